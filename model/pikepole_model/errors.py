@@ -1,0 +1,68 @@
+"""What can be wrong: errors that stop the work, findings that do not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+class PikepoleError(Exception):
+    """Base of every error this project raises on purpose."""
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong with what a person wrote.
+
+    Attributes:
+        key: Where it is, as a key path (`roof.slope`, `opening[2].width`), or "" for the whole file.
+        value: What stands there, as text; "" when nothing does.
+        wrong: What is wrong with it, in one clause.
+        mend: How to put it right, in one clause.
+    """
+
+    key: str
+    value: str
+    wrong: str
+    mend: str
+
+    def __str__(self) -> str:
+        place = f"{self.key} = {self.value}" if self.value else self.key
+        return f"{place}: {self.wrong}; {self.mend}" if place else f"{self.wrong}; {self.mend}"
+
+
+class SceneError(PikepoleError, ValueError):
+    """A scene cannot be read or built. Carries every problem found, not only the first."""
+
+    def __init__(self, path: str, problems: tuple[Problem, ...]) -> None:
+        self.path = path
+        self.problems = problems
+        super().__init__("\n".join(f"{path}: {problem}" for problem in problems))
+
+
+class CatalogueError(PikepoleError, LookupError):
+    """A name is not in the catalogue, or a catalogue row is wrong."""
+
+
+class LayoutError(PikepoleError, ValueError):
+    """The parts do not make a building: a bug of ours or of a hand-made part list."""
+
+
+class OutputError(PikepoleError, OSError):
+    """A file could not be written, or did not come out whole."""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something a check found in a building that could be made all the same.
+
+    Attributes:
+        kind: "overlap", "loose" or "other".
+        text: What is wrong, naming the parts and the place.
+        parts: Names of the parts concerned.
+        at_mm: The place in the building's frame, mm, or None where there is no single place.
+    """
+
+    kind: str
+    text: str
+    parts: tuple[str, ...]
+    at_mm: tuple[float, float, float] | None = None

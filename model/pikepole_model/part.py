@@ -1,0 +1,152 @@
+"""The nouns of a building: parts, joints, stages. Plain frozen values, no behaviour to hide."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from pikepole_model.catalogue import Material
+from pikepole_model.placement import Placement, Points, Vector
+from pikepole_model.shape import Shape
+
+if TYPE_CHECKING:
+    from pikepole_model.scene import Scene
+
+
+class Kind(StrEnum):
+    """What a piece is called on site."""
+
+    GRAVEL = "gravel bed"
+    SLAB = "slab"
+    FOOTING = "footing"
+    ANCHOR_BOLT = "anchor bolt"
+    WASHER = "bolt washer"
+    NUT = "bolt nut"
+    SKID = "skid"
+    RIM = "rim joist"
+    JOIST = "floor joist"
+    FLOOR_BLOCK = "floor block"
+    FLOOR_SHEET = "floor sheet"
+    BOTTOM_PLATE = "bottom plate"
+    TOP_PLATE = "top plate"
+    STUD = "stud"
+    CORNER_STUD = "corner stud"
+    KING = "king stud"
+    JACK = "jack stud"
+    HEADER = "header ply"
+    HEADER_SPACER = "header spacer"
+    SILL = "rough sill"
+    CRIPPLE = "cripple stud"
+    WALL_BLOCK = "sheet-edge block"
+    CORNER_TIE = "corner tie"
+    WALL_SHEET = "wall sheet"
+    POST_BASE = "post base"
+    POST = "post"
+    POST_CAP = "post cap"
+    BEAM = "beam ply"
+    BEAM_SPACER = "beam spacer"
+    RAFTER = "rafter"
+    END_RAFTER = "end rafter"
+    FLY_RAFTER = "fly rafter"
+    LOOKOUT = "lookout"
+    RAFTER_BLOCK = "rafter block"
+    ROOF_SHEET = "roof sheet"
+
+
+@dataclass(frozen=True)
+class Part:
+    """One physical piece.
+
+    Attributes:
+        name: Unique and readable: "front wall stud 5".
+        kind: What it is.
+        group: What it is raised or counted with: "front wall", "floor frame".
+        stage: Number of the stage that adds it, from 1.
+        stock: Catalogue name of what it is cut from: "2x4".
+        material: What it weighs.
+        section_mm: Dressed section (breadth, depth) of lumber, mm; None for anything else.
+        shape: Its geometry, shared with every equal piece.
+        placement: Where it is.
+    """
+
+    name: str
+    kind: Kind
+    group: str
+    stage: int
+    stock: str
+    material: Material
+    section_mm: tuple[float, float] | None
+    shape: Shape
+    placement: Placement
+
+    @property
+    def length_mm(self) -> float:
+        """Length of stock it is cut from, mm."""
+        return self.shape.length_mm
+
+    @property
+    def volume_mm3(self) -> float:
+        """Volume of its solid, mm3."""
+        return self.shape.volume_mm3
+
+    @property
+    def centre_mm(self) -> Vector:
+        """Centre of its solid in the building's frame, mm."""
+        return self.placement.point(*self.shape.centroid_mm)
+
+    @cached_property
+    def vertices_mm(self) -> Points:
+        """(n, 3) float: its mesh's vertices in the building's frame, mm."""
+        return self.placement.apply(self.shape.mesh.vertices)
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """Two parts that touch, and how they are held together.
+
+    Attributes:
+        a: Name of the part that was placed first.
+        b: Name of the other part.
+        fixing: How they are held: "nailed", "bears on", "bolted", "cast in".
+        at_mm: Middle of where they touch, mm, building frame.
+    """
+
+    a: str
+    b: str
+    fixing: str
+    at_mm: Vector
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """A step of the work.
+
+    Attributes:
+        number: From 1, in order of building.
+        name: "Front wall".
+        parts: The parts it adds.
+        notes: What to know before starting it.
+    """
+
+    number: int
+    name: str
+    parts: tuple[Part, ...]
+    notes: str = ""
+
+
+@dataclass(frozen=True)
+class Building:
+    """All there is to know about a building. Every number and picture is read from here."""
+
+    scene: Scene
+    parts: tuple[Part, ...]
+    joints: tuple[Joint, ...]
+    stages: tuple[Stage, ...]
+
+    @cached_property
+    def shapes(self) -> dict[Shape, str]:
+        """Each distinct shape with its id ("S001"), in order of first use."""
+        distinct = dict.fromkeys(part.shape for part in self.parts)
+        return {shape: f"S{number:03}" for number, shape in enumerate(distinct, start=1)}

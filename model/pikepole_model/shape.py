@@ -1,0 +1,324 @@
+"""One distinct local geometry: what a piece is before anyone puts it anywhere.
+
+A shape is a recipe (an outline, how thick, what is cut away), so that equal pieces are equal
+values and share one solid, one mesh and one product in the exported files. Recipes cost nothing;
+the solid is made from the recipe on first use. This is the one module that imports cadquery.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Literal, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pikepole_model.placement import Placement, Points, Vector
+
+if TYPE_CHECKING:
+    import cadquery as cq
+
+# Recipes are compared after rounding to this many decimals of a millimetre: far below anything a
+# saw can do, far above the noise of a sine.
+DECIMALS = 4
+
+# Curved faces are meshed this finely. A bolt and its hole get the same facets.
+CHORD_MM = 0.1
+CHORD_ANGLE_RAD = 0.25
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """A round loop: a bolt, its hole, a tube form. Millimetres in the outline's plane."""
+
+    u: float
+    v: float
+    radius: float
+
+
+Polygon: TypeAlias = tuple[tuple[float, float], ...]
+Loop: TypeAlias = Polygon | Circle
+
+
+@dataclass(frozen=True, slots=True)
+class Prism:
+    """An outline of constant thickness: every stud, rafter, plate and sheet.
+
+    Attributes:
+        outline: Closed outer loop in the (u, v) plane, mm.
+        thickness: Extrusion along n, mm.
+        holes: Closed loops inside the outline.
+        length_along: The local axis along which the piece is measured and its grain runs:
+            "u" for a member seen from the side, "n" for one drawn as its end section.
+    """
+
+    outline: Loop
+    thickness: float
+    holes: tuple[Loop, ...] = ()
+    length_along: Literal["u", "n"] = "u"
+
+
+@dataclass(frozen=True, slots=True)
+class Frustum:
+    """A block with sloping sides between two upright rectangles (u0, v0, u1, v1), mm."""
+
+    bottom: tuple[float, float, float, float]
+    top: tuple[float, float, float, float]
+    height: float
+
+
+Body: TypeAlias = Prism | Frustum
+
+
+@dataclass(frozen=True, slots=True)
+class Mesh:
+    """A closed triangle mesh in the shape's own frame.
+
+    Attributes:
+        vertices: (n, 3) float, mm.
+        triangles: (m, 3) int, counter-clockwise seen from outside.
+        edges: (k, 2) int, pairs of vertices on the solid's real edges, for drawing.
+    """
+
+    vertices: Points
+    triangles: NDArray[np.int32]
+    edges: NDArray[np.int32]
+
+
+@dataclass(frozen=True)
+class Shape:
+    """A body and what is cut away from it. Hashable; equal geometry compares equal.
+
+    Attributes:
+        body: The stock as cut to outline.
+        cuts: What is let into the body and taken out of it, each where it sits in this frame.
+    """
+
+    body: Body
+    cuts: tuple[tuple[Body, Placement], ...] = ()
+
+    @cached_property
+    def solid(self) -> cq.Solid:
+        """The CadQuery solid in the shape's own frame, mm.
+
+        Raises:
+            ValueError: the recipe does not make one valid closed body.
+        """
+        import cadquery as cq
+
+        solid = _solid(self.body)
+        if self.cuts:
+            tools = [_solid(body).moved(_location(place)) for body, place in self.cuts]
+            cut = solid.cut(*tools)
+            solids = cut.Solids()
+            if len(solids) != 1:
+                raise ValueError(f"the cuts leave {len(solids)} bodies where one was meant")
+            solid = solids[0]
+        if not isinstance(solid, cq.Solid) or not solid.isValid():
+            raise ValueError("the outline crosses itself or encloses nothing")
+        return solid
+
+    @cached_property
+    def mesh(self) -> Mesh:
+        """The solid's tessellation, vertices merged so that every edge is shared by two facets."""
+        return _tessellate(self.solid)
+
+    @cached_property
+    def volume_mm3(self) -> float:
+        """Volume of the solid, mm3."""
+        return float(self.solid.Volume())
+
+    @cached_property
+    def centroid_mm(self) -> Vector:
+        """Centre of the solid in the shape's own frame, mm."""
+        return self.solid.Center().toTuple()
+
+    @cached_property
+    def size_mm(self) -> Vector:
+        """Extent of the body along u, v and n, mm."""
+        low, high = bounds(self.body)
+        return (high[0] - low[0], high[1] - low[1], high[2] - low[2])
+
+    @property
+    def length_mm(self) -> float:
+        """Length of stock this piece is cut from, mm: its long points, not its middle."""
+        along_n = isinstance(self.body, Prism) and self.body.length_along == "n"
+        return self.size_mm[2] if along_n else self.size_mm[0]
+
+    @cached_property
+    def is_box(self) -> bool:
+        """Whether the shape is a plain rectangular block, for which its box says everything."""
+        body = self.body
+        if self.cuts or not isinstance(body, Prism) or body.holes:
+            return False
+        return not isinstance(body.outline, Circle) and _is_rectangle(body.outline)
+
+
+def bounds(body: Body) -> tuple[Vector, Vector]:
+    """Low and high corner of a body in its own frame, mm."""
+    if isinstance(body, Frustum):
+        u0, v0, u1, v1 = (
+            min(body.bottom[0], body.top[0]),
+            min(body.bottom[1], body.top[1]),
+            max(body.bottom[2], body.top[2]),
+            max(body.bottom[3], body.top[3]),
+        )
+        return (u0, v0, 0.0), (u1, v1, body.height)
+    loop = body.outline
+    if isinstance(loop, Circle):
+        return (
+            (loop.u - loop.radius, loop.v - loop.radius, 0.0),
+            (loop.u + loop.radius, loop.v + loop.radius, body.thickness),
+        )
+    us = [point[0] for point in loop]
+    vs = [point[1] for point in loop]
+    return (min(us), min(vs), 0.0), (max(us), max(vs), body.thickness)
+
+
+def settle(body: Body, place: Placement) -> tuple[Shape, Placement]:
+    """A body as drawn in place, as the one Shape that every equal piece shares.
+
+    The outline is moved to start at zero and turned over, end for end or both, into the one
+    attitude of the four that sorts first. Each is a turn a carpenter can give the piece, never a
+    mirror image, so a left-hand and a right-hand bevelled stud come out as the same piece of work.
+
+    Args:
+        body: The body in its own frame.
+        place: Where that frame is.
+
+    Returns:
+        The shape, and the placement that puts it where the body was.
+    """
+    if isinstance(body, Frustum):
+        return Shape(body), place
+    low, high = bounds(body)
+    width, depth, thickness = high[0] - low[0], high[1] - low[1], body.thickness
+    best: tuple[object, Shape, Placement] | None = None
+    for flip_u in (False, True):
+        for flip_v in (False, True):
+            loops = tuple(
+                _turned(loop, low, width, depth, flip_u, flip_v)
+                for loop in (body.outline, *body.holes)
+            )
+            key = (_sort_key(loops[0]), tuple(sorted(_sort_key(loop) for loop in loops[1:])))
+            if best is not None and key >= best[0]:  # type: ignore[operator]
+                continue
+            holes = tuple(sorted(loops[1:], key=_sort_key))
+            prism = Prism(loops[0], round(thickness, DECIMALS), holes, body.length_along)
+            corner = place.point(
+                low[0] + (width if flip_u else 0.0),
+                low[1] + (depth if flip_v else 0.0),
+                thickness if flip_u != flip_v else 0.0,
+            )
+            turned = Placement(corner, _signed(place.u, flip_u), _signed(place.v, flip_v))
+            best = (key, Shape(prism), turned)
+    assert best is not None
+    return best[1], best[2]
+
+
+def rectangle(u0: float, v0: float, u1: float, v1: float) -> Polygon:
+    """The four corners of an upright rectangle, counter-clockwise, mm."""
+    return ((u0, v0), (u1, v0), (u1, v1), (u0, v1))
+
+
+def _turned(
+    loop: Loop, low: Vector, width: float, depth: float, flip_u: bool, flip_v: bool
+) -> Loop:
+    def turn(u: float, v: float) -> tuple[float, float]:
+        u, v = u - low[0], v - low[1]
+        return (
+            round(width - u if flip_u else u, DECIMALS) + 0.0,
+            round(depth - v if flip_v else v, DECIMALS) + 0.0,
+        )
+
+    if isinstance(loop, Circle):
+        return Circle(*turn(loop.u, loop.v), round(loop.radius, DECIMALS))
+    points = [turn(u, v) for u, v in loop]
+    if _area(points) < 0:
+        points.reverse()
+    first = points.index(min(points))
+    return tuple(points[first:] + points[:first])
+
+
+def _sort_key(loop: Loop) -> tuple[tuple[float, ...], ...]:
+    return ((loop.u, loop.v, loop.radius),) if isinstance(loop, Circle) else loop
+
+
+def _signed(vector: Vector, negative: bool) -> Vector:
+    return (-vector[0] + 0.0, -vector[1] + 0.0, -vector[2] + 0.0) if negative else vector
+
+
+def _area(points: list[tuple[float, float]]) -> float:
+    pairs = zip(points, points[1:] + points[:1], strict=True)
+    return sum(a[0] * b[1] - b[0] * a[1] for a, b in pairs) / 2
+
+
+def _is_rectangle(loop: Polygon) -> bool:
+    us, vs = {point[0] for point in loop}, {point[1] for point in loop}
+    return len(loop) == 4 and len(us) == 2 and len(vs) == 2
+
+
+def _location(place: Placement) -> cq.Location:
+    import cadquery as cq
+
+    return cq.Location(cq.Plane(place.origin, place.u, place.n))
+
+
+def _solid(body: Body) -> cq.Solid:
+    import cadquery as cq
+
+    if isinstance(body, Frustum):
+        rings = [
+            cq.Wire.makePolygon([cq.Vector(u, v, z) for u, v in rectangle(*sides)], close=True)
+            for sides, z in ((body.bottom, 0.0), (body.top, body.height))
+        ]
+        return cq.Solid.makeLoft(rings, ruled=True)
+    outer, *holes = (_wire(loop) for loop in (body.outline, *body.holes))
+    return cq.Solid.extrudeLinear(outer, holes, cq.Vector(0, 0, body.thickness))
+
+
+def _wire(loop: Loop) -> cq.Wire:
+    import cadquery as cq
+
+    if isinstance(loop, Circle):
+        return cq.Wire.makeCircle(loop.radius, cq.Vector(loop.u, loop.v, 0), cq.Vector(0, 0, 1))
+    return cq.Wire.makePolygon([cq.Vector(u, v, 0) for u, v in loop], close=True)
+
+
+def _tessellate(solid: cq.Solid) -> Mesh:
+    from OCP.BRep import BRep_Tool
+    from OCP.BRepMesh import BRepMesh_IncrementalMesh
+    from OCP.TopAbs import TopAbs_Orientation
+    from OCP.TopLoc import TopLoc_Location
+
+    BRepMesh_IncrementalMesh(solid.wrapped, CHORD_MM, False, CHORD_ANGLE_RAD, False)
+    points: list[Vector] = []
+    triangles: list[tuple[int, int, int]] = []
+    for face in solid.Faces():
+        facets = BRep_Tool.Triangulation_s(face.wrapped, TopLoc_Location())
+        start = len(points) - 1
+        points += [facets.Node(i).Coord() for i in range(1, facets.NbNodes() + 1)]
+        inward = face.wrapped.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
+        for i in range(1, facets.NbTriangles() + 1):
+            a, b, c = facets.Triangle(i).Get()
+            triangles.append((start + a, start + c, start + b) if inward else (start + a, start + b, start + c))
+    # Neighbouring faces mesh their shared edge with the same nodes; give those one number.
+    cells = np.round(np.array(points) * 10**DECIMALS).astype(np.int64)
+    _, first, number = np.unique(cells, axis=0, return_index=True, return_inverse=True)
+    vertices = np.array(points)[first]
+    faces = number.reshape(-1)[np.array(triangles)].astype(np.int32)
+    return Mesh(vertices, faces, _sharp_edges(vertices, faces))
+
+
+def _sharp_edges(vertices: Points, triangles: NDArray[np.int32]) -> NDArray[np.int32]:
+    """(k, 2) int: the mesh edges across which the surface turns by more than a facet of a curve."""
+    corners = vertices[triangles]
+    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    normals /= np.linalg.norm(normals, axis=1, keepdims=True)
+    edges = np.sort(triangles[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2), axis=1)
+    order = np.lexsort((edges[:, 1], edges[:, 0]))
+    pairs, sides = edges[order].reshape(-1, 2, 2), np.repeat(np.arange(len(triangles)), 3)[order]
+    a, b = normals[sides.reshape(-1, 2)].swapaxes(0, 1)
+    sharp = np.einsum("ij,ij->i", a, b) < np.cos(2 * CHORD_ANGLE_RAD)
+    return pairs[sharp, 0].astype(np.int32)
