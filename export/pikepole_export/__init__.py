@@ -1,0 +1,1 @@
+"""What is derived from a building: numbers, files and pictures."""

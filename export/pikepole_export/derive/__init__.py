@@ -1,0 +1,1 @@
+"""Building in, rows of numbers out. Nothing here touches a file."""

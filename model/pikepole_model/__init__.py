@@ -1,0 +1,1 @@
+"""What a timber outbuilding is: scene in, building out."""
