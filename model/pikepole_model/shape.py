@@ -296,9 +296,13 @@ def _tessellate(solid: cq.Solid) -> Mesh:
     points: list[Vector] = []
     triangles: list[tuple[int, int, int]] = []
     for face in solid.Faces():
-        facets = BRep_Tool.Triangulation_s(face.wrapped, TopLoc_Location())
+        location = TopLoc_Location()  # a face left by a cut keeps the tool's place
+        facets = BRep_Tool.Triangulation_s(face.wrapped, location)
+        place = location.Transformation()
         start = len(points) - 1
-        points += [facets.Node(i).Coord() for i in range(1, facets.NbNodes() + 1)]
+        points += [
+            facets.Node(i).Transformed(place).Coord() for i in range(1, facets.NbNodes() + 1)
+        ]
         inward = face.wrapped.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
         for i in range(1, facets.NbTriangles() + 1):
             a, b, c = facets.Triangle(i).Get()
