@@ -1,181 +1,358 @@
-"""What a person wrote about a building, checked: TOML in, a frozen Scene out.
+"""What a person wrote about a building, checked and frozen.
 
-Millimetres, kilograms, degrees from here on. Every problem of a file is reported at once.
+Millimetres, kilograms, degrees from here on. `scene_file` reads a file into this.
 """
-# DRAFT OF THE FIELDS. Types, validation and the problem report are to be completed.
 
-from typing import Literal
+from __future__ import annotations
 
-from pydantic import BaseModel, ConfigDict, Field
+from functools import cached_property
+from typing import Annotated, Any, Literal, TypeAlias
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+
+from pikepole_model import catalogue
+from pikepole_model.catalogue import Catalogue, Material
+from pikepole_model.quantity import Measure, StockName, refuse
+from pikepole_model.units import FOOT_MM, Units
 
 
 class Section(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    """A table of the scene file. Nothing in it is converted quietly, nothing unknown passes."""
+
+    model_config = ConfigDict(
+        frozen=True,
+        extra="forbid",
+        strict=True,
+        allow_inf_nan=False,
+        str_strip_whitespace=True,
+    )
 
 
-# Length: text with a unit -> float mm, positive.  Offset: the same, zero allowed.
-# Slope: "3:12" or "14 deg" -> float degrees.
-Length = float
-Offset = float
-Slope = float
+def _none_if_told(value: object) -> object:
+    """TOML has no null: "none" leaves a piece out."""
+    return None if value == "none" else value
+
+
+# Text with a unit in the file, mm or degrees in the model.
+Length: TypeAlias = Annotated[float, Measure("length", 1.0, 100_000.0)]
+Offset: TypeAlias = Annotated[float, Measure("length", 0.0, 100_000.0)]
+Side: TypeAlias = Annotated[float, Measure("length", 600.0, 100_000.0)]
+Height: TypeAlias = Annotated[float, Measure("length", 300.0, 10_000.0)]
+Spacing: TypeAlias = Annotated[float, Measure("length", 50.0, 3_000.0)]
+Overhang: TypeAlias = Annotated[float, Measure("length", 0.0, 3_000.0)]
+Layer: TypeAlias = Annotated[float, Measure("length", 25.0, 1_000.0)]
+Bolt: TypeAlias = Annotated[float, Measure("length", 6.0, 50.0)]
+Slope: TypeAlias = Annotated[float, Measure("slope", 1.0, 60.0)]
+Percent: TypeAlias = Annotated[float, Field(ge=0, le=250)]
+
+Name: TypeAlias = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\x00-\x1f]*$")]
+LumberName: TypeAlias = Annotated[str, StockName("lumber")]
+SheetName: TypeAlias = Annotated[str, StockName("sheet")]
+SpeciesName: TypeAlias = Annotated[str, StockName("species")]
+SheetNameOrNone: TypeAlias = Annotated[
+    Annotated[str, StockName("sheet")] | None, BeforeValidator(_none_if_told)
+]
 
 
 class Range(Section):
-    low: float
-    likely: float
-    high: float
+    """A moisture, percent of oven-dry mass."""
+
+    low: Percent
+    likely: Percent
+    high: Percent
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Range:
+        if not self.low <= self.likely <= self.high:
+            refuse("is out of order", "give low at most likely, and likely at most high")
+        return self
+
+    @property
+    def percent(self) -> catalogue.Range:
+        """Low, likely and high together."""
+        return (self.low, self.likely, self.high)
 
 
-class Moisture(Section):  # percent of oven-dry mass
+class Moisture(Section):
+    """How wet the wood is when it is lifted; [moisture]."""
+
     untreated: Range = Range(low=12, likely=15, high=19)
     treated: Range = Range(low=19, likely=60, high=110)
 
 
-class Lumber(Section):
-    species: str = "spruce-pine-fir"
-    treated_species: str = "southern pine"
+class Timber(Section):
+    """What the lumber is sold as; [lumber]."""
+
+    species: SpeciesName = "spruce-pine-fir"
+    treated_species: SpeciesName = "southern pine"
 
 
-class OwnLumber(Section):  # [[stock.lumber]]
-    name: str
+class OwnLumber(Section):
+    """A section that the catalogue lacks; [[stock.lumber]]."""
+
+    name: Name
     breadth: Length
     depth: Length
-    lengths: tuple[Length, ...]
+    lengths: Annotated[tuple[Length, ...], Field(strict=False, min_length=1)]
+
+    @model_validator(mode="after")
+    def _smaller_first(self) -> OwnLumber:
+        if self.breadth > self.depth:
+            refuse("has a breadth above its depth", "give the smaller side as breadth")
+        return self
 
 
-class OwnSheet(Section):  # [[stock.sheet]]
-    name: str
+class OwnSheet(Section):
+    """A panel that the catalogue lacks; [[stock.sheet]]."""
+
+    name: Name
     thickness: Length
     width: Length
     length: Length
-    density_kg_m3: float
+    density_kg_m3: Annotated[float, Field(ge=50, le=3000)]
+
+    @model_validator(mode="after")
+    def _smaller_first(self) -> OwnSheet:
+        if not self.thickness < self.width <= self.length:
+            refuse(
+                "has its sizes out of order",
+                "give the shorter side as width, the longer as length, and a thickness below both",
+            )
+        return self
 
 
-class OwnSpecies(Section):  # [[stock.species]]
-    name: str
-    specific_gravity: float
+class OwnSpecies(Section):
+    """A species that the catalogue lacks; [[stock.species]]."""
+
+    name: Name
+    specific_gravity: Annotated[float, Field(ge=0.1, le=1.3)]
 
 
 class Stock(Section):
-    lumber: tuple[OwnLumber, ...] = ()
-    sheet: tuple[OwnSheet, ...] = ()
-    species: tuple[OwnSpecies, ...] = ()
+    """What the scene adds to the catalogue; [stock]."""
+
+    lumber: Annotated[tuple[OwnLumber, ...], Field(strict=False)] = ()
+    sheet: Annotated[tuple[OwnSheet, ...], Field(strict=False)] = ()
+    species: Annotated[tuple[OwnSpecies, ...], Field(strict=False)] = ()
 
 
-class Store(Section):  # the enclosed room, outside of framing; [building] in the file
-    length: Length  # along X
-    depth: Length  # along Y
+class Store(Section):
+    """The enclosed room, outside of framing; [building]."""
+
+    length: Side  # along X
+    depth: Side  # along Y
 
 
-class Skids(Section):  # kind = "skids"
+class Skids(Section):
+    """Treated runners on gravel; [foundation] of kind "skids"."""
+
     kind: Literal["skids"]
-    skid: str = "4x6"  # laid on edge, treated
-    count: int = 3
-    inset: Offset = 0.0  # outer skids' faces in from the front and back edge
-    toe: Offset = 88.9  # length and height... of the sled cut at each skid's end; 0 for square
-    gravel: Length = 101.6
-    gravel_margin: Offset = 304.8
+    skid: LumberName = "4x6"  # laid on edge, treated
+    count: Annotated[int, Field(ge=2, le=20)] = 3
+    inset: Overhang = 0.0  # outer skids' faces in from the front and back edge
+    toe: Overhang = 88.9  # length and height of the sled cut at each skid's end; 0 for square
+    gravel: Layer = 101.6
+    gravel_margin: Overhang = 304.8
 
 
-class Pad(Section):  # kind = "pad"
+class Pad(Section):
+    """A concrete slab on gravel; [foundation] of kind "pad"."""
+
     kind: Literal["pad"]
-    thickness: Length = 101.6
-    above_ground: Length = 152.4  # top of slab over finished ground
-    gravel: Length = 101.6
-    gravel_margin: Offset = 152.4
-    edge_depth: Length | None = None  # thickened edge, measured from the top of the slab
-    edge_width: Length = 304.8  # its width at the bottom; the inner side slopes at 45 degrees
-    bolt_diameter: Length = 12.7
-    bolt_embedment: Length = 177.8
-    bolt_spacing: Length = 1828.8
+    thickness: Layer = 101.6
+    above_ground: Offset = 152.4  # top of slab over finished ground
+    gravel: Layer = 101.6
+    gravel_margin: Overhang = 152.4
+    edge_depth: Layer | None = None  # thickened edge, measured from the top of the slab
+    edge_width: Layer = 304.8  # its width at the bottom; the inner side slopes at 45 degrees
+    bolt_diameter: Bolt = 12.7
+    bolt_embedment: Layer = 177.8
+    bolt_spacing: Spacing = 1828.8
 
 
-class Through(Section):  # [[floor.through]]: something that stands up through the floor
-    name: str
-    x: Length  # left edge from the left end of the floor
-    y: Length  # front edge from the front of the floor
+class Through(Section):
+    """Something that stands up through the floor; [[floor.through]]."""
+
+    name: Name
+    x: Offset  # left edge from the left end of the floor
+    y: Offset  # front edge from the front of the floor
     width: Length  # along x
     depth: Length  # along y
 
 
-class Floor(Section):  # only on skids
-    joist: str = "2x6"
-    spacing: Length = 406.4
+class Floor(Section):
+    """A deck floor, only on skids; [floor]."""
+
+    joist: LumberName = "2x6"
+    spacing: Spacing = 406.4
     treated: bool = True
-    blocking_rows: int = 1
-    sheet: str = "23/32 plywood"
-    through: tuple[Through, ...] = ()
+    blocking_rows: Annotated[int, Field(ge=0, le=10)] = 1
+    sheet: SheetName = "23/32 plywood"
+    through: Annotated[tuple[Through, ...], Field(strict=False)] = ()
 
 
 class Walls(Section):
-    stud: str = "2x4"
-    spacing: Length = 406.4
-    low_height: Length = 2133.6  # top of floor to top of plates, at the low wall
-    header: str = "2x6"
-    header_spacer: str = "1/2 plywood"
-    sheet: str = "7/16 OSB"
+    """All four walls; [walls]."""
+
+    stud: LumberName = "2x4"
+    spacing: Spacing = 406.4
+    # Top of floor to top of plates at the low wall, or at the high wall: one of them is None.
+    low_height: Height | None = 2133.6
+    high_height: Height | None = None
+    header: LumberName = "2x6"
+    header_spacer: SheetNameOrNone = "1/2 plywood"
+    sheet: SheetName = "7/16 OSB"
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_height(cls, data: Any) -> Any:
+        if isinstance(data, dict) and "high_height" in data:
+            if "low_height" in data:
+                refuse("gives both low_height and high_height", "leave one of them out")
+            return {**data, "low_height": None}
+        return data
 
 
-class Opening(Section):  # [[opening]]
-    name: str
+class Opening(Section):
+    """A door or window; [[opening]]."""
+
+    name: Name
     kind: Literal["door", "window"]
     wall: Literal["front", "back", "left", "right"]
     from_left: Length  # left corner of the wall, seen from outside, to the rough opening
     width: Length  # rough opening
     height: Length  # rough opening
     sill: Length | None = None  # windows only: top of floor to bottom of rough opening
-    header: str | None = None  # default walls.header
-    jacks: int | None = None  # each side; default 1 up to 6 ft, then 2
+    header: LumberName | None = None  # default walls.header
+    jacks: Annotated[int, Field(ge=1, le=4)] | None = None  # each side
+
+    @property
+    def jack_count(self) -> int:
+        """Jack studs on each side: as written, else one up to 6 ft and two above."""
+        return self.jacks or (1 if self.width <= 6 * FOOT_MM else 2)
+
+    @property
+    def head(self) -> float:
+        """Top of floor to the top of the rough opening, mm."""
+        return (self.sill or 0.0) + self.height
 
 
 class Footing(Section):
-    diameter: Length = 304.8
-    depth: Length = 609.6  # below finished ground
-    above_ground: Length = 76.2
+    """What a bay's post stands on; [bay.footing]."""
+
+    diameter: Annotated[float, Measure("length", 100.0, 2_000.0)] = 304.8
+    depth: Annotated[float, Measure("length", 100.0, 3_000.0)] = 609.6  # below finished ground
+    above_ground: Annotated[float, Measure("length", 0.0, 1_000.0)] = 76.2
 
 
-class Bay(Section):  # [[bay]]
+class Bay(Section):
+    """A roofed open bay at an end of the store; [[bay]]."""
+
     end: Literal["left", "right"]
-    length: Length  # clear of the store: store wall's outer face to the roof's last rafter
-    posts: int = 1  # in each wall line, evenly spaced; the last at the bay's end
-    post: str = "6x6"
+    length: Side  # clear of the store: store wall's outer face to the roof's last rafter
+    posts: Annotated[int, Field(ge=1, le=20)] = 1  # in each wall line; the last at the bay's end
+    post: LumberName = "6x6"
     seat: Literal["notch", "cap"] = "notch"
     footing: Footing = Footing()
 
 
-class Beam(Section):  # on the front and back wall lines, over the walls and the bays
-    ply: str = "2x8"
-    plies: int = 2
-    spacer: str | None = "1/2 plywood"  # sheet between plies
+class Beam(Section):
+    """On the front and back wall lines, over the walls and the bays; [beam]."""
+
+    ply: LumberName = "2x8"
+    plies: Annotated[int, Field(ge=1, le=4)] = 2
+    spacer: SheetNameOrNone = "1/2 plywood"  # between plies
 
 
 class Roof(Section):
+    """A monopitch roof; [roof]."""
+
     slope: Slope
     falls: Literal["back", "front"] = "back"
-    rafter: str = "2x6"
-    spacing: Length = 406.4
-    end_rafter: str | None = None  # shallower, so that lookouts pass over it; default see levels
-    fly_rafter: str | None = None  # default: as end_rafter
-    lookout: str = "2x4"  # laid flat
-    lookout_spacing: Length = 609.6
-    eave_overhang: Offset = 304.8  # level, past the low wall
-    high_overhang: Offset = 304.8  # level, past the high wall
-    rake_overhang: Offset = 304.8  # past the end walls or the bay's end
+    rafter: LumberName = "2x6"
+    spacing: Spacing = 406.4
+    end_rafter: LumberName | None = None  # shallower, so that lookouts pass over it
+    fly_rafter: LumberName | None = None  # default: as end_rafter
+    lookout: LumberName = "2x4"  # laid flat
+    lookout_spacing: Spacing = 609.6
+    eave_overhang: Overhang = 304.8  # level, past the low wall
+    high_overhang: Overhang = 304.8  # level, past the high wall
+    rake_overhang: Overhang = 304.8  # past the end walls or the bay's end
     tail: Literal["plumb", "square"] = "plumb"
-    sheet: str = "7/16 OSB"
+    sheet: SheetName = "7/16 OSB"
 
 
 class Scene(Section):
-    title: str
-    units: Literal["imperial", "metric"] = "imperial"
+    """A whole scene file."""
+
+    title: Annotated[str, Field(min_length=1, max_length=100, pattern=r"^[^\x00-\x1f]*$")]
+    units: Units = "imperial"
     building: Store
-    lumber: Lumber = Lumber()
+    lumber: Timber = Timber()
     moisture: Moisture = Moisture()
     stock: Stock = Stock()
     foundation: Skids | Pad = Field(discriminator="kind")
-    floor: Floor | None = None  # a deck floor; required on skids, none on a pad
+    floor: Floor | None = None  # required on skids, none on a pad
     walls: Walls = Walls()
-    opening: tuple[Opening, ...] = ()
-    bay: tuple[Bay, ...] = ()
-    beam: Beam | None = None  # default Beam() when there is a bay
+    opening: Annotated[tuple[Opening, ...], Field(strict=False)] = ()
+    bay: Annotated[tuple[Bay, ...], Field(strict=False)] = ()
+    beam: Beam | None = None  # a Beam() when there is a bay
     roof: Roof
+
+    @model_validator(mode="before")
+    @classmethod
+    def _beam_for_bay(cls, data: Any) -> Any:
+        if isinstance(data, dict) and data.get("bay") and "beam" not in data:
+            return {**data, "beam": {}}
+        return data
+
+    @cached_property
+    def catalogue(self) -> Catalogue:
+        """The program's catalogue with the scene's own stock.
+
+        Raises:
+            CatalogueError: the scene's own stock takes a name that is there already.
+        """
+        return catalogue.load_catalogue().extended(
+            lumber=tuple(
+                catalogue.Lumber(
+                    own.name, own.breadth, own.depth, tuple(sorted(own.lengths)), _OWN_SOURCE
+                )
+                for own in self.stock.lumber
+            ),
+            sheets=tuple(
+                catalogue.Sheet(
+                    own.name, own.thickness, own.width, own.length, own.density_kg_m3, _OWN_SOURCE
+                )
+                for own in self.stock.sheet
+            ),
+            species=tuple(
+                catalogue.Species(own.name, own.specific_gravity, _OWN_SOURCE)
+                for own in self.stock.species
+            ),
+        )
+
+    def lumber_stock(self, name: str) -> catalogue.Lumber:
+        """A section by its name."""
+        return self.catalogue.find_lumber(name)
+
+    def sheet_stock(self, name: str) -> catalogue.Sheet:
+        """A sheet by its name."""
+        return self.catalogue.find_sheet(name)
+
+    def wood(self, treated: bool) -> Material:
+        """The scene's lumber as a material, treated or not, at the scene's moisture."""
+        name = self.lumber.treated_species if treated else self.lumber.species
+        moisture = self.moisture.treated if treated else self.moisture.untreated
+        return catalogue.wood(self.catalogue.find_species(name), moisture.percent, treated=treated)
+
+    def sheet_material(self, name: str) -> Material:
+        """A sheet as a material, at the scene's moisture of untreated wood."""
+        return catalogue.sheet_material(self.sheet_stock(name), self.moisture.untreated.percent)
+
+    def bulk_material(self, name: Literal["concrete", "gravel", "steel"]) -> Material:
+        """Concrete, gravel or steel as a material."""
+        return catalogue.bulk_material(self.catalogue.find_bulk(name))
+
+
+_OWN_SOURCE = "the scene's own [stock]"

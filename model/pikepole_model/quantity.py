@@ -1,0 +1,109 @@
+"""How one value of a scene is read and refused: lengths, slopes, names.
+
+A marker stands in the type of a field (`Annotated[float, Measure(...)]`), reads what the person
+wrote, and carries the allowed range for the documents.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Literal, NoReturn
+
+from pydantic import GetCoreSchemaHandler
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+
+from pikepole_model.units import (
+    HOW_TO_WRITE_A_LENGTH,
+    HOW_TO_WRITE_A_SLOPE,
+    Units,
+    format_length,
+    parse_length,
+    parse_slope,
+)
+
+StockKind = Literal["lumber", "sheet", "species"]
+
+
+def refuse(wrong: str, mend: str) -> NoReturn:
+    """Refuse a value, in a builder's words.
+
+    Args:
+        wrong: What is wrong with it, in one clause.
+        mend: How to put it right, in one clause.
+
+    Raises:
+        PydanticCustomError: always; carries both clauses for the problem report.
+    """
+    # The clauses go in as values: a brace in what the person wrote must not be taken for a field.
+    raise PydanticCustomError("refused", "{wrong}; {mend}", {"wrong": wrong, "mend": mend})
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A number that is written as text with its unit.
+
+    Attributes:
+        what: "length" (mm) or "slope" (degrees).
+        low: The smallest allowed, in mm or degrees.
+        high: The largest allowed, in mm or degrees.
+    """
+
+    what: Literal["length", "slope"]
+    low: float
+    high: float
+
+    def __get_pydantic_core_schema__(
+        self, source: type[Any], handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        return core_schema.with_info_plain_validator_function(
+            lambda value, info: self.read(value, (info.context or {}).get("units", "imperial"))
+        )
+
+    def read(self, value: object, units: Units) -> float:
+        """The value in mm or degrees, refused unless it is text, has a unit and is in range.
+
+        Args:
+            value: What the person wrote.
+            units: The system that a refusal gives the allowed range in.
+        """
+        parse: Callable[[str], float] = parse_length if self.what == "length" else parse_slope
+        how = HOW_TO_WRITE_A_LENGTH if self.what == "length" else HOW_TO_WRITE_A_SLOPE
+        if isinstance(value, bool) or not isinstance(value, (str, int, float)):
+            refuse(f"is no {self.what}", how)
+        if not isinstance(value, str):
+            if value - value != 0:
+                refuse(f"is no {self.what} that could be cut", how)
+            if self.what == "slope":
+                refuse("has no unit", f'write it with its unit, such as "{value}:12" or "14 deg"')
+            refuse("has no unit", f'write it with its unit, such as "{value} in" or "{value} mm"')
+        try:
+            number = parse(value)
+        except ValueError as error:
+            refuse(f"cannot be read as a {self.what}", str(error))
+        if self.low <= number <= self.high:
+            return number
+        if number < 0:
+            wrong = "is negative"
+        elif number == 0:
+            wrong = "is zero"
+        else:
+            wrong = "is too small" if number < self.low else "is too large"
+        refuse(wrong, f"give {self.allowed(units)}")
+
+    def allowed(self, units: Units) -> str:
+        """The range in words."""
+        if self.what == "slope":
+            return f"{self.low:g} to {self.high:g} deg"
+        return f"{format_length(self.low, units)} to {format_length(self.high, units)}"
+
+
+@dataclass(frozen=True, slots=True)
+class StockName:
+    """Marks a text that must name something in the catalogue.
+
+    Attributes:
+        kind: Which of the catalogue's tables it is looked up in.
+    """
+
+    kind: StockKind

@@ -1,0 +1,177 @@
+"""Text with a unit into mm and degrees, and numbers back into what people read.
+
+Used at the edges only: scene and catalogue files on the way in, tables and messages on the way
+out. In between everything is millimetres, kilograms and degrees.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from fractions import Fraction
+from typing import Literal, TypeAlias
+
+Units: TypeAlias = Literal["imperial", "metric"]
+Quantity: TypeAlias = Literal["length", "run", "area", "volume", "mass"]
+
+# All exact by definition: international yard and pound agreement, 1959.
+INCH_MM = 25.4
+FOOT_MM = 304.8
+POUND_KG = 0.45359237
+LB_FT3_IN_KG_M3 = POUND_KG / 0.3048**3
+PSF_IN_KG_M2 = POUND_KG / 0.3048**2
+
+# What a table column holds in each system: its unit, and how many of it make one of ours
+# (mm, mm, mm2, mm3, kg). A "run" is a length too long to be read in inches or millimetres.
+_COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
+    "imperial": {
+        "length": ("in", 1 / INCH_MM),
+        "run": ("ft", 1 / FOOT_MM),
+        "area": ("ft2", 1 / FOOT_MM**2),
+        "volume": ("ft3", 1 / FOOT_MM**3),
+        "mass": ("lb", 1 / POUND_KG),
+    },
+    "metric": {
+        "length": ("mm", 1.0),
+        "run": ("m", 1e-3),
+        "area": ("m2", 1e-6),
+        "volume": ("m3", 1e-9),
+        "mass": ("kg", 1.0),
+    },
+}
+
+HOW_TO_WRITE_A_LENGTH = 'write a length with its unit, such as "12 ft 6-1/2 in" or "2400 mm"'
+HOW_TO_WRITE_A_SLOPE = 'write a slope as rise to run, "3:12", or as an angle, "14 deg"'
+
+_LONGEST_TEXT = 60
+# Typeset quotes and primes, as copied from a document: ' and "
+_PRIMES = str.maketrans("\u2032\u2018\u2019\u2033\u201c\u201d", "'''\"\"\"")
+_DECIMAL = r"(?:\d+(?:\.\d+)?|\.\d+)"
+# 6, 6.5, 1/2, 6-1/2, 6 1/2
+_MIXED = rf"(?:(?:\d+(?:\s*-\s*|\s+))?\d+/\d+|{_DECIMAL})"
+_FOOT = r"(?:ft|foot|feet|')"
+_INCH = r"(?:inches|inch|in|\")"
+_IMPERIAL = re.compile(
+    rf"(?P<sign>-?)\s*(?:(?P<feet>{_MIXED})\s*{_FOOT})?"
+    rf"(?P<gap>\s*-?\s*)(?:(?P<inches>{_MIXED})\s*{_INCH})?",
+    re.ASCII,
+)
+_METRIC = re.compile(rf"(?P<sign>-?)\s*(?P<number>{_DECIMAL})\s*(?P<unit>mm|cm|m)", re.ASCII)
+_RATIO = re.compile(rf"(?P<sign>-?)(?P<rise>{_DECIMAL})\s*:\s*(?P<run>{_DECIMAL})", re.ASCII)
+_ANGLE = re.compile(rf"(?P<sign>-?)(?P<degrees>{_DECIMAL})\s*(?:deg|degrees|°)", re.ASCII)
+_METRIC_MM = {"mm": 1, "cm": 10, "m": 1000}
+
+
+def parse_length(text: str) -> float:
+    """A length as people write it, in mm.
+
+    Inches are turned into mm as exact fractions, so that "1/2 in" is 12.7 and nothing near it. A
+    leading minus is read, so that a caller can say that a length is negative.
+
+    Args:
+        text: "12 ft 6-1/2 in", `12' 6 1/2"`, "7.25 in", "2400 mm", "240 cm" or "3.8 m".
+
+    Returns:
+        The length, mm.
+
+    Raises:
+        ValueError: the text is no length with a unit; says how to write one.
+    """
+    cleaned = _cleaned(text)
+    metric = _METRIC.fullmatch(cleaned)
+    if metric:
+        exact = Fraction(metric["number"]) * _METRIC_MM[metric["unit"]]
+        return float(-exact if metric["sign"] else exact)
+    imperial = _IMPERIAL.fullmatch(cleaned)
+    if imperial is None or not (imperial["feet"] or imperial["inches"]):
+        raise ValueError(HOW_TO_WRITE_A_LENGTH)
+    both = imperial["feet"] and imperial["inches"]
+    if "-" in imperial["gap"] and not both:
+        raise ValueError(HOW_TO_WRITE_A_LENGTH)
+    inches = 12 * _mixed(imperial["feet"]) + _mixed(imperial["inches"])
+    exact = inches * Fraction(254, 10)
+    return float(-exact if imperial["sign"] else exact)
+
+
+def parse_slope(text: str) -> float:
+    """A roof slope as people write it, in degrees from level.
+
+    Args:
+        text: Rise to run, "3:12", or an angle, "14 deg".
+
+    Returns:
+        The slope, degrees.
+
+    Raises:
+        ValueError: the text is neither; says how to write one.
+    """
+    cleaned = _cleaned(text, HOW_TO_WRITE_A_SLOPE)
+    if ratio := _RATIO.fullmatch(cleaned):
+        rise, run = float(ratio["rise"]), float(ratio["run"])
+        if run == 0:
+            raise ValueError(f"a run of zero is no slope; {HOW_TO_WRITE_A_SLOPE}")
+        slope_deg = math.degrees(math.atan2(rise, run))
+        return -slope_deg if ratio["sign"] else slope_deg
+    if angle := _ANGLE.fullmatch(cleaned):
+        return float(angle["sign"] + angle["degrees"])
+    raise ValueError(HOW_TO_WRITE_A_SLOPE)
+
+
+def format_length(length_mm: float, units: Units) -> str:
+    """A length for people.
+
+    Imperial: feet and inches to the nearest sixteenth, `7' 0-1/2"`, below a foot inches alone.
+    Metric: to the nearest whole mm, "2134 mm". Halves go away from zero in both.
+    """
+    sign = "-" if length_mm < 0 else ""
+    exact = Fraction(abs(length_mm))
+    if units == "metric":
+        whole_mm = _nearest(exact)
+        return f"{sign if whole_mm else ''}{whole_mm} mm"
+    sixteenths = _nearest(exact / Fraction(254, 10) * 16)
+    feet, rest = divmod(sixteenths, 12 * 16)
+    inches, rest = divmod(rest, 16)
+    fraction = Fraction(rest, 16)
+    if rest:
+        inch_text = f'{inches}-{fraction}"' if inches or feet else f'{fraction}"'
+    else:
+        inch_text = f'{inches}"'
+    return (sign if sixteenths else "") + (f"{feet}' {inch_text}" if feet else inch_text)
+
+
+def format_mass(mass_kg: float, units: Units) -> str:
+    """A mass for people, "41.3 lb": to the nearest tenth below 100, to the nearest whole above."""
+    symbol, factor = _COLUMNS[units]["mass"]
+    tenths = _nearest(Fraction(abs(mass_kg) * factor) * 10)
+    text = f"{tenths // 10}.{tenths % 10}" if tenths < 1000 else f"{(tenths + 5) // 10}"
+    return f"{'-' if mass_kg < 0 and tenths else ''}{text} {symbol}"
+
+
+def unit_symbol(quantity: Quantity, units: Units) -> str:
+    """The unit that a table column of this quantity is headed with: "in", "lb", "m2"."""
+    return _COLUMNS[units][quantity][0]
+
+
+def in_units(value: float, quantity: Quantity, units: Units) -> float:
+    """A number in our units (mm, mm2, mm3, kg) in those of `unit_symbol`, not rounded."""
+    return value * _COLUMNS[units][quantity][1]
+
+
+def _cleaned(text: str, how: str = HOW_TO_WRITE_A_LENGTH) -> str:
+    if len(text) > _LONGEST_TEXT:
+        raise ValueError(how)
+    return text.translate(_PRIMES).strip()
+
+
+def _mixed(text: str | None) -> Fraction:
+    """A whole number, decimal, fraction or both together: "6", "6.5", "1/2", "6-1/2"."""
+    if not text:
+        return Fraction(0)
+    try:
+        return sum((Fraction(piece) for piece in re.split(r"[\s-]+", text)), Fraction(0))
+    except ZeroDivisionError:
+        raise ValueError(f"a fraction over zero is no number; {HOW_TO_WRITE_A_LENGTH}") from None
+
+
+def _nearest(exact: Fraction) -> int:
+    return math.floor(exact + Fraction(1, 2))
