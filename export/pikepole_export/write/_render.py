@@ -1,0 +1,257 @@
+"""Draws the pictures of one job: the program of the child process.
+
+    python -m pikepole_export.write._render JOB_FOLDER
+
+Reads `arrays.npz` and `words.json`, writes `drawn/*.png`. Every layer (a stage's parts, the
+figure) is drawn once, alone, at twice the size, with the distance of each pixel. The pictures are
+then put together from those: what a stage adds in its own colours, and what stood before washed
+out. Where something that stands hides something that is added, the added shows through it, fainter.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageDraw, ImageFont
+
+if TYPE_CHECKING:
+    import pyvista as pv
+
+Arrays: TypeAlias = dict[str, NDArray[Any]]
+Pixels: TypeAlias = NDArray[np.uint8]
+Depths: TypeAlias = NDArray[np.float32]
+
+FINE = 2  # pixels drawn to a pixel shown, each way
+LINE_PX = 2.6  # at the fine size
+INK = (30, 28, 26)
+SHOWS_THROUGH = 0.55
+
+PAPER = 255
+GROUND = 243
+GRID = 222
+GROUND_FADES_MM = 2200.0
+SHADOW_MM = 320.0
+
+# Printed 6.5 in wide, 1600 pixels make 28 of them about 8 points.
+SMALL_PX = 28
+BODY_PX = 31
+NAME_PX = 50
+TEXT = (20, 20, 20)
+QUIET = (95, 95, 95)
+
+
+def main(job: Path) -> None:
+    """Draw every picture of the job."""
+    with np.load(job / "arrays.npz") as stored:
+        arrays: Arrays = dict(stored)
+    words = json.loads((job / "words.json").read_text(encoding="utf-8"))
+    width, height = words["drawing_px"]
+    draw = _drawer(arrays, width * FINE, height * FINE)
+    folder = job / "drawn"
+    folder.mkdir()
+
+    muted, nearest = _setting(arrays, words["grid_mm"], draw)
+    plain = muted.copy()
+    *stages, finished = words["captions"]
+    for number, caption in enumerate(stages):
+        colour, depth = draw(f"stage{number}")
+        front = depth < nearest
+        behind = (depth < 1.0) & ~front
+        picture = muted.copy()
+        picture[front] = colour[front]
+        picture[behind] = _mix(colour[behind], picture[behind], SHOWS_THROUGH)
+        _save(picture, words, caption, arrays["feet"], folder)
+        plain[front] = colour[front]
+        muted[front] = _washed_out(colour[front])
+        np.minimum(nearest, depth, out=nearest)
+    _save(plain, words, finished, arrays["feet"], folder)
+
+
+def _drawer(arrays: Arrays, width: int, height: int) -> Callable[[str], tuple[Pixels, Depths]]:
+    """A function that draws one layer alone: (h, w, 3) colours and (h, w) depths, 1 where empty."""
+    import pyvista as pv
+    from vtkmodules.vtkCommonCore import vtkFloatArray
+
+    plotter = pv.Plotter(off_screen=True, window_size=[width, height], lighting="none")
+    plotter.set_background("white")
+    plotter.ren_win.SetMultiSamples(0)  # the fine size smooths edges; depths must not be mixed
+    layers = [key.removesuffix("_points") for key in arrays if key.endswith("_points")]
+    actors = {layer: _actors(plotter, arrays, layer) for layer in layers}
+    plotter.show(auto_close=False)
+    near, far = _depth_range(arrays)
+    camera = plotter.camera
+    camera.parallel_projection = True
+    camera.focal_point = (width / FINE / 2, height / FINE / 2, far)
+    camera.position = (width / FINE / 2, height / FINE / 2, near)
+    camera.up = (0.0, 1.0, 0.0)
+    camera.parallel_scale = height / FINE / 2
+    camera.clipping_range = (0.0, near - far)
+    distances = vtkFloatArray()
+
+    def draw(layer: str) -> tuple[Pixels, Depths]:
+        for name, drawn in actors.items():
+            for actor in drawn:
+                actor.visibility = name == layer
+        plotter.ren_win.Render()
+        colour = plotter.screenshot(None, return_img=True)
+        plotter.ren_win.GetZbufferData(0, 0, width - 1, height - 1, distances)
+        depth = pv.convert_array(distances).reshape(height, width)[::-1]
+        return colour, depth
+
+    return draw
+
+
+def _depth_range(arrays: Arrays) -> tuple[float, float]:
+    """Nearest and farthest the eye has to look, with a little to spare, in sheet coordinates."""
+    heights = [array[:, 2] for key, array in arrays.items() if key.endswith(("_points", "_lines"))]
+    nearest = max(float(h.max()) for h in heights if len(h))
+    farthest = min(float(h.min()) for h in heights if len(h))
+    return nearest + 10.0, farthest - 10.0
+
+
+def _actors(plotter: pv.Plotter, arrays: Arrays, name: str) -> list[pv.Actor]:
+    import pyvista as pv
+
+    points, triangles = arrays[f"{name}_points"], arrays[f"{name}_triangles"]
+    if not len(triangles):
+        return []
+    faces = pv.PolyData.from_regular_faces(points, triangles)
+    faces.cell_data["colours"] = arrays[f"{name}_colours"]
+    # `culling` skips what faces away: half the work, and nothing is open to look into.
+    actors = [
+        plotter.add_mesh(
+            faces, reset_camera=False, scalars="colours", rgb=True, lighting=False, culling="back"
+        )
+    ]
+    ends = arrays[f"{name}_lines"]
+    if len(ends):
+        lines = pv.line_segments_from_points(ends)
+        actors.append(
+            plotter.add_mesh(
+                lines, reset_camera=False, color=INK, line_width=LINE_PX, lighting=False
+            )
+        )
+    return actors
+
+
+def _setting(
+    arrays: Arrays, grid_mm: float, draw: Callable[[str], tuple[Pixels, Depths]]
+) -> tuple[Pixels, Depths]:
+    """The ground with its grid, and the figure on it, as drawn before anything is built."""
+    colour, depth = draw("figure")
+    height, width = depth.shape
+    axes, scale, shift = arrays["axes"], float(arrays["scale"]), arrays["shift"]
+    # Sheet (x, y) of a pixel's middle, and from there the point of the ground it looks at.
+    x = (np.arange(width, dtype=np.float32) + 0.5) / FINE - shift[0]
+    y = (height - 0.5 - np.arange(height, dtype=np.float32))[:, None] / FINE - shift[1]
+    inverse = np.linalg.inv(axes[:2, :2]) / scale
+    ground_x = (inverse[0, 0] * x + inverse[0, 1] * y).astype(np.float32)
+    ground_y = (inverse[1, 0] * x + inverse[1, 1] * y).astype(np.float32)
+
+    x0, y0, x1, y1 = (float(side) for side in arrays["footprint"])
+    from_building = np.hypot(
+        np.maximum(np.maximum(x0 - ground_x, ground_x - x1), 0.0),
+        np.maximum(np.maximum(y0 - ground_y, ground_y - y1), 0.0),
+    )
+    figure_x, figure_y = (float(value) for value in arrays["figure"])
+    from_figure = np.hypot(ground_x - figure_x, ground_y - figure_y)
+    near = np.minimum(from_building, from_figure)
+    strength = np.clip(1.0 - near / GROUND_FADES_MM, 0.0, 1.0) ** 1.5
+    lines = np.zeros_like(near)
+    line_mm = 0.9 / scale
+    for along in (ground_x, ground_y):
+        off = np.abs((along + grid_mm / 2) % grid_mm - grid_mm / 2)
+        lines = np.maximum(lines, np.clip(1.5 - off / line_mm, 0.0, 1.0))
+    grey = PAPER - strength * ((PAPER - GROUND) + lines * (GROUND - GRID))
+    grey -= 60.0 * np.clip(1.0 - from_figure / SHADOW_MM, 0.0, 1.0)
+    ground = np.repeat(grey.astype(np.uint8)[:, :, None], 3, axis=2)
+
+    drawn = depth < 1.0
+    ground[drawn] = colour[drawn]
+    near_px, far_px = _depth_range(arrays)
+    ground_z = scale * (axes[2, 0] * ground_x + axes[2, 1] * ground_y)
+    # A touch deeper than it is, so that what lies on the ground is not half sunk in it.
+    ground_depth = (near_px - ground_z + 1.0) / (near_px - far_px)
+    return ground, np.where(drawn, np.minimum(depth, ground_depth), ground_depth)
+
+
+def _washed_out(colour: Pixels) -> Pixels:
+    """What stood before: nearly grey, and far nearer to white, lines and all."""
+    grey = colour @ np.array([0.30, 0.59, 0.11], dtype=np.float32)
+    faint = 0.35 * colour + 0.65 * grey[..., None]
+    return (PAPER - 0.34 * (PAPER - faint)).astype(np.uint8)
+
+
+def _mix(over: Pixels, under: Pixels, share: float) -> Pixels:
+    return (share * over.astype(np.float32) + (1.0 - share) * under).astype(np.uint8)
+
+
+def _save(
+    picture: Pixels,
+    words: dict[str, Any],
+    caption: dict[str, Any],
+    feet: NDArray[np.float64],
+    folder: Path,
+) -> None:
+    """Bring a picture to size, write on it, and put it in the folder."""
+    height, width = picture.shape[0] // FINE, picture.shape[1] // FINE
+    blocks = picture.reshape(height, FINE, width, FINE, 3)
+    shown = (blocks.sum(axis=(1, 3), dtype=np.uint16) // FINE**2).astype(np.uint8)
+    band: int = words["band_px"]
+    page = Image.new("RGB", (width, height + band), "white")
+    page.paste(Image.fromarray(shown), (0, 0))
+    write = ImageDraw.Draw(page)
+    small = _font(SMALL_PX)
+    for row, line in enumerate(words["label"]):
+        at = (round(float(feet[0])), round(height - float(feet[1])) + 8 + 33 * row)
+        write.text(at, line, fill=QUIET, font=small, anchor="mt")
+    _write_caption(write, caption, (0, height, width, height + band))
+    page.save(folder / caption["file"], compress_level=4)
+
+
+def _write_caption(
+    write: ImageDraw.ImageDraw, caption: dict[str, Any], band: tuple[int, int, int, int]
+) -> None:
+    left, top, right, _ = band
+    margin = 40
+    write.line([(left + margin, top), (right - margin, top)], fill=(150, 150, 150), width=2)
+    columns = caption["columns"]
+    starts = [1010, 1300]
+    write.text((margin, top + 26), caption["over"], fill=QUIET, font=_font(SMALL_PX))
+    room = starts[0] - margin - 30
+    write.text((margin, top + 68), **_fitted(caption["name"], room), fill=TEXT)
+    for start, (head, *lines) in zip(starts, columns, strict=True):
+        write.text((start, top + 14), head, fill=QUIET, font=_font(SMALL_PX))
+        for row, line in enumerate(lines):
+            write.text((start, top + 47 + 34 * row), line, fill=TEXT, font=_font(BODY_PX, row < 2))
+
+
+def _fitted(text: str, room: int) -> dict[str, Any]:
+    """The text and the largest font it fits the room in; cut short where none does."""
+    for size in range(NAME_PX, SMALL_PX - 1, -2):
+        font = _font(size, bold=True)
+        if font.getlength(text) <= room:
+            return {"text": text, "font": font}
+    while len(text) > 1 and font.getlength(text + "...") > room:
+        text = text[:-1]
+    return {"text": text.rstrip() + "...", "font": font}
+
+
+def _font(size: int, bold: bool = False) -> ImageFont.FreeTypeFont:
+    """DejaVu Sans, which pyvista's own plotting library brings along everywhere."""
+    spec = find_spec("matplotlib")
+    assert spec is not None
+    assert spec.origin is not None
+    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
+    return ImageFont.truetype(Path(spec.origin).parent / "mpl-data/fonts/ttf" / name, size)
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]))

@@ -1,0 +1,257 @@
+"""Where things are on a picture: the eye, the fit, the figure for scale.
+
+A picture is 1600 x 1000 pixels, the building above and the caption in a band below. The eye is the
+same for every stage: from the front, from the side of the open bay, 30 degrees above. Lines of
+sight are parallel, so equal pieces are drawn equal wherever they stand, and studs can be counted
+and compared.
+
+Sheet coordinates are x to the right and y up from the bottom left corner of the drawing area, and
+z towards the eye, all in pixels.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import MultiPoint, Polygon, box
+
+from pikepole_model.placement import Points
+
+WIDTH_PX = 1600
+HEIGHT_PX = 1000
+BAND_PX = 158  # the caption, at the foot of the picture
+DRAWING_PX = HEIGHT_PX - BAND_PX
+MARGIN_PX = 26
+
+EYE_ABOVE_DEG = 30.0
+EYE_ASIDE_DEG = 35.0  # from square on to the front
+
+FIGURE_MM = 1750.0
+FIGURE_HALF_WIDTH_MM = 270.0
+FIGURE_CLEAR_MM = 250.0  # from the building, on the sheet
+FIGURE_STEP_MM = 250.0
+FIGURE_REACH_MM = 6000.0
+LABEL_LINE_PX = 34
+LABEL_WIDTH_PX = 130
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """How the building's frame falls on the drawing area.
+
+    Attributes:
+        axes: (3, 3) float: unit vectors right, up and towards the eye, in the building's frame.
+        scale: Pixels to the millimetre.
+        shift: (x, y) of the building's origin on the sheet, px.
+        figure_mm: Where the figure stands on the ground, (x, y), mm.
+    """
+
+    axes: Points
+    scale: float
+    shift: tuple[float, float]
+    figure_mm: tuple[float, float]
+
+    def place(self, points: Points) -> Points:
+        """(n, 3) points of the building, mm, as (n, 3) points of the sheet, px."""
+        return points @ self.axes.T * self.scale + np.array([*self.shift, 0.0])
+
+
+def fit(points: Points, side: Literal["left", "right"], label_lines: int) -> Sheet:
+    """The sheet that shows all points as large as they go, with the figure beside them.
+
+    Args:
+        points: (n, 3) float, every vertex of the finished building, mm.
+        side: The end of the building to look at.
+        label_lines: Lines of text under the figure.
+
+    Returns:
+        The sheet. The figure stands where it costs the building the least size.
+    """
+    axes = _axes(side)
+    flat = points @ axes[:2].T
+    outline = MultiPoint(flat[_hull_candidates(flat)]).convex_hull.buffer(0.0)
+    feet = _standings(points, axes)
+    scale, box_mm, figure = _scale(flat.min(axis=0), flat.max(axis=0)), np.zeros(4), feet[0]
+    # The label is a fixed number of pixels, so its size in mm depends on the scale it leads to.
+    for _ in range(3):
+        figure, box_mm = _best_standing(outline, feet, axes, scale, label_lines)
+        scale = _scale(box_mm[:2], box_mm[2:])
+    middle = (box_mm[:2] + box_mm[2:]) / 2 * scale
+    shift = (WIDTH_PX / 2 - middle[0], DRAWING_PX / 2 - middle[1])
+    return Sheet(axes, scale, (float(shift[0]), float(shift[1])), (figure[0], figure[1]))
+
+
+def figure_at(x_mm: float, y_mm: float, axes: Points) -> tuple[Points, NDArray[np.int32]]:
+    """A person 1.75 m tall, facing the eye, as (n, 3) vertices, mm, and (m, 3) triangles."""
+    right = axes[0]
+    forward = np.array([-right[1], right[0], 0.0])
+    vertices: list[Points] = []
+    triangles: list[NDArray[np.int32]] = []
+    start = 0
+    for rings in _BODY:
+        solid, facets = _stack(rings)
+        vertices.append(
+            np.outer(solid[:, 0], right)
+            + np.outer(solid[:, 1], forward)
+            + np.outer(solid[:, 2], [0.0, 0.0, 1.0])
+            + [x_mm, y_mm, 0.0]
+        )
+        triangles.append(facets + start)
+        start += len(solid)
+    return np.concatenate(vertices), np.concatenate(triangles)
+
+
+def _axes(side: Literal["left", "right"]) -> Points:
+    above, aside = math.radians(EYE_ABOVE_DEG), math.radians(EYE_ASIDE_DEG)
+    if side == "left":
+        aside = -aside
+    right = np.array([math.cos(aside), math.sin(aside), 0.0])
+    towards = np.array(
+        [
+            math.sin(aside) * math.cos(above),
+            -math.cos(aside) * math.cos(above),
+            math.sin(above),
+        ]
+    )
+    return np.array([right, np.cross(towards, right), towards])
+
+
+def _hull_candidates(flat: Points) -> NDArray[np.intp]:
+    """Rows that can be corners of the hull: the farthest in each of many directions."""
+    angles = np.linspace(0.0, 2 * math.pi, 256, endpoint=False)
+    directions = np.array([np.cos(angles), np.sin(angles)])
+    return np.unique(np.argmax(flat @ directions, axis=0))
+
+
+def _scale(low: Points, high: Points) -> float:
+    size = high - low
+    return float(min((WIDTH_PX - 2 * MARGIN_PX) / size[0], (DRAWING_PX - 2 * MARGIN_PX) / size[1]))
+
+
+def _standings(points: Points, axes: Points) -> Points:
+    """(n, 3) float: places on the ground round the building, on the eye's side of its middle."""
+    low = points[:, :2].min(axis=0) - FIGURE_REACH_MM
+    high = points[:, :2].max(axis=0) + FIGURE_REACH_MM
+    xs, ys = (np.arange(a, b, FIGURE_STEP_MM) for a, b in zip(low, high, strict=True))
+    grid = np.stack([*np.meshgrid(xs, ys, indexing="ij"), np.zeros((len(xs), len(ys)))], axis=-1)
+    feet = grid.reshape(-1, 3)
+    ahead = (feet - [*(low + high) / 2, 0.0])[:, :2] @ axes[2, :2] > 0
+    return feet[ahead]
+
+
+def _best_standing(
+    outline: Polygon, feet: Points, axes: Points, scale: float, label_lines: int
+) -> tuple[Points, Points]:
+    """Where the figure stands, and the box round building, figure and label: (4,) float, mm."""
+    left, bottom, right, top = outline.bounds
+    half = max(FIGURE_HALF_WIDTH_MM, LABEL_WIDTH_PX / 2 / scale)
+    spots = feet @ axes[:2].T
+    boxes = np.column_stack(
+        [
+            spots[:, 0] - half,
+            spots[:, 1] - label_lines * LABEL_LINE_PX / scale - 100.0,
+            spots[:, 0] + half,
+            spots[:, 1] + FIGURE_MM * axes[1, 2] + 100.0,
+        ]
+    )
+    low = np.minimum(boxes[:, :2], [left, bottom])
+    high = np.maximum(boxes[:, 2:], [right, top])
+    sizes = high - low
+    scales = np.minimum(
+        (WIDTH_PX - 2 * MARGIN_PX) / sizes[:, 0], (DRAWING_PX - 2 * MARGIN_PX) / sizes[:, 1]
+    )
+    # Largest building first; within two percent of that, nearest to the building.
+    order = np.lexsort((np.linalg.norm(spots - outline.centroid.coords[0], axis=1), -scales))
+    grown = outline.buffer(FIGURE_CLEAR_MM)
+    free = [i for i in order if not grown.intersects(box(*boxes[i]))]
+    near = [i for i in free if scales[i] >= 0.98 * scales[free[0]]]
+    best = min(near, key=lambda i: outline.distance(box(*boxes[i])))
+    return feet[best], np.concatenate([low[best], high[best]])
+
+
+# The figure: closed stacks of ellipses, each (height, middle to the right, half width, half
+# depth), mm. Ours, drawn for this; only its height is to be trusted.
+_Rings = tuple[tuple[float, float, float, float], ...]
+
+
+def _leg(out: float) -> _Rings:
+    return (
+        (0, out, 52, 120),
+        (60, out, 48, 70),
+        (110, out, 42, 48),
+        (330, out, 62, 62),
+        (480, out, 58, 60),
+        (880, out * 0.95, 92, 95),
+    )
+
+
+def _arm(out: float) -> _Rings:
+    side = math.copysign(1.0, out)
+    return (
+        (690, out + 30 * side, 22, 34),
+        (780, out + 28 * side, 36, 44),
+        (860, out + 24 * side, 30, 32),
+        (1130, out + 8 * side, 42, 44),
+        (1360, out - 6 * side, 52, 56),
+        (1435, out - 34 * side, 34, 46),
+    )
+
+
+_BODY: tuple[_Rings, ...] = (
+    _leg(-92),
+    _leg(92),
+    _arm(-215),
+    _arm(215),
+    (
+        (800, 0, 165, 105),
+        (900, 0, 178, 118),
+        (1060, 0, 150, 100),
+        (1300, 0, 190, 120),
+        (1420, 0, 175, 95),
+        (1465, 0, 80, 62),
+        (1530, 0, 55, 58),
+    ),
+    (
+        (1505, 0, 30, 40),
+        (1525, 0, 52, 66),
+        (1580, 0, 72, 88),
+        (1650, 0, 80, 100),
+        (1705, 0, 68, 84),
+        (1738, 0, 38, 48),
+        (FIGURE_MM, 0, 8, 10),
+    ),
+)
+
+
+def _stack(rings: _Rings, sides: int = 24) -> tuple[Points, NDArray[np.int32]]:
+    angles = np.linspace(0.0, 2 * math.pi, sides, endpoint=False)
+    vertices = np.concatenate(
+        [
+            np.column_stack(
+                [
+                    middle + half_width * np.cos(angles),
+                    half_depth * np.sin(angles),
+                    np.full(sides, height),
+                ]
+            )
+            for height, middle, half_width, half_depth in rings
+        ]
+    )
+    i = np.arange(sides, dtype=np.int32)
+    j = (i + 1) % sides
+    triangles: list[NDArray[np.int32]] = []
+    for level in range(len(rings) - 1):
+        a, b = level * sides, (level + 1) * sides
+        triangles += [
+            np.column_stack([a + i, a + j, b + j]),
+            np.column_stack([a + i, b + j, b + i]),
+        ]
+    last = (len(rings) - 1) * sides
+    fan = np.arange(1, sides - 1, dtype=np.int32)
+    triangles.append(np.column_stack([np.zeros_like(fan), fan + 1, fan]))
+    triangles.append(np.column_stack([np.full_like(fan, last), last + fan, last + fan + 1]))
+    return vertices, np.concatenate(triangles)

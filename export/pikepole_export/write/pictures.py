@@ -1,0 +1,275 @@
+"""A numbered picture of every stage, and one of the finished building.
+
+The pictures are drawn by a child process, because the graphics library ends the whole process,
+without an exception, where the machine lacks what it draws with. The child gets arrays and words
+and needs neither the CAD kernel nor the model, so it draws while the parent writes other files:
+
+    with start_pictures(building) as pictures:
+        ...
+        names = pictures.finish(folder)
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+import unicodedata
+from pathlib import Path
+from types import TracebackType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pikepole_export.colours import part_colour
+from pikepole_export.files import make_folder, put
+from pikepole_export.meshes import Merged, merge
+from pikepole_export.write import _sheet
+from pikepole_model.errors import OutputError
+from pikepole_model.part import Building, Part
+from pikepole_model.placement import Points
+from pikepole_model.units import FOOT_MM, Units, format_length, format_mass
+
+CHILD = "pikepole_export.write._render"
+PATIENCE_S = 600.0
+
+# Lines are drawn this much nearer to the eye than the faces they bound, so that they stay whole;
+# less than any sheet is thick, so that none shows through.
+LINE_LIFT_MM = 8.0
+
+FIGURE_GREY = 0.46
+
+
+def write_pictures(building: Building, folder: Path) -> list[str]:
+    """Draw every stage and the finished building into `folder`/stages.
+
+    Returns:
+        The names written, in order: "stages/01-foundation.png", ..., "stages/finished.png".
+
+    Raises:
+        OutputError: the pictures could not be drawn; none was left behind.
+    """
+    with start_pictures(building) as pictures:
+        return pictures.finish(folder)
+
+
+def start_pictures(building: Building) -> Pictures:
+    """Begin to draw in a child process, and return at once."""
+    job = Path(tempfile.mkdtemp(prefix="pikepole-"))
+    try:
+        captions = _captions(building)
+        _write_job(building, captions, job)
+        return Pictures(job, [str(caption["file"]) for caption in captions])
+    except BaseException:
+        shutil.rmtree(job, ignore_errors=True)
+        raise
+
+
+class Pictures:
+    """Pictures being drawn. Ends the child and clears up when its block is left."""
+
+    def __init__(self, job: Path, names: list[str]) -> None:
+        self._job = job
+        self._names = names
+        self._complaints = (job / "complaints.txt").open("wb")
+        self._child = subprocess.Popen(
+            [sys.executable, "-m", CHILD, str(job)],
+            stdin=subprocess.DEVNULL,
+            stdout=self._complaints,
+            stderr=self._complaints,
+        )
+
+    def __enter__(self) -> Pictures:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        if self._child.poll() is None:
+            self._child.kill()
+        self._child.wait()
+        self._complaints.close()
+        shutil.rmtree(self._job, ignore_errors=True)
+
+    def finish(self, folder: Path) -> list[str]:
+        """Wait for the child and move its pictures into `folder`/stages.
+
+        Returns:
+            The names written, relative to the folder.
+
+        Raises:
+            OutputError: the child died or its pictures are not whole; none was moved.
+        """
+        try:
+            code = self._child.wait(PATIENCE_S)
+        except subprocess.TimeoutExpired:
+            raise OutputError(f"no picture was written: no answer in {PATIENCE_S:.0f} s") from None
+        if code != 0:
+            raise OutputError(_why(code, self._job / "complaints.txt"))
+        # All are looked at before the first is put in its place.
+        drawn = {name: _read(self._job / "drawn" / name) for name in self._names}
+        stages = make_folder(folder / "stages")
+        for name, data in drawn.items():
+            put(stages / name, data)
+        return [f"stages/{name}" for name in self._names]
+
+
+def _why(code: int, complaints: Path) -> str:
+    """One line: no pictures, and what to do about it."""
+    mend = "on Debian or Ubuntu: sudo apt-get install libegl1 libgl1; then run it again"
+    if code < 0:
+        # Killed by the system: no EGL to draw with.
+        return f"no picture was written: drawing stopped with signal {-code}; {mend}"
+    lines = complaints.read_text(encoding="utf-8", errors="replace").split("\n")
+    said = next((line.strip() for line in reversed(lines) if line.strip()), f"exit code {code}")
+    return f"no picture was written: drawing stopped ({said[:200]}); {mend}"
+
+
+def _read(path: Path) -> bytes:
+    """A whole PNG of the right size.
+
+    Raises:
+        OutputError: it is not there from its first byte to its last.
+
+    Source: PNG specification (ISO/IEC 15948): signature, IHDR chunk first, IEND chunk last.
+    """
+    data = path.read_bytes() if path.is_file() else b""
+    size = b"".join(n.to_bytes(4, "big") for n in (_sheet.WIDTH_PX, _sheet.HEIGHT_PX))
+    if data[:8] != b"\x89PNG\r\n\x1a\n" or data[16:24] != size or data[-8:-4] != b"IEND":
+        raise OutputError(f"no picture was written: {path.name} did not come out whole")
+    return data
+
+
+def _captions(building: Building) -> list[dict[str, object]]:
+    """What is written under each picture, and the file each goes to."""
+    units: Units = building.scene.units
+    title = building.scene.title
+    count = len(building.stages)
+    captions: list[dict[str, object]] = []
+    standing: list[Part] = []
+    for stage in building.stages:
+        standing += stage.parts
+        captions.append(
+            {
+                "file": f"{stage.number:02}-{_slug(stage.name)}.png",
+                "over": f"{title}, stage {stage.number} of {count}",
+                "name": stage.name,
+                "columns": [
+                    _totals("Added", stage.parts, units),
+                    _totals("Standing", standing, units),
+                ],
+            }
+        )
+    captions.append(
+        {
+            "file": "finished.png",
+            "over": f"{count} stages",
+            "name": title,
+            "columns": [_size(standing, units), _totals("Standing", standing, units)],
+        }
+    )
+    return captions
+
+
+def _totals(head: str, parts: list[Part] | tuple[Part, ...], units: Units) -> list[str]:
+    low, likely, high = (
+        sum(part.volume_mm3 * 1e-9 * part.material.density_kg_m3[i] for part in parts)
+        for i in range(3)
+    )
+    mass = format_mass(likely, units)
+    around = f"{format_mass(low, units).split()[0]} to {format_mass(high, units)}"
+    return [head, f"{len(parts)} part{'s' if len(parts) != 1 else ''}", mass, around]
+
+
+def _size(parts: list[Part], units: Units) -> list[str]:
+    """How much room the building takes above the ground, over everything."""
+    points = np.concatenate([part.vertices_mm for part in parts])
+    long, deep, high = np.ptp(np.maximum(points, [-np.inf, -np.inf, 0.0]), axis=0)
+    texts = (
+        ("long", format_length(float(long), units)),
+        ("deep", format_length(float(deep), units)),
+        ("high", format_length(float(high), units)),
+    )
+    return ["Over all", *(f"{text} {way}" for way, text in texts)]
+
+
+def _slug(name: str) -> str:
+    """A stage's name as part of a file name: lower case, hyphens, ASCII."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
+    return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-") or "stage"
+
+
+def _write_job(building: Building, captions: list[dict[str, object]], job: Path) -> None:
+    """Put what the child needs into the job's folder: `arrays.npz` and `words.json`."""
+    units: Units = building.scene.units
+    label = ["1.75 m"] if units == "metric" else ["1.75 m", "5 ft 9 in"]
+    merged = [merge(stage.parts) for stage in building.stages]
+    everything = np.concatenate([one.vertices for one in merged])
+    ends = {bay.end for bay in building.scene.bay}
+    sheet = _sheet.fit(everything, "left" if ends == {"left"} else "right", len(label))
+
+    arrays: dict[str, NDArray[np.generic]] = {}
+    for number, (stage, one) in enumerate(zip(building.stages, merged, strict=True)):
+        colours = np.array([part_colour(part) for part in stage.parts]).reshape(-1, 3)
+        arrays |= _layer(f"stage{number}", one, colours, sheet)
+    vertices, triangles = _sheet.figure_at(*sheet.figure_mm, sheet.axes)
+    figure = Merged(
+        vertices,
+        triangles,
+        np.zeros(len(triangles), dtype=np.int32),
+        np.empty((0, 2), dtype=np.int32),
+    )
+    arrays |= _layer("figure", figure, np.full((1, 3), FIGURE_GREY), sheet)
+
+    ground = everything[:, :2]
+    feet = sheet.place(np.array([[*sheet.figure_mm, 0.0]]))[0]
+    arrays |= {
+        "axes": sheet.axes,
+        "shift": np.array(sheet.shift),
+        "scale": np.array(sheet.scale),
+        "footprint": np.concatenate([ground.min(axis=0), ground.max(axis=0)]),
+        "figure": np.array(sheet.figure_mm),
+        "feet": feet,
+    }
+    np.savez(job / "arrays.npz", allow_pickle=False, **arrays)
+    grid_mm, grid_text = (1000.0, "1 m") if units == "metric" else (4 * FOOT_MM, "4 ft")
+    words = {
+        "drawing_px": [_sheet.WIDTH_PX, _sheet.DRAWING_PX],
+        "band_px": _sheet.BAND_PX,
+        "label": label,
+        "grid_mm": grid_mm,
+        "captions": captions,
+    }
+    (job / "words.json").write_text(json.dumps(words), encoding="utf-8")
+
+
+def _layer(
+    name: str, merged: Merged, colours: Points, sheet: _sheet.Sheet
+) -> dict[str, NDArray[np.generic]]:
+    """One set of parts as arrays for the child, on the sheet: faces with their colours, lines."""
+    shade = _shade(merged.normals, sheet.axes)
+    faces = colours[merged.owners] * shade[:, None] * 255
+    lines = sheet.place(merged.vertices[merged.edges.ravel()])
+    lines[:, 2] += LINE_LIFT_MM * sheet.scale
+    return {
+        f"{name}_points": sheet.place(merged.vertices).astype(np.float32),
+        f"{name}_triangles": merged.triangles,
+        f"{name}_colours": np.clip(np.round(faces), 0, 255).astype(np.uint8),
+        f"{name}_lines": lines.astype(np.float32),
+    }
+
+
+def _shade(normals: Points, axes: Points) -> Points:
+    """(m,) float, 0 to 1: how light a face is drawn, by the way it looks.
+
+    Three steps that stay apart in grey: tops lightest, then the front, then the end.
+    """
+    side = np.sign(axes[2, 0])
+    light = np.array([0.20 * side, -0.50, 0.84])
+    return np.clip(0.66 + 0.41 * normals @ light, 0.5, 1.0)
