@@ -143,9 +143,7 @@ def _boxes(parts: Sequence[Part]) -> _Boxes:
     axes = np.array([(p.placement.u, p.placement.v, p.placement.n) for p in parts])
     origin = np.array([part.placement.origin for part in parts])
     middle = box.mean(axis=1)
-    return _Boxes(
-        origin + np.einsum("ni,nij->nj", middle, axes), axes, (box[:, 1] - box[:, 0]) / 2
-    )
+    return _Boxes(origin + np.einsum("ni,nij->nj", middle, axes), axes, (box[:, 1] - box[:, 0]) / 2)
 
 
 def _near_pairs(boxes: _Boxes) -> Iterator[tuple[Indices, Indices]]:
@@ -178,14 +176,12 @@ def _look(boxes: _Boxes, a: Indices, b: Indices) -> _Pairs:
     turn = axes_a @ boxes.axes[b].swapaxes(1, 2)  # column j: b's axis j in a's frame
     away = np.einsum("nij,nj->ni", axes_a, boxes.centre[b] - boxes.centre[a])
     size = np.abs(turn)
-    square = ((size < 1e-9) | (size > 1 - 1e-9)).all(axis=(1, 2))
+    square = np.all((size < 1e-9) | (size > 1 - 1e-9), axis=(1, 2))
     reach = np.einsum("nij,nj->ni", size, half_b)
     low, high = np.maximum(-half_a, away - reach), np.minimum(half_a, away + reach)
     along_a = np.abs(away) - half_a - reach
     along_b = (
-        np.abs(np.einsum("nij,ni->nj", turn, away))
-        - half_b
-        - np.einsum("nij,ni->nj", size, half_a)
+        np.abs(np.einsum("nij,ni->nj", turn, away)) - half_b - np.einsum("nij,ni->nj", size, half_a)
     )
     separation = np.maximum(along_a.max(axis=1), along_b.max(axis=1))
     skew = ~square

@@ -20,8 +20,9 @@ if TYPE_CHECKING:
     import cadquery as cq
 
 # Recipes are compared after rounding to this many decimals of a millimetre: far below anything a
-# saw can do, far above the noise of a sine.
-DECIMALS = 4
+# saw can do, far above the noise of a sine, and fine enough to hold every 1/64 in exactly, so that
+# no common dimension stands on the brink of being rounded up or down.
+DECIMALS = 6
 
 # Curved faces are meshed this finely. A bolt and its hole get the same facets.
 CHORD_MM = 0.1
@@ -51,6 +52,9 @@ class Prism:
         holes: Closed loops inside the outline.
         length_along: The local axis along which the piece is measured and its grain runs:
             "u" for a member seen from the side, "n" for one drawn as its end section.
+
+    Raises:
+        ValueError: the thickness is not above zero.
     """
 
     outline: Loop
@@ -58,14 +62,26 @@ class Prism:
     holes: tuple[Loop, ...] = ()
     length_along: Literal["u", "n"] = "u"
 
+    def __post_init__(self) -> None:
+        if not self.thickness > 0:
+            raise ValueError(f"thickness_mm = {self.thickness}: a prism is thicker than nothing")
+
 
 @dataclass(frozen=True, slots=True)
 class Frustum:
-    """A block with sloping sides between two upright rectangles (u0, v0, u1, v1), mm."""
+    """A block with sloping sides between two upright rectangles (u0, v0, u1, v1), mm.
+
+    Raises:
+        ValueError: the height is not above zero.
+    """
 
     bottom: tuple[float, float, float, float]
     top: tuple[float, float, float, float]
     height: float
+
+    def __post_init__(self) -> None:
+        if not self.height > 0:
+            raise ValueError(f"height_mm = {self.height}: a block is higher than nothing")
 
 
 Body: TypeAlias = Prism | Frustum
@@ -102,11 +118,12 @@ class Shape:
     def solid(self) -> cq.Solid:
         """The CadQuery solid in the shape's own frame, mm.
 
+        A plain extrusion is trusted here and looked at by the kernel when the building is
+        checked; a boolean is looked at at once.
+
         Raises:
             ValueError: the recipe does not make one valid closed body.
         """
-        import cadquery as cq
-
         solid = _solid(self.body)
         if self.cuts:
             tools = [_solid(body).moved(_location(place)) for body, place in self.cuts]
@@ -115,8 +132,8 @@ class Shape:
             if len(solids) != 1:
                 raise ValueError(f"the cuts leave {len(solids)} bodies where one was meant")
             solid = solids[0]
-        if not isinstance(solid, cq.Solid) or not solid.isValid():
-            raise ValueError("the outline crosses itself or encloses nothing")
+            if not solid.isValid():
+                raise ValueError("the cuts leave a body that is not valid")
         return solid
 
     @cached_property
@@ -194,6 +211,10 @@ def settle(body: Body, place: Placement) -> tuple[Shape, Placement]:
         return Shape(body), place
     low, high = bounds(body)
     width, depth, thickness = high[0] - low[0], high[1] - low[1], body.thickness
+    if Shape(body).is_box and body.length_along == "u" and depth < thickness - 10**-DECIMALS:
+        # A square-cut stick is the same piece however it is turned: draw it by its wide face.
+        wide = Prism(rectangle(0.0, 0.0, width, thickness), depth)
+        return settle(wide, Placement(place.point(low[0], high[1]), place.u, place.n))
     best: tuple[object, Shape, Placement] | None = None
     for flip_u in (False, True):
         for flip_v in (False, True):
@@ -255,8 +276,11 @@ def _area(points: list[tuple[float, float]]) -> float:
 
 
 def _is_rectangle(loop: Polygon) -> bool:
-    us, vs = {point[0] for point in loop}, {point[1] for point in loop}
-    return len(loop) == 4 and len(us) == 2 and len(vs) == 2
+    if len(loop) != 4 or len(set(loop)) != 4:
+        return False
+    # Each side keeps one coordinate: a bow tie through the same four corners does not.
+    sides = zip(loop, loop[1:] + loop[:1], strict=True)
+    return all(a[0] == b[0] or a[1] == b[1] for a, b in sides)
 
 
 def _location(place: Placement) -> cq.Location:
@@ -282,7 +306,15 @@ def _wire(loop: Loop) -> cq.Wire:
     import cadquery as cq
 
     if isinstance(loop, Circle):
-        return cq.Wire.makeCircle(loop.radius, cq.Vector(loop.u, loop.v, 0), cq.Vector(0, 0, 1))
+        # Four quarters, because the mesher gives a whole circle an odd number of facets: these
+        # look the same after any quarter turn, as a bolt may stand in its hole.
+        centre, normal = cq.Vector(loop.u, loop.v, 0), cq.Vector(0, 0, 1)
+        return cq.Wire.assembleEdges(
+            [
+                cq.Edge.makeCircle(loop.radius, centre, normal, start, start + 90)
+                for start in (0, 90, 180, 270)
+            ]
+        )
     return cq.Wire.makePolygon([cq.Vector(u, v, 0) for u, v in loop], close=True)
 
 
@@ -306,7 +338,9 @@ def _tessellate(solid: cq.Solid) -> Mesh:
         inward = face.wrapped.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
         for i in range(1, facets.NbTriangles() + 1):
             a, b, c = facets.Triangle(i).Get()
-            triangles.append((start + a, start + c, start + b) if inward else (start + a, start + b, start + c))
+            triangles.append(
+                (start + a, start + c, start + b) if inward else (start + a, start + b, start + c)
+            )
     # Neighbouring faces mesh their shared edge with the same nodes; give those one number.
     cells = np.round(np.array(points) * 10**DECIMALS).astype(np.int64)
     _, first, number = np.unique(cells, axis=0, return_index=True, return_inverse=True)
