@@ -1,0 +1,125 @@
+"""Scene in, building out: the one way in."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+
+from pikepole_model.contact import find_contacts
+from pikepole_model.errors import LayoutError, Problem, SceneError
+from pikepole_model.joints import find_joints
+from pikepole_model.layout.bay import lay_beams, set_footings, stand_posts
+from pikepole_model.layout.floor import deck_floor, frame_floor
+from pikepole_model.layout.foundation import cast_pad, lay_skids
+from pikepole_model.layout.roof import deck_roof, extend_rakes, set_rafters
+from pikepole_model.layout.sheathing import sheathe_wall
+from pikepole_model.layout.walls import frame_wall
+from pikepole_model.levels import Levels
+from pikepole_model.part import Building, Part, Stage
+from pikepole_model.piece import Piece
+from pikepole_model.scene import Pad, Scene
+from pikepole_model.sequence import SEQUENCE, Step
+from pikepole_model.shape import Shape
+from pikepole_model.wall_plan import plan_walls
+
+MOST_PARTS = 20_000
+
+
+def build(scene: Scene) -> Building:
+    """Lay out every piece of a scene, in the order of the work.
+
+    Args:
+        scene: A checked scene.
+
+    Returns:
+        The building. Solids are made on first use.
+
+    Raises:
+        SceneError: the scene would make more than MOST_PARTS parts.
+        LayoutError: a group of pieces belongs to no stage, or to two.
+    """
+    pieces = _at_most(_lay_out(scene), MOST_PARTS, scene)
+    steps = _numbered_steps(pieces)
+    parts = tuple(_name(pieces, steps))
+    stages = tuple(
+        Stage(number, step.name, tuple(part for part in parts if part.stage == number), step.notes)
+        for number, step in steps
+    )
+    return Building(scene, parts, find_joints(parts, find_contacts(parts)), stages)
+
+
+def _lay_out(scene: Scene) -> Iterator[Piece]:
+    levels = Levels(scene)
+    plans = plan_walls(levels)
+    if isinstance(scene.foundation, Pad):
+        yield from cast_pad(levels, scene.foundation, plans)
+    else:
+        yield from lay_skids(levels, scene.foundation)
+    for bay in scene.bay:
+        yield from set_footings(levels, bay)
+    if scene.floor:
+        yield from frame_floor(levels, scene.floor)
+        yield from deck_floor(levels, scene.floor)
+    for plan in plans:
+        yield from frame_wall(plan)
+    for plan in plans:
+        yield from sheathe_wall(plan)
+    for bay in scene.bay:
+        yield from stand_posts(levels, bay)
+    if levels.beam:
+        yield from lay_beams(levels, levels.beam, plans)
+    yield from set_rafters(levels)
+    yield from extend_rakes(levels)
+    yield from deck_roof(levels)
+
+
+def _at_most(pieces: Iterable[Piece], most: int, scene: Scene) -> list[Piece]:
+    kept: list[Piece] = []
+    for piece in pieces:
+        kept.append(piece)
+        if len(kept) > most:
+            raise SceneError(
+                scene.title,
+                (
+                    Problem(
+                        "building",
+                        "",
+                        f"this scene makes more than {most:,} parts",
+                        "make the building smaller or set its members farther apart",
+                    ),
+                ),
+            )
+    return kept
+
+
+def _numbered_steps(pieces: list[Piece]) -> list[tuple[int, Step]]:
+    """The steps that have something to do, numbered from 1."""
+    groups = {piece.group for piece in pieces}
+    for group in groups:
+        stages = [step.name for step in SEQUENCE if group in step.groups]
+        if len(stages) != 1:
+            raise LayoutError(f"{group!r} goes up in {len(stages)} stages, not one: {stages}")
+    used = [step for step in SEQUENCE if groups.intersection(step.groups)]
+    return list(enumerate(used, start=1))
+
+
+def _name(pieces: list[Piece], steps: list[tuple[int, Step]]) -> Iterator[Part]:
+    """Give every piece its number, its stage, and the one Shape that equal pieces share."""
+    stage_of = {group: number for number, step in steps for group in step.groups}
+    of_label = Counter(piece.label for piece in pieces)
+    count: Counter[str] = Counter()
+    shapes: dict[Shape, Shape] = {}
+    for piece in pieces:
+        count[piece.label] += 1
+        alone = of_label[piece.label] == 1
+        yield Part(
+            name=piece.label if alone else f"{piece.label} {count[piece.label]}",
+            kind=piece.kind,
+            group=piece.group,
+            stage=stage_of[piece.group],
+            stock=piece.source.stock,
+            material=piece.source.material,
+            section_mm=piece.source.section_mm,
+            shape=shapes.setdefault(piece.shape, piece.shape),
+            placement=piece.placement,
+        )

@@ -1,0 +1,182 @@
+"""What carries the store: skids or a concrete pad, on a bed of compacted gravel."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from pikepole_model.levels import Levels
+from pikepole_model.part import Kind
+from pikepole_model.piece import Piece, Source, block, bulk, let_in, profile, timber
+from pikepole_model.placement import Placement
+from pikepole_model.scene import Pad, Skids
+from pikepole_model.shape import Circle, Frustum, Prism, Shape, rectangle
+from pikepole_model.spacing import joints_of, splice
+from pikepole_model.wall_plan import DRILLED_OVER_MM, WASHER_MM, WASHER_THICKNESS_MM, WallPlan
+
+GROUP = "foundation"
+
+# Slope of a thickened edge's inner side: 45 degrees, common practice, no source.
+EDGE_SLOPE = 1.0
+
+
+def lay_skids(levels: Levels, skids: Skids) -> list[Piece]:
+    """A gravel bed flush with the ground and treated runners along the building on it."""
+    scene = levels.scene
+    stock = scene.lumber_stock(skids.skid)
+    source = timber(scene, skids.skid, treated=True)
+    length, depth = levels.length_mm, levels.depth_mm
+    step = (depth - 2 * skids.inset - stock.breadth_mm) / max(1, skids.count - 1)
+    fronts = [skids.inset + step * k for k in range(skids.count)]
+    pieces = [
+        _bed(levels, skids.gravel_margin, -skids.gravel, 0.0),
+    ]
+    earlier: list[float] = []
+    for front in fronts:
+        # The bed carries a runner anywhere, so only the neighbours' joints decide where it breaks.
+        anywhere = [length * k / 100 for k in range(1, 100)]
+        runs = splice(0.0, length, stock.longest_mm, anywhere, earlier)
+        earlier = joints_of(runs)
+        pieces += [
+            _skid(source, run, front, stock.breadth_mm, stock.depth_mm, skids.toe, length)
+            for run in runs
+        ]
+    return pieces
+
+
+def _bed(levels: Levels, margin: float, low: float, high: float) -> Piece:
+    return block(
+        "gravel bed",
+        Kind.GRAVEL,
+        GROUP,
+        bulk(levels.scene, "gravel"),
+        (-margin, -margin, low),
+        (levels.length_mm + margin, levels.depth_mm + margin, high),
+        "x",
+    )
+
+
+def _skid(
+    source: Source,
+    run: tuple[float, float],
+    front: float,
+    breadth: float,
+    height: float,
+    toe: float,
+    length: float,
+) -> Piece:
+    """A runner seen from the front, its lower corner cut back at the building's two ends."""
+    left, right = run
+    toe = min(toe, height / 2)
+    outline = [(left, 0.0), (right, 0.0), (right, height), (left, height)]
+    if toe and right == length:
+        outline[1:2] = [(right - toe, 0.0), (right, toe)]
+    if toe and left == 0.0:
+        outline[0:1] = [(left, toe), (left + toe, 0.0)]
+    # Seen from the front, n comes towards the viewer: start at the runner's far face.
+    place = Placement((0.0, front + breadth, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
+    return profile("skid", Kind.SKID, GROUP, source, tuple(outline), place, breadth)
+
+
+def cast_pad(levels: Levels, pad: Pad, plans: tuple[WallPlan, ...]) -> list[Piece]:
+    """A concrete pad on gravel, with the bolts cast in that hold the walls' bottom plates."""
+    bolts = [
+        piece
+        for plan in plans
+        for u in plan.bolts
+        for piece in _bolt(levels, pad, *plan.place.point(u, 0.0, -levels.wall_mm / 2)[:2])
+    ]
+    slab = _slab(levels, pad)
+    for bolt in bolts:
+        if bolt.kind == Kind.ANCHOR_BOLT:
+            slab = let_in(slab, bolt)
+    return [*_gravel(levels, pad), slab, *bolts]
+
+
+def _edge_depth(pad: Pad) -> float:
+    return max(pad.edge_depth or 0.0, pad.thickness)
+
+
+def _hollow(levels: Levels, pad: Pad) -> Frustum | None:
+    """What a thickened edge stands round, from its underside up to the slab's."""
+    rise = _edge_depth(pad) - pad.thickness
+    if rise <= 0:
+        return None
+    low, high = pad.edge_width, pad.edge_width + rise / EDGE_SLOPE
+    length, depth = levels.length_mm, levels.depth_mm
+    return Frustum(
+        (low, low, length - low, depth - low), (high, high, length - high, depth - high), rise
+    )
+
+
+def _slab(levels: Levels, pad: Pad) -> Piece:
+    deep = _edge_depth(pad)
+    place = Placement((0.0, 0.0, pad.above_ground - deep))
+    body = Prism(rectangle(0.0, 0.0, levels.length_mm, levels.depth_mm), deep)
+    hollow = _hollow(levels, pad)
+    cuts = ((hollow, Placement()),) if hollow else ()
+    return Piece("slab", Kind.SLAB, GROUP, bulk(levels.scene, "concrete"), Shape(body, cuts), place)
+
+
+def _gravel(levels: Levels, pad: Pad) -> Iterator[Piece]:
+    under = pad.above_ground - _edge_depth(pad)
+    yield _bed(levels, pad.gravel_margin, under - pad.gravel, under)
+    hollow = _hollow(levels, pad)
+    if hollow:
+        yield Piece(
+            "gravel inside the edge",
+            Kind.GRAVEL,
+            GROUP,
+            bulk(levels.scene, "gravel"),
+            Shape(hollow),
+            Placement((0.0, 0.0, under)),
+        )
+
+
+# A nut as high as the bolt is thick and 1-1/2 times as wide, two threads showing above it: common
+# practice, no source.
+NUT_WIDTHS, THREADS_SHOWING_MM = 1.5, 6.0
+
+
+def _bolt(levels: Levels, pad: Pad, x: float, y: float) -> Iterator[Piece]:
+    steel = bulk(levels.scene, "steel", f"{pad.bolt_diameter:g} mm anchor bolt")
+    radius, slab_top = pad.bolt_diameter / 2, pad.above_ground
+    plate_top = slab_top + levels.breadth_mm
+    nut = plate_top + WASHER_THICKNESS_MM
+    top = nut + pad.bolt_diameter + THREADS_SHOWING_MM
+    low = slab_top - pad.bolt_embedment
+    yield profile(
+        "anchor bolt",
+        Kind.ANCHOR_BOLT,
+        GROUP,
+        steel,
+        Circle(0.0, 0.0, radius),
+        Placement((x, y, low)),
+        top - low,
+        length_along="n",
+    )
+    half = WASHER_MM / 2
+    yield profile(
+        "bolt washer",
+        Kind.WASHER,
+        GROUP,
+        steel,
+        rectangle(-half, -half, half, half),
+        Placement((x, y, plate_top)),
+        WASHER_THICKNESS_MM,
+        holes=[Circle(0.0, 0.0, radius + DRILLED_OVER_MM / 2)],
+    )
+    corner = NUT_WIDTHS * pad.bolt_diameter / math.sqrt(3)
+    hexagon = tuple(
+        (corner * math.cos(math.pi / 3 * k), corner * math.sin(math.pi / 3 * k)) for k in range(6)
+    )
+    yield profile(
+        "bolt nut",
+        Kind.NUT,
+        GROUP,
+        steel,
+        hexagon,
+        Placement((x, y, nut)),
+        pad.bolt_diameter,
+        holes=[Circle(0.0, 0.0, radius)],
+    )

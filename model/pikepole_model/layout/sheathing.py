@@ -1,0 +1,137 @@
+"""Wall sheathing: upright sheets with their joints on studs, openings cut out, and the short
+blocks that back a level joint.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from shapely import Polygon as Area
+from shapely import box
+
+from pikepole_model.outline import cut_out
+from pikepole_model.part import Kind
+from pikepole_model.piece import Piece, profile, sheeting, timber
+from pikepole_model.placement import Placement
+from pikepole_model.shape import rectangle
+from pikepole_model.spacing import CLOSE_MM, SHEET_GAP_MM, sheet_edges
+from pikepole_model.wall_plan import WallPlan
+
+# The sheets stop this far below the rafters' undersides where tails run out over them.
+CLEAR_OF_TAILS_MM = 3.0
+
+
+def sheathe_wall(plan: WallPlan) -> list[Piece]:
+    """The sheets of one wall, corner to corner and from the floor frame's underside to the plates.
+
+    A wall higher than a sheet takes a second course; the level joint between them is backed by
+    blocks, which are nailed in with the sheets.
+    """
+    return [*_blocks(plan), *_sheets(plan)]
+
+
+def _group(plan: WallPlan) -> str:
+    return f"{plan.group} sheathing"
+
+
+def _foot(plan: WallPlan) -> float:
+    """Bottom of the sheets above the floor, mm: they tie the wall to the rim under it."""
+    return -plan.levels.floor_sheet_mm - plan.levels.joist_mm
+
+
+def _top(plan: WallPlan, u: float) -> float:
+    """Top of the sheets above the floor at u, mm: the plates, or just under a rafter's tail."""
+    levels = plan.levels
+    if not plan.runs_through or levels.beam or plan.name == levels.high_wall:
+        return plan.top(u)
+    sheet = levels.scene.sheet_stock(levels.scene.walls.sheet).thickness_mm
+    tails = min(
+        levels.rafter_underside_mm(levels.depth_mm + sheet),
+        levels.end_rafter_underside_mm(levels.depth_mm + sheet),
+    )
+    return min(plan.top(u), tails - levels.floor_mm - CLEAR_OF_TAILS_MM)
+
+
+def _courses(plan: WallPlan) -> list[float]:
+    """Level edges of the sheets from the foot up, the last above the wall's highest point, mm."""
+    length = plan.levels.scene.sheet_stock(plan.levels.scene.walls.sheet).length_mm
+    edges = [_foot(plan)]
+    highest = max(_top(plan, 0.0), _top(plan, plan.length_mm))
+    while edges[-1] < highest - CLOSE_MM:
+        edges.append(edges[-1] + length)
+    return edges
+
+
+def _sheets(plan: WallPlan) -> Iterator[Piece]:
+    scene = plan.levels.scene
+    stock = scene.sheet_stock(scene.walls.sheet)
+    foot, half = _foot(plan), SHEET_GAP_MM / 2
+    wall = Area(
+        [
+            (0.0, foot),
+            (plan.length_mm, foot),
+            (plan.length_mm, _top(plan, plan.length_mm)),
+            (0.0, _top(plan, 0.0)),
+        ]
+    )
+    openings = [box(*framed.u[:1], framed.sill, framed.u[1], framed.head) for framed in plan.openings]
+    columns = sheet_edges(0.0, plan.length_mm, stock.width_mm, plan.backed_centres())
+    courses = _courses(plan)
+    place = plan.place
+    for left, right in zip(columns, columns[1:], strict=False):
+        for low, high in zip(courses, courses[1:], strict=False):
+            sheet = box(
+                left + (half if left > 0 else 0.0),
+                low + (half if low > foot else 0.0),
+                right - (half if right < plan.length_mm else 0.0),
+                high - half,
+            )
+            for outline, inner in cut_out(wall.intersection(sheet), openings):
+                yield profile(
+                    f"{plan.group} sheet",
+                    Kind.WALL_SHEET,
+                    _group(plan),
+                    sheeting(scene, scene.walls.sheet),
+                    outline,
+                    place,
+                    stock.thickness_mm,
+                    grain_rad=math.pi / 2,
+                    holes=inner,
+                )
+
+
+def _blocks(plan: WallPlan) -> Iterator[Piece]:
+    """Flat blocks between the uprights behind each level joint, flush with the outer face."""
+    levels = plan.levels
+    half = levels.wall_mm / 2
+    back = Placement(plan.place.point(0.0, 0.0, -levels.breadth_mm), plan.place.u, plan.place.v)
+    for joint in _courses(plan)[1:-1]:
+        solid = [framed.header_u for framed in plan.openings if _meets(framed.head, framed.head + framed.header_mm, joint, half)]
+        open_ = [framed.u for framed in plan.openings if _meets(framed.sill, framed.head, joint, half)]
+        standing = sorted(
+            upright.u
+            for upright in plan.uprights
+            if upright.v[0] <= joint - half
+            and (upright.v[1] or plan.lowest_head(*upright.u)) >= joint + half
+            and upright.n[1] == 0.0
+        )
+        filled = sorted([*standing, *solid, *open_])
+        reach = filled[0][1] if filled else 0.0
+        for u0, u1 in filled[1:]:
+            ends_high_enough = plan.lowest_head(reach, u0) >= joint + half
+            if u0 - reach > CLOSE_MM and ends_high_enough:
+                yield profile(
+                    f"{plan.group} sheet-edge block",
+                    Kind.WALL_BLOCK,
+                    _group(plan),
+                    timber(levels.scene, levels.scene.walls.stud),
+                    rectangle(reach, joint - half, u0, joint + half),
+                    back,
+                    levels.breadth_mm,
+                )
+            reach = max(reach, u1)
+
+
+def _meets(low: float, high: float, joint: float, half: float) -> bool:
+    return low < joint + half and high > joint - half

@@ -1,0 +1,177 @@
+"""Wall framing: plates, studs, and the sticks round every opening."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from shapely import Polygon as Area
+from shapely import box
+
+from pikepole_model.outline import ring
+from pikepole_model.part import Kind
+from pikepole_model.piece import Piece, Source, profile, sheeting, timber
+from pikepole_model.placement import Placement
+from pikepole_model.scene import Pad
+from pikepole_model.spacing import joints_of, splice
+from pikepole_model.shape import Circle, rectangle
+from pikepole_model.wall_plan import DRILLED_OVER_MM, Framed, Upright, WallPlan
+
+
+def frame_wall(plan: WallPlan) -> list[Piece]:
+    """Every stick of one wall, nailed together: bottom plate, uprights, openings, top plates."""
+    return [
+        *_bottom_plates(plan),
+        *(_upright(plan, upright) for upright in plan.uprights),
+        *(piece for framed in plan.openings for piece in _opening(plan, framed)),
+        *_top_plates(plan),
+    ]
+
+
+def _studs(plan: WallPlan) -> Source:
+    return timber(plan.levels.scene, plan.levels.scene.walls.stud)
+
+
+def _bottom_plates(plan: WallPlan) -> list[Piece]:
+    """The bottom plate, cut out at doorways, treated where it lies on concrete.
+
+    Drawn in plan, u along the wall and v inwards.
+    """
+    levels = plan.levels
+    scene = levels.scene
+    n = plan.place.n
+    inwards = Placement(plan.place.origin, plan.place.u, (-n[0], -n[1], -n[2]))
+    radius = 0.0
+    if isinstance(scene.foundation, Pad):
+        radius = (scene.foundation.bolt_diameter + DRILLED_OVER_MM) / 2
+    return [
+        profile(
+            f"{plan.group} bottom plate",
+            Kind.BOTTOM_PLATE,
+            plan.group,
+            timber(scene, scene.walls.stud, treated=scene.floor is None),
+            rectangle(u0, 0.0, u1, levels.wall_mm),
+            inwards,
+            levels.breadth_mm,
+            holes=[Circle(u, levels.wall_mm / 2, radius) for u in plan.bolts if u0 < u < u1],
+        )
+        for u0, u1 in plan.bottom_runs
+    ]
+
+
+def _upright(plan: WallPlan, upright: Upright) -> Piece:
+    (u0, u1), (foot, head) = upright.u, upright.v
+    heads = (plan.stud_head(u0), plan.stud_head(u1)) if head is None else (head, head)
+    return profile(
+        upright.label,
+        upright.kind,
+        plan.group,
+        _studs(plan),
+        ((u0, foot), (u1, foot), (u1, heads[1]), (u0, heads[0])),
+        _at_depth(plan, upright.n[0]),
+        upright.n[1] - upright.n[0],
+        grain_rad=math.pi / 2,
+    )
+
+
+def _opening(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
+    levels, name = plan.levels, framed.opening.name
+    u0, u1 = framed.header_u
+    header = rectangle(u0, framed.head, u1, framed.head + framed.header_mm)
+    plies = timber(levels.scene, framed.header)
+    spacer = sheeting(levels.scene, levels.scene.walls.header_spacer)
+    n = 0.0
+    for kind, thickness in _header_layers(plan, framed):
+        source = plies if kind == Kind.HEADER else spacer
+        n -= thickness
+        yield profile(
+            f"{name} {kind}", kind, plan.group, source, header, _at_depth(plan, n), thickness
+        )
+    if framed.sill:
+        yield profile(
+            f"{name} rough sill",
+            Kind.SILL,
+            plan.group,
+            _studs(plan),
+            rectangle(framed.u[0], framed.sill - levels.breadth_mm, framed.u[1], framed.sill),
+            _at_depth(plan, -levels.wall_mm),
+            levels.wall_mm,
+        )
+
+
+def _header_layers(plan: WallPlan, framed: Framed) -> list[tuple[Kind, float]]:
+    """Plies and spacers of a built-up header from the outer face in, with their thickness, mm.
+
+    As many plies as the wall is thick enough for, with a sheet spacer in each joint where the
+    wall leaves room for it: 1-1/2 + 1/2 + 1-1/2 in make the 3-1/2 in of a stud.
+    """
+    levels = plan.levels
+    scene = levels.scene
+    ply = scene.lumber_stock(framed.header).breadth_mm
+    spacer = scene.sheet_stock(scene.walls.header_spacer).thickness_mm
+    # A sheet spacer may stand a little proud of what is nominally left; a hair is no obstacle.
+    plies = max(1, int((levels.wall_mm + 0.5) // ply))
+    room = levels.wall_mm - plies * ply
+    spaced = plies > 1 and (plies - 1) * spacer <= room + 0.5
+    layers: list[tuple[Kind, float]] = []
+    for k in range(plies):
+        if k and spaced:
+            layers.append((Kind.HEADER_SPACER, spacer))
+        layers.append((Kind.HEADER, ply))
+    return layers
+
+
+def _top_plates(plan: WallPlan) -> Iterator[Piece]:
+    """Double top plate: the upper laps the corners where no beam lies there, joints staggered.
+
+    At a raked corner the side wall's upper plate runs out over the other wall's lower plate with
+    a level seat cut in its underside.
+    """
+    levels = plan.levels
+    laps = levels.beam is None
+    corner = levels.wall_mm
+    start, end = plan.framed
+    upper = (start, end)
+    if laps:
+        upper = (corner, end - corner) if plan.runs_through else (0.0, plan.length_mm)
+    studs = plan.full_height_centres()
+    cos = math.cos(plan.rake_rad)
+    longest = levels.scene.lumber_stock(levels.scene.walls.stud).longest_mm * cos
+    lower_runs = splice(start, end, longest, studs)
+    upper_runs = splice(*upper, longest, studs, joints_of(lower_runs))
+    for layer, runs in ((2, lower_runs), (1, upper_runs)):
+        for u0, u1 in runs:
+            t0, t1 = (plan.top(u) - (layer - 1) * plan.plate_mm for u in (u0, u1))
+            band = Area(
+                [(u0, t0 - plan.plate_mm), (u1, t1 - plan.plate_mm), (u1, t1), (u0, t0)]
+            )
+            if laps and not plan.runs_through and layer == 1:
+                band = band.difference(_corner_plates(plan, 0.0, corner))
+                band = band.difference(
+                    _corner_plates(plan, plan.length_mm - corner, plan.length_mm)
+                )
+            yield profile(
+                f"{plan.group} {'upper' if layer == 1 else 'lower'} top plate",
+                Kind.TOP_PLATE,
+                plan.group,
+                _studs(plan),
+                ring(band),
+                _at_depth(plan, -levels.wall_mm),
+                levels.wall_mm,
+                grain_rad=plan.rake_rad,
+            )
+
+
+def _corner_plates(plan: WallPlan, u0: float, u1: float) -> Area:
+    """What stands in a corner under the lapping plate: the other wall up to its lower plate."""
+    levels = plan.levels
+    outer = 0.0 if u0 == 0.0 else plan.length_mm
+    y = plan.place.point(outer, 0.0)[1]
+    high = levels.h_of(y) < levels.depth_mm / 2
+    top = (levels.high_plate_mm if high else levels.low_plate_mm) - levels.floor_mm
+    return box(u0, 0.0, u1, top - levels.breadth_mm)
+
+
+def _at_depth(plan: WallPlan, n: float) -> Placement:
+    """The wall's frame moved in to a depth, so that an outline extruded from there fits."""
+    return Placement(plan.place.point(0.0, 0.0, n), plan.place.u, plan.place.v)

@@ -1,0 +1,54 @@
+"""Outlines cut out of outlines: openings in sheets, birdsmouths in rafters.
+
+Plane geometry is shapely's; this says only what a cut outline means as a piece.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import shapely
+from shapely import Polygon as Area
+from shapely.geometry.base import BaseGeometry
+
+from pikepole_model.shape import Loop, Polygon
+
+# What is left of a sheet and is narrower than this is waste, not a piece.
+LEAST_PIECE_MM = 20.0
+
+# Corners nearer to a straight line than this are not corners.
+STRAIGHT_MM = 1e-4
+
+
+def ring(area: BaseGeometry) -> Polygon:
+    """The outer outline of one connected area, mm.
+
+    Raises:
+        ValueError: the area is empty or in several pieces.
+    """
+    if not isinstance(area, Area) or area.is_empty:
+        raise ValueError(f"one outline was meant, not {area.geom_type}")
+    straight = shapely.simplify(area, STRAIGHT_MM)
+    points = list(straight.exterior.coords)[:-1]
+    return tuple((u, v) for u, v in points)
+
+
+def cut_out(whole: Area, holes: Sequence[Area]) -> list[tuple[Polygon, list[Loop]]]:
+    """What is left of an area when others are taken out of it.
+
+    Args:
+        whole: The sheet, mm.
+        holes: What is cut away, mm.
+
+    Returns:
+        Outer outline and inner loops of each piece that is left and wide enough to be one.
+    """
+    left = shapely.difference(whole, shapely.union_all(list(holes))) if holes else whole
+    pieces: list[tuple[Polygon, list[Loop]]] = []
+    for area in shapely.get_parts(left):
+        if area.is_empty or area.buffer(-LEAST_PIECE_MM / 2).is_empty:
+            continue
+        area = shapely.simplify(area, STRAIGHT_MM)
+        inner: list[Loop] = [ring(Area(hole)) for hole in area.interiors]
+        pieces.append((ring(area), inner))
+    return sorted(pieces)

@@ -1,0 +1,50 @@
+"""The order of the work: which groups of pieces go up in which stage."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A stage before it has parts.
+
+    Attributes:
+        name: What the builder calls it.
+        groups: The groups of pieces it puts in place.
+        notes: What to know before starting it.
+    """
+
+    name: str
+    groups: tuple[str, ...]
+    notes: str = ""
+
+
+# Nothing is fixed to what is not there yet. Footings are dug and poured with the foundation, so
+# that the concrete is hard when the posts come.
+SEQUENCE = (
+    Step(
+        "Foundation",
+        ("foundation", "bay footings"),
+        "Set out square and level; concrete cures before it is loaded.",
+    ),
+    Step("Floor frame", ("floor frame",), "Check the diagonals before the blocking goes in."),
+    Step("Floor deck", ("floor deck",), "A nail's thickness between sheets, ends on joists."),
+    Step("Back wall", ("back wall",), "Brace it before letting go."),
+    Step("Front wall", ("front wall",), "Brace it before letting go."),
+    Step("Left wall", ("left wall",), "Brace it before letting go."),
+    Step("Right wall", ("right wall",), "Plumb all four corners, then nail the corners off."),
+    Step(
+        "Wall sheathing",
+        tuple(f"{wall} wall sheathing" for wall in ("front", "back", "left", "right")),
+        "Keep the temporary braces until the sheets are nailed off.",
+    ),
+    Step(
+        "Beams and posts",
+        ("left bay posts", "right bay posts", "front beam", "back beam"),
+        "Brace each post both ways before a beam goes on it.",
+    ),
+    Step("Rafters", ("rafters",), "Fall protection where the rules ask for it."),
+    Step("Rake overhangs", ("rake overhangs",)),
+    Step("Roof deck", ("roof deck",), "No sheets on the roof in wind."),
+)

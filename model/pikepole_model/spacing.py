@@ -1,0 +1,150 @@
+"""Where things fall along a line: members on centre, joints over supports, edges of sheets."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+# End joints of two layers that carry each other lie at least this far apart: 24 in
+# (IRC R602.3.2, double top plates; from memory).
+STAGGER_MM = 609.6
+
+# A joint is where it should be when it is this close, mm: far under a pencil line.
+CLOSE_MM = 0.01
+
+
+def on_centre(start: float, end: float, spacing: float, breadth: float) -> list[float]:
+    """Centres of members laid out on centre from the first end, both ends flush.
+
+    The tape hooks on the start: the first member stands flush with it, the next has its centre at
+    one spacing, so that a sheet that starts flush breaks on a member. The last stands flush with
+    the end; the layout member before it is left out where the two would collide.
+
+    Args:
+        start: Outer face of the first member, mm.
+        end: Outer face of the last member, mm.
+        spacing: Centre to centre, mm.
+        breadth: Thickness of a member, mm.
+
+    Returns:
+        Centres in rising order, mm.
+    """
+    last = end - breadth / 2
+    inner = [start + spacing * k for k in range(1, math.floor((last - start) / spacing) + 1)]
+    inner = [centre for centre in inner if centre - start >= breadth * 1.5 - CLOSE_MM]
+    return [
+        start + breadth / 2,
+        *(centre for centre in inner if last - centre >= breadth - CLOSE_MM),
+        last,
+    ]
+
+
+def splice(
+    start: float,
+    end: float,
+    longest: float,
+    supports: Iterable[float],
+    apart_from: Sequence[float] = (),
+) -> list[tuple[float, float]]:
+    """Cut a run that is longer than its stock into lengths that meet over supports.
+
+    Each length is as long as stock and supports allow. Joints keep STAGGER_MM away from those of
+    the layer that this one is fixed to, where the supports leave that choice.
+
+    Args:
+        start: Beginning of the run, mm.
+        end: End of the run, mm.
+        longest: Longest stock, mm.
+        supports: Places where a joint may lie, mm.
+        apart_from: Joints of the neighbouring layer, mm.
+
+    Returns:
+        (from, to) of each length in order, mm. A length over unsupported ground may come out
+        longer than the stock; who lays it out must say so.
+    """
+    places = sorted(place for place in supports if start + CLOSE_MM < place < end - CLOSE_MM)
+    runs: list[tuple[float, float]] = []
+    while end - start > longest + CLOSE_MM:
+        reach = [p for p in places if start + CLOSE_MM < p <= start + longest + CLOSE_MM]
+        clear = [p for p in reach if all(abs(p - j) >= STAGGER_MM - CLOSE_MM for j in apart_from)]
+        beyond = [p for p in places if p > start + longest]
+        if not reach and not beyond:
+            break
+        joint = (clear or reach or beyond[:1])[-1]
+        runs.append((start, joint))
+        start = joint
+    runs.append((start, end))
+    return runs
+
+
+def joints_of(runs: Sequence[tuple[float, float]]) -> list[float]:
+    """Where the lengths of a spliced run meet, mm."""
+    return [run[1] for run in runs[:-1]]
+
+
+def sheet_edges(
+    start: float, end: float, longest: float, supports: Iterable[float], first: float | None = None
+) -> list[float]:
+    """Edges of a row of sheets whose ends break on supports.
+
+    Args:
+        start: Where the row starts, mm.
+        end: Where it ends, mm.
+        longest: Length of a sheet, mm.
+        supports: Centres of the members under it, mm.
+        first: Length of the first sheet where the row starts with a cut one, mm.
+
+    Returns:
+        Start, joints and end in rising order, mm. Sheets stop half a gap short of a joint.
+    """
+    places = sorted(supports)
+    edges = [start]
+    reach = min(first, longest) if first is not None else longest
+    while end - edges[-1] > reach + CLOSE_MM or (first is not None and len(edges) == 1):
+        on = [p for p in places if edges[-1] + CLOSE_MM < p <= edges[-1] + reach + CLOSE_MM]
+        joint = on[-1] if on else edges[-1] + reach
+        if joint >= end - CLOSE_MM:
+            break
+        edges.append(joint)
+        reach = longest
+    return [*edges, end]
+
+
+# Sheets stand this far apart on all edges: 1/8 in (APA recommendation, a 10d box nail as gauge).
+SHEET_GAP_MM = 3.175
+
+
+def sheet_rows(
+    area: tuple[float, float, float, float],
+    length: float,
+    width: float,
+    supports: Sequence[float],
+) -> list[tuple[float, float, float, float]]:
+    """Sheets laid across members in rows, ends on members, every other row starting with a half.
+
+    Args:
+        area: What is covered: low and high corner (u0, v0, u1, v1), mm; members run along v.
+        length: Length of a sheet, mm.
+        width: Width of a sheet, mm.
+        supports: Centres of the members along u, mm.
+
+    Returns:
+        (u0, v0, u1, v1) of each sheet, row by row from v0, gaps taken off, mm.
+    """
+    u0, v0, u1, v1 = area
+    half = SHEET_GAP_MM / 2
+    sheets: list[tuple[float, float, float, float]] = []
+    rows = math.ceil((v1 - v0) / width - CLOSE_MM / width)
+    for row in range(rows):
+        low, high = v0 + row * width, min(v0 + (row + 1) * width, v1)
+        edges = sheet_edges(u0, u1, length, supports, length / 2 if row % 2 else None)
+        for left, right in zip(edges, edges[1:], strict=False):
+            sheets.append(
+                (
+                    left + (half if left > u0 else 0.0),
+                    low + (half if row else 0.0),
+                    right - (half if right < u1 else 0.0),
+                    high - (half if row < rows - 1 else 0.0),
+                )
+            )
+    return sheets

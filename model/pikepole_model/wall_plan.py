@@ -1,0 +1,382 @@
+"""The four walls as drawn on the floor: where each upright stands and how high it reaches.
+
+Every wall is seen from outside: u runs from its left corner to its right one, v up from the floor,
+n outwards from the framing's outer face. The framing, the sheathing and the beams all read the
+plan, so that a joint falls on a stud that is really there.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from pikepole_model.levels import Levels
+from pikepole_model.part import Kind
+from pikepole_model.placement import Placement, Vector
+from pikepole_model.scene import Opening, Pad
+from pikepole_model.spacing import CLOSE_MM, on_centre, splice
+
+WALLS = ("front", "back", "left", "right")
+
+# An opening wider than this gets two jack studs a side where the scene does not say: 6 ft, common
+# practice, no source. The header tables of the codes give the number for a real load.
+TWO_JACKS_FROM_MM = 1828.8
+
+# Anchor bolts (IRC R403.1.6): at least two in a plate, the end ones not more than 12 in from its
+# end and not nearer than seven diameters, in the middle third of its width. Under the nut lies a
+# 3 in square washer 1/4 in thick; the hole is drilled 1/16 in over: common practice, no source.
+FARTHEST_FROM_END_MM = 304.8
+DIAMETERS_FROM_END = 7
+WASHER_MM, WASHER_THICKNESS_MM = 76.2, 6.35
+DRILLED_OVER_MM = 1.5875
+
+# A stick shorter than this is not cut: the gap is left to the nails.
+LEAST_CRIPPLE_MM = 25.0
+
+
+@dataclass(frozen=True, slots=True)
+class Upright:
+    """One standing member in a wall.
+
+    Attributes:
+        kind: Stud, corner stud, king, jack or cripple.
+        label: Its name without a number.
+        u: From and to along the wall, mm.
+        v: Foot and head, mm above the floor; a head of None is cut to the plates.
+        n: From and to across the wall, mm; 0 is the framing's outer face, inwards negative.
+    """
+
+    kind: Kind
+    label: str
+    u: tuple[float, float]
+    v: tuple[float, float | None]
+    n: tuple[float, float]
+
+    @property
+    def centre(self) -> float:
+        """Middle of it along the wall, mm."""
+        return (self.u[0] + self.u[1]) / 2
+
+
+@dataclass(frozen=True)
+class Framed:
+    """An opening with the sticks round it.
+
+    Attributes:
+        opening: What the scene says.
+        jacks: Jack studs on each side.
+        header: Stock of the header plies.
+        header_mm: Depth of the header.
+        breadth_mm: Thickness of a stud.
+    """
+
+    opening: Opening
+    jacks: int
+    header: str
+    header_mm: float
+    breadth_mm: float
+
+    @property
+    def u(self) -> tuple[float, float]:
+        """Rough opening along the wall, mm."""
+        return (self.opening.from_left, self.opening.from_left + self.opening.width)
+
+    @property
+    def sill(self) -> float:
+        """Bottom of the rough opening above the floor, mm; 0 for a door."""
+        return self.opening.sill or 0.0
+
+    @property
+    def head(self) -> float:
+        """Top of the rough opening above the floor, mm: the header's underside."""
+        return self.sill + self.opening.height
+
+    @property
+    def header_u(self) -> tuple[float, float]:
+        """The header, over its jacks, mm along the wall."""
+        rest = self.jacks * self.breadth_mm
+        return (self.u[0] - rest, self.u[1] + rest)
+
+    @property
+    def outer_u(self) -> tuple[float, float]:
+        """The opening with its jacks and kings, mm along the wall."""
+        return (self.header_u[0] - self.breadth_mm, self.header_u[1] + self.breadth_mm)
+
+
+@dataclass(frozen=True)
+class WallPlan:
+    """One wall.
+
+    Attributes:
+        name: "front", "back", "left" or "right".
+        levels: The heights it is built to.
+        place: Its frame: origin at the left corner on the floor, outer face of the framing.
+        length_mm: Corner to corner over the framing.
+        framed: Where its own framing starts and ends, mm along u: a side wall stands between the
+            front and back walls.
+        top_mm: Top of its plates above the floor at u = 0 and at u = length_mm.
+    """
+
+    name: str
+    levels: Levels
+    place: Placement
+    length_mm: float
+    framed: tuple[float, float]
+    top_mm: tuple[float, float]
+
+    @property
+    def group(self) -> str:
+        """What its pieces belong to."""
+        return f"{self.name} wall"
+
+    @property
+    def runs_through(self) -> bool:
+        """Whether it takes the corners."""
+        return self.framed[0] == 0.0
+
+    @property
+    def rake_rad(self) -> float:
+        """Slope of its plates along u."""
+        return math.atan2(self.top_mm[1] - self.top_mm[0], self.length_mm)
+
+    @property
+    def plate_mm(self) -> float:
+        """Thickness of one plate, measured plumb."""
+        return self.levels.breadth_mm / math.cos(self.rake_rad)
+
+    def top(self, u: float) -> float:
+        """Top of its plates above the floor at u, mm."""
+        return self.top_mm[0] + (self.top_mm[1] - self.top_mm[0]) * u / self.length_mm
+
+    def stud_head(self, u: float) -> float:
+        """Underside of its plates above the floor at u, mm."""
+        return self.top(u) - 2 * self.plate_mm
+
+    def lowest_head(self, u0: float, u1: float) -> float:
+        """The lower of the plates' undersides at two places, mm above the floor."""
+        return min(self.stud_head(u0), self.stud_head(u1))
+
+    @cached_property
+    def clear_u(self) -> tuple[float, float]:
+        """Where openings with their kings may stand: between the corner studs, mm along u."""
+        corner = self.levels.breadth_mm + (self.levels.wall_mm if self.runs_through else 0.0)
+        return (self.framed[0] + corner, self.framed[1] - corner)
+
+    @cached_property
+    def openings(self) -> tuple[Framed, ...]:
+        """Its openings from left to right."""
+        scene = self.levels.scene
+        framed = [
+            Framed(
+                opening,
+                opening.jacks or (2 if opening.width > TWO_JACKS_FROM_MM else 1),
+                opening.header or scene.walls.header,
+                scene.lumber_stock(opening.header or scene.walls.header).depth_mm,
+                self.levels.breadth_mm,
+            )
+            for opening in scene.opening
+            if opening.wall == self.name
+        ]
+        return tuple(sorted(framed, key=lambda framed: framed.u))
+
+    @cached_property
+    def uprights(self) -> tuple[Upright, ...]:
+        """Every standing member, from left to right."""
+        return tuple(sorted(self._stand(), key=lambda upright: (upright.u, upright.v[0])))
+
+    def full_height_centres(self) -> list[float]:
+        """Middles of the studs and kings that carry the plates, mm along u."""
+        bearing = (Kind.STUD, Kind.KING)
+        return [upright.centre for upright in self.uprights if upright.kind in bearing]
+
+    def backed_centres(self) -> list[float]:
+        """Where an upright sheet joint has wood behind it at any height, mm along u."""
+        cripples = {
+            u.centre for u in self.uprights if u.kind == Kind.CRIPPLE and u.v[1] is None
+        }
+        return sorted({*self.full_height_centres(), *cripples})
+
+    @cached_property
+    def bottom_runs(self) -> tuple[tuple[float, float], ...]:
+        """The lengths of its bottom plate, left out at doorways, mm along u."""
+        longest = self.levels.scene.lumber_stock(self.levels.scene.walls.stud).longest_mm
+        doors = [framed.u for framed in self.openings if framed.opening.kind == "door"]
+        starts = [self.framed[0], *(door[1] for door in doors)]
+        stops = [*(door[0] for door in doors), self.framed[1]]
+        return tuple(
+            run
+            for start, stop in zip(starts, stops, strict=True)
+            for run in splice(start, stop, longest, self.full_height_centres())
+        )
+
+    @cached_property
+    def bolts(self) -> tuple[float, ...]:
+        """Where anchor bolts hold its bottom plate to a pad, clear of the uprights, mm along u."""
+        pad = self.levels.scene.foundation
+        if not isinstance(pad, Pad):
+            return ()
+        taken = [upright.u for upright in self.uprights]
+        return tuple(
+            u
+            for run in self.bottom_runs
+            for u in bolt_places(run, pad.bolt_spacing, pad.bolt_diameter, taken)
+        )
+
+    def _stand(self) -> Iterator[Upright]:
+        breadth, across = self.levels.breadth_mm, (-self.levels.wall_mm, 0.0)
+        foot, (start, end) = breadth, self.framed
+        layout = [
+            (centre - breadth / 2, centre + breadth / 2)
+            for centre in on_centre(0.0, self.length_mm, self.levels.scene.walls.spacing, breadth)
+        ]
+        ends = [(start, start + breadth), (end - breadth, end)]
+        between = [
+            u
+            for u in layout
+            if u[0] >= ends[0][1] - CLOSE_MM and u[1] <= ends[1][0] + CLOSE_MM
+        ]
+        for u in ends:
+            yield Upright(Kind.STUD, f"{self.group} stud", u, (foot, None), across)
+        if self.runs_through:
+            yield from self._corners(foot)
+        for u in between:
+            if all(
+                u[1] <= framed.outer_u[0] + CLOSE_MM or u[0] >= framed.outer_u[1] - CLOSE_MM
+                for framed in self.openings
+            ):
+                yield Upright(Kind.STUD, f"{self.group} stud", u, (foot, None), across)
+        for framed in self.openings:
+            yield from self._round(framed, between, foot, across)
+
+    def _corners(self, foot: float) -> Iterator[Upright]:
+        """A stud laid flat on the inner face beside each end stud: nailing for the inside corner."""
+        breadth, depth = self.levels.breadth_mm, self.levels.wall_mm
+        for u0 in (breadth, self.length_mm - breadth - depth):
+            yield Upright(
+                Kind.CORNER_STUD,
+                f"{self.group} corner stud",
+                (u0, u0 + depth),
+                (foot, None),
+                (-depth, -depth + breadth),
+            )
+
+    def _round(
+        self,
+        framed: Framed,
+        layout: list[tuple[float, float]],
+        foot: float,
+        across: tuple[float, float],
+    ) -> Iterator[Upright]:
+        breadth, name = self.levels.breadth_mm, framed.opening.name
+        left, right = framed.u
+        for k in range(framed.jacks):
+            for u0 in (left - (k + 1) * breadth, right + k * breadth):
+                u = (u0, u0 + breadth)
+                yield Upright(Kind.JACK, f"{name} jack stud", u, (foot, framed.head), across)
+        for u in (
+            (framed.outer_u[0], framed.header_u[0]),
+            (framed.header_u[1], framed.outer_u[1]),
+        ):
+            yield Upright(Kind.KING, f"{name} king stud", u, (foot, None), across)
+        above = [u for u in layout if _within(u, framed.header_u)]
+        if not above:
+            middle = (left + right) / 2
+            above = [(middle - breadth / 2, middle + breadth / 2)]
+        header_top = framed.head + framed.header_mm
+        for u in above:
+            if self.lowest_head(*u) - header_top >= LEAST_CRIPPLE_MM:
+                yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, (header_top, None), across)
+        sill_foot = framed.sill - breadth
+        if sill_foot - foot < LEAST_CRIPPLE_MM:
+            return
+        ends = [(left, left + breadth), (right - breadth, right)]
+        inner = [u for u in layout if _within(u, (ends[0][1], ends[1][0]))]
+        for u in [*ends, *inner]:
+            yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, (foot, sill_foot), across)
+
+
+def _within(u: tuple[float, float], span: tuple[float, float]) -> bool:
+    return u[0] >= span[0] - CLOSE_MM and u[1] <= span[1] + CLOSE_MM
+
+
+def bolt_places(
+    run: tuple[float, float],
+    spacing: float,
+    diameter: float,
+    taken: Sequence[tuple[float, float]],
+) -> list[float]:
+    """Where the anchor bolts of one length of bottom plate go.
+
+    Args:
+        run: From and to of the plate, mm.
+        spacing: Greatest distance between bolts, mm.
+        diameter: Of the bolts, mm.
+        taken: From and to of what stands on the plate, mm.
+
+    Returns:
+        Places in rising order, mm. A plate too short for two gets one in its middle.
+
+    Source: IRC R403.1.6.
+    """
+    start, end = run
+    least, most = DIAMETERS_FROM_END * diameter, FARTHEST_FROM_END_MM
+    if end - start < 2 * least:
+        return [(start + end) / 2]
+    half = WASHER_MM / 2
+    blocked = [(u0 - half, u1 + half) for u0, u1 in taken]
+
+    def free(low: float, high: float, wish: float) -> float:
+        edges = [edge for pair in blocked for edge in pair if low <= edge <= high]
+        clear = [
+            place
+            for place in [wish, *edges]
+            if all(place <= u0 + CLOSE_MM or place >= u1 - CLOSE_MM for u0, u1 in blocked)
+        ]
+        return min(clear, key=lambda place: abs(place - wish), default=wish)
+
+    middle = (start + end) / 2
+    first = free(start + least, min(start + most, middle), min(start + most, middle))
+    last = free(max(end - most, middle), end - least, max(end - most, middle))
+    gaps = 1
+    while True:
+        step = (last - first) / gaps
+        between = [free(first, last, first + step * k) for k in range(1, gaps)]
+        places = [first, *between, last]
+        widest = max(b - a for a, b in zip(places, places[1:], strict=False))
+        if widest <= spacing + CLOSE_MM or step < WASHER_MM:
+            return places
+        gaps += 1
+
+
+def plan_walls(levels: Levels) -> tuple[WallPlan, ...]:
+    """The four walls of a scene: front, back, left, right."""
+    return tuple(_plan(name, levels) for name in WALLS)
+
+
+def _plan(name: str, levels: Levels) -> WallPlan:
+    length, depth, floor = levels.length_mm, levels.depth_mm, levels.floor_mm
+    up: Vector = (0.0, 0.0, 1.0)
+    if name in ("front", "back"):
+        top = (levels.high_plate_mm if name == levels.high_wall else levels.low_plate_mm) - floor
+        place = (
+            Placement((0.0, 0.0, floor), (1.0, 0.0, 0.0), up)
+            if name == "front"
+            else Placement((length, depth, floor), (-1.0, 0.0, 0.0), up)
+        )
+        return WallPlan(name, levels, place, length, (0.0, length), (top, top))
+    # A roof that ends over this wall rests on it with its end rafter; one that runs on over a bay
+    # has a common rafter there.
+    underside = (
+        levels.rafter_underside_mm if levels.bay_at(name) else levels.end_rafter_underside_mm
+    )
+    ends = (depth, 0.0) if name == "left" else (0.0, depth)
+    tops = (underside(levels.h_of(ends[0])) - floor, underside(levels.h_of(ends[1])) - floor)
+    place = (
+        Placement((0.0, depth, floor), (0.0, -1.0, 0.0), up)
+        if name == "left"
+        else Placement((length, 0.0, floor), (0.0, 1.0, 0.0), up)
+    )
+    wall = levels.wall_mm
+    return WallPlan(name, levels, place, depth, (wall, depth - wall), tops)
