@@ -1,0 +1,121 @@
+"""How pieces that touch are held together, by what they are.
+
+Fixings follow common practice for light timber framing (no source for the table as a whole). What
+merely lies side by side, such as two sheets with a gap between them, makes no joint: neither
+carries the other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from pikepole_model.contact import Contact
+from pikepole_model.part import Joint, Kind, Part
+
+BEARS_ON = "bears on"  # held down by weight alone
+CAST_IN = "cast in"
+BOLTED = "bolted"
+SEATED = "seated"  # in a metal cap, fixed through its flanges
+NAILED = "nailed"
+
+GRAVEL = frozenset({Kind.GRAVEL})
+CONCRETE = frozenset({Kind.SLAB, Kind.FOOTING})
+BOLTS = frozenset({Kind.ANCHOR_BOLT, Kind.WASHER, Kind.NUT})
+POST_METAL = frozenset({Kind.POST_BASE, Kind.POST_CAP})
+POST = frozenset({Kind.POST})
+BEAMS = frozenset({Kind.BEAM, Kind.BEAM_SPACER})
+FLOOR_FRAME = frozenset({Kind.SKID, Kind.RIM, Kind.JOIST, Kind.FLOOR_BLOCK})
+WALL_FRAME = frozenset(
+    {
+        Kind.BOTTOM_PLATE,
+        Kind.TOP_PLATE,
+        Kind.STUD,
+        Kind.CORNER_STUD,
+        Kind.KING,
+        Kind.JACK,
+        Kind.HEADER,
+        Kind.HEADER_SPACER,
+        Kind.SILL,
+        Kind.CRIPPLE,
+        Kind.WALL_BLOCK,
+        Kind.CORNER_TIE,
+    }
+)
+ROOF_FRAME = frozenset(
+    {Kind.RAFTER, Kind.END_RAFTER, Kind.FLY_RAFTER, Kind.LOOKOUT, Kind.RAFTER_BLOCK}
+)
+SHEETS = frozenset({Kind.FLOOR_SHEET, Kind.WALL_SHEET, Kind.ROOF_SHEET})
+BOTTOM_PLATE = frozenset({Kind.BOTTOM_PLATE})
+LUMBER = FLOOR_FRAME | WALL_FRAME | ROOF_FRAME | BEAMS | POST
+ANY = frozenset(Kind)
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A fixing for every pair of one of `these` with one of `those`; None for no joint."""
+
+    these: frozenset[Kind]
+    those: frozenset[Kind]
+    fixing: str | None
+
+
+# The first that fits a pair, either way round, decides.
+RULES = (
+    Rule(GRAVEL, CONCRETE | FLOOR_FRAME | POST, BEARS_ON),
+    Rule(GRAVEL, ANY, None),
+    Rule(CONCRETE, frozenset({Kind.ANCHOR_BOLT, Kind.POST_BASE}), CAST_IN),
+    Rule(CONCRETE, CONCRETE | FLOOR_FRAME | BOTTOM_PLATE | POST, BEARS_ON),
+    Rule(CONCRETE, ANY, None),
+    Rule(BOLTS, BOLTS | BOTTOM_PLATE | FLOOR_FRAME | POST_METAL, BOLTED),
+    Rule(BOLTS, ANY, None),
+    Rule(POST_METAL, POST, BOLTED),
+    Rule(frozenset({Kind.POST_CAP}), BEAMS, SEATED),
+    Rule(POST_METAL, ANY, None),
+    Rule(POST, BEAMS, BOLTED),
+    Rule(SHEETS, SHEETS, None),
+    Rule(frozenset({Kind.FLOOR_SHEET}), FLOOR_FRAME | BOTTOM_PLATE, NAILED),
+    Rule(frozenset({Kind.FLOOR_SHEET}), ANY, None),
+    Rule(frozenset({Kind.ROOF_SHEET}), ROOF_FRAME, NAILED),
+    Rule(frozenset({Kind.ROOF_SHEET}), ANY, None),
+    # Rafters run out over the wall's sheets; only the one in the wall's plane is sheeted over.
+    Rule(
+        frozenset({Kind.WALL_SHEET}),
+        frozenset({Kind.RAFTER, Kind.FLY_RAFTER, Kind.LOOKOUT}),
+        None,
+    ),
+    Rule(frozenset({Kind.WALL_SHEET}), LUMBER, NAILED),
+    Rule(LUMBER, LUMBER, NAILED),
+)
+
+
+@cache
+def fixing(one: Kind, other: Kind) -> str | None:
+    """How two kinds of piece that touch are held together; None where they make no joint."""
+    for rule in RULES:
+        if (one in rule.these and other in rule.those) or (
+            other in rule.these and one in rule.those
+        ):
+            return rule.fixing
+    return None
+
+
+def find_joints(parts: Sequence[Part], contacts: Iterable[Contact]) -> tuple[Joint, ...]:
+    """The joints of a building.
+
+    Args:
+        parts: Its parts in the order they are placed within their stage.
+        contacts: Which of them touch, by index into `parts`.
+
+    Returns:
+        A joint for each contact whose kinds are fixed to one another, in the contacts' order;
+        the part of the earlier stage first.
+    """
+    joints: list[Joint] = []
+    for contact in contacts:
+        pair = sorted((parts[contact.a], parts[contact.b]), key=lambda part: part.stage)
+        held = fixing(pair[0].kind, pair[1].kind)
+        if held is not None:
+            joints.append(Joint(pair[0].name, pair[1].name, held, contact.at_mm))
+    return tuple(joints)
