@@ -39,17 +39,14 @@ class Merged:
 def merge(parts: Sequence[Part]) -> Merged:
     """The meshes of parts, where they stand, as one."""
     meshes = [part.shape.mesh for part in parts]
-    starts = np.cumsum([0] + [len(mesh.vertices) for mesh in meshes])[:-1]
     counts = [len(mesh.triangles) for mesh in meshes]
+    starts = np.cumsum([0] + [len(mesh.vertices) for mesh in meshes]).tolist()
+    triangles = [mesh.triangles + start for mesh, start in zip(meshes, starts, strict=False)]
+    edges = [mesh.edges + start for mesh, start in zip(meshes, starts, strict=False)]
+    # The empty arrays give what has no parts, or no edges, its right shape.
     return Merged(
-        vertices=_joined([part.vertices_mm for part in parts], 3, np.float64),
-        triangles=_joined(
-            [mesh.triangles + start for mesh, start in zip(meshes, starts, strict=True)], 3
-        ),
+        vertices=np.concatenate([np.empty((0, 3)), *(part.vertices_mm for part in parts)]),
+        triangles=np.concatenate([np.empty((0, 3), np.int32), *triangles], dtype=np.int32),
         owners=np.repeat(np.arange(len(parts), dtype=np.int32), counts),
-        edges=_joined([mesh.edges + start for mesh, start in zip(meshes, starts, strict=True)], 2),
+        edges=np.concatenate([np.empty((0, 2), np.int32), *edges], dtype=np.int32),
     )
-
-
-def _joined(rows: list[NDArray[np.generic]], width: int, kind: type = np.int32) -> NDArray:
-    return np.concatenate(rows).astype(kind) if rows else np.empty((0, width), dtype=kind)

@@ -11,8 +11,10 @@ out. Where something that stands hides something that is added, the added shows 
 from __future__ import annotations
 
 import json
+import os
 import sys
 from collections.abc import Callable
+from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
@@ -27,23 +29,32 @@ if TYPE_CHECKING:
 Arrays: TypeAlias = dict[str, NDArray[Any]]
 Pixels: TypeAlias = NDArray[np.uint8]
 Depths: TypeAlias = NDArray[np.float32]
+Window: TypeAlias = tuple[slice, slice]
+# The window a layer reaches, and in it (h, w, 3) colours and (h, w) depths, 1 where it is empty.
+Drawn: TypeAlias = tuple[Window, Pixels, Depths]
 
 FINE = 2  # pixels drawn to a pixel shown, each way
 LINE_PX = 2.6  # at the fine size
 INK = (30, 28, 26)
 SHOWS_THROUGH = 0.55
+KEPT = 0.38  # of the darkness of what stood before
 
 PAPER = 255
 GROUND = 243
 GRID = 222
 GROUND_FADES_MM = 2200.0
+SHADOW = 60  # under the figure's feet
 SHADOW_MM = 320.0
 
 # Printed 6.5 in wide, 1600 pixels make 28 of them about 8 points.
 SMALL_PX = 28
 BODY_PX = 31
 NAME_PX = 50
+LABEL_LINE_PX = 34
+SIDE_PX = 40
+COLUMNS_PX = (930, 1270)
 TEXT = (20, 20, 20)
+RULE = (150, 150, 150)
 QUIET = (95, 95, 95)
 
 
@@ -52,7 +63,7 @@ def main(job: Path) -> None:
     with np.load(job / "arrays.npz") as stored:
         arrays: Arrays = dict(stored)
     words = json.loads((job / "words.json").read_text(encoding="utf-8"))
-    width, height = words["drawing_px"]
+    width, height = (int(size) for size in arrays["size"])
     draw = _drawer(arrays, width * FINE, height * FINE)
     folder = job / "drawn"
     folder.mkdir()
@@ -61,21 +72,24 @@ def main(job: Path) -> None:
     plain = muted.copy()
     *stages, finished = words["captions"]
     for number, caption in enumerate(stages):
-        colour, depth = draw(f"stage{number}")
-        front = depth < nearest
+        where, colour, depth = draw(f"stage{number}")
+        front = depth < nearest[where]
         behind = (depth < 1.0) & ~front
         picture = muted.copy()
-        picture[front] = colour[front]
-        picture[behind] = _mix(colour[behind], picture[behind], SHOWS_THROUGH)
+        picture[where][front] = colour[front]
+        picture[where][behind] = _mix(colour[behind], muted[where][behind], SHOWS_THROUGH)
         _save(picture, words, caption, arrays["feet"], folder)
-        plain[front] = colour[front]
-        muted[front] = _washed_out(colour[front])
-        np.minimum(nearest, depth, out=nearest)
+        plain[where][front] = colour[front]
+        muted[where][front] = _washed_out(colour[front])
+        np.minimum(nearest[where], depth, out=nearest[where])
     _save(plain, words, finished, arrays["feet"], folder)
 
 
-def _drawer(arrays: Arrays, width: int, height: int) -> Callable[[str], tuple[Pixels, Depths]]:
-    """A function that draws one layer alone: (h, w, 3) colours and (h, w) depths, 1 where empty."""
+def _drawer(arrays: Arrays, width: int, height: int) -> Callable[[str], Drawn]:
+    """A function that draws one layer alone."""
+    # Without a display server: the same pictures on a desk, over ssh and in a container.
+    if sys.platform == "linux":
+        os.environ.setdefault("VTK_DEFAULT_OPENGL_WINDOW", "vtkEGLRenderWindow")
     import pyvista as pv
     from vtkmodules.vtkCommonCore import vtkFloatArray
 
@@ -95,17 +109,28 @@ def _drawer(arrays: Arrays, width: int, height: int) -> Callable[[str], tuple[Pi
     camera.clipping_range = (0.0, near - far)
     distances = vtkFloatArray()
 
-    def draw(layer: str) -> tuple[Pixels, Depths]:
+    def draw(layer: str) -> Drawn:
         for name, drawn in actors.items():
             for actor in drawn:
                 actor.visibility = name == layer
         plotter.ren_win.Render()
+        where = _window(arrays[f"{layer}_points"], width, height)
         colour = plotter.screenshot(None, return_img=True)
         plotter.ren_win.GetZbufferData(0, 0, width - 1, height - 1, distances)
         depth = pv.convert_array(distances).reshape(height, width)[::-1]
-        return colour, depth
+        return where, colour[where], depth[where]
 
     return draw
+
+
+def _window(points: NDArray[np.float32], width: int, height: int) -> Window:
+    """The rows and columns of the fine picture that a layer reaches, lines included."""
+    if not len(points):
+        return slice(0, 0), slice(0, 0)
+    low = np.floor(points.min(axis=0) * FINE).astype(int) - 4
+    high = np.ceil(points.max(axis=0) * FINE).astype(int) + 4
+    rows = slice(max(height - high[1], 0), min(height - low[1], height))
+    return rows, slice(max(low[0], 0), min(high[0], width))
 
 
 def _depth_range(arrays: Arrays) -> tuple[float, float]:
@@ -123,7 +148,10 @@ def _actors(plotter: pv.Plotter, arrays: Arrays, name: str) -> list[pv.Actor]:
     if not len(triangles):
         return []
     faces = pv.PolyData.from_regular_faces(points, triangles)
-    faces.cell_data["colours"] = arrays[f"{name}_colours"]
+    colours = arrays[f"{name}_colours"]
+    # One colour to a triangle for flat faces, one to a point for a rounded surface.
+    data = faces.cell_data if len(colours) == len(triangles) else faces.point_data
+    data["colours"] = colours
     # `culling` skips what faces away: half the work, and nothing is open to look into.
     actors = [
         plotter.add_mesh(
@@ -141,19 +169,16 @@ def _actors(plotter: pv.Plotter, arrays: Arrays, name: str) -> list[pv.Actor]:
     return actors
 
 
-def _setting(
-    arrays: Arrays, grid_mm: float, draw: Callable[[str], tuple[Pixels, Depths]]
-) -> tuple[Pixels, Depths]:
+def _setting(arrays: Arrays, grid_mm: float, draw: Callable[[str], Drawn]) -> tuple[Pixels, Depths]:
     """The ground with its grid, and the figure on it, as drawn before anything is built."""
-    colour, depth = draw("figure")
-    height, width = depth.shape
+    width, height = (int(size) for size in arrays["size"])
     axes, scale, shift = arrays["axes"], float(arrays["scale"]), arrays["shift"]
     # Sheet (x, y) of a pixel's middle, and from there the point of the ground it looks at.
-    x = (np.arange(width, dtype=np.float32) + 0.5) / FINE - shift[0]
-    y = (height - 0.5 - np.arange(height, dtype=np.float32))[:, None] / FINE - shift[1]
-    inverse = np.linalg.inv(axes[:2, :2]) / scale
-    ground_x = (inverse[0, 0] * x + inverse[0, 1] * y).astype(np.float32)
-    ground_y = (inverse[1, 0] * x + inverse[1, 1] * y).astype(np.float32)
+    x = np.arange(width, dtype=np.float32) + np.float32(0.5 - shift[0])
+    y = (np.float32(height - 0.5 - shift[1]) - np.arange(height, dtype=np.float32))[:, None]
+    inverse = (np.linalg.inv(axes[:2, :2]) / scale).astype(np.float32)
+    ground_x = inverse[0, 0] * x + inverse[0, 1] * y
+    ground_y = inverse[1, 0] * x + inverse[1, 1] * y
 
     x0, y0, x1, y1 = (float(side) for side in arrays["footprint"])
     from_building = np.hypot(
@@ -164,29 +189,33 @@ def _setting(
     from_figure = np.hypot(ground_x - figure_x, ground_y - figure_y)
     near = np.minimum(from_building, from_figure)
     strength = np.clip(1.0 - near / GROUND_FADES_MM, 0.0, 1.0) ** 1.5
-    lines = np.zeros_like(near)
-    line_mm = 0.9 / scale
+    grid = np.zeros_like(near)
     for along in (ground_x, ground_y):
         off = np.abs((along + grid_mm / 2) % grid_mm - grid_mm / 2)
-        lines = np.maximum(lines, np.clip(1.5 - off / line_mm, 0.0, 1.0))
-    grey = PAPER - strength * ((PAPER - GROUND) + lines * (GROUND - GRID))
-    grey -= 60.0 * np.clip(1.0 - from_figure / SHADOW_MM, 0.0, 1.0)
-    ground = np.repeat(grey.astype(np.uint8)[:, :, None], 3, axis=2)
+        grid = np.maximum(grid, np.clip(1.5 - off * scale, 0.0, 1.0))
+    grey = PAPER - strength * ((PAPER - GROUND) + grid * (GROUND - GRID))
+    grey -= SHADOW * np.clip(1.0 - from_figure / SHADOW_MM, 0.0, 1.0)
 
-    drawn = depth < 1.0
-    ground[drawn] = colour[drawn]
     near_px, far_px = _depth_range(arrays)
     ground_z = scale * (axes[2, 0] * ground_x + axes[2, 1] * ground_y)
     # A touch deeper than it is, so that what lies on the ground is not half sunk in it.
-    ground_depth = (near_px - ground_z + 1.0) / (near_px - far_px)
-    return ground, np.where(drawn, np.minimum(depth, ground_depth), ground_depth)
+    depth = np.minimum((near_px - ground_z + 1.0) / (near_px - far_px), 1.0)
+    ground, nearest = (
+        rows.repeat(FINE, axis=0).repeat(FINE, axis=1)
+        for rows in (np.stack([grey.astype(np.uint8)] * 3, axis=2), depth.astype(np.float32))
+    )
+    where, colour, figure = draw("figure")
+    front = figure < 1.0
+    ground[where][front] = colour[front]
+    nearest[where][front] = figure[front]
+    return ground, nearest
 
 
 def _washed_out(colour: Pixels) -> Pixels:
     """What stood before: nearly grey, and far nearer to white, lines and all."""
     grey = colour @ np.array([0.30, 0.59, 0.11], dtype=np.float32)
     faint = 0.35 * colour + 0.65 * grey[..., None]
-    return (PAPER - 0.34 * (PAPER - faint)).astype(np.uint8)
+    return (PAPER - KEPT * (PAPER - faint)).astype(np.uint8)
 
 
 def _mix(over: Pixels, under: Pixels, share: float) -> Pixels:
@@ -201,16 +230,15 @@ def _save(
     folder: Path,
 ) -> None:
     """Bring a picture to size, write on it, and put it in the folder."""
-    height, width = picture.shape[0] // FINE, picture.shape[1] // FINE
-    blocks = picture.reshape(height, FINE, width, FINE, 3)
-    shown = (blocks.sum(axis=(1, 3), dtype=np.uint16) // FINE**2).astype(np.uint8)
+    shown = Image.fromarray(picture).reduce(FINE)
+    width, height = shown.size
     band: int = words["band_px"]
     page = Image.new("RGB", (width, height + band), "white")
-    page.paste(Image.fromarray(shown), (0, 0))
+    page.paste(shown, (0, 0))
     write = ImageDraw.Draw(page)
     small = _font(SMALL_PX)
     for row, line in enumerate(words["label"]):
-        at = (round(float(feet[0])), round(height - float(feet[1])) + 8 + 33 * row)
+        at = (round(float(feet[0])), round(height - float(feet[1])) + 16 + LABEL_LINE_PX * row)
         write.text(at, line, fill=QUIET, font=small, anchor="mt")
     _write_caption(write, caption, (0, height, width, height + band))
     page.save(folder / caption["file"], compress_level=4)
@@ -219,31 +247,43 @@ def _save(
 def _write_caption(
     write: ImageDraw.ImageDraw, caption: dict[str, Any], band: tuple[int, int, int, int]
 ) -> None:
-    left, top, right, _ = band
-    margin = 40
-    write.line([(left + margin, top), (right - margin, top)], fill=(150, 150, 150), width=2)
-    columns = caption["columns"]
-    starts = [1010, 1300]
-    write.text((margin, top + 26), caption["over"], fill=QUIET, font=_font(SMALL_PX))
-    room = starts[0] - margin - 30
-    write.text((margin, top + 68), **_fitted(caption["name"], room), fill=TEXT)
-    for start, (head, *lines) in zip(starts, columns, strict=True):
-        write.text((start, top + 14), head, fill=QUIET, font=_font(SMALL_PX))
-        for row, line in enumerate(lines):
-            write.text((start, top + 47 + 34 * row), line, fill=TEXT, font=_font(BODY_PX, row < 2))
+    left, top, right, _ = band[0] + SIDE_PX, band[1], band[2] - SIDE_PX, band[3]
+    write.line([(left, top), (right, top)], fill=RULE, width=2)
+    starts = [left, *COLUMNS_PX]
+    rooms = [b - a - 24 for a, b in zip(starts, [*COLUMNS_PX, right + 24], strict=True)]
+    _line(write, (left, top + 42), caption["over"], SMALL_PX, rooms[0], QUIET)
+    _line(write, (left, top + 105), caption["name"], NAME_PX, rooms[0], TEXT, bold=True)
+    _line(write, (left, top + 154), caption["under"], SMALL_PX, rooms[0], QUIET)
+    for start, room, column in zip(starts[1:], rooms[1:], caption["columns"], strict=True):
+        _line(write, (start, top + 42), column["head"], SMALL_PX, room, QUIET)
+        for row, line in enumerate(column["bold"] + column["plain"]):
+            at = (start, top + 80 + 37 * row)
+            _line(write, at, line, BODY_PX, room, TEXT, bold=row < len(column["bold"]))
 
 
-def _fitted(text: str, room: int) -> dict[str, Any]:
-    """The text and the largest font it fits the room in; cut short where none does."""
-    for size in range(NAME_PX, SMALL_PX - 1, -2):
-        font = _font(size, bold=True)
-        if font.getlength(text) <= room:
-            return {"text": text, "font": font}
-    while len(text) > 1 and font.getlength(text + "...") > room:
-        text = text[:-1]
-    return {"text": text.rstrip() + "...", "font": font}
+def _line(
+    write: ImageDraw.ImageDraw,
+    at: tuple[int, int],
+    text: str,
+    size: int,
+    room: int,
+    ink: tuple[int, int, int],
+    *,
+    bold: bool = False,
+) -> None:
+    """One line of text, its base line at `at`, smaller or cut short where it has no room."""
+    font = _font(size, bold)
+    while font.getlength(text) > room and size > SMALL_PX:
+        size -= 1
+        font = _font(size, bold)
+    if font.getlength(text) > room:
+        while text and font.getlength(text + "...") > room:
+            text = text[:-1]
+        text = text.rstrip() + "..."
+    write.text(at, text, fill=ink, font=font, anchor="ls")
 
 
+@cache
 def _font(size: int, bold: bool = False) -> ImageFont.FreeTypeFont:
     """DejaVu Sans, which pyvista's own plotting library brings along everywhere."""
     spec = find_spec("matplotlib")

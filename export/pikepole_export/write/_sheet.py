@@ -23,7 +23,7 @@ from pikepole_model.placement import Points
 
 WIDTH_PX = 1600
 HEIGHT_PX = 1000
-BAND_PX = 158  # the caption, at the foot of the picture
+BAND_PX = 174  # the caption, at the foot of the picture
 DRAWING_PX = HEIGHT_PX - BAND_PX
 MARGIN_PX = 26
 
@@ -36,6 +36,7 @@ FIGURE_CLEAR_MM = 250.0  # from the building, on the sheet
 FIGURE_STEP_MM = 250.0
 FIGURE_REACH_MM = 6000.0
 LABEL_LINE_PX = 34
+LABEL_GAP_PX = 16
 LABEL_WIDTH_PX = 130
 
 
@@ -85,24 +86,29 @@ def fit(points: Points, side: Literal["left", "right"], label_lines: int) -> She
     return Sheet(axes, scale, (float(shift[0]), float(shift[1])), (figure[0], figure[1]))
 
 
-def figure_at(x_mm: float, y_mm: float, axes: Points) -> tuple[Points, NDArray[np.int32]]:
-    """A person 1.75 m tall, facing the eye, as (n, 3) vertices, mm, and (m, 3) triangles."""
+def figure_at(x_mm: float, y_mm: float, axes: Points) -> tuple[Points, NDArray[np.int32], Points]:
+    """A person 1.75 m tall, facing the eye, standing on the ground.
+
+    Returns:
+        (n, 3) vertices, mm; (m, 3) triangles; (n, 3) unit vectors out of the body at the vertices.
+    """
     right = axes[0]
-    forward = np.array([-right[1], right[0], 0.0])
+    turn: Points = np.array([right, [-right[1], right[0], 0.0], [0.0, 0.0, 1.0]])
     vertices: list[Points] = []
     triangles: list[NDArray[np.int32]] = []
     start = 0
     for rings in _BODY:
         solid, facets = _stack(rings)
-        vertices.append(
-            np.outer(solid[:, 0], right)
-            + np.outer(solid[:, 1], forward)
-            + np.outer(solid[:, 2], [0.0, 0.0, 1.0])
-            + [x_mm, y_mm, 0.0]
-        )
+        vertices.append(solid @ turn + [x_mm, y_mm, 0.0])
         triangles.append(facets + start)
         start += len(solid)
-    return np.concatenate(vertices), np.concatenate(triangles)
+    points, facets = np.concatenate(vertices), np.concatenate(triangles)
+    a, b, c = (points[facets[:, i]] for i in range(3))
+    across = np.cross(b - a, c - a)
+    outward = np.zeros_like(points)
+    for corner in range(3):
+        np.add.at(outward, facets[:, corner], across)
+    return points, facets, outward / np.linalg.norm(outward, axis=1, keepdims=True)
 
 
 def _axes(side: Literal["left", "right"]) -> Points:
@@ -153,7 +159,7 @@ def _best_standing(
     boxes = np.column_stack(
         [
             spots[:, 0] - half,
-            spots[:, 1] - label_lines * LABEL_LINE_PX / scale - 100.0,
+            spots[:, 1] - (LABEL_GAP_PX + label_lines * LABEL_LINE_PX) / scale,
             spots[:, 0] + half,
             spots[:, 1] + FIGURE_MM * axes[1, 2] + 100.0,
         ]
@@ -169,7 +175,8 @@ def _best_standing(
     grown = outline.buffer(FIGURE_CLEAR_MM)
     free = [i for i in order if not grown.intersects(box(*boxes[i]))]
     near = [i for i in free if scales[i] >= 0.98 * scales[free[0]]]
-    best = min(near, key=lambda i: outline.distance(box(*boxes[i])))
+    away = [outline.distance(box(*boxes[i])) for i in near]
+    best = near[int(np.argmin(away))]
     return feet[best], np.concatenate([low[best], high[best]])
 
 
@@ -180,49 +187,58 @@ _Rings = tuple[tuple[float, float, float, float], ...]
 
 def _leg(out: float) -> _Rings:
     return (
-        (0, out, 52, 120),
-        (60, out, 48, 70),
-        (110, out, 42, 48),
-        (330, out, 62, 62),
-        (480, out, 58, 60),
-        (880, out * 0.95, 92, 95),
+        (0, out, 44, 118),
+        (35, out, 46, 108),
+        (80, out, 42, 66),
+        (130, out, 40, 46),
+        (330, out, 56, 58),
+        (480, out * 0.98, 56, 58),
+        (700, out * 0.95, 74, 78),
+        (900, out * 0.90, 88, 96),
     )
 
 
 def _arm(out: float) -> _Rings:
     side = math.copysign(1.0, out)
     return (
-        (690, out + 30 * side, 22, 34),
-        (780, out + 28 * side, 36, 44),
-        (860, out + 24 * side, 30, 32),
-        (1130, out + 8 * side, 42, 44),
-        (1360, out - 6 * side, 52, 56),
-        (1435, out - 34 * side, 34, 46),
+        (680, out + 34 * side, 14, 22),
+        (720, out + 33 * side, 28, 38),
+        (790, out + 30 * side, 33, 42),
+        (860, out + 26 * side, 27, 30),
+        (1000, out + 18 * side, 38, 40),
+        (1180, out + 6 * side, 42, 46),
+        (1340, out - 4 * side, 48, 54),
+        (1410, out - 22 * side, 42, 52),
+        (1440, out - 52 * side, 20, 34),
     )
 
 
 _BODY: tuple[_Rings, ...] = (
-    _leg(-92),
-    _leg(92),
-    _arm(-215),
-    _arm(215),
+    _leg(-88),
+    _leg(88),
+    _arm(-196),
+    _arm(196),
     (
-        (800, 0, 165, 105),
-        (900, 0, 178, 118),
-        (1060, 0, 150, 100),
-        (1300, 0, 190, 120),
-        (1420, 0, 175, 95),
-        (1465, 0, 80, 62),
-        (1530, 0, 55, 58),
+        (868, 0, 120, 70),
+        (885, 0, 158, 98),
+        (950, 0, 168, 112),
+        (1080, 0, 142, 98),
+        (1280, 0, 176, 116),
+        (1380, 0, 180, 102),
+        (1430, 0, 150, 84),
+        (1462, 0, 88, 66),
+        (1485, 0, 58, 58),
+        (1545, 0, 54, 56),
     ),
     (
-        (1505, 0, 30, 40),
-        (1525, 0, 52, 66),
-        (1580, 0, 72, 88),
-        (1650, 0, 80, 100),
-        (1705, 0, 68, 84),
-        (1738, 0, 38, 48),
-        (FIGURE_MM, 0, 8, 10),
+        (1512, 0, 20, 40),
+        (1525, 0, 46, 66),
+        (1565, 0, 68, 86),
+        (1620, 0, 79, 98),
+        (1670, 0, 80, 100),
+        (1712, 0, 68, 84),
+        (1738, 0, 42, 52),
+        (FIGURE_MM, 0, 10, 12),
     ),
 )
 

@@ -18,8 +18,10 @@ import subprocess
 import sys
 import tempfile
 import unicodedata
+from collections.abc import Sequence
 from pathlib import Path
 from types import TracebackType
+from typing import TypedDict
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,7 +42,12 @@ PATIENCE_S = 600.0
 # less than any sheet is thick, so that none shows through.
 LINE_LIFT_MM = 8.0
 
-FIGURE_GREY = 0.46
+_GRID: dict[Units, tuple[float, str]] = {
+    "metric": (1000.0, "1 m"),
+    "imperial": (4 * FOOT_MM, "4 ft"),
+}
+
+FIGURE_GREY = 0.52
 
 
 def write_pictures(building: Building, folder: Path) -> list[str]:
@@ -62,7 +69,7 @@ def start_pictures(building: Building) -> Pictures:
     try:
         captions = _captions(building)
         _write_job(building, captions, job)
-        return Pictures(job, [str(caption["file"]) for caption in captions])
+        return Pictures(job, [caption["file"] for caption in captions])
     except BaseException:
         shutil.rmtree(job, ignore_errors=True)
         raise
@@ -146,12 +153,31 @@ def _read(path: Path) -> bytes:
     return data
 
 
-def _captions(building: Building) -> list[dict[str, object]]:
+class Column(TypedDict):
+    """A heading and the lines below it."""
+
+    head: str
+    bold: list[str]
+    plain: list[str]
+
+
+class Caption(TypedDict):
+    """What is written under one picture, and the file it goes to."""
+
+    file: str
+    over: str
+    name: str
+    under: str
+    columns: list[Column]
+
+
+def _captions(building: Building) -> list[Caption]:
     """What is written under each picture, and the file each goes to."""
     units: Units = building.scene.units
     title = building.scene.title
+    grid = f"Ground grid {_GRID[units][1]}"
     count = len(building.stages)
-    captions: list[dict[str, object]] = []
+    captions: list[Caption] = []
     standing: list[Part] = []
     for stage in building.stages:
         standing += stage.parts
@@ -159,7 +185,8 @@ def _captions(building: Building) -> list[dict[str, object]]:
             {
                 "file": f"{stage.number:02}-{_slug(stage.name)}.png",
                 "over": f"{title}, stage {stage.number} of {count}",
-                "name": stage.name,
+                "name": f"{stage.number}  {stage.name}",
+                "under": grid,
                 "columns": [
                     _totals("Added", stage.parts, units),
                     _totals("Standing", standing, units),
@@ -171,32 +198,33 @@ def _captions(building: Building) -> list[dict[str, object]]:
             "file": "finished.png",
             "over": f"{count} stages",
             "name": title,
-            "columns": [_size(standing, units), _totals("Standing", standing, units)],
+            "under": grid,
+            "columns": [_size(standing, units), _totals("In all", standing, units)],
         }
     )
     return captions
 
 
-def _totals(head: str, parts: list[Part] | tuple[Part, ...], units: Units) -> list[str]:
+def _totals(head: str, parts: Sequence[Part], units: Units) -> Column:
+    """How many parts and what they weigh: likely, and between what."""
     low, likely, high = (
         sum(part.volume_mm3 * 1e-9 * part.material.density_kg_m3[i] for part in parts)
         for i in range(3)
     )
-    mass = format_mass(likely, units)
+    count = f"{len(parts)} part{'s' if len(parts) != 1 else ''}"
     around = f"{format_mass(low, units).split()[0]} to {format_mass(high, units)}"
-    return [head, f"{len(parts)} part{'s' if len(parts) != 1 else ''}", mass, around]
+    return {"head": head, "bold": [count, format_mass(likely, units)], "plain": [around]}
 
 
-def _size(parts: list[Part], units: Units) -> list[str]:
+def _size(parts: Sequence[Part], units: Units) -> Column:
     """How much room the building takes above the ground, over everything."""
     points = np.concatenate([part.vertices_mm for part in parts])
-    long, deep, high = np.ptp(np.maximum(points, [-np.inf, -np.inf, 0.0]), axis=0)
-    texts = (
-        ("long", format_length(float(long), units)),
-        ("deep", format_length(float(deep), units)),
-        ("high", format_length(float(high), units)),
-    )
-    return ["Over all", *(f"{text} {way}" for way, text in texts)]
+    sizes = np.ptp(np.maximum(points, [-np.inf, -np.inf, 0.0]), axis=0)
+    ways = ("long", "deep", "high")
+    texts = [
+        f"{format_length(float(mm), units)} {way}" for mm, way in zip(sizes, ways, strict=True)
+    ]
+    return {"head": "Over all", "bold": texts, "plain": []}
 
 
 def _slug(name: str) -> str:
@@ -205,7 +233,7 @@ def _slug(name: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-") or "stage"
 
 
-def _write_job(building: Building, captions: list[dict[str, object]], job: Path) -> None:
+def _write_job(building: Building, captions: list[Caption], job: Path) -> None:
     """Put what the child needs into the job's folder: `arrays.npz` and `words.json`."""
     units: Units = building.scene.units
     label = ["1.75 m"] if units == "metric" else ["1.75 m", "5 ft 9 in"]
@@ -218,18 +246,18 @@ def _write_job(building: Building, captions: list[dict[str, object]], job: Path)
     for number, (stage, one) in enumerate(zip(building.stages, merged, strict=True)):
         colours = np.array([part_colour(part) for part in stage.parts]).reshape(-1, 3)
         arrays |= _layer(f"stage{number}", one, colours, sheet)
-    vertices, triangles = _sheet.figure_at(*sheet.figure_mm, sheet.axes)
-    figure = Merged(
-        vertices,
-        triangles,
-        np.zeros(len(triangles), dtype=np.int32),
-        np.empty((0, 2), dtype=np.int32),
-    )
-    arrays |= _layer("figure", figure, np.full((1, 3), FIGURE_GREY), sheet)
+    vertices, triangles, outward = _sheet.figure_at(*sheet.figure_mm, sheet.axes)
+    arrays |= {
+        "figure_points": sheet.place(vertices).astype(np.float32),
+        "figure_triangles": triangles,
+        "figure_colours": _bytes(np.outer(_shade(outward, sheet.axes), [FIGURE_GREY] * 3)),
+        "figure_lines": np.empty((0, 3), dtype=np.float32),
+    }
 
     ground = everything[:, :2]
     feet = sheet.place(np.array([[*sheet.figure_mm, 0.0]]))[0]
     arrays |= {
+        "size": np.array([_sheet.WIDTH_PX, _sheet.DRAWING_PX]),
         "axes": sheet.axes,
         "shift": np.array(sheet.shift),
         "scale": np.array(sheet.scale),
@@ -238,12 +266,10 @@ def _write_job(building: Building, captions: list[dict[str, object]], job: Path)
         "feet": feet,
     }
     np.savez(job / "arrays.npz", allow_pickle=False, **arrays)
-    grid_mm, grid_text = (1000.0, "1 m") if units == "metric" else (4 * FOOT_MM, "4 ft")
     words = {
-        "drawing_px": [_sheet.WIDTH_PX, _sheet.DRAWING_PX],
         "band_px": _sheet.BAND_PX,
         "label": label,
-        "grid_mm": grid_mm,
+        "grid_mm": _GRID[units][0],
         "captions": captions,
     }
     (job / "words.json").write_text(json.dumps(words), encoding="utf-8")
@@ -254,15 +280,18 @@ def _layer(
 ) -> dict[str, NDArray[np.generic]]:
     """One set of parts as arrays for the child, on the sheet: faces with their colours, lines."""
     shade = _shade(merged.normals, sheet.axes)
-    faces = colours[merged.owners] * shade[:, None] * 255
     lines = sheet.place(merged.vertices[merged.edges.ravel()])
     lines[:, 2] += LINE_LIFT_MM * sheet.scale
     return {
         f"{name}_points": sheet.place(merged.vertices).astype(np.float32),
         f"{name}_triangles": merged.triangles,
-        f"{name}_colours": np.clip(np.round(faces), 0, 255).astype(np.uint8),
+        f"{name}_colours": _bytes(colours[merged.owners] * shade[:, None]),
         f"{name}_lines": lines.astype(np.float32),
     }
+
+
+def _bytes(colours: Points) -> NDArray[np.uint8]:
+    return np.clip(np.round(colours * 255), 0, 255).astype(np.uint8)
 
 
 def _shade(normals: Points, axes: Points) -> Points:
