@@ -9,7 +9,7 @@ from __future__ import annotations
 import difflib
 import math
 import tomllib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
@@ -185,11 +185,16 @@ def load_catalogue() -> Catalogue:
     )
 
 
-def nearest_names(name: str, names: Mapping[str, object]) -> tuple[str, ...]:
-    """Up to five names that look most like this one; any five where none does."""
+def close_names(name: str, names: Collection[str]) -> tuple[str, ...]:
+    """Up to five names that look most like this one, the likest first; none where none does."""
     folded = {known.casefold(): known for known in names}
     close = difflib.get_close_matches(name.casefold().strip(), folded, n=5, cutoff=0.5)
-    return tuple(folded[known] for known in close) or tuple(names)[:5]
+    return tuple(folded[known] for known in close)
+
+
+def nearest_names(name: str, names: Collection[str]) -> str:
+    """Names that look most like this one, quoted for a message; the first few where none does."""
+    return ", ".join(f'"{known}"' for known in close_names(name, names) or tuple(names)[:5])
 
 
 def wood_density_kg_m3(specific_gravity: float, moisture_percent: float) -> float:
@@ -242,8 +247,9 @@ def bulk_material(bulk: Bulk) -> Material:
 def _find(name: str, rows: Mapping[str, _Row], what: str) -> _Row:
     if name in rows:
         return rows[name]
-    nearest = ", ".join(f'"{known}"' for known in nearest_names(name, rows))
-    raise CatalogueError(f'no {what} is called "{name}"; the nearest are {nearest}')
+    raise CatalogueError(
+        f'no {what} is called "{name}"; the nearest are {nearest_names(name, rows)}'
+    )
 
 
 def _indexed(rows: list[_Row]) -> Mapping[str, _Row]:

@@ -6,13 +6,16 @@ wrote, and carries the allowed range for the documents.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
-from typing import Any, Literal, NoReturn
+from enum import Enum
+from typing import Any, Literal, NoReturn, TypeAlias
 
-from pydantic import GetCoreSchemaHandler
+from pydantic import GetCoreSchemaHandler, ValidationInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
+from pikepole_model.catalogue import nearest_names
 from pikepole_model.units import (
     HOW_TO_WRITE_A_LENGTH,
     HOW_TO_WRITE_A_SLOPE,
@@ -22,7 +25,13 @@ from pikepole_model.units import (
     parse_slope,
 )
 
-StockKind = Literal["lumber", "sheet", "species"]
+StockKind: TypeAlias = Literal["lumber", "sheet", "species"]
+
+
+class Unknown(Enum):
+    """Stands where a length could not be read, so that what does not need it can be checked."""
+
+    LENGTH = "unknown"
 
 
 def refuse(wrong: str, mend: str) -> NoReturn:
@@ -66,7 +75,12 @@ class Measure:
         Args:
             value: What the person wrote.
             units: The system that a refusal gives the allowed range in.
+
+        Returns:
+            mm or degrees; not-a-number for Unknown.LENGTH, which no comparison finds wrong.
         """
+        if value is Unknown.LENGTH:
+            return math.nan
         parse: Callable[[str], float] = parse_length if self.what == "length" else parse_slope
         how = HOW_TO_WRITE_A_LENGTH if self.what == "length" else HOW_TO_WRITE_A_SLOPE
         if isinstance(value, bool) or not isinstance(value, (str, int, float)):
@@ -95,15 +109,33 @@ class Measure:
         """The range in words."""
         if self.what == "slope":
             return f"{self.low:g} to {self.high:g} deg"
-        return f"{format_length(self.low, units)} to {format_length(self.high, units)}"
+        low = format_length(self.low, units, "up")
+        return f"{low} to {format_length(self.high, units, 'down')}"
 
 
 @dataclass(frozen=True, slots=True)
 class StockName:
-    """Marks a text that must name something in the catalogue.
+    """A text that must name something in the catalogue.
+
+    Looked up only when the reader passes the names that there are, as the validation context's
+    "names": a scene can add its own.
 
     Attributes:
         kind: Which of the catalogue's tables it is looked up in.
     """
 
     kind: StockKind
+
+    def __get_pydantic_core_schema__(
+        self, source: type[Any], handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        return core_schema.with_info_after_validator_function(self._known, handler(source))
+
+    def _known(self, value: str, info: ValidationInfo) -> str:
+        names: Collection[str] | None = (info.context or {}).get("names", {}).get(self.kind)
+        if names is not None and value not in names:
+            refuse(
+                f"the catalogue has no such {self.kind}",
+                f"take one of {nearest_names(value, names)}, or add your own under [[stock.{self.kind}]]",
+            )
+        return value

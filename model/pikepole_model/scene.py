@@ -13,7 +13,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_valida
 from pikepole_model import catalogue
 from pikepole_model.catalogue import Catalogue, Material
 from pikepole_model.quantity import Measure, StockName, refuse
-from pikepole_model.units import FOOT_MM, Units
+from pikepole_model.units import Units
 
 
 class Section(BaseModel):
@@ -49,9 +49,7 @@ Name: TypeAlias = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[
 LumberName: TypeAlias = Annotated[str, StockName("lumber")]
 SheetName: TypeAlias = Annotated[str, StockName("sheet")]
 SpeciesName: TypeAlias = Annotated[str, StockName("species")]
-SheetNameOrNone: TypeAlias = Annotated[
-    Annotated[str, StockName("sheet")] | None, BeforeValidator(_none_if_told)
-]
+SheetNameOrNone: TypeAlias = Annotated[SheetName | None, BeforeValidator(_none_if_told)]
 
 
 class Range(Section):
@@ -150,7 +148,7 @@ class Skids(Section):
     skid: LumberName = "4x6"  # laid on edge, treated
     count: Annotated[int, Field(ge=2, le=20)] = 3
     inset: Overhang = 0.0  # outer skids' faces in from the front and back edge
-    toe: Overhang = 88.9  # length and height of the sled cut at each skid's end; 0 for square
+    toe: Overhang = 38.1  # length and height of the sled cut at each skid's end; 0 for square
     gravel: Layer = 101.6
     gravel_margin: Overhang = 304.8
 
@@ -200,7 +198,7 @@ class Walls(Section):
     low_height: Height | None = 2133.6
     high_height: Height | None = None
     header: LumberName = "2x6"
-    header_spacer: SheetNameOrNone = "1/2 plywood"
+    header_spacer: SheetName = "1/2 plywood"
     sheet: SheetName = "7/16 OSB"
 
     @model_validator(mode="before")
@@ -225,16 +223,6 @@ class Opening(Section):
     sill: Length | None = None  # windows only: top of floor to bottom of rough opening
     header: LumberName | None = None  # default walls.header
     jacks: Annotated[int, Field(ge=1, le=4)] | None = None  # each side
-
-    @property
-    def jack_count(self) -> int:
-        """Jack studs on each side: as written, else one up to 6 ft and two above."""
-        return self.jacks or (1 if self.width <= 6 * FOOT_MM else 2)
-
-    @property
-    def head(self) -> float:
-        """Top of floor to the top of the rough opening, mm."""
-        return (self.sill or 0.0) + self.height
 
 
 class Footing(Section):

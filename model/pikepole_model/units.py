@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Literal, TypeAlias
 
 Units: TypeAlias = Literal["imperial", "metric"]
+Rounding: TypeAlias = Literal["nearest", "up", "down"]
 Quantity: TypeAlias = Literal["length", "run", "area", "volume", "mass"]
 
 # All exact by definition: international yard and pound agreement, 1959.
@@ -117,18 +118,22 @@ def parse_slope(text: str) -> float:
     raise ValueError(HOW_TO_WRITE_A_SLOPE)
 
 
-def format_length(length_mm: float, units: Units) -> str:
+def format_length(length_mm: float, units: Units, rounded: Rounding = "nearest") -> str:
     """A length for people.
 
-    Imperial: feet and inches to the nearest sixteenth, `7' 0-1/2"`, below a foot inches alone.
-    Metric: to the nearest whole mm, "2134 mm". Halves go away from zero in both.
+    Args:
+        length_mm: The length, mm.
+        units: Imperial for feet and inches to a sixteenth, `7' 0-1/2"`, below a foot inches alone;
+            metric for whole mm, "2134 mm".
+        rounded: To the nearest, halves away from zero; or a limit, away from zero ("up") or
+            towards it ("down"), so that what is printed is itself within the limit.
     """
     sign = "-" if length_mm < 0 else ""
     exact = Fraction(abs(length_mm))
     if units == "metric":
-        whole_mm = _nearest(exact)
+        whole_mm = _whole(exact, rounded)
         return f"{sign if whole_mm else ''}{whole_mm} mm"
-    sixteenths = _nearest(exact / Fraction(254, 10) * 16)
+    sixteenths = _whole(exact / Fraction(254, 10) * 16, rounded)
     feet, rest = divmod(sixteenths, 12 * 16)
     inches, rest = divmod(rest, 16)
     fraction = Fraction(rest, 16)
@@ -142,7 +147,7 @@ def format_length(length_mm: float, units: Units) -> str:
 def format_mass(mass_kg: float, units: Units) -> str:
     """A mass for people, "41.3 lb": to the nearest tenth below 100, to the nearest whole above."""
     symbol, factor = _COLUMNS[units]["mass"]
-    tenths = _nearest(Fraction(abs(mass_kg) * factor) * 10)
+    tenths = _whole(Fraction(abs(mass_kg) * factor) * 10)
     text = f"{tenths // 10}.{tenths % 10}" if tenths < 1000 else f"{(tenths + 5) // 10}"
     return f"{'-' if mass_kg < 0 and tenths else ''}{text} {symbol}"
 
@@ -173,5 +178,11 @@ def _mixed(text: str | None) -> Fraction:
         raise ValueError(f"a fraction over zero is no number; {HOW_TO_WRITE_A_LENGTH}") from None
 
 
-def _nearest(exact: Fraction) -> int:
-    return math.floor(exact + Fraction(1, 2))
+def _whole(exact: Fraction, rounded: Rounding = "nearest") -> int:
+    if rounded == "nearest":
+        return math.floor(exact + Fraction(1, 2))
+    # A limit that is whole but for the noise of a sine stays where it is.
+    close = round(exact)
+    if abs(exact - close) < Fraction(1, 10**6):
+        return close
+    return math.ceil(exact) if rounded == "up" else math.floor(exact)

@@ -1,0 +1,117 @@
+"""What must hold for every door and window: room beside, above and below it, and to open it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from pikepole_model.faults import Fault, KeyPath, Ruler
+from pikepole_model.spacing import CLOSE_MM
+from pikepole_model.wall_plan import Framed, WallPlan
+
+
+def opening_faults(plan: WallPlan, ruler: Ruler) -> Iterator[Fault]:
+    """What is wrong with the openings of one wall."""
+    numbers = {opening.name: k for k, opening in enumerate(plan.levels.scene.opening)}
+    seen: list[Framed] = []
+    for framed in plan.openings:
+        path: KeyPath = ("opening", numbers[framed.opening.name])
+        yield from _beside(plan, framed, path, ruler)
+        yield from _above_and_below(plan, framed, path, ruler)
+        yield from _under_the_eave(plan, framed, ruler)
+        for other in seen:
+            start, end = framed.outer_u[0], other.outer_u[1]
+            if start < end - CLOSE_MM and other.outer_u[0] < framed.outer_u[1] - CLOSE_MM:
+                beside = framed.u[0] - start
+                yield Fault(
+                    (*path, "from_left"),
+                    f'overlaps "{other.opening.name}" in the {plan.name} wall, its jack and king '
+                    "studs counted",
+                    f"give {ruler.at_least(end + beside)}, or move the other one",
+                )
+        seen.append(framed)
+
+
+def _beside(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
+    """Room between the corners for the opening, its jacks and its kings."""
+    scene = plan.levels.scene
+    low, high = plan.clear_u
+    beside = framed.u[0] - framed.outer_u[0]
+    width, room = framed.opening.width, high - low - 2 * beside
+    if width > room + CLOSE_MM:
+        yield Fault(
+            (*path, "width"),
+            f"is wider than the {plan.name} wall has room for between its corner studs, with "
+            f"{framed.jacks} jack and 1 king stud on each side",
+            f"give {ruler.at_most(room)}" if room > 0 else "put it in a longer wall",
+        )
+    elif framed.outer_u[0] < low - CLOSE_MM or framed.outer_u[1] > high + CLOSE_MM:
+        yield Fault(
+            (*path, "from_left"),
+            f"runs into the {plan.name} wall's corner studs",
+            f"give {ruler.at_least(low + beside)} and {ruler.at_most(high - beside - width)}",
+        )
+    for stock, length in (
+        (framed.header, framed.header_u[1] - framed.header_u[0]),
+        (scene.walls.stud, width),
+    ):
+        yield from ruler.too_long(
+            (*path, "width"),
+            length,
+            scene.lumber_stock(stock),
+            "make the opening narrower, or take a section that comes longer",
+        )
+
+
+def _above_and_below(
+    plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler
+) -> Iterator[Fault]:
+    """Room for the header under the plates, and for the sill over the bottom plate."""
+    plates = plan.lowest_head(*framed.header_u)
+    room = plates - framed.header_mm - framed.sill
+    mend = f"give {ruler.at_most(room)}" if room > 0 else "make it lower"
+    where = "plates" if plan.runs_through else "plates at its lower end"
+    if framed.head > plates + CLOSE_MM:
+        yield Fault(
+            (*path, "height"),
+            f"reaches {ruler.at(framed.head)} above the floor, over the {plan.name} wall's {where} "
+            f"at {ruler.at(plates)}",
+            f"{mend}, so that its {framed.header} header fits under them, or raise the walls",
+        )
+    elif framed.head + framed.header_mm > plates + CLOSE_MM:
+        yield Fault(
+            (*path, "height"),
+            f"leaves {ruler.at(plates - framed.head)} under the {plan.name} wall's {where} for a "
+            f"{framed.header} header, which is {ruler.at(framed.header_mm)} deep",
+            f"{mend}, lower its sill, take a shallower header, or raise the walls",
+        )
+    least = 2 * plan.levels.breadth_mm
+    if framed.opening.sill is not None and framed.opening.sill < least - CLOSE_MM:
+        yield Fault(
+            (*path, "sill"),
+            "leaves no room for the rough sill over the bottom plate",
+            f"give {ruler.at_least(least)}",
+        )
+    if plan.levels.scene.lumber_stock(framed.header).breadth_mm > plan.levels.wall_mm:
+        key: KeyPath = (*path, "header") if framed.opening.header else ("walls", "header")
+        yield Fault(key, "is thicker than the wall", "take a thinner section")
+
+
+def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fault]:
+    """A door in the low wall opens outwards under the rafters' tails."""
+    levels = plan.levels
+    roof = levels.scene.roof
+    if framed.opening.kind != "door" or not plan.runs_through or plan.name == levels.high_wall:
+        return
+    head = levels.floor_mm + framed.head
+    # The tail's lowest corner: under its end at a plumb cut, square across at a square one.
+    cos = math.cos(levels.slope_rad)
+    drop = levels.rafter_mm * (cos if roof.tail == "square" else 1 / cos)
+    if head > levels.roof_mm(levels.depth_mm + roof.eave_overhang) - drop + CLOSE_MM:
+        clear = (levels.roof_mm(levels.depth_mm) - drop - head) / math.tan(levels.slope_rad)
+        mend = f"an eave_overhang of {ruler.at_most(clear)}, " if clear > 0 else ""
+        yield Fault(
+            ("roof", "slope"),
+            f'brings the eave below the head of "{framed.opening.name}" in the {plan.name} wall',
+            f"give a gentler slope, {mend}a lower door or higher walls",
+        )
