@@ -14,7 +14,7 @@ Both return or yield what was meant to be written; a caller that lists its files
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Generator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -67,7 +67,7 @@ def put(path: Path, data: bytes) -> Path:
 
 
 @contextmanager
-def whole(path: Path, *, begins: bytes = b"", ends: bytes = b"") -> Iterator[Path]:
+def whole(path: Path, *, begins: bytes = b"", ends: bytes = b"") -> Generator[Path]:
     """A place beside `path` to write to; what is written there becomes `path` if it is whole.
 
     Args:
@@ -90,7 +90,7 @@ def whole(path: Path, *, begins: bytes = b"", ends: bytes = b"") -> Iterator[Pat
     try:
         yield aside
         _check(path, aside, begins, ends)
-        os.replace(aside, path)
+        aside.replace(path)
     except OutputError:
         raise
     except OSError as error:

@@ -158,7 +158,6 @@ def _pin(model: Any, title: str) -> None:
     """Fix the header, and all that the kernel would do differently from one export to the next."""
     from OCP.APIHeaderSection import APIHeaderSection_MakeHeader
     from OCP.StepRepr import StepRepr_NextAssemblyUsageOccurrence
-    from OCP.StepVisual import StepVisual_MechanicalDesignGeometricPresentationRepresentation
     from OCP.TCollection import TCollection_HAsciiString
 
     text: Callable[[str], TCollection_HAsciiString] = TCollection_HAsciiString

@@ -1,0 +1,58 @@
+"""How many of what: pieces by kind and stock.
+
+    counts(rows) -> tuple[Count, ...]     in order of first use
+
+Lengths are those of the stock each piece is cut from, long point to long point; no waste is added.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pikepole_export.derive.mass import NOTHING, Mass
+from pikepole_export.derive.parts import PartRow
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """All pieces of one kind from one stock.
+
+    Attributes:
+        kind: What they are.
+        stock: What they are cut from.
+        pieces: How many.
+        distinct_shapes: How many different ones among them.
+        total_length_mm: Their lengths together, mm; None where they are counted by area.
+        total_area_mm2: What they cover together, mm2; None where they are counted by length.
+        mass: What they weigh together.
+    """
+
+    kind: str
+    stock: str
+    pieces: int
+    distinct_shapes: int
+    total_length_mm: float | None
+    total_area_mm2: float | None
+    mass: Mass
+
+
+def counts(rows: Sequence[PartRow]) -> tuple[Count, ...]:
+    """Pieces by kind and stock, in order of first use."""
+    alike: dict[tuple[str, str], list[PartRow]] = {}
+    for row in rows:
+        alike.setdefault((row.kind, row.stock), []).append(row)
+    return tuple(_count(kind, stock, group) for (kind, stock), group in alike.items())
+
+
+def _count(kind: str, stock: str, rows: Sequence[PartRow]) -> Count:
+    areas_mm2 = [row.area_mm2 for row in rows if row.area_mm2 is not None]
+    return Count(
+        kind=kind,
+        stock=stock,
+        pieces=len(rows),
+        distinct_shapes=len({row.shape for row in rows}),
+        total_length_mm=None if areas_mm2 else sum(row.length_mm for row in rows),
+        total_area_mm2=sum(areas_mm2) if areas_mm2 else None,
+        mass=sum((row.mass for row in rows), NOTHING),
+    )
