@@ -29,9 +29,9 @@ StockKind: TypeAlias = Literal["lumber", "sheet", "species"]
 
 
 class Unknown(Enum):
-    """Stands where a length could not be read, so that what does not need it can be checked."""
+    """Stands where a length or slope could not be read, so that what does not need it can be checked."""
 
-    LENGTH = "unknown"
+    MEASURE = "unknown"
 
 
 def refuse(wrong: str, mend: str) -> NoReturn:
@@ -77,9 +77,9 @@ class Measure:
             units: The system that a refusal gives the allowed range in.
 
         Returns:
-            mm or degrees; not-a-number for Unknown.LENGTH, which no comparison finds wrong.
+            mm or degrees; not-a-number for Unknown.MEASURE, which no comparison finds wrong.
         """
-        if value is Unknown.LENGTH:
+        if value is Unknown.MEASURE:
             return math.nan
         parse: Callable[[str], float] = parse_length if self.what == "length" else parse_slope
         how = HOW_TO_WRITE_A_LENGTH if self.what == "length" else HOW_TO_WRITE_A_SLOPE
@@ -136,6 +136,7 @@ class StockName:
         if names is not None and value not in names:
             refuse(
                 f"the catalogue has no such {self.kind}",
-                f"take one of {nearest_names(value, names)}, or add your own under [[stock.{self.kind}]]",
+                f"take one of {nearest_names(value, names)}, "
+                f"or add your own under [[stock.{self.kind}]]",
             )
         return value

@@ -33,9 +33,9 @@ _STAND_INS: dict[KeyPath, Table] = {
     ("opening",): {
         "kind": "window",
         "wall": "front",
-        **dict.fromkeys(("from_left", "width", "height", "sill"), Unknown.LENGTH),
+        **dict.fromkeys(("from_left", "width", "height", "sill"), Unknown.MEASURE),
     },
-    ("floor", "through"): dict.fromkeys(("x", "y", "width", "depth"), Unknown.LENGTH),
+    ("floor", "through"): dict.fromkeys(("x", "y", "width", "depth"), Unknown.MEASURE),
 }
 
 
@@ -197,10 +197,12 @@ def _set_aside(table: Table, place: Place, error: str) -> bool:
         table["title"] = "?"
     elif path[0] in _WITHOUT_SIZES:
         table.pop(str(path[0]), None)
+    elif path[0] == "stock" and error != "extra_forbidden":
+        return False
     elif error == "extra_forbidden" or (place.stock and place.stock.kind == "sheet"):
         _put(table, path, None)
     elif place.measure and isinstance(path[-1], str):
-        _put(table, path, Unknown.LENGTH)
+        _put(table, path, Unknown.MEASURE)
     else:
         return False
     return True
