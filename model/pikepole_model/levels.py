@@ -1,12 +1,12 @@
 """The heights and lines everything is laid out to, worked out once from the scene.
 
-    high wall                                   low wall
-      __                                           z
-     |  ``--..__  rafters                          |
-     |__        ``--..__                           |__ y or its mirror
-     |  |               ``--.|__                     h: level distance from the
-     |  |                    |  |                       high wall's outer face
-     0  b                  d-b  d
+high wall                                   low wall
+  __                                           z
+ |  ``--..__  rafters                          |
+ |__        ``--..__                           |__ y or its mirror
+ |  |               ``--.|__                     h: level distance from the
+ |  |                    |  |                       high wall's outer face
+ 0  b                  d-b  d
 """
 
 from __future__ import annotations
@@ -115,7 +115,7 @@ class Levels:
 
     @cached_property
     def seat_mm(self) -> float:
-        """Level seat of the rafters' birdsmouths: the full bearing, or what a quarter notch gives."""
+        """Level seat of the birdsmouths: the full bearing, or what a quarter notch gives."""
         quarter = self.rafter_mm * DEEPEST_END_NOTCH / math.sin(self.slope_rad)
         return min(self.bearing_mm, quarter)
 
@@ -136,6 +136,11 @@ class Levels:
     def high_plate_mm(self) -> float:
         """Top of the high wall's plates."""
         return self.low_plate_mm + self.rise_mm
+
+    def plate_top_mm(self, y: float) -> float:
+        """Top of the plates of the front or back wall, whichever a Y is nearer to."""
+        near_high = self.h_of(y) < self.depth_mm / 2
+        return self.high_plate_mm if near_high else self.low_plate_mm
 
     @property
     def low_bearing_mm(self) -> float:

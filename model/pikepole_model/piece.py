@@ -154,6 +154,7 @@ def _into(frame: Placement, vector: Vector, *, point: bool = False) -> Vector:
         o = frame.origin
         vector = (vector[0] - o[0], vector[1] - o[1], vector[2] - o[2])
     a, b, c = (
-        sum(p * q for p, q in zip(vector, axis, strict=True)) for axis in (frame.u, frame.v, frame.n)
+        sum(p * q for p, q in zip(vector, axis, strict=True))
+        for axis in (frame.u, frame.v, frame.n)
     )
     return (a, b, c)

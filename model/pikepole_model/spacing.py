@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 
@@ -138,7 +139,7 @@ def sheet_rows(
     for row in range(rows):
         low, high = v0 + row * width, min(v0 + (row + 1) * width, v1)
         edges = sheet_edges(u0, u1, length, supports, length / 2 if row % 2 else None)
-        for left, right in zip(edges, edges[1:], strict=False):
+        for left, right in itertools.pairwise(edges):
             sheets.append(
                 (
                     left + (half if left > u0 else 0.0),

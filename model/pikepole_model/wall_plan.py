@@ -8,10 +8,11 @@ plan, so that a joint falls on a stud that is really there.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from pikepole_model.anchors import bolt_places
 from pikepole_model.levels import Levels
 from pikepole_model.part import Kind
 from pikepole_model.placement import Placement, Vector
@@ -24,13 +25,8 @@ WALLS = ("front", "back", "left", "right")
 # practice, no source. The header tables of the codes give the number for a real load.
 TWO_JACKS_FROM_MM = 1828.8
 
-# Anchor bolts (IRC R403.1.6): at least two in a plate, the end ones not more than 12 in from its
-# end and not nearer than seven diameters, in the middle third of its width. Under the nut lies a
-# 3 in square washer 1/4 in thick; the hole is drilled 1/16 in over: common practice, no source.
-FARTHEST_FROM_END_MM = 304.8
-DIAMETERS_FROM_END = 7
-WASHER_MM, WASHER_THICKNESS_MM = 76.2, 6.35
-DRILLED_OVER_MM = 1.5875
+# An inside corner needs this much wood to nail to past the wall that butts there.
+LEAST_NAILING_MM = 25.0
 
 # A stick shorter than this is not cut: the gap is left to the nails.
 LEAST_CRIPPLE_MM = 25.0
@@ -159,10 +155,52 @@ class WallPlan:
         return min(self.stud_head(u0), self.stud_head(u1))
 
     @cached_property
+    def layout(self) -> tuple[tuple[float, float], ...]:
+        """From and to of the studs on centre between the end studs, before openings, mm along u."""
+        breadth, (start, end) = self.levels.breadth_mm, self.framed
+        spacing = self.levels.scene.walls.spacing
+        return tuple(
+            (centre - breadth / 2, centre + breadth / 2)
+            for centre in on_centre(0.0, self.length_mm, spacing, breadth)
+            if centre - start >= breadth * 1.5 - CLOSE_MM
+            and end - centre >= breadth * 1.5 - CLOSE_MM
+        )
+
+    @cached_property
+    def corner_u(self) -> tuple[tuple[float, float], ...]:
+        """From and to of the corner studs of a wall that runs through, mm along u.
+
+        Each lies flat on the inner face beside the end stud and reaches past the wall that butts
+        there: nailing for the inside corner. A layout stud in its way moves it on, or does its
+        work where it reaches past that wall itself.
+        """
+        if not self.runs_through:
+            return ()
+        breadth, depth, length = self.levels.breadth_mm, self.levels.wall_mm, self.length_mm
+        flat: list[tuple[float, float]] = []
+        for from_end in (
+            list(self.layout),
+            [(length - u1, length - u0) for u0, u1 in reversed(self.layout)],
+        ):
+            near = breadth
+            for u0, u1 in from_end:
+                if u0 < near + depth - CLOSE_MM and u1 > near + CLOSE_MM:
+                    near = u1
+            if near < depth + LEAST_NAILING_MM:
+                flat.append((near, near + depth))
+            else:
+                flat.append((near, near))
+        (a0, a1), (b0, b1) = flat
+        return ((a0, a1), (length - b1, length - b0))
+
+    @cached_property
     def clear_u(self) -> tuple[float, float]:
         """Where openings with their kings may stand: between the corner studs, mm along u."""
-        corner = self.levels.breadth_mm + (self.levels.wall_mm if self.runs_through else 0.0)
-        return (self.framed[0] + corner, self.framed[1] - corner)
+        if self.runs_through:
+            left, right = self.corner_u
+            return (left[1], right[0])
+        breadth = self.levels.breadth_mm
+        return (self.framed[0] + breadth, self.framed[1] - breadth)
 
     @cached_property
     def openings(self) -> tuple[Framed, ...]:
@@ -193,9 +231,7 @@ class WallPlan:
 
     def backed_centres(self) -> list[float]:
         """Where an upright sheet joint has wood behind it at any height, mm along u."""
-        cripples = {
-            u.centre for u in self.uprights if u.kind == Kind.CRIPPLE and u.v[1] is None
-        }
+        cripples = {u.centre for u in self.uprights if u.kind == Kind.CRIPPLE and u.v[1] is None}
         return sorted({*self.full_height_centres(), *cripples})
 
     @cached_property
@@ -227,45 +263,26 @@ class WallPlan:
     def _stand(self) -> Iterator[Upright]:
         breadth, across = self.levels.breadth_mm, (-self.levels.wall_mm, 0.0)
         foot, (start, end) = breadth, self.framed
-        layout = [
-            (centre - breadth / 2, centre + breadth / 2)
-            for centre in on_centre(0.0, self.length_mm, self.levels.scene.walls.spacing, breadth)
-        ]
         ends = [(start, start + breadth), (end - breadth, end)]
-        between = [
-            u
-            for u in layout
-            if u[0] >= ends[0][1] - CLOSE_MM and u[1] <= ends[1][0] + CLOSE_MM
-        ]
         for u in ends:
             yield Upright(Kind.STUD, f"{self.group} stud", u, (foot, None), across)
-        if self.runs_through:
-            yield from self._corners(foot)
-        for u in between:
+        for u in self.corner_u:
+            if u[0] < u[1]:
+                inner = (across[0], across[0] + breadth)
+                label = f"{self.group} corner stud"
+                yield Upright(Kind.CORNER_STUD, label, u, (foot, None), inner)
+        for u in self.layout:
             if all(
                 u[1] <= framed.outer_u[0] + CLOSE_MM or u[0] >= framed.outer_u[1] - CLOSE_MM
                 for framed in self.openings
             ):
                 yield Upright(Kind.STUD, f"{self.group} stud", u, (foot, None), across)
         for framed in self.openings:
-            yield from self._round(framed, between, foot, across)
-
-    def _corners(self, foot: float) -> Iterator[Upright]:
-        """A stud laid flat on the inner face beside each end stud: nailing for the inside corner."""
-        breadth, depth = self.levels.breadth_mm, self.levels.wall_mm
-        for u0 in (breadth, self.length_mm - breadth - depth):
-            yield Upright(
-                Kind.CORNER_STUD,
-                f"{self.group} corner stud",
-                (u0, u0 + depth),
-                (foot, None),
-                (-depth, -depth + breadth),
-            )
+            yield from self._round(framed, foot, across)
 
     def _round(
         self,
         framed: Framed,
-        layout: list[tuple[float, float]],
         foot: float,
         across: tuple[float, float],
     ) -> Iterator[Upright]:
@@ -280,7 +297,7 @@ class WallPlan:
             (framed.header_u[1], framed.outer_u[1]),
         ):
             yield Upright(Kind.KING, f"{name} king stud", u, (foot, None), across)
-        above = [u for u in layout if _within(u, framed.header_u)]
+        above = [u for u in self.layout if _within(u, framed.header_u)]
         if not above:
             middle = (left + right) / 2
             above = [(middle - breadth / 2, middle + breadth / 2)]
@@ -292,62 +309,13 @@ class WallPlan:
         if sill_foot - foot < LEAST_CRIPPLE_MM:
             return
         ends = [(left, left + breadth), (right - breadth, right)]
-        inner = [u for u in layout if _within(u, (ends[0][1], ends[1][0]))]
+        inner = [u for u in self.layout if _within(u, (ends[0][1], ends[1][0]))]
         for u in [*ends, *inner]:
             yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, (foot, sill_foot), across)
 
 
 def _within(u: tuple[float, float], span: tuple[float, float]) -> bool:
     return u[0] >= span[0] - CLOSE_MM and u[1] <= span[1] + CLOSE_MM
-
-
-def bolt_places(
-    run: tuple[float, float],
-    spacing: float,
-    diameter: float,
-    taken: Sequence[tuple[float, float]],
-) -> list[float]:
-    """Where the anchor bolts of one length of bottom plate go.
-
-    Args:
-        run: From and to of the plate, mm.
-        spacing: Greatest distance between bolts, mm.
-        diameter: Of the bolts, mm.
-        taken: From and to of what stands on the plate, mm.
-
-    Returns:
-        Places in rising order, mm. A plate too short for two gets one in its middle.
-
-    Source: IRC R403.1.6.
-    """
-    start, end = run
-    least, most = DIAMETERS_FROM_END * diameter, FARTHEST_FROM_END_MM
-    if end - start < 2 * least:
-        return [(start + end) / 2]
-    half = WASHER_MM / 2
-    blocked = [(u0 - half, u1 + half) for u0, u1 in taken]
-
-    def free(low: float, high: float, wish: float) -> float:
-        edges = [edge for pair in blocked for edge in pair if low <= edge <= high]
-        clear = [
-            place
-            for place in [wish, *edges]
-            if all(place <= u0 + CLOSE_MM or place >= u1 - CLOSE_MM for u0, u1 in blocked)
-        ]
-        return min(clear, key=lambda place: abs(place - wish), default=wish)
-
-    middle = (start + end) / 2
-    first = free(start + least, min(start + most, middle), min(start + most, middle))
-    last = free(max(end - most, middle), end - least, max(end - most, middle))
-    gaps = 1
-    while True:
-        step = (last - first) / gaps
-        between = [free(first, last, first + step * k) for k in range(1, gaps)]
-        places = [first, *between, last]
-        widest = max(b - a for a, b in zip(places, places[1:], strict=False))
-        if widest <= spacing + CLOSE_MM or step < WASHER_MM:
-            return places
-        gaps += 1
 
 
 def plan_walls(levels: Levels) -> tuple[WallPlan, ...]:
@@ -359,7 +327,7 @@ def _plan(name: str, levels: Levels) -> WallPlan:
     length, depth, floor = levels.length_mm, levels.depth_mm, levels.floor_mm
     up: Vector = (0.0, 0.0, 1.0)
     if name in ("front", "back"):
-        top = (levels.high_plate_mm if name == levels.high_wall else levels.low_plate_mm) - floor
+        top = levels.plate_top_mm(0.0 if name == "front" else depth) - floor
         place = (
             Placement((0.0, 0.0, floor), (1.0, 0.0, 0.0), up)
             if name == "front"

@@ -58,11 +58,10 @@ class WallLine:
 
 def wall_lines(levels: Levels) -> tuple[WallLine, WallLine]:
     """The front and the back wall line."""
-    high_front = levels.high_wall == "front"
-    high, low = levels.high_plate_mm, levels.low_plate_mm
+    depth = levels.depth_mm
     return (
-        WallLine("front", 0.0, 1, high if high_front else low),
-        WallLine("back", levels.depth_mm, -1, low if high_front else high),
+        WallLine("front", 0.0, 1, levels.plate_top_mm(0.0)),
+        WallLine("back", depth, -1, levels.plate_top_mm(depth)),
     )
 
 
@@ -224,9 +223,7 @@ def lay_beams(levels: Levels, beam: Beam, plans: tuple[WallPlan, ...]) -> list[P
     Each ply meets its next length over a stud of the wall or over a post; neighbouring plies do
     not meet at the same support where the supports leave a choice.
     """
-    return [
-        piece for line in wall_lines(levels) for piece in _beam(levels, beam, line, plans)
-    ]
+    return [piece for line in wall_lines(levels) for piece in _beam(levels, beam, line, plans)]
 
 
 def beam_supports(levels: Levels, plans: tuple[WallPlan, ...], name: str) -> list[float]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 
 from shapely import box
@@ -61,7 +62,7 @@ def frame_floor(levels: Levels, floor: Floor) -> list[Piece]:
     ]
     for row in range(floor.blocking_rows):
         y = breadth + (depth - 2 * breadth) * (row + 1) / (floor.blocking_rows + 1)
-        for k, (left, right) in enumerate(zip(centres, centres[1:], strict=False)):
+        for k, (left, right) in enumerate(itertools.pairwise(centres)):
             # Every other block steps aside by its own thickness, so that each can be end-nailed.
             front = y - breadth if k % 2 else y
             pieces.append(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from pikepole_model.anchors import DRILLED_OVER_MM, WASHER_MM, WASHER_THICKNESS_MM
 from pikepole_model.levels import Levels
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, block, bulk, let_in, profile, timber
@@ -12,7 +13,7 @@ from pikepole_model.placement import Placement
 from pikepole_model.scene import Pad, Skids
 from pikepole_model.shape import Circle, Frustum, Prism, Shape, rectangle
 from pikepole_model.spacing import joints_of, splice
-from pikepole_model.wall_plan import DRILLED_OVER_MM, WASHER_MM, WASHER_THICKNESS_MM, WallPlan
+from pikepole_model.wall_plan import WallPlan
 
 GROUP = "foundation"
 

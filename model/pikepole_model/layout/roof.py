@@ -6,6 +6,7 @@ the high wall's outer face, z the height. In that plane the roof falls from left
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 
@@ -43,7 +44,9 @@ def stick(levels: Levels, depth: float, down: float = 0.0) -> Area:
     # A square cut starts at the roof's plane and goes straight across; a plumb one goes down.
     lean = (0.0, -1.0 / cos) if roof.tail == "plumb" else (-sin, -cos)
     top, bottom = down, down + depth
-    corner = [[(h + lean[0] * d, levels.roof_mm(h) + lean[1] * d) for h in ends] for d in (top, bottom)]
+    corner = [
+        [(h + lean[0] * d, levels.roof_mm(h) + lean[1] * d) for h in ends] for d in (top, bottom)
+    ]
     return Area([corner[0][0], corner[1][0], corner[1][1], corner[0][1]])
 
 
@@ -105,7 +108,7 @@ def set_rafters(levels: Levels) -> list[Piece]:
 
 
 def _block_h(levels: Levels, breadth: float) -> tuple[tuple[float, float, float], ...]:
-    """(from, to, seat) of the bearing blocks in (h, z): high wall's inner edge, low wall's outer."""
+    """(from, to, seat) of the bearing blocks: high wall's inner edge, low wall's outer edge."""
     b, d = levels.bearing_mm, levels.depth_mm
     return (
         (b - breadth, b, levels.high_bearing_mm),
@@ -124,7 +127,7 @@ def _blocks(levels: Levels) -> Iterator[Piece]:
         )
         section = ring(under_roof.intersection(box(h0, seat, h1, seat + stock.depth_mm)))
         centres = levels.rafter_centres_mm
-        for left, right in zip(centres, centres[1:], strict=False):
+        for left, right in itertools.pairwise(centres):
             x0, x1 = left + breadth / 2, right - breadth / 2
             if x1 - x0 < CLEAR_MM:
                 continue

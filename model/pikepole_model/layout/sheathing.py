@@ -1,9 +1,8 @@
-"""Wall sheathing: upright sheets with their joints on studs, openings cut out, and the short
-blocks that back a level joint.
-"""
+"""Wall sheathing: upright sheets, joints on studs, and blocks behind a level joint."""
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 
@@ -75,19 +74,22 @@ def _sheets(plan: WallPlan) -> Iterator[Piece]:
             (0.0, _top(plan, 0.0)),
         ]
     )
-    openings = [box(*framed.u[:1], framed.sill, framed.u[1], framed.head) for framed in plan.openings]
+    cut_away = [
+        *(box(framed.u[0], framed.sill, framed.u[1], framed.head) for framed in plan.openings),
+        *_beams_through(plan),
+    ]
     columns = sheet_edges(0.0, plan.length_mm, stock.width_mm, plan.backed_centres())
     courses = _courses(plan)
     place = plan.place
-    for left, right in zip(columns, columns[1:], strict=False):
-        for low, high in zip(courses, courses[1:], strict=False):
+    for left, right in itertools.pairwise(columns):
+        for low, high in itertools.pairwise(courses):
             sheet = box(
                 left + (half if left > 0 else 0.0),
                 low + (half if low > foot else 0.0),
                 right - (half if right < plan.length_mm else 0.0),
                 high - half,
             )
-            for outline, inner in cut_out(wall.intersection(sheet), openings):
+            for outline, inner in cut_out(wall.intersection(sheet), cut_away):
                 yield profile(
                     f"{plan.group} sheet",
                     Kind.WALL_SHEET,
@@ -101,14 +103,33 @@ def _sheets(plan: WallPlan) -> Iterator[Piece]:
                 )
 
 
+def _beams_through(plan: WallPlan) -> list[Area]:
+    """Where the wall-line beams run out through this wall over a bay, in its (u, v), mm."""
+    levels = plan.levels
+    if not levels.bay_at(plan.name):
+        return []
+    ends = ((0.0, levels.bearing_mm), (plan.length_mm - levels.bearing_mm, plan.length_mm))
+    corners: list[Area] = []
+    for u0, u1 in ends:
+        seat = levels.plate_top_mm(plan.place.point(u0, 0.0)[1]) - levels.floor_mm
+        corners.append(box(u0, seat, u1, seat + 2 * levels.beam_depth_mm))
+    return corners
+
+
 def _blocks(plan: WallPlan) -> Iterator[Piece]:
     """Flat blocks between the uprights behind each level joint, flush with the outer face."""
     levels = plan.levels
     half = levels.wall_mm / 2
     back = Placement(plan.place.point(0.0, 0.0, -levels.breadth_mm), plan.place.u, plan.place.v)
     for joint in _courses(plan)[1:-1]:
-        solid = [framed.header_u for framed in plan.openings if _meets(framed.head, framed.head + framed.header_mm, joint, half)]
-        open_ = [framed.u for framed in plan.openings if _meets(framed.sill, framed.head, joint, half)]
+        solid = [
+            framed.header_u
+            for framed in plan.openings
+            if _meets(framed.head, framed.head + framed.header_mm, joint, half)
+        ]
+        open_ = [
+            framed.u for framed in plan.openings if _meets(framed.sill, framed.head, joint, half)
+        ]
         standing = sorted(
             upright.u
             for upright in plan.uprights

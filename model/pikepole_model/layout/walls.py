@@ -8,14 +8,15 @@ from collections.abc import Iterator
 from shapely import Polygon as Area
 from shapely import box
 
+from pikepole_model.anchors import DRILLED_OVER_MM
 from pikepole_model.outline import ring
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, profile, sheeting, timber
 from pikepole_model.placement import Placement
 from pikepole_model.scene import Pad
-from pikepole_model.spacing import joints_of, splice
 from pikepole_model.shape import Circle, rectangle
-from pikepole_model.wall_plan import DRILLED_OVER_MM, Framed, Upright, WallPlan
+from pikepole_model.spacing import joints_of, splice
+from pikepole_model.wall_plan import Framed, Upright, WallPlan
 
 
 def frame_wall(plan: WallPlan) -> list[Piece]:
@@ -142,9 +143,7 @@ def _top_plates(plan: WallPlan) -> Iterator[Piece]:
     for layer, runs in ((2, lower_runs), (1, upper_runs)):
         for u0, u1 in runs:
             t0, t1 = (plan.top(u) - (layer - 1) * plan.plate_mm for u in (u0, u1))
-            band = Area(
-                [(u0, t0 - plan.plate_mm), (u1, t1 - plan.plate_mm), (u1, t1), (u0, t0)]
-            )
+            band = Area([(u0, t0 - plan.plate_mm), (u1, t1 - plan.plate_mm), (u1, t1), (u0, t0)])
             if laps and not plan.runs_through and layer == 1:
                 band = band.difference(_corner_plates(plan, 0.0, corner))
                 band = band.difference(
@@ -166,9 +165,7 @@ def _corner_plates(plan: WallPlan, u0: float, u1: float) -> Area:
     """What stands in a corner under the lapping plate: the other wall up to its lower plate."""
     levels = plan.levels
     outer = 0.0 if u0 == 0.0 else plan.length_mm
-    y = plan.place.point(outer, 0.0)[1]
-    high = levels.h_of(y) < levels.depth_mm / 2
-    top = (levels.high_plate_mm if high else levels.low_plate_mm) - levels.floor_mm
+    top = levels.plate_top_mm(plan.place.point(outer, 0.0)[1]) - levels.floor_mm
     return box(u0, 0.0, u1, top - levels.breadth_mm)
 
 
