@@ -129,7 +129,8 @@ def format_length(length_mm: float, units: Units, rounded: Rounding = "nearest")
             towards it ("down"), so that what is printed is itself within the limit.
     """
     sign = "-" if length_mm < 0 else ""
-    exact = Fraction(abs(length_mm))
+    # As it prints, so that a half is a half and not the float beside it.
+    exact = Fraction(str(abs(length_mm)))
     if units == "metric":
         whole_mm = _whole(exact, rounded)
         return f"{sign if whole_mm else ''}{whole_mm} mm"
@@ -147,7 +148,7 @@ def format_length(length_mm: float, units: Units, rounded: Rounding = "nearest")
 def format_mass(mass_kg: float, units: Units) -> str:
     """A mass for people, "41.3 lb": to the nearest tenth below 100, to the nearest whole above."""
     symbol, factor = _COLUMNS[units]["mass"]
-    tenths = _whole(Fraction(abs(mass_kg) * factor) * 10)
+    tenths = _whole(Fraction(str(abs(mass_kg) * factor)) * 10)
     text = f"{tenths // 10}.{tenths % 10}" if tenths < 1000 else f"{(tenths + 5) // 10}"
     return f"{'-' if mass_kg < 0 and tenths else ''}{text} {symbol}"
 
