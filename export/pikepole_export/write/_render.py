@@ -93,9 +93,11 @@ def _drawer(arrays: Arrays, width: int, height: int) -> Callable[[str], Drawn]:
     import pyvista as pv
     from vtkmodules.vtkCommonCore import vtkFloatArray
 
-    plotter = pv.Plotter(off_screen=True, window_size=[width, height], lighting="none")
-    plotter.set_background("white")
-    plotter.ren_win.SetMultiSamples(0)  # the fine size smooths edges; depths must not be mixed
+    # Any: what pyvista wraps to refuse positional arguments has no usable type.
+    plotter: Any = pv.Plotter(off_screen=True, window_size=[width, height], lighting="none")
+    plotter.background_color = "white"
+    window = plotter.ren_win
+    window.SetMultiSamples(0)  # the fine size smooths edges; depths must not be mixed
     layers = [key.removesuffix("_points") for key in arrays if key.endswith("_points")]
     actors = {layer: _actors(plotter, arrays, layer) for layer in layers}
     plotter.show(auto_close=False)
@@ -113,10 +115,10 @@ def _drawer(arrays: Arrays, width: int, height: int) -> Callable[[str], Drawn]:
         for name, drawn in actors.items():
             for actor in drawn:
                 actor.visibility = name == layer
-        plotter.ren_win.Render()
+        window.Render()
         where = _window(arrays[f"{layer}_points"], width, height)
         colour = plotter.screenshot(None, return_img=True)
-        plotter.ren_win.GetZbufferData(0, 0, width - 1, height - 1, distances)
+        window.GetZbufferData(0, 0, width - 1, height - 1, distances)
         depth = pv.convert_array(distances).reshape(height, width)[::-1]
         return where, colour[where], depth[where]
 

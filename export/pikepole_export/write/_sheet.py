@@ -1,9 +1,8 @@
 """Where things are on a picture: the eye, the fit, the figure for scale.
 
-A picture is 1600 x 1000 pixels, the building above and the caption in a band below. The eye is the
-same for every stage: from the front, from the side of the open bay, 30 degrees above. Lines of
-sight are parallel, so equal pieces are drawn equal wherever they stand, and studs can be counted
-and compared.
+A picture is 1600 x 1000 pixels, the building above and the caption in a band below. Lines of sight
+are parallel, so equal pieces are drawn equal wherever they stand, and studs can be counted and
+compared.
 
 Sheet coordinates are x to the right and y up from the bottom left corner of the drawing area, and
 z towards the eye, all in pixels.
@@ -13,7 +12,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,9 +24,6 @@ HEIGHT_PX = 1000
 BAND_PX = 174  # the caption, at the foot of the picture
 DRAWING_PX = HEIGHT_PX - BAND_PX
 MARGIN_PX = 26
-
-EYE_ABOVE_DEG = 30.0
-EYE_ASIDE_DEG = 35.0  # from square on to the front
 
 FIGURE_MM = 1750.0
 FIGURE_HALF_WIDTH_MM = 270.0
@@ -61,18 +56,17 @@ class Sheet:
         return points @ self.axes.T * self.scale + np.array([*self.shift, 0.0])
 
 
-def fit(points: Points, side: Literal["left", "right"], label_lines: int) -> Sheet:
+def fit(points: Points, axes: Points, label_lines: int) -> Sheet:
     """The sheet that shows all points as large as they go, with the figure beside them.
 
     Args:
         points: (n, 3) float, every vertex of the finished building, mm.
-        side: The end of the building to look at.
+        axes: (3, 3) float: unit vectors right, up and towards the eye.
         label_lines: Lines of text under the figure.
 
     Returns:
         The sheet. The figure stands where it costs the building the least size.
     """
-    axes = _axes(side)
     flat = points @ axes[:2].T
     outline = MultiPoint(flat[_hull_candidates(flat)]).convex_hull.buffer(0.0)
     feet = _standings(points, axes)
@@ -109,21 +103,6 @@ def figure_at(x_mm: float, y_mm: float, axes: Points) -> tuple[Points, NDArray[n
     for corner in range(3):
         np.add.at(outward, facets[:, corner], across)
     return points, facets, outward / np.linalg.norm(outward, axis=1, keepdims=True)
-
-
-def _axes(side: Literal["left", "right"]) -> Points:
-    above, aside = math.radians(EYE_ABOVE_DEG), math.radians(EYE_ASIDE_DEG)
-    if side == "left":
-        aside = -aside
-    right = np.array([math.cos(aside), math.sin(aside), 0.0])
-    towards = np.array(
-        [
-            math.sin(aside) * math.cos(above),
-            -math.cos(aside) * math.cos(above),
-            math.sin(above),
-        ]
-    )
-    return np.array([right, np.cross(towards, right), towards])
 
 
 def _hull_candidates(flat: Points) -> NDArray[np.intp]:

@@ -27,6 +27,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pikepole_export.colours import part_colour
+from pikepole_export.derive.mass import NOTHING, part_mass
+from pikepole_export.eye import eye_axes
 from pikepole_export.files import make_folder, put
 from pikepole_export.meshes import Merged, merge
 from pikepole_export.write import _sheet
@@ -207,13 +209,10 @@ def _captions(building: Building) -> list[Caption]:
 
 def _totals(head: str, parts: Sequence[Part], units: Units) -> Column:
     """How many parts and what they weigh: likely, and between what."""
-    low, likely, high = (
-        sum(part.volume_mm3 * 1e-9 * part.material.density_kg_m3[i] for part in parts)
-        for i in range(3)
-    )
+    mass = sum((part_mass(part) for part in parts), NOTHING)
     count = f"{len(parts)} part{'s' if len(parts) != 1 else ''}"
-    around = f"{format_mass(low, units).split()[0]} to {format_mass(high, units)}"
-    return {"head": head, "bold": [count, format_mass(likely, units)], "plain": [around]}
+    around = f"{format_mass(mass.low_kg, units)} to {format_mass(mass.high_kg, units)}"
+    return {"head": head, "bold": [count, format_mass(mass.likely_kg, units)], "plain": [around]}
 
 
 def _size(parts: Sequence[Part], units: Units) -> Column:
@@ -239,8 +238,7 @@ def _write_job(building: Building, captions: list[Caption], job: Path) -> None:
     label = ["1.75 m"] if units == "metric" else ["1.75 m", "5 ft 9 in"]
     merged = [merge(stage.parts) for stage in building.stages]
     everything = np.concatenate([one.vertices for one in merged])
-    ends = {bay.end for bay in building.scene.bay}
-    sheet = _sheet.fit(everything, "left" if ends == {"left"} else "right", len(label))
+    sheet = _sheet.fit(everything, eye_axes(building), len(label))
 
     arrays: dict[str, NDArray[np.generic]] = {}
     for number, (stage, one) in enumerate(zip(building.stages, merged, strict=True)):
