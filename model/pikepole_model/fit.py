@@ -130,11 +130,11 @@ def _staging(building: Building) -> Iterator[Finding]:
 
 
 def _shapes(building: Building, faults: dict[Shape, tuple[str, ...]]) -> Iterator[Finding]:
-    for shape, wrong in faults.items():
-        names = tuple(part.name for part in building.parts if part.shape == shape)
-        for fault in wrong:
-            others = f" (and {len(names) - 1} more like it)" if len(names) > 1 else ""
-            yield Finding("other", f"{names[0]}{others} {fault}", names)
+    for shape in building.shapes:
+        for fault in faults[shape]:
+            first, *more = (part.name for part in building.parts if part.shape == shape)
+            others = f" (and {len(more)} more like it)" if more else ""
+            yield Finding("other", f"{first}{others} {fault}", (first, *more))
 
 
 def _overlaps(parts: Sequence[Part], building: Building) -> Iterator[Finding]:
