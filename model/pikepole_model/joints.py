@@ -40,7 +40,6 @@ WALL_FRAME = frozenset(
         Kind.SILL,
         Kind.CRIPPLE,
         Kind.WALL_BLOCK,
-        Kind.CORNER_TIE,
     }
 )
 ROOF_FRAME = frozenset(

@@ -33,7 +33,7 @@ def ring(area: BaseGeometry) -> Polygon:
     return tuple((u, v) for u, v in points)
 
 
-def cut_out(whole: Area, holes: Sequence[Area]) -> list[tuple[Polygon, list[Loop]]]:
+def cut_out(whole: BaseGeometry, holes: Sequence[Area]) -> list[tuple[Polygon, list[Loop]]]:
     """What is left of an area when others are taken out of it.
 
     Args:

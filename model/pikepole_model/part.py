@@ -40,7 +40,6 @@ class Kind(StrEnum):
     SILL = "rough sill"
     CRIPPLE = "cripple stud"
     WALL_BLOCK = "sheet-edge block"
-    CORNER_TIE = "corner tie"
     WALL_SHEET = "wall sheet"
     POST_BASE = "post base"
     POST = "post"

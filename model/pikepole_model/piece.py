@@ -65,7 +65,9 @@ def sheeting(scene: Scene, stock: str) -> Source:
     return Source(stock, scene.sheet_material(stock))
 
 
-def bulk(scene: Scene, name: str, stock: str | None = None) -> Source:
+def bulk(
+    scene: Scene, name: Literal["concrete", "gravel", "steel"], stock: str | None = None
+) -> Source:
     """Concrete, gravel or steel, under the name it is ordered by."""
     return Source(stock or name, scene.bulk_material(name))
 
