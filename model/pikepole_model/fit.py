@@ -179,7 +179,7 @@ def _loose(building: Building, faults: dict[Shape, tuple[str, ...]]) -> Iterator
 
 
 def _place(at_mm: Vector, units: Units) -> str:
-    x, y, z = at_mm
+    x, y, z = (round(value, 1) + 0.0 for value in at_mm)  # no "-0.0"
     text = f"x {x:.1f}, y {y:.1f}, z {z:.1f} mm"
     if units == "metric":
         return text

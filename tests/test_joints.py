@@ -1,0 +1,115 @@
+"""Joints: which kinds are fixed to which, and what the sample building's joints are by hand."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+
+from pikepole_model.contact import Contact, find_contacts
+from pikepole_model.joints import (
+    BEAMS,
+    BOLTS,
+    CONCRETE,
+    FLOOR_FRAME,
+    GRAVEL,
+    POST,
+    POST_METAL,
+    ROOF_FRAME,
+    SHEETS,
+    WALL_FRAME,
+    find_joints,
+    fixing,
+)
+from pikepole_model.part import Kind
+from samples import sample_building
+
+
+def test_every_kind_is_in_exactly_one_family() -> None:
+    # A new kind has to be given its place in the table.
+    families = (
+        GRAVEL,
+        CONCRETE,
+        BOLTS,
+        POST_METAL,
+        POST,
+        BEAMS,
+        FLOOR_FRAME,
+        WALL_FRAME,
+        ROOF_FRAME,
+        SHEETS,
+    )
+    assert Counter(kind for family in families for kind in family) == Counter(Kind)
+
+
+# Common practice, no source.
+@pytest.mark.parametrize(
+    ("one", "other", "held"),
+    [
+        (Kind.SKID, Kind.GRAVEL, "bears on"),
+        (Kind.SLAB, Kind.GRAVEL, "bears on"),
+        (Kind.BOTTOM_PLATE, Kind.SLAB, "bears on"),
+        (Kind.ANCHOR_BOLT, Kind.SLAB, "cast in"),
+        (Kind.POST_BASE, Kind.FOOTING, "cast in"),
+        (Kind.NUT, Kind.WASHER, "bolted"),
+        (Kind.WASHER, Kind.BOTTOM_PLATE, "bolted"),
+        (Kind.POST, Kind.POST_BASE, "bolted"),
+        (Kind.BEAM, Kind.POST, "bolted"),
+        (Kind.BEAM, Kind.POST_CAP, "seated"),
+        (Kind.RAFTER, Kind.TOP_PLATE, "nailed"),
+        (Kind.RAFTER, Kind.BEAM, "nailed"),
+        (Kind.HEADER, Kind.HEADER_SPACER, "nailed"),
+        (Kind.JOIST, Kind.SKID, "nailed"),
+        (Kind.FLOOR_SHEET, Kind.JOIST, "nailed"),
+        (Kind.BOTTOM_PLATE, Kind.FLOOR_SHEET, "nailed"),
+        (Kind.ROOF_SHEET, Kind.FLY_RAFTER, "nailed"),
+        (Kind.WALL_SHEET, Kind.RIM, "nailed"),
+        (Kind.WALL_SHEET, Kind.END_RAFTER, "nailed"),
+        # Side by side, neither carrying the other.
+        (Kind.ROOF_SHEET, Kind.ROOF_SHEET, None),
+        (Kind.WALL_SHEET, Kind.FLOOR_SHEET, None),
+        (Kind.FLOOR_SHEET, Kind.POST, None),
+        (Kind.WALL_SHEET, Kind.RAFTER, None),
+        (Kind.WALL_SHEET, Kind.SLAB, None),
+        (Kind.STUD, Kind.ANCHOR_BOLT, None),
+        (Kind.NUT, Kind.STUD, None),
+        (Kind.WALL_SHEET, Kind.GRAVEL, None),
+    ],
+)
+def test_how_two_kinds_are_held(one: Kind, other: Kind, held: str | None) -> None:
+    assert fixing(one, other) == held
+    assert fixing(other, one) == held
+
+
+def test_joints_of_the_sample_counted_by_hand() -> None:
+    building = sample_building()
+    joints = find_joints(building.parts, find_contacts(building.parts))
+    # Each of two footings holds a bolt and carries the sill; each bolt holds the sill.
+    # Nailed: the sill to the front rim and three joists (4); three joists to both rims (6); the
+    # floor sheet to two rims and three joists (5) and the bottom plate to it (1); three studs to
+    # both plates (6); the rafter on the top plate (1). The back rim lies beyond the sill.
+    assert Counter(joint.fixing for joint in joints) == {
+        "cast in": 2,
+        "bears on": 2,
+        "bolted": 2,
+        "nailed": 4 + 6 + 5 + 1 + 6 + 1,
+    }
+    by_name = {(joint.a, joint.b): joint for joint in joints}
+    assert by_name["back wall top plate", "rafter 1"].fixing == "nailed"
+    # Middle of the second stud's foot: 600 along; half of 88.9 in from the back at 800; on top of
+    # a sill from 100 (38.1), joists (139.7), a sheet (18.25) and a plate (38.1).
+    foot = by_name["back wall bottom plate", "back wall stud 2"].at_mm
+    assert foot == pytest.approx((600, 800 - 44.45, 100 + 38.1 + 139.7 + 18.25 + 38.1), abs=1e-6)
+
+
+def test_the_part_of_the_earlier_stage_comes_first() -> None:
+    parts = sample_building().parts[::-1]
+    stages = {part.name: part.stage for part in parts}
+    joints = find_joints(parts, find_contacts(parts))
+    assert len(joints) == 29
+    assert all(stages[joint.a] <= stages[joint.b] for joint in joints)
+
+
+def test_a_contact_between_sheets_makes_no_joint() -> None:
+    parts = [part for part in sample_building(repeat=2).parts if part.kind is Kind.FLOOR_SHEET]
+    assert find_joints(parts, [Contact(0, 1, 3.2, 0.0, 0.0, (0.0, 0.0, 0.0))]) == ()
