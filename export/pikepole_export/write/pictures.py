@@ -35,7 +35,7 @@ from pikepole_export.write import _sheet
 from pikepole_model.errors import OutputError
 from pikepole_model.part import Building, Part
 from pikepole_model.placement import Points
-from pikepole_model.units import FOOT_MM, Units, format_length, format_mass
+from pikepole_model.units import FOOT_MM, Units, format_length, format_mass, unit_symbol
 
 CHILD = "pikepole_export.write._render"
 PATIENCE_S = 600.0
@@ -90,6 +90,11 @@ class Pictures:
             stdout=self._complaints,
             stderr=self._complaints,
         )
+
+    @property
+    def child_pid(self) -> int:
+        """The process that draws."""
+        return self._child.pid
 
     def __enter__(self) -> Pictures:
         return self
@@ -211,7 +216,8 @@ def _totals(head: str, parts: Sequence[Part], units: Units) -> Column:
     """How many parts and what they weigh: likely, and between what."""
     mass = sum((part_mass(part) for part in parts), NOTHING)
     count = f"{len(parts)} part{'s' if len(parts) != 1 else ''}"
-    around = f"{format_mass(mass.low_kg, units)} to {format_mass(mass.high_kg, units)}"
+    low = format_mass(mass.low_kg, units).removesuffix(f" {unit_symbol('mass', units)}")
+    around = f"{low} to {format_mass(mass.high_kg, units)}"
     return {"head": head, "bold": [count, format_mass(mass.likely_kg, units)], "plain": [around]}
 
 

@@ -1,0 +1,364 @@
+from __future__ import annotations
+
+import math
+import os
+import signal
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from PIL import Image, ImageDraw
+from shapely import MultiPoint, box
+
+from pikepole_export.eye import eye_axes
+from pikepole_export.write import _render, _sheet, pictures
+from pikepole_export.write.pictures import start_pictures, write_pictures
+from pikepole_model.catalogue import Material
+from pikepole_model.errors import OutputError
+from pikepole_model.part import Building, Kind, Part, Stage
+from pikepole_model.placement import Placement, Points
+from pikepole_model.scene import Bay, Scene
+from pikepole_model.shape import Prism, Shape, rectangle
+from samples import PLYWOOD, SPRUCE, sample_building
+
+NAMES = [
+    "stages/01-foundation.png",
+    "stages/02-floor.png",
+    "stages/03-back-wall-and-rafter.png",
+    "stages/finished.png",
+]
+DRAWING = slice(0, 1000 - _sheet.BAND_PX)  # rows above the caption
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("pictures")
+    assert write_pictures(sample_building(), folder) == NAMES
+    return folder
+
+
+@pytest.fixture
+def jobs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Where temporary folders are made, to see that none is left."""
+    jobs = tmp_path / "jobs"
+    jobs.mkdir()
+    monkeypatch.setattr(tempfile, "tempdir", str(jobs))
+    return jobs
+
+
+def pixels(path: Path) -> NDArray[np.int64]:
+    with Image.open(path) as image:
+        assert image.mode == "RGB"
+        return np.asarray(image).astype(int)
+
+
+def coloured(image: NDArray[np.int64]) -> NDArray[np.bool_]:
+    """Where there is wood: paper, ground, text, lines, concrete and figure are all nearly grey."""
+    return np.ptp(image, axis=2) > 30
+
+
+def figure_box(building: Building) -> tuple[int, int, int, int]:
+    """The figure on the picture, without its label: left, top, right, bottom, px."""
+    points = np.concatenate([part.vertices_mm for part in building.parts])
+    sheet = _sheet.fit(points, eye_axes(building), 2)
+    x, y = sheet.place(np.array([[*sheet.figure_mm, 0.0]]))[0, :2]
+    half = _sheet.FIGURE_HALF_WIDTH_MM * sheet.scale
+    tall = 1750 * math.cos(math.radians(30)) * sheet.scale
+    bottom = DRAWING.stop - y
+    return int(x - half), int(bottom - tall) - 5, int(x + half), int(bottom) + 8
+
+
+def one_part(name: str, stage: int, material: Material, kind: Kind, *sides: float) -> Part:
+    """A block from one corner (x, y, z) to the other, mm."""
+    x0, y0, z0, x1, y1, z1 = sides
+    shape = Shape(Prism(rectangle(0, 0, x1 - x0, y1 - y0), z1 - z0))
+    place = Placement((x0, y0, z0))
+    return Part(name, kind, "test", stage, "stock", material, None, shape, place)
+
+
+def building_of(*parts: Part, units: str = "metric") -> Building:
+    numbers = sorted({part.stage for part in parts})
+    stages = tuple(
+        Stage(n, f"Step {n}", tuple(part for part in parts if part.stage == n)) for n in numbers
+    )
+    return Building(Scene.model_construct(title="Blocks", units=units), parts, (), stages)
+
+
+def test_every_picture_has_its_size(folder: Path) -> None:
+    for name in NAMES:
+        with Image.open(folder / name) as image:
+            assert image.size == (1600, 1000)
+    assert sorted(path.name for path in (folder / "stages").iterdir()) == sorted(
+        Path(name).name for name in NAMES
+    )
+
+
+def test_the_same_building_gives_the_same_bytes(folder: Path, tmp_path: Path) -> None:
+    write_pictures(sample_building(), tmp_path)
+    for name in NAMES:
+        assert (tmp_path / name).read_bytes() == (folder / name).read_bytes()
+
+
+def test_what_a_stage_adds_is_drawn_true_to_the_figures_scale(folder: Path) -> None:
+    # Parallel lines of sight, 30 degrees above the ground: an upright length shows as its cosine, a
+    # level area as its sine. The sheet's top is 1200 x 800 mm less an opening of 150 x 220 mm; the
+    # figure is 1750 mm tall, and its toes reach 118 mm towards the eye.
+    image = pixels(folder / NAMES[1])
+    left, top, right, bottom = figure_box(sample_building())
+    rows = np.flatnonzero((image[top:bottom, left:right].max(axis=2) < 150).any(axis=1))
+    tall_px = rows[-1] - rows[0] + 1
+    sine, cosine = math.sin(math.radians(30)), math.cos(math.radians(30))
+    scale = tall_px / (1750 * cosine + 118 * sine)
+    expected = (1200 * 800 - 150 * 220) * sine * scale**2
+    plywood = np.array([0.77, 0.55, 0.34]) * 255
+    shown = (np.abs(image - plywood).max(axis=2) < 8).sum()
+    # Lines take some of it; the figure is measured to a pixel in three hundred.
+    assert shown == pytest.approx(expected, rel=0.06)
+
+
+def test_nothing_is_cut_off_or_under_the_caption(folder: Path) -> None:
+    for name in NAMES:
+        image = pixels(folder / name)
+        rows, columns = np.nonzero(coloured(image))
+        assert len(rows) > 10_000
+        assert rows.min() >= 10
+        assert rows.max() < DRAWING.stop - 10
+        assert columns.min() >= 10
+        assert columns.max() < 1600 - 10
+        # Nor anything grey but the pale ground: lines, concrete, the figure and its label.
+        dark = image[DRAWING].max(axis=2) < 200
+        rows, columns = np.nonzero(dark)
+        assert rows.min() >= 10
+        assert rows.max() < DRAWING.stop - 10
+        assert columns.min() >= 10
+        assert columns.max() < 1600 - 10
+        # The caption's own margins are clean.
+        band = image[DRAWING.stop + 4 :].max(axis=2) < 200
+        assert not band[-10:].any()
+        assert not band[:, :30].any()
+        assert not band[:, -30:].any()
+
+
+def test_the_figure_stands_clear_and_is_the_same_in_every_picture(folder: Path) -> None:
+    left, top, right, bottom = figure_box(sample_building())
+    crops = [pixels(folder / name)[top:bottom, left:right] for name in NAMES]
+    for crop in crops:
+        assert (crop == crops[0]).all()
+        assert not coloured(crop).any()
+    assert (crops[0].max(axis=2) < 150).mean() > 0.2
+
+
+@pytest.mark.parametrize("end", ["left", "right"])
+@pytest.mark.parametrize(
+    "size",
+    [
+        (500, 300, 400),
+        (4200, 2700, 3300),
+        (45000, 3000, 3500),
+        (3000, 9000, 2500),
+        (2000, 2500, 9000),
+    ],
+)
+def test_any_building_fits_beside_its_figure(size: tuple[float, float, float], end: str) -> None:
+    bay = Bay.model_construct(end=end)
+    scene = Scene.model_construct(title="", units="metric", bay=(bay,))
+    axes = eye_axes(Building(scene, (), (), ()))
+    corners: Points = np.array(
+        [[x, y, z] for x in (0, size[0]) for y in (0, size[1]) for z in (-300, size[2])],
+        dtype=float,
+    )
+    sheet = _sheet.fit(corners, axes, 2)
+    shown = sheet.place(corners)[:, :2]
+    assert (shown >= 10).all()
+    assert (shown <= [1590, DRAWING.stop - 10]).all()
+
+    vertices, triangles, _ = _sheet.figure_at(*sheet.figure_mm, sheet.axes)
+    assert vertices[:, 2].min() == 0
+    assert vertices[:, 2].max() == 1750
+    assert len(triangles) > 0
+    figure = sheet.place(vertices)[:, :2]
+    assert (figure >= 10).all()
+    assert (figure <= [1590, DRAWING.stop - 10]).all()
+    feet = sheet.place(np.array([[*sheet.figure_mm, 0.0]]))[0]
+    label = box(feet[0] - 60, feet[1] - 16 - 2 * 34, feet[0] + 60, feet[1])
+    assert label.bounds[1] >= 10
+    hull = MultiPoint(shown).convex_hull
+    assert hull.distance(MultiPoint(figure).convex_hull.union(label)) > 5
+    # The end with the bay faces the eye: its side of the building is the nearer one.
+    near = sheet.place(np.array([[0.0, 0.0, 0.0], [size[0], 0.0, 0.0]]))[:, 2]
+    assert (near[0] > near[1]) == (end == "left")
+
+
+def test_what_is_added_shows_through_what_hides_it(tmp_path: Path) -> None:
+    # The sheet stands 100 mm behind a block that is far larger than it every way.
+    front = one_part("block", 1, SPRUCE, Kind.STUD, 0, 0, 0, 4000, 300, 3000)
+    hidden = one_part("sheet", 2, PLYWOOD, Kind.WALL_SHEET, 1500, 400, 700, 2300, 410, 1100)
+    write_pictures(building_of(front, hidden), tmp_path)
+    added = coloured(pixels(tmp_path / "stages/02-step-2.png")).sum()
+    # 800 x 400 mm against the block's 4000 x 3000: its share of the same face.
+    face = coloured(pixels(tmp_path / "stages/01-step-1.png")).sum()
+    assert 0.4 * 800 * 400 / (4000 * 3000) < added / face < 1.1 * 800 * 400 / (4000 * 3000)
+    # In the finished building it is hidden, as in life.
+    finished = pixels(tmp_path / "stages/finished.png")[DRAWING]
+    one = pixels(tmp_path / "stages/01-step-1.png")[DRAWING]
+    assert (finished == one).all()
+
+
+def lightness(image: NDArray[np.int64]) -> NDArray[np.float64]:
+    """CIE L* of sRGB. Source: IEC 61966-2-1 and CIE 15, from memory."""
+    value = image / 255
+    linear = np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
+    y = linear @ [0.2126, 0.7152, 0.0722]
+    return np.where(y > (6 / 29) ** 3, 116 * np.cbrt(y) - 16, (29 / 3) ** 3 * y)
+
+
+def test_added_and_standing_stay_apart_in_grey(tmp_path: Path) -> None:
+    # The lightest wood is the hardest case: its broad faces, first when added and then standing.
+    lumber = one_part("post", 1, SPRUCE, Kind.STUD, 0, 0, 0, 3000, 1500, 2000)
+    other = one_part("sheet", 2, PLYWOOD, Kind.WALL_SHEET, 3500, 0, 0, 4000, 1500, 20)
+    write_pictures(building_of(lumber, other), tmp_path)
+    first, second = (pixels(tmp_path / f"stages/0{n}-step-{n}.png") for n in (1, 2))
+    faces = coloured(first)
+    added, standing = lightness(first[faces]), lightness(second[faces])
+    # Steps of ten are what the colours themselves keep between materials.
+    assert np.median(standing - added) >= 10
+    assert (standing - added > 5).mean() > 0.99
+    # Edges: drawn as dark as text when added, no darker than a mid grey when standing.
+    assert lightness(first[DRAWING]).min() < 25
+    lines = lightness(first[DRAWING]) < 25
+    assert lines.sum() > 1000
+    assert lightness(second[DRAWING][lines]).min() > 60
+
+
+def test_the_smallest_text_prints_at_eight_points() -> None:
+    # A picture printed 6.5 in wide; 72 points to the inch.
+    for size in (_render.SMALL_PX, _render.BODY_PX, _render.NAME_PX):
+        assert size / 1600 * 6.5 * 72 >= 8
+
+
+def test_the_longest_words_keep_to_their_columns() -> None:
+    words = "Wheel house of the upper mill, with coal store and a lean-to on the weather side " * 2
+    masses = ["1234567 parts", "12345678 kg", "11111111 to 22222222 kg", "123456789 mm high"]
+    column = {"head": "Standing in the yard", "bold": masses[:2], "plain": masses[2:3]}
+    caption = {"over": words, "name": words, "under": words, "columns": [column, column]}
+    page = Image.new("RGB", (1600, _sheet.BAND_PX), "white")
+    _render._write_caption(ImageDraw.Draw(page), caption, (0, 0, 1600, _sheet.BAND_PX))  # pyright: ignore[reportPrivateUsage]
+    ink = np.asarray(page).max(axis=2) < 200
+    ink[:4] = False  # the rule
+    first, second = _render.COLUMNS_PX
+    for gap in (
+        slice(0, 30),
+        slice(first - 20, first - 1),
+        slice(second - 20, second - 1),
+        slice(1565, 1600),
+    ):
+        assert not ink[:, gap].any()
+    assert not ink[-10:].any()
+
+
+def test_letters_beyond_ascii_are_kept_out_of_file_names() -> None:
+    slug = pictures._slug  # pyright: ignore[reportPrivateUsage]
+    assert slug("Größe / Dach & Wände") == "groe-dach-wande"
+    assert slug("屋根") == "stage"
+
+
+def test_letters_of_other_languages_are_in_the_typeface() -> None:
+    def drawn(letter: str) -> bytes:
+        image = Image.new("L", (60, 60))
+        font = _render._font(40)  # pyright: ignore[reportPrivateUsage]
+        ImageDraw.Draw(image).text((5, 5), letter, fill=255, font=font)
+        return image.tobytes()
+
+    for letter in "éßøłčЖΩ":
+        assert drawn(letter) != drawn("\ufffe")  # the box for a letter that is not there
+
+
+@pytest.fixture
+def child(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A program that runs in place of the one that draws."""
+    program = tmp_path / "stand_in_for_drawing.py"
+    monkeypatch.setattr(pictures, "CHILD", program.stem)
+    monkeypatch.setenv("PYTHONPATH", str(tmp_path))
+    return program
+
+
+BROKEN = {
+    "crash": "import os; os.kill(os.getpid(), 11)",
+    "exit": "import sys; print('cannot draw here', file=sys.stderr); sys.exit(3)",
+    "nothing": "",
+    "cut short": (
+        "import pathlib, sys\n"
+        "from PIL import Image\n"
+        "job = pathlib.Path(sys.argv[1]); (job / 'drawn').mkdir()\n"
+        "for name in ('01-foundation', '02-floor', '03-back-wall-and-rafter', 'finished'):\n"
+        "    path = job / 'drawn' / f'{name}.png'\n"
+        "    Image.new('RGB', (1600, 1000)).save(path)\n"
+        "path.write_bytes(path.read_bytes()[:-5])\n"
+    ),
+    "small": (
+        "import pathlib, sys\n"
+        "from PIL import Image\n"
+        "job = pathlib.Path(sys.argv[1]); (job / 'drawn').mkdir()\n"
+        "for name in ('01-foundation', '02-floor', '03-back-wall-and-rafter', 'finished'):\n"
+        "    Image.new('RGB', (1600, 999)).save(job / 'drawn' / f'{name}.png')\n"
+    ),
+}
+
+
+@pytest.mark.parametrize("way", BROKEN)
+@pytest.mark.skipif(sys.platform == "win32", reason="signals end a process elsewhere")
+def test_a_broken_drawing_leaves_no_picture(
+    way: str, child: Path, jobs: Path, tmp_path: Path
+) -> None:
+    child.write_text(BROKEN[way], encoding="utf-8")
+    with pytest.raises(OutputError) as caught:
+        write_pictures(sample_building(), tmp_path / "out")
+    message = str(caught.value)
+    assert message.startswith("no picture was written: ")
+    assert "\n" not in message
+    if way in ("crash", "exit"):
+        assert "libegl1" in message
+        assert "libgl1" in message
+    if way == "exit":
+        assert "cannot draw here" in message
+    assert not (tmp_path / "out").exists()
+    assert list(jobs.iterdir()) == []
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="signals end a process elsewhere")
+def test_a_child_killed_on_the_way_leaves_no_picture(jobs: Path, tmp_path: Path) -> None:
+    with start_pictures(sample_building()) as drawing:
+        os.kill(drawing.child_pid, signal.SIGKILL)
+        with pytest.raises(OutputError, match="signal 9"):
+            drawing.finish(tmp_path / "out")
+    assert not (tmp_path / "out").exists()
+    assert list(jobs.iterdir()) == []
+
+
+def test_leaving_early_ends_the_child_and_clears_up(jobs: Path) -> None:
+    with pytest.raises(KeyError), start_pictures(sample_building()):
+        raise KeyError
+    assert list(jobs.iterdir()) == []
+
+
+def test_reading_the_module_loads_neither_kernel_nor_graphics() -> None:
+    code = (
+        "import sys, pikepole_export.write.pictures, pikepole_export.write._render\n"
+        "print([name for name in ('cadquery', 'OCP', 'pyvista', 'vtk', 'vtkmodules') "
+        "if name in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
+
+
+def test_the_child_needs_neither_kernel_nor_model() -> None:
+    code = (
+        "import sys, pikepole_export.write._render\n"
+        "print([name for name in sys.modules if name.startswith('pikepole_model')])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
