@@ -15,8 +15,10 @@ from pikepole_export.derive.mass import NOTHING, Mass, balance
 from pikepole_export.derive.parts import PartRow
 from pikepole_export.derive.weights import Weights
 from pikepole_model.errors import Finding
-from pikepole_model.part import Building
+from pikepole_model.part import Building, Kind
 from pikepole_model.placement import Vector
+
+MADE_IN_PLACE = frozenset({Kind.GRAVEL, Kind.SLAB, Kind.FOOTING})
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +63,8 @@ class Summary:
         mass: What it all weighs.
         centre_of_gravity_mm: Of the likely masses, mm.
         size_mm: Sides of the box round every part, what is in the ground included, mm.
-        heaviest_part: Name of the part with the greatest likely mass, the first of equals.
+        heaviest_part: Name of the piece with the greatest likely mass, the first of equals. What is
+            spread or cast where it stays is no piece that anybody lifts, and is left out.
         heaviest_mass: What that part weighs.
         stages: In order of building.
         findings: How many the checks made.
@@ -84,7 +87,8 @@ def summary(
     building: Building, rows: Sequence[PartRow], weights: Weights, findings: Iterable[Finding]
 ) -> Summary:
     """The building in a few numbers, from its rows, its weights and what the checks found."""
-    heaviest = max(rows, key=lambda row: row.mass.likely_kg)
+    pieces = [row for row in rows if row.kind not in MADE_IN_PLACE] or rows
+    heaviest = max(pieces, key=lambda row: row.mass.likely_kg)
     return Summary(
         title=building.scene.title,
         units=building.scene.units,

@@ -37,6 +37,7 @@ TIME_STAMP = "1970-01-01T00:00:00"
 _COLOURED = "MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION"
 _STATEMENT = re.compile(r"#(\d+) = ([^;]*);")
 _REFERENCE = re.compile(r"#(\d+)")
+_NOT_ASCII = re.compile(r"[^\x20-\x7e]+")
 _LINE_BREAK = re.compile(r"\n\s*")
 
 
@@ -102,7 +103,7 @@ def _document(building: Building) -> TDocStd_Document:
     shapes.SetAutoNaming_s(False)
 
     def name(label: TDF_Label, text: str) -> TDF_Label:
-        TDataStd_Name.Set_s(label, TCollection_ExtendedString(text, True))
+        TDataStd_Name.Set_s(label, TCollection_ExtendedString(_encoded(text)))
         return label
 
     def paint(label: TDF_Label, colour: Colour) -> None:
@@ -154,6 +155,22 @@ def _location(place: Placement) -> TopLoc_Location:
     return TopLoc_Location(turn)
 
 
+def _encoded(text: str) -> str:
+    r"""Text with every letter outside ASCII as STEP writes it; the kernel would write UTF-8.
+
+    Source: ISO 10303-21, string encoding: \X2\ and four hexadecimal digits for each letter,
+    \X4\ and eight where four are too few, then \X0\ (from memory).
+    """
+
+    def directive(found: re.Match[str]) -> str:
+        letters = found[0]
+        few = max(letters) <= "\uffff"
+        digits = letters.encode("utf-16-be" if few else "utf-32-be").hex().upper()
+        return f"\\X{2 if few else 4}\\{digits}\\X0\\"
+
+    return _NOT_ASCII.sub(directive, text)
+
+
 def _pin(model: Any, title: str) -> None:
     """Fix the header, and all that the kernel would do differently from one export to the next."""
     from OCP.APIHeaderSection import APIHeaderSection_MakeHeader
@@ -162,7 +179,7 @@ def _pin(model: Any, title: str) -> None:
 
     text: Callable[[str], TCollection_HAsciiString] = TCollection_HAsciiString
     header = APIHeaderSection_MakeHeader(model)
-    header.SetName(text(title))
+    header.SetName(text(_encoded(title)))
     header.SetTimeStamp(text(TIME_STAMP))
     header.SetAuthorValue(1, text(""))
     header.SetOrganizationValue(1, text(""))
