@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
 
 from pikepole_model.catalogue import Lumber
 from pikepole_model.spacing import CLOSE_MM
-from pikepole_model.units import Units, format_length
+from pikepole_model.units import Rounding, Units, format_length
 
 # Keys and positions (from 0) in a scene file's tables.
 KeyPath: TypeAlias = tuple[str | int, ...]
@@ -41,15 +42,21 @@ class Ruler:
 
     def at(self, length_mm: float) -> str:
         """A length as it is."""
-        return format_length(length_mm, self.units)
+        return self._text(length_mm, "nearest")
 
     def at_most(self, length_mm: float) -> str:
         """A limit from above, rounded down."""
-        return f"at most {format_length(length_mm, self.units, 'down')}"
+        return f"at most {self._text(length_mm, 'down')}"
 
     def at_least(self, length_mm: float) -> str:
         """A limit from below, rounded up."""
-        return f"at least {format_length(length_mm, self.units, 'up')}"
+        return f"at least {self._text(length_mm, 'up')}"
+
+    def _text(self, length_mm: float, rounded: Rounding) -> str:
+        # A length that could not be read has its own line in the report.
+        if math.isnan(length_mm):
+            return "a length yet to be given"
+        return format_length(length_mm, self.units, rounded)
 
     def too_long(
         self, path: KeyPath, length_mm: float, stock: Lumber, mend: str

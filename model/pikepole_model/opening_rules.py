@@ -12,11 +12,15 @@ from pikepole_model.wall_plan import Framed, WallPlan
 
 def opening_faults(plan: WallPlan, ruler: Ruler) -> Iterator[Fault]:
     """What is wrong with the openings of one wall."""
-    numbers = {opening.name: k for k, opening in enumerate(plan.levels.scene.opening)}
+    # By identity: two openings may share a name by mistake, and even all of their sizes.
+    numbers = {id(opening): k for k, opening in enumerate(plan.levels.scene.opening)}
+    # Where the corner studs stand hangs on the studs on centre: both sizes must be known.
+    laid_out = math.isfinite(plan.length_mm + plan.levels.scene.walls.spacing)
     seen: list[Framed] = []
     for framed in plan.openings:
-        path: KeyPath = ("opening", numbers[framed.opening.name])
-        yield from _beside(plan, framed, path, ruler)
+        path: KeyPath = ("opening", numbers[id(framed.opening)])
+        if laid_out:
+            yield from _beside(plan, framed, path, ruler)
         yield from _above_and_below(plan, framed, path, ruler)
         yield from _under_the_eave(plan, framed, ruler)
         for other in seen:

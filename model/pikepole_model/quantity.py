@@ -29,7 +29,7 @@ StockKind: TypeAlias = Literal["lumber", "sheet", "species"]
 
 
 class Unknown(Enum):
-    """Stands where a length or slope could not be read, so that what does not need it can be checked."""
+    """Stands where a length or slope could not be read, so that the rest can still be checked."""
 
     MEASURE = "unknown"
 

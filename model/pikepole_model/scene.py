@@ -158,7 +158,9 @@ class Pad(Section):
 
     kind: Literal["pad"]
     thickness: Layer = 101.6
-    above_ground: Offset = 152.4  # top of slab over finished ground
+    above_ground: Annotated[float, Measure("length", 0.0, 1_000.0)] = (
+        152.4  # top of slab over finished ground
+    )
     gravel: Layer = 101.6
     gravel_margin: Overhang = 152.4
     edge_depth: Layer | None = None  # thickened edge, measured from the top of the slab
@@ -257,7 +259,8 @@ class Roof(Section):
 
     slope: Slope
     falls: Literal["back", "front"] = "back"
-    rafter: LumberName = "2x6"
+    # A 2x6 leaves no stock size for end rafters under flat lookouts at gentle slopes.
+    rafter: LumberName = "2x8"
     spacing: Spacing = 406.4
     end_rafter: LumberName | None = None  # shallower, so that lookouts pass over it
     fly_rafter: LumberName | None = None  # default: as end_rafter

@@ -257,23 +257,28 @@ def _roof(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
         yield from _end_rafter(levels, ruler)
     ends = levels.end_rafter or roof.rafter
     level = levels.depth_mm + roof.high_overhang + roof.eave_overhang
-    pieces = {"rafter": roof.rafter, "end_rafter": ends, "fly_rafter": roof.fly_rafter or ends}
-    seen: set[str] = set()
-    for key, name in pieces.items():
-        if name in seen:
-            continue
-        seen.add(name)
+    for key, name in (
+        ("rafter", roof.rafter),
+        ("end_rafter", ends),
+        ("fly_rafter", roof.fly_rafter or ends),
+    ):
         stock = scene.lumber_stock(name)
         sloped = level / math.cos(levels.slope_rad)
         if roof.tail == "plumb":
             # A plumb cut's long point lies beyond its short one.
             sloped += stock.depth_mm * math.tan(levels.slope_rad)
-        yield from ruler.too_long(
-            ("roof", key),
-            sloped,
-            stock,
-            "make building.depth or the overhangs less, or take a section that comes longer",
+        too_long = list(
+            ruler.too_long(
+                ("roof", key),
+                sloped,
+                stock,
+                "make building.depth or the overhangs less, or take a section that comes longer",
+            )
         )
+        if too_long:
+            # The others are as long, and one line says it.
+            yield from too_long
+            return
 
 
 def _end_rafter(levels: Levels, ruler: Ruler) -> Iterator[Fault]:

@@ -235,7 +235,7 @@ def _bad_number(kind: str, value: object, place: Place) -> tuple[str, str]:
     mend = f"give {what} {allowed}".rstrip()
     if isinstance(value, bool) or not isinstance(value, int | float):
         return f"is not {what}", f"{mend}, without quotes"
-    if not math.isfinite(value):
+    if isinstance(value, float) and not math.isfinite(value):
         return f"is not {what} that can be used", mend
     if kind.startswith("int"):
         return f"is not {what}", mend
