@@ -1,0 +1,70 @@
+"""The command line: `pikepole build`, `pikepole check`, `pikepole view`.
+
+One module for each command; what they share is in `work` (a scene file into a building, steps
+shown as they are done) and `words` (what is said to the user). Nothing is decided here but the
+order of the work and what the exit code is.
+"""
+
+from __future__ import annotations
+
+import io
+import sys
+from importlib.metadata import version
+from typing import Annotated
+
+import typer
+
+from pikepole_export.cli.build import build_command
+from pikepole_export.cli.check import check_command
+from pikepole_export.cli.view import view_command
+from pikepole_export.cli.words import ExitCode, refuse
+from pikepole_model.errors import CatalogueError, PikepoleError, SceneError
+
+app = typer.Typer(
+    name="pikepole",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+app.command("build")(build_command)
+app.command("check")(check_command)
+app.command("view")(view_command)
+
+
+def _say_version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"pikepole {version('pikepole')}")
+        raise typer.Exit
+
+
+@app.callback()
+def pikepole(
+    _version: Annotated[
+        bool,
+        typer.Option("--version", callback=_say_version, is_eager=True, help="Say which version."),
+    ] = False,
+) -> None:
+    """See a small timber building, piece by piece, before you cut anything.
+
+    Describe the building in a scene file, a text file with its sizes. Every stud, joist, rafter and
+    sheet is then worked out as it will be cut, counted, weighed and drawn.
+
+    Start from a copy of a scene in scenes/, where every line is explained.
+    """
+
+
+def main() -> None:
+    """Run the command line, and end the process with its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a title may not fit the terminal's alphabet
+    try:
+        app()
+    except (SceneError, CatalogueError) as error:
+        refuse(error)
+        sys.exit(ExitCode.BAD_INPUT)
+    except PikepoleError as error:
+        refuse(error)
+        sys.exit(ExitCode.NOT_MADE)

@@ -1,0 +1,35 @@
+"""`pikepole check`: is the model true?"""
+
+from __future__ import annotations
+
+import typer
+
+from pikepole_export.cli.words import ExitCode, findings_list, looked_at, plural, say, wrapped
+from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, steps
+from pikepole_model.fit import check
+from pikepole_model.scene_file import load_scene
+
+
+def check_command(scene: SceneFile) -> None:
+    """Look for pieces that overlap, hang loose or cannot be made.
+
+    Writes no files. Ends with exit code 0 when it found nothing, 1 when it found something, 2 when
+    the scene file is wrong. It looks at shapes and places only: whether the building is strong
+    enough is not looked at.
+    """
+    checked = load_scene(scene)
+    with steps(LAY_OUT_STEPS + 1) as step:
+        building = lay_out(scene, checked, step)
+        step("Checking every piece")
+        findings = check(building)
+    if not findings:
+        say(
+            wrapped(
+                f"{building.scene.title}: nothing found. Looked at {looked_at(building)} for "
+                "overlaps, loose pieces and broken shapes; strength is not looked at."
+            )
+        )
+        return
+    head = plural(len(findings), "finding")
+    say([f"{building.scene.title}: {head} in {looked_at(building)}.", "", *findings_list(findings)])
+    raise typer.Exit(ExitCode.FINDINGS)

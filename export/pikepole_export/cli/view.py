@@ -1,0 +1,21 @@
+"""`pikepole view`: a window to turn the building in."""
+
+from __future__ import annotations
+
+from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, steps
+from pikepole_export.view import require_display, show
+from pikepole_model.scene_file import load_scene
+
+
+def view_command(scene: SceneFile) -> None:
+    """Turn the building round in a window, stage by stage.
+
+    Click a piece to see what it is and what it weighs. Where there is no screen to open a window
+    on, look at the pictures that `pikepole build` makes.
+    """
+    checked = load_scene(scene)
+    require_display()
+    with steps(LAY_OUT_STEPS + 1) as step:
+        building = lay_out(scene, checked, step)
+        step("Opening the window")
+    show(building)

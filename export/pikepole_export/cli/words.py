@@ -1,0 +1,110 @@
+"""What the command line says: refusals, findings, the summary. And its exit codes."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Sequence
+from enum import IntEnum
+
+from rich.console import Console
+
+from pikepole_export.derive.mass import Mass
+from pikepole_model.errors import Finding, PikepoleError, Problem, SceneError
+from pikepole_model.part import Building
+from pikepole_model.units import Units, format_mass
+
+CAUTION = "Masses are from a model; wet timber is heavier; weigh a piece when in doubt."
+WIDEST = 100  # columns; lines longer than this are hard to read
+
+
+class ExitCode(IntEnum):
+    """How a command ends, for scripts."""
+
+    DONE = 0
+    FINDINGS = 1
+    BAD_INPUT = 2
+    NOT_MADE = 3
+
+
+def say(lines: Iterable[str]) -> None:
+    """Print lines for the user as they are: no markup, no breaking of names that can be copied."""
+    _print(Console(), lines)
+
+
+def complain(lines: Iterable[str]) -> None:
+    """The same where errors go."""
+    _print(Console(stderr=True), lines)
+
+
+def refuse(error: PikepoleError) -> None:
+    """Say why nothing more was done."""
+    complain(report(error) if isinstance(error, SceneError) else wrapped(str(error)))
+
+
+def report(error: SceneError) -> list[str]:
+    """Everything that is wrong with a scene: the file, then problem by problem."""
+    count = len(error.problems)
+    head = "one thing to put right" if count == 1 else f"{count} things to put right"
+    lines = [f"{error.path}: {head}; nothing was made."]
+    for problem in error.problems:
+        lines += ["", *_problem(problem)]
+    return lines
+
+
+def findings_list(findings: Sequence[Finding]) -> list[str]:
+    """What the checks found, one by one."""
+    lines: list[str] = []
+    for number, finding in enumerate(findings, start=1):
+        lines += wrapped(f"{number}. {finding.text}", indent="   ", first="")
+    return lines
+
+
+def table(rows: Sequence[tuple[str, str]]) -> list[str]:
+    """Names with what they are, lined up."""
+    width = max(len(name) for name, _ in rows)
+    return [f"  {name:{width}}  {text}" for name, text in rows]
+
+
+def looked_at(building: Building) -> str:
+    """What the checks went through: "312 parts and 1,407 joints"."""
+    return f"{plural(len(building.parts), 'part')} and {plural(len(building.joints), 'joint')}"
+
+
+def plural(count: int, noun: str) -> str:
+    """A count with its noun: "1 part", "1,407 joints"."""
+    return f"{count:,} {noun}{'' if count == 1 else 's'}"
+
+
+def mass_text(mass: Mass, units: Units) -> str:
+    """A mass with its range: "41.3 lb likely (38.0 lb to 52.6 lb)"."""
+    low, likely, high = (
+        format_mass(mass_kg, units) for mass_kg in (mass.low_kg, mass.likely_kg, mass.high_kg)
+    )
+    return f"{likely} likely ({low} to {high})" if low != high else likely
+
+
+def wrapped(text: str, indent: str = "", first: str | None = None) -> list[str]:
+    """Text as lines that fit the terminal, unless a single word is longer."""
+    return textwrap.wrap(
+        text,
+        min(Console(stderr=True).width, WIDEST) - 1,
+        initial_indent=indent if first is None else first,
+        subsequent_indent=indent,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+
+
+def _problem(problem: Problem) -> list[str]:
+    lines: list[str] = []
+    if problem.key:
+        place = f"{problem.key} = {problem.value}" if problem.value else problem.key
+        lines += wrapped(place, indent="      ", first="  ")
+    lines += wrapped(f"wrong: {problem.wrong}", indent="           ", first="    ")
+    lines += wrapped(f"mend:  {problem.mend}", indent="           ", first="    ")
+    return lines
+
+
+def _print(console: Console, lines: Iterable[str]) -> None:
+    for line in lines:
+        console.print(line, markup=False, highlight=False, emoji=False, soft_wrap=True)

@@ -1,0 +1,82 @@
+"""What every command does first, and how it shows what it is doing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Generator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Annotated, TypeAlias
+
+import typer
+from rich.console import Console
+from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
+from pikepole_model.build import build
+from pikepole_model.errors import OutputError, SceneError
+from pikepole_model.part import Building
+from pikepole_model.scene import Scene
+
+SceneFile = Annotated[Path, typer.Argument(help="The scene file: scenes/honey-house.toml.")]
+
+# Called with what is about to be done: "Writing the STEP file".
+Step: TypeAlias = Callable[[str], None]
+
+LAY_OUT_STEPS = 2
+
+
+@contextmanager
+def steps(count: int) -> Generator[Step]:
+    """A progress bar of so many steps, where there is a terminal to show it on."""
+    console = Console(stderr=True)
+    bar = Progress(
+        TextColumn("{task.description}"),
+        BarColumn(),
+        TimeElapsedColumn(),
+        console=console,
+        transient=True,
+        disable=not console.is_terminal,
+    )
+    task = bar.add_task("", total=count)
+    done = -1
+
+    def step(what: str) -> None:
+        nonlocal done
+        done += 1
+        bar.update(task, description=what, completed=done)
+
+    with bar:
+        yield step
+
+
+def lay_out(path: Path, scene: Scene, step: Step) -> Building:
+    """The building of a scene that was read from a file, in LAY_OUT_STEPS steps.
+
+    Raises:
+        SceneError: the scene is too large to be built.
+        OutputError: the CAD kernel lacks a library of the system.
+    """
+    step("Starting the CAD kernel")
+    start_kernel()
+    step("Laying out the pieces")
+    try:
+        return build(scene)
+    except SceneError as error:
+        raise SceneError(str(path), error.problems) from None  # it knows the title only
+
+
+def start_kernel() -> None:
+    """Import the CAD kernel, which needs a graphics library of the system even to calculate.
+
+    Raises:
+        OutputError: the library is not there; says what to install.
+    """
+    try:
+        import cadquery  # noqa: F401  # pyright: ignore[reportUnusedImport]
+    except ImportError as error:
+        if ".so" not in str(error):
+            raise
+        library = str(error).partition(":")[0]
+        raise OutputError(
+            f"the CAD kernel needs {library}, which this machine lacks; "
+            "on Debian or Ubuntu: sudo apt-get install libgl1 libegl1"
+        ) from None
