@@ -1,0 +1,128 @@
+"""scenes/README.md says what the schema says: every key, its range and its default."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from pikepole_model import scene
+from pikepole_model.scene_words import Place, limits_of, marks, models_in
+from pikepole_model.units import parse_length, parse_slope
+
+README = Path(__file__).parent.parent / "scenes" / "README.md"
+
+SECTIONS: dict[str, type[BaseModel]] = {
+    "The file itself": scene.Scene,
+    "`[building]`": scene.Store,
+    "`[lumber]`": scene.Timber,
+    "`[moisture]`": scene.Moisture,
+    "`[moisture.untreated]`, `[moisture.treated]`": scene.Range,
+    '`[foundation]` of kind "skids"': scene.Skids,
+    '`[foundation]` of kind "pad"': scene.Pad,
+    "`[floor]`": scene.Floor,
+    "`[[floor.through]]`": scene.Through,
+    "`[walls]`": scene.Walls,
+    "`[[opening]]`": scene.Opening,
+    "`[[bay]]`": scene.Bay,
+    "`[bay.footing]`": scene.Footing,
+    "`[beam]`": scene.Beam,
+    "`[roof]`": scene.Roof,
+    "`[stock]`": scene.Stock,
+    "`[[stock.lumber]]`": scene.OwnLumber,
+    "`[[stock.sheet]]`": scene.OwnSheet,
+    "`[[stock.species]]`": scene.OwnSpecies,
+}
+
+
+def tables() -> dict[str, dict[str, list[str]]]:
+    """Rows by heading and key: what it is, value, range, default."""
+    found: dict[str, dict[str, list[str]]] = {}
+    for part in README.read_text(encoding="utf-8").split("\n## ")[1:]:
+        heading, _, body = part.partition("\n")
+        rows = re.findall(r"^\| `(\w+)` \|(.*)\|$", body, re.MULTILINE)
+        if rows:
+            assert len(dict(rows)) == len(rows), f"{heading} has a key twice"
+            found[heading] = {key: [cell.strip() for cell in row.split("|")] for key, row in rows}
+    return found
+
+
+FIELDS = [
+    pytest.param(heading, key, field, id=f"{model.__name__}.{key}")
+    for heading, model in SECTIONS.items()
+    for key, field in model.model_fields.items()
+]
+
+
+def all_models(model: type[BaseModel]) -> set[type[BaseModel]]:
+    inner = {m for field in model.model_fields.values() for m in models_in(field.annotation)}
+    return {model}.union(*(all_models(m) for m in inner))
+
+
+def test_every_section_of_the_schema_has_its_table_and_no_more() -> None:
+    assert set(tables()) == set(SECTIONS)
+    assert set(SECTIONS.values()) == all_models(scene.Scene)
+
+
+@pytest.mark.parametrize("heading", SECTIONS)
+def test_every_key_is_there_and_none_too_many(heading: str) -> None:
+    assert list(tables()[heading]) == list(SECTIONS[heading].model_fields)
+
+
+@pytest.mark.parametrize(("heading", "key", "field"), FIELDS)
+def test_ranges_are_the_schemas(heading: str, key: str, field: FieldInfo) -> None:
+    what, value, limits, _ = tables()[heading][key]
+    assert what
+    place = Place((key,), SECTIONS[heading], field)
+    if place.measure:
+        assert value in ("length", "slope", "list of lengths")
+        parse = parse_slope if place.measure.what == "slope" else parse_length
+        low, high = limits.split(" to ")
+        assert (parse(low), parse(high)) == (place.measure.low, place.measure.high)
+    elif place.choices:
+        assert tuple(re.findall(r'"(\w+)"', limits)) == place.choices
+    elif numbers := limits_of(field):
+        low, high = limits.split(" to ")
+        assert (float(low), float(high)) == numbers
+        assert value == ("whole number" if "int" in str(field.annotation) else "number")
+    elif place.stock:
+        names = {"lumber": "section", "sheet": "sheet", "species": "species"}
+        assert value == f"name of a {names[place.stock.kind]}"
+        assert not limits
+    elif field.annotation is str:
+        longest = next(mark for mark in marks(field) if hasattr(mark, "max_length"))
+        assert limits == f"1 to {longest.max_length} letters"  # type: ignore[attr-defined]
+    else:
+        assert value in ("table", "tables", "true or false")
+        assert not limits
+
+
+@pytest.mark.parametrize(("heading", "key", "field"), FIELDS)
+def test_defaults_are_the_schemas(heading: str, key: str, field: FieldInfo) -> None:
+    written = tables()[heading][key][3]
+    if field.is_required():
+        assert written == "required"
+    elif field.default is None or field.default == ():
+        assert re.fullmatch(r"\(.+\)", written)
+    elif isinstance(field.default, BaseModel):
+        assert written == "(as below)"
+    elif Place((key,), SECTIONS[heading], field).measure:
+        assert parse_length(json.loads(written)) == field.default
+    else:
+        assert json.loads(written) == field.default
+
+
+def test_the_lengths_and_slopes_of_the_introduction_read() -> None:
+    intro = README.read_text(encoding="utf-8").split("\n## ")[0]
+    lengths = re.search(r"\*\*Lengths\*\*(.*?)\*\*Slopes\*\*(.*?)\. A bare", intro, re.DOTALL)
+    assert lengths
+    found = re.findall(r'`(?:\'\'\'|")(.+?)(?:\'\'\'|")`', lengths[1])
+    assert len(found) == 7
+    assert all(parse_length(text) > 0 for text in found)
+    slopes = re.findall(r'`"(.+?)"`', lengths[2])
+    assert len(slopes) == 2
+    assert all(parse_slope(text) > 0 for text in slopes)
