@@ -31,34 +31,45 @@ def bolt_places(
         taken: From and to of what stands on the plate, mm.
 
     Returns:
-        Places in rising order, mm. A plate too short for two gets one in its middle.
+        Places in rising order, mm: one where a plate is too short for two washers, none where
+        uprights leave no room for a washer at all. Where uprights stand in the way at an end, the
+        bolt there is farther from it than the code allows; who checks the scene must say so.
 
     Source: IRC R403.1.6.
     """
     start, end = run
-    least, most = DIAMETERS_FROM_END * diameter, FARTHEST_FROM_END_MM
-    if end - start < 2 * least:
-        return [(start + end) / 2]
-    half = WASHER_MM / 2
+    middle, half = (start + end) / 2, WASHER_MM / 2
+    nearest = min(DIAMETERS_FROM_END * diameter, middle - start)
+    low, high = start + nearest, end - nearest
     blocked = [(u0 - half, u1 + half) for u0, u1 in taken]
+    edges = [edge for pair in blocked for edge in pair]
 
-    def free(low: float, high: float, wish: float) -> float:
-        edges = [edge for pair in blocked for edge in pair if low <= edge <= high]
-        clear = [
-            place
-            for place in [wish, *edges]
-            if all(place <= u0 + CLOSE_MM or place >= u1 - CLOSE_MM for u0, u1 in blocked)
-        ]
-        return min(clear, key=lambda place: abs(place - wish), default=wish)
+    def clear(place: float, others: Sequence[float]) -> bool:
+        return (
+            low - CLOSE_MM <= place <= high + CLOSE_MM
+            and all(place <= u0 + CLOSE_MM or place >= u1 - CLOSE_MM for u0, u1 in blocked)
+            and all(abs(place - other) >= WASHER_MM - CLOSE_MM for other in others)
+        )
 
-    middle = (start + end) / 2
-    first = free(start + least, min(start + most, middle), min(start + most, middle))
-    last = free(max(end - most, middle), end - least, max(end - most, middle))
+    def near(wish: float, within: tuple[float, float], others: Sequence[float]) -> list[float]:
+        """The clear place nearest to a wish, from a stretch of the plate if that has one."""
+        places = [place for place in (wish, *edges) if clear(place, others)]
+        inside = [place for place in places if within[0] <= place <= within[1]]
+        return sorted(inside or places, key=lambda place: abs(place - wish))[:1]
+
+    # The end bolts of a short plate keep to their own halves, a washer's width apart.
+    farthest = max(min(FARTHEST_FROM_END_MM, middle - half - start), nearest)
+    first = near(start + farthest, (low, start + farthest), [])
+    last = near(end - farthest, (end - farthest, high), first)
+    if not (first and last):
+        return [*first, *last]
     gaps = 1
     while True:
-        step = (last - first) / gaps
-        between = [free(first, last, first + step * k) for k in range(1, gaps)]
-        places = [first, *between, last]
+        places = [*first, *last]
+        step = (last[0] - first[0]) / gaps
+        for k in range(1, gaps):
+            places += near(first[0] + step * k, (low, high), places)
+        places.sort()
         widest = max(b - a for a, b in itertools.pairwise(places))
         if widest <= spacing + CLOSE_MM or step < WASHER_MM:
             return places
