@@ -23,6 +23,15 @@ from pikepole_model.spacing import CLOSE_MM, on_centre
 LEAST_BEARING_MM = 38.1
 DEEPEST_END_NOTCH = 0.25
 
+# What holds a beam to its post reaches up this share of its depth, where the rafters leave it room:
+# enough for two bolts, and clear of the heels above. Common practice, no source.
+UP_THE_BEAM = 0.7
+CLEAR_OF_RAFTERS_MM = 3.0
+
+# A plate that is cut to lap a corner keeps at least this share of its thickness there: common
+# practice, no source.
+LEAST_LAP = 0.5
+
 
 @dataclass(frozen=True)
 class Levels:
@@ -201,6 +210,28 @@ class Levels:
         """Height of the end rafters' straight underside at h: the top line of an end wall."""
         below = (self.lookout_mm + self.end_rafter_mm) / math.cos(self.slope_rad)
         return self.roof_mm(h) - below
+
+    def up_the_beam_mm(self, reach: float) -> float:
+        """How far up the beam a post's tongue or cap can stand, under the rafters, mm.
+
+        Args:
+            reach: How far it stands in from the wall line's outer face, mm. The rafters come down
+                over it at the high wall.
+        """
+        under_rafters = min(self.rafter_underside_mm(reach), self.end_rafter_underside_mm(reach))
+        room = under_rafters - CLEAR_OF_RAFTERS_MM - self.high_plate_mm
+        return min(UP_THE_BEAM * self.beam_depth_mm, room)
+
+    @cached_property
+    def plates_lap(self) -> bool:
+        """Whether the side walls' upper plates run out over the corners.
+
+        Not where a beam lies there; nor on a steep roof, where the raking plate would be cut
+        through by its own seat: there the plates butt, and what ties the corner is put on them.
+        """
+        seat = self.end_seat_mm(self.end_rafter_mm)
+        left = self.breadth_mm - seat * math.tan(self.slope_rad)
+        return self.beam is None and left >= LEAST_LAP * self.breadth_mm
 
     def y_of(self, h: float) -> float:
         """Y of a level distance from the high wall."""

@@ -25,10 +25,6 @@ BASE_LEG_MM = 75.0
 STEM_MM = 180.0
 CAP_LEG_MM = 75.0
 
-# The tongue of a notched post reaches this share of the beam's depth: room for two bolts, and
-# clear of the rafters' heels above.
-TONGUE = 0.7
-
 
 @dataclass(frozen=True, slots=True)
 class WallLine:
@@ -161,7 +157,7 @@ def _post(levels: Levels, bay: Bay, line: WallLine, x: float) -> Iterator[Piece]
         (x - line.inwards * post.breadth_mm / 2, line.outer, 0.0), inwards, (0.0, 0.0, 1.0)
     )
     if bay.seat == "notch":
-        tongue = seat + TONGUE * levels.beam_depth_mm
+        tongue = seat + levels.up_the_beam_mm(wide)
         beam = levels.bearing_mm
         outline = (
             (0.0, foot),
@@ -190,7 +186,8 @@ def _post_cap(
     levels: Levels, bay: Bay, group: str, place: Placement, wide: float, seat: float
 ) -> Piece:
     """A plate between post and beam with legs down the post and up the beam."""
-    t, low, high = PLATE_MM, seat - PLATE_MM - CAP_LEG_MM, seat + CAP_LEG_MM
+    t, low = PLATE_MM, seat - PLATE_MM - CAP_LEG_MM
+    high = seat + min(CAP_LEG_MM, levels.up_the_beam_mm(wide + t))
     outline = (
         (-t, low),
         (0.0, low),

@@ -93,8 +93,8 @@ def set_rafters(levels: Levels) -> list[Piece]:
     common_outline = seated(levels, stick(levels, levels.rafter_mm))
     end_stick = stick(levels, levels.end_rafter_mm, levels.lookout_mm)
     # On an end wall whose plates lap the corners the end rafter lies on the sloping plate all the
-    # way and needs no seat; on beams it sits like the others.
-    end_outline = seated(levels, end_stick) if levels.beam else ring(end_stick)
+    # way and needs no seat; on beams and on level plates it sits like the others.
+    end_outline = ring(end_stick) if levels.plates_lap else seated(levels, end_stick)
     centres = levels.rafter_centres_mm
     pieces: list[Piece] = []
     for centre in centres:

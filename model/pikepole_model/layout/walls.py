@@ -123,13 +123,13 @@ def _header_layers(plan: WallPlan, framed: Framed) -> list[tuple[Kind, float]]:
 
 
 def _top_plates(plan: WallPlan) -> Iterator[Piece]:
-    """Double top plate: the upper laps the corners where no beam lies there, joints staggered.
+    """Double top plate: the upper laps the corners where it can, joints staggered.
 
     At a raked corner the side wall's upper plate runs out over the other wall's lower plate with
     a level seat cut in its underside.
     """
     levels = plan.levels
-    laps = levels.beam is None
+    laps = levels.plates_lap
     corner = levels.wall_mm
     start, end = plan.framed
     upper = (start, end)
