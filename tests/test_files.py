@@ -5,6 +5,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import TypeAlias
 
 import pytest
 
@@ -23,6 +24,7 @@ from pikepole_export.write.tables import (
     write_weights,
 )
 from pikepole_model.errors import OutputError
+from pikepole_model.part import Building
 from samples import sample_building
 
 OLD = b"what was there before"
@@ -39,6 +41,14 @@ def write_everything(folder: Path) -> None:
     write_step(building, folder / "building.step")
     write_stl(building, folder / "building.stl")
     write_glb(building, folder / "building.glb")
+
+
+def write_tables(building: Building, path: Path) -> Path:
+    return write_parts(part_rows(building), "metric", path.parent)[0]
+
+
+Writer: TypeAlias = Callable[[Building, Path], Path]
+WRITERS: tuple[Writer, ...] = (write_step, write_stl, write_glb, write_tables)
 
 
 def contents(folder: Path) -> dict[str, bytes]:
@@ -76,80 +86,63 @@ def test_put_writes_and_replaces(tmp_path: Path) -> None:
     assert contents(tmp_path) == {"table.csv": b"new"}
 
 
+def library_writes(path: Path, data: bytes | None) -> None:
+    with whole(path, begins=b"HEAD", ends=b"TAIL") as aside:
+        assert aside.suffix == path.suffix  # libraries choose the format by it
+        if data is not None:
+            aside.write_bytes(data)
+
+
 @pytest.mark.parametrize(
-    "write",
-    [
-        lambda path: path.write_bytes(b"HEAD and no end"),
-        lambda path: path.write_bytes(b"no head and TAIL"),
-        lambda path: path.write_bytes(b""),
-        lambda path: None,
-    ],
+    "data",
+    [b"HEAD and no end", b"no head and TAIL", b"", None],
     ids=["cut short", "another format", "empty", "nothing"],
 )
-def test_a_file_that_is_not_whole_is_refused(
-    tmp_path: Path, write: Callable[[Path], object]
-) -> None:
+def test_a_file_that_is_not_whole_is_refused(tmp_path: Path, data: bytes | None) -> None:
     path = tmp_path / "building.step"
     path.write_bytes(OLD)
-    with pytest.raises(OutputError, match=r"building\.step"):  # noqa: SIM117
-        with whole(path, begins=b"HEAD", ends=b"TAIL") as aside:
-            write(aside)
+    with pytest.raises(OutputError, match=r"building\.step"):
+        library_writes(path, data)
     assert contents(tmp_path) == {"building.step": OLD}
 
 
 def test_white_space_may_follow_the_end(tmp_path: Path) -> None:
-    with whole(tmp_path / "a.step", begins=b"HEAD", ends=b"TAIL") as aside:
-        assert aside.suffix == ".step"  # libraries choose the format by it
-        aside.write_bytes(b"HEAD, TAIL\r\n")
+    library_writes(tmp_path / "a.step", b"HEAD, TAIL\r\n")
     assert contents(tmp_path) == {"a.step": b"HEAD, TAIL\r\n"}
+
+
+def fail_half_way(path: Path) -> None:
+    with whole(path) as aside:
+        aside.write_bytes(b"half a picture")
+        raise ZeroDivisionError
 
 
 def test_an_error_of_the_writer_passes_and_leaves_nothing(tmp_path: Path) -> None:
     path = tmp_path / "picture.png"
     path.write_bytes(OLD)
-    with pytest.raises(ZeroDivisionError), whole(path) as aside:  # noqa: PT012
-        aside.write_bytes(b"half a picture")
-        _ = 1 / 0
+    with pytest.raises(ZeroDivisionError):
+        fail_half_way(path)
     assert contents(tmp_path) == {"picture.png": OLD}
 
 
 @pytest.mark.parametrize("step", ["write_bytes", "replace"])
-@pytest.mark.parametrize(
-    ("name", "write"),
-    [
-        ("building.step", lambda folder: write_step(sample_building(), folder / "building.step")),
-        ("building.stl", lambda folder: write_stl(sample_building(), folder / "building.stl")),
-        ("building.glb", lambda folder: write_glb(sample_building(), folder / "building.glb")),
-        ("parts.csv", lambda folder: write_parts(part_rows(sample_building()), "metric", folder)),
-    ],
-)
+@pytest.mark.parametrize("write", WRITERS)
 def test_a_failed_write_leaves_the_old_file(
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    name: str,
-    write: Callable[[Path], object],
-    step: str,
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, write: Writer, step: str
 ) -> None:
-    (tmp_path / name).write_bytes(OLD)
+    path = tmp_path / "parts.csv"
+    path.write_bytes(OLD)
     with monkeypatch.context() as patch:
         patch.setattr(Path, step, refuse)
         with pytest.raises(OutputError, match="no space left on device"):
-            write(tmp_path)
-    assert contents(tmp_path) == {name: OLD}
+            write(sample_building(), path)
+    assert contents(tmp_path) == {"parts.csv": OLD}
 
 
-@pytest.mark.parametrize(
-    "write",
-    [
-        lambda path: write_step(sample_building(), path),
-        lambda path: write_stl(sample_building(), path),
-        lambda path: write_glb(sample_building(), path),
-    ],
-    ids=["step", "stl", "glb"],
-)
-def test_a_missing_folder_is_an_error(tmp_path: Path, write: Callable[[Path], object]) -> None:
+@pytest.mark.parametrize("write", WRITERS)
+def test_a_missing_folder_is_an_error(tmp_path: Path, write: Writer) -> None:
     with pytest.raises(OutputError, match="no folder"):
-        write(tmp_path / "nowhere" / "building")
+        write(sample_building(), tmp_path / "nowhere" / "parts.csv")
     assert contents(tmp_path) == {}
 
 
