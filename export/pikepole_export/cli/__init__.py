@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import io
 import sys
-from importlib.metadata import version
 from typing import Annotated
 
 import typer
@@ -35,6 +34,8 @@ app.command("view")(view_command)
 
 def _say_version(wanted: bool) -> None:
     if wanted:
+        from importlib.metadata import version
+
         typer.echo(f"pikepole {version('pikepole')}")
         raise typer.Exit
 

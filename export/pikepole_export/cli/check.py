@@ -5,9 +5,7 @@ from __future__ import annotations
 import typer
 
 from pikepole_export.cli.words import ExitCode, findings_list, looked_at, plural, say, wrapped
-from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, steps
-from pikepole_model.fit import check
-from pikepole_model.scene_file import load_scene
+from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
 
 
 def check_command(scene: SceneFile) -> None:
@@ -17,7 +15,9 @@ def check_command(scene: SceneFile) -> None:
     the scene file is wrong. It looks at shapes and places only: whether the building is strong
     enough is not looked at.
     """
-    checked = load_scene(scene)
+    checked = read(scene)
+    from pikepole_model.fit import check
+
     with steps(LAY_OUT_STEPS + 1) as step:
         building = lay_out(scene, checked, step)
         step("Checking every piece")

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, steps
-from pikepole_export.view import require_display, show
-from pikepole_model.scene_file import load_scene
+from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
 
 
 def view_command(scene: SceneFile) -> None:
@@ -13,7 +11,9 @@ def view_command(scene: SceneFile) -> None:
     Click a piece to see what it is and what it weighs. Where there is no screen to open a window
     on, look at the pictures that `pikepole build` makes.
     """
-    checked = load_scene(scene)
+    checked = read(scene)
+    from pikepole_export.view import require_display, show
+
     require_display()
     with steps(LAY_OUT_STEPS + 1) as step:
         building = lay_out(scene, checked, step)

@@ -1,22 +1,27 @@
-"""What every command does first, and how it shows what it is doing."""
+"""What every command does first, and how it shows what it is doing.
+
+Imports stand in the functions that need them, so that help comes at once, and a refusal nearly so.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Generator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated, TypeAlias
+from typing import TYPE_CHECKING, Annotated, TypeAlias
 
 import typer
 from rich.console import Console
-from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
-from pikepole_model.build import build
 from pikepole_model.errors import OutputError, SceneError
-from pikepole_model.part import Building
-from pikepole_model.scene import Scene
 
-SceneFile = Annotated[Path, typer.Argument(help="The scene file: scenes/honey-house.toml.")]
+if TYPE_CHECKING:
+    from pikepole_model.part import Building
+    from pikepole_model.scene import Scene
+
+SceneFile = Annotated[
+    Path, typer.Argument(metavar="SCENE", help="The scene file: scenes/honey-house.toml.")
+]
 
 # Called with what is about to be done: "Writing the STEP file".
 Step: TypeAlias = Callable[[str], None]
@@ -27,6 +32,8 @@ LAY_OUT_STEPS = 2
 @contextmanager
 def steps(count: int) -> Generator[Step]:
     """A progress bar of so many steps, where there is a terminal to show it on."""
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
     console = Console(stderr=True)
     bar = Progress(
         TextColumn("{task.description}"),
@@ -48,6 +55,17 @@ def steps(count: int) -> Generator[Step]:
         yield step
 
 
+def read(path: Path) -> Scene:
+    """A scene file, read and checked.
+
+    Raises:
+        SceneError: something in it is wrong.
+    """
+    from pikepole_model.scene_file import load_scene
+
+    return load_scene(path)
+
+
 def lay_out(path: Path, scene: Scene, step: Step) -> Building:
     """The building of a scene that was read from a file, in LAY_OUT_STEPS steps.
 
@@ -55,6 +73,8 @@ def lay_out(path: Path, scene: Scene, step: Step) -> Building:
         SceneError: the scene is too large to be built.
         OutputError: the CAD kernel lacks a library of the system.
     """
+    from pikepole_model.build import build
+
     step("Starting the CAD kernel")
     start_kernel()
     step("Laying out the pieces")
