@@ -194,20 +194,22 @@ def test_a_birdsmouth_sits_on_its_plate(x: float, slope: float, deep: float) -> 
     assert sunk.common_volume_mm3 == pytest.approx(deep * 89 * 38, rel=1e-4)
 
 
-def test_mitred_ends_that_meet_share_nothing() -> None:
+@pytest.mark.parametrize("deep", [0.0, 0.05, 2.0])
+def test_mitred_ends(deep: float) -> None:
     # Both faces run across the axes of both pieces, so no local axis shows how thin a film is.
     angle = atan(5 / 12)
     run = 89 * (5 / 12)
     one = piece(Prism(((0, 0), (500, 0), (500 + run, 89), (0, 89)), 38))
     u, v = (cos(2 * angle), -sin(2 * angle), 0.0), (sin(2 * angle), cos(2 * angle), 0.0)
-    # The mirror image in the mitre: its end face starts at the same corner.
-    other = piece(
-        Prism(((0, 0), (500, 0), (500, 89), (-run, 89)), 38), Placement((500, 0, 0), u, v)
-    )
-    assert kernel_common_mm3(one, other) == pytest.approx(0, abs=1e-3)
+    # The mirror image in the mitre, driven into it along the mitre's normal.
+    start = (500 - deep * cos(angle), deep * sin(angle), 0.0)
+    other = piece(Prism(((0, 0), (500, 0), (500, 89), (-run, 89)), 38), Placement(start, u, v))
     found = only(one, other)
     assert found.gap_mm < ROUND_OFF_MM
-    assert found.penetration_mm == 0
+    assert found.penetration_mm == pytest.approx(deep, abs=FILM_MM)
+    # A slab as thick as that between both ends, its own ends skewed by less than its thickness.
+    slab = deep * 89 / cos(angle) * 38
+    assert found.common_volume_mm3 == pytest.approx(slab, rel=deep / 89, abs=1e-2)
 
 
 @pytest.mark.parametrize("deep", [0.05, 0.2, 5.0])

@@ -201,9 +201,17 @@ def test_sound_shapes_have_no_faults(shape: Shape) -> None:
 
 def test_an_outline_that_crosses_itself() -> None:
     bow_tie = Shape(Prism(((0, 0), (400, 89), (400, 0), (0, 120)), 38))
-    assert any(
-        "crosses itself" in fault or "cannot be made" in fault for fault in shape_faults(bow_tie)
-    )
+    assert "crosses itself" in " ".join(shape_faults(bow_tie))
+    # A notch whose point just reaches the far side, and two holes that run into each other.
+    pinched = Shape(Prism(((0, 0), (400, 0), (400, 100), (200, 0), (0, 100)), 38))
+    assert "is not a valid solid" in " ".join(shape_faults(pinched))
+    holes = rectangle(50, 50, 150, 80), rectangle(100, 60, 300, 90)
+    assert shape_faults(Shape(Prism(rectangle(0, 0, 400, 100), 38, holes)))
+
+
+def test_a_hole_that_runs_out_of_its_outline() -> None:
+    hole = rectangle(350, 50, 450, 80)
+    assert shape_faults(Shape(Prism(rectangle(0, 0, 400, 100), 38, (hole,))))
 
 
 @pytest.mark.parametrize(
@@ -239,8 +247,10 @@ def test_meshes_that_leak_or_are_turned_inside_out() -> None:
     flipped = replace(
         mesh, triangles=np.concatenate([mesh.triangles[:1, ::-1], mesh.triangles[1:]])
     )
+    # The same skin twice: each edge has its counterpart, but two of each.
+    twice = replace(mesh, triangles=np.concatenate([mesh.triangles, mesh.triangles]))
     empty = Mesh(mesh.vertices, mesh.triangles[:0], mesh.edges)
-    for bad in (missing, double, flipped, empty):
+    for bad in (missing, double, flipped, twice, empty):
         assert not watertight(bad)
         assert any("watertight" in fault for fault in shape_faults(spoiled(STUD, mesh=bad)))
     inside_out = replace(mesh, triangles=mesh.triangles[:, ::-1])

@@ -138,7 +138,11 @@ class Shape:
 
     @cached_property
     def mesh(self) -> Mesh:
-        """The solid's tessellation, vertices merged so that every edge is shared by two facets."""
+        """The solid's tessellation, vertices merged so that every edge is shared by two facets.
+
+        Raises:
+            ValueError: a face of the solid is no face.
+        """
         return _tessellate(self.solid)
 
     @cached_property
@@ -330,6 +334,8 @@ def _tessellate(solid: cq.Solid) -> Mesh:
     for face in solid.Faces():
         location = TopLoc_Location()  # a face left by a cut keeps the tool's place
         facets = BRep_Tool.Triangulation_s(face.wrapped, location)
+        if facets is None:
+            raise ValueError("an outline crosses itself, or encloses nothing")
         place = location.Transformation()
         start = len(points) - 1
         points += [
