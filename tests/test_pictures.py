@@ -183,8 +183,9 @@ def test_any_building_fits_beside_its_figure(size: tuple[float, float, float], e
     figure = sheet.place(vertices)[:, :2]
     assert (figure >= 10).all()
     assert (figure <= [1590, DRAWING.stop - 10]).all()
-    feet = sheet.place(np.array([[*sheet.figure_mm, 0.0]]))[0]
-    label = box(feet[0] - 60, feet[1] - 16 - 2 * 34, feet[0] + 60, feet[1])
+    x, y = sheet.label_px
+    assert y < figure[:, 1].min()
+    label = box(x - 65, y - 2 * 34, x + 65, y)
     assert label.bounds[1] >= 10
     hull = MultiPoint(shown).convex_hull
     assert hull.distance(MultiPoint(figure).convex_hull.union(label)) > 5

@@ -43,6 +43,7 @@ PAPER = 255
 GROUND = 243
 GRID = 222
 GROUND_FADES_MM = 2200.0
+FRAME_FADES_PX = 120
 SHADOW = 60  # under the figure's feet
 SHADOW_MM = 320.0
 
@@ -78,11 +79,11 @@ def main(job: Path) -> None:
         picture = muted.copy()
         picture[where][front] = colour[front]
         picture[where][behind] = _mix(colour[behind], muted[where][behind], SHOWS_THROUGH)
-        _save(picture, words, caption, arrays["feet"], folder)
+        _save(picture, words, caption, arrays["label"], folder)
         plain[where][front] = colour[front]
         muted[where][front] = _washed_out(colour[front])
         np.minimum(nearest[where], depth, out=nearest[where])
-    _save(plain, words, finished, arrays["feet"], folder)
+    _save(plain, words, finished, arrays["label"], folder)
 
 
 def _drawer(arrays: Arrays, width: int, height: int) -> Callable[[str], Drawn]:
@@ -191,6 +192,10 @@ def _setting(arrays: Arrays, grid_mm: float, draw: Callable[[str], Drawn]) -> tu
     from_figure = np.hypot(ground_x - figure_x, ground_y - figure_y)
     near = np.minimum(from_building, from_figure)
     strength = np.clip(1.0 - near / GROUND_FADES_MM, 0.0, 1.0) ** 1.5
+    # Gone before the frame, where the building is small and the ground shown with it is too.
+    inside_x = np.minimum(np.arange(width), np.arange(width)[::-1])
+    inside_y = np.minimum(np.arange(height), np.arange(height)[::-1])[:, None]
+    strength *= np.clip(np.minimum(inside_x, inside_y) / FRAME_FADES_PX, 0.0, 1.0)
     grid = np.zeros_like(near)
     for along in (ground_x, ground_y):
         off = np.abs((along + grid_mm / 2) % grid_mm - grid_mm / 2)
@@ -228,7 +233,7 @@ def _save(
     picture: Pixels,
     words: dict[str, Any],
     caption: dict[str, Any],
-    feet: NDArray[np.float64],
+    label_at: NDArray[np.float64],
     folder: Path,
 ) -> None:
     """Bring a picture to size, write on it, and put it in the folder."""
@@ -240,7 +245,7 @@ def _save(
     write = ImageDraw.Draw(page)
     small = _font(SMALL_PX)
     for row, line in enumerate(words["label"]):
-        at = (round(float(feet[0])), round(height - float(feet[1])) + 16 + LABEL_LINE_PX * row)
+        at = (round(float(label_at[0])), round(height - float(label_at[1])) + LABEL_LINE_PX * row)
         write.text(at, line, fill=QUIET, font=small, anchor="mt")
     _write_caption(write, caption, (0, height, width, height + band))
     page.save(folder / caption["file"], compress_level=4)

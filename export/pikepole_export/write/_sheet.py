@@ -27,11 +27,12 @@ MARGIN_PX = 26
 
 FIGURE_MM = 1750.0
 FIGURE_HALF_WIDTH_MM = 270.0
+FIGURE_TOES_MM = 118.0  # in front of where it stands
 FIGURE_CLEAR_MM = 250.0  # from the building, on the sheet
 FIGURE_STEP_MM = 250.0
 FIGURE_REACH_MM = 6000.0
 LABEL_LINE_PX = 34
-LABEL_GAP_PX = 16
+LABEL_GAP_PX = 12
 LABEL_WIDTH_PX = 130
 
 
@@ -54,6 +55,12 @@ class Sheet:
     def place(self, points: Points) -> Points:
         """(n, 3) points of the building, mm, as (n, 3) points of the sheet, px."""
         return points @ self.axes.T * self.scale + np.array([*self.shift, 0.0])
+
+    @property
+    def label_px(self) -> tuple[float, float]:
+        """Middle of the top of the figure's label, below its toes: (x, y), px."""
+        x, y, _ = self.place(np.array([[*self.figure_mm, 0.0]]))[0]
+        return float(x), float(y - _toes(self.axes) * self.scale - LABEL_GAP_PX)
 
 
 def fit(points: Points, axes: Points, label_lines: int) -> Sheet:
@@ -105,6 +112,11 @@ def figure_at(x_mm: float, y_mm: float, axes: Points) -> tuple[Points, NDArray[n
     return points, facets, outward / np.linalg.norm(outward, axis=1, keepdims=True)
 
 
+def _toes(axes: Points) -> float:
+    """How far the figure's toes reach below its place, on the sheet, mm."""
+    return FIGURE_TOES_MM * float(axes[2, 2])
+
+
 def _hull_candidates(flat: Points) -> NDArray[np.intp]:
     """Rows that can be corners of the hull: the farthest in each of many directions."""
     angles = np.linspace(0.0, 2 * math.pi, 256, endpoint=False)
@@ -138,7 +150,7 @@ def _best_standing(
     boxes = np.column_stack(
         [
             spots[:, 0] - half,
-            spots[:, 1] - (LABEL_GAP_PX + label_lines * LABEL_LINE_PX) / scale,
+            spots[:, 1] - _toes(axes) - (LABEL_GAP_PX + label_lines * LABEL_LINE_PX) / scale,
             spots[:, 0] + half,
             spots[:, 1] + FIGURE_MM * axes[1, 2] + 100.0,
         ]
@@ -166,7 +178,7 @@ _Rings = tuple[tuple[float, float, float, float], ...]
 
 def _leg(out: float) -> _Rings:
     return (
-        (0, out, 44, 118),
+        (0, out, 44, FIGURE_TOES_MM),
         (35, out, 46, 108),
         (80, out, 42, 66),
         (130, out, 40, 46),
@@ -198,8 +210,8 @@ _BODY: tuple[_Rings, ...] = (
     _arm(-196),
     _arm(196),
     (
-        (868, 0, 120, 70),
-        (885, 0, 158, 98),
+        (884, 0, 152, 94),
+        (892, 0, 160, 100),
         (950, 0, 168, 112),
         (1080, 0, 142, 98),
         (1280, 0, 176, 116),

@@ -259,7 +259,6 @@ def _write_job(building: Building, captions: list[Caption], job: Path) -> None:
     }
 
     ground = everything[:, :2]
-    feet = sheet.place(np.array([[*sheet.figure_mm, 0.0]]))[0]
     arrays |= {
         "size": np.array([_sheet.WIDTH_PX, _sheet.DRAWING_PX]),
         "axes": sheet.axes,
@@ -267,7 +266,7 @@ def _write_job(building: Building, captions: list[Caption], job: Path) -> None:
         "scale": np.array(sheet.scale),
         "footprint": np.concatenate([ground.min(axis=0), ground.max(axis=0)]),
         "figure": np.array(sheet.figure_mm),
-        "feet": feet,
+        "label": np.array(sheet.label_px),
     }
     np.savez(job / "arrays.npz", allow_pickle=False, **arrays)
     words = {
