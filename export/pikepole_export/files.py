@@ -30,7 +30,8 @@ def make_folder(folder: Path) -> Path:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except (FileExistsError, NotADirectoryError):
-        in_the_way = next(path for path in (folder, *folder.parents) if path.is_file())
+        above = (folder, *folder.parents)
+        in_the_way = next(path for path in above if path.exists() and not path.is_dir())
         raise OutputError(
             f"{folder}: {in_the_way} is a file; name a folder to write into"
         ) from None
