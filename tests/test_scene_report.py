@@ -394,6 +394,64 @@ def test_a_beam_longer_than_any_stock(tmp_path: Path) -> None:
     load_scene(path)
 
 
+def test_a_beam_thicker_than_its_wall(tmp_path: Path) -> None:
+    # 3 x 1-1/2 + 2 x 1/2 = 5-1/2 in on a 3-1/2 in wall.
+    problems = report(tmp_path, SHED + BAY + "[beam]\nplies = 3\n")
+    assert (problems[0].key, problems[0].value) == ("beam.plies", "3")
+    assert 'makes the beam 5-1/2" thick' in problems[0].wrong
+
+
+def test_a_post_thinner_than_its_beam(tmp_path: Path) -> None:
+    beam = "[beam]\nplies = 3\n"
+    text = edited('stud = "2x4"', 'stud = "2x6"') + BAY
+    problem = only(tmp_path, text + 'post = "4x4"\nseat = "cap"\n' + beam)
+    assert (problem.key, problem.value) == ("bay[1].post", '"4x4"')
+    # A notch for 5-1/2 in leaves nothing of a 6x6.
+    problem = only(tmp_path, text + 'post = "6x6"\n' + beam)
+    assert problem.key == "bay[1].post"
+    assert "notched" in problem.wrong
+
+
+def test_footings_in_the_gravel_or_in_each_other(tmp_path: Path) -> None:
+    # 8 ft / 5 = 19.2 in to the first post, less half a footing of 12 in: 13.2 in, clear of the
+    # gravel's 12 in; with six posts 10 in, not clear.
+    text = SHED + BAY
+    path = tmp_path / "shed.toml"
+    path.write_text(text + "posts = 5\n", encoding="utf-8")
+    load_scene(path)
+    problem = only(tmp_path, text + "posts = 6\n")
+    assert (problem.key, problem.value) == ("bay[1].posts", "6")
+    assert "gravel" in problem.wrong
+    # Footings of 18 in, posts 19.2 in apart but the last, half a post less: 16.45 in.
+    wide = text + 'posts = 5\n[bay.footing]\ndiameter = "18 in"\n'
+    problems = report(tmp_path, wide)
+    assert {problem.key for problem in problems} == {"bay[1].posts"}
+    assert "into each other" in problems[-1].wrong
+
+
+def test_a_sill_on_the_anchor_bolts(tmp_path: Path) -> None:
+    pad = edited('kind = "skids"', 'kind = "pad"\nedge_depth = "1 ft"')
+    pad = pad.replace('[floor]\njoist = "2x6"\n', "")
+    problem = only(tmp_path, edited('sill = "4 ft"\n\n[roof]', 'sill = "4 in"\n\n[roof]', pad))
+    assert problem.key == "opening[3].sill"
+    # Two plates of 1-1/2 in, a washer of 1/4 in, a nut and threads of 1/2 in each.
+    assert 'at least 4-1/4"' in problem.mend
+
+
+def test_more_parts_than_can_be_handled(tmp_path: Path) -> None:
+    from pikepole_model.build import MOST_PARTS, build
+
+    assert MOST_PARTS == 20_000
+    # Joists every 50 mm over 99 m, ten rows of blocks between them: 10 x 1980 and more.
+    text = edited('joist = "2x6"', 'spacing = "50 mm"\nblocking_rows = 10')
+    path = tmp_path / "shed.toml"
+    path.write_text(edited('length = "12 ft"', 'length = "99 m"', text), encoding="utf-8")
+    scene = load_scene(path)
+    with pytest.raises(SceneError, match="more than 20,000 parts") as refused:
+        build(scene)
+    assert refused.value.problems[0].key == "building"
+
+
 def test_a_rafter_longer_than_any_stock(tmp_path: Path) -> None:
     # 22 ft and two overhangs of 1 ft are 24 ft level, and more along the slope. Joists span it all
     # the same: 22 ft less two rims.

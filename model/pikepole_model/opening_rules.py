@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from pikepole_model.anchors import WASHER_THICKNESS_MM
 from pikepole_model.faults import Fault, KeyPath, Ruler
+from pikepole_model.scene import Pad
 from pikepole_model.spacing import CLOSE_MM
 from pikepole_model.wall_plan import Framed, WallPlan
 
@@ -90,6 +92,10 @@ def _above_and_below(
             f"{mend}, lower its sill, take a shallower header, or raise the walls",
         )
     least = 2 * plan.levels.breadth_mm
+    foundation = plan.levels.scene.foundation
+    if isinstance(foundation, Pad):
+        # An anchor bolt may stand under it: washer, nut, and at most as much thread above.
+        least += WASHER_THICKNESS_MM + 2 * foundation.bolt_diameter
     if framed.opening.sill is not None and framed.opening.sill < least - CLOSE_MM:
         yield Fault(
             (*path, "sill"),

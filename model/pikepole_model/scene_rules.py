@@ -210,7 +210,15 @@ def _bays(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
     if beam is None:
         return
     ply = scene.lumber_stock(beam.ply)
+    if levels.bearing_mm > levels.wall_mm + CLOSE_MM:
+        yield Fault(
+            ("beam", "plies"),
+            f"makes the beam {ruler.at(levels.bearing_mm)} thick, and the wall under it is "
+            f"{ruler.at(levels.wall_mm)}",
+            "give fewer plies, a thinner spacer or a deeper stud",
+        )
     for k, bay in enumerate(scene.bay):
+        yield from _footings(levels, k, ruler)
         post = scene.lumber_stock(bay.post)
         yield from ruler.too_long(
             ("beam", "ply"),
@@ -229,12 +237,43 @@ def _bays(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
                 f"is too thin to be notched for a beam {ruler.at(levels.bearing_mm)} thick",
                 'take a thicker post, a thinner beam, or seat = "cap"',
             )
+        if bay.seat == "cap" and levels.bearing_mm > post.depth_mm + CLOSE_MM:
+            yield Fault(
+                ("bay", k, "post"),
+                f"is thinner than the beam it carries, which is {ruler.at(levels.bearing_mm)}",
+                "take a thicker post or a thinner beam",
+            )
         top = levels.high_bearing_mm - (0.0 if bay.seat == "notch" else ply.depth_mm)
         yield from ruler.too_long(
             ("bay", k, "post"),
             top - bay.footing.above_ground,
             post,
             "make the walls lower, or take a section that comes longer",
+        )
+
+
+def _footings(levels: Levels, k: int, ruler: Ruler) -> Iterator[Fault]:
+    """Footings clear of the gravel under the store, and of each other."""
+    scene, bay = levels.scene, levels.scene.bay[k]
+    margin = scene.foundation.gravel_margin
+    first = bay.length / bay.posts
+    if bay.posts == 1:
+        # The last post stands inside the bay's end.
+        first -= scene.lumber_stock(bay.post).breadth_mm / 2
+    if first - bay.footing.diameter / 2 < margin:
+        yield Fault(
+            ("bay", k, "posts"),
+            f"puts a footing into the gravel under the store, which reaches {ruler.at(margin)} "
+            "past it",
+            "give fewer posts, a longer bay, a narrower footing or a smaller "
+            "foundation.gravel_margin",
+        )
+    apart = bay.length / bay.posts - scene.lumber_stock(bay.post).breadth_mm / 2
+    if bay.posts > 1 and apart < bay.footing.diameter:
+        yield Fault(
+            ("bay", k, "posts"),
+            "puts the footings into each other",
+            "give fewer posts, a longer bay or a narrower footing",
         )
 
 
