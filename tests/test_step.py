@@ -107,13 +107,13 @@ def test_products_have_readable_names(building: Building) -> None:
     assert names == [
         "footing S001",
         "1/2 anchor bolt S002",  # the stock says what kind it is
-        "bottom plate 2x6 S003",
-        "rim joist 2x6 S004",
-        "floor joist 2x6 S005",
-        "floor sheet 23/32 plywood S006",
+        "2x6 bottom plate S003",
+        "2x6 rim joist S004",
+        "2x6 floor joist S005",
+        "23/32 plywood floor sheet S006",
         "2x4 S007",  # a bottom plate and a top plate
-        "stud 2x4 S008",
-        "rafter 2x4 S009",
+        "2x4 stud S008",
+        "2x4 rafter S009",
     ]
 
 

@@ -2,7 +2,7 @@
 
     write_step(building, path) -> path
 
-The tree is building, stage, group, part. Each distinct shape is one product, "stud 2x4 S012";
+The tree is building, stage, group, part. Each distinct shape is one product, "2x4 stud S012";
 each part is one instance of it under the part's own name. A product has a colour when all its
 parts share it; otherwise each instance has its own.
 
@@ -75,7 +75,7 @@ def write_step(building: Building, path: Path) -> Path:
 
 
 def product_names(building: Building) -> dict[Shape, str]:
-    """What each distinct shape is called as a product: kind and stock, where its parts agree."""
+    """What each distinct shape is called as a product: stock and kind, where its parts agree."""
     words: dict[Shape, tuple[dict[str, None], dict[str, None]]] = {}
     for part in building.parts:
         kinds, stocks = words.setdefault(part.shape, ({}, {}))
@@ -84,7 +84,7 @@ def product_names(building: Building) -> dict[Shape, str]:
     names: dict[Shape, str] = {}
     for shape, number in building.shapes.items():
         kind, stock = ("".join(found) if len(found) == 1 else "" for found in words[shape])
-        names[shape] = " ".join(filter(None, ("" if kind in stock else kind, stock, number)))
+        names[shape] = " ".join(filter(None, (stock, "" if kind in stock else kind, number)))
     return names
 
 
