@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -12,6 +11,7 @@ import typer
 from pikepole_export.cli.words import (
     CAUTION,
     ExitCode,
+    Output,
     complain,
     findings_list,
     looked_at,
@@ -28,16 +28,6 @@ from pikepole_model.errors import OutputError
 if TYPE_CHECKING:
     from pikepole_export.cli.outputs import Built
     from pikepole_model.part import Building
-
-
-class Output(StrEnum):
-    """Kinds of output that can be asked for, in the order they are written."""
-
-    TABLES = "tables"
-    STEP = "step"
-    STL = "stl"
-    GLB = "glb"
-    PICTURES = "pictures"
 
 
 _ALL = ", ".join(Output)

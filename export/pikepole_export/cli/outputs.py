@@ -8,7 +8,7 @@ from contextlib import ExitStack, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from pikepole_export.cli.build import Output
+from pikepole_export.cli.words import Output
 from pikepole_export.cli.work import Step
 from pikepole_export.derive.counts import counts
 from pikepole_export.derive.parts import part_rows
@@ -24,14 +24,6 @@ from pikepole_model.fit import check
 from pikepole_model.part import Building
 
 BUILD_STEPS = 3  # and one for each output
-
-_CALLED = {
-    Output.TABLES: "tables",
-    Output.STEP: "STEP file",
-    Output.STL: "STL file",
-    Output.GLB: "GLB file",
-    Output.PICTURES: "pictures",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +86,7 @@ def build_files(building: Building, folder: Path, outputs: Sequence[Output], ste
             Output.PICTURES: lambda: _renew_pictures(drawing, folder) if drawing else (),
         }
         for output in outputs:
-            step(f"Writing the {_CALLED[output]}")
+            step(f"Writing the {output.called}")
             try:
                 files += [path.relative_to(folder).as_posix() for path in write[output]()]
             except OutputError as error:

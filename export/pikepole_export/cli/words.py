@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterable, Sequence
-from enum import IntEnum
+from enum import IntEnum, StrEnum
 from typing import TYPE_CHECKING
 
 from rich.console import Console
@@ -27,6 +27,22 @@ class ExitCode(IntEnum):
     FINDINGS = 1
     BAD_INPUT = 2
     NOT_MADE = 3
+
+
+class Output(StrEnum):
+    """Kinds of output that can be asked for, in the order they are written."""
+
+    TABLES = "tables"
+    STEP = "step"
+    STL = "stl"
+    GLB = "glb"
+    PICTURES = "pictures"
+
+    @property
+    def called(self) -> str:
+        """What it is in a sentence: "tables", "STEP file"."""
+        plain = self in (Output.TABLES, Output.PICTURES)
+        return self.value if plain else f"{self.value.upper()} file"
 
 
 def say(lines: Iterable[str]) -> None:
