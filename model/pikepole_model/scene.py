@@ -236,14 +236,19 @@ class Footing(Section):
 
 
 class Bay(Section):
-    """A roofed open bay at an end of the store; [[bay]]."""
+    """A roofed open bay beside the store; [[bay]]."""
 
-    end: Literal["left", "right"]
-    length: Side  # clear of the store: store wall's outer face to the roof's last rafter
-    posts: Annotated[int, Field(ge=1, le=20)] = 1  # in each wall line; the last at the bay's end
+    side: Literal["left", "right", "front", "back"]
+    reach: Side  # out from the store's framing to the outer face of the last rafter or the beam
+    posts: Annotated[int, Field(ge=1, le=40)] | None = None
     post: LumberName = "6x6"
     seat: Literal["notch", "cap"] = "notch"
     footing: Footing = Footing()
+    # What only a lean-to has, at the front or the back.
+    roof: Literal["runs on", "ledger"] = "runs on"
+    slope: Slope | None = None  # of a roof on a ledger
+    ledger: LumberName = "2x8"
+    ledger_height: Height | None = None  # top of floor to top of the ledger
 
 
 class Beam(Section):
@@ -254,12 +259,33 @@ class Beam(Section):
     spacer: SheetNameOrNone = "1/2 plywood"  # between plies
 
 
+class RidgeBeam(Beam):
+    """A ridge that carries the rafters; [roof.ridge] of kind "beam"."""
+
+    kind: Literal["beam"]
+    ply: LumberName = "2x10"
+    plies: Annotated[int, Field(ge=1, le=4)] = 3
+    spacer: SheetNameOrNone = None
+
+
+class RidgeBoard(Section):
+    """A board between rafters that lean on each other; [roof.ridge] of kind "board"."""
+
+    kind: Literal["board"]
+    board: LumberName = "1x10"
+    tie: LumberName = "2x6"  # from eave to eave beside every pair of rafters
+    tie_height: Overhang = 0.0  # its underside over the plates; a third of the rise at most
+
+
+Tail: TypeAlias = Literal["plumb", "square"]
+
+
 class Roof(Section):
-    """A monopitch roof; [roof]."""
+    """A monopitch roof, or a gable where there is a ridge; [roof]."""
 
     slope: Slope
     falls: Literal["back", "front"] = "back"
-    # A 2x6 leaves no stock size for end rafters under flat lookouts at gentle slopes.
+    ridge: Annotated[RidgeBeam | RidgeBoard, Field(discriminator="kind")] | None = None
     rafter: LumberName = "2x8"
     spacing: Spacing = 406.4
     end_rafter: LumberName | None = None  # shallower, so that lookouts pass over it
@@ -269,7 +295,7 @@ class Roof(Section):
     eave_overhang: Overhang = 304.8  # level, past the low wall
     high_overhang: Overhang = 304.8  # level, past the high wall
     rake_overhang: Overhang = 304.8  # past the end walls or the bay's end
-    tail: Literal["plumb", "square"] = "plumb"
+    tail: Tail = "plumb"
     sheet: SheetName = "7/16 OSB"
 
 

@@ -78,6 +78,11 @@ def splice(
     return runs
 
 
+def anywhere(start: float, end: float) -> list[float]:
+    """Joint places for a run that is carried all along: every hundredth of it, mm."""
+    return [start + (end - start) * k / 100 for k in range(1, 100)]
+
+
 def joints_of(runs: Sequence[tuple[float, float]]) -> list[float]:
     """Where the lengths of a spliced run meet, mm."""
     return [run[1] for run in runs[:-1]]

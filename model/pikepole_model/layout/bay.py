@@ -1,19 +1,18 @@
-"""The open bays: beams in the wall lines that run on over posts, and what the posts stand on."""
+"""Beams on walls and posts, and what the posts stand on."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
 
+from pikepole_model.beam_lines import BeamLine
 from pikepole_model.levels import Levels
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, block, bulk, let_in, profile, sheeting, timber
 from pikepole_model.placement import Placement
-from pikepole_model.scene import Bay, Beam
+from pikepole_model.scene import Bay
 from pikepole_model.shape import Circle, rectangle
-from pikepole_model.spacing import joints_of, splice
-from pikepole_model.wall_plan import WallPlan
+from pikepole_model.spacing import anywhere, joints_of, splice
 
 GROUND = "bay footings"
 
@@ -26,61 +25,18 @@ STEM_MM = 180.0
 CAP_LEG_MM = 75.0
 
 
-@dataclass(frozen=True, slots=True)
-class WallLine:
-    """The line of a front or back beam.
-
-    Attributes:
-        name: "front" or "back".
-        outer: Y of the framing's outer face, mm.
-        inwards: +1 where the building lies at greater Y, -1 where it lies at smaller.
-        low: Underside of the beam above ground, mm.
-    """
-
-    name: str
-    outer: float
-    inwards: int
-    low: float
-
-    def y(self, depth: float) -> float:
-        """Y of a depth behind the outer face, mm."""
-        return self.outer + self.inwards * depth
-
-    def span(self, near: float, far: float) -> tuple[float, float]:
-        """Low and high Y between two depths behind the outer face, mm."""
-        low, high = sorted((self.y(near), self.y(far)))
-        return low, high
-
-
-def wall_lines(levels: Levels) -> tuple[WallLine, WallLine]:
-    """The front and the back wall line."""
-    depth = levels.depth_mm
-    return (
-        WallLine("front", 0.0, 1, levels.plate_top_mm(0.0)),
-        WallLine("back", depth, -1, levels.plate_top_mm(depth)),
-    )
-
-
-def post_centres(levels: Levels, bay: Bay) -> list[float]:
-    """X of the posts of one wall line, evenly spaced, the last flush with the bay's end, mm."""
-    breadth = levels.scene.lumber_stock(bay.post).breadth_mm
-    from_store = [bay.length * (k + 1) / bay.posts for k in range(bay.posts)]
-    from_store[-1] -= breadth / 2
-    if bay.end == "right":
-        return [levels.length_mm + x for x in from_store]
-    return [-x for x in from_store]
-
-
-def set_footings(levels: Levels, bay: Bay) -> list[Piece]:
+def set_footings(lines: Iterable[BeamLine]) -> list[Piece]:
     """A round concrete footing and a cast-in post base under every post."""
     pieces: list[Piece] = []
-    for line in wall_lines(levels):
-        for x in post_centres(levels, bay):
+    for line in lines:
+        levels = line.roof.levels
+        for post in line.posts:
+            bay, x = post.bay, post.x
             base = _post_base(levels, bay, line, x)
             footing = bay.footing
             y = line.y(levels.scene.lumber_stock(bay.post).depth_mm / 2)
             concrete = profile(
-                f"{bay.end} bay footing",
+                f"{bay.side} bay footing",
                 Kind.FOOTING,
                 GROUND,
                 bulk(levels.scene, "concrete"),
@@ -93,7 +49,7 @@ def set_footings(levels: Levels, bay: Bay) -> list[Piece]:
     return pieces
 
 
-def _post_base(levels: Levels, bay: Bay, line: WallLine, x: float) -> Piece:
+def _post_base(levels: Levels, bay: Bay, line: BeamLine, x: float) -> Piece:
     """A standoff tube with two legs up the post's faces and a stem down into the footing.
 
     Drawn from the left end: u along Y, v up; extruded along X.
@@ -122,7 +78,7 @@ def _post_base(levels: Levels, bay: Bay, line: WallLine, x: float) -> Piece:
         (0.0, 0.0, 1.0),
     )
     return profile(
-        f"{bay.end} bay post base",
+        f"{bay.side} bay post base",
         Kind.POST_BASE,
         GROUND,
         bulk(levels.scene, "steel", f"post base for {bay.post}"),
@@ -134,31 +90,31 @@ def _post_base(levels: Levels, bay: Bay, line: WallLine, x: float) -> Piece:
     )
 
 
-def stand_posts(levels: Levels, bay: Bay) -> list[Piece]:
-    """The posts of one bay, notched for the beam or topped with a steel cap."""
+def stand_posts(lines: Iterable[BeamLine]) -> list[Piece]:
+    """The posts of every line, notched for the beam or topped with a steel cap."""
     return [
         piece
-        for line in wall_lines(levels)
-        for x in post_centres(levels, bay)
-        for piece in _post(levels, bay, line, x)
+        for line in lines
+        for post in line.posts
+        for piece in _post(line.roof.levels, post.bay, line, post.x)
     ]
 
 
-def _post(levels: Levels, bay: Bay, line: WallLine, x: float) -> Iterator[Piece]:
+def _post(levels: Levels, bay: Bay, line: BeamLine, x: float) -> Iterator[Piece]:
     """Drawn from the end: u along Y from the outer face inwards, v up; extruded along X."""
     scene = levels.scene
     post = scene.lumber_stock(bay.post)
-    group = f"{bay.end} bay posts"
+    group = f"{bay.side} bay posts"
     foot = bay.footing.above_ground + STANDOFF_MM
-    wide, seat = post.depth_mm, line.low
+    wide, seat = post.depth_mm, line.low_mm
     inwards = (0.0, float(line.inwards), 0.0)
     # Extruding along u x v = +-X, so start at the face that leaves the post centred on x.
     place = Placement(
         (x - line.inwards * post.breadth_mm / 2, line.outer, 0.0), inwards, (0.0, 0.0, 1.0)
     )
     if bay.seat == "notch":
-        tongue = seat + levels.up_the_beam_mm(wide)
-        beam = levels.bearing_mm
+        tongue = seat + line.up_the_beam_mm(wide)
+        beam = line.width_mm
         outline = (
             (0.0, foot),
             (wide, foot),
@@ -169,9 +125,9 @@ def _post(levels: Levels, bay: Bay, line: WallLine, x: float) -> Iterator[Piece]
         )
     else:
         outline = rectangle(0.0, foot, wide, seat - PLATE_MM)
-        yield _post_cap(levels, bay, group, place, wide, seat)
+        yield _post_cap(line, bay, group, place, wide)
     yield profile(
-        f"{bay.end} bay post",
+        f"{bay.side} bay post",
         Kind.POST,
         group,
         timber(scene, bay.post, treated=True),
@@ -182,12 +138,11 @@ def _post(levels: Levels, bay: Bay, line: WallLine, x: float) -> Iterator[Piece]
     )
 
 
-def _post_cap(
-    levels: Levels, bay: Bay, group: str, place: Placement, wide: float, seat: float
-) -> Piece:
+def _post_cap(line: BeamLine, bay: Bay, group: str, place: Placement, wide: float) -> Piece:
     """A plate between post and beam with legs down the post and up the beam."""
-    t, low = PLATE_MM, seat - PLATE_MM - CAP_LEG_MM
-    high = seat + min(CAP_LEG_MM, levels.up_the_beam_mm(wide + t))
+    levels, t, seat = line.roof.levels, PLATE_MM, line.low_mm
+    low = seat - PLATE_MM - CAP_LEG_MM
+    high = seat + min(CAP_LEG_MM, line.up_the_beam_mm(wide + t))
     outline = (
         (-t, low),
         (0.0, low),
@@ -203,7 +158,7 @@ def _post_cap(
         (-t, high),
     )
     return profile(
-        f"{bay.end} bay post cap",
+        f"{bay.side} bay post cap",
         Kind.POST_CAP,
         group,
         bulk(levels.scene, "steel", f"post cap for {bay.post}"),
@@ -214,39 +169,28 @@ def _post_cap(
     )
 
 
-def lay_beams(levels: Levels, beam: Beam, plans: tuple[WallPlan, ...]) -> list[Piece]:
-    """The front and back beams, over the walls and on over the bays, built up from plies.
+def lay_beams(lines: Iterable[BeamLine]) -> list[Piece]:
+    """Every beam, built up from plies and spacers.
 
     Each ply meets its next length over a stud of the wall or over a post; neighbouring plies do
     not meet at the same support where the supports leave a choice.
     """
-    return [piece for line in wall_lines(levels) for piece in _beam(levels, beam, line, plans)]
+    return [piece for line in lines for piece in _beam(line)]
 
 
-def beam_supports(levels: Levels, plans: tuple[WallPlan, ...], name: str) -> list[float]:
-    """X of everything that carries a beam of a wall line: studs and posts, mm."""
-    plan = next(plan for plan in plans if plan.name == name)
-    studs = [plan.place.point(u, 0.0)[0] for u in plan.full_height_centres()]
-    posts = [x for bay in levels.scene.bay for x in post_centres(levels, bay)]
-    return sorted([*studs, *posts])
-
-
-def _beam(
-    levels: Levels, beam: Beam, line: WallLine, plans: tuple[WallPlan, ...]
-) -> Iterator[Piece]:
-    scene = levels.scene
+def _beam(line: BeamLine) -> Iterator[Piece]:
+    scene, beam = line.roof.levels.scene, line.beam
     stock = scene.lumber_stock(beam.ply)
     plies, group = timber(scene, beam.ply), f"{line.name} beam"
-    low, high = line.low, line.low + stock.depth_mm
-    left, right = levels.roof_ends_mm
-    supports = beam_supports(levels, plans, line.name)
+    low, high = line.low_mm, line.top_mm
+    left, right = line.x
     near = 0.0
     earlier: list[float] = []
     for k in range(beam.plies):
         if k and beam.spacer:
             sheet = scene.sheet_stock(beam.spacer)
             y = line.span(near, near + sheet.thickness_mm)
-            for x0, x1 in splice(left, right, sheet.length_mm, supports):
+            for x0, x1 in splice(left, right, sheet.length_mm, anywhere(left, right)):
                 yield block(
                     f"{group} spacer",
                     Kind.BEAM_SPACER,
@@ -258,7 +202,7 @@ def _beam(
                 )
             near += sheet.thickness_mm
         y = line.span(near, near + stock.breadth_mm)
-        runs = splice(left, right, stock.longest_mm, supports, earlier)
+        runs = splice(left, right, stock.longest_mm, line.supports, earlier)
         earlier = joints_of(runs)
         for x0, x1 in runs:
             yield block(

@@ -12,7 +12,7 @@ from pikepole_model.piece import Piece, Source, block, bulk, let_in, profile, ti
 from pikepole_model.placement import Placement
 from pikepole_model.scene import Pad, Skids
 from pikepole_model.shape import Circle, Frustum, Prism, Shape, rectangle
-from pikepole_model.spacing import joints_of, splice
+from pikepole_model.spacing import anywhere, joints_of, splice
 from pikepole_model.wall_plan import WallPlan
 
 GROUP = "foundation"
@@ -35,8 +35,7 @@ def lay_skids(levels: Levels, skids: Skids) -> list[Piece]:
     earlier: list[float] = []
     for front in fronts:
         # The bed carries a runner anywhere, so only the neighbours' joints decide where it breaks.
-        anywhere = [length * k / 100 for k in range(1, 100)]
-        runs = splice(0.0, length, stock.longest_mm, anywhere, earlier)
+        runs = splice(0.0, length, stock.longest_mm, anywhere(0.0, length), earlier)
         earlier = joints_of(runs)
         pieces += [
             _skid(source, run, front, stock.breadth_mm, stock.depth_mm, skids.toe, length)

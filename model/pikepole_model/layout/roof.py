@@ -1,7 +1,7 @@
-"""The roof: rafters, the end rafters with lookouts and fly rafters, blocking, sheets.
+"""The roof: rafters, blocking, ridge and ties, lookouts and fly rafters, sheets.
 
-Rafters are drawn from the end of the building in the plane (h, z): h is the level distance from
-the high wall's outer face, z the height. In that plane the roof falls from left to right.
+Rafters are drawn from the end of the building in the plane (h, z): h is the level distance down
+the slope, z the height. In that plane every slope falls from left to right.
 """
 
 from __future__ import annotations
@@ -13,14 +13,16 @@ from collections.abc import Iterator
 import shapely
 from shapely import Polygon as Area
 from shapely import box
+from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.levels import Levels
 from pikepole_model.outline import ring
 from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, Source, profile, sheeting, timber
+from pikepole_model.piece import Piece, Source, block, profile, sheeting, timber
 from pikepole_model.placement import Placement, Vector
+from pikepole_model.roof_plan import RafterEnd, RoofPlan, Slope
+from pikepole_model.scene import Scene
 from pikepole_model.shape import Polygon, rectangle
-from pikepole_model.spacing import CLOSE_MM, sheet_rows
+from pikepole_model.spacing import CLOSE_MM, sheet_rows, splice
 
 RAFTERS = "rafters"
 RAKES = "rake overhangs"
@@ -30,179 +32,253 @@ DECK = "roof deck"
 CLEAR_MM = 20.0
 
 
-def stick(levels: Levels, depth: float, down: float = 0.0) -> Area:
-    """A rafter before its birdsmouths: from tail to tail, in (h, z), mm.
+def stick(slope: Slope, depth: float, down: float = 0.0) -> Area:
+    """A rafter before its birdsmouths: from end to end, in (h, z), mm.
 
     Args:
-        levels: The roof's plane and overhangs.
+        slope: The plane it lies in.
         depth: Of the rafter, mm.
         down: How far its top lies under the roof's plane, square to it, mm.
     """
-    roof, slope = levels.scene.roof, levels.slope_rad
-    sin, cos = math.sin(slope), math.cos(slope)
-    ends = (-roof.high_overhang, levels.depth_mm + roof.eave_overhang)
-    # A square cut starts at the roof's plane and goes straight across; a plumb one goes down.
-    lean = (0.0, -1.0 / cos) if roof.tail == "plumb" else (-sin, -cos)
+
+    def corner(end: RafterEnd, square: float) -> tuple[float, float]:
+        # A square cut starts at the roof's plane and goes straight across; a plumb one goes down.
+        h = end.h - (math.sin(slope.slope_rad) * square if end.cut == "square" else 0.0)
+        return (h, slope.below_mm(h, square))
+
     top, bottom = down, down + depth
-    corner = [
-        [(h + lean[0] * d, levels.roof_mm(h) + lean[1] * d) for h in ends] for d in (top, bottom)
-    ]
-    return Area([corner[0][0], corner[1][0], corner[1][1], corner[0][1]])
+    return Area(
+        [
+            corner(slope.upper, top),
+            corner(slope.upper, bottom),
+            corner(slope.lower, bottom),
+            corner(slope.lower, top),
+        ]
+    )
 
 
-def seated(levels: Levels, rafter: Area) -> Polygon:
+def seated(slope: Slope, rafter: Area, *, at_end: bool = False) -> Polygon:
     """A rafter less what it sits on: a level seat and a plumb heel at each bearing."""
-    width, depth = levels.bearing_mm, levels.depth_mm
-    high = box(0.0, 0.0, width, levels.high_bearing_mm)
-    low = box(depth - width, 0.0, depth, levels.low_bearing_mm)
-    parts = shapely.get_parts(rafter.difference(high).difference(low))
-    return ring(max(parts, key=lambda part: part.area))
+    left: BaseGeometry = rafter
+    for bearing in slope.bearings:
+        if bearing.level_at_ends or not at_end:
+            left = left.difference(box(bearing.h[0], 0.0, bearing.h[1], bearing.top_mm))
+    return ring(max(shapely.get_parts(left), key=lambda part: part.area))
 
 
-def _cross(levels: Levels, x: float) -> Placement:
-    """The plane (h, z) at the left face of something: extruding goes towards greater X."""
-    if levels.scene.roof.falls == "back":
-        return Placement((x, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
-    return Placement((x, levels.depth_mm, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, 1.0))
+def _cross(slope: Slope, x: float, thickness: float) -> Placement:
+    """The plane (h, z) for something that reaches from x to x + thickness."""
+    # With h against Y, u x v points to smaller X: start at the far face.
+    start = x if slope.way > 0 else x + thickness
+    return Placement((start, slope.start_y, 0.0), (0.0, float(slope.way), 0.0), (0.0, 0.0, 1.0))
 
 
 def _rafter(
-    levels: Levels, kind: Kind, group: str, source: Source, outline: Polygon, x0: float
+    slope: Slope, kind: Kind, group: str, source: Source, outline: Polygon, x: float
 ) -> Piece:
     assert source.section_mm
     breadth = source.section_mm[0]
-    # With the roof falling to the front, u x v points to smaller X: start at the far face.
-    x = x0 if levels.scene.roof.falls == "back" else x0 + breadth
     return profile(
-        str(kind),
+        _label(slope, kind),
         kind,
         group,
         source,
         outline,
-        _cross(levels, x),
+        _cross(slope, x, breadth),
         breadth,
-        grain_rad=-levels.slope_rad,
+        grain_rad=-slope.slope_rad,
     )
 
 
-def set_rafters(levels: Levels) -> list[Piece]:
-    """Common rafters, end rafters, and the blocks between them over the bearings."""
-    roof = levels.scene.roof
-    common = timber(levels.scene, roof.rafter)
-    end = timber(levels.scene, levels.end_rafter or roof.rafter)
-    common_outline = seated(levels, stick(levels, levels.rafter_mm))
-    end_stick = stick(levels, levels.end_rafter_mm, levels.lookout_mm)
-    # On an end wall whose plates lap the corners the end rafter lies on the sloping plate all the
-    # way and needs no seat; on beams and on level plates it sits like the others.
-    end_outline = ring(end_stick) if levels.plates_lap else seated(levels, end_stick)
-    centres = levels.rafter_centres_mm
-    pieces: list[Piece] = []
-    for centre in centres:
-        ends = centre in (centres[0], centres[-1])
-        source, outline = (end, end_outline) if ends else (common, common_outline)
-        kind = Kind.END_RAFTER if ends else Kind.RAFTER
-        assert source.section_mm
-        x0 = centre - source.section_mm[0] / 2
-        pieces.append(_rafter(levels, kind, RAFTERS, source, outline, x0))
-    return [*pieces, *_blocks(levels)]
+def _label(slope: Slope, kind: Kind) -> str:
+    """The name of a piece of a slope: the roof's own where there is only one."""
+    return str(kind) if slope.name == "roof" else f"{slope.name.removesuffix(' roof')} {kind}"
 
 
-def _block_h(levels: Levels, breadth: float) -> tuple[tuple[float, float, float], ...]:
-    """(from, to, seat) of the bearing blocks: high wall's inner edge, low wall's outer edge."""
-    b, d = levels.bearing_mm, levels.depth_mm
-    return (
-        (b - breadth, b, levels.high_bearing_mm),
-        (d - breadth, d, levels.low_bearing_mm),
-    )
+def set_rafters(roof: RoofPlan) -> list[Piece]:
+    """The ridge, the rafters, the ties, and the blocks between rafters over the bearings."""
+    return [
+        *_ridge_board(roof),
+        *(piece for slope in roof.all_slopes for piece in _rafters(roof.levels.scene, slope)),
+        *_ties(roof),
+        *(piece for slope in roof.all_slopes for piece in _blocks(roof, slope)),
+    ]
 
 
-def _blocks(levels: Levels) -> Iterator[Piece]:
-    """Blocks that stop the rafters rolling, ripped to the roof's slope along their top."""
-    roof = levels.scene.roof
-    stock = levels.scene.lumber_stock(roof.rafter)
-    source, breadth = timber(levels.scene, roof.rafter), stock.breadth_mm
-    for h0, h1, seat in _block_h(levels, breadth):
-        under_roof = Area(
-            [(h0, seat), (h1, seat), (h1, levels.roof_mm(h1)), (h0, levels.roof_mm(h0))]
+def _rafters(scene: Scene, slope: Slope) -> Iterator[Piece]:
+    common = timber(scene, slope.rafter)
+    end = Source(slope.end_rafter, common.material, (slope.breadth_mm, slope.end_rafter_mm))
+    outline = seated(slope, stick(slope, slope.rafter_mm))
+    end_outline = seated(slope, stick(slope, slope.end_rafter_mm, slope.lookout_mm), at_end=True)
+    half = slope.breadth_mm / 2
+    for centre in slope.centres_mm:
+        if centre in (slope.centres_mm[0], slope.centres_mm[-1]):
+            yield _rafter(slope, Kind.END_RAFTER, RAFTERS, end, end_outline, centre - half)
+        else:
+            yield _rafter(slope, Kind.RAFTER, RAFTERS, common, outline, centre - half)
+
+
+def _ridge_board(roof: RoofPlan) -> Iterator[Piece]:
+    """The board the rafters' plumb cuts are nailed to, its top corners in the roof's planes."""
+    board = roof.ridge_board
+    if not board:
+        return
+    scene, slope = roof.levels.scene, roof.slopes[0]
+    stock = scene.lumber_stock(board.board)
+    top = slope.roof_mm(slope.upper.h)
+    y = roof.levels.depth_mm / 2 - stock.breadth_mm / 2
+    start, end = slope.ends_x
+    for x0, x1 in splice(start, end, stock.longest_mm, slope.centres_mm):
+        yield block(
+            "ridge board",
+            Kind.RIDGE_BOARD,
+            RAFTERS,
+            timber(scene, board.board),
+            (x0, y, top - stock.depth_mm),
+            (x1, y + stock.breadth_mm, top),
+            "x",
         )
-        section = ring(under_roof.intersection(box(h0, seat, h1, seat + stock.depth_mm)))
-        centres = levels.rafter_centres_mm
-        for left, right in itertools.pairwise(centres):
-            x0, x1 = left + breadth / 2, right - breadth / 2
+
+
+def tie_outline(roof: RoofPlan) -> Polygon | None:
+    """A rafter tie seen from the right end, in (y, z), mm: its ends cut to the roof's slopes."""
+    board = roof.ridge_board
+    if not board:
+        return None
+    levels = roof.levels
+    stock = levels.scene.lumber_stock(board.tie)
+    low = roof.plate_top_mm("front") + levels.beam_depth_mm + board.tie_height
+    under_roof = Area(
+        [
+            (0.0, 0.0),
+            (levels.depth_mm, 0.0),
+            (levels.depth_mm, _roof_at(roof, levels.depth_mm)),
+            (levels.depth_mm / 2, _roof_at(roof, levels.depth_mm / 2)),
+            (0.0, _roof_at(roof, 0.0)),
+        ]
+    )
+    return ring(under_roof.intersection(box(0.0, low, levels.depth_mm, low + stock.depth_mm)))
+
+
+def _roof_at(roof: RoofPlan, y: float) -> float:
+    return min(slope.roof_mm(slope.h_of(y)) for slope in roof.slopes)
+
+
+def _tie_starts(roof: RoofPlan) -> list[float]:
+    """Left face of the tie beside each pair of common rafters, mm."""
+    board = roof.ridge_board
+    if not board:
+        return []
+    slope = roof.slopes[0]
+    return [centre + slope.breadth_mm / 2 for centre in slope.centres_mm[1:-1]]
+
+
+def _ties(roof: RoofPlan) -> Iterator[Piece]:
+    outline, board = tie_outline(roof), roof.ridge_board
+    if not outline or not board:
+        return
+    source = timber(roof.levels.scene, board.tie)
+    assert source.section_mm
+    for x in _tie_starts(roof):
+        place = Placement((x, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+        yield profile(
+            "rafter tie", Kind.TIE, RAFTERS, source, outline, place, source.section_mm[0]
+        )
+
+
+def _block_h(slope: Slope) -> Iterator[tuple[float, float, float]]:
+    """(from, to, seat) of the blocks over each bearing: along its lower edge."""
+    for bearing in slope.bearings:
+        yield bearing.h[1] - slope.breadth_mm, bearing.h[1], bearing.top_mm
+
+
+def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
+    """Blocks that stop the rafters rolling, ripped to the roof's slope along their top."""
+    scene, half = roof.levels.scene, slope.breadth_mm / 2
+    source = timber(scene, slope.rafter)
+    tie = tie_outline(roof)
+    for h0, h1, seat in _block_h(slope):
+        under_roof = Area([(h0, seat), (h1, seat), (h1, slope.roof_mm(h1)), (h0, slope.roof_mm(h0))])
+        section = under_roof.intersection(box(h0, seat, h1, seat + slope.rafter_mm))
+        across = [(slope.y_of(h), z) for h, z in ring(section)]
+        tied = tie is not None and Area(tie).intersection(Area(across)).area > CLOSE_MM
+        for left, right in itertools.pairwise(slope.centres_mm):
+            x0, x1 = left + half, right - half
+            if tied and left != slope.centres_mm[0]:
+                x0 += scene.lumber_stock(roof.ridge_board.tie).breadth_mm if roof.ridge_board else 0
             if x1 - x0 < CLEAR_MM:
                 continue
-            x = x0 if roof.falls == "back" else x1
             yield profile(
-                str(Kind.RAFTER_BLOCK),
+                _label(slope, Kind.RAFTER_BLOCK),
                 Kind.RAFTER_BLOCK,
                 RAFTERS,
                 source,
-                section,
-                _cross(levels, x),
+                ring(section),
+                _cross(slope, x0, x1 - x0),
                 x1 - x0,
                 length_along="n",
             )
 
 
-def extend_rakes(levels: Levels) -> list[Piece]:
+def extend_rakes(roof: RoofPlan) -> list[Piece]:
     """Lookouts laid flat over the end rafters, and the fly rafters they carry."""
-    roof = levels.scene.roof
-    if not roof.rake_overhang:
-        return []
-    lookout = timber(levels.scene, roof.lookout)
-    fly = timber(levels.scene, roof.fly_rafter or levels.end_rafter or roof.rafter)
+    return [
+        piece
+        for slope in roof.all_slopes
+        if slope.lookout_mm
+        for piece in _rakes(roof.levels.scene, slope)
+    ]
+
+
+def _rakes(scene: Scene, slope: Slope) -> Iterator[Piece]:
+    roof = scene.roof
+    lookout = timber(scene, roof.lookout)
+    fly = timber(scene, roof.fly_rafter or slope.end_rafter)
     assert lookout.section_mm
     assert fly.section_mm
     thickness, width = lookout.section_mm
-    outline = ring(stick(levels, fly.section_mm[1]))
-    centres, start = levels.rafter_centres_mm, levels.roof_ends_mm
-    half = levels.scene.lumber_stock(roof.rafter).breadth_mm / 2
-    left = (start[0] - roof.rake_overhang, centres[1] - half)
-    right = (centres[-2] + half, start[1] + roof.rake_overhang)
-    fly_breadth = fly.section_mm[0]
-    pieces = [
-        _rafter(levels, Kind.FLY_RAFTER, RAKES, fly, outline, x0)
-        for x0 in (left[0], right[1] - fly_breadth)
-    ]
-    plane = _roof_plane(levels)
+    fly_breadth, fly_depth = fly.section_mm
+    outline = ring(stick(slope, fly_depth))
+    centres, half = slope.centres_mm, slope.breadth_mm / 2
+    start, end = slope.ends_x
+    left = (start - slope.overhangs_mm[0], centres[1] - half)
+    right = (centres[-2] + half, end + slope.overhangs_mm[1])
+    for x in (left[0], right[1] - fly_breadth):
+        yield _rafter(slope, Kind.FLY_RAFTER, RAKES, fly, outline, x)
+    plane = roof_plane(slope)
+    below = Placement(plane.point(0.0, 0.0, -thickness), plane.u, plane.v)
     for x0, x1 in ((left[0] + fly_breadth, left[1]), (right[0], right[1] - fly_breadth)):
-        u0, u1 = sorted((_roof_u(levels, x0), _roof_u(levels, x1)))
-        below = Placement(plane.point(0.0, 0.0, -thickness), plane.u, plane.v)
-        for v in lookout_places(levels, width):
-            pieces.append(
-                profile(
-                    str(Kind.LOOKOUT),
-                    Kind.LOOKOUT,
-                    RAKES,
-                    lookout,
-                    rectangle(u0, v - width / 2, u1, v + width / 2),
-                    below,
-                    thickness,
-                )
+        u0, u1 = sorted((roof_u(slope, x0), roof_u(slope, x1)))
+        for v in lookout_places(slope, width, roof.lookout_spacing):
+            yield profile(
+                _label(slope, Kind.LOOKOUT),
+                Kind.LOOKOUT,
+                RAKES,
+                lookout,
+                rectangle(u0, v - width / 2, u1, v + width / 2),
+                below,
+                thickness,
             )
-    return pieces
 
 
-def lookout_places(levels: Levels, width: float) -> list[float]:
-    """Middles of the lookouts up the slope from the low tail's end, clear of the blocks, mm."""
-    roof, cos = levels.scene.roof, math.cos(levels.slope_rad)
-    low_tail = levels.depth_mm + roof.eave_overhang
-    total = (low_tail + roof.high_overhang) / cos
+def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:
+    """Middles of the lookouts up the slope from its lower end, clear of the blocks, mm."""
+    cos = math.cos(slope.slope_rad)
+    low, total = slope.lower.h, (slope.lower.h - slope.upper.h) / cos
     first, last = width / 2 + CLEAR_MM, total - width / 2 - CLEAR_MM
-    count = max(1, math.ceil((last - first) / roof.lookout_spacing - CLOSE_MM))
-    breadth = levels.scene.lumber_stock(roof.rafter).breadth_mm
+    count = max(1, math.ceil((last - first) / spacing - CLOSE_MM))
     # A block reaches across its breadth on the level, and a lookout's lower edge leans downhill.
-    lean = levels.lookout_mm * math.tan(levels.slope_rad)
+    lean = slope.lookout_mm * math.tan(slope.slope_rad)
     taken = [
-        ((low_tail - h1) / cos - CLEAR_MM - lean, (low_tail - h0) / cos + CLEAR_MM + lean)
-        for h0, h1, _ in _block_h(levels, breadth)
+        ((low - h1) / cos - CLEAR_MM - lean, (low - h0) / cos + CLEAR_MM + lean)
+        for h0, h1, _ in _block_h(slope)
     ]
     places: list[float] = []
     for k in range(count + 1):
         place = first + (last - first) * k / count
-        for low, high in taken:
-            if place + width / 2 > low and place - width / 2 < high:
-                aside = (low - width / 2, high + width / 2)
+        for below, above in taken:
+            if place + width / 2 > below and place - width / 2 < above:
+                aside = (below - width / 2, above + width / 2)
                 fits = [a for a in aside if first - CLOSE_MM <= a <= last + CLOSE_MM]
                 place = min(fits or aside, key=lambda a, p=place: abs(a - p))
         if not places or place - places[-1] >= width:
@@ -210,46 +286,46 @@ def lookout_places(levels: Levels, width: float) -> list[float]:
     return places
 
 
-def _roof_plane(levels: Levels) -> Placement:
-    """The plane the roof sheets lie on: v up the slope from the low tail, n out of the roof."""
-    slope = levels.slope_rad
-    h = levels.depth_mm + levels.scene.roof.eave_overhang
-    ends = levels.roof_ends_mm
-    overhang = levels.scene.roof.rake_overhang
-    up: Vector
-    if levels.scene.roof.falls == "back":
-        x, along = ends[1] + overhang, (-1.0, 0.0, 0.0)
-        up = (0.0, -math.cos(slope), math.sin(slope))
-    else:
-        x, along = ends[0] - overhang, (1.0, 0.0, 0.0)
-        up = (0.0, math.cos(slope), math.sin(slope))
-    return Placement((x, levels.y_of(h), levels.roof_mm(h)), along, up)
+def roof_plane(slope: Slope) -> Placement:
+    """The plane the roof sheets lie on: v up the slope from its lower end, n out of the roof."""
+    cos, sin = math.cos(slope.slope_rad), math.sin(slope.slope_rad)
+    start, end = slope.ends_x
+    up: Vector = (0.0, -slope.way * cos, sin)
+    along: Vector = (-float(slope.way), 0.0, 0.0)
+    x = end + slope.overhangs_mm[1] if slope.way > 0 else start - slope.overhangs_mm[0]
+    h = slope.lower.h
+    return Placement((x, slope.y_of(h), slope.roof_mm(h)), along, up)
 
 
-def _roof_u(levels: Levels, x: float) -> float:
+def roof_u(slope: Slope, x: float) -> float:
     """An X in the roof plane's u, mm."""
-    plane = _roof_plane(levels)
+    plane = roof_plane(slope)
     return (x - plane.origin[0]) * plane.u[0]
 
 
-def deck_roof(levels: Levels) -> list[Piece]:
+def roof_area(slope: Slope) -> tuple[float, float]:
+    """Size of a slope's plane along u and up v, mm."""
+    start, end = slope.ends_x
+    length = end - start + sum(slope.overhangs_mm)
+    return length, (slope.lower.h - slope.upper.h) / math.cos(slope.slope_rad)
+
+
+def deck_roof(roof: RoofPlan) -> list[Piece]:
     """Roof sheets across the rafters in staggered rows from the low edge, ends on rafters."""
-    roof = levels.scene.roof
-    stock = levels.scene.sheet_stock(roof.sheet)
-    ends, overhang = levels.roof_ends_mm, roof.rake_overhang
-    length = ends[1] - ends[0] + 2 * overhang
-    cos = math.cos(levels.slope_rad)
-    up = (levels.depth_mm + roof.eave_overhang + roof.high_overhang) / cos
-    supports = sorted(_roof_u(levels, x) for x in levels.rafter_centres_mm)
-    return [
-        profile(
-            "roof sheet",
+    return [piece for slope in roof.all_slopes for piece in _deck(roof.levels.scene, slope)]
+
+
+def _deck(scene: Scene, slope: Slope) -> Iterator[Piece]:
+    stock = scene.sheet_stock(scene.roof.sheet)
+    supports = sorted(roof_u(slope, x) for x in slope.centres_mm)
+    area = (0.0, 0.0, *roof_area(slope))
+    for sheet in sheet_rows(area, stock.length_mm, stock.width_mm, supports):
+        yield profile(
+            _label(slope, Kind.ROOF_SHEET),
             Kind.ROOF_SHEET,
             DECK,
-            sheeting(levels.scene, roof.sheet),
+            sheeting(scene, scene.roof.sheet),
             rectangle(*sheet),
-            _roof_plane(levels),
+            roof_plane(slope),
             stock.thickness_mm,
         )
-        for sheet in sheet_rows((0.0, 0.0, length, up), stock.length_mm, stock.width_mm, supports)
-    ]
