@@ -124,9 +124,23 @@ class Levels:
 
     @cached_property
     def seat_mm(self) -> float:
-        """Level seat of the birdsmouths: the full bearing, or what a quarter notch gives."""
-        quarter = self.rafter_mm * DEEPEST_END_NOTCH / math.sin(self.slope_rad)
-        return min(self.bearing_mm, quarter)
+        """Level seat of the birdsmouths: the full bearing, or what the notches leave of it."""
+        end = self.end_rafter
+        return self._seat_with(self.scene.lumber_stock(end).depth_mm if end else self.rafter_mm)
+
+    def _seat_with(self, end_depth: float) -> float:
+        """The widest seat with which neither rafters nor end rafters of some depth lose too much.
+
+        A rafter cannot be notched less than its place under the roof asks for, so all of them are
+        set a little higher where the end rafters would lose more than a quarter.
+        """
+        lifted, sin = self._lifted_mm(end_depth), math.sin(self.slope_rad)
+        most = (self.rafter_mm * DEEPEST_END_NOTCH, end_depth * DEEPEST_END_NOTCH + lifted)
+        return min(self.bearing_mm, self.bearing_mm + lifted / sin, *(deep / sin for deep in most))
+
+    def _lifted_mm(self, end_depth: float) -> float:
+        """How far an end rafter's underside lies above the others', square to the roof, mm."""
+        return self.rafter_mm - self.lookout_mm - end_depth
 
     @property
     def rise_mm(self) -> float:
@@ -178,16 +192,15 @@ class Levels:
 
     def end_seat_mm(self, end_depth: float) -> float:
         """Level seat of an end rafter of some depth, mm, set down by the lookouts' thickness."""
-        lifted = self.rafter_mm - self.lookout_mm - end_depth
-        return self.seat_mm - lifted / math.sin(self.slope_rad)
+        return self._seat_with(end_depth) - self._lifted_mm(end_depth) / math.sin(self.slope_rad)
 
     @cached_property
     def end_rafter(self) -> str | None:
         """Stock of the end rafters.
 
         With a rake overhang they are shallower than the others, because the lookouts pass over
-        them: the deepest section that still has a bearing and fits under the lookouts. None when
-        there is no such section.
+        them: the deepest section with which both kinds still have a bearing. None when there is no
+        such section.
         """
         roof = self.scene.roof
         if roof.end_rafter or not self.lookout_mm:
@@ -197,7 +210,8 @@ class Levels:
             stock
             for stock in self.scene.catalogue.lumber.values()
             if abs(stock.breadth_mm - rafter.breadth_mm) < CLOSE_MM
-            and LEAST_BEARING_MM <= self.end_seat_mm(stock.depth_mm) <= self.bearing_mm
+            and self._seat_with(stock.depth_mm) >= LEAST_BEARING_MM - CLOSE_MM
+            and self.end_seat_mm(stock.depth_mm) >= LEAST_BEARING_MM - CLOSE_MM
         ]
         return max(fitting, key=lambda stock: stock.depth_mm).name if fitting else None
 
