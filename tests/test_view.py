@@ -219,7 +219,7 @@ def test_a_drag_turns_and_home_turns_back(session: tuple[list[dict[str, Any]], P
 
 @pytest.mark.skipif(sys.platform != "linux", reason="elsewhere there always is a display")
 @pytest.mark.parametrize("named", [None, "", ":4242"])
-def test_without_a_display_it_says_so(display: str | None, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_without_a_display_it_says_so(named: str | None, monkeypatch: pytest.MonkeyPatch) -> None:
     if named is None:
         monkeypatch.delenv("DISPLAY", raising=False)
     else:

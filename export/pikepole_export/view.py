@@ -23,7 +23,11 @@ WINDOW_PX = (1280, 860)
 INK = (30, 28, 26)
 PICKED = (235, 92, 20)
 GROUND_GRID_MM = 1000.0
+GROUND_LOW_MM = 15.0  # drawn this much low, not to show on what lies flush with the ground
 STILL_PX = 4  # a click that moves farther than this turns the building instead
+
+NO_WINDOW = "no window can be opened"
+INSTEAD = "run this on a desktop, or look at the pictures that `pikepole build` writes"
 
 HELP = """Drag: turn
 Wheel: nearer, farther
@@ -42,6 +46,11 @@ def show(building: Building) -> None:
     """
     require_display()
     viewer = Viewer(building)
+    if (
+        sys.platform == "linux"
+        and viewer.plotter.ren_win.GetClassName() != "vtkXOpenGLRenderWindow"
+    ):
+        raise OutputError(f"{NO_WINDOW}: the display here cannot show solids; {INSTEAD}")
     viewer.plotter.show(title=f"{building.scene.title}: pikepole")
 
 
@@ -53,26 +62,24 @@ def require_display() -> None:
         x11 = ctypes.CDLL("libX11.so.6")
     except OSError:
         raise OutputError(
-            "no window can be opened: libX11 is missing; "
+            f"{NO_WINDOW}: libX11 is missing; "
             "on Debian or Ubuntu: sudo apt-get install libx11-6 libgl1"
         ) from None
     x11.XOpenDisplay.restype = ctypes.c_void_p
     x11.XCloseDisplay.argtypes = [ctypes.c_void_p]
     display = x11.XOpenDisplay(None)
     if not display:
-        raise OutputError(
-            "no window can be opened: there is no display here; run this on a desktop, "
-            "or look at the pictures that `pikepole build` writes"
-        )
+        raise OutputError(f"{NO_WINDOW}: there is no display here; {INSTEAD}")
     x11.XCloseDisplay(display)
 
 
 def describe(part: Part, units: Units) -> str:
-    """What a piece is, for people: name, kind, section, length and mass, a line each."""
+    """What a piece is, for people: name, kind, section, length, mass, a line each."""
     mass = part_mass(part)
     lines = [
         part.name,
-        f"{part.kind}, {part.group}",
+        f"Kind: {part.kind}",
+        f"Belongs to: {part.group}, stage {part.stage}",
         f"Cut from: {part.stock}, {part.material.name}",
     ]
     if part.section_mm is not None:
@@ -235,6 +242,7 @@ class Viewer:
         self.plotter.view_vector(self._axes[2], viewup=(0.0, 0.0, 1.0), render=False)
         self.plotter.reset_camera(bounds=self._bounds, render=False)
         self.plotter.camera.zoom(1.1)
+        self.plotter.camera.SetWindowCenter(0.0, -0.06)  # clear of the slider
         self.plotter.render()
 
     def _slid(self, value: float) -> None:
@@ -256,9 +264,8 @@ class Viewer:
         step, x0, x1, y0, y1 = GROUND_GRID_MM, *self._bounds[:4]
         xs = np.arange(np.floor(x0 / step) - 1, np.ceil(x1 / step) + 2) * step
         ys = np.arange(np.floor(y0 / step) - 1, np.ceil(y1 / step) + 2) * step
-        # A touch low, so that it does not show on what lies flush with the ground.
-        ends = [(x, y, -2.0) for x in xs for y in (ys[0], ys[-1])]
-        ends += [(x, y, -2.0) for y in ys for x in (xs[0], xs[-1])]
+        ends = [(x, y, -GROUND_LOW_MM) for x in xs for y in (ys[0], ys[-1])]
+        ends += [(x, y, -GROUND_LOW_MM) for y in ys for x in (xs[0], xs[-1])]
         self.plotter.add_mesh(
             pv.line_segments_from_points(np.array(ends)),
             color="gainsboro",

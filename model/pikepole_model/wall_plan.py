@@ -29,7 +29,7 @@ TWO_JACKS_FROM_MM = 1828.8
 LEAST_NAILING_MM = 25.0
 
 # A stick shorter than this is not cut: the gap is left to the nails.
-LEAST_CRIPPLE_MM = 25.0
+LEAST_STICK_MM = 25.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -303,10 +303,10 @@ class WallPlan:
             above = [(middle - breadth / 2, middle + breadth / 2)]
         header_top = framed.head + framed.header_mm
         for u in above:
-            if self.lowest_head(*u) - header_top >= LEAST_CRIPPLE_MM:
+            if self.lowest_head(*u) - header_top >= LEAST_STICK_MM:
                 yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, (header_top, None), across)
         sill_foot = framed.sill - breadth
-        if sill_foot - foot < LEAST_CRIPPLE_MM:
+        if sill_foot - foot < LEAST_STICK_MM:
             return
         ends = [(left, left + breadth), (right - breadth, right)]
         inner = [u for u in self.layout if _within(u, (ends[0][1], ends[1][0]))]

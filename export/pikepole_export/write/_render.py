@@ -27,10 +27,10 @@ if TYPE_CHECKING:
     import pyvista as pv
 
 Arrays: TypeAlias = dict[str, NDArray[Any]]
-Pixels: TypeAlias = NDArray[np.uint8]
+Pixels: TypeAlias = NDArray[np.uint32]  # red, green, blue and one unused byte in each
 Depths: TypeAlias = NDArray[np.float32]
 Window: TypeAlias = tuple[slice, slice]
-# The window a layer reaches, and in it (h, w, 3) colours and (h, w) depths, 1 where it is empty.
+# The window a layer reaches, and in it (h, w) colours and (h, w) depths, 1 where it is empty.
 Drawn: TypeAlias = tuple[Window, Pixels, Depths]
 
 FINE = 2  # pixels drawn to a pixel shown, each way
@@ -78,7 +78,7 @@ def main(job: Path) -> None:
         behind = (depth < 1.0) & ~front
         picture = muted.copy()
         picture[where][front] = colour[front]
-        picture[where][behind] = _mix(colour[behind], muted[where][behind], SHOWS_THROUGH)
+        picture[where][behind] = _shown_through(colour[behind], muted[where][behind])
         _save(picture, words, caption, arrays["label"], folder)
         plain[where][front] = colour[front]
         muted[where][front] = _washed_out(colour[front])
@@ -92,7 +92,7 @@ def _drawer(arrays: Arrays, width: int, height: int) -> Callable[[str], Drawn]:
     if sys.platform == "linux":
         os.environ.setdefault("VTK_DEFAULT_OPENGL_WINDOW", "vtkEGLRenderWindow")
     import pyvista as pv
-    from vtkmodules.vtkCommonCore import vtkFloatArray
+    from vtkmodules.vtkCommonCore import vtkFloatArray, vtkUnsignedCharArray
 
     # Any: what pyvista wraps to refuse positional arguments has no usable type.
     plotter: Any = pv.Plotter(off_screen=True, window_size=[width, height], lighting="none")
@@ -110,7 +110,7 @@ def _drawer(arrays: Arrays, width: int, height: int) -> Callable[[str], Drawn]:
     camera.up = (0.0, 1.0, 0.0)
     camera.parallel_scale = height / FINE / 2
     camera.clipping_range = (0.0, near - far)
-    distances = vtkFloatArray()
+    pixels, distances = vtkUnsignedCharArray(), vtkFloatArray()
 
     def draw(layer: str) -> Drawn:
         for name, drawn in actors.items():
@@ -118,7 +118,8 @@ def _drawer(arrays: Arrays, width: int, height: int) -> Callable[[str], Drawn]:
                 actor.visibility = name == layer
         window.Render()
         where = _window(arrays[f"{layer}_points"], width, height)
-        colour = plotter.screenshot(None, return_img=True)
+        window.GetRGBACharPixelData(0, 0, width - 1, height - 1, 0, pixels)
+        colour = pv.convert_array(pixels).view(np.uint32).reshape(height, width)[::-1]
         window.GetZbufferData(0, 0, width - 1, height - 1, distances)
         depth = pv.convert_array(distances).reshape(height, width)[::-1]
         return where, colour[where], depth[where]
@@ -207,9 +208,9 @@ def _setting(arrays: Arrays, grid_mm: float, draw: Callable[[str], Drawn]) -> tu
     ground_z = scale * (axes[2, 0] * ground_x + axes[2, 1] * ground_y)
     # A touch deeper than it is, so that what lies on the ground is not half sunk in it.
     depth = np.minimum((near_px - ground_z + 1.0) / (near_px - far_px), 1.0)
+    shade = grey.astype(np.uint32) * np.uint32(0x01010101)
     ground, nearest = (
-        rows.repeat(FINE, axis=0).repeat(FINE, axis=1)
-        for rows in (np.stack([grey.astype(np.uint8)] * 3, axis=2), depth.astype(np.float32))
+        rows.repeat(FINE, axis=0).repeat(FINE, axis=1) for rows in (shade, depth.astype(np.float32))
     )
     where, colour, figure = draw("figure")
     front = figure < 1.0
@@ -220,13 +221,25 @@ def _setting(arrays: Arrays, grid_mm: float, draw: Callable[[str], Drawn]) -> tu
 
 def _washed_out(colour: Pixels) -> Pixels:
     """What stood before: nearly grey, and far nearer to white, lines and all."""
-    grey = colour @ np.array([0.30, 0.59, 0.11], dtype=np.float32)
-    faint = 0.35 * colour + 0.65 * grey[..., None]
-    return (PAPER - KEPT * (PAPER - faint)).astype(np.uint8)
+    parts = _channels(colour).astype(np.float32)
+    grey = parts @ np.array([0.30, 0.59, 0.11, 0.0], dtype=np.float32)
+    parts *= 0.35 * KEPT
+    parts += (PAPER * (1.0 - KEPT) + 0.65 * KEPT * grey)[:, None]
+    return _packed(parts)
 
 
-def _mix(over: Pixels, under: Pixels, share: float) -> Pixels:
-    return (share * over.astype(np.float32) + (1.0 - share) * under).astype(np.uint8)
+def _shown_through(colour: Pixels, over: Pixels) -> Pixels:
+    """What is added, seen through what stands before it."""
+    return _packed(SHOWS_THROUGH * _channels(colour) + (1.0 - SHOWS_THROUGH) * _channels(over))
+
+
+def _channels(colour: Pixels) -> NDArray[np.uint8]:
+    """(n, 4) red, green, blue and one unused, of (n,) pixels."""
+    return colour[:, None].view(np.uint8)
+
+
+def _packed(channels: NDArray[np.floating[Any]]) -> Pixels:
+    return channels.astype(np.uint8).view(np.uint32)[:, 0]
 
 
 def _save(
@@ -237,8 +250,9 @@ def _save(
     folder: Path,
 ) -> None:
     """Bring a picture to size, write on it, and put it in the folder."""
-    shown = Image.fromarray(picture).reduce(FINE)
-    width, height = shown.size
+    height, width = (size // FINE for size in picture.shape)
+    fine = Image.frombuffer("RGBX", picture.shape[::-1], picture, "raw", "RGBX", 0, 1)
+    shown = fine.reduce(FINE).convert("RGB")
     band: int = words["band_px"]
     page = Image.new("RGB", (width, height + band), "white")
     page.paste(shown, (0, 0))

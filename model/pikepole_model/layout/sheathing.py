@@ -15,7 +15,7 @@ from pikepole_model.piece import Piece, profile, sheeting, timber
 from pikepole_model.placement import Placement
 from pikepole_model.shape import rectangle
 from pikepole_model.spacing import CLOSE_MM, SHEET_GAP_MM, sheet_edges
-from pikepole_model.wall_plan import WallPlan
+from pikepole_model.wall_plan import LEAST_STICK_MM, WallPlan
 
 # The sheets stop this far below the rafters' undersides where tails run out over them.
 CLEAR_OF_TAILS_MM = 3.0
@@ -141,7 +141,7 @@ def _blocks(plan: WallPlan) -> Iterator[Piece]:
         reach = filled[0][1] if filled else 0.0
         for u0, u1 in filled[1:]:
             ends_high_enough = plan.lowest_head(reach, u0) >= joint + half
-            if u0 - reach > CLOSE_MM and ends_high_enough:
+            if u0 - reach >= LEAST_STICK_MM and ends_high_enough:
                 yield profile(
                     f"{plan.group} sheet-edge block",
                     Kind.WALL_BLOCK,

@@ -1,0 +1,452 @@
+"""The roof as drawn from the end: its slopes, what each one rests on, where its rafters stand.
+
+      upper end       bearing                  bearing   lower end
+        __                                        z
+       |  ``--..__                                |
+       |__        ``--..__                        |__ h: level distance down the slope
+       0  |  |            ``--.|  |``--..__            from its starting line
+          |  |                 |  |        ``|
+
+Every bearing is met in one way: the rafter's straight underside crosses the bearing's top one
+seat's width before its lower edge, a level seat reaches to that edge and a plumb heel stands on it.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+from pikepole_model.levels import Levels
+from pikepole_model.scene import Bay, RidgeBeam, RidgeBoard, Tail
+from pikepole_model.spacing import CLOSE_MM, on_centre
+
+# A rafter rests on at least 1-1/2 in of wood (IRC R802.6), and a notch at its end takes at most a
+# quarter of its depth (IRC R802.7.1).
+LEAST_BEARING_MM = 38.1
+DEEPEST_END_NOTCH = 0.25
+
+# A plate that is cut to lap a corner keeps at least this share of its thickness there: common
+# practice, no source.
+LEAST_LAP = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Bearing:
+    """Something level that rafters sit on.
+
+    Attributes:
+        name: The wall or beam line: "front", "back", "ridge", "back lean-to", "ledger".
+        h: Its upper and lower edge down the slope, mm.
+        seat_mm: Level seat of a common rafter on it.
+        top_mm: Its height above ground.
+        level_at_ends: Whether an end rafter finds it level too. Where side walls lap their raking
+            plates over the corners it does not, and lies on those.
+    """
+
+    name: str
+    h: tuple[float, float]
+    seat_mm: float
+    top_mm: float
+    level_at_ends: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RafterEnd:
+    """Where a slope's rafters end: h of the top edge's corner, mm, and how they are cut."""
+
+    h: float
+    cut: Tail
+
+
+@dataclass(frozen=True)
+class Slope:
+    """One plane of the roof.
+
+    Attributes:
+        name: "roof", "front roof", "back roof".
+        slope_rad: From the level.
+        start_y: Y where h is 0, mm.
+        way: +1 where Y grows down the slope, -1 where it shrinks.
+        start_mm: Height of the rafters' top edge at h = 0.
+        rafter_mm: Depth of its common rafters.
+        rafter: Stock of its common rafters.
+        end_rafter: Stock of its end rafters.
+        end_rafter_mm: Depth of its end rafters.
+        lookout_mm: Thickness of the lookouts that pass over the end rafters; 0 without.
+        upper: Its rafters' upper end.
+        lower: Their lower end.
+        bearings: What they sit on, from the top down.
+        overhangs_mm: How far it runs past its end rafters' outer faces, left and right.
+        centres_mm: X of every rafter's centre, the end rafters first and last.
+        breadth_mm: Thickness of a rafter.
+    """
+
+    name: str
+    slope_rad: float
+    start_y: float
+    way: int
+    start_mm: float
+    rafter: str
+    rafter_mm: float
+    end_rafter: str
+    end_rafter_mm: float
+    lookout_mm: float
+    upper: RafterEnd
+    lower: RafterEnd
+    bearings: tuple[Bearing, ...]
+    overhangs_mm: tuple[float, float]
+    centres_mm: tuple[float, ...]
+    breadth_mm: float
+
+    def y_of(self, h: float) -> float:
+        """Y at h, mm."""
+        return self.start_y + self.way * h
+
+    def h_of(self, y: float) -> float:
+        """Level distance down the slope of a Y, mm."""
+        return (y - self.start_y) * self.way
+
+    def roof_mm(self, h: float) -> float:
+        """Height of the rafters' top edge, where the roof sheets lie, at h."""
+        return self.start_mm - math.tan(self.slope_rad) * h
+
+    def below_mm(self, h: float, square: float) -> float:
+        """Height at h of a line some distance under the rafters' top edge, square to it, mm."""
+        return self.roof_mm(h) - square / math.cos(self.slope_rad)
+
+    def rafter_underside_mm(self, h: float) -> float:
+        """Height of the common rafters' straight underside at h."""
+        return self.below_mm(h, self.rafter_mm)
+
+    def end_rafter_underside_mm(self, h: float) -> float:
+        """Height of the end rafters' straight underside at h: the top line of an end wall."""
+        return self.below_mm(h, self.lookout_mm + self.end_rafter_mm)
+
+    def underside_mm(self, h: float) -> float:
+        """Height at h of the lowest rafter there, common or end."""
+        return min(self.rafter_underside_mm(h), self.end_rafter_underside_mm(h))
+
+    def covers(self, y: float) -> bool:
+        """Whether the slope's rafters reach over a Y."""
+        return self.upper.h - CLOSE_MM <= self.h_of(y) <= self.lower.h + CLOSE_MM
+
+    @property
+    def ends_x(self) -> tuple[float, float]:
+        """X of the outer faces of the two end rafters, mm."""
+        half = self.breadth_mm / 2
+        return (self.centres_mm[0] - half, self.centres_mm[-1] + half)
+
+    def end_seat_mm(self, bearing: Bearing, end_depth: float) -> float:
+        """Level seat on a bearing of an end rafter of some depth, mm."""
+        lifted = self.rafter_mm - self.lookout_mm - end_depth
+        return bearing.seat_mm - lifted / math.sin(self.slope_rad)
+
+
+@dataclass(frozen=True)
+class RoofPlan:
+    """All slopes of one scene's roof, and the heights of the walls that carry them.
+
+    Heights are above finished ground, mm.
+    """
+
+    levels: Levels
+
+    @cached_property
+    def _slope_rad(self) -> float:
+        return math.radians(self.levels.scene.roof.slope)
+
+    @cached_property
+    def _rafter_mm(self) -> float:
+        return self.levels.scene.lumber_stock(self.levels.scene.roof.rafter).depth_mm
+
+    @cached_property
+    def quarter_seat_mm(self) -> float:
+        """The level seat that notches a rafter by a quarter of its depth."""
+        return self._rafter_mm * DEEPEST_END_NOTCH / math.sin(self._slope_rad)
+
+    def seat_mm(self, width: float) -> float:
+        """Level seat on a bearing of some width: all of it, or what a quarter notch gives."""
+        return min(width, self.quarter_seat_mm)
+
+    @property
+    def is_gable(self) -> bool:
+        """Whether the roof falls both ways from a ridge."""
+        return self.levels.scene.roof.ridge is not None
+
+    @property
+    def high_wall(self) -> str | None:
+        """The wall a monopitch roof rises to; None under a gable."""
+        if self.is_gable:
+            return None
+        return "front" if self.levels.scene.roof.falls == "back" else "back"
+
+    @property
+    def rise_mm(self) -> float:
+        """How much higher one eave wall is than the other."""
+        if self.is_gable:
+            return 0.0
+        return math.tan(self._slope_rad) * (self.levels.depth_mm - self.levels.bearing_mm)
+
+    def plate_top_mm(self, wall: str) -> float:
+        """Top of the front or back wall's plates."""
+        walls, floor = self.levels.scene.walls, self.levels.floor_mm
+        high = wall == self.high_wall
+        if walls.high_height is not None:
+            return floor + walls.high_height - (0.0 if high else self.rise_mm)
+        assert walls.low_height is not None
+        return floor + walls.low_height + (self.rise_mm if high else 0.0)
+
+    def plate_top_near_mm(self, y: float) -> float:
+        """Top of the plates of the front or back wall, whichever a Y is nearer to."""
+        return self.plate_top_mm("front" if y < self.levels.depth_mm / 2 else "back")
+
+    @cached_property
+    def ridge_beam(self) -> RidgeBeam | None:
+        """The beam under the ridge, if one carries it."""
+        ridge = self.levels.scene.roof.ridge
+        return ridge if isinstance(ridge, RidgeBeam) else None
+
+    @cached_property
+    def ridge_board(self) -> RidgeBoard | None:
+        """The board between the rafters' upper ends, if they lean on each other."""
+        ridge = self.levels.scene.roof.ridge
+        return ridge if isinstance(ridge, RidgeBoard) else None
+
+    @cached_property
+    def slopes(self) -> tuple[Slope, ...]:
+        """The slopes that the store's end walls rise to."""
+        depth = self.levels.depth_mm
+        if self.is_gable:
+            return (
+                self._slope("front roof", depth / 2, -1, "front"),
+                self._slope("back roof", depth / 2, 1, "back"),
+            )
+        if self.levels.scene.roof.falls == "back":
+            return (self._slope("roof", 0.0, 1, "back"),)
+        return (self._slope("roof", depth, -1, "front"),)
+
+    @property
+    def all_slopes(self) -> tuple[Slope, ...]:
+        """Every slope, the roofs on ledgers among them."""
+        return (*self.slopes, *self.ledger_slopes)
+
+    def _slope(self, name: str, start_y: float, way: int, low_wall: str) -> Slope:
+        levels, roof = self.levels, self.levels.scene.roof
+        width = levels.bearing_mm
+        eave_h = levels.depth_mm / 2 if self.is_gable else levels.depth_mm
+        seat = self.seat_mm(width)
+        top = self.plate_top_mm(low_wall) + levels.beam_depth_mm
+        tan, cos = math.tan(self._slope_rad), math.cos(self._slope_rad)
+        start = top + tan * (eave_h - seat) + self._rafter_mm / cos
+        bearings: list[Bearing] = []
+
+        def bear(on: str, edge: float, wide: float, *, level: bool) -> None:
+            seated = self.seat_mm(wide)
+            height = start - self._rafter_mm / cos - tan * (edge - seated)
+            bearings.append(Bearing(on, (edge - wide, edge), seated, height, level))
+
+        upper, lower = RafterEnd(0.0, "plumb"), RafterEnd(eave_h + roof.eave_overhang, roof.tail)
+        level_walls = not self.plates_lap
+        if self.is_gable:
+            if self.ridge_beam:
+                bear("ridge", levels.width_of(self.ridge_beam) / 2, levels.width_of(self.ridge_beam) / 2, level=True)
+            elif self.ridge_board:
+                half = levels.scene.lumber_stock(self.ridge_board.board).breadth_mm / 2
+                upper = RafterEnd(half, "plumb")
+        else:
+            high_wall = self.high_wall or ""
+            upper = RafterEnd(-roof.high_overhang, roof.tail)
+            run_on = self.runs_on(high_wall)
+            if run_on:
+                upper = RafterEnd(-run_on.reach - roof.high_overhang, roof.tail)
+                bear(f"{high_wall} lean-to", width - run_on.reach, width, level=True)
+            bear(high_wall, width, width, level=level_walls)
+        bear(low_wall, eave_h, width, level=level_walls)
+        run_on = self.runs_on(low_wall)
+        if run_on:
+            lower = RafterEnd(eave_h + run_on.reach + roof.eave_overhang, roof.tail)
+            bear(f"{low_wall} lean-to", eave_h + run_on.reach, width, level=True)
+        end_rafter, end_rafter_mm = self.end_rafter
+        rafter = levels.scene.lumber_stock(roof.rafter)
+        return Slope(
+            name=name,
+            slope_rad=self._slope_rad,
+            start_y=start_y,
+            way=way,
+            start_mm=start,
+            rafter=roof.rafter,
+            rafter_mm=rafter.depth_mm,
+            end_rafter=end_rafter,
+            end_rafter_mm=end_rafter_mm,
+            lookout_mm=self._lookout_mm,
+            upper=upper,
+            lower=lower,
+            bearings=tuple(bearings),
+            overhangs_mm=(roof.rake_overhang, roof.rake_overhang),
+            centres_mm=self._centres,
+            breadth_mm=rafter.breadth_mm,
+        )
+
+    def runs_on(self, wall: str) -> Bay | None:
+        """The lean-to along an eave wall under rafters that run on, if there is one."""
+        bay = self.levels.bay_at(wall)
+        return bay if bay and bay.roof == "runs on" else None
+
+    @cached_property
+    def ledger_slopes(self) -> tuple[Slope, ...]:
+        """The lower roofs that hang on a ledger along an eave wall."""
+        return tuple(
+            self._ledger_slope(bay)
+            for bay in self.levels.scene.bay
+            if bay.side in ("front", "back") and bay.roof == "ledger"
+        )
+
+    def _ledger_slope(self, bay: Bay) -> Slope:
+        levels, roof = self.levels, self.levels.scene.roof
+        sheet = levels.scene.sheet_stock(levels.scene.walls.sheet).thickness_mm
+        ledger = levels.scene.lumber_stock(bay.ledger)
+        rafter = levels.scene.lumber_stock(roof.rafter)
+        slope = math.radians(bay.slope) if bay.slope is not None else self._slope_rad
+        tan, cos = math.tan(slope), math.cos(slope)
+
+        def seat(wide: float) -> float:
+            return min(wide, rafter.depth_mm * DEEPEST_END_NOTCH / math.sin(slope))
+
+        ledger_top = levels.floor_mm + bay.ledger_height
+        on_ledger = seat(ledger.breadth_mm)
+        start = ledger_top + tan * (ledger.breadth_mm - on_ledger) + rafter.depth_mm / cos
+        width, edge = levels.bearing_mm, bay.reach - sheet
+        on_beam = seat(width)
+        beam_top = start - rafter.depth_mm / cos - tan * (edge - on_beam)
+        front = bay.side == "front"
+        return Slope(
+            name=f"{bay.side} lean-to roof",
+            slope_rad=slope,
+            start_y=-sheet if front else levels.depth_mm + sheet,
+            way=-1 if front else 1,
+            start_mm=start,
+            rafter=roof.rafter,
+            rafter_mm=rafter.depth_mm,
+            end_rafter=roof.rafter,
+            end_rafter_mm=rafter.depth_mm,
+            lookout_mm=0.0,
+            upper=RafterEnd(0.0, "plumb"),
+            lower=RafterEnd(edge + roof.eave_overhang, roof.tail),
+            bearings=(
+                Bearing("ledger", (0.0, ledger.breadth_mm), on_ledger, ledger_top, True),
+                Bearing(f"{bay.side} lean-to", (edge - width, edge), on_beam, beam_top, True),
+            ),
+            overhangs_mm=(0.0, 0.0),
+            centres_mm=tuple(
+                on_centre(0.0, levels.length_mm, roof.spacing, rafter.breadth_mm)
+            ),
+            breadth_mm=rafter.breadth_mm,
+        )
+
+    @cached_property
+    def _lookout_mm(self) -> float:
+        roof = self.levels.scene.roof
+        stock = self.levels.scene.lumber_stock(roof.lookout)
+        return stock.breadth_mm if roof.rake_overhang else 0.0
+
+    def end_seat_mm(self, end_depth: float, width: float) -> float:
+        """Level seat of an end rafter of some depth on a bearing of some width, mm.
+
+        It is set down by the lookouts' thickness.
+        """
+        lifted = self._rafter_mm - self._lookout_mm - end_depth
+        return self.seat_mm(width) - lifted / math.sin(self._slope_rad)
+
+    @cached_property
+    def bearing_widths_mm(self) -> tuple[float, ...]:
+        """Width of each sort of bearing that the end rafters meet."""
+        ridge = (self.levels.width_of(self.ridge_beam) / 2,) if self.ridge_beam else ()
+        return (self.levels.bearing_mm, *ridge)
+
+    @cached_property
+    def end_rafter(self) -> tuple[str, float]:
+        """Stock and depth of the end rafters.
+
+        With a rake overhang they are shallower than the others, because the lookouts pass over
+        them: the deepest section that still has a bearing and fits under the lookouts, or else the
+        rafters' own stock ripped down by a lookout's thickness.
+        """
+        roof, scene = self.levels.scene.roof, self.levels.scene
+        if roof.end_rafter or not self._lookout_mm:
+            stock = scene.lumber_stock(roof.end_rafter or roof.rafter)
+            return stock.name, stock.depth_mm
+        rafter = scene.lumber_stock(roof.rafter)
+        fitting = [
+            stock
+            for stock in scene.catalogue.lumber.values()
+            if abs(stock.breadth_mm - rafter.breadth_mm) < CLOSE_MM
+            and all(
+                LEAST_BEARING_MM - CLOSE_MM <= self.end_seat_mm(stock.depth_mm, width) <= width
+                for width in self.bearing_widths_mm
+            )
+        ]
+        if not fitting:
+            return rafter.name, rafter.depth_mm - self._lookout_mm
+        stock = max(fitting, key=lambda stock: stock.depth_mm)
+        return stock.name, stock.depth_mm
+
+    @cached_property
+    def plates_lap(self) -> bool:
+        """Whether the side walls' upper plates run out over the corners.
+
+        Not where a beam lies there; nor on a steep roof, where the raking plate would be cut
+        through by its own seat: there the plates butt, and what ties the corner is put on them.
+        """
+        seat = self.end_seat_mm(self.end_rafter[1], self.levels.bearing_mm)
+        breadth = self.levels.breadth_mm
+        left = breadth - seat * math.tan(self._slope_rad)
+        return self.levels.beam is None and left >= LEAST_LAP * breadth
+
+    @cached_property
+    def _centres(self) -> tuple[float, ...]:
+        """X of every rafter's centre of the main roof, the end rafters first and last.
+
+        Laid out on centre from the left end; where the roof runs on over a bay, the end wall
+        under it gets a rafter of its own, flush with the wall's outer face.
+        """
+        levels = self.levels
+        breadth = levels.scene.lumber_stock(levels.scene.roof.rafter).breadth_mm
+        start, end = levels.roof_ends_mm
+        on_walls: list[float] = []
+        clear = [start + breadth * 1.5, end - breadth * 1.5]
+        for k, (side, x) in enumerate(
+            (("left", breadth / 2), ("right", levels.length_mm - breadth / 2))
+        ):
+            if levels.bay_at(side):
+                on_walls.append(x)
+            else:
+                # A common rafter is deeper than the end rafter and would cut into the wall's plate.
+                clear[k] += (levels.wall_mm - breadth) * (1 if side == "left" else -1)
+        laid_out = [
+            x
+            for x in on_centre(start, end, levels.scene.roof.spacing, breadth)[1:-1]
+            if clear[0] - CLOSE_MM <= x <= clear[1] + CLOSE_MM
+            and all(abs(x - other) >= breadth - CLOSE_MM for other in on_walls)
+        ]
+        return (start + breadth / 2, *sorted([*laid_out, *on_walls]), end - breadth / 2)
+
+    def lowest_rafter_mm(self, y: float) -> float:
+        """Height at a Y of the lowest rafter of any slope over it."""
+        over = [slope.underside_mm(slope.h_of(y)) for slope in self.all_slopes if slope.covers(y)]
+        return min(over, default=math.inf)
+
+    def end_wall_top_mm(self, y: float, *, under_common: bool) -> float:
+        """Top of an end wall's plates at a Y.
+
+        Args:
+            y: Between the front and the back, mm.
+            under_common: Whether the roof runs on over a bay there, so that a common rafter lies
+                on the wall; else an end rafter.
+        """
+        return min(
+            slope.rafter_underside_mm(slope.h_of(y))
+            if under_common
+            else slope.end_rafter_underside_mm(slope.h_of(y))
+            for slope in self.slopes
+        )

@@ -1,0 +1,221 @@
+"""Scenes drawn at random: tables as a scene file holds them, with nothing wrong in them."""
+
+from __future__ import annotations
+
+from typing import Any, TypeAlias
+
+from hypothesis import assume
+from hypothesis import strategies as st
+
+from pikepole_model.scene import Scene
+from pikepole_model.scene_file import check_scene
+
+Table: TypeAlias = dict[str, Any]
+
+# Dressed breadths and depths, mm: 1-1/2, 3-1/2, 5-1/2 and 7-1/2 in (PS 20), and what the metric
+# names say.
+STUDS = {"2x4": 88.9, "2x6": 139.7, "CLS 38x114": 114.0, "C16 45x95": 95.0}
+RAFTERS = {"2x6": 38.1, "2x8": 38.1, "2x10": 38.1, "2x12": 38.1, "C16 47x170": 47.0}
+PLIES = {"2x6": 38.1, "2x8": 38.1, "2x10": 38.1, "C16 47x195": 47.0}
+POSTS = {"4x4": 88.9, "4x6": 139.7, "6x6": 139.7, "6x8": 190.5, "8x8": 190.5}
+SKIDS = ("4x4", "4x6", "6x6", "6x8")
+WALL_SHEETS = ("7/16 OSB", "15/32 plywood", "11 mm OSB/3 1250x2500")
+FLOOR_SHEETS = ("23/32 plywood", "18 mm plywood 1220x2440")
+
+
+def lengths(least_mm: int, most_mm: int) -> st.SearchStrategy[str]:
+    """A length as a person writes it: whole millimetres, or inches to the eighth."""
+    in_mm = st.integers(least_mm, most_mm).map("{} mm".format)
+    eighths = st.integers(-(-least_mm * 10 // 254) * 8, most_mm * 10 // 254 * 8)
+    return in_mm | eighths.map(lambda n: f"{n // 8}-{n % 8}/8 in" if n >= 8 else f"{n}/8 in")
+
+
+def overhangs(most_mm: int) -> st.SearchStrategy[str]:
+    """None at all, or enough to be one."""
+    return st.just("0 in") | lengths(100, most_mm)
+
+
+spacings = st.sampled_from(["12 in", "16 in", "19.2 in", "24 in", "400 mm", "600 mm"]) | lengths(
+    300, 610
+)
+slopes = st.integers(1, 12).map("{}:12".format) | st.integers(5, 45).map("{} deg".format)
+
+
+@st.composite
+def foundations(draw: st.DrawFn, kind: str) -> Table:
+    if kind == "pad":
+        deep = draw(st.integers(250, 450))
+        return {
+            "kind": "pad",
+            "thickness": draw(lengths(90, 150)),
+            "above_ground": draw(lengths(0, 200)),
+            "edge_depth": f"{deep} mm",
+            "edge_width": draw(lengths(150, 350)),
+            "bolt_diameter": draw(st.sampled_from(["1/2 in", "5/8 in", "12 mm"])),
+            "bolt_embedment": draw(lengths(100, deep - 60)),
+            "bolt_spacing": draw(lengths(400, 1828)),
+        }
+    return {
+        "kind": "skids",
+        "skid": draw(st.sampled_from(SKIDS)),
+        "count": draw(st.integers(2, 5)),
+        "inset": draw(lengths(0, 200)),
+        "toe": draw(lengths(0, 44)),
+    }
+
+
+@st.composite
+def floors(draw: st.DrawFn) -> Table:
+    floor: Table = {
+        "joist": draw(st.sampled_from(["2x4", "2x6", "2x8", "C16 47x145"])),
+        "spacing": draw(spacings),
+        "blocking_rows": draw(st.integers(0, 2)),
+        "sheet": draw(st.sampled_from(FLOOR_SHEETS)),
+    }
+    if draw(st.booleans()):
+        floor["through"] = [
+            {
+                "name": "pipe",
+                "x": draw(lengths(200, 900)),
+                "y": draw(lengths(200, 900)),
+                "width": draw(lengths(40, 200)),
+                "depth": draw(lengths(40, 200)),
+            }
+        ]
+    return floor
+
+
+@st.composite
+def beams(draw: st.DrawFn, wall_mm: float, rafter_mm: float) -> Table:
+    """A beam that the wall is thick enough for, and the rafters' blocks can stand on."""
+    fitting = [
+        {"ply": ply, "plies": plies, "spacer": spacer}
+        for ply, breadth_mm in PLIES.items()
+        for plies in (1, 2, 3)
+        for spacer, gap_mm in (("1/2 plywood", 12.7), ("none", 0.0))
+        if rafter_mm <= plies * breadth_mm + (plies - 1) * gap_mm <= wall_mm
+    ]
+    assume(fitting)
+    return draw(st.sampled_from(fitting))
+
+
+@st.composite
+def bays(draw: st.DrawFn, end: str, beam: Table) -> Table:
+    gap_mm = 12.7 if beam["spacer"] != "none" else 0.0
+    thick_mm = beam["plies"] * (PLIES[beam["ply"]] + gap_mm) - gap_mm
+    caps = [post for post, depth_mm in POSTS.items() if abs(depth_mm - thick_mm) < 0.5]
+    notched = [post for post, depth_mm in POSTS.items() if depth_mm >= thick_mm + 38.1]
+    seat = draw(st.sampled_from([*(["cap"] if caps else []), *(["notch"] if notched else [])]))
+    posts, diameter_mm = draw(st.integers(1, 3)), draw(st.integers(250, 400))
+    # The first footing clears the gravel, the others clear one another.
+    return {
+        "end": end,
+        "length": draw(lengths(posts * (diameter_mm + 400), posts * (diameter_mm + 400) + 3000)),
+        "posts": posts,
+        "post": draw(st.sampled_from(caps if seat == "cap" else notched)),
+        "seat": seat,
+        "footing": {
+            "diameter": f"{diameter_mm} mm",
+            "depth": draw(lengths(300, 900)),
+            "above_ground": draw(lengths(0, 150)),
+        },
+    }
+
+
+@st.composite
+def openings(draw: st.DrawFn, name: str, longest_mm: int) -> Table:
+    opening: Table = {
+        "name": name,
+        "kind": draw(st.sampled_from(["door", "window"])),
+        "wall": draw(st.sampled_from(["front", "back", "left", "right"])),
+        "from_left": draw(lengths(120, longest_mm)),
+        "width": draw(lengths(250, 2400)),
+    }
+    if opening["kind"] == "window":
+        opening["sill"] = draw(lengths(77, 1300))
+        opening["height"] = draw(lengths(200, 1200))
+    else:
+        opening["height"] = draw(lengths(1500, 2100))
+    if draw(st.booleans()):
+        opening["header"] = draw(st.sampled_from(["2x4", "2x6", "2x8"]))
+    if draw(st.booleans()):
+        opening["jacks"] = draw(st.integers(1, 2))
+    return opening
+
+
+@st.composite
+def roofs(draw: st.DrawFn) -> Table:
+    tail = draw(st.sampled_from(["plumb", "square"]))
+    return {
+        "slope": draw(slopes),
+        "falls": draw(st.sampled_from(["back", "front"])),
+        "rafter": draw(st.sampled_from(list(RAFTERS))),
+        "spacing": draw(spacings),
+        # A square cut leans in under the eave: the heel needs an overhang as wide as it leans.
+        "eave_overhang": draw(lengths(210, 600) if tail == "square" else overhangs(600)),
+        "high_overhang": draw(overhangs(600)),
+        "rake_overhang": draw(overhangs(600)),
+        "lookout_spacing": draw(lengths(300, 800)),
+        "tail": tail,
+    }
+
+
+@st.composite
+def tables(draw: st.DrawFn) -> Table:
+    """A scene as its file holds it, with nothing that the program finds wrong.
+
+    Openings are drawn anywhere and kept where they fit, so that some stand as close to a corner,
+    to one another or to the plates as is allowed.
+    """
+    kind = draw(st.sampled_from(["skids", "skids", "pad"]))
+    stud = draw(st.sampled_from(list(STUDS)))
+    longest_mm = draw(st.sampled_from([3000, 5000, 8000]))
+    table: Table = {
+        "title": "Drawn at random",
+        "units": draw(st.sampled_from(["imperial", "metric"])),
+        "building": {
+            "length": draw(lengths(1200, longest_mm)),
+            "depth": draw(lengths(1200, 3600)),
+        },
+        "foundation": draw(foundations(kind)),
+        "walls": {
+            "stud": stud,
+            "spacing": draw(spacings),
+            draw(st.sampled_from(["low_height", "high_height"])): draw(lengths(1900, 3300)),
+            "sheet": draw(st.sampled_from(WALL_SHEETS)),
+        },
+        "roof": draw(roofs()),
+    }
+    if kind == "skids":
+        table["floor"] = draw(floors())
+    ends = draw(st.sampled_from([(), (), ("left",), ("right",), ("left", "right")]))
+    if ends:
+        beam = draw(beams(STUDS[stud], RAFTERS[table["roof"]["rafter"]]))
+        table["beam"] = beam
+        table["bay"] = [draw(bays(end, beam)) for end in ends]
+    assume(not check_scene(table)[1])
+    fitting: list[Table] = []
+    for number in range(draw(st.integers(0, 6))):
+        opening = draw(openings(f"opening {'abcdef'[number]}", longest_mm))
+        if not check_scene({**table, "opening": [*fitting, opening]})[1]:
+            fitting.append(opening)
+    if fitting:
+        table["opening"] = fitting
+    return table
+
+
+def scene_of(table: Table) -> Scene:
+    """The checked scene of a table.
+
+    Raises:
+        AssertionError: something is wrong with it.
+    """
+    scene, problems = check_scene(table)
+    assert scene is not None
+    assert not problems, problems
+    return scene
+
+
+def scenes() -> st.SearchStrategy[Scene]:
+    """A checked scene."""
+    return tables().map(scene_of)

@@ -1,0 +1,410 @@
+"""The command line as a user meets it: what it writes, what it says, how it ends."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from contextlib import redirect_stderr, redirect_stdout
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import pytest
+
+import pikepole_model.build as build_module
+from conftest import SCENES
+from pikepole_export.cli import main
+from pikepole_export.write import pictures as pictures_module
+from pikepole_model.part import Building
+from pikepole_model.scene import Scene
+
+HONEY_HOUSE = SCENES["honey-house"]
+LOPSIDED = SCENES["lopsided"]
+DONE, FINDINGS, BAD_INPUT, NOT_MADE = 0, 1, 2, 3
+INTERRUPTED = 128 + signal.SIGINT  # as a shell reports it
+
+TABLES = {
+    f"{table}.{ending}" for table in ("parts", "counts", "weights") for ending in ("csv", "json")
+}
+SHARED = {"building.step", "building.stl", "building.glb"}
+
+
+@dataclass(frozen=True)
+class Answer:
+    """How a command ended and what it said."""
+
+    code: int
+    out: str
+    err: str
+
+
+def pikepole(*words: str | Path) -> Answer:
+    """Run the command in this process, which has paid for the CAD kernel already."""
+    out, err = io.StringIO(), io.StringIO()
+    with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
+        patch.setattr(sys, "argv", ["pikepole", *map(str, words)])
+        patch.setenv("COLUMNS", "80")
+        with pytest.raises(SystemExit) as end:
+            main()
+    assert isinstance(end.value.code, int)
+    return Answer(end.value.code, out.getvalue(), err.getvalue())
+
+
+def written(folder: Path) -> dict[str, bytes]:
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in folder.rglob("*")
+        if path.is_file()
+    }
+
+
+def listed(folder: Path) -> list[str]:
+    return json.loads((folder / "summary.json").read_text(encoding="utf-8"))["files"]
+
+
+@pytest.fixture(scope="session")
+def honey_house_run(tmp_path_factory: pytest.TempPathFactory) -> tuple[Answer, Path]:
+    """The command of the README, run once for all tests that look at what it did."""
+    folder = tmp_path_factory.mktemp("build") / "made" / "on the way"
+    return pikepole("build", HONEY_HOUSE, "-o", folder), folder
+
+
+@pytest.fixture
+def broken(honey_house: Building, monkeypatch: pytest.MonkeyPatch) -> str:
+    """Makes every build come out with one stud half a metre too high; returns the stud's name."""
+    stud = next(part for part in honey_house.parts if part.name.startswith("front wall stud"))
+    x, y, z = stud.placement.origin
+    raised = replace(stud, placement=replace(stud.placement, origin=(x, y, z + 500.0)))
+
+    def swap(parts: tuple[object, ...]) -> tuple[object, ...]:
+        return tuple(raised if part is stud else part for part in parts)
+
+    building = replace(
+        honey_house,
+        parts=swap(honey_house.parts),
+        stages=tuple(replace(stage, parts=swap(stage.parts)) for stage in honey_house.stages),
+    )
+
+    def build(_: Scene) -> Building:
+        return building
+
+    monkeypatch.setattr(build_module, "build", build)
+    return stud.name
+
+
+def test_build_writes_what_the_summary_lists(honey_house_run: tuple[Answer, Path]) -> None:
+    answer, folder = honey_house_run
+    assert answer.code == DONE, answer.err
+    files = listed(folder)
+    assert set(files) == set(written(folder))
+    assert len(files) == len(set(files))
+    assert {*TABLES, *SHARED, "stages/finished.png"} < set(files)
+    assert files[-1] == "summary.json"
+
+
+def test_build_writes_a_picture_for_each_stage(honey_house_run: tuple[Answer, Path]) -> None:
+    _, folder = honey_house_run
+    stages = json.loads((folder / "summary.json").read_text(encoding="utf-8"))["stages"]
+    pictures = sorted(path.name for path in (folder / "stages").iterdir())
+    assert len(pictures) == len(stages) + 1
+    assert [name[:2] for name in pictures[:-1]] == [f"{stage['number']:02}" for stage in stages]
+
+
+def test_summary_has_the_keys_that_programs_read(honey_house_run: tuple[Answer, Path]) -> None:
+    summary = json.loads((honey_house_run[1] / "summary.json").read_text(encoding="utf-8"))
+    assert set(summary) == {
+        "title",
+        "units",
+        "parts",
+        "shapes",
+        "mass_kg",
+        "centre_of_gravity_mm",
+        "size_mm",
+        "heaviest_part",
+        "stages",
+        "findings",
+        "files",
+    }
+    assert summary["findings"] == {"overlaps": 0, "loose": 0, "other": 0}
+    assert set(summary["heaviest_part"]) == {"name", "mass_kg"}
+
+
+def test_build_says_where_how_many_how_heavy(honey_house_run: tuple[Answer, Path]) -> None:
+    answer, folder = honey_house_run
+    summary = json.loads((folder / "summary.json").read_text(encoding="utf-8"))
+    assert f"{len(summary['files'])} in {folder}" in answer.out
+    assert f"{summary['parts']}, " in answer.out
+    assert summary["heaviest_part"]["name"] in answer.out
+    # 1 lb is 0.45359237 kg by definition; the scene is in feet and pounds.
+    assert f"{summary['mass_kg']['likely'] / 0.45359237:.0f} lb likely" in answer.out
+    assert "nothing found" in answer.out
+    assert "wet timber is heavier" in answer.out
+    assert "weigh a piece when in doubt" in answer.out
+    assert answer.err == ""  # no progress bar where there is no terminal
+
+
+def test_second_build_replaces_files_and_gives_the_same_bytes(
+    honey_house_run: tuple[Answer, Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first = written(honey_house_run[1])
+    folder = tmp_path / "Imkerhäuschen, 2. Entwurf" / "für Jörg"
+    shutil.copytree(honey_house_run[1], folder)
+    (folder / "building.stl").write_bytes(b"cut sho")
+    (folder / "stages" / "99-belfry.png").write_bytes(b"a stage that is no more")
+    (folder / "stages" / "98-mine.png").write_bytes(b"the user's own")
+    summary = json.loads((folder / "summary.json").read_text(encoding="utf-8"))
+    summary["files"] += ["stages/99-belfry.png", "../98-mine.png"]
+    (folder / "summary.json").write_text(json.dumps(summary), encoding="utf-8")
+
+    monkeypatch.chdir(tmp_path)
+    answer = pikepole("build", HONEY_HOUSE, "-o", folder.relative_to(tmp_path))
+
+    assert answer.code == DONE, answer.err
+    second = written(folder)
+    assert second.pop("stages/98-mine.png") == b"the user's own"
+    assert second == first
+
+
+@pytest.mark.parametrize(
+    ("words", "files"),
+    [
+        (["tables"], TABLES),
+        (["stl,glb"], {"building.stl", "building.glb"}),
+        (["step", "--only", "stl"], {"building.step", "building.stl"}),
+    ],
+    ids=["one", "with a comma", "twice"],
+)
+def test_only_what_is_asked_for_is_written(
+    words: list[str], files: set[str], tmp_path: Path
+) -> None:
+    answer = pikepole("build", LOPSIDED, "-o", tmp_path, "--only", *words)
+    assert answer.code == DONE, answer.err
+    assert set(written(tmp_path)) == {*files, "summary.json"} == set(listed(tmp_path))
+
+
+def test_unknown_output_lists_those_there_are(tmp_path: Path) -> None:
+    answer = pikepole("build", LOPSIDED, "-o", tmp_path / "out", "--only", "tables,stp")
+    assert answer.code == BAD_INPUT
+    assert "'stp'" in answer.err
+    assert "tables, step, stl, glb, pictures" in answer.err
+    assert not (tmp_path / "out").exists()
+
+
+def test_findings_are_named_and_everything_is_written(broken: str, tmp_path: Path) -> None:
+    answer = pikepole("build", HONEY_HOUSE, "-o", tmp_path, "--only", "tables,step")
+    assert answer.code == FINDINGS
+    assert broken in answer.out
+    assert set(written(tmp_path)) == {*TABLES, "building.step", "summary.json"}
+    found = json.loads((tmp_path / "summary.json").read_text(encoding="utf-8"))["findings"]
+    assert sum(found.values()) > 0
+    assert f"{sum(found.values())} finding" in answer.out
+
+
+def test_check_names_what_it_finds(broken: str) -> None:
+    answer = pikepole("check", HONEY_HOUSE)
+    assert answer.code == FINDINGS
+    assert broken in answer.out
+    assert "nothing found" not in answer.out
+
+
+def test_check_that_finds_nothing_says_what_it_looked_at(honey_house: Building) -> None:
+    answer = pikepole("check", HONEY_HOUSE)
+    assert answer.code == DONE
+    assert "nothing found" in answer.out
+    said = " ".join(answer.out.split())
+    assert f"{len(honey_house.parts)} parts and {len(honey_house.joints):,} joints" in said
+    assert "strength is not looked at" in said
+    # A model cannot say that a building is safe.
+    assert not {"ok", "okay", "safe", "sound"} & set(said.lower().replace(".", " ").split())
+
+
+def test_every_problem_of_a_scene_is_in_one_report_of_80_columns(tmp_path: Path) -> None:
+    scene = tmp_path / "shed plan.toml"
+    text = HONEY_HOUSE.read_text(encoding="utf-8")
+    for right, wrong in (('length = "14 ft"', "length = 14"), ('joist = "2x6"', 'joist = "2x5"')):
+        assert text.count(right) == 1
+        text = text.replace(right, wrong)
+    scene.write_text(text, encoding="utf-8")
+
+    answer = pikepole("build", scene, "-o", tmp_path / "out")
+
+    assert answer.code == BAD_INPUT
+    assert answer.out == ""
+    assert answer.err.count(str(scene)) == 1
+    assert "2 things to put right" in answer.err
+    lines = answer.err.splitlines()
+    for place in ("building.length = 14", 'floor.joist = "2x5"'):
+        at = next(number for number, line in enumerate(lines) if line.strip() == place)
+        assert lines[at + 1].strip().startswith("wrong: ")
+        assert any(line.strip().startswith("mend: ") for line in lines[at + 2 : at + 5])
+    assert all(len(line) <= 80 for line in lines if str(scene) not in line)
+    assert "Traceback" not in answer.err
+    assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize("command", ["build", "check", "view"])
+@pytest.mark.parametrize("what", ["missing", "folder", "empty", "not UTF-8", "not TOML"])
+def test_what_is_no_scene_is_refused(command: str, what: str, tmp_path: Path) -> None:
+    scene = tmp_path / "scene.toml"
+    if what == "folder":
+        scene.mkdir()
+    elif what != "missing":
+        content = {"empty": b"", "not UTF-8": b'title = "\xff"', "not TOML": b"title = Shed"}
+        scene.write_bytes(content[what])
+    out = tmp_path / "out"
+    answer = pikepole(command, scene, *(("-o", out) if command == "build" else ()))
+    assert answer.code == BAD_INPUT
+    assert answer.out == ""
+    assert str(scene) in answer.err
+    assert "Traceback" not in answer.err
+    assert not out.exists()
+
+
+def test_too_large_a_building_is_reported_under_the_file_it_came_from(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(build_module, "MOST_PARTS", 20)
+    answer = pikepole("build", LOPSIDED, "-o", tmp_path / "out")
+    assert answer.code == BAD_INPUT
+    assert answer.err.startswith(f"{LOPSIDED}: ")
+    assert "more than 20 parts" in answer.err
+    assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize("below", ["", "deeper/down"])
+def test_file_where_the_folder_should_be_is_an_error(below: str, tmp_path: Path) -> None:
+    (tmp_path / "out").write_text("mine", encoding="utf-8")
+    answer = pikepole("build", LOPSIDED, "-o", tmp_path / "out" / below)
+    assert answer.code == BAD_INPUT
+    assert "out is a file" in " ".join(answer.err.split())
+    assert (tmp_path / "out").read_text(encoding="utf-8") == "mine"
+
+
+@pytest.mark.skipif(
+    sys.platform == "win32" or not hasattr(os, "geteuid") or os.geteuid() == 0,
+    reason="this user may write everywhere",
+)
+def test_folder_that_may_not_be_written_into_is_an_error(tmp_path: Path) -> None:
+    tmp_path.chmod(0o500)
+    answer = pikepole("build", LOPSIDED, "-o", tmp_path)
+    tmp_path.chmod(0o700)
+    assert answer.code == BAD_INPUT
+    assert str(tmp_path) in answer.err
+    assert written(tmp_path) == {}
+
+
+def test_everything_else_is_complete_when_drawing_dies(
+    honey_house_run: tuple[Answer, Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # What the graphics library does where it finds nothing to draw with.
+    (tmp_path / "dying.py").write_text(
+        "import os, signal\nos.kill(os.getpid(), signal.SIGSEGV)\n", encoding="utf-8"
+    )
+    monkeypatch.setenv("PYTHONPATH", str(tmp_path))
+    monkeypatch.setattr(pictures_module, "CHILD", "dying")
+    folder = tmp_path / "out"
+
+    answer = pikepole("build", HONEY_HOUSE, "-o", folder)
+
+    assert answer.code == NOT_MADE
+    said = " ".join(answer.err.split())
+    assert "no picture was written" in said
+    assert "libegl1" in said
+    assert "Everything else is written and complete" in said
+    assert "Traceback" not in answer.err
+    there, whole = written(folder), written(honey_house_run[1])
+    assert set(there) == set(listed(folder)) == {*TABLES, *SHARED, "summary.json"}
+    for name in {*TABLES, *SHARED}:
+        assert there[name] == whole[name]
+
+
+def test_one_output_that_fails_does_not_stop_the_others(
+    tmp_path: Path,
+) -> None:
+    folder = tmp_path / "out"
+    (folder / "building.step").mkdir(parents=True)
+    answer = pikepole("build", LOPSIDED, "-o", folder, "--only", "step,stl")
+    assert answer.code == NOT_MADE
+    assert "building.step" in answer.err
+    assert set(written(folder)) == set(listed(folder)) == {"building.stl", "summary.json"}
+
+
+def test_missing_graphics_library_is_said_in_one_line() -> None:
+    # The loader's own message where Debian's libgl1 is not installed.
+    code = (
+        "import sys\n"
+        "class Loader:\n"
+        "    def find_spec(self, name, path=None, target=None):\n"
+        "        if name == 'cadquery':\n"
+        "            raise ImportError('libGL.so.1: cannot open shared object file: '\n"
+        "                              'No such file or directory')\n"
+        "sys.meta_path.insert(0, Loader())\n"
+        f"sys.argv = ['pikepole', 'check', {str(LOPSIDED)!r}]\n"
+        "from pikepole_export.cli import main\n"
+        "main()\n"
+    )
+    run = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, encoding="utf-8", check=False
+    )
+    assert run.returncode == NOT_MADE
+    assert run.stdout == ""
+    assert "libGL.so.1" in run.stderr
+    assert "libgl1 libegl1" in " ".join(run.stderr.split())
+    assert "Traceback" not in run.stderr
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere there is always a display")
+def test_view_without_a_display_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("DISPLAY", raising=False)
+    answer = pikepole("view", LOPSIDED)
+    assert answer.code == NOT_MADE
+    assert "no display" in " ".join(answer.err.split())
+    assert "Traceback" not in answer.err
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a process cannot be sent Ctrl-C there")
+def test_ctrl_c_leaves_no_half_file(tmp_path: Path) -> None:
+    folder, scratch = tmp_path / "out", tmp_path / "scratch"
+    scratch.mkdir()
+    # A shell that starts this in the background hands down that Ctrl-C is ignored.
+    code = (
+        "import signal, sys\n"
+        "signal.signal(signal.SIGINT, signal.default_int_handler)\n"
+        f"sys.argv = ['pikepole', 'build', {str(HONEY_HOUSE)!r}, '-o', {str(folder)!r}]\n"
+        "from pikepole_export.cli import main\n"
+        "main()\n"
+    )
+    with subprocess.Popen(
+        [sys.executable, "-c", code],
+        env={**os.environ, "TMPDIR": str(scratch)},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    ) as process:
+        while not folder.exists() and process.poll() is None:
+            time.sleep(0.05)
+        process.send_signal(signal.SIGINT)
+        _, said = process.communicate(timeout=60)
+    assert process.returncode == INTERRUPTED, said
+    assert b"Traceback" not in said
+    assert not any(name.rpartition("/")[2].startswith(".") for name in written(folder))
+    assert list(scratch.iterdir()) == []
+
+
+def test_help_speaks_of_building() -> None:
+    answer = pikepole("--help")
+    assert answer.code == DONE
+    for word in ("build", "check", "view", "scene", "stud", "rafter"):
+        assert word in answer.out
+    assert all(len(line) <= 80 for line in answer.out.splitlines())
+
+
+def test_version_is_that_of_the_package() -> None:
+    project = (Path(__file__).parents[1] / "pyproject.toml").read_text(encoding="utf-8")
+    number = project.partition('\nversion = "')[2].partition('"')[0]
+    answer = pikepole("--version")
+    assert answer == Answer(DONE, f"pikepole {number}\n", "")
