@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
+from pikepole_model.beam_lines import plan_beams
 from pikepole_model.contact import find_contacts
 from pikepole_model.errors import LayoutError, Problem, SceneError
 from pikepole_model.joints import find_joints
-from pikepole_model.layout.bay import lay_beams, set_footings, stand_posts
+from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
 from pikepole_model.layout.floor import deck_floor, frame_floor
 from pikepole_model.layout.foundation import cast_pad, lay_skids
 from pikepole_model.layout.roof import deck_roof, extend_rakes, set_rafters
@@ -17,6 +18,7 @@ from pikepole_model.layout.walls import frame_wall
 from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Part, Stage
 from pikepole_model.piece import Piece
+from pikepole_model.roof_plan import RoofPlan
 from pikepole_model.scene import Pad, Scene
 from pikepole_model.sequence import SEQUENCE, Step
 from pikepole_model.shape import Shape
@@ -50,13 +52,14 @@ def build(scene: Scene) -> Building:
 
 def _lay_out(scene: Scene) -> Iterator[Piece]:
     levels = Levels(scene)
-    plans = plan_walls(levels)
+    roof = RoofPlan(levels)
+    plans = plan_walls(roof)
+    beams = plan_beams(roof, plans)
     if isinstance(scene.foundation, Pad):
         yield from cast_pad(levels, scene.foundation, plans)
     else:
         yield from lay_skids(levels, scene.foundation)
-    for bay in scene.bay:
-        yield from set_footings(levels, bay)
+    yield from set_footings(beams)
     if scene.floor:
         yield from frame_floor(levels, scene.floor)
         yield from deck_floor(levels, scene.floor)
@@ -64,13 +67,12 @@ def _lay_out(scene: Scene) -> Iterator[Piece]:
         yield from frame_wall(plan)
     for plan in plans:
         yield from sheathe_wall(plan)
-    for bay in scene.bay:
-        yield from stand_posts(levels, bay)
-    if levels.beam:
-        yield from lay_beams(levels, levels.beam, plans)
-    yield from set_rafters(levels)
-    yield from extend_rakes(levels)
-    yield from deck_roof(levels)
+    yield from stand_posts(beams)
+    yield from hang_ledgers(roof, plans)
+    yield from lay_beams(beams)
+    yield from set_rafters(roof)
+    yield from extend_rakes(roof)
+    yield from deck_roof(roof)
 
 
 def _at_most(pieces: Iterable[Piece], most: int, scene: Scene) -> list[Piece]:

@@ -25,7 +25,7 @@ CONCRETE = frozenset({Kind.SLAB, Kind.FOOTING})
 BOLTS = frozenset({Kind.ANCHOR_BOLT, Kind.WASHER, Kind.NUT})
 POST_METAL = frozenset({Kind.POST_BASE, Kind.POST_CAP})
 POST = frozenset({Kind.POST})
-BEAMS = frozenset({Kind.BEAM, Kind.BEAM_SPACER})
+BEAMS = frozenset({Kind.BEAM, Kind.BEAM_SPACER, Kind.LEDGER})
 FLOOR_FRAME = frozenset({Kind.SKID, Kind.RIM, Kind.JOIST, Kind.FLOOR_BLOCK})
 WALL_FRAME = frozenset(
     {
@@ -40,10 +40,19 @@ WALL_FRAME = frozenset(
         Kind.SILL,
         Kind.CRIPPLE,
         Kind.WALL_BLOCK,
+        Kind.POST_STUD,
     }
 )
 ROOF_FRAME = frozenset(
-    {Kind.RAFTER, Kind.END_RAFTER, Kind.FLY_RAFTER, Kind.LOOKOUT, Kind.RAFTER_BLOCK}
+    {
+        Kind.RAFTER,
+        Kind.END_RAFTER,
+        Kind.FLY_RAFTER,
+        Kind.RIDGE_BOARD,
+        Kind.TIE,
+        Kind.LOOKOUT,
+        Kind.RAFTER_BLOCK,
+    }
 )
 SHEETS = frozenset({Kind.FLOOR_SHEET, Kind.WALL_SHEET, Kind.ROOF_SHEET})
 BOTTOM_PLATE = frozenset({Kind.BOTTOM_PLATE})

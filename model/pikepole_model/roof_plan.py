@@ -137,11 +137,6 @@ class Slope:
         half = self.breadth_mm / 2
         return (self.centres_mm[0] - half, self.centres_mm[-1] + half)
 
-    def end_seat_mm(self, bearing: Bearing, end_depth: float) -> float:
-        """Level seat on a bearing of an end rafter of some depth, mm."""
-        lifted = self.rafter_mm - self.lookout_mm - end_depth
-        return bearing.seat_mm - lifted / math.sin(self.slope_rad)
-
 
 @dataclass(frozen=True)
 class RoofPlan:
@@ -160,14 +155,27 @@ class RoofPlan:
     def _rafter_mm(self) -> float:
         return self.levels.scene.lumber_stock(self.levels.scene.roof.rafter).depth_mm
 
-    @cached_property
-    def quarter_seat_mm(self) -> float:
-        """The level seat that notches a rafter by a quarter of its depth."""
-        return self._rafter_mm * DEEPEST_END_NOTCH / math.sin(self._slope_rad)
-
     def seat_mm(self, width: float) -> float:
-        """Level seat on a bearing of some width: all of it, or what a quarter notch gives."""
-        return min(width, self.quarter_seat_mm)
+        """Level seat of the common rafters on a bearing of some width, mm."""
+        return self._seat_with(width, self.end_rafter[1])
+
+    def end_seat_mm(self, width: float) -> float:
+        """Level seat of the end rafters, set down by the lookouts' thickness, mm."""
+        return self.seat_mm(width) - self._lifted_mm(self.end_rafter[1]) / math.sin(self._slope_rad)
+
+    def _seat_with(self, width: float, end_depth: float) -> float:
+        """The widest seat with which neither rafters nor end rafters of some depth lose too much.
+
+        A rafter cannot be notched less than its place under the roof asks for, so all of them are
+        set a little higher where the end rafters would lose more than a quarter.
+        """
+        lifted, sin = self._lifted_mm(end_depth), math.sin(self._slope_rad)
+        most = (self._rafter_mm * DEEPEST_END_NOTCH, end_depth * DEEPEST_END_NOTCH + lifted)
+        return min(width, width + lifted / sin, *(deep / sin for deep in most))
+
+    def _lifted_mm(self, end_depth: float) -> float:
+        """How far an end rafter's underside lies above the others', square to the roof, mm."""
+        return self._rafter_mm - self._lookout_mm - end_depth
 
     @property
     def is_gable(self) -> bool:
@@ -350,14 +358,6 @@ class RoofPlan:
         stock = self.levels.scene.lumber_stock(roof.lookout)
         return stock.breadth_mm if roof.rake_overhang else 0.0
 
-    def end_seat_mm(self, end_depth: float, width: float) -> float:
-        """Level seat of an end rafter of some depth on a bearing of some width, mm.
-
-        It is set down by the lookouts' thickness.
-        """
-        lifted = self._rafter_mm - self._lookout_mm - end_depth
-        return self.seat_mm(width) - lifted / math.sin(self._slope_rad)
-
     @cached_property
     def bearing_widths_mm(self) -> tuple[float, ...]:
         """Width of each sort of bearing that the end rafters meet."""
@@ -381,15 +381,18 @@ class RoofPlan:
             stock
             for stock in scene.catalogue.lumber.values()
             if abs(stock.breadth_mm - rafter.breadth_mm) < CLOSE_MM
-            and all(
-                LEAST_BEARING_MM - CLOSE_MM <= self.end_seat_mm(stock.depth_mm, width) <= width
-                for width in self.bearing_widths_mm
-            )
+            and all(self._bears(width, stock.depth_mm) for width in self.bearing_widths_mm)
         ]
         if not fitting:
             return rafter.name, rafter.depth_mm - self._lookout_mm
         stock = max(fitting, key=lambda stock: stock.depth_mm)
         return stock.name, stock.depth_mm
+
+    def _bears(self, width: float, end_depth: float) -> bool:
+        """Whether common and end rafters both have enough to sit on."""
+        seat = self._seat_with(width, end_depth)
+        end_seat = seat - self._lifted_mm(end_depth) / math.sin(self._slope_rad)
+        return min(seat, end_seat) >= LEAST_BEARING_MM - CLOSE_MM
 
     @cached_property
     def plates_lap(self) -> bool:
@@ -398,7 +401,7 @@ class RoofPlan:
         Not where a beam lies there; nor on a steep roof, where the raking plate would be cut
         through by its own seat: there the plates butt, and what ties the corner is put on them.
         """
-        seat = self.end_seat_mm(self.end_rafter[1], self.levels.bearing_mm)
+        seat = self.end_seat_mm(self.levels.bearing_mm)
         breadth = self.levels.breadth_mm
         left = breadth - seat * math.tan(self._slope_rad)
         return self.levels.beam is None and left >= LEAST_LAP * breadth

@@ -41,7 +41,11 @@ SEQUENCE = (
     ),
     Step(
         "Beams and posts",
-        ("left bay posts", "right bay posts", "front beam", "back beam"),
+        (
+            *(f"{side} bay posts" for side in ("left", "right", "front", "back")),
+            *(f"{line} beam" for line in ("front", "back", "ridge")),
+            *(f"{side} lean-to beam" for side in ("front", "back")),
+        ),
         "Brace each post both ways before a beam goes on it.",
     ),
     Step("Rafters", ("rafters",), "Fall protection where the rules ask for it."),

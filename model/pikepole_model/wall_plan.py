@@ -7,6 +7,7 @@ plan, so that a joint falls on a stud that is really there.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -16,6 +17,7 @@ from pikepole_model.anchors import bolt_places
 from pikepole_model.levels import Levels
 from pikepole_model.part import Kind
 from pikepole_model.placement import Placement, Vector
+from pikepole_model.roof_plan import RoofPlan
 from pikepole_model.scene import Opening, Pad
 from pikepole_model.spacing import CLOSE_MM, on_centre, splice
 
@@ -101,26 +103,55 @@ class Framed:
         return (self.header_u[0] - self.breadth_mm, self.header_u[1] + self.breadth_mm)
 
 
+@dataclass(frozen=True, slots=True)
+class Rake:
+    """A straight length of a wall's top line, from one (u, height above the floor) to another."""
+
+    start: tuple[float, float]
+    end: tuple[float, float]
+
+    @property
+    def rad(self) -> float:
+        """Its slope along u."""
+        return math.atan2(self.end[1] - self.start[1], self.end[0] - self.start[0])
+
+    def at(self, u: float) -> float:
+        """Its height at u, on its line drawn out both ways, mm."""
+        return self.start[1] + math.tan(self.rad) * (u - self.start[0])
+
+    def plumb(self, square: float) -> float:
+        """A thickness square to it, measured plumb, mm."""
+        return square / math.cos(self.rad)
+
+
+@dataclass(frozen=True, slots=True)
+class Pocket:
+    """Where a beam lies in a wall: from and to along it, and its underside above the floor, mm."""
+
+    u: tuple[float, float]
+    seat: float
+
+
 @dataclass(frozen=True)
 class WallPlan:
     """One wall.
 
     Attributes:
         name: "front", "back", "left" or "right".
-        levels: The heights it is built to.
+        roof: The roof it carries or rises to.
         place: Its frame: origin at the left corner on the floor, outer face of the framing.
         length_mm: Corner to corner over the framing.
         framed: Where its own framing starts and ends, mm along u: a side wall stands between the
             front and back walls.
-        top_mm: Top of its plates above the floor at u = 0 and at u = length_mm.
+        top_line: Top of its plates: (u, height above the floor) of each corner of the line, mm.
     """
 
     name: str
-    levels: Levels
+    roof: RoofPlan
     place: Placement
     length_mm: float
     framed: tuple[float, float]
-    top_mm: tuple[float, float]
+    top_line: tuple[tuple[float, float], ...]
 
     @property
     def group(self) -> str:
@@ -133,26 +164,59 @@ class WallPlan:
         return self.framed[0] == 0.0
 
     @property
-    def rake_rad(self) -> float:
-        """Slope of its plates along u."""
-        return math.atan2(self.top_mm[1] - self.top_mm[0], self.length_mm)
+    def levels(self) -> Levels:
+        """The heights it is built to."""
+        return self.roof.levels
 
-    @property
-    def plate_mm(self) -> float:
-        """Thickness of one plate, measured plumb."""
-        return self.levels.breadth_mm / math.cos(self.rake_rad)
+    @cached_property
+    def rakes(self) -> tuple[Rake, ...]:
+        """Its top line's straight lengths from left to right."""
+        return tuple(Rake(*ends) for ends in itertools.pairwise(self.top_line))
+
+    def rake_at(self, u: float) -> Rake:
+        """The straight length of its top line over u."""
+        return next((rake for rake in self.rakes if u <= rake.end[0]), self.rakes[-1])
 
     def top(self, u: float) -> float:
         """Top of its plates above the floor at u, mm."""
-        return self.top_mm[0] + (self.top_mm[1] - self.top_mm[0]) * u / self.length_mm
+        return self.rake_at(u).at(u)
 
     def stud_head(self, u: float) -> float:
         """Underside of its plates above the floor at u, mm."""
-        return self.top(u) - 2 * self.plate_mm
+        rake = self.rake_at(u)
+        return rake.at(u) - 2 * rake.plumb(self.levels.breadth_mm)
+
+    def head_line(self, u0: float, u1: float) -> list[tuple[float, float]]:
+        """The underside of its plates over a stretch: (u, height above the floor), mm."""
+        corners = [u for u, _ in self.top_line if u0 + CLOSE_MM < u < u1 - CLOSE_MM]
+        return [(u, self.stud_head(u)) for u in (u0, *corners, u1)]
+
+    @cached_property
+    def pocket(self) -> Pocket | None:
+        """Where the ridge beam lies in this wall, if it comes through."""
+        roof = self.roof
+        if self.runs_through or not roof.ridge_beam:
+            return None
+        bearing = next(b for b in roof.slopes[0].bearings if b.name == "ridge")
+        width = self.levels.width_of(roof.ridge_beam)
+        depth = self.levels.scene.lumber_stock(roof.ridge_beam.ply).depth_mm
+        middle = self.length_mm / 2
+        seat = bearing.top_mm - depth - self.levels.floor_mm
+        return Pocket((middle - width / 2, middle + width / 2), seat)
 
     def lowest_head(self, u0: float, u1: float) -> float:
         """The lower of the plates' undersides at two places, mm above the floor."""
         return min(self.stud_head(u0), self.stud_head(u1))
+
+    @cached_property
+    def ridge_post(self) -> tuple[tuple[float, float], ...]:
+        """From and to of the studs side by side under the ridge beam, mm along u."""
+        if not self.pocket:
+            return ()
+        breadth, (u0, u1) = self.levels.breadth_mm, self.pocket.u
+        count = max(1, math.floor((u1 - u0 + CLOSE_MM) / breadth))
+        start = (u0 + u1 - count * breadth) / 2
+        return tuple((start + k * breadth, start + (k + 1) * breadth) for k in range(count))
 
     @cached_property
     def layout(self) -> tuple[tuple[float, float], ...]:
@@ -271,10 +335,18 @@ class WallPlan:
                 inner = (across[0], across[0] + breadth)
                 label = f"{self.group} corner stud"
                 yield Upright(Kind.CORNER_STUD, label, u, (foot, None), inner)
+        taken = [framed.outer_u for framed in self.openings]
+        for u in self.ridge_post:
+            taken.append(u)
+            on_header = [f for f in self.openings if _within(u, f.header_u)]
+            stands_on = on_header[0].head + on_header[0].header_mm if on_header else foot
+            label = f"{self.group} ridge post stud"
+            assert self.pocket
+            yield Upright(Kind.POST_STUD, label, u, (stands_on, self.pocket.seat), across)
         for u in self.layout:
             if all(
-                u[1] <= framed.outer_u[0] + CLOSE_MM or u[0] >= framed.outer_u[1] - CLOSE_MM
-                for framed in self.openings
+                u[1] <= from_u + CLOSE_MM or u[0] >= to_u - CLOSE_MM
+                for from_u, to_u in taken
             ):
                 yield Upright(Kind.STUD, f"{self.group} stud", u, (foot, None), across)
         for framed in self.openings:
@@ -297,8 +369,12 @@ class WallPlan:
             (framed.header_u[1], framed.outer_u[1]),
         ):
             yield Upright(Kind.KING, f"{name} king stud", u, (foot, None), across)
-        above = [u for u in self.layout if _within(u, framed.header_u)]
-        if not above:
+        above = [
+            u
+            for u in self.layout
+            if _within(u, framed.header_u) and not any(_meet(u, post) for post in self.ridge_post)
+        ]
+        if not above and not any(_within(post, framed.header_u) for post in self.ridge_post):
             middle = (left + right) / 2
             above = [(middle - breadth / 2, middle + breadth / 2)]
         header_top = framed.head + framed.header_mm
@@ -314,37 +390,44 @@ class WallPlan:
             yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, (foot, sill_foot), across)
 
 
+def _meet(u: tuple[float, float], other: tuple[float, float]) -> bool:
+    return u[0] < other[1] - CLOSE_MM and u[1] > other[0] + CLOSE_MM
+
+
 def _within(u: tuple[float, float], span: tuple[float, float]) -> bool:
     return u[0] >= span[0] - CLOSE_MM and u[1] <= span[1] + CLOSE_MM
 
 
-def plan_walls(levels: Levels) -> tuple[WallPlan, ...]:
+def plan_walls(roof: RoofPlan) -> tuple[WallPlan, ...]:
     """The four walls of a scene: front, back, left, right."""
-    return tuple(_plan(name, levels) for name in WALLS)
+    return tuple(_plan(name, roof) for name in WALLS)
 
 
-def _plan(name: str, levels: Levels) -> WallPlan:
+def _plan(name: str, roof: RoofPlan) -> WallPlan:
+    levels = roof.levels
     length, depth, floor = levels.length_mm, levels.depth_mm, levels.floor_mm
     up: Vector = (0.0, 0.0, 1.0)
     if name in ("front", "back"):
-        top = levels.plate_top_mm(0.0 if name == "front" else depth) - floor
+        top = roof.plate_top_mm(name) - floor
         place = (
             Placement((0.0, 0.0, floor), (1.0, 0.0, 0.0), up)
             if name == "front"
             else Placement((length, depth, floor), (-1.0, 0.0, 0.0), up)
         )
-        return WallPlan(name, levels, place, length, (0.0, length), (top, top))
+        line = ((0.0, top), (length, top))
+        return WallPlan(name, roof, place, length, (0.0, length), line)
     # A roof that ends over this wall rests on it with its end rafter; one that runs on over a bay
     # has a common rafter there.
-    underside = (
-        levels.rafter_underside_mm if levels.bay_at(name) else levels.end_rafter_underside_mm
+    under_common = levels.bay_at(name) is not None
+    breaks = (0.0, depth / 2, depth) if roof.is_gable else (0.0, depth)
+    line = tuple(
+        (u, roof.end_wall_top_mm(depth - u if name == "left" else u, under_common=under_common) - floor)
+        for u in breaks
     )
-    ends = (depth, 0.0) if name == "left" else (0.0, depth)
-    tops = (underside(levels.h_of(ends[0])) - floor, underside(levels.h_of(ends[1])) - floor)
     place = (
         Placement((0.0, depth, floor), (0.0, -1.0, 0.0), up)
         if name == "left"
         else Placement((length, 0.0, floor), (0.0, 1.0, 0.0), up)
     )
     wall = levels.wall_mm
-    return WallPlan(name, levels, place, depth, (wall, depth - wall), tops)
+    return WallPlan(name, roof, place, depth, (wall, depth - wall), line)

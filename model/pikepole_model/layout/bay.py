@@ -10,9 +10,11 @@ from pikepole_model.levels import Levels
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, block, bulk, let_in, profile, sheeting, timber
 from pikepole_model.placement import Placement
+from pikepole_model.roof_plan import RoofPlan
 from pikepole_model.scene import Bay
 from pikepole_model.shape import Circle, rectangle
 from pikepole_model.spacing import anywhere, joints_of, splice
+from pikepole_model.wall_plan import WallPlan
 
 GROUND = "bay footings"
 
@@ -209,3 +211,30 @@ def _beam(line: BeamLine) -> Iterator[Piece]:
                 f"{group} ply", Kind.BEAM, group, plies, (x0, y[0], low), (x1, y[1], high), "x"
             )
         near += stock.breadth_mm
+
+
+def hang_ledgers(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> list[Piece]:
+    """The ledgers along the front or back wall's sheets that carry a lower roof's rafters."""
+    levels, pieces = roof.levels, list[Piece]()
+    for slope in roof.ledger_slopes:
+        bearing = next(b for b in slope.bearings if b.name == "ledger")
+        side = slope.name.split()[0]
+        bay = levels.bay_at(side)
+        plan = next(plan for plan in plans if plan.name == side)
+        assert bay
+        stock = levels.scene.lumber_stock(bay.ledger)
+        y0, y1 = sorted(slope.y_of(h) for h in bearing.h)
+        studs = [plan.place.point(u, 0.0)[0] for u in plan.full_height_centres()]
+        for x0, x1 in splice(0.0, levels.length_mm, stock.longest_mm, studs):
+            pieces.append(
+                block(
+                    f"{side} lean-to ledger",
+                    Kind.LEDGER,
+                    f"{side} lean-to beam",
+                    timber(levels.scene, bay.ledger),
+                    (x0, y0, bearing.top_mm - stock.depth_mm),
+                    (x1, y1, bearing.top_mm),
+                    "x",
+                )
+            )
+    return pieces

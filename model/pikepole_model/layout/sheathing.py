@@ -39,24 +39,22 @@ def _foot(plan: WallPlan) -> float:
     return -plan.levels.floor_sheet_mm - plan.levels.joist_mm
 
 
-def _top(plan: WallPlan, u: float) -> float:
-    """Top of the sheets above the floor at u, mm: the plates, or just under a rafter's tail."""
-    levels = plan.levels
-    if not plan.runs_through or levels.beam or plan.name == levels.high_wall:
-        return plan.top(u)
+def _top_line(plan: WallPlan) -> list[tuple[float, float]]:
+    """Top of the sheets, (u, height above the floor), mm: the plates, or just under the tails."""
+    roof, levels = plan.roof, plan.levels
+    if not plan.runs_through or levels.beam or plan.name == roof.high_wall:
+        return list(plan.top_line)
     sheet = levels.scene.sheet_stock(levels.scene.walls.sheet).thickness_mm
-    tails = min(
-        levels.rafter_underside_mm(levels.depth_mm + sheet),
-        levels.end_rafter_underside_mm(levels.depth_mm + sheet),
-    )
-    return min(plan.top(u), tails - levels.floor_mm - CLEAR_OF_TAILS_MM)
+    face = plan.place.point(0.0, 0.0, sheet)[1]
+    tails = roof.lowest_rafter_mm(face) - levels.floor_mm - CLEAR_OF_TAILS_MM
+    return [(u, min(top, tails)) for u, top in plan.top_line]
 
 
 def _courses(plan: WallPlan) -> list[float]:
     """Level edges of the sheets from the foot up, the last above the wall's highest point, mm."""
     length = plan.levels.scene.sheet_stock(plan.levels.scene.walls.sheet).length_mm
     edges = [_foot(plan)]
-    highest = max(_top(plan, 0.0), _top(plan, plan.length_mm))
+    highest = max(top for _, top in _top_line(plan))
     while edges[-1] < highest - CLOSE_MM:
         edges.append(edges[-1] + length)
     return edges
@@ -66,14 +64,7 @@ def _sheets(plan: WallPlan) -> Iterator[Piece]:
     scene = plan.levels.scene
     stock = scene.sheet_stock(scene.walls.sheet)
     foot, half = _foot(plan), SHEET_GAP_MM / 2
-    wall = Area(
-        [
-            (0.0, foot),
-            (plan.length_mm, foot),
-            (plan.length_mm, _top(plan, plan.length_mm)),
-            (0.0, _top(plan, 0.0)),
-        ]
-    )
+    wall = Area([(0.0, foot), (plan.length_mm, foot), *reversed(_top_line(plan))])
     cut_away = [
         *(box(framed.u[0], framed.sill, framed.u[1], framed.head) for framed in plan.openings),
         *_beams_through(plan),
@@ -108,12 +99,17 @@ def _beams_through(plan: WallPlan) -> list[Area]:
     levels = plan.levels
     if not levels.bay_at(plan.name):
         return []
-    ends = ((0.0, levels.bearing_mm), (plan.length_mm - levels.bearing_mm, plan.length_mm))
-    corners: list[Area] = []
-    for u0, u1 in ends:
-        seat = levels.plate_top_mm(plan.place.point(u0, 0.0)[1]) - levels.floor_mm
-        corners.append(box(u0, seat, u1, seat + 2 * levels.beam_depth_mm))
-    return corners
+    through: list[Area] = []
+    if levels.beam:
+        width = levels.bearing_mm
+        for u0, u1 in ((0.0, width), (plan.length_mm - width, plan.length_mm)):
+            y = plan.place.point(u0, 0.0)[1]
+            seat = plan.roof.plate_top_near_mm(y) - levels.floor_mm
+            through.append(box(u0, seat, u1, seat + 2 * levels.beam_depth_mm))
+    if plan.pocket:
+        u0, u1 = plan.pocket.u
+        through.append(box(u0, plan.pocket.seat, u1, plan.top(u0) + plan.pocket.seat))
+    return through
 
 
 def _blocks(plan: WallPlan) -> Iterator[Piece]:

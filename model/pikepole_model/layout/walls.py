@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+import shapely
 from shapely import Polygon as Area
 from shapely import box
 
@@ -15,8 +16,8 @@ from pikepole_model.piece import Piece, Source, profile, sheeting, timber
 from pikepole_model.placement import Placement
 from pikepole_model.scene import Pad
 from pikepole_model.shape import Circle, rectangle
-from pikepole_model.spacing import joints_of, splice
-from pikepole_model.wall_plan import Framed, Upright, WallPlan
+from pikepole_model.spacing import CLOSE_MM, joints_of, splice
+from pikepole_model.wall_plan import Framed, Rake, Upright, WallPlan
 
 
 def frame_wall(plan: WallPlan) -> list[Piece]:
@@ -62,13 +63,13 @@ def _bottom_plates(plan: WallPlan) -> list[Piece]:
 
 def _upright(plan: WallPlan, upright: Upright) -> Piece:
     (u0, u1), (foot, head) = upright.u, upright.v
-    heads = (plan.stud_head(u0), plan.stud_head(u1)) if head is None else (head, head)
+    heads = plan.head_line(u0, u1) if head is None else [(u0, head), (u1, head)]
     return profile(
         upright.label,
         upright.kind,
         plan.group,
         _studs(plan),
-        ((u0, foot), (u1, foot), (u1, heads[1]), (u0, heads[0])),
+        ((u0, foot), (u1, foot), *reversed(heads)),
         _at_depth(plan, upright.n[0]),
         upright.n[1] - upright.n[0],
         grain_rad=math.pi / 2,
@@ -128,44 +129,60 @@ def _top_plates(plan: WallPlan) -> Iterator[Piece]:
     At a raked corner the side wall's upper plate runs out over the other wall's lower plate with
     a level seat cut in its underside.
     """
-    levels = plan.levels
-    laps = levels.plates_lap
+    levels, breadth = plan.levels, plan.levels.breadth_mm
+    laps = plan.roof.plates_lap
     corner = levels.wall_mm
     start, end = plan.framed
     upper = (start, end)
     if laps:
         upper = (corner, end - corner) if plan.runs_through else (0.0, plan.length_mm)
+    corners = [
+        _corner_plates(plan, 0.0, corner),
+        _corner_plates(plan, plan.length_mm - corner, plan.length_mm),
+    ]
     studs = plan.full_height_centres()
-    cos = math.cos(plan.rake_rad)
-    longest = levels.scene.lumber_stock(levels.scene.walls.stud).longest_mm * cos
-    lower_runs = splice(start, end, longest, studs)
-    upper_runs = splice(*upper, longest, studs, joints_of(lower_runs))
-    for layer, runs in ((2, lower_runs), (1, upper_runs)):
-        for u0, u1 in runs:
-            t0, t1 = (plan.top(u) - (layer - 1) * plan.plate_mm for u in (u0, u1))
-            band = Area([(u0, t0 - plan.plate_mm), (u1, t1 - plan.plate_mm), (u1, t1), (u0, t0)])
-            if laps and not plan.runs_through and layer == 1:
-                band = band.difference(_corner_plates(plan, 0.0, corner))
-                band = band.difference(
-                    _corner_plates(plan, plan.length_mm - corner, plan.length_mm)
-                )
-            yield profile(
-                f"{plan.group} {'upper' if layer == 1 else 'lower'} top plate",
-                Kind.TOP_PLATE,
-                plan.group,
-                _studs(plan),
-                ring(band),
-                _at_depth(plan, -levels.wall_mm),
-                levels.wall_mm,
-                grain_rad=plan.rake_rad,
-            )
+    longest = levels.scene.lumber_stock(levels.scene.walls.stud).longest_mm
+    below: list[float] = []
+    for name, down, reach in (("lower", 1, plan.framed), ("upper", 0, upper)):
+        for rake in plan.rakes:
+            for u0, u1 in _clear_of_pocket(plan, rake, reach):
+                runs = splice(u0, u1, longest * math.cos(rake.rad), studs, below)
+                below = joints_of(runs) if name == "lower" else below
+                for run in runs:
+                    top = [(u, rake.at(u) - down * rake.plumb(breadth)) for u in run]
+                    foot = [(u, v - rake.plumb(breadth)) for u, v in reversed(top)]
+                    band = Area([*top, *foot])
+                    if laps and not plan.runs_through and name == "upper":
+                        band = band.difference(shapely.union_all(corners))
+                    yield profile(
+                        f"{plan.group} {name} top plate",
+                        Kind.TOP_PLATE,
+                        plan.group,
+                        _studs(plan),
+                        ring(band),
+                        _at_depth(plan, -levels.wall_mm),
+                        levels.wall_mm,
+                        grain_rad=rake.rad,
+                    )
+
+
+def _clear_of_pocket(
+    plan: WallPlan, rake: Rake, reach: tuple[float, float]
+) -> list[tuple[float, float]]:
+    """What a plate covers of one rake: all of its reach but where a ridge beam comes through."""
+    start, end = max(reach[0], rake.start[0]), min(reach[1], rake.end[0])
+    if not plan.pocket:
+        return [(start, end)]
+    u0, u1 = plan.pocket.u
+    pieces = ((start, min(end, u0)), (max(start, u1), end))
+    return [piece for piece in pieces if piece[1] - piece[0] > CLOSE_MM]
 
 
 def _corner_plates(plan: WallPlan, u0: float, u1: float) -> Area:
     """What stands in a corner under the lapping plate: the other wall up to its lower plate."""
     levels = plan.levels
     outer = 0.0 if u0 == 0.0 else plan.length_mm
-    top = levels.plate_top_mm(plan.place.point(outer, 0.0)[1]) - levels.floor_mm
+    top = plan.roof.plate_top_near_mm(plan.place.point(outer, 0.0)[1]) - levels.floor_mm
     return box(u0, 0.0, u1, top - levels.breadth_mm)
 
 
