@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from pikepole_model.roof_plan import RoofPlan
-from pikepole_model.scene import Bay, Beam
+from pikepole_model.scene import Bay, BuiltUp
 from pikepole_model.wall_plan import WallPlan
 
 # Posts of a lean-to stand at most this far apart where the scene does not say: 8 ft, common
@@ -45,7 +45,7 @@ class BeamLine:
 
     name: str
     roof: RoofPlan
-    beam: Beam
+    beam: BuiltUp
     outer: float
     inwards: int
     top_mm: float
@@ -114,17 +114,16 @@ def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, .
                     studs,
                 )
             )
-    if roof.ridge_beam:
-        bearing = next(b for b in roof.slopes[0].bearings if b.name == "ridge")
+    if roof.ridge and roof.ridge_beam:
         wall = levels.wall_mm / 2
         lines.append(
             BeamLine(
                 "ridge",
                 roof,
                 roof.ridge_beam,
-                levels.depth_mm / 2 - levels.width_of(roof.ridge_beam) / 2,
+                (levels.depth_mm - roof.ridge.width_mm) / 2,
                 1,
-                bearing.top_mm,
+                roof.ridge.top_mm,
                 levels.roof_ends_mm,
                 _posts_out(roof, end_bays),
                 (wall, levels.length_mm - wall),
@@ -136,14 +135,14 @@ def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, .
                 continue
             bay = levels.bay_at(bearing.name.split()[0])
             assert bay
-            assert levels.beam
+            assert levels.scene.beam
             outward = slope.y_of(bearing.h[1]) - levels.depth_mm / 2
             edges = (slope.y_of(bearing.h[0]), slope.y_of(bearing.h[1]))
             lines.append(
                 BeamLine(
                     bearing.name,
                     roof,
-                    levels.beam,
+                    levels.scene.beam,
                     max(edges) if outward > 0 else min(edges),
                     -1 if outward > 0 else 1,
                     bearing.top_mm,
@@ -164,9 +163,7 @@ def _posts_out(roof: RoofPlan, bays: list[Bay]) -> tuple[Post, ...]:
         half = levels.scene.lumber_stock(bay.post).breadth_mm / 2
         out = [bay.reach * (k + 1) / count for k in range(count)]
         out[-1] -= half
-        posts += [
-            Post(levels.length_mm + x if bay.side == "right" else -x, bay) for x in out
-        ]
+        posts += [Post(levels.length_mm + x if bay.side == "right" else -x, bay) for x in out]
     return tuple(posts)
 
 
@@ -177,5 +174,3 @@ def _posts_along(roof: RoofPlan, bay: Bay, x: tuple[float, float]) -> tuple[Post
     count = bay.posts or math.ceil((last - first) / POSTS_APART_MM) + 1
     gaps = max(1, count - 1)
     return tuple(Post(first + (last - first) * k / gaps, bay) for k in range(gaps + 1))
-
-

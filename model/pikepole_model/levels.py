@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from pikepole_model.scene import Bay, Beam, Scene, Skids
+from pikepole_model.scene import Bay, Beam, BuiltUp, Scene, Skids
+
 
 @dataclass(frozen=True)
 class Levels:
@@ -65,8 +66,10 @@ class Levels:
 
     @property
     def beam(self) -> Beam | None:
-        """The beams on the front and back walls, over the bays at the ends and the lean-tos."""
-        return self.scene.beam
+        """The beam on the front and back walls: where it runs on over an end bay, or is asked for."""
+        beam = self.scene.beam
+        ends = self.bay_at("left") or self.bay_at("right")
+        return beam if beam and (ends or beam.on_walls) else None
 
     @cached_property
     def beam_depth_mm(self) -> float:
@@ -78,7 +81,7 @@ class Levels:
         """Level width of what the rafters sit on: beam or plates."""
         return self.width_of(self.beam) if self.beam else self.wall_mm
 
-    def width_of(self, beam: Beam) -> float:
+    def width_of(self, beam: BuiltUp) -> float:
         """Thickness of a built-up beam over its plies and spacers."""
         ply = self.scene.lumber_stock(beam.ply).breadth_mm
         spacer = self.scene.sheet_stock(beam.spacer).thickness_mm if beam.spacer else 0.0

@@ -138,6 +138,15 @@ class Slope:
         return (self.centres_mm[0] - half, self.centres_mm[-1] + half)
 
 
+@dataclass(frozen=True, slots=True)
+class Ridge:
+    """The beam or board under the ridge: thickness, underside and top above ground, mm."""
+
+    width_mm: float
+    low_mm: float
+    top_mm: float
+
+
 @dataclass(frozen=True)
 class RoofPlan:
     """All slopes of one scene's roof, and the heights of the walls that carry them.
@@ -222,6 +231,20 @@ class RoofPlan:
         return ridge if isinstance(ridge, RidgeBoard) else None
 
     @cached_property
+    def ridge(self) -> Ridge | None:
+        """Where the ridge's beam or board lies."""
+        if self.ridge_beam:
+            width = self.levels.width_of(self.ridge_beam)
+            depth = self.levels.scene.lumber_stock(self.ridge_beam.ply).depth_mm
+            top = self.slopes[0].bearings[0].top_mm
+            return Ridge(width, top - depth, top)
+        if self.ridge_board:
+            stock = self.levels.scene.lumber_stock(self.ridge_board.board)
+            top = self.slopes[0].roof_mm(self.slopes[0].upper.h)
+            return Ridge(stock.breadth_mm, top - stock.depth_mm, top)
+        return None
+
+    @cached_property
     def slopes(self) -> tuple[Slope, ...]:
         """The slopes that the store's end walls rise to."""
         depth = self.levels.depth_mm
@@ -258,7 +281,12 @@ class RoofPlan:
         level_walls = not self.plates_lap
         if self.is_gable:
             if self.ridge_beam:
-                bear("ridge", levels.width_of(self.ridge_beam) / 2, levels.width_of(self.ridge_beam) / 2, level=True)
+                bear(
+                    "ridge",
+                    levels.width_of(self.ridge_beam) / 2,
+                    levels.width_of(self.ridge_beam) / 2,
+                    level=True,
+                )
             elif self.ridge_board:
                 half = levels.scene.lumber_stock(self.ridge_board.board).breadth_mm / 2
                 upper = RafterEnd(half, "plumb")
@@ -268,13 +296,14 @@ class RoofPlan:
             run_on = self.runs_on(high_wall)
             if run_on:
                 upper = RafterEnd(-run_on.reach - roof.high_overhang, roof.tail)
-                bear(f"{high_wall} lean-to", width - run_on.reach, width, level=True)
+                out = self._lean_to_mm
+                bear(f"{high_wall} lean-to", out - run_on.reach, out, level=True)
             bear(high_wall, width, width, level=level_walls)
         bear(low_wall, eave_h, width, level=level_walls)
         run_on = self.runs_on(low_wall)
         if run_on:
             lower = RafterEnd(eave_h + run_on.reach + roof.eave_overhang, roof.tail)
-            bear(f"{low_wall} lean-to", eave_h + run_on.reach, width, level=True)
+            bear(f"{low_wall} lean-to", eave_h + run_on.reach, self._lean_to_mm, level=True)
         end_rafter, end_rafter_mm = self.end_rafter
         rafter = levels.scene.lumber_stock(roof.rafter)
         return Slope(
@@ -295,6 +324,12 @@ class RoofPlan:
             centres_mm=self._centres,
             breadth_mm=rafter.breadth_mm,
         )
+
+    @property
+    def _lean_to_mm(self) -> float:
+        """Thickness of the beam out at a lean-to."""
+        beam = self.levels.scene.beam
+        return self.levels.width_of(beam) if beam else 0.0
 
     def runs_on(self, wall: str) -> Bay | None:
         """The lean-to along an eave wall under rafters that run on, if there is one."""
@@ -324,7 +359,7 @@ class RoofPlan:
         ledger_top = levels.floor_mm + bay.ledger_height
         on_ledger = seat(ledger.breadth_mm)
         start = ledger_top + tan * (ledger.breadth_mm - on_ledger) + rafter.depth_mm / cos
-        width, edge = levels.bearing_mm, bay.reach - sheet
+        width, edge = self._lean_to_mm, bay.reach - sheet
         on_beam = seat(width)
         beam_top = start - rafter.depth_mm / cos - tan * (edge - on_beam)
         front = bay.side == "front"
@@ -346,9 +381,7 @@ class RoofPlan:
                 Bearing(f"{bay.side} lean-to", (edge - width, edge), on_beam, beam_top, True),
             ),
             overhangs_mm=(0.0, 0.0),
-            centres_mm=tuple(
-                on_centre(0.0, levels.length_mm, roof.spacing, rafter.breadth_mm)
-            ),
+            centres_mm=tuple(on_centre(0.0, levels.length_mm, roof.spacing, rafter.breadth_mm)),
             breadth_mm=rafter.breadth_mm,
         )
 
@@ -361,8 +394,12 @@ class RoofPlan:
     @cached_property
     def bearing_widths_mm(self) -> tuple[float, ...]:
         """Width of each sort of bearing that the end rafters meet."""
-        ridge = (self.levels.width_of(self.ridge_beam) / 2,) if self.ridge_beam else ()
-        return (self.levels.bearing_mm, *ridge)
+        widths = [self.levels.bearing_mm]
+        if self.ridge_beam:
+            widths.append(self.levels.width_of(self.ridge_beam) / 2)
+        if self.runs_on("front") or self.runs_on("back"):
+            widths.append(self._lean_to_mm)
+        return tuple(widths)
 
     @cached_property
     def end_rafter(self) -> tuple[str, float]:

@@ -251,15 +251,21 @@ class Bay(Section):
     ledger_height: Height | None = None  # top of floor to top of the ledger
 
 
-class Beam(Section):
-    """On the front and back wall lines, over the walls and the bays; [beam]."""
+class BuiltUp(Section):
+    """A beam nailed together from plies."""
 
     ply: LumberName = "2x8"
     plies: Annotated[int, Field(ge=1, le=4)] = 2
     spacer: SheetNameOrNone = "1/2 plywood"  # between plies
 
 
-class RidgeBeam(Beam):
+class Beam(BuiltUp):
+    """On the front and back wall lines and at lean-tos; [beam]."""
+
+    on_walls: bool = False  # over the front and back walls even where no end bay asks for it
+
+
+class RidgeBeam(BuiltUp):
     """A ridge that carries the rafters; [roof.ridge] of kind "beam"."""
 
     kind: Literal["beam"]

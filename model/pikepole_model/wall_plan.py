@@ -126,10 +126,11 @@ class Rake:
 
 @dataclass(frozen=True, slots=True)
 class Pocket:
-    """Where a beam lies in a wall: from and to along it, and its underside above the floor, mm."""
+    """Where a ridge lies in a wall: from and to along it, underside and top above the floor, mm."""
 
     u: tuple[float, float]
     seat: float
+    top: float
 
 
 @dataclass(frozen=True)
@@ -193,16 +194,14 @@ class WallPlan:
 
     @cached_property
     def pocket(self) -> Pocket | None:
-        """Where the ridge beam lies in this wall, if it comes through."""
-        roof = self.roof
-        if self.runs_through or not roof.ridge_beam:
+        """Where the ridge comes through this wall, if it does."""
+        ridge = self.roof.ridge
+        if self.runs_through or not ridge:
             return None
-        bearing = next(b for b in roof.slopes[0].bearings if b.name == "ridge")
-        width = self.levels.width_of(roof.ridge_beam)
-        depth = self.levels.scene.lumber_stock(roof.ridge_beam.ply).depth_mm
-        middle = self.length_mm / 2
-        seat = bearing.top_mm - depth - self.levels.floor_mm
-        return Pocket((middle - width / 2, middle + width / 2), seat)
+        middle, floor = self.length_mm / 2, self.levels.floor_mm
+        u = (middle - ridge.width_mm / 2, middle + ridge.width_mm / 2)
+        # The plates may peak a little over a beam that the rafters are notched on.
+        return Pocket(u, ridge.low_mm - floor, max(ridge.top_mm - floor, self.top(middle)))
 
     def lowest_head(self, u0: float, u1: float) -> float:
         """The lower of the plates' undersides at two places, mm above the floor."""
@@ -210,7 +209,7 @@ class WallPlan:
 
     @cached_property
     def ridge_post(self) -> tuple[tuple[float, float], ...]:
-        """From and to of the studs side by side under the ridge beam, mm along u."""
+        """From and to of the studs side by side under the ridge, mm along u."""
         if not self.pocket:
             return ()
         breadth, (u0, u1) = self.levels.breadth_mm, self.pocket.u
@@ -341,13 +340,12 @@ class WallPlan:
             on_header = [f for f in self.openings if _within(u, f.header_u)]
             stands_on = on_header[0].head + on_header[0].header_mm if on_header else foot
             label = f"{self.group} ridge post stud"
+            # A ridge board may lie above the plates; the stud under it then reaches those.
             assert self.pocket
-            yield Upright(Kind.POST_STUD, label, u, (stands_on, self.pocket.seat), across)
+            under = self.pocket.seat if self.pocket.seat < self.lowest_head(*u) else None
+            yield Upright(Kind.POST_STUD, label, u, (stands_on, under), across)
         for u in self.layout:
-            if all(
-                u[1] <= from_u + CLOSE_MM or u[0] >= to_u - CLOSE_MM
-                for from_u, to_u in taken
-            ):
+            if all(u[1] <= from_u + CLOSE_MM or u[0] >= to_u - CLOSE_MM for from_u, to_u in taken):
                 yield Upright(Kind.STUD, f"{self.group} stud", u, (foot, None), across)
         for framed in self.openings:
             yield from self._round(framed, foot, across)
@@ -421,7 +419,11 @@ def _plan(name: str, roof: RoofPlan) -> WallPlan:
     under_common = levels.bay_at(name) is not None
     breaks = (0.0, depth / 2, depth) if roof.is_gable else (0.0, depth)
     line = tuple(
-        (u, roof.end_wall_top_mm(depth - u if name == "left" else u, under_common=under_common) - floor)
+        (
+            u,
+            roof.end_wall_top_mm(depth - u if name == "left" else u, under_common=under_common)
+            - floor,
+        )
         for u in breaks
     )
     place = (

@@ -120,22 +120,20 @@ def _rafters(scene: Scene, slope: Slope) -> Iterator[Piece]:
 
 def _ridge_board(roof: RoofPlan) -> Iterator[Piece]:
     """The board the rafters' plumb cuts are nailed to, its top corners in the roof's planes."""
-    board = roof.ridge_board
-    if not board:
+    board, ridge = roof.ridge_board, roof.ridge
+    if not board or not ridge:
         return
     scene, slope = roof.levels.scene, roof.slopes[0]
-    stock = scene.lumber_stock(board.board)
-    top = slope.roof_mm(slope.upper.h)
-    y = roof.levels.depth_mm / 2 - stock.breadth_mm / 2
-    start, end = slope.ends_x
-    for x0, x1 in splice(start, end, stock.longest_mm, slope.centres_mm):
+    y = (roof.levels.depth_mm - ridge.width_mm) / 2
+    longest = scene.lumber_stock(board.board).longest_mm
+    for x0, x1 in splice(*slope.ends_x, longest, slope.centres_mm):
         yield block(
             "ridge board",
             Kind.RIDGE_BOARD,
             RAFTERS,
             timber(scene, board.board),
-            (x0, y, top - stock.depth_mm),
-            (x1, y + stock.breadth_mm, top),
+            (x0, y, ridge.low_mm),
+            (x1, y + ridge.width_mm, ridge.top_mm),
             "x",
         )
 
@@ -165,12 +163,17 @@ def _roof_at(roof: RoofPlan, y: float) -> float:
 
 
 def _tie_starts(roof: RoofPlan) -> list[float]:
-    """Left face of the tie beside each pair of common rafters, mm."""
+    """Left face of the tie beside each pair of common rafters, mm.
+
+    On the right of each pair, but on the left of the last, whose right side the lookouts butt on.
+    """
     board = roof.ridge_board
     if not board:
         return []
-    slope = roof.slopes[0]
-    return [centre + slope.breadth_mm / 2 for centre in slope.centres_mm[1:-1]]
+    slope, half = roof.slopes[0], roof.slopes[0].breadth_mm / 2
+    *others, last = slope.centres_mm[1:-1]
+    tie = roof.levels.scene.lumber_stock(board.tie).breadth_mm
+    return [*(centre + half for centre in others), last - half - tie]
 
 
 def _ties(roof: RoofPlan) -> Iterator[Piece]:
@@ -181,9 +184,7 @@ def _ties(roof: RoofPlan) -> Iterator[Piece]:
     assert source.section_mm
     for x in _tie_starts(roof):
         place = Placement((x, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
-        yield profile(
-            "rafter tie", Kind.TIE, RAFTERS, source, outline, place, source.section_mm[0]
-        )
+        yield profile("rafter tie", Kind.TIE, RAFTERS, source, outline, place, source.section_mm[0])
 
 
 def _block_h(slope: Slope) -> Iterator[tuple[float, float, float]]:
@@ -197,15 +198,20 @@ def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     scene, half = roof.levels.scene, slope.breadth_mm / 2
     source = timber(scene, slope.rafter)
     tie = tie_outline(roof)
+    wide = scene.lumber_stock(roof.ridge_board.tie).breadth_mm if roof.ridge_board else 0.0
+    ties = [(start, start + wide) for start in _tie_starts(roof)]
     for h0, h1, seat in _block_h(slope):
-        under_roof = Area([(h0, seat), (h1, seat), (h1, slope.roof_mm(h1)), (h0, slope.roof_mm(h0))])
+        under_roof = Area(
+            [(h0, seat), (h1, seat), (h1, slope.roof_mm(h1)), (h0, slope.roof_mm(h0))]
+        )
         section = under_roof.intersection(box(h0, seat, h1, seat + slope.rafter_mm))
         across = [(slope.y_of(h), z) for h, z in ring(section)]
         tied = tie is not None and Area(tie).intersection(Area(across)).area > CLOSE_MM
         for left, right in itertools.pairwise(slope.centres_mm):
             x0, x1 = left + half, right - half
-            if tied and left != slope.centres_mm[0]:
-                x0 += scene.lumber_stock(roof.ridge_board.tie).breadth_mm if roof.ridge_board else 0
+            for start, end in ties if tied else ():
+                x0 = end if abs(start - x0) < CLOSE_MM else x0
+                x1 = start if abs(end - x1) < CLOSE_MM else x1
             if x1 - x0 < CLEAR_MM:
                 continue
             yield profile(
@@ -265,10 +271,10 @@ def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:
     """Middles of the lookouts up the slope from its lower end, clear of the blocks, mm."""
     cos = math.cos(slope.slope_rad)
     low, total = slope.lower.h, (slope.lower.h - slope.upper.h) / cos
-    first, last = width / 2 + CLEAR_MM, total - width / 2 - CLEAR_MM
-    count = max(1, math.ceil((last - first) / spacing - CLOSE_MM))
-    # A block reaches across its breadth on the level, and a lookout's lower edge leans downhill.
+    # A block reaches across its breadth on the level, and a plumb face leans against a lookout.
     lean = slope.lookout_mm * math.tan(slope.slope_rad)
+    first, last = width / 2 + CLEAR_MM, total - width / 2 - CLEAR_MM - lean
+    count = max(1, math.ceil((last - first) / spacing - CLOSE_MM))
     taken = [
         ((low - h1) / cos - CLEAR_MM - lean, (low - h0) / cos + CLEAR_MM + lean)
         for h0, h1, _ in _block_h(slope)

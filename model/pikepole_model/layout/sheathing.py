@@ -108,7 +108,7 @@ def _beams_through(plan: WallPlan) -> list[Area]:
             through.append(box(u0, seat, u1, seat + 2 * levels.beam_depth_mm))
     if plan.pocket:
         u0, u1 = plan.pocket.u
-        through.append(box(u0, plan.pocket.seat, u1, plan.top(u0) + plan.pocket.seat))
+        through.append(box(u0, plan.pocket.seat, u1, plan.pocket.top))
     return through
 
 

@@ -16,8 +16,8 @@ from pikepole_model.piece import Piece, Source, profile, sheeting, timber
 from pikepole_model.placement import Placement
 from pikepole_model.scene import Pad
 from pikepole_model.shape import Circle, rectangle
-from pikepole_model.spacing import CLOSE_MM, joints_of, splice
-from pikepole_model.wall_plan import Framed, Rake, Upright, WallPlan
+from pikepole_model.spacing import joints_of, splice
+from pikepole_model.wall_plan import Framed, Upright, WallPlan
 
 
 def frame_wall(plan: WallPlan) -> list[Piece]:
@@ -142,40 +142,31 @@ def _top_plates(plan: WallPlan) -> Iterator[Piece]:
     ]
     studs = plan.full_height_centres()
     longest = levels.scene.lumber_stock(levels.scene.walls.stud).longest_mm
+    ridge = Area()
+    if plan.pocket:
+        ridge = box(plan.pocket.u[0], plan.pocket.seat, plan.pocket.u[1], plan.pocket.top)
     below: list[float] = []
     for name, down, reach in (("lower", 1, plan.framed), ("upper", 0, upper)):
         for rake in plan.rakes:
-            for u0, u1 in _clear_of_pocket(plan, rake, reach):
-                runs = splice(u0, u1, longest * math.cos(rake.rad), studs, below)
-                below = joints_of(runs) if name == "lower" else below
-                for run in runs:
-                    top = [(u, rake.at(u) - down * rake.plumb(breadth)) for u in run]
-                    foot = [(u, v - rake.plumb(breadth)) for u, v in reversed(top)]
-                    band = Area([*top, *foot])
-                    if laps and not plan.runs_through and name == "upper":
-                        band = band.difference(shapely.union_all(corners))
-                    yield profile(
-                        f"{plan.group} {name} top plate",
-                        Kind.TOP_PLATE,
-                        plan.group,
-                        _studs(plan),
-                        ring(band),
-                        _at_depth(plan, -levels.wall_mm),
-                        levels.wall_mm,
-                        grain_rad=rake.rad,
-                    )
-
-
-def _clear_of_pocket(
-    plan: WallPlan, rake: Rake, reach: tuple[float, float]
-) -> list[tuple[float, float]]:
-    """What a plate covers of one rake: all of its reach but where a ridge beam comes through."""
-    start, end = max(reach[0], rake.start[0]), min(reach[1], rake.end[0])
-    if not plan.pocket:
-        return [(start, end)]
-    u0, u1 = plan.pocket.u
-    pieces = ((start, min(end, u0)), (max(start, u1), end))
-    return [piece for piece in pieces if piece[1] - piece[0] > CLOSE_MM]
+            u0, u1 = max(reach[0], rake.start[0]), min(reach[1], rake.end[0])
+            runs = splice(u0, u1, longest * math.cos(rake.rad), studs, below)
+            below = joints_of(runs) if name == "lower" else below
+            for run in runs:
+                top = [(u, rake.at(u) - down * rake.plumb(breadth)) for u in run]
+                foot = [(u, v - rake.plumb(breadth)) for u, v in reversed(top)]
+                band = Area([*top, *foot]).difference(ridge)
+                if laps and not plan.runs_through and name == "upper":
+                    band = band.difference(shapely.union_all(corners))
+                yield profile(
+                    f"{plan.group} {name} top plate",
+                    Kind.TOP_PLATE,
+                    plan.group,
+                    _studs(plan),
+                    ring(band),
+                    _at_depth(plan, -levels.wall_mm),
+                    levels.wall_mm,
+                    grain_rad=rake.rad,
+                )
 
 
 def _corner_plates(plan: WallPlan, u0: float, u1: float) -> Area:
