@@ -164,8 +164,12 @@ def test_the_figure_stands_clear_and_is_the_same_in_every_picture(folder: Path) 
     ],
 )
 def test_any_building_fits_beside_its_figure(size: tuple[float, float, float], end: str) -> None:
-    bay = Bay.model_construct(end=end)
-    scene = Scene.model_construct(title="", units="metric", bay=(bay,))
+    other = "right" if end == "left" else "left"
+    bays = (
+        Bay.model_construct(end=other, length=900.0),
+        Bay.model_construct(end=end, length=950.0),
+    )
+    scene = Scene.model_construct(title="", units="metric", bay=bays)
     axes = eye_axes(Building(scene, (), (), ()))
     corners: Points = np.array(
         [[x, y, z] for x in (0, size[0]) for y in (0, size[1]) for z in (-300, size[2])],
@@ -189,7 +193,7 @@ def test_any_building_fits_beside_its_figure(size: tuple[float, float, float], e
     assert label.bounds[1] >= 10
     hull = MultiPoint(shown).convex_hull
     assert hull.distance(MultiPoint(figure).convex_hull.union(label)) > 5
-    # The end with the bay faces the eye: its side of the building is the nearer one.
+    # The end with the longer bay faces the eye: its side of the building is the nearer one.
     near = sheet.place(np.array([[0.0, 0.0, 0.0], [size[0], 0.0, 0.0]]))[:, 2]
     assert (near[0] > near[1]) == (end == "left")
 
