@@ -1,4 +1,4 @@
-"""Where a building is looked at from: the front, from the side of its (longer) open bay, and above."""
+"""Where a building is looked at from: the front, the end with the longer open bay, and above."""
 
 from __future__ import annotations
 

@@ -85,7 +85,7 @@ class Pictures:
         self._names = names
         self._complaints = (job / "complaints.txt").open("wb")
         self._child = subprocess.Popen(
-            [sys.executable, "-m", CHILD, str(job)],
+            [sys.executable, "-P", "-m", CHILD, str(job)]  # -P: nothing of the folder we are in,
             stdin=subprocess.DEVNULL,
             stdout=self._complaints,
             stderr=self._complaints,
@@ -272,6 +272,7 @@ def _write_job(building: Building, captions: list[Caption], job: Path) -> None:
     words = {
         "band_px": _sheet.BAND_PX,
         "label": label,
+        "label_line_px": _sheet.LABEL_LINE_PX,
         "grid_mm": _GRID[units][0],
         "captions": captions,
     }
