@@ -85,7 +85,8 @@ class Pictures:
         self._names = names
         self._complaints = (job / "complaints.txt").open("wb")
         self._child = subprocess.Popen(
-            [sys.executable, "-P", "-m", CHILD, str(job)]  # -P: nothing of the folder we are in,
+            # -P: no module from the folder that the command happens to be run in.
+            [sys.executable, "-P", "-m", CHILD, str(job)],
             stdin=subprocess.DEVNULL,
             stdout=self._complaints,
             stderr=self._complaints,
