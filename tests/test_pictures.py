@@ -367,3 +367,13 @@ def test_the_child_needs_neither_kernel_nor_model() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_the_folder_it_is_run_in_does_not_matter(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # A file there may have the name of a module that drawing needs.
+    (tmp_path / "json.py").write_text("raise SystemExit('the wrong json')", encoding="utf-8")
+    (tmp_path / "numpy.py").write_text("raise SystemExit('the wrong numpy')", encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    assert write_pictures(sample_building(), tmp_path / "out") == NAMES
