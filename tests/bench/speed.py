@@ -65,15 +65,16 @@ class Figure:
     unit: str
 
 
-def seconds(run: Callable[[], object]) -> float:
-    """Wall time of the best of RUNS runs."""
+def seconds(*runs: Callable[[], object]) -> list[float]:
+    """Wall time of the best of RUNS turns of each, taken in turn: all meet the same weather."""
 
-    def once() -> float:
+    def once(run: Callable[[], object]) -> float:
         start = time.perf_counter()
         run()
         return time.perf_counter() - start
 
-    return min(once() for _ in range(RUNS))
+    turns = [[once(run) for run in runs] for _ in range(RUNS)]
+    return [min(times) for times in zip(*turns, strict=True)]
 
 
 def python(*words: str) -> str:
@@ -153,16 +154,18 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as scratch:
         out = Path(scratch) / "out"
         out.mkdir()
-        floor = seconds(lambda: python("-c", FLOOR))
-        plain = seconds(lambda: build(out, "--only", WITHOUT_PICTURES))
-        full = seconds(lambda: build(out))
+        floor, plain, full = seconds(
+            lambda: python("-c", FLOOR),
+            lambda: build(out, "--only", WITHOUT_PICTURES),
+            lambda: build(out),
+        )
         steps = step_times(SCENE, out, WITHOUT_PICTURES)
         longer = step_times(longer_scene(Path(scratch)), out, WITHOUT_PICTURES)
         figures = [
             Figure("all but pictures", plain / floor, MOST_WITHOUT_PICTURES, "floors"),
             Figure("with pictures", full / floor, MOST_WITH_PICTURES, "floors"),
             Figure(
-                f"{LONGER} times as long, all but pictures",
+                f"{LONGER} times as long",
                 sum(longer.values()) / sum(steps.values()),
                 MOST_FOR_TEN_TIMES_AS_LONG,
                 "times",
