@@ -39,13 +39,13 @@ level joint is 96 - 6.22 = 89.78 over the floor. The beams are 5-1/2 high on pla
     left         from 88.9 at the back to 100.9: two courses, 2 columns (48, 72): 4 sheets
     right        from 89.2 to 101.2: two courses, 2 columns: 4 sheets
 
-Blocks 3-1/2 high behind the level joint, cut to the slope where the plates come down to it, and none
-where the plates leave less than 3/4 in over the joint, which is to 90.53:
+Blocks 3-1/2 high behind the level joint, cut to the slope where the plates come down to it, and
+none where the plates leave less than 3/4 in over the joint, which is to 90.53:
 
-    front        plates at 92.42. Between end, 16, king, 32, 48, 64, king, 80, 96, 112, end: 10 gaps,
-                 but none in the 3/4 in between 64 and the king: 9
-    left         plates at 85.87 + 1/6 to the inch from the back, 90.53 at 28.0: from 16 to 32, 48,
-                 64 and the end: 4
+    front        plates at 92.42. Between end, 16, king, 32, 48, 64, king, 80, 96, 112, end are 10
+                 gaps, but none in the 3/4 in between 64 and the king: 9
+    left         plates at 85.87 + 1/6 to the inch from the back, 90.53 at 28.0: from 16 to 32,
+                 48, 64 and the end: 4
     right        plates at 98.13 - 1/6 to the inch from the front, 90.53 at 45.6: end, 16, king, 32,
                  king: 4 gaps, but none in the 1/4 in between 16 and the king: 3
 """

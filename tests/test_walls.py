@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from shapely import Point
 from shapely import Polygon as Area
 
-from measuring import CUT_MM, GAP_MM, INCH, box_of, depths, gaps, in_wall, of_group, of_kind
+from measuring import CUT_MM, GAP_MM, INCH, box_of, depths, in_wall, of_group, of_kind
 from pikepole_model.build import build
 from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Kind, Part
@@ -325,17 +325,6 @@ def test_level_joints_are_backed(building: Building) -> None:
                     if a[1] - 3.5 * INCH / 2 < plan.stud_head(u) < a[1] + 0.75 * INCH:
                         continue  # the plate all but covers the joint
                     assert wood.covers(Point(u, a[1])), f"{plan.name} joint at {u}, {a[1]:.1f}"
-
-
-def test_plates_break_on_studs(boat_rack: Building, honey_house: Building) -> None:
-    for building in (boat_rack, honey_house):
-        for plan in plans(building):
-            for layer in ("bottom", "lower top", "upper top"):
-                runs = spans(
-                    plan,
-                    [p for p in of_group(building, plan.group) if f" {layer} plate" in p.name],
-                )
-                assert all(b >= 0 for b in gaps(run[0] for run in runs))
 
 
 def test_wall_names_its_faces(lopsided: Building) -> None:
