@@ -164,8 +164,12 @@ def test_the_figure_stands_clear_and_is_the_same_in_every_picture(folder: Path) 
     ],
 )
 def test_any_building_fits_beside_its_figure(size: tuple[float, float, float], end: str) -> None:
-    bay = Bay.model_construct(end=end)
-    scene = Scene.model_construct(title="", units="metric", bay=(bay,))
+    other = "right" if end == "left" else "left"
+    bays = (
+        Bay.model_construct(end=other, length=900.0),
+        Bay.model_construct(end=end, length=950.0),
+    )
+    scene = Scene.model_construct(title="", units="metric", bay=bays)
     axes = eye_axes(Building(scene, (), (), ()))
     corners: Points = np.array(
         [[x, y, z] for x in (0, size[0]) for y in (0, size[1]) for z in (-300, size[2])],
@@ -189,7 +193,7 @@ def test_any_building_fits_beside_its_figure(size: tuple[float, float, float], e
     assert label.bounds[1] >= 10
     hull = MultiPoint(shown).convex_hull
     assert hull.distance(MultiPoint(figure).convex_hull.union(label)) > 5
-    # The end with the bay faces the eye: its side of the building is the nearer one.
+    # The end with the longer bay faces the eye: its side of the building is the nearer one.
     near = sheet.place(np.array([[0.0, 0.0, 0.0], [size[0], 0.0, 0.0]]))[:, 2]
     assert (near[0] > near[1]) == (end == "left")
 
@@ -334,7 +338,7 @@ def test_a_broken_drawing_leaves_no_picture(
 def test_a_child_killed_on_the_way_leaves_no_picture(jobs: Path, tmp_path: Path) -> None:
     with start_pictures(sample_building()) as drawing:
         os.kill(drawing.child_pid, signal.SIGKILL)
-        with pytest.raises(OutputError, match="signal 9"):
+        with pytest.raises(OutputError, match="no picture was written: drawing was killed"):
             drawing.finish(tmp_path / "out")
     assert not (tmp_path / "out").exists()
     assert list(jobs.iterdir()) == []
@@ -363,3 +367,13 @@ def test_the_child_needs_neither_kernel_nor_model() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_the_folder_it_is_run_in_does_not_matter(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # A file there may have the name of a module that drawing needs.
+    (tmp_path / "json.py").write_text("raise SystemExit('the wrong json')", encoding="utf-8")
+    (tmp_path / "numpy.py").write_text("raise SystemExit('the wrong numpy')", encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    assert write_pictures(sample_building(), tmp_path / "out") == NAMES

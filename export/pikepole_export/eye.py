@@ -1,4 +1,4 @@
-"""Where a building is looked at from: the front, from the side of its open bay, and above."""
+"""Where a building is looked at from: the front, the end with the longer open bay, and above."""
 
 from __future__ import annotations
 
@@ -15,9 +15,11 @@ ASIDE_DEG = 35.0  # from square on to the front
 
 def eye_axes(building: Building) -> Points:
     """(3, 3) float: unit vectors right, up and towards the eye, in the building's frame."""
-    ends = {bay.end for bay in building.scene.bay}
+    bays_mm = {"left": 0.0, "right": 0.0}
+    for bay in building.scene.bay:
+        bays_mm[bay.end] += bay.length
     above = math.radians(ABOVE_DEG)
-    aside = math.radians(-ASIDE_DEG if ends == {"left"} else ASIDE_DEG)
+    aside = math.radians(-ASIDE_DEG if bays_mm["left"] > bays_mm["right"] else ASIDE_DEG)
     right = np.array([math.cos(aside), math.sin(aside), 0.0])
     ahead = np.array([math.sin(aside), -math.cos(aside), 0.0]) * math.cos(above)
     towards = np.array([ahead[0], ahead[1], math.sin(above)])

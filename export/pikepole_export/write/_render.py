@@ -51,7 +51,6 @@ SHADOW_MM = 320.0
 SMALL_PX = 28
 BODY_PX = 31
 NAME_PX = 50
-LABEL_LINE_PX = 34
 SIDE_PX = 40
 COLUMNS_PX = (930, 1270)
 TEXT = (20, 20, 20)
@@ -259,7 +258,10 @@ def _save(
     write = ImageDraw.Draw(page)
     small = _font(SMALL_PX)
     for row, line in enumerate(words["label"]):
-        at = (round(float(label_at[0])), round(height - float(label_at[1])) + LABEL_LINE_PX * row)
+        at = (
+            round(float(label_at[0])),
+            round(height - float(label_at[1])) + words["label_line_px"] * row,
+        )
         write.text(at, line, fill=QUIET, font=small, anchor="mt")
     _write_caption(write, caption, (0, height, width, height + band))
     page.save(folder / caption["file"], compress_level=4)

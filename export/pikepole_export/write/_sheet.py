@@ -14,8 +14,9 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
-from shapely import MultiPoint, Polygon, box
+from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.placement import Points
 
@@ -75,7 +76,7 @@ def fit(points: Points, axes: Points, label_lines: int) -> Sheet:
         The sheet. The figure stands where it costs the building the least size.
     """
     flat = points @ axes[:2].T
-    outline = MultiPoint(flat[_hull_candidates(flat)]).convex_hull.buffer(0.0)
+    outline = shapely.convex_hull(shapely.LineString(flat))
     feet = _standings(points, axes)
     scale, box_mm, figure = _scale(flat.min(axis=0), flat.max(axis=0)), np.zeros(4), feet[0]
     # The label is a fixed number of pixels, so its size in mm depends on the scale it leads to.
@@ -117,13 +118,6 @@ def _toes(axes: Points) -> float:
     return FIGURE_TOES_MM * float(axes[2, 2])
 
 
-def _hull_candidates(flat: Points) -> NDArray[np.intp]:
-    """Rows that can be corners of the hull: the farthest in each of many directions."""
-    angles = np.linspace(0.0, 2 * math.pi, 256, endpoint=False)
-    directions = np.array([np.cos(angles), np.sin(angles)])
-    return np.unique(np.argmax(flat @ directions, axis=0))
-
-
 def _scale(low: Points, high: Points) -> float:
     size = high - low
     return float(min((WIDTH_PX - 2 * MARGIN_PX) / size[0], (DRAWING_PX - 2 * MARGIN_PX) / size[1]))
@@ -141,7 +135,7 @@ def _standings(points: Points, axes: Points) -> Points:
 
 
 def _best_standing(
-    outline: Polygon, feet: Points, axes: Points, scale: float, label_lines: int
+    outline: BaseGeometry, feet: Points, axes: Points, scale: float, label_lines: int
 ) -> tuple[Points, Points]:
     """Where the figure stands, and the box round building, figure and label: (4,) float, mm."""
     left, bottom, right, top = outline.bounds
@@ -161,13 +155,12 @@ def _best_standing(
     scales = np.minimum(
         (WIDTH_PX - 2 * MARGIN_PX) / sizes[:, 0], (DRAWING_PX - 2 * MARGIN_PX) / sizes[:, 1]
     )
-    # Largest building first; within two percent of that, nearest to the building.
-    order = np.lexsort((np.linalg.norm(spots - outline.centroid.coords[0], axis=1), -scales))
-    grown = outline.buffer(FIGURE_CLEAR_MM)
-    free = [i for i in order if not grown.intersects(box(*boxes[i]))]
-    near = [i for i in free if scales[i] >= 0.98 * scales[free[0]]]
-    away = [outline.distance(box(*boxes[i])) for i in near]
-    best = near[int(np.argmin(away))]
+    # Clear of the building first, then the largest building; within two percent, the nearest.
+    rectangles = shapely.box(*boxes.T)
+    away = shapely.distance(outline, rectangles)
+    clear = away >= FIGURE_CLEAR_MM
+    near = clear & (scales >= 0.98 * scales[clear].max())
+    best = int(np.argmin(np.where(near, away, np.inf)))
     return feet[best], np.concatenate([low[best], high[best]])
 
 

@@ -85,7 +85,8 @@ class Pictures:
         self._names = names
         self._complaints = (job / "complaints.txt").open("wb")
         self._child = subprocess.Popen(
-            [sys.executable, "-m", CHILD, str(job)],
+            # -P: no module from the folder that the command happens to be run in.
+            [sys.executable, "-P", "-m", CHILD, str(job)],
             stdin=subprocess.DEVNULL,
             stdout=self._complaints,
             stderr=self._complaints,
@@ -137,8 +138,12 @@ class Pictures:
 def _why(code: int, complaints: Path) -> str:
     """One line: no pictures, and what to do about it."""
     mend = "on Debian or Ubuntu: sudo apt-get install libegl1 libgl1; then run it again"
+    if code == -9:  # SIGKILL, which not every system has a name for
+        return (
+            "no picture was written: drawing was killed, for want of memory or by hand; try again"
+        )
     if code < 0:
-        # Killed by the system: no EGL to draw with.
+        # How the graphics library ends where it finds nothing to draw with.
         return f"no picture was written: drawing stopped with signal {-code}; {mend}"
     lines = complaints.read_text(encoding="utf-8", errors="replace").split("\n")
     said = next((line.strip() for line in reversed(lines) if line.strip()), f"exit code {code}")
@@ -272,6 +277,7 @@ def _write_job(building: Building, captions: list[Caption], job: Path) -> None:
     words = {
         "band_px": _sheet.BAND_PX,
         "label": label,
+        "label_line_px": _sheet.LABEL_LINE_PX,
         "grid_mm": _GRID[units][0],
         "captions": captions,
     }

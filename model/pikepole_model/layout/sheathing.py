@@ -9,16 +9,18 @@ from collections.abc import Iterator
 from shapely import Polygon as Area
 from shapely import box
 
-from pikepole_model.outline import cut_out
+from pikepole_model.outline import cut_out, ring
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, profile, sheeting, timber
 from pikepole_model.placement import Placement
-from pikepole_model.shape import rectangle
 from pikepole_model.spacing import CLOSE_MM, SHEET_GAP_MM, sheet_edges
 from pikepole_model.wall_plan import LEAST_STICK_MM, WallPlan
 
 # The sheets stop this far below the rafters' undersides where tails run out over them.
 CLEAR_OF_TAILS_MM = 3.0
+
+# Less wood than this over a level joint takes no nail: 3/4 in, common practice, no source.
+LEAST_LANDING_MM = 19.05
 
 
 def sheathe_wall(plan: WallPlan) -> list[Piece]:
@@ -113,7 +115,10 @@ def _beams_through(plan: WallPlan) -> list[Area]:
 
 
 def _blocks(plan: WallPlan) -> Iterator[Piece]:
-    """Flat blocks between the uprights behind each level joint, flush with the outer face."""
+    """Flat blocks between the uprights behind each level joint, flush with the outer face.
+
+    Where the plates come down to the joint, a block is cut to their slope.
+    """
     levels = plan.levels
     half = levels.wall_mm / 2
     back = Placement(plan.place.point(0.0, 0.0, -levels.breadth_mm), plan.place.u, plan.place.v)
@@ -130,20 +135,21 @@ def _blocks(plan: WallPlan) -> Iterator[Piece]:
             upright.u
             for upright in plan.uprights
             if upright.v[0] <= joint - half
-            and (upright.v[1] or plan.lowest_head(*upright.u)) >= joint + half
+            and (upright.v[1] is None or upright.v[1] >= joint + half)
             and upright.n[1] == 0.0
         )
         filled = sorted([*standing, *solid, *open_])
         reach = filled[0][1] if filled else 0.0
         for u0, u1 in filled[1:]:
-            ends_high_enough = plan.lowest_head(reach, u0) >= joint + half
-            if u0 - reach >= LEAST_STICK_MM and ends_high_enough:
+            heads = (plan.stud_head(reach), plan.stud_head(u0))
+            if u0 - reach >= LEAST_STICK_MM and max(heads) >= joint + LEAST_LANDING_MM:
+                under = Area([(reach, 0.0), (u0, 0.0), (u0, heads[1]), (reach, heads[0])])
                 yield profile(
                     f"{plan.group} sheet-edge block",
                     Kind.WALL_BLOCK,
                     _group(plan),
                     timber(levels.scene, levels.scene.walls.stud),
-                    rectangle(reach, joint - half, u0, joint + half),
+                    ring(under.intersection(box(reach, joint - half, u0, joint + half))),
                     back,
                     levels.breadth_mm,
                 )

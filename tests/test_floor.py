@@ -1,0 +1,114 @@
+"""The deck floor, measured on the parts."""
+
+from __future__ import annotations
+
+import itertools
+from collections import defaultdict
+
+import pytest
+import shapely
+from hypothesis import given, settings
+
+from measuring import CUT_MM, GAP_MM, INCH, box_of, gaps, of_kind
+from pikepole_model.layout.floor import deck_floor, frame_floor
+from pikepole_model.levels import Levels
+from pikepole_model.part import Building, Kind
+from pikepole_model.piece import Piece
+from pikepole_model.scene import Scene
+from strategies import scenes
+
+
+def spans(pieces: list[Piece], kind: Kind, axis: int) -> list[tuple[float, float]]:
+    boxes = [box_of(piece) for piece in pieces if piece.kind == kind]
+    return sorted((box.low[axis], box.high[axis]) for box in boxes)
+
+
+@settings(max_examples=25, deadline=None)
+@given(scenes())
+def test_any_floor(scene: Scene) -> None:
+    if scene.floor is None:
+        return
+    levels = Levels(scene)
+    frame, deck = frame_floor(levels, scene.floor), deck_floor(levels, scene.floor)
+    length, deep = scene.building.length, scene.building.depth
+    joists = spans(frame, Kind.JOIST, 0)
+    # On centre from the left end, first and last flush (common practice, no source).
+    centres = [(a + b) / 2 for a, b in joists]
+    assert (joists[0][0], joists[-1][1]) == pytest.approx((0.0, length), abs=CUT_MM)
+    breadth = scene.lumber_stock(scene.floor.joist).breadth_mm
+    *between, last = gaps(centres)
+    assert max(between, default=0.0) <= scene.floor.spacing + CUT_MM
+    # A joist that the last one would touch is left out.
+    assert last < scene.floor.spacing + breadth
+    for centre in centres[1:-1]:
+        marks = centre / scene.floor.spacing
+        assert marks == pytest.approx(round(marks), abs=1e-6)
+    # Joists fit between the rims, blocks between the joists; one a gap in each row.
+    for reach in spans(frame, Kind.JOIST, 1):
+        assert reach == pytest.approx((breadth, deep - breadth), abs=CUT_MM)
+    clear = [(a[1], b[0]) for a, b in itertools.pairwise(joists)]
+    clear = [gap for gap in clear if gap[1] - gap[0] > INCH]
+    blocks = [gap for gap in spans(frame, Kind.FLOOR_BLOCK, 0) if gap[1] - gap[0] > INCH]
+    expected = sorted(clear * scene.floor.blocking_rows)
+    assert blocks == [pytest.approx(gap, abs=CUT_MM) for gap in expected]
+    # No rim longer than its stock; the front one's joints at least 24 in from the back one's.
+    longest = scene.lumber_stock(scene.floor.joist).longest_mm
+    assert all(b - a <= longest + CUT_MM for a, b in spans(frame, Kind.RIM, 0))
+    check_deck(scene, deck, joists)
+
+
+def check_deck(scene: Scene, deck: list[Piece], joists: list[tuple[float, float]]) -> None:
+    assert scene.floor
+    stock = scene.sheet_stock(scene.floor.sheet)
+    boxes = [box_of(piece) for piece in deck]
+    rows: dict[int, list[tuple[float, float]]] = defaultdict(list)
+    for box in boxes:
+        assert box.high[0] - box.low[0] <= stock.length_mm + CUT_MM
+        assert box.high[1] - box.low[1] <= stock.width_mm + CUT_MM
+        rows[round(box.low[1])].append((box.low[0], box.high[0]))
+    if scene.floor.through:
+        return
+    joints: list[list[float]] = []
+    for key in sorted(rows):
+        row = sorted(rows[key])
+        joints.append([])
+        for left, right in itertools.pairwise(row):
+            # 1/8 in between ends (APA builder tip), both on one joist.
+            assert right[0] - left[1] == pytest.approx(GAP_MM, abs=CUT_MM)
+            assert any(a < left[1] and right[0] < b for a, b in joists)
+            joints[-1].append((left[1] + right[0]) / 2)
+    for a, b in itertools.pairwise(joints):
+        # Rows are staggered: no joint over another (common practice, no source).
+        assert all(abs(p - q) > 6 * INCH for p, q in itertools.product(a, b))
+
+
+def test_hole_for_the_drain(boat_rack: Building) -> None:
+    # 110 x 110 at 1100, 700, with 6 mm to move all round: 122 x 122 of one sheet is missing.
+    length, deep = 3700.0, 2900.0
+    floor = boat_rack.scene.floor
+    assert floor
+    sheets = of_kind(boat_rack, Kind.FLOOR_SHEET)
+    area = sum(part.volume_mm3 for part in sheets) / 18
+    boxes = [box_of(part) for part in sheets]
+    whole = sum((b.high[0] - b.low[0]) * (b.high[1] - b.low[1]) for b in boxes)
+    assert whole - area == pytest.approx(122**2, rel=1e-6)
+    assert max(b.high[0] for b in boxes) == pytest.approx(length)
+    assert max(b.high[1] for b in boxes) == pytest.approx(deep)
+    hole = shapely.box(1094, 694, 1216, 816)
+    cut = [b for b in boxes if shapely.box(*b.low[:2], *b.high[:2]).covers(hole)]
+    assert len(cut) == 1
+
+
+def test_floor_stands_on_skids(building: Building) -> None:
+    skids = of_kind(building, Kind.SKID)
+    if not skids:
+        return
+    top = box_of(skids[0]).high[2]
+    for part in of_kind(building, Kind.RIM, Kind.JOIST, Kind.FLOOR_BLOCK):
+        assert box_of(part).low[2] == pytest.approx(top, abs=CUT_MM)
+    # Every joist bears at least 1-1/2 in on wood: IRC R502.6 (from memory).
+    across = [(box_of(part).low[1], box_of(part).high[1]) for part in skids]
+    for joist in of_kind(building, Kind.JOIST):
+        box = box_of(joist)
+        bears = [min(b, box.high[1]) - max(a, box.low[1]) for a, b in across]
+        assert sum(width >= 1.5 * INCH - CUT_MM for width in bears) >= 2

@@ -1,0 +1,232 @@
+"""The roof's spacing, overhangs, lookouts and deck, measured on the parts."""
+
+from __future__ import annotations
+
+import itertools
+from collections import defaultdict
+from math import cos, radians, sin, tan
+
+import pytest
+from hypothesis import given, settings
+
+from measuring import CUT_MM, GAP_MM, INCH, box_of, corners, gaps, of_kind
+from pikepole_model.build import build
+from pikepole_model.part import Building, Kind, Part
+from pikepole_model.placement import Points
+from pikepole_model.scene import Scene
+from strategies import scenes
+
+RAFTERS = (Kind.RAFTER, Kind.END_RAFTER)
+
+
+def x_span(part: Part) -> tuple[float, float]:
+    box = box_of(part)
+    return box.low[0], box.high[0]
+
+
+def roof_ends(scene: Scene) -> tuple[float, float]:
+    bays = {bay.end: bay.length for bay in scene.bay}
+    return -bays.get("left", 0.0), scene.building.length + bays.get("right", 0.0)
+
+
+def up_slope(part: Part, slope: float, falls: str) -> tuple[float, float]:
+    """From and to along the slope, uphill, mm."""
+    points = corners(part)
+    y = points[:, 1] if falls == "front" else -points[:, 1]
+    along = y * cos(slope) + points[:, 2] * sin(slope)
+    return float(along.min()), float(along.max())
+
+
+def off_slope(part: Part, slope: float, falls: str) -> tuple[float, float]:
+    """From and to square to the roof, outwards, mm."""
+    points = corners(part)
+    y = points[:, 1] if falls == "front" else -points[:, 1]
+    out = points[:, 2] * cos(slope) - y * sin(slope)
+    return float(out.min()), float(out.max())
+
+
+def test_rafters_on_centre(building: Building) -> None:
+    # The first flush with the roof's end, the next with its centre one spacing from it, and so on:
+    # no two farther apart than the spacing (common practice, no source). A wall under a roof that
+    # runs on has a rafter of its own, flush with its outer face.
+    scene = building.scene
+    start, end = roof_ends(scene)
+    spans = sorted(x_span(part) for part in of_kind(building, *RAFTERS))
+    centres = [(a + b) / 2 for a, b in spans]
+    assert spans[0][0] == pytest.approx(start, abs=CUT_MM)
+    assert spans[-1][1] == pytest.approx(end, abs=CUT_MM)
+    assert max(gaps(centres)) <= scene.roof.spacing + CUT_MM
+    extra = [centre for centre in centres[1:-1] if (centre - start) % scene.roof.spacing > CUT_MM]
+    extra = [c for c in extra if scene.roof.spacing - (c - start) % scene.roof.spacing > CUT_MM]
+    breadth = scene.lumber_stock(scene.roof.rafter).breadth_mm
+    walls = {"left": breadth / 2, "right": scene.building.length - breadth / 2}
+    for centre in extra:
+        assert any(abs(centre - walls[bay.end]) < CUT_MM for bay in scene.bay), centre
+    for bay in scene.bay:
+        assert any(abs(centre - walls[bay.end]) < CUT_MM for centre in centres)
+
+
+def test_overhangs(building: Building) -> None:
+    # Level distances from the walls' framing and from the roof's ends, as the scene has them.
+    scene = building.scene
+    roof, deep = scene.roof, scene.building.depth
+    near, far = roof.high_overhang, roof.eave_overhang
+    if roof.falls == "front":
+        near, far = far, near
+    sheets = [box_of(part) for part in of_kind(building, Kind.ROOF_SHEET)]
+    # A sheet's edge is square to the roof: its upper face leans downhill by t sin.
+    lean = scene.sheet_stock(roof.sheet).thickness_mm * sin(radians(roof.slope))
+    if roof.falls == "back":
+        far += lean
+    else:
+        near += lean
+    assert min(box.low[1] for box in sheets) == pytest.approx(-near, abs=CUT_MM)
+    assert max(box.high[1] for box in sheets) == pytest.approx(deep + far, abs=CUT_MM)
+    start, end = roof_ends(scene)
+    assert min(box.low[0] for box in sheets) == pytest.approx(
+        start - roof.rake_overhang, abs=CUT_MM
+    )
+    assert max(box.high[0] for box in sheets) == pytest.approx(end + roof.rake_overhang, abs=CUT_MM)
+    for rafter in of_kind(building, Kind.RAFTER):
+        # The tails' upper corners end there too, plumb or square.
+        points = corners(rafter)
+        tops = points[off_slope_of(points, roof.slope, roof.falls) > -CUT_MM]
+        top_y = sorted((float(tops[:, 1].min()), float(tops[:, 1].max())))
+        overhangs = (roof.high_overhang, roof.eave_overhang)
+        if roof.falls == "front":
+            overhangs = overhangs[::-1]
+        assert top_y == pytest.approx([-overhangs[0], deep + overhangs[1]], abs=CUT_MM)
+
+
+def off_slope_of(points: Points, slope_deg: float, falls: str) -> Points:
+    """How far points lie over the highest of them, square to the roof, mm."""
+    y = points[:, 1] if falls == "front" else -points[:, 1]
+    out = points[:, 2] * cos(radians(slope_deg)) - y * sin(radians(slope_deg))
+    return out - out.max()
+
+
+def check_deck(building: Building) -> None:
+    scene = building.scene
+    slope, falls = radians(scene.roof.slope), scene.roof.falls
+    stock = scene.sheet_stock(scene.roof.sheet)
+    members = [x_span(p) for p in of_kind(building, *RAFTERS, Kind.FLY_RAFTER)]
+    rows: dict[int, list[Part]] = defaultdict(list)
+    for sheet in of_kind(building, Kind.ROOF_SHEET):
+        rows[round(up_slope(sheet, slope, falls)[0])].append(sheet)
+    joints: list[list[float]] = []
+    ordered = [rows[key] for key in sorted(rows)]
+    for row in ordered:
+        spans = sorted(x_span(sheet) for sheet in row)
+        low, high = up_slope(row[0], slope, falls)
+        assert high - low <= stock.width_mm + CUT_MM
+        assert all(b - a <= stock.length_mm + CUT_MM for a, b in spans)
+        joints.append([])
+        for left, right in itertools.pairwise(spans):
+            # 1/8 in between ends (APA builder tip), and both ends on one rafter.
+            assert right[0] - left[1] == pytest.approx(GAP_MM, abs=CUT_MM)
+            assert any(a < left[1] and right[0] < b for a, b in members), left
+            joints[-1].append((left[1] + right[0]) / 2)
+    for lower, upper in itertools.pairwise(ordered):
+        gap = up_slope(upper[0], slope, falls)[0] - up_slope(lower[0], slope, falls)[1]
+        assert gap == pytest.approx(GAP_MM, abs=CUT_MM)
+    for lower, upper in itertools.pairwise(joints):
+        # Staggered: no end joint lies over another of the row before (common practice, no source).
+        for a, b in itertools.product(lower, upper):
+            assert abs(a - b) > 6 * INCH
+
+
+def test_deck(building: Building) -> None:
+    check_deck(building)
+
+
+def test_deck_lies_on_the_rafters(building: Building) -> None:
+    scene = building.scene
+    slope, falls = radians(scene.roof.slope), scene.roof.falls
+    thick = scene.sheet_stock(scene.roof.sheet).thickness_mm
+    tops = {
+        round(off_slope(part, slope, falls)[1], 3)
+        for part in of_kind(building, Kind.RAFTER, Kind.FLY_RAFTER, Kind.LOOKOUT)
+    }
+    assert len(tops) == 1
+    for sheet in of_kind(building, Kind.ROOF_SHEET):
+        low, high = off_slope(sheet, slope, falls)
+        assert {round(low, 3)} == tops
+        assert high - low == pytest.approx(thick, abs=CUT_MM)
+
+
+def test_lookouts(building: Building) -> None:
+    # Flat, over the end rafter, from the fly rafter to the side of the next rafter in; near the
+    # spacing asked for, the first and last near the roof's edges.
+    scene = building.scene
+    slope, falls = radians(scene.roof.slope), scene.roof.falls
+    lookouts = of_kind(building, Kind.LOOKOUT)
+    if not scene.roof.rake_overhang:
+        assert not lookouts
+        assert not of_kind(building, Kind.FLY_RAFTER)
+        return
+    breadth, width = (
+        scene.lumber_stock(scene.roof.lookout).breadth_mm,
+        scene.lumber_stock(scene.roof.lookout).depth_mm,
+    )
+    spans = sorted(x_span(part) for part in of_kind(building, *RAFTERS))
+    fly = sorted(x_span(part) for part in of_kind(building, Kind.FLY_RAFTER))
+    assert len(fly) == 2
+    reach = ((fly[0][1], spans[1][0]), (spans[-2][1], fly[1][0]))
+    for x0, x1 in reach:
+        side = [p for p in lookouts if x_span(p) == pytest.approx((x0, x1), abs=CUT_MM)]
+        assert len(side) == len(lookouts) / 2
+        for part in side:
+            low, high = off_slope(part, slope, falls)
+            assert high - low == pytest.approx(breadth, abs=CUT_MM)
+        along = sorted(up_slope(part, slope, falls) for part in side)
+        middles = [(a + b) / 2 for a, b in along]
+        # Stepping aside for a block costs less than a lookout's width and the block's.
+        assert max(gaps(middles)) <= scene.roof.lookout_spacing + width + 2.5 * INCH
+        sheets = [up_slope(p, slope, falls) for p in of_kind(building, Kind.ROOF_SHEET)]
+        whole = (min(a for a, _ in sheets), max(b for _, b in sheets))
+        assert along[0][0] - whole[0] < 4 * INCH
+        assert whole[1] - along[-1][1] < 4 * INCH
+
+
+def test_end_rafters_carry_the_lookouts(building: Building) -> None:
+    scene = building.scene
+    slope, falls = radians(scene.roof.slope), scene.roof.falls
+    lookouts = of_kind(building, Kind.LOOKOUT)
+    for end in of_kind(building, Kind.END_RAFTER):
+        top = off_slope(end, slope, falls)[1]
+        if lookouts:
+            under = {round(off_slope(part, slope, falls)[0], 3) for part in lookouts}
+            assert under == {round(top, 3)}
+        else:
+            deck = off_slope(of_kind(building, Kind.ROOF_SHEET)[0], slope, falls)[0]
+            assert top == pytest.approx(deck, abs=CUT_MM)
+
+
+def test_blocks_fill_the_bays_at_both_bearings(building: Building) -> None:
+    spans = sorted(x_span(part) for part in of_kind(building, *RAFTERS))
+    clear = [(a[1], b[0]) for a, b in itertools.pairwise(spans) if b[0] - a[1] >= INCH]
+    blocks = sorted(x_span(part) for part in of_kind(building, Kind.RAFTER_BLOCK))
+    assert blocks == [pytest.approx(pair, abs=CUT_MM) for pair in sorted(clear * 2)]
+
+
+def test_falls(building: Building) -> None:
+    # The roof falls to the side that the scene says, at its slope.
+    roof = building.scene.roof
+    for part in of_kind(building, Kind.RAFTER):
+        box = box_of(part)
+        points = corners(part)
+        low_y = float(points[points[:, 2].argmin(), 1])
+        towards_back = low_y > (box.low[1] + box.high[1]) / 2
+        assert towards_back == (roof.falls == "back")
+        # The top edge: highest point above the level run's end.
+        top = points[points[:, 2].argmax()]
+        assert (
+            float(top[2]) - float(points[:, 2].min())
+            >= (box.high[1] - box.low[1]) * tan(radians(roof.slope)) - CUT_MM
+        )
+
+
+@settings(max_examples=10, deadline=None)
+@given(scenes())
+def test_deck_of_any_roof(scene: Scene) -> None:
+    check_deck(build(scene))

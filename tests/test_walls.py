@@ -1,0 +1,336 @@
+"""Walls and their sheets as a carpenter looks at them, measured on the parts."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+
+import pytest
+import shapely
+from hypothesis import given, settings
+from shapely import Point
+from shapely import Polygon as Area
+
+from measuring import CUT_MM, GAP_MM, INCH, box_of, depths, in_wall, of_group, of_kind
+from pikepole_model.build import build
+from pikepole_model.levels import Levels
+from pikepole_model.part import Building, Kind, Part
+from pikepole_model.scene import Scene
+from pikepole_model.wall_plan import WallPlan, plan_walls
+from strategies import scenes
+
+FRAMING = (
+    Kind.BOTTOM_PLATE,
+    Kind.TOP_PLATE,
+    Kind.STUD,
+    Kind.CORNER_STUD,
+    Kind.KING,
+    Kind.JACK,
+    Kind.CRIPPLE,
+    Kind.HEADER,
+    Kind.HEADER_SPACER,
+    Kind.SILL,
+    Kind.WALL_BLOCK,
+)
+
+# A sheet's edge needs wood to nail to: 3/8 in from the edge to the nail (panel nailing practice).
+LANDING_MM = 9.0
+
+
+def plans(building: Building) -> tuple[WallPlan, ...]:
+    return plan_walls(Levels(building.scene))
+
+
+def spans(plan: WallPlan, parts: list[Part]) -> list[tuple[float, float]]:
+    """From and to along a wall, mm, in order."""
+    edges = [in_wall(plan, part).bounds for part in parts]
+    return sorted((u0, u1) for u0, _, u1, _ in edges)
+
+
+def sheets_of(building: Building, plan: WallPlan) -> list[Part]:
+    return [
+        part
+        for part in of_group(building, f"{plan.name} wall sheathing")
+        if part.kind == Kind.WALL_SHEET
+    ]
+
+
+def studs_of(building: Building, plan: WallPlan, *kinds: Kind) -> list[Part]:
+    return [part for part in of_group(building, f"{plan.name} wall") if part.kind in kinds]
+
+
+def outline(plan: WallPlan, sheet: Part) -> Area:
+    """A sheet with its openings in the wall's plane, mm."""
+    body, place = sheet.shape.body, sheet.placement
+    loops = []
+    for loop in (body.outline, *body.holes):  # type: ignore[union-attr]
+        points = [place.point(u, v) for u, v in loop]  # type: ignore[union-attr]
+        origin = plan.place.origin
+        loops.append(
+            [
+                (
+                    sum((p - o) * e for p, o, e in zip(point, origin, plan.place.u, strict=True)),
+                    point[2] - origin[2],
+                )
+                for point in points
+            ]
+        )
+    return Area(loops[0], loops[1:])
+
+
+def test_studs_on_centre(building: Building) -> None:
+    # The tape hooks on the left corner; what it marks is the centre of a stud (common practice, no
+    # source). Studs that stand at a mark stand exactly at it, and no gap is wider than the spacing
+    # except across an opening.
+    for plan in plans(building):
+        spacing = building.scene.walls.spacing
+        studs = spans(plan, studs_of(building, plan, Kind.STUD))
+        start, end = plan.framed
+        assert studs[0][0] == pytest.approx(start, abs=CUT_MM)
+        assert studs[-1][1] == pytest.approx(end, abs=CUT_MM)
+        for u0, u1 in studs[1:-1]:
+            marks = (u0 + u1) / 2 / spacing
+            assert marks == pytest.approx(round(marks), abs=1e-6), plan.name
+        standing = spans(plan, studs_of(building, plan, Kind.STUD, Kind.KING))
+        centres = [(u0 + u1) / 2 for u0, u1 in standing]
+        openings = [o for o in building.scene.opening if o.wall == plan.name]
+        for a, b in itertools.pairwise(centres):
+            # A king that takes a layout stud's place stands up to a stud's thickness off the mark.
+            breadth = building.scene.lumber_stock(building.scene.walls.stud).breadth_mm
+            if not any(a < o.from_left < b for o in openings):
+                assert b - a <= spacing + breadth + CUT_MM
+                kings = [sum(span) / 2 for span in spans(plan, studs_of(building, plan, Kind.KING))]
+                if a not in kings and b not in kings:
+                    assert b - a <= spacing + CUT_MM
+
+
+def test_round_every_opening(building: Building) -> None:
+    # Kings run to the plates, jacks carry the header, the rough opening is as wide and high as the
+    # scene asks (common practice, no source).
+    scene = building.scene
+    for opening in scene.opening:
+        plan = next(plan for plan in plans(building) if plan.name == opening.wall)
+        named = [part for part in building.parts if part.name.startswith(opening.name)]
+        u0, u1 = opening.from_left, opening.from_left + opening.width
+        foot = opening.sill or 0.0
+        head = foot + opening.height
+        breadth = scene.lumber_stock(scene.walls.stud).breadth_mm
+        jacks = [part for part in named if part.kind == Kind.JACK]
+        kings = [part for part in named if part.kind == Kind.KING]
+        # Two jacks a side over 6 ft (common practice, no source).
+        each = opening.jacks or (2 if opening.width > 72 * INCH else 1)
+        assert (len(jacks), len(kings)) == (2 * each, 2)
+        inner = spans(plan, jacks)
+        assert inner[each - 1][1] == pytest.approx(u0, abs=CUT_MM)
+        assert inner[each][0] == pytest.approx(u1, abs=CUT_MM)
+        for jack in jacks:
+            assert in_wall(plan, jack).bounds[3] == pytest.approx(head, abs=CUT_MM)
+        left, right = spans(plan, kings)
+        assert left[1] == pytest.approx(u0 - each * breadth, abs=CUT_MM)
+        assert right[0] == pytest.approx(u1 + each * breadth, abs=CUT_MM)
+        header = [part for part in named if part.kind in (Kind.HEADER, Kind.HEADER_SPACER)]
+        for ply in header:
+            low_u, low_v, high_u, _ = in_wall(plan, ply).bounds
+            assert (low_u, low_v) == pytest.approx((left[1], head), abs=CUT_MM)
+            assert high_u == pytest.approx(right[0], abs=CUT_MM)
+        sills = [part for part in named if part.kind == Kind.SILL]
+        if opening.kind == "window":
+            assert [in_wall(plan, sill).bounds for sill in sills] == [
+                pytest.approx((u0, foot - breadth, u1, foot), abs=CUT_MM)
+            ]
+        else:
+            assert not sills
+            plates = spans(plan, studs_of(building, plan, Kind.BOTTOM_PLATE))
+            assert all(p1 <= u0 + CUT_MM or p0 >= u1 - CUT_MM for p0, p1 in plates)
+        # Nothing of the frame stands in the opening.
+        hole = shapely.box(u0, foot, u1, head).buffer(-1.0)
+        for part in of_group(building, plan.group):
+            assert not in_wall(plan, part).intersects(hole), part.name
+        for sheet in sheets_of(building, plan):
+            assert not outline(plan, sheet).intersects(hole), sheet.name
+
+
+def test_header_fills_the_wall(lopsided: Building) -> None:
+    # 1-1/2 + 1/2 + 1-1/2 = 3-1/2 in: two plies and a 1/2 in spacer make a 2x4 wall's thickness.
+    plan = next(plan for plan in plans(lopsided) if plan.name == "front")
+    layers = sorted(
+        depths(plan, part)
+        for part in of_group(lopsided, "front wall")
+        if part.kind in (Kind.HEADER, Kind.HEADER_SPACER)
+    )
+    assert layers == [
+        pytest.approx((-3.5 * INCH, -2.0 * INCH), abs=CUT_MM),
+        pytest.approx((-2.0 * INCH, -1.5 * INCH), abs=CUT_MM),
+        pytest.approx((-1.5 * INCH, 0.0), abs=CUT_MM),
+    ]
+
+
+def test_corners_can_be_nailed(building: Building) -> None:
+    # The front and back walls run through; the end stud of a side wall needs wood of theirs behind
+    # it over its full breadth, and the inside corner needs nailing that shows past it.
+    for plan in plans(building):
+        if plan.runs_through:
+            continue
+        thick = Levels(building.scene).wall_mm
+        for end, other_y in ((plan.framed[0], 0.0), (plan.framed[1], plan.length_mm)):
+            assert abs(end - other_y) == pytest.approx(thick, abs=CUT_MM)
+    for plan in plans(building):
+        if not plan.runs_through:
+            continue
+        thick = Levels(building.scene).wall_mm
+        wood = [
+            in_wall(plan, part).bounds
+            for part in studs_of(building, plan, Kind.CORNER_STUD, Kind.STUD)
+            if depths(plan, part)[0] < CUT_MM - thick
+        ]
+        for near, far in ((0.0, thick), (plan.length_mm - thick, plan.length_mm)):
+            # A stud's thickness or more to nail the butting wall to, and some that shows past it.
+            inside = sum(max(0.0, min(far, b[2]) - max(near, b[0])) for b in wood)
+            assert inside >= 1.5 * INCH - CUT_MM, plan.name
+            past = far if near == 0.0 else near
+            shows = [
+                (b[2] - past) if near == 0.0 else (past - b[0])
+                for b in wood
+                if b[0] < past + (30.0 if near == 0.0 else 0.0)
+                and b[2] > past - (0.0 if near == 0.0 else 30.0)
+            ]
+            assert max(shows) >= 25.0, plan.name
+
+
+def test_double_top_plates(building: Building) -> None:
+    # Two plates over every stud; end joints of the two at least 24 in apart, and over a stud.
+    # Source: IRC R602.3.2 (from memory).
+    for plan in plans(building):
+        layers: list[list[tuple[float, float]]] = []
+        for name in ("lower", "upper"):
+            layers.append(
+                spans(
+                    plan,
+                    [
+                        part
+                        for part in of_group(building, plan.group)
+                        if part.name.startswith(f"{plan.name} wall {name} top plate")
+                    ],
+                )
+            )
+        joints = [[run[1] for run in runs[:-1]] for runs in layers]
+        for a, b in itertools.product(*joints):
+            assert abs(a - b) >= 24 * INCH - CUT_MM
+        for runs in layers:
+            for left, right in itertools.pairwise(runs):
+                assert left[1] == pytest.approx(right[0], abs=CUT_MM)
+        studs = spans(plan, studs_of(building, plan, Kind.STUD, Kind.KING))
+        for joint in itertools.chain(*joints):
+            assert any(u0 < joint < u1 for u0, u1 in studs), f"{plan.name} joint at {joint}"
+
+
+def test_upper_plates_lap_the_corners(tool_store: Building) -> None:
+    # Without beams the upper plate of one wall runs over the lower plate of the other (IRC
+    # R602.3.2, from memory): the side walls' uppers to the outer faces, the others' stop short.
+    for plan in plans(tool_store):
+        upper = spans(
+            plan,
+            [
+                part
+                for part in of_group(tool_store, plan.group)
+                if part.kind == Kind.TOP_PLATE and "upper" in part.name
+            ],
+        )
+        stop = 3.5 * INCH if plan.runs_through else 0.0
+        assert upper[0][0] == pytest.approx(stop, abs=CUT_MM)
+        assert upper[-1][1] == pytest.approx(plan.length_mm - stop, abs=CUT_MM)
+
+
+def check_sheets(building: Building) -> None:
+    stock = building.scene.sheet_stock(building.scene.walls.sheet)
+    for plan in plans(building):
+        sheets = [outline(plan, sheet) for sheet in sheets_of(building, plan)]
+        for sheet in sheets:
+            u0, v0, u1, v1 = sheet.bounds
+            assert u1 - u0 <= stock.width_mm + CUT_MM
+            assert v1 - v0 <= stock.length_mm + CUT_MM
+        for a, b in itertools.combinations(sheets, 2):
+            # 1/8 in between sheets (APA builder tip), and none over another.
+            assert a.distance(b) >= GAP_MM - CUT_MM
+        together = shapely.union_all([sheet.buffer(GAP_MM / 2 + 0.1) for sheet in sheets])
+        for part in studs_of(building, plan, Kind.STUD, Kind.KING):
+            middle = in_wall(plan, part).centroid
+            assert together.covers(middle), f"{part.name} is not sheeted over"
+
+
+def backing(building: Building, plan: WallPlan) -> Area:
+    """What a sheet can be nailed to at the outer face of a wall, in its plane."""
+    behind = [
+        in_wall(plan, part)
+        for part in of_kind(building, *FRAMING, Kind.RIM, Kind.JOIST, Kind.BEAM)
+        if abs(depths(plan, part)[1]) < 0.5
+    ]
+    return shapely.union_all([area.buffer(0.05) for area in behind])  # type: ignore[return-value]
+
+
+def upright_joints(sheets: list[Area]) -> Iterator[tuple[float, float, float]]:
+    """(u, from, to) of each edge along an upright joint, mm."""
+    for sheet in sheets:
+        for a, b in itertools.pairwise(sheet.exterior.coords):
+            if abs(a[0] - b[0]) < CUT_MM and abs(a[1] - b[1]) > 1.0:
+                yield a[0], *sorted((a[1], b[1]))
+
+
+def check_upright_joints(building: Building) -> None:
+    for plan in plans(building):
+        wood = backing(building, plan)
+        sheets = [outline(plan, sheet) for sheet in sheets_of(building, plan)]
+        for u, low, high in upright_joints(sheets):
+            others = [s for s in sheets if s.distance(Point(u, (low + high) / 2)) < GAP_MM + 0.1]
+            if len(others) < 2:
+                continue  # a corner or an opening, not a joint
+            # Concrete or deck edge lies behind what hangs below the plate.
+            low = max(low, Levels(building.scene).breadth_mm)
+            for v in range(int(low) + 5, int(high) - 5, 40):
+                assert wood.covers(Point(u, v)), f"{plan.name} joint at {u:.1f}, {v}"
+
+
+def test_sheets(building: Building) -> None:
+    check_sheets(building)
+
+
+def test_upright_joints_are_backed(building: Building) -> None:
+    check_upright_joints(building)
+
+
+@settings(max_examples=12, deadline=None)
+@given(scenes())
+def test_sheets_of_any_wall(scene: Scene) -> None:
+    building = build(scene)
+    check_sheets(building)
+    check_upright_joints(building)
+
+
+def test_level_joints_are_backed(building: Building) -> None:
+    # Where a second course starts, blocks stand behind the joint, or the plates do. A gap of less
+    # than an inch between uprights is left.
+    for plan in plans(building):
+        wood = backing(building, plan).buffer(INCH / 2)
+        sheets = [outline(plan, sheet) for sheet in sheets_of(building, plan)]
+        for sheet in sheets:
+            for a, b in itertools.pairwise(sheet.exterior.coords):
+                if abs(a[1] - b[1]) > CUT_MM or abs(a[0] - b[0]) < 60.0:
+                    continue
+                middle = Point((a[0] + b[0]) / 2, a[1])
+                near = [s for s in sheets if s.distance(middle) < GAP_MM + 0.1]
+                if len(near) < 2:
+                    continue
+                low, high = sorted((a[0], b[0]))
+                for u in range(int(low) + 30, int(high) - 30, 40):
+                    if a[1] - 3.5 * INCH / 2 < plan.stud_head(u) < a[1] + 0.75 * INCH:
+                        continue  # the plate all but covers the joint
+                    assert wood.covers(Point(u, a[1])), f"{plan.name} joint at {u}, {a[1]:.1f}"
+
+
+def test_wall_names_its_faces(lopsided: Building) -> None:
+    # Left and right as seen from outside: the front wall's door stands 30 in from the left end of
+    # the building, the right wall's window 20 in from its front.
+    door = [p for p in lopsided.parts if p.name.startswith("door jack")]
+    window = [p for p in lopsided.parts if p.name.startswith("window jack")]
+    assert max(box_of(p).high[0] for p in door[:1]) == pytest.approx(30 * INCH, abs=CUT_MM)
+    assert min(box_of(p).high[1] for p in window) == pytest.approx(20 * INCH, abs=CUT_MM)
