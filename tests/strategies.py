@@ -109,8 +109,8 @@ def bays(draw: st.DrawFn, end: str, beam: Table) -> Table:
     posts, diameter_mm = draw(st.integers(1, 3)), draw(st.integers(250, 400))
     # The first footing clears the gravel, the others clear one another.
     return {
-        "end": end,
-        "length": draw(lengths(posts * (diameter_mm + 400), posts * (diameter_mm + 400) + 3000)),
+        "side": end,
+        "reach": draw(lengths(posts * (diameter_mm + 400), posts * (diameter_mm + 400) + 3000)),
         "posts": posts,
         "post": draw(st.sampled_from(caps if seat == "cap" else notched)),
         "seat": seat,

@@ -15,11 +15,10 @@ ASIDE_DEG = 35.0  # from square on to the front
 
 def eye_axes(building: Building) -> Points:
     """(3, 3) float: unit vectors right, up and towards the eye, in the building's frame."""
-    bays_mm = {"left": 0.0, "right": 0.0}
-    for bay in building.scene.bay:
-        bays_mm[bay.end] += bay.length
+    reach = {bay.side: bay.reach for bay in building.scene.bay}
     above = math.radians(ABOVE_DEG)
-    aside = math.radians(-ASIDE_DEG if bays_mm["left"] > bays_mm["right"] else ASIDE_DEG)
+    leftwards = reach.get("left", 0.0) > reach.get("right", 0.0)
+    aside = math.radians(-ASIDE_DEG if leftwards else ASIDE_DEG)
     right = np.array([math.cos(aside), math.sin(aside), 0.0])
     ahead = np.array([math.sin(aside), -math.cos(aside), 0.0]) * math.cos(above)
     towards = np.array([ahead[0], ahead[1], math.sin(above)])

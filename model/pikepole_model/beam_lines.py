@@ -93,7 +93,7 @@ class BeamLine:
 
 
 def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, ...]:
-    """Every beam of a scene: over the front and back walls, under the ridge, out at the lean-tos."""
+    """Every beam of a scene: on the front and back walls, at the ridge, out at the lean-tos."""
     levels = roof.levels
     lines: list[BeamLine] = []
     end_bays = [bay for bay in levels.scene.bay if bay.side in ("left", "right")]
@@ -136,8 +136,8 @@ def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, .
             bay = levels.bay_at(bearing.name.split()[0])
             assert bay
             assert levels.scene.beam
-            outward = slope.y_of(bearing.h[1]) - levels.depth_mm / 2
             edges = (slope.y_of(bearing.h[0]), slope.y_of(bearing.h[1]))
+            outward = sum(edges) - levels.depth_mm
             lines.append(
                 BeamLine(
                     bearing.name,

@@ -66,7 +66,7 @@ class Levels:
 
     @property
     def beam(self) -> Beam | None:
-        """The beam on the front and back walls: where it runs on over an end bay, or is asked for."""
+        """The beam on the front and back walls: where an end bay or the scene asks for it."""
         beam = self.scene.beam
         ends = self.bay_at("left") or self.bay_at("right")
         return beam if beam and (ends or beam.on_walls) else None

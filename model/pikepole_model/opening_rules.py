@@ -108,17 +108,22 @@ def _above_and_below(
 
 
 def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fault]:
-    """A door in the low wall opens outwards under the rafters' tails."""
+    """A door under falling rafters opens outwards below their tails."""
     levels = plan.levels
-    roof = levels.scene.roof
-    if framed.opening.kind != "door" or not plan.runs_through or plan.name == levels.high_wall:
+    outer = plan.place.origin[1]
+    falling = [s for s in plan.roof.slopes if s.covers(outer) and s.y_of(s.lower.h) != outer]
+    out = [s for s in falling if (s.y_of(s.lower.h) > outer) == (plan.name == "back")]
+    if framed.opening.kind != "door" or not plan.runs_through or not out:
         return
-    head = levels.floor_mm + framed.head
+    slope, head = out[0], levels.floor_mm + framed.head
+    wall_h = slope.h_of(outer)
+    # Under a lean-to the leaf swings clear of the far eave.
+    h = min(slope.lower.h, wall_h + framed.opening.width)
     # The tail's lowest corner: under its end at a plumb cut, square across at a square one.
-    cos = math.cos(levels.slope_rad)
-    drop = levels.rafter_mm * (cos if roof.tail == "square" else 1 / cos)
-    if head > levels.roof_mm(levels.depth_mm + roof.eave_overhang) - drop + CLOSE_MM:
-        clear = (levels.roof_mm(levels.depth_mm) - drop - head) / math.tan(levels.slope_rad)
+    cos = math.cos(slope.slope_rad)
+    drop = slope.rafter_mm * (cos if slope.lower.cut == "square" else 1 / cos)
+    if head > slope.roof_mm(h) - drop + CLOSE_MM:
+        clear = (slope.roof_mm(wall_h) - drop - head) / math.tan(slope.slope_rad)
         mend = f"an eave_overhang of {ruler.at_most(clear)}, " if clear > 0 else ""
         yield Fault(
             ("roof", "slope"),

@@ -59,6 +59,38 @@ class RafterEnd:
     cut: Tail
 
 
+@dataclass(frozen=True, slots=True)
+class RafterLine:
+    """How rafters stand along X.
+
+    Attributes:
+        ends: Outer faces of the end rafters, mm.
+        spacing: Centre to centre, mm.
+        breadth_mm: Thickness of a rafter.
+        on_walls: Centres of the rafters that lie on an end wall under a roof that runs on.
+        clear: How far from each end a common rafter stands at least, mm: it is deeper than the
+            end rafter and would cut into the plate of a wall under that.
+    """
+
+    ends: tuple[float, float]
+    spacing: float
+    breadth_mm: float
+    on_walls: tuple[float, ...] = ()
+    clear: tuple[float, float] = (0.0, 0.0)
+
+    def centres(self) -> tuple[float, ...]:
+        """X of every rafter's centre, from the left end, the end rafters first and last."""
+        (start, end), half = self.ends, self.breadth_mm / 2
+        common = [
+            x
+            for x in on_centre(start, end, self.spacing, self.breadth_mm)[1:-1]
+            if start + self.clear[0] <= x - half + CLOSE_MM
+            and x + half <= end - self.clear[1] + CLOSE_MM
+            and all(abs(x - other) >= self.breadth_mm - CLOSE_MM for other in self.on_walls)
+        ]
+        return (start + half, *sorted([*common, *self.on_walls]), end - half)
+
+
 @dataclass(frozen=True)
 class Slope:
     """One plane of the roof.
@@ -78,8 +110,7 @@ class Slope:
         lower: Their lower end.
         bearings: What they sit on, from the top down.
         overhangs_mm: How far it runs past its end rafters' outer faces, left and right.
-        centres_mm: X of every rafter's centre, the end rafters first and last.
-        breadth_mm: Thickness of a rafter.
+        line: How its rafters stand along X.
     """
 
     name: str
@@ -96,8 +127,22 @@ class Slope:
     lower: RafterEnd
     bearings: tuple[Bearing, ...]
     overhangs_mm: tuple[float, float]
-    centres_mm: tuple[float, ...]
-    breadth_mm: float
+    line: RafterLine
+
+    @property
+    def breadth_mm(self) -> float:
+        """Thickness of a rafter."""
+        return self.line.breadth_mm
+
+    @cached_property
+    def centres_mm(self) -> tuple[float, ...]:
+        """X of every rafter's centre, the end rafters first and last."""
+        return self.line.centres()
+
+    @property
+    def ends_x(self) -> tuple[float, float]:
+        """X of the outer faces of the two end rafters, mm."""
+        return self.line.ends
 
     def y_of(self, h: float) -> float:
         """Y at h, mm."""
@@ -130,12 +175,6 @@ class Slope:
     def covers(self, y: float) -> bool:
         """Whether the slope's rafters reach over a Y."""
         return self.upper.h - CLOSE_MM <= self.h_of(y) <= self.lower.h + CLOSE_MM
-
-    @property
-    def ends_x(self) -> tuple[float, float]:
-        """X of the outer faces of the two end rafters, mm."""
-        half = self.breadth_mm / 2
-        return (self.centres_mm[0] - half, self.centres_mm[-1] + half)
 
 
 @dataclass(frozen=True, slots=True)
@@ -321,8 +360,7 @@ class RoofPlan:
             lower=lower,
             bearings=tuple(bearings),
             overhangs_mm=(roof.rake_overhang, roof.rake_overhang),
-            centres_mm=self._centres,
-            breadth_mm=rafter.breadth_mm,
+            line=self._line,
         )
 
     @property
@@ -356,7 +394,7 @@ class RoofPlan:
         def seat(wide: float) -> float:
             return min(wide, rafter.depth_mm * DEEPEST_END_NOTCH / math.sin(slope))
 
-        ledger_top = levels.floor_mm + bay.ledger_height
+        ledger_top = levels.floor_mm + (bay.ledger_height or 0.0)
         on_ledger = seat(ledger.breadth_mm)
         start = ledger_top + tan * (ledger.breadth_mm - on_ledger) + rafter.depth_mm / cos
         width, edge = self._lean_to_mm, bay.reach - sheet
@@ -381,8 +419,7 @@ class RoofPlan:
                 Bearing(f"{bay.side} lean-to", (edge - width, edge), on_beam, beam_top, True),
             ),
             overhangs_mm=(0.0, 0.0),
-            centres_mm=tuple(on_centre(0.0, levels.length_mm, roof.spacing, rafter.breadth_mm)),
-            breadth_mm=rafter.breadth_mm,
+            line=RafterLine((0.0, levels.length_mm), roof.spacing, rafter.breadth_mm),
         )
 
     @cached_property
@@ -443,33 +480,20 @@ class RoofPlan:
         left = breadth - seat * math.tan(self._slope_rad)
         return self.levels.beam is None and left >= LEAST_LAP * breadth
 
-    @cached_property
-    def _centres(self) -> tuple[float, ...]:
-        """X of every rafter's centre of the main roof, the end rafters first and last.
-
-        Laid out on centre from the left end; where the roof runs on over a bay, the end wall
-        under it gets a rafter of its own, flush with the wall's outer face.
-        """
-        levels = self.levels
-        breadth = levels.scene.lumber_stock(levels.scene.roof.rafter).breadth_mm
-        start, end = levels.roof_ends_mm
-        on_walls: list[float] = []
-        clear = [start + breadth * 1.5, end - breadth * 1.5]
-        for k, (side, x) in enumerate(
-            (("left", breadth / 2), ("right", levels.length_mm - breadth / 2))
-        ):
-            if levels.bay_at(side):
-                on_walls.append(x)
-            else:
-                # A common rafter is deeper than the end rafter and would cut into the wall's plate.
-                clear[k] += (levels.wall_mm - breadth) * (1 if side == "left" else -1)
-        laid_out = [
-            x
-            for x in on_centre(start, end, levels.scene.roof.spacing, breadth)[1:-1]
-            if clear[0] - CLOSE_MM <= x <= clear[1] + CLOSE_MM
-            and all(abs(x - other) >= breadth - CLOSE_MM for other in on_walls)
-        ]
-        return (start + breadth / 2, *sorted([*laid_out, *on_walls]), end - breadth / 2)
+    @property
+    def _line(self) -> RafterLine:
+        """The main roof's rafters; a wall under a roof that runs on over a bay gets its own."""
+        levels, roof = self.levels, self.levels.scene.roof
+        breadth = levels.scene.lumber_stock(roof.rafter).breadth_mm
+        bays = levels.bay_at("left"), levels.bay_at("right")
+        over = (breadth / 2, levels.length_mm - breadth / 2)
+        return RafterLine(
+            levels.roof_ends_mm,
+            roof.spacing,
+            breadth,
+            tuple(x for x, bay in zip(over, bays, strict=True) if bay),
+            (0.0 if bays[0] else levels.wall_mm, 0.0 if bays[1] else levels.wall_mm),
+        )
 
     def lowest_rafter_mm(self, y: float) -> float:
         """Height at a Y of the lowest rafter of any slope over it."""

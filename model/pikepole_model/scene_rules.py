@@ -6,14 +6,15 @@ with a few lengths missing can still be checked for everything else.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from pikepole_model.catalogue import load_catalogue
 from pikepole_model.faults import Fault, Ruler
-from pikepole_model.levels import LEAST_BEARING_MM, Levels
+from pikepole_model.levels import Levels
 from pikepole_model.opening_rules import opening_faults
-from pikepole_model.scene import Pad, Scene, Skids
+from pikepole_model.roof_plan import RoofPlan
+from pikepole_model.roof_rules import bay_faults, roof_faults
+from pikepole_model.scene import Bay, Pad, Scene, Skids
 from pikepole_model.spacing import CLOSE_MM
 from pikepole_model.wall_plan import WallPlan, plan_walls
 
@@ -23,9 +24,6 @@ LEAST_STUD_MM = 152.4
 # Concrete left under the foot of an anchor bolt: 1 in, common practice, no source.
 LEAST_COVER_MM = 25.4
 
-# Wood left beside a notch that a beam sits in: 1 in, common practice, no source.
-LEAST_TONGUE_MM = 25.4
-
 
 def disagreements(scene: Scene) -> Iterator[Fault]:
     """What contradicts itself in a scene, whatever its sizes."""
@@ -34,8 +32,12 @@ def disagreements(scene: Scene) -> Iterator[Fault]:
         yield Fault(("floor",), "is missing", "skids carry a deck floor: add the table [floor]")
     if isinstance(scene.foundation, Pad) and scene.floor is not None:
         yield Fault(("floor",), "cannot lie on a pad", "take [floor] out: the pad is the floor")
-    if scene.beam and not scene.bay:
-        yield Fault(("beam",), "has no bay to carry", "take [beam] out, or add a [[bay]]")
+    if scene.beam and not scene.bay and not scene.beam.on_walls:
+        yield Fault(
+            ("beam",),
+            "has no bay to carry",
+            "take [beam] out, add a [[bay]], or set on_walls = true",
+        )
     names: set[str] = set()
     for k, opening in enumerate(scene.opening):
         if opening.name in names:
@@ -49,17 +51,39 @@ def disagreements(scene: Scene) -> Iterator[Fault]:
             )
         if opening.kind == "door" and opening.sill is not None:
             yield Fault(("opening", k, "sill"), "belongs to windows", "take it out of this door")
-    ends: set[str] = set()
+    sides: set[str] = set()
     for k, bay in enumerate(scene.bay):
-        if bay.end in ends:
-            yield Fault(("bay", k, "end"), "has a bay already", "put this bay at the other end")
-        ends.add(bay.end)
+        if bay.side in sides:
+            yield Fault(("bay", k, "side"), "has a bay already", "put this bay at another side")
+        sides.add(bay.side)
+        yield from _ledger_keys(k, bay)
     if scene.floor:
         things: set[str] = set()
         for k, thing in enumerate(scene.floor.through):
             if thing.name in things:
                 yield Fault(("floor", "through", k, "name"), "is used twice", "give it another")
             things.add(thing.name)
+
+
+def _ledger_keys(k: int, bay: Bay) -> Iterator[Fault]:
+    on_ledger = bay.roof == "ledger"
+    if on_ledger and bay.side in ("left", "right"):
+        yield Fault(
+            ("bay", k, "roof"), "goes with the front or the back", "the roof runs on over this end"
+        )
+    elif on_ledger and bay.ledger_height is None:
+        yield Fault(
+            ("bay", k, "ledger_height"),
+            "is missing",
+            'a ledger needs its height over the floor, such as ledger_height = "7 ft"',
+        )
+    for key in () if on_ledger else ("slope", "ledger_height"):
+        if getattr(bay, key) is not None:
+            yield Fault(
+                ("bay", k, key),
+                "belongs to a roof on a ledger",
+                'set roof = "ledger", or take it out',
+            )
 
 
 def _own_names(scene: Scene) -> Iterator[Fault]:
@@ -82,9 +106,9 @@ def _own_names(scene: Scene) -> Iterator[Fault]:
 
 def misfits(levels: Levels) -> Iterator[Fault]:
     """What is too long, too wide or too high for what it goes into or is cut from."""
-    scene = levels.scene
+    scene, roof = levels.scene, RoofPlan(levels)
     ruler = Ruler(scene.units)
-    plans = plan_walls(levels)
+    plans = plan_walls(roof)
     yield from _spacings(levels, ruler)
     if isinstance(scene.foundation, Pad):
         yield from _pad(levels, scene.foundation, ruler)
@@ -93,8 +117,8 @@ def misfits(levels: Levels) -> Iterator[Fault]:
     yield from _wall_heights(levels, plans, ruler)
     for plan in plans:
         yield from opening_faults(plan, ruler)
-    yield from _bays(levels, ruler)
-    yield from _roof(levels, ruler)
+    yield from bay_faults(roof, plans, ruler)
+    yield from roof_faults(roof, ruler)
 
 
 def _spacings(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
@@ -185,7 +209,11 @@ def _wall_heights(levels: Levels, plans: tuple[WallPlan, ...], ruler: Ruler) -> 
     name = "low_height" if walls.high_height is None else "high_height"
     given = walls.low_height if walls.high_height is None else walls.high_height
     assert given is not None, "walls without a height"
-    heads = {(plan.name, u): plan.stud_head(u) for plan in plans for u in plan.framed}
+    heads = {
+        (plan.name, u): plan.stud_head(u)
+        for plan in plans
+        for u in (*plan.framed, *(corner for corner, _ in plan.top_line[1:-1]))
+    }
     (lowest, _), least = min(heads.items(), key=lambda item: item[1])
     most = max(heads.values())
     foot = levels.breadth_mm
@@ -203,134 +231,3 @@ def _wall_heights(levels: Levels, plans: tuple[WallPlan, ...], ruler: Ruler) -> 
         stud,
         f"give {ruler.at_most(given - excess)}, or a gentler roof.slope",
     )
-
-
-def _bays(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
-    scene, beam = levels.scene, levels.beam
-    if beam is None:
-        return
-    ply = scene.lumber_stock(beam.ply)
-    if levels.bearing_mm > levels.wall_mm + CLOSE_MM:
-        yield Fault(
-            ("beam", "plies"),
-            f"makes the beam {ruler.at(levels.bearing_mm)} thick, and the wall under it is "
-            f"{ruler.at(levels.wall_mm)}",
-            "give fewer plies, a thinner spacer or a deeper stud",
-        )
-    for k, bay in enumerate(scene.bay):
-        yield from _footings(levels, k, ruler)
-        post = scene.lumber_stock(bay.post)
-        yield from ruler.too_long(
-            ("beam", "ply"),
-            # From the middle of the wall's last stud, or of a post, to the middle of the next.
-            bay.length / bay.posts + levels.breadth_mm / 2,
-            ply,
-            f"give the {bay.end} bay more posts or less length: plies meet over posts only",
-        )
-        if bay.posts * post.depth_mm >= bay.length:
-            yield Fault(
-                ("bay", k, "posts"), "is more than fit in the bay's length", "give fewer posts"
-            )
-        if bay.seat == "notch" and levels.bearing_mm + LEAST_TONGUE_MM > post.depth_mm:
-            yield Fault(
-                ("bay", k, "post"),
-                f"is too thin to be notched for a beam {ruler.at(levels.bearing_mm)} thick",
-                'take a thicker post, a thinner beam, or seat = "cap"',
-            )
-        if bay.seat == "cap" and levels.bearing_mm > post.depth_mm + CLOSE_MM:
-            yield Fault(
-                ("bay", k, "post"),
-                f"is thinner than the beam it carries, which is {ruler.at(levels.bearing_mm)}",
-                "take a thicker post or a thinner beam",
-            )
-        top = levels.high_bearing_mm - (0.0 if bay.seat == "notch" else ply.depth_mm)
-        yield from ruler.too_long(
-            ("bay", k, "post"),
-            top - bay.footing.above_ground,
-            post,
-            "make the walls lower, or take a section that comes longer",
-        )
-
-
-def _footings(levels: Levels, k: int, ruler: Ruler) -> Iterator[Fault]:
-    """Footings clear of the gravel under the store, and of each other."""
-    scene, bay = levels.scene, levels.scene.bay[k]
-    margin = scene.foundation.gravel_margin
-    first = bay.length / bay.posts
-    if bay.posts == 1:
-        # The last post stands inside the bay's end.
-        first -= scene.lumber_stock(bay.post).breadth_mm / 2
-    if first - bay.footing.diameter / 2 < margin:
-        yield Fault(
-            ("bay", k, "posts"),
-            f"puts a footing into the gravel under the store, which reaches {ruler.at(margin)} "
-            "past it",
-            "give fewer posts, a longer bay, a narrower footing or a smaller "
-            "foundation.gravel_margin",
-        )
-    apart = bay.length / bay.posts - scene.lumber_stock(bay.post).breadth_mm / 2
-    if bay.posts > 1 and apart < bay.footing.diameter:
-        yield Fault(
-            ("bay", k, "posts"),
-            "puts the footings into each other",
-            "give fewer posts, a longer bay or a narrower footing",
-        )
-
-
-def _roof(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
-    scene, roof = levels.scene, levels.scene.roof
-    if levels.seat_mm < LEAST_BEARING_MM - CLOSE_MM:
-        yield Fault(
-            ("roof", "rafter"),
-            f"rests on {ruler.at(levels.seat_mm)} of wood where a quarter of it is notched, and "
-            f"{ruler.at(LEAST_BEARING_MM)} is the least (IRC R802.6)",
-            "take a deeper rafter, a gentler slope or wider bearings",
-        )
-    elif levels.end_rafter is None and math.isfinite(levels.slope_rad):
-        yield Fault(
-            ("roof", "rafter"),
-            "is so shallow that no section fits under the lookouts at the roof's ends",
-            'take a deeper rafter, or rake_overhang = "0 in"',
-        )
-    if roof.end_rafter:
-        yield from _end_rafter(levels, ruler)
-    ends = levels.end_rafter or roof.rafter
-    level = levels.depth_mm + roof.high_overhang + roof.eave_overhang
-    for key, name in (
-        ("rafter", roof.rafter),
-        ("end_rafter", ends),
-        ("fly_rafter", roof.fly_rafter or ends),
-    ):
-        stock = scene.lumber_stock(name)
-        sloped = level / math.cos(levels.slope_rad)
-        if roof.tail == "plumb":
-            # A plumb cut's long point lies beyond its short one.
-            sloped += stock.depth_mm * math.tan(levels.slope_rad)
-        too_long = list(
-            ruler.too_long(
-                ("roof", key),
-                sloped,
-                stock,
-                "make building.depth or the overhangs less, or take a section that comes longer",
-            )
-        )
-        if too_long:
-            # The others are as long, and one line says it.
-            yield from too_long
-            return
-
-
-def _end_rafter(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
-    seat = levels.end_seat_mm(levels.end_rafter_mm)
-    if seat < LEAST_BEARING_MM - CLOSE_MM:
-        yield Fault(
-            ("roof", "end_rafter"),
-            "is too shallow to reach the wall from under the lookouts",
-            "take a deeper section, or leave it out and have it chosen",
-        )
-    elif seat > levels.bearing_mm + CLOSE_MM:
-        yield Fault(
-            ("roof", "end_rafter"),
-            f"is too deep to lie under the lookouts on {ruler.at(levels.bearing_mm)} of bearing",
-            "take a shallower section, or leave it out and have it chosen",
-        )

@@ -1,0 +1,232 @@
+"""What must hold for the roof, its beams, and the posts under them."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+
+from pikepole_model.beam_lines import BeamLine, plan_beams
+from pikepole_model.faults import Fault, KeyPath, Ruler
+from pikepole_model.roof_plan import LEAST_BEARING_MM, RoofPlan
+from pikepole_model.spacing import CLOSE_MM
+from pikepole_model.wall_plan import WallPlan
+
+# Wood left beside a notch that a beam sits in: 1 in, common practice, no source.
+LEAST_TONGUE_MM = 25.4
+
+
+def bay_faults(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Fault]:
+    """What is wrong with the beams, the posts and their footings."""
+    levels = roof.levels
+    if levels.beam and levels.bearing_mm > levels.wall_mm + CLOSE_MM:
+        yield Fault(
+            ("beam", "plies"),
+            f"makes the beam {ruler.at(levels.bearing_mm)} thick, and the wall under it is "
+            f"{ruler.at(levels.wall_mm)}",
+            "give fewer plies, a thinner spacer or a deeper stud",
+        )
+    sizes = (
+        levels.length_mm,
+        levels.depth_mm,
+        levels.scene.roof.slope,
+        levels.scene.walls.spacing,
+        roof.plate_top_mm("front"),
+        *(bay.reach for bay in levels.scene.bay),
+        *(framed.u[0] + framed.u[1] for plan in plans for framed in plan.openings),
+    )
+    if not all(math.isfinite(size) for size in sizes):
+        return
+    lines = plan_beams(roof, plans)
+    for line in lines:
+        yield from _spans(line, ruler)
+    yield from _posts(roof, lines, ruler)
+    yield from _footings(roof, lines, ruler)
+
+
+def _spans(line: BeamLine, ruler: Ruler) -> Iterator[Fault]:
+    """Every ply reaches from one support to the next."""
+    stock = line.roof.levels.scene.lumber_stock(line.beam.ply)
+    places = [line.x[0], *line.supports, line.x[1]]
+    widest = max(b - a for a, b in itertools.pairwise(places))
+    path: KeyPath = ("roof", "ridge", "ply") if line.name == "ridge" else ("beam", "ply")
+    yield from ruler.too_long(
+        path,
+        widest,
+        stock,
+        f"set the posts of the {line.name} beam closer, or make the building or the bay shorter: "
+        "plies meet over supports only",
+    )
+
+
+def _posts(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterator[Fault]:
+    scene = roof.levels.scene
+    for k, bay in enumerate(scene.bay):
+        post = scene.lumber_stock(bay.post)
+        carried = [line for line in lines if any(on.bay is bay for on in line.posts)]
+        widest = max((line.width_mm for line in carried), default=0.0)
+        if bay.seat == "notch" and widest + LEAST_TONGUE_MM > post.depth_mm:
+            yield Fault(
+                ("bay", k, "post"),
+                f"is too thin to be notched for a beam {ruler.at(widest)} thick",
+                'take a thicker post, a thinner beam, or seat = "cap"',
+            )
+        if bay.seat == "cap" and widest > post.depth_mm + CLOSE_MM:
+            yield Fault(
+                ("bay", k, "post"),
+                f"is thinner than the beam it carries, which is {ruler.at(widest)}",
+                "take a thicker post or a thinner beam",
+            )
+        tops = [
+            line.low_mm + (line.up_the_beam_mm(post.depth_mm) if bay.seat == "notch" else 0.0)
+            for line in carried
+        ]
+        foot = bay.footing.above_ground
+        longest = max(tops, default=0.0) - foot
+        yield from ruler.too_long(
+            ("bay", k, "post"),
+            longest,
+            post,
+            "make the walls lower, or take a section that comes longer",
+        )
+        for line in carried:
+            if line.low_mm - foot < post.depth_mm:
+                yield Fault(
+                    ("bay", k, "reach"),
+                    f"brings the {line.name} beam down to {ruler.at(line.low_mm)} above the ground",
+                    "give less reach, a gentler slope or higher walls",
+                )
+
+
+def _footings(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterator[Fault]:
+    """Footings clear of the gravel under the store, and of each other."""
+    levels = roof.levels
+    scene, margin = levels.scene, levels.scene.foundation.gravel_margin
+    for k, bay in enumerate(scene.bay):
+        half = scene.lumber_stock(bay.post).depth_mm / 2
+        centres = [
+            (post.x, line.y(half)) for line in lines for post in line.posts if post.bay is bay
+        ]
+        radius = bay.footing.diameter / 2
+        for x, y in centres:
+            past = math.hypot(max(-x, 0.0, x - levels.length_mm), max(-y, 0.0, y - levels.depth_mm))
+            if past - radius < margin:
+                yield Fault(
+                    ("bay", k, "posts"),
+                    "puts a footing into the gravel under the store, which reaches "
+                    f"{ruler.at(margin)} past it",
+                    "give fewer posts, a longer bay, a narrower footing or a smaller "
+                    "foundation.gravel_margin",
+                )
+                break
+        apart = [math.dist(a, b) for a, b in itertools.combinations(centres, 2)]
+        if min(apart, default=math.inf) < bay.footing.diameter - CLOSE_MM:
+            yield Fault(
+                ("bay", k, "posts"),
+                "puts the footings into each other",
+                "give fewer posts, a longer bay or a narrower footing",
+            )
+
+
+def roof_faults(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
+    """What is wrong with the rafters, the ridge and the ties."""
+    settings = roof.levels.scene.roof
+    widths = roof.bearing_widths_mm
+    least = min(roof.seat_mm(width) for width in widths)
+    least_end = min(roof.end_seat_mm(width) for width in widths)
+    if least < LEAST_BEARING_MM - CLOSE_MM:
+        yield Fault(
+            ("roof", "rafter"),
+            f"rests on {ruler.at(least)} of wood where a quarter of it is notched, and "
+            f"{ruler.at(LEAST_BEARING_MM)} is the least (IRC R802.6)",
+            "take a deeper rafter, a gentler slope or wider bearings",
+        )
+    elif least_end < LEAST_BEARING_MM - CLOSE_MM:
+        yield Fault(
+            ("roof", "end_rafter" if settings.end_rafter else "rafter"),
+            f"leaves the end rafters {ruler.at(least_end)} to sit on under the lookouts, and "
+            f"{ruler.at(LEAST_BEARING_MM)} is the least (IRC R802.6)",
+            'take deeper rafters, a wider beam, or rake_overhang = "0 in"',
+        )
+    yield from _lengths(roof, ruler)
+    yield from _ties(roof, ruler)
+    yield from _under_the_eave(roof, ruler)
+
+
+def _lengths(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
+    scene = roof.levels.scene
+    settings = scene.roof
+    end = roof.end_rafter[0]
+    for key, name in (
+        ("rafter", settings.rafter),
+        ("end_rafter", end),
+        ("fly_rafter", settings.fly_rafter or end),
+    ):
+        stock = scene.lumber_stock(name)
+        for slope in roof.all_slopes:
+            sloped = (slope.lower.h - slope.upper.h) / math.cos(slope.slope_rad)
+            if settings.tail == "plumb" or slope.upper.cut == "plumb":
+                # A plumb cut's long point lies beyond its short one.
+                sloped += stock.depth_mm * math.tan(slope.slope_rad)
+            too_long = list(
+                ruler.too_long(
+                    ("roof", key),
+                    sloped,
+                    stock,
+                    "make building.depth, a bay's reach or the overhangs less, or take a section "
+                    "that comes longer",
+                )
+            )
+            if too_long:
+                # The others are as long, and one line says it.
+                yield from too_long
+                return
+
+
+def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
+    board = roof.ridge_board
+    if not board:
+        return
+    stock = roof.levels.scene.lumber_stock(board.tie)
+    yield from ruler.too_long(
+        ("roof", "ridge", "tie"),
+        roof.levels.depth_mm,
+        stock,
+        "make building.depth less, or take a section that comes longer",
+    )
+    rise = roof.slopes[0].roof_mm(0.0) - roof.plate_top_mm("front")
+    if board.tie_height > rise / 3 + CLOSE_MM:
+        yield Fault(
+            ("roof", "ridge", "tie_height"),
+            "is more than a third of the way from the plates to the ridge, where a tie no longer "
+            "holds the walls (IRC R802.5.2.1, from memory)",
+            f"give {ruler.at_most(rise / 3)}, or carry the ridge on a beam",
+        )
+
+
+def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
+    """A roof on a ledger passes under the main roof's tails, its ledger against the wall."""
+    levels = roof.levels
+    sheet = levels.scene.sheet_stock(levels.scene.roof.sheet).thickness_mm
+    for k, bay in enumerate(levels.scene.bay):
+        lower = next((s for s in roof.ledger_slopes if s.name.startswith(bay.side)), None)
+        if lower is None or bay.ledger_height is None:
+            continue
+        plates = roof.plate_top_mm(bay.side) - levels.floor_mm
+        if bay.ledger_height > plates:
+            yield Fault(
+                ("bay", k, "ledger_height"),
+                f"is over the {bay.side} wall's plates at {ruler.at(plates)}",
+                f"give {ruler.at_most(plates)}",
+            )
+        upper = next(slope for slope in roof.slopes if slope.covers(lower.start_y))
+        for end in (upper.lower, upper.upper):
+            y = upper.y_of(end.h)
+            if lower.covers(y):
+                room = upper.underside_mm(end.h) - lower.roof_mm(lower.h_of(y)) - sheet
+                if room < 0:
+                    yield Fault(
+                        ("bay", k, "ledger_height"),
+                        "brings this roof up into the tails of the main one",
+                        f"give {ruler.at_most(bay.ledger_height + room)}",
+                    )
