@@ -16,6 +16,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Literal
 
 from pikepole_model.levels import Levels
 from pikepole_model.scene import Bay, RidgeBeam, RidgeBoard, Tail
@@ -53,10 +54,17 @@ class Bearing:
 
 @dataclass(frozen=True, slots=True)
 class RafterEnd:
-    """Where a slope's rafters end: h of the top edge's corner, mm, and how they are cut."""
+    """Where a slope's rafters end.
+
+    Attributes:
+        h: Of the corner of their top edge, mm.
+        cut: How they are cut there.
+        edge_mm: Thickness of the fascia across them, over which the roof sheets reach.
+    """
 
     h: float
     cut: Tail
+    edge_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +117,9 @@ class Slope:
         upper: Its rafters' upper end.
         lower: Their lower end.
         bearings: What they sit on, from the top down.
-        overhangs_mm: How far it runs past its end rafters' outer faces, left and right.
+        overhangs_mm: How far the fly rafters stand past its end rafters' outer faces, left and
+            right; 0 where there are none.
+        barge_mm: Thickness of the barge boards outside those, over which the roof sheets reach.
         line: How its rafters stand along X.
     """
 
@@ -127,6 +137,7 @@ class Slope:
     lower: RafterEnd
     bearings: tuple[Bearing, ...]
     overhangs_mm: tuple[float, float]
+    barge_mm: float
     line: RafterLine
 
     @property
@@ -143,6 +154,21 @@ class Slope:
     def ends_x(self) -> tuple[float, float]:
         """X of the outer faces of the two end rafters, mm."""
         return self.line.ends
+
+    @property
+    def sheeted_h(self) -> tuple[float, float]:
+        """From and to of the roof sheets down the slope, fascias covered, mm."""
+
+        def out(end: RafterEnd) -> float:
+            return end.edge_mm * (math.cos(self.slope_rad) if end.cut == "square" else 1.0)
+
+        return (self.upper.h - out(self.upper), self.lower.h + out(self.lower))
+
+    @property
+    def sheeted_x(self) -> tuple[float, float]:
+        """From and to of the roof sheets along X, barge boards covered, mm."""
+        (start, end), (left, right) = self.ends_x, self.overhangs_mm
+        return (start - left - self.barge_mm, end + right + self.barge_mm)
 
     def y_of(self, h: float) -> float:
         """Y at h, mm."""
@@ -316,7 +342,11 @@ class RoofPlan:
             height = start - self._rafter_mm / cos - tan * (edge - seated)
             bearings.append(Bearing(on, (edge - wide, edge), seated, height, level))
 
-        upper, lower = RafterEnd(0.0, "plumb"), RafterEnd(eave_h + roof.eave_overhang, roof.tail)
+        fascia = self._edge_mm("fascia")
+        upper, lower = (
+            RafterEnd(0.0, "plumb"),
+            RafterEnd(eave_h + roof.eave_overhang, roof.tail, fascia),
+        )
         level_walls = not self.plates_lap
         if self.is_gable:
             if self.ridge_beam:
@@ -331,17 +361,17 @@ class RoofPlan:
                 upper = RafterEnd(half, "plumb")
         else:
             high_wall = self.high_wall or ""
-            upper = RafterEnd(-roof.high_overhang, roof.tail)
+            upper = RafterEnd(-roof.high_overhang, roof.tail, fascia)
             run_on = self.runs_on(high_wall)
             if run_on:
-                upper = RafterEnd(-run_on.reach - roof.high_overhang, roof.tail)
+                upper = RafterEnd(-run_on.reach - roof.high_overhang, roof.tail, fascia)
                 out = self._lean_to_mm
                 bear(f"{high_wall} lean-to", out - run_on.reach, out, level=True)
             bear(high_wall, width, width, level=level_walls)
         bear(low_wall, eave_h, width, level=level_walls)
         run_on = self.runs_on(low_wall)
         if run_on:
-            lower = RafterEnd(eave_h + run_on.reach + roof.eave_overhang, roof.tail)
+            lower = RafterEnd(eave_h + run_on.reach + roof.eave_overhang, roof.tail, fascia)
             bear(f"{low_wall} lean-to", eave_h + run_on.reach, self._lean_to_mm, level=True)
         end_rafter, end_rafter_mm = self.end_rafter
         rafter = levels.scene.lumber_stock(roof.rafter)
@@ -360,8 +390,15 @@ class RoofPlan:
             lower=lower,
             bearings=tuple(bearings),
             overhangs_mm=(roof.rake_overhang, roof.rake_overhang),
+            barge_mm=self._edge_mm("barge"),
             line=self._line,
         )
+
+    def _edge_mm(self, board: Literal["fascia", "barge"]) -> float:
+        """Thickness of the boards along the roof's edges; 0 without."""
+        edges = self.levels.scene.edges
+        stock = getattr(edges, board) if edges else None
+        return self.levels.scene.lumber_stock(stock).breadth_mm if stock else 0.0
 
     @property
     def _lean_to_mm(self) -> float:
@@ -413,12 +450,13 @@ class RoofPlan:
             end_rafter_mm=rafter.depth_mm,
             lookout_mm=0.0,
             upper=RafterEnd(0.0, "plumb"),
-            lower=RafterEnd(edge + roof.eave_overhang, roof.tail),
+            lower=RafterEnd(edge + roof.eave_overhang, roof.tail, self._edge_mm("fascia")),
             bearings=(
                 Bearing("ledger", (0.0, ledger.breadth_mm), on_ledger, ledger_top, True),
                 Bearing(f"{bay.side} lean-to", (edge - width, edge), on_beam, beam_top, True),
             ),
             overhangs_mm=(0.0, 0.0),
+            barge_mm=self._edge_mm("barge"),
             line=RafterLine((0.0, levels.length_mm), roof.spacing, rafter.breadth_mm),
         )
 

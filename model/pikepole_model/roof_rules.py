@@ -65,7 +65,7 @@ def _posts(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterato
         post = scene.lumber_stock(bay.post)
         carried = [line for line in lines if any(on.bay is bay for on in line.posts)]
         widest = max((line.width_mm for line in carried), default=0.0)
-        if bay.seat == "notch" and widest + LEAST_TONGUE_MM > post.depth_mm:
+        if bay.seat == "notch" and widest + LEAST_TONGUE_MM > post.depth_mm + CLOSE_MM:
             yield Fault(
                 ("bay", k, "post"),
                 f"is too thin to be notched for a beam {ruler.at(widest)} thick",

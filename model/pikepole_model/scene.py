@@ -8,48 +8,31 @@ from __future__ import annotations
 from functools import cached_property
 from typing import Annotated, Any, Literal, TypeAlias
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
 from pikepole_model import catalogue
 from pikepole_model.catalogue import Catalogue, Material
-from pikepole_model.quantity import Measure, StockName, refuse
+from pikepole_model.quantity import Measure, refuse
+from pikepole_model.scene_types import (
+    Bolt,
+    Height,
+    Layer,
+    Length,
+    LumberName,
+    LumberNameOrNone,
+    Name,
+    Offset,
+    Overhang,
+    Percent,
+    Section,
+    SheetName,
+    SheetNameOrNone,
+    Side,
+    Slope,
+    Spacing,
+    SpeciesName,
+)
 from pikepole_model.units import Units
-
-
-class Section(BaseModel):
-    """A table of the scene file. Nothing in it is converted quietly, nothing unknown passes."""
-
-    model_config = ConfigDict(
-        frozen=True,
-        extra="forbid",
-        strict=True,
-        allow_inf_nan=False,
-        str_strip_whitespace=True,
-    )
-
-
-def _none_if_told(value: object) -> object:
-    """TOML has no null: "none" leaves a piece out."""
-    return None if value == "none" else value
-
-
-# Text with a unit in the file, mm or degrees in the model.
-Length: TypeAlias = Annotated[float, Measure("length", 1.0, 100_000.0)]
-Offset: TypeAlias = Annotated[float, Measure("length", 0.0, 100_000.0)]
-Side: TypeAlias = Annotated[float, Measure("length", 600.0, 100_000.0)]
-Height: TypeAlias = Annotated[float, Measure("length", 300.0, 10_000.0)]
-Spacing: TypeAlias = Annotated[float, Measure("length", 50.0, 3_000.0)]
-Overhang: TypeAlias = Annotated[float, Measure("length", 0.0, 3_000.0)]
-Layer: TypeAlias = Annotated[float, Measure("length", 25.0, 1_000.0)]
-Bolt: TypeAlias = Annotated[float, Measure("length", 6.0, 50.0)]
-Slope: TypeAlias = Annotated[float, Measure("slope", 1.0, 60.0)]
-Percent: TypeAlias = Annotated[float, Field(ge=0, le=250)]
-
-Name: TypeAlias = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\x00-\x1f]*$")]
-LumberName: TypeAlias = Annotated[str, StockName("lumber")]
-SheetName: TypeAlias = Annotated[str, StockName("sheet")]
-SpeciesName: TypeAlias = Annotated[str, StockName("species")]
-SheetNameOrNone: TypeAlias = Annotated[SheetName | None, BeforeValidator(_none_if_told)]
 
 
 class Range(Section):
@@ -305,6 +288,15 @@ class Roof(Section):
     sheet: SheetName = "7/16 OSB"
 
 
+class Edges(Section):
+    """The boards and the bent metal along the roof's edges; [edges]."""
+
+    fascia: LumberNameOrNone = "1x6"  # across the rafters' ends
+    barge: LumberNameOrNone = "1x6"  # up the outside of the fly rafters
+    soffit: SheetNameOrNone = None  # under the tails
+    metal: bool = True  # drip edge, rake trim, and ridge or peak cap
+
+
 class Scene(Section):
     """A whole scene file."""
 
@@ -321,6 +313,7 @@ class Scene(Section):
     bay: Annotated[tuple[Bay, ...], Field(strict=False)] = ()
     beam: Beam | None = None  # a Beam() when there is a bay
     roof: Roof
+    edges: Edges | None = None  # the roof's edges left bare without
 
     @model_validator(mode="before")
     @classmethod

@@ -208,6 +208,23 @@ class WallPlan:
         return min(self.stud_head(u0), self.stud_head(u1))
 
     @cached_property
+    def through(self) -> tuple[tuple[float, float, float, float], ...]:
+        """Where beams run out through this wall over a bay: (u0, v0, u1, v1) above the floor, mm."""
+        levels = self.levels
+        if not levels.bay_at(self.name) or self.runs_through:
+            return ()
+        beams: list[tuple[float, float, float, float]] = []
+        if levels.beam:
+            width = levels.bearing_mm
+            for u0, u1 in ((0.0, width), (self.length_mm - width, self.length_mm)):
+                y = self.place.point(u0, 0.0)[1]
+                seat = self.roof.plate_top_near_mm(y) - levels.floor_mm
+                beams.append((u0, seat, u1, seat + levels.beam_depth_mm))
+        if self.pocket:
+            beams.append((self.pocket.u[0], self.pocket.seat, self.pocket.u[1], self.pocket.top))
+        return tuple(beams)
+
+    @cached_property
     def ridge_post(self) -> tuple[tuple[float, float], ...]:
         """From and to of the studs side by side under the ridge, mm along u."""
         if not self.pocket:

@@ -15,10 +15,11 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
+from pikepole_model.faces import roof_plane, roof_size, roof_u
 from pikepole_model.outline import ring
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, block, profile, sheeting, timber
-from pikepole_model.placement import Placement, Vector
+from pikepole_model.placement import Placement
 from pikepole_model.roof_plan import RafterEnd, RoofPlan, Slope
 from pikepole_model.scene import Scene
 from pikepole_model.shape import Polygon, rectangle
@@ -268,12 +269,13 @@ def _rakes(scene: Scene, slope: Slope) -> Iterator[Piece]:
 
 
 def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:
-    """Middles of the lookouts up the slope from its lower end, clear of the blocks, mm."""
+    """Middles of the lookouts up the slope from the sheets' lower edge, clear of the blocks, mm."""
     cos = math.cos(slope.slope_rad)
-    low, total = slope.lower.h, (slope.lower.h - slope.upper.h) / cos
+    low, total = slope.sheeted_h[1], (slope.sheeted_h[1] - slope.upper.h) / cos
+    first_tail = (low - slope.lower.h) / cos
     # A block reaches across its breadth on the level, and a plumb face leans against a lookout.
     lean = slope.lookout_mm * math.tan(slope.slope_rad)
-    first, last = width / 2 + CLEAR_MM, total - width / 2 - CLEAR_MM - lean
+    first, last = first_tail + width / 2 + CLEAR_MM, total - width / 2 - CLEAR_MM - lean
     count = max(1, math.ceil((last - first) / spacing - CLOSE_MM))
     taken = [
         ((low - h1) / cos - CLEAR_MM - lean, (low - h0) / cos + CLEAR_MM + lean)
@@ -292,30 +294,6 @@ def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:
     return places
 
 
-def roof_plane(slope: Slope) -> Placement:
-    """The plane the roof sheets lie on: v up the slope from its lower end, n out of the roof."""
-    cos, sin = math.cos(slope.slope_rad), math.sin(slope.slope_rad)
-    start, end = slope.ends_x
-    up: Vector = (0.0, -slope.way * cos, sin)
-    along: Vector = (-float(slope.way), 0.0, 0.0)
-    x = end + slope.overhangs_mm[1] if slope.way > 0 else start - slope.overhangs_mm[0]
-    h = slope.lower.h
-    return Placement((x, slope.y_of(h), slope.roof_mm(h)), along, up)
-
-
-def roof_u(slope: Slope, x: float) -> float:
-    """An X in the roof plane's u, mm."""
-    plane = roof_plane(slope)
-    return (x - plane.origin[0]) * plane.u[0]
-
-
-def roof_area(slope: Slope) -> tuple[float, float]:
-    """Size of a slope's plane along u and up v, mm."""
-    start, end = slope.ends_x
-    length = end - start + sum(slope.overhangs_mm)
-    return length, (slope.lower.h - slope.upper.h) / math.cos(slope.slope_rad)
-
-
 def deck_roof(roof: RoofPlan) -> list[Piece]:
     """Roof sheets across the rafters in staggered rows from the low edge, ends on rafters."""
     return [piece for slope in roof.all_slopes for piece in _deck(roof.levels.scene, slope)]
@@ -324,7 +302,7 @@ def deck_roof(roof: RoofPlan) -> list[Piece]:
 def _deck(scene: Scene, slope: Slope) -> Iterator[Piece]:
     stock = scene.sheet_stock(scene.roof.sheet)
     supports = sorted(roof_u(slope, x) for x in slope.centres_mm)
-    area = (0.0, 0.0, *roof_area(slope))
+    area = (0.0, 0.0, *roof_size(slope))
     for sheet in sheet_rows(area, stock.length_mm, stock.width_mm, supports):
         yield profile(
             _label(slope, Kind.ROOF_SHEET),

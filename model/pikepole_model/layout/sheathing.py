@@ -97,21 +97,8 @@ def _sheets(plan: WallPlan) -> Iterator[Piece]:
 
 
 def _beams_through(plan: WallPlan) -> list[Area]:
-    """Where the wall-line beams run out through this wall over a bay, in its (u, v), mm."""
-    levels = plan.levels
-    if not levels.bay_at(plan.name):
-        return []
-    through: list[Area] = []
-    if levels.beam:
-        width = levels.bearing_mm
-        for u0, u1 in ((0.0, width), (plan.length_mm - width, plan.length_mm)):
-            y = plan.place.point(u0, 0.0)[1]
-            seat = plan.roof.plate_top_near_mm(y) - levels.floor_mm
-            through.append(box(u0, seat, u1, seat + 2 * levels.beam_depth_mm))
-    if plan.pocket:
-        u0, u1 = plan.pocket.u
-        through.append(box(u0, plan.pocket.seat, u1, plan.pocket.top))
-    return through
+    """What is left open for the beams that run out over a bay, up to the rafters, mm."""
+    return [box(u0, v0, u1, v1 + plan.levels.beam_depth_mm) for u0, v0, u1, v1 in plan.through]
 
 
 def _blocks(plan: WallPlan) -> Iterator[Piece]:

@@ -1,0 +1,48 @@
+"""What the fields of a scene are made of: a table's base, and the sorts of values in it."""
+
+from __future__ import annotations
+
+from typing import Annotated, TypeAlias
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+from pikepole_model.quantity import Measure, StockName
+
+
+class Section(BaseModel):
+    """A table of the scene file. Nothing in it is converted quietly, nothing unknown passes."""
+
+    model_config = ConfigDict(
+        frozen=True,
+        extra="forbid",
+        strict=True,
+        allow_inf_nan=False,
+        str_strip_whitespace=True,
+    )
+
+
+def _none_if_told(value: object) -> object:
+    """TOML has no null: "none" leaves a piece out."""
+    return None if value == "none" else value
+
+
+# Text with a unit in the file, mm or degrees in the model.
+Length: TypeAlias = Annotated[float, Measure("length", 1.0, 100_000.0)]
+Offset: TypeAlias = Annotated[float, Measure("length", 0.0, 100_000.0)]
+Side: TypeAlias = Annotated[float, Measure("length", 600.0, 100_000.0)]
+Height: TypeAlias = Annotated[float, Measure("length", 300.0, 10_000.0)]
+Spacing: TypeAlias = Annotated[float, Measure("length", 50.0, 3_000.0)]
+Overhang: TypeAlias = Annotated[float, Measure("length", 0.0, 3_000.0)]
+Layer: TypeAlias = Annotated[float, Measure("length", 25.0, 1_000.0)]
+Bolt: TypeAlias = Annotated[float, Measure("length", 6.0, 50.0)]
+Slope: TypeAlias = Annotated[float, Measure("slope", 1.0, 60.0)]
+Percent: TypeAlias = Annotated[float, Field(ge=0, le=250)]
+
+Name: TypeAlias = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\x00-\x1f]*$")]
+LumberName: TypeAlias = Annotated[str, StockName("lumber")]
+SheetName: TypeAlias = Annotated[str, StockName("sheet")]
+SpeciesName: TypeAlias = Annotated[str, StockName("species")]
+SheetNameOrNone: TypeAlias = Annotated[SheetName | None, BeforeValidator(_none_if_told)]
+LumberNameOrNone: TypeAlias = Annotated[
+    Annotated[str, StockName("lumber")] | None, BeforeValidator(_none_if_told)
+]
