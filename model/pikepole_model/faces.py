@@ -8,6 +8,7 @@ from functools import cached_property
 
 from shapely import Polygon as Area
 from shapely import box
+from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.placement import Placement, Vector
 from pikepole_model.roof_plan import RoofPlan, Slope
@@ -82,7 +83,7 @@ class WallFace:
         return (-out, self.plan.length_mm + out)
 
     @cached_property
-    def area(self) -> Area:
+    def area(self) -> BaseGeometry:
         """What is covered, in (u, v), openings not taken out, mm.
 
         Up to the beam or the rafters' tails on a front or back wall; on an end wall up over the
@@ -92,7 +93,7 @@ class WallFace:
         plan, levels = self.plan, self.plan.levels
         foot, (left, right) = self.foot_mm, self.u
         top = [(u, v - CLEAR_OF_RAFTERS_MM) for u, v in self._top_line()]
-        area = Area([(left, foot), (right, foot), *reversed(top)])
+        area: BaseGeometry = Area([(left, foot), (right, foot), *reversed(top)])
         for u0, v0, u1, v1 in plan.through:
             area = area.difference(box(u0, v0, u1, v1 + levels.beam_depth_mm))
         return area

@@ -209,7 +209,7 @@ class WallPlan:
 
     @cached_property
     def through(self) -> tuple[tuple[float, float, float, float], ...]:
-        """Where beams run out through this wall over a bay: (u0, v0, u1, v1) above the floor, mm."""
+        """Where beams run out through this wall over a bay: (u0, v0, u1, v1), mm."""
         levels = self.levels
         if not levels.bay_at(self.name) or self.runs_through:
             return ()
