@@ -122,7 +122,32 @@ class Bulk:
     source: str
 
 
-_Row = TypeVar("_Row", Lumber, Sheet, Species, Bulk)
+@dataclass(frozen=True, slots=True)
+class Roll:
+    """What is unrolled over a wall or a roof in courses: house wrap, underlayment.
+
+    Attributes:
+        name: "house wrap 9 ft".
+        width_mm: Of the roll, mm.
+        length_mm: On the roll, mm.
+        lap_mm: How far a course laps the one below it, mm.
+        end_lap_mm: How far a length laps the one before it, mm.
+        thickness_mm: How thick it is drawn, mm.
+        mass_kg_m2: Of one layer, kg/m2.
+        source: Where all of this comes from.
+    """
+
+    name: str
+    width_mm: float
+    length_mm: float
+    lap_mm: float
+    end_lap_mm: float
+    thickness_mm: float
+    mass_kg_m2: float
+    source: str
+
+
+_Row = TypeVar("_Row", Lumber, Sheet, Species, Bulk, Roll)
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +158,7 @@ class Catalogue:
     sheets: Mapping[str, Sheet]
     species: Mapping[str, Species]
     bulk: Mapping[str, Bulk]
+    rolls: Mapping[str, Roll]
 
     def find_lumber(self, name: str) -> Lumber:
         """The section of this name, or CatalogueError with the nearest names."""
@@ -149,6 +175,10 @@ class Catalogue:
     def find_bulk(self, name: str) -> Bulk:
         """The bulk material of this name, or CatalogueError with the nearest names."""
         return _find(name, self.bulk, "bulk material")
+
+    def find_roll(self, name: str) -> Roll:
+        """The roll of this name, or CatalogueError with the nearest names."""
+        return _find(name, self.rolls, "roll")
 
     def extended(
         self,
@@ -167,6 +197,7 @@ class Catalogue:
             _indexed([*self.sheets.values(), *sheets]),
             _indexed([*self.species.values(), *species]),
             self.bulk,
+            self.rolls,
         )
 
 
@@ -182,6 +213,7 @@ def load_catalogue() -> Catalogue:
         _indexed(list(_rows("sheets.toml", _sheet))),
         _indexed(list(_rows("species.toml", _species))),
         _indexed(list(_rows("bulk.toml", _bulk))),
+        _indexed(list(_rows("rolls.toml", _roll))),
     )
 
 
@@ -244,6 +276,12 @@ def bulk_material(bulk: Bulk) -> Material:
     return Material(bulk.name, bulk.density_kg_m3, bulk.source)
 
 
+def roll_material(roll: Roll) -> Material:
+    """A roll as a material: what a square metre weighs, at the thickness it is drawn with."""
+    density_kg_m3 = roll.mass_kg_m2 / (roll.thickness_mm / 1000)
+    return Material(roll.name, (density_kg_m3, density_kg_m3, density_kg_m3), roll.source)
+
+
 def _find(name: str, rows: Mapping[str, _Row], what: str) -> _Row:
     if name in rows:
         return rows[name]
@@ -263,7 +301,7 @@ def _indexed(rows: list[_Row]) -> Mapping[str, _Row]:
     return MappingProxyType(indexed)
 
 
-def _check(row: Lumber | Sheet | Species | Bulk) -> None:
+def _check(row: Lumber | Sheet | Species | Bulk | Roll) -> None:
     match row:
         case Lumber():
             numbers = (row.breadth_mm, row.depth_mm, *row.lengths_mm)
@@ -275,6 +313,9 @@ def _check(row: Lumber | Sheet | Species | Bulk) -> None:
             numbers, ordered = (row.specific_gravity,), row.specific_gravity < 1.5
         case Bulk():
             numbers, ordered = row.density_kg_m3, _rising(row.density_kg_m3)
+        case Roll():
+            numbers = (row.lap_mm, row.end_lap_mm, row.thickness_mm, row.mass_kg_m2)
+            ordered = row.lap_mm < row.width_mm <= row.length_mm
     if not row.name.strip() or not row.source.strip():
         raise CatalogueError(f'the row "{row.name}" lacks its name or its source')
     if not all(math.isfinite(number) and number > 0 for number in numbers):
@@ -330,3 +371,16 @@ def _species(name: str, values: Any, group: dict[str, Any]) -> Species:
 def _bulk(name: str, values: Any, group: dict[str, Any]) -> Bulk:
     low, likely, high = (float(value) * LB_FT3_IN_KG_M3 for value in values["lb_ft3"])
     return Bulk(name, (low, likely, high), values["source"])
+
+
+def _roll(name: str, values: Any, group: dict[str, Any]) -> Roll:
+    return Roll(
+        name,
+        parse_length(values["width"]),
+        parse_length(values["length"]),
+        parse_length(group["lap"]),
+        parse_length(group["end_lap"]),
+        parse_length(group["thickness"]),
+        group["mass_g_m2"] / 1000,
+        group["source"],
+    )

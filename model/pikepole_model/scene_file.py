@@ -152,6 +152,7 @@ def _names(table: Table) -> dict[StockKind, list[str]]:
         "lumber": list(catalogue.lumber),
         "sheet": list(catalogue.sheets),
         "species": list(catalogue.species),
+        "roll": list(catalogue.rolls),
     }
     stock = table.get("stock")
     for kind, known in names.items():

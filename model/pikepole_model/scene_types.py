@@ -41,6 +41,7 @@ Percent: TypeAlias = Annotated[float, Field(ge=0, le=250)]
 Name: TypeAlias = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\x00-\x1f]*$")]
 LumberName: TypeAlias = Annotated[str, StockName("lumber")]
 SheetName: TypeAlias = Annotated[str, StockName("sheet")]
+RollName: TypeAlias = Annotated[str, StockName("roll")]
 SpeciesName: TypeAlias = Annotated[str, StockName("species")]
 SheetNameOrNone: TypeAlias = Annotated[SheetName | None, BeforeValidator(_none_if_told)]
 LumberNameOrNone: TypeAlias = Annotated[
