@@ -90,7 +90,14 @@ def test_ranges_are_the_schemas(heading: str, key: str, field: FieldInfo) -> Non
         assert (float(low), float(high)) == numbers
         assert value == ("whole number" if "int" in str(field.annotation) else "number")
     elif place.stock:
-        names = {"lumber": "section", "sheet": "sheet", "species": "species", "roll": "roll"}
+        names = {
+            "lumber": "section",
+            "sheet": "sheet",
+            "species": "species",
+            "roll": "roll",
+            "panel": "panel",
+            "flat": "flat steel",
+        }
         assert value == f"name of a {names[place.stock.kind]}"
         assert not limits
     elif field.annotation is str:

@@ -147,7 +147,51 @@ class Roll:
     source: str
 
 
-_Row = TypeVar("_Row", Lumber, Sheet, Species, Bulk, Roll)
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """A sheet of steel with trapezoidal ribs that run up the slope.
+
+    Attributes:
+        name: "ribbed steel 9 in 29 ga".
+        cover_mm: From the middle of its first rib to the middle of its last, mm.
+        pitch_mm: From rib to rib, mm.
+        rib_mm: Height, width at the top, width at the bottom of a rib, mm; of its middle plane.
+        thickness_mm: Thickness, mm.
+        mass_kg_m2: Of the sheet before it is ribbed, kg/m2.
+        source: Where all of this comes from.
+    """
+
+    name: str
+    cover_mm: float
+    pitch_mm: float
+    rib_mm: tuple[float, float, float]
+    thickness_mm: float
+    mass_kg_m2: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Flat:
+    """Flat steel that edges and flashings are bent from.
+
+    Attributes:
+        name: "flat steel 26 ga".
+        thickness_mm: Thickness, mm.
+        mass_kg_m2: kg/m2.
+        length_mm: Length of one bent piece, mm.
+        lap_mm: How far a piece laps the one before it, mm.
+        source: Where all of this comes from.
+    """
+
+    name: str
+    thickness_mm: float
+    mass_kg_m2: float
+    length_mm: float
+    lap_mm: float
+    source: str
+
+
+_Row = TypeVar("_Row", Lumber, Sheet, Species, Bulk, Roll, Panel, Flat)
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +203,8 @@ class Catalogue:
     species: Mapping[str, Species]
     bulk: Mapping[str, Bulk]
     rolls: Mapping[str, Roll]
+    panels: Mapping[str, Panel]
+    flats: Mapping[str, Flat]
 
     def find_lumber(self, name: str) -> Lumber:
         """The section of this name, or CatalogueError with the nearest names."""
@@ -180,6 +226,14 @@ class Catalogue:
         """The roll of this name, or CatalogueError with the nearest names."""
         return _find(name, self.rolls, "roll")
 
+    def find_panel(self, name: str) -> Panel:
+        """The ribbed panel of this name, or CatalogueError with the nearest names."""
+        return _find(name, self.panels, "panel")
+
+    def find_flat(self, name: str) -> Flat:
+        """The flat steel of this name, or CatalogueError with the nearest names."""
+        return _find(name, self.flats, "flat steel")
+
     def extended(
         self,
         *,
@@ -198,6 +252,8 @@ class Catalogue:
             _indexed([*self.species.values(), *species]),
             self.bulk,
             self.rolls,
+            self.panels,
+            self.flats,
         )
 
 
@@ -214,6 +270,8 @@ def load_catalogue() -> Catalogue:
         _indexed(list(_rows("species.toml", _species))),
         _indexed(list(_rows("bulk.toml", _bulk))),
         _indexed(list(_rows("rolls.toml", _roll))),
+        _indexed(list(_rows("profiles.toml", _panel, "panel"))),
+        _indexed(list(_rows("profiles.toml", _flat, "flat"))),
     )
 
 
@@ -276,10 +334,15 @@ def bulk_material(bulk: Bulk) -> Material:
     return Material(bulk.name, bulk.density_kg_m3, bulk.source)
 
 
+def by_area_material(row: Roll | Panel | Flat) -> Material:
+    """What is sold by the square metre, as a material of the thickness that it is drawn with."""
+    density_kg_m3 = row.mass_kg_m2 / (row.thickness_mm / 1000)
+    return Material(row.name, (density_kg_m3, density_kg_m3, density_kg_m3), row.source)
+
+
 def roll_material(roll: Roll) -> Material:
-    """A roll as a material: what a square metre weighs, at the thickness it is drawn with."""
-    density_kg_m3 = roll.mass_kg_m2 / (roll.thickness_mm / 1000)
-    return Material(roll.name, (density_kg_m3, density_kg_m3, density_kg_m3), roll.source)
+    """A roll as a material."""
+    return by_area_material(roll)
 
 
 def _find(name: str, rows: Mapping[str, _Row], what: str) -> _Row:
@@ -301,7 +364,7 @@ def _indexed(rows: list[_Row]) -> Mapping[str, _Row]:
     return MappingProxyType(indexed)
 
 
-def _check(row: Lumber | Sheet | Species | Bulk | Roll) -> None:
+def _check(row: Lumber | Sheet | Species | Bulk | Roll | Panel | Flat) -> None:
     match row:
         case Lumber():
             numbers = (row.breadth_mm, row.depth_mm, *row.lengths_mm)
@@ -316,6 +379,12 @@ def _check(row: Lumber | Sheet | Species | Bulk | Roll) -> None:
         case Roll():
             numbers = (row.lap_mm, row.end_lap_mm, row.thickness_mm, row.mass_kg_m2)
             ordered = row.lap_mm < row.width_mm <= row.length_mm
+        case Panel():
+            numbers = (*row.rib_mm, row.thickness_mm, row.mass_kg_m2)
+            ordered = row.rib_mm[1] < row.rib_mm[2] < row.pitch_mm <= row.cover_mm
+        case Flat():
+            numbers = (row.thickness_mm, row.mass_kg_m2, row.lap_mm)
+            ordered = row.lap_mm < row.length_mm
     if not row.name.strip() or not row.source.strip():
         raise CatalogueError(f'the row "{row.name}" lacks its name or its source')
     if not all(math.isfinite(number) and number > 0 for number in numbers):
@@ -330,10 +399,12 @@ def _rising(numbers: tuple[float, ...]) -> bool:
     return list(numbers) == sorted(numbers)
 
 
-def _rows(file: str, read: Callable[[str, Any, dict[str, Any]], _Row]) -> Iterator[_Row]:
+def _rows(
+    file: str, read: Callable[[str, Any, dict[str, Any]], _Row], table: str = "group"
+) -> Iterator[_Row]:
     """The rows of a data file: groups that share a source, each a table of name to values."""
     text = resources.files("pikepole_model").joinpath("data", file).read_text(encoding="utf-8")
-    for group in tomllib.loads(text)["group"]:
+    for group in tomllib.loads(text)[table]:
         for name, values in group["rows"].items():
             try:
                 yield read(name, values, group)
@@ -382,5 +453,29 @@ def _roll(name: str, values: Any, group: dict[str, Any]) -> Roll:
         parse_length(group["end_lap"]),
         parse_length(group["thickness"]),
         group["mass_g_m2"] / 1000,
+        group["source"],
+    )
+
+
+def _panel(name: str, values: Any, group: dict[str, Any]) -> Panel:
+    height, top, bottom = (parse_length(size) for size in group["rib"])
+    return Panel(
+        name,
+        parse_length(group["cover"]),
+        parse_length(values["pitch"]),
+        (height, top, bottom),
+        parse_length(group["thickness"]),
+        group["weight_psf"] * PSF_IN_KG_M2,
+        group["source"],
+    )
+
+
+def _flat(name: str, values: Any, group: dict[str, Any]) -> Flat:
+    return Flat(
+        name,
+        parse_length(values["thickness"]),
+        values["weight_psf"] * PSF_IN_KG_M2,
+        parse_length(group["length"]),
+        parse_length(group["lap"]),
         group["source"],
     )

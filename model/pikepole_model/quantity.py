@@ -25,7 +25,7 @@ from pikepole_model.units import (
     parse_slope,
 )
 
-StockKind: TypeAlias = Literal["lumber", "sheet", "species", "roll"]
+StockKind: TypeAlias = Literal["lumber", "sheet", "species", "roll", "panel", "flat"]
 
 
 class Unknown(Enum):
@@ -134,9 +134,10 @@ class StockName:
     def _known(self, value: str, info: ValidationInfo) -> str:
         names: Collection[str] | None = (info.context or {}).get("names", {}).get(self.kind)
         if names is not None and value not in names:
-            own = "" if self.kind == "roll" else f", or add your own under [[stock.{self.kind}]]"
+            own = self.kind in ("lumber", "sheet", "species")
+            add = f", or add your own under [[stock.{self.kind}]]" if own else ""
             refuse(
                 f"the catalogue has no such {self.kind}",
-                f"take one of {nearest_names(value, names)}{own}",
+                f"take one of {nearest_names(value, names)}{add}",
             )
         return value

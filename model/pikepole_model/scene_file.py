@@ -153,6 +153,8 @@ def _names(table: Table) -> dict[StockKind, list[str]]:
         "sheet": list(catalogue.sheets),
         "species": list(catalogue.species),
         "roll": list(catalogue.rolls),
+        "panel": list(catalogue.panels),
+        "flat": list(catalogue.flats),
     }
     stock = table.get("stock")
     for kind, known in names.items():

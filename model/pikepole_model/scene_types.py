@@ -42,6 +42,8 @@ Name: TypeAlias = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[
 LumberName: TypeAlias = Annotated[str, StockName("lumber")]
 SheetName: TypeAlias = Annotated[str, StockName("sheet")]
 RollName: TypeAlias = Annotated[str, StockName("roll")]
+PanelName: TypeAlias = Annotated[str, StockName("panel")]
+FlatName: TypeAlias = Annotated[str, StockName("flat")]
 SpeciesName: TypeAlias = Annotated[str, StockName("species")]
 SheetNameOrNone: TypeAlias = Annotated[SheetName | None, BeforeValidator(_none_if_told)]
 LumberNameOrNone: TypeAlias = Annotated[
