@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
@@ -11,7 +12,7 @@ from pikepole_model.errors import LayoutError, Problem, SceneError
 from pikepole_model.joints import find_joints
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
 from pikepole_model.layout.floor import deck_floor, frame_floor
-from pikepole_model.layout.foundation import cast_pad, lay_skids
+from pikepole_model.layout.foundation import cast_pad, lay_skids, set_piers, stand_existing
 from pikepole_model.layout.roof import deck_roof, extend_rakes, set_rafters
 from pikepole_model.layout.sheathing import sheathe_wall
 from pikepole_model.layout.walls import frame_wall
@@ -19,8 +20,8 @@ from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Part, Stage
 from pikepole_model.piece import Piece
 from pikepole_model.roof_plan import RoofPlan
-from pikepole_model.scene import Pad, Scene
-from pikepole_model.sequence import SEQUENCE, Step
+from pikepole_model.scene import Pad, Piers, Scene
+from pikepole_model.sequence import Step, steps_of
 from pikepole_model.shape import Shape
 from pikepole_model.wall_plan import plan_walls
 
@@ -37,11 +38,11 @@ def build(scene: Scene) -> Building:
         The building. Solids are made on first use.
 
     Raises:
-        SceneError: the scene would make more than MOST_PARTS parts.
-        LayoutError: a group of pieces belongs to no stage, or to two.
+        SceneError: the scene would make more than MOST_PARTS parts, or its stages leave out a group
+            of pieces or name one twice.
     """
     pieces = _at_most(_lay_out(scene), MOST_PARTS, scene)
-    steps = _numbered_steps(pieces)
+    steps = _numbered_steps(pieces, scene)
     parts = tuple(_name(pieces, steps))
     stages = tuple(
         Stage(number, step.name, tuple(part for part in parts if part.stage == number), step.notes)
@@ -55,8 +56,11 @@ def _lay_out(scene: Scene) -> Iterator[Piece]:
     roof = RoofPlan(levels)
     plans = plan_walls(roof)
     beams = plan_beams(roof, plans)
+    yield from stand_existing(levels)
     if isinstance(scene.foundation, Pad):
         yield from cast_pad(levels, scene.foundation, plans)
+    elif isinstance(scene.foundation, Piers):
+        yield from set_piers(levels, scene.foundation)
     else:
         yield from lay_skids(levels, scene.foundation)
     yield from set_footings(beams)
@@ -80,29 +84,39 @@ def _at_most(pieces: Iterable[Piece], most: int, scene: Scene) -> list[Piece]:
     for piece in pieces:
         kept.append(piece)
         if len(kept) > most:
-            raise SceneError(
-                scene.title,
-                (
-                    Problem(
-                        "building",
-                        "",
-                        f"this scene makes more than {most:,} parts",
-                        "make the building smaller or set its members farther apart",
-                    ),
-                ),
+            raise _refused(
+                scene,
+                "building",
+                "",
+                f"this scene makes more than {most:,} parts",
+                "make the building smaller or set its members farther apart",
             )
     return kept
 
 
-def _numbered_steps(pieces: list[Piece]) -> list[tuple[int, Step]]:
+def _numbered_steps(pieces: list[Piece], scene: Scene) -> list[tuple[int, Step]]:
     """The steps that have something to do, numbered from 1."""
-    groups = {piece.group for piece in pieces}
+    groups = dict.fromkeys(piece.group for piece in pieces)
+    steps = steps_of(scene)
+    for k, step in enumerate(scene.stage):
+        for group in step.groups:
+            if group not in groups:
+                near = difflib.get_close_matches(group, groups, 1)
+                mend = f'did you mean "{near[0]}"?' if near else f"there is: {', '.join(groups)}"
+                raise _refused(scene, f"stage[{k + 1}].groups", group, "is no group here", mend)
     for group in groups:
-        stages = [step.name for step in SEQUENCE if group in step.groups]
-        if len(stages) != 1:
-            raise LayoutError(f"{group!r} goes up in {len(stages)} stages, not one: {stages}")
-    used = [step for step in SEQUENCE if groups.intersection(step.groups)]
+        count = sum(step.groups.count(group) for step in steps)
+        if count != 1:
+            wrong = f"puts {group!r} into {count} stages" if count else f"leaves out {group!r}"
+            if not scene.stage:
+                raise LayoutError(f"the usual order {wrong}")
+            raise _refused(scene, "stage", "", wrong, "name every group once")
+    used = [step for step in steps if groups.keys() & set(step.groups)]
     return list(enumerate(used, start=1))
+
+
+def _refused(scene: Scene, key: str, value: str, wrong: str, mend: str) -> SceneError:
+    return SceneError(scene.title, (Problem(key, value, wrong, mend),))
 
 
 def _name(pieces: list[Piece], steps: list[tuple[int, Step]]) -> Iterator[Part]:

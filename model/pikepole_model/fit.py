@@ -5,6 +5,7 @@ A finding never stops the work. It names the pieces and the place, so that a per
 
 from __future__ import annotations
 
+import heapq
 import math
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
@@ -158,24 +159,46 @@ def _loose(building: Building, faults: dict[Shape, tuple[str, ...]]) -> Iterator
             neighbours[joint.a].append(joint.b)
             neighbours[joint.b].append(joint.a)
     # A part that cannot be made has a finding already; what it would carry needs no second one.
-    held = {
-        part.name
+    grounded = [
+        part
         for part in building.parts
         if faults[part.shape] or float(part.vertices_mm[:, 2].min()) <= GROUND_MM
-    }
-    waiting = list(held)
-    while waiting:
-        for name in neighbours[waiting.pop()]:
-            if name not in held:
-                held.add(name)
-                waiting.append(name)
+    ]
+    held = _held_from(building, [part.name for part in grounded], neighbours)
+    steps = {stage.number: stage.name for stage in building.stages}
     for part in building.parts:
+        place = _place(part.centre_mm, building.scene.units)
         if part.name not in held:
-            place = _place(part.centre_mm, building.scene.units)
             text = f"{part.name} is loose: nothing it is fixed to or rests on reaches the ground"
             yield Finding(
                 "loose", f"{text}; its middle is at {place}", (part.name,), part.centre_mm
             )
+        elif held[part.name] > part.stage:
+            text = (
+                f'{part.name} goes up in stage {part.stage}, "{steps.get(part.stage, "")}", and '
+                f"what holds it comes only in stage {held[part.name]}, "
+                f'"{steps.get(held[part.name], "")}"; its middle is at {place}'
+            )
+            yield Finding("other", text, (part.name,), part.centre_mm)
+
+
+def _held_from(
+    building: Building, grounded: list[str], neighbours: dict[str, list[str]]
+) -> dict[str, int]:
+    """The first stage in which each part is held by what stands by then; no entry where never."""
+    stage_of = {part.name: part.stage for part in building.parts}
+    held: dict[str, int] = {}
+    waiting = [(stage_of[name], name) for name in grounded]
+    heapq.heapify(waiting)
+    while waiting:
+        stage, name = heapq.heappop(waiting)
+        if name in held:
+            continue
+        held[name] = stage
+        for other in neighbours[name]:
+            if other not in held:
+                heapq.heappush(waiting, (max(stage, stage_of[other]), other))
+    return held
 
 
 def _place(at_mm: Vector, units: Units) -> str:

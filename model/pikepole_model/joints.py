@@ -21,12 +21,14 @@ SEATED = "seated"  # in a metal cap, fixed through its flanges
 NAILED = "nailed"
 
 GRAVEL = frozenset({Kind.GRAVEL})
-CONCRETE = frozenset({Kind.SLAB, Kind.FOOTING})
+CONCRETE = frozenset({Kind.SLAB, Kind.FOOTING, Kind.PIER})
 BOLTS = frozenset({Kind.ANCHOR_BOLT, Kind.WASHER, Kind.NUT})
 POST_METAL = frozenset({Kind.POST_BASE, Kind.POST_CAP})
 POST = frozenset({Kind.POST})
 BEAMS = frozenset({Kind.BEAM, Kind.BEAM_SPACER, Kind.LEDGER})
-FLOOR_FRAME = frozenset({Kind.SKID, Kind.RIM, Kind.JOIST, Kind.FLOOR_BLOCK})
+FLOOR_FRAME = frozenset(
+    {Kind.SKID, Kind.GIRDER, Kind.RIM, Kind.FLOOR_HEADER, Kind.JOIST, Kind.FLOOR_BLOCK}
+)
 WALL_FRAME = frozenset(
     {
         Kind.BOTTOM_PLATE,
@@ -58,6 +60,7 @@ SHEETS = frozenset({Kind.FLOOR_SHEET, Kind.WALL_SHEET, Kind.ROOF_SHEET})
 BOTTOM_PLATE = frozenset({Kind.BOTTOM_PLATE})
 LUMBER = FLOOR_FRAME | WALL_FRAME | ROOF_FRAME | BEAMS | POST
 ANY = frozenset(Kind)
+EXISTING = frozenset({Kind.EXISTING})
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +74,8 @@ class Rule:
 
 # The first that fits a pair, either way round, decides.
 RULES = (
+    # What stands there already is built round, not fixed to.
+    Rule(EXISTING, ANY, None),
     Rule(GRAVEL, CONCRETE | FLOOR_FRAME | POST, BEARS_ON),
     Rule(GRAVEL, ANY, None),
     Rule(CONCRETE, frozenset({Kind.ANCHOR_BOLT, Kind.POST_BASE}), CAST_IN),

@@ -5,7 +5,26 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from pikepole_model.scene import Bay, Beam, BuiltUp, Scene, Skids
+from pikepole_model.scene import Bay, Beam, BuiltUp, Pad, Piers, Scene, Skids
+
+# Sheets and sticks are cut this much clear of what stands in their way: room to move.
+CLEAR_OF_MM = 6.0
+
+
+@dataclass(frozen=True, slots=True)
+class Obstacle:
+    """Something upright in the way of the floor or a wall: its faces and its top, mm."""
+
+    x0: float
+    y0: float
+    x1: float
+    y1: float
+    top: float
+
+    def cleared(self) -> Obstacle:
+        """The room it is given."""
+        c = CLEAR_OF_MM
+        return Obstacle(self.x0 - c, self.y0 - c, self.x1 + c, self.y1 + c, self.top + c)
 
 
 @dataclass(frozen=True)
@@ -35,14 +54,25 @@ class Levels:
         return self.scene.lumber_stock(self.scene.walls.stud).breadth_mm
 
     @cached_property
-    def skid_mm(self) -> float:
-        """Height of the skids; 0 on a pad."""
+    def bearer_mm(self) -> float:
+        """Top of the skids or girders that the floor frame lies on; 0 on a pad."""
         foundation = self.scene.foundation
-        return (
-            self.scene.lumber_stock(foundation.skid).depth_mm
-            if isinstance(foundation, Skids)
-            else 0.0
-        )
+        if isinstance(foundation, Skids):
+            return self.scene.lumber_stock(foundation.skid).depth_mm
+        if isinstance(foundation, Piers):
+            girder = self.scene.lumber_stock(foundation.girder)
+            return foundation.block_height + girder.depth_mm
+        return 0.0
+
+    @cached_property
+    def gravel_past_mm(self) -> float:
+        """How far the gravel reaches past the store's framing."""
+        foundation = self.scene.foundation
+        if not isinstance(foundation, Piers):
+            return foundation.gravel_margin
+        girder = self.scene.lumber_stock(foundation.girder).breadth_mm
+        across = foundation.block_bottom / 2 - foundation.inset - girder / 2
+        return foundation.gravel_margin + max(0.0, across)
 
     @cached_property
     def joist_mm(self) -> float:
@@ -60,9 +90,22 @@ class Levels:
     def floor_mm(self) -> float:
         """Top of the floor the walls stand on."""
         foundation = self.scene.foundation
-        if isinstance(foundation, Skids):
-            return self.skid_mm + self.joist_mm + self.floor_sheet_mm
-        return foundation.above_ground
+        if isinstance(foundation, Pad):
+            return foundation.above_ground
+        return self.bearer_mm + self.joist_mm + self.floor_sheet_mm
+
+    @cached_property
+    def obstacles(self) -> tuple[Obstacle, ...]:
+        """What stands up through the floor, from the ground."""
+        scene = self.scene
+        things = scene.floor.through if scene.floor else ()
+        return (
+            *(Obstacle(t.x, t.y, t.x + t.width, t.y + t.depth, self.floor_mm) for t in things),
+            *(
+                Obstacle(post.x, post.y, post.x + post.width, post.y + post.depth, post.height)
+                for post in scene.existing
+            ),
+        )
 
     @property
     def beam(self) -> Beam | None:

@@ -101,7 +101,7 @@ def _posts(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterato
 def _footings(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterator[Fault]:
     """Footings clear of the gravel under the store, and of each other."""
     levels = roof.levels
-    scene, margin = levels.scene, levels.scene.foundation.gravel_margin
+    scene, margin = levels.scene, levels.gravel_past_mm
     for k, bay in enumerate(scene.bay):
         half = scene.lumber_stock(bay.post).depth_mm / 2
         centres = [

@@ -136,6 +136,21 @@ class Skids(Section):
     gravel_margin: Overhang = 304.8
 
 
+class Piers(Section):
+    """Precast blocks on gravel under treated girders; [foundation] of kind "piers"."""
+
+    kind: Literal["piers"]
+    girder: LumberName = "4x6"  # on edge, along the store
+    count: Annotated[int, Field(ge=2, le=20)] = 3  # rows
+    inset: Overhang = 0.0  # outer girders' faces in from the front and back edge
+    spacing: Spacing = 1828.8  # between blocks of a row, at most
+    block_height: Layer = 203.2
+    block_top: Layer = 203.2  # side of the square the girder sits on
+    block_bottom: Layer = 304.8  # side of the square on the gravel
+    gravel: Layer = 101.6
+    gravel_margin: Overhang = 101.6  # round each block
+
+
 class Pad(Section):
     """A concrete slab on gravel; [foundation] of kind "pad"."""
 
@@ -151,6 +166,25 @@ class Pad(Section):
     bolt_diameter: Bolt = 12.7
     bolt_embedment: Layer = 177.8
     bolt_spacing: Spacing = 1828.8
+
+
+class Existing(Section):
+    """A post that stands there already and stays; [[existing]]."""
+
+    name: Name
+    x: Offset  # left face from the left end of the floor
+    y: Offset  # front face from the front of the floor
+    width: Length  # along x
+    depth: Length  # along y
+    height: Side  # above finished ground
+
+
+class Stage(Section):
+    """A step of the work, where the scene sets its own order; [[stage]]."""
+
+    name: Name
+    groups: Annotated[tuple[Name, ...], Field(strict=False, min_length=1)]
+    notes: Annotated[str, Field(max_length=300)] = ""
 
 
 class Through(Section):
@@ -306,14 +340,16 @@ class Scene(Section):
     lumber: Timber = Timber()
     moisture: Moisture = Moisture()
     stock: Stock = Stock()
-    foundation: Skids | Pad = Field(discriminator="kind")
+    foundation: Skids | Piers | Pad = Field(discriminator="kind")
     floor: Floor | None = None  # required on skids, none on a pad
     walls: Walls = Walls()
     opening: Annotated[tuple[Opening, ...], Field(strict=False)] = ()
+    existing: Annotated[tuple[Existing, ...], Field(strict=False)] = ()
     bay: Annotated[tuple[Bay, ...], Field(strict=False)] = ()
     beam: Beam | None = None  # a Beam() when there is a bay
     roof: Roof
     edges: Edges | None = None  # the roof's edges left bare without
+    stage: Annotated[tuple[Stage, ...], Field(strict=False)] = ()  # the usual order without
 
     @model_validator(mode="before")
     @classmethod

@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pikepole_model.catalogue import load_catalogue
-from pikepole_model.faults import Fault, Ruler
-from pikepole_model.levels import Levels
+from pikepole_model.faults import Fault, KeyPath, Ruler
+from pikepole_model.levels import CLEAR_OF_MM, Levels
 from pikepole_model.opening_rules import opening_faults
 from pikepole_model.roof_plan import RoofPlan
 from pikepole_model.roof_rules import bay_faults, roof_faults
-from pikepole_model.scene import Bay, Pad, Scene, Skids
+from pikepole_model.scene import Bay, Existing, Pad, Piers, Scene, Skids, Through
 from pikepole_model.spacing import CLOSE_MM
 from pikepole_model.wall_plan import WallPlan, plan_walls
 
@@ -28,8 +28,9 @@ LEAST_COVER_MM = 25.4
 def disagreements(scene: Scene) -> Iterator[Fault]:
     """What contradicts itself in a scene, whatever its sizes."""
     yield from _own_names(scene)
-    if isinstance(scene.foundation, Skids) and scene.floor is None:
-        yield Fault(("floor",), "is missing", "skids carry a deck floor: add the table [floor]")
+    if not isinstance(scene.foundation, Pad) and scene.floor is None:
+        mend = f"{scene.foundation.kind} carry a deck floor: add the table [floor]"
+        yield Fault(("floor",), "is missing", mend)
     if isinstance(scene.foundation, Pad) and scene.floor is not None:
         yield Fault(("floor",), "cannot lie on a pad", "take [floor] out: the pad is the floor")
     if scene.beam and not scene.bay and not scene.beam.on_walls:
@@ -63,6 +64,11 @@ def disagreements(scene: Scene) -> Iterator[Fault]:
             if thing.name in things:
                 yield Fault(("floor", "through", k, "name"), "is used twice", "give it another")
             things.add(thing.name)
+    posts: set[str] = set()
+    for k, post in enumerate(scene.existing):
+        if post.name in posts:
+            yield Fault(("existing", k, "name"), "is used twice", "give each post its own name")
+        posts.add(post.name)
 
 
 def _ledger_keys(k: int, bay: Bay) -> Iterator[Fault]:
@@ -113,7 +119,8 @@ def misfits(levels: Levels) -> Iterator[Fault]:
     if isinstance(scene.foundation, Pad):
         yield from _pad(levels, scene.foundation, ruler)
     else:
-        yield from _skids_and_floor(levels, scene.foundation, ruler)
+        yield from _bearers(levels, scene.foundation, ruler)
+        yield from _floor(levels, ruler)
     yield from _wall_heights(levels, plans, ruler)
     for plan in plans:
         yield from opening_faults(plan, ruler)
@@ -163,22 +170,50 @@ def _pad(levels: Levels, pad: Pad, ruler: Ruler) -> Iterator[Fault]:
         )
 
 
-def _skids_and_floor(levels: Levels, skids: Skids, ruler: Ruler) -> Iterator[Fault]:
+def _bearers(levels: Levels, bearers: Skids | Piers, ruler: Ruler) -> Iterator[Fault]:
+    """Skids or girders that fit side by side, and blocks that fit under them."""
     scene = levels.scene
-    skid = scene.lumber_stock(skids.skid)
-    room = levels.depth_mm - 2 * skids.inset
-    if skids.count * skid.breadth_mm > room:
+    on_skids = isinstance(bearers, Skids)
+    what = "skids" if on_skids else "girders"
+    stock = scene.lumber_stock(bearers.skid if on_skids else bearers.girder)
+    room = levels.depth_mm - 2 * bearers.inset
+    if bearers.count * stock.breadth_mm > room:
         yield Fault(
             ("foundation", "count"),
-            f"is more skids than fit side by side in {ruler.at(room)}",
+            f"is more {what} than fit side by side in {ruler.at(room)}",
             "give fewer, or a smaller inset",
         )
-    if skids.toe > skid.depth_mm / 2:
+    if on_skids and bearers.toe > stock.depth_mm / 2:
         yield Fault(
             ("foundation", "toe"),
-            f"is more than half the skid, which is {ruler.at(skid.depth_mm)} high",
-            f"give {ruler.at_most(skid.depth_mm / 2)}",
+            f"is more than half the skid, which is {ruler.at(stock.depth_mm)} high",
+            f"give {ruler.at_most(stock.depth_mm / 2)}",
         )
+    if isinstance(bearers, Piers):
+        yield from _piers(levels, bearers, stock.breadth_mm, ruler)
+
+
+def _piers(levels: Levels, piers: Piers, girder_mm: float, ruler: Ruler) -> Iterator[Fault]:
+    if not girder_mm <= piers.block_top <= piers.block_bottom:
+        yield Fault(
+            ("foundation", "block_top"),
+            f"does not lie between the girder's {ruler.at(girder_mm)} and the block's bottom, "
+            f"{ruler.at(piers.block_bottom)}",
+            "give the block a top as wide as its girder at least",
+        )
+    wide = piers.block_bottom + 2 * piers.gravel_margin
+    row = (levels.depth_mm - 2 * piers.inset - girder_mm) / (piers.count - 1)
+    if min(row, piers.spacing, levels.length_mm - piers.block_bottom) < wide:
+        yield Fault(
+            ("foundation", "gravel_margin"),
+            f"makes each block's gravel {ruler.at(wide)} wide, and the next block is nearer",
+            "give less, smaller blocks, fewer rows or a wider spacing",
+        )
+
+
+def _floor(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
+    """Joists that reach from rim to rim, and room for what stands up through the floor."""
+    scene = levels.scene
     if scene.floor is None:
         return
     joist = scene.lumber_stock(scene.floor.joist)
@@ -188,19 +223,29 @@ def _skids_and_floor(levels: Levels, skids: Skids, ruler: Ruler) -> Iterator[Fau
         joist,
         "make building.depth less, or take a section that comes longer",
     )
-    for k, thing in enumerate(scene.floor.through):
-        for side, start, size, whole in (
-            ("x", thing.x, thing.width, levels.length_mm),
-            ("y", thing.y, thing.depth, levels.depth_mm),
-        ):
-            if start + size > whole:
-                yield Fault(
-                    ("floor", "through", k, side),
-                    f"puts it over the edge of the floor, which is {ruler.at(whole)}",
-                    f"give {ruler.at_most(whole - size)}"
-                    if whole > size
-                    else "make it smaller than the floor",
-                )
+    # The rims and the end joists stay whole.
+    edge = joist.breadth_mm + CLEAR_OF_MM
+    tables: tuple[tuple[KeyPath, tuple[Existing | Through, ...]], ...] = (
+        (("floor", "through"), scene.floor.through),
+        (("existing",), scene.existing),
+    )
+    for path, things in tables:
+        for k, thing in enumerate(things):
+            for side, start, size, whole in (
+                ("x", thing.x, thing.width, levels.length_mm),
+                ("y", thing.y, thing.depth, levels.depth_mm),
+            ):
+                most = whole - size - edge
+                if most < edge:
+                    mend = "make it smaller than the floor"
+                else:
+                    mend = f"give {ruler.at_least(edge)} and {ruler.at_most(most)}"
+                if start < edge or start > most:
+                    yield Fault(
+                        (*path, k, side),
+                        f"runs it into the edge of the floor, which is {ruler.at(whole)}",
+                        mend,
+                    )
 
 
 def _wall_heights(levels: Levels, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Fault]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pikepole_model.scene import Scene
+
 
 @dataclass(frozen=True, slots=True)
 class Step:
@@ -23,6 +25,7 @@ class Step:
 # Nothing is fixed to what is not there yet. Footings are dug and poured with the foundation, so
 # that the concrete is hard when the posts come.
 SEQUENCE = (
+    Step("Standing already", ("existing",), "Kept as it is; built round."),
     Step(
         "Foundation",
         ("foundation", "bay footings"),
@@ -52,3 +55,9 @@ SEQUENCE = (
     Step("Rake overhangs", ("rake overhangs",)),
     Step("Roof deck", ("roof deck",), "No sheets on the roof in wind."),
 )
+
+
+def steps_of(scene: Scene) -> tuple[Step, ...]:
+    """The order of a scene's work: its own where it sets one, or the usual."""
+    own = tuple(Step(stage.name, stage.groups, stage.notes) for stage in scene.stage)
+    return own or SEQUENCE

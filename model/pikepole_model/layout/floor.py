@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from shapely import box
 
-from pikepole_model.levels import Levels
+from pikepole_model.levels import Levels, Obstacle
 from pikepole_model.outline import cut_out
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, block, profile, sheeting, timber
@@ -18,65 +18,103 @@ from pikepole_model.spacing import joints_of, on_centre, sheet_rows, splice
 FRAME = "floor frame"
 DECK = "floor deck"
 
-# A sheet is cut this much clear of what comes up through it: room for it to move.
-CLEAR_OF_MM = 6.0
-
 
 def frame_floor(levels: Levels, floor: Floor) -> list[Piece]:
-    """Rims along the front and back, joists between them, rows of blocking."""
-    scene = levels.scene
-    stock = scene.lumber_stock(floor.joist)
-    source = timber(scene, floor.joist, treated=floor.treated)
-    breadth, low = stock.breadth_mm, levels.skid_mm
-    high = low + stock.depth_mm
-    length, depth = levels.length_mm, levels.depth_mm
-    centres = joist_centres(levels, floor)
-    pieces: list[Piece] = []
-    earlier: list[float] = []
-    for front in (0.0, depth - breadth):
-        runs = splice(0.0, length, stock.longest_mm, centres, earlier)
-        earlier = joints_of(runs)
-        pieces += [
-            block(
-                "rim joist",
-                Kind.RIM,
-                FRAME,
-                source,
-                (left, front, low),
-                (right, front + breadth, high),
-                "x",
-            )
-            for left, right in runs
+    """Rims along the front and back, joists between them, rows of blocking.
+
+    A joist in the way of something that stands up through the floor stops short of it on headers
+    between its neighbours.
+    """
+    frame = _Frame(levels, floor)
+    return [*frame.rims(), *frame.joists(), *frame.blocks()]
+
+
+class _Frame:
+    """The floor frame of one scene."""
+
+    def __init__(self, levels: Levels, floor: Floor) -> None:
+        stock = levels.scene.lumber_stock(floor.joist)
+        self.levels, self.floor = levels, floor
+        self.stock, self.breadth = stock, stock.breadth_mm
+        self.source = timber(levels.scene, floor.joist, treated=floor.treated)
+        self.centres = joist_centres(levels, floor)
+        self.blocked = [
+            thing.cleared() for thing in levels.obstacles if thing.top > levels.bearer_mm
         ]
-    pieces += [
-        block(
-            "floor joist",
-            Kind.JOIST,
+
+    def _stick(self, kind: Kind, x: tuple[float, float], y: tuple[float, float]) -> Piece:
+        low = self.levels.bearer_mm
+        return block(
+            str(kind),
+            kind,
             FRAME,
-            source,
-            (x - breadth / 2, breadth, low),
-            (x + breadth / 2, depth - breadth, high),
-            "y",
+            self.source,
+            (x[0], y[0], low),
+            (x[1], y[1], low + self.stock.depth_mm),
+            "y" if kind == Kind.JOIST else "x",
         )
-        for x in centres
-    ]
-    for row in range(floor.blocking_rows):
-        y = breadth + (depth - 2 * breadth) * (row + 1) / (floor.blocking_rows + 1)
-        for k, (left, right) in enumerate(itertools.pairwise(centres)):
-            # Every other block steps aside by its own thickness, so that each can be end-nailed.
-            front = y - breadth if k % 2 else y
-            pieces.append(
-                block(
-                    "floor block",
-                    Kind.FLOOR_BLOCK,
-                    FRAME,
-                    source,
-                    (left + breadth / 2, front, low),
-                    (right - breadth / 2, front + breadth, high),
-                    "x",
-                )
-            )
-    return pieces
+
+    def rims(self) -> Iterator[Piece]:
+        """The joists along the front and back, spliced on joists where stock is too short."""
+        earlier: list[float] = []
+        for front in (0.0, self.levels.depth_mm - self.breadth):
+            length, longest = self.levels.length_mm, self.stock.longest_mm
+            runs = splice(0.0, length, longest, self.centres, earlier)
+            earlier = joints_of(runs)
+            for run in runs:
+                yield self._stick(Kind.RIM, run, (front, front + self.breadth))
+
+    def joists(self) -> Iterator[Piece]:
+        """Joists from rim to rim, cut round what stands in their way, and the headers there."""
+        breadth, end = self.breadth, self.levels.depth_mm - self.breadth
+        for x in self.centres:
+            y = breadth
+            for thing in sorted(self._in_the_way(x), key=lambda thing: thing.y0):
+                if thing.y0 - breadth > y:
+                    yield self._stick(
+                        Kind.JOIST, (x - breadth / 2, x + breadth / 2), (y, thing.y0 - breadth)
+                    )
+                y = thing.y1 + breadth
+            if end > y:
+                yield self._stick(Kind.JOIST, (x - breadth / 2, x + breadth / 2), (y, end))
+        for left, right, y in self._headers():
+            yield self._stick(Kind.FLOOR_HEADER, (left, right), (y, y + breadth))
+
+    def _in_the_way(self, x: float) -> list[Obstacle]:
+        half = self.breadth / 2
+        return [thing for thing in self.blocked if thing.x0 < x + half and thing.x1 > x - half]
+
+    def _headers(self) -> Iterator[tuple[float, float, float]]:
+        """Left and right end and front face of the headers before and behind each obstacle."""
+        half, depth = self.breadth / 2, self.levels.depth_mm
+        for thing in self.blocked:
+            if not any(thing in self._in_the_way(x) for x in self.centres):
+                continue
+            clear = [x for x in self.centres if thing not in self._in_the_way(x)]
+            left = max(x for x in clear if x < thing.x0) + half
+            right = min(x for x in clear if x > thing.x1) - half
+            for y in (thing.y0 - self.breadth, thing.y1):
+                if self.breadth <= y <= depth - 2 * self.breadth:
+                    yield left, right, y
+
+    def blocks(self) -> Iterator[Piece]:
+        """Rows of blocks between joists, left out where something stands or a header lies."""
+        breadth, rows = self.breadth, self.floor.blocking_rows
+        taken = [
+            *((thing.x0, thing.x1, thing.y0, thing.y1) for thing in self.blocked),
+            *((left, right, y, y + breadth) for left, right, y in self._headers()),
+        ]
+        for row in range(rows):
+            y = breadth + (self.levels.depth_mm - 2 * breadth) * (row + 1) / (rows + 1)
+            for k, (left, right) in enumerate(itertools.pairwise(self.centres)):
+                # Every other block steps aside by its thickness, so that each can be end-nailed.
+                front = y - breadth if k % 2 else y
+                x0, x1 = left + breadth / 2, right - breadth / 2
+                if all(
+                    x1 <= t0 or x0 >= t1 or front + breadth <= u0 or front >= u1
+                    for t0, t1, u0, u1 in taken
+                ):
+                    yield self._stick(Kind.FLOOR_BLOCK, (x0, x1), (front, front + breadth))
 
 
 def joist_centres(levels: Levels, floor: Floor) -> list[float]:
@@ -93,15 +131,9 @@ def deck_floor(levels: Levels, floor: Floor) -> list[Piece]:
 def _sheets(levels: Levels, floor: Floor) -> Iterator[Piece]:
     scene = levels.scene
     stock = scene.sheet_stock(floor.sheet)
-    holes = [
-        box(
-            thing.x - CLEAR_OF_MM,
-            thing.y - CLEAR_OF_MM,
-            thing.x + thing.width + CLEAR_OF_MM,
-            thing.y + thing.depth + CLEAR_OF_MM,
-        )
-        for thing in floor.through
-    ]
+    under = levels.floor_mm - stock.thickness_mm
+    cleared = [thing.cleared() for thing in levels.obstacles if thing.top > under]
+    holes = [box(thing.x0, thing.y0, thing.x1, thing.y1) for thing in cleared]
     place = Placement((0.0, 0.0, levels.floor_mm - stock.thickness_mm))
     area = (0.0, 0.0, levels.length_mm, levels.depth_mm)
     for sheet in sheet_rows(area, stock.length_mm, stock.width_mm, joist_centres(levels, floor)):

@@ -1,4 +1,4 @@
-"""What carries the store: skids or a concrete pad, on a bed of compacted gravel."""
+"""What carries the store: skids, piers or a concrete pad, on compacted gravel."""
 
 from __future__ import annotations
 
@@ -6,11 +6,12 @@ import math
 from collections.abc import Iterator
 
 from pikepole_model.anchors import DRILLED_OVER_MM, WASHER_MM, WASHER_THICKNESS_MM
+from pikepole_model.catalogue import Lumber
 from pikepole_model.levels import Levels
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, block, bulk, let_in, profile, timber
 from pikepole_model.placement import Placement
-from pikepole_model.scene import Pad, Skids
+from pikepole_model.scene import Pad, Piers, Skids
 from pikepole_model.shape import Circle, Frustum, Prism, Shape, rectangle
 from pikepole_model.spacing import anywhere, joints_of, splice
 from pikepole_model.wall_plan import WallPlan
@@ -23,25 +24,98 @@ EDGE_SLOPE = 1.0
 
 def lay_skids(levels: Levels, skids: Skids) -> list[Piece]:
     """A gravel bed flush with the ground and treated runners along the building on it."""
-    scene = levels.scene
-    stock = scene.lumber_stock(skids.skid)
-    source = timber(scene, skids.skid, treated=True)
-    length, depth = levels.length_mm, levels.depth_mm
-    step = (depth - 2 * skids.inset - stock.breadth_mm) / max(1, skids.count - 1)
-    fronts = [skids.inset + step * k for k in range(skids.count)]
-    pieces = [
+    stock = levels.scene.lumber_stock(skids.skid)
+    source = timber(levels.scene, skids.skid, treated=True)
+    length = levels.length_mm
+    # The bed carries a runner anywhere, so only the neighbours' joints decide where it breaks.
+    return [
         _bed(levels, skids.gravel_margin, -skids.gravel, 0.0),
-    ]
-    earlier: list[float] = []
-    for front in fronts:
-        # The bed carries a runner anywhere, so only the neighbours' joints decide where it breaks.
-        runs = splice(0.0, length, stock.longest_mm, anywhere(0.0, length), earlier)
-        earlier = joints_of(runs)
-        pieces += [
+        *(
             _skid(source, run, front, stock.breadth_mm, stock.depth_mm, skids.toe, length)
-            for run in runs
-        ]
+            for front, run in _rows(levels, skids, stock, anywhere(0.0, length))
+        ),
+    ]
+
+
+def _rows(
+    levels: Levels, bearers: Skids | Piers, stock: Lumber, supports: list[float]
+) -> Iterator[tuple[float, tuple[float, float]]]:
+    """Front face, and from and to, of each length of the skids or girders, row by row."""
+    room = levels.depth_mm - 2 * bearers.inset - stock.breadth_mm
+    earlier: list[float] = []
+    for k in range(bearers.count):
+        runs = splice(0.0, levels.length_mm, stock.longest_mm, supports, earlier)
+        earlier = joints_of(runs)
+        for run in runs:
+            yield bearers.inset + room * k / (bearers.count - 1), run
+
+
+def set_piers(levels: Levels, piers: Piers) -> list[Piece]:
+    """Precast blocks, each on its own gravel, and treated girders along the building on them."""
+    scene = levels.scene
+    stock = scene.lumber_stock(piers.girder)
+    source = timber(scene, piers.girder, treated=True)
+    centres = pier_centres(levels, piers)
+    pieces: list[Piece] = []
+    fronts: set[float] = set()
+    for front, (left, right) in _rows(levels, piers, stock, centres):
+        if front not in fronts:
+            fronts.add(front)
+            y = front + stock.breadth_mm / 2
+            pieces += [piece for x in centres for piece in _pier(levels, piers, x, y)]
+        low, high = piers.block_height, levels.bearer_mm
+        y0, y1 = front, front + stock.breadth_mm
+        corners = (left, y0, low), (right, y1, high)
+        pieces.append(block("girder", Kind.GIRDER, GROUP, source, *corners, "x"))
     return pieces
+
+
+def pier_centres(levels: Levels, piers: Piers) -> list[float]:
+    """X of the blocks of one row: evenly spaced, the outer ones under the girder's ends, mm."""
+    half = piers.block_bottom / 2
+    room = levels.length_mm - 2 * half
+    gaps = max(1, math.ceil(room / piers.spacing - 1e-9))
+    return [half + room * k / gaps for k in range(gaps + 1)]
+
+
+def _pier(levels: Levels, piers: Piers, x: float, y: float) -> Iterator[Piece]:
+    wide, top = piers.block_bottom, piers.block_top
+    out = wide / 2 + piers.gravel_margin
+    yield block(
+        "pier gravel",
+        Kind.GRAVEL,
+        GROUP,
+        bulk(levels.scene, "gravel"),
+        (x - out, y - out, -piers.gravel),
+        (x + out, y + out, 0.0),
+        "x",
+    )
+    edge, far = (wide - top) / 2, (wide + top) / 2
+    yield Piece(
+        "pier block",
+        Kind.PIER,
+        GROUP,
+        bulk(levels.scene, "concrete", "precast pier block"),
+        Shape(Frustum((0.0, 0.0, wide, wide), (edge, edge, far, far), piers.block_height)),
+        Placement((x - wide / 2, y - wide / 2, 0.0)),
+    )
+
+
+def stand_existing(levels: Levels) -> list[Piece]:
+    """What stands there already: drawn, built round, not counted or bought."""
+    scene = levels.scene
+    return [
+        block(
+            post.name,
+            Kind.EXISTING,
+            "existing",
+            Source("existing", scene.wood(treated=False)),
+            (post.x, post.y, 0.0),
+            (post.x + post.width, post.y + post.depth, post.height),
+            "z",
+        )
+        for post in scene.existing
+    ]
 
 
 def _bed(levels: Levels, margin: float, low: float, high: float) -> Piece:
