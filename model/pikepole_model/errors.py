@@ -14,7 +14,7 @@ class Problem:
     """One thing wrong with what a person wrote.
 
     Attributes:
-        key: Where it is, as a key path (`roof.slope`, `opening[2].width`), or "" for the whole file.
+        key: Where it is: a key path (`roof.slope`, `opening[2].width`), "" for the whole file.
         value: What stands there, as text; "" when nothing does.
         wrong: What is wrong with it, in one clause.
         mend: How to put it right, in one clause.
