@@ -278,10 +278,14 @@ class Levels:
         """X of every rafter's centre, the end rafters first and last.
 
         Laid out on centre from the left end; where the roof runs on over a bay, the end wall
-        under it gets a rafter of its own, flush with the wall's outer face.
+        under it gets a rafter of its own, flush with the wall's outer face. Where it ends over the
+        wall, the wall's plates carry the end rafter only: the next one stands inside them.
         """
         breadth = self.scene.lumber_stock(self.scene.roof.rafter).breadth_mm
         start, end = self.roof_ends_mm
+        on_wall = self.wall_mm + breadth / 2
+        first = start if self.bay_at("left") else start + on_wall
+        last = end if self.bay_at("right") else end - on_wall
         over_walls = [
             centre
             for bay, centre in (
@@ -290,9 +294,11 @@ class Levels:
             )
             if bay
         ]
+        left_end, *between, right_end = on_centre(start, end, self.scene.roof.spacing, breadth)
+        inside = {min(max(centre, first), last) for centre in between}
         laid_out = [
             centre
-            for centre in on_centre(start, end, self.scene.roof.spacing, breadth)
+            for centre in (left_end, *inside, right_end)
             if all(abs(centre - other) >= breadth - CLOSE_MM for other in over_walls)
         ]
         return tuple(sorted([*laid_out, *over_walls]))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -12,7 +13,7 @@ from pikepole_model.piece import Piece, block, bulk, let_in, profile, sheeting, 
 from pikepole_model.placement import Placement
 from pikepole_model.scene import Bay, Beam
 from pikepole_model.shape import Circle, rectangle
-from pikepole_model.spacing import joints_of, splice
+from pikepole_model.spacing import joints_of, sheet_edges, splice
 from pikepole_model.wall_plan import WallPlan
 
 GROUND = "bay footings"
@@ -218,7 +219,8 @@ def lay_beams(levels: Levels, beam: Beam, plans: tuple[WallPlan, ...]) -> list[P
     """The front and back beams, over the walls and on over the bays, built up from plies.
 
     Each ply meets its next length over a stud of the wall or over a post; neighbouring plies do
-    not meet at the same support where the supports leave a choice.
+    not meet at the same support where the supports leave a choice. Spacers carry nothing and may
+    end anywhere.
     """
     return [piece for line in wall_lines(levels) for piece in _beam(levels, beam, line, plans)]
 
@@ -246,7 +248,7 @@ def _beam(
         if k and beam.spacer:
             sheet = scene.sheet_stock(beam.spacer)
             y = line.span(near, near + sheet.thickness_mm)
-            for x0, x1 in splice(left, right, sheet.length_mm, supports):
+            for x0, x1 in itertools.pairwise(sheet_edges(left, right, sheet.length_mm, ())):
                 yield block(
                     f"{group} spacer",
                     Kind.BEAM_SPACER,

@@ -13,7 +13,7 @@ from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, block, profile, sheeting, timber
 from pikepole_model.placement import Placement
 from pikepole_model.scene import Floor
-from pikepole_model.spacing import joints_of, on_centre, sheet_rows, splice
+from pikepole_model.spacing import LEAST_STICK_MM, joints_of, on_centre, sheet_rows, splice
 
 FRAME = "floor frame"
 DECK = "floor deck"
@@ -63,6 +63,8 @@ def frame_floor(levels: Levels, floor: Floor) -> list[Piece]:
     for row in range(floor.blocking_rows):
         y = breadth + (depth - 2 * breadth) * (row + 1) / (floor.blocking_rows + 1)
         for k, (left, right) in enumerate(itertools.pairwise(centres)):
+            if right - left - breadth < LEAST_STICK_MM:
+                continue
             # Every other block steps aside by its own thickness, so that each can be end-nailed.
             front = y - breadth if k % 2 else y
             pieces.append(

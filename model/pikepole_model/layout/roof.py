@@ -20,7 +20,7 @@ from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, profile, sheeting, timber
 from pikepole_model.placement import Placement, Vector
 from pikepole_model.shape import Polygon, rectangle
-from pikepole_model.spacing import CLOSE_MM, sheet_rows
+from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM, sheet_rows
 
 RAFTERS = "rafters"
 RAKES = "rake overhangs"
@@ -129,7 +129,7 @@ def _blocks(levels: Levels) -> Iterator[Piece]:
         centres = levels.rafter_centres_mm
         for left, right in itertools.pairwise(centres):
             x0, x1 = left + breadth / 2, right - breadth / 2
-            if x1 - x0 < CLEAR_MM:
+            if x1 - x0 < LEAST_STICK_MM:
                 continue
             x = x0 if roof.falls == "back" else x1
             yield profile(
