@@ -126,17 +126,24 @@ class Levels:
     def seat_mm(self) -> float:
         """Level seat of the birdsmouths: the full bearing, or what the notches leave of it."""
         end = self.end_rafter
-        return self._seat_with(self.scene.lumber_stock(end).depth_mm if end else self.rafter_mm)
+        if end is None:
+            return self.widest_seat_mm(self.rafter_mm)
+        return self._seat_with(self.scene.lumber_stock(end).depth_mm)
+
+    def widest_seat_mm(self, depth: float) -> float:
+        """The widest seat that a rafter of some depth may have, a quarter notched, mm."""
+        return min(self.bearing_mm, depth * DEEPEST_END_NOTCH / math.sin(self.slope_rad))
 
     def _seat_with(self, end_depth: float) -> float:
         """The widest seat with which neither rafters nor end rafters of some depth lose too much.
 
         A rafter cannot be notched less than its place under the roof asks for, so all of them are
-        set a little higher where the end rafters would lose more than a quarter.
+        set a little higher where end rafters under the lookouts would lose more than a quarter.
         """
-        lifted, sin = self._lifted_mm(end_depth), math.sin(self.slope_rad)
-        most = (self.rafter_mm * DEEPEST_END_NOTCH, end_depth * DEEPEST_END_NOTCH + lifted)
-        return min(self.bearing_mm, self.bearing_mm + lifted / sin, *(deep / sin for deep in most))
+        own, lifted = self.widest_seat_mm(self.rafter_mm), self._lifted_mm(end_depth)
+        if lifted < 0:
+            return own
+        return min(own, self.widest_seat_mm(end_depth) + lifted / math.sin(self.slope_rad))
 
     def _lifted_mm(self, end_depth: float) -> float:
         """How far an end rafter's underside lies above the others', square to the roof, mm."""
@@ -211,7 +218,9 @@ class Levels:
             for stock in self.scene.catalogue.lumber.values()
             if abs(stock.breadth_mm - rafter.breadth_mm) < CLOSE_MM
             and self._seat_with(stock.depth_mm) >= LEAST_BEARING_MM - CLOSE_MM
-            and self.end_seat_mm(stock.depth_mm) >= LEAST_BEARING_MM - CLOSE_MM
+            and LEAST_BEARING_MM - CLOSE_MM
+            <= self.end_seat_mm(stock.depth_mm)
+            <= self.widest_seat_mm(stock.depth_mm) + CLOSE_MM
         ]
         return max(fitting, key=lambda stock: stock.depth_mm).name if fitting else None
 

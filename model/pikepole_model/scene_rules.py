@@ -328,7 +328,7 @@ def _end_rafter(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
             "is too shallow to reach the wall from under the lookouts",
             "take a deeper section, or leave it out and have it chosen",
         )
-    elif seat > levels.bearing_mm + CLOSE_MM:
+    elif seat > levels.widest_seat_mm(levels.end_rafter_mm) + CLOSE_MM:
         yield Fault(
             ("roof", "end_rafter"),
             f"is too deep to lie under the lookouts on {ruler.at(levels.bearing_mm)} of bearing",
