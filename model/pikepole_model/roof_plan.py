@@ -76,8 +76,8 @@ class RafterLine:
         spacing: Centre to centre, mm.
         breadth_mm: Thickness of a rafter.
         on_walls: Centres of the rafters that lie on an end wall under a roof that runs on.
-        clear: How far from each end a common rafter stands at least, mm: it is deeper than the
-            end rafter and would cut into the plate of a wall under that.
+        clear: How far from each end a common rafter stands at least, mm: the plates of a wall there
+            carry the end rafter only, and the next one stands inside them.
     """
 
     ends: tuple[float, float]
@@ -89,12 +89,12 @@ class RafterLine:
     def centres(self) -> tuple[float, ...]:
         """X of every rafter's centre, from the left end, the end rafters first and last."""
         (start, end), half = self.ends, self.breadth_mm / 2
+        first, last = start + self.clear[0] + half, end - self.clear[1] - half
+        between = on_centre(start, end, self.spacing, self.breadth_mm)[1:-1]
         common = [
             x
-            for x in on_centre(start, end, self.spacing, self.breadth_mm)[1:-1]
-            if start + self.clear[0] <= x - half + CLOSE_MM
-            and x + half <= end - self.clear[1] + CLOSE_MM
-            and all(abs(x - other) >= self.breadth_mm - CLOSE_MM for other in self.on_walls)
+            for x in {min(max(x, first), last) for x in between}
+            if all(abs(x - other) >= self.breadth_mm - CLOSE_MM for other in self.on_walls)
         ]
         return (start + half, *sorted([*common, *self.on_walls]), end - half)
 
