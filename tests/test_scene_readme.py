@@ -32,6 +32,8 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[bay.footing]`": scene.Footing,
     "`[beam]`": scene.Beam,
     "`[roof]`": scene.Roof,
+    "`[edges]`": scene.Edges,
+    "`[roofing]`": scene.Roofing,
     "`[stock]`": scene.Stock,
     "`[[stock.lumber]]`": scene.OwnLumber,
     "`[[stock.sheet]]`": scene.OwnSheet,

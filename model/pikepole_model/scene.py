@@ -13,13 +13,13 @@ from pydantic import Field, model_validator
 from pikepole_model import catalogue
 from pikepole_model.catalogue import Catalogue, Material
 from pikepole_model.quantity import Measure, refuse
+from pikepole_model.scene_roofing import Edges, Roofing
 from pikepole_model.scene_types import (
     Bolt,
     Height,
     Layer,
     Length,
     LumberName,
-    LumberNameOrNone,
     Name,
     Offset,
     Overhang,
@@ -322,15 +322,6 @@ class Roof(Section):
     sheet: SheetName = "7/16 OSB"
 
 
-class Edges(Section):
-    """The boards and the bent metal along the roof's edges; [edges]."""
-
-    fascia: LumberNameOrNone = "1x6"  # across the rafters' ends
-    barge: LumberNameOrNone = "1x6"  # up the outside of the fly rafters
-    soffit: SheetNameOrNone = None  # under the tails
-    metal: bool = True  # drip edge, rake trim, and ridge or peak cap
-
-
 class Scene(Section):
     """A whole scene file."""
 
@@ -349,6 +340,7 @@ class Scene(Section):
     beam: Beam | None = None  # a Beam() when there is a bay
     roof: Roof
     edges: Edges | None = None  # the roof's edges left bare without
+    roofing: Roofing | None = None  # the roof sheets left bare without
     stage: Annotated[tuple[Stage, ...], Field(strict=False)] = ()  # the usual order without
 
     @model_validator(mode="before")

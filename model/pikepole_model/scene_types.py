@@ -49,3 +49,12 @@ SheetNameOrNone: TypeAlias = Annotated[SheetName | None, BeforeValidator(_none_i
 LumberNameOrNone: TypeAlias = Annotated[
     Annotated[str, StockName("lumber")] | None, BeforeValidator(_none_if_told)
 ]
+RollNameOrNone: TypeAlias = Annotated[
+    Annotated[str, StockName("roll")] | None, BeforeValidator(_none_if_told)
+]
+PanelNameOrNone: TypeAlias = Annotated[
+    Annotated[str, StockName("panel")] | None, BeforeValidator(_none_if_told)
+]
+FlatNameOrNone: TypeAlias = Annotated[
+    Annotated[str, StockName("flat")] | None, BeforeValidator(_none_if_told)
+]
