@@ -19,6 +19,7 @@ CAST_IN = "cast in"
 BOLTED = "bolted"
 SEATED = "seated"  # in a metal cap, fixed through its flanges
 NAILED = "nailed"
+SCREWED = "screwed"
 
 GRAVEL = frozenset({Kind.GRAVEL})
 CONCRETE = frozenset({Kind.SLAB, Kind.FOOTING, Kind.PIER})
@@ -39,6 +40,7 @@ WALL_FRAME = frozenset(
         Kind.JACK,
         Kind.HEADER,
         Kind.HEADER_SPACER,
+        Kind.HEAD_PLATE,
         Kind.SILL,
         Kind.CRIPPLE,
         Kind.WALL_BLOCK,
@@ -56,6 +58,14 @@ ROOF_FRAME = frozenset(
         Kind.RAFTER_BLOCK,
     }
 )
+EDGE_BOARDS = frozenset({Kind.FASCIA, Kind.BARGE})
+SOFFIT = frozenset({Kind.SOFFIT})
+UNDERLAYMENT = frozenset({Kind.UNDERLAYMENT})
+PANELS = frozenset({Kind.PANEL})
+ROOF_METAL = frozenset(
+    {Kind.DRIP_EDGE, Kind.RAKE_TRIM, Kind.RIDGE_CAP, Kind.PEAK_CAP, Kind.WALL_FLASHING}
+)
+WALL_METAL = frozenset({Kind.BASE_FLASHING, Kind.HEAD_FLASHING})
 SHEETS = frozenset({Kind.FLOOR_SHEET, Kind.WALL_SHEET, Kind.ROOF_SHEET})
 BOTTOM_PLATE = frozenset({Kind.BOTTOM_PLATE})
 LUMBER = FLOOR_FRAME | WALL_FRAME | ROOF_FRAME | BEAMS | POST
@@ -87,6 +97,16 @@ RULES = (
     Rule(frozenset({Kind.POST_CAP}), BEAMS, SEATED),
     Rule(POST_METAL, ANY, None),
     Rule(POST, BEAMS, BOLTED),
+    # Nailed down with the roof sheets' edges on them.
+    Rule(EDGE_BOARDS, ROOF_FRAME | EDGE_BOARDS | frozenset({Kind.ROOF_SHEET}), NAILED),
+    Rule(SOFFIT, ROOF_FRAME | EDGE_BOARDS, NAILED),
+    Rule(UNDERLAYMENT, frozenset({Kind.ROOF_SHEET, Kind.UNDERLAYMENT}), NAILED),
+    # Through the underlayment into the sheets; in the side laps, one panel to the next.
+    Rule(PANELS, PANELS | frozenset({Kind.ROOF_SHEET}), SCREWED),
+    Rule(ROOF_METAL, PANELS, SCREWED),
+    Rule(ROOF_METAL, EDGE_BOARDS | ROOF_FRAME | SHEETS, NAILED),
+    Rule(WALL_METAL, frozenset({Kind.WALL_SHEET}), NAILED),
+    Rule(EDGE_BOARDS | SOFFIT | UNDERLAYMENT | PANELS | ROOF_METAL | WALL_METAL, ANY, None),
     Rule(SHEETS, SHEETS, None),
     Rule(frozenset({Kind.FLOOR_SHEET}), FLOOR_FRAME | BOTTOM_PLATE, NAILED),
     Rule(frozenset({Kind.FLOOR_SHEET}), ANY, None),

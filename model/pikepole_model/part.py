@@ -41,6 +41,7 @@ class Kind(StrEnum):
     JACK = "jack stud"
     HEADER = "header ply"
     HEADER_SPACER = "header spacer"
+    HEAD_PLATE = "head plate"
     SILL = "rough sill"
     CRIPPLE = "cripple stud"
     WALL_BLOCK = "sheet-edge block"
@@ -59,7 +60,19 @@ class Kind(StrEnum):
     TIE = "rafter tie"
     LOOKOUT = "lookout"
     RAFTER_BLOCK = "rafter block"
+    FASCIA = "fascia"
+    BARGE = "barge board"
+    SOFFIT = "soffit sheet"
     ROOF_SHEET = "roof sheet"
+    UNDERLAYMENT = "roof underlayment"
+    PANEL = "roof panel"
+    DRIP_EDGE = "drip edge"
+    RAKE_TRIM = "rake trim"
+    RIDGE_CAP = "ridge cap"
+    PEAK_CAP = "peak cap"
+    WALL_FLASHING = "wall flashing"
+    BASE_FLASHING = "base flashing"
+    HEAD_FLASHING = "head flashing"
 
 
 @dataclass(frozen=True)

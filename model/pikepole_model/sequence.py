@@ -53,7 +53,16 @@ SEQUENCE = (
     ),
     Step("Rafters", ("rafters",), "Fall protection where the rules ask for it."),
     Step("Rake overhangs", ("rake overhangs",)),
+    Step("Roof edges", ("roof edges",), "Soffits before the sheets, while the tails are open."),
     Step("Roof deck", ("roof deck",), "No sheets on the roof in wind."),
+    Step(
+        "Roof underlayment",
+        ("eave metal", "roof underlayment"),
+        "Drip edges at the eaves first; then courses from the low edge up.",
+    ),
+    Step("Roof panels", ("roof panels",), "The first panel square to the eave; all others follow."),
+    Step("Roof trim", ("roof metal",)),
+    Step("Wall flashing", ("wall flashing",)),
 )
 
 
