@@ -22,14 +22,14 @@ def test_posts(building: Building) -> None:
     scene = building.scene
     for bay in scene.bay:
         stock = scene.lumber_stock(bay.post)
-        posts = [p for p in of_group(building, f"{bay.end} bay posts") if p.kind == Kind.POST]
+        posts = [p for p in of_group(building, f"{bay.side} bay posts") if p.kind == Kind.POST]
         assert len(posts) == 2 * bay.posts
-        far = -bay.length if bay.end == "left" else scene.building.length + bay.length
-        near = 0.0 if bay.end == "left" else scene.building.length
+        far = -bay.reach if bay.side == "left" else scene.building.length + bay.reach
+        near = 0.0 if bay.side == "left" else scene.building.length
         for front in (True, False):
             line = [p for p in posts if (box_of(p).low[1] < scene.building.depth / 2) == front]
             marks = sorted(abs(centre_x(p) - near) for p in line)
-            steps = [bay.length * (k + 1) / bay.posts for k in range(bay.posts)]
+            steps = [bay.reach * (k + 1) / bay.posts for k in range(bay.posts)]
             steps[-1] -= stock.breadth_mm / 2
             assert marks == pytest.approx(steps, abs=CUT_MM)
             faces = [box_of(p) for p in line]
@@ -43,8 +43,8 @@ def test_posts_stand_on_footings(building: Building) -> None:
     # Every post 1 in over its concrete in a base that is cast in; the concrete as deep under the
     # ground and as high over it as the scene says.
     for bay in building.scene.bay:
-        footings = [p for p in building.parts if p.name.startswith(f"{bay.end} bay footing")]
-        posts = [p for p in of_group(building, f"{bay.end} bay posts") if p.kind == Kind.POST]
+        footings = [p for p in building.parts if p.name.startswith(f"{bay.side} bay footing")]
+        posts = [p for p in of_group(building, f"{bay.side} bay posts") if p.kind == Kind.POST]
         assert len(footings) == len(posts)
         for footing in footings:
             box = box_of(footing)
@@ -76,7 +76,7 @@ def test_beams(building: Building) -> None:
     ply = scene.lumber_stock(beam.ply)
     spacer = scene.sheet_stock(beam.spacer).thickness_mm if beam.spacer else 0.0
     thick = beam.plies * ply.breadth_mm + (beam.plies - 1) * spacer
-    bays = {bay.end: bay.length for bay in scene.bay}
+    bays = {bay.side: bay.reach for bay in scene.bay}
     ends = (-bays.get("left", 0.0), scene.building.length + bays.get("right", 0.0))
     for name in ("front", "back"):
         boxes = [box_of(part) for part in of_group(building, f"{name} beam")]

@@ -119,7 +119,7 @@ def on_the_grid(**roof: str) -> Table:
         "foundation": {"kind": "skids", "inset": "1 in"},
         "floor": {"joist": "2x6"},
         "walls": {"low_height": "7 ft"},
-        "bay": [{"end": "left", "length": "48 in"}],
+        "bay": [{"side": "left", "reach": "48 in"}],
         "roof": {"slope": "3:12", "rafter": "2x8", "high_overhang": "5 in", **roof},
         "opening": [
             opening("door", "front", 26, 34, 72),
@@ -150,7 +150,7 @@ def turned(table: Table) -> Table:
     other = {"front": "back", "back": "front", "left": "right", "right": "left"}
     table["roof"]["falls"] = other[table["roof"].get("falls", "back")]
     for bay in table["bay"]:
-        bay["end"] = other[bay["end"]]
+        bay["side"] = other[bay["side"]]
     for made in table["opening"]:
         made["wall"] = other[made["wall"]]
     return table
@@ -160,7 +160,7 @@ def mirrored(table: Table) -> Table:
     """The hut in a mirror that stands at its end: left is right, front stays front."""
     table = copy.deepcopy(table)
     for bay in table["bay"]:
-        bay["end"] = {"left": "right", "right": "left"}[bay["end"]]
+        bay["side"] = {"left": "right", "right": "left"}[bay["side"]]
     length = {"front": 128, "back": 128, "left": 80, "right": 80}
     for made in table["opening"]:
         from_left, width = (int(made[key].split()[0]) for key in ("from_left", "width"))
