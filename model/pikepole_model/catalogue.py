@@ -191,7 +191,39 @@ class Flat:
     source: str
 
 
-_Row = TypeVar("_Row", Lumber, Sheet, Species, Bulk, Roll, Panel, Flat)
+@dataclass(frozen=True, slots=True)
+class Pane:
+    """A pane that a fixed light is cut from.
+
+    Attributes:
+        name: "6 mm polycarbonate".
+        thickness_mm: Thickness, mm.
+        density_kg_m3: Density, kg/m3.
+        source: Where it comes from.
+    """
+
+    name: str
+    thickness_mm: float
+    density_kg_m3: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Glazed:
+    """A sort of bought window.
+
+    Attributes:
+        name: "double glazed".
+        mass_kg_m2: What a square metre of it weighs with its frame, low, likely and high, kg/m2.
+        source: Where it comes from.
+    """
+
+    name: str
+    mass_kg_m2: Range
+    source: str
+
+
+_Row = TypeVar("_Row", Lumber, Sheet, Species, Bulk, Roll, Panel, Flat, Pane, Glazed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,6 +237,8 @@ class Catalogue:
     rolls: Mapping[str, Roll]
     panels: Mapping[str, Panel]
     flats: Mapping[str, Flat]
+    panes: Mapping[str, Pane]
+    windows: Mapping[str, Glazed]
 
     def find_lumber(self, name: str) -> Lumber:
         """The section of this name, or CatalogueError with the nearest names."""
@@ -234,6 +268,14 @@ class Catalogue:
         """The flat steel of this name, or CatalogueError with the nearest names."""
         return _find(name, self.flats, "flat steel")
 
+    def find_pane(self, name: str) -> Pane:
+        """The pane of this name, or CatalogueError with the nearest names."""
+        return _find(name, self.panes, "pane")
+
+    def find_window(self, name: str) -> Glazed:
+        """The sort of bought window of this name, or CatalogueError with the nearest names."""
+        return _find(name, self.windows, "window")
+
     def extended(
         self,
         *,
@@ -254,6 +296,8 @@ class Catalogue:
             self.rolls,
             self.panels,
             self.flats,
+            self.panes,
+            self.windows,
         )
 
 
@@ -272,6 +316,8 @@ def load_catalogue() -> Catalogue:
         _indexed(list(_rows("rolls.toml", _roll))),
         _indexed(list(_rows("profiles.toml", _panel, "panel"))),
         _indexed(list(_rows("profiles.toml", _flat, "flat"))),
+        _indexed(list(_rows("panes.toml", _pane, "pane"))),
+        _indexed(list(_rows("panes.toml", _glazed, "window"))),
     )
 
 
@@ -345,6 +391,11 @@ def roll_material(roll: Roll) -> Material:
     return by_area_material(roll)
 
 
+def pane_material(pane: Pane) -> Material:
+    """A pane as a material."""
+    return Material(pane.name, (pane.density_kg_m3,) * 3, pane.source)
+
+
 def _find(name: str, rows: Mapping[str, _Row], what: str) -> _Row:
     if name in rows:
         return rows[name]
@@ -364,7 +415,7 @@ def _indexed(rows: list[_Row]) -> Mapping[str, _Row]:
     return MappingProxyType(indexed)
 
 
-def _check(row: Lumber | Sheet | Species | Bulk | Roll | Panel | Flat) -> None:
+def _check(row: Lumber | Sheet | Species | Bulk | Roll | Panel | Flat | Pane | Glazed) -> None:
     match row:
         case Lumber():
             numbers = (row.breadth_mm, row.depth_mm, *row.lengths_mm)
@@ -385,6 +436,10 @@ def _check(row: Lumber | Sheet | Species | Bulk | Roll | Panel | Flat) -> None:
         case Flat():
             numbers = (row.thickness_mm, row.mass_kg_m2, row.lap_mm)
             ordered = row.lap_mm < row.length_mm
+        case Pane():
+            numbers, ordered = (row.thickness_mm, row.density_kg_m3), True
+        case Glazed():
+            numbers, ordered = row.mass_kg_m2, _rising(row.mass_kg_m2)
     if not row.name.strip() or not row.source.strip():
         raise CatalogueError(f'the row "{row.name}" lacks its name or its source')
     if not all(math.isfinite(number) and number > 0 for number in numbers):
@@ -479,3 +534,12 @@ def _flat(name: str, values: Any, group: dict[str, Any]) -> Flat:
         parse_length(group["lap"]),
         group["source"],
     )
+
+
+def _pane(name: str, values: Any, group: dict[str, Any]) -> Pane:
+    return Pane(name, parse_length(values["thickness"]), float(group["kg_m3"]), group["source"])
+
+
+def _glazed(name: str, values: Any, group: dict[str, Any]) -> Glazed:
+    low, likely, high = (float(value) for value in values["kg_m2"])
+    return Glazed(name, (low, likely, high), group["source"])

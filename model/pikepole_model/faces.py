@@ -10,9 +10,10 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
+from pikepole_model.framed import Framed
 from pikepole_model.placement import Placement, Vector
 from pikepole_model.roof_plan import RoofPlan, Slope
-from pikepole_model.wall_plan import Framed, WallPlan
+from pikepole_model.wall_plan import WallPlan
 
 # Boards and sheets on a wall stop this far under the rafters or lookouts that pass over them.
 CLEAR_OF_RAFTERS_MM = 3.0

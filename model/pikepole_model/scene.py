@@ -8,11 +8,13 @@ from __future__ import annotations
 from functools import cached_property
 from typing import Annotated, Any, Literal, TypeAlias
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidatorFunctionWrapHandler, WrapValidator, model_validator
 
 from pikepole_model import catalogue
 from pikepole_model.catalogue import Catalogue, Material
 from pikepole_model.quantity import Measure, refuse
+from pikepole_model.scene_cladding import Cladding, Wrap
+from pikepole_model.scene_fill import Door, Trim, Window
 from pikepole_model.scene_roofing import Edges, Roofing
 from pikepole_model.scene_types import (
     Bolt,
@@ -230,8 +232,16 @@ class Walls(Section):
         return data
 
 
+# In place of a header's section: the beam on the wall carries the roof past the opening.
+NO_HEADER = "none"
+
+
+def _or_no_header(value: Any, known: ValidatorFunctionWrapHandler) -> Any:
+    return value if value == NO_HEADER else known(value)
+
+
 class Opening(Section):
-    """A door or window; [[opening]]."""
+    """A door or window, or a row of equal ones; [[opening]]."""
 
     name: Name
     kind: Literal["door", "window"]
@@ -240,8 +250,30 @@ class Opening(Section):
     width: Length  # rough opening
     height: Length  # rough opening
     sill: Length | None = None  # windows only: top of floor to bottom of rough opening
-    header: LumberName | None = None  # default walls.header
+    header: Annotated[LumberName, WrapValidator(_or_no_header)] | None = None  # walls.header
     jacks: Annotated[int, Field(ge=1, le=4)] | None = None  # each side
+    count: Annotated[int, Field(ge=1, le=40)] = 1  # this many side by side
+    apart: Length | None = None  # from one rough opening of a row to the next
+    window: Window | None = None  # left open without
+    door: Door | None = None  # left open without
+    trim: Trim | None = None
+
+    def row(self) -> tuple[Opening, ...]:
+        """Each opening of the row by its own name and place; itself where it stands alone."""
+        if self.count == 1:
+            return (self,)
+        step = self.width + (self.apart or 0.0)
+        alone: dict[str, Any] = {"count": 1, "apart": None}
+        return tuple(
+            self.model_copy(
+                update={
+                    **alone,
+                    "name": f"{self.name} {k + 1}",
+                    "from_left": self.from_left + k * step,
+                }
+            )
+            for k in range(self.count)
+        )
 
 
 class Footing(Section):
@@ -341,6 +373,8 @@ class Scene(Section):
     roof: Roof
     edges: Edges | None = None  # the roof's edges left bare without
     roofing: Roofing | None = None  # the roof sheets left bare without
+    wrap: Wrap | None = None  # bare sheathing without
+    cladding: Annotated[tuple[Cladding, ...], Field(strict=False)] = ()
     stage: Annotated[tuple[Stage, ...], Field(strict=False)] = ()  # the usual order without
 
     @model_validator(mode="before")

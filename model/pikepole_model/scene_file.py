@@ -155,6 +155,8 @@ def _names(table: Table) -> dict[StockKind, list[str]]:
         "roll": list(catalogue.rolls),
         "panel": list(catalogue.panels),
         "flat": list(catalogue.flats),
+        "pane": list(catalogue.panes),
+        "window": list(catalogue.windows),
     }
     stock = table.get("stock")
     for kind, known in names.items():

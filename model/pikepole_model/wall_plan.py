@@ -14,11 +14,12 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from pikepole_model.anchors import bolt_places
+from pikepole_model.framed import Framed, Upright
 from pikepole_model.levels import Levels
 from pikepole_model.part import Kind
 from pikepole_model.placement import Placement, Vector
 from pikepole_model.roof_plan import RoofPlan
-from pikepole_model.scene import Opening, Pad
+from pikepole_model.scene import NO_HEADER, Opening, Pad
 from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM, on_centre, splice
 
 WALLS = ("front", "back", "left", "right")
@@ -29,75 +30,6 @@ TWO_JACKS_FROM_MM = 1828.8
 
 # An inside corner needs this much wood to nail to past the wall that butts there.
 LEAST_NAILING_MM = 25.0
-
-
-@dataclass(frozen=True, slots=True)
-class Upright:
-    """One standing member in a wall.
-
-    Attributes:
-        kind: Stud, corner stud, king, jack or cripple.
-        label: Its name without a number.
-        u: From and to along the wall, mm.
-        v: Foot and head, mm above the floor; a head of None is cut to the plates.
-        n: From and to across the wall, mm; 0 is the framing's outer face, inwards negative.
-    """
-
-    kind: Kind
-    label: str
-    u: tuple[float, float]
-    v: tuple[float, float | None]
-    n: tuple[float, float]
-
-    @property
-    def centre(self) -> float:
-        """Middle of it along the wall, mm."""
-        return (self.u[0] + self.u[1]) / 2
-
-
-@dataclass(frozen=True)
-class Framed:
-    """An opening with the sticks round it.
-
-    Attributes:
-        opening: What the scene says.
-        jacks: Jack studs on each side.
-        header: Stock of the header plies.
-        header_mm: Depth of the header.
-        breadth_mm: Thickness of a stud.
-    """
-
-    opening: Opening
-    jacks: int
-    header: str
-    header_mm: float
-    breadth_mm: float
-
-    @property
-    def u(self) -> tuple[float, float]:
-        """Rough opening along the wall, mm."""
-        return (self.opening.from_left, self.opening.from_left + self.opening.width)
-
-    @property
-    def sill(self) -> float:
-        """Bottom of the rough opening above the floor, mm; 0 for a door."""
-        return self.opening.sill or 0.0
-
-    @property
-    def head(self) -> float:
-        """Top of the rough opening above the floor, mm: the header's underside."""
-        return self.sill + self.opening.height
-
-    @property
-    def header_u(self) -> tuple[float, float]:
-        """The header, over its jacks, mm along the wall."""
-        rest = self.jacks * self.breadth_mm
-        return (self.u[0] - rest, self.u[1] + rest)
-
-    @property
-    def outer_u(self) -> tuple[float, float]:
-        """The opening with its jacks and kings, mm along the wall."""
-        return (self.header_u[0] - self.breadth_mm, self.header_u[1] + self.breadth_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,19 +214,26 @@ class WallPlan:
     @cached_property
     def openings(self) -> tuple[Framed, ...]:
         """Its openings from left to right."""
-        scene = self.levels.scene
         framed = [
-            Framed(
-                opening,
-                opening.jacks or (2 if opening.width > TWO_JACKS_FROM_MM else 1),
-                opening.header or scene.walls.header,
-                scene.lumber_stock(opening.header or scene.walls.header).depth_mm,
-                self.levels.breadth_mm,
-            )
-            for opening in scene.opening
+            self._framed(table, one)
+            for table, opening in enumerate(self.levels.scene.opening)
             if opening.wall == self.name
+            for one in opening.row()
         ]
         return tuple(sorted(framed, key=lambda framed: framed.u))
+
+    def _framed(self, table: int, opening: Opening) -> Framed:
+        scene, breadth = self.levels.scene, self.levels.breadth_mm
+        header = opening.header or scene.walls.header
+        if header == NO_HEADER:
+            left, right = opening.from_left, opening.from_left + opening.width
+            head = (opening.sill or 0.0) + opening.height
+            at_plates = abs(head - self.lowest_head(left, right)) <= CLOSE_MM
+            return Framed(opening, table, 0, None, 0.0 if at_plates else breadth, breadth)
+        jacks = opening.jacks or (2 if opening.width > TWO_JACKS_FROM_MM else 1)
+        return Framed(
+            opening, table, jacks, header, scene.lumber_stock(header).depth_mm, breadth
+        )
 
     @cached_property
     def uprights(self) -> tuple[Upright, ...]:

@@ -10,6 +10,7 @@ from shapely import Polygon as Area
 from shapely import box
 
 from pikepole_model.anchors import DRILLED_OVER_MM
+from pikepole_model.framed import Framed, Upright
 from pikepole_model.outline import ring
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, profile, sheeting, timber
@@ -17,7 +18,7 @@ from pikepole_model.placement import Placement
 from pikepole_model.scene import Pad
 from pikepole_model.shape import Circle, rectangle
 from pikepole_model.spacing import joints_of, splice
-from pikepole_model.wall_plan import Framed, Upright, WallPlan
+from pikepole_model.wall_plan import WallPlan
 
 
 def frame_wall(plan: WallPlan) -> list[Piece]:
@@ -79,15 +80,17 @@ def _upright(plan: WallPlan, upright: Upright) -> Piece:
 def _opening(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
     levels, name = plan.levels, framed.opening.name
     u0, u1 = framed.header_u
-    header = rectangle(u0, framed.head, u1, framed.head + framed.header_mm)
-    plies = timber(levels.scene, framed.header)
-    spacer = sheeting(levels.scene, levels.scene.walls.header_spacer)
     n = 0.0
-    for kind, thickness in _header_layers(plan, framed):
-        source = plies if kind == Kind.HEADER else spacer
+    for kind, source, thickness in _over(plan, framed):
         n -= thickness
         yield profile(
-            f"{name} {kind}", kind, plan.group, source, header, _at_depth(plan, n), thickness
+            f"{name} {kind}",
+            kind,
+            plan.group,
+            source,
+            rectangle(u0, framed.head, u1, framed.head + framed.header_mm),
+            _at_depth(plan, n),
+            thickness,
         )
     if framed.sill:
         yield profile(
@@ -101,25 +104,29 @@ def _opening(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
         )
 
 
-def _header_layers(plan: WallPlan, framed: Framed) -> list[tuple[Kind, float]]:
-    """Plies and spacers of a built-up header from the outer face in, with their thickness, mm.
+def _over(plan: WallPlan, framed: Framed) -> list[tuple[Kind, Source, float]]:
+    """What lies over an opening, from the outer face in, each with its thickness, mm.
 
-    As many plies as the wall is thick enough for, with a sheet spacer in each joint where the
-    wall leaves room for it: 1-1/2 + 1/2 + 1-1/2 in make the 3-1/2 in of a stud.
+    A built-up header of as many plies as the wall is thick enough for, with a sheet spacer in each
+    joint where the wall leaves room for it: 1-1/2 + 1/2 + 1-1/2 in make the 3-1/2 in of a stud.
+    Under a beam that carries the roof past the opening, one stud laid flat, or nothing.
     """
     levels = plan.levels
     scene = levels.scene
+    if framed.header is None:
+        return [(Kind.HEAD_PLATE, _studs(plan), levels.wall_mm)] if framed.header_mm else []
     ply = scene.lumber_stock(framed.header).breadth_mm
     spacer = scene.sheet_stock(scene.walls.header_spacer).thickness_mm
     # A sheet spacer may stand a little proud of what is nominally left; a hair is no obstacle.
     plies = max(1, int((levels.wall_mm + 0.5) // ply))
     room = levels.wall_mm - plies * ply
     spaced = plies > 1 and (plies - 1) * spacer <= room + 0.5
-    layers: list[tuple[Kind, float]] = []
+    layers: list[tuple[Kind, Source, float]] = []
     for k in range(plies):
         if k and spaced:
-            layers.append((Kind.HEADER_SPACER, spacer))
-        layers.append((Kind.HEADER, ply))
+            sheet = sheeting(scene, scene.walls.header_spacer)
+            layers.append((Kind.HEADER_SPACER, sheet, spacer))
+        layers.append((Kind.HEADER, timber(scene, framed.header), ply))
     return layers
 
 
