@@ -19,6 +19,8 @@ CAST_IN = "cast in"
 BOLTED = "bolted"
 SEATED = "seated"  # in a metal cap, fixed through its flanges
 NAILED = "nailed"
+NAILED_BETWEEN = "nailed between the boards"  # through their gap, into the sheets
+STAPLED = "stapled"
 SCREWED = "screwed"
 
 GRAVEL = frozenset({Kind.GRAVEL})
@@ -69,6 +71,10 @@ WALL_METAL = frozenset({Kind.BASE_FLASHING, Kind.HEAD_FLASHING})
 SHEETS = frozenset({Kind.FLOOR_SHEET, Kind.WALL_SHEET, Kind.ROOF_SHEET})
 BOTTOM_PLATE = frozenset({Kind.BOTTOM_PLATE})
 LUMBER = FLOOR_FRAME | WALL_FRAME | ROOF_FRAME | BEAMS | POST
+WRAP = frozenset({Kind.WRAP})
+UPRIGHTS = frozenset({Kind.UPRIGHT_BOARD, Kind.STRIP})
+CORNER_BOARDS = frozenset({Kind.CORNER_BOARD})
+SIDING = UPRIGHTS | CORNER_BOARDS | frozenset({Kind.SIDING})
 ANY = frozenset(Kind)
 EXISTING = frozenset({Kind.EXISTING})
 
@@ -107,6 +113,14 @@ RULES = (
     Rule(ROOF_METAL, EDGE_BOARDS | ROOF_FRAME | SHEETS, NAILED),
     Rule(WALL_METAL, frozenset({Kind.WALL_SHEET}), NAILED),
     Rule(EDGE_BOARDS | SOFFIT | UNDERLAYMENT | PANELS | ROOF_METAL | WALL_METAL, ANY, None),
+    Rule(WRAP, frozenset({Kind.WALL_SHEET}), STAPLED),
+    Rule(WRAP, ANY, None),
+    # One row of nails up the middle of a board leaves its edges free; the batten's nails pass
+    # between two boards into what is behind them, so that it holds both and splits neither.
+    Rule(SIDING, frozenset({Kind.WALL_SHEET}), NAILED),
+    Rule(CORNER_BOARDS, CORNER_BOARDS | UPRIGHTS, NAILED),
+    Rule(frozenset({Kind.BATTEN}), UPRIGHTS, NAILED_BETWEEN),
+    Rule(SIDING | frozenset({Kind.BATTEN}), ANY, None),
     Rule(SHEETS, SHEETS, None),
     Rule(frozenset({Kind.FLOOR_SHEET}), FLOOR_FRAME | BOTTOM_PLATE, NAILED),
     Rule(frozenset({Kind.FLOOR_SHEET}), ANY, None),

@@ -73,6 +73,12 @@ class Kind(StrEnum):
     WALL_FLASHING = "wall flashing"
     BASE_FLASHING = "base flashing"
     HEAD_FLASHING = "head flashing"
+    WRAP = "house wrap"
+    SIDING = "siding board"
+    UPRIGHT_BOARD = "upright board"
+    STRIP = "siding strip"
+    BATTEN = "batten"
+    CORNER_BOARD = "corner board"
 
 
 @dataclass(frozen=True)

@@ -63,6 +63,16 @@ SEQUENCE = (
     Step("Roof panels", ("roof panels",), "The first panel square to the eave; all others follow."),
     Step("Roof trim", ("roof metal",)),
     Step("Wall flashing", ("wall flashing",)),
+    Step(
+        "House wrap",
+        tuple(f"{wall} wall wrap" for wall in ("front", "back", "left", "right")),
+        "From the low edge up, each course over the one below.",
+    ),
+    Step(
+        "Siding",
+        tuple(f"{wall} wall cladding" for wall in ("front", "back", "left", "right")),
+        "Prime the backs and the cut ends before a board goes up.",
+    ),
 )
 
 
