@@ -7,20 +7,52 @@ from collections.abc import Iterator
 
 from pikepole_model.anchors import WASHER_THICKNESS_MM
 from pikepole_model.faults import Fault, KeyPath, Ruler
-from pikepole_model.scene import Pad
+from pikepole_model.framed import Framed
+from pikepole_model.scene import NO_HEADER, Opening, Pad, Scene
 from pikepole_model.spacing import CLOSE_MM
-from pikepole_model.wall_plan import Framed, WallPlan
+from pikepole_model.wall_plan import WallPlan
+
+
+def opening_keys(scene: Scene) -> Iterator[Fault]:
+    """What contradicts itself in the tables of the openings, whatever their sizes."""
+    names: set[str] = set()
+    for k, opening in enumerate(scene.opening):
+        own = {one.name for one in opening.row()}
+        if own & names:
+            yield Fault(("opening", k, "name"), "is used twice", "give each opening its own name")
+        names |= own
+        for key, wrong, mend in _contradictions(opening):
+            yield Fault(("opening", k, key), wrong, mend)
+
+
+def _contradictions(opening: Opening) -> Iterator[tuple[str, str, str]]:
+    """The keys of one table that contradict the others: key, what is wrong, how to mend it."""
+    is_window = opening.kind == "window"
+    if is_window and opening.sill is None:
+        mend = 'a window needs the height of its sill over the floor, such as sill = "3 ft"'
+        yield "sill", "is missing", mend
+    if not is_window and opening.sill is not None:
+        yield "sill", "belongs to windows", "take it out of this door"
+    if opening.window and not is_window:
+        yield "window", "belongs to windows", "take it out of this door"
+    if opening.door and is_window:
+        yield "door", "belongs to doors", "take it out of this window"
+    if opening.count > 1 and opening.apart is None:
+        mend = 'a row needs the distance between its rough openings, such as apart = "4 in"'
+        yield "apart", "is missing", mend
+    if opening.count == 1 and opening.apart is not None:
+        yield "apart", "belongs to a row", "set count to 2 or more, or take it out"
+    if opening.header == NO_HEADER and opening.jacks is not None:
+        yield "jacks", "have no header to carry", "take jacks out: the kings hold the head"
 
 
 def opening_faults(plan: WallPlan, ruler: Ruler) -> Iterator[Fault]:
     """What is wrong with the openings of one wall."""
-    # By identity: two openings may share a name by mistake, and even all of their sizes.
-    numbers = {id(opening): k for k, opening in enumerate(plan.levels.scene.opening)}
     # Where the corner studs stand hangs on the studs on centre: both sizes must be known.
     laid_out = math.isfinite(plan.length_mm + plan.levels.scene.walls.spacing)
     seen: list[Framed] = []
     for framed in plan.openings:
-        path: KeyPath = ("opening", numbers[id(framed.opening)])
+        path: KeyPath = ("opening", framed.table)
         if laid_out:
             yield from _beside(plan, framed, path, ruler)
         yield from _above_and_below(plan, framed, path, ruler)
@@ -28,14 +60,25 @@ def opening_faults(plan: WallPlan, ruler: Ruler) -> Iterator[Fault]:
         for other in seen:
             start, end = framed.outer_u[0], other.outer_u[1]
             if start < end - CLOSE_MM and other.outer_u[0] < framed.outer_u[1] - CLOSE_MM:
-                beside = framed.u[0] - start
-                yield Fault(
-                    (*path, "from_left"),
-                    f'overlaps "{other.opening.name}" in the {plan.name} wall, its jack and king '
-                    "studs counted",
-                    f"give {ruler.at_least(end + beside)}, or move the other one",
-                )
+                yield _overlap(plan, framed, other, path, ruler)
         seen.append(framed)
+
+
+def _overlap(plan: WallPlan, framed: Framed, other: Framed, path: KeyPath, ruler: Ruler) -> Fault:
+    """One opening runs into another: of the same row, or not."""
+    beside = framed.u[0] - framed.outer_u[0]
+    if framed.table == other.table:
+        return Fault(
+            (*path, "apart"),
+            f"leaves no room in the {plan.name} wall for the jack and king studs between two of "
+            "them",
+            f"give {ruler.at_least(2 * beside)}",
+        )
+    return Fault(
+        (*path, "from_left"),
+        f'overlaps "{other.opening.name}" in the {plan.name} wall, its jack and king studs counted',
+        f"give {ruler.at_least(other.outer_u[1] + beside)}, or move the other one",
+    )
 
 
 def _beside(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
@@ -58,7 +101,7 @@ def _beside(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iter
             f"give {ruler.at_least(low + beside)} and {ruler.at_most(high - beside - width)}",
         )
     for stock, length in (
-        (framed.header, framed.header_u[1] - framed.header_u[0]),
+        (framed.header or scene.walls.stud, framed.header_u[1] - framed.header_u[0]),
         (scene.walls.stud, width),
     ):
         yield from ruler.too_long(
@@ -73,23 +116,34 @@ def _above_and_below(
     plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler
 ) -> Iterator[Fault]:
     """Room for the header under the plates, and for the sill over the bottom plate."""
+    if framed.header is None and not (plan.runs_through and plan.levels.beam):
+        yield Fault(
+            (*path, "header"),
+            f'is "none", and no beam lies on the {plan.name} wall',
+            "give a section, or set beam.on_walls = true for an opening in the front or back wall",
+        )
     plates = plan.lowest_head(*framed.header_u)
+    over = f"{framed.header} header" if framed.header else "flat head plate"
     room = plates - framed.header_mm - framed.sill
     mend = f"give {ruler.at_most(room)}" if room > 0 else "make it lower"
+    if framed.header is None:
+        mend = f"{mend}, or {ruler.at(plates - framed.sill)} to reach the plates"
     where = "plates" if plan.runs_through else "plates at its lower end"
     if framed.head > plates + CLOSE_MM:
         yield Fault(
             (*path, "height"),
             f"reaches {ruler.at(framed.head)} above the floor, over the {plan.name} wall's {where} "
             f"at {ruler.at(plates)}",
-            f"{mend}, so that its {framed.header} header fits under them, or raise the walls",
+            f"{mend}, so that its {over} fits under them, or raise the walls",
         )
     elif framed.head + framed.header_mm > plates + CLOSE_MM:
         yield Fault(
             (*path, "height"),
             f"leaves {ruler.at(plates - framed.head)} under the {plan.name} wall's {where} for a "
-            f"{framed.header} header, which is {ruler.at(framed.header_mm)} deep",
-            f"{mend}, lower its sill, take a shallower header, or raise the walls",
+            f"{over}, which is {ruler.at(framed.header_mm)} deep",
+            f"{mend}, lower its sill, take a shallower header, or raise the walls"
+            if framed.header
+            else mend,
         )
     least = 2 * plan.levels.breadth_mm
     foundation = plan.levels.scene.foundation
@@ -102,6 +156,8 @@ def _above_and_below(
             "leaves no room for the rough sill over the bottom plate",
             f"give {ruler.at_least(least)}",
         )
+    if not framed.header:
+        return
     if plan.levels.scene.lumber_stock(framed.header).breadth_mm > plan.levels.wall_mm:
         key: KeyPath = (*path, "header") if framed.opening.header else ("walls", "header")
         yield Fault(key, "is thicker than the wall", "take a thinner section")

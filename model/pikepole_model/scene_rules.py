@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from pikepole_model.catalogue import load_catalogue
 from pikepole_model.faults import Fault, KeyPath, Ruler
 from pikepole_model.levels import CLEAR_OF_MM, Levels
-from pikepole_model.opening_rules import opening_faults
+from pikepole_model.opening_rules import opening_faults, opening_keys
 from pikepole_model.roof_plan import RoofPlan
 from pikepole_model.roof_rules import bay_faults, roof_faults
 from pikepole_model.scene import Bay, Existing, Pad, Piers, Scene, Skids, Through
@@ -39,19 +39,7 @@ def disagreements(scene: Scene) -> Iterator[Fault]:
             "has no bay to carry",
             "take [beam] out, add a [[bay]], or set on_walls = true",
         )
-    names: set[str] = set()
-    for k, opening in enumerate(scene.opening):
-        if opening.name in names:
-            yield Fault(("opening", k, "name"), "is used twice", "give each opening its own name")
-        names.add(opening.name)
-        if opening.kind == "window" and opening.sill is None:
-            yield Fault(
-                ("opening", k, "sill"),
-                "is missing",
-                'a window needs the height of its sill over the floor, such as sill = "3 ft"',
-            )
-        if opening.kind == "door" and opening.sill is not None:
-            yield Fault(("opening", k, "sill"), "belongs to windows", "take it out of this door")
+    yield from opening_keys(scene)
     sides: set[str] = set()
     for k, bay in enumerate(scene.bay):
         if bay.side in sides:

@@ -231,9 +231,7 @@ class WallPlan:
             at_plates = abs(head - self.lowest_head(left, right)) <= CLOSE_MM
             return Framed(opening, table, 0, None, 0.0 if at_plates else breadth, breadth)
         jacks = opening.jacks or (2 if opening.width > TWO_JACKS_FROM_MM else 1)
-        return Framed(
-            opening, table, jacks, header, scene.lumber_stock(header).depth_mm, breadth
-        )
+        return Framed(opening, table, jacks, header, scene.lumber_stock(header).depth_mm, breadth)
 
     @cached_property
     def uprights(self) -> tuple[Upright, ...]:
