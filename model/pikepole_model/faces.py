@@ -10,7 +10,8 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.framed import Framed
+from pikepole_model.filling import cut_back
+from pikepole_model.framed import Framed, Rect
 from pikepole_model.placement import Placement, Vector
 from pikepole_model.roof_plan import RoofPlan, Slope
 from pikepole_model.wall_plan import WallPlan
@@ -116,6 +117,11 @@ class WallFace:
             tops = [s.below_mm(s.h_of(y), s.lookout_mm) for s in roof.slopes]
             line.append((u, min(tops) - levels.floor_mm))
         return line
+
+    @cached_property
+    def cased(self) -> tuple[Rect, ...]:
+        """What battens stop at: openings with their casing, and the boards of tracks, mm."""
+        return cut_back(self.plan)
 
     @property
     def openings(self) -> tuple[Framed, ...]:
