@@ -21,6 +21,7 @@ from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, block, profile, sheeting, timber
 from pikepole_model.placement import Placement
 from pikepole_model.roof_plan import RafterEnd, RoofPlan, Slope
+from pikepole_model.roof_section import across, label
 from pikepole_model.scene import Scene
 from pikepole_model.shape import Polygon, rectangle
 from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM, sheet_rows, splice
@@ -67,33 +68,21 @@ def seated(slope: Slope, rafter: Area, *, at_end: bool = False) -> Polygon:
     return ring(max(shapely.get_parts(left), key=lambda part: part.area))
 
 
-def _cross(slope: Slope, x: float, thickness: float) -> Placement:
-    """The plane (h, z) for something that reaches from x to x + thickness."""
-    # With h against Y, u x v points to smaller X: start at the far face.
-    start = x if slope.way > 0 else x + thickness
-    return Placement((start, slope.start_y, 0.0), (0.0, float(slope.way), 0.0), (0.0, 0.0, 1.0))
-
-
 def _rafter(
     slope: Slope, kind: Kind, group: str, source: Source, outline: Polygon, x: float
 ) -> Piece:
     assert source.section_mm
     breadth = source.section_mm[0]
     return profile(
-        _label(slope, kind),
+        label(slope, kind),
         kind,
         group,
         source,
         outline,
-        _cross(slope, x, breadth),
+        across(slope, x, breadth),
         breadth,
         grain_rad=-slope.slope_rad,
     )
-
-
-def _label(slope: Slope, kind: Kind) -> str:
-    """The name of a piece of a slope: the roof's own where there is only one."""
-    return str(kind) if slope.name == "roof" else f"{slope.name.removesuffix(' roof')} {kind}"
 
 
 def set_rafters(roof: RoofPlan) -> list[Piece]:
@@ -206,8 +195,8 @@ def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
             [(h0, seat), (h1, seat), (h1, slope.roof_mm(h1)), (h0, slope.roof_mm(h0))]
         )
         section = under_roof.intersection(box(h0, seat, h1, seat + slope.rafter_mm))
-        across = [(slope.y_of(h), z) for h, z in ring(section)]
-        tied = tie is not None and Area(tie).intersection(Area(across)).area > CLOSE_MM
+        outline = [(slope.y_of(h), z) for h, z in ring(section)]
+        tied = tie is not None and Area(tie).intersection(Area(outline)).area > CLOSE_MM
         for left, right in itertools.pairwise(slope.centres_mm):
             x0, x1 = left + half, right - half
             for start, end in ties if tied else ():
@@ -216,12 +205,12 @@ def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
             if x1 - x0 < LEAST_STICK_MM:
                 continue
             yield profile(
-                _label(slope, Kind.RAFTER_BLOCK),
+                label(slope, Kind.RAFTER_BLOCK),
                 Kind.RAFTER_BLOCK,
                 RAFTERS,
                 source,
                 ring(section),
-                _cross(slope, x0, x1 - x0),
+                across(slope, x0, x1 - x0),
                 x1 - x0,
                 length_along="n",
             )
@@ -258,7 +247,7 @@ def _rakes(scene: Scene, slope: Slope) -> Iterator[Piece]:
         u0, u1 = sorted((roof_u(slope, x0), roof_u(slope, x1)))
         for v in lookout_places(slope, width, roof.lookout_spacing):
             yield profile(
-                _label(slope, Kind.LOOKOUT),
+                label(slope, Kind.LOOKOUT),
                 Kind.LOOKOUT,
                 RAKES,
                 lookout,
@@ -305,7 +294,7 @@ def _deck(scene: Scene, slope: Slope) -> Iterator[Piece]:
     area = (0.0, 0.0, *roof_size(slope))
     for sheet in sheet_rows(area, stock.length_mm, stock.width_mm, supports):
         yield profile(
-            _label(slope, Kind.ROOF_SHEET),
+            label(slope, Kind.ROOF_SHEET),
             Kind.ROOF_SHEET,
             DECK,
             sheeting(scene, scene.roof.sheet),

@@ -1,0 +1,170 @@
+"""The boards along the roof's edges: fascias, barge boards, and sheets under the tails.
+
+Fascias reach from barge board to barge board; those pass over the fascias' ends and meet in a
+plumb cut at the ridge. All of them lie under the edges of the roof sheets.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+
+from shapely import Polygon as Area
+from shapely import box
+
+from pikepole_model.faces import roof_plane, roof_u
+from pikepole_model.outline import ring
+from pikepole_model.part import Kind
+from pikepole_model.piece import Piece, profile, sheeting, timber
+from pikepole_model.placement import Placement
+from pikepole_model.roof_plan import RafterEnd, RoofPlan, Slope
+from pikepole_model.roof_section import across, at, label
+from pikepole_model.scene import Scene
+from pikepole_model.shape import Polygon, rectangle
+from pikepole_model.spacing import SHEET_GAP_MM, anywhere, sheet_edges, splice
+
+EDGES = "roof edges"
+
+
+def board_edges(roof: RoofPlan) -> list[Piece]:
+    """All boards along the edges of all slopes, and the soffits."""
+    scene = roof.levels.scene
+    return [
+        piece
+        for slope in roof.all_slopes
+        for piece in (
+            *_fascias(scene, slope),
+            *_barges(roof, slope),
+            *_soffits(roof, slope),
+        )
+    ]
+
+
+def _fascias(scene: Scene, slope: Slope) -> Iterator[Piece]:
+    edges = scene.edges
+    if not edges or not edges.fascia:
+        return
+    source = timber(scene, edges.fascia)
+    stock = scene.lumber_stock(edges.fascia)
+    start, end = (x + sign * slope.barge_mm for x, sign in zip(slope.sheeted_x, (1, -1)))
+    for rafter_end, down in ((slope.upper, -1), (slope.lower, 1)):
+        if not rafter_end.edge_mm:
+            continue
+        for x0, x1 in splice(start, end, stock.longest_mm, slope.centres_mm):
+            yield profile(
+                label(slope, Kind.FASCIA),
+                Kind.FASCIA,
+                EDGES,
+                source,
+                _fascia_outline(slope, rafter_end, down, stock.depth_mm),
+                across(slope, x0, x1 - x0),
+                x1 - x0,
+                length_along="n",
+            )
+
+
+def _fascia_outline(slope: Slope, end: RafterEnd, down: int, width: float) -> Polygon:
+    """A fascia in (h, z): upright with its top ripped to the slope, or square to the slope."""
+    out = down * end.edge_mm
+    if end.cut == "square":
+        d = end.h / math.cos(slope.slope_rad)
+        return tuple(at(slope, *place) for place in rectangle(d, -width, d + out, 0.0))
+    h0, h1 = end.h, end.h + out
+    foot = max(slope.roof_mm(h0), slope.roof_mm(h1)) - width
+    return ((h0, foot), (h1, foot), (h1, slope.roof_mm(h1)), (h0, slope.roof_mm(h0)))
+
+
+def _barges(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
+    scene = roof.levels.scene
+    edges = scene.edges
+    if not edges or not edges.barge:
+        return
+    stock = scene.lumber_stock(edges.barge)
+    # On an end rafter the board is no wider than that: the wall's sheets come up to there.
+    width = stock.depth_mm if any(slope.overhangs_mm) else min(stock.depth_mm, slope.end_rafter_mm)
+    whole = Area(barge_outline(roof, slope, width))
+    h0, _, h1, _ = whole.bounds
+    longest = stock.longest_mm * math.cos(slope.slope_rad) - width * math.sin(slope.slope_rad)
+    start, end = slope.sheeted_x
+    source = timber(scene, edges.barge)
+    for x in (start, end - slope.barge_mm):
+        for a, b in splice(h0, h1, longest, anywhere(h0, h1)):
+            yield profile(
+                label(slope, Kind.BARGE),
+                Kind.BARGE,
+                EDGES,
+                source,
+                ring(whole.intersection(box(a, -stock.longest_mm, b, 2 * slope.start_mm))),
+                across(slope, x, slope.barge_mm),
+                slope.barge_mm,
+                grain_rad=-slope.slope_rad,
+            )
+
+
+def barge_outline(roof: RoofPlan, slope: Slope, width: float) -> Polygon:
+    """A barge board in (h, z), from the upper fascia's face or the ridge to the lower one's."""
+    ends: list[list[tuple[float, float]]] = []
+    for end, down in ((slope.upper, -1), (slope.lower, 1)):
+        out = down * end.edge_mm
+        if end.cut == "square":
+            d = end.h / math.cos(slope.slope_rad) + out
+            ends.append([at(slope, d, 0.0), at(slope, d, -width)])
+        else:
+            # Rafters stop at a ridge board; the boards outside meet over its end.
+            h = 0.0 if roof.is_gable and down < 0 else end.h + out
+            ends.append([(h, slope.roof_mm(h)), (h, slope.below_mm(h, width))])
+    (a, b), (c, d) = ends
+    return (a, b, d, c)
+
+
+def _soffits(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
+    """Sheets on the undersides of the tails, from the last thing they pass over to their ends."""
+    scene = roof.levels.scene
+    edges = scene.edges
+    if not edges or not edges.soffit:
+        return
+    stock = scene.sheet_stock(edges.soffit)
+    out = scene.sheet_stock(scene.walls.sheet).thickness_mm
+    depth, cos, sin = slope.rafter_mm, math.cos(slope.slope_rad), math.sin(slope.slope_rad)
+    spans: list[tuple[float, float]] = []
+    for end, bearing, down in (
+        (slope.upper, slope.bearings[0], -1),
+        (slope.lower, slope.bearings[-1], 1),
+    ):
+        if not end.edge_mm:
+            continue
+        # Where the rafters' underside ends, and where the wall's face meets it, down the slope.
+        tail = end.h / cos
+        if end.cut == "plumb":
+            tail += (depth + stock.thickness_mm) * sin / cos if down < 0 else depth * sin / cos
+        face = (bearing.h[1] + out) if down > 0 else (bearing.h[0] - out)
+        wall = face / cos + (depth + (0.0 if down < 0 else stock.thickness_mm)) * sin / cos
+        spans.append((min(tail, wall), max(tail, wall)))
+    start, end_x = slope.ends_x
+    supports = sorted(slope.centres_mm)
+    for d0, d1 in spans:
+        if d1 - d0 < stock.thickness_mm:
+            continue
+        origin = _under(slope, depth + stock.thickness_mm, d1)
+        half = SHEET_GAP_MM / 2
+        for x0, x1 in itertools.pairwise(sheet_edges(start, end_x, stock.length_mm, supports)):
+            a = x0 + (half if x0 > start else 0.0)
+            b = x1 - (half if x1 < end_x else 0.0)
+            u0, u1 = sorted((roof_u(slope, a), roof_u(slope, b)))
+            yield profile(
+                label(slope, Kind.SOFFIT),
+                Kind.SOFFIT,
+                EDGES,
+                sheeting(scene, edges.soffit),
+                rectangle(u0, 0.0, u1, d1 - d0),
+                origin,
+                stock.thickness_mm,
+            )
+
+
+def _under(slope: Slope, n: float, d: float) -> Placement:
+    """The roof's plane moved n under the rafters' top, its v starting at d."""
+    plane = roof_plane(slope)
+    low = slope.sheeted_h[1] / math.cos(slope.slope_rad)
+    return Placement(plane.point(0.0, low - d, -n), plane.u, plane.v)

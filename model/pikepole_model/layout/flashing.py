@@ -1,0 +1,168 @@
+"""Bent metal along the roof's edges: drip edges, rake trims, ridge and peak caps, wall flashings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from pikepole_model.catalogue import Flat, by_area_material
+from pikepole_model.part import Kind
+from pikepole_model.piece import Piece, Source, let_in, profile
+from pikepole_model.roof_cover import RoofCover
+from pikepole_model.roof_plan import RoofPlan
+from pikepole_model.roof_section import across, along, at, label, over_ridge
+from pikepole_model.shape import rectangle
+from pikepole_model.sheet_metal import PLIES, Line, bent, lengths
+
+EAVES = "eave metal"
+METAL = "roof metal"
+
+# A drip edge lies at least 2 in back on the sheets and reaches at least 1/4 in below them:
+# IRC R905.2.8.5 (from memory). These are the usual 2-1/2 in and 1-1/2 in.
+DRIP_FLANGE_MM = 63.5
+DRIP_LEG_MM = 38.1
+KICK_MM = 6.35
+
+# Common practice, no source: a rake trim reaches over the first rib, and like a peak cap 2-1/2 in
+# down over the board; caps reach 6 in down each slope; a wall flashing 5 in up the wall.
+RAKE_FLANGE_MM = 76.2
+LEG_MM = 63.5
+CAP_FLANGE_MM = 152.4
+UP_WALL_MM = 127.0
+
+
+def bend_edges(roof: RoofPlan) -> list[Piece]:
+    """All metal along the edges of all slopes, the drip edges first."""
+    covers = [RoofCover(roof, slope) for slope in roof.all_slopes]
+    pieces = [piece for cover in covers for piece in _drip_edges(cover)]
+    pieces += [piece for cover in covers for piece in _rake_trims(cover)]
+    for cover in covers:
+        if cover.upper != "ridge":
+            pieces += _upper_edge(cover)
+    if roof.is_gable:
+        pieces += _ridge_cap(covers[0])
+    return pieces
+
+
+def bent_from(flat: Flat) -> Source:
+    """Bent metal as a source."""
+    return Source(flat.name, by_area_material(flat))
+
+
+def _along_x(cover: RoofCover, name: str, kind: Kind, group: str, line: Line) -> Iterator[Piece]:
+    """Lengths of a profile in (h, z) from rake to rake."""
+    flat, slope = cover.metal, cover.slope
+    if not flat:
+        return
+    for number, (x0, x1) in enumerate(lengths(*slope.sheeted_x, flat)):
+        yield profile(
+            name,
+            kind,
+            group,
+            bent_from(flat),
+            bent(line, flat.thickness_mm, number % PLIES),
+            across(slope, x0, x1 - x0),
+            x1 - x0,
+            length_along="n",
+        )
+
+
+def _drip_edges(cover: RoofCover) -> Iterator[Piece]:
+    """On the sheets at the lower edge, under the underlayment; down over the fascia."""
+    slope, n = cover.slope, cover.drip_mm
+    d = cover.sheeted[1]
+    corner = at(slope, d, n)
+    if slope.lower.cut == "square":
+        foot = at(slope, d, n - DRIP_LEG_MM)
+        kick = at(slope, d + KICK_MM, n - DRIP_LEG_MM - KICK_MM)
+    else:
+        foot = (corner[0], corner[1] - DRIP_LEG_MM)
+        kick = (foot[0] + KICK_MM, foot[1] - KICK_MM)
+    line = (at(slope, d - DRIP_FLANGE_MM, n), corner, foot, kick)
+    yield from _along_x(cover, label(slope, Kind.DRIP_EDGE), Kind.DRIP_EDGE, EAVES, line)
+
+
+def _ridge_cap(cover: RoofCover) -> Iterator[Piece]:
+    """Over the ribs of both slopes."""
+    line = over_ridge(cover.slope, cover.panels[0] + CAP_FLANGE_MM, cover.cap_mm)
+    yield from _along_x(cover, "ridge cap", Kind.RIDGE_CAP, METAL, line)
+
+
+def _upper_edge(cover: RoofCover) -> Iterator[Piece]:
+    """Over the ribs at an upper edge that is no ridge: down over the fascia, or up the wall."""
+    slope, n = cover.slope, cover.cap_mm
+    toe = at(slope, cover.panels[0] + CAP_FLANGE_MM, n)
+    if cover.upper == "wall":
+        corner = (0.0, slope.start_mm + n / math.cos(slope.slope_rad))
+        line = ((0.0, corner[1] + UP_WALL_MM), corner, toe)
+        kind = Kind.WALL_FLASHING
+    elif slope.upper.cut == "square":
+        d = cover.sheeted[0]
+        line = (at(slope, d, -LEG_MM), at(slope, d, n), toe)
+        kind = Kind.PEAK_CAP
+    else:
+        h = slope.sheeted_h[0]
+        corner = (h, slope.roof_mm(h) + n / math.cos(slope.slope_rad))
+        line = ((h, slope.roof_mm(h) - LEG_MM), corner, toe)
+        kind = Kind.PEAK_CAP
+    yield from _along_x(cover, label(slope, kind), kind, METAL, line)
+
+
+def _rake_trims(cover: RoofCover) -> Iterator[Piece]:
+    """Over the panels' outer ribs and down over the barge boards, plumb cut where slopes meet."""
+    flat, slope = cover.metal, cover.slope
+    if not flat:
+        return
+    n, (start, end) = cover.rake_mm, slope.sheeted_x
+    tan = math.tan(slope.slope_rad)
+    plumb = cover.upper != "wall" and slope.upper.cut == "plumb"
+    # What is cut plumb starts as far up as its highest corner needs.
+    beyond = (n + PLIES * flat.thickness_mm) * tan if plumb else 0.0
+    low = cover.panels[1] if cover.panel else cover.sheeted[1]
+    high = cover.sheeted[0] if plumb or not cover.panel else cover.panels[0]
+    if cover.upper == "ridge":
+        high = 0.0
+    for x, outward in ((start, -1), (end, 1)):
+        line = ((-_rake_flange(cover, outward), n), (0.0, n), (0.0, -LEG_MM))
+        runs = lengths(-low, -(high - beyond), flat)
+        for number, (a, b) in enumerate(runs):
+            d0, d1 = -b, -a
+            trim = profile(
+                label(slope, Kind.RAKE_TRIM),
+                Kind.RAKE_TRIM,
+                METAL,
+                bent_from(flat),
+                bent(line, flat.thickness_mm, number % PLIES),
+                along(slope, x, outward, (d0, d1)),
+                d1 - d0,
+                length_along="n",
+            )
+            if plumb and number == len(runs) - 1:
+                trim = let_in(trim, _beyond(cover, trim, high * math.cos(slope.slope_rad)))
+            yield trim
+
+
+def _rake_flange(cover: RoofCover, outward: int) -> float:
+    """Width of a rake trim's flange: over the nearest rib, mm."""
+    roofing, ribs = cover.scene.roofing, cover.ribs()
+    if not roofing or not cover.panel or not ribs:
+        return RAKE_FLANGE_MM
+    at_start = (roofing.start == "left") == (outward < 0)
+    nearest = ribs[0] if at_start else cover.width_mm - ribs[-1]
+    return max(RAKE_FLANGE_MM, nearest + cover.panel.rib_mm[2] / 2)
+
+
+def _beyond(cover: RoofCover, piece: Piece, h: float) -> Piece:
+    """All that lies up the slope from a plumb plane, wide enough to cut a piece off there."""
+    slope, reach = cover.slope, 300.0
+    z = slope.roof_mm(h)
+    x = piece.placement.origin[0] - reach
+    return profile(
+        piece.label,
+        piece.kind,
+        piece.group,
+        piece.source,
+        rectangle(h - reach, z - reach, h, z + reach),
+        across(slope, x, 2 * reach),
+        2 * reach,
+    )

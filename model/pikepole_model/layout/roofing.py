@@ -1,0 +1,95 @@
+"""Ribbed steel panels, one length from eave to peak, side by side from one end of the roof.
+
+A panel is drawn as it is cut across its ribs. Its last rib is lapped by the first rib of the next,
+which is as much wider as the steel is thick:
+
+       ___       over      ____
+     _/ _ \\____________..._/ __ \\___
+    |__/ \\_                 /  \\
+    first panel             last rib under the next panel's first
+"""
+
+from __future__ import annotations
+
+import shapely
+from shapely import LineString, box
+
+from pikepole_model.catalogue import Panel, by_area_material
+from pikepole_model.outline import ring
+from pikepole_model.part import Kind
+from pikepole_model.piece import Piece, Source, profile
+from pikepole_model.roof_cover import FOOT_MM, RoofCover
+from pikepole_model.roof_plan import RoofPlan
+from pikepole_model.roof_section import along, label
+from pikepole_model.shape import Polygon
+
+PANELS = "roof panels"
+
+
+def panel_roof(roof: RoofPlan) -> list[Piece]:
+    """The panels of every slope."""
+    return [piece for slope in roof.all_slopes for piece in _panels(RoofCover(roof, slope))]
+
+
+def _panels(cover: RoofCover) -> list[Piece]:
+    panel, roofing = cover.panel, cover.scene.roofing
+    if not panel or not roofing:
+        return []
+    slope = cover.slope
+    d0, d1 = cover.panels
+    start, end = slope.sheeted_x
+    left = roofing.start == "left"
+    place = along(slope, start if left else end, 1 if left else -1, cover.panels)
+    return [
+        profile(
+            label(slope, Kind.PANEL),
+            Kind.PANEL,
+            PANELS,
+            Source(panel.name, by_area_material(panel)),
+            panel_outline(panel, first, cover.panel_mm, cover.width_mm, laps=k > 0),
+            place,
+            d1 - d0,
+            length_along="n",
+        )
+        for k, first in enumerate(cover.first_ribs())
+    ]
+
+
+def panel_outline(panel: Panel, first: float, n: float, end: float, *, laps: bool) -> Polygon:
+    """A panel cut across its ribs, in (w, n), mm.
+
+    Args:
+        panel: What it is.
+        first: Middle of its first rib.
+        n: Underside of its flats.
+        end: Where it is ripped, if it reaches so far.
+        laps: Whether its first rib lies over the last rib of another panel.
+    """
+    height, top, bottom = panel.rib_mm
+    thick = panel.thickness_mm
+    flat = n + thick / 2
+
+    def rib(middle: float) -> list[tuple[float, float]]:
+        return [
+            (middle - bottom / 2, flat),
+            (middle - top / 2, flat + height),
+            (middle + top / 2, flat + height),
+            (middle + bottom / 2, flat),
+        ]
+
+    count = round(panel.cover_mm / panel.pitch_mm)
+    others = [rib(first + k * panel.pitch_mm) for k in range(1, count + 1)]
+    if laps:
+        over = LineString(rib(first)).offset_curve(thick, join_style="mitre")
+        (w0, n0), top_left, top_right, (w1, n1) = over.coords
+        # Its free edge ends just clear of the flat below; on the other side it comes down to its
+        # own flat in the line of the leg.
+        lean = (top_left[0] - w0) / (top_left[1] - n0)
+        edge, foot = flat + 2 * thick, flat - n1
+        start = [(w0 + lean * (edge - n0), edge), top_left, top_right, (w1 - lean * foot, flat)]
+    else:
+        start = [(first - bottom / 2 - FOOT_MM, flat), *rib(first)]
+    middle = LineString([*start, *(point for other in others for point in other)])
+    steel = middle.buffer(thick / 2, cap_style="flat", join_style="mitre")
+    left = steel.intersection(box(first - panel.cover_mm, 0.0, end, n + 2 * height))
+    return ring(max(shapely.get_parts(left), key=lambda part: part.area))

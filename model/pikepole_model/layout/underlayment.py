@@ -1,0 +1,112 @@
+"""Roof underlayment: courses from the low edge up, each over the head of the one below.
+
+A course leans by its own thickness on the one below it, so that no two share a place. On a low
+slope the courses lie in two layers over a narrow starter.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from pikepole_model.catalogue import Roll, by_area_material
+from pikepole_model.faces import roof_plane, roof_size
+from pikepole_model.part import Kind
+from pikepole_model.piece import Piece, Source, profile
+from pikepole_model.placement import Placement, Vector
+from pikepole_model.roof_cover import RoofCover
+from pikepole_model.roof_plan import RoofPlan
+from pikepole_model.roof_section import across, label, over_ridge
+from pikepole_model.shape import rectangle
+from pikepole_model.sheet_metal import bent
+from pikepole_model.spacing import CLOSE_MM
+
+UNDERLAYMENT = "roof underlayment"
+
+# A strip over the ridge reaches this far down each slope: 6 in, common practice, no source.
+OVER_RIDGE_MM = 152.4
+
+
+def lay_underlayment(roof: RoofPlan) -> list[Piece]:
+    """The courses of every slope, and the strip over the ridge."""
+    covers = [RoofCover(roof, slope) for slope in roof.all_slopes]
+    courses = [piece for cover in covers for piece in _courses(cover)]
+    return [*courses, *(_ridge_strip(covers[0]) if roof.is_gable else ())]
+
+
+def _source(roll: Roll) -> Source:
+    return Source(roll.name, by_area_material(roll))
+
+
+def course_places(cover: RoofCover) -> list[tuple[float, float]]:
+    """From and to of each course up the slope from its low edge, the starter first, mm."""
+    roll = cover.roll
+    if not roll:
+        return []
+    height = roof_size(cover.slope)[1]
+    places = [(0.0, min(cover.lap_mm, height))] if cover.is_doubled else []
+    low = 0.0
+    while True:
+        places.append((low, min(low + roll.width_mm, height)))
+        if low + roll.width_mm >= height - CLOSE_MM:
+            return places
+        low += roll.width_mm - cover.lap_mm
+
+
+def _courses(cover: RoofCover) -> Iterator[Piece]:
+    roll, slope = cover.roll, cover.slope
+    if not roll:
+        return
+    plane = roof_plane(slope)
+    lean = math.atan(cover.lean)
+    for number, (v0, v1) in enumerate(course_places(cover)):
+        starter = cover.is_doubled and number == 0
+        low = cover.felt_mm + (0.0 if starter else cover.lean * roll.width_mm)
+        up = plane.v if starter else _leaning(plane, lean)
+        course = Placement(plane.point(0.0, v0, low), plane.u, up)
+        for ply, (u0, u1) in _unrolled(roof_size(slope)[0], roll):
+            place = Placement(course.point(0.0, 0.0, ply * roll.thickness_mm), course.u, course.v)
+            yield profile(
+                label(slope, Kind.UNDERLAYMENT),
+                Kind.UNDERLAYMENT,
+                UNDERLAYMENT,
+                _source(roll),
+                rectangle(u0, 0.0, u1, v1 - v0),
+                place,
+                roll.thickness_mm,
+            )
+
+
+def _leaning(plane: Placement, rad: float) -> Vector:
+    """Up the slope, and a little into it."""
+    cos, sin = math.cos(rad), math.sin(rad)
+    a, b, c = (cos * v - sin * n for v, n in zip(plane.v, plane.n, strict=True))
+    return a, b, c
+
+
+def _unrolled(width: float, roll: Roll) -> Iterator[tuple[int, tuple[float, float]]]:
+    """The lengths of one course, each over the end of the one before: layer, from and to, mm."""
+    start, number = 0.0, 0
+    while width - start > roll.length_mm + CLOSE_MM:
+        yield number % 2, (start, start + roll.length_mm)
+        start += roll.length_mm - roll.end_lap_mm
+        number += 1
+    yield number % 2, (start, width)
+
+
+def _ridge_strip(cover: RoofCover) -> Iterator[Piece]:
+    roll, slope = cover.roll, cover.slope
+    if not roll:
+        return
+    line = over_ridge(slope, OVER_RIDGE_MM, cover.strip_mm)
+    for ply, (u0, u1) in _unrolled(cover.width_mm, roll):
+        yield profile(
+            "ridge underlayment",
+            Kind.UNDERLAYMENT,
+            UNDERLAYMENT,
+            _source(roll),
+            bent(line, roll.thickness_mm, ply),
+            across(slope, slope.sheeted_x[0] + u0, u1 - u0),
+            u1 - u0,
+            length_along="n",
+        )

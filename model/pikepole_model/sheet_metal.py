@@ -1,0 +1,62 @@
+"""Bent sheet metal: an outline at true thickness, in lengths that lap.
+
+A profile is drawn by the line that lies on what is under it, with the metal on its left hand. Where
+one length laps the next it lies on top of it, so every other length is drawn one thickness out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TypeAlias
+
+from shapely import LineString
+
+from pikepole_model.catalogue import Flat
+from pikepole_model.shape import Polygon
+
+Line: TypeAlias = Sequence[tuple[float, float]]
+
+# Lengths lie at most this many deep, at a lap.
+PLIES = 2
+
+# A length shorter than this is not put up: the one before it is cut shorter.
+LEAST_LENGTH_MM = 304.8
+
+# No bend here is sharper than a right angle and a half; sharper ones would need a round.
+_LONGEST_MITRE = 4.0
+
+
+def bent(line: Line, thickness_mm: float, ply: int = 0) -> Polygon:
+    """The outline of a bent sheet.
+
+    Args:
+        line: The face that lies on what is under it, mm; the metal is on its left.
+        thickness_mm: Of the metal, mm.
+        ply: How many thicknesses it lies out from that line: 0 or 1.
+    """
+    inner = parallel(line, ply * thickness_mm)
+    outer = parallel(line, (ply + 1) * thickness_mm)
+    return (*inner, *reversed(outer))
+
+
+def parallel(line: Line, distance_mm: float) -> Polygon:
+    """A line with square ends at a distance to the left of another, its corners mitred, mm."""
+    path = LineString(line)
+    if distance_mm:
+        path = path.offset_curve(distance_mm, join_style="mitre", mitre_limit=_LONGEST_MITRE)
+    return tuple((u, v) for u, v in path.coords)
+
+
+def girth_mm(line: Line, thickness_mm: float) -> float:
+    """Width of flat metal that a profile is bent from: the length of its middle line, mm."""
+    return float(LineString(parallel(line, thickness_mm / 2)).length)
+
+
+def lengths(start: float, end: float, flat: Flat) -> list[tuple[float, float]]:
+    """From and to of each length of a run, each lapping the one before it, mm."""
+    runs: list[tuple[float, float]] = []
+    while end - start > flat.length_mm:
+        stop = min(start + flat.length_mm, end - LEAST_LENGTH_MM + flat.lap_mm)
+        runs.append((start, stop))
+        start = stop - flat.lap_mm
+    return [*runs, (start, end)]
