@@ -1,0 +1,302 @@
+"""Doors: leaves as they are put together, what they hang or slide on, and what they close against.
+
+Leaves stand closed. A hinged leaf's outer face is flush with its casing, so that flat hinges lie on
+both; a sliding leaf hangs before the casing from wheels on a flat track.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
+
+from pikepole_model.faces import WallFace
+from pikepole_model.filling import RAIL_MM, WHEEL_MM, WHEEL_RADIUS_MM, Filling, fillings
+from pikepole_model.framed import Rect
+from pikepole_model.joinery import STRAP_MM, board, clad_mm, outlined, stop_round
+from pikepole_model.leaf import Leaf, build_leaf
+from pikepole_model.part import Kind
+from pikepole_model.piece import Piece, Source, bulk, profile, timber
+from pikepole_model.placement import Placement
+from pikepole_model.scene_fill import DoorFill, Track
+from pikepole_model.shape import Circle
+from pikepole_model.spacing import splice
+
+STOPS = "door stops"
+TRACKS = "door tracks"
+
+# Flat T-hinges of 1/8 in: 1-1/2 x 4 in on the casing, a strap of 1-1/2 x 8 in on the leaf, or a
+# third of a narrow one. Common practice, no source.
+HINGE_MM = (38.1, 101.6)
+STRAP_LENGTH_MM = 203.2
+STRAP_WIDE_MM = 38.1
+
+# Hangers' straps: 1-1/2 x 1/4 in, 2 in in from the leaf's edge, 6 in down it. Common practice, no
+# source.
+HANGER_MM = 6.35
+HANGER_IN_MM = 50.8
+HANGER_DOWN_MM = 152.4
+
+# A sliding leaf runs this clear of the board behind its track: 1/4 in, common practice, no source.
+RUNNING_GAP_MM = 6.35
+
+# Round spacers of 1 in between track and board; blocks of 3/4 in on the ends of the track.
+SPACER_RADIUS_MM = 12.7
+BLOCK_MM = 19.05
+
+# The floor guide: an iron of 3 in, 3/16 in clear of the leaf all round, up before it by 1-1/2 in.
+GUIDE_MM = 76.2
+GUIDE_GAP_MM = 4.7625
+GUIDE_UP_MM = 38.1
+
+# An astragal of 1x3, rebated by 1/4 in over the second leaf for a seal: common practice, no source.
+ASTRAGAL = "1x3"
+REBATE_MM = 6.35
+
+
+def hang_doors(face: WallFace) -> list[Piece]:
+    """Every door of one wall, from left to right."""
+    return [
+        piece
+        for filling in fillings(face.plan)
+        if filling.door
+        for piece in _Door(face, filling, filling.door).pieces()
+    ]
+
+
+@dataclass(frozen=True)
+class _Door:
+    """One door in a wall."""
+
+    face: WallFace
+    filling: Filling
+    fill: DoorFill
+
+    @property
+    def name(self) -> str:
+        return self.filling.framed.opening.name
+
+    @cached_property
+    def steel(self) -> Source:
+        return bulk(self.filling.scene, "steel")
+
+    @cached_property
+    def clad(self) -> float:
+        """Outer face of the cladding beside it, mm from the sheathing."""
+        return clad_mm(self.face, self.filling.framed.rough)
+
+    @cached_property
+    def trimmed(self) -> float:
+        """Outer face of its casing, or of its frame's edge where it has none, mm."""
+        trim = self.filling.framed.opening.trim
+        scene = self.filling.scene
+        return self.clad + (scene.lumber_stock(trim.board).breadth_mm if trim else 0.0)
+
+    @cached_property
+    def leaves(self) -> tuple[Leaf, ...]:
+        """Its leaves as they are to be built."""
+        filling, fill, rects = self.filling, self.fill, self.filling.leaves
+        if fill.track:
+            scene = filling.scene
+            behind = self.clad + scene.lumber_stock(fill.track.board).breadth_mm + RUNNING_GAP_MM
+            leaf = Leaf(self.name, scene, fill, rects[0], behind, fill.hinges, (0.0, 0.0))
+            return (leaf.moved(leaf.thickness_mm),)
+        held_back = filling.scene.lumber_stock(fill.stop).breadth_mm
+        sides: tuple[Literal["left", "right"], ...] = ("left", "right")
+        if len(rects) == 1:
+            sides = (fill.hinges,)
+        return tuple(
+            Leaf(
+                self.name if len(rects) == 1 else f"{self.name} {side} leaf",
+                filling.scene,
+                fill,
+                rect,
+                self.trimmed,
+                side,
+                (
+                    held_back if side == "left" or len(rects) == 1 else 0.0,
+                    held_back if side == "right" or len(rects) == 1 else 0.0,
+                ),
+            )
+            for side, rect in zip(sides, rects, strict=True)
+        )
+
+    def pieces(self) -> Iterator[Piece]:
+        """Stops or track first, then each leaf with what it hangs from."""
+        if self.fill.track:
+            yield from self._track(self.fill.track, self.leaves[0])
+        else:
+            yield from self._stops()
+        for leaf in self.leaves:
+            yield from build_leaf(self.face, leaf, self.name)
+            yield from self._hangers(leaf) if self.fill.track else self._hinges(leaf)
+        if len(self.leaves) == 2:
+            yield self._astragal()
+
+    def _stops(self) -> Iterator[Piece]:
+        stop = timber(self.filling.scene, self.fill.stop)
+        assert stop.section_mm
+        outer = self.leaves[0].seat_n
+        yield from stop_round(
+            self.face,
+            f"{self.name} stop",
+            Kind.DOOR_STOP,
+            STOPS,
+            stop,
+            self.filling.clear,
+            (outer - stop.section_mm[1], outer),
+            foot=False,
+        )
+
+    def _hinges(self, leaf: Leaf) -> Iterator[Piece]:
+        """A flat T-hinge at each ledge or rail, screwed to casing and leaf."""
+        u0, _, u1, _ = leaf.rect
+        clear = self.filling.clear
+        reach = min(STRAP_LENGTH_MM, (u1 - u0) / 3)
+        plate, half, strap = HINGE_MM[0], HINGE_MM[1] / 2, STRAP_WIDE_MM / 2
+        knuckle, way = (u0, 1) if leaf.hinges == "left" else (u1, -1)
+        jamb = clear[0] if leaf.hinges == "left" else clear[2]
+        for v in leaf.cross_v:
+            outline = [
+                (jamb - way * plate, v - half),
+                (jamb, v - half),
+                (jamb, v - strap),
+                (knuckle + way * reach, v - strap),
+                (knuckle + way * reach, v + strap),
+                (jamb, v + strap),
+                (jamb, v + half),
+                (jamb - way * plate, v + half),
+            ]
+            yield outlined(
+                self.face,
+                f"{leaf.name} hinge",
+                Kind.HINGE,
+                self.name,
+                self.steel,
+                tuple(outline),
+                (leaf.outer_n, leaf.outer_n + STRAP_MM),
+            )
+
+    def _astragal(self) -> Piece:
+        """On the left leaf's edge, over the gap; drawn as its end section, u along the wall."""
+        left, right = self.leaves
+        source = timber(self.filling.scene, ASTRAGAL)
+        assert source.section_mm
+        thick, wide = source.section_mm
+        (_, v0, edge, v1), step = left.rect, right.rect[0]
+        u0 = (edge + step - wide) / 2
+        # Seen from above the wall's outside is down: u and n make the plane, up is its back.
+        n, face = left.outer_n, self.face
+        section = (
+            (u0, n),
+            (edge, n),
+            (edge, n + REBATE_MM),
+            (u0 + wide, n + REBATE_MM),
+            (u0 + wide, n + thick),
+            (u0, n + thick),
+        )
+        place = Placement(face.place.point(0.0, v1, 0.0), face.place.u, face.place.n)
+        return profile(
+            f"{self.name} astragal",
+            Kind.ASTRAGAL,
+            self.name,
+            source,
+            section,
+            place,
+            v1 - v0,
+            length_along="n",
+        )
+
+    def _track(self, track: Track, leaf: Leaf) -> Iterator[Piece]:
+        """Board, spacers, track, end blocks and floor guide, all outside of the cladding."""
+        filling, face = self.filling, self.face
+        source = timber(filling.scene, track.board)
+        assert source.section_mm
+        u0, v0, u1, v1 = filling.track_board
+        board_n = (self.clad, self.clad + source.section_mm[0])
+        studs = face.plan.full_height_centres()
+        longest = filling.scene.lumber_stock(track.board).longest_mm
+        for start, end in splice(u0, u1, longest, studs):
+            yield board(
+                face,
+                f"{self.name} track board",
+                Kind.TRACK_BOARD,
+                TRACKS,
+                source,
+                (start, v0, end, v1),
+                board_n,
+            )
+        low, high = filling.rail_v
+        middle = leaf.outer_n - WHEEL_MM / 2
+        rail_n = (middle - RAIL_MM[0] / 2, middle + RAIL_MM[0] / 2)
+        at = [u for u in studs if u0 + SPACER_RADIUS_MM <= u <= u1 - SPACER_RADIUS_MM]
+        for u in at:
+            spacer = Circle(u, (low + high) / 2, SPACER_RADIUS_MM)
+            yield self._iron("track spacer", Kind.TRACK_SPACER, spacer, (board_n[1], rail_n[0]))
+        yield board(
+            face, f"{self.name} track", Kind.TRACK, TRACKS, self.steel, (u0, low, u1, high), rail_n
+        )
+        for left in (u0, u1 - BLOCK_MM):
+            rect = (left, high, left + BLOCK_MM, high + 2 * BLOCK_MM)
+            yield board(
+                face, f"{self.name} track stop", Kind.TRACK_STOP, TRACKS, self.steel, rect, rail_n
+            )
+        yield self._guide(track, leaf)
+
+    def _iron(self, what: str, kind: Kind, loop: Circle, n: tuple[float, float]) -> Piece:
+        group = TRACKS if kind == Kind.TRACK_SPACER else self.name
+        return outlined(self.face, f"{self.name} {what}", kind, group, self.steel, loop, n)
+
+    def _guide(self, track: Track, leaf: Leaf) -> Piece:
+        """A bent iron on the casing where the open leaf still reaches, round its lower edge."""
+        face, t, gap = self.face, STRAP_MM, GUIDE_GAP_MM
+        u0, _, u1, _ = self.filling.clear
+        start = u0 - gap - GUIDE_MM if track.to == "left" else u1 + gap
+        back, front = self.trimmed, leaf.outer_n + gap
+        foot = leaf.rect[1] - gap - t
+        up, front_up = foot + GUIDE_UP_MM, foot + GUIDE_UP_MM
+        section = (
+            (back, foot),
+            (front + t, foot),
+            (front + t, front_up),
+            (front, front_up),
+            (front, foot + t),
+            (back + t, foot + t),
+            (back + t, up),
+            (back, up),
+        )
+        # n outwards and v up make the plane; what is extruded from it runs to the left.
+        place = Placement(
+            face.place.point(start + GUIDE_MM, 0.0, 0.0), face.place.n, face.place.v
+        )
+        return profile(
+            f"{self.name} floor guide",
+            Kind.GUIDE,
+            TRACKS,
+            self.steel,
+            section,
+            place,
+            GUIDE_MM,
+            length_along="n",
+        )
+
+    def _hangers(self, leaf: Leaf) -> Iterator[Piece]:
+        """Two straps on the leaf's face, each with a wheel behind it on the track."""
+        u0, _, u1, top = leaf.rect
+        axle = self.filling.rail_v[1] + WHEEL_RADIUS_MM
+        for u in (u0 + HANGER_IN_MM, u1 - HANGER_IN_MM):
+            half = STRAP_WIDE_MM / 2
+            rect: Rect = (u - half, top - HANGER_DOWN_MM, u + half, axle + half)
+            n = leaf.outer_n
+            yield board(
+                self.face,
+                f"{self.name} hanger",
+                Kind.HANGER,
+                self.name,
+                self.steel,
+                rect,
+                (n, n + HANGER_MM),
+            )
+            wheel = Circle(u, axle, WHEEL_RADIUS_MM)
+            yield self._iron("hanger wheel", Kind.WHEEL, wheel, (n - WHEEL_MM, n))

@@ -1,0 +1,52 @@
+"""Casing round the openings, outside: on the cladding's face and the frame boards' edges."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pikepole_model.faces import WallFace
+from pikepole_model.filling import CasedRun, cased_runs
+from pikepole_model.framed import Rect
+from pikepole_model.joinery import board, clad_mm
+from pikepole_model.part import Kind
+from pikepole_model.piece import Piece, timber
+from pikepole_model.spacing import splice
+
+GROUP = "trims"
+
+
+def case_openings(face: WallFace) -> list[Piece]:
+    """The casing of one wall's openings, from left to right."""
+    return [piece for run in cased_runs(face.plan) for piece in _case(face, run)]
+
+
+def _case(face: WallFace, run: CasedRun) -> Iterator[Piece]:
+    scene = run.fillings[0].scene
+    stock = scene.lumber_stock(run.board)
+    foot = clad_mm(face, run.outer)
+    name = run.fillings[0].framed.opening.name if len(run.fillings) == 1 else row_name(run)
+    for what, rect in run.boards:
+        for cut in _lengths(run, rect, stock.longest_mm):
+            yield board(
+                face,
+                f"{name} {what}",
+                Kind.CASING,
+                GROUP,
+                timber(scene, run.board),
+                cut,
+                (foot, foot + stock.breadth_mm),
+            )
+
+
+def row_name(run: CasedRun) -> str:
+    """What a row of openings is called."""
+    table = run.fillings[0].framed.table
+    return run.fillings[0].scene.opening[table].name
+
+
+def _lengths(run: CasedRun, rect: Rect, longest: float) -> list[Rect]:
+    """A board of a long row in lengths that meet over what stands between two openings."""
+    u0, v0, u1, v1 = rect
+    inner = [filling.cased for filling in run.fillings]
+    middles = [(a[2] + b[0]) / 2 for a, b in zip(inner, inner[1:], strict=False)]
+    return [(start, v0, end, v1) for start, end in splice(u0, u1, longest, middles)]

@@ -1,0 +1,146 @@
+"""Windows: a membrane on the rough sill, then a bought unit, or a pane in a site-made frame."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pikepole_model.catalogue import Material, pane_material, roll_material
+from pikepole_model.faces import WallFace
+from pikepole_model.filling import Filling, fillings
+from pikepole_model.framed import Rect
+from pikepole_model.joinery import board, line_opening, lined_n, outlined, stop_round
+from pikepole_model.part import Kind
+from pikepole_model.piece import Piece, Source, timber
+from pikepole_model.scene_fill import FixedLight, UnitWindow
+
+GROUP = "windows"
+FRAMES = "door frames"
+
+# The membrane turns up at the jambs by 6 in, or half of a low window: makers' usual advice (from
+# memory).
+TURN_UP_MM = 152.4
+
+# Packers of 1-1/2 in, this far from the unit's corners: common practice, no source.
+PACKER_MM = 38.1
+PACKER_IN_MM = 101.6
+
+
+def set_windows(face: WallFace) -> list[Piece]:
+    """What goes into the windows of one wall, and the frames of its doors, from left to right."""
+    return [piece for filling in fillings(face.plan) for piece in _fill(face, filling)]
+
+
+def _fill(face: WallFace, filling: Filling) -> Iterator[Piece]:
+    window = filling.framed.opening.window
+    if filling.door:
+        yield from line_opening(face, filling, FRAMES)
+    if not window:
+        return
+    if window.membrane:
+        yield _membrane(face, filling, window.membrane)
+    if isinstance(window, UnitWindow):
+        yield from _unit(face, filling, window)
+    else:
+        yield from line_opening(face, filling, GROUP)
+        yield from _light(face, filling, window)
+
+
+def _membrane(face: WallFace, filling: Filling, roll: str) -> Piece:
+    """On the rough sill, turned up at both jambs, as deep as the framing and its sheet."""
+    scene, t = filling.scene, filling.membrane_mm
+    u0, v0, u1, v1 = filling.framed.rough
+    up = v0 + min(TURN_UP_MM, (v1 - v0) / 2)
+    outline = (
+        (u0, v0),
+        (u1, v0),
+        (u1, up),
+        (u1 - t, up),
+        (u1 - t, v0 + t),
+        (u0 + t, v0 + t),
+        (u0 + t, up),
+        (u0, up),
+    )
+    source = Source(roll, roll_material(scene.catalogue.find_roll(roll)))
+    n = (-face.sheet_mm - face.plan.levels.wall_mm, 0.0)
+    label = f"{filling.framed.opening.name} sill membrane"
+    return outlined(face, label, Kind.SILL_MEMBRANE, GROUP, source, outline, n)
+
+
+def _unit(face: WallFace, filling: Filling, window: UnitWindow) -> Iterator[Piece]:
+    """A box with the window's mass, packed out from the studs and the sill.
+
+    Its outer face is flush with the cladding, so that casing lies flat on both.
+    """
+    scene, name = filling.scene, filling.framed.opening.name
+    u0, v0, u1, v1 = filling.framed.rough
+    gap = window.clearance
+    unit: Rect = (u0 + gap, v0 + gap, u1 - gap, v1 - gap)
+    outer = lined_n(face, filling)[1]
+    n = (outer - window.thickness, outer)
+    source = Source("window unit", unit_material(filling, window, unit))
+    yield board(face, name, Kind.WINDOW_UNIT, GROUP, source, unit, n)
+    under, half = filling.membrane_mm, PACKER_MM / 2
+    wood = Source("packer", scene.wood(False))
+    across = [unit[0] + PACKER_IN_MM, unit[2] - PACKER_IN_MM]
+    up = [unit[1] + PACKER_IN_MM, unit[3] - PACKER_IN_MM]
+    places: list[Rect] = [
+        *((u - half, v0 + under, u + half, unit[1]) for u in across),
+        *((u0 + under, v - half, unit[0], v + half) for v in up),
+        *((unit[2], v - half, u1 - under, v + half) for v in up),
+    ]
+    inside = (max(n[0], -face.sheet_mm - face.plan.levels.wall_mm), 0.0)
+    for rect in places:
+        yield board(face, f"{name} packer", Kind.PACKER, GROUP, wood, rect, inside)
+
+
+def unit_material(filling: Filling, window: UnitWindow, unit: Rect) -> Material:
+    """The window's mass spread over its box."""
+    width, height = unit[2] - unit[0], unit[3] - unit[1]
+    volume_m3 = width * height * window.thickness * 1e-9
+    if window.glazing is None:
+        assert window.mass_kg
+        density = window.mass_kg / volume_m3
+        return Material("window unit", (density,) * 3, "the mass that the scene gives")
+    row = filling.scene.catalogue.find_window(window.glazing)
+    low, likely, high = (mass / (window.thickness / 1000) for mass in row.mass_kg_m2)
+    return Material(f"window unit, {row.name}", (low, likely, high), row.source)
+
+
+def _light(face: WallFace, filling: Filling, window: FixedLight) -> Iterator[Piece]:
+    """Stops, pane, stops, from the inside out; the outer stops flush with the cladding's face."""
+    scene, name = filling.scene, filling.framed.opening.name
+    stops = timber(scene, window.stop)
+    pane = scene.catalogue.find_pane(window.pane)
+    front, back = light_n(face, filling, window)
+    u0, v0, u1, v1 = filling.clear
+    gap = window.clearance
+    for what, n in (("inner", back), ("outer", front)):
+        yield from stop_round(
+            face,
+            f"{name} {what} stop",
+            Kind.GLAZING_STOP,
+            GROUP,
+            stops,
+            filling.clear,
+            n,
+            foot=True,
+        )
+    yield board(
+        face,
+        f"{name} pane",
+        Kind.PANE,
+        GROUP,
+        Source(window.pane, pane_material(pane)),
+        (u0 + gap, v0 + gap, u1 - gap, v1 - gap),
+        (back[1], front[0]),
+    )
+
+
+def light_n(
+    face: WallFace, filling: Filling, window: FixedLight
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    """From and to across the wall of the stops before and behind the pane, mm."""
+    wide = filling.scene.lumber_stock(window.stop).depth_mm
+    thick = filling.scene.catalogue.find_pane(window.pane).thickness_mm
+    outer = lined_n(face, filling)[1]
+    return (outer - wide, outer), (outer - 2 * wide - thick, outer - wide - thick)
