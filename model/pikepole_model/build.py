@@ -7,15 +7,28 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from pikepole_model.beam_lines import plan_beams
+from pikepole_model.cladding_plan import CladdingPlan
 from pikepole_model.contact import find_contacts
 from pikepole_model.errors import LayoutError, Problem, SceneError
+from pikepole_model.faces import wall_faces
 from pikepole_model.joints import find_joints
+from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
+from pikepole_model.layout.boards import lay_boards
+from pikepole_model.layout.cladding import board_corners, pad_beams
+from pikepole_model.layout.edges import board_edges
+from pikepole_model.layout.flashing import bend_edges
+from pikepole_model.layout.doors import hang_doors
 from pikepole_model.layout.floor import deck_floor, frame_floor
 from pikepole_model.layout.foundation import cast_pad, lay_skids, set_piers, stand_existing
 from pikepole_model.layout.roof import deck_roof, extend_rakes, set_rafters
+from pikepole_model.layout.roofing import panel_roof
 from pikepole_model.layout.sheathing import sheathe_wall
+from pikepole_model.layout.underlayment import lay_underlayment
+from pikepole_model.layout.trims import case_openings
 from pikepole_model.layout.walls import frame_wall
+from pikepole_model.layout.windows import set_windows
+from pikepole_model.layout.wrap import wrap_walls
 from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Part, Stage
 from pikepole_model.piece import Piece
@@ -76,7 +89,22 @@ def _lay_out(scene: Scene) -> Iterator[Piece]:
     yield from lay_beams(beams)
     yield from set_rafters(roof)
     yield from extend_rakes(roof)
+    yield from board_edges(roof)
     yield from deck_roof(roof)
+    yield from bend_edges(roof)
+    yield from lay_underlayment(roof)
+    yield from panel_roof(roof)
+    cladding = CladdingPlan(scene, wall_faces(plans))
+    if scene.wrap or scene.cladding:
+        yield from pad_beams(cladding)
+    if scene.wrap:
+        yield from wrap_walls(cladding, scene.wrap)
+    yield from hang_battens(cladding)
+    yield from lay_boards(cladding)
+    yield from board_corners(cladding)
+    for fill in (set_windows, case_openings, hang_doors):
+        for face in cladding.faces:
+            yield from fill(face)
 
 
 def _at_most(pieces: Iterable[Piece], most: int, scene: Scene) -> list[Piece]:

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 
 import shapely
 from shapely import Polygon as Area
+from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.shape import Loop, Polygon
@@ -52,3 +53,19 @@ def cut_out(whole: BaseGeometry, holes: Sequence[Area]) -> list[tuple[Polygon, l
         inner: list[Loop] = [ring(Area(hole)) for hole in area.interiors]
         pieces.append((ring(area), inner))
     return sorted(pieces)
+
+
+def grown(hole: BaseGeometry, piece: tuple[float, float, float, float]) -> Area:
+    """A hole's box, carried on to the edges of a piece where it would leave waste beside it.
+
+    Args:
+        hole: What is cut away, mm.
+        piece: The box (u0, v0, u1, v1) it is cut from, mm.
+    """
+    u0, v0, u1, v1 = hole.bounds
+    return box(
+        min(u0, piece[0]) if u0 - piece[0] < LEAST_PIECE_MM else u0,
+        min(v0, piece[1]) if v0 - piece[1] < LEAST_PIECE_MM else v0,
+        max(u1, piece[2]) if piece[2] - u1 < LEAST_PIECE_MM else u1,
+        max(v1, piece[3]) if piece[3] - v1 < LEAST_PIECE_MM else v1,
+    )

@@ -428,6 +428,14 @@ class Scene(Section):
         """A sheet as a material, at the scene's moisture of untreated wood."""
         return catalogue.sheet_material(self.sheet_stock(name), self.moisture.untreated.percent)
 
+    def roll_stock(self, name: str) -> catalogue.Roll:
+        """A roll by its name."""
+        return self.catalogue.find_roll(name)
+
+    def roll_material(self, name: str) -> Material:
+        """A roll as a material."""
+        return catalogue.roll_material(self.roll_stock(name))
+
     def bulk_material(self, name: Literal["concrete", "gravel", "steel"]) -> Material:
         """Concrete, gravel or steel as a material."""
         return catalogue.bulk_material(self.catalogue.find_bulk(name))

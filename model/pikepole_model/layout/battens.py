@@ -1,0 +1,135 @@
+"""Board and batten: upright boards with a gap to swell into, and a batten over every gap."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+from typing import Literal
+
+import shapely
+from shapely import Polygon as Area
+from shapely import box
+from shapely.geometry.base import BaseGeometry
+
+from pikepole_model.catalogue import Sheet
+from pikepole_model.cladding_plan import BEHIND_MM, CladdingPlan, Patch, facing_mm, stretches
+from pikepole_model.outline import LEAST_PIECE_MM, cut_out, grown
+from pikepole_model.part import Kind
+from pikepole_model.piece import Piece, Source, profile, sheeting, timber
+from pikepole_model.placement import Placement
+from pikepole_model.scene_cladding import Battens
+from pikepole_model.spacing import CLOSE_MM, SHEET_GAP_MM
+
+
+def hang_battens(plan: CladdingPlan) -> list[Piece]:
+    """All upright boards of a scene with their battens, wall by wall."""
+    return [
+        piece
+        for patch in plan.patches
+        if isinstance(patch.table, Battens)
+        for piece in _patch(plan, patch, patch.table)
+    ]
+
+
+def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
+    """One wall's boards, then its battens.
+
+        |#####| |#####| |#####   boards, or strips of a sheet; between them the gap
+           |=====| |=====|       battens, each centred on its gap
+    """
+    scene, thick = plan.scene, facing_mm(plan.scene, table)
+    left, low, right, high = patch.area.bounds
+    if table.sheet:
+        sheet = scene.sheet_stock(table.sheet)
+        width, longest = strip_mm(sheet, table.strips, table.kerf), sheet.length_mm
+        kind, name, source = Kind.STRIP, "siding strip", sheeting(scene, table.sheet)
+    else:
+        board = scene.lumber_stock(table.board)
+        width, longest = board.depth_mm, board.longest_mm
+        kind, name, source = Kind.UPRIGHT_BOARD, "upright board", timber(scene, table.board)
+    columns = columns_of(left, right, width, table.gap, table.start)
+    # Where boards end on boards, water needs a gap or a flashing to get out by.
+    heights = stretches(low, high, longest, SHEET_GAP_MM)
+    for (u0, u1), (v0, v1) in itertools.product(columns, heights):
+        area = shapely.intersection(patch.area, box(u0, v0, u1, v1))
+        yield from _upright(patch, kind, name, source, area, BEHIND_MM, thick, patch.open)
+    batten = scene.lumber_stock(table.batten)
+    heights = stretches(low, high, batten.longest_mm, 0.0)
+    seen = patch.area.difference(patch.taken)
+    for (_, u0), (u1, _) in itertools.pairwise(columns):
+        middle, half = (u0 + u1) / 2, batten.depth_mm / 2
+        # A corner board does the work of a batten whose gap it covers.
+        if shapely.intersection(seen, box(u0, low, u1, high)).area < CLOSE_MM:
+            continue
+        for v0, v1 in heights:
+            area = shapely.intersection(seen, box(middle - half, v0, middle + half, v1))
+            yield from _upright(
+                patch,
+                Kind.BATTEN,
+                "batten",
+                timber(scene, table.batten),
+                area,
+                BEHIND_MM + thick,
+                batten.breadth_mm,
+                patch.open,
+            )
+
+
+def _upright(
+    patch: Patch,
+    kind: Kind,
+    name: str,
+    source: Source,
+    area: BaseGeometry,
+    n: float,
+    thick: float,
+    open_: tuple[BaseGeometry, ...],
+) -> Iterator[Piece]:
+    """The pieces of one upright board that are left over, under and beside openings."""
+    if area.is_empty:
+        return
+    face = patch.face
+    holes: list[Area] = [grown(hole, area.bounds) for hole in open_ if hole.intersects(area)]
+    for outline, inner in cut_out(area, holes):
+        yield profile(
+            f"{face.plan.group} {name}",
+            kind,
+            patch.group,
+            source,
+            outline,
+            Placement(face.place.point(0.0, 0.0, n), face.place.u, face.place.v),
+            thick,
+            grain_rad=math.pi / 2,
+            holes=inner,
+        )
+
+
+def strip_mm(sheet: Sheet, strips: int, kerf: float) -> float:
+    """Width of each of some equal strips ripped from a sheet: less than its share, by the kerfs."""
+    return (sheet.width_mm - (strips - 1) * kerf) / strips
+
+
+def columns_of(
+    low: float, high: float, width: float, gap: float, start: Literal["left", "right", "centre"]
+) -> list[tuple[float, float]]:
+    """From and to of the boards side by side along a wall, the last one or both ends ripped.
+
+    Args:
+        low: Left edge of what they cover, mm.
+        high: Right edge, mm.
+        width: Of a whole board, mm.
+        gap: Between two, mm.
+        start: Where a whole board stands: at the left, at the right, or in the middle.
+
+    Returns:
+        In order, mm. What would be ripped to less than a piece is left out.
+    """
+    pitch = width + gap
+    first = {"left": low, "right": high - width, "centre": (low + high - width) / 2}[start]
+    first -= math.ceil((first - low) / pitch - CLOSE_MM) * pitch
+    count = math.ceil((high - first) / pitch)
+    columns = [
+        (max(low, first + k * pitch), min(high, first + k * pitch + width)) for k in range(count)
+    ]
+    return [(u0, u1) for u0, u1 in columns if u1 - u0 >= LEAST_PIECE_MM]

@@ -1,0 +1,148 @@
+"""Level boards: shiplap, or square-edged boards with an open joint, from the foot up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import shapely
+from shapely import Polygon as Area
+from shapely import box
+from shapely.geometry.base import BaseGeometry
+
+from pikepole_model.catalogue import Lumber
+from pikepole_model.cladding_plan import BEHIND_MM, CladdingPlan, Patch
+from pikepole_model.outline import cut_out, grown, ring
+from pikepole_model.part import Kind
+from pikepole_model.piece import Piece, let_in, profile, timber
+from pikepole_model.placement import Placement
+from pikepole_model.scene_cladding import Boards
+from pikepole_model.shape import Polygon
+from pikepole_model.spacing import CLOSE_MM, joints_of, splice
+
+# A saw cut goes this far past the faces of a board, mm.
+_THROUGH_MM = 1.0
+
+
+def lay_boards(plan: CladdingPlan) -> list[Piece]:
+    """All level boards of a scene, wall by wall, each from the foot up."""
+    return [
+        piece
+        for patch in plan.patches
+        if isinstance(patch.table, Boards)
+        for piece in _patch(plan, patch, patch.table)
+    ]
+
+
+def _patch(plan: CladdingPlan, patch: Patch, table: Boards) -> Iterator[Piece]:
+    """One wall's boards, course by course, end joints over studs and apart from those below."""
+    board = plan.scene.lumber_stock(table.board)
+    _, low, _, high = patch.area.bounds
+    studs = patch.face.plan.backed_centres()
+    below: list[float] = []
+    for v in courses_of(low, high, board.depth_mm, table):
+        course = shapely.intersection(patch.area, box(*_along(patch.area, v, v + board.depth_mm)))
+        joints: list[float] = []
+        if course.is_empty:
+            continue
+        holes: list[Area] = [
+            grown(hole, course.bounds) for hole in patch.open if hole.intersects(course)
+        ]
+        for outline, inner in cut_out(course, holes):
+            area = Area(outline, [loop for loop in inner if isinstance(loop, tuple)])
+            u0, _, u1, _ = area.bounds
+            runs = splice(u0, u1, board.longest_mm, studs, below)
+            joints += joints_of(runs)
+            for start, end in runs:
+                piece = shapely.intersection(area, box(*_between(area, start, end)))
+                for part in shapely.get_parts(piece):
+                    yield _board(plan, patch, table, board, part, v)
+        below = joints
+
+
+def courses_of(low: float, high: float, width: float, table: Boards) -> list[float]:
+    """Lower edges of the courses from the foot up, mm.
+
+    Shiplap covers its width less the lap, a square-edged board its whole width; the reveal is
+    left open above either.
+    """
+    pitch = width + table.reveal - (table.lap if table.profile == "shiplap" else 0.0)
+    edges = [low]
+    while edges[-1] + pitch < high - CLOSE_MM:
+        edges.append(edges[-1] + pitch)
+    return edges
+
+
+def _along(area: BaseGeometry, low: float, high: float) -> tuple[float, float, float, float]:
+    u0, _, u1, _ = area.bounds
+    return (u0, low, u1, high)
+
+
+def _between(area: BaseGeometry, start: float, end: float) -> tuple[float, float, float, float]:
+    _, v0, _, v1 = area.bounds
+    return (start, v0, end, v1)
+
+
+def _board(
+    plan: CladdingPlan, patch: Patch, table: Boards, board: Lumber, area: BaseGeometry, foot: float
+) -> Piece:
+    """One board as it is cut: its outline in the wall's plane, and shiplap's section along it."""
+    place, group = patch.face.place, patch.face.plan.group
+    label, source = f"{group} siding board", timber(plan.scene, table.board)
+    u0, low, u1, high = area.bounds
+    if table.profile == "square":
+        back = Placement(place.point(0.0, 0.0, BEHIND_MM), place.u, place.v)
+        loop = ring(area)
+        return profile(label, Kind.SIDING, patch.group, source, loop, back, board.breadth_mm)
+    end = Placement(place.point(u0, foot, BEHIND_MM), place.v, place.n)
+    section = shiplap(board, table.lap, low - foot, high - foot)
+    piece = profile(
+        label, Kind.SIDING, patch.group, source, section, end, u1 - u0, length_along="n"
+    )
+    # The section holds the rabbets, so what is sawn off a board's face is taken out of its solid.
+    behind = Placement(place.point(0.0, 0.0, BEHIND_MM - _THROUGH_MM), place.u, place.v)
+    for waste in shapely.get_parts(box(u0, low, u1, high).difference(area)):
+        if waste.area > CLOSE_MM:
+            cut = profile(
+                label,
+                Kind.SIDING,
+                patch.group,
+                source,
+                ring(waste),
+                behind,
+                board.breadth_mm + 2 * _THROUGH_MM,
+            )
+            piece = let_in(piece, cut)
+    return piece
+
+
+def shiplap(board: Lumber, lap: float, low: float, high: float) -> Polygon:
+    """The end of a shiplap board: u up from its lower edge, v out from its back, mm.
+
+    Each edge is cut away by half the thickness: the lower one behind, the upper one in front, so
+    that a board hangs over the one below it.
+
+          back |    | front
+               +--+           the tongue that the next board covers
+               |  |
+               |  +--+
+               |     |
+               +--+  |
+                  |  |        the lip over the board below
+                  +--+
+
+    Args:
+        board: What it is milled from.
+        lap: Height of the rabbets, mm.
+        low: Where it is ripped at its lower edge, from its whole board's, mm.
+        high: Where it is ripped at its upper edge, mm.
+    """
+    thick, width = board.breadth_mm, board.depth_mm
+    half = thick / 2
+    whole = shapely.union_all(
+        [
+            box(0.0, half, lap, thick),
+            box(lap, 0.0, width - lap, thick),
+            box(width - lap, 0.0, width, half),
+        ]
+    )
+    return ring(shapely.intersection(whole, box(low, 0.0, high, thick)))

@@ -1,0 +1,86 @@
+"""House wrap: courses round the walls from the low edge up, each lapping the one below.
+
+Drawn flat, wall by wall. Where it is double it is drawn in layers, so that nothing is in the same
+place twice: every other course one thickness further out, a lap two.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import shapely
+from shapely import box
+from shapely.geometry.base import BaseGeometry
+
+from pikepole_model.catalogue import Roll
+from pikepole_model.cladding_plan import ROUND, CladdingPlan, lean_to
+from pikepole_model.faces import WallFace
+from pikepole_model.outline import cut_out
+from pikepole_model.part import Kind
+from pikepole_model.piece import Piece, Source, profile
+from pikepole_model.placement import Placement
+from pikepole_model.scene_cladding import Wrap
+from pikepole_model.spacing import CLOSE_MM
+
+
+def wrap_walls(plan: CladdingPlan, wrap: Wrap) -> list[Piece]:
+    """The house wrap of all four walls, in the order it goes on: course by course round them.
+
+    It is unrolled to the right as one sees it from outside, and each wall's turns its end on to
+    the next wall.
+    """
+    roll = plan.scene.roll_stock(wrap.roll)
+    faces = [plan.face(name) for name in ROUND]
+    return [piece for face in faces for piece in _wrap_wall(plan, face, wrap, roll)]
+
+
+def _wrap_wall(plan: CladdingPlan, face: WallFace, wrap: Wrap, roll: Roll) -> Iterator[Piece]:
+    source = Source(wrap.roll, plan.scene.roll_material(wrap.roll))
+    whole, open_ = _covered(plan, face), list(plan.open(face))
+    left, low, right, high = whole.bounds
+    before = plan.face(ROUND[ROUND.index(face.plan.name) - 1])
+    for k, (v0, v1) in enumerate(courses(low, high, roll)):
+        runs = [("", u0, u1) for u0, u1 in _lengths(left, right, roll)]
+        turned = (f" from the {before.plan.name}", left, left + roll.end_lap_mm)
+        for layer, (where, u0, u1) in [*((n % 2, run) for n, run in enumerate(runs)), (1, turned)]:
+            n = (2 * layer + k % 2) * roll.thickness_mm
+            place = Placement(face.place.point(0.0, 0.0, n), face.place.u, face.place.v)
+            course = shapely.intersection(whole, box(u0, v0, u1, v1))
+            for outline, holes in cut_out(course, open_):  # type: ignore[arg-type]
+                yield profile(
+                    f"{face.plan.group} house wrap{where}",
+                    Kind.WRAP,
+                    f"{face.plan.group} wrap",
+                    source,
+                    outline,
+                    place,
+                    roll.thickness_mm,
+                    holes=holes,
+                )
+
+
+def courses(low: float, high: float, roll: Roll) -> list[tuple[float, float]]:
+    """From and to of each course, from the low edge up, mm."""
+    found = [(low, low + roll.width_mm)]
+    while found[-1][1] < high - CLOSE_MM:
+        start = found[-1][1] - roll.lap_mm
+        found.append((start, start + roll.width_mm))
+    return found
+
+
+def _lengths(left: float, right: float, roll: Roll) -> list[tuple[float, float]]:
+    """From and to of each length of a course, a roll long at most, mm."""
+    found = [(left, min(right, left + roll.length_mm))]
+    while found[-1][1] < right - CLOSE_MM:
+        start = found[-1][1] - roll.end_lap_mm
+        found.append((start, min(right, start + roll.length_mm)))
+    return found
+
+
+def _covered(plan: CladdingPlan, face: WallFace) -> BaseGeometry:
+    """The wall out to its neighbours' sheathing, less where a lower roof hangs on it, mm."""
+    sheet, end = face.sheet_mm, face.plan.length_mm
+    area = face.area.difference(lean_to(face, 0.0, 0.0))
+    past = plan.reached(face).difference(box(0.0, area.bounds[1], end, area.bounds[3]))
+    corners = shapely.intersection(past, box(-sheet, area.bounds[1], end + sheet, area.bounds[3]))
+    return area.union(corners)
