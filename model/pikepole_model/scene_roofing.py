@@ -18,8 +18,8 @@ from pikepole_model.scene_types import (
 class Edges(Section):
     """The boards and the bent metal along the roof's edges; [edges]."""
 
-    fascia: LumberNameOrNone = "1x6"  # across the rafters' ends
-    barge: LumberNameOrNone = "1x6"  # up the outside of the fly rafters
+    fascia: LumberNameOrNone = "1x8"  # across the rafters' ends
+    barge: LumberNameOrNone = "1x8"  # up the outside of the fly rafters
     soffit: SheetNameOrNone = None  # under the tails
     metal: FlatNameOrNone = "flat steel 26 ga"  # drip edge, rake trim, ridge or peak cap
 
