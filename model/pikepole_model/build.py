@@ -15,17 +15,17 @@ from pikepole_model.joints import find_joints
 from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
 from pikepole_model.layout.boards import lay_boards
-from pikepole_model.layout.cladding import board_corners, pad_beams
+from pikepole_model.layout.cladding import board_corners, fill_out
+from pikepole_model.layout.doors import hang_doors
 from pikepole_model.layout.edges import board_edges
 from pikepole_model.layout.flashing import bend_edges
-from pikepole_model.layout.doors import hang_doors
 from pikepole_model.layout.floor import deck_floor, frame_floor
 from pikepole_model.layout.foundation import cast_pad, lay_skids, set_piers, stand_existing
 from pikepole_model.layout.roof import deck_roof, extend_rakes, set_rafters
 from pikepole_model.layout.roofing import panel_roof
 from pikepole_model.layout.sheathing import sheathe_wall
-from pikepole_model.layout.underlayment import lay_underlayment
 from pikepole_model.layout.trims import case_openings
+from pikepole_model.layout.underlayment import lay_underlayment
 from pikepole_model.layout.walls import frame_wall
 from pikepole_model.layout.windows import set_windows
 from pikepole_model.layout.wrap import wrap_walls
@@ -96,7 +96,7 @@ def _lay_out(scene: Scene) -> Iterator[Piece]:
     yield from panel_roof(roof)
     cladding = CladdingPlan(scene, wall_faces(plans))
     if scene.wrap or scene.cladding:
-        yield from pad_beams(cladding)
+        yield from fill_out(cladding)
     if scene.wrap:
         yield from wrap_walls(cladding, scene.wrap)
     yield from hang_battens(cladding)

@@ -12,7 +12,7 @@ from functools import cached_property
 
 from pikepole_model.framed import Framed, Rect
 from pikepole_model.scene import Scene
-from pikepole_model.scene_fill import DoorFill, FixedLight, Track, UnitWindow
+from pikepole_model.scene_fill import DoorFill, FixedLight, Track, Trim, UnitWindow
 from pikepole_model.spacing import CLOSE_MM
 from pikepole_model.wall_plan import WallPlan
 
@@ -24,6 +24,10 @@ MEETING_GAP_MM = 4.7625
 
 # Casing laps the frame of a bought window by 1/2 in: common practice, no source.
 LAP_ON_UNIT_MM = 12.7
+
+# Flat T-hinges: 1-1/2 x 4 in on the casing or, without one, on the edge of the frame and what is
+# beside it. Common practice, no source.
+HINGE_MM = (38.1, 101.6)
 
 # A track twice as long as its leaf clears the whole opening: common practice, no source.
 TRACK_TO_LEAF = 2
@@ -133,12 +137,12 @@ class CasedRun:
 
     Attributes:
         fillings: The openings.
-        board: Stock of the casing.
+        trim: What the scene says of the casing.
         board_mm: Width of a casing board.
     """
 
     fillings: tuple[Filling, ...]
-    board: str
+    trim: Trim
     board_mm: float
 
     @cached_property
@@ -150,8 +154,8 @@ class CasedRun:
         return (u0 - w, low, u1 + w, v1 if self._has_track else v1 + w)
 
     @property
-    def boards(self) -> list[tuple[str, Rect]]:
-        """Each casing board: where it goes, and its (u0, v0, u1, v1), mm.
+    def boards(self) -> list[tuple[str, str, Rect]]:
+        """Each casing board: where it goes, its stock, and its (u0, v0, u1, v1), mm.
 
         Head and foot run across, the uprights stand between them; one board covers what is
         between two openings of a row. Over a sliding door the track's board is the head.
@@ -159,14 +163,16 @@ class CasedRun:
         (u0, low, u1, high), (_, v0, _, v1) = self.outer, self.fillings[0].cased
         inner = [f.cased for f in self.fillings]
         edges = [u0, *(u for rect in inner for u in (rect[0], rect[2])), u1]
-        boards = [
-            ("side casing", (a, v0, b, v1))
-            for a, b in zip(edges[::2], edges[1::2], strict=True)
-        ]
+        board, between = self.trim.board, self.trim.between
+        boards: list[tuple[str, str, Rect]] = []
+        for k, (a, b) in enumerate(zip(edges[::2], edges[1::2], strict=True)):
+            outermost = k in (0, len(inner))
+            what = "side casing" if outermost else "middle casing"
+            boards.append((what, board if outermost else between, (a, v0, b, v1)))
         if not self._has_track:
-            boards.append(("head casing", (u0, v1, u1, high)))
+            boards.append(("head casing", board, (u0, v1, u1, high)))
         if self._has_sill:
-            boards.append(("sill casing", (u0, low, u1, v0)))
+            boards.append(("sill casing", board, (u0, low, u1, v0)))
         return boards
 
     @property
@@ -200,20 +206,26 @@ def cased_runs(plan: WallPlan) -> tuple[CasedRun, ...]:
             and last.fillings[-1].framed.table == filling.framed.table
             and filling.cased[0] - last.fillings[-1].cased[2] < 2 * width - CLOSE_MM
         ):
-            runs[-1] = CasedRun((*last.fillings, filling), trim.board, width)
+            runs[-1] = CasedRun((*last.fillings, filling), trim, width)
         else:
-            runs.append(CasedRun((filling,), trim.board, width))
+            runs.append(CasedRun((filling,), trim, width))
     return tuple(runs)
 
 
 def cut_back(plan: WallPlan) -> tuple[Rect, ...]:
-    """What battens stop at: every casing with the opening in it, and every track's board, mm.
+    """What battens stop at: casings with their openings, tracks' boards, hinges on bare frames, mm.
 
     Returns:
-        (u0, v0, u1, v1) in the wall's plane, casings from left to right, then tracks.
+        (u0, v0, u1, v1) in the wall's plane, casings from left to right, then the others.
     """
-    boards = [filling.track_board for filling in fillings(plan) if filling.track]
-    return (*(run.outer for run in cased_runs(plan)), *boards)
+    others: list[Rect] = []
+    for filling in fillings(plan):
+        if filling.track:
+            others.append(filling.track_board)
+        elif filling.door and not filling.framed.opening.trim:
+            u0, v0, u1, v1 = filling.framed.rough
+            others.append((u0 - HINGE_MM[0], v0, u1 + HINGE_MM[0], v1))
+    return (*(run.outer for run in cased_runs(plan)), *others)
 
 
 def between(run: CasedRun) -> list[float]:

@@ -12,6 +12,7 @@ from pikepole_model.framed import Rect
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, profile, timber
 from pikepole_model.placement import Placement
+from pikepole_model.scene_fill import FixedLight
 from pikepole_model.shape import Circle, Loop, rectangle
 
 # Tacks, straps and tracks are mild steel; a strap is 1/8 in thick: common practice, no source.
@@ -113,9 +114,7 @@ def line_opening(face: WallFace, filling: Filling, group: str) -> Iterator[Piece
     boards.append(("jamb", (u0 + under, low_v, low_u, high_v)))
     boards.append(("jamb", (high_u, low_v, u1 - under, high_v)))
     for what, rect in boards:
-        yield board(
-            face, f"{name} frame {what}", Kind.FRAME_BOARD, group, source, rect, n
-        )
+        yield board(face, f"{name} frame {what}", Kind.FRAME_BOARD, group, source, rect, n)
 
 
 def stop_round(
@@ -149,3 +148,13 @@ def stop_round(
         rects.append((u0, v0, u1, low))
     for rect in rects:
         yield board(face, label, kind, group, source, rect, n)
+
+
+def light_n(
+    face: WallFace, filling: Filling, window: FixedLight
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    """From and to across the wall of the stops before and behind the pane, mm."""
+    wide = filling.scene.lumber_stock(window.stop).depth_mm
+    thick = filling.scene.catalogue.find_pane(window.pane).thickness_mm
+    outer = lined_n(face, filling)[1]
+    return (outer - wide, outer), (outer - 2 * wide - thick, outer - wide - thick)

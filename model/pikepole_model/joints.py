@@ -75,6 +75,26 @@ WRAP = frozenset({Kind.WRAP})
 UPRIGHTS = frozenset({Kind.UPRIGHT_BOARD, Kind.STRIP})
 CORNER_BOARDS = frozenset({Kind.CORNER_BOARD})
 SIDING = UPRIGHTS | CORNER_BOARDS | frozenset({Kind.SIDING})
+LEAF = frozenset(
+    {
+        Kind.DOOR_SHEET,
+        Kind.DOOR_BOARD,
+        Kind.LEDGE,
+        Kind.BRACE,
+        Kind.STILE,
+        Kind.DOOR_RAIL,
+        Kind.ASTRAGAL,
+    }
+)
+HANGER = frozenset({Kind.HANGER, Kind.WHEEL})
+TRACK = frozenset({Kind.TRACK_SPACER, Kind.TRACK, Kind.TRACK_STOP})
+STOPS = frozenset({Kind.GLAZING_STOP, Kind.DOOR_STOP})
+FRAME_BOARD = frozenset({Kind.FRAME_BOARD})
+PANE = frozenset({Kind.PANE})
+UNIT = frozenset({Kind.WINDOW_UNIT, Kind.PACKER})
+CASING = frozenset({Kind.CASING, Kind.TRACK_BOARD})
+HELD = "held"  # between stops
+STUCK = "stuck"
 ANY = frozenset(Kind)
 EXISTING = frozenset({Kind.EXISTING})
 
@@ -113,6 +133,36 @@ RULES = (
     Rule(ROOF_METAL, EDGE_BOARDS | ROOF_FRAME | SHEETS, NAILED),
     Rule(WALL_METAL, frozenset({Kind.WALL_SHEET}), NAILED),
     Rule(EDGE_BOARDS | SOFFIT | UNDERLAYMENT | PANELS | ROOF_METAL | WALL_METAL, ANY, None),
+    # Doors first: a leaf is held by its hinges or hangers alone, however close it stands to its
+    # frame.
+    Rule(frozenset({Kind.HINGE}), LEAF | CASING | FRAME_BOARD, SCREWED),
+    Rule(frozenset({Kind.HANGER}), LEAF | HANGER, BOLTED),
+    Rule(frozenset({Kind.WHEEL}), frozenset({Kind.TRACK}), BEARS_ON),
+    Rule(
+        frozenset({Kind.DOOR_SHEET, Kind.DOOR_BOARD}),
+        frozenset({Kind.DOOR_SHEET, Kind.DOOR_BOARD}),
+        None,
+    ),
+    Rule(LEAF, LEAF, NAILED),
+    Rule(LEAF | HANGER | frozenset({Kind.HINGE}), ANY, None),
+    Rule(TRACK, TRACK | frozenset({Kind.TRACK_BOARD}), BOLTED),
+    Rule(TRACK, ANY, None),
+    Rule(PANE, STOPS, HELD),
+    Rule(PANE, ANY, None),
+    Rule(STOPS, FRAME_BOARD, NAILED),
+    Rule(STOPS, ANY, None),
+    Rule(UNIT, UNIT, SCREWED),
+    Rule(UNIT, WALL_FRAME, SCREWED),
+    Rule(UNIT, ANY, None),
+    Rule(frozenset({Kind.SILL_MEMBRANE}), WALL_FRAME, STUCK),
+    Rule(frozenset({Kind.SILL_MEMBRANE}), ANY, None),
+    Rule(frozenset({Kind.GUIDE}), CASING | FRAME_BOARD | SIDING | SHEETS, SCREWED),
+    Rule(frozenset({Kind.GUIDE}), ANY, None),
+    # Casing is nailed through the cladding and the sheets into what stands behind.
+    Rule(CASING, CASING | FRAME_BOARD | SIDING | SHEETS, NAILED),
+    Rule(CASING, ANY, None),
+    Rule(FRAME_BOARD, FRAME_BOARD | WALL_FRAME, NAILED),
+    Rule(FRAME_BOARD, ANY, None),
     Rule(WRAP, frozenset({Kind.WALL_SHEET}), STAPLED),
     Rule(WRAP, ANY, None),
     # One row of nails up the middle of a board leaves its edges free; the batten's nails pass

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -15,8 +16,8 @@ from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, sheeting, timber
 from pikepole_model.scene import Scene
 from pikepole_model.scene_fill import DoorFill, FramedDoor, LedgedDoor
-from pikepole_model.spacing import CLOSE_MM, SHEET_GAP_MM
 from pikepole_model.shape import Polygon
+from pikepole_model.spacing import CLOSE_MM, SHEET_GAP_MM
 
 # The outer ledges lie 6 in from the leaf's ends: common practice, no source.
 LEDGE_IN_MM = 152.4
@@ -108,9 +109,7 @@ class Leaf:
             wide, gap = self.scene.sheet_stock(self.fill.sheet).width_mm, SHEET_GAP_MM
         count = max(1, math.ceil((u1 - u0 + gap - CLOSE_MM) / (wide + gap)))
         each = (u1 - u0 - (count - 1) * gap) / count
-        return tuple(
-            (u0 + k * (each + gap), u0 + k * (each + gap) + each) for k in range(count)
-        )
+        return tuple((u0 + k * (each + gap), u0 + k * (each + gap) + each) for k in range(count))
 
 
 def build_leaf(face: WallFace, leaf: Leaf, group: str) -> Iterator[Piece]:
@@ -143,7 +142,7 @@ def _stiles_and_rails(
         rect = (u, v0, u + wide, v1)
         yield board(face, f"{leaf.name} stile", Kind.STILE, group, source, rect, n)
     for v in leaf.cross_v:
-        for left, right in zip(stiles, stiles[1:], strict=False):
+        for left, right in itertools.pairwise(stiles):
             rect = (left + wide, v - wide / 2, right, v + wide / 2)
             yield board(face, f"{leaf.name} rail", Kind.DOOR_RAIL, group, source, rect, n)
 
@@ -164,9 +163,7 @@ def _ledges(face: WallFace, leaf: Leaf, group: str, n: tuple[float, float]) -> I
         if leaf.hinges == "right":
             outline = tuple((u0 + u1 - u, v) for u, v in reversed(outline))
             rad = math.pi - rad
-        yield outlined(
-            face, f"{leaf.name} brace", Kind.BRACE, group, source, outline, n, rad
-        )
+        yield outlined(face, f"{leaf.name} brace", Kind.BRACE, group, source, outline, n, rad)
 
 
 def brace(u0: float, v0: float, u1: float, v1: float, wide: float) -> tuple[Polygon, float]:

@@ -102,3 +102,4 @@ class Trim(Section):
     """Casing boards round an opening, outside on the cladding; [opening.trim]."""
 
     board: LumberName = "1x4"
+    between: LumberName = "1x8"  # ripped to cover what stands between two of a row

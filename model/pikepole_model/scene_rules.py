@@ -9,7 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pikepole_model.catalogue import load_catalogue
+from pikepole_model.faces import WallFace
 from pikepole_model.faults import Fault, KeyPath, Ruler
+from pikepole_model.fill_rules import fill_faults, fill_keys
 from pikepole_model.levels import CLEAR_OF_MM, Levels
 from pikepole_model.opening_rules import opening_faults, opening_keys
 from pikepole_model.roof_plan import RoofPlan
@@ -40,6 +42,7 @@ def disagreements(scene: Scene) -> Iterator[Fault]:
             "take [beam] out, add a [[bay]], or set on_walls = true",
         )
     yield from opening_keys(scene)
+    yield from fill_keys(scene)
     sides: set[str] = set()
     for k, bay in enumerate(scene.bay):
         if bay.side in sides:
@@ -111,7 +114,8 @@ def misfits(levels: Levels) -> Iterator[Fault]:
         yield from _floor(levels, ruler)
     yield from _wall_heights(levels, plans, ruler)
     for plan in plans:
-        yield from opening_faults(plan, ruler)
+        found = list(opening_faults(plan, ruler))
+        yield from found or fill_faults(WallFace(plan), ruler)
     yield from bay_faults(roof, plans, ruler)
     yield from roof_faults(roof, ruler)
 

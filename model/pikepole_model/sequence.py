@@ -22,6 +22,8 @@ class Step:
     notes: str = ""
 
 
+DOORS = "Doors"
+
 # Nothing is fixed to what is not there yet. Footings are dug and poured with the foundation, so
 # that the concrete is hard when the posts come.
 SEQUENCE = (
@@ -68,15 +70,26 @@ SEQUENCE = (
         tuple(f"{wall} wall wrap" for wall in ("front", "back", "left", "right")),
         "From the low edge up, each course over the one below.",
     ),
+    Step("Windows", ("windows", "door frames"), "Membrane on the sills first."),
     Step(
         "Siding",
         tuple(f"{wall} wall cladding" for wall in ("front", "back", "left", "right")),
         "Prime the backs and the cut ends before a board goes up.",
     ),
+    Step("Trims", ("trims",)),
+    Step(DOORS, ("door stops", "door tracks"), "Every leaf clear of its frame before the last screw."),
 )
 
 
 def steps_of(scene: Scene) -> tuple[Step, ...]:
     """The order of a scene's work: its own where it sets one, or the usual."""
     own = tuple(Step(stage.name, stage.groups, stage.notes) for stage in scene.stage)
-    return own or SEQUENCE
+    return own or tuple(_with_doors(step, scene) for step in SEQUENCE)
+
+
+def _with_doors(step: Step, scene: Scene) -> Step:
+    """Each door is a group under its own name, so that it can be weighed alone."""
+    if step.name != DOORS:
+        return step
+    names = [one.name for opening in scene.opening if opening.door for one in opening.row()]
+    return Step(step.name, (*step.groups, *names), step.notes)

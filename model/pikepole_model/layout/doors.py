@@ -12,7 +12,7 @@ from functools import cached_property
 from typing import Literal
 
 from pikepole_model.faces import WallFace
-from pikepole_model.filling import RAIL_MM, WHEEL_MM, WHEEL_RADIUS_MM, Filling, fillings
+from pikepole_model.filling import HINGE_MM, RAIL_MM, WHEEL_MM, WHEEL_RADIUS_MM, Filling, fillings
 from pikepole_model.framed import Rect
 from pikepole_model.joinery import STRAP_MM, board, clad_mm, outlined, stop_round
 from pikepole_model.leaf import Leaf, build_leaf
@@ -26,9 +26,7 @@ from pikepole_model.spacing import splice
 STOPS = "door stops"
 TRACKS = "door tracks"
 
-# Flat T-hinges of 1/8 in: 1-1/2 x 4 in on the casing, a strap of 1-1/2 x 8 in on the leaf, or a
-# third of a narrow one. Common practice, no source.
-HINGE_MM = (38.1, 101.6)
+# A hinge's strap: 1-1/2 x 8 in on the leaf, or a third of a narrow one. Common practice, no source.
 STRAP_LENGTH_MM = 203.2
 STRAP_WIDE_MM = 38.1
 
@@ -267,9 +265,7 @@ class _Door:
             (back, up),
         )
         # n outwards and v up make the plane; what is extruded from it runs to the left.
-        place = Placement(
-            face.place.point(start + GUIDE_MM, 0.0, 0.0), face.place.n, face.place.v
-        )
+        place = Placement(face.place.point(start + GUIDE_MM, 0.0, 0.0), face.place.n, face.place.v)
         return profile(
             f"{self.name} floor guide",
             Kind.GUIDE,

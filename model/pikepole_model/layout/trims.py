@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 
 from pikepole_model.faces import WallFace
@@ -22,19 +23,19 @@ def case_openings(face: WallFace) -> list[Piece]:
 
 def _case(face: WallFace, run: CasedRun) -> Iterator[Piece]:
     scene = run.fillings[0].scene
-    stock = scene.lumber_stock(run.board)
+    stock = scene.lumber_stock(run.trim.board)
     foot = clad_mm(face, run.outer)
     name = run.fillings[0].framed.opening.name if len(run.fillings) == 1 else row_name(run)
-    for what, rect in run.boards:
+    for what, cut_from, rect in run.boards:
         for cut in _lengths(run, rect, stock.longest_mm):
             yield board(
                 face,
                 f"{name} {what}",
                 Kind.CASING,
                 GROUP,
-                timber(scene, run.board),
+                timber(scene, cut_from),
                 cut,
-                (foot, foot + stock.breadth_mm),
+                (foot, foot + scene.lumber_stock(cut_from).breadth_mm),
             )
 
 
@@ -48,5 +49,5 @@ def _lengths(run: CasedRun, rect: Rect, longest: float) -> list[Rect]:
     """A board of a long row in lengths that meet over what stands between two openings."""
     u0, v0, u1, v1 = rect
     inner = [filling.cased for filling in run.fillings]
-    middles = [(a[2] + b[0]) / 2 for a, b in zip(inner, inner[1:], strict=False)]
+    middles = [(a[2] + b[0]) / 2 for a, b in itertools.pairwise(inner)]
     return [(start, v0, end, v1) for start, end in splice(u0, u1, longest, middles)]

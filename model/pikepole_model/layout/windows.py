@@ -8,7 +8,7 @@ from pikepole_model.catalogue import Material, pane_material, roll_material
 from pikepole_model.faces import WallFace
 from pikepole_model.filling import Filling, fillings
 from pikepole_model.framed import Rect
-from pikepole_model.joinery import board, line_opening, lined_n, outlined, stop_round
+from pikepole_model.joinery import board, light_n, line_opening, lined_n, outlined, stop_round
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, timber
 from pikepole_model.scene_fill import FixedLight, UnitWindow
@@ -20,7 +20,8 @@ FRAMES = "door frames"
 # memory).
 TURN_UP_MM = 152.4
 
-# Packers of 1-1/2 in, this far from the unit's corners: common practice, no source.
+# Packers of 1-1/2 in, this far from the unit's corners or a quarter of its side: common practice,
+# no source.
 PACKER_MM = 38.1
 PACKER_IN_MM = 101.6
 
@@ -81,8 +82,9 @@ def _unit(face: WallFace, filling: Filling, window: UnitWindow) -> Iterator[Piec
     yield board(face, name, Kind.WINDOW_UNIT, GROUP, source, unit, n)
     under, half = filling.membrane_mm, PACKER_MM / 2
     wood = Source("packer", scene.wood(False))
-    across = [unit[0] + PACKER_IN_MM, unit[2] - PACKER_IN_MM]
-    up = [unit[1] + PACKER_IN_MM, unit[3] - PACKER_IN_MM]
+    in_u, in_v = (min(PACKER_IN_MM, (unit[k + 2] - unit[k]) / 4) for k in (0, 1))
+    across = [unit[0] + in_u, unit[2] - in_u]
+    up = [unit[1] + in_v, unit[3] - in_v]
     places: list[Rect] = [
         *((u - half, v0 + under, u + half, unit[1]) for u in across),
         *((u0 + under, v - half, unit[0], v + half) for v in up),
@@ -100,7 +102,7 @@ def unit_material(filling: Filling, window: UnitWindow, unit: Rect) -> Material:
     if window.glazing is None:
         assert window.mass_kg
         density = window.mass_kg / volume_m3
-        return Material("window unit", (density,) * 3, "the mass that the scene gives")
+        return Material("window unit", (density, density, density), "the mass that the scene gives")
     row = filling.scene.catalogue.find_window(window.glazing)
     low, likely, high = (mass / (window.thickness / 1000) for mass in row.mass_kg_m2)
     return Material(f"window unit, {row.name}", (low, likely, high), row.source)
@@ -134,13 +136,3 @@ def _light(face: WallFace, filling: Filling, window: FixedLight) -> Iterator[Pie
         (u0 + gap, v0 + gap, u1 - gap, v1 - gap),
         (back[1], front[0]),
     )
-
-
-def light_n(
-    face: WallFace, filling: Filling, window: FixedLight
-) -> tuple[tuple[float, float], tuple[float, float]]:
-    """From and to across the wall of the stops before and behind the pane, mm."""
-    wide = filling.scene.lumber_stock(window.stop).depth_mm
-    thick = filling.scene.catalogue.find_pane(window.pane).thickness_mm
-    outer = lined_n(face, filling)[1]
-    return (outer - wide, outer), (outer - 2 * wide - thick, outer - wide - thick)
