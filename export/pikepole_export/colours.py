@@ -52,7 +52,8 @@ SHEET = Look("sheet", (0.77, 0.55, 0.34), 0.85)
 TREATED = Look("treated lumber", (0.47, 0.50, 0.30), 0.8)
 GRAVEL = Look("gravel", (0.42, 0.38, 0.35), 1.0)
 STEEL = Look("steel", (0.21, 0.26, 0.32), 0.4, 1.0)
-LOOKS = (LUMBER, CONCRETE, SHEET, TREATED, GRAVEL, STEEL)
+FELT = Look("felt", (0.13, 0.13, 0.13), 0.9)
+LOOKS = (LUMBER, CONCRETE, SHEET, TREATED, GRAVEL, STEEL, FELT)
 
 # What no stick of lumber is: told by what the piece is for.
 _BY_KIND = {
@@ -67,6 +68,17 @@ _BY_KIND = {
     Kind.FLOOR_SHEET: SHEET,
     Kind.WALL_SHEET: SHEET,
     Kind.ROOF_SHEET: SHEET,
+    Kind.SOFFIT: SHEET,
+    Kind.UNDERLAYMENT: FELT,
+    Kind.RIDGE_STRIP: FELT,
+    Kind.PANEL: STEEL,
+    Kind.DRIP_EDGE: STEEL,
+    Kind.RAKE_TRIM: STEEL,
+    Kind.RIDGE_CAP: STEEL,
+    Kind.PEAK_CAP: STEEL,
+    Kind.WALL_FLASHING: STEEL,
+    Kind.BASE_FLASHING: STEEL,
+    Kind.HEAD_FLASHING: STEEL,
     Kind.HEADER_SPACER: SHEET,
     Kind.BEAM_SPACER: SHEET,
 }

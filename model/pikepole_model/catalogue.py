@@ -175,7 +175,7 @@ class Flat:
     """Flat steel that edges and flashings are bent from.
 
     Attributes:
-        name: "flat steel 26 ga".
+        name: "flat steel 29 ga".
         thickness_mm: Thickness, mm.
         mass_kg_m2: kg/m2.
         length_mm: Length of one bent piece, mm.

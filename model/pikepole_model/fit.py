@@ -16,6 +16,7 @@ from pikepole_model.contact import TOUCH_MM, find_contacts
 from pikepole_model.errors import Finding
 from pikepole_model.part import Building, Part
 from pikepole_model.placement import Vector
+from pikepole_model.practice import practice_findings
 from pikepole_model.shape import CHORD_MM, Circle, Mesh, Prism, Shape
 from pikepole_model.units import Units, format_length
 
@@ -30,7 +31,7 @@ VOLUME_PART = 1e-4
 
 
 def check(building: Building) -> tuple[Finding, ...]:
-    """All that is not true of a building: stages, then shapes, overlaps and loose parts.
+    """All that is not true of a building: stages, shapes, overlaps, loose parts, common practice.
 
     The order of the parts decides the order within each, so the same building gives the same
     findings in the same order.
@@ -41,6 +42,7 @@ def check(building: Building) -> tuple[Finding, ...]:
         *_shapes(building, faults),
         *_overlaps([part for part in building.parts if not faults[part.shape]], building),
         *_loose(building, faults),
+        *practice_findings(building),
     )
 
 

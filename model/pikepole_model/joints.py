@@ -62,7 +62,7 @@ ROOF_FRAME = frozenset(
 )
 EDGE_BOARDS = frozenset({Kind.FASCIA, Kind.BARGE})
 SOFFIT = frozenset({Kind.SOFFIT})
-UNDERLAYMENT = frozenset({Kind.UNDERLAYMENT})
+UNDERLAYMENT = frozenset({Kind.UNDERLAYMENT, Kind.RIDGE_STRIP})
 PANELS = frozenset({Kind.PANEL})
 ROOF_METAL = frozenset(
     {Kind.DRIP_EDGE, Kind.RAKE_TRIM, Kind.RIDGE_CAP, Kind.PEAK_CAP, Kind.WALL_FLASHING}
@@ -126,7 +126,7 @@ RULES = (
     # Nailed down with the roof sheets' edges on them.
     Rule(EDGE_BOARDS, ROOF_FRAME | EDGE_BOARDS | frozenset({Kind.ROOF_SHEET}), NAILED),
     Rule(SOFFIT, ROOF_FRAME | EDGE_BOARDS, NAILED),
-    Rule(UNDERLAYMENT, frozenset({Kind.ROOF_SHEET, Kind.UNDERLAYMENT}), NAILED),
+    Rule(UNDERLAYMENT, UNDERLAYMENT | frozenset({Kind.ROOF_SHEET}), NAILED),
     # Through the underlayment into the sheets; in the side laps, one panel to the next.
     Rule(PANELS, PANELS | frozenset({Kind.ROOF_SHEET}), SCREWED),
     Rule(ROOF_METAL, PANELS, SCREWED),

@@ -65,6 +65,7 @@ class Kind(StrEnum):
     SOFFIT = "soffit sheet"
     ROOF_SHEET = "roof sheet"
     UNDERLAYMENT = "roof underlayment"
+    RIDGE_STRIP = "ridge underlayment"
     PANEL = "roof panel"
     DRIP_EDGE = "drip edge"
     RAKE_TRIM = "rake trim"

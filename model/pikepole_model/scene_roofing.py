@@ -21,7 +21,7 @@ class Edges(Section):
     fascia: LumberNameOrNone = "1x8"  # across the rafters' ends
     barge: LumberNameOrNone = "1x8"  # up the outside of the fly rafters
     soffit: SheetNameOrNone = None  # under the tails
-    metal: FlatNameOrNone = "flat steel 26 ga"  # drip edge, rake trim, ridge or peak cap
+    metal: FlatNameOrNone = "flat steel 29 ga"  # drip edge, rake trim, ridge or peak cap
 
 
 class Roofing(Section):

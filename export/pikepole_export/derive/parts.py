@@ -24,6 +24,8 @@ FLAT = frozenset(
         Kind.FLOOR_SHEET,
         Kind.WALL_SHEET,
         Kind.ROOF_SHEET,
+        Kind.SOFFIT,
+        Kind.UNDERLAYMENT,
         Kind.WRAP,
         Kind.STRIP,
         Kind.HEADER_SPACER,

@@ -101,8 +101,8 @@ def _ridge_strip(cover: RoofCover) -> Iterator[Piece]:
     line = over_ridge(slope, OVER_RIDGE_MM, cover.strip_mm)
     for ply, (u0, u1) in _unrolled(cover.width_mm, roll):
         yield profile(
-            "ridge underlayment",
-            Kind.UNDERLAYMENT,
+            str(Kind.RIDGE_STRIP),
+            Kind.RIDGE_STRIP,
             UNDERLAYMENT,
             _source(roll),
             bent(line, roll.thickness_mm, ply),
