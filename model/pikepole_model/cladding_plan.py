@@ -20,9 +20,11 @@ from functools import cached_property
 
 import shapely
 from shapely import LineString, box
+from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.faces import CLEAR_OF_RAFTERS_MM, WallFace
+from pikepole_model.filling import cut_back
 from pikepole_model.scene import Scene
 from pikepole_model.scene_cladding import Battens, Boards
 from pikepole_model.spacing import CLOSE_MM, SHEET_GAP_MM
@@ -126,7 +128,7 @@ class Patch:
         face: The wall.
         table: What the scene says.
         area: What it covers in the face's (u, v), openings not taken out, mm.
-        taken: What corner boards lie over it, mm.
+        taken: What corner boards, casings and a sliding door's track leave no room for battens.
         open: What is left open, mm.
     """
 
@@ -214,7 +216,7 @@ class CladdingPlan:
     def patches(self) -> tuple[Patch, ...]:
         """Every table's area on every wall it names."""
         return tuple(
-            Patch(face, table, area, self._boards_over(face), self.open(face))
+            Patch(face, table, area, self._taken(face), self.open(face))
             for face in self.faces
             for table in self.tables(face)
             if not (area := self._covered(face, table)).is_empty
@@ -237,8 +239,9 @@ class CladdingPlan:
         shapes.append(box(inner[0], low, inner[1], high))
         return shapely.intersection(self.reached(face), shapely.union_all(shapes))
 
-    def _boards_over(self, face: WallFace) -> BaseGeometry:
-        return shapely.union_all([area for _, area in self.corner_boards(face)])
+    def _taken(self, face: WallFace) -> BaseGeometry:
+        corners = [area for _, area in self.corner_boards(face)]
+        return shapely.union_all([*corners, *(box(*rect) for rect in cut_back(face.plan))])
 
     def corner_boards(self, face: WallFace) -> list[tuple[Corner, BaseGeometry]]:
         """The corner boards on one face: what each covers, mm."""
@@ -267,14 +270,24 @@ class CladdingPlan:
             if face.plan.runs_through:
                 high = min([high, *self._tails(face)])
             whole = shapely.intersection(face.area, box(0.0, low, face.plan.length_mm, high))
+            if not face.plan.runs_through and self._barges_on_walls:
+                line = [(u, top - CLEAR_OF_RAFTERS_MM) for u, top in face.plan.top_line]
+                ends = [(0.0, low), (face.plan.length_mm, low)]
+                whole = whole.intersection(Area([*ends, *reversed(line)]))
             roof = lean_to(face, OVER_ROOF_MM, CLEAR_OF_RAFTERS_MM)
             walls[face.plan.name] = whole.difference(roof)
         return walls
 
+    @property
+    def _barges_on_walls(self) -> bool:
+        """Whether barge boards lie on the end rafters over the end walls: no overhang there."""
+        edges, roof = self.scene.edges, self.scene.roof
+        return bool(edges and edges.barge and not roof.rake_overhang)
+
     def _tails(self, face: WallFace) -> Iterator[float]:
         """Heights above the floor under what comes down over a front or back wall's cladding."""
         floor = face.plan.levels.floor_mm
-        edges = self.scene.edges
+        edges, sheet_mm = self.scene.edges, face.sheet_mm
         soffit = edges.soffit if edges else None
         soffit_mm = self.scene.sheet_stock(soffit).thickness_mm if soffit else 0.0
         for slope in face.roof.slopes:
@@ -283,6 +296,18 @@ class CladdingPlan:
                 if slope.covers(y):
                     under = slope.underside_mm(slope.h_of(y)) - floor
                     yield under - soffit_mm / math.cos(slope.slope_rad) - CLEAR_OF_RAFTERS_MM
+            for end in (slope.upper, slope.lower):
+                # A short overhang brings the fascia down in front of the wall.
+                h = slope.h_of(face.plan.place.origin[1])
+                if (
+                    edges
+                    and edges.fascia
+                    and end.edge_mm
+                    and abs(end.h - h) < sheet_mm + self.out_mm
+                ):
+                    width = self.scene.lumber_stock(edges.fascia).depth_mm
+                    foot = min(slope.below_mm(end.h + out, width) for out in (0.0, end.edge_mm))
+                    yield foot - floor - CLEAR_OF_RAFTERS_MM
 
     def reached(self, face: WallFace) -> BaseGeometry:
         """What cladding may cover, out past the corners to where other cladding stops it, mm.

@@ -51,7 +51,7 @@ class Facing(Section):
 
 
 class Battens(Facing):
-    """Upright boards, or strips ripped from sheets, with battens; [[cladding]] of kind "battens"."""
+    """Upright boards, or strips of sheets, and battens; [[cladding]] of kind "battens"."""
 
     kind: Literal["battens"]
     board: LumberName = "1x10"

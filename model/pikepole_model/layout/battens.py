@@ -35,8 +35,8 @@ def hang_battens(plan: CladdingPlan) -> list[Piece]:
 def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
     """One wall's boards, then its battens.
 
-        |#####| |#####| |#####   boards, or strips of a sheet; between them the gap
-           |=====| |=====|       battens, each centred on its gap
+    |#####| |#####| |#####   boards, or strips of a sheet; between them the gap
+       |=====| |=====|       battens, each centred on its gap
     """
     scene, thick = plan.scene, facing_mm(plan.scene, table)
     left, low, right, high = patch.area.bounds

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import shapely
+from shapely import LineString, box
 from shapely import Polygon as Area
-from shapely import box
+from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.catalogue import Lumber
@@ -18,6 +19,9 @@ from pikepole_model.placement import Placement
 from pikepole_model.scene_cladding import Boards
 from pikepole_model.shape import Polygon
 from pikepole_model.spacing import CLOSE_MM, joints_of, splice
+
+# No end is left thinner than this: a feather edge breaks off, mm.
+FEATHER_MM = 2.0
 
 # A saw cut goes this far past the faces of a board, mm.
 _THROUGH_MM = 1.0
@@ -55,7 +59,7 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Boards) -> Iterator[Piece]:
             for start, end in runs:
                 piece = shapely.intersection(area, box(*_between(area, start, end)))
                 for part in shapely.get_parts(piece):
-                    yield _board(plan, patch, table, board, part, v)
+                    yield _board(plan, patch, table, board, _blunt(part), v)
         below = joints
 
 
@@ -70,6 +74,12 @@ def courses_of(low: float, high: float, width: float, table: Boards) -> list[flo
     while edges[-1] + pitch < high - CLOSE_MM:
         edges.append(edges[-1] + pitch)
     return edges
+
+
+def _blunt(area: BaseGeometry) -> BaseGeometry:
+    """A board whose end would run out to nothing under a rake, cut off where it is that thin."""
+    u0, _, u1, _ = shapely.intersection(area, translate(area, yoff=FEATHER_MM)).bounds
+    return shapely.intersection(area, box(*_between(area, u0, u1)))
 
 
 def _along(area: BaseGeometry, low: float, high: float) -> tuple[float, float, float, float]:
@@ -107,12 +117,30 @@ def _board(
                 Kind.SIDING,
                 patch.group,
                 source,
-                ring(waste),
+                ring(_out_of(waste, (u0, low, u1, high))),
                 behind,
                 board.breadth_mm + 2 * _THROUGH_MM,
             )
             piece = let_in(piece, cut)
     return piece
+
+
+def _out_of(waste: BaseGeometry, board: tuple[float, float, float, float]) -> BaseGeometry:
+    """A saw cut carried on past the board's edges: two faces in one plane leave films behind."""
+    u0, v0, u1, v1 = board
+    cut = [waste]
+    for edge, du, dv in (
+        (LineString([(u0, v0), (u0, v1)]), -_THROUGH_MM, 0.0),
+        (LineString([(u1, v0), (u1, v1)]), _THROUGH_MM, 0.0),
+        (LineString([(u0, v0), (u1, v0)]), 0.0, -_THROUGH_MM),
+        (LineString([(u0, v1), (u1, v1)]), 0.0, _THROUGH_MM),
+    ):
+        shared = shapely.intersection(waste, edge)
+        if shared.length < CLOSE_MM:
+            continue
+        a, b, c, d = shared.bounds
+        cut.append(box(min(a, a + du), min(b, b + dv), max(c, c + du), max(d, d + dv)))
+    return shapely.union_all(cut)
 
 
 def shiplap(board: Lumber, lap: float, low: float, high: float) -> Polygon:

@@ -1,4 +1,4 @@
-"""What goes with any cladding: strips that bring beams out to the sheets, and corner boards."""
+"""What goes with any cladding: what brings the wall into one plane, and corner boards."""
 
 from __future__ import annotations
 
@@ -6,44 +6,51 @@ import math
 from collections.abc import Iterator
 
 import shapely
+from shapely import Polygon as Area
 from shapely import box
 
 from pikepole_model.cladding_plan import CladdingPlan, stretches
 from pikepole_model.faces import WallFace
-from pikepole_model.outline import LEAST_PIECE_MM, ring
+from pikepole_model.outline import cut_out, ring
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, profile, sheeting, timber
 from pikepole_model.placement import Placement
-from pikepole_model.shape import rectangle
 from pikepole_model.spacing import SHEET_GAP_MM, anywhere, splice
 
 
-def pad_beams(plan: CladdingPlan) -> list[Piece]:
-    """Strips of the wall's sheet on the beams that lie on walls.
+def fill_out(plan: CladdingPlan) -> list[Piece]:
+    """Strips of the wall's sheet on the beams and end rafters that lie on the walls.
 
-    The sheets end at the plates, under the beam; with a strip as thick as they are on its face,
+    The sheets end at the plates, under those; with a strip as thick as the sheets on their faces,
     what covers the wall lies in one plane up to the rafters.
     """
     return [piece for face in plan.faces for piece in _strips(plan, face)]
 
 
 def _strips(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
-    levels, wall = face.plan.levels, face.plan
-    low, high = wall.top(0.0) + SHEET_GAP_MM / 2, face.area.bounds[3]
-    if not wall.runs_through or not levels.beam or high - low < LEAST_PIECE_MM:
-        return
-    name, length = plan.scene.walls.sheet, wall.length_mm
-    longest = plan.scene.sheet_stock(name).length_mm
-    for u0, u1 in splice(0.0, length, longest, anywhere(0.0, length)):
-        yield profile(
-            f"{wall.name} beam sheet strip",
-            Kind.WALL_SHEET,
-            f"{wall.name} beam",
-            sheeting(plan.scene, name),
-            rectangle(u0, low, u1, high),
-            wall.place,
-            face.sheet_mm,
-        )
+    wall, name, half = face.plan, plan.scene.walls.sheet, SHEET_GAP_MM / 2
+    below = [(u, height + half) for u, height in wall.top_line]
+    sheets = Area([(0.0, face.foot_mm), (wall.length_mm, face.foot_mm), *reversed(below)])
+    bare = shapely.intersection(face.area.difference(sheets), plan.reached(face))
+    for rake in wall.rakes:
+        u0, u1 = rake.start[0], rake.end[0]
+        longest = plan.scene.sheet_stock(name).length_mm * math.cos(rake.rad)
+        for start, end in splice(u0, u1, longest, anywhere(u0, u1)):
+            piece = shapely.intersection(bare, box(start, face.foot_mm, end, bare.bounds[3]))
+            for outline, holes in cut_out(piece, []):
+                yield profile(
+                    f"{wall.name} beam sheet strip"
+                    if wall.runs_through
+                    else f"{wall.name} rake sheet strip",
+                    Kind.WALL_SHEET,
+                    f"{wall.name} beam" if wall.runs_through else "rafters",
+                    sheeting(plan.scene, name),
+                    outline,
+                    wall.place,
+                    face.sheet_mm,
+                    grain_rad=rake.rad,
+                    holes=holes,
+                )
 
 
 def board_corners(plan: CladdingPlan) -> list[Piece]:

@@ -13,7 +13,7 @@ from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.catalogue import Roll
-from pikepole_model.cladding_plan import ROUND, CladdingPlan, lean_to
+from pikepole_model.cladding_plan import ROUND, CladdingPlan
 from pikepole_model.faces import WallFace
 from pikepole_model.outline import cut_out
 from pikepole_model.part import Kind
@@ -78,9 +78,7 @@ def _lengths(left: float, right: float, roll: Roll) -> list[tuple[float, float]]
 
 
 def _covered(plan: CladdingPlan, face: WallFace) -> BaseGeometry:
-    """The wall out to its neighbours' sheathing, less where a lower roof hangs on it, mm."""
-    sheet, end = face.sheet_mm, face.plan.length_mm
-    area = face.area.difference(lean_to(face, 0.0, 0.0))
-    past = plan.reached(face).difference(box(0.0, area.bounds[1], end, area.bounds[3]))
-    corners = shapely.intersection(past, box(-sheet, area.bounds[1], end + sheet, area.bounds[3]))
-    return area.union(corners)
+    """What cladding may cover, out to the face of the neighbours' sheathing, mm."""
+    area, sheet = plan.reached(face), face.sheet_mm
+    _, low, _, high = area.bounds
+    return shapely.intersection(area, box(-sheet, low, face.plan.length_mm + sheet, high))
