@@ -10,7 +10,7 @@ import pytest
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from pikepole_model import scene
+from pikepole_model import scene, scene_fill
 from pikepole_model.scene_words import Place, limits_of, marks, models_in
 from pikepole_model.units import parse_length, parse_slope
 
@@ -28,6 +28,12 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[[floor.through]]`": scene.Through,
     "`[walls]`": scene.Walls,
     "`[[opening]]`": scene.Opening,
+    '`[opening.window]` of kind "unit"': scene_fill.UnitWindow,
+    '`[opening.window]` of kind "fixed light"': scene_fill.FixedLight,
+    '`[opening.door]` of kind "ledged"': scene_fill.LedgedDoor,
+    '`[opening.door]` of kind "framed"': scene_fill.FramedDoor,
+    "`[opening.door.track]`": scene_fill.Track,
+    "`[opening.trim]`": scene_fill.Trim,
     "`[[bay]]`": scene.Bay,
     "`[bay.footing]`": scene.Footing,
     "`[beam]`": scene.Beam,
@@ -86,7 +92,7 @@ def test_ranges_are_the_schemas(heading: str, key: str, field: FieldInfo) -> Non
         low, high = limits.split(" to ")
         assert (parse(low), parse(high)) == (place.measure.low, place.measure.high)
     elif place.choices:
-        assert tuple(re.findall(r'"(\w+)"', limits)) == place.choices
+        assert tuple(re.findall(r'"([\w ]+)"', limits)) == place.choices
     elif numbers := limits_of(field):
         low, high = limits.split(" to ")
         assert (float(low), float(high)) == numbers
@@ -99,6 +105,8 @@ def test_ranges_are_the_schemas(heading: str, key: str, field: FieldInfo) -> Non
             "roll": "roll",
             "panel": "panel",
             "flat": "flat steel",
+            "pane": "pane",
+            "window": "window",
         }
         assert value == f"name of a {names[place.stock.kind]}"
         assert not limits

@@ -46,6 +46,7 @@ class Look:
         return r, g, b
 
 
+PANE = Look("pane", (0.90, 0.97, 1.00), 0.1)
 LUMBER = Look("lumber", (0.92, 0.82, 0.63), 0.8)
 CONCRETE = Look("concrete", (0.71, 0.71, 0.69), 0.95)
 SHEET = Look("sheet", (0.77, 0.55, 0.34), 0.85)
@@ -53,7 +54,7 @@ TREATED = Look("treated lumber", (0.47, 0.50, 0.30), 0.8)
 GRAVEL = Look("gravel", (0.42, 0.38, 0.35), 1.0)
 STEEL = Look("steel", (0.21, 0.26, 0.32), 0.4, 1.0)
 FELT = Look("felt", (0.13, 0.13, 0.13), 0.9)
-LOOKS = (LUMBER, CONCRETE, SHEET, TREATED, GRAVEL, STEEL, FELT)
+LOOKS = (PANE, LUMBER, CONCRETE, SHEET, TREATED, GRAVEL, STEEL, FELT)
 
 # What no stick of lumber is: told by what the piece is for.
 _BY_KIND = {
@@ -81,6 +82,17 @@ _BY_KIND = {
     Kind.HEAD_FLASHING: STEEL,
     Kind.HEADER_SPACER: SHEET,
     Kind.BEAM_SPACER: SHEET,
+    Kind.DOOR_SHEET: SHEET,
+    Kind.PANE: PANE,
+    Kind.WINDOW_UNIT: PANE,
+    Kind.SILL_MEMBRANE: GRAVEL,
+    Kind.HINGE: STEEL,
+    Kind.TRACK: STEEL,
+    Kind.TRACK_SPACER: STEEL,
+    Kind.TRACK_STOP: STEEL,
+    Kind.HANGER: STEEL,
+    Kind.WHEEL: STEEL,
+    Kind.GUIDE: STEEL,
 }
 
 

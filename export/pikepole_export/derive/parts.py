@@ -28,6 +28,10 @@ FLAT = frozenset(
         Kind.UNDERLAYMENT,
         Kind.WRAP,
         Kind.STRIP,
+        Kind.SILL_MEMBRANE,
+        Kind.PANE,
+        Kind.WINDOW_UNIT,
+        Kind.DOOR_SHEET,
         Kind.HEADER_SPACER,
         Kind.BEAM_SPACER,
     }

@@ -155,7 +155,8 @@ class _Door:
         plate, half, strap = HINGE_MM[0], HINGE_MM[1] / 2, STRAP_WIDE_MM / 2
         knuckle, way = (u0, 1) if leaf.hinges == "left" else (u1, -1)
         jamb = clear[0] if leaf.hinges == "left" else clear[2]
-        for v in leaf.cross_v:
+        low, high = leaf.rect[1] + half, leaf.rect[3] - half
+        for v in (min(max(v, low), high) for v in leaf.cross_v):
             outline = [
                 (jamb - way * plate, v - half),
                 (jamb, v - half),
