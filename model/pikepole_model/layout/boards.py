@@ -103,6 +103,9 @@ def _board(
         back = Placement(place.point(0.0, 0.0, BEHIND_MM), place.u, place.v)
         loop = ring(area)
         return profile(label, Kind.SIDING, patch.group, source, loop, back, board.breadth_mm)
+    if not box(u0, low, u1, high).difference(area).is_empty:
+        # A rake ripped to its own highest point would leave a film there.
+        low, high = foot, foot + board.depth_mm
     end = Placement(place.point(u0, foot, BEHIND_MM), place.v, place.n)
     section = shiplap(board, table.lap, low - foot, high - foot)
     piece = profile(
