@@ -23,6 +23,7 @@ from shapely import LineString, box
 from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
+from pikepole_model.catalogue import Sheet
 from pikepole_model.faces import CLEAR_OF_RAFTERS_MM, WallFace
 from pikepole_model.filling import cut_back
 from pikepole_model.scene import Scene
@@ -361,6 +362,11 @@ def facing_mm(scene: Scene, table: Battens | Boards) -> float:
     if isinstance(table, Battens) and table.sheet:
         return scene.sheet_stock(table.sheet).thickness_mm
     return scene.lumber_stock(table.board).breadth_mm
+
+
+def strip_mm(sheet: Sheet, strips: int, kerf: float) -> float:
+    """Width of each of some equal strips ripped from a sheet: less than its share, by the kerfs."""
+    return (sheet.width_mm - (strips - 1) * kerf) / strips
 
 
 def past(face: WallFace, end: End, out: float) -> float:

@@ -7,17 +7,25 @@ from collections.abc import Iterator
 
 from pikepole_model.errors import Finding
 from pikepole_model.levels import Levels
-from pikepole_model.part import Building
+from pikepole_model.part import Building, Kind
 from pikepole_model.roof_plan import RoofPlan
+from pikepole_model.spacing import CLOSE_MM
+from pikepole_model.units import format_length
 
 # Least rise in 12 of metal panels whose seams are lapped and not soldered, without sealant in the
 # laps and with it. Source: IBC 1507.4.2, IRC R905.10.2.
 LEAST_RISE = {False: 3.0, True: 0.5}
 
 
+# Least height of wood cladding over the ground: 6 in. Source: IRC R317.1 (from memory).
+LEAST_OVER_GROUND_MM = 152.4
+
+CLADDING = (Kind.SIDING, Kind.UPRIGHT_BOARD, Kind.STRIP, Kind.BATTEN, Kind.CORNER_BOARD)
+
+
 def practice_findings(building: Building) -> tuple[Finding, ...]:
     """All that goes against common practice or a material's limits."""
-    return tuple(_panels_too_low(building))
+    return (*_panels_too_low(building), *_cladding_too_low(building))
 
 
 def _panels_too_low(building: Building) -> Iterator[Finding]:
@@ -32,7 +40,27 @@ def _panels_too_low(building: Building) -> Iterator[Finding]:
         if rise < least - 1e-6:
             laps = "with sealed laps" if sealed else "whose laps are not sealed"
             text = (
-                f"the {slope.name} falls {rise:.2g} in 12, and panels {laps} need {least:g} in 12 "
+                f"the {slope.name} falls {rise:.3g} in 12, and panels {laps} need {least:g} in 12 "
                 "(IBC 1507.4.2)"
             )
             yield Finding("other", text, ())
+
+
+def _cladding_too_low(building: Building) -> Iterator[Finding]:
+    """Cladding that rain splashes on from the ground."""
+    low = {
+        part.name: float(part.vertices_mm[:, 2].min())
+        for part in building.parts
+        if part.kind in CLADDING
+    }
+    splashed = [name for name, z in low.items() if z < LEAST_OVER_GROUND_MM - CLOSE_MM]
+    if splashed:
+        units = building.scene.units
+        lowest = format_length(min(low.values()), units)
+        least = format_length(LEAST_OVER_GROUND_MM, units)
+        more = f" and {len(splashed) - 1} more" if len(splashed) > 1 else ""
+        text = (
+            f"{splashed[0]}{more}: cladding {lowest} over finished ground, and wood cladding "
+            f"needs {least} (IRC R317.1)"
+        )
+        yield Finding("other", text, tuple(splashed))

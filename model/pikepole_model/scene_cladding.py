@@ -17,7 +17,8 @@ from pikepole_model.scene_types import (
     SheetName,
 )
 
-Gap: TypeAlias = Annotated[float, Measure("length", 0.0, 50.0)]
+Gap: TypeAlias = Annotated[float, Measure("length", 1.0, 50.0)]
+Reveal: TypeAlias = Annotated[float, Measure("length", 0.0, 50.0)]
 Kerf: TypeAlias = Annotated[float, Measure("length", 0.5, 10.0)]
 
 
@@ -77,7 +78,7 @@ class Boards(Facing):
     board: LumberName = "1x8"
     profile: Literal["shiplap", "square"] = "shiplap"
     lap: Gap = 9.525  # of the rabbets of shiplap: 3/8 in, common practice, no source
-    reveal: Gap = 3.175  # left open between the faces of two courses
+    reveal: Reveal = 3.175  # left open between the faces of two courses
 
 
 Cladding: TypeAlias = Annotated[Battens | Boards, Field(discriminator="kind")]

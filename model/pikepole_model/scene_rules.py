@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pikepole_model.catalogue import load_catalogue
-from pikepole_model.faces import WallFace
+from pikepole_model.cladding_rules import cladding_faults
+from pikepole_model.faces import WallFace, wall_faces
 from pikepole_model.faults import Fault, KeyPath, Ruler
 from pikepole_model.fill_rules import fill_faults, fill_keys
 from pikepole_model.levels import CLEAR_OF_MM, Levels
@@ -116,6 +117,7 @@ def misfits(levels: Levels) -> Iterator[Fault]:
     for plan in plans:
         found = list(opening_faults(plan, ruler))
         yield from found or fill_faults(WallFace(plan), ruler)
+    yield from cladding_faults(scene, wall_faces(plans), ruler)
     yield from bay_faults(roof, plans, ruler)
     yield from roof_faults(roof, ruler)
 

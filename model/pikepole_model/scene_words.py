@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import math
 from dataclasses import dataclass
-from typing import Any, get_args
+from typing import Any, get_args, get_origin
 
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
@@ -163,8 +163,10 @@ def models_in(annotation: object) -> list[type[BaseModel]]:
 
 
 def choices(annotation: object) -> tuple[str, ...]:
-    """The texts that a type allows, where it is a choice of some."""
+    """The texts that a type allows, where it is a choice of some, or a list of such."""
     inner = annotation.annotation if isinstance(annotation, FieldInfo) else annotation
+    if get_origin(inner) is tuple:
+        inner = get_args(inner)[0]  # a list of choices
     return tuple(text for text in get_args(inner) if isinstance(text, str))
 
 
@@ -223,6 +225,11 @@ def _how_to_add(place: Place) -> str:
 def _not_a_list(place: Place) -> tuple[str, str]:
     if place.field and models_in(place.field.annotation):
         return "is not a list of tables", f"write each one headed [[{_list_key(place)}]]"
+    if place.choices:
+        return (
+            "is not a list of names",
+            f"write it as a list, such as {json.dumps(place.choices[:2])}",
+        )
     return "is not a list of lengths", 'write it as a list, such as ["8 ft", "10 ft"]'
 
 

@@ -12,8 +12,14 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.catalogue import Sheet
-from pikepole_model.cladding_plan import BEHIND_MM, CladdingPlan, Patch, facing_mm, stretches
+from pikepole_model.cladding_plan import (
+    BEHIND_MM,
+    CladdingPlan,
+    Patch,
+    facing_mm,
+    stretches,
+    strip_mm,
+)
 from pikepole_model.outline import LEAST_PIECE_MM, cut_out, grown
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, profile, sheeting, timber
@@ -103,11 +109,6 @@ def _upright(
             grain_rad=math.pi / 2,
             holes=inner,
         )
-
-
-def strip_mm(sheet: Sheet, strips: int, kerf: float) -> float:
-    """Width of each of some equal strips ripped from a sheet: less than its share, by the kerfs."""
-    return (sheet.width_mm - (strips - 1) * kerf) / strips
 
 
 def columns_of(
