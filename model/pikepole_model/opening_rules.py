@@ -47,14 +47,19 @@ def _contradictions(opening: Opening) -> Iterator[tuple[str, str, str]]:
 
 
 def opening_faults(plan: WallPlan, ruler: Ruler) -> Iterator[Fault]:
-    """What is wrong with the openings of one wall."""
+    """What is wrong with the openings of one wall; what ails a whole row is said once."""
+    yield from dict.fromkeys(_faults(plan, ruler))
+
+
+def _faults(plan: WallPlan, ruler: Ruler) -> Iterator[Fault]:
     # Where the corner studs stand hangs on the studs on centre: both sizes must be known.
     laid_out = math.isfinite(plan.length_mm + plan.levels.scene.walls.spacing)
     seen: list[Framed] = []
     for framed in plan.openings:
         path: KeyPath = ("opening", framed.table)
-        if laid_out:
-            yield from _beside(plan, framed, path, ruler)
+        row = [one for one in plan.openings if one.table == framed.table]
+        if laid_out and framed is row[0]:
+            yield from _beside(plan, row, path, ruler)
         yield from _above_and_below(plan, framed, path, ruler)
         yield from _under_the_eave(plan, framed, ruler)
         for other in seen:
@@ -74,19 +79,23 @@ def _overlap(plan: WallPlan, framed: Framed, other: Framed, path: KeyPath, ruler
             "them",
             f"give {ruler.at_least(2 * beside)}",
         )
+    # How far the row starts to the left of this one of it.
+    before = framed.u[0] - plan.levels.scene.opening[framed.table].from_left
+    clear = other.outer_u[1] + beside - before
     return Fault(
         (*path, "from_left"),
         f'overlaps "{other.opening.name}" in the {plan.name} wall, its jack and king studs counted',
-        f"give {ruler.at_least(other.outer_u[1] + beside)}, or move the other one",
+        f"give {ruler.at_least(clear)}, or move the other one",
     )
 
 
-def _beside(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
-    """Room between the corners for the opening, its jacks and its kings."""
-    scene = plan.levels.scene
+def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
+    """Room between the corners for the opening or the row, with jacks and kings."""
+    scene, framed = plan.levels.scene, row[0]
     low, high = plan.clear_u
     beside = framed.u[0] - framed.outer_u[0]
-    width, room = framed.opening.width, high - low - 2 * beside
+    width, reach = framed.opening.width, row[-1].u[1] - framed.u[0]
+    room = (high - low - 2 * beside - (reach - len(row) * width)) / len(row)
     if width > room + CLOSE_MM:
         yield Fault(
             (*path, "width"),
@@ -94,11 +103,11 @@ def _beside(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iter
             f"{framed.jacks} jack and 1 king stud on each side",
             f"give {ruler.at_most(room)}" if room > 0 else "put it in a longer wall",
         )
-    elif framed.outer_u[0] < low - CLOSE_MM or framed.outer_u[1] > high + CLOSE_MM:
+    elif framed.outer_u[0] < low - CLOSE_MM or row[-1].outer_u[1] > high + CLOSE_MM:
         yield Fault(
             (*path, "from_left"),
             f"runs into the {plan.name} wall's corner studs",
-            f"give {ruler.at_least(low + beside)} and {ruler.at_most(high - beside - width)}",
+            f"give {ruler.at_least(low + beside)} and {ruler.at_most(high - beside - reach)}",
         )
     for stock, length in (
         (framed.header or scene.walls.stud, framed.header_u[1] - framed.header_u[0]),

@@ -25,7 +25,9 @@ from pikepole_model.units import (
     parse_slope,
 )
 
-StockKind: TypeAlias = Literal["lumber", "sheet", "species", "roll", "panel", "flat", "pane", "window"]
+StockKind: TypeAlias = Literal[
+    "lumber", "sheet", "species", "roll", "panel", "flat", "pane", "window"
+]
 
 
 class Unknown(Enum):

@@ -5,6 +5,7 @@ Millimetres, kilograms, degrees from here on. `scene_file` reads a file into thi
 
 from __future__ import annotations
 
+import math
 from functools import cached_property
 from typing import Annotated, Any, Literal, TypeAlias
 
@@ -262,7 +263,7 @@ class Opening(Section):
         """Each opening of the row by its own name and place; itself where it stands alone."""
         if self.count == 1:
             return (self,)
-        step = self.width + (self.apart or 0.0)
+        step = self.width + (math.nan if self.apart is None else self.apart)
         alone: dict[str, Any] = {"count": 1, "apart": None}
         return tuple(
             self.model_copy(

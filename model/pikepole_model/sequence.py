@@ -77,7 +77,7 @@ SEQUENCE = (
         "Prime the backs and the cut ends before a board goes up.",
     ),
     Step("Trims", ("trims",)),
-    Step(DOORS, ("door stops", "door tracks"), "Every leaf clear of its frame before the last screw."),
+    Step(DOORS, ("door stops", "door tracks"), "Every leaf clear of its frame all round."),
 )
 
 

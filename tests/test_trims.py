@@ -1,0 +1,167 @@
+"""Casing as a carpenter looks at it: on the cladding, on the frame's edge, clear of battens."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pytest
+from shapely import Polygon as Area
+from shapely import box
+from shapely.ops import unary_union
+
+from filled import FOUR, INCH, ONE_BY, door, face_of, faults_of, in_face, store, table_of, window
+from measuring import CUT_MM, of_kind
+from pikepole_model.faces import WallFace
+from pikepole_model.fit import check
+from pikepole_model.part import Building, Kind, Part
+from pikepole_model.shape import Circle, Prism
+
+FIXED: dict[str, Any] = {"kind": "fixed light"}
+FRAMED: dict[str, Any] = {"kind": "framed"}
+
+# A window, a door and a bare opening in one wall.
+OPENINGS = (
+    window(from_left="2 ft", window=FIXED, trim={}),
+    door(from_left="6 ft", door=FRAMED, trim={"board": "1x6"}),
+    window(name="vent", from_left="11 ft 6 in", width="20 in", trim={"board": "1x3"}),
+)
+
+# Where n of the casing's back is: on the sheathing, on the wrap (drawn 1 mm deep with its laps), on
+# boards of 3/4 in (PS 20) over it, on strips of 1/2 in plywood over it.
+FACES = {
+    "bare": ({}, 0.0),
+    "wrap": ({"wrap": {}}, 1.0),
+    "boards": ({"wrap": {}, "cladding": [{"kind": "boards"}]}, 1.0 + ONE_BY),
+    "battens": ({"wrap": {}, "cladding": [{"kind": "battens"}]}, 1.0 + ONE_BY),
+    "strips": (
+        {"cladding": [{"kind": "battens", "sheet": "1/2 plywood"}]},
+        1.0 + 0.5 * INCH,
+    ),
+    "boards elsewhere": (
+        {"cladding": [{"kind": "boards", "walls": ["back"]}]},
+        0.0,
+    ),
+}
+
+
+def outline_in(face: WallFace, part: Part) -> Area:
+    """A batten's outline in a wall's plane, mm."""
+    body = part.shape.body
+    assert isinstance(body, Prism)
+    assert not isinstance(body.outline, Circle)
+    points = np.array([part.placement.point(u, v) for u, v in body.outline])
+    points -= np.array(face.place.origin)
+    return Area(points @ np.array([face.place.u, face.place.v]).T)
+
+
+@pytest.fixture(params=list(FACES), scope="module")
+def cased(request: pytest.FixtureRequest) -> tuple[Building, float]:
+    tables, n = FACES[request.param]
+    return store(*OPENINGS, **tables), n
+
+
+def rects(building: Building, kind: Kind) -> list[tuple[float, float, float, float]]:
+    face = face_of(building, "front")
+    found = [in_face(face, part) for part in of_kind(building, kind)]
+    return [(u[0], v[0], u[1], v[1]) for u, v, _ in found]
+
+
+def test_nothing_is_found(cased: tuple[Building, float]) -> None:
+    assert not check(cased[0])
+
+
+def test_casing_lies_on_what_covers_the_wall(cased: tuple[Building, float]) -> None:
+    building, n = cased
+    face = face_of(building, "front")
+    casing = [in_face(face, part)[2] for part in of_kind(building, Kind.CASING)]
+    # Head, sill and two sides to each window, no sill to the door.
+    assert len(casing) == 4 + 3 + 4
+    for start, end in casing:
+        assert (start, end) == pytest.approx((n, n + ONE_BY), abs=CUT_MM)
+    assert all(
+        in_face(face, part)[2][1] == pytest.approx(n, abs=CUT_MM)
+        for part in of_kind(building, Kind.FRAME_BOARD)
+    )
+
+
+def test_casing_closes_round_each_opening_flush_with_its_frame(
+    cased: tuple[Building, float],
+) -> None:
+    whole = unary_union([box(*rect).buffer(CUT_MM) for rect in rects(cased[0], Kind.CASING)])
+    bare = (138 * INCH, 36 * INCH, 158 * INCH, 72 * INCH)
+    frame, off = ONE_BY + 1.0, CUT_MM
+    light = (24 * INCH + frame, 36 * INCH + frame, 54 * INCH - frame, 72 * INCH - ONE_BY)
+    gate = (72 * INCH + ONE_BY, 0.0, 108 * INCH - ONE_BY, 78 * INCH - ONE_BY)
+    for inner, wide in ((bare, 2.5 * INCH), (light, FOUR)):
+        u0, v0, u1, v1 = inner
+        ring = box(u0 - wide, v0 - wide, u1 + wide, v1 + wide).difference(box(*inner))
+        assert whole.intersection(ring.envelope).symmetric_difference(ring).area < 4 * off * 1e4
+    u0, v0, u1, v1 = gate
+    ring = box(u0 - 5.5 * INCH, v0, u1 + 5.5 * INCH, v1 + 5.5 * INCH).difference(box(*gate))
+    assert whole.intersection(ring.envelope).symmetric_difference(ring).area < 4 * off * 1e4
+
+
+def test_battens_stop_at_the_casing() -> None:
+    building = store(*OPENINGS, cladding=[{"kind": "battens"}])
+    face = face_of(building, "front")
+    covered = unary_union([box(*rect) for rect in face.cased])
+    battens = [
+        outline_in(face, part)
+        for part in of_kind(building, Kind.BATTEN)
+        if part.group.startswith("front")
+    ]
+    assert battens
+    assert all(covered.intersection(batten).area < 1.0 for batten in battens)
+
+
+def test_what_battens_stop_at_is_all_of_the_casing_and_the_track() -> None:
+    sliding = door(from_left="6 ft", door={**FRAMED, "track": {}}, trim={})
+    building = store(OPENINGS[0], sliding)
+    face = face_of(building, "front")
+    covered = unary_union([box(*rect) for rect in face.cased])
+    for rect in (*rects(building, Kind.CASING), *rects(building, Kind.TRACK_BOARD)):
+        assert box(*rect).difference(covered).area < 1.0
+    # The window's is 30 by 36 in of rough opening, 3-1/2 in boards from 3/4 in and 1 mm inside it.
+    more = 2 * (FOUR - ONE_BY - 1.0)
+    wide, high = 30 * INCH + more, 36 * INCH + more + 1.0
+    assert box(*face.cased[0]).area == pytest.approx(wide * high, rel=1e-6)
+
+
+@pytest.mark.parametrize("wall", ["left", "right", "back"])
+def test_casing_on_every_wall(wall: str) -> None:
+    opening = window(wall=wall, sill="32 in", window={"kind": "unit", "mass_kg": 20}, trim={})
+    assert not check(store(opening, wrap={}, cladding=[{"kind": "boards"}]))
+
+
+REFUSED = {
+    "two casings in one place": (
+        (OPENINGS[0], window(name="second", from_left="60 in", trim={})),
+        "opening[2].from_left",
+    ),
+    "casing past the corner": (
+        (window(from_left="8 in", trim={"board": "1x12"}),),
+        "opening[1].trim",
+    ),
+    "casing into the rafters": (
+        (window(wall="back", height="38 in", trim={"board": "1x12"}),),
+        "opening[1].trim",
+    ),
+    "casing under a track": (
+        (
+            door(from_left="3 ft", door={**FRAMED, "track": {}}),
+            window(name="high", from_left="9 ft", sill="64 in", height="14 in", trim={}),
+        ),
+        "opening[2].from_left",
+    ),
+    "too much between two of a row": (
+        (window(count=2, apart="6 in", trim={"board": "1x6", "between": "1x3"}),),
+        "opening[1].trim.between",
+    ),
+}
+
+
+@pytest.mark.parametrize("what", REFUSED)
+def test_refused_once_and_by_its_key(what: str) -> None:
+    openings, key = REFUSED[what]
+    assert [key for key, _ in faults_of(table_of(*openings))] == [key]
