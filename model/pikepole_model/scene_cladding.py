@@ -32,7 +32,7 @@ class Facing(Section):
     """What every kind of cladding says: where it goes, and what closes its corners."""
 
     walls: Annotated[
-        tuple[Literal["front", "back", "left", "right"], ...], Field(strict=False, min_length=1)
+        tuple[Literal["front", "back", "left", "right"], ...], Field(strict=False)
     ] = ("front", "back", "left", "right")
     from_left: Offset = 0.0  # left corner of the wall, seen from outside, to its start
     width: Length | None = None  # along the wall; to its right corner where left out
@@ -44,6 +44,8 @@ class Facing(Section):
 
     @model_validator(mode="after")
     def _each_wall_once(self) -> Facing:
+        if not self.walls:
+            refuse("names no wall", 'give walls, such as ["front", "left"], or leave it out')
         if len(set(self.walls)) < len(self.walls):
             refuse("names a wall twice", "name each wall once")
         if self.above is not None and self.below is not None and self.above >= self.below:

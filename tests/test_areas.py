@@ -1,0 +1,97 @@
+"""What there is to paint and prime, against areas worked out from the building's sizes."""
+
+from __future__ import annotations
+
+import pytest
+
+from clad import (
+    DEPTH_MM,
+    FOOT,
+    INCH,
+    LENGTH_MM,
+    ONE_BY,
+    SHEET_MM,
+    WRAP_MM,
+    clad,
+    on_wall,
+    spans,
+    window,
+)
+from pikepole_export.derive.areas import Surface, surfaces
+from pikepole_model.part import Building, Kind
+
+# Studs of 3-1/2 in (PS 20).
+STUD = 3.5 * INCH
+
+
+def named(building: Building) -> dict[str, Surface]:
+    return {surface.name: surface for surface in surfaces(building)}
+
+
+def test_a_bare_wall_is_its_sheets_less_its_openings() -> None:
+    """Front: length by 7 ft to the plates' top at most, less 3 by 2 ft and the sheets' gaps."""
+    plain = named(clad())
+    opened = named(clad(opening=[window("front", "4 ft", "3 ft", "2 ft")]))
+    taken = plain["front wall outside"].paint_mm2 - opened["front wall outside"].paint_mm2
+    # The window's width has at most one sheet joint in it, of 1/8 in, which was open before.
+    assert 0 <= 3 * FOOT * 2 * FOOT - taken <= INCH / 8 * 2 * FOOT + 1.0
+    front = plain["front wall outside"]
+    assert front.of == "wall sheet"
+    assert front.paint_mm2 == pytest.approx(LENGTH_MM * 7 * FOOT, rel=0.015)
+    assert front.primer_mm2 == front.paint_mm2
+
+
+def test_inside_a_wall_ends_at_its_neighbours_framing() -> None:
+    """Front: 12 ft less two stud depths; left: 8 ft less two."""
+    plain = named(clad())
+    for wall, length in (("front", LENGTH_MM), ("left", DEPTH_MM)):
+        outside, inside = (plain[f"{wall} wall {side}"].paint_mm2 for side in ("outside", "inside"))
+        assert inside / outside == pytest.approx((length - 2 * STUD) / length, rel=0.005)
+
+
+def test_a_clad_wall_is_seen_corner_to_corner() -> None:
+    """Corner board to corner board, less the open joints' depth of nothing: tongues show there."""
+    building = clad({"kind": "boards"}, opening=[window("front", "4 ft", "3 ft", "2 ft")])
+    front = named(building)["front wall outside"]
+    boards = on_wall(building, "front", Kind.SIDING)
+    corners = on_wall(building, "front", Kind.CORNER_BOARD)
+    high = spans(corners[0], "front")[1]
+    wide = LENGTH_MM + 2 * (SHEET_MM + WRAP_MM + ONE_BY)
+    gaps = 2 * INCH / 8 * (high[1] - high[0])  # beside the corner boards
+    seen = wide * (high[1] - high[0]) - 3 * FOOT * 2 * FOOT - gaps
+    assert front.paint_mm2 == pytest.approx(seen, rel=1e-3)
+    assert front.of == "siding board, corner board"
+    # Every face of a board is primed: twice its face at least.
+    assert front.primer_mm2 > 2 * front.paint_mm2
+    assert boards
+
+
+def test_primer_covers_every_face_of_a_board() -> None:
+    """Square-edged boards on one wall: 2 (b h + h l + b l) each, worked out from their sizes."""
+    table = {"kind": "boards", "profile": "square", "walls": ["front"], "corner": "none"}
+    building = clad(table)
+    total = 0.0
+    for part in on_wall(building, "front", Kind.SIDING):
+        (u0, u1), (v0, v1), (n0, n1) = spans(part, "front")
+        length, height, thick = u1 - u0, v1 - v0, n1 - n0
+        total += 2 * (length * height + height * thick + length * thick)
+    assert named(building)["front wall outside"].primer_mm2 == pytest.approx(total, rel=1e-9)
+
+
+def test_a_batten_hides_the_board_behind_it() -> None:
+    """Board and batten without corner boards: what is seen is one rectangle, no more."""
+    building = clad({"kind": "battens", "corner": "none"})
+    front = named(building)["front wall outside"]
+    edges = [spans(p, "front") for p in on_wall(building, "front", Kind.UPRIGHT_BOARD)]
+    wide = max(e[0][1] for e in edges) - min(e[0][0] for e in edges)
+    high = edges[0][1][1] - edges[0][1][0]
+    assert front.paint_mm2 == pytest.approx(wide * high, rel=1e-9)
+
+
+def test_the_floor_is_the_room_between_the_walls() -> None:
+    """On skids: 12 by 8 ft less the studs all round, less the gaps between the floor sheets."""
+    building = clad(foundation={"kind": "skids"}, floor={})
+    floor = named(building)["floor"]
+    room = (LENGTH_MM - 2 * STUD) * (DEPTH_MM - 2 * STUD)
+    assert floor.paint_mm2 == pytest.approx(room, rel=0.005)
+    assert "floor" not in named(clad())
