@@ -143,6 +143,21 @@ def roof_faults(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
     yield from _lengths(roof, ruler)
     yield from _ties(roof, ruler)
     yield from _under_the_eave(roof, ruler)
+    yield from _square_tails(roof, ruler)
+
+
+def _square_tails(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
+    """A fascia across square tails leans back under them, and must not lean into the wall."""
+    settings = roof.levels.scene.roof
+    slope = roof.slopes[0]
+    least = slope.rafter_mm * math.sin(slope.slope_rad)
+    for key, end in (("eave_overhang", slope.lower), ("high_overhang", slope.upper)):
+        if end.cut == "square" and end.edge_mm and getattr(settings, key) < least - CLOSE_MM:
+            yield Fault(
+                ("roof", key),
+                "brings the fascia across square tails back into the wall",
+                f'give {ruler.at_least(least)}, or tail = "plumb"',
+            )
 
 
 def _end_rafter(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:

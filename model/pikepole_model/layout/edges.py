@@ -51,17 +51,28 @@ def _fascias(scene: Scene, slope: Slope) -> Iterator[Piece]:
     for rafter_end, down in ((slope.upper, -1), (slope.lower, 1)):
         if not rafter_end.edge_mm:
             continue
+        width = min(stock.depth_mm, _over_wall_mm(scene, slope, rafter_end, down))
         for x0, x1 in splice(start, end, stock.longest_mm, slope.centres_mm):
             yield profile(
                 label(slope, Kind.FASCIA),
                 Kind.FASCIA,
                 EDGES,
                 source,
-                _fascia_outline(slope, rafter_end, down, stock.depth_mm),
+                _fascia_outline(slope, rafter_end, down, width),
                 across(slope, x0, x1 - x0),
                 x1 - x0,
                 length_along="n",
             )
+
+
+def _over_wall_mm(scene: Scene, slope: Slope, end: RafterEnd, down: int) -> float:
+    """Room for a fascia over the wall's sheets, where the rafters end over the wall, mm."""
+    bearing = slope.bearings[-1 if down > 0 else 0]
+    past = (end.h - bearing.h[1]) if down > 0 else (bearing.h[0] - end.h)
+    if past >= scene.sheet_stock(scene.walls.sheet).thickness_mm:
+        return math.inf
+    height = slope.roof_mm(end.h + min(down, 0) * end.edge_mm) - bearing.top_mm
+    return height * math.cos(slope.slope_rad) if end.cut == "square" else height
 
 
 def _fascia_outline(slope: Slope, end: RafterEnd, down: int, width: float) -> Polygon:
@@ -140,12 +151,11 @@ def _soffits(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
             tail += (depth + stock.thickness_mm) * sin / cos if down < 0 else depth * sin / cos
         face = (bearing.h[1] + out) if down > 0 else (bearing.h[0] - out)
         wall = face / cos + (depth + (0.0 if down < 0 else stock.thickness_mm)) * sin / cos
-        spans.append((min(tail, wall), max(tail, wall)))
+        if (tail - wall) * down >= stock.thickness_mm:
+            spans.append((min(tail, wall), max(tail, wall)))
     start, end_x = slope.ends_x
     supports = sorted(slope.centres_mm)
     for d0, d1 in spans:
-        if d1 - d0 < stock.thickness_mm:
-            continue
         origin = _under(slope, depth + stock.thickness_mm, d1)
         half = SHEET_GAP_MM / 2
         for x0, x1 in itertools.pairwise(sheet_edges(start, end_x, stock.length_mm, supports)):

@@ -1,11 +1,11 @@
-"""Ribbed steel panels, one length from eave to peak, side by side from one end of the roof.
+r"""Ribbed steel panels, one length from eave to peak, side by side from one end of the roof.
 
 A panel is drawn as it is cut across its ribs. Its last rib is lapped by the first rib of the next,
 which is as much wider as the steel is thick:
 
        ___       over      ____
-     _/ _ \\____________..._/ __ \\___
-    |__/ \\_                 /  \\
+     _/ _ \____________..._/ __ \___
+    |__/ \_                 /  \
     first panel             last rib under the next panel's first
 """
 

@@ -1,0 +1,170 @@
+"""Fascias, barge boards and soffits, measured on the parts."""
+
+from __future__ import annotations
+
+import itertools
+from math import cos, tan
+
+import pytest
+
+from measuring import CUT_MM, INCH, box_of, of_kind
+from pikepole_model.contact import find_contacts
+from pikepole_model.levels import Levels
+from pikepole_model.part import Building, Kind, Part
+from pikepole_model.roof_plan import RoofPlan, Slope
+from roofs import FORMS, SOFFIT, along, form, span
+
+# 1x8: 3/4 x 7-1/4 in (PS 20).
+THICK, WIDE = 0.75 * INCH, 7.25 * INCH
+
+
+def slopes(building: Building) -> list[Slope]:
+    return list(RoofPlan(Levels(building.scene)).all_slopes)
+
+
+def of_slope(building: Building, kind: Kind, slope: Slope) -> list[Part]:
+    name = slope.name.removesuffix(" roof")
+    start = str(kind) if slope.name == "roof" else f"{name} {kind}"
+    return [part for part in of_kind(building, kind) if part.name.startswith(start)]
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_fascias_close_the_tails(name: str) -> None:
+    building = form(name)
+    for slope in slopes(building):
+        fascias = of_slope(building, Kind.FASCIA, slope)
+        ends = [slope.lower, slope.upper] if slope.upper.edge_mm else [slope.lower]
+        assert len(fascias) >= len(ends)
+        for end in ends:
+            sign = 1 if end is slope.lower else -1
+            face = slope.y_of(end.h)
+            own = [f for f in fascias if abs(slope.h_of(box_of(f).low[1]) - end.h) < 2 * THICK]
+            assert own
+            for part in own:
+                box = box_of(part)
+                # Upright, 3/4 in out from the tails' plumb cut, 7-1/4 in wide at its longer side.
+                out = slope.way * sign * THICK
+                assert sorted((face, face + out)) == pytest.approx(
+                    [box.low[1], box.high[1]], abs=CUT_MM
+                )
+                assert box.high[2] - box.low[2] == pytest.approx(WIDE, abs=CUT_MM)
+                # Its top is ripped to the roof's slope and lies under the sheets.
+                assert span(part, slope, 2)[1] == pytest.approx(0.0, abs=CUT_MM)
+                top = along(part, slope)[:, 2] > -CUT_MM
+                assert top.sum() == 4
+            # From barge board to barge board.
+            left, right = slope.sheeted_x
+            assert min(box_of(p).low[0] for p in own) == pytest.approx(left + THICK, abs=CUT_MM)
+            assert max(box_of(p).high[0] for p in own) == pytest.approx(right - THICK, abs=CUT_MM)
+
+
+def test_a_long_fascia_is_spliced_over_a_rafter() -> None:
+    # 14 ft of store, 6 ft of bay, a foot of overhang at each end: 22 ft, and 1x8 comes 16 ft long.
+    building = form("rafters run on over a bay")
+    (slope,) = slopes(building)
+    longest = building.scene.lumber_stock("1x8").longest_mm
+    assert longest == pytest.approx(16 * 12 * INCH)
+    fascias = of_kind(building, Kind.FASCIA)
+    assert len(fascias) == 4
+    assert max(part.length_mm for part in fascias) <= longest
+    for part in fascias:
+        ends = {round(box_of(part).low[0], 3), round(box_of(part).high[0], 3)}
+        joints = ends - {round(x, 3) for x in (slope.sheeted_x[0] + THICK,)}
+        joints -= {round(slope.sheeted_x[1] - THICK, 3)}
+        (joint,) = joints
+        assert min(abs(joint - x) for x in slope.centres_mm) < 0.01
+
+
+def test_square_tails_have_square_fascias() -> None:
+    building = form("monopitch", roof={**FORMS["monopitch"]["roof"], "tail": "square"})
+    (slope,) = slopes(building)
+    for part in of_kind(building, Kind.FASCIA):
+        assert span(part, slope, 2) == pytest.approx((-WIDE, 0.0), abs=CUT_MM)
+        low, high = span(part, slope, 1)
+        assert high - low == pytest.approx(THICK, abs=CUT_MM)
+
+
+@pytest.mark.parametrize("tail", ["plumb", "square"])
+@pytest.mark.parametrize("name", FORMS)
+def test_barge_boards_cover_the_fascias_ends(name: str, tail: str) -> None:
+    building = form(name, roof={**FORMS[name]["roof"], "tail": tail})
+    for slope in slopes(building):
+        barges = of_slope(building, Kind.BARGE, slope)
+        assert len(barges) >= 2
+        left, right = slope.sheeted_x
+        for part in barges:
+            box = box_of(part)
+            assert box.high[0] - box.low[0] == pytest.approx(THICK, abs=CUT_MM)
+            assert min(abs(box.low[0] - left), abs(box.high[0] - right)) < CUT_MM
+            assert span(part, slope, 2)[1] == pytest.approx(0.0, abs=CUT_MM)
+        # As far down the slope as the fascia's face and the sheets.
+        top = [p for b in barges for p in along(b, slope).tolist() if p[2] > -CUT_MM]
+        h0, h1 = slope.sheeted_h
+        assert max(d for _, d, _ in top) == pytest.approx(h1 / cos(slope.slope_rad), abs=CUT_MM)
+        # Up to the ridge where two meet; there the sheets stop at the ridge board.
+        ridge = building.scene.roof.ridge is not None
+        assert min(d for _, d, _ in top) == pytest.approx(
+            0.0 if ridge else h0 / cos(slope.slope_rad), abs=CUT_MM
+        )
+
+
+def test_barge_boards_meet_plumb_at_the_ridge() -> None:
+    building = form("ridge board")
+    barges = of_kind(building, Kind.BARGE)
+    # Level distance from the ridge: nothing past it, and a whole plumb edge in it.
+    deep = WIDE / cos(slopes(building)[0].slope_rad)
+    middle = building.scene.building.depth / 2
+    for part in barges:
+        points = part.vertices_mm[abs(part.vertices_mm[:, 1] - middle) < CUT_MM]
+        assert points[:, 2].max() - points[:, 2].min() == pytest.approx(deep, abs=CUT_MM)
+        y = part.vertices_mm[:, 1] - middle
+        assert (y > -CUT_MM).all() or (y < CUT_MM).all()
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_the_boards_meet_and_share_no_place(name: str) -> None:
+    building = form(name)
+    boards = of_kind(building, Kind.FASCIA, Kind.BARGE)
+    contacts = find_contacts(boards)
+    assert all(contact.penetration_mm < CUT_MM for contact in contacts)
+    for k, part in enumerate(boards):
+        if part.kind == Kind.FASCIA:
+            touched = {boards[c.b if c.a == k else c.a].kind for c in contacts if k in (c.a, c.b)}
+            assert Kind.BARGE in touched
+
+
+@pytest.mark.parametrize("name", ["monopitch", "ridge beam over an end bay", "ledger"])
+def test_soffits_lie_under_the_tails_from_wall_to_fascia(name: str) -> None:
+    building = form(name, edges={"soffit": SOFFIT})
+    thick = 11.0
+    sheet = building.scene.sheet_stock(building.scene.walls.sheet).thickness_mm
+    for slope in slopes(building):
+        soffits = of_slope(building, Kind.SOFFIT, slope)
+        assert soffits
+        for part in soffits:
+            assert span(part, slope, 2) == pytest.approx(
+                (-slope.rafter_mm - thick, -slope.rafter_mm), abs=CUT_MM
+            )
+            hs = [slope.h_of(float(y)) for y in part.vertices_mm[:, 1]]
+            inner, outer = (
+                (slope.bearings[-1].h[1] + sheet, slope.lower.h)
+                if max(hs) > slope.bearings[-1].h[1]
+                else (slope.upper.h, slope.bearings[0].h[0] - sheet)
+            )
+            # Between the plumb faces of wall and fascia, clear of both by less than its own lean.
+            lean = thick * tan(slope.slope_rad) + CUT_MM
+            assert inner - CUT_MM <= min(hs) <= inner + lean
+            assert outer - lean <= max(hs) <= outer + CUT_MM
+        edges = sorted((box_of(part).low[0], box_of(part).high[0]) for part in soffits)
+        for (_, a), (b, _) in itertools.pairwise(edges):
+            if b > a:
+                assert b - a == pytest.approx(3.175, abs=CUT_MM)
+
+
+def test_without_an_overhang_a_fascia_stays_over_the_wall() -> None:
+    roof = {"slope": "3:12", "eave_overhang": "0 in", "high_overhang": "0 in"}
+    building = form("monopitch", roof=roof)
+    tops = [box_of(part).high[2] for part in of_kind(building, Kind.WALL_SHEET)]
+    low, high = sorted(box_of(part).low[2] for part in of_kind(building, Kind.FASCIA))
+    assert low >= RoofPlan(Levels(building.scene)).plate_top_mm("back") - CUT_MM
+    assert high >= max(tops) - CUT_MM

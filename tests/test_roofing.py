@@ -1,0 +1,260 @@
+"""Ribbed steel and underlayment, counted by hand and measured on the parts."""
+
+from __future__ import annotations
+
+import itertools
+from math import atan, cos, hypot, sqrt
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from measuring import CUT_MM, INCH, of_kind
+from pikepole_export.derive.mass import part_mass
+from pikepole_export.derive.screws import panel_screws, screw_rows
+from pikepole_model.build import build
+from pikepole_model.catalogue import load_catalogue
+from pikepole_model.contact import find_contacts
+from pikepole_model.fit import check
+from pikepole_model.levels import Levels
+from pikepole_model.part import Building, Kind, Part
+from pikepole_model.practice import practice_findings
+from pikepole_model.roof_plan import RoofPlan, Slope
+from pikepole_model.scene_file import load_scene
+from roofs import FORMS, SOFFIT, along, form, span
+
+FOOT = 12 * INCH
+PSF = 0.45359237 / 0.3048**2
+
+# 3/4 in high ribs, 1/2 in wide at the top and 1-3/4 in at the bottom; 29 ga, 0.0172 in.
+HEIGHT, TOP, BOTTOM, STEEL = 0.75 * INCH, 0.5 * INCH, 1.75 * INCH, 0.0172 * INCH
+LEG = hypot(HEIGHT, (BOTTOM - TOP) / 2)
+COVER, PITCH = 36 * INCH, 9 * INCH
+
+
+@pytest.fixture(scope="module")
+def shelter() -> Building:
+    """A gable of 13 x 9 ft at 5:12 with a lean-to at 2:12."""
+    return build(load_scene(Path(__file__).parent / "scenes" / "swing-shelter.toml"))
+
+
+def slopes(building: Building) -> dict[str, Slope]:
+    return {s.name.removesuffix(" roof"): s for s in RoofPlan(Levels(building.scene)).all_slopes}
+
+
+def on(building: Building, kind: Kind, slope: str) -> list[Part]:
+    return [part for part in of_kind(building, kind) if part.name.startswith(f"{slope} {kind}")]
+
+
+def test_panels_counted_by_hand(shelter: Building) -> None:
+    # Over the barge boards the gable is 156 + 2 x 8 + 2 x 3/4 = 173-1/2 in long and the lean-to
+    # 156 + 2 x 3/4 = 157-1/2 in. Four panels of 36 in cover 144 in and the half rib at each end;
+    # both want a fifth.
+    assert len(on(shelter, Kind.PANEL, "front")) == 5
+    assert len(on(shelter, Kind.PANEL, "back")) == 5
+    assert len(on(shelter, Kind.PANEL, "back lean-to")) == 5
+
+
+def test_panels_reach_from_eave_to_peak_in_one_length(shelter: Building) -> None:
+    # Gable: 54 in to the ridge, 10 in of overhang and 3/4 in of fascia, times 13/12 at 5:12; from
+    # there 1-1/2 in on past the drip edge (two thicknesses of 0.0172 in at its laps), and at the
+    # top 1 in short of the sheets, which stop at the ridge board's face, 3/8 in from the ridge.
+    low = (54 + 10 + 0.75) * 13 / 12 + 1.5 + 2 * 0.0172
+    high = 0.375 * 13 / 12 + 1
+    for name in ("front", "back"):
+        for part in on(shelter, Kind.PANEL, name):
+            assert part.length_mm == pytest.approx((low - high) * INCH, abs=CUT_MM)
+    # Lean-to: 72 in less the wall's sheet, 10 in of overhang, 3/4 in of fascia at 2:12.
+    low = (72 - 7 / 16 + 10 + 0.75) * sqrt(1 + (2 / 12) ** 2) + 1.5 + 2 * 0.0172
+    for part in on(shelter, Kind.PANEL, "back lean-to"):
+        assert part.length_mm == pytest.approx((low - 1) * INCH, abs=CUT_MM)
+
+
+@pytest.mark.parametrize("start", ["left", "right"])
+def test_the_first_panel_is_whole_and_the_last_is_ripped(start: str) -> None:
+    building = form("monopitch", roofing={"start": start})
+    slope = slopes(building)["roof"]
+    spans = sorted(span(part, slope, 0) for part in of_kind(building, Kind.PANEL))
+    if start == "right":
+        spans = [(-b, -a) for a, b in reversed(spans)]
+    left, right = slope.sheeted_x if start == "left" else tuple(-x for x in slope.sheeted_x[::-1])
+    # The whole ones cover 36 in from rib to rib, half a rib past both (and a foot at the start);
+    # the last is cut flush with the barge board.
+    for k, (a, b) in enumerate(spans[:-1]):
+        middle = left + 6.0 + BOTTOM / 2 + k * COVER
+        assert a == pytest.approx(middle - BOTTOM / 2, abs=7.0)
+        assert b == pytest.approx(middle + COVER + BOTTOM / 2, abs=2 * STEEL)
+    assert spans[0][0] == pytest.approx(left, abs=2 * STEEL)
+    assert spans[-1][1] == pytest.approx(right, abs=CUT_MM)
+
+
+def test_volume_is_the_developed_width_times_the_thickness() -> None:
+    # Straight legs bent at mitres: the area of the section is thickness times middle line, exactly.
+    building = form("monopitch")
+    first, second, *_ = of_kind(building, Kind.PANEL)
+    # Five ribs of two legs and a top, four flats between, and a 6 mm foot at the start.
+    ribs = 5 * (2 * LEG + TOP)
+    flats = 4 * (PITCH - BOTTOM)
+    assert first.volume_mm3 == pytest.approx(
+        (ribs + flats + 6.0) * STEEL * first.length_mm, rel=1e-6
+    )
+    # The lapping rib is one thickness larger: both legs and the top in parallel lines, which grows
+    # the middle line by t tan(a / 2) at each end of its top, a being the bend there. Its free leg
+    # stops 2 t above the flat's middle, and its other one runs on to that.
+    bend = atan(HEIGHT / ((BOTTOM - TOP) / 2))
+    lean = LEG / HEIGHT
+    top = TOP + 2 * STEEL * np.tan(bend / 2)
+    legs = (HEIGHT + STEEL - 2 * STEEL) * lean + (HEIGHT + STEEL) * lean
+    foot = BOTTOM / 2 + STEEL * np.tan(bend / 2) + STEEL / np.tan(bend)
+    flats = 3 * (PITCH - BOTTOM) + PITCH - BOTTOM / 2 - foot
+    area = (4 * (2 * LEG + TOP) + legs + top + flats) * STEEL
+    assert second.volume_mm3 == pytest.approx(area * second.length_mm, rel=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("panel", "flat_psf"),
+    # Manufacturers' Standard Gauge and galvanised sheet gauge: 0.719 and 0.906 psf (from memory).
+    [("ribbed steel 9 in 29 ga", 0.719), ("ribbed steel 12 in 29 ga", 0.719)]
+    + [("ribbed steel 9 in 26 ga", 0.906), ("ribbed steel 12 in 26 ga", 0.906)],
+)
+def test_ribs_and_laps_add_10_to_20_percent(panel: str, flat_psf: float) -> None:
+    # Low farm ribs weigh 10 to 20 % more per square foot covered than flat sheet (from memory).
+    building = form("monopitch", roofing={"panel": panel})
+    _, whole, *_ = of_kind(building, Kind.PANEL)
+    covered_ft2 = COVER / FOOT * whole.length_mm / FOOT
+    psf = part_mass(whole).likely_kg / 0.45359237 / covered_ft2
+    assert 1.10 < psf / flat_psf < 1.20
+    assert load_catalogue().find_panel(panel).mass_kg_m2 == pytest.approx(flat_psf * PSF)
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_each_panel_lies_on_the_rib_of_the_one_before(name: str) -> None:
+    building = form(name)
+    panels = of_kind(building, Kind.PANEL)
+    touching = {(c.a, c.b): c for c in find_contacts(panels)}
+    for label, slope in slopes(building).items():
+        own = panels if label == "roof" else on(building, Kind.PANEL, label)
+        assert len(own) > 2
+        for one, other in itertools.pairwise(own):
+            contact = touching[panels.index(one), panels.index(other)]
+            assert contact.gap_mm < CUT_MM
+            assert contact.penetration_mm < CUT_MM
+            # Side by side they share a rib: less the free edge, which stops above the flat.
+            (a, b), (c, d) = span(one, slope, 0), span(other, slope, 0)
+            assert min(b, d) - max(a, c) == pytest.approx(BOTTOM, abs=4 * STEEL)
+            # And the later one's first rib stands one thickness higher.
+            assert span(other, slope, 2)[1] - span(one, slope, 2)[1] == pytest.approx(
+                STEEL if one is own[0] else 0.0, abs=CUT_MM
+            )
+
+
+# IBC 1507.4.2, IRC R905.10.2: lapped, non-soldered seams 3:12 without sealant, 1/2:12 with it.
+@pytest.mark.parametrize(
+    ("slope", "sealed", "found"),
+    [
+        ("3:12", False, 0),
+        ("2.99:12", False, 1),
+        ("0.5:12", True, 0),
+        ("0.49:12", True, 1),
+        ("2:12", True, 0),
+    ],
+)
+def test_least_slopes(slope: str, sealed: bool, found: int) -> None:
+    scene = form("monopitch").scene
+    rad = atan(float(slope.split(":")[0]) / 12)
+    roof = scene.roof.model_copy(update={"slope": np.degrees(rad)})
+    assert scene.roofing
+    roofing = scene.roofing.model_copy(update={"sealed": sealed})
+    lower = scene.model_copy(update={"roof": roof, "roofing": roofing})
+    findings = practice_findings(Building(lower, (), (), ()))
+    assert len(findings) == found
+    assert all("1507.4.2" in finding.text for finding in findings)
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_courses_lap_upwards(name: str) -> None:
+    # IRC R905.1.1(2), from memory: 2 in at 4:12 and more; below that 19 in of a 36 in roll, over a
+    # starter of 19 in, so that two layers lie everywhere.
+    building = form(name)
+    for label, slope in slopes(building).items():
+        parts = of_kind(building, Kind.UNDERLAYMENT)
+        own = parts if label == "roof" else on(building, Kind.UNDERLAYMENT, label)
+        spans = [span(part, slope, 1) for part in own]
+        low = slope.sheeted_h[1] / cos(slope.slope_rad)
+        high = slope.sheeted_h[0] / cos(slope.slope_rad)
+        doubled = slope.slope_rad < atan(4 / 12) - 1e-9
+        lap = 19 * INCH if doubled else 2 * INCH
+        assert spans[0][1] == pytest.approx(low, abs=CUT_MM)
+        if doubled:
+            assert spans[0][1] - spans[0][0] == pytest.approx(19 * INCH, abs=CUT_MM)
+            assert spans[1][1] == pytest.approx(low, abs=0.01)
+            spans = spans[1:]
+        for (a, _), (_, d) in itertools.pairwise(spans):
+            assert d - a == pytest.approx(lap, abs=0.01)
+        assert spans[-1][0] == pytest.approx(high, abs=0.01)
+        # Every place lies under as many layers, and the higher course lies on the lower one.
+        for d in np.linspace(high + 1, low - 1, 200):
+            layers = [surface(part, slope, d) for part in own]
+            levels = [level for level in layers if level is not None]
+            assert len(levels) >= (2 if doubled and d > high + 20 * INCH else 1)
+            for under, over in itertools.pairwise(levels):
+                assert over[0] >= under[1] - 1e-4
+
+
+def surface(part: Part, slope: Slope, d: float) -> tuple[float, float] | None:
+    """Underside and top of a flat strip at a place down the slope; None past its ends."""
+    points = along(part, slope)
+    order = points[np.argsort(points[:, 1])]
+    ends = [(float(p[:, 1].mean()), sorted(p[:, 2])) for p in (order[:4], order[-4:])]
+    (d0, n0), (d1, n1) = ends
+    if not d0 < d < d1:
+        return None
+    share = (d - d0) / (d1 - d0)
+    return (n0[0] + share * (n1[0] - n0[0]), n0[-1] + share * (n1[-1] - n0[-1]))
+
+
+def test_a_strip_covers_the_ridge() -> None:
+    building = form("ridge board")
+    (strip,) = of_kind(building, Kind.RIDGE_STRIP)
+    for slope in slopes(building).values():
+        # 6 in down each slope: common practice, no source.
+        assert span(strip, slope, 1)[1] == pytest.approx(6 * INCH, abs=1.0)
+
+
+def test_screws_counted_by_hand(shelter: Building) -> None:
+    # Gable: 70.3 in long, 66.3 in between the end rows: four rows. Ribs every 9 in from 1.1 in up
+    # to 173 in: twenty, four to each of five panels. Two screws at a rib in an end row, one in the
+    # others: 4 x (2 x 2 + 2) = 24.
+    screws = {row.name: row for row in panel_screws(shelter)}
+    for name in ("front", "back"):
+        rows = [screws[part.name] for part in on(shelter, Kind.PANEL, name)]
+        assert [row.screws for row in rows] == [24] * 5
+        assert [len(row.rows_mm) for row in rows] == [4] * 5
+    # Lean-to: 84 in long: five rows. Eighteen ribs up to 157 in: four to each panel, two to the
+    # last: 4 x (2 x 2 + 3) = 28, and 14.
+    rows = [screws[part.name] for part in on(shelter, Kind.PANEL, "back lean-to")]
+    assert [row.screws for row in rows] == [28, 28, 28, 28, 14]
+
+
+@pytest.mark.parametrize(("length_in", "rows"), [(10, 2), (28, 2), (28.1, 3), (52, 3), (53, 4)])
+def test_rows_are_at_most_24_in_apart(length_in: float, rows: int) -> None:
+    # Post-frame practice: purlins, and so rows, 24 in on centre.
+    places = screw_rows(length_in * INCH)
+    assert len(places) == rows
+    assert max(b - a for a, b in itertools.pairwise(places)) <= 24 * INCH + CUT_MM
+    assert places[0] == pytest.approx(2 * INCH)
+    assert places[-1] == pytest.approx((length_in - 2) * INCH)
+
+
+@pytest.mark.parametrize("tail", ["plumb", "square"])
+@pytest.mark.parametrize("name", FORMS)
+def test_every_form_is_clean_with_everything_on_it(name: str, tail: str) -> None:
+    building = form(name, edges={"soffit": SOFFIT}, roof={**FORMS[name]["roof"], "tail": tail})
+    assert check(building) == ()
+
+
+def test_bare_without_the_tables() -> None:
+    building = form("monopitch")
+    bare = building.scene.model_copy(update={"edges": None, "roofing": None})
+    kinds = {part.kind for part in build(bare).parts}
+    assert not kinds & {Kind.PANEL, Kind.UNDERLAYMENT, Kind.FASCIA, Kind.DRIP_EDGE, Kind.RAKE_TRIM}
