@@ -114,8 +114,12 @@ def test_volume_is_the_developed_width_times_the_thickness() -> None:
 @pytest.mark.parametrize(
     ("panel", "flat_psf"),
     # Manufacturers' Standard Gauge and galvanised sheet gauge: 0.719 and 0.906 psf (from memory).
-    [("ribbed steel 9 in 29 ga", 0.719), ("ribbed steel 12 in 29 ga", 0.719)]
-    + [("ribbed steel 9 in 26 ga", 0.906), ("ribbed steel 12 in 26 ga", 0.906)],
+    [
+        ("ribbed steel 9 in 29 ga", 0.719),
+        ("ribbed steel 12 in 29 ga", 0.719),
+        ("ribbed steel 9 in 26 ga", 0.906),
+        ("ribbed steel 12 in 26 ga", 0.906),
+    ],
 )
 def test_ribs_and_laps_add_10_to_20_percent(panel: str, flat_psf: float) -> None:
     # Low farm ribs weigh 10 to 20 % more per square foot covered than flat sheet (from memory).

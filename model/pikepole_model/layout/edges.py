@@ -47,7 +47,7 @@ def _fascias(scene: Scene, slope: Slope) -> Iterator[Piece]:
         return
     source = timber(scene, edges.fascia)
     stock = scene.lumber_stock(edges.fascia)
-    start, end = (x + sign * slope.barge_mm for x, sign in zip(slope.sheeted_x, (1, -1)))
+    start, end = slope.sheeted_x[0] + slope.barge_mm, slope.sheeted_x[1] - slope.barge_mm
     for rafter_end, down in ((slope.upper, -1), (slope.lower, 1)):
         if not rafter_end.edge_mm:
             continue

@@ -1,4 +1,4 @@
-"""Bent metal along the roof's edges: drip edges, rake trims, ridge and peak caps, wall flashings."""
+"""Bent metal along the roof's edges: drip edges, rake trims, caps, and flashings up a wall."""
 
 from __future__ import annotations
 

@@ -1,0 +1,209 @@
+"""Bent metal along the roof's edges and on the walls: girths, laps, and what lies over what."""
+
+from __future__ import annotations
+
+import itertools
+from math import cos, pi, sqrt, tan
+
+import pytest
+
+from measuring import CUT_MM, INCH, box_of, of_kind
+from pikepole_model.catalogue import load_catalogue
+from pikepole_model.contact import find_contacts
+from pikepole_model.levels import Levels
+from pikepole_model.part import Building, Kind, Part
+from pikepole_model.roof_plan import RoofPlan, Slope
+from pikepole_model.sheet_metal import bent, girth_mm, lengths
+from roofs import FORMS, form, span
+
+# 29 ga galvanised, 0.0172 in; 10 ft lengths lapped 2 in (common practice, from memory).
+STEEL, LENGTH, LAP = 0.0172 * INCH, 120 * INCH, 2 * INCH
+METAL = (
+    Kind.DRIP_EDGE,
+    Kind.RAKE_TRIM,
+    Kind.RIDGE_CAP,
+    Kind.PEAK_CAP,
+    Kind.WALL_FLASHING,
+)
+
+
+def slopes(building: Building) -> list[Slope]:
+    return list(RoofPlan(Levels(building.scene)).all_slopes)
+
+
+def of_slope(building: Building, kind: Kind, slope: Slope) -> list[Part]:
+    name = slope.name.removesuffix(" roof")
+    start = str(kind) if slope.name == "roof" else f"{name} {kind}"
+    return [part for part in of_kind(building, kind) if part.name.startswith(start)]
+
+
+def girth(flats: list[float], bends_deg: list[float], ply: int = 0) -> float:
+    """Length of the middle line of a bent sheet: a bend away from the metal makes it longer.
+
+    The middle of a sheet `ply` thicknesses out lies (ply + 1/2) t off the line it is drawn by, and
+    mitred there it is 2 (ply + 1/2) t tan(bend / 2) longer at each bend.
+    """
+    return sum(flats) + sum((2 * ply + 1) * STEEL * tan(b / 2 * pi / 180) for b in bends_deg)
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_drip_edges_by_closed_form(name: str) -> None:
+    # 2-1/2 in on the sheets, 1-1/2 in down, 1/4 in across and down: a kick of 45 degrees back.
+    building = form(name)
+    for slope in slopes(building):
+        parts = of_slope(building, Kind.DRIP_EDGE, slope)
+        assert parts
+        turn = 90 - slope.slope_rad * 180 / pi
+        for ply, part in zip(itertools.cycle((0, 1)), parts, strict=False):
+            wide = girth([2.5 * INCH, 1.5 * INCH, 0.25 * sqrt(2) * INCH], [turn, -45], ply)
+            assert part.volume_mm3 == pytest.approx(wide * STEEL * part.length_mm, rel=1e-5)
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_caps_by_closed_form(name: str) -> None:
+    building = form(name)
+    slope = slopes(building)[0]
+    pitch = slope.slope_rad * 180 / pi
+    for ply, part in zip(itertools.cycle((0, 1)), of_kind(building, Kind.RIDGE_CAP), strict=False):
+        # Two flats that reach 6 in past the panels' ends, which stop 1 in short of the sheets.
+        high = slope.sheeted_h[0] / cos(slope.slope_rad) + 7 * INCH
+        top = span(part, slope, 2)[1] - (ply + 1) * STEEL
+        flat = high + top * tan(slope.slope_rad)
+        wide = girth([flat, flat], [2 * pitch], ply)
+        assert part.volume_mm3 == pytest.approx(wide * STEEL * part.length_mm, rel=1e-4)
+    for ply, part in zip(itertools.cycle((0, 1)), of_kind(building, Kind.PEAK_CAP), strict=False):
+        # 2-1/2 in down the fascia from the roof's plane, up to the ribs, and 6 in down the slope.
+        top = span(part, slope, 2)[1] - (ply + 1) * STEEL
+        up = 2.5 * INCH + top / cos(slope.slope_rad)
+        over = 6 * INCH + top * tan(slope.slope_rad)
+        wide = girth([up, over], [90 + pitch], ply)
+        assert part.volume_mm3 == pytest.approx(wide * STEEL * part.length_mm, rel=1e-4)
+
+
+def test_girth_of_a_right_angle() -> None:
+    # 60 + 40 mm of flat and half a thickness more each at the bend.
+    line = [(0.0, 0.0), (60.0, 0.0), (60.0, -40.0)]
+    assert girth_mm(line, 0.5) == pytest.approx(60 + 40 + 0.5)
+    outline = bent(line, 0.5, 1)
+    assert len(outline) == 6
+    assert max(u for u, _ in outline) == pytest.approx(61.0)
+
+
+@pytest.mark.parametrize(
+    ("run_ft", "count"),
+    # Two lengths cover 20 ft less 2 in, three 30 ft less 4 in.
+    [(9.9, 1), (10.0, 1), (10.1, 2), (19.8, 2), (19.9, 3), (29.6, 3), (29.7, 4)],
+)
+def test_lengths_lap(run_ft: float, count: int) -> None:
+    flat = load_catalogue().find_flat("flat steel 29 ga")
+    assert (flat.length_mm, flat.lap_mm) == pytest.approx((LENGTH, LAP))
+    runs = lengths(0.0, run_ft * 12 * INCH, flat)
+    assert len(runs) == count
+    assert (runs[0][0], runs[-1][1]) == pytest.approx((0.0, run_ft * 12 * INCH))
+    assert max(b - a for a, b in runs) <= LENGTH + CUT_MM
+    assert min(b - a for a, b in runs) >= 12 * INCH - CUT_MM
+    for (_, a), (b, _) in itertools.pairwise(runs):
+        assert a - b == pytest.approx(LAP)
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_laps_on_the_roof(name: str) -> None:
+    building = form(name)
+    for kind in METAL:
+        parts = of_kind(building, kind)
+        touching = {(c.a, c.b): c for c in find_contacts(parts)}
+        axis = 1 if kind == Kind.RAKE_TRIM else 0
+        for slope in slopes(building):
+            own = of_slope(building, kind, slope) if kind != Kind.RIDGE_CAP else parts
+            for one, other in itertools.pairwise(own):
+                if axis and abs(box_of(one).low[0] - box_of(other).low[0]) > 10 * INCH:
+                    continue  # the other rake
+                (a, b), (c, d) = sorted((span(one, slope, axis), span(other, slope, axis)))
+                assert b - c == pytest.approx(LAP, abs=CUT_MM)
+                contact = touching[parts.index(one), parts.index(other)]
+                assert contact.gap_mm < CUT_MM
+                assert contact.penetration_mm < CUT_MM
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_what_lies_over_what(name: str) -> None:
+    building = form(name)
+    sheet = building.scene.sheet_stock(building.scene.roof.sheet).thickness_mm
+    for slope in slopes(building):
+        drips = of_slope(building, Kind.DRIP_EDGE, slope)
+        felts = of_slope(building, Kind.UNDERLAYMENT, slope)
+        panels = of_slope(building, Kind.PANEL, slope)
+        trims = of_slope(building, Kind.RAKE_TRIM, slope)
+        # On the sheets the drip edge, over it the underlayment, then the steel.
+        assert span(drips[0], slope, 2)[1] == pytest.approx(sheet + STEEL, abs=CUT_MM)
+        under = min(span(part, slope, 2)[0] for part in felts)
+        over = max(span(part, slope, 2)[1] for part in felts)
+        assert under >= max(span(part, slope, 2)[1] for part in drips) - CUT_MM
+        assert min(span(part, slope, 2)[0] for part in panels) >= over - CUT_MM
+        # The rake trims on the ribs, out to the barge boards' faces and 2-1/2 in down over them.
+        ribs = max(span(part, slope, 2)[1] for part in panels)
+        for part in trims:
+            low, high = span(part, slope, 2)
+            assert ribs + STEEL - CUT_MM <= high <= ribs + 2 * STEEL + CUT_MM
+            assert low == pytest.approx(-2.5 * INCH, abs=CUT_MM)
+        left, right = slope.sheeted_x
+        assert min(box_of(part).low[0] for part in trims) == pytest.approx(left, abs=3 * STEEL)
+        assert max(box_of(part).high[0] for part in trims) == pytest.approx(right, abs=3 * STEEL)
+        # Caps and wall flashings over the trims, and over the panels' upper ends by 6 in.
+        for kind in (Kind.RIDGE_CAP, Kind.PEAK_CAP, Kind.WALL_FLASHING):
+            caps = of_kind(building, kind) if kind == Kind.RIDGE_CAP else []
+            caps = caps or of_slope(building, kind, slope)
+            if "lean-to" in slope.name and kind == Kind.RIDGE_CAP:
+                continue
+            for part in caps:
+                assert span(part, slope, 2)[1] > ribs + 2 * STEEL
+                ends = [span(panel, slope, 1)[0] for panel in panels]
+                assert span(part, slope, 1)[1] == pytest.approx(ends[0] + 6 * INCH, abs=CUT_MM)
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_drip_edges_as_the_code_asks(name: str) -> None:
+    # IRC R905.2.8.5, from memory: at least 2 in back on the sheets, 1/4 in below them.
+    building = form(name)
+    for slope in slopes(building):
+        low = slope.sheeted_h[1] / cos(slope.slope_rad)
+        foot = slope.roof_mm(slope.sheeted_h[1])
+        for part in of_slope(building, Kind.DRIP_EDGE, slope):
+            assert low - span(part, slope, 1)[0] >= 2 * INCH
+            assert foot - box_of(part).low[2] >= 0.25 * INCH
+
+
+def test_rake_trims_meet_plumb_at_the_ridge() -> None:
+    building = form("ridge board")
+    middle = building.scene.building.depth / 2
+    slope = slopes(building)[0]
+    for part in of_kind(building, Kind.RAKE_TRIM):
+        y = part.vertices_mm[:, 1] - middle
+        assert (y > -CUT_MM).all() or (y < CUT_MM).all()
+    tops = [
+        p
+        for p in of_kind(building, Kind.RAKE_TRIM)
+        if abs(p.vertices_mm[:, 1] - middle).min() < CUT_MM
+    ]
+    assert len(tops) == 4
+    # The plumb cut of the leg: 2-1/2 in under the roof's plane to the top, over its own slant.
+    for part in tops:
+        cut = part.vertices_mm[abs(part.vertices_mm[:, 1] - middle) < CUT_MM]
+        deep = span(part, slope, 2)[1] + 2.5 * INCH if "front" in part.name else None
+        if deep:
+            assert cut[:, 2].max() - cut[:, 2].min() == pytest.approx(
+                deep / cos(slope.slope_rad), abs=CUT_MM
+            )
+
+
+def test_a_lean_to_is_flashed_up_the_wall() -> None:
+    building = form("ledger")
+    sheet = building.scene.sheet_stock(building.scene.walls.sheet).thickness_mm
+    wall = building.scene.building.depth + sheet
+    for part in of_kind(building, Kind.WALL_FLASHING):
+        box = box_of(part)
+        on_wall = part.vertices_mm[part.vertices_mm[:, 1] < wall + 3 * STEEL]
+        assert box.low[1] >= wall - CUT_MM
+        # 5 in up from the bend: common practice, no source.
+        bend = max(z for y, z in part.vertices_mm[:, 1:] if y > wall + INCH)
+        assert on_wall[:, 2].max() - bend >= 5 * INCH
