@@ -8,6 +8,7 @@ import pytest
 
 from pikepole_model.contact import Contact, find_contacts
 from pikepole_model.joints import (
+    BATTENS,
     BEAMS,
     BOLTS,
     CONCRETE,
@@ -17,7 +18,9 @@ from pikepole_model.joints import (
     POST_METAL,
     ROOF_FRAME,
     SHEETS,
+    SIDING,
     WALL_FRAME,
+    WRAP,
     find_joints,
     fixing,
 )
@@ -38,6 +41,9 @@ def test_every_kind_is_in_exactly_one_family() -> None:
         WALL_FRAME,
         ROOF_FRAME,
         SHEETS,
+        WRAP,
+        SIDING,
+        BATTENS,
     )
     assert Counter(kind for family in families for kind in family) == Counter(Kind)
 
@@ -47,6 +53,17 @@ def test_every_kind_is_in_exactly_one_family() -> None:
     ("one", "other", "held"),
     [
         (Kind.SKID, Kind.GRAVEL, "bears on"),
+        (Kind.WRAP, Kind.WALL_SHEET, "stapled"),
+        (Kind.WRAP, Kind.WRAP, None),
+        (Kind.SIDING, Kind.WALL_SHEET, "nailed"),
+        (Kind.SIDING, Kind.WRAP, None),
+        (Kind.SIDING, Kind.SIDING, None),
+        (Kind.SIDING, Kind.CORNER_BOARD, None),
+        (Kind.STRIP, Kind.BATTEN, "nailed between the boards"),
+        (Kind.UPRIGHT_BOARD, Kind.BATTEN, "nailed between the boards"),
+        (Kind.UPRIGHT_BOARD, Kind.CORNER_BOARD, "nailed"),
+        (Kind.CORNER_BOARD, Kind.CORNER_BOARD, "nailed"),
+        (Kind.BATTEN, Kind.CORNER_BOARD, None),
         (Kind.SLAB, Kind.GRAVEL, "bears on"),
         (Kind.BOTTOM_PLATE, Kind.SLAB, "bears on"),
         (Kind.ANCHOR_BOLT, Kind.SLAB, "cast in"),

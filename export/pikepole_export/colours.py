@@ -70,6 +70,8 @@ _BY_KIND = {
     Kind.WALL_SHEET: SHEET,
     Kind.ROOF_SHEET: SHEET,
     Kind.SOFFIT: SHEET,
+    Kind.STRIP: SHEET,
+    Kind.WRAP: PANE,  # as white
     Kind.UNDERLAYMENT: FELT,
     Kind.RIDGE_STRIP: FELT,
     Kind.PANEL: STEEL,

@@ -75,6 +75,7 @@ WRAP = frozenset({Kind.WRAP})
 UPRIGHTS = frozenset({Kind.UPRIGHT_BOARD, Kind.STRIP})
 CORNER_BOARDS = frozenset({Kind.CORNER_BOARD})
 SIDING = UPRIGHTS | CORNER_BOARDS | frozenset({Kind.SIDING})
+BATTENS = frozenset({Kind.BATTEN})
 LEAF = frozenset(
     {
         Kind.DOOR_SHEET,
@@ -169,8 +170,8 @@ RULES = (
     # between two boards into what is behind them, so that it holds both and splits neither.
     Rule(SIDING, frozenset({Kind.WALL_SHEET}), NAILED),
     Rule(CORNER_BOARDS, CORNER_BOARDS | UPRIGHTS, NAILED),
-    Rule(frozenset({Kind.BATTEN}), UPRIGHTS, NAILED_BETWEEN),
-    Rule(SIDING | frozenset({Kind.BATTEN}), ANY, None),
+    Rule(BATTENS, UPRIGHTS, NAILED_BETWEEN),
+    Rule(SIDING | BATTENS, ANY, None),
     Rule(SHEETS, SHEETS, None),
     Rule(frozenset({Kind.FLOOR_SHEET}), FLOOR_FRAME | BOTTOM_PLATE, NAILED),
     Rule(frozenset({Kind.FLOOR_SHEET}), ANY, None),
