@@ -26,6 +26,7 @@ from pikepole_model.layout.roofing import panel_roof
 from pikepole_model.layout.sheathing import sheathe_wall
 from pikepole_model.layout.trims import case_openings
 from pikepole_model.layout.underlayment import lay_underlayment
+from pikepole_model.layout.wall_flashing import flash_feet, flash_heads
 from pikepole_model.layout.walls import frame_wall
 from pikepole_model.layout.windows import set_windows
 from pikepole_model.layout.wrap import wrap_walls
@@ -97,6 +98,8 @@ def _lay_out(scene: Scene) -> Iterator[Piece]:
     cladding = CladdingPlan(scene, wall_faces(plans))
     if scene.wrap or scene.cladding:
         yield from fill_out(cladding)
+    yield from flash_feet(cladding)
+    yield from flash_heads(cladding)
     if scene.wrap:
         yield from wrap_walls(cladding, scene.wrap)
     yield from hang_battens(cladding)

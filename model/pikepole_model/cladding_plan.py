@@ -29,6 +29,7 @@ from pikepole_model.filling import cut_back
 from pikepole_model.scene import Scene
 from pikepole_model.scene_cladding import Battens, Boards
 from pikepole_model.spacing import CLOSE_MM, SHEET_GAP_MM
+from pikepole_model.wall_metal import head_slots
 
 # Wrap and its laps lie within this of the sheathing; what covers them starts here.
 BEHIND_MM = 1.0
@@ -337,9 +338,9 @@ class CladdingPlan:
         return reaches
 
     def open(self, face: WallFace) -> tuple[BaseGeometry, ...]:
-        """What no cladding covers of one wall: its openings, and what stands there already."""
+        """What no cladding covers of one wall: openings, slots over heads, what stands there."""
         rough = [box(f.u[0], f.sill, f.u[1], f.head) for f in face.openings]
-        return (*rough, *self._standing(face))
+        return (*rough, *head_slots(face), *self._standing(face))
 
     def _standing(self, face: WallFace) -> Iterator[BaseGeometry]:
         """Posts that were there before, as far as they stand in the way."""

@@ -64,13 +64,14 @@ SEQUENCE = (
     ),
     Step("Roof panels", ("roof panels",), "The first panel square to the eave; all others follow."),
     Step("Roof trim", ("roof metal",)),
-    Step("Wall flashing", ("wall flashing",)),
+    Step("Base flashing", ("base flashing",), "Level: the siding starts from it."),
     Step(
         "House wrap",
         tuple(f"{wall} wall wrap" for wall in ("front", "back", "left", "right")),
         "From the low edge up, each course over the one below.",
     ),
     Step("Windows", ("windows", "door frames"), "Membrane on the sills first."),
+    Step("Head flashing", ("head flashing",), "Lap the wrap over its upper leg."),
     Step(
         "Siding",
         tuple(f"{wall} wall cladding" for wall in ("front", "back", "left", "right")),

@@ -21,6 +21,7 @@ from pikepole_model.piece import Piece, Source, profile
 from pikepole_model.placement import Placement
 from pikepole_model.scene_cladding import Wrap
 from pikepole_model.spacing import CLOSE_MM
+from pikepole_model.wall_metal import legs
 
 
 def wrap_walls(plan: CladdingPlan, wrap: Wrap) -> list[Piece]:
@@ -36,7 +37,7 @@ def wrap_walls(plan: CladdingPlan, wrap: Wrap) -> list[Piece]:
 
 def _wrap_wall(plan: CladdingPlan, face: WallFace, wrap: Wrap, roll: Roll) -> Iterator[Piece]:
     source = Source(wrap.roll, plan.scene.roll_material(wrap.roll))
-    whole, open_ = _covered(plan, face), list(plan.open(face))
+    whole, open_ = _covered(plan, face), [*plan.open(face), *legs(plan, face)]
     left, low, right, high = whole.bounds
     before = plan.face(ROUND[ROUND.index(face.plan.name) - 1])
     for k, (v0, v1) in enumerate(courses(low, high, roll)):
