@@ -34,6 +34,11 @@ MORE_THAN_HALF_MM = 25.4
 # Panels stop this far short of the ridge or of a wall: 1 in, common practice, no source.
 SHORT_OF_RIDGE_MM = 25.4
 
+# A flashing where a roof meets a wall reaches 5 in up that, or 1 in where the wall ends before:
+# common practice, no source.
+UP_WALL_MM = 127.0
+LEAST_UP_WALL_MM = 25.4
+
 # The first panel's edge is bent down this far outside its first rib, mm.
 FOOT_MM = 6.0
 
@@ -155,6 +160,14 @@ class RoofCover:
     def cap_mm(self) -> float:
         """Top of the rake trims."""
         return self.rake_mm + self._metal_mm
+
+    @property
+    def up_wall(self) -> tuple[float, float]:
+        """From and to of a flashing's leg up the wall that the slope's upper end meets, mm."""
+        low = self.slope.start_mm + self.cap_mm / math.cos(self.slope.slope_rad)
+        wall = self.slope.name.split()[0]
+        top = self.roof.plate_top_mm(wall) + self.roof.levels.beam_depth_mm
+        return low, low + min(UP_WALL_MM, max(LEAST_UP_WALL_MM, top - low))
 
     @cached_property
     def panels(self) -> tuple[float, float]:

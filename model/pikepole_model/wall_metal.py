@@ -21,6 +21,7 @@ from pikepole_model.catalogue import Flat
 from pikepole_model.faces import WallFace
 from pikepole_model.filling import CasedRun, cased_runs
 from pikepole_model.framed import Rect
+from pikepole_model.roof_cover import RoofCover
 from pikepole_model.scene import Scene
 
 if TYPE_CHECKING:
@@ -98,5 +99,12 @@ def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, flo
 
 def legs(plan: CladdingPlan, face: WallFace) -> list[Area]:
     """What flashings cover of the sheathing, mm."""
+    out, floor = face.sheet_mm, face.plan.levels.floor_mm
+    up = [
+        box(-out, low - floor, face.plan.length_mm + out, high - floor)
+        for slope in face.roof.ledger_slopes
+        if slope.name.startswith(face.plan.name) and flat_of(plan.scene)
+        for low, high in [RoofCover(face.roof, slope).up_wall]
+    ]
     on_foot = [box(u0, low - OPEN_MM, u1, low + UP_MM) for _, low, u0, u1 in feet(plan, face)]
-    return [*(_leg(rect) for rect in _outers(face)), *on_foot]
+    return [*(_leg(rect) for rect in _outers(face)), *on_foot, *up]

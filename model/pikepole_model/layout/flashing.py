@@ -24,11 +24,10 @@ DRIP_LEG_MM = 38.1
 KICK_MM = 6.35
 
 # Common practice, no source: a rake trim reaches over the first rib, and like a peak cap 2-1/2 in
-# down over the board; caps reach 6 in down each slope; a wall flashing 5 in up the wall.
+# down over the board; caps and wall flashings reach 6 in down the slope.
 RAKE_FLANGE_MM = 76.2
 LEG_MM = 63.5
 CAP_FLANGE_MM = 152.4
-UP_WALL_MM = 127.0
 
 
 def bend_edges(roof: RoofPlan) -> list[Piece]:
@@ -50,11 +49,15 @@ def bent_from(flat: Flat) -> Source:
 
 
 def _along_x(cover: RoofCover, name: str, kind: Kind, group: str, line: Line) -> Iterator[Piece]:
-    """Lengths of a profile in (h, z) from rake to rake."""
+    """Lengths of a profile in (h, z) from rake to rake, on a wall between its corners."""
     flat, slope = cover.metal, cover.slope
     if not flat:
         return
-    for number, (x0, x1) in enumerate(lengths(*slope.sheeted_x, flat)):
+    start, end = slope.sheeted_x
+    if kind == Kind.WALL_FLASHING:
+        out = cover.scene.sheet_stock(cover.scene.walls.sheet).thickness_mm
+        start, end = max(start, -out), min(end, cover.roof.levels.length_mm + out)
+    for number, (x0, x1) in enumerate(lengths(start, end, flat)):
         yield profile(
             name,
             kind,
@@ -93,8 +96,8 @@ def _upper_edge(cover: RoofCover) -> Iterator[Piece]:
     slope, n = cover.slope, cover.cap_mm
     toe = at(slope, cover.panels[0] + CAP_FLANGE_MM, n)
     if cover.upper == "wall":
-        corner = (0.0, slope.start_mm + n / math.cos(slope.slope_rad))
-        line = ((0.0, corner[1] + UP_WALL_MM), corner, toe)
+        low, high = cover.up_wall
+        line = ((0.0, high), (0.0, low), toe)
         kind = Kind.WALL_FLASHING
     elif slope.upper.cut == "square":
         d = cover.sheeted[0]
