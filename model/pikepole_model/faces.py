@@ -105,7 +105,7 @@ class WallFace:
         left, right = self.u
         if plan.runs_through:
             y = self.place.origin[1]
-            tails = roof.lowest_rafter_mm(y) - levels.floor_mm
+            tails = roof.lowest_tail_mm(y) - levels.floor_mm
             top = min(plan.top(0.0) + levels.beam_depth_mm, tails)
             return [(left, top), (right, top)]
         if levels.bay_at(plan.name):

@@ -544,8 +544,11 @@ class RoofPlan:
 
     def lowest_rafter_mm(self, y: float) -> float:
         """Height at a Y of the lowest rafter of any slope over it."""
-        over = [slope.underside_mm(slope.h_of(y)) for slope in self.all_slopes if slope.covers(y)]
-        return min(over, default=math.inf)
+        return _lowest(self.all_slopes, y)
+
+    def lowest_tail_mm(self, y: float) -> float:
+        """Height at a Y of the lowest rafter over the store; a roof on a ledger hangs beside it."""
+        return _lowest(self.slopes, y)
 
     def end_wall_top_mm(self, y: float, *, under_common: bool) -> float:
         """Top of an end wall's plates at a Y.
@@ -561,3 +564,8 @@ class RoofPlan:
             else slope.end_rafter_underside_mm(slope.h_of(y))
             for slope in self.slopes
         )
+
+
+def _lowest(slopes: tuple[Slope, ...], y: float) -> float:
+    over = [slope.underside_mm(slope.h_of(y)) for slope in slopes if slope.covers(y)]
+    return min(over, default=math.inf)

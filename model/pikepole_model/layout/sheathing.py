@@ -48,7 +48,7 @@ def _top_line(plan: WallPlan) -> list[tuple[float, float]]:
         return list(plan.top_line)
     sheet = levels.scene.sheet_stock(levels.scene.walls.sheet).thickness_mm
     face = plan.place.point(0.0, 0.0, sheet)[1]
-    tails = roof.lowest_rafter_mm(face) - levels.floor_mm - CLEAR_OF_TAILS_MM
+    tails = roof.lowest_tail_mm(face) - levels.floor_mm - CLEAR_OF_TAILS_MM
     return [(u, min(top, tails)) for u, top in plan.top_line]
 
 
