@@ -22,6 +22,8 @@ NAILED = "nailed"
 NAILED_BETWEEN = "nailed between the boards"  # through their gap, into the sheets
 STAPLED = "stapled"
 SCREWED = "screwed"
+HELD = "held"  # between stops
+STUCK = "stuck"
 
 GRAVEL = frozenset({Kind.GRAVEL})
 CONCRETE = frozenset({Kind.SLAB, Kind.FOOTING, Kind.PIER})
@@ -94,8 +96,9 @@ FRAME_BOARD = frozenset({Kind.FRAME_BOARD})
 PANE = frozenset({Kind.PANE})
 UNIT = frozenset({Kind.WINDOW_UNIT, Kind.PACKER})
 CASING = frozenset({Kind.CASING, Kind.TRACK_BOARD})
-HELD = "held"  # between stops
-STUCK = "stuck"
+HINGES = frozenset({Kind.HINGE})
+GUIDES = frozenset({Kind.GUIDE})
+MEMBRANES = frozenset({Kind.SILL_MEMBRANE})
 ANY = frozenset(Kind)
 EXISTING = frozenset({Kind.EXISTING})
 
@@ -136,7 +139,7 @@ RULES = (
     Rule(EDGE_BOARDS | SOFFIT | UNDERLAYMENT | PANELS | ROOF_METAL | WALL_METAL, ANY, None),
     # Doors first: a leaf is held by its hinges or hangers alone, however close it stands to its
     # frame.
-    Rule(frozenset({Kind.HINGE}), LEAF | CASING | FRAME_BOARD, SCREWED),
+    Rule(HINGES, LEAF | CASING | FRAME_BOARD, SCREWED),
     Rule(frozenset({Kind.HANGER}), LEAF | HANGER, BOLTED),
     Rule(frozenset({Kind.WHEEL}), frozenset({Kind.TRACK}), BEARS_ON),
     Rule(
@@ -145,7 +148,7 @@ RULES = (
         None,
     ),
     Rule(LEAF, LEAF, NAILED),
-    Rule(LEAF | HANGER | frozenset({Kind.HINGE}), ANY, None),
+    Rule(LEAF | HANGER | HINGES, ANY, None),
     Rule(TRACK, TRACK | frozenset({Kind.TRACK_BOARD}), BOLTED),
     Rule(TRACK, ANY, None),
     Rule(PANE, STOPS, HELD),
@@ -155,10 +158,10 @@ RULES = (
     Rule(UNIT, UNIT, SCREWED),
     Rule(UNIT, WALL_FRAME, SCREWED),
     Rule(UNIT, ANY, None),
-    Rule(frozenset({Kind.SILL_MEMBRANE}), WALL_FRAME, STUCK),
-    Rule(frozenset({Kind.SILL_MEMBRANE}), ANY, None),
-    Rule(frozenset({Kind.GUIDE}), CASING | FRAME_BOARD | SIDING | SHEETS, SCREWED),
-    Rule(frozenset({Kind.GUIDE}), ANY, None),
+    Rule(MEMBRANES, WALL_FRAME, STUCK),
+    Rule(MEMBRANES, ANY, None),
+    Rule(GUIDES, CASING | FRAME_BOARD | SIDING | SHEETS, SCREWED),
+    Rule(GUIDES, ANY, None),
     # Casing is nailed through the cladding and the sheets into what stands behind.
     Rule(CASING, CASING | FRAME_BOARD | SIDING | SHEETS, NAILED),
     Rule(CASING, ANY, None),
