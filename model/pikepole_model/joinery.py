@@ -15,9 +15,6 @@ from pikepole_model.placement import Placement
 from pikepole_model.scene_fill import FixedLight
 from pikepole_model.shape import Circle, Loop, rectangle
 
-# Tacks, straps and tracks are mild steel; a strap is 1/8 in thick: common practice, no source.
-STRAP_MM = 3.175
-
 
 def at_depth(face: WallFace, n: float) -> Placement:
     """The wall's plane moved out from the sheathing to a depth, mm."""

@@ -14,7 +14,7 @@ from typing import Literal
 from pikepole_model.faces import WallFace
 from pikepole_model.filling import HINGE_MM, RAIL_MM, WHEEL_MM, WHEEL_RADIUS_MM, Filling, fillings
 from pikepole_model.framed import Rect
-from pikepole_model.joinery import STRAP_MM, board, clad_mm, outlined, stop_round
+from pikepole_model.joinery import board, clad_mm, outlined, stop_round
 from pikepole_model.leaf import Leaf, build_leaf
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, bulk, profile, timber
@@ -26,7 +26,9 @@ from pikepole_model.spacing import splice
 STOPS = "door stops"
 TRACKS = "door tracks"
 
-# A hinge's strap: 1-1/2 x 8 in on the leaf, or a third of a narrow one. Common practice, no source.
+# A hinge's strap: 1/8 x 1-1/2 x 8 in on the leaf, or a third of a narrow one. Common practice, no
+# source.
+STRAP_MM = 3.175
 STRAP_LENGTH_MM = 203.2
 STRAP_WIDE_MM = 38.1
 
@@ -254,12 +256,12 @@ class _Door:
         start = u0 - gap - GUIDE_MM if track.to == "left" else u1 + gap
         back, front = self.trimmed, leaf.outer_n + gap
         foot = leaf.rect[1] - gap - t
-        up, front_up = foot + GUIDE_UP_MM, foot + GUIDE_UP_MM
+        up = foot + GUIDE_UP_MM
         section = (
             (back, foot),
             (front + t, foot),
-            (front + t, front_up),
-            (front, front_up),
+            (front + t, up),
+            (front, up),
             (front, foot + t),
             (back + t, foot + t),
             (back + t, up),

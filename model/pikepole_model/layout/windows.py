@@ -78,7 +78,7 @@ def _unit(face: WallFace, filling: Filling, window: UnitWindow) -> Iterator[Piec
     unit: Rect = (u0 + gap, v0 + gap, u1 - gap, v1 - gap)
     outer = lined_n(face, filling)[1]
     n = (outer - window.thickness, outer)
-    source = Source("window unit", unit_material(filling, window, unit))
+    source = Source("window unit", _unit_material(filling, window, unit))
     yield board(face, name, Kind.WINDOW_UNIT, GROUP, source, unit, n)
     under, half = filling.membrane_mm, PACKER_MM / 2
     wood = Source("packer", scene.wood(False))
@@ -95,7 +95,7 @@ def _unit(face: WallFace, filling: Filling, window: UnitWindow) -> Iterator[Piec
         yield board(face, f"{name} packer", Kind.PACKER, GROUP, wood, rect, inside)
 
 
-def unit_material(filling: Filling, window: UnitWindow, unit: Rect) -> Material:
+def _unit_material(filling: Filling, window: UnitWindow, unit: Rect) -> Material:
     """The window's mass spread over its box."""
     width, height = unit[2] - unit[0], unit[3] - unit[1]
     volume_m3 = width * height * window.thickness * 1e-9
