@@ -393,7 +393,8 @@ def roll_material(roll: Roll) -> Material:
 
 def pane_material(pane: Pane) -> Material:
     """A pane as a material."""
-    return Material(pane.name, (pane.density_kg_m3,) * 3, pane.source)
+    density_kg_m3 = pane.density_kg_m3
+    return Material(pane.name, (density_kg_m3, density_kg_m3, density_kg_m3), pane.source)
 
 
 def _find(name: str, rows: Mapping[str, _Row], what: str) -> _Row:
