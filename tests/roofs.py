@@ -73,11 +73,11 @@ FORMS: dict[str, Table] = {
 }
 
 
-def form(name: str, **tables: Table) -> Building:
-    """A form of roof with more said about some of its tables."""
+def form(name: str, **tables: Table | list[Table]) -> Building:
+    """A form of roof with more said in some of its tables, or other lists of tables."""
     table = copy.deepcopy(FORMS[name])
     for key, more in {"edges": {}, "roofing": {}, **tables}.items():
-        table[key] = {**table.get(key, {}), **more}
+        table[key] = more if isinstance(more, list) else {**table.get(key, {}), **more}
     return _built(json.dumps({"title": name, **table}))
 
 

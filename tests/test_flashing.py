@@ -10,6 +10,7 @@ import pytest
 from measuring import CUT_MM, INCH, box_of, of_kind
 from pikepole_model.catalogue import load_catalogue
 from pikepole_model.contact import find_contacts
+from pikepole_model.fit import check
 from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.roof_plan import RoofPlan, Slope
@@ -118,7 +119,7 @@ def test_laps_on_the_roof(name: str) -> None:
             for one, other in itertools.pairwise(own):
                 if axis and abs(box_of(one).low[0] - box_of(other).low[0]) > 10 * INCH:
                     continue  # the other rake
-                (a, b), (c, d) = sorted((span(one, slope, axis), span(other, slope, axis)))
+                (_, b), (c, _) = sorted((span(one, slope, axis), span(other, slope, axis)))
                 assert b - c == pytest.approx(LAP, abs=CUT_MM)
                 contact = touching[parts.index(one), parts.index(other)]
                 assert contact.gap_mm < CUT_MM
@@ -207,3 +208,138 @@ def test_a_lean_to_is_flashed_up_the_wall() -> None:
         # 5 in up from the bend: common practice, no source.
         bend = max(z for y, z in part.vertices_mm[:, 1:] if y > wall + INCH)
         assert on_wall[:, 2].max() - bend >= 5 * INCH
+
+
+# A wall with a window and a door that have casing, on level boards of 3/4 in over the sheathing.
+WALL = {
+    "wrap": {},
+    "cladding": [{"kind": "boards"}],
+    "opening": [
+        {
+            "name": "hatch",
+            "kind": "window",
+            "wall": "front",
+            "from_left": "2 ft",
+            "width": "3 ft",
+            "height": "2 ft",
+            "sill": "3 ft",
+            "window": {"kind": "unit", "glazing": "double glazed"},
+            "trim": {},
+        },
+        {
+            "name": "way in",
+            "kind": "door",
+            "wall": "front",
+            "from_left": "7 ft",
+            "width": "32 in",
+            "height": "80 in",
+            "door": {"kind": "ledged"},
+            "trim": {},
+        },
+    ],
+}
+
+
+def clad(name: str) -> Building:
+    return form(name, **WALL)
+
+
+def test_wall_flashings_by_closed_form() -> None:
+    building = clad("monopitch")
+    heads = of_kind(building, Kind.HEAD_FLASHING)
+    assert len(heads) == 2
+    # 2 in up, out over 1 mm of wrap, 3/4 in of board and 3/4 in of casing and 1/4 in past them,
+    # 3/8 in down; the first bend turns back over the metal.
+    for part in heads:
+        flats = [2 * INCH, 1.0 + 1.75 * INCH, 0.375 * INCH]
+        wide = girth(flats, [-90, 90])
+        assert part.volume_mm3 == pytest.approx(wide * STEEL * part.length_mm, rel=1e-5)
+    # The foot: 2-1/4 in up from 1/4 in under the boards, out over one board.
+    for part in of_kind(building, Kind.BASE_FLASHING):
+        flats = [2.25 * INCH, 1.0 + INCH, 0.375 * INCH]
+        plies = [girth(flats, [-90, 90], ply) * STEEL * part.length_mm for ply in (0, 1)]
+        assert min(abs(part.volume_mm3 / volume - 1) for volume in plies) < 1e-5
+
+
+def test_head_flashings_lie_on_the_casing_and_behind_the_cladding() -> None:
+    building = form("monopitch", **{**WALL, "cladding": [{"kind": "battens"}]})
+    face = -building.scene.sheet_stock(building.scene.walls.sheet).thickness_mm
+    heads = sorted(of_kind(building, Kind.HEAD_FLASHING), key=lambda part: box_of(part).low[0])
+    casings = [part for part in of_kind(building, Kind.CASING) if "head" in part.name]
+    casings.sort(key=lambda part: box_of(part).low[0])
+    boards = of_kind(building, Kind.UPRIGHT_BOARD)
+    for flashing, casing in zip(heads, casings, strict=True):
+        box, under = box_of(flashing), box_of(casing)
+        assert (box.low[0], box.high[0]) == pytest.approx((under.low[0], under.high[0]))
+        assert box.low[2] + 0.375 * INCH == pytest.approx(under.high[2], abs=CUT_MM)
+        assert box.low[1] < under.low[1] - 0.2 * INCH
+        assert box.high[1] == pytest.approx(face, abs=CUT_MM)
+        over = [
+            other
+            for other in map(box_of, boards)
+            if other.low[0] < box.high[0] - 1.0
+            and other.high[0] > box.low[0] + 1.0
+            and other.low[2] >= under.high[2]
+        ]
+        # The cladding over it starts 1/4 in up, in front of the leg.
+        assert min(other.low[2] for other in over) == pytest.approx(
+            under.high[2] + 0.25 * INCH, abs=CUT_MM
+        )
+        assert all(other.high[1] < face - 2 * STEEL for other in over)
+
+
+def test_base_flashings_run_round_the_building_under_the_cladding() -> None:
+    building = clad("monopitch")
+    sheet = building.scene.sheet_stock(building.scene.walls.sheet).thickness_mm
+    low = min(box_of(part).low[2] for part in of_kind(building, Kind.SIDING))
+    for wall, axis, long in (
+        ("front", 0, building.scene.building.length),
+        ("back", 0, building.scene.building.length),
+        ("left", 1, building.scene.building.depth),
+        ("right", 1, building.scene.building.depth),
+    ):
+        parts = [p for p in of_kind(building, Kind.BASE_FLASHING) if p.name.startswith(wall)]
+        boxes = sorted((box_of(p) for p in parts), key=lambda box: box.low[axis])
+        assert boxes[0].low[axis] == pytest.approx(-sheet, abs=CUT_MM)
+        assert boxes[-1].high[axis] == pytest.approx(long + sheet, abs=CUT_MM)
+        for one, other in itertools.pairwise(boxes):
+            assert one.high[axis] - other.low[axis] == pytest.approx(LAP, abs=CUT_MM)
+        for box in boxes:
+            # The flange 1/4 in under the boards, the drip leg 3/8 in on.
+            assert box.low[2] == pytest.approx(low - 0.625 * INCH, abs=2 * STEEL)
+
+
+def test_no_base_flashing_across_a_doorway_on_a_pad() -> None:
+    building = clad("ridge beam over an end bay")
+    way_in = building.scene.opening[1]
+    for part in of_kind(building, Kind.BASE_FLASHING):
+        box = box_of(part)
+        if part.name.startswith("front"):
+            left, right = way_in.from_left, way_in.from_left + way_in.width
+            assert box.high[0] <= left + CUT_MM or box.low[0] >= right - CUT_MM
+
+
+@pytest.mark.parametrize("name", ["monopitch", "ridge beam over an end bay", "ledger"])
+def test_clad_walls_with_flashings_are_clean(name: str) -> None:
+    assert check(clad(name)) == ()
+
+
+def test_a_lean_to_under_a_high_wall_is_flashed_behind_its_cladding() -> None:
+    bay = {**FORMS["ledger"]["bay"][0], "ledger_height": "7 ft 6 in"}
+    building = form(
+        "ledger",
+        **{key: WALL[key] for key in ("wrap", "cladding")},
+        walls={"low_height": "13 ft"},
+        bay=[bay],
+    )
+    assert check(building) == ()
+    boards = [p for p in of_kind(building, Kind.SIDING) if p.name.startswith("back")]
+    sheet = building.scene.sheet_stock(building.scene.walls.sheet).thickness_mm
+    wall = building.scene.building.depth + sheet
+    for part in of_kind(building, Kind.WALL_FLASHING):
+        box = box_of(part)
+        over = [b for b in map(box_of, boards) if b.high[2] > box.high[2]]
+        # Its leg ends higher than the lowest board over the roof begins, and behind it.
+        foot = min(b.low[2] for b in over)
+        assert foot < box.high[2] - INCH
+        assert min(b.low[1] for b in over) > wall + 2 * STEEL - CUT_MM

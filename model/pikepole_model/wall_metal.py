@@ -38,6 +38,10 @@ DRIP_MM = 9.525
 LEAST_RUN_MM = 100.0
 
 
+# Wider than the gap between siding and corner boards, mm.
+NEAR_MM = 4.0
+
+
 def flat_of(scene: Scene) -> Flat | None:
     """What flashings are bent from, where the scene has any."""
     name = scene.edges.metal if scene.edges else None
@@ -86,11 +90,19 @@ def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, flo
             continue
         low = patch.area.bounds[1]
         left, right = -out, face.plan.length_mm + out
-        foot = shapely.intersection(patch.area, LineString([(left, low + 0.1), (right, low + 0.1)]))
+        # Under the corner boards beside it as well.
+        boards = [
+            area
+            for corner, area in plan.corner_boards(face)
+            if patch.table is (corner.front if face is corner.through else corner.beside)
+        ]
+        covered = shapely.union_all([patch.area, *(grow.buffer(NEAR_MM) for grow in boards)])
+        level = LineString([(left, low + NEAR_MM), (right, low + NEAR_MM)])
+        foot = shapely.intersection(covered, level)
         for hole in patch.open:
             u0, v0, u1, _ = hole.bounds
             if v0 < low + UP_MM:
-                foot = foot.difference(box(u0, low - 1.0, u1, low + 1.0))
+                foot = foot.difference(box(u0, low - UP_MM, u1, low + UP_MM))
         for run in shapely.get_parts(foot):
             u0, _, u1, _ = run.bounds
             if u1 - u0 >= LEAST_RUN_MM:
