@@ -1,14 +1,4 @@
-"""Which cladding covers what of each wall: its edges, the corners, and what is left open.
-
-A corner of the building seen from above, the front wall's face down and the left one's at left:
-
-      |   |###|          s  the sheathing; the front wall's cladding takes the corner
-      |   |###| side     a  out from the front wall's framing, b out from the side wall's
-      | c |###|
-    +-+---+####------    The boards c close it: the one on the front or back wall laps the
-    |  c  |##########    other's edge, which is ripped narrower by that, so that both look
-    +-----+  front       equally wide.
-"""
+"""Which cladding covers what of each wall: its edges, the corners, and what is left open."""
 
 from __future__ import annotations
 
@@ -24,15 +14,13 @@ from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.catalogue import Sheet
+from pikepole_model.corners import BEHIND_MM, Corner, End, facing_mm, past
 from pikepole_model.faces import CLEAR_OF_RAFTERS_MM, WallFace
 from pikepole_model.filling import cut_back
 from pikepole_model.scene import Scene
 from pikepole_model.scene_cladding import Battens, Boards
 from pikepole_model.spacing import CLOSE_MM, SHEET_GAP_MM
 from pikepole_model.wall_metal import head_slots
-
-# Wrap and its laps lie within this of the sheathing; what covers them starts here.
-BEHIND_MM = 1.0
 
 # Siding ends this far over a roof that meets the wall: 2 in, common practice, no source.
 OVER_ROOF_MM = 50.8
@@ -45,81 +33,6 @@ _PAST_MM = 300.0
 
 # Higher than any wall.
 _OVER_ALL_MM = 100_000.0
-
-End = str  # "left" or "right", seen from outside
-
-
-@dataclass(frozen=True, slots=True)
-class CornerBoards:
-    """The pair of boards at one corner: what they are cut from, and the width of each, mm."""
-
-    stock: str
-    thickness_mm: float
-    lapping_mm: float
-    lapped_mm: float
-
-
-@dataclass(frozen=True)
-class Corner:
-    """A stretch of a corner of the building between two heights, with what meets there.
-
-    Attributes:
-        through: The front or back wall's face.
-        through_end: Which end of it.
-        side: The side wall's face.
-        side_end: Which end of it.
-        v: From and to above the floor, mm.
-        front: The through wall's cladding there, if any.
-        beside: The side wall's, if any.
-    """
-
-    through: WallFace
-    through_end: End
-    side: WallFace
-    side_end: End
-    v: tuple[float, float]
-    front: Battens | Boards | None
-    beside: Battens | Boards | None
-
-    @cached_property
-    def boards(self) -> CornerBoards | None:
-        """Its corner boards: the through wall's cladding says, or else the side wall's."""
-        table = self.front or self.beside
-        if table is None or table.corner is None:
-            return None
-        stock = self.through.plan.levels.scene.lumber_stock(table.corner)
-        return CornerBoards(
-            table.corner, stock.breadth_mm, stock.depth_mm, stock.depth_mm - stock.breadth_mm
-        )
-
-    def base_mm(self, table: Battens | Boards | None) -> float:
-        """How far off the sheathing a corner board lies: over upright boards, beside level ones."""
-        if table is None or (isinstance(table, Boards) and self.boards):
-            return BEHIND_MM
-        return BEHIND_MM + facing_mm(self.through.plan.levels.scene, table)
-
-    def reach_mm(self, face: WallFace) -> float:
-        """How far one wall's cladding runs out past the corner of the framing, mm."""
-        takes_it = face is self.through
-        table = self.front if takes_it else self.beside
-        out = self.base_mm(self.beside) if takes_it else 0.0
-        if isinstance(table, Boards) and self.boards:
-            return self.board_u(face)[1] - SHEET_GAP_MM
-        return self.through.sheet_mm + out
-
-    def board_u(self, face: WallFace) -> tuple[float, float]:
-        """Outer and inner edge of a wall's corner board, mm out past the corner of the framing."""
-        assert self.boards
-        sheet, boards = self.through.sheet_mm, self.boards
-        if face is self.through:
-            outer = sheet + self.base_mm(self.beside) + boards.thickness_mm
-            return outer, outer - boards.lapping_mm
-        outer = sheet + self.base_mm(self.front)
-        return outer, outer - boards.lapped_mm
-
-    def end_of(self, face: WallFace) -> End:
-        """Which end of a face it is at."""
-        return self.through_end if face is self.through else self.side_end
 
 
 @dataclass(frozen=True)
@@ -358,21 +271,9 @@ class CladdingPlan:
                 yield box(min(us) - gap, face.foot_mm - 1.0, max(us) + gap, top + gap)
 
 
-def facing_mm(scene: Scene, table: Battens | Boards) -> float:
-    """Thickness of a cladding's boards or strips, battens not counted, mm."""
-    if isinstance(table, Battens) and table.sheet:
-        return scene.sheet_stock(table.sheet).thickness_mm
-    return scene.lumber_stock(table.board).breadth_mm
-
-
 def strip_mm(sheet: Sheet, strips: int, kerf: float) -> float:
     """Width of each of some equal strips ripped from a sheet: less than its share, by the kerfs."""
     return (sheet.width_mm - (strips - 1) * kerf) / strips
-
-
-def past(face: WallFace, end: End, out: float) -> float:
-    """The u that lies some way out past one end of the framing, mm."""
-    return -out if end == "left" else face.plan.length_mm + out
 
 
 def u_of(table: Battens | Boards, face: WallFace) -> tuple[float, float]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.cladding_plan import BEHIND_MM, facing_mm, u_of, v_of
+from pikepole_model.cladding_plan import u_of, v_of
+from pikepole_model.corners import BEHIND_MM, facing_mm
 from pikepole_model.faces import WallFace
 from pikepole_model.filling import Filling
 from pikepole_model.framed import Rect

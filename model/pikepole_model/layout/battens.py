@@ -12,14 +12,8 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.cladding_plan import (
-    BEHIND_MM,
-    CladdingPlan,
-    Patch,
-    facing_mm,
-    stretches,
-    strip_mm,
-)
+from pikepole_model.cladding_plan import CladdingPlan, Patch, stretches, strip_mm
+from pikepole_model.corners import BEHIND_MM, facing_mm
 from pikepole_model.outline import LEAST_PIECE_MM, cut_out, grown
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, profile, sheeting, timber

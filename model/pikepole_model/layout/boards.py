@@ -11,7 +11,8 @@ from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.catalogue import Lumber
-from pikepole_model.cladding_plan import BEHIND_MM, CladdingPlan, Patch
+from pikepole_model.cladding_plan import CladdingPlan, Patch
+from pikepole_model.corners import BEHIND_MM
 from pikepole_model.outline import cut_out, grown, ring
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, let_in, profile, timber

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pikepole_model.catalogue import Flat, by_area_material
-from pikepole_model.cladding_plan import BEHIND_MM, CladdingPlan, facing_mm
+from pikepole_model.cladding_plan import CladdingPlan
+from pikepole_model.corners import BEHIND_MM, facing_mm
 from pikepole_model.faces import WallFace
 from pikepole_model.joinery import clad_mm
 from pikepole_model.part import Kind
