@@ -25,7 +25,7 @@ def x_span(part: Part) -> tuple[float, float]:
 
 
 def roof_ends(scene: Scene) -> tuple[float, float]:
-    bays = {bay.end: bay.length for bay in scene.bay}
+    bays = {bay.side: bay.reach for bay in scene.bay}
     return -bays.get("left", 0.0), scene.building.length + bays.get("right", 0.0)
 
 
@@ -61,9 +61,9 @@ def test_rafters_on_centre(building: Building) -> None:
     breadth = scene.lumber_stock(scene.roof.rafter).breadth_mm
     walls = {"left": breadth / 2, "right": scene.building.length - breadth / 2}
     for centre in extra:
-        assert any(abs(centre - walls[bay.end]) < CUT_MM for bay in scene.bay), centre
+        assert any(abs(centre - walls[bay.side]) < CUT_MM for bay in scene.bay), centre
     for bay in scene.bay:
-        assert any(abs(centre - walls[bay.end]) < CUT_MM for centre in centres)
+        assert any(abs(centre - walls[bay.side]) < CUT_MM for centre in centres)
 
 
 def test_overhangs(building: Building) -> None:

@@ -97,7 +97,7 @@ def test_defaults_of_pad_bay_and_footing() -> None:
         "bolt_spacing": "6 ft",
     }
     footing = {"diameter": "12 in", "depth": "2 ft", "above_ground": "3 in"}
-    bay = {"end": "left", "length": "6 ft"}
+    bay = {"side": "left", "reach": "6 ft"}
     table = {key: value for key, value in LEAST.items() if key != "floor"}
     short, problems = check_scene(
         table | {"foundation": {"kind": "pad", "edge_depth": "12 in"}, "bay": [bay]}
@@ -112,7 +112,7 @@ def test_defaults_of_pad_bay_and_footing() -> None:
 
 def test_a_bay_brings_beams_and_none_leaves_the_spacer_out() -> None:
     assert scene_of().beam is None
-    bay = [{"end": "right", "length": "6 ft"}]
+    bay = [{"side": "right", "reach": "6 ft"}]
     with_bay = scene_of(bay=bay)
     assert with_bay.beam is not None
     assert (with_bay.beam.plies, with_bay.beam.spacer) == (2, "1/2 plywood")

@@ -66,8 +66,8 @@ rafter = "2x8"
 
 BAY = """
 [[bay]]
-end = "right"
-length = "8 ft"
+side = "right"
+reach = "8 ft"
 """
 
 # What a validator says and a builder should not have to read.
@@ -291,7 +291,7 @@ def test_two_openings_of_one_name(tmp_path: Path) -> None:
 
 def test_two_bays_at_one_end(tmp_path: Path) -> None:
     problem = only(tmp_path, SHED + BAY + BAY)
-    assert (problem.key, problem.value) == ("bay[2].end", '"right"')
+    assert (problem.key, problem.value) == ("bay[2].side", '"right"')
 
 
 def test_a_beam_without_a_bay(tmp_path: Path) -> None:

@@ -196,7 +196,9 @@ def test_sheets_with_openings(lopsided: Building) -> None:
     # crosses the beam's top one end seat in from the back. The mean height is that over the
     # middle, 36 in; less the window's 24 x 20, a level gap over the length where a second course
     # stands, and an upright one at 48 over the height there (their crossing counted once).
-    top = lambda u: BEAM_TOP + (DEEP - end_seat() - u) * TAN  # noqa: E731
+    def top(u: float) -> float:
+        return BEAM_TOP + (DEEP - end_seat() - u) * TAN
+
     foot = -(5.5 + 23 / 32)
     joint = foot + 96
     gap = 1 / 8

@@ -273,7 +273,7 @@ def upright_joints(sheets: list[Area]) -> Iterator[tuple[float, float, float]]:
     for sheet in sheets:
         for a, b in itertools.pairwise(sheet.exterior.coords):
             if abs(a[0] - b[0]) < CUT_MM and abs(a[1] - b[1]) > 1.0:
-                yield a[0], *sorted((a[1], b[1]))
+                yield a[0], min(a[1], b[1]), max(a[1], b[1])
 
 
 def check_upright_joints(building: Building) -> None:

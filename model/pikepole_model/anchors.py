@@ -57,8 +57,10 @@ def bolt_places(
         inside = [place for place in places if within[0] <= place <= within[1]]
         return sorted(inside or places, key=lambda place: abs(place - wish))[:1]
 
+    if high - low < WASHER_MM:
+        return near(middle, (low, high), [])
     # The end bolts of a short plate keep to their own halves, a washer's width apart.
-    farthest = max(min(FARTHEST_FROM_END_MM, middle - half - start), nearest)
+    farthest = min(FARTHEST_FROM_END_MM, middle - half - start)
     first = near(start + farthest, (low, start + farthest), [])
     last = near(end - farthest, (end - farthest, high), first)
     if not (first and last):

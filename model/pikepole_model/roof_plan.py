@@ -76,8 +76,8 @@ class RafterLine:
         spacing: Centre to centre, mm.
         breadth_mm: Thickness of a rafter.
         on_walls: Centres of the rafters that lie on an end wall under a roof that runs on.
-        clear: How far from each end a common rafter stands at least, mm: it is deeper than the
-            end rafter and would cut into the plate of a wall under that.
+        clear: How far from each end a common rafter stands at least, mm: the plates of a wall there
+            carry the end rafter only, and the next one stands inside them.
     """
 
     ends: tuple[float, float]
@@ -89,12 +89,12 @@ class RafterLine:
     def centres(self) -> tuple[float, ...]:
         """X of every rafter's centre, from the left end, the end rafters first and last."""
         (start, end), half = self.ends, self.breadth_mm / 2
+        first, last = start + self.clear[0] + half, end - self.clear[1] - half
+        between = on_centre(start, end, self.spacing, self.breadth_mm)[1:-1]
         common = [
             x
-            for x in on_centre(start, end, self.spacing, self.breadth_mm)[1:-1]
-            if start + self.clear[0] <= x - half + CLOSE_MM
-            and x + half <= end - self.clear[1] + CLOSE_MM
-            and all(abs(x - other) >= self.breadth_mm - CLOSE_MM for other in self.on_walls)
+            for x in {min(max(x, first), last) for x in between}
+            if all(abs(x - other) >= self.breadth_mm - CLOSE_MM for other in self.on_walls)
         ]
         return (start + half, *sorted([*common, *self.on_walls]), end - half)
 
@@ -237,15 +237,21 @@ class RoofPlan:
         """Level seat of the end rafters, set down by the lookouts' thickness, mm."""
         return self.seat_mm(width) - self._lifted_mm(self.end_rafter[1]) / math.sin(self._slope_rad)
 
+    def widest_seat_mm(self, width: float, depth: float) -> float:
+        """The widest seat of a rafter of some depth on a bearing, a quarter notched, mm."""
+        return min(width, depth * DEEPEST_END_NOTCH / math.sin(self._slope_rad))
+
     def _seat_with(self, width: float, end_depth: float) -> float:
         """The widest seat with which neither rafters nor end rafters of some depth lose too much.
 
         A rafter cannot be notched less than its place under the roof asks for, so all of them are
-        set a little higher where the end rafters would lose more than a quarter.
+        set a little higher where end rafters under the lookouts would lose more than a quarter.
         """
-        lifted, sin = self._lifted_mm(end_depth), math.sin(self._slope_rad)
-        most = (self._rafter_mm * DEEPEST_END_NOTCH, end_depth * DEEPEST_END_NOTCH + lifted)
-        return min(width, width + lifted / sin, *(deep / sin for deep in most))
+        own, lifted = self.widest_seat_mm(width, self._rafter_mm), self._lifted_mm(end_depth)
+        if lifted < 0:
+            return own
+        end = self.widest_seat_mm(width, end_depth) + lifted / math.sin(self._slope_rad)
+        return min(own, end)
 
     def _lifted_mm(self, end_depth: float) -> float:
         """How far an end rafter's underside lies above the others', square to the roof, mm."""
@@ -501,10 +507,13 @@ class RoofPlan:
         return stock.name, stock.depth_mm
 
     def _bears(self, width: float, end_depth: float) -> bool:
-        """Whether common and end rafters both have enough to sit on."""
+        """Whether common and end rafters both sit on enough, and neither is cut too deep."""
         seat = self._seat_with(width, end_depth)
         end_seat = seat - self._lifted_mm(end_depth) / math.sin(self._slope_rad)
-        return min(seat, end_seat) >= LEAST_BEARING_MM - CLOSE_MM
+        least = LEAST_BEARING_MM - CLOSE_MM
+        return (
+            seat >= least and least <= end_seat <= self.widest_seat_mm(width, end_depth) + CLOSE_MM
+        )
 
     @cached_property
     def plates_lap(self) -> bool:

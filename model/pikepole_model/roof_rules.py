@@ -130,10 +130,7 @@ def _footings(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iter
 
 def roof_faults(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
     """What is wrong with the rafters, the ridge and the ties."""
-    settings = roof.levels.scene.roof
-    widths = roof.bearing_widths_mm
-    least = min(roof.seat_mm(width) for width in widths)
-    least_end = min(roof.end_seat_mm(width) for width in widths)
+    least = min(roof.widest_seat_mm(w, roof.slopes[0].rafter_mm) for w in roof.bearing_widths_mm)
     if least < LEAST_BEARING_MM - CLOSE_MM:
         yield Fault(
             ("roof", "rafter"),
@@ -141,16 +138,31 @@ def roof_faults(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
             f"{ruler.at(LEAST_BEARING_MM)} is the least (IRC R802.6)",
             "take a deeper rafter, a gentler slope or wider bearings",
         )
-    elif least_end < LEAST_BEARING_MM - CLOSE_MM:
-        yield Fault(
-            ("roof", "end_rafter" if settings.end_rafter else "rafter"),
-            f"leaves the end rafters {ruler.at(least_end)} to sit on under the lookouts, and "
-            f"{ruler.at(LEAST_BEARING_MM)} is the least (IRC R802.6)",
-            'take deeper rafters, a wider beam, or rake_overhang = "0 in"',
-        )
+    elif roof.slopes[0].lookout_mm:
+        yield from _end_rafter(roof, ruler)
     yield from _lengths(roof, ruler)
     yield from _ties(roof, ruler)
     yield from _under_the_eave(roof, ruler)
+
+
+def _end_rafter(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
+    """End rafters that lie under the lookouts and still reach what they sit on."""
+    for width in roof.bearing_widths_mm:
+        seat, depth = roof.end_seat_mm(width), roof.end_rafter[1]
+        if seat < LEAST_BEARING_MM - CLOSE_MM:
+            yield Fault(
+                ("roof", "end_rafter"),
+                "is too shallow to reach its bearing from under the lookouts",
+                "take a deeper section, or leave it out and have it chosen",
+            )
+            return
+        if seat > roof.widest_seat_mm(width, depth) + CLOSE_MM:
+            yield Fault(
+                ("roof", "end_rafter"),
+                f"is too deep to lie under the lookouts on {ruler.at(width)} of bearing",
+                "take a shallower section, or leave it out and have it chosen",
+            )
+            return
 
 
 def _lengths(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:

@@ -13,6 +13,9 @@ STAGGER_MM = 609.6
 # A joint is where it should be when it is this close, mm: far under a pencil line.
 CLOSE_MM = 0.01
 
+# A stick shorter than this is not cut: the gap is left to the nails.
+LEAST_STICK_MM = 25.4
+
 
 def on_centre(start: float, end: float, spacing: float, breadth: float) -> list[float]:
     """Centres of members laid out on centre from the first end, both ends flush.

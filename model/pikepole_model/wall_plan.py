@@ -19,7 +19,7 @@ from pikepole_model.part import Kind
 from pikepole_model.placement import Placement, Vector
 from pikepole_model.roof_plan import RoofPlan
 from pikepole_model.scene import Opening, Pad
-from pikepole_model.spacing import CLOSE_MM, on_centre, splice
+from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM, on_centre, splice
 
 WALLS = ("front", "back", "left", "right")
 
@@ -29,9 +29,6 @@ TWO_JACKS_FROM_MM = 1828.8
 
 # An inside corner needs this much wood to nail to past the wall that butts there.
 LEAST_NAILING_MM = 25.0
-
-# A stick shorter than this is not cut: the gap is left to the nails.
-LEAST_STICK_MM = 25.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Iterator
 
@@ -13,7 +14,7 @@ from pikepole_model.placement import Placement
 from pikepole_model.roof_plan import RoofPlan
 from pikepole_model.scene import Bay
 from pikepole_model.shape import Circle, rectangle
-from pikepole_model.spacing import anywhere, joints_of, splice
+from pikepole_model.spacing import joints_of, sheet_edges, splice
 from pikepole_model.wall_plan import WallPlan
 
 GROUND = "bay footings"
@@ -175,7 +176,8 @@ def lay_beams(lines: Iterable[BeamLine]) -> list[Piece]:
     """Every beam, built up from plies and spacers.
 
     Each ply meets its next length over a stud of the wall or over a post; neighbouring plies do
-    not meet at the same support where the supports leave a choice.
+    not meet at the same support where the supports leave a choice. Spacers carry nothing and may
+    end anywhere.
     """
     return [piece for line in lines for piece in _beam(line)]
 
@@ -192,7 +194,7 @@ def _beam(line: BeamLine) -> Iterator[Piece]:
         if k and beam.spacer:
             sheet = scene.sheet_stock(beam.spacer)
             y = line.span(near, near + sheet.thickness_mm)
-            for x0, x1 in splice(left, right, sheet.length_mm, anywhere(left, right)):
+            for x0, x1 in itertools.pairwise(sheet_edges(left, right, sheet.length_mm, ())):
                 yield block(
                     f"{group} spacer",
                     Kind.BEAM_SPACER,

@@ -13,7 +13,7 @@ from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, block, profile, sheeting, timber
 from pikepole_model.placement import Placement
 from pikepole_model.scene import Floor
-from pikepole_model.spacing import joints_of, on_centre, sheet_rows, splice
+from pikepole_model.spacing import LEAST_STICK_MM, joints_of, on_centre, sheet_rows, splice
 
 FRAME = "floor frame"
 DECK = "floor deck"
@@ -110,7 +110,7 @@ class _Frame:
                 # Every other block steps aside by its thickness, so that each can be end-nailed.
                 front = y - breadth if k % 2 else y
                 x0, x1 = left + breadth / 2, right - breadth / 2
-                if all(
+                if x1 - x0 >= LEAST_STICK_MM and all(
                     x1 <= t0 or x0 >= t1 or front + breadth <= u0 or front >= u1
                     for t0, t1, u0, u1 in taken
                 ):

@@ -23,7 +23,7 @@ from pikepole_model.placement import Placement
 from pikepole_model.roof_plan import RafterEnd, RoofPlan, Slope
 from pikepole_model.scene import Scene
 from pikepole_model.shape import Polygon, rectangle
-from pikepole_model.spacing import CLOSE_MM, sheet_rows, splice
+from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM, sheet_rows, splice
 
 RAFTERS = "rafters"
 RAKES = "rake overhangs"
@@ -213,7 +213,7 @@ def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
             for start, end in ties if tied else ():
                 x0 = end if abs(start - x0) < CLOSE_MM else x0
                 x1 = start if abs(end - x1) < CLOSE_MM else x1
-            if x1 - x0 < CLEAR_MM:
+            if x1 - x0 < LEAST_STICK_MM:
                 continue
             yield profile(
                 _label(slope, Kind.RAFTER_BLOCK),
