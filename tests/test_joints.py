@@ -11,6 +11,7 @@ from pikepole_model.joints import (
     BEAMS,
     BOLTS,
     CONCRETE,
+    EXISTING,
     FLOOR_FRAME,
     GRAVEL,
     POST,
@@ -28,6 +29,7 @@ from samples import sample_building
 def test_every_kind_is_in_exactly_one_family() -> None:
     # A new kind has to be given its place in the table.
     families = (
+        EXISTING,
         GRAVEL,
         CONCRETE,
         BOLTS,

@@ -23,15 +23,21 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[moisture]`": scene.Moisture,
     "`[moisture.untreated]`, `[moisture.treated]`": scene.Range,
     '`[foundation]` of kind "skids"': scene.Skids,
+    '`[foundation]` of kind "piers"': scene.Piers,
     '`[foundation]` of kind "pad"': scene.Pad,
     "`[floor]`": scene.Floor,
     "`[[floor.through]]`": scene.Through,
     "`[walls]`": scene.Walls,
     "`[[opening]]`": scene.Opening,
+    "`[[existing]]`": scene.Existing,
     "`[[bay]]`": scene.Bay,
     "`[bay.footing]`": scene.Footing,
     "`[beam]`": scene.Beam,
     "`[roof]`": scene.Roof,
+    '`[roof.ridge]` of kind "beam"': scene.RidgeBeam,
+    '`[roof.ridge]` of kind "board"': scene.RidgeBoard,
+    "`[edges]`": scene.Edges,
+    "`[[stage]]`": scene.Stage,
     "`[stock]`": scene.Stock,
     "`[[stock.lumber]]`": scene.OwnLumber,
     "`[[stock.sheet]]`": scene.OwnSheet,
@@ -84,7 +90,7 @@ def test_ranges_are_the_schemas(heading: str, key: str, field: FieldInfo) -> Non
         low, high = limits.split(" to ")
         assert (parse(low), parse(high)) == (place.measure.low, place.measure.high)
     elif place.choices:
-        assert tuple(re.findall(r'"(\w+)"', limits)) == place.choices
+        assert tuple(re.findall(r'"([\w ]+)"', limits)) == place.choices
     elif numbers := limits_of(field):
         low, high = limits.split(" to ")
         assert (float(low), float(high)) == numbers
@@ -104,7 +110,7 @@ def test_ranges_are_the_schemas(heading: str, key: str, field: FieldInfo) -> Non
         longest = next(mark for mark in marks(field) if hasattr(mark, "max_length"))
         assert limits == f"1 to {longest.max_length} letters"  # type: ignore[attr-defined]
     else:
-        assert value in ("table", "tables", "true or false")
+        assert value in ("table", "tables", "true or false", "list of texts")
         assert not limits
 
 

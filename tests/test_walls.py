@@ -15,6 +15,7 @@ from measuring import CUT_MM, GAP_MM, INCH, box_of, depths, in_wall, of_group, o
 from pikepole_model.build import build
 from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Kind, Part
+from pikepole_model.roof_plan import RoofPlan
 from pikepole_model.scene import Scene
 from pikepole_model.wall_plan import WallPlan, plan_walls
 from strategies import scenes
@@ -38,7 +39,7 @@ LANDING_MM = 9.0
 
 
 def plans(building: Building) -> tuple[WallPlan, ...]:
-    return plan_walls(Levels(building.scene))
+    return plan_walls(RoofPlan(Levels(building.scene)))
 
 
 def spans(plan: WallPlan, parts: list[Part]) -> list[tuple[float, float]]:
