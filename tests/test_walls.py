@@ -13,12 +13,13 @@ from shapely import Polygon as Area
 
 from measuring import CUT_MM, GAP_MM, INCH, box_of, depths, in_wall, of_group, of_kind
 from pikepole_model.build import build
+from pikepole_model.layout.walls import frame_wall
 from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.roof_plan import RoofPlan
 from pikepole_model.scene import Scene
 from pikepole_model.wall_plan import WallPlan, plan_walls
-from strategies import scenes
+from strategies import scene_of, scenes
 
 FRAMING = (
     Kind.BOTTOM_PLATE,
@@ -164,6 +165,35 @@ def test_header_fills_the_wall(lopsided: Building) -> None:
         pytest.approx((-2.0 * INCH, -1.5 * INCH), abs=CUT_MM),
         pytest.approx((-1.5 * INCH, 0.0), abs=CUT_MM),
     ]
+
+
+def test_wide_header() -> None:
+    # A header of 8 ft and 2 jacks a side, 102 in: plies in one piece, the spacer from 96 in sheets.
+    table = {
+        "title": "Wide door",
+        "building": {"length": "14 ft", "depth": "7 ft"},
+        "foundation": {"kind": "skids"},
+        "floor": {},
+        "walls": {"high_height": "9 ft"},
+        "roof": {"slope": "2:12"},
+        "opening": [
+            {
+                "name": "gate",
+                "kind": "door",
+                "wall": "front",
+                "from_left": "3 ft",
+                "width": "8 ft",
+                "height": "6 ft",
+            }
+        ],
+    }
+    parts = frame_wall(plan_walls(Levels(scene_of(table)))[0])
+    long = {
+        kind: sorted(piece.shape.length_mm / INCH for piece in parts if piece.kind == kind)
+        for kind in (Kind.HEADER, Kind.HEADER_SPACER)
+    }
+    assert long[Kind.HEADER] == pytest.approx([102, 102])
+    assert long[Kind.HEADER_SPACER] == pytest.approx([6, 96])
 
 
 def test_corners_can_be_nailed(building: Building) -> None:
