@@ -52,7 +52,9 @@ def shed_table(slope: str, depth: str, **roof: str) -> Table:
 
 
 def common_rafter(scene: Scene) -> Piece:
-    return next(piece for piece in set_rafters(RoofPlan(Levels(scene))) if piece.kind == Kind.RAFTER)
+    return next(
+        piece for piece in set_rafters(RoofPlan(Levels(scene))) if piece.kind == Kind.RAFTER
+    )
 
 
 def cuts(scene: Scene) -> Cuts:

@@ -189,8 +189,14 @@ def test_brackets_without_end(tmp_path: Path) -> None:
         ('joist = "2x6"', "spacing = true", "floor.spacing", "true", "with its unit"),
         ('joist = "2x6"', "spacing = []", "floor.spacing", "a list", "with its unit"),
         ('joist = "2x6"', "joist = 26", "floor.joist", "26", "quotes"),
-        ('kind = "skids"', 'kind = "stilts"', "foundation.kind", '"stilts"', '"skids" or "pad"'),
-        ('kind = "skids"', "", "foundation.kind", "", '"skids" or "pad"'),
+        (
+            'kind = "skids"',
+            'kind = "stilts"',
+            "foundation.kind",
+            '"stilts"',
+            '"skids", "piers" or "pad"',
+        ),
+        ('kind = "skids"', "", "foundation.kind", "", '"skids", "piers" or "pad"'),
         ('title = "Glaze shed"', 'title = "a"\nlumber = 3', "lumber", "3", "[lumber]"),
         # a bare number, a slope without its unit
         ('length = "12 ft"', "length = 12", "building.length", "12", '"12 in" or "12 mm"'),
@@ -514,10 +520,11 @@ def test_an_anchor_bolt_through_a_thin_pad(tmp_path: Path) -> None:
 
 
 def test_something_through_the_edge_of_the_floor(tmp_path: Path) -> None:
-    pipe = '[[floor.through]]\nname = "pipe"\nx = "11 ft"\ny = "0 in"\nwidth = "18 in"\n'
+    pipe = '[[floor.through]]\nname = "pipe"\nx = "11 ft"\ny = "2 ft"\nwidth = "18 in"\n'
     problem = only(tmp_path, SHED + pipe + 'depth = "4 in"\n')
     assert problem.key == "floor.through[1].x"
-    assert "at most 10' 6\"" in problem.mend
+    # 12 ft less 18 in, less the end joist's 1-1/2 in and 6 mm of room: 124.26 in.
+    assert "at most 10' 4-1/4\"" in problem.mend
 
 
 def test_more_skids_than_there_is_room_for(tmp_path: Path) -> None:

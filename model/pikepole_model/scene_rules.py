@@ -120,6 +120,7 @@ def misfits(levels: Levels) -> Iterator[Fault]:
         yield from _pad(levels, scene.foundation, ruler)
     else:
         yield from _bearers(levels, scene.foundation, ruler)
+        yield from _bearers_clear(levels, scene.foundation, ruler)
         yield from _floor(levels, ruler)
     yield from _wall_heights(levels, plans, ruler)
     for plan in plans:
@@ -142,6 +143,18 @@ def _spacings(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
                 (table, "spacing"),
                 f"is wider than {what}, which is {ruler.at(room)}",
                 f"give {ruler.at_most(room)}",
+            )
+    sheets = [("walls", scene.walls.spacing, scene.sheet_stock(scene.walls.sheet).width_mm)]
+    sheets.append(("roof", scene.roof.spacing, scene.sheet_stock(scene.roof.sheet).length_mm / 2))
+    if scene.floor:
+        half = scene.sheet_stock(scene.floor.sheet).length_mm / 2
+        sheets.append(("floor", scene.floor.spacing, half))
+    for table, spacing, most in sheets:
+        if spacing > most:
+            yield Fault(
+                (table, "spacing"),
+                "is so wide that its sheets could not break on members",
+                f"give {ruler.at_most(most)}",
             )
 
 
@@ -209,6 +222,34 @@ def _piers(levels: Levels, piers: Piers, girder_mm: float, ruler: Ruler) -> Iter
             f"makes each block's gravel {ruler.at(wide)} wide, and the next block is nearer",
             "give less, smaller blocks, fewer rows or a wider spacing",
         )
+
+
+def _bearers_clear(levels: Levels, bearers: Skids | Piers, ruler: Ruler) -> Iterator[Fault]:
+    """Nothing comes up through a skid or a girder, or the gravel and blocks under it."""
+    scene = levels.scene
+    wide = scene.lumber_stock(
+        bearers.skid if isinstance(bearers, Skids) else bearers.girder
+    ).breadth_mm
+    room = levels.depth_mm - 2 * bearers.inset - wide
+    middles = [
+        bearers.inset + wide / 2 + room * k / (bearers.count - 1) for k in range(bearers.count)
+    ]
+    reach = wide / 2 if isinstance(bearers, Skids) else bearers.block_bottom / 2
+    tables: tuple[tuple[KeyPath, tuple[Existing | Through, ...]], ...] = (
+        (("floor", "through"), scene.floor.through if scene.floor else ()),
+        (("existing",), scene.existing),
+    )
+    for path, things in tables:
+        for k, thing in enumerate(things):
+            for middle in middles:
+                low, high = middle - reach - CLEAR_OF_MM, middle + reach + CLEAR_OF_MM
+                if thing.y < high and thing.y + thing.depth > low:
+                    yield Fault(
+                        (*path, k, "y"),
+                        "stands where a skid or a girder runs, from "
+                        f"{ruler.at(low)} to {ruler.at(high)}",
+                        "move it, or change foundation.count or foundation.inset",
+                    )
 
 
 def _floor(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
