@@ -187,7 +187,7 @@ def test_wide_header() -> None:
             }
         ],
     }
-    parts = frame_wall(plan_walls(Levels(scene_of(table)))[0])
+    parts = frame_wall(plan_walls(RoofPlan(Levels(scene_of(table))))[0])
     long = {
         kind: sorted(piece.shape.length_mm / INCH for piece in parts if piece.kind == kind)
         for kind in (Kind.HEADER, Kind.HEADER_SPACER)

@@ -132,28 +132,28 @@ def misfits(levels: Levels) -> Iterator[Fault]:
 def _spacings(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
     scene = levels.scene
     start, end = levels.roof_ends_mm
+    # The end members would be all there is; or a sheet could not reach from one to the next.
     shorter = min(levels.length_mm, levels.depth_mm)
-    rules = [("walls", "the wall", scene.walls.spacing, shorter)]
-    rules.append(("roof", "the roof", scene.roof.spacing, end - start))
-    if scene.floor:
-        rules.append(("floor", "the floor", scene.floor.spacing, levels.length_mm))
-    for table, what, spacing, room in rules:
+    walls, roof, floor = scene.walls, scene.roof, scene.floor
+    wall_sheet, roof_sheet = scene.sheet_stock(walls.sheet), scene.sheet_stock(roof.sheet)
+    rules = [
+        ("walls", "the wall", walls.spacing, shorter, wall_sheet.width_mm),
+        ("roof", "the roof", roof.spacing, end - start, roof_sheet.length_mm / 2),
+    ]
+    if floor:
+        half = scene.sheet_stock(floor.sheet).length_mm / 2
+        rules.append(("floor", "the floor", floor.spacing, levels.length_mm, half))
+    for table, what, spacing, room, most in rules:
         if spacing > room:
             yield Fault(
                 (table, "spacing"),
                 f"is wider than {what}, which is {ruler.at(room)}",
                 f"give {ruler.at_most(room)}",
             )
-    sheets = [("walls", scene.walls.spacing, scene.sheet_stock(scene.walls.sheet).width_mm)]
-    sheets.append(("roof", scene.roof.spacing, scene.sheet_stock(scene.roof.sheet).length_mm / 2))
-    if scene.floor:
-        half = scene.sheet_stock(scene.floor.sheet).length_mm / 2
-        sheets.append(("floor", scene.floor.spacing, half))
-    for table, spacing, most in sheets:
-        if spacing > most:
+        elif spacing > most:
             yield Fault(
                 (table, "spacing"),
-                "is so wide that its sheets could not break on members",
+                "is so wide that the sheets could not break on members",
                 f"give {ruler.at_most(most)}",
             )
 
