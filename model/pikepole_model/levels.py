@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from pikepole_model.scene import Bay, Beam, BuiltUp, Pad, Piers, Scene, Skids
+from pikepole_model.spacing import evenly
 
 # Sheets and sticks are cut this much clear of what stands in their way: room to move.
 CLEAR_OF_MM = 6.0
@@ -63,6 +64,11 @@ class Levels:
             girder = self.scene.lumber_stock(foundation.girder)
             return foundation.block_height + girder.depth_mm
         return 0.0
+
+    def pier_x_mm(self, piers: Piers) -> list[float]:
+        """X of the blocks of one row: evenly spaced, the outer ones under the girder's ends."""
+        half = piers.block_bottom / 2
+        return evenly(half, self.length_mm - half, piers.spacing)
 
     @cached_property
     def gravel_past_mm(self) -> float:

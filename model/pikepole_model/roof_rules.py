@@ -304,11 +304,10 @@ def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
                 f"is over the {bay.side} wall's plates at {ruler.at(plates)}",
                 f"give {ruler.at_most(plates)}",
             )
-        upper = next(slope for slope in roof.slopes if slope.covers(lower.start_y))
-        for end in (upper.lower, upper.upper):
-            y = upper.y_of(end.h)
+        for upper, h in ((slope, h) for slope in roof.slopes for h in slope.sheeted_h):
+            y = upper.y_of(h)
             if lower.covers(y):
-                room = upper.underside_mm(end.h) - lower.roof_mm(lower.h_of(y)) - sheet
+                room = upper.underside_mm(h) - lower.roof_mm(lower.h_of(y)) - sheet
                 if room < 0:
                     yield Fault(
                         ("bay", k, "ledger_height"),

@@ -6,6 +6,8 @@ with a few lengths missing can still be checked for everything else.
 
 from __future__ import annotations
 
+import itertools
+import math
 from collections.abc import Iterator
 
 from pikepole_model.catalogue import load_catalogue
@@ -216,7 +218,11 @@ def _piers(levels: Levels, piers: Piers, girder_mm: float, ruler: Ruler) -> Iter
         )
     wide = piers.block_bottom + 2 * piers.gravel_margin
     row = (levels.depth_mm - 2 * piers.inset - girder_mm) / (piers.count - 1)
-    if min(row, piers.spacing, levels.length_mm - piers.block_bottom) < wide:
+    if not math.isfinite(levels.length_mm + piers.spacing + piers.block_bottom):
+        return
+    # Blocks of a row stand closer than asked for where that does not divide the row evenly.
+    along = min(b - a for a, b in itertools.pairwise(levels.pier_x_mm(piers)))
+    if min(row, along) < wide - CLOSE_MM:
         yield Fault(
             ("foundation", "gravel_margin"),
             f"makes each block's gravel {ruler.at(wide)} wide, and the next block is nearer",

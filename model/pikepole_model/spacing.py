@@ -43,6 +43,12 @@ def on_centre(start: float, end: float, spacing: float, breadth: float) -> list[
     ]
 
 
+def evenly(first: float, last: float, most: float) -> list[float]:
+    """Both ends and what lies between them, evenly and at most some distance apart, mm."""
+    gaps = max(1, math.ceil((last - first) / most - 1e-9))
+    return [first + (last - first) * k / gaps for k in range(gaps + 1)]
+
+
 def splice(
     start: float,
     end: float,
