@@ -24,8 +24,8 @@ model.scene
 model.levels  model.part  model.scene_words  model.sequence
 model.contact  model.piece  model.roof_plan
 model.wall_plan
-model.beam_lines  model.faces
-model.fit  model.joints  model.layout.*  model.opening_rules  model.roof_rules
+model.beam_lines  model.faces  model.ties
+model.existing_rules  model.fit  model.joints  model.layout.*  model.opening_rules  model.roof_rules
 model.build  model.scene_rules
 model.scene_file
 

@@ -10,6 +10,7 @@ from pikepole_model.beam_lines import STEM_MM, BeamLine, plan_beams
 from pikepole_model.faults import Fault, KeyPath, Ruler
 from pikepole_model.roof_plan import LEAST_BEARING_MM, RoofPlan
 from pikepole_model.spacing import CLOSE_MM
+from pikepole_model.ties import tie_low_mm, tie_starts
 from pikepole_model.wall_plan import WallPlan
 
 # What holds a beam to a post reaches up it by this much at least: two rows of bolts in a notched
@@ -201,11 +202,12 @@ def _overhangs(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
         yield Fault(
             ("roof", "end_rafter"), "is not as thick as the rafters", "take a section that is"
         )
-    if rafter.breadth_mm > min(roof.bearing_widths_mm) + CLOSE_MM:
+    ledgers = [b.h[1] - b.h[0] for s in roof.ledger_slopes for b in s.bearings]
+    if rafter.breadth_mm > min([*roof.bearing_widths_mm, *ledgers]) + CLOSE_MM:
         yield Fault(
             ("roof", "rafter"),
             "is thicker than what the blocks between the rafters stand on",
-            "take a thinner rafter or a thicker beam",
+            "take a thinner rafter or a thicker beam or ledger",
         )
     across = max(rafter.depth_mm, fly.depth_mm) * math.sin(math.radians(settings.slope))
     keys = ("eave_overhang",) if roof.is_gable else ("eave_overhang", "high_overhang")
@@ -272,7 +274,33 @@ def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
     board = roof.ridge_board
     if not board:
         return
-    stock = roof.levels.scene.lumber_stock(board.tie)
+    scene = roof.levels.scene
+    stock = scene.lumber_stock(board.tie)
+    plank, slope, ridge = scene.lumber_stock(board.board), roof.slopes[0], roof.ridge
+    cut_mm = slope.rafter_mm / math.cos(slope.slope_rad)
+    if plank.depth_mm < cut_mm - CLOSE_MM:
+        yield Fault(
+            ("roof", "ridge", "board"),
+            f"is {ruler.at(plank.depth_mm)} deep, and the rafters' plumb cuts against it are "
+            f"{ruler.at(cut_mm)} (IRC R802.3, from memory)",
+            "take a deeper board, a shallower rafter or a gentler slope",
+        )
+    if not math.isfinite(sum(roof.levels.roof_ends_mm) + scene.roof.spacing):
+        return
+    starts = tie_starts(roof)
+    if not starts or None in starts:
+        yield Fault(
+            ("roof", "spacing"),
+            "leaves no room for a rafter tie beside each pair of rafters",
+            "make the building longer, or give a spacing that leaves a tie's breadth between a "
+            "rafter and its neighbours",
+        )
+    if ridge and tie_low_mm(roof) + stock.depth_mm > ridge.low_mm:
+        yield Fault(
+            ("roof", "ridge", "tie"),
+            "reaches up to the ridge board",
+            "take a shallower tie, or a smaller tie_height",
+        )
     yield from ruler.too_long(
         ("roof", "ridge", "tie"),
         roof.levels.depth_mm,
@@ -297,6 +325,14 @@ def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
         lower = next((s for s in roof.ledger_slopes if s.name.startswith(bay.side)), None)
         if lower is None or bay.ledger_height is None:
             continue
+        if min(b.seat_mm for b in lower.bearings) < LEAST_BEARING_MM - CLOSE_MM:
+            key = "slope" if bay.slope is not None else "side"
+            yield Fault(
+                ("bay", k, key),
+                "is so steep that a quarter of its rafters' depth gives less than "
+                f"{ruler.at(LEAST_BEARING_MM)} of bearing (IRC R802.6)",
+                "give a gentler slope, a deeper roof.rafter or a wider beam",
+            )
         plates = roof.plate_top_mm(bay.side) - levels.floor_mm
         if bay.ledger_height > plates:
             yield Fault(

@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterator
 
 from pikepole_model.catalogue import load_catalogue
+from pikepole_model.existing_rules import existing_faults
 from pikepole_model.faults import Fault, KeyPath, Ruler
 from pikepole_model.levels import CLEAR_OF_MM, Levels
 from pikepole_model.opening_rules import opening_faults
@@ -129,6 +130,7 @@ def misfits(levels: Levels) -> Iterator[Fault]:
         yield from opening_faults(plan, ruler)
     yield from bay_faults(roof, plans, ruler)
     yield from roof_faults(roof, ruler)
+    yield from existing_faults(roof, ruler)
 
 
 def _spacings(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
@@ -272,27 +274,22 @@ def _floor(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
     )
     # The rims and the end joists stay whole.
     edge = joist.breadth_mm + CLEAR_OF_MM
-    tables: tuple[tuple[KeyPath, tuple[Existing | Through, ...]], ...] = (
-        (("floor", "through"), scene.floor.through),
-        (("existing",), scene.existing),
-    )
-    for path, things in tables:
-        for k, thing in enumerate(things):
-            for side, start, size, whole in (
-                ("x", thing.x, thing.width, levels.length_mm),
-                ("y", thing.y, thing.depth, levels.depth_mm),
-            ):
-                most = whole - size - edge
-                if most < edge:
-                    mend = "make it smaller than the floor"
-                else:
-                    mend = f"give {ruler.at_least(edge)} and {ruler.at_most(most)}"
-                if start < edge or start > most:
-                    yield Fault(
-                        (*path, k, side),
-                        f"runs it into the edge of the floor, which is {ruler.at(whole)}",
-                        mend,
-                    )
+    for k, thing in enumerate(scene.floor.through):
+        for side, start, size, whole in (
+            ("x", thing.x, thing.width, levels.length_mm),
+            ("y", thing.y, thing.depth, levels.depth_mm),
+        ):
+            most = whole - size - edge
+            if most < edge:
+                mend = "make it smaller than the floor"
+            else:
+                mend = f"give {ruler.at_least(edge)} and {ruler.at_most(most)}"
+            if start < edge or start > most:
+                yield Fault(
+                    ("floor", "through", k, side),
+                    f"runs it into the edge of the floor, which is {ruler.at(whole)}",
+                    mend,
+                )
 
 
 def _wall_heights(levels: Levels, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Fault]:

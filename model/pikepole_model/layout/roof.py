@@ -24,6 +24,7 @@ from pikepole_model.roof_plan import RafterEnd, RoofPlan, Slope
 from pikepole_model.scene import Scene
 from pikepole_model.shape import Polygon, rectangle
 from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM, sheet_rows, splice
+from pikepole_model.ties import tie_outline, tie_starts
 
 RAFTERS = "rafters"
 RAKES = "rake overhangs"
@@ -139,51 +140,15 @@ def _ridge_board(roof: RoofPlan) -> Iterator[Piece]:
         )
 
 
-def tie_outline(roof: RoofPlan) -> Polygon | None:
-    """A rafter tie seen from the right end, in (y, z), mm: its ends cut to the roof's slopes."""
-    board = roof.ridge_board
-    if not board:
-        return None
-    levels = roof.levels
-    stock = levels.scene.lumber_stock(board.tie)
-    low = roof.plate_top_mm("front") + levels.beam_depth_mm + board.tie_height
-    under_roof = Area(
-        [
-            (0.0, 0.0),
-            (levels.depth_mm, 0.0),
-            (levels.depth_mm, _roof_at(roof, levels.depth_mm)),
-            (levels.depth_mm / 2, _roof_at(roof, levels.depth_mm / 2)),
-            (0.0, _roof_at(roof, 0.0)),
-        ]
-    )
-    return ring(under_roof.intersection(box(0.0, low, levels.depth_mm, low + stock.depth_mm)))
-
-
-def _roof_at(roof: RoofPlan, y: float) -> float:
-    return min(slope.roof_mm(slope.h_of(y)) for slope in roof.slopes)
-
-
-def _tie_starts(roof: RoofPlan) -> list[float]:
-    """Left face of the tie beside each pair of common rafters, mm.
-
-    On the right of each pair, but on the left of the last, whose right side the lookouts butt on.
-    """
-    board = roof.ridge_board
-    if not board:
-        return []
-    slope, half = roof.slopes[0], roof.slopes[0].breadth_mm / 2
-    *others, last = slope.centres_mm[1:-1]
-    tie = roof.levels.scene.lumber_stock(board.tie).breadth_mm
-    return [*(centre + half for centre in others), last - half - tie]
-
-
 def _ties(roof: RoofPlan) -> Iterator[Piece]:
     outline, board = tie_outline(roof), roof.ridge_board
     if not outline or not board:
         return
     source = timber(roof.levels.scene, board.tie)
     assert source.section_mm
-    for x in _tie_starts(roof):
+    for x in tie_starts(roof):
+        if x is None:
+            continue
         place = Placement((x, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
         yield profile("rafter tie", Kind.TIE, RAFTERS, source, outline, place, source.section_mm[0])
 
@@ -200,7 +165,7 @@ def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     source = timber(scene, slope.rafter)
     tie = tie_outline(roof)
     wide = scene.lumber_stock(roof.ridge_board.tie).breadth_mm if roof.ridge_board else 0.0
-    ties = [(start, start + wide) for start in _tie_starts(roof)]
+    ties = [(start, start + wide) for start in tie_starts(roof) if start is not None]
     for h0, h1, seat in _block_h(slope):
         under_roof = Area(
             [(h0, seat), (h1, seat), (h1, slope.roof_mm(h1)), (h0, slope.roof_mm(h0))]

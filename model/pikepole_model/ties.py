@@ -1,0 +1,66 @@
+"""Rafter ties: what keeps rafters that lean on each other from pushing the walls apart."""
+
+from __future__ import annotations
+
+from shapely import Polygon as Area
+from shapely import box
+
+from pikepole_model.outline import ring
+from pikepole_model.roof_plan import RoofPlan
+from pikepole_model.shape import Polygon
+from pikepole_model.spacing import CLOSE_MM
+
+
+def tie_low_mm(roof: RoofPlan) -> float:
+    """Underside of the ties above ground."""
+    board = roof.ridge_board
+    assert board
+    return roof.plate_top_mm("front") + roof.levels.beam_depth_mm + board.tie_height
+
+
+def tie_outline(roof: RoofPlan) -> Polygon | None:
+    """A rafter tie seen from the right end, in (y, z), mm: its ends cut to the roof's slopes."""
+    board = roof.ridge_board
+    if not board:
+        return None
+    levels, low = roof.levels, tie_low_mm(roof)
+    stock = levels.scene.lumber_stock(board.tie)
+    line = [(y, _roof_at(roof, y)) for y in (levels.depth_mm, levels.depth_mm / 2, 0.0)]
+    under_roof = Area([(0.0, 0.0), (levels.depth_mm, 0.0), *line])
+    return ring(under_roof.intersection(box(0.0, low, levels.depth_mm, low + stock.depth_mm)))
+
+
+def _roof_at(roof: RoofPlan, y: float) -> float:
+    return min(slope.roof_mm(slope.h_of(y)) for slope in roof.slopes)
+
+
+def tie_starts(roof: RoofPlan) -> list[float | None]:
+    """Left face of the tie beside each pair of common rafters, mm; None where there is no room.
+
+    On the right of each pair, but on the left of the last, whose right side the lookouts butt on;
+    on the other side where an end wall under the roof stands in the way. A pair on an end wall has
+    none: the wall's own plates hold it.
+    """
+    board = roof.ridge_board
+    if not board:
+        return []
+    levels, slope = roof.levels, roof.slopes[0]
+    half = slope.breadth_mm / 2
+    tie = levels.scene.lumber_stock(board.tie).breadth_mm
+    wall, sheet = levels.wall_mm, levels.scene.sheet_stock(levels.scene.walls.sheet).thickness_mm
+    taken = [(-sheet, wall), (levels.length_mm - wall, levels.length_mm + sheet)]
+    taken += [(centre - half, centre + half) for centre in slope.centres_mm]
+    commons = [x for x in slope.centres_mm[1:-1] if x not in slope.line.on_walls]
+    starts: list[float | None] = []
+    for centre in commons:
+        sides = [centre + half, centre - half - tie]
+        if centre == commons[-1]:
+            sides.reverse()
+        free = [
+            start
+            for start in sides
+            if all(start + tie <= a + CLOSE_MM or start >= b - CLOSE_MM for a, b in taken)
+        ]
+        starts.append(free[0] if free else None)
+        taken += [(start, start + tie) for start in free[:1]]
+    return starts
