@@ -22,6 +22,22 @@ class Obstacle:
     y1: float
     top: float
 
+    def meets(self, other: Obstacle) -> bool:
+        """Whether the two take up some of the same floor."""
+        return (
+            self.x0 < other.x1 and other.x0 < self.x1 and self.y0 < other.y1 and other.y0 < self.y1
+        )
+
+    def joined(self, other: Obstacle) -> Obstacle:
+        """One that takes up the room of both."""
+        return Obstacle(
+            min(self.x0, other.x0),
+            min(self.y0, other.y0),
+            max(self.x1, other.x1),
+            max(self.y1, other.y1),
+            max(self.top, other.top),
+        )
+
     def cleared(self) -> Obstacle:
         """The room it is given."""
         c = CLEAR_OF_MM

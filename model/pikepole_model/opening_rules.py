@@ -179,8 +179,8 @@ def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fa
         cos = math.cos(slope.slope_rad)
         drop = slope.rafter_mm * (cos if slope.lower.cut == "square" else 1 / cos)
         head = plan.levels.floor_mm + framed.head
-        if head <= slope.roof_mm(h) - drop + CLOSE_MM:
-            continue
+        if not head > slope.roof_mm(h) - drop + CLOSE_MM:
+            continue  # so an unknown height finds nothing wrong
         door = f'"{framed.opening.name}" in the {plan.name} wall'
         if slope in roof.ledger_slopes:
             k, _ = _bay_of(plan, slope.name)

@@ -77,7 +77,7 @@ class RafterLine:
         breadth_mm: Thickness of a rafter.
         on_walls: Centres of the rafters that lie on an end wall under a roof that runs on.
         clear: How far from each end a common rafter stands at least, mm: the plates of a wall there
-            carry the end rafter only, and the next one stands inside them.
+            carry the end rafter only, and lookouts reach in as far as they stand out.
     """
 
     ends: tuple[float, float]
@@ -149,6 +149,11 @@ class Slope:
     def centres_mm(self) -> tuple[float, ...]:
         """X of every rafter's centre, the end rafters first and last."""
         return self.line.centres()
+
+    @property
+    def sheet_supports_x(self) -> tuple[float, ...]:
+        """X of the rafters that sheets can break on: not the end rafters that lookouts pass over."""
+        return self.centres_mm[1:-1] if self.lookout_mm else self.centres_mm
 
     @property
     def ends_x(self) -> tuple[float, float]:
@@ -539,7 +544,10 @@ class RoofPlan:
             roof.spacing,
             breadth,
             tuple(x for x, bay in zip(over, bays, strict=True) if bay),
-            (0.0 if bays[0] else levels.wall_mm, 0.0 if bays[1] else levels.wall_mm),
+            (
+                max(roof.rake_overhang, 0.0 if bays[0] else levels.wall_mm),
+                max(roof.rake_overhang, 0.0 if bays[1] else levels.wall_mm),
+            ),
         )
 
     def lowest_rafter_mm(self, y: float) -> float:

@@ -2,12 +2,7 @@
 
 from __future__ import annotations
 
-from shapely import Polygon as Area
-from shapely import box
-
-from pikepole_model.outline import ring
 from pikepole_model.roof_plan import RoofPlan
-from pikepole_model.shape import Polygon
 from pikepole_model.spacing import CLOSE_MM
 
 
@@ -16,22 +11,6 @@ def tie_low_mm(roof: RoofPlan) -> float:
     board = roof.ridge_board
     assert board
     return roof.plate_top_mm("front") + roof.levels.beam_depth_mm + board.tie_height
-
-
-def tie_outline(roof: RoofPlan) -> Polygon | None:
-    """A rafter tie seen from the right end, in (y, z), mm: its ends cut to the roof's slopes."""
-    board = roof.ridge_board
-    if not board:
-        return None
-    levels, low = roof.levels, tie_low_mm(roof)
-    stock = levels.scene.lumber_stock(board.tie)
-    line = [(y, _roof_at(roof, y)) for y in (levels.depth_mm, levels.depth_mm / 2, 0.0)]
-    under_roof = Area([(0.0, 0.0), (levels.depth_mm, 0.0), *line])
-    return ring(under_roof.intersection(box(0.0, low, levels.depth_mm, low + stock.depth_mm)))
-
-
-def _roof_at(roof: RoofPlan, y: float) -> float:
-    return min(slope.roof_mm(slope.h_of(y)) for slope in roof.slopes)
 
 
 def tie_starts(roof: RoofPlan) -> list[float | None]:

@@ -231,14 +231,25 @@ class WallPlan:
         start = (u0 + u1 - count * breadth) / 2
         return tuple((start + k * breadth, start + (k + 1) * breadth) for k in range(count))
 
+    def from_layout(self, mark: float) -> float:
+        """A distance along the layout as u, mm; its own inverse.
+
+        Studs and sheets are laid out from the store's left end and from its front, like joists and
+        rafters, so that they stand over one another; that is the right corner of two walls.
+        """
+        return self.length_mm - mark if self.name in ("back", "left") else mark
+
     @cached_property
     def layout(self) -> tuple[tuple[float, float], ...]:
         """From and to of the studs on centre between the end studs, before openings, mm along u."""
         breadth, (start, end) = self.levels.breadth_mm, self.framed
         spacing = self.levels.scene.walls.spacing
+        centres = sorted(
+            self.from_layout(mark) for mark in on_centre(0.0, self.length_mm, spacing, breadth)
+        )
         return tuple(
             (centre - breadth / 2, centre + breadth / 2)
-            for centre in on_centre(0.0, self.length_mm, spacing, breadth)
+            for centre in centres
             if centre - start >= breadth * 1.5 - CLOSE_MM
             and end - centre >= breadth * 1.5 - CLOSE_MM
         )

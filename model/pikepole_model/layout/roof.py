@@ -24,7 +24,7 @@ from pikepole_model.roof_plan import RafterEnd, RoofPlan, Slope
 from pikepole_model.scene import Scene
 from pikepole_model.shape import Polygon, rectangle
 from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM, sheet_rows, splice
-from pikepole_model.ties import tie_outline, tie_starts
+from pikepole_model.ties import tie_low_mm, tie_starts
 
 RAFTERS = "rafters"
 RAKES = "rake overhangs"
@@ -138,6 +138,22 @@ def _ridge_board(roof: RoofPlan) -> Iterator[Piece]:
             (x1, y + ridge.width_mm, ridge.top_mm),
             "x",
         )
+
+
+def tie_outline(roof: RoofPlan) -> Polygon | None:
+    """A rafter tie seen from the right end, in (y, z), mm: its ends cut to the roof's slopes."""
+    board = roof.ridge_board
+    if not board:
+        return None
+    levels, low = roof.levels, tie_low_mm(roof)
+    stock = levels.scene.lumber_stock(board.tie)
+    line = [(y, _roof_at(roof, y)) for y in (levels.depth_mm, levels.depth_mm / 2, 0.0)]
+    under_roof = Area([(0.0, 0.0), (levels.depth_mm, 0.0), *line])
+    return ring(under_roof.intersection(box(0.0, low, levels.depth_mm, low + stock.depth_mm)))
+
+
+def _roof_at(roof: RoofPlan, y: float) -> float:
+    return min(slope.roof_mm(slope.h_of(y)) for slope in roof.slopes)
 
 
 def _ties(roof: RoofPlan) -> Iterator[Piece]:
@@ -266,7 +282,7 @@ def deck_roof(roof: RoofPlan) -> list[Piece]:
 
 def _deck(scene: Scene, slope: Slope) -> Iterator[Piece]:
     stock = scene.sheet_stock(scene.roof.sheet)
-    supports = sorted(roof_u(slope, x) for x in slope.centres_mm)
+    supports = sorted(roof_u(slope, x) for x in slope.sheet_supports_x)
     area = (0.0, 0.0, *roof_size(slope))
     for sheet in sheet_rows(area, stock.length_mm, stock.width_mm, supports):
         yield profile(
