@@ -29,6 +29,7 @@ FRAMING = (
     Kind.KING,
     Kind.JACK,
     Kind.CRIPPLE,
+    Kind.POST_STUD,
     Kind.HEADER,
     Kind.HEADER_SPACER,
     Kind.SILL,
@@ -81,8 +82,8 @@ def outline(plan: WallPlan, sheet: Part) -> Area:
 
 
 def test_studs_on_centre(building: Building) -> None:
-    # The tape hooks on the left corner; what it marks is the centre of a stud (common practice, no
-    # source). Studs that stand at a mark stand exactly at it, and no gap is wider than the spacing
+    # The tape hooks on the store's left end, along the side walls on its front, as for joists and
+    # rafters; what it marks is the centre of a stud (common practice, no source). Studs that stand at a mark stand exactly at it, and no gap is wider than the spacing
     # except across an opening.
     for plan in plans(building):
         spacing = building.scene.walls.spacing
@@ -91,7 +92,10 @@ def test_studs_on_centre(building: Building) -> None:
         assert studs[0][0] == pytest.approx(start, abs=CUT_MM)
         assert studs[-1][1] == pytest.approx(end, abs=CUT_MM)
         for u0, u1 in studs[1:-1]:
-            marks = (u0 + u1) / 2 / spacing
+            from_corner = (u0 + u1) / 2
+            if plan.name in ("back", "left"):
+                from_corner = plan.length_mm - from_corner
+            marks = from_corner / spacing
             assert marks == pytest.approx(round(marks), abs=1e-6), plan.name
         standing = spans(plan, studs_of(building, plan, Kind.STUD, Kind.KING))
         centres = [(u0 + u1) / 2 for u0, u1 in standing]
@@ -337,7 +341,7 @@ def test_sheets_of_any_wall(scene: Scene) -> None:
     check_upright_joints(building)
 
 
-def test_level_joints_are_backed(building: Building) -> None:
+def check_level_joints(building: Building) -> None:
     # Where a second course starts, blocks stand behind the joint, or the plates do. A gap of less
     # than an inch between uprights is left.
     for plan in plans(building):
@@ -356,6 +360,10 @@ def test_level_joints_are_backed(building: Building) -> None:
                     if a[1] - 3.5 * INCH / 2 < plan.stud_head(u) < a[1] + 0.75 * INCH:
                         continue  # the plate all but covers the joint
                     assert wood.covers(Point(u, a[1])), f"{plan.name} joint at {u}, {a[1]:.1f}"
+
+
+def test_level_joints_are_backed(building: Building) -> None:
+    check_level_joints(building)
 
 
 def test_wall_names_its_faces(lopsided: Building) -> None:

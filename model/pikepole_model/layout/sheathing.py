@@ -123,10 +123,11 @@ def _blocks(plan: WallPlan) -> Iterator[Piece]:
         standing = sorted(
             upright.u
             for upright in plan.uprights
-            if upright.v[0] <= joint - half
-            and (upright.v[1] is None or upright.v[1] >= joint + half)
+            if _meets(upright.v[0], math.inf if upright.v[1] is None else upright.v[1], joint, half)
             and upright.n[1] == 0.0
         )
+        if plan.pocket and _meets(plan.pocket.seat, plan.pocket.top, joint, half):
+            solid.append(plan.pocket.u)
         filled = sorted([*standing, *solid, *open_])
         reach = filled[0][1] if filled else 0.0
         for u0, u1 in filled[1:]:
