@@ -91,12 +91,15 @@ class RafterLine:
         (start, end), half = self.ends, self.breadth_mm / 2
         first, last = start + self.clear[0] + half, end - self.clear[1] - half
         between = on_centre(start, end, self.spacing, self.breadth_mm)[1:-1]
-        common = [
-            x
-            for x in {min(max(x, first), last) for x in between}
-            if all(abs(x - other) >= self.breadth_mm - CLOSE_MM for other in self.on_walls)
-        ]
-        return (start + half, *sorted([*common, *self.on_walls]), end - half)
+        placed = list(self.on_walls)
+        # Those that stay where the tape puts them come first; one that is moved in from an end and
+        # runs into another is not needed.
+        for x in sorted(
+            {min(max(x, first), last) for x in between}, key=lambda x: x not in between
+        ):
+            if all(abs(x - other) >= self.breadth_mm - CLOSE_MM for other in placed):
+                placed.append(x)
+        return (start + half, *sorted(placed), end - half)
 
 
 @dataclass(frozen=True)
@@ -152,7 +155,7 @@ class Slope:
 
     @property
     def sheet_supports_x(self) -> tuple[float, ...]:
-        """X of the rafters that sheets can break on: not the end rafters that lookouts pass over."""
+        """X of the rafters that sheets can break on: not those that lookouts pass over."""
         return self.centres_mm[1:-1] if self.lookout_mm else self.centres_mm
 
     @property

@@ -20,7 +20,7 @@ from pikepole_model.outline import ring
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, block, profile, sheeting, timber
 from pikepole_model.placement import Placement
-from pikepole_model.roof_plan import RafterEnd, RoofPlan, Slope
+from pikepole_model.roof_plan import Bearing, RafterEnd, RoofPlan, Slope
 from pikepole_model.scene import Scene
 from pikepole_model.shape import Polygon, rectangle
 from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM, sheet_rows, splice
@@ -169,12 +169,6 @@ def _ties(roof: RoofPlan) -> Iterator[Piece]:
         yield profile("rafter tie", Kind.TIE, RAFTERS, source, outline, place, source.section_mm[0])
 
 
-def _block_h(slope: Slope) -> Iterator[tuple[float, float, float]]:
-    """(from, to, seat) of the blocks over each bearing: along its lower edge."""
-    for bearing in slope.bearings:
-        yield bearing.h[1] - slope.breadth_mm, bearing.h[1], bearing.top_mm
-
-
 def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     """Blocks that stop the rafters rolling, ripped to the roof's slope along their top."""
     scene, half = roof.levels.scene, slope.breadth_mm / 2
@@ -182,18 +176,17 @@ def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     tie = tie_outline(roof)
     wide = scene.lumber_stock(roof.ridge_board.tie).breadth_mm if roof.ridge_board else 0.0
     ties = [(start, start + wide) for start in tie_starts(roof) if start is not None]
-    for h0, h1, seat in _block_h(slope):
-        under_roof = Area(
-            [(h0, seat), (h1, seat), (h1, slope.roof_mm(h1)), (h0, slope.roof_mm(h0))]
-        )
-        section = under_roof.intersection(box(h0, seat, h1, seat + slope.rafter_mm))
-        across = [(slope.y_of(h), z) for h, z in ring(section)]
-        tied = tie is not None and Area(tie).intersection(Area(across)).area > CLOSE_MM
-        for left, right in itertools.pairwise(slope.centres_mm):
+    bays = list(itertools.pairwise(slope.centres_mm))
+    for bearing in slope.bearings:
+        for left, right in bays:
+            ends = (left, right) in (bays[0], bays[-1])
+            section = _block_section(slope, bearing, at_end=ends)
+            across = [(slope.y_of(h), z) for h, z in section]
             x0, x1 = left + half, right - half
-            for start, end in ties if tied else ():
-                x0 = end if abs(start - x0) < CLOSE_MM else x0
-                x1 = start if abs(end - x1) < CLOSE_MM else x1
+            if tie is not None and Area(tie).intersection(Area(across)).area > CLOSE_MM:
+                for start, end in ties:
+                    x0 = end if abs(start - x0) < CLOSE_MM else x0
+                    x1 = start if abs(end - x1) < CLOSE_MM else x1
             if x1 - x0 < LEAST_STICK_MM:
                 continue
             yield profile(
@@ -201,11 +194,23 @@ def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
                 Kind.RAFTER_BLOCK,
                 RAFTERS,
                 source,
-                ring(section),
+                section,
                 _cross(slope, x0, x1 - x0),
                 x1 - x0,
                 length_along="n",
             )
+
+
+def _block_section(slope: Slope, bearing: Bearing, *, at_end: bool) -> Polygon:
+    """A bearing block from its end, in (h, z): no deeper than the rafters it is ripped from."""
+    h0, h1 = bearing.h[1] - slope.breadth_mm, bearing.h[1]
+    seat = bearing.top_mm
+    if at_end and not bearing.level_at_ends:
+        # The end wall's plate that laps the corner there may rise a little over the level one.
+        seat = max(seat, slope.end_rafter_underside_mm(h0))
+    tops = [(h, slope.roof_mm(h)) for h in (h1, h0)]
+    under_roof = Area([(h0, seat), (h1, seat), *tops])
+    return ring(under_roof.intersection(box(h0, seat, h1, seat + slope.rafter_mm)))
 
 
 def extend_rakes(roof: RoofPlan) -> list[Piece]:
@@ -259,8 +264,11 @@ def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:
     first, last = first_tail + width / 2 + CLEAR_MM, total - width / 2 - CLEAR_MM - lean
     count = max(1, math.ceil((last - first) / spacing - CLOSE_MM))
     taken = [
-        ((low - h1) / cos - CLEAR_MM - lean, (low - h0) / cos + CLEAR_MM + lean)
-        for h0, h1, _ in _block_h(slope)
+        (
+            (low - h1) / cos - CLEAR_MM - lean,
+            (low - h1 + slope.breadth_mm) / cos + CLEAR_MM + lean,
+        )
+        for h1 in (bearing.h[1] for bearing in slope.bearings)
     ]
     places: list[float] = []
     for k in range(count + 1):
