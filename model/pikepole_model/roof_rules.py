@@ -340,6 +340,7 @@ def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
                 f"is over the {bay.side} wall's plates at {ruler.at(plates)}",
                 f"give {ruler.at_most(plates)}",
             )
+            continue
         for upper, h in ((slope, h) for slope in roof.slopes for h in slope.sheeted_h):
             y = upper.y_of(h)
             if lower.covers(y):

@@ -16,9 +16,8 @@ def tie_low_mm(roof: RoofPlan) -> float:
 def tie_starts(roof: RoofPlan) -> list[float | None]:
     """Left face of the tie beside each pair of common rafters, mm; None where there is no room.
 
-    On the right of each pair, but on the left of the last, whose right side the lookouts butt on;
-    on the other side where an end wall under the roof stands in the way. A pair on an end wall has
-    none: the wall's own plates hold it.
+    On the right of each pair, or else on its left; never where lookouts butt on the pair, or an end
+    wall under the roof stands. A pair on an end wall has none: the wall's own plates hold it.
     """
     board = roof.ridge_board
     if not board:
@@ -30,16 +29,19 @@ def tie_starts(roof: RoofPlan) -> list[float | None]:
     taken = [(-sheet, wall), (levels.length_mm - wall, levels.length_mm + sheet)]
     taken += [(centre - half, centre + half) for centre in slope.centres_mm]
     commons = [x for x in slope.centres_mm[1:-1] if x not in slope.line.on_walls]
-    starts: list[float | None] = []
-    for centre in commons:
+    starts: dict[float, float | None] = {}
+    # The last pair has no choice where lookouts butt on it, so it comes first.
+    for centre in [*commons[-1:], *commons[:-1]]:
         sides = [centre + half, centre - half - tie]
-        if centre == commons[-1]:
-            sides.reverse()
+        if slope.lookout_mm and centre == slope.centres_mm[-2]:
+            sides.remove(centre + half)
+        if slope.lookout_mm and centre == slope.centres_mm[1]:
+            sides.remove(centre - half - tie)
         free = [
             start
             for start in sides
             if all(start + tie <= a + CLOSE_MM or start >= b - CLOSE_MM for a, b in taken)
         ]
-        starts.append(free[0] if free else None)
+        starts[centre] = free[0] if free else None
         taken += [(start, start + tie) for start in free[:1]]
-    return starts
+    return [starts[centre] for centre in commons]

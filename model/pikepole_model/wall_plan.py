@@ -367,7 +367,9 @@ class WallPlan:
             label = f"{self.group} ridge post stud"
             # A ridge board may lie above the plates; the stud under it then reaches those.
             assert self.pocket
-            under = self.pocket.seat if self.pocket.seat < self.lowest_head(*u) else None
+            under = None
+            if self.pocket.seat < max(head for _, head in self.head_line(*u)):
+                under = min(self.pocket.seat, self.lowest_head(*u))
             yield Upright(Kind.POST_STUD, label, u, (stands_on, under), across)
         for u in self.layout:
             if all(u[1] <= from_u + CLOSE_MM or u[0] >= to_u - CLOSE_MM for from_u, to_u in taken):
