@@ -19,9 +19,12 @@ SCENES = {
 }
 
 
+FORMS = {path.stem: path for path in sorted((_ROOT / "tests" / "scenes" / "forms").glob("*.toml"))}
+
+
 @cache
 def _built(name: str) -> Building:
-    return build(load_scene(SCENES[name]))
+    return build(load_scene({**SCENES, **FORMS}[name]))
 
 
 @pytest.fixture(params=list(SCENES))
@@ -52,3 +55,45 @@ def boat_rack() -> Building:
 def lopsided() -> Building:
     """Unequal sizes throughout; small enough to count by hand."""
     return _built("lopsided")
+
+
+@pytest.fixture(params=list(FORMS))
+def form(request: pytest.FixtureRequest) -> Building:
+    """Each of the other forms of building in turn."""
+    return _built(request.param)
+
+
+@pytest.fixture(params=["drying-loft", "potting-lean-to", "rinsing-bay"])
+def gable(request: pytest.FixtureRequest) -> Building:
+    """Each gable: on a board with raised ties, on a board beside a ledger, on a beam."""
+    return _built(request.param)
+
+
+@pytest.fixture
+def drying_loft() -> Building:
+    """A gable on a ridge board, with raised ties."""
+    return _built("drying-loft")
+
+
+@pytest.fixture
+def rinsing_bay() -> Building:
+    """A gable on a ridge beam that runs on over a bay; a door under the ridge; a pad."""
+    return _built("rinsing-bay")
+
+
+@pytest.fixture
+def potting_lean_to() -> Building:
+    """A lower roof on a ledger beside a gable, posts with caps."""
+    return _built("potting-lean-to")
+
+
+@pytest.fixture(params=["sun-porch", "wood-lean-to"])
+def run_on(request: pytest.FixtureRequest) -> Building:
+    """Lean-tos under rafters that run on, past the high and past the low wall."""
+    return _built(request.param)
+
+
+@pytest.fixture
+def pergola_room() -> Building:
+    """Piers, and two posts that stand already."""
+    return _built("pergola-room")

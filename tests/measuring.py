@@ -64,6 +64,13 @@ def side_edges(part: Part | Piece) -> Iterator[tuple[Points, Points]]:
             yield points[a, 1:], points[b, 1:]
 
 
+def from_the_end(part: Part | Piece) -> Area:
+    """A straight-sided part's end or side as seen along X, in (y, z), mm."""
+    edges = [((float(a[0]), float(a[1])), (float(b[0]), float(b[1]))) for a, b in side_edges(part)]
+    lines = shapely.set_precision(shapely.MultiLineString(edges), 1e-5)
+    return max(shapely.polygonize([lines]).geoms, key=lambda area: area.area)  # type: ignore
+
+
 @dataclass(frozen=True)
 class Cuts:
     """The edges of a rafter's side by their direction, each with its length, mm.

@@ -55,6 +55,20 @@ def foundations(draw: st.DrawFn, kind: str) -> Table:
             "bolt_embedment": draw(lengths(100, deep - 60)),
             "bolt_spacing": draw(lengths(400, 1828)),
         }
+    if kind == "piers":
+        bottom, margin = draw(st.integers(250, 400)), draw(st.integers(0, 100))
+        return {
+            "kind": "piers",
+            "girder": draw(st.sampled_from(SKIDS)),
+            "count": draw(st.integers(2, 4)),
+            "inset": draw(lengths(0, 200)),
+            "spacing": draw(lengths(bottom + 2 * margin + 1, 2000)),
+            "block_height": draw(lengths(50, 400)),
+            "block_top": draw(lengths(141, bottom)),
+            "block_bottom": f"{bottom} mm",
+            "gravel": draw(lengths(30, 200)),
+            "gravel_margin": f"{margin} mm",
+        }
     return {
         "kind": "skids",
         "skid": draw(st.sampled_from(SKIDS)),
@@ -123,6 +137,48 @@ def bays(draw: st.DrawFn, end: str, beam: Table) -> Table:
 
 
 @st.composite
+def lean_tos(draw: st.DrawFn, side: str, beam: Table) -> Table:
+    """A bay along the front or the back: its posts stand along the building."""
+    bay = draw(bays(side, beam))
+    del bay["posts"]
+    bay["reach"] = draw(lengths(900, 3000))
+    if draw(st.booleans()):
+        bay["posts"] = draw(st.integers(2, 5))
+    bay["roof"] = draw(st.sampled_from(["runs on", "ledger"]))
+    if bay["roof"] == "ledger":
+        bay["ledger_height"] = draw(lengths(1600, 3000))
+        bay["ledger"] = draw(st.sampled_from(["2x8", "2x10"]))
+        if draw(st.booleans()):
+            bay["slope"] = draw(st.integers(1, 6).map("{}:12".format))
+    return bay
+
+
+@st.composite
+def ridges(draw: st.DrawFn) -> Table:
+    if draw(st.booleans()):
+        return {
+            "kind": "board",
+            "board": draw(st.sampled_from(["1x10", "1x12", "2x10", "2x12"])),
+            "tie": draw(st.sampled_from(["2x4", "2x6"])),
+            "tie_height": draw(lengths(0, 300)),
+        }
+    ply = draw(st.sampled_from(["2x8", "2x10", "2x12"]))
+    return {"kind": "beam", "ply": ply, "plies": draw(st.integers(2, 4))}
+
+
+@st.composite
+def standing_posts(draw: st.DrawFn, name: str, longest_mm: int) -> Table:
+    return {
+        "name": name,
+        "x": draw(lengths(50, longest_mm)),
+        "y": draw(lengths(50, 3500)),
+        "width": draw(lengths(40, 250)),
+        "depth": draw(lengths(40, 250)),
+        "height": draw(lengths(700, 3000)),
+    }
+
+
+@st.composite
 def openings(draw: st.DrawFn, name: str, longest_mm: int) -> Table:
     opening: Table = {
         "name": name,
@@ -161,13 +217,18 @@ def roofs(draw: st.DrawFn) -> Table:
 
 
 @st.composite
-def tables(draw: st.DrawFn) -> Table:
+def tables(draw: st.DrawFn, *, forms: bool = False) -> Table:
     """A scene as its file holds it, with nothing that the program finds wrong.
 
     Openings are drawn anywhere and kept where they fit, so that some stand as close to a corner,
-    to one another or to the plates as is allowed.
+    to one another or to the plates as is allowed; so are posts that stand there already.
+
+    Args:
+        draw: Hypothesis's.
+        forms: Whether gables, lean-tos, piers, beams without a bay, roof edges and posts that stand
+            already are among them.
     """
-    kind = draw(st.sampled_from(["skids", "skids", "pad"]))
+    kind = draw(st.sampled_from(["skids", "skids", "pad", *(["piers", "piers"] if forms else [])]))
     stud = draw(st.sampled_from(list(STUDS)))
     longest_mm = draw(st.sampled_from([3000, 5000, 8000]))
     table: Table = {
@@ -186,21 +247,38 @@ def tables(draw: st.DrawFn) -> Table:
         },
         "roof": draw(roofs()),
     }
-    if kind == "skids":
+    if kind != "pad":
         table["floor"] = draw(floors())
+    rafter_mm = RAFTERS[table["roof"]["rafter"]]
     ends = draw(st.sampled_from([(), (), ("left",), ("right",), ("left", "right")]))
-    if ends:
-        beam = draw(beams(STUDS[stud], RAFTERS[table["roof"]["rafter"]]))
+    sides: tuple[str, ...] = ()
+    if forms:
+        sides = draw(st.sampled_from([(), (), ("front",), ("back",), ("front", "back")]))
+    if ends or sides:
+        beam = draw(beams(STUDS[stud], rafter_mm))
         table["beam"] = beam
         table["bay"] = [draw(bays(end, beam)) for end in ends]
+        table["bay"] += [draw(lean_tos(side, beam)) for side in sides]
+    if forms:
+        if draw(st.booleans()):
+            table["roof"]["ridge"] = draw(ridges())
+        if draw(st.booleans()):
+            table["edges"] = draw(st.sampled_from([{}, {"fascia": "none"}, {"barge": "none"}]))
+        if draw(st.booleans()):
+            table["beam"] = {**table.get("beam", draw(beams(STUDS[stud], rafter_mm)))}
+            table["beam"]["on_walls"] = True
     assume(not check_scene(table)[1])
-    fitting: list[Table] = []
-    for number in range(draw(st.integers(0, 6))):
-        opening = draw(openings(f"opening {'abcdef'[number]}", longest_mm))
-        if not check_scene({**table, "opening": [*fitting, opening]})[1]:
-            fitting.append(opening)
-    if fitting:
-        table["opening"] = fitting
+    for items, most, item in (
+        ("opening", 6, openings),
+        ("existing", 3 if forms else 0, standing_posts),
+    ):
+        fitting: list[Table] = []
+        for number in range(draw(st.integers(0, most))):
+            one = draw(item(f"{items} {'abcdef'[number]}", longest_mm))
+            if not check_scene({**table, items: [*fitting, one]})[1]:
+                fitting.append(one)
+        if fitting:
+            table[items] = fitting
     return table
 
 
@@ -217,5 +295,10 @@ def scene_of(table: Table) -> Scene:
 
 
 def scenes() -> st.SearchStrategy[Scene]:
-    """A checked scene."""
+    """A checked scene: a store under a monopitch roof, with or without bays at its ends."""
     return tables().map(scene_of)
+
+
+def forms() -> st.SearchStrategy[Scene]:
+    """A checked scene of any form of building."""
+    return tables(forms=True).map(scene_of)

@@ -1,8 +1,8 @@
 """The lopsided hut counted piece by piece, as a carpenter would on paper. Inches throughout.
 
 10 ft long, 6 ft deep, one bay of 3 ft on the left; roof 2 in 12 down to the back. On centre means
-from the left end of a wall seen from outside, or of the building: a first piece flush, then 16, 32
-... to the centre of the others, a last piece flush (common practice, no source).
+from the building's left end, or from its front along the side walls: a first piece flush, then 16,
+32 ... to the centre of the others, a last piece flush (common practice, no source).
 
     foundation   gravel bed 1, skids 3; bay: 2 posts, on 2 footings in 2 post bases
     floor        joists at 0, 16, 32, 48, 64, 80, 96, 112 and the end: 9; a block in each of the 8
@@ -44,8 +44,8 @@ none where the plates leave less than 3/4 in over the joint, which is to 90.53:
 
     front        plates at 92.42. Between end, 16, king, 32, 48, 64, king, 80, 96, 112, end are 10
                  gaps, but none in the 3/4 in between 64 and the king: 9
-    left         plates at 85.87 + 1/6 to the inch from the back, 90.53 at 28.0: from 16 to 32,
-                 48, 64 and the end: 4
+    left         plates at 97.87 - 1/6 to the inch from the front, 90.53 at 44.0: end, 16, 32 and
+                 48: 3
     right        plates at 98.13 - 1/6 to the inch from the front, 90.53 at 45.6: end, 16, king, 32,
                  king: 4 gaps, but none in the 1/4 in between 16 and the king: 3
 """
@@ -77,7 +77,7 @@ BY_HAND = {
     Kind.HEADER_SPACER: 1 + 1,
     Kind.SILL: 1,
     Kind.WALL_SHEET: 6 + 3 + 4 + 4,
-    Kind.WALL_BLOCK: 9 + 4 + 3,
+    Kind.WALL_BLOCK: 9 + 3 + 3,
     Kind.BEAM: 2 * 2,
     Kind.BEAM_SPACER: 2 * 2,
     Kind.RAFTER: 7,
@@ -116,7 +116,7 @@ def test_stages(lopsided: Building) -> None:
         ("Front wall", 22),
         ("Left wall", 9),
         ("Right wall", 20),
-        ("Wall sheathing", 17 + 16),
+        ("Wall sheathing", 17 + 15),
         ("Beams and posts", 2 + 4 + 4),
         ("Rafters", 9 + 16),
         ("Rake overhangs", 2 + 10),

@@ -16,13 +16,16 @@ ROOT = Path(__file__).parents[1]
 # From bottom to top. A module may import what stands on a line above its own, and nothing on its
 # own line or below: a layout no other layout, a writer no other writer, the model no exporter.
 LAYERS = """
-model.errors  model.placement  model.sequence  model.spacing  model.units
+model.errors  model.placement  model.spacing  model.units
 model.anchors  model.catalogue  model.shape
 model.faults  model.outline  model.quantity
+model.scene_types
 model.scene
-model.levels  model.part  model.scene_words
-model.contact  model.piece  model.wall_plan
-model.fit  model.joints  model.layout.*  model.opening_rules
+model.levels  model.part  model.scene_words  model.sequence
+model.contact  model.piece  model.roof_plan
+model.wall_plan
+model.beam_lines  model.faces  model.ties
+model.existing_rules  model.fit  model.joints  model.layout.*  model.opening_rules  model.roof_rules
 model.build  model.scene_rules
 model.scene_file
 

@@ -166,8 +166,8 @@ def test_the_figure_stands_clear_and_is_the_same_in_every_picture(folder: Path) 
 def test_any_building_fits_beside_its_figure(size: tuple[float, float, float], end: str) -> None:
     other = "right" if end == "left" else "left"
     bays = (
-        Bay.model_construct(end=other, length=900.0),
-        Bay.model_construct(end=end, length=950.0),
+        Bay.model_construct(side=other, reach=900.0),
+        Bay.model_construct(side=end, reach=950.0),
     )
     scene = Scene.model_construct(title="", units="metric", bay=bays)
     axes = eye_axes(Building(scene, (), (), ()))

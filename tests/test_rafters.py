@@ -13,6 +13,7 @@ from pikepole_model.layout.roof import set_rafters
 from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Kind
 from pikepole_model.piece import Piece
+from pikepole_model.roof_plan import RoofPlan
 from pikepole_model.scene import Scene
 from strategies import Table, scene_of, scenes
 
@@ -51,7 +52,9 @@ def shed_table(slope: str, depth: str, **roof: str) -> Table:
 
 
 def common_rafter(scene: Scene) -> Piece:
-    return next(piece for piece in set_rafters(Levels(scene)) if piece.kind == Kind.RAFTER)
+    return next(
+        piece for piece in set_rafters(RoofPlan(Levels(scene))) if piece.kind == Kind.RAFTER
+    )
 
 
 def cuts(scene: Scene) -> Cuts:
@@ -159,7 +162,7 @@ def check_seats(building_scene: Scene, rafters: list[Piece]) -> None:
 def test_notches_and_bearings_of_any_roof(scene: Scene) -> None:
     made = {
         piece.shape: piece
-        for piece in set_rafters(Levels(scene))
+        for piece in set_rafters(RoofPlan(Levels(scene)))
         if piece.kind in (Kind.RAFTER, Kind.END_RAFTER)
     }
     check_seats(scene, list(made.values()))

@@ -48,7 +48,8 @@ def off_slope(part: Part, slope: float, falls: str) -> tuple[float, float]:
 def test_rafters_on_centre(building: Building) -> None:
     # The first flush with the roof's end, the next with its centre one spacing from it, and so on:
     # no two farther apart than the spacing (common practice, no source). A wall under a roof that
-    # runs on has a rafter of its own, flush with its outer face.
+    # runs on has a rafter of its own, flush with its outer face. The last but one stands as far in
+    # from the roof's end as the lookouts on it reach out, and clear of a wall's plates there.
     scene = building.scene
     start, end = roof_ends(scene)
     spans = sorted(x_span(part) for part in of_kind(building, *RAFTERS))
@@ -60,8 +61,17 @@ def test_rafters_on_centre(building: Building) -> None:
     extra = [c for c in extra if scene.roof.spacing - (c - start) % scene.roof.spacing > CUT_MM]
     breadth = scene.lumber_stock(scene.roof.rafter).breadth_mm
     walls = {"left": breadth / 2, "right": scene.building.length - breadth / 2}
+    in_from_ends = {
+        min(c - breadth / 2 - start, end - c - breadth / 2) for c in (centres[1], centres[-2])
+    }
+    assert min(in_from_ends) >= scene.roof.rake_overhang - CUT_MM
     for centre in extra:
-        assert any(abs(centre - walls[bay.side]) < CUT_MM for bay in scene.bay), centre
+        set_in = min(centre - start, end - centre) - breadth / 2
+        own = [abs(centre - walls[bay.side]) < CUT_MM for bay in scene.bay]
+        assert any(own) or set_in in (
+            pytest.approx(scene.roof.rake_overhang, abs=CUT_MM),
+            pytest.approx(scene.lumber_stock(scene.walls.stud).depth_mm, abs=CUT_MM),
+        )
     for bay in scene.bay:
         assert any(abs(centre - walls[bay.side]) < CUT_MM for centre in centres)
 

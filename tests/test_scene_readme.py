@@ -23,6 +23,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[moisture]`": scene.Moisture,
     "`[moisture.untreated]`, `[moisture.treated]`": scene.Range,
     '`[foundation]` of kind "skids"': scene.Skids,
+    '`[foundation]` of kind "piers"': scene.Piers,
     '`[foundation]` of kind "pad"': scene.Pad,
     "`[floor]`": scene.Floor,
     "`[[floor.through]]`": scene.Through,
@@ -34,15 +35,19 @@ SECTIONS: dict[str, type[BaseModel]] = {
     '`[opening.door]` of kind "framed"': scene_fill.FramedDoor,
     "`[opening.door.track]`": scene_fill.Track,
     "`[opening.trim]`": scene_fill.Trim,
+    "`[[existing]]`": scene.Existing,
     "`[[bay]]`": scene.Bay,
     "`[bay.footing]`": scene.Footing,
     "`[beam]`": scene.Beam,
     "`[roof]`": scene.Roof,
+    '`[roof.ridge]` of kind "beam"': scene.RidgeBeam,
+    '`[roof.ridge]` of kind "board"': scene.RidgeBoard,
     "`[edges]`": scene.Edges,
     "`[roofing]`": scene.Roofing,
     "`[wrap]`": scene_cladding.Wrap,
     '`[[cladding]]` of kind "battens"': scene_cladding.Battens,
     '`[[cladding]]` of kind "boards"': scene_cladding.Boards,
+    "`[[stage]]`": scene.Stage,
     "`[stock]`": scene.Stock,
     "`[[stock.lumber]]`": scene.OwnLumber,
     "`[[stock.sheet]]`": scene.OwnSheet,
@@ -117,7 +122,7 @@ def test_ranges_are_the_schemas(heading: str, key: str, field: FieldInfo) -> Non
         longest = next(mark for mark in marks(field) if hasattr(mark, "max_length"))
         assert limits == f"1 to {longest.max_length} letters"  # type: ignore[attr-defined]
     else:
-        assert value in ("table", "tables", "true or false")
+        assert value in ("table", "tables", "true or false", "list of texts")
         assert not limits
 
 

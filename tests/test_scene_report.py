@@ -189,8 +189,14 @@ def test_brackets_without_end(tmp_path: Path) -> None:
         ('joist = "2x6"', "spacing = true", "floor.spacing", "true", "with its unit"),
         ('joist = "2x6"', "spacing = []", "floor.spacing", "a list", "with its unit"),
         ('joist = "2x6"', "joist = 26", "floor.joist", "26", "quotes"),
-        ('kind = "skids"', 'kind = "stilts"', "foundation.kind", '"stilts"', '"skids" or "pad"'),
-        ('kind = "skids"', "", "foundation.kind", "", '"skids" or "pad"'),
+        (
+            'kind = "skids"',
+            'kind = "stilts"',
+            "foundation.kind",
+            '"stilts"',
+            '"skids", "piers" or "pad"',
+        ),
+        ('kind = "skids"', "", "foundation.kind", "", '"skids", "piers" or "pad"'),
         ('title = "Glaze shed"', 'title = "a"\nlumber = 3', "lumber", "3", "[lumber]"),
         # a bare number, a slope without its unit
         ('length = "12 ft"', "length = 12", "building.length", "12", '"12 in" or "12 mm"'),
@@ -443,7 +449,7 @@ def test_more_parts_than_can_be_handled(tmp_path: Path) -> None:
 
     assert MOST_PARTS == 20_000
     # Joists every 50 mm over 99 m, ten rows of blocks between them: 10 x 1980 and more.
-    text = edited('joist = "2x6"', 'spacing = "50 mm"\nblocking_rows = 10')
+    text = edited('joist = "2x6"', 'joist = "1x6"\nspacing = "50 mm"\nblocking_rows = 10')
     path = tmp_path / "shed.toml"
     path.write_text(edited('length = "12 ft"', 'length = "99 m"', text), encoding="utf-8")
     scene = load_scene(path)
@@ -478,14 +484,16 @@ def test_stud_spacing_wider_than_the_wall(tmp_path: Path) -> None:
 
 
 def test_a_slope_that_drops_the_eave_below_the_door_head(tmp_path: Path) -> None:
-    # A quarter of a 2x8's 7-1/4 in notched gives a seat of 1-13/16 in over the sine: 3.35 in near
-    # 8:12. With an overhang of 12 in the tail's underside is (3.35 + 12) tan s below the low
-    # bearing at 90 in. The door's head is at 80 in, so tan s stays below 10 / 15.35: 7.82:12.
+    # The 2x6 end rafters lie 7-1/4 - 1-1/2 - 5-1/2 = 1/4 in higher than the 2x8s, under the
+    # lookouts. A quarter of 5-1/2 in notched leaves 1-3/8 + 1/4 = 1-5/8 in for the 2x8s: a seat of
+    # 1-5/8 in over the sine, 2.93 in near 8:12. With an overhang of 12 in the tail's underside is
+    # (2.93 + 12) tan s below the low bearing at 90 in. The door's head is at 80 in, so tan s stays
+    # below 10 / 14.93: 8.04:12.
     path = tmp_path / "shed.toml"
-    path.write_text(edited('slope = "2:12"', 'slope = "7.7:12"'), encoding="utf-8")
+    path.write_text(edited('slope = "2:12"', 'slope = "7.9:12"'), encoding="utf-8")
     load_scene(path)
-    problem = only(tmp_path, edited('slope = "2:12"', 'slope = "7.9:12"'))
-    assert (problem.key, problem.value) == ("roof.slope", '"7.9:12"')
+    problem = only(tmp_path, edited('slope = "2:12"', 'slope = "8.2:12"'))
+    assert (problem.key, problem.value) == ("roof.slope", '"8.2:12"')
     assert "kiln door" in problem.wrong
     assert "eave_overhang of at most 11-" in problem.mend
 
@@ -512,10 +520,11 @@ def test_an_anchor_bolt_through_a_thin_pad(tmp_path: Path) -> None:
 
 
 def test_something_through_the_edge_of_the_floor(tmp_path: Path) -> None:
-    pipe = '[[floor.through]]\nname = "pipe"\nx = "11 ft"\ny = "0 in"\nwidth = "18 in"\n'
+    pipe = '[[floor.through]]\nname = "pipe"\nx = "11 ft"\ny = "2 ft"\nwidth = "18 in"\n'
     problem = only(tmp_path, SHED + pipe + 'depth = "4 in"\n')
     assert problem.key == "floor.through[1].x"
-    assert "at most 10' 6\"" in problem.mend
+    # 12 ft less 18 in, less the end joist's 1-1/2 in and 6 mm of room: 124.26 in.
+    assert "at most 10' 4-1/4\"" in problem.mend
 
 
 def test_more_skids_than_there_is_room_for(tmp_path: Path) -> None:

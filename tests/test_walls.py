@@ -13,11 +13,13 @@ from shapely import Polygon as Area
 
 from measuring import CUT_MM, GAP_MM, INCH, box_of, depths, in_wall, of_group, of_kind
 from pikepole_model.build import build
+from pikepole_model.layout.walls import frame_wall
 from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Kind, Part
+from pikepole_model.roof_plan import RoofPlan
 from pikepole_model.scene import Scene
 from pikepole_model.wall_plan import WallPlan, plan_walls
-from strategies import scenes
+from strategies import scene_of, scenes
 
 FRAMING = (
     Kind.BOTTOM_PLATE,
@@ -27,6 +29,7 @@ FRAMING = (
     Kind.KING,
     Kind.JACK,
     Kind.CRIPPLE,
+    Kind.POST_STUD,
     Kind.HEADER,
     Kind.HEADER_SPACER,
     Kind.SILL,
@@ -38,7 +41,7 @@ LANDING_MM = 9.0
 
 
 def plans(building: Building) -> tuple[WallPlan, ...]:
-    return plan_walls(Levels(building.scene))
+    return plan_walls(RoofPlan(Levels(building.scene)))
 
 
 def spans(plan: WallPlan, parts: list[Part]) -> list[tuple[float, float]]:
@@ -79,8 +82,8 @@ def outline(plan: WallPlan, sheet: Part) -> Area:
 
 
 def test_studs_on_centre(building: Building) -> None:
-    # The tape hooks on the left corner; what it marks is the centre of a stud (common practice, no
-    # source). Studs that stand at a mark stand exactly at it, and no gap is wider than the spacing
+    # The tape hooks on the store's left end, along the side walls on its front, as for joists and
+    # rafters; what it marks is the centre of a stud (common practice, no source). Studs that stand at a mark stand exactly at it, and no gap is wider than the spacing
     # except across an opening.
     for plan in plans(building):
         spacing = building.scene.walls.spacing
@@ -89,7 +92,10 @@ def test_studs_on_centre(building: Building) -> None:
         assert studs[0][0] == pytest.approx(start, abs=CUT_MM)
         assert studs[-1][1] == pytest.approx(end, abs=CUT_MM)
         for u0, u1 in studs[1:-1]:
-            marks = (u0 + u1) / 2 / spacing
+            from_corner = (u0 + u1) / 2
+            if plan.name in ("back", "left"):
+                from_corner = plan.length_mm - from_corner
+            marks = from_corner / spacing
             assert marks == pytest.approx(round(marks), abs=1e-6), plan.name
         standing = spans(plan, studs_of(building, plan, Kind.STUD, Kind.KING))
         centres = [(u0 + u1) / 2 for u0, u1 in standing]
@@ -163,6 +169,35 @@ def test_header_fills_the_wall(lopsided: Building) -> None:
         pytest.approx((-2.0 * INCH, -1.5 * INCH), abs=CUT_MM),
         pytest.approx((-1.5 * INCH, 0.0), abs=CUT_MM),
     ]
+
+
+def test_wide_header() -> None:
+    # A header of 8 ft and 2 jacks a side, 102 in: plies in one piece, the spacer from 96 in sheets.
+    table = {
+        "title": "Wide door",
+        "building": {"length": "14 ft", "depth": "7 ft"},
+        "foundation": {"kind": "skids"},
+        "floor": {},
+        "walls": {"high_height": "9 ft"},
+        "roof": {"slope": "2:12"},
+        "opening": [
+            {
+                "name": "gate",
+                "kind": "door",
+                "wall": "front",
+                "from_left": "3 ft",
+                "width": "8 ft",
+                "height": "6 ft",
+            }
+        ],
+    }
+    parts = frame_wall(plan_walls(RoofPlan(Levels(scene_of(table))))[0])
+    long = {
+        kind: sorted(piece.shape.length_mm / INCH for piece in parts if piece.kind == kind)
+        for kind in (Kind.HEADER, Kind.HEADER_SPACER)
+    }
+    assert long[Kind.HEADER] == pytest.approx([102, 102])
+    assert long[Kind.HEADER_SPACER] == pytest.approx([6, 96])
 
 
 def test_corners_can_be_nailed(building: Building) -> None:
@@ -306,7 +341,7 @@ def test_sheets_of_any_wall(scene: Scene) -> None:
     check_upright_joints(building)
 
 
-def test_level_joints_are_backed(building: Building) -> None:
+def check_level_joints(building: Building) -> None:
     # Where a second course starts, blocks stand behind the joint, or the plates do. A gap of less
     # than an inch between uprights is left.
     for plan in plans(building):
@@ -325,6 +360,10 @@ def test_level_joints_are_backed(building: Building) -> None:
                     if a[1] - 3.5 * INCH / 2 < plan.stud_head(u) < a[1] + 0.75 * INCH:
                         continue  # the plate all but covers the joint
                     assert wood.covers(Point(u, a[1])), f"{plan.name} joint at {u}, {a[1]:.1f}"
+
+
+def test_level_joints_are_backed(building: Building) -> None:
+    check_level_joints(building)
 
 
 def test_wall_names_its_faces(lopsided: Building) -> None:

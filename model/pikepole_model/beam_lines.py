@@ -13,6 +13,9 @@ from pikepole_model.wall_plan import WallPlan
 # practice, no source. What a beam can really span depends on its load.
 POSTS_APART_MM = 2438.4
 
+# The stem of a post base is cast this deep into its footing: 7 in, common practice, no source.
+STEM_MM = 180.0
+
 # What holds a beam to its post reaches up this share of its depth, where the rafters leave it room:
 # enough for two bolts, and clear of the heels above. Common practice, no source.
 UP_THE_BEAM = 0.7

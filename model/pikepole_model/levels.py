@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from pikepole_model.scene import Bay, Beam, BuiltUp, Pad, Piers, Scene, Skids
+from pikepole_model.spacing import evenly
 
 # Sheets and sticks are cut this much clear of what stands in their way: room to move.
 CLEAR_OF_MM = 6.0
@@ -20,6 +21,22 @@ class Obstacle:
     x1: float
     y1: float
     top: float
+
+    def meets(self, other: Obstacle) -> bool:
+        """Whether the two take up some of the same floor."""
+        return (
+            self.x0 < other.x1 and other.x0 < self.x1 and self.y0 < other.y1 and other.y0 < self.y1
+        )
+
+    def joined(self, other: Obstacle) -> Obstacle:
+        """One that takes up the room of both."""
+        return Obstacle(
+            min(self.x0, other.x0),
+            min(self.y0, other.y0),
+            max(self.x1, other.x1),
+            max(self.y1, other.y1),
+            max(self.top, other.top),
+        )
 
     def cleared(self) -> Obstacle:
         """The room it is given."""
@@ -63,6 +80,11 @@ class Levels:
             girder = self.scene.lumber_stock(foundation.girder)
             return foundation.block_height + girder.depth_mm
         return 0.0
+
+    def pier_x_mm(self, piers: Piers) -> list[float]:
+        """X of the blocks of one row: evenly spaced, the outer ones under the girder's ends."""
+        half = piers.block_bottom / 2
+        return evenly(half, self.length_mm - half, piers.spacing)
 
     @cached_property
     def gravel_past_mm(self) -> float:

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from pikepole_model.anchors import WASHER_THICKNESS_MM
 from pikepole_model.faults import Fault, KeyPath, Ruler
 from pikepole_model.framed import Framed
-from pikepole_model.scene import NO_HEADER, Opening, Pad, Scene
-from pikepole_model.spacing import CLOSE_MM
+from pikepole_model.scene import NO_HEADER, Bay, Opening, Pad, Scene
+from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM
 from pikepole_model.wall_plan import WallPlan
 
 
@@ -62,6 +62,9 @@ def _faults(plan: WallPlan, ruler: Ruler) -> Iterator[Fault]:
             yield from _beside(plan, row, path, ruler)
         yield from _at_the_ridge(plan, framed, path, ruler)
         yield from _above_and_below(plan, framed, path, ruler)
+        if laid_out and math.isfinite(plan.levels.scene.roof.slope):
+            yield from _ridge_post(plan, framed, path, ruler)
+        yield from _ledger(plan, framed, ruler)
         yield from _under_the_eave(plan, framed, ruler)
         for other in seen:
             start, end = framed.outer_u[0], other.outer_u[1]
@@ -196,26 +199,90 @@ def _above_and_below(
         yield Fault(key, "is thicker than the wall", "take a thinner section")
 
 
+def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
+    """The post under the ridge stands beside an opening, or wholly on its header."""
+    if not plan.pocket or not plan.ridge_post:
+        return
+    start, end = plan.ridge_post[0][0], plan.ridge_post[-1][1]
+    if end <= framed.outer_u[0] + CLOSE_MM or start >= framed.outer_u[1] - CLOSE_MM:
+        return
+    low, high = framed.header_u
+    if start < low - CLOSE_MM or end > high + CLOSE_MM:
+        yield Fault(
+            (*path, "from_left"),
+            f"puts its king or jack studs where the ridge's post stands in the {plan.name} wall, "
+            f"from {ruler.at(start)} to {ruler.at(end)}",
+            "move it clear of the post, or widen it so that the post stands on its header",
+        )
+        return
+    header_top = framed.head + framed.header_mm
+    room = min(plan.pocket.seat, plan.lowest_head(start, end)) - header_top
+    if room < LEAST_STICK_MM:
+        yield Fault(
+            (*path, "height"),
+            f"leaves {ruler.at(max(room, 0.0))} for the ridge's post over its header in the "
+            f"{plan.name} wall",
+            f"give {ruler.at_most(framed.opening.height + room - LEAST_STICK_MM)}, or take a "
+            "shallower header",
+        )
+
+
+def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fault]:
+    """A ledger and the roof on it pass over an opening, or under it."""
+    levels = plan.levels
+    for slope in plan.roof.ledger_slopes:
+        k, bay = _bay_of(plan, slope.name)
+        if bay.side != plan.name or bay.ledger_height is None:
+            continue
+        low = bay.ledger_height - levels.scene.lumber_stock(bay.ledger).depth_mm
+        sheet = levels.scene.sheet_stock(levels.scene.roof.sheet).thickness_mm
+        high = slope.roof_mm(0.0) - levels.floor_mm + sheet / math.cos(slope.slope_rad)
+        if framed.sill < high and framed.head > low + CLOSE_MM:
+            yield Fault(
+                ("bay", k, "ledger_height"),
+                f'runs the ledger or its rafters across "{framed.opening.name}" in the '
+                f"{plan.name} wall",
+                f"give {ruler.at_least(framed.head + bay.ledger_height - low)}, or a lower opening",
+            )
+
+
+def _bay_of(plan: WallPlan, slope_name: str) -> tuple[int, Bay]:
+    """A ledger roof's bay and its number."""
+    side = slope_name.split()[0]
+    return next((k, bay) for k, bay in enumerate(plan.levels.scene.bay) if bay.side == side)
+
+
 def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fault]:
     """A door under falling rafters opens outwards below their tails."""
-    levels = plan.levels
-    outer = plan.place.origin[1]
-    falling = [s for s in plan.roof.slopes if s.covers(outer) and s.y_of(s.lower.h) != outer]
-    out = [s for s in falling if (s.y_of(s.lower.h) > outer) == (plan.name == "back")]
-    if framed.opening.kind != "door" or not plan.runs_through or not out:
+    outer, roof = plan.place.origin[1], plan.roof
+    if framed.opening.kind != "door" or not plan.runs_through:
         return
-    slope, head = out[0], levels.floor_mm + framed.head
-    wall_h = slope.h_of(outer)
-    # Under a lean-to the leaf swings clear of the far eave.
-    h = min(slope.lower.h, wall_h + framed.opening.width)
-    # The tail's lowest corner: under its end at a plumb cut, square across at a square one.
-    cos = math.cos(slope.slope_rad)
-    drop = slope.rafter_mm * (cos if slope.lower.cut == "square" else 1 / cos)
-    if head > slope.roof_mm(h) - drop + CLOSE_MM:
+    for slope in roof.all_slopes:
+        eave = slope.y_of(slope.lower.h)
+        if eave == outer or (eave > outer) != (plan.name == "back"):
+            continue
+        wall_h = max(slope.h_of(outer), slope.upper.h)
+        # Under a lean-to the leaf swings clear of the far eave.
+        h = min(slope.lower.h, wall_h + framed.opening.width)
+        # The tail's lowest corner: under its end at a plumb cut, square across at a square one.
+        cos = math.cos(slope.slope_rad)
+        drop = slope.rafter_mm * (cos if slope.lower.cut == "square" else 1 / cos)
+        head = plan.levels.floor_mm + framed.head
+        if not head > slope.roof_mm(h) - drop + CLOSE_MM:
+            continue  # so an unknown height finds nothing wrong
+        door = f'"{framed.opening.name}" in the {plan.name} wall'
+        if slope in roof.ledger_slopes:
+            k, _ = _bay_of(plan, slope.name)
+            yield Fault(
+                ("bay", k, "ledger_height"),
+                f"brings the rafters below the head of {door}, which opens under them",
+                "give more, a gentler slope or a lower door",
+            )
+            continue
         clear = (slope.roof_mm(wall_h) - drop - head) / math.tan(slope.slope_rad)
         mend = f"an eave_overhang of {ruler.at_most(clear)}, " if clear > 0 else ""
         yield Fault(
             ("roof", "slope"),
-            f'brings the eave below the head of "{framed.opening.name}" in the {plan.name} wall',
+            f"brings the eave below the head of {door}",
             f"give a gentler slope, {mend}a lower door or higher walls",
         )

@@ -77,7 +77,7 @@ class RafterLine:
         breadth_mm: Thickness of a rafter.
         on_walls: Centres of the rafters that lie on an end wall under a roof that runs on.
         clear: How far from each end a common rafter stands at least, mm: the plates of a wall there
-            carry the end rafter only, and the next one stands inside them.
+            carry the end rafter only, and lookouts reach in as far as they stand out.
     """
 
     ends: tuple[float, float]
@@ -91,12 +91,15 @@ class RafterLine:
         (start, end), half = self.ends, self.breadth_mm / 2
         first, last = start + self.clear[0] + half, end - self.clear[1] - half
         between = on_centre(start, end, self.spacing, self.breadth_mm)[1:-1]
-        common = [
-            x
-            for x in {min(max(x, first), last) for x in between}
-            if all(abs(x - other) >= self.breadth_mm - CLOSE_MM for other in self.on_walls)
-        ]
-        return (start + half, *sorted([*common, *self.on_walls]), end - half)
+        placed = list(self.on_walls)
+        # Those that stay where the tape puts them come first; one that is moved in from an end and
+        # runs into another is not needed.
+        for x in sorted(
+            {min(max(x, first), last) for x in between}, key=lambda x: x not in between
+        ):
+            if all(abs(x - other) >= self.breadth_mm - CLOSE_MM for other in placed):
+                placed.append(x)
+        return (start + half, *sorted(placed), end - half)
 
 
 @dataclass(frozen=True)
@@ -149,6 +152,11 @@ class Slope:
     def centres_mm(self) -> tuple[float, ...]:
         """X of every rafter's centre, the end rafters first and last."""
         return self.line.centres()
+
+    @property
+    def sheet_supports_x(self) -> tuple[float, ...]:
+        """X of the rafters that sheets can break on: not those that lookouts pass over."""
+        return self.centres_mm[1:-1] if self.lookout_mm else self.centres_mm
 
     @property
     def ends_x(self) -> tuple[float, float]:
@@ -539,7 +547,10 @@ class RoofPlan:
             roof.spacing,
             breadth,
             tuple(x for x, bay in zip(over, bays, strict=True) if bay),
-            (0.0 if bays[0] else levels.wall_mm, 0.0 if bays[1] else levels.wall_mm),
+            (
+                max(roof.rake_overhang, 0.0 if bays[0] else levels.wall_mm),
+                max(roof.rake_overhang, 0.0 if bays[1] else levels.wall_mm),
+            ),
         )
 
     def lowest_rafter_mm(self, y: float) -> float:

@@ -31,9 +31,12 @@ class Wrap(Section):
 class Facing(Section):
     """What every kind of cladding says: where it goes, and what closes its corners."""
 
-    walls: Annotated[
-        tuple[Literal["front", "back", "left", "right"], ...], Field(strict=False)
-    ] = ("front", "back", "left", "right")
+    walls: Annotated[tuple[Literal["front", "back", "left", "right"], ...], Field(strict=False)] = (
+        "front",
+        "back",
+        "left",
+        "right",
+    )
     from_left: Offset = 0.0  # left corner of the wall, seen from outside, to its start
     width: Length | None = None  # along the wall; to its right corner where left out
     above: Offset | None = None  # only above this height over the floor

@@ -6,10 +6,13 @@ with a few lengths missing can still be checked for everything else.
 
 from __future__ import annotations
 
+import itertools
+import math
 from collections.abc import Iterator
 
 from pikepole_model.catalogue import load_catalogue
 from pikepole_model.cladding_rules import cladding_faults
+from pikepole_model.existing_rules import existing_faults
 from pikepole_model.faces import WallFace, wall_faces
 from pikepole_model.faults import Fault, KeyPath, Ruler
 from pikepole_model.fill_rules import fill_faults, fill_keys
@@ -112,6 +115,7 @@ def misfits(levels: Levels) -> Iterator[Fault]:
         yield from _pad(levels, scene.foundation, ruler)
     else:
         yield from _bearers(levels, scene.foundation, ruler)
+        yield from _bearers_clear(levels, scene.foundation, ruler)
         yield from _floor(levels, ruler)
     yield from _wall_heights(levels, plans, ruler)
     for plan in plans:
@@ -120,22 +124,35 @@ def misfits(levels: Levels) -> Iterator[Fault]:
     yield from cladding_faults(scene, wall_faces(plans), ruler)
     yield from bay_faults(roof, plans, ruler)
     yield from roof_faults(roof, ruler)
+    yield from existing_faults(roof, ruler)
 
 
 def _spacings(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
     scene = levels.scene
     start, end = levels.roof_ends_mm
+    # The end members would be all there is; or a sheet could not reach from one to the next.
     shorter = min(levels.length_mm, levels.depth_mm)
-    rules = [("walls", "the wall", scene.walls.spacing, shorter)]
-    rules.append(("roof", "the roof", scene.roof.spacing, end - start))
-    if scene.floor:
-        rules.append(("floor", "the floor", scene.floor.spacing, levels.length_mm))
-    for table, what, spacing, room in rules:
+    walls, roof, floor = scene.walls, scene.roof, scene.floor
+    wall_sheet, roof_sheet = scene.sheet_stock(walls.sheet), scene.sheet_stock(roof.sheet)
+    rules = [
+        ("walls", "the wall", walls.spacing, shorter, wall_sheet.width_mm),
+        ("roof", "the roof", roof.spacing, end - start, roof_sheet.length_mm / 2),
+    ]
+    if floor:
+        half = scene.sheet_stock(floor.sheet).length_mm / 2
+        rules.append(("floor", "the floor", floor.spacing, levels.length_mm, half))
+    for table, what, spacing, room, most in rules:
         if spacing > room:
             yield Fault(
                 (table, "spacing"),
                 f"is wider than {what}, which is {ruler.at(room)}",
                 f"give {ruler.at_most(room)}",
+            )
+        elif spacing > most:
+            yield Fault(
+                (table, "spacing"),
+                "is so wide that the sheets could not break on members",
+                f"give {ruler.at_most(most)}",
             )
 
 
@@ -197,12 +214,44 @@ def _piers(levels: Levels, piers: Piers, girder_mm: float, ruler: Ruler) -> Iter
         )
     wide = piers.block_bottom + 2 * piers.gravel_margin
     row = (levels.depth_mm - 2 * piers.inset - girder_mm) / (piers.count - 1)
-    if min(row, piers.spacing, levels.length_mm - piers.block_bottom) < wide:
+    if not math.isfinite(levels.length_mm + piers.spacing + piers.block_bottom):
+        return
+    # Blocks of a row stand closer than asked for where that does not divide the row evenly.
+    along = min(b - a for a, b in itertools.pairwise(levels.pier_x_mm(piers)))
+    if min(row, along) < wide - CLOSE_MM:
         yield Fault(
             ("foundation", "gravel_margin"),
             f"makes each block's gravel {ruler.at(wide)} wide, and the next block is nearer",
             "give less, smaller blocks, fewer rows or a wider spacing",
         )
+
+
+def _bearers_clear(levels: Levels, bearers: Skids | Piers, ruler: Ruler) -> Iterator[Fault]:
+    """Nothing comes up through a skid or a girder, or the gravel and blocks under it."""
+    scene = levels.scene
+    wide = scene.lumber_stock(
+        bearers.skid if isinstance(bearers, Skids) else bearers.girder
+    ).breadth_mm
+    room = levels.depth_mm - 2 * bearers.inset - wide
+    middles = [
+        bearers.inset + wide / 2 + room * k / (bearers.count - 1) for k in range(bearers.count)
+    ]
+    reach = wide / 2 if isinstance(bearers, Skids) else bearers.block_bottom / 2
+    tables: tuple[tuple[KeyPath, tuple[Existing | Through, ...]], ...] = (
+        (("floor", "through"), scene.floor.through if scene.floor else ()),
+        (("existing",), scene.existing),
+    )
+    for path, things in tables:
+        for k, thing in enumerate(things):
+            for middle in middles:
+                low, high = middle - reach - CLEAR_OF_MM, middle + reach + CLEAR_OF_MM
+                if thing.y < high and thing.y + thing.depth > low:
+                    yield Fault(
+                        (*path, k, "y"),
+                        "stands where a skid or a girder runs, from "
+                        f"{ruler.at(low)} to {ruler.at(high)}",
+                        "move it, or change foundation.count or foundation.inset",
+                    )
 
 
 def _floor(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
@@ -219,27 +268,22 @@ def _floor(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
     )
     # The rims and the end joists stay whole.
     edge = joist.breadth_mm + CLEAR_OF_MM
-    tables: tuple[tuple[KeyPath, tuple[Existing | Through, ...]], ...] = (
-        (("floor", "through"), scene.floor.through),
-        (("existing",), scene.existing),
-    )
-    for path, things in tables:
-        for k, thing in enumerate(things):
-            for side, start, size, whole in (
-                ("x", thing.x, thing.width, levels.length_mm),
-                ("y", thing.y, thing.depth, levels.depth_mm),
-            ):
-                most = whole - size - edge
-                if most < edge:
-                    mend = "make it smaller than the floor"
-                else:
-                    mend = f"give {ruler.at_least(edge)} and {ruler.at_most(most)}"
-                if start < edge or start > most:
-                    yield Fault(
-                        (*path, k, side),
-                        f"runs it into the edge of the floor, which is {ruler.at(whole)}",
-                        mend,
-                    )
+    for k, thing in enumerate(scene.floor.through):
+        for side, start, size, whole in (
+            ("x", thing.x, thing.width, levels.length_mm),
+            ("y", thing.y, thing.depth, levels.depth_mm),
+        ):
+            most = whole - size - edge
+            if most < edge:
+                mend = "make it smaller than the floor"
+            else:
+                mend = f"give {ruler.at_least(edge)} and {ruler.at_most(most)}"
+            if start < edge or start > most:
+                yield Fault(
+                    ("floor", "through", k, side),
+                    f"runs it into the edge of the floor, which is {ruler.at(whole)}",
+                    mend,
+                )
 
 
 def _wall_heights(levels: Levels, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Fault]:

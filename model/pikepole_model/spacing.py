@@ -43,6 +43,12 @@ def on_centre(start: float, end: float, spacing: float, breadth: float) -> list[
     ]
 
 
+def evenly(first: float, last: float, most: float) -> list[float]:
+    """Both ends and what lies between them, evenly and at most some distance apart, mm."""
+    gaps = max(1, math.ceil((last - first) / most - 1e-9))
+    return [first + (last - first) * k / gaps for k in range(gaps + 1)]
+
+
 def splice(
     start: float,
     end: float,
@@ -116,8 +122,15 @@ def sheet_edges(
             break
         edges.append(joint)
         reach = longest
+    if len(edges) > 1 and end - edges[-1] < LEAST_SHEET_MM - CLOSE_MM:
+        back = [p for p in places if edges[-2] + LEAST_SHEET_MM <= p <= end - LEAST_SHEET_MM]
+        edges[-1:] = back[-1:] or edges[-1:]
     return [*edges, end]
 
+
+# A sheet cut shorter than this at a row's end braces and spans little; the one before it is cut
+# shorter instead, where members allow: 2 ft, common practice, no source.
+LEAST_SHEET_MM = 609.6
 
 # Sheets stand this far apart on all edges: 1/8 in (APA recommendation, a 10d box nail as gauge).
 SHEET_GAP_MM = 3.175

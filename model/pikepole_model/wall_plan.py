@@ -163,14 +163,25 @@ class WallPlan:
         start = (u0 + u1 - count * breadth) / 2
         return tuple((start + k * breadth, start + (k + 1) * breadth) for k in range(count))
 
+    def from_layout(self, mark: float) -> float:
+        """A distance along the layout as u, mm; its own inverse.
+
+        Studs and sheets are laid out from the store's left end and from its front, like joists and
+        rafters, so that they stand over one another; that is the right corner of two walls.
+        """
+        return self.length_mm - mark if self.name in ("back", "left") else mark
+
     @cached_property
     def layout(self) -> tuple[tuple[float, float], ...]:
         """From and to of the studs on centre between the end studs, before openings, mm along u."""
         breadth, (start, end) = self.levels.breadth_mm, self.framed
         spacing = self.levels.scene.walls.spacing
+        centres = sorted(
+            self.from_layout(mark) for mark in on_centre(0.0, self.length_mm, spacing, breadth)
+        )
         return tuple(
             (centre - breadth / 2, centre + breadth / 2)
-            for centre in on_centre(0.0, self.length_mm, spacing, breadth)
+            for centre in centres
             if centre - start >= breadth * 1.5 - CLOSE_MM
             and end - centre >= breadth * 1.5 - CLOSE_MM
         )
@@ -293,7 +304,9 @@ class WallPlan:
             label = f"{self.group} ridge post stud"
             # A ridge board may lie above the plates; the stud under it then reaches those.
             assert self.pocket
-            under = self.pocket.seat if self.pocket.seat < self.lowest_head(*u) else None
+            under = None
+            if self.pocket.seat < max(head for _, head in self.head_line(*u)):
+                under = min(self.pocket.seat, self.lowest_head(*u))
             yield Upright(Kind.POST_STUD, label, u, (stands_on, under), across)
         for u in self.layout:
             if all(u[1] <= from_u + CLOSE_MM or u[0] >= to_u - CLOSE_MM for from_u, to_u in taken):

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from pikepole_export.derive.mass import NOTHING, Mass
 from pikepole_export.derive.parts import PartRow
+from pikepole_model.part import Kind
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,10 +39,11 @@ class Count:
 
 
 def counts(rows: Sequence[PartRow]) -> tuple[Count, ...]:
-    """Pieces by kind and stock, in order of first use."""
+    """Pieces by kind and stock, in order of first use, without what stands there already."""
     alike: dict[tuple[str, str], list[PartRow]] = {}
     for row in rows:
-        alike.setdefault((row.kind, row.stock), []).append(row)
+        if row.kind != Kind.EXISTING:
+            alike.setdefault((row.kind, row.stock), []).append(row)
     return tuple(_count(kind, stock, group) for (kind, stock), group in alike.items())
 
 

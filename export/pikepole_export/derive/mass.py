@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pikepole_model.part import Part
+from pikepole_model.part import Kind, Part
 from pikepole_model.placement import Vector
 
 MM3_PER_M3 = 1e9
@@ -41,7 +41,12 @@ NOTHING = Mass(0.0, 0.0, 0.0)
 
 
 def part_mass(part: Part) -> Mass:
-    """Volume of the part's solid times the density of its material, low, likely and high."""
+    """Volume of the part's solid times the density of its material, low, likely and high.
+
+    What stands there already is nothing that anybody buys, lifts or moves: it weighs nothing here.
+    """
+    if part.kind == Kind.EXISTING:
+        return NOTHING
     volume_m3 = part.volume_mm3 / MM3_PER_M3
     low, likely, high = part.material.density_kg_m3
     return Mass(volume_m3 * low, volume_m3 * likely, volume_m3 * high)
@@ -51,17 +56,19 @@ def balance(masses: Sequence[Mass], centres_mm: Sequence[Vector]) -> tuple[Mass,
     """Several masses as one.
 
     Args:
-        masses: At least one, the likely ones together above zero.
+        masses: At least one.
         centres_mm: The centre of each, mm.
 
     Returns:
-        The sum, and the centre of gravity, mm, of the likely masses. Where some pieces are wetter
-        than expected and others are not, it moves; that is not followed here.
+        The sum, and the centre of gravity, mm, of the likely masses; the middle of the centres
+        where nothing weighs anything. Where some pieces are wetter than expected and others are
+        not, it moves; that is not followed here.
     """
     total = sum(masses, NOTHING)
+    shares = [mass.likely_kg for mass in masses] if total.likely_kg else [1.0] * len(masses)
     x, y, z = (
-        sum(mass.likely_kg * centre[axis] for mass, centre in zip(masses, centres_mm, strict=True))
-        / total.likely_kg
+        sum(share * centre[axis] for share, centre in zip(shares, centres_mm, strict=True))
+        / sum(shares)
         for axis in range(3)
     )
     return total, (x, y, z)

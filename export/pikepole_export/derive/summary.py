@@ -109,7 +109,10 @@ def stage_rows(weights: Weights) -> tuple[StageRow, ...]:
     rows: list[StageRow] = []
     running, centre = NOTHING, (0.0, 0.0, 0.0)
     for number, weight in weights.stages:
-        running, centre = balance([running, weight.mass], [centre, weight.centre_of_gravity_mm])
+        added = (weight.mass, weight.centre_of_gravity_mm)
+        # The first weight on the scales decides alone where they balance.
+        standing = [(running, centre), added] if running.likely_kg else [added]
+        running, centre = balance(*zip(*standing, strict=True))
         rows.append(StageRow(number, weight.name, weight.parts, weight.mass, running, centre))
     return tuple(rows)
 

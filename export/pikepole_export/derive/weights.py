@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from pikepole_export.derive.mass import Mass, balance
 from pikepole_export.derive.parts import PartRow
-from pikepole_model.part import Building
+from pikepole_model.part import Building, Kind
 from pikepole_model.placement import Vector
 
 Key = TypeVar("Key", bound=Hashable)
@@ -38,6 +38,8 @@ class Weight:
 class Weights:
     """The whole, and three ways to part it. Each of the three adds up to the whole.
 
+    What stands there already weighs nothing here, and is named only where it has a stage.
+
     Attributes:
         building: Everything.
         kinds: By what a part is, in order of first use.
@@ -61,10 +63,11 @@ def weights(building: Building, rows: Sequence[PartRow]) -> Weights:
     """The building's weights, from its part rows."""
     stage_names = {stage.number: stage.name for stage in building.stages}
     by_stage = sorted(_sorted_out(rows, lambda row: row.stage).items())
+    built = [row for row in rows if row.kind != Kind.EXISTING]
     return Weights(
-        building=weigh(building.scene.title, rows),
-        kinds=_weighed(_sorted_out(rows, lambda row: row.kind)),
-        groups=_weighed(_sorted_out(rows, lambda row: row.group)),
+        building=weigh(building.scene.title, built),
+        kinds=_weighed(_sorted_out(built, lambda row: row.kind)),
+        groups=_weighed(_sorted_out(built, lambda row: row.group)),
         stages=tuple((number, weigh(stage_names[number], found)) for number, found in by_stage),
     )
 

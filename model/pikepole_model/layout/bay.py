@@ -6,7 +6,7 @@ import itertools
 import math
 from collections.abc import Iterable, Iterator
 
-from pikepole_model.beam_lines import BeamLine
+from pikepole_model.beam_lines import STEM_MM, BeamLine
 from pikepole_model.levels import Levels
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, block, bulk, let_in, profile, sheeting, timber
@@ -20,11 +20,10 @@ from pikepole_model.wall_plan import WallPlan
 GROUND = "bay footings"
 
 # Post bases and caps bent from 3 mm plate, the post held 1 in off the concrete so that its end
-# grain dries, the stem cast 7 in deep: common practice, no source.
+# grain dries: common practice, no source.
 PLATE_MM = 3.0
 STANDOFF_MM = 25.4
 BASE_LEG_MM = 75.0
-STEM_MM = 180.0
 CAP_LEG_MM = 75.0
 
 

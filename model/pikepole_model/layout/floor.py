@@ -38,9 +38,9 @@ class _Frame:
         self.stock, self.breadth = stock, stock.breadth_mm
         self.source = timber(levels.scene, floor.joist, treated=floor.treated)
         self.centres = joist_centres(levels, floor)
-        self.blocked = [
-            thing.cleared() for thing in levels.obstacles if thing.top > levels.bearer_mm
-        ]
+        self.blocked = self._apart(
+            [thing.cleared() for thing in levels.obstacles if thing.top > levels.bearer_mm]
+        )
 
     def _stick(self, kind: Kind, x: tuple[float, float], y: tuple[float, float]) -> Piece:
         low = self.levels.bearer_mm
@@ -69,33 +69,57 @@ class _Frame:
         breadth, end = self.breadth, self.levels.depth_mm - self.breadth
         for x in self.centres:
             y = breadth
-            for thing in sorted(self._in_the_way(x), key=lambda thing: thing.y0):
-                if thing.y0 - breadth > y:
+            cut_by = [thing for thing in self.blocked if x in self._in_the_way_of(thing)]
+            for thing in sorted(cut_by, key=lambda thing: thing.y0):
+                if thing.y0 - breadth - y >= LEAST_STICK_MM:
                     yield self._stick(
                         Kind.JOIST, (x - breadth / 2, x + breadth / 2), (y, thing.y0 - breadth)
                     )
                 y = thing.y1 + breadth
-            if end > y:
+            if end - y >= LEAST_STICK_MM:
                 yield self._stick(Kind.JOIST, (x - breadth / 2, x + breadth / 2), (y, end))
         for left, right, y in self._headers():
             yield self._stick(Kind.FLOOR_HEADER, (left, right), (y, y + breadth))
 
-    def _in_the_way(self, x: float) -> list[Obstacle]:
-        half = self.breadth / 2
-        return [thing for thing in self.blocked if thing.x0 < x + half and thing.x1 > x - half]
+    def _apart(self, things: list[Obstacle]) -> list[Obstacle]:
+        """The same, those that stand so close that their headers would meet framed round as one."""
+        for one, other in itertools.combinations(things, 2):
+            a, b = self._framed_round(one), self._framed_round(other)
+            if a.meets(b):
+                rest = [thing for thing in things if thing not in (one, other)]
+                return self._apart([*rest, one.joined(other)])
+        return things
+
+    def _framed_round(self, thing: Obstacle) -> Obstacle:
+        """Something in the way with the headers before and behind it, from joist to joist."""
+        if not self._in_the_way_of(thing):
+            return thing
+        left, right = self._neighbours(thing)
+        breadth = self.breadth
+        return Obstacle(left, thing.y0 - breadth, right, thing.y1 + breadth, thing.top)
 
     def _headers(self) -> Iterator[tuple[float, float, float]]:
         """Left and right end and front face of the headers before and behind each obstacle."""
-        half, depth = self.breadth / 2, self.levels.depth_mm
         for thing in self.blocked:
-            if not any(thing in self._in_the_way(x) for x in self.centres):
+            if not self._in_the_way_of(thing):
                 continue
-            clear = [x for x in self.centres if thing not in self._in_the_way(x)]
-            left = max(x for x in clear if x < thing.x0) + half
-            right = min(x for x in clear if x > thing.x1) - half
+            left, right = self._neighbours(thing)
             for y in (thing.y0 - self.breadth, thing.y1):
-                if self.breadth <= y <= depth - 2 * self.breadth:
+                if self.breadth <= y <= self.levels.depth_mm - 2 * self.breadth:
                     yield left, right, y
+
+    def _in_the_way_of(self, thing: Obstacle) -> list[float]:
+        """Centres of the joists that something is in the way of."""
+        half = self.breadth / 2
+        return [x for x in self.centres if thing.x0 < x + half and thing.x1 > x - half]
+
+    def _neighbours(self, thing: Obstacle) -> tuple[float, float]:
+        """Inner faces of the whole joists on both sides of something."""
+        half, cut = self.breadth / 2, self._in_the_way_of(thing)
+        clear = [x for x in self.centres if x not in cut]
+        left = max(x for x in clear if x < thing.x0) + half
+        right = min(x for x in clear if x > thing.x1) - half
+        return left, right
 
     def blocks(self) -> Iterator[Piece]:
         """Rows of blocks between joists, left out where something stands or a header lies."""

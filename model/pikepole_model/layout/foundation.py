@@ -55,7 +55,7 @@ def set_piers(levels: Levels, piers: Piers) -> list[Piece]:
     scene = levels.scene
     stock = scene.lumber_stock(piers.girder)
     source = timber(scene, piers.girder, treated=True)
-    centres = pier_centres(levels, piers)
+    centres = levels.pier_x_mm(piers)
     pieces: list[Piece] = []
     fronts: set[float] = set()
     for front, (left, right) in _rows(levels, piers, stock, centres):
@@ -68,14 +68,6 @@ def set_piers(levels: Levels, piers: Piers) -> list[Piece]:
         corners = (left, y0, low), (right, y1, high)
         pieces.append(block("girder", Kind.GIRDER, GROUP, source, *corners, "x"))
     return pieces
-
-
-def pier_centres(levels: Levels, piers: Piers) -> list[float]:
-    """X of the blocks of one row: evenly spaced, the outer ones under the girder's ends, mm."""
-    half = piers.block_bottom / 2
-    room = levels.length_mm - 2 * half
-    gaps = max(1, math.ceil(room / piers.spacing - 1e-9))
-    return [half + room * k / gaps for k in range(gaps + 1)]
 
 
 def _pier(levels: Levels, piers: Piers, x: float, y: float) -> Iterator[Piece]:

@@ -20,11 +20,12 @@ from pikepole_model.outline import ring
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, block, profile, sheeting, timber
 from pikepole_model.placement import Placement
-from pikepole_model.roof_plan import RafterEnd, RoofPlan, Slope
+from pikepole_model.roof_plan import Bearing, RafterEnd, RoofPlan, Slope
 from pikepole_model.roof_section import across, label
 from pikepole_model.scene import Scene
 from pikepole_model.shape import Polygon, rectangle
 from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM, sheet_rows, splice
+from pikepole_model.ties import tie_low_mm, tie_starts
 
 RAFTERS = "rafters"
 RAKES = "rake overhangs"
@@ -133,37 +134,15 @@ def tie_outline(roof: RoofPlan) -> Polygon | None:
     board = roof.ridge_board
     if not board:
         return None
-    levels = roof.levels
+    levels, low = roof.levels, tie_low_mm(roof)
     stock = levels.scene.lumber_stock(board.tie)
-    low = roof.plate_top_mm("front") + levels.beam_depth_mm + board.tie_height
-    under_roof = Area(
-        [
-            (0.0, 0.0),
-            (levels.depth_mm, 0.0),
-            (levels.depth_mm, _roof_at(roof, levels.depth_mm)),
-            (levels.depth_mm / 2, _roof_at(roof, levels.depth_mm / 2)),
-            (0.0, _roof_at(roof, 0.0)),
-        ]
-    )
+    line = [(y, _roof_at(roof, y)) for y in (levels.depth_mm, levels.depth_mm / 2, 0.0)]
+    under_roof = Area([(0.0, 0.0), (levels.depth_mm, 0.0), *line])
     return ring(under_roof.intersection(box(0.0, low, levels.depth_mm, low + stock.depth_mm)))
 
 
 def _roof_at(roof: RoofPlan, y: float) -> float:
     return min(slope.roof_mm(slope.h_of(y)) for slope in roof.slopes)
-
-
-def _tie_starts(roof: RoofPlan) -> list[float]:
-    """Left face of the tie beside each pair of common rafters, mm.
-
-    On the right of each pair, but on the left of the last, whose right side the lookouts butt on.
-    """
-    board = roof.ridge_board
-    if not board:
-        return []
-    slope, half = roof.slopes[0], roof.slopes[0].breadth_mm / 2
-    *others, last = slope.centres_mm[1:-1]
-    tie = roof.levels.scene.lumber_stock(board.tie).breadth_mm
-    return [*(centre + half for centre in others), last - half - tie]
 
 
 def _ties(roof: RoofPlan) -> Iterator[Piece]:
@@ -172,15 +151,11 @@ def _ties(roof: RoofPlan) -> Iterator[Piece]:
         return
     source = timber(roof.levels.scene, board.tie)
     assert source.section_mm
-    for x in _tie_starts(roof):
+    for x in tie_starts(roof):
+        if x is None:
+            continue
         place = Placement((x, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
         yield profile("rafter tie", Kind.TIE, RAFTERS, source, outline, place, source.section_mm[0])
-
-
-def _block_h(slope: Slope) -> Iterator[tuple[float, float, float]]:
-    """(from, to, seat) of the blocks over each bearing: along its lower edge."""
-    for bearing in slope.bearings:
-        yield bearing.h[1] - slope.breadth_mm, bearing.h[1], bearing.top_mm
 
 
 def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
@@ -189,19 +164,18 @@ def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     source = timber(scene, slope.rafter)
     tie = tie_outline(roof)
     wide = scene.lumber_stock(roof.ridge_board.tie).breadth_mm if roof.ridge_board else 0.0
-    ties = [(start, start + wide) for start in _tie_starts(roof)]
-    for h0, h1, seat in _block_h(slope):
-        under_roof = Area(
-            [(h0, seat), (h1, seat), (h1, slope.roof_mm(h1)), (h0, slope.roof_mm(h0))]
-        )
-        section = under_roof.intersection(box(h0, seat, h1, seat + slope.rafter_mm))
-        outline = [(slope.y_of(h), z) for h, z in ring(section)]
-        tied = tie is not None and Area(tie).intersection(Area(outline)).area > CLOSE_MM
-        for left, right in itertools.pairwise(slope.centres_mm):
+    ties = [(start, start + wide) for start in tie_starts(roof) if start is not None]
+    bays = list(itertools.pairwise(slope.centres_mm))
+    for bearing in slope.bearings:
+        for left, right in bays:
+            ends = (left, right) in (bays[0], bays[-1])
+            section = _block_section(slope, bearing, at_end=ends)
+            outline = [(slope.y_of(h), z) for h, z in section]
             x0, x1 = left + half, right - half
-            for start, end in ties if tied else ():
-                x0 = end if abs(start - x0) < CLOSE_MM else x0
-                x1 = start if abs(end - x1) < CLOSE_MM else x1
+            if tie is not None and Area(tie).intersection(Area(outline)).area > CLOSE_MM:
+                for start, end in ties:
+                    x0 = end if abs(start - x0) < CLOSE_MM else x0
+                    x1 = start if abs(end - x1) < CLOSE_MM else x1
             if x1 - x0 < LEAST_STICK_MM:
                 continue
             yield profile(
@@ -209,11 +183,23 @@ def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
                 Kind.RAFTER_BLOCK,
                 RAFTERS,
                 source,
-                ring(section),
+                section,
                 across(slope, x0, x1 - x0),
                 x1 - x0,
                 length_along="n",
             )
+
+
+def _block_section(slope: Slope, bearing: Bearing, *, at_end: bool) -> Polygon:
+    """A bearing block from its end, in (h, z): no deeper than the rafters it is ripped from."""
+    h0, h1 = bearing.h[1] - slope.breadth_mm, bearing.h[1]
+    seat = bearing.top_mm
+    if at_end and not bearing.level_at_ends:
+        # The end wall's plate that laps the corner there may rise a little over the level one.
+        seat = max(seat, slope.end_rafter_underside_mm(h0))
+    tops = [(h, slope.roof_mm(h)) for h in (h1, h0)]
+    under_roof = Area([(h0, seat), (h1, seat), *tops])
+    return ring(under_roof.intersection(box(h0, seat, h1, seat + slope.rafter_mm)))
 
 
 def extend_rakes(roof: RoofPlan) -> list[Piece]:
@@ -267,8 +253,11 @@ def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:
     first, last = first_tail + width / 2 + CLEAR_MM, total - width / 2 - CLEAR_MM - lean
     count = max(1, math.ceil((last - first) / spacing - CLOSE_MM))
     taken = [
-        ((low - h1) / cos - CLEAR_MM - lean, (low - h0) / cos + CLEAR_MM + lean)
-        for h0, h1, _ in _block_h(slope)
+        (
+            (low - h1) / cos - CLEAR_MM - lean,
+            (low - h1 + slope.breadth_mm) / cos + CLEAR_MM + lean,
+        )
+        for h1 in (bearing.h[1] for bearing in slope.bearings)
     ]
     places: list[float] = []
     for k in range(count + 1):
@@ -290,7 +279,7 @@ def deck_roof(roof: RoofPlan) -> list[Piece]:
 
 def _deck(scene: Scene, slope: Slope) -> Iterator[Piece]:
     stock = scene.sheet_stock(scene.roof.sheet)
-    supports = sorted(roof_u(slope, x) for x in slope.centres_mm)
+    supports = sorted(roof_u(slope, x) for x in slope.sheet_supports_x)
     area = (0.0, 0.0, *roof_size(slope))
     for sheet in sheet_rows(area, stock.length_mm, stock.width_mm, supports):
         yield profile(

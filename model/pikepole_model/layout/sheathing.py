@@ -71,7 +71,9 @@ def _sheets(plan: WallPlan) -> Iterator[Piece]:
         *(box(framed.u[0], framed.sill, framed.u[1], framed.head) for framed in plan.openings),
         *_beams_through(plan),
     ]
-    columns = sheet_edges(0.0, plan.length_mm, stock.width_mm, plan.backed_centres())
+    marks = [plan.from_layout(u) for u in plan.backed_centres()]
+    laid_out = sheet_edges(0.0, plan.length_mm, stock.width_mm, marks)
+    columns = sorted(plan.from_layout(mark) for mark in laid_out)
     courses = _courses(plan)
     place = plan.place
     for left, right in itertools.pairwise(columns):
@@ -121,16 +123,18 @@ def _blocks(plan: WallPlan) -> Iterator[Piece]:
         standing = sorted(
             upright.u
             for upright in plan.uprights
-            if upright.v[0] <= joint - half
-            and (upright.v[1] is None or upright.v[1] >= joint + half)
+            if _meets(upright.v[0], math.inf if upright.v[1] is None else upright.v[1], joint, half)
             and upright.n[1] == 0.0
         )
+        if plan.pocket and _meets(plan.pocket.seat, plan.pocket.top, joint, half):
+            solid.append(plan.pocket.u)
         filled = sorted([*standing, *solid, *open_])
         reach = filled[0][1] if filled else 0.0
         for u0, u1 in filled[1:]:
             heads = (plan.stud_head(reach), plan.stud_head(u0))
             if u0 - reach >= LEAST_STICK_MM and max(heads) >= joint + LEAST_LANDING_MM:
                 under = Area([(reach, 0.0), (u0, 0.0), (u0, heads[1]), (reach, heads[0])])
+                under = under.intersection(_blunt(plan, reach, u0, joint - half + LEAST_STICK_MM))
                 yield profile(
                     f"{plan.group} sheet-edge block",
                     Kind.WALL_BLOCK,
@@ -141,6 +145,15 @@ def _blocks(plan: WallPlan) -> Iterator[Piece]:
                     levels.breadth_mm,
                 )
             reach = max(reach, u1)
+
+
+def _blunt(plan: WallPlan, u0: float, u1: float, least: float) -> Area:
+    """The stretch between two uprights where the plates are higher than a block's blunt end."""
+    heads = (plan.stud_head(u0), plan.stud_head(u1))
+    if min(heads) >= least:
+        return box(u0, 0.0, u1, max(heads))
+    cut = u0 + (u1 - u0) * (least - heads[0]) / (heads[1] - heads[0])
+    return box(cut, 0.0, u1, heads[1]) if heads[1] > heads[0] else box(u0, 0.0, cut, heads[0])
 
 
 def _meets(low: float, high: float, joint: float, half: float) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 
@@ -17,7 +18,7 @@ from pikepole_model.piece import Piece, Source, profile, sheeting, timber
 from pikepole_model.placement import Placement
 from pikepole_model.scene import Pad
 from pikepole_model.shape import Circle, rectangle
-from pikepole_model.spacing import joints_of, splice
+from pikepole_model.spacing import joints_of, sheet_edges, splice
 from pikepole_model.wall_plan import WallPlan
 
 
@@ -80,18 +81,23 @@ def _upright(plan: WallPlan, upright: Upright) -> Piece:
 def _opening(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
     levels, name = plan.levels, framed.opening.name
     u0, u1 = framed.header_u
+    sheet = levels.scene.sheet_stock(levels.scene.walls.header_spacer)
     n = 0.0
     for kind, source, thickness in _over(plan, framed):
+        spacer = kind == Kind.HEADER_SPACER
+        # A ply spans in one piece; a spacer carries nothing and ends where its sheet does.
+        ends = sheet_edges(u0, u1, sheet.length_mm, ()) if spacer else [u0, u1]
         n -= thickness
-        yield profile(
-            f"{name} {kind}",
-            kind,
-            plan.group,
-            source,
-            rectangle(u0, framed.head, u1, framed.head + framed.header_mm),
-            _at_depth(plan, n),
-            thickness,
-        )
+        for start, end in itertools.pairwise(ends):
+            yield profile(
+                f"{name} {kind}",
+                kind,
+                plan.group,
+                source,
+                rectangle(start, framed.head, end, framed.head + framed.header_mm),
+                _at_depth(plan, n),
+                thickness,
+            )
     if framed.sill:
         yield profile(
             f"{name} rough sill",
