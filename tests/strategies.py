@@ -238,7 +238,7 @@ def tables(draw: st.DrawFn, *, forms: bool = False) -> Table:
             "length": draw(lengths(1200, longest_mm)),
             "depth": draw(lengths(1200, 3600)),
         },
-        "foundation": draw(foundations(kind)),
+        "foundation": draw(foundations(str(kind))),
         "walls": {
             "stud": stud,
             "spacing": draw(spacings),

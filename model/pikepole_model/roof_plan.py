@@ -22,9 +22,9 @@ from pikepole_model.levels import Levels
 from pikepole_model.scene import Bay, RidgeBeam, RidgeBoard, Tail
 from pikepole_model.spacing import CLOSE_MM, on_centre
 
-# A rafter rests on at least 1-1/2 in of wood (IRC R802.6), and a notch at its end takes at most a
-# quarter of its depth (IRC R802.7.1).
-LEAST_BEARING_MM = 38.1
+# A rafter rests on at least 1-1/2 in (38 mm) of wood (IRC R802.6), and a notch at its end takes at
+# most a quarter of its depth (IRC R802.7.1).
+LEAST_BEARING_MM = 38.0
 DEEPEST_END_NOTCH = 0.25
 
 # A plate that is cut to lap a corner keeps at least this share of its thickness there: common

@@ -200,26 +200,6 @@ def _square_tails(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
             )
 
 
-def _end_rafter(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
-    """End rafters that lie under the lookouts and still reach what they sit on."""
-    for width in roof.bearing_widths_mm:
-        seat, depth = roof.end_seat_mm(width), roof.end_rafter[1]
-        if seat < LEAST_BEARING_MM - CLOSE_MM:
-            yield Fault(
-                ("roof", "end_rafter"),
-                "is too shallow to reach its bearing from under the lookouts",
-                "take a deeper section, or leave it out and have it chosen",
-            )
-            return
-        if seat > roof.widest_seat_mm(width, depth) + CLOSE_MM:
-            yield Fault(
-                ("roof", "end_rafter"),
-                f"is too deep to lie under the lookouts on {ruler.at(width)} of bearing",
-                "take a shallower section, or leave it out and have it chosen",
-            )
-            return
-
-
 def _overhangs(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
     """Room outside the walls for tails and fly rafters, and rafters of one thickness."""
     scene = roof.levels.scene

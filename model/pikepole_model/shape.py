@@ -24,6 +24,10 @@ if TYPE_CHECKING:
 # no common dimension stands on the brink of being rounded up or down.
 DECIMALS = 6
 
+# Mesh nodes of neighbouring faces that lie nearer than this are one: what a boolean cut of the
+# kernel may be off by, and far under the thinnest sheet.
+SAME_MM = 1e-4
+
 # Curved faces are meshed this finely. A bolt and its hole get the same facets.
 CHORD_MM = 0.1
 CHORD_ANGLE_RAD = 0.25
@@ -348,11 +352,24 @@ def _tessellate(solid: cq.Solid) -> Mesh:
                 (start + a, start + c, start + b) if inward else (start + a, start + b, start + c)
             )
     # Neighbouring faces mesh their shared edge with the same nodes; give those one number.
-    cells = np.round(np.array(points) * 10**DECIMALS).astype(np.int64)
-    _, first, number = np.unique(cells, axis=0, return_index=True, return_inverse=True)
+    _, first, number = np.unique(
+        _cells(np.array(points)), axis=0, return_index=True, return_inverse=True
+    )
     vertices = np.array(points)[first]
     faces = number.reshape(-1)[np.array(triangles)].astype(np.int32)
     return Mesh(vertices, faces, _sharp_edges(vertices, faces))
+
+
+def _cells(points: Points) -> NDArray[np.int64]:
+    """(n, 3) int: numbers of the points' coordinates, equal where they lie within SAME_MM.
+
+    Rounding would part two that happen to lie either side of a rounding edge.
+    """
+    cells = np.empty(points.shape, dtype=np.int64)
+    for axis, values in enumerate(points.T):
+        order = np.argsort(values, kind="stable")
+        cells[order, axis] = np.cumsum(np.diff(values[order], prepend=values[order[0]]) > SAME_MM)
+    return cells
 
 
 def _sharp_edges(vertices: Points, triangles: NDArray[np.int32]) -> NDArray[np.int32]:

@@ -119,8 +119,9 @@ def _rake_trims(cover: RoofCover) -> Iterator[Piece]:
     n, (start, end) = cover.rake_mm, slope.sheeted_x
     tan = math.tan(slope.slope_rad)
     plumb = cover.upper != "wall" and slope.upper.cut == "plumb"
-    # What is cut plumb starts as far up as its highest corner needs.
-    beyond = (n + PLIES * flat.thickness_mm) * tan if plumb else 0.0
+    # What is cut plumb starts farther up than its highest corner needs, so that the cut leaves no
+    # sliver of its square end.
+    beyond = (n + PLIES * flat.thickness_mm) * tan + 1.0 if plumb else 0.0
     low = cover.panels[1] if cover.panel else cover.sheeted[1]
     high = cover.sheeted[0] if plumb or not cover.panel else cover.panels[0]
     if cover.upper == "ridge":
