@@ -197,7 +197,6 @@ def test_joints_hold_nothing_to_them(kept: Building) -> None:
             "existing[1].name",
         ),
     ],
-    ids=lambda value: value[0]["name"] if isinstance(value, list) else "",
 )
 def test_where_no_post_can_be_kept(posts: list[Table], tables: Table, key: str | None) -> None:
     table = {k: v for k, v in room(*posts, **tables).items() if v is not None}
