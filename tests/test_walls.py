@@ -314,7 +314,7 @@ def upright_joints(sheets: list[Area]) -> Iterator[tuple[float, float, float]]:
 def backed_up(wood: Area, u: float, v: float) -> bool:
     """Whether wood stands behind a place, or the gap in it there is no higher than an inch.
 
-    No stick shorter than that is cut, such as a cripple under a sill that all but lies on the plate.
+    No stick shorter than that is cut, such as a cripple under a sill just over the plate.
     """
     if wood.covers(Point(u, v)):
         return True
