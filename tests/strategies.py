@@ -228,7 +228,10 @@ def tables(draw: st.DrawFn, *, forms: bool = False) -> Table:
         forms: Whether gables, lean-tos, piers, beams without a bay, roof edges and posts that stand
             already are among them.
     """
-    kind = draw(st.sampled_from(["skids", "skids", "pad", *(["piers", "piers"] if forms else [])]))
+    kinds = ["skids", "skids", "pad"]
+    if forms:
+        kinds += ["piers", "piers"]
+    kind = draw(st.sampled_from(kinds))
     stud = draw(st.sampled_from(list(STUDS)))
     longest_mm = draw(st.sampled_from([3000, 5000, 8000]))
     table: Table = {

@@ -11,6 +11,7 @@ import shapely
 
 from measuring import CUT_MM, GAP_MM, INCH, box_of, corners, cuts_of, from_the_end, of_kind
 from pikepole_model.build import build
+from pikepole_model.fit import check
 from pikepole_model.layout.roof import set_rafters
 from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Kind, Part
@@ -357,6 +358,16 @@ def test_deck_covers_both_slopes(gable: Building) -> None:
         assert covered.bounds[3] - covered.bounds[1] == pytest.approx(
             sloped + 2 * (GAP_MM / 2 + 0.01), abs=0.1
         )
+
+
+def test_no_strip_of_deck_at_the_ridge() -> None:
+    # 3 in 12 over a run of 3 ft 10.6 in: 1,220 mm of slope, a hair more than a 4 ft sheet. The row
+    # before is ripped, so that no strip under 6 in is left (common practice, no source).
+    table = loft("3:12", "1895 mm", {"kind": "beam", "plies": 2}, eave_overhang="236 mm")
+    building = build(scene_of(table))
+    assert check(building) == ()
+    for sheet in of_kind(building, Kind.ROOF_SHEET):
+        assert sorted(sheet.shape.size_mm)[1] >= 6 * INCH - GAP_MM, sheet.name
 
 
 def test_lookouts_on_both_slopes(gable: Building) -> None:

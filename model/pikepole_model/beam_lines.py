@@ -85,14 +85,15 @@ class BeamLine:
         low, high = sorted((self.y(near), self.y(far)))
         return low, high
 
-    def up_the_beam_mm(self, reach: float) -> float:
+    def up_the_beam_mm(self, *reaches: float) -> float:
         """How far up the beam a post's tongue or cap can stand, under the rafters, mm.
 
         Args:
-            reach: How far it stands in from the outer face, mm; the rafters may come down over it.
+            reaches: How far in from the outer face it stands, mm, negative for a leg outside it;
+                the rafters may come down over any of these.
         """
-        under = self.roof.lowest_rafter_mm(self.y(reach)) - CLEAR_OF_RAFTERS_MM - self.low_mm
-        return min(UP_THE_BEAM * self.depth_mm, under)
+        lowest = min(self.roof.lowest_rafter_mm(self.y(reach)) for reach in reaches)
+        return min(UP_THE_BEAM * self.depth_mm, lowest - CLEAR_OF_RAFTERS_MM - self.low_mm)
 
 
 def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, ...]:

@@ -96,7 +96,8 @@ def _posts(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterato
                 'take a post as thick as the beam, or seat = "notch"',
             )
         least = LEAST_TONGUE_HEIGHT_MM if bay.seat == "notch" else LEAST_CAP_HEIGHT_MM
-        if any(line.up_the_beam_mm(post.depth_mm) < least for line in carried):
+        sides = (post.depth_mm,) if bay.seat == "notch" else (0.0, post.depth_mm)
+        if any(line.up_the_beam_mm(*sides) < least for line in carried):
             yield Fault(
                 ("bay", k, "seat"),
                 "leaves no room under the rafters to hold the beam to its post",

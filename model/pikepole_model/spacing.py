@@ -132,6 +132,10 @@ def sheet_edges(
 # shorter instead, where members allow: 2 ft, common practice, no source.
 LEAST_SHEET_MM = 609.6
 
+# A last row narrower than this is a strip that splits along its nails; the row before it is ripped
+# narrower instead: 6 in, common practice, no source.
+LEAST_ROW_MM = 152.4
+
 # Sheets stand this far apart on all edges: 1/8 in (APA recommendation, a 10d box nail as gauge).
 SHEET_GAP_MM = 3.175
 
@@ -157,8 +161,10 @@ def sheet_rows(
     half = SHEET_GAP_MM / 2
     sheets: list[tuple[float, float, float, float]] = []
     rows = math.ceil((v1 - v0) / width - CLOSE_MM / width)
-    for row in range(rows):
-        low, high = v0 + row * width, min(v0 + (row + 1) * width, v1)
+    joints = [v0 + row * width for row in range(1, rows)]
+    if joints and v1 - joints[-1] < LEAST_ROW_MM:
+        joints[-1] = v1 - LEAST_ROW_MM
+    for row, (low, high) in enumerate(itertools.pairwise([v0, *joints, v1])):
         edges = sheet_edges(u0, u1, length, supports, length / 2 if row % 2 else None)
         for left, right in itertools.pairwise(edges):
             sheets.append(

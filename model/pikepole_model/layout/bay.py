@@ -144,7 +144,7 @@ def _post_cap(line: BeamLine, bay: Bay, group: str, place: Placement, wide: floa
     """A plate between post and beam with legs down the post and up the beam."""
     levels, t, seat = line.roof.levels, PLATE_MM, line.low_mm
     low = seat - PLATE_MM - CAP_LEG_MM
-    high = seat + min(CAP_LEG_MM, line.up_the_beam_mm(wide + t))
+    high = seat + min(CAP_LEG_MM, line.up_the_beam_mm(-t, wide + t))
     outline = (
         (-t, low),
         (0.0, low),

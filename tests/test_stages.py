@@ -1,0 +1,185 @@
+"""A scene's own order of work: renamed, merged, split, and its mistakes told once each."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from typing import Any
+
+import pytest
+
+from conftest import FORMS
+from pikepole_model.build import build
+from pikepole_model.errors import SceneError
+from pikepole_model.fit import check
+from pikepole_model.part import Building
+from pikepole_model.scene_file import check_scene
+from strategies import Table, scene_of
+
+LOFT: Table = tomllib.loads(FORMS["drying-loft"].read_text("utf-8"))
+
+WALLS = ("back wall", "front wall", "left wall", "right wall")
+SHEETS = tuple(f"{wall} sheathing" for wall in WALLS)
+
+# The usual order of this building's groups, each in a stage of its own.
+USUAL = (
+    "foundation",
+    "floor frame",
+    "floor deck",
+    *WALLS,
+    *SHEETS,
+    "rafters",
+    "rake overhangs",
+    "roof deck",
+)
+
+
+def staged(*stages: tuple[str, ...], **first: str) -> Table:
+    """The loft with stages of its own, each called by its first group; more keys for the first."""
+    tables: list[dict[str, Any]] = [
+        {"name": groups[0].title(), "groups": list(groups)} for groups in stages
+    ]
+    tables[0] |= first
+    return {**LOFT, "stage": tables}
+
+
+def one_each(*groups: str) -> Table:
+    return staged(*((group,) for group in groups))
+
+
+def loft(table: Table) -> Building:
+    return build(scene_of(table))
+
+
+def steps(building: Building) -> list[tuple[int, str, set[str]]]:
+    return [(s.number, s.name, {part.group for part in s.parts}) for s in building.stages]
+
+
+def problem_of(table: Table) -> tuple[str, str]:
+    """Key and text of the one thing that is wrong."""
+    with pytest.raises(SceneError) as refused:
+        build(scene_of(table))
+    (problem,) = refused.value.problems
+    return problem.key, f"{problem.value} {problem.wrong}: {problem.mend}"
+
+
+def test_usual_order_split_by_group() -> None:
+    building = loft(one_each(*USUAL))
+    assert [(n, groups) for n, _, groups in steps(building)] == [
+        (n, {group}) for n, group in enumerate(USUAL, start=1)
+    ]
+    assert check(building) == ()
+
+
+def test_merged_and_renamed() -> None:
+    table = staged(
+        ("foundation", "floor frame", "floor deck"),
+        WALLS,
+        SHEETS,
+        ("rafters", "rake overhangs", "roof deck"),
+        name="Platform",
+        notes="Level first.",
+    )
+    building = loft(table)
+    assert building.stages[0].name == "Platform"
+    assert building.stages[0].notes == "Level first."
+    assert [groups for _, _, groups in steps(building)] == [
+        {"foundation", "floor frame", "floor deck"},
+        set(WALLS),
+        set(SHEETS),
+        {"rafters", "rake overhangs", "roof deck"},
+    ]
+    assert check(building) == ()
+
+
+def test_reordered() -> None:
+    # Each wall sheathed as soon as it stands, the right one first.
+    order = [name for wall in reversed(WALLS) for name in (wall, f"{wall} sheathing")]
+    building = loft(one_each("foundation", "floor frame", "floor deck", *order, *USUAL[-3:]))
+    assert [groups for _, _, groups in steps(building)][3:11] == [{name} for name in order]
+    assert check(building) == ()
+
+
+def test_order_changes_no_piece() -> None:
+    def pieces(building: Building) -> set[tuple[str, object, object]]:
+        return {(part.name, part.shape, part.placement) for part in building.parts}
+
+    assert pieces(loft(one_each(*USUAL))) == pieces(loft(LOFT))
+
+
+@pytest.mark.parametrize(
+    ("stages", "key", "says"),
+    [
+        (
+            [(*USUAL, "widow's walk")],
+            "stage[1].groups",
+            "widow's walk is no group here",
+        ),
+        (
+            [("foundation",), (*USUAL[1:-1], "roof dekc")],
+            "stage[2].groups",
+            'did you mean "roof deck"?',
+        ),
+        ([USUAL[:-1]], "stage", "leaves out 'roof deck'"),
+        ([USUAL, ("roof deck",)], "stage", "puts 'roof deck' into 2 stages"),
+        ([(*USUAL, "roof deck")], "stage", "puts 'roof deck' into 2 stages"),
+    ],
+    ids=["unknown", "misspelt", "left out", "in two stages", "twice in one"],
+)
+def test_mistakes(stages: list[tuple[str, ...]], key: str, says: str) -> None:
+    found, text = problem_of(staged(*stages))
+    assert found == key
+    assert says in text
+
+
+@pytest.mark.parametrize(
+    ("stage", "key"),
+    [
+        ({"name": "All"}, "stage[1].groups"),
+        ({"name": "All", "groups": []}, "stage[1].groups"),
+        ({"groups": list(USUAL)}, "stage[1].name"),
+        ({"name": "All", "groups": list(USUAL), "crew": 2}, "stage[1].crew"),
+    ],
+)
+def test_badly_written(stage: Table, key: str) -> None:
+    problems = check_scene({**LOFT, "stage": [stage]})[1]
+    assert [problem.key for problem in problems] == [key]
+
+
+WHAT = re.compile(
+    r'(?P<part>.+) goes up in stage (?P<stage>\d+), "(?P<name>[^"]+)", and what holds it comes '
+    r'only in stage (?P<holder>\d+), "(?P<holding>[^"]+)"'
+)
+
+
+@pytest.mark.parametrize(
+    ("early", "before", "holding"),
+    [
+        ("roof deck", "rafters", {"Rafters", "Rake Overhangs"}),
+        ("floor deck", "floor frame", {"Floor Frame"}),
+        ("rafters", "back wall", {"Back Wall", "Front Wall", "Left Wall", "Right Wall"}),
+        ("floor frame", "foundation", {"Foundation"}),
+    ],
+)
+def test_too_early(early: str, before: str, holding: set[str]) -> None:
+    order = [group for group in USUAL if group != early]
+    order.insert(order.index(before), early)
+    building = loft(one_each(*order))
+    found = [WHAT.match(finding.text) for finding in check(building)]
+    assert found
+    stage_of = {part.name: part.stage for part in building.parts}
+    named = {stage.number: stage.name for stage in building.stages}
+    group_of = {part.name: part.group for part in building.parts}
+    seen: set[str] = set()
+    for match in found:
+        assert match
+        assert group_of[match["part"]] == early
+        assert int(match["stage"]) == stage_of[match["part"]]
+        assert match["name"] == named[int(match["stage"])] == early.title()
+        assert match["holding"] == named[int(match["holder"])]
+        seen.add(match["holding"])
+    assert seen <= holding
+    # All of what goes up too early is named where nothing of it can stand.
+    parts = {name for name, group in group_of.items() if group == early}
+    if early != "rafters":
+        assert {match["part"] for match in found if match} == parts
