@@ -18,20 +18,27 @@ ROOT = Path(__file__).parents[1]
 LAYERS = """
 model.errors  model.placement  model.spacing  model.units
 model.anchors  model.catalogue  model.shape
-model.faults  model.outline  model.quantity
+model.faults  model.outline  model.quantity  model.sheet_metal
 model.scene_types
+model.scene_cladding  model.scene_fill  model.scene_roofing
 model.scene
 model.levels  model.part  model.scene_words  model.sequence
-model.contact  model.piece  model.roof_plan
-model.wall_plan
-model.beam_lines  model.faces  model.ties
-model.existing_rules  model.fit  model.joints  model.layout.*  model.opening_rules  model.roof_rules
+model.contact  model.framed  model.piece
+model.joints  model.roof_plan
+model.practice  model.roof_cover  model.ties  model.wall_plan
+model.beam_lines  model.existing_rules  model.filling  model.fit  model.opening_rules
+model.faces
+model.corners  model.roof_section  model.wall_metal
+model.cladding_plan
+model.cladding_rules  model.joinery  model.wall_legs
+model.leaf
+model.fill_rules  model.layout.*  model.roof_rules
 model.build  model.scene_rules
 model.scene_file
 
 export.colours  export.derive.mass  export.eye  export.files  export.meshes
 export.derive.parts  export.write._*
-export.derive.counts  export.derive.weights
+export.derive.areas  export.derive.counts  export.derive.screws  export.derive.weights
 export.derive.summary
 export.view  export.write.[!_]*
 export.cli.words

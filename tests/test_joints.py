@@ -60,7 +60,6 @@ def test_every_kind_is_in_exactly_one_family() -> None:
         WALL_FRAME,
         ROOF_FRAME,
         SHEETS,
-        EXISTING,
         EDGE_BOARDS,
         SOFFIT,
         UNDERLAYMENT,

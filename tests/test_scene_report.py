@@ -609,7 +609,7 @@ def test_reading_a_scene_loads_no_kernel_and_no_renderer(tmp_path: Path) -> None
         "import sys, pathlib\n"
         "from pikepole_model.scene_file import load_scene\n"
         f"load_scene(pathlib.Path({str(path)!r}))\n"
-        "heavy = {'cadquery', 'OCP', 'vtk', 'vtkmodules', 'pyvista', 'shapely', 'trimesh'}\n"
+        "heavy = {'cadquery', 'OCP', 'vtk', 'vtkmodules', 'pyvista', 'trimesh'}\n"
         "print(sorted(heavy & set(sys.modules)))\n"
     )
     done = subprocess.run(

@@ -13,7 +13,8 @@ from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, profile
 from pikepole_model.placement import Placement
 from pikepole_model.sheet_metal import PLIES, bent, lengths
-from pikepole_model.wall_metal import CLEAR_MM, DRIP_MM, OPEN_MM, UP_MM, feet, flat_of, heads
+from pikepole_model.wall_legs import feet
+from pikepole_model.wall_metal import CLEAR_MM, DRIP_MM, OPEN_MM, UP_MM, flat_of, heads
 
 BASES = "base flashing"
 HEADS = "head flashing"

@@ -21,7 +21,7 @@ from pikepole_model.piece import Piece, Source, profile
 from pikepole_model.placement import Placement
 from pikepole_model.scene_cladding import Wrap
 from pikepole_model.spacing import CLOSE_MM
-from pikepole_model.wall_metal import legs
+from pikepole_model.wall_legs import legs
 
 
 def wrap_walls(plan: CladdingPlan, wrap: Wrap) -> list[Piece]:
