@@ -83,8 +83,8 @@ def outline(plan: WallPlan, sheet: Part) -> Area:
 
 def test_studs_on_centre(building: Building) -> None:
     # The tape hooks on the store's left end, along the side walls on its front, as for joists and
-    # rafters; what it marks is the centre of a stud (common practice, no source). Studs that stand at a mark stand exactly at it, and no gap is wider than the spacing
-    # except across an opening.
+    # rafters; what it marks is the centre of a stud (common practice, no source). Studs that stand
+    # at a mark stand exactly at it, and no gap is wider than the spacing except across an opening.
     for plan in plans(building):
         spacing = building.scene.walls.spacing
         studs = spans(plan, studs_of(building, plan, Kind.STUD))
