@@ -85,6 +85,10 @@ def _sheets(plan: WallPlan) -> Iterator[Piece]:
                 high - half,
             )
             for outline, inner in cut_out(wall.intersection(sheet), cut_away):
+                # A scrap that lies over a beam's end and no stick of the wall is waste.
+                across = [u for u, _ in outline]
+                if max(across) <= plan.framed[0] or min(across) >= plan.framed[1]:
+                    continue
                 yield profile(
                     f"{plan.group} sheet",
                     Kind.WALL_SHEET,
