@@ -12,14 +12,21 @@ from pikepole_model.part import Building
 from pikepole_model.scene_file import load_scene
 
 _ROOT = Path(__file__).parents[1]
+_TESTS = _ROOT / "tests" / "scenes"
+# Monopitch roofs with bays at the ends, whose frame is measured stick by stick.
 SCENES = {
     path.stem: path
-    for folder in (_ROOT / "scenes", _ROOT / "tests" / "scenes")
-    for path in sorted(folder.glob("*.toml"))
+    for path in (_ROOT / "scenes" / "honey-house.toml", *sorted(_TESTS.glob("*.toml")))
 }
-
-
-FORMS = {path.stem: path for path in sorted((_ROOT / "tests" / "scenes" / "forms").glob("*.toml"))}
+# Every other form.
+FORMS = {
+    path.stem: path
+    for path in (
+        _ROOT / "scenes" / "canoe-store.toml",
+        _ROOT / "scenes" / "garden-classroom.toml",
+        *sorted((_TESTS / "forms").glob("*.toml")),
+    )
+}
 
 
 @cache

@@ -35,7 +35,7 @@ COVER, PITCH = 36 * INCH, 9 * INCH
 @pytest.fixture(scope="module")
 def shelter() -> Building:
     """A gable of 13 x 9 ft at 5:12 with a lean-to at 2:12."""
-    return build(load_scene(Path(__file__).parent / "scenes" / "swing-shelter.toml"))
+    return build(load_scene(Path(__file__).parent / "scenes" / "forms" / "swing-shelter.toml"))
 
 
 def slopes(building: Building) -> dict[str, Slope]:

@@ -13,6 +13,9 @@ from pikepole_model.faces import WallFace
 from pikepole_model.roof_cover import RoofCover
 from pikepole_model.wall_metal import LEAST_RUN_MM, OPEN_MM, UP_MM, flat_of, heads, leg_over
 
+# Wider than the gap between siding and corner boards, mm.
+NEAR_MM = 4.0
+
 
 def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, float, float]]:
     """Patches that end over the ground, with the height of their foot and from and to of each run.

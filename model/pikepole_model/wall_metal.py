@@ -30,10 +30,6 @@ DRIP_MM = 9.525
 LEAST_RUN_MM = 100.0
 
 
-# Wider than the gap between siding and corner boards, mm.
-NEAR_MM = 4.0
-
-
 def flat_of(scene: Scene) -> Flat | None:
     """What flashings are bent from, where the scene has any."""
     name = scene.edges.metal if scene.edges else None
@@ -62,5 +58,6 @@ def head_slots(face: WallFace) -> list[Area]:
 
 
 def leg_over(rect: Rect) -> Area:
+    """What the leg of a flashing over a casing covers of the sheathing, mm."""
     u0, _, u1, v1 = rect
     return box(u0, v1, u1, v1 + UP_MM)
