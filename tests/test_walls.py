@@ -32,6 +32,7 @@ FRAMING = (
     Kind.POST_STUD,
     Kind.HEADER,
     Kind.HEADER_SPACER,
+    Kind.HEAD_PLATE,
     Kind.SILL,
     Kind.WALL_BLOCK,
 )

@@ -60,7 +60,6 @@ def _faults(plan: WallPlan, ruler: Ruler) -> Iterator[Fault]:
         row = [one for one in plan.openings if one.table == framed.table]
         if laid_out and framed is row[0]:
             yield from _beside(plan, row, path, ruler)
-        yield from _at_the_ridge(plan, framed, path, ruler)
         yield from _above_and_below(plan, framed, path, ruler)
         if laid_out and math.isfinite(plan.levels.scene.roof.slope):
             yield from _ridge_post(plan, framed, path, ruler)
@@ -122,29 +121,6 @@ def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> I
             length,
             scene.lumber_stock(stock),
             "make the opening narrower, or take a section that comes longer",
-        )
-
-
-def _at_the_ridge(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
-    """The studs under a ridge stand beside an opening, or on its header between the jacks."""
-    if not plan.ridge_post:
-        return
-    low, high = plan.ridge_post[0][0], plan.ridge_post[-1][1]
-    (start, end), (left, right) = framed.outer_u, framed.header_u
-    meets = start < high - CLOSE_MM and end > low + CLOSE_MM
-    carried = left <= low + CLOSE_MM and right >= high - CLOSE_MM
-    if meets and not carried:
-        before = framed.u[0] - plan.levels.scene.opening[framed.table].from_left
-        beside = framed.u[0] - start
-        least = high + beside - before
-        most = low - beside - framed.opening.width - before
-        yield Fault(
-            (*path, "from_left"),
-            f"puts its jack and king studs where the {plan.name} wall's post stands under the "
-            "ridge",
-            f"give {ruler.at_least(least)}"
-            + (f" or {ruler.at_most(most)}" if most > 0 else "")
-            + ", or let its header reach over the post",
         )
 
 

@@ -102,8 +102,17 @@ def _board(
     u0, low, u1, high = area.bounds
     if table.profile == "square":
         back = Placement(place.point(0.0, 0.0, BEHIND_MM), place.u, place.v)
-        loop = ring(area)
-        return profile(label, Kind.SIDING, patch.group, source, loop, back, board.breadth_mm)
+        rings = shapely.get_parts(area)[0].interiors
+        return profile(
+            label,
+            Kind.SIDING,
+            patch.group,
+            source,
+            ring(area),
+            back,
+            board.breadth_mm,
+            holes=[ring(Area(inner)) for inner in rings],
+        )
     if not box(u0, low, u1, high).difference(area).is_empty:
         # A rake ripped to its own highest point would leave a film there.
         low, high = foot, foot + board.depth_mm

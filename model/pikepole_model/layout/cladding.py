@@ -34,7 +34,9 @@ def _strips(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
     bare = shapely.intersection(face.area.difference(sheets), plan.reached(face))
     for rake in wall.rakes:
         u0, u1 = rake.start[0], rake.end[0]
-        longest = plan.scene.sheet_stock(name).length_mm * math.cos(rake.rad)
+        # A strip's plumb ends lean out past its middle.
+        ends = wall.roof.end_rafter[1] * abs(math.sin(rake.rad))
+        longest = (plan.scene.sheet_stock(name).length_mm - ends) * math.cos(rake.rad)
         for start, end in splice(u0, u1, longest, anywhere(u0, u1)):
             piece = shapely.intersection(bare, box(start, face.foot_mm, end, bare.bounds[3]))
             for outline, holes in cut_out(piece, []):
