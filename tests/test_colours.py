@@ -4,7 +4,7 @@ from itertools import pairwise
 
 import pytest
 
-from pikepole_export.colours import LOOKS, Look, part_colour, part_look
+from pikepole_export.colours import STEPS, Look, part_colour, part_look
 from samples import sample_building
 
 
@@ -17,7 +17,7 @@ def lightness(look: Look) -> float:
 
 def test_looks_stay_apart_in_grey() -> None:
     # Common practice, no source: a step of 8 in L* is told apart without a key.
-    light = [lightness(look) for look in LOOKS]
+    light = [lightness(look) for look in STEPS]
     assert all(a - b > 8 for a, b in pairwise(light))
 
 

@@ -146,10 +146,13 @@ def check_deck(building: Building) -> None:
     for lower, upper in itertools.pairwise(ordered):
         gap = up_slope(upper[0], slope, falls)[0] - up_slope(lower[0], slope, falls)[1]
         assert gap == pytest.approx(GAP_MM, abs=CUT_MM)
+    long = max(x_span(sheet)[1] for sheet in ordered[0])
+    long -= min(x_span(sheet)[0] for sheet in ordered[0])
     for lower, upper in itertools.pairwise(joints):
-        # Staggered: no end joint lies over another of the row before (common practice, no source).
+        # Staggered: no end joint lies over another of the row before (common practice, no source),
+        # except on a roof that is too short for it, little longer than one sheet.
         for a, b in itertools.product(lower, upper):
-            assert abs(a - b) > 6 * INCH
+            assert abs(a - b) > 6 * INCH or long < 1.5 * stock.length_mm
 
 
 def test_deck(building: Building) -> None:

@@ -128,6 +128,8 @@ def test_parts_for_people_in_inches_and_pounds(imperial: Path) -> None:
         "depth (in)",
         "length (ft and in)",
         "length (in)",
+        "width (in)",
+        "thickness (in)",
         "shape",
         "volume (ft3)",
         "mass low (lb)",

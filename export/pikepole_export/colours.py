@@ -54,13 +54,17 @@ TREATED = Look("treated lumber", (0.47, 0.50, 0.30), 0.8)
 GRAVEL = Look("gravel", (0.42, 0.38, 0.35), 1.0)
 STEEL = Look("steel", (0.21, 0.26, 0.32), 0.4, 1.0)
 FELT = Look("felt", (0.13, 0.13, 0.13), 0.9)
-LOOKS = (PANE, LUMBER, CONCRETE, SHEET, TREATED, GRAVEL, STEEL, FELT)
+STEPS = (PANE, LUMBER, CONCRETE, SHEET, TREATED, GRAVEL, STEEL, FELT)
+# Roofs of it never lie beside concrete, whose lightness it shares.
+GALVANISED = Look("galvanised steel", (0.64, 0.70, 0.75), 0.45, 1.0)
+LOOKS = (*STEPS, GALVANISED)
 
 # What no stick of lumber is: told by what the piece is for.
 _BY_KIND = {
     Kind.GRAVEL: GRAVEL,
     Kind.SLAB: CONCRETE,
     Kind.FOOTING: CONCRETE,
+    Kind.PIER: CONCRETE,
     Kind.ANCHOR_BOLT: STEEL,
     Kind.WASHER: STEEL,
     Kind.NUT: STEEL,
@@ -74,14 +78,14 @@ _BY_KIND = {
     Kind.WRAP: PANE,  # as white
     Kind.UNDERLAYMENT: FELT,
     Kind.RIDGE_STRIP: FELT,
-    Kind.PANEL: STEEL,
-    Kind.DRIP_EDGE: STEEL,
-    Kind.RAKE_TRIM: STEEL,
-    Kind.RIDGE_CAP: STEEL,
-    Kind.PEAK_CAP: STEEL,
-    Kind.WALL_FLASHING: STEEL,
-    Kind.BASE_FLASHING: STEEL,
-    Kind.HEAD_FLASHING: STEEL,
+    Kind.PANEL: GALVANISED,
+    Kind.DRIP_EDGE: GALVANISED,
+    Kind.RAKE_TRIM: GALVANISED,
+    Kind.RIDGE_CAP: GALVANISED,
+    Kind.PEAK_CAP: GALVANISED,
+    Kind.WALL_FLASHING: GALVANISED,
+    Kind.BASE_FLASHING: GALVANISED,
+    Kind.HEAD_FLASHING: GALVANISED,
     Kind.HEADER_SPACER: SHEET,
     Kind.BEAM_SPACER: SHEET,
     Kind.DOOR_SHEET: SHEET,

@@ -144,8 +144,8 @@ def _above_and_below(
     if framed.head > plates + CLOSE_MM:
         yield Fault(
             (*path, "height"),
-            f"reaches {ruler.at(framed.head)} above the floor, over the {plan.name} wall's {where} "
-            f"at {ruler.at(plates)}",
+            f"reaches {ruler.at(framed.head)} above the floor, over the underside of the "
+            f"{plan.name} wall's {where} at {ruler.at(plates)}",
             f"{mend}, so that its {over} fits under them, or raise the walls",
         )
     elif framed.head + framed.header_mm > plates + CLOSE_MM:
@@ -153,7 +153,8 @@ def _above_and_below(
             (*path, "height"),
             f"leaves {ruler.at(plates - framed.head)} under the {plan.name} wall's {where} for a "
             f"{over}, which is {ruler.at(framed.header_mm)} deep",
-            f"{mend}, lower its sill, take a shallower header, or raise the walls"
+            f"{mend}, {'lower its sill, ' if framed.sill else ''}take a shallower header, or raise "
+            "the walls"
             if framed.header
             else mend,
         )

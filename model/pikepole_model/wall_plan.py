@@ -256,8 +256,14 @@ class WallPlan:
 
     def backed_centres(self) -> list[float]:
         """Where an upright sheet joint has wood behind it at any height, mm along u."""
-        cripples = {u.centre for u in self.uprights if u.kind == Kind.CRIPPLE and u.v[1] is None}
-        return sorted({*self.full_height_centres(), *cripples})
+        cripples = [upright for upright in self.uprights if upright.kind == Kind.CRIPPLE]
+        above = {upright.centre for upright in cripples if upright.v[1] is None}
+        below = {upright.centre for upright in cripples if upright.v[1] is not None}
+        for framed in self.openings:
+            # A window's joint goes on under its sill.
+            if framed.opening.kind == "window":
+                above -= {u for u in above - below if framed.u[0] < u < framed.u[1]}
+        return sorted({*self.full_height_centres(), *above})
 
     @cached_property
     def bottom_runs(self) -> tuple[tuple[float, float], ...]:

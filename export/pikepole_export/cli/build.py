@@ -101,7 +101,8 @@ def _told(building: Building, built: Built, folder: Path) -> list[str]:
         ("Files", f"{len(built.files)} in {folder}"),
         ("Parts", f"{short.parts:,}, {short.shapes:,} of them different"),
         ("Total mass", mass_text(short.mass, units)),
-        ("Heaviest piece", heaviest),
-        ("Checks", f"{found} in {looked_at(building)}"),
+        ("Of it in place", f"{mass_text(short.made_in_place, units)}: gravel and cast concrete"),
+        ("Heaviest to lift", heaviest),
+        ("Checks", f"{found} in {looked_at(building)}; strength is not looked at"),
     ]
     return [short.title, *table(rows), *findings_list(built.findings), "", *wrapped(CAUTION)]

@@ -1,4 +1,4 @@
-"""How many of what: pieces by kind and stock.
+"""How many of what: pieces by kind, stock and material.
 
     counts(rows) -> tuple[Count, ...]     in order of first use
 
@@ -17,11 +17,12 @@ from pikepole_model.part import Kind
 
 @dataclass(frozen=True, slots=True)
 class Count:
-    """All pieces of one kind from one stock.
+    """All pieces of one kind from one stock of one material.
 
     Attributes:
         kind: What they are.
         stock: What they are cut from.
+        material: What that is made of.
         pieces: How many.
         distinct_shapes: How many different ones among them.
         total_length_mm: Their lengths together, mm; None where they are counted by area.
@@ -31,6 +32,7 @@ class Count:
 
     kind: str
     stock: str
+    material: str
     pieces: int
     distinct_shapes: int
     total_length_mm: float | None
@@ -39,19 +41,20 @@ class Count:
 
 
 def counts(rows: Sequence[PartRow]) -> tuple[Count, ...]:
-    """Pieces by kind and stock, in order of first use, without what stands there already."""
-    alike: dict[tuple[str, str], list[PartRow]] = {}
+    """Pieces by kind, stock and material, in order of first use; not what stands there already."""
+    alike: dict[tuple[str, str, str], list[PartRow]] = {}
     for row in rows:
         if row.kind != Kind.EXISTING:
-            alike.setdefault((row.kind, row.stock), []).append(row)
-    return tuple(_count(kind, stock, group) for (kind, stock), group in alike.items())
+            alike.setdefault((row.kind, row.stock, row.material), []).append(row)
+    return tuple(_count(*key, group) for key, group in alike.items())
 
 
-def _count(kind: str, stock: str, rows: Sequence[PartRow]) -> Count:
+def _count(kind: str, stock: str, material: str, rows: Sequence[PartRow]) -> Count:
     areas_mm2 = [row.area_mm2 for row in rows if row.area_mm2 is not None]
     return Count(
         kind=kind,
         stock=stock,
+        material=material,
         pieces=len(rows),
         distinct_shapes=len({row.shape for row in rows}),
         total_length_mm=None if areas_mm2 else sum(row.length_mm for row in rows),

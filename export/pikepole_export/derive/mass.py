@@ -39,6 +39,9 @@ class Mass:
 
 NOTHING = Mass(0.0, 0.0, 0.0)
 
+# Spread or cast where it stays: no piece that anybody lifts, and most of what a building weighs.
+MADE_IN_PLACE = frozenset({Kind.GRAVEL, Kind.SLAB, Kind.FOOTING})
+
 
 def part_mass(part: Part) -> Mass:
     """Volume of the part's solid times the density of its material, low, likely and high.

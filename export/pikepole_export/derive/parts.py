@@ -51,6 +51,8 @@ class PartRow:
         material: What it is made of.
         section_mm: Dressed breadth and depth of lumber, mm; None for anything else.
         length_mm: Length of stock it is cut from, mm.
+        sheet_mm: Width and thickness of what is no lumber: with the length, the box it is cut from,
+            mm; None for lumber.
         area_mm2: What a sheet, slab or bed covers, seen square to its face, less its openings,
             mm2; None for anything else.
         shape: Id of its shape.
@@ -68,6 +70,7 @@ class PartRow:
     material: str
     section_mm: tuple[float, float] | None
     length_mm: float
+    sheet_mm: tuple[float, float] | None
     area_mm2: float | None
     shape: str
     volume_mm3: float
@@ -90,6 +93,7 @@ def part_rows(building: Building) -> tuple[PartRow, ...]:
             material=part.material.name,
             section_mm=part.section_mm,
             length_mm=part.length_mm,
+            sheet_mm=None if part.section_mm else _across(part.shape),
             area_mm2=areas_mm2[part.shape] if part.kind in FLAT else None,
             shape=building.shapes[part.shape],
             volume_mm3=part.volume_mm3,
@@ -99,6 +103,13 @@ def part_rows(building: Building) -> tuple[PartRow, ...]:
         )
         for part in building.parts
     )
+
+
+def _across(shape: Shape) -> tuple[float, float]:
+    """Width and thickness of the box a piece is cut from, mm: its two sides beside its length."""
+    sides = list(shape.size_mm)
+    sides.remove(shape.length_mm)
+    return max(sides), min(sides)
 
 
 def covered_mm2(shape: Shape) -> float:

@@ -11,14 +11,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pikepole_export.derive.mass import NOTHING, Mass, balance
+from pikepole_export.derive.mass import MADE_IN_PLACE, NOTHING, Mass, balance
 from pikepole_export.derive.parts import PartRow
 from pikepole_export.derive.weights import Weights
 from pikepole_model.errors import Finding
-from pikepole_model.part import Building, Kind
+from pikepole_model.part import Building
 from pikepole_model.placement import Vector
-
-MADE_IN_PLACE = frozenset({Kind.GRAVEL, Kind.SLAB, Kind.FOOTING})
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +59,7 @@ class Summary:
         parts: How many parts.
         shapes: How many distinct shapes among them.
         mass: What it all weighs.
+        made_in_place: What of it is gravel and cast concrete.
         centre_of_gravity_mm: Of the likely masses, mm.
         size_mm: Sides of the box round every part, what is in the ground included, mm.
         heaviest_part: Name of the piece with the greatest likely mass, the first of equals. What is
@@ -75,6 +74,7 @@ class Summary:
     parts: int
     shapes: int
     mass: Mass
+    made_in_place: Mass
     centre_of_gravity_mm: Vector
     size_mm: Vector
     heaviest_part: str
@@ -95,6 +95,7 @@ def summary(
         parts=len(rows),
         shapes=len(building.shapes),
         mass=weights.building.mass,
+        made_in_place=sum((row.mass for row in rows if row.kind in MADE_IN_PLACE), NOTHING),
         centre_of_gravity_mm=weights.building.centre_of_gravity_mm,
         size_mm=size_mm(building),
         heaviest_part=heaviest.name,

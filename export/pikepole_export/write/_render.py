@@ -30,6 +30,10 @@ Arrays: TypeAlias = dict[str, NDArray[Any]]
 Pixels: TypeAlias = NDArray[np.uint32]  # red, green, blue and one unused byte in each
 Depths: TypeAlias = NDArray[np.float32]
 Window: TypeAlias = tuple[slice, slice]
+# What a stage lays on an earlier one hides it, edges and all, however thin it is: edges are drawn a
+# little nearer to the eye than the faces they bound.
+COVERS_MM = 20.0
+
 # The window a layer reaches, and in it (h, w) colours and (h, w) depths, 1 where it is empty.
 Drawn: TypeAlias = tuple[Window, Pixels, Depths]
 
@@ -69,11 +73,14 @@ def main(job: Path) -> None:
     folder.mkdir()
 
     muted, nearest = _setting(arrays, words["grid_mm"], draw)
+    near, far = _depth_range(arrays)
+    covers = np.float32(COVERS_MM * float(arrays["scale"]) / (near - far))
     plain = muted.copy()
     *stages, finished = words["captions"]
     for number, caption in enumerate(stages):
         where, colour, depth = draw(f"stage{number}")
-        front = depth < nearest[where]
+        front = depth < nearest[where] + covers
+        front &= depth < 1.0
         behind = (depth < 1.0) & ~front
         picture = muted.copy()
         picture[where][front] = colour[front]

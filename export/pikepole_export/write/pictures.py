@@ -27,7 +27,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pikepole_export.colours import part_colour
-from pikepole_export.derive.mass import NOTHING, part_mass
+from pikepole_export.derive.mass import MADE_IN_PLACE, NOTHING, part_mass
 from pikepole_export.eye import eye_axes
 from pikepole_export.files import make_folder, put
 from pikepole_export.meshes import Merged, merge
@@ -198,10 +198,10 @@ def _captions(building: Building) -> list[Caption]:
                 "file": f"{stage.number:02}-{_slug(stage.name)}.png",
                 "over": f"{title}, stage {stage.number} of {count}",
                 "name": f"{stage.number}  {stage.name}",
-                "under": grid,
+                "under": _in_place(standing, grid, units),
                 "columns": [
                     _totals("Added", stage.parts, units),
-                    _totals("Standing", standing, units),
+                    _totals("So far", standing, units),
                 ],
             }
         )
@@ -210,11 +210,17 @@ def _captions(building: Building) -> list[Caption]:
             "file": "finished.png",
             "over": f"{count} stages",
             "name": title,
-            "under": grid,
+            "under": _in_place(standing, grid, units),
             "columns": [_size(standing, units), _totals("In all", standing, units)],
         }
     )
     return captions
+
+
+def _in_place(parts: Sequence[Part], grid: str, units: Units) -> str:
+    """The grid's size, and how much of the mass so far is no part of what can be moved."""
+    mass = sum((part_mass(part) for part in parts if part.kind in MADE_IN_PLACE), NOTHING)
+    return f"{grid}. Gravel and cast concrete: {format_mass(mass.likely_kg, units)} of the mass"
 
 
 def _totals(head: str, parts: Sequence[Part], units: Units) -> Column:

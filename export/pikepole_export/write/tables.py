@@ -56,6 +56,8 @@ def write_parts(rows: Sequence[PartRow], units: Units, folder: Path) -> tuple[Pa
             **_number("breadth", row.section_mm and row.section_mm[0], "length", units),
             **_number("depth", row.section_mm and row.section_mm[1], "length", units),
             **_length("length", row.length_mm, units),
+            **_number("width", row.sheet_mm and row.sheet_mm[0], "length", units),
+            **_number("thickness", row.sheet_mm and row.sheet_mm[1], "length", units),
             "shape": row.shape,
             **_number("volume", row.volume_mm3, "volume", units),
             **_masses(row.mass, units),
@@ -91,6 +93,7 @@ def write_counts(rows: Sequence[Count], units: Units, folder: Path) -> tuple[Pat
         {
             "kind": row.kind,
             "stock": row.stock,
+            "material": row.material,
             "pieces": row.pieces,
             "distinct shapes": row.distinct_shapes,
             **_number("total length", row.total_length_mm, "run", units),
