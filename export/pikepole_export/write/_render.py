@@ -30,9 +30,10 @@ Arrays: TypeAlias = dict[str, NDArray[Any]]
 Pixels: TypeAlias = NDArray[np.uint32]  # red, green, blue and one unused byte in each
 Depths: TypeAlias = NDArray[np.float32]
 Window: TypeAlias = tuple[slice, slice]
-# What a stage lays on an earlier one hides it, edges and all, however thin it is: edges are drawn a
+# What a stage lays on an earlier one hides its edges too, however thin it is: they are drawn a
 # little nearer to the eye than the faces they bound.
-COVERS_MM = 20.0
+COVERS_MM = 40.0
+RGB = np.uint32(0xFFFFFF)  # of a pixel's four bytes
 
 # The window a layer reaches, and in it (h, w) colours and (h, w) depths, 1 where it is empty.
 Drawn: TypeAlias = tuple[Window, Pixels, Depths]
@@ -40,6 +41,7 @@ Drawn: TypeAlias = tuple[Window, Pixels, Depths]
 FINE = 2  # pixels drawn to a pixel shown, each way
 LINE_PX = 2.6  # at the fine size
 INK = (30, 28, 26)
+INK_BYTES = np.uint32(INK[0] | INK[1] << 8 | INK[2] << 16)
 SHOWS_THROUGH = 0.55
 KEPT = 0.38  # of the darkness of what stood before
 
@@ -73,14 +75,14 @@ def main(job: Path) -> None:
     folder.mkdir()
 
     muted, nearest = _setting(arrays, words["grid_mm"], draw)
+    is_edge = np.zeros(nearest.shape, dtype=bool)
     near, far = _depth_range(arrays)
     covers = np.float32(COVERS_MM * float(arrays["scale"]) / (near - far))
     plain = muted.copy()
     *stages, finished = words["captions"]
     for number, caption in enumerate(stages):
         where, colour, depth = draw(f"stage{number}")
-        front = depth < nearest[where] + covers
-        front &= depth < 1.0
+        front = (depth < nearest[where] + covers * is_edge[where]) & (depth < 1.0)
         behind = (depth < 1.0) & ~front
         picture = muted.copy()
         picture[where][front] = colour[front]
@@ -88,7 +90,8 @@ def main(job: Path) -> None:
         _save(picture, words, caption, arrays["label"], folder)
         plain[where][front] = colour[front]
         muted[where][front] = _washed_out(colour[front])
-        np.minimum(nearest[where], depth, out=nearest[where])
+        is_edge[where][front] = (colour[front] & RGB) == INK_BYTES
+        nearest[where][front] = depth[front]
     _save(plain, words, finished, arrays["label"], folder)
 
 

@@ -220,7 +220,7 @@ def _captions(building: Building) -> list[Caption]:
 def _in_place(parts: Sequence[Part], grid: str, units: Units) -> str:
     """The grid's size, and how much of the mass so far is no part of what can be moved."""
     mass = sum((part_mass(part) for part in parts if part.kind in MADE_IN_PLACE), NOTHING)
-    return f"{grid}. Gravel and cast concrete: {format_mass(mass.likely_kg, units)} of the mass"
+    return f"{grid}; gravel, concrete {format_mass(mass.likely_kg, units)} of it"
 
 
 def _totals(head: str, parts: Sequence[Part], units: Units) -> Column:
