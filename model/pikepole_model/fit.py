@@ -9,16 +9,21 @@ import heapq
 import math
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
+from shapely import Polygon as Area
 
 from pikepole_model.contact import TOUCH_MM, find_contacts
 from pikepole_model.errors import Finding
 from pikepole_model.part import Building, Part
 from pikepole_model.placement import Vector
 from pikepole_model.practice import practice_findings
-from pikepole_model.shape import CHORD_MM, Circle, Mesh, Prism, Shape
+from pikepole_model.shape import CHORD_MM, Circle, Mesh, Prism, Shape, bodies_of
 from pikepole_model.units import Units, format_length
+
+if TYPE_CHECKING:
+    import cadquery as cq
 
 # Two pieces overlap when one is deeper than this in the other, mm ...
 DEEPEST_MM = 0.1
@@ -49,18 +54,10 @@ def check(building: Building) -> tuple[Finding, ...]:
 def shape_faults(shape: Shape) -> tuple[str, ...]:
     """What is wrong with a shape's solid or mesh; empty where it is one sound body."""
     try:
-        solid, mesh = shape.solid, shape.mesh
-        bodies, shells = len(solid.Solids()), solid.Shells()
-        valid, volume_mm3 = solid.isValid(), shape.volume_mm3
+        solid, mesh, volume_mm3 = shape.solid, shape.mesh, shape.volume_mm3
+        faults = list(_body_faults(solid, simple=_is_simple_prism(shape)))
     except Exception as error:  # the kernel's own errors share no narrower class
         return (f"cannot be made: {str(error) or type(error).__name__}",)
-    faults: list[str] = []
-    if bodies != 1 or len(shells) != 1:
-        faults.append(f"is {bodies} solids of {len(shells)} shells, not one body")
-    if not valid:
-        faults.append("is not a valid solid: an outline crosses itself, or a face does")
-    if not all(shell.Closed() for shell in shells):
-        faults.append("is not closed")
     if not volume_mm3 > 0:
         faults.append(f"has a volume of {volume_mm3:.6g} mm3")
     if not watertight(mesh):
@@ -71,6 +68,32 @@ def shape_faults(shape: Shape) -> tuple[str, ...]:
         if not off_mm3 <= allowed_mm3:
             faults.append(f"has a mesh whose volume is {off_mm3:.6g} mm3 off its solid's")
     return tuple(faults)
+
+
+def _is_simple_prism(shape: Shape) -> bool:
+    """Whether a shape is an uncut extrusion of a simple straight-sided outline.
+
+    The faces of such a solid are sound by its making: the kernel's long look at each can find
+    nothing.
+    """
+    body = shape.body
+    if shape.cuts or not isinstance(body, Prism):
+        return False
+    loops = [loop for loop in (body.outline, *body.holes) if not isinstance(loop, Circle)]
+    if len(loops) != 1 + len(body.holes):
+        return False
+    return bool(Area(loops[0], loops[1:]).is_valid) and body.thickness > 0
+
+
+def _body_faults(solid: cq.Solid, *, simple: bool) -> Iterator[str]:
+    """What the kernel finds wrong with a solid; the faces of a simple one are taken for sound."""
+    bodies, closed = bodies_of(solid)
+    if bodies != 1 or len(closed) != 1:
+        yield f"is {bodies} solids of {len(closed)} shells, not one body"
+    if not simple and not solid.isValid():
+        yield "is not a valid solid: an outline crosses itself, or a face does"
+    if not all(closed):
+        yield "is not closed"
 
 
 def watertight(mesh: Mesh) -> bool:

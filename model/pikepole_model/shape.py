@@ -201,6 +201,21 @@ def bounds(body: Body) -> tuple[Vector, Vector]:
     return (min(us), min(vs), 0.0), (max(us), max(vs), body.thickness)
 
 
+def bodies_of(solid: cq.Solid) -> tuple[int, list[bool]]:
+    """How many bodies a solid is made of, and of each of its shells whether it is closed."""
+    from OCP.TopAbs import TopAbs_ShapeEnum
+    from OCP.TopoDS import TopoDS_Iterator
+
+    if solid.wrapped.ShapeType() != TopAbs_ShapeEnum.TopAbs_SOLID:
+        return len(solid.Solids()), [shell.Closed() for shell in solid.Shells()]
+    closed: list[bool] = []
+    shells = TopoDS_Iterator(solid.wrapped)
+    while shells.More():
+        closed.append(shells.Value().Closed())
+        shells.Next()
+    return 1, closed
+
+
 def settle(body: Body, place: Placement) -> tuple[Shape, Placement]:
     """A body as drawn in place, as the one Shape that every equal piece shares.
 
@@ -329,23 +344,29 @@ def _wire(loop: Loop) -> cq.Wire:
 def _tessellate(solid: cq.Solid) -> Mesh:
     from OCP.BRep import BRep_Tool
     from OCP.BRepMesh import BRepMesh_IncrementalMesh
-    from OCP.TopAbs import TopAbs_Orientation
+    from OCP.TopAbs import TopAbs_Orientation, TopAbs_ShapeEnum
+    from OCP.TopExp import TopExp_Explorer
     from OCP.TopLoc import TopLoc_Location
+    from OCP.TopoDS import TopoDS
 
     BRepMesh_IncrementalMesh(solid.wrapped, CHORD_MM, False, CHORD_ANGLE_RAD, False)
     points: list[Vector] = []
     triangles: list[tuple[int, int, int]] = []
-    for face in solid.Faces():
+    faces_of = TopExp_Explorer(solid.wrapped, TopAbs_ShapeEnum.TopAbs_FACE)
+    while faces_of.More():
+        face = TopoDS.Face_s(faces_of.Current())
+        faces_of.Next()
         location = TopLoc_Location()  # a face left by a cut keeps the tool's place
-        facets = BRep_Tool.Triangulation_s(face.wrapped, location)
+        facets = BRep_Tool.Triangulation_s(face, location)
         if facets is None:
             raise ValueError("an outline crosses itself, or encloses nothing")
         place = location.Transformation()
         start = len(points) - 1
-        points += [
-            facets.Node(i).Transformed(place).Coord() for i in range(1, facets.NbNodes() + 1)
-        ]
-        inward = face.wrapped.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
+        nodes = [facets.Node(i) for i in range(1, facets.NbNodes() + 1)]
+        if not location.IsIdentity():
+            nodes = [node.Transformed(place) for node in nodes]
+        points += [node.Coord() for node in nodes]
+        inward = face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
         for i in range(1, facets.NbTriangles() + 1):
             a, b, c = facets.Triangle(i).Get()
             triangles.append(
