@@ -321,8 +321,28 @@ def _solid(body: Body) -> cq.Solid:
             for sides, z in ((body.bottom, 0.0), (body.top, body.height))
         ]
         return cq.Solid.makeLoft(rings, ruled=True)
+    if isinstance(body.outline, tuple) and not body.holes and body.thickness > 0:
+        return _stick(body.outline, body.thickness)
     outer, *holes = (_wire(loop) for loop in (body.outline, *body.holes))
     return cq.Solid.extrudeLinear(outer, holes, cq.Vector(0, 0, body.thickness))
+
+
+def _stick(outline: Polygon, thickness: float) -> cq.Solid:
+    """A straight-sided outline without holes extruded: most pieces, so straight by the kernel."""
+    import cadquery as cq
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
+    from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
+    from OCP.gp import gp_Pnt, gp_Vec
+
+    corners = outline if _area(list(outline)) > 0 else outline[::-1]
+    polygon = BRepBuilderAPI_MakePolygon()
+    for u, v in corners:
+        polygon.Add(gp_Pnt(u, v, 0.0))
+    polygon.Close()
+    face = BRepBuilderAPI_MakeFace(polygon.Wire(), True)
+    if not face.IsDone():
+        raise ValueError("an outline crosses itself, or encloses nothing")
+    return cq.Solid(BRepPrimAPI_MakePrism(face.Face(), gp_Vec(0.0, 0.0, thickness)).Shape())
 
 
 def _wire(loop: Loop) -> cq.Wire:
