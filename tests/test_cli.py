@@ -20,6 +20,7 @@ import pikepole_model.build as build_module
 from conftest import SCENES
 from pikepole_export.cli import main
 from pikepole_export.write import pictures as pictures_module
+from pikepole_model.contact import Contact, find_contacts
 from pikepole_model.part import Building
 from pikepole_model.scene import Scene
 
@@ -90,10 +91,10 @@ def broken(honey_house: Building, monkeypatch: pytest.MonkeyPatch) -> str:
         stages=tuple(replace(stage, parts=swap(stage.parts)) for stage in honey_house.stages),
     )
 
-    def build(_: Scene) -> Building:
-        return building
+    def build(_: Scene) -> tuple[Building, tuple[Contact, ...]]:
+        return building, find_contacts(building.parts)
 
-    monkeypatch.setattr(build_module, "build", build)
+    monkeypatch.setattr(build_module, "build_with_contacts", build)
     return stud.name
 
 

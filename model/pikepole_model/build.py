@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 
 from pikepole_model.beam_lines import plan_beams
 from pikepole_model.cladding_plan import CladdingPlan
-from pikepole_model.contact import find_contacts
+from pikepole_model.contact import Contact, find_contacts
 from pikepole_model.errors import LayoutError, Problem, SceneError
 from pikepole_model.faces import wall_faces
 from pikepole_model.joints import find_joints
@@ -55,6 +55,11 @@ def build(scene: Scene) -> Building:
         SceneError: the scene would make more than MOST_PARTS parts, or its stages leave out a group
             of pieces or name one twice.
     """
+    return build_with_contacts(scene)[0]
+
+
+def build_with_contacts(scene: Scene) -> tuple[Building, tuple[Contact, ...]]:
+    """The same, with what touches what: a check of the building need not find it again."""
     pieces = _at_most(_lay_out(scene), MOST_PARTS, scene)
     steps = _numbered_steps(pieces, scene)
     parts = tuple(_name(pieces, steps))
@@ -62,7 +67,8 @@ def build(scene: Scene) -> Building:
         Stage(number, step.name, tuple(part for part in parts if part.stage == number), step.notes)
         for number, step in steps
     )
-    return Building(scene, parts, find_joints(parts, find_contacts(parts)), stages)
+    contacts = find_contacts(parts)
+    return Building(scene, parts, find_joints(parts, contacts), stages), contacts
 
 
 def _lay_out(scene: Scene) -> Iterator[Piece]:

@@ -8,15 +8,15 @@ from __future__ import annotations
 import heapq
 import math
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
 from shapely import Polygon as Area
 
-from pikepole_model.contact import TOUCH_MM, find_contacts
+from pikepole_model.contact import TOUCH_MM, Contact, find_contacts
 from pikepole_model.errors import Finding
-from pikepole_model.part import Building, Part
+from pikepole_model.part import Building
 from pikepole_model.placement import Vector
 from pikepole_model.practice import practice_findings
 from pikepole_model.shape import CHORD_MM, Circle, Mesh, Prism, Shape, bodies_of
@@ -35,17 +35,24 @@ GROUND_MM = TOUCH_MM
 VOLUME_PART = 1e-4
 
 
-def check(building: Building) -> tuple[Finding, ...]:
+def check(building: Building, contacts: tuple[Contact, ...] | None = None) -> tuple[Finding, ...]:
     """All that is not true of a building: stages, shapes, overlaps, loose parts, common practice.
 
     The order of the parts decides the order within each, so the same building gives the same
     findings in the same order.
+
+    Args:
+        building: What to look at.
+        contacts: What touches what in it, where that is known already.
+
+    Returns:
+        The findings; none where all is true.
     """
     faults = {shape: shape_faults(shape) for shape in building.shapes}
     return (
         *_staging(building),
         *_shapes(building, faults),
-        *_overlaps([part for part in building.parts if not faults[part.shape]], building),
+        *_overlaps(building, faults, contacts),
         *_loose(building, faults),
         *practice_findings(building),
     )
@@ -163,8 +170,15 @@ def _shapes(building: Building, faults: dict[Shape, tuple[str, ...]]) -> Iterato
             yield Finding("other", f"{first}{others} {fault}", (first, *more))
 
 
-def _overlaps(parts: Sequence[Part], building: Building) -> Iterator[Finding]:
-    for contact in find_contacts(parts):
+def _overlaps(
+    building: Building,
+    faults: dict[Shape, tuple[str, ...]],
+    contacts: tuple[Contact, ...] | None,
+) -> Iterator[Finding]:
+    parts = [part for part in building.parts if not faults[part.shape]]
+    if contacts is None or len(parts) < len(building.parts):
+        contacts = find_contacts(parts)
+    for contact in contacts:
         deep, large = contact.penetration_mm, contact.common_volume_mm3
         if deep > DEEPEST_MM or large > LARGEST_MM3:
             a, b = parts[contact.a].name, parts[contact.b].name

@@ -48,8 +48,8 @@ from pikepole_model.scene_file import load_scene
 scene, folder, only = Path(sys.argv[1]), Path(sys.argv[2]), sys.argv[3].split(",")
 marks = [("Reading the scene", time.perf_counter())]
 step = lambda what: marks.append((what, time.perf_counter()))
-building = lay_out(scene, load_scene(scene), step)
-build_files(building, folder, [output for output in Output if output in only], step)
+building, contacts = lay_out(scene, load_scene(scene), step)
+build_files(building, contacts, folder, [output for output in Output if output in only], step)
 step("")
 print(json.dumps([(what, after - at) for (what, at), (_, after) in zip(marks, marks[1:])]))
 """

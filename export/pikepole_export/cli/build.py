@@ -60,13 +60,13 @@ def build_command(
     from pikepole_export.files import make_folder
 
     with steps(LAY_OUT_STEPS + BUILD_STEPS + len(outputs)) as step:
-        building = lay_out(scene, checked, step)
+        building, contacts = lay_out(scene, checked, step)
         try:
             make_folder(folder)
         except OutputError as error:
             refuse(error)
             raise typer.Exit(ExitCode.BAD_INPUT) from None
-        built = build_files(building, folder, outputs, step)
+        built = build_files(building, contacts, folder, outputs, step)
     say(_told(building, built, folder))
     for why in built.missing:
         complain(["", *wrapped(f"{why}. Everything else is written and complete.")])

@@ -19,9 +19,9 @@ def check_command(scene: SceneFile) -> None:
     from pikepole_model.fit import check
 
     with steps(LAY_OUT_STEPS + 1) as step:
-        building = lay_out(scene, checked, step)
+        building, contacts = lay_out(scene, checked, step)
         step("Checking every piece")
-        findings = check(building)
+        findings = check(building, contacts)
     if not findings:
         say(
             wrapped(

@@ -19,6 +19,7 @@ from pikepole_export.write.pictures import Pictures, start_pictures
 from pikepole_export.write.step import write_step
 from pikepole_export.write.stl import write_stl
 from pikepole_export.write.tables import write_counts, write_parts, write_summary, write_weights
+from pikepole_model.contact import Contact
 from pikepole_model.errors import Finding, OutputError
 from pikepole_model.fit import check
 from pikepole_model.part import Building
@@ -43,7 +44,13 @@ class Built:
     missing: tuple[str, ...]
 
 
-def build_files(building: Building, folder: Path, outputs: Sequence[Output], step: Step) -> Built:
+def build_files(
+    building: Building,
+    contacts: tuple[Contact, ...],
+    folder: Path,
+    outputs: Sequence[Output],
+    step: Step,
+) -> Built:
     """Check a building and write what is asked for; summary.json last.
 
     The pictures are drawn by another process while the rest is written, and so come last. When one
@@ -51,6 +58,7 @@ def build_files(building: Building, folder: Path, outputs: Sequence[Output], ste
 
     Args:
         building: What to write.
+        contacts: What touches what in it.
         folder: Where to, a folder that is there.
         outputs: What is asked for, in order of writing.
         step: Told what is about to be done, BUILD_STEPS times and once for each output.
@@ -69,7 +77,7 @@ def build_files(building: Building, folder: Path, outputs: Sequence[Output], ste
             except OSError as error:
                 missing.append(f"no picture was written: {error}")
         step("Checking every piece")
-        findings = check(building)
+        findings = check(building, contacts)
         step("Counting and weighing")
         rows = part_rows(building)
         totals = weights(building, rows)

@@ -16,6 +16,6 @@ def view_command(scene: SceneFile) -> None:
 
     require_display()
     with steps(LAY_OUT_STEPS + 1) as step:
-        building = lay_out(scene, checked, step)
+        building, _ = lay_out(scene, checked, step)
         step("Opening the window")
     show(building)

@@ -16,6 +16,7 @@ from rich.console import Console
 from pikepole_model.errors import OutputError, SceneError
 
 if TYPE_CHECKING:
+    from pikepole_model.contact import Contact
     from pikepole_model.part import Building
     from pikepole_model.scene import Scene
 
@@ -66,20 +67,20 @@ def read(path: Path) -> Scene:
     return load_scene(path)
 
 
-def lay_out(path: Path, scene: Scene, step: Step) -> Building:
-    """The building of a scene that was read from a file, in LAY_OUT_STEPS steps.
+def lay_out(path: Path, scene: Scene, step: Step) -> tuple[Building, tuple[Contact, ...]]:
+    """The building of a scene that was read, and what touches what, in LAY_OUT_STEPS steps.
 
     Raises:
         SceneError: the scene is too large to be built.
         OutputError: the CAD kernel lacks a library of the system.
     """
-    from pikepole_model.build import build
+    from pikepole_model.build import build_with_contacts
 
     step("Starting the CAD kernel")
     start_kernel()
     step("Laying out the pieces")
     try:
-        return build(scene)
+        return build_with_contacts(scene)
     except SceneError as error:
         raise SceneError(str(path), error.problems) from None  # it knows the title only
 
