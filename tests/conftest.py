@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import os
 from functools import cache
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from pikepole_model.build import build
 from pikepole_model.part import Building
 from pikepole_model.scene_file import load_scene
+
+# The same draws for the same code in CI; new ones at every run elsewhere.
+settings.register_profile("ci", derandomize=True)
+if os.environ.get("CI"):
+    settings.load_profile("ci")
 
 _ROOT = Path(__file__).parents[1]
 _TESTS = _ROOT / "tests" / "scenes"
