@@ -11,7 +11,7 @@ from hypothesis import settings
 
 from pikepole_model.build import build
 from pikepole_model.part import Building
-from pikepole_model.scene_file import load_scene
+from pikepole_model.scene.file import load_scene
 
 # The same draws for the same code in CI; new ones at every run elsewhere.
 settings.register_profile("ci", derandomize=True)

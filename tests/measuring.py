@@ -14,7 +14,7 @@ from shapely import Polygon as Area
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.piece import Piece
 from pikepole_model.placement import Points, Vector
-from pikepole_model.wall_plan import WallPlan
+from pikepole_model.plan.wall import WallPlan
 
 INCH = 25.4
 

@@ -15,8 +15,8 @@ from pikepole_model.build import build
 from pikepole_model.part import Building, Part
 from pikepole_model.piece import Piece
 from pikepole_model.placement import Points
-from pikepole_model.roof_plan import Slope
-from pikepole_model.scene_file import check_scene
+from pikepole_model.plan.slope import Slope
+from pikepole_model.scene.file import check_scene
 
 Table = dict[str, Any]
 

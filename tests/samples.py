@@ -20,11 +20,11 @@ from __future__ import annotations
 from math import atan, cos, pi, sin
 from typing import Literal
 
-from pikepole_model.catalogue import Material
 from pikepole_model.part import Building, Kind, Part, Stage
 from pikepole_model.placement import Placement, Vector
-from pikepole_model.scene import Scene
+from pikepole_model.scene.schema import Scene
 from pikepole_model.shape import Circle, Prism, Shape, rectangle
+from pikepole_model.stock.materials import Material
 
 # Round densities, not published ones, so that a mass is checked in the head.
 _ROUND = "round number for the tests"

@@ -7,8 +7,8 @@ from typing import Any, TypeAlias
 from hypothesis import assume
 from hypothesis import strategies as st
 
-from pikepole_model.scene import Scene
-from pikepole_model.scene_file import check_scene
+from pikepole_model.scene.file import check_scene
+from pikepole_model.scene.schema import Scene
 
 Table: TypeAlias = dict[str, Any]
 

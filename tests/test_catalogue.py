@@ -6,18 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from pikepole_model.catalogue import (
-    Lumber,
-    Sheet,
-    Species,
-    bulk_material,
-    load_catalogue,
-    sheet_material,
-    wood,
-    wood_density_kg_m3,
-)
 from pikepole_model.errors import CatalogueError
-from pikepole_model.scene import Moisture
+from pikepole_model.scene.timber import Moisture
+from pikepole_model.stock.catalogue import load_catalogue
+from pikepole_model.stock.materials import bulk_material, sheet_material, wood, wood_density_kg_m3
+from pikepole_model.stock.rows import Lumber, Sheet, Species
 
 # 1 lb = 0.45359237 kg, 1 ft = 0.3048 m, exactly.
 LB_FT3 = 0.45359237 / 0.3048**3

@@ -22,7 +22,7 @@ from pikepole_export.cli import main
 from pikepole_export.write import pictures as pictures_module
 from pikepole_model.contact import Contact, find_contacts
 from pikepole_model.part import Building
-from pikepole_model.scene import Scene
+from pikepole_model.scene.schema import Scene
 
 HONEY_HOUSE = SCENES["honey-house"]
 LOPSIDED = SCENES["lopsided"]

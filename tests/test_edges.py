@@ -9,9 +9,10 @@ import pytest
 
 from measuring import CUT_MM, INCH, box_of, of_kind
 from pikepole_model.contact import find_contacts
-from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Kind, Part
-from pikepole_model.roof_plan import RoofPlan, Slope
+from pikepole_model.plan.levels import Levels
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.slope import Slope
 from roofs import FORMS, SOFFIT, along, form, span
 
 # 1x8: 3/4 x 7-1/4 in (PS 20).

@@ -16,7 +16,7 @@ from pikepole_export.derive.weights import weights
 from pikepole_model.build import build
 from pikepole_model.fit import check
 from pikepole_model.part import Building, Kind, Part
-from pikepole_model.scene_file import check_scene
+from pikepole_model.scene.file import check_scene
 from strategies import Table, scene_of
 
 # Room given all round: the program's own, as DEVELOPERS and the scene's README have it.

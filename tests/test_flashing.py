@@ -8,13 +8,14 @@ from math import cos, pi, sqrt, tan
 import pytest
 
 from measuring import CUT_MM, INCH, box_of, of_kind
-from pikepole_model.catalogue import load_catalogue
 from pikepole_model.contact import find_contacts
 from pikepole_model.fit import check
-from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Kind, Part
-from pikepole_model.roof_plan import RoofPlan, Slope
+from pikepole_model.plan.levels import Levels
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.slope import Slope
 from pikepole_model.sheet_metal import bent, girth_mm, lengths
+from pikepole_model.stock.catalogue import load_catalogue
 from roofs import FORMS, form, span
 
 # 29 ga galvanised, 0.0172 in; 10 ft lengths lapped 2 in (common practice, from memory).

@@ -12,7 +12,7 @@ from pikepole_export.derive.weights import weights
 from pikepole_model.build import build
 from pikepole_model.fit import check
 from pikepole_model.part import Building, Kind
-from pikepole_model.scene import Scene
+from pikepole_model.scene.schema import Scene
 from strategies import forms
 from test_scenes import floating, longer_than_stock
 from test_walls import check_level_joints, check_sheets, check_upright_joints

@@ -13,12 +13,12 @@ from measuring import CUT_MM, GAP_MM, INCH, box_of, corners, cuts_of, from_the_e
 from pikepole_model.build import build
 from pikepole_model.fit import check
 from pikepole_model.layout.roof import set_rafters
-from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.piece import Piece
-from pikepole_model.roof_plan import RoofPlan
-from pikepole_model.scene import RidgeBeam, Scene
-from pikepole_model.scene_file import check_scene
+from pikepole_model.plan.levels import Levels
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.scene.file import check_scene
+from pikepole_model.scene.schema import RidgeBeam, Scene
 from strategies import Table, scene_of
 
 RAFTERS = (Kind.RAFTER, Kind.END_RAFTER)

@@ -17,24 +17,26 @@ ROOT = Path(__file__).parents[1]
 # own line or below: a layout no other layout, a writer no other writer, the model no exporter.
 LAYERS = """
 model.errors  model.placement  model.spacing  model.units
-model.anchors  model.catalogue  model.shape
-model.faults  model.outline  model.quantity  model.sheet_metal
-model.scene_types
-model.scene_cladding  model.scene_fill  model.scene_roofing
-model.scene
-model.levels  model.part  model.scene_words  model.sequence
-model.contact  model.framed  model.piece
-model.joints  model.roof_plan
-model.practice  model.roof_cover  model.ties  model.wall_plan
-model.beam_lines  model.existing_rules  model.filling  model.fit  model.opening_rules
-model.faces
-model.corners  model.roof_section  model.wall_metal
-model.cladding_plan
-model.cladding_rules  model.joinery  model.wall_legs
-model.leaf
-model.fill_rules  model.layout.*  model.roof_rules
-model.build  model.scene_rules
-model.scene_file
+model.anchors  model.shape  model.stock.rows
+model.stock.catalogue  model.stock.materials
+model.rules.faults  model.outline  model.quantity  model.sheet_metal
+model.scene.types
+model.scene.cladding  model.scene.fill  model.scene.roofing  model.scene.timber
+model.scene.schema
+model.plan.levels  model.part  model.scene.words  model.sequence
+model.contact  model.plan.framed  model.piece
+model.joints  model.plan.slope
+model.plan.roof
+model.practice  model.plan.roof_cover  model.plan.ties  model.plan.wall
+model.plan.beams  model.rules.existing  model.plan.filling  model.fit  model.rules.openings
+model.plan.faces
+model.plan.corners  model.plan.roof_section  model.plan.wall_metal
+model.plan.cladding
+model.rules.cladding  model.plan.joinery  model.plan.wall_legs
+model.plan.leaf
+model.rules.fill  model.layout.*  model.rules.roof
+model.build  model.rules.whole
+model.scene.file
 
 export.colours  export.derive.mass  export.eye  export.files  export.meshes
 export.derive.parts  export.write._*

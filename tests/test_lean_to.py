@@ -23,7 +23,7 @@ from measuring import (
     side_edges,
 )
 from pikepole_model.part import Building, Kind, Part
-from pikepole_model.scene_file import check_scene
+from pikepole_model.scene.file import check_scene
 from strategies import Table
 from test_gable import loft
 

@@ -17,12 +17,12 @@ from shapely import MultiPoint, box
 from pikepole_export.eye import eye_axes
 from pikepole_export.write import _render, _sheet, pictures
 from pikepole_export.write.pictures import start_pictures, write_pictures
-from pikepole_model.catalogue import Material
 from pikepole_model.errors import OutputError
 from pikepole_model.part import Building, Kind, Part, Stage
 from pikepole_model.placement import Placement, Points
-from pikepole_model.scene import Bay, Scene
+from pikepole_model.scene.schema import Bay, Scene
 from pikepole_model.shape import Prism, Shape, rectangle
+from pikepole_model.stock.materials import Material
 from samples import PLYWOOD, SPRUCE, sample_building
 
 NAMES = [

@@ -8,8 +8,8 @@ from measuring import CUT_MM, box_of, gaps, of_kind
 from pikepole_model.build import build
 from pikepole_model.fit import check
 from pikepole_model.part import Building, Kind
-from pikepole_model.scene import Piers
-from pikepole_model.scene_file import check_scene
+from pikepole_model.scene.file import check_scene
+from pikepole_model.scene.schema import Piers
 from strategies import Table, scene_of
 
 

@@ -8,13 +8,13 @@ import pytest
 from hypothesis import given, settings
 
 from measuring import CUT_MM, INCH, Cuts, box_of, cuts_of, of_kind, side_edges
-from pikepole_model.catalogue import Lumber
 from pikepole_model.layout.roof import set_rafters
-from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Kind
 from pikepole_model.piece import Piece
-from pikepole_model.roof_plan import RoofPlan
-from pikepole_model.scene import Scene
+from pikepole_model.plan.levels import Levels
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.scene.schema import Scene
+from pikepole_model.stock.rows import Lumber
 from strategies import Table, scene_of, scenes
 
 # The first line of a framing square: inches of common rafter to a foot of run, by inches of rise.

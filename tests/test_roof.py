@@ -13,7 +13,7 @@ from measuring import CUT_MM, GAP_MM, INCH, box_of, corners, gaps, of_kind
 from pikepole_model.build import build
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.placement import Points
-from pikepole_model.scene import Scene
+from pikepole_model.scene.schema import Scene
 from strategies import scenes
 
 RAFTERS = (Kind.RAFTER, Kind.END_RAFTER)

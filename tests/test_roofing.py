@@ -13,14 +13,15 @@ from measuring import CUT_MM, INCH, of_kind
 from pikepole_export.derive.mass import part_mass
 from pikepole_export.derive.screws import panel_screws, screw_rows
 from pikepole_model.build import build
-from pikepole_model.catalogue import load_catalogue
 from pikepole_model.contact import find_contacts
 from pikepole_model.fit import check
-from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Kind, Part
+from pikepole_model.plan.levels import Levels
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.slope import Slope
 from pikepole_model.practice import practice_findings
-from pikepole_model.roof_plan import RoofPlan, Slope
-from pikepole_model.scene_file import load_scene
+from pikepole_model.scene.file import load_scene
+from pikepole_model.stock.catalogue import load_catalogue
 from roofs import FORMS, SOFFIT, along, form, span
 
 FOOT = 12 * INCH

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from pydantic import ValidationError
 
-from pikepole_model.scene import Floor, Pad, Scene, Skids
-from pikepole_model.scene_file import check_scene, load_scene
+from pikepole_model.scene.file import check_scene, load_scene
+from pikepole_model.scene.schema import Floor, Pad, Scene, Skids
 
 SCENES = sorted(
     [

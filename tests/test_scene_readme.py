@@ -10,48 +10,48 @@ import pytest
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from pikepole_model import scene, scene_cladding, scene_fill
-from pikepole_model.scene_words import Place, limits_of, marks, models_in
+from pikepole_model.scene import cladding, fill, schema, timber
+from pikepole_model.scene.words import Place, limits_of, marks, models_in
 from pikepole_model.units import parse_length, parse_slope
 
 README = Path(__file__).parent.parent / "scenes" / "README.md"
 
 SECTIONS: dict[str, type[BaseModel]] = {
-    "The file itself": scene.Scene,
-    "`[building]`": scene.Store,
-    "`[lumber]`": scene.Timber,
-    "`[moisture]`": scene.Moisture,
-    "`[moisture.untreated]`, `[moisture.treated]`": scene.Range,
-    '`[foundation]` of kind "skids"': scene.Skids,
-    '`[foundation]` of kind "piers"': scene.Piers,
-    '`[foundation]` of kind "pad"': scene.Pad,
-    "`[floor]`": scene.Floor,
-    "`[[floor.through]]`": scene.Through,
-    "`[walls]`": scene.Walls,
-    "`[[opening]]`": scene.Opening,
-    '`[opening.window]` of kind "unit"': scene_fill.UnitWindow,
-    '`[opening.window]` of kind "fixed light"': scene_fill.FixedLight,
-    '`[opening.door]` of kind "ledged"': scene_fill.LedgedDoor,
-    '`[opening.door]` of kind "framed"': scene_fill.FramedDoor,
-    "`[opening.door.track]`": scene_fill.Track,
-    "`[opening.trim]`": scene_fill.Trim,
-    "`[[existing]]`": scene.Existing,
-    "`[[bay]]`": scene.Bay,
-    "`[bay.footing]`": scene.Footing,
-    "`[beam]`": scene.Beam,
-    "`[roof]`": scene.Roof,
-    '`[roof.ridge]` of kind "beam"': scene.RidgeBeam,
-    '`[roof.ridge]` of kind "board"': scene.RidgeBoard,
-    "`[edges]`": scene.Edges,
-    "`[roofing]`": scene.Roofing,
-    "`[wrap]`": scene_cladding.Wrap,
-    '`[[cladding]]` of kind "battens"': scene_cladding.Battens,
-    '`[[cladding]]` of kind "boards"': scene_cladding.Boards,
-    "`[[stage]]`": scene.Stage,
-    "`[stock]`": scene.Stock,
-    "`[[stock.lumber]]`": scene.OwnLumber,
-    "`[[stock.sheet]]`": scene.OwnSheet,
-    "`[[stock.species]]`": scene.OwnSpecies,
+    "The file itself": schema.Scene,
+    "`[building]`": schema.Store,
+    "`[lumber]`": timber.Timber,
+    "`[moisture]`": timber.Moisture,
+    "`[moisture.untreated]`, `[moisture.treated]`": timber.Range,
+    '`[foundation]` of kind "skids"': schema.Skids,
+    '`[foundation]` of kind "piers"': schema.Piers,
+    '`[foundation]` of kind "pad"': schema.Pad,
+    "`[floor]`": schema.Floor,
+    "`[[floor.through]]`": schema.Through,
+    "`[walls]`": schema.Walls,
+    "`[[opening]]`": schema.Opening,
+    '`[opening.window]` of kind "unit"': fill.UnitWindow,
+    '`[opening.window]` of kind "fixed light"': fill.FixedLight,
+    '`[opening.door]` of kind "ledged"': fill.LedgedDoor,
+    '`[opening.door]` of kind "framed"': fill.FramedDoor,
+    "`[opening.door.track]`": fill.Track,
+    "`[opening.trim]`": fill.Trim,
+    "`[[existing]]`": schema.Existing,
+    "`[[bay]]`": schema.Bay,
+    "`[bay.footing]`": schema.Footing,
+    "`[beam]`": schema.Beam,
+    "`[roof]`": schema.Roof,
+    '`[roof.ridge]` of kind "beam"': schema.RidgeBeam,
+    '`[roof.ridge]` of kind "board"': schema.RidgeBoard,
+    "`[edges]`": schema.Edges,
+    "`[roofing]`": schema.Roofing,
+    "`[wrap]`": cladding.Wrap,
+    '`[[cladding]]` of kind "battens"': cladding.Battens,
+    '`[[cladding]]` of kind "boards"': cladding.Boards,
+    "`[[stage]]`": schema.Stage,
+    "`[stock]`": timber.Stock,
+    "`[[stock.lumber]]`": timber.OwnLumber,
+    "`[[stock.sheet]]`": timber.OwnSheet,
+    "`[[stock.species]]`": timber.OwnSpecies,
 }
 
 
@@ -81,7 +81,7 @@ def all_models(model: type[BaseModel]) -> set[type[BaseModel]]:
 
 def test_every_section_of_the_schema_has_its_table_and_no_more() -> None:
     assert set(tables()) == set(SECTIONS)
-    assert set(SECTIONS.values()) == all_models(scene.Scene)
+    assert set(SECTIONS.values()) == all_models(schema.Scene)
 
 
 @pytest.mark.parametrize("heading", SECTIONS)

@@ -12,7 +12,7 @@ from measuring import CUT_MM, box_of, of_kind
 from pikepole_model.build import build
 from pikepole_model.fit import check
 from pikepole_model.part import Building, Kind, Part
-from pikepole_model.scene import Scene
+from pikepole_model.scene.schema import Scene
 from strategies import Table, scene_of, scenes
 
 # Dressed sizes, inches: PS 20, American Softwood Lumber Standard; 6x8 and 8x8 dressed green, NDS

@@ -13,7 +13,7 @@ from pikepole_model.build import build
 from pikepole_model.errors import SceneError
 from pikepole_model.fit import check
 from pikepole_model.part import Building
-from pikepole_model.scene_file import check_scene
+from pikepole_model.scene.file import check_scene
 from strategies import Table, scene_of
 
 LOFT: Table = tomllib.loads(FORMS["drying-loft"].read_text("utf-8"))

@@ -12,9 +12,9 @@ from shapely.ops import unary_union
 
 from filled import FOUR, INCH, ONE_BY, door, face_of, faults_of, in_face, store, table_of, window
 from measuring import CUT_MM, of_kind
-from pikepole_model.faces import WallFace
 from pikepole_model.fit import check
 from pikepole_model.part import Building, Kind, Part
+from pikepole_model.plan.faces import WallFace
 from pikepole_model.shape import Circle, Prism
 
 FIXED: dict[str, Any] = {"kind": "fixed light"}

@@ -14,11 +14,11 @@ from shapely import Polygon as Area
 from measuring import CUT_MM, GAP_MM, INCH, box_of, depths, in_wall, of_group, of_kind
 from pikepole_model.build import build
 from pikepole_model.layout.walls import frame_wall
-from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Kind, Part
-from pikepole_model.roof_plan import RoofPlan
-from pikepole_model.scene import Scene
-from pikepole_model.wall_plan import WallPlan, plan_walls
+from pikepole_model.plan.levels import Levels
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.wall import WallPlan, plan_walls
+from pikepole_model.scene.schema import Scene
 from strategies import scene_of, scenes
 
 FRAMING = (

@@ -8,9 +8,10 @@ import pytest
 
 from clad import DEPTH_MM, FOOT, INCH, LENGTH_MM, SHEET_MM, clad, face_of, on_wall, spans, window
 from measuring import CUT_MM
-from pikepole_model.catalogue import load_catalogue, roll_material
 from pikepole_model.fit import check
 from pikepole_model.part import Building, Kind
+from pikepole_model.stock.catalogue import load_catalogue
+from pikepole_model.stock.materials import by_area_material
 
 # 6 in both ways, as makers commonly ask; IRC R703.2 asks for 2 in and 6 in of felt (from memory).
 LAP = 6 * INCH
@@ -98,5 +99,5 @@ def test_a_roll_weighs_what_it_should() -> None:
     wrap = catalogue.find_roll("house wrap 9 ft")
     assert wrap.width_mm * wrap.length_mm == pytest.approx(900 * FOOT**2)
     # 900 ft2 is 83.6 m2, at 60 g 5.0 kg.
-    kg = roll_material(wrap).density_kg_m3[1] * 900 * 0.3048**2 * wrap.thickness_mm / 1000
+    kg = by_area_material(wrap).density_kg_m3[1] * 900 * 0.3048**2 * wrap.thickness_mm / 1000
     assert kg == pytest.approx(5.02, abs=0.01)

@@ -6,11 +6,8 @@ import difflib
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
-from pikepole_model.beam_lines import plan_beams
-from pikepole_model.cladding_plan import CladdingPlan
 from pikepole_model.contact import Contact, find_contacts
 from pikepole_model.errors import LayoutError, Problem, SceneError
-from pikepole_model.faces import wall_faces
 from pikepole_model.joints import find_joints
 from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
@@ -30,14 +27,17 @@ from pikepole_model.layout.wall_flashing import flash_feet, flash_heads
 from pikepole_model.layout.walls import frame_wall
 from pikepole_model.layout.windows import set_windows
 from pikepole_model.layout.wrap import wrap_walls
-from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Part, Stage
 from pikepole_model.piece import Piece
-from pikepole_model.roof_plan import RoofPlan
-from pikepole_model.scene import Pad, Piers, Scene
+from pikepole_model.plan.beams import plan_beams
+from pikepole_model.plan.cladding import CladdingPlan
+from pikepole_model.plan.faces import wall_faces
+from pikepole_model.plan.levels import Levels
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.wall import plan_walls
+from pikepole_model.scene.schema import Pad, Piers, Scene
 from pikepole_model.sequence import Step, steps_of
 from pikepole_model.shape import Shape
-from pikepole_model.wall_plan import plan_walls
 
 MOST_PARTS = 20_000
 

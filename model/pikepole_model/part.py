@@ -7,12 +7,12 @@ from enum import StrEnum
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from pikepole_model.catalogue import Material
 from pikepole_model.placement import Placement, Points, Vector
 from pikepole_model.shape import Shape
+from pikepole_model.stock.materials import Material
 
 if TYPE_CHECKING:
-    from pikepole_model.scene import Scene
+    from pikepole_model.scene.schema import Scene
 
 
 class Kind(StrEnum):

@@ -7,11 +7,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from pikepole_model.catalogue import Material
 from pikepole_model.part import Kind
 from pikepole_model.placement import Placement, Vector
-from pikepole_model.scene import Scene
+from pikepole_model.scene.schema import Scene
 from pikepole_model.shape import Body, Loop, Prism, Shape, rectangle, settle
+from pikepole_model.stock.materials import Material
 
 Axis = Literal["x", "y", "z"]
 

@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator
 
 from pikepole_model.errors import Finding
-from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Kind
-from pikepole_model.roof_plan import RoofPlan
+from pikepole_model.plan.levels import Levels
+from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.spacing import CLOSE_MM
 from pikepole_model.units import format_length
 

@@ -15,7 +15,7 @@ from typing import Any, Literal, NoReturn, TypeAlias
 from pydantic import GetCoreSchemaHandler, ValidationInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from pikepole_model.catalogue import nearest_names
+from pikepole_model.stock.catalogue import nearest_names
 from pikepole_model.units import (
     HOW_TO_WRITE_A_LENGTH,
     HOW_TO_WRITE_A_SLOPE,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pikepole_model.scene import Scene
+from pikepole_model.scene.schema import Scene
 
 
 @dataclass(frozen=True, slots=True)

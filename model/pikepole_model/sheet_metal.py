@@ -11,8 +11,8 @@ from typing import TypeAlias
 
 from shapely import LineString
 
-from pikepole_model.catalogue import Flat
 from pikepole_model.shape import Polygon
+from pikepole_model.stock.rows import Flat
 
 Line: TypeAlias = Sequence[tuple[float, float]]
 

@@ -43,7 +43,7 @@ import cadquery, manifold3d, shapely, trimesh.exchange.gltf, OCP.STEPCAFControl
 from pikepole_export.cli.outputs import build_files
 from pikepole_export.cli.words import Output
 from pikepole_export.cli.work import lay_out
-from pikepole_model.scene_file import load_scene
+from pikepole_model.scene.file import load_scene
 
 scene, folder, only = Path(sys.argv[1]), Path(sys.argv[2]), sys.argv[3].split(",")
 marks = [("Reading the scene", time.perf_counter())]

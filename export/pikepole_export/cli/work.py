@@ -18,7 +18,7 @@ from pikepole_model.errors import OutputError, SceneError
 if TYPE_CHECKING:
     from pikepole_model.contact import Contact
     from pikepole_model.part import Building
-    from pikepole_model.scene import Scene
+    from pikepole_model.scene.schema import Scene
 
 SceneFile = Annotated[
     Path, typer.Argument(metavar="SCENE", help="The scene file: scenes/honey-house.toml.")
@@ -62,7 +62,7 @@ def read(path: Path) -> Scene:
     Raises:
         SceneError: something in it is wrong.
     """
-    from pikepole_model.scene_file import load_scene
+    from pikepole_model.scene.file import load_scene
 
     return load_scene(path)
 

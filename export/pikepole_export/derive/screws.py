@@ -12,10 +12,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from pikepole_model.levels import Levels
 from pikepole_model.part import Building, Kind
-from pikepole_model.roof_cover import RoofCover
-from pikepole_model.roof_plan import RoofPlan
+from pikepole_model.plan.levels import Levels
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.spacing import CLOSE_MM
 
 ROW_MM = 609.6

@@ -12,13 +12,13 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.cladding_plan import CladdingPlan, Patch, stretches, strip_mm
-from pikepole_model.corners import BEHIND_MM, facing_mm
 from pikepole_model.outline import LEAST_PIECE_MM, cut_out, grown
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, profile, sheeting, timber
 from pikepole_model.placement import Placement
-from pikepole_model.scene_cladding import Battens
+from pikepole_model.plan.cladding import CladdingPlan, Patch, stretches, strip_mm
+from pikepole_model.plan.corners import BEHIND_MM, facing_mm
+from pikepole_model.scene.cladding import Battens
 from pikepole_model.spacing import CLOSE_MM, SHEET_GAP_MM
 
 

@@ -9,12 +9,12 @@ import shapely
 from shapely import Polygon as Area
 from shapely import box
 
-from pikepole_model.cladding_plan import CladdingPlan, stretches
-from pikepole_model.faces import WallFace
 from pikepole_model.outline import cut_out, ring
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, profile, sheeting, timber
 from pikepole_model.placement import Placement
+from pikepole_model.plan.cladding import CladdingPlan, stretches
+from pikepole_model.plan.faces import WallFace
 from pikepole_model.spacing import SHEET_GAP_MM, anywhere, splice
 
 

@@ -11,15 +11,22 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
-from pikepole_model.faces import WallFace
-from pikepole_model.filling import HINGE_MM, RAIL_MM, WHEEL_MM, WHEEL_RADIUS_MM, Filling, fillings
-from pikepole_model.framed import Rect
-from pikepole_model.joinery import board, clad_mm, outlined, stop_round
-from pikepole_model.leaf import Leaf, build_leaf
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, bulk, profile, timber
 from pikepole_model.placement import Placement
-from pikepole_model.scene_fill import DoorFill, Track
+from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.filling import (
+    HINGE_MM,
+    RAIL_MM,
+    WHEEL_MM,
+    WHEEL_RADIUS_MM,
+    Filling,
+    fillings,
+)
+from pikepole_model.plan.framed import Rect
+from pikepole_model.plan.joinery import board, clad_mm, outlined, stop_round
+from pikepole_model.plan.leaf import Leaf, build_leaf
+from pikepole_model.scene.fill import DoorFill, Track
 from pikepole_model.shape import Circle
 from pikepole_model.spacing import splice
 

@@ -5,14 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.catalogue import Flat, by_area_material
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, let_in, profile
-from pikepole_model.roof_cover import RoofCover
-from pikepole_model.roof_plan import RoofPlan
-from pikepole_model.roof_section import across, along, at, label, over_ridge
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.roof_cover import RoofCover
+from pikepole_model.plan.roof_section import across, along, at, label, over_ridge
 from pikepole_model.shape import rectangle
 from pikepole_model.sheet_metal import PLIES, Line, bent, lengths
+from pikepole_model.stock.materials import by_area_material
+from pikepole_model.stock.rows import Flat
 
 EAVES = "eave metal"
 METAL = "roof metal"

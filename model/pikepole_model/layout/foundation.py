@@ -6,15 +6,15 @@ import math
 from collections.abc import Iterator
 
 from pikepole_model.anchors import DRILLED_OVER_MM, WASHER_MM, WASHER_THICKNESS_MM
-from pikepole_model.catalogue import Lumber
-from pikepole_model.levels import Levels
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, block, bulk, let_in, profile, timber
 from pikepole_model.placement import Placement
-from pikepole_model.scene import Pad, Piers, Skids
+from pikepole_model.plan.levels import Levels
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.scene.schema import Pad, Piers, Skids
 from pikepole_model.shape import Circle, Frustum, Prism, Shape, rectangle
 from pikepole_model.spacing import anywhere, joints_of, splice
-from pikepole_model.wall_plan import WallPlan
+from pikepole_model.stock.rows import Lumber
 
 GROUP = "foundation"
 

@@ -13,8 +13,8 @@ from pikepole_model.outline import cut_out, ring
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, profile, sheeting, timber
 from pikepole_model.placement import Placement
+from pikepole_model.plan.wall import WallPlan
 from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM, SHEET_GAP_MM, sheet_edges
-from pikepole_model.wall_plan import WallPlan
 
 # The sheets stop this far below the rafters' undersides where tails run out over them.
 CLEAR_OF_TAILS_MM = 3.0

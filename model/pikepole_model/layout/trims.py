@@ -5,12 +5,12 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
-from pikepole_model.faces import WallFace
-from pikepole_model.filling import CasedRun, cased_runs
-from pikepole_model.framed import Rect
-from pikepole_model.joinery import board, clad_mm
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, timber
+from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.filling import CasedRun, cased_runs
+from pikepole_model.plan.framed import Rect
+from pikepole_model.plan.joinery import board, clad_mm
 from pikepole_model.spacing import splice
 
 GROUP = "trims"

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pikepole_model.catalogue import Flat, by_area_material
-from pikepole_model.cladding_plan import CladdingPlan
-from pikepole_model.corners import BEHIND_MM, facing_mm
-from pikepole_model.faces import WallFace
-from pikepole_model.joinery import clad_mm
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, profile
 from pikepole_model.placement import Placement
+from pikepole_model.plan.cladding import CladdingPlan
+from pikepole_model.plan.corners import BEHIND_MM, facing_mm
+from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.joinery import clad_mm
+from pikepole_model.plan.wall_legs import feet
+from pikepole_model.plan.wall_metal import CLEAR_MM, DRIP_MM, OPEN_MM, UP_MM, flat_of, heads
 from pikepole_model.sheet_metal import PLIES, bent, lengths
-from pikepole_model.wall_legs import feet
-from pikepole_model.wall_metal import CLEAR_MM, DRIP_MM, OPEN_MM, UP_MM, flat_of, heads
+from pikepole_model.stock.materials import by_area_material
+from pikepole_model.stock.rows import Flat
 
 BASES = "base flashing"
 HEADS = "head flashing"

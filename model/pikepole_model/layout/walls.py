@@ -11,15 +11,15 @@ from shapely import Polygon as Area
 from shapely import box
 
 from pikepole_model.anchors import DRILLED_OVER_MM
-from pikepole_model.framed import Framed, Upright
 from pikepole_model.outline import ring
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, profile, sheeting, timber
 from pikepole_model.placement import Placement
-from pikepole_model.scene import Pad
+from pikepole_model.plan.framed import Framed, Upright
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.scene.schema import Pad
 from pikepole_model.shape import Circle, rectangle
 from pikepole_model.spacing import joints_of, sheet_edges, splice
-from pikepole_model.wall_plan import WallPlan
 
 
 def frame_wall(plan: WallPlan) -> list[Piece]:

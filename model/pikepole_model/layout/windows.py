@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pikepole_model.catalogue import Material, pane_material, roll_material
-from pikepole_model.faces import WallFace
-from pikepole_model.filling import Filling, fillings
-from pikepole_model.framed import Rect
-from pikepole_model.joinery import board, light_n, line_opening, lined_n, outlined, stop_round
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, timber
-from pikepole_model.scene_fill import FixedLight, UnitWindow
+from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.filling import Filling, fillings
+from pikepole_model.plan.framed import Rect
+from pikepole_model.plan.joinery import board, light_n, line_opening, lined_n, outlined, stop_round
+from pikepole_model.scene.fill import FixedLight, UnitWindow
+from pikepole_model.stock.materials import Material, by_area_material, pane_material
 
 GROUP = "windows"
 FRAMES = "door frames"
@@ -61,7 +61,7 @@ def _membrane(face: WallFace, filling: Filling, roll: str) -> Piece:
         (u0 + t, up),
         (u0, up),
     )
-    source = Source(roll, roll_material(scene.catalogue.find_roll(roll)))
+    source = Source(roll, by_area_material(scene.catalogue.find_roll(roll)))
     n = (-face.sheet_mm - face.plan.levels.wall_mm, 0.0)
     label = f"{filling.framed.opening.name} sill membrane"
     return outlined(face, label, Kind.SILL_MEMBRANE, GROUP, source, outline, n)

@@ -12,16 +12,16 @@ import shapely
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.catalogue import Roll
-from pikepole_model.cladding_plan import ROUND, CladdingPlan
-from pikepole_model.faces import WallFace
 from pikepole_model.outline import cut_out
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, profile
 from pikepole_model.placement import Placement
-from pikepole_model.scene_cladding import Wrap
+from pikepole_model.plan.cladding import ROUND, CladdingPlan
+from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.wall_legs import legs
+from pikepole_model.scene.cladding import Wrap
 from pikepole_model.spacing import CLOSE_MM
-from pikepole_model.wall_legs import legs
+from pikepole_model.stock.rows import Roll
 
 
 def wrap_walls(plan: CladdingPlan, wrap: Wrap) -> list[Piece]:

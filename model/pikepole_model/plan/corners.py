@@ -1,0 +1,110 @@
+"""The corners of the building, where the cladding of two walls meets.
+
+One seen from above, the front wall's outside at the bottom and the left wall's at the left:
+
+    |   |##          ##  boards or strips, the front wall's running out under its corner board
+    | l |##
+    +---+###########
+    |   f   |            f  laps the edge of l, which is ripped narrower by its thickness, so that
+    +-------+               both look equally wide
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from pikepole_model.plan.faces import WallFace
+from pikepole_model.scene.cladding import Battens, Boards
+from pikepole_model.scene.schema import Scene
+from pikepole_model.spacing import SHEET_GAP_MM
+
+# Wrap and its laps lie within this of the sheathing; what covers them starts here.
+BEHIND_MM = 1.0
+
+End = str  # "left" or "right", seen from outside
+
+
+@dataclass(frozen=True, slots=True)
+class CornerBoards:
+    """The pair of boards at one corner: what they are cut from, and the width of each, mm."""
+
+    stock: str
+    thickness_mm: float
+    lapping_mm: float
+    lapped_mm: float
+
+
+@dataclass(frozen=True)
+class Corner:
+    """A stretch of a corner of the building between two heights, with what meets there.
+
+    Attributes:
+        through: The front or back wall's face.
+        through_end: Which end of it.
+        side: The side wall's face.
+        side_end: Which end of it.
+        v: From and to above the floor, mm.
+        front: The through wall's cladding there, if any.
+        beside: The side wall's, if any.
+    """
+
+    through: WallFace
+    through_end: End
+    side: WallFace
+    side_end: End
+    v: tuple[float, float]
+    front: Battens | Boards | None
+    beside: Battens | Boards | None
+
+    @cached_property
+    def boards(self) -> CornerBoards | None:
+        """Its corner boards: the through wall's cladding says, or else the side wall's."""
+        table = self.front or self.beside
+        if table is None or table.corner is None:
+            return None
+        stock = self.through.plan.levels.scene.lumber_stock(table.corner)
+        return CornerBoards(
+            table.corner, stock.breadth_mm, stock.depth_mm, stock.depth_mm - stock.breadth_mm
+        )
+
+    def base_mm(self, table: Battens | Boards | None) -> float:
+        """How far off the sheathing a corner board lies: over upright boards, beside level ones."""
+        if table is None or (isinstance(table, Boards) and self.boards):
+            return BEHIND_MM
+        return BEHIND_MM + facing_mm(self.through.plan.levels.scene, table)
+
+    def reach_mm(self, face: WallFace) -> float:
+        """How far one wall's cladding runs out past the corner of the framing, mm."""
+        takes_it = face is self.through
+        table = self.front if takes_it else self.beside
+        out = self.base_mm(self.beside) if takes_it else 0.0
+        if isinstance(table, Boards) and self.boards:
+            return self.board_u(face)[1] - SHEET_GAP_MM
+        return self.through.sheet_mm + out
+
+    def board_u(self, face: WallFace) -> tuple[float, float]:
+        """Outer and inner edge of a wall's corner board, mm out past the corner of the framing."""
+        assert self.boards
+        sheet, boards = self.through.sheet_mm, self.boards
+        if face is self.through:
+            outer = sheet + self.base_mm(self.beside) + boards.thickness_mm
+            return outer, outer - boards.lapping_mm
+        outer = sheet + self.base_mm(self.front)
+        return outer, outer - boards.lapped_mm
+
+    def end_of(self, face: WallFace) -> End:
+        """Which end of a face it is at."""
+        return self.through_end if face is self.through else self.side_end
+
+
+def facing_mm(scene: Scene, table: Battens | Boards) -> float:
+    """Thickness of a cladding's boards or strips, battens not counted, mm."""
+    if isinstance(table, Battens) and table.sheet:
+        return scene.sheet_stock(table.sheet).thickness_mm
+    return scene.lumber_stock(table.board).breadth_mm
+
+
+def past(face: WallFace, end: End, out: float) -> float:
+    """The u that lies some way out past one end of the framing, mm."""
+    return -out if end == "left" else face.plan.length_mm + out

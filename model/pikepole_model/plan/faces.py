@@ -1,0 +1,135 @@
+"""The faces that the envelope is fixed to: the roof sheets' planes and the sheathed walls."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+from shapely import Polygon as Area
+from shapely import box
+from shapely.geometry.base import BaseGeometry
+
+from pikepole_model.placement import Placement, Vector
+from pikepole_model.plan.filling import cut_back
+from pikepole_model.plan.framed import Framed, Rect
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.slope import Slope
+from pikepole_model.plan.wall import WallPlan
+
+# Boards and sheets on a wall stop this far under the rafters or lookouts that pass over them.
+CLEAR_OF_RAFTERS_MM = 3.0
+
+
+def roof_plane(slope: Slope) -> Placement:
+    """The plane the roof sheets lie on: u along X, v up the slope from their low edge, n out."""
+    cos, sin = math.cos(slope.slope_rad), math.sin(slope.slope_rad)
+    start, end = slope.sheeted_x
+    up: Vector = (0.0, -slope.way * cos, sin)
+    along: Vector = (-float(slope.way), 0.0, 0.0)
+    h = slope.sheeted_h[1]
+    return Placement((end if slope.way > 0 else start, slope.y_of(h), slope.roof_mm(h)), along, up)
+
+
+def roof_u(slope: Slope, x: float) -> float:
+    """An X in the roof plane's u, mm."""
+    plane = roof_plane(slope)
+    return (x - plane.origin[0]) * plane.u[0]
+
+
+def roof_size(slope: Slope) -> tuple[float, float]:
+    """Size of the sheeted plane along u and up v, mm."""
+    (start, end), (high, low) = slope.sheeted_x, slope.sheeted_h
+    return end - start, (low - high) / math.cos(slope.slope_rad)
+
+
+@dataclass(frozen=True)
+class WallFace:
+    """One wall from outside, sheathed: what wrap and cladding cover.
+
+    Attributes:
+        plan: The wall.
+        place: u and v as in the wall's plan, n = 0 at the sheathing's outer face.
+    """
+
+    plan: WallPlan
+
+    @property
+    def roof(self) -> RoofPlan:
+        """The roof over it."""
+        return self.plan.roof
+
+    @cached_property
+    def sheet_mm(self) -> float:
+        """Thickness of the sheathing."""
+        scene = self.plan.levels.scene
+        return scene.sheet_stock(scene.walls.sheet).thickness_mm
+
+    @cached_property
+    def place(self) -> Placement:
+        """The wall's frame moved out to the sheathing's face."""
+        plan = self.plan
+        return Placement(plan.place.point(0.0, 0.0, self.sheet_mm), plan.place.u, plan.place.v)
+
+    @property
+    def foot_mm(self) -> float:
+        """Bottom of the sheathing above the floor, mm; negative over a deck floor."""
+        return -self.plan.levels.floor_sheet_mm - self.plan.levels.joist_mm
+
+    @cached_property
+    def u(self) -> tuple[float, float]:
+        """From and to along the wall, out to the sheathing of its neighbours, mm.
+
+        A front or back wall takes the corners: its cladding covers the side walls' sheet edges.
+        """
+        out = self.sheet_mm if self.plan.runs_through else 0.0
+        return (-out, self.plan.length_mm + out)
+
+    @cached_property
+    def area(self) -> BaseGeometry:
+        """What is covered, in (u, v), openings not taken out, mm.
+
+        Up to the beam or the rafters' tails on a front or back wall; on an end wall up over the
+        end rafter to the lookouts, or to the plates where the roof runs on; less the beams that
+        come out through it.
+        """
+        plan, levels = self.plan, self.plan.levels
+        foot, (left, right) = self.foot_mm, self.u
+        top = [(u, v - CLEAR_OF_RAFTERS_MM) for u, v in self._top_line()]
+        area: BaseGeometry = Area([(left, foot), (right, foot), *reversed(top)])
+        for u0, v0, u1, v1 in plan.through:
+            area = area.difference(box(u0, v0, u1, v1 + levels.beam_depth_mm))
+        return area
+
+    def _top_line(self) -> list[tuple[float, float]]:
+        plan, roof, levels = self.plan, self.plan.roof, self.plan.levels
+        left, right = self.u
+        if plan.runs_through:
+            y = self.place.origin[1]
+            tails = roof.lowest_tail_mm(y) - levels.floor_mm
+            top = min(plan.top(0.0) + levels.beam_depth_mm, tails)
+            return [(left, top), (right, top)]
+        if levels.bay_at(plan.name):
+            return list(plan.top_line)
+        # Over the end rafter, whose outer face is the framing's.
+        line: list[tuple[float, float]] = []
+        for u, _ in plan.top_line:
+            y = plan.place.point(u, 0.0)[1]
+            tops = [s.below_mm(s.h_of(y), s.lookout_mm) for s in roof.slopes]
+            line.append((u, min(tops) - levels.floor_mm))
+        return line
+
+    @cached_property
+    def cased(self) -> tuple[Rect, ...]:
+        """What battens stop at: openings with their casing, and the boards of tracks, mm."""
+        return cut_back(self.plan)
+
+    @property
+    def openings(self) -> tuple[Framed, ...]:
+        """Its openings from left to right."""
+        return self.plan.openings
+
+
+def wall_faces(plans: tuple[WallPlan, ...]) -> tuple[WallFace, ...]:
+    """The four sheathed walls: front, back, left, right."""
+    return tuple(WallFace(plan) for plan in plans)

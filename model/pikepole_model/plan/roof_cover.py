@@ -1,0 +1,207 @@
+"""What lies on a slope's sheets, layer by layer.
+
+Everything is measured along the slope (d, down from its starting line) and square to it (n, out
+from the rafters' top). Each layer lies on the one before it at its true thickness:
+
+    cap_mm    ridge or peak cap, over
+    rake_mm   rake trim, on
+    ribs      of the panels, whose flats lie at
+    panel_mm  on
+    strip_mm  a strip of underlayment over the ridge, on
+    felt_mm   courses of underlayment, over
+    drip_mm   drip edge, on
+    the roof sheets
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
+
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.slope import Slope
+from pikepole_model.scene.schema import Scene
+from pikepole_model.sheet_metal import PLIES
+from pikepole_model.spacing import CLOSE_MM
+from pikepole_model.stock.rows import Flat, Panel, Roll
+
+# Steeper than this, underlayment is laid in one layer; up to it in two, each course lapping the one
+# below by half its width and an inch: IRC R905.1.1(2), from memory (a 36 in roll laps 19 in).
+ONE_LAYER_FROM = 4 / 12
+MORE_THAN_HALF_MM = 25.4
+
+# Panels stop this far short of the ridge or of a wall: 1 in, common practice, no source.
+SHORT_OF_RIDGE_MM = 25.4
+
+# A flashing where a roof meets a wall reaches 5 in up that, or 1 in where the wall ends before:
+# common practice, no source.
+UP_WALL_MM = 127.0
+LEAST_UP_WALL_MM = 25.4
+
+# The first panel's edge is bent down this far outside its first rib, mm.
+FOOT_MM = 6.0
+
+# What would be left to cover of a slope by one more panel is waste when it is narrower, mm.
+LEAST_PANEL_MM = 20.0
+
+
+@dataclass(frozen=True)
+class RoofCover:
+    """The layers on one slope.
+
+    Attributes:
+        roof: The roof it is part of.
+        slope: The slope.
+    """
+
+    roof: RoofPlan
+    slope: Slope
+
+    @property
+    def scene(self) -> Scene:
+        """The scene it is of."""
+        return self.roof.levels.scene
+
+    @cached_property
+    def metal(self) -> Flat | None:
+        """What its edges are bent from."""
+        edges = self.scene.edges
+        return self.scene.catalogue.find_flat(edges.metal) if edges and edges.metal else None
+
+    @cached_property
+    def roll(self) -> Roll | None:
+        """Its underlayment."""
+        name = self.scene.roofing.underlayment if self.scene.roofing else None
+        return self.scene.catalogue.find_roll(name) if name else None
+
+    @cached_property
+    def panel(self) -> Panel | None:
+        """Its ribbed steel."""
+        name = self.scene.roofing.panel if self.scene.roofing else None
+        return self.scene.catalogue.find_panel(name) if name else None
+
+    @property
+    def upper(self) -> Literal["ridge", "wall", "free"]:
+        """What its upper end meets."""
+        if self.slope in self.roof.ledger_slopes:
+            return "wall"
+        return "ridge" if self.roof.is_gable else "free"
+
+    @cached_property
+    def sheeted(self) -> tuple[float, float]:
+        """From and to of the roof sheets in d, mm."""
+        high, low = self.slope.sheeted_h
+        cos = math.cos(self.slope.slope_rad)
+        return high / cos, low / cos
+
+    @cached_property
+    def drip_mm(self) -> float:
+        """Top of the roof sheets."""
+        return self.scene.sheet_stock(self.scene.roof.sheet).thickness_mm
+
+    @property
+    def _metal_mm(self) -> float:
+        return PLIES * self.metal.thickness_mm if self.metal else 0.0
+
+    @property
+    def felt_mm(self) -> float:
+        """Underside of the underlayment."""
+        return self.drip_mm + self._metal_mm
+
+    @cached_property
+    def lap_mm(self) -> float:
+        """How far each course of underlayment laps the one below it; 0 without."""
+        if not self.roll:
+            return 0.0
+        if math.tan(self.slope.slope_rad) >= ONE_LAYER_FROM - 1e-9:
+            return self.roll.lap_mm
+        return self.roll.width_mm / 2 + MORE_THAN_HALF_MM
+
+    @property
+    def is_doubled(self) -> bool:
+        """Whether the underlayment lies in two layers."""
+        return self.roll is not None and self.lap_mm > self.roll.width_mm / 2
+
+    @property
+    def course_mm(self) -> float:
+        """Thickness of one course: two layers where a roll is too short and laps its next."""
+        if not self.roll:
+            return 0.0
+        start, end = self.slope.sheeted_x
+        return self.roll.thickness_mm * (1 if end - start <= self.roll.length_mm else PLIES)
+
+    @property
+    def lean(self) -> float:
+        """Rise of each course of underlayment down the slope, over the head of the one below."""
+        return self.course_mm / (self.roll.width_mm - self.lap_mm) if self.roll else 0.0
+
+    @property
+    def strip_mm(self) -> float:
+        """Top of the courses of underlayment."""
+        return self.felt_mm + (
+            self.lean * self.roll.width_mm + self.course_mm if self.roll else 0.0
+        )
+
+    @property
+    def panel_mm(self) -> float:
+        """Underside of the panels' flats."""
+        strip = self.course_mm if self.upper == "ridge" else 0.0
+        return self.strip_mm + strip
+
+    @property
+    def rake_mm(self) -> float:
+        """Top of the ribs, where one panel laps the next."""
+        if not self.panel:
+            return self.panel_mm
+        return self.panel_mm + self.panel.rib_mm[0] + 2 * self.panel.thickness_mm
+
+    @property
+    def cap_mm(self) -> float:
+        """Top of the rake trims."""
+        return self.rake_mm + self._metal_mm
+
+    @property
+    def up_wall(self) -> tuple[float, float]:
+        """From and to of a flashing's leg up the wall that the slope's upper end meets, mm."""
+        low = self.slope.start_mm + self.cap_mm / math.cos(self.slope.slope_rad)
+        wall = self.slope.name.split()[0]
+        top = self.roof.plate_top_mm(wall) + self.roof.levels.beam_depth_mm
+        return low, low + min(UP_WALL_MM, max(LEAST_UP_WALL_MM, top - low))
+
+    @cached_property
+    def panels(self) -> tuple[float, float]:
+        """From and to of the panels in d, mm: past the drip edge, and short of ridge or wall."""
+        high, low = self.sheeted
+        roofing = self.scene.roofing
+        over = self._metal_mm + (roofing.overhang if roofing else 0.0)
+        short = SHORT_OF_RIDGE_MM if self.upper != "free" else 0.0
+        return high + short, low + over
+
+    @property
+    def width_mm(self) -> float:
+        """Of the sheeted slope along X, mm."""
+        start, end = self.slope.sheeted_x
+        return end - start
+
+    def first_ribs(self) -> list[float]:
+        """Middle of each panel's first rib, from the end where the first panel is set, mm."""
+        panel = self.panel
+        if not panel:
+            return []
+        half = panel.rib_mm[2] / 2
+        first = FOOT_MM + half
+        more = (self.width_mm - LEAST_PANEL_MM - half - first) / panel.cover_mm
+        return [first + k * panel.cover_mm for k in range(max(1, math.ceil(more)))]
+
+    def ribs(self) -> list[float]:
+        """Middle of each whole rib, from the end where the first panel is set, mm."""
+        panel = self.panel
+        if not panel:
+            return []
+        per_panel = round(panel.cover_mm / panel.pitch_mm)
+        firsts = self.first_ribs()
+        last = self.width_mm - panel.rib_mm[1] / 2 + CLOSE_MM
+        every = [firsts[0] + k * panel.pitch_mm for k in range(per_panel * len(firsts) + 1)]
+        return [rib for rib in every if rib <= last]

@@ -1,0 +1,66 @@
+"""A slope in section: how what lies along it or across it is drawn."""
+
+from __future__ import annotations
+
+import math
+
+from pikepole_model.part import Kind
+from pikepole_model.placement import Placement
+from pikepole_model.plan.faces import roof_plane
+from pikepole_model.plan.slope import Slope
+
+
+def across(slope: Slope, x: float, thickness: float) -> Placement:
+    """The plane (h, z) for something that reaches from x to x + thickness, mm."""
+    # With h against Y, u x v points to smaller X: start at the far face.
+    start = x if slope.way > 0 else x + thickness
+    return Placement((start, slope.start_y, 0.0), (0.0, float(slope.way), 0.0), (0.0, 0.0, 1.0))
+
+
+def along(slope: Slope, x: float, outward: int, d: tuple[float, float]) -> Placement:
+    """The plane (w, n) for something that runs up the slope.
+
+    Args:
+        slope: The plane of the roof.
+        x: Where w is 0, mm.
+        outward: +1 where w grows with X, -1 where it grows against it.
+        d: From and to, mm down the slope from its starting line.
+
+    Returns:
+        w along X, n out from the rafters' top; extruded by the difference of the two in d.
+    """
+    plane = roof_plane(slope)
+    low = slope.sheeted_h[1] / math.cos(slope.slope_rad)
+    w = (float(outward), 0.0, 0.0)
+    up = outward * slope.way > 0
+    end = plane.point(0.0, low - (d[1] if up else d[0]))
+    return Placement((x, end[1], end[2]), w, plane.n)
+
+
+def at(slope: Slope, d: float, n: float) -> tuple[float, float]:
+    """A place on a slope in the plane (h, z), mm.
+
+    Args:
+        slope: The plane of the roof.
+        d: Down the slope from its starting line, mm.
+        n: Out from the rafters' top, square to the slope, mm.
+    """
+    sin, cos = math.sin(slope.slope_rad), math.cos(slope.slope_rad)
+    return (d * cos + n * sin, slope.start_mm - d * sin + n * cos)
+
+
+def over_ridge(slope: Slope, reach: float, n: float) -> tuple[tuple[float, float], ...]:
+    """A line over the ridge from the other slope to this one, in (h, z), mm.
+
+    Args:
+        slope: One of two that meet at h = 0 under the same pitch.
+        reach: How far down each slope it reaches, mm.
+        n: Over the rafters' tops, mm.
+    """
+    h, z = at(slope, reach, n)
+    return ((-h, z), (0.0, slope.start_mm + n / math.cos(slope.slope_rad)), (h, z))
+
+
+def label(slope: Slope, kind: Kind) -> str:
+    """The name of a piece of a slope: the roof's own where there is only one."""
+    return str(kind) if slope.name == "roof" else f"{slope.name.removesuffix(' roof')} {kind}"

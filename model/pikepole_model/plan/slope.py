@@ -1,0 +1,197 @@
+"""One plane of the roof: what its rafters rest on, where they stand and where they end.
+
+upper end       bearing                  bearing   lower end
+__                                        z
+|  ``--..__                                |
+|__        ``--..__                        |__ h: level distance down the slope
+0  |  |            ``--.|  |``--..__            from its starting line
+|  |                 |  |        ``|
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+from pikepole_model.scene.schema import Tail
+from pikepole_model.spacing import CLOSE_MM, on_centre
+
+
+@dataclass(frozen=True, slots=True)
+class Bearing:
+    """Something level that rafters sit on.
+
+    Attributes:
+        name: The wall or beam line: "front", "back", "ridge", "back lean-to", "ledger".
+        h: Its upper and lower edge down the slope, mm.
+        seat_mm: Level seat of a common rafter on it.
+        top_mm: Its height above ground.
+        level_at_ends: Whether an end rafter finds it level too. Where side walls lap their raking
+            plates over the corners it does not, and lies on those.
+    """
+
+    name: str
+    h: tuple[float, float]
+    seat_mm: float
+    top_mm: float
+    level_at_ends: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RafterEnd:
+    """Where a slope's rafters end.
+
+    Attributes:
+        h: Of the corner of their top edge, mm.
+        cut: How they are cut there.
+        edge_mm: Thickness of the fascia across them, over which the roof sheets reach.
+    """
+
+    h: float
+    cut: Tail
+    edge_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class RafterLine:
+    """How rafters stand along X.
+
+    Attributes:
+        ends: Outer faces of the end rafters, mm.
+        spacing: Centre to centre, mm.
+        breadth_mm: Thickness of a rafter.
+        on_walls: Centres of the rafters that lie on an end wall under a roof that runs on.
+        clear: How far from each end a common rafter stands at least, mm: the plates of a wall there
+            carry the end rafter only, and lookouts reach in as far as they stand out.
+    """
+
+    ends: tuple[float, float]
+    spacing: float
+    breadth_mm: float
+    on_walls: tuple[float, ...] = ()
+    clear: tuple[float, float] = (0.0, 0.0)
+
+    def centres(self) -> tuple[float, ...]:
+        """X of every rafter's centre, from the left end, the end rafters first and last."""
+        (start, end), half = self.ends, self.breadth_mm / 2
+        first, last = start + self.clear[0] + half, end - self.clear[1] - half
+        between = on_centre(start, end, self.spacing, self.breadth_mm)[1:-1]
+        placed = list(self.on_walls)
+        # Those that stay where the tape puts them come first; one that is moved in from an end and
+        # runs into another is not needed.
+        for x in sorted(
+            {min(max(x, first), last) for x in between}, key=lambda x: x not in between
+        ):
+            if all(abs(x - other) >= self.breadth_mm - CLOSE_MM for other in placed):
+                placed.append(x)
+        return (start + half, *sorted(placed), end - half)
+
+
+@dataclass(frozen=True)
+class Slope:
+    """One plane of the roof.
+
+    Attributes:
+        name: "roof", "front roof", "back roof".
+        slope_rad: From the level.
+        start_y: Y where h is 0, mm.
+        way: +1 where Y grows down the slope, -1 where it shrinks.
+        start_mm: Height of the rafters' top edge at h = 0.
+        rafter_mm: Depth of its common rafters.
+        rafter: Stock of its common rafters.
+        end_rafter: Stock of its end rafters.
+        end_rafter_mm: Depth of its end rafters.
+        lookout_mm: Thickness of the lookouts that pass over the end rafters; 0 without.
+        upper: Its rafters' upper end.
+        lower: Their lower end.
+        bearings: What they sit on, from the top down.
+        overhangs_mm: How far the fly rafters stand past its end rafters' outer faces, left and
+            right; 0 where there are none.
+        barge_mm: Thickness of the barge boards outside those, over which the roof sheets reach.
+        line: How its rafters stand along X.
+    """
+
+    name: str
+    slope_rad: float
+    start_y: float
+    way: int
+    start_mm: float
+    rafter: str
+    rafter_mm: float
+    end_rafter: str
+    end_rafter_mm: float
+    lookout_mm: float
+    upper: RafterEnd
+    lower: RafterEnd
+    bearings: tuple[Bearing, ...]
+    overhangs_mm: tuple[float, float]
+    barge_mm: float
+    line: RafterLine
+
+    @property
+    def breadth_mm(self) -> float:
+        """Thickness of a rafter."""
+        return self.line.breadth_mm
+
+    @cached_property
+    def centres_mm(self) -> tuple[float, ...]:
+        """X of every rafter's centre, the end rafters first and last."""
+        return self.line.centres()
+
+    @property
+    def sheet_supports_x(self) -> tuple[float, ...]:
+        """X of the rafters that sheets can break on: not those that lookouts pass over."""
+        return self.centres_mm[1:-1] if self.lookout_mm else self.centres_mm
+
+    @property
+    def ends_x(self) -> tuple[float, float]:
+        """X of the outer faces of the two end rafters, mm."""
+        return self.line.ends
+
+    @property
+    def sheeted_h(self) -> tuple[float, float]:
+        """From and to of the roof sheets down the slope, fascias covered, mm."""
+
+        def out(end: RafterEnd) -> float:
+            return end.edge_mm * (math.cos(self.slope_rad) if end.cut == "square" else 1.0)
+
+        return (self.upper.h - out(self.upper), self.lower.h + out(self.lower))
+
+    @property
+    def sheeted_x(self) -> tuple[float, float]:
+        """From and to of the roof sheets along X, barge boards covered, mm."""
+        (start, end), (left, right) = self.ends_x, self.overhangs_mm
+        return (start - left - self.barge_mm, end + right + self.barge_mm)
+
+    def y_of(self, h: float) -> float:
+        """Y at h, mm."""
+        return self.start_y + self.way * h
+
+    def h_of(self, y: float) -> float:
+        """Level distance down the slope of a Y, mm."""
+        return (y - self.start_y) * self.way
+
+    def roof_mm(self, h: float) -> float:
+        """Height of the rafters' top edge, where the roof sheets lie, at h."""
+        return self.start_mm - math.tan(self.slope_rad) * h
+
+    def below_mm(self, h: float, square: float) -> float:
+        """Height at h of a line some distance under the rafters' top edge, square to it, mm."""
+        return self.roof_mm(h) - square / math.cos(self.slope_rad)
+
+    def rafter_underside_mm(self, h: float) -> float:
+        """Height of the common rafters' straight underside at h."""
+        return self.below_mm(h, self.rafter_mm)
+
+    def end_rafter_underside_mm(self, h: float) -> float:
+        """Height of the end rafters' straight underside at h: the top line of an end wall."""
+        return self.below_mm(h, self.lookout_mm + self.end_rafter_mm)
+
+    def underside_mm(self, h: float) -> float:
+        """Height at h of the lowest rafter there, common or end."""
+        return min(self.rafter_underside_mm(h), self.end_rafter_underside_mm(h))
+
+    def covers(self, y: float) -> bool:
+        """Whether the slope's rafters reach over a Y."""
+        return self.upper.h - CLOSE_MM <= self.h_of(y) <= self.lower.h + CLOSE_MM

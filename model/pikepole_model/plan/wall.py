@@ -1,0 +1,405 @@
+"""The four walls as drawn on the floor: where each upright stands and how high it reaches.
+
+Every wall is seen from outside: u runs from its left corner to its right one, v up from the floor,
+n outwards from the framing's outer face. The framing, the sheathing and the beams all read the
+plan, so that a joint falls on a stud that is really there.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from pikepole_model.anchors import bolt_places
+from pikepole_model.part import Kind
+from pikepole_model.placement import Placement, Vector
+from pikepole_model.plan.framed import Framed, Upright
+from pikepole_model.plan.levels import Levels
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.scene.schema import NO_HEADER, Opening, Pad
+from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM, on_centre, splice
+
+WALLS = ("front", "back", "left", "right")
+
+# An opening wider than this gets two jack studs a side where the scene does not say: 6 ft, common
+# practice, no source. The header tables of the codes give the number for a real load.
+TWO_JACKS_FROM_MM = 1828.8
+
+# An inside corner needs this much wood to nail to past the wall that butts there.
+LEAST_NAILING_MM = 25.0
+
+
+@dataclass(frozen=True, slots=True)
+class Rake:
+    """A straight length of a wall's top line, from one (u, height above the floor) to another."""
+
+    start: tuple[float, float]
+    end: tuple[float, float]
+
+    @property
+    def rad(self) -> float:
+        """Its slope along u."""
+        return math.atan2(self.end[1] - self.start[1], self.end[0] - self.start[0])
+
+    def at(self, u: float) -> float:
+        """Its height at u, on its line drawn out both ways, mm."""
+        return self.start[1] + math.tan(self.rad) * (u - self.start[0])
+
+    def plumb(self, square: float) -> float:
+        """A thickness square to it, measured plumb, mm."""
+        return square / math.cos(self.rad)
+
+
+@dataclass(frozen=True, slots=True)
+class Pocket:
+    """Where a ridge lies in a wall: from and to along it, underside and top above the floor, mm."""
+
+    u: tuple[float, float]
+    seat: float
+    top: float
+
+
+@dataclass(frozen=True)
+class WallPlan:
+    """One wall.
+
+    Attributes:
+        name: "front", "back", "left" or "right".
+        roof: The roof it carries or rises to.
+        place: Its frame: origin at the left corner on the floor, outer face of the framing.
+        length_mm: Corner to corner over the framing.
+        framed: Where its own framing starts and ends, mm along u: a side wall stands between the
+            front and back walls.
+        top_line: Top of its plates: (u, height above the floor) of each corner of the line, mm.
+    """
+
+    name: str
+    roof: RoofPlan
+    place: Placement
+    length_mm: float
+    framed: tuple[float, float]
+    top_line: tuple[tuple[float, float], ...]
+
+    @property
+    def group(self) -> str:
+        """What its pieces belong to."""
+        return f"{self.name} wall"
+
+    @property
+    def runs_through(self) -> bool:
+        """Whether it takes the corners."""
+        return self.framed[0] == 0.0
+
+    @property
+    def levels(self) -> Levels:
+        """The heights it is built to."""
+        return self.roof.levels
+
+    @cached_property
+    def rakes(self) -> tuple[Rake, ...]:
+        """Its top line's straight lengths from left to right."""
+        return tuple(Rake(*ends) for ends in itertools.pairwise(self.top_line))
+
+    def rake_at(self, u: float) -> Rake:
+        """The straight length of its top line over u."""
+        return next((rake for rake in self.rakes if u <= rake.end[0]), self.rakes[-1])
+
+    def top(self, u: float) -> float:
+        """Top of its plates above the floor at u, mm."""
+        return self.rake_at(u).at(u)
+
+    def stud_head(self, u: float) -> float:
+        """Underside of its plates above the floor at u, mm."""
+        rake = self.rake_at(u)
+        return rake.at(u) - 2 * rake.plumb(self.levels.breadth_mm)
+
+    def head_line(self, u0: float, u1: float) -> list[tuple[float, float]]:
+        """The underside of its plates over a stretch: (u, height above the floor), mm."""
+        corners = [u for u, _ in self.top_line if u0 + CLOSE_MM < u < u1 - CLOSE_MM]
+        return [(u, self.stud_head(u)) for u in (u0, *corners, u1)]
+
+    @cached_property
+    def pocket(self) -> Pocket | None:
+        """Where the ridge comes through this wall, if it does."""
+        ridge = self.roof.ridge
+        if self.runs_through or not ridge:
+            return None
+        middle, floor = self.length_mm / 2, self.levels.floor_mm
+        u = (middle - ridge.width_mm / 2, middle + ridge.width_mm / 2)
+        # The plates may peak a little over a beam that the rafters are notched on.
+        return Pocket(u, ridge.low_mm - floor, max(ridge.top_mm - floor, self.top(middle)))
+
+    def lowest_head(self, u0: float, u1: float) -> float:
+        """The lower of the plates' undersides at two places, mm above the floor."""
+        return min(self.stud_head(u0), self.stud_head(u1))
+
+    @cached_property
+    def through(self) -> tuple[tuple[float, float, float, float], ...]:
+        """Where beams run out through this wall over a bay: (u0, v0, u1, v1), mm."""
+        levels = self.levels
+        if not levels.bay_at(self.name) or self.runs_through:
+            return ()
+        beams: list[tuple[float, float, float, float]] = []
+        if levels.beam:
+            width = levels.bearing_mm
+            for u0, u1 in ((0.0, width), (self.length_mm - width, self.length_mm)):
+                y = self.place.point(u0, 0.0)[1]
+                seat = self.roof.plate_top_near_mm(y) - levels.floor_mm
+                beams.append((u0, seat, u1, seat + levels.beam_depth_mm))
+        if self.pocket:
+            beams.append((self.pocket.u[0], self.pocket.seat, self.pocket.u[1], self.pocket.top))
+        return tuple(beams)
+
+    @cached_property
+    def ridge_post(self) -> tuple[tuple[float, float], ...]:
+        """From and to of the studs side by side under the ridge, mm along u."""
+        if not self.pocket:
+            return ()
+        breadth, (u0, u1) = self.levels.breadth_mm, self.pocket.u
+        count = max(1, math.floor((u1 - u0 + CLOSE_MM) / breadth))
+        start = (u0 + u1 - count * breadth) / 2
+        return tuple((start + k * breadth, start + (k + 1) * breadth) for k in range(count))
+
+    def from_layout(self, mark: float) -> float:
+        """A distance along the layout as u, mm; its own inverse.
+
+        Studs and sheets are laid out from the store's left end and from its front, like joists and
+        rafters, so that they stand over one another; that is the right corner of two walls.
+        """
+        return self.length_mm - mark if self.name in ("back", "left") else mark
+
+    @cached_property
+    def layout(self) -> tuple[tuple[float, float], ...]:
+        """From and to of the studs on centre between the end studs, before openings, mm along u."""
+        breadth, (start, end) = self.levels.breadth_mm, self.framed
+        spacing = self.levels.scene.walls.spacing
+        centres = sorted(
+            self.from_layout(mark) for mark in on_centre(0.0, self.length_mm, spacing, breadth)
+        )
+        return tuple(
+            (centre - breadth / 2, centre + breadth / 2)
+            for centre in centres
+            if centre - start >= breadth * 1.5 - CLOSE_MM
+            and end - centre >= breadth * 1.5 - CLOSE_MM
+        )
+
+    @cached_property
+    def corner_u(self) -> tuple[tuple[float, float], ...]:
+        """From and to of the corner studs of a wall that runs through, mm along u.
+
+        Each lies flat on the inner face beside the end stud and reaches past the wall that butts
+        there: nailing for the inside corner. A layout stud in its way moves it on, or does its
+        work where it reaches past that wall itself.
+        """
+        if not self.runs_through:
+            return ()
+        breadth, depth, length = self.levels.breadth_mm, self.levels.wall_mm, self.length_mm
+        flat: list[tuple[float, float]] = []
+        for from_end in (
+            list(self.layout),
+            [(length - u1, length - u0) for u0, u1 in reversed(self.layout)],
+        ):
+            near = breadth
+            for u0, u1 in from_end:
+                if u0 < near + depth - CLOSE_MM and u1 > near + CLOSE_MM:
+                    near = u1
+            if near < depth + LEAST_NAILING_MM:
+                flat.append((near, near + depth))
+            else:
+                flat.append((near, near))
+        (a0, a1), (b0, b1) = flat
+        return ((a0, a1), (length - b1, length - b0))
+
+    @cached_property
+    def clear_u(self) -> tuple[float, float]:
+        """Where openings with their kings may stand: between the corner studs, mm along u."""
+        if self.runs_through:
+            left, right = self.corner_u
+            return (left[1], right[0])
+        breadth = self.levels.breadth_mm
+        return (self.framed[0] + breadth, self.framed[1] - breadth)
+
+    @cached_property
+    def openings(self) -> tuple[Framed, ...]:
+        """Its openings from left to right."""
+        framed = [
+            self._framed(table, one)
+            for table, opening in enumerate(self.levels.scene.opening)
+            if opening.wall == self.name
+            for one in opening.row()
+        ]
+        return tuple(sorted(framed, key=lambda framed: framed.u))
+
+    def _framed(self, table: int, opening: Opening) -> Framed:
+        scene, breadth = self.levels.scene, self.levels.breadth_mm
+        header = opening.header or scene.walls.header
+        if header == NO_HEADER:
+            left, right = opening.from_left, opening.from_left + opening.width
+            head = (opening.sill or 0.0) + opening.height
+            at_plates = abs(head - self.lowest_head(left, right)) <= CLOSE_MM
+            return Framed(opening, table, 0, None, 0.0 if at_plates else breadth, breadth)
+        jacks = opening.jacks or (2 if opening.width > TWO_JACKS_FROM_MM else 1)
+        return Framed(opening, table, jacks, header, scene.lumber_stock(header).depth_mm, breadth)
+
+    @cached_property
+    def uprights(self) -> tuple[Upright, ...]:
+        """Every standing member, from left to right."""
+        return tuple(sorted(self._stand(), key=lambda upright: (upright.u, upright.v[0])))
+
+    def full_height_centres(self) -> list[float]:
+        """Middles of the studs and kings that carry the plates, mm along u."""
+        bearing = (Kind.STUD, Kind.KING)
+        return [upright.centre for upright in self.uprights if upright.kind in bearing]
+
+    def backed_centres(self) -> list[float]:
+        """Where an upright sheet joint has wood behind it at any height, mm along u."""
+        cripples = [upright for upright in self.uprights if upright.kind == Kind.CRIPPLE]
+        above = {upright.centre for upright in cripples if upright.v[1] is None}
+        below = {upright.centre for upright in cripples if upright.v[1] is not None}
+        for framed in self.openings:
+            # A window's joint goes on under its sill.
+            if framed.opening.kind == "window":
+                above -= {u for u in above - below if framed.u[0] < u < framed.u[1]}
+        return sorted({*self.full_height_centres(), *above})
+
+    @cached_property
+    def bottom_runs(self) -> tuple[tuple[float, float], ...]:
+        """The lengths of its bottom plate, left out at doorways, mm along u."""
+        longest = self.levels.scene.lumber_stock(self.levels.scene.walls.stud).longest_mm
+        doors = [framed.u for framed in self.openings if framed.opening.kind == "door"]
+        starts = [self.framed[0], *(door[1] for door in doors)]
+        stops = [*(door[0] for door in doors), self.framed[1]]
+        return tuple(
+            run
+            for start, stop in zip(starts, stops, strict=True)
+            for run in splice(start, stop, longest, self.full_height_centres())
+        )
+
+    @cached_property
+    def bolts(self) -> tuple[float, ...]:
+        """Where anchor bolts hold its bottom plate to a pad, clear of the uprights, mm along u."""
+        pad = self.levels.scene.foundation
+        if not isinstance(pad, Pad):
+            return ()
+        taken = [upright.u for upright in self.uprights]
+        return tuple(
+            u
+            for run in self.bottom_runs
+            for u in bolt_places(run, pad.bolt_spacing, pad.bolt_diameter, taken)
+        )
+
+    def _stand(self) -> Iterator[Upright]:
+        breadth, across = self.levels.breadth_mm, (-self.levels.wall_mm, 0.0)
+        foot, (start, end) = breadth, self.framed
+        ends = [(start, start + breadth), (end - breadth, end)]
+        for u in ends:
+            yield Upright(Kind.STUD, f"{self.group} stud", u, (foot, None), across)
+        for u in self.corner_u:
+            if u[0] < u[1]:
+                inner = (across[0], across[0] + breadth)
+                label = f"{self.group} corner stud"
+                yield Upright(Kind.CORNER_STUD, label, u, (foot, None), inner)
+        taken = [framed.outer_u for framed in self.openings]
+        for u in self.ridge_post:
+            taken.append(u)
+            on_header = [f for f in self.openings if _within(u, f.header_u)]
+            stands_on = on_header[0].head + on_header[0].header_mm if on_header else foot
+            label = f"{self.group} ridge post stud"
+            # A ridge board may lie above the plates; the stud under it then reaches those.
+            assert self.pocket
+            under = None
+            if self.pocket.seat < max(head for _, head in self.head_line(*u)):
+                under = min(self.pocket.seat, self.lowest_head(*u))
+            yield Upright(Kind.POST_STUD, label, u, (stands_on, under), across)
+        for u in self.layout:
+            if all(u[1] <= from_u + CLOSE_MM or u[0] >= to_u - CLOSE_MM for from_u, to_u in taken):
+                yield Upright(Kind.STUD, f"{self.group} stud", u, (foot, None), across)
+        for framed in self.openings:
+            yield from self._round(framed, foot, across)
+
+    def _round(
+        self,
+        framed: Framed,
+        foot: float,
+        across: tuple[float, float],
+    ) -> Iterator[Upright]:
+        breadth, name = self.levels.breadth_mm, framed.opening.name
+        left, right = framed.u
+        for k in range(framed.jacks):
+            for u0 in (left - (k + 1) * breadth, right + k * breadth):
+                u = (u0, u0 + breadth)
+                yield Upright(Kind.JACK, f"{name} jack stud", u, (foot, framed.head), across)
+        for u in (
+            (framed.outer_u[0], framed.header_u[0]),
+            (framed.header_u[1], framed.outer_u[1]),
+        ):
+            yield Upright(Kind.KING, f"{name} king stud", u, (foot, None), across)
+        above = [
+            u
+            for u in self.layout
+            if _within(u, framed.header_u) and not any(_meet(u, post) for post in self.ridge_post)
+        ]
+        if not above and not any(_within(post, framed.header_u) for post in self.ridge_post):
+            middle = (left + right) / 2
+            above = [(middle - breadth / 2, middle + breadth / 2)]
+        header_top = framed.head + framed.header_mm
+        for u in above:
+            if self.lowest_head(*u) - header_top >= LEAST_STICK_MM:
+                yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, (header_top, None), across)
+        sill_foot = framed.sill - breadth
+        if sill_foot - foot < LEAST_STICK_MM:
+            return
+        ends = [(left, left + breadth), (right - breadth, right)]
+        inner = [u for u in self.layout if _within(u, (ends[0][1], ends[1][0]))]
+        for u in [*ends, *inner]:
+            yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, (foot, sill_foot), across)
+
+
+def _meet(u: tuple[float, float], other: tuple[float, float]) -> bool:
+    return u[0] < other[1] - CLOSE_MM and u[1] > other[0] + CLOSE_MM
+
+
+def _within(u: tuple[float, float], span: tuple[float, float]) -> bool:
+    return u[0] >= span[0] - CLOSE_MM and u[1] <= span[1] + CLOSE_MM
+
+
+def plan_walls(roof: RoofPlan) -> tuple[WallPlan, ...]:
+    """The four walls of a scene: front, back, left, right."""
+    return tuple(_plan(name, roof) for name in WALLS)
+
+
+def _plan(name: str, roof: RoofPlan) -> WallPlan:
+    levels = roof.levels
+    length, depth, floor = levels.length_mm, levels.depth_mm, levels.floor_mm
+    up: Vector = (0.0, 0.0, 1.0)
+    if name in ("front", "back"):
+        top = roof.plate_top_mm(name) - floor
+        place = (
+            Placement((0.0, 0.0, floor), (1.0, 0.0, 0.0), up)
+            if name == "front"
+            else Placement((length, depth, floor), (-1.0, 0.0, 0.0), up)
+        )
+        line = ((0.0, top), (length, top))
+        return WallPlan(name, roof, place, length, (0.0, length), line)
+    # A roof that ends over this wall rests on it with its end rafter; one that runs on over a bay
+    # has a common rafter there.
+    under_common = levels.bay_at(name) is not None
+    breaks = (0.0, depth / 2, depth) if roof.is_gable else (0.0, depth)
+    line = tuple(
+        (
+            u,
+            roof.end_wall_top_mm(depth - u if name == "left" else u, under_common=under_common)
+            - floor,
+        )
+        for u in breaks
+    )
+    place = (
+        Placement((0.0, depth, floor), (0.0, -1.0, 0.0), up)
+        if name == "left"
+        else Placement((length, 0.0, floor), (0.0, 1.0, 0.0), up)
+    )
+    wall = levels.wall_mm
+    return WallPlan(name, roof, place, depth, (wall, depth - wall), line)

@@ -1,0 +1,62 @@
+"""Where flashings reach up behind a wall's cladding: at its foot, over casings, under roofs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import shapely
+from shapely import LineString, box
+from shapely import Polygon as Area
+
+from pikepole_model.plan.cladding import CladdingPlan, Patch
+from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.roof_cover import RoofCover
+from pikepole_model.plan.wall_metal import LEAST_RUN_MM, OPEN_MM, UP_MM, flat_of, heads, leg_over
+
+# Wider than the gap between siding and corner boards, mm.
+NEAR_MM = 4.0
+
+
+def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, float, float]]:
+    """Patches that end over the ground, with the height of their foot and from and to of each run.
+
+    Between the wall's sheathed corners, and not across doorways.
+    """
+    if not flat_of(plan.scene):
+        return
+    out = face.sheet_mm
+    for patch in plan.patches:
+        if patch.face is not face or patch.table.above is not None:
+            continue
+        low = patch.area.bounds[1]
+        left, right = -out, face.plan.length_mm + out
+        # Under the corner boards beside it as well.
+        boards = [
+            area
+            for corner, area in plan.corner_boards(face)
+            if patch.table is (corner.front if face is corner.through else corner.beside)
+        ]
+        covered = shapely.union_all([patch.area, *(grow.buffer(NEAR_MM) for grow in boards)])
+        level = LineString([(left, low + NEAR_MM), (right, low + NEAR_MM)])
+        foot = shapely.intersection(covered, level)
+        for hole in patch.open:
+            u0, v0, u1, _ = hole.bounds
+            if v0 < low + UP_MM:
+                foot = foot.difference(box(u0, low - UP_MM, u1, low + UP_MM))
+        for run in shapely.get_parts(foot):
+            u0, _, u1, _ = run.bounds
+            if u1 - u0 >= LEAST_RUN_MM:
+                yield patch, low, u0, u1
+
+
+def legs(plan: CladdingPlan, face: WallFace) -> list[Area]:
+    """What flashings cover of the sheathing, mm."""
+    out, floor = face.sheet_mm, face.plan.levels.floor_mm
+    up = [
+        box(-out, low - floor, face.plan.length_mm + out, high - floor)
+        for slope in face.roof.ledger_slopes
+        if slope.name.startswith(face.plan.name) and flat_of(plan.scene)
+        for low, high in [RoofCover(face.roof, slope).up_wall]
+    ]
+    on_foot = [box(u0, low - OPEN_MM, u1, low + UP_MM) for _, low, u0, u1 in feet(plan, face)]
+    return [*(leg_over(run.outer) for run in heads(face)), *on_foot, *up]

@@ -1,0 +1,63 @@
+"""Where bent metal comes between a wall's sheathing and its cladding, in the wall's plane.
+
+Each flashing has a leg up behind the cladding, with the wrap cut to it, a flange out over casing or
+under the cladding's foot, and a drip leg down:
+
+        | |  cladding          | |  cladding
+       ||_|_                  ||_|
+       |____|  over casing    |___ |  at its foot
+"""
+
+from __future__ import annotations
+
+from shapely import Polygon as Area
+from shapely import box
+
+from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.filling import CasedRun, cased_runs
+from pikepole_model.plan.framed import Rect
+from pikepole_model.scene.schema import Scene
+from pikepole_model.stock.rows import Flat
+
+# Common practice, no source: 2 in up behind the cladding, which ends 1/4 in over the flange; the
+# drip leg stands 1/4 in clear of what is under it and hangs 3/8 in down.
+UP_MM = 50.8
+OPEN_MM = 6.35
+CLEAR_MM = 6.35
+DRIP_MM = 9.525
+
+# Less of a run than this is left to the casing or the corner boards, mm.
+LEAST_RUN_MM = 100.0
+
+
+def flat_of(scene: Scene) -> Flat | None:
+    """What flashings are bent from, where the scene has any."""
+    name = scene.edges.metal if scene.edges else None
+    return scene.catalogue.find_flat(name) if name else None
+
+
+def heads(face: WallFace) -> list[CasedRun]:
+    """Casings with a flashing over their heads.
+
+    Not under a sliding door's track, which has its own board; nor where the wall ends too soon
+    over the casing.
+    """
+    if not flat_of(face.plan.levels.scene):
+        return []
+    return [
+        run
+        for run in cased_runs(face.plan)
+        if not any(filling.track for filling in run.fillings)
+        and face.area.covers(leg_over(run.outer))
+    ]
+
+
+def head_slots(face: WallFace) -> list[Area]:
+    """What the cladding leaves open over those heads, mm."""
+    return [box(u0, v1, u1, v1 + OPEN_MM) for u0, _, u1, v1 in (run.outer for run in heads(face))]
+
+
+def leg_over(rect: Rect) -> Area:
+    """What the leg of a flashing over a casing covers of the sheathing, mm."""
+    u0, _, u1, v1 = rect
+    return box(u0, v1, u1, v1 + UP_MM)

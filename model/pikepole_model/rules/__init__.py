@@ -1,0 +1,1 @@
+"""What must go together in a scene, checked before anything is laid out."""

@@ -1,0 +1,118 @@
+"""What must hold for wall cladding: room on its wall, boards that cover what they should."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pikepole_model.outline import LEAST_PIECE_MM
+from pikepole_model.plan.cladding import strip_mm, u_of, v_of
+from pikepole_model.plan.faces import WallFace
+from pikepole_model.rules.faults import Fault, KeyPath, Ruler
+from pikepole_model.scene.cladding import Battens, Boards
+from pikepole_model.scene.schema import Scene
+from pikepole_model.spacing import CLOSE_MM
+
+# A batten lies on the board at each side of its gap by at least 1/2 in: common practice, no source.
+LEAST_COVER_MM = 12.7
+
+
+def cladding_faults(scene: Scene, faces: tuple[WallFace, ...], ruler: Ruler) -> Iterator[Fault]:
+    """What is wrong with a scene's cladding."""
+    for k, table in enumerate(scene.cladding):
+        path: KeyPath = ("cladding", k)
+        if isinstance(table, Battens):
+            yield from _battens(scene, table, path, ruler)
+        else:
+            yield from _boards(scene, table, path, ruler)
+        if table.corner:
+            corner = scene.lumber_stock(table.corner)
+            if corner.depth_mm - corner.breadth_mm < 2 * LEAST_PIECE_MM:
+                yield Fault(
+                    (*path, "corner"),
+                    "leaves nothing of the board that the other one laps",
+                    "take a wider board, such as 1x4",
+                )
+        for face in faces:
+            if face.plan.name in table.walls:
+                yield from _room(face, table, path, ruler)
+    yield from _claimed_twice(scene, faces)
+
+
+def _battens(scene: Scene, table: Battens, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
+    batten = scene.lumber_stock(table.batten)
+    if batten.depth_mm < table.gap + 2 * LEAST_COVER_MM - CLOSE_MM:
+        yield Fault(
+            (*path, "batten"),
+            f"is {ruler.at(batten.depth_mm)} wide and must cover a gap of {ruler.at(table.gap)} "
+            f"and {ruler.at(LEAST_COVER_MM)} of the board at each side",
+            "take a wider batten or a smaller gap",
+        )
+    if not table.sheet:
+        return
+    strip = strip_mm(scene.sheet_stock(table.sheet), table.strips, table.kerf)
+    if strip < batten.depth_mm:
+        yield Fault(
+            (*path, "strips"),
+            f"makes them {ruler.at(max(strip, 0.0))} wide, less than the battens",
+            "rip fewer from a sheet",
+        )
+
+
+def _boards(scene: Scene, table: Boards, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
+    width = scene.lumber_stock(table.board).depth_mm
+    if table.profile == "shiplap" and 2 * table.lap > width / 2:
+        yield Fault(
+            (*path, "lap"),
+            f"takes more than half of a board {ruler.at(width)} wide for its two rabbets",
+            f"give {ruler.at_most(width / 4)}",
+        )
+
+
+def _room(face: WallFace, table: Battens | Boards, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
+    wall, (start, end) = face.plan, u_of(table, face)
+    if table.from_left > wall.length_mm - LEAST_PIECE_MM:
+        yield Fault(
+            (*path, "from_left"),
+            f"is past the end of the {wall.name} wall, which is {ruler.at(wall.length_mm)} long",
+            f"give {ruler.at_most(wall.length_mm - LEAST_PIECE_MM)}",
+        )
+    elif end - start < LEAST_PIECE_MM:
+        yield Fault((*path, "width"), "is too narrow for a board", "make it wider")
+    highest = max(height for _, height in wall.top_line)
+    if table.above is not None and table.above > highest - LEAST_PIECE_MM:
+        yield Fault(
+            (*path, "above"),
+            f"is over the {wall.name} wall, which is {ruler.at(highest)} high",
+            f"give {ruler.at_most(highest - LEAST_PIECE_MM)}",
+        )
+    low, high = v_of(table, face)
+    if high < low + LEAST_PIECE_MM:
+        yield Fault(
+            (*path, "below"),
+            f"is less than a board over its foot, which is {ruler.at(low)} over the floor",
+            f"give {ruler.at_least(low + LEAST_PIECE_MM)}",
+        )
+
+
+def _claimed_twice(scene: Scene, faces: tuple[WallFace, ...]) -> Iterator[Fault]:
+    """Two tables that both cover a place."""
+    for k, table in enumerate(scene.cladding):
+        for j, other in enumerate(scene.cladding[:k]):
+            for face in faces:
+                if face.plan.name not in table.walls or face.plan.name not in other.walls:
+                    continue
+                ours, theirs = u_of(table, face), u_of(other, face)
+                up, down = v_of(table, face), v_of(other, face)
+                if _meet(ours, theirs) and _meet(up, down):
+                    yield Fault(
+                        ("cladding", k, "walls"),
+                        f"covers a part of the {face.plan.name} wall that cladding[{j + 1}] "
+                        "covers too",
+                        f"part cladding[{k + 1}] and cladding[{j + 1}] there with from_left and "
+                        "width, or with above and below, or leave the wall out of one of them",
+                    )
+                    break
+
+
+def _meet(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    return one[0] < other[1] - CLOSE_MM and other[0] < one[1] - CLOSE_MM

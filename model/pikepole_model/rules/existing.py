@@ -1,0 +1,71 @@
+"""What must hold for posts that stand already: they stand inside the store, clear of its frame."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+
+from pikepole_model.plan.levels import CLEAR_OF_MM
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.ties import tie_low_mm
+from pikepole_model.rules.faults import Fault, Ruler
+from pikepole_model.scene.schema import Existing, Pad
+
+
+def existing_faults(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
+    """What is wrong with the posts that stand already."""
+    scene = roof.levels.scene
+    for k, post in enumerate(scene.existing):
+        if isinstance(scene.foundation, Pad):
+            yield Fault(
+                ("existing", k, "name"),
+                "would be cast into the pad",
+                "take it out, or set the building on skids or piers, whose floor is cut round it",
+            )
+            continue
+        yield from _clear_of_walls(roof, k, post, ruler)
+        room = _room_above(roof, post)
+        if post.height > room:
+            yield Fault(
+                ("existing", k, "height"),
+                "reaches up into the roof",
+                f"give {ruler.at_most(room)}: cut the post off, move it, or raise the walls",
+            )
+    for (_, one), (k, other) in itertools.combinations(enumerate(scene.existing), 2):
+        if (
+            one.x < other.x + other.width
+            and other.x < one.x + one.width
+            and one.y < other.y + other.depth
+            and other.y < one.y + one.depth
+        ):
+            yield Fault(
+                ("existing", k, "x"), f'stands in "{one.name}"', "measure both again, or leave one"
+            )
+
+
+def _clear_of_walls(roof: RoofPlan, k: int, post: Existing, ruler: Ruler) -> Iterator[Fault]:
+    levels = roof.levels
+    edge = levels.wall_mm + CLEAR_OF_MM
+    for side, start, size, whole, walls in (
+        ("x", post.x, post.width, levels.length_mm, "left and right"),
+        ("y", post.y, post.depth, levels.depth_mm, "front and back"),
+    ):
+        most = whole - size - edge
+        if start < edge or start > most:
+            yield Fault(
+                ("existing", k, side),
+                f"does not stand clear between the {walls} walls",
+                f"give {ruler.at_least(edge)} and {ruler.at_most(most)}"
+                if most >= edge
+                else "make the building larger",
+            )
+
+
+def _room_above(roof: RoofPlan, post: Existing) -> float:
+    """How high a post may reach above ground, mm."""
+    room = min(roof.lowest_rafter_mm(y) for y in (post.y, post.y + post.depth))
+    if roof.ridge:
+        room = min(room, roof.ridge.low_mm)
+    if roof.ridge_board:
+        room = min(room, tie_low_mm(roof))
+    return room - CLEAR_OF_MM

@@ -1,0 +1,71 @@
+"""What does not go together in a scene, and lengths as its messages give them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from pikepole_model.spacing import CLOSE_MM
+from pikepole_model.stock.rows import Lumber
+from pikepole_model.units import Rounding, Units, format_length
+
+# Keys and positions (from 0) in a scene file's tables.
+KeyPath: TypeAlias = tuple[str | int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """A value that does not go with the others.
+
+    Attributes:
+        path: The key that is most likely wrong.
+        wrong: What is wrong, in one clause.
+        mend: How to put it right, in one clause.
+    """
+
+    path: KeyPath
+    wrong: str
+    mend: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ruler:
+    """Lengths in messages, rounded to the side on which the advice holds.
+
+    Attributes:
+        units: The system they are given in.
+    """
+
+    units: Units
+
+    def at(self, length_mm: float) -> str:
+        """A length as it is."""
+        return self._text(length_mm, "nearest")
+
+    def at_most(self, length_mm: float) -> str:
+        """A limit from above, rounded down."""
+        return f"at most {self._text(length_mm, 'down')}"
+
+    def at_least(self, length_mm: float) -> str:
+        """A limit from below, rounded up."""
+        return f"at least {self._text(length_mm, 'up')}"
+
+    def _text(self, length_mm: float, rounded: Rounding) -> str:
+        # A length that could not be read has its own line in the report.
+        if math.isnan(length_mm):
+            return "a length yet to be given"
+        return format_length(length_mm, self.units, rounded)
+
+    def too_long(
+        self, path: KeyPath, length_mm: float, stock: Lumber, mend: str
+    ) -> Iterator[Fault]:
+        """A fault where a piece is longer than anything it could be cut from."""
+        if length_mm > stock.longest_mm + CLOSE_MM:
+            yield Fault(
+                path,
+                f"needs a piece {self.at(length_mm)} long, and the longest {stock.name} is "
+                f"{self.at(stock.longest_mm)}",
+                mend,
+            )

@@ -1,0 +1,265 @@
+"""What must hold for every door and window: room beside, above and below it, and to open it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from pikepole_model.anchors import WASHER_THICKNESS_MM
+from pikepole_model.plan.framed import Framed
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.rules.faults import Fault, KeyPath, Ruler
+from pikepole_model.scene.schema import NO_HEADER, Bay, Opening, Pad, Scene
+from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM
+
+
+def opening_keys(scene: Scene) -> Iterator[Fault]:
+    """What contradicts itself in the tables of the openings, whatever their sizes."""
+    names: set[str] = set()
+    for k, opening in enumerate(scene.opening):
+        own = {one.name for one in opening.row()}
+        if own & names:
+            yield Fault(("opening", k, "name"), "is used twice", "give each opening its own name")
+        names |= own
+        for key, wrong, mend in _contradictions(opening):
+            yield Fault(("opening", k, key), wrong, mend)
+
+
+def _contradictions(opening: Opening) -> Iterator[tuple[str, str, str]]:
+    """The keys of one table that contradict the others: key, what is wrong, how to mend it."""
+    is_window = opening.kind == "window"
+    if is_window and opening.sill is None:
+        mend = 'a window needs the height of its sill over the floor, such as sill = "3 ft"'
+        yield "sill", "is missing", mend
+    if not is_window and opening.sill is not None:
+        yield "sill", "belongs to windows", "take it out of this door"
+    if opening.window and not is_window:
+        yield "window", "belongs to windows", "take it out of this door"
+    if opening.door and is_window:
+        yield "door", "belongs to doors", "take it out of this window"
+    if opening.count > 1 and opening.apart is None:
+        mend = 'a row needs the distance between its rough openings, such as apart = "4 in"'
+        yield "apart", "is missing", mend
+    if opening.count == 1 and opening.apart is not None:
+        yield "apart", "belongs to a row", "set count to 2 or more, or take it out"
+    if opening.header == NO_HEADER and opening.jacks is not None:
+        yield "jacks", "have no header to carry", "take jacks out: the kings hold the head"
+
+
+def opening_faults(plan: WallPlan, ruler: Ruler) -> Iterator[Fault]:
+    """What is wrong with the openings of one wall; what ails a whole row is said once."""
+    yield from dict.fromkeys(_faults(plan, ruler))
+
+
+def _faults(plan: WallPlan, ruler: Ruler) -> Iterator[Fault]:
+    # Where the corner studs stand hangs on the studs on centre: both sizes must be known.
+    laid_out = math.isfinite(plan.length_mm + plan.levels.scene.walls.spacing)
+    seen: list[Framed] = []
+    for framed in plan.openings:
+        path: KeyPath = ("opening", framed.table)
+        row = [one for one in plan.openings if one.table == framed.table]
+        if laid_out and framed is row[0]:
+            yield from _beside(plan, row, path, ruler)
+        yield from _above_and_below(plan, framed, path, ruler)
+        if laid_out and math.isfinite(plan.levels.scene.roof.slope):
+            yield from _ridge_post(plan, framed, path, ruler)
+        yield from _ledger(plan, framed, ruler)
+        yield from _under_the_eave(plan, framed, ruler)
+        for other in seen:
+            start, end = framed.outer_u[0], other.outer_u[1]
+            if start < end - CLOSE_MM and other.outer_u[0] < framed.outer_u[1] - CLOSE_MM:
+                yield _overlap(plan, framed, other, path, ruler)
+        seen.append(framed)
+
+
+def _overlap(plan: WallPlan, framed: Framed, other: Framed, path: KeyPath, ruler: Ruler) -> Fault:
+    """One opening runs into another: of the same row, or not."""
+    beside = framed.u[0] - framed.outer_u[0]
+    if framed.table == other.table:
+        return Fault(
+            (*path, "apart"),
+            f"leaves no room in the {plan.name} wall for the jack and king studs between two of "
+            "them",
+            f"give {ruler.at_least(2 * beside)}",
+        )
+    # How far the row starts to the left of this one of it.
+    before = framed.u[0] - plan.levels.scene.opening[framed.table].from_left
+    clear = other.outer_u[1] + beside - before
+    return Fault(
+        (*path, "from_left"),
+        f'overlaps "{other.opening.name}" in the {plan.name} wall, its jack and king studs counted',
+        f"give {ruler.at_least(clear)}, or move the other one",
+    )
+
+
+def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
+    """Room between the corners for the opening or the row, with jacks and kings."""
+    scene, framed = plan.levels.scene, row[0]
+    low, high = plan.clear_u
+    beside = framed.u[0] - framed.outer_u[0]
+    width, reach = framed.opening.width, row[-1].u[1] - framed.u[0]
+    room = (high - low - 2 * beside - (reach - len(row) * width)) / len(row)
+    if width > room + CLOSE_MM:
+        yield Fault(
+            (*path, "width"),
+            f"is wider than the {plan.name} wall has room for between its corner studs, with "
+            f"{framed.jacks} jack and 1 king stud on each side",
+            f"give {ruler.at_most(room)}" if room > 0 else "put it in a longer wall",
+        )
+    elif framed.outer_u[0] < low - CLOSE_MM or row[-1].outer_u[1] > high + CLOSE_MM:
+        yield Fault(
+            (*path, "from_left"),
+            f"runs into the {plan.name} wall's corner studs",
+            f"give {ruler.at_least(low + beside)} and {ruler.at_most(high - beside - reach)}",
+        )
+    for stock, length in (
+        (framed.header or scene.walls.stud, framed.header_u[1] - framed.header_u[0]),
+        (scene.walls.stud, width),
+    ):
+        yield from ruler.too_long(
+            (*path, "width"),
+            length,
+            scene.lumber_stock(stock),
+            "make the opening narrower, or take a section that comes longer",
+        )
+
+
+def _above_and_below(
+    plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler
+) -> Iterator[Fault]:
+    """Room for the header under the plates, and for the sill over the bottom plate."""
+    if framed.header is None and not (plan.runs_through and plan.levels.beam):
+        yield Fault(
+            (*path, "header"),
+            f'is "none", and no beam lies on the {plan.name} wall',
+            "give a section, or set beam.on_walls = true for an opening in the front or back wall",
+        )
+    plates = plan.lowest_head(*framed.header_u)
+    over = f"{framed.header} header" if framed.header else "flat head plate"
+    room = plates - framed.header_mm - framed.sill
+    mend = f"give {ruler.at_most(room)}" if room > 0 else "make it lower"
+    if framed.header is None:
+        mend = f"{mend}, or {ruler.at(plates - framed.sill)} to reach the plates"
+    where = "plates" if plan.runs_through else "plates at its lower end"
+    if framed.head > plates + CLOSE_MM:
+        yield Fault(
+            (*path, "height"),
+            f"reaches {ruler.at(framed.head)} above the floor, over the underside of the "
+            f"{plan.name} wall's {where} at {ruler.at(plates)}",
+            f"{mend}, so that its {over} fits under them, or raise the walls",
+        )
+    elif framed.head + framed.header_mm > plates + CLOSE_MM:
+        yield Fault(
+            (*path, "height"),
+            f"leaves {ruler.at(plates - framed.head)} under the {plan.name} wall's {where} for a "
+            f"{over}, which is {ruler.at(framed.header_mm)} deep",
+            f"{mend}, {'lower its sill, ' if framed.sill else ''}take a shallower header, or raise "
+            "the walls"
+            if framed.header
+            else mend,
+        )
+    least = 2 * plan.levels.breadth_mm
+    foundation = plan.levels.scene.foundation
+    if isinstance(foundation, Pad):
+        # An anchor bolt may stand under it: washer, nut, and at most as much thread above.
+        least += WASHER_THICKNESS_MM + 2 * foundation.bolt_diameter
+    if framed.opening.sill is not None and framed.opening.sill < least - CLOSE_MM:
+        yield Fault(
+            (*path, "sill"),
+            "leaves no room for the rough sill over the bottom plate",
+            f"give {ruler.at_least(least)}",
+        )
+    if not framed.header:
+        return
+    if plan.levels.scene.lumber_stock(framed.header).breadth_mm > plan.levels.wall_mm:
+        key: KeyPath = (*path, "header") if framed.opening.header else ("walls", "header")
+        yield Fault(key, "is thicker than the wall", "take a thinner section")
+
+
+def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
+    """The post under the ridge stands beside an opening, or wholly on its header."""
+    if not plan.pocket or not plan.ridge_post:
+        return
+    start, end = plan.ridge_post[0][0], plan.ridge_post[-1][1]
+    if end <= framed.outer_u[0] + CLOSE_MM or start >= framed.outer_u[1] - CLOSE_MM:
+        return
+    low, high = framed.header_u
+    if start < low - CLOSE_MM or end > high + CLOSE_MM:
+        yield Fault(
+            (*path, "from_left"),
+            f"puts its king or jack studs where the ridge's post stands in the {plan.name} wall, "
+            f"from {ruler.at(start)} to {ruler.at(end)}",
+            "move it clear of the post, or widen it so that the post stands on its header",
+        )
+        return
+    header_top = framed.head + framed.header_mm
+    room = min(plan.pocket.seat, plan.lowest_head(start, end)) - header_top
+    if room < LEAST_STICK_MM:
+        yield Fault(
+            (*path, "height"),
+            f"leaves {ruler.at(max(room, 0.0))} for the ridge's post over its header in the "
+            f"{plan.name} wall",
+            f"give {ruler.at_most(framed.opening.height + room - LEAST_STICK_MM)}, or take a "
+            "shallower header",
+        )
+
+
+def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fault]:
+    """A ledger and the roof on it pass over an opening, or under it."""
+    levels = plan.levels
+    for slope in plan.roof.ledger_slopes:
+        k, bay = _bay_of(plan, slope.name)
+        if bay.side != plan.name or bay.ledger_height is None:
+            continue
+        low = bay.ledger_height - levels.scene.lumber_stock(bay.ledger).depth_mm
+        sheet = levels.scene.sheet_stock(levels.scene.roof.sheet).thickness_mm
+        high = slope.roof_mm(0.0) - levels.floor_mm + sheet / math.cos(slope.slope_rad)
+        if framed.sill < high and framed.head > low + CLOSE_MM:
+            yield Fault(
+                ("bay", k, "ledger_height"),
+                f'runs the ledger or its rafters across "{framed.opening.name}" in the '
+                f"{plan.name} wall",
+                f"give {ruler.at_least(framed.head + bay.ledger_height - low)}, or a lower opening",
+            )
+
+
+def _bay_of(plan: WallPlan, slope_name: str) -> tuple[int, Bay]:
+    """A ledger roof's bay and its number."""
+    side = slope_name.split()[0]
+    return next((k, bay) for k, bay in enumerate(plan.levels.scene.bay) if bay.side == side)
+
+
+def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fault]:
+    """A door under falling rafters opens outwards below their tails."""
+    outer, roof = plan.place.origin[1], plan.roof
+    if framed.opening.kind != "door" or not plan.runs_through:
+        return
+    for slope in roof.all_slopes:
+        eave = slope.y_of(slope.lower.h)
+        if eave == outer or (eave > outer) != (plan.name == "back"):
+            continue
+        wall_h = max(slope.h_of(outer), slope.upper.h)
+        # Under a lean-to the leaf swings clear of the far eave.
+        h = min(slope.lower.h, wall_h + framed.opening.width)
+        # The tail's lowest corner: under its end at a plumb cut, square across at a square one.
+        cos = math.cos(slope.slope_rad)
+        drop = slope.rafter_mm * (cos if slope.lower.cut == "square" else 1 / cos)
+        head = plan.levels.floor_mm + framed.head
+        if not head > slope.roof_mm(h) - drop + CLOSE_MM:
+            continue  # so an unknown height finds nothing wrong
+        door = f'"{framed.opening.name}" in the {plan.name} wall'
+        if slope in roof.ledger_slopes:
+            k, _ = _bay_of(plan, slope.name)
+            yield Fault(
+                ("bay", k, "ledger_height"),
+                f"brings the rafters below the head of {door}, which opens under them",
+                "give more, a gentler slope or a lower door",
+            )
+            continue
+        clear = (slope.roof_mm(wall_h) - drop - head) / math.tan(slope.slope_rad)
+        mend = f"an eave_overhang of {ruler.at_most(clear)}, " if clear > 0 else ""
+        yield Fault(
+            ("roof", "slope"),
+            f"brings the eave below the head of {door}",
+            f"give a gentler slope, {mend}a lower door or higher walls",
+        )

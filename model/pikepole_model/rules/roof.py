@@ -1,0 +1,369 @@
+"""What must hold for the roof, its beams, and the posts under them."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+
+from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams
+from pikepole_model.plan.roof import LEAST_BEARING_MM, RoofPlan
+from pikepole_model.plan.ties import tie_low_mm, tie_starts
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.rules.faults import Fault, KeyPath, Ruler
+from pikepole_model.spacing import CLOSE_MM
+
+# What holds a beam to a post reaches up it by this much at least: two rows of bolts in a notched
+# post's tongue, one in a cap's leg. Common practice, no source.
+LEAST_TONGUE_HEIGHT_MM, LEAST_CAP_HEIGHT_MM = 63.5, 25.0
+
+# A cap's legs close on a beam that is thinner than its post by this much at most.
+LOOSEST_CAP_MM = 12.7
+
+# Concrete under the stem of a post base.
+LEAST_COVER_MM = 25.4
+
+# Room between the fly rafters and the end rafters, where lookouts can be seen at all.
+LEAST_RAKE_MM = 25.4
+
+# Wood left beside a notch that a beam sits in: 1 in, common practice, no source.
+LEAST_TONGUE_MM = 25.4
+
+
+def bay_faults(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Fault]:
+    """What is wrong with the beams, the posts and their footings."""
+    levels = roof.levels
+    if levels.beam and levels.bearing_mm > levels.wall_mm + CLOSE_MM:
+        yield Fault(
+            ("beam", "plies"),
+            f"makes the beam {ruler.at(levels.bearing_mm)} thick, and the wall under it is "
+            f"{ruler.at(levels.wall_mm)}",
+            "give fewer plies, a thinner spacer or a deeper stud",
+        )
+    sizes = (
+        levels.length_mm,
+        levels.depth_mm,
+        levels.scene.roof.slope,
+        levels.scene.walls.spacing,
+        roof.plate_top_mm("front"),
+        *(bay.reach for bay in levels.scene.bay),
+        *(framed.u[0] + framed.u[1] for plan in plans for framed in plan.openings),
+    )
+    if not all(math.isfinite(size) for size in sizes):
+        return
+    lines = plan_beams(roof, plans)
+    # The front and the back beam are as long, and one line says it.
+    yield from {fault.path: fault for line in lines for fault in _spans(line, ruler)}.values()
+    yield from _posts(roof, lines, ruler)
+    yield from _footings(roof, lines, ruler)
+
+
+def _spans(line: BeamLine, ruler: Ruler) -> Iterator[Fault]:
+    """Every ply reaches from one support to the next."""
+    stock = line.roof.levels.scene.lumber_stock(line.beam.ply)
+    places = [line.x[0], *line.supports, line.x[1]]
+    widest = max(b - a for a, b in itertools.pairwise(places))
+    path: KeyPath = ("roof", "ridge", "ply") if line.name == "ridge" else ("beam", "ply")
+    yield from ruler.too_long(
+        path,
+        widest,
+        stock,
+        f"set the posts of the {line.name} beam closer, or make the building or the bay shorter: "
+        "plies meet over supports only",
+    )
+
+
+def _posts(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterator[Fault]:
+    scene = roof.levels.scene
+    for k, bay in enumerate(scene.bay):
+        post = scene.lumber_stock(bay.post)
+        carried = [line for line in lines if any(on.bay is bay for on in line.posts)]
+        widest = max((line.width_mm for line in carried), default=0.0)
+        if bay.seat == "notch" and widest + LEAST_TONGUE_MM > post.depth_mm + CLOSE_MM:
+            yield Fault(
+                ("bay", k, "post"),
+                f"is too thin to be notched for a beam {ruler.at(widest)} thick",
+                'take a thicker post, a thinner beam, or seat = "cap"',
+            )
+        if bay.seat == "cap" and not (
+            widest - CLOSE_MM <= post.depth_mm <= widest + LOOSEST_CAP_MM + CLOSE_MM
+        ):
+            than = "thinner" if post.depth_mm < widest else "so much deeper"
+            yield Fault(
+                ("bay", k, "post"),
+                f"is {than} than the beam it carries, which is {ruler.at(widest)}, that a cap "
+                "cannot hold it",
+                'take a post as thick as the beam, or seat = "notch"',
+            )
+        least = LEAST_TONGUE_HEIGHT_MM if bay.seat == "notch" else LEAST_CAP_HEIGHT_MM
+        sides = (post.depth_mm,) if bay.seat == "notch" else (0.0, post.depth_mm)
+        if any(line.up_the_beam_mm(*sides) < least for line in carried):
+            yield Fault(
+                ("bay", k, "seat"),
+                "leaves no room under the rafters to hold the beam to its post",
+                "take a deeper beam or a gentler slope",
+            )
+        tops = [
+            line.low_mm + (line.up_the_beam_mm(post.depth_mm) if bay.seat == "notch" else 0.0)
+            for line in carried
+        ]
+        foot = bay.footing.above_ground
+        longest = max(tops, default=0.0) - foot
+        yield from ruler.too_long(
+            ("bay", k, "post"),
+            longest,
+            post,
+            "make the walls lower, or take a section that comes longer",
+        )
+        for line in carried:
+            if line.low_mm - foot < post.depth_mm:
+                yield Fault(
+                    ("bay", k, "reach"),
+                    f"brings the {line.name} beam down to {ruler.at(line.low_mm)} above the ground",
+                    "give less reach, a gentler slope or higher walls",
+                )
+
+
+def _footings(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterator[Fault]:
+    """Footings clear of the gravel under the store, and of each other."""
+    levels = roof.levels
+    scene, margin = levels.scene, levels.gravel_past_mm
+    for k, bay in enumerate(scene.bay):
+        half = scene.lumber_stock(bay.post).depth_mm / 2
+        centres = [
+            (post.x, line.y(half)) for line in lines for post in line.posts if post.bay is bay
+        ]
+        radius = bay.footing.diameter / 2
+        for x, y in centres:
+            past = math.hypot(max(-x, 0.0, x - levels.length_mm), max(-y, 0.0, y - levels.depth_mm))
+            if past - radius < margin:
+                yield Fault(
+                    ("bay", k, "posts"),
+                    "puts a footing into the gravel under the store, which reaches "
+                    f"{ruler.at(margin)} past it",
+                    "give fewer posts, a longer bay, a narrower footing or a smaller "
+                    "foundation.gravel_margin",
+                )
+                break
+        post = scene.lumber_stock(bay.post)
+        if math.hypot(post.breadth_mm, post.depth_mm) > bay.footing.diameter:
+            yield Fault(
+                ("bay", k, "footing", "diameter"),
+                "is narrower than its post from corner to corner",
+                f"give {ruler.at_least(math.hypot(post.breadth_mm, post.depth_mm))}",
+            )
+        deep = bay.footing.depth + bay.footing.above_ground
+        if deep < STEM_MM + LEAST_COVER_MM:
+            yield Fault(
+                ("bay", k, "footing", "depth"),
+                f"is too shallow for the stem of the post base, {ruler.at(STEM_MM)} long",
+                f"give {ruler.at_least(STEM_MM + LEAST_COVER_MM - bay.footing.above_ground)}",
+            )
+        apart = [math.dist(a, b) for a, b in itertools.combinations(centres, 2)]
+        if min(apart, default=math.inf) < bay.footing.diameter - CLOSE_MM:
+            yield Fault(
+                ("bay", k, "posts"),
+                "puts the footings into each other",
+                "give fewer posts, a longer bay or a narrower footing",
+            )
+
+
+def roof_faults(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
+    """What is wrong with the rafters, the ridge and the ties."""
+    least = min(roof.widest_seat_mm(w, roof.slopes[0].rafter_mm) for w in roof.bearing_widths_mm)
+    if least < LEAST_BEARING_MM - CLOSE_MM:
+        yield Fault(
+            ("roof", "rafter"),
+            f"rests on {ruler.at(least)} of wood where a quarter of it is notched, and "
+            f"{ruler.at(LEAST_BEARING_MM)} is the least (IRC R802.6)",
+            "take a deeper rafter, a gentler slope or wider bearings",
+        )
+    elif roof.slopes[0].lookout_mm:
+        yield from _end_rafter(roof, ruler)
+    yield from _overhangs(roof, ruler)
+    yield from _lengths(roof, ruler)
+    yield from _ties(roof, ruler)
+    yield from _under_the_eave(roof, ruler)
+    yield from _square_tails(roof, ruler)
+
+
+def _square_tails(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
+    """A fascia across square tails leans back under them, and must not lean into the wall."""
+    settings = roof.levels.scene.roof
+    slope = roof.slopes[0]
+    least = slope.rafter_mm * math.sin(slope.slope_rad)
+    for key, end in (("eave_overhang", slope.lower), ("high_overhang", slope.upper)):
+        if end.cut == "square" and end.edge_mm and getattr(settings, key) < least - CLOSE_MM:
+            yield Fault(
+                ("roof", key),
+                "brings the fascia across square tails back into the wall",
+                f'give {ruler.at_least(least)}, or tail = "plumb"',
+            )
+
+
+def _overhangs(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
+    """Room outside the walls for tails and fly rafters, and rafters of one thickness."""
+    scene = roof.levels.scene
+    settings, rafter = scene.roof, scene.lumber_stock(scene.roof.rafter)
+    end = scene.lumber_stock(roof.end_rafter[0])
+    fly = scene.lumber_stock(settings.fly_rafter or end.name)
+    least = fly.breadth_mm + LEAST_RAKE_MM
+    if 0 < settings.rake_overhang < least:
+        yield Fault(
+            ("roof", "rake_overhang"),
+            "is too narrow for the fly rafter and its lookouts",
+            f'give {ruler.at_least(least)}, or "0 in"',
+        )
+    if abs(end.breadth_mm - rafter.breadth_mm) > CLOSE_MM:
+        yield Fault(
+            ("roof", "end_rafter"), "is not as thick as the rafters", "take a section that is"
+        )
+    ledgers = [b.h[1] - b.h[0] for s in roof.ledger_slopes for b in s.bearings]
+    if rafter.breadth_mm > min([*roof.bearing_widths_mm, *ledgers]) + CLOSE_MM:
+        yield Fault(
+            ("roof", "rafter"),
+            "is thicker than what the blocks between the rafters stand on",
+            "take a thinner rafter or a thicker beam or ledger",
+        )
+    across = max(rafter.depth_mm, fly.depth_mm) * math.sin(math.radians(settings.slope))
+    keys = ("eave_overhang",) if roof.is_gable else ("eave_overhang", "high_overhang")
+    for key in keys:
+        if settings.tail == "square" and getattr(settings, key) < across - CLOSE_MM:
+            yield Fault(
+                ("roof", key),
+                "lets the square cut of the tails run into their seats",
+                f'give {ruler.at_least(across)}, or tail = "plumb"',
+            )
+
+
+def _end_rafter(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
+    """End rafters that lie under the lookouts and still reach what they sit on."""
+    for width in roof.bearing_widths_mm:
+        seat, depth = roof.end_seat_mm(width), roof.end_rafter[1]
+        if seat < LEAST_BEARING_MM - CLOSE_MM:
+            yield Fault(
+                ("roof", "end_rafter"),
+                "is too shallow to reach its bearing from under the lookouts",
+                "take a deeper section, or leave it out and have it chosen",
+            )
+            return
+        if seat > roof.widest_seat_mm(width, depth) + CLOSE_MM:
+            yield Fault(
+                ("roof", "end_rafter"),
+                f"is too deep to lie under the lookouts on {ruler.at(width)} of bearing",
+                "take a shallower section, or leave it out and have it chosen",
+            )
+            return
+
+
+def _lengths(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
+    scene = roof.levels.scene
+    settings = scene.roof
+    end = roof.end_rafter[0]
+    for key, name in (
+        ("rafter", settings.rafter),
+        ("end_rafter", end),
+        ("fly_rafter", settings.fly_rafter or end),
+    ):
+        stock = scene.lumber_stock(name)
+        for slope in roof.all_slopes:
+            sloped = (slope.lower.h - slope.upper.h) / math.cos(slope.slope_rad)
+            if settings.tail == "plumb" or slope.upper.cut == "plumb":
+                # A plumb cut's long point lies beyond its short one.
+                sloped += stock.depth_mm * math.tan(slope.slope_rad)
+            too_long = list(
+                ruler.too_long(
+                    ("roof", key),
+                    sloped,
+                    stock,
+                    "make building.depth, a bay's reach or the overhangs less, or take a section "
+                    "that comes longer",
+                )
+            )
+            if too_long:
+                # The others are as long, and one line says it.
+                yield from too_long
+                return
+
+
+def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
+    board = roof.ridge_board
+    if not board:
+        return
+    scene = roof.levels.scene
+    stock = scene.lumber_stock(board.tie)
+    plank, slope, ridge = scene.lumber_stock(board.board), roof.slopes[0], roof.ridge
+    cut_mm = slope.rafter_mm / math.cos(slope.slope_rad)
+    if plank.depth_mm < cut_mm - CLOSE_MM:
+        yield Fault(
+            ("roof", "ridge", "board"),
+            f"is {ruler.at(plank.depth_mm)} deep, and the rafters' plumb cuts against it are "
+            f"{ruler.at(cut_mm)} (IRC R802.3, from memory)",
+            "take a deeper board, a shallower rafter or a gentler slope",
+        )
+    if not math.isfinite(sum(roof.levels.roof_ends_mm) + scene.roof.spacing):
+        return
+    starts = tie_starts(roof)
+    if not starts or None in starts:
+        yield Fault(
+            ("roof", "spacing"),
+            "leaves no room for a rafter tie beside each pair of rafters",
+            "make the building longer, or give a spacing that leaves a tie's breadth between a "
+            "rafter and its neighbours",
+        )
+    if ridge and tie_low_mm(roof) + stock.depth_mm > ridge.low_mm:
+        yield Fault(
+            ("roof", "ridge", "tie"),
+            "reaches up to the ridge board",
+            "take a shallower tie, or a smaller tie_height",
+        )
+    yield from ruler.too_long(
+        ("roof", "ridge", "tie"),
+        roof.levels.depth_mm,
+        stock,
+        "make building.depth less, or take a section that comes longer",
+    )
+    rise = roof.slopes[0].roof_mm(0.0) - roof.plate_top_mm("front")
+    if board.tie_height > rise / 3 + CLOSE_MM:
+        yield Fault(
+            ("roof", "ridge", "tie_height"),
+            "is more than a third of the way from the plates to the ridge, where a tie no longer "
+            "holds the walls (IRC R802.5.2.1, from memory)",
+            f"give {ruler.at_most(rise / 3)}, or carry the ridge on a beam",
+        )
+
+
+def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
+    """A roof on a ledger passes under the main roof's tails, its ledger against the wall."""
+    levels = roof.levels
+    sheet = levels.scene.sheet_stock(levels.scene.roof.sheet).thickness_mm
+    for k, bay in enumerate(levels.scene.bay):
+        lower = next((s for s in roof.ledger_slopes if s.name.startswith(bay.side)), None)
+        if lower is None or bay.ledger_height is None:
+            continue
+        if min(b.seat_mm for b in lower.bearings) < LEAST_BEARING_MM - CLOSE_MM:
+            key = "slope" if bay.slope is not None else "side"
+            yield Fault(
+                ("bay", k, key),
+                "is so steep that a quarter of its rafters' depth gives less than "
+                f"{ruler.at(LEAST_BEARING_MM)} of bearing (IRC R802.6)",
+                "give a gentler slope, a deeper roof.rafter or a wider beam",
+            )
+        plates = roof.plate_top_mm(bay.side) - levels.floor_mm
+        if bay.ledger_height > plates:
+            yield Fault(
+                ("bay", k, "ledger_height"),
+                f"is over the {bay.side} wall's plates at {ruler.at(plates)}",
+                f"give {ruler.at_most(plates)}",
+            )
+            continue
+        for upper, h in ((slope, h) for slope in roof.slopes for h in slope.sheeted_h):
+            y = upper.y_of(h)
+            if lower.covers(y):
+                room = upper.underside_mm(h) - lower.roof_mm(lower.h_of(y)) - sheet
+                if room < 0:
+                    yield Fault(
+                        ("bay", k, "ledger_height"),
+                        "brings this roof up into the tails of the main one",
+                        f"give {ruler.at_most(bay.ledger_height + room)}",
+                    )

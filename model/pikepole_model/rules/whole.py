@@ -1,0 +1,316 @@
+"""What must agree inside a scene, and what must fit: checked before anything is laid out.
+
+Every rule is a comparison that an unknown length (not-a-number) never finds wrong, so that a scene
+with a few lengths missing can still be checked for everything else.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+
+from pikepole_model.plan.faces import WallFace, wall_faces
+from pikepole_model.plan.levels import CLEAR_OF_MM, Levels
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.wall import WallPlan, plan_walls
+from pikepole_model.rules.cladding import cladding_faults
+from pikepole_model.rules.existing import existing_faults
+from pikepole_model.rules.faults import Fault, KeyPath, Ruler
+from pikepole_model.rules.fill import fill_faults, fill_keys
+from pikepole_model.rules.openings import opening_faults, opening_keys
+from pikepole_model.rules.roof import bay_faults, roof_faults
+from pikepole_model.scene.schema import Bay, Existing, Pad, Piers, Scene, Skids, Through
+from pikepole_model.spacing import CLOSE_MM
+from pikepole_model.stock.catalogue import load_catalogue
+
+# A wall lower than this between its plates is a kerb. Assumed: nobody frames one.
+LEAST_STUD_MM = 152.4
+
+# Concrete left under the foot of an anchor bolt: 1 in, common practice, no source.
+LEAST_COVER_MM = 25.4
+
+
+def disagreements(scene: Scene) -> Iterator[Fault]:
+    """What contradicts itself in a scene, whatever its sizes."""
+    yield from _own_names(scene)
+    if not isinstance(scene.foundation, Pad) and scene.floor is None:
+        mend = f"{scene.foundation.kind} carry a deck floor: add the table [floor]"
+        yield Fault(("floor",), "is missing", mend)
+    if isinstance(scene.foundation, Pad) and scene.floor is not None:
+        yield Fault(("floor",), "cannot lie on a pad", "take [floor] out: the pad is the floor")
+    if scene.beam and not scene.bay and not scene.beam.on_walls:
+        yield Fault(
+            ("beam",),
+            "has no bay to carry",
+            "take [beam] out, add a [[bay]], or set on_walls = true",
+        )
+    yield from opening_keys(scene)
+    yield from fill_keys(scene)
+    sides: set[str] = set()
+    for k, bay in enumerate(scene.bay):
+        if bay.side in sides:
+            yield Fault(("bay", k, "side"), "has a bay already", "put this bay at another side")
+        sides.add(bay.side)
+        yield from _ledger_keys(k, bay)
+    if scene.floor:
+        things: set[str] = set()
+        for k, thing in enumerate(scene.floor.through):
+            if thing.name in things:
+                yield Fault(("floor", "through", k, "name"), "is used twice", "give it another")
+            things.add(thing.name)
+    posts: set[str] = set()
+    for k, post in enumerate(scene.existing):
+        if post.name in posts:
+            yield Fault(("existing", k, "name"), "is used twice", "give each post its own name")
+        posts.add(post.name)
+
+
+def _ledger_keys(k: int, bay: Bay) -> Iterator[Fault]:
+    on_ledger = bay.roof == "ledger"
+    if on_ledger and bay.side in ("left", "right"):
+        yield Fault(
+            ("bay", k, "roof"), "goes with the front or the back", "the roof runs on over this end"
+        )
+    elif on_ledger and bay.ledger_height is None:
+        yield Fault(
+            ("bay", k, "ledger_height"),
+            "is missing",
+            'a ledger needs its height over the floor, such as ledger_height = "7 ft"',
+        )
+    for key in () if on_ledger else ("slope", "ledger_height"):
+        if getattr(bay, key) is not None:
+            yield Fault(
+                ("bay", k, key),
+                "belongs to a roof on a ledger",
+                'set roof = "ledger", or take it out',
+            )
+
+
+def _own_names(scene: Scene) -> Iterator[Fault]:
+    catalogue, stock = load_catalogue(), scene.stock
+    for kind, rows, there in (
+        ("lumber", stock.lumber, catalogue.lumber),
+        ("sheet", stock.sheet, catalogue.sheets),
+        ("species", stock.species, catalogue.species),
+    ):
+        known = set(there)
+        for k, row in enumerate(rows):
+            if row.name in known:
+                yield Fault(
+                    ("stock", kind, k, "name"),
+                    "is in the catalogue already",
+                    "give your own stock another name",
+                )
+            known.add(row.name)
+
+
+def misfits(levels: Levels) -> Iterator[Fault]:
+    """What is too long, too wide or too high for what it goes into or is cut from."""
+    scene, roof = levels.scene, RoofPlan(levels)
+    ruler = Ruler(scene.units)
+    plans = plan_walls(roof)
+    yield from _spacings(levels, ruler)
+    if isinstance(scene.foundation, Pad):
+        yield from _pad(levels, scene.foundation, ruler)
+    else:
+        yield from _bearers(levels, scene.foundation, ruler)
+        yield from _bearers_clear(levels, scene.foundation, ruler)
+        yield from _floor(levels, ruler)
+    yield from _wall_heights(levels, plans, ruler)
+    for plan in plans:
+        found = list(opening_faults(plan, ruler))
+        yield from found or fill_faults(WallFace(plan), ruler)
+    yield from cladding_faults(scene, wall_faces(plans), ruler)
+    yield from bay_faults(roof, plans, ruler)
+    yield from roof_faults(roof, ruler)
+    yield from existing_faults(roof, ruler)
+
+
+def _spacings(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
+    scene = levels.scene
+    start, end = levels.roof_ends_mm
+    # The end members would be all there is; or a sheet could not reach from one to the next.
+    shorter = min(levels.length_mm, levels.depth_mm)
+    walls, roof, floor = scene.walls, scene.roof, scene.floor
+    wall_sheet, roof_sheet = scene.sheet_stock(walls.sheet), scene.sheet_stock(roof.sheet)
+    rules = [
+        ("walls", "the wall", walls.spacing, shorter, wall_sheet.width_mm),
+        ("roof", "the roof", roof.spacing, end - start, roof_sheet.length_mm / 2),
+    ]
+    if floor:
+        half = scene.sheet_stock(floor.sheet).length_mm / 2
+        rules.append(("floor", "the floor", floor.spacing, levels.length_mm, half))
+    for table, what, spacing, room, most in rules:
+        if spacing > room:
+            yield Fault(
+                (table, "spacing"),
+                f"is wider than {what}, which is {ruler.at(room)}",
+                f"give {ruler.at_most(room)}",
+            )
+        elif spacing > most:
+            yield Fault(
+                (table, "spacing"),
+                "is so wide that the sheets could not break on members",
+                f"give {ruler.at_most(most)}",
+            )
+
+
+def _pad(levels: Levels, pad: Pad, ruler: Ruler) -> Iterator[Fault]:
+    deep = pad.edge_depth or pad.thickness
+    if deep < pad.thickness:
+        yield Fault(
+            ("foundation", "edge_depth"),
+            f"is less than the pad's thickness, {ruler.at(pad.thickness)}",
+            "it is measured from the top of the pad: give more, or leave it out",
+        )
+    elif pad.bolt_embedment + LEAST_COVER_MM > deep:
+        yield Fault(
+            ("foundation", "bolt_embedment"),
+            f"comes out under the pad, which is {ruler.at(deep)} deep at its edge",
+            f"give {ruler.at_most(deep - LEAST_COVER_MM)}, or an edge_depth of "
+            f"{ruler.at_least(pad.bolt_embedment + LEAST_COVER_MM)}",
+        )
+    inner = pad.edge_width + deep - pad.thickness
+    shorter = min(levels.length_mm, levels.depth_mm)
+    if pad.edge_depth and 2 * inner >= shorter:
+        yield Fault(
+            ("foundation", "edge_width"),
+            "leaves nothing between the thickened edges",
+            f"give less than {ruler.at(shorter / 2 - deep + pad.thickness)}",
+        )
+
+
+def _bearers(levels: Levels, bearers: Skids | Piers, ruler: Ruler) -> Iterator[Fault]:
+    """Skids or girders that fit side by side, and blocks that fit under them."""
+    scene = levels.scene
+    on_skids = isinstance(bearers, Skids)
+    what = "skids" if on_skids else "girders"
+    stock = scene.lumber_stock(bearers.skid if on_skids else bearers.girder)
+    room = levels.depth_mm - 2 * bearers.inset
+    if bearers.count * stock.breadth_mm > room:
+        yield Fault(
+            ("foundation", "count"),
+            f"is more {what} than fit side by side in {ruler.at(room)}",
+            "give fewer, or a smaller inset",
+        )
+    if on_skids and bearers.toe > stock.depth_mm / 2:
+        yield Fault(
+            ("foundation", "toe"),
+            f"is more than half the skid, which is {ruler.at(stock.depth_mm)} high",
+            f"give {ruler.at_most(stock.depth_mm / 2)}",
+        )
+    if isinstance(bearers, Piers):
+        yield from _piers(levels, bearers, stock.breadth_mm, ruler)
+
+
+def _piers(levels: Levels, piers: Piers, girder_mm: float, ruler: Ruler) -> Iterator[Fault]:
+    if not girder_mm <= piers.block_top <= piers.block_bottom:
+        yield Fault(
+            ("foundation", "block_top"),
+            f"does not lie between the girder's {ruler.at(girder_mm)} and the block's bottom, "
+            f"{ruler.at(piers.block_bottom)}",
+            "give the block a top as wide as its girder at least",
+        )
+    wide = piers.block_bottom + 2 * piers.gravel_margin
+    row = (levels.depth_mm - 2 * piers.inset - girder_mm) / (piers.count - 1)
+    if not math.isfinite(levels.length_mm + piers.spacing + piers.block_bottom):
+        return
+    # Blocks of a row stand closer than asked for where that does not divide the row evenly.
+    along = min(b - a for a, b in itertools.pairwise(levels.pier_x_mm(piers)))
+    if min(row, along) < wide - CLOSE_MM:
+        yield Fault(
+            ("foundation", "gravel_margin"),
+            f"makes each block's gravel {ruler.at(wide)} wide, and the next block is nearer",
+            "give less, smaller blocks, fewer rows or a wider spacing",
+        )
+
+
+def _bearers_clear(levels: Levels, bearers: Skids | Piers, ruler: Ruler) -> Iterator[Fault]:
+    """Nothing comes up through a skid or a girder, or the gravel and blocks under it."""
+    scene = levels.scene
+    wide = scene.lumber_stock(
+        bearers.skid if isinstance(bearers, Skids) else bearers.girder
+    ).breadth_mm
+    room = levels.depth_mm - 2 * bearers.inset - wide
+    middles = [
+        bearers.inset + wide / 2 + room * k / (bearers.count - 1) for k in range(bearers.count)
+    ]
+    reach = wide / 2 if isinstance(bearers, Skids) else bearers.block_bottom / 2
+    tables: tuple[tuple[KeyPath, tuple[Existing | Through, ...]], ...] = (
+        (("floor", "through"), scene.floor.through if scene.floor else ()),
+        (("existing",), scene.existing),
+    )
+    for path, things in tables:
+        for k, thing in enumerate(things):
+            for middle in middles:
+                low, high = middle - reach - CLEAR_OF_MM, middle + reach + CLEAR_OF_MM
+                if thing.y < high and thing.y + thing.depth > low:
+                    yield Fault(
+                        (*path, k, "y"),
+                        "stands where a skid or a girder runs, from "
+                        f"{ruler.at(low)} to {ruler.at(high)}",
+                        "move it, or change foundation.count or foundation.inset",
+                    )
+
+
+def _floor(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
+    """Joists that reach from rim to rim, and room for what stands up through the floor."""
+    scene = levels.scene
+    if scene.floor is None:
+        return
+    joist = scene.lumber_stock(scene.floor.joist)
+    yield from ruler.too_long(
+        ("floor", "joist"),
+        levels.depth_mm - 2 * joist.breadth_mm,
+        joist,
+        "make building.depth less, or take a section that comes longer",
+    )
+    # The rims and the end joists stay whole.
+    edge = joist.breadth_mm + CLEAR_OF_MM
+    for k, thing in enumerate(scene.floor.through):
+        for side, start, size, whole in (
+            ("x", thing.x, thing.width, levels.length_mm),
+            ("y", thing.y, thing.depth, levels.depth_mm),
+        ):
+            most = whole - size - edge
+            if most < edge:
+                mend = "make it smaller than the floor"
+            else:
+                mend = f"give {ruler.at_least(edge)} and {ruler.at_most(most)}"
+            if start < edge or start > most:
+                yield Fault(
+                    ("floor", "through", k, side),
+                    f"runs it into the edge of the floor, which is {ruler.at(whole)}",
+                    mend,
+                )
+
+
+def _wall_heights(levels: Levels, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Fault]:
+    scene = levels.scene
+    walls, stud = scene.walls, scene.lumber_stock(scene.walls.stud)
+    name = "low_height" if walls.high_height is None else "high_height"
+    given = walls.low_height if walls.high_height is None else walls.high_height
+    assert given is not None, "walls without a height"
+    heads = {
+        (plan.name, u): plan.stud_head(u)
+        for plan in plans
+        for u in (*plan.framed, *(corner for corner, _ in plan.top_line[1:-1]))
+    }
+    (lowest, _), least = min(heads.items(), key=lambda item: item[1])
+    most = max(heads.values())
+    foot = levels.breadth_mm
+    short = LEAST_STUD_MM - (least - foot)
+    if short > CLOSE_MM:
+        yield Fault(
+            ("walls", name),
+            f"leaves the {lowest} wall too low to frame at its lower end",
+            f"give {ruler.at_least(given + short)}, or a gentler roof.slope",
+        )
+    excess = most - foot - stud.longest_mm
+    yield from ruler.too_long(
+        ("walls", name),
+        most - foot,
+        stud,
+        f"give {ruler.at_most(given - excess)}, or a gentler roof.slope",
+    )

@@ -1,0 +1,1 @@
+"""What the user wrote, read and checked."""

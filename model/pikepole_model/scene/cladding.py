@@ -1,0 +1,89 @@
+"""What a scene says of the walls' outside: house wrap and cladding."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal, TypeAlias
+
+from pydantic import Field, model_validator
+
+from pikepole_model.quantity import Measure, refuse
+from pikepole_model.scene.types import (
+    Length,
+    LumberName,
+    LumberNameOrNone,
+    Offset,
+    RollName,
+    Section,
+    SheetName,
+)
+
+Gap: TypeAlias = Annotated[float, Measure("length", 1.0, 50.0)]
+Reveal: TypeAlias = Annotated[float, Measure("length", 0.0, 50.0)]
+Kerf: TypeAlias = Annotated[float, Measure("length", 0.5, 10.0)]
+
+
+class Wrap(Section):
+    """House wrap on all four walls; [wrap]."""
+
+    roll: RollName = "house wrap 9 ft"
+
+
+class Facing(Section):
+    """What every kind of cladding says: where it goes, and what closes its corners."""
+
+    walls: Annotated[tuple[Literal["front", "back", "left", "right"], ...], Field(strict=False)] = (
+        "front",
+        "back",
+        "left",
+        "right",
+    )
+    from_left: Offset = 0.0  # left corner of the wall, seen from outside, to its start
+    width: Length | None = None  # along the wall; to its right corner where left out
+    above: Offset | None = None  # only above this height over the floor
+    below: Offset | None = None  # only below this height over the floor
+    # Lower edge at least this far over finished ground: 6 in, IRC R317.1 (from memory).
+    above_ground: Offset = 152.4
+    corner: LumberNameOrNone = "1x4"  # two boards at each corner of the building
+
+    @model_validator(mode="after")
+    def _each_wall_once(self) -> Facing:
+        if not self.walls:
+            refuse("names no wall", 'give walls, such as ["front", "left"], or leave it out')
+        if len(set(self.walls)) < len(self.walls):
+            refuse("names a wall twice", "name each wall once")
+        if self.above is not None and self.below is not None and self.above >= self.below:
+            refuse("is above its own below", "give above less than below")
+        return self
+
+
+class Battens(Facing):
+    """Upright boards, or strips of sheets, and battens; [[cladding]] of kind "battens"."""
+
+    kind: Literal["battens"]
+    board: LumberName = "1x10"
+    sheet: SheetName | None = None  # ripped into strips, in place of boards
+    strips: Annotated[int, Field(ge=1, le=12)] = 3  # to a sheet
+    kerf: Kerf = 3.175  # what the saw takes out between two strips
+    gap: Gap = 12.7  # between boards, for their swelling: common practice, no source
+    batten: LumberName = "1x3"
+    start: Literal["left", "right", "centre"] = "left"  # where a whole board stands
+
+    @model_validator(mode="before")
+    @classmethod
+    def _boards_or_strips(cls, data: Any) -> Any:
+        if isinstance(data, dict) and "board" in data and "sheet" in data:
+            refuse("gives both board and sheet", "leave one of them out")
+        return data
+
+
+class Boards(Facing):
+    """Level boards; [[cladding]] of kind "boards"."""
+
+    kind: Literal["boards"]
+    board: LumberName = "1x8"
+    profile: Literal["shiplap", "square"] = "shiplap"
+    lap: Gap = 9.525  # of the rabbets of shiplap: 3/8 in, common practice, no source
+    reveal: Reveal = 3.175  # left open between the faces of two courses
+
+
+Cladding: TypeAlias = Annotated[Battens | Boards, Field(discriminator="kind")]

@@ -1,0 +1,349 @@
+"""What a person wrote about a building, checked and frozen.
+
+Millimetres, kilograms, degrees from here on. `scene_file` reads a file into this.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import cached_property
+from typing import Annotated, Any, Literal, TypeAlias
+
+from pydantic import Field, ValidatorFunctionWrapHandler, WrapValidator, model_validator
+
+from pikepole_model.quantity import Measure, refuse
+from pikepole_model.scene.cladding import Cladding, Wrap
+from pikepole_model.scene.fill import Door, Trim, Window
+from pikepole_model.scene.roofing import Edges, Roofing
+from pikepole_model.scene.timber import Moisture, Stock, Timber
+from pikepole_model.scene.types import (
+    Bolt,
+    Height,
+    Layer,
+    Length,
+    LumberName,
+    Name,
+    Offset,
+    Overhang,
+    Section,
+    SheetName,
+    SheetNameOrNone,
+    Side,
+    Slope,
+    Spacing,
+)
+from pikepole_model.stock.catalogue import Catalogue, load_catalogue
+from pikepole_model.stock.materials import (
+    Material,
+    bulk_material,
+    by_area_material,
+    sheet_material,
+    wood,
+)
+from pikepole_model.stock.rows import Lumber, Roll, Sheet
+from pikepole_model.units import Units
+
+
+class Store(Section):
+    """The enclosed room, outside of framing; [building]."""
+
+    length: Side  # along X
+    depth: Side  # along Y
+
+
+class Skids(Section):
+    """Treated runners on gravel; [foundation] of kind "skids"."""
+
+    kind: Literal["skids"]
+    skid: LumberName = "4x6"  # laid on edge, treated
+    count: Annotated[int, Field(ge=2, le=20)] = 3
+    inset: Overhang = 0.0  # outer skids' faces in from the front and back edge
+    toe: Overhang = 38.1  # length and height of the sled cut at each skid's end; 0 for square
+    gravel: Layer = 101.6
+    gravel_margin: Overhang = 304.8
+
+
+class Piers(Section):
+    """Precast blocks on gravel under treated girders; [foundation] of kind "piers"."""
+
+    kind: Literal["piers"]
+    girder: LumberName = "4x6"  # on edge, along the store
+    count: Annotated[int, Field(ge=2, le=20)] = 3  # rows
+    inset: Overhang = 0.0  # outer girders' faces in from the front and back edge
+    spacing: Spacing = 1828.8  # between blocks of a row, at most
+    block_height: Layer = 203.2
+    block_top: Layer = 203.2  # side of the square the girder sits on
+    block_bottom: Layer = 304.8  # side of the square on the gravel
+    gravel: Layer = 101.6
+    gravel_margin: Overhang = 101.6  # round each block
+
+
+class Pad(Section):
+    """A concrete slab on gravel; [foundation] of kind "pad"."""
+
+    kind: Literal["pad"]
+    thickness: Layer = 101.6
+    above_ground: Annotated[float, Measure("length", 0.0, 1_000.0)] = (
+        152.4  # top of slab over finished ground
+    )
+    gravel: Layer = 101.6
+    gravel_margin: Overhang = 152.4
+    edge_depth: Layer | None = None  # thickened edge, measured from the top of the slab
+    edge_width: Layer = 304.8  # its width at the bottom; the inner side slopes at 45 degrees
+    bolt_diameter: Bolt = 12.7
+    bolt_embedment: Layer = 177.8
+    bolt_spacing: Spacing = 1828.8
+
+
+class Existing(Section):
+    """A post that stands there already and stays; [[existing]]."""
+
+    name: Name
+    x: Offset  # left face from the left end of the floor
+    y: Offset  # front face from the front of the floor
+    width: Length  # along x
+    depth: Length  # along y
+    height: Side  # above finished ground
+
+
+class Stage(Section):
+    """A step of the work, where the scene sets its own order; [[stage]]."""
+
+    name: Name
+    groups: Annotated[tuple[Name, ...], Field(strict=False, min_length=1)]
+    notes: Annotated[str, Field(max_length=300)] = ""
+
+
+class Through(Section):
+    """Something that stands up through the floor; [[floor.through]]."""
+
+    name: Name
+    x: Offset  # left edge from the left end of the floor
+    y: Offset  # front edge from the front of the floor
+    width: Length  # along x
+    depth: Length  # along y
+
+
+class Floor(Section):
+    """A deck floor, only on skids; [floor]."""
+
+    joist: LumberName = "2x6"
+    spacing: Spacing = 406.4
+    treated: bool = True
+    blocking_rows: Annotated[int, Field(ge=0, le=10)] = 1
+    sheet: SheetName = "23/32 plywood"
+    through: Annotated[tuple[Through, ...], Field(strict=False)] = ()
+
+
+class Walls(Section):
+    """All four walls; [walls]."""
+
+    stud: LumberName = "2x4"
+    spacing: Spacing = 406.4
+    # Top of floor to top of plates at the low wall, or at the high wall: one of them is None.
+    low_height: Height | None = 2133.6
+    high_height: Height | None = None
+    header: LumberName = "2x6"
+    header_spacer: SheetName = "1/2 plywood"
+    sheet: SheetName = "7/16 OSB"
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_height(cls, data: Any) -> Any:
+        if isinstance(data, dict) and "high_height" in data:
+            if "low_height" in data:
+                refuse("gives both low_height and high_height", "leave one of them out")
+            return {**data, "low_height": None}
+        return data
+
+
+# In place of a header's section: the beam on the wall carries the roof past the opening.
+NO_HEADER = "none"
+
+
+def _or_no_header(value: Any, known: ValidatorFunctionWrapHandler) -> Any:
+    return value if value == NO_HEADER else known(value)
+
+
+class Opening(Section):
+    """A door or window, or a row of equal ones; [[opening]]."""
+
+    name: Name
+    kind: Literal["door", "window"]
+    wall: Literal["front", "back", "left", "right"]
+    from_left: Length  # left corner of the wall, seen from outside, to the rough opening
+    width: Length  # rough opening
+    height: Length  # rough opening
+    sill: Length | None = None  # windows only: top of floor to bottom of rough opening
+    header: Annotated[LumberName, WrapValidator(_or_no_header)] | None = None  # walls.header
+    jacks: Annotated[int, Field(ge=1, le=4)] | None = None  # each side
+    count: Annotated[int, Field(ge=1, le=40)] = 1  # this many side by side
+    apart: Length | None = None  # from one rough opening of a row to the next
+    window: Window | None = None  # left open without
+    door: Door | None = None  # left open without
+    trim: Trim | None = None
+
+    def row(self) -> tuple[Opening, ...]:
+        """Each opening of the row by its own name and place; itself where it stands alone."""
+        if self.count == 1:
+            return (self,)
+        step = self.width + (math.nan if self.apart is None else self.apart)
+        alone: dict[str, Any] = {"count": 1, "apart": None}
+        return tuple(
+            self.model_copy(
+                update={
+                    **alone,
+                    "name": f"{self.name} {k + 1}",
+                    "from_left": self.from_left + k * step,
+                }
+            )
+            for k in range(self.count)
+        )
+
+
+class Footing(Section):
+    """What a bay's post stands on; [bay.footing]."""
+
+    diameter: Annotated[float, Measure("length", 100.0, 2_000.0)] = 304.8
+    depth: Annotated[float, Measure("length", 100.0, 3_000.0)] = 609.6  # below finished ground
+    above_ground: Annotated[float, Measure("length", 0.0, 1_000.0)] = 76.2
+
+
+class Bay(Section):
+    """A roofed open bay beside the store; [[bay]]."""
+
+    side: Literal["left", "right", "front", "back"]
+    reach: Side  # out from the store's framing to the outer face of the last rafter or the beam
+    posts: Annotated[int, Field(ge=1, le=40)] | None = None
+    post: LumberName = "6x6"
+    seat: Literal["notch", "cap"] = "notch"
+    footing: Footing = Footing()
+    # What only a lean-to has, at the front or the back.
+    roof: Literal["runs on", "ledger"] = "runs on"
+    slope: Slope | None = None  # of a roof on a ledger
+    ledger: LumberName = "2x8"
+    ledger_height: Height | None = None  # top of floor to top of the ledger
+
+
+class BuiltUp(Section):
+    """A beam nailed together from plies."""
+
+    ply: LumberName = "2x8"
+    plies: Annotated[int, Field(ge=1, le=4)] = 2
+    spacer: SheetNameOrNone = "1/2 plywood"  # between plies
+
+
+class Beam(BuiltUp):
+    """On the front and back wall lines and at lean-tos; [beam]."""
+
+    on_walls: bool = False  # over the front and back walls even where no end bay asks for it
+
+
+class RidgeBeam(BuiltUp):
+    """A ridge that carries the rafters; [roof.ridge] of kind "beam"."""
+
+    kind: Literal["beam"]
+    ply: LumberName = "2x10"
+    plies: Annotated[int, Field(ge=1, le=4)] = 3
+    spacer: SheetNameOrNone = None
+
+
+class RidgeBoard(Section):
+    """A board between rafters that lean on each other; [roof.ridge] of kind "board"."""
+
+    kind: Literal["board"]
+    board: LumberName = "1x10"
+    tie: LumberName = "2x6"  # from eave to eave beside every pair of rafters
+    tie_height: Overhang = 0.0  # its underside over the plates; a third of the rise at most
+
+
+Tail: TypeAlias = Literal["plumb", "square"]
+
+
+class Roof(Section):
+    """A monopitch roof, or a gable where there is a ridge; [roof]."""
+
+    slope: Slope
+    falls: Literal["back", "front"] = "back"
+    ridge: Annotated[RidgeBeam | RidgeBoard, Field(discriminator="kind")] | None = None
+    rafter: LumberName = "2x8"
+    spacing: Spacing = 406.4
+    end_rafter: LumberName | None = None  # shallower, so that lookouts pass over it
+    fly_rafter: LumberName | None = None  # default: as end_rafter
+    lookout: LumberName = "2x4"  # laid flat
+    lookout_spacing: Spacing = 609.6
+    eave_overhang: Overhang = 304.8  # level, past the low wall
+    high_overhang: Overhang = 304.8  # level, past the high wall
+    rake_overhang: Overhang = 304.8  # past the end walls or the bay's end
+    tail: Tail = "plumb"
+    sheet: SheetName = "7/16 OSB"
+
+
+class Scene(Section):
+    """A whole scene file."""
+
+    title: Annotated[str, Field(min_length=1, max_length=100, pattern=r"^[^\x00-\x1f]*$")]
+    units: Units = "imperial"
+    building: Store
+    lumber: Timber = Timber()
+    moisture: Moisture = Moisture()
+    stock: Stock = Stock()
+    foundation: Skids | Piers | Pad = Field(discriminator="kind")
+    floor: Floor | None = None  # required on skids, none on a pad
+    walls: Walls = Walls()
+    opening: Annotated[tuple[Opening, ...], Field(strict=False)] = ()
+    existing: Annotated[tuple[Existing, ...], Field(strict=False)] = ()
+    bay: Annotated[tuple[Bay, ...], Field(strict=False)] = ()
+    beam: Beam | None = None  # a Beam() when there is a bay
+    roof: Roof
+    edges: Edges | None = None  # the roof's edges left bare without
+    roofing: Roofing | None = None  # the roof sheets left bare without
+    wrap: Wrap | None = None  # bare sheathing without
+    cladding: Annotated[tuple[Cladding, ...], Field(strict=False)] = ()
+    stage: Annotated[tuple[Stage, ...], Field(strict=False)] = ()  # the usual order without
+
+    @model_validator(mode="before")
+    @classmethod
+    def _beam_for_bay(cls, data: Any) -> Any:
+        if isinstance(data, dict) and data.get("bay") and "beam" not in data:
+            return {**data, "beam": {}}
+        return data
+
+    @cached_property
+    def catalogue(self) -> Catalogue:
+        """The program's catalogue with the scene's own stock.
+
+        Raises:
+            CatalogueError: the scene's own stock takes a name that is there already.
+        """
+        return self.stock.added_to(load_catalogue())
+
+    def lumber_stock(self, name: str) -> Lumber:
+        """A section by its name."""
+        return self.catalogue.find_lumber(name)
+
+    def sheet_stock(self, name: str) -> Sheet:
+        """A sheet by its name."""
+        return self.catalogue.find_sheet(name)
+
+    def wood(self, treated: bool) -> Material:
+        """The scene's lumber as a material, treated or not, at the scene's moisture."""
+        name = self.lumber.treated_species if treated else self.lumber.species
+        moisture = self.moisture.treated if treated else self.moisture.untreated
+        return wood(self.catalogue.find_species(name), moisture.percent, treated=treated)
+
+    def sheet_material(self, name: str) -> Material:
+        """A sheet as a material, at the scene's moisture of untreated wood."""
+        return sheet_material(self.sheet_stock(name), self.moisture.untreated.percent)
+
+    def roll_stock(self, name: str) -> Roll:
+        """A roll by its name."""
+        return self.catalogue.find_roll(name)
+
+    def roll_material(self, name: str) -> Material:
+        """A roll as a material."""
+        return by_area_material(self.roll_stock(name))
+
+    def bulk_material(self, name: Literal["concrete", "gravel", "steel"]) -> Material:
+        """Concrete, gravel or steel as a material."""
+        return bulk_material(self.catalogue.find_bulk(name))

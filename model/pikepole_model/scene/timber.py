@@ -1,0 +1,120 @@
+"""What the lumber is sold as, how wet it is, and what the scene adds to the catalogue."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field, model_validator
+
+from pikepole_model.quantity import refuse
+from pikepole_model.scene.types import Length, Name, Percent, Section, SpeciesName
+from pikepole_model.stock import rows
+from pikepole_model.stock.catalogue import Catalogue
+
+_OWN_SOURCE = "the scene's own [stock]"
+
+
+class Range(Section):
+    """A moisture, percent of oven-dry mass."""
+
+    low: Percent
+    likely: Percent
+    high: Percent
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Range:
+        if not self.low <= self.likely <= self.high:
+            refuse("is out of order", "give low at most likely, and likely at most high")
+        return self
+
+    @property
+    def percent(self) -> rows.Range:
+        """Low, likely and high together."""
+        return (self.low, self.likely, self.high)
+
+
+class Moisture(Section):
+    """How wet the wood is when it is lifted; [moisture]."""
+
+    untreated: Range = Range(low=12, likely=15, high=19)
+    treated: Range = Range(low=19, likely=60, high=110)
+
+
+class Timber(Section):
+    """What the lumber is sold as; [lumber]."""
+
+    species: SpeciesName = "spruce-pine-fir"
+    treated_species: SpeciesName = "southern pine"
+
+
+class OwnLumber(Section):
+    """A section that the catalogue lacks; [[stock.lumber]]."""
+
+    name: Name
+    breadth: Length
+    depth: Length
+    lengths: Annotated[tuple[Length, ...], Field(strict=False, min_length=1)]
+
+    @model_validator(mode="after")
+    def _smaller_first(self) -> OwnLumber:
+        if self.breadth > self.depth:
+            refuse("has a breadth above its depth", "give the smaller side as breadth")
+        return self
+
+
+class OwnSheet(Section):
+    """A panel that the catalogue lacks; [[stock.sheet]]."""
+
+    name: Name
+    thickness: Length
+    width: Length
+    length: Length
+    density_kg_m3: Annotated[float, Field(ge=50, le=3000)]
+
+    @model_validator(mode="after")
+    def _smaller_first(self) -> OwnSheet:
+        if not self.thickness < self.width <= self.length:
+            refuse(
+                "has its sizes out of order",
+                "give the shorter side as width, the longer as length, and a thickness below both",
+            )
+        return self
+
+
+class OwnSpecies(Section):
+    """A species that the catalogue lacks; [[stock.species]]."""
+
+    name: Name
+    specific_gravity: Annotated[float, Field(ge=0.1, le=1.3)]
+
+
+class Stock(Section):
+    """What the scene adds to the catalogue; [stock]."""
+
+    lumber: Annotated[tuple[OwnLumber, ...], Field(strict=False)] = ()
+    sheet: Annotated[tuple[OwnSheet, ...], Field(strict=False)] = ()
+    species: Annotated[tuple[OwnSpecies, ...], Field(strict=False)] = ()
+
+    def added_to(self, catalogue: Catalogue) -> Catalogue:
+        """The catalogue with these rows.
+
+        Raises:
+            CatalogueError: a name is there already, or a row is wrong.
+        """
+        return catalogue.extended(
+            lumber=tuple(
+                rows.Lumber(
+                    own.name, own.breadth, own.depth, tuple(sorted(own.lengths)), _OWN_SOURCE
+                )
+                for own in self.lumber
+            ),
+            sheets=tuple(
+                rows.Sheet(
+                    own.name, own.thickness, own.width, own.length, own.density_kg_m3, _OWN_SOURCE
+                )
+                for own in self.sheet
+            ),
+            species=tuple(
+                rows.Species(own.name, own.specific_gravity, _OWN_SOURCE) for own in self.species
+            ),
+        )

@@ -1,0 +1,252 @@
+"""The catalogue of what can be named in a scene, read from `data/*.toml`.
+
+Lengths there are text with a unit, as in a scene, so that a size can be checked against the
+published one by eye.
+"""
+
+from __future__ import annotations
+
+import difflib
+import tomllib
+from collections.abc import Callable, Collection, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from types import MappingProxyType
+from typing import Any
+
+from pikepole_model.errors import CatalogueError
+from pikepole_model.stock.rows import (
+    Bulk,
+    Flat,
+    Glazed,
+    Lumber,
+    Pane,
+    Panel,
+    Roll,
+    Row,
+    Sheet,
+    Species,
+    check_row,
+)
+from pikepole_model.units import LB_FT3_IN_KG_M3, PSF_IN_KG_M2, parse_length
+
+# Source: 3rd General Conference on Weights and Measures, 1901; exact.
+STANDARD_GRAVITY_M_S2 = 9.80665
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """All that can be named in a scene. The mappings cannot be written to."""
+
+    lumber: Mapping[str, Lumber]
+    sheets: Mapping[str, Sheet]
+    species: Mapping[str, Species]
+    bulk: Mapping[str, Bulk]
+    rolls: Mapping[str, Roll]
+    panels: Mapping[str, Panel]
+    flats: Mapping[str, Flat]
+    panes: Mapping[str, Pane]
+    windows: Mapping[str, Glazed]
+
+    def find_lumber(self, name: str) -> Lumber:
+        """The section of this name, or CatalogueError with the nearest names."""
+        return _find(name, self.lumber, "lumber section")
+
+    def find_sheet(self, name: str) -> Sheet:
+        """The sheet of this name, or CatalogueError with the nearest names."""
+        return _find(name, self.sheets, "sheet")
+
+    def find_species(self, name: str) -> Species:
+        """The species of this name, or CatalogueError with the nearest names."""
+        return _find(name, self.species, "species")
+
+    def find_bulk(self, name: str) -> Bulk:
+        """The bulk material of this name, or CatalogueError with the nearest names."""
+        return _find(name, self.bulk, "bulk material")
+
+    def find_roll(self, name: str) -> Roll:
+        """The roll of this name, or CatalogueError with the nearest names."""
+        return _find(name, self.rolls, "roll")
+
+    def find_panel(self, name: str) -> Panel:
+        """The ribbed panel of this name, or CatalogueError with the nearest names."""
+        return _find(name, self.panels, "panel")
+
+    def find_flat(self, name: str) -> Flat:
+        """The flat steel of this name, or CatalogueError with the nearest names."""
+        return _find(name, self.flats, "flat steel")
+
+    def find_pane(self, name: str) -> Pane:
+        """The pane of this name, or CatalogueError with the nearest names."""
+        return _find(name, self.panes, "pane")
+
+    def find_window(self, name: str) -> Glazed:
+        """The sort of bought window of this name, or CatalogueError with the nearest names."""
+        return _find(name, self.windows, "window")
+
+    def extended(
+        self,
+        *,
+        lumber: tuple[Lumber, ...] = (),
+        sheets: tuple[Sheet, ...] = (),
+        species: tuple[Species, ...] = (),
+    ) -> Catalogue:
+        """This catalogue and a scene's own rows.
+
+        Raises:
+            CatalogueError: a name is there already, or a row is wrong.
+        """
+        return Catalogue(
+            _indexed([*self.lumber.values(), *lumber]),
+            _indexed([*self.sheets.values(), *sheets]),
+            _indexed([*self.species.values(), *species]),
+            self.bulk,
+            self.rolls,
+            self.panels,
+            self.flats,
+            self.panes,
+            self.windows,
+        )
+
+
+@cache
+def load_catalogue() -> Catalogue:
+    """The catalogue that comes with the program, read once and every row checked.
+
+    Raises:
+        CatalogueError: a row is wrong; says which.
+    """
+    return Catalogue(
+        _indexed(list(_rows("lumber.toml", _lumber))),
+        _indexed(list(_rows("sheets.toml", _sheet))),
+        _indexed(list(_rows("species.toml", _species))),
+        _indexed(list(_rows("bulk.toml", _bulk))),
+        _indexed(list(_rows("rolls.toml", _roll))),
+        _indexed(list(_rows("profiles.toml", _panel, "panel"))),
+        _indexed(list(_rows("profiles.toml", _flat, "flat"))),
+        _indexed(list(_rows("panes.toml", _pane, "pane"))),
+        _indexed(list(_rows("panes.toml", _glazed, "window"))),
+    )
+
+
+def close_names(name: str, names: Collection[str]) -> tuple[str, ...]:
+    """Up to five names that look most like this one, the likest first; none where none does."""
+    folded = {known.casefold(): known for known in names}
+    close = difflib.get_close_matches(name.casefold().strip(), folded, n=5, cutoff=0.5)
+    return tuple(folded[known] for known in close)
+
+
+def nearest_names(name: str, names: Collection[str]) -> str:
+    """Names that look most like this one, quoted for a message; the first few where none does."""
+    return ", ".join(f'"{known}"' for known in close_names(name, names) or tuple(names)[:5])
+
+
+def _find(name: str, rows: Mapping[str, Row], what: str) -> Row:
+    if name in rows:
+        return rows[name]
+    raise CatalogueError(
+        f'no {what} is called "{name}"; the nearest are {nearest_names(name, rows)}'
+    )
+
+
+def _indexed(rows: list[Row]) -> Mapping[str, Row]:
+    """Checked rows by name, in order."""
+    indexed: dict[str, Row] = {}
+    for row in rows:
+        check_row(row)
+        if row.name in indexed:
+            raise CatalogueError(f'"{row.name}" is in the catalogue already; take another name')
+        indexed[row.name] = row
+    return MappingProxyType(indexed)
+
+
+def _rows(
+    file: str, read: Callable[[str, Any, dict[str, Any]], Row], table: str = "group"
+) -> Iterator[Row]:
+    """The rows of a data file: groups that share a source, each a table of name to values."""
+    text = resources.files("pikepole_model").joinpath("data", file).read_text(encoding="utf-8")
+    for group in tomllib.loads(text)[table]:
+        for name, values in group["rows"].items():
+            try:
+                yield read(name, values, group)
+            except (KeyError, TypeError, ValueError) as error:
+                raise CatalogueError(f'data/{file}: "{name}": {error}') from error
+
+
+def _lumber(name: str, values: Any, group: dict[str, Any]) -> Lumber:
+    breadth, depth = values
+    lengths = sorted(parse_length(length) for length in group["lengths"])
+    return Lumber(name, parse_length(breadth), parse_length(depth), tuple(lengths), group["source"])
+
+
+def _sheet(name: str, values: Any, group: dict[str, Any]) -> Sheet:
+    thickness_mm = parse_length(values["thickness"])
+    if "weight_psf" in values:
+        density_kg_m3 = values["weight_psf"] * PSF_IN_KG_M2 / (thickness_mm / 1000)
+    else:
+        density_kg_m3 = group["weight_kn_m3"] * 1000 / STANDARD_GRAVITY_M_S2
+    width, length = group["size"]
+    return Sheet(
+        name,
+        thickness_mm,
+        parse_length(width),
+        parse_length(length),
+        density_kg_m3,
+        group["source"],
+    )
+
+
+def _species(name: str, values: Any, group: dict[str, Any]) -> Species:
+    return Species(name, float(values), group["source"])
+
+
+def _bulk(name: str, values: Any, group: dict[str, Any]) -> Bulk:
+    low, likely, high = (float(value) * LB_FT3_IN_KG_M3 for value in values["lb_ft3"])
+    return Bulk(name, (low, likely, high), values["source"])
+
+
+def _roll(name: str, values: Any, group: dict[str, Any]) -> Roll:
+    return Roll(
+        name,
+        parse_length(values["width"]),
+        parse_length(values["length"]),
+        parse_length(group["lap"]),
+        parse_length(group["end_lap"]),
+        parse_length(group["thickness"]),
+        group["mass_g_m2"] / 1000,
+        group["source"],
+    )
+
+
+def _panel(name: str, values: Any, group: dict[str, Any]) -> Panel:
+    height, top, bottom = (parse_length(size) for size in group["rib"])
+    return Panel(
+        name,
+        parse_length(group["cover"]),
+        parse_length(values["pitch"]),
+        (height, top, bottom),
+        parse_length(group["thickness"]),
+        group["weight_psf"] * PSF_IN_KG_M2,
+        group["source"],
+    )
+
+
+def _flat(name: str, values: Any, group: dict[str, Any]) -> Flat:
+    return Flat(
+        name,
+        parse_length(values["thickness"]),
+        values["weight_psf"] * PSF_IN_KG_M2,
+        parse_length(group["length"]),
+        parse_length(group["lap"]),
+        group["source"],
+    )
+
+
+def _pane(name: str, values: Any, group: dict[str, Any]) -> Pane:
+    return Pane(name, parse_length(values["thickness"]), float(group["kg_m3"]), group["source"])
+
+
+def _glazed(name: str, values: Any, group: dict[str, Any]) -> Glazed:
+    low, likely, high = (float(value) for value in values["kg_m2"])
+    return Glazed(name, (low, likely, high), group["source"])

@@ -1,0 +1,234 @@
+"""The rows of the catalogue: one thing that can be bought each, with its source."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TypeAlias, TypeVar
+
+from pikepole_model.errors import CatalogueError
+
+Range: TypeAlias = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Lumber:
+    """A section of sawn lumber at its dressed size.
+
+    Attributes:
+        name: "2x4".
+        breadth_mm: The smaller side, mm.
+        depth_mm: The larger side, mm.
+        lengths_mm: Stock lengths, mm, shortest first.
+        source: Where the size and the lengths come from.
+    """
+
+    name: str
+    breadth_mm: float
+    depth_mm: float
+    lengths_mm: tuple[float, ...]
+    source: str
+
+    @property
+    def longest_mm(self) -> float:
+        """The longest stock length, mm."""
+        return self.lengths_mm[-1]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A panel.
+
+    Attributes:
+        name: "7/16 OSB".
+        thickness_mm: Thickness, mm.
+        width_mm: The shorter side, mm.
+        length_mm: The longer side, mm: the way its strength axis runs.
+        density_kg_m3: Its printed weight over its thickness, kg/m3.
+        source: Where the size and the weight come from.
+    """
+
+    name: str
+    thickness_mm: float
+    width_mm: float
+    length_mm: float
+    density_kg_m3: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Species:
+    """A species or group of species that lumber is sold as.
+
+    Attributes:
+        name: "spruce-pine-fir".
+        specific_gravity: Oven-dry weight over oven-dry volume, as a multiple of water.
+        source: Where it comes from.
+    """
+
+    name: str
+    specific_gravity: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Bulk:
+    """What is bought by volume or weight: concrete, gravel, steel.
+
+    Attributes:
+        name: "concrete".
+        density_kg_m3: Density low, likely and high, kg/m3.
+        source: Where it comes from.
+    """
+
+    name: str
+    density_kg_m3: Range
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Roll:
+    """What is unrolled over a wall or a roof in courses: house wrap, underlayment.
+
+    Attributes:
+        name: "house wrap 9 ft".
+        width_mm: Of the roll, mm.
+        length_mm: On the roll, mm.
+        lap_mm: How far a course laps the one below it, mm.
+        end_lap_mm: How far a length laps the one before it, mm.
+        thickness_mm: How thick it is drawn, mm.
+        mass_kg_m2: Of one layer, kg/m2.
+        source: Where all of this comes from.
+    """
+
+    name: str
+    width_mm: float
+    length_mm: float
+    lap_mm: float
+    end_lap_mm: float
+    thickness_mm: float
+    mass_kg_m2: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """A sheet of steel with trapezoidal ribs that run up the slope.
+
+    Attributes:
+        name: "ribbed steel 9 in 29 ga".
+        cover_mm: From the middle of its first rib to the middle of its last, mm.
+        pitch_mm: From rib to rib, mm.
+        rib_mm: Height, width at the top, width at the bottom of a rib, mm; of its middle plane.
+        thickness_mm: Thickness, mm.
+        mass_kg_m2: Of the sheet before it is ribbed, kg/m2.
+        source: Where all of this comes from.
+    """
+
+    name: str
+    cover_mm: float
+    pitch_mm: float
+    rib_mm: tuple[float, float, float]
+    thickness_mm: float
+    mass_kg_m2: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Flat:
+    """Flat steel that edges and flashings are bent from.
+
+    Attributes:
+        name: "flat steel 29 ga".
+        thickness_mm: Thickness, mm.
+        mass_kg_m2: kg/m2.
+        length_mm: Length of one bent piece, mm.
+        lap_mm: How far a piece laps the one before it, mm.
+        source: Where all of this comes from.
+    """
+
+    name: str
+    thickness_mm: float
+    mass_kg_m2: float
+    length_mm: float
+    lap_mm: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pane:
+    """A pane that a fixed light is cut from.
+
+    Attributes:
+        name: "6 mm polycarbonate".
+        thickness_mm: Thickness, mm.
+        density_kg_m3: Density, kg/m3.
+        source: Where it comes from.
+    """
+
+    name: str
+    thickness_mm: float
+    density_kg_m3: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Glazed:
+    """A sort of bought window.
+
+    Attributes:
+        name: "double glazed".
+        mass_kg_m2: What a square metre of it weighs with its frame, low, likely and high, kg/m2.
+        source: Where it comes from.
+    """
+
+    name: str
+    mass_kg_m2: Range
+    source: str
+
+
+Row = TypeVar("Row", Lumber, Sheet, Species, Bulk, Roll, Panel, Flat, Pane, Glazed)
+
+
+def check_row(row: Lumber | Sheet | Species | Bulk | Roll | Panel | Flat | Pane | Glazed) -> None:
+    """Sizes above zero and in order, a name and a source.
+
+    Raises:
+        CatalogueError: says what is wrong with which row.
+    """
+    match row:
+        case Lumber():
+            numbers = (row.breadth_mm, row.depth_mm, *row.lengths_mm)
+            ordered = row.breadth_mm <= row.depth_mm and _rising(row.lengths_mm)
+        case Sheet():
+            numbers = (row.thickness_mm, row.width_mm, row.length_mm, row.density_kg_m3)
+            ordered = row.thickness_mm < row.width_mm <= row.length_mm
+        case Species():
+            numbers, ordered = (row.specific_gravity,), row.specific_gravity < 1.5
+        case Bulk():
+            numbers, ordered = row.density_kg_m3, _rising(row.density_kg_m3)
+        case Roll():
+            numbers = (row.lap_mm, row.end_lap_mm, row.thickness_mm, row.mass_kg_m2)
+            ordered = row.lap_mm < row.width_mm <= row.length_mm
+        case Panel():
+            numbers = (*row.rib_mm, row.thickness_mm, row.mass_kg_m2)
+            ordered = row.rib_mm[1] < row.rib_mm[2] < row.pitch_mm <= row.cover_mm
+        case Flat():
+            numbers = (row.thickness_mm, row.mass_kg_m2, row.lap_mm)
+            ordered = row.lap_mm < row.length_mm
+        case Pane():
+            numbers, ordered = (row.thickness_mm, row.density_kg_m3), True
+        case Glazed():
+            numbers, ordered = row.mass_kg_m2, _rising(row.mass_kg_m2)
+    if not row.name.strip() or not row.source.strip():
+        raise CatalogueError(f'the row "{row.name}" lacks its name or its source')
+    if not all(math.isfinite(number) and number > 0 for number in numbers):
+        raise CatalogueError(f'"{row.name}": every size and weight must be above zero')
+    if len(numbers) < 3 and isinstance(row, Lumber):
+        raise CatalogueError(f'"{row.name}": at least one stock length is needed')
+    if not ordered:
+        raise CatalogueError(f'"{row.name}": give the smaller size first')
+
+
+def _rising(numbers: tuple[float, ...]) -> bool:
+    return list(numbers) == sorted(numbers)
