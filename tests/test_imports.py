@@ -41,7 +41,7 @@ model.scene.file
 export.colours  export.derive.mass  export.eye  export.files  export.meshes
 export.derive.parts  export.write._*
 export.derive.areas  export.derive.counts  export.derive.screws  export.derive.weights
-export.derive.summary
+export.derive.fasteners  export.derive.summary
 export.view  export.write.[!_]*
 export.cli.words
 export.cli.work
