@@ -19,7 +19,7 @@ COLUMNS = ["fastener", "joint", "where", "counted", "pieces"]
 # A monopitch 11 x 7 ft at 3:12 with overhangs of 9, 14 and, at each side, 10 in.
 #
 # Ribs: 132 + 2 x 10 in and the barge boards make some 153 in. Ribs 9 in apart from 1 in on:
-# seventeen, the last at 145 in. A panel covers four of them: four panels have four, a fifth has one.
+# seventeen, the last at 145 in. A panel covers four of them: four panels have four, a fifth one.
 # Rows: (84 + 9 + 14) in / cos 14.04 deg = 110.3 in, and fascias and an overhang of 1-1/2 in make
 # some 113 in, 109 in between the end rows: five spaces of 24 in at most, six rows.
 # A rib takes two screws in each of the two end rows, one in each of the four between: post-frame
