@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from math import cos, pi, sqrt, tan
+from typing import Any
 
 import pytest
 
@@ -14,6 +15,7 @@ from pikepole_model.part import Building, Kind, Part
 from pikepole_model.plan.levels import Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
+from pikepole_model.scene.file import check_scene
 from pikepole_model.sheet_metal import bent, girth_mm, lengths
 from pikepole_model.stock.catalogue import load_catalogue
 from roofs import FORMS, form, span
@@ -224,9 +226,7 @@ def test_cladding_ends_under_the_legs_of_rake_trims(name: str) -> None:
     own = [
         p for p in of_kind(building, Kind.SIDING) if p.name.startswith(("left wall", "right wall"))
     ]
-    under = [
-        p for p in own if span(p, slope, 1)[1] <= slope.sheeted_h[1] / cos(slope.slope_rad)
-    ]
+    under = [p for p in own if span(p, slope, 1)[1] <= slope.sheeted_h[1] / cos(slope.slope_rad)]
     assert under
     tops = [span(part, slope, 2)[1] for part in under]
     assert max(tops) <= -2.5 * INCH + CUT_MM
@@ -378,3 +378,32 @@ def test_a_lean_to_under_a_high_wall_is_flashed_behind_its_cladding() -> None:
         foot = min(b.low[2] for b in over)
         assert foot < box.high[2] - INCH
         assert min(b.low[1] for b in over) > wall + 2 * STEEL - CUT_MM
+
+
+@pytest.mark.parametrize("fascia", ["1x6", "2x10"])
+def test_a_lower_roof_passes_under_the_fascia_with_its_steel(fascia: str) -> None:
+    def tables(ledger_mm: float) -> dict[str, Any]:
+        bay = {**FORMS["ledger"]["bay"][0], "ledger_height": f"{ledger_mm:.3f} mm"}
+        return {"bay": [bay], "edges": {"fascia": fascia}}
+
+    low = 96 * INCH
+    building = form("ledger", **tables(low))
+    deep, lower = building.scene.building.depth, slopes(building)[-1]
+
+    def over_lower(*kinds: Kind) -> list[float]:
+        """Heights over a plane as steep as the lower roof, of corners past the wall."""
+        return [
+            z + tan(lower.slope_rad) * (y - deep)
+            for part in of_kind(building, *kinds)
+            for _, y, z in part.vertices_mm.tolist()
+            if part.name.startswith("back") and y > deep + 6 * INCH
+            if ("lean-to" in part.name) == (kinds[0] == Kind.RAKE_TRIM)
+        ]
+
+    ends = (Kind.FASCIA, Kind.RAFTER, Kind.END_RAFTER)
+    room = min(over_lower(*ends)) - max(over_lower(Kind.RAKE_TRIM))
+    assert room > INCH
+    assert check(form("ledger", **tables(low + room - 2 * STEEL))) == ()
+    table = {"title": "ledger", **FORMS["ledger"], **tables(low + room + 2 * STEEL)}
+    found = check_scene({**table, "roofing": {}})[1]
+    assert [problem.key for problem in found] == ["bay[1].ledger_height"]
