@@ -158,7 +158,8 @@ def clear_of_roofs(face: WallFace, out_mm: float) -> BaseGeometry:
     if face.plan.runs_through:
         for slope in face.roof.slopes:
             h0, h1 = sorted(slope.h_of(face.place.point(0.0, 0.0, n)[1]) for n in (0.0, out_mm))
-            hangs = RoofCover(face.roof, slope).lowest_mm(h0, h1)
+            cover = RoofCover(face.roof, slope)
+            hangs = min(cover.lowest_mm(h0, h1), cover.barge_foot_mm(h0, h1))
             high = min(high, hangs - face.plan.levels.floor_mm - CLEAR_OF_RAFTERS_MM)
         area = shapely.intersection(area, box(u0, low, u1, high))
     if rake := _rake(face):

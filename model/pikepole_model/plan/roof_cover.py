@@ -208,6 +208,19 @@ class RoofCover:
                     feet.append(slope.fascia_foot_mm(end, down, width))
         return min(feet, default=math.inf)
 
+    def barge_foot_mm(self, h0: float, h1: float) -> float:
+        """The lowest of barge boards that lie on the end rafters over a stretch, mm above ground.
+
+        They reach past the rafters over the fascias' ends; infinite where the rakes stand out.
+        """
+        slope, edges = self.slope, self.scene.edges
+        low = max(h0, slope.upper.h - slope.upper.edge_mm)
+        high = min(h1, slope.lower.h + slope.lower.edge_mm)
+        if not edges or not edges.barge or any(slope.overhangs_mm) or low > high:
+            return math.inf
+        width = min(self.scene.lumber_stock(edges.barge).depth_mm, slope.end_rafter_mm)
+        return min(slope.below_mm(h, width) for h in (low, high))
+
     def room_over_mm(self, below: RoofCover) -> float:
         """Least room between what hangs from this slope and what covers one that passes under it.
 
