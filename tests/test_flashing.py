@@ -7,7 +7,9 @@ from math import cos, pi, sqrt, tan
 from typing import Any
 
 import pytest
+import shapely
 
+from clad import face_of
 from measuring import CUT_MM, INCH, box_of, of_kind
 from pikepole_model.contact import find_contacts
 from pikepole_model.fit import check
@@ -407,3 +409,24 @@ def test_a_lower_roof_passes_under_the_fascia_with_its_steel(fascia: str) -> Non
     table = {"title": "ledger", **FORMS["ledger"], **tables(low + room + 2 * STEEL)}
     found = check_scene({**table, "roofing": {}})[1]
     assert [problem.key for problem in found] == ["bay[1].ledger_height"]
+
+
+@pytest.mark.parametrize("profile", ["shiplap", "square"])
+@pytest.mark.parametrize("more", [0.0, 0.4, 0.8, 1.2, 1.6, 2.0, 2.4, 2.8])
+def test_boards_come_down_to_a_head_flashing(profile: str, more: float) -> None:
+    # 1/4 in over the flange, or up to 3/8 in where what is left of a board would be under 1/8 in:
+    # common practice, no source; and the joint itself where the boards do not lap.
+    hatch = {**WALL["opening"][0], "height": f"{24 + more} in"}
+    boards = {"kind": "boards", "board": "1x4", "profile": profile}
+    building = form("monopitch", **{**WALL, "cladding": [boards], "opening": [hatch]})
+    (head,) = of_kind(building, Kind.HEAD_FLASHING)
+    flange = box_of(head).low[2] + 0.375 * INCH
+    assert check(building) == ()
+    siding = [p for p in of_kind(building, Kind.SIDING) if p.name.startswith("front")]
+    seen = shapely.union_all([face_of(part, "front") for part in siding])
+    middle = (box_of(head).low[0] + box_of(head).high[0]) / 2
+    up = shapely.LineString([(middle, flange + 0.01), (middle, flange + 6 * INCH)])
+    gap = shapely.intersection(seen, up).bounds[1] - flange
+    table = building.scene.cladding[0]
+    joint = table.reveal if profile == "square" else 0.0
+    assert 0.25 * INCH - CUT_MM <= gap <= 0.375 * INCH + joint + CUT_MM
