@@ -370,8 +370,8 @@ def test_a_hinged_leaf_opens_clear_of_the_eave(wall: str, tail: str, edges: dict
     )
     floor = max(box_of(part).high[2] for part in of_kind(bare, Kind.FLOOR_SHEET))
     keys: dict[float, list[str]] = {}
-    # The edge of a soffit of 1/2 in is square, and ends t sin tan = 0.05 in over where it would meet
-    # the fascia's face.
+    # The edge of a soffit of 1/2 in is square, and ends t sin tan = 0.05 in over where it would
+    # meet the fascia's face.
     for over in (-0.06, 0.01):
         height = {"height": f"{(eave - floor) / INCH + over:.3f} in", "header": "2x4"}
         one = door(wall=wall, width="30 in", door=LEDGED, **height)

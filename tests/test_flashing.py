@@ -17,6 +17,7 @@ from pikepole_model.part import Building, Kind, Part
 from pikepole_model.plan.levels import Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
+from pikepole_model.scene.cladding import Boards
 from pikepole_model.scene.file import check_scene
 from pikepole_model.sheet_metal import bent, girth_mm, lengths
 from pikepole_model.stock.catalogue import load_catalogue
@@ -428,5 +429,6 @@ def test_boards_come_down_to_a_head_flashing(profile: str, more: float) -> None:
     up = shapely.LineString([(middle, flange + 0.01), (middle, flange + 6 * INCH)])
     gap = shapely.intersection(seen, up).bounds[1] - flange
     table = building.scene.cladding[0]
+    assert isinstance(table, Boards)
     joint = table.reveal if profile == "square" else 0.0
     assert 0.25 * INCH - CUT_MM <= gap <= 0.375 * INCH + joint + CUT_MM
