@@ -39,8 +39,9 @@ model.build  model.rules.whole
 model.scene.file
 
 export.colours  export.derive.mass  export.eye  export.files  export.meshes
-export.derive.parts  export.write._*
+export.derive.parts  export.write._[!r]*
 export.derive.areas  export.derive.counts  export.derive.screws  export.derive.weights
+export.write._render
 export.derive.fasteners  export.derive.summary
 export.view  export.write.[!_]*
 export.cli.words

@@ -53,11 +53,12 @@ SHEET = Look("sheet", (0.77, 0.55, 0.34), 0.85)
 TREATED = Look("treated lumber", (0.47, 0.50, 0.30), 0.8)
 GRAVEL = Look("gravel", (0.42, 0.38, 0.35), 1.0)
 STEEL = Look("steel", (0.21, 0.26, 0.32), 0.4, 1.0)
-FELT = Look("felt", (0.13, 0.13, 0.13), 0.9)
-STEPS = (PANE, LUMBER, CONCRETE, SHEET, TREATED, GRAVEL, STEEL, FELT)
-# Roofs of it never lie beside concrete, whose lightness it shares.
+STEPS = (PANE, LUMBER, CONCRETE, SHEET, TREATED, GRAVEL, STEEL)
+# Light enough for the edges drawn on it; never beside gravel, whose lightness it shares.
+FELT = Look("felt", (0.39, 0.39, 0.40), 0.9)
+# Roofs and door hardware of it never lie beside concrete, whose lightness it shares.
 GALVANISED = Look("galvanised steel", (0.64, 0.70, 0.75), 0.45, 1.0)
-LOOKS = (*STEPS, GALVANISED)
+LOOKS = (*STEPS, FELT, GALVANISED)
 
 # What no stick of lumber is: told by what the piece is for.
 _BY_KIND = {
@@ -92,13 +93,13 @@ _BY_KIND = {
     Kind.PANE: PANE,
     Kind.WINDOW_UNIT: PANE,
     Kind.SILL_MEMBRANE: GRAVEL,
-    Kind.HINGE: STEEL,
-    Kind.TRACK: STEEL,
-    Kind.TRACK_SPACER: STEEL,
-    Kind.TRACK_STOP: STEEL,
-    Kind.HANGER: STEEL,
-    Kind.WHEEL: STEEL,
-    Kind.GUIDE: STEEL,
+    Kind.HINGE: GALVANISED,
+    Kind.TRACK: GALVANISED,
+    Kind.TRACK_SPACER: GALVANISED,
+    Kind.TRACK_STOP: GALVANISED,
+    Kind.HANGER: GALVANISED,
+    Kind.WHEEL: GALVANISED,
+    Kind.GUIDE: GALVANISED,
 }
 
 

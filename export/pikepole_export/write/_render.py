@@ -3,9 +3,10 @@
     python -m pikepole_export.write._render JOB_FOLDER
 
 Reads `arrays.npz` and `words.json`, writes `drawn/*.png`. Every layer (a stage's parts, the
-figure) is drawn once, alone, at twice the size, with the distance of each pixel. The pictures are
-then put together from those: what a stage adds in its own colours, and what stood before washed
-out. Where something that stands hides something that is added, the added shows through it, fainter.
+figure) is drawn once from each side, alone, at twice the size, with the distance of each pixel. The
+pictures are then put together from those: what a stage adds in its own colours, and what stood
+before washed out. Where something that stands hides something that is added, the edges of the added
+show through it, and its faces faintly.
 """
 
 from __future__ import annotations
@@ -14,14 +15,14 @@ import json
 import os
 import sys
 from collections.abc import Callable
-from functools import cache
-from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, ImageDraw, ImageFont
+from PIL import Image, ImageDraw
+
+from pikepole_export.write._lettering import QUIET, SMALL_PX, font_of, write_caption
 
 if TYPE_CHECKING:
     import pyvista as pv
@@ -29,10 +30,12 @@ if TYPE_CHECKING:
 Arrays: TypeAlias = dict[str, NDArray[Any]]
 Pixels: TypeAlias = NDArray[np.uint32]  # red, green, blue and one unused byte in each
 Depths: TypeAlias = NDArray[np.float32]
+Mask: TypeAlias = NDArray[np.bool_]
+Places: TypeAlias = NDArray[np.intp]
 Window: TypeAlias = tuple[slice, slice]
 # What a stage lays on an earlier one hides its edges too, however thin it is: they are drawn a
 # little nearer to the eye than the faces they bound.
-COVERS_MM = 40.0
+COVERS_MM = 15.0
 RGB = np.uint32(0xFFFFFF)  # of a pixel's four bytes
 
 # The window a layer reaches, and in it (h, w) colours and (h, w) depths, 1 where it is empty.
@@ -42,26 +45,18 @@ FINE = 2  # pixels drawn to a pixel shown, each way
 LINE_PX = 2.6  # at the fine size
 INK = (30, 28, 26)
 INK_BYTES = np.uint32(INK[0] | INK[1] << 8 | INK[2] << 16)
-SHOWS_THROUGH = 0.55
+FACE_SHOWS_THROUGH = 0.12
+EDGE_SHOWS_THROUGH = 0.40
 KEPT = 0.38  # of the darkness of what stood before
 
 PAPER = 255
 GROUND = 243
 GRID = 222
+GRID_PX = 1.2  # from a line's middle to where it ends
 GROUND_FADES_MM = 2200.0
 FRAME_FADES_PX = 120
 SHADOW = 60  # under the figure's feet
 SHADOW_MM = 320.0
-
-# Printed 6.5 in wide, 1600 pixels make 28 of them about 8 points.
-SMALL_PX = 28
-BODY_PX = 31
-NAME_PX = 50
-SIDE_PX = 40
-COLUMNS_PX = (930, 1270)
-TEXT = (20, 20, 20)
-RULE = (150, 150, 150)
-QUIET = (95, 95, 95)
 
 
 def main(job: Path) -> None:
@@ -74,25 +69,79 @@ def main(job: Path) -> None:
     folder = job / "drawn"
     folder.mkdir()
 
-    muted, nearest = _setting(arrays, words["grid_mm"], draw)
-    is_edge = np.zeros(nearest.shape, dtype=bool)
-    near, far = _depth_range(arrays)
-    covers = np.float32(COVERS_MM * float(arrays["scale"]) / (near - far))
+    depths_px = _depth_range(arrays)
+    *stages, finished, behind = words["captions"]
+
+    muted, standing = _setting(arrays, "front", words["grid_mm"], draw, depths_px)
     plain = muted.copy()
-    *stages, finished = words["captions"]
     for number, caption in enumerate(stages):
-        where, colour, depth = draw(f"stage{number}")
-        front = (depth < nearest[where] + covers * is_edge[where]) & (depth < 1.0)
-        behind = (depth < 1.0) & ~front
+        drawn = where, colour, depth = draw(f"front_stage{number}")
+        front = standing.in_front(drawn)
+        hidden = (depth < 1.0) & ~front
         picture = muted.copy()
         picture[where][front] = colour[front]
-        picture[where][behind] = _shown_through(colour[behind], muted[where][behind])
-        _save(picture, words, caption, arrays["label"], folder)
+        picture[where][hidden] = _shown_through(colour[hidden], muted[where][hidden])
+        _save(picture, words, caption, arrays["front_label"], folder)
         plain[where][front] = colour[front]
         muted[where][front] = _washed_out(colour[front])
-        is_edge[where][front] = (colour[front] & RGB) == INK_BYTES
-        nearest[where][front] = depth[front]
-    _save(plain, words, finished, arrays["label"], folder)
+        standing.add(drawn, front)
+    _save(plain, words, finished, arrays["front_label"], folder)
+
+    plain, standing = _setting(arrays, "behind", words["grid_mm"], draw, depths_px)
+    for number in range(len(stages)):
+        drawn = where, colour, _ = draw(f"behind_stage{number}")
+        front = standing.in_front(drawn)
+        plain[where][front] = colour[front]
+        standing.add(drawn, front)
+    _save(plain, words, behind, arrays["behind_label"], folder)
+
+
+class _Standing:
+    """How near to the eye each pixel of what stands is, and whether an edge is drawn there."""
+
+    def __init__(self, nearest: Depths, covers: float) -> None:
+        self._nearest = nearest
+        self._is_edge = np.zeros(nearest.shape, dtype=bool)
+        self._covers = np.float32(covers)
+
+    def in_front(self, drawn: Drawn) -> Mask:
+        """Where a layer hides what stands: where it is nearer, or lies on an edge."""
+        where, _, depth = drawn
+        nearest = self._nearest[where]
+        front = depth < nearest
+        rows, columns = np.nonzero(self._is_edge[where] & ~front & (depth < 1.0))
+        here = depth[rows, columns]
+        # A line has its width in the sheet, and so stands off a face that is seen nearly edge on.
+        stands_off = LINE_PX * (
+            _step(depth, here, rows, columns, (1, 0)) + _step(depth, here, rows, columns, (0, 1))
+        )
+        front[rows, columns] = here < nearest[rows, columns] + self._covers + stands_off
+        return front
+
+    def add(self, drawn: Drawn, front: Mask) -> None:
+        """A layer stands, where it is in front."""
+        where, colour, depth = drawn
+        self._is_edge[where][front] = (colour[front] & RGB) == INK_BYTES
+        self._nearest[where][front] = depth[front]
+
+
+def _step(
+    depth: Depths, here: Depths, rows: Places, columns: Places, way: tuple[int, int]
+) -> Depths:
+    """How much the depth changes to the next pixel on the same face, at some pixels."""
+    height, width = depth.shape
+    steps = [
+        np.abs(
+            here
+            - depth[
+                np.clip(rows + sign * way[0], 0, height - 1),
+                np.clip(columns + sign * way[1], 0, width - 1),
+            ]
+        )
+        for sign in (1, -1)
+    ]
+    # The lesser of both sides: the other may be beyond the face's edge.
+    return np.minimum(*steps)
 
 
 def _drawer(arrays: Arrays, width: int, height: int) -> Callable[[str], Drawn]:
@@ -125,13 +174,18 @@ def _drawer(arrays: Arrays, width: int, height: int) -> Callable[[str], Drawn]:
         for name, drawn in actors.items():
             for actor in drawn:
                 actor.visibility = name == layer
+        where = rows, columns = _window(arrays[f"{layer}_points"], width, height)
+        high, wide = rows.stop - rows.start, columns.stop - columns.start
+        if not high or not wide:
+            return where, np.empty((high, wide), np.uint32), np.empty((high, wide), np.float32)
         window.Render()
-        where = _window(arrays[f"{layer}_points"], width, height)
-        window.GetRGBACharPixelData(0, 0, width - 1, height - 1, 0, pixels)
-        colour = pv.convert_array(pixels).view(np.uint32).reshape(height, width)[::-1]
-        window.GetZbufferData(0, 0, width - 1, height - 1, distances)
-        depth = pv.convert_array(distances).reshape(height, width)[::-1]
-        return where, colour[where], depth[where]
+        # Counted from the bottom, both ends included.
+        box = (columns.start, height - rows.stop, columns.stop - 1, height - rows.start - 1)
+        window.GetRGBACharPixelData(*box, 0, pixels)
+        colour = pv.convert_array(pixels).view(np.uint32).reshape(high, wide)[::-1]
+        window.GetZbufferData(*box, distances)
+        depth = pv.convert_array(distances).reshape(high, wide)[::-1]
+        return where, colour, depth
 
     return draw
 
@@ -182,10 +236,17 @@ def _actors(plotter: pv.Plotter, arrays: Arrays, name: str) -> list[pv.Actor]:
     return actors
 
 
-def _setting(arrays: Arrays, grid_mm: float, draw: Callable[[str], Drawn]) -> tuple[Pixels, Depths]:
+def _setting(
+    arrays: Arrays,
+    view: str,
+    grid_mm: float,
+    draw: Callable[[str], Drawn],
+    depths_px: tuple[float, float],
+) -> tuple[Pixels, _Standing]:
     """The ground with its grid, and the figure on it, as drawn before anything is built."""
     width, height = (int(size) for size in arrays["size"])
-    axes, scale, shift = arrays["axes"], float(arrays["scale"]), arrays["shift"]
+    axes, shift = arrays[f"{view}_axes"], arrays[f"{view}_shift"]
+    scale = float(arrays[f"{view}_scale"])
     # Sheet (x, y) of a pixel's middle, and from there the point of the ground it looks at.
     x = np.arange(width, dtype=np.float32) + np.float32(0.5 - shift[0])
     y = (np.float32(height - 0.5 - shift[1]) - np.arange(height, dtype=np.float32))[:, None]
@@ -198,7 +259,7 @@ def _setting(arrays: Arrays, grid_mm: float, draw: Callable[[str], Drawn]) -> tu
         np.maximum(np.maximum(x0 - ground_x, ground_x - x1), 0.0),
         np.maximum(np.maximum(y0 - ground_y, ground_y - y1), 0.0),
     )
-    figure_x, figure_y = (float(value) for value in arrays["figure"])
+    figure_x, figure_y = (float(value) for value in arrays[f"{view}_figure"])
     from_figure = np.hypot(ground_x - figure_x, ground_y - figure_y)
     near = np.minimum(from_building, from_figure)
     strength = np.clip(1.0 - near / GROUND_FADES_MM, 0.0, 1.0) ** 1.5
@@ -207,25 +268,26 @@ def _setting(arrays: Arrays, grid_mm: float, draw: Callable[[str], Drawn]) -> tu
     inside_y = np.minimum(np.arange(height), np.arange(height)[::-1])[:, None]
     strength *= np.clip(np.minimum(inside_x, inside_y) / FRAME_FADES_PX, 0.0, 1.0)
     grid = np.zeros_like(near)
-    for along in (ground_x, ground_y):
+    for along, mm_per_px in ((ground_x, np.hypot(*inverse[0])), (ground_y, np.hypot(*inverse[1]))):
         off = np.abs((along + grid_mm / 2) % grid_mm - grid_mm / 2)
-        grid = np.maximum(grid, np.clip(1.5 - off * scale, 0.0, 1.0))
+        grid = np.maximum(grid, np.clip(GRID_PX - off / mm_per_px, 0.0, 1.0))
     grey = PAPER - strength * ((PAPER - GROUND) + grid * (GROUND - GRID))
     grey -= SHADOW * np.clip(1.0 - from_figure / SHADOW_MM, 0.0, 1.0)
 
-    near_px, far_px = _depth_range(arrays)
+    near_px, far_px = depths_px
     ground_z = scale * (axes[2, 0] * ground_x + axes[2, 1] * ground_y)
-    # A touch deeper than it is, so that what lies on the ground is not half sunk in it.
-    depth = np.minimum((near_px - ground_z + 1.0) / (near_px - far_px), 1.0)
+    # Deeper than it is by its step from pixel to pixel, or what lies flush with it is half sunk.
+    step_px = np.hypot(axes[2, 0], axes[2, 1]) / axes[2, 2]
+    depth = np.minimum((near_px - ground_z + step_px) / (near_px - far_px), 1.0)
     shade = grey.astype(np.uint32) * np.uint32(0x01010101)
     ground, nearest = (
         rows.repeat(FINE, axis=0).repeat(FINE, axis=1) for rows in (shade, depth.astype(np.float32))
     )
-    where, colour, figure = draw("figure")
+    where, colour, figure = draw(f"{view}_figure")
     front = figure < 1.0
     ground[where][front] = colour[front]
     nearest[where][front] = figure[front]
-    return ground, nearest
+    return ground, _Standing(nearest, COVERS_MM * scale / (near_px - far_px))
 
 
 def _washed_out(colour: Pixels) -> Pixels:
@@ -239,7 +301,9 @@ def _washed_out(colour: Pixels) -> Pixels:
 
 def _shown_through(colour: Pixels, over: Pixels) -> Pixels:
     """What is added, seen through what stands before it."""
-    return _packed(SHOWS_THROUGH * _channels(colour) + (1.0 - SHOWS_THROUGH) * _channels(over))
+    edge = (colour & RGB) == INK_BYTES
+    share = np.where(edge, EDGE_SHOWS_THROUGH, FACE_SHOWS_THROUGH).astype(np.float32)[:, None]
+    return _packed(share * _channels(colour) + (1.0 - share) * _channels(over))
 
 
 def _channels(colour: Pixels) -> NDArray[np.uint8]:
@@ -266,64 +330,15 @@ def _save(
     page = Image.new("RGB", (width, height + band), "white")
     page.paste(shown, (0, 0))
     write = ImageDraw.Draw(page)
-    small = _font(SMALL_PX)
+    small = font_of(SMALL_PX)
     for row, line in enumerate(words["label"]):
         at = (
             round(float(label_at[0])),
             round(height - float(label_at[1])) + words["label_line_px"] * row,
         )
         write.text(at, line, fill=QUIET, font=small, anchor="mt")
-    _write_caption(write, caption, (0, height, width, height + band))
+    write_caption(write, caption, (0, height, width, height + band))
     page.save(folder / caption["file"], compress_level=4)
-
-
-def _write_caption(
-    write: ImageDraw.ImageDraw, caption: dict[str, Any], band: tuple[int, int, int, int]
-) -> None:
-    left, top, right, _ = band[0] + SIDE_PX, band[1], band[2] - SIDE_PX, band[3]
-    write.line([(left, top), (right, top)], fill=RULE, width=2)
-    starts = [left, *COLUMNS_PX]
-    rooms = [b - a - 24 for a, b in zip(starts, [*COLUMNS_PX, right + 24], strict=True)]
-    _line(write, (left, top + 42), caption["over"], SMALL_PX, rooms[0], QUIET)
-    _line(write, (left, top + 105), caption["name"], NAME_PX, rooms[0], TEXT, bold=True)
-    _line(write, (left, top + 154), caption["under"], SMALL_PX, rooms[0], QUIET)
-    for start, room, column in zip(starts[1:], rooms[1:], caption["columns"], strict=True):
-        _line(write, (start, top + 42), column["head"], SMALL_PX, room, QUIET)
-        for row, line in enumerate(column["bold"] + column["plain"]):
-            at = (start, top + 80 + 37 * row)
-            _line(write, at, line, BODY_PX, room, TEXT, bold=row < len(column["bold"]))
-
-
-def _line(
-    write: ImageDraw.ImageDraw,
-    at: tuple[int, int],
-    text: str,
-    size: int,
-    room: int,
-    ink: tuple[int, int, int],
-    *,
-    bold: bool = False,
-) -> None:
-    """One line of text, its base line at `at`, smaller or cut short where it has no room."""
-    font = _font(size, bold)
-    while font.getlength(text) > room and size > SMALL_PX:
-        size -= 1
-        font = _font(size, bold)
-    if font.getlength(text) > room:
-        while text and font.getlength(text + "...") > room:
-            text = text[:-1]
-        text = text.rstrip() + "..."
-    write.text(at, text, fill=ink, font=font, anchor="ls")
-
-
-@cache
-def _font(size: int, bold: bool = False) -> ImageFont.FreeTypeFont:
-    """DejaVu Sans, which pyvista's own plotting library brings along everywhere."""
-    spec = find_spec("matplotlib")
-    assert spec is not None
-    assert spec.origin is not None
-    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
-    return ImageFont.truetype(Path(spec.origin).parent / "mpl-data/fonts/ttf" / name, size)
 
 
 if __name__ == "__main__":
