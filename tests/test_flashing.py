@@ -6,7 +6,9 @@ import itertools
 from math import cos, pi, sqrt, tan
 
 import pytest
+import shapely
 
+from clad import face_of
 from measuring import CUT_MM, INCH, box_of, of_kind
 from pikepole_model.contact import find_contacts
 from pikepole_model.fit import check
@@ -224,9 +226,7 @@ def test_cladding_ends_under_the_legs_of_rake_trims(name: str) -> None:
     own = [
         p for p in of_kind(building, Kind.SIDING) if p.name.startswith(("left wall", "right wall"))
     ]
-    under = [
-        p for p in own if span(p, slope, 1)[1] <= slope.sheeted_h[1] / cos(slope.slope_rad)
-    ]
+    under = [p for p in own if span(p, slope, 1)[1] <= slope.sheeted_h[1] / cos(slope.slope_rad)]
     assert under
     tops = [span(part, slope, 2)[1] for part in under]
     assert max(tops) <= -2.5 * INCH + CUT_MM
@@ -283,15 +283,15 @@ def test_wall_flashings_by_closed_form() -> None:
     building = clad("monopitch")
     heads = of_kind(building, Kind.HEAD_FLASHING)
     assert len(heads) == 2
-    # 2 in up, out over 1 mm of wrap, 3/4 in of board and 3/4 in of casing and 1/4 in past them,
+    # 2 in up, out over 2 mm of metal and wrap, 3/4 in of board and 3/4 in of casing and 1/4 in past them,
     # 3/8 in down; the first bend turns back over the metal.
     for part in heads:
-        flats = [2 * INCH, 1.0 + 1.75 * INCH, 0.375 * INCH]
+        flats = [2 * INCH, 2.0 + 1.75 * INCH, 0.375 * INCH]
         wide = girth(flats, [-90, 90])
         assert part.volume_mm3 == pytest.approx(wide * STEEL * part.length_mm, rel=1e-5)
     # The foot: 2-1/4 in up from 1/4 in under the boards, out over one board.
     for part in of_kind(building, Kind.BASE_FLASHING):
-        flats = [2.25 * INCH, 1.0 + INCH, 0.375 * INCH]
+        flats = [2.25 * INCH, 2.0 + INCH, 0.375 * INCH]
         plies = [girth(flats, [-90, 90], ply) * STEEL * part.length_mm for ply in (0, 1)]
         assert min(abs(part.volume_mm3 / volume - 1) for volume in plies) < 1e-5
 
@@ -378,3 +378,50 @@ def test_a_lean_to_under_a_high_wall_is_flashed_behind_its_cladding() -> None:
         foot = min(b.low[2] for b in over)
         assert foot < box.high[2] - INCH
         assert min(b.low[1] for b in over) > wall + 2 * STEEL - CUT_MM
+
+
+# The wrap laps over a flashing's leg by 2 in: common practice, no source.
+WRAP_LAP = 2 * INCH
+
+
+def wrap_of(building: Building, wall: str) -> list[Part]:
+    return [part for part in of_kind(building, Kind.WRAP) if part.name.startswith(wall)]
+
+
+def test_wrap_laps_over_the_legs_of_flashings() -> None:
+    building = clad("monopitch")
+    face = -building.scene.sheet_stock(building.scene.walls.sheet).thickness_mm
+    wrap = wrap_of(building, "front")
+    # In front of all metal that lies on the sheathing, two thick at its laps.
+    assert max(box_of(part).high[1] for part in wrap) <= face - 2 * STEEL + CUT_MM
+    white = shapely.union_all([face_of(part, "front") for part in wrap])
+    feet = [p for p in of_kind(building, Kind.BASE_FLASHING) if p.name.startswith("front")]
+    heads = of_kind(building, Kind.HEAD_FLASHING)
+    assert len(feet) >= 1
+    assert len(heads) == 2
+    for part in feet:
+        box = box_of(part)
+        leg = shapely.box(box.low[0], box.high[2] - WRAP_LAP + CUT_MM, box.high[0], box.high[2])
+        assert white.intersection(leg).area == pytest.approx(leg.area, rel=1e-6)
+        # It ends over the flange, 1/4 in under the boards.
+        under = shapely.box(box.low[0], box.low[2] - 100.0, box.high[0], box.high[2] - 2.1 * INCH)
+        assert white.intersection(under).area == pytest.approx(0.0, abs=1e-3)
+    for part in heads:
+        # All of the leg but the slit that the flange comes out by.
+        box = box_of(part)
+        leg = shapely.box(box.low[0], box.high[2] - 2 * INCH, box.high[0], box.high[2])
+        slit = 2 * STEEL * (box.high[0] - box.low[0])
+        assert leg.area - white.intersection(leg).area == pytest.approx(slit, rel=1e-6)
+
+
+def test_wrap_laps_over_a_flashing_up_the_wall() -> None:
+    bay = {**FORMS["ledger"]["bay"][0], "ledger_height": "7 ft 6 in"}
+    walls = {key: WALL[key] for key in ("wrap", "cladding")}
+    building = form("ledger", **walls, walls={"low_height": "13 ft"}, bay=[bay])
+    tops = [box_of(part).high[2] for part in of_kind(building, Kind.WALL_FLASHING)]
+    over = [box_of(part) for part in wrap_of(building, "back")]
+    foot = min(box.low[2] for box in over if box.high[2] > max(tops))
+    assert min(tops) - foot >= WRAP_LAP
+    out = building.scene.building.depth
+    out += building.scene.sheet_stock(building.scene.walls.sheet).thickness_mm
+    assert min(box.low[1] for box in over) >= out + 2 * STEEL - CUT_MM

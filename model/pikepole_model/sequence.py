@@ -68,10 +68,14 @@ SEQUENCE = (
     Step(
         "House wrap",
         tuple(f"{wall} wall wrap" for wall in ("front", "back", "left", "right")),
-        "From the low edge up, each course over the one below.",
+        "From the low edge up, each course over the one below, and over the metal's upper legs.",
     ),
-    Step("Windows", ("windows", "door frames"), "Membrane on the sills first."),
-    Step("Head flashing", ("head flashing",), "Lap the wrap over its upper leg."),
+    Step("Windows and door frames", ("windows", "door frames"), "Membrane on the sills first."),
+    Step(
+        "Head flashing",
+        ("head flashing",),
+        "Slit the wrap, lift it, and drop it over the upper leg.",
+    ),
     Step(
         "Siding",
         tuple(f"{wall} wall cladding" for wall in ("front", "back", "left", "right")),

@@ -1,7 +1,8 @@
 """House wrap: courses round the walls from the low edge up, each lapping the one below.
 
 Drawn flat, wall by wall. Where it is double it is drawn in layers, so that nothing is in the same
-place twice: every other course one thickness further out, a lap two.
+place twice: every other course one thickness further out, a lap two. All of it lies out over the
+legs of the flashings, which are on the sheathing, so that what runs down it drips off them.
 """
 
 from __future__ import annotations
@@ -18,7 +19,8 @@ from pikepole_model.piece import Piece, Source, profile
 from pikepole_model.placement import Placement
 from pikepole_model.plan.cladding import ROUND, CladdingPlan
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.wall_legs import legs
+from pikepole_model.plan.wall_legs import slits
+from pikepole_model.plan.wall_metal import legs_mm
 from pikepole_model.scene.cladding import Wrap
 from pikepole_model.spacing import CLOSE_MM
 from pikepole_model.stock.rows import Roll
@@ -37,14 +39,14 @@ def wrap_walls(plan: CladdingPlan, wrap: Wrap) -> list[Piece]:
 
 def _wrap_wall(plan: CladdingPlan, face: WallFace, wrap: Wrap, roll: Roll) -> Iterator[Piece]:
     source = Source(wrap.roll, plan.scene.roll_material(wrap.roll))
-    whole, open_ = _covered(plan, face), [*plan.open(face), *legs(plan, face)]
+    whole, open_ = _covered(plan, face), [*plan.bare(face), *slits(plan, face)]
     left, low, right, high = whole.bounds
     before = plan.face(ROUND[ROUND.index(face.plan.name) - 1])
     for k, (v0, v1) in enumerate(courses(low, high, roll)):
         runs = [("", u0, u1) for u0, u1 in _lengths(left, right, roll)]
         turned = (f" from the {before.plan.name}", left, left + roll.end_lap_mm)
         for layer, (where, u0, u1) in [*((n % 2, run) for n, run in enumerate(runs)), (1, turned)]:
-            n = (2 * layer + k % 2) * roll.thickness_mm
+            n = legs_mm(plan.scene) + (2 * layer + k % 2) * roll.thickness_mm
             place = Placement(face.place.point(0.0, 0.0, n), face.place.u, face.place.v)
             course = shapely.intersection(whole, box(u0, v0, u1, v1))
             for outline, holes in cut_out(course, open_):  # type: ignore[arg-type]

@@ -1,4 +1,4 @@
-"""Where flashings reach up behind a wall's cladding: at its foot, over casings, under roofs."""
+"""Where flashings pass through a wall's wrap: at the foot of its cladding, and over casings."""
 
 from __future__ import annotations
 
@@ -10,8 +10,7 @@ from shapely import Polygon as Area
 
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.roof_cover import RoofCover
-from pikepole_model.plan.wall_metal import LEAST_RUN_MM, OPEN_MM, UP_MM, flat_of, heads, leg_over
+from pikepole_model.plan.wall_metal import LEAST_RUN_MM, UP_MM, flat_of, heads, legs_mm
 
 # Wider than the gap between siding and corner boards, mm.
 NEAR_MM = 4.0
@@ -49,14 +48,13 @@ def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, flo
                 yield patch, low, u0, u1
 
 
-def legs(plan: CladdingPlan, face: WallFace) -> list[Area]:
-    """What flashings cover of the sheathing, mm."""
-    out, floor = face.sheet_mm, face.plan.levels.floor_mm
-    up = [
-        box(-out, low - floor, face.plan.length_mm + out, high - floor)
-        for slope in face.roof.ledger_slopes
-        if slope.name.startswith(face.plan.name) and flat_of(plan.scene)
-        for low, high in [RoofCover(face.roof, slope).up_wall]
-    ]
-    on_foot = [box(u0, low - OPEN_MM, u1, low + UP_MM) for _, low, u0, u1 in feet(plan, face)]
-    return [*(leg_over(run.outer) for run in heads(face)), *on_foot, *up]
+def slits(plan: CladdingPlan, face: WallFace) -> list[Area]:
+    """What flashings leave no room for of the wrap, which laps over their legs, mm.
+
+    It ends over the flange at the cladding's foot. Over casings it is slit for the flange and hangs
+    down behind its cladding.
+    """
+    thick, under = legs_mm(plan.scene), face.foot_mm - 1.0
+    at_foot = [box(u0, under, u1, low) for _, low, u0, u1 in feet(plan, face)]
+    over = [box(u0, v1, u1, v1 + thick) for u0, _, u1, v1 in (run.outer for run in heads(face))]
+    return [*over, *at_foot]
