@@ -10,10 +10,15 @@ import shapely
 from shapely import Polygon as Area
 from shapely import box
 
-from pikepole_model.anchors import DRILLED_OVER_MM
+from pikepole_model.anchors import (
+    DRILLED_OVER_MM,
+    NUT_WIDTHS,
+    WASHER_MM,
+    WASHER_THICKNESS_MM,
+)
 from pikepole_model.outline import ring
 from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, Source, profile, sheeting, timber
+from pikepole_model.piece import Piece, Source, bolt_steel, profile, sheeting, timber
 from pikepole_model.placement import Placement
 from pikepole_model.plan.framed import Framed, Upright
 from pikepole_model.plan.wall import WallPlan
@@ -29,6 +34,7 @@ def frame_wall(plan: WallPlan) -> list[Piece]:
         *(_upright(plan, upright) for upright in plan.uprights),
         *(piece for framed in plan.openings for piece in _opening(plan, framed)),
         *_top_plates(plan),
+        *_nuts(plan),
     ]
 
 
@@ -61,6 +67,36 @@ def _bottom_plates(plan: WallPlan) -> list[Piece]:
         )
         for u0, u1 in plan.bottom_runs
     ]
+
+
+def _nuts(plan: WallPlan) -> Iterator[Piece]:
+    """A washer and a nut on each anchor bolt, put on once the wall stands over them."""
+    scene, levels = plan.levels.scene, plan.levels
+    pad = scene.foundation
+    if not isinstance(pad, Pad):
+        return
+    steel, bolt = bolt_steel(scene, pad), pad.bolt_diameter
+    half, corner = WASHER_MM / 2, NUT_WIDTHS * bolt / math.sqrt(3)
+    hexagon = tuple(
+        (corner * math.cos(math.pi / 3 * k), corner * math.sin(math.pi / 3 * k)) for k in range(6)
+    )
+    square, drilled = rectangle(-half, -half, half, half), (bolt + DRILLED_OVER_MM) / 2
+    plate, nut = levels.breadth_mm, levels.breadth_mm + WASHER_THICKNESS_MM
+    for u in plan.bolts:
+        for kind, outline, v, thick, radius in (
+            (Kind.WASHER, square, plate, WASHER_THICKNESS_MM, drilled),
+            (Kind.NUT, hexagon, nut, bolt, bolt / 2),
+        ):
+            yield profile(
+                str(kind),
+                kind,
+                plan.group,
+                steel,
+                outline,
+                Placement(plan.place.point(u, v, -levels.wall_mm / 2)),
+                thick,
+                holes=[Circle(0.0, 0.0, radius)],
+            )
 
 
 def _upright(plan: WallPlan, upright: Upright) -> Piece:
