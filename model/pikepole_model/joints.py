@@ -45,6 +45,7 @@ WALL_FRAME = frozenset(
         Kind.HEADER,
         Kind.HEADER_SPACER,
         Kind.HEAD_PLATE,
+        Kind.HEADER_PACKING,
         Kind.SILL,
         Kind.CRIPPLE,
         Kind.WALL_BLOCK,

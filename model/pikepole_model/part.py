@@ -42,6 +42,7 @@ class Kind(StrEnum):
     HEADER = "header ply"
     HEADER_SPACER = "header spacer"
     HEAD_PLATE = "head plate"
+    HEADER_PACKING = "header packing"
     SILL = "rough sill"
     CRIPPLE = "cripple stud"
     WALL_BLOCK = "sheet-edge block"

@@ -24,7 +24,10 @@ from pikepole_model.plan.framed import Framed, Upright
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Pad
 from pikepole_model.shape import Circle, rectangle
-from pikepole_model.spacing import CLOSE_MM, joints_of, sheet_edges, splice
+from pikepole_model.spacing import CLOSE_MM, anywhere, joints_of, sheet_edges, splice
+
+# Plates that end this near to the others are driven tight, mm.
+FLUSH_MM = 0.5
 
 
 def frame_wall(plan: WallPlan) -> list[Piece]:
@@ -134,6 +137,8 @@ def _opening(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
                 _at_depth(plan, n),
                 thickness,
             )
+    if plan.is_packed(framed):
+        yield from _packing(plan, framed)
     if framed.sill:
         yield profile(
             f"{name} rough sill",
@@ -143,6 +148,38 @@ def _opening(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
             rectangle(framed.u[0], framed.sill - levels.breadth_mm, framed.u[1], framed.sill),
             _at_depth(plan, -levels.wall_mm),
             levels.wall_mm,
+        )
+
+
+def _packing(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
+    """What fills the little that is left between a header and the plates.
+
+    Studs laid flat where that comes out even, or else on edge, ripped to fit, in both faces.
+    """
+    breadth, wall = plan.levels.breadth_mm, plan.levels.wall_mm
+    u0, u1 = framed.header_u
+    foot = framed.head + framed.header_mm
+    rooms = [height - foot for _, height in plan.head_line(u0, u1)]
+    count = round(max(rooms) / breadth)
+    flat = all(abs(room - count * breadth) <= FLUSH_MM for room in rooms)
+    layers = (
+        [(foot + k * breadth, -wall, wall) for k in range(count)]
+        if flat
+        else [(foot, n, breadth) for n in (-breadth, -wall)]
+    )
+    longest = plan.levels.scene.lumber_stock(plan.levels.scene.walls.stud).longest_mm
+    for (low, n, thick), (start, end) in itertools.product(
+        layers, splice(u0, u1, longest, anywhere(u0, u1))
+    ):
+        heads = [(u, low + breadth if flat else head) for u, head in plan.head_line(start, end)]
+        yield profile(
+            f"{framed.opening.name} {Kind.HEADER_PACKING}",
+            Kind.HEADER_PACKING,
+            plan.group,
+            _studs(plan),
+            ((start, low), (end, low), *reversed(heads)),
+            _at_depth(plan, n),
+            thick,
         )
 
 
