@@ -297,15 +297,15 @@ def test_wall_flashings_by_closed_form() -> None:
     building = clad("monopitch")
     heads = of_kind(building, Kind.HEAD_FLASHING)
     assert len(heads) == 2
-    # 2 in up, out over 2 mm of metal and wrap, 3/4 in of board and 3/4 in of casing and 1/4 in
+    # 2 in up, out over 2.5 mm of metal and wrap, 3/4 in of board and 3/4 in of casing and 1/4 in
     # past them, 3/8 in down; the first bend turns back over the metal.
     for part in heads:
-        flats = [2 * INCH, 2.0 + 1.75 * INCH, 0.375 * INCH]
+        flats = [2 * INCH, 2.5 + 1.75 * INCH, 0.375 * INCH]
         wide = girth(flats, [-90, 90])
         assert part.volume_mm3 == pytest.approx(wide * STEEL * part.length_mm, rel=1e-5)
     # The foot: 2-1/4 in up from 1/4 in under the boards, out over one board.
     for part in of_kind(building, Kind.BASE_FLASHING):
-        flats = [2.25 * INCH, 2.0 + INCH, 0.375 * INCH]
+        flats = [2.25 * INCH, 2.5 + INCH, 0.375 * INCH]
         plies = [girth(flats, [-90, 90], ply) * STEEL * part.length_mm for ply in (0, 1)]
         assert min(abs(part.volume_mm3 / volume - 1) for volume in plies) < 1e-5
 
@@ -402,6 +402,12 @@ def wrap_of(building: Building, wall: str) -> list[Part]:
     return [part for part in of_kind(building, Kind.WRAP) if part.name.startswith(wall)]
 
 
+def with_a_ledger() -> Building:
+    bay = {**FORMS["ledger"]["bay"][0], "ledger_height": "7 ft 6 in"}
+    walls = {key: WALL[key] for key in ("wrap", "cladding")}
+    return form("ledger", **walls, walls={"low_height": "13 ft"}, bay=[bay])
+
+
 def test_wrap_laps_over_the_legs_of_flashings() -> None:
     building = clad("monopitch")
     face = -building.scene.sheet_stock(building.scene.walls.sheet).thickness_mm
@@ -429,9 +435,7 @@ def test_wrap_laps_over_the_legs_of_flashings() -> None:
 
 
 def test_wrap_laps_over_a_flashing_up_the_wall() -> None:
-    bay = {**FORMS["ledger"]["bay"][0], "ledger_height": "7 ft 6 in"}
-    walls = {key: WALL[key] for key in ("wrap", "cladding")}
-    building = form("ledger", **walls, walls={"low_height": "13 ft"}, bay=[bay])
+    building = with_a_ledger()
     tops = [box_of(part).high[2] for part in of_kind(building, Kind.WALL_FLASHING)]
     over = [box_of(part) for part in wrap_of(building, "back")]
     foot = min(box.low[2] for box in over if box.high[2] > max(tops))
@@ -439,3 +443,25 @@ def test_wrap_laps_over_a_flashing_up_the_wall() -> None:
     out = building.scene.building.depth
     out += building.scene.sheet_stock(building.scene.walls.sheet).thickness_mm
     assert min(box.low[1] for box in over) >= out + 2 * STEEL - CUT_MM
+
+
+def test_wrap_behind_a_ledger_sheds_over_the_wrap_below_it() -> None:
+    building = with_a_ledger()
+    assert check(building) == ()
+    (strip,) = of_kind(building, Kind.LEDGER_WRAP)
+    ledgers = of_kind(building, Kind.LEDGER)
+    face = building.scene.building.depth
+    face += building.scene.sheet_stock(building.scene.walls.sheet).thickness_mm
+    # House wrap is drawn 0.2 mm thick, and is all that is between ledger and sheathing.
+    assert min(box_of(part).low[1] for part in ledgers) == pytest.approx(face + 0.2, abs=CUT_MM)
+    assert all(strip.stage <= part.stage for part in ledgers)
+    box, foot = box_of(strip), min(box_of(part).low[2] for part in ledgers)
+    assert box.low[1] == pytest.approx(face, abs=CUT_MM)
+    # Up to the top of the leg of the flashing, which the wrap above laps over.
+    tops = [box_of(part).high[2] for part in of_kind(building, Kind.WALL_FLASHING)]
+    assert box.high[2] == pytest.approx(max(tops), abs=CUT_MM)
+    # 2 in down below the ledger, in front of the wrap there, which ends just under the ledger.
+    below = [other for other in map(box_of, wrap_of(building, "back")) if other.high[2] < foot]
+    assert max(other.high[2] for other in below) == pytest.approx(foot, abs=4.0)
+    assert max(other.high[2] for other in below) - box.low[2] >= 1.85 * INCH
+    assert max(other.high[1] for other in below) <= box.high[1] - 0.2 + CUT_MM

@@ -76,6 +76,7 @@ _BY_KIND = {
     Kind.SOFFIT: SHEET,
     Kind.STRIP: SHEET,
     Kind.WRAP: PANE,  # as white
+    Kind.LEDGER_WRAP: PANE,
     Kind.UNDERLAYMENT: FELT,
     Kind.RIDGE_STRIP: FELT,
     Kind.PANEL: GALVANISED,

@@ -75,6 +75,7 @@ class Kind(StrEnum):
     WALL_FLASHING = "wall flashing"
     BASE_FLASHING = "base flashing"
     HEAD_FLASHING = "head flashing"
+    LEDGER_WRAP = "ledger wrap"
     WRAP = "house wrap"
     SIDING = "siding board"
     UPRIGHT_BOARD = "upright board"

@@ -47,11 +47,12 @@ SEQUENCE = (
     Step(
         "Beams and posts",
         (
+            *(f"{side} ledger wrap" for side in ("front", "back")),
             *(f"{side} bay posts" for side in ("left", "right", "front", "back")),
             *(f"{line} beam" for line in ("front", "back", "ridge")),
             *(f"{side} lean-to beam" for side in ("front", "back")),
         ),
-        "Brace each post both ways before a beam goes on it.",
+        "Brace each post both ways before a beam goes on it. Behind a ledger, wrap first.",
     ),
     Step("Rafters", ("rafters",), "Fall protection where the rules ask for it."),
     Step("Rake overhangs", ("rake overhangs",)),

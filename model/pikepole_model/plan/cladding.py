@@ -195,7 +195,7 @@ class CladdingPlan:
         return walls
 
     def _rake(self, face: WallFace) -> list[tuple[float, float]]:
-        """The foot of what lies on the end rafters over an end wall, (u, height over the floor), mm.
+        """The foot of what lies on an end wall's end rafters, (u, height over the floor), mm.
 
         Only where the roof has no overhang there: barge boards, else the legs of the rake trims.
         """
@@ -325,22 +325,14 @@ def lean_to(face: WallFace, over: float, under: float) -> BaseGeometry:
         over: What is added over the roof sheets, mm.
         under: What is added under the ledger, mm.
     """
-    levels = face.plan.levels
-    pieces: list[BaseGeometry] = []
-    for slope in face.roof.ledger_slopes:
-        if not slope.name.startswith(face.plan.name):
-            continue
-        bay = levels.bay_at(face.plan.name)
-        assert bay
-        low = slope.bearings[0].top_mm - levels.scene.lumber_stock(bay.ledger).depth_mm
-        sheet = levels.scene.sheet_stock(levels.scene.roof.sheet).thickness_mm
-        # Plumb over the slope, sheets and panels are thicker than square to it.
-        top = slope.roof_mm(slope.upper.h) + 2 * sheet
-        floor = levels.floor_mm
-        pieces.append(
-            box(-_PAST_MM, low - floor - under, face.plan.length_mm + _PAST_MM, top - floor + over)
-        )
-    return shapely.union_all(pieces)
+    slope, levels = face.hung_slope, face.plan.levels
+    if not slope:
+        return Area()
+    sheet = levels.scene.sheet_stock(levels.scene.roof.sheet).thickness_mm
+    # Plumb over the slope, sheets and panels are thicker than square to it.
+    top = slope.roof_mm(slope.upper.h) + 2 * sheet - levels.floor_mm
+    low = face.ledger_mm[0]
+    return box(-_PAST_MM, low - under, face.plan.length_mm + _PAST_MM, top + over)
 
 
 def _touches(table: Battens | Boards, face: WallFace, end: End) -> bool:

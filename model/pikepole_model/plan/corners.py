@@ -21,7 +21,7 @@ from pikepole_model.spacing import SHEET_GAP_MM
 
 # Flashings' legs, and the wrap with its laps over them, lie within this of the sheathing; what
 # covers them starts here.
-BEHIND_MM = 2.0
+BEHIND_MM = 2.5
 
 End = str  # "left" or "right", seen from outside
 
