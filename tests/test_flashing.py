@@ -8,6 +8,7 @@ from math import cos, pi, sqrt, tan
 import pytest
 import shapely
 
+import clad as lime_store
 from clad import face_of
 from measuring import CUT_MM, INCH, box_of, of_kind
 from pikepole_model.contact import find_contacts
@@ -465,3 +466,46 @@ def test_wrap_behind_a_ledger_sheds_over_the_wrap_below_it() -> None:
     assert max(other.high[2] for other in below) == pytest.approx(foot, abs=4.0)
     assert max(other.high[2] for other in below) - box.low[2] >= 1.85 * INCH
     assert max(other.high[1] for other in below) <= box.high[1] - 0.2 + CUT_MM
+
+
+def test_upright_strips_that_end_on_others_are_flashed_between() -> None:
+    # Strips of an 8 ft sheet on a back wall of 9 ft.
+    strips = {"kind": "battens", "sheet": "19/32 plywood", "batten": "1x3"}
+    building = lime_store.clad(strips, wrap={}, edges={})
+    assert check(building) == ()
+    own = [p for p in of_kind(building, Kind.STRIP) if p.name.startswith("back")]
+    foot = min(box_of(p).low[2] for p in own)
+    joint = foot + 96 * INCH
+    flashings = [p for p in of_kind(building, Kind.JOINT_FLASHING) if p.name.startswith("back")]
+    assert len(flashings) >= 1
+    out = 2.5 + 19 / 32 * INCH
+    for ply, part in enumerate(flashings):
+        # Up 2 in behind the upper strip, out over the lower one, 3/8 in down its face.
+        wide = girth([2 * INCH, out, 0.375 * INCH], [-90, 90], ply % 2)
+        assert part.volume_mm3 == pytest.approx(wide * STEEL * part.length_mm, rel=1e-5)
+        assert box_of(part).low[2] + 0.375 * INCH == pytest.approx(joint, abs=CUT_MM)
+    # A gap of 1/4 in between the strips, where the metal comes out; battens keep off it.
+    over = [box_of(p) for p in own if box_of(p).low[2] > joint]
+    assert over
+    assert all(box.low[2] == pytest.approx(joint + 0.25 * INCH, abs=CUT_MM) for box in over)
+    for box in (box_of(p) for p in of_kind(building, Kind.BATTEN) if p.name.startswith("back")):
+        assert box.high[2] < joint - 0.375 * INCH or box.low[2] > joint + 0.2 * INCH
+    # From corner board to corner board.
+    boards = [p for p in of_kind(building, Kind.CORNER_BOARD) if p.name.startswith("back")]
+    inner = sorted(x for p in boards for x in (box_of(p).low[0], box_of(p).high[0]))
+    assert min(box_of(p).low[0] for p in flashings) == pytest.approx(inner[1], abs=1.0)
+    assert max(box_of(p).high[0] for p in flashings) == pytest.approx(inner[-2], abs=1.0)
+
+
+def test_without_metal_strips_have_a_gap_and_battens_run_over_it() -> None:
+    # 1/8 in for the water to get out by: common practice, no source.
+    strips = {"kind": "battens", "sheet": "19/32 plywood", "batten": "1x3"}
+    building = lime_store.clad(strips, wrap={})
+    assert not of_kind(building, Kind.JOINT_FLASHING)
+    own = [box_of(p) for p in of_kind(building, Kind.STRIP) if p.name.startswith("back")]
+    joint = min(box.low[2] for box in own) + 96 * INCH
+    assert min(box.low[2] for box in own if box.low[2] > joint) == pytest.approx(
+        joint + 0.125 * INCH, abs=CUT_MM
+    )
+    battens = [box_of(p) for p in of_kind(building, Kind.BATTEN) if p.name.startswith("back")]
+    assert any(box.low[2] < joint < box.high[2] for box in battens)

@@ -23,7 +23,7 @@ from pikepole_model.layout.roofing import panel_roof
 from pikepole_model.layout.sheathing import sheathe_wall
 from pikepole_model.layout.trims import case_openings
 from pikepole_model.layout.underlayment import lay_underlayment
-from pikepole_model.layout.wall_flashing import flash_feet, flash_heads
+from pikepole_model.layout.wall_flashing import flash_feet, flash_heads, flash_joints
 from pikepole_model.layout.walls import frame_wall
 from pikepole_model.layout.windows import set_windows
 from pikepole_model.layout.wrap import wrap_ledgers, wrap_walls
@@ -110,6 +110,7 @@ def _lay_out(scene: Scene) -> Iterator[Piece]:
     yield from flash_heads(cladding)
     if scene.wrap:
         yield from wrap_walls(cladding, scene.wrap)
+    yield from flash_joints(cladding)
     yield from hang_battens(cladding)
     yield from lay_boards(cladding)
     yield from board_corners(cladding)

@@ -75,6 +75,7 @@ class Kind(StrEnum):
     WALL_FLASHING = "wall flashing"
     BASE_FLASHING = "base flashing"
     HEAD_FLASHING = "head flashing"
+    JOINT_FLASHING = "joint flashing"
     LEDGER_WRAP = "ledger wrap"
     WRAP = "house wrap"
     SIDING = "siding board"

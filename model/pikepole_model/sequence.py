@@ -80,7 +80,8 @@ SEQUENCE = (
     Step(
         "Siding",
         tuple(f"{wall} wall cladding" for wall in ("front", "back", "left", "right")),
-        "Prime the backs and the cut ends before a board goes up.",
+        "Prime the backs and the cut ends before a board goes up. Where upright boards end on "
+        "others, the flashing between them goes under the wrap.",
     ),
     Step("Trims", ("trims",)),
     Step(DOORS, ("door stops", "door tracks"), "Every leaf clear of its frame all round."),
