@@ -127,6 +127,25 @@ class WallFace:
             line.append((u, min(tops) - levels.floor_mm))
         return line
 
+    @property
+    def hung_slope(self) -> Slope | None:
+        """The lower roof that hangs on this wall, if one does."""
+        slopes = self.roof.ledger_slopes
+        return next((slope for slope in slopes if slope.name.startswith(self.plan.name)), None)
+
+    @property
+    def ledger_mm(self) -> tuple[float, float]:
+        """Underside and top above the floor of that roof's ledger, mm."""
+        levels, slope, bay = (
+            self.plan.levels,
+            self.hung_slope,
+            self.plan.levels.bay_at(self.plan.name),
+        )
+        assert slope
+        assert bay
+        top = slope.bearings[0].top_mm - levels.floor_mm
+        return top - levels.scene.lumber_stock(bay.ledger).depth_mm, top
+
     @cached_property
     def cased(self) -> tuple[Rect, ...]:
         """What battens stop at: openings with their casing, and the boards of tracks, mm."""
@@ -197,17 +216,8 @@ def lean_to(face: WallFace, over: float, under: float) -> BaseGeometry:
         over: What is added over what covers it, mm.
         under: What is added under the ledger, mm.
     """
-    levels = face.plan.levels
-    pieces: list[BaseGeometry] = []
-    for slope in face.roof.ledger_slopes:
-        if not slope.name.startswith(face.plan.name):
-            continue
-        bay = levels.bay_at(face.plan.name)
-        assert bay
-        low = slope.bearings[0].top_mm - levels.scene.lumber_stock(bay.ledger).depth_mm
-        top = RoofCover(face.roof, slope).up_wall[0]
-        floor = levels.floor_mm
-        pieces.append(
-            box(-PAST_MM, low - floor - under, face.plan.length_mm + PAST_MM, top - floor + over)
-        )
-    return shapely.union_all(pieces)
+    slope, floor = face.hung_slope, face.plan.levels.floor_mm
+    if not slope:
+        return Area()
+    low, top = face.ledger_mm[0], RoofCover(face.roof, slope).up_wall[0] - floor
+    return box(-PAST_MM, low - under, face.plan.length_mm + PAST_MM, top + over)

@@ -28,6 +28,11 @@ WALLS = ("front", "back", "left", "right")
 # practice, no source. The header tables of the codes give the number for a real load.
 TWO_JACKS_FROM_MM = 1828.8
 
+# Where less is left over a header than 3 in, nobody cuts cripple studs for it: it is packed solid
+# up to the plates. Less than 1/4 in is left to shims. Common practice, no source.
+LEAST_CRIPPLE_MM = 76.2
+LEAST_PACKING_MM = 6.35
+
 # An inside corner needs this much wood to nail to past the wall that butts there.
 LEAST_NAILING_MM = 25.0
 
@@ -269,7 +274,8 @@ class WallPlan:
         for u in self._marks_over(framed):
             # Under a rake, a gap too low for a cripple at one edge can be an open one at the other.
             gap = max(head for _, head in self.head_line(*u)) - framed.header_top
-            backed_over = self._cripple_over(framed, u) or gap < LEAST_STICK_MM
+            is_full = gap < LEAST_STICK_MM or self.is_packed(framed)
+            backed_over = is_full or self._cripple_over(framed, u)
             centre = (u[0] + u[1]) / 2
             beside = not framed.u[0] < centre < framed.u[1]
             if backed_over and (beside or not under or u in under):
@@ -298,6 +304,13 @@ class WallPlan:
             return []
         ends = [(left, left + breadth), (right - breadth, right)]
         return [*ends, *(u for u in self.layout if _within(u, (ends[0][1], ends[1][0])))]
+
+    def is_packed(self, framed: Framed) -> bool:
+        """Whether what is over an opening is packed out solid up to the plates."""
+        if any(_meet(framed.header_u, post) for post in self.ridge_post):
+            return False
+        rooms = [height - framed.header_top for _, height in self.head_line(*framed.header_u)]
+        return min(rooms) >= LEAST_PACKING_MM and max(rooms) < LEAST_CRIPPLE_MM - CLOSE_MM
 
     @cached_property
     def bottom_runs(self) -> tuple[tuple[float, float], ...]:
@@ -371,7 +384,7 @@ class WallPlan:
             (framed.header_u[1], framed.outer_u[1]),
         ):
             yield Upright(Kind.KING, f"{name} king stud", u, (foot, None), across)
-        for u in self._marks_over(framed):
+        for u in [] if self.is_packed(framed) else self._marks_over(framed):
             if self._cripple_over(framed, u):
                 v = (framed.header_top, None)
                 yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, v, across)
