@@ -28,6 +28,9 @@ from pikepole_export.derive.lifting.statics import (
 
 FOOT_MM = 304.8
 
+# Of a force, as a part of the weight: the same force by two ways of writing it.
+ROUNDING = 1e-9
+
 weights = st.floats(1, 1e5)
 lengths = st.floats(100, 1e4)
 depths = st.floats(0, 400)
@@ -237,7 +240,7 @@ def test_no_sample_of_a_raising_is_worse_than_its_peak(wall: dict[str, float], w
     assert (angles[0], angles[-1]) == (start, 90)
     assert made.peak_deg in angles
     for row in made.samples:
-        assert row.force_n <= made.peak_n
+        assert row.force_n <= made.peak_n + ROUNDING * w
         # moments about the plate, and no hand higher than it reaches
         a = radians(row.angle_deg)
         moment = w * (x * cos(a) - t * sin(a))
@@ -248,7 +251,7 @@ def test_no_sample_of_a_raising_is_worse_than_its_peak(wall: dict[str, float], w
     for step in range(200):
         a = radians(start + (90 - start) * step / 199)
         s = min(height, reach / sin(a)) if a else height
-        assert w * (x * cos(a) - t * sin(a)) / s <= made.peak_n * (1 + 1e-9)
+        assert w * (x * cos(a) - t * sin(a)) / s <= made.peak_n + ROUNDING * w
 
 
 @given(walls, weights, st.floats(1, 2))
