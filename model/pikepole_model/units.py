@@ -1,4 +1,4 @@
-"""Text with a unit into mm and degrees, and numbers back into what people read.
+"""Text with a unit into mm, degrees and kg, and numbers back into what people read.
 
 Used at the edges only: scene and catalogue files on the way in, tables and messages on the way
 out. In between everything is millimetres, kilograms and degrees.
@@ -43,6 +43,7 @@ _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
 
 HOW_TO_WRITE_A_LENGTH = 'write a length with its unit, such as "12 ft 6-1/2 in" or "2400 mm"'
 HOW_TO_WRITE_A_SLOPE = 'write a slope as rise to run, "3:12", or as an angle, "14 deg"'
+HOW_TO_WRITE_A_MASS = 'write a mass with its unit, such as "250 kg" or "2000 lb"'
 
 _LONGEST_TEXT = 60
 # Typeset quotes and primes, as copied from a document: ' and "
@@ -61,6 +62,9 @@ _METRIC = re.compile(rf"(?P<sign>-?)\s*(?P<number>{_DECIMAL})\s*(?P<unit>mm|cm|m
 _RATIO = re.compile(rf"(?P<sign>-?)(?P<rise>{_DECIMAL})\s*:\s*(?P<run>{_DECIMAL})", re.ASCII)
 _ANGLE = re.compile(rf"(?P<sign>-?)(?P<degrees>{_DECIMAL})\s*(?:deg|degrees|°)", re.ASCII)
 _METRIC_MM = {"mm": 1, "cm": 10, "m": 1000}
+_MASS = re.compile(rf"(?P<sign>-?)\s*(?P<number>{_DECIMAL})\s*(?P<unit>kg|t|lbs?)", re.ASCII)
+_POUND = Fraction(str(POUND_KG))
+_MASS_KG = {"kg": Fraction(1), "t": Fraction(1000), "lb": _POUND, "lbs": _POUND}
 
 
 def parse_length(text: str) -> float:
@@ -118,6 +122,28 @@ def parse_slope(text: str) -> float:
     raise ValueError(HOW_TO_WRITE_A_SLOPE)
 
 
+def parse_mass(text: str) -> float:
+    """A mass as people write it, in kg.
+
+    A leading minus is read, so that a caller can say that a mass is negative. No ton is read: it
+    is 2000 lb to one builder and 2240 to another.
+
+    Args:
+        text: "250 kg", "1.5 t" of 1000 kg each, "2000 lb" or "2000 lbs".
+
+    Returns:
+        The mass, kg.
+
+    Raises:
+        ValueError: the text is no mass with a unit; says how to write one.
+    """
+    mass = _MASS.fullmatch(_cleaned(text, HOW_TO_WRITE_A_MASS))
+    if mass is None:
+        raise ValueError(HOW_TO_WRITE_A_MASS)
+    exact = Fraction(mass["number"]) * _MASS_KG[mass["unit"]]
+    return float(-exact if mass["sign"] else exact)
+
+
 def format_length(length_mm: float, units: Units, rounded: Rounding = "nearest") -> str:
     """A length for people.
 
@@ -145,11 +171,18 @@ def format_length(length_mm: float, units: Units, rounded: Rounding = "nearest")
     return (sign if sixteenths else "") + (f"{feet}' {inch_text}" if feet else inch_text)
 
 
-def format_mass(mass_kg: float, units: Units) -> str:
-    """A mass for people, "41.3 lb": to the nearest tenth below 100, to the nearest whole above."""
+def format_mass(mass_kg: float, units: Units, rounded: Rounding = "nearest") -> str:
+    """A mass for people, "41.3 lb": to a tenth below 100, to a whole above.
+
+    Args:
+        mass_kg: The mass, kg.
+        units: Imperial for pounds, metric for kilograms.
+        rounded: As in `format_length`.
+    """
     symbol, factor = _COLUMNS[units]["mass"]
-    tenths = _whole(Fraction(str(abs(mass_kg) * factor)) * 10)
-    text = f"{tenths // 10}.{tenths % 10}" if tenths < 1000 else f"{(tenths + 5) // 10}"
+    exact = Fraction(str(abs(mass_kg) * factor))
+    tenths = _whole(exact * 10, rounded)
+    text = f"{tenths // 10}.{tenths % 10}" if tenths < 1000 else f"{_whole(exact, rounded)}"
     return f"{'-' if mass_kg < 0 and tenths else ''}{text} {symbol}"
 
 
