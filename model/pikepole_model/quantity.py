@@ -52,7 +52,7 @@ _WRITINGS: dict[Measured, _Writing] = {
 
 
 class Unknown(Enum):
-    """Stands where a length, slope or mass could not be read, so that the rest can still be checked."""
+    """Stands where a measure could not be read, so that the rest can still be checked."""
 
     MEASURE = "unknown"
 

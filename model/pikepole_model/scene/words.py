@@ -18,11 +18,11 @@ from pikepole_model.stock.catalogue import close_names
 
 _LONGEST_VALUE = 60
 
-# What a missing measure could be.
-_EXAMPLES: dict[Measured, str] = {
-    "length": '"9 ft" or "2700 mm"',
-    "slope": '"3:12"',
-    "mass": '"1000 lb" or "450 kg"',
+# What a missing measure could be: the first whose size (mm, degrees, kg) is allowed.
+_EXAMPLES: dict[Measured, dict[str, float]] = {
+    "length": {'"9 ft" or "2700 mm"': 2743.2, '"2 ft 6 in" or "750 mm"': 762.0},
+    "slope": {'"3:12"': 14.04},
+    "mass": {'"1000 lb" or "450 kg"': 453.59},
 }
 
 
@@ -220,7 +220,10 @@ def _unknown_key(place: Place) -> tuple[str, str]:
 
 def _how_to_add(place: Place) -> str:
     if place.measure:
-        return f"add it, such as {place.path[-1]} = {_EXAMPLES[place.measure.what]}"
+        low, high = place.measure.low, place.measure.high
+        examples = _EXAMPLES[place.measure.what].items()
+        allowed = [text for text, size in examples if low <= size <= high]
+        return f"add it, such as {place.path[-1]} = {allowed[0]}"
     if place.choices:
         return f"give {_alternatives(place.choices)}"
     if place.field and models_in(place.field.annotation):
