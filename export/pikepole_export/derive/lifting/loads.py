@@ -1,0 +1,110 @@
+"""What hangs in the hands at once: one piece, or several that are fixed together already.
+
+load_of(name, parts) -> Load
+
+        width
+    +---------+ . . . . . . . . +       A load is seen as the box round it, which has the
+   /  A       /                /        way of its longest piece. Its ends A and B are the
+  +---------+ . . . . . . . . + |       middles of the box's end faces; its centre of gravity
+  |         |     length      | +       is its own, wherever that lies in the box.
+  +---------+ . . . . . . . . +
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from pikepole_export.derive.mass import Mass, balance, part_mass
+from pikepole_model.part import Part
+from pikepole_model.placement import Placement, Points, Vector, cross
+
+
+@dataclass(frozen=True)
+class Load:
+    """One body, as it lies when it is in its place.
+
+    Attributes:
+        name: What it is called: "front beam", "front beam ply 2".
+        parts: What it is made of.
+        mass: What it weighs.
+        centre_mm: Its centre of gravity, building frame.
+        box: The frame of its box: the origin at one corner, u along its length, v its width.
+        size_mm: Length, width and thickness of the box, along u, v and n.
+    """
+
+    name: str
+    parts: tuple[Part, ...]
+    mass: Mass
+    centre_mm: Vector
+    box: Placement
+    size_mm: Vector
+
+    @property
+    def ends_mm(self) -> tuple[Vector, Vector]:
+        """Middles of its two end faces, building frame, mm."""
+        length, width, thickness = self.size_mm
+        return (
+            self.box.point(0.0, width / 2, thickness / 2),
+            self.box.point(length, width / 2, thickness / 2),
+        )
+
+    @property
+    def centre_in_box_mm(self) -> Vector:
+        """Its centre of gravity along its length, width and thickness, from the box's corner."""
+        away = np.subtract(self.centre_mm, self.box.origin)
+        u, v, n = (float(away @ np.array(axis)) for axis in (self.box.u, self.box.v, self.box.n))
+        return (u, v, n)
+
+    @property
+    def is_upright(self) -> bool:
+        """Whether its length stands rather than lies."""
+        return abs(self.box.u[2]) > 0.7
+
+    @cached_property
+    def vertices_mm(self) -> Points:
+        """(n, 3) float: every vertex of its parts, building frame, mm."""
+        return np.concatenate([part.vertices_mm for part in self.parts])
+
+    @cached_property
+    def low_mm(self) -> float:
+        """Height of its lowest point above ground."""
+        return float(self.vertices_mm[:, 2].min())
+
+    @cached_property
+    def top_mm(self) -> float:
+        """Height of its highest point above ground."""
+        return float(self.vertices_mm[:, 2].max())
+
+
+def load_of(name: str, parts: Sequence[Part], axes: tuple[Vector, Vector] | None = None) -> Load:
+    """Several parts as one body.
+
+    Args:
+        name: What to call it.
+        parts: At least one.
+        axes: The ways of its length and width, unit vectors; those of its longest part without.
+    """
+    masses = [part_mass(part) for part in parts]
+    mass, centre = balance(masses, [part.centre_mm for part in parts])
+    vertices = np.concatenate([part.vertices_mm for part in parts])
+    longest = max(parts, key=lambda part: part.length_mm).placement
+    ways = (*axes, cross(*axes)) if axes else (longest.u, longest.v, longest.n)
+    spans: list[tuple[float, Vector, float]] = []
+    for way in ways:
+        along = vertices @ np.array(way)
+        spans.append((float(np.ptp(along)), way, float(along.min())))
+    if axes is None:
+        spans.sort(key=lambda span: -span[0])
+    (length, u, _), (width, v, _), _ = spans
+    # The third way is u x v, which may look the other way from the one it was measured along.
+    n = cross(u, v)
+    lows = [float((vertices @ np.array(way)).min()) for way in (u, v, n)]
+    corner = sum(
+        (low * np.array(way) for low, way in zip(lows, (u, v, n), strict=True)), np.zeros(3)
+    )
+    box = Placement((float(corner[0]), float(corner[1]), float(corner[2])), u, v)
+    return Load(name, tuple(parts), mass, centre, box, (length, width, spans[2][0]))
