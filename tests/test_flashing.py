@@ -198,6 +198,40 @@ def test_rake_trims_meet_plumb_at_the_ridge() -> None:
             )
 
 
+@pytest.mark.parametrize("slope", ["3:12", "8:12"])
+def test_rake_trims_end_plumb_at_a_wall(slope: str) -> None:
+    # Cut square on 8:12, a leg of 2-1/2 in would lean 2-1/2 sin = 1.39 in up the slope.
+    bay = {**FORMS["ledger"]["bay"][0], "slope": slope, "ledger_height": "8 ft"}
+    building = form("ledger", bay=[bay], edges={"barge": "none"})
+    assert check(building) == ()
+    sheet = building.scene.sheet_stock(building.scene.walls.sheet).thickness_mm
+    wall = building.scene.building.depth + sheet
+    trims = [p for p in of_kind(building, Kind.RAKE_TRIM) if "lean-to" in p.name]
+    assert len(trims) == 2
+    for part in trims:
+        assert box_of(part).low[1] == pytest.approx(wall, abs=CUT_MM)
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_cladding_ends_under_the_legs_of_rake_trims(name: str) -> None:
+    # With no overhang and no barge board, a leg of 2-1/2 in lies on the end rafter.
+    roof = {**FORMS[name]["roof"], "rake_overhang": "0 in"}
+    building = form(
+        name, roof=roof, edges={"barge": "none"}, wrap={}, cladding=[{"kind": "boards"}]
+    )
+    assert check(building) == ()
+    (slope,) = slopes(building)[:1]
+    own = [
+        p for p in of_kind(building, Kind.SIDING) if p.name.startswith(("left wall", "right wall"))
+    ]
+    under = [
+        p for p in own if span(p, slope, 1)[1] <= slope.sheeted_h[1] / cos(slope.slope_rad)
+    ]
+    assert under
+    tops = [span(part, slope, 2)[1] for part in under]
+    assert max(tops) <= -2.5 * INCH + CUT_MM
+
+
 def test_a_lean_to_is_flashed_up_the_wall() -> None:
     building = form("ledger")
     sheet = building.scene.sheet_stock(building.scene.walls.sheet).thickness_mm

@@ -41,7 +41,8 @@ model.scene.file
 export.colours  export.derive.mass  export.eye  export.files  export.meshes
 export.derive.parts  export.write._*
 export.derive.areas  export.derive.counts  export.derive.screws  export.derive.weights
-export.derive.lifting.asked  export.derive.lifting.loads  export.derive.summary
+export.derive.fasteners  export.derive.lifting.asked  export.derive.lifting.loads
+ export.derive.summary
 export.derive.lifting.hands  export.derive.lifting.niosh  export.derive.lifting.statics
 export.derive.lifting.bracing  export.derive.lifting.by_hand  export.derive.lifting.gear
 export.derive.lifting.things  export.derive.lifting.truck  export.derive.lifting.wind

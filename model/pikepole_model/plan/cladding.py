@@ -16,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from pikepole_model.plan.corners import BEHIND_MM, Corner, End, facing_mm, past
 from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM, WallFace
 from pikepole_model.plan.filling import cut_back
+from pikepole_model.plan.roof_cover import LEG_MM
 from pikepole_model.plan.wall_metal import head_slots
 from pikepole_model.scene.cladding import Battens, Boards
 from pikepole_model.scene.schema import Scene
@@ -185,19 +186,32 @@ class CladdingPlan:
             if face.plan.runs_through:
                 high = min([high, *self._tails(face)])
             whole = shapely.intersection(face.area, box(0.0, low, face.plan.length_mm, high))
-            if not face.plan.runs_through and self._barges_on_walls:
-                line = [(u, top - CLEAR_OF_RAFTERS_MM) for u, top in face.plan.top_line]
+            if rake := self._rake(face):
+                line = [(u, top - CLEAR_OF_RAFTERS_MM) for u, top in rake]
                 ends = [(0.0, low), (face.plan.length_mm, low)]
                 whole = whole.intersection(Area([*ends, *reversed(line)]))
             roof = lean_to(face, OVER_ROOF_MM, CLEAR_OF_RAFTERS_MM)
             walls[face.plan.name] = whole.difference(roof)
         return walls
 
-    @property
-    def _barges_on_walls(self) -> bool:
-        """Whether barge boards lie on the end rafters over the end walls: no overhang there."""
-        edges, roof = self.scene.edges, self.scene.roof
-        return bool(edges and edges.barge and not roof.rake_overhang)
+    def _rake(self, face: WallFace) -> list[tuple[float, float]]:
+        """The foot of what lies on the end rafters over an end wall, (u, height over the floor), mm.
+
+        Only where the roof has no overhang there: barge boards, else the legs of the rake trims.
+        """
+        plan, edges = face.plan, self.scene.edges
+        if plan.runs_through or self.scene.roof.rake_overhang or not edges:
+            return []
+        if edges.barge:
+            return list(plan.top_line)
+        if not edges.metal:
+            return []
+        line: list[tuple[float, float]] = []
+        for u, _ in plan.top_line:
+            y = plan.place.point(u, 0.0)[1]
+            feet = [slope.below_mm(slope.h_of(y), LEG_MM) for slope in face.roof.slopes]
+            line.append((u, min(feet) - plan.levels.floor_mm))
+        return line
 
     def _tails(self, face: WallFace) -> Iterator[float]:
         """Heights above the floor under what comes down over a front or back wall's cladding."""

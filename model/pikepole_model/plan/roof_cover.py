@@ -40,6 +40,9 @@ SHORT_OF_RIDGE_MM = 25.4
 UP_WALL_MM = 127.0
 LEAST_UP_WALL_MM = 25.4
 
+# Rake trims and peak caps reach 2-1/2 in down over the board: common practice, no source.
+LEG_MM = 63.5
+
 # The first panel's edge is bent down this far outside its first rib, mm.
 FOOT_MM = 6.0
 

@@ -304,7 +304,7 @@ def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
     if not math.isfinite(sum(roof.levels.roof_ends_mm) + scene.roof.spacing):
         return
     starts = tie_starts(roof)
-    if not starts or None in starts:
+    if not starts or None in starts.values():
         yield Fault(
             ("roof", "spacing"),
             "leaves no room for a rafter tie beside each pair of rafters",
