@@ -10,8 +10,9 @@ smaller one governs.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
+from functools import lru_cache
 
 from pikepole_export.derive.lifting import hands, niosh
 from pikepole_export.derive.lifting.asked import LiftError, at_least
@@ -114,29 +115,58 @@ def by_hand(
     at_least("mass_kg", mass_kg, 0.0, "give the mass of the piece in kg")
     factor = float(hands.team_factor(people))
     share = _largest_share(largest_share, people)
-    one_kg = hands.guideline_kg(
-        lifter, from_mm, to_mm, reach_mm, twist_deg=twist_deg, per_minute=per_minute
+    one = _one(
+        lifter, from_mm, to_mm, reach_mm, twist_deg, per_minute, coupling=coupling, duration=duration
     )
-    assessment = niosh.assess(
-        mass_kg * share,
-        niosh.Task(
-            niosh.Grip(reach_mm / MM_PER_CM, from_mm / MM_PER_CM, twist_deg),
-            niosh.Grip(reach_mm / MM_PER_CM, to_mm / MM_PER_CM, twist_deg),
-            coupling,
-            per_minute,
-            duration,
-        ),
-    )
+    assessment = replace(one.niosh, load=mass_kg * share)
     return HandLift(
         mass_kg=mass_kg,
         people=people,
         share_kg=mass_kg * share,
         niosh=assessment,
-        zones=hands.zones(from_mm, to_mm),
-        hse_one_kg=one_kg,
+        zones=one.zones,
+        hse_one_kg=one.hse_kg,
         team_factor=factor,
         niosh_kg=factor * assessment.rwl / share,
-        hse_kg=factor * one_kg / share,
+        hse_kg=factor * one.hse_kg / share,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _One:
+    """Both guidelines for one person, with nothing in their hands yet."""
+
+    niosh: niosh.Assessment
+    zones: tuple[hands.Zone, ...]
+    hse_kg: float
+
+
+@lru_cache(maxsize=4096)
+def _one(
+    lifter: hands.Lifter,
+    from_mm: float,
+    to_mm: float,
+    reach_mm: float,
+    twist_deg: float,
+    per_minute: float,
+    *,
+    coupling: niosh.Coupling,
+    duration: niosh.Duration,
+) -> _One:
+    """The guidelines do not ask what is lifted, nor by how many: once for all who lift so."""
+    task = niosh.Task(
+        niosh.Grip(reach_mm / MM_PER_CM, from_mm / MM_PER_CM, twist_deg),
+        niosh.Grip(reach_mm / MM_PER_CM, to_mm / MM_PER_CM, twist_deg),
+        coupling,
+        per_minute,
+        duration,
+    )
+    return _One(
+        niosh.assess(0.0, task),
+        hands.zones(from_mm, to_mm),
+        hands.guideline_kg(
+            lifter, from_mm, to_mm, reach_mm, twist_deg=twist_deg, per_minute=per_minute
+        ),
     )
 
 

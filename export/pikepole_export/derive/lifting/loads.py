@@ -13,7 +13,7 @@ load_of(name, parts) -> Load
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -93,18 +93,14 @@ def load_of(name: str, parts: Sequence[Part], axes: tuple[Vector, Vector] | None
     vertices = np.concatenate([part.vertices_mm for part in parts])
     longest = max(parts, key=lambda part: part.length_mm).placement
     ways = (*axes, cross(*axes)) if axes else (longest.u, longest.v, longest.n)
-    spans: list[tuple[float, Vector, float]] = []
-    for way in ways:
-        along = vertices @ np.array(way)
-        spans.append((float(np.ptp(along)), way, float(along.min())))
+    along = vertices @ np.array(ways).T
+    spans = list(zip(along.min(axis=0).tolist(), along.max(axis=0).tolist(), ways, strict=True))
     if axes is None:
-        spans.sort(key=lambda span: -span[0])
-    (length, u, _), (width, v, _), _ = spans
-    # The third way is u x v, which may look the other way from the one it was measured along.
-    n = cross(u, v)
-    lows = [float((vertices @ np.array(way)).min()) for way in (u, v, n)]
-    corner = sum(
-        (low * np.array(way) for low, way in zip(lows, (u, v, n), strict=True)), np.zeros(3)
-    )
-    box = Placement((float(corner[0]), float(corner[1]), float(corner[2])), u, v)
-    return Load(name, tuple(parts), mass, centre, box, (length, width, spans[2][0]))
+        spans.sort(key=lambda span: span[0] - span[1])
+    (u_low, u_high, u), (v_low, v_high, v), (n_low, n_high, n) = spans
+    turned = Placement(u=u, v=v)
+    # The third way of the box is u x v, which may look against the one it was measured along.
+    against = sum(a * b for a, b in zip(turned.n, n, strict=True)) < 0
+    box = replace(turned, origin=turned.point(u_low, v_low, -n_high if against else n_low))
+    length, width, thickness = u_high - u_low, v_high - v_low, n_high - n_low
+    return Load(name, tuple(parts), mass, centre, box, (length, width, thickness))

@@ -307,10 +307,10 @@ def frequency_multiplier(
     restrictions): what comes oftener has no limit above zero, it does not fade out.
     """
     high = vertical >= constants.height_best
-    column = [(row, multipliers[duration][high]) for row, multipliers in FREQUENCY]
-    slowest, multiplier = column[0]
+    slowest, multipliers = FREQUENCY[0]
     if per_minute <= slowest:
-        return multiplier
+        return multipliers[duration][high]
+    column = [(row, multipliers[duration][high]) for row, multipliers in FREQUENCY]
     for (slower, before), (faster, after) in pairwise(column):
         if slower < per_minute <= faster:
             part = (per_minute - slower) / (faster - slower)

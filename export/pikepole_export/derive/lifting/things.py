@@ -104,6 +104,7 @@ class Thing:
 def things(building: Building) -> tuple[Thing, ...]:
     """Everything that is raised, in order of building; what is under LEAST_KG is left out."""
     floor = _Floor(building)
+    mates = _mates(building)
     found: list[Thing] = []
     for stage in building.stages:
         lifted = [part for part in stage.parts if _is_lifted(part)]
@@ -111,7 +112,7 @@ def things(building: Building) -> tuple[Thing, ...]:
         for part in lifted:
             groups[part.group].append(part)
         for group, parts in groups.items():
-            found += _in_group(building, group, parts, floor)
+            found += _in_group(mates, group, parts, floor)
     return tuple(found)
 
 
@@ -119,7 +120,18 @@ def _is_lifted(part: Part) -> bool:
     return part.kind not in MADE_IN_PLACE | FROM_A_ROLL | {Kind.EXISTING}
 
 
-def _in_group(building: Building, group: str, parts: Sequence[Part], floor: _Floor) -> list[Thing]:
+def _mates(building: Building) -> dict[str, set[str]]:
+    """For each part the names of those it is joined to."""
+    mates: dict[str, set[str]] = {part.name: set() for part in building.parts}
+    for joint in building.joints:
+        mates[joint.a].add(joint.b)
+        mates[joint.b].add(joint.a)
+    return mates
+
+
+def _in_group(
+    mates: dict[str, set[str]], group: str, parts: Sequence[Part], floor: _Floor
+) -> list[Thing]:
     """What is raised of the pieces of one group in one stage."""
     wall = [part for part in parts if part.kind in WALL_FRAME]
     is_wall = any(part.kind == Kind.BOTTOM_PLATE for part in wall)
@@ -128,16 +140,16 @@ def _in_group(building: Building, group: str, parts: Sequence[Part], floor: _Flo
     made: list[Thing] = []
     taken: set[str] = set()
     if is_wall:
-        made.append(_wall(building, group, wall, floor))
+        made.append(_wall(mates, group, wall))
         made += [
             _put_together(name, "header", header, floor, inside_of=group)
-            for name, header in _named(building, [p for p in wall if p.kind in HEADERS], "header")
+            for name, header in _named(mates, [p for p in wall if p.kind in HEADERS], "header")
         ]
         taken |= {part.name for part in wall}
-    for name, beam in _named(building, plies, "beam"):
+    for name, beam in _named(mates, plies, "beam"):
         made.append(_put_together(group if len(beam) == len(plies) else name, "beam", beam, floor))
         taken |= {part.name for part in beam}
-    for name, whole in _named(building, leaf, "leaf"):
+    for name, whole in _named(mates, leaf, "leaf"):
         made.append(_leaf(name, whole, floor))
         taken |= {part.name for part in whole}
     singles = [part for part in parts if part.name not in taken]
@@ -148,22 +160,16 @@ def _counts(load: Load) -> bool:
     return load.mass.high_kg >= LEAST_KG
 
 
-def _wall(building: Building, group: str, parts: Sequence[Part], floor: _Floor) -> Thing:
+def _wall(mates: dict[str, set[str]], group: str, parts: Sequence[Part]) -> Thing:
     plate = max((p for p in parts if p.kind == Kind.BOTTOM_PLATE), key=lambda p: p.length_mm)
     up: Vector = (0.0, 0.0, 1.0)
     along = plate.placement.u
     whole = load_of(group, parts, (along, up))
-    kinds = {part.name: part.kind for part in parts}
-    on_studs = {
-        name
-        for joint in building.joints
-        for name, other in ((joint.a, joint.b), (joint.b, joint.a))
-        if kinds.get(name) == Kind.TOP_PLATE and kinds.get(other) in (Kind.STUD, Kind.CORNER_STUD)
-    }
+    studs = {part.name for part in parts if part.kind in (Kind.STUD, Kind.CORNER_STUD)}
     later = [
         part
         for part in parts
-        if part.kind in HEADERS or (part.kind == Kind.TOP_PLATE and part.name not in on_studs)
+        if part.kind in HEADERS or (part.kind == Kind.TOP_PLATE and not mates[part.name] & studs)
     ]
     first = [part for part in parts if part not in later]
     lightened = (
@@ -264,10 +270,10 @@ def _handling(part: Part, load: Load) -> Handling:
 
 
 def _named(
-    building: Building, parts: Sequence[Part], what: str
+    mates: dict[str, set[str]], parts: Sequence[Part], what: str
 ) -> Iterable[tuple[str, list[Part]]]:
     """Pieces sorted into bodies by their joints, each body named after its first piece."""
-    for body in _bodies(building, parts):
+    for body in _bodies(mates, parts):
         first = body[0].name
         kind = body[0].kind.value
         if what == "leaf":
@@ -288,25 +294,18 @@ def _common(parts: Sequence[Part]) -> str:
     return " ".join(words) or parts[0].name
 
 
-def _bodies(building: Building, parts: Sequence[Part]) -> list[list[Part]]:
+def _bodies(mates: dict[str, set[str]], parts: Sequence[Part]) -> list[list[Part]]:
     """Pieces that hang together through joints among themselves, in order of their first."""
-    own = {part.name: part for part in parts}
-    mates: dict[str, set[str]] = {name: set() for name in own}
-    for joint in building.joints:
-        if joint.a in own and joint.b in own:
-            mates[joint.a].add(joint.b)
-            mates[joint.b].add(joint.a)
+    left = dict.fromkeys(part.name for part in parts)
     bodies: list[list[Part]] = []
-    seen: set[str] = set()
-    for name in own:
-        if name in seen:
-            continue
-        body, ahead = {name}, [name]
+    while left:
+        body, ahead = set[str](), [next(iter(left))]
         while ahead:
-            for mate in mates[ahead.pop()] - body:
-                body.add(mate)
-                ahead.append(mate)
-        seen |= body
+            name = ahead.pop()
+            if name in left:
+                del left[name]
+                body.add(name)
+                ahead += mates[name]
         bodies.append([part for part in parts if part.name in body])
     return bodies
 

@@ -128,7 +128,8 @@ def _whole(thing: Thing, rig: Rig) -> list[Way]:
 def _several(name: str, thing: Thing, loads: Sequence[Load], rig: Rig) -> Way:
     """One load after the other, each in its easiest way: the hardest of them tells."""
     best: list[Way] = []
-    for load in loads:
+    # The studs of a wall are one and the same to those who lift them.
+    for load in {_as_lifted(load): load for load in reversed(loads)}.values():
         is_frame = thing.handling == Handling.WALL and len(load.parts) > 1
         if is_frame:
             best.append(_tilted(thing, load, rig))
@@ -138,6 +139,14 @@ def _several(name: str, thing: Thing, loads: Sequence[Load], rig: Rig) -> Way:
         best.append(min(_whole(one, rig), key=_effort))
     hardest = max(best, key=_effort)
     return replace(hardest, name=f"{name}, {hardest.name}", loads=len(loads))
+
+
+def _as_lifted(load: Load) -> tuple[object, ...]:
+    """What two loads have in common that are lifted in the same way."""
+    return tuple(
+        (part.shape, part.material, part.placement.u, part.placement.v, part.placement.origin[2])
+        for part in load.parts
+    )
 
 
 def _effort(way: Way) -> tuple[int, float]:
