@@ -151,6 +151,15 @@ class Part:
         """(n, 3) float: its mesh's vertices in the building's frame, mm."""
         return self.placement.apply(self.shape.mesh.vertices)
 
+    @cached_property
+    def bounds_mm(self) -> tuple[Vector, Vector]:
+        """Lowest and highest corner of the upright box round it, building frame, mm."""
+        (a, b, c), (d, e, f) = (
+            self.vertices_mm.min(axis=0).tolist(),
+            self.vertices_mm.max(axis=0).tolist(),
+        )
+        return (a, b, c), (d, e, f)
+
 
 @dataclass(frozen=True, slots=True)
 class Joint:

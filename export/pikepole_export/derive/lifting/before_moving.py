@@ -57,21 +57,21 @@ def standing_through(building: Building, moved: Moved) -> tuple[str, ...]:
     """What stands up through the floor or among what is moved, so that it cannot be drawn off."""
     floor = building.scene.floor
     through = tuple(thing.name for thing in floor.through) if floor else ()
-    low_mm = min(float(part.vertices_mm[:, 2].min()) for part in moved.floor)
+    low_mm = min(part.bounds_mm[0][2] for part in moved.floor)
     existing = tuple(
         part.name
         for part in moved.staying
         if part.kind == Kind.EXISTING
-        and part.vertices_mm[:, 2].max() > low_mm
+        and part.bounds_mm[1][2] > low_mm
         and all(_meets(part, moved.parts, axis) for axis in (0, 1))
     )
     return (*through, *existing)
 
 
 def _meets(part: Part, parts: Sequence[Part], axis: int) -> bool:
-    low, high = part.vertices_mm[:, axis].min(), part.vertices_mm[:, axis].max()
-    ends = [(one.vertices_mm[:, axis].min(), one.vertices_mm[:, axis].max()) for one in parts]
-    return bool(high > min(end[0] for end in ends) and low < max(end[1] for end in ends))
+    low, high = (corner[axis] for corner in part.bounds_mm)
+    lows, highs = ([one.bounds_mm[end][axis] for one in parts] for end in (0, 1))
+    return high > min(lows) and low < max(highs)
 
 
 def preparations(

@@ -10,7 +10,7 @@ smaller one governs.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import Enum
 from functools import lru_cache
 
@@ -116,9 +116,16 @@ def by_hand(
     factor = float(hands.team_factor(people))
     share = _largest_share(largest_share, people)
     one = _one(
-        lifter, from_mm, to_mm, reach_mm, twist_deg, per_minute, coupling=coupling, duration=duration
+        lifter,
+        from_mm,
+        to_mm,
+        reach_mm,
+        twist_deg,
+        per_minute,
+        coupling=coupling,
+        duration=duration,
     )
-    assessment = replace(one.niosh, load=mass_kg * share)
+    assessment = niosh.Assessment(mass_kg * share, one.niosh.origin, one.niosh.destination)
     return HandLift(
         mass_kg=mass_kg,
         people=people,

@@ -20,7 +20,7 @@ import numpy as np
 
 from pikepole_export.derive.mass import Mass, balance, part_mass
 from pikepole_model.part import Part
-from pikepole_model.placement import Placement, Points, Vector, cross
+from pikepole_model.placement import Placement, Vector, cross
 
 
 @dataclass(frozen=True)
@@ -65,19 +65,14 @@ class Load:
         return abs(self.box.u[2]) > 0.7
 
     @cached_property
-    def vertices_mm(self) -> Points:
-        """(n, 3) float: every vertex of its parts, building frame, mm."""
-        return np.concatenate([part.vertices_mm for part in self.parts])
-
-    @cached_property
     def low_mm(self) -> float:
         """Height of its lowest point above ground."""
-        return float(self.vertices_mm[:, 2].min())
+        return min(part.bounds_mm[0][2] for part in self.parts)
 
     @cached_property
     def top_mm(self) -> float:
         """Height of its highest point above ground."""
-        return float(self.vertices_mm[:, 2].max())
+        return max(part.bounds_mm[1][2] for part in self.parts)
 
 
 def load_of(name: str, parts: Sequence[Part], axes: tuple[Vector, Vector] | None = None) -> Load:

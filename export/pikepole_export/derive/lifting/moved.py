@@ -125,11 +125,7 @@ def side_of(name: str) -> Way:
 
 
 def _span(parts: Sequence[Part], axis: int, sign: int) -> tuple[float, float]:
-    ends = [
-        sign * float(end)
-        for part in parts
-        for end in (part.vertices_mm[:, axis].min(), part.vertices_mm[:, axis].max())
-    ]
+    ends = [sign * corner[axis] for part in parts for corner in part.bounds_mm]
     return min(ends), max(ends)
 
 

@@ -227,7 +227,7 @@ def _leaf(name: str, parts: Sequence[Part], floor: _Floor) -> Thing:
 
 def _alike(parts: Sequence[Part], group: Sequence[Part], floor: _Floor) -> list[Thing]:
     """Pieces that are raised one at a time; equal ones at one height together."""
-    roofing = [float(part.vertices_mm[:, 2].min()) for part in group if part.kind in ROOFING]
+    roofing = [part.bounds_mm[0][2] for part in group if part.kind in ROOFING]
     piles: dict[tuple[object, ...], list[tuple[Part, Load]]] = defaultdict(list)
     for part in parts:
         if part_mass(part).high_kg < LEAST_KG:
