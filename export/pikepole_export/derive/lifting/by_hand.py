@@ -161,6 +161,9 @@ def _one(
     duration: niosh.Duration,
 ) -> _One:
     """The guidelines do not ask what is lifted, nor by how many: once for all who lift so."""
+    hse_kg = hands.guideline_kg(
+        lifter, from_mm, to_mm, reach_mm, twist_deg=twist_deg, per_minute=per_minute
+    )
     task = niosh.Task(
         niosh.Grip(reach_mm / MM_PER_CM, from_mm / MM_PER_CM, twist_deg),
         niosh.Grip(reach_mm / MM_PER_CM, to_mm / MM_PER_CM, twist_deg),
@@ -168,13 +171,7 @@ def _one(
         per_minute,
         duration,
     )
-    return _One(
-        niosh.assess(0.0, task),
-        hands.zones(from_mm, to_mm),
-        hands.guideline_kg(
-            lifter, from_mm, to_mm, reach_mm, twist_deg=twist_deg, per_minute=per_minute
-        ),
-    )
+    return _One(niosh.assess(0.0, task), hands.zones(from_mm, to_mm), hse_kg)
 
 
 def _largest_share(share: float | None, people: int) -> float:
