@@ -39,10 +39,11 @@ model.build  model.rules.whole
 model.scene.file
 
 export.colours  export.derive.mass  export.eye  export.files  export.meshes
-export.derive.parts  export.write._*
+export.derive.parts  export.write._columns  export.write._render  export.write._sheet
 export.derive.areas  export.derive.counts  export.derive.screws  export.derive.weights
+export.write._both
 export.derive.fasteners  export.derive.lifting.asked  export.derive.lifting.loads
- export.derive.summary
+export.derive.summary
 export.derive.lifting.hands  export.derive.lifting.niosh  export.derive.lifting.statics
 export.derive.lifting.bracing  export.derive.lifting.by_hand  export.derive.lifting.gear
 export.derive.lifting.things  export.derive.lifting.truck  export.derive.lifting.wind
@@ -50,15 +51,17 @@ export.derive.lifting.holds  export.derive.lifting.moved  export.derive.lifting.
 export.derive.lifting.before_moving  export.derive.lifting.floor_frame
 export.derive.lifting.moving
 export.derive.lifting.ways
-export.derive.lifting.machines
+export.derive.lifting.ends  export.derive.lifting.machines
 export.derive.lifting.lift
-export.derive.lifting.days
+export.derive.lifting.cautions  export.derive.lifting.days
 export.derive.lifting.plan
+export.derive.lifting.records
 export.view  export.write.[!_]*
 export.cli.words
 export.cli.work
-export.cli.outputs
-export.cli.build  export.cli.check  export.cli.view
+export.cli.lift_words  export.cli.outputs
+export.cli.part_words
+export.cli.build  export.cli.check  export.cli.lift  export.cli.view
 export.cli
 export.__main__
 """

@@ -13,17 +13,20 @@ from typing import Literal, TypeAlias
 
 Units: TypeAlias = Literal["imperial", "metric"]
 Rounding: TypeAlias = Literal["nearest", "up", "down"]
-Quantity: TypeAlias = Literal["length", "run", "area", "volume", "mass"]
+Quantity: TypeAlias = Literal["length", "run", "area", "volume", "mass", "force", "speed", "angle"]
 
 # All exact by definition: international yard and pound agreement, 1959.
 INCH_MM = 25.4
 FOOT_MM = 304.8
 POUND_KG = 0.45359237
 LB_FT3_IN_KG_M3 = POUND_KG / 0.3048**3
+# A pound's weight at standard gravity. Source: 3rd CGPM, 1901.
+POUND_FORCE_N = POUND_KG * 9.80665
+MPH_M_S = 0.44704  # 1609.344 m in 3600 s
 PSF_IN_KG_M2 = POUND_KG / 0.3048**2
 
 # What a table column holds in each system: its unit, and how many of it make one of ours
-# (mm, mm, mm2, mm3, kg). A "run" is a length too long to be read in inches or millimetres.
+# (mm, mm, mm2, mm3, kg, N, m/s, deg). A "run" is a length too long to be read in inches or millimetres.
 _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
     "imperial": {
         "length": ("in", 1 / INCH_MM),
@@ -31,6 +34,9 @@ _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
         "area": ("ft2", 1 / FOOT_MM**2),
         "volume": ("ft3", 1 / FOOT_MM**3),
         "mass": ("lb", 1 / POUND_KG),
+        "force": ("lbf", 1 / POUND_FORCE_N),
+        "speed": ("mph", 1 / MPH_M_S),
+        "angle": ("deg", 1.0),
     },
     "metric": {
         "length": ("mm", 1.0),
@@ -38,6 +44,9 @@ _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
         "area": ("m2", 1e-6),
         "volume": ("m3", 1e-9),
         "mass": ("kg", 1.0),
+        "force": ("N", 1.0),
+        "speed": ("km/h", 3.6),
+        "angle": ("deg", 1.0),
     },
 }
 
@@ -171,6 +180,12 @@ def format_length(length_mm: float, units: Units, rounded: Rounding = "nearest")
     return (sign if sixteenths else "") + (f"{feet}' {inch_text}" if feet else inch_text)
 
 
+def format_height(height_mm: float, units: Units) -> str:
+    """How high something is, to those who only have to reach it: to an inch, or to a centimetre."""
+    step_mm = INCH_MM if units == "imperial" else 10.0
+    return format_length(round(height_mm / step_mm) * step_mm, units)
+
+
 def format_mass(mass_kg: float, units: Units, rounded: Rounding = "nearest") -> str:
     """A mass for people, "41.3 lb": to a tenth below 100, to a whole above.
 
@@ -186,13 +201,19 @@ def format_mass(mass_kg: float, units: Units, rounded: Rounding = "nearest") -> 
     return f"{'-' if mass_kg < 0 and tenths else ''}{text} {symbol}"
 
 
+def format_whole(value: float, quantity: Quantity, units: Units) -> str:
+    """A number of ours in whole units of `unit_symbol`: "38 lbf", "25 mph", "41 km/h"."""
+    number = round(in_units(value, quantity, units))
+    return f"{number} {unit_symbol(quantity, units)}"
+
+
 def unit_symbol(quantity: Quantity, units: Units) -> str:
     """The unit that a table column of this quantity is headed with: "in", "lb", "m2"."""
     return _COLUMNS[units][quantity][0]
 
 
 def in_units(value: float, quantity: Quantity, units: Units) -> float:
-    """A number in our units (mm, mm2, mm3, kg) in those of `unit_symbol`, not rounded."""
+    """A number in our units (mm, mm2, mm3, kg, N, m/s, deg) in those of `unit_symbol`, not rounded."""
     return value * _COLUMNS[units][quantity][1]
 
 

@@ -100,6 +100,11 @@ class Held:
     hand: HandLift | None
 
     @property
+    def guideline_n(self) -> float:
+        """The guideline as a force."""
+        return self.guideline_kg * GRAVITY_M_S2
+
+    @property
     def within(self) -> bool:
         """Whether the force is within the guideline."""
         return self.hold.mass_kg <= self.guideline_kg

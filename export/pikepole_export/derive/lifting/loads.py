@@ -64,6 +64,12 @@ class Load:
         """Whether its length stands rather than lies."""
         return abs(self.box.u[2]) > 0.7
 
+    @property
+    def half_depth_mm(self) -> float:
+        """From the middle of it, lying, straight down to its underside."""
+        _, width, thickness = self.size_mm
+        return (abs(self.box.v[2]) * width + abs(self.box.n[2]) * thickness) / 2
+
     @cached_property
     def low_mm(self) -> float:
         """Height of its lowest point above ground."""

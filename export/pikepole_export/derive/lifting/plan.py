@@ -1,6 +1,7 @@
 """The lift plan: for each thing the way that takes the least help, and how the work is ordered.
 
     lift_plan(building) -> LiftPlan
+    lift_alone(building, part) -> Lift, or None
 
 The least is: the crew alone; then with helpers; then the gear that is at hand; then what must be
 brought. A way that takes fewer people comes first; of equal ones, the one that stays furthest
@@ -18,10 +19,10 @@ from pikepole_export.derive.lifting.hands import Lifter, push_guideline, team_fa
 from pikepole_export.derive.lifting.holds import MOST_PEOPLE
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.machines import Machine, machines
-from pikepole_export.derive.lifting.things import Handling, Thing, things
+from pikepole_export.derive.lifting.things import Handling, Thing, alone, things
 from pikepole_export.derive.lifting.ways import BEARERS_MM, Rig, Way, ways
 from pikepole_export.derive.lifting.wind import SheetWind, Work, sheet_wind
-from pikepole_model.part import Building
+from pikepole_model.part import Building, Part
 from pikepole_model.scene.crew import Crew, Platform, Trestles
 
 # What is tried where no platform at hand is high enough.
@@ -89,6 +90,17 @@ def lift_plan(building: Building) -> LiftPlan:
         for number, rows in by_stage.items()
     )
     return LiftPlan(crew, lifts, stages, helped)
+
+
+def lift_alone(building: Building, part: Part) -> Lift | None:
+    """The lift of one part by itself, whatever it is fixed to before or after; its number is 0.
+
+    None where nobody lifts it: it is made where it is, or under the least that counts.
+    """
+    crew = building.scene.crew
+    names = {stage.number: stage.name for stage in building.stages}
+    thing = alone(building, part)
+    return _planned(thing, names[part.stage], crew, rig_of(crew)) if thing else None
 
 
 def rig_of(crew: Crew) -> Rig:

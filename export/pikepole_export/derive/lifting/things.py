@@ -1,6 +1,7 @@
 """What has to be raised into its place, found from the building.
 
     things(building) -> tuple[Thing, ...]     in order of building
+    alone(building, part) -> Thing            one piece by itself, or None
 
 A wall is one thing, and so is a beam of several plies or a door leaf: their pieces are fixed
 together before they go up, or go up one after the other, as is easier. Everything else is raised
@@ -114,6 +115,13 @@ def things(building: Building) -> tuple[Thing, ...]:
         for group, parts in groups.items():
             found += _in_group(mates, group, parts, floor)
     return tuple(found)
+
+
+def alone(building: Building, part: Part) -> Thing | None:
+    """One part by itself, as if it were fixed to nothing; None where it is no lift."""
+    group = [one for one in building.parts if one.group == part.group]
+    found = _alike([part], group, _Floor(building)) if _is_lifted(part) else []
+    return found[0] if found else None
 
 
 def _is_lifted(part: Part) -> bool:

@@ -278,7 +278,7 @@ def _hands_mm(thing: Thing, load: Load) -> float:
         return max(thing.over_mm, thing.floor_mm + CARRIED_MM)
     if thing.handling == Handling.SHEET and not lies_flat:
         return max(thing.over_mm, thing.floor_mm + CARRIED_MM)
-    return max(_grips_mm(load)) - _half_depth_mm(load)
+    return max(_grips_mm(load)) - load.half_depth_mm
 
 
 def _grips_mm(load: Load) -> tuple[float, float]:
@@ -300,7 +300,7 @@ def _end_by_end(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
     slim = thing.handling in (Handling.STICK, Handling.BEAM)
     if not slim or load.is_upright or length < END_FIRST_MM:
         return []
-    half = _half_depth_mm(load)
+    half = load.half_depth_mm
     lies = thing.floor_mm + rig.lies_mm
     ends = sorted(load.ends_mm, key=lambda end: end[2])
     grips = [height - half for height in _grips_mm(load)]
@@ -424,10 +424,3 @@ def _along(load: Load, end: tuple[float, float, float]) -> float:
     first, _ = load.ends_mm
     along = load.centre_in_box_mm[0]
     return load.size_mm[0] - along if end == first else along
-
-
-def _half_depth_mm(load: Load) -> float:
-    """From the middle of a lying piece straight down to its underside."""
-    _, width, thickness = load.size_mm
-    _, v, n = load.box.u, load.box.v, load.box.n
-    return (abs(v[2]) * width + abs(n[2]) * thickness) / 2

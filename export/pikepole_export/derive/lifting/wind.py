@@ -14,9 +14,7 @@ from enum import StrEnum
 
 from pikepole_export.derive.lifting.asked import at_least
 from pikepole_export.derive.lifting.statics import positive
-
-# Exact: 1609.344 m in 3600 s (international yard and pound agreement, 1959).
-MPH_M_S = 0.44704
+from pikepole_model.units import MPH_M_S
 
 # Velocity pressure q = 0.613 V2 in Pa and m/s, q = 0.00256 V2 in psf and mph: half the density of
 # air at 15 C and 1013 hPa. Source: ASCE 7-16, equation 26.10-1 (from memory).
