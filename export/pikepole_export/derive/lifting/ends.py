@@ -33,5 +33,8 @@ def ends(thing: Thing, load: Load, rig: Rig) -> Ends:
     lies_mm = thing.floor_mm + (0.0 if is_frame else rig.lies_mm)
     if is_frame or load.is_upright:
         return Ends((lies_mm, lies_mm), (load.low_mm, load.top_mm))
-    first, last = (end[2] - load.half_depth_mm for end in load.ends_mm)
+    _, width, thickness = load.size_mm
+    # The lowest corner of an end face under its middle.
+    half = (abs(load.box.v[2]) * width + abs(load.box.n[2]) * thickness) / 2
+    first, last = (end[2] - half for end in load.ends_mm)
     return Ends((lies_mm, lies_mm), (first, last))

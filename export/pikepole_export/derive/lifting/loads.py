@@ -61,14 +61,8 @@ class Load:
 
     @property
     def is_upright(self) -> bool:
-        """Whether its length stands rather than lies."""
-        return abs(self.box.u[2]) > 0.7
-
-    @property
-    def half_depth_mm(self) -> float:
-        """From the middle of it, lying, straight down to its underside."""
-        _, width, thickness = self.size_mm
-        return (abs(self.box.v[2]) * width + abs(self.box.n[2]) * thickness) / 2
+        """Whether its length stands: steeper than any rafter."""
+        return abs(self.box.u[2]) > 0.9
 
     @cached_property
     def low_mm(self) -> float:
