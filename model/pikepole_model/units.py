@@ -13,7 +13,9 @@ from typing import Literal, TypeAlias
 
 Units: TypeAlias = Literal["imperial", "metric"]
 Rounding: TypeAlias = Literal["nearest", "up", "down"]
-Quantity: TypeAlias = Literal["length", "run", "area", "volume", "mass", "force", "speed", "angle"]
+Quantity: TypeAlias = Literal[
+    "length", "run", "area", "volume", "mass", "force", "stress", "speed", "angle"
+]
 
 # All exact by definition: international yard and pound agreement, 1959.
 INCH_MM = 25.4
@@ -26,7 +28,8 @@ MPH_M_S = 0.44704  # 1609.344 m in 3600 s
 PSF_IN_KG_M2 = POUND_KG / 0.3048**2
 
 # What a table column holds in each system: its unit, and how many of it make one of ours
-# (mm, mm, mm2, mm3, kg, N, m/s, deg). A "run" is a length too long to be read in inches or millimetres.
+# (mm, mm, mm2, mm3, kg, N, N/mm2, m/s, deg). A
+# "run" is a length too long to be read in inches or millimetres.
 _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
     "imperial": {
         "length": ("in", 1 / INCH_MM),
@@ -35,6 +38,7 @@ _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
         "volume": ("ft3", 1 / FOOT_MM**3),
         "mass": ("lb", 1 / POUND_KG),
         "force": ("lbf", 1 / POUND_FORCE_N),
+        "stress": ("psi", INCH_MM**2 / POUND_FORCE_N),
         "speed": ("mph", 1 / MPH_M_S),
         "angle": ("deg", 1.0),
     },
@@ -45,6 +49,7 @@ _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
         "volume": ("m3", 1e-9),
         "mass": ("kg", 1.0),
         "force": ("N", 1.0),
+        "stress": ("N/mm2", 1.0),
         "speed": ("km/h", 3.6),
         "angle": ("deg", 1.0),
     },
@@ -213,7 +218,7 @@ def unit_symbol(quantity: Quantity, units: Units) -> str:
 
 
 def in_units(value: float, quantity: Quantity, units: Units) -> float:
-    """A number in our units (mm, mm2, mm3, kg, N, m/s, deg) in those of `unit_symbol`, not rounded."""
+    """A number in our units (mm, mm2, mm3, kg, N, N/mm2, m/s, deg) in those of `unit_symbol`, not rounded."""
     return value * _COLUMNS[units][quantity][1]
 
 

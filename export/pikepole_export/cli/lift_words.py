@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import groupby
 
 from pikepole_export.cli.words import plural, wrapped
 from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.days import Call
 from pikepole_export.derive.lifting.lift import Lift
-from pikepole_export.derive.lifting.moving import Moving, OnForks
+from pikepole_export.derive.lifting.moving import MoveRow, Moving, OnForks
 from pikepole_export.derive.lifting.plan import LiftPlan, StageHelp
 from pikepole_export.derive.lifting.rollers import OnRollers
 from pikepole_model.part import Building
@@ -82,15 +83,12 @@ def moves_table(building: Building, moves: Moving) -> list[str]:
     lines.append(
         f"  {'stage':{_NAME}} {'high mass':>10}  {'load centre':>12}  {'rating needed':>13}"
     )
-    for row in moves.table:
-        name = f"{row.stage}. {row.name}"
-        lines.append(
-            f"  {name:{_NAME}} {format_mass(row.mass.high_kg, units, 'up'):>10}  "
-            f"{format_height(row.load_centre_mm, units):>12}  "
-            f"{format_mass(row.rating_needed_kg, units, 'up'):>13}"
-        )
-        for why in row.why_not:
-            lines += wrapped(f"not then: {why}", indent="       ", first="     ")
+    for why_not, rows in groupby(moves.table, key=lambda row: row.why_not):
+        same = list(rows)
+        lines += [_move(row, units) for row in same]
+        after = same[0].name if len(same) == 1 else f"{same[0].name} to {same[-1].name}"
+        for why in why_not:
+            lines += wrapped(f"not after {after}: {why}", indent="       ", first="     ")
     standard = format_length(moves.table[0].standard_mm, units)
     lines += ["", *wrapped(f"Ratings are at a load centre of {standard}, for the high mass.")]
     plan = moves.plan
@@ -104,17 +102,24 @@ def moves_table(building: Building, moves: Moving) -> list[str]:
     return [*lines, "", *_rollers(plan.on_rollers, units)]
 
 
+def _move(row: MoveRow, units: Units) -> str:
+    return (
+        f"  {f'{row.stage}. {row.name}':{_NAME}} "
+        f"{format_mass(row.mass.high_kg, units, 'up'):>10}  "
+        f"{format_height(row.load_centre_mm, units):>12}  "
+        f"{format_mass(row.rating_needed_kg, units, 'up'):>13}"
+    )
+
+
 def _forks(on_forks: OnForks, units: Units) -> list[str]:
     forks = on_forks.forks
-    left, right, off, past = (
-        format_height(mm, units)
-        for mm in (forks.left_mm, forks.right_mm, abs(forks.offset_mm), on_forks.past_centre_mm)
+    left, right, past = (
+        format_height(mm, units) for mm in (forks.left_mm, forks.right_mm, on_forks.past_centre_mm)
     )
-    side = "right" if forks.offset_mm > 0 else "left"
     texts = [
         f"Forks in at the {on_forks.side}, {left} and {right} from its left end as seen from "
-        f"there. The centre of gravity is {off} {side} of the middle between them, and the tips "
-        f"reach {past} past it.",
+        f"there. The left one carries {forks.left_share:.0%} and the right one "
+        f"{forks.right_share:.0%}; their tips reach {past} past the centre of gravity.",
     ]
     if on_forks.truck is not None:
         truck = on_forks.truck
@@ -125,7 +130,8 @@ def _forks(on_forks: OnForks, units: Units) -> list[str]:
             f"{format_mass(abs(truck.left_over_kg), units, 'down')} {over} than the building."
         )
     for member in on_forks.frame.members:
-        texts.append(f"{member.name}: bending {member.stress_n_mm2:.1f} N/mm2 over the forks.")
+        stress = format_whole(member.stress_n_mm2, "stress", units)
+        texts.append(f"{member.name}: bent across the forks with {stress}.")
     return [
         line
         for text in (*texts, on_forks.frame.says, forks.plate)

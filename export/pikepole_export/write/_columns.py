@@ -32,6 +32,7 @@ _PEOPLE_DECIMALS: Mapping[Quantity, int] = {
     "volume": 4,
     "mass": 2,
     "force": 1,
+    "stress": 1,
     "speed": 1,
     "angle": 1,
 }
@@ -42,6 +43,7 @@ _UNITS: Mapping[Quantity, str] = {
     "volume": "_mm3",
     "mass": "_kg",
     "force": "_n",
+    "stress": "_n_mm2",
     "speed": "_m_s",
     "angle": "_deg",
 }
