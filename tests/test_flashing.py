@@ -224,9 +224,7 @@ def test_cladding_ends_under_the_legs_of_rake_trims(name: str) -> None:
     own = [
         p for p in of_kind(building, Kind.SIDING) if p.name.startswith(("left wall", "right wall"))
     ]
-    under = [
-        p for p in own if span(p, slope, 1)[1] <= slope.sheeted_h[1] / cos(slope.slope_rad)
-    ]
+    under = [p for p in own if span(p, slope, 1)[1] <= slope.sheeted_h[1] / cos(slope.slope_rad)]
     assert under
     tops = [span(part, slope, 2)[1] for part in under]
     assert max(tops) <= -2.5 * INCH + CUT_MM

@@ -175,7 +175,15 @@ def test_importing_everything_loads_nothing_heavy() -> None:
 
 @pytest.mark.parametrize(
     "words",
-    [["--help"], ["--version"], ["build", "--help"], ["check", "nowhere.toml"], ["check", "."]],
+    [
+        ["--help"],
+        ["--version"],
+        ["build", "--help"],
+        ["lift", "--help"],
+        ["lift", "nowhere.toml"],
+        ["check", "nowhere.toml"],
+        ["check", "."],
+    ],
     ids=" ".join,
 )
 def test_answer_comes_without_loading_anything_heavy(words: list[str]) -> None:

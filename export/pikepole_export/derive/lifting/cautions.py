@@ -14,10 +14,9 @@ from pikepole_export.derive.lifting.things import Handling
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import FOOT_MM, Units, format_height, format_length, format_whole
 
-# Unprotected sides and edges, in construction. Source: 29 CFR 1926.501(b)(1) (from memory).
+# Unprotected sides and edges, in construction. Source: 29 CFR 1926.501(b)(1) (from memory); on a
+# scaffold it is 10 ft, 29 CFR 1926.451(g)(1) (from memory), which a platform at hand need not be.
 FALL_MM = 6 * FOOT_MM
-# On a scaffold. Source: 29 CFR 1926.451(g)(1) (from memory).
-SCAFFOLD_FALL_MM = 10 * FOOT_MM
 
 _ALWAYS = (
     "These figures come from a model of the scene, not from a scale. Wet timber is heavier: weigh "
@@ -108,10 +107,15 @@ def _high(lift: Lift, units: Units) -> Iterator[str]:
             f"Bring a platform {format_length(lift.platform_mm, units)} high that carries the "
             "people and the load, four times over."
         )
-    if stands_mm >= FALL_MM:
+    if _reaches(stands_mm, FALL_MM):
         yield f"People stand {format_height(stands_mm, units)} up: rails, or a harness."
-    elif lift.thing.whole.low_mm >= FALL_MM and lift.thing.handling != Handling.WALL:
+    elif _reaches(lift.thing.whole.low_mm, FALL_MM) and lift.thing.handling != Handling.WALL:
         yield (
             f"It ends {format_height(lift.thing.whole.low_mm, units)} up: whoever fixes it there "
             "works at that height."
         )
+
+
+def _reaches(height_mm: float, limit_mm: float) -> bool:
+    """Whether a height is at a limit or over it, a float's last digits aside."""
+    return height_mm > limit_mm - 0.5
