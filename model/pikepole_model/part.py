@@ -205,6 +205,15 @@ class Building:
     stages: tuple[Stage, ...]
 
     @cached_property
+    def mates(self) -> dict[str, set[str]]:
+        """For each part's name the names of all that it is joined to."""
+        mates: dict[str, set[str]] = {part.name: set() for part in self.parts}
+        for joint in self.joints:
+            mates[joint.a].add(joint.b)
+            mates[joint.b].add(joint.a)
+        return mates
+
+    @cached_property
     def shapes(self) -> dict[Shape, str]:
         """Each distinct shape with its id ("S001"), in order of first use."""
         distinct = dict.fromkeys(part.shape for part in self.parts)

@@ -218,7 +218,7 @@ def unit_symbol(quantity: Quantity, units: Units) -> str:
 
 
 def in_units(value: float, quantity: Quantity, units: Units) -> float:
-    """A number in our units (mm, mm2, mm3, kg, N, N/mm2, m/s, deg) in those of `unit_symbol`, not rounded."""
+    """A number in our units, those named at `_COLUMNS`, in those of `unit_symbol`, not rounded."""
     return value * _COLUMNS[units][quantity][1]
 
 

@@ -157,11 +157,11 @@ def moved_after(building: Building, stage: Stage) -> Moved:
             "take a later stage of a building on skids or piers",
         )
     kinds = {part.name: part.kind for part in standing}
-    joints = [joint for joint in building.joints if joint.a in kinds and joint.b in kinds]
     fixed = {name: name for name, kind in kinds.items() if kind in STAYING}
-    grounded = fixed | _posts(kinds, joints, fixed)
+    grounded = fixed | _posts(kinds, building.mates, fixed)
+    joints = [one for one in building.joints if one.a in grounded or one.b in grounded]
     rest = [part for part in standing if part.name not in grounded]
-    stays = set(grounded) | _hanging_on(grounded, rest, joints)
+    stays = set(grounded) | _hanging_on(grounded, rest, building.mates)
     parts = tuple(part for part in rest if part.name not in stays)
     mass, centre_mm = balance([part_mass(part) for part in parts], [p.centre_mm for p in parts])
     spans = [_span(parts, axis, 1) for axis in range(3)]
@@ -186,37 +186,37 @@ def _pairs(joints: Iterable[Joint]) -> Iterator[tuple[str, str, Joint]]:
 
 
 def _posts(
-    kinds: dict[str, Kind], joints: Sequence[Joint], fixed: dict[str, str]
+    kinds: dict[str, Kind], mates: dict[str, set[str]], fixed: dict[str, str]
 ) -> dict[str, str]:
     """Posts that stand on what stays, and the caps on them, each with the post's name."""
-    posts = {a: a for a, b, _ in _pairs(joints) if kinds[a] == Kind.POST and b in fixed}
-    caps = {a: b for a, b, _ in _pairs(joints) if kinds[a] == Kind.POST_CAP and b in posts}
+    posts = {
+        name: name
+        for name, kind in kinds.items()
+        if kind == Kind.POST and not mates[name].isdisjoint(fixed)
+    }
+    caps = {
+        mate: post for post in posts for mate in mates[post] if kinds.get(mate) == Kind.POST_CAP
+    }
     return posts | caps
 
 
 def _hanging_on(
-    grounded: dict[str, str], rest: Sequence[Part], joints: Sequence[Joint]
+    grounded: dict[str, str], rest: Sequence[Part], mates: dict[str, set[str]]
 ) -> set[str]:
     """What hangs together, touches what is grounded, and has no part of the floor frame in it."""
     kinds = {part.name: part.kind for part in rest}
-    mates: dict[str, list[str]] = defaultdict(list)
-    for a, b, _ in _pairs(joints):
-        mates[a].append(b)
     found: set[str] = set()
     seen: set[str] = set()
-    for name in kinds:
+    for name in {mate for one in grounded for mate in mates[one] if mate in kinds}:
         if name in seen:
             continue
-        body, ahead, touches = {name}, [name], False
+        body, ahead = {name}, [name]
         while ahead:
-            for mate in mates[ahead.pop()]:
-                if mate in grounded:
-                    touches = True
-                elif mate not in body:
-                    body.add(mate)
-                    ahead.append(mate)
+            more = {mate for mate in mates[ahead.pop()] if mate in kinds} - body
+            body |= more
+            ahead += more
         seen |= body
-        if touches and not any(kinds[one] in FLOOR_FRAME for one in body):
+        if not any(kinds[one] in FLOOR_FRAME for one in body):
             found |= body
     return found
 

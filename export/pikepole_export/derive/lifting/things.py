@@ -105,7 +105,6 @@ class Thing:
 def things(building: Building) -> tuple[Thing, ...]:
     """Everything that is raised, in order of building; what is under LEAST_KG is left out."""
     floor = _Floor(building)
-    mates = _mates(building)
     found: list[Thing] = []
     for stage in building.stages:
         lifted = [part for part in stage.parts if _is_lifted(part)]
@@ -113,7 +112,7 @@ def things(building: Building) -> tuple[Thing, ...]:
         for part in lifted:
             groups[part.group].append(part)
         for group, parts in groups.items():
-            found += _in_group(mates, group, parts, floor)
+            found += _in_group(building.mates, group, parts, floor)
     return tuple(found)
 
 
@@ -126,15 +125,6 @@ def alone(building: Building, part: Part) -> Thing | None:
 
 def _is_lifted(part: Part) -> bool:
     return part.kind not in MADE_IN_PLACE | FROM_A_ROLL | {Kind.EXISTING}
-
-
-def _mates(building: Building) -> dict[str, set[str]]:
-    """For each part the names of those it is joined to."""
-    mates: dict[str, set[str]] = {part.name: set() for part in building.parts}
-    for joint in building.joints:
-        mates[joint.a].add(joint.b)
-        mates[joint.b].add(joint.a)
-    return mates
 
 
 def _in_group(
