@@ -86,32 +86,33 @@ def machines(thing: Thing, crew: Crew) -> tuple[Machine, ...]:
         slung = sling(weight, legs=2, angle_deg=SLING_DEG)
         apart = min(SLUNG_MM, thing.whole.size_mm[0] / 3)
         hook = thing.whole.top_mm + apart / 2 * math.tan(math.radians(SLING_DEG))
-    able: list[Machine] = []
+    able: list[tuple[Machine, float]] = []  # and how high its own plate lets it reach
     for gear in crew.gear:
         match gear:
             case WallJack() if thing.handling == Handling.WALL:
-                able.append(_jacks(thing, gear))
+                able.append((_jacks(thing, gear), gear.reach))
             case ChainHoist() if thing.handling in HOISTED:
-                able.append(Machine(gear.kind, True, mass, gear.rating, 1, hook, slung))
+                able.append((_hook(gear, mass, hook, slung), gear.reach))
             case Telehandler():
-                able.append(Machine(gear.kind, True, mass, gear.rating, 1, hook, slung))
+                able.append((_hook(gear, mass, hook, slung), gear.reach))
             case Jack() if _is_low(thing):
                 share = max(end_shares(thing.whole))
                 low = thing.whole.low_mm
-                able.append(
-                    Machine(gear.kind, True, mass * share, gear.rating, 1, low, None, people=1)
-                )
+                jack = Machine(gear.kind, True, mass * share, gear.rating, 1, low, None, people=1)
+                able.append((jack, math.inf))
             case _:
                 pass
-    reaches = {gear.kind: gear.reach for gear in crew.gear if hasattr(gear, "reach")}
     fit = [
         machine
-        for machine in able
-        if machine.needed_kg <= (machine.rating_kg or 0.0)
-        and machine.reach_mm <= reaches.get(machine.kind, math.inf)
+        for machine, reach_mm in able
+        if machine.needed_kg <= (machine.rating_kg or 0.0) and machine.reach_mm <= reach_mm
     ]
     bring = Machine("lifting machine", False, mass, None, 1, hook, slung)
     return (*fit, bring)
+
+
+def _hook(gear: ChainHoist | Telehandler, mass_kg: float, hook_mm: float, slung: Sling) -> Machine:
+    return Machine(gear.kind, True, mass_kg, gear.rating, 1, hook_mm, slung)
 
 
 def _is_low(thing: Thing) -> bool:

@@ -75,6 +75,7 @@ def lift_plan(building: Building) -> LiftPlan:
     )
     lifts = tuple(replace(lift, number=number) for number, lift in enumerate(planned, start=1))
     helped = days(building, lifts, crew)
+    called = {number for call in helped.calls for number in call.lifts}
     by_stage: dict[int, list[Lift]] = defaultdict(list)
     for lift in lifts:
         by_stage[lift.thing.stage].append(lift)
@@ -84,7 +85,7 @@ def lift_plan(building: Building) -> LiftPlan:
             names[number],
             max(lift.help for lift in rows),
             helped.order[number],
-            tuple(lift.number for lift in rows if lift.help == Help.HELPER),
+            tuple(number for number in helped.order[number] if number in called),
         )
         for number, rows in by_stage.items()
     )
@@ -180,7 +181,10 @@ def _wind(thing: Thing, way: Way, people: int, crew: Crew) -> SheetWind | None:
 
 
 def _merged(lifts: Iterable[Lift]) -> list[Lift]:
-    """Pieces of one kind that go up in the same way are one lift, so many times: the heaviest."""
+    """Pieces of one kind that go up in the same way are one lift, so many times.
+
+    The heaviest stands for all of them; of equally heavy ones, the one that asks for most.
+    """
     piles: dict[tuple[object, ...], list[Lift]] = defaultdict(list)
     for lift in lifts:
         thing = lift.thing
@@ -196,6 +200,6 @@ def _merged(lifts: Iterable[Lift]) -> list[Lift]:
 
 
 def _heaviest(pile: Sequence[Lift]) -> Lift:
-    first = max(pile, key=lambda lift: lift.thing.whole.mass.high_kg)
+    first = max(pile, key=lambda lift: (lift.thing.whole.mass.high_kg, lift.chosen.hardest.used))
     others = [name for lift in pile if lift is not first for name in lift.thing.same]
     return replace(first, thing=replace(first.thing, same=(*first.thing.same, *others)))
