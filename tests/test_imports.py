@@ -41,7 +41,7 @@ model.scene.file
 export.colours  export.derive.mass  export.eye  export.files  export.meshes
 export.derive.parts  export.write._*
 export.derive.areas  export.derive.counts  export.derive.screws  export.derive.weights
-export.derive.lifting.asked  export.derive.lifting.loads  export.derive.summary
+export.derive.lifting.asked  export.derive.lifting.loads
 export.derive.lifting.hands  export.derive.lifting.niosh  export.derive.lifting.statics
 export.derive.lifting.bracing  export.derive.lifting.by_hand  export.derive.lifting.gear
 export.derive.lifting.things  export.derive.lifting.truck  export.derive.lifting.wind
@@ -53,6 +53,7 @@ export.derive.lifting.machines
 export.derive.lifting.lift
 export.derive.lifting.days
 export.derive.lifting.plan
+export.derive.fasteners  export.derive.summary
 export.view  export.write.[!_]*
 export.cli.words
 export.cli.work
