@@ -13,6 +13,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from pikepole_export.derive.lifting.braced import braces
 from pikepole_export.derive.lifting.days import Days, days
 from pikepole_export.derive.lifting.hands import Lifter, push_guideline, team_factor
 from pikepole_export.derive.lifting.holds import MOST_PEOPLE
@@ -145,6 +146,7 @@ def _lift(
         machine,
         platform_mm,
         _wind(thing, way, min(people, MOST_PEOPLE), crew),
+        braces(thing),
     )
 
 
