@@ -45,7 +45,9 @@ export.derive.lifting.asked  export.derive.lifting.loads  export.derive.summary
 export.derive.lifting.hands  export.derive.lifting.niosh  export.derive.lifting.statics
 export.derive.lifting.bracing  export.derive.lifting.by_hand  export.derive.lifting.gear
 export.derive.lifting.things  export.derive.lifting.truck  export.derive.lifting.wind
-export.derive.lifting.holds  export.derive.lifting.moving
+export.derive.lifting.holds  export.derive.lifting.moved  export.derive.lifting.rollers
+export.derive.lifting.before_moving  export.derive.lifting.floor_frame
+export.derive.lifting.moving
 export.derive.lifting.ways
 export.derive.lifting.machines
 export.derive.lifting.lift
