@@ -43,6 +43,7 @@ def site(
                     None,
                     None,
                     None,
+                    None,
                 )
             )
     parts = tuple(lift.thing.whole.parts[0] for lift in lifts)

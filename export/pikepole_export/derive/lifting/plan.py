@@ -108,7 +108,8 @@ def _planned(thing: Thing, stage_name: str, crew: Crew, rig: Rig) -> Lift:
     if best.people is not None and best.people <= hands:
         return _lift(thing, stage_name, looked_at, best, crew)
     able = machines(thing, crew)
-    at_hand = next((machine for machine in able if machine.at_hand), None)
+    there = crew.people + crew.helpers
+    at_hand = next((one for one in able if one.at_hand and one.people <= there), None)
     if at_hand is not None:
         return _lift(thing, stage_name, looked_at, best, crew, machine=at_hand)
     higher = _with_platform(thing, rig, hands)
