@@ -36,7 +36,7 @@ def block(
     a = radians(slope_deg)
     u: Vector = (0.0, cos(a), sin(a))
     v: Vector = (-1.0, 0.0, 0.0) if flat else (0.0, -sin(a), cos(a))
-    material = Material("block", (density,) * 3, "round number for the tests")
+    material = Material("block", (density, density, density), "round number for the tests")
     shape = Shape(Prism(rectangle(0, 0, length, width), thickness))
     return Part(name, kind, group, stage, "block", material, None, shape, Placement(at_mm, u, v))
 

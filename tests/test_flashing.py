@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import itertools
 from math import cos, pi, sqrt, tan
+from typing import Any
 
 import pytest
+import shapely
 
+from clad import face_of
 from measuring import CUT_MM, INCH, box_of, of_kind
 from pikepole_model.contact import find_contacts
 from pikepole_model.fit import check
@@ -14,6 +17,8 @@ from pikepole_model.part import Building, Kind, Part
 from pikepole_model.plan.levels import Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
+from pikepole_model.scene.cladding import Boards
+from pikepole_model.scene.file import check_scene
 from pikepole_model.sheet_metal import bent, girth_mm, lengths
 from pikepole_model.stock.catalogue import load_catalogue
 from roofs import FORMS, form, span
@@ -376,3 +381,54 @@ def test_a_lean_to_under_a_high_wall_is_flashed_behind_its_cladding() -> None:
         foot = min(b.low[2] for b in over)
         assert foot < box.high[2] - INCH
         assert min(b.low[1] for b in over) > wall + 2 * STEEL - CUT_MM
+
+
+@pytest.mark.parametrize("fascia", ["1x6", "2x10"])
+def test_a_lower_roof_passes_under_the_fascia_with_its_steel(fascia: str) -> None:
+    def tables(ledger_mm: float) -> dict[str, Any]:
+        bay = {**FORMS["ledger"]["bay"][0], "ledger_height": f"{ledger_mm:.3f} mm"}
+        return {"bay": [bay], "edges": {"fascia": fascia}}
+
+    low = 96 * INCH
+    building = form("ledger", **tables(low))
+    deep, lower = building.scene.building.depth, slopes(building)[-1]
+
+    def over_lower(*kinds: Kind) -> list[float]:
+        """Heights over a plane as steep as the lower roof, of corners past the wall."""
+        return [
+            z + tan(lower.slope_rad) * (y - deep)
+            for part in of_kind(building, *kinds)
+            for _, y, z in part.vertices_mm.tolist()
+            if part.name.startswith("back") and y > deep + 6 * INCH
+            if ("lean-to" in part.name) == (kinds[0] == Kind.RAKE_TRIM)
+        ]
+
+    ends = (Kind.FASCIA, Kind.RAFTER, Kind.END_RAFTER)
+    room = min(over_lower(*ends)) - max(over_lower(Kind.RAKE_TRIM))
+    assert room > INCH
+    assert check(form("ledger", **tables(low + room - 2 * STEEL))) == ()
+    table = {"title": "ledger", **FORMS["ledger"], **tables(low + room + 2 * STEEL)}
+    found = check_scene({**table, "roofing": {}})[1]
+    assert [problem.key for problem in found] == ["bay[1].ledger_height"]
+
+
+@pytest.mark.parametrize("profile", ["shiplap", "square"])
+@pytest.mark.parametrize("more", [0.0, 0.4, 0.8, 1.2, 1.6, 2.0, 2.4, 2.8])
+def test_boards_come_down_to_a_head_flashing(profile: str, more: float) -> None:
+    # 1/4 in over the flange, or up to 3/8 in where what is left of a board would be under 1/8 in:
+    # common practice, no source; and the joint itself where the boards do not lap.
+    hatch = {**WALL["opening"][0], "height": f"{24 + more} in"}
+    boards = {"kind": "boards", "board": "1x4", "profile": profile}
+    building = form("monopitch", **{**WALL, "cladding": [boards], "opening": [hatch]})
+    (head,) = of_kind(building, Kind.HEAD_FLASHING)
+    flange = box_of(head).low[2] + 0.375 * INCH
+    assert check(building) == ()
+    siding = [p for p in of_kind(building, Kind.SIDING) if p.name.startswith("front")]
+    seen = shapely.union_all([face_of(part, "front") for part in siding])
+    middle = (box_of(head).low[0] + box_of(head).high[0]) / 2
+    up = shapely.LineString([(middle, flange + 0.01), (middle, flange + 6 * INCH)])
+    gap = shapely.intersection(seen, up).bounds[1] - flange
+    table = building.scene.cladding[0]
+    assert isinstance(table, Boards)
+    joint = table.reveal if profile == "square" else 0.0
+    assert 0.25 * INCH - CUT_MM <= gap <= 0.375 * INCH + joint + CUT_MM

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from math import cos, radians, sin
 
 import numpy as np
@@ -214,20 +215,15 @@ def test_wet_and_dry_pieces_of_one_shape_are_apart() -> None:
     heavy = block("heavy", (1, 1, 1), 2).material
     assert heavy != twice[0].material
     parts = tuple(
-        Part(**{**_fields(part), "material": heavy}) if part is twice[0] else part
-        for part in building.parts
+        replace(part, material=heavy) if part is twice[0] else part for part in building.parts
     )
     stages = tuple(
-        type(stage)(stage.number, stage.name, tuple(p for p in parts if p.stage == stage.number))
+        replace(stage, parts=tuple(part for part in parts if part.stage == stage.number))
         for stage in building.stages
     )
     changed = Building(building.scene, parts, (), stages)
     assert not any({p.name for p in twice} <= set(thing.same) for thing in things(changed))
     masses_add_up(changed)
-
-
-def _fields(part: Part) -> dict[str, object]:
-    return {name: getattr(part, name) for name in Part.__dataclass_fields__}
 
 
 def test_people_stand_on_the_deck_once_it_is_there(lopsided: Building) -> None:

@@ -14,6 +14,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from pikepole_export.derive.lifting.braced import braces
 from pikepole_export.derive.lifting.days import Days, days
 from pikepole_export.derive.lifting.hands import Lifter, push_guideline, team_factor
 from pikepole_export.derive.lifting.holds import MOST_PEOPLE
@@ -119,7 +120,8 @@ def _planned(thing: Thing, stage_name: str, crew: Crew, rig: Rig) -> Lift:
     if best.people is not None and best.people <= hands:
         return _lift(thing, stage_name, looked_at, best, crew)
     able = machines(thing, crew)
-    at_hand = next((machine for machine in able if machine.at_hand), None)
+    there = crew.people + crew.helpers
+    at_hand = next((one for one in able if one.at_hand and one.people <= there), None)
     if at_hand is not None:
         return _lift(thing, stage_name, looked_at, best, crew, machine=at_hand)
     higher = _with_platform(thing, rig, hands)
@@ -157,6 +159,7 @@ def _lift(
         machine,
         platform_mm,
         _wind(thing, way, min(people, MOST_PEOPLE), crew),
+        braces(thing),
     )
 
 

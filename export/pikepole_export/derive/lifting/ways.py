@@ -51,8 +51,8 @@ GRIP_SHARE = 0.15
 # Wide sheets longer than this sag and twist in one person's hands: common practice, no source.
 LIMP_MM = 3000.0
 
-# Floors that differ by less are one floor.
-SAME_FLOOR_MM = 1.0
+# Two floors that differ by less are one: heights are sums, and sums are rounded.
+LEAST_STEP_MM = 1.0
 
 # Where hands push on what is tilted up: a little under the shoulders, so that it is not over them.
 PUSH_MM = ZONE_TOPS_MM[-1] - 100.0
@@ -370,8 +370,7 @@ def _risen(hold: Hold, rig: Rig) -> list[list[Hold]]:
     for platform in rig.platforms_mm:
         step = platform - (hold.floor_mm - hold.base_mm)
         rest_mm = step + BEARERS_MM
-        # On the platform that one stands on already, a float's last digit is no step.
-        if step < SAME_FLOOR_MM or rest_mm >= hold.to_mm or rest_mm > HIGHEST_HANDS_MM:
+        if step < LEAST_STEP_MM or rest_mm >= hold.to_mm or rest_mm > HIGHEST_HANDS_MM:
             continue
         onto = replace(hold, what=f"{hold.what}, onto the platform", to_mm=rest_mm)
         then = replace(
