@@ -267,6 +267,17 @@ def test_what_is_tilted_starts_with_its_moment_about_its_foot(files: Files) -> N
             assert tilt["peak_deg"] == peak
 
 
+def test_braces_hold_half_a_right_angle(files: Files) -> None:
+    # Equilibrium where a brace at 45 deg is fixed: its pull is the level force times root 2, and
+    # what it pulls up at its foot is the level force.
+    for lift in files.each():
+        bracing = lift["bracing"]
+        assert (bracing is None) == (lift["handling"] not in ("wall", "post"))
+        if bracing is not None:
+            assert bracing["brace_n"] == near(bracing["horizontal_n"] * math.sqrt(2))
+            assert bracing["vertical_n"] == near(bracing["horizontal_n"])
+
+
 def test_wind_stops_at_the_rule_or_at_the_push(files: Files) -> None:
     for lift in files.each():
         wind = lift["wind"]

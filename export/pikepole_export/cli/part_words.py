@@ -6,6 +6,8 @@ from math import isfinite
 
 from pikepole_export.cli.lift_words import cautions_list, how, lifts_list
 from pikepole_export.cli.words import mass_text, plural, table, wrapped
+from pikepole_export.derive.lifting.braced import BRACE_DEG
+from pikepole_export.derive.lifting.bracing import Bracing
 from pikepole_export.derive.lifting.cautions import cautions, cautions_of
 from pikepole_export.derive.lifting.ends import Ends, ends
 from pikepole_export.derive.lifting.holds import MOST_PEOPLE, Held
@@ -124,6 +126,8 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
         lines += _way(way, units, way == lift.chosen and lift.machine is None)
     if lift.machine is not None:
         lines += ["", *_machine(lift.machine, units)]
+    if lift.bracing is not None:
+        lines += ["", *_bracing(lift.bracing, units)]
     marks = [*cautions_of(lift, units), *cautions(plan.crew)]
     return [*lines, "", *cautions_list(marks)]
 
@@ -205,6 +209,10 @@ def _machine(machine: Machine, units: Units) -> list[str]:
         f"{format_height(machine.reach_mm, units)} above the ground"
     )
     lines = wrapped(text, indent="    ", first="  ")
+    if machine.cribbing is not None:
+        crib = machine.cribbing
+        text = f"{plural(crib.layers, 'layer')} of cribbing, the jack set {crib.settings} times"
+        lines += wrapped(text, indent="    ")
     if machine.sling is not None:
         sling = machine.sling
         text = (
@@ -213,3 +221,15 @@ def _machine(machine: Machine, units: Units) -> list[str]:
         )
         lines += wrapped(text, indent="    ")
     return lines
+
+
+def _bracing(bracing: Bracing, units: Units) -> list[str]:
+    push, down = (
+        format_whole(force_n, "force", units) for force_n in (bracing.brace_n, bracing.vertical_n)
+    )
+    text = (
+        f"Once it stands: {plural(bracing.braces, 'brace')} at {BRACE_DEG:.0f} deg, each way that it can fall; "
+        f"along the one that takes most {push}, pushed or pulled, and its foot held down "
+        f"against {down}"
+    )
+    return wrapped(text, indent="    ", first="  ")

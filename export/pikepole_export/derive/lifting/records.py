@@ -26,7 +26,7 @@ from pikepole_export.derive.lifting.wind import broadside_force_n
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import Units
 
-_UNITS = {"rating": "_kg"} | dict.fromkeys(
+_UNITS = {"rating": "_kg", "sling_angle": "_deg"} | dict.fromkeys(
     ("height", "reach", "load_centre", "fork", "stroke", "layer"), "_mm"
 )
 
@@ -79,6 +79,7 @@ def lift_record(lift: Lift, rig: Rig, units: Units) -> dict[str, Any]:
         "machine": lift.machine,
         "platform_mm": lift.platform_mm,
         "wind": _wind(lift),
+        "bracing": lift.bracing,
         "cautions": cautions_of(lift, units),
     }
 
