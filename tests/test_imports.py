@@ -47,7 +47,8 @@ export.derive.summary
 export.derive.lifting.hands  export.derive.lifting.niosh  export.derive.lifting.statics
 export.derive.lifting.bracing  export.derive.lifting.by_hand  export.derive.lifting.gear
 export.derive.lifting.things  export.derive.lifting.truck  export.derive.lifting.wind
-export.derive.lifting.braced  export.derive.lifting.holds  export.derive.lifting.moved  export.derive.lifting.rollers
+export.derive.lifting.braced  export.derive.lifting.holds
+export.derive.lifting.moved  export.derive.lifting.rollers
 export.derive.lifting.before_moving  export.derive.lifting.floor_frame
 export.derive.lifting.moving
 export.derive.lifting.ways

@@ -228,8 +228,8 @@ def _bracing(bracing: Bracing, units: Units) -> list[str]:
         format_whole(force_n, "force", units) for force_n in (bracing.brace_n, bracing.vertical_n)
     )
     text = (
-        f"Once it stands: {plural(bracing.braces, 'brace')} at {BRACE_DEG:.0f} deg, each way that it can fall; "
-        f"along the one that takes most {push}, pushed or pulled, and its foot held down "
+        f"Once it stands: {plural(bracing.braces, 'brace')} at {BRACE_DEG:.0f} deg, each way that "
+        f"it can fall; along the one that takes most {push}, pushed or pulled, and its foot held down "
         f"against {down}"
     )
     return wrapped(text, indent="    ", first="  ")
