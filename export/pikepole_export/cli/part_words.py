@@ -229,7 +229,7 @@ def _bracing(bracing: Bracing, units: Units) -> list[str]:
     )
     text = (
         f"Once it stands: {plural(bracing.braces, 'brace')} at {BRACE_DEG:.0f} deg, each way that "
-        f"it can fall; along the one that takes most {push}, pushed or pulled, and its foot held down "
-        f"against {down}"
+        f"it can fall; along the one that takes most {push}, pushed or pulled, and its foot held "
+        f"down against {down}"
     )
     return wrapped(text, indent="    ", first="  ")
