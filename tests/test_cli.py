@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 import os
 import shutil
@@ -10,15 +9,14 @@ import signal
 import subprocess
 import sys
 import time
-from contextlib import redirect_stderr, redirect_stdout
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 import pikepole_model.build as build_module
+from command import BAD_INPUT, DONE, FINDINGS, NOT_MADE, Answer, pikepole
 from conftest import SCENES
-from pikepole_export.cli import main
 from pikepole_export.write import pictures as pictures_module
 from pikepole_model.contact import Contact, find_contacts
 from pikepole_model.part import Building
@@ -26,7 +24,6 @@ from pikepole_model.scene.schema import Scene
 
 HONEY_HOUSE = SCENES["honey-house"]
 LOPSIDED = SCENES["lopsided"]
-DONE, FINDINGS, BAD_INPUT, NOT_MADE = 0, 1, 2, 3
 INTERRUPTED = 128 + signal.SIGINT  # as a shell reports it
 
 TABLES = {
@@ -34,28 +31,8 @@ TABLES = {
     for table in ("parts", "counts", "weights", "areas", "fasteners")
     for ending in ("csv", "json")
 }
+LIFTS = {"lifts.csv", "lifts.json", "moves.csv", "moves.json"}
 SHARED = {"building.step", "building.stl", "building.glb"}
-
-
-@dataclass(frozen=True)
-class Answer:
-    """How a command ended and what it said."""
-
-    code: int
-    out: str
-    err: str
-
-
-def pikepole(*words: str | Path) -> Answer:
-    """Run the command in this process, which has paid for the CAD kernel already."""
-    out, err = io.StringIO(), io.StringIO()
-    with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
-        patch.setattr(sys, "argv", ["pikepole", *map(str, words)])
-        patch.setenv("COLUMNS", "80")
-        with pytest.raises(SystemExit) as end:
-            main()
-    assert isinstance(end.value.code, int)
-    return Answer(end.value.code, out.getvalue(), err.getvalue())
 
 
 def written(folder: Path) -> dict[str, bytes]:
@@ -106,7 +83,8 @@ def test_build_writes_what_the_summary_lists(honey_house_run: tuple[Answer, Path
     files = listed(folder)
     assert set(files) == set(written(folder))
     assert len(files) == len(set(files))
-    assert {*TABLES, *SHARED, "stages/finished.png", "stages/finished-behind.png"} < set(files)
+    assert {*TABLES, *LIFTS, *SHARED, "stages/finished.png"} < set(files)
+    assert "stages/finished-behind.png" in files
     assert files[-1] == "summary.json"
 
 
@@ -177,10 +155,11 @@ def test_second_build_replaces_files_and_gives_the_same_bytes(
     ("words", "files"),
     [
         (["tables"], TABLES),
+        (["lifts"], LIFTS),
         (["stl,glb"], {"building.stl", "building.glb"}),
         (["step", "--only", "stl"], {"building.step", "building.stl"}),
     ],
-    ids=["one", "with a comma", "twice"],
+    ids=["one", "lifts", "with a comma", "twice"],
 )
 def test_only_what_is_asked_for_is_written(
     words: list[str], files: set[str], tmp_path: Path
@@ -194,7 +173,7 @@ def test_unknown_output_lists_those_there_are(tmp_path: Path) -> None:
     answer = pikepole("build", LOPSIDED, "-o", tmp_path / "out", "--only", "tables,stp")
     assert answer.code == BAD_INPUT
     assert "'stp'" in answer.err
-    assert "tables, step, stl, glb, pictures" in answer.err
+    assert "tables, lifts, step, stl, glb, pictures" in answer.err
     assert not (tmp_path / "out").exists()
 
 
@@ -250,7 +229,7 @@ def test_every_problem_of_a_scene_is_in_one_report_of_80_columns(tmp_path: Path)
     assert not (tmp_path / "out").exists()
 
 
-@pytest.mark.parametrize("command", ["build", "check", "view"])
+@pytest.mark.parametrize("command", ["build", "check", "lift", "view"])
 @pytest.mark.parametrize("what", ["missing", "folder", "empty", "not UTF-8", "not TOML"])
 def test_what_is_no_scene_is_refused(command: str, what: str, tmp_path: Path) -> None:
     scene = tmp_path / "scene.toml"
@@ -321,8 +300,8 @@ def test_everything_else_is_complete_when_drawing_dies(
     assert "Everything else is written and complete" in said
     assert "Traceback" not in answer.err
     there, whole = written(folder), written(honey_house_run[1])
-    assert set(there) == set(listed(folder)) == {*TABLES, *SHARED, "summary.json"}
-    for name in {*TABLES, *SHARED}:
+    assert set(there) == set(listed(folder)) == {*TABLES, *LIFTS, *SHARED, "summary.json"}
+    for name in {*TABLES, *LIFTS, *SHARED}:
         assert there[name] == whole[name]
 
 
@@ -401,7 +380,7 @@ def test_ctrl_c_leaves_no_half_file(tmp_path: Path) -> None:
 def test_help_speaks_of_building() -> None:
     answer = pikepole("--help")
     assert answer.code == DONE
-    for word in ("build", "check", "view", "scene", "stud", "rafter"):
+    for word in ("build", "check", "lift", "view", "scene", "stud", "rafter"):
         assert word in answer.out
     assert all(len(line) <= 80 for line in answer.out.splitlines())
 

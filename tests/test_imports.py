@@ -21,10 +21,10 @@ model.anchors  model.shape  model.stock.rows
 model.stock.catalogue  model.stock.materials
 model.rules.faults  model.outline  model.quantity  model.sheet_metal
 model.scene.types
-model.scene.cladding  model.scene.fill  model.scene.roofing  model.scene.timber
+model.scene.cladding  model.scene.crew  model.scene.fill  model.scene.roofing  model.scene.timber
 model.scene.schema
 model.plan.levels  model.part  model.scene.words  model.sequence
-model.contact  model.plan.framed  model.piece
+model.contact  model.plan.framed  model.piece  model.rules.crew
 model.joints  model.plan.slope
 model.plan.roof
 model.practice  model.plan.roof_cover  model.plan.ties  model.plan.wall
@@ -39,15 +39,31 @@ model.build  model.rules.whole
 model.scene.file
 
 export.colours  export.derive.mass  export.eye  export.files  export.meshes
-export.derive.parts  export.write._[!r]*
+export.derive.parts  export.write._captions  export.write._columns  export.write._lettering
+export.write._sheet
 export.derive.areas  export.derive.counts  export.derive.screws  export.derive.weights
-export.write._render
-export.derive.fasteners  export.derive.summary
+export.write._both  export.write._render
+export.derive.fasteners  export.derive.lifting.asked  export.derive.lifting.loads
+export.derive.summary
+export.derive.lifting.hands  export.derive.lifting.niosh  export.derive.lifting.statics
+export.derive.lifting.bracing  export.derive.lifting.by_hand  export.derive.lifting.gear
+export.derive.lifting.things  export.derive.lifting.truck  export.derive.lifting.wind
+export.derive.lifting.braced  export.derive.lifting.holds
+export.derive.lifting.moved  export.derive.lifting.rollers
+export.derive.lifting.before_moving  export.derive.lifting.floor_frame
+export.derive.lifting.moving
+export.derive.lifting.ways
+export.derive.lifting.ends  export.derive.lifting.machines
+export.derive.lifting.lift
+export.derive.lifting.cautions  export.derive.lifting.days
+export.derive.lifting.plan
+export.derive.lifting.records
 export.view  export.write.[!_]*
 export.cli.words
 export.cli.work
-export.cli.outputs
-export.cli.build  export.cli.check  export.cli.view
+export.cli.lift_words  export.cli.outputs
+export.cli.part_words
+export.cli.build  export.cli.check  export.cli.lift  export.cli.view
 export.cli
 export.__main__
 """
@@ -161,7 +177,15 @@ def test_importing_everything_loads_nothing_heavy() -> None:
 
 @pytest.mark.parametrize(
     "words",
-    [["--help"], ["--version"], ["build", "--help"], ["check", "nowhere.toml"], ["check", "."]],
+    [
+        ["--help"],
+        ["--version"],
+        ["build", "--help"],
+        ["lift", "--help"],
+        ["lift", "nowhere.toml"],
+        ["check", "nowhere.toml"],
+        ["check", "."],
+    ],
     ids=" ".join,
 )
 def test_answer_comes_without_loading_anything_heavy(words: list[str]) -> None:

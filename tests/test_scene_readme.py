@@ -10,9 +10,9 @@ import pytest
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from pikepole_model.scene import cladding, fill, schema, timber
+from pikepole_model.scene import cladding, crew, fill, schema, timber
 from pikepole_model.scene.words import Place, limits_of, marks, models_in
-from pikepole_model.units import parse_length, parse_slope
+from pikepole_model.units import parse_length, parse_mass, parse_slope
 
 README = Path(__file__).parent.parent / "scenes" / "README.md"
 
@@ -48,11 +48,22 @@ SECTIONS: dict[str, type[BaseModel]] = {
     '`[[cladding]]` of kind "battens"': cladding.Battens,
     '`[[cladding]]` of kind "boards"': cladding.Boards,
     "`[[stage]]`": schema.Stage,
+    "`[crew]`": crew.Crew,
+    '`[[crew.gear]]` of kind "trestles"': crew.Trestles,
+    '`[[crew.gear]]` of kind "platform"': crew.Platform,
+    '`[[crew.gear]]` of kind "wall jack"': crew.WallJack,
+    '`[[crew.gear]]` of kind "chain hoist"': crew.ChainHoist,
+    '`[[crew.gear]]` of kind "telehandler"': crew.Telehandler,
+    '`[[crew.gear]]` of kind "jack"': crew.Jack,
+    '`[[crew.gear]]` of kind "winch"': crew.Winch,
+    "`[move]`": crew.Move,
     "`[stock]`": timber.Stock,
     "`[[stock.lumber]]`": timber.OwnLumber,
     "`[[stock.sheet]]`": timber.OwnSheet,
     "`[[stock.species]]`": timber.OwnSpecies,
 }
+
+PARSE = {"length": parse_length, "slope": parse_slope, "mass": parse_mass}
 
 
 def tables() -> dict[str, dict[str, list[str]]]:
@@ -95,8 +106,8 @@ def test_ranges_are_the_schemas(heading: str, key: str, field: FieldInfo) -> Non
     assert what
     place = Place((key,), SECTIONS[heading], field)
     if place.measure:
-        assert value in ("length", "slope", "list of lengths")
-        parse = parse_slope if place.measure.what == "slope" else parse_length
+        assert value in (place.measure.what, f"list of {place.measure.what}s")
+        parse = PARSE[place.measure.what]
         low, high = limits.split(" to ")
         assert (parse(low), parse(high)) == (place.measure.low, place.measure.high)
     elif place.choices:
@@ -135,20 +146,20 @@ def test_defaults_are_the_schemas(heading: str, key: str, field: FieldInfo) -> N
         assert re.fullmatch(r"\(.+\)", written)
     elif isinstance(field.default, BaseModel):
         assert written == "(as below)"
-    elif Place((key,), SECTIONS[heading], field).measure:
-        assert parse_length(json.loads(written)) == field.default
+    elif measure := Place((key,), SECTIONS[heading], field).measure:
+        assert PARSE[measure.what](json.loads(written)) == field.default
     else:
         default = json.loads(written)
         assert (tuple(default) if isinstance(default, list) else default) == field.default
 
 
-def test_the_lengths_and_slopes_of_the_introduction_read() -> None:
+def test_the_lengths_slopes_and_masses_of_the_introduction_read() -> None:
     intro = README.read_text(encoding="utf-8").split("\n## ")[0]
-    lengths = re.search(r"\*\*Lengths\*\*(.*?)\*\*Slopes\*\*(.*?)\. A bare", intro, re.DOTALL)
-    assert lengths
-    found = re.findall(r'`(?:\'\'\'|")(.+?)(?:\'\'\'|")`', lengths[1])
-    assert len(found) == 7
-    assert all(parse_length(text) > 0 for text in found)
-    slopes = re.findall(r'`"(.+?)"`', lengths[2])
-    assert len(slopes) == 2
-    assert all(parse_slope(text) > 0 for text in slopes)
+    measures = re.search(
+        r"\*\*Lengths\*\*(.*?)\*\*Slopes\*\*(.*?)\*\*Masses\*\*(.*?)\. A bare", intro, re.DOTALL
+    )
+    assert measures
+    for said, parse, count in zip(measures.groups(), PARSE.values(), (7, 2, 3), strict=True):
+        found = re.findall(r'`(?:\'\'\'|")(.+?)(?:\'\'\'|")`', said)
+        assert len(found) == count
+        assert all(parse(text) > 0 for text in found)

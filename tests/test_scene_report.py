@@ -574,7 +574,10 @@ def _full_table() -> dict[str, Any]:
     text += "[[stock.lumber]]\nname = 'b'\nbreadth = '1 in'\ndepth = '2 in'\nlengths = ['8 ft']\n"
     text += "[moisture.treated]\nlow = 20\nlikely = 30\nhigh = 90\n[lumber]\nspecies = 'aspen'\n"
     text += "[[floor.through]]\nname = 'p'\nx = '1 ft'\ny = '1 ft'\nwidth = '4 in'\n"
-    return tomllib.loads(text + "depth = '4 in'\n")
+    text += "depth = '4 in'\n[crew]\npeople = 2\nguideline = 'men'\nhours_per_day = 8\n"
+    text += "[[crew.gear]]\nkind = 'winch'\nrating = '2000 lb'\nparts = 2\n"
+    text += "[move]\nafter = 'Rafters'\nway = 'rollers'\nfork_spacing = '4 ft'\n"
+    return tomllib.loads(text + "rise = '1:20'\nfriction = 0.2\n")
 
 
 BAD: list[Any] = [

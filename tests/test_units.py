@@ -17,6 +17,7 @@ from pikepole_model.units import (
     format_mass,
     in_units,
     parse_length,
+    parse_mass,
     parse_slope,
     unit_symbol,
 )
@@ -111,6 +112,36 @@ def test_text_that_is_no_slope_is_refused_with_how_to_write_one(text: str) -> No
         parse_slope(text)
 
 
+# 1 lb = 0.45359237 kg exactly (international yard and pound agreement, 1959); 1 t = 1000 kg
+# (BIPM, The International System of Units, table of non-SI units; from memory).
+@pytest.mark.parametrize(
+    ("text", "mass_kg"),
+    [
+        ("250 kg", 250.0),
+        ("1.5 t", 1500.0),
+        ("2000 lb", 907.18474),
+        ("2000 lbs", 907.18474),
+        (" .5lb ", 0.226796185),
+        ("0 kg", 0.0),
+        ("-100 lb", -45.359237),
+    ],
+)
+def test_masses_are_read_exactly(text: str, mass_kg: float) -> None:
+    assert parse_mass(text) == mass_kg
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("", " ", "250", "kg", "1/2 t", "2 ton", "2 tons", "1,5 t", "1e3 kg", "nan kg", "inf lb"),
+        *("250 g", "3 ft", "--1 kg", "250 kg 3 lb", "\u0663 kg", "9" * 5000 + " kg"),
+    ],
+)
+def test_text_that_is_no_mass_is_refused_with_how_to_write_one(text: str) -> None:
+    with pytest.raises(ValueError, match='write a mass with its unit, such as "250 kg" or'):
+        parse_mass(text)
+
+
 @pytest.mark.parametrize(
     ("length_mm", "units", "text"),
     [
@@ -148,6 +179,24 @@ def test_lengths_for_people(length_mm: float, units: Units, text: str) -> None:
 )
 def test_masses_for_people(mass_kg: float, units: Units, text: str) -> None:
     assert format_mass(mass_kg, units) == text
+
+
+@pytest.mark.parametrize(
+    ("mass_kg", "rounded", "text"),
+    [
+        (12.31, "up", "12.4 kg"),
+        (12.39, "down", "12.3 kg"),
+        (123.1, "up", "124 kg"),
+        (123.9, "down", "123 kg"),
+        (99.96, "up", "100 kg"),
+        (99.96, "down", "99.9 kg"),
+        (123.45, "nearest", "123 kg"),  # nearer to 123, though 123.5 would be a tenth's rounding
+    ],
+)
+def test_limits_of_mass_are_rounded_to_their_side(
+    mass_kg: float, rounded: Rounding, text: str
+) -> None:
+    assert format_mass(mass_kg, "metric", rounded) == text
 
 
 def test_columns_carry_their_unit() -> None:
@@ -210,7 +259,7 @@ def test_a_printed_length_is_within_its_rounding(
 
 @given(st.text(max_size=80))
 def test_any_text_is_read_or_refused(text: str) -> None:
-    for parse in (parse_length, parse_slope):
+    for parse in (parse_length, parse_slope, parse_mass):
         try:
             number = parse(text)
         except ValueError as refused:

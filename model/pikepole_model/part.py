@@ -154,6 +154,15 @@ class Part:
         """(n, 3) float: its mesh's vertices in the building's frame, mm."""
         return self.placement.apply(self.shape.mesh.vertices)
 
+    @cached_property
+    def bounds_mm(self) -> tuple[Vector, Vector]:
+        """Lowest and highest corner of the upright box round it, building frame, mm."""
+        (a, b, c), (d, e, f) = (
+            self.vertices_mm.min(axis=0).tolist(),
+            self.vertices_mm.max(axis=0).tolist(),
+        )
+        return (a, b, c), (d, e, f)
+
 
 @dataclass(frozen=True, slots=True)
 class Joint:
@@ -197,6 +206,15 @@ class Building:
     parts: tuple[Part, ...]
     joints: tuple[Joint, ...]
     stages: tuple[Stage, ...]
+
+    @cached_property
+    def mates(self) -> dict[str, set[str]]:
+        """For each part's name the names of all that it is joined to."""
+        mates: dict[str, set[str]] = {part.name: set() for part in self.parts}
+        for joint in self.joints:
+            mates[joint.a].add(joint.b)
+            mates[joint.b].add(joint.a)
+        return mates
 
     @cached_property
     def shapes(self) -> dict[Shape, str]:

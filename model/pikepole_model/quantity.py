@@ -1,4 +1,4 @@
-"""How one value of a scene is read and refused: lengths, slopes, names.
+"""How one value of a scene is read and refused: lengths, slopes, masses, names.
 
 A marker stands in the type of a field (`Annotated[float, Measure(...)]`), reads what the person
 wrote, and carries the allowed range for the documents.
@@ -18,10 +18,13 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 from pikepole_model.stock.catalogue import nearest_names
 from pikepole_model.units import (
     HOW_TO_WRITE_A_LENGTH,
+    HOW_TO_WRITE_A_MASS,
     HOW_TO_WRITE_A_SLOPE,
     Units,
     format_length,
+    format_mass,
     parse_length,
+    parse_mass,
     parse_slope,
 )
 
@@ -29,9 +32,27 @@ StockKind: TypeAlias = Literal[
     "lumber", "sheet", "species", "roll", "panel", "flat", "pane", "window"
 ]
 
+Measured: TypeAlias = Literal["length", "slope", "mass"]
+
+
+@dataclass(frozen=True, slots=True)
+class _Writing:
+    """How people write a sort of number: its reader, the advice, and a bare number mended."""
+
+    parse: Callable[[str], float]
+    how: str
+    with_unit: str
+
+
+_WRITINGS: dict[Measured, _Writing] = {
+    "length": _Writing(parse_length, HOW_TO_WRITE_A_LENGTH, '"{0} in" or "{0} mm"'),
+    "slope": _Writing(parse_slope, HOW_TO_WRITE_A_SLOPE, '"{0}:12" or "14 deg"'),
+    "mass": _Writing(parse_mass, HOW_TO_WRITE_A_MASS, '"{0} lb" or "{0} kg"'),
+}
+
 
 class Unknown(Enum):
-    """Stands where a length or slope could not be read, so that the rest can still be checked."""
+    """Stands where a measure could not be read, so that the rest can still be checked."""
 
     MEASURE = "unknown"
 
@@ -55,12 +76,12 @@ class Measure:
     """A number that is written as text with its unit.
 
     Attributes:
-        what: "length" (mm) or "slope" (degrees).
-        low: The smallest allowed, in mm or degrees.
-        high: The largest allowed, in mm or degrees.
+        what: "length" (mm), "slope" (degrees) or "mass" (kg).
+        low: The smallest allowed, in mm, degrees or kg.
+        high: The largest allowed, in mm, degrees or kg.
     """
 
-    what: Literal["length", "slope"]
+    what: Measured
     low: float
     high: float
 
@@ -72,29 +93,27 @@ class Measure:
         )
 
     def read(self, value: object, units: Units) -> float:
-        """The value in mm or degrees, refused unless it is text, has a unit and is in range.
+        """The value in mm, degrees or kg, refused unless it is text, has a unit and is in range.
 
         Args:
             value: What the person wrote.
             units: The system that a refusal gives the allowed range in.
 
         Returns:
-            mm or degrees; not-a-number for Unknown.MEASURE, which no comparison finds wrong.
+            mm, degrees or kg; not-a-number for Unknown.MEASURE, which no comparison finds wrong.
         """
         if value is Unknown.MEASURE:
             return math.nan
-        parse: Callable[[str], float] = parse_length if self.what == "length" else parse_slope
-        how = HOW_TO_WRITE_A_LENGTH if self.what == "length" else HOW_TO_WRITE_A_SLOPE
+        writing = _WRITINGS[self.what]
         if isinstance(value, bool) or not isinstance(value, (str, int, float)):
-            refuse(f"is no {self.what}", how)
+            refuse(f"is no {self.what}", writing.how)
         if not isinstance(value, str):
             if value - value != 0:
-                refuse(f"is no {self.what} that could be cut", how)
-            if self.what == "slope":
-                refuse("has no unit", f'write it with its unit, such as "{value}:12" or "14 deg"')
-            refuse("has no unit", f'write it with its unit, such as "{value} in" or "{value} mm"')
+                refuse(f"is no {self.what} that could be measured", writing.how)
+            mended = writing.with_unit.format(value)
+            refuse("has no unit", f"write it with its unit, such as {mended}")
         try:
-            number = parse(value)
+            number = writing.parse(value)
         except ValueError as error:
             refuse(f"cannot be read as a {self.what}", str(error))
         if self.low <= number <= self.high:
@@ -111,8 +130,8 @@ class Measure:
         """The range in words."""
         if self.what == "slope":
             return f"{self.low:g} to {self.high:g} deg"
-        low = format_length(self.low, units, "up")
-        return f"{low} to {format_length(self.high, units, 'down')}"
+        text = format_length if self.what == "length" else format_mass
+        return f"{text(self.low, units, 'up')} to {text(self.high, units, 'down')}"
 
 
 @dataclass(frozen=True, slots=True)

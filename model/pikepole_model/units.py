@@ -1,4 +1,4 @@
-"""Text with a unit into mm and degrees, and numbers back into what people read.
+"""Text with a unit into mm, degrees and kg, and numbers back into what people read.
 
 Used at the edges only: scene and catalogue files on the way in, tables and messages on the way
 out. In between everything is millimetres, kilograms and degrees.
@@ -13,17 +13,23 @@ from typing import Literal, TypeAlias
 
 Units: TypeAlias = Literal["imperial", "metric"]
 Rounding: TypeAlias = Literal["nearest", "up", "down"]
-Quantity: TypeAlias = Literal["length", "run", "area", "volume", "mass"]
+Quantity: TypeAlias = Literal[
+    "length", "run", "area", "volume", "mass", "force", "stress", "speed", "angle"
+]
 
 # All exact by definition: international yard and pound agreement, 1959.
 INCH_MM = 25.4
 FOOT_MM = 304.8
 POUND_KG = 0.45359237
 LB_FT3_IN_KG_M3 = POUND_KG / 0.3048**3
+# A pound's weight at standard gravity. Source: 3rd CGPM, 1901.
+POUND_FORCE_N = POUND_KG * 9.80665
+MPH_M_S = 0.44704  # 1609.344 m in 3600 s
 PSF_IN_KG_M2 = POUND_KG / 0.3048**2
 
 # What a table column holds in each system: its unit, and how many of it make one of ours
-# (mm, mm, mm2, mm3, kg). A "run" is a length too long to be read in inches or millimetres.
+# (mm, mm, mm2, mm3, kg, N, N/mm2, m/s, deg). A
+# "run" is a length too long to be read in inches or millimetres.
 _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
     "imperial": {
         "length": ("in", 1 / INCH_MM),
@@ -31,6 +37,10 @@ _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
         "area": ("ft2", 1 / FOOT_MM**2),
         "volume": ("ft3", 1 / FOOT_MM**3),
         "mass": ("lb", 1 / POUND_KG),
+        "force": ("lbf", 1 / POUND_FORCE_N),
+        "stress": ("psi", INCH_MM**2 / POUND_FORCE_N),
+        "speed": ("mph", 1 / MPH_M_S),
+        "angle": ("deg", 1.0),
     },
     "metric": {
         "length": ("mm", 1.0),
@@ -38,11 +48,16 @@ _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
         "area": ("m2", 1e-6),
         "volume": ("m3", 1e-9),
         "mass": ("kg", 1.0),
+        "force": ("N", 1.0),
+        "stress": ("N/mm2", 1.0),
+        "speed": ("km/h", 3.6),
+        "angle": ("deg", 1.0),
     },
 }
 
 HOW_TO_WRITE_A_LENGTH = 'write a length with its unit, such as "12 ft 6-1/2 in" or "2400 mm"'
 HOW_TO_WRITE_A_SLOPE = 'write a slope as rise to run, "3:12", or as an angle, "14 deg"'
+HOW_TO_WRITE_A_MASS = 'write a mass with its unit, such as "250 kg" or "2000 lb"'
 
 _LONGEST_TEXT = 60
 # Typeset quotes and primes, as copied from a document: ' and "
@@ -61,6 +76,9 @@ _METRIC = re.compile(rf"(?P<sign>-?)\s*(?P<number>{_DECIMAL})\s*(?P<unit>mm|cm|m
 _RATIO = re.compile(rf"(?P<sign>-?)(?P<rise>{_DECIMAL})\s*:\s*(?P<run>{_DECIMAL})", re.ASCII)
 _ANGLE = re.compile(rf"(?P<sign>-?)(?P<degrees>{_DECIMAL})\s*(?:deg|degrees|°)", re.ASCII)
 _METRIC_MM = {"mm": 1, "cm": 10, "m": 1000}
+_MASS = re.compile(rf"(?P<sign>-?)\s*(?P<number>{_DECIMAL})\s*(?P<unit>kg|t|lbs?)", re.ASCII)
+_POUND = Fraction(str(POUND_KG))
+_MASS_KG = {"kg": Fraction(1), "t": Fraction(1000), "lb": _POUND, "lbs": _POUND}
 
 
 def parse_length(text: str) -> float:
@@ -118,6 +136,28 @@ def parse_slope(text: str) -> float:
     raise ValueError(HOW_TO_WRITE_A_SLOPE)
 
 
+def parse_mass(text: str) -> float:
+    """A mass as people write it, in kg.
+
+    A leading minus is read, so that a caller can say that a mass is negative. No ton is read: it
+    is 2000 lb to one builder and 2240 to another.
+
+    Args:
+        text: "250 kg", "1.5 t" of 1000 kg each, "2000 lb" or "2000 lbs".
+
+    Returns:
+        The mass, kg.
+
+    Raises:
+        ValueError: the text is no mass with a unit; says how to write one.
+    """
+    mass = _MASS.fullmatch(_cleaned(text, HOW_TO_WRITE_A_MASS))
+    if mass is None:
+        raise ValueError(HOW_TO_WRITE_A_MASS)
+    exact = Fraction(mass["number"]) * _MASS_KG[mass["unit"]]
+    return float(-exact if mass["sign"] else exact)
+
+
 def format_length(length_mm: float, units: Units, rounded: Rounding = "nearest") -> str:
     """A length for people.
 
@@ -145,12 +185,31 @@ def format_length(length_mm: float, units: Units, rounded: Rounding = "nearest")
     return (sign if sixteenths else "") + (f"{feet}' {inch_text}" if feet else inch_text)
 
 
-def format_mass(mass_kg: float, units: Units) -> str:
-    """A mass for people, "41.3 lb": to the nearest tenth below 100, to the nearest whole above."""
+def format_height(height_mm: float, units: Units) -> str:
+    """How high something is, to those who only have to reach it: to an inch, or to a centimetre."""
+    step_mm = INCH_MM if units == "imperial" else 10.0
+    return format_length(round(height_mm / step_mm) * step_mm, units)
+
+
+def format_mass(mass_kg: float, units: Units, rounded: Rounding = "nearest") -> str:
+    """A mass for people, "41.3 lb": to a tenth below 100, to a whole above.
+
+    Args:
+        mass_kg: The mass, kg.
+        units: Imperial for pounds, metric for kilograms.
+        rounded: As in `format_length`.
+    """
     symbol, factor = _COLUMNS[units]["mass"]
-    tenths = _whole(Fraction(str(abs(mass_kg) * factor)) * 10)
-    text = f"{tenths // 10}.{tenths % 10}" if tenths < 1000 else f"{(tenths + 5) // 10}"
+    exact = Fraction(str(abs(mass_kg) * factor))
+    tenths = _whole(exact * 10, rounded)
+    text = f"{tenths // 10}.{tenths % 10}" if tenths < 1000 else f"{_whole(exact, rounded)}"
     return f"{'-' if mass_kg < 0 and tenths else ''}{text} {symbol}"
+
+
+def format_whole(value: float, quantity: Quantity, units: Units) -> str:
+    """A number of ours in whole units of `unit_symbol`: "38 lbf", "25 mph", "41 km/h"."""
+    number = round(in_units(value, quantity, units))
+    return f"{number} {unit_symbol(quantity, units)}"
 
 
 def unit_symbol(quantity: Quantity, units: Units) -> str:
@@ -159,7 +218,7 @@ def unit_symbol(quantity: Quantity, units: Units) -> str:
 
 
 def in_units(value: float, quantity: Quantity, units: Units) -> float:
-    """A number in our units (mm, mm2, mm3, kg) in those of `unit_symbol`, not rounded."""
+    """A number in our units, those named at `_COLUMNS`, in those of `unit_symbol`, not rounded."""
     return value * _COLUMNS[units][quantity][1]
 
 

@@ -13,10 +13,14 @@ from pikepole_export.cli.work import Step
 from pikepole_export.derive.areas import surfaces
 from pikepole_export.derive.counts import counts
 from pikepole_export.derive.fasteners import fasteners
+from pikepole_export.derive.lifting.asked import LiftError
+from pikepole_export.derive.lifting.moving import moving
+from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.derive.parts import part_rows
 from pikepole_export.derive.summary import Summary, summary
 from pikepole_export.derive.weights import weights
 from pikepole_export.write.gltf import write_glb
+from pikepole_export.write.lift_tables import write_lifts, write_moves
 from pikepole_export.write.pictures import Pictures, start_pictures
 from pikepole_export.write.step import write_step
 from pikepole_export.write.stl import write_stl
@@ -99,6 +103,10 @@ def build_files(
                 *write_areas(surfaces(building), units, folder),
                 *write_fasteners(fasteners(building), units, folder),
             ),
+            Output.LIFTS: lambda: (
+                *write_lifts(lift_plan(building), units, folder),
+                *write_moves(moving(building), building.scene.crew, units, folder),
+            ),
             Output.STEP: lambda: (write_step(building, folder / "building.step"),),
             Output.STL: lambda: (write_stl(building, folder / "building.stl"),),
             Output.GLB: lambda: (write_glb(building, folder / "building.glb"),),
@@ -108,7 +116,7 @@ def build_files(
             step(f"Writing the {output.called}")
             try:
                 files += [path.relative_to(folder).as_posix() for path in write[output]()]
-            except OutputError as error:
+            except (OutputError, LiftError) as error:
                 missing.append(str(error))
     step("Writing the summary")
     short = summary(building, rows, totals, findings)

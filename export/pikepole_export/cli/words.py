@@ -33,6 +33,7 @@ class Output(StrEnum):
     """Kinds of output that can be asked for, in the order they are written."""
 
     TABLES = "tables"
+    LIFTS = "lifts"
     STEP = "step"
     STL = "stl"
     GLB = "glb"
@@ -41,6 +42,8 @@ class Output(StrEnum):
     @property
     def called(self) -> str:
         """What it is in a sentence: "tables", "STEP file"."""
+        if self == Output.LIFTS:
+            return "lift plan"
         plain = self in (Output.TABLES, Output.PICTURES)
         return self.value if plain else f"{self.value.upper()} file"
 

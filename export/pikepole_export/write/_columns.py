@@ -2,6 +2,7 @@
 
     heads(columns, units) -> list[str]             the header of a CSV table
     cells(columns, row, units) -> list[Cell]       a line of it
+    lines(columns, rows, units)                    both together
     record(columns, row) -> dict[str, Any]         the same row in JSON
     rounded(value), masses(mass)                   numbers in JSON
 
@@ -30,6 +31,10 @@ _PEOPLE_DECIMALS: Mapping[Quantity, int] = {
     "area": 2,
     "volume": 4,
     "mass": 2,
+    "force": 1,
+    "stress": 1,
+    "speed": 1,
+    "angle": 1,
 }
 _UNITS: Mapping[Quantity, str] = {
     "length": "_mm",
@@ -37,6 +42,10 @@ _UNITS: Mapping[Quantity, str] = {
     "area": "_mm2",
     "volume": "_mm3",
     "mass": "_kg",
+    "force": "_n",
+    "stress": "_n_mm2",
+    "speed": "_m_s",
+    "angle": "_deg",
 }
 _TAPE = "ft and in"
 
@@ -101,6 +110,11 @@ def cells(columns: Iterable[Column], row: object, units: Units) -> list[Cell]:
                 people = in_units(number, column.quantity, units)
                 found.append(rounded(people, _PEOPLE_DECIMALS[column.quantity]))
     return found
+
+
+def lines(columns: Sequence[Column], rows: Iterable[object], units: Units) -> list[Sequence[Cell]]:
+    """The whole of a CSV table: its header and a line for each row."""
+    return [heads(columns, units), *(cells(columns, row, units) for row in rows)]
 
 
 def record(columns: Iterable[Column], row: object) -> dict[str, Any]:

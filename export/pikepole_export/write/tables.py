@@ -14,12 +14,8 @@ table of which a building has nothing is a header alone in CSV and an empty list
 
 from __future__ import annotations
 
-import csv
-import io
-import json
 from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import Any
 
 from pikepole_export.derive.areas import Surface
 from pikepole_export.derive.counts import Count
@@ -28,13 +24,14 @@ from pikepole_export.derive.parts import PartRow
 from pikepole_export.derive.summary import Summary
 from pikepole_export.derive.weights import Weights
 from pikepole_export.files import put
+from pikepole_export.write._both import both, in_json
 from pikepole_export.write._columns import (
     CENTRE,
     MASS,
-    Cell,
     Column,
     cells,
     heads,
+    lines,
     masses,
     record,
     rounded,
@@ -98,7 +95,7 @@ def write_parts(rows: Sequence[PartRow], units: Units, folder: Path) -> tuple[Pa
         }
         for row in rows
     ]
-    return _both("parts", _lines(_PARTS, rows, units), programs, folder)
+    return both("parts", lines(_PARTS, rows, units), programs, folder)
 
 
 def write_counts(rows: Sequence[Count], units: Units, folder: Path) -> tuple[Path, Path]:
@@ -107,7 +104,7 @@ def write_counts(rows: Sequence[Count], units: Units, folder: Path) -> tuple[Pat
         {key: value for key, value in record(_COUNTS, row).items() if value is not None}
         for row in rows
     ]
-    return _both("counts", _lines(_COUNTS, rows, units), programs, folder)
+    return both("counts", lines(_COUNTS, rows, units), programs, folder)
 
 
 def write_weights(weights: Weights, units: Units, folder: Path) -> tuple[Path, Path]:
@@ -130,7 +127,7 @@ def write_weights(weights: Weights, units: Units, folder: Path) -> tuple[Path, P
             {"number": number, **record(_WEIGHTS, weight)} for number, weight in weights.stages
         ],
     }
-    return _both("weights", people, programs, folder)
+    return both("weights", people, programs, folder)
 
 
 def write_areas(rows: Sequence[Surface], units: Units, folder: Path) -> tuple[Path, Path]:
@@ -182,41 +179,14 @@ def write_summary(summary: Summary, files: Iterable[str], folder: Path) -> Path:
         },
         "files": [*files, name],
     }
-    return put(folder / name, _json(programs))
+    return put(folder / name, in_json(programs))
 
 
 def _table(
     name: str, columns: Sequence[Column], rows: Sequence[object], units: Units, folder: Path
 ) -> tuple[Path, Path]:
     programs = [record(columns, row) for row in rows]
-    return _both(name, _lines(columns, rows, units), programs, folder)
-
-
-def _lines(columns: Sequence[Column], rows: Sequence[object], units: Units) -> list[Sequence[Cell]]:
-    return [heads(columns, units), *(cells(columns, row, units) for row in rows)]
-
-
-def _both(
-    name: str, people: Sequence[Sequence[Cell]], programs: Any, folder: Path
-) -> tuple[Path, Path]:
-    return (
-        put(folder / f"{name}.csv", _csv(people)),
-        put(folder / f"{name}.json", _json(programs)),
-    )
-
-
-def _csv(lines: Sequence[Sequence[Cell]]) -> bytes:
-    text = io.StringIO(newline="")
-    csv.writer(text).writerows(lines)
-    return text.getvalue().encode()
-
-
-def _json(data: Any) -> bytes:
-    """Indented JSON in UTF-8; a list of records takes a line for each, so that they can be read."""
-    if data and isinstance(data, list):
-        lines = ",\n".join(json.dumps(record, ensure_ascii=False) for record in data)  # pyright: ignore[reportUnknownVariableType]
-        return f"[\n{lines}\n]\n".encode()
-    return (json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False) + "\n").encode()
+    return both(name, lines(columns, rows, units), programs, folder)
 
 
 def _point(values_mm: Sequence[float]) -> list[float]:

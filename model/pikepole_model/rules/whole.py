@@ -15,6 +15,7 @@ from pikepole_model.plan.levels import CLEAR_OF_MM, Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan, plan_walls
 from pikepole_model.rules.cladding import cladding_faults
+from pikepole_model.rules.crew import move_faults
 from pikepole_model.rules.existing import existing_faults
 from pikepole_model.rules.faults import Fault, KeyPath, Ruler
 from pikepole_model.rules.fill import fill_faults, fill_keys
@@ -64,6 +65,8 @@ def disagreements(scene: Scene) -> Iterator[Fault]:
         if post.name in posts:
             yield Fault(("existing", k, "name"), "is used twice", "give each post its own name")
         posts.add(post.name)
+    if scene.move:
+        yield from move_faults(scene, scene.move)
 
 
 def _ledger_keys(k: int, bay: Bay) -> Iterator[Fault]:

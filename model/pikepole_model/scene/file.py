@@ -25,7 +25,7 @@ Table: TypeAlias = dict[str, Any]
 _WHERE_IN_TOML = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
 
 # What is checked for fit depends on nothing in these.
-_WITHOUT_SIZES = ("units", "moisture", "lumber")
+_WITHOUT_SIZES = ("units", "moisture", "lumber", "crew", "move")
 
 # One bad item of these says nothing about the others. What stands in for it keeps the others'
 # numbers and fits everywhere, because no comparison finds an unknown length wrong.

@@ -13,6 +13,7 @@ from pydantic import Field, ValidatorFunctionWrapHandler, WrapValidator, model_v
 
 from pikepole_model.quantity import Measure, refuse
 from pikepole_model.scene.cladding import Cladding, Wrap
+from pikepole_model.scene.crew import Crew, Move
 from pikepole_model.scene.fill import Door, Trim, Window
 from pikepole_model.scene.roofing import Edges, Roofing
 from pikepole_model.scene.timber import Moisture, Stock, Timber
@@ -301,6 +302,8 @@ class Scene(Section):
     wrap: Wrap | None = None  # bare sheathing without
     cladding: Annotated[tuple[Cladding, ...], Field(strict=False)] = ()
     stage: Annotated[tuple[Stage, ...], Field(strict=False)] = ()  # the usual order without
+    crew: Crew = Crew()
+    move: Move | None = None  # built where it stands without
 
     @model_validator(mode="before")
     @classmethod

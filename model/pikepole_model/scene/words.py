@@ -11,12 +11,19 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from pikepole_model.errors import Problem
-from pikepole_model.quantity import Measure, StockName
+from pikepole_model.quantity import Measure, Measured, StockName
 from pikepole_model.rules.faults import KeyPath
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.catalogue import close_names
 
 _LONGEST_VALUE = 60
+
+# What a missing measure could be: the first whose size (mm, degrees, kg) is allowed.
+_EXAMPLES: dict[Measured, dict[str, float]] = {
+    "length": {'"9 ft" or "2700 mm"': 2743.2, '"2 ft 6 in" or "750 mm"': 762.0},
+    "slope": {'"3:12"': 14.04},
+    "mass": {'"1000 lb" or "450 kg"': 453.59},
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +47,7 @@ class Place:
 
     @property
     def measure(self) -> Measure | None:
-        """How the key's length or slope is read, where it holds one."""
+        """How the key's length, slope or mass is read, where it holds one."""
         return next((mark for mark in self._marks() if isinstance(mark, Measure)), None)
 
     @property
@@ -213,8 +220,10 @@ def _unknown_key(place: Place) -> tuple[str, str]:
 
 def _how_to_add(place: Place) -> str:
     if place.measure:
-        example = '"3:12"' if place.measure.what == "slope" else '"9 ft" or "2700 mm"'
-        return f"add it, such as {place.path[-1]} = {example}"
+        low, high = place.measure.low, place.measure.high
+        examples = _EXAMPLES[place.measure.what].items()
+        allowed = [text for text, size in examples if low <= size <= high]
+        return f"add it, such as {place.path[-1]} = {allowed[0]}"
     if place.choices:
         return f"give {_alternatives(place.choices)}"
     if place.field and models_in(place.field.annotation):

@@ -1,0 +1,109 @@
+"""`pikepole lift`: what each lift weighs, who and what it takes, and when helpers come."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from pikepole_export.cli.words import ExitCode, complain, refuse, say, wrapped
+from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
+from pikepole_model.errors import OutputError
+
+if TYPE_CHECKING:
+    from pikepole_export.derive.lifting.moving import Moving
+    from pikepole_export.derive.lifting.plan import LiftPlan
+    from pikepole_model.part import Building
+
+
+class By(StrEnum):
+    """How the plan is sorted."""
+
+    ORDER = "order"
+    WEIGHT = "weight"
+
+
+def lift_command(
+    scene: SceneFile,
+    part: Annotated[
+        str | None,
+        typer.Option(
+            "--part",
+            metavar="NAME",
+            help='Only this piece, beam, wall, header or door leaf: "front beam".',
+        ),
+    ] = None,
+    by: Annotated[
+        By, typer.Option("--by", help="In order of building, or the heaviest first.")
+    ] = By.ORDER,
+    folder: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="DIR", help="Also write lifts and moves there."),
+    ] = None,
+) -> None:
+    """Plan every lift: what it weighs, who and what it takes, and when helpers come.
+
+    Who is there and what gear is at hand stands under [crew] in the scene, how the building is
+    moved under [move]. Ends with exit code 0 when all is done, 2 when the scene file, the name or
+    the folder is wrong, and 3 when a file could not be written.
+    """
+    checked = read(scene)
+    from pikepole_export.derive.lifting.asked import LiftError
+    from pikepole_export.derive.lifting.moving import moving
+    from pikepole_export.derive.lifting.plan import lift_plan
+
+    with steps(LAY_OUT_STEPS + 1) as step:
+        building, _ = lay_out(scene, checked, step)
+        step("Planning every lift")
+        plan = lift_plan(building)
+        try:
+            moves = moving(building)
+        except LiftError as error:
+            refuse(error)
+            raise typer.Exit(ExitCode.BAD_INPUT) from None
+    if part is None:
+        _say_plan(building, plan, moves, by)
+    else:
+        _say_part(building, plan, part)
+    if folder is not None:
+        _write(building, plan, moves, folder)
+
+
+def _say_plan(building: Building, plan: LiftPlan, moves: Moving, by: By) -> None:
+    from pikepole_export.cli.lift_words import by_order, by_weight, helpers, moves_table, opening
+
+    units = building.scene.units
+    body = by_order(plan, units) if by == By.ORDER else by_weight(plan, units)
+    say([*opening(building, plan), *body, *helpers(plan)])
+    if building.scene.move is not None:
+        say(moves_table(building, moves))
+
+
+def _say_part(building: Building, plan: LiftPlan, name: str) -> None:
+    from pikepole_export.cli.part_words import about, close_to
+
+    answer = about(building, plan, name)
+    if answer is None:
+        complain(wrapped(f"--part {name}: nothing is called that; {close_to(building, name)}"))
+        raise typer.Exit(ExitCode.BAD_INPUT)
+    say(answer)
+
+
+def _write(building: Building, plan: LiftPlan, moves: Moving, folder: Path) -> None:
+    from pikepole_export.files import make_folder
+    from pikepole_export.write.lift_tables import write_lifts, write_moves
+
+    units = building.scene.units
+    try:
+        make_folder(folder)
+    except OutputError as error:
+        refuse(error)
+        raise typer.Exit(ExitCode.BAD_INPUT) from None
+    files = (
+        *write_lifts(plan, units, folder),
+        *write_moves(moves, building.scene.crew, units, folder),
+    )
+    names = ", ".join(file.name for file in files)
+    say(["", *wrapped(f"Written to {folder}: {names}")])

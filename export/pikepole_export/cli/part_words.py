@@ -1,0 +1,235 @@
+"""One piece as it is spoken of on a terminal: what does it weigh, and how does it get up there?"""
+
+from __future__ import annotations
+
+from math import isfinite
+
+from pikepole_export.cli.lift_words import cautions_list, how, lifts_list
+from pikepole_export.cli.words import mass_text, plural, table, wrapped
+from pikepole_export.derive.lifting.braced import BRACE_DEG
+from pikepole_export.derive.lifting.bracing import Bracing
+from pikepole_export.derive.lifting.cautions import cautions, cautions_of
+from pikepole_export.derive.lifting.ends import Ends, ends
+from pikepole_export.derive.lifting.holds import MOST_PEOPLE, Held
+from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.machines import Machine
+from pikepole_export.derive.lifting.plan import LiftPlan, lift_alone, rig_of
+from pikepole_export.derive.lifting.records import looked_at
+from pikepole_export.derive.lifting.things import LEAST_KG
+from pikepole_export.derive.lifting.ways import Way
+from pikepole_export.derive.mass import part_mass
+from pikepole_model.part import Building, Part
+from pikepole_model.stock.catalogue import nearest_names
+from pikepole_model.units import Units, format_height, format_length, format_mass, format_whole
+
+
+def about(building: Building, plan: LiftPlan, name: str) -> list[str] | None:
+    """All that is known of what has this name; None where nothing has.
+
+    A lift of its own is answered as it is planned. Of a piece that goes up as part of a wall or a
+    beam, or as one of many alike, the answer is about that piece alone.
+    """
+    wanted = name.strip().casefold()
+    units = building.scene.units
+    lift = next((one for one in plan.lifts if one.thing.name.casefold() == wanted), None)
+    if lift is not None:
+        return [*_lift(building, plan, lift), *_part_of(plan, lift)]
+    part = next((one for one in building.parts if one.name.casefold() == wanted), None)
+    if part is not None:
+        return _part(building, plan, part)
+    group = [lift for lift in plan.lifts if wanted in _groups(lift)]
+    if group:
+        head = f"{name.strip()}: {plural(len(group), 'kind')} of lift; ask for one by its name."
+        return [*wrapped(head), "", *lifts_list(group, units)]
+    return None
+
+
+def close_to(building: Building, name: str) -> str:
+    """Names that look like one that there is not."""
+    groups = {part.group for part in building.parts}
+    names = dict.fromkeys([*sorted(groups), *(part.name for part in building.parts)])
+    return f"the nearest are {nearest_names(name, names)}"
+
+
+def _groups(lift: Lift) -> set[str]:
+    parts = lift.thing.whole.parts
+    return {lift.thing.kind.casefold(), *(part.group.casefold() for part in parts)}
+
+
+def _part(building: Building, plan: LiftPlan, part: Part) -> list[str]:
+    """A piece that is no lift of its own name."""
+    belongs = _belongs(plan, part)
+    alone = lift_alone(building, part)
+    if alone is None:
+        mass = mass_text(part_mass(part), building.scene.units)
+        least = format_mass(LEAST_KG, building.scene.units)
+        text = (
+            f"{part.name}: weighs {mass}. Nobody lifts it whole: it is made or rolled out where it "
+            f"is, or weighs less than {least}."
+        )
+        return [*wrapped(text), *belongs]
+    return [*_lift(building, plan, alone), *belongs]
+
+
+def _belongs(plan: LiftPlan, part: Part) -> list[str]:
+    lines: list[str] = []
+    for lift in plan.lifts:
+        thing = lift.thing
+        if part.name in thing.same:
+            text = f"It is one of the {thing.times} of lift {lift.number}, {thing.name}."
+        elif part.name in {one.name for one in thing.whole.parts}:
+            text = (
+                f"It is a piece of {thing.name}, lift {lift.number}, which the plan raises "
+                f"{lift.chosen.name if lift.machine is None else 'by machine'}; the numbers above "
+                "are for this piece alone."
+            )
+        else:
+            continue
+        lines += ["", *wrapped(text)]
+    return lines
+
+
+def _part_of(plan: LiftPlan, lift: Lift) -> list[str]:
+    thing = lift.thing
+    if not thing.inside_of:
+        return []
+    wall = next((one for one in plan.lifts if one.thing.name == thing.inside_of), None)
+    number = f", lift {wall.number}" if wall else ""
+    return ["", *wrapped(f"It is a piece of {thing.inside_of}{number}.")]
+
+
+def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
+    units, thing, load = building.scene.units, lift.thing, lift.thing.whole
+    times = f", {thing.times} alike" if thing.times > 1 else ""
+    number = f", lift {lift.number}" if lift.number else ""
+    high = format_mass(load.mass.high_kg, units, "up")
+    length, width, thickness = (format_length(size, units) for size in load.size_mm)
+    balance = format_length(load.centre_in_box_mm[0], units)
+    rows = [
+        ("Weighs", mass_text(load.mass, units)),
+        ("Planned with", f"{high}, the high figure"),
+        ("Size", f"{length} x {width} x {thickness}"),
+        ("Balances at", f"{balance} from one end"),
+        ("Starts", _heights(ends(thing, load, rig_of(plan.crew)), units)),
+        ("Asks for", f"{lift.help.called}: {how(lift)}"),
+        ("Verdict", lift.verdict),
+    ]
+    lines = [
+        *wrapped(
+            f"{thing.name}: {thing.kind}{times}; stage {thing.stage}, {lift.stage_name}{number}"
+        ),
+        *_wrapped_table(rows),
+        "",
+        "Ways by hand, each with the fewest people:",
+    ]
+    for way in looked_at(lift):
+        lines += _way(way, units, way == lift.chosen and lift.machine is None)
+    if lift.machine is not None:
+        lines += ["", *_machine(lift.machine, units)]
+    if lift.bracing is not None:
+        lines += ["", *_bracing(lift.bracing, units)]
+    marks = [*cautions_of(lift, units), *cautions(plan.crew)]
+    return [*lines, "", *cautions_list(marks)]
+
+
+def _wrapped_table(rows: list[tuple[str, str]]) -> list[str]:
+    width = max(len(name) for name, _ in rows)
+    return [
+        line
+        for row, (_, text) in zip(table(rows), rows, strict=True)
+        for line in wrapped(text, indent=" " * (width + 4), first=row[: width + 4])
+    ]
+
+
+def _heights(heights: Ends, units: Units) -> str:
+    """Where its ends are before and after, above the ground."""
+    start, end = (
+        [format_height(end_mm, units) for end_mm in pair]
+        for pair in (heights.start_mm, heights.end_mm)
+    )
+    return f"{_pair(start)} above the ground; ends at {_pair(end)}"
+
+
+def _pair(heights: list[str]) -> str:
+    return heights[0] if heights[0] == heights[1] else " and ".join(heights)
+
+
+def _way(way: Way, units: Units, is_chosen: bool) -> list[str]:
+    who = (
+        f"beyond {MOST_PEOPLE} people"
+        if way.people is None
+        else "one person"
+        if way.people == 1
+        else f"{way.people} people"
+    )
+    mark = "  <- the plan" if is_chosen else ""
+    lines = ["", *wrapped(f"{way.name}: {who}{mark}", indent="    ", first="  ")]
+    if way.loads > 1:
+        mass = format_mass(way.load.mass.high_kg, units, "up")
+        text = (
+            f"{way.loads} loads one after the other; the one that asks for most is "
+            f"{way.load.name}, {mass}"
+        )
+        lines += wrapped(text, indent="      ", first="    ")
+    if way.tilt is not None:
+        text = (
+            f"tilted: {format_whole(way.tilt.vertical_n, 'force', units)} straight up at its head "
+            f"to start, at most {format_whole(way.tilt.peak_n, 'force', units)} square to it at "
+            f"{way.tilt.peak_deg:.0f} deg"
+        )
+        lines += wrapped(text, indent="      ", first="    ")
+    for one in way.holds:
+        lines += wrapped(_hold(one, units), indent="      ", first="    - ")
+    return lines
+
+
+def _hold(one: Held, units: Units) -> str:
+    hold = one.hold
+    who = "one person" if one.people == 1 else f"{one.people} people"
+    force = format_whole(hold.force_n, "force", units)
+    stands = f", standing {format_height(hold.floor_mm, units)} up" if hold.floor_mm else ""
+    from_, to = format_height(hold.from_mm, units), format_height(hold.to_mm, units)
+    doing = f"pushed with {force}" if hold.pushed else f"{force}, hands from {from_} to {to}"
+    if not isfinite(one.used):
+        return f"{hold.what}: {doing}{stands}; {one.source} rates no such lift"
+    limit = format_whole(one.guideline_n, "force", units)
+    return f"{hold.what}: {doing}{stands}; {one.used:.0%} of {limit}, {one.source} for {who}"
+
+
+def _machine(machine: Machine, units: Units) -> list[str]:
+    each = ", each" if machine.count > 1 else ""
+    rated = (
+        f" and is rated {format_mass(machine.rating_kg, units, 'down')}"
+        if machine.rating_kg is not None
+        else ""
+    )
+    text = (
+        f"By machine, {machine.called}: it has to hold "
+        f"{format_mass(machine.needed_kg, units, 'up')}{each}{rated}, and reaches "
+        f"{format_height(machine.reach_mm, units)} above the ground"
+    )
+    lines = wrapped(text, indent="    ", first="  ")
+    if machine.cribbing is not None:
+        crib = machine.cribbing
+        text = f"{plural(crib.layers, 'layer')} of cribbing, the jack set {crib.settings} times"
+        lines += wrapped(text, indent="    ")
+    if machine.sling is not None:
+        sling = machine.sling
+        text = (
+            f"{plural(sling.legs, 'sling leg')} at {sling.angle_deg:.0f} deg from the horizontal: "
+            f"{format_whole(sling.tension_n, 'force', units)} in each"
+        )
+        lines += wrapped(text, indent="    ")
+    return lines
+
+
+def _bracing(bracing: Bracing, units: Units) -> list[str]:
+    push, down = (
+        format_whole(force_n, "force", units) for force_n in (bracing.brace_n, bracing.vertical_n)
+    )
+    text = (
+        f"Once it stands: {plural(bracing.braces, 'brace')} at {BRACE_DEG:.0f} deg, each way that "
+        f"it can fall; along the one that takes most {push}, pushed or pulled, and its foot held "
+        f"down against {down}"
+    )
+    return wrapped(text, indent="    ", first="  ")

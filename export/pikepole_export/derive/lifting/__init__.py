@@ -1,0 +1,1 @@
+"""What raising, carrying and moving a piece asks of people and gear."""

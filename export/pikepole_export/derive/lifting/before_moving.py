@@ -1,0 +1,252 @@
+"""What has to be braced, emptied, taken out and undone before a building is moved.
+
+preparations(building, moved, ...) -> tuple[Preparation, ...]
+carry_across() -> Preparation
+standing_through(building, moved) -> names
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from pikepole_export.derive.lifting.moved import Moved, Way, side_of
+from pikepole_export.derive.mass import part_mass
+from pikepole_model.joints import GRAVEL, LEAF, ROOF_FRAME
+from pikepole_model.part import Building, Kind, Part
+from pikepole_model.units import format_length, format_mass
+
+PRACTICE = "common practice, no source"
+FROM_MODEL = "the model's joints and places"
+
+# A wider doorway leaves the wall's foot without a plate for so long that the frame racks there.
+# Source: common practice, no source.
+WIDE_DOORWAY_MM = 1200.0
+
+GLASS = frozenset({Kind.WINDOW_UNIT, Kind.PANE})
+SIDES = ("front", "back", "left", "right")
+
+
+@dataclass(frozen=True, slots=True)
+class Preparation:
+    """Something to do before the move.
+
+    Attributes:
+        text: What, in a sentence.
+        names: Of the pieces, walls or openings that it is about.
+        source: Where the advice comes from.
+        count: A number of pieces or joints in the sentence; None where there is none.
+        size_mm: A size in it, mm.
+        mass_kg: A mass in it, kg, high.
+    """
+
+    text: str
+    names: tuple[str, ...]
+    source: str
+    count: int | None = None
+    size_mm: float | None = None
+    mass_kg: float | None = None
+
+
+def counted(number: int, noun: str) -> str:
+    """A number of equal things, "1 post", "4 posts"."""
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+def standing_through(building: Building, moved: Moved) -> tuple[str, ...]:
+    """What stands up through the floor or among what is moved, so that it cannot be drawn off."""
+    floor = building.scene.floor
+    through = tuple(thing.name for thing in floor.through) if floor else ()
+    low_mm = min(part.bounds_mm[0][2] for part in moved.floor)
+    existing = tuple(
+        part.name
+        for part in moved.staying
+        if part.kind == Kind.EXISTING
+        and part.bounds_mm[1][2] > low_mm
+        and all(_meets(part, moved.parts, axis) for axis in (0, 1))
+    )
+    return (*through, *existing)
+
+
+def _meets(part: Part, parts: Sequence[Part], axis: int) -> bool:
+    low, high = (corner[axis] for corner in part.bounds_mm)
+    lows, highs = ([one.bounds_mm[end][axis] for one in parts] for end in (0, 1))
+    return high > min(lows) and low < max(highs)
+
+
+def preparations(
+    building: Building, moved: Moved, *, way: Way, on_rollers: bool
+) -> tuple[Preparation, ...]:
+    """What to do first, each only where the building has it by then.
+
+    Args:
+        building: All of it.
+        moved: What is moved of it.
+        way: How the side lies that forks or winch are at.
+        on_rollers: Whether it rolls, or goes on forks.
+    """
+    return (
+        *_undo(building, moved),
+        *_ground(building, moved, way, on_rollers),
+        *_brace(building, moved),
+        *_fill(building, moved),
+        *_empty(moved),
+    )
+
+
+def carry_across() -> Preparation:
+    """What to do where the forks find no member that lies across both of them."""
+    return Preparation(
+        "Put two beams across both forks, under the whole floor: none of its own members lies "
+        "across both and runs through.",
+        (),
+        PRACTICE,
+    )
+
+
+def _undo(building: Building, moved: Moved) -> Iterator[Preparation]:
+    for tie in moved.ties:
+        holders = counted(len(tie.holders), tie.kind)
+        joints = counted(tie.joints, "joint")
+        yield Preparation(
+            f"Prop {', '.join(tie.held)}, then undo {joints} with {holders} in the ground.",
+            tie.holders,
+            FROM_MODEL,
+            count=tie.joints,
+        )
+    through = standing_through(building, moved)
+    if through:
+        yield Preparation(
+            f"Take away what stands up through the floor, or lift clear of it: "
+            f"{', '.join(through)}.",
+            through,
+            FROM_MODEL,
+        )
+    if moved.ties:
+        for bay in building.scene.bay:
+            out_mm = _out_mm(moved, side_of(bay.side))
+            yield Preparation(
+                f"Brace the {bay.side} bay's roof to the walls: without its posts it stands out "
+                f"{format_length(out_mm, building.scene.units, 'up')} past the floor.",
+                (f"{bay.side} bay",),
+                PRACTICE,
+                size_mm=out_mm,
+            )
+
+
+def _out_mm(moved: Moved, way: Way) -> float:
+    """How far anything that is moved stands out past the floor frame on a side, mm."""
+    return way.span_into(moved.floor)[0] - way.span_into(moved.parts)[0]
+
+
+def _ground(building: Building, moved: Moved, way: Way, on_rollers: bool) -> Iterator[Preparation]:
+    gravel = {part.name for part in moved.staying if part.kind in GRAVEL}
+    touching = {
+        name
+        for joint in building.joints
+        for name, other in ((joint.a, joint.b), (joint.b, joint.a))
+        if other in gravel
+    }
+    lying = tuple(part.name for part in moved.floor if part.name in touching)
+    if lying:
+        under = "rollers" if on_rollers else "forks"
+        yield Preparation(
+            f"Jack it up and crib it until the {under} go under: it lies on its bed with "
+            f"{counted(len(lying), 'member')}.",
+            lying,
+            FROM_MODEL,
+            count=len(lying),
+        )
+    skids = [part for part in moved.floor if part.kind in (Kind.SKID, Kind.GIRDER)]
+    across = tuple(part.name for part in skids if _runs_across(part, way))
+    if on_rollers and across:
+        yield Preparation(
+            f"Put runners along the way under the {counted(len(across), skids[0].kind.value)}, "
+            "which lie across it.",
+            across,
+            FROM_MODEL,
+            count=len(across),
+        )
+
+
+def _runs_across(part: Part, way: Way) -> bool:
+    along, into = way.span_along([part]), way.span_into([part])
+    return along[1] - along[0] > into[1] - into[0]
+
+
+def _brace(building: Building, moved: Moved) -> Iterator[Preparation]:
+    groups = {part.group for part in moved.parts}
+    walls = tuple(f"{side} wall" for side in SIDES if f"{side} wall" in groups)
+    units = building.scene.units
+    if not walls:
+        return
+    for opening in (one for row in building.scene.opening for one in row.row()):
+        if (
+            opening.kind == "door"
+            and opening.width > WIDE_DOORWAY_MM
+            and f"{opening.wall} wall" in walls
+        ):
+            yield Preparation(
+                f"Nail a brace across {opening.name}, {format_length(opening.width, units)} wide, "
+                "at its foot and crosswise.",
+                (opening.name,),
+                PRACTICE,
+                size_mm=opening.width,
+            )
+    bare = tuple(wall for wall in walls if f"{wall} sheathing" not in groups)
+    if bare:
+        yield Preparation(
+            f"Nail diagonal braces on what has no sheets: {', '.join(bare)}.", bare, PRACTICE
+        )
+    if not any(part.kind in ROOF_FRAME for part in moved.parts):
+        yield Preparation(
+            f"Tie the wall tops across to each other, as no rafters hold them: {', '.join(walls)}.",
+            walls,
+            PRACTICE,
+        )
+    yield Preparation(
+        "Keep every temporary wall brace until it stands on its bed, level.", walls, PRACTICE
+    )
+
+
+def _fill(building: Building, moved: Moved) -> Iterator[Preparation]:
+    glass = [part for part in moved.parts if part.kind in GLASS]
+    if glass:
+        mass_kg = sum(part_mass(part).high_kg for part in glass)
+        panes = " and ".join(
+            counted(sum(part.kind == kind for part in glass), kind.value)
+            for kind in (Kind.WINDOW_UNIT, Kind.PANE)
+            if any(part.kind == kind for part in glass)
+        )
+        yield Preparation(
+            f"Take out {panes}, {format_mass(mass_kg, building.scene.units, 'up')}, or board them "
+            "over.",
+            tuple(part.name for part in glass),
+            PRACTICE,
+            count=len(glass),
+            mass_kg=mass_kg,
+        )
+    tracked = {part.group for part in moved.parts if part.kind == Kind.HANGER}
+    leaves = dict.fromkeys(part.group for part in moved.parts if part.kind in LEAF)
+    hinged = tuple(group for group in leaves if group not in tracked)
+    hung = tuple(group for group in leaves if group in tracked)
+    if hinged:
+        yield Preparation(
+            f"Fix the door leaves shut or take them off: {', '.join(hinged)}.", hinged, PRACTICE
+        )
+    if hung:
+        yield Preparation(
+            f"Take the door leaves off their tracks: {', '.join(hung)}.", hung, PRACTICE
+        )
+
+
+def _empty(moved: Moved) -> Iterator[Preparation]:
+    if any(part.kind == Kind.FLOOR_SHEET for part in moved.parts):
+        yield Preparation(
+            "Empty it: nothing that is kept on its floor is weighed here.", (), PRACTICE
+        )
+        yield Preparation(
+            "Cut off wires, pipes and drains, and ground wires: the model knows of none.",
+            (),
+            PRACTICE,
+        )

@@ -1,0 +1,186 @@
+"""Whether people can lift a piece with their hands, by two methods, and which says less.
+
+by_hand(mass_kg, ...) -> HandLift
+
+The NIOSH equation is about one person, so it is held against the share of the one who carries
+most. A team can do less than the sum of its people. The equation has no figure for that, so HSE's
+team factor is taken from its limit too, as from HSE's own guideline. Of the two results the
+smaller one governs.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from functools import lru_cache
+
+from pikepole_export.derive.lifting import hands, niosh
+from pikepole_export.derive.lifting.asked import LiftError, at_least
+
+MM_PER_CM = 10.0
+
+
+class Method(Enum):
+    """Where a guideline comes from."""
+
+    NIOSH = "NIOSH"
+    HSE = "HSE"
+
+
+@dataclass(frozen=True, slots=True)
+class HandLift:
+    """A piece against both guidelines, with every number that led there.
+
+    Attributes:
+        mass_kg: What is lifted, kg.
+        people: How many lift it.
+        share_kg: What the one who carries most has in their hands, kg.
+        niosh: That share in the NIOSH equation: multipliers, RWL in kg and index, both ends.
+        zones: The HSE zones the hands pass.
+        hse_one_kg: HSE guideline of one person, kg.
+        team_factor: What a team can do, as a part of the sum of its people.
+        niosh_kg: What these people may lift so by NIOSH, kg; zero where it rates no such lift.
+        hse_kg: What these people may lift so by HSE, kg.
+    """
+
+    mass_kg: float
+    people: int
+    share_kg: float
+    niosh: niosh.Assessment
+    zones: tuple[hands.Zone, ...]
+    hse_one_kg: float
+    team_factor: float
+    niosh_kg: float
+    hse_kg: float
+
+    @property
+    def lifting_index(self) -> float:
+        """NIOSH index of the largest share, the larger of both ends. It has no team factor."""
+        return self.niosh.lifting_index
+
+    @property
+    def guideline_kg(self) -> float:
+        """The smaller of both guidelines, kg."""
+        return min(self.niosh_kg, self.hse_kg)
+
+    @property
+    def governing(self) -> Method:
+        """Whose guideline is the smaller one."""
+        return Method.NIOSH if self.niosh_kg < self.hse_kg else Method.HSE
+
+    @property
+    def band(self) -> hands.Band | None:
+        """HSE's grade of the load where two people lift it; None for any other number."""
+        return hands.pair_band(self.mass_kg) if self.people == 2 else None
+
+    @property
+    def within(self) -> bool:
+        """Whether the piece is within both guidelines for these people."""
+        return self.mass_kg <= self.guideline_kg
+
+
+def by_hand(
+    mass_kg: float,
+    *,
+    from_mm: float,
+    to_mm: float,
+    reach_mm: float,
+    people: int,
+    coupling: niosh.Coupling,
+    lifter: hands.Lifter = hands.Lifter.WOMAN,
+    largest_share: float | None = None,
+    twist_deg: float = 0.0,
+    per_minute: float = niosh.FREQUENCY[0][0],
+    duration: niosh.Duration = niosh.Duration.SHORT,
+) -> HandLift:
+    """Hold a piece against both guidelines.
+
+    Args:
+        mass_kg: What is lifted, kg, 0 or more.
+        from_mm: Hands at the start, mm above the floor the people stand on.
+        to_mm: Hands at the end, mm.
+        reach_mm: From the ankles to the hands, mm, 0 or more.
+        people: How many lift it, 1 to 3.
+        coupling: How well the hands hold.
+        lifter: HSE's column; the more cautious one unless the crew says otherwise.
+        largest_share: The part of the weight on the one who carries most, from an even share up
+            to 1; None for an even share. Each of the others then carries no more.
+        twist_deg: How far the load is to the side, degrees, 0 or more.
+        per_minute: Lifts in a minute, 0 or more.
+        duration: For how long such lifting goes on.
+
+    Raises:
+        LiftError: One of these is out of its range.
+    """
+    at_least("mass_kg", mass_kg, 0.0, "give the mass of the piece in kg")
+    factor = float(hands.team_factor(people))
+    share = _largest_share(largest_share, people)
+    one = _one(
+        lifter,
+        from_mm,
+        to_mm,
+        reach_mm,
+        twist_deg,
+        per_minute,
+        coupling=coupling,
+        duration=duration,
+    )
+    assessment = niosh.Assessment(mass_kg * share, one.niosh.origin, one.niosh.destination)
+    return HandLift(
+        mass_kg=mass_kg,
+        people=people,
+        share_kg=mass_kg * share,
+        niosh=assessment,
+        zones=one.zones,
+        hse_one_kg=one.hse_kg,
+        team_factor=factor,
+        niosh_kg=factor * assessment.rwl / share,
+        hse_kg=factor * one.hse_kg / share,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _One:
+    """Both guidelines for one person, with nothing in their hands yet."""
+
+    niosh: niosh.Assessment
+    zones: tuple[hands.Zone, ...]
+    hse_kg: float
+
+
+@lru_cache(maxsize=4096)
+def _one(
+    lifter: hands.Lifter,
+    from_mm: float,
+    to_mm: float,
+    reach_mm: float,
+    twist_deg: float,
+    per_minute: float,
+    *,
+    coupling: niosh.Coupling,
+    duration: niosh.Duration,
+) -> _One:
+    """The guidelines do not ask what is lifted, nor by how many: once for all who lift so."""
+    hse_kg = hands.guideline_kg(
+        lifter, from_mm, to_mm, reach_mm, twist_deg=twist_deg, per_minute=per_minute
+    )
+    task = niosh.Task(
+        niosh.Grip(reach_mm / MM_PER_CM, from_mm / MM_PER_CM, twist_deg),
+        niosh.Grip(reach_mm / MM_PER_CM, to_mm / MM_PER_CM, twist_deg),
+        coupling,
+        per_minute,
+        duration,
+    )
+    return _One(niosh.assess(0.0, task), hands.zones(from_mm, to_mm), hse_kg)
+
+
+def _largest_share(share: float | None, people: int) -> float:
+    even = 1 / people
+    if share is None:
+        return even
+    mend = f"give a fraction from {even:.3g}, an even share of {people}, to 1"
+    # An even share that was computed may be a hair under it.
+    at_least("largest_share", share, even * (1 - 1e-9), mend)
+    if share > 1:
+        raise LiftError("largest_share", share, "is more than the whole", mend)
+    return share

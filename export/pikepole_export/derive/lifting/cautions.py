@@ -1,0 +1,121 @@
+"""What to bear in mind: with every lift, and with one of its kind.
+
+cautions(crew) -> tuple[str, ...]               with every lift of a crew
+cautions_of(lift, units) -> tuple[str, ...]     with this one, beside those
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
+from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.things import Handling
+from pikepole_model.scene.crew import Crew
+from pikepole_model.units import FOOT_MM, Units, format_height, format_length, format_whole
+
+# Unprotected sides and edges, in construction. Source: 29 CFR 1926.501(b)(1) (from memory); on a
+# scaffold it is 10 ft, 29 CFR 1926.451(g)(1) (from memory), which a platform at hand need not be.
+FALL_MM = 6 * FOOT_MM
+
+_ALWAYS = (
+    "These figures come from a model of the scene, not from a scale. Wet timber is heavier: weigh "
+    "a piece when in doubt.",
+    "Stop in wind: lower the load, lay it flat and weigh it down.",
+    "Never stand, reach or walk under a load, and keep the way back clear.",
+    "Brace a piece before anybody lets go of it.",
+    "Fall protection: in construction from 6 ft (1.83 m) over what is below, 29 CFR "
+    "1926.501(b)(1); on a scaffold from 10 ft (3.05 m), 29 CFR 1926.451(g)(1). Many places ask "
+    "for it lower down.",
+    "Your local rules, and the plate on a machine or on gear, count before anything said here.",
+    "Before a lift by machine, and before anything is hung from a tripod, a beam or a tree, ask a "
+    "licensed rigger or engineer.",
+)
+
+
+def cautions(crew: Crew) -> tuple[str, ...]:
+    """What to bear in mind with every lift."""
+    return (
+        *_ALWAYS,
+        "The guideline figures for hands are a filter, not a limit, and say nothing of one "
+        f"person's back: NIOSH's equation, and HSE's column for {crew.guideline}, whichever is "
+        "less. They are made for firm level ground and hands that have practice.",
+    )
+
+
+def cautions_of(lift: Lift, units: Units) -> tuple[str, ...]:
+    """What to bear in mind with this lift, beside what goes for every one.
+
+    Args:
+        lift: A lift as it is planned.
+        units: The scene's.
+    """
+    return (*_by_hand(lift, units), *_by_machine(lift), *_in_wind(lift, units), *_high(lift, units))
+
+
+def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
+    tilt = lift.chosen.tilt
+    if tilt is not None and (lift.machine is None or lift.machine.kind == "wall jack"):
+        yield (
+            "Stop its foot from sliding, nail the braces on at the top before it is raised, and "
+            "let nobody stand where it would fall."
+        )
+        if tilt.hold_back_n > 0:
+            yield (
+                f"Past {tilt.balance_deg:.0f} deg it goes on by itself: hold it back, "
+                f"{format_whole(tilt.hold_back_n, 'force', units)} when it stands plumb."
+            )
+    if lift.machine is None and lift.people > 1:
+        yield "One person gives the word, and all lift, walk and set down on it."
+
+
+def _by_machine(lift: Lift) -> Iterator[str]:
+    machine = lift.machine
+    if machine is None:
+        return
+    if machine.sling is not None and machine.sling.legs > 1:
+        yield (
+            f"Keep the sling's legs {LEAST_ANGLE_DEG:.0f} deg or steeper from the horizontal, as "
+            f"ASME B30.9 asks; the tension given is for {machine.sling.angle_deg:.0f} deg."
+        )
+    if machine.sling is not None:
+        yield "Hook up over the centre of gravity, lift a hand's breadth, look, and use a tag line."
+    if not machine.at_hand:
+        yield "Which machine, and where it may stand, is for its driver and a licensed rigger."
+    elif machine.kind == "chain hoist":
+        yield "What the hoist hangs from has to hold the load and the hoist: ask an engineer."
+    elif machine.kind == "jack":
+        yield "Crib as you go, never put a hand between load and cribbing, one end at a time."
+
+
+def _in_wind(lift: Lift, units: Units) -> Iterator[str]:
+    if lift.wind is not None:
+        stop, gust = (
+            format_whole(speed_m_s, "speed", units)
+            for speed_m_s in (lift.wind.stop_m_s, lift.wind.gust_m_s)
+        )
+        yield (
+            f"Put it down in wind above {stop}: broadside to a gust of {gust} it takes all the "
+            f"push of those who hold it. Published for such work: {lift.wind.rule.source}."
+        )
+
+
+def _high(lift: Lift, units: Units) -> Iterator[str]:
+    stands_mm = lift.chosen.floor_mm if lift.machine is None else 0.0
+    if lift.platform_mm is not None:
+        yield (
+            f"Bring a platform {format_length(lift.platform_mm, units)} high that carries the "
+            "people and the load, four times over."
+        )
+    if _reaches(stands_mm, FALL_MM):
+        yield f"People stand {format_height(stands_mm, units)} up: rails, or a harness."
+    elif _reaches(lift.thing.whole.low_mm, FALL_MM) and lift.thing.handling != Handling.WALL:
+        yield (
+            f"It ends {format_height(lift.thing.whole.low_mm, units)} up: whoever fixes it there "
+            "works at that height."
+        )
+
+
+def _reaches(height_mm: float, limit_mm: float) -> bool:
+    """Whether a height is at a limit or over it, a float's last digits aside."""
+    return height_mm > limit_mm - 0.5

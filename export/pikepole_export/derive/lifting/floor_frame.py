@@ -1,0 +1,172 @@
+"""The floor frame on two forks: how it bends across them, and where it stands out past their tips.
+
+frame_bending(moved, way, ...) -> FrameBending
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from pikepole_export.derive.lifting.moved import Moved, Way
+from pikepole_export.derive.lifting.statics import weight_n
+from pikepole_export.derive.lifting.truck import Bending, LineLoad, bend
+from pikepole_export.derive.mass import part_mass
+from pikepole_model.part import Kind, Part
+
+# What may run through from end to end; blocks and headers never do.
+RUNNERS = frozenset({Kind.SKID, Kind.GIRDER, Kind.RIM, Kind.JOIST})
+
+# A joist ends at the rims, and a skid may stand back: no part of the floor's length to speak of.
+THROUGH_SHARE = 0.9
+
+NO_VERDICT = (
+    "Moments, shear and stress as they come; whether the members bear them is not worked out here."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FrameMember:
+    """A member that lies across both forks.
+
+    Attributes:
+        name: Its name.
+        breadth_mm: Level, across it, mm.
+        depth_mm: Upright, mm.
+        share: Of the frame's moment, 0 to 1.
+        sagging_n_mm: Its part of the greatest sagging moment, N mm.
+        hogging_n_mm: Its part of the greatest hogging moment, N mm.
+        stress_n_mm2: Bending stress at the greater of the two, N/mm2: M / (b d^2 / 6).
+    """
+
+    name: str
+    breadth_mm: float
+    depth_mm: float
+    share: float
+    sagging_n_mm: float
+    hogging_n_mm: float
+    stress_n_mm2: float
+
+
+@dataclass(frozen=True, slots=True)
+class FrameBending:
+    """What the floor frame is asked for, at the high mass.
+
+    Attributes:
+        bending: Across the forks; places from the left end of the floor, below zero where
+            something sticks out past it, mm.
+        loads: What bends it, each part spread along it; places likewise.
+        members: Those that lie across both forks and run through.
+        past_tips_mm: From the forks' tips to the furthest of what is moved, mm; 0 where they reach.
+        past_tips_kg: What is out there, kg.
+        past_tips_n_mm: Its moment about the tips, that the members along the forks take, N mm.
+        says: What these numbers do not say.
+    """
+
+    bending: Bending
+    loads: tuple[LineLoad, ...]
+    members: tuple[FrameMember, ...]
+    past_tips_mm: float
+    past_tips_kg: float
+    past_tips_n_mm: float
+    says: str = NO_VERDICT
+
+
+def frame_bending(
+    moved: Moved, way: Way, *, left_mm: float, right_mm: float, face_mm: float, fork_mm: float
+) -> FrameBending:
+    """Bend the floor frame across the forks by the weight of everything that is moved.
+
+    Each part's high mass is spread evenly over its own length along the frame. What hangs out past
+    the floor, such as a rake, is taken as if the frame ran on to it: its moment over the forks is
+    the same. Walls stiffen the frame; that is not counted on. The members that lie over the forks
+    share the moment as they are stiff, b d^3: assumes that they bend alike, each for itself.
+    Source: beam formulas of any textbook of statics.
+
+    Args:
+        moved: What is moved.
+        way: How the side lies that the forks come in at.
+        left_mm: Middle of the left fork, mm from the left end of the floor.
+        right_mm: Middle of the right fork.
+        face_mm: The fork face, into the building from its frame's origin, mm.
+        fork_mm: Length of the forks.
+
+    Raises:
+        LiftError: a fork is not under the building, or the frame would tip over one.
+    """
+    floor_mm = way.span_along(moved.floor)[0]
+    low_mm, high_mm = way.span_along(moved.parts)
+    loads = [_spread(part, way, low_mm) for part in moved.parts]
+    # The beam begins at what sticks out furthest; people measure from the floor's end.
+    off_mm = floor_mm - low_mm
+    bending = bend(
+        loads, length_mm=high_mm - low_mm, left_mm=left_mm + off_mm, right_mm=right_mm + off_mm
+    )
+    bending = replace(
+        bending,
+        sagging_at_mm=bending.sagging_at_mm - off_mm,
+        hogging_at_mm=bending.hogging_at_mm - off_mm,
+        shear_at_mm=bending.shear_at_mm - off_mm,
+    )
+    tips_mm = face_mm + fork_mm
+    under = (floor_mm + left_mm, floor_mm + right_mm), (face_mm, tips_mm)
+    past = list(_past(moved, way, tips_mm))
+    return FrameBending(
+        bending=bending,
+        loads=tuple(
+            replace(load, from_mm=load.from_mm - off_mm, to_mm=load.to_mm - off_mm)
+            for load in loads
+        ),
+        members=tuple(_members(moved, way, bending, *under)),
+        past_tips_mm=max(0.0, way.span_into(moved.parts)[1] - tips_mm),
+        past_tips_kg=math.fsum(mass for mass, _ in past),
+        past_tips_n_mm=math.fsum(weight_n(mass) * arm for mass, arm in past),
+    )
+
+
+def _spread(part: Part, way: Way, origin_mm: float) -> LineLoad:
+    low, high = way.span_along([part])
+    return LineLoad(low - origin_mm, high - origin_mm, part_mass(part).high_kg)
+
+
+def _past(moved: Moved, way: Way, tips_mm: float) -> Iterator[tuple[float, float]]:
+    """Mass of what each part has past the forks' tips, kg, and its arm about them, mm."""
+    for part in moved.parts:
+        low, high = way.span_into([part])
+        if high > tips_mm:
+            beyond = max(low, tips_mm)
+            share = (high - beyond) / (high - low)
+            yield part_mass(part).high_kg * share, (beyond + high) / 2 - tips_mm
+
+
+def _members(
+    moved: Moved,
+    way: Way,
+    bending: Bending,
+    forks_mm: tuple[float, float],
+    over_mm: tuple[float, float],
+) -> Iterator[FrameMember]:
+    low, high = way.span_along(moved.floor)
+    found: list[tuple[Part, float, float]] = []
+    for part in moved.floor:
+        start, end = way.span_along([part])
+        near, far = way.span_into([part])
+        runs = part.kind in RUNNERS and end - start >= THROUGH_SHARE * (high - low)
+        across = start <= forks_mm[0] and end >= forks_mm[1]
+        if runs and across and over_mm[0] <= (near + far) / 2 <= over_mm[1]:
+            upright = part.vertices_mm[:, 2]
+            found.append((part, far - near, float(upright.max() - upright.min())))
+    stiff = [breadth * depth**3 for _, breadth, depth in found]
+    for (part, breadth, depth), stiffness in zip(found, stiff, strict=True):
+        share = stiffness / sum(stiff)
+        worst = max(bending.sagging_n_mm, bending.hogging_n_mm) * share
+        yield FrameMember(
+            part.name,
+            breadth,
+            depth,
+            share,
+            bending.sagging_n_mm * share,
+            bending.hogging_n_mm * share,
+            worst / (breadth * depth**2 / 6),
+        )

@@ -1,0 +1,146 @@
+"""What hands have to do in a lift: so much of the weight, from one height to another.
+
+    Hold                  a moment of a lift: lifted by hand, or pushed
+    held(hold, people, lifter) -> Held      against the guidelines, for so many people
+
+A lift is taken apart into holds, each between two places where the load can rest: one end off the
+bearers, then the whole to its seat. Every hold of it has to be within the guidelines.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from pikepole_export.derive.lifting import hands, niosh
+from pikepole_export.derive.lifting.by_hand import HandLift, by_hand
+from pikepole_export.derive.lifting.statics import GRAVITY_M_S2
+from pikepole_model.placement import Vector
+
+# The most people that either guideline has figures for. Source: HSE L23, paragraph 120 (team
+# factors for two and three).
+MOST_PEOPLE = max(hands.TEAM)
+
+# Hands higher than this hold nothing. Source: NIOSH 94-110, vertical multiplier, 175 cm (from
+# memory).
+HIGHEST_HANDS_MM = niosh.METRIC.height_most * 10.0
+
+# Where a load rests in the arms between two holds: knuckle height. Source: NIOSH 94-110, best
+# vertical location, 75 cm (from memory).
+CARRIED_MM = niosh.METRIC.height_best * 10.0
+
+# How far the hands are in front of the ankles, by the width of the load in that direction.
+# Source: NIOSH 94-110, H = 20 + W/2 cm, and 25 + W/2 where the hands start below 25 cm (from
+# memory).
+LOW_HANDS_MM = 250.0
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """A moment of a lift.
+
+    Attributes:
+        what: What is done: "one end off the bearers".
+        force_n: What all who hold there carry or push together, N.
+        from_mm: Hands at the start, above the floor that people stand on.
+        to_mm: Hands at the end.
+        floor_mm: That floor, above ground.
+        base_mm: The floor that platforms stand on there, above ground.
+        depth_mm: Of the load, from its near side to its far side, as it is held.
+        taken_up_mm: Where hands take hold again after it has rested on a platform, above that.
+        pushed: Pushed away on a level rather than lifted.
+        coupling: How well hands hold it.
+        shares: Largest share of one person, by the number of people; even where it says nothing.
+        at_mm: Where on the load hands hold, when it is in its place, building frame.
+    """
+
+    what: str
+    force_n: float
+    from_mm: float
+    to_mm: float
+    floor_mm: float
+    base_mm: float
+    depth_mm: float
+    taken_up_mm: float = 100.0
+    pushed: bool = False
+    coupling: niosh.Coupling = niosh.Coupling.FAIR
+    shares: tuple[float, ...] = ()
+    at_mm: tuple[Vector, ...] = ()
+
+    @property
+    def mass_kg(self) -> float:
+        """What it feels like, kg."""
+        return self.force_n / GRAVITY_M_S2
+
+    @property
+    def reach_mm(self) -> float:
+        """From the ankles to the hands."""
+        near_mm = 250.0 if self.from_mm < LOW_HANDS_MM else 200.0
+        return near_mm + self.depth_mm / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A hold against the guidelines, for a number of people.
+
+    Attributes:
+        hold: The hold.
+        people: How many hold there.
+        largest_share: Of the force, on the one who has most.
+        guideline_kg: The smaller of the guidelines for these people, kg.
+        source: Whose it is: "NIOSH", "HSE", "HSE push".
+        hand: Every number of the lift; None for a push.
+    """
+
+    hold: Hold
+    people: int
+    largest_share: float
+    guideline_kg: float
+    source: str
+    hand: HandLift | None
+
+    @property
+    def guideline_n(self) -> float:
+        """The guideline as a force."""
+        return self.guideline_kg * GRAVITY_M_S2
+
+    @property
+    def within(self) -> bool:
+        """Whether the force is within the guideline."""
+        return self.hold.mass_kg <= self.guideline_kg
+
+    @property
+    def used(self) -> float:
+        """The force over the guideline; infinite where the guideline is nothing."""
+        return self.hold.mass_kg / self.guideline_kg if self.guideline_kg else float("inf")
+
+
+@lru_cache(maxsize=4096)
+def held(
+    hold: Hold, people: int, lifter: hands.Lifter, duration: niosh.Duration = niosh.Duration.SHORT
+) -> Held:
+    """A hold against the guidelines.
+
+    Args:
+        hold: What is done.
+        people: How many do it, 1 to MOST_PEOPLE.
+        lifter: HSE's column.
+        duration: For how long such lifting goes on.
+    """
+    share = hold.shares[people - 1] if hold.shares else 1 / people
+    if hold.pushed:
+        push_kg = hands.push_guideline(lifter).start_n / GRAVITY_M_S2
+        team_kg = float(hands.team_factor(people)) * push_kg / share
+        return Held(hold, people, share, team_kg, "HSE push", None)
+    hand = by_hand(
+        hold.mass_kg,
+        from_mm=hold.from_mm,
+        to_mm=hold.to_mm,
+        reach_mm=hold.reach_mm,
+        people=people,
+        coupling=hold.coupling,
+        lifter=lifter,
+        largest_share=share,
+        duration=duration,
+    )
+    return Held(hold, people, share, hand.guideline_kg, hand.governing.value, hand)

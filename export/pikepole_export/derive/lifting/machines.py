@@ -1,0 +1,161 @@
+"""What lifts a thing where hands do not: the gear at hand, or what has to be brought.
+
+    machines(thing, crew) -> tuple[Machine, ...]    the gear at hand that can, then what to bring
+
+A sling holds what lies at points beside its centre of gravity, with as many legs and at the angle
+from the horizontal that the scene gives; what stands hangs by its head. What gear can hold, and at
+which reach, is on its own plate. Every figure is for the high mass.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from pikepole_export.derive.lifting.gear import (
+    MOST_CRIB_SLENDERNESS,
+    Cribbing,
+    Sling,
+    cribbing,
+    sling,
+)
+from pikepole_export.derive.lifting.statics import GRAVITY_M_S2, weight_n
+from pikepole_export.derive.lifting.things import Handling, Thing
+from pikepole_export.derive.lifting.ways import end_shares, tilt_of
+from pikepole_model.scene.crew import ChainHoist, Crew, Jack, Slung, Telehandler, WallJack
+
+# Between the two points that are slung, at most: common practice, no source.
+SLUNG_MM = 1200.0
+
+# From the head of what stands to the hook, round a choker: common practice, no source.
+HITCH_MM = 300.0
+
+# What a hoist on a tripod raises where it stands; sheets and light sticks have to travel.
+HOISTED = frozenset({Handling.BEAM, Handling.POST, Handling.WALL})
+
+# One at the gear and one at the tag line: common practice, no source.
+GUIDES = 2
+
+# The least width of a crib of short timbers under one end: common practice, no source.
+CRIB_BASE_MM = 400.0
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """Something that lifts instead of hands.
+
+    Attributes:
+        kind: "chain hoist", "wall jack", "telehandler", "jack", "lifting machine".
+        at_hand: Whether the crew has it.
+        needed_kg: What it has to hold, kg, each.
+        rating_kg: What its plate says, each; None for what is still to be found.
+        count: How many of it work together.
+        reach_mm: How high it has to reach above the ground, sling and all.
+        sling: The forces in the legs; None where it pushes from below.
+        cribbing: Heights and settings of a jack; None for what lifts in one go.
+        people: Who works it and guides the load.
+    """
+
+    kind: str
+    at_hand: bool
+    needed_kg: float
+    rating_kg: float | None
+    count: int
+    reach_mm: float
+    sling: Sling | None
+    cribbing: Cribbing | None = None
+    people: int = GUIDES
+
+    @property
+    def called(self) -> str:
+        """In a sentence: "the chain hoist", "a lifting machine"."""
+        several = f"{self.count} {self.kind}s" if self.count > 1 else self.kind
+        if self.at_hand:
+            return f"the {several}"
+        return f"a {self.kind}"
+
+
+def machines(thing: Thing, crew: Crew) -> tuple[Machine, ...]:
+    """What can lift a thing: the crew's gear in the order of the scene, then what to bring.
+
+    What to bring is always there, last.
+    """
+    able: list[tuple[Machine, float]] = []  # and how high its own plate lets it reach
+    for gear in crew.gear:
+        match gear:
+            case WallJack() if thing.handling == Handling.WALL:
+                able.append((_jacks(thing, gear), gear.reach))
+            case ChainHoist() if thing.handling in HOISTED:
+                able.append((_hook(thing, gear), gear.reach))
+            case Telehandler():
+                able.append((_hook(thing, gear), gear.reach))
+            case Jack() if _is_low(thing):
+                able.append((_jack(thing, gear), math.inf))
+            case _:
+                pass
+    fit = [
+        machine
+        for machine, reach_mm in able
+        if machine.needed_kg <= (machine.rating_kg or 0.0) and machine.reach_mm <= reach_mm
+    ]
+    slung, hook_mm = _slung(thing, Slung())
+    bring = Machine("lifting machine", False, thing.whole.mass.high_kg, None, 1, hook_mm, slung)
+    return (*fit, bring)
+
+
+def _hook(thing: Thing, gear: ChainHoist | Telehandler) -> Machine:
+    slung, hook_mm = _slung(thing, gear)
+    return Machine(gear.kind, True, thing.whole.mass.high_kg, gear.rating, 1, hook_mm, slung)
+
+
+def _slung(thing: Thing, gear: Slung) -> tuple[Sling, float]:
+    """The sling, and the height of the hook above the ground."""
+    whole = thing.whole
+    weight = weight_n(whole.mass.high_kg)
+    if whole.is_upright or gear.sling_legs == 1:
+        return sling(weight, legs=1, angle_deg=90.0), whole.top_mm + HITCH_MM
+    apart = min(SLUNG_MM, whole.size_mm[0] / 3)
+    above = apart / 2 * math.tan(math.radians(gear.sling_angle))
+    slung = sling(weight, legs=gear.sling_legs, angle_deg=gear.sling_angle)
+    return slung, whole.top_mm + above
+
+
+def _jack(thing: Thing, gear: Jack) -> Machine:
+    """One end after the other, onto a crib that grows as it goes."""
+    whole = thing.whole
+    share = max(end_shares(whole))
+    rise = whole.low_mm - thing.floor_mm
+    crib = None
+    if rise > 0 and gear.stroke >= gear.layer:
+        crib = cribbing(
+            rise_mm=rise,
+            layer_mm=gear.layer,
+            base_mm=CRIB_BASE_MM,
+            lift_mm=gear.stroke,
+            stroke_mm=gear.stroke,
+        )
+    needed = whole.mass.high_kg * share
+    return Machine(gear.kind, True, needed, gear.rating, 1, whole.low_mm, None, crib, people=1)
+
+
+def _is_low(thing: Thing) -> bool:
+    """Whether cribbing reaches up to where it lies."""
+    slim = thing.handling in (Handling.STICK, Handling.BEAM)
+    highest = thing.floor_mm + MOST_CRIB_SLENDERNESS * CRIB_BASE_MM
+    return slim and not thing.whole.is_upright and thing.whole.low_mm <= highest
+
+
+def _jacks(thing: Thing, gear: WallJack) -> Machine:
+    """Wall jacks share the force at the top edge, straight up."""
+    force_n = tilt_of(thing.whole).vertical_n
+    each_kg = force_n / GRAVITY_M_S2 / gear.count
+    return Machine(
+        gear.kind,
+        True,
+        each_kg,
+        gear.rating,
+        gear.count,
+        thing.whole.top_mm,
+        None,
+        people=gear.count,
+    )

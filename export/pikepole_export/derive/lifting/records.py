@@ -1,0 +1,203 @@
+"""The lift plan as plain rows: every number that led to a verdict, in mm, kg, N, deg and m/s.
+
+    lift_records(plan, units) -> dict[str, Any]
+    lift_record(lift, rig, units) -> dict[str, Any]
+
+A value is a word, a number, None where it does not apply, a Mass, a frozen row of the lifting
+modules, or a list or dict of these. A number without a bound, as a share of a guideline that is
+nothing, is infinite.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pikepole_export.derive.lifting import niosh
+from pikepole_export.derive.lifting.cautions import cautions, cautions_of
+from pikepole_export.derive.lifting.ends import ends
+from pikepole_export.derive.lifting.hands import push_guideline, team_factor
+from pikepole_export.derive.lifting.holds import Held
+from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.loads import Load
+from pikepole_export.derive.lifting.plan import LiftPlan, rig_of
+from pikepole_export.derive.lifting.things import Thing
+from pikepole_export.derive.lifting.ways import Rig, Way
+from pikepole_export.derive.lifting.wind import broadside_force_n
+from pikepole_model.scene.crew import Crew
+from pikepole_model.units import Units
+
+_UNITS = {"rating": "_kg", "sling_angle": "_deg"} | dict.fromkeys(
+    ("height", "reach", "load_centre", "fork", "stroke", "layer"), "_mm"
+)
+
+
+def lift_records(plan: LiftPlan, units: Units) -> dict[str, Any]:
+    """The whole of a plan; the units are those of its cautions."""
+    rig = rig_of(plan.crew)
+    return {
+        "cautions": cautions(plan.crew),
+        "crew": _crew(plan.crew),
+        "helper_days": plan.days.helper_days,
+        "calls": plan.days.calls,
+        "stages": [
+            {
+                "number": stage.number,
+                "name": stage.name,
+                "help": stage.help.called,
+                "lifts": sorted(stage.lifts),
+                "proposed_order": stage.lifts,
+                "with_helpers": stage.with_helpers,
+            }
+            for stage in plan.stages
+        ],
+        "lifts": [lift_record(lift, rig, units) for lift in plan.lifts],
+    }
+
+
+def lift_record(lift: Lift, rig: Rig, units: Units) -> dict[str, Any]:
+    """One lift."""
+    thing = lift.thing
+    return {
+        "number": lift.number,
+        "stage": thing.stage,
+        "stage_name": lift.stage_name,
+        "name": thing.name,
+        "names": thing.same,
+        "times": thing.times,
+        "kind": thing.kind,
+        "handling": thing.handling.value,
+        "inside_of": thing.inside_of,
+        "parts": [part.name for part in thing.whole.parts],
+        **_load(thing, thing.whole, rig),
+        "floor_mm": thing.floor_mm,
+        "passes_over_mm": thing.over_mm,
+        "help": lift.help.called,
+        "people": lift.people,
+        "verdict": lift.verdict,
+        "way": lift.chosen.name,
+        "ways": [_way(lift, way, rig) for way in looked_at(lift)],
+        "machine": lift.machine,
+        "platform_mm": lift.platform_mm,
+        "wind": _wind(lift),
+        "bracing": lift.bracing,
+        "cautions": cautions_of(lift, units),
+    }
+
+
+def looked_at(lift: Lift) -> tuple[Way, ...]:
+    """Every way by hand, with the one from a higher platform than is at hand last.
+
+    The chosen one is among them; where a machine lifts, it is the one that came nearest.
+    """
+    return lift.ways if lift.chosen in lift.ways else (*lift.ways, lift.chosen)
+
+
+def _crew(crew: Crew) -> dict[str, Any]:
+    plain = crew.model_dump()
+    gear = [
+        {key + _UNITS.get(key, ""): value for key, value in one.items()} for one in plain["gear"]
+    ]
+    return {**plain, "gear": gear}
+
+
+def _load(thing: Thing, load: Load, rig: Rig) -> dict[str, Any]:
+    heights = ends(thing, load, rig)
+    return {
+        "mass_kg": load.mass,
+        "size_mm": load.size_mm,
+        "centre_of_gravity_mm": load.centre_mm,
+        "centre_from_first_end_mm": load.centre_in_box_mm[0],
+        "ends_mm": load.ends_mm,
+        "start_heights_mm": heights.start_mm,
+        "end_heights_mm": heights.end_mm,
+    }
+
+
+def _way(lift: Lift, way: Way, rig: Rig) -> dict[str, Any]:
+    return {
+        "name": way.name,
+        "chosen": way == lift.chosen,
+        "people": way.people,
+        "loads": way.loads,
+        "load": {"name": way.load.name, **_load(lift.thing, way.load, rig)},
+        "holds": [_hold(one, rig) for one in way.holds],
+        "tilt": way.tilt,
+    }
+
+
+def _hold(one: Held, rig: Rig) -> dict[str, Any]:
+    hold, hand = one.hold, one.hand
+    push_n = push_guideline(rig.lifter).start_n
+    return {
+        "what": hold.what,
+        "at_mm": hold.at_mm,
+        "force_n": hold.force_n,
+        "feels_like_kg": hold.mass_kg,
+        "people": one.people,
+        "largest_share": one.largest_share,
+        "from_mm": hold.from_mm,
+        "to_mm": hold.to_mm,
+        "floor_mm": hold.floor_mm,
+        "depth_mm": hold.depth_mm,
+        "reach_mm": hold.reach_mm,
+        "coupling": hold.coupling.name.lower(),
+        "guideline_kg": one.guideline_kg,
+        "guideline_n": one.guideline_n,
+        "source": one.source,
+        "used": one.used,
+        "within": one.within,
+        "niosh": hand
+        and {
+            "load_kg": hand.share_kg,
+            "origin": _limit(hand.niosh.origin),
+            "destination": _limit(hand.niosh.destination),
+            "rwl_kg": hand.niosh.rwl,
+            "lifting_index": hand.lifting_index,
+            "team_factor": hand.team_factor,
+            "kg": hand.niosh_kg,
+        },
+        "hse": hand
+        and {
+            "column": rig.lifter.value,
+            "zones": [zone.name.lower().replace("_", " ") for zone in hand.zones],
+            "one_kg": hand.hse_one_kg,
+            "team_factor": hand.team_factor,
+            "kg": hand.hse_kg,
+            "band_of_two": hand.band and hand.band.name.lower(),
+        },
+        "push": None
+        if hand
+        else {
+            "column": rig.lifter.value,
+            "one_n": push_n,
+            "team_factor": float(team_factor(one.people)),
+        },
+    }
+
+
+def _limit(limit: niosh.Limit) -> dict[str, float]:
+    return {
+        "load_constant_kg": limit.load,
+        "horizontal": limit.horizontal,
+        "vertical": limit.vertical,
+        "distance": limit.distance,
+        "asymmetry": limit.asymmetry,
+        "frequency": limit.frequency,
+        "coupling": limit.coupling,
+        "rwl_kg": limit.rwl,
+    }
+
+
+def _wind(lift: Lift) -> dict[str, Any] | None:
+    if lift.wind is None:
+        return None
+    length, width, _ = lift.thing.whole.size_mm
+    area_mm2 = length * width
+    return {
+        "stop_m_s": lift.wind.stop_m_s,
+        "rule_m_s": lift.wind.rule.speed_m_s,
+        "source": lift.wind.rule.source,
+        "area_mm2": area_mm2,
+        "gust_m_s": lift.wind.gust_m_s,
+        "gust_force_n": broadside_force_n(area_mm2=area_mm2, speed_m_s=lift.wind.gust_m_s),
+    }

@@ -1,0 +1,116 @@
+"""A building on rollers behind a winch: what it takes to draw it up the way, and to hold it there.
+
+on_rollers(building, mass_kg, move) -> OnRollers
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pikepole_export.derive.lifting.gear import pull
+from pikepole_export.derive.lifting.statics import GRAVITY_M_S2, weight_n
+from pikepole_model.part import Building
+from pikepole_model.scene.crew import Move, Winch
+
+# Soft ground, a tilted roller or the first jerk: pulls for the friction that the scene gives and
+# for as many times that. Source: common practice, no source.
+FRICTION_TIMES = (1.0, 1.5, 2.0)
+
+# What each further sheave takes of the pull. Source: common practice, no source.
+SHEAVE_LOSS = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class Hauling:
+    """A pull up the way at one friction.
+
+    Attributes:
+        friction: Of the rollers, as a share of what presses on the way.
+        force_n: At the building, N.
+        line_n: In the line at the winch, N.
+        rating_needed_kg: The mass whose weight that is, kg.
+        winch_covers: Whether the scene's winch is rated for that; None where it has none.
+    """
+
+    friction: float
+    force_n: float
+    line_n: float
+    rating_needed_kg: float
+    winch_covers: bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class OnRollers:
+    """The building on rollers behind a winch, at the high mass.
+
+    Attributes:
+        rise_deg: Of the way.
+        parts: Of line.
+        efficiency: Of all the blocks together.
+        winch_rating_kg: Of the scene's winch; None where it has none.
+        pulls: Up the way, by rising friction.
+        holding_n: At the building, to hold it on the way or let it down; friction not counted on.
+        holding_line_n: In the line then, N.
+        holding_rating_kg: The mass whose weight that is, kg.
+    """
+
+    rise_deg: float
+    parts: int
+    efficiency: float
+    winch_rating_kg: float | None
+    pulls: tuple[Hauling, ...]
+    holding_n: float
+    holding_line_n: float
+    holding_rating_kg: float
+
+
+def on_rollers(building: Building, mass_kg: float, move: Move) -> OnRollers:
+    """Draw a building along a way, and hold it there.
+
+    Without a winch in the scene the line is single.
+
+    Args:
+        building: Whose scene says which winch there is.
+        mass_kg: Of what is moved, the high mass, kg.
+        move: The rise of the way, and the friction of the rollers.
+
+    Raises:
+        LiftError: the mass is below zero.
+    """
+    winch = _winch(building)
+    parts = winch.parts if winch else 1
+    efficiency = _efficiency(parts)
+    weight = weight_n(mass_kg)
+    pulls: list[Hauling] = []
+    for times in FRICTION_TIMES:
+        friction = move.friction * times
+        drawn = pull(
+            weight, slope_deg=move.rise, friction=friction, parts=parts, efficiency=efficiency
+        )
+        asks_kg = drawn.line_n / GRAVITY_M_S2
+        covers = asks_kg <= winch.rating if winch else None
+        pulls.append(Hauling(friction, drawn.force_n, drawn.line_n, asks_kg, covers))
+    # Rollers hold nothing by themselves.
+    held = pull(weight, slope_deg=-move.rise, friction=0.0, parts=parts)
+    return OnRollers(
+        rise_deg=move.rise,
+        parts=parts,
+        efficiency=efficiency,
+        winch_rating_kg=winch.rating if winch else None,
+        pulls=tuple(pulls),
+        holding_n=abs(held.force_n),
+        holding_line_n=held.line_n,
+        holding_rating_kg=held.line_n / GRAVITY_M_S2,
+    )
+
+
+def _winch(building: Building) -> Winch | None:
+    """The scene's winch of the greatest pull."""
+    winches = [gear for gear in building.scene.crew.gear if isinstance(gear, Winch)]
+    return max(
+        winches, key=lambda one: one.rating * one.parts * _efficiency(one.parts), default=None
+    )
+
+
+def _efficiency(parts: int) -> float:
+    return 1 / (1 + SHEAVE_LOSS * (parts - 1))

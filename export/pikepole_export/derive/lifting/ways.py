@@ -1,0 +1,457 @@
+"""The ways in which a thing can be raised by hand, and how many people each one takes.
+
+    ways(thing, rig) -> tuple[Way, ...]
+
+A way is a row of holds for each load that goes up: every hold has to be within the guidelines for
+the people who are there. Hands are taken as high as NIOSH rates them; what goes higher is rested on
+a platform and raised from there by people who stand on it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from pikepole_export.derive.lifting import niosh
+from pikepole_export.derive.lifting.hands import ZONE_TOPS_MM, Lifter
+from pikepole_export.derive.lifting.holds import (
+    CARRIED_MM,
+    HIGHEST_HANDS_MM,
+    MOST_PEOPLE,
+    Held,
+    Hold,
+    held,
+)
+from pikepole_export.derive.lifting.loads import Load
+from pikepole_export.derive.lifting.statics import (
+    Point,
+    WallRaise,
+    lower_share,
+    one_end_lift,
+    raise_wall,
+    reactions,
+    tilt_deg,
+    weight_n,
+)
+from pikepole_export.derive.lifting.things import Handling, Thing
+
+# Without trestles, loads lie on bearers: common practice, no source.
+BEARERS_MM = 100.0
+
+# Longer pieces are picked up one end first, and can be raised so: common practice, no source.
+END_FIRST_MM = 1500.0
+
+# A sheet is let fall flat over the last hand's breadth: common practice, no source.
+DROPPED_MM = 100.0
+
+# Hands hold a long piece this far in from its ends: common practice, no source.
+GRIP_SHARE = 0.15
+
+# Wide sheets longer than this sag and twist in one person's hands: common practice, no source.
+LIMP_MM = 3000.0
+
+# Two floors that differ by less are one: heights are sums, and sums are rounded.
+LEAST_STEP_MM = 1.0
+
+# Where hands push on what is tilted up: a little under the shoulders, so that it is not over them.
+PUSH_MM = ZONE_TOPS_MM[-1] - 100.0
+
+
+@dataclass(frozen=True, slots=True)
+class Rig:
+    """What people lift with when they lift by hand.
+
+    Attributes:
+        lies_mm: Height on which loads wait: that of the trestles, or of bearers.
+        platforms_mm: Heights of the platforms at hand, lowest first.
+        lifter: The column of HSE's figures.
+    """
+
+    lies_mm: float
+    platforms_mm: tuple[float, ...]
+    lifter: Lifter
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way of raising a thing.
+
+    Attributes:
+        name: "in one piece, one end at a time", "ply by ply, carried".
+        load: The one of its loads that asks for most.
+        loads: How many go up one after the other.
+        people: The fewest for whom every hold is within the guidelines; None where not even
+            MOST_PEOPLE are enough.
+        holds: Those of that load, for these people, or for MOST_PEOPLE.
+        tilt: Where the load is tilted up, the whole of it.
+    """
+
+    name: str
+    load: Load
+    loads: int
+    people: int | None
+    holds: tuple[Held, ...]
+    tilt: WallRaise | None = None
+
+    @property
+    def hardest(self) -> Held:
+        """The hold that comes nearest to its guideline, or goes furthest past it."""
+        return max(self.holds, key=lambda one: one.used)
+
+    @property
+    def floor_mm(self) -> float:
+        """The highest floor that anybody stands on, above ground."""
+        return max(one.hold.floor_mm for one in self.holds)
+
+
+def ways(thing: Thing, rig: Rig) -> tuple[Way, ...]:
+    """Every way that is open for a thing, in the order in which a builder would think of them."""
+    found = _whole(thing, rig)
+    if thing.lightened:
+        found.append(_several("without headers and upper plates", thing, thing.lightened, rig))
+    if thing.pieces:
+        word = "piece by piece" if thing.handling == Handling.WALL else "ply by ply"
+        found.append(_several(word, thing, thing.pieces, rig))
+    return tuple(found)
+
+
+def _whole(thing: Thing, rig: Rig) -> list[Way]:
+    """The ways to raise it in one piece."""
+    load = thing.whole
+    if thing.handling in (Handling.WALL, Handling.POST):
+        return [_tilted(thing, load, rig)]
+    least = 2 if _is_limp(thing) else 1
+    found = [_way("carried", load, _carried(thing, load, rig), rig, thing.times, least)]
+    ends = _end_by_end(thing, load, rig)
+    if ends:
+        found.append(_way("one end at a time", load, ends, rig, thing.times, least))
+    return found
+
+
+def _several(name: str, thing: Thing, loads: Sequence[Load], rig: Rig) -> Way:
+    """One load after the other, each in its easiest way: the hardest of them tells."""
+    best: list[Way] = []
+    names = tuple(load.name for load in loads)  # all of them count for how long it goes on
+    # The studs of a wall are one and the same to those who lift them.
+    for load in {_as_lifted(load): load for load in reversed(loads)}.values():
+        is_frame = thing.handling == Handling.WALL and len(load.parts) > 1
+        one = replace(thing, whole=load, over_mm=load.low_mm, same=names)
+        if is_frame:
+            best.append(_tilted(one, load, rig))
+            continue
+        if thing.handling == Handling.WALL:
+            one = replace(one, handling=Handling.STICK)
+        best.append(min(_whole(one, rig), key=_effort))
+    hardest = max(best, key=_effort)
+    return replace(hardest, name=f"{name}, {hardest.name}", loads=len(loads))
+
+
+def _as_lifted(load: Load) -> tuple[object, ...]:
+    """What two loads have in common that are lifted in the same way."""
+    return tuple(
+        (part.shape, part.material, part.placement.u, part.placement.v, part.placement.origin[2])
+        for part in load.parts
+    )
+
+
+def _effort(way: Way) -> tuple[int, float]:
+    """What to compare ways by: people first, then how near they come to the guideline."""
+    return (way.people or MOST_PEOPLE + 1, way.hardest.used)
+
+
+def _way(
+    name: str,
+    load: Load,
+    plans: Iterable[Sequence[Hold]],
+    rig: Rig,
+    times: int,
+    least: int,
+    tilt: WallRaise | None = None,
+) -> Way:
+    """The fewest people for the easiest of several rows of holds that come to the same."""
+    options = sorted(plans, key=len)
+    duration = _duration(times)
+
+    def assessed(plan: Sequence[Hold], people: int) -> Iterator[Held]:
+        return (held(hold, people, rig.lifter, duration) for hold in plan)
+
+    # The first that will do: the fewest people, and for them the fewest platforms.
+    for people in range(least, MOST_PEOPLE + 1):
+        for plan in options:
+            if all(one.within for one in assessed(plan, people)):
+                return Way(name, load, 1, people, tuple(assessed(plan, people)), tilt)
+    rows = [tuple(assessed(plan, MOST_PEOPLE)) for plan in options]
+    nearest = min(rows, key=lambda row: max(one.used for one in row))
+    return Way(name, load, 1, None, nearest, tilt)
+
+
+def _duration(times: int) -> niosh.Duration:
+    """For how long lifting goes on: one in five minutes, the least frequency that NIOSH rates."""
+    hours = times * 5 / 60
+    if hours <= niosh.Duration.SHORT.value:
+        return niosh.Duration.SHORT
+    return (
+        niosh.Duration.MODERATE if hours <= niosh.Duration.MODERATE.value else niosh.Duration.LONG
+    )
+
+
+def _is_limp(thing: Thing) -> bool:
+    is_wide = thing.handling in (Handling.SHEET, Handling.ROOF_SHEET)
+    return is_wide and thing.whole.size_mm[0] > LIMP_MM
+
+
+def _carried(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
+    """Picked up, taken in the arms and set in its place."""
+    length = load.size_mm[0]
+    along = load.centre_in_box_mm[0]
+    weight = weight_n(load.mass.high_kg)
+    first, last = load.ends_mm
+    is_flat = thing.handling in (Handling.SHEET, Handling.ROOF_SHEET, Handling.UNIT)
+    inset = 0.0 if is_flat else GRIP_SHARE * length
+    heavier = max(along, length - along) / length  # of one end alone, held at its very end
+    start: list[Hold] = []
+    if rig.lies_mm < CARRIED_MM:
+        by_end = length >= END_FIRST_MM
+        start.append(
+            Hold(
+                what="one end up first" if by_end else "picked up",
+                force_n=weight * heavier if by_end else weight,
+                from_mm=rig.lies_mm,
+                to_mm=CARRIED_MM,
+                floor_mm=thing.floor_mm,
+                base_mm=thing.floor_mm,
+                depth_mm=load.size_mm[2],
+                at_mm=(first if along < length / 2 else last,),
+            )
+        )
+    waits_mm = max(rig.lies_mm, CARRIED_MM)
+    rise_mm = _hands_mm(thing, load) - thing.floor_mm
+    hold = Hold(
+        what="to its place",
+        force_n=weight,
+        from_mm=waits_mm,
+        to_mm=rise_mm,
+        floor_mm=thing.floor_mm,
+        base_mm=thing.floor_mm,
+        depth_mm=load.size_mm[2],
+        # By its edges as it stands there, where a stick lies on bearers.
+        taken_up_mm=CARRIED_MM if is_flat else BEARERS_MM,
+        coupling=niosh.Coupling.POOR if is_flat else niosh.Coupling.FAIR,
+        shares=_shares(load, inset, is_flat=is_flat),
+        at_mm=(load.centre_mm,),
+    )
+    if thing.handling != Handling.ROOF_SHEET:
+        if rise_mm < CARRIED_MM and (is_flat or length >= END_FIRST_MM):
+            dropped = DROPPED_MM if thing.handling == Handling.SHEET else 0.0
+            return [[*start, *_let_down(hold, rise_mm + dropped, heavier)]]
+        return [start + risen for risen in _risen(hold, rig)]
+    # Stood up against the eave and slid up: once its middle is over the eave, the roof carries
+    # half of it and more.
+    middle_mm = max(waits_mm, rise_mm - length / 2)
+    up = replace(hold, what="up along the eave", to_mm=middle_mm)
+    plans: list[list[Hold]] = []
+    for risen in _risen(up, rig):
+        then = replace(
+            risen[-1],
+            what="over the eave",
+            force_n=weight / 2,
+            from_mm=risen[-1].to_mm,
+            to_mm=risen[-1].to_mm + rise_mm - middle_mm,
+            shares=(),
+        )
+        plans += [[*start, *risen, *over] for over in _risen(then, rig)]
+    return plans
+
+
+def _let_down(hold: Hold, rise_mm: float, heavier: float) -> list[Hold]:
+    """Carried to its place and let down there, one end or edge after the other."""
+    return [
+        replace(hold, what="carried", to_mm=hold.from_mm),
+        replace(
+            hold,
+            what="one end let down",
+            force_n=hold.force_n * heavier,
+            to_mm=rise_mm,
+            shares=(),
+        ),
+    ]
+
+
+def _hands_mm(thing: Thing, load: Load) -> float:
+    """Height of the hands when a load that is carried is in its place."""
+    lies_flat = abs(load.box.n[2]) > 0.9
+    if thing.handling in (Handling.ROOF_SHEET, Handling.UNIT) or load.is_upright:
+        return max(thing.over_mm, thing.floor_mm + CARRIED_MM)
+    if thing.handling == Handling.SHEET and not lies_flat:
+        return max(thing.over_mm, thing.floor_mm + CARRIED_MM)
+    return max(_grips_mm(load))
+
+
+def _grips_mm(load: Load) -> tuple[float, float]:
+    """Heights of its underside where hands hold it, near its ends, lower first."""
+    low, high = sorted(end[2] for end in load.ends_mm)
+    inset = GRIP_SHARE * (high - low)
+    plumb = _half_depth_mm(load) / _level(load)
+    return low + inset - plumb, high - inset - plumb
+
+
+def _shares(load: Load, inset: float, *, is_flat: bool) -> tuple[float, ...]:
+    """Largest share of one, two near the ends, and a third in the middle.
+
+    A stick is set down inclined, held by its underside: the lower of two has more of it then.
+    """
+    length = load.size_mm[0]
+    low, high = sorted(load.ends_mm, key=lambda end: end[2])
+    inclined = not is_flat and not load.is_upright
+    lower = lower_share(
+        angle_deg=tilt_deg(rise_mm=high[2] - low[2], length_mm=length) if inclined else 0.0,
+        span_mm=length - 2 * inset,
+        centre_mm=(_along(load, high) - inset, _half_depth_mm(load) if inclined else 0.0),
+    )
+    pair = min(max(lower, 1 - lower), 1.0)
+    return (1.0, pair, max(pair * 2 / 3, 1 / 3))
+
+
+def _end_by_end(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
+    """One end onto its seat while the other turns on the bearers; then the other."""
+    length = load.size_mm[0]
+    slim = thing.handling in (Handling.STICK, Handling.BEAM)
+    if not slim or load.is_upright or length < END_FIRST_MM:
+        return []
+    half = _half_depth_mm(load)
+    lies = thing.floor_mm + rig.lies_mm
+    ends = sorted(load.ends_mm, key=lambda end: end[2])
+    grips = _grips_mm(load)
+    arm = (1 - GRIP_SHARE) * length  # from the end that rests to the hands
+    along = abs(_along(load, ends[1]))  # centre of gravity from the lower end
+    if grips[1] - lies >= arm or grips[0] <= lies:
+        return []
+    weight = weight_n(load.mass.high_kg)
+    # The higher end first: it turns on the lower one. Then the lower one hangs from its seat.
+    up_deg = tilt_deg(rise_mm=grips[1] - lies, length_mm=arm)
+    lies_deg = tilt_deg(rise_mm=ends[1][2] - ends[0][2], length_mm=length)
+    up = one_end_lift(
+        weight, centre_mm=(along, half), grip_mm=(arm, 0.0), start_deg=0.0, end_deg=up_deg
+    )
+    down = one_end_lift(
+        weight,
+        centre_mm=(length - along, half),
+        grip_mm=(arm, 0.0),
+        start_deg=-max(up_deg, lies_deg),
+        end_deg=-lies_deg,
+    )
+    rows: list[list[list[Hold]]] = []
+    for what, lift, seat, end in (
+        ("first end onto its seat", up, grips[1], ends[1]),
+        ("second end onto its seat", down, grips[0], ends[0]),
+    ):
+        hold = Hold(
+            what=what,
+            force_n=lift.peak_n,
+            from_mm=rig.lies_mm,
+            to_mm=seat - thing.floor_mm,
+            floor_mm=thing.floor_mm,
+            base_mm=thing.floor_mm,
+            depth_mm=load.size_mm[2],
+            at_mm=(end,),
+        )
+        rows.append(_risen(hold, rig))
+    return [first + second for first in rows[0] for second in rows[1]]
+
+
+def _risen(hold: Hold, rig: Rig) -> list[list[Hold]]:
+    """A hold in one go from where people stand, or by way of platforms, one above the other.
+
+    Where the hands would end higher than anybody is rated for, the hold stays in the list: nobody
+    is within the guideline then.
+    """
+    found = [[hold]]
+    for platform in rig.platforms_mm:
+        step = platform - (hold.floor_mm - hold.base_mm)
+        rest_mm = step + BEARERS_MM
+        if step < LEAST_STEP_MM or rest_mm >= hold.to_mm or rest_mm > HIGHEST_HANDS_MM:
+            continue
+        onto = replace(hold, what=f"{hold.what}, onto the platform", to_mm=rest_mm)
+        then = replace(
+            hold,
+            from_mm=hold.taken_up_mm,
+            to_mm=max(hold.to_mm - step, hold.taken_up_mm),
+            floor_mm=hold.floor_mm + step,
+        )
+        found += [[onto, *rest] for rest in _risen(then, rig)]
+    return found
+
+
+def _tilted(thing: Thing, load: Load, rig: Rig) -> Way:
+    """Tilted up about its foot: by the top edge as far as hands go, then on its uprights."""
+    tilt = tilt_of(load)
+    lift_n = max(
+        [tilt.vertical_n]
+        + [s.force_n for s in tilt.samples if s.angle_deg <= (tilt.handover_deg or 90.0)]
+    )
+    after = [s for s in tilt.samples if s.angle_deg >= (tilt.handover_deg or 0.0)]
+    up_n = max(s.force_n * math.cos(math.radians(s.angle_deg)) for s in after)
+    across_n = max(s.force_n * math.sin(math.radians(s.angle_deg)) for s in after)
+    start = rig.lies_mm if thing.handling == Handling.POST else load.size_mm[2]
+    _, top = _foot_and_head(load)
+    whole = Hold(
+        what="by its top edge, up to the shoulders",
+        force_n=lift_n,
+        from_mm=start,
+        to_mm=PUSH_MM,
+        floor_mm=thing.floor_mm,
+        base_mm=thing.floor_mm,
+        depth_mm=load.size_mm[2],
+        at_mm=(top,),
+    )
+    walked = replace(
+        whole, what="walked up: upwards", force_n=up_n, from_mm=CARRIED_MM, to_mm=PUSH_MM
+    )
+    pushed = replace(walked, what="walked up: pushed", force_n=across_n, pushed=True)
+    return _way("tilted up", load, [[whole, walked, pushed]], rig, thing.times, 1, tilt)
+
+
+def tilt_of(load: Load) -> WallRaise:
+    """The raising of a wall or a post about its foot, with its high mass."""
+    foot, top = _foot_and_head(load)
+    height = math.dist(foot, top)
+    along = load.centre_mm[2] - load.low_mm
+    off = load.size_mm[2] / 2
+    centre: Point = (min(along, height), off)
+    return raise_wall(
+        weight_n(load.mass.high_kg), height_mm=height, centre_mm=centre, reach_mm=PUSH_MM
+    )
+
+
+def _foot_and_head(load: Load) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
+    """Points of its foot and its head over its middle, building frame."""
+    x = sum(end[0] for end in load.ends_mm) / 2
+    y = sum(end[1] for end in load.ends_mm) / 2
+    return (x, y, load.low_mm), (x, y, load.top_mm)
+
+
+def end_shares(load: Load) -> tuple[float, float]:
+    """What each end carries of a piece held level at its ends, as shares of its weight."""
+    length, along = load.size_mm[0], load.centre_in_box_mm[0]
+    both = reactions(1.0, centre_mm=along, left_mm=0.0, right_mm=length)
+    return both.left_n, both.right_n
+
+
+def _along(load: Load, end: tuple[float, float, float]) -> float:
+    """Distance of the centre of gravity from the other end than this one, along the length."""
+    first, _ = load.ends_mm
+    along = load.centre_in_box_mm[0]
+    return load.size_mm[0] - along if end == first else along
+
+
+def _half_depth_mm(load: Load) -> float:
+    """From the middle line of a piece to its underside, square to it, as it lies in its place."""
+    _, width, thickness = load.size_mm
+    plumb = abs(load.box.v[2]) * width + abs(load.box.n[2]) * thickness
+    return plumb / 2 / _level(load)
+
+
+def _level(load: Load) -> float:
+    """How much of its length is seen from above, as a share: the cosine of its slope."""
+    return math.hypot(load.box.u[0], load.box.u[1])

@@ -1,0 +1,116 @@
+"""What a person writes about who builds and with what gear, and how the building is moved."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, TypeAlias
+
+from pydantic import BeforeValidator, Field
+
+from pikepole_model.quantity import Measure, refuse
+from pikepole_model.scene.types import Layer, Name, Section
+
+Rating: TypeAlias = Annotated[float, Measure("mass", 50.0, 50_000.0)]
+Reach: TypeAlias = Annotated[float, Measure("length", 300.0, 30_000.0)]  # above the ground
+ForkLength: TypeAlias = Annotated[float, Measure("length", 600.0, 3_000.0)]
+
+
+class Trestles(Section):
+    """What pieces lie on before they are lifted; [[crew.gear]] of kind "trestles"."""
+
+    kind: Literal["trestles"]
+    height: Annotated[float, Measure("length", 300.0, 1_200.0)]
+
+
+class Platform(Section):
+    """A step-up or a scaffold; [[crew.gear]] of kind "platform"."""
+
+    kind: Literal["platform"]
+    height: Annotated[float, Measure("length", 150.0, 4_000.0)]  # of the floor one stands on
+
+
+class WallJack(Section):
+    """Winds or pushes a framed wall up by its top; [[crew.gear]] of kind "wall jack"."""
+
+    kind: Literal["wall jack"]
+    rating: Rating  # of each
+    count: Annotated[int, Field(ge=1, le=8)] = 2
+    reach: Reach
+
+
+class Slung(Section):
+    """What gear with a hook has in common."""
+
+    sling_legs: Annotated[int, Field(ge=1, le=4)] = 2
+    # Of the legs from the horizontal. Source of the least: ASME B30.9, 30 degrees.
+    sling_angle: Annotated[float, Measure("slope", 30.0, 85.0)] = 60.0
+
+
+class ChainHoist(Slung):
+    """Hung from a tripod, a gin or a structure; [[crew.gear]] of kind "chain hoist"."""
+
+    kind: Literal["chain hoist"]
+    rating: Rating
+    reach: Reach  # hook above the ground, pulled right up
+
+
+class Telehandler(Slung):
+    """A truck with forks on a boom, hired with its driver; [[crew.gear]] of kind "telehandler"."""
+
+    kind: Literal["telehandler"]
+    rating: Rating
+    # Most ratings in the trade are given at 24 in from the fork's face; common practice, no source.
+    load_centre: Annotated[float, Measure("length", 300.0, 1_500.0)] = 609.6
+    reach: Reach
+
+
+class Jack(Section):
+    """Lifts an end step by step onto cribbing; [[crew.gear]] of kind "jack"."""
+
+    kind: Literal["jack"]
+    rating: Rating
+    stroke: Annotated[float, Measure("length", 25.0, 1_000.0)]  # what one setting lifts
+    layer: Layer = 88.9  # of cribbing: a 4x4 as dressed
+
+
+class Winch(Section):
+    """Pulls along the ground; [[crew.gear]] of kind "winch"."""
+
+    kind: Literal["winch"]
+    rating: Rating  # pull at the drum, as the mass whose weight it is
+    parts: Annotated[int, Field(ge=1, le=8)] = 1  # of line, that share the pull
+
+
+Gear: TypeAlias = Annotated[
+    Trestles | Platform | WallJack | ChainHoist | Telehandler | Jack | Winch,
+    Field(discriminator="kind"),
+]
+
+
+def _somebody(value: object) -> object:
+    if value == 0 and not isinstance(value, bool):
+        refuse("is a crew of nobody", "give a whole number from 1 to 8; you count too")
+    return value
+
+
+class Crew(Section):
+    """Who is there and what is at hand; [crew]."""
+
+    people: Annotated[int, BeforeValidator(_somebody), Field(ge=1, le=8)] = 1
+    helpers: Annotated[int, Field(ge=0, le=8)] = 2  # who can be called
+    guideline: Literal["women", "men"] = "women"  # the women's figures are the more cautious
+    minutes_per_lift: Annotated[float, Field(ge=1, le=120)] = 10.0
+    hours_per_day: Annotated[float, Field(ge=1, le=16)] = 6.0
+    gear: Annotated[tuple[Gear, ...], Field(strict=False)] = ()
+
+
+class Move(Section):
+    """How what stands at some stage is brought to its place; [move]."""
+
+    after: Name  # stage
+    way: Literal["forks", "rollers"] = "forks"
+    side: Literal["front", "back", "left", "right"] = "front"  # where forks or winch are
+    fork_spacing: Annotated[float, Measure("length", 200.0, 10_000.0)] = 1219.2  # on centre
+    fork: ForkLength = 1219.2
+    rise: Annotated[float, Measure("slope", 0.0, 15.0)] = 0.0  # of the ground on the way
+    # Of rollers on planks: common practice, no source.
+    friction: Annotated[float, Field(ge=0.01, le=1.0)] = 0.1

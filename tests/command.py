@@ -1,0 +1,36 @@
+"""Run the command line as a user does, and see what it says and how it ends."""
+
+from __future__ import annotations
+
+import io
+import sys
+from contextlib import redirect_stderr, redirect_stdout
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from pikepole_export.cli import main
+
+DONE, FINDINGS, BAD_INPUT, NOT_MADE = 0, 1, 2, 3
+
+
+@dataclass(frozen=True)
+class Answer:
+    """How a command ended and what it said."""
+
+    code: int
+    out: str
+    err: str
+
+
+def pikepole(*words: str | Path) -> Answer:
+    """Run the command in this process, which has paid for the CAD kernel already."""
+    out, err = io.StringIO(), io.StringIO()
+    with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
+        patch.setattr(sys, "argv", ["pikepole", *map(str, words)])
+        patch.setenv("COLUMNS", "80")
+        with pytest.raises(SystemExit) as end:
+            main()
+    assert isinstance(end.value.code, int)
+    return Answer(end.value.code, out.getvalue(), err.getvalue())

@@ -1,0 +1,246 @@
+"""`pikepole lift` as a builder meets it."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import pikepole_export.derive.lifting.moving as moving_module
+from command import BAD_INPUT, DONE, Answer, pikepole
+from conftest import FORMS, SCENES
+from pikepole_export.derive.lifting.asked import LiftError
+from pikepole_model.part import Building
+
+HONEY_HOUSE = SCENES["honey-house"]
+BOAT_RACK = SCENES["boat-rack"]
+TOOL_STORE = SCENES["tool-store"]
+POUND_KG = 0.45359237  # international yard and pound agreement, 1959
+
+
+@pytest.fixture(scope="module")
+def plan(tmp_path_factory: pytest.TempPathFactory) -> tuple[Answer, Path]:
+    """The plan of the honey house, and the folder that it is written to."""
+    folder = tmp_path_factory.mktemp("lift") / "made" / "on the way"
+    return pikepole("lift", HONEY_HOUSE, "-o", folder), folder
+
+
+def _lifts(folder: Path) -> list[dict[str, Any]]:
+    return json.loads((folder / "lifts.json").read_text(encoding="utf-8"))["lifts"]
+
+
+def _words(text: str) -> str:
+    """Without the breaks of lines."""
+    return " ".join(text.split())
+
+
+def _numbers(out: str) -> list[int]:
+    """The lifts in the order in which they are listed."""
+    return [int(number) for number in re.findall(r"^ {2,4}(\d+)  \S.* lb  ", out, re.MULTILINE)]
+
+
+def test_every_lift_is_listed_in_order_of_building(plan: tuple[Answer, Path]) -> None:
+    answer, folder = plan
+    assert answer.code == DONE, answer.err
+    lifts = _lifts(folder)
+    assert _numbers(answer.out) == [lift["number"] for lift in lifts]
+    for lift in lifts:
+        assert str(lift["name"]) in answer.out
+    assert answer.err == ""  # no progress bar where there is no terminal
+
+
+def test_what_is_written_is_named(plan: tuple[Answer, Path]) -> None:
+    answer, folder = plan
+    files = {"lifts.csv", "lifts.json", "moves.csv", "moves.json"}
+    assert {path.name for path in folder.iterdir()} == files
+    for name in files:
+        assert name in answer.out
+
+
+def test_stages_are_marked_and_helper_days_told(plan: tuple[Answer, Path]) -> None:
+    answer, folder = plan
+    whole = json.loads((folder / "lifts.json").read_text(encoding="utf-8"))
+    for stage in whole["stages"]:
+        assert f"{stage['number']}. {stage['name']}: {stage['help']}" in answer.out
+        if stage["proposed_order"] != stage["lifts"]:
+            order = ", ".join(map(str, stage["proposed_order"]))
+            assert f"for the fewest helper days: {order}" in _words(answer.out)
+    assert f"Helpers come on {whole['helper_days']} day" in answer.out
+    for call in whole["calls"]:
+        for number in call["lifts"]:
+            name = whole["lifts"][number - 1]["name"]
+            assert f"{number} {name}" in _words(answer.out.partition("Helpers come")[2])
+
+
+def test_cautions_head_the_plan(plan: tuple[Answer, Path]) -> None:
+    answer, folder = plan
+    whole = json.loads((folder / "lifts.json").read_text(encoding="utf-8"))
+    before, _, _ = answer.out.partition("1. Foundation")
+    for caution in whole["cautions"]:
+        assert caution in _words(before)
+
+
+def test_plan_ends_with_the_move_that_the_scene_has(plan: tuple[Answer, Path]) -> None:
+    answer, folder = plan
+    moves = json.loads((folder / "moves.json").read_text(encoding="utf-8"))
+    _, _, told = answer.out.partition("Move after which stage")
+    for row in moves["table"]:
+        line = next(line for line in told.splitlines() if f"{row['stage']}. {row['name']}" in line)
+        # The masses are shown rounded up, to a tenth below 100 lb and to a whole above.
+        shown = [int(number) for number in re.findall(r"(\d+) lb", line)]
+        assert shown[0] == pytest.approx(row["mass_kg"]["high"] / POUND_KG, abs=1.001)
+        assert shown[1] == pytest.approx(row["rating_needed_kg"] / POUND_KG, abs=1.001)
+    for first in moves["plan"]["first"]:
+        assert first["text"] in _words(told)
+    assert "data plate decides" in _words(told)
+
+
+def test_a_scene_without_a_move_has_no_moves_on_the_terminal() -> None:
+    answer = pikepole("lift", BOAT_RACK)
+    assert answer.code == DONE, answer.err
+    assert "Move after" not in answer.out
+
+
+def test_heaviest_first(plan: tuple[Answer, Path]) -> None:
+    answer = pikepole("lift", HONEY_HOUSE, "--by", "weight")
+    assert answer.code == DONE, answer.err
+    masses = {lift["number"]: lift["mass_kg"]["high"] for lift in _lifts(plan[1])}
+    listed = _numbers(answer.out)
+    assert sorted(listed) == sorted(masses)
+    in_order = [masses[number] for number in listed]
+    assert in_order == sorted(in_order, reverse=True)
+
+
+@pytest.mark.parametrize("columns", ["80", "200"])
+def test_a_page_fits_its_columns(columns: str) -> None:
+    # In a process of its own, as a builder runs it.
+    run = subprocess.run(
+        [sys.executable, "-m", "pikepole_export", "lift", str(HONEY_HOUSE)],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        env={**os.environ, "COLUMNS": columns},
+        check=False,
+    )
+    assert run.returncode == DONE, run.stderr
+    assert max(map(len, run.stdout.splitlines())) <= min(int(columns), 100)
+
+
+@pytest.mark.parametrize(
+    "name", ["front beam", "FRONT BEAM", "front wall", "hive doorway header", "person door"]
+)
+def test_a_lift_of_its_own_is_told_whole(name: str, plan: tuple[Answer, Path]) -> None:
+    answer = pikepole("lift", HONEY_HOUSE, "--part", name)
+    assert answer.code == DONE, answer.err
+    said = _words(answer.out)
+    (lift,) = (lift for lift in _lifts(plan[1]) if lift["name"] == name.lower())
+    assert str(lift["verdict"]) in said
+    masses = lift["mass_kg"]
+    low, likely, high = (f"{masses[one] / POUND_KG:.1f}" for one in ("low", "likely", "high"))
+    if masses["low"] > 100 * POUND_KG:
+        low, likely, high = (f"{masses[one] / POUND_KG:.0f}" for one in ("low", "likely", "high"))
+    assert f"{likely} lb likely (" in said
+    assert f"({low} lb to {high} lb)" in said
+    for way in lift["ways"]:
+        assert f"{way['name']}: " in said
+        for hold in way["holds"]:
+            assert str(hold["what"]) in said
+    for caution in lift["cautions"]:
+        assert caution in said
+    assert said.count("<- the plan") == 1
+
+
+def test_a_ply_is_told_by_itself_and_what_it_is_part_of(honey_house: Building) -> None:
+    answer = pikepole("lift", HONEY_HOUSE, "--part", "front beam ply 2")
+    assert answer.code == DONE, answer.err
+    said = _words(answer.out)
+    part = next(one for one in honey_house.parts if one.name == "front beam ply 2")
+    # Volume times density, mm3 and kg/m3.
+    likely_kg = part.volume_mm3 * 1e-9 * part.material.density_kg_m3[1]
+    assert f"Weighs {likely_kg / POUND_KG:.1f} lb likely" in said
+    assert "It is a piece of front beam, lift" in said
+    assert "for this piece alone" in said
+
+
+def test_one_of_many_alike_is_told_as_such() -> None:
+    said = _words(pikepole("lift", HONEY_HOUSE, "--part", "rafter 4").out)
+    assert said.startswith("rafter 4: rafter")
+    assert re.search(r"It is one of the \d+ of lift \d+, rafter 1", said)
+
+
+def test_a_group_lists_its_lifts() -> None:
+    answer = pikepole("lift", HONEY_HOUSE, "--part", "rafters")
+    assert answer.code == DONE, answer.err
+    assert "ask for one by its name" in answer.out
+    assert "rafter 1" in answer.out
+
+
+def test_what_nobody_lifts_is_told_so() -> None:
+    answer = pikepole("lift", HONEY_HOUSE, "--part", "gravel bed")
+    assert answer.code == DONE, answer.err
+    assert "Nobody lifts it" in answer.out
+
+
+def test_a_wrong_name_brings_the_nearest() -> None:
+    answer = pikepole("lift", HONEY_HOUSE, "--part", "frnt beem")
+    assert answer.code == BAD_INPUT
+    assert answer.out == ""
+    assert '"front beam"' in answer.err
+
+
+def test_a_wrong_name_writes_nothing(tmp_path: Path) -> None:
+    answer = pikepole("lift", HONEY_HOUSE, "--part", "frnt beem", "-o", tmp_path / "out")
+    assert answer.code == BAD_INPUT
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_file_where_the_folder_should_be_is_an_error(tmp_path: Path) -> None:
+    (tmp_path / "out").write_text("mine", encoding="utf-8")
+    answer = pikepole("lift", BOAT_RACK, "-o", tmp_path / "out")
+    assert answer.code == BAD_INPUT
+    assert "out is a file" in _words(answer.err)
+
+
+def test_a_move_that_cannot_be_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(_: Building) -> None:
+        raise LiftError("move.after", "Roof", "is no stage of the work", "take the name of one")
+
+    monkeypatch.setattr(moving_module, "moving", refuse)
+    answer = pikepole("lift", HONEY_HOUSE)
+    assert answer.code == BAD_INPUT
+    assert "move.after = Roof" in answer.err
+    assert "Traceback" not in answer.err
+
+
+@pytest.mark.parametrize(
+    ("scene", "words"),
+    [
+        (HONEY_HOUSE, ("--part", "front beam")),
+        (HONEY_HOUSE, ()),
+        (BOAT_RACK, ("--by", "weight")),
+        (TOOL_STORE, ()),
+        (FORMS["canoe-store"], ()),
+        (FORMS["garden-classroom"], ()),
+    ],
+    ids=["part", "honey house", "metric", "slab", "canoe store", "garden classroom"],
+)
+def test_no_lift_is_called_safe(scene: Path, words: tuple[str, ...]) -> None:
+    answer = pikepole("lift", scene, *words)
+    assert answer.code == DONE, answer.err
+    assert not re.search(r"\b(safe|safely|ok|okay)\b", answer.out, re.IGNORECASE)
+
+
+def test_metric_scenes_are_told_in_metric_units() -> None:
+    answer = pikepole("lift", BOAT_RACK)
+    assert " kg" in answer.out
+    assert " lb" not in answer.out
+    # Speeds and forces too; a rule's own words keep the units that they were published in.
+    part = pikepole("lift", BOAT_RACK, "--part", "back wall").out
+    assert " N" in part
+    assert "lbf" not in part
