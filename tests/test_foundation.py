@@ -134,3 +134,23 @@ def test_skids(building: Building) -> None:
     assert bed.high[2] == 0.0
     margin = foundation.gravel_margin
     assert bed.low == pytest.approx((-margin, -margin, -foundation.gravel), abs=CUT_MM)
+
+
+def test_only_bolts_are_cast_in_and_nuts_go_on_with_the_wall_they_hold(
+    tool_store: Building,
+) -> None:
+    bolts, nuts = of_kind(tool_store, Kind.ANCHOR_BOLT), of_kind(tool_store, Kind.NUT)
+    washers = of_kind(tool_store, Kind.WASHER)
+    assert len(bolts) == len(nuts) == len(washers) > 0
+    assert {part.group for part in bolts} == {"foundation"}
+    plates = of_kind(tool_store, Kind.BOTTOM_PLATE)
+    for part in (*washers, *nuts):
+        box = box_of(part)
+        (under,) = [
+            plate
+            for plate in plates
+            if all(box_of(plate).low[k] < part.centre_mm[k] < box_of(plate).high[k] for k in (0, 1))
+        ]
+        assert (part.group, part.stage) == (under.group, under.stage)
+        assert part.stage > bolts[0].stage
+        assert box.low[2] >= box_of(under).high[2] - CUT_MM

@@ -263,3 +263,28 @@ def test_bare_without_the_tables() -> None:
     bare = building.scene.model_copy(update={"edges": None, "roofing": None})
     kinds = {part.kind for part in build(bare).parts}
     assert not kinds & {Kind.PANEL, Kind.UNDERLAYMENT, Kind.FASCIA, Kind.DRIP_EDGE, Kind.RAKE_TRIM}
+
+
+@pytest.mark.parametrize(("length", "turned"), [("11 ft", True), ("11 ft 6 in", False)])
+def test_both_rake_trims_are_as_wide_and_lie_on_steel(length: str, turned: bool) -> None:
+    # Ribs stand every 9 in from 1-1/8 in: 11 ft with overhangs and barge boards is 157-1/2 in,
+    # 3-3/8 in past the last one, and a trim of 3 in rests on the panel's edge turned up; 6 in more
+    # end over a rib. Turning up a ripped edge: common practice, no source.
+    building = form("monopitch", building={"length": length, "depth": "7 ft"})
+    slope = slopes(building)["roof"]
+    trims = of_kind(building, Kind.RAKE_TRIM)
+    for part in trims:
+        a, b = span(part, slope, 0)
+        assert b - a == pytest.approx(3 * INCH, abs=3 * STEEL)
+    last = of_kind(building, Kind.PANEL)[-1]
+    end = slope.sheeted_x[1]
+    points = along(last, slope)
+    n = points[points[:, 0] > end - CUT_MM][:, 2]
+    # As high as a rib, with the steel it is bent from; the rib's leg is lower there.
+    assert (n.max() - n.min() > HEIGHT) == turned
+    assert n.max() - n.min() <= HEIGHT + STEEL + CUT_MM
+    touching = {(c.a, c.b): c.gap_mm for c in find_contacts((last, *trims))}
+    over = [k for k, part in enumerate(trims, 1) if span(part, slope, 0)[1] > end - CUT_MM]
+    assert over
+    # A rib that laps is one thickness higher than one that does not, and so is a length of trim.
+    assert all(touching[0, k] < 2.1 * STEEL for k in over)

@@ -11,8 +11,10 @@ from hypothesis import given, settings
 from shapely import Point
 from shapely import Polygon as Area
 
+from clad import clad
 from measuring import CUT_MM, GAP_MM, INCH, box_of, depths, in_wall, of_group, of_kind
 from pikepole_model.build import build
+from pikepole_model.fit import check
 from pikepole_model.layout.walls import frame_wall
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.plan.levels import Levels
@@ -33,6 +35,7 @@ FRAMING = (
     Kind.HEADER,
     Kind.HEADER_SPACER,
     Kind.HEAD_PLATE,
+    Kind.HEADER_PACKING,
     Kind.SILL,
     Kind.WALL_BLOCK,
 )
@@ -386,3 +389,33 @@ def test_wall_names_its_faces(lopsided: Building) -> None:
     window = [p for p in lopsided.parts if p.name.startswith("window jack")]
     assert max(box_of(p).high[0] for p in door[:1]) == pytest.approx(30 * INCH, abs=CUT_MM)
     assert min(box_of(p).high[1] for p in window) == pytest.approx(20 * INCH, abs=CUT_MM)
+
+
+@pytest.mark.parametrize(
+    ("height", "left_in", "pieces", "thick_in"),
+    [
+        ("74 in", 1.5, 1, 3.5),
+        ("73-1/2 in", 2.0, 2, 1.5),
+        ("72-1/2 in", 3.0, 0, None),
+        ("66 in", 9.5, 0, None),
+    ],
+)
+def test_little_room_over_a_header_is_packed_solid(
+    height: str, left_in: float, pieces: int, thick_in: float | None
+) -> None:
+    # A wall 7 ft high over the slab leaves 81 in under its plates, a 2 x 6 header takes 5-1/2 in of
+    # them. What is left is filled with plates laid flat where they fit, or on edge in both faces,
+    # where cripple studs would be under 3 in: common practice, no source.
+    door = {"name": "way in", "kind": "door", "wall": "front", "from_left": "4 ft"}
+    opening = {**door, "width": "3 ft", "height": height, "header": "2x6"}
+    building = clad(opening=[opening])
+    packing = of_kind(building, Kind.HEADER_PACKING)
+    assert len(packing) == pieces
+    assert bool(of_kind(building, Kind.CRIPPLE)) == (pieces == 0)
+    for part in packing:
+        size = [b - a for a, b in zip(box_of(part).low, box_of(part).high, strict=True)]
+        # Over a jack of 1-1/2 in on each side.
+        assert size == pytest.approx(
+            [39 * INCH, (thick_in or 0) * INCH, left_in * INCH], abs=CUT_MM
+        )
+    assert check(building) == ()

@@ -15,6 +15,15 @@ DIAMETERS_FROM_END = 7
 WASHER_MM, WASHER_THICKNESS_MM = 76.2, 6.35
 DRILLED_OVER_MM = 1.5875
 
+# A nut as high as the bolt is thick and 1-1/2 times as wide, two threads showing above it: common
+# practice, no source.
+NUT_WIDTHS, THREADS_SHOWING_MM = 1.5, 6.0
+
+
+def over_plate_mm(diameter: float) -> float:
+    """How far a bolt stands up over the plate that it holds, mm."""
+    return WASHER_THICKNESS_MM + diameter + THREADS_SHOWING_MM
+
 
 def bolt_places(
     run: tuple[float, float],

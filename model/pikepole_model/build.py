@@ -23,10 +23,10 @@ from pikepole_model.layout.roofing import panel_roof
 from pikepole_model.layout.sheathing import sheathe_wall
 from pikepole_model.layout.trims import case_openings
 from pikepole_model.layout.underlayment import lay_underlayment
-from pikepole_model.layout.wall_flashing import flash_feet, flash_heads
+from pikepole_model.layout.wall_flashing import flash_feet, flash_heads, flash_joints
 from pikepole_model.layout.walls import frame_wall
 from pikepole_model.layout.windows import set_windows
-from pikepole_model.layout.wrap import wrap_walls
+from pikepole_model.layout.wrap import wrap_ledgers, wrap_walls
 from pikepole_model.part import Building, Part, Stage
 from pikepole_model.piece import Piece
 from pikepole_model.plan.beams import plan_beams
@@ -92,6 +92,9 @@ def _lay_out(scene: Scene) -> Iterator[Piece]:
     for plan in plans:
         yield from sheathe_wall(plan)
     yield from stand_posts(beams)
+    cladding = CladdingPlan(scene, wall_faces(plans))
+    if scene.wrap:
+        yield from wrap_ledgers(cladding, scene.wrap)
     yield from hang_ledgers(roof, plans)
     yield from lay_beams(beams)
     yield from set_rafters(roof)
@@ -101,13 +104,13 @@ def _lay_out(scene: Scene) -> Iterator[Piece]:
     yield from bend_edges(roof)
     yield from lay_underlayment(roof)
     yield from panel_roof(roof)
-    cladding = CladdingPlan(scene, wall_faces(plans))
     if scene.wrap or scene.cladding:
         yield from fill_out(cladding)
     yield from flash_feet(cladding)
     yield from flash_heads(cladding)
     if scene.wrap:
         yield from wrap_walls(cladding, scene.wrap)
+    yield from flash_joints(cladding)
     yield from hang_battens(cladding)
     yield from lay_boards(cladding)
     yield from board_corners(cladding)

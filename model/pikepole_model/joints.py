@@ -45,6 +45,7 @@ WALL_FRAME = frozenset(
         Kind.HEADER,
         Kind.HEADER_SPACER,
         Kind.HEAD_PLATE,
+        Kind.HEADER_PACKING,
         Kind.SILL,
         Kind.CRIPPLE,
         Kind.WALL_BLOCK,
@@ -69,11 +70,11 @@ PANELS = frozenset({Kind.PANEL})
 ROOF_METAL = frozenset(
     {Kind.DRIP_EDGE, Kind.RAKE_TRIM, Kind.RIDGE_CAP, Kind.PEAK_CAP, Kind.WALL_FLASHING}
 )
-WALL_METAL = frozenset({Kind.BASE_FLASHING, Kind.HEAD_FLASHING})
+WALL_METAL = frozenset({Kind.BASE_FLASHING, Kind.HEAD_FLASHING, Kind.JOINT_FLASHING})
 SHEETS = frozenset({Kind.FLOOR_SHEET, Kind.WALL_SHEET, Kind.ROOF_SHEET})
 BOTTOM_PLATE = frozenset({Kind.BOTTOM_PLATE})
 LUMBER = FLOOR_FRAME | WALL_FRAME | ROOF_FRAME | BEAMS | POST
-WRAP = frozenset({Kind.WRAP})
+WRAP = frozenset({Kind.WRAP, Kind.LEDGER_WRAP})
 UPRIGHTS = frozenset({Kind.UPRIGHT_BOARD, Kind.STRIP})
 CORNER_BOARDS = frozenset({Kind.CORNER_BOARD})
 SIDING = UPRIGHTS | CORNER_BOARDS | frozenset({Kind.SIDING})

@@ -9,7 +9,7 @@ from typing import Literal
 
 from pikepole_model.part import Kind
 from pikepole_model.placement import Placement, Vector
-from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.schema import Pad, Scene
 from pikepole_model.shape import Body, Loop, Prism, Shape, rectangle, settle
 from pikepole_model.stock.materials import Material
 
@@ -70,6 +70,11 @@ def bulk(
 ) -> Source:
     """Concrete, gravel or steel, under the name it is ordered by."""
     return Source(stock or name, scene.bulk_material(name))
+
+
+def bolt_steel(scene: Scene, pad: Pad) -> Source:
+    """What an anchor bolt, its washer and its nut are ordered as."""
+    return bulk(scene, "steel", f"{pad.bolt_diameter:g} mm anchor bolt")
 
 
 def block(

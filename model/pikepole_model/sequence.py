@@ -47,11 +47,12 @@ SEQUENCE = (
     Step(
         "Beams and posts",
         (
+            *(f"{side} ledger wrap" for side in ("front", "back")),
             *(f"{side} bay posts" for side in ("left", "right", "front", "back")),
             *(f"{line} beam" for line in ("front", "back", "ridge")),
             *(f"{side} lean-to beam" for side in ("front", "back")),
         ),
-        "Brace each post both ways before a beam goes on it.",
+        "Brace each post both ways before a beam goes on it. Behind a ledger, wrap first.",
     ),
     Step("Rafters", ("rafters",), "Fall protection where the rules ask for it."),
     Step("Rake overhangs", ("rake overhangs",)),
@@ -68,14 +69,19 @@ SEQUENCE = (
     Step(
         "House wrap",
         tuple(f"{wall} wall wrap" for wall in ("front", "back", "left", "right")),
-        "From the low edge up, each course over the one below.",
+        "From the low edge up, each course over the one below, and over the metal's upper legs.",
     ),
-    Step("Windows", ("windows", "door frames"), "Membrane on the sills first."),
-    Step("Head flashing", ("head flashing",), "Lap the wrap over its upper leg."),
+    Step("Windows and door frames", ("windows", "door frames"), "Membrane on the sills first."),
+    Step(
+        "Head flashing",
+        ("head flashing",),
+        "Slit the wrap, lift it, and drop it over the upper leg.",
+    ),
     Step(
         "Siding",
         tuple(f"{wall} wall cladding" for wall in ("front", "back", "left", "right")),
-        "Prime the backs and the cut ends before a board goes up.",
+        "Prime the backs and the cut ends before a board goes up. Where upright boards end on "
+        "others, the flashing between them goes under the wrap.",
     ),
     Step("Trims", ("trims",)),
     Step(DOORS, ("door stops", "door tracks"), "Every leaf clear of its frame all round."),

@@ -19,8 +19,9 @@ Line: TypeAlias = Sequence[tuple[float, float]]
 # Lengths lie at most this many deep, at a lap.
 PLIES = 2
 
-# A length shorter than this is not put up: the one before it is cut shorter.
-LEAST_LENGTH_MM = 304.8
+# A last piece under this share of a full length looks like what it is, a remnant: common practice,
+# no source.
+SHORT = 1 / 3
 
 # No bend here is sharper than a right angle and a half; sharper ones would need a round.
 _LONGEST_MITRE = 4.0
@@ -53,10 +54,16 @@ def girth_mm(line: Line, thickness_mm: float) -> float:
 
 
 def lengths(start: float, end: float, flat: Flat) -> list[tuple[float, float]]:
-    """From and to of each length of a run, each lapping the one before it, mm."""
+    """From and to of each length of a run, each lapping the one before it, mm.
+
+    As many full ones as go in, and the rest; where that would be short, it and the one before it
+    are cut equal.
+    """
+    full, lap = flat.length_mm, flat.lap_mm
     runs: list[tuple[float, float]] = []
-    while end - start > flat.length_mm:
-        stop = min(start + flat.length_mm, end - LEAST_LENGTH_MM + flat.lap_mm)
+    while end - start > full:
+        left = end - (start + full - lap)
+        stop = start + full if left >= SHORT * full else (start + end + lap) / 2
         runs.append((start, stop))
-        start = stop - flat.lap_mm
+        start = stop - lap
     return [*runs, (start, end)]

@@ -18,8 +18,13 @@ from pikepole_model.piece import Piece, Source, profile, sheeting, timber
 from pikepole_model.placement import Placement
 from pikepole_model.plan.cladding import CladdingPlan, Patch, stretches, strip_mm
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
+from pikepole_model.plan.wall_legs import storeys
+from pikepole_model.plan.wall_metal import DRIP_MM, flat_of
 from pikepole_model.scene.cladding import Battens
 from pikepole_model.spacing import CLOSE_MM, SHEET_GAP_MM
+
+# Battens end 1/8 in over what they stop at.
+OVER_DRIP_MM = DRIP_MM + SHEET_GAP_MM
 
 
 def hang_battens(plan: CladdingPlan) -> list[Piece]:
@@ -42,20 +47,25 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
     left, low, right, high = patch.area.bounds
     if table.sheet:
         sheet = scene.sheet_stock(table.sheet)
-        width, longest = strip_mm(sheet, table.strips, table.kerf), sheet.length_mm
+        width = strip_mm(sheet, table.strips, table.kerf)
         kind, name, source = Kind.STRIP, "siding strip", sheeting(scene, table.sheet)
     else:
         board = scene.lumber_stock(table.board)
-        width, longest = board.depth_mm, board.longest_mm
+        width = board.depth_mm
         kind, name, source = Kind.UPRIGHT_BOARD, "upright board", timber(scene, table.board)
     columns = columns_of(left, right, width, table.gap, table.start)
-    # Where boards end on boards, water needs a gap or a flashing to get out by.
-    heights = stretches(low, high, longest, SHEET_GAP_MM)
+    heights = storeys(scene, patch, table)
     for (u0, u1), (v0, v1) in itertools.product(columns, heights):
         area = shapely.intersection(patch.area, box(u0, v0, u1, v1))
         yield from _upright(patch, kind, name, source, area, BEHIND_MM, thick, patch.open)
     batten = scene.lumber_stock(table.batten)
-    heights = stretches(low, high, batten.longest_mm, 0.0)
+    # A batten over the drip leg of a flashing would stand off the boards.
+    ends = heights if flat_of(scene) else [(low, high)]
+    heights = [
+        run
+        for v0, v1 in ends
+        for run in stretches(v0, v1 if v1 == high else v1 - OVER_DRIP_MM, batten.longest_mm, 0.0)
+    ]
     seen = patch.area.difference(patch.taken)
     for (_, u0), (u1, _) in itertools.pairwise(columns):
         middle, half = (u0 + u1) / 2, batten.depth_mm / 2

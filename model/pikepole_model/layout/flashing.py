@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, let_in, profile
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.roof_cover import LEG_MM, RoofCover
+from pikepole_model.plan.roof_cover import LEG_MM, RAKE_FLANGE_MM, RoofCover
 from pikepole_model.plan.roof_section import across, along, at, label, over_ridge
 from pikepole_model.shape import rectangle
 from pikepole_model.sheet_metal import PLIES, Line, bent, lengths
@@ -24,9 +24,7 @@ DRIP_FLANGE_MM = 63.5
 DRIP_LEG_MM = 38.1
 KICK_MM = 6.35
 
-# Common practice, no source: a rake trim reaches over the first rib; caps and wall flashings reach
-# 6 in down the slope.
-RAKE_FLANGE_MM = 76.2
+# Caps and wall flashings reach 6 in down the slope: common practice, no source.
 CAP_FLANGE_MM = 152.4
 
 
@@ -112,7 +110,7 @@ def _upper_edge(cover: RoofCover) -> Iterator[Piece]:
 
 
 def _rake_trims(cover: RoofCover) -> Iterator[Piece]:
-    """Over the panels' outer ribs and down over the barge boards.
+    """Over the panels' outer ribs, or an edge turned up like one, and down over the barge boards.
 
     Cut plumb where slopes meet, and at a wall: cut square, a leg on a steep slope would lean into
     it.
@@ -131,7 +129,7 @@ def _rake_trims(cover: RoofCover) -> Iterator[Piece]:
     if cover.upper == "ridge":
         high = 0.0
     for x, outward in ((start, -1), (end, 1)):
-        line = ((-_rake_flange(cover, outward), n), (0.0, n), (0.0, -LEG_MM))
+        line = ((-RAKE_FLANGE_MM, n), (0.0, n), (0.0, -LEG_MM))
         runs = lengths(-low, -(high - beyond), flat)
         for number, (a, b) in enumerate(runs):
             d0, d1 = -b, -a
@@ -148,16 +146,6 @@ def _rake_trims(cover: RoofCover) -> Iterator[Piece]:
             if plumb and number == len(runs) - 1:
                 trim = let_in(trim, _beyond(cover, trim, high * math.cos(slope.slope_rad)))
             yield trim
-
-
-def _rake_flange(cover: RoofCover, outward: int) -> float:
-    """Width of a rake trim's flange: over the nearest rib, mm."""
-    roofing, ribs = cover.scene.roofing, cover.ribs()
-    if not roofing or not cover.panel or not ribs:
-        return RAKE_FLANGE_MM
-    at_start = (roofing.start == "left") == (outward < 0)
-    nearest = ribs[0] if at_start else cover.width_mm - ribs[-1]
-    return max(RAKE_FLANGE_MM, nearest + cover.panel.rib_mm[2] / 2)
 
 
 def _beyond(cover: RoofCover, piece: Piece, h: float) -> Piece:

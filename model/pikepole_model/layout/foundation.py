@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
-from pikepole_model.anchors import DRILLED_OVER_MM, WASHER_MM, WASHER_THICKNESS_MM
+from pikepole_model.anchors import over_plate_mm
 from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, Source, block, bulk, let_in, profile, timber
+from pikepole_model.piece import Piece, Source, block, bolt_steel, bulk, let_in, profile, timber
 from pikepole_model.placement import Placement
 from pikepole_model.plan.levels import Levels
 from pikepole_model.plan.wall import WallPlan
@@ -145,17 +144,18 @@ def _skid(
 
 
 def cast_pad(levels: Levels, pad: Pad, plans: tuple[WallPlan, ...]) -> list[Piece]:
-    """A concrete pad on gravel, with the bolts cast in that hold the walls' bottom plates."""
+    """A concrete pad on gravel, with the bolts cast in that hold the walls' bottom plates.
+
+    Their washers and nuts go on with the walls.
+    """
     bolts = [
-        piece
+        _bolt(levels, pad, *plan.place.point(u, 0.0, -levels.wall_mm / 2)[:2])
         for plan in plans
         for u in plan.bolts
-        for piece in _bolt(levels, pad, *plan.place.point(u, 0.0, -levels.wall_mm / 2)[:2])
     ]
     slab = _slab(levels, pad)
     for bolt in bolts:
-        if bolt.kind == Kind.ANCHOR_BOLT:
-            slab = let_in(slab, bolt)
+        slab = let_in(slab, bolt)
     return [*_gravel(levels, pad), slab, *bolts]
 
 
@@ -199,50 +199,16 @@ def _gravel(levels: Levels, pad: Pad) -> Iterator[Piece]:
         )
 
 
-# A nut as high as the bolt is thick and 1-1/2 times as wide, two threads showing above it: common
-# practice, no source.
-NUT_WIDTHS, THREADS_SHOWING_MM = 1.5, 6.0
-
-
-def _bolt(levels: Levels, pad: Pad, x: float, y: float) -> Iterator[Piece]:
-    steel = bulk(levels.scene, "steel", f"{pad.bolt_diameter:g} mm anchor bolt")
-    radius, slab_top = pad.bolt_diameter / 2, pad.above_ground
-    plate_top = slab_top + levels.breadth_mm
-    nut = plate_top + WASHER_THICKNESS_MM
-    top = nut + pad.bolt_diameter + THREADS_SHOWING_MM
-    low = slab_top - pad.bolt_embedment
-    yield profile(
+def _bolt(levels: Levels, pad: Pad, x: float, y: float) -> Piece:
+    """A bolt cast in, long enough for plate, washer and nut."""
+    slab_top, low = pad.above_ground, pad.above_ground - pad.bolt_embedment
+    return profile(
         "anchor bolt",
         Kind.ANCHOR_BOLT,
         GROUP,
-        steel,
-        Circle(0.0, 0.0, radius),
+        bolt_steel(levels.scene, pad),
+        Circle(0.0, 0.0, pad.bolt_diameter / 2),
         Placement((x, y, low)),
-        top - low,
+        slab_top + levels.breadth_mm + over_plate_mm(pad.bolt_diameter) - low,
         length_along="n",
-    )
-    half = WASHER_MM / 2
-    yield profile(
-        "bolt washer",
-        Kind.WASHER,
-        GROUP,
-        steel,
-        rectangle(-half, -half, half, half),
-        Placement((x, y, plate_top)),
-        WASHER_THICKNESS_MM,
-        holes=[Circle(0.0, 0.0, radius + DRILLED_OVER_MM / 2)],
-    )
-    corner = NUT_WIDTHS * pad.bolt_diameter / math.sqrt(3)
-    hexagon = tuple(
-        (corner * math.cos(math.pi / 3 * k), corner * math.sin(math.pi / 3 * k)) for k in range(6)
-    )
-    yield profile(
-        "bolt nut",
-        Kind.NUT,
-        GROUP,
-        steel,
-        hexagon,
-        Placement((x, y, nut)),
-        pad.bolt_diameter,
-        holes=[Circle(0.0, 0.0, radius)],
     )

@@ -41,22 +41,32 @@ def _panels(cover: RoofCover) -> list[Piece]:
     start, end = slope.sheeted_x
     left = roofing.start == "left"
     place = along(slope, start if left else end, 1 if left else -1, cover.panels)
+    firsts = cover.first_ribs()
     return [
         profile(
             label(slope, Kind.PANEL),
             Kind.PANEL,
             PANELS,
             Source(panel.name, by_area_material(panel)),
-            panel_outline(panel, first, cover.panel_mm, cover.width_mm, laps=k > 0),
+            panel_outline(
+                panel,
+                first,
+                cover.panel_mm,
+                cover.width_mm,
+                laps=k > 0,
+                turned_up=cover.turned_up and first == firsts[-1],
+            ),
             place,
             d1 - d0,
             length_along="n",
         )
-        for k, first in enumerate(cover.first_ribs())
+        for k, first in enumerate(firsts)
     ]
 
 
-def panel_outline(panel: Panel, first: float, n: float, end: float, *, laps: bool) -> Polygon:
+def panel_outline(
+    panel: Panel, first: float, n: float, end: float, *, laps: bool, turned_up: bool
+) -> Polygon:
     """A panel cut across its ribs, in (w, n), mm.
 
     Args:
@@ -65,6 +75,7 @@ def panel_outline(panel: Panel, first: float, n: float, end: float, *, laps: boo
         n: Underside of its flats.
         end: Where it is ripped, if it reaches so far.
         laps: Whether its first rib lies over the last rib of another panel.
+        turned_up: Whether its ripped edge is bent up as high as its ribs.
     """
     height, top, bottom = panel.rib_mm
     thick = panel.thickness_mm
@@ -93,4 +104,6 @@ def panel_outline(panel: Panel, first: float, n: float, end: float, *, laps: boo
     middle = LineString([*start, *(point for other in others for point in other)])
     steel = middle.buffer(thick / 2, cap_style="flat", join_style="mitre")
     left = steel.intersection(box(first - panel.cover_mm, 0.0, end, n + 2 * height))
+    if turned_up:
+        left = left.union(box(end - thick, n, end, n + height + thick))
     return ring(max(shapely.get_parts(left), key=lambda part: part.area))

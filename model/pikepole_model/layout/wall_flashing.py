@@ -1,4 +1,4 @@
-"""Flashings on the walls: over the casings' heads, and under the foot of the cladding."""
+"""Flashings on the walls: over casings and upright boards, and under the foot of the cladding."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from pikepole_model.plan.cladding import CladdingPlan
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.joinery import clad_mm
-from pikepole_model.plan.wall_legs import feet
+from pikepole_model.plan.wall_legs import feet, joints
 from pikepole_model.plan.wall_metal import CLEAR_MM, DRIP_MM, OPEN_MM, UP_MM, flat_of, heads
 from pikepole_model.sheet_metal import PLIES, bent, lengths
 from pikepole_model.stock.materials import by_area_material
@@ -29,6 +29,21 @@ def flash_feet(plan: CladdingPlan) -> list[Piece]:
 def flash_heads(plan: CladdingPlan) -> list[Piece]:
     """Over the casing of every opening."""
     return [piece for face in plan.faces for piece in _heads(plan, face)]
+
+
+def flash_joints(plan: CladdingPlan) -> list[Piece]:
+    """Over the top of upright boards that end under others."""
+    return [piece for face in plan.faces for piece in _joints(plan, face)]
+
+
+def _joints(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
+    flat = flat_of(plan.scene)
+    for patch, top, u0, u1 in joints(plan, face) if flat else ():
+        assert flat
+        # Its drip leg lies on the boards.
+        out = BEHIND_MM + facing_mm(plan.scene, patch.table)
+        name, up = f"{face.plan.group} {Kind.JOINT_FLASHING}", (top, top + UP_MM)
+        yield from _flash(face, name, Kind.JOINT_FLASHING, patch.group, flat, (u0, u1), up, out)
 
 
 def _feet(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:

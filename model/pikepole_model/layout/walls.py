@@ -10,16 +10,24 @@ import shapely
 from shapely import Polygon as Area
 from shapely import box
 
-from pikepole_model.anchors import DRILLED_OVER_MM
+from pikepole_model.anchors import (
+    DRILLED_OVER_MM,
+    NUT_WIDTHS,
+    WASHER_MM,
+    WASHER_THICKNESS_MM,
+)
 from pikepole_model.outline import ring
 from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, Source, profile, sheeting, timber
+from pikepole_model.piece import Piece, Source, bolt_steel, profile, sheeting, timber
 from pikepole_model.placement import Placement
 from pikepole_model.plan.framed import Framed, Upright
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Pad
 from pikepole_model.shape import Circle, rectangle
-from pikepole_model.spacing import CLOSE_MM, joints_of, sheet_edges, splice
+from pikepole_model.spacing import CLOSE_MM, anywhere, joints_of, sheet_edges, splice
+
+# Plates that end this near to the others are driven tight, mm.
+FLUSH_MM = 0.5
 
 
 def frame_wall(plan: WallPlan) -> list[Piece]:
@@ -29,6 +37,7 @@ def frame_wall(plan: WallPlan) -> list[Piece]:
         *(_upright(plan, upright) for upright in plan.uprights),
         *(piece for framed in plan.openings for piece in _opening(plan, framed)),
         *_top_plates(plan),
+        *_nuts(plan),
     ]
 
 
@@ -61,6 +70,36 @@ def _bottom_plates(plan: WallPlan) -> list[Piece]:
         )
         for u0, u1 in plan.bottom_runs
     ]
+
+
+def _nuts(plan: WallPlan) -> Iterator[Piece]:
+    """A washer and a nut on each anchor bolt, put on once the wall stands over them."""
+    scene, levels = plan.levels.scene, plan.levels
+    pad = scene.foundation
+    if not isinstance(pad, Pad):
+        return
+    steel, bolt = bolt_steel(scene, pad), pad.bolt_diameter
+    half, corner = WASHER_MM / 2, NUT_WIDTHS * bolt / math.sqrt(3)
+    hexagon = tuple(
+        (corner * math.cos(math.pi / 3 * k), corner * math.sin(math.pi / 3 * k)) for k in range(6)
+    )
+    square, drilled = rectangle(-half, -half, half, half), (bolt + DRILLED_OVER_MM) / 2
+    plate, nut = levels.breadth_mm, levels.breadth_mm + WASHER_THICKNESS_MM
+    for u in plan.bolts:
+        for kind, outline, v, thick, radius in (
+            (Kind.WASHER, square, plate, WASHER_THICKNESS_MM, drilled),
+            (Kind.NUT, hexagon, nut, bolt, bolt / 2),
+        ):
+            yield profile(
+                str(kind),
+                kind,
+                plan.group,
+                steel,
+                outline,
+                Placement(plan.place.point(u, v, -levels.wall_mm / 2)),
+                thick,
+                holes=[Circle(0.0, 0.0, radius)],
+            )
 
 
 def _upright(plan: WallPlan, upright: Upright) -> Piece:
@@ -98,6 +137,8 @@ def _opening(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
                 _at_depth(plan, n),
                 thickness,
             )
+    if plan.is_packed(framed):
+        yield from _packing(plan, framed)
     if framed.sill:
         yield profile(
             f"{name} rough sill",
@@ -107,6 +148,38 @@ def _opening(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
             rectangle(framed.u[0], framed.sill - levels.breadth_mm, framed.u[1], framed.sill),
             _at_depth(plan, -levels.wall_mm),
             levels.wall_mm,
+        )
+
+
+def _packing(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
+    """What fills the little that is left between a header and the plates.
+
+    Studs laid flat where that comes out even, or else on edge, ripped to fit, in both faces.
+    """
+    breadth, wall = plan.levels.breadth_mm, plan.levels.wall_mm
+    u0, u1 = framed.header_u
+    foot = framed.head + framed.header_mm
+    rooms = [height - foot for _, height in plan.head_line(u0, u1)]
+    count = round(max(rooms) / breadth)
+    flat = all(abs(room - count * breadth) <= FLUSH_MM for room in rooms)
+    layers = (
+        [(foot + k * breadth, -wall, wall) for k in range(count)]
+        if flat
+        else [(foot, n, breadth) for n in (-breadth, -wall)]
+    )
+    longest = plan.levels.scene.lumber_stock(plan.levels.scene.walls.stud).longest_mm
+    for (low, n, thick), (start, end) in itertools.product(
+        layers, splice(u0, u1, longest, anywhere(u0, u1))
+    ):
+        heads = [(u, low + breadth if flat else head) for u, head in plan.head_line(start, end)]
+        yield profile(
+            f"{framed.opening.name} {Kind.HEADER_PACKING}",
+            Kind.HEADER_PACKING,
+            plan.group,
+            _studs(plan),
+            ((start, low), (end, low), *reversed(heads)),
+            _at_depth(plan, n),
+            thick,
         )
 
 

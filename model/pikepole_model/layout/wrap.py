@@ -1,7 +1,8 @@
 """House wrap: courses round the walls from the low edge up, each lapping the one below.
 
 Drawn flat, wall by wall. Where it is double it is drawn in layers, so that nothing is in the same
-place twice: every other course one thickness further out, a lap two.
+place twice: every other course one thickness further out, a lap two. All of it lies out over the
+legs of the flashings, which are on the sheathing, so that what runs down it drips off them.
 """
 
 from __future__ import annotations
@@ -16,12 +17,21 @@ from pikepole_model.outline import cut_out
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, profile
 from pikepole_model.placement import Placement
-from pikepole_model.plan.cladding import ROUND, CladdingPlan
+from pikepole_model.plan.cladding import ROUND, CladdingPlan, stretches
+from pikepole_model.plan.corners import BEHIND_MM
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.wall_legs import legs
+from pikepole_model.plan.roof_cover import RoofCover
+from pikepole_model.plan.wall_legs import slits
+from pikepole_model.plan.wall_metal import legs_mm
 from pikepole_model.scene.cladding import Wrap
+from pikepole_model.sheet_metal import bent
 from pikepole_model.spacing import CLOSE_MM
 from pikepole_model.stock.rows import Roll
+
+# The strip behind a ledger comes out just under it, and 2 in down over the wall's wrap: common
+# practice, no source.
+CLEAR_OF_LEDGER_MM = 1.0
+OVER_WRAP_MM = 50.8
 
 
 def wrap_walls(plan: CladdingPlan, wrap: Wrap) -> list[Piece]:
@@ -35,16 +45,50 @@ def wrap_walls(plan: CladdingPlan, wrap: Wrap) -> list[Piece]:
     return [piece for face in faces for piece in _wrap_wall(plan, face, wrap, roll)]
 
 
+def wrap_ledgers(plan: CladdingPlan, wrap: Wrap) -> list[Piece]:
+    """What is put up before a ledger: from under the roof's flashing down behind it.
+
+    Below the ledger it comes out over the wall's wrap, whose edge is tucked under it. A roll's
+    length butts on the next one here: a lap would lift the ledger.
+    """
+    roll = plan.scene.roll_stock(wrap.roll)
+    source = Source(wrap.roll, plan.scene.roll_material(wrap.roll))
+    return [piece for face in plan.faces for piece in _behind_ledger(face, source, roll)]
+
+
+def _behind_ledger(face: WallFace, source: Source, roll: Roll) -> Iterator[Piece]:
+    slope = face.hung_slope
+    if not slope:
+        return
+    name = f"{face.plan.name} {Kind.LEDGER_WRAP}"
+    high = RoofCover(face.roof, slope).up_wall[1] - face.plan.levels.floor_mm
+    foot, out = face.ledger_mm[0] - CLEAR_OF_LEDGER_MM, BEHIND_MM - roll.thickness_mm
+    line = ((0.0, high), (0.0, foot), (out, foot), (out, foot - OVER_WRAP_MM))
+    left, right = -face.sheet_mm, face.plan.length_mm + face.sheet_mm
+    for u0, u1 in stretches(left, right, roll.length_mm, 0.0):
+        yield profile(
+            name,
+            Kind.LEDGER_WRAP,
+            name,
+            source,
+            bent(line, roll.thickness_mm),
+            Placement(face.place.point(u1, 0.0), face.place.n, face.place.v),
+            u1 - u0,
+            length_along="n",
+        )
+
+
 def _wrap_wall(plan: CladdingPlan, face: WallFace, wrap: Wrap, roll: Roll) -> Iterator[Piece]:
     source = Source(wrap.roll, plan.scene.roll_material(wrap.roll))
-    whole, open_ = _covered(plan, face), [*plan.open(face), *legs(plan, face)]
+    whole, open_ = _covered(plan, face), [*plan.bare(face), *slits(plan, face)]
     left, low, right, high = whole.bounds
+    under = legs_mm(plan.scene) + (face.plan.levels.ledger_wrap_mm if face.hung_slope else 0.0)
     before = plan.face(ROUND[ROUND.index(face.plan.name) - 1])
     for k, (v0, v1) in enumerate(courses(low, high, roll)):
         runs = [("", u0, u1) for u0, u1 in _lengths(left, right, roll)]
         turned = (f" from the {before.plan.name}", left, left + roll.end_lap_mm)
         for layer, (where, u0, u1) in [*((n % 2, run) for n, run in enumerate(runs)), (1, turned)]:
-            n = (2 * layer + k % 2) * roll.thickness_mm
+            n = under + (2 * layer + k % 2) * roll.thickness_mm
             place = Placement(face.place.point(0.0, 0.0, n), face.place.u, face.place.v)
             course = shapely.intersection(whole, box(u0, v0, u1, v1))
             for outline, holes in cut_out(course, open_):  # type: ignore[arg-type]

@@ -206,8 +206,12 @@ class CladdingPlan:
 
     def open(self, face: WallFace) -> tuple[BaseGeometry, ...]:
         """What no cladding covers of one wall: openings, slots over heads, what stands there."""
+        return (*self.bare(face), *head_slots(face))
+
+    def bare(self, face: WallFace) -> tuple[BaseGeometry, ...]:
+        """What no wrap covers of one wall: openings, what stands there."""
         rough = [box(f.u[0], f.sill, f.u[1], f.head) for f in face.openings]
-        return (*rough, *head_slots(face), *self._standing(face))
+        return (*rough, *self._standing(face))
 
     def _standing(self, face: WallFace) -> Iterator[BaseGeometry]:
         """Posts that were there before, as far as they stand in the way."""

@@ -19,8 +19,9 @@ from pikepole_model.scene.cladding import Battens, Boards
 from pikepole_model.scene.schema import Scene
 from pikepole_model.spacing import SHEET_GAP_MM
 
-# Wrap and its laps lie within this of the sheathing; what covers them starts here.
-BEHIND_MM = 1.0
+# Flashings' legs, and the wrap with its laps over them, lie within this of the sheathing; what
+# covers them starts here.
+BEHIND_MM = 2.5
 
 End = str  # "left" or "right", seen from outside
 

@@ -127,6 +127,25 @@ class WallFace:
             line.append((u, min(tops) - levels.floor_mm))
         return line
 
+    @property
+    def hung_slope(self) -> Slope | None:
+        """The lower roof that hangs on this wall, if one does."""
+        slopes = self.roof.ledger_slopes
+        return next((slope for slope in slopes if slope.name.startswith(self.plan.name)), None)
+
+    @property
+    def ledger_mm(self) -> tuple[float, float]:
+        """Underside and top above the floor of that roof's ledger, mm."""
+        levels, slope, bay = (
+            self.plan.levels,
+            self.hung_slope,
+            self.plan.levels.bay_at(self.plan.name),
+        )
+        assert slope
+        assert bay
+        top = slope.bearings[0].top_mm - levels.floor_mm
+        return top - levels.scene.lumber_stock(bay.ledger).depth_mm, top
+
     @cached_property
     def cased(self) -> tuple[Rect, ...]:
         """What battens stop at: openings with their casing, and the boards of tracks, mm."""

@@ -102,6 +102,12 @@ class Levels:
         floor = self.scene.floor
         return self.scene.lumber_stock(floor.joist).depth_mm if floor else 0.0
 
+    @property
+    def ledger_wrap_mm(self) -> float:
+        """How far ledgers stand off the sheathing, by the wrap behind them; 0 without any."""
+        wrap = self.scene.wrap
+        return self.scene.roll_stock(wrap.roll).thickness_mm if wrap else 0.0
+
     @cached_property
     def floor_sheet_mm(self) -> float:
         """Thickness of the floor sheets; 0 without a deck floor."""

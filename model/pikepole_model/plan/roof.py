@@ -252,6 +252,7 @@ class RoofPlan:
     def _ledger_slope(self, bay: Bay) -> Slope:
         levels, roof = self.levels, self.levels.scene.roof
         sheet = levels.scene.sheet_stock(levels.scene.walls.sheet).thickness_mm
+        out = sheet + levels.ledger_wrap_mm
         ledger = levels.scene.lumber_stock(bay.ledger)
         rafter = levels.scene.lumber_stock(roof.rafter)
         slope = math.radians(bay.slope) if bay.slope is not None else self._slope_rad
@@ -263,14 +264,14 @@ class RoofPlan:
         ledger_top = levels.floor_mm + (bay.ledger_height or 0.0)
         on_ledger = seat(ledger.breadth_mm)
         start = ledger_top + tan * (ledger.breadth_mm - on_ledger) + rafter.depth_mm / cos
-        width, edge = self._lean_to_mm, bay.reach - sheet
+        width, edge = self._lean_to_mm, bay.reach - out
         on_beam = seat(width)
         beam_top = start - rafter.depth_mm / cos - tan * (edge - on_beam)
         front = bay.side == "front"
         return Slope(
             name=f"{bay.side} lean-to roof",
             slope_rad=slope,
-            start_y=-sheet if front else levels.depth_mm + sheet,
+            start_y=-out if front else levels.depth_mm + out,
             way=-1 if front else 1,
             start_mm=start,
             rafter=roof.rafter,

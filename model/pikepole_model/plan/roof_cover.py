@@ -43,6 +43,9 @@ LEAST_UP_WALL_MM = 25.4
 # Rake trims and peak caps reach 2-1/2 in down over the board: common practice, no source.
 LEG_MM = 63.5
 
+# Rake trims reach 3 in in over the panels: common practice, no source.
+RAKE_FLANGE_MM = 76.2
+
 # The first panel's edge is bent down this far outside its first rib, mm.
 FOOT_MM = 6.0
 
@@ -283,3 +286,12 @@ class RoofCover:
         last = self.width_mm - panel.rib_mm[1] / 2 + CLOSE_MM
         every = [firsts[0] + k * panel.pitch_mm for k in range(per_panel * len(firsts) + 1)]
         return [rib for rib in every if rib <= last]
+
+    @property
+    def turned_up(self) -> bool:
+        """Whether the last panel's ripped edge is turned up to carry a rake trim.
+
+        It is where no rib lies under the trim, which would sag on to the flat.
+        """
+        ribs = self.ribs()
+        return bool(ribs) and self.width_mm - ribs[-1] > RAKE_FLANGE_MM

@@ -28,6 +28,11 @@ WALLS = ("front", "back", "left", "right")
 # practice, no source. The header tables of the codes give the number for a real load.
 TWO_JACKS_FROM_MM = 1828.8
 
+# Where less is left over a header than 3 in, nobody cuts cripple studs for it: it is packed solid
+# up to the plates. Less than 1/4 in is left to shims. Common practice, no source.
+LEAST_CRIPPLE_MM = 76.2
+LEAST_PACKING_MM = 6.35
+
 # An inside corner needs this much wood to nail to past the wall that butts there.
 LEAST_NAILING_MM = 25.0
 
@@ -258,12 +263,31 @@ class WallPlan:
         """Where an upright sheet joint has wood behind it at any height, mm along u."""
         cripples = [upright for upright in self.uprights if upright.kind == Kind.CRIPPLE]
         above = {upright.centre for upright in cripples if upright.v[1] is None}
+        for framed in self.openings:
+            if self.is_packed(framed):
+                above |= {(u0 + u1) / 2 for u0, u1 in self._over(framed)}
         below = {upright.centre for upright in cripples if upright.v[1] is not None}
         for framed in self.openings:
             # A window's joint goes on under its sill.
             if framed.opening.kind == "window":
                 above -= {u for u in above - below if framed.u[0] < u < framed.u[1]}
         return sorted({*self.full_height_centres(), *above})
+
+    def is_packed(self, framed: Framed) -> bool:
+        """Whether what is over an opening is packed out solid up to the plates."""
+        if any(_meet(framed.header_u, post) for post in self.ridge_post):
+            return False
+        top = framed.head + framed.header_mm
+        rooms = [height - top for _, height in self.head_line(*framed.header_u)]
+        return min(rooms) >= LEAST_PACKING_MM and max(rooms) < LEAST_CRIPPLE_MM - CLOSE_MM
+
+    def _over(self, framed: Framed) -> list[tuple[float, float]]:
+        """From and to of the layout's studs over a header, clear of the ridge's post, mm."""
+        return [
+            u
+            for u in self.layout
+            if _within(u, framed.header_u) and not any(_meet(u, post) for post in self.ridge_post)
+        ]
 
     @cached_property
     def bottom_runs(self) -> tuple[tuple[float, float], ...]:
@@ -337,16 +361,12 @@ class WallPlan:
             (framed.header_u[1], framed.outer_u[1]),
         ):
             yield Upright(Kind.KING, f"{name} king stud", u, (foot, None), across)
-        above = [
-            u
-            for u in self.layout
-            if _within(u, framed.header_u) and not any(_meet(u, post) for post in self.ridge_post)
-        ]
+        above = self._over(framed)
         if not above and not any(_within(post, framed.header_u) for post in self.ridge_post):
             middle = (left + right) / 2
             above = [(middle - breadth / 2, middle + breadth / 2)]
         header_top = framed.head + framed.header_mm
-        for u in above:
+        for u in [] if self.is_packed(framed) else above:
             if self.lowest_head(*u) - header_top >= LEAST_STICK_MM:
                 yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, (header_top, None), across)
         sill_foot = framed.sill - breadth

@@ -1,4 +1,4 @@
-"""Where flashings reach up behind a wall's cladding: at its foot, over casings, under roofs."""
+"""Where flashings pass through a wall's wrap: at the cladding's foot and joints, over casings."""
 
 from __future__ import annotations
 
@@ -7,11 +7,23 @@ from collections.abc import Iterator
 import shapely
 from shapely import LineString, box
 from shapely import Polygon as Area
+from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.plan.cladding import CladdingPlan, Patch
+from pikepole_model.plan.cladding import CladdingPlan, Patch, stretches
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.roof_cover import RoofCover
-from pikepole_model.plan.wall_metal import LEAST_RUN_MM, OPEN_MM, UP_MM, flat_of, heads, leg_over
+from pikepole_model.plan.wall_metal import (
+    DRIP_MM,
+    LEAST_RUN_MM,
+    OPEN_MM,
+    UP_MM,
+    flat_of,
+    heads,
+    leg_over,
+    legs_mm,
+)
+from pikepole_model.scene.cladding import Battens
+from pikepole_model.scene.schema import Scene
+from pikepole_model.spacing import SHEET_GAP_MM
 
 # Wider than the gap between siding and corner boards, mm.
 NEAR_MM = 4.0
@@ -49,14 +61,57 @@ def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, flo
                 yield patch, low, u0, u1
 
 
-def legs(plan: CladdingPlan, face: WallFace) -> list[Area]:
-    """What flashings cover of the sheathing, mm."""
-    out, floor = face.sheet_mm, face.plan.levels.floor_mm
-    up = [
-        box(-out, low - floor, face.plan.length_mm + out, high - floor)
-        for slope in face.roof.ledger_slopes
-        if slope.name.startswith(face.plan.name) and flat_of(plan.scene)
-        for low, high in [RoofCover(face.roof, slope).up_wall]
-    ]
-    on_foot = [box(u0, low - OPEN_MM, u1, low + UP_MM) for _, low, u0, u1 in feet(plan, face)]
-    return [*(leg_over(run.outer) for run in heads(face)), *on_foot, *up]
+def storeys(scene: Scene, patch: Patch, table: Battens) -> list[tuple[float, float]]:
+    """From and to of upright boards over one another, where they are shorter than the wall, mm.
+
+    Between them is room for a flashing, or a gap for water to get out by.
+    """
+    _, low, _, high = patch.area.bounds
+    longest = (
+        scene.sheet_stock(table.sheet).length_mm
+        if table.sheet
+        else scene.lumber_stock(table.board).longest_mm
+    )
+    return stretches(low, high, longest, OPEN_MM if flat_of(scene) else SHEET_GAP_MM)
+
+
+def joints(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, float, float]]:
+    """Patches whose upright boards end on others, with the top of the lower ones, and each run.
+
+    Between corner boards, casings and the ends of the sheathing, and clear of flashings over heads.
+    """
+    if not flat_of(plan.scene):
+        return
+    out = face.sheet_mm
+    for patch in plan.patches:
+        if patch.face is not face or not isinstance(patch.table, Battens):
+            continue
+        over = [leg_over(run.outer) for run in heads(face)]
+        seen = patch.area.difference(shapely.union_all([patch.taken, *patch.open, *over]))
+        left, _, right, _ = patch.area.bounds
+        for _, top in storeys(plan.scene, patch, patch.table)[:-1]:
+            level = LineString(
+                [(max(left, -out), top), (min(right, face.plan.length_mm + out), top)]
+            )
+            u0, u1 = level.bounds[0], level.bounds[2]
+            run: BaseGeometry = level
+            for bare in shapely.get_parts(box(u0, top - DRIP_MM, u1, top + UP_MM).difference(seen)):
+                a, _, b, _ = bare.bounds
+                run = run.difference(box(a, top - UP_MM, b, top + UP_MM))
+            for part in shapely.get_parts(run):
+                a, _, b, _ = part.bounds
+                if b - a >= LEAST_RUN_MM:
+                    yield patch, top, a, b
+
+
+def slits(plan: CladdingPlan, face: WallFace) -> list[Area]:
+    """What flashings leave no room for of the wrap, which laps over their legs, mm.
+
+    It ends over the flange at the cladding's foot. Over casings and upright boards it is slit for
+    the flange and hangs down behind the cladding.
+    """
+    thick, under = legs_mm(plan.scene), face.foot_mm - 1.0
+    at_foot = [box(u0, under, u1, low) for _, low, u0, u1 in feet(plan, face)]
+    over = [box(u0, v1, u1, v1 + thick) for u0, _, u1, v1 in (run.outer for run in heads(face))]
+    between = [box(u0, v, u1, v + thick) for _, v, u0, u1 in joints(plan, face)]
+    return [*over, *between, *at_foot]

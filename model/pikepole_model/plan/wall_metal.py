@@ -1,6 +1,6 @@
 """Where bent metal comes between a wall's sheathing and its cladding, in the wall's plane.
 
-Each flashing has a leg up behind the cladding, with the wrap cut to it, a flange out over casing or
+Each flashing has a leg on the sheathing, with the wrap lapping over it, a flange out over casing or
 under the cladding's foot, and a drip leg down:
 
         | |  cladding          | |  cladding
@@ -17,6 +17,7 @@ from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.filling import CasedRun, cased_runs
 from pikepole_model.plan.framed import Rect
 from pikepole_model.scene.schema import Scene
+from pikepole_model.sheet_metal import PLIES
 from pikepole_model.stock.rows import Flat
 
 # Common practice, no source: 2 in up behind the cladding, which ends 1/4 in over the flange; the
@@ -61,3 +62,9 @@ def leg_over(rect: Rect) -> Area:
     """What the leg of a flashing over a casing covers of the sheathing, mm."""
     u0, _, u1, v1 = rect
     return box(u0, v1, u1, v1 + UP_MM)
+
+
+def legs_mm(scene: Scene) -> float:
+    """Thickness of the flashings' legs on the sheathing, where two lengths lap; 0 without any."""
+    flat = flat_of(scene)
+    return PLIES * flat.thickness_mm if flat else 0.0
