@@ -77,7 +77,7 @@ LUMBER = FLOOR_FRAME | WALL_FRAME | ROOF_FRAME | BEAMS | POST
 WRAP = frozenset({Kind.WRAP, Kind.LEDGER_WRAP})
 UPRIGHTS = frozenset({Kind.UPRIGHT_BOARD, Kind.STRIP})
 CORNER_BOARDS = frozenset({Kind.CORNER_BOARD})
-SIDING = UPRIGHTS | CORNER_BOARDS | frozenset({Kind.SIDING})
+SIDING = UPRIGHTS | CORNER_BOARDS | frozenset({Kind.SIDING, Kind.JOINT_BOARD})
 BATTENS = frozenset({Kind.BATTEN})
 LEAF = frozenset(
     {

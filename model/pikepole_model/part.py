@@ -83,6 +83,7 @@ class Kind(StrEnum):
     STRIP = "siding strip"
     BATTEN = "batten"
     CORNER_BOARD = "corner board"
+    JOINT_BOARD = "joint board"
     SILL_MEMBRANE = "sill membrane"
     WINDOW_UNIT = "window unit"
     PACKER = "packer"

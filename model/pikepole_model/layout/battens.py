@@ -128,7 +128,8 @@ def columns_of(
         start: Where a whole board stands: at the left, at the right, or in the middle.
 
     Returns:
-        In order, mm. What would be ripped to less than a piece is left out.
+        In order, mm. An end that is too narrow for a piece takes the rest of one from its
+        neighbour, so that the wall is covered from edge to edge.
     """
     pitch = width + gap
     first = {"left": low, "right": high - width, "centre": (low + high - width) / 2}[start]
@@ -137,4 +138,11 @@ def columns_of(
     columns = [
         (max(low, first + k * pitch), min(high, first + k * pitch + width)) for k in range(count)
     ]
-    return [(u0, u1) for u0, u1 in columns if u1 - u0 >= LEAST_PIECE_MM]
+    columns = [(u0, u1) for u0, u1 in columns if u1 - u0 >= LEAST_PIECE_MM]
+    if columns and columns[0][0] > low + CLOSE_MM:
+        least = low + LEAST_PIECE_MM
+        columns = [(low, least), (least + gap, columns[0][1]), *columns[1:]]
+    if columns and columns[-1][1] < high - CLOSE_MM:
+        least = high - LEAST_PIECE_MM
+        columns = [*columns[:-1], (columns[-1][0], least - gap), (least, high)]
+    return columns
