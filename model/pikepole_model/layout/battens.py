@@ -128,8 +128,8 @@ def columns_of(
         start: Where a whole board stands: at the left, at the right, or in the middle.
 
     Returns:
-        In order, mm. An end that is too narrow for a piece takes the rest of one from its
-        neighbour, so that the wall is covered from edge to edge.
+        In order, mm. Where an end is too narrow for a piece, two equal ones take the place of the
+        last whole board, so that the wall is covered from edge to edge.
     """
     pitch = width + gap
     first = {"left": low, "right": high - width, "centre": (low + high - width) / 2}[start]
@@ -140,9 +140,11 @@ def columns_of(
     ]
     columns = [(u0, u1) for u0, u1 in columns if u1 - u0 >= LEAST_PIECE_MM]
     if columns and columns[0][0] > low + CLOSE_MM:
-        least = low + LEAST_PIECE_MM
-        columns = [(low, least), (least + gap, columns[0][1]), *columns[1:]]
+        end = columns[0][1]
+        half = (end - low - gap) / 2
+        columns = [(low, low + half), (end - half, end), *columns[1:]]
     if columns and columns[-1][1] < high - CLOSE_MM:
-        least = high - LEAST_PIECE_MM
-        columns = [*columns[:-1], (columns[-1][0], least - gap), (least, high)]
+        end = columns[-1][0]
+        half = (high - end - gap) / 2
+        columns = [*columns[:-1], (end, end + half), (high - half, high)]
     return columns
