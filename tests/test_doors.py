@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from clad import WRAP_MM
 from filled import (
     FOUR,
     INCH,
@@ -270,8 +271,8 @@ def test_a_sliding_leaf_laps_its_opening(sliding: Building) -> None:
     board = extent(sliding, of_kind(sliding, Kind.TRACK_BOARD))[2]
     assert n[0] - board[1] == pytest.approx(INCH / 4, abs=CUT_MM)
     assert n[0] > extent(sliding, of_kind(sliding, Kind.CASING))[2][1]
-    # Board and casing lie on the cladding: 3/4 in boards 1 mm off the sheathing.
-    assert board[0] == pytest.approx(1.0 + ONE_BY, abs=CUT_MM)
+    # Board and casing lie on the cladding: 3/4 in boards 2.5 mm off the sheathing.
+    assert board[0] == pytest.approx(WRAP_MM + ONE_BY, abs=CUT_MM)
 
 
 def test_the_track_lets_the_leaf_clear_the_opening(sliding: Building) -> None:

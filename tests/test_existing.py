@@ -126,6 +126,25 @@ def test_headers_carry_cut_joists(kept: Building) -> None:
             assert past, header.name
 
 
+def test_the_deck_is_carried_before_and_behind_a_post(kept: Building) -> None:
+    # Along the hole's front and back edge, from joist to joist: common practice, no source.
+    frame = shapely.union_all(
+        [
+            plan(part).buffer(CUT_MM)
+            for part in of_kind(kept, Kind.RIM, Kind.JOIST, Kind.FLOOR_HEADER, Kind.FLOOR_BLOCK)
+        ]
+    )
+    decks = shapely.union_all([plan(part) for part in of_kind(kept, Kind.FLOOR_SHEET)])
+    for standing in of_kind(kept, Kind.EXISTING):
+        x0, y0, x1, y1 = plan(standing).bounds
+        for y in (y0 - CLEAR_MM - 1.0, y1 + CLEAR_MM + 1.0):
+            edge = shapely.LineString([(x0, y), (x1, y)]).intersection(decks)
+            # Two posts side by side are framed round as one; there is no deck between their fronts.
+            if len(kept.scene.existing) == 1:
+                assert edge.length > 0.0
+                assert frame.covers(edge)
+
+
 def test_a_joist_that_is_not_in_the_way_stays_whole(kept: Building) -> None:
     breadth = kept.scene.lumber_stock("2x6").breadth_mm
     whole = kept.scene.building.depth - 2 * breadth

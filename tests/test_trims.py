@@ -10,6 +10,7 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.ops import unary_union
 
+from clad import WRAP_MM
 from filled import FOUR, INCH, ONE_BY, door, face_of, faults_of, in_face, store, table_of, window
 from measuring import CUT_MM, of_kind
 from pikepole_model.fit import check
@@ -27,16 +28,16 @@ OPENINGS = (
     window(name="vent", from_left="11 ft 6 in", width="20 in", trim={"board": "1x3"}),
 )
 
-# Where n of the casing's back is: on the sheathing, on the wrap (drawn 1 mm deep with its laps), on
-# boards of 3/4 in (PS 20) over it, on strips of 1/2 in plywood over it.
+# Where n of the casing's back is: on the sheathing, on the wrap (2.5 mm deep with its laps and the
+# metal under it), on boards of 3/4 in (PS 20) over it, on strips of 1/2 in plywood over it.
 FACES = {
     "bare": ({}, 0.0),
-    "wrap": ({"wrap": {}}, 1.0),
-    "boards": ({"wrap": {}, "cladding": [{"kind": "boards"}]}, 1.0 + ONE_BY),
-    "battens": ({"wrap": {}, "cladding": [{"kind": "battens"}]}, 1.0 + ONE_BY),
+    "wrap": ({"wrap": {}}, WRAP_MM),
+    "boards": ({"wrap": {}, "cladding": [{"kind": "boards"}]}, WRAP_MM + ONE_BY),
+    "battens": ({"wrap": {}, "cladding": [{"kind": "battens"}]}, WRAP_MM + ONE_BY),
     "strips": (
         {"cladding": [{"kind": "battens", "sheet": "1/2 plywood"}]},
-        1.0 + 0.5 * INCH,
+        WRAP_MM + 0.5 * INCH,
     ),
     "boards elsewhere": (
         {"cladding": [{"kind": "boards", "walls": ["back"]}]},

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from clad import WRAP_MM
 from filled import (
     INCH,
     ONE_BY,
@@ -84,12 +85,12 @@ def test_the_pane_stands_clear_of_the_frame_and_between_the_stops(light: Buildin
 
 
 def test_the_frame_is_as_deep_as_the_wall_with_its_cladding() -> None:
-    # Boards of 3/4 in lie 1 mm off the sheathing, over the wrap.
+    # Boards of 3/4 in lie 2.5 mm off the sheathing, over metal and wrap.
     building = store(window(window=FIXED), cladding=[{"kind": "boards"}])
     face = face_of(building, "front")
     for part in of_kind(building, Kind.FRAME_BOARD):
         n = in_face(face, part)[2]
-        assert n == pytest.approx((-WALL, 1.0 + ONE_BY), abs=CUT_MM)
+        assert n == pytest.approx((-WALL, WRAP_MM + ONE_BY), abs=CUT_MM)
     assert not check(building)
 
 

@@ -23,7 +23,7 @@ def frame_floor(levels: Levels, floor: Floor) -> list[Piece]:
     """Rims along the front and back, joists between them, rows of blocking.
 
     A joist in the way of something that stands up through the floor stops short of it on headers
-    between its neighbours.
+    between its neighbours; what stands between two joists gets blocks before and behind it.
     """
     frame = _Frame(levels, floor)
     return [*frame.rims(), *frame.joists(), *frame.blocks()]
@@ -78,8 +78,9 @@ class _Frame:
                 y = thing.y1 + breadth
             if end - y >= LEAST_STICK_MM:
                 yield self._stick(Kind.JOIST, (x - breadth / 2, x + breadth / 2), (y, end))
-        for left, right, y in self._headers():
-            yield self._stick(Kind.FLOOR_HEADER, (left, right), (y, y + breadth))
+        for kind, left, right, y in self._across():
+            if kind == Kind.FLOOR_HEADER:
+                yield self._stick(kind, (left, right), (y, y + breadth))
 
     def _apart(self, things: list[Obstacle]) -> list[Obstacle]:
         """The same, those that stand so close that their headers would meet framed round as one."""
@@ -91,22 +92,23 @@ class _Frame:
         return things
 
     def _framed_round(self, thing: Obstacle) -> Obstacle:
-        """Something in the way with the headers before and behind it, from joist to joist."""
-        if not self._in_the_way_of(thing):
-            return thing
+        """Something in the way with what lies before and behind it, from joist to joist."""
         left, right = self._neighbours(thing)
         breadth = self.breadth
         return Obstacle(left, thing.y0 - breadth, right, thing.y1 + breadth, thing.top)
 
-    def _headers(self) -> Iterator[tuple[float, float, float]]:
-        """Left and right end and front face of the headers before and behind each obstacle."""
+    def _across(self) -> Iterator[tuple[Kind, float, float, float]]:
+        """What lies before and behind each obstacle, under the edges of the hole round it.
+
+        Returns:
+            Headers where it cuts joists, or else blocks; left and right end, and front face, mm.
+        """
         for thing in self.blocked:
-            if not self._in_the_way_of(thing):
-                continue
+            kind = Kind.FLOOR_HEADER if self._in_the_way_of(thing) else Kind.FLOOR_BLOCK
             left, right = self._neighbours(thing)
             for y in (thing.y0 - self.breadth, thing.y1):
                 if self.breadth <= y <= self.levels.depth_mm - 2 * self.breadth:
-                    yield left, right, y
+                    yield kind, left, right, y
 
     def _in_the_way_of(self, thing: Obstacle) -> list[float]:
         """Centres of the joists that something is in the way of."""
@@ -122,12 +124,15 @@ class _Frame:
         return left, right
 
     def blocks(self) -> Iterator[Piece]:
-        """Rows of blocks between joists, left out where something stands or a header lies."""
+        """Rows of blocks between joists, left out where something is in the way; those round it."""
         breadth, rows = self.breadth, self.floor.blocking_rows
         taken = [
             *((thing.x0, thing.x1, thing.y0, thing.y1) for thing in self.blocked),
-            *((left, right, y, y + breadth) for left, right, y in self._headers()),
+            *((left, right, y, y + breadth) for _, left, right, y in self._across()),
         ]
+        for kind, left, right, y in self._across():
+            if kind == Kind.FLOOR_BLOCK:
+                yield self._stick(kind, (left, right), (y, y + breadth))
         for row in range(rows):
             y = breadth + (self.levels.depth_mm - 2 * breadth) * (row + 1) / (rows + 1)
             for k, (left, right) in enumerate(itertools.pairwise(self.centres)):
