@@ -70,6 +70,7 @@ PANELS = frozenset({Kind.PANEL})
 ROOF_METAL = frozenset(
     {Kind.DRIP_EDGE, Kind.RAKE_TRIM, Kind.RIDGE_CAP, Kind.PEAK_CAP, Kind.WALL_FLASHING}
 )
+FLASHING_CORNERS = frozenset({Kind.FLASHING_CORNER})
 WALL_METAL = frozenset({Kind.BASE_FLASHING, Kind.HEAD_FLASHING, Kind.JOINT_FLASHING})
 SHEETS = frozenset({Kind.FLOOR_SHEET, Kind.WALL_SHEET, Kind.ROOF_SHEET})
 BOTTOM_PLATE = frozenset({Kind.BOTTOM_PLATE})
@@ -136,6 +137,9 @@ RULES = (
     Rule(PANELS, PANELS | frozenset({Kind.ROOF_SHEET}), SCREWED),
     Rule(ROOF_METAL, PANELS, SCREWED),
     Rule(ROOF_METAL, EDGE_BOARDS | ROOF_FRAME | SHEETS, NAILED),
+    # In sealant, on the ends of what it laps.
+    Rule(FLASHING_CORNERS, frozenset({Kind.BASE_FLASHING}), STUCK),
+    Rule(FLASHING_CORNERS, ANY, None),
     Rule(WALL_METAL, frozenset({Kind.WALL_SHEET}), NAILED),
     Rule(EDGE_BOARDS | SOFFIT | UNDERLAYMENT | PANELS | ROOF_METAL | WALL_METAL, ANY, None),
     # Doors first: a leaf is held by its hinges or hangers alone, however close it stands to its

@@ -74,6 +74,7 @@ class Kind(StrEnum):
     PEAK_CAP = "peak cap"
     WALL_FLASHING = "wall flashing"
     BASE_FLASHING = "base flashing"
+    FLASHING_CORNER = "flashing corner"
     HEAD_FLASHING = "head flashing"
     JOINT_FLASHING = "joint flashing"
     LEDGER_WRAP = "ledger wrap"

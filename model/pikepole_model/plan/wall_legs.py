@@ -56,7 +56,9 @@ def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, flo
         covered = covered.union(ours)
         level = LineString([(left, low + NEAR_MM), (right, low + NEAR_MM)])
         foot = shapely.intersection(covered, level)
-        for hole in patch.open:
+        # Where the other wall's cladding starts lower, so do the corner boards.
+        lower = [area for _, area in plan.corner_boards(face) if area.bounds[1] < low - OPEN_MM]
+        for hole in (*patch.open, *lower):
             u0, v0, u1, _ = hole.bounds
             if v0 < low + UP_MM:
                 foot = foot.difference(box(u0, low - UP_MM, u1, low + UP_MM))
