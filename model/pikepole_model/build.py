@@ -12,7 +12,7 @@ from pikepole_model.joints import find_joints
 from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
 from pikepole_model.layout.boards import lay_boards
-from pikepole_model.layout.cladding import board_corners, fill_out
+from pikepole_model.layout.cladding import board_corners, board_joints, fill_out
 from pikepole_model.layout.doors import hang_doors
 from pikepole_model.layout.edges import board_edges
 from pikepole_model.layout.flashing import bend_edges
@@ -114,6 +114,7 @@ def _lay_out(scene: Scene) -> Iterator[Piece]:
     yield from hang_battens(cladding)
     yield from lay_boards(cladding)
     yield from board_corners(cladding)
+    yield from board_joints(cladding)
     for fill in (set_windows, case_openings, hang_doors):
         for face in cladding.faces:
             yield from fill(face)

@@ -70,6 +70,7 @@ PANELS = frozenset({Kind.PANEL})
 ROOF_METAL = frozenset(
     {Kind.DRIP_EDGE, Kind.RAKE_TRIM, Kind.RIDGE_CAP, Kind.PEAK_CAP, Kind.WALL_FLASHING}
 )
+FLASHING_CORNERS = frozenset({Kind.FLASHING_CORNER})
 WALL_METAL = frozenset({Kind.BASE_FLASHING, Kind.HEAD_FLASHING, Kind.JOINT_FLASHING})
 SHEETS = frozenset({Kind.FLOOR_SHEET, Kind.WALL_SHEET, Kind.ROOF_SHEET})
 BOTTOM_PLATE = frozenset({Kind.BOTTOM_PLATE})
@@ -77,7 +78,7 @@ LUMBER = FLOOR_FRAME | WALL_FRAME | ROOF_FRAME | BEAMS | POST
 WRAP = frozenset({Kind.WRAP, Kind.LEDGER_WRAP})
 UPRIGHTS = frozenset({Kind.UPRIGHT_BOARD, Kind.STRIP})
 CORNER_BOARDS = frozenset({Kind.CORNER_BOARD})
-SIDING = UPRIGHTS | CORNER_BOARDS | frozenset({Kind.SIDING})
+SIDING = UPRIGHTS | CORNER_BOARDS | frozenset({Kind.SIDING, Kind.JOINT_BOARD})
 BATTENS = frozenset({Kind.BATTEN})
 LEAF = frozenset(
     {
@@ -136,6 +137,9 @@ RULES = (
     Rule(PANELS, PANELS | frozenset({Kind.ROOF_SHEET}), SCREWED),
     Rule(ROOF_METAL, PANELS, SCREWED),
     Rule(ROOF_METAL, EDGE_BOARDS | ROOF_FRAME | SHEETS, NAILED),
+    # In sealant, on the ends of what it laps.
+    Rule(FLASHING_CORNERS, frozenset({Kind.BASE_FLASHING}), STUCK),
+    Rule(FLASHING_CORNERS, ANY, None),
     Rule(WALL_METAL, frozenset({Kind.WALL_SHEET}), NAILED),
     Rule(EDGE_BOARDS | SOFFIT | UNDERLAYMENT | PANELS | ROOF_METAL | WALL_METAL, ANY, None),
     # Doors first: a leaf is held by its hinges or hangers alone, however close it stands to its

@@ -20,7 +20,14 @@ LEAST_RISE = {False: 3.0, True: 0.5}
 # Least height of wood cladding over the ground: 6 in. Source: IRC R317.1 (from memory).
 LEAST_OVER_GROUND_MM = 152.4
 
-CLADDING = (Kind.SIDING, Kind.UPRIGHT_BOARD, Kind.STRIP, Kind.BATTEN, Kind.CORNER_BOARD)
+CLADDING = (
+    Kind.SIDING,
+    Kind.UPRIGHT_BOARD,
+    Kind.STRIP,
+    Kind.BATTEN,
+    Kind.CORNER_BOARD,
+    Kind.JOINT_BOARD,
+)
 
 
 def practice_findings(building: Building) -> tuple[Finding, ...]:

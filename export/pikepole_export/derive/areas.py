@@ -23,7 +23,16 @@ import shapely
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.placement import Points, Vector
 
-CLADDING = frozenset({Kind.SIDING, Kind.UPRIGHT_BOARD, Kind.STRIP, Kind.BATTEN, Kind.CORNER_BOARD})
+CLADDING = frozenset(
+    {
+        Kind.SIDING,
+        Kind.UPRIGHT_BOARD,
+        Kind.STRIP,
+        Kind.BATTEN,
+        Kind.CORNER_BOARD,
+        Kind.JOINT_BOARD,
+    }
+)
 
 # Outwards from each wall, and to the right along it as seen from outside.
 WALLS: dict[str, tuple[Vector, Vector]] = {

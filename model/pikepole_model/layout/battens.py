@@ -128,7 +128,8 @@ def columns_of(
         start: Where a whole board stands: at the left, at the right, or in the middle.
 
     Returns:
-        In order, mm. What would be ripped to less than a piece is left out.
+        In order, mm. Where an end is too narrow for a piece, two equal ones take the place of the
+        last whole board, so that the wall is covered from edge to edge.
     """
     pitch = width + gap
     first = {"left": low, "right": high - width, "centre": (low + high - width) / 2}[start]
@@ -137,4 +138,13 @@ def columns_of(
     columns = [
         (max(low, first + k * pitch), min(high, first + k * pitch + width)) for k in range(count)
     ]
-    return [(u0, u1) for u0, u1 in columns if u1 - u0 >= LEAST_PIECE_MM]
+    columns = [(u0, u1) for u0, u1 in columns if u1 - u0 >= LEAST_PIECE_MM]
+    if columns and columns[0][0] > low + CLOSE_MM:
+        end = columns[0][1]
+        half = (end - low - gap) / 2
+        columns = [(low, low + half), (end - half, end), *columns[1:]]
+    if columns and columns[-1][1] < high - CLOSE_MM:
+        end = columns[-1][0]
+        half = (high - end - gap) / 2
+        columns = [*columns[:-1], (end, end + half), (high - half, high)]
+    return columns

@@ -1,4 +1,4 @@
-"""What goes with any cladding: what brings the wall into one plane, and corner boards."""
+"""What goes with any cladding: what brings the wall into one plane, corner and joint boards."""
 
 from __future__ import annotations
 
@@ -8,12 +8,14 @@ from collections.abc import Iterator
 import shapely
 from shapely import Polygon as Area
 from shapely import box
+from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.outline import cut_out, ring
+from pikepole_model.outline import cut_out
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, profile, sheeting, timber
 from pikepole_model.placement import Placement
 from pikepole_model.plan.cladding import CladdingPlan, stretches
+from pikepole_model.plan.corners import BEHIND_MM
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.spacing import SHEET_GAP_MM, anywhere, splice
 
@@ -57,27 +59,48 @@ def _strips(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
 
 def board_corners(plan: CladdingPlan) -> list[Piece]:
     """The corner boards: over upright boards, which they hold as battens do; beside level ones."""
-    return list(_corner_boards(plan))
+    return [
+        piece
+        for face in plan.faces
+        for corner, area in plan.corner_boards(face)
+        if corner.boards
+        for piece in _upright(
+            plan,
+            face,
+            Kind.CORNER_BOARD,
+            corner.boards.stock,
+            area,
+            corner.base_mm(corner.front if face is corner.through else corner.beside),
+        )
+    ]
 
 
-def _corner_boards(plan: CladdingPlan) -> Iterator[Piece]:
-    for face in plan.faces:
-        for corner, area in plan.corner_boards(face):
-            boards = corner.boards
-            assert boards
-            other = corner.front if face is corner.through else corner.beside
-            n = corner.base_mm(other)
-            place = Placement(face.place.point(0.0, 0.0, n), face.place.u, face.place.v)
-            u0, low, u1, high = area.bounds
-            longest = plan.scene.lumber_stock(boards.stock).longest_mm
-            for v0, v1 in stretches(low, high, longest, 0.0):
-                yield profile(
-                    f"{face.plan.group} corner board",
-                    Kind.CORNER_BOARD,
-                    f"{face.plan.group} cladding",
-                    timber(plan.scene, boards.stock),
-                    ring(shapely.intersection(area, box(u0, v0, u1, v1))),
-                    place,
-                    boards.thickness_mm,
-                    grain_rad=math.pi / 2,
-                )
+def board_joints(plan: CladdingPlan) -> list[Piece]:
+    """The boards that part two claddings side by side: on the wrap, as corner boards are."""
+    return [
+        piece
+        for face in plan.faces
+        for stock, area in plan.joint_boards(face)
+        for piece in _upright(plan, face, Kind.JOINT_BOARD, stock, area, BEHIND_MM)
+    ]
+
+
+def _upright(
+    plan: CladdingPlan, face: WallFace, kind: Kind, stock: str, area: BaseGeometry, n: float
+) -> Iterator[Piece]:
+    """A board up a wall, n off its sheathing, in lengths that butt."""
+    board = plan.scene.lumber_stock(stock)
+    u0, low, u1, high = area.bounds
+    for v0, v1 in stretches(low, high, board.longest_mm, 0.0):
+        for outline, holes in cut_out(shapely.intersection(area, box(u0, v0, u1, v1)), []):
+            yield profile(
+                f"{face.plan.group} {kind}",
+                kind,
+                f"{face.plan.group} cladding",
+                timber(plan.scene, stock),
+                outline,
+                Placement(face.place.point(0.0, 0.0, n), face.place.u, face.place.v),
+                board.breadth_mm,
+                grain_rad=math.pi / 2,
+                holes=holes,
+            )

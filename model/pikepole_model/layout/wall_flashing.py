@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 
+import shapely
+from shapely import box
+
+from pikepole_model.outline import ring
 from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, Source, profile
+from pikepole_model.piece import Piece, Source, let_in, profile
 from pikepole_model.placement import Placement
-from pikepole_model.plan.cladding import CladdingPlan
+from pikepole_model.plan.cladding import ROUND, CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.joinery import clad_mm
 from pikepole_model.plan.wall_legs import feet, joints
 from pikepole_model.plan.wall_metal import CLEAR_MM, DRIP_MM, OPEN_MM, UP_MM, flat_of, heads
+from pikepole_model.shape import Polygon
 from pikepole_model.sheet_metal import PLIES, bent, lengths
+from pikepole_model.spacing import CLOSE_MM
 from pikepole_model.stock.materials import by_area_material
 from pikepole_model.stock.rows import Flat
 
@@ -22,8 +29,8 @@ HEADS = "head flashing"
 
 
 def flash_feet(plan: CladdingPlan) -> list[Piece]:
-    """Under the foot of the cladding on every wall."""
-    return [piece for face in plan.faces for piece in _feet(plan, face)]
+    """Under the foot of the cladding on every wall, and then round the corners."""
+    return [*(piece for face in plan.faces for piece in _feet(plan, face)), *_corners(plan)]
 
 
 def flash_heads(plan: CladdingPlan) -> list[Piece]:
@@ -50,11 +57,76 @@ def _feet(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
     flat = flat_of(plan.scene)
     for patch, low, u0, u1 in feet(plan, face) if flat else ():
         assert flat
-        out = BEHIND_MM + facing_mm(plan.scene, patch.table) + CLEAR_MM
+        out = _drip_mm(plan, patch)
         name = f"{face.plan.group} base flashing"
         yield from _flash(
             face, name, Kind.BASE_FLASHING, BASES, flat, (u0, u1), (low - OPEN_MM, low + UP_MM), out
         )
+
+
+def _drip_mm(plan: CladdingPlan, patch: Patch) -> float:
+    """How far out of the sheathing the drip leg at a cladding's foot is, mm."""
+    return BEHIND_MM + facing_mm(plan.scene, patch.table) + CLEAR_MM
+
+
+def _corners(plan: CladdingPlan) -> Iterator[Piece]:
+    """Where the flashings of two walls end at one corner, level with each other."""
+    flat = flat_of(plan.scene)
+    for k, name in enumerate(ROUND) if flat else ():
+        assert flat
+        one, other = plan.face(name), plan.face(ROUND[(k + 1) % len(ROUND)])
+        corner = one.plan.length_mm + one.sheet_mm
+        for (left, low, start, end), (right, level, first, _) in itertools.product(
+            feet(plan, one), feet(plan, other)
+        ):
+            if end < corner - CLOSE_MM or first > CLOSE_MM - other.sheet_mm:
+                continue
+            if abs(low - level) < CLOSE_MM:
+                # One thickness out from the outer of the two that it laps.
+                ply = 1 + (len(lengths(start, end, flat)) - 1) % PLIES
+                outs = (_drip_mm(plan, left), _drip_mm(plan, right))
+                at = Placement(one.place.point(corner, low - OPEN_MM), one.place.n, other.place.n)
+                yield _corner(f"{name} and {other.plan.group}", at, outs, ply, flat)
+
+
+def _corner(walls: str, place: Placement, outs: tuple[float, float], ply: int, flat: Flat) -> Piece:
+    """A piece bent from one blank: a flange on those of both walls, and a drip leg before each.
+
+    Seen from above, the building at the lower left; its legs are seen from outside only:
+
+        +-----------+
+        |           |   the flange starts clear of the runs' own legs on the sheathing, and reaches
+        +-----+     |   as far along each wall as lengths lap
+       wall   |     |
+              +-----+
+
+    Args:
+        walls: Which ones.
+        place: The corner of the sheathing at the top of what is under the flange: u out of one
+            wall, v out of the other.
+        outs: How far out the flashings' drip legs are, mm.
+        ply: How many thicknesses it lies out from them.
+        flat: What it is bent from.
+    """
+    thick = flat.thickness_mm
+    high, u, v = ply * thick, outs[0] + ply * thick, outs[1] + ply * thick
+    back, along = PLIES * thick, flat.lap_mm
+
+    def plan(grown: float, shy: float) -> Polygon:
+        """Its outline from above, its ends and inner edges further out, its outer edges less."""
+        a, b = back - grown, -along - grown
+        edges = (box(a, b, u + shy, v + shy), box(b, a, u + shy, v + shy))
+        return ring(shapely.union_all(edges))
+
+    def solid(outline: Polygon, foot: float, top: float) -> Piece:
+        at = Placement(place.point(0.0, 0.0, foot), place.u, place.v)
+        source = Source(flat.name, by_area_material(flat))
+        label = f"{walls} flashing corner"
+        return profile(label, Kind.FLASHING_CORNER, BASES, source, outline, at, top - foot)
+
+    # What is under the flange and behind the legs is taken out of a block.
+    block = solid(plan(0.0, thick), -DRIP_MM, high + thick)
+    return let_in(block, solid(plan(1.0, 0.0), -DRIP_MM - 1.0, high))
 
 
 def _heads(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:

@@ -9,8 +9,10 @@ from functools import cached_property
 
 import shapely
 from shapely import LineString, box
+from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
+from pikepole_model.outline import cut_out, grown
 from pikepole_model.plan.corners import BEHIND_MM, Corner, End, facing_mm, past
 from pikepole_model.plan.faces import PAST_MM, WallFace, clear_of_roofs
 from pikepole_model.plan.filling import cut_back
@@ -144,7 +146,12 @@ class CladdingPlan:
                     u = past(face, name, corner.reach_mm(face))
                     shapes.append(box(min(u, inner[k]), corner.v[0], max(u, inner[k]), corner.v[1]))
         shapes.append(box(inner[0], low, inner[1], high))
-        return shapely.intersection(self.reached(face), shapely.union_all(shapes))
+        between = [
+            box(u0 - SHEET_GAP_MM, v0, u1 + SHEET_GAP_MM, v1)
+            for u0, v0, u1, v1 in (area.bounds for _, area in self.joints(face))
+        ]
+        covered = shapely.union_all(shapes).difference(shapely.union_all(between))
+        return shapely.intersection(self.reached(face), covered)
 
     def _taken(self, face: WallFace) -> BaseGeometry:
         corners = [area for _, area in self.corner_boards(face)]
@@ -159,6 +166,46 @@ class CladdingPlan:
                 whole = box(u[0], corner.v[0], u[1], corner.v[1])
                 for area in shapely.get_parts(shapely.intersection(whole, self.reached(face))):
                     found.append((corner, area))
+        return found
+
+    def joints(self, face: WallFace) -> list[tuple[str, BaseGeometry]]:
+        """Where an upright board parts two claddings side by side: its stock, and its place, mm.
+
+        From the foot to the top of both, whatever the roof and the openings leave of it.
+
+            |====|   |---------   boards stop at it, upright or level, as level ones stop at a
+            |====| # |---------   corner board
+        """
+        places: dict[tuple[str, float], list[BaseGeometry]] = {}
+        for left, right in itertools.permutations(self.tables(face), 2):
+            u = right.from_left
+            if abs(u_of(left, face)[1] - u) > CLOSE_MM or not (left.corner and right.corner):
+                continue
+            (low, high), (foot, top) = v_of(left, face), v_of(right, face)
+            low, high, half = (
+                max(low, foot),
+                min(high, top),
+                self.scene.lumber_stock(left.corner).depth_mm / 2,
+            )
+            if high - low > CLOSE_MM:
+                places.setdefault((left.corner, u), []).append(box(u - half, low, u + half, high))
+        return [
+            (stock, area)
+            for (stock, _), boxes in places.items()
+            for area in shapely.get_parts(shapely.union_all(boxes))
+        ]
+
+    def joint_boards(self, face: WallFace) -> list[tuple[str, BaseGeometry]]:
+        """The boards there: stock, and what each covers between roof, casings and openings, mm."""
+        stops = [*(box(*rect) for rect in cut_back(face.plan)), *self.open(face)]
+        found: list[tuple[str, BaseGeometry]] = []
+        for stock, place in self.joints(face):
+            whole = shapely.intersection(self.reached(face), place)
+            holes = [grown(stop, whole.bounds) for stop in stops if stop.intersects(whole)]
+            found += [
+                (stock, Area(outline, [loop for loop in inner if isinstance(loop, tuple)]))
+                for outline, inner in cut_out(whole, holes)
+            ]
         return found
 
     def wall(self, face: WallFace) -> BaseGeometry:

@@ -9,7 +9,7 @@ from shapely import LineString, box
 from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.plan.cladding import CladdingPlan, Patch, stretches
+from pikepole_model.plan.cladding import CladdingPlan, Patch, stretches, u_of, v_of
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.wall_metal import (
     DRIP_MM,
@@ -49,9 +49,16 @@ def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, flo
             if patch.table is (corner.front if face is corner.through else corner.beside)
         ]
         covered = shapely.union_all([patch.area, *(grow.buffer(NEAR_MM) for grow in boards)])
+        # And to the middle of a board that parts it from other cladding.
+        (u0, u1), (v0, v1) = u_of(patch.table, face), v_of(patch.table, face)
+        parted = [area.buffer(NEAR_MM) for _, area in plan.joint_boards(face)]
+        ours = shapely.intersection(box(u0, v0, u1, v1), shapely.union_all(parted))
+        covered = covered.union(ours)
         level = LineString([(left, low + NEAR_MM), (right, low + NEAR_MM)])
         foot = shapely.intersection(covered, level)
-        for hole in patch.open:
+        # Where the other wall's cladding starts lower, so do the corner boards.
+        lower = [area for _, area in plan.corner_boards(face) if area.bounds[1] < low - OPEN_MM]
+        for hole in (*patch.open, *lower):
             u0, v0, u1, _ = hole.bounds
             if v0 < low + UP_MM:
                 foot = foot.difference(box(u0, low - UP_MM, u1, low + UP_MM))

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pikepole_model.outline import LEAST_PIECE_MM
-from pikepole_model.plan.cladding import strip_mm, u_of, v_of
+from pikepole_model.plan.cladding import CladdingPlan, strip_mm, u_of, v_of
+from pikepole_model.plan.corners import past
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.rules.faults import Fault, KeyPath, Ruler
 from pikepole_model.scene.cladding import Battens, Boards
 from pikepole_model.scene.schema import Scene
-from pikepole_model.spacing import CLOSE_MM
+from pikepole_model.spacing import CLOSE_MM, SHEET_GAP_MM
 
 # A batten lies on the board at each side of its gap by at least 1/2 in: common practice, no source.
 LEAST_COVER_MM = 12.7
@@ -36,6 +37,7 @@ def cladding_faults(scene: Scene, faces: tuple[WallFace, ...], ruler: Ruler) -> 
             if face.plan.name in table.walls:
                 yield from _room(face, table, path, ruler)
     yield from _claimed_twice(scene, faces)
+    yield from _parted(CladdingPlan(scene, faces), ruler)
 
 
 def _battens(scene: Scene, table: Battens, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
@@ -92,6 +94,37 @@ def _room(face: WallFace, table: Battens | Boards, path: KeyPath, ruler: Ruler) 
             f"is less than a board over its foot, which is {ruler.at(low)} over the floor",
             f"give {ruler.at_least(low + LEAST_PIECE_MM)}",
         )
+
+
+def _parted(plan: CladdingPlan, ruler: Ruler) -> Iterator[Fault]:
+    """Joint boards too near to corner boards, or to one another, for cladding between them."""
+    least = LEAST_PIECE_MM + 2 * SHEET_GAP_MM
+    for face in plan.faces:
+        joints = [area.bounds for _, area in plan.joints(face)]
+        others = list(joints)
+        for corner in plan.corners:
+            if corner.boards and face in (corner.through, corner.side):
+                u = sorted(past(face, corner.end_of(face), out) for out in corner.board_u(face))
+                others.append((u[0], corner.v[0], u[1], corner.v[1]))
+        for u0, v0, u1, v1 in joints:
+            rooms = [
+                max(u0, a) - min(u1, b)
+                for a, low, b, high in others
+                if (a, low, b, high) != (u0, v0, u1, v1) and _meet((v0, v1), (low, high))
+            ]
+            if min(rooms, default=least) > least - CLOSE_MM:
+                continue
+            k = next(
+                k
+                for k, table in enumerate(plan.scene.cladding)
+                if face.plan.name in table.walls and abs(table.from_left - (u0 + u1) / 2) < CLOSE_MM
+            )
+            yield Fault(
+                ("cladding", k, "from_left"),
+                f"puts the board between two claddings of the {face.plan.name} wall within "
+                f"{ruler.at(least)} of another upright board",
+                'move that joint, or give corner = "none" to one of the two',
+            )
 
 
 def _claimed_twice(scene: Scene, faces: tuple[WallFace, ...]) -> Iterator[Fault]:
