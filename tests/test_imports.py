@@ -52,6 +52,7 @@ export.derive.lifting.braced  export.derive.lifting.holds
 export.derive.lifting.moved  export.derive.lifting.rollers
 export.derive.lifting.before_moving  export.derive.lifting.floor_frame
 export.derive.lifting.moving
+export.derive.lifting.tilting
 export.derive.lifting.ways
 export.derive.lifting.ends  export.derive.lifting.machines
 export.derive.lifting.lift

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from pikepole_export.derive.lifting import niosh
-from pikepole_export.derive.lifting.hands import ZONE_TOPS_MM, Lifter
+from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.holds import (
     CARRIED_MM,
     HIGHEST_HANDS_MM,
@@ -25,22 +25,23 @@ from pikepole_export.derive.lifting.holds import (
 )
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.statics import (
-    Point,
     WallRaise,
     lower_share,
     one_end_lift,
-    raise_wall,
-    reactions,
     tilt_deg,
     weight_n,
 )
 from pikepole_export.derive.lifting.things import Handling, Thing
+from pikepole_export.derive.lifting.tilting import tilt_holds, tilt_of
 
 # Without trestles, loads lie on bearers: common practice, no source.
 BEARERS_MM = 100.0
 
 # Longer pieces are picked up one end first, and can be raised so: common practice, no source.
 END_FIRST_MM = 1500.0
+
+# From the hands down to what hangs in a strap: common practice, no source.
+STRAP_MM = 400.0
 
 # A sheet is let fall flat over the last hand's breadth: common practice, no source.
 DROPPED_MM = 100.0
@@ -53,9 +54,6 @@ LIMP_MM = 3000.0
 
 # Two floors that differ by less are one: heights are sums, and sums are rounded.
 LEAST_STEP_MM = 1.0
-
-# Where hands push on what is tilted up: a little under the shoulders, so that it is not over them.
-PUSH_MM = ZONE_TOPS_MM[-1] - 100.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,7 +242,7 @@ def _carried(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
     if thing.handling != Handling.ROOF_SHEET:
         if rise_mm < CARRIED_MM and (is_flat or length >= END_FIRST_MM):
             dropped = DROPPED_MM if thing.handling == Handling.SHEET else 0.0
-            return [[*start, *_let_down(hold, rise_mm + dropped, heavier)]]
+            return [start + down for down in _let_down(hold, rise_mm + dropped, heavier)]
         return [start + risen for risen in _risen(hold, rig)]
     # Stood up against the eave and slid up: once its middle is over the eave, the roof carries
     # half of it and more.
@@ -264,18 +262,27 @@ def _carried(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
     return plans
 
 
-def _let_down(hold: Hold, rise_mm: float, heavier: float) -> list[Hold]:
-    """Carried to its place and let down there, one end or edge after the other."""
-    return [
-        replace(hold, what="carried", to_mm=hold.from_mm),
-        replace(
-            hold,
-            what="one end let down",
-            force_n=hold.force_n * heavier,
-            to_mm=rise_mm,
-            shares=(),
-        ),
-    ]
+def _let_down(hold: Hold, rise_mm: float, heavier: float) -> list[list[Hold]]:
+    """Carried to its place and let down there, one end or edge after the other.
+
+    With bare hands, or by a strap under the end, which keeps hands and backs up.
+    """
+    carried = replace(hold, what="carried", to_mm=hold.from_mm)
+    down = replace(
+        hold,
+        what="one end let down",
+        force_n=hold.force_n * heavier,
+        to_mm=rise_mm,
+        shares=(),
+    )
+    strapped = replace(
+        down,
+        what="one end let down by a strap",
+        from_mm=down.from_mm + STRAP_MM,
+        to_mm=down.to_mm + STRAP_MM,
+        coupling=niosh.Coupling.GOOD,
+    )
+    return [[carried, down], [carried, strapped]]
 
 
 def _hands_mm(thing: Thing, load: Load) -> float:
@@ -384,58 +391,11 @@ def _risen(hold: Hold, rig: Rig) -> list[list[Hold]]:
 
 
 def _tilted(thing: Thing, load: Load, rig: Rig) -> Way:
-    """Tilted up about its foot: by the top edge as far as hands go, then on its uprights."""
+    """Tilted up about its foot: a post off the trestles, a wall from where it was framed."""
+    start_mm = rig.lies_mm if thing.handling == Handling.POST else load.size_mm[2]
     tilt = tilt_of(load)
-    lift_n = max(
-        [tilt.vertical_n]
-        + [s.force_n for s in tilt.samples if s.angle_deg <= (tilt.handover_deg or 90.0)]
-    )
-    after = [s for s in tilt.samples if s.angle_deg >= (tilt.handover_deg or 0.0)]
-    up_n = max(s.force_n * math.cos(math.radians(s.angle_deg)) for s in after)
-    across_n = max(s.force_n * math.sin(math.radians(s.angle_deg)) for s in after)
-    start = rig.lies_mm if thing.handling == Handling.POST else load.size_mm[2]
-    _, top = _foot_and_head(load)
-    whole = Hold(
-        what="by its top edge, up to the shoulders",
-        force_n=lift_n,
-        from_mm=start,
-        to_mm=PUSH_MM,
-        floor_mm=thing.floor_mm,
-        base_mm=thing.floor_mm,
-        depth_mm=load.size_mm[2],
-        at_mm=(top,),
-    )
-    walked = replace(
-        whole, what="walked up: upwards", force_n=up_n, from_mm=CARRIED_MM, to_mm=PUSH_MM
-    )
-    pushed = replace(walked, what="walked up: pushed", force_n=across_n, pushed=True)
-    return _way("tilted up", load, [[whole, walked, pushed]], rig, thing.times, 1, tilt)
-
-
-def tilt_of(load: Load) -> WallRaise:
-    """The raising of a wall or a post about its foot, with its high mass."""
-    foot, top = _foot_and_head(load)
-    height = math.dist(foot, top)
-    along = load.centre_mm[2] - load.low_mm
-    off = load.size_mm[2] / 2
-    centre: Point = (min(along, height), off)
-    return raise_wall(
-        weight_n(load.mass.high_kg), height_mm=height, centre_mm=centre, reach_mm=PUSH_MM
-    )
-
-
-def _foot_and_head(load: Load) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
-    """Points of its foot and its head over its middle, building frame."""
-    x = sum(end[0] for end in load.ends_mm) / 2
-    y = sum(end[1] for end in load.ends_mm) / 2
-    return (x, y, load.low_mm), (x, y, load.top_mm)
-
-
-def end_shares(load: Load) -> tuple[float, float]:
-    """What each end carries of a piece held level at its ends, as shares of its weight."""
-    length, along = load.size_mm[0], load.centre_in_box_mm[0]
-    both = reactions(1.0, centre_mm=along, left_mm=0.0, right_mm=length)
-    return both.left_n, both.right_n
+    holds = tilt_holds(load, tilt, floor_mm=thing.floor_mm, start_mm=start_mm)
+    return _way("tilted up", load, [holds], rig, thing.times, 1, tilt)
 
 
 def _along(load: Load, end: tuple[float, float, float]) -> float:
