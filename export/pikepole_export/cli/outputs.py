@@ -14,8 +14,9 @@ from pikepole_export.derive.counts import counts
 from pikepole_export.derive.parts import part_rows
 from pikepole_export.derive.summary import Summary, summary
 from pikepole_export.derive.weights import weights
+from pikepole_export.write._child import Pictures
 from pikepole_export.write.gltf import write_glb
-from pikepole_export.write.pictures import Pictures, start_pictures
+from pikepole_export.write.pictures import start_pictures
 from pikepole_export.write.step import write_step
 from pikepole_export.write.stl import write_stl
 from pikepole_export.write.tables import write_counts, write_parts, write_summary, write_weights
