@@ -24,6 +24,7 @@ import numpy as np
 
 from pikepole_export.cards.labels import (
     ON_FIGURE,
+    ON_LABEL,
     ON_PIECE,
     ON_SYMBOL,
     Box,
@@ -54,6 +55,8 @@ LINE = 1.24  # of a line, by the size of its letters
 
 INK = (20, 20, 20)
 QUIET = (90, 90, 90)
+
+KEY = "Pale: at the start.  Dark: in place.  Dots: hands, slings."
 
 MARGIN_PX = 64  # of the picture, round what has to be seen
 LEAST_SEEN_MM = 4200.0
@@ -252,6 +255,8 @@ def page_layout(scene: CardScene, layout: TextLayout) -> Page:
     labels: list[Label] = []
     said: list[tuple[tuple[str, ...], bool]] = []
     obstacles = _obstacles(scene, place, scale)
+    key = _text(KEY, SIDE_PX, view.bottom - LEAST_PX * 1.2 - 8, LEAST_PX, ink=QUIET)
+    obstacles.append(Obstacle(key.box.grown(4.0), ON_LABEL))
     for mark in scene.marks:
         spots = [_pair(place(mark.at)[0])]
         if mark.act in (Act.LIFT, Act.PUSH, Act.WEIGHT):
@@ -272,7 +277,7 @@ def page_layout(scene: CardScene, layout: TextLayout) -> Page:
     area = view.grown(-8.0)
     area = Box(max(area.left, SIDE_PX / 2), area.top, area.right, area.bottom)
     boxes = place_labels(labels, obstacles, area)
-    texts = list(layout.texts)
+    texts = [*layout.texts, key]
     behind: list[tuple[Box, tuple[float, float], tuple[float, float]]] = []
     for label, box, (lines, bold) in zip(labels, boxes, said, strict=True):
         behind.append((box, label.at, nearest(box, label.at)))
@@ -351,8 +356,12 @@ def _fit(scene: CardScene, view: Box) -> tuple[float, tuple[float, float]]:
     flat = points @ scene.axes[:2].T
     low, high = flat.min(axis=0), flat.max(axis=0)
     wide, tall = view.right - view.left, view.bottom - view.top
+    # Arrows point up from what is highest, and the key stands below.
+    above, below = ARROW_PX + GAP_PX, MARGIN_PX
     size = np.maximum(high - low, [LEAST_SEEN_MM, LEAST_SEEN_MM * 0.6])
-    scale = float(min((wide - 2 * MARGIN_PX) / size[0], (tall - MARGIN_PX - ARROW_PX) / size[1]))
+    scale = float(min((wide - 2 * MARGIN_PX) / size[0], (tall - above - below) / size[1]))
     middle = (low + high) / 2 * scale
-    # Arrows point up from what is highest: a little more room above than below.
-    return scale, (float(wide / 2 - middle[0]), float(tall / 2 - middle[1] - 14.0))
+    return scale, (
+        float(wide / 2 - middle[0]),
+        float((tall - above + below) / 2 - middle[1]),
+    )

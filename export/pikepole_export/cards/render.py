@@ -40,6 +40,7 @@ LABEL_EDGE = (120, 120, 120)
 FORCE = (0, 62, 126)
 WEIGHT = (20, 20, 20)
 DEPTH_MM = 60_000.0
+GROUND_MM = -5.0  # as it is drawn, so that what lies on it is not half sunk in it
 LAYERS = ("stands", "before", "after")
 
 
@@ -75,6 +76,7 @@ class _Drawer:
         self._plotter.background_color = [part / 255 for part in GROUND]
         self._plotter.ren_win.SetMultiSamples(0)  # the fine size smooths edges
         self._plotter.show(auto_close=False)
+        self._earth: Any = None
         self._kept: dict[tuple[int, bytes], list[Any]] = {}
 
     def card(self, number: int, page: dict[str, Any]) -> Image.Image:
@@ -98,7 +100,7 @@ class _Drawer:
             self._actors(f"card{number}_{layer}", axes, light, ink)
             for layer, ink in zip(LAYERS, (LINES_STANDING, LINES_BEFORE, LINES_AFTER), strict=True)
         )
-        shown = [*standing, *stands, *before, *after]
+        shown = [self._ground(), *standing, *stands, *before, *after]
         everything, near = self._drawn(shown)
         alone, depth = self._drawn([*before, *after])
         hidden = (depth < 1.0) & (near < depth - 1e-6)
@@ -109,6 +111,18 @@ class _Drawer:
         # The window is as large as the largest room; the picture stands in its lower left.
         part = everything[-high * FINE :, : wide * FINE]
         return Image.fromarray(np.ascontiguousarray(part)).reduce(FINE)
+
+    def _ground(self) -> Any:
+        """The ground, which hides what is in it."""
+        import pyvista as pv
+
+        if self._earth is None:
+            plane = pv.Plane(center=(0.0, 0.0, GROUND_MM), i_size=DEPTH_MM / 2, j_size=DEPTH_MM / 2)
+            self._earth = self._plotter.add_mesh(
+                plane, reset_camera=False, color=GROUND, lighting=False, render=False
+            )
+            self._earth.visibility = False
+        return self._earth
 
     def _look(self, axes: NDArray[Any], scale: float, shift: Sequence[float]) -> None:
         """Put the eye so that a point falls where the page expects it."""

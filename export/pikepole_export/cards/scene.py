@@ -12,10 +12,11 @@ from enum import StrEnum
 
 import numpy as np
 
-from pikepole_export.cards.holding import Team, team
+from pikepole_export.cards.holding import APART_MM, Team, team
 from pikepole_export.cards.solids import (
     UP,
     Solid,
+    bar,
     disc,
     joined,
     person,
@@ -23,7 +24,7 @@ from pikepole_export.cards.solids import (
     platform,
     trestle,
 )
-from pikepole_export.cards.words import force, height, on_one
+from pikepole_export.cards.words import force, height, mass, on_one
 from pikepole_export.colours import Colour, part_colour
 from pikepole_export.derive.lifting.holds import Held
 from pikepole_export.derive.lifting.lift import Lift
@@ -44,7 +45,7 @@ from pikepole_export.derive.lifting.things import Handling, Thing
 from pikepole_export.derive.lifting.ways import end_shares
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.placement import Points
-from pikepole_model.units import Units, format_mass
+from pikepole_model.units import Units
 
 # In place dark and full, at the start pale; apart in grey too.
 PIECE: Colour = (0.80, 0.38, 0.13)
@@ -59,10 +60,12 @@ SHADOW_MM = 280.0
 # The eye: above the ground, and aside from square on to where the load waits.
 ABOVE_DEG = 24.0
 ASIDE_DEG = 35.0
+CENTRED_MM = 1000.0  # from the middle, along the side that it is on
 
 # A person at a tag line stands this far out from under the load; common practice, no source.
 TAG_MM = 2500.0
 FREE_HANDS_MM = 1050.0
+JACK_MM = 150.0  # as it is drawn
 
 
 class Act(StrEnum):
@@ -163,7 +166,7 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
         Mark(Act.NOTE, _middle(loads[0]), None, ("start",)),
         Mark(Act.NOTE, _middle(loads[1]), None, ("in place",)),
     ]
-    axes, light = _eye(-poses[0].outward if is_frame else poses[0].outward)
+    axes, light = _eye(-poses[0].outward if is_frame else poses[0].outward, load, ground)
     muted = _washed_out(np.array([part_colour(part) for part in stands]).reshape(-1, 3))
     return CardScene(
         stages=sum(stage.number < thing.stage for stage in building.stages),
@@ -217,11 +220,15 @@ def _middle(points: Points) -> Points:
     return (points.min(axis=0) + points.max(axis=0)) / 2
 
 
-def _eye(outward: Points) -> tuple[Points, Points]:
-    """Axes that look at where the load waits, aside towards the front, and the light on it."""
+def _eye(outward: Points, load: Load, ground: Ground) -> tuple[Points, Points]:
+    """Axes that look at where the load waits, aside from the nearer end, and the light on it."""
     across = np.cross(UP, outward)
-    # From the front where that can be chosen, else from the right.
-    aside = across if (-across[1] > 0.5 or (abs(across[1]) < 0.5 and across[0] > 0)) else -across
+    middle = np.array([*(ground.low_mm + ground.high_mm) / 2, 0.0])
+    off = float((np.array(load.centre_mm) - middle) @ across)
+    # In the middle it is seen from the front where that can be chosen, else from the right.
+    if abs(off) < CENTRED_MM:
+        off = float(across[0] - across[1])
+    aside = across if off > 0 else -across
     turned, above = math.radians(ASIDE_DEG), math.radians(ABOVE_DEG)
     level = outward * math.cos(turned) + aside * math.sin(turned)
     towards = level * math.cos(above) + UP * math.sin(above)
@@ -266,7 +273,7 @@ def _rests(thing: Thing, load: Load, pose: Pose, floor: _Floor, lies_mm: float) 
         return [trestle(under, np.cross(UP, pose.outward), floor.at(under), GEAR)]
     if abs(low - (thing.floor_mm + lies_mm)) > 1.0:
         return []
-    reach = float(np.ptp(points @ along)) * 0.28
+    reach = float(np.ptp(points @ along)) * 0.22
     tops = [middle * [1, 1, 0] + along * reach * side + UP * low for side in (-1, 1)]
     return [trestle(top, across, floor.at(top), GEAR) for top in tops]
 
@@ -308,8 +315,11 @@ def _held(
             act = Act.PUSH if held.hold.pushed else Act.LIFT
             to = (hand - crew.feet[place]) * [1, 1, 0] if held.hold.pushed else UP
             to = to / np.linalg.norm(to)
-            said = lines if place == len(crew.hands) // 2 else ()
-            found.marks.append(Mark(act, hand, to, said))
+            is_told = place == len(crew.hands) // 2
+            # One arrow for all who push at one place.
+            if is_told or act == Act.LIFT:
+                said = lines if is_told and (number, when) != (0, 1) else ()
+                found.marks.append(Mark(act, hand, to, said))
         if when == 2:
             continue
         _stand(found, crew, held, 0 if at_start else 1, floor, units)
@@ -343,6 +353,9 @@ def _stand(found: _Crew, crew: Team, held: Held, number: int, floor: _Floor, uni
         if rise > 1.0:
             edge = middle + crew.along * length / 2
             found.marks.append(Mark(Act.NOTE, edge, None, (f"platform {height(rise, units)}",)))
+        elif number == 0:
+            edge = middle + crew.along * length / 2
+            found.marks.append(Mark(Act.NOTE, edge, None, ("as high as the deck",)))
     else:
         solids.extend(disc(foot + UP * 4.0, SHADOW_MM, SHADOW) for foot in crew.feet)
 
@@ -356,7 +369,7 @@ def _guided(lift: Lift, load: Load, poses: tuple[Pose, Pose], units: Units, floo
     points = load.vertices_mm
     along = level_along(load, pose)
     centre = np.array(load.centre_mm)
-    needed = format_mass(machine.needed_kg, units, "up")
+    needed = mass(machine.needed_kg, units)
     if machine.sling:
         hook = centre * [1.0, 1.0, 0.0] + UP * machine.reach_mm
         if load.is_upright:
@@ -390,6 +403,10 @@ def _guided(lift: Lift, load: Load, poses: tuple[Pose, Pose], units: Units, floo
         ends = poses[0].apply(np.array(load.ends_mm))
         heavy = ends[int(np.argmax(end_shares(load)))]
         at = heavy * [1, 1, 0] + UP * float(poses[0].apply(points)[:, 2].min())
+        inward = _middle(poses[0].apply(points)) - at
+        at = at + inward * [1, 1, 0] / max(float(np.linalg.norm(inward)), 1.0) * JACK_MM
+        foot = at * [1, 1, 0] + UP * floor.at(at)
+        found.solids[0].append(bar(foot, at, JACK_MM, GEAR))
         found.marks.append(Mark(Act.LIFT, at, UP, (f"{machine.kind}: {needed}",)))
         found.marks.append(Mark(Act.HAND, at))
     _guides(found, lift, load, poses, floor)
@@ -397,28 +414,28 @@ def _guided(lift: Lift, load: Load, poses: tuple[Pose, Pose], units: Units, floo
 
 
 def _guides(found: _Crew, lift: Lift, load: Load, poses: tuple[Pose, Pose], floor: _Floor) -> None:
-    """Those who guide: out from under the load, the first with a line to its end."""
+    """Those who guide, out from under the load: one with a line to its end, the rest at the start.
+
+    They stand at opposite ends, so that they are told apart.
+    """
     assert lift.machine is not None
-    pose = poses[1]
-    along = level_along(load, pose)
-    points = load.vertices_mm
-    spread = points @ along
-    far = float(spread.max())
+    along = level_along(load, poses[1])
     for number in range(lift.machine.people):
-        if number == 0 and lift.machine.sling:
-            end = load.vertices_mm[int(np.argmax(spread))]
-            stands = end * [1, 1, 0] + pose.outward * TAG_MM + along * 300.0
+        has_line = number == 0 and lift.machine.sling is not None
+        points = poses[1 if has_line else 0].apply(load.vertices_mm)
+        spread = points @ along
+        if has_line:
+            end = points[int(np.argmax(spread))]
+            stands = end + poses[1].outward * TAG_MM + along * TAG_MM / 2
         else:
-            start = poses[0].apply(points)
-            end = start[int(np.argmax(start @ along))] if number < 2 else start.mean(axis=0)
-            stands = end * [1, 1, 0] + along * (700.0 + 700.0 * max(0, number - 1))
+            end = points[int(np.argmin(spread))]
+            stands = end - along * APART_MM * (1 + number)
         stands = stands * [1, 1, 0] + UP * floor.at(stands)
         towards = (end - stands) * [1, 1, 0]
-        towards = towards / max(float(np.linalg.norm(towards)), 1.0)
-        hands = stands + towards * 330.0 + UP * FREE_HANDS_MM
+        hands = stands + towards / max(float(np.linalg.norm(towards)), 1.0) * 330.0
+        hands = hands + UP * FREE_HANDS_MM
         found.solids[1].append(person(stands, hands, PEOPLE))
         found.solids[1].append(disc(stands + UP * 4.0, SHADOW_MM, SHADOW))
         found.feet.append(stands)
-        if number == 0 and lift.machine.sling:
+        if has_line:
             found.marks.append(Mark(Act.TAG, end, hands, ("tag line",)))
-    del far

@@ -12,12 +12,14 @@ from dataclasses import dataclass
 from pikepole_export.derive.lifting.holds import Held
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
-from pikepole_export.derive.lifting.statics import GRAVITY_M_S2
+from pikepole_export.derive.lifting.statics import GRAVITY_M_S2, WallRaise
 from pikepole_export.derive.lifting.ways import Way
 from pikepole_export.derive.lifting.wind import MPH_M_S
 from pikepole_export.derive.mass import Mass
 from pikepole_model.part import Building
-from pikepole_model.units import INCH_MM, Units, format_length, format_mass, unit_symbol
+from pikepole_model.units import INCH_MM, Rounding, Units, format_length, format_mass, unit_symbol
+
+JOINT = "\u00a0"  # a space at which no line ends
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +72,8 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
         blocks += [_by_machine(lift.machine, units), _not_by_hand(lift, units)]
     else:
         blocks.append(_by_hand(lift, units))
+    if lift.chosen.tilt and not lift.machine:
+        blocks.append(_tilting(lift.chosen.tilt, units))
     others = [way for way in lift.ways if way.name != lift.chosen.name]
     if others:
         blocks.append(Block("Other ways looked at", tuple(_in_a_line(way) for way in others)))
@@ -88,14 +92,14 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
 
 def force(force_n: float, units: Units) -> str:
     """A force for people: as the mass whose weight it is, and in newtons where those are known."""
-    felt = format_mass(force_n / GRAVITY_M_S2, units)
-    return felt if units == "imperial" else f"{force_n:.0f} N ({felt})"
+    felt = mass(force_n / GRAVITY_M_S2, units)
+    return felt if units == "imperial" else f"{force_n:.0f}{JOINT}N ({felt})"
 
 
 def height(height_mm: float, units: Units) -> str:
     """A height to the nearest inch or centimetre: hands are no nearer than that."""
     step = INCH_MM if units == "imperial" else 10.0
-    return format_length(math.floor(height_mm / step + 0.5) * step, units)
+    return _kept(format_length(math.floor(height_mm / step + 0.5) * step, units))
 
 
 def wind(speed_m_s: float, units: Units) -> str:
@@ -105,30 +109,38 @@ def wind(speed_m_s: float, units: Units) -> str:
     return f"{math.floor(speed_m_s * 10 + 1e-9) / 10:.1f} m/s of mean wind"
 
 
+def mass(mass_kg: float, units: Units, rounded: Rounding = "nearest") -> str:
+    """A mass for people, on one line."""
+    return _kept(format_mass(mass_kg, units, rounded))
+
+
+def _kept(text: str) -> str:
+    """A number and its unit, that are not parted at the end of a line."""
+    return text.replace(" ", JOINT)
+
+
 def on_one(held: Held, units: Units) -> str:
     """What the one who carries most has of a hold."""
     return force(held.hold.force_n * held.largest_share, units)
 
 
-def _mass(mass: Mass, units: Units) -> str:
-    symbol = f" {unit_symbol('mass', units)}"
-    low, likely = (
-        format_mass(value, units).removesuffix(symbol) for value in (mass.low_kg, mass.likely_kg)
-    )
-    return f"{low} low, {likely} likely, {format_mass(mass.high_kg, units)} high"
+def _range(of: Mass, units: Units) -> str:
+    symbol = f"{JOINT}{unit_symbol('mass', units)}"
+    low, likely = (mass(value, units).removesuffix(symbol) for value in (of.low_kg, of.likely_kg))
+    return f"{low} low, {likely} likely, {mass(of.high_kg, units)} high"
 
 
 def _size(size_mm: Sequence[float], units: Units) -> str:
-    return " x ".join(format_length(side, units) for side in size_mm)
+    return f"{JOINT}x ".join(_kept(format_length(side, units)) for side in size_mm)
 
 
 def _weight(lift: Lift, units: Units) -> Block:
     whole, load = lift.thing.whole, lift.chosen.load
-    lines = [_mass(whole.mass, units), _size(whole.size_mm, units)]
+    lines = [_range(whole.mass, units), _size(whole.size_mm, units)]
     if load.name != whole.name and not lift.machine:
         lines.append(
             f"{lift.chosen.loads} loads; the one that asks for most, {load.name}: "
-            f"{_mass(load.mass, units)}; {_size(load.size_mm, units)}"
+            f"{_range(load.mass, units)}; {_size(load.size_mm, units)}"
         )
     return Block("Weighs", tuple(lines))
 
@@ -137,20 +149,14 @@ def _by_hand(lift: Lift, units: Units) -> Block:
     way = lift.chosen
     people = "1 person" if lift.people == 1 else f"{lift.people} people"
     steps = [_step(held, way, units) for held in way.holds]
-    if way.tilt:
-        steps.append(
-            f"most square to it: {force(way.tilt.peak_n, units)} at {way.tilt.peak_deg:.0f}\u00b0"
-        )
     return Block(f"{way.name[:1].upper()}{way.name[1:]}; {people}", tuple(steps), numbered=True)
 
 
 def _step(held: Held, way: Way, units: Units) -> str:
     hold = held.hold
-    limit = format_mass(held.guideline_kg, units, "down")
-    if hold.pushed:
-        at = f"hands at {height(hold.to_mm, units)}"
-    else:
-        at = f"hands {height(hold.from_mm, units)} to {height(hold.to_mm, units)}"
+    limit = mass(held.guideline_kg, units, "down")
+    start, end = height(hold.from_mm, units), height(hold.to_mm, units)
+    at = f"hands at {end}" if hold.pushed or start == end else f"hands {start} to {end}"
     hardest = " (hardest)" if held is way.hardest and len(way.holds) > 1 else ""
     floor = hold.floor_mm - hold.base_mm
     stood = f" over a {height(floor, units)} platform" if floor > 1.0 else ""
@@ -158,12 +164,23 @@ def _step(held: Held, way: Way, units: Units) -> str:
     return f"{what}: {force(hold.force_n, units)} of {limit} ({held.source}), {at}{stood}{hardest}"
 
 
+def _tilting(tilt: WallRaise, units: Units) -> Block:
+    """The force square to what is tilted up, all the way."""
+    lines = [
+        f"{force(tilt.start_n, units)} square to it at the start, at most "
+        f"{force(tilt.peak_n, units)} at {tilt.peak_deg:.0f}\u00b0 from level"
+    ]
+    if tilt.hold_back_n >= 1.0:
+        lines.append(f"Stood up, it is held back with {force(tilt.hold_back_n, units)}")
+    return Block("As it goes up", tuple(lines))
+
+
 def _by_machine(machine: Machine, units: Units) -> Block:
     name = f"{machine.called[:1].upper()}{machine.called[1:]}"
     each = " each" if machine.count > 1 else ""
-    lines = [f"Has to hold {format_mass(machine.needed_kg, units, 'up')}{each}"]
+    lines = [f"Has to hold {mass(machine.needed_kg, units)}{each}"]
     if machine.rating_kg is not None:
-        lines[0] += f"; rated {format_mass(machine.rating_kg, units, 'down')}{each}"
+        lines[0] += f"; rated {mass(machine.rating_kg, units)}{each}"
     if machine.sling:
         sling = machine.sling
         legs = "1 leg, straight up" if sling.legs == 1 else f"{sling.legs} legs"

@@ -35,6 +35,10 @@ from pikepole_model.placement import Points
 # Room to walk round what waits: common practice, no source.
 CLEAR_MM = 1200.0
 
+# What lies higher at the start than in its place is let down: it is carried there from further out,
+# and stays clear of its place for whoever looks on. Common practice, no source.
+LET_DOWN_MM = 1500.0
+
 # What stands on edge is leant a little, so that it does not fall: common practice, no source.
 LEANT_DEG = 10.0
 
@@ -195,7 +199,8 @@ def _level(thing: Thing, load: Load, ground: Ground, lies_mm: float) -> Pose:
     level = np.cross(outward, UP) if load.is_upright else _level_of(u)
     turn = _between(u, level)
     lifted = thing.floor_mm + lies_mm
-    return _put(load, turn, outward, _outside(ground, outward) + CLEAR_MM, lifted)
+    clear = CLEAR_MM + (LET_DOWN_MM if load.low_mm < lifted else 0.0)
+    return _put(load, turn, outward, _outside(ground, outward) + clear, lifted)
 
 
 def _on_edge(thing: Thing, load: Load, ground: Ground) -> Pose:
