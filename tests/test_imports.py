@@ -49,10 +49,15 @@ export.derive.lifting.holds  export.derive.lifting.moved  export.derive.lifting.
 export.derive.lifting.before_moving  export.derive.lifting.floor_frame
 export.derive.lifting.moving
 export.derive.lifting.ways
-export.derive.lifting.machines
+export.derive.lifting.machines  export.derive.lifting.poses
 export.derive.lifting.lift
 export.derive.lifting.days
 export.derive.lifting.plan
+export.cards.holding  export.cards.labels  export.cards.marks  export.cards.render
+export.cards.solids  export.cards.words
+export.cards.crew  export.cards.texts
+export.cards.scene
+export.cards.page
 export.view  export.write.[!_]*
 export.cli.words
 export.cli.work

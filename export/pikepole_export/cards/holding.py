@@ -25,6 +25,9 @@ APART_MM = 600.0
 # From the ankles to the hands where somebody stands beside a sheet's edge.
 BESIDE_MM = 330.0
 
+# What ends lower over the deck is laid down by people who stand on it.
+LOW_MM = 1200.0
+
 UP: Points = np.array([0.0, 0.0, 1.0])
 
 
@@ -91,7 +94,9 @@ def team(thing: Thing, load: Load, held: Held, pose: Pose, *, at_start: bool) ->
     for number, place in enumerate(where):
         # Behind a stick that waits, so that it is seen; before one that is in its place.
         side = -1.0 if slim and at_start else 1.0
-        if is_frame:
+        # On the deck, where it is laid down there.
+        on_deck = 0 < hold.floor_mm == hold.base_mm and hold.to_mm < LOW_MM
+        if is_frame or (slim and on_deck and not at_start):
             side = -1.0
         edge = outer if side > 0 else inner
         if thing.handling == Handling.ROOF_SHEET and at_start:

@@ -10,6 +10,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+
+from pikepole_model.placement import Points
+
+Leader: TypeAlias = tuple[float, float, float, float]  # from x, y to x, y
 
 # Distances of a label from its point, and ways round it.
 AWAY_PX = (26.0, 48.0, 76.0, 112.0, 156.0, 210.0, 280.0)
@@ -18,8 +25,11 @@ WAYS = 24
 # What it costs to lie on a label, on a symbol, on a figure; and to be a pixel further away.
 ON_LABEL = 1e6
 ON_SYMBOL = 40.0
-ON_FIGURE = 4.0
-ON_PIECE = 8.0
+ON_FIGURE = 2.5
+ON_PIECE = 3.0
+LONG = 12.0
+OVER_SYMBOL = 300.0
+TANGLED = 4000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,28 +99,47 @@ def place_labels(
         obstacles: What is in the picture.
         area: Where they may lie.
     """
+    hidden = np.array([_sides(one.box) for one in obstacles]).reshape(-1, 4)
+    costs = np.array([one.cost for one in obstacles])
+    symbols = hidden[costs == ON_SYMBOL]
     placed: list[Box] = []
-    leaders: list[tuple[float, float, float, float]] = []
+    leaders: list[Leader] = []
     for label in labels:
         options = [_box(label, away, way, area) for away in AWAY_PX for way in range(WAYS)]
-
-        def cost(box: Box, label: Label = label) -> float:
-            near = nearest(box, label.at)
-            length = math.dist(near, label.at)
-            total = length * 12.0
-            for obstacle in obstacles:
-                total += obstacle.cost * box.overlap(obstacle.box)
-            total += sum(ON_LABEL + 100 * box.overlap(b) for b in placed if _touch(box, b))
-            leader = (*label.at, *near)
-            total += sum(4000.0 for other in leaders if _cross(leader, other))
-            total += sum(4000.0 for other in placed if _through(leader, other))
-            total += sum(3000.0 for other in leaders if _through(other, box))
-            return total
-
-        best = min(options, key=cost)
-        placed.append(best)
-        leaders.append((*label.at, *nearest(best, label.at)))
+        lines: list[Leader] = [(*label.at, *nearest(box, label.at)) for box in options]
+        total = _overlaps(options, hidden) @ costs
+        total += LONG * np.array([math.dist(line[:2], line[2:]) for line in lines])
+        total += OVER_SYMBOL * np.array([_crossed(line, symbols) for line in lines])
+        for number, (box, line) in enumerate(zip(options, lines, strict=True)):
+            total[number] += sum(ON_LABEL + 100 * box.overlap(b) for b in placed if _touch(box, b))
+            total[number] += TANGLED * sum(_cross(line, other) for other in leaders)
+            total[number] += TANGLED * sum(_through(line, other) for other in placed)
+            total[number] += TANGLED * sum(_through(other, box) for other in leaders)
+        best = int(np.argmin(total))
+        placed.append(options[best])
+        leaders.append(lines[best])
     return tuple(placed)
+
+
+def _sides(box: Box) -> tuple[float, float, float, float]:
+    return box.left, box.top, box.right, box.bottom
+
+
+def _overlaps(boxes: Sequence[Box], others: Points) -> Points:
+    """(n, m) float: the area that each box and each other one both cover."""
+    own = np.array([_sides(box) for box in boxes])[:, None, :]
+    wide = np.minimum(own[..., 2], others[:, 2]) - np.maximum(own[..., 0], others[:, 0])
+    high = np.minimum(own[..., 3], others[:, 3]) - np.maximum(own[..., 1], others[:, 1])
+    return np.maximum(wide, 0.0) * np.maximum(high, 0.0)
+
+
+def _crossed(line: Leader, boxes: Points) -> int:
+    """How many boxes a line passes through on its way, those at its beginning left out."""
+    share = np.linspace(0.0, 1.0, 16)[:, None]
+    x = line[0] + (line[2] - line[0]) * share
+    y = line[1] + (line[3] - line[1]) * share
+    inside = (boxes[:, 0] < x) & (x < boxes[:, 2]) & (boxes[:, 1] < y) & (y < boxes[:, 3])
+    return int((inside.any(axis=0) & ~inside[0]).sum())
 
 
 def nearest(box: Box, at: tuple[float, float]) -> tuple[float, float]:
@@ -135,12 +164,10 @@ def _touch(box: Box, other: Box) -> bool:
     return box.grown(4.0).overlap(other) > 0
 
 
-def _cross(
-    first: tuple[float, float, float, float], second: tuple[float, float, float, float]
-) -> bool:
+def _cross(first: Leader, second: Leader) -> bool:
     """Whether two straight lines cross."""
 
-    def side(line: tuple[float, float, float, float], x: float, y: float) -> float:
+    def side(line: Leader, x: float, y: float) -> float:
         return (line[2] - line[0]) * (y - line[1]) - (line[3] - line[1]) * (x - line[0])
 
     return (
@@ -149,7 +176,7 @@ def _cross(
     )
 
 
-def _through(line: tuple[float, float, float, float], box: Box) -> bool:
+def _through(line: Leader, box: Box) -> bool:
     """Whether a straight line goes through a box."""
     steps = 12
     return any(

@@ -1,24 +1,13 @@
-"""How a lift card is laid out: where every word stands, and every mark over the picture.
+"""How the picture of a lift card is laid out: its eye, and every mark and label over it.
 
-text_layout(words) -> TextLayout         the words, and the room that is left for the picture
-page_layout(scene, layout) -> Page       the picture's eye, the marks and labels over it
-
-+------------------------------------------------+
-| name, verdict                                  |
-+-----------------------------+------------------+
-|                             | weight, size     |
-|   picture                   | how              |
-|                             | other ways       |
-+-----------------------------+ wind             |
-| cautions                    |                  |
-+-----------------------------+------------------+
+page_layout(scene, layout) -> Page
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass
-from typing import Any
+from typing import Any, TypeAlias
 
 import numpy as np
 
@@ -33,68 +22,33 @@ from pikepole_export.cards.labels import (
     nearest,
     place_labels,
 )
-from pikepole_export.cards.scene import Act, CardScene
-from pikepole_export.cards.words import Block, CardWords
+from pikepole_export.cards.marks import Act
+from pikepole_export.cards.scene import CardScene
+from pikepole_export.cards.texts import (
+    GAP_PX,
+    LINE,
+    QUIET,
+    SIDE_PX,
+    TextBox,
+    TextLayout,
+    text_box,
+)
 from pikepole_export.write import _sheet
 from pikepole_export.write._lettering import font_of
 from pikepole_model.placement import Points
 
-WIDTH_PX, HEIGHT_PX = _sheet.WIDTH_PX, _sheet.HEIGHT_PX
-SIDE_PX = 36
-PANEL_PX = 1004  # left edge of what stands beside the picture
-HEADER_PX = 128
-GAP_PX = 24
+Place: TypeAlias = Callable[[Points], Points]  # (n, 3) of the building to (n, 2) of the page
 
-# Printed 6.5 in wide, 1600 pixels make 26 of them 7.6 points.
-BODY_PX = 26
-LEAST_PX = 22  # where there is very much to say
-NAME_PX = 42
-VERDICT_PX = 31
 LABEL_PX = 26
-LINE = 1.24  # of a line, by the size of its letters
-
-INK = (20, 20, 20)
-QUIET = (90, 90, 90)
-
+KEY_PX = 22
+# The labels of these first, where they fit best; the others where there is room left.
+FIRST = (Act.LIFT, Act.PUSH, Act.WEIGHT, Act.SLING, Act.TAG, Act.NOTE, Act.HAND, Act.CENTRE)
 KEY = "Pale: at the start.  Dark: in place.  Dots: hands, slings."
 
 MARGIN_PX = 64  # of the picture, round what has to be seen
 LEAST_SEEN_MM = 4200.0
 ARROW_PX = 88.0
-DOT_PX = 7.0
 CENTRE_PX = 15.0
-
-
-@dataclass(frozen=True, slots=True)
-class TextBox:
-    """A line of text, and the room it takes.
-
-    Attributes:
-        text: One line.
-        box: Its room on the page, px.
-        size: Of its letters, px.
-        bold: Whether it is.
-        ink: Red, green, blue.
-    """
-
-    text: str
-    box: Box
-    size: int
-    bold: bool = False
-    ink: tuple[int, int, int] = INK
-
-
-@dataclass(frozen=True, slots=True)
-class TextLayout:
-    """Every line outside the picture, and where the picture is.
-
-    Attributes:
-        texts: The lines.
-        view: The room for the picture.
-    """
-
-    texts: tuple[TextBox, ...]
-    view: Box
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,125 +77,6 @@ class Page:
         return asdict(self)
 
 
-def text_layout(words: CardWords) -> TextLayout:
-    """Lay out all that stands outside the picture, as large as there is room for it."""
-    header = _header(words)
-    for size in range(BODY_PX, LEAST_PX - 1, -1):
-        column = list(_column(words.blocks, size))
-        strip, top = _strip(words.cautions, size)
-        if not column or column[-1].box.bottom <= HEIGHT_PX - GAP_PX:
-            break
-    # What has no room even so goes below the picture, beside the cautions: nothing is left out.
-    else:
-        column, strip, top = _overflowing(words, LEAST_PX)
-    view = Box(0, HEADER_PX, PANEL_PX - GAP_PX, top)
-    return TextLayout((*header, *column, *strip), view)
-
-
-def _header(words: CardWords) -> list[TextBox]:
-    room = WIDTH_PX - 2 * SIDE_PX
-    over = _cut(words.over, BODY_PX, False, room * 0.45)
-    wide = font_of(BODY_PX).getlength(over)
-    name = _cut(words.name, NAME_PX, True, room - wide - GAP_PX)
-    size = VERDICT_PX
-    while size > LEAST_PX and font_of(size, True).getlength(words.verdict) > room:
-        size -= 1
-    verdict = _cut(words.verdict, size, True, room)
-    return [
-        _text(name, SIDE_PX, 18, NAME_PX, bold=True),
-        _text(over, WIDTH_PX - SIDE_PX - wide, 32, BODY_PX, ink=QUIET),
-        _text(verdict, SIDE_PX, 76, size, bold=True),
-    ]
-
-
-def _column(blocks: Iterable[Block], size: int) -> Iterable[TextBox]:
-    """What stands beside the picture."""
-    top = float(HEADER_PX + 8)
-    for block in blocks:
-        lines, top = _block(block, PANEL_PX, top, WIDTH_PX - SIDE_PX - PANEL_PX, size)
-        yield from lines
-        top += size * 0.5
-
-
-def _block(
-    block: Block, left: float, top: float, room: float, size: int
-) -> tuple[list[TextBox], float]:
-    """A heading and its paragraphs, and where they end."""
-    lines: list[TextBox] = []
-    for text in _wrapped(block.head, size, True, room):
-        lines.append(_text(text, left, top, size, bold=True))
-        top += size * LINE
-    for number, item in enumerate(block.items, start=1):
-        indent = size * 1.2 if block.numbered else 0.0
-        if block.numbered:
-            lines.append(_text(f"{number}", left, top, size))
-        for text in _wrapped(item, size, False, room - indent):
-            lines.append(_text(text, left + indent, top, size))
-            top += size * LINE
-    return lines, top
-
-
-def _strip(cautions: Sequence[str], size: int) -> tuple[list[TextBox], float]:
-    """The cautions, below the picture, and where they begin."""
-    if not cautions:
-        return [], HEIGHT_PX - GAP_PX
-    room = PANEL_PX - GAP_PX - SIDE_PX
-    lines = list(_wrapped("Cautions: " + " ".join(cautions), size, False, room))
-    top = HEIGHT_PX - GAP_PX - len(lines) * size * LINE
-    texts = [_text(text, SIDE_PX, top + row * size * LINE, size) for row, text in enumerate(lines)]
-    return texts, top - GAP_PX / 2
-
-
-def _overflowing(words: CardWords, size: int) -> tuple[list[TextBox], list[TextBox], float]:
-    """The last blocks moved below the picture until the rest has room beside it."""
-    column: list[TextBox] = []
-    for kept in range(len(words.blocks) - 1, 0, -1):
-        column = list(_column(words.blocks[:kept], size))
-        moved = [f"{block.head}: {'; '.join(block.items)}." for block in words.blocks[kept:]]
-        strip, top = _strip((*words.cautions, *moved), size)
-        if column[-1].box.bottom <= HEIGHT_PX - GAP_PX:
-            return column, strip, top
-    return column, *_strip(words.cautions, size)
-
-
-def _text(
-    text: str,
-    left: float,
-    top: float,
-    size: int,
-    *,
-    bold: bool = False,
-    ink: tuple[int, int, int] = INK,
-) -> TextBox:
-    wide = font_of(size, bold).getlength(text)
-    return TextBox(text, Box(left, top, left + wide, top + size * 1.2), size, bold, ink)
-
-
-def _wrapped(text: str, size: int, bold: bool, room: float) -> Iterable[str]:
-    """Lines that have room; a word that is too long is cut."""
-    font = font_of(size, bold)
-    line = ""
-    for word in text.split(" "):
-        longer = f"{line} {word}" if line else word
-        if font.getlength(longer) <= room:
-            line = longer
-            continue
-        if line:
-            yield line
-        line = _cut(word, size, bold, room)
-    if line:
-        yield line
-
-
-def _cut(text: str, size: int, bold: bool, room: float) -> str:
-    font = font_of(size, bold)
-    if font.getlength(text) <= room:
-        return text
-    while text and font.getlength(f"{text}...") > room:
-        text = text[:-1]
-    return f"{text.rstrip()}..."
-
-
 def page_layout(scene: CardScene, layout: TextLayout) -> Page:
     """Fit the picture into its room and put the marks and labels over it."""
     view = layout.view
@@ -255,9 +90,9 @@ def page_layout(scene: CardScene, layout: TextLayout) -> Page:
     labels: list[Label] = []
     said: list[tuple[tuple[str, ...], bool]] = []
     obstacles = _obstacles(scene, place, scale)
-    key = _text(KEY, SIDE_PX, view.bottom - LEAST_PX * 1.2 - 8, LEAST_PX, ink=QUIET)
+    key = text_box(KEY, SIDE_PX, view.bottom - KEY_PX * 1.2 - 8, KEY_PX, ink=QUIET)
     obstacles.append(Obstacle(key.box.grown(4.0), ON_LABEL))
-    for mark in scene.marks:
+    for mark in sorted(scene.marks, key=lambda mark: FIRST.index(mark.act)):
         spots = [_pair(place(mark.at)[0])]
         if mark.act in (Act.LIFT, Act.PUSH, Act.WEIGHT):
             assert mark.to is not None
@@ -283,7 +118,7 @@ def page_layout(scene: CardScene, layout: TextLayout) -> Page:
         behind.append((box, label.at, nearest(box, label.at)))
         for row, line in enumerate(lines):
             top = box.top + 2 + row * LABEL_PX * LINE
-            texts.append(_text(line, box.left + 7, top, LABEL_PX, bold=bold))
+            texts.append(text_box(line, box.left + 7, top, LABEL_PX, bold=bold))
     return Page(tuple(texts), tuple(behind), tuple(marks), view, scale, shift)
 
 
@@ -323,7 +158,7 @@ def _covered(act: Act, spots: Sequence[tuple[float, float]]) -> list[Box]:
     ]
 
 
-def _obstacles(scene: CardScene, place: Any, scale: float) -> list[Obstacle]:
+def _obstacles(scene: CardScene, place: Place, scale: float) -> list[Obstacle]:
     """The figures, and the load along its length."""
     found: list[Obstacle] = []
     for foot in scene.people:
@@ -332,7 +167,6 @@ def _obstacles(scene: CardScene, place: Any, scale: float) -> list[Obstacle]:
         half = _sheet.FIGURE_HALF_WIDTH_MM * scale
         found.append(Obstacle(Box(x - half, high, x + half, low), ON_FIGURE))
     for points in scene.loads:
-        low, high = points.min(axis=0), points.max(axis=0)
         middle = points.mean(axis=0)
         # Along its longest way, as boxes a hand's breadth wide.
         _, _, ways = np.linalg.svd(points - middle, full_matrices=False)
@@ -343,16 +177,14 @@ def _obstacles(scene: CardScene, place: Any, scale: float) -> list[Obstacle]:
             for aside in np.linspace(float(across.min()), float(across.max()), 4):
                 x, y = _pair(place(middle + ways[0] * share + ways[1] * aside)[0])
                 found.append(Obstacle(Box(x, y, x, y).grown(13.0), ON_PIECE))
-        del low, high
     return found
 
 
 def _fit(scene: CardScene, view: Box) -> tuple[float, tuple[float, float]]:
     """Scale and shift that show the load, the people and the arrows as large as they go."""
-    heads = scene.people + np.array([0.0, 0.0, _sheet.FIGURE_MM])
     spots = [mark.at for mark in scene.marks]
     spots += [m.to for m in scene.marks if m.to is not None and m.act in (Act.SLING, Act.TAG)]
-    points = np.concatenate([*scene.loads, scene.people, heads, np.array(spots)])
+    points = np.concatenate([scene.before.points, scene.after.points, np.array(spots)])
     flat = points @ scene.axes[:2].T
     low, high = flat.min(axis=0), flat.max(axis=0)
     wide, tall = view.right - view.left, view.bottom - view.top

@@ -19,6 +19,18 @@ from pikepole_export.derive.mass import Mass
 from pikepole_model.part import Building
 from pikepole_model.units import INCH_MM, Rounding, Units, format_length, format_mass, unit_symbol
 
+# On every card, in few words.
+ALWAYS = (
+    "The figures come from a model: wet timber is heavier, weigh a piece when in doubt.",
+    "Stop in wind.",
+    "Never stand under a load.",
+    "Brace before letting go.",
+    "Use fall protection from the height that your rules name.",
+    "Local rules and the plate on the gear count before this card.",
+    "The guidelines for hands are a filter, no limit.",
+    "Before a lift by machine ask a licensed rigger or engineer.",
+)
+
 JOINT = "\u00a0"  # a space at which no line ends
 
 
@@ -46,7 +58,8 @@ class CardWords:
         name: Number and name of the lift, and how often it comes.
         verdict: In one line.
         blocks: What stands beside the picture.
-        cautions: What stands below it.
+        cautions: What to take care of at this lift.
+        always: What goes for every lift.
     """
 
     over: str
@@ -54,6 +67,7 @@ class CardWords:
     verdict: str
     blocks: tuple[Block, ...]
     cautions: tuple[str, ...]
+    always: tuple[str, ...] = ALWAYS
 
 
 def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardWords:
@@ -139,8 +153,8 @@ def _weight(lift: Lift, units: Units) -> Block:
     lines = [_range(whole.mass, units), _size(whole.size_mm, units)]
     if load.name != whole.name and not lift.machine:
         lines.append(
-            f"{lift.chosen.loads} loads; the one that asks for most, {load.name}: "
-            f"{_range(load.mass, units)}; {_size(load.size_mm, units)}"
+            f"Goes up as {lift.chosen.loads} loads; {load.name} asks for most: "
+            f"{_range(load.mass, units)}"
         )
     return Block("Weighs", tuple(lines))
 
@@ -154,14 +168,17 @@ def _by_hand(lift: Lift, units: Units) -> Block:
 
 def _step(held: Held, way: Way, units: Units) -> str:
     hold = held.hold
-    limit = mass(held.guideline_kg, units, "down")
+    if held.guideline_kg > 0:
+        limit = f"of {mass(held.guideline_kg, units, 'down')} ({held.source})"
+    else:
+        limit = f"higher than {held.source} rates any hands"
     start, end = height(hold.from_mm, units), height(hold.to_mm, units)
     at = f"hands at {end}" if hold.pushed or start == end else f"hands {start} to {end}"
     hardest = " (hardest)" if held is way.hardest and len(way.holds) > 1 else ""
     floor = hold.floor_mm - hold.base_mm
-    stood = f" over a {height(floor, units)} platform" if floor > 1.0 else ""
+    stood = f" over {height(floor, units)} platform" if floor > 1.0 else ""
     what = f"{hold.what[:1].upper()}{hold.what[1:]}"
-    return f"{what}: {force(hold.force_n, units)} of {limit} ({held.source}), {at}{stood}{hardest}"
+    return f"{what}: {force(hold.force_n, units)} {limit}, {at}{stood}{hardest}"
 
 
 def _tilting(tilt: WallRaise, units: Units) -> Block:

@@ -21,16 +21,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from pikepole_export.cards.page import (
-    HEADER_PX,
-    HEIGHT_PX,
-    PANEL_PX,
-    WIDTH_PX,
-    page_layout,
-    text_layout,
-)
+from pikepole_export.cards.page import page_layout
 from pikepole_export.cards.scene import card_scene, stage_solid
 from pikepole_export.cards.solids import Solid
+from pikepole_export.cards.texts import HEADER_PX, HEIGHT_PX, PANEL_PX, WIDTH_PX, text_layout
 from pikepole_export.cards.words import card_words
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.plan import LiftPlan
@@ -49,7 +43,8 @@ def write_cards(
         building: What is built.
         plan: Its lift plan.
         folder: Made if need be.
-        cautions: What to take care of at a lift, one sentence or so each.
+        cautions: What to take care of at a lift beside what is on every card, a sentence or so
+            each.
 
     Returns:
         The files, in the order of the plan.
