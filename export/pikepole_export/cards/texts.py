@@ -32,6 +32,7 @@ VIEW_LEAST_PX = 500  # of the picture's height
 
 # Printed 6.5 in wide, 1600 pixels make 26 of them 7.6 points.
 BODY_PX = 26
+BESIDE_PX = 23  # all beside the picture rather than larger and partly below it
 LEAST_PX = 14  # however much there is to say
 NAME_PX = 42
 VERDICT_PX = 31
@@ -79,20 +80,21 @@ def text_layout(words: CardWords) -> TextLayout:
     What to take care of at this lift stands beside the picture; below it, where that is full.
     """
     header = _header(words)
-    care = Block("Take care", words.cautions)
+    care = (Block("Take care", words.cautions),) if words.cautions else ()
+    beside = ((*words.blocks, *care), words.always)
+    below = (words.blocks, (*words.cautions, *words.always))
+    sizes = range(BODY_PX, LEAST_PX - 1, -1)
+    tries = [(size, beside) for size in range(BODY_PX, BESIDE_PX - 1, -1)]
+    tries += [(size, below) for size in sizes]
     column: list[TextBox] = []
     strip: list[TextBox] = []
     top = 0.0
-    for size in range(BODY_PX, LEAST_PX - 1, -1):
-        beside = ((*words.blocks, care), words.always) if words.cautions else None
-        below = (words.blocks, (*words.cautions, *words.always))
-        for blocks, cautions in filter(None, (beside, below)):
-            column = list(_column(blocks, size))
-            strip, top = _strip(cautions, size)
-            fits = column[-1].box.bottom <= HEIGHT_PX - GAP_PX
-            if fits and top - HEADER_PX >= VIEW_LEAST_PX:
-                view = Box(0, HEADER_PX, PANEL_PX - GAP_PX, top)
-                return TextLayout((*header, *column, *strip), view)
+    for size, (blocks, cautions) in tries:
+        column = list(_column(blocks, size))
+        strip, top = _strip(cautions, size)
+        fits = column[-1].box.bottom <= HEIGHT_PX - GAP_PX
+        if fits and top - HEADER_PX >= VIEW_LEAST_PX:
+            break
     view = Box(0, HEADER_PX, PANEL_PX - GAP_PX, max(top, HEADER_PX + 1.0))
     return TextLayout((*header, *column, *strip), view)
 

@@ -178,7 +178,10 @@ def _step(held: Held, way: Way, units: Units) -> str:
     floor = hold.floor_mm - hold.base_mm
     stood = f" over {height(floor, units)} platform" if floor > 1.0 else ""
     what = f"{hold.what[:1].upper()}{hold.what[1:]}"
-    return f"{what}: {force(hold.force_n, units)} {limit}, {at}{stood}{hardest}"
+    felt = force(hold.force_n, units)
+    if held.guideline_kg > 0 and units == "imperial":
+        felt = felt.removesuffix(f"{JOINT}lb")  # said once, after the limit
+    return f"{what}: {felt} {limit}, {at}{stood}{hardest}"
 
 
 def _tilting(tilt: WallRaise, units: Units) -> Block:
