@@ -74,13 +74,17 @@ def few() -> tuple[Building, LiftPlan]:
     )
 
 
+def only_few(_: LiftPlan) -> tuple[Lift, ...]:
+    return few()[1].lifts
+
+
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("cards")
     # The whole plan says what stands; only a few of its cards are drawn.
     building, plan = built("honey-house")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(cards, "carded", lambda _: few()[1].lifts)
+        patch.setattr(cards, "carded", only_few)
         paths = write_cards(building, plan, folder, cautions)
     assert [path.name for path in paths] == [card_name(lift) for lift in few()[1].lifts]
     return folder / "lifts"
@@ -112,7 +116,7 @@ def test_every_card_is_whole_and_shows_the_load_twice(folder: Path) -> None:
 def test_the_same_plan_gives_the_same_bytes(folder: Path, tmp_path: Path) -> None:
     building, plan = built("honey-house")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(cards, "carded", lambda _: few()[1].lifts)
+        patch.setattr(cards, "carded", only_few)
         again = write_cards(building, plan, tmp_path, cautions)
     for path in again:
         assert path.read_bytes() == (folder / path.name).read_bytes()

@@ -28,7 +28,7 @@ SIDE_PX = 36
 PANEL_PX = 968  # left edge of what stands beside the picture
 HEADER_PX = 128
 GAP_PX = 24
-VIEW_LEAST_PX = 500  # of the picture's height
+VIEW_LEAST_PX = 540  # of the picture's height
 
 # Printed 6.5 in wide, 1600 pixels make 26 of them 7.6 points.
 BODY_PX = 26
