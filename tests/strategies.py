@@ -267,8 +267,8 @@ def tables(draw: st.DrawFn, *, forms: bool = False) -> Table:
             table["roof"]["ridge"] = draw(ridges())
         if draw(st.booleans()):
             boards: list[Table] = [{}, {"fascia": "none"}, {"barge": "none"}]
-            # Bent metal is drawn by the tests of the envelope.
-            table["edges"] = draw(st.sampled_from(boards)) | {"metal": "none"}
+            metal: list[Table] = [{}, {"metal": "none"}]
+            table["edges"] = draw(st.sampled_from(boards)) | draw(st.sampled_from(metal))
         if draw(st.booleans()):
             table["beam"] = {**table.get("beam", draw(beams(STUDS[stud], rafter_mm)))}
             table["beam"]["on_walls"] = True

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import csv
+import json
+from pathlib import Path
+
 import pytest
 
 from clad import (
@@ -18,34 +22,36 @@ from clad import (
     window,
 )
 from pikepole_export.derive.areas import Surface, surfaces
+from pikepole_export.write.tables import write_areas
 from pikepole_model.part import Building, Kind
+from pikepole_model.units import Units
 
 # Studs of 3-1/2 in (PS 20).
 STUD = 3.5 * INCH
 
 
 def named(building: Building) -> dict[str, Surface]:
-    return {surface.name: surface for surface in surfaces(building)}
+    return {f"{surface.name} {surface.side}": surface for surface in surfaces(building)}
 
 
 def test_a_bare_wall_is_its_sheets_less_its_openings() -> None:
     """Front: length by 7 ft to the plates' top at most, less 3 by 2 ft and the sheets' gaps."""
     plain = named(clad())
     opened = named(clad(opening=[window("front", "4 ft", "3 ft", "2 ft")]))
-    taken = plain["front wall outside"].paint_mm2 - opened["front wall outside"].paint_mm2
+    taken = plain["front wall outside"].area_mm2 - opened["front wall outside"].area_mm2
     # The window's width has at most one sheet joint in it, of 1/8 in, which was open before.
     assert 0 <= 3 * FOOT * 2 * FOOT - taken <= INCH / 8 * 2 * FOOT + 1.0
     front = plain["front wall outside"]
     assert front.of == "wall sheet"
-    assert front.paint_mm2 == pytest.approx(LENGTH_MM * 7 * FOOT, rel=0.015)
-    assert front.primer_mm2 == front.paint_mm2
+    assert front.area_mm2 == pytest.approx(LENGTH_MM * 7 * FOOT, rel=0.015)
+    assert front.primer_area_mm2 == front.area_mm2
 
 
 def test_inside_a_wall_ends_at_its_neighbours_framing() -> None:
     """Front: 12 ft less two stud depths; left: 8 ft less two."""
     plain = named(clad())
     for wall, length in (("front", LENGTH_MM), ("left", DEPTH_MM)):
-        outside, inside = (plain[f"{wall} wall {side}"].paint_mm2 for side in ("outside", "inside"))
+        outside, inside = (plain[f"{wall} wall {side}"].area_mm2 for side in ("outside", "inside"))
         assert inside / outside == pytest.approx((length - 2 * STUD) / length, rel=0.005)
 
 
@@ -59,10 +65,10 @@ def test_a_clad_wall_is_seen_corner_to_corner() -> None:
     wide = LENGTH_MM + 2 * (SHEET_MM + WRAP_MM + ONE_BY)
     gaps = 2 * INCH / 8 * (high[1] - high[0])  # beside the corner boards
     seen = wide * (high[1] - high[0]) - 3 * FOOT * 2 * FOOT - gaps
-    assert front.paint_mm2 == pytest.approx(seen, rel=1e-3)
+    assert front.area_mm2 == pytest.approx(seen, rel=1e-3)
     assert front.of == "siding board, corner board"
     # Every face of a board is primed: twice its face at least.
-    assert front.primer_mm2 > 2 * front.paint_mm2
+    assert front.primer_area_mm2 > 2 * front.area_mm2
     assert boards
 
 
@@ -75,7 +81,7 @@ def test_primer_covers_every_face_of_a_board() -> None:
         (u0, u1), (v0, v1), (n0, n1) = spans(part, "front")
         length, height, thick = u1 - u0, v1 - v0, n1 - n0
         total += 2 * (length * height + height * thick + length * thick)
-    assert named(building)["front wall outside"].primer_mm2 == pytest.approx(total, rel=1e-9)
+    assert named(building)["front wall outside"].primer_area_mm2 == pytest.approx(total, rel=1e-9)
 
 
 def test_a_batten_hides_the_board_behind_it() -> None:
@@ -85,13 +91,57 @@ def test_a_batten_hides_the_board_behind_it() -> None:
     edges = [spans(p, "front") for p in on_wall(building, "front", Kind.UPRIGHT_BOARD)]
     wide = max(e[0][1] for e in edges) - min(e[0][0] for e in edges)
     high = edges[0][1][1] - edges[0][1][0]
-    assert front.paint_mm2 == pytest.approx(wide * high, rel=1e-9)
+    assert front.area_mm2 == pytest.approx(wide * high, rel=1e-9)
 
 
 def test_the_floor_is_the_room_between_the_walls() -> None:
     """On skids: 12 by 8 ft less the studs all round, less the gaps between the floor sheets."""
     building = clad(foundation={"kind": "skids"}, floor={})
-    floor = named(building)["floor"]
+    floor = named(building)["floor inside"]
     room = (LENGTH_MM - 2 * STUD) * (DEPTH_MM - 2 * STUD)
-    assert floor.paint_mm2 == pytest.approx(room, rel=0.005)
-    assert "floor" not in named(clad())
+    assert floor.area_mm2 == pytest.approx(room, rel=0.005)
+    assert "floor inside" not in named(clad())
+
+
+@pytest.mark.parametrize(
+    ("units", "unit", "unit_mm2"), [("imperial", "ft2", FOOT**2), ("metric", "m2", 1e6)]
+)
+def test_the_table_read_back(units: Units, unit: str, unit_mm2: float, tmp_path: Path) -> None:
+    # Front: sheets from the pad up to 3 mm under the rafters, which are cut down over the whole
+    # plate and so cross the sheets' outer face 3:12 of plate and sheet below the plates' top of
+    # 7 ft. 12 ft long less two joints of 1/8 in (the gap that is stamped on sheathing), less a
+    # window of 3 x 2 ft that has no joint in it.
+    high_mm = 7 * FOOT - (STUD + SHEET_MM) * 3 / 12 - 3
+    front_mm2 = high_mm * (12 * FOOT - 2 * INCH / 8) - 3 * FOOT * 2 * FOOT
+    building = clad(opening=[window("front", "4 ft 6 in", "3 ft", "2 ft")])
+    people, programs = write_areas(surfaces(building), units, tmp_path)
+    rows = json.loads(programs.read_text(encoding="utf-8"))
+    assert [(row["name"], row["side"]) for row in rows] == [
+        (f"{wall} wall", side)
+        for side in ("outside", "inside")
+        for wall in ("front", "back", "left", "right")
+    ]
+    assert list(rows[0]) == ["name", "side", "of", "area_mm2", "primer_area_mm2"]
+    assert rows[0]["of"] == "wall sheet"
+    assert rows[0]["area_mm2"] == rows[0]["primer_area_mm2"]
+    assert rows[0]["area_mm2"] == pytest.approx(front_mm2, rel=1e-6)
+    with people.open(encoding="utf-8", newline="") as file:
+        lines = list(csv.DictReader(file, strict=True))
+    heads = ["name", "side", "of", f"area ({unit})", f"primer area ({unit})"]
+    assert [list(line) for line in lines] == [heads] * 8
+    assert (lines[0]["name"], lines[0]["side"], lines[0]["of"]) == (
+        "front wall",
+        "outside",
+        "wall sheet",
+    )
+    assert float(lines[0][f"area ({unit})"]) == pytest.approx(front_mm2 / unit_mm2, abs=0.005001)
+    assert lines[0][f"primer area ({unit})"] == lines[0][f"area ({unit})"]
+
+
+def test_primer_and_paint_differ_in_the_table(tmp_path: Path) -> None:
+    """A wall of square-edged boards with their backs and edges: well over twice what is seen."""
+    table = {"kind": "boards", "profile": "square", "walls": ["front"], "corner": "none"}
+    _, programs = write_areas(surfaces(clad(table)), "metric", tmp_path)
+    front = json.loads(programs.read_text(encoding="utf-8"))[0]
+    assert front["of"] == "siding board"
+    assert 2 * front["area_mm2"] < front["primer_area_mm2"] < 3 * front["area_mm2"]

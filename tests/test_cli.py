@@ -30,7 +30,9 @@ DONE, FINDINGS, BAD_INPUT, NOT_MADE = 0, 1, 2, 3
 INTERRUPTED = 128 + signal.SIGINT  # as a shell reports it
 
 TABLES = {
-    f"{table}.{ending}" for table in ("parts", "counts", "weights") for ending in ("csv", "json")
+    f"{table}.{ending}"
+    for table in ("parts", "counts", "weights", "areas", "fasteners")
+    for ending in ("csv", "json")
 }
 SHARED = {"building.step", "building.stl", "building.glb"}
 

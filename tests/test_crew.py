@@ -116,9 +116,9 @@ def test_gear_that_carries_has_its_rating_in_kg_and_its_sizes_in_mm() -> None:
     assert isinstance(hoist, ChainHoist)
     assert (hoist.rating, hoist.reach) == (500, pytest.approx(144 * IN))
     assert isinstance(truck, Telehandler)
-    # Rated at 24 in, with forks of 48 in, where nothing else is said.
+    # Rated at 24 in, with two sling legs at 60 degrees, where nothing else is said.
     assert (truck.rating, truck.load_centre) == (2500, pytest.approx(24 * IN))
-    assert (truck.reach, truck.fork) == (5500, pytest.approx(48 * IN))
+    assert (truck.reach, truck.sling_legs, truck.sling_angle) == (5500, 2, 60)
     assert isinstance(step, Jack)
     # A 4x4 is 3-1/2 in dressed (PS 20).
     assert (step.stroke, step.layer) == (pytest.approx(6 * IN), pytest.approx(3.5 * IN))
@@ -359,3 +359,19 @@ def test_all_that_is_wrong_with_crew_and_move_is_in_one_report_with_the_rest() -
         "move.way",
         "walls.spacing",
     ]
+
+
+def test_a_move_before_there_is_a_floor_frame() -> None:
+    problem = refused(move={"after": "Foundation"})
+    assert problem.key == "move.after"
+    assert "before the floor frame" in problem.wrong
+    assert "Floor frame" in problem.mend
+
+
+def test_a_store_that_is_framed_on_its_pad_is_not_moved() -> None:
+    pad = {"kind": "pad", "edge_depth": "14 in"}  # room for the anchor bolts
+    on_pad = table(move={"after": "Wall sheathing"}, foundation=pad)
+    del on_pad["floor"]
+    _, problems = check_scene(on_pad)
+    assert [problem.key for problem in problems] == ["move"]
+    assert "on its pad" in problems[0].wrong

@@ -27,7 +27,7 @@ from filled import (
     store,
     table_of,
 )
-from measuring import CUT_MM, of_group, of_kind
+from measuring import CUT_MM, box_of, of_group, of_kind
 from pikepole_export.derive.parts import part_rows
 from pikepole_export.derive.weights import weights
 from pikepole_model.fit import check
@@ -350,3 +350,32 @@ def test_refused_once_and_by_its_key(what: str) -> None:
     opening, key = REFUSED[what]
     table = table_of(opening, walls={"low_height": "9 ft"})
     assert [key for key, _ in faults_of(table)] == [f"opening[1].{key}"]
+
+
+@pytest.mark.parametrize("tail", ["plumb", "square"])
+@pytest.mark.parametrize("wall", ["back", "front"])
+@pytest.mark.parametrize("edges", [{}, {"fascia": "1x6", "soffit": "15/32 plywood"}])
+def test_a_hinged_leaf_opens_clear_of_the_eave(wall: str, tail: str, edges: dict[str, str]) -> None:
+    # A door 30 in wide swings past an overhang of 18 in: its head lies under all that is there.
+    roof = {"slope": "4:12", "falls": wall, "eave_overhang": "18 in", "tail": tail}
+    tables: dict[str, Any] = {"roof": roof, "edges": edges, "walls": {"low_height": "8 ft"}}
+    bare = store(**tables)
+    kinds = (Kind.FASCIA, Kind.SOFFIT, Kind.RAFTER, Kind.END_RAFTER)
+    depth = bare.scene.building.depth
+    eave = min(
+        z
+        for part in of_kind(bare, *kinds)
+        for _, y, z in part.vertices_mm.tolist()
+        if (y - depth if wall == "back" else -y) > 6 * INCH
+    )
+    floor = max(box_of(part).high[2] for part in of_kind(bare, Kind.FLOOR_SHEET))
+    keys: dict[float, list[str]] = {}
+    # The edge of a soffit of 1/2 in is square, and ends t sin tan = 0.05 in over where it would
+    # meet the fascia's face.
+    for over in (-0.06, 0.01):
+        height = {"height": f"{(eave - floor) / INCH + over:.3f} in", "header": "2x4"}
+        one = door(wall=wall, width="30 in", door=LEDGED, **height)
+        keys[over] = [key for key, _ in faults_of(table_of(one, **tables))]
+        slides = door(wall=wall, width="30 in", door={**LEDGED, "track": {}}, **height)
+        assert "roof.slope" not in [key for key, _ in faults_of(table_of(slides, **tables))]
+    assert keys == {-0.06: [], 0.01: ["roof.slope"]}

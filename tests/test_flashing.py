@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import itertools
 from math import cos, pi, sqrt, tan
+from typing import Any
 
 import pytest
+import shapely
 
+from clad import face_of
 from measuring import CUT_MM, INCH, box_of, of_kind
 from pikepole_model.contact import find_contacts
 from pikepole_model.fit import check
@@ -14,6 +17,8 @@ from pikepole_model.part import Building, Kind, Part
 from pikepole_model.plan.levels import Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
+from pikepole_model.scene.cladding import Boards
+from pikepole_model.scene.file import check_scene
 from pikepole_model.sheet_metal import bent, girth_mm, lengths
 from pikepole_model.stock.catalogue import load_catalogue
 from roofs import FORMS, form, span
@@ -198,6 +203,38 @@ def test_rake_trims_meet_plumb_at_the_ridge() -> None:
             )
 
 
+@pytest.mark.parametrize("slope", ["3:12", "8:12"])
+def test_rake_trims_end_plumb_at_a_wall(slope: str) -> None:
+    # Cut square on 8:12, a leg of 2-1/2 in would lean 2-1/2 sin = 1.39 in up the slope.
+    bay = {**FORMS["ledger"]["bay"][0], "slope": slope, "ledger_height": "8 ft"}
+    building = form("ledger", bay=[bay], edges={"barge": "none"})
+    assert check(building) == ()
+    sheet = building.scene.sheet_stock(building.scene.walls.sheet).thickness_mm
+    wall = building.scene.building.depth + sheet
+    trims = [p for p in of_kind(building, Kind.RAKE_TRIM) if "lean-to" in p.name]
+    assert len(trims) == 2
+    for part in trims:
+        assert box_of(part).low[1] == pytest.approx(wall, abs=CUT_MM)
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_cladding_ends_under_the_legs_of_rake_trims(name: str) -> None:
+    # With no overhang and no barge board, a leg of 2-1/2 in lies on the end rafter.
+    roof = {**FORMS[name]["roof"], "rake_overhang": "0 in"}
+    building = form(
+        name, roof=roof, edges={"barge": "none"}, wrap={}, cladding=[{"kind": "boards"}]
+    )
+    assert check(building) == ()
+    (slope,) = slopes(building)[:1]
+    own = [
+        p for p in of_kind(building, Kind.SIDING) if p.name.startswith(("left wall", "right wall"))
+    ]
+    under = [p for p in own if span(p, slope, 1)[1] <= slope.sheeted_h[1] / cos(slope.slope_rad)]
+    assert under
+    tops = [span(part, slope, 2)[1] for part in under]
+    assert max(tops) <= -2.5 * INCH + CUT_MM
+
+
 def test_a_lean_to_is_flashed_up_the_wall() -> None:
     building = form("ledger")
     sheet = building.scene.sheet_stock(building.scene.walls.sheet).thickness_mm
@@ -344,3 +381,54 @@ def test_a_lean_to_under_a_high_wall_is_flashed_behind_its_cladding() -> None:
         foot = min(b.low[2] for b in over)
         assert foot < box.high[2] - INCH
         assert min(b.low[1] for b in over) > wall + 2 * STEEL - CUT_MM
+
+
+@pytest.mark.parametrize("fascia", ["1x6", "2x10"])
+def test_a_lower_roof_passes_under_the_fascia_with_its_steel(fascia: str) -> None:
+    def tables(ledger_mm: float) -> dict[str, Any]:
+        bay = {**FORMS["ledger"]["bay"][0], "ledger_height": f"{ledger_mm:.3f} mm"}
+        return {"bay": [bay], "edges": {"fascia": fascia}}
+
+    low = 96 * INCH
+    building = form("ledger", **tables(low))
+    deep, lower = building.scene.building.depth, slopes(building)[-1]
+
+    def over_lower(*kinds: Kind) -> list[float]:
+        """Heights over a plane as steep as the lower roof, of corners past the wall."""
+        return [
+            z + tan(lower.slope_rad) * (y - deep)
+            for part in of_kind(building, *kinds)
+            for _, y, z in part.vertices_mm.tolist()
+            if part.name.startswith("back") and y > deep + 6 * INCH
+            if ("lean-to" in part.name) == (kinds[0] == Kind.RAKE_TRIM)
+        ]
+
+    ends = (Kind.FASCIA, Kind.RAFTER, Kind.END_RAFTER)
+    room = min(over_lower(*ends)) - max(over_lower(Kind.RAKE_TRIM))
+    assert room > INCH
+    assert check(form("ledger", **tables(low + room - 2 * STEEL))) == ()
+    table = {"title": "ledger", **FORMS["ledger"], **tables(low + room + 2 * STEEL)}
+    found = check_scene({**table, "roofing": {}})[1]
+    assert [problem.key for problem in found] == ["bay[1].ledger_height"]
+
+
+@pytest.mark.parametrize("profile", ["shiplap", "square"])
+@pytest.mark.parametrize("more", [0.0, 0.4, 0.8, 1.2, 1.6, 2.0, 2.4, 2.8])
+def test_boards_come_down_to_a_head_flashing(profile: str, more: float) -> None:
+    # 1/4 in over the flange, or up to 3/8 in where what is left of a board would be under 1/8 in:
+    # common practice, no source; and the joint itself where the boards do not lap.
+    hatch = {**WALL["opening"][0], "height": f"{24 + more} in"}
+    boards = {"kind": "boards", "board": "1x4", "profile": profile}
+    building = form("monopitch", **{**WALL, "cladding": [boards], "opening": [hatch]})
+    (head,) = of_kind(building, Kind.HEAD_FLASHING)
+    flange = box_of(head).low[2] + 0.375 * INCH
+    assert check(building) == ()
+    siding = [p for p in of_kind(building, Kind.SIDING) if p.name.startswith("front")]
+    seen = shapely.union_all([face_of(part, "front") for part in siding])
+    middle = (box_of(head).low[0] + box_of(head).high[0]) / 2
+    up = shapely.LineString([(middle, flange + 0.01), (middle, flange + 6 * INCH)])
+    gap = shapely.intersection(seen, up).bounds[1] - flange
+    table = building.scene.cladding[0]
+    assert isinstance(table, Boards)
+    joint = table.reveal if profile == "square" else 0.0
+    assert 0.25 * INCH - CUT_MM <= gap <= 0.375 * INCH + joint + CUT_MM

@@ -209,10 +209,32 @@ def test_no_tie_in_an_end_wall_under_a_roof_that_runs_on() -> None:
     building = build(scene_of(table))
     wall, length = 3.5 * INCH, building.scene.building.length
     ties = [box_of(tie) for tie in of_kind(building, Kind.TIE)]
-    assert len(ties) == len(on_slope(building, "front", Kind.RAFTER)) - 2
+    # Two pairs on the walls have none; the end pairs over the bays, which no wall holds, have one.
+    assert len(ties) == len(on_slope(building, "front", *RAFTERS)) - 2
+    assert check(building) == ()
     for tie in ties:
         for start, end in ((-1.0, wall), (length - wall, length + 1.0)):
             assert tie.high[0] <= start + CUT_MM or tie.low[0] >= end - CUT_MM
+
+
+@pytest.mark.parametrize("rake", ["0 in", "10 in"])
+def test_the_end_pair_over_a_bay_has_a_tie_on_its_inside(rake: str) -> None:
+    # Ties hold the feet of every pair that no wall holds: IRC R802.5.2 (from memory).
+    table = loft("6:12", "10 ft", {"kind": "board", "tie": "2x4"}, rake_overhang=rake)
+    table["bay"] = [{"side": "left", "reach": "6 ft"}]
+    building = build(scene_of(table))
+    assert check(building) == ()
+    tie = min(of_kind(building, Kind.TIE), key=lambda part: box_of(part).low[0])
+    nailed = {frozenset((joint.a, joint.b)) for joint in building.joints}
+    ends = [p for p in of_kind(building, Kind.END_RAFTER) if box_of(p).low[0] < -5 * 12 * INCH]
+    assert len(ends) == 2
+    for rafter in ends:
+        assert frozenset((tie.name, rafter.name)) in nailed
+        assert box_of(tie).low[0] == pytest.approx(box_of(rafter).high[0], abs=CUT_MM)
+        # Lookouts over the end rafters pass over the tie as well.
+        lap = from_the_end(tie).intersection(from_the_end(rafter)).area
+        assert lap >= (3.5 * INCH) ** 2
+        assert from_the_end(tie).bounds[3] <= from_the_end(rafter).bounds[3]
 
 
 def test_raked_plates(gable: Building) -> None:

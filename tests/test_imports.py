@@ -41,11 +41,12 @@ model.scene.file
 export.colours  export.derive.mass  export.eye  export.files  export.meshes
 export.derive.parts  export.write._*
 export.derive.areas  export.derive.counts  export.derive.screws  export.derive.weights
-export.derive.lifting.asked  export.derive.lifting.loads  export.derive.summary
+export.derive.lifting.asked  export.derive.lifting.loads
 export.derive.lifting.hands  export.derive.lifting.niosh  export.derive.lifting.statics
 export.derive.lifting.bracing  export.derive.lifting.by_hand  export.derive.lifting.gear
 export.derive.lifting.things  export.derive.lifting.truck  export.derive.lifting.wind
-export.derive.lifting.holds  export.derive.lifting.moved  export.derive.lifting.rollers
+export.derive.lifting.braced  export.derive.lifting.holds  export.derive.lifting.moved
+export.derive.lifting.rollers
 export.derive.lifting.before_moving  export.derive.lifting.floor_frame
 export.derive.lifting.moving
 export.derive.lifting.ways
@@ -53,6 +54,7 @@ export.derive.lifting.machines  export.derive.lifting.poses
 export.derive.lifting.lift
 export.derive.lifting.days
 export.derive.lifting.plan
+export.derive.fasteners  export.derive.summary
 export.cards.holding  export.cards.labels  export.cards.marks  export.cards.render
 export.cards.solids  export.cards.words
 export.cards.crew  export.cards.texts

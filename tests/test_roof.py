@@ -126,7 +126,11 @@ def check_deck(building: Building) -> None:
     scene = building.scene
     slope, falls = radians(scene.roof.slope), scene.roof.falls
     stock = scene.sheet_stock(scene.roof.sheet)
-    members = [x_span(p) for p in of_kind(building, *RAFTERS, Kind.FLY_RAFTER)]
+    # Under lookouts the end rafters lie too low to carry a joint.
+    carrying = {*RAFTERS, Kind.FLY_RAFTER}
+    if of_kind(building, Kind.LOOKOUT):
+        carrying.remove(Kind.END_RAFTER)
+    members = [x_span(p) for p in of_kind(building, *carrying)]
     rows: dict[int, list[Part]] = defaultdict(list)
     for sheet in of_kind(building, Kind.ROOF_SHEET):
         rows[round(up_slope(sheet, slope, falls)[0])].append(sheet)

@@ -354,6 +354,42 @@ def test_sheets_of_any_wall(scene: Scene) -> None:
     check_upright_joints(building)
 
 
+@pytest.mark.parametrize(("sill", "height"), [(77, 200), (760, 900)])
+def test_joints_past_a_window_at_the_plates(sill: int, height: int) -> None:
+    # The window takes all but the ends of a wall wider than a sheet. Its sill stands less than an
+    # inch over the bottom plate, or its header (2x6, 5-1/2 in) that far under the top plates: no
+    # cripple is cut there, yet a joint can be nailed all the way up where one stands on its other
+    # side. Vertical joints of panels lie over framing: IRC R602.10.10 (from memory).
+    table = {
+        "title": "Paddle store",
+        "building": {"length": "1660 mm", "depth": "1300 mm"},
+        "foundation": {"kind": "skids"},
+        "floor": {},
+        "walls": {"spacing": "12 in", "low_height": "1900 mm"},
+        "roof": {"slope": "1:12"},
+        "opening": [
+            {
+                "name": "slot",
+                "kind": "window",
+                "wall": "back",
+                "from_left": "234 mm",
+                "width": "1220 mm",
+                "sill": f"{sill} mm",
+                "height": f"{height} mm",
+                "header": "2x6",
+            }
+        ],
+    }
+    building = build(scene_of(table))
+    plan = next(plan for plan in plans(building) if plan.name == "back")
+    cripples = [in_wall(plan, part).centroid.y for part in studs_of(building, plan, Kind.CRIPPLE)]
+    assert cripples, "they stand over the window or under it"
+    assert min(cripples) > sill + height or max(cripples) < sill, "and not on both sides"
+    assert len(sheets_of(building, plan)) > 1
+    check_sheets(building)
+    check_upright_joints(building)
+
+
 def check_level_joints(building: Building) -> None:
     # Where a second course starts, blocks stand behind the joint, or the plates do. A gap of less
     # than an inch between uprights is left.

@@ -55,17 +55,22 @@ def cut_out(whole: BaseGeometry, holes: Sequence[Area]) -> list[tuple[Polygon, l
     return sorted(pieces)
 
 
-def grown(hole: BaseGeometry, piece: tuple[float, float, float, float]) -> Area:
+def grown(
+    hole: BaseGeometry,
+    piece: tuple[float, float, float, float],
+    over: float = LEAST_PIECE_MM,
+) -> Area:
     """A hole's box, carried on to the edges of a piece where it would leave waste beside it.
 
     Args:
         hole: What is cut away, mm.
         piece: The box (u0, v0, u1, v1) it is cut from, mm.
+        over: What is left over the hole and is lower than this is waste, mm.
     """
     u0, v0, u1, v1 = hole.bounds
     return box(
         min(u0, piece[0]) if u0 - piece[0] < LEAST_PIECE_MM else u0,
         min(v0, piece[1]) if v0 - piece[1] < LEAST_PIECE_MM else v0,
         max(u1, piece[2]) if piece[2] - u1 < LEAST_PIECE_MM else u1,
-        max(v1, piece[3]) if piece[3] - v1 < LEAST_PIECE_MM else v1,
+        max(v1, piece[3]) if piece[3] - v1 < over else v1,
     )

@@ -185,12 +185,7 @@ def by_machine(
     needed = mass(machine.needed_kg, units)
     if machine.sling:
         hook = centre * [1.0, 1.0, 0.0] + UP * machine.reach_mm
-        if load.is_upright:
-            slung = [centre * [1.0, 1.0, 0.0] + UP * load.top_mm]
-        else:
-            apart = min(SLUNG_MM, load.size_mm[0] / 3)
-            slung = [centre + along * apart / 2 * side for side in (-1, 1)]
-            slung = [at * [1, 1, 0] + UP * _top_at(points, along, at) for at in slung]
+        slung = _slung(load, machine.sling.legs, along)
         for number, at in enumerate(slung):
             leg = (f"{force(machine.sling.tension_n, units)} in the leg",)
             if len(slung) > 1:
@@ -224,6 +219,20 @@ def by_machine(
         found.marks.append(Mark(Act.HAND, at))
     _guides(found, lift, load, poses, floor)
     return found
+
+
+def _slung(load: Load, legs: int, along: Points) -> list[Points]:
+    """Where a sling holds: over the centre of gravity, or round it on the upper side."""
+    centre = np.array(load.centre_mm) * [1.0, 1.0, 0.0]
+    if load.is_upright or legs == 1:
+        return [centre + UP * load.top_mm]
+    apart = min(SLUNG_MM, load.size_mm[0] / 3)
+    across = np.cross(UP, along)
+    # Two lie along it; three and four spread over its width too.
+    aside = float(np.ptp(load.vertices_mm @ across)) / 4 if legs > 2 else 0.0
+    corners = ((-1, -1), (1, -1), (1, 1), (-1, 1))[:legs]
+    spots = [centre + along * apart / 2 * a + across * aside * b for a, b in corners]
+    return [spot + UP * _top_at(load.vertices_mm, along, spot) for spot in spots]
 
 
 def _top_at(points: Points, along: Points, at: Points) -> float:

@@ -88,6 +88,18 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
         blocks.append(_by_hand(lift, units))
     if lift.chosen.tilt and not lift.machine:
         blocks.append(_tilting(lift.chosen.tilt, units))
+    if lift.bracing:
+        brace = lift.bracing
+        lines = f"{brace.braces} braces" if brace.braces > 1 else "a brace each way"
+        blocks.append(
+            Block(
+                "Once it stands",
+                (
+                    f"Before letting go: {lines}, up to {force(brace.brace_n, units)} along one, "
+                    f"{force(brace.vertical_n, units)} up or down at its foot",
+                ),
+            )
+        )
     others = [way for way in lift.ways if way.name != lift.chosen.name]
     if others:
         blocks.append(Block("Other ways looked at", tuple(_in_a_line(way) for way in others)))
@@ -208,6 +220,11 @@ def _by_machine(machine: Machine, units: Units) -> Block:
         each = " in each" if sling.legs > 1 else ""
         lines.append(f"Sling of {legs}{angle}: {force(sling.tension_n, units)}{each}")
         lines.append(f"Hook {height(machine.reach_mm, units)} above the ground")
+    if machine.cribbing:
+        crib = machine.cribbing
+        times = "1 setting" if crib.settings == 1 else f"{crib.settings} settings"
+        layers = "1 layer" if crib.layers == 1 else f"{crib.layers} layers"
+        lines.append(f"{times} of the jack at an end, onto {layers} of cribbing")
     guides = "1 person guides it" if machine.people == 1 else f"{machine.people} people guide it"
     lines.append(guides)
     return Block(name, tuple(lines))

@@ -10,7 +10,9 @@ from pathlib import Path
 
 from pikepole_export.cli.words import Output
 from pikepole_export.cli.work import Step
+from pikepole_export.derive.areas import surfaces
 from pikepole_export.derive.counts import counts
+from pikepole_export.derive.fasteners import fasteners
 from pikepole_export.derive.parts import part_rows
 from pikepole_export.derive.summary import Summary, summary
 from pikepole_export.derive.weights import weights
@@ -19,7 +21,14 @@ from pikepole_export.write.gltf import write_glb
 from pikepole_export.write.pictures import start_pictures
 from pikepole_export.write.step import write_step
 from pikepole_export.write.stl import write_stl
-from pikepole_export.write.tables import write_counts, write_parts, write_summary, write_weights
+from pikepole_export.write.tables import (
+    write_areas,
+    write_counts,
+    write_fasteners,
+    write_parts,
+    write_summary,
+    write_weights,
+)
 from pikepole_model.contact import Contact
 from pikepole_model.errors import Finding, OutputError
 from pikepole_model.fit import check
@@ -88,6 +97,8 @@ def build_files(
                 *write_parts(rows, units, folder),
                 *write_counts(counts(rows), units, folder),
                 *write_weights(totals, units, folder),
+                *write_areas(surfaces(building), units, folder),
+                *write_fasteners(fasteners(building), units, folder),
             ),
             Output.STEP: lambda: (write_step(building, folder / "building.step"),),
             Output.STL: lambda: (write_stl(building, folder / "building.stl"),),

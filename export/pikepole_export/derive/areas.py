@@ -1,6 +1,6 @@
 """What there is to paint and to prime: the walls, by surface.
 
-    surfaces(building) -> tuple[Surface, ...]     each wall outside, then inside; floor
+    surfaces(building) -> tuple[Surface, ...]     the walls outside, the walls inside, the floor
 
 Everything is measured on the solids. Paint covers what is seen square to the wall: the facets of
 its pieces that face that way, laid over one another in the wall's plane, so that a batten hides
@@ -15,10 +15,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 import shapely
-from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.placement import Points, Vector
@@ -43,40 +43,43 @@ class Surface:
     """A surface to paint.
 
     Attributes:
-        name: "front wall outside", "front wall inside", "floor".
+        name: "front wall", "floor".
+        side: Which side of it is seen, of the building's.
         of: What it is made of, by kind: "siding board, batten", "wall sheet".
-        paint_mm2: What is seen of it, square to it, mm2.
-        primer_mm2: What is primed, mm2.
+        area_mm2: What is painted: what is seen of it, square to it, mm2.
+        primer_area_mm2: What is primed, mm2.
     """
 
     name: str
+    side: Literal["outside", "inside"]
     of: str
-    paint_mm2: float
-    primer_mm2: float
+    area_mm2: float
+    primer_area_mm2: float
 
 
 def surfaces(building: Building) -> tuple[Surface, ...]:
     """Each wall outside and inside, and the floor; none where there is nothing."""
-    return tuple(surface for surface in _surfaces(building) if surface.paint_mm2 > 0)
+    return tuple(surface for surface in _surfaces(building) if surface.area_mm2 > 0)
 
 
 def _surfaces(building: Building) -> Iterator[Surface]:
     for wall, (out, along) in WALLS.items():
         parts = [part for part in building.parts if part.group == f"{wall} wall cladding"]
         clad = [part for part in parts if part.kind in CLADDING]
-        sheets = _sheets(building, wall)
-        seen = _seen(clad or sheets, out, along, UP)
-        primed = sum(_all_faces_mm2(part) for part in clad) if clad else seen
-        yield Surface(f"{wall} wall outside", _kinds(clad or sheets), seen, primed)
+        outermost = clad or _sheets(building, wall)
+        facets = _facets(outermost)
+        seen = _seen_mm2(facets, out, along, UP)
+        primed = float(np.linalg.norm(_squares(facets), axis=1).sum()) / 2 if clad else seen
+        yield Surface(f"{wall} wall", "outside", _kinds(outermost), seen, primed)
     room = _room(building)
     for wall, (out, along) in WALLS.items():
         sheets = _sheets(building, wall)
         inwards = (-out[0], -out[1], -out[2])
-        seen = _seen(sheets, inwards, along, UP, within=room)
-        yield Surface(f"{wall} wall inside", _kinds(sheets), seen, seen)
+        seen = _seen_mm2(_facets(sheets), inwards, along, UP, within=room)
+        yield Surface(f"{wall} wall", "inside", _kinds(sheets), seen, seen)
     floor = [part for part in building.parts if part.kind == Kind.FLOOR_SHEET]
-    seen = _seen(floor, UP, (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), within=room)
-    yield Surface("floor", _kinds(floor), seen, seen)
+    seen = _seen_mm2(_facets(floor), UP, (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), within=room)
+    yield Surface("floor", "inside", _kinds(floor), seen, seen)
 
 
 def _sheets(building: Building, wall: str) -> list[Part]:
@@ -100,28 +103,25 @@ def _room(building: Building) -> Points:
     return np.array([low, high])
 
 
-def _seen(
-    parts: Iterable[Part], towards: Vector, u: Vector, v: Vector, within: Points | None = None
+def _facets(parts: Iterable[Part]) -> Points:
+    """(n, 3, 3) float: the corners of every facet of some parts, mm."""
+    facets = [part.vertices_mm[part.shape.mesh.triangles] for part in parts]
+    return np.concatenate([np.empty((0, 3, 3)), *facets])
+
+
+def _squares(facets: Points) -> Points:
+    """(n, 3) float: outwards and square to each facet, as long as twice its area, mm2."""
+    return np.cross(facets[:, 1] - facets[:, 0], facets[:, 2] - facets[:, 0])
+
+
+def _seen_mm2(
+    facets: Points, towards: Vector, u: Vector, v: Vector, within: Points | None = None
 ) -> float:
-    """Area of what faces a viewer, pieces in front of others counted once, mm2."""
-    plane = np.array([u, v])
-    seen = shapely.union_all([_facing(part, np.array(towards), plane) for part in parts])
+    """Area of what faces a viewer, where several facets lie over one another counted once, mm2."""
+    squares, plane = _squares(facets), np.array([u, v])
+    faces = squares @ np.array(towards) > FACING * np.linalg.norm(squares, axis=1)
+    seen = shapely.union_all(shapely.polygons(facets[faces] @ plane.T))
     if within is not None:
         (u0, v0), (u1, v1) = np.sort(within @ plane.T, axis=0)
         seen = shapely.intersection(seen, shapely.box(u0, v0, u1, v1))
     return float(seen.area)
-
-
-def _facing(part: Part, towards: Points, plane: Points) -> BaseGeometry:
-    """What of a part faces a direction, in a plane square to that."""
-    corners = part.vertices_mm[part.shape.mesh.triangles]
-    square = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    faces = square @ towards > FACING * np.linalg.norm(square, axis=1)
-    return shapely.union_all(shapely.polygons(corners[faces] @ plane.T))
-
-
-def _all_faces_mm2(part: Part) -> float:
-    """Area of a part's whole surface, mm2."""
-    corners = part.shape.mesh.vertices[part.shape.mesh.triangles]
-    square = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    return float(np.linalg.norm(square, axis=1).sum() / 2)

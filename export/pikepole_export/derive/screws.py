@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 from pikepole_model.part import Building, Kind
 from pikepole_model.plan.levels import Levels
@@ -56,11 +57,9 @@ def panel_screws(building: Building) -> tuple[PanelScrews, ...]:
 
 def _ribs(cover: RoofCover) -> list[tuple[float, ...]]:
     """The ribs of each panel of a slope."""
-    firsts = cover.first_ribs()
-    ends = [*firsts[1:], math.inf]
     return [
         tuple(rib for rib in cover.ribs() if first - CLOSE_MM <= rib < end - CLOSE_MM)
-        for first, end in zip(firsts, ends, strict=True)
+        for first, end in pairwise([*cover.first_ribs(), math.inf])
     ]
 
 

@@ -3,10 +3,13 @@
     write_parts(rows, units, folder)        parts.csv, parts.json
     write_counts(rows, units, folder)       counts.csv, counts.json
     write_weights(weights, units, folder)   weights.csv, weights.json
+    write_areas(rows, units, folder)        areas.csv, areas.json
+    write_fasteners(rows, units, folder)    fasteners.csv, fasteners.json
     write_summary(summary, files, folder)   summary.json
 
 Each returns the paths it wrote. CSV: UTF-8, comma, one header row with the unit of every number in
-it, lines ended as RFC 4180 asks, which every spreadsheet reads. A blank means: does not apply.
+it, lines ended as RFC 4180 asks, which every spreadsheet reads. A blank means: does not apply. A
+table of which a building has nothing is a header alone in CSV and an empty list in JSON.
 """
 
 from __future__ import annotations
@@ -14,110 +17,97 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import Any
 
+from pikepole_export.derive.areas import Surface
 from pikepole_export.derive.counts import Count
-from pikepole_export.derive.mass import Mass
+from pikepole_export.derive.fasteners import Fastener
 from pikepole_export.derive.parts import PartRow
 from pikepole_export.derive.summary import Summary
-from pikepole_export.derive.weights import Weight, Weights
+from pikepole_export.derive.weights import Weights
 from pikepole_export.files import put
-from pikepole_model.units import Quantity, Units, format_length, in_units, unit_symbol
+from pikepole_export.write._columns import (
+    CENTRE,
+    MASS,
+    Cell,
+    Column,
+    cells,
+    heads,
+    masses,
+    record,
+    rounded,
+)
+from pikepole_model.units import Units
 
-# Far below what anybody measures or weighs, far above the noise of the arithmetic.
-_DECIMALS = 6
 # A matrix turns lengths of many metres: one more digit than a micrometre in a kilometre.
 _MATRIX_DECIMALS = 10
-# For people: a sixteenth is 0.0625 in, a letter weighs 0.02 kg.
-_PEOPLE_DECIMALS: Mapping[Quantity, int] = {
-    "length": 2,
-    "run": 2,
-    "area": 2,
-    "volume": 4,
-    "mass": 2,
-}
 
-Cell: TypeAlias = str | int | float
-Row: TypeAlias = dict[str, Cell]
+_PARTS = (
+    Column("name"),
+    Column("kind"),
+    Column("group"),
+    Column("stage"),
+    Column("stock", to="people"),
+    Column("material"),
+    Column("section", "length", ("breadth", "depth")),
+    Column("length", "length", tape=True),
+    Column("sheet", "length", ("width", "thickness"), to="people"),
+    Column("shape"),
+    Column("volume", "volume"),
+    MASS,
+    CENTRE,
+)
+_COUNTS = (
+    Column("kind"),
+    Column("stock"),
+    Column("material", to="people"),
+    Column("pieces"),
+    Column("distinct shapes"),
+    Column("total length", "run"),
+    Column("total area", "area"),
+    MASS,
+)
+_WEIGHTS = (Column("name"), Column("parts"), MASS, CENTRE)
+_AREAS = (
+    Column("name"),
+    Column("side"),
+    Column("of"),
+    Column("area", "area"),
+    Column("primer area", "area"),
+)
+_FASTENERS = (
+    Column("fastener"),
+    Column("joint"),
+    Column("where"),
+    Column("counted"),
+    Column("pieces"),
+)
 
 
 def write_parts(rows: Sequence[PartRow], units: Units, folder: Path) -> tuple[Path, Path]:
     """The list of parts. Placements are for programs, in JSON only."""
-    people = [
-        {
-            "name": row.name,
-            "kind": row.kind,
-            "group": row.group,
-            "stage": row.stage,
-            "stock": row.stock,
-            "material": row.material,
-            **_number("breadth", row.section_mm and row.section_mm[0], "length", units),
-            **_number("depth", row.section_mm and row.section_mm[1], "length", units),
-            **_length("length", row.length_mm, units),
-            **_number("width", row.sheet_mm and row.sheet_mm[0], "length", units),
-            **_number("thickness", row.sheet_mm and row.sheet_mm[1], "length", units),
-            "shape": row.shape,
-            **_number("volume", row.volume_mm3, "volume", units),
-            **_masses(row.mass, units),
-            **_point(row.centre_of_gravity_mm, units),
-        }
-        for row in rows
-    ]
     programs = [
         {
-            "name": row.name,
-            "kind": row.kind,
-            "group": row.group,
-            "stage": row.stage,
-            "material": row.material,
-            "section_mm": _rounded(row.section_mm) if row.section_mm else None,
-            "length_mm": _round(row.length_mm),
-            "shape": row.shape,
-            "volume_mm3": _round(row.volume_mm3),
-            "mass_kg": _mass(row.mass),
-            "centre_of_gravity_mm": _rounded(row.centre_of_gravity_mm),
+            **record(_PARTS, row),
             "placement": [
-                _rounded(line, _MATRIX_DECIMALS) for line in row.placement.matrix.tolist()
+                [rounded(number, _MATRIX_DECIMALS) for number in line]
+                for line in row.placement.matrix.tolist()
             ],
         }
         for row in rows
     ]
-    return _both("parts", people, programs, folder)
+    return _both("parts", _lines(_PARTS, rows, units), programs, folder)
 
 
 def write_counts(rows: Sequence[Count], units: Units, folder: Path) -> tuple[Path, Path]:
-    """How many of what."""
-    people = [
-        {
-            "kind": row.kind,
-            "stock": row.stock,
-            "material": row.material,
-            "pieces": row.pieces,
-            "distinct shapes": row.distinct_shapes,
-            **_number("total length", row.total_length_mm, "run", units),
-            **_number("total area", row.total_area_mm2, "area", units),
-            **_masses(row.mass, units),
-        }
-        for row in rows
-    ]
+    """How many of what. In JSON there is either a length or an area."""
     programs = [
-        {
-            "kind": row.kind,
-            "stock": row.stock,
-            "pieces": row.pieces,
-            "distinct_shapes": row.distinct_shapes,
-            **(
-                {"total_length_mm": _round(row.total_length_mm)}
-                if row.total_length_mm is not None
-                else {"total_area_mm2": _round(row.total_area_mm2 or 0.0)}
-            ),
-            "mass_kg": _mass(row.mass),
-        }
+        {key: value for key, value in record(_COUNTS, row).items() if value is not None}
         for row in rows
     ]
-    return _both("counts", people, programs, folder)
+    return _both("counts", _lines(_COUNTS, rows, units), programs, folder)
 
 
 def write_weights(weights: Weights, units: Units, folder: Path) -> tuple[Path, Path]:
@@ -129,22 +119,28 @@ def write_weights(weights: Weights, units: Units, folder: Path) -> tuple[Path, P
         *((f"stage {number}", weight) for number, weight in weights.stages),
     ]
     people = [
-        {
-            "total of": what,
-            "name": weight.name,
-            "parts": weight.parts,
-            **_masses(weight.mass, units),
-            **_point(weight.centre_of_gravity_mm, units),
-        }
-        for what, weight in totals
+        ["total of", *heads(_WEIGHTS, units)],
+        *([what, *cells(_WEIGHTS, weight, units)] for what, weight in totals),
     ]
     programs = {
-        "building": _weight(weights.building),
-        "kinds": [_weight(weight) for weight in weights.kinds],
-        "groups": [_weight(weight) for weight in weights.groups],
-        "stages": [{"number": number, **_weight(weight)} for number, weight in weights.stages],
+        "building": record(_WEIGHTS, weights.building),
+        "kinds": [record(_WEIGHTS, weight) for weight in weights.kinds],
+        "groups": [record(_WEIGHTS, weight) for weight in weights.groups],
+        "stages": [
+            {"number": number, **record(_WEIGHTS, weight)} for number, weight in weights.stages
+        ],
     }
     return _both("weights", people, programs, folder)
+
+
+def write_areas(rows: Sequence[Surface], units: Units, folder: Path) -> tuple[Path, Path]:
+    """What there is to paint and to prime."""
+    return _table("areas", _AREAS, rows, units, folder)
+
+
+def write_fasteners(rows: Sequence[Fastener], units: Units, folder: Path) -> tuple[Path, Path]:
+    """Fasteners by where they go."""
+    return _table("fasteners", _FASTENERS, rows, units, folder)
 
 
 def write_summary(summary: Summary, files: Iterable[str], folder: Path) -> Path:
@@ -164,18 +160,18 @@ def write_summary(summary: Summary, files: Iterable[str], folder: Path) -> Path:
         "units": summary.units,
         "parts": summary.parts,
         "shapes": summary.shapes,
-        "mass_kg": _mass(summary.mass),
-        "centre_of_gravity_mm": _rounded(summary.centre_of_gravity_mm),
-        "size_mm": _rounded(summary.size_mm),
-        "heaviest_part": {"name": summary.heaviest_part, "mass_kg": _mass(summary.heaviest_mass)},
+        "mass_kg": masses(summary.mass),
+        "centre_of_gravity_mm": _point(summary.centre_of_gravity_mm),
+        "size_mm": _point(summary.size_mm),
+        "heaviest_part": {"name": summary.heaviest_part, "mass_kg": masses(summary.heaviest_mass)},
         "stages": [
             {
                 "number": stage.number,
                 "name": stage.name,
                 "parts": stage.parts,
-                "mass_kg": _mass(stage.mass),
-                "running_mass_kg": _mass(stage.running_mass),
-                "centre_of_gravity_mm": _rounded(stage.centre_of_gravity_mm),
+                "mass_kg": masses(stage.mass),
+                "running_mass_kg": masses(stage.running_mass),
+                "centre_of_gravity_mm": _point(stage.centre_of_gravity_mm),
             }
             for stage in summary.stages
         ],
@@ -189,80 +185,39 @@ def write_summary(summary: Summary, files: Iterable[str], folder: Path) -> Path:
     return put(folder / name, _json(programs))
 
 
-def _both(name: str, people: Sequence[Row], programs: Any, folder: Path) -> tuple[Path, Path]:
+def _table(
+    name: str, columns: Sequence[Column], rows: Sequence[object], units: Units, folder: Path
+) -> tuple[Path, Path]:
+    programs = [record(columns, row) for row in rows]
+    return _both(name, _lines(columns, rows, units), programs, folder)
+
+
+def _lines(columns: Sequence[Column], rows: Sequence[object], units: Units) -> list[Sequence[Cell]]:
+    return [heads(columns, units), *(cells(columns, row, units) for row in rows)]
+
+
+def _both(
+    name: str, people: Sequence[Sequence[Cell]], programs: Any, folder: Path
+) -> tuple[Path, Path]:
     return (
         put(folder / f"{name}.csv", _csv(people)),
         put(folder / f"{name}.json", _json(programs)),
     )
 
 
-def _csv(rows: Sequence[Row]) -> bytes:
+def _csv(lines: Sequence[Sequence[Cell]]) -> bytes:
     text = io.StringIO(newline="")
-    table = csv.DictWriter(text, list(rows[0]))
-    table.writeheader()
-    table.writerows(rows)
+    csv.writer(text).writerows(lines)
     return text.getvalue().encode()
 
 
 def _json(data: Any) -> bytes:
     """Indented JSON in UTF-8; a list of records takes a line for each, so that they can be read."""
-    if isinstance(data, list):
+    if data and isinstance(data, list):
         lines = ",\n".join(json.dumps(record, ensure_ascii=False) for record in data)  # pyright: ignore[reportUnknownVariableType]
         return f"[\n{lines}\n]\n".encode()
     return (json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False) + "\n").encode()
 
 
-def _number(name: str, value: float | None, quantity: Quantity, units: Units) -> Row:
-    """One column headed with its unit; blank where there is no value."""
-    head = f"{name} ({unit_symbol(quantity, units)})"
-    if value is None:
-        return {head: ""}
-    return {head: _round(in_units(value, quantity, units), _PEOPLE_DECIMALS[quantity])}
-
-
-def _length(name: str, length_mm: float, units: Units) -> Row:
-    """A length as it is read off a tape, and as a number to reckon with."""
-    number = _number(name, length_mm, "length", units)
-    if units == "metric":
-        return number
-    return {f"{name} (ft and in)": format_length(length_mm, units), **number}
-
-
-def _masses(mass: Mass, units: Units) -> Row:
-    return {
-        **_number("mass low", mass.low_kg, "mass", units),
-        **_number("mass likely", mass.likely_kg, "mass", units),
-        **_number("mass high", mass.high_kg, "mass", units),
-    }
-
-
-def _point(point_mm: Sequence[float], units: Units) -> Row:
-    cells: Row = {}
-    for axis, value in zip("xyz", point_mm, strict=True):
-        cells |= _number(f"centre of gravity {axis}", value, "length", units)
-    return cells
-
-
-def _weight(weight: Weight) -> dict[str, Any]:
-    return {
-        "name": weight.name,
-        "parts": weight.parts,
-        "mass_kg": _mass(weight.mass),
-        "centre_of_gravity_mm": _rounded(weight.centre_of_gravity_mm),
-    }
-
-
-def _mass(mass: Mass) -> dict[str, float]:
-    return {
-        "low": _round(mass.low_kg),
-        "likely": _round(mass.likely_kg),
-        "high": _round(mass.high_kg),
-    }
-
-
-def _rounded(values: Sequence[float], decimals: int = _DECIMALS) -> list[float]:
-    return [_round(value, decimals) for value in values]
-
-
-def _round(value: float, decimals: int = _DECIMALS) -> float:
-    return round(float(value), decimals) + 0.0  # no minus zero
+def _point(values_mm: Sequence[float]) -> list[float]:
+    return [rounded(value) for value in values_mm]

@@ -83,7 +83,7 @@ def _fascia_outline(slope: Slope, end: RafterEnd, down: int, width: float) -> Po
         d = end.h / math.cos(slope.slope_rad)
         return tuple(at(slope, *place) for place in rectangle(d, -width, d + out, 0.0))
     h0, h1 = end.h, end.h + out
-    foot = max(slope.roof_mm(h0), slope.roof_mm(h1)) - width
+    foot = slope.fascia_foot_mm(end, down, width)
     return ((h0, foot), (h1, foot), (h1, slope.roof_mm(h1)), (h0, slope.roof_mm(h0)))
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pikepole_model.part import Kind
 from pikepole_model.piece import Piece, Source, let_in, profile
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.roof_cover import RoofCover
+from pikepole_model.plan.roof_cover import LEG_MM, RoofCover
 from pikepole_model.plan.roof_section import across, along, at, label, over_ridge
 from pikepole_model.shape import rectangle
 from pikepole_model.sheet_metal import PLIES, Line, bent, lengths
@@ -24,10 +24,9 @@ DRIP_FLANGE_MM = 63.5
 DRIP_LEG_MM = 38.1
 KICK_MM = 6.35
 
-# Common practice, no source: a rake trim reaches over the first rib, and like a peak cap 2-1/2 in
-# down over the board; caps and wall flashings reach 6 in down the slope.
+# Common practice, no source: a rake trim reaches over the first rib; caps and wall flashings reach
+# 6 in down the slope.
 RAKE_FLANGE_MM = 76.2
-LEG_MM = 63.5
 CAP_FLANGE_MM = 152.4
 
 
@@ -113,13 +112,17 @@ def _upper_edge(cover: RoofCover) -> Iterator[Piece]:
 
 
 def _rake_trims(cover: RoofCover) -> Iterator[Piece]:
-    """Over the panels' outer ribs and down over the barge boards, plumb cut where slopes meet."""
+    """Over the panels' outer ribs and down over the barge boards.
+
+    Cut plumb where slopes meet, and at a wall: cut square, a leg on a steep slope would lean into
+    it.
+    """
     flat, slope = cover.metal, cover.slope
     if not flat:
         return
     n, (start, end) = cover.rake_mm, slope.sheeted_x
     tan = math.tan(slope.slope_rad)
-    plumb = cover.upper != "wall" and slope.upper.cut == "plumb"
+    plumb = slope.upper.cut == "plumb"
     # What is cut plumb starts farther up than its highest corner needs, so that the cut leaves no
     # sliver of its square end.
     beyond = (n + PLIES * flat.thickness_mm) * tan + 1.0 if plumb else 0.0

@@ -130,31 +130,36 @@ def _ridge_board(roof: RoofPlan) -> Iterator[Piece]:
         )
 
 
-def tie_outline(roof: RoofPlan) -> Polygon | None:
-    """A rafter tie seen from the right end, in (y, z), mm: its ends cut to the roof's slopes."""
-    board = roof.ridge_board
+def tie_outlines(roof: RoofPlan) -> list[tuple[float, Polygon]]:
+    """Left face, mm, and outline of each rafter tie seen from the right end, in (y, z), mm.
+
+    Its ends are cut to the tops of the rafters it lies beside: end rafters lie under lookouts.
+    """
+    board, slope = roof.ridge_board, roof.slopes[0]
     if not board:
-        return None
+        return []
     levels, low = roof.levels, tie_low_mm(roof)
-    stock = levels.scene.lumber_stock(board.tie)
-    line = [(y, _roof_at(roof, y)) for y in (levels.depth_mm, levels.depth_mm / 2, 0.0)]
-    under_roof = Area([(0.0, 0.0), (levels.depth_mm, 0.0), *line])
-    return ring(under_roof.intersection(box(0.0, low, levels.depth_mm, low + stock.depth_mm)))
+    deep = levels.depth_mm
+    stick = box(0.0, low, deep, low + levels.scene.lumber_stock(board.tie).depth_mm)
+    ties: list[tuple[float, Polygon]] = []
+    for centre, start in tie_starts(roof).items():
+        if start is None:
+            continue
+        under = slope.lookout_mm if centre in (slope.centres_mm[0], slope.centres_mm[-1]) else 0.0
+        line = [(y, _under_roof(roof, y, under)) for y in (deep, deep / 2, 0.0)]
+        ties.append((start, ring(Area([(0.0, 0.0), (deep, 0.0), *line]).intersection(stick))))
+    return ties
 
 
-def _roof_at(roof: RoofPlan, y: float) -> float:
-    return min(slope.roof_mm(slope.h_of(y)) for slope in roof.slopes)
+def _under_roof(roof: RoofPlan, y: float, under: float) -> float:
+    return min(slope.below_mm(slope.h_of(y), under) for slope in roof.slopes)
 
 
 def _ties(roof: RoofPlan) -> Iterator[Piece]:
-    outline, board = tie_outline(roof), roof.ridge_board
-    if not outline or not board:
-        return
-    source = timber(roof.levels.scene, board.tie)
-    assert source.section_mm
-    for x in tie_starts(roof):
-        if x is None:
-            continue
+    for x, outline in tie_outlines(roof):
+        assert roof.ridge_board
+        source = timber(roof.levels.scene, roof.ridge_board.tie)
+        assert source.section_mm
         place = Placement((x, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
         yield profile("rafter tie", Kind.TIE, RAFTERS, source, outline, place, source.section_mm[0])
 
@@ -163,9 +168,8 @@ def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     """Blocks that stop the rafters rolling, ripped to the roof's slope along their top."""
     scene, half = roof.levels.scene, slope.breadth_mm / 2
     source = timber(scene, slope.rafter)
-    tie = tie_outline(roof)
+    ties = tie_outlines(roof)
     wide = scene.lumber_stock(roof.ridge_board.tie).breadth_mm if roof.ridge_board else 0.0
-    ties = [(start, start + wide) for start in tie_starts(roof) if start is not None]
     bays = list(itertools.pairwise(slope.centres_mm))
     for bearing in slope.bearings:
         for left, right in bays:
@@ -173,10 +177,10 @@ def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
             section = _block_section(slope, bearing, at_end=ends)
             outline = [(slope.y_of(h), z) for h, z in section]
             x0, x1 = left + half, right - half
-            if tie is not None and Area(tie).intersection(Area(outline)).area > CLOSE_MM:
-                for start, end in ties:
-                    x0 = end if abs(start - x0) < CLOSE_MM else x0
-                    x1 = start if abs(end - x1) < CLOSE_MM else x1
+            for start, tie in ties:
+                if Area(tie).intersection(Area(outline)).area > CLOSE_MM:
+                    x0 = start + wide if abs(start - x0) < CLOSE_MM else x0
+                    x1 = start if abs(start + wide - x1) < CLOSE_MM else x1
             if x1 - x0 < LEAST_STICK_MM:
                 continue
             yield profile(

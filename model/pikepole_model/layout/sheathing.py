@@ -119,7 +119,7 @@ def _blocks(plan: WallPlan) -> Iterator[Piece]:
         solid = [
             framed.header_u
             for framed in plan.openings
-            if _meets(framed.head, framed.head + framed.header_mm, joint, half)
+            if _meets(framed.head, framed.header_top, joint, half)
         ]
         open_ = [
             framed.u for framed in plan.openings if _meets(framed.sill, framed.head, joint, half)

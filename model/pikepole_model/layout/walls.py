@@ -19,7 +19,7 @@ from pikepole_model.plan.framed import Framed, Upright
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Pad
 from pikepole_model.shape import Circle, rectangle
-from pikepole_model.spacing import joints_of, sheet_edges, splice
+from pikepole_model.spacing import CLOSE_MM, joints_of, sheet_edges, splice
 
 
 def frame_wall(plan: WallPlan) -> list[Piece]:
@@ -157,7 +157,9 @@ def _top_plates(plan: WallPlan) -> Iterator[Piece]:
     longest = levels.scene.lumber_stock(levels.scene.walls.stud).longest_mm
     ridge = Area()
     if plan.pocket:
-        ridge = box(plan.pocket.u[0], plan.pocket.seat, plan.pocket.u[1], plan.pocket.top)
+        # It takes the plates' peak, and leaves no film of it.
+        top = plan.pocket.top + CLOSE_MM
+        ridge = box(plan.pocket.u[0], plan.pocket.seat, plan.pocket.u[1], top)
     below: list[float] = []
     for name, down, reach in (("lower", 1, plan.framed), ("upper", 0, upper)):
         for rake in plan.rakes:

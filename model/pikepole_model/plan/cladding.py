@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
 import shapely
 from shapely import LineString, box
-from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.plan.corners import BEHIND_MM, Corner, End, facing_mm, past
-from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM, WallFace
+from pikepole_model.plan.faces import PAST_MM, WallFace, clear_of_roofs
 from pikepole_model.plan.filling import cut_back
 from pikepole_model.plan.wall_metal import head_slots
 from pikepole_model.scene.cladding import Battens, Boards
@@ -22,14 +20,8 @@ from pikepole_model.scene.schema import Scene
 from pikepole_model.spacing import CLOSE_MM, SHEET_GAP_MM
 from pikepole_model.stock.rows import Sheet
 
-# Siding ends this far over a roof that meets the wall: 2 in, common practice, no source.
-OVER_ROOF_MM = 50.8
-
 # The end of a wall's walk round the building: its right end meets the next wall's left end.
 ROUND = ("front", "right", "back", "left")
-
-# Further out past its corner than any cladding reaches, and further in than any corner board.
-_PAST_MM = 300.0
 
 # Higher than any wall.
 _OVER_ALL_MM = 100_000.0
@@ -144,7 +136,7 @@ class CladdingPlan:
         for k, name in enumerate(("left", "right")):
             if not _touches(table, face, name):
                 continue
-            inner[k] = (_PAST_MM, face.plan.length_mm - _PAST_MM)[k]
+            inner[k] = (PAST_MM, face.plan.length_mm - PAST_MM)[k]
             for corner in self.corners:
                 if face not in (corner.through, corner.side) or corner.end_of(face) != name:
                     continue
@@ -182,47 +174,9 @@ class CladdingPlan:
         walls: dict[str, BaseGeometry] = {}
         for face in self.faces:
             _, low, _, high = face.area.bounds
-            if face.plan.runs_through:
-                high = min([high, *self._tails(face)])
-            whole = shapely.intersection(face.area, box(0.0, low, face.plan.length_mm, high))
-            if not face.plan.runs_through and self._barges_on_walls:
-                line = [(u, top - CLEAR_OF_RAFTERS_MM) for u, top in face.plan.top_line]
-                ends = [(0.0, low), (face.plan.length_mm, low)]
-                whole = whole.intersection(Area([*ends, *reversed(line)]))
-            roof = lean_to(face, OVER_ROOF_MM, CLEAR_OF_RAFTERS_MM)
-            walls[face.plan.name] = whole.difference(roof)
+            between = box(0.0, low, face.plan.length_mm, high)
+            walls[face.plan.name] = shapely.intersection(clear_of_roofs(face, self.out_mm), between)
         return walls
-
-    @property
-    def _barges_on_walls(self) -> bool:
-        """Whether barge boards lie on the end rafters over the end walls: no overhang there."""
-        edges, roof = self.scene.edges, self.scene.roof
-        return bool(edges and edges.barge and not roof.rake_overhang)
-
-    def _tails(self, face: WallFace) -> Iterator[float]:
-        """Heights above the floor under what comes down over a front or back wall's cladding."""
-        floor = face.plan.levels.floor_mm
-        edges, sheet_mm = self.scene.edges, face.sheet_mm
-        soffit = edges.soffit if edges else None
-        soffit_mm = self.scene.sheet_stock(soffit).thickness_mm if soffit else 0.0
-        for slope in face.roof.slopes:
-            for n in (0.0, self.out_mm):
-                y = face.place.point(0.0, 0.0, n)[1]
-                if slope.covers(y):
-                    under = slope.underside_mm(slope.h_of(y)) - floor
-                    yield under - soffit_mm / math.cos(slope.slope_rad) - CLEAR_OF_RAFTERS_MM
-            for end in (slope.upper, slope.lower):
-                # A short overhang brings the fascia down in front of the wall.
-                h = slope.h_of(face.plan.place.origin[1])
-                if (
-                    edges
-                    and edges.fascia
-                    and end.edge_mm
-                    and abs(end.h - h) < sheet_mm + self.out_mm
-                ):
-                    width = self.scene.lumber_stock(edges.fascia).depth_mm
-                    foot = min(slope.below_mm(end.h + out, width) for out in (0.0, end.edge_mm))
-                    yield foot - floor - CLEAR_OF_RAFTERS_MM
 
     def reached(self, face: WallFace) -> BaseGeometry:
         """What cladding may cover, out past the corners to where other cladding stops it, mm.
@@ -245,7 +199,7 @@ class CladdingPlan:
                 heights = heights_at(wall, face, end)
                 if not face.plan.runs_through:
                     heights = _common(heights, heights_at(self.wall(other), other, other_end))
-                edge, far = past(face, end, 0.0), past(face, end, _PAST_MM)
+                edge, far = past(face, end, 0.0), past(face, end, PAST_MM)
                 pieces += [box(min(edge, far), v0, max(edge, far), v1) for v0, v1 in heights]
             reaches[name] = shapely.union_all(pieces)
         return reaches
@@ -297,32 +251,6 @@ def heights_at(area: BaseGeometry, face: WallFace, end: End) -> list[tuple[float
     line = shapely.intersection(area, LineString([(u, low - 1.0), (u, high + 1.0)]))
     parts = [part.bounds for part in shapely.get_parts(line) if part.length > CLOSE_MM]
     return sorted((v0, v1) for _, v0, _, v1 in parts)
-
-
-def lean_to(face: WallFace, over: float, under: float) -> BaseGeometry:
-    """Where a lower roof hangs on this wall, mm.
-
-    Args:
-        face: The wall.
-        over: What is added over the roof sheets, mm.
-        under: What is added under the ledger, mm.
-    """
-    levels = face.plan.levels
-    pieces: list[BaseGeometry] = []
-    for slope in face.roof.ledger_slopes:
-        if not slope.name.startswith(face.plan.name):
-            continue
-        bay = levels.bay_at(face.plan.name)
-        assert bay
-        low = slope.bearings[0].top_mm - levels.scene.lumber_stock(bay.ledger).depth_mm
-        sheet = levels.scene.sheet_stock(levels.scene.roof.sheet).thickness_mm
-        # Plumb over the slope, sheets and panels are thicker than square to it.
-        top = slope.roof_mm(slope.upper.h) + 2 * sheet
-        floor = levels.floor_mm
-        pieces.append(
-            box(-_PAST_MM, low - floor - under, face.plan.length_mm + _PAST_MM, top - floor + over)
-        )
-    return shapely.union_all(pieces)
 
 
 def _touches(table: Battens | Boards, face: WallFace, end: End) -> bool:

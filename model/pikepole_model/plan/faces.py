@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 
+import shapely
 from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
@@ -14,11 +15,18 @@ from pikepole_model.placement import Placement, Vector
 from pikepole_model.plan.filling import cut_back
 from pikepole_model.plan.framed import Framed, Rect
 from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.roof_cover import LEG_MM, RoofCover
 from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.wall import WallPlan
 
 # Boards and sheets on a wall stop this far under the rafters or lookouts that pass over them.
 CLEAR_OF_RAFTERS_MM = 3.0
+
+# Siding ends this far over a roof that meets the wall: 2 in, common practice, no source.
+OVER_ROOF_MM = 50.8
+
+# Further out past its corner than any cladding reaches, and further in than any corner board.
+PAST_MM = 300.0
 
 
 def roof_plane(slope: Slope) -> Placement:
@@ -133,3 +141,73 @@ class WallFace:
 def wall_faces(plans: tuple[WallPlan, ...]) -> tuple[WallFace, ...]:
     """The four sheathed walls: front, back, left, right."""
     return tuple(WallFace(plan) for plan in plans)
+
+
+def clear_of_roofs(face: WallFace, out_mm: float) -> BaseGeometry:
+    """Where something may stand out from a wall, in (u, v), mm.
+
+    Not under what rafters, fascias and soffits bring down before it, nor where barge boards or
+    rake trims lie on an end wall, nor where a lower roof meets it.
+
+    Args:
+        face: The wall.
+        out_mm: How far it stands out from the sheathing.
+    """
+    area = face.area
+    u0, low, u1, high = area.bounds
+    if face.plan.runs_through:
+        for slope in face.roof.slopes:
+            h0, h1 = sorted(slope.h_of(face.place.point(0.0, 0.0, n)[1]) for n in (0.0, out_mm))
+            cover = RoofCover(face.roof, slope)
+            hangs = min(cover.lowest_mm(h0, h1), cover.barge_foot_mm(h0, h1))
+            high = min(high, hangs - face.plan.levels.floor_mm - CLEAR_OF_RAFTERS_MM)
+        area = shapely.intersection(area, box(u0, low, u1, high))
+    if rake := _rake(face):
+        line = [(u, top - CLEAR_OF_RAFTERS_MM) for u, top in rake]
+        area = area.intersection(Area([(u0, low), (u1, low), *reversed(line)]))
+    return area.difference(lean_to(face, OVER_ROOF_MM, CLEAR_OF_RAFTERS_MM))
+
+
+def _rake(face: WallFace) -> list[tuple[float, float]]:
+    """The foot of what lies on the end rafters over an end wall, (u, height over the floor), mm.
+
+    Only where the roof has no overhang there: barge boards, else the legs of the rake trims.
+    """
+    plan = face.plan
+    edges, roof = plan.levels.scene.edges, plan.levels.scene.roof
+    if plan.runs_through or roof.rake_overhang or not edges:
+        return []
+    if edges.barge:
+        return list(plan.top_line)
+    if not edges.metal:
+        return []
+    line: list[tuple[float, float]] = []
+    for u, _ in plan.top_line:
+        y = plan.place.point(u, 0.0)[1]
+        feet = [slope.below_mm(slope.h_of(y), LEG_MM) for slope in face.roof.slopes]
+        line.append((u, min(feet) - plan.levels.floor_mm))
+    return line
+
+
+def lean_to(face: WallFace, over: float, under: float) -> BaseGeometry:
+    """Where a lower roof hangs on this wall, mm.
+
+    Args:
+        face: The wall.
+        over: What is added over what covers it, mm.
+        under: What is added under the ledger, mm.
+    """
+    levels = face.plan.levels
+    pieces: list[BaseGeometry] = []
+    for slope in face.roof.ledger_slopes:
+        if not slope.name.startswith(face.plan.name):
+            continue
+        bay = levels.bay_at(face.plan.name)
+        assert bay
+        low = slope.bearings[0].top_mm - levels.scene.lumber_stock(bay.ledger).depth_mm
+        top = RoofCover(face.roof, slope).up_wall[0]
+        floor = levels.floor_mm
+        pieces.append(
+            box(-PAST_MM, low - floor - under, face.plan.length_mm + PAST_MM, top - floor + over)
+        )
+    return shapely.union_all(pieces)

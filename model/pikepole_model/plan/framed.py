@@ -71,6 +71,11 @@ class Framed:
         return self.sill + self.opening.height
 
     @property
+    def header_top(self) -> float:
+        """Top of the header above the floor, mm."""
+        return self.head + self.header_mm
+
+    @property
     def rough(self) -> Rect:
         """The rough opening: (u0, v0, u1, v1), mm."""
         return (self.u[0], self.sill, self.u[1], self.head)

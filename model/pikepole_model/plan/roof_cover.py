@@ -40,6 +40,9 @@ SHORT_OF_RIDGE_MM = 25.4
 UP_WALL_MM = 127.0
 LEAST_UP_WALL_MM = 25.4
 
+# Rake trims and peak caps reach 2-1/2 in down over the board: common practice, no source.
+LEG_MM = 63.5
+
 # The first panel's edge is bent down this far outside its first rib, mm.
 FOOT_MM = 6.0
 
@@ -168,7 +171,82 @@ class RoofCover:
         low = self.slope.start_mm + self.cap_mm / math.cos(self.slope.slope_rad)
         wall = self.slope.name.split()[0]
         top = self.roof.plate_top_mm(wall) + self.roof.levels.beam_depth_mm
+        top = min(top, *(RoofCover(self.roof, s).at_wall_mm(self) for s in self.roof.slopes))
         return low, low + min(UP_WALL_MM, max(LEAST_UP_WALL_MM, top - low))
+
+    def lowest_mm(self, h0: float, h1: float) -> float:
+        """The lowest of what hangs over a stretch of the slope: rafters, soffit, fascia.
+
+        Args:
+            h0: Where the stretch starts, level distance down the slope, mm.
+            h1: Where it ends, mm.
+
+        Returns:
+            Height above ground, mm; infinite past the slope's ends.
+        """
+        slope, edges = self.slope, self.scene.edges
+        # The foot of a square cut lies farther up the slope than its top.
+        low, high = (
+            end.h - (slope.rafter_mm * math.sin(slope.slope_rad) if end.cut == "square" else 0.0)
+            for end in (slope.upper, slope.lower)
+        )
+        low, high = max(h0, low), min(h1, high)
+        feet: list[float] = []
+        if low <= high + CLOSE_MM:
+            soffit = (
+                self.scene.sheet_stock(edges.soffit).thickness_mm if edges and edges.soffit else 0
+            )
+            under = soffit / math.cos(slope.slope_rad)
+            feet += [slope.underside_mm(h) - under for h in (low, high)]
+        if edges and edges.fascia:
+            width = self.scene.lumber_stock(edges.fascia).depth_mm
+            for end, down in ((slope.upper, -1), (slope.lower, 1)):
+                a, b = sorted((end.h, end.h + down * end.edge_mm))
+                # Square to the slope, its foot leans back under the tails.
+                back = width * math.sin(slope.slope_rad) if end.cut == "square" else 0.0
+                if end.edge_mm and a - back < h1 and b > h0:
+                    feet.append(slope.fascia_foot_mm(end, down, width))
+        return min(feet, default=math.inf)
+
+    def barge_foot_mm(self, h0: float, h1: float) -> float:
+        """The lowest of barge boards that lie on the end rafters over a stretch, mm above ground.
+
+        They reach past the rafters over the fascias' ends; infinite where the rakes stand out.
+        """
+        slope, edges = self.slope, self.scene.edges
+        low = max(h0, slope.upper.h - slope.upper.edge_mm)
+        high = min(h1, slope.lower.h + slope.lower.edge_mm)
+        if not edges or not edges.barge or any(slope.overhangs_mm) or low > high:
+            return math.inf
+        width = min(self.scene.lumber_stock(edges.barge).depth_mm, slope.end_rafter_mm)
+        return min(slope.below_mm(h, width) for h in (low, high))
+
+    def room_over_mm(self, below: RoofCover) -> float:
+        """Least room between what hangs from this slope and what covers one that passes under it.
+
+        Both are plane, so that it is least at the ends of what they share.
+        """
+        slope, lower = self.slope, below.slope
+        thick = below.cap_mm / math.cos(lower.slope_rad)
+        ends = [lower.start_y, lower.y_of(lower.sheeted_h[1])]
+        stretches = [(h, h) for h in map(slope.h_of, ends)]
+        for end, down in ((slope.upper, -1), (slope.lower, 1)):
+            back = slope.rafter_mm * math.sin(slope.slope_rad) if end.cut == "square" else 0.0
+            stretches.append((end.h - back, end.h + down * end.edge_mm))
+        room = math.inf
+        for h0, h1 in map(sorted, stretches):
+            under = [lower.h_of(slope.y_of(h)) for h in (h0, h1) if lower.covers(slope.y_of(h))]
+            top = max((lower.roof_mm(h) + thick for h in under), default=-math.inf)
+            room = min(room, self.lowest_mm(h0, h1) - top)
+        leg = LEAST_UP_WALL_MM if below.metal else 0.0
+        return min(room, self.at_wall_mm(below) - lower.start_mm - thick - leg)
+
+    def at_wall_mm(self, below: RoofCover) -> float:
+        """The lowest of what hangs from this slope at the wall that a lower one meets, mm."""
+        lower = below.slope
+        ys = (lower.start_y, lower.y_of(below._metal_mm))
+        h0, h1 = sorted(map(self.slope.h_of, ys))
+        return self.lowest_mm(h0, h1)
 
     @cached_property
     def panels(self) -> tuple[float, float]:

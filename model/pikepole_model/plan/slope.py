@@ -192,6 +192,20 @@ class Slope:
         """Height at h of the lowest rafter there, common or end."""
         return min(self.rafter_underside_mm(h), self.end_rafter_underside_mm(h))
 
+    def fascia_foot_mm(self, end: RafterEnd, down: int, width: float) -> float:
+        """Height of the lowest edge of a fascia, upright or square to the slope as its end is cut.
+
+        Args:
+            end: The end it lies across.
+            down: +1 at the lower end, -1 at the upper.
+            width: Of the board, mm.
+        """
+        sin, cos = math.sin(self.slope_rad), math.cos(self.slope_rad)
+        if end.cut == "square":
+            d = end.h / cos + max(down, 0) * end.edge_mm
+            return self.start_mm - d * sin - width * cos
+        return max(self.roof_mm(end.h), self.roof_mm(end.h + down * end.edge_mm)) - width
+
     def covers(self, y: float) -> bool:
         """Whether the slope's rafters reach over a Y."""
         return self.upper.h - CLOSE_MM <= self.h_of(y) <= self.lower.h + CLOSE_MM

@@ -256,14 +256,48 @@ class WallPlan:
 
     def backed_centres(self) -> list[float]:
         """Where an upright sheet joint has wood behind it at any height, mm along u."""
-        cripples = [upright for upright in self.uprights if upright.kind == Kind.CRIPPLE]
-        above = {upright.centre for upright in cripples if upright.v[1] is None}
-        below = {upright.centre for upright in cripples if upright.v[1] is not None}
-        for framed in self.openings:
-            # A window's joint goes on under its sill.
-            if framed.opening.kind == "window":
-                above -= {u for u in above - below if framed.u[0] < u < framed.u[1]}
-        return sorted({*self.full_height_centres(), *above})
+        past = (self._backed_past(framed) for framed in self.openings)
+        return sorted({*self.full_height_centres(), *itertools.chain.from_iterable(past)})
+
+    def _backed_past(self, framed: Framed) -> Iterator[float]:
+        """Where a joint may run on over and under an opening, mm along u.
+
+        A cripple stands behind it there, or no gap is left that one would be cut for: under a
+        doorway, a sill down on the bottom plate, plates down on a header.
+        """
+        under = self._marks_under(framed)
+        for u in self._marks_over(framed):
+            # Under a rake, a gap too low for a cripple at one edge can be an open one at the other.
+            gap = max(head for _, head in self.head_line(*u)) - framed.header_top
+            backed_over = self._cripple_over(framed, u) or gap < LEAST_STICK_MM
+            centre = (u[0] + u[1]) / 2
+            beside = not framed.u[0] < centre < framed.u[1]
+            if backed_over and (beside or not under or u in under):
+                yield centre
+
+    def _marks_over(self, framed: Framed) -> list[tuple[float, float]]:
+        """From and to of what the layout has over a header, or of its middle, mm along u."""
+        over = [
+            u
+            for u in self.layout
+            if _within(u, framed.header_u) and not any(_meet(u, post) for post in self.ridge_post)
+        ]
+        if over or any(_within(post, framed.header_u) for post in self.ridge_post):
+            return over
+        middle, half = sum(framed.u) / 2, self.levels.breadth_mm / 2
+        return [(middle - half, middle + half)]
+
+    def _cripple_over(self, framed: Framed, u: tuple[float, float]) -> bool:
+        """Whether the gap over a header is high enough to cut a cripple for."""
+        return self.lowest_head(*u) - framed.header_top >= LEAST_STICK_MM
+
+    def _marks_under(self, framed: Framed) -> list[tuple[float, float]]:
+        """From and to of the cripples under a sill, mm along u: none for a gap too low."""
+        breadth, (left, right) = self.levels.breadth_mm, framed.u
+        if framed.sill - 2 * breadth < LEAST_STICK_MM:
+            return []
+        ends = [(left, left + breadth), (right - breadth, right)]
+        return [*ends, *(u for u in self.layout if _within(u, (ends[0][1], ends[1][0])))]
 
     @cached_property
     def bottom_runs(self) -> tuple[tuple[float, float], ...]:
@@ -306,7 +340,7 @@ class WallPlan:
         for u in self.ridge_post:
             taken.append(u)
             on_header = [f for f in self.openings if _within(u, f.header_u)]
-            stands_on = on_header[0].head + on_header[0].header_mm if on_header else foot
+            stands_on = on_header[0].header_top if on_header else foot
             label = f"{self.group} ridge post stud"
             # A ridge board may lie above the plates; the stud under it then reaches those.
             assert self.pocket
@@ -337,25 +371,13 @@ class WallPlan:
             (framed.header_u[1], framed.outer_u[1]),
         ):
             yield Upright(Kind.KING, f"{name} king stud", u, (foot, None), across)
-        above = [
-            u
-            for u in self.layout
-            if _within(u, framed.header_u) and not any(_meet(u, post) for post in self.ridge_post)
-        ]
-        if not above and not any(_within(post, framed.header_u) for post in self.ridge_post):
-            middle = (left + right) / 2
-            above = [(middle - breadth / 2, middle + breadth / 2)]
-        header_top = framed.head + framed.header_mm
-        for u in above:
-            if self.lowest_head(*u) - header_top >= LEAST_STICK_MM:
-                yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, (header_top, None), across)
-        sill_foot = framed.sill - breadth
-        if sill_foot - foot < LEAST_STICK_MM:
-            return
-        ends = [(left, left + breadth), (right - breadth, right)]
-        inner = [u for u in self.layout if _within(u, (ends[0][1], ends[1][0]))]
-        for u in [*ends, *inner]:
-            yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, (foot, sill_foot), across)
+        for u in self._marks_over(framed):
+            if self._cripple_over(framed, u):
+                v = (framed.header_top, None)
+                yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, v, across)
+        for u in self._marks_under(framed):
+            v = (foot, framed.sill - breadth)
+            yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, v, across)
 
 
 def _meet(u: tuple[float, float], other: tuple[float, float]) -> bool:

@@ -6,14 +6,30 @@ from collections.abc import Iterator
 
 from pikepole_model.rules.faults import Fault, Ruler
 from pikepole_model.scene.crew import Move
-from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.schema import Pad, Scene
 from pikepole_model.sequence import steps_of
 from pikepole_model.stock.catalogue import nearest_names
+
+FLOOR_FRAME = "floor frame"
 
 
 def move_faults(scene: Scene, move: Move) -> Iterator[Fault]:
     """What is wrong with a move of what a scene builds."""
-    stages = [step.name for step in steps_of(scene)]
+    steps = steps_of(scene)
+    stages = [step.name for step in steps]
+    if isinstance(scene.foundation, Pad):
+        yield Fault(
+            ("move",),
+            "moves a store whose walls are framed on its pad",
+            "take out [move], or frame a floor on skids or piers",
+        )
+    framed = next((place for place, step in enumerate(steps) if FLOOR_FRAME in step.groups), 0)
+    if move.after in stages[:framed]:
+        yield Fault(
+            ("move", "after"),
+            "comes before the floor frame, when nothing stands that could be moved",
+            f'take "{stages[framed]}" or a later stage',
+        )
     if move.after not in stages:
         yield Fault(
             ("move", "after"),

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from shapely import box
 
-from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM, WallFace
+from pikepole_model.plan.faces import WallFace, clear_of_roofs
 from pikepole_model.plan.filling import (
     RAIL_MM,
     WHEEL_MM,
@@ -215,22 +215,13 @@ def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Fault]:
 def _under_the_roof(
     face: WallFace, rect: Rect, out: float, path: KeyPath, ruler: Ruler
 ) -> Iterator[Fault]:
-    """What stands out from the wall stays on it, under the rafters that come down before it."""
-    levels, roof = face.plan.levels, face.roof
-    top = math.inf
-    if face.plan.runs_through:
-        edges = levels.scene.edges
-        soffit = (
-            levels.scene.sheet_stock(edges.soffit).thickness_mm if edges and edges.soffit else 0
-        )
-        tails = roof.lowest_rafter_mm(face.place.point(0.0, 0.0, out)[1]) - levels.floor_mm
-        top = tails - CLEAR_OF_RAFTERS_MM - soffit / math.cos(math.radians(levels.scene.roof.slope))
-    if rect[3] > top + CLOSE_MM or not face.area.buffer(CLOSE_MM).covers(box(*rect)):
+    """What stands out from the wall stays on it, clear of the roofs before it."""
+    if not clear_of_roofs(face, out).buffer(CLOSE_MM).covers(box(*rect)):
         yield Fault(
             path,
             f"reaches up to {ruler.at(rect[3])} above the floor and "
             f"{ruler.at(rect[2] - rect[0])} along the {face.plan.name} wall, off its face or into "
-            "the rafters before it",
+            "a roof before it",
             "make the opening lower, move it, or raise the walls",
         )
 

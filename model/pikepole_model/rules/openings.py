@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from pikepole_model.anchors import WASHER_THICKNESS_MM
 from pikepole_model.plan.framed import Framed
+from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.faults import Fault, KeyPath, Ruler
 from pikepole_model.scene.schema import NO_HEADER, Bay, Opening, Pad, Scene
@@ -230,24 +231,18 @@ def _bay_of(plan: WallPlan, slope_name: str) -> tuple[int, Bay]:
 
 
 def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fault]:
-    """A door under falling rafters opens outwards below their tails."""
-    outer, roof = plan.place.origin[1], plan.roof
-    if framed.opening.kind != "door" or not plan.runs_through:
+    """A hinged door opens outwards below all that hangs before its wall, as far as it swings."""
+    opening, roof = framed.opening, plan.roof
+    if opening.kind != "door" or not plan.runs_through or (opening.door and opening.door.track):
         return
+    wall, far = (plan.place.point(0.0, 0.0, n)[1] for n in (0.0, opening.width))
+    head = plan.levels.floor_mm + framed.head
     for slope in roof.all_slopes:
-        eave = slope.y_of(slope.lower.h)
-        if eave == outer or (eave > outer) != (plan.name == "back"):
-            continue
-        wall_h = max(slope.h_of(outer), slope.upper.h)
-        # Under a lean-to the leaf swings clear of the far eave.
-        h = min(slope.lower.h, wall_h + framed.opening.width)
-        # The tail's lowest corner: under its end at a plumb cut, square across at a square one.
-        cos = math.cos(slope.slope_rad)
-        drop = slope.rafter_mm * (cos if slope.lower.cut == "square" else 1 / cos)
-        head = plan.levels.floor_mm + framed.head
-        if not head > slope.roof_mm(h) - drop + CLOSE_MM:
+        h, out = slope.h_of(wall), slope.h_of(far)
+        lowest = RoofCover(roof, slope).lowest_mm(min(h, out), max(h, out))
+        if not head > lowest + CLOSE_MM:
             continue  # so an unknown height finds nothing wrong
-        door = f'"{framed.opening.name}" in the {plan.name} wall'
+        door = f'"{opening.name}" in the {plan.name} wall'
         if slope in roof.ledger_slopes:
             k, _ = _bay_of(plan, slope.name)
             yield Fault(
@@ -256,8 +251,9 @@ def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fa
                 "give more, a gentler slope or a lower door",
             )
             continue
-        clear = (slope.roof_mm(wall_h) - drop - head) / math.tan(slope.slope_rad)
-        mend = f"an eave_overhang of {ruler.at_most(clear)}, " if clear > 0 else ""
+        hangs = slope.roof_mm(min(slope.lower.h, out)) - lowest
+        clear = (slope.roof_mm(h) - hangs - head) / math.tan(slope.slope_rad)
+        mend = f"an eave_overhang of {ruler.at_most(clear)}, " if clear > 0 and out > h else ""
         yield Fault(
             ("roof", "slope"),
             f"brings the eave below the head of {door}",

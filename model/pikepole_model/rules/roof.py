@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams
 from pikepole_model.plan.roof import LEAST_BEARING_MM, RoofPlan
+from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.ties import tie_low_mm, tie_starts
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.faults import Fault, KeyPath, Ruler
@@ -304,7 +305,7 @@ def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
     if not math.isfinite(sum(roof.levels.roof_ends_mm) + scene.roof.spacing):
         return
     starts = tie_starts(roof)
-    if not starts or None in starts:
+    if not starts or None in starts.values():
         yield Fault(
             ("roof", "spacing"),
             "leaves no room for a rafter tie beside each pair of rafters",
@@ -334,9 +335,8 @@ def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
 
 
 def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
-    """A roof on a ledger passes under the main roof's tails, its ledger against the wall."""
+    """A roof on a ledger passes, with what covers it, under the main roof's tails and fascia."""
     levels = roof.levels
-    sheet = levels.scene.sheet_stock(levels.scene.roof.sheet).thickness_mm
     for k, bay in enumerate(levels.scene.bay):
         lower = next((s for s in roof.ledger_slopes if s.name.startswith(bay.side)), None)
         if lower is None or bay.ledger_height is None:
@@ -357,13 +357,11 @@ def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
                 f"give {ruler.at_most(plates)}",
             )
             continue
-        for upper, h in ((slope, h) for slope in roof.slopes for h in slope.sheeted_h):
-            y = upper.y_of(h)
-            if lower.covers(y):
-                room = upper.underside_mm(h) - lower.roof_mm(lower.h_of(y)) - sheet
-                if room < 0:
-                    yield Fault(
-                        ("bay", k, "ledger_height"),
-                        "brings this roof up into the tails of the main one",
-                        f"give {ruler.at_most(bay.ledger_height + room)}",
-                    )
+        cover = RoofCover(roof, lower)
+        room = min(RoofCover(roof, upper).room_over_mm(cover) for upper in roof.slopes)
+        if room < 0:
+            yield Fault(
+                ("bay", k, "ledger_height"),
+                "brings this roof up into the tails of the main one",
+                f"give {ruler.at_most(bay.ledger_height + room)}",
+            )

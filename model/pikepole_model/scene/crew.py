@@ -37,7 +37,15 @@ class WallJack(Section):
     reach: Reach
 
 
-class ChainHoist(Section):
+class Slung(Section):
+    """What gear with a hook has in common."""
+
+    sling_legs: Annotated[int, Field(ge=1, le=4)] = 2
+    # Of the legs from the horizontal. Source of the least: ASME B30.9, 30 degrees.
+    sling_angle: Annotated[float, Measure("slope", 30.0, 85.0)] = 60.0
+
+
+class ChainHoist(Slung):
     """Hung from a tripod, a gin or a structure; [[crew.gear]] of kind "chain hoist"."""
 
     kind: Literal["chain hoist"]
@@ -45,7 +53,7 @@ class ChainHoist(Section):
     reach: Reach  # hook above the ground, pulled right up
 
 
-class Telehandler(Section):
+class Telehandler(Slung):
     """A truck with forks on a boom, hired with its driver; [[crew.gear]] of kind "telehandler"."""
 
     kind: Literal["telehandler"]
@@ -53,7 +61,6 @@ class Telehandler(Section):
     # Most ratings in the trade are given at 24 in from the fork's face; common practice, no source.
     load_centre: Annotated[float, Measure("length", 300.0, 1_500.0)] = 609.6
     reach: Reach
-    fork: ForkLength = 1219.2
 
 
 class Jack(Section):
@@ -61,7 +68,7 @@ class Jack(Section):
 
     kind: Literal["jack"]
     rating: Rating
-    stroke: Annotated[float, Measure("length", 25.0, 1_000.0)]
+    stroke: Annotated[float, Measure("length", 25.0, 1_000.0)]  # what one setting lifts
     layer: Layer = 88.9  # of cribbing: a 4x4 as dressed
 
 

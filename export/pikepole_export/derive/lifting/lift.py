@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import IntEnum
 
+from pikepole_export.derive.lifting.bracing import Bracing
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.things import Thing
 from pikepole_export.derive.lifting.ways import Way
@@ -40,6 +41,8 @@ class Lift:
         machine: What lifts it instead of hands, at hand or to be brought; None by hand.
         platform_mm: Height of a platform that has to be brought for it; None otherwise.
         wind: When to put it down in wind; None where it is no sheet and no wall.
+        bracing: What holds it once it stands; None where it is no wall and no post. A post has one
+            brace each way that it can fall.
     """
 
     number: int
@@ -52,6 +55,7 @@ class Lift:
     machine: Machine | None
     platform_mm: float | None
     wind: SheetWind | None
+    bracing: Bracing | None
 
     @property
     def verdict(self) -> str:

@@ -61,8 +61,8 @@ class Load:
 
     @property
     def is_upright(self) -> bool:
-        """Whether its length stands rather than lies."""
-        return abs(self.box.u[2]) > 0.7
+        """Whether its length stands: steeper than any rafter."""
+        return abs(self.box.u[2]) > 0.9
 
     @cached_property
     def vertices_mm(self) -> Points:
@@ -93,13 +93,10 @@ def load_of(name: str, parts: Sequence[Part], axes: tuple[Vector, Vector] | None
     vertices = np.concatenate([part.vertices_mm for part in parts])
     longest = max(parts, key=lambda part: part.length_mm).placement
     ways = (*axes, cross(*axes)) if axes else (longest.u, longest.v, longest.n)
-    spans: list[tuple[float, Vector, float]] = []
-    for way in ways:
-        along = vertices @ np.array(way)
-        spans.append((float(np.ptp(along)), way, float(along.min())))
+    spans = [(float(np.ptp(vertices @ np.array(way))), way) for way in ways]
     if axes is None:
         spans.sort(key=lambda span: -span[0])
-    (length, u, _), (width, v, _), _ = spans
+    (length, u), (width, v), (thickness, _) = spans
     # The third way is u x v, which may look the other way from the one it was measured along.
     n = cross(u, v)
     lows = [float((vertices @ np.array(way)).min()) for way in (u, v, n)]
@@ -107,4 +104,4 @@ def load_of(name: str, parts: Sequence[Part], axes: tuple[Vector, Vector] | None
         (low * np.array(way) for low, way in zip(lows, (u, v, n), strict=True)), np.zeros(3)
     )
     box = Placement((float(corner[0]), float(corner[1]), float(corner[2])), u, v)
-    return Load(name, tuple(parts), mass, centre, box, (length, width, spans[2][0]))
+    return Load(name, tuple(parts), mass, centre, box, (length, width, thickness))

@@ -2,8 +2,9 @@
 
     machines(thing, crew) -> tuple[Machine, ...]    the gear at hand that can, then what to bring
 
-A sling holds the load at two points beside its centre of gravity, its legs at SLING_DEG from the
-horizontal. What gear can hold, and at which reach, is on its own plate.
+A sling holds what lies at points beside its centre of gravity, with as many legs and at the angle
+from the horizontal that the scene gives; what stands hangs by its head. What gear can hold, and at
+which reach, is on its own plate. Every figure is for the high mass.
 """
 
 from __future__ import annotations
@@ -11,15 +12,17 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from pikepole_export.derive.lifting.gear import Sling, sling
+from pikepole_export.derive.lifting.gear import (
+    MOST_CRIB_SLENDERNESS,
+    Cribbing,
+    Sling,
+    cribbing,
+    sling,
+)
 from pikepole_export.derive.lifting.statics import GRAVITY_M_S2, weight_n
 from pikepole_export.derive.lifting.things import Handling, Thing
 from pikepole_export.derive.lifting.ways import end_shares, tilt_of
-from pikepole_model.scene.crew import ChainHoist, Crew, Jack, Telehandler, WallJack
-
-# Of the sling's legs from the horizontal. Source: ASME B30.9 allows no less than 30; at 60 a leg
-# carries 1.155 times half the load.
-SLING_DEG = 60.0
+from pikepole_model.scene.crew import ChainHoist, Crew, Jack, Slung, Telehandler, WallJack
 
 # Between the two points that are slung, at most: common practice, no source.
 SLUNG_MM = 1200.0
@@ -33,10 +36,8 @@ HOISTED = frozenset({Handling.BEAM, Handling.POST, Handling.WALL})
 # One at the gear and one at the tag line: common practice, no source.
 GUIDES = 2
 
-# A jack works from the ground up, as far as cribbing stands: three times its least width.
-# Source: FEMA US&R field guide (from memory).
+# The least width of a crib of short timbers under one end: common practice, no source.
 CRIB_BASE_MM = 400.0
-CRIB_HEIGHTS = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +52,7 @@ class Machine:
         count: How many of it work together.
         reach_mm: How high it has to reach above the ground, sling and all.
         sling: The forces in the legs; None where it pushes from below.
+        cribbing: Heights and settings of a jack; None for what lifts in one go.
         people: Who works it and guides the load.
     """
 
@@ -61,6 +63,7 @@ class Machine:
     count: int
     reach_mm: float
     sling: Sling | None
+    cribbing: Cribbing | None = None
     people: int = GUIDES
 
     @property
@@ -77,47 +80,69 @@ def machines(thing: Thing, crew: Crew) -> tuple[Machine, ...]:
 
     What to bring is always there, last.
     """
-    mass = thing.whole.mass.high_kg
-    weight = weight_n(mass)
-    if thing.whole.is_upright:
-        slung = sling(weight, legs=1, angle_deg=90.0)
-        hook = thing.whole.top_mm + HITCH_MM
-    else:
-        slung = sling(weight, legs=2, angle_deg=SLING_DEG)
-        apart = min(SLUNG_MM, thing.whole.size_mm[0] / 3)
-        hook = thing.whole.top_mm + apart / 2 * math.tan(math.radians(SLING_DEG))
-    able: list[Machine] = []
+    able: list[tuple[Machine, float]] = []  # and how high its own plate lets it reach
     for gear in crew.gear:
         match gear:
             case WallJack() if thing.handling == Handling.WALL:
-                able.append(_jacks(thing, gear))
+                able.append((_jacks(thing, gear), gear.reach))
             case ChainHoist() if thing.handling in HOISTED:
-                able.append(Machine(gear.kind, True, mass, gear.rating, 1, hook, slung))
+                able.append((_hook(thing, gear), gear.reach))
             case Telehandler():
-                able.append(Machine(gear.kind, True, mass, gear.rating, 1, hook, slung))
+                able.append((_hook(thing, gear), gear.reach))
             case Jack() if _is_low(thing):
-                share = max(end_shares(thing.whole))
-                low = thing.whole.low_mm
-                able.append(
-                    Machine(gear.kind, True, mass * share, gear.rating, 1, low, None, people=1)
-                )
+                able.append((_jack(thing, gear), math.inf))
             case _:
                 pass
-    reaches = {gear.kind: gear.reach for gear in crew.gear if hasattr(gear, "reach")}
     fit = [
         machine
-        for machine in able
-        if machine.needed_kg <= (machine.rating_kg or 0.0)
-        and machine.reach_mm <= reaches.get(machine.kind, math.inf)
+        for machine, reach_mm in able
+        if machine.needed_kg <= (machine.rating_kg or 0.0) and machine.reach_mm <= reach_mm
     ]
-    bring = Machine("lifting machine", False, mass, None, 1, hook, slung)
+    slung, hook_mm = _slung(thing, Slung())
+    bring = Machine("lifting machine", False, thing.whole.mass.high_kg, None, 1, hook_mm, slung)
     return (*fit, bring)
+
+
+def _hook(thing: Thing, gear: ChainHoist | Telehandler) -> Machine:
+    slung, hook_mm = _slung(thing, gear)
+    return Machine(gear.kind, True, thing.whole.mass.high_kg, gear.rating, 1, hook_mm, slung)
+
+
+def _slung(thing: Thing, gear: Slung) -> tuple[Sling, float]:
+    """The sling, and the height of the hook above the ground."""
+    whole = thing.whole
+    weight = weight_n(whole.mass.high_kg)
+    if whole.is_upright or gear.sling_legs == 1:
+        return sling(weight, legs=1, angle_deg=90.0), whole.top_mm + HITCH_MM
+    apart = min(SLUNG_MM, whole.size_mm[0] / 3)
+    above = apart / 2 * math.tan(math.radians(gear.sling_angle))
+    slung = sling(weight, legs=gear.sling_legs, angle_deg=gear.sling_angle)
+    return slung, whole.top_mm + above
+
+
+def _jack(thing: Thing, gear: Jack) -> Machine:
+    """One end after the other, onto a crib that grows as it goes."""
+    whole = thing.whole
+    share = max(end_shares(whole))
+    rise = whole.low_mm - thing.floor_mm
+    crib = None
+    if rise > 0 and gear.stroke >= gear.layer:
+        crib = cribbing(
+            rise_mm=rise,
+            layer_mm=gear.layer,
+            base_mm=CRIB_BASE_MM,
+            lift_mm=gear.stroke,
+            stroke_mm=gear.stroke,
+        )
+    needed = whole.mass.high_kg * share
+    return Machine(gear.kind, True, needed, gear.rating, 1, whole.low_mm, None, crib, people=1)
 
 
 def _is_low(thing: Thing) -> bool:
     """Whether cribbing reaches up to where it lies."""
     slim = thing.handling in (Handling.STICK, Handling.BEAM)
-    return slim and not thing.whole.is_upright and thing.whole.low_mm <= CRIB_HEIGHTS * CRIB_BASE_MM
+    highest = thing.floor_mm + MOST_CRIB_SLENDERNESS * CRIB_BASE_MM
+    return slim and not thing.whole.is_upright and thing.whole.low_mm <= highest
 
 
 def _jacks(thing: Thing, gear: WallJack) -> Machine:

@@ -13,6 +13,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from pikepole_export.derive.lifting.braced import braces
 from pikepole_export.derive.lifting.days import Days, days
 from pikepole_export.derive.lifting.hands import Lifter, push_guideline, team_factor
 from pikepole_export.derive.lifting.holds import MOST_PEOPLE
@@ -75,6 +76,7 @@ def lift_plan(building: Building) -> LiftPlan:
     )
     lifts = tuple(replace(lift, number=number) for number, lift in enumerate(planned, start=1))
     helped = days(building, lifts, crew)
+    called = {number for call in helped.calls for number in call.lifts}
     by_stage: dict[int, list[Lift]] = defaultdict(list)
     for lift in lifts:
         by_stage[lift.thing.stage].append(lift)
@@ -84,7 +86,7 @@ def lift_plan(building: Building) -> LiftPlan:
             names[number],
             max(lift.help for lift in rows),
             helped.order[number],
-            tuple(lift.number for lift in rows if lift.help == Help.HELPER),
+            tuple(number for number in helped.order[number] if number in called),
         )
         for number, rows in by_stage.items()
     )
@@ -106,7 +108,8 @@ def _planned(thing: Thing, stage_name: str, crew: Crew, rig: Rig) -> Lift:
     if best.people is not None and best.people <= hands:
         return _lift(thing, stage_name, looked_at, best, crew)
     able = machines(thing, crew)
-    at_hand = next((machine for machine in able if machine.at_hand), None)
+    there = crew.people + crew.helpers
+    at_hand = next((one for one in able if one.at_hand and one.people <= there), None)
     if at_hand is not None:
         return _lift(thing, stage_name, looked_at, best, crew, machine=at_hand)
     higher = _with_platform(thing, rig, hands)
@@ -144,6 +147,7 @@ def _lift(
         machine,
         platform_mm,
         _wind(thing, way, min(people, MOST_PEOPLE), crew),
+        braces(thing),
     )
 
 
@@ -180,7 +184,10 @@ def _wind(thing: Thing, way: Way, people: int, crew: Crew) -> SheetWind | None:
 
 
 def _merged(lifts: Iterable[Lift]) -> list[Lift]:
-    """Pieces of one kind that go up in the same way are one lift, so many times: the heaviest."""
+    """Pieces of one kind that go up in the same way are one lift, so many times.
+
+    The heaviest stands for all of them; of equally heavy ones, the one that asks for most.
+    """
     piles: dict[tuple[object, ...], list[Lift]] = defaultdict(list)
     for lift in lifts:
         thing = lift.thing
@@ -196,6 +203,6 @@ def _merged(lifts: Iterable[Lift]) -> list[Lift]:
 
 
 def _heaviest(pile: Sequence[Lift]) -> Lift:
-    first = max(pile, key=lambda lift: lift.thing.whole.mass.high_kg)
+    first = max(pile, key=lambda lift: (lift.thing.whole.mass.high_kg, lift.chosen.hardest.used))
     others = [name for lift in pile if lift is not first for name in lift.thing.same]
     return replace(first, thing=replace(first.thing, same=(*first.thing.same, *others)))

@@ -229,7 +229,9 @@ def _alike(parts: Sequence[Part], group: Sequence[Part], floor: _Floor) -> list[
         load = load_of(part.name, [part])
         height = round(load.low_mm / SAME_HEIGHT_MM)
         stands_mm = floor.under(load.centre_mm, part.stage)
-        piles[part.kind, part.shape, load.is_upright, height, stands_mm].append((part, load))
+        piles[part.kind, part.shape, part.material, load.is_upright, height, stands_mm].append(
+            (part, load)
+        )
     found: list[Thing] = []
     for pile in piles.values():
         part, load = max(pile, key=lambda one: one[1].low_mm)

@@ -27,6 +27,7 @@ from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.statics import (
     Point,
     WallRaise,
+    lower_share,
     one_end_lift,
     raise_wall,
     reactions,
@@ -49,6 +50,9 @@ GRIP_SHARE = 0.15
 
 # Wide sheets longer than this sag and twist in one person's hands: common practice, no source.
 LIMP_MM = 3000.0
+
+# Two floors that differ by less are one: heights are sums, and sums are rounded.
+LEAST_STEP_MM = 1.0
 
 # Where hands push on what is tilted up: a little under the shoulders, so that it is not over them.
 PUSH_MM = ZONE_TOPS_MM[-1] - 100.0
@@ -128,13 +132,15 @@ def _whole(thing: Thing, rig: Rig) -> list[Way]:
 def _several(name: str, thing: Thing, loads: Sequence[Load], rig: Rig) -> Way:
     """One load after the other, each in its easiest way: the hardest of them tells."""
     best: list[Way] = []
+    names = tuple(load.name for load in loads)  # all of them count for how long it goes on
     for load in loads:
         is_frame = thing.handling == Handling.WALL and len(load.parts) > 1
+        one = replace(thing, whole=load, over_mm=load.low_mm, same=names)
         if is_frame:
-            best.append(_tilted(thing, load, rig))
+            best.append(_tilted(one, load, rig))
             continue
-        handling = Handling.STICK if thing.handling == Handling.WALL else thing.handling
-        one = replace(thing, whole=load, handling=handling, over_mm=load.low_mm, same=(load.name,))
+        if thing.handling == Handling.WALL:
+            one = replace(one, handling=Handling.STICK)
         best.append(min(_whole(one, rig), key=_effort))
     hardest = max(best, key=_effort)
     return replace(hardest, name=f"{name}, {hardest.name}", loads=len(loads))
@@ -192,7 +198,9 @@ def _carried(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
     along = load.centre_in_box_mm[0]
     weight = weight_n(load.mass.high_kg)
     first, last = load.ends_mm
-    heavier = max(along, length - along) / length
+    is_flat = thing.handling in (Handling.SHEET, Handling.ROOF_SHEET, Handling.UNIT)
+    inset = 0.0 if is_flat else GRIP_SHARE * length
+    heavier = max(along, length - along) / length  # of one end alone, held at its very end
     start: list[Hold] = []
     if rig.lies_mm < CARRIED_MM:
         by_end = length >= END_FIRST_MM
@@ -210,7 +218,6 @@ def _carried(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
         )
     waits_mm = max(rig.lies_mm, CARRIED_MM)
     rise_mm = _hands_mm(thing, load) - thing.floor_mm
-    is_flat = thing.handling in (Handling.SHEET, Handling.ROOF_SHEET, Handling.UNIT)
     hold = Hold(
         what="to its place",
         force_n=weight,
@@ -222,7 +229,7 @@ def _carried(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
         # By its edges as it stands there, where a stick lies on bearers.
         taken_up_mm=CARRIED_MM if is_flat else BEARERS_MM,
         coupling=niosh.Coupling.POOR if is_flat else niosh.Coupling.FAIR,
-        shares=_shares(along / length),
+        shares=_shares(load, inset, is_flat=is_flat),
         at_mm=(load.centre_mm,),
     )
     if thing.handling != Handling.ROOF_SHEET:
@@ -242,7 +249,7 @@ def _carried(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
             force_n=weight / 2,
             from_mm=risen[-1].to_mm,
             to_mm=risen[-1].to_mm + rise_mm - middle_mm,
-            shares=_shares(0.5),
+            shares=(),
         )
         plans += [[*start, *risen, *over] for over in _risen(then, rig)]
     return plans
@@ -269,19 +276,31 @@ def _hands_mm(thing: Thing, load: Load) -> float:
         return max(thing.over_mm, thing.floor_mm + CARRIED_MM)
     if thing.handling == Handling.SHEET and not lies_flat:
         return max(thing.over_mm, thing.floor_mm + CARRIED_MM)
-    return max(_grips_mm(load)) - _half_depth_mm(load)
+    return max(_grips_mm(load))
 
 
 def _grips_mm(load: Load) -> tuple[float, float]:
-    """Heights of its middle line where hands hold it, near its ends, lower first."""
+    """Heights of its underside where hands hold it, near its ends, lower first."""
     low, high = sorted(end[2] for end in load.ends_mm)
     inset = GRIP_SHARE * (high - low)
-    return low + inset, high - inset
+    plumb = _half_depth_mm(load) / _level(load)
+    return low + inset - plumb, high - inset - plumb
 
 
-def _shares(along: float) -> tuple[float, ...]:
-    """Largest share of one, two at the ends, and a third in the middle."""
-    pair = max(along, 1 - along)
+def _shares(load: Load, inset: float, *, is_flat: bool) -> tuple[float, ...]:
+    """Largest share of one, two near the ends, and a third in the middle.
+
+    A stick is set down inclined, held by its underside: the lower of two has more of it then.
+    """
+    length = load.size_mm[0]
+    low, high = sorted(load.ends_mm, key=lambda end: end[2])
+    inclined = not is_flat and not load.is_upright
+    lower = lower_share(
+        angle_deg=tilt_deg(rise_mm=high[2] - low[2], length_mm=length) if inclined else 0.0,
+        span_mm=length - 2 * inset,
+        centre_mm=(_along(load, high) - inset, _half_depth_mm(load) if inclined else 0.0),
+    )
+    pair = min(max(lower, 1 - lower), 1.0)
     return (1.0, pair, max(pair * 2 / 3, 1 / 3))
 
 
@@ -294,7 +313,7 @@ def _end_by_end(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
     half = _half_depth_mm(load)
     lies = thing.floor_mm + rig.lies_mm
     ends = sorted(load.ends_mm, key=lambda end: end[2])
-    grips = [height - half for height in _grips_mm(load)]
+    grips = _grips_mm(load)
     arm = (1 - GRIP_SHARE) * length  # from the end that rests to the hands
     along = abs(_along(load, ends[1]))  # centre of gravity from the lower end
     if grips[1] - lies >= arm or grips[0] <= lies:
@@ -342,7 +361,7 @@ def _risen(hold: Hold, rig: Rig) -> list[list[Hold]]:
     for platform in rig.platforms_mm:
         step = platform - (hold.floor_mm - hold.base_mm)
         rest_mm = step + BEARERS_MM
-        if step <= 0 or rest_mm >= hold.to_mm or rest_mm > HIGHEST_HANDS_MM:
+        if step < LEAST_STEP_MM or rest_mm >= hold.to_mm or rest_mm > HIGHEST_HANDS_MM:
             continue
         onto = replace(hold, what=f"{hold.what}, onto the platform", to_mm=rest_mm)
         then = replace(
@@ -418,7 +437,12 @@ def _along(load: Load, end: tuple[float, float, float]) -> float:
 
 
 def _half_depth_mm(load: Load) -> float:
-    """From the middle of a lying piece straight down to its underside."""
+    """From the middle line of a piece to its underside, square to it, as it lies in its place."""
     _, width, thickness = load.size_mm
-    _, v, n = load.box.u, load.box.v, load.box.n
-    return (abs(v[2]) * width + abs(n[2]) * thickness) / 2
+    plumb = abs(load.box.v[2]) * width + abs(load.box.n[2]) * thickness
+    return plumb / 2 / _level(load)
+
+
+def _level(load: Load) -> float:
+    """How much of its length is seen from above, as a share: the cosine of its slope."""
+    return math.hypot(load.box.u[0], load.box.u[1])

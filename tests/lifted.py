@@ -1,0 +1,67 @@
+"""Plain blocks to lift, whose mass and middle are known by heart."""
+
+from __future__ import annotations
+
+from math import cos, radians, sin
+
+from pikepole_export.derive.lifting.loads import load_of
+from pikepole_export.derive.lifting.things import Handling, Thing
+from pikepole_model.part import Kind, Part
+from pikepole_model.placement import Placement, Vector
+from pikepole_model.shape import Prism, Shape, rectangle
+from pikepole_model.stock.materials import Material
+
+GRAVITY = 9.80665  # 3rd CGPM, 1901
+
+
+def block(
+    name: str,
+    size_mm: Vector,
+    mass_kg: float,
+    *,
+    kind: Kind = Kind.RAFTER,
+    stage: int = 1,
+    group: str = "blocks",
+    at_mm: Vector = (0.0, 0.0, 0.0),
+    slope_deg: float = 0.0,
+    flat: bool = False,
+) -> Part:
+    """A block of one mass, wet or dry.
+
+    Its length runs along Y and rises at the slope; its width stands square to that, its thickness
+    lies along X. Flat, its width lies along X instead.
+    """
+    length, width, thickness = size_mm
+    density = mass_kg / (length * width * thickness / 1e9)
+    a = radians(slope_deg)
+    u: Vector = (0.0, cos(a), sin(a))
+    v: Vector = (-1.0, 0.0, 0.0) if flat else (0.0, -sin(a), cos(a))
+    material = Material("block", (density, density, density), "round number for the tests")
+    shape = Shape(Prism(rectangle(0, 0, length, width), thickness))
+    return Part(name, kind, group, stage, "block", material, None, shape, Placement(at_mm, u, v))
+
+
+def thing_of(
+    *parts: Part,
+    handling: Handling = Handling.STICK,
+    pieces: bool = False,
+    same: tuple[str, ...] = (),
+    floor_mm: float = 0.0,
+    over_mm: float | None = None,
+    inside_of: str = "",
+) -> Thing:
+    """These parts as one thing to raise."""
+    whole = load_of(parts[0].name, parts)
+    return Thing(
+        name=whole.name,
+        kind=parts[0].kind.value,
+        handling=handling,
+        stage=parts[0].stage,
+        whole=whole,
+        pieces=tuple(load_of(part.name, [part]) for part in parts) if pieces else (),
+        lightened=(),
+        same=same or (whole.name,),
+        floor_mm=floor_mm,
+        over_mm=whole.low_mm if over_mm is None else over_mm,
+        inside_of=inside_of,
+    )
