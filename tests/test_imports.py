@@ -39,7 +39,8 @@ model.build  model.rules.whole
 model.scene.file
 
 export.colours  export.derive.mass  export.eye  export.files  export.meshes
-export.derive.parts  export.write._captions  export.write._columns  export.write._lettering
+export.derive.parts  export.write._captions  export.write._child  export.write._columns
+export.write._lettering
 export.write._sheet
 export.derive.areas  export.derive.counts  export.derive.screws  export.derive.weights
 export.write._both  export.write._render
@@ -54,11 +55,16 @@ export.derive.lifting.before_moving  export.derive.lifting.floor_frame
 export.derive.lifting.moving
 export.derive.lifting.tilting
 export.derive.lifting.ways
-export.derive.lifting.ends  export.derive.lifting.machines
+export.derive.lifting.ends  export.derive.lifting.machines  export.derive.lifting.poses
 export.derive.lifting.lift
 export.derive.lifting.cautions  export.derive.lifting.days
 export.derive.lifting.plan
 export.derive.lifting.records
+export.cards.holding  export.cards.labels  export.cards.marks  export.cards.render
+export.cards.solids  export.cards.words
+export.cards.crew  export.cards.texts
+export.cards.scene
+export.cards.page
 export.view  export.write.[!_]*
 export.cli.words
 export.cli.work

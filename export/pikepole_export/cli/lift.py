@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pikepole_export.cli.words import ExitCode, complain, refuse, say, wrapped
+from pikepole_export.cli.words import ExitCode, complain, plural, refuse, say, wrapped
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
 from pikepole_model.errors import OutputError
 
@@ -40,7 +40,7 @@ def lift_command(
     ] = By.ORDER,
     folder: Annotated[
         Path | None,
-        typer.Option("-o", "--output", metavar="DIR", help="Also write lifts and moves there."),
+        typer.Option("-o", "--output", metavar="DIR", help="Also write tables and cards there."),
     ] = None,
 ) -> None:
     """Plan every lift: what it weighs, who and what it takes, and when helpers come.
@@ -92,7 +92,9 @@ def _say_part(building: Building, plan: LiftPlan, name: str) -> None:
 
 
 def _write(building: Building, plan: LiftPlan, moves: Moving, folder: Path) -> None:
+    from pikepole_export.derive.lifting.cautions import cautions_of
     from pikepole_export.files import make_folder
+    from pikepole_export.write.cards import write_cards
     from pikepole_export.write.lift_tables import write_lifts, write_moves
 
     units = building.scene.units
@@ -105,5 +107,6 @@ def _write(building: Building, plan: LiftPlan, moves: Moving, folder: Path) -> N
         *write_lifts(plan, units, folder),
         *write_moves(moves, building.scene.crew, units, folder),
     )
+    cards = write_cards(building, plan, folder, lambda lift: cautions_of(lift, units))
     names = ", ".join(file.name for file in files)
-    say(["", *wrapped(f"Written to {folder}: {names}")])
+    say(["", *wrapped(f"Written to {folder}: {names}, and {plural(len(cards), 'card')} in lifts")])

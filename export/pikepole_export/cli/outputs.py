@@ -14,14 +14,17 @@ from pikepole_export.derive.areas import surfaces
 from pikepole_export.derive.counts import counts
 from pikepole_export.derive.fasteners import fasteners
 from pikepole_export.derive.lifting.asked import LiftError
+from pikepole_export.derive.lifting.cautions import cautions_of
 from pikepole_export.derive.lifting.moving import moving
 from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.derive.parts import part_rows
 from pikepole_export.derive.summary import Summary, summary
 from pikepole_export.derive.weights import weights
+from pikepole_export.write._child import Pictures
+from pikepole_export.write.cards import start_cards
 from pikepole_export.write.gltf import write_glb
 from pikepole_export.write.lift_tables import write_lifts, write_moves
-from pikepole_export.write.pictures import Pictures, start_pictures
+from pikepole_export.write.pictures import start_pictures
 from pikepole_export.write.step import write_step
 from pikepole_export.write.stl import write_stl
 from pikepole_export.write.tables import (
@@ -37,7 +40,7 @@ from pikepole_model.errors import Finding, OutputError
 from pikepole_model.fit import check
 from pikepole_model.part import Building
 
-BUILD_STEPS = 3  # and one for each output
+BUILD_STEPS = 4  # and one for each output
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,12 +86,23 @@ def build_files(
     files: list[str] = []
     missing: list[str] = []
     with ExitStack() as at_end:
-        drawing: Pictures | None = None
-        if Output.PICTURES in outputs:
-            try:
-                drawing = at_end.enter_context(start_pictures(building))
-            except OSError as error:
-                missing.append(f"no picture was written: {error}")
+        drawn: dict[Output, Pictures] = {}
+
+        def draw(output: Output, start: Callable[[], Pictures]) -> None:
+            if output in outputs:
+                try:
+                    drawn[output] = at_end.enter_context(start())
+                except OSError as error:
+                    missing.append(f"no picture was written: {error}")
+
+        draw(Output.PICTURES, lambda: start_pictures(building))
+        step("Planning the lifts")
+        plan = lift_plan(building) if {Output.LIFTS, Output.CARDS} & set(outputs) else None
+        if plan is not None:
+            draw(
+                Output.CARDS,
+                lambda: start_cards(building, plan, lambda lift: cautions_of(lift, units)),
+            )
         step("Checking every piece")
         findings = check(building, contacts)
         step("Counting and weighing")
@@ -104,13 +118,14 @@ def build_files(
                 *write_fasteners(fasteners(building), units, folder),
             ),
             Output.LIFTS: lambda: (
-                *write_lifts(lift_plan(building), units, folder),
+                *(write_lifts(plan, units, folder) if plan else ()),
                 *write_moves(moving(building), building.scene.crew, units, folder),
             ),
             Output.STEP: lambda: (write_step(building, folder / "building.step"),),
             Output.STL: lambda: (write_stl(building, folder / "building.stl"),),
             Output.GLB: lambda: (write_glb(building, folder / "building.glb"),),
-            Output.PICTURES: lambda: _renew_pictures(drawing, folder) if drawing else (),
+            Output.PICTURES: lambda: _renewed(drawn.get(Output.PICTURES), "stages", folder),
+            Output.CARDS: lambda: _renewed(drawn.get(Output.CARDS), "lifts", folder),
         }
         for output in outputs:
             step(f"Writing the {output.called}")
@@ -124,24 +139,26 @@ def build_files(
     return Built(short, findings, tuple(files), tuple(missing))
 
 
-def _renew_pictures(drawing: Pictures, folder: Path) -> list[Path]:
-    """Put the pictures in place, and take away those of stages that are no more.
+def _renewed(drawing: Pictures | None, inside: str, folder: Path) -> list[Path]:
+    """Put pictures in place, and take away those of an earlier build that are no more.
 
     Only what an earlier build says it wrote is taken away.
     """
+    if drawing is None:
+        return []
     pictures = [folder / name for name in drawing.finish(folder)]
-    for earlier in _earlier_pictures(folder):
+    for earlier in _earlier(inside, folder):
         if earlier not in pictures:
             with suppress(OSError):  # what cannot be taken away does no harm
                 earlier.unlink()
     return pictures
 
 
-def _earlier_pictures(folder: Path) -> list[Path]:
-    """The stage pictures that summary.json lists; none where there is none that can be read."""
+def _earlier(inside: str, folder: Path) -> list[Path]:
+    """The pictures in one folder that summary.json lists; none where there is none to be read."""
     try:
         files = json.loads((folder / "summary.json").read_bytes())["files"]
-        names = [Path(file).name for file in files if Path(file).parent == Path("stages")]
+        names = [Path(file).name for file in files if Path(file).parent == Path(inside)]
     except (OSError, ValueError, KeyError, TypeError):
         return []
-    return [folder / "stages" / name for name in names]
+    return [folder / inside / name for name in names if name.endswith(".png")]

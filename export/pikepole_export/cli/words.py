@@ -38,12 +38,15 @@ class Output(StrEnum):
     STL = "stl"
     GLB = "glb"
     PICTURES = "pictures"
+    CARDS = "cards"
 
     @property
     def called(self) -> str:
         """What it is in a sentence: "tables", "STEP file"."""
         if self == Output.LIFTS:
             return "lift plan"
+        if self == Output.CARDS:
+            return "lift cards"
         plain = self in (Output.TABLES, Output.PICTURES)
         return self.value if plain else f"{self.value.upper()} file"
 

@@ -88,8 +88,16 @@ def fit(points: Points, axes: Points, label_lines: int) -> Sheet:
     return Sheet(axes, scale, (float(shift[0]), float(shift[1])), (figure[0], figure[1]))
 
 
-def figure_at(x_mm: float, y_mm: float, axes: Points) -> tuple[Points, NDArray[np.int32], Points]:
+def figure_at(
+    x_mm: float, y_mm: float, axes: Points, *, arms: bool = True
+) -> tuple[Points, NDArray[np.int32], Points]:
     """A person 1.75 m tall, facing the eye, standing on the ground.
+
+    Args:
+        x_mm: Where.
+        y_mm: Where.
+        axes: (3, 3) float: unit vectors right, up and towards the eye.
+        arms: Hanging; without them, others can be drawn.
 
     Returns:
         (n, 3) vertices, mm; (m, 3) triangles; (n, 3) unit vectors out of the body at the vertices.
@@ -99,7 +107,7 @@ def figure_at(x_mm: float, y_mm: float, axes: Points) -> tuple[Points, NDArray[n
     vertices: list[Points] = []
     triangles: list[NDArray[np.int32]] = []
     start = 0
-    for rings in _BODY:
+    for rings in (*_BODY, *(_ARMS if arms else ())):
         solid, facets = _stack(rings)
         vertices.append(solid @ turn + [x_mm, y_mm, 0.0])
         triangles.append(facets + start)
@@ -200,8 +208,6 @@ def _arm(out: float) -> _Rings:
 _BODY: tuple[_Rings, ...] = (
     _leg(-88),
     _leg(88),
-    _arm(-196),
-    _arm(196),
     (
         (884, 0, 152, 94),
         (892, 0, 160, 100),
@@ -225,6 +231,9 @@ _BODY: tuple[_Rings, ...] = (
         (FIGURE_MM, 0, 10, 12),
     ),
 )
+
+
+_ARMS: tuple[_Rings, ...] = (_arm(-196), _arm(196))
 
 
 def _stack(rings: _Rings, sides: int = 24) -> tuple[Points, NDArray[np.int32]]:

@@ -13,28 +13,23 @@ from __future__ import annotations
 
 import json
 import shutil
-import subprocess
-import sys
 import tempfile
 from pathlib import Path
-from types import TracebackType
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pikepole_export.colours import part_colour
 from pikepole_export.eye import eye_axes, eye_axes_behind
-from pikepole_export.files import make_folder, put
 from pikepole_export.meshes import Merged, merge
 from pikepole_export.write import _sheet
 from pikepole_export.write._captions import GRID, Caption, captions
-from pikepole_model.errors import OutputError
+from pikepole_export.write._child import Pictures
 from pikepole_model.part import Building
 from pikepole_model.placement import Points
 from pikepole_model.units import Units
 
 CHILD = "pikepole_export.write._render"
-PATIENCE_S = 600.0
 
 # Lines are drawn this much nearer to the eye than the faces they bound, so that they stay whole;
 # less than any sheet is thick, so that none shows through.
@@ -63,98 +58,11 @@ def start_pictures(building: Building) -> Pictures:
     try:
         words = captions(building)
         _write_job(building, words, job)
-        return Pictures(job, [caption["file"] for caption in words])
+        names = [caption["file"] for caption in words]
+        return Pictures(job, CHILD, names, "stages", (_sheet.WIDTH_PX, _sheet.HEIGHT_PX))
     except BaseException:
         shutil.rmtree(job, ignore_errors=True)
         raise
-
-
-class Pictures:
-    """Pictures being drawn. Ends the child and clears up when its block is left."""
-
-    def __init__(self, job: Path, names: list[str]) -> None:
-        self._job = job
-        self._names = names
-        self._complaints = (job / "complaints.txt").open("wb")
-        self._child = subprocess.Popen(
-            # -P: no module from the folder that the command happens to be run in.
-            [sys.executable, "-P", "-m", CHILD, str(job)],
-            stdin=subprocess.DEVNULL,
-            stdout=self._complaints,
-            stderr=self._complaints,
-        )
-
-    @property
-    def child_pid(self) -> int:
-        """The process that draws."""
-        return self._child.pid
-
-    def __enter__(self) -> Pictures:
-        return self
-
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
-        if self._child.poll() is None:
-            self._child.kill()
-        self._child.wait()
-        self._complaints.close()
-        shutil.rmtree(self._job, ignore_errors=True)
-
-    def finish(self, folder: Path) -> list[str]:
-        """Wait for the child and move its pictures into `folder`/stages.
-
-        Returns:
-            The names written, relative to the folder.
-
-        Raises:
-            OutputError: the child died or its pictures are not whole; none was moved.
-        """
-        try:
-            code = self._child.wait(PATIENCE_S)
-        except subprocess.TimeoutExpired:
-            raise OutputError(f"no picture was written: no answer in {PATIENCE_S:.0f} s") from None
-        if code != 0:
-            raise OutputError(_why(code, self._job / "complaints.txt"))
-        # All are looked at before the first is put in its place.
-        drawn = {name: _read(self._job / "drawn" / name) for name in self._names}
-        stages = make_folder(folder / "stages")
-        for name, data in drawn.items():
-            put(stages / name, data)
-        return [f"stages/{name}" for name in self._names]
-
-
-def _why(code: int, complaints: Path) -> str:
-    """One line: no pictures, and what to do about it."""
-    mend = "on Debian or Ubuntu: sudo apt-get install libegl1 libgl1; then run it again"
-    if code == -9:  # SIGKILL, which not every system has a name for
-        return (
-            "no picture was written: drawing was killed, for want of memory or by hand; try again"
-        )
-    if code < 0:
-        # How the graphics library ends where it finds nothing to draw with.
-        return f"no picture was written: drawing stopped with signal {-code}; {mend}"
-    lines = complaints.read_text(encoding="utf-8", errors="replace").split("\n")
-    said = next((line.strip() for line in reversed(lines) if line.strip()), f"exit code {code}")
-    return f"no picture was written: drawing stopped ({said[:200]}); {mend}"
-
-
-def _read(path: Path) -> bytes:
-    """A whole PNG of the right size.
-
-    Raises:
-        OutputError: it is not there from its first byte to its last.
-
-    Source: PNG specification (ISO/IEC 15948): signature, IHDR chunk first, IEND chunk last.
-    """
-    data = path.read_bytes() if path.is_file() else b""
-    size = b"".join(n.to_bytes(4, "big") for n in (_sheet.WIDTH_PX, _sheet.HEIGHT_PX))
-    if data[:8] != b"\x89PNG\r\n\x1a\n" or data[16:24] != size or data[-8:-4] != b"IEND":
-        raise OutputError(f"no picture was written: {path.name} did not come out whole")
-    return data
 
 
 def _write_job(building: Building, captions: list[Caption], job: Path) -> None:

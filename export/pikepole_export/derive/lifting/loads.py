@@ -20,7 +20,7 @@ import numpy as np
 
 from pikepole_export.derive.mass import Mass, balance, part_mass
 from pikepole_model.part import Part
-from pikepole_model.placement import Placement, Vector, cross
+from pikepole_model.placement import Placement, Points, Vector, cross
 
 
 @dataclass(frozen=True)
@@ -60,9 +60,20 @@ class Load:
         return (u, v, n)
 
     @property
+    def end_shares(self) -> tuple[float, float]:
+        """What each end carries of it, held level at both, as shares of its weight: moments."""
+        along = self.centre_in_box_mm[0] / self.size_mm[0]
+        return 1.0 - along, along
+
+    @property
     def is_upright(self) -> bool:
         """Whether its length stands: steeper than any rafter."""
         return abs(self.box.u[2]) > 0.9
+
+    @cached_property
+    def vertices_mm(self) -> Points:
+        """(n, 3) float: every vertex of its parts, building frame, mm."""
+        return np.concatenate([part.vertices_mm for part in self.parts])
 
     @cached_property
     def low_mm(self) -> float:

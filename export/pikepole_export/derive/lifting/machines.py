@@ -19,7 +19,7 @@ from pikepole_export.derive.lifting.gear import (
     cribbing,
     sling,
 )
-from pikepole_export.derive.lifting.statics import GRAVITY_M_S2, reactions, weight_n
+from pikepole_export.derive.lifting.statics import GRAVITY_M_S2, weight_n
 from pikepole_export.derive.lifting.things import Handling, Thing
 from pikepole_export.derive.lifting.tilting import tilt_of
 from pikepole_model.scene.crew import ChainHoist, Crew, Jack, Slung, Telehandler, WallJack
@@ -123,9 +123,7 @@ def _slung(thing: Thing, gear: Slung) -> tuple[Sling, float]:
 def _jack(thing: Thing, gear: Jack) -> Machine:
     """One end after the other, onto a crib that grows as it goes."""
     whole = thing.whole
-    length, along = whole.size_mm[0], whole.centre_in_box_mm[0]
-    ends = reactions(1.0, centre_mm=along, left_mm=0.0, right_mm=length)
-    share = max(ends.left_n, ends.right_n)
+    share = max(whole.end_shares)
     rise = whole.low_mm - thing.floor_mm
     crib = None
     if rise > 0 and gear.stroke >= gear.layer:

@@ -1,0 +1,1 @@
+"""Lift cards: what is drawn and written on each of them."""

@@ -1,0 +1,394 @@
+"""Lift cards: whole files, words that have room, and numbers that are the plan's."""
+
+from __future__ import annotations
+
+import math
+import re
+import subprocess
+import sys
+import tempfile
+from dataclasses import replace
+from functools import cache
+from itertools import combinations
+from pathlib import Path
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from PIL import Image
+
+from pikepole_export.cards.labels import Box, Label, Obstacle, place_labels
+from pikepole_export.cards.marks import Act
+from pikepole_export.cards.page import Page, page_layout
+from pikepole_export.cards.scene import CardScene, card_scene
+from pikepole_export.cards.solids import bar, person, platform, trestle
+from pikepole_export.cards.texts import HEIGHT_PX, WIDTH_PX, text_layout
+from pikepole_export.cards.words import ALWAYS, card_words, force, height, wind
+from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.plan import LiftPlan, lift_plan
+from pikepole_export.write import cards
+from pikepole_export.write.cards import card_name, carded, start_cards, write_cards
+from pikepole_model.build import build
+from pikepole_model.errors import OutputError
+from pikepole_model.part import Building
+from pikepole_model.scene.file import load_scene
+
+SCENES = Path(__file__).parents[1] / "scenes"
+NAMES = ("honey-house", "canoe-store", "garden-classroom")
+CAUTIONS = (
+    "One person gives the word, and all lift, walk and set down on it.",
+    "Put it down in wind above 11 mph: broadside to a gust of 18 mph it takes all the push of "
+    "those who hold it. Published for such work: 23 mph (gusts 35 mph), as quoted.",
+    "People stand 6 ft up: rails, or a harness.",
+)
+
+
+def cautions(lift: Lift) -> tuple[str, ...]:
+    return CAUTIONS if lift.people > 1 else CAUTIONS[:1]
+
+
+@cache
+def built(name: str) -> tuple[Building, LiftPlan]:
+    building = build(load_scene(SCENES / f"{name}.toml"))
+    return building, lift_plan(building)
+
+
+@cache
+def pages(name: str) -> tuple[tuple[Lift, CardScene, Page], ...]:
+    building, plan = built(name)
+    found: list[tuple[Lift, CardScene, Page]] = []
+    for lift in carded(plan):
+        scene = card_scene(building, plan, lift)
+        layout = text_layout(card_words(building, lift, cautions(lift)))
+        found.append((lift, scene, page_layout(scene, layout)))
+    return tuple(found)
+
+
+@cache
+def few() -> tuple[Building, LiftPlan]:
+    """Three lifts: by a machine, by hands on platforms, over an eave."""
+    building, plan = built("honey-house")
+    wanted = {"right bay post 1", "front beam", "roof sheet 2"}
+    return building, replace(
+        plan, lifts=tuple(lift for lift in plan.lifts if lift.thing.name in wanted)
+    )
+
+
+def only_few(_: LiftPlan) -> tuple[Lift, ...]:
+    return few()[1].lifts
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("cards")
+    # The whole plan says what stands; only a few of its cards are drawn.
+    building, plan = built("honey-house")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(cards, "carded", only_few)
+        paths = write_cards(building, plan, folder, cautions)
+    assert [path.name for path in paths] == [card_name(lift) for lift in few()[1].lifts]
+    return folder / "lifts"
+
+
+def pixels(path: Path) -> NDArray[np.int64]:
+    with Image.open(path) as image:
+        assert image.size == (1600, 1000)
+        assert image.mode == "RGB"
+        return np.asarray(image).astype(int)
+
+
+def test_every_card_is_whole_and_shows_the_load_twice(folder: Path) -> None:
+    paths = sorted(folder.iterdir())
+    assert len(paths) == 3
+    for path in paths:
+        image = pixels(path)
+        red, green, blue = image[..., 0], image[..., 1], image[..., 2]
+        # In place full orange, at the start pale; nothing else on a card has such a colour.
+        full = (red - blue > 90) & (red > 120) & (green < 130)
+        pale = (red - blue > 40) & (green > 150)
+        assert full.sum() > 400
+        assert pale.sum() > 400
+        # Arrows are blue, and there is ink.
+        assert ((blue - red > 60) & (blue > 90)).sum() > 200
+        assert (image.max(axis=2) < 60).sum() > 4000
+
+
+def test_the_same_plan_gives_the_same_bytes(folder: Path, tmp_path: Path) -> None:
+    building, plan = built("honey-house")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(cards, "carded", only_few)
+        again = write_cards(building, plan, tmp_path, cautions)
+    for path in again:
+        assert path.read_bytes() == (folder / path.name).read_bytes()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_lift_of_one_with_bare_hands_has_no_card(name: str) -> None:
+    _, plan = built(name)
+    alone = [lift for lift in plan.lifts if lift.people == 1 and lift.machine is None]
+    assert len(carded(plan)) == len(plan.lifts) - len(alone)
+    assert alone
+    names = [card_name(lift) for lift in carded(plan)]
+    assert len(set(names)) == len(names)
+    for lift, file in zip(carded(plan), names, strict=True):
+        assert re.fullmatch(rf"{lift.number:02}-[a-z0-9-]+\.png", file)
+
+
+def inside(box: Box) -> bool:
+    return box.within(Box(0, 0, WIDTH_PX, HEIGHT_PX))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_word_has_its_own_room(name: str) -> None:
+    for lift, _, page in pages(name):
+        for text in page.texts:
+            assert inside(text.box), f"{card_name(lift)}: {text.text}"
+            assert text.size >= 20, f"{card_name(lift)}: {text.text}"
+        # A tall letter of one line may come within a pixel of the line above it.
+        for a, b in combinations(page.texts, 2):
+            covered = a.box.grown(-2.0).overlap(b.box.grown(-2.0))
+            assert covered == 0, f"{card_name(lift)}: {a.text!r} and {b.text!r}"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_labels_lie_in_the_picture_and_on_nothing_but_it(name: str) -> None:
+    for lift, _, page in pages(name):
+        boxes = [box for box, _, _ in page.labels]
+        assert boxes
+        for box in boxes:
+            assert box.within(page.view), card_name(lift)
+        for a, b in combinations(boxes, 2):
+            assert a.overlap(b) == 0, card_name(lift)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_mark_is_in_the_picture(name: str) -> None:
+    for lift, _, page in pages(name):
+        for act, spots in page.marks:
+            for x, y in spots:
+                assert page.view.left <= x <= page.view.right, f"{card_name(lift)}: {act}"
+                assert page.view.top <= y <= page.view.bottom, f"{card_name(lift)}: {act}"
+
+
+def test_long_names_are_cut_and_long_cautions_set_smaller() -> None:
+    building, plan = built("honey-house")
+    lift = next(lift for lift in plan.lifts if lift.thing.name == "front beam")
+    long = "the quite unusually long beam over the bay on the side of the orchard " * 3
+    lift = replace(lift, thing=replace(lift.thing, name=long), stage_name=long)
+    words = card_words(building, lift, CAUTIONS * 2)
+    layout = text_layout(words)
+    assert any(text.text.endswith("...") for text in layout.texts)
+    for text in layout.texts:
+        assert inside(text.box)
+    for a, b in combinations(layout.texts, 2):
+        assert a.box.grown(-2.0).overlap(b.box.grown(-2.0)) == 0
+    # Nothing of the cautions is left out.
+    said = " ".join(text.text for text in layout.texts)
+    for caution in (*CAUTIONS, *ALWAYS):
+        for word in caution.split():
+            assert word in said
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_words_are_the_plans(name: str) -> None:
+    building, plan = built(name)
+    units = building.scene.units
+    for lift in carded(plan):
+        words = card_words(building, lift, ())
+        assert words.name.startswith(f"{lift.number}  ")
+        assert words.verdict.lower() == lift.verdict.lower()
+        said = " ".join(item for block in words.blocks for item in block.items)
+        said = said.replace("\u00a0", " ")
+        high = lift.thing.whole.mass.high_kg
+        # One pound is 0.45359237 kg (international yard and pound agreement, 1959).
+        number = high / 0.45359237 if units == "imperial" else high
+        text = f"{number + 1e-9:.0f}" if number >= 100 else f"{number + 1e-9:.1f}"
+        assert f"{text} {'lb' if units == 'imperial' else 'kg'} high" in said
+        if lift.machine is None:
+            steps = next(block for block in words.blocks if block.numbered)
+            assert len(steps.items) == len(lift.chosen.holds)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_centres_of_gravity_are_where_the_plan_has_them(name: str) -> None:
+    for lift, scene, _ in pages(name):
+        centres = [mark.at for mark in scene.marks if mark.act == Act.CENTRE]
+        load = lift.thing.whole if lift.machine else lift.chosen.load
+        assert len(centres) == 2
+        assert centres[1] == pytest.approx(load.centre_mm)
+        # At the start it is as far from every vertex as in place.
+        start, place = scene.loads[0], scene.loads[1]
+        assert np.linalg.norm(start - centres[0], axis=1) == pytest.approx(
+            np.linalg.norm(place - centres[1], axis=1)
+        )
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_as_many_people_as_the_plan_says(name: str) -> None:
+    for lift, scene, _ in pages(name):
+        times = 1 if lift.machine else 2  # at the start and at the end
+        assert len(scene.people) == lift.people * times, card_name(lift)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_people_stand_where_the_plan_says_and_hands_are_at_its_heights(name: str) -> None:
+    for lift, scene, _ in pages(name):
+        if lift.machine:
+            continue
+        first, last = lift.chosen.holds[0].hold, lift.chosen.holds[-1].hold
+        floors = scene.people[:, 2]
+        assert floors[: lift.people] == pytest.approx(first.floor_mm)
+        assert floors[lift.people :] == pytest.approx(last.floor_mm)
+        hands = np.array([mark.at for mark in scene.marks if mark.act == Act.HAND])
+        load = scene.loads[0]
+        expected = np.clip(first.floor_mm + first.from_mm, load[:, 2].min(), load[:, 2].max())
+        if lift.chosen.tilt is None:
+            assert hands[: lift.people, 2] == pytest.approx(float(expected))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_sling_hangs_from_the_hook_over_the_centre_of_gravity(name: str) -> None:
+    seen = 0
+    for lift, scene, _ in pages(name):
+        if lift.machine is None or lift.machine.sling is None:
+            continue
+        seen += 1
+        legs = [mark for mark in scene.marks if mark.act == Act.SLING]
+        assert len(legs) == lift.machine.sling.legs
+        for leg in legs:
+            assert leg.to is not None
+            x, y, z = leg.to
+            assert (x, y) == pytest.approx(lift.thing.whole.centre_mm[:2])
+            assert z == pytest.approx(lift.machine.reach_mm)
+            if len(legs) > 1 and lift.thing.whole.low_mm > lift.thing.whole.top_mm - 400:
+                level = math.dist(leg.at[:2], (x, y))
+                angle = math.degrees(math.atan2(z - leg.at[2], level))
+                assert angle == pytest.approx(lift.machine.sling.angle_deg, abs=3.0)
+    assert seen
+
+
+def test_what_stands_is_the_stages_before_and_what_is_done_of_this_one() -> None:
+    building, plan = built("honey-house")
+    for lift in carded(plan):
+        scene = card_scene(building, plan, lift)
+        assert scene.stages == lift.thing.stage - 1
+    by_name = {lift.thing.name: lift for lift in plan.lifts}
+    order = plan.days.order[9]
+    last = max((by_name["front beam"], by_name["back beam"]), key=lambda o: order.index(o.number))
+    posts = by_name["right bay post 1"].thing.whole.vertices_mm
+    stands = card_scene(building, plan, last).stands.points
+    # The post that carries it is there: its highest vertex is one of what stands.
+    top = posts[np.argmax(posts[:, 2])]
+    assert np.isclose(np.abs(stands - top).max(axis=1).min(), 0.0)
+
+
+def test_numbers_for_people() -> None:
+    # 100 N / 9.80665 m/s2 = 10.197 kg = 22.48 lb; 1300 mm = 51.2 in; 5.1 m/s = 11.41 mph.
+    plain = {text: text.replace("\u00a0", " ") for text in (force(100.0, "imperial"),)}
+    assert list(plain.values()) == ["22.5 lb"]
+    assert force(100.0, "metric").replace("\u00a0", " ") == "100 N (10.2 kg)"
+    assert height(1300.0, "imperial").replace("\u00a0", " ") == "4' 3\""
+    assert height(1014.0, "metric").replace("\u00a0", " ") == "1010 mm"
+    assert wind(5.1, "imperial").startswith("11 mph")
+    assert wind(5.19, "metric").startswith("5.1 m/s")
+
+
+def test_labels_keep_clear_of_each_other_and_of_what_matters() -> None:
+    area = Box(0, 0, 600, 400)
+    labels = [Label((300.0, 200.0), 120.0, 40.0) for _ in range(5)]
+    wall = Obstacle(Box(0, 0, 600, 180), 40.0)
+    boxes = place_labels(labels, [wall], area)
+    assert len(boxes) == 5
+    for box in boxes:
+        assert box.within(area)
+    for a, b in combinations(boxes, 2):
+        assert a.overlap(b) == 0
+    assert boxes[0].overlap(wall.box) == 0
+
+
+@pytest.mark.parametrize("hands_mm", [100.0, 400.0, 762.0, 1300.0, 1700.0])
+def test_a_figure_is_175_tall_or_bends_and_its_feet_are_down(hands_mm: float) -> None:
+    feet, hands = np.array([100.0, 200.0, 300.0]), np.array([100.0, 550.0, 300.0 + hands_mm])
+    figure = person(feet, hands, (0.3, 0.3, 0.3))
+    heights = figure.points[:, 2] - 300.0
+    assert heights.min() == pytest.approx(0.0)
+    if hands_mm >= 762:
+        assert heights.max() == pytest.approx(max(1750.0, hands_mm), abs=40.0)
+    else:
+        assert heights.max() < 1700.0
+    # Some hand comes near what it holds.
+    away = np.linalg.norm(figure.points - hands, axis=1).min()
+    assert away < 250.0
+
+
+def test_solids_face_outward() -> None:
+    # Gauss: the sum of a . (b x c) / 6 over the triangles is the volume, above zero outward.
+    x = np.array([1.0, 0.0, 0.0])
+    for solid, volume in (
+        (bar(np.zeros(3), np.array([0.0, 300.0, 0.0]), 50.0, (1, 1, 1)), 300 * 50 * 50),
+        (bar(np.zeros(3), np.array([0.0, 0.0, 200.0]), 10.0, (1, 1, 1)), 200 * 10 * 10),
+    ):
+        a, b, c = (solid.points[solid.triangles[:, i]] for i in range(3))
+        assert np.sum(a * np.cross(b, c)) / 6 == pytest.approx(volume)
+    stand = platform(np.array([0.0, 0.0, 900.0]), x, 1500.0, 0.0, (1, 1, 1))
+    assert stand.points[:, 2].max() == pytest.approx(900.0)
+    assert stand.points[:, 2].min() >= -40.0
+    rest = trestle(np.array([0.0, 0.0, 760.0]), x, 0.0, (1, 1, 1))
+    assert rest.points[:, 2].max() == pytest.approx(760.0)
+
+
+BROKEN = {
+    "crash": "import os; os.kill(os.getpid(), 11)",
+    "nothing": "",
+    "cut short": (
+        "import json, pathlib, sys\n"
+        "from PIL import Image\n"
+        "job = pathlib.Path(sys.argv[1]); (job / 'drawn').mkdir()\n"
+        "for card in json.loads((job / 'words.json').read_text()):\n"
+        "    path = job / 'drawn' / card['file']\n"
+        "    Image.new('RGB', (1600, 1000)).save(path)\n"
+        "path.write_bytes(path.read_bytes()[:-5])\n"
+    ),
+}
+
+
+@pytest.mark.parametrize("way", BROKEN)
+@pytest.mark.skipif(sys.platform == "win32", reason="signals end a process elsewhere")
+def test_a_broken_drawing_leaves_the_folder_as_it_was(
+    way: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    jobs = tmp_path / "jobs"
+    jobs.mkdir()
+    monkeypatch.setattr(tempfile, "tempdir", str(jobs))
+    program = tmp_path / "stand_in_for_drawing.py"
+    program.write_text(BROKEN[way], encoding="utf-8")
+    monkeypatch.setattr(cards, "CHILD", program.stem)
+    monkeypatch.setenv("PYTHONPATH", str(tmp_path))
+    kept = tmp_path / "out" / "lifts" / "26-front-beam.png"
+    kept.parent.mkdir(parents=True)
+    kept.write_bytes(b"before")
+    building, plan = built("honey-house")
+    with pytest.raises(OutputError, match="no picture was written: "):
+        write_cards(building, plan, tmp_path / "out", cautions)
+    assert kept.read_bytes() == b"before"
+    assert [path.name for path in kept.parent.iterdir()] == [kept.name]
+    assert list(jobs.iterdir()) == []
+
+
+def test_leaving_early_ends_the_child_and_clears_up(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    building, plan = built("honey-house")
+    with pytest.raises(KeyError), start_cards(building, plan, cautions):
+        raise KeyError
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_child_needs_neither_kernel_nor_model() -> None:
+    code = (
+        "import sys, pikepole_export.cards.render\n"
+        "print([name for name in sys.modules if name.startswith(('pikepole_model', 'cadquery'))])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
