@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import cos, radians, sin
 
 from pikepole_export.derive.lifting.loads import load_of
-from pikepole_export.derive.lifting.things import Handling, Thing
+from pikepole_export.derive.lifting.things import Handling, Thing, level
 from pikepole_model.part import Kind, Part
 from pikepole_model.placement import Placement, Vector
 from pikepole_model.shape import Prism, Shape, rectangle
@@ -61,6 +61,7 @@ def thing_of(
         pieces=tuple(load_of(part.name, [part]) for part in parts) if pieces else (),
         lightened=(),
         same=same or (whole.name,),
+        standing=level(floor_mm),
         floor_mm=floor_mm,
         over_mm=whole.low_mm if over_mm is None else over_mm,
         inside_of=inside_of,

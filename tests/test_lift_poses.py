@@ -20,7 +20,7 @@ from pikepole_export.derive.lifting.poses import (
     start_pose,
     tilted_pose,
 )
-from pikepole_export.derive.lifting.things import Handling, Thing, things
+from pikepole_export.derive.lifting.things import Handling, Thing, level, things
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.placement import Placement, Points
 from pikepole_model.scene.schema import Scene
@@ -47,7 +47,19 @@ def building(*parts: Part) -> Building:
 
 
 def thing(load: Load, handling: Handling, floor_mm: float = 0.0, over_mm: float = 0.0) -> Thing:
-    return Thing(load.name, "piece", handling, 2, load, (), (), (load.name,), floor_mm, over_mm)
+    return Thing(
+        load.name,
+        "piece",
+        handling,
+        2,
+        load,
+        (),
+        (),
+        (load.name,),
+        level(floor_mm),
+        floor_mm,
+        over_mm,
+    )
 
 
 def posed(part: Part, handling: Handling, **heights: float) -> tuple[Load, Pose, Points]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 from math import asin, atan, cos, degrees, radians, sin, tan
 
@@ -14,7 +15,7 @@ from lifted import GRAVITY, block, thing_of
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.holds import Held, held
 from pikepole_export.derive.lifting.statics import raise_wall
-from pikepole_export.derive.lifting.things import Handling, Thing, things
+from pikepole_export.derive.lifting.things import Handling, Standing, Thing, things
 from pikepole_export.derive.lifting.ways import Rig, Way, ways
 from pikepole_model.part import Building, Kind
 
@@ -254,16 +255,16 @@ def test_many_lifts_take_longer_and_less_each() -> None:
 def test_plies_one_after_the_other_take_as_long_as_so_many_joists() -> None:
     # Thirteen plies: more than an hour at one in five minutes, whose multiplier is 0.95 (as above).
     plies = [
-        block(f"beam ply {n}", (3000, 140, 38), 10, kind=Kind.BEAM, at_mm=(38.0 * n, 0, 400))
+        block(f"beam ply {n}", (1400, 140, 38), 10, kind=Kind.BEAM, at_mm=(38.0 * n, 0, 750))
         for n in range(13)
     ]
     beam = thing_of(*plies, handling=Handling.BEAM, pieces=True)
     way = way_of(beam, "ply by ply, carried")
     assert way.loads == 13
-    carried = hold_of(way, "carried")
-    assert carried.hand
-    assert carried.hand.niosh_kg == pytest.approx(23 * 0.95)
-    assert carried.hold.force_n == pytest.approx(10 * GRAVITY)
+    placed = hold_of(way, "to its place")
+    assert placed.hand
+    assert placed.hand.niosh_kg == pytest.approx(23 * 0.95)
+    assert placed.hold.force_n == pytest.approx(10 * GRAVITY)
 
 
 def wall(height: float, mass_kg: float) -> Thing:
@@ -353,3 +354,23 @@ def test_a_heavier_wall_never_takes_fewer(mass_kg: float, more: float, height: f
     light = way_of(wall(height, mass_kg), "tilted up")
     heavy = way_of(wall(height, mass_kg * more), "tilted up")
     assert (light.people or 4) <= (heavy.people or 4)
+
+
+def test_what_lies_low_is_let_down_end_after_end() -> None:
+    # 50 kg, 4 m long, level: each end carries half. Down from 750 mm to 100 mm with bare hands,
+    # or with the hands 400 mm higher on a strap, where three men may hold half as much again.
+    skid = thing_of(block("skid", (4000, 140, 90), 50, at_mm=(0, 0, 100)))
+    way = way_of(skid, "one end at a time")
+    assert [one.hold.force_n for one in way.holds] == pytest.approx([25 * GRAVITY] * 2)
+    assert way.people == 3
+    for one in way.holds:
+        assert (one.hold.from_mm, one.hold.to_mm) == pytest.approx((1150.0, 500.0))
+
+
+def test_an_end_beside_the_deck_is_raised_from_the_ground() -> None:
+    # A deck 300 mm up under the first half of a beam 6 m long; its seats are 1500 mm up.
+    beam = block("ply", (6000, 184, 38), 20, kind=Kind.BEAM, at_mm=(0, 0, 1500))
+    deck = Standing((-1000.0, -1000.0), (1000.0, 3000.0), 300.0)
+    thing = replace(thing_of(beam, floor_mm=300.0), standing=deck)
+    ends = {one.hold.floor_mm: one.hold.to_mm for one in way_of(thing, "one end at a time").holds}
+    assert ends == {0.0: pytest.approx(1500.0), 300.0: pytest.approx(1200.0)}

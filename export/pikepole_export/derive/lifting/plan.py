@@ -190,8 +190,12 @@ def _wind(thing: Thing, way: Way, people: int, crew: Crew) -> SheetWind | None:
         return None
     lifter = Lifter.MAN if crew.guideline == "men" else Lifter.WOMAN
     push_n = push_guideline(lifter).keep_n * people * float(team_factor(people))
-    length, width, _ = thing.whole.size_mm
-    area_mm2 = length * width
+    length, width, thickness = thing.whole.size_mm
+    if thing.handling == Handling.WALL:
+        # Wind goes between the studs of a bare frame: all its pieces are as deep as it is thick.
+        area_mm2 = sum(part.volume_mm3 for part in thing.whole.parts) / thickness
+    else:
+        area_mm2 = length * width
     return sheet_wind(works[thing.handling], area_mm2=area_mm2, push_n=push_n)
 
 

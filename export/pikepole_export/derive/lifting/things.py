@@ -14,6 +14,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from math import inf
 
 import numpy as np
 
@@ -66,6 +67,48 @@ LEAF = frozenset(
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where people stand: on the deck over it once it is there, on the ground beside it.
+
+    Attributes:
+        low_mm: Front left corner of the deck, (x, y); None where there is none yet.
+        high_mm: Its back right corner.
+        deck_mm: Height of its top above ground.
+    """
+
+    low_mm: tuple[float, float] | None = None
+    high_mm: tuple[float, float] = (0.0, 0.0)
+    deck_mm: float = 0.0
+
+    def under(self, point: Vector) -> float:
+        """Height of what one stands on under a point, mm above ground."""
+        if self.low_mm is None:
+            return 0.0
+        inside = all(self.low_mm[i] < point[i] < self.high_mm[i] for i in range(2))
+        return self.deck_mm if inside else 0.0
+
+
+GROUND = Standing()
+
+
+def level(height_mm: float) -> Standing:
+    """One floor everywhere, at a height above ground."""
+    return Standing((-inf, -inf), (inf, inf), height_mm)
+
+
+def standing(building: Building, stage: int) -> Standing:
+    """What people stand on in a stage: the deck only once an earlier one has laid it."""
+    decks = [part for part in building.parts if part.kind in (Kind.FLOOR_SHEET, Kind.SLAB)]
+    if not decks or stage <= max(part.stage for part in decks):
+        return GROUND
+    low = np.min([part.bounds_mm[0] for part in decks], axis=0)
+    high = np.max([part.bounds_mm[1] for part in decks], axis=0)
+    return Standing(
+        (float(low[0]), float(low[1])), (float(high[0]), float(high[1])), float(high[2])
+    )
+
+
 @dataclass(frozen=True)
 class Thing:
     """Something to be raised, whole or in parts.
@@ -79,6 +122,7 @@ class Thing:
         pieces: One at a time, where it can be put together in its place; empty otherwise.
         lightened: A wall without its headers and upper plates, and those after it one by one.
         same: Names of all the equal ones, its own first.
+        standing: What there is to stand on.
         floor_mm: Height of what people stand on where they raise it, above ground.
         over_mm: Height that it has to pass on its way, above ground: an eave; its own otherwise.
         inside_of: Name of the wall that a header is a piece of; empty for anything else.
@@ -92,6 +136,7 @@ class Thing:
     pieces: tuple[Load, ...]
     lightened: tuple[Load, ...]
     same: tuple[str, ...]
+    standing: Standing
     floor_mm: float
     over_mm: float
     inside_of: str = ""
@@ -104,22 +149,22 @@ class Thing:
 
 def things(building: Building) -> tuple[Thing, ...]:
     """Everything that is raised, in order of building; what is under LEAST_KG is left out."""
-    floor = _Floor(building)
     found: list[Thing] = []
     for stage in building.stages:
+        stand = standing(building, stage.number)
         lifted = [part for part in stage.parts if _is_lifted(part)]
         groups: dict[str, list[Part]] = defaultdict(list)
         for part in lifted:
             groups[part.group].append(part)
         for group, parts in groups.items():
-            found += _in_group(building.mates, group, parts, floor)
+            found += _in_group(building.mates, group, parts, stand)
     return tuple(found)
 
 
 def alone(building: Building, part: Part) -> Thing | None:
     """One part by itself, as if it were fixed to nothing; None where it is no lift."""
     group = [one for one in building.parts if one.group == part.group]
-    found = _alike([part], group, _Floor(building)) if _is_lifted(part) else []
+    found = _alike([part], group, standing(building, part.stage)) if _is_lifted(part) else []
     return found[0] if found else None
 
 
@@ -128,7 +173,7 @@ def _is_lifted(part: Part) -> bool:
 
 
 def _in_group(
-    mates: dict[str, set[str]], group: str, parts: Sequence[Part], floor: _Floor
+    mates: dict[str, set[str]], group: str, parts: Sequence[Part], stand: Standing
 ) -> list[Thing]:
     """What is raised of the pieces of one group in one stage."""
     wall = [part for part in parts if part.kind in WALL_FRAME]
@@ -140,18 +185,18 @@ def _in_group(
     if is_wall:
         made.append(_wall(mates, group, wall))
         made += [
-            _put_together(name, "header", header, floor, inside_of=group)
+            _put_together(name, "header", header, stand, inside_of=group)
             for name, header in _named(mates, [p for p in wall if p.kind in HEADERS], "header")
         ]
         taken |= {part.name for part in wall}
     for name, beam in _named(mates, plies, "beam"):
-        made.append(_put_together(group if len(beam) == len(plies) else name, "beam", beam, floor))
+        made.append(_put_together(group if len(beam) == len(plies) else name, "beam", beam, stand))
         taken |= {part.name for part in beam}
     for name, whole in _named(mates, leaf, "leaf"):
-        made.append(_leaf(name, whole, floor))
+        made.append(_leaf(name, whole, stand))
         taken |= {part.name for part in whole}
     singles = [part for part in parts if part.name not in taken]
-    return [thing for thing in made if _counts(thing.whole)] + _alike(singles, parts, floor)
+    return [thing for thing in made if _counts(thing.whole)] + _alike(singles, parts, stand)
 
 
 def _counts(load: Load) -> bool:
@@ -183,13 +228,14 @@ def _wall(mates: dict[str, set[str]], group: str, parts: Sequence[Part]) -> Thin
         pieces=tuple(load_of(part.name, [part]) for part in parts),
         lightened=lightened if later else (),
         same=(group,),
+        standing=level(whole.low_mm),
         floor_mm=whole.low_mm,
         over_mm=whole.top_mm,
     )
 
 
 def _put_together(
-    name: str, kind: str, parts: Sequence[Part], floor: _Floor, inside_of: str = ""
+    name: str, kind: str, parts: Sequence[Part], stand: Standing, inside_of: str = ""
 ) -> Thing:
     whole = load_of(name, parts)
     return Thing(
@@ -201,13 +247,14 @@ def _put_together(
         pieces=tuple(load_of(part.name, [part]) for part in parts) if len(parts) > 1 else (),
         lightened=(),
         same=(name,),
-        floor_mm=floor.under(whole.centre_mm, parts[0].stage),
+        standing=stand,
+        floor_mm=stand.under(whole.centre_mm),
         over_mm=whole.low_mm,
         inside_of=inside_of,
     )
 
 
-def _leaf(name: str, parts: Sequence[Part], floor: _Floor) -> Thing:
+def _leaf(name: str, parts: Sequence[Part], stand: Standing) -> Thing:
     whole = load_of(name, parts)
     return Thing(
         name=name,
@@ -218,12 +265,13 @@ def _leaf(name: str, parts: Sequence[Part], floor: _Floor) -> Thing:
         pieces=(),
         lightened=(),
         same=(name,),
-        floor_mm=floor.under(whole.centre_mm, parts[0].stage),
+        standing=stand,
+        floor_mm=stand.under(whole.centre_mm),
         over_mm=whole.low_mm,
     )
 
 
-def _alike(parts: Sequence[Part], group: Sequence[Part], floor: _Floor) -> list[Thing]:
+def _alike(parts: Sequence[Part], group: Sequence[Part], stand: Standing) -> list[Thing]:
     """Pieces that are raised one at a time; equal ones at one height together."""
     roofing = [part.bounds_mm[0][2] for part in group if part.kind in ROOFING]
     piles: dict[tuple[object, ...], list[tuple[Part, Load]]] = defaultdict(list)
@@ -232,7 +280,7 @@ def _alike(parts: Sequence[Part], group: Sequence[Part], floor: _Floor) -> list[
             continue
         load = load_of(part.name, [part])
         height = round(load.low_mm / SAME_HEIGHT_MM)
-        stands_mm = floor.under(load.centre_mm, part.stage)
+        stands_mm = stand.under(load.centre_mm)
         piles[part.kind, part.shape, part.material, load.is_upright, height, stands_mm].append(
             (part, load)
         )
@@ -250,7 +298,8 @@ def _alike(parts: Sequence[Part], group: Sequence[Part], floor: _Floor) -> list[
                 pieces=(),
                 lightened=(),
                 same=(part.name, *(other.name for other, _ in pile if other is not part)),
-                floor_mm=0.0 if is_roofing else floor.under(load.centre_mm, part.stage),
+                standing=GROUND if is_roofing else stand,
+                floor_mm=0.0 if is_roofing else stand.under(load.centre_mm),
                 over_mm=min(roofing) if is_roofing else load.low_mm,
             )
         )
@@ -308,21 +357,3 @@ def _bodies(mates: dict[str, set[str]], parts: Sequence[Part]) -> list[list[Part
                 ahead += mates[name]
         bodies.append([part for part in parts if part.name in body])
     return bodies
-
-
-class _Floor:
-    """Where people stand: on the deck over it once it is there, on the ground beside it."""
-
-    def __init__(self, building: Building) -> None:
-        decks = [part for part in building.parts if part.kind in (Kind.FLOOR_SHEET, Kind.SLAB)]
-        self._stage = max((part.stage for part in decks), default=0)
-        if decks:
-            points = np.concatenate([part.vertices_mm for part in decks])
-            self._low, self._high = points.min(axis=0), points.max(axis=0)
-
-    def under(self, point: Vector, stage: int) -> float:
-        """Height of what one stands on under a point, mm above ground."""
-        if not self._stage or stage <= self._stage:
-            return 0.0
-        inside = all(self._low[i] < point[i] < self._high[i] for i in range(2))
-        return float(self._high[2]) if inside else 0.0

@@ -33,6 +33,7 @@ from pikepole_export.derive.lifting.statics import (
 )
 from pikepole_export.derive.lifting.things import Handling, Thing
 from pikepole_export.derive.lifting.tilting import tilt_holds, tilt_of
+from pikepole_model.placement import Vector
 
 # Without trestles, loads lie on bearers: common practice, no source.
 BEARERS_MM = 100.0
@@ -275,14 +276,7 @@ def _let_down(hold: Hold, rise_mm: float, heavier: float) -> list[list[Hold]]:
         to_mm=rise_mm,
         shares=(),
     )
-    strapped = replace(
-        down,
-        what="one end let down by a strap",
-        from_mm=down.from_mm + STRAP_MM,
-        to_mm=down.to_mm + STRAP_MM,
-        coupling=niosh.Coupling.GOOD,
-    )
-    return [[carried, down], [carried, strapped]]
+    return [[carried, down], [carried, _strapped(down)]]
 
 
 def _hands_mm(thing: Thing, load: Load) -> float:
@@ -321,22 +315,27 @@ def _shares(load: Load, inset: float, *, is_flat: bool) -> tuple[float, ...]:
 
 
 def _end_by_end(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
-    """One end onto its seat while the other turns on the bearers; then the other."""
+    """One end onto its seat while the other turns on the bearers; then the other.
+
+    What goes low is let down so, end after end, off the trestles.
+    """
     length = load.size_mm[0]
     slim = thing.handling in (Handling.STICK, Handling.BEAM)
     if not slim or load.is_upright or length < END_FIRST_MM:
         return []
-    half = _half_depth_mm(load)
+    seats = _grips_mm(load)
     lies = thing.floor_mm + rig.lies_mm
-    ends = sorted(load.ends_mm, key=lambda end: end[2])
-    grips = _grips_mm(load)
     arm = (1 - GRIP_SHARE) * length  # from the end that rests to the hands
-    along = abs(_along(load, ends[1]))  # centre of gravity from the lower end
-    if grips[1] - lies >= arm or grips[0] <= lies:
+    if seats[1] - lies >= arm:
         return []
+    if seats[0] <= lies:
+        return _ends_let_down(thing, load, rig) if seats[1] <= lies else []
+    half = _half_depth_mm(load)
+    ends = sorted(load.ends_mm, key=lambda end: end[2])
+    along = abs(_along(load, ends[1]))  # centre of gravity from the lower end
     weight = weight_n(load.mass.high_kg)
     # The higher end first: it turns on the lower one. Then the lower one hangs from its seat.
-    up_deg = tilt_deg(rise_mm=grips[1] - lies, length_mm=arm)
+    up_deg = tilt_deg(rise_mm=seats[1] - lies, length_mm=arm)
     lies_deg = tilt_deg(rise_mm=ends[1][2] - ends[0][2], length_mm=length)
     up = one_end_lift(
         weight, centre_mm=(along, half), grip_mm=(arm, 0.0), start_deg=0.0, end_deg=up_deg
@@ -349,22 +348,61 @@ def _end_by_end(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
         end_deg=-lies_deg,
     )
     rows: list[list[list[Hold]]] = []
-    for what, lift, seat, end in (
-        ("first end onto its seat", up, grips[1], ends[1]),
-        ("second end onto its seat", down, grips[0], ends[0]),
+    for what, lift, seat, end, other in (
+        ("first end onto its seat", up, seats[1], ends[1], ends[0]),
+        ("second end onto its seat", down, seats[0], ends[0], ends[1]),
     ):
+        # An end may lie over the ground beside the deck.
+        floor = thing.standing.under(_towards(end, other))
         hold = Hold(
             what=what,
             force_n=lift.peak_n,
-            from_mm=rig.lies_mm,
-            to_mm=seat - thing.floor_mm,
-            floor_mm=thing.floor_mm,
-            base_mm=thing.floor_mm,
+            from_mm=max(lies - floor, 0.0),
+            to_mm=seat - floor,
+            floor_mm=floor,
+            base_mm=floor,
             depth_mm=load.size_mm[2],
             at_mm=(end,),
         )
         rows.append(_risen(hold, rig))
     return [first + second for first in rows[0] for second in rows[1]]
+
+
+def _ends_let_down(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
+    """One end off the trestles and down to its place, then the other."""
+    weight = weight_n(load.mass.high_kg)
+    plans: list[list[Hold]] = [[], []]
+    for share, end, what in zip(load.end_shares, load.ends_mm, ("first", "second"), strict=True):
+        hold = Hold(
+            what=f"{what} end let down",
+            force_n=weight * share,
+            from_mm=rig.lies_mm,
+            to_mm=_grips_mm(load)[0] - thing.floor_mm,
+            floor_mm=thing.floor_mm,
+            base_mm=thing.floor_mm,
+            depth_mm=load.size_mm[2],
+            at_mm=(end,),
+        )
+        plans[0].append(hold)
+        plans[1].append(_strapped(hold))
+    return plans
+
+
+def _towards(end: Vector, other: Vector) -> Vector:
+    """Where hands hold near an end."""
+    x, y, z = (a + GRIP_SHARE * (b - a) for a, b in zip(end, other, strict=True))
+    return (x, y, z)
+
+
+def _strapped(hold: Hold) -> Hold:
+    """The same by a strap under the end, which keeps hands and backs up."""
+    return replace(
+        hold,
+        what=f"{hold.what} by a strap",
+        from_mm=hold.from_mm + STRAP_MM,
+        to_mm=hold.to_mm + STRAP_MM,
+        coupling=niosh.Coupling.GOOD,
+    )
 
 
 def _risen(hold: Hold, rig: Rig) -> list[list[Hold]]:
