@@ -17,6 +17,7 @@ import pytest
 import pikepole_model.build as build_module
 from command import BAD_INPUT, DONE, FINDINGS, NOT_MADE, Answer, pikepole
 from conftest import SCENES
+from pikepole_export.write import cards as cards_module
 from pikepole_export.write import pictures as pictures_module
 from pikepole_model.contact import Contact, find_contacts
 from pikepole_model.part import Building
@@ -85,6 +86,7 @@ def test_build_writes_what_the_summary_lists(honey_house_run: tuple[Answer, Path
     assert len(files) == len(set(files))
     assert {*TABLES, *LIFTS, *SHARED, "stages/finished.png"} < set(files)
     assert "stages/finished-behind.png" in files
+    assert any(file.startswith("lifts/") and file.endswith(".png") for file in files)
     assert files[-1] == "summary.json"
 
 
@@ -173,7 +175,7 @@ def test_unknown_output_lists_those_there_are(tmp_path: Path) -> None:
     answer = pikepole("build", LOPSIDED, "-o", tmp_path / "out", "--only", "tables,stp")
     assert answer.code == BAD_INPUT
     assert "'stp'" in answer.err
-    assert "tables, lifts, step, stl, glb, pictures" in answer.err
+    assert "tables, lifts, step, stl, glb, pictures, cards" in answer.err
     assert not (tmp_path / "out").exists()
 
 
@@ -289,6 +291,7 @@ def test_everything_else_is_complete_when_drawing_dies(
     )
     monkeypatch.setenv("PYTHONPATH", str(tmp_path))
     monkeypatch.setattr(pictures_module, "CHILD", "dying")
+    monkeypatch.setattr(cards_module, "CHILD", "dying")
     folder = tmp_path / "out"
 
     answer = pikepole("build", HONEY_HOUSE, "-o", folder)

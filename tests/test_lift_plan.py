@@ -16,9 +16,9 @@ from lifted import block, thing_of
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.machines import machines
-from pikepole_export.derive.lifting.plan import LiftPlan, lift_plan
+from pikepole_export.derive.lifting.plan import LiftPlan, lift_plan, rig_of
 from pikepole_export.derive.lifting.things import Handling, things
-from pikepole_export.derive.lifting.ways import Rig, ways
+from pikepole_export.derive.lifting.ways import BEARERS_MM, Rig, ways
 from pikepole_model.build import build
 from pikepole_model.part import Building, Kind
 from pikepole_model.scene.crew import Crew
@@ -73,7 +73,8 @@ def help_is_the_least(plan: LiftPlan) -> None:
             assert lift.help == (Help.ALONE if fewest <= crew.people else Help.HELPER)
         else:
             assert lift.help >= Help.GEAR
-            able = [machine for machine in machines(lift.thing, crew) if machine.at_hand]
+            found = machines(lift.thing, crew, rig_of(crew).lies_mm)
+            able = [machine for machine in found if machine.at_hand]
             assert (lift.help == Help.GEAR) == bool(able)
             assert lift.machine == able[0] if able else not (lift.machine and lift.machine.at_hand)
 
@@ -214,13 +215,15 @@ def heavy_beam(stage: int = 1) -> Any:
 
 
 def kinds_of(*gear: dict[str, Any]) -> list[str]:
-    return [machine.kind for machine in machines(heavy_beam(), crew_of(gear=list(gear)))]
+    return [
+        machine.kind for machine in machines(heavy_beam(), crew_of(gear=list(gear)), BEARERS_MM)
+    ]
 
 
 def test_the_hook_is_above_the_sling() -> None:
     # Two legs at 60 deg from the horizontal (ASME B30.9 allows no flatter than 30), 1.2 m apart:
     # the hook 0.6 x tan 60 above the beam; each leg has half the weight over sin 60, factor 1.155.
-    (bring,) = machines(heavy_beam(), crew_of())
+    (bring,) = machines(heavy_beam(), crew_of(), BEARERS_MM)
     assert bring.reach_mm == pytest.approx(2200 + 600 * sqrt(3))
     assert bring.sling
     assert bring.sling.factor == pytest.approx(1.155, abs=5e-4)
@@ -250,18 +253,19 @@ def test_wall_jacks_share_half_of_a_uniform_wall() -> None:
     slab = block("wall", (2400, 3000, 89), 160, slope_deg=90)
     wall = thing_of(slab, handling=Handling.WALL)
     crew = crew_of(gear=[{"kind": "wall jack", "rating": "50 kg", "reach": "3 m", "count": 2}])
-    jacks = machines(wall, crew)[0]
+    jacks = machines(wall, crew, BEARERS_MM)[0]
     assert jacks.kind == "wall jack"
     assert jacks.needed_kg == pytest.approx(40)
 
 
 def test_a_jack_raises_one_end_of_what_cribbing_reaches() -> None:
     # Half of a uniform skid at each end; a crib of 400 mm goes up to 3 times that, FEMA US&R
-    # (from memory).
+    # (from memory), from the bearers that the skid lies on. What goes down needs no jack.
     jack = crew_of(gear=[GEAR["jack"]])
-    for at_mm, does in ((1190.0, True), (1210.0, False)):
+    for rise_mm, does in ((1190.0, True), (1210.0, False), (-10.0, False)):
+        at_mm = BEARERS_MM + rise_mm
         skid = thing_of(block("skid", (4000, 140, 90), 150, kind=Kind.SKID, at_mm=(0, 0, at_mm)))
-        found = machines(skid, jack)[0]
+        found = machines(skid, jack, BEARERS_MM)[0]
         assert (found.kind == "jack") is does
         if does:
             assert found.needed_kg == pytest.approx(75)

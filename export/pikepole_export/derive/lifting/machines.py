@@ -22,6 +22,7 @@ from pikepole_export.derive.lifting.gear import (
 from pikepole_export.derive.lifting.statics import GRAVITY_M_S2, weight_n
 from pikepole_export.derive.lifting.things import Handling, Thing
 from pikepole_export.derive.lifting.tilting import tilt_of
+from pikepole_export.derive.lifting.ways import BEARERS_MM
 from pikepole_model.scene.crew import ChainHoist, Crew, Jack, Slung, Telehandler, WallJack
 
 # Between the two points that are slung, at most: common practice, no source.
@@ -32,6 +33,9 @@ HITCH_MM = 300.0
 
 # What a hoist on a tripod raises where it stands; sheets and light sticks have to travel.
 HOISTED = frozenset({Handling.BEAM, Handling.POST, Handling.WALL})
+
+# A sling would cut into their edges or tip them.
+ON_FORKS = frozenset({Handling.SHEET, Handling.ROOF_SHEET, Handling.UNIT})
 
 # One at the gear and one at the tag line: common practice, no source.
 GUIDES = 2
@@ -51,7 +55,7 @@ class Machine:
         rating_kg: What its plate says, each; None for what is still to be found.
         count: How many of it work together.
         reach_mm: How high it has to reach above the ground, sling and all.
-        sling: The forces in the legs; None where it pushes from below.
+        sling: The forces in the legs; None where it carries or pushes from below.
         cribbing: Heights and settings of a jack; None for what lifts in one go.
         people: Who works it and guides the load.
     """
@@ -75,10 +79,15 @@ class Machine:
         return f"a {self.kind}"
 
 
-def machines(thing: Thing, crew: Crew) -> tuple[Machine, ...]:
+def machines(thing: Thing, crew: Crew, lies_mm: float) -> tuple[Machine, ...]:
     """What can lift a thing: the crew's gear in the order of the scene, then what to bring.
 
     What to bring is always there, last.
+
+    Args:
+        thing: What is lifted.
+        crew: Whose gear it is.
+        lies_mm: Height over the floor at which it waits.
     """
     able: list[tuple[Machine, float]] = []  # and how high its own plate lets it reach
     for gear in crew.gear:
@@ -86,9 +95,9 @@ def machines(thing: Thing, crew: Crew) -> tuple[Machine, ...]:
             case WallJack() if thing.handling == Handling.WALL:
                 able.append((_jacks(thing, gear), gear.reach))
             case ChainHoist() if thing.handling in HOISTED:
-                able.append((_hook(thing, gear), gear.reach))
+                able.append((_hook(thing, gear, lies_mm), gear.reach))
             case Telehandler():
-                able.append((_hook(thing, gear), gear.reach))
+                able.append((_hook(thing, gear, lies_mm), gear.reach))
             case Jack() if _is_low(thing):
                 able.append((_jack(thing, gear), math.inf))
             case _:
@@ -98,35 +107,37 @@ def machines(thing: Thing, crew: Crew) -> tuple[Machine, ...]:
         for machine, reach_mm in able
         if machine.needed_kg <= (machine.rating_kg or 0.0) and machine.reach_mm <= reach_mm
     ]
-    slung, hook_mm = _slung(thing, Slung())
+    slung, hook_mm = _slung(thing, Slung(), lies_mm)
     bring = Machine("lifting machine", False, thing.whole.mass.high_kg, None, 1, hook_mm, slung)
     return (*fit, bring)
 
 
-def _hook(thing: Thing, gear: ChainHoist | Telehandler) -> Machine:
-    slung, hook_mm = _slung(thing, gear)
+def _hook(thing: Thing, gear: ChainHoist | Telehandler, lies_mm: float) -> Machine:
+    slung, hook_mm = _slung(thing, gear, lies_mm)
     return Machine(gear.kind, True, thing.whole.mass.high_kg, gear.rating, 1, hook_mm, slung)
 
 
-def _slung(thing: Thing, gear: Slung) -> tuple[Sling, float]:
-    """The sling, and the height of the hook above the ground."""
+def _slung(thing: Thing, gear: Slung, lies_mm: float) -> tuple[Sling | None, float]:
+    """The sling, and the height of the hook above the ground; sheets lie on the forks."""
     whole = thing.whole
+    top = max(whole.top_mm, thing.floor_mm + lies_mm + whole.size_mm[2])
+    if thing.handling in ON_FORKS:
+        return None, top
     weight = weight_n(whole.mass.high_kg)
     if whole.is_upright or gear.sling_legs == 1:
-        return sling(weight, legs=1, angle_deg=90.0), whole.top_mm + HITCH_MM
+        return sling(weight, legs=1, angle_deg=90.0), top + HITCH_MM
     apart = min(SLUNG_MM, whole.size_mm[0] / 3)
     above = apart / 2 * math.tan(math.radians(gear.sling_angle))
-    slung = sling(weight, legs=gear.sling_legs, angle_deg=gear.sling_angle)
-    return slung, whole.top_mm + above
+    return sling(weight, legs=gear.sling_legs, angle_deg=gear.sling_angle), top + above
 
 
 def _jack(thing: Thing, gear: Jack) -> Machine:
     """One end after the other, onto a crib that grows as it goes."""
     whole = thing.whole
     share = max(whole.end_shares)
-    rise = whole.low_mm - thing.floor_mm
+    rise = whole.low_mm - thing.floor_mm - BEARERS_MM
     crib = None
-    if rise > 0 and gear.stroke >= gear.layer:
+    if gear.stroke >= gear.layer:
         crib = cribbing(
             rise_mm=rise,
             layer_mm=gear.layer,
@@ -139,10 +150,10 @@ def _jack(thing: Thing, gear: Jack) -> Machine:
 
 
 def _is_low(thing: Thing) -> bool:
-    """Whether cribbing reaches up to where it lies."""
+    """Whether it goes up from its bearers, and no higher than cribbing reaches."""
     slim = thing.handling in (Handling.STICK, Handling.BEAM)
-    highest = thing.floor_mm + MOST_CRIB_SLENDERNESS * CRIB_BASE_MM
-    return slim and not thing.whole.is_upright and thing.whole.low_mm <= highest
+    rise = thing.whole.low_mm - thing.floor_mm - BEARERS_MM
+    return slim and not thing.whole.is_upright and 0 < rise <= MOST_CRIB_SLENDERNESS * CRIB_BASE_MM
 
 
 def _jacks(thing: Thing, gear: WallJack) -> Machine:

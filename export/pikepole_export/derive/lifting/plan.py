@@ -119,7 +119,7 @@ def _planned(thing: Thing, stage_name: str, crew: Crew, rig: Rig) -> Lift:
     best = min(looked_at, key=_effort)
     if best.people is not None and best.people <= hands:
         return _lift(thing, stage_name, looked_at, best, crew)
-    able = machines(thing, crew)
+    able = machines(thing, crew, rig.lies_mm)
     there = crew.people + crew.helpers
     at_hand = next((one for one in able if one.at_hand and one.people <= there), None)
     if at_hand is not None:

@@ -67,9 +67,15 @@ LEAF = frozenset(
 )
 
 
+# As much of a deck's edge is taken up by the wall on it: common practice, no source.
+EDGE_MM = 200.0
+
+
 @dataclass(frozen=True, slots=True)
 class Standing:
     """Where people stand: on the deck over it once it is there, on the ground beside it.
+
+    What goes onto a wall is over the deck's edge: it is raised from the ground outside.
 
     Attributes:
         low_mm: Front left corner of the deck, (x, y); None where there is none yet.
@@ -85,7 +91,9 @@ class Standing:
         """Height of what one stands on under a point, mm above ground."""
         if self.low_mm is None:
             return 0.0
-        inside = all(self.low_mm[i] < point[i] < self.high_mm[i] for i in range(2))
+        inside = all(
+            self.low_mm[i] + EDGE_MM < point[i] < self.high_mm[i] - EDGE_MM for i in range(2)
+        )
         return self.deck_mm if inside else 0.0
 
 

@@ -44,6 +44,9 @@ END_FIRST_MM = 1500.0
 # From the hands down to what hangs in a strap: common practice, no source.
 STRAP_MM = 400.0
 
+# Friction of a sheet on the one below: common practice, no source (handbooks: 0.25 to 0.5).
+WOOD_ON_WOOD = 0.5
+
 # A sheet is let fall flat over the last hand's breadth: common practice, no source.
 DROPPED_MM = 100.0
 
@@ -125,6 +128,9 @@ def _whole(thing: Thing, rig: Rig) -> list[Way]:
     ends = _end_by_end(thing, load, rig)
     if ends:
         found.append(_way("one end at a time", load, ends, rig, thing.times, least))
+    slid = _slid(thing, load, rig)
+    if slid:
+        found.append(_way("slid off the stack", load, slid, rig, thing.times, least))
     return found
 
 
@@ -281,10 +287,9 @@ def _let_down(hold: Hold, rise_mm: float, heavier: float) -> list[list[Hold]]:
 
 def _hands_mm(thing: Thing, load: Load) -> float:
     """Height of the hands when a load that is carried is in its place."""
-    lies_flat = abs(load.box.n[2]) > 0.9
     if thing.handling in (Handling.ROOF_SHEET, Handling.UNIT) or load.is_upright:
         return max(thing.over_mm, thing.floor_mm + CARRIED_MM)
-    if thing.handling == Handling.SHEET and not lies_flat:
+    if thing.handling == Handling.SHEET and not _lies_flat(load):
         return max(thing.over_mm, thing.floor_mm + CARRIED_MM)
     return max(_grips_mm(load))
 
@@ -366,6 +371,37 @@ def _end_by_end(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
         )
         rows.append(_risen(hold, rig))
     return [first + second for first in rows[0] for second in rows[1]]
+
+
+def _slid(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
+    """Pushed off a stack beside the floor until it tips, and let down over the joists."""
+    if thing.handling != Handling.SHEET or not _lies_flat(load) or thing.over_mm > CARRIED_MM:
+        return []
+    weight = weight_n(load.mass.high_kg)
+    push = Hold(
+        what="pushed off the stack",
+        force_n=weight * WOOD_ON_WOOD,
+        from_mm=CARRIED_MM,
+        to_mm=CARRIED_MM,
+        floor_mm=thing.floor_mm,
+        base_mm=thing.floor_mm,
+        depth_mm=load.size_mm[2],
+        pushed=True,
+        at_mm=(load.ends_mm[0],),
+    )
+    down = replace(
+        push,
+        what="far edge let down",
+        force_n=weight * max(load.end_shares),
+        to_mm=thing.over_mm - thing.floor_mm + DROPPED_MM,
+        pushed=False,
+        coupling=niosh.Coupling.POOR,
+    )
+    return [[push, down]]
+
+
+def _lies_flat(load: Load) -> bool:
+    return abs(load.box.n[2]) > 0.9
 
 
 def _ends_let_down(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
