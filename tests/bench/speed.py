@@ -16,24 +16,28 @@ import sys
 import tempfile
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from rich.console import Console
 from rich.table import Table
 
-SCENE = Path(__file__).parents[2] / "scenes" / "honey-house.toml"
+SCENES = Path(__file__).parents[2] / "scenes"
+SCENE = SCENES / "honey-house.toml"
 RUNS = 3  # the best of so many: nothing makes a program faster than it is
 LONGER = 10
 
 MOST_WITHOUT_PICTURES = 1.8  # floors
 MOST_WITH_PICTURES = 3.5  # floors
+MOST_WITH_CARDS = 8.0  # floors: all that a build writes, a picture for each lift with helpers
+MOST_TO_CHECK = 2.0  # seconds for 1,000 parts, every pair of them looked at
 MOST_FOR_TEN_TIMES_AS_LONG = 6.0  # times the original
 MOST_MEMORY_MIB = 1536.0
 
 FLOOR = "import cadquery, trimesh, pyvista"
 WITHOUT_PICTURES = "tables,step,stl,glb"
+WITH_PICTURES = f"{WITHOUT_PICTURES},pictures"
 
 # Times each step of a build after all that it imports has been imported.
 STEPS = """
@@ -52,6 +56,21 @@ building, contacts = lay_out(scene, load_scene(scene), step)
 build_files(building, contacts, folder, [output for output in Output if output in only], step)
 step("")
 print(json.dumps([(what, after - at) for (what, at), (_, after) in zip(marks, marks[1:])]))
+"""
+
+# Parts, and seconds to check them.
+CHECKS = """
+import json, sys, time
+from pathlib import Path
+import cadquery, manifold3d, shapely
+from pikepole_model.build import build
+from pikepole_model.fit import check
+from pikepole_model.scene.file import load_scene
+
+building = build(load_scene(Path(sys.argv[1])))
+start = time.perf_counter()
+check(building)
+print(json.dumps([len(building.parts), time.perf_counter() - start]))
 """
 
 
@@ -91,6 +110,13 @@ def step_times(scene: Path, folder: Path, only: str) -> dict[str, float]:
     """Seconds for each step, imports taken off: those of the run with the least in all."""
     runs = [json.loads(python("-c", STEPS, str(scene), str(folder), only)) for _ in range(RUNS)]
     return dict(min(runs, key=lambda steps: sum(took for _, took in steps)))
+
+
+def check_times() -> Iterator[tuple[str, float]]:
+    """For each scene, seconds that the checks take for 1,000 parts."""
+    for scene in sorted(SCENES.glob("*.toml")):
+        runs = [json.loads(python("-c", CHECKS, str(scene))) for _ in range(RUNS)]
+        yield scene.stem, min(took * 1000 / parts for parts, took in runs)
 
 
 def longer_scene(folder: Path) -> Path:
@@ -154,9 +180,10 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as scratch:
         out = Path(scratch) / "out"
         out.mkdir()
-        floor, plain, full = seconds(
+        floor, plain, full, cards = seconds(
             lambda: python("-c", FLOOR),
             lambda: build(out, "--only", WITHOUT_PICTURES),
+            lambda: build(out, "--only", WITH_PICTURES),
             lambda: build(out),
         )
         steps = step_times(SCENE, out, WITHOUT_PICTURES)
@@ -164,6 +191,11 @@ def main() -> int:
         figures = [
             Figure("all but pictures", plain / floor, MOST_WITHOUT_PICTURES, "floors"),
             Figure("with pictures", full / floor, MOST_WITH_PICTURES, "floors"),
+            Figure("with lifts and their cards", cards / floor, MOST_WITH_CARDS, "floors"),
+            *(
+                Figure(f"checks, {name}", took, MOST_TO_CHECK, "s for 1,000 parts")
+                for name, took in check_times()
+            ),
             Figure(
                 f"{LONGER} times as long",
                 sum(longer.values()) / sum(steps.values()),
@@ -173,11 +205,13 @@ def main() -> int:
         ]
         if sys.platform == "linux":
             memory = peak_memory_mib(out)
-            figures.append(Figure("peak memory, with pictures", memory, MOST_MEMORY_MIB, "MiB"))
-        with_pictures = step_times(SCENE, out, f"{WITHOUT_PICTURES},pictures")
+            figures.append(Figure("peak memory", memory, MOST_MEMORY_MIB, "MiB"))
+        with_pictures = step_times(SCENE, out, WITH_PICTURES)
 
     console.print(f"floor: {floor:.2f} s to import cadquery, trimesh and pyvista")
-    console.print(f"all but pictures: {plain:.2f} s; with pictures: {full:.2f} s")
+    console.print(
+        f"all but pictures: {plain:.2f} s; with pictures: {full:.2f} s; all: {cards:.2f} s"
+    )
     table = Table("figure", "measured", "limit", "share of limit")
     for figure in figures:
         share = figure.measured / figure.limit
