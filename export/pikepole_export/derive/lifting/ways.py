@@ -233,7 +233,7 @@ def _carried(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
     waits_mm = max(rig.lies_mm, CARRIED_MM)
     rise_mm = _hands_mm(thing, load) - thing.floor_mm
     hold = Hold(
-        what="to its place",
+        what="carried to its place",
         force_n=weight,
         from_mm=waits_mm,
         to_mm=rise_mm,
@@ -254,12 +254,12 @@ def _carried(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
     # Stood up against the eave and slid up: once its middle is over the eave, the roof carries
     # half of it and more.
     middle_mm = max(waits_mm, rise_mm - length / 2)
-    up = replace(hold, what="up along the eave", to_mm=middle_mm)
+    up = replace(hold, what="slid up at the eave", to_mm=middle_mm)
     plans: list[list[Hold]] = []
     for risen in _risen(up, rig):
         then = replace(
             risen[-1],
-            what="over the eave",
+            what="pushed over the eave",
             force_n=weight / 2,
             from_mm=risen[-1].to_mm,
             to_mm=risen[-1].to_mm + rise_mm - middle_mm,
@@ -354,8 +354,8 @@ def _end_by_end(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
     )
     rows: list[list[list[Hold]]] = []
     for what, lift, seat, end, other in (
-        ("first end onto its seat", up, seats[1], ends[1], ends[0]),
-        ("second end onto its seat", down, seats[0], ends[0], ends[1]),
+        ("first end up to its seat", up, seats[1], ends[1], ends[0]),
+        ("second end up to its seat", down, seats[0], ends[0], ends[1]),
     ):
         # An end may lie over the ground beside the deck.
         floor = thing.standing.under(_towards(end, other))
