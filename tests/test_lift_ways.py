@@ -277,7 +277,7 @@ def wall(height: float, mass_kg: float) -> Thing:
 def test_half_of_a_wall_is_lifted_at_its_top_edge() -> None:
     # It turns about its foot: W h/2 = F h.
     way = way_of(wall(2400, 60), "tilted up")
-    first = hold_of(way, "by its top edge").hold
+    first = hold_of(way, "top end lifted").hold
     assert first.force_n == pytest.approx(60 * GRAVITY / 2)
     assert first.to_mm < 1400  # not above the shoulders
     assert way.tilt
@@ -315,8 +315,8 @@ def test_a_post_stands_up_on_its_foot() -> None:
     )
     (way,) = ways(post, TRESTLES)
     assert way.name == "tilted up"
-    assert hold_of(way, "by its top edge").hold.force_n == pytest.approx(24 * GRAVITY / 2)
-    assert hold_of(way, "by its top edge").hold.from_mm == 750
+    assert hold_of(way, "top end lifted").hold.force_n == pytest.approx(24 * GRAVITY / 2)
+    assert hold_of(way, "top end lifted").hold.from_mm == 750
 
 
 def test_a_sheet_goes_over_the_eave() -> None:

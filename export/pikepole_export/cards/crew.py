@@ -11,16 +11,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pikepole_export.cards.gear import GEAR, forks, tripod
 from pikepole_export.cards.holding import APART_MM, Team, team
 from pikepole_export.cards.marks import Act, Mark
 from pikepole_export.cards.solids import LEG_MM, UP, Solid, bar, disc, person, platform, trestle
-from pikepole_export.cards.words import force, height, mass, on_one
+from pikepole_export.cards.words import force, has_platform, height, mass, on_one, platform_words
 from pikepole_export.colours import Colour
 from pikepole_export.derive.lifting.holds import Held
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import SLUNG_MM
-from pikepole_export.derive.lifting.poses import Ground, Pose, level_along, tilted_pose
+from pikepole_export.derive.lifting.poses import Ground, Pose, eave_pose, level_along, tilted_pose
 from pikepole_export.derive.lifting.things import Handling, Thing
 from pikepole_model.part import Building, Kind
 from pikepole_model.placement import Points
@@ -28,7 +29,6 @@ from pikepole_model.units import Units
 
 PEOPLE: Colour = (0.27, 0.31, 0.38)
 PEOPLE_BEFORE: Colour = (0.62, 0.66, 0.71)
-GEAR: Colour = (0.66, 0.73, 0.78)
 SHADOW: Colour = (0.80, 0.80, 0.79)
 SHADOW_MM = 280.0
 
@@ -110,13 +110,16 @@ def by_hand(
     found = Crew(([], []), [], [])
     last = len(way.holds) - 1
     shown: list[tuple[int, int]] = [(0, 0), (last, 1)]
-    # The other end, where the ends go up one after the other.
+    # The other end and who holds it, where the ends go up one after the other.
     ends = {held.hold.at_mm: number for number, held in enumerate(way.holds) if number != 0}
     shown += [(number, 2) for at, number in ends.items() if at != way.holds[last].hold.at_mm and at]
     for number, when in shown:
         held = way.holds[number]
         at_start = when == 0
-        crew = team(lift.thing, load, held, poses[0 if at_start else 1], at_start=at_start)
+        pose = poses[0 if at_start else 1]
+        if lift.thing.handling == Handling.ROOF_SHEET and not at_start:
+            pose = eave_pose(lift.thing, load, ground)
+        crew = team(lift.thing, load, held, pose, at_start=at_start)
         lines = (f"step {number + 1}: {force(held.hold.force_n, units)}",)
         if held.people > 1:
             lines = (*lines, f"{on_one(held, units)} on one")
@@ -130,9 +133,7 @@ def by_hand(
             if is_told or act == Act.LIFT:
                 said = lines if is_told and (number, when) != (0, 1) else ()
                 found.marks.append(Mark(act, hand, to, said))
-        if when == 2:
-            continue
-        _stand(found, crew, held, 0 if at_start else 1, floor, units)
+        _stand(found, crew, held, 1 if when == 1 else 0, floor, units)
     if way.tilt and way.tilt.peak_deg > 15.0:
         is_frame = lift.thing.handling == Handling.WALL
         steep = tilted_pose(load, ground, way.tilt.peak_deg, inward=is_frame)
@@ -155,17 +156,16 @@ def _stand(found: Crew, crew: Team, held: Held, number: int, floor: Floor, units
         solids.append(person(foot, hand, colour))
         found.feet.append(foot)
     middle = crew.feet.mean(axis=0)
-    under = floor.at(middle)
+    under = held.hold.base_mm if has_platform(held) else floor.at(middle)
     if held.hold.floor_mm - under > 60.0:
         length = float(np.ptp(crew.feet @ crew.along)) + 800.0
         solids.append(platform(middle, crew.along, length, under, GEAR))
-        rise = held.hold.floor_mm - held.hold.base_mm
-        if rise > 1.0:
+        said = (platform_words(held, units),) if has_platform(held) else ("as high as the deck",)
+        if has_platform(held) and held.hold.base_mm > 1.0:
+            said = (*said, f"{height(held.hold.floor_mm, units)} above ground")
+        if all(mark.lines != said for mark in found.marks):
             edge = middle + crew.along * length / 2
-            found.marks.append(Mark(Act.NOTE, edge, None, (f"platform {height(rise, units)}",)))
-        elif number == 0:
-            edge = middle + crew.along * length / 2
-            found.marks.append(Mark(Act.NOTE, edge, None, ("as high as the deck",)))
+            found.marks.append(Mark(Act.NOTE, edge, None, said))
     else:
         solids.extend(disc(foot + UP * 4.0, SHADOW_MM, SHADOW) for foot in crew.feet)
 
@@ -173,7 +173,7 @@ def _stand(found: Crew, crew: Team, held: Held, number: int, floor: Floor, units
 def by_machine(
     lift: Lift, load: Load, poses: tuple[Pose, Pose], units: Units, floor: Floor
 ) -> Crew:
-    """By a machine: its sling or jack, one person at a tag line, one at the gear."""
+    """By a machine: its sling, forks or jack, one person at a tag line, one at the gear."""
     machine = lift.machine
     assert machine is not None
     found = Crew(([], []), [], [])
@@ -197,6 +197,10 @@ def by_machine(
             )
         said = (f"{machine.kind}: {needed}", f"hook {height(machine.reach_mm, units)} up")
         found.marks.append(Mark(Act.LIFT, hook, UP, said))
+        if machine.kind == "chain hoist":
+            found.solids[1].extend(tripod(hook, pose.outward, floor.at))
+        else:
+            found.solids[1].extend(forks(hook, pose.outward, floor.at))
     elif lift.thing.handling == Handling.WALL:
         reach = float(np.ptp(points @ along)) * 0.35
         for side in range(machine.count):
@@ -206,6 +210,11 @@ def by_machine(
             said = (f"{machine.kind}: {needed} each",) if side == 0 else ()
             found.marks.append(Mark(Act.LIFT, at, UP, said))
             found.marks.append(Mark(Act.HAND, at))
+    elif machine.kind != "jack":
+        tip = centre * [1.0, 1.0, 0.0] + UP * load.low_mm
+        said = (f"{machine.kind}: {needed}", f"up to {height(machine.reach_mm, units)}")
+        found.marks.append(Mark(Act.LIFT, tip, UP, said))
+        found.solids[1].extend(forks(tip, pose.outward, floor.at))
     else:
         ends = poses[0].apply(np.array(load.ends_mm))
         heavy = ends[int(np.argmax(load.end_shares))]
@@ -259,9 +268,10 @@ def _guides(found: Crew, lift: Lift, load: Load, poses: tuple[Pose, Pose], floor
         if has_line:
             end = points[int(np.argmax(spread))]
             stands = end + poses[1].outward * TAG_MM + along * TAG_MM / 2
-        elif lift.machine.sling is not None or lift.thing.handling == Handling.WALL:
-            end = points[int(np.argmin(spread))]
-            stands = end - along * APART_MM * (1 + number)
+        elif lift.machine.kind != "jack":
+            side = 1.0 if number % 2 == 0 else -1.0
+            end = points[int(np.argmax(spread * side))]
+            stands = end + along * APART_MM * side * (1 + number // 2)
         else:  # at the jack
             end = poses[0].apply(np.array(load.ends_mm))[int(np.argmax(load.end_shares))]
             away = (end - middle_of(points)) * [1, 1, 0]

@@ -40,10 +40,10 @@ from pikepole_model.placement import Points
 Place: TypeAlias = Callable[[Points], Points]  # (n, 3) of the building to (n, 2) of the page
 
 LABEL_PX = 26
-KEY_PX = 22
+KEY_PX = 24
 # The labels of these first, where they fit best; the others where there is room left.
 FIRST = (Act.LIFT, Act.PUSH, Act.WEIGHT, Act.SLING, Act.TAG, Act.NOTE, Act.HAND, Act.CENTRE)
-KEY = "Pale: at the start.  Dark: in place.  Dots: hands, slings."
+KEY = "Pale: before.  Dark: in place.  Dots: hands, slings."
 
 MARGIN_PX = 64  # of the picture, round what has to be seen
 LEAST_SEEN_MM = 4200.0

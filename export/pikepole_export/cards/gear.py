@@ -1,0 +1,104 @@
+"""Gear as it is drawn on a lift card: a tripod, a mast with forks, braces.
+
+tripod(hook, outward, floor) -> solids
+forks(under, outward, floor, over=...) -> solids
+braces(load, count, outward, aside, floor) -> solids
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import TypeAlias
+
+import numpy as np
+
+from pikepole_export.cards.solids import UP, Solid, bar
+from pikepole_export.colours import Colour
+from pikepole_export.derive.lifting.braced import BRACE_DEG, FIXED_AT
+from pikepole_export.derive.lifting.loads import Load
+from pikepole_model.placement import Points
+
+Heights: TypeAlias = Callable[[Points], float]  # of what one stands on under a point, mm
+
+GEAR: Colour = (0.66, 0.73, 0.78)
+
+# Sizes and places are those of a drawing, not of gear that could be built.
+CHAIN_MM = 20.0
+HOIST_MM = 170.0
+OVER_HOOK_MM = 650.0
+SPREAD = 0.3  # of a tripod's feet from its middle, by its height
+MAST_OUT_MM = 1000.0
+FORK_MM = 70.0
+RAIL_MM = 110.0
+BETWEEN_FORKS_MM = 500.0
+BRACE_MM = 70.0
+
+
+def tripod(hook: Points, outward: Points, floor: Heights) -> list[Solid]:
+    """A hoist over its hook, under the head of three legs."""
+    head = hook + UP * OVER_HOOK_MM
+    found = [
+        bar(hook, head, CHAIN_MM, GEAR),
+        bar(hook + UP * 180.0, hook + UP * 420.0, HOIST_MM, GEAR),
+    ]
+    across = np.cross(UP, outward)
+    reach = SPREAD * (float(head[2]) - floor(head))
+    for turn in (45.0, 135.0, 270.0):
+        angle = math.radians(turn)
+        foot = head + (across * math.cos(angle) + outward * math.sin(angle)) * reach
+        found.append(bar(head, foot * [1, 1, 0] + UP * floor(foot), RAIL_MM * 0.7, GEAR))
+    return found
+
+
+def forks(tip: Points, outward: Points, floor: Heights) -> list[Solid]:
+    """Two forks that reach to a point, on the mast that carries them.
+
+    Args:
+        tip: Middle between the forks, near their ends: a load lies on it, or hangs from it.
+        outward: Where the mast stands, seen from there.
+        floor: What it stands on.
+    """
+    across = np.cross(UP, outward)
+    mast = tip + outward * MAST_OUT_MM
+    ground = floor(mast)
+    top = max(float(tip[2]) + 400.0, ground + 1800.0)
+    found: list[Solid] = []
+    for side in (-0.5, 0.5):
+        aside = across * BETWEEN_FORKS_MM * side
+        under = tip + aside - UP * FORK_MM / 2
+        found.append(bar(under - outward * 200.0, under + outward * MAST_OUT_MM, FORK_MM, GEAR))
+        foot = (mast + aside * 1.3) * [1, 1, 0] + UP * ground
+        found.append(bar(foot, foot + UP * (top - ground), RAIL_MM, GEAR))
+    for height in (ground + RAIL_MM, top):
+        level = mast * [1, 1, 0] + UP * height
+        reach = across * BETWEEN_FORKS_MM * 0.65
+        found.append(bar(level - reach, level + reach, RAIL_MM, GEAR))
+    return found
+
+
+def braces(load: Load, count: int, outward: Points, away: Points, floor: Heights) -> list[Solid]:
+    """What holds a wall or a post that stands, where the plan has it fixed.
+
+    Args:
+        load: As it stands.
+        count: Of a wall, evenly spaced along it; a post has one each way.
+        outward: Level unit vector: a wall is braced from the other side.
+        away: Level unit vector, for the second brace of a post.
+        floor: What their feet stand on.
+    """
+    fixed = load.low_mm + FIXED_AT * (load.top_mm - load.low_mm)
+    middle = np.array(load.centre_mm) * [1, 1, 0]
+    if count == 1:
+        return [_brace(middle, fixed, way, floor) for way in (outward, away)]
+    across = np.cross(UP, outward)
+    spread = (load.vertices_mm - middle) @ across
+    places = np.linspace(float(spread.min()), float(spread.max()), count)
+    return [_brace(middle + across * place, fixed, -outward, floor) for place in places]
+
+
+def _brace(at: Points, fixed_mm: float, way: Points, floor: Heights) -> Solid:
+    """From a height down to the floor, at the plan's angle."""
+    steep = math.tan(math.radians(BRACE_DEG))
+    foot = at + way * (fixed_mm - floor(at + way * fixed_mm / steep)) / steep
+    return bar(at + UP * fixed_mm, foot * [1, 1, 0] + UP * floor(foot), BRACE_MM, GEAR)
