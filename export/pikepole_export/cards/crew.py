@@ -1,7 +1,7 @@
 """People and gear of a lift, at the start and at the end: figures, platforms, trestles, slings.
 
 by_hand(lift, load, poses, ground, units, floor) -> Crew
-by_machine(lift, load, poses, units, floor) -> Crew
+by_machine(lift, load, poses, ground, units, floor) -> Crew
 rests(thing, load, pose, floor, lies_mm) -> solids
 """
 
@@ -21,7 +21,14 @@ from pikepole_export.derive.lifting.holds import Held
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import SLUNG_MM
-from pikepole_export.derive.lifting.poses import Ground, Pose, eave_pose, level_along, tilted_pose
+from pikepole_export.derive.lifting.poses import (
+    Ground,
+    Pose,
+    eave_pose,
+    level_along,
+    outward_of,
+    tilted_pose,
+)
 from pikepole_export.derive.lifting.things import Handling, Thing
 from pikepole_model.part import Building, Kind
 from pikepole_model.placement import Points
@@ -35,6 +42,7 @@ SHADOW_MM = 280.0
 # A person at a tag line stands this far out from under the load; common practice, no source.
 TAG_MM = 2500.0
 FREE_HANDS_MM = 1050.0
+CLEAR_OF_MM = 500.0  # a machine stands outside what stands
 JACK_MM = 150.0  # as it is drawn
 
 
@@ -171,7 +179,7 @@ def _stand(found: Crew, crew: Team, held: Held, number: int, floor: Floor, units
 
 
 def by_machine(
-    lift: Lift, load: Load, poses: tuple[Pose, Pose], units: Units, floor: Floor
+    lift: Lift, load: Load, poses: tuple[Pose, Pose], ground: Ground, units: Units, floor: Floor
 ) -> Crew:
     """By a machine: its sling, forks or jack, one person at a tag line, one at the gear."""
     machine = lift.machine
@@ -200,7 +208,7 @@ def by_machine(
         if machine.kind == "chain hoist":
             found.solids[1].extend(tripod(hook, pose.outward, floor.at))
         else:
-            found.solids[1].extend(forks(hook, pose.outward, floor.at))
+            found.solids[1].extend(_forks(hook, load, poses, ground, floor))
     elif lift.thing.handling == Handling.WALL:
         reach = float(np.ptp(points @ along)) * 0.35
         for side in range(machine.count):
@@ -212,9 +220,8 @@ def by_machine(
             found.marks.append(Mark(Act.HAND, at))
     elif machine.kind != "jack":
         tip = centre * [1.0, 1.0, 0.0] + UP * load.low_mm
-        said = (f"{machine.kind}: {needed}", f"up to {height(machine.reach_mm, units)}")
-        found.marks.append(Mark(Act.LIFT, tip, UP, said))
-        found.solids[1].extend(forks(tip, pose.outward, floor.at))
+        found.marks.append(Mark(Act.LIFT, tip, UP, (f"{machine.kind}: {needed}",)))
+        found.solids[1].extend(_forks(tip, load, poses, ground, floor))
     else:
         ends = poses[0].apply(np.array(load.ends_mm))
         heavy = ends[int(np.argmax(load.end_shares))]
@@ -227,6 +234,24 @@ def by_machine(
         found.marks.append(Mark(Act.HAND, at))
     _guides(found, lift, load, poses, floor)
     return found
+
+
+def _forks(
+    tip: Points, load: Load, poses: tuple[Pose, Pose], ground: Ground, floor: Floor
+) -> list[Solid]:
+    """Forks whose machine stands outside all that stands, and not where a post lies."""
+    way = poses[1].outward
+    if load.is_upright and load.size_mm[1] < 2 * load.size_mm[2]:
+        way = aside(load, ground)
+    reach = np.where(way[:2] > 0, ground.high_mm, ground.low_mm) @ way[:2]
+    return forks(tip, way, float(reach - tip @ way) + CLEAR_OF_MM, floor.at)
+
+
+def aside(load: Load, ground: Ground) -> Points:
+    """(3,) float: level, square to the way out, away from the middle of the deck."""
+    across = np.cross(UP, outward_of(load, ground))
+    off = (np.array(load.centre_mm[:2]) - ground.middle_mm) @ across[:2]
+    return across if off > 0 else -across
 
 
 def _slung(load: Load, legs: int, along: Points) -> list[Points]:

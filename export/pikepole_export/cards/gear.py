@@ -1,7 +1,7 @@
-"""Gear as it is drawn on a lift card: a tripod, a mast with forks, braces.
+"""Gear as it is drawn on a lift card: a tripod, forks on a boom, braces.
 
 tripod(hook, outward, floor) -> solids
-forks(under, outward, floor, over=...) -> solids
+forks(tip, outward, out_mm, floor) -> solids
 braces(load, count, outward, aside, floor) -> solids
 """
 
@@ -22,16 +22,20 @@ from pikepole_model.placement import Points
 Heights: TypeAlias = Callable[[Points], float]  # of what one stands on under a point, mm
 
 GEAR: Colour = (0.66, 0.73, 0.78)
+BRACES: Colour = (0.60, 0.51, 0.41)
 
 # Sizes and places are those of a drawing, not of gear that could be built.
 CHAIN_MM = 20.0
 HOIST_MM = 170.0
 OVER_HOOK_MM = 650.0
 SPREAD = 0.3  # of a tripod's feet from its middle, by its height
-MAST_OUT_MM = 1000.0
 FORK_MM = 70.0
-RAIL_MM = 110.0
+FORKS_MM = 700.0
 BETWEEN_FORKS_MM = 500.0
+RAIL_MM = 110.0
+BOOM_MM = 180.0
+BODY_MM = 800.0
+LEAST_OUT_MM = 1600.0
 BRACE_MM = 70.0
 
 
@@ -51,29 +55,36 @@ def tripod(hook: Points, outward: Points, floor: Heights) -> list[Solid]:
     return found
 
 
-def forks(tip: Points, outward: Points, floor: Heights) -> list[Solid]:
-    """Two forks that reach to a point, on the mast that carries them.
+def forks(tip: Points, outward: Points, out_mm: float, floor: Heights) -> list[Solid]:
+    """Two forks at the end of a boom, and what carries the boom.
 
     Args:
         tip: Middle between the forks, near their ends: a load lies on it, or hangs from it.
-        outward: Where the mast stands, seen from there.
+        outward: Where the machine stands, seen from there.
+        out_mm: How far, at least.
         floor: What it stands on.
     """
     across = np.cross(UP, outward)
-    mast = tip + outward * MAST_OUT_MM
-    ground = floor(mast)
-    top = max(float(tip[2]) + 400.0, ground + 1800.0)
-    found: list[Solid] = []
-    for side in (-0.5, 0.5):
-        aside = across * BETWEEN_FORKS_MM * side
-        under = tip + aside - UP * FORK_MM / 2
-        found.append(bar(under - outward * 200.0, under + outward * MAST_OUT_MM, FORK_MM, GEAR))
-        foot = (mast + aside * 1.3) * [1, 1, 0] + UP * ground
-        found.append(bar(foot, foot + UP * (top - ground), RAIL_MM, GEAR))
-    for height in (ground + RAIL_MM, top):
-        level = mast * [1, 1, 0] + UP * height
-        reach = across * BETWEEN_FORKS_MM * 0.65
-        found.append(bar(level - reach, level + reach, RAIL_MM, GEAR))
+    far = tip + outward * max(out_mm, LEAST_OUT_MM)
+    ground = far * [1, 1, 0] + UP * floor(far)
+    back = tip + outward * FORKS_MM
+    aside = across * BETWEEN_FORKS_MM / 2
+    rail = across * BETWEEN_FORKS_MM * 0.7
+    found = [
+        bar(back - rail, back + rail, RAIL_MM, GEAR),
+        bar(ground + UP * BODY_MM, back, BOOM_MM, GEAR),
+        bar(
+            ground + UP * (BODY_MM / 2 + 150.0) - across * BODY_MM * 0.7,
+            ground + UP * (BODY_MM / 2 + 150.0) + across * BODY_MM * 0.7,
+            BODY_MM - 200.0,
+            GEAR,
+        ),
+    ]
+    for side in (-1, 1):
+        under = tip + aside * side - UP * FORK_MM / 2
+        found.append(bar(under - outward * 250.0, under + outward * FORKS_MM, FORK_MM, GEAR))
+        wheel = ground + across * BODY_MM * 0.55 * side + UP * 225.0
+        found.append(bar(wheel - across * 110.0, wheel + across * 110.0, 450.0, GEAR))
     return found
 
 
@@ -101,4 +112,4 @@ def _brace(at: Points, fixed_mm: float, way: Points, floor: Heights) -> Solid:
     """From a height down to the floor, at the plan's angle."""
     steep = math.tan(math.radians(BRACE_DEG))
     foot = at + way * (fixed_mm - floor(at + way * fixed_mm / steep)) / steep
-    return bar(at + UP * fixed_mm, foot * [1, 1, 0] + UP * floor(foot), BRACE_MM, GEAR)
+    return bar(at + UP * fixed_mm, foot * [1, 1, 0] + UP * floor(foot), BRACE_MM, BRACES)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pikepole_export.cards.crew import Floor, by_hand, by_machine, middle_of, rests
+from pikepole_export.cards.crew import Floor, aside, by_hand, by_machine, middle_of, rests
 from pikepole_export.cards.gear import braces
 from pikepole_export.cards.marks import Act, Mark
 from pikepole_export.cards.solids import UP, Solid, joined, pieces
@@ -26,6 +26,7 @@ from pikepole_export.derive.lifting.poses import (
     eave_pose,
     ground_of,
     in_place,
+    outward_of,
     start_pose,
     tilted_pose,
 )
@@ -97,7 +98,7 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
         marks.append(Mark(Act.CENTRE, pose.apply(np.array([load.centre_mm]))[0]))
     solids[0].extend(rests(thing, load, poses[0], floor, lies_mm))
     if lift.machine:
-        found = by_machine(lift, load, poses, units, floor)
+        found = by_machine(lift, load, poses, ground, units, floor)
     else:
         found = by_hand(lift, load, poses, ground, units, floor)
         if lift.chosen.tilt:
@@ -114,11 +115,12 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
                 marks.append(Mark(Act.NOTE, middle_of(points), None, ("over the eave",)))
     if lift.bracing and lift.chosen.tilt:
         solids[1].extend(_braces(lift, load, ground, floor))
+        marks.append(Mark(Act.NOTE, middle_of(solids[1][-1].points), None, ("brace",)))
     for number in (0, 1):
         solids[number].extend(found.solids[number])
     weight = force(weight_n(load.mass.high_kg), units)
     # Jacks work where the load lies at the start.
-    jacked = lift.machine is not None and lift.machine.sling is None
+    jacked = lift.machine is not None and "jack" in lift.machine.kind
     centre = poses[0 if jacked else 1].apply(np.array([load.centre_mm]))[0]
     is_part = load.name != thing.whole.name
     told = (load.name, f"weighs {weight}") if is_part else (f"weighs {weight}",)
@@ -170,11 +172,8 @@ def _standing(building: Building, plan: LiftPlan, lift: Lift, load: Load) -> lis
 
 def _braces(lift: Lift, load: Load, ground: Ground, floor: Floor) -> list[Solid]:
     assert lift.bracing is not None
-    pose = in_place(load, ground)
-    across = np.cross(UP, pose.outward)
-    off = (np.array(load.centre_mm[:2]) - ground.middle_mm) @ across[:2]
-    away = across if off > 0 else -across
-    return braces(load, lift.bracing.braces, pose.outward, away, floor.at)
+    ways = outward_of(load, ground), aside(load, ground)
+    return braces(load, lift.bracing.braces, *ways, floor.at)
 
 
 def _braced(

@@ -5,6 +5,7 @@ card_words(building, lift, cautions) -> CardWords
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -18,7 +19,7 @@ from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.records import Alike, goes_up_as
 from pikepole_export.derive.lifting.statics import WallRaise
-from pikepole_export.derive.lifting.ways import Way
+from pikepole_export.derive.lifting.ways import ONTO, Way
 from pikepole_export.derive.mass import Mass
 from pikepole_model.part import Building
 from pikepole_model.units import (
@@ -32,6 +33,9 @@ from pikepole_model.units import (
 )
 
 JOINT = "\u00a0"  # a space at which no line ends
+
+# A number and the unit after it.
+_UNIT = re.compile(r"(\d) ([a-z])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +84,6 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
     """
     units: Units = building.scene.units
     thing = lift.thing
-    times = f" (heaviest of {thing.times})" if thing.times > 1 else ""
     blocks = [_weight(lift, units)]
     if lift.machine:
         blocks += [_by_machine(lift.machine, units), _not_by_hand(lift, units)]
@@ -88,21 +91,21 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
         blocks.append(_by_hand(lift, units))
         others = [way for way in lift.ways if way.name != lift.chosen.name]
         if others:
-            blocks.append(Block("Looked at too", tuple(_in_a_line(way) for way in others)))
+            blocks.append(Block("Looked at too", _others(others)))
     if lift.chosen.tilt and not lift.machine:
         blocks.append(_tilting(lift.chosen.tilt, units))
     if lift.bracing:
         brace = lift.bracing
-        lines = f"{brace.braces} braces" if brace.braces > 1 else "a brace each way"
+        lines = f"{brace.braces} braces" if brace.braces > 1 else "A brace each way"
         pull, foot = force(brace.brace_n, units), force(brace.vertical_n, units)
         said = f"{lines} before letting go: {pull} along one, {foot} up or down at its foot"
         blocks.append(Block("Once it stands", (said,)))
     return CardWords(
         over=f"{building.scene.title}, stage {thing.stage}: {lift.stage_name}",
-        name=f"{lift.number}  {_begun(thing.name)}{times}",
+        name=f"{lift.number}  {_begun(thing.name)}",
         verdict=_begun(lift.verdict),
         blocks=tuple(blocks),
-        cautions=tuple(cautions),
+        cautions=tuple(_UNIT.sub(rf"\1{JOINT}\2", caution) for caution in cautions),
         always=_always(building, lift),
     )
 
@@ -117,12 +120,14 @@ def _always(building: Building, lift: Lift) -> tuple[str, ...]:
         for height_mm in (FALL_MM, SCAFFOLD_FALL_MM)
     )
     plate = " and the machine's plate" if lift.machine else ""
-    rigger = ("Before it, ask a licensed rigger or engineer.",) if lift.machine else ()
+    rigger = ("Ask a licensed rigger or engineer before.",) if lift.machine else ()
     who = building.scene.crew.guideline
+    hardest = lift.chosen.hardest
     return (
-        f'"Of" with a guideline\'s name: what these people together may lift here by it, for '
-        f"{who} with practice on firm level ground. A filter, no limit; rounded down.",
-        "The figures come from a model: wet timber is heavier, weigh a piece when in doubt.",
+        f"\u201c{_limit(hardest, units)}\u201d: what they may lift so together by that guideline, "
+        f"for practised {who} on firm level ground; a filter, no limit. Rounded down, loads to the "
+        "nearest.",
+        "From a model: wet timber is heavier, weigh a piece when in doubt.",
         "Stop in wind. Never stand under a load. Brace before letting go.",
         f"Fall protection from {edge}, on a scaffold from {scaffold}, or lower by your rules.",
         f"Local rules{plate} count before this card.",
@@ -177,7 +182,9 @@ def _weight(lift: Lift, units: Units) -> Block:
     if alike and not lift.machine:
         several = ", ".join(_alike(one, units) for one in alike)
         lines.append(f"Goes up as {several}; drawn is {way.load.name}, the steps go for each")
-    return Block("Weighs in all" if alike else "Weighs", tuple(lines))
+    head = "Weighs in all" if alike else "Weighs"
+    times = lift.thing.times
+    return Block(f"{head}, the heaviest of {times}" if times > 1 else head, tuple(lines))
 
 
 def _alike(alike: Alike, units: Units) -> str:
@@ -189,39 +196,60 @@ def _alike(alike: Alike, units: Units) -> str:
 
 def _by_hand(lift: Lift, units: Units) -> Block:
     way = lift.chosen
-    steps = [
-        f"{_step(held, way, units)}{_then(number, way, units)}"
-        for number, held in enumerate(way.holds)
-    ]
+    steps = [f"{_step(held, way, units)}{_then(held, way)}" for held in way.holds]
     return Block(f"{_begun(way.name)}; {_people(lift.people)}", tuple(steps), numbered=True)
 
 
 def _step(held: Held, way: Way, units: Units) -> str:
     hold = held.hold
-    if held.guideline_kg > 0:
-        limit = f"of {mass(held.guideline_kg, units, 'down')} ({held.source})"
-    else:
-        limit = f"higher than {held.source} rates any hands"
-    start, end = height(hold.from_mm, units), height(hold.to_mm, units)
-    at = f"hands at {end}" if hold.pushed or start == end else f"hands {start} to {end}"
-    hardest = " (hardest)" if held is way.hardest and len(way.holds) > 1 else ""
-    stood = f", standing on {platform_words(held, units)}" if has_platform(held) else ""
+    onto = _rests_on(held, way)
+    what = _begun(hold.what)
+    if has_platform(held):
+        what = what.replace(ONTO, "") + f", from {platform_words(held, units)}"
+    if onto:
+        what = what.replace(ONTO, "") + f" onto {platform_words(onto, units)}"
+    symbol = f"{JOINT}{unit_symbol('mass', units)}"
     said = force(hold.force_n, units)
-    if held.guideline_kg > 0 and units == "imperial":
-        said = said.removesuffix(f"{JOINT}lb")  # said once, after the limit
-    return f"{_begun(hold.what)}: {said} {limit}, {at}{stood}{hardest}"
+    if held.guideline_kg > 0:
+        said = said.removesuffix(symbol)  # said once, after the limit
+    hardest = " (hardest)" if held is way.hardest and len(way.holds) > 1 else ""
+    return f"{what}: {said} {_limit(held, units)}, {_hands(held, units)}{hardest}"
 
 
-def _then(number: int, way: Way, units: Units) -> str:
-    """What comes between a hold and the next one: where it rests, and how it is held there."""
-    if number + 1 == len(way.holds):
-        return ""
-    held, after = way.holds[number], way.holds[number + 1]
-    if after.hold.at_mm == held.hold.at_mm:
-        is_higher = after.hold.floor_mm > held.hold.floor_mm
-        return f"; rests on {platform_words(after, units)}" if is_higher else ""
+def _limit(held: Held, units: Units) -> str:
+    """The guideline of a hold, and whose it is."""
+    if held.guideline_kg <= 0:
+        return f"higher than {held.source} rates any hands"
+    return f"of {mass(held.guideline_kg, units, 'down')} ({held.source})"
+
+
+def _hands(held: Held, units: Units) -> str:
+    """From where to where they go."""
+    start, end = height(held.hold.from_mm, units), height(held.hold.to_mm, units)
+    if held.hold.pushed or start == end:
+        return f"hands at {end}"
+    return f"hands {start.removesuffix(f'{JOINT}mm')} to {end}"
+
+
+def _rests_on(held: Held, way: Way) -> Held | None:
+    """The next hold, where the load rests on the platform of that one before it is taken up."""
+    after = _after(held, way)
+    is_same = after is not None and after.hold.at_mm == held.hold.at_mm
+    return after if is_same and after.hold.floor_mm > held.hold.floor_mm else None
+
+
+def _after(held: Held, way: Way) -> Held | None:
+    number = next(i for i, one in enumerate(way.holds) if one is held) + 1
+    return way.holds[number] if number < len(way.holds) else None
+
+
+def _then(held: Held, way: Way) -> str:
+    """What comes between the first end and the second, where ends are raised."""
+    after = _after(held, way)
     is_raised = held.hold.to_mm > held.hold.from_mm and "one end at a time" in way.name
-    return ". Tie or nail it there before the other end is raised" if is_raised else ""
+    if after is None or after.hold.at_mm == held.hold.at_mm or not is_raised:
+        return ""
+    return ". Tie or nail it there before the other end is raised"
 
 
 def has_platform(held: Held) -> bool:
@@ -265,7 +293,7 @@ def _by_machine(machine: Machine, units: Units) -> Block:
         )
         lines.append(f"Hook {height(machine.reach_mm, units)} above the ground")
     elif machine.kind not in ("jack", "wall jack"):
-        lines.append(f"It lies on the forks, raised to {height(machine.reach_mm, units)}")
+        lines.append(f"On its forks; its top ends {height(machine.reach_mm, units)} above ground")
     if machine.cribbing:
         crib = machine.cribbing
         times = "1 setting" if crib.settings == 1 else f"{crib.settings} settings"
@@ -284,7 +312,12 @@ def _not_by_hand(lift: Lift, units: Units) -> Block:
     return Block("By hand it would be", (f"{who}: {reason}. {most}",))
 
 
-def _in_a_line(way: Way) -> str:
-    if way.people is None:
-        return f"{_begun(way.name)}: past the guideline for {_people(way.hardest.people)}"
-    return f"{_begun(way.name)}: {_people(way.people)}"
+def _others(ways: Sequence[Way]) -> tuple[str, ...]:
+    """Other ways by hand, those that nobody is within the guideline for on one line."""
+    found = [f"{_begun(way.name)}: {_people(way.people)}" for way in ways if way.people]
+    beyond = [way for way in ways if way.people is None]
+    if beyond:
+        names = "; ".join(way.name for way in beyond)
+        most = _people(beyond[0].hardest.people)
+        found.append(f"{_begun(names)}: past the guideline for {most}")
+    return tuple(found)

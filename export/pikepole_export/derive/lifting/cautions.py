@@ -71,9 +71,8 @@ def cautions_of(lift: Lift, units: Units) -> tuple[str, ...]:
 
 
 def felt(force_n: float, units: Units) -> str:
-    """A force for people: as the mass whose weight it is, and in newtons where those are known."""
-    weight = format_mass(force_n / GRAVITY_M_S2, units)
-    return weight if units == "imperial" else f"{force_n:.0f} N ({weight})"
+    """A force for people: as the mass whose weight it is."""
+    return format_mass(force_n / GRAVITY_M_S2, units)
 
 
 def whole_wind(speed_m_s: float, units: Units) -> str:
@@ -115,8 +114,8 @@ def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
         return
     if machine.sling is not None and machine.sling.legs > 1:
         yield (
-            f"Keep the sling's legs {LEAST_ANGLE_DEG:.0f} deg or steeper from the horizontal, as "
-            f"ASME B30.9 asks; the tension given is for {machine.sling.angle_deg:.0f} deg."
+            f"No leg of the sling flatter than {LEAST_ANGLE_DEG:.0f} deg (ASME B30.9); the tension "
+            f"given is for {machine.sling.angle_deg:.0f} deg."
         )
     if machine.sling is not None and is_stood_up(lift) and tilt is not None:
         yield (
@@ -129,15 +128,17 @@ def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
         )
     elif machine.sling is not None:
         yield (
-            "Slung level: hook up over the centre of gravity, lift a hand's breadth, look, and "
-            "use a tag line."
+            "Slung level: hook up over the centre of gravity, lift a hand's breadth, look; use a "
+            "tag line."
         )
+    elif machine.kind not in ("jack", "wall jack"):
+        yield "Strap it to the forks, and let nobody ride on them."
     if not machine.at_hand:
         yield "Which machine, and where it may stand, is for its driver and a licensed rigger."
     elif machine.kind == "chain hoist":
         yield (
-            "Hang the hoist from a tripod, gin pole or beam of which an engineer says that it "
-            "holds the load and the hoist."
+            "Hang the hoist from a tripod, gin pole or beam that an engineer finds fit for the "
+            "load and the hoist."
         )
     elif machine.kind == "jack":
         yield "Crib as you go, never put a hand between load and cribbing, one end at a time."
@@ -162,7 +163,7 @@ def _while_fixed(lift: Lift) -> Iterator[str]:
 def _in_wind(lift: Lift, units: Units) -> Iterator[str]:
     if lift.wind is not None:
         stop = whole_wind(lift.wind.stop_m_s, units)
-        yield f"Do not start, and put it down, in wind of {stop} or more (mean, not gusts)."
+        yield f"Do not start, and put it down, in a mean wind of {stop} or more."
 
 
 def _high(lift: Lift, units: Units) -> Iterator[str]:

@@ -56,6 +56,9 @@ GRIP_SHARE = 0.15
 # Wide sheets longer than this sag and twist in one person's hands: common practice, no source.
 LIMP_MM = 3000.0
 
+# What a hold is called, beyond its name, that ends on a platform.
+ONTO = ", onto the platform"
+
 # Two floors that differ by less are one: heights are sums, and sums are rounded.
 LEAST_STEP_MM = 1.0
 
@@ -453,7 +456,7 @@ def _risen(hold: Hold, rig: Rig) -> list[list[Hold]]:
         rest_mm = step + BEARERS_MM
         if step < LEAST_STEP_MM or rest_mm >= hold.to_mm or rest_mm > HIGHEST_HANDS_MM:
             continue
-        onto = replace(hold, what=f"{hold.what}, onto the platform", to_mm=rest_mm)
+        onto = replace(hold, what=hold.what + ONTO, to_mm=rest_mm)
         then = replace(
             hold,
             from_mm=hold.taken_up_mm,
