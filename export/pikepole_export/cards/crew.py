@@ -43,6 +43,7 @@ SHADOW_MM = 280.0
 TAG_MM = 2500.0
 FREE_HANDS_MM = 1050.0
 CLEAR_OF_MM = 500.0  # a machine stands outside what stands
+CLEAR_OF_START_MM = 2000.0  # and beyond what waits on its edge
 JACK_MM = 150.0  # as it is drawn
 
 
@@ -185,14 +186,15 @@ def by_machine(
     machine = lift.machine
     assert machine is not None
     found = Crew(([], []), [], [])
-    pose = poses[1]
-    points = load.vertices_mm
+    # Where it is highest: what lies low waits higher up.
+    pose = max(reversed(poses), key=lambda one: float(one.apply(load.vertices_mm)[:, 2].max()))
+    points = pose.apply(load.vertices_mm)
     along = level_along(load, pose)
-    centre = np.array(load.centre_mm)
+    centre = pose.apply(np.array([load.centre_mm]))[0]
     needed = mass(machine.needed_kg, units)
     if machine.sling:
         hook = centre * [1.0, 1.0, 0.0] + UP * machine.reach_mm
-        slung = _slung(load, machine.sling.legs, along)
+        slung = _slung(load, points, centre, machine.sling.legs, along)
         for number, at in enumerate(slung):
             leg = (f"{force(machine.sling.tension_n, units)} in the leg",)
             if len(slung) > 1:
@@ -208,7 +210,7 @@ def by_machine(
         if machine.kind == "chain hoist":
             found.solids[1].extend(tripod(hook, pose.outward, floor.at))
         else:
-            found.solids[1].extend(_forks(hook, load, poses, ground, floor))
+            found.solids[1].extend(_forks(hook, load, poses, ground, floor, CLEAR_OF_MM))
     elif lift.thing.handling == Handling.WALL:
         reach = float(np.ptp(points @ along)) * 0.35
         for side in range(machine.count):
@@ -221,7 +223,7 @@ def by_machine(
     elif machine.kind != "jack":
         tip = centre * [1.0, 1.0, 0.0] + UP * load.low_mm
         found.marks.append(Mark(Act.LIFT, tip, UP, (f"{machine.kind}: {needed}",)))
-        found.solids[1].extend(_forks(tip, load, poses, ground, floor))
+        found.solids[1].extend(_forks(tip, load, poses, ground, floor, CLEAR_OF_START_MM))
     else:
         ends = poses[0].apply(np.array(load.ends_mm))
         heavy = ends[int(np.argmax(load.end_shares))]
@@ -237,14 +239,19 @@ def by_machine(
 
 
 def _forks(
-    tip: Points, load: Load, poses: tuple[Pose, Pose], ground: Ground, floor: Floor
+    tip: Points,
+    load: Load,
+    poses: tuple[Pose, Pose],
+    ground: Ground,
+    floor: Floor,
+    clear_mm: float,
 ) -> list[Solid]:
     """Forks whose machine stands outside all that stands, and not where a post lies."""
     way = poses[1].outward
     if load.is_upright and load.size_mm[1] < 2 * load.size_mm[2]:
         way = aside(load, ground)
     reach = np.where(way[:2] > 0, ground.high_mm, ground.low_mm) @ way[:2]
-    return forks(tip, way, float(reach - tip @ way) + CLEAR_OF_MM, floor.at)
+    return forks(tip, way, float(reach - tip @ way) + clear_mm, floor.at)
 
 
 def aside(load: Load, ground: Ground) -> Points:
@@ -254,18 +261,18 @@ def aside(load: Load, ground: Ground) -> Points:
     return across if off > 0 else -across
 
 
-def _slung(load: Load, legs: int, along: Points) -> list[Points]:
+def _slung(load: Load, points: Points, centre: Points, legs: int, along: Points) -> list[Points]:
     """Where a sling holds: over the centre of gravity, or round it on the upper side."""
-    centre = np.array(load.centre_mm) * [1.0, 1.0, 0.0]
+    centre = centre * [1.0, 1.0, 0.0]
     if load.is_upright or legs == 1:
-        return [centre + UP * load.top_mm]
+        return [centre + UP * float(points[:, 2].max())]
     apart = min(SLUNG_MM, load.size_mm[0] / 3)
     across = np.cross(UP, along)
     # Two lie along it; three and four spread over its width too.
-    aside = float(np.ptp(load.vertices_mm @ across)) / 4 if legs > 2 else 0.0
+    aside = float(np.ptp(points @ across)) / 4 if legs > 2 else 0.0
     corners = ((-1, -1), (1, -1), (1, 1), (-1, 1))[:legs]
     spots = [centre + along * apart / 2 * a + across * aside * b for a, b in corners]
-    return [spot + UP * _top_at(load.vertices_mm, along, spot) for spot in spots]
+    return [spot + UP * _top_at(points, along, spot) for spot in spots]
 
 
 def _top_at(points: Points, along: Points, at: Points) -> float:

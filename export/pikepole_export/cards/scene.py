@@ -119,9 +119,9 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
     for number in (0, 1):
         solids[number].extend(found.solids[number])
     weight = force(weight_n(load.mass.high_kg), units)
-    # Jacks work where the load lies at the start.
-    jacked = lift.machine is not None and "jack" in lift.machine.kind
-    centre = poses[0 if jacked else 1].apply(np.array([load.centre_mm]))[0]
+    # Jacks work where the load lies at the start; where forks are, they are under it in its place.
+    from_below = lift.machine is not None and lift.machine.sling is None
+    centre = poses[0 if from_below else 1].apply(np.array([load.centre_mm]))[0]
     is_part = load.name != thing.whole.name
     told = (load.name, f"weighs {weight}") if is_part else (f"weighs {weight}",)
     marks.append(Mark(Act.WEIGHT, centre, -UP, told))

@@ -120,13 +120,13 @@ def _always(building: Building, lift: Lift) -> tuple[str, ...]:
         for height_mm in (FALL_MM, SCAFFOLD_FALL_MM)
     )
     plate = " and the machine's plate" if lift.machine else ""
-    rigger = ("Ask a licensed rigger or engineer before.",) if lift.machine else ()
+    rigger = ("Before the lift ask a licensed rigger or engineer.",) if lift.machine else ()
     who = building.scene.crew.guideline
     hardest = lift.chosen.hardest
     return (
-        f"\u201c{_limit(hardest, units)}\u201d: what they may lift so together by that guideline, "
-        f"for practised {who} on firm level ground; a filter, no limit. Rounded down, loads to the "
-        "nearest.",
+        f"\u201c{_limit(hardest, units)}\u201d: what they may lift or push so "
+        f"together, by that guideline, for practised {who} on firm level ground; a filter, no "
+        "limit. Rounded down, loads to the nearest.",
         "From a model: wet timber is heavier, weigh a piece when in doubt.",
         "Stop in wind. Never stand under a load. Brace before letting go.",
         f"Fall protection from {edge}, on a scaffold from {scaffold}, or lower by your rules.",
@@ -207,7 +207,8 @@ def _step(held: Held, way: Way, units: Units) -> str:
     if has_platform(held):
         what = what.replace(ONTO, "") + f", from {platform_words(held, units)}"
     if onto:
-        what = what.replace(ONTO, "") + f" onto {platform_words(onto, units)}"
+        then = " onto" if has_platform(held) else ONTO.removesuffix(" the platform")
+        what = f"{what.replace(ONTO, '')}{then} {platform_words(onto, units)}"
     symbol = f"{JOINT}{unit_symbol('mass', units)}"
     said = force(hold.force_n, units)
     if held.guideline_kg > 0:
@@ -261,7 +262,7 @@ def platform_words(held: Held, units: Units) -> str:
     """The platform of a hold and, where that is no ground, what it stands on."""
     hold = held.hold
     on = " on the deck" if hold.base_mm > 1.0 else ""
-    return f"platform {height(hold.floor_mm - hold.base_mm, units)}{on}"
+    return f"platform{JOINT}{height(hold.floor_mm - hold.base_mm, units)}{on}"
 
 
 def _people(people: int) -> str:

@@ -22,6 +22,7 @@ from pikepole_export.derive.lifting.cautions import (
     cautions_of,
 )
 from pikepole_export.derive.lifting.ends import ends
+from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
 from pikepole_export.derive.lifting.hands import push_guideline, team_factor
 from pikepole_export.derive.lifting.holds import Held
 from pikepole_export.derive.lifting.lift import Lift
@@ -88,7 +89,11 @@ def lift_record(lift: Lift, rig: Rig, units: Units) -> dict[str, Any]:
         "platform_mm": lift.platform_mm,
         "wind": _wind(lift),
         "bracing": lift.bracing,
-        "fall_protection_mm": {"edge": FALL_MM, "scaffold": SCAFFOLD_FALL_MM},
+        "limits": {
+            "fall_at_edge_mm": FALL_MM,
+            "fall_from_scaffold_mm": SCAFFOLD_FALL_MM,
+            "least_sling_angle_deg": LEAST_ANGLE_DEG,
+        },
         "cautions": cautions_of(lift, units),
     }
 
