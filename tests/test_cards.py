@@ -28,6 +28,7 @@ from pikepole_export.cards.texts import HEIGHT_PX, WIDTH_PX, text_layout
 from pikepole_export.cards.words import card_words, force, height
 from pikepole_export.derive.lifting.cautions import cautions_of, whole_balance, whole_wind
 from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.plan import LiftPlan, lift_plan
 from pikepole_export.derive.lifting.things import Handling
 from pikepole_export.write import cards
@@ -438,6 +439,24 @@ def test_no_card_says_what_does_not_concern_it(name: str) -> None:
         assert f"from {scaffold}\u00a0" in said
 
 
+def test_a_wall_on_jacks_is_braced_as_often_as_the_plan_says() -> None:
+    building, plan = built("honey-house")
+    lift = next(lift for lift in plan.lifts if lift.thing.name == "front wall")
+    tilted = next(way for way in lift.ways if way.tilt and way.load is lift.thing.whole)
+    machine = Machine("wall jack", True, 50.0, 500.0, 2, lift.thing.whole.top_mm, None)
+    scene = card_scene(building, plan, replace(lift, chosen=tilted, machine=machine))
+    assert lift.bracing is not None
+    bare = card_scene(building, plan, replace(lift, chosen=tilted, machine=machine, bracing=None))
+    # A brace is a bar: eight corners.
+    assert len(scene.after.points) - len(bare.after.points) == 8 * lift.bracing.braces
+    assert len(scene.people) == 2
+    # They stand on the wall's inner side, their feet on the deck.
+    braces = np.array([p for p in scene.after.points if not (bare.after.points == p).all(1).any()])
+    wall = lift.thing.whole
+    assert braces[:, 1].max() > wall.centre_mm[1] + 1000
+    assert braces[:, 2].min() == pytest.approx(wall.low_mm, abs=100.0)
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_who_pushes_over_the_eave_stands_outside_it_and_has_hands_on_the_sheet(name: str) -> None:
     seen = 0
@@ -446,7 +465,7 @@ def test_who_pushes_over_the_eave_stands_outside_it_and_has_hands_on_the_sheet(n
             continue
         seen += 1
         # At the eave it is drawn last, or its place is there.
-        sheet = scene.loads[-1] if len(scene.loads) > 2 else scene.loads[1]
+        sheet = scene.loads[-1]
         hands = [mark.at for mark in scene.marks if mark.act == Act.HAND][-lift.people :]
         feet = scene.people[lift.people : 2 * lift.people]
         for hand, foot in zip(hands, feet, strict=True):

@@ -234,7 +234,7 @@ def by_machine(
         found.solids[0].append(bar(foot, at, JACK_MM, GEAR))
         found.marks.append(Mark(Act.LIFT, at, UP, (f"{machine.kind}: {needed}",)))
         found.marks.append(Mark(Act.HAND, at))
-    _guides(found, lift, load, poses, floor)
+    _guides(found, lift, load, poses[0], pose, floor)
     return found
 
 
@@ -286,26 +286,26 @@ def _top_at(points: Points, along: Points, at: Points) -> float:
     return float((before[:, 1:] + (after[:, 1] - before[:, 1:]) * share).max())
 
 
-def _guides(found: Crew, lift: Lift, load: Load, poses: tuple[Pose, Pose], floor: Floor) -> None:
+def _guides(found: Crew, lift: Lift, load: Load, waits: Pose, hangs: Pose, floor: Floor) -> None:
     """Those who guide, out from under the load: one with a line to its end, the rest at the start.
 
     They stand at opposite ends, so that they are told apart.
     """
     assert lift.machine is not None
-    along = level_along(load, poses[1])
+    along = level_along(load, hangs)
     for number in range(lift.machine.people):
         has_line = number == 0 and lift.machine.sling is not None
-        points = poses[1 if has_line else 0].apply(load.vertices_mm)
+        points = (hangs if has_line else waits).apply(load.vertices_mm)
         spread = points @ along
         if has_line:
             end = points[int(np.argmax(spread))]
-            stands = end + poses[1].outward * TAG_MM + along * TAG_MM / 2
+            stands = end + hangs.outward * TAG_MM + along * TAG_MM / 2
         elif lift.machine.kind != "jack":
             side = 1.0 if number % 2 == 0 else -1.0
             end = points[int(np.argmax(spread * side))]
             stands = end + along * APART_MM * side * (1 + number // 2)
         else:  # at the jack
-            end = poses[0].apply(np.array(load.ends_mm))[int(np.argmax(load.end_shares))]
+            end = waits.apply(np.array(load.ends_mm))[int(np.argmax(load.end_shares))]
             away = (end - middle_of(points)) * [1, 1, 0]
             stands = end + away / max(float(np.linalg.norm(away)), 1.0) * APART_MM
         stands = stands * [1, 1, 0] + UP * floor.at(stands)

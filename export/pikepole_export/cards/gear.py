@@ -37,6 +37,7 @@ BOOM_MM = 180.0
 BODY_MM = 800.0
 LEAST_OUT_MM = 1600.0
 BRACE_MM = 70.0
+END_MM = 150.0  # from the end of a wall to its first brace
 
 
 def tripod(hook: Points, outward: Points, floor: Heights) -> list[Solid]:
@@ -104,7 +105,7 @@ def braces(load: Load, count: int, outward: Points, away: Points, floor: Heights
         return [_brace(middle, fixed, way, floor) for way in (outward, away)]
     across = np.cross(UP, outward)
     spread = (load.vertices_mm - middle) @ across
-    places = np.linspace(float(spread.min()), float(spread.max()), count)
+    places = np.linspace(float(spread.min()) + END_MM, float(spread.max()) - END_MM, count)
     return [_brace(middle + across * place, fixed, -outward, floor) for place in places]
 
 

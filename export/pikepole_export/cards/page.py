@@ -113,7 +113,8 @@ def page_layout(scene: CardScene, layout: TextLayout) -> Page:
     area = Box(max(area.left, SIDE_PX / 2), area.top, area.right, area.bottom)
     boxes = place_labels(labels, obstacles, area)
     texts = [*layout.texts, key]
-    behind: list[tuple[Box, tuple[float, float], tuple[float, float]]] = []
+    corner = (key.box.left, key.box.top)
+    behind = [(key.box.grown(4.0), corner, corner)]
     for label, box, (lines, bold) in zip(labels, boxes, said, strict=True):
         behind.append((box, label.at, nearest(box, label.at)))
         for row, line in enumerate(lines):

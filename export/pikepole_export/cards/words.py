@@ -235,8 +235,9 @@ def _hands(held: Held, units: Units) -> str:
 def _rests_on(held: Held, way: Way) -> Held | None:
     """The next hold, where the load rests on the platform of that one before it is taken up."""
     after = _after(held, way)
-    is_same = after is not None and after.hold.at_mm == held.hold.at_mm
-    return after if is_same and after.hold.floor_mm > held.hold.floor_mm else None
+    if after is None or after.hold.at_mm != held.hold.at_mm:
+        return None
+    return after if after.hold.floor_mm > held.hold.floor_mm else None
 
 
 def _after(held: Held, way: Way) -> Held | None:
