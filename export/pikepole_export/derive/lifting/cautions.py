@@ -86,7 +86,7 @@ def whole_balance(angle_deg: float) -> str:
     return f"{math.floor(angle_deg + 1e-9)} deg"
 
 
-def is_stood_up(lift: Lift) -> bool:
+def _is_stood_up(lift: Lift) -> bool:
     """Whether a machine raises it by its head while its foot stays on the ground."""
     return lift.machine is not None and lift.chosen.tilt is not None and lift.chosen.load.is_upright
 
@@ -117,7 +117,7 @@ def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
             f"No leg of the sling flatter than {LEAST_ANGLE_DEG:.0f} deg (ASME B30.9); the tension "
             f"given is for {machine.sling.angle_deg:.0f} deg."
         )
-    if machine.sling is not None and is_stood_up(lift) and tilt is not None:
+    if machine.sling is not None and _is_stood_up(lift) and tilt is not None:
         yield (
             "It hangs by its head and stands on its foot: stop its foot from sliding, fix the "
             "braces at its top before it is raised, and let nobody stand where it would fall."
