@@ -62,6 +62,7 @@ export.derive.lifting.plan
 export.derive.lifting.records
 export.cards.holding  export.cards.labels  export.cards.marks  export.cards.render
 export.cards.solids  export.cards.words
+export.cards.gear
 export.cards.crew  export.cards.texts
 export.cards.scene
 export.cards.page

@@ -14,6 +14,7 @@ from pikepole_export.derive.lifting.poses import (
     LEANT_DEG,
     LET_DOWN_MM,
     Pose,
+    eave_pose,
     ground_of,
     in_place,
     level_along,
@@ -204,6 +205,25 @@ def test_a_long_panel_leans_at_the_eave() -> None:
     angle = math.atan2(2500.0, FOOT_OUT_MM)
     assert there[:, 1].min() == pytest.approx(-400.0 - FOOT_OUT_MM, abs=1.0)
     assert there[:, 2].max() == pytest.approx(4000.0 * math.sin(angle), abs=1.0)
+
+
+def test_a_sheet_passes_the_eave_on_its_slope() -> None:
+    # Sloped 30 deg, falling to the front: 2000 up the slope, its lower edge 1000 up it.
+    up = (0.0, math.cos(math.radians(30)), math.sin(math.radians(30)))
+    place = Placement((1000.0, 1000 * up[1], 2500 + 1000 * up[2]), u=up, v=(-1.0, 0.0, 0.0))
+    shape = Shape(Prism(rectangle(0, 0, 2000, 1200), 12))
+    sheet = Part("sheet", Kind.ROOF_SHEET, "roof", 2, "panel", SPRUCE, None, shape, place)
+    load = load_of("sheet", [sheet])
+    ground = ground_of(building(sheet), [DECK, sheet])
+    # 500 lower is 1000 down the slope: 866 further to the front.
+    pose = eave_pose(thing(load, Handling.ROOF_SHEET, over_mm=load.low_mm - 500), load, ground)
+    moved = pose.apply(load.vertices_mm) - load.vertices_mm
+    expected = [0.0, -1000 * up[1], -500.0]
+    assert moved == pytest.approx(np.tile(expected, (len(moved), 1)), abs=1e-6)
+    assert pose.outward == pytest.approx([0.0, -1.0, 0.0])
+    # What ends at the eave stays there.
+    there = eave_pose(thing(load, Handling.ROOF_SHEET, over_mm=load.low_mm), load, ground)
+    assert there.shift_mm == pytest.approx(np.zeros(3))
 
 
 def test_people_have_a_level_way_to_stand_along() -> None:

@@ -110,7 +110,7 @@ def test_the_lower_one_carries_more_of_a_steep_rafter() -> None:
         block("rafter", (length, deep, 38), 12, at_mm=(0, 0, 500), slope_deg=degrees(a)),
     )
     share = (0.35 * length * cos(a) + deep / 2 * sin(a)) / (0.7 * length * cos(a))
-    shares = hold_of(way_of(thing, "carried"), "to its place").hold.shares
+    shares = hold_of(way_of(thing, "carried"), "carried to its place").hold.shares
     assert share > 0.56
     assert shares == pytest.approx((1, share, share * 2 / 3))
 
@@ -129,7 +129,7 @@ def test_hands_under_a_rafter_by_plane_geometry() -> None:
         y = share * length * cos(a) - deep / 2 * sin(a)
         hands_mm = 1000 + y * tan(a)
         assert hold_of(way, begins).hold.to_mm == pytest.approx(hands_mm - 250)
-    carried = hold_of(way_of(rafter, "carried"), "to its place").hold
+    carried = hold_of(way_of(rafter, "carried"), "carried to its place").hold
     assert carried.to_mm == pytest.approx(hold_of(way, "first").hold.to_mm)
 
 
@@ -261,7 +261,7 @@ def test_plies_one_after_the_other_take_as_long_as_so_many_joists() -> None:
     beam = thing_of(*plies, handling=Handling.BEAM, pieces=True)
     way = way_of(beam, "ply by ply, carried")
     assert way.loads == 13
-    placed = hold_of(way, "to its place")
+    placed = hold_of(way, "carried to its place")
     assert placed.hand
     assert placed.hand.niosh_kg == pytest.approx(23 * 0.95)
     assert placed.hold.force_n == pytest.approx(10 * GRAVITY)
@@ -277,7 +277,7 @@ def wall(height: float, mass_kg: float) -> Thing:
 def test_half_of_a_wall_is_lifted_at_its_top_edge() -> None:
     # It turns about its foot: W h/2 = F h.
     way = way_of(wall(2400, 60), "tilted up")
-    first = hold_of(way, "by its top edge").hold
+    first = hold_of(way, "top end lifted").hold
     assert first.force_n == pytest.approx(60 * GRAVITY / 2)
     assert first.to_mm < 1400  # not above the shoulders
     assert way.tilt
@@ -315,8 +315,8 @@ def test_a_post_stands_up_on_its_foot() -> None:
     )
     (way,) = ways(post, TRESTLES)
     assert way.name == "tilted up"
-    assert hold_of(way, "by its top edge").hold.force_n == pytest.approx(24 * GRAVITY / 2)
-    assert hold_of(way, "by its top edge").hold.from_mm == 750
+    assert hold_of(way, "top end lifted").hold.force_n == pytest.approx(24 * GRAVITY / 2)
+    assert hold_of(way, "top end lifted").hold.from_mm == 750
 
 
 def test_a_sheet_goes_over_the_eave() -> None:
@@ -325,7 +325,7 @@ def test_a_sheet_goes_over_the_eave() -> None:
     part = block("sheet", (2000, 1200, 12), 12, kind=Kind.ROOF_SHEET, slope_deg=15, flat=True)
     sheet = thing_of(part, handling=Handling.ROOF_SHEET, over_mm=1700)
     way = way_of(sheet, "carried")
-    along, over = (hold_of(way, what).hold for what in ("up along", "over the eave"))
+    along, over = (hold_of(way, what).hold for what in ("slid up at", "pushed over the eave"))
     assert along.force_n == pytest.approx(12 * GRAVITY)
     assert (along.from_mm, along.to_mm) == pytest.approx((750, 750))  # 1700 - 1000, in the arms
     assert over.force_n == pytest.approx(12 * GRAVITY / 2)

@@ -25,6 +25,9 @@ APART_MM = 600.0
 # From the ankles to the hands where somebody stands beside a sheet's edge.
 BESIDE_MM = 330.0
 
+# Hands are this far in from an edge or the end of a post.
+HAND_MM = 120.0
+
 # What ends lower over the deck is laid down by people who stand on it.
 LOW_MM = 1200.0
 
@@ -88,6 +91,10 @@ def team(thing: Thing, load: Load, held: Held, pose: Pose, *, at_start: bool) ->
     low, top = float(points[:, 2].min()), float(points[:, 2].max())
     height = hold.floor_mm + (hold.from_mm if at_start else hold.to_mm)
     level = min(max(height, low), top)
+    at_eave = thing.handling == Handling.ROOF_SHEET and not at_start
+    if at_eave:  # by its lower edge, as it passes
+        level = low
+    at_edges = flat and held.people > 1 and not at_eave and (at_start or top > level + 600)
     slim = top - low < 400.0 and outer - inner < 400.0
     hands: list[Points] = []
     feet: list[Points] = []
@@ -99,20 +106,17 @@ def team(thing: Thing, load: Load, held: Held, pose: Pose, *, at_start: bool) ->
         if is_frame or (slim and on_deck and not at_start):
             side = -1.0
         edge = outer if side > 0 else inner
-        if thing.handling == Handling.ROOF_SHEET and at_start:
-            edge = (outer + inner) / 2
         hand = along * place + outward * edge + UP * level
-        is_last = number == len(where) - 1
-        if (
-            flat
-            and held.people > 1
-            and (number == 0 or is_last)
-            and (at_start or top > level + 600)
-        ):
-            way = along * (1.0 if is_last else -1.0) + outward * 0.35
-            hand = along * place + outward * (outer + inner) / 2 + UP * level
-        else:
-            way = outward * side
+        way = outward * side
+        if at_edges:
+            # Two at the ends; a third at the last end too, before its face.
+            is_first, is_third = number == 0, 0 < number < len(where) - 1
+            end = first if is_first else last
+            hand = along * end + outward * (outer + inner) / 2 + UP * level
+            way = along * (-1.0 if is_first else 1.0) + outward * (0.35 if is_first else -0.1)
+            if is_third:
+                hand = along * (last - HAND_MM) + outward * edge + UP * level
+                way = outward * side
         way = way / np.linalg.norm(way)
         hands.append(hand)
         feet.append(hand * [1, 1, 0] + way * max(BESIDE_MM, _reach(held)) + UP * hold.floor_mm)
@@ -134,11 +138,12 @@ def _at_a_post(load: Load, held: Held, pose: Pose, *, at_start: bool) -> Team:
     feet: list[Points] = []
     for number in range(held.people):
         if at_start:
-            up = load.top_mm - 150.0 - APART_MM * 0.8 * number
-            side = across if number % 2 == 0 else -across
+            # One on each side of the head, the third before its end.
+            is_third = number == 2
+            up = load.top_mm - (0.0 if is_third else HAND_MM)
+            way = outward if is_third else across * (1 - 2 * number)
             middle = pose.apply(np.array([[x, y, up]]))[0]
-            hand = middle + side * load.size_mm[2] / 2
-            way = side
+            hand = middle + (0.0 if is_third else 1.0) * way * load.size_mm[2] / 2
         else:
             turn = (number - (held.people - 1) / 2) * 0.9
             way = outward * np.cos(turn) + across * np.sin(turn)

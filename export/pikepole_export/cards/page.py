@@ -40,10 +40,10 @@ from pikepole_model.placement import Points
 Place: TypeAlias = Callable[[Points], Points]  # (n, 3) of the building to (n, 2) of the page
 
 LABEL_PX = 26
-KEY_PX = 22
+KEY_PX = 24
 # The labels of these first, where they fit best; the others where there is room left.
 FIRST = (Act.LIFT, Act.PUSH, Act.WEIGHT, Act.SLING, Act.TAG, Act.NOTE, Act.HAND, Act.CENTRE)
-KEY = "Pale: at the start.  Dark: in place.  Dots: hands, slings."
+KEY = "Pale: before.  Dark: in place.  Dots: hands, slings."
 
 MARGIN_PX = 64  # of the picture, round what has to be seen
 LEAST_SEEN_MM = 4200.0
@@ -113,7 +113,8 @@ def page_layout(scene: CardScene, layout: TextLayout) -> Page:
     area = Box(max(area.left, SIDE_PX / 2), area.top, area.right, area.bottom)
     boxes = place_labels(labels, obstacles, area)
     texts = [*layout.texts, key]
-    behind: list[tuple[Box, tuple[float, float], tuple[float, float]]] = []
+    corner = (key.box.left, key.box.top)
+    behind = [(key.box.grown(4.0), corner, corner)]
     for label, box, (lines, bold) in zip(labels, boxes, said, strict=True):
         behind.append((box, label.at, nearest(box, label.at)))
         for row, line in enumerate(lines):

@@ -245,7 +245,8 @@ def _marked(card: Image.Image, page: dict[str, Any]) -> Image.Image:
                 _arrow(draw, points[0], points[1], WEIGHT)
             case _:
                 pass
-    for act, spots in page["marks"]:
+    # Hands over centres of gravity, so that both are seen.
+    for act, spots in sorted(page["marks"], key=lambda mark: mark[0] == "hand"):
         x, y = (value * FINE for value in spots[0])
         match act:
             case "hand":

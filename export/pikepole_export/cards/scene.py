@@ -11,19 +11,22 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pikepole_export.cards.crew import Floor, by_hand, by_machine, middle_of, rests
+from pikepole_export.cards.crew import Floor, aside, by_hand, by_machine, middle_of, rests
+from pikepole_export.cards.gear import braces
 from pikepole_export.cards.marks import Act, Mark
 from pikepole_export.cards.solids import UP, Solid, joined, pieces
 from pikepole_export.cards.words import force
 from pikepole_export.colours import Colour, part_colour
 from pikepole_export.derive.lifting.lift import Lift
-from pikepole_export.derive.lifting.loads import Load
+from pikepole_export.derive.lifting.loads import Load, load_of
 from pikepole_export.derive.lifting.plan import LiftPlan, rig_of
 from pikepole_export.derive.lifting.poses import (
     Ground,
     Pose,
+    eave_pose,
     ground_of,
     in_place,
+    outward_of,
     start_pose,
     tilted_pose,
 )
@@ -41,6 +44,8 @@ KEPT = 0.40  # of the darkness of what stands already
 # The eye: above the ground, and aside from square on to where the load waits.
 ABOVE_DEG = 24.0
 ASIDE_DEG = 35.0
+# A sheet that ends further from the eave than this is shown there too, as it passes.
+PASSES_MM = 50.0
 CENTRED_MM = 1000.0  # from the middle, along the side that it is on
 
 
@@ -93,7 +98,7 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
         marks.append(Mark(Act.CENTRE, pose.apply(np.array([load.centre_mm]))[0]))
     solids[0].extend(rests(thing, load, poses[0], floor, lies_mm))
     if lift.machine:
-        found = by_machine(lift, load, poses, units, floor)
+        found = by_machine(lift, load, poses, ground, units, floor)
     else:
         found = by_hand(lift, load, poses, ground, units, floor)
         if lift.chosen.tilt:
@@ -101,13 +106,25 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
             if lift.chosen.tilt.peak_deg > 15.0:
                 solids[0].append(_moved(load, steep, WAITING))
                 loads.append(steep.apply(load.vertices_mm))
+        if thing.handling == Handling.ROOF_SHEET:
+            passes = eave_pose(thing, load, ground)
+            points = passes.apply(load.vertices_mm)
+            if np.abs(points - loads[1]).max() > PASSES_MM:
+                solids[0].append(_moved(load, passes, WAITING))
+                loads.append(points)
+                marks.append(Mark(Act.NOTE, middle_of(points), None, ("over the eave",)))
+    if lift.bracing and lift.chosen.tilt:
+        solids[1].extend(_braces(lift, load, ground, floor))
+        marks.append(Mark(Act.NOTE, middle_of(solids[1][-1].points), None, ("brace",)))
     for number in (0, 1):
         solids[number].extend(found.solids[number])
     weight = force(weight_n(load.mass.high_kg), units)
-    # Jacks work where the load lies at the start.
-    jacked = lift.machine is not None and lift.machine.sling is None
-    centre = poses[0 if jacked else 1].apply(np.array([load.centre_mm]))[0]
-    marks.append(Mark(Act.WEIGHT, centre, -UP, (f"weighs {weight}",)))
+    # Jacks work where the load lies at the start; where forks are, they are under it in its place.
+    from_below = lift.machine is not None and lift.machine.sling is None
+    centre = poses[0 if from_below else 1].apply(np.array([load.centre_mm]))[0]
+    is_part = load.name != thing.whole.name
+    told = (load.name, f"weighs {weight}") if is_part else (f"weighs {weight}",)
+    marks.append(Mark(Act.WEIGHT, centre, -UP, told))
     marks += found.marks
     feet += found.feet
     marks += [
@@ -118,7 +135,7 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
     muted = _washed_out(np.array([part_colour(part) for part in stands]).reshape(-1, 3))
     return CardScene(
         stages=sum(stage.number < thing.stage for stage in building.stages),
-        stands=pieces(stands, muted),
+        stands=joined([pieces(stands, muted), *_braced(plan, lift, stands, ground, floor)]),
         before=joined(solids[0]),
         after=joined(solids[1]),
         axes=axes,
@@ -151,6 +168,25 @@ def _standing(building: Building, plan: LiftPlan, lift: Lift, load: Load) -> lis
             done |= {part.name for part in piece.parts}
     stage = next(stage for stage in building.stages if stage.number == lift.thing.stage)
     return [part for part in stage.parts if part.name in done - own]
+
+
+def _braces(lift: Lift, load: Load, ground: Ground, floor: Floor) -> list[Solid]:
+    assert lift.bracing is not None
+    ways = outward_of(load, ground), aside(load, ground)
+    return braces(load, lift.bracing.braces, *ways, floor.at)
+
+
+def _braced(
+    plan: LiftPlan, lift: Lift, stands: Sequence[Part], ground: Ground, floor: Floor
+) -> list[Solid]:
+    """The braces of the posts of this stage that stand already."""
+    up = {part.name: part for part in stands}
+    found: list[Solid] = []
+    for other in plan.lifts:
+        if other.thing.stage == lift.thing.stage and other.thing.handling == Handling.POST:
+            for name in up.keys() & set(other.thing.same):
+                found += _braces(other, load_of(name, [up[name]]), ground, floor)
+    return [Solid(s.points, s.triangles, s.lines, _washed_out(s.colours)) for s in found]
 
 
 def _washed_out(colours: Points) -> Points:

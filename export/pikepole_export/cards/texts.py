@@ -30,9 +30,9 @@ HEADER_PX = 128
 GAP_PX = 24
 VIEW_LEAST_PX = 540  # of the picture's height
 
-# Printed 6.5 in wide, 1600 pixels make 26 of them 7.6 points.
-BODY_PX = 26
-BESIDE_PX = 23  # all beside the picture rather than larger and partly below it
+# Printed 6.5 in wide, 27 of 1600 pixels are 7.9 points.
+BODY_PX = 27
+BESIDE_PX = 25  # all beside the picture rather than larger and partly below it
 LEAST_PX = 14  # however much there is to say
 NAME_PX = 42
 VERDICT_PX = 31

@@ -6,17 +6,28 @@ cautions_of(lift, units) -> tuple[str, ...]     with this one, beside those
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
 from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.statics import GRAVITY_M_S2
 from pikepole_export.derive.lifting.things import Handling
 from pikepole_model.scene.crew import Crew
-from pikepole_model.units import FOOT_MM, Units, format_height, format_length, format_whole
+from pikepole_model.units import (
+    FOOT_MM,
+    Units,
+    format_height,
+    format_length,
+    format_mass,
+    in_units,
+    unit_symbol,
+)
 
-# Unprotected sides and edges, in construction. Source: 29 CFR 1926.501(b)(1) (from memory); on a
-# scaffold it is 10 ft, 29 CFR 1926.451(g)(1) (from memory), which a platform at hand need not be.
+# Unprotected sides and edges, in construction. Source: 29 CFR 1926.501(b)(1) (from memory).
 FALL_MM = 6 * FOOT_MM
+# On a scaffold, which a platform at hand need not be. Source: 29 CFR 1926.451(g)(1) (from memory).
+SCAFFOLD_FALL_MM = 10 * FOOT_MM
 
 _ALWAYS = (
     "These figures come from a model of the scene, not from a scale. Wet timber is heavier: weigh "
@@ -50,54 +61,109 @@ def cautions_of(lift: Lift, units: Units) -> tuple[str, ...]:
         lift: A lift as it is planned.
         units: The scene's.
     """
-    return (*_by_hand(lift, units), *_by_machine(lift), *_in_wind(lift, units), *_high(lift, units))
+    return (
+        *_by_hand(lift, units),
+        *_by_machine(lift, units),
+        *_while_fixed(lift),
+        *_in_wind(lift, units),
+        *_high(lift, units),
+    )
+
+
+def felt(force_n: float, units: Units) -> str:
+    """A force for people: as the mass whose weight it is."""
+    return format_mass(force_n / GRAVITY_M_S2, units)
+
+
+def whole_wind(speed_m_s: float, units: Units) -> str:
+    """A wind speed to stop at: rounded down."""
+    number = math.floor(in_units(speed_m_s, "speed", units) + 1e-9)
+    return f"{number} {unit_symbol('speed', units)}"
+
+
+def whole_balance(angle_deg: float) -> str:
+    """The angle from which something falls on by itself: rounded down."""
+    return f"{math.floor(angle_deg + 1e-9)} deg"
+
+
+def _is_stood_up(lift: Lift) -> bool:
+    """Whether a machine raises it by its head while its foot stays on the ground."""
+    return lift.machine is not None and lift.chosen.tilt is not None and lift.chosen.load.is_upright
 
 
 def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
     tilt = lift.chosen.tilt
-    if tilt is not None and (lift.machine is None or lift.machine.kind == "wall jack"):
+    by_hand = lift.machine is None or lift.machine.kind == "wall jack"
+    if tilt is not None and by_hand:
         yield (
-            "Stop its foot from sliding, nail the braces on at the top before it is raised, and "
-            "let nobody stand where it would fall."
+            "Stop its foot from sliding, fix the braces at its top before it is raised, and let "
+            "nobody stand where it would fall."
         )
         if tilt.hold_back_n > 0:
             yield (
-                f"Past {tilt.balance_deg:.0f} deg it goes on by itself: hold it back, "
-                f"{format_whole(tilt.hold_back_n, 'force', units)} when it stands plumb."
+                f"Past {whole_balance(tilt.balance_deg)} it falls on by itself: hold it back, "
+                f"{felt(tilt.hold_back_n, units)} when it stands plumb."
             )
     if lift.machine is None and lift.people > 1:
-        yield "One person gives the word, and all lift, walk and set down on it."
+        yield "One person gives the word; all lift, walk and set down on it."
 
 
-def _by_machine(lift: Lift) -> Iterator[str]:
-    machine = lift.machine
+def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
+    machine, tilt = lift.machine, lift.chosen.tilt
     if machine is None:
         return
     if machine.sling is not None and machine.sling.legs > 1:
         yield (
-            f"Keep the sling's legs {LEAST_ANGLE_DEG:.0f} deg or steeper from the horizontal, as "
-            f"ASME B30.9 asks; the tension given is for {machine.sling.angle_deg:.0f} deg."
+            f"No leg of the sling flatter than {LEAST_ANGLE_DEG:.0f} deg (ASME B30.9); the tension "
+            f"given is for {machine.sling.angle_deg:.0f} deg."
         )
-    if machine.sling is not None:
-        yield "Hook up over the centre of gravity, lift a hand's breadth, look, and use a tag line."
+    if machine.sling is not None and _is_stood_up(lift) and tilt is not None:
+        yield (
+            "It hangs by its head and stands on its foot: stop its foot from sliding, fix the "
+            "braces at its top before it is raised, and let nobody stand where it would fall."
+        )
+        yield (
+            f"Hold it back by the tag line as it comes upright: {felt(tilt.hold_back_n, units)} "
+            "when it stands plumb."
+        )
+    elif machine.sling is not None:
+        yield (
+            "Slung level: hook up over the centre of gravity, lift a hand's breadth, look; use a "
+            "tag line."
+        )
+    elif machine.kind not in ("jack", "wall jack"):
+        yield "Strap it to the forks, and let nobody ride on them."
     if not machine.at_hand:
         yield "Which machine, and where it may stand, is for its driver and a licensed rigger."
     elif machine.kind == "chain hoist":
-        yield "What the hoist hangs from has to hold the load and the hoist: ask an engineer."
+        yield (
+            "Hang the hoist from a tripod, gin pole or beam that an engineer finds fit for the "
+            "load and the hoist."
+        )
     elif machine.kind == "jack":
         yield "Crib as you go, never put a hand between load and cribbing, one end at a time."
 
 
+def _while_fixed(lift: Lift) -> Iterator[str]:
+    """How it is held until its fixings are in."""
+    thing = lift.thing
+    match thing.handling:
+        case Handling.SHEET if abs(thing.whole.box.n[2]) < 0.5:
+            yield "First nail a cleat or blocks to stand it on; one holds, one nails."
+        case Handling.ROOF_SHEET:
+            yield "First nail stops at the eave; fix its upper corners before anybody lets go."
+        case Handling.UNIT if thing.kind == "door leaf":
+            yield "Stand it on blocks at its height; hinge pins or track hooks go in last."
+        case Handling.UNIT:
+            yield "Stand it on its sill; one holds it until all its corners are fixed."
+        case _:
+            pass
+
+
 def _in_wind(lift: Lift, units: Units) -> Iterator[str]:
     if lift.wind is not None:
-        stop, gust = (
-            format_whole(speed_m_s, "speed", units)
-            for speed_m_s in (lift.wind.stop_m_s, lift.wind.gust_m_s)
-        )
-        yield (
-            f"Put it down in wind above {stop}: broadside to a gust of {gust} it takes all the "
-            f"push of those who hold it. Published for such work: {lift.wind.rule.source}."
-        )
+        stop = whole_wind(lift.wind.stop_m_s, units)
+        yield f"Do not start, and put it down, in a mean wind of {stop} or more."
 
 
 def _high(lift: Lift, units: Units) -> Iterator[str]:
@@ -108,7 +174,7 @@ def _high(lift: Lift, units: Units) -> Iterator[str]:
             "people and the load, four times over."
         )
     if _reaches(stands_mm, FALL_MM):
-        yield f"People stand {format_height(stands_mm, units)} up: rails, or a harness."
+        yield f"People stand {format_height(stands_mm, units)} above ground: rails, or a harness."
     elif _reaches(lift.thing.whole.low_mm, FALL_MM) and lift.thing.handling != Handling.WALL:
         yield (
             f"It ends {format_height(lift.thing.whole.low_mm, units)} up: whoever fixes it there "

@@ -3,6 +3,7 @@
     ground_of(building, standing) -> Ground      what it has to stay clear of
     start_pose(thing, load, ground, lies_mm) -> Pose
     tilted_pose(load, ground, angle_deg) -> Pose     a wall or post on its way up
+    eave_pose(thing, load, ground) -> Pose           a roof sheet as it passes the eave
 
          . . . . . . . . . .
          .  in its place   .          outward is away from the middle of the deck, square to the
@@ -44,6 +45,9 @@ LEANT_DEG = 10.0
 
 # The foot of what leans at an eave stands this far outside it: common practice, no source.
 FOOT_OUT_MM = 1000.0
+
+# The sine of a slope that is none, but for a float's last digits.
+LEVEL = 1e-6
 
 UP: Points = np.array([0.0, 0.0, 1.0])
 
@@ -123,6 +127,21 @@ def start_pose(thing: Thing, load: Load, ground: Ground, lies_mm: float) -> Pose
 def in_place(load: Load, ground: Ground) -> Pose:
     """No motion at all: a load in its place."""
     return Pose(np.eye(3), np.zeros(3), outward_of(load, ground))
+
+
+def eave_pose(thing: Thing, load: Load, ground: Ground) -> Pose:
+    """A roof sheet on its way up the slope, its lower edge at the eave.
+
+    Args:
+        thing: Tells how high the eave is.
+        load: As it lies in its place.
+        ground: Tells which way is outward where it lies level.
+    """
+    normal, outward = _down_the_slope(load, ground)
+    steep = math.hypot(normal[0], normal[1])
+    back = (load.low_mm - thing.over_mm) / steep if steep > LEVEL else 0.0
+    downward = outward * float(normal[2]) - UP * steep
+    return Pose(np.eye(3), downward * max(back, 0.0), outward)
 
 
 def tilted_pose(load: Load, ground: Ground, angle_deg: float, *, inward: bool = True) -> Pose:
@@ -216,11 +235,7 @@ def _on_edge(thing: Thing, load: Load, ground: Ground) -> Pose:
 
 def _at_the_eave(thing: Thing, load: Load, ground: Ground) -> Pose:
     """On its end, its foot outside the eave, its head at the eave where it reaches that far."""
-    normal = np.array(load.box.n)
-    normal = normal if normal[2] > 0 else -normal
-    down = normal * [1.0, 1.0, 0.0]
-    is_flat = np.linalg.norm(down) < 1e-6
-    outward = outward_of(load, ground) if is_flat else down / np.linalg.norm(down)
+    normal, outward = _down_the_slope(load, ground)
     # Its length up the slope: the way of the slope is square to the level one.
     upslope = np.cross(normal, np.cross(outward, normal))
     upslope = -upslope / np.linalg.norm(upslope)
@@ -239,6 +254,15 @@ def _at_the_eave(thing: Thing, load: Load, ground: Ground) -> Pose:
     pose = _put(load, turn, outward, 0.0, thing.floor_mm)
     ahead = foot_out - float((turned @ outward).max()) - float(pose.shift_mm @ outward)
     return Pose(turn, pose.shift_mm + ahead * outward, outward)
+
+
+def _down_the_slope(load: Load, ground: Ground) -> tuple[Points, Points]:
+    """(3,) float each: the upper side's normal, and the level way to the eave, unit vectors."""
+    normal = np.array(load.box.n)
+    normal = normal if normal[2] > 0 else -normal
+    down = normal * [1.0, 1.0, 0.0]
+    steep = float(np.linalg.norm(down))
+    return normal, outward_of(load, ground) if steep < LEVEL else down / steep
 
 
 def _put(load: Load, turn: Points, outward: Points, beside: float, lifted_mm: float) -> Pose:

@@ -10,11 +10,19 @@ nothing, is infinite.
 
 from __future__ import annotations
 
+from collections import defaultdict
+from dataclasses import dataclass
 from typing import Any
 
 from pikepole_export.derive.lifting import niosh
-from pikepole_export.derive.lifting.cautions import cautions, cautions_of
+from pikepole_export.derive.lifting.cautions import (
+    FALL_MM,
+    SCAFFOLD_FALL_MM,
+    cautions,
+    cautions_of,
+)
 from pikepole_export.derive.lifting.ends import ends
+from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
 from pikepole_export.derive.lifting.hands import push_guideline, team_factor
 from pikepole_export.derive.lifting.holds import Held
 from pikepole_export.derive.lifting.lift import Lift
@@ -23,6 +31,7 @@ from pikepole_export.derive.lifting.plan import LiftPlan, rig_of
 from pikepole_export.derive.lifting.things import Thing
 from pikepole_export.derive.lifting.ways import Rig, Way
 from pikepole_export.derive.lifting.wind import broadside_force_n
+from pikepole_export.derive.mass import Mass
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import Units
 
@@ -80,6 +89,11 @@ def lift_record(lift: Lift, rig: Rig, units: Units) -> dict[str, Any]:
         "platform_mm": lift.platform_mm,
         "wind": _wind(lift),
         "bracing": lift.bracing,
+        "limits": {
+            "fall_at_edge_mm": FALL_MM,
+            "fall_from_scaffold_mm": SCAFFOLD_FALL_MM,
+            "least_sling_angle_deg": LEAST_ANGLE_DEG,
+        },
         "cautions": cautions_of(lift, units),
     }
 
@@ -90,6 +104,36 @@ def looked_at(lift: Lift) -> tuple[Way, ...]:
     The chosen one is among them; where a machine lifts, it is the one that came nearest.
     """
     return lift.ways if lift.chosen in lift.ways else (*lift.ways, lift.chosen)
+
+
+@dataclass(frozen=True, slots=True)
+class Alike:
+    """Loads of one kind that go up one after the other.
+
+    Attributes:
+        kind: Of their pieces; "frame" where several pieces are fixed together.
+        count: How many.
+        mass: Of the heaviest of them.
+    """
+
+    kind: str
+    count: int
+    mass: Mass
+
+
+def goes_up_as(thing: Thing, way: Way) -> tuple[Alike, ...]:
+    """What a thing is taken apart into for a way, kind by kind; empty where it goes up whole."""
+    if way.loads == 1:
+        return ()
+    loads = next(row for row in (thing.lightened, thing.pieces) if len(row) == way.loads)
+    piles: dict[str, list[Mass]] = defaultdict(list)
+    for load in loads:
+        kind = load.parts[0].kind.value if len(load.parts) == 1 else "frame"
+        piles[kind].append(load.mass)
+    return tuple(
+        Alike(kind, len(masses), max(masses, key=lambda mass: mass.high_kg))
+        for kind, masses in piles.items()
+    )
 
 
 def _crew(crew: Crew) -> dict[str, Any]:
@@ -119,8 +163,9 @@ def _way(lift: Lift, way: Way, rig: Rig) -> dict[str, Any]:
         "chosen": way == lift.chosen,
         "people": way.people,
         "loads": way.loads,
+        "goes_up_as": goes_up_as(lift.thing, way),
         "load": {"name": way.load.name, **_load(lift.thing, way.load, rig)},
-        "holds": [_hold(one, rig) for one in way.holds],
+        "holds": [{"step": step, **_hold(one, rig)} for step, one in enumerate(way.holds, start=1)],
         "tilt": way.tilt,
     }
 
@@ -135,9 +180,12 @@ def _hold(one: Held, rig: Rig) -> dict[str, Any]:
         "feels_like_kg": hold.mass_kg,
         "people": one.people,
         "largest_share": one.largest_share,
+        "largest_force_n": hold.force_n * one.largest_share,
         "from_mm": hold.from_mm,
         "to_mm": hold.to_mm,
         "floor_mm": hold.floor_mm,
+        "base_mm": hold.base_mm,
+        "platform_mm": hold.floor_mm - hold.base_mm,
         "depth_mm": hold.depth_mm,
         "reach_mm": hold.reach_mm,
         "coupling": hold.coupling.name.lower(),

@@ -45,7 +45,7 @@ def tilt_holds(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float)
     after = [s for s in tilt.samples if s.angle_deg >= (tilt.handover_deg or 0.0)]
     _, top = _foot_and_head(load)
     edge = Hold(
-        what="by its top edge, up to the shoulders",
+        what="top end lifted to the shoulders",
         force_n=max(tilt.vertical_n, *before),
         from_mm=start_mm,
         to_mm=PUSH_MM,
@@ -56,13 +56,13 @@ def tilt_holds(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float)
     )
     walked = replace(
         edge,
-        what="walked up: upwards",
+        what="walked up, hands lifting",
         force_n=max(s.force_n * math.cos(math.radians(s.angle_deg)) for s in after),
         from_mm=CARRIED_MM,
     )
     pushed = replace(
         walked,
-        what="walked up: pushed",
+        what="walked up, hands pushing",
         force_n=max(s.force_n * math.sin(math.radians(s.angle_deg)) for s in after),
         pushed=True,
     )

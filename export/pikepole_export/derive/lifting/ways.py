@@ -56,6 +56,9 @@ GRIP_SHARE = 0.15
 # Wide sheets longer than this sag and twist in one person's hands: common practice, no source.
 LIMP_MM = 3000.0
 
+# What a hold is called, beyond its name, that ends on a platform.
+ONTO = ", onto the platform"
+
 # Two floors that differ by less are one: heights are sums, and sums are rounded.
 LEAST_STEP_MM = 1.0
 
@@ -233,7 +236,7 @@ def _carried(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
     waits_mm = max(rig.lies_mm, CARRIED_MM)
     rise_mm = _hands_mm(thing, load) - thing.floor_mm
     hold = Hold(
-        what="to its place",
+        what="carried to its place",
         force_n=weight,
         from_mm=waits_mm,
         to_mm=rise_mm,
@@ -254,12 +257,12 @@ def _carried(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
     # Stood up against the eave and slid up: once its middle is over the eave, the roof carries
     # half of it and more.
     middle_mm = max(waits_mm, rise_mm - length / 2)
-    up = replace(hold, what="up along the eave", to_mm=middle_mm)
+    up = replace(hold, what="slid up at the eave", to_mm=middle_mm)
     plans: list[list[Hold]] = []
     for risen in _risen(up, rig):
         then = replace(
             risen[-1],
-            what="over the eave",
+            what="pushed over the eave",
             force_n=weight / 2,
             from_mm=risen[-1].to_mm,
             to_mm=risen[-1].to_mm + rise_mm - middle_mm,
@@ -354,8 +357,8 @@ def _end_by_end(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
     )
     rows: list[list[list[Hold]]] = []
     for what, lift, seat, end, other in (
-        ("first end onto its seat", up, seats[1], ends[1], ends[0]),
-        ("second end onto its seat", down, seats[0], ends[0], ends[1]),
+        ("first end up to its seat", up, seats[1], ends[1], ends[0]),
+        ("second end up to its seat", down, seats[0], ends[0], ends[1]),
     ):
         # An end may lie over the ground beside the deck.
         floor = thing.standing.under(_towards(end, other))
@@ -453,7 +456,7 @@ def _risen(hold: Hold, rig: Rig) -> list[list[Hold]]:
         rest_mm = step + BEARERS_MM
         if step < LEAST_STEP_MM or rest_mm >= hold.to_mm or rest_mm > HIGHEST_HANDS_MM:
             continue
-        onto = replace(hold, what=f"{hold.what}, onto the platform", to_mm=rest_mm)
+        onto = replace(hold, what=hold.what + ONTO, to_mm=rest_mm)
         then = replace(
             hold,
             from_mm=hold.taken_up_mm,
