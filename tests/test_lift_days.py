@@ -30,7 +30,7 @@ def site(
             number = len(lifts) + 1
             part = block(f"block {number}", (2000, 90, 40), 10, stage=stage, at_mm=(0, 0, 400))
             thing = thing_of(part, inside_of="wall" if number in inside else "")
-            found = ways(thing, Rig(750.0, (), Lifter.MAN))
+            found = ways(thing, Rig((750.0,), (), Lifter.MAN))
             lifts.append(
                 Lift(
                     number,

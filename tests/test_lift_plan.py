@@ -193,7 +193,7 @@ def test_drier_wood_never_makes_a_heavier_plan(
 ) -> None:
     wet = with_crew(HUT, crew)
     dry = with_crew(build(drier(wet.scene, untreated, treated)), crew)
-    rig = Rig(762.0, (900.0, 1800.0), Lifter.WOMAN)
+    rig = Rig((762.0,), (900.0, 1800.0), Lifter.WOMAN)
     for one, other in zip(things(dry), things(wet), strict=True):
         assert one.name == other.name
         assert one.whole.mass.high_kg <= other.whole.mass.high_kg

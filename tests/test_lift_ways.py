@@ -20,7 +20,7 @@ from pikepole_export.derive.lifting.ways import Rig, Way, ways
 from pikepole_model.part import Building, Kind
 
 # Trestles at knuckle height, where the NIOSH equation is at its best: 75 cm.
-TRESTLES = Rig(750.0, (), Lifter.MAN)
+TRESTLES = Rig((750.0,), (), Lifter.MAN)
 
 # How far in from its ends a long piece is held: common practice, no source.
 GRIP = 0.15
@@ -178,7 +178,7 @@ def test_platforms_take_a_beam_up_step_by_step(platforms: tuple[float, ...]) -> 
         handling=Handling.BEAM,
         floor_mm=floor_mm,
     )
-    way = way_of(beam, "one end at a time", Rig(750.0, platforms, Lifter.MAN))
+    way = way_of(beam, "one end at a time", Rig((750.0,), platforms, Lifter.MAN))
     if way.people is None:
         # From 900 it is 3000 - 250 - 900 = 1850, higher than hands hold anything.
         assert platforms == (900.0,)
@@ -200,12 +200,12 @@ def test_a_platform_above_a_floor_of_any_height() -> None:
     for tenths in range(2000, 3000, 7):
         post = block("plate", (1000, 140, 38), 5, at_mm=(0, 0, 2600))
         thing = thing_of(post, floor_mm=tenths / 10)
-        way = way_of(thing, "carried", Rig(750.0, (900.0, 1800.0), Lifter.MAN))
+        way = way_of(thing, "carried", Rig((750.0,), (900.0, 1800.0), Lifter.MAN))
         assert len({one.hold.floor_mm for one in way.holds}) == len(way.holds) <= 3
 
 
 def nobody_lifts_too_high(building: Building) -> None:
-    rig = Rig(762.0, (900.0, 1800.0, 2700.0), Lifter.MAN)
+    rig = Rig((762.0,), (900.0, 1800.0, 2700.0), Lifter.MAN)
     for thing in things(building):
         for way in ways(thing, rig):
             for one in way.holds:
@@ -222,7 +222,7 @@ def test_nobody_lifts_above_the_highest_hands_under_a_gable(drying_loft: Buildin
 
 
 def test_fewer_people_are_never_enough(honey_house: Building) -> None:
-    rig = Rig(762.0, (914.4, 1828.8), Lifter.WOMAN)
+    rig = Rig((762.0,), (914.4, 1828.8), Lifter.WOMAN)
     seen = set[int | None]()
     for thing in things(honey_house):
         for way in ways(thing, rig):
@@ -340,7 +340,7 @@ def test_a_long_sheet_takes_two_however_light() -> None:
 
 @given(st.floats(4, 60), st.floats(1.01, 2), st.floats(600, 2600))
 def test_more_mass_never_takes_fewer(mass_kg: float, more: float, at_mm: float) -> None:
-    rig = Rig(762.0, (914.4, 1828.8), Lifter.WOMAN)
+    rig = Rig((762.0,), (914.4, 1828.8), Lifter.WOMAN)
     light, heavy = (
         ways(thing_of(block("beam", (3000, 184, 38), kg, at_mm=(0, 0, at_mm))), rig)
         for kg in (mass_kg, mass_kg * more)
