@@ -46,21 +46,24 @@ def opening(building: Building, plan: LiftPlan) -> list[str]:
     return [
         *wrapped(head),
         *wrapped(f"Crew: {_crew(plan.crew)}."),
-        *_beyond(plan),
+        *_beyond(plan, building.scene.units),
         "",
         *cautions_list(cautions(plan.crew)),
     ]
 
 
-def _beyond(plan: LiftPlan) -> list[str]:
+def _beyond(plan: LiftPlan, units: Units) -> list[str]:
     """What cannot be done with who and what is at hand, and what would do."""
     if not plan.beyond:
         return []
     lines = ["", "Not with this crew and what it has at hand:"]
     for help, lifts in groupby(sorted(plan.beyond, key=lambda one: one.help), lambda one: one.help):
-        names = ", ".join(f"{lift.number} {lift.thing.name}" for lift in lifts)
-        comes = "; its driver comes with it" if help == Help.HIRE else ""
-        lines += wrapped(f"{help.called}{comes}: {names}", indent="    ", first="  ")
+        same = list(lifts)
+        names = ", ".join(f"{lift.number} {lift.thing.name}" for lift in same)
+        highest = max((lift.platform_mm for lift in same if lift.platform_mm), default=0.0)
+        tells = f", up to {format_height(highest, units)} high" if highest else ""
+        driver = "; its driver comes with it" if help == Help.HIRE else ""
+        lines += wrapped(f"{help.called}{tells}{driver}: {names}", indent="    ", first="  ")
     return lines
 
 
@@ -130,8 +133,8 @@ def moves_table(building: Building, moves: Moving) -> list[str]:
     standards = moves.table[0].standard_mm, other_standard_mm(moves.table[0].standard_mm)
     first, second = (f"at {_at(standard_mm)}" for standard_mm in standards)
     lines += [
-        f"  {'':{_NAME}} {'':>10}  {'':>12}  {'truck rated':>12}  {'or':>12}",
-        f"  {'stage':{_NAME}} {'high mass':>10}  {'load centre':>12}  {first:>12}  {second:>12}",
+        f"  {'':{_NAME}} {'':>10}  {'':>11}  {'rated':>9}  {'or':>9}",
+        f"  {'stage':{_NAME}} {'high mass':>10}  {'load centre':>11}  {first:>9}  {second:>9}",
     ]
     for why_not, rows in groupby(moves.table, key=lambda row: row.why_not):
         same = list(rows)
@@ -140,8 +143,8 @@ def moves_table(building: Building, moves: Moving) -> list[str]:
         for why in why_not:
             lines += wrapped(f"not after {after}: {why}", indent="       ", first="     ")
     text = (
-        f"Both ratings ask for the same truck, for the high mass: its plate says at which load "
-        f"centre it is rated. {format_length(standards[0], units)} and "
+        "Rated for the high mass. Both columns ask for the same truck, whose plate says at which "
+        f"load centre it is rated: {format_length(standards[0], units)} and "
         f"{format_length(standards[1], units)} from the fork face are usual."
     )
     lines += ["", *wrapped(text)]
@@ -168,7 +171,7 @@ def _move(row: MoveRow, standards: Sequence[float], units: Units) -> str:
     return (
         f"  {f'{row.stage}. {row.name}':{_NAME}} "
         f"{format_mass(row.mass.high_kg, units):>10}  "
-        f"{format_height(row.load_centre_mm, units):>12}  {first:>12}  {second:>12}"
+        f"{format_height(row.load_centre_mm, units):>11}  {first:>9}  {second:>9}"
     )
 
 
@@ -226,7 +229,7 @@ def _line(lift: Lift, crew: Crew, units: Units) -> list[str]:
     name = f"{thing.times} x {thing.name}" if thing.times > 1 else thing.name
     mass = format_mass(thing.whole.mass.high_kg, units)
     begins = f"  {lift.number:>3}  {name:{_NAME}} {mass:>8}  "
-    said = [f"{lift.help.called}: {how(lift, units)}", *_in_loads(lift, crew)]
+    said = [asks(lift, units), *_in_loads(lift, crew)]
     return wrapped("; ".join(said), indent=" " * len(begins), first=begins)
 
 
@@ -248,20 +251,25 @@ def by_people(people: int | None) -> str:
     return "one person" if people == 1 else f"{people} people"
 
 
-def how(lift: Lift, units: Units) -> str:
-    """Who and what: "3 people, ply by ply, one end at a time"."""
+def asks(lift: Lift, units: Units) -> str:
+    """What and who: "helper: 3 people, ply by ply, one end at a time"."""
     who = by_people(lift.people)
     if lift.machine is not None:
-        driver = ", its driver with it" if lift.machine.has_driver else ""
+        kind = f"{lift.machine.called}, " if lift.machine.at_hand else ""
+        driver = "its driver with it, " if lift.machine.has_driver else ""
         by_hand = f"; by hand {by_people(lift.chosen.people)}" if lift.chosen.people else ""
-        return f"{lift.machine.called}{driver}, {who} to guide it{by_hand}"
-    way = f"{who}, {lift.chosen.name}"
+        return f"{lift.help.called}: {kind}{driver}{who} to guide it{by_hand}"
+    return f"{lift.help.called}{_platforms(lift, units)}: {who}, {lift.chosen.name}"
+
+
+def _platforms(lift: Lift, units: Units) -> str:
+    """How high a platform to bring is, and another one on the way up."""
     if lift.platform_mm is None:
-        return way
-    step = (
-        f" with one of {format_height(lift.step_mm, units)} to reach it by" if lift.step_mm else ""
-    )
-    return f"{way}, from a platform {format_height(lift.platform_mm, units)} high{step}"
+        return ""
+    high = f" {format_height(lift.platform_mm, units)} high"
+    if lift.step_mm is None:
+        return high
+    return f"{high} and one of {format_height(lift.step_mm, units)} to reach it by"
 
 
 def _order(stage: StageHelp) -> list[str]:

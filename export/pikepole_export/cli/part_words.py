@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import isfinite
 
-from pikepole_export.cli.lift_words import HEIGHTS, by_people, cautions_list, how, lifts_list
+from pikepole_export.cli.lift_words import HEIGHTS, asks, by_people, cautions_list, lifts_list
 from pikepole_export.cli.words import mass_text, plural, table, wrapped
 from pikepole_export.derive.lifting.braced import BRACE_DEG
 from pikepole_export.derive.lifting.bracing import Bracing
@@ -118,7 +118,7 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
         ("Size", f"{length} x {width} x {thickness}"),
         ("Balances at", f"{balance} from one end"),
         ("Starts", _heights(ends(thing, load, lift.lies_mm), units)),
-        ("Asks for", f"{lift.help.called}: {how(lift, units)}"),
+        ("Asks for", asks(lift, units)),
         ("Verdict", lift.verdict),
         ("By hand", f"at its likely weight: {likely}"),
     ]
@@ -210,7 +210,7 @@ def _machine(machine: Machine, units: Units) -> list[str]:
     )
     text = (
         f"By machine, {machine.called}: it has to hold "
-        f"{format_mass(machine.needed_kg, units, 'up')}{each}{rated}, and reaches "
+        f"{format_mass(machine.needed_kg, units)}{each}{rated}, and reaches "
         f"{format_height(machine.reach_mm, units)} above the ground"
     )
     lines = wrapped(text, indent="    ", first="  ")

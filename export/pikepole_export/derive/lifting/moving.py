@@ -246,14 +246,12 @@ def _beyond(row: MoveRow, units: Units) -> Iterator[str]:
     """What is too much for the scene's forks and truck."""
     if row.fork_mm is not None and not _reaches(row):
         yield (
-            f"forks of {format_length(row.fork_mm, units)} do not reach past its centre of "
-            f"gravity, {format_length(row.load_centre_mm, units, 'up')} from their face"
+            f"forks of {format_length(row.fork_mm, units)} do not reach past its centre of gravity"
         )
     if row.truck_rating_kg is not None and row.truck_rating_kg < row.rating_needed_kg:
         yield (
-            f"it asks for {format_mass(row.rating_needed_kg, units, 'up')} at "
-            f"{format_length(row.standard_mm, units)}, and the telehandler is rated "
-            f"{format_mass(row.truck_rating_kg, units, 'down')}"
+            f"the telehandler is rated {format_mass(row.truck_rating_kg, units, 'down')} at "
+            f"{format_length(row.standard_mm, units)}, less than it asks for"
         )
 
 

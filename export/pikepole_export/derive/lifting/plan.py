@@ -4,8 +4,8 @@
     lift_alone(building, part) -> Lift, or None
 
 The least is: the crew alone; then with helpers; then the gear that is at hand; then what must be
-brought: a platform, or else a machine. A way that takes fewer people comes first; of equal ones, the
-one that stays furthest below its guideline. Every mass is the high one.
+brought: a platform, or else a machine. A way that takes fewer people comes first; of equal ones,
+the one that stays furthest below its guideline. Every mass is the high one.
 """
 
 from __future__ import annotations
@@ -165,7 +165,7 @@ def rig_of(crew: Crew) -> Rig:
     trestles = [gear.height for gear in crew.gear if isinstance(gear, Trestles)]
     platforms = sorted(gear.height for gear in crew.gear if isinstance(gear, Platform))
     lifter = Lifter.MAN if crew.guideline == "men" else Lifter.WOMAN
-    return Rig((BEARERS_MM, *trestles), tuple(platforms), lifter)
+    return Rig((*sorted(trestles, reverse=True), BEARERS_MM), tuple(platforms), lifter)
 
 
 def _planned(thing: Thing, stage_name: str, crew: Crew, rig: Rig, units: Units) -> Lift:

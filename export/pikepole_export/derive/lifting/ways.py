@@ -102,7 +102,8 @@ class Way:
     @property
     def hardest(self) -> Held:
         """The hold that comes nearest to its guideline, or goes furthest past it."""
-        return max(self.holds, key=lambda one: one.used)
+        # The first of equal ones, a float's last digits aside.
+        return max(self.holds, key=lambda one: round(one.used, 9))
 
     @property
     def floor_mm(self) -> float:
