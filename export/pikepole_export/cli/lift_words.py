@@ -15,14 +15,12 @@ from pikepole_export.derive.lifting.moving import MovePlan, MoveRow, Moving, OnF
 from pikepole_export.derive.lifting.plan import LiftPlan, StageHelp
 from pikepole_export.derive.lifting.rollers import OnRollers
 from pikepole_export.derive.lifting.things import LEAST_KG, Handling
-from pikepole_export.derive.lifting.truck import EXTENSIONS, other_standard_mm
+from pikepole_export.derive.lifting.truck import EXTENSIONS, on_plate, other_standard_mm
 from pikepole_model.part import Building
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
-    INCH_MM,
     Units,
     format_height,
-    format_length,
     format_mass,
     format_whole,
 )
@@ -131,7 +129,7 @@ def moves_table(building: Building, moves: Moving) -> list[str]:
     if not moves.table:
         return [*lines[:2], *wrapped("On a slab: it is not moved.", first="  ")]
     standards = moves.table[0].standard_mm, other_standard_mm(moves.table[0].standard_mm)
-    first, second = (f"at {_at(standard_mm)}" for standard_mm in standards)
+    first, second = (f"at {on_plate(standard_mm)}" for standard_mm in standards)
     lines += [
         f"  {'':{_NAME}} {'':>10}  {'':>11}  {'rated':>9}  {'or':>9}",
         f"  {'stage':{_NAME}} {'high mass':>10}  {'load centre':>11}  {first:>9}  {second:>9}",
@@ -140,12 +138,13 @@ def moves_table(building: Building, moves: Moving) -> list[str]:
         same = list(rows)
         lines += [_move(row, standards, units) for row in same]
         after = same[0].name if len(same) == 1 else f"{same[0].name} to {same[-1].name}"
-        for why in why_not:
-            lines += wrapped(f"not after {after}: {why}", indent="       ", first="     ")
+        if why_not:
+            text = f"not after {after}: {'; '.join(why_not)}"
+            lines += wrapped(text, indent="       ", first="     ")
     text = (
         "Rated for the high mass. Both columns ask for the same truck, whose plate says at which "
-        f"load centre it is rated: {format_length(standards[0], units)} and "
-        f"{format_length(standards[1], units)} from the fork face are usual."
+        f"load centre it is rated: {on_plate(standards[0])} and {on_plate(standards[1])} from the "
+        "fork face are usual."
     )
     lines += ["", *wrapped(text)]
     return lines if moves.plan is None else [*lines, *_plan(moves.plan, units)]
@@ -173,12 +172,6 @@ def _move(row: MoveRow, standards: Sequence[float], units: Units) -> str:
         f"{format_mass(row.mass.high_kg, units):>10}  "
         f"{format_height(row.load_centre_mm, units):>11}  {first:>9}  {second:>9}"
     )
-
-
-def _at(standard_mm: float) -> str:
-    """A load centre as plates give it: "24 in", "500 mm"."""
-    inches = standard_mm / INCH_MM
-    return f"{inches:.0f} in" if abs(inches - round(inches)) < 0.01 else f"{standard_mm:.0f} mm"
 
 
 def _forks(on_forks: OnForks, units: Units) -> list[str]:

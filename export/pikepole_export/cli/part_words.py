@@ -130,10 +130,10 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
         ),
         *_wrapped_table(rows),
         "",
-        *wrapped(f"Ways by hand, each with the fewest people. {HEIGHTS}"),
+        *wrapped(f"Ways by hand, each with the fewest people that it takes. {HEIGHTS}"),
     ]
     for way in looked_at(lift):
-        lines += _way(way, units, way == lift.chosen and lift.machine is None)
+        lines += _way(way, units, way == lift.chosen, lift.machine is None)
     if lift.machine is not None:
         lines += ["", *_machine(lift.machine, units)]
     if lift.bracing is not None:
@@ -164,8 +164,9 @@ def _pair(heights: list[str]) -> str:
     return heights[0] if heights[0] == heights[1] else " and ".join(heights)
 
 
-def _way(way: Way, units: Units, is_chosen: bool) -> list[str]:
-    mark = "  <- the plan" if is_chosen else ""
+def _way(way: Way, units: Units, is_nearest: bool, by_hand: bool) -> list[str]:
+    """The way that is taken, or came nearest, hold by hold; of another what is hardest in it."""
+    mark = "  <- the plan" if is_nearest and by_hand else ""
     lines = ["", *wrapped(f"{way.name}: {by_people(way.people)}{mark}", indent="    ", first="  ")]
     if way.loads > 1:
         mass = format_mass(way.load.mass.high_kg, units)
@@ -181,6 +182,9 @@ def _way(way: Way, units: Units, is_chosen: bool) -> list[str]:
             f"{way.tilt.peak_deg:.0f} deg"
         )
         lines += wrapped(text, indent="      ", first="    ")
+    if not is_nearest and len(way.holds) > 1:
+        text = f"the hardest of {len(way.holds)} steps: {_hold(way.hardest, units)}"
+        return [*lines, *wrapped(text, indent="      ", first="    - ")]
     for one in way.holds:
         lines += wrapped(_hold(one, units), indent="      ", first="    - ")
     return lines

@@ -23,6 +23,7 @@ from pikepole_export.derive.lifting.truck import (
     STANDARDS_MM,
     Forks,
     most_at_kg,
+    on_plate,
     place_forks,
     rating_needed_kg,
 )
@@ -251,7 +252,7 @@ def _beyond(row: MoveRow, units: Units) -> Iterator[str]:
     if row.truck_rating_kg is not None and row.truck_rating_kg < row.rating_needed_kg:
         yield (
             f"the telehandler is rated {format_mass(row.truck_rating_kg, units, 'down')} at "
-            f"{format_length(row.standard_mm, units)}, less than it asks for"
+            f"{on_plate(row.standard_mm)}, less than it asks for"
         )
 
 

@@ -120,6 +120,13 @@ def other_standard_mm(standard_mm: float) -> float:
     return metric_mm if math.isclose(standard_mm, inches_mm) else inches_mm
 
 
+def on_plate(standard_mm: float) -> str:
+    """A load centre as plates give it: "24 in", "500 mm"."""
+    inches = standard_mm / INCH_MM
+    is_whole = math.isclose(inches, round(inches), rel_tol=1e-6)
+    return f"{round(inches)} in" if is_whole else f"{standard_mm:.0f} mm"
+
+
 def rating_needed_kg(
     *, mass_kg: float, load_centre_mm: float, standard_mm: float = STANDARD_LOAD_CENTRE_MM
 ) -> float:
