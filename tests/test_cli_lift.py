@@ -7,6 +7,7 @@ import os
 import re
 import subprocess
 import sys
+from math import inf
 from pathlib import Path
 from typing import Any
 
@@ -35,6 +36,26 @@ def _lifts(folder: Path) -> list[dict[str, Any]]:
     return json.loads((folder / "lifts.json").read_text(encoding="utf-8"))["lifts"]
 
 
+# What is more than hands, in the order in which it is told.
+ORDER = ("gear", "bring a platform", "bring a machine")
+GEAR = set(ORDER)
+
+
+def _in(whole: dict[str, Any], stage: dict[str, Any]) -> list[dict[str, Any]]:
+    return [lift for lift in whole["lifts"] if lift["stage"] == stage["number"]]
+
+
+def _scene(folder: Path, *changes: tuple[str, str]) -> Path:
+    """The honey house with some words of its file changed."""
+    text = HONEY_HOUSE.read_text(encoding="utf-8")
+    for old, new in changes:
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    path = folder / "scene.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
 def _words(text: str) -> str:
     """Without the breaks of lines."""
     return " ".join(text.split())
@@ -58,7 +79,7 @@ def test_every_lift_is_listed_in_order_of_building(plan: tuple[Answer, Path]) ->
 def test_what_is_written_is_named(plan: tuple[Answer, Path]) -> None:
     answer, folder = plan
     files = {"lifts.csv", "lifts.json", "moves.csv", "moves.json"}
-    assert {path.name for path in folder.iterdir()} == files
+    assert {path.name for path in folder.iterdir()} == {*files, "lifts"}
     for name in files:
         assert name in answer.out
 
@@ -67,7 +88,15 @@ def test_stages_are_marked_and_helper_days_told(plan: tuple[Answer, Path]) -> No
     answer, folder = plan
     whole = json.loads((folder / "lifts.json").read_text(encoding="utf-8"))
     for stage in whole["stages"]:
-        assert f"{stage['number']}. {stage['name']}: {stage['help']}" in answer.out
+        head = re.search(rf"^{stage['number']}\. {stage['name']}: (.*)$", answer.out, re.MULTILINE)
+        assert head
+        marks = head[1].split(" + ")
+        if stage["helpers"]:
+            more = "" if stage["helpers"] == 1 else "s"
+            assert marks.pop() == f"{stage['helpers']} helper{more}"
+        elif stage["help"] == "alone":
+            assert marks.pop() == "alone"
+        assert marks == sorted({lift["help"] for lift in _in(whole, stage)} & GEAR, key=ORDER.index)
         if stage["proposed_order"] != stage["lifts"]:
             order = ", ".join(map(str, stage["proposed_order"]))
             assert f"for the fewest helper days: {order}" in _words(answer.out)
@@ -92,7 +121,7 @@ def test_plan_ends_with_the_move_that_the_scene_has(plan: tuple[Answer, Path]) -
     _, _, told = answer.out.partition("Move after which stage")
     for row in moves["table"]:
         line = next(line for line in told.splitlines() if f"{row['stage']}. {row['name']}" in line)
-        # The masses are shown rounded up, to a tenth below 100 lb and to a whole above.
+        # To a tenth below 100 lb and to a whole above.
         shown = [int(number) for number in re.findall(r"(\d+) lb", line)]
         assert shown[0] == pytest.approx(row["mass_kg"]["high"] / POUND_KG, abs=1.001)
         assert shown[1] == pytest.approx(row["rating_needed_kg"] / POUND_KG, abs=1.001)
@@ -105,6 +134,68 @@ def test_a_scene_without_a_move_has_no_moves_on_the_terminal() -> None:
     answer = pikepole("lift", BOAT_RACK)
     assert answer.code == DONE, answer.err
     assert "Move after" not in answer.out
+
+
+def test_a_move_on_forks_is_told_without_rollers(plan: tuple[Answer, Path]) -> None:
+    _, _, told = plan[0].out.partition("The scene moves it")
+    assert "Forks in at the front" in told
+    assert "Fork extensions" in told
+    assert "On rollers" not in told
+    assert "psi" not in told
+
+
+def test_a_rating_is_told_at_both_usual_load_centres(plan: tuple[Answer, Path]) -> None:
+    # The same load moment: a rating at 500 mm is 609.6 / 500 of one at 24 in.
+    _, _, told = plan[0].out.partition("Move after which stage")
+    rows = re.findall(r"^  \d+\. .* lb .* (\d+) lb +(\d+) lb$", told, re.MULTILINE)
+    assert rows
+    for at_24_in, at_500_mm in rows:
+        assert int(at_500_mm) == pytest.approx(int(at_24_in) * 609.6 / 500, abs=1.3)
+
+
+def test_forks_too_short_are_told_before_what_to_do(tmp_path: Path) -> None:
+    said = pikepole("lift", _scene(tmp_path, ('fork = "6 ft" ', 'fork = "4 ft" '))).out
+    _, _, told = said.partition("The scene moves it")
+    assert "It cannot be moved so: forks of 4' 0\" do not reach" in _words(told)
+    assert told.index("cannot be moved so") < told.index("First:")
+    assert "Forks in at" not in told
+
+
+def test_what_a_crew_of_one_cannot_do_is_told_first(tmp_path: Path) -> None:
+    scene = _scene(tmp_path, ("helpers = 2 ", "helpers = 0 "))
+    said = pikepole("lift", scene).out
+    head, _, body = said.partition("! ")
+    assert "Not with this crew and what it has at hand:" in head
+    assert "bring a machine; its driver comes with it:" in _words(head)
+    assert "person door" in head
+    assert "No lift asks for a helper." in body
+    assert "2 people to guide" not in _words(body)
+
+
+def test_why_the_hoist_is_not_used_is_told(tmp_path: Path) -> None:
+    scene = _scene(tmp_path, ("helpers = 2 ", "helpers = 0 "))
+    said = _words(pikepole("lift", scene, "--part", "right bay post 1").out)
+    assert "Not used the chain hoist at hand is work for 2 people" in said
+
+
+def test_what_is_not_planned_is_told(plan: tuple[Answer, Path]) -> None:
+    _, _, told = plan[0].out.partition("Not planned:")
+    assert "House wrap: what is there comes off a roll" in _words(told)
+    assert "under 6.6 lb (ISO 11228-1)" in _words(told)  # 3 kg
+
+
+def test_a_wall_in_pieces_tells_how_many_and_what_it_would_ask_whole(
+    plan: tuple[Answer, Path],
+) -> None:
+    lifts = [lift for lift in _lifts(plan[1]) if lift["kind"] == "wall"]
+    for lift in lifts:
+        (way,) = (way for way in lift["ways"] if way["chosen"])
+        (whole,) = (way for way in lift["ways"] if way["name"] == "tilted up")
+        assert way["loads"] > 1
+        hours = f"{way['loads'] / 6:.1f}"  # ten minutes each
+        who = f"{whole['people']} people" if whole["people"] else "past 3 people"
+        text = f"{way['loads']} loads, about {hours} h; tilted up whole: {who}"
+        assert text in _words(plan[0].out)
 
 
 def test_heaviest_first(plan: tuple[Answer, Path]) -> None:
@@ -149,10 +240,15 @@ def test_a_lift_of_its_own_is_told_whole(name: str, plan: tuple[Answer, Path]) -
     assert f"({low} lb to {high} lb)" in said
     for way in lift["ways"]:
         assert f"{way['name']}: " in said
-        for hold in way["holds"]:
-            assert str(hold["what"]) in said
+        # All that is done in the way that is taken; of the others what speaks against them.
+        uses = [inf if hold["used"] is None else hold["used"] for hold in way["holds"]]
+        for hold, used in zip(way["holds"], uses, strict=True):
+            if way["chosen"] or (used == max(uses) and uses.count(used) == 1):
+                assert str(hold["what"]) in said
     for caution in lift["cautions"]:
         assert caution in said
+    assert "at its likely weight: " in said
+    assert said.count("wet timber is heavier") == 1
     assert said.count("<- the plan") == 1
 
 

@@ -56,7 +56,7 @@ export.derive.lifting.moving
 export.derive.lifting.tilting
 export.derive.lifting.ways
 export.derive.lifting.ends  export.derive.lifting.machines  export.derive.lifting.poses
-export.derive.lifting.lift
+export.derive.lifting.left_out  export.derive.lifting.lift
 export.derive.lifting.cautions  export.derive.lifting.days
 export.derive.lifting.plan
 export.derive.lifting.records

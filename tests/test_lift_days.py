@@ -1,10 +1,11 @@
-"""When helpers come, against every possible order tried, and days counted by hand."""
+"""When helpers come, against every order and parting tried, and days counted by hand."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import groupby, permutations, product
+from itertools import permutations, product
+from math import ceil
 
 import pytest
 from hypothesis import given, settings
@@ -30,20 +31,22 @@ def site(
             number = len(lifts) + 1
             part = block(f"block {number}", (2000, 90, 40), 10, stage=stage, at_mm=(0, 0, 400))
             thing = thing_of(part, inside_of="wall" if number in inside else "")
-            found = ways(thing, Rig(750.0, (), Lifter.MAN))
+            found = ways(thing, Rig((750.0,), (), Lifter.MAN))
             lifts.append(
                 Lift(
-                    number,
-                    f"stage {stage}",
-                    thing,
-                    found,
-                    found[0],
-                    Help.ALONE,
-                    count,
-                    None,
-                    None,
-                    None,
-                    None,
+                    number=number,
+                    stage_name=f"stage {stage}",
+                    thing=thing,
+                    ways=found,
+                    chosen=found[0],
+                    help=Help.ALONE,
+                    people=count,
+                    machine=None,
+                    unfit=(),
+                    platform_mm=None,
+                    step_mm=None,
+                    wind=None,
+                    bracing=None,
                 )
             )
     parts = tuple(lift.thing.whole.parts[0] for lift in lifts)
@@ -62,8 +65,30 @@ def _building(parts: tuple[Part, ...], joints: tuple[Joint, ...]) -> Building:
     return Building(Scene.model_construct(title="Blocks"), parts, joints, stages)
 
 
-def fewest_calls(people: Sequence[Sequence[int]], needs: Sequence[tuple[int, int]]) -> int:
-    """Every order of every stage is tried."""
+def cost(helped: Sequence[bool], per_day: int) -> tuple[int, int]:
+    """Days and calls of one order, every way to part it into calls tried; lifts take as long each.
+
+    A call takes the days from the start of its first lift to the end of its last.
+    """
+    at = [place for place, is_helped in enumerate(helped) if is_helped]
+    best = [(0, 0)]  # of the first so many
+    for end in range(1, len(at) + 1):
+        best.append(
+            min(
+                (
+                    best[start][0] + ceil((at[end - 1] - at[start] + 1) / per_day),
+                    best[start][1] + 1,
+                )
+                for start in range(end)
+            )
+        )
+    return best[-1]
+
+
+def fewest(
+    people: Sequence[Sequence[int]], needs: Sequence[tuple[int, int]], per_day: int
+) -> tuple[int, int]:
+    """Days and calls of the best order: every order of every stage is tried."""
     numbered: list[list[int]] = []
     for row in people:
         start = sum(map(len, numbered))
@@ -77,10 +102,7 @@ def fewest_calls(people: Sequence[Sequence[int]], needs: Sequence[tuple[int, int
 
     # All that counts of an order is who is there, lift by lift.
     rows = [{tuple(who[n - 1] > 1 for n in order) for order in valid(row)} for row in numbered]
-    return min(
-        sum(is_helped for is_helped, _ in groupby(helped for row in rows for helped in row))
-        for rows in product(*rows)
-    )
+    return min(cost([one for row in chosen for one in row], per_day) for chosen in product(*rows))
 
 
 @st.composite
@@ -99,14 +121,14 @@ def small_sites(draw: st.DrawFn) -> tuple[list[list[int]], list[tuple[int, int]]
 
 
 @settings(max_examples=150, deadline=None)
-@given(small_sites())
-def test_no_order_calls_helpers_less_often(
-    drawn: tuple[list[list[int]], list[tuple[int, int]]],
+@given(small_sites(), st.integers(1, 6))
+def test_no_order_takes_fewer_days_or_as_many_with_fewer_calls(
+    drawn: tuple[list[list[int]], list[tuple[int, int]]], per_day: int
 ) -> None:
     people, needs = drawn
     building, lifts = site(people, needs)
-    found = days(building, lifts, Crew())
-    assert len(found.calls) == fewest_calls(people, needs)
+    found = days(building, lifts, Crew(minutes_per_lift=60, hours_per_day=per_day))
+    assert (found.helper_days, len(found.calls)) == fewest(people, needs, per_day)
     order_is_possible(found, lifts, needs)
 
 
@@ -118,53 +140,83 @@ def order_is_possible(found: Days, lifts: list[Lift], needs: Sequence[tuple[int,
     assert called == [number for number in order if lifts[number - 1].people > 1]
 
 
-def test_a_stage_between_two_with_helpers_begins_and_ends_with_them() -> None:
-    # Stage 1 ends with helpers, stage 3 begins with them. In stage 2, lift 3 needs 2 and 4 needs 3:
-    # helpers, alone, helpers. Two calls, not three; the second goes on into stage 3.
-    building, lifts = site([[1, 2], [2, 1, 2], [2]], [(3, 4), (4, 5)])
+def test_who_has_come_stays_for_the_day() -> None:
+    # Helpers for ten minutes, ten minutes alone, helpers again, and that once more: one day of six
+    # hours, though nothing can change places.
+    building, lifts = site([[2, 1, 2, 1, 2]], [(1, 2), (2, 3), (3, 4), (4, 5)])
     found = days(building, lifts, Crew())
+    (call,) = found.calls
+    assert (call.lifts, call.days) == ((1, 3, 5), 1)
+    assert call.hours == pytest.approx(0.5)
+    assert call.waiting_hours == pytest.approx(2 / 6)
+
+
+def test_a_stage_between_two_with_helpers_begins_and_ends_with_them() -> None:
+    # Lifts of an hour, two to a day. Stage 1 ends with helpers, stage 3 begins with them; in stage
+    # 2 lift 4 is between 3 and 5. A day for 2 and 3, one for 5 and 6: with all of it, five hours,
+    # there would be three.
+    building, lifts = site([[1, 2], [2, 1, 2], [2]], [(3, 4), (4, 5)])
+    found = days(building, lifts, Crew(minutes_per_lift=60, hours_per_day=2))
     assert [call.lifts for call in found.calls] == [(2, 3), (5, 6)]
     assert [call.stages for call in found.calls] == [(1, 2), (2, 3)]
+    assert [call.waiting_hours for call in found.calls] == [0, 0]
 
 
-def test_what_is_free_goes_where_the_helpers_are() -> None:
-    # 1 2 1 2 with nothing in between: the ones alone first, then both with helpers, once.
+def test_what_is_free_goes_where_nobody_waits_for_it() -> None:
+    # All of it fits into a day: the ones alone go first and last, so that nobody waits.
     building, lifts = site([[1, 2, 1, 2], [2, 1]], [])
     found = days(building, lifts, Crew())
     assert found.order == {1: (1, 3, 2, 4), 2: (5, 6)}
-    assert [call.lifts for call in found.calls] == [(2, 4, 5)]
+    assert [(call.lifts, call.waiting_hours) for call in found.calls] == [((2, 4, 5), 0)]
 
 
 def test_helper_days_by_hand() -> None:
     # Two hours a lift, three hours a day. Stage 1: one with helpers. Stage 2: one with helpers
-    # between two that must be before and after it. Stage 3: two with helpers.
-    # Stage 2 can neither begin nor end with them: three calls, of 2, 2 and 4 hours: 1 + 1 + 2.
+    # between two that must be before and after it. Stage 3: two with helpers. In order H A H A H H:
+    # from the first to the second H are 6 hours, two days, as many as apart; from the second on are
+    # 2 + 2 + 4 = 8 hours, three days, as many as 1 + 2 apart. All of it is 12 hours, four days, and
+    # no way to part it takes fewer: one call.
     crew = Crew(minutes_per_lift=120, hours_per_day=3)
     building, lifts = site([[2], [1, 2, 1], [2, 3]], [(2, 3), (3, 4)])
     found = days(building, lifts, crew)
     assert found.order == {1: (1,), 2: (2, 3, 4), 3: (5, 6)}
-    assert [(call.hours, call.days, call.helpers) for call in found.calls] == [
-        (2, 1, 1),
-        (2, 1, 1),
-        (4, 2, 2),
-    ]
+    (call,) = found.calls
+    assert (call.hours, call.waiting_hours, call.days, call.helpers) == (8, 4, 4, 2)
     assert found.helper_days == 4
 
 
-def test_of_equally_few_calls_those_with_fewest_days() -> None:
-    # A lift of half a day in stages 1 and 2, two of them in stage 3. Stage 2 has one alone that may
-    # come before or after: with stage 1 it is (1/2 + 1/2) + 1 = 2 days, with stage 3 it is
-    # 1/2, begun, and 1/2 + 1: 1 + 2 = 3 days.
+def test_helpers_go_where_to_stay_would_take_a_day_more() -> None:
+    # An hour a lift, one hour a day: helpers, two hours alone, helpers. Two days in two calls;
+    # to stay would be four.
+    crew = Crew(minutes_per_lift=60, hours_per_day=1)
+    building, lifts = site([[2, 1, 1, 2]], [(1, 2), (2, 3), (3, 4)])
+    found = days(building, lifts, crew)
+    assert [call.lifts for call in found.calls] == [(1,), (4,)]
+    assert found.helper_days == 2
+
+
+def test_what_is_done_alone_goes_where_it_costs_no_day() -> None:
+    # A lift of half a day each: one with helpers in stages 1 and 2, two in stage 3, one alone in
+    # stage 2. After the one with helpers there: 1 and 3 are a day, 4 and 5 another. Before it, 1
+    # would have a day to itself, or wait, and 3 to 5 come to three halves: three days.
     crew = Crew(minutes_per_lift=90, hours_per_day=3)
     building, lifts = site([[2], [1, 2], [2, 2]], [])
     found = days(building, lifts, crew)
     assert [call.lifts for call in found.calls] == [(1, 3), (4, 5)]
     assert found.helper_days == 2
-    # The other way round: 1 + 1/2 and 1/2 against 1 and 1/2 + 1/2.
+    # The other way round: 1 and 2 are a day, then the one alone, and 4 and 5 another.
     building, lifts = site([[2, 2], [1, 2], [2]], [])
     found = days(building, lifts, crew)
     assert [call.lifts for call in found.calls] == [(1, 2), (4, 5)]
     assert found.helper_days == 2
+
+
+def test_a_stage_of_very_many_kinds_is_still_ordered() -> None:
+    # Twelve with helpers and twelve without, free: six hours together, then nobody waits.
+    building, lifts = site([[2, 1] * 12], [])
+    found = days(building, lifts, Crew(minutes_per_lift=30))
+    (call,) = found.calls
+    assert (call.days, call.waiting_hours) == (1, 0)
 
 
 def test_a_header_calls_nobody_of_its_own() -> None:

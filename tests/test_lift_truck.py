@@ -14,6 +14,8 @@ from pikepole_export.derive.lifting.truck import (
     LineLoad,
     bend,
     most_at_kg,
+    on_plate,
+    other_standard_mm,
     place_forks,
     rating_needed_kg,
 )
@@ -216,3 +218,10 @@ def test_what_cannot_be_is_refused(call: Callable[[], object], place: str) -> No
     with pytest.raises(LiftError) as caught:
         call()
     assert caught.value.problem.key == place
+
+
+def test_load_centres_are_told_as_on_plates() -> None:
+    assert on_plate(24 * INCH_MM) == "24 in"
+    assert on_plate(500) == "500 mm"
+    assert other_standard_mm(24 * INCH_MM) == 500
+    assert other_standard_mm(500) == pytest.approx(24 * INCH_MM)

@@ -248,7 +248,13 @@ def test_the_high_mass_decides() -> None:
     row = plan.row
     assert row.mass.low_kg < row.mass.likely_kg < row.mass.high_kg
     assert row.load_moment_kg_mm == pytest.approx(row.mass.high_kg * row.load_centre_mm)
-    assert row.rating_needed_kg == pytest.approx(row.load_moment_kg_mm / 500)
+    # Plates in inches are for 24 in, those in millimetres for 500.
+    assert row.rating_needed_kg == pytest.approx(row.load_moment_kg_mm / (24 * INCH_MM))
+    assert row.rating_at_kg(500) == pytest.approx(row.load_moment_kg_mm / 500)
+    hut = plain()
+    in_metric = replace(hut, scene=hut.scene.model_copy(update={"units": "metric"}))
+    metric = plan_of(in_metric).row
+    assert metric.rating_needed_kg == pytest.approx(row.load_moment_kg_mm / 500)
 
 
 def test_forks_stand_about_the_centre_of_gravity() -> None:
@@ -265,6 +271,16 @@ def test_forks_stand_about_the_centre_of_gravity() -> None:
         assert plan.row.load_centre_mm == pytest.approx(face[side] + 7 / 16 * INCH_MM)
         assert found.keeps_off_mm == pytest.approx(7 / 16 * INCH_MM)
         assert found.past_centre_mm == pytest.approx(8 * FOOT_MM - plan.row.load_centre_mm)
+
+
+def test_forks_go_under_skids_that_lie_across_them_or_in_between() -> None:
+    # Skids run along the front: forks from the front cross them, from the left they run beside.
+    across, beside = (
+        " ".join(first.text for first in plan_of(plain(), side=side, fork="8 ft").first)
+        for side in ("front", "left")
+    )
+    assert "they go under the" in across
+    assert "go in between the" in beside
 
 
 def test_forks_wider_apart_than_the_floor_are_refused() -> None:

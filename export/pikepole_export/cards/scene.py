@@ -19,7 +19,7 @@ from pikepole_export.cards.words import force
 from pikepole_export.colours import Colour, part_colour
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load, load_of
-from pikepole_export.derive.lifting.plan import LiftPlan, rig_of
+from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.lifting.poses import (
     Ground,
     Pose,
@@ -83,7 +83,7 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
     stands = _standing(building, plan, lift, load)
     before = [part for part in building.parts if part.stage < thing.stage]
     ground = ground_of(building, [*before, *stands, *load.parts])
-    lies_mm = rig_of(plan.crew).lies_mm
+    lies_mm = lift.lies_mm
     poses = (start_pose(thing, load, ground, lies_mm), in_place(load, ground))
     units: Units = building.scene.units
     floor = Floor(building, thing.stage)

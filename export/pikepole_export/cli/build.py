@@ -102,7 +102,7 @@ def _told(building: Building, built: Built, folder: Path) -> list[str]:
         ("Parts", f"{short.parts:,}, {short.shapes:,} of them different"),
         ("Total mass", mass_text(short.mass, units)),
         ("Of it in place", f"{mass_text(short.made_in_place, units)}: gravel and cast concrete"),
-        ("Heaviest to lift", heaviest),
+        ("Heaviest single piece", heaviest),
         ("Checks", f"{found} in {looked_at(building)}; strength is not looked at"),
     ]
     return [short.title, *table(rows), *findings_list(built.findings), "", *wrapped(CAUTION)]

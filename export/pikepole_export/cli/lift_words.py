@@ -2,36 +2,67 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from pikepole_export.cli.words import plural, wrapped
 from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.days import Call
-from pikepole_export.derive.lifting.lift import Lift
-from pikepole_export.derive.lifting.moving import MoveRow, Moving, OnForks
+from pikepole_export.derive.lifting.holds import MOST_PEOPLE
+from pikepole_export.derive.lifting.left_out import LeftOut
+from pikepole_export.derive.lifting.lift import Help, Lift
+from pikepole_export.derive.lifting.moving import MovePlan, MoveRow, Moving, OnForks
 from pikepole_export.derive.lifting.plan import LiftPlan, StageHelp
 from pikepole_export.derive.lifting.rollers import OnRollers
+from pikepole_export.derive.lifting.things import LEAST_KG, Handling
+from pikepole_export.derive.lifting.truck import EXTENSIONS, on_plate, other_standard_mm
 from pikepole_model.part import Building
 from pikepole_model.scene.crew import Crew
-from pikepole_model.units import Units, format_height, format_length, format_mass, format_whole
+from pikepole_model.units import (
+    Units,
+    format_height,
+    format_mass,
+    format_whole,
+)
+
+# Said once, where heights are.
+HEIGHTS = (
+    "Hands are measured from what people stand on, which is measured from the ground; trestles and "
+    "bearers stand on the deck where people do."
+)
 
 _NAME = 30  # columns of a name; longer ones push the rest on
 
 
 def opening(building: Building, plan: LiftPlan) -> list[str]:
-    """What is planned, for whom, and what to bear in mind."""
+    """What is planned, for whom, what they cannot do, and what to bear in mind."""
     pieces = sum(lift.thing.times for lift in plan.lifts)
     head = (
         f"{building.scene.title}: {plural(len(plan.lifts), 'kind')} of lift, {pieces:,} in all. "
-        "Every mass is the high one."
+        f"Every mass is the high one. {HEIGHTS}"
     )
     return [
         *wrapped(head),
         *wrapped(f"Crew: {_crew(plan.crew)}."),
+        *_beyond(plan, building.scene.units),
         "",
         *cautions_list(cautions(plan.crew)),
     ]
+
+
+def _beyond(plan: LiftPlan, units: Units) -> list[str]:
+    """What cannot be done with who and what is at hand, and what would do."""
+    if not plan.beyond:
+        return []
+    lines = ["", "Not with this crew and what it has at hand:"]
+    for help, lifts in groupby(sorted(plan.beyond, key=lambda one: one.help), lambda one: one.help):
+        same = list(lifts)
+        names = ", ".join(f"{lift.number} {lift.thing.name}" for lift in same)
+        highest = max((lift.platform_mm for lift in same if lift.platform_mm), default=0.0)
+        tells = f", up to {format_height(highest, units)} high" if highest else ""
+        driver = "; its driver comes with it" if help == Help.HIRE else ""
+        lines += wrapped(f"{help.called}{tells}{driver}: {names}", indent="    ", first="  ")
+    return lines
 
 
 def cautions_list(texts: Iterable[str]) -> list[str]:
@@ -44,23 +75,40 @@ def by_order(plan: LiftPlan, units: Units) -> list[str]:
     lifts = {lift.number: lift for lift in plan.lifts}
     lines: list[str] = []
     for stage in plan.stages:
-        lines += ["", f"{stage.number}. {stage.name}: {stage.help.called}"]
+        lines += ["", f"{stage.number}. {stage.name}: {stage.mark}"]
         for number in sorted(stage.lifts):
-            lines += _line(lifts[number], units)
+            lines += _line(lifts[number], plan.crew, units)
         lines += _order(stage)
-    return lines
+    return [*lines, *_left_out(plan.left_out, units)]
 
 
 def by_weight(plan: LiftPlan, units: Units) -> list[str]:
     """The heaviest first."""
     heaviest = sorted(plan.lifts, key=lambda lift: -lift.thing.whole.mass.high_kg)
-    lines = [line for lift in heaviest for line in _line(lift, units)]
+    lines = [line for lift in heaviest for line in _line(lift, plan.crew, units)]
     return ["", *lines]
 
 
-def lifts_list(lifts: Iterable[Lift], units: Units) -> list[str]:
+def lifts_list(lifts: Iterable[Lift], crew: Crew, units: Units) -> list[str]:
     """Some of the lifts, a line each."""
-    return [line for lift in lifts for line in _line(lift, units)]
+    return [line for lift in lifts for line in _line(lift, crew, units)]
+
+
+def _left_out(rows: Sequence[LeftOut], units: Units) -> list[str]:
+    """What is not planned, reason by reason, and the rolls that it comes off."""
+    if not rows:
+        return []
+    lines = ["", "Not planned:"]
+    light = f"is under {format_mass(LEAST_KG, units)} (ISO 11228-1)"
+    for why in dict.fromkeys(row.why for row in rows):
+        names = ", ".join(f"{row.stage}. {row.name}" for row in rows if row.why == why)
+        text = f"{names}: what is there {why.replace('is light', light)}"
+        lines += wrapped(text, indent="    ", first="  ")
+    rolls = dict.fromkeys(roll for row in rows for roll in row.rolls)
+    if rolls:
+        full = ", ".join(f"{roll.name} {format_mass(roll.mass_kg, units)}" for roll in rolls)
+        lines += wrapped(f"to carry up the rolls, which are full: {full}", "    ", "  ")
+    return lines
 
 
 def helpers(plan: LiftPlan) -> list[str]:
@@ -80,34 +128,49 @@ def moves_table(building: Building, moves: Moving) -> list[str]:
     lines = ["", "Move after which stage", ""]
     if not moves.table:
         return [*lines[:2], *wrapped("On a slab: it is not moved.", first="  ")]
-    lines.append(
-        f"  {'stage':{_NAME}} {'high mass':>10}  {'load centre':>12}  {'rating needed':>13}"
-    )
+    standards = moves.table[0].standard_mm, other_standard_mm(moves.table[0].standard_mm)
+    first, second = (f"at {on_plate(standard_mm)}" for standard_mm in standards)
+    lines += [
+        f"  {'':{_NAME}} {'':>10}  {'':>11}  {'rated':>9}  {'or':>9}",
+        f"  {'stage':{_NAME}} {'high mass':>10}  {'load centre':>11}  {first:>9}  {second:>9}",
+    ]
     for why_not, rows in groupby(moves.table, key=lambda row: row.why_not):
         same = list(rows)
-        lines += [_move(row, units) for row in same]
+        lines += [_move(row, standards, units) for row in same]
         after = same[0].name if len(same) == 1 else f"{same[0].name} to {same[-1].name}"
-        for why in why_not:
-            lines += wrapped(f"not after {after}: {why}", indent="       ", first="     ")
-    standard = format_length(moves.table[0].standard_mm, units)
-    lines += ["", *wrapped(f"Ratings are at a load centre of {standard}, for the high mass.")]
-    plan = moves.plan
-    if plan is None:
-        return lines
-    lines += ["", f"The scene moves it after {plan.row.name}, on {plan.way}. First:"]
+        if why_not:
+            text = f"not after {after}: {'; '.join(why_not)}"
+            lines += wrapped(text, indent="       ", first="     ")
+    text = (
+        "Rated for the high mass. Both columns ask for the same truck, whose plate says at which "
+        f"load centre it is rated: {on_plate(standards[0])} and {on_plate(standards[1])} from the "
+        "fork face are usual."
+    )
+    lines += ["", *wrapped(text)]
+    return lines if moves.plan is None else [*lines, *_plan(moves.plan, units)]
+
+
+def _plan(plan: MovePlan, units: Units) -> list[str]:
+    """The scene's own move: what speaks against it, what to do first, how it goes."""
+    lines = ["", *wrapped(f"The scene moves it after {plan.row.name}, on {plan.way}.")]
+    if plan.row.why_not:
+        text = f"It cannot be moved so: {'; '.join(plan.row.why_not)}."
+        lines += ["", *wrapped(text)]
+    lines += ["", "First:"]
     for number, first in enumerate(plan.first, start=1):
         lines += wrapped(first.text, indent="     ", first=f"  {number}. ")
-    if plan.on_forks is not None:
-        lines += ["", *_forks(plan.on_forks, units)]
-    return [*lines, "", *_rollers(plan.on_rollers, units)]
+    if plan.way == "rollers":
+        return [*lines, "", *_rollers(plan.on_rollers, units)]
+    return [*lines, "", *_forks(plan.on_forks, units)] if plan.on_forks else lines
 
 
-def _move(row: MoveRow, units: Units) -> str:
+def _move(row: MoveRow, standards: Sequence[float], units: Units) -> str:
+    ratings = (format_mass(row.rating_at_kg(standard_mm), units, "up") for standard_mm in standards)
+    first, second = ratings
     return (
         f"  {f'{row.stage}. {row.name}':{_NAME}} "
-        f"{format_mass(row.mass.high_kg, units, 'up'):>10}  "
-        f"{format_height(row.load_centre_mm, units):>12}  "
-        f"{format_mass(row.rating_needed_kg, units, 'up'):>13}"
+        f"{format_mass(row.mass.high_kg, units):>10}  "
+        f"{format_height(row.load_centre_mm, units):>11}  {first:>9}  {second:>9}"
     )
 
 
@@ -129,12 +192,9 @@ def _forks(on_forks: OnForks, units: Units) -> list[str]:
             f"{format_mass(truck.most_kg, units, 'down')} at this load centre, "
             f"{format_mass(abs(truck.left_over_kg), units, 'down')} {over} than the building."
         )
-    for member in on_forks.frame.members:
-        stress = format_whole(member.stress_n_mm2, "stress", units)
-        texts.append(f"{member.name}: bent across the forks with {stress}.")
     return [
         line
-        for text in (*texts, on_forks.frame.says, forks.plate)
+        for text in (*texts, EXTENSIONS, forks.plate)
         for line in wrapped(text, indent="  ", first="  ")
     ]
 
@@ -157,21 +217,52 @@ def _crew(crew: Crew) -> str:
     return f"{there}, {helpers} to call, {gear}; figures for {crew.guideline}"
 
 
-def _line(lift: Lift, units: Units) -> list[str]:
+def _line(lift: Lift, crew: Crew, units: Units) -> list[str]:
     thing = lift.thing
     name = f"{thing.times} x {thing.name}" if thing.times > 1 else thing.name
-    mass = format_mass(thing.whole.mass.high_kg, units, "up")
+    mass = format_mass(thing.whole.mass.high_kg, units)
     begins = f"  {lift.number:>3}  {name:{_NAME}} {mass:>8}  "
-    return wrapped(f"{lift.help.called}: {how(lift)}", indent=" " * len(begins), first=begins)
+    said = [asks(lift, units), *_in_loads(lift, crew)]
+    return wrapped("; ".join(said), indent=" " * len(begins), first=begins)
 
 
-def how(lift: Lift) -> str:
-    """Who and what: "3 people, ply by ply, one end at a time"."""
-    who = "one person" if lift.people == 1 else f"{lift.people} people"
+def _in_loads(lift: Lift, crew: Crew) -> Iterator[str]:
+    """A wall that goes up piece by piece: how many, how long, and what all at once would ask."""
+    if lift.thing.handling != Handling.WALL or lift.loads == 1:
+        return
+    hours = lift.loads * crew.minutes_per_lift / 60
+    yield f"{lift.loads} loads, about {hours:.1f} h"
+    whole = next((way for way in lift.ways if way.name == "tilted up"), None)
+    if whole is not None:
+        yield f"tilted up whole: {by_people(whole.people)}"
+
+
+def by_people(people: int | None) -> str:
+    """Who raises it by hand: "one person", "2 people", "past 3 people"."""
+    if people is None:
+        return f"past {MOST_PEOPLE} people"
+    return "one person" if people == 1 else f"{people} people"
+
+
+def asks(lift: Lift, units: Units) -> str:
+    """What and who: "helper: 3 people, ply by ply, one end at a time"."""
+    who = by_people(lift.people)
     if lift.machine is not None:
-        return f"{lift.machine.called}, {who} to guide it"
-    way = f"{who}, {lift.chosen.name}"
-    return f"{way}, from a higher platform" if lift.platform_mm is not None else way
+        kind = f"{lift.machine.called}, " if lift.machine.at_hand else ""
+        driver = "its driver with it, " if lift.machine.has_driver else ""
+        by_hand = f"; by hand {by_people(lift.chosen.people)}" if lift.chosen.people else ""
+        return f"{lift.help.called}: {kind}{driver}{who} to guide it{by_hand}"
+    return f"{lift.help.called}{_platforms(lift, units)}: {who}, {lift.chosen.name}"
+
+
+def _platforms(lift: Lift, units: Units) -> str:
+    """How high a platform to bring is, and another one on the way up."""
+    if lift.platform_mm is None:
+        return ""
+    high = f" {format_height(lift.platform_mm, units)} high"
+    if lift.step_mm is None:
+        return high
+    return f"{high} and one of {format_height(lift.step_mm, units)} to reach it by"
 
 
 def _order(stage: StageHelp) -> list[str]:
@@ -185,9 +276,11 @@ def _order(stage: StageHelp) -> list[str]:
 def _call(call: Call, names: dict[int, str]) -> str:
     lifts = ", ".join(f"{number} {names[number]}" for number in call.lifts)
     stages = f"stage{'' if len(call.stages) == 1 else 's'} {_numbers(call.stages)}"
+    waits = call.waiting_hours
+    between = f" and {waits:.1f} h in between that you lift alone" if waits >= 0.05 else ""
     return (
         f"{stages}: {plural(call.helpers, 'helper')} for {plural(call.days, 'day')}, about "
-        f"{call.hours:.1f} h of lifting: {lifts}"
+        f"{call.hours:.1f} h of lifting{between}: {lifts}"
     )
 
 

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from math import isfinite
 
-from pikepole_export.cli.lift_words import cautions_list, how, lifts_list
+from pikepole_export.cli.lift_words import HEIGHTS, asks, by_people, cautions_list, lifts_list
 from pikepole_export.cli.words import mass_text, plural, table, wrapped
 from pikepole_export.derive.lifting.braced import BRACE_DEG
 from pikepole_export.derive.lifting.bracing import Bracing
-from pikepole_export.derive.lifting.cautions import cautions, cautions_of
+from pikepole_export.derive.lifting.cautions import cautions_of
 from pikepole_export.derive.lifting.ends import Ends, ends
-from pikepole_export.derive.lifting.holds import MOST_PEOPLE, Held
+from pikepole_export.derive.lifting.holds import Held
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
-from pikepole_export.derive.lifting.plan import LiftPlan, lift_alone, rig_of
+from pikepole_export.derive.lifting.plan import LiftPlan, lift_alone, people_at_likely
 from pikepole_export.derive.lifting.records import looked_at
 from pikepole_export.derive.lifting.things import LEAST_KG
 from pikepole_export.derive.lifting.ways import Way
@@ -21,6 +21,12 @@ from pikepole_export.derive.mass import part_mass
 from pikepole_model.part import Building, Part
 from pikepole_model.stock.catalogue import nearest_names
 from pikepole_model.units import Units, format_height, format_length, format_mass, format_whole
+
+# What goes for every lift, and stands at the head of the whole plan at length.
+SHORTLY = (
+    "Masses are from a model: wet timber is heavier. Guidelines are a filter, not a limit. Never "
+    "stand under a load, brace before letting go, stop in wind; local rules and plates come first.",
+)
 
 
 def about(building: Building, plan: LiftPlan, name: str) -> list[str] | None:
@@ -40,7 +46,7 @@ def about(building: Building, plan: LiftPlan, name: str) -> list[str] | None:
     group = [lift for lift in plan.lifts if wanted in _groups(lift)]
     if group:
         head = f"{name.strip()}: {plural(len(group), 'kind')} of lift; ask for one by its name."
-        return [*wrapped(head), "", *lifts_list(group, units)]
+        return [*wrapped(head), "", *lifts_list(group, plan.crew, units)]
     return None
 
 
@@ -102,7 +108,8 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
     units, thing, load = building.scene.units, lift.thing, lift.thing.whole
     times = f", {thing.times} alike" if thing.times > 1 else ""
     number = f", lift {lift.number}" if lift.number else ""
-    high = format_mass(load.mass.high_kg, units, "up")
+    high = format_mass(load.mass.high_kg, units)
+    likely = by_people(people_at_likely(building, thing))
     length, width, thickness = (format_length(size, units) for size in load.size_mm)
     balance = format_length(load.centre_in_box_mm[0], units)
     rows = [
@@ -110,26 +117,29 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
         ("Planned with", f"{high}, the high figure"),
         ("Size", f"{length} x {width} x {thickness}"),
         ("Balances at", f"{balance} from one end"),
-        ("Starts", _heights(ends(thing, load, rig_of(plan.crew)), units)),
-        ("Asks for", f"{lift.help.called}: {how(lift)}"),
+        ("Starts", _heights(ends(thing, load, lift.lies_mm), units)),
+        ("Asks for", asks(lift, units)),
         ("Verdict", lift.verdict),
+        ("By hand", f"at its likely weight: {likely}"),
     ]
+    if lift.unfit:
+        rows.append(("Not used", "; ".join(lift.unfit)))
     lines = [
         *wrapped(
             f"{thing.name}: {thing.kind}{times}; stage {thing.stage}, {lift.stage_name}{number}"
         ),
         *_wrapped_table(rows),
         "",
-        "Ways by hand, each with the fewest people:",
+        *wrapped(f"Ways by hand, each with the fewest people that it takes. {HEIGHTS}"),
     ]
     for way in looked_at(lift):
-        lines += _way(way, units, way == lift.chosen and lift.machine is None)
+        lines += _way(way, units, way == lift.chosen, lift.machine is None)
     if lift.machine is not None:
         lines += ["", *_machine(lift.machine, units)]
     if lift.bracing is not None:
         lines += ["", *_bracing(lift.bracing, units)]
-    marks = [*cautions_of(lift, units), *cautions(plan.crew)]
-    return [*lines, "", *cautions_list(marks)]
+    told = [*cautions_of(lift, units), *SHORTLY]
+    return [*lines, "", *cautions_list(told)]
 
 
 def _wrapped_table(rows: list[tuple[str, str]]) -> list[str]:
@@ -154,18 +164,12 @@ def _pair(heights: list[str]) -> str:
     return heights[0] if heights[0] == heights[1] else " and ".join(heights)
 
 
-def _way(way: Way, units: Units, is_chosen: bool) -> list[str]:
-    who = (
-        f"beyond {MOST_PEOPLE} people"
-        if way.people is None
-        else "one person"
-        if way.people == 1
-        else f"{way.people} people"
-    )
-    mark = "  <- the plan" if is_chosen else ""
-    lines = ["", *wrapped(f"{way.name}: {who}{mark}", indent="    ", first="  ")]
+def _way(way: Way, units: Units, is_nearest: bool, by_hand: bool) -> list[str]:
+    """The way that is taken, or came nearest, hold by hold; of another what is hardest in it."""
+    mark = "  <- the plan" if is_nearest and by_hand else ""
+    lines = ["", *wrapped(f"{way.name}: {by_people(way.people)}{mark}", indent="    ", first="  ")]
     if way.loads > 1:
-        mass = format_mass(way.load.mass.high_kg, units, "up")
+        mass = format_mass(way.load.mass.high_kg, units)
         text = (
             f"{way.loads} loads one after the other; the one that asks for most is "
             f"{way.load.name}, {mass}"
@@ -178,6 +182,9 @@ def _way(way: Way, units: Units, is_chosen: bool) -> list[str]:
             f"{way.tilt.peak_deg:.0f} deg"
         )
         lines += wrapped(text, indent="      ", first="    ")
+    if not is_nearest and len(way.holds) > 1:
+        text = f"the hardest of {len(way.holds)} steps: {_hold(way.hardest, units)}"
+        return [*lines, *wrapped(text, indent="      ", first="    - ")]
     for one in way.holds:
         lines += wrapped(_hold(one, units), indent="      ", first="    - ")
     return lines
@@ -185,9 +192,11 @@ def _way(way: Way, units: Units, is_chosen: bool) -> list[str]:
 
 def _hold(one: Held, units: Units) -> str:
     hold = one.hold
-    who = "one person" if one.people == 1 else f"{one.people} people"
+    who = by_people(one.people)
     force = format_whole(hold.force_n, "force", units)
-    stands = f", standing {format_height(hold.floor_mm, units)} up" if hold.floor_mm else ""
+    stands = (
+        f", standing {format_height(hold.floor_mm, units)} over the ground" if hold.floor_mm else ""
+    )
     from_, to = format_height(hold.from_mm, units), format_height(hold.to_mm, units)
     doing = f"pushed with {force}" if hold.pushed else f"{force}, hands from {from_} to {to}"
     if not isfinite(one.used):
@@ -205,7 +214,7 @@ def _machine(machine: Machine, units: Units) -> list[str]:
     )
     text = (
         f"By machine, {machine.called}: it has to hold "
-        f"{format_mass(machine.needed_kg, units, 'up')}{each}{rated}, and reaches "
+        f"{format_mass(machine.needed_kg, units)}{each}{rated}, and reaches "
         f"{format_height(machine.reach_mm, units)} above the ground"
     )
     lines = wrapped(text, indent="    ", first="  ")

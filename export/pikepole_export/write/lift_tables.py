@@ -20,9 +20,8 @@ from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.ends import ends
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.moving import MoveRow, Moving
-from pikepole_export.derive.lifting.plan import LiftPlan, rig_of
+from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.lifting.records import lift_records
-from pikepole_export.derive.lifting.ways import Rig
 from pikepole_export.derive.mass import Mass
 from pikepole_export.write._both import both
 from pikepole_export.write._columns import CENTRE, MASS, Cell, Column, lines, masses, rounded
@@ -130,8 +129,7 @@ class _Move:
 
 def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, Path]:
     """Every lift, who and what it takes, and when helpers come."""
-    rig = rig_of(plan.crew)
-    people = lines(_LIFTS, [_lift(lift, rig) for lift in plan.lifts], units)
+    people = lines(_LIFTS, [_lift(lift) for lift in plan.lifts], units)
     programs = plain(lift_records(plan, units))
     return both("lifts", _headed(cautions(plan.crew), people), programs, folder)
 
@@ -171,9 +169,9 @@ def _headed(cautions: Iterable[str], people: Sequence[Sequence[Cell]]) -> Sequen
     return [*([f"Caution: {caution}"] for caution in cautions), [], *people]
 
 
-def _lift(lift: Lift, rig: Rig) -> _Lift:
+def _lift(lift: Lift) -> _Lift:
     thing, way, machine = lift.thing, lift.chosen, lift.machine
-    heights, hold = ends(thing, thing.whole, rig), way.hardest
+    heights, hold = ends(thing, thing.whole, lift.lies_mm), way.hardest
     return _Lift(
         lift=lift.number,
         stage=thing.stage,
@@ -185,7 +183,7 @@ def _lift(lift: Lift, rig: Rig) -> _Lift:
         people=lift.people,
         verdict=lift.verdict,
         way=way.name if machine is None else "by machine",
-        loads=way.loads if machine is None else 1,
+        loads=lift.loads,
         mass=thing.whole.mass,
         size_mm=thing.whole.size_mm,
         start_mm=heights.start_mm,

@@ -159,6 +159,8 @@ def _ground(building: Building, moved: Moved, way: Way, on_rollers: bool) -> Ite
         )
     skids = [part for part in moved.floor if part.kind in (Kind.SKID, Kind.GIRDER)]
     across = tuple(part.name for part in skids if _runs_across(part, way))
+    if skids and not on_rollers:
+        yield _room(building, skids, is_across=bool(across))
     if on_rollers and across:
         yield Preparation(
             f"Put runners along the way under the {counted(len(across), skids[0].kind.value)}, "
@@ -167,6 +169,25 @@ def _ground(building: Building, moved: Moved, way: Way, on_rollers: bool) -> Ite
             FROM_MODEL,
             count=len(across),
         )
+
+
+def _room(building: Building, skids: Sequence[Part], *, is_across: bool) -> Preparation:
+    """How high the frame has to stand for the forks."""
+    low_mm, high_mm = (skids[0].bounds_mm[end][2] for end in (0, 1))
+    names = tuple(part.name for part in skids)
+    kinds = counted(len(skids), skids[0].kind.value)
+    high = format_length(high_mm - low_mm, building.scene.units)
+    if is_across:
+        text = (
+            f"Raise it by the thickness of the forks and room to draw them out again: they go "
+            f"under the {kinds}, {high} high, which lie across them."
+        )
+    else:
+        text = (
+            f"Choose forks, with their room to be drawn out, that go in between the {kinds}: the "
+            f"rest of the frame is {high} over what these lie on."
+        )
+    return Preparation(text, names, FROM_MODEL, count=len(skids), size_mm=high_mm - low_mm)
 
 
 def _runs_across(part: Part, way: Way) -> bool:

@@ -1,20 +1,21 @@
-"""When helpers are needed: the order of lifts within each stage that calls them least often.
+"""When helpers come: the order of lifts that needs them on the fewest days.
 
     days(building, lifts, crew) -> Days
 
-A call is a row of lifts, one after the other, for which helpers are there. Within a stage lifts may
-change places as long as nothing goes up before what it is fixed to. So the lifts that take helpers
-are put together, at the beginning of the stage or at its end where the stage before or after it has
-helpers there too. Of orders with equally few calls, the one with the fewest days is taken.
+A call is a row of lifts that take helpers, and what the crew lifts alone in between. Who has come
+stays: a call takes the days from the start of its first lift to the end of its last, begun ones
+whole. Within a stage lifts may change places as long as nothing goes up before what it is fixed to.
+Of all orders, and of all ways to part one into calls, the fewest days are looked for; of these the
+fewest calls; of these those in which helpers wait least.
 """
 
 from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
-from itertools import chain, groupby, product
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import TypeAlias
 
 from pikepole_export.derive.lifting.lift import Lift
@@ -27,6 +28,9 @@ Order: TypeAlias = tuple[int, ...]
 # For each lift, those of its stage that have to be done before it.
 Needs: TypeAlias = Mapping[int, set[int]]
 
+# So many blocks of a stage are tried in every order; of more, like ones are kept together.
+MOST_BLOCKS = 10
+
 
 @dataclass(frozen=True, slots=True)
 class Call:
@@ -36,14 +40,16 @@ class Call:
         stages: Numbers of the stages it falls into.
         lifts: Numbers of the lifts they help with, in order.
         helpers: How many at the most.
-        hours: What the lifts take, at the crew's minutes for each.
-        days: The same in days, begun ones whole.
+        hours: What these lifts take, at the crew's minutes for each.
+        waiting_hours: What the crew lifts alone in between takes.
+        days: Both in days, begun ones whole.
     """
 
     stages: tuple[int, ...]
     lifts: tuple[int, ...]
     helpers: int
     hours: float
+    waiting_hours: float
     days: int
 
 
@@ -65,6 +71,57 @@ class Days:
         return sum(call.days for call in self.calls)
 
 
+@dataclass(frozen=True, slots=True)
+class _Block:
+    """Lifts of a stage that are done one after the other.
+
+    Attributes:
+        lifts: Their numbers.
+        helped: Whether they take helpers: all of them or none.
+        days: What they take.
+    """
+
+    lifts: Order
+    helped: bool
+    days: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class _Calls:
+    """Calls up to some lift.
+
+    Attributes:
+        days: Days on which helpers are there, that of the last call to its end.
+        calls: How many.
+        left: What is left of the last day of the last call; None where it is over.
+        waited: Days that helpers have waited between lifts.
+        since: Days since the last lift with helpers of a call that is not over.
+        starts: Of the lifts with helpers, those that a call begins with.
+        order: The lifts that are done.
+    """
+
+    days: int = 0
+    calls: int = 0
+    left: Fraction | None = None
+    waited: Fraction = Fraction(0)
+    since: Fraction = Fraction(0)
+    starts: Order = ()
+    order: Order = ()
+
+    @property
+    def rank(self) -> tuple[int, int, Fraction, Order]:
+        """The least is the best."""
+        return (self.days, self.calls, self.waited, self.order)
+
+    def beats(self, other: _Calls) -> bool:
+        """Whether nothing that may come makes the other one come out better than this."""
+        mine, its = (Fraction(-1) if one.left is None else one.left for one in (self, other))
+        if (self.days, self.calls, mine) == (other.days, other.calls, its):
+            waits = self.waited, self.since, self.order
+            return waits <= (other.waited, other.since, other.order)
+        return self.days <= other.days and self.calls <= other.calls and mine >= its
+
+
 def days(building: Building, lifts: Sequence[Lift], crew: Crew) -> Days:
     """Order the lifts of every stage and count the days on which helpers come."""
     by_number = {lift.number: lift for lift in lifts}
@@ -72,115 +129,183 @@ def days(building: Building, lifts: Sequence[Lift], crew: Crew) -> Days:
     by_stage: dict[int, list[int]] = defaultdict(list)
     for lift in lifts:
         by_stage[lift.thing.stage].append(lift.number)
-
-    def helped(number: int) -> bool:
-        # A header is raised as a part of its wall.
-        lift = by_number[number]
-        return lift.people > crew.people and not lift.thing.inside_of
-
-    def call_of(numbers: Sequence[int]) -> Call:
-        rows = [by_number[number] for number in numbers]
-        hours = sum(lift.thing.times * lift.chosen.loads for lift in rows)
-        hours *= crew.minutes_per_lift / 60
-        return Call(
-            stages=tuple(dict.fromkeys(lift.thing.stage for lift in rows)),
-            lifts=tuple(numbers),
-            helpers=max(lift.people for lift in rows) - crew.people,
-            hours=hours,
-            days=math.ceil(hours / crew.hours_per_day - 1e-9),
-        )
-
+    blocks = {lift.number: _block(lift, crew) for lift in lifts}
     stages = sorted(by_stage)
-    choices = [_orders(by_stage[stage], needs, helped) for stage in stages]
-    chosen = _fewest(choices, helped, lambda numbers: call_of(numbers).days)
-    rows = groupby(chain.from_iterable(chosen), key=helped)
-    calls = tuple(call_of(tuple(row)) for is_helped, row in rows if is_helped)
-    return Days(calls, dict(zip(stages, chosen, strict=True)))
+    reached = [_Calls()]
+    for stage in stages:
+        reached = _through([blocks[number] for number in by_stage[stage]], needs, reached)
+    best = min(reached, key=lambda calls: calls.rank)
+    order = {
+        stage: tuple(number for number in best.order if by_number[number].thing.stage == stage)
+        for stage in stages
+    }
+    calls = _parted(best, blocks)
+    return Days(tuple(_call(row, by_number, blocks, crew) for row in calls), order)
 
 
-def _fewest(
-    choices: Sequence[Sequence[Order]],
-    helped: Callable[[int], bool],
-    days_of: Callable[[Order], int],
-) -> tuple[Order, ...]:
-    """One order for each stage, so that all of them together have the fewest calls, then days.
+def _block(lift: Lift, crew: Crew) -> _Block:
+    # A header is raised as a part of its wall.
+    if lift.thing.inside_of:
+        return _Block((lift.number,), False, Fraction(0))
+    minutes = lift.thing.times * lift.loads * Fraction(crew.minutes_per_lift)
+    return _Block(
+        (lift.number,), lift.people > crew.people, minutes / (60 * Fraction(crew.hours_per_day))
+    )
 
-    All that the stages so far hand on to the next is the call that is not over. So for each such
-    call only the best way to come to it is kept.
+
+def _parted(best: _Calls, blocks: Mapping[int, _Block]) -> list[Order]:
+    """The order as rows of lifts, each from the first one with helpers to the last of a call."""
+    rows: list[list[int]] = []
+    for number in best.order:
+        if number in best.starts:
+            rows.append([])
+        if rows:
+            rows[-1].append(number)
+    for row in rows:
+        while not blocks[row[-1]].helped:
+            row.pop()
+    return [tuple(row) for row in rows]
+
+
+def _call(
+    numbers: Order, by_number: Mapping[int, Lift], blocks: Mapping[int, _Block], crew: Crew
+) -> Call:
+    helped = tuple(number for number in numbers if blocks[number].helped)
+    rows = [by_number[number] for number in helped]
+    in_all = sum(blocks[number].days for number in numbers)
+    lifting = sum(blocks[number].days for number in helped)
+    return Call(
+        stages=tuple(dict.fromkeys(lift.thing.stage for lift in rows)),
+        lifts=helped,
+        helpers=max(lift.people for lift in rows) - crew.people,
+        hours=float(lifting * Fraction(crew.hours_per_day)),
+        waiting_hours=float((in_all - lifting) * Fraction(crew.hours_per_day)),
+        days=math.ceil(in_all),
+    )
+
+
+def _through(singles: Sequence[_Block], needs: Needs, reached: Sequence[_Calls]) -> list[_Calls]:
+    """A stage's lifts in every order that is possible, after every way to come to it.
+
+    What has been done is all that what is to come depends on, with what the calls so far hand on.
+    So for each set of lifts that are done, only those calls are kept that no other beats.
     """
-    best: dict[Order, tuple[int, int, tuple[Order, ...]]] = {(): (0, 0, ())}
-    for orders in choices:
-        after: dict[Order, tuple[int, int, tuple[Order, ...]]] = {}
-        for (running, (calls, done, chosen)), order in product(best.items(), orders):
-            now, begun, ended = running, calls, done
-            for number in order:
-                if helped(number):
-                    begun += not now
-                    now = (*now, number)
-                elif now:
-                    ended += days_of(now)
-                    now = ()
-            found = (begun, ended, (*chosen, order))
-            if now not in after or found[:2] < after[now][:2]:
-                after[now] = found
-        best = after
-    totals = [
-        (calls, done + (days_of(now) if now else 0), chosen)
-        for now, (calls, done, chosen) in best.items()
+    blocks = _joined(singles, needs)
+    before = [
+        sum(
+            1 << other
+            for other, block in enumerate(blocks)
+            if other != place and any(needs[n] & set(block.lifts) for n in mine.lifts)
+        )
+        for place, mine in enumerate(blocks)
     ]
-    return min(totals, key=lambda total: total[:2])[2]
-
-
-def _orders(numbers: Sequence[int], needs: Needs, helped: Callable[[int], bool]) -> list[Order]:
-    """The orders of a stage that are worth a look: at most one for each way to begin and to end.
-
-    Each has helpers come as seldom as can be for a stage that begins and ends like this.
-    """
-    found: list[Order] = []
-    for begins, ends in product((True, False), repeat=2):
-        last = [
-            number
-            for number in numbers
-            if helped(number) == ends
-            and all(helped(other) == ends for other in _resting_on(number, numbers, needs))
-        ]
-        first = [number for number in numbers if number not in last]
-        # Where only the last ones could be the first as well, one of them is.
-        can_begin = any(helped(number) == begins and not needs[number] for number in first)
-        if first and begins == ends and not can_begin:
-            spare = [number for number in last if not needs[number]][:1]
-            last = [number for number in last if number not in spare]
-            first = [*spare, *first]
-        order = (*_in_turns(first, needs, helped, begins), *_in_turns(last, needs, helped, ends))
-        if (helped(order[0]), helped(order[-1])) == (begins, ends):
-            found.append(order)
+    best: dict[int, list[_Calls]] = {0: _unbeaten(reached)}
+    for _ in blocks:
+        after: dict[int, list[_Calls]] = defaultdict(list)
+        for done, rows in best.items():
+            for place, block in enumerate(blocks):
+                if not done >> place & 1 and before[place] & done == before[place]:
+                    after[done | 1 << place] += [one for row in rows for one in _then(row, block)]
+        best = {done: _unbeaten(rows) for done, rows in after.items()}
+    (found,) = best.values()
     return found
 
 
-def _in_turns(
-    numbers: Sequence[int], needs: Needs, helped: Callable[[int], bool], begins: bool
-) -> list[int]:
-    """All that can be done with helpers, then all that can be done without, and so on."""
-    placed: list[int] = []
-    left, with_helpers = list(numbers), begins
+def _then(calls: _Calls, block: _Block) -> list[_Calls]:
+    """The calls, after some more lifts."""
+    order = (*calls.order, *block.lifts)
+    left = calls.left
+    if block.helped:
+        rest = left or Fraction(0)
+        more = max(0, math.ceil(block.days - rest))
+        return [
+            _Calls(
+                days=calls.days + more,
+                calls=calls.calls + (left is None),
+                left=rest + more - block.days,
+                waited=calls.waited + calls.since,
+                starts=(*calls.starts, block.lifts[0]) if left is None else calls.starts,
+                order=order,
+            )
+        ]
+    over = replace(calls, left=None, since=Fraction(0), order=order)
+    if left is None:
+        return [over]
+    # Or they stay, and where the day is over before that, for one more.
+    more = max(0, math.ceil(block.days - left))
+    stay = replace(
+        over,
+        days=calls.days + more,
+        left=left + more - block.days,
+        since=calls.since + block.days,
+    )
+    return [over, stay]
+
+
+def _unbeaten(rows: Iterable[_Calls]) -> list[_Calls]:
+    kept: list[_Calls] = []
+    for row in sorted(rows, key=lambda calls: calls.rank):
+        if not any(other.beats(row) for other in kept):
+            kept = [*(other for other in kept if not row.beats(other)), row]
+    return kept
+
+
+def _joined(singles: Sequence[_Block], needs: Needs) -> list[_Block]:
+    """Lifts without helpers that stand alike to all with helpers, as one: they need no parting.
+
+    Where there are very many blocks, those with helpers that stand alike to the others too.
+    """
+    numbers = [block.lifts[0] for block in singles]
+    place = {number: place for place, number in enumerate(_in_turn(numbers, needs))}
+    singles = sorted(singles, key=lambda block: place[block.lifts[0]])
+    under = {number: _before(number, needs) for number in numbers}
+
+    def stands(block: _Block) -> tuple[object, ...]:
+        others = {other.lifts[0] for other in singles if other.helped != block.helped}
+        (number,) = block.lifts
+        over = frozenset(other for other in others if number in under[other])
+        return (block.helped, frozenset(under[number] & others), over)
+
+    piles: dict[tuple[object, ...], list[_Block]] = defaultdict(list)
+    for block in singles:
+        piles[stands(block)].append(block)
+    alone = [_as_one(pile) for (helped, *_), pile in piles.items() if not helped]
+    helped_piles = [pile for (helped, *_), pile in piles.items() if helped]
+    while len(alone) + sum(map(len, helped_piles)) > MOST_BLOCKS:
+        largest = max(helped_piles, key=len, default=[])
+        if len(largest) < 2:
+            break
+        largest[-2:] = [_as_one(largest[-2:])]
+    return sorted(
+        (*alone, *(block for pile in helped_piles for block in pile)), key=lambda one: one.lifts
+    )
+
+
+def _as_one(blocks: Sequence[_Block]) -> _Block:
+    return _Block(
+        tuple(number for block in blocks for number in block.lifts),
+        blocks[0].helped,
+        sum((block.days for block in blocks), Fraction(0)),
+    )
+
+
+def _in_turn(numbers: Sequence[int], needs: Needs) -> list[int]:
+    """In order, but each after those that it needs."""
+    left, placed = sorted(numbers), list[int]()
     while left:
-        free = [n for n in left if helped(n) == with_helpers and not needs[n] & set(left)]
-        if free:
-            placed.append(free[0])
-            left.remove(free[0])
-        else:
-            with_helpers = not with_helpers
+        number = next(n for n in left if not needs[n] & set(left))
+        placed.append(number)
+        left.remove(number)
     return placed
 
 
-def _resting_on(number: int, numbers: Sequence[int], needs: Needs) -> set[int]:
-    """All that can only be done after a lift."""
+def _before(number: int, needs: Needs) -> set[int]:
+    """All that has to be done before a lift."""
     found, ahead = set[int](), [number]
     while ahead:
-        under = ahead.pop()
-        above = {other for other in numbers if under in needs[other]} - found
-        found |= above
-        ahead += above
+        new = needs[ahead.pop()] - found
+        found |= new
+        ahead += new
     return found
 
 

@@ -1,6 +1,6 @@
 """How high the ends of a load are before it is raised, and after.
 
-ends(thing, load, rig) -> Ends
+ends(thing, load, lies_mm) -> Ends
 """
 
 from __future__ import annotations
@@ -9,7 +9,6 @@ from dataclasses import dataclass
 
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.things import Handling, Thing
-from pikepole_export.derive.lifting.ways import Rig
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,14 +26,20 @@ class Ends:
     end_mm: tuple[float, float]
 
 
-def ends(thing: Thing, load: Load, rig: Rig) -> Ends:
-    """The ends of a thing, or of one of the loads that it is taken apart into."""
+def ends(thing: Thing, load: Load, lies_mm: float) -> Ends:
+    """The ends of a thing, or of one of the loads that it is taken apart into.
+
+    Args:
+        thing: What it is.
+        load: All of it, or one of its loads.
+        lies_mm: Height over the floor on which it waits.
+    """
     is_frame = thing.handling == Handling.WALL and len(load.parts) > 1
-    lies_mm = thing.floor_mm + (0.0 if is_frame else rig.lies_mm)
+    waits_mm = thing.floor_mm + (0.0 if is_frame else lies_mm)
     if is_frame or load.is_upright:
-        return Ends((lies_mm, lies_mm), (load.low_mm, load.top_mm))
+        return Ends((waits_mm, waits_mm), (load.low_mm, load.top_mm))
     _, width, thickness = load.size_mm
     # The lowest corner of an end face under its middle.
     half = (abs(load.box.v[2]) * width + abs(load.box.n[2]) * thickness) / 2
     first, last = (end[2] - half for end in load.ends_mm)
-    return Ends((lies_mm, lies_mm), (first, last))
+    return Ends((waits_mm, waits_mm), (first, last))

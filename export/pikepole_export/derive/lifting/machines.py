@@ -1,15 +1,18 @@
 """What lifts a thing where hands do not: the gear at hand, or what has to be brought.
 
     machines(thing, crew) -> tuple[Machine, ...]    the gear at hand that can, then what to bring
+    unfit(thing, crew, units) -> tuple[str, ...]    why the rest of the gear at hand cannot
 
 A sling holds what lies at points beside its centre of gravity, with as many legs and at the angle
 from the horizontal that the scene gives; what stands hangs by its head. What gear can hold, and at
-which reach, is on its own plate. Every figure is for the high mass.
+which reach, is on its own plate. What a machine lifts waits on bearers. Every figure is for the
+high mass.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pikepole_export.derive.lifting.gear import (
@@ -23,7 +26,15 @@ from pikepole_export.derive.lifting.statics import GRAVITY_M_S2, weight_n
 from pikepole_export.derive.lifting.things import Handling, Thing
 from pikepole_export.derive.lifting.tilting import tilt_of
 from pikepole_export.derive.lifting.ways import BEARERS_MM
-from pikepole_model.scene.crew import ChainHoist, Crew, Jack, Slung, Telehandler, WallJack
+from pikepole_model.scene.crew import (
+    ChainHoist,
+    Crew,
+    Jack,
+    Slung,
+    Telehandler,
+    WallJack,
+)
+from pikepole_model.units import Units, format_height, format_length, format_mass
 
 # Between the two points that are slung, at most: common practice, no source.
 SLUNG_MM = 1200.0
@@ -37,11 +48,13 @@ HOISTED = frozenset({Handling.BEAM, Handling.POST, Handling.WALL})
 # A sling would cut into their edges or tip them.
 ON_FORKS = frozenset({Handling.SHEET, Handling.ROOF_SHEET, Handling.UNIT})
 
-# One at the gear and one at the tag line: common practice, no source.
+# One at the gear and one at the tag line: common practice, no source. What is hired with its driver
+# leaves the one at the tag line.
 GUIDES = 2
 
 # The least width of a crib of short timbers under one end: common practice, no source.
 CRIB_BASE_MM = 400.0
+MOST_CRIB_MM = MOST_CRIB_SLENDERNESS * CRIB_BASE_MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +70,8 @@ class Machine:
         reach_mm: How high it has to reach above the ground, sling and all.
         sling: The forces in the legs; None where it carries or pushes from below.
         cribbing: Heights and settings of a jack; None for what lifts in one go.
-        people: Who works it and guides the load.
+        people: How many of the crew work it and guide the load.
+        has_driver: Whether it comes with its own.
     """
 
     kind: str
@@ -69,6 +83,7 @@ class Machine:
     sling: Sling | None
     cribbing: Cribbing | None = None
     people: int = GUIDES
+    has_driver: bool = False
 
     @property
     def called(self) -> str:
@@ -79,48 +94,91 @@ class Machine:
         return f"a {self.kind}"
 
 
-def machines(thing: Thing, crew: Crew, lies_mm: float) -> tuple[Machine, ...]:
+def machines(thing: Thing, crew: Crew) -> tuple[Machine, ...]:
     """What can lift a thing: the crew's gear in the order of the scene, then what to bring.
 
     What to bring is always there, last.
 
     Args:
         thing: What is lifted.
-        crew: Whose gear it is.
-        lies_mm: Height over the floor at which it waits.
+        crew: Whose gear it is; how many they are does not count here.
     """
-    able: list[tuple[Machine, float]] = []  # and how high its own plate lets it reach
-    for gear in crew.gear:
-        match gear:
-            case WallJack() if thing.handling == Handling.WALL:
-                able.append((_jacks(thing, gear), gear.reach))
-            case ChainHoist() if thing.handling in HOISTED:
-                able.append((_hook(thing, gear, lies_mm), gear.reach))
-            case Telehandler():
-                able.append((_hook(thing, gear, lies_mm), gear.reach))
-            case Jack() if _is_low(thing):
-                able.append((_jack(thing, gear), math.inf))
-            case _:
-                pass
     fit = [
-        machine
-        for machine, reach_mm in able
-        if machine.needed_kg <= (machine.rating_kg or 0.0) and machine.reach_mm <= reach_mm
+        machine for machine, reach_mm in _able(thing, crew) if not _too_little(machine, reach_mm)
     ]
-    slung, hook_mm = _slung(thing, Slung(), lies_mm)
-    bring = Machine("lifting machine", False, thing.whole.mass.high_kg, None, 1, hook_mm, slung)
+    slung, hook_mm = _slung(thing, Slung())
+    mass_kg = thing.whole.mass.high_kg
+    bring = Machine(
+        "lifting machine", False, mass_kg, None, 1, hook_mm, slung, people=1, has_driver=True
+    )
     return (*fit, bring)
 
 
-def _hook(thing: Thing, gear: ChainHoist | Telehandler, lies_mm: float) -> Machine:
-    slung, hook_mm = _slung(thing, gear, lies_mm)
-    return Machine(gear.kind, True, thing.whole.mass.high_kg, gear.rating, 1, hook_mm, slung)
+def unfit(thing: Thing, crew: Crew, units: Units) -> tuple[str, ...]:
+    """Why gear at hand does not lift a thing, a clause for each."""
+    there = crew.people + crew.helpers
+    found: list[str] = []
+    for machine, reach_mm in _able(thing, crew):
+        why: list[str] = []
+        if reach_mm < machine.reach_mm:
+            why.append(f"{format_length(machine.reach_mm - reach_mm, units, 'up')} too low")
+        short_kg = machine.needed_kg - (machine.rating_kg or 0.0)
+        if short_kg > 0:
+            why.append(f"rated {format_mass(short_kg, units, 'up')} too little")
+        if machine.people > there:
+            why.append(f"work for {machine.people} people")
+        if why:
+            verb = "are" if machine.count > 1 else "is"
+            found.append(f"{machine.called} at hand {verb} {' and '.join(why)}")
+    jacks = any(isinstance(gear, Jack) for gear in crew.gear)
+    if jacks and _is_slim(thing) and _rise_mm(thing) > MOST_CRIB_MM:
+        found.append(
+            f"a jack on cribbing goes up {format_height(MOST_CRIB_MM, units)}, and it has to rise "
+            f"{format_height(_rise_mm(thing), units)}"
+        )
+    return tuple(found)
 
 
-def _slung(thing: Thing, gear: Slung, lies_mm: float) -> tuple[Sling | None, float]:
+def _able(thing: Thing, crew: Crew) -> Iterator[tuple[Machine, float]]:
+    """The gear at hand of a kind that lifts such a thing, and how high its plate lets it reach."""
+    for gear in crew.gear:
+        match gear:
+            case WallJack() if thing.handling == Handling.WALL:
+                yield _jacks(thing, gear), gear.reach
+            case ChainHoist() if thing.handling in HOISTED:
+                yield _hook(thing, gear), gear.reach
+            case Telehandler():
+                yield _hook(thing, gear), gear.reach
+            case Jack() if _is_slim(thing) and 0 < _rise_mm(thing) <= MOST_CRIB_MM:
+                yield _jack(thing, gear), math.inf
+            case _:
+                pass
+
+
+def _too_little(machine: Machine, reach_mm: float) -> bool:
+    return machine.needed_kg > (machine.rating_kg or 0.0) or machine.reach_mm > reach_mm
+
+
+def _hook(thing: Thing, gear: ChainHoist | Telehandler) -> Machine:
+    slung, hook_mm = _slung(thing, gear)
+    mass_kg, has_driver = thing.whole.mass.high_kg, isinstance(gear, Telehandler)
+    return Machine(
+        gear.kind,
+        True,
+        mass_kg,
+        gear.rating,
+        1,
+        hook_mm,
+        slung,
+        people=1 if has_driver else GUIDES,
+        has_driver=has_driver,
+    )
+
+
+def _slung(thing: Thing, gear: Slung) -> tuple[Sling | None, float]:
     """The sling, and the height of the hook above the ground; sheets lie on the forks."""
     whole = thing.whole
-    top = max(whole.top_mm, thing.floor_mm + lies_mm + whole.size_mm[2])
+    top = max(whole.top_mm, thing.floor_mm + BEARERS_MM + whole.size_mm[2])
     if thing.handling in ON_FORKS:
         return None, top
     weight = weight_n(whole.mass.high_kg)
@@ -135,11 +193,10 @@ def _jack(thing: Thing, gear: Jack) -> Machine:
     """One end after the other, onto a crib that grows as it goes."""
     whole = thing.whole
     share = max(whole.end_shares)
-    rise = whole.low_mm - thing.floor_mm - BEARERS_MM
     crib = None
     if gear.stroke >= gear.layer:
         crib = cribbing(
-            rise_mm=rise,
+            rise_mm=_rise_mm(thing),
             layer_mm=gear.layer,
             base_mm=CRIB_BASE_MM,
             lift_mm=gear.stroke,
@@ -149,11 +206,14 @@ def _jack(thing: Thing, gear: Jack) -> Machine:
     return Machine(gear.kind, True, needed, gear.rating, 1, whole.low_mm, None, crib, people=1)
 
 
-def _is_low(thing: Thing) -> bool:
-    """Whether it goes up from its bearers, and no higher than cribbing reaches."""
-    slim = thing.handling in (Handling.STICK, Handling.BEAM)
-    rise = thing.whole.low_mm - thing.floor_mm - BEARERS_MM
-    return slim and not thing.whole.is_upright and 0 < rise <= MOST_CRIB_SLENDERNESS * CRIB_BASE_MM
+def _is_slim(thing: Thing) -> bool:
+    """Whether it can be jacked up end by end."""
+    return thing.handling in (Handling.STICK, Handling.BEAM) and not thing.whole.is_upright
+
+
+def _rise_mm(thing: Thing) -> float:
+    """How far it goes up from its bearers."""
+    return thing.whole.low_mm - thing.floor_mm - BEARERS_MM
 
 
 def _jacks(thing: Thing, gear: WallJack) -> Machine:

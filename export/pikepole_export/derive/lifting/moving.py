@@ -20,9 +20,10 @@ from pikepole_export.derive.lifting.floor_frame import FrameBending, frame_bendi
 from pikepole_export.derive.lifting.moved import Moved, Tie, Way, first_stage, moved_after, side_of
 from pikepole_export.derive.lifting.rollers import OnRollers, on_rollers
 from pikepole_export.derive.lifting.truck import (
-    STANDARD_LOAD_CENTRE_MM,
+    STANDARDS_MM,
     Forks,
     most_at_kg,
+    on_plate,
     place_forks,
     rating_needed_kg,
 )
@@ -49,7 +50,8 @@ class MoveRow:
         load_centre_mm: From the fork face to the centre of gravity; the face stands against
             whatever sticks out furthest on that side, at any height.
         load_moment_kg_mm: High mass times load centre, kg mm.
-        standard_mm: Load centre that the rating is stated at.
+        standard_mm: Load centre that the rating is stated at: the telehandler's, or the usual one
+            where the scene's units are used.
         rating_needed_kg: At that load centre, for the high mass.
         fork_mm: Length of the scene's forks; None where the scene does not move it on forks.
         truck_rating_kg: Of the scene's telehandler; None likewise, or where it has none.
@@ -75,6 +77,14 @@ class MoveRow:
     def feasible(self) -> bool:
         """Whether nothing is found that speaks against moving it then, strength aside."""
         return not self.why_not
+
+    def rating_at_kg(self, standard_mm: float) -> float:
+        """The rating that it asks for where that is stated at another load centre."""
+        return rating_needed_kg(
+            mass_kg=self.mass.high_kg,
+            load_centre_mm=self.load_centre_mm,
+            standard_mm=standard_mm,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +209,7 @@ def _truck(building: Building) -> Telehandler | None:
 
 def _standard_mm(building: Building) -> float:
     truck = _truck(building)
-    return truck.load_centre if truck else STANDARD_LOAD_CENTRE_MM
+    return truck.load_centre if truck else STANDARDS_MM[building.scene.units]
 
 
 def _row(building: Building, moved: Moved, move: Move | None) -> MoveRow:
@@ -237,14 +247,12 @@ def _beyond(row: MoveRow, units: Units) -> Iterator[str]:
     """What is too much for the scene's forks and truck."""
     if row.fork_mm is not None and not _reaches(row):
         yield (
-            f"forks of {format_length(row.fork_mm, units)} do not reach past its centre of "
-            f"gravity, {format_length(row.load_centre_mm, units, 'up')} from their face"
+            f"forks of {format_length(row.fork_mm, units)} do not reach past its centre of gravity"
         )
     if row.truck_rating_kg is not None and row.truck_rating_kg < row.rating_needed_kg:
         yield (
-            f"it asks for {format_mass(row.rating_needed_kg, units, 'up')} at "
-            f"{format_length(row.standard_mm, units)}, and the telehandler is rated "
-            f"{format_mass(row.truck_rating_kg, units, 'down')}"
+            f"the telehandler is rated {format_mass(row.truck_rating_kg, units, 'down')} at "
+            f"{on_plate(row.standard_mm)}, less than it asks for"
         )
 
 

@@ -4,30 +4,35 @@
     lift_alone(building, part) -> Lift, or None
 
 The least is: the crew alone; then with helpers; then the gear that is at hand; then what must be
-brought. A way that takes fewer people comes first; of equal ones, the one that stays furthest
-below its guideline. Every mass is the high one.
+brought: a platform, or else a machine. A way that takes fewer people comes first; of equal ones,
+the one that stays furthest below its guideline. Every mass is the high one.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 from pikepole_export.derive.lifting.braced import braces
 from pikepole_export.derive.lifting.days import Days, days
 from pikepole_export.derive.lifting.hands import Lifter, push_guideline, team_factor
 from pikepole_export.derive.lifting.holds import MOST_PEOPLE
+from pikepole_export.derive.lifting.left_out import LeftOut, left_out
 from pikepole_export.derive.lifting.lift import Help, Lift
-from pikepole_export.derive.lifting.machines import Machine, machines
+from pikepole_export.derive.lifting.loads import Load
+from pikepole_export.derive.lifting.machines import Machine, machines, unfit
 from pikepole_export.derive.lifting.things import Handling, Thing, alone, things
 from pikepole_export.derive.lifting.ways import BEARERS_MM, Rig, Way, ways
 from pikepole_export.derive.lifting.wind import SheetWind, Work, sheet_wind
+from pikepole_export.derive.mass import Mass
 from pikepole_model.part import Building, Part
 from pikepole_model.scene.crew import Crew, Platform, Trestles
+from pikepole_model.units import FOOT_MM, Units
 
 # What is tried where no platform at hand is high enough.
-PLATFORM_STEP_MM = 300.0
+PLATFORM_STEPS_MM: Mapping[Units, float] = {"imperial": FOOT_MM, "metric": 300.0}
 HIGHEST_PLATFORM_MM = 3600.0
 
 
@@ -39,6 +44,8 @@ class StageHelp:
         number: The stage.
         name: Its name.
         help: The most that any of its lifts asks for.
+        bring: All that its lifts ask for beyond hands: "gear", "bring a platform".
+        helpers: How many at the most are called.
         lifts: Numbers of its lifts in the order that is proposed.
         with_helpers: Those of them that take helpers.
     """
@@ -46,8 +53,16 @@ class StageHelp:
     number: int
     name: str
     help: Help
+    bring: tuple[str, ...]
+    helpers: int
     lifts: tuple[int, ...]
     with_helpers: tuple[int, ...]
+
+    @property
+    def mark(self) -> str:
+        """In a heading: "alone", "2 helpers", "gear + 1 helper"."""
+        called = f"{self.helpers} helper{'' if self.helpers == 1 else 's'}" if self.helpers else ""
+        return " + ".join(word for word in (*self.bring, called) if word) or Help.ALONE.called
 
 
 @dataclass(frozen=True)
@@ -59,21 +74,28 @@ class LiftPlan:
         lifts: In order of building.
         stages: What each stage asks for.
         days: On which days helpers come, and for what.
+        left_out: What is not planned, and why.
     """
 
     crew: Crew
     lifts: tuple[Lift, ...]
     stages: tuple[StageHelp, ...]
     days: Days
+    left_out: tuple[LeftOut, ...]
+
+    @property
+    def beyond(self) -> tuple[Lift, ...]:
+        """What this crew cannot do with what is at hand."""
+        return tuple(lift for lift in self.lifts if lift.help >= Help.PLATFORM)
 
 
 def lift_plan(building: Building) -> LiftPlan:
     """Plan every lift of a building with the scene's crew."""
-    crew = building.scene.crew
+    crew, units = building.scene.crew, building.scene.units
     rig = rig_of(crew)
     names = {stage.number: stage.name for stage in building.stages}
     planned = _merged(
-        [_planned(thing, names[thing.stage], crew, rig) for thing in things(building)]
+        [_planned(thing, names[thing.stage], crew, rig, units) for thing in things(building)]
     )
     lifts = tuple(replace(lift, number=number) for number, lift in enumerate(planned, start=1))
     helped = days(building, lifts, crew)
@@ -83,15 +105,23 @@ def lift_plan(building: Building) -> LiftPlan:
         by_stage[lift.thing.stage].append(lift)
     stages = tuple(
         StageHelp(
-            number,
-            names[number],
-            max(lift.help for lift in rows),
-            helped.order[number],
-            tuple(number for number in helped.order[number] if number in called),
+            number=number,
+            name=names[number],
+            help=max(lift.help for lift in rows),
+            bring=_brought(rows),
+            helpers=max(
+                (lift.people - crew.people for lift in rows if lift.number in called), default=0
+            ),
+            lifts=helped.order[number],
+            with_helpers=tuple(number for number in helped.order[number] if number in called),
         )
         for number, rows in by_stage.items()
     )
-    return LiftPlan(crew, lifts, stages, helped)
+    return LiftPlan(crew, lifts, stages, helped, left_out(building))
+
+
+def _brought(lifts: Sequence[Lift]) -> tuple[str, ...]:
+    return tuple(help.called for help in sorted({lift.help for lift in lifts}) if help >= Help.GEAR)
 
 
 def lift_alone(building: Building, part: Part) -> Lift | None:
@@ -102,7 +132,32 @@ def lift_alone(building: Building, part: Part) -> Lift | None:
     crew = building.scene.crew
     names = {stage.number: stage.name for stage in building.stages}
     thing = alone(building, part)
-    return _planned(thing, names[part.stage], crew, rig_of(crew)) if thing else None
+    return (
+        _planned(thing, names[part.stage], crew, rig_of(crew), building.scene.units)
+        if thing
+        else None
+    )
+
+
+def people_at_likely(building: Building, thing: Thing) -> int | None:
+    """The fewest who raise a thing by hand if it weighs what is likely; None beyond hands."""
+    found = ways(_at_likely(thing), rig_of(building.scene.crew))
+    return min(found, key=_effort).people
+
+
+def _at_likely(thing: Thing) -> Thing:
+    """The same, its likely mass for certain."""
+
+    def sure(load: Load) -> Load:
+        likely_kg = load.mass.likely_kg
+        return replace(load, mass=Mass(likely_kg, likely_kg, likely_kg))
+
+    return replace(
+        thing,
+        whole=sure(thing.whole),
+        pieces=tuple(map(sure, thing.pieces)),
+        lightened=tuple(map(sure, thing.lightened)),
+    )
 
 
 def rig_of(crew: Crew) -> Rig:
@@ -110,72 +165,80 @@ def rig_of(crew: Crew) -> Rig:
     trestles = [gear.height for gear in crew.gear if isinstance(gear, Trestles)]
     platforms = sorted(gear.height for gear in crew.gear if isinstance(gear, Platform))
     lifter = Lifter.MAN if crew.guideline == "men" else Lifter.WOMAN
-    return Rig(max(trestles, default=BEARERS_MM), tuple(platforms), lifter)
+    return Rig((*sorted(trestles, reverse=True), BEARERS_MM), tuple(platforms), lifter)
 
 
-def _planned(thing: Thing, stage_name: str, crew: Crew, rig: Rig) -> Lift:
-    hands = min(crew.people + crew.helpers, MOST_PEOPLE)
+def _planned(thing: Thing, stage_name: str, crew: Crew, rig: Rig, units: Units) -> Lift:
+    there = crew.people + crew.helpers
+    hands = min(there, MOST_PEOPLE)
     looked_at = ways(thing, rig)
     best = min(looked_at, key=_effort)
-    if best.people is not None and best.people <= hands:
-        return _lift(thing, stage_name, looked_at, best, crew)
-    able = machines(thing, crew, rig.lies_mm)
-    there = crew.people + crew.helpers
-    at_hand = next((one for one in able if one.at_hand and one.people <= there), None)
-    if at_hand is not None:
-        return _lift(thing, stage_name, looked_at, best, crew, machine=at_hand)
-    higher = _with_platform(thing, rig, hands)
-    if higher is not None:
-        platform_mm, way = higher
-        return _lift(thing, stage_name, looked_at, way, crew, platform_mm=platform_mm)
-    return _lift(thing, stage_name, looked_at, best, crew, machine=able[-1])
-
-
-def _lift(
-    thing: Thing,
-    stage_name: str,
-    looked_at: tuple[Way, ...],
-    way: Way,
-    crew: Crew,
-    *,
-    machine: Machine | None = None,
-    platform_mm: float | None = None,
-) -> Lift:
+    way, machine, platforms, cannot = best, None, (), ()
+    if best.people is None or best.people > hands:
+        able = machines(thing, crew)
+        cannot = unfit(thing, crew, units)
+        worked = [one for one in able if one.at_hand and one.people <= there]
+        higher = None if worked else _with_platforms(thing, rig, hands, PLATFORM_STEPS_MM[units])
+        if higher is not None:
+            platforms, way = higher
+        else:
+            # The first of those that take the fewest people.
+            machine = min(worked, key=lambda one: one.people, default=able[-1])
     people = machine.people if machine else way.people or MOST_PEOPLE
-    if machine:
-        asked = Help.GEAR if machine.at_hand else Help.HIRE
-    elif platform_mm is not None:
-        asked = Help.HIRE
-    else:
-        asked = Help.ALONE if people <= crew.people else Help.HELPER
     return Lift(
-        0,
-        stage_name,
-        thing,
-        looked_at,
-        way,
-        asked,
-        people,
-        machine,
-        platform_mm,
-        _wind(thing, way, min(people, MOST_PEOPLE), crew),
-        braces(thing),
+        number=0,
+        stage_name=stage_name,
+        thing=thing,
+        ways=looked_at,
+        chosen=way,
+        help=_help(machine, platforms, people, crew),
+        people=people,
+        machine=machine,
+        unfit=cannot,
+        platform_mm=max(platforms, default=None),
+        step_mm=platforms[0] if len(platforms) > 1 else None,
+        wind=_wind(thing, way, min(people, MOST_PEOPLE), crew),
+        bracing=braces(thing),
     )
+
+
+def _help(machine: Machine | None, platforms: Sequence[float], people: int, crew: Crew) -> Help:
+    if machine is not None:
+        return Help.GEAR if machine.at_hand else Help.HIRE
+    if platforms:
+        return Help.PLATFORM
+    return Help.ALONE if people <= crew.people else Help.HELPER
 
 
 def _effort(way: Way) -> tuple[int, float]:
     return (way.people or MOST_PEOPLE + 1, way.hardest.used)
 
 
-def _with_platform(thing: Thing, rig: Rig, hands: int) -> tuple[float, Way] | None:
-    """The lowest further platform from which those who are there can raise it."""
-    steps = int(min(HIGHEST_PLATFORM_MM, thing.whole.top_mm - thing.floor_mm) / PLATFORM_STEP_MM)
-    for height in (PLATFORM_STEP_MM * step for step in range(1, steps + 1)):
-        platforms = tuple(sorted({*rig.platforms_mm, height}))
-        best = min(ways(thing, replace(rig, platforms_mm=platforms)), key=_effort)
-        if best.people is not None and best.people <= hands:
-            return height, best
-    return None
+def _with_platforms(
+    thing: Thing, rig: Rig, hands: int, step_mm: float
+) -> tuple[tuple[float, ...], Way] | None:
+    """The further platforms from which the fewest of those who are there can raise it.
+
+    One where one will do, the lowest that will; else two, one above the other.
+    """
+    best: tuple[tuple[float, ...], Way] | None = None
+    for further in _further(thing, step_mm):
+        platforms = tuple(sorted({*rig.platforms_mm, *further}))
+        way = min(ways(thing, replace(rig, platforms_mm=platforms)), key=_effort)
+        people = way.people or MOST_PEOPLE + 1
+        if people <= (hands if best is None else (best[1].people or MOST_PEOPLE) - 1):
+            best = further, way
+            if people == 1:
+                break
+    return best
+
+
+def _further(thing: Thing, step_mm: float) -> Iterator[tuple[float, ...]]:
+    """Heights of platforms that might be brought for a thing, the least of them first."""
+    top_mm = min(HIGHEST_PLATFORM_MM, thing.whole.top_mm - thing.floor_mm)
+    heights = [step_mm * step for step in range(1, int(top_mm / step_mm) + 1)]
+    yield from ((height,) for height in heights)
+    yield from sorted(combinations(heights, 2), key=lambda pair: (pair[1], pair[0]))
 
 
 def _wind(thing: Thing, way: Way, people: int, crew: Crew) -> SheetWind | None:
@@ -213,7 +276,7 @@ def _merged(lifts: Iterable[Lift]) -> list[Lift]:
             else (thing.stage, thing.name)
         )
         machine = lift.machine.kind if lift.machine else ""
-        how = (lift.chosen.name, lift.people, lift.help, machine, lift.platform_mm)
+        how = (lift.chosen.name, lift.people, lift.help, machine, lift.platform_mm, lift.step_mm)
         piles[(*key, *how)].append(lift)
     return [_heaviest(pile) for pile in piles.values()]
 

@@ -53,12 +53,14 @@ def lift_records(plan: LiftPlan, units: Units) -> dict[str, Any]:
                 "number": stage.number,
                 "name": stage.name,
                 "help": stage.help.called,
+                "helpers": stage.helpers,
                 "lifts": sorted(stage.lifts),
                 "proposed_order": stage.lifts,
                 "with_helpers": stage.with_helpers,
             }
             for stage in plan.stages
         ],
+        "left_out": plan.left_out,
         "lifts": [lift_record(lift, rig, units) for lift in plan.lifts],
     }
 
@@ -77,7 +79,7 @@ def lift_record(lift: Lift, rig: Rig, units: Units) -> dict[str, Any]:
         "handling": thing.handling.value,
         "inside_of": thing.inside_of,
         "parts": [part.name for part in thing.whole.parts],
-        **_load(thing, thing.whole, rig),
+        **_load(thing, thing.whole, lift.lies_mm),
         "floor_mm": thing.floor_mm,
         "passes_over_mm": thing.over_mm,
         "help": lift.help.called,
@@ -86,7 +88,9 @@ def lift_record(lift: Lift, rig: Rig, units: Units) -> dict[str, Any]:
         "way": lift.chosen.name,
         "ways": [_way(lift, way, rig) for way in looked_at(lift)],
         "machine": lift.machine,
+        "unfit": lift.unfit,
         "platform_mm": lift.platform_mm,
+        "step_mm": lift.step_mm,
         "wind": _wind(lift),
         "bracing": lift.bracing,
         "limits": {
@@ -144,8 +148,8 @@ def _crew(crew: Crew) -> dict[str, Any]:
     return {**plain, "gear": gear}
 
 
-def _load(thing: Thing, load: Load, rig: Rig) -> dict[str, Any]:
-    heights = ends(thing, load, rig)
+def _load(thing: Thing, load: Load, lies_mm: float) -> dict[str, Any]:
+    heights = ends(thing, load, lies_mm)
     return {
         "mass_kg": load.mass,
         "size_mm": load.size_mm,
@@ -164,7 +168,7 @@ def _way(lift: Lift, way: Way, rig: Rig) -> dict[str, Any]:
         "people": way.people,
         "loads": way.loads,
         "goes_up_as": goes_up_as(lift.thing, way),
-        "load": {"name": way.load.name, **_load(lift.thing, way.load, rig)},
+        "load": {"name": way.load.name, **_load(lift.thing, way.load, way.lies_mm)},
         "holds": [{"step": step, **_hold(one, rig)} for step, one in enumerate(way.holds, start=1)],
         "tilt": way.tilt,
     }

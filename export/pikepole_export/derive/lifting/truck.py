@@ -11,7 +11,7 @@ of gravity. Source: 29 CFR 1910.178, appendix A, A-2 and A-5.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -22,10 +22,20 @@ from pikepole_export.derive.lifting.statics import (
     reactions,
     weight_n,
 )
+from pikepole_model.units import INCH_MM, Units
 
-# Load centre that ratings are stated at: 500 mm, or 24 in (609.6 mm), with the plate saying which.
-# Source: common practice, no source.
+# Load centres that ratings are stated at, with the plate saying which: 24 in where inches are used,
+# 500 mm elsewhere. Source: common practice, no source.
 STANDARD_LOAD_CENTRE_MM = 500.0
+STANDARDS_MM: Mapping[Units, float] = {
+    "imperial": 24 * INCH_MM,
+    "metric": STANDARD_LOAD_CENTRE_MM,
+}
+
+EXTENSIONS = (
+    "Fork extensions are part of what the truck carries, and have a rating of their own: the least "
+    "counts."
+)
 
 PLATE = (
     "The truck's own data plate decides: its rating falls with reach, height and attachments, and "
@@ -102,6 +112,19 @@ class Bending:
     hogging_at_mm: float
     shear_n: float
     shear_at_mm: float
+
+
+def other_standard_mm(standard_mm: float) -> float:
+    """The usual load centre that a rating may be stated at instead of this one."""
+    inches_mm, metric_mm = STANDARDS_MM["imperial"], STANDARDS_MM["metric"]
+    return metric_mm if math.isclose(standard_mm, inches_mm) else inches_mm
+
+
+def on_plate(standard_mm: float) -> str:
+    """A load centre as plates give it: "24 in", "500 mm"."""
+    inches = standard_mm / INCH_MM
+    is_whole = math.isclose(inches, round(inches), rel_tol=1e-6)
+    return f"{round(inches)} in" if is_whole else f"{standard_mm:.0f} mm"
 
 
 def rating_needed_kg(

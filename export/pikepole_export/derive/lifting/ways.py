@@ -10,6 +10,7 @@ a platform and raised from there by people who stand on it.
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -68,12 +69,12 @@ class Rig:
     """What people lift with when they lift by hand.
 
     Attributes:
-        lies_mm: Height on which loads wait: that of the trestles, or of bearers.
+        rests_mm: Heights on which loads can wait: of bearers, of the trestles at hand.
         platforms_mm: Heights of the platforms at hand, lowest first.
         lifter: The column of HSE's figures.
     """
 
-    lies_mm: float
+    rests_mm: tuple[float, ...]
     platforms_mm: tuple[float, ...]
     lifter: Lifter
 
@@ -89,6 +90,7 @@ class Way:
         people: The fewest for whom every hold is within the guidelines; None where not even
             MOST_PEOPLE are enough.
         holds: Those of that load, for these people, or for MOST_PEOPLE.
+        lies_mm: Height over the floor on which that load waits.
         tilt: Where the load is tilted up, the whole of it.
     """
 
@@ -97,12 +99,14 @@ class Way:
     loads: int
     people: int | None
     holds: tuple[Held, ...]
+    lies_mm: float
     tilt: WallRaise | None = None
 
     @property
     def hardest(self) -> Held:
         """The hold that comes nearest to its guideline, or goes furthest past it."""
-        return max(self.holds, key=lambda one: one.used)
+        # The first of equal ones, a float's last digits aside.
+        return max(self.holds, key=lambda one: round(one.used, 9))
 
     @property
     def floor_mm(self) -> float:
@@ -122,18 +126,41 @@ def ways(thing: Thing, rig: Rig) -> tuple[Way, ...]:
 
 
 def _whole(thing: Thing, rig: Rig) -> list[Way]:
-    """The ways to raise it in one piece."""
+    """The ways to raise it in one piece, each from where it had best wait.
+
+    What goes lower than the trestles is not put up there, unless that asks for fewer people.
+    """
+    found: dict[str, list[Way]] = defaultdict(list)
+    for lies_mm in rig.rests_mm:
+        for way in _from(thing, rig, lies_mm):
+            found[way.name].append(way)
+    let_down_from = math.inf if thing.whole.is_upright else thing.whole.low_mm - thing.floor_mm
+
+    def asks(way: Way) -> tuple[int, float, float]:
+        people, used = _effort(way)
+        return (people, max(0.0, way.lies_mm - let_down_from), used)
+
+    return [min(same, key=asks) for same in found.values()]
+
+
+def _from(thing: Thing, rig: Rig, lies_mm: float) -> list[Way]:
+    """The ways to raise it in one piece from where it waits at a height over the floor."""
     load = thing.whole
     if thing.handling in (Handling.WALL, Handling.POST):
-        return [_tilted(thing, load, rig)]
+        return [_tilted(thing, load, rig, lies_mm)]
     least = 2 if _is_limp(thing) else 1
-    found = [_way("carried", load, _carried(thing, load, rig), rig, thing.times, least)]
-    ends = _end_by_end(thing, load, rig)
-    if ends:
-        found.append(_way("one end at a time", load, ends, rig, thing.times, least))
-    slid = _slid(thing, load, rig)
+    plans = {
+        "carried": _carried(thing, load, rig, lies_mm),
+        "one end at a time": _end_by_end(thing, load, rig, lies_mm),
+    }
+    found = [
+        _way(name, load, holds, rig, lies_mm, thing.times, least)
+        for name, holds in plans.items()
+        if holds
+    ]
+    slid = _slid(thing, load)
     if slid:
-        found.append(_way("slid off the stack", load, slid, rig, thing.times, least))
+        found.append(_way("slid off the stack", load, slid, rig, CARRIED_MM, thing.times, least))
     return found
 
 
@@ -146,7 +173,7 @@ def _several(name: str, thing: Thing, loads: Sequence[Load], rig: Rig) -> Way:
         is_frame = thing.handling == Handling.WALL and len(load.parts) > 1
         one = replace(thing, whole=load, over_mm=load.low_mm, same=names)
         if is_frame:
-            best.append(_tilted(one, load, rig))
+            best.append(_tilted(one, load, rig, 0.0))
             continue
         if thing.handling == Handling.WALL:
             one = replace(one, handling=Handling.STICK)
@@ -173,6 +200,7 @@ def _way(
     load: Load,
     plans: Iterable[Sequence[Hold]],
     rig: Rig,
+    lies_mm: float,
     times: int,
     least: int,
     tilt: WallRaise | None = None,
@@ -188,10 +216,10 @@ def _way(
     for people in range(least, MOST_PEOPLE + 1):
         for plan in options:
             if all(one.within for one in assessed(plan, people)):
-                return Way(name, load, 1, people, tuple(assessed(plan, people)), tilt)
+                return Way(name, load, 1, people, tuple(assessed(plan, people)), lies_mm, tilt)
     rows = [tuple(assessed(plan, MOST_PEOPLE)) for plan in options]
     nearest = min(rows, key=lambda row: max(one.used for one in row))
-    return Way(name, load, 1, None, nearest, tilt)
+    return Way(name, load, 1, None, nearest, lies_mm, tilt)
 
 
 def _duration(times: int) -> niosh.Duration:
@@ -209,7 +237,7 @@ def _is_limp(thing: Thing) -> bool:
     return is_wide and thing.whole.size_mm[0] > LIMP_MM
 
 
-def _carried(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
+def _carried(thing: Thing, load: Load, rig: Rig, lies_mm: float) -> list[list[Hold]]:
     """Picked up, taken in the arms and set in its place."""
     length = load.size_mm[0]
     along = load.centre_in_box_mm[0]
@@ -219,13 +247,13 @@ def _carried(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
     inset = 0.0 if is_flat else GRIP_SHARE * length
     heavier = max(along, length - along) / length  # of one end alone, held at its very end
     start: list[Hold] = []
-    if rig.lies_mm < CARRIED_MM:
+    if lies_mm < CARRIED_MM:
         by_end = length >= END_FIRST_MM
         start.append(
             Hold(
                 what="one end up first" if by_end else "picked up",
                 force_n=weight * heavier if by_end else weight,
-                from_mm=rig.lies_mm,
+                from_mm=lies_mm,
                 to_mm=CARRIED_MM,
                 floor_mm=thing.floor_mm,
                 base_mm=thing.floor_mm,
@@ -233,7 +261,7 @@ def _carried(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
                 at_mm=(first if along < length / 2 else last,),
             )
         )
-    waits_mm = max(rig.lies_mm, CARRIED_MM)
+    waits_mm = max(lies_mm, CARRIED_MM)
     rise_mm = _hands_mm(thing, load) - thing.floor_mm
     hold = Hold(
         what="carried to its place",
@@ -322,22 +350,22 @@ def _shares(load: Load, inset: float, *, is_flat: bool) -> tuple[float, ...]:
     return (1.0, pair, max(pair * 2 / 3, 1 / 3))
 
 
-def _end_by_end(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
+def _end_by_end(thing: Thing, load: Load, rig: Rig, lies_mm: float) -> list[list[Hold]]:
     """One end onto its seat while the other turns on the bearers; then the other.
 
-    What goes low is let down so, end after end, off the trestles.
+    What goes low is let down so, end after end, off the trestles or the bearers.
     """
     length = load.size_mm[0]
     slim = thing.handling in (Handling.STICK, Handling.BEAM)
     if not slim or load.is_upright or length < END_FIRST_MM:
         return []
     seats = _grips_mm(load)
-    lies = thing.floor_mm + rig.lies_mm
+    lies = thing.floor_mm + lies_mm
     arm = (1 - GRIP_SHARE) * length  # from the end that rests to the hands
     if seats[1] - lies >= arm:
         return []
     if seats[0] <= lies:
-        return _ends_let_down(thing, load, rig) if seats[1] <= lies else []
+        return _ends_let_down(thing, load, lies_mm) if seats[1] <= lies else []
     half = _half_depth_mm(load)
     ends = sorted(load.ends_mm, key=lambda end: end[2])
     along = abs(_along(load, ends[1]))  # centre of gravity from the lower end
@@ -376,7 +404,7 @@ def _end_by_end(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
     return [first + second for first in rows[0] for second in rows[1]]
 
 
-def _slid(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
+def _slid(thing: Thing, load: Load) -> list[list[Hold]]:
     """Pushed off a stack beside the floor until it tips, and let down over the joists."""
     if thing.handling != Handling.SHEET or not _lies_flat(load) or thing.over_mm > CARRIED_MM:
         return []
@@ -407,7 +435,7 @@ def _lies_flat(load: Load) -> bool:
     return abs(load.box.n[2]) > 0.9
 
 
-def _ends_let_down(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
+def _ends_let_down(thing: Thing, load: Load, lies_mm: float) -> list[list[Hold]]:
     """One end off the trestles and down to its place, then the other."""
     weight = weight_n(load.mass.high_kg)
     plans: list[list[Hold]] = [[], []]
@@ -415,7 +443,7 @@ def _ends_let_down(thing: Thing, load: Load, rig: Rig) -> list[list[Hold]]:
         hold = Hold(
             what=f"{what} end let down",
             force_n=weight * share,
-            from_mm=rig.lies_mm,
+            from_mm=lies_mm,
             to_mm=_grips_mm(load)[0] - thing.floor_mm,
             floor_mm=thing.floor_mm,
             base_mm=thing.floor_mm,
@@ -467,12 +495,14 @@ def _risen(hold: Hold, rig: Rig) -> list[list[Hold]]:
     return found
 
 
-def _tilted(thing: Thing, load: Load, rig: Rig) -> Way:
+def _tilted(thing: Thing, load: Load, rig: Rig, lies_mm: float) -> Way:
     """Tilted up about its foot: a post off the trestles, a wall from where it was framed."""
-    start_mm = rig.lies_mm if thing.handling == Handling.POST else load.size_mm[2]
+    is_post = thing.handling == Handling.POST
+    start_mm = lies_mm if is_post else load.size_mm[2]
     tilt = tilt_of(load)
     holds = tilt_holds(load, tilt, floor_mm=thing.floor_mm, start_mm=start_mm)
-    return _way("tilted up", load, [holds], rig, thing.times, 1, tilt)
+    waits_mm = lies_mm if is_post else 0.0  # a wall lies on the floor
+    return _way("tilted up", load, [holds], rig, waits_mm, thing.times, 1, tilt)
 
 
 def _along(load: Load, end: tuple[float, float, float]) -> float:

@@ -1,0 +1,77 @@
+"""Stages in which nothing is lifted, as the plan sees it, and why.
+
+left_out(building) -> tuple[LeftOut, ...]     in order of building
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pikepole_export.derive.lifting.things import FROM_A_ROLL, things
+from pikepole_export.derive.mass import MADE_IN_PLACE
+from pikepole_model.part import Building, Kind, Part
+
+MM2_PER_M2 = 1e6
+
+
+@dataclass(frozen=True, slots=True)
+class FullRoll:
+    """A roll as it is carried to where it is unrolled.
+
+    Attributes:
+        name: In the catalogue.
+        mass_kg: Of all that is on it, before any is cut off, kg.
+    """
+
+    name: str
+    mass_kg: float
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A stage without a lift.
+
+    Attributes:
+        stage: Its number.
+        name: Its name.
+        why: "comes off a roll", "is made in its place", "stands already", "is light", "is light or
+            comes off a roll".
+        rolls: What it comes off, which is lifted all the same.
+    """
+
+    stage: int
+    name: str
+    why: str
+    rolls: tuple[FullRoll, ...]
+
+
+def left_out(building: Building) -> tuple[LeftOut, ...]:
+    """Every stage that has no thing to raise."""
+    planned = {thing.stage for thing in things(building)}
+    return tuple(
+        LeftOut(stage.number, stage.name, _why(stage.parts), _rolls(building, stage.parts))
+        for stage in building.stages
+        if stage.number not in planned
+    )
+
+
+def _why(parts: Sequence[Part]) -> str:
+    kinds = {part.kind for part in parts}
+    if kinds <= FROM_A_ROLL:
+        return "comes off a roll"
+    if kinds <= {Kind.EXISTING}:
+        return "stands already"
+    if kinds <= MADE_IN_PLACE:
+        return "is made in its place"
+    return "is light or comes off a roll" if kinds & FROM_A_ROLL else "is light"
+
+
+def _rolls(building: Building, parts: Sequence[Part]) -> tuple[FullRoll, ...]:
+    known = building.scene.catalogue.rolls
+    names = dict.fromkeys(part.stock for part in parts if part.stock in known)
+    rows = [known[name] for name in names]
+    return tuple(
+        FullRoll(row.name, row.mass_kg_m2 * row.width_mm * row.length_mm / MM2_PER_M2)
+        for row in rows
+    )
