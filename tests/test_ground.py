@@ -270,7 +270,11 @@ def test_bolts_are_counted_and_found_right(edged: Building) -> None:
     assert bolt_findings(rows, "imperial") == ()
     amounts = ground(edged)
     for kind in (Kind.ANCHOR_BOLT, Kind.WASHER, Kind.NUT):
-        assert only(amounts, kind.value).buy == drawn
+        (row,) = [row for row in amounts if row.item.startswith(kind.value)]
+        assert row.buy == drawn
+    # 7 in in the concrete, 1-1/2 in of plate, 1/4 in of washer, a nut of 1/2 in, and two threads.
+    bolt = next(row for row in amounts if row.item.startswith("anchor bolt"))
+    assert bolt.item == 'anchor bolt 1/2" x 9-1/2"'
     assert drawn >= sum(row.least for row in rows)
 
 

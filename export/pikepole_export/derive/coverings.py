@@ -33,6 +33,7 @@ from pikepole_model.plan.levels import Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.shape import Prism
+from pikepole_model.spacing import CLOSE_MM
 from pikepole_model.stock.rows import Roll
 from pikepole_model.units import INCH_MM, Units, format_length
 
@@ -118,7 +119,7 @@ def rolls_whole(pieces_mm: Sequence[float], roll: Roll, waste: float) -> int:
     count, left_mm = 0, 0.0
     for piece_mm in pieces_mm:
         needed_mm = piece_mm * (1 + waste)
-        if needed_mm > left_mm:
+        if needed_mm > left_mm + CLOSE_MM:
             more = whole(needed_mm / roll.length_mm)
             count, left_mm = count + more, more * roll.length_mm
         left_mm -= needed_mm

@@ -35,6 +35,7 @@ from pikepole_model.shape import Circle, Prism
 from pikepole_model.units import (
     FOOT_MM,
     INCH_MM,
+    LB_FT3_IN_KG_M3,
     POUND_KG,
     Units,
     format_length,
@@ -180,11 +181,18 @@ def _gravel(building: Building) -> Iterator[Amount]:
             "mass",
             likely_kg,
             loose * 1e-9 * loose_kg_m3,
-            f"{shown(loose, 'volume', units)} loose at its loose weight; instead of the volume, "
-            "not beside it",
+            f"{shown(loose, 'volume', units)} x {_density(loose_kg_m3, units)} loose; instead of "
+            "the volume, not beside it",
             parts[0].material.source,
             is_another_way=True,
         )
+
+
+def _density(density_kg_m3: float, units: Units) -> str:
+    """A density for people, "95 lb/ft3"."""
+    if units == "imperial":
+        return f"{density_kg_m3 / LB_FT3_IN_KG_M3:.0f} lb/ft3"
+    return f"{density_kg_m3:.0f} kg/m3"
 
 
 def _sides_mm(slab: Part) -> tuple[float, float]:
@@ -398,17 +406,20 @@ def _bolts(building: Building) -> Iterator[Amount]:
     if not rows:
         return
     least = sum(row.least for row in rows)
-    pieces = {
-        kind: sum(part.kind == kind for part in building.parts)
-        for kind in (Kind.ANCHOR_BOLT, Kind.WASHER, Kind.NUT)
-    }
+    units = building.scene.units
     how = (
         f"as drawn in {len(rows)} plates, which need {least} at least; at most 6 ft apart, two to "
         "a plate, not more than 12 in and not less than 7 diameters from its ends"
     )
-    for kind, count in pieces.items():
-        told = how if kind == Kind.ANCHOR_BOLT else "one to each anchor bolt"
-        yield Amount(kind.value, "bottom plates", "count", count, count, told, BOLT_RULE)
+    for kind in (Kind.ANCHOR_BOLT, Kind.WASHER, Kind.NUT):
+        drawn = [part for part in building.parts if part.kind == kind]
+        item, told = kind.value, "one to each anchor bolt"
+        if kind == Kind.ANCHOR_BOLT:
+            thick, long = (
+                format_length(size, units) for size in (rows[0].diameter_mm, drawn[0].length_mm)
+            )
+            item, told = f"{kind.value} {thick} x {long}", how
+        yield Amount(item, "bottom plates", "count", len(drawn), len(drawn), told, BOLT_RULE)
 
 
 def _piers(building: Building) -> Iterator[Amount]:
