@@ -20,7 +20,8 @@ from pikepole_export.derive.anchor_bolts import (
     least_bolts,
     plate_bolts,
 )
-from pikepole_export.derive.ground import BAGS_MM3, ground
+from pikepole_export.derive.concrete import BAGS_MM3
+from pikepole_export.derive.ground import ground
 from pikepole_export.derive.slab_joints import control_joints, joints
 from pikepole_model.build import build
 from pikepole_model.errors import CatalogueError

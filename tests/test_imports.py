@@ -43,8 +43,8 @@ export.derive.amounts  export.derive.parts  export.derive.shadow  export.write._
 export.write._child  export.write._columns
 export.write._lettering
 export.write._sheet
-export.derive.anchor_bolts  export.derive.areas  export.derive.counts  export.derive.screws
-export.derive.slab_joints  export.derive.weights
+export.derive.anchor_bolts  export.derive.areas  export.derive.concrete  export.derive.counts
+export.derive.screws  export.derive.slab_joints  export.derive.weights
 export.write._both  export.write._render
 export.derive.fasteners  export.derive.ground  export.derive.lifting.asked
 export.derive.lifting.loads  export.derive.paint
