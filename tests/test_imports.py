@@ -39,13 +39,16 @@ model.build  model.rules.whole
 model.scene.file
 
 export.colours  export.derive.mass  export.eye  export.files  export.meshes
-export.derive.parts  export.write._captions  export.write._child  export.write._columns
+export.derive.amounts  export.derive.parts  export.derive.shadow  export.write._captions
+export.write._child  export.write._columns
 export.write._lettering
 export.write._sheet
-export.derive.areas  export.derive.counts  export.derive.screws  export.derive.weights
+export.derive.anchor_bolts  export.derive.areas  export.derive.concrete  export.derive.counts
+export.derive.screws  export.derive.slab_joints  export.derive.weights
 export.write._both  export.write._render
-export.derive.fasteners  export.derive.lifting.asked  export.derive.lifting.loads
-export.derive.summary
+export.derive.fasteners  export.derive.ground  export.derive.lifting.asked
+export.derive.lifting.loads  export.derive.paint
+export.derive.coverings  export.derive.summary
 export.derive.lifting.hands  export.derive.lifting.niosh  export.derive.lifting.statics
 export.derive.lifting.bracing  export.derive.lifting.by_hand  export.derive.lifting.gear
 export.derive.lifting.things  export.derive.lifting.truck  export.derive.lifting.wind
