@@ -21,10 +21,11 @@ model.anchors  model.shape  model.stock.rows
 model.stock.catalogue  model.stock.materials
 model.rules.faults  model.outline  model.quantity  model.sheet_metal
 model.scene.types
-model.scene.cladding  model.scene.crew  model.scene.fill  model.scene.roofing  model.scene.timber
+model.scene.buying  model.scene.cladding  model.scene.crew  model.scene.fill  model.scene.roofing
+model.scene.timber
 model.scene.schema
 model.plan.levels  model.part  model.scene.words  model.sequence
-model.contact  model.plan.framed  model.piece  model.rules.crew
+model.contact  model.plan.framed  model.piece  model.rules.buying  model.rules.crew
 model.joints  model.plan.slope
 model.plan.roof
 model.practice  model.plan.roof_cover  model.plan.ties  model.plan.wall
