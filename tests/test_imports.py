@@ -42,6 +42,12 @@ export.colours  export.derive.mass  export.eye  export.files  export.meshes
 export.derive.parts  export.write._*
 export.derive.areas  export.derive.counts  export.derive.screws  export.derive.weights
 export.derive.fasteners  export.derive.summary
+export.derive.cutting.patterns
+export.derive.cutting.programmes
+export.derive.cutting.columns
+export.derive.cutting.dive
+export.derive.cutting.search
+export.derive.cutting.lengths
 export.view  export.write.[!_]*
 export.cli.words
 export.cli.work
