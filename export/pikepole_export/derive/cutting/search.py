@@ -23,6 +23,7 @@ from pikepole_export.derive.cutting.programmes import Clock, Cut, WayOut, choose
 
 MANY_PATTERNS = 8_000  # more are not looked at as a whole
 MORE_DIVES = 12
+ROOT_SHARE = 0.4  # of the time left, for one such step at most
 NUDGES = (-0.02, 0.02)  # of one stock's cost: the answers lie near the best one's
 
 
@@ -69,16 +70,18 @@ class _Search:
         self.best = completed(job, [], job)
 
     def root(self, costs: Sequence[float], ceiling: float | None = None) -> None:
-        """Bounds from the linear programme, and from others like it with one cost nudged."""
-        found, _ = generate(self.job, self.pool, costs, self._out, self.cuts, self.clock, ceiling)
+        """Bounds from the linear programme."""
+        clock = Clock(self.clock.left_s() * ROOT_SHARE)
+        generate(self.job, self.pool, costs, self._out, self.cuts, clock, ceiling)
+
+    def nudge(self, costs: Sequence[float], ceiling: float | None = None) -> None:
+        """More bounds: from the linear programme with the cost of one stock a little other."""
+        clock = Clock(self.clock.left_s() * ROOT_SHARE)
         for nudge in NUDGES:
-            for stock, boards in enumerate(found.boards):
-                # What is hardly bought does not change when it costs more.
-                if nudge < 0 or boards > 0.02 * found.boards.sum():
-                    if not self.clock.left_s():
-                        return
+            for stock in range(len(costs)):
+                if clock.left_s():
                     nudged = [c * (1 + nudge * (k == stock)) for k, c in enumerate(costs)]
-                    generate(self.job, self.pool, nudged, self._out, self.cuts, self.clock, ceiling)
+                    generate(self.job, self.pool, nudged, self._out, self.cuts, clock, ceiling)
 
     def fewest(
         self, weights: Counts, cost: int | None = None, boards: int | None = None
@@ -159,6 +162,7 @@ def search(job: Job, limit_s: float) -> Found | None:
     both = tuple(cost * weight + 1 for cost in job.costs)
     bound = (known.floors[0][1], 0)  # cost and boards that no plan is below
     certain = True  # whether bounds still hold for every plan
+    nudged, nudged_at = False, -1
     try:
         known.root(job.costs)
         cost: int | None = None  # once there are boards of this cost that break no bound
@@ -174,6 +178,9 @@ def search(job: Job, limit_s: float) -> Found | None:
                 if not known.breaks(counted):
                     cost = least
                     known.root(known.ones, cost + 0.5)
+                elif not nudged:
+                    nudged = True
+                    known.nudge(job.costs)
                 continue
             counted = known.fewest(known.ones, cost)
             if counted is None:
@@ -185,6 +192,9 @@ def search(job: Job, limit_s: float) -> Found | None:
             if known.best and rank_of(job, known.best) <= aim:
                 break
             if known.breaks(counted):
+                if nudged_at != cost:
+                    nudged_at = cost
+                    known.nudge(known.ones, cost + 0.5)
                 continue
             luck = Random(0)  # the same at every run
             if known.reaches(counted, 1, luck):
