@@ -217,7 +217,10 @@ def test_never_more_than_first_fit(lengths: list[float], kerf_mm: float) -> None
 @settings(max_examples=20, deadline=None)
 @given(st.lists(st.integers(100, 4700), min_size=1, max_size=20))
 def test_wider_kerf_never_buys_less(lengths: list[int]) -> None:
-    bought = [plan_lengths(named(lengths), LUMBER, Saw(kerf)).bought_mm for kerf in (0, 2, 4, 8)]
+    # Rounded: 8 ft in mm is no exact binary number, and equal lengths add up in another order.
+    plans = [plan_lengths(named(lengths), LUMBER, Saw(kerf)) for kerf in (0, 2, 4, 8)]
+    bought = [round(plan.bought_mm, 6) for plan in plans]
+    assert all(plan.proven for plan in plans)
     assert bought == sorted(bought)
 
 
