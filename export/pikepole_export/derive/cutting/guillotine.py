@@ -23,8 +23,9 @@ import numpy as np
 from pikepole_export.derive.cutting.patterns import Counts
 from pikepole_export.derive.cutting.rectangles import Layout, Leaf, Rectangles, Sides, Split
 
-MOST_LAYOUTS = 3_000_000  # looked at before every_layout gives up
-MOST_SURVIVING = 4_000  # of one panel
+MOST_ROWS = 3_000_000  # layouts of panels looked at before every_layout gives up
+ROWS_PER_CUT = 20  # what it takes to begin a cut, in rows
+COMPARED_PER_ROW = 8  # rows compared in the time in which one is made
 
 
 def points(rectangles: Rectangles, axis: int, room: int) -> list[int]:
@@ -39,8 +40,8 @@ def points(rectangles: Rectangles, axis: int, room: int) -> list[int]:
                 reached |= (before << side) & every
             if reached == before:
                 break
-    bits = bin(reached)[:1:-1]
-    return [n for n, bit in enumerate(bits) if bit == "1"]
+    bits = np.frombuffer(reached.to_bytes(room // 8 + 1, "little"), dtype=np.uint8)
+    return np.flatnonzero(np.unpackbits(bits, bitorder="little")).tolist()
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,19 +147,32 @@ class _Panel:
 
     Attributes:
         counts: Pieces of each size, (layouts, sizes); no row has all that another has.
-        made: For each row the axis, the cut and the rows of both sides; or the way of a piece.
+        made: For each row the axis, the cut, the point its rest reaches and the rows of both
+            sides; or -1 and the way of a piece, -1 for none.
     """
 
     counts: np.ndarray
-    made: list[tuple[int, ...]]
+    made: np.ndarray
 
 
 class _TooManyError(Exception):
     pass
 
 
+class _Work:
+    """Rows that may still be looked at."""
+
+    def __init__(self, most: int) -> None:
+        self._left = most
+
+    def spend(self, rows: int) -> None:
+        self._left -= rows
+        if self._left < 0:
+            raise _TooManyError
+
+
 def every_layout(
-    rectangles: Rectangles, stock: int, most: int = MOST_LAYOUTS
+    rectangles: Rectangles, stock: int, most: int = MOST_ROWS
 ) -> list[tuple[Counts, Layout]] | None:
     """The layouts of a sheet that no other outdoes in what is wanted.
 
@@ -171,30 +185,23 @@ def every_layout(
         Pieces of each size and the layout (which may hold more of them); None where giving up.
     """
     grid = Grid.of(rectangles, stock)
-    demands = np.array(rectangles.job.demands)
+    demands = np.array(rectangles.job.demands, dtype=np.int16)
     if np.prod(demands + 1.0) > 2.0**62:
         return None
-    radix = np.concatenate([[1], np.cumprod(demands + 1)[:-1]])
+    radix = np.concatenate([[1], np.cumprod(demands + np.int64(1))[:-1]])
+    nothing = np.zeros(len(demands), dtype=np.int16)
+    singles = np.eye(len(demands), dtype=np.int16)
     halves = _halves(grid.xs), _halves(grid.ys)
     ways = [(*way, size) for size in range(len(demands)) for way in rectangles.ways(size)]
     known: dict[Sides, _Panel] = {}
-    left = most
+    work = _Work(most)
 
     def panel(i: int, j: int) -> _Panel:
-        nonlocal left
         if (i, j) in known:
             return known[i, j]
-        whole = [
-            np.zeros(len(demands), dtype=np.int64),
-            *(np.eye(len(demands), dtype=np.int64)[size] for *_, size in ways),
-        ]
-        made: list[tuple[int, ...]] = [(-1,), *((-1, way) for way in range(len(ways)))]
-        fits = [
-            0,
-            *(n + 1 for n, w in enumerate(ways) if w[0] <= grid.xs[i] and w[1] <= grid.ys[j]),
-        ]
-        found = [np.array([whole[n] for n in fits])]
-        origins = [np.array([[-1, n, 0, 0, 0] for n in fits])]
+        fits = [way for way, w in enumerate(ways) if w[0] <= grid.xs[i] and w[1] <= grid.ys[j]]
+        found = [np.vstack([nothing, *(singles[ways[way][3]] for way in fits)])]
+        origins = [np.array([[-1, way, 0, 0, 0] for way in (-1, *fits)], dtype=np.int32)]
         for axis, place in ((0, i), (1, j)):
             cuts, rests = halves[axis][0][place], halves[axis][1][place]
             for cut, rest in zip(map(int, cuts), map(int, rests), strict=True):
@@ -203,26 +210,21 @@ def every_layout(
                 near = panel(cut, j) if axis == 0 else panel(i, cut)
                 far = panel(rest, j) if axis == 0 else panel(i, rest)
                 sums = near.counts[:, None, :] + far.counts[None, :, :]
-                left -= sums.shape[0] * sums.shape[1] + 20
-                if left < 0:
-                    raise _TooManyError
+                work.spend(sums.shape[0] * sums.shape[1] + ROWS_PER_CUT)
                 found.append(np.minimum(sums.reshape(-1, len(demands)), demands))
                 pairs = np.indices(sums.shape[:2]).reshape(2, -1)
-                same = np.ones(pairs.shape[1], dtype=np.int64)
-                origins.append(np.stack([axis * same, cut * same, rest * same, *pairs], axis=1))
+                origin = np.empty((pairs.shape[1], 5), dtype=np.int32)
+                origin[:, :3], origin[:, 3:] = (axis, cut, rest), pairs.T
+                origins.append(origin)
         counts, origin = np.concatenate(found), np.concatenate(origins)
-        kept = _outdone_by_none(counts, radix)
-        made = [
-            made[int(row[1])] if row[0] < 0 else tuple(map(int, row)) for row in origin[kept]
-        ]
-        known[i, j] = _Panel(counts[kept], made)
+        kept = _outdone_by_none(counts, radix, work)
+        known[i, j] = _Panel(counts[kept], origin[kept])
         return known[i, j]
 
     def layout(i: int, j: int, row: int) -> Layout:
-        axis, *how = known[i, j].made[row]
+        axis, cut, rest, near, far = map(int, known[i, j].made[row])
         if axis < 0:
-            return Leaf(ways[how[0]][3], ways[how[0]][2]) if how else None
-        cut, rest, near, far = how
+            return Leaf(ways[cut][3], ways[cut][2]) if cut >= 0 else None
         if axis == 0:
             return Split(0, grid.xs[cut], layout(cut, j, near), layout(rest, j, far))
         return Split(1, grid.ys[cut], layout(i, cut, near), layout(i, rest, far))
@@ -235,7 +237,7 @@ def every_layout(
     return [(tuple(counts), layout(*last, row)) for row, counts in enumerate(rows)]
 
 
-def _outdone_by_none(counts: np.ndarray, radix: np.ndarray) -> np.ndarray:
+def _outdone_by_none(counts: np.ndarray, radix: np.ndarray, work: _Work) -> np.ndarray:
     """Rows that no other row has all of, each once; of equal rows the first."""
     _, first = np.unique(counts @ radix, return_index=True)
     first = first[np.argsort(-counts[first].sum(axis=1), kind="stable")]
@@ -243,7 +245,6 @@ def _outdone_by_none(counts: np.ndarray, radix: np.ndarray) -> np.ndarray:
     while len(first):
         # Nothing left has more pieces than the row in front, so nothing left outdoes it.
         kept.append(int(first[0]))
-        if len(kept) > MOST_SURVIVING:
-            raise _TooManyError
+        work.spend(len(first) // COMPARED_PER_ROW)
         first = first[(counts[first] > counts[first[0]]).any(axis=1)]
     return np.array(kept)
