@@ -69,6 +69,15 @@ export.cards.solids  export.cards.words
 export.cards.crew  export.cards.texts
 export.cards.scene
 export.cards.page
+export.derive.cutting.patterns  export.derive.cutting.ticks
+export.derive.cutting.programmes  export.derive.cutting.rectangles
+export.derive.cutting.columns
+export.derive.cutting.dive
+export.derive.cutting.search
+export.derive.cutting.guillotine  export.derive.cutting.lengths
+export.derive.cutting.placing  export.derive.cutting.saw_order
+export.derive.cutting.nest_search
+export.derive.cutting.nesting
 export.view  export.write.[!_]*
 export.cli.words
 export.cli.work
