@@ -18,7 +18,7 @@ ROOT = Path(__file__).parents[1]
 LAYERS = """
 model.errors  model.placement  model.spacing  model.units
 model.anchors  model.shape  model.stock.rows
-model.stock.catalogue  model.stock.materials
+model.stock.catalogue  model.stock.fastenings  model.stock.materials
 model.rules.faults  model.outline  model.quantity  model.sheet_metal
 model.scene.types
 model.scene.cladding  model.scene.crew  model.scene.fill  model.scene.roofing  model.scene.timber
@@ -42,8 +42,9 @@ export.colours  export.derive.mass  export.eye  export.files  export.meshes
 export.derive.parts  export.write._captions  export.write._child  export.write._columns
 export.write._lettering
 export.write._sheet
-export.derive.areas  export.derive.counts  export.derive.screws  export.derive.weights
-export.write._both  export.write._render
+export.derive.areas  export.derive.counts  export.derive.screws  export.derive.touching
+export.derive.weights
+export.derive.schedule  export.write._both  export.write._render
 export.derive.fasteners  export.derive.lifting.asked  export.derive.lifting.loads
 export.derive.summary
 export.derive.lifting.hands  export.derive.lifting.niosh  export.derive.lifting.statics
