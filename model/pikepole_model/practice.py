@@ -85,11 +85,11 @@ def _bright_in_treated(building: Building) -> Iterator[Finding]:
     """
     if building.scene.fasteners.finish != "bright":
         return
-    treated = tuple(part.name for part in building.parts if part.material.treated)
+    treated = [part.name for part in building.parts if part.material.treated]
     if treated:
         more = f" and {len(treated) - 1} more" if len(treated) > 1 else ""
         text = (
             f"{treated[0]}{more}: bright fasteners in treated timber, which needs them hot-dip "
             "galvanised (ASTM A153; connectors ASTM A653 G185) or stainless (IRC R317.3)"
         )
-        yield Finding("other", text, treated)
+        yield Finding("other", text, tuple(treated))
