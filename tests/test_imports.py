@@ -18,7 +18,7 @@ ROOT = Path(__file__).parents[1]
 LAYERS = """
 model.errors  model.placement  model.spacing  model.units
 model.anchors  model.shape  model.stock.rows
-model.stock.catalogue  model.stock.materials
+model.stock.catalogue  model.stock.fastenings  model.stock.materials
 model.rules.faults  model.outline  model.quantity  model.sheet_metal
 model.scene.types
 model.scene.buying  model.scene.cladding  model.scene.crew  model.scene.fill  model.scene.roofing
@@ -45,8 +45,8 @@ export.write._child  export.write._columns
 export.write._lettering
 export.write._sheet
 export.derive.anchor_bolts  export.derive.areas  export.derive.concrete  export.derive.counts
-export.derive.screws  export.derive.slab_joints  export.derive.weights
-export.write._both  export.write._render
+export.derive.screws  export.derive.slab_joints  export.derive.touching  export.derive.weights
+export.derive.schedule  export.write._both  export.write._render
 export.derive.fasteners  export.derive.ground  export.derive.lifting.asked
 export.derive.lifting.loads  export.derive.paint
 export.derive.coverings  export.derive.summary

@@ -28,6 +28,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[lumber]`": timber.Timber,
     "`[moisture]`": timber.Moisture,
     "`[moisture.untreated]`, `[moisture.treated]`": timber.Range,
+    "`[fasteners]`": timber.Fasteners,
     '`[foundation]` of kind "skids"': schema.Skids,
     '`[foundation]` of kind "piers"': schema.Piers,
     '`[foundation]` of kind "pad"': schema.Pad,
@@ -128,7 +129,7 @@ def test_ranges_are_the_schemas(heading: str, key: str, field: FieldInfo) -> Non
         low, high = limits.split(" to ")
         assert (parse(low), parse(high)) == (place.measure.low, place.measure.high)
     elif place.choices:
-        assert tuple(re.findall(r'"([\w ]+)"', limits)) == place.choices
+        assert tuple(re.findall(r'"([\w -]+)"', limits)) == place.choices
     elif numbers := limits_of(field):
         low, high = limits.split(" to ")
         assert (float(low), float(high)) == numbers

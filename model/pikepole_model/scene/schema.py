@@ -17,7 +17,7 @@ from pikepole_model.scene.cladding import Cladding, Wrap
 from pikepole_model.scene.crew import Crew, Move
 from pikepole_model.scene.fill import Door, Trim, Window
 from pikepole_model.scene.roofing import Edges, Roofing
-from pikepole_model.scene.timber import Moisture, Stock, Timber
+from pikepole_model.scene.timber import Fasteners, Moisture, Stock, Timber
 from pikepole_model.scene.types import (
     Bolt,
     Height,
@@ -290,6 +290,7 @@ class Scene(Section):
     building: Store
     lumber: Timber = Timber()
     moisture: Moisture = Moisture()
+    fasteners: Fasteners = Fasteners()
     stock: Stock = Stock()
     foundation: Skids | Piers | Pad = Field(discriminator="kind")
     floor: Floor | None = None  # required on skids, none on a pad
