@@ -264,7 +264,7 @@ def test_more_waste_is_never_less_to_buy(building: Building) -> None:
 @pytest.mark.parametrize(
     ("asked", "message"),
     [
-        ({"roll_waste": -0.1}, r"rolls\.waste = -0\.1"),
+        ({"roll_waste": -0.1}, r"waste\.rolls = -0\.1"),
         ({"paint_waste": float("nan")}, r"paint\.waste = nan"),
         ({"spread_m2_l": 0.0}, r"paint\.spread = 0\.0"),
         ({"coats": -1}, r"paint\.coats = -1"),

@@ -78,12 +78,12 @@ def test_roofing_screws_by_panel(units: Units, tmp_path: Path) -> None:
 
 def test_boxes_are_written_and_hold_all(honey_house: Building, tmp_path: Path) -> None:
     rows = fasteners(honey_house)
-    people, programs = write_boxes(boxes(rows), "imperial", tmp_path)
+    people, programs = write_boxes(boxes(rows, 10.0), "imperial", tmp_path)
     bought = json.loads(programs.read_text(encoding="utf-8"))
     assert people.read_text(encoding="utf-8").startswith("fastener,finish,pieces,waste percent")
     assert sum(row["pieces"] for row in bought) == sum(row.pieces for row in rows)
     for row in bought:
-        # A tenth for waste, none of what is sold singly: common practice, no source.
+        # A tenth was asked for; none is added to what is sold singly.
         needed = row["pieces"] * (1.1 if row["box_pieces"] > 1 else 1.0)
         assert needed - 1e-6 <= row["to_buy"] < needed + 1
         assert (row["boxes"] - 1) * row["box_pieces"] < row["to_buy"]

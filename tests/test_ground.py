@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from dataclasses import replace
 from math import pi
 from typing import Any
@@ -20,12 +21,12 @@ from pikepole_export.derive.anchor_bolts import (
     least_bolts,
     plate_bolts,
 )
-from pikepole_export.derive.concrete import BAGS_MM3
 from pikepole_export.derive.ground import ground
 from pikepole_export.derive.slab_joints import control_joints, joints
 from pikepole_model.build import build
-from pikepole_model.errors import CatalogueError
 from pikepole_model.part import Building, Kind
+from pikepole_model.scene.buying import MIX_YIELD_MM3_PER_KG
+from pikepole_model.units import POUND_KG
 from strategies import scene_of
 
 FT3 = FOOT**3
@@ -150,21 +151,23 @@ def test_concrete_by_place(edged: Building) -> None:
 # make a cubic yard. Source: the rule as printed on bags.
 @pytest.mark.parametrize(("bag", "ft3", "a_yard"), [(40, 0.30, 90), (60, 0.45, 60), (80, 0.60, 45)])
 def test_yield_of_a_bag(bag: int, ft3: float, a_yard: int) -> None:
-    assert BAGS_MM3[f"{bag} lb"] == pytest.approx(ft3 * FT3)
-    assert 27 * FT3 / BAGS_MM3[f"{bag} lb"] == pytest.approx(a_yard)
+    yield_mm3 = bag * POUND_KG * MIX_YIELD_MM3_PER_KG
+    assert yield_mm3 == pytest.approx(ft3 * FT3)
+    assert 27 * FT3 / yield_mm3 == pytest.approx(a_yard)
 
 
 # A flat slab of 20 x 12 ft x 4 in is 80 ft3, 88 with a tenth more: 293.3 bags of 0.30, 195.6 of
 # 0.45, 146.7 of 0.60 ft3. What the bolts take up is a few parts in ten thousand.
-@pytest.mark.parametrize(("bag", "bags"), [("40 lb", 294), ("60 lb", 196), ("80 lb", 147)])
-def test_bags(flat: Building, bag: str, bags: int) -> None:
-    row = only(ground(flat, bag=bag, waste=0.1), f"concrete mix, {bag} bag")
+@pytest.mark.parametrize(("bag", "bags"), [(40, 294), (60, 196), (80, 147)])
+def test_bags(flat: Building, bag: int, bags: int) -> None:
+    rows = ground(flat, bag_kg=bag * POUND_KG, waste=0.1)
+    row = only(rows, f"concrete mix, {bag} lb bag")
     assert (row.buy, row.unit) == (bags, "pieces")
 
 
 def test_ready_mix_is_ordered_in_quarters(flat: Building) -> None:
     # 88 ft3 are 3.26 yd3: 3-1/2.
-    row = only(ground(flat, bag=None, waste=0.1), "ready-mix concrete")
+    row = only(ground(flat, ready_mix_from_mm3=88 * FT3 * 0.99, waste=0.1), "ready-mix concrete")
     assert row.buy == pytest.approx(3.5 * 27 * FT3)
     assert "3.5 yd3" in row.how
 
@@ -326,9 +329,9 @@ def test_thin_bolts_of_a_scene_are_found(flat: Building) -> None:
 
 
 def test_more_waste_is_never_less_to_buy(building: Building) -> None:
-    for bag in ("60 lb", None):
-        tight = ground(building, bag=bag, waste=0.0, mesh=True, edge_bars=1)
-        loose = ground(building, bag=bag, waste=0.23, mesh=True, edge_bars=1)
+    for least_mm3 in (math.inf, 0.0):
+        tight = ground(building, ready_mix_from_mm3=least_mm3, waste=0.0, mesh=True, edge_bars=1)
+        loose = ground(building, ready_mix_from_mm3=least_mm3, waste=0.23, mesh=True, edge_bars=1)
         assert [row.item for row in tight] == [row.item for row in loose]
         for less, more in zip(tight, loose, strict=True):
             assert (less.buy is None) == (more.buy is None)
@@ -348,8 +351,8 @@ def test_concrete_is_all_of_the_solids(building: Building) -> None:
 
 
 def test_bad_input_is_refused(flat: Building) -> None:
-    with pytest.raises(CatalogueError, match=r'concrete\.bag = "70 lb".*40 lb, 50 lb, 60 lb'):
-        ground(flat, bag="70 lb")
+    with pytest.raises(ValueError, match=r"concrete\.bag = 0"):
+        ground(flat, bag_kg=0.0)
     with pytest.raises(ValueError, match=r"concrete.waste = -0\.1"):
         ground(flat, waste=-0.1)
     with pytest.raises(ValueError, match=r"concrete.edge_bars = -1"):

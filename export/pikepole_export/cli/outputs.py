@@ -118,7 +118,7 @@ def build_files(
                 *write_weights(totals, units, folder),
                 *write_areas(surfaces(building), units, folder),
                 *write_fasteners(held, units, folder),
-                *write_boxes(boxes(held), units, folder),
+                *write_boxes(boxes(held, building.scene.waste.fasteners), units, folder),
             ),
             Output.LIFTS: lambda: (
                 *(write_lifts(plan, units, folder) if plan else ()),

@@ -2,7 +2,7 @@
 
     under_and_round(building, waste, vapour_retarder) -> Iterator[Amount]     before pouring
     reinforcement(building, mesh, edge_bars) -> Iterator[Amount]
-    pours(building, bag, waste) -> Iterator[Amount]
+    pours(building, bag_kg, ready_mix_from_mm3, waste) -> Iterator[Amount]
 
 Called by `ground`, which checks what it is given.
 """
@@ -21,27 +21,25 @@ from pikepole_export.derive.amounts import (
 )
 from pikepole_export.derive.shadow import shadow
 from pikepole_model.part import Building, Kind, Part
+from pikepole_model.scene.buying import MIX_YIELD_MM3_PER_KG
 from pikepole_model.scene.schema import Pad
 from pikepole_model.shape import Circle, Prism
 from pikepole_model.units import (
     FOOT_MM,
     INCH_MM,
-    POUND_KG,
     Units,
     format_length,
     format_mass,
     in_units,
+    unit_symbol,
 )
 
 CONCRETE = (Kind.SLAB, Kind.FOOTING)
 
-# Pre-mixed concrete: 0.15 ft3 from 20 lb, so 0.30, 0.45 and 0.60 ft3 from 40, 60 and 80 lb.
-FT3_MM3 = FOOT_MM**3
-BAGS_MM3 = {f"{pounds} lb": pounds / 20 * 0.15 * FT3_MM3 for pounds in (40, 50, 60, 80, 90)}
 BAG_RULE = "0.15 ft3 for each 20 lb of mix, as printed on bags"
 
 # Ready-mixed concrete is ordered in these steps.
-READY_MIX_STEP_MM3: dict[Units, float] = {"imperial": 27 * FT3_MM3 / 4, "metric": 0.25e9}
+READY_MIX_STEP_MM3: dict[Units, float] = {"imperial": 27 * FOOT_MM**3 / 4, "metric": 0.25e9}
 READY_MIX_STEPS: dict[Units, str] = {"imperial": "1/4 yd3", "metric": "0.25 m3"}
 
 # A sheet of welded wire mesh of 6 in squares; its lap is a square and 2 in.
@@ -193,7 +191,9 @@ def _bars(building: Building, slab: Part, count: int) -> Amount:
     )
 
 
-def pours(building: Building, bag: str | None, waste: float) -> Iterator[Amount]:
+def pours(
+    building: Building, bag_kg: float, ready_mix_from_mm3: float, waste: float
+) -> Iterator[Amount]:
     """Concrete by place, and what to order for each stage that casts some."""
     units = building.scene.units
     for stage in building.stages:
@@ -212,7 +212,9 @@ def pours(building: Building, bag: str | None, waste: float) -> Iterator[Amount]
                 is_another_way=True,
             )
         if cast:
-            yield _order(stage.name, sum(part.volume_mm3 for part in cast), bag, waste, units)
+            volume = sum(part.volume_mm3 for part in cast)
+            bag = None if volume * (1 + waste) >= ready_mix_from_mm3 else bag_kg
+            yield _order(stage.name, volume, bag, waste, units)
 
 
 def _places(building: Building, part: Part) -> Iterator[tuple[str, float]]:
@@ -226,12 +228,12 @@ def _places(building: Building, part: Part) -> Iterator[tuple[str, float]]:
         yield (part.name if part.kind == Kind.SLAB else "footings"), part.volume_mm3
 
 
-def _order(stage: str, volume: float, bag: str | None, waste: float, units: Units) -> Amount:
+def _order(stage: str, volume: float, bag_kg: float | None, waste: float, units: Units) -> Amount:
     """What to order for one pour: what is left over of a bag or a load does not keep."""
     needed = volume * (1 + waste)
     sum_ = f"{shown(volume, 'volume', units)} and {percent(waste)} = "
     sum_ += shown(needed, "volume", units)
-    if bag is None:
+    if bag_kg is None:
         step = READY_MIX_STEP_MM3[units]
         steps = whole(needed / step)
         # Concrete is ordered in cubic yards where the tables have cubic feet.
@@ -245,16 +247,20 @@ def _order(stage: str, volume: float, bag: str | None, waste: float, units: Unit
             f"{sum_}, up to a whole {READY_MIX_STEPS[units]}: {ordered}",
             PRACTICE,
         )
-    yield_mm3 = BAGS_MM3[bag]
+    yield_mm3 = bag_kg * MIX_YIELD_MM3_PER_KG
     bags = whole(needed / yield_mm3)
-    pounds = float(bag.removesuffix(" lb"))
     return Amount(
-        f"concrete mix, {bag} bag",
+        f"concrete mix, {_bag(bag_kg, units)} bag",
         stage,
         "count",
         volume / yield_mm3,
         bags,
         f"{sum_}; / {in_units(yield_mm3, 'volume', units):.4g} a bag = {bags}, "
-        f"{format_mass(bags * pounds * POUND_KG, units)} to carry and mix",
+        f"{format_mass(bags * bag_kg, units)} to carry and mix",
         BAG_RULE,
     )
+
+
+def _bag(bag_kg: float, units: Units) -> str:
+    """A bag as it is asked for: "80 lb", "25 kg"."""
+    return f"{in_units(bag_kg, 'mass', units):.3g} {unit_symbol('mass', units)}"

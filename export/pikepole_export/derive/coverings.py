@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import combinations
 
 import shapely
@@ -63,6 +64,7 @@ def coverings(
     building: Building,
     *,
     roll_waste: float = 0.05,
+    run_waste: float = 0.05,
     coats: int = 2,
     primer_coats: int = 1,
     spread_m2_l: float = SPREAD_M2_L,
@@ -73,7 +75,8 @@ def coverings(
 
     Args:
         building: The building.
-        roll_waste: Share of rolls, tape and sealant to buy beyond what is laid, from 0.
+        roll_waste: Share of rolls to buy beyond what is laid, from 0.
+        run_waste: Share of tape and sealant to buy beyond what is laid, from 0.
         coats: Coats of paint, from 0.
         primer_coats: Coats of primer, from 0.
         spread_m2_l: What a litre of either covers once, m2.
@@ -83,14 +86,15 @@ def coverings(
     Raises:
         ValueError: a share or a number of coats is below 0, or a size is not above 0.
     """
-    check_share("rolls.waste", roll_waste)
+    check_share("waste.rolls", roll_waste)
+    check_share("waste.runs", run_waste)
     check_above_zero("sealant.bead", bead_mm)
     return (
         *_rolls(building, roll_waste),
         *_membranes(building, roll_waste),
-        *_tape(building, roll_waste),
+        *_tape(building, run_waste),
         *_metal(building),
-        *_sealant(building, roll_waste, bead_mm),
+        *_sealant(building, run_waste, bead_mm),
         *paints(
             building,
             coats=coats,
@@ -183,7 +187,7 @@ def _membranes(building: Building, waste: float) -> Iterator[Amount]:
             "count",
             sum(pieces_mm) / roll.length_mm,
             count,
-            f"{_pieces(pieces_mm, units)}, turned up at both ends, and {percent(waste)}, each "
+            f"{pieces_text(pieces_mm, units)}, turned up at both ends, and {percent(waste)}, each "
             f"whole, from rolls of {shown(roll.length_mm, 'run', units)}",
             f"{roll.source}; waste: {PRACTICE}",
         )
@@ -196,7 +200,7 @@ def _girth_mm(part: Part, thickness_mm: float) -> float:
     return part.volume_mm3 / (thickness_mm * body.thickness)
 
 
-def _pieces(lengths_mm: Sequence[float], units: Units) -> str:
+def pieces_text(lengths_mm: Sequence[float], units: Units) -> str:
     """Lengths for people, equal ones counted, longest first."""
     found = Counter(format_length(length_mm, units, "up") for length_mm in sorted(lengths_mm)[::-1])
     return ", ".join(f"{count} x {text}" for text, count in found.items())
@@ -248,27 +252,54 @@ def _tape(building: Building, waste: float) -> Iterator[Amount]:
         )
 
 
-def _metal(building: Building) -> Iterator[Amount]:
-    units = building.scene.units
+@dataclass(frozen=True, slots=True)
+class Trim:
+    """All pieces that are bent to one profile.
+
+    Attributes:
+        stock: Flat steel that they are bent from.
+        kind: What they are.
+        girth_mm: Width of flat steel that goes into the profile.
+        parts: The pieces, narrow ones first.
+    """
+
+    stock: str
+    kind: Kind
+    girth_mm: float
+    parts: tuple[Part, ...]
+
+
+def trims(building: Building) -> tuple[Trim, ...]:
+    """What is bent to order, by profile, in order of first use; not the corner pieces."""
     catalogue = building.scene.catalogue
-    piles: dict[tuple[str, str], list[tuple[float, float]]] = {}
+    piles: dict[tuple[str, Kind], list[tuple[float, Part]]] = {}
     for part in building.parts:
         if part.kind in BENT:
             girth = _girth_mm(part, catalogue.find_flat(part.stock).thickness_mm)
-            piles.setdefault((part.stock, part.kind.value), []).append((girth, part.length_mm))
-    for (stock, kind), pieces in piles.items():
-        flat = catalogue.find_flat(stock)
-        for girth, lengths_mm in _profiles(pieces):
-            yield Amount(
-                f"{stock}, girth {format_length(girth, units, 'up')}",
-                kind,
-                "run",
-                sum(lengths_mm),
-                sum(lengths_mm),
-                f"bent to length: {_pieces(lengths_mm, units)}; laps of "
-                f"{format_length(flat.lap_mm, units)} counted",
-                flat.source,
-            )
+            piles.setdefault((part.stock, part.kind), []).append((girth, part))
+    return tuple(
+        Trim(stock, kind, girth, tuple(parts))
+        for (stock, kind), pieces in piles.items()
+        for girth, parts in _profiles(pieces)
+    )
+
+
+def _metal(building: Building) -> Iterator[Amount]:
+    units = building.scene.units
+    catalogue = building.scene.catalogue
+    for trim in trims(building):
+        flat = catalogue.find_flat(trim.stock)
+        lengths_mm = [part.length_mm for part in trim.parts]
+        yield Amount(
+            f"{trim.stock}, girth {format_length(trim.girth_mm, units, 'up')}",
+            trim.kind.value,
+            "run",
+            sum(lengths_mm),
+            sum(lengths_mm),
+            f"bent to length: {pieces_text(lengths_mm, units)}; laps of "
+            f"{format_length(flat.lap_mm, units)} counted",
+            flat.source,
+        )
     corners = [part for part in building.parts if part.kind == Kind.FLASHING_CORNER]
     if corners:
         yield Amount(
@@ -282,14 +313,14 @@ def _metal(building: Building) -> Iterator[Amount]:
         )
 
 
-def _profiles(pieces: Sequence[tuple[float, float]]) -> list[tuple[float, list[float]]]:
-    """Girth and lengths, mm, of each profile among pieces of a girth and a length, narrow first."""
-    found: list[tuple[float, list[float]]] = []
-    for girth, length in sorted(pieces):
+def _profiles(pieces: Sequence[tuple[float, Part]]) -> list[tuple[float, list[Part]]]:
+    """Girth, mm, and pieces of each profile among pieces with their girths, narrow first."""
+    found: list[tuple[float, list[Part]]] = []
+    for girth, part in sorted(pieces, key=lambda piece: (piece[0], piece[1].length_mm)):
         if found and girth - found[-1][0] <= _SAME_PROFILE_MM:
-            found[-1] = (girth, [*found[-1][1], length])
+            found[-1] = (girth, [*found[-1][1], part])
         else:
-            found.append((girth, [length]))
+            found.append((girth, [part]))
     return found
 
 

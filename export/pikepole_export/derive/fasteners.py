@@ -1,7 +1,7 @@
 """What holds the pieces together: how many fasteners go where, and how many boxes that takes.
 
     fasteners(building) -> tuple[Fastener, ...]     in order of the work
-    boxes(rows) -> tuple[Box, ...]                  what is bought, in the same order
+    boxes(rows, waste_percent) -> tuple[Box, ...]   what is bought, in the same order
 
 Post bases and caps are in the list too, as what they are coated with is decided by the same rule:
 what touches treated timber is hot-dip galvanised or stainless (IRC R317.3; ASTM A153, connectors
@@ -108,8 +108,13 @@ def fasteners(building: Building) -> tuple[Fastener, ...]:
     )
 
 
-def boxes(rows: Sequence[Fastener]) -> tuple[Box, ...]:
-    """What is bought: rows of the same fastener and finish together, in order of first need."""
+def boxes(rows: Sequence[Fastener], waste_percent: float) -> tuple[Box, ...]:
+    """What is bought: rows of the same fastener and finish together, in order of first need.
+
+    Args:
+        rows: Fasteners of a building.
+        waste_percent: Lost or bent of what comes in boxes; nothing is added to what is sold singly.
+    """
     pieces: dict[tuple[str, str], int] = {}
     for row in rows:
         key = row.fastener, row.finish
@@ -119,14 +124,14 @@ def boxes(rows: Sequence[Fastener]) -> tuple[Box, ...]:
     for (fastener, finish), count in pieces.items():
         sold = bought.get(fastener)
         box_pieces = sold.box_pieces if sold else 1
-        waste_percent = sold.waste_percent if sold else 0.0
-        to_buy = math.ceil(count * (100 + waste_percent) / 100 - 1e-9)
+        lost_percent = waste_percent if box_pieces > 1 else 0.0
+        to_buy = math.ceil(count * (100 + lost_percent) / 100 - 1e-9)
         found.append(
             Box(
                 fastener,
                 finish,
                 count,
-                waste_percent,
+                lost_percent,
                 to_buy,
                 box_pieces,
                 math.ceil(to_buy / box_pieces),

@@ -1,6 +1,6 @@
 """What goes into the ground, and what is poured: digging, gravel, concrete, forms, bolts.
 
-    ground(building, bag="80 lb", waste=0.1) -> tuple[Amount, ...]     in order of the work
+    ground(building, bag_kg=36.3, waste=0.1) -> tuple[Amount, ...]     in order of the work
 
 Volumes are those of the solids. Whether a slab needs mesh, bars or a vapour retarder is for the
 local code and the soil to say: they are in the list without an amount to buy unless asked for.
@@ -8,22 +8,29 @@ local code and the soil to say: they are in the list without an amount to buy un
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
 import shapely
 
-from pikepole_export.derive.amounts import PRACTICE, Amount, check_share, shown
+from pikepole_export.derive.amounts import (
+    PRACTICE,
+    Amount,
+    check_above_zero,
+    check_share,
+    percent,
+    shown,
+)
 from pikepole_export.derive.anchor_bolts import SOURCE as BOLT_RULE
 from pikepole_export.derive.anchor_bolts import plate_bolts
-from pikepole_export.derive.concrete import BAGS_MM3, pours, reinforcement, under_and_round
+from pikepole_export.derive.concrete import pours, reinforcement, under_and_round
 from pikepole_export.derive.mass import MADE_IN_PLACE, part_mass
 from pikepole_export.derive.shadow import shadow
 from pikepole_export.derive.slab_joints import SOURCE as JOINT_RULE
 from pikepole_export.derive.slab_joints import control_joints
-from pikepole_model.errors import CatalogueError
 from pikepole_model.part import Building, Kind, Part
-from pikepole_model.units import LB_FT3_IN_KG_M3, Units, format_length
+from pikepole_model.units import LB_FT3_IN_KG_M3, POUND_KG, Units, format_length
 
 # What dug soil fills, loose, for each unit that it filled in the ground; what gravel fills as it
 # is delivered for each unit that it fills once compacted.
@@ -34,8 +41,10 @@ GRAVEL_SETTLES = 1.2
 def ground(
     building: Building,
     *,
-    bag: str | None = "80 lb",
+    bag_kg: float = 80 * POUND_KG,
+    ready_mix_from_mm3: float = math.inf,
     waste: float = 0.1,
+    gravel_waste: float = 0.0,
     mesh: bool = False,
     edge_bars: int = 0,
     vapour_retarder: bool = False,
@@ -44,29 +53,29 @@ def ground(
 
     Args:
         building: The building.
-        bag: Which bags of pre-mixed concrete, a name of `BAGS_MM3`; None for ready-mix.
+        bag_kg: Dry mix in a bag, kg.
+        ready_mix_from_mm3: From this much concrete on in one pour, waste included, it comes by
+            truck, mm3.
         waste: Share of concrete and of form boards to buy beyond what is drawn, from 0.
+        gravel_waste: Share of gravel to buy beyond what is drawn, from 0.
         mesh: Whether the slab gets welded wire mesh.
         edge_bars: How many bars run round in the slab's edge, from 0.
         vapour_retarder: Whether there is a vapour retarder under the slab.
 
     Raises:
-        CatalogueError: there is no such bag.
-        ValueError: the waste or the number of bars is below 0.
+        ValueError: a share or the number of bars is below 0, or the bag is empty.
     """
     check_share("concrete.waste", waste)
+    check_share("waste.gravel", gravel_waste)
+    check_above_zero("concrete.bag", bag_kg)
     if edge_bars < 0:
         raise ValueError(f"concrete.edge_bars = {edge_bars}: give a whole number from 0")
-    if bag is not None and bag not in BAGS_MM3:
-        raise CatalogueError(
-            f'concrete.bag = "{bag}": there is no such bag; take one of {", ".join(BAGS_MM3)}'
-        )
     return (
         *_digging(building),
-        *_gravel(building),
+        *_gravel(building, gravel_waste),
         *under_and_round(building, waste, vapour_retarder),
         *reinforcement(building, mesh, edge_bars),
-        *pours(building, bag, waste),
+        *pours(building, bag_kg, ready_mix_from_mm3, waste),
         *_joints(building),
         *_bolts(building),
         *_piers(building),
@@ -116,14 +125,15 @@ def _digging(building: Building) -> Iterator[Amount]:
     )
 
 
-def _gravel(building: Building) -> Iterator[Amount]:
+def _gravel(building: Building, waste: float) -> Iterator[Amount]:
     units = building.scene.units
     beds = [part for part in building.parts if part.kind == Kind.GRAVEL]
     names = dict.fromkeys(part.name.rstrip(" 0123456789") for part in beds)
     for name in names:
         parts = [part for part in beds if part.name.rstrip(" 0123456789") == name]
         volume = sum(part.volume_mm3 for part in parts)
-        loose = GRAVEL_SETTLES * volume
+        loose = GRAVEL_SETTLES * volume * (1 + waste)
+        spare = f", and {percent(waste)}" if waste else ""
         likely_kg = sum(part_mass(part).likely_kg for part in parts)
         loose_kg_m3 = parts[0].material.density_kg_m3[0]
         yield Amount(
@@ -132,7 +142,7 @@ def _gravel(building: Building) -> Iterator[Amount]:
             "volume",
             volume,
             loose,
-            f"{shown(volume, 'volume', units)} compacted x {GRAVEL_SETTLES:g} as delivered",
+            f"{shown(volume, 'volume', units)} compacted x {GRAVEL_SETTLES:g} as delivered{spare}",
             PRACTICE,
         )
         yield Amount(

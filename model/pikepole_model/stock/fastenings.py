@@ -38,11 +38,6 @@ class Bought:
     box_pieces: int
     source: str
 
-    @property
-    def waste_percent(self) -> float:
-        """Lost or bent: a tenth, common practice, no source; none of what is sold singly."""
-        return 10.0 if self.box_pieces > 1 else 0.0
-
 
 @dataclass(frozen=True, slots=True)
 class Fastening:
