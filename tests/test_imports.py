@@ -69,7 +69,7 @@ export.cards.solids  export.cards.words
 export.cards.crew  export.cards.texts
 export.cards.scene
 export.cards.page
-export.derive.cutting.patterns  export.derive.cutting.ticks
+export.derive.cutting.hush  export.derive.cutting.patterns  export.derive.cutting.ticks
 export.derive.cutting.programmes  export.derive.cutting.rectangles
 export.derive.cutting.columns
 export.derive.cutting.dive
@@ -77,13 +77,14 @@ export.derive.cutting.search
 export.derive.cutting.guillotine  export.derive.cutting.lengths
 export.derive.cutting.placing  export.derive.cutting.saw_order
 export.derive.cutting.nest_search
-export.derive.cutting.nesting
+export.derive.cutting.cuts  export.derive.cutting.nesting
+export.derive.cutting.sheets
 export.view  export.write.[!_]*
 export.cli.words
 export.cli.work
-export.cli.lift_words  export.cli.outputs
+export.cli.cut_words  export.cli.lift_words  export.cli.outputs
 export.cli.part_words
-export.cli.build  export.cli.check  export.cli.lift  export.cli.view
+export.cli.build  export.cli.check  export.cli.cut  export.cli.lift  export.cli.view
 export.cli
 export.__main__
 """
