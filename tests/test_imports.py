@@ -78,13 +78,16 @@ export.derive.cutting.guillotine  export.derive.cutting.lengths
 export.derive.cutting.placing  export.derive.cutting.saw_order
 export.derive.cutting.nest_search
 export.derive.cutting.cuts  export.derive.cutting.nesting
-export.derive.cutting.sheets
+export.derive.cutting.sheets  export.derive.purchase
+export.derive.pieces_bought  export.derive.supplies
+export.derive.buying
 export.view  export.write.[!_]*
 export.cli.words
 export.cli.work
-export.cli.cut_words  export.cli.lift_words  export.cli.outputs
+export.cli.buy_words  export.cli.cut_words  export.cli.lift_words  export.cli.outputs
 export.cli.part_words
-export.cli.build  export.cli.check  export.cli.cut  export.cli.lift  export.cli.view
+export.cli.build  export.cli.buy  export.cli.check  export.cli.cut  export.cli.lift
+export.cli.view
 export.cli
 export.__main__
 """

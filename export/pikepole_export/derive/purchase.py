@@ -13,8 +13,7 @@ from enum import StrEnum
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.scene.buying import PER, Per, Price
 from pikepole_model.scene.buying import Amount as SoldBy
-from pikepole_model.units import Units
-
+from pikepole_model.units import Units, format_length
 
 RUN: dict[Units, Per] = {"imperial": "ft", "metric": "m"}
 
@@ -101,6 +100,12 @@ class Purchase:
             return None
         amount, rate = self.price.rate
         return rate * self.sold_by[amount] / self.quantity
+
+
+def size_text(purchase: Purchase, units: Units) -> str:
+    """Its size for people; sheet metal is rounded up, as what is over can be cut off."""
+    rounded = "up" if purchase.supplier == Supplier.METAL else "nearest"
+    return " x ".join(format_length(size, units, rounded) for size in purchase.size_mm)
 
 
 def parts_of(building: Building, *kinds: Kind) -> list[Part]:

@@ -6,7 +6,8 @@ not_ordered(building) -> tuple[Amount, ...]     work, and what the reader has to
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from pikepole_export.derive.amounts import Amount
 from pikepole_export.derive.areas import CLADDING
@@ -25,7 +26,7 @@ from pikepole_export.derive.purchase import (
 )
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.scene.buying import Amount as SoldBy
-from pikepole_model.scene.buying import Per
+from pikepole_model.scene.buying import Paint, Per
 from pikepole_model.units import Units
 
 BULK: dict[Units, Per] = {"imperial": "yd3", "metric": "m3"}
@@ -92,8 +93,20 @@ def _ground(building: Building) -> Iterator[Purchase]:
     for amount in amounts:
         if "concrete" in amount.item and amount.where in stages:
             cast = [part for part in stages[amount.where] if part.kind in CONCRETE]
-            unit = BULK[units] if amount.quantity == "volume" else "piece"
-            yield _ordered(amount, Supplier.GROUND, cast, names=names_of(cast), unit=unit)
+            if amount.quantity == "volume":
+                amount = replace(amount, item="concrete")
+                mass_kg = (amount.buy or 0.0) * 1e-9 * cast[0].material.density_kg_m3[1]
+                yield _ordered(
+                    amount,
+                    Supplier.GROUND,
+                    cast,
+                    made_of="ready-mix",
+                    names=names_of(cast),
+                    unit=BULK[units],
+                    sold_by={"mass": mass_kg},
+                )
+            else:
+                yield _ordered(amount, Supplier.GROUND, cast, names=names_of(cast))
         elif amount.item.startswith("form"):
             formed = parts_of(building, Kind.FOOTING if amount.where == "footings" else Kind.SLAB)
             yield _ordered(amount, Supplier.GROUND, formed, unit=RUN[units])
@@ -102,21 +115,16 @@ def _ground(building: Building) -> Iterator[Purchase]:
 def _coverings(building: Building) -> Iterator[Purchase]:
     """Rolls, tape, sealant; paint where the scene asks for it: on the walls outside."""
     scene, rolls = building.scene, building.scene.catalogue.rolls
-    paint = scene.paint
+    paint = scene.paint or Paint()
+    coats, primer_coats = (paint.coats, paint.primer_coats) if scene.paint else (0, 0)
     amounts = coverings(
         building,
         roll_waste=scene.waste.rolls / 100,
         run_waste=scene.waste.runs / 100,
-        **(
-            {
-                "coats": paint.coats,
-                "primer_coats": paint.primer_coats,
-                "spread_m2_l": paint.spread,
-                "paint_waste": paint.waste / 100,
-            }
-            if paint
-            else {"coats": 0, "primer_coats": 0}
-        ),
+        coats=coats,
+        primer_coats=primer_coats,
+        spread_m2_l=paint.spread,
+        paint_waste=paint.waste / 100,
     )
     for amount in amounts:
         if amount.is_another_way:
@@ -131,7 +139,7 @@ def _coverings(building: Building) -> Iterator[Purchase]:
                 laid,
                 size_mm=(roll.width_mm, roll.length_mm),
                 names=names_of(laid),
-                area_mm2=roll.width_mm * roll.length_mm,
+                sold_by={"area": (amount.buy or 0.0) * roll.width_mm * roll.length_mm},
             )
         elif amount.item == "seam tape":
             yield _ordered(amount, Supplier.LUMBER, parts_of(building, Kind.WRAP))
@@ -139,7 +147,10 @@ def _coverings(building: Building) -> Iterator[Purchase]:
             yield _ordered(amount, Supplier.IRONMONGER, parts_of(building, Kind.PANEL))
         elif amount.where == "walls outside":
             clad = parts_of(building, *CLADDING) or parts_of(building, Kind.WALL_SHEET)
-            yield _ordered(amount, Supplier.PAINT, clad, unit=CANS[scene.units])
+            cans = (amount.buy or 0.0) / CAN_MM3[scene.units]
+            sold_by: dict[SoldBy, float] = {"pieces": cans}
+            unit = CANS[scene.units]
+            yield _ordered(amount, Supplier.PAINT, clad, unit=unit, sold_by=sold_by)
 
 
 def _ordered(
@@ -150,26 +161,23 @@ def _ordered(
     unit: Per = "piece",
     size_mm: tuple[float, ...] = (),
     names: tuple[str, ...] = (),
-    area_mm2: float | None = None,
+    made_of: str = "",
+    sold_by: Mapping[SoldBy, float] | None = None,
 ) -> Purchase:
     """An amount as an order; `users` say which stages use it, `names` which parts it becomes."""
     assert amount.buy is not None
     assert amount.net is not None
-    sold_by: dict[SoldBy, float] = {_MEASURED[amount.quantity]: amount.buy}
-    if area_mm2 is not None:
-        sold_by["area"] = amount.buy * area_mm2
-    ready_mixed = amount.item == "ready-mix concrete"
     return Purchase(
         supplier,
-        "concrete" if ready_mixed else amount.item,
-        "ready-mix" if ready_mixed else "",
+        amount.item,
+        made_of,
         amount.where,
         size_mm,
         unit,
         amount.buy,
         amount.net,
         amount.how,
-        sold_by,
+        {_MEASURED[amount.quantity]: amount.buy, **(sold_by or {})},
         used_by(users),
         names,
     )
