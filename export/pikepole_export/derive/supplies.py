@@ -193,8 +193,10 @@ def _fasteners(building: Building) -> Iterator[Purchase]:
             drawn.setdefault(f"{part.stock} with nut and washer", []).append(part)
     for box in boxes(rows, building.scene.waste.fasteners):
         here = [row for row in rows if (row.fastener, row.finish) == (box.fastener, box.finish)]
-        use: dict[int, float] = {}
-        for row in here:
+        parts = drawn.pop(box.fastener, [])
+        # An anchor bolt holds a plate later than it is cast in.
+        use = used_by(parts)
+        for row in () if parts else here:
             use[row.stage] = use.get(row.stage, 0.0) + row.pieces
         in_boxes = box.box_pieces > 1
         pieces = box.boxes * box.box_pieces
@@ -212,5 +214,5 @@ def _fasteners(building: Building) -> Iterator[Purchase]:
             else "as drawn",
             {"boxes": box.boxes, "pieces": pieces} if in_boxes else {"pieces": pieces},
             use,
-            names_of(drawn.pop(box.fastener, [])),
+            names_of(parts),
         )

@@ -65,9 +65,9 @@ class _Row:
     item: str
     made_of: str
     size: str
-    quantity: float
+    quantity: Cell
     unit: str
-    in_the_building: float
+    in_the_building: Cell
     waste_percent: float
     unit_price: float | None
     total: float | None
@@ -119,15 +119,21 @@ def _row(purchase: Purchase, stages: Mapping[int, str], units: Units) -> _Row:
         item=purchase.item,
         made_of=purchase.made_of,
         size=size_text(purchase, units),
-        quantity=rounded(purchase.quantity, 3),
+        quantity=_plain(purchase.quantity),
         unit=purchase.unit,
-        in_the_building=rounded(purchase.in_building, 3),
+        in_the_building=_plain(purchase.in_building),
         waste_percent=rounded(100 * purchase.waste_share, 1),
         unit_price=None if price is None else rounded(price, 4),
         total=purchase.total,
         where=purchase.where,
         how=purchase.how,
     )
+
+
+def _plain(number: float) -> Cell:
+    """A number without decimals where it is whole: 3 boards, not 3.0."""
+    short = rounded(number, 3)
+    return int(short) if short.is_integer() else short
 
 
 def _for_programs(purchase: Purchase) -> dict[str, object]:
