@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from pikepole_export.cli.words import plural, wrapped
 from pikepole_model.units import Units, format_length, format_number
 
+KEPT_MM = 100.0  # an off-cut of a sheet is named if it is as wide and as long as this
+
 if TYPE_CHECKING:
     from pikepole_export.derive.cutting.cuts import SectionPlan
     from pikepole_export.derive.cutting.lengths import Board, LengthPlan

@@ -16,7 +16,7 @@ from math import isfinite
 from pathlib import Path
 from typing import Any
 
-from pikepole_export.derive.cutting.cuts import SectionPlan
+from pikepole_export.derive.cutting.cuts import CENTS, SectionPlan
 from pikepole_export.derive.cutting.lengths import Board, LengthPlan
 from pikepole_export.derive.cutting.nesting import CutSheet, SheetPlan
 from pikepole_export.derive.cutting.sheets import StockPlan
@@ -306,8 +306,8 @@ def _work(sheet: CutSheet) -> dict[str, Any]:
 def _how_good(plan: LengthPlan | SheetPlan) -> tuple[float | None, float | None, float | None, str]:
     """Cost, its bound, the gap and whether it is proven: of money only where there are prices."""
     return (
-        plan.cost,
-        None if plan.cost is None else plan.bound,
+        None if plan.cost is None else rounded(plan.cost, CENTS),
+        None if plan.cost is None else rounded(plan.bound, CENTS),
         rounded(100 * plan.gap, 2) if isfinite(plan.gap) else None,
         "yes" if plan.proven else "no",
     )

@@ -29,6 +29,7 @@ from pikepole_model.stock.rows import Lumber
 
 # Less than this is taken off by no saw: a metric and an inch section that go by one width.
 RIPPED_MM = 0.5
+CENTS = 2  # decimals of a price: a board or a sheet is charged in whole cents
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,14 +87,14 @@ def cut_plans(building: Building) -> tuple[SectionPlan, ...]:
 
 
 def board_price(scene: Scene, section: Lumber, length_mm: float, *, treated: bool) -> float | None:
-    """What a board costs by the prices of the scene; None where they do not say."""
+    """What a board costs by the prices of the scene, in whole cents; None without one."""
     price = find_price(scene.price, section.name, length_mm=length_mm, treated=treated)
     if price is None:
         return None
     sold_by, rate = price.rate
     volume_mm3 = section.breadth_mm * section.depth_mm * length_mm
     sizes: dict[Amount, float] = {"pieces": 1.0, "length": length_mm, "volume": volume_mm3}
-    return rate * sizes[sold_by]
+    return round(rate * sizes[sold_by], CENTS)
 
 
 def across_mm(part: Part) -> tuple[float, float]:

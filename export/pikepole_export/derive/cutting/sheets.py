@@ -16,7 +16,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pikepole_export.derive.cutting.cuts import across_mm
+from pikepole_export.derive.cutting.cuts import CENTS, across_mm
 from pikepole_export.derive.cutting.hush import hushed
 from pikepole_export.derive.cutting.nesting import (
     SheetPiece,
@@ -67,13 +67,13 @@ def sheet_plans(building: Building) -> tuple[StockPlan, ...]:
 
 
 def sheet_price(scene: Scene, sheet: Sheet) -> float | None:
-    """What a sheet costs by the prices of the scene; None where they do not say."""
+    """What a sheet costs by the prices of the scene, in whole cents; None without one."""
     price = find_price(scene.price, sheet.name)
     if price is None:
         return None
     sold_by, rate = price.rate
     sizes: dict[Amount, float] = {"pieces": 1.0, "area": sheet.width_mm * sheet.length_mm}
-    return rate * sizes[sold_by]
+    return round(rate * sizes[sold_by], CENTS)
 
 
 def _stock_plan(scene: Scene, name: str, parts: Sequence[Part]) -> StockPlan:
