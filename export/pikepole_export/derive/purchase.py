@@ -86,20 +86,18 @@ class Purchase:
         return max(0.0, 1 - self.used / self.ordered)
 
     @property
-    def total(self) -> float | None:
-        """What it costs, to the hundredth; None without a price."""
+    def unit_price(self) -> float | None:
+        """What one unit of it costs, pieces and boxes to the hundredth; None without a price."""
         if self.price is None:
             return None
         amount, rate = self.price.rate
-        return round(rate * self.sold_by[amount], 2)
+        price = rate * self.sold_by[amount] / self.quantity
+        return round(price, 2) if self.unit in ("piece", "box") else price
 
     @property
-    def unit_price(self) -> float | None:
-        """What one unit of it costs; None without a price."""
-        if self.price is None:
-            return None
-        amount, rate = self.price.rate
-        return rate * self.sold_by[amount] / self.quantity
+    def total(self) -> float | None:
+        """What it costs, to the hundredth; None without a price."""
+        return None if self.unit_price is None else round(self.unit_price * self.quantity, 2)
 
 
 def size_text(purchase: Purchase, units: Units) -> str:
