@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import json
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -13,7 +12,7 @@ import pytest
 
 from pikepole_export.derive.buying import BuyList, buy_list
 from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
-from pikepole_export.derive.cutting.lengths import CutPiece, Saw, StockLength, plan_lengths
+from pikepole_export.derive.cutting.lengths import Board, CutPiece, LengthPlan, StockLength
 from pikepole_export.derive.cutting.nesting import CutSheet, SheetPiece, SheetPlan, StockSheet
 from pikepole_export.derive.cutting.saw_order import Placed
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans
@@ -188,7 +187,6 @@ def test_each_thing_comes_with_the_first_stage_that_needs_it(name: str) -> None:
 def one_each(building: Building) -> tuple[list[SectionPlan], list[StockPlan]]:
     """Plans that need no search: a board or a sheet for every piece."""
     catalogue = building.scene.catalogue
-    saw = Saw(kerf_mm=0.0)
     lumber: dict[tuple[str, str], list[Part]] = {}
     sheets: dict[str, list[Part]] = {}
     for part in building.parts:
@@ -198,22 +196,22 @@ def one_each(building: Building) -> tuple[list[SectionPlan], list[StockPlan]]:
             sheets.setdefault(part.stock, []).append(part)
     boards: list[SectionPlan] = []
     for (stock, material), parts in lumber.items():
-        plans = [
-            plan_lengths([CutPiece(p.name, p.length_mm)], [StockLength("own", p.length_mm)], saw)
+        own = tuple(
+            Board(StockLength(p.name, p.length_mm), (CutPiece(p.name, p.length_mm),), 0, 0, 0, 0)
             for p in parts
-        ]
-        cut = replace(plans[0], boards=tuple(board for plan in plans for board in plan.boards))
+        )
+        cut = LengthPlan(own, None, 0, 0, 0, True)
         treated = parts[0].material.treated
         boards.append(SectionPlan(catalogue.find_lumber(stock), material, treated, {}, cut))
     nested: list[StockPlan] = []
     for stock, parts in sheets.items():
         sheet = catalogue.find_sheet(stock)
-        own = StockSheet(stock, sheet.width_mm, sheet.length_mm)
-        cut = tuple(
-            CutSheet(own, (), (Placed(SheetPiece(p.name, 1.0, 1.0), 1, 0, 0, 1, 1, False),), ())
+        whole = StockSheet(stock, sheet.width_mm, sheet.length_mm)
+        laid = tuple(
+            CutSheet(whole, (), (Placed(SheetPiece(p.name, 1.0, 1.0), 1, 0, 0, 1, 1, False),), ())
             for p in parts
         )
-        nested.append(StockPlan(sheet, SheetPlan(cut, None, 0, 0, 0, 0, 0, True)))
+        nested.append(StockPlan(sheet, SheetPlan(laid, None, 0, 0, 0, 0, 0, True)))
     return boards, nested
 
 
@@ -224,7 +222,11 @@ def check_balance(building: Building) -> None:
     for one in buying.purchases:
         assert 0 < one.used <= one.ordered * (1 + NOISE), one.item
         assert all(amount > 0 for amount in one.sold_by.values()), one.item
-        assert one.sold_by[PER[one.unit][0]] == pytest.approx(one.ordered)
+        if one.item in building.scene.catalogue.panels:  # of many lengths: priced by the foot
+            counted = one.sold_by["length"] / one.size_mm[0]
+        else:
+            counted = one.sold_by[PER[one.unit][0]]
+        assert counted == pytest.approx(one.ordered)
         assert one.use, one.item
 
 
@@ -341,7 +343,11 @@ def test_all_prices_of_the_honey_house_are_used() -> None:
     [
         ({"item": "brick", "price": 1.0}, "nothing in the list is called that"),
         ({"item": "8d common nail", "price": 1.0, "per": "m"}, "counts it by the box"),
-        ({"item": "2x4", "treated": True, "price": 1.0, "per": "ft"}, "treated otherwise"),
+        ({"item": "4x6", "price": 1.0, "per": "ft"}, "in the list it is treated"),
+        (
+            {"item": "2x4", "treated": True, "price": 1.0, "per": "ft"},
+            "in the list it is untreated",
+        ),
     ],
 )
 def test_a_price_that_fits_nothing_is_reported(price: Json, why: str) -> None:
@@ -354,6 +360,19 @@ def test_a_price_that_fits_nothing_is_reported(price: Json, why: str) -> None:
     assert f'price[1], "{price["item"]}"' in finding.text
     assert why in finding.text
     assert buying.total is None
+
+
+def test_prices_of_lengths_that_are_not_bought_are_no_finding() -> None:
+    lengths = ["8 ft", "10 ft", "12 ft", "14 ft", "16 ft", "18 ft", "20 ft", "22 ft", "24 ft"]
+    prices = [
+        {"item": "4x6", "length": length, "treated": True, "price": 4.0 * (k + 1)}
+        for k, length in enumerate(lengths)
+    ]
+    _, buying = listed(feed_box(*prices))
+    # Two of 8 ft for 8.00: the next that gives both skids is 18 ft, for 24.00.
+    assert row(buying, "4x6").size_mm == (pytest.approx(8 * FOOT),)
+    assert buying.total == pytest.approx(8.00)
+    assert buying.findings == ()
 
 
 def test_a_negative_price_is_refused() -> None:

@@ -72,7 +72,7 @@ def test_totals_and_waste_are_told(priced: tuple[Answer, Path]) -> None:
 
 
 def test_a_price_that_fits_nothing_is_told(priced: tuple[Answer, Path]) -> None:
-    assert 'price[2], "brick", is not used' in _words(priced[0].out)
+    assert 'price[2], "brick", fits nothing' in _words(priced[0].out)
 
 
 def test_the_page_fits_its_columns(priced: tuple[Answer, Path]) -> None:

@@ -207,6 +207,7 @@ def test_importing_everything_loads_nothing_heavy() -> None:
         ["build", "--help"],
         ["lift", "--help"],
         ["lift", "nowhere.toml"],
+        ["buy", "nowhere.toml"],
         ["check", "nowhere.toml"],
         ["check", "."],
     ],

@@ -74,7 +74,7 @@ def stages_list(buying: BuyList) -> list[str]:
 
 
 def beside(buying: BuyList) -> list[str]:
-    """What is not ordered, and prices that are not used."""
+    """What is not ordered, and prices that fit nothing."""
     lines: list[str] = []
     if buying.not_ordered:
         lines += ["", "Not ordered: work to do, or yours to decide"]

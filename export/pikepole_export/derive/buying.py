@@ -26,7 +26,6 @@ from pikepole_export.derive.supplies import not_ordered, supplies
 from pikepole_model.errors import Finding, LayoutError
 from pikepole_model.part import Building, Kind
 from pikepole_model.scene.buying import Price, find_price
-from pikepole_model.units import Units, format_length
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +51,7 @@ class BuyList:
         purchases: By supplier, then in order of the stage that needs it first.
         not_ordered: Work, and what the reader has to decide.
         stages: What each stage costs.
-        findings: Prices that nothing in the list has.
+        findings: Prices that fit nothing in the list.
         currency: What prices are in, as the scene has it.
     """
 
@@ -115,7 +114,7 @@ def buy_list(
         purchases,
         not_ordered(building),
         tuple(_stage_costs(building, purchases)),
-        tuple(_unused(scene.price, purchases, scene.units)),
+        tuple(_unfit(scene.price, purchases)),
         scene.currency,
     )
 
@@ -132,33 +131,35 @@ def _price(prices: Sequence[Price], purchase: Purchase) -> Price | None:
     """The price of this thing as it is made before that of any, in a way that it is sold."""
     fitting = [price for price in prices if price.rate[0] in purchase.sold_by]
     length_mm = purchase.size_mm[0] if purchase.size_mm else None
-    names = (f"{purchase.item}, {purchase.made_of}", purchase.item)
     found = (
-        find_price(fitting, name, length_mm=length_mm, treated=purchase.treated) for name in names
+        find_price(fitting, name, length_mm=length_mm, treated=purchase.treated)
+        for name in _names(purchase)
     )
     return next((price for price in found if price is not None), None)
 
 
-def _unused(
-    prices: Sequence[Price], purchases: Sequence[Purchase], units: Units
-) -> Iterator[Finding]:
-    """A finding for each price that no row has, with what comes nearest to it in the list."""
-    used = [purchase.price for purchase in purchases]
+def _names(purchase: Purchase) -> tuple[str, str]:
+    """What a price may call it, the nearer name first."""
+    return f"{purchase.item}, {purchase.made_of}", purchase.item
+
+
+def _unfit(prices: Sequence[Price], purchases: Sequence[Purchase]) -> Iterator[Finding]:
+    """A finding for each price that fits no row, with what comes nearest to it in the list.
+
+    A price of another length of a section that is bought fits: the cut plan has reckoned with it.
+    """
     for number, price in enumerate(prices, start=1):
-        if price in used:
+        same = [one for one in purchases if price.item in _names(one)]
+        alike = [one for one in same if one.treated == price.treated]
+        if any(price.rate[0] in one.sold_by for one in alike):
             continue
-        length = "" if price.length is None else f" of {format_length(price.length, units)}"
-        treated = ", treated" if price.treated else ""
-        same = [p for p in purchases if price.item in (p.item, f"{p.item}, {p.made_of}")]
         if not same:
             why = "nothing in the list is called that"
-        elif not any(price.rate[0] in p.sold_by for p in same):
-            why = f'the list has it, but counts it by the {same[0].unit}, not by the "{price.per}"'
+        elif not alike:
+            why = f"in the list it is {'un' if price.treated else ''}treated"
         else:
-            why = "the list has it in other lengths, treated otherwise, or with a price of its own"
-        yield Finding(
-            "other", f'price[{number}], "{price.item}"{length}{treated}, is not used: {why}', ()
-        )
+            why = f'the list counts it by the {alike[0].unit}, not by the "{price.per}"'
+        yield Finding("other", f'price[{number}], "{price.item}", fits nothing: {why}', ())
 
 
 def _stage_costs(building: Building, purchases: Sequence[Purchase]) -> Iterator[StageCost]:

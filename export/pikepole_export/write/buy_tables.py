@@ -4,7 +4,7 @@
 
 In CSV a row for each thing to order; where the scene has no price, the column is left for a
 supplier to fill in. JSON has beside it the totals, what each stage costs, what is not ordered, and
-prices that nothing in the list has.
+prices that fit nothing in the list.
 """
 
 from __future__ import annotations
