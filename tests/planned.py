@@ -5,13 +5,23 @@ from __future__ import annotations
 import dataclasses
 import json
 import tempfile
+from functools import cache
 from pathlib import Path
 from typing import Any
 
+from conftest import FORMS, SCENES
 from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans
 from pikepole_export.write.cut_tables import write_cuts, write_sheets
+from pikepole_model.build import build
 from pikepole_model.part import Building
+from pikepole_model.scene.file import load_scene
+
+
+@cache
+def built(name: str) -> Building:
+    """The building of a scene of the project."""
+    return build(load_scene({**SCENES, **FORMS}[name]))
 
 
 def hurried(building: Building, **cutting: float) -> Building:

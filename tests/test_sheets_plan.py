@@ -15,23 +15,23 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from conftest import FORMS, SCENES, _built
+from conftest import FORMS, SCENES
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans, sheet_price
 from pikepole_model.build import build
 from pikepole_model.part import Building
 from pikepole_model.scene.buying import Per, Price
 from pikepole_model.scene.schema import Scene
-from planned import hurried, sheets_of
+from planned import built, hurried, sheets_of
 from strategies import forms
 
-FOOT_MM, INCH_MM = 304.8, 25.4
+SLOW = (HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large)
 NOISE_MM = 1e-2
 MAY_TURN = {"header spacer", "beam spacer"}
 
 
 @cache
 def planned(name: str) -> tuple[Building, tuple[StockPlan, ...], dict[str, Any]]:
-    building = hurried(_built(name))
+    building = hurried(built(name))
     return building, *sheets_of(building)
 
 
@@ -123,7 +123,7 @@ def test_every_sheet_part_is_cut_once_and_fits(name: str) -> None:
     assert_totals(building, written)
 
 
-@settings(max_examples=4, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=4, deadline=None, suppress_health_check=SLOW)
 @given(scene=forms())
 def test_drawn_scenes_balance(scene: Scene) -> None:
     building = hurried(build(scene))
@@ -163,7 +163,7 @@ def test_panes_come_in_no_sheet() -> None:
     [("piece", 44.0, 44.0), ("ft2", 1.25, 40.0), ("m2", 10.0, 29.73)],
 )
 def test_price_of_a_sheet(per: Per, price: float, cost: float) -> None:
-    building = hurried(_built("plain"))
+    building = hurried(built("plain"))
     prices = [Price(item="23/32 plywood", price=price, per=per)]
     scene = building.scene.model_copy(update={"price": prices})
     assert sheet_price(scene, scene.sheet_stock("23/32 plywood")) == pytest.approx(cost)
@@ -172,7 +172,7 @@ def test_price_of_a_sheet(per: Per, price: float, cost: float) -> None:
 
 
 def test_sheet_that_costs_nothing_is_still_counted() -> None:
-    building = hurried(_built("plain"))
+    building = hurried(built("plain"))
     prices = [Price(item="23/32 plywood", price=0.0)]
     scene = building.scene.model_copy(update={"price": prices})
     floor = sheet_plans(dataclasses.replace(building, scene=scene))[0].plan
