@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import isfinite
+from math import ceil, isfinite
 from typing import TYPE_CHECKING
 
 from pikepole_export.cli.words import plural, wrapped
@@ -105,10 +105,10 @@ def _how_good(plan: LengthPlan | SheetPlan, what: str, bought: float, scene: Sce
     if plan.cost is None:
         quantity = "run" if what == "length" else "area"
         amount = f"{format_number(bought, quantity, scene.units)} in all"
-        better, less = f"buys less {what}", f"less {what}"
+        better = f"buys less {what}"
     else:
         amount = f"{_money(plan.cost, scene)} in all"
-        better, less = "costs less", "less money"
+        better, what = "costs less", "cost"
     if plan.proven:
         return f"{amount}. Proven: no plan {better}."
     if plan.gap == 0:
@@ -116,12 +116,9 @@ def _how_good(plan: LengthPlan | SheetPlan, what: str, bought: float, scene: Sce
             f"{amount}. Proven: no plan {better}. Not proven: that none does it with fewer pieces "
             "of stock."
         )
-    most = (
-        f"by {100 * plan.gap:.1f} % at most" if isfinite(plan.gap) else "by how much is not known"
-    )
-    return (
-        f"{amount}. Not proven: a plan with {less} may exist; this one is above the least {most}."
-    )
+    # Rounded up, so that it stays a bound.
+    most = f"{ceil(1000 * plan.gap) / 10:g} % above" if isfinite(plan.gap) else "any amount above"
+    return f"{amount}. Not proven: this plan may be up to {most} the one with the least {what}."
 
 
 def _money(amount: float, scene: Scene) -> str:
