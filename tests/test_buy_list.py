@@ -270,8 +270,7 @@ def test_no_amount_is_forgotten(name: str) -> None:
         and amount.where.partition(" ")[0] not in ("walls", "floor")  # paint: as the scene asks
         and (amount.item, amount.where) not in rows
     }
-    # Bolts come with nut and washer and piers as pieces, both checked as parts; bent steel goes by its
-    # girth, gravel is one row, concrete has its own name.
+    # Bolts and piers are checked as parts; bent steel goes by its girth, gravel is one row.
     left = {item for item in left if not item.startswith(("anchor bolt", "bolt ", "precast pier"))}
     assert left <= {"flat steel 29 ga", "gravel", "ready-mix concrete"}
 
