@@ -29,7 +29,7 @@ INTERRUPTED = 128 + signal.SIGINT  # as a shell reports it
 
 TABLES = {
     f"{table}.{ending}"
-    for table in ("parts", "counts", "weights", "areas", "fasteners")
+    for table in ("parts", "counts", "weights", "areas", "fasteners", "boxes")
     for ending in ("csv", "json")
 }
 LIFTS = {"lifts.csv", "lifts.json", "moves.csv", "moves.json"}

@@ -18,13 +18,14 @@ ROOT = Path(__file__).parents[1]
 LAYERS = """
 model.errors  model.placement  model.spacing  model.units
 model.anchors  model.shape  model.stock.rows
-model.stock.catalogue  model.stock.materials
+model.stock.catalogue  model.stock.fastenings  model.stock.materials
 model.rules.faults  model.outline  model.quantity  model.sheet_metal
 model.scene.types
-model.scene.cladding  model.scene.crew  model.scene.fill  model.scene.roofing  model.scene.timber
+model.scene.buying  model.scene.cladding  model.scene.crew  model.scene.fill  model.scene.roofing
+model.scene.timber
 model.scene.schema
 model.plan.levels  model.part  model.scene.words  model.sequence
-model.contact  model.plan.framed  model.piece  model.rules.crew
+model.contact  model.plan.framed  model.piece  model.rules.buying  model.rules.crew
 model.joints  model.plan.slope
 model.plan.roof
 model.practice  model.plan.roof_cover  model.plan.ties  model.plan.wall
@@ -39,13 +40,16 @@ model.build  model.rules.whole
 model.scene.file
 
 export.colours  export.derive.mass  export.eye  export.files  export.meshes
-export.derive.parts  export.write._captions  export.write._child  export.write._columns
+export.derive.amounts  export.derive.parts  export.derive.shadow  export.write._captions
+export.write._child  export.write._columns
 export.write._lettering
 export.write._sheet
-export.derive.areas  export.derive.counts  export.derive.screws  export.derive.weights
-export.write._both  export.write._render
-export.derive.fasteners  export.derive.lifting.asked  export.derive.lifting.loads
-export.derive.summary
+export.derive.anchor_bolts  export.derive.areas  export.derive.concrete  export.derive.counts
+export.derive.screws  export.derive.slab_joints  export.derive.touching  export.derive.weights
+export.derive.schedule  export.write._both  export.write._render
+export.derive.fasteners  export.derive.ground  export.derive.lifting.asked
+export.derive.lifting.loads  export.derive.paint
+export.derive.coverings  export.derive.summary
 export.derive.lifting.hands  export.derive.lifting.niosh  export.derive.lifting.statics
 export.derive.lifting.bracing  export.derive.lifting.by_hand  export.derive.lifting.gear
 export.derive.lifting.things  export.derive.lifting.truck  export.derive.lifting.wind
@@ -66,12 +70,25 @@ export.cards.gear
 export.cards.crew  export.cards.texts
 export.cards.scene
 export.cards.page
+export.derive.cutting.hush  export.derive.cutting.patterns  export.derive.cutting.ticks
+export.derive.cutting.programmes  export.derive.cutting.rectangles
+export.derive.cutting.columns
+export.derive.cutting.dive
+export.derive.cutting.search
+export.derive.cutting.guillotine  export.derive.cutting.lengths
+export.derive.cutting.placing  export.derive.cutting.saw_order
+export.derive.cutting.nest_search
+export.derive.cutting.cuts  export.derive.cutting.nesting
+export.derive.cutting.sheets  export.derive.purchase
+export.derive.pieces_bought  export.derive.supplies
+export.derive.buying
 export.view  export.write.[!_]*
 export.cli.words
 export.cli.work
-export.cli.lift_words  export.cli.outputs
+export.cli.buy_words  export.cli.cut_words  export.cli.lift_words  export.cli.outputs
 export.cli.part_words
-export.cli.build  export.cli.check  export.cli.lift  export.cli.view
+export.cli.build  export.cli.buy  export.cli.check  export.cli.cut  export.cli.lift
+export.cli.view
 export.cli
 export.__main__
 """
@@ -191,6 +208,7 @@ def test_importing_everything_loads_nothing_heavy() -> None:
         ["build", "--help"],
         ["lift", "--help"],
         ["lift", "nowhere.toml"],
+        ["buy", "nowhere.toml"],
         ["check", "nowhere.toml"],
         ["check", "."],
     ],

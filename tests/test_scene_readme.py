@@ -10,9 +10,15 @@ import pytest
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from pikepole_model.scene import cladding, crew, fill, schema, timber
+from pikepole_model.scene import buying, cladding, crew, fill, schema, timber
 from pikepole_model.scene.words import Place, limits_of, marks, models_in
-from pikepole_model.units import parse_length, parse_mass, parse_slope
+from pikepole_model.units import (
+    parse_length,
+    parse_mass,
+    parse_slope,
+    parse_spread,
+    parse_volume,
+)
 
 README = Path(__file__).parent.parent / "scenes" / "README.md"
 
@@ -22,6 +28,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[lumber]`": timber.Timber,
     "`[moisture]`": timber.Moisture,
     "`[moisture.untreated]`, `[moisture.treated]`": timber.Range,
+    "`[fasteners]`": timber.Fasteners,
     '`[foundation]` of kind "skids"': schema.Skids,
     '`[foundation]` of kind "piers"': schema.Piers,
     '`[foundation]` of kind "pad"': schema.Pad,
@@ -57,13 +64,24 @@ SECTIONS: dict[str, type[BaseModel]] = {
     '`[[crew.gear]]` of kind "jack"': crew.Jack,
     '`[[crew.gear]]` of kind "winch"': crew.Winch,
     "`[move]`": crew.Move,
+    "`[cutting]`": buying.Cutting,
+    "`[[price]]`": buying.Price,
+    "`[paint]`": buying.Paint,
+    "`[concrete]`": buying.Concrete,
+    "`[waste]`": buying.Spare,
     "`[stock]`": timber.Stock,
     "`[[stock.lumber]]`": timber.OwnLumber,
     "`[[stock.sheet]]`": timber.OwnSheet,
     "`[[stock.species]]`": timber.OwnSpecies,
 }
 
-PARSE = {"length": parse_length, "slope": parse_slope, "mass": parse_mass}
+PARSE = {
+    "length": parse_length,
+    "slope": parse_slope,
+    "mass": parse_mass,
+    "volume": parse_volume,
+    "spread": parse_spread,
+}
 
 
 def tables() -> dict[str, dict[str, list[str]]]:
@@ -111,7 +129,7 @@ def test_ranges_are_the_schemas(heading: str, key: str, field: FieldInfo) -> Non
         low, high = limits.split(" to ")
         assert (parse(low), parse(high)) == (place.measure.low, place.measure.high)
     elif place.choices:
-        assert tuple(re.findall(r'"([\w ]+)"', limits)) == place.choices
+        assert tuple(re.findall(r'"([\w -]+)"', limits)) == place.choices
     elif numbers := limits_of(field):
         low, high = limits.split(" to ")
         assert (float(low), float(high)) == numbers
@@ -153,13 +171,16 @@ def test_defaults_are_the_schemas(heading: str, key: str, field: FieldInfo) -> N
         assert (tuple(default) if isinstance(default, list) else default) == field.default
 
 
-def test_the_lengths_slopes_and_masses_of_the_introduction_read() -> None:
+def test_the_measures_of_the_introduction_read() -> None:
     intro = README.read_text(encoding="utf-8").split("\n## ")[0]
     measures = re.search(
-        r"\*\*Lengths\*\*(.*?)\*\*Slopes\*\*(.*?)\*\*Masses\*\*(.*?)\. A bare", intro, re.DOTALL
+        r"\*\*Lengths\*\*(.*?)\*\*Slopes\*\*(.*?)\*\*Masses\*\*(.*?)"
+        r"\*\*Volumes\*\*(.*?)\*\*Spread rates\*\*(.*?)\. A bare",
+        intro,
+        re.DOTALL,
     )
     assert measures
-    for said, parse, count in zip(measures.groups(), PARSE.values(), (7, 2, 3), strict=True):
+    for said, parse, count in zip(measures.groups(), PARSE.values(), (7, 2, 3, 4, 2), strict=True):
         found = re.findall(r'`(?:\'\'\'|")(.+?)(?:\'\'\'|")`', said)
         assert len(found) == count
         assert all(parse(text) > 0 for text in found)

@@ -15,10 +15,13 @@ from pikepole_model.units import (
     Units,
     format_length,
     format_mass,
+    format_number,
     in_units,
     parse_length,
     parse_mass,
     parse_slope,
+    parse_spread,
+    parse_volume,
     unit_symbol,
 )
 
@@ -142,6 +145,46 @@ def test_text_that_is_no_mass_is_refused_with_how_to_write_one(text: str) -> Non
         parse_mass(text)
 
 
+# 1 yd = 914.4 mm and 1 ft = 304.8 mm exactly; 1 l is a cubic decimetre.
+@pytest.mark.parametrize(
+    ("text", "volume_mm3"),
+    [
+        ("1 yd3", 764554857.984),
+        ("27 ft3", 764554857.984),
+        ("0.75 m3", 0.75e9),
+        (" 40 l ", 40e6),
+        ("0 m3", 0.0),
+        ("-2m3", -2e9),
+    ],
+)
+def test_volumes_are_read_exactly(text: str, volume_mm3: float) -> None:
+    assert parse_volume(text) == volume_mm3
+
+
+@pytest.mark.parametrize(
+    "text", ["", "1", "yd3", "1 yd", "1 m", "1 M3", "1 m3 2 l", "1/2 yd3", "1e3 l", "9" * 70 + " l"]
+)
+def test_text_that_is_no_volume_is_refused_with_how_to_write_one(text: str) -> None:
+    with pytest.raises(ValueError, match='write a volume with its unit, such as "1 yd3" or'):
+        parse_volume(text)
+
+
+def test_spread_rates_are_read() -> None:
+    assert parse_spread("9 m2/l") == 9
+    assert parse_spread("-9.5m2/l") == -9.5
+    # 1 ft2 = 0.09290304 m2 and 1 US gallon = 231 in3 = 3.785411784 l exactly.
+    assert parse_spread("350 ft2/gal") == pytest.approx(350 * 0.09290304 / 3.785411784, rel=1e-15)
+    assert in_units(parse_spread("350 ft2/gal"), "spread", "imperial") == pytest.approx(350)
+    assert unit_symbol("spread", "imperial") == "ft2/gal"
+    assert unit_symbol("spread", "metric") == "m2/l"
+
+
+@pytest.mark.parametrize("text", ["", "350", "350 ft2", "350 gal/ft2", "9 m2 / l", "1e2 m2/l"])
+def test_text_that_is_no_spread_rate_is_refused_with_how_to_write_one(text: str) -> None:
+    with pytest.raises(ValueError, match='write a spread rate with its unit, such as "350 ft2'):
+        parse_spread(text)
+
+
 @pytest.mark.parametrize(
     ("length_mm", "units", "text"),
     [
@@ -197,6 +240,14 @@ def test_limits_of_mass_are_rounded_to_their_side(
     mass_kg: float, rounded: Rounding, text: str
 ) -> None:
     assert format_mass(mass_kg, "metric", rounded) == text
+
+
+def test_volumes_and_spread_rates_for_people() -> None:
+    # 1 yd3 is 27 ft3.
+    assert format_number(764554857.984, "volume", "imperial") == "27.0 ft3"
+    assert format_number(2.46e9, "volume", "metric") == "2.5 m3"
+    assert format_number(2.41e9, "volume", "metric", "up") == "2.5 m3"
+    assert format_number(8.57, "spread", "metric", "down") == "8.5 m2/l"
 
 
 def test_columns_carry_their_unit() -> None:
@@ -259,7 +310,7 @@ def test_a_printed_length_is_within_its_rounding(
 
 @given(st.text(max_size=80))
 def test_any_text_is_read_or_refused(text: str) -> None:
-    for parse in (parse_length, parse_slope, parse_mass):
+    for parse in (parse_length, parse_slope, parse_mass, parse_volume, parse_spread):
         try:
             number = parse(text)
         except ValueError as refused:

@@ -108,8 +108,7 @@ _BY_KIND = {
 
 def part_look(part: Part) -> Look:
     """The look of a part, from what it is and what it is made of."""
-    treated = part.material.name.endswith(", treated")
-    return _BY_KIND.get(part.kind, TREATED if treated else LUMBER)
+    return _BY_KIND.get(part.kind, TREATED if part.material.treated else LUMBER)
 
 
 def part_colour(part: Part) -> Colour:

@@ -75,7 +75,7 @@ def find_contacts(parts: Sequence[Part]) -> tuple[Contact, ...]:
     """
     if len(parts) < 2:
         return ()
-    boxes = _boxes(parts)
+    boxes = boxes_of(parts)
     pairs = [_look(boxes, a, b) for a, b in _near_pairs(boxes)]
     plain = np.array([part.shape.is_box for part in parts])
     bodies = _Bodies(parts)
@@ -89,7 +89,7 @@ def find_contacts(parts: Sequence[Part]) -> tuple[Contact, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Boxes:
+class Boxes:
     """Each part's own box: centre (n, 3), unit axes as rows (n, 3, 3), half extents (n, 3)."""
 
     centre: Floats
@@ -134,7 +134,8 @@ class _Pairs:
         )
 
 
-def _boxes(parts: Sequence[Part]) -> _Boxes:
+def boxes_of(parts: Sequence[Part]) -> Boxes:
+    """The own box of every part."""
     corners: dict[Shape, tuple[Vector, Vector]] = {}
     for part in parts:
         if part.shape not in corners:
@@ -143,10 +144,10 @@ def _boxes(parts: Sequence[Part]) -> _Boxes:
     axes = np.array([(p.placement.u, p.placement.v, p.placement.n) for p in parts])
     origin = np.array([part.placement.origin for part in parts])
     middle = box.mean(axis=1)
-    return _Boxes(origin + np.einsum("ni,nij->nj", middle, axes), axes, (box[:, 1] - box[:, 0]) / 2)
+    return Boxes(origin + np.einsum("ni,nij->nj", middle, axes), axes, (box[:, 1] - box[:, 0]) / 2)
 
 
-def _near_pairs(boxes: _Boxes) -> Iterator[tuple[Indices, Indices]]:
+def _near_pairs(boxes: Boxes) -> Iterator[tuple[Indices, Indices]]:
     """Pairs (a < b) whose boxes along the building's axes come within reach of each other."""
     reach = np.einsum("nij,ni->nj", np.abs(boxes.axes), boxes.half)
     low, high = boxes.centre - reach, boxes.centre + reach + TOUCH_MM + NOISE_MM
@@ -170,7 +171,7 @@ def _near_pairs(boxes: _Boxes) -> Iterator[tuple[Indices, Indices]]:
         start = stop
 
 
-def _look(boxes: _Boxes, a: Indices, b: Indices) -> _Pairs:
+def _look(boxes: Boxes, a: Indices, b: Indices) -> _Pairs:
     """How the boxes of each pair stand to one another, seen from a's frame."""
     axes_a, half_a, half_b = boxes.axes[a], boxes.half[a], boxes.half[b]
     turn = axes_a @ boxes.axes[b].swapaxes(1, 2)  # column j: b's axis j in a's frame

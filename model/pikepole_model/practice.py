@@ -32,7 +32,11 @@ CLADDING = (
 
 def practice_findings(building: Building) -> tuple[Finding, ...]:
     """All that goes against common practice or a material's limits."""
-    return (*_panels_too_low(building), *_cladding_too_low(building))
+    return (
+        *_panels_too_low(building),
+        *_cladding_too_low(building),
+        *_bright_in_treated(building),
+    )
 
 
 def _panels_too_low(building: Building) -> Iterator[Finding]:
@@ -71,3 +75,21 @@ def _cladding_too_low(building: Building) -> Iterator[Finding]:
             f"needs {least} (IRC R317.1)"
         )
         yield Finding("other", text, tuple(splashed))
+
+
+def _bright_in_treated(building: Building) -> Iterator[Finding]:
+    """Fasteners without a coating, asked for where the preservative eats them.
+
+    Source: IRC R317.3.1, IBC 2304.9.5.1: hot-dip galvanised to ASTM A153, stainless, silicon
+        bronze or copper; connectors galvanised to ASTM A653 G185 where their maker says nothing.
+    """
+    if building.scene.fasteners.finish != "bright":
+        return
+    treated = [part.name for part in building.parts if part.material.treated]
+    if treated:
+        more = f" and {len(treated) - 1} more" if len(treated) > 1 else ""
+        text = (
+            f"{treated[0]}{more}: bright fasteners in treated timber, which needs them hot-dip "
+            "galvanised (ASTM A153; connectors ASTM A653 G185) or stainless (IRC R317.3)"
+        )
+        yield Finding("other", text, tuple(treated))

@@ -1,4 +1,4 @@
-"""How one value of a scene is read and refused: lengths, slopes, masses, names.
+"""How one value of a scene is read and refused: lengths, slopes, masses, volumes, names.
 
 A marker stands in the type of a field (`Annotated[float, Measure(...)]`), reads what the person
 wrote, and carries the allowed range for the documents.
@@ -20,19 +20,23 @@ from pikepole_model.units import (
     HOW_TO_WRITE_A_LENGTH,
     HOW_TO_WRITE_A_MASS,
     HOW_TO_WRITE_A_SLOPE,
+    HOW_TO_WRITE_A_SPREAD,
+    HOW_TO_WRITE_A_VOLUME,
     Units,
     format_length,
-    format_mass,
+    format_number,
     parse_length,
     parse_mass,
     parse_slope,
+    parse_spread,
+    parse_volume,
 )
 
 StockKind: TypeAlias = Literal[
     "lumber", "sheet", "species", "roll", "panel", "flat", "pane", "window"
 ]
 
-Measured: TypeAlias = Literal["length", "slope", "mass"]
+Measured: TypeAlias = Literal["length", "slope", "mass", "volume", "spread"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +52,8 @@ _WRITINGS: dict[Measured, _Writing] = {
     "length": _Writing(parse_length, HOW_TO_WRITE_A_LENGTH, '"{0} in" or "{0} mm"'),
     "slope": _Writing(parse_slope, HOW_TO_WRITE_A_SLOPE, '"{0}:12" or "14 deg"'),
     "mass": _Writing(parse_mass, HOW_TO_WRITE_A_MASS, '"{0} lb" or "{0} kg"'),
+    "volume": _Writing(parse_volume, HOW_TO_WRITE_A_VOLUME, '"{0} yd3" or "{0} m3"'),
+    "spread": _Writing(parse_spread, HOW_TO_WRITE_A_SPREAD, '"{0} ft2/gal" or "{0} m2/l"'),
 }
 
 
@@ -76,9 +82,9 @@ class Measure:
     """A number that is written as text with its unit.
 
     Attributes:
-        what: "length" (mm), "slope" (degrees) or "mass" (kg).
-        low: The smallest allowed, in mm, degrees or kg.
-        high: The largest allowed, in mm, degrees or kg.
+        what: "length" (mm), "slope" (degrees), "mass" (kg), "volume" (mm3) or "spread" (m2/l).
+        low: The smallest allowed, in its unit above.
+        high: The largest allowed, in its unit above.
     """
 
     what: Measured
@@ -93,14 +99,14 @@ class Measure:
         )
 
     def read(self, value: object, units: Units) -> float:
-        """The value in mm, degrees or kg, refused unless it is text, has a unit and is in range.
+        """The value in the unit of `what`, refused unless it is text, has a unit and is in range.
 
         Args:
             value: What the person wrote.
             units: The system that a refusal gives the allowed range in.
 
         Returns:
-            mm, degrees or kg; not-a-number for Unknown.MEASURE, which no comparison finds wrong.
+            The number; not-a-number for Unknown.MEASURE, which no comparison finds wrong.
         """
         if value is Unknown.MEASURE:
             return math.nan
@@ -130,8 +136,11 @@ class Measure:
         """The range in words."""
         if self.what == "slope":
             return f"{self.low:g} to {self.high:g} deg"
-        text = format_length if self.what == "length" else format_mass
-        return f"{text(self.low, units, 'up')} to {text(self.high, units, 'down')}"
+        if self.what == "length":
+            low = format_length(self.low, units, "up")
+            return f"{low} to {format_length(self.high, units, 'down')}"
+        low = format_number(self.low, self.what, units, "up")
+        return f"{low} to {format_number(self.high, self.what, units, 'down')}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""Text with a unit into mm, degrees and kg, and numbers back into what people read.
+"""Text with a unit into mm, degrees, kg, mm3 and m2/l, and numbers back into what people read.
 
 Used at the edges only: scene and catalogue files on the way in, tables and messages on the way
 out. In between everything is millimetres, kilograms and degrees.
@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import Literal, TypeAlias
 
 Units: TypeAlias = Literal["imperial", "metric"]
 Rounding: TypeAlias = Literal["nearest", "up", "down"]
 Quantity: TypeAlias = Literal[
-    "length", "run", "area", "volume", "mass", "force", "stress", "speed", "angle"
+    "length", "run", "area", "volume", "mass", "force", "stress", "speed", "angle", "spread"
 ]
 
 # All exact by definition: international yard and pound agreement, 1959.
@@ -26,10 +27,12 @@ LB_FT3_IN_KG_M3 = POUND_KG / 0.3048**3
 POUND_FORCE_N = POUND_KG * 9.80665
 MPH_M_S = 0.44704  # 1609.344 m in 3600 s
 PSF_IN_KG_M2 = POUND_KG / 0.3048**2
+GALLON_L = 3.785411784  # of 231 cubic inches, as the United States use it
+FT2_GAL_IN_M2_L = 0.3048**2 / GALLON_L
 
 # What a table column holds in each system: its unit, and how many of it make one of ours
-# (mm, mm, mm2, mm3, kg, N, N/mm2, m/s, deg). A
-# "run" is a length too long to be read in inches or millimetres.
+# (mm, mm, mm2, mm3, kg, N, N/mm2, m/s, deg, m2/l). A "run" is a length too long to be read in
+# inches or millimetres; a "spread" is the area that a measure of paint covers.
 _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
     "imperial": {
         "length": ("in", 1 / INCH_MM),
@@ -41,6 +44,7 @@ _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
         "stress": ("psi", INCH_MM**2 / POUND_FORCE_N),
         "speed": ("mph", 1 / MPH_M_S),
         "angle": ("deg", 1.0),
+        "spread": ("ft2/gal", 1 / FT2_GAL_IN_M2_L),
     },
     "metric": {
         "length": ("mm", 1.0),
@@ -52,12 +56,15 @@ _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
         "stress": ("N/mm2", 1.0),
         "speed": ("km/h", 3.6),
         "angle": ("deg", 1.0),
+        "spread": ("m2/l", 1.0),
     },
 }
 
 HOW_TO_WRITE_A_LENGTH = 'write a length with its unit, such as "12 ft 6-1/2 in" or "2400 mm"'
 HOW_TO_WRITE_A_SLOPE = 'write a slope as rise to run, "3:12", or as an angle, "14 deg"'
 HOW_TO_WRITE_A_MASS = 'write a mass with its unit, such as "250 kg" or "2000 lb"'
+HOW_TO_WRITE_A_VOLUME = 'write a volume with its unit, such as "1 yd3" or "0.75 m3"'
+HOW_TO_WRITE_A_SPREAD = 'write a spread rate with its unit, such as "350 ft2/gal" or "9 m2/l"'
 
 _LONGEST_TEXT = 60
 # Typeset quotes and primes, as copied from a document: ' and "
@@ -76,9 +83,20 @@ _METRIC = re.compile(rf"(?P<sign>-?)\s*(?P<number>{_DECIMAL})\s*(?P<unit>mm|cm|m
 _RATIO = re.compile(rf"(?P<sign>-?)(?P<rise>{_DECIMAL})\s*:\s*(?P<run>{_DECIMAL})", re.ASCII)
 _ANGLE = re.compile(rf"(?P<sign>-?)(?P<degrees>{_DECIMAL})\s*(?:deg|degrees|°)", re.ASCII)
 _METRIC_MM = {"mm": 1, "cm": 10, "m": 1000}
-_MASS = re.compile(rf"(?P<sign>-?)\s*(?P<number>{_DECIMAL})\s*(?P<unit>kg|t|lbs?)", re.ASCII)
+_WITH_UNIT = re.compile(rf"(?P<sign>-?)\s*(?P<number>{_DECIMAL})\s*(?P<unit>[a-z].*)", re.ASCII)
 _POUND = Fraction(str(POUND_KG))
 _MASS_KG = {"kg": Fraction(1), "t": Fraction(1000), "lb": _POUND, "lbs": _POUND}
+_FOOT_MM = Fraction(str(FOOT_MM))
+_VOLUME_MM3 = {
+    "m3": Fraction(10**9),
+    "l": Fraction(10**6),
+    "ft3": _FOOT_MM**3,
+    "yd3": (3 * _FOOT_MM) ** 3,
+}
+_SPREAD_M2_L = {
+    "m2/l": Fraction(1),
+    "ft2/gal": (_FOOT_MM / 1000) ** 2 / Fraction(str(GALLON_L)),
+}
 
 
 def parse_length(text: str) -> float:
@@ -151,11 +169,41 @@ def parse_mass(text: str) -> float:
     Raises:
         ValueError: the text is no mass with a unit; says how to write one.
     """
-    mass = _MASS.fullmatch(_cleaned(text, HOW_TO_WRITE_A_MASS))
-    if mass is None:
-        raise ValueError(HOW_TO_WRITE_A_MASS)
-    exact = Fraction(mass["number"]) * _MASS_KG[mass["unit"]]
-    return float(-exact if mass["sign"] else exact)
+    return _with_unit(text, _MASS_KG, HOW_TO_WRITE_A_MASS)
+
+
+def parse_volume(text: str) -> float:
+    """A volume as people write it, in mm3.
+
+    A leading minus is read, so that a caller can say that a volume is negative.
+
+    Args:
+        text: "1 yd3", "27 ft3", "0.75 m3" or "40 l".
+
+    Returns:
+        The volume, mm3.
+
+    Raises:
+        ValueError: the text is no volume with a unit; says how to write one.
+    """
+    return _with_unit(text, _VOLUME_MM3, HOW_TO_WRITE_A_VOLUME)
+
+
+def parse_spread(text: str) -> float:
+    """The area that a measure of paint covers, as its can says, in m2/l.
+
+    A leading minus is read, so that a caller can say that a spread rate is negative.
+
+    Args:
+        text: "350 ft2/gal", of a gallon of 231 cubic inches, or "9 m2/l".
+
+    Returns:
+        The spread rate of one coat, m2/l.
+
+    Raises:
+        ValueError: the text is no spread rate with a unit; says how to write one.
+    """
+    return _with_unit(text, _SPREAD_M2_L, HOW_TO_WRITE_A_SPREAD)
 
 
 def format_length(length_mm: float, units: Units, rounded: Rounding = "nearest") -> str:
@@ -192,18 +240,25 @@ def format_height(height_mm: float, units: Units) -> str:
 
 
 def format_mass(mass_kg: float, units: Units, rounded: Rounding = "nearest") -> str:
-    """A mass for people, "41.3 lb": to a tenth below 100, to a whole above.
+    """A mass for people, "41.3 lb"; see `format_number`."""
+    return format_number(mass_kg, "mass", units, rounded)
+
+
+def format_number(
+    value: float, quantity: Quantity, units: Units, rounded: Rounding = "nearest"
+) -> str:
+    """A number of ours in `unit_symbol`, "41.3 lb": to a tenth below 100, to a whole above.
 
     Args:
-        mass_kg: The mass, kg.
-        units: Imperial for pounds, metric for kilograms.
+        value: In the units named at `_COLUMNS`.
+        quantity: What it is.
+        units: The system it is given in.
         rounded: As in `format_length`.
     """
-    symbol, factor = _COLUMNS[units]["mass"]
-    exact = Fraction(str(abs(mass_kg) * factor))
+    exact = Fraction(str(abs(in_units(value, quantity, units))))
     tenths = _whole(exact * 10, rounded)
     text = f"{tenths // 10}.{tenths % 10}" if tenths < 1000 else f"{_whole(exact, rounded)}"
-    return f"{'-' if mass_kg < 0 and tenths else ''}{text} {symbol}"
+    return f"{'-' if value < 0 and tenths else ''}{text} {unit_symbol(quantity, units)}"
 
 
 def format_whole(value: float, quantity: Quantity, units: Units) -> str:
@@ -226,6 +281,15 @@ def _cleaned(text: str, how: str = HOW_TO_WRITE_A_LENGTH) -> str:
     if len(text) > _LONGEST_TEXT:
         raise ValueError(how)
     return text.translate(_PRIMES).strip()
+
+
+def _with_unit(text: str, sizes: Mapping[str, Fraction], how: str) -> float:
+    """A number and one of the units that `sizes` has, which says how many of ours it holds."""
+    found = _WITH_UNIT.fullmatch(_cleaned(text, how))
+    if found is None or found["unit"] not in sizes:
+        raise ValueError(how)
+    exact = Fraction(found["number"]) * sizes[found["unit"]]
+    return float(-exact if found["sign"] else exact)
 
 
 def _mixed(text: str | None) -> Fraction:

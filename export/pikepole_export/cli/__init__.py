@@ -1,4 +1,4 @@
-"""The command line: `pikepole build`, `pikepole check`, `pikepole lift`, `pikepole view`.
+"""The command line: `pikepole build`, `buy`, `check`, `cut`, `lift` and `view`.
 
 One module for each command; what they share is in `work` (a scene file into a building, steps
 shown as they are done) and `words` (what is said to the user). Nothing is decided here but the
@@ -15,7 +15,9 @@ from typing import Annotated
 import typer
 
 from pikepole_export.cli.build import build_command
+from pikepole_export.cli.buy import buy_command
 from pikepole_export.cli.check import check_command
+from pikepole_export.cli.cut import cut_command
 from pikepole_export.cli.lift import lift_command
 from pikepole_export.cli.view import view_command
 from pikepole_export.cli.words import ExitCode, refuse
@@ -30,7 +32,9 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 app.command("build")(build_command)
+app.command("buy")(buy_command)
 app.command("check")(check_command)
+app.command("cut")(cut_command)
 app.command("lift")(lift_command)
 app.command("view")(view_command)
 

@@ -13,7 +13,7 @@ from pikepole_export.cli.words import Output
 from pikepole_export.cli.work import Step
 from pikepole_export.derive.areas import surfaces
 from pikepole_export.derive.counts import counts
-from pikepole_export.derive.fasteners import fasteners
+from pikepole_export.derive.fasteners import boxes, fasteners
 from pikepole_export.derive.lifting.asked import LiftError
 from pikepole_export.derive.parts import part_rows
 from pikepole_export.derive.summary import Summary, summary
@@ -25,6 +25,7 @@ from pikepole_export.write.step import write_step
 from pikepole_export.write.stl import write_stl
 from pikepole_export.write.tables import (
     write_areas,
+    write_boxes,
     write_counts,
     write_fasteners,
     write_parts,
@@ -104,6 +105,7 @@ def build_files(
         step("Counting and weighing")
         rows = part_rows(building)
         totals = weights(building, rows)
+        held = fasteners(building) if Output.TABLES in outputs else ()
 
         write: dict[Output, Callable[[], Iterable[Path]]] = {
             Output.TABLES: lambda: (
@@ -111,7 +113,8 @@ def build_files(
                 *write_counts(counts(rows), units, folder),
                 *write_weights(totals, units, folder),
                 *write_areas(surfaces(building), units, folder),
-                *write_fasteners(fasteners(building), units, folder),
+                *write_fasteners(held, units, folder),
+                *write_boxes(boxes(held, building.scene.waste.fasteners), units, folder),
             ),
             Output.LIFTS: lambda: _write_lifts(building, plan, folder) if plan else (),
             Output.STEP: lambda: (write_step(building, folder / "building.step"),),

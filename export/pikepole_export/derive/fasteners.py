@@ -1,16 +1,27 @@
-"""What holds the pieces together, to be bought by the piece.
+"""What holds the pieces together: how many fasteners go where, and how many boxes that takes.
 
-    fasteners(building) -> tuple[Fastener, ...]     in order of building
+    fasteners(building) -> tuple[Fastener, ...]     in order of the work
+    boxes(rows, waste_percent) -> tuple[Box, ...]   what is bought, in the same order
 
-So far the screws of the roof panels, a row for each panel.
+Post bases and caps are in the list too, as what they are coated with is decided by the same rule:
+what touches treated timber is hot-dip galvanised or stainless (IRC R317.3; ASTM A153, connectors
+ASTM A653 G185). What is rained on is treated alike; the rest is bright.
 """
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from pikepole_export.derive.screws import PanelScrews, panel_screws
-from pikepole_model.part import Building, Kind
+from pikepole_export.derive.schedule import Fixed, fixed
+from pikepole_export.derive.screws import panel_screws
+from pikepole_model.part import Building, Kind, Part
+from pikepole_model.stock.fastenings import Fastening, load_fastenings
+from pikepole_model.units import Units, format_length
+
+BRIGHT = "bright"
+CONNECTORS = frozenset({Kind.POST_BASE, Kind.POST_CAP})
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,30 +30,196 @@ class Fastener:
 
     Attributes:
         fastener: What they are.
+        finish: What they are coated with.
         joint: What they join.
-        where: The piece they go through.
+        where: What they go into: a group of pieces, or a roof panel.
+        stage: Number of the stage that needs them.
         counted: How they were counted.
+        joints: How many places, pieces or joints are fixed so.
         pieces: How many.
+        source: Where the count comes from.
     """
 
     fastener: str
+    finish: str
+    joint: str
+    where: str
+    stage: int
+    counted: str
+    joints: int
+    pieces: int
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A fastener as it is bought.
+
+    Attributes:
+        fastener: What it is.
+        finish: What it is coated with.
+        pieces: How many go into the building.
+        waste_percent: What is added to that.
+        to_buy: How many are needed with it.
+        box_pieces: How many are in a box; 1 for what is sold singly.
+        boxes: How many boxes.
+    """
+
+    fastener: str
+    finish: str
+    pieces: int
+    waste_percent: float
+    to_buy: int
+    box_pieces: int
+    boxes: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """What one row of the table is about: rows that agree in all of this are one."""
+
+    stage: int
+    fastener: str
+    finish: str
     joint: str
     where: str
     counted: str
-    pieces: int
+    source: str
 
 
 def fasteners(building: Building) -> tuple[Fastener, ...]:
-    """The fasteners that are counted; none where the roof has no panels."""
-    return tuple(_roofing_screws(screws) for screws in panel_screws(building))
-
-
-def _roofing_screws(screws: PanelScrews) -> Fastener:
-    return Fastener(
-        fastener="roofing screw with washer",
-        joint=f"{Kind.PANEL.value} to {Kind.ROOF_SHEET.value}",
-        where=screws.name,
-        counted=f"ribs {len(screws.ribs_mm)}, rows {len(screws.rows_mm)}; "
-        "two screws at each rib in the end rows, one in the rows between",
-        pieces=screws.screws,
+    """The fasteners of a building by stage, joint and group; roofing screws by panel."""
+    counts: dict[_Line, list[int]] = {}
+    for line, pieces in (*_scheduled(building), *_connectors(building)):
+        counts.setdefault(line, []).append(pieces)
+    return tuple(
+        Fastener(
+            line.fastener,
+            line.finish,
+            line.joint,
+            line.where,
+            line.stage,
+            line.counted,
+            len(pieces),
+            sum(pieces),
+            line.source,
+        )
+        for line, pieces in sorted(counts.items(), key=lambda item: item[0].stage)
     )
+
+
+def boxes(rows: Sequence[Fastener], waste_percent: float) -> tuple[Box, ...]:
+    """What is bought: rows of the same fastener and finish together, in order of first need.
+
+    Args:
+        rows: Fasteners of a building.
+        waste_percent: Lost or bent of what comes in boxes; nothing is added to what is sold singly.
+    """
+    pieces: dict[tuple[str, str], int] = {}
+    for row in rows:
+        key = row.fastener, row.finish
+        pieces[key] = pieces.get(key, 0) + row.pieces
+    bought = load_fastenings().bought
+    found: list[Box] = []
+    for (fastener, finish), count in pieces.items():
+        sold = bought.get(fastener)
+        box_pieces = sold.box_pieces if sold else 1
+        lost_percent = waste_percent if box_pieces > 1 else 0.0
+        to_buy = math.ceil(count * (100 + lost_percent) / 100 - 1e-9)
+        found.append(
+            Box(
+                fastener,
+                finish,
+                count,
+                lost_percent,
+                to_buy,
+                box_pieces,
+                math.ceil(to_buy / box_pieces),
+            )
+        )
+    return tuple(found)
+
+
+def finish_of(asked: str, parts: Sequence[Part], *, outside: bool) -> str:
+    """What a fastener through these pieces is coated with, as the scene asks or as none need be."""
+    return asked if outside or any(part.material.treated for part in parts) else BRIGHT
+
+
+def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
+    units = building.scene.units
+    asked = building.scene.fasteners.finish
+    panels = {panel.name: panel for panel in panel_screws(building)}
+    parts = {part.name: part for part in building.parts}
+
+    def behind(one: Fixed) -> list[Part]:
+        if not one.row.through:
+            return []
+        return [parts[name] for other in one.others for name in building.mates[other.name]]
+
+    for one in fixed(building):
+        row = one.row
+        if row.fastener is None:
+            continue
+        panel = panels.get(one.part.name) if row.ribs else None
+        if panel:
+            counted = (
+                f"ribs {len(panel.ribs_mm)}, rows {len(panel.rows_mm)}; "
+                "two screws at each rib in the end rows, one in the rows between"
+            )
+        else:
+            counted = _counted(row, building.scene.walls.spacing, units)
+        pieces = [one.part, *one.others]
+        line = _Line(
+            max(part.stage for part in pieces),
+            _bought(one),
+            finish_of(asked, [*pieces, *behind(one)], outside=row.outside),
+            row.name,
+            panel.name if panel else one.part.group,
+            counted,
+            row.source,
+        )
+        yield line, one.pieces
+
+
+def _bought(one: Fixed) -> str:
+    """What the fastener is called; an anchor bolt goes by the size that the scene gives."""
+    if one.part.kind == Kind.ANCHOR_BOLT:
+        return f"{one.part.stock} with nut and washer"
+    return one.row.fastener or ""
+
+
+def _connectors(building: Building) -> Iterator[tuple[_Line, int]]:
+    parts = {part.name: part for part in building.parts}
+    asked = building.scene.fasteners.finish
+    for part in building.parts:
+        if part.kind not in CONNECTORS:
+            continue
+        touched = [parts[name] for name in sorted(building.mates[part.name])]
+        line = _Line(
+            part.stage,
+            part.stock,
+            finish_of(asked, touched, outside=True),
+            f"{part.kind} on post",
+            part.group,
+            "one on each post",
+            "as drawn",
+        )
+        yield line, 1
+
+
+def _counted(row: Fastening, studs_mm: float, units: Units) -> str:
+    """How a row of the schedule counts, for people."""
+    if row.each is not None:
+        at = {"joint": "at each joint", "place": "at each place", "piece": "for each"}[row.per]
+        return f"{row.each} {at}"
+    if row.spacing_mm is not None:
+        spacing_mm = studs_mm if math.isnan(row.spacing_mm) else row.spacing_mm
+        rows = f", {row.rows} rows" if row.rows > 1 else ""
+        return f"every {format_length(spacing_mm, units)} from end to end{rows}"
+    if row.edge_mm is not None and row.field_mm is not None:
+        return (
+            f"every {format_length(row.edge_mm, units)} at edges, "
+            f"{format_length(row.field_mm, units)} between"
+        )
+    side = format_length(row.grid_mm or 0.0, units)
+    return f"one for each square of {side}"

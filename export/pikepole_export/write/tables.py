@@ -5,6 +5,7 @@
     write_weights(weights, units, folder)   weights.csv, weights.json
     write_areas(rows, units, folder)        areas.csv, areas.json
     write_fasteners(rows, units, folder)    fasteners.csv, fasteners.json
+    write_boxes(rows, units, folder)        boxes.csv, boxes.json
     write_summary(summary, files, folder)   summary.json
 
 Each returns the paths it wrote. CSV: UTF-8, comma, one header row with the unit of every number in
@@ -19,7 +20,7 @@ from pathlib import Path
 
 from pikepole_export.derive.areas import Surface
 from pikepole_export.derive.counts import Count
-from pikepole_export.derive.fasteners import Fastener
+from pikepole_export.derive.fasteners import Box, Fastener
 from pikepole_export.derive.parts import PartRow
 from pikepole_export.derive.summary import Summary
 from pikepole_export.derive.weights import Weights
@@ -76,10 +77,23 @@ _AREAS = (
 )
 _FASTENERS = (
     Column("fastener"),
+    Column("finish"),
     Column("joint"),
     Column("where"),
+    Column("stage"),
     Column("counted"),
+    Column("joints"),
     Column("pieces"),
+    Column("source"),
+)
+_BOXES = (
+    Column("fastener"),
+    Column("finish"),
+    Column("pieces"),
+    Column("waste percent"),
+    Column("to buy"),
+    Column("box pieces"),
+    Column("boxes"),
 )
 
 
@@ -138,6 +152,11 @@ def write_areas(rows: Sequence[Surface], units: Units, folder: Path) -> tuple[Pa
 def write_fasteners(rows: Sequence[Fastener], units: Units, folder: Path) -> tuple[Path, Path]:
     """Fasteners by where they go."""
     return _table("fasteners", _FASTENERS, rows, units, folder)
+
+
+def write_boxes(rows: Sequence[Box], units: Units, folder: Path) -> tuple[Path, Path]:
+    """Fasteners as they are bought."""
+    return _table("boxes", _BOXES, rows, units, folder)
 
 
 def write_summary(summary: Summary, files: Iterable[str], folder: Path) -> Path:

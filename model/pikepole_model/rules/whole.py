@@ -14,6 +14,7 @@ from pikepole_model.plan.faces import WallFace, wall_faces
 from pikepole_model.plan.levels import CLEAR_OF_MM, Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan, plan_walls
+from pikepole_model.rules.buying import buying_faults
 from pikepole_model.rules.cladding import cladding_faults
 from pikepole_model.rules.crew import move_faults
 from pikepole_model.rules.existing import existing_faults
@@ -128,6 +129,7 @@ def misfits(levels: Levels) -> Iterator[Fault]:
     yield from bay_faults(roof, plans, ruler)
     yield from roof_faults(roof, ruler)
     yield from existing_faults(roof, ruler)
+    yield from buying_faults(scene)
 
 
 def _spacings(levels: Levels, ruler: Ruler) -> Iterator[Fault]:

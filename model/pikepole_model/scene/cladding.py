@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from pikepole_model.quantity import Measure, refuse
 from pikepole_model.scene.types import (
+    Kerf,
     Length,
     LumberName,
     LumberNameOrNone,
@@ -19,7 +20,6 @@ from pikepole_model.scene.types import (
 
 Gap: TypeAlias = Annotated[float, Measure("length", 1.0, 50.0)]
 Reveal: TypeAlias = Annotated[float, Measure("length", 0.0, 50.0)]
-Kerf: TypeAlias = Annotated[float, Measure("length", 0.5, 10.0)]
 
 
 class Wrap(Section):

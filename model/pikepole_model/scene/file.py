@@ -25,17 +25,25 @@ Table: TypeAlias = dict[str, Any]
 _WHERE_IN_TOML = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
 
 # What is checked for fit depends on nothing in these.
-_WITHOUT_SIZES = ("units", "moisture", "lumber", "crew", "move")
+_WITHOUT_SIZES = (
+    *("units", "currency", "moisture", "lumber", "crew", "move"),
+    *("cutting", "price", "paint", "concrete", "waste"),
+)
 
 # One bad item of these says nothing about the others. What stands in for it keeps the others'
-# numbers and fits everywhere, because no comparison finds an unknown length wrong.
-_STAND_INS: dict[KeyPath, Table] = {
-    ("opening",): {
-        "kind": "window",
-        "wall": "front",
-        **dict.fromkeys(("from_left", "width", "height", "sill"), Unknown.MEASURE),
-    },
-    ("floor", "through"): dict.fromkeys(("x", "y", "width", "depth"), Unknown.MEASURE),
+# numbers and fits everywhere, because no comparison finds an unknown length wrong. First the key
+# that holds its name.
+_STAND_INS: dict[KeyPath, tuple[str, Table]] = {
+    ("opening",): (
+        "name",
+        {
+            "kind": "window",
+            "wall": "front",
+            **dict.fromkeys(("from_left", "width", "height", "sill"), Unknown.MEASURE),
+        },
+    ),
+    ("floor", "through"): ("name", dict.fromkeys(("x", "y", "width", "depth"), Unknown.MEASURE)),
+    ("price",): ("item", {"price": 0}),
 }
 
 
@@ -193,10 +201,10 @@ def _problem(fault: Fault, table: Table, scene: Scene) -> Problem:
 def _set_aside(table: Table, place: Place, error: str) -> bool:
     """Take what is wrong out of the table; False where the rest cannot be judged without it."""
     path = place.path
-    for items, stand_in in _STAND_INS.items():
+    for items, (name, stand_in) in _STAND_INS.items():
         depth = len(items)
         if path[:depth] == items and len(path) > depth:
-            _put(table, path[: depth + 1], {"name": f"? {path[depth]}", **stand_in})
+            _put(table, path[: depth + 1], {name: f"? {path[depth]}", **stand_in})
             return True
     if path == ("title",):
         table["title"] = "?"

@@ -12,11 +12,12 @@ from typing import Annotated, Any, Literal, TypeAlias
 from pydantic import Field, ValidatorFunctionWrapHandler, WrapValidator, model_validator
 
 from pikepole_model.quantity import Measure, refuse
+from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Spare
 from pikepole_model.scene.cladding import Cladding, Wrap
 from pikepole_model.scene.crew import Crew, Move
 from pikepole_model.scene.fill import Door, Trim, Window
 from pikepole_model.scene.roofing import Edges, Roofing
-from pikepole_model.scene.timber import Moisture, Stock, Timber
+from pikepole_model.scene.timber import Fasteners, Moisture, Stock, Timber
 from pikepole_model.scene.types import (
     Bolt,
     Height,
@@ -285,9 +286,11 @@ class Scene(Section):
 
     title: Annotated[str, Field(min_length=1, max_length=100, pattern=r"^[^\x00-\x1f]*$")]
     units: Units = "imperial"
+    currency: Annotated[str, Field(max_length=8, pattern=r"^[^\x00-\x1f]*$")] = ""
     building: Store
     lumber: Timber = Timber()
     moisture: Moisture = Moisture()
+    fasteners: Fasteners = Fasteners()
     stock: Stock = Stock()
     foundation: Skids | Piers | Pad = Field(discriminator="kind")
     floor: Floor | None = None  # required on skids, none on a pad
@@ -304,6 +307,11 @@ class Scene(Section):
     stage: Annotated[tuple[Stage, ...], Field(strict=False)] = ()  # the usual order without
     crew: Crew = Crew()
     move: Move | None = None  # built where it stands without
+    cutting: Cutting = Cutting()
+    price: Annotated[tuple[Price, ...], Field(strict=False)] = ()
+    paint: Paint | None = None  # left unpainted without
+    concrete: Concrete = Concrete()
+    waste: Spare = Spare()
 
     @model_validator(mode="before")
     @classmethod

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
@@ -45,6 +45,13 @@ class Timber(Section):
 
     species: SpeciesName = "spruce-pine-fir"
     treated_species: SpeciesName = "southern pine"
+
+
+class Fasteners(Section):
+    """What fasteners are coated with; [fasteners]."""
+
+    # Of those that touch treated timber or are rained on; the others are bright.
+    finish: Literal["hot-dip galvanised", "stainless", "bright"] = "hot-dip galvanised"
 
 
 class OwnLumber(Section):

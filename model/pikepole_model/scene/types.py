@@ -35,6 +35,7 @@ Spacing: TypeAlias = Annotated[float, Measure("length", 50.0, 3_000.0)]
 Overhang: TypeAlias = Annotated[float, Measure("length", 0.0, 3_000.0)]
 Layer: TypeAlias = Annotated[float, Measure("length", 25.0, 1_000.0)]
 Bolt: TypeAlias = Annotated[float, Measure("length", 6.0, 50.0)]
+Kerf: TypeAlias = Annotated[float, Measure("length", 0.5, 10.0)]
 Slope: TypeAlias = Annotated[float, Measure("slope", 1.0, 60.0)]
 Percent: TypeAlias = Annotated[float, Field(ge=0, le=250)]
 

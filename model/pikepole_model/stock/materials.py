@@ -17,17 +17,19 @@ PANEL_MOISTURE_PERCENT = 10.0
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """What a piece is made of, as far as its weight goes.
+    """What a piece is made of, as far as its weight and its fasteners go.
 
     Attributes:
         name: "spruce-pine-fir", "southern pine, treated", "concrete".
         density_kg_m3: Density low, likely and high, kg/m3, at the scene's moisture.
         source: Where the density comes from.
+        treated: Whether it is wood with preservative in it, which eats bare steel.
     """
 
     name: str
     density_kg_m3: tuple[float, float, float]
     source: str
+    treated: bool = False
 
 
 def wood_density_kg_m3(specific_gravity: float, moisture_percent: float) -> float:
@@ -57,7 +59,7 @@ def wood(species: Species, moisture_percent: Range, *, treated: bool) -> Materia
     )
     name = f"{species.name}, treated" if treated else species.name
     source = f"{species.source}; weight at moisture by NDS Supplement 3.1.3"
-    return Material(name, (low, likely, high), source)
+    return Material(name, (low, likely, high), source, treated)
 
 
 def sheet_material(sheet: Sheet, moisture_percent: Range) -> Material:

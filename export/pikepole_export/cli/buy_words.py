@@ -1,0 +1,110 @@
+"""The buy list as it is said on a terminal, in 79 columns."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+
+from pikepole_export.cli.words import findings_list, plural, wrapped
+from pikepole_export.derive.buying import BuyList
+from pikepole_export.derive.purchase import Purchase, Supplier, size_text
+from pikepole_model.part import Building
+from pikepole_model.units import Units
+
+_WHAT = 42  # columns of what is bought; longer ones go on below
+_WIDE = 79
+# Where one item is several things, told apart by what they are for.
+_TOLD_APART = frozenset({Supplier.GROUND, Supplier.METAL, Supplier.GLAZING})
+
+CAUTION = (
+    "Amounts come from the drawn building, waste by common practice: ask each supplier for the "
+    "lengths, boxes and prices that it has before you order. What your code, soil or engineer asks "
+    "for beside is not in the list."
+)
+
+
+def opening(building: Building, buying: BuyList) -> list[str]:
+    """How much there is to buy, what it costs, and what share of that is waste."""
+    rows = len(buying.purchases)
+    sellers = len({purchase.supplier for purchase in buying.purchases})
+    texts = [
+        f"{building.scene.title}: {plural(rows, 'thing')} to buy from "
+        f"{plural(sellers, 'supplier')}."
+    ]
+    if buying.total is None:
+        texts.append("The scene has no prices for them: the price column is left to fill in.")
+    else:
+        texts.append(f"Total {_money(buying.total, buying.currency)}.")
+        if buying.unpriced:
+            texts.append(f"Not in it: {plural(buying.unpriced, 'row')} without a price.")
+        if buying.waste_cost is not None and buying.waste_share is not None:
+            texts.append(
+                f"{buying.waste_share:.1%} of it, {_money(buying.waste_cost, buying.currency)}, is "
+                "waste: bought and not in the building."
+            )
+    return [*wrapped(" ".join(texts)), "", *wrapped(CAUTION, indent="  ", first="! ")]
+
+
+def purchases_list(building: Building, buying: BuyList) -> list[str]:
+    """By supplier, then by the stage that needs it first."""
+    names = {stage.number: stage.name for stage in building.stages}
+    lines: list[str] = []
+    for supplier, own in groupby(buying.purchases, key=lambda one: one.supplier):
+        total = buying.total_of(supplier)
+        cost = "" if total is None else _money(total, buying.currency)
+        lines += ["", f"{supplier.value.upper():{_WIDE - 20}}{cost:>20}".rstrip()]
+        lines.append(f"{'quantity':>12}{'':8}{'':{_WHAT}}{'waste':>6}{'total':>11}")
+        for stage, rows in groupby(own, key=lambda one: one.stages[0]):
+            lines.append(f"  for stage {stage}, {names[stage]}")
+            lines += [line for row in rows for line in _line(row, building.scene.units)]
+    return lines
+
+
+def stages_list(buying: BuyList) -> list[str]:
+    """What each stage uses, in money; nothing without prices."""
+    if buying.total is None:
+        return []
+    lines = ["", *wrapped("Cost by stage: what each uses of what has a price, waste shared out")]
+    for stage in buying.stages:
+        if stage.cost is not None:
+            name = f"  {stage.number:>3}  {stage.name}"
+            lines.append(f"{name:{_WIDE - 20}}{_money(stage.cost, buying.currency):>20}")
+    return lines
+
+
+def beside(buying: BuyList) -> list[str]:
+    """What is not ordered, and prices that fit nothing."""
+    lines: list[str] = []
+    if buying.not_ordered:
+        lines += ["", "Not ordered: work to do, or yours to decide"]
+        for amount in buying.not_ordered:
+            text = f"{amount.item}, {amount.where}: {amount.how}"
+            lines += wrapped(text, indent="    ", first="  ")
+    if buying.findings:
+        lines += ["", *findings_list(buying.findings)]
+    return lines
+
+
+def _line(purchase: Purchase, units: Units) -> Iterator[str]:
+    number = f"{purchase.quantity:,.0f}"
+    if purchase.unit not in ("piece", "box"):
+        number = f"{purchase.quantity:,.2f}"
+    total = "" if purchase.total is None else f"{purchase.total:,.2f}"
+    waste = f"{purchase.waste_share:.0%}"
+    first, *more = textwrap.wrap(
+        _what(purchase, units), _WHAT - 1, break_long_words=False, break_on_hyphens=False
+    )
+    yield f"{number:>12} {purchase.unit:6} {first:{_WHAT}}{waste:>6}{total:>11}".rstrip()
+    for text in more:
+        yield f"{'':20}  {text}"
+
+
+def _what(purchase: Purchase, units: Units) -> str:
+    apart = purchase.where if purchase.supplier in _TOLD_APART else ""
+    told: Sequence[str] = (purchase.item, size_text(purchase, units), purchase.made_of, apart)
+    return ", ".join(dict.fromkeys(text for text in told if text))
+
+
+def _money(amount: float, currency: str) -> str:
+    return f"{amount:,.2f} {currency}".rstrip()

@@ -1,0 +1,125 @@
+"""What `pikepole cut` says: what to buy, and what is cut from each board and sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import ceil, isfinite
+from typing import TYPE_CHECKING
+
+from pikepole_export.cli.words import plural, wrapped
+from pikepole_model.units import Units, format_length, format_number
+
+KEPT_MM = 100.0  # an off-cut of a sheet is named if it is as wide and as long as this
+
+if TYPE_CHECKING:
+    from pikepole_export.derive.cutting.cuts import SectionPlan
+    from pikepole_export.derive.cutting.lengths import Board, LengthPlan
+    from pikepole_export.derive.cutting.nesting import CutSheet, SheetPlan
+    from pikepole_export.derive.cutting.sheets import StockPlan
+    from pikepole_model.scene.schema import Scene
+
+
+def opening(scene: Scene) -> list[str]:
+    """What the plans reckon with."""
+    kerf = format_length(scene.cutting.kerf, scene.units)
+    trim_mm = scene.cutting.end_trim
+    trim = f"{format_length(trim_mm, scene.units)} off each end" if trim_mm else "ends not trimmed"
+    text = (
+        f"{scene.title}: boards and sheets. Saw kerf {kerf}, {trim}. Measure a board before you "
+        "cut it, and mark pieces that are alike from one pattern, never from the piece before."
+    )
+    return wrapped(text)
+
+
+def boards_list(plans: Sequence[SectionPlan], scene: Scene) -> list[str]:
+    """Section by section: what to buy, then board by board what is cut from it."""
+    lines: list[str] = []
+    for plan in plans:
+        head = f"{plan.section.name}, {plan.material}: {plural(plan.pieces, 'piece')}"
+        buy = ", ".join(
+            f"{boards} of {format_length(stock.length_mm, scene.units)}"
+            for stock, boards in plan.bought
+        )
+        lines += ["", *wrapped(head), *wrapped(f"Buy {buy}.", "  ", "  ")]
+        how_good = _how_good(plan.plan, "length", plan.plan.bought_mm, scene)
+        lines += wrapped(how_good, "  ", "  ")
+        for number, board in enumerate(plan.plan.boards, start=1):
+            lines += _item(number, _board(plan, board, scene.units))
+    return lines
+
+
+def sheets_list(plans: Sequence[StockPlan], scene: Scene) -> list[str]:
+    """Stock by stock: how many sheets, then sheet by sheet what is cut from it."""
+    lines: list[str] = []
+    for plan in plans:
+        head = f"{plan.stock.name}: {plural(plan.pieces, 'piece')}"
+        size = _sides(plan.stock.width_mm, plan.stock.length_mm, scene.units)
+        lines += ["", *wrapped(head)]
+        lines += wrapped(f"Buy {len(plan.plan.sheets)} of {size}.", "  ", "  ")
+        how_good = _how_good(plan.plan, "area", plan.plan.bought_mm2, scene)
+        lines += wrapped(how_good, "  ", "  ")
+        for number, sheet in enumerate(plan.plan.sheets, start=1):
+            lines += _item(number, _sheet(sheet, scene.units))
+    return lines
+
+
+def _item(number: int, text: str) -> list[str]:
+    return wrapped(text, "        ", f"  {number:>4}  ")
+
+
+def _board(plan: SectionPlan, board: Board, units: Units) -> str:
+    return f"{format_length(board.stock.length_mm, units)}: " + "; ".join(
+        [*_pieces(plan, board, units), *_rest(board, units)]
+    )
+
+
+def _pieces(plan: SectionPlan, board: Board, units: Units) -> Iterator[str]:
+    for piece in board.pieces:
+        width_mm = plan.ripped_mm.get(piece.name)
+        ripped = f", ripped to {format_length(width_mm, units)}" if width_mm else ""
+        yield f"{format_length(piece.length_mm, units)} {piece.name}{ripped}"
+
+
+def _rest(board: Board, units: Units) -> Iterator[str]:
+    left = format_length(board.offcut_mm, units, "down")
+    if left != format_length(0.0, units):
+        yield f"{left} left"
+
+
+def _sheet(sheet: CutSheet, units: Units) -> str:
+    pieces = [
+        f"{_sides(placed.width_mm, placed.length_mm, units)} {placed.piece.name}"
+        + (", turned" if placed.turned else "")
+        for placed in sheet.placed
+    ]
+    left = [f"{_sides(offcut.width_mm, offcut.length_mm, units)} left" for offcut in sheet.offcuts]
+    return "; ".join([*pieces, *left])
+
+
+def _sides(width_mm: float, length_mm: float, units: Units) -> str:
+    return f"{format_length(width_mm, units)} x {format_length(length_mm, units)}"
+
+
+def _how_good(plan: LengthPlan | SheetPlan, what: str, bought: float, scene: Scene) -> str:
+    """What it comes to, and whether a better plan can exist."""
+    if plan.cost is None:
+        quantity = "run" if what == "length" else "area"
+        amount = f"{format_number(bought, quantity, scene.units)} in all"
+        better = f"buys less {what}"
+    else:
+        amount = f"{_money(plan.cost, scene)} in all"
+        better, what = "costs less", "cost"
+    if plan.proven:
+        return f"{amount}. Proven: no plan {better}."
+    if plan.gap == 0:
+        return (
+            f"{amount}. Proven: no plan {better}. Not proven: that none does it with fewer pieces "
+            "of stock."
+        )
+    # Rounded up, so that it stays a bound.
+    most = f"{ceil(1000 * plan.gap) / 10:g} % above" if isfinite(plan.gap) else "any amount above"
+    return f"{amount}. Not proven: this plan may be up to {most} the one with the least {what}."
+
+
+def _money(amount: float, scene: Scene) -> str:
+    return f"{scene.currency} {amount:,.2f}".strip()

@@ -1,0 +1,102 @@
+"""How much of something to order, with the arithmetic that leads there.
+
+An amount holds what the drawn building takes and what to buy for it. There is nothing to buy where
+a code or a soil decides whether it is needed at all: then `how` says so.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from pikepole_model.units import Quantity, Units, in_units, unit_symbol
+
+PRACTICE = "common practice, no source"
+
+Counted: TypeAlias = Literal["count"] | Quantity
+
+# What `net` and `buy` are counted in.
+_UNITS: dict[Counted, str] = {
+    "count": "pieces",
+    "run": "mm",
+    "length": "mm",
+    "area": "mm2",
+    "volume": "mm3",
+    "mass": "kg",
+}
+
+# A sum of floats that should be whole is at most this far over it.
+_NOISE = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """An amount of one thing in one place.
+
+    Attributes:
+        item: What it is: "concrete".
+        where: What it is for: "slab".
+        quantity: What kind of number it is.
+        net: What the drawn building takes, in `unit`; None where nobody can say from the drawing.
+        buy: What to order, waste and whole packs included; None where it is work and nothing to
+            order, or where the reader has to decide.
+        how: The arithmetic, for people, in the units of the scene.
+        source: Where the rule or the figure comes from.
+        is_another_way: Whether it is what another row orders, counted in another way: nobody buys
+            both.
+    """
+
+    item: str
+    where: str
+    quantity: Counted
+    net: float | None
+    buy: float | None
+    how: str
+    source: str
+    is_another_way: bool = False
+
+    @property
+    def unit(self) -> str:
+        """What `net` and `buy` are counted in: "mm3", "pieces"."""
+        return _UNITS[self.quantity]
+
+
+def whole(number: float) -> int:
+    """The least whole number that is not below a number, its rounding noise left out."""
+    return math.ceil(number - _NOISE)
+
+
+def shown(value: float, quantity: Quantity, units: Units) -> str:
+    """A number of ours for people, "41.25 ft2"."""
+    return f"{in_units(value, quantity, units):,.2f} {unit_symbol(quantity, units)}"
+
+
+def percent(share: float) -> str:
+    """A share for people, "10 %"."""
+    return f"{100 * share:g} %"
+
+
+def check_share(name: str, share: float) -> None:
+    """A share of waste is no less than nothing.
+
+    Raises:
+        ValueError: it is, or it is no number.
+    """
+    if not (math.isfinite(share) and share >= 0):
+        raise ValueError(f"{name} = {share}: waste is a share of 0 or more; write 0.1 for 10 %")
+
+
+def check_above_zero(name: str, number: float) -> None:
+    """A size that something is divided by.
+
+    Raises:
+        ValueError: it is not above zero, or it is no number.
+    """
+    if not (math.isfinite(number) and number > 0):
+        raise ValueError(f"{name} = {number}: give a number above 0")
+
+
+def courses(span_mm: float, width_mm: float, lap_mm: float) -> int:
+    """How many courses of a width cover a span when each laps the one before it."""
+    return max(1, whole((span_mm - lap_mm) / (width_mm - lap_mm)))

@@ -1,0 +1,1 @@
+"""What to buy and how to cut it, with as little waste as can be proved."""

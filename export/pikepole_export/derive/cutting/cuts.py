@@ -1,0 +1,140 @@
+"""Which boards of lumber to buy for a building, and what is cut from each.
+
+    cut_plans(building) -> tuple[SectionPlan, ...]     in order of first use
+
+Boards of one section and material are planned together. A piece is as long as the stock that it is
+cut from, long point to long point, and comes out of one board: where a run is longer than any
+board, the model has parted it over its supports already. What is narrower than its stock is cut to
+length here like any other piece, and then ripped.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from pikepole_export.derive.cutting.hush import hushed
+from pikepole_export.derive.cutting.lengths import (
+    CutPiece,
+    LengthPlan,
+    Saw,
+    StockLength,
+    plan_lengths,
+)
+from pikepole_model.part import Building, Part
+from pikepole_model.scene.buying import Amount, find_price
+from pikepole_model.scene.schema import Scene
+from pikepole_model.stock.rows import Lumber
+
+# Less than this is taken off by no saw: a metric and an inch section that go by one width.
+RIPPED_MM = 0.5
+CENTS = 2  # decimals of a price: a board or a sheet is charged in whole cents
+
+
+@dataclass(frozen=True, slots=True)
+class SectionPlan:
+    """The boards of one section and material.
+
+    Attributes:
+        section: The section, as it is in the catalogue.
+        material: "spruce-pine-fir", "southern pine, treated".
+        treated: Whether it is treated lumber.
+        ripped_mm: The width that a piece is ripped to, by its name, mm; of ripped pieces only.
+        plan: Boards and pieces, and how good the plan is.
+    """
+
+    section: Lumber
+    material: str
+    treated: bool
+    ripped_mm: Mapping[str, float]
+    plan: LengthPlan
+
+    @property
+    def pieces(self) -> int:
+        """How many pieces are cut."""
+        return sum(len(board.pieces) for board in self.plan.boards)
+
+    @property
+    def used_mm(self) -> float:
+        """Length of all the pieces, mm."""
+        return math.fsum(piece.length_mm for board in self.plan.boards for piece in board.pieces)
+
+    @property
+    def bought(self) -> tuple[tuple[StockLength, int], ...]:
+        """How many boards of each length to buy, the shortest first."""
+        counted: dict[StockLength, int] = {}
+        for board in self.plan.boards:
+            counted[board.stock] = counted.get(board.stock, 0) + 1
+        return tuple(counted.items())
+
+
+def cut_plans(building: Building) -> tuple[SectionPlan, ...]:
+    """A plan for each section and material, cheapest where every length of it has a price.
+
+    Each may take as long as the scene allows, and says so where its proof was not finished.
+
+    Raises:
+        CutPlanError: A piece is longer than any board, trimmed as the scene asks, or thinner than
+            the saw blade; names the piece.
+    """
+    scene = building.scene
+    alike: dict[tuple[str, str], list[Part]] = {}
+    for part in building.parts:
+        if part.section_mm is not None:
+            alike.setdefault((part.stock, part.material.name), []).append(part)
+    return tuple(_section_plan(scene, parts) for parts in alike.values())
+
+
+def board_price(scene: Scene, section: Lumber, length_mm: float, *, treated: bool) -> float | None:
+    """What a board costs by the prices of the scene, in whole cents; None without one."""
+    price = find_price(scene.price, section.name, length_mm=length_mm, treated=treated)
+    if price is None:
+        return None
+    sold_by, rate = price.rate
+    volume_mm3 = section.breadth_mm * section.depth_mm * length_mm
+    sizes: dict[Amount, float] = {"pieces": 1.0, "length": length_mm, "volume": volume_mm3}
+    return round(rate * sizes[sold_by], CENTS)
+
+
+def across_mm(part: Part) -> tuple[float, float]:
+    """Thickness and width of the box that a part is cut from, mm: its sides beside its length."""
+    sides = list(part.shape.size_mm)
+    sides.remove(part.length_mm)
+    return min(sides), max(sides)
+
+
+def _section_plan(scene: Scene, parts: Sequence[Part]) -> SectionPlan:
+    section = scene.lumber_stock(parts[0].stock)
+    treated = parts[0].material == scene.wood(treated=True)
+    trim_mm = scene.cutting.end_trim
+    with hushed():
+        plan = plan_lengths(
+            [CutPiece(part.name, part.length_mm) for part in parts],
+            _stocks(scene, section, treated),
+            Saw(scene.cutting.kerf, first_trim_mm=trim_mm, last_trim_mm=trim_mm),
+            scene.cutting.seconds,
+        )
+    return SectionPlan(
+        section, parts[0].material.name, treated, dict(_ripped(parts, section)), plan
+    )
+
+
+def _stocks(scene: Scene, section: Lumber, treated: bool) -> list[StockLength]:
+    """The lengths that the section comes in, with prices if all of them have one."""
+    prices = [
+        board_price(scene, section, length_mm, treated=treated) for length_mm in section.lengths_mm
+    ]
+    if None in prices:
+        prices = [None] * len(prices)
+    return [
+        StockLength(f"{section.name} {length_mm:g} mm", length_mm, price)
+        for length_mm, price in zip(section.lengths_mm, prices, strict=True)
+    ]
+
+
+def _ripped(parts: Iterable[Part], section: Lumber) -> Iterable[tuple[str, float]]:
+    for part in parts:
+        _, width_mm = across_mm(part)
+        if width_mm < section.depth_mm - RIPPED_MM:
+            yield part.name, width_mm

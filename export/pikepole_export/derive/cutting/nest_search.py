@@ -1,0 +1,294 @@
+"""The search for the cheapest sheets that give all the pieces, and for the proof.
+
+First many quick plans. Then bounds: the linear programme over all layouts gives every piece a
+value, and no sheet can yield more value than its best layout (column generation); whole numbers of
+sheets that all these bounds allow are the bound of the plan. The integer programme chooses among
+the layouts found on the way. Where it stays above the bound and the pieces are few, all layouts
+that can matter are listed, and the choice among them is the proof.
+
+Source: Gilmore and Gomory, Multistage cutting stock problems of two and more dimensions, Operations
+    Research 13 (1965); from memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from random import Random
+
+import numpy as np
+
+from pikepole_export.derive.cutting.guillotine import Grid, best_layout, every_layout
+from pikepole_export.derive.cutting.patterns import Counts, Job, Pattern
+from pikepole_export.derive.cutting.placing import Filled, try_out
+from pikepole_export.derive.cutting.programmes import Clock, Cut, WayOut, fewest, relax
+from pikepole_export.derive.cutting.rectangles import Layout, Rectangles, leaves
+
+TRIES = 240
+TRY_SHARE = 0.25  # of the time, for these
+CHOOSE_SHARE = 0.5  # of what is left then, for a choice among layouts
+MOST_CELLS = 120_000  # of a grid looked at in full
+THIN = 60  # points along a side of any other
+SCALE = 1_000_000  # what a full sheet is worth at most when values are made whole numbers
+LIST_CELLS = 10_000  # of a grid on which all layouts are listed
+
+
+@dataclass(frozen=True, slots=True)
+class Nested:
+    """A plan and what is known about the best one.
+
+    Attributes:
+        sheets: With pieces of a size perhaps too many, never too few.
+        cost_bound: No plan costs less.
+        proven: Whether no plan costs less, nor as much with fewer sheets.
+    """
+
+    sheets: tuple[Filled, ...]
+    cost_bound: int
+    proven: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _View:
+    """How the layouts of one stock are looked at.
+
+    Attributes:
+        grid: Where cuts are tried: everywhere that matters, or at some points of a fine grid.
+        coarse: Then also the sides in a coarser measure, for a bound that holds everywhere, and
+            its grid; None where the grid is whole, or the smallest side would come to nothing.
+        whole: Whether the grid has all the points.
+    """
+
+    grid: Grid
+    coarse: tuple[Rectangles, Grid] | None
+    whole: bool
+
+    @classmethod
+    def of(cls, rectangles: Rectangles, stock: int) -> _View:
+        """All points where they are few enough."""
+        grid = Grid.of(rectangles, stock)
+        if grid.cells <= MOST_CELLS:
+            return cls(grid, None, True)
+        thin = grid.thinned(rectangles, THIN)
+        smallest = min(map(min, rectangles.sides))
+        measure = 2
+        while measure <= smallest:
+            coarse = _coarser(rectangles, measure)
+            grid = Grid.of(coarse, stock)
+            if grid.cells <= MOST_CELLS:
+                return cls(thin, (coarse, grid), False)
+            measure *= 2
+        return cls(thin, None, False)
+
+
+class _Bounds:
+    """What sheets are worth at most, by any values of the pieces."""
+
+    def __init__(self, rectangles: Rectangles) -> None:
+        self._rectangles = rectangles
+        self._views = [_View.of(rectangles, stock) for stock in range(len(rectangles.sheets))]
+
+    def cut(self, values: Counts) -> tuple[Cut, list[Layout]]:
+        """The bound that values give, and a good layout by them for each stock."""
+        job = self._rectangles.job
+        total = sum(v * n for v, n in zip(values, job.demands, strict=True))
+        worths: list[int] = []
+        layouts: list[Layout] = []
+        for room, view in zip(job.rooms, self._views, strict=True):
+            # No more than all the pieces, nor than what is worth most for its area.
+            worth = max(v * room // size for v, size in zip(values, job.sizes, strict=True))
+            worth = min(worth, total)
+            best, layout = best_layout(self._rectangles, values, view.grid)
+            if view.coarse:
+                coarse, grid = view.coarse
+                best, _ = best_layout(coarse, values, grid)
+            if view.coarse or view.whole:
+                worth = min(worth, int(best[-1, -1]))
+            worths.append(worth)
+            layouts.append(layout)
+        return Cut(values, tuple(worths), total), layouts
+
+
+def _coarser(rectangles: Rectangles, measure: int) -> Rectangles:
+    """All sides in a coarser measure, rounded down: what fitted fits still, so bounds hold."""
+    job = rectangles.job
+    return Rectangles.of(
+        sides=tuple((w // measure, n // measure) for w, n in rectangles.sides),
+        turns=rectangles.turns,
+        demands=job.demands,
+        sheets=tuple((w // measure, n // measure) for w, n in rectangles.sheets),
+        costs=job.costs,
+        limits=job.limits,
+    )
+
+
+class _Search:
+    """What is known so far: layouts, bounds, the best plan."""
+
+    def __init__(self, rectangles: Rectangles, clock: Clock) -> None:
+        self.rectangles = rectangles
+        self.job = rectangles.job
+        self.clock = clock
+        self.bounds = _Bounds(rectangles)
+        by_area, layouts = self.bounds.cut(_whole(self.job.sizes, self.job))
+        self.cuts = [by_area]
+        self.known: dict[Pattern, Layout] = {}
+        self.best: list[Filled] | None = None
+        self.bound = (0, 0)  # cost and sheets that no plan is below
+        for stock, layout in enumerate(layouts):
+            self.add(stock, layout)
+
+    def done(self) -> bool:
+        """Whether the best plan is proven."""
+        return self.best is not None and self.rank(self.best) == self.bound
+
+    def rank(self, sheets: Sequence[Filled]) -> tuple[int, int]:
+        """What plans are compared by."""
+        return sum(self.job.costs[sheet.stock] for sheet in sheets), len(sheets)
+
+    def offer(self, sheets: list[Filled]) -> None:
+        """Takes a plan where it is better than the best so far."""
+        if self.best is None or self.rank(sheets) < self.rank(self.best):
+            self.best = sheets
+
+    def add(self, stock: int, layout: Layout) -> None:
+        """Takes a layout in; of two with the same pieces the first."""
+        counts = [0] * len(self.job.sizes)
+        for leaf in leaves(layout):
+            counts[leaf.size] += 1
+        pattern = Pattern(stock, tuple(map(min, counts, self.job.demands)))
+        if any(counts):
+            self.known.setdefault(pattern, layout)
+
+    def try_out(self) -> None:
+        """Quick plans, until one is as good as the bound."""
+        clock = Clock(self.clock.left_s() * TRY_SHARE)
+        for sheets, complete in try_out(self.rectangles, TRIES, Random(0)):
+            for sheet in sheets:
+                self.add(sheet.stock, sheet.layout)
+            if complete:
+                self.offer(sheets)
+            if self.done() or not clock.left_s():
+                break
+
+    def raise_bound(self) -> bool:
+        """Reads the bound from the cuts; False where they leave no plan at all."""
+        floors = [(cut.worths, cut.total) for cut in self.cuts]
+        costs, ones = self.job.costs, (1,) * len(self.job.costs)
+        counted = fewest(costs, floors, self.job.limits, self.clock)
+        if counted is None:
+            return False
+        cost = sum(c * n for c, n in zip(costs, counted, strict=True))
+        self.bound = max(self.bound, (cost, 0))
+        floors.append((tuple(-c for c in costs), -self.bound[0]))
+        counted = fewest(ones, floors, self.job.limits, self.clock)
+        # Where no number of sheets costs just this, all that is left cost more.
+        self.bound = max(self.bound, (cost, sum(counted)) if counted else (cost + 1, 0))
+        return True
+
+    def generate(self, costs: Counts, ceiling: float | None = None) -> None:
+        """Column generation: layouts and bounds, as the linear programme asks for them."""
+        dear = 1e3 * (1.0 + max(costs)) / min(self.job.sizes)
+        way_out = WayOut.missing(self.job, dear)
+        while self.clock.left_s():
+            relaxed = relax(self.job, list(self.known), costs, way_out, ceiling)
+            values = _whole(relaxed.values, self.job)
+            if not values:
+                return
+            cut, layouts = self.bounds.cut(values)
+            self.cuts.append(cut)
+            known = len(self.known)
+            for stock, layout in enumerate(layouts):
+                self.add(stock, layout)
+            if len(self.known) == known:
+                return
+
+    def choose(self) -> bool:
+        """The best choice among all layouts known; whether it was proven to be that."""
+        clock = Clock(self.clock.left_s() * CHOOSE_SHARE)
+        chosen, proven = _cheapest(self.job, list(self.known), clock)
+        if chosen:
+            self.offer([Filled(p.stock, p.counts, self.known[p]) for p in chosen])
+        return proven
+
+    def list_all(self) -> bool:
+        """Lists every layout that can matter; whether it came to an end."""
+        for stock in range(len(self.rectangles.sheets)):
+            if Grid.of(self.rectangles, stock).cells > LIST_CELLS or not self.clock.left_s():
+                return False
+            listed = every_layout(self.rectangles, stock)
+            if listed is None:
+                return False
+            for _, layout in listed:
+                self.add(stock, layout)
+        return True
+
+
+def search(rectangles: Rectangles, limit_s: float) -> Nested | None:
+    """The cheapest sheets, the fewest among the cheapest, and the proof, if time allows.
+
+    Returns:
+        The plan; None where none was found: sheets are limited, and too few for the pieces.
+    """
+    known = _Search(rectangles, Clock(limit_s))
+    proven = False
+    try:
+        if not known.raise_bound():
+            return None
+        known.try_out()
+        if not known.done():
+            known.generate(rectangles.job.costs)
+            if not known.raise_bound():
+                return None
+            if len(rectangles.sheets) > 1 and not known.done():
+                known.generate((1,) * len(rectangles.sheets), known.bound[0] + 0.5)
+                known.raise_bound()
+        if not known.done():
+            known.choose()
+        if not known.done() and known.list_all():
+            proven = known.choose()
+    except TimeoutError:
+        pass
+    if known.best is None:
+        return None
+    proven = proven or known.done()
+    rank = known.rank(known.best)
+    return Nested(tuple(known.best), rank[0] if proven else min(known.bound[0], rank[0]), proven)
+
+
+def _whole(values: Sequence[float] | np.ndarray, job: Job) -> Counts:
+    """Values as whole numbers, in proportion, such that a full sheet is worth SCALE at most."""
+    dearest = max(v / size for v, size in zip(values, job.sizes, strict=True)) * max(job.rooms)
+    return tuple(int(v * SCALE / dearest + 1e-3) for v in values) if dearest > 0 else ()
+
+
+def _cheapest(job: Job, pool: Sequence[Pattern], clock: Clock) -> tuple[list[Pattern] | None, bool]:
+    """Patterns, whole ones, that give all the pieces at the least cost, then from fewest sheets.
+
+    Returns:
+        The patterns, each as often as it is cut, or None; and whether there is none better.
+    """
+    from scipy.optimize import milp
+
+    if not pool:
+        return None, True
+    sheets = np.zeros((len(job.rooms), len(pool)))
+    sheets[[pattern.stock for pattern in pool], np.arange(len(pool))] = 1.0
+    pieces = np.array([pattern.counts for pattern in pool], dtype=float).T
+    weight = sum(job.demands) + 1  # more than the sheets of any plan
+    answer = milp(
+        np.array([job.costs[pattern.stock] * weight + 1 for pattern in pool], float),
+        integrality=np.ones(len(pool)),
+        constraints=[
+            (pieces, np.array(job.demands, float), np.inf),
+            (sheets, 0, np.array(job.limits, float)),
+        ],
+        options={"mip_rel_gap": 0.0, "time_limit": max(0.05, clock.left_s())},
+    )
+    if answer.x is None:
+        return None, answer.status == 2
+    times = [round(n) for n in answer.x]
+    return (
+        [pattern for pattern, n in zip(pool, times, strict=True) for _ in range(n)],
+        answer.status == 0,
+    )

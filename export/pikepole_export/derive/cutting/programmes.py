@@ -1,0 +1,230 @@
+"""The linear and integer programmes of a cut plan, solved by HiGHS through scipy.
+
+relax(job, pool, costs, penalties) -> how much of each pattern, and what the pieces are worth
+fewest(...) -> how many boards of each stock are the least that the known bounds allow
+choose(...) -> whole numbers of patterns that give all the pieces
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from pikepole_export.derive.cutting.patterns import Counts, Job, Pattern
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A bound that every plan keeps: boards, each at its worth, make up the worth of the pieces.
+
+    Give every piece a value, any value. No board can yield more than the pattern worth most, so
+    sum(worths * boards) >= total for every plan. The best values come from the dual of the linear
+    programme (Gilmore and Gomory 1961), and whole numbers keep the bound free of rounding.
+
+    Attributes:
+        values: Value of a piece of each size.
+        worths: The most that a board of each stock can yield.
+        total: Value of all the pieces.
+    """
+
+    values: Counts
+    worths: Counts
+    total: int
+
+    def broken_by(self, boards: Sequence[int]) -> bool:
+        """Whether so many boards of each stock are too few."""
+        return sum(w * n for w, n in zip(self.worths, boards, strict=True)) < self.total
+
+
+@dataclass(frozen=True, slots=True)
+class Relaxed:
+    """The answer of the linear programme.
+
+    Attributes:
+        amounts: How much of each pattern of the pool.
+        missing: Pieces of all sizes not cut.
+        values: What one more piece of each size would cost.
+        charges: What one more board of each stock would save.
+    """
+
+    amounts: np.ndarray
+    boards: np.ndarray
+    missing: float
+    values: np.ndarray
+    charges: np.ndarray
+
+
+@dataclass(frozen=True, slots=True)
+class WayOut:
+    """What the linear programme may do, at a cost, where the boards are too few.
+
+    Attributes:
+        pieces: Pieces of each size that come from nowhere, (sizes, ways).
+        boards: Boards of each stock that come from nowhere, (stocks, ways).
+        costs: What each way costs, (ways,).
+    """
+
+    pieces: np.ndarray
+    boards: np.ndarray
+    costs: np.ndarray
+
+    @classmethod
+    def missing(cls, job: Job, cost: float) -> WayOut:
+        """Leaves pieces out, at a cost for each tick."""
+        sizes = len(job.sizes)
+        return cls(
+            np.eye(sizes), np.zeros((len(job.rooms), sizes)), cost * np.array(job.sizes, float)
+        )
+
+    @classmethod
+    def more(cls, job: Job, boards: np.ndarray) -> WayOut:
+        """Takes more boards of all stocks in a given mixture, at 1 for one mixture."""
+        return cls(np.zeros((len(job.sizes), 1)), boards[:, None], np.ones(1))
+
+
+class Clock:
+    """Time that is left, in seconds."""
+
+    def __init__(self, limit_s: float) -> None:
+        self._end = time.monotonic() + limit_s
+
+    def left_s(self) -> float:
+        """Seconds left, 0 when time is up."""
+        return max(0.0, self._end - time.monotonic())
+
+
+def _matrix(job: Job, pool: Sequence[Pattern]) -> tuple[np.ndarray, np.ndarray]:
+    """Pieces (sizes, patterns) and boards (stocks, patterns) of each pattern."""
+    pieces = np.array([pattern.counts for pattern in pool], dtype=float).T
+    boards = np.zeros((len(job.rooms), len(pool)))
+    boards[[pattern.stock for pattern in pool], np.arange(len(pool))] = 1.0
+    return pieces, boards
+
+
+def relax(
+    job: Job,
+    pool: Sequence[Pattern],
+    costs: Sequence[float],
+    way_out: WayOut,
+    ceiling: float | None = None,
+) -> Relaxed:
+    """Cheapest amounts of patterns, fractions allowed, with a way out where boards are too few.
+
+    With a ceiling, what the boards cost by the job's own costs may not come to more.
+    """
+    from scipy.optimize import linprog
+
+    pieces, boards = _matrix(job, pool)
+    sizes, stocks = len(job.sizes), len(job.rooms)
+    own_costs = np.array(job.costs, float)
+    out = np.vstack([-way_out.pieces, -way_out.boards])
+    rows = np.vstack([-pieces, boards])
+    least = np.concatenate([-np.array(job.demands, float), np.array(job.limits, float)])
+    if ceiling is not None:
+        rows = np.vstack([rows, own_costs @ boards])
+        out = np.vstack([out, np.zeros(out.shape[1])])
+        least = np.append(least, ceiling)
+    answer = linprog(
+        np.concatenate([np.array(costs, float) @ boards, way_out.costs]),
+        A_ub=np.hstack([rows, out]),
+        b_ub=least,
+        method="highs-ds",
+    )
+    assert answer.status == 0, answer.message
+    prices = -answer.ineqlin.marginals
+    charges = prices[sizes : sizes + stocks]
+    if ceiling is not None:
+        charges = charges + prices[-1] * own_costs
+    amounts = answer.x[: len(pool)]
+    return Relaxed(
+        amounts=amounts,
+        boards=boards @ amounts,
+        missing=float(answer.x[len(pool) :].sum()),
+        values=np.maximum(prices[:sizes], 0.0),
+        charges=np.maximum(charges, 0.0),
+    )
+
+
+def fewest(
+    weights: Counts, floors: Sequence[tuple[Counts, int]], limits: Counts, clock: Clock
+) -> Counts | None:
+    """Boards of each stock that come to the least by weight and reach every floor.
+
+    Args:
+        weights: What a board of each stock counts.
+        floors: Weights of each stock, and what boards times weights must come to or pass.
+        limits: Boards there are of each stock.
+        clock: Time that is left.
+
+    Returns:
+        Boards of each stock; None where no boards reach the floors.
+
+    Raises:
+        TimeoutError: The solver did not finish.
+    """
+    from scipy.optimize import milp
+
+    answer = milp(
+        np.array(weights, float),
+        integrality=np.ones(len(limits)),
+        bounds=(0, np.array(limits, float)),
+        constraints=(np.array([row for row, _ in floors], float), [t for _, t in floors], np.inf),
+        options={"mip_rel_gap": 0.0, "time_limit": max(0.05, clock.left_s())},
+    )
+    if answer.status not in (0, 2):
+        raise TimeoutError
+    return None if answer.status == 2 else tuple(round(n) for n in answer.x)
+
+
+def choose(
+    job: Job,
+    pool: Sequence[Pattern],
+    rows: Sequence[tuple[Counts, float, float]],
+    nodes: int,
+    clock: Clock,
+) -> tuple[list[Pattern] | None, bool]:
+    """Patterns, whole ones, that give all the pieces.
+
+    Args:
+        job: Pieces wanted and boards there are.
+        pool: Patterns to choose from.
+        rows: Weights of each stock, and the least and most that boards times weights may come to.
+        nodes: Where the search tree ends.
+        clock: Time that is left.
+
+    Returns:
+        The patterns, each as often as it is cut, or None; and whether None is a proof that the
+        pool has no such choice.
+    """
+    from scipy.optimize import milp
+    from scipy.sparse import bmat, csr_array, eye_array
+
+    if not pool:
+        return None, True
+    pieces, boards = _matrix(job, pool)
+    stocks = len(job.rooms)
+    # Numbers of boards are variables of their own: to branch on them splits the work best.
+    tie = bmat([[csr_array(boards), -eye_array(stocks)]])
+    cover = bmat([[csr_array(pieces), csr_array((len(job.sizes), stocks))]])
+    constraints: list[Any] = [
+        (tie, 0, 0),
+        (cover, np.array(job.demands, float), np.inf),
+    ]
+    for weights, least, most in rows:
+        row = np.concatenate([np.zeros(len(pool)), np.array(weights, float)])
+        constraints.append((row[None, :], least, most))
+    answer = milp(
+        np.concatenate([np.zeros(len(pool)), np.ones(stocks)]),
+        integrality=np.ones(len(pool) + stocks),
+        bounds=(0, np.concatenate([np.full(len(pool), np.inf), np.array(job.limits, float)])),
+        constraints=constraints,
+        options={"node_limit": nodes, "time_limit": max(0.05, clock.left_s())},
+    )
+    if answer.x is None:
+        return None, answer.status == 2
+    times = [round(n) for n in answer.x[: len(pool)]]
+    return [pattern for pattern, n in zip(pool, times, strict=True) for _ in range(n)], False

@@ -1,0 +1,94 @@
+"""Which sheets to buy for a building, and what is cut from each.
+
+    sheet_plans(building) -> tuple[StockPlan, ...]     in order of first use
+
+Sheets on a floor, a wall, a roof or a soffit are cut to the sizes that the model has laid them out
+in. Strips, spacers and door skins of the same stock are nested together with them, so that what is
+left of a laid sheet is used before a new one is bought. A piece is planned as the box round it,
+notches and openings cut afterwards. Grain shows or carries in all of them but spacers: only these
+may be turned.
+
+Panes come in no sheet of the catalogue. They are ordered cut to size, and are not planned here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pikepole_export.derive.cutting.cuts import CENTS, across_mm
+from pikepole_export.derive.cutting.hush import hushed
+from pikepole_export.derive.cutting.nesting import (
+    SheetPiece,
+    SheetPlan,
+    StockSheet,
+    plan_sheets,
+)
+from pikepole_model.part import Building, Kind, Part
+from pikepole_model.scene.buying import Amount, find_price
+from pikepole_model.scene.schema import Scene
+from pikepole_model.stock.rows import Sheet
+
+MAY_TURN = frozenset({Kind.HEADER_SPACER, Kind.BEAM_SPACER})
+
+
+@dataclass(frozen=True, slots=True)
+class StockPlan:
+    """The sheets of one stock.
+
+    Attributes:
+        stock: The sheet, as it is in the catalogue.
+        plan: Sheets and pieces, and how good the plan is.
+    """
+
+    stock: Sheet
+    plan: SheetPlan
+
+    @property
+    def pieces(self) -> int:
+        """How many pieces are cut."""
+        return sum(len(sheet.placed) for sheet in self.plan.sheets)
+
+
+def sheet_plans(building: Building) -> tuple[StockPlan, ...]:
+    """A plan for each sheet stock, cheapest where it has a price, which buys the fewest as well.
+
+    Each may take as long as the scene allows, and says so where its proof was not finished.
+
+    Raises:
+        CutPlanError: A piece is larger than its sheet, or narrower than the saw blade; names it.
+    """
+    scene = building.scene
+    alike: dict[str, list[Part]] = {}
+    for part in building.parts:
+        if part.stock in scene.catalogue.sheets:
+            alike.setdefault(part.stock, []).append(part)
+    return tuple(_stock_plan(scene, name, parts) for name, parts in alike.items())
+
+
+def sheet_price(scene: Scene, sheet: Sheet) -> float | None:
+    """What a sheet costs by the prices of the scene, in whole cents; None without one."""
+    price = find_price(scene.price, sheet.name)
+    if price is None:
+        return None
+    sold_by, rate = price.rate
+    sizes: dict[Amount, float] = {"pieces": 1.0, "area": sheet.width_mm * sheet.length_mm}
+    return round(rate * sizes[sold_by], CENTS)
+
+
+def _stock_plan(scene: Scene, name: str, parts: Sequence[Part]) -> StockPlan:
+    sheet = scene.sheet_stock(name)
+    # A sheet that costs nothing is planned by its area: it still has to be got.
+    price = sheet_price(scene, sheet) or None
+    pieces = [
+        SheetPiece(part.name, across_mm(part)[1], part.length_mm, part.kind in MAY_TURN)
+        for part in parts
+    ]
+    with hushed():
+        plan = plan_sheets(
+            pieces,
+            [StockSheet(name, sheet.width_mm, sheet.length_mm, price)],
+            scene.cutting.kerf,
+            scene.cutting.seconds,
+        )
+    return StockPlan(sheet, plan)

@@ -1,0 +1,100 @@
+"""What must hold for prices and cutting: each price once, in a unit its item is sold by."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from pikepole_model.rules.faults import Fault, KeyPath, Ruler
+from pikepole_model.scene.buying import PER, Amount, Price
+from pikepole_model.scene.schema import Scene
+from pikepole_model.stock.catalogue import Catalogue, nearest_names
+from pikepole_model.stock.rows import Lumber
+
+
+def buying_faults(scene: Scene) -> Iterator[Fault]:
+    """What is wrong with a scene's prices, and with what the saw takes off a board."""
+    ruler = Ruler(scene.units)
+    yield from _end_trim(scene, ruler)
+    priced: dict[tuple[str, bool, float | None], int] = {}
+    for k, price in enumerate(scene.price):
+        path = ("price", k)
+        section = scene.catalogue.lumber.get(price.item)
+        found = [
+            *(_lengths(path, price, section, ruler) if section else _no_lumber(path, price, scene)),
+            *_unit(path, price, scene.catalogue),
+        ]
+        yield from found
+        lengths_mm = section.lengths_mm if section else ()
+        stock_mm = next((length for length in lengths_mm if price.is_for(length)), None)
+        key = (price.item, price.treated, stock_mm)
+        if key in priced and not found:
+            mend = ", or say which length each is for, or which is treated" if section else ""
+            yield Fault(
+                (*path, "item"),
+                f"has a price already, in price[{priced[key] + 1}]",
+                f"take one of them out{mend}",
+            )
+        priced.setdefault(key, k)
+
+
+def _end_trim(scene: Scene, ruler: Ruler) -> Iterator[Fault]:
+    """Something is left of the shortest board when both its ends are trimmed."""
+    shortest = min(scene.catalogue.lumber.values(), key=lambda section: section.lengths_mm[0])
+    length_mm = shortest.lengths_mm[0]
+    if 2 * scene.cutting.end_trim >= length_mm:
+        yield Fault(
+            ("cutting", "end_trim"),
+            f"at both ends leaves nothing of the shortest {shortest.name}, which is "
+            f"{ruler.at(length_mm)}",
+            f"give less than {ruler.at(length_mm / 2)}",
+        )
+
+
+def _lengths(path: KeyPath, price: Price, section: Lumber, ruler: Ruler) -> Iterator[Fault]:
+    lengths_mm = section.lengths_mm
+    if price.length is None:
+        if price.per == "piece" and len(lengths_mm) > 1:
+            yield Fault(
+                (*path, "length"),
+                f"is missing, and {section.name} comes in more than one",
+                'say which length costs this, or give a price per "ft" or "m"',
+            )
+    elif not any(price.is_for(length) for length in lengths_mm):
+        yield Fault(
+            (*path, "length"),
+            f"is no length that {section.name} comes in",
+            f"give one of {', '.join(ruler.at(length) for length in lengths_mm)}",
+        )
+
+
+def _no_lumber(path: KeyPath, price: Price, scene: Scene) -> Iterator[Fault]:
+    """What is not lumber has neither stock lengths nor treatment."""
+    for key, said in (("length", price.length is not None), ("treated", price.treated)):
+        if said:
+            names = nearest_names(price.item, scene.catalogue.lumber)
+            yield Fault(
+                (*path, key),
+                f'goes with a section of lumber, and "{price.item}" is none',
+                f"take it out, or take one of {names}",
+            )
+
+
+def _unit(path: KeyPath, price: Price, catalogue: Catalogue) -> Iterator[Fault]:
+    """A unit that the item is sold by; any at all for what the catalogue does not have."""
+    # Panels are cut and flat steel is bent to order: no two pieces need cost the same.
+    sold_by: tuple[tuple[str, Mapping[str, Any], tuple[Amount, ...]], ...] = (
+        ("a section", catalogue.lumber, ("pieces", "length", "volume")),
+        ("a sheet", catalogue.sheets, ("pieces", "area")),
+        ("a roll", catalogue.rolls, ("pieces", "area")),
+        ("a panel", catalogue.panels, ("length", "area")),
+        ("flat steel", catalogue.flats, ("length", "area")),
+        ("a pane", catalogue.panes, ("pieces", "area")),
+        ("a window", catalogue.windows, ("pieces", "area")),
+        ("a bulk material", catalogue.bulk, ("volume", "mass")),
+    )
+    for what, rows, amounts in sold_by:
+        if price.item in rows and PER[price.per][0] not in amounts:
+            units = [unit for unit, (amount, _) in PER.items() if amount in amounts]
+            quoted = ", ".join(f'"{unit}"' for unit in units if unit not in ("gal", "l"))
+            yield Fault((*path, "per"), f"is not how {what} is sold", f"give one of {quoted}")

@@ -1,0 +1,132 @@
+"""What a person writes about ordering and cutting: prices, the saw, paint, concrete and waste."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Annotated, Literal, TypeAlias
+
+from pydantic import BeforeValidator, Field, ValidationInfo
+
+from pikepole_model.quantity import Measure, refuse
+from pikepole_model.scene.types import Kerf, Length, Name, Section
+from pikepole_model.units import FOOT_MM, GALLON_L, POUND_KG, parse_mass, parse_spread, parse_volume
+
+Waste: TypeAlias = Annotated[float, Field(ge=0, le=100)]  # percent of what is needed
+
+Per: TypeAlias = Literal[
+    "piece", "box", "ft", "m", "ft2", "m2", "yd3", "m3", "gal", "l", "lb", "kg", "t"
+]
+Amount: TypeAlias = Literal["pieces", "boxes", "length", "area", "volume", "mass"]
+
+# What a price counts, and how much of it one unit is: pieces, boxes, mm, mm2, mm3 or kg.
+PER: dict[Per, tuple[Amount, float]] = {
+    "piece": ("pieces", 1.0),
+    "box": ("boxes", 1.0),
+    "ft": ("length", FOOT_MM),
+    "m": ("length", 1e3),
+    "ft2": ("area", FOOT_MM**2),
+    "m2": ("area", 1e6),
+    "yd3": ("volume", (3 * FOOT_MM) ** 3),
+    "m3": ("volume", 1e9),
+    "gal": ("volume", GALLON_L * 1e6),
+    "l": ("volume", 1e6),
+    "lb": ("mass", POUND_KG),
+    "kg": ("mass", 1.0),
+    "t": ("mass", 1e3),
+}
+
+# Two lengths are one stock length when they print alike, in whole mm or in sixteenths.
+SAME_LENGTH_MM = 1.0
+
+# Dry mix gives 0.15 ft3 of concrete for every 20 lb: common practice, no source.
+MIX_YIELD_MM3_PER_KG = 0.15 * FOOT_MM**3 / (20 * POUND_KG)
+
+
+class Cutting(Section):
+    """The saw, and how long to look for a better cut plan; [cutting]."""
+
+    kerf: Kerf = 3.175
+    end_trim: Annotated[float, Measure("length", 0.0, 100.0)] = 0.0  # off each end of a board
+    seconds: Annotated[float, Field(ge=1, le=600)] = 20.0
+
+
+def _not_negative(value: object, info: ValidationInfo) -> object:
+    if isinstance(value, int | float) and value < 0:
+        item = f'"{info.data["item"]}"' if "item" in info.data else "it"
+        refuse("is negative", f"give what {item} costs, 0 or more")
+    return value
+
+
+class Price(Section):
+    """What one thing costs; [[price]]."""
+
+    item: Name
+    length: Length | None = None  # of sections only; any length without
+    treated: bool = False  # of sections only
+    price: Annotated[float, BeforeValidator(_not_negative), Field(ge=0, le=999_999)]
+    per: Per = "piece"
+
+    @property
+    def rate(self) -> tuple[Amount, float]:
+        """What the price counts, and the price of one piece, box, mm, mm2, mm3 or kg of it."""
+        amount, size = PER[self.per]
+        return amount, self.price / size
+
+    def is_for(self, length_mm: float) -> bool:
+        """Whether it is the price of just this length, and not of any."""
+        return self.length is not None and abs(self.length - length_mm) <= SAME_LENGTH_MM
+
+
+def find_price(
+    prices: Iterable[Price], item: str, *, length_mm: float | None = None, treated: bool = False
+) -> Price | None:
+    """The price that holds for one thing: that of its length before that of any length.
+
+    Args:
+        prices: Those of a scene.
+        item: Name of a section, sheet, roll or whatever is bought.
+        length_mm: Stock length of a section, mm; None for what comes in no lengths.
+        treated: Whether it is treated lumber.
+
+    Returns:
+        None where the scene gives no price for it.
+    """
+    fitting = [price for price in prices if (price.item, price.treated) == (item, treated)]
+    own = (price for price in fitting if length_mm is not None and price.is_for(length_mm))
+    any_length = (price for price in fitting if price.length is None)
+    return next(own, None) or next(any_length, None)
+
+
+class Paint(Section):
+    """Paint on the outside woodwork; [paint]."""
+
+    coats: Annotated[int, Field(ge=1, le=5)] = 2
+    primer_coats: Annotated[int, Field(ge=0, le=3)] = 1
+    # Of one coat: common practice, no source; the can says what it is for its paint.
+    spread: Annotated[float, Measure("spread", 1.0, 25.0)] = parse_spread("350 ft2/gal")
+    waste: Waste = 10.0
+
+
+class Concrete(Section):
+    """How concrete is bought; [concrete]."""
+
+    bag: Annotated[float, Measure("mass", 5.0, 50.0)] = parse_mass("80 lb")  # of dry mix
+    waste: Waste = 10.0
+    ready_mix_from: Annotated[float, Measure("volume", 1e8, 1e11)] = parse_volume("1 yd3")
+
+    @property
+    def bag_yield_mm3(self) -> float:
+        """Concrete from one bag, mm3."""
+        return self.bag * MIX_YIELD_MM3_PER_KG
+
+
+class Spare(Section):
+    """What is bought over what is needed, percent of it; [waste].
+
+    Source: common practice, no source.
+    """
+
+    rolls: Waste = 10.0
+    runs: Waste = 10.0  # tapes, sealant and closures, bought by their length
+    fasteners: Waste = 5.0
+    gravel: Waste = 10.0

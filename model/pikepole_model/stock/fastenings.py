@@ -1,0 +1,194 @@
+"""Fasteners as they are bought, and the schedule of what holds what, from `data/fasteners.toml`.
+
+load_fastenings() -> Fastenings
+"""
+
+from __future__ import annotations
+
+import math
+import tomllib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from types import MappingProxyType
+from typing import Any
+
+from pikepole_model.errors import CatalogueError
+from pikepole_model.units import parse_length, parse_mass
+
+# Source: AISC Steel Construction Manual: 490 lb/ft3 (from memory), as in data/bulk.toml.
+_STEEL_KG_MM3 = 7.85e-6
+
+ANY = "any"
+STUDS = "studs"
+
+
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """A fastener as it is bought.
+
+    Attributes:
+        name: "16d common nail".
+        box_pieces: How many are in a box; 1 for what is sold singly.
+        source: Where size and box come from.
+    """
+
+    name: str
+    box_pieces: int
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Fastening:
+    """A row of the schedule: what holds one sort of joint. The data file says how to read it.
+
+    Attributes:
+        name: The joint.
+        of: Kinds of the piece that is fixed, by the names that they have in the model.
+        to: Kinds of what it is fixed to; "any" for all.
+        ways: How the one lies on the other; empty for any way.
+        fastener: What is bought; None where nothing is.
+        none: Why nothing is bought; empty where something is.
+        each: So many at a time.
+        per: What is counted at a time: each "joint", "place" or "piece".
+        spacing_mm: Greatest distance in a row, mm; NaN for that of the studs.
+        rows: How many rows.
+        edge_mm: At the edges of a sheet, mm.
+        field_mm: Between the edges, mm.
+        grid_mm: Side of the square that each holds, mm.
+        ribs: Whether they go by the ribs of a roof panel.
+        through: Whether they go on into what lies behind.
+        outside: Whether they are rained on.
+        source: Where the row comes from.
+    """
+
+    name: str
+    of: frozenset[str]
+    to: frozenset[str]
+    ways: frozenset[str]
+    fastener: str | None
+    none: str
+    each: int | None
+    per: str
+    spacing_mm: float | None
+    rows: int
+    edge_mm: float | None
+    field_mm: float | None
+    grid_mm: float | None
+    ribs: bool
+    through: bool
+    outside: bool
+    source: str
+
+    def fits(self, one: str, other: str, way: str) -> bool:
+        """Whether it holds a piece of one kind that lies so on one of another kind."""
+        return (
+            one in self.of
+            and (other in self.to or ANY in self.to)
+            and (not self.ways or way in self.ways)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Fastenings:
+    """What can be bought, by name, and the schedule; its first row that fits decides."""
+
+    bought: Mapping[str, Bought]
+    schedule: tuple[Fastening, ...]
+
+
+@cache
+def load_fastenings() -> Fastenings:
+    """The fasteners and the schedule that come with the program, every row checked.
+
+    Raises:
+        CatalogueError: a row is wrong; says which.
+    """
+    data = resources.files("pikepole_model").joinpath("data", "fasteners.toml")
+    return read_fastenings(data.read_text(encoding="utf-8"))
+
+
+def read_fastenings(text: str) -> Fastenings:
+    """Fasteners and a schedule from the text of such a file.
+
+    Raises:
+        CatalogueError: a row is wrong; says which.
+    """
+    table = tomllib.loads(text)
+    bought = {row.name: row for row in (*_nails(table), *_counted(table))}
+    schedule: list[Fastening] = []
+    for row in table["joint"]:
+        try:
+            schedule.append(_fastening(row, table["families"], bought))
+        except (KeyError, TypeError, ValueError) as error:
+            name = row.get("name", row)
+            raise CatalogueError(f'data/fasteners.toml: "{name}": {error}') from error
+    return Fastenings(MappingProxyType(bought), tuple(schedule))
+
+
+def nail_mass_kg(length_mm: float, diameter_mm: float) -> float:
+    """Mass of a nail as a steel wire of its size; the head makes up for the point."""
+    return math.pi / 4 * diameter_mm**2 * length_mm * _STEEL_KG_MM3
+
+
+def _nails(table: dict[str, Any]) -> Iterator[Bought]:
+    for group in table["nail"]:
+        box_kg = parse_mass(group["box"])
+        for name, (length, diameter) in group["rows"].items():
+            mass_kg = nail_mass_kg(parse_length(length), parse_length(diameter))
+            yield Bought(name, int(box_kg / mass_kg), group["source"])
+
+
+def _counted(table: dict[str, Any]) -> Iterator[Bought]:
+    for group in table["counted"]:
+        for name, pieces in group["rows"].items():
+            yield Bought(name, pieces, group["source"])
+
+
+def _fastening(
+    row: dict[str, Any], families: dict[str, list[str]], bought: Mapping[str, Bought]
+) -> Fastening:
+    fastener, none = row.get("fastener"), row.get("none", "")
+    ways_to_count = {"each", "spacing", "edge", "grid", "ribs", "none"} & row.keys()
+    if len(ways_to_count) != 1:
+        raise ValueError("give one of each, spacing, edge, grid, ribs and none")
+    if (fastener is None) != bool(none) or (fastener and fastener not in bought):
+        raise ValueError("name a fastener of the list, or say why there is none")
+    if not row["source"].strip():
+        raise ValueError("a source is needed")
+    per = row.get("per", "joint")
+    if per not in ("joint", "place", "piece"):
+        raise ValueError('per is "joint", "place" or "piece"')
+
+    def length(key: str) -> float | None:
+        return parse_length(row[key]) if key in row else None
+
+    studs = row.get("spacing") == STUDS
+    return Fastening(
+        name=row["name"],
+        of=_kinds(row["of"], families),
+        to=_kinds(row["to"], families),
+        ways=frozenset(row.get("ways", ())),
+        fastener=fastener,
+        none=none,
+        each=row.get("each"),
+        per=per,
+        spacing_mm=math.nan if studs else length("spacing"),
+        rows=row.get("rows", 1),
+        edge_mm=length("edge"),
+        field_mm=length("field"),
+        grid_mm=length("grid"),
+        ribs=row.get("ribs", False),
+        through=row.get("through", False),
+        outside=row.get("outside", False),
+        source=row["source"],
+    )
+
+
+def _kinds(names: list[str], families: dict[str, list[str]]) -> frozenset[str]:
+    """Kinds of piece, families taken apart."""
+    kinds: set[str] = set()
+    for name in names:
+        kinds |= _kinds(families[name], families) if name in families else {name}
+    return frozenset(kinds)

@@ -1,0 +1,46 @@
+"""Cut plans of a building, planned with little time, and read back from the files."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import tempfile
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from conftest import FORMS, SCENES
+from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
+from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans
+from pikepole_export.write.cut_tables import write_cuts, write_sheets
+from pikepole_model.build import build
+from pikepole_model.part import Building
+from pikepole_model.scene.file import load_scene
+
+
+@cache
+def built(name: str) -> Building:
+    """The building of a scene of the project."""
+    return build(load_scene({**SCENES, **FORMS}[name]))
+
+
+def hurried(building: Building, **cutting: float) -> Building:
+    """The same building with a second for each plan, and what else is said of the saw."""
+    saw = building.scene.cutting.model_copy(update={"seconds": 1.0, **cutting})
+    return dataclasses.replace(building, scene=building.scene.model_copy(update={"cutting": saw}))
+
+
+def cuts_of(building: Building) -> tuple[tuple[SectionPlan, ...], dict[str, Any]]:
+    """The plans of its boards, and cuts.json."""
+    plans = cut_plans(building)
+    with tempfile.TemporaryDirectory() as folder:
+        _, path = write_cuts(plans, building.scene, Path(folder))
+        return plans, json.loads(path.read_text(encoding="utf-8"))
+
+
+def sheets_of(building: Building) -> tuple[tuple[StockPlan, ...], dict[str, Any]]:
+    """The plans of its sheets, and sheets.json."""
+    plans = sheet_plans(building)
+    with tempfile.TemporaryDirectory() as folder:
+        _, path = write_sheets(plans, building.scene, Path(folder))
+        return plans, json.loads(path.read_text(encoding="utf-8"))

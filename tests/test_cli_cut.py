@@ -1,0 +1,138 @@
+"""`pikepole cut` as a builder meets it."""
+
+from __future__ import annotations
+
+import csv
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from command import BAD_INPUT, DONE, Answer, pikepole
+from conftest import SCENES
+
+PLAIN = SCENES["plain"]
+
+
+@pytest.fixture(scope="module")
+def plan(tmp_path_factory: pytest.TempPathFactory) -> tuple[Answer, Path]:
+    """What is cut for the smallest scene, and the folder that it is written to."""
+    folder = tmp_path_factory.mktemp("cut") / "made" / "on the way"
+    return pikepole("cut", PLAIN, "-o", folder), folder
+
+
+def test_what_to_buy_and_what_to_cut_is_listed(plan: tuple[Answer, Path]) -> None:
+    answer, folder = plan
+    assert answer.code == DONE, answer.err
+    words = " ".join(answer.out.split())
+    written = json.loads((folder / "cuts.json").read_text(encoding="utf-8"))
+    for board in written["boards"]:
+        for piece in board["pieces"]:
+            assert piece["part"] in words
+    sheets = json.loads((folder / "sheets.json").read_text(encoding="utf-8"))
+    for sheet in sheets["sheets"]:
+        for piece in sheet["pieces"]:
+            assert piece["part"] in words
+    assert "4x6, southern pine, treated: 2 pieces Buy 2 of 8' 0\"." in words
+    assert '1/8"' in words  # the kerf
+    assert answer.err == ""
+
+
+def test_it_is_said_whether_a_plan_is_proven(plan: tuple[Answer, Path]) -> None:
+    answer, folder = plan
+    told = " ".join(answer.out.split())
+    written = json.loads((folder / "cuts.json").read_text(encoding="utf-8"))["sections"]
+    written += json.loads((folder / "sheets.json").read_text(encoding="utf-8"))["stocks"]
+    count = sum(total["proven"] or total["gap_percent"] == 0 for total in written)
+    assert told.count("Proven: no plan") == count
+    assert count > 0
+
+
+def test_what_is_written_is_named(plan: tuple[Answer, Path]) -> None:
+    answer, folder = plan
+    files = {"cuts.csv", "cuts.json", "sheets.csv", "sheets.json"}
+    assert {path.name for path in folder.iterdir()} == files
+    assert all(name in answer.out for name in files)
+
+
+@pytest.mark.parametrize("name", ["cuts", "sheets"])
+def test_csv_has_a_row_for_each_section_and_each_board(
+    plan: tuple[Answer, Path], name: str
+) -> None:
+    _, folder = plan
+    with (folder / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.reader(file))
+    written = json.loads((folder / f"{name}.json").read_text(encoding="utf-8"))
+    parted = rows.index([])
+    totals, boards = rows[:parted], rows[parted + 1 :]
+    assert len(totals) == 1 + len(written["sections" if name == "cuts" else "stocks"])
+    assert len(boards) == 1 + len(written["boards" if name == "cuts" else "sheets"])
+    for table in (totals, boards):
+        assert {len(row) for row in table} == {len(table[0])}
+        assert len(set(table[0])) == len(table[0])
+
+
+def test_metric_scene_is_told_in_millimetres(tmp_path: Path) -> None:
+    scene = tmp_path / "scene.toml"
+    text = PLAIN.read_text(encoding="utf-8")
+    text = text.replace('title = "Bee feed box"', 'title = "Bee feed box"\nunits = "metric"')
+    scene.write_text(text, encoding="utf-8")
+    answer = pikepole("cut", scene)
+    assert answer.code == DONE, answer.err
+    assert "Buy 2 of 2438 mm." in answer.out
+
+
+def test_prices_make_it_money(tmp_path: Path) -> None:
+    scene = tmp_path / "scene.toml"
+    price = '\n[[price]]\nitem = "4x6"\ntreated = true\nprice = 3\nper = "ft"\n'
+    text = PLAIN.read_text(encoding="utf-8").replace("title", 'currency = "USD"\ntitle', 1)
+    scene.write_text(text + price, encoding="utf-8")
+    answer = pikepole("cut", scene)
+    assert answer.code == DONE, answer.err
+    # Two skids of 8 ft at 3 a foot.
+    assert "USD 48.00 in all. Proven: no plan costs less." in answer.out
+
+
+def test_part_that_no_trimmed_board_gives_is_named(tmp_path: Path) -> None:
+    """A skid of 24 ft is the longest 4x6 there is: with an inch off each end none gives it."""
+    scene = tmp_path / "scene.toml"
+    text = PLAIN.read_text(encoding="utf-8").replace('length = "8 ft"', 'length = "24 ft"')
+    scene.write_text(text + '\n[cutting]\nend_trim = "1 in"\n', encoding="utf-8")
+    answer = pikepole("cut", scene)
+    assert answer.code == BAD_INPUT
+    assert answer.out == ""
+    assert "skid 1" in answer.err
+    assert "longer than any stock" in " ".join(answer.err.split())
+
+
+def test_folder_that_is_a_file_is_refused(tmp_path: Path) -> None:
+    there = tmp_path / "there"
+    there.write_text("", encoding="utf-8")
+    answer = pikepole("cut", PLAIN, "-o", there)
+    assert answer.code == BAD_INPUT
+    assert "there" in answer.err
+
+
+def test_missing_scene_is_refused() -> None:
+    answer = pikepole("cut", "nowhere.toml")
+    assert answer.code == BAD_INPUT
+    assert "nowhere.toml" in answer.err
+
+
+def test_nothing_but_the_plan_goes_to_standard_output() -> None:
+    """The solver writes past Python, so that only a process of its own shows it."""
+    run = subprocess.run(
+        [sys.executable, "-m", "pikepole_export", "cut", str(PLAIN)],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        env={**os.environ, "COLUMNS": "80"},
+        check=False,
+    )
+    assert run.returncode == DONE, run.stderr
+    assert run.stdout.startswith("Bee feed box: boards and sheets.")
+    assert "HiGHS" not in run.stdout
+    assert run.stderr == ""
