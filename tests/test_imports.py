@@ -41,9 +41,12 @@ model.scene.file
 export.colours  export.derive.mass  export.eye  export.files  export.meshes
 export.derive.parts  export.write._captions  export.write._child  export.write._columns
 export.write._lettering
-export.write._sheet
+export.derive.bends  export.write._sheet  export.write._svg
 export.derive.areas  export.derive.counts  export.derive.screws  export.derive.weights
-export.write._both  export.write._render
+export.derive.templates  export.write._both  export.write._drafting  export.write._render
+export.write._title
+export.write._bent  export.write._cut_plans  export.write._patterns
+export.write._tiles
 export.derive.fasteners  export.derive.lifting.asked  export.derive.lifting.loads
 export.derive.summary
 export.derive.lifting.hands  export.derive.lifting.niosh  export.derive.lifting.statics

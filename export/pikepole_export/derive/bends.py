@@ -12,6 +12,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.shape import Polygon, Prism
@@ -84,7 +85,7 @@ class Bend:
 
     @cached_property
     def angles_deg(self) -> tuple[float, ...]:
-        """Between each leg and the next, on the other face: over 180 where they turn towards you."""
+        """Between each leg and the next on the other face, 0 to 360."""
         angles: list[float] = []
         side = _side(self.weather, self.back)
         for a, b, c in zip(self.weather, self.weather[1:], self.weather[2:], strict=False):
@@ -151,10 +152,7 @@ def _looks_up(face: Polygon, faces: tuple[Polygon, Polygon], u_up: float, v_up: 
     """How far a face looks up: the level area under its legs, less that over them, mm."""
     other = faces[1] if face is faces[0] else faces[0]
     side = _side(face, other)
-    return sum(
-        ((b - d) * u_up + (c - a) * v_up) * -side
-        for (a, b), (c, d) in zip(face, face[1:], strict=False)
-    )
+    return sum(((b - d) * u_up + (c - a) * v_up) * -side for (a, b), (c, d) in pairwise(face))
 
 
 def _side(face: Polygon, other: Polygon) -> int:
@@ -164,7 +162,7 @@ def _side(face: Polygon, other: Polygon) -> int:
 
 
 def _legs(line: Polygon) -> tuple[float, ...]:
-    return tuple(math.dist(a, b) for a, b in zip(line, line[1:], strict=False))
+    return tuple(math.dist(a, b) for a, b in pairwise(line))
 
 
 def _same(one: Bend, other: Bend) -> bool:
@@ -174,9 +172,9 @@ def _same(one: Bend, other: Bend) -> bool:
     near_mm = PLIES * one.thickness_mm
 
     def near(legs: Sequence[float], angles: Sequence[float]) -> bool:
-        return all(
-            abs(a - b) <= near_mm for a, b in zip(legs, other.legs_mm, strict=True)
-        ) and all(abs(a - b) <= ALIKE_DEG for a, b in zip(angles, other.angles_deg, strict=True))
+        return all(abs(a - b) <= near_mm for a, b in zip(legs, other.legs_mm, strict=True)) and all(
+            abs(a - b) <= ALIKE_DEG for a, b in zip(angles, other.angles_deg, strict=True)
+        )
 
     # The same profile seen from its other end is the same profile.
     return near(one.legs_mm, one.angles_deg) or near(one.legs_mm[::-1], one.angles_deg[::-1])

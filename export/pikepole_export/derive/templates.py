@@ -1,4 +1,4 @@
-"""Which pieces of lumber are more than square-cut sticks, and how each distinct one is marked out.
+r"""Which pieces of lumber are more than square-cut sticks, and how each distinct one is marked out.
 
     templates(building) -> tuple[Template, ...]     in order of building
 
@@ -25,6 +25,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 from typing import Literal, TypeAlias
 
 from pikepole_export.derive.areas import CLADDING
@@ -248,10 +249,7 @@ def _laid(outline: Polygon, u: Vector, v: Vector, ripped: bool) -> tuple[Polygon
 
     (a, b), (c, d) = _edge(outline, 0.0), _edge(outline, depth)
     over = u[2] > SAME_WAY if _lies(u) == "sloping" else u[2] < -SAME_WAY
-    if abs(v[2]) > SAME_WAY:
-        under = v[2] < 0
-    else:
-        under = b - a > d - c + CLOSE_MM
+    under = v[2] < 0 if abs(v[2]) > SAME_WAY else b - a > d - c + CLOSE_MM
     points = [(width - a if over else a, depth - b if under else b) for a, b in outline]
     if _turns_right(points):
         points.reverse()
@@ -284,7 +282,7 @@ def _features(outline: Polygon, u: Vector, v: Vector) -> Iterator[Feature]:
         place = places[edge(corners[0]), edge(corners[-1])]
         if len(corners) == 2 and place.endswith("notch"):
             continue  # it runs along the edge
-        cuts = tuple(_cut(a, b, u, v) for a, b in zip(corners, corners[1:], strict=False))
+        cuts = tuple(_cut(a, b, u, v) for a, b in pairwise(corners))
         mouth = _birdsmouth(cuts, depth, top_left) if place == "lower notch" else None
         found.append(Feature(place, cuts, mouth))
     order = {"left end": 0, "right end": 2}

@@ -2,8 +2,8 @@
 
 Dimension lines end in oblique strokes, their lettering stands over them and reads from below or
 from the right; running dimensions start from a circle. Source: ISO 129-1:2018, from memory; scales
-of ISO 5455:1979, with 1:25 between. Lettering is put where it runs into no other and, if there is
-room, into no wood.
+of ISO 5455:1979, with 1:15 and 1:25 between. Lettering is put where it runs into no other and, if
+there is room, into no wood.
 """
 
 from __future__ import annotations
@@ -15,10 +15,10 @@ from dataclasses import dataclass, field
 import shapely
 from shapely import LineString
 
-from pikepole_export.write._svg import DOWN, UP, Anchor, Point, Sheet, Size, box_of, width_of
+from pikepole_export.write._svg import DOWN, UP, Point, Sheet, Size, box_of, width_of
 from pikepole_model.units import Units
 
-SCALES = (1, 2, 5, 10, 20, 25, 50, 100, 200)
+SCALES = (1, 2, 5, 10, 15, 20, 25, 50, 100, 200)
 
 PAPER: dict[Units, Size] = {"imperial": (279.4, 215.9), "metric": (297.0, 210.0)}
 PAPER_NAMES: dict[Units, str] = {"imperial": "letter", "metric": "A4"}
@@ -87,7 +87,14 @@ class Draft:
         self.wood.append(LineString(points))
 
     def dimension(
-        self, a: Point, b: Point, away: Point, words: str, *, start_mm: float = LEVEL_MM
+        self,
+        a: Point,
+        b: Point,
+        away: Point,
+        words: str,
+        *,
+        start_mm: float = LEVEL_MM,
+        either_side: bool = False,
     ) -> None:
         """The distance from a to b, its line on the side of `away`, as near as there is room.
 
@@ -97,55 +104,53 @@ class Draft:
             away: A direction on the sheet that leads to the side the line is on.
             words: The measure.
             start_mm: How far off it is at least.
+            either_side: Whether it may as well be on the other side.
         """
         length = math.dist(a, b)
         along = ((b[0] - a[0]) / length, (b[1] - a[1]) / length)
-        normal = (-along[1], along[0])
-        if normal[0] * away[0] + normal[1] * away[1] < 0:
-            normal = (along[1], -along[0])
-        width = width_of(words, TEXT_MM)
-        places = [
-            (offset, mid)
-            for offset in (start_mm + LEVEL_MM * k / 2 for k in range(2 * _LEVELS))
-            for mid in (
-                [length / 2]
-                if width < length - 1
-                else [length + STROKE_MM + 0.8 + width / 2, -STROKE_MM - 0.8 - width / 2]
-            )
-        ]
+        side = 1.0 if along[0] * away[1] - along[1] * away[0] > 0 else -1.0
+        normal = (-along[1] * side, along[0] * side)
+        angle = _readable(math.degrees(math.atan2(along[1], along[0])))
+        over = (math.sin(math.radians(angle)) * 0.9, -math.cos(math.radians(angle)) * 0.9)
+        half, out = width_of(words, TEXT_MM) / 2, STROKE_MM + 0.8
 
         def on(offset: float, mid: float) -> Point:
+            """A place along the dimension line, from a's end."""
             return (
                 a[0] + along[0] * mid + normal[0] * offset,
                 a[1] + along[1] * mid + normal[1] * offset,
             )
 
-        angle = _readable(math.degrees(math.atan2(along[1], along[0])))
-        turned = math.radians(angle)
-        lift = (math.sin(turned) * 0.9, -math.cos(turned) * 0.9)
+        def written(offset: float, mid: float) -> Point:
+            x, y = on(offset, mid)
+            return (x + over[0], y + over[1])
 
-        def written(place: tuple[float, float]) -> Point:
-            x, y = on(*place)
-            return (x + lift[0], y + lift[1])
+        def reach(offset: float, mid: float) -> list[Point]:
+            """The line, on under its lettering where that stands beside it."""
+            return [
+                on(offset, min(-STROKE_MM, mid - half)),
+                on(offset, max(length + STROKE_MM, mid + half)),
+            ]
 
+        def cost(place: tuple[float, float]) -> float:
+            line = LineString(reach(*place))
+            crossed = sum(line.intersects(other) for other in self.wood)
+            return crossed + self._in_the_way(words, written(*place), angle)
+
+        inside = 2 * half < length - 1
+        middles = [length / 2] if inside else [length + out + half, -out - half]
+        sides = (1, -1) if either_side else (1,)
+        offsets = [start_mm + LEVEL_MM * k / 2 for k in range(2 * _LEVELS)]
         best = min(
-            places, key=lambda place: self._in_the_way(words, written(place), "middle", angle)
+            ((side * o, mid) for o in offsets for side in sides for mid in middles), key=cost
         )
-        offset, mid = best
-        ends = (on(offset, 0.0), on(offset, length))
-        reach = [
-            on(offset, min(0.0, mid - width / 2) if mid < 0 else -STROKE_MM),
-            on(offset, max(length, mid + width / 2) if mid > length else length + STROKE_MM),
-        ]
-        self._measure_line(reach)
-        for end, foot in zip(ends, (a, b), strict=True):
-            self._extension(foot, end)
-            self._stroke(end, along)
-        self.sheet.text(words, written(best), TEXT_MM, anchor="middle", angle_deg=angle)
+        self._measure_line(reach(*best))
+        for foot, mid in ((a, 0.0), (b, length)):
+            self._extension(foot, on(best[0], mid))
+            self._stroke(on(best[0], mid), along)
+        self.sheet.text(words, written(*best), TEXT_MM, anchor="middle", angle_deg=angle)
 
-    def running(
-        self, marks: Sequence[tuple[Point, str]], level: float, *, up: bool
-    ) -> None:
+    def running(self, marks: Sequence[tuple[Point, str]], level: float, *, up: bool) -> None:
         """Running dimensions along a level edge, from a circle at the first mark.
 
         Args:
@@ -169,13 +174,11 @@ class Draft:
             if point[0] != first:
                 self._stroke((point[0], level), (1.0, 0.0))
             at = (x + TEXT_MM * (UP - DOWN) / 2, top[1] + way * 0.8)
-            self.sheet.text(
-                words, at, TEXT_MM, anchor="start" if up else "end", angle_deg=-90
-            )
+            self.sheet.text(words, at, TEXT_MM, anchor="start" if up else "end", angle_deg=-90)
 
     def note(self, words: str, places: Sequence[Point], *, bold: bool = False) -> Point:
         """Lettering round the place of these where it is least in the way; returns that."""
-        best = min(places, key=lambda at: self._in_the_way(words, at, "middle", 0.0))
+        best = min(places, key=lambda at: self._in_the_way(words, at, 0.0))
         self.sheet.text(words, best, TEXT_MM, anchor="middle", bold=bold)
         return best
 
@@ -185,10 +188,11 @@ class Draft:
         mid = (y0 + y1) / 2
         zigzag = [(x, mid - 1.6), (x - 1.4, mid - 0.6), (x + 1.4, mid + 0.6), (x, mid + 1.6)]
         self.sheet.line([(x, y0), *zigzag, (x, y1)])
+        self.keep_off([(x, y0), *zigzag, (x, y1)])
 
-    def _in_the_way(self, words: str, at: Point, anchor: Anchor, angle: float) -> float:
+    def _in_the_way(self, words: str, at: Point, angle: float) -> float:
         """How bad lettering would be there: over other, off the sheet, over wood or a line."""
-        box = box_of(words, at, TEXT_MM, anchor=anchor, angle_deg=angle)
+        box = box_of(words, at, TEXT_MM, anchor="middle", angle_deg=angle)
         roomy = box.buffer(0.4)
         over = sum(roomy.intersects(other) for other in self.sheet.boxes)
         off = not shapely.box(*self.within).contains(box)

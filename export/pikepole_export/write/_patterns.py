@@ -1,6 +1,6 @@
 """The drawing of a template: the whole piece with what is marked along it, and its details.
 
-    pattern(template, units) -> bytes     an SVG file
+pattern(template, units) -> bytes     an SVG file
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from shapely import Polygon as Area
 
 from pikepole_export.derive.templates import Birdsmouth, Cut, Feature, Lies, Place, Template
 from pikepole_export.write._drafting import (
+    LEVEL_MM,
     MARGIN_MM,
     PAPER,
     TEXT_MM,
@@ -33,19 +34,20 @@ from pikepole_export.write._title import (
     cut_words,
     framed,
 )
-from pikepole_model.shape import Polygon
 from pikepole_model.units import Units, format_length
 
-# From the top of the sheet, mm: the running dimensions' line, and where the details start.
-RUNNING_MM = 46.0
-DETAILS_MM = 100.0
+# From the top of the sheet, mm: the running dimensions' line, and under it the piece.
+RUNNING_MM = 41.0
+PIECE_MM = 47.0
+# From the piece to the first dimension under it, from that to the next, and from there on down.
+UNDER_MM, NEXT_MM, CLEAR_MM = 7.0, 6.0, 2.0
 # Room beside the whole piece for its ends' letters, and its greatest depth on the sheet.
 SIDE_MM = 12.0
 DEEPEST_MM = 22.0
 # What a detail shows beyond what is cut, in parts of the piece's depth.
-BEYOND = 0.4
+BEYOND = 0.2
 # Round a detail, for its dimensions.
-ROUND_MM = (15.0, 13.0)
+ROUND_MM = (15.0, 8.5)
 
 ENDS: dict[Lies, dict[Place, str]] = {
     "sloping": {"left end": "upper end", "right end": "lower end"},
@@ -75,22 +77,30 @@ def pattern(template: Template, units: Units) -> bytes:
     room = (width - 2 * (MARGIN_MM + SIDE_MM), DEEPEST_MM)
     scale = scale_to_fit((template.length_mm, template.depth_mm), room)
     cell = (width - 2 * MARGIN_MM) / max(1, len(details))
-    tall = height - MARGIN_MM - BLOCK_MM - DETAILS_MM
+    below = _below(template)
+    start = PIECE_MM + template.depth_mm / scale + UNDER_MM + NEXT_MM * len(below) + CLEAR_MM
+    foot = height - MARGIN_MM - BLOCK_MM
     texts = [_words(template, detail, units, cell - 6) for detail in details]
-    high = tall - 2 * ROUND_MM[1] - 7 - LINE_MM * max([0, *map(len, texts)])
-    windows = [window(template, detail.features[0]) for detail in details]
+    lettering = 4.0 + LINE_MM * max([0, *map(len, texts)])
+    high = foot - start - lettering - 2 * ROUND_MM[1]
+    beyond = BEYOND * template.depth_mm
+    windows = [window(template, detail.features[0], beyond) for detail in details]
     finer = max(
         (scale_to_fit((b - a, template.depth_mm), (cell - 2 * ROUND_MM[0], high)))
         for a, b in [*windows, (0.0, 1.0)]
     )
     scales = f"1:{scale}" + (f", details 1:{finer}" if details else "")
     sheet = framed(units, _title(template, units, scales, scale))
-    draft = Draft(sheet, (MARGIN_MM + 1, MARGIN_MM + 1, width - MARGIN_MM - 1, DETAILS_MM))
+    draft = Draft(sheet, (MARGIN_MM + 1, MARGIN_MM + 1, width - MARGIN_MM - 1, start))
     _whole(draft, template, details, scale, units)
     for k, (detail, lines) in enumerate(zip(details, texts, strict=True)):
         left = MARGIN_MM + cell * k
-        draft.within = (left + 1, DETAILS_MM - 2, left + cell - 1, height - MARGIN_MM - BLOCK_MM)
-        _detail(draft, template, detail, lines, finer, units)
+        draft.within = (left + 1, start, left + cell - 1, foot - lettering)
+        _detail(draft, template, detail, finer, units)
+        for row, line in enumerate(lines):
+            at = (left + cell / 2, foot - lettering + 2.5 + LINE_MM * row)
+            size = SMALL_MM if row else TEXT_MM
+            sheet.text(line, at, size, anchor="middle", bold=not row)
     return sheet.to_bytes()
 
 
@@ -111,13 +121,12 @@ def details_of(template: Template) -> tuple[Detail, ...]:
     )
 
 
-def window(template: Template, feature: Feature) -> tuple[float, float]:
-    """From and to along the piece of what a detail of a feature shows, mm."""
+def window(template: Template, feature: Feature, beyond: float) -> tuple[float, float]:
+    """From and to along the piece of a feature, its plumb line, and so much beyond it, mm."""
     low, high = feature.span
     if feature.birdsmouth:
         mark = template.top_edge[0] + feature.birdsmouth.mark_mm
         low, high = min(low, mark), max(high, mark)
-    beyond = BEYOND * template.depth_mm
     return max(0.0, low - beyond), min(template.length_mm, high + beyond)
 
 
@@ -144,7 +153,7 @@ def _title(template: Template, units: Units, scales: str, scale: float) -> Title
         lines.append(f"from stock {format_length(template.length_mm, units, 'up')} or longer")
     count = f"cut {len(template.names)}"
     names, name = template.names, template.kind
-    return Title(name, count, tuple(lines), names, ONE_PATTERN, scales, scale)
+    return Title(name, count, tuple(lines), "Pattern for", names, ONE_PATTERN, scales, scale)
 
 
 def _words(template: Template, detail: Detail, units: Units, room: float) -> list[str]:
@@ -152,11 +161,13 @@ def _words(template: Template, detail: Detail, units: Units, room: float) -> lis
     what = ENDS[template.lies].get(feature.place, "notch")
     if feature.birdsmouth:
         what = "birdsmouth"
-    head = f"{detail.letter}  {what}" + (f", {many} places" if many > 1 else "")
-    lines = [cut_words(cut, units) for cut in feature.cuts]
+    head = f"{detail.letter}: {what}" + (f", {many} places" if many > 1 else "")
+    called = {"level cut": "seat: ", "plumb cut": "heel: "} if feature.birdsmouth else {}
+    lines = [called.get(cut.name, "") + cut_words(cut, units) for cut in feature.cuts]
     if feature.birdsmouth:
-        depth = format_length(feature.birdsmouth.depth_mm, units)
-        lines.append(f"depth square to the edge {depth}")
+        mouth = feature.birdsmouth
+        depth, over = (format_length(mm, units) for mm in (mouth.depth_mm, mouth.above_mm))
+        lines += [f"plumb over the heel {over}", f"depth square to the edge {depth}"]
     return [head, *(row for line in lines for row in wrapped(line, SMALL_MM, room))]
 
 
@@ -165,14 +176,13 @@ def _whole(
 ) -> None:
     sheet, width = draft.sheet, draft.sheet.size[0]
     left = (width - template.length_mm / scale) / 2
-    top = RUNNING_MM + 7.0
-    view = View(scale, (left, top + template.depth_mm / scale))
+    view = View(scale, (left, PIECE_MM + template.depth_mm / scale))
     draft.draw(view, template.outline, template.kind)
     start = template.top_edge[0]
     ends = ENDS[template.lies]
-    head = f"Along the top edge, from its end at the {ends['left end']}"
+    head = f"Marks along the top edge, from the {ends['left end']}"
     if template.lies == "ripped":
-        head = "Across the end section, seen from its end"
+        head = "End section"
     sheet.text(head, (MARGIN_MM + 3, MARGIN_MM + 5), TEXT_MM)
     for k, (length, many) in enumerate(template.lengths):
         words = f"{many} of {format_length(length, units)}"
@@ -184,21 +194,18 @@ def _whole(
             sheet.line([foot, mark], "chain")
     draft.running(
         [
-            (view.at((start + mark, template.depth_mm)), format_length(mark, units) if mark else "0")
+            (
+                view.at((start + mark, template.depth_mm)),
+                format_length(mark, units) if mark else "0",
+            )
             for mark in template.marks_mm
         ],
         RUNNING_MM,
         up=True,
     )
-    over_all = (0.0, template.length_mm)
-    below = [span for span in (template.lower_edge,) if span not in (template.top_edge, over_all)]
-    if over_all != template.top_edge:
-        below.append(over_all)
-    for k, (a, b) in enumerate(below):
-        if b > a:
-            words = format_length(b - a, units)
-            one, other = view.at((a, 0.0)), view.at((b, 0.0))
-            draft.dimension(one, other, (0.0, 1.0), words, start_mm=7.0 + 6.0 * k)
+    for k, (a, b) in enumerate(_below(template)):
+        words, one, other = format_length(b - a, units), view.at((a, 0.0)), view.at((b, 0.0))
+        draft.dimension(one, other, (0.0, 1.0), words, start_mm=UNDER_MM + NEXT_MM * k)
     for detail in details:
         for feature in detail.features:
             _letter(draft, view, template, feature, detail.letter)
@@ -209,6 +216,13 @@ def _whole(
         which = " and ".join(ends[feature.place] for feature in plain)
         note += f" Square: {which}."
     sheet.text(note, (MARGIN_MM + 3, MARGIN_MM + 5 + LINE_MM), SMALL_MM)
+
+
+def _below(template: Template) -> list[tuple[float, float]]:
+    """What is dimensioned under the piece: its lower edge, and from long point to long point."""
+    over_all = (0.0, template.length_mm)
+    spans = dict.fromkeys([template.lower_edge, over_all])
+    return [(a, b) for a, b in spans if b > a and (a, b) != template.top_edge]
 
 
 def _letter(draft: Draft, view: View, template: Template, feature: Feature, letter: str) -> None:
@@ -224,22 +238,13 @@ def _letter(draft: Draft, view: View, template: Template, feature: Feature, lett
     draft.note(letter, places, bold=True)
 
 
-def _detail(
-    draft: Draft, template: Template, detail: Detail, lines: Sequence[str], scale: int, units: Units
-) -> None:
+def _detail(draft: Draft, template: Template, detail: Detail, scale: int, units: Units) -> None:
     sheet, feature = draft.sheet, detail.features[0]
-    low, high = window(template, feature)
-    left, _, right, bottom = draft.within
-    for k, line in enumerate(lines):
-        y = bottom - 2.5 - LINE_MM * (len(lines) - 1 - k)
-        size = SMALL_MM if k else TEXT_MM
-        sheet.text(line, ((left + right) / 2, y), size, anchor="middle", bold=not k)
-    floor = bottom - 2.5 - LINE_MM * len(lines)
-    draft.within = (left, draft.within[1], right, floor)
-    middle = (draft.within[1] + floor) / 2
+    low, high = window(template, feature, BEYOND * template.depth_mm)
+    left, top, right, bottom = draft.within
     origin = (
         (left + right) / 2 - (low + high) / 2 / scale,
-        middle + template.depth_mm / 2 / scale,
+        (top + bottom) / 2 + template.depth_mm / 2 / scale,
     )
     view = View(scale, origin)
     shown = Area(template.outline).intersection(
@@ -247,7 +252,9 @@ def _detail(
     )
     for part in shapely.get_parts(shown):
         sheet.area(view.all(part.exterior.coords[:-1]), "wood")
+    corners: list[Point] = []
     for line in lines_in(template, low, high):
+        corners += line
         points = view.all(line)
         sheet.line(points, "wide")
         draft.keep_off(points)
@@ -258,23 +265,30 @@ def _detail(
         _measure_birdsmouth(draft, view, template, feature, units)
     else:
         for cut in feature.cuts:
-            _measure(draft, view, template.outline, cut, units)
+            _measure(draft, view, corners, cut, units)
 
 
-def _measure(draft: Draft, view: View, outline: Polygon, cut: Cut, units: Units) -> None:
-    """How long a cut is, and how far a slanting one runs back along the piece."""
+def _measure(draft: Draft, view: View, shown: Sequence[Point], cut: Cut, units: Units) -> None:
+    """How long a cut is that goes across, and how far a slanting one runs along the piece."""
     (a, b), (c, d) = cut.start, cut.end
-    one, other = view.at(cut.start), view.at(cut.end)
     # Counter-clockwise round the piece, what is cut away lies on the right.
-    out = (d - b, -(c - a))
-    away = (out[0], -out[1])
-    draft.dimension(one, other, away, format_length(cut.length_mm, units))
-    if cut.angle_deg > 0.05:
-        up = out[1] > 0
-        v = max(b, d) if up else min(b, d)
-        foot = view.at((a, v)), view.at((c, v))
-        way = (0.0, -1.0 if up else 1.0)
-        draft.dimension(*foot, way, format_length(abs(c - a), units))
+    out = ((d - b) / cut.length_mm, (a - c) / cut.length_mm)
+
+    def clear(way: Point, at: Point) -> float:
+        """From the cut to outside the piece, on the sheet, mm."""
+        far = max(way[0] * u + way[1] * v for u, v in shown)
+        return (far - way[0] * at[0] - way[1] * at[1]) / view.scale
+
+    slants = cut.angle_deg > 0.05
+    if not slants or cut.off == "square":
+        words, start = format_length(cut.length_mm, units), LEVEL_MM + clear(out, cut.start)
+        one, other = view.at(cut.start), view.at(cut.end)
+        draft.dimension(one, other, (out[0], -out[1]), words, start_mm=start)
+    if slants:
+        up = 1.0 if out[1] > 0 else -1.0
+        v = max(b, d) if up > 0 else min(b, d)
+        words, start = format_length(abs(c - a), units), LEVEL_MM + clear((0.0, up), (a, v))
+        draft.dimension(view.at((a, v)), view.at((c, v)), (0.0, -up), words, start_mm=start)
 
 
 def _measure_birdsmouth(

@@ -5,22 +5,22 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from fractions import Fraction
 
 from pikepole_export.derive.templates import Cut
 from pikepole_export.write._drafting import MARGIN_MM, PAPER, PAPER_NAMES, TEXT_MM
 from pikepole_export.write._svg import Point, Sheet, width_of, wrapped
 from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_length
 
-BLOCK_MM = 34.0
+BLOCK_MM = 32.0
 LINE_MM = 4.2
 SMALL_MM = 2.6
 NAME_MM = 5.0
 
 ONE_PATTERN = (
     "Mark every piece from this drawing, or from one pattern cut by it; never from the piece "
-    "before: each would carry on the error of the last."
+    "before: each would carry on the error of the last. Check against what stands before you cut."
 )
-CHECK = "Check against what stands before you cut."
 
 # Lengths of scale bars, in mm of the real thing; one comes out 20 to 50 mm long on the sheet.
 _BARS: dict[Units, tuple[float, ...]] = {
@@ -37,7 +37,8 @@ class Title:
         name: What the piece is called.
         count: How many: "cut 17".
         lines: What it is made of, and what else there is to say in short.
-        names: The parts it stands for.
+        heading: Of the names: "For".
+        names: The parts that come of it.
         practice: How to work from it.
         scales: "1:20; details 1:5".
         scale: That of the scale bar.
@@ -46,6 +47,7 @@ class Title:
     name: str
     count: str
     lines: tuple[str, ...]
+    heading: str
     names: tuple[str, ...]
     practice: str
     scales: str
@@ -67,12 +69,12 @@ def framed(units: Units, title: Title) -> Sheet:
     sheet.text(title.name, (left + 3, over + 7), name_mm, bold=True)
     sheet.text(title.count, (left + 3, over + 13), 4.0, bold=True)
     _write(sheet, title.lines, (left + 3, over + 18.2), 76.0, 4)
-    sheet.text("Stands for", (columns[0] + 3, over + 5), SMALL_MM)
+    sheet.text(title.heading, (columns[0] + 3, over + 5), SMALL_MM)
     _write(sheet, ["; ".join(together(title.names))], (columns[0] + 3, over + 9.4), 84.0, 6)
     sheet.text(f"Scale {title.scales} on {PAPER_NAMES[units]}", (columns[1] + 3, over + 5), TEXT_MM)
     scale_bar(sheet, (columns[1] + 3, over + 9.5), title.scale, units)
     room = right - columns[1] - 6
-    _write(sheet, [f"{title.practice} {CHECK}"], (columns[1] + 3, over + 18.2), room, 4)
+    _write(sheet, [title.practice], (columns[1] + 3, over + 18.2), room, 4)
     return sheet
 
 
@@ -88,18 +90,20 @@ def _write(sheet: Sheet, lines: Iterable[str], at: Point, room: float, most: int
         sheet.text(row, (at[0], at[1] + 4.0 * k), SMALL_MM)
 
 
-def scale_bar(sheet: Sheet, at: Point, scale: float, units: Units) -> None:
-    """A bar to check the print against, its left end at a place, mm."""
+def scale_bar(
+    sheet: Sheet, at: Point, scale: float, units: Units, *, least_mm: float = 20.0
+) -> None:
+    """A bar to check the print against, its left end at a place, at least so long on it, mm."""
     bars = _BARS[units]
-    bar = next((mm for mm in bars if mm / scale >= 20.0), bars[-1])
+    bar = next((mm for mm in bars if mm / scale >= least_mm), bars[-1])
     long, high = bar / scale, 1.6
     for k in range(2):
         x0, x1 = at[0] + long * k / 2, at[0] + long * (k + 1) / 2
         corners = [(x0, at[1]), (x1, at[1]), (x1, at[1] + high), (x0, at[1] + high)]
         sheet.area(corners, "void" if k else "fill")
     words = format_length(bar, units)
-    if units == "imperial" and bar % FOOT_MM == 0:
-        words = f"{bar / FOOT_MM:g} ft"
+    if units == "imperial" and bar >= 12 * INCH_MM:
+        words = f"{bar / FOOT_MM:.0f} ft"
     sheet.text(words, (at[0] + long + 1.5, at[1] + high), SMALL_MM)
 
 
@@ -122,7 +126,8 @@ def together(names: Iterable[str]) -> list[str]:
 def setting(cut: Cut, units: Units) -> str:
     """A cut's angle as a framing square is set to it, and in degrees: "3:12 (14.0°)"."""
     if units == "imperial":
-        rise = format_length(cut.rise * INCH_MM, "imperial").removesuffix('"')
+        whole, sixteenths = divmod(round(cut.rise * 16), 16)
+        rise = "-".join(str(n) for n in (whole, Fraction(sixteenths, 16)) if n) or "0"
     else:
         rise = f"{cut.rise:.2f}".rstrip("0").rstrip(".")
     return f"{rise}:12 ({cut.angle_deg:.1f}°)"
