@@ -75,7 +75,7 @@ class Read:
         return int(found[1])
 
     def boxes(self) -> list[tuple[str, Polygon]]:
-        """The box round the ink of each line of lettering, measured with the typeface's own file."""
+        """The box round the ink of each line of lettering, by the typeface's own file."""
         found: list[tuple[str, Polygon]] = []
         for text in self.root.iter(f"{SVG}text"):
             words, size = text.text or "", float(text.attrib["font-size"])
@@ -174,6 +174,7 @@ def test_rafter_says_what_a_carpenter_marks(tmp_path: Path) -> None:
     # sqrt(160) / 12 times those, and 4.631 in plumb over the heel, to a sixteenth.
     piece = rafter(4, 96 * INCH, 5.5 * INCH, seats=[(h * INCH, 3.5 * INCH) for h in (20, 80)])
     read = _drawings(only(piece, piece), tmp_path)["rafter-1"]
+    _check_sheet(read, "imperial")
     expected = [
         "0",
         "1' 9-1/16\"",  # 21.08
@@ -196,11 +197,15 @@ def test_rafter_says_what_a_carpenter_marks(tmp_path: Path) -> None:
 
 
 def test_metric_rafter_is_in_millimetres(tmp_path: Path) -> None:
-    piece = rafter(12, 1000, 140, seats=[(800, 60)])
+    piece = rafter(12, 1000, 140, seats=[(450, 40), (800, 60)])
     read = _drawings(only(piece, units="metric"), tmp_path)["rafter-1"]
+    _check_sheet(read, "metric")
     # 1000 and 800 by the root of 2.
     assert {"1414 mm", "1131 mm", "60 mm"} <= set(read.texts)
-    assert any("12:12 (45.0°)" in words for words in read.texts)
+    # A square set alike marks both: the seat from the edge, the heel across.
+    words = " ".join(read.texts)
+    assert words.count("seat: level cut 12:12 (45.0°) off the edge") == 2
+    assert words.count("heel: plumb cut 12:12 (45.0°) off square") == 2
     assert not any('"' in words for words in read.texts)
 
 
@@ -318,7 +323,8 @@ SHEET = CutPlan(
 def test_board_can_be_followed_at_the_saw() -> None:
     read = Read(board_drawing(BOARD, "metric"))
     _check_sheet(read, "metric")
-    assert {"(1)  1602 mm", "(2)  2105 mm"} <= set(read.texts)  # 1601.5 and 2104.5, halves up
+    # The first piece is 1600 long; the second starts a kerf on.
+    assert {"(1)  1600 mm", "(2)  2103 mm"} <= set(read.texts)
     assert "2 cut like this" in read.texts
     assert "kerf 3.0 mm" in read.texts
     assert {"1600 mm  front wall stud 1", "500 mm  door cripple 2", "334 mm  off-cut"} <= set(
@@ -379,3 +385,17 @@ def test_lettering_is_spread_about_where_it_belongs() -> None:
 def test_numbers_in_a_row_are_drawn_together() -> None:
     names = ["stud 1", "stud 2", "stud 3", "stud 5", "post", "brace 7", "brace 8"]
     assert together(names) == ["stud 1 to 3", "stud 5", "post", "brace 7 to 8"]
+
+
+def test_many_different_notches_still_go_on_a_sheet(tmp_path: Path) -> None:
+    top = [(3600.0, 140.0), (0.0, 140.0)]
+    under = [(0.0, 0.0)]
+    for k in range(9):
+        u, deep = 300.0 + 350.0 * k, 10.0 + 5.0 * k
+        under += [(u, 0.0), (u, deep), (u + 60.0, deep), (u + 60.0, 0.0)]
+    beam = stick(Kind.BEAM, (*under, (3600.0, 0.0), *top), (38.0, 140.0))
+    read = _drawings(only(beam, units="metric"), tmp_path)["beam-ply-1"]
+    (outline,) = read.shapes("piece")
+    assert _extent(outline)[0] * read.scale == pytest.approx(3600, abs=WRITTEN_MM * read.scale)
+    assert {"A: notch", "I: notch"} <= set(read.texts)
+    _check_sheet(read, "metric")

@@ -305,7 +305,9 @@ def _cut(start: tuple[float, float], end: tuple[float, float], u: Vector, v: Vec
     else:
         name = "bevel cut"
     from_square = math.degrees(math.atan2(abs(along), abs(across)))
-    off = "square" if from_square <= 45 else "edge"
+    # At 45 degrees either would do: a level cut is then taken off the edge, as on lower slopes.
+    noise = -SAME_WAY if name == "level cut" else SAME_WAY
+    off = "square" if from_square <= 45 + noise else "edge"
     return Cut(name, start, end, off, from_square if off == "square" else 90 - from_square)
 
 

@@ -9,7 +9,7 @@ import math
 
 from pikepole_export.derive.bends import Bend
 from pikepole_export.write._drafting import MARGIN_MM, PAPER, TEXT_MM, Draft, View, scale_to_fit
-from pikepole_export.write._svg import Point
+from pikepole_export.write._svg import UP, Point
 from pikepole_export.write._title import BLOCK_MM, LINE_MM, SMALL_MM, Title, framed
 from pikepole_model.sheet_metal import parallel
 from pikepole_model.units import Units, format_length
@@ -61,15 +61,23 @@ def bent_profile(bend: Bend, units: Units) -> bytes:
         name = f"{'abcdefgh'[k]} {format_length(bend.legs_mm[k], units)}"
         draft.dimension(a, b, out, name, start_mm=7.0, either_side=True)
     for k, angle in enumerate(bend.angles_deg, start=1):
-        x, y = view.at(bend.weather[k])
-        words = f"{min(angle, 360 - angle):.0f}°"
-        ring = [(x + r * math.cos(t), y + r * math.sin(t) + 1) for r in (7, 11, 15) for t in _TURNS]
-        draft.note(words, ring)
+        draft.note(
+            f"{min(angle, 360 - angle):.0f}°", _between(view.all(bend.weather[k - 1 : k + 2]))
+        )
     _table(draft, bend, (across + 2, MARGIN_MM + 8), units)
     return sheet.to_bytes()
 
 
-_TURNS = [math.radians(15 * k) for k in range(24)]
+def _between(corner: list[Point]) -> list[Point]:
+    """Places for the angle between two legs, the likeliest first, on the sheet, mm."""
+    (a, b), (x, y), (c, d) = corner
+    one, other = math.hypot(a - x, b - y), math.hypot(c - x, d - y)
+    middle = math.atan2((b - y) / one + (d - y) / other, (a - x) / one + (c - x) / other)
+    return [
+        (x + out * math.cos(middle + turn), y + out * math.sin(middle + turn) + TEXT_MM * UP / 2)
+        for out in (7.0, 9.0, 12.0, 16.0)
+        for turn in (0.0, -0.3, 0.3, -0.5, 0.5)
+    ]
 
 
 def _left(view: View, bend: Bend) -> int:

@@ -27,6 +27,7 @@ from pikepole_export.write._title import BLOCK_MM, LINE_MM, SMALL_MM, Title, fra
 from pikepole_model.units import Units, format_length
 
 IN_ORDER = "Cut in the order of the numbers. Each cut takes its kerf out of what is left over."
+KEEP_RIGHT = "Marks from the left end: the saw keeps right of each."
 # Where a board lies, and from there on down its list; where a sheet starts.
 BOARD_MM, LIST_MM, SHEET_MM = 55.0, 84.0, 30.0
 # Rows of the list that a page has room for, in each of its columns.
@@ -105,14 +106,14 @@ def board_drawing(plan: CutPlan, units: Units) -> bytes:
     view = View(scale, (left, BOARD_MM + deep))
     draft = Draft(sheet, (MARGIN_MM + 1, MARGIN_MM + 1, width - MARGIN_MM - 1, height - MARGIN_MM))
     _stock(draft, view, plan)
-    sheet.text("Middle of each cut, from the left end", (MARGIN_MM + 3, MARGIN_MM + 5), TEXT_MM)
+    sheet.text(KEEP_RIGHT, (MARGIN_MM + 3, MARGIN_MM + 5), TEXT_MM)
     cuts = sorted(plan.cuts, key=lambda cut: cut.start_mm[0])
     top = plan.size_mm[1]
     marks = [(view.at((0.0, top)), "0")]
-    marks += [
-        (view.at((cut.start_mm[0], top)), f"({cut.order})  {format_length(cut.start_mm[0], units)}")
-        for cut in cuts
-    ]
+    for cut in cuts:
+        mark = cut.start_mm[0] - plan.kerf_mm / 2
+        words = f"({cut.order})  {format_length(mark, units)}"
+        marks.append((view.at((mark, top)), words))
     draft.running(marks, BOARD_MM - 7.0, up=True)
     for k, piece in enumerate(plan.placed, start=1):
         x, _ = view.at((piece.at_mm[0] + piece.size_mm[0] / 2, 0.0))

@@ -40,7 +40,7 @@ from pikepole_model.units import Units, format_length
 RUNNING_MM = 41.0
 PIECE_MM = 47.0
 # From the piece to the first dimension under it, from that to the next, and from there on down.
-UNDER_MM, NEXT_MM, CLEAR_MM = 7.0, 6.0, 2.0
+UNDER_MM, NEXT_MM, CLEAR_MM = 8.5, 6.0, 1.5
 # Room beside the whole piece for its ends' letters, and its greatest depth on the sheet.
 SIDE_MM = 12.0
 DEEPEST_MM = 22.0
@@ -48,6 +48,8 @@ DEEPEST_MM = 22.0
 BEYOND = 0.2
 # Round a detail, for its dimensions.
 ROUND_MM = (15.0, 8.5)
+# However many details there are, each is at least so wide on the sheet.
+LEAST_MM = 8.0
 
 ENDS: dict[Lies, dict[Place, str]] = {
     "sloping": {"left end": "upper end", "right end": "lower end"},
@@ -86,7 +88,7 @@ def pattern(template: Template, units: Units) -> bytes:
     beyond = BEYOND * template.depth_mm
     windows = [window(template, detail.features[0], beyond) for detail in details]
     finer = max(
-        (scale_to_fit((b - a, template.depth_mm), (cell - 2 * ROUND_MM[0], high)))
+        (scale_to_fit((b - a, template.depth_mm), (max(LEAST_MM, cell - 2 * ROUND_MM[0]), high)))
         for a, b in [*windows, (0.0, 1.0)]
     )
     scales = f"1:{scale}" + (f", details 1:{finer}" if details else "")
@@ -232,7 +234,7 @@ def _letter(draft: Draft, view: View, template: Template, feature: Feature, lett
         x, y = view.at((high if out > 0 else low, template.depth_mm / 2))
         places = [(x + out, y + 1 + dy) for dy in (0.0, -3.0, 3.0)]
     else:
-        side = 4.0 if feature.place == "lower notch" else -2.0
+        side = 3.5 if feature.place == "lower notch" else -2.0
         x, y = view.at(((low + high) / 2, 0.0 if side > 0 else template.depth_mm))
         places = [(x + dx, y + side) for dx in (0.0, -3.0, 3.0)]
     draft.note(letter, places, bold=True)
