@@ -1,0 +1,180 @@
+"""Metal trims as whoever bends them needs them: legs, angles, girth, and how many of each length.
+
+    bends(building) -> tuple[Bend, ...]     in order of building
+
+Lengths that lap lie a thickness or two further out, and are the same bend: nobody sets a brake
+finer than that.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+from pikepole_model.part import Building, Kind, Part
+from pikepole_model.shape import Polygon, Prism
+from pikepole_model.sheet_metal import PLIES
+
+# Bent along their whole length from flat metal.
+BENT = frozenset(
+    {
+        Kind.DRIP_EDGE,
+        Kind.RAKE_TRIM,
+        Kind.RIDGE_CAP,
+        Kind.PEAK_CAP,
+        Kind.WALL_FLASHING,
+        Kind.BASE_FLASHING,
+        Kind.HEAD_FLASHING,
+        Kind.JOINT_FLASHING,
+    }
+)
+
+# Angles within this are set alike.
+ALIKE_DEG = 0.1
+
+
+@dataclass(frozen=True)
+class Bend:
+    """One distinct profile.
+
+    Attributes:
+        kind: What it is.
+        names: The parts that are bent to it.
+        stock: What it is bent from.
+        material: What that is made of.
+        thickness_mm: Of the metal, mm.
+        weather: The line of the face that looks up and out, mm, u to the right and v up.
+        back: The line of the other face, corner by corner.
+        lengths: Each length, mm, and how many.
+        trimmed: How many are cut to fit at one end when they are put up.
+    """
+
+    kind: str
+    names: tuple[str, ...]
+    stock: str
+    material: str
+    thickness_mm: float
+    weather: Polygon
+    back: Polygon
+    lengths: tuple[tuple[float, int], ...]
+    trimmed: int
+
+    @cached_property
+    def middle(self) -> Polygon:
+        """The line half way between both faces, mm."""
+        pairs = zip(self.weather, self.back, strict=True)
+        return tuple(((a + c) / 2, (b + d) / 2) for (a, b), (c, d) in pairs)
+
+    @cached_property
+    def legs_mm(self) -> tuple[float, ...]:
+        """Each leg on the weather face, mm."""
+        return _legs(self.weather)
+
+    @cached_property
+    def back_legs_mm(self) -> tuple[float, ...]:
+        """Each leg on the other face, mm."""
+        return _legs(self.back)
+
+    @cached_property
+    def girth_mm(self) -> float:
+        """Width of the flat strip, mm: its middle line, bends taken as sharp."""
+        return sum(_legs(self.middle))
+
+    @cached_property
+    def angles_deg(self) -> tuple[float, ...]:
+        """Between each leg and the next on the other face, 0 to 360."""
+        angles: list[float] = []
+        side = _side(self.weather, self.back)
+        for a, b, c in zip(self.weather, self.weather[1:], self.weather[2:], strict=False):
+            back = math.atan2(a[1] - b[1], a[0] - b[0])
+            on = math.atan2(c[1] - b[1], c[0] - b[0])
+            angles.append(math.degrees((back - on) * side) % 360)
+        return tuple(angles)
+
+
+def bends(building: Building) -> tuple[Bend, ...]:
+    """One for each distinct profile of bent metal."""
+    alike: list[tuple[Bend, list[Part]]] = []
+    for part in building.parts:
+        if part.kind not in BENT:
+            continue
+        bend = _bend(part)
+        parts = next((parts for other, parts in alike if _same(bend, other)), None)
+        if parts is None:
+            alike.append((bend, [part]))
+        else:
+            parts.append(part)
+    return tuple(_with(bend, parts) for bend, parts in alike)
+
+
+def _with(bend: Bend, parts: Sequence[Part]) -> Bend:
+    lengths: dict[float, int] = {}
+    for part in parts:
+        lengths[part.length_mm] = lengths.get(part.length_mm, 0) + 1
+    return Bend(
+        bend.kind,
+        tuple(part.name for part in parts),
+        bend.stock,
+        bend.material,
+        bend.thickness_mm,
+        bend.weather,
+        bend.back,
+        tuple(sorted(lengths.items(), reverse=True)),
+        sum(bool(part.shape.cuts) for part in parts),
+    )
+
+
+def _bend(part: Part) -> Bend:
+    body = part.shape.body
+    assert isinstance(body, Prism)
+    assert isinstance(body.outline, tuple)
+    place = part.placement
+    # Seen with what is up in the building above: from its other end, if need be.
+    up = place.v[2] >= 0
+    outline = body.outline if up else tuple((a, -b) for a, b in body.outline)
+    v = place.v if up else (-place.v[0], -place.v[1], -place.v[2])
+    half = len(outline) // 2
+    ends = [math.dist(outline[k - 1], outline[k]) for k in range(len(outline))]
+    start = min(range(half), key=lambda k: ends[k] + ends[k + half])
+    around = (*outline[start:], *outline[:start])
+    faces = (around[:half], tuple(reversed(around[half:])))
+    weather, back = sorted(faces, key=lambda face: -_looks_up(face, faces, place.u[2], v[2]))
+    if weather[0][0] > weather[-1][0]:
+        weather, back = weather[::-1], back[::-1]
+    stock, material = part.stock, part.material.name
+    return Bend(part.kind.value, (), stock, material, ends[start], weather, back, (), 0)
+
+
+def _looks_up(face: Polygon, faces: tuple[Polygon, Polygon], u_up: float, v_up: float) -> float:
+    """How far a face looks up: the level area under its legs, less that over them, mm."""
+    other = faces[1] if face is faces[0] else faces[0]
+    side = _side(face, other)
+    return sum(((b - d) * u_up + (c - a) * v_up) * -side for (a, b), (c, d) in pairwise(face))
+
+
+def _side(face: Polygon, other: Polygon) -> int:
+    """+1 if the metal lies on the left hand of a face's line, -1 if on its right."""
+    (a, b), (c, d), (e, f) = face[0], face[1], other[0]
+    return 1 if (c - a) * (f - b) - (d - b) * (e - a) > 0 else -1
+
+
+def _legs(line: Polygon) -> tuple[float, ...]:
+    return tuple(math.dist(a, b) for a, b in pairwise(line))
+
+
+def _same(one: Bend, other: Bend) -> bool:
+    named = (one.kind, one.stock) == (other.kind, other.stock)
+    if not named or len(one.weather) != len(other.weather):
+        return False
+    near_mm = PLIES * one.thickness_mm
+
+    def near(legs: Sequence[float], angles: Sequence[float]) -> bool:
+        return all(abs(a - b) <= near_mm for a, b in zip(legs, other.legs_mm, strict=True)) and all(
+            abs(a - b) <= ALIKE_DEG for a, b in zip(angles, other.angles_deg, strict=True)
+        )
+
+    # The same profile seen from its other end is the same profile.
+    return near(one.legs_mm, one.angles_deg) or near(one.legs_mm[::-1], one.angles_deg[::-1])

@@ -1,0 +1,401 @@
+"""The drawings, read back by an XML parser: to scale, legible, complete."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from importlib.util import find_spec
+from itertools import combinations, pairwise
+from math import dist
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+import shapely
+from PIL import ImageFont
+from shapely import Polygon, affinity
+
+from pikepole_export.derive.templates import templates
+from pikepole_export.write._cut_plans import (
+    CutPlan,
+    Placed,
+    SawCut,
+    board_drawing,
+    sheet_drawing,
+)
+from pikepole_export.write._drafting import spread
+from pikepole_export.write._title import together
+from pikepole_export.write.drawings import write_templates
+from pikepole_model.errors import OutputError
+from pikepole_model.part import Building, Kind
+from pikepole_model.units import Units
+from shaped import INCH, only, rafter, stick
+
+SVG = "{http://www.w3.org/2000/svg}"
+# ISO 216 A4, and the North American letter of 8-1/2 x 11 in (ANSI/ASME Y14.1), mm.
+PAPERS: dict[Units, set[tuple[float, float]]] = {
+    "metric": {(297.0, 210.0), (210.0, 297.0)},
+    "imperial": {(279.4, 215.9), (215.9, 279.4)},
+}
+# Coordinates are written to a thousandth of a millimetre.
+WRITTEN_MM = 1.5e-3
+
+Points = list[tuple[float, float]]
+
+
+class Read:
+    """A drawing as its file says it is."""
+
+    def __init__(self, data: bytes) -> None:
+        self.root = ElementTree.fromstring(data)
+        self.texts = [text.text or "" for text in self.root.iter(f"{SVG}text")]
+
+    @property
+    def size(self) -> tuple[float, float]:
+        sides = [self.root.attrib[side] for side in ("width", "height")]
+        assert all(side.endswith("mm") for side in sides)
+        width, height = (float(side.removesuffix("mm")) for side in sides)
+        # One unit of the drawing is one millimetre on paper.
+        box = [float(number) for number in self.root.attrib["viewBox"].split()]
+        assert box == [0, 0, width, height]
+        return width, height
+
+    def shapes(self, style: str, tag: str = "polygon") -> list[Points]:
+        return [
+            [tuple(float(n) for n in pair.split(",")) for pair in shape.attrib["points"].split()]  # type: ignore[misc]
+            for shape in self.root.iter(f"{SVG}{tag}")
+            if shape.attrib["class"] == style
+        ]
+
+    @property
+    def scale(self) -> int:
+        (words,) = (text for text in self.texts if text.startswith("Scale 1:"))
+        found = re.match(r"Scale 1:(\d+)", words)
+        assert found
+        return int(found[1])
+
+    def boxes(self) -> list[tuple[str, Polygon]]:
+        """The box round the ink of each line of lettering, by the typeface's own file."""
+        found: list[tuple[str, Polygon]] = []
+        for text in self.root.iter(f"{SVG}text"):
+            words, size = text.text or "", float(text.attrib["font-size"])
+            bold = text.attrib.get("font-weight") == "bold"
+            left, top, right, bottom = (n * size / 100 for n in _ink(words, bold))
+            x, y = float(text.attrib["x"]), float(text.attrib["y"])
+            width = float(text.attrib["textLength"])
+            x -= {"start": 0.0, "middle": width / 2, "end": width}[text.attrib["text-anchor"]]
+            box = shapely.box(x + left, y + top, x + right, y + bottom)
+            turn = re.findall(r"-?[\d.]+", text.attrib.get("transform", ""))
+            if turn:
+                angle, u, v = (float(n) for n in turn)
+                box = affinity.rotate(box, angle, origin=(u, v))
+            found.append((words, box))
+        return found
+
+
+def _ink(words: str, bold: bool) -> tuple[float, float, float, float]:
+    spec = find_spec("matplotlib")
+    assert spec
+    assert spec.origin
+    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
+    path = Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf" / name
+    left, top, right, bottom = ImageFont.truetype(path, 100).getbbox(words, anchor="ls")
+    return left, top, right, bottom
+
+
+def _check_sheet(read: Read, units: Units) -> None:
+    """Right paper, everything on it, no lettering over other lettering."""
+    assert read.size in PAPERS[units]
+    width, height = read.size
+    paper = shapely.box(8, 8, width - 8, height - 8)
+    boxes = read.boxes()
+    for words, box in boxes:
+        assert paper.contains(box), f"{words} runs off the sheet"
+    for (one, a), (other, b) in combinations(boxes, 2):
+        assert not a.intersects(b), f"{one} over {other}"
+
+
+def _extent(points: Points) -> tuple[float, float]:
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return max(xs) - min(xs), max(ys) - min(ys)
+
+
+@pytest.fixture(params=["honey_house", "tool_store", "potting_lean_to", "boat_rack"])
+def drawn(request: pytest.FixtureRequest, tmp_path: Path) -> tuple[Building, list[Path]]:
+    """Buildings of every kind of roof, their drawings written."""
+    building: Building = request.getfixturevalue(request.param)
+    return building, write_templates(building, tmp_path)
+
+
+def test_every_drawing_is_whole_and_legible(drawn: tuple[Building, list[Path]]) -> None:
+    building, paths = drawn
+    assert paths
+    assert len(set(paths)) == len(paths)
+    for path in paths:
+        assert path.parent.name == "drawings"
+        assert re.fullmatch(r"[a-z0-9-]+\.svg", path.name)
+        _check_sheet(Read(path.read_bytes()), building.scene.units)
+
+
+def test_pieces_are_drawn_to_scale(drawn: tuple[Building, list[Path]]) -> None:
+    building, paths = drawn
+    reads = [Read(path.read_bytes()) for path in paths if "full-size" not in path.name]
+    patterns = [read for read in reads if read.shapes("piece")]
+    found = templates(building)
+    assert len(patterns) == len(found)
+    for read, template in zip(patterns, found, strict=True):
+        (outline,) = read.shapes("piece")
+        long, deep = _extent(outline)
+        near = WRITTEN_MM * read.scale
+        assert long * read.scale == pytest.approx(template.length_mm, abs=near)
+        assert deep * read.scale == pytest.approx(template.depth_mm, abs=near)
+        # Each side too, so that no corner is out of place.
+        corners = template.outline
+        for (a, b), (c, d) in zip(
+            pairwise([*outline, outline[0]]), pairwise([*corners, corners[0]]), strict=True
+        ):
+            assert dist(a, b) * read.scale == pytest.approx(dist(c, d), abs=near)
+        assert f"cut {len(template.names)}" in read.texts
+
+
+def test_same_building_gives_the_same_bytes(tool_store: Building, tmp_path: Path) -> None:
+    first = write_templates(tool_store, tmp_path / "a")
+    second = write_templates(tool_store, tmp_path / "b")
+    assert [path.name for path in first] == [path.name for path in second]
+    assert [path.read_bytes() for path in first] == [path.read_bytes() for path in second]
+
+
+def _drawings(building: Building, folder: Path) -> dict[str, Read]:
+    return {path.stem: Read(path.read_bytes()) for path in write_templates(building, folder)}
+
+
+def test_rafter_says_what_a_carpenter_marks(tmp_path: Path) -> None:
+    # 4:12 in 2x6, run 96 in, heels 20 and 80 in down the level, 3-1/2 in seats; the figures are
+    # sqrt(160) / 12 times those, and 4.631 in plumb over the heel, to a sixteenth.
+    piece = rafter(4, 96 * INCH, 5.5 * INCH, seats=[(h * INCH, 3.5 * INCH) for h in (20, 80)])
+    read = _drawings(only(piece, piece), tmp_path)["rafter-1"]
+    _check_sheet(read, "imperial")
+    expected = [
+        "0",
+        "1' 9-1/16\"",  # 21.08
+        "7' 0-5/16\"",  # 84.33
+        "8' 5-3/16\"",  # 101.19
+        "8' 7\"",  # with d tan, 1.83 in: 103.02, long point to long point
+        '3-1/2"',  # seat
+        '1-3/16"',  # heel, 1.167
+        '4-5/8"',  # 4.631
+        'depth square to the edge 1-1/8"',  # 1.107
+        "seat: level cut 4:12 (18.4°) off the edge",
+        "heel: plumb cut 4:12 (18.4°) off square",
+        "B: birdsmouth, 2 places",
+        "cut 2",
+        "rafter 1 to 2",
+    ]
+    for words in expected:
+        assert words in read.texts, words
+    assert "never from the piece before" in " ".join(read.texts)
+
+
+def test_metric_rafter_is_in_millimetres(tmp_path: Path) -> None:
+    piece = rafter(12, 1000, 140, seats=[(450, 40), (800, 60)])
+    read = _drawings(only(piece, units="metric"), tmp_path)["rafter-1"]
+    _check_sheet(read, "metric")
+    # 1000 and 800 by the root of 2.
+    assert {"1414 mm", "1131 mm", "60 mm"} <= set(read.texts)
+    # A square set alike marks both: the seat from the edge, the heel across.
+    words = " ".join(read.texts)
+    assert words.count("seat: level cut 12:12 (45.0°) off the edge") == 2
+    assert words.count("heel: plumb cut 12:12 (45.0°) off square") == 2
+    assert not any('"' in words for words in read.texts)
+
+
+@pytest.mark.parametrize("deep_in", [5.5, 11.25])
+def test_full_size_birdsmouth_joins_up(deep_in: float, tmp_path: Path) -> None:
+    seat, rise = 88.9, 6
+    piece = rafter(rise, 96 * INCH, deep_in * INCH, seats=[(60 * INCH, seat)])
+    found = _drawings(only(piece), tmp_path)
+    names = [name for name in found if "full-size" in name]
+    assert len(names) == (1 if deep_in < 9 else 2)
+    seen: list[shapely.LineString] = []
+    shift = (0.0, 0.0)
+    before: list[tuple[float, float]] = []
+    for name in names:
+        read = found[name]
+        _check_sheet(read, "imperial")
+        # Both bars are as long as they say, so that a ruler can tell what the printer did.
+        bars = [_extent(bar)[0] * 2 for bar in read.shapes("fill")]
+        assert bars == pytest.approx([3 * INCH, 100.0], abs=2 * WRITTEN_MM)
+        assert {'3"', "100 mm"} <= set(read.texts)
+        # Two short lines that cross: the marks to lay over each other.
+        lines = [line for line in read.shapes("narrow", "polyline") if len(line) == 2]
+        level = [line for line in lines if _extent(line) == pytest.approx((8.0, 0.0))]
+        marks = sorted(((a + b) / 2, y) for (a, y), (b, _) in level)
+        if before:
+            upper = sorted(marks, key=lambda at: at[1])[: len(before)]
+            shift = (before[0][0] - upper[0][0], before[0][1] - upper[0][1])
+            moved = [(x + shift[0], y + shift[1]) for x, y in upper]
+            for at, mark in zip(moved, before, strict=True):
+                assert at == pytest.approx(mark, abs=WRITTEN_MM)
+        before = marks
+        for line in read.shapes("wide", "polyline"):
+            seen.append(shapely.LineString([(x + shift[0], y + shift[1]) for x, y in line]))
+    # Laid over each other the sheets hold every edge once: measure the seat and the heel on it.
+    whole = shapely.line_merge(shapely.union_all(seen, grid_size=0.002))
+    sides = [
+        shapely.LineString(side)
+        for part in shapely.get_parts(whole)
+        for side in pairwise(shapely.simplify(part, 0.01).coords)
+    ]
+    lengths = [side.length for side in sides]
+    assert min(abs(length - seat) for length in lengths) < 0.01
+    assert min(abs(length - seat * rise / 12) for length in lengths) < 0.01
+    # And the rafter's depth between its edges.
+    edges = [
+        line.coords[0][1] for line in sides if abs(line.coords[0][1] - line.coords[1][1]) < 1e-6
+    ]
+    assert max(edges) - min(edges) == pytest.approx(deep_in * INCH, abs=0.01)
+
+
+def test_bend_says_legs_girth_and_lengths(honey_house: Building, tmp_path: Path) -> None:
+    found = _drawings(honey_house, tmp_path)
+    read = found["rake-trim-1"]
+    trims = [part for part in honey_house.parts if part.kind == Kind.RAKE_TRIM]
+    assert f"bend {len(trims)}" in read.texts
+    assert {"leg", "weather face", "other face", "girth", "pieces", "length", "90°"} <= set(
+        read.texts
+    )
+    (metal,) = (shape for shape in read.shapes("fill") if len(shape) == 6)
+    wide, high = (side * read.scale for side in _extent(metal))
+    size = trims[0].shape.size_mm
+    assert sorted((wide, high)) == pytest.approx(sorted(size[:2]), abs=WRITTEN_MM * read.scale)
+
+
+def test_nothing_shaped_writes_nothing(tmp_path: Path) -> None:
+    plain = stick(Kind.STUD, ((0, 0), (2000, 0), (2000, 89), (0, 89)), (38.0, 89.0))
+    assert write_templates(only(plain), tmp_path) == []
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_file_in_the_way_of_the_folder_is_named(tmp_path: Path) -> None:
+    (tmp_path / "drawings").write_text("not a folder", encoding="utf-8")
+    with pytest.raises(OutputError, match="drawings is a file"):
+        write_templates(only(rafter(4, 1000, 140)), tmp_path)
+
+
+KERF = 3.0
+BOARD = CutPlan(
+    stock="2x4",
+    number="board 3",
+    many=2,
+    size_mm=(2440.0, 89.0),
+    kerf_mm=KERF,
+    placed=(
+        Placed("front wall stud 1", (0.0, 0.0), (1600.0, 89.0)),
+        Placed("door cripple 2", (1603.0, 0.0), (500.0, 89.0)),
+        Placed("off-cut", (2106.0, 0.0), (334.0, 89.0), is_offcut=True),
+    ),
+    cuts=(
+        SawCut(1, (1601.5, 0.0), (1601.5, 89.0)),
+        SawCut(2, (2104.5, 0.0), (2104.5, 89.0)),
+    ),
+)
+SHEET = CutPlan(
+    stock="9 mm plywood",
+    number="sheet 1",
+    many=1,
+    size_mm=(2440.0, 1220.0),
+    kerf_mm=KERF,
+    placed=(
+        Placed("door skin 1", (0.0, 0.0), (1500.0, 700.0)),
+        Placed("window spacer 1", (0.0, 703.0), (1500.0, 60.0)),
+        Placed("off-cut", (0.0, 766.0), (1500.0, 454.0), is_offcut=True),
+        Placed("off-cut", (1503.0, 0.0), (937.0, 1220.0), is_offcut=True),
+    ),
+    cuts=(
+        SawCut(1, (1501.5, 0.0), (1501.5, 1220.0)),
+        SawCut(2, (0.0, 701.5), (1500.0, 701.5)),
+        SawCut(3, (0.0, 764.5), (1500.0, 764.5)),
+    ),
+    grain_along=True,
+)
+
+
+def test_board_can_be_followed_at_the_saw() -> None:
+    read = Read(board_drawing(BOARD, "metric"))
+    _check_sheet(read, "metric")
+    # The first piece is 1600 long; the second starts a kerf on.
+    assert {"(1)  1600 mm", "(2)  2103 mm"} <= set(read.texts)
+    assert "2 cut like this" in read.texts
+    assert "kerf 3.0 mm" in read.texts
+    assert {"1600 mm  front wall stud 1", "500 mm  door cripple 2", "334 mm  off-cut"} <= set(
+        read.texts
+    )
+    first, second = (_extent(piece)[0] * read.scale for piece in read.shapes("piece"))
+    assert (first, second) == pytest.approx((1600, 500), abs=WRITTEN_MM * read.scale)
+    # What the saw takes lies between them.
+    (a, b) = read.shapes("piece")
+    gap = min(x for x, _ in b) - max(x for x, _ in a)
+    assert gap * read.scale == pytest.approx(KERF, abs=WRITTEN_MM * read.scale)
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_sheet_names_its_pieces_and_numbers_its_cuts(units: Units) -> None:
+    read = Read(sheet_drawing(SHEET, units))
+    _check_sheet(read, units)
+    assert {"(1)", "(2)", "(3)"} <= set(read.texts)
+    assert any(text.startswith("a: door skin 1") for text in read.texts)
+    assert "Grain runs along the length." in read.texts
+    sizes = [_extent(piece) for piece in read.shapes("piece")]
+    expected = [(1500, 700), (1500, 60)]
+    for (wide, high), size in zip(sizes, expected, strict=True):
+        near = WRITTEN_MM * read.scale
+        assert (wide * read.scale, high * read.scale) == pytest.approx(size, abs=near)
+    # Each number stands on its own cut: nearer to that line than to any other.
+    lines = [shapely.LineString(line) for line in read.shapes("dashed", "polyline")]
+    boxes = dict(read.boxes())
+    for order, line in enumerate(lines, start=1):
+        assert boxes[f"({order})"].distance(line) == 0
+
+
+def test_busy_board_stays_legible() -> None:
+    # Forty cuts 60 mm apart, nearer on the sheet than their lettering is high.
+    placed = tuple(Placed(f"fence picket {k}", (60.0 * k, 0.0), (57.0, 140.0)) for k in range(34))
+    cuts = tuple(SawCut(k + 1, (60.0 * k + 58.5, 0.0), (60.0 * k + 58.5, 140.0)) for k in range(34))
+    plan = replace(BOARD, size_mm=(4880.0, 140.0), placed=placed, cuts=cuts)
+    _check_sheet(Read(board_drawing(plan, "imperial")), "imperial")
+
+
+@pytest.mark.parametrize("draw", [board_drawing, sheet_drawing])
+def test_more_pieces_than_a_list_holds_are_refused(draw: object) -> None:
+    placed = tuple(Placed(f"piece {k}", (10.0 * k, 0.0), (7.0, 80.0)) for k in range(60))
+    with pytest.raises(ValueError, match="board 3: 60 pieces"):
+        draw(replace(BOARD, placed=placed), "metric")  # type: ignore[operator]
+
+
+def test_lettering_is_spread_about_where_it_belongs() -> None:
+    assert spread([10.0, 50.0], 4.0, 0.0, 100.0) == [10.0, 50.0]
+    # Two at one place stand half a gap to each side of it.
+    assert spread([10.0, 10.0], 4.0, 0.0, 100.0) == [8.0, 12.0]
+    # Three that would run into a fourth take it along; their middle stays.
+    assert spread([10.0, 10.0, 10.0, 15.0], 4.0, 0.0, 100.0) == pytest.approx(
+        [5.25, 9.25, 13.25, 17.25]
+    )
+
+
+def test_numbers_in_a_row_are_drawn_together() -> None:
+    names = ["stud 1", "stud 2", "stud 3", "stud 5", "post", "brace 7", "brace 8"]
+    assert together(names) == ["stud 1 to 3", "stud 5", "post", "brace 7 to 8"]
+
+
+def test_many_different_notches_still_go_on_a_sheet(tmp_path: Path) -> None:
+    top = [(3600.0, 140.0), (0.0, 140.0)]
+    under = [(0.0, 0.0)]
+    for k in range(9):
+        u, deep = 300.0 + 350.0 * k, 10.0 + 5.0 * k
+        under += [(u, 0.0), (u, deep), (u + 60.0, deep), (u + 60.0, 0.0)]
+    beam = stick(Kind.BEAM, (*under, (3600.0, 0.0), *top), (38.0, 140.0))
+    read = _drawings(only(beam, units="metric"), tmp_path)["beam-ply-1"]
+    (outline,) = read.shapes("piece")
+    assert _extent(outline)[0] * read.scale == pytest.approx(3600, abs=WRITTEN_MM * read.scale)
+    assert {"A: notch", "I: notch"} <= set(read.texts)
+    _check_sheet(read, "metric")
