@@ -6,7 +6,15 @@ from collections.abc import Sequence
 
 from pikepole_export.derive.cutting.guillotine import Grid, best_layout, every_layout
 from pikepole_export.derive.cutting.programmes import Clock
-from pikepole_export.derive.cutting.rectangles import Layout, Rectangles, Sides, Split, leaves
+from pikepole_export.derive.cutting.rectangles import (
+    Layout,
+    Leaf,
+    Rectangles,
+    Sides,
+    Split,
+    leaves,
+    tidied,
+)
 
 # OR-Library, gcut1: sheet 250 x 250, each piece worth its area, none may be turned.
 # Beasley, Journal of the Operational Research Society 36 (1985).
@@ -95,3 +103,13 @@ def test_cgcut1_without_its_limits_is_another_problem() -> None:
     # Hifi and Zissimopoulos, European Journal of Operational Research 91 (1996), print 249 for it.
     sides, values = [row[:2] for row in CGCUT1], [row[3] for row in CGCUT1]
     assert free(sides, values, (15, 10))[0] == 249
+
+
+def test_pieces_are_cut_before_what_is_left_over() -> None:
+    # In a panel of 100 x 50: 30 left over in front of a strip of 70 with two pieces 20 deep.
+    pair = Split(1, 20, Leaf(0, False), Leaf(0, False))
+    assert tidied(Split(0, 30, None, pair), (100, 50)) == Split(0, 70, pair, None)
+    assert tidied(Split(1, 40, pair, None), (100, 50)) == Split(1, 40, pair, None)
+    # One piece is trimmed to its size anyhow, and nothing needs no cut at all.
+    assert tidied(Split(0, 30, None, Leaf(0, True)), (100, 50)) == Leaf(0, True)
+    assert tidied(Split(0, 30, None, Split(1, 5, None, None)), (100, 50)) is None

@@ -6,10 +6,12 @@ from collections.abc import Sequence
 from functools import cache
 from math import inf
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nested import PLY, assert_followed_at_the_saw, pieces_of
+from pikepole_export.derive.cutting import nest_search
 from pikepole_export.derive.cutting.nesting import SheetPiece, StockSheet, plan_sheets
 
 
@@ -107,7 +109,7 @@ def tiny_orders(draw: st.DrawFn) -> tuple[list[SheetPiece], list[StockSheet], in
     sides = st.tuples(st.integers(1, 6), st.integers(1, 7), st.booleans())
     pieces = [
         SheetPiece(f"piece {name}", *piece)
-        for name, piece in enumerate(draw(st.lists(sides, min_size=1, max_size=5)))
+        for name, piece in enumerate(draw(st.lists(sides, min_size=1, max_size=6)))
     ]
     stocks = [StockSheet("sheet", 6, 7)]
     if draw(st.booleans()):
@@ -128,6 +130,23 @@ def test_no_plan_is_better_where_all_are_tried(
     assert plan.proven
     assert plan.bound == plan.bought_mm2
     assert_followed_at_the_saw(plan, pieces, kerf)
+
+
+@settings(max_examples=60, deadline=None)
+@given(tiny_orders())
+def test_no_bound_is_above_the_best_where_all_are_tried(
+    order: tuple[list[SheetPiece], list[StockSheet], int],
+) -> None:
+    pieces, stocks, kerf = order
+    with pytest.MonkeyPatch.context() as patch:
+        # One quick plan and no list of all layouts: the bounds have to do it.
+        patch.setattr(nest_search, "TRIES", 1)
+        patch.setattr(nest_search, "LIST_CELLS", 0)
+        plan = plan_sheets(pieces, stocks, kerf)
+    best = least_by_trying_all(pieces, stocks, kerf)
+    assert plan.bound <= best[0]
+    assert (plan.bought_mm2, len(plan.sheets)) >= best
+    assert not plan.proven or (plan.bought_mm2, len(plan.sheets)) == best
 
 
 @st.composite
