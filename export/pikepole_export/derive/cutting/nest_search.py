@@ -29,7 +29,7 @@ from pikepole_export.derive.cutting.sheet_bounds import Bounds
 
 TRIES = 240
 TRY_SHARE = 0.25  # of the time, for these
-CHOOSE_SHARE = 0.5  # of what is left then, for a choice among layouts
+CHOOSE_SHARE = 0.5  # of what is left, for one choice among layouts
 SCALE = 1_000_000  # what a full sheet is worth at most when values are made whole numbers
 LIST_CELLS = 10_000  # of a grid on which all layouts are listed
 
@@ -128,14 +128,15 @@ class _Search:
             listed = self.reaching()
             if listed is None:
                 return
-            chosen, proven = _cheapest(self.job, list(listed), self.clock)
+            clock = Clock(self.clock.left_s() * CHOOSE_SHARE)
+            chosen, proven = _cheapest(self.job, list(listed), clock)
             if chosen and self.bounds.whole():
                 self.offer([Filled(p.stock, p.counts, listed[p]) for p in chosen])
             reached = sum(self.job.costs[p.stock] for p in chosen or ()), len(chosen or ())
             if not proven or (chosen and reached <= self.bound):
                 return
             self.refuted = self.bound
-            if not self.raise_bound():
+            if not self.raise_bound() or self.bound == self.refuted:
                 return
 
     def reaching(self) -> dict[Pattern, Layout] | None:
