@@ -58,6 +58,26 @@ def test_what_a_sheet_cannot_hold_counts_for_the_bound() -> None:
     assert plan.bound == 4 * 1220 * 2440
 
 
+def test_large_pieces_alone_can_settle_the_bound() -> None:
+    # Inches. A 48 x 96 sheet holds one 31 x 75 skin; beside it 17 and 21 are left, too little for
+    # a 24 x 24 pane. Two panes and a cut are wider than 48, so they need two half sheets or one
+    # whole one, which has the same area: the fewer sheets win. The rest fits in between.
+    inch = 25.4
+    pieces = [
+        *pieces_of("skin", 31 * inch, 75 * inch, 2),
+        *pieces_of("pane", 24 * inch, 24 * inch, 2, may_turn=True),
+        *pieces_of("strip", 3.5 * inch, 48 * inch, 10),
+        *pieces_of("spacer", 1.5 * inch, 24 * inch, 12, may_turn=True),
+    ]
+    whole = StockSheet("whole", 48 * inch, 96 * inch)
+    half = StockSheet("half", 48 * inch, 48 * inch)
+    plan = plan_sheets(pieces, [half, whole], inch / 8)
+    assert [sheet.stock for sheet in plan.sheets] == [whole] * 3
+    assert plan.proven
+    assert plan.bound == pytest.approx(3 * 48 * 96 * inch**2)
+    assert_followed_at_the_saw(plan, pieces, inch / 8)
+
+
 def test_grain_keeps_a_piece_from_being_turned() -> None:
     # Along the grain two of these need two sheets; across it both come out of one.
     across = (1220 - 3) / 2

@@ -4,9 +4,9 @@ First many quick plans. Then bounds: the linear programme over all layouts gives
 value, and no sheet can yield more value than its best layout (column generation); whole numbers of
 sheets that all these bounds allow are the bound of the plan. Where sheets must be so full to reach
 it that few layouts will do, these are listed, and where they do not give the pieces, the bound
-moves up. The integer programme chooses among the layouts found on the way. Where it stays above the
-bound and the pieces are few, all layouts that can matter are listed, and the choice among them is
-the proof.
+moves up. The integer programme chooses among the layouts found on the way. Where that stays above
+the bound, all layouts of the largest pieces are listed, then of more and more sizes: what these
+alone need, all the pieces need, and with the last size it is the best plan.
 
 Source: Gilmore and Gomory, Multistage cutting stock problems of two and more dimensions, Operations
     Research 13 (1965); from memory.
@@ -176,26 +176,38 @@ class _Search:
             if len(self.known) == known:
                 return
 
-    def choose(self) -> bool:
-        """The best choice among all layouts known; whether it was proven to be that."""
+    def choose(self) -> None:
+        """The best choice among all layouts known."""
         clock = Clock(self.clock.left_s() * CHOOSE_SHARE)
-        chosen, proven = _cheapest(self.job, list(self.known), clock)
+        chosen, _ = _cheapest(self.job, list(self.known), clock)
         if chosen:
             self.offer([Filled(p.stock, p.counts, self.known[p]) for p in chosen])
-        return proven
 
-    def list_all(self) -> bool:
-        """Lists every layout that can matter; whether it came to an end."""
-        for stock in range(len(self.rectangles.sheets)):
-            grid = Grid.of(self.rectangles, stock)
-            if grid.cells > LIST_CELLS or not self.clock.left_s():
-                return False
-            listed = every_layout(self.rectangles, grid, self.clock)
-            if listed is None:
-                return False
-            for _, layout in listed:
-                self.add(stock, layout)
-        return True
+    def list_largest(self) -> None:
+        """Bounds from the largest sizes alone, one more at a time while all layouts can be listed.
+
+        With all sizes taken in, that is the best plan.
+        """
+        for sizes in range(1, len(self.job.sizes) + 1):
+            some = self.rectangles.largest(sizes)
+            known: dict[Pattern, Layout] = {}
+            for stock in range(len(some.sheets)):
+                grid = Grid.of(some, stock)
+                listed = every_layout(some, grid, self.clock) if grid.cells <= LIST_CELLS else None
+                if listed is None:
+                    return
+                known |= {
+                    Pattern(stock, counts): layout for counts, layout in listed if any(counts)
+                }
+            chosen, proven = _cheapest(some.job, list(known), self.clock)
+            if not chosen or not proven:
+                return
+            sheets = [Filled(p.stock, p.counts, known[p]) for p in chosen]
+            self.bound = max(self.bound, self.rank(sheets))
+            if sizes == len(self.job.sizes):
+                self.offer(sheets)
+            if self.done():
+                return
 
 
 def search(rectangles: Rectangles, limit_s: float) -> Nested | None:
@@ -205,7 +217,6 @@ def search(rectangles: Rectangles, limit_s: float) -> Nested | None:
         The plan; None where none was found: sheets are limited, and too few for the pieces.
     """
     known = _Search(rectangles, Clock(limit_s))
-    proven = False
     try:
         if not known.raise_bound():
             return None
@@ -220,15 +231,14 @@ def search(rectangles: Rectangles, limit_s: float) -> Nested | None:
         known.refute()
         if not known.done():
             known.choose()
-        if not known.done() and known.list_all():
-            proven = known.choose()
+        if not known.done():
+            known.list_largest()
     except TimeoutError:
         pass
     if known.best is None:
         return None
-    proven = proven or known.done()
-    rank = known.rank(known.best)
-    return Nested(tuple(known.best), rank[0] if proven else min(known.bound[0], rank[0]), proven)
+    cost, _ = known.rank(known.best)
+    return Nested(tuple(known.best), min(known.bound[0], cost), known.done())
 
 
 def _whole(values: Sequence[float] | np.ndarray, job: Job) -> Counts:

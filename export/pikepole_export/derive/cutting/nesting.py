@@ -156,10 +156,7 @@ def plan_sheets(
     for piece in sorted(pieces, key=lambda piece: -piece.width_mm * piece.length_mm):
         width, length = ticks(piece.width_mm, tick) + kerf, ticks(piece.length_mm, tick) + kerf
         by_size.setdefault((width, length, piece.may_turn), []).append(piece)
-    # Whole mm2, so that the solver gets no numbers of more digits than it can tell apart.
-    amounts = [
-        0.0 if s.at_hand else (s.price or 0.0) if priced else math.floor(s.area_mm2) for s in stocks
-    ]
+    amounts = [0.0 if s.at_hand else (s.price or 0.0) if priced else s.area_mm2 for s in stocks]
     costs, unit = whole(amounts)
     rectangles = Rectangles.of(
         sides=tuple((width, length) for width, length, _ in by_size),
