@@ -79,7 +79,7 @@ export.derive.cutting.columns
 export.derive.cutting.dive
 export.derive.cutting.search
 export.derive.cutting.guillotine  export.derive.cutting.lengths
-export.derive.cutting.placing  export.derive.cutting.saw_order
+export.derive.cutting.placing  export.derive.cutting.saw_order  export.derive.cutting.sheet_bounds
 export.derive.cutting.nest_search
 export.derive.cutting.cuts  export.derive.cutting.nesting
 export.derive.cutting.sheets  export.derive.purchase

@@ -1,7 +1,7 @@
 """The best that cuts from edge to edge can make of one sheet.
 
 best_layout(rectangles, stock, values, grid) -> the layout worth most, pieces of a size without end
-every_layout(rectangles, stock) -> all layouts that no other outdoes, pieces up to their demand
+every_layout(rectangles, grid) -> all layouts that no other outdoes, pieces up to their demand
 
 A layout can be pushed into the near corner until every cut lies where sides of pieces, added up,
 come to. So only these points are looked at.
@@ -21,6 +21,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pikepole_export.derive.cutting.patterns import Counts
+from pikepole_export.derive.cutting.programmes import Clock
 from pikepole_export.derive.cutting.rectangles import Layout, Leaf, Rectangles, Sides, Split
 
 MOST_ROWS = 3_000_000  # layouts of panels looked at before every_layout gives up
@@ -162,29 +163,35 @@ class _TooManyError(Exception):
 class _Work:
     """Rows that may still be looked at."""
 
-    def __init__(self, most: int) -> None:
+    def __init__(self, most: int, clock: Clock) -> None:
         self._left = most
+        self._clock = clock
 
     def spend(self, rows: int) -> None:
         self._left -= rows
-        if self._left < 0:
+        if self._left < 0 or not self._clock.left_s():
             raise _TooManyError
 
 
 def every_layout(
-    rectangles: Rectangles, stock: int, most: int = MOST_ROWS
+    rectangles: Rectangles,
+    grid: Grid,
+    clock: Clock,
+    values: Counts | None = None,
+    least: int = 0,
 ) -> list[tuple[Counts, Layout]] | None:
     """The layouts of a sheet that no other outdoes in what is wanted.
 
     Args:
         rectangles: The pieces, of which no more than their demand counts.
-        stock: Which sheet.
-        most: Layouts of panels to look at before giving up.
+        grid: All points at which the sheet may be cut.
+        clock: Time after which to give up; so do too many layouts.
+        values: What a piece of each size is worth; whole, 0 or more. None where all layouts count.
+        least: What a layout must be worth, no piece beyond the demand counted.
 
     Returns:
         Pieces of each size and the layout (which may hold more of them); None where giving up.
     """
-    grid = Grid.of(rectangles, stock)
     demands = np.array(rectangles.job.demands, dtype=np.int16)
     if np.prod(demands + 1.0) > 2.0**62:
         return None
@@ -194,7 +201,12 @@ def every_layout(
     halves = _halves(grid.xs), _halves(grid.ys)
     ways = [(*way, size) for size in range(len(demands)) for way in rectangles.ways(size)]
     known: dict[Sides, _Panel] = {}
-    work = _Work(most)
+    work = _Work(MOST_ROWS, clock)
+    # What a panel falls short of its best, the sheet does as well: too much of it is no use.
+    worth = best_layout(rectangles, values, grid)[0] if values else None
+    short = int(worth[-1, -1]) - least if worth is not None else 0
+    if short < 0:
+        return []
 
     def panel(i: int, j: int) -> _Panel:
         if (i, j) in known:
@@ -204,9 +216,12 @@ def every_layout(
         origins = [np.array([[-1, way, 0, 0, 0] for way in (-1, *fits)], dtype=np.int32)]
         for axis, place in ((0, i), (1, j)):
             cuts, rests = halves[axis][0][place], halves[axis][1][place]
-            for cut, rest in zip(map(int, cuts), map(int, rests), strict=True):
-                if not cut:
-                    continue
+            useful = cuts > 0
+            if worth is not None:
+                line = worth[:, j] if axis == 0 else worth[i]
+                useful &= line[cuts] + line[rests] >= worth[i, j] - short
+            work.spend(ROWS_PER_CUT)
+            for cut, rest in zip(cuts[useful].tolist(), rests[useful].tolist(), strict=True):
                 near = panel(cut, j) if axis == 0 else panel(i, cut)
                 far = panel(rest, j) if axis == 0 else panel(i, rest)
                 sums = near.counts[:, None, :] + far.counts[None, :, :]
@@ -217,6 +232,9 @@ def every_layout(
                 origin[:, :3], origin[:, 3:] = (axis, cut, rest), pairs.T
                 origins.append(origin)
         counts, origin = np.concatenate(found), np.concatenate(origins)
+        if worth is not None:
+            enough = counts @ np.array(values, dtype=np.int64) >= worth[i, j] - short
+            counts, origin = counts[enough], origin[enough]
         kept = _outdone_by_none(counts, radix, work)
         known[i, j] = _Panel(counts[kept], origin[kept])
         return known[i, j]
@@ -247,4 +265,4 @@ def _outdone_by_none(counts: np.ndarray, radix: np.ndarray, work: _Work) -> np.n
         kept.append(int(first[0]))
         work.spend(len(first) // COMPARED_PER_ROW)
         first = first[(counts[first] > counts[first[0]]).any(axis=1)]
-    return np.array(kept)
+    return np.array(kept, dtype=np.int64)

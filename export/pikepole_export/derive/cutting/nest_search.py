@@ -2,9 +2,11 @@
 
 First many quick plans. Then bounds: the linear programme over all layouts gives every piece a
 value, and no sheet can yield more value than its best layout (column generation); whole numbers of
-sheets that all these bounds allow are the bound of the plan. The integer programme chooses among
-the layouts found on the way. Where it stays above the bound and the pieces are few, all layouts
-that can matter are listed, and the choice among them is the proof.
+sheets that all these bounds allow are the bound of the plan. Where sheets must be so full to reach
+it that few layouts will do, these are listed, and where they do not give the pieces, the bound
+moves up. The integer programme chooses among the layouts found on the way. Where that stays above
+the bound, all layouts of the largest pieces are listed, then of more and more sizes: what these
+alone need, all the pieces need, and with the last size it is the best plan.
 
 Source: Gilmore and Gomory, Multistage cutting stock problems of two and more dimensions, Operations
     Research 13 (1965); from memory.
@@ -18,17 +20,16 @@ from random import Random
 
 import numpy as np
 
-from pikepole_export.derive.cutting.guillotine import Grid, best_layout, every_layout
+from pikepole_export.derive.cutting.guillotine import Grid, every_layout
 from pikepole_export.derive.cutting.patterns import Counts, Job, Pattern
 from pikepole_export.derive.cutting.placing import Filled, try_out
 from pikepole_export.derive.cutting.programmes import Clock, Cut, WayOut, fewest, relax
 from pikepole_export.derive.cutting.rectangles import Layout, Rectangles, leaves
+from pikepole_export.derive.cutting.sheet_bounds import Bounds
 
 TRIES = 240
 TRY_SHARE = 0.25  # of the time, for these
-CHOOSE_SHARE = 0.5  # of what is left then, for a choice among layouts
-MOST_CELLS = 120_000  # of a grid looked at in full
-THIN = 60  # points along a side of any other
+CHOOSE_SHARE = 0.5  # of what is left, for one choice among layouts
 SCALE = 1_000_000  # what a full sheet is worth at most when values are made whole numbers
 LIST_CELLS = 10_000  # of a grid on which all layouts are listed
 
@@ -48,80 +49,6 @@ class Nested:
     proven: bool
 
 
-@dataclass(frozen=True, slots=True)
-class _View:
-    """How the layouts of one stock are looked at.
-
-    Attributes:
-        grid: Where cuts are tried: everywhere that matters, or at some points of a fine grid.
-        coarse: Then also the sides in a coarser measure, for a bound that holds everywhere, and
-            its grid; None where the grid is whole, or the smallest side would come to nothing.
-        whole: Whether the grid has all the points.
-    """
-
-    grid: Grid
-    coarse: tuple[Rectangles, Grid] | None
-    whole: bool
-
-    @classmethod
-    def of(cls, rectangles: Rectangles, stock: int) -> _View:
-        """All points where they are few enough."""
-        grid = Grid.of(rectangles, stock)
-        if grid.cells <= MOST_CELLS:
-            return cls(grid, None, True)
-        thin = grid.thinned(rectangles, THIN)
-        smallest = min(map(min, rectangles.sides))
-        measure = 2
-        while measure <= smallest:
-            coarse = _coarser(rectangles, measure)
-            grid = Grid.of(coarse, stock)
-            if grid.cells <= MOST_CELLS:
-                return cls(thin, (coarse, grid), False)
-            measure *= 2
-        return cls(thin, None, False)
-
-
-class _Bounds:
-    """What sheets are worth at most, by any values of the pieces."""
-
-    def __init__(self, rectangles: Rectangles) -> None:
-        self._rectangles = rectangles
-        self._views = [_View.of(rectangles, stock) for stock in range(len(rectangles.sheets))]
-
-    def cut(self, values: Counts) -> tuple[Cut, list[Layout]]:
-        """The bound that values give, and a good layout by them for each stock."""
-        job = self._rectangles.job
-        total = sum(v * n for v, n in zip(values, job.demands, strict=True))
-        worths: list[int] = []
-        layouts: list[Layout] = []
-        for room, view in zip(job.rooms, self._views, strict=True):
-            # No more than all the pieces, nor than what is worth most for its area.
-            worth = max(v * room // size for v, size in zip(values, job.sizes, strict=True))
-            worth = min(worth, total)
-            best, layout = best_layout(self._rectangles, values, view.grid)
-            if view.coarse:
-                coarse, grid = view.coarse
-                best, _ = best_layout(coarse, values, grid)
-            if view.coarse or view.whole:
-                worth = min(worth, int(best[-1, -1]))
-            worths.append(worth)
-            layouts.append(layout)
-        return Cut(values, tuple(worths), total), layouts
-
-
-def _coarser(rectangles: Rectangles, measure: int) -> Rectangles:
-    """All sides in a coarser measure, rounded down: what fitted fits still, so bounds hold."""
-    job = rectangles.job
-    return Rectangles.of(
-        sides=tuple((w // measure, n // measure) for w, n in rectangles.sides),
-        turns=rectangles.turns,
-        demands=job.demands,
-        sheets=tuple((w // measure, n // measure) for w, n in rectangles.sheets),
-        costs=job.costs,
-        limits=job.limits,
-    )
-
-
 class _Search:
     """What is known so far: layouts, bounds, the best plan."""
 
@@ -129,11 +56,12 @@ class _Search:
         self.rectangles = rectangles
         self.job = rectangles.job
         self.clock = clock
-        self.bounds = _Bounds(rectangles)
+        self.bounds = Bounds(rectangles)
         by_area, layouts = self.bounds.cut(_whole(self.job.sizes, self.job))
         self.cuts = [by_area]
         self.known: dict[Pattern, Layout] = {}
         self.best: list[Filled] | None = None
+        self.refuted: tuple[int, int] | None = None  # cost and sheets that no plan has, nor less
         self.bound = (0, 0)  # cost and sheets that no plan is below
         for stock, layout in enumerate(layouts):
             self.add(stock, layout)
@@ -171,20 +99,65 @@ class _Search:
             if self.done() or not clock.left_s():
                 break
 
-    def raise_bound(self) -> bool:
-        """Reads the bound from the cuts; False where they leave no plan at all."""
+    def floors(self) -> list[tuple[Counts, int]]:
+        """Weights of each stock, and what sheets times weights come to in every plan."""
         floors = [(cut.worths, cut.total) for cut in self.cuts]
-        costs, ones = self.job.costs, (1,) * len(self.job.costs)
+        if self.refuted:
+            weight = sum(self.job.demands) + 1  # more than the sheets of any plan
+            both = tuple(cost * weight + 1 for cost in self.job.costs)
+            floors.append((both, self.refuted[0] * weight + self.refuted[1] + 1))
+        return floors
+
+    def raise_bound(self) -> bool:
+        """Reads the bound from all that is known; False where that leaves no plan at all."""
+        floors, costs = self.floors(), self.job.costs
         counted = fewest(costs, floors, self.job.limits, self.clock)
         if counted is None:
             return False
         cost = sum(c * n for c, n in zip(costs, counted, strict=True))
         self.bound = max(self.bound, (cost, 0))
         floors.append((tuple(-c for c in costs), -self.bound[0]))
-        counted = fewest(ones, floors, self.job.limits, self.clock)
+        counted = fewest((1,) * len(costs), floors, self.job.limits, self.clock)
         # Where no number of sheets costs just this, all that is left cost more.
         self.bound = max(self.bound, (cost, sum(counted)) if counted else (cost + 1, 0))
         return True
+
+    def refute(self) -> None:
+        """Moves the bound up as long as the layouts that could reach it are few and do not."""
+        while not self.done() and self.clock.left_s():
+            listed = self.reaching()
+            if listed is None:
+                return
+            clock = Clock(self.clock.left_s() * CHOOSE_SHARE)
+            chosen, proven = _cheapest(self.job, list(listed), clock)
+            if chosen and self.bounds.whole():
+                self.offer([Filled(p.stock, p.counts, listed[p]) for p in chosen])
+            reached = sum(self.job.costs[p.stock] for p in chosen or ()), len(chosen or ())
+            if not proven or (chosen and reached <= self.bound):
+                return
+            self.refuted = self.bound
+            if not self.raise_bound() or self.bound == self.refuted:
+                return
+
+    def reaching(self) -> dict[Pattern, Layout] | None:
+        """Every layout that a plan as good as the bound can hold; None where they are too many."""
+        cost, count = self.bound
+        floors = self.floors()
+        floors += [
+            (tuple(-c for c in self.job.costs), -cost),
+            ((-1,) * len(self.job.costs), -count),
+        ]
+        slacks: list[tuple[float, int, Cut]] = []
+        for cut in self.cuts:
+            most = fewest(tuple(-w for w in cut.worths), floors, self.job.limits, self.clock)
+            if most is None:
+                return {}
+            slack = sum(w * n for w, n in zip(cut.worths, most, strict=True)) - cut.total
+            slacks.append((slack / max(cut.worths), slack, cut))
+        _, slack, sharp = min(slacks, key=lambda one: one[0])
+        return self.bounds.sparing(
+            sharp.values, [worth - slack for worth in sharp.worths], self.clock
+        )
 
     def generate(self, costs: Counts, ceiling: float | None = None) -> None:
         """Column generation: layouts and bounds, as the linear programme asks for them."""
@@ -203,25 +176,38 @@ class _Search:
             if len(self.known) == known:
                 return
 
-    def choose(self) -> bool:
-        """The best choice among all layouts known; whether it was proven to be that."""
+    def choose(self) -> None:
+        """The best choice among all layouts known."""
         clock = Clock(self.clock.left_s() * CHOOSE_SHARE)
-        chosen, proven = _cheapest(self.job, list(self.known), clock)
+        chosen, _ = _cheapest(self.job, list(self.known), clock)
         if chosen:
             self.offer([Filled(p.stock, p.counts, self.known[p]) for p in chosen])
-        return proven
 
-    def list_all(self) -> bool:
-        """Lists every layout that can matter; whether it came to an end."""
-        for stock in range(len(self.rectangles.sheets)):
-            if Grid.of(self.rectangles, stock).cells > LIST_CELLS or not self.clock.left_s():
-                return False
-            listed = every_layout(self.rectangles, stock)
-            if listed is None:
-                return False
-            for _, layout in listed:
-                self.add(stock, layout)
-        return True
+    def list_largest(self) -> None:
+        """Bounds from the largest sizes alone, one more at a time while all layouts can be listed.
+
+        With all sizes taken in, that is the best plan.
+        """
+        for sizes in range(1, len(self.job.sizes) + 1):
+            some = self.rectangles.largest(sizes)
+            known: dict[Pattern, Layout] = {}
+            for stock in range(len(some.sheets)):
+                grid = Grid.of(some, stock)
+                listed = every_layout(some, grid, self.clock) if grid.cells <= LIST_CELLS else None
+                if listed is None:
+                    return
+                known |= {
+                    Pattern(stock, counts): layout for counts, layout in listed if any(counts)
+                }
+            chosen, proven = _cheapest(some.job, list(known), self.clock)
+            if not chosen or not proven:
+                return
+            sheets = [Filled(p.stock, p.counts, known[p]) for p in chosen]
+            self.bound = max(self.bound, self.rank(sheets))
+            if sizes == len(self.job.sizes):
+                self.offer(sheets)
+            if self.done():
+                return
 
 
 def search(rectangles: Rectangles, limit_s: float) -> Nested | None:
@@ -231,7 +217,6 @@ def search(rectangles: Rectangles, limit_s: float) -> Nested | None:
         The plan; None where none was found: sheets are limited, and too few for the pieces.
     """
     known = _Search(rectangles, Clock(limit_s))
-    proven = False
     try:
         if not known.raise_bound():
             return None
@@ -243,17 +228,17 @@ def search(rectangles: Rectangles, limit_s: float) -> Nested | None:
             if len(rectangles.sheets) > 1 and not known.done():
                 known.generate((1,) * len(rectangles.sheets), known.bound[0] + 0.5)
                 known.raise_bound()
+        known.refute()
         if not known.done():
             known.choose()
-        if not known.done() and known.list_all():
-            proven = known.choose()
+        if not known.done():
+            known.list_largest()
     except TimeoutError:
         pass
     if known.best is None:
         return None
-    proven = proven or known.done()
-    rank = known.rank(known.best)
-    return Nested(tuple(known.best), rank[0] if proven else min(known.bound[0], rank[0]), proven)
+    cost, _ = known.rank(known.best)
+    return Nested(tuple(known.best), min(known.bound[0], cost), known.done())
 
 
 def _whole(values: Sequence[float] | np.ndarray, job: Job) -> Counts:

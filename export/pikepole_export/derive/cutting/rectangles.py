@@ -23,7 +23,7 @@ class Rectangles:
     """What is to be cut and what from.
 
     Attributes:
-        sides: Of each size of piece.
+        sides: Of each size of piece, the largest by area first.
         turns: Whether pieces of that size may lie across.
         sheets: Sides of each stock.
         job: The same by area: sizes and rooms in square ticks, demands, costs and limits.
@@ -49,6 +49,17 @@ class Rectangles:
         areas = tuple(width * length for width, length in sides)
         rooms = tuple(width * length for width, length in sheets)
         return cls(sides, turns, sheets, Job(areas, demands, rooms, costs, limits))
+
+    def largest(self, sizes: int) -> Rectangles:
+        """The same with no more than so many sizes, the first, which are the largest."""
+        return Rectangles.of(
+            sides=self.sides[:sizes],
+            turns=self.turns[:sizes],
+            demands=self.job.demands[:sizes],
+            sheets=self.sheets,
+            costs=self.job.costs,
+            limits=self.job.limits,
+        )
 
     def ways(self, size: int) -> Iterator[tuple[int, int, bool]]:
         """The sides of a size as it may lie, and whether it is turned then."""

@@ -1,7 +1,7 @@
 """Layouts as work at the saw: numbered cuts, the panels they make, and where each piece lies.
 
-The sheet is panel 1. Every cut parts one panel, from edge to edge, into a first panel that keeps
-its number's corner and, behind the blade, a second; both get the next numbers. Where less than the
+The sheet is panel 1. Every cut parts one panel, from edge to edge, into a first panel at its
+near corner and, behind the blade, a second; both get the next numbers. Where less than the
 blade's width was left behind the cut there is no second panel: it is dust.
 
     at_the_saw(...) -> SawWork
