@@ -3,6 +3,7 @@
 relax(job, pool, costs, penalties) -> how much of each pattern, and what the pieces are worth
 fewest(...) -> how many boards of each stock are the least that the known bounds allow
 choose(...) -> whole numbers of patterns that give all the pieces
+cheapest(...) -> those that cost least among the patterns that are known
 """
 
 from __future__ import annotations
@@ -228,3 +229,34 @@ def choose(
         return None, answer.status == 2
     times = [round(n) for n in answer.x[: len(pool)]]
     return [pattern for pattern, n in zip(pool, times, strict=True) for _ in range(n)], False
+
+
+def cheapest(job: Job, pool: Sequence[Pattern], clock: Clock) -> list[Pattern] | None:
+    """The cheapest whole numbers of the pool's patterns that give all the pieces.
+
+    Args:
+        job: Pieces wanted, boards there are and what they cost.
+        pool: Patterns to choose from.
+        clock: Time that is left; when it is up, the best so far.
+
+    Returns:
+        The patterns, each as often as it is cut; None where none were found.
+    """
+    from scipy.optimize import milp
+
+    if not pool:
+        return None
+    pieces, boards = _matrix(job, pool)
+    answer = milp(
+        np.array(job.costs, float) @ boards,
+        integrality=np.ones(len(pool)),
+        bounds=(0, np.inf),
+        constraints=[
+            (pieces, np.array(job.demands, float), np.inf),
+            (boards, 0, np.array(job.limits, float)),
+        ],
+        options={"time_limit": max(0.05, clock.left_s())},
+    )
+    if answer.x is None:
+        return None
+    return [p for p, n in zip(pool, answer.x, strict=True) for _ in range(round(n))]

@@ -19,7 +19,14 @@ from random import Random
 from pikepole_export.derive.cutting.columns import Pool, cut_by, generate, sparing_patterns
 from pikepole_export.derive.cutting.dive import completed, dive, rank_of
 from pikepole_export.derive.cutting.patterns import Counts, Job, Pattern
-from pikepole_export.derive.cutting.programmes import Clock, Cut, WayOut, choose, fewest
+from pikepole_export.derive.cutting.programmes import (
+    Clock,
+    Cut,
+    WayOut,
+    cheapest,
+    choose,
+    fewest,
+)
 
 MANY_PATTERNS = 8_000  # more are not looked at as a whole
 MORE_DIVES = 12
@@ -82,6 +89,13 @@ class _Search:
                 if clock.left_s():
                     nudged = [c * (1 + nudge * (k == stock)) for k, c in enumerate(costs)]
                     generate(self.job, self.pool, nudged, self._out, self.cuts, clock, ceiling)
+
+    def settle_for(self) -> None:
+        """The cheapest plan of the patterns known so far, in case no proof is reached in time."""
+        clock = Clock(self.clock.left_s() * ROOT_SHARE)
+        plan = cheapest(self.job, self.pool.within(self.job), clock)
+        if plan and (not self.best or rank_of(self.job, plan) < rank_of(self.job, self.best)):
+            self.best = plan
 
     def fewest(
         self, weights: Counts, cost: int | None = None, boards: int | None = None
@@ -181,6 +195,7 @@ def search(job: Job, limit_s: float) -> Found | None:
                 elif not nudged:
                     nudged = True
                     known.nudge(job.costs)
+                    known.settle_for()
                 continue
             counted = known.fewest(known.ones, cost)
             if counted is None:
