@@ -30,6 +30,7 @@ from clad import (
 from measuring import CUT_MM
 from pikepole_model.build import build
 from pikepole_model.fit import check
+from pikepole_model.outline import cut_out
 from pikepole_model.part import Kind
 from pikepole_model.scene.file import check_scene
 from strategies import tables
@@ -406,3 +407,14 @@ def test_cladding_fits_whatever_the_building(table: Table, ends: Table, eaves: T
     assert scene
     assert not found
     assert not check(build(scene))
+
+
+def test_no_film_of_wood_is_left_beside_a_cut() -> None:
+    # A batten's upper end runs along a rake; what is beside it ends a hair under that line.
+    batten = shapely.Polygon([(0, 0), (63.5, 0), (63.5, 2938.935911), (0, 2945.61003)])
+    beside = shapely.Polygon([(47.6125, 0), (63.5, 0), (63.5, 2938.93591), (47.6125, 2940.605754)])
+    ((outline, inner),) = cut_out(batten, [beside])
+    assert not inner
+    assert len(outline) == 4
+    assert shapely.Polygon(outline).is_valid
+    assert max(u for u, _ in outline) == pytest.approx(47.6125, abs=1e-3)

@@ -17,6 +17,10 @@ from pikepole_model.shape import Loop, Polygon
 # What is left of a sheet and is narrower than this is waste, not a piece.
 LEAST_PIECE_MM = 20.0
 
+# A film of wood along another edge that rounding has left over; no saw does.
+FILM_MM = 0.1
+SHARPEST_MITRE = 100.0  # corners as acute as any that is sawn stay as they are
+
 # Corners nearer to a straight line than this are not corners.
 STRAIGHT_MM = 1e-4
 
@@ -49,10 +53,19 @@ def cut_out(whole: BaseGeometry, holes: Sequence[Area]) -> list[tuple[Polygon, l
     for area in shapely.get_parts(left):
         if area.is_empty or area.buffer(-LEAST_PIECE_MM / 2).is_empty:
             continue
-        area = shapely.simplify(area, STRAIGHT_MM)
+        area = shapely.simplify(_without_films(area), STRAIGHT_MM)
         inner: list[Loop] = [ring(Area(hole)) for hole in area.interiors]
         pieces.append((ring(area), inner))
     return sorted(pieces)
+
+
+def _without_films(area: BaseGeometry) -> BaseGeometry:
+    """An area less what is too thin to be wood; as it is where nothing is."""
+    if shapely.minimum_clearance(area) > FILM_MM:
+        return area
+    less = area.buffer(-FILM_MM / 2, join_style="mitre", mitre_limit=SHARPEST_MITRE)
+    whole = less.buffer(FILM_MM / 2, join_style="mitre", mitre_limit=SHARPEST_MITRE)
+    return max(shapely.get_parts(whole), key=lambda part: part.area)
 
 
 def grown(
