@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pikepole_export.cli.words import ExitCode, refuse, say, wrapped
+from pikepole_export.cli.words import ExitCode, plural, refuse, say, wrapped
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
 from pikepole_model.errors import OutputError
 
 if TYPE_CHECKING:
     from pikepole_export.derive.cutting.cuts import SectionPlan
     from pikepole_export.derive.cutting.sheets import StockPlan
+    from pikepole_model.part import Building
     from pikepole_model.scene.schema import Scene
 
 
@@ -21,7 +22,7 @@ def cut_command(
     scene: SceneFile,
     folder: Annotated[
         Path | None,
-        typer.Option("-o", "--output", metavar="DIR", help="Also write tables there."),
+        typer.Option("-o", "--output", metavar="DIR", help="Also write tables and drawings there."),
     ] = None,
 ) -> None:
     """Plan what to buy and how to cut it: every board and every sheet.
@@ -48,7 +49,7 @@ def cut_command(
             raise typer.Exit(ExitCode.BAD_INPUT) from None
     _say(boards, sheets, building.scene)
     if folder is not None:
-        _write(boards, sheets, building.scene, folder)
+        _write(building, boards, sheets, folder)
 
 
 def _say(boards: tuple[SectionPlan, ...], sheets: tuple[StockPlan, ...], scene: Scene) -> None:
@@ -58,16 +59,26 @@ def _say(boards: tuple[SectionPlan, ...], sheets: tuple[StockPlan, ...], scene: 
 
 
 def _write(
-    boards: tuple[SectionPlan, ...], sheets: tuple[StockPlan, ...], scene: Scene, folder: Path
+    building: Building,
+    boards: tuple[SectionPlan, ...],
+    sheets: tuple[StockPlan, ...],
+    folder: Path,
 ) -> None:
     from pikepole_export.files import make_folder
+    from pikepole_export.write.cut_drawings import write_cut_drawings
     from pikepole_export.write.cut_tables import write_cuts, write_sheets
+    from pikepole_export.write.drawings import write_templates
 
+    scene = building.scene
     try:
         make_folder(folder)
     except OutputError as error:
         refuse(error)
         raise typer.Exit(ExitCode.BAD_INPUT) from None
     files = (*write_cuts(boards, scene, folder), *write_sheets(sheets, scene, folder))
+    drawings = (
+        *write_templates(building, folder),
+        *write_cut_drawings(boards, sheets, scene, folder),
+    )
     names = ", ".join(file.name for file in files)
-    say(["", *wrapped(f"Written to {folder}: {names}")])
+    say(["", *wrapped(f"Written to {folder}: {names}, and {plural(len(drawings), 'drawing')}")])

@@ -1,0 +1,91 @@
+"""Drawings of boards and sheets, read back as XML and held against the plans they are of."""
+
+from __future__ import annotations
+
+from collections import Counter
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+
+from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
+from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans
+from pikepole_export.write.cut_drawings import _across, _along, write_cut_drawings
+from pikepole_model.part import Building
+from planned import built
+
+SCENE = "plain"
+
+
+@pytest.fixture(scope="module")
+def building() -> Building:
+    return built(SCENE)
+
+
+@pytest.fixture(scope="module")
+def boards(building: Building) -> tuple[SectionPlan, ...]:
+    return cut_plans(building)
+
+
+@pytest.fixture(scope="module")
+def sheets(building: Building) -> tuple[StockPlan, ...]:
+    return sheet_plans(building)
+
+
+def test_every_piece_is_named_on_a_drawing(
+    building: Building,
+    boards: tuple[SectionPlan, ...],
+    sheets: tuple[StockPlan, ...],
+    tmp_path: Path,
+) -> None:
+    files = write_cut_drawings(boards, sheets, building.scene, tmp_path)
+    said = " ".join(" ".join(ElementTree.parse(file).getroot().itertext()) for file in files)
+    # Boards that are cut alike are drawn once, so the pieces of the first of them are named.
+    drawn = set[tuple[object, ...]]()
+    for plan in boards:
+        for board in plan.plan.boards:
+            alike = (plan.section, plan.material, board.stock, *(p.length_mm for p in board.pieces))
+            if alike not in drawn:
+                drawn.add(alike)
+                assert all(piece.name in said for piece in board.pieces)
+    assert len({file.name for file in files}) == len(files)
+
+
+def test_a_board_is_used_up_from_end_to_end(
+    building: Building, boards: tuple[SectionPlan, ...]
+) -> None:
+    # Pieces, a kerf after each but where nothing is left, and the rest: the whole board.
+    saw = building.scene.cutting
+    for plan in boards:
+        for board in plan.plan.boards:
+            placed, cuts = _along(board, plan.section.depth_mm, saw)
+            ends = [one.at_mm[0] + one.size_mm[0] for one in placed]
+            starts = [one.at_mm[0] for one in placed[1:]]
+            assert all(b - a == pytest.approx(saw.kerf) for a, b in zip(ends, starts, strict=False))
+            assert ends[-1] <= board.stock.length_mm + 1e-6
+            assert len(cuts) >= len(placed) - 1
+            middles = [cut.start_mm[0] for cut in cuts]
+            assert middles == sorted(middles)
+
+
+def test_no_cut_goes_through_a_piece(sheets: tuple[StockPlan, ...], building: Building) -> None:
+    kerf = building.scene.cutting.kerf
+    for plan in sheets:
+        for sheet in plan.plan.sheets:
+            for cut in _across(sheet, kerf):
+                (x0, y0), (x1, y1) = cut.start_mm, cut.end_mm
+                for one in sheet.placed:
+                    # Along the sheet's length, and across it.
+                    a0, a1 = one.y_mm, one.y_mm + one.length_mm
+                    b0, b1 = one.x_mm, one.x_mm + one.width_mm
+                    apart = x1 <= a0 or x0 >= a1 or y1 <= b0 or y0 >= b1
+                    assert apart, (cut.order, one.piece.name)
+
+
+def test_as_many_cuts_are_drawn_as_the_plan_makes(
+    sheets: tuple[StockPlan, ...], building: Building
+) -> None:
+    for plan in sheets:
+        for sheet in plan.plan.sheets:
+            orders = [cut.order for cut in _across(sheet, building.scene.cutting.kerf)]
+            assert Counter(orders) == Counter(range(1, len(sheet.cuts) + 1))
