@@ -10,7 +10,7 @@ import pytest
 
 from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans
-from pikepole_export.write.cut_drawings import _across, _along, write_cut_drawings
+from pikepole_export.write.cut_drawings import board_layout, sheet_cuts, write_cut_drawings
 from pikepole_model.part import Building
 from planned import built
 
@@ -58,7 +58,7 @@ def test_a_board_is_used_up_from_end_to_end(
     saw = building.scene.cutting
     for plan in boards:
         for board in plan.plan.boards:
-            placed, cuts = _along(board, plan.section.depth_mm, saw)
+            placed, cuts = board_layout(board, plan.section.depth_mm, saw)
             ends = [one.at_mm[0] + one.size_mm[0] for one in placed]
             starts = [one.at_mm[0] for one in placed[1:]]
             assert all(b - a == pytest.approx(saw.kerf) for a, b in zip(ends, starts, strict=False))
@@ -72,7 +72,7 @@ def test_no_cut_goes_through_a_piece(sheets: tuple[StockPlan, ...], building: Bu
     kerf = building.scene.cutting.kerf
     for plan in sheets:
         for sheet in plan.plan.sheets:
-            for cut in _across(sheet, kerf):
+            for cut in sheet_cuts(sheet, kerf):
                 (x0, y0), (x1, y1) = cut.start_mm, cut.end_mm
                 for one in sheet.placed:
                     # Along the sheet's length, and across it.
@@ -87,5 +87,5 @@ def test_as_many_cuts_are_drawn_as_the_plan_makes(
 ) -> None:
     for plan in sheets:
         for sheet in plan.plan.sheets:
-            orders = [cut.order for cut in _across(sheet, building.scene.cutting.kerf)]
+            orders = [cut.order for cut in sheet_cuts(sheet, building.scene.cutting.kerf)]
             assert Counter(orders) == Counter(range(1, len(sheet.cuts) + 1))

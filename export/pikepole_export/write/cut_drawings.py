@@ -72,7 +72,7 @@ def _boards(plan: SectionPlan, scene: Scene) -> Iterator[CutPlan]:
         alike.setdefault((board.stock, lengths), []).append(number)
     for numbers in alike.values():
         board = plan.plan.boards[numbers[0] - 1]
-        placed, cuts = _along(board, plan.section.depth_mm, scene.cutting)
+        placed, cuts = board_layout(board, plan.section.depth_mm, scene.cutting)
         yield CutPlan(
             stock=f"{plan.section.name}, {plan.material}",
             number=f"board {numbers[0]}",
@@ -84,7 +84,7 @@ def _boards(plan: SectionPlan, scene: Scene) -> Iterator[CutPlan]:
         )
 
 
-def _along(
+def board_layout(
     board: Board, width_mm: float, saw: Cutting
 ) -> tuple[tuple[Placed, ...], tuple[SawCut, ...]]:
     """Pieces one after the other from the left end, and the cuts between them."""
@@ -139,12 +139,12 @@ def _sheets(plan: StockPlan, scene: Scene) -> Iterator[CutPlan]:
                     for one in sheet.offcuts
                 ),
             ),
-            cuts=tuple(_across(sheet, scene.cutting.kerf)),
+            cuts=tuple(sheet_cuts(sheet, scene.cutting.kerf)),
             grain_along=True,
         )
 
 
-def _across(sheet: CutSheet, kerf_mm: float) -> Iterator[SawCut]:
+def sheet_cuts(sheet: CutSheet, kerf_mm: float) -> Iterator[SawCut]:
     """The cuts of a sheet in their order, each through the panel that it parts.
 
     A panel is known by its corner and its sides, along the sheet's length and its width.
