@@ -14,6 +14,7 @@ from pikepole_model.build import build
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.placement import Points
 from pikepole_model.scene.schema import Scene
+from pikepole_model.spacing import sheet_edges
 from strategies import scenes
 
 RAFTERS = (Kind.RAFTER, Kind.END_RAFTER)
@@ -254,3 +255,14 @@ def test_falls(building: Building) -> None:
 @given(scenes())
 def test_deck_of_any_roof(scene: Scene) -> None:
     check_deck(build(scene))
+
+
+def test_no_joint_lies_over_one_of_the_row_before() -> None:
+    # Members every 500 mm, sheets 2400 mm, a row of 5000 mm: joints at 2000 and 4000. Over a row
+    # that has its own at 2000, the first goes to 1500; then 3500 is in reach and clear of 4000.
+    members = [500.0 * k for k in range(1, 10)]
+    assert sheet_edges(0.0, 5000.0, 2400.0, members) == [0.0, 2000.0, 4000.0, 5000.0]
+    over = sheet_edges(0.0, 5000.0, 2400.0, members, None, [0.0, 2000.0, 4000.0, 5000.0])
+    assert over == [0.0, 1500.0, 3500.0, 5000.0]
+    # Where only one place is in reach, it is taken all the same.
+    assert sheet_edges(0.0, 2000.0, 1200.0, [1000.0], None, [1000.0]) == [0.0, 1000.0, 2000.0]

@@ -98,7 +98,12 @@ def joints_of(runs: Sequence[tuple[float, float]]) -> list[float]:
 
 
 def sheet_edges(
-    start: float, end: float, longest: float, supports: Iterable[float], first: float | None = None
+    start: float,
+    end: float,
+    longest: float,
+    supports: Iterable[float],
+    first: float | None = None,
+    beside: Sequence[float] = (),
 ) -> list[float]:
     """Edges of a row of sheets whose ends break on supports.
 
@@ -108,6 +113,8 @@ def sheet_edges(
         longest: Length of a sheet, mm.
         supports: Centres of the members under it, mm.
         first: Length of the first sheet where the row starts with a cut one, mm.
+        beside: Edges of the row before, over which no joint comes to lie where another place will
+            do, mm.
 
     Returns:
         Start, joints and end in rising order, mm. Sheets stop half a gap short of a joint.
@@ -117,20 +124,29 @@ def sheet_edges(
     reach = min(first, longest) if first is not None else longest
     while end - edges[-1] > reach + CLOSE_MM or (first is not None and len(edges) == 1):
         on = [p for p in places if edges[-1] + CLOSE_MM < p <= edges[-1] + reach + CLOSE_MM]
-        joint = on[-1] if on else edges[-1] + reach
+        clear = [p for p in on if p >= edges[-1] + reach / 2 and _staggered(p, beside)]
+        joint = (clear or on or [edges[-1] + reach])[-1]
         if joint >= end - CLOSE_MM:
             break
         edges.append(joint)
         reach = longest
     if len(edges) > 1 and end - edges[-1] < LEAST_SHEET_MM - CLOSE_MM:
         back = [p for p in places if edges[-2] + LEAST_SHEET_MM <= p <= end - LEAST_SHEET_MM]
-        edges[-1:] = back[-1:] or edges[-1:]
+        clear = [p for p in back if _staggered(p, beside)]
+        edges[-1:] = clear[-1:] or back[-1:] or edges[-1:]
     return [*edges, end]
+
+
+def _staggered(joint: float, beside: Sequence[float]) -> bool:
+    return all(abs(joint - edge) > LEAST_STAGGER_MM for edge in beside)
 
 
 # A sheet cut shorter than this at a row's end braces and spans little; the one before it is cut
 # shorter instead, where members allow: 2 ft, common practice, no source.
 LEAST_SHEET_MM = 609.6
+
+# End joints of two rows lie further apart than this: 6 in, common practice, no source.
+LEAST_STAGGER_MM = 152.4
 
 # A last row narrower than this is a strip that splits along its nails; the row before it is ripped
 # narrower instead: 6 in, common practice, no source.
@@ -164,8 +180,9 @@ def sheet_rows(
     joints = [v0 + row * width for row in range(1, rows)]
     if joints and v1 - joints[-1] < LEAST_ROW_MM:
         joints[-1] = v1 - LEAST_ROW_MM
+    edges: list[float] = []
     for row, (low, high) in enumerate(itertools.pairwise([v0, *joints, v1])):
-        edges = sheet_edges(u0, u1, length, supports, length / 2 if row % 2 else None)
+        edges = sheet_edges(u0, u1, length, supports, length / 2 if row % 2 else None, edges)
         for left, right in itertools.pairwise(edges):
             sheets.append(
                 (
