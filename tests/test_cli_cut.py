@@ -54,7 +54,8 @@ def test_it_is_said_whether_a_plan_is_proven(plan: tuple[Answer, Path]) -> None:
 def test_what_is_written_is_named(plan: tuple[Answer, Path]) -> None:
     answer, folder = plan
     files = {"cuts.csv", "cuts.json", "sheets.csv", "sheets.json"}
-    assert {path.name for path in folder.iterdir()} == files
+    assert {path.name for path in folder.iterdir()} == {*files, "drawings"}
+    assert list((folder / "drawings").glob("*.svg"))
     assert all(name in answer.out for name in files)
 
 
