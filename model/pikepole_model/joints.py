@@ -80,6 +80,7 @@ UPRIGHTS = frozenset({Kind.UPRIGHT_BOARD, Kind.STRIP})
 CORNER_BOARDS = frozenset({Kind.CORNER_BOARD})
 SIDING = UPRIGHTS | CORNER_BOARDS | frozenset({Kind.SIDING, Kind.JOINT_BOARD})
 BATTENS = frozenset({Kind.BATTEN})
+CLADDING = SIDING | BATTENS
 LEAF = frozenset(
     {
         Kind.DOOR_SHEET,

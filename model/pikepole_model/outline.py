@@ -59,7 +59,7 @@ def cut_out(whole: BaseGeometry, holes: Sequence[Area]) -> list[tuple[Polygon, l
     return sorted(pieces)
 
 
-def _without_films(area: BaseGeometry) -> BaseGeometry:
+def _without_films(area: Area) -> Area:
     """An area less what is too thin to be wood; as it is where nothing is."""
     if shapely.minimum_clearance(area) > FILM_MM:
         return area

@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator
 
 from pikepole_model.errors import Finding
-from pikepole_model.part import Building, Kind
+from pikepole_model.joints import CLADDING
+from pikepole_model.part import Building
 from pikepole_model.plan.levels import Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.spacing import CLOSE_MM
@@ -19,15 +20,6 @@ LEAST_RISE = {False: 3.0, True: 0.5}
 
 # Least height of wood cladding over the ground: 6 in. Source: IRC R317.1 (from memory).
 LEAST_OVER_GROUND_MM = 152.4
-
-CLADDING = (
-    Kind.SIDING,
-    Kind.UPRIGHT_BOARD,
-    Kind.STRIP,
-    Kind.BATTEN,
-    Kind.CORNER_BOARD,
-    Kind.JOINT_BOARD,
-)
 
 
 def practice_findings(building: Building) -> tuple[Finding, ...]:

@@ -23,8 +23,9 @@ INCH_MM = 25.4
 FOOT_MM = 304.8
 POUND_KG = 0.45359237
 LB_FT3_IN_KG_M3 = POUND_KG / 0.3048**3
-# A pound's weight at standard gravity. Source: 3rd CGPM, 1901.
-POUND_FORCE_N = POUND_KG * 9.80665
+# Standard gravity. Source: 3rd General Conference on Weights and Measures, 1901; ISO 80000-3.
+STANDARD_GRAVITY_M_S2 = 9.80665
+POUND_FORCE_N = POUND_KG * STANDARD_GRAVITY_M_S2
 MPH_M_S = 0.44704  # 1609.344 m in 3600 s
 PSF_IN_KG_M2 = POUND_KG / 0.3048**2
 GALLON_L = 3.785411784  # of 231 cubic inches, as the United States use it

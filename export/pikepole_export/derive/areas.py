@@ -20,19 +20,9 @@ from typing import Literal
 import numpy as np
 import shapely
 
+from pikepole_model.joints import CLADDING
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.placement import Points, Vector
-
-CLADDING = frozenset(
-    {
-        Kind.SIDING,
-        Kind.UPRIGHT_BOARD,
-        Kind.STRIP,
-        Kind.BATTEN,
-        Kind.CORNER_BOARD,
-        Kind.JOINT_BOARD,
-    }
-)
 
 # Outwards from each wall, and to the right along it as seen from outside.
 WALLS: dict[str, tuple[Vector, Vector]] = {

@@ -29,10 +29,12 @@ from pikepole_model.stock.rows import (
     Species,
     check_row,
 )
-from pikepole_model.units import LB_FT3_IN_KG_M3, PSF_IN_KG_M2, parse_length
-
-# Source: 3rd General Conference on Weights and Measures, 1901; exact.
-STANDARD_GRAVITY_M_S2 = 9.80665
+from pikepole_model.units import (
+    LB_FT3_IN_KG_M3,
+    PSF_IN_KG_M2,
+    STANDARD_GRAVITY_M_S2,
+    parse_length,
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from pikepole_export.derive.lifting.statics import need, positive
+from pikepole_export.derive.lifting.asked import need, positive
 
 # A wall is braced at both ends, and between them.
 END_BRACES = 2

@@ -11,11 +11,11 @@ from collections.abc import Iterator
 
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
 from pikepole_export.derive.lifting.lift import Lift
-from pikepole_export.derive.lifting.statics import GRAVITY_M_S2
 from pikepole_export.derive.lifting.things import Handling
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
     FOOT_MM,
+    STANDARD_GRAVITY_M_S2,
     Units,
     format_height,
     format_length,
@@ -72,7 +72,7 @@ def cautions_of(lift: Lift, units: Units) -> tuple[str, ...]:
 
 def felt(force_n: float, units: Units) -> str:
     """A force for people: as the mass whose weight it is."""
-    return format_mass(force_n / GRAVITY_M_S2, units)
+    return format_mass(force_n / STANDARD_GRAVITY_M_S2, units)
 
 
 def whole_wind(speed_m_s: float, units: Units) -> str:

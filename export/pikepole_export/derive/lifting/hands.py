@@ -22,9 +22,7 @@ from math import inf
 from types import MappingProxyType
 
 from pikepole_export.derive.lifting.asked import LiftError, at_least
-
-# Standard acceleration of gravity, exact: 3rd General Conference on Weights and Measures, 1901.
-KILOGRAM_FORCE_N = 9.80665
+from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
 
 class Lifter(Enum):
@@ -118,8 +116,8 @@ class Push:
 # INDG143, men 20 and 10 kgf, women 15 and 7 kgf.
 PUSH = MappingProxyType(
     {
-        Lifter.MAN: Push(20 * KILOGRAM_FORCE_N, 10 * KILOGRAM_FORCE_N),
-        Lifter.WOMAN: Push(15 * KILOGRAM_FORCE_N, 7 * KILOGRAM_FORCE_N),
+        Lifter.MAN: Push(20 * STANDARD_GRAVITY_M_S2, 10 * STANDARD_GRAVITY_M_S2),
+        Lifter.WOMAN: Push(15 * STANDARD_GRAVITY_M_S2, 7 * STANDARD_GRAVITY_M_S2),
     }
 )
 

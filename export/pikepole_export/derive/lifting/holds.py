@@ -14,8 +14,8 @@ from functools import lru_cache
 
 from pikepole_export.derive.lifting import hands, niosh
 from pikepole_export.derive.lifting.by_hand import HandLift, by_hand
-from pikepole_export.derive.lifting.statics import GRAVITY_M_S2
 from pikepole_model.placement import Vector
+from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
 # The most people that either guideline has figures for. Source: HSE L23, paragraph 120 (team
 # factors for two and three).
@@ -70,7 +70,7 @@ class Hold:
     @property
     def mass_kg(self) -> float:
         """What it feels like, kg."""
-        return self.force_n / GRAVITY_M_S2
+        return self.force_n / STANDARD_GRAVITY_M_S2
 
     @property
     def reach_mm(self) -> float:
@@ -102,7 +102,7 @@ class Held:
     @property
     def guideline_n(self) -> float:
         """The guideline as a force."""
-        return self.guideline_kg * GRAVITY_M_S2
+        return self.guideline_kg * STANDARD_GRAVITY_M_S2
 
     @property
     def within(self) -> bool:
@@ -129,7 +129,7 @@ def held(
     """
     share = hold.shares[people - 1] if hold.shares else 1 / people
     if hold.pushed:
-        push_kg = hands.push_guideline(lifter).start_n / GRAVITY_M_S2
+        push_kg = hands.push_guideline(lifter).start_n / STANDARD_GRAVITY_M_S2
         team_kg = float(hands.team_factor(people)) * push_kg / share
         return Held(hold, people, share, team_kg, "HSE push", None)
     hand = by_hand(

@@ -22,7 +22,7 @@ from pikepole_export.derive.lifting.gear import (
     cribbing,
     sling,
 )
-from pikepole_export.derive.lifting.statics import GRAVITY_M_S2, weight_n
+from pikepole_export.derive.lifting.statics import weight_n
 from pikepole_export.derive.lifting.things import Handling, Thing
 from pikepole_export.derive.lifting.tilting import tilt_of
 from pikepole_export.derive.lifting.ways import BEARERS_MM
@@ -34,7 +34,13 @@ from pikepole_model.scene.crew import (
     Telehandler,
     WallJack,
 )
-from pikepole_model.units import Units, format_height, format_length, format_mass
+from pikepole_model.units import (
+    STANDARD_GRAVITY_M_S2,
+    Units,
+    format_height,
+    format_length,
+    format_mass,
+)
 
 # Between the two points that are slung, at most: common practice, no source.
 SLUNG_MM = 1200.0
@@ -219,7 +225,7 @@ def _rise_mm(thing: Thing) -> float:
 def _jacks(thing: Thing, gear: WallJack) -> Machine:
     """Wall jacks share the force at the top edge, straight up."""
     force_n = tilt_of(thing.whole).vertical_n
-    each_kg = force_n / GRAVITY_M_S2 / gear.count
+    each_kg = force_n / STANDARD_GRAVITY_M_S2 / gear.count
     return Machine(
         gear.kind,
         True,

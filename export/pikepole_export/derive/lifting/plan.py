@@ -24,7 +24,7 @@ from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import Machine, machines, unfit
 from pikepole_export.derive.lifting.things import Handling, Thing, alone, things
-from pikepole_export.derive.lifting.ways import BEARERS_MM, Rig, Way, ways
+from pikepole_export.derive.lifting.ways import BEARERS_MM, Rig, Way, effort, ways
 from pikepole_export.derive.lifting.wind import SheetWind, Work, sheet_wind
 from pikepole_export.derive.mass import Mass
 from pikepole_model.part import Building, Part
@@ -142,7 +142,7 @@ def lift_alone(building: Building, part: Part) -> Lift | None:
 def people_at_likely(building: Building, thing: Thing) -> int | None:
     """The fewest who raise a thing by hand if it weighs what is likely; None beyond hands."""
     found = ways(_at_likely(thing), rig_of(building.scene.crew))
-    return min(found, key=_effort).people
+    return min(found, key=effort).people
 
 
 def _at_likely(thing: Thing) -> Thing:
@@ -172,7 +172,7 @@ def _planned(thing: Thing, stage_name: str, crew: Crew, rig: Rig, units: Units) 
     there = crew.people + crew.helpers
     hands = min(there, MOST_PEOPLE)
     looked_at = ways(thing, rig)
-    best = min(looked_at, key=_effort)
+    best = min(looked_at, key=effort)
     way, machine, platforms, cannot = best, None, (), ()
     if best.people is None or best.people > hands:
         able = machines(thing, crew)
@@ -197,7 +197,7 @@ def _planned(thing: Thing, stage_name: str, crew: Crew, rig: Rig, units: Units) 
         unfit=cannot,
         platform_mm=max(platforms, default=None),
         step_mm=platforms[0] if len(platforms) > 1 else None,
-        wind=_wind(thing, way, min(people, MOST_PEOPLE), crew),
+        wind=_wind(thing, way, min(people, MOST_PEOPLE), rig.lifter),
         bracing=braces(thing),
     )
 
@@ -210,10 +210,6 @@ def _help(machine: Machine | None, platforms: Sequence[float], people: int, crew
     return Help.ALONE if people <= crew.people else Help.HELPER
 
 
-def _effort(way: Way) -> tuple[int, float]:
-    return (way.people or MOST_PEOPLE + 1, way.hardest.used)
-
-
 def _with_platforms(
     thing: Thing, rig: Rig, hands: int, step_mm: float
 ) -> tuple[tuple[float, ...], Way] | None:
@@ -224,7 +220,7 @@ def _with_platforms(
     best: tuple[tuple[float, ...], Way] | None = None
     for further in _further(thing, step_mm):
         platforms = tuple(sorted({*rig.platforms_mm, *further}))
-        way = min(ways(thing, replace(rig, platforms_mm=platforms)), key=_effort)
+        way = min(ways(thing, replace(rig, platforms_mm=platforms)), key=effort)
         people = way.people or MOST_PEOPLE + 1
         if people <= (hands if best is None else (best[1].people or MOST_PEOPLE) - 1):
             best = further, way
@@ -241,7 +237,7 @@ def _further(thing: Thing, step_mm: float) -> Iterator[tuple[float, ...]]:
     yield from sorted(combinations(heights, 2), key=lambda pair: (pair[1], pair[0]))
 
 
-def _wind(thing: Thing, way: Way, people: int, crew: Crew) -> SheetWind | None:
+def _wind(thing: Thing, way: Way, people: int, lifter: Lifter) -> SheetWind | None:
     """When a sheet or a wall is put down: by the rule, or by what the people can push against."""
     works = {
         Handling.SHEET: Work.SHEET,
@@ -251,7 +247,6 @@ def _wind(thing: Thing, way: Way, people: int, crew: Crew) -> SheetWind | None:
     }
     if thing.handling not in works or (thing.handling == Handling.WALL and way.tilt is None):
         return None
-    lifter = Lifter.MAN if crew.guideline == "men" else Lifter.WOMAN
     push_n = push_guideline(lifter).keep_n * people * float(team_factor(people))
     length, width, thickness = thing.whole.size_mm
     if thing.handling == Handling.WALL:

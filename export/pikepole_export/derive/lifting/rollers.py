@@ -8,9 +8,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pikepole_export.derive.lifting.gear import pull
-from pikepole_export.derive.lifting.statics import GRAVITY_M_S2, weight_n
+from pikepole_export.derive.lifting.statics import weight_n
 from pikepole_model.part import Building
 from pikepole_model.scene.crew import Move, Winch
+from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
 # Soft ground, a tilted roller or the first jerk: pulls for the friction that the scene gives and
 # for as many times that. Source: common practice, no source.
@@ -87,7 +88,7 @@ def on_rollers(building: Building, mass_kg: float, move: Move) -> OnRollers:
         drawn = pull(
             weight, slope_deg=move.rise, friction=friction, parts=parts, efficiency=efficiency
         )
-        asks_kg = drawn.line_n / GRAVITY_M_S2
+        asks_kg = drawn.line_n / STANDARD_GRAVITY_M_S2
         covers = asks_kg <= winch.rating if winch else None
         pulls.append(Hauling(friction, drawn.force_n, drawn.line_n, asks_kg, covers))
     # Rollers hold nothing by themselves.
@@ -100,7 +101,7 @@ def on_rollers(building: Building, mass_kg: float, move: Move) -> OnRollers:
         pulls=tuple(pulls),
         holding_n=abs(held.force_n),
         holding_line_n=held.line_n,
-        holding_rating_kg=held.line_n / GRAVITY_M_S2,
+        holding_rating_kg=held.line_n / STANDARD_GRAVITY_M_S2,
     )
 
 

@@ -17,10 +17,8 @@ import math
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from pikepole_export.derive.lifting.asked import LiftError, at_least
-
-# Standard gravity. Source: 3rd CGPM, 1901; ISO 80000-3.
-GRAVITY_M_S2 = 9.80665
+from pikepole_export.derive.lifting.asked import at_least, need, positive
+from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
 # Along the piece and above its line, mm.
 Point: TypeAlias = tuple[float, float]
@@ -97,26 +95,6 @@ class WallRaise:
     samples: tuple[RaiseSample, ...]
 
 
-def need(true: bool, place: str, value: object, wrong: str, mend: str) -> None:
-    """Refuse what cannot be computed, or must not be done.
-
-    Raises:
-        LiftError: it is not true.
-    """
-    if not true:
-        raise LiftError(place, value, wrong, mend)
-
-
-def positive(**sizes: float) -> None:
-    """Refuse sizes, by name, that are not finite and above zero.
-
-    Raises:
-        LiftError: one is not; names it.
-    """
-    for place, value in sizes.items():
-        need(0 < value < math.inf, place, value, "expected more than 0", "give its size")
-
-
 def weight_n(mass_kg: float) -> float:
     """The weight of a mass, N.
 
@@ -124,7 +102,7 @@ def weight_n(mass_kg: float) -> float:
         LiftError: the mass is below zero or no number.
     """
     at_least("mass_kg", mass_kg, 0.0, "give a mass in kg")
-    return mass_kg * GRAVITY_M_S2
+    return mass_kg * STANDARD_GRAVITY_M_S2
 
 
 def reactions(weight_n: float, *, centre_mm: float, left_mm: float, right_mm: float) -> Reactions:

@@ -20,7 +20,7 @@ import numpy as np
 
 from pikepole_export.derive.lifting.loads import Load, load_of
 from pikepole_export.derive.mass import MADE_IN_PLACE, part_mass
-from pikepole_model.joints import WALL_FRAME
+from pikepole_model.joints import HANGER, HINGES, LEAF, WALL_FRAME
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.placement import Vector
 
@@ -51,21 +51,8 @@ SHEETS = frozenset({Kind.FLOOR_SHEET, Kind.WALL_SHEET, Kind.SOFFIT, Kind.STRIP, 
 UNITS = frozenset({Kind.WINDOW_UNIT, Kind.PANE})
 PLIES = frozenset({Kind.BEAM, Kind.BEAM_SPACER})
 HEADERS = frozenset({Kind.HEADER, Kind.HEADER_SPACER})
-LEAF = frozenset(
-    {
-        Kind.DOOR_SHEET,
-        Kind.DOOR_BOARD,
-        Kind.LEDGE,
-        Kind.BRACE,
-        Kind.STILE,
-        Kind.DOOR_RAIL,
-        Kind.ASTRAGAL,
-        Kind.HANGER,
-        Kind.WHEEL,
-        Kind.HINGE,
-    }
-)
-
+# What is raised with a door leaf: it, and the hardware that is on it already.
+HUNG = LEAF | HANGER | HINGES
 
 # As much of a deck's edge is taken up by the wall on it: common practice, no source.
 EDGE_MM = 200.0
@@ -187,7 +174,7 @@ def _in_group(
     wall = [part for part in parts if part.kind in WALL_FRAME]
     is_wall = any(part.kind == Kind.BOTTOM_PLATE for part in wall)
     plies = [part for part in parts if part.kind in PLIES]
-    leaf = [part for part in parts if part.kind in LEAF]
+    leaf = [part for part in parts if part.kind in HUNG]
     made: list[Thing] = []
     taken: set[str] = set()
     if is_wall:

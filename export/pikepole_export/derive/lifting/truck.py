@@ -15,14 +15,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from pikepole_export.derive.lifting.statics import (
-    GRAVITY_M_S2,
-    need,
-    positive,
-    reactions,
-    weight_n,
-)
-from pikepole_model.units import INCH_MM, Units
+from pikepole_export.derive.lifting.asked import need, positive
+from pikepole_export.derive.lifting.statics import reactions, weight_n
+from pikepole_model.units import INCH_MM, STANDARD_GRAVITY_M_S2, Units
 
 # Load centres that ratings are stated at, with the plate saying which: 24 in where inches are used,
 # 500 mm elsewhere. Source: common practice, no source.
@@ -320,7 +315,7 @@ def _inside(
         if load.from_mm < middle:
             spread = load.to_mm - load.from_mm
             covered = min(at_mm, load.to_mm) - load.from_mm
-            part_n = load.mass_kg * GRAVITY_M_S2 * (covered / spread if spread else 1.0)
+            part_n = load.mass_kg * STANDARD_GRAVITY_M_S2 * (covered / spread if spread else 1.0)
             shear -= part_n
             moment -= part_n * (at_mm - load.from_mm - (covered / 2 if spread else 0.0))
     return shear, moment

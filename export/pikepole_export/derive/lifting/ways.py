@@ -114,6 +114,11 @@ class Way:
         return max(one.hold.floor_mm for one in self.holds)
 
 
+def effort(way: Way) -> tuple[int, float]:
+    """What to compare ways by: people first, then how near they come to the guideline."""
+    return (way.people or MOST_PEOPLE + 1, way.hardest.used)
+
+
 def ways(thing: Thing, rig: Rig) -> tuple[Way, ...]:
     """Every way that is open for a thing, in the order in which a builder would think of them."""
     found = _whole(thing, rig)
@@ -137,7 +142,7 @@ def _whole(thing: Thing, rig: Rig) -> list[Way]:
     let_down_from = math.inf if thing.whole.is_upright else thing.whole.low_mm - thing.floor_mm
 
     def asks(way: Way) -> tuple[int, float, float]:
-        people, used = _effort(way)
+        people, used = effort(way)
         return (people, max(0.0, way.lies_mm - let_down_from), used)
 
     return [min(same, key=asks) for same in found.values()]
@@ -177,8 +182,8 @@ def _several(name: str, thing: Thing, loads: Sequence[Load], rig: Rig) -> Way:
             continue
         if thing.handling == Handling.WALL:
             one = replace(one, handling=Handling.STICK)
-        best.append(min(_whole(one, rig), key=_effort))
-    hardest = max(best, key=_effort)
+        best.append(min(_whole(one, rig), key=effort))
+    hardest = max(best, key=effort)
     return replace(hardest, name=f"{name}, {hardest.name}", loads=len(loads))
 
 
@@ -188,11 +193,6 @@ def _as_lifted(load: Load) -> tuple[object, ...]:
         (part.shape, part.material, part.placement.u, part.placement.v, part.placement.origin[2])
         for part in load.parts
     )
-
-
-def _effort(way: Way) -> tuple[int, float]:
-    """What to compare ways by: people first, then how near they come to the guideline."""
-    return (way.people or MOST_PEOPLE + 1, way.hardest.used)
 
 
 def _way(
