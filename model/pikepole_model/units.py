@@ -31,6 +31,9 @@ PSF_IN_KG_M2 = POUND_KG / 0.3048**2
 GALLON_L = 3.785411784  # of 231 cubic inches, as the United States use it
 FT2_GAL_IN_M2_L = 0.3048**2 / GALLON_L
 
+# From mark to mark on a tape: the finest length that is printed for people.
+MARK_MM: dict[Units, float] = {"imperial": INCH_MM / 16, "metric": 1.0}
+
 # What a table column holds in each system: its unit, and how many of it make one of ours
 # (mm, mm, mm2, mm3, kg, N, N/mm2, m/s, deg, m2/l). A "run" is a length too long to be read in
 # inches or millimetres; a "spread" is the area that a measure of paint covers.

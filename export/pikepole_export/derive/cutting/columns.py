@@ -13,7 +13,7 @@ from pikepole_export.derive.cutting.patterns import (
     all_patterns,
     best_patterns,
 )
-from pikepole_export.derive.cutting.programmes import Clock, Cut, Relaxed, WayOut, relax
+from pikepole_export.derive.cutting.programmes import Clock, Columns, Cut, Relaxed, WayOut, relax
 
 SCALE = 1_000_000  # what a full board is worth at most when values are made whole numbers
 
@@ -35,6 +35,7 @@ class Pool:
     """Patterns worth knowing, each once, in the order they were found."""
 
     def __init__(self, job: Job) -> None:
+        self._demands = job.demands
         self._known: dict[Pattern, None] = {}
         for stock in range(len(job.rooms)):
             for size in range(len(job.sizes)):
@@ -52,11 +53,10 @@ class Pool:
 
     def within(self, job: Job) -> list[Pattern]:
         """The patterns with no more of a size than the job still wants, of stock it still has."""
-        trimmed = (
-            Pattern(p.stock, tuple(map(min, p.counts, job.demands)))
-            for p in self._known
-            if job.limits[p.stock]
-        )
+        there = [p for p in self._known if job.limits[p.stock]]
+        if job.demands == self._demands:
+            return there
+        trimmed = (Pattern(p.stock, tuple(map(min, p.counts, job.demands))) for p in there)
         return list(dict.fromkeys(p for p in trimmed if any(p.counts)))
 
 
@@ -73,9 +73,10 @@ def generate(
 
     Every round's values give a bound; it goes to `cuts` where they are wanted.
     """
+    patterns = pool.within(job)
+    columns = Columns.of(job, patterns)
     while True:
-        patterns = pool.within(job)
-        relaxed = relax(job, patterns, costs, way_out, ceiling)
+        relaxed = relax(job, columns, costs, way_out, ceiling)
         values = _whole(relaxed.values, job)
         if not values:
             return relaxed, patterns
@@ -83,13 +84,14 @@ def generate(
         cut, best = cut_by(job, values)
         if cuts is not None:
             cuts.append(cut)
-        added = False
+        known = len(patterns)
         for stock, (pattern, worth) in enumerate(zip(best, cut.worths, strict=True)):
             price = (costs[stock] + relaxed.charges[stock]) * unit
-            if job.limits[stock] and worth > price + 2:
-                added |= pool.add(pattern)
-        if not added or not clock.left_s():
-            return relaxed, patterns
+            if job.limits[stock] and worth > price + 2 and pool.add(pattern):
+                patterns.append(pattern)
+        if len(patterns) == known or not clock.left_s():
+            return relaxed, patterns[:known]
+        columns = columns.beside(Columns.of(job, patterns[known:]))
 
 
 def sparing_patterns(

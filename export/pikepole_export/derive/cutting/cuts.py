@@ -26,6 +26,7 @@ from pikepole_model.part import Building, Part
 from pikepole_model.scene.buying import Amount, find_price
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Lumber
+from pikepole_model.units import MARK_MM
 
 # Less than this is taken off by no saw: a metric and an inch section that go by one width.
 RIPPED_MM = 0.5
@@ -112,7 +113,7 @@ def _section_plan(scene: Scene, parts: Sequence[Part]) -> SectionPlan:
         plan = plan_lengths(
             [CutPiece(part.name, part.length_mm) for part in parts],
             _stocks(scene, section, treated),
-            Saw(scene.cutting.kerf, first_trim_mm=trim_mm, last_trim_mm=trim_mm),
+            Saw(scene.cutting.kerf, trim_mm, trim_mm, MARK_MM[scene.units]),
             scene.cutting.seconds,
         )
     return SectionPlan(

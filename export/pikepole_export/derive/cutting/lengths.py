@@ -15,9 +15,10 @@ and for every board: trims + pieces + sawdust + offcut = length, where the sawdu
 between neighbours and one more, or what was left, behind the last piece. What a trim cut turns to
 dust counts as trim.
 
-Lengths are counted in whole steps: in the largest measure that all of them share (a sixteenth of an
-inch, a millimetre), else in tenths of a millimetre, where pieces, kerf and trims are rounded up and
-boards down, so that nothing is cut short.
+A piece takes room to the next mark on the tape, a sixteenth of an inch or a millimetre: nobody cuts
+finer, and the plan is the best for pieces so marked. Lengths are counted in whole steps: in the
+largest measure that all of them share, else in tenths of a millimetre, where pieces, kerf and trims
+are rounded up and boards down, so that nothing is cut short.
 """
 
 from __future__ import annotations
@@ -82,11 +83,19 @@ class Saw:
         kerf_mm: Width of a cut.
         first_trim_mm: Taken off the end where cutting begins, kerf included.
         last_trim_mm: Not used at the other end, kerf included.
+        mark_mm: From mark to mark on the tape; 0 where pieces are measured as finely as given.
     """
 
     kerf_mm: float
     first_trim_mm: float = 0.0
     last_trim_mm: float = 0.0
+    mark_mm: float = 0.0
+
+    def room_mm(self, piece: CutPiece) -> float:
+        """Length of a piece to the next mark."""
+        if not self.mark_mm:
+            return piece.length_mm
+        return math.ceil(piece.length_mm / self.mark_mm - NOISE) * self.mark_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +185,7 @@ def plan_lengths(
     trims = _up(saw.first_trim_mm, step) + _up(saw.last_trim_mm, step)
     by_size: dict[int, list[CutPiece]] = {}
     for piece in sorted(pieces, key=lambda piece: -piece.length_mm):
-        by_size.setdefault(_up(piece.length_mm, step) + kerf, []).append(piece)
+        by_size.setdefault(_up(saw.room_mm(piece), step) + kerf, []).append(piece)
     costs, unit = _costs(stocks)
     job = Job(
         sizes=tuple(by_size),
@@ -245,7 +254,7 @@ def _board(stock: StockLength, pieces: tuple[CutPiece, ...], saw: Saw, step: flo
 
 def _step_mm(pieces: Sequence[CutPiece], stocks: Sequence[StockLength], saw: Saw) -> float:
     """The largest measure that all lengths share, or a tenth of a millimetre."""
-    lengths = [p.length_mm for p in pieces] + [s.length_mm for s in stocks]
+    lengths = [saw.room_mm(p) for p in pieces] + [s.length_mm for s in stocks]
     lengths += [saw.kerf_mm, saw.first_trim_mm, saw.last_trim_mm]
     finest = [length / FINEST_MM for length in lengths]
     if all(abs(n - round(n)) < 1e-3 for n in finest):
@@ -321,7 +330,7 @@ def _check(pieces: Sequence[CutPiece], stocks: Sequence[StockLength], saw: Saw) 
     for piece in pieces:
         key = f"piece[{piece.name}].length_mm"
         wrong = f"longer than any stock, which gives {longest * step:g} mm within its trims"
-        right = _up(piece.length_mm, step) <= longest
+        right = _up(saw.room_mm(piece), step) <= longest
         faults.unless(right, key, f"{piece.length_mm:g}", wrong, "add a longer stock or splice it")
         wrong = f"shorter than the saw's kerf of {saw.kerf_mm:g} mm"
         right = piece.length_mm >= saw.kerf_mm

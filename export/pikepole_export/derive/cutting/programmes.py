@@ -1,9 +1,9 @@
 """The linear and integer programmes of a cut plan, solved by HiGHS through scipy.
 
-relax(job, pool, costs, penalties) -> how much of each pattern, and what the pieces are worth
+relax(job, columns, costs, way_out) -> how much of each pattern, and what the pieces are worth
 fewest(...) -> how many boards of each stock are the least that the known bounds allow
 choose(...) -> whole numbers of patterns that give all the pieces
-cheapest(...) -> those that cost least among the patterns that are known
+cheapest(...) -> whole numbers of patterns that come to the least
 """
 
 from __future__ import annotations
@@ -39,6 +39,11 @@ class Cut:
     def broken_by(self, boards: Sequence[int]) -> bool:
         """Whether so many boards of each stock are too few."""
         return sum(w * n for w, n in zip(self.worths, boards, strict=True)) < self.total
+
+    def least(self, weights: Sequence[int]) -> int:
+        """What boards come to at least by weight, of which stock ever they are."""
+        shares = [(v, w) for v, w in zip(weights, self.worths, strict=True) if w]
+        return min((-(-v * self.total // w) for v, w in shares), default=0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,17 +103,34 @@ class Clock:
         return max(0.0, self._end - time.monotonic())
 
 
-def _matrix(job: Job, pool: Sequence[Pattern]) -> tuple[np.ndarray, np.ndarray]:
-    """Pieces (sizes, patterns) and boards (stocks, patterns) of each pattern."""
-    pieces = np.array([pattern.counts for pattern in pool], dtype=float).T
-    boards = np.zeros((len(job.rooms), len(pool)))
-    boards[[pattern.stock for pattern in pool], np.arange(len(pool))] = 1.0
-    return pieces, boards
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Patterns as columns of a programme.
+
+    Attributes:
+        pieces: Pieces of each size, (sizes, patterns).
+        boards: Boards of each stock, (stocks, patterns).
+    """
+
+    pieces: np.ndarray
+    boards: np.ndarray
+
+    @classmethod
+    def of(cls, job: Job, pool: Sequence[Pattern]) -> Columns:
+        """A column for each pattern."""
+        pieces = np.array([pattern.counts for pattern in pool], dtype=float)
+        boards = np.zeros((len(job.rooms), len(pool)))
+        boards[[pattern.stock for pattern in pool], np.arange(len(pool))] = 1.0
+        return cls(pieces.reshape(len(pool), len(job.sizes)).T, boards)
+
+    def beside(self, more: Columns) -> Columns:
+        """These and more."""
+        return Columns(np.hstack([self.pieces, more.pieces]), np.hstack([self.boards, more.boards]))
 
 
 def relax(
     job: Job,
-    pool: Sequence[Pattern],
+    columns: Columns,
     costs: Sequence[float],
     way_out: WayOut,
     ceiling: float | None = None,
@@ -119,7 +141,7 @@ def relax(
     """
     from scipy.optimize import linprog
 
-    pieces, boards = _matrix(job, pool)
+    pieces, boards = columns.pieces, columns.boards
     sizes, stocks = len(job.sizes), len(job.rooms)
     own_costs = np.array(job.costs, float)
     out = np.vstack([-way_out.pieces, -way_out.boards])
@@ -140,11 +162,11 @@ def relax(
     charges = prices[sizes : sizes + stocks]
     if ceiling is not None:
         charges = charges + prices[-1] * own_costs
-    amounts = answer.x[: len(pool)]
+    amounts = answer.x[: boards.shape[1]]
     return Relaxed(
         amounts=amounts,
         boards=boards @ amounts,
-        missing=float(answer.x[len(pool) :].sum()),
+        missing=float(answer.x[boards.shape[1] :].sum()),
         values=np.maximum(prices[:sizes], 0.0),
         charges=np.maximum(charges, 0.0),
     )
@@ -206,11 +228,11 @@ def choose(
 
     if not pool:
         return None, True
-    pieces, boards = _matrix(job, pool)
+    columns = Columns.of(job, pool)
     stocks = len(job.rooms)
     # Numbers of boards are variables of their own: to branch on them splits the work best.
-    tie = bmat([[csr_array(boards), -eye_array(stocks)]])
-    cover = bmat([[csr_array(pieces), csr_array((len(job.sizes), stocks))]])
+    tie = bmat([[csr_array(columns.boards), -eye_array(stocks)]])
+    cover = bmat([[csr_array(columns.pieces), csr_array((len(job.sizes), stocks))]])
     constraints: list[Any] = [
         (tie, 0, 0),
         (cover, np.array(job.demands, float), np.inf),
@@ -231,32 +253,42 @@ def choose(
     return [pattern for pattern, n in zip(pool, times, strict=True) for _ in range(n)], False
 
 
-def cheapest(job: Job, pool: Sequence[Pattern], clock: Clock) -> list[Pattern] | None:
-    """The cheapest whole numbers of the pool's patterns that give all the pieces.
+def cheapest(
+    job: Job,
+    pool: Sequence[Pattern],
+    weights: Sequence[int],
+    ceiling: float,
+    clock: Clock,
+) -> tuple[list[Pattern] | None, bool]:
+    """Patterns, whole ones, that give all the pieces, and whose boards come to the least by weight.
 
     Args:
         job: Pieces wanted, boards there are and what they cost.
         pool: Patterns to choose from.
+        weights: What a board of each stock counts.
+        ceiling: The most that the boards may cost.
         clock: Time that is left; when it is up, the best so far.
 
     Returns:
-        The patterns, each as often as it is cut; None where none were found.
+        The patterns, each as often as it is cut, or None; and whether the pool has none better.
     """
     from scipy.optimize import milp
 
     if not pool:
-        return None
-    pieces, boards = _matrix(job, pool)
+        return None, True
+    columns = Columns.of(job, pool)
+    costs = np.array(job.costs, float) @ columns.boards
     answer = milp(
-        np.array(job.costs, float) @ boards,
+        np.array(weights, float) @ columns.boards,
         integrality=np.ones(len(pool)),
-        bounds=(0, np.inf),
         constraints=[
-            (pieces, np.array(job.demands, float), np.inf),
-            (boards, 0, np.array(job.limits, float)),
+            (columns.pieces, np.array(job.demands, float), np.inf),
+            (columns.boards, 0, np.array(job.limits, float)),
+            (costs[None, :], 0, ceiling),
         ],
-        options={"time_limit": max(0.05, clock.left_s())},
+        options={"mip_rel_gap": 0.0, "time_limit": max(0.05, clock.left_s())},
     )
     if answer.x is None:
-        return None
-    return [p for p, n in zip(pool, answer.x, strict=True) for _ in range(round(n))]
+        return None, answer.status == 2
+    plan = [p for p, n in zip(pool, answer.x, strict=True) for _ in range(round(n))]
+    return plan, answer.status == 0

@@ -1,11 +1,13 @@
 """The search for the best cut plan and for the proof that there is no better one.
 
-What a plan costs depends only on how many boards of each stock it takes. So the search asks two
-questions in turn. Which numbers of boards are the least that every known bound allows? A small
-integer programme says. Can the pieces be cut from just these boards? If the linear programme over
-all patterns (column generation, Gilmore and Gomory 1961, 1963) says no, its dual is a new bound,
-and the first question is asked again (Benders' decomposition). If the pieces can be cut, nothing
-is cheaper, and that is the proof.
+What a plan costs depends only on how many boards of each stock it takes. The linear programme over
+all patterns (column generation, Gilmore and Gomory 1961, 1963) gives a bound, and the integer
+programme chooses the best plan among the patterns found on the way. Where that is above the bound,
+two questions are asked in turn. Which numbers of boards come to less than the best plan and break
+no known bound? Can the pieces be cut from just these boards? If the linear programme says no, its
+dual is a new bound, and the first question is asked again (Benders' decomposition). If they can be
+cut, that is a better plan. When no numbers of boards are left, nothing is better, and that is the
+proof. It is done for the cost first, then for the number of boards at that cost.
 """
 
 from __future__ import annotations
@@ -16,8 +18,10 @@ from fractions import Fraction
 from math import ceil, inf
 from random import Random
 
+import numpy as np
+
 from pikepole_export.derive.cutting.columns import Pool, cut_by, generate, sparing_patterns
-from pikepole_export.derive.cutting.dive import completed, dive, rank_of
+from pikepole_export.derive.cutting.dive import completed, counted_boards, dive, rank_of
 from pikepole_export.derive.cutting.patterns import Counts, Job, Pattern
 from pikepole_export.derive.cutting.programmes import (
     Clock,
@@ -30,8 +34,8 @@ from pikepole_export.derive.cutting.programmes import (
 
 MANY_PATTERNS = 8_000  # more are not looked at as a whole
 MORE_DIVES = 12
-ROOT_SHARE = 0.4  # of the time left, for one such step at most
-NUDGES = (-0.02, 0.02)  # of one stock's cost: the answers lie near the best one's
+SHARE = 0.4  # of the time left, for one step that need not come to its end
+NOISE = 1e-6  # left by arithmetic where whole numbers are compared with others
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,97 +76,195 @@ class _Search:
         # Bounds beyond these: weights of each stock, and what boards times weights come to.
         self.floors = [(job.costs, cost_by_length(job))]
         self.ones = (1,) * len(job.rooms)
+        self.certain = True  # whether these still hold for every plan
         # So dear that no piece is left out where it can be cut.
         self._out = WayOut.missing(job, 1e3 * (1.0 + max(job.costs)) / min(job.sizes))
         self.best = completed(job, [], job)
 
-    def root(self, costs: Sequence[float], ceiling: float | None = None) -> None:
-        """Bounds from the linear programme."""
-        clock = Clock(self.clock.left_s() * ROOT_SHARE)
-        generate(self.job, self.pool, costs, self._out, self.cuts, clock, ceiling)
-
-    def nudge(self, costs: Sequence[float], ceiling: float | None = None) -> None:
-        """More bounds: from the linear programme with the cost of one stock a little other."""
-        clock = Clock(self.clock.left_s() * ROOT_SHARE)
-        for nudge in NUDGES:
-            for stock in range(len(costs)):
-                if clock.left_s():
-                    nudged = [c * (1 + nudge * (k == stock)) for k, c in enumerate(costs)]
-                    generate(self.job, self.pool, nudged, self._out, self.cuts, clock, ceiling)
-
-    def settle_for(self) -> None:
-        """The cheapest plan of the patterns known so far, in case no proof is reached in time."""
-        clock = Clock(self.clock.left_s() * ROOT_SHARE)
-        plan = cheapest(self.job, self.pool.within(self.job), clock)
+    def offer(self, plan: list[Pattern] | None) -> None:
+        """Takes a plan where it is better than the best so far."""
         if plan and (not self.best or rank_of(self.job, plan) < rank_of(self.job, self.best)):
             self.best = plan
 
-    def fewest(
-        self, weights: Counts, cost: int | None = None, boards: int | None = None
-    ) -> Counts | None:
-        """The least boards by weight that all bounds allow, at no more than a cost and a number."""
+    def bounded(
+        self, weights: Sequence[float], job: Job | None = None, ceiling: float | None = None
+    ) -> float:
+        """The least that boards can come to by weight, fractions allowed, and its bounds.
+
+        Args:
+            weights: What a board of each stock counts.
+            job: The job with other limits of boards; None for the job itself.
+            ceiling: The most that the boards may cost.
+
+        Returns:
+            Infinite where the boards are too few.
+        """
+        job = job or self.job
+        relaxed, _ = generate(
+            job, self.pool, weights, self._out, self.cuts, self._part_of_time(), ceiling
+        )
+        return inf if relaxed.missing > NOISE else float(np.dot(weights, relaxed.boards))
+
+    def ranges(self, ceiling: int | None) -> None:
+        """Bounds from the least and the most boards of each stock that cost no more than that."""
+        for stock in range(len(self.ones)):
+            for sign in (1.0, -1.0):
+                if self.clock.left_s():
+                    self.bounded(sign * np.eye(len(self.ones))[stock], ceiling=ceiling)
+
+    def settle_for(self, weights: Counts, ceiling: int | None) -> None:
+        """The best plan of the patterns known so far."""
+        most = inf if ceiling is None else ceiling
+        pool = self.pool.within(self.job)
+        self.offer(cheapest(self.job, pool, weights, most, self._part_of_time())[0])
+
+    def fewest(self, weights: Counts, most: int | None, ceiling: int | None) -> Counts | None:
+        """The least boards by weight that all bounds allow, within a weight and a cost."""
         floors = [(cut.worths, cut.total) for cut in self.cuts] + self.floors
-        if cost is not None:
-            floors.append((tuple(-c for c in self.job.costs), -cost))
-        if boards is not None:
-            floors.append(((-1,) * len(weights), -boards))
+        for counts, limit in ((weights, most), (self.job.costs, ceiling)):
+            if limit is not None:
+                floors.append((tuple(-c for c in counts), -limit))
         return fewest(weights, floors, self.job.limits, self.clock)
 
-    def breaks(self, boards: Counts) -> bool:
-        """Looks for a bound that so many boards break."""
+    def breaks(
+        self, boards: Counts, weights: Counts, most: int | None, ceiling: int | None
+    ) -> bool:
+        """Looks for a bound that so many boards break, and for those that break many others too."""
         fixed = self.job.left(self.job.demands, boards)
         known = len(self.cuts)
-        out = WayOut.missing(self.job, 1.0)
-        none = (0,) * len(boards)
-        generate(fixed, self.pool, none, out, self.cuts, self.clock)
-        return any(cut.broken_by(boards) for cut in self.cuts[known:])
+        generate(
+            fixed,
+            self.pool,
+            (0,) * len(boards),
+            WayOut.missing(self.job, 1.0),
+            self.cuts,
+            self.clock,
+        )
+        if not any(cut.broken_by(boards) for cut in self.cuts[known:]):
+            return False
+        # The fewer stocks have to be so few for it, the more the bound says.
+        limits = list(boards)
+        for stock in sorted(range(len(boards)), key=lambda stock: -self.job.rooms[stock]):
+            wider = list(limits)
+            wider[stock] = self.job.limits[stock]
+            job = self.job.left(self.job.demands, tuple(wider))
+            least = self.bounded(weights, job, ceiling)
+            if least == inf or (most is not None and least > most + NOISE):
+                limits = wider
+            if not self.clock.left_s():
+                break
+        return True
 
-    def reaches(self, boards: Counts, dives: int, luck: Random) -> bool:
+    def reaches(self, boards: Counts, dives: int) -> bool:
         """Tries to cut all the pieces from so many boards. What it comes to may be the best yet."""
         fixed = self.job.left(self.job.demands, boards)
+        luck = Random(0)  # the same at every run
         for number in range(dives):
             done, rest = dive(fixed, self.pool, luck, self.clock, thorough=number == 0)
-            plan = completed(self.job, done, rest)
-            if plan and (not self.best or rank_of(self.job, plan) < rank_of(self.job, self.best)):
-                self.best = plan
+            self.offer(completed(self.job, done, rest))
             if not any(rest.demands):
                 return True
             if not self.clock.left_s():
                 break
         return False
 
-    def settles(self, cost: int, counted: Counts) -> bool | None:
-        """Whether a plan of this cost has no more boards than counted, by looking at all patterns.
+    def settles(self, counted: Counts, weights: Counts, ceiling: int | None) -> bool | None:
+        """Whether a plan comes to no more than these boards do, by looking at all patterns.
 
         Only patterns count that waste no more, by the sharpest bound, than such a plan can.
 
         Returns:
             None where the patterns are too many or the time too short.
         """
-        job, boards = self.job, sum(counted)
+        job = self.job
+        value = _value(weights, counted)
 
         def spare(cut: Cut) -> float:
-            worth = sum(w * n for w, n in zip(cut.worths, counted, strict=True))
-            return (worth - cut.total) / max(cut.worths)
+            return (_value(cut.worths, counted) - cut.total) / max(cut.worths)
 
         few: list[Pattern] | None = None
         sharp = sorted(self.cuts, key=spare)[:4]
         for cut in sharp:
-            most = self.fewest(tuple(-w for w in cut.worths), cost, boards)
+            floors = [(tuple(-w for w in weights), -value)]
+            if ceiling is not None:
+                floors.append((tuple(-c for c in job.costs), -ceiling))
+            try:
+                most = fewest(
+                    tuple(-w for w in cut.worths),
+                    [(c.worths, c.total) for c in self.cuts] + self.floors + floors,
+                    job.limits,
+                    self.clock,
+                )
+            except TimeoutError:
+                return None
             if most is None:
                 return False
-            slack = sum(w * n for w, n in zip(cut.worths, most, strict=True)) - cut.total
+            slack = _value(cut.worths, most) - cut.total
             some = sparing_patterns(job, cut.values, slack, cut.worths, MANY_PATTERNS)
             if some is not None and (few is None or len(some) < len(few)):
                 few = some
         if few is None:
             return None
         rows = [(cut.worths, cut.total, inf) for cut in sharp]
-        rows += [(job.costs, cost, cost), (self.ones, 0, boards)]
+        rows += [(weights, 0, value)]
+        if ceiling is not None:
+            rows += [(job.costs, 0, ceiling)]
         plan, refuted = choose(job, few, rows, 2_000, self.clock)
-        if plan:
-            self.best = plan
+        self.offer(plan)
         return True if plan else False if refuted else None
+
+    def improve(self, weights: Counts, ceiling: int | None = None) -> int:
+        """Looks for plans that come to less by weight until there are none, or time is up.
+
+        Args:
+            weights: What a board of each stock counts.
+            ceiling: The most that the boards may cost.
+
+        Returns:
+            A bound: no plan that costs no more than the ceiling comes to less.
+        """
+        bound, looks = 0, 0
+        while True:
+            reached = _value(weights, counted_boards(self.job, self.best)) if self.best else None
+            most = None if reached is None else reached - 1
+            bound = max(bound, *(cut.least(weights) for cut in self.cuts))
+            if reached is not None and bound >= reached:
+                return reached
+            try:
+                counted = self.fewest(weights, most, ceiling)
+            except TimeoutError:
+                return bound
+            if counted is None:
+                return reached if self.certain and reached is not None else bound
+            if self.certain:
+                bound = max(bound, _value(weights, counted))
+            if not self.clock.left_s():
+                return bound
+            looks += 1
+            if looks == 1:
+                self.bounded(weights, ceiling=ceiling)
+                self.settle_for(weights, ceiling)
+            elif looks == 2:
+                self.ranges(most if ceiling is None else ceiling)
+            elif not self.breaks(counted, weights, most, ceiling):
+                self.try_for(counted, weights, ceiling)
+
+    def try_for(self, counted: Counts, weights: Counts, ceiling: int | None) -> None:
+        """Looks for a plan that comes to no more than boards of which no bound says no."""
+        if self.reaches(counted, 1):
+            return
+        settled = self.settles(counted, weights, ceiling)
+        if settled or (settled is None and self.reaches(counted, MORE_DIVES)):
+            return
+        self.certain = self.certain and settled is False
+        self.floors.append((weights, _value(weights, counted) + 1))
+
+    def _part_of_time(self) -> Clock:
+        return Clock(self.clock.left_s() * SHARE)
+
+
+def _value(weights: Counts, boards: Counts) -> int:
+    return sum(w * n for w, n in zip(weights, boards, strict=True))
 
 
 def search(job: Job, limit_s: float) -> Found | None:
@@ -172,57 +274,11 @@ def search(job: Job, limit_s: float) -> Found | None:
         The plan; None where none was found: boards are limited, and too few for the pieces.
     """
     known = _Search(job, limit_s)
-    weight = sum(job.demands) + 1  # more than the boards of any plan
-    both = tuple(cost * weight + 1 for cost in job.costs)
-    bound = (known.floors[0][1], 0)  # cost and boards that no plan is below
-    certain = True  # whether bounds still hold for every plan
-    nudged, nudged_at = False, -1
-    try:
-        known.root(job.costs)
-        cost: int | None = None  # once there are boards of this cost that break no bound
-        while known.clock.left_s():
-            if cost is None:
-                counted = known.fewest(job.costs)
-                if counted is None:
-                    break
-                least = sum(c * n for c, n in zip(job.costs, counted, strict=True))
-                if certain:
-                    bound = max(bound, (least, 0))
-                known.floors[0] = (job.costs, least)
-                if not known.breaks(counted):
-                    cost = least
-                    known.root(known.ones, cost + 0.5)
-                elif not nudged:
-                    nudged = True
-                    known.nudge(job.costs)
-                    known.settle_for()
-                continue
-            counted = known.fewest(known.ones, cost)
-            if counted is None:
-                cost = None
-                continue
-            aim = (cost, sum(counted))
-            if certain:
-                bound = aim
-            if known.best and rank_of(job, known.best) <= aim:
-                break
-            if known.breaks(counted):
-                if nudged_at != cost:
-                    nudged_at = cost
-                    known.nudge(known.ones, cost + 0.5)
-                continue
-            luck = Random(0)  # the same at every run
-            if known.reaches(counted, 1, luck):
-                break
-            settled = known.settles(cost, counted)
-            if settled or (settled is None and known.reaches(counted, MORE_DIVES, luck)):
-                break
-            certain = certain and settled is False
-            known.floors.append((both, aim[0] * weight + aim[1] + 1))
-    except TimeoutError:
-        pass
+    cost, boards = known.improve(job.costs), 0
     if not known.best:
         return None
     rank = rank_of(job, known.best)
-    bound = min(bound, rank)
-    return Found(tuple(known.best), bound[0], bound == rank)
+    if cost == rank[0]:
+        boards = known.improve(known.ones, ceiling=cost)
+        rank = rank_of(job, known.best)
+    return Found(tuple(known.best), cost, (cost, boards) == rank)
