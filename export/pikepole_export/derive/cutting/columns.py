@@ -106,3 +106,47 @@ def sparing_patterns(
                 return None
             found += some
     return found
+
+
+def within(
+    job: Job,
+    relaxed: Relaxed,
+    cut: Cut,
+    weights: Counts,
+    most: int,
+    ceiling: int | None,
+    limit: int,
+) -> list[Pattern] | None:
+    """All patterns that can be in a plan whose boards come to no more than that by weight.
+
+    By the values of the linear programme a board costs its weight and the charges for what is
+    scarce, and yields what its pattern is worth. All boards together yield what the pieces are
+    worth, so that no board can yield less than it costs by more than what is over in all.
+
+    Args:
+        job: What is to be cut.
+        relaxed: The answer of the linear programme for these weights and this ceiling.
+        cut: The bound from its values.
+        weights: What a board of each stock counts.
+        most: What they may come to.
+        ceiling: The most that the boards may cost.
+        limit: Patterns that are too many.
+    """
+    costs = np.array(weights, float) + relaxed.charges
+    if not costs.all():
+        return None
+    unit = float(
+        np.max(np.array(cut.worths) / costs)
+    )  # so that no pattern yields more than it costs
+    scarce = relaxed.charges - relaxed.ceiling_charge * np.array(job.costs, float)
+    budget = most + relaxed.ceiling_charge * (ceiling or 0) + scarce @ np.array(job.limits, float)
+    slack = int(unit * budget) - cut.total + 2
+    found: list[Pattern] = []
+    for stock, cost in enumerate(costs):
+        if job.limits[stock]:
+            least = int(unit * cost) - slack
+            some = all_patterns(job, cut.values, stock, least, limit - len(found))
+            if some is None:
+                return None
+            found += some
+    return found

@@ -54,7 +54,8 @@ class Relaxed:
         amounts: How much of each pattern of the pool.
         missing: Pieces of all sizes not cut.
         values: What one more piece of each size would cost.
-        charges: What one more board of each stock would save.
+        charges: What one more board of each stock would save, ceiling included.
+        ceiling_charge: What it would save to let the boards cost one more.
     """
 
     amounts: np.ndarray
@@ -62,6 +63,7 @@ class Relaxed:
     missing: float
     values: np.ndarray
     charges: np.ndarray
+    ceiling_charge: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,9 +161,8 @@ def relax(
     )
     assert answer.status == 0, answer.message
     prices = -answer.ineqlin.marginals
-    charges = prices[sizes : sizes + stocks]
-    if ceiling is not None:
-        charges = charges + prices[-1] * own_costs
+    ceiling_charge = 0.0 if ceiling is None else max(0.0, float(prices[-1]))
+    charges = prices[sizes : sizes + stocks] + ceiling_charge * own_costs
     amounts = answer.x[: boards.shape[1]]
     return Relaxed(
         amounts=amounts,
@@ -169,6 +170,7 @@ def relax(
         missing=float(answer.x[boards.shape[1] :].sum()),
         values=np.maximum(prices[:sizes], 0.0),
         charges=np.maximum(charges, 0.0),
+        ceiling_charge=ceiling_charge,
     )
 
 

@@ -20,21 +20,24 @@ from random import Random
 
 import numpy as np
 
-from pikepole_export.derive.cutting.columns import Pool, cut_by, generate, sparing_patterns
+from pikepole_export.derive.cutting.columns import Pool, cut_by, generate, sparing_patterns, within
 from pikepole_export.derive.cutting.dive import completed, counted_boards, dive, rank_of
 from pikepole_export.derive.cutting.patterns import Counts, Job, Pattern
 from pikepole_export.derive.cutting.programmes import (
     Clock,
     Cut,
+    Relaxed,
     WayOut,
     cheapest,
     choose,
     fewest,
 )
 
+FEW_PATTERNS = 1_000  # so many are looked at quickly
 MANY_PATTERNS = 8_000  # more are not looked at as a whole
 MORE_DIVES = 12
 SHARE = 0.4  # of the time left, for one step that need not come to its end
+PROBE = 0
 NOISE = 1e-6  # left by arithmetic where whole numbers are compared with others
 
 
@@ -86,31 +89,26 @@ class _Search:
         if plan and (not self.best or rank_of(self.job, plan) < rank_of(self.job, self.best)):
             self.best = plan
 
-    def bounded(
+    def relax(
         self, weights: Sequence[float], job: Job | None = None, ceiling: float | None = None
-    ) -> float:
+    ) -> Relaxed:
         """The least that boards can come to by weight, fractions allowed, and its bounds.
 
         Args:
             weights: What a board of each stock counts.
             job: The job with other limits of boards; None for the job itself.
             ceiling: The most that the boards may cost.
-
-        Returns:
-            Infinite where the boards are too few.
         """
+        clock = self._part_of_time()
         job = job or self.job
-        relaxed, _ = generate(
-            job, self.pool, weights, self._out, self.cuts, self._part_of_time(), ceiling
-        )
-        return inf if relaxed.missing > NOISE else float(np.dot(weights, relaxed.boards))
+        return generate(job, self.pool, weights, self._out, self.cuts, clock, ceiling)[0]
 
     def ranges(self, ceiling: int | None) -> None:
         """Bounds from the least and the most boards of each stock that cost no more than that."""
         for stock in range(len(self.ones)):
             for sign in (1.0, -1.0):
                 if self.clock.left_s():
-                    self.bounded(sign * np.eye(len(self.ones))[stock], ceiling=ceiling)
+                    self.relax(sign * np.eye(len(self.ones))[stock], ceiling=ceiling)
 
     def settle_for(self, weights: Counts, ceiling: int | None) -> None:
         """The best plan of the patterns known so far."""
@@ -148,8 +146,9 @@ class _Search:
             wider = list(limits)
             wider[stock] = self.job.limits[stock]
             job = self.job.left(self.job.demands, tuple(wider))
-            least = self.bounded(weights, job, ceiling)
-            if least == inf or (most is not None and least > most + NOISE):
+            relaxed = self.relax(weights, job, ceiling)
+            least = float(np.dot(weights, relaxed.boards))
+            if relaxed.missing > NOISE or (most is not None and least > most + NOISE):
                 limits = wider
             if not self.clock.left_s():
                 break
@@ -242,12 +241,59 @@ class _Search:
                 return bound
             looks += 1
             if looks == 1:
-                self.bounded(weights, ceiling=ceiling)
+                relaxed = self.relax(weights, ceiling=ceiling)
                 self.settle_for(weights, ceiling)
+                bound = self.probe(relaxed, weights, ceiling, bound)
+                self.floors.append((weights, bound))
             elif looks == 2:
                 self.ranges(most if ceiling is None else ceiling)
             elif not self.breaks(counted, weights, most, ceiling):
                 self.try_for(counted, weights, ceiling)
+
+    def probe(self, relaxed: Relaxed, weights: Counts, ceiling: int | None, bound: int) -> int:
+        """Asks from the bound upwards whether a plan comes to so little, with all its patterns.
+
+        The nearer a plan is to the bound, the fewer patterns can be in it.
+
+        Returns:
+            The bound, moved up.
+        """
+        cut = self.cuts[-1]
+        bound = max(bound, cut.least(weights))
+        step = 1
+        while self.clock.left_s():
+            reached = _value(weights, counted_boards(self.job, self.best)) if self.best else None
+            most = bound - 1 + step if reached is None else min(bound - 1 + step, reached - 1)
+            if most < bound:
+                break
+            listed = within(self.job, relaxed, cut, weights, most, ceiling, MANY_PATTERNS)
+            if listed is None:
+                if step == 1:
+                    break
+                step //= 2
+                continue
+            rows = [(weights, 0, most), (cut.worths, cut.total, inf)]
+            if ceiling is not None:
+                rows.append((self.job.costs, 0, ceiling))
+            plan, refuted = choose(self.job, listed, rows, 100_000, self._part_of_time())
+            self.offer(plan)
+            if PROBE:
+                print(
+                    "  probe",
+                    bound,
+                    most,
+                    reached,
+                    len(listed),
+                    plan and rank_of(self.job, plan),
+                    refuted,
+                    self.clock.left_s(),
+                )
+            if refuted:
+                bound = most + 1
+                step *= 2 if len(listed) < FEW_PATTERNS else 1
+            elif not plan:
+                break
+        return bound
 
     def try_for(self, counted: Counts, weights: Counts, ceiling: int | None) -> None:
         """Looks for a plan that comes to no more than boards of which no bound says no."""
