@@ -20,6 +20,8 @@ from random import Random
 
 import numpy as np
 
+from pikepole_export.derive.cutting.bars import bar_cuts
+from pikepole_export.derive.cutting.columns import whole_values
 from pikepole_export.derive.cutting.guillotine import Grid, every_layout
 from pikepole_export.derive.cutting.patterns import Counts, Job, Pattern
 from pikepole_export.derive.cutting.placing import Filled, try_out
@@ -30,7 +32,6 @@ from pikepole_export.derive.cutting.sheet_bounds import Bounds
 TRIES = 240
 TRY_SHARE = 0.25  # of the time, for these
 CHOOSE_SHARE = 0.5  # of what is left, for one choice among layouts
-SCALE = 1_000_000  # what a full sheet is worth at most when values are made whole numbers
 LIST_CELLS = 10_000  # of a grid on which all layouts are listed
 
 
@@ -57,7 +58,7 @@ class _Search:
         self.job = rectangles.job
         self.clock = clock
         self.bounds = Bounds(rectangles)
-        by_area, layouts = self.bounds.cut(_whole(self.job.sizes, self.job))
+        by_area, layouts = self.bounds.cut(whole_values(self.job.sizes, self.job))
         self.cuts = [by_area]
         self.known: dict[Pattern, Layout] = {}
         self.best: list[Filled] | None = None
@@ -87,6 +88,12 @@ class _Search:
         pattern = Pattern(stock, tuple(map(min, counts, self.job.demands)))
         if any(counts):
             self.known.setdefault(pattern, layout)
+
+    def slice(self) -> None:
+        """Bounds from the sides of the pieces, for what sheets cost and for how many they are."""
+        ones = (1,) * len(self.job.costs)
+        for costs in dict.fromkeys((self.job.costs, ones) if len(ones) > 1 else (ones,)):
+            self.cuts += bar_cuts(self.rectangles, costs, self.clock)
 
     def try_out(self) -> None:
         """Quick plans, until one is as good as the bound."""
@@ -165,7 +172,7 @@ class _Search:
         way_out = WayOut.missing(self.job, dear)
         while self.clock.left_s():
             relaxed = relax(self.job, list(self.known), costs, way_out, ceiling)
-            values = _whole(relaxed.values, self.job)
+            values = whole_values(relaxed.values, self.job)
             if not values:
                 return
             cut, layouts = self.bounds.cut(values)
@@ -218,6 +225,7 @@ def search(rectangles: Rectangles, limit_s: float) -> Nested | None:
     """
     known = _Search(rectangles, Clock(limit_s))
     try:
+        known.slice()
         if not known.raise_bound():
             return None
         known.try_out()
@@ -239,12 +247,6 @@ def search(rectangles: Rectangles, limit_s: float) -> Nested | None:
         return None
     cost, _ = known.rank(known.best)
     return Nested(tuple(known.best), min(known.bound[0], cost), known.done())
-
-
-def _whole(values: Sequence[float] | np.ndarray, job: Job) -> Counts:
-    """Values as whole numbers, in proportion, such that a full sheet is worth SCALE at most."""
-    dearest = max(v / size for v, size in zip(values, job.sizes, strict=True)) * max(job.rooms)
-    return tuple(int(v * SCALE / dearest + 1e-3) for v in values) if dearest > 0 else ()
 
 
 def _cheapest(job: Job, pool: Sequence[Pattern], clock: Clock) -> tuple[list[Pattern] | None, bool]:
