@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 import pytest
 
+from nested import GCUT1
 from pikepole_export.derive.cutting.bars import bar_cuts
 from pikepole_export.derive.cutting.nest_search import search
 from pikepole_export.derive.cutting.programmes import Clock, Cut
 from pikepole_export.derive.cutting.rectangles import Rectangles, Sides
-from test_guillotine import GCUT1
 
 ROUNDED = 1e-4  # values are whole numbers up to a million; a piece of a hundred loses this much
 

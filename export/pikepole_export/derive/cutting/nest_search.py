@@ -1,8 +1,9 @@
 """The search for the cheapest sheets that give all the pieces, and for the proof.
 
-First many quick plans. Then bounds: the linear programme over all layouts gives every piece a
-value, and no sheet can yield more value than its best layout (column generation); whole numbers of
-sheets that all these bounds allow are the bound of the plan. Where sheets must be so full to reach
+First quick plans, and bounds from the sides of the pieces, which often meet. Then more bounds: the
+linear programme over all layouts gives every piece a value, and no sheet can yield more value than
+its best layout (column generation); whole numbers of sheets that all bounds allow are the bound of
+the plan. Where sheets must be so full to reach
 it that few layouts will do, these are listed, and where they do not give the pieces, the bound
 moves up. The integer programme chooses among the layouts found on the way. Where that stays above
 the bound, all layouts of the largest pieces are listed, then of more and more sizes: what these
@@ -16,6 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import islice
 from random import Random
 
 import numpy as np
@@ -30,7 +32,9 @@ from pikepole_export.derive.cutting.rectangles import Layout, Rectangles, leaves
 from pikepole_export.derive.cutting.sheet_bounds import Bounds
 
 TRIES = 240
-TRY_SHARE = 0.25  # of the time, for these
+FIRST_TRIES = 3  # of these, while there is no bound but that from the area
+TRY_SHARE = 0.25  # of the time that is left, for the others
+BAR_SHARE = 0.25  # of it, for bounds from the sides of the pieces
 CHOOSE_SHARE = 0.5  # of what is left, for one choice among layouts
 LIST_CELLS = 10_000  # of a grid on which all layouts are listed
 
@@ -58,6 +62,7 @@ class _Search:
         self.job = rectangles.job
         self.clock = clock
         self.bounds = Bounds(rectangles)
+        self.tries = try_out(rectangles, TRIES, Random(0))
         by_area, layouts = self.bounds.cut(whole_values(self.job.sizes, self.job))
         self.cuts = [by_area]
         self.known: dict[Pattern, Layout] = {}
@@ -91,14 +96,15 @@ class _Search:
 
     def slice(self) -> None:
         """Bounds from the sides of the pieces, for what sheets cost and for how many they are."""
+        clock = Clock(self.clock.left_s() * BAR_SHARE)
         ones = (1,) * len(self.job.costs)
         for costs in dict.fromkeys((self.job.costs, ones) if len(ones) > 1 else (ones,)):
-            self.cuts += bar_cuts(self.rectangles, costs, self.clock)
+            self.cuts += bar_cuts(self.rectangles, costs, clock)
 
-    def try_out(self) -> None:
-        """Quick plans, until one is as good as the bound."""
+    def try_out(self, most: int | None = None) -> None:
+        """More quick plans, until one is as good as the bound."""
         clock = Clock(self.clock.left_s() * TRY_SHARE)
-        for sheets, complete in try_out(self.rectangles, TRIES, Random(0)):
+        for sheets, complete in islice(self.tries, most):
             for sheet in sheets:
                 self.add(sheet.stock, sheet.layout)
             if complete:
@@ -225,10 +231,14 @@ def search(rectangles: Rectangles, limit_s: float) -> Nested | None:
     """
     known = _Search(rectangles, Clock(limit_s))
     try:
-        known.slice()
         if not known.raise_bound():
             return None
-        known.try_out()
+        known.try_out(FIRST_TRIES)
+        if not known.done():
+            known.slice()
+            if not known.raise_bound():
+                return None
+            known.try_out()
         if not known.done():
             known.generate(rectangles.job.costs)
             if not known.raise_bound():
