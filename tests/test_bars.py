@@ -103,9 +103,30 @@ def test_sheets_of_two_sizes_and_prices() -> None:
     assert any(cut.broken_by((0, 11)) for cut in cuts)
     for small in range(13):
         assert not any(cut.broken_by((small, 12 - small)) for cut in cuts)
-    # A sheet that a piece is too long for yields nothing of it, however wide.
-    rectangles = wanted([(51, 60, 12)], [(60, 60), (990, 59)], costs=(2, 1), limits=(99, 99))
-    assert any(cut.broken_by((11, 99)) for cut in cuts_of(rectangles))
+
+
+def test_a_sheet_yields_nothing_of_what_does_not_fit_it() -> None:
+    # Two cheap sheets, long or wide enough for many, each a unit too narrow for the large pieces,
+    # of which a dear sheet holds one and no small one beside it. 6 at 10; 200 small ones, 20 in
+    # one row of a cheap sheet, 10 at 1.
+    rectangles = wanted(
+        [(51, 51, 6), (50, 50, 200)],
+        [(100, 100), (50, 1000), (1000, 50)],
+        costs=(10, 1, 1),
+        limits=(99, 99, 99),
+    )
+    cuts = cuts_of(rectangles)
+    for too_few in ((6, 9, 0), (6, 0, 9), (5, 10, 0), (5, 0, 10)):
+        assert any(cut.broken_by(too_few) for cut in cuts)
+    for least in ((6, 10, 0), (6, 0, 10)):
+        assert not any(cut.broken_by(least) for cut in cuts)
+
+
+def test_both_sides_count_at_once() -> None:
+    # No 100 x 100 sheet holds two pieces of 51 x 51. With the small ones every row across is full,
+    # and every row along: it takes values by width and by length, not by one and the area.
+    rectangles = wanted([(51, 51, 6), (49, 49, 6)], [(100, 100)])
+    assert fewest_sheets(rectangles) == pytest.approx(6, rel=ROUNDED)
 
 
 def test_what_is_at_hand_is_used_first() -> None:
