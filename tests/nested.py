@@ -1,4 +1,4 @@
-"""Pieces to nest, and plans followed at the saw."""
+"""Pieces to nest, of our own and published, and plans followed at the saw."""
 
 from __future__ import annotations
 
@@ -9,6 +9,13 @@ import pytest
 from pikepole_export.derive.cutting.nesting import CutSheet, SheetPiece, SheetPlan, StockSheet
 
 PLY = StockSheet("plywood", 1220, 2440)
+
+# OR-Library, gcut1: sheet 250 x 250, each piece worth its area, none may be turned.
+# Beasley, Journal of the Operational Research Society 36 (1985).
+GCUT1 = (
+    *((167, 184), (114, 118), (167, 152), (83, 140), (70, 86)),
+    *((143, 166), (120, 160), (66, 148), (87, 141), (69, 165)),
+)
 
 
 def pieces_of(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from nested import GCUT1
 from pikepole_export.derive.cutting.guillotine import Grid, best_layout, every_layout
 from pikepole_export.derive.cutting.programmes import Clock
 from pikepole_export.derive.cutting.rectangles import (
@@ -14,13 +15,6 @@ from pikepole_export.derive.cutting.rectangles import (
     Split,
     leaves,
     tidied,
-)
-
-# OR-Library, gcut1: sheet 250 x 250, each piece worth its area, none may be turned.
-# Beasley, Journal of the Operational Research Society 36 (1985).
-GCUT1 = (
-    *((167, 184), (114, 118), (167, 152), (83, 140), (70, 86)),
-    *((143, 166), (120, 160), (66, 148), (87, 141), (69, 165)),
 )
 
 # OR-Library, cgcut1: sheet 15 x 10; width, length, most, value. Data from memory.

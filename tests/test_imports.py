@@ -76,7 +76,7 @@ export.cards.page
 export.derive.cutting.hush  export.derive.cutting.patterns  export.derive.cutting.ticks
 export.derive.cutting.programmes  export.derive.cutting.rectangles
 export.derive.cutting.columns
-export.derive.cutting.dive
+export.derive.cutting.bars  export.derive.cutting.dive
 export.derive.cutting.search
 export.derive.cutting.guillotine  export.derive.cutting.lengths
 export.derive.cutting.placing  export.derive.cutting.saw_order  export.derive.cutting.sheet_bounds

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from functools import cache
 from math import inf
+from random import Random
 
 import pytest
 from hypothesis import given, settings
@@ -12,7 +14,11 @@ from hypothesis import strategies as st
 
 from nested import PLY, assert_followed_at_the_saw, pieces_of
 from pikepole_export.derive.cutting import nest_search
+from pikepole_export.derive.cutting.bars import bar_cuts
 from pikepole_export.derive.cutting.nesting import SheetPiece, StockSheet, plan_sheets
+from pikepole_export.derive.cutting.placing import try_out
+from pikepole_export.derive.cutting.programmes import Clock
+from pikepole_export.derive.cutting.rectangles import Rectangles
 
 
 @st.composite
@@ -147,6 +153,53 @@ def test_no_bound_is_above_the_best_where_all_are_tried(
     assert plan.bound <= best[0]
     assert (plan.bought_mm2, len(plan.sheets)) >= best
     assert not plan.proven or (plan.bought_mm2, len(plan.sheets)) == best
+
+
+def rectangles_of(
+    pieces: Sequence[SheetPiece], stocks: Sequence[StockSheet], kerf: int
+) -> Rectangles:
+    """An order in whole millimetres, the kerf added, each piece a size of its own."""
+    ordered = sorted(pieces, key=lambda piece: -piece.width_mm * piece.length_mm)
+    return Rectangles.of(
+        sides=tuple((int(p.width_mm) + kerf, int(p.length_mm) + kerf) for p in ordered),
+        turns=tuple(p.may_turn for p in ordered),
+        demands=(1,) * len(ordered),
+        sheets=tuple((int(s.width_mm) + kerf, int(s.length_mm) + kerf) for s in stocks),
+        costs=tuple(0 if s.at_hand else int(s.area_mm2) for s in stocks),
+        limits=tuple(len(pieces) if s.sheets is None else s.sheets for s in stocks),
+    )
+
+
+@settings(max_examples=40, deadline=None)
+@given(tiny_orders())
+def test_bars_ask_for_no_more_than_is_needed_where_all_are_tried(
+    order: tuple[list[SheetPiece], list[StockSheet], int],
+) -> None:
+    pieces, stocks, kerf = order
+    some = rectangles_of(pieces, stocks[:1], kerf)
+    cuts = bar_cuts(some, (1,), Clock(60))
+    _, sheets = least_by_trying_all(pieces, stocks[:1], kerf)
+    assert not any(cut.broken_by((sheets,)) for cut in cuts)
+    # Nor less than the area does, but for rounding.
+    area = sum(width * length for width, length in some.sides)
+    assert max(c.total / c.worths[0] for c in cuts) >= area / some.job.rooms[0] - 1e-3
+
+
+@settings(max_examples=25, deadline=None)
+@given(orders(), st.integers(0, 2))
+def test_bars_ask_for_no_more_than_a_plan_has(
+    order: tuple[list[SheetPiece], list[StockSheet], int], counted: int
+) -> None:
+    pieces, stocks, kerf = order
+    some = rectangles_of(pieces, stocks, kerf)
+    # By area, by number, and by prices that have to do with neither.
+    ones, prices = (1,) * len(stocks), tuple(range(1, len(stocks) + 1))
+    cuts = bar_cuts(some, (some.job.costs, ones, prices)[counted], Clock(60))
+    assert cuts or counted == 0  # what is at hand may hold it all
+    for sheets, complete in try_out(some, 8, Random(counted)):
+        used = Counter(sheet.stock for sheet in sheets)
+        boards = [used[stock] for stock in range(len(stocks))]
+        assert not complete or not any(cut.broken_by(boards) for cut in cuts)
 
 
 @st.composite

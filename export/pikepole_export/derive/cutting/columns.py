@@ -18,7 +18,7 @@ from pikepole_export.derive.cutting.programmes import Clock, Columns, Cut, Relax
 SCALE = 1_000_000  # what a full board is worth at most when values are made whole numbers
 
 
-def _whole(values: np.ndarray, job: Job) -> Counts:
+def whole_values(values: Sequence[float] | np.ndarray, job: Job) -> Counts:
     """Values as whole numbers, in proportion, such that a full board is worth SCALE at most."""
     dearest = max(v / size for v, size in zip(values, job.sizes, strict=True)) * max(job.rooms)
     return tuple(int(v * SCALE / dearest + 1e-3) for v in values) if dearest > 0 else ()
@@ -77,7 +77,7 @@ def generate(
     columns = Columns.of(job, patterns)
     while True:
         relaxed = relax(job, columns, costs, way_out, ceiling)
-        values = _whole(relaxed.values, job)
+        values = whole_values(relaxed.values, job)
         if not values:
             return relaxed, patterns
         unit = max(w / v for w, v in zip(values, relaxed.values, strict=True) if v > 0)

@@ -1,8 +1,9 @@
 """The search for the cheapest sheets that give all the pieces, and for the proof.
 
-First many quick plans. Then bounds: the linear programme over all layouts gives every piece a
-value, and no sheet can yield more value than its best layout (column generation); whole numbers of
-sheets that all these bounds allow are the bound of the plan. Where sheets must be so full to reach
+First quick plans, and bounds from the sides of the pieces, which often meet. Then more bounds: the
+linear programme over all layouts gives every piece a value, and no sheet can yield more value than
+its best layout (column generation); whole numbers of sheets that all bounds allow are the bound of
+the plan. Where sheets must be so full to reach
 it that few layouts will do, these are listed, and where they do not give the pieces, the bound
 moves up. The integer programme chooses among the layouts found on the way. Where that stays above
 the bound, all layouts of the largest pieces are listed, then of more and more sizes: what these
@@ -16,21 +17,32 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import islice
+from math import inf
 from random import Random
 
-import numpy as np
-
+from pikepole_export.derive.cutting.bars import bar_cuts
+from pikepole_export.derive.cutting.columns import whole_values
 from pikepole_export.derive.cutting.guillotine import Grid, every_layout
 from pikepole_export.derive.cutting.patterns import Counts, Job, Pattern
 from pikepole_export.derive.cutting.placing import Filled, try_out
-from pikepole_export.derive.cutting.programmes import Clock, Cut, WayOut, fewest, relax
+from pikepole_export.derive.cutting.programmes import (
+    Clock,
+    Columns,
+    Cut,
+    WayOut,
+    cheapest,
+    fewest,
+    relax,
+)
 from pikepole_export.derive.cutting.rectangles import Layout, Rectangles, leaves
 from pikepole_export.derive.cutting.sheet_bounds import Bounds
 
 TRIES = 240
-TRY_SHARE = 0.25  # of the time, for these
+FIRST_TRIES = 3  # of these, while there is no bound but that from the area
+TRY_SHARE = 0.25  # of the time that is left, for the others
+BAR_SHARE = 0.25  # of it, for bounds from the sides of the pieces
 CHOOSE_SHARE = 0.5  # of what is left, for one choice among layouts
-SCALE = 1_000_000  # what a full sheet is worth at most when values are made whole numbers
 LIST_CELLS = 10_000  # of a grid on which all layouts are listed
 
 
@@ -57,7 +69,8 @@ class _Search:
         self.job = rectangles.job
         self.clock = clock
         self.bounds = Bounds(rectangles)
-        by_area, layouts = self.bounds.cut(_whole(self.job.sizes, self.job))
+        self.tries = try_out(rectangles, TRIES, Random(0))
+        by_area, layouts = self.bounds.cut(whole_values(self.job.sizes, self.job))
         self.cuts = [by_area]
         self.known: dict[Pattern, Layout] = {}
         self.best: list[Filled] | None = None
@@ -88,10 +101,17 @@ class _Search:
         if any(counts):
             self.known.setdefault(pattern, layout)
 
-    def try_out(self) -> None:
-        """Quick plans, until one is as good as the bound."""
+    def slice(self) -> None:
+        """Bounds from the sides of the pieces, for what sheets cost and for how many they are."""
+        clock = Clock(self.clock.left_s() * BAR_SHARE)
+        ones = (1,) * len(self.job.costs)
+        for costs in dict.fromkeys((self.job.costs, ones) if len(ones) > 1 else (ones,)):
+            self.cuts += bar_cuts(self.rectangles, costs, clock)
+
+    def try_out(self, most: int | None = None) -> None:
+        """More quick plans, until one is as good as the bound."""
         clock = Clock(self.clock.left_s() * TRY_SHARE)
-        for sheets, complete in try_out(self.rectangles, TRIES, Random(0)):
+        for sheets, complete in islice(self.tries, most):
             for sheet in sheets:
                 self.add(sheet.stock, sheet.layout)
             if complete:
@@ -164,8 +184,10 @@ class _Search:
         dear = 1e3 * (1.0 + max(costs)) / min(self.job.sizes)
         way_out = WayOut.missing(self.job, dear)
         while self.clock.left_s():
-            relaxed = relax(self.job, list(self.known), costs, way_out, ceiling)
-            values = _whole(relaxed.values, self.job)
+            relaxed = relax(
+                self.job, Columns.of(self.job, list(self.known)), costs, way_out, ceiling
+            )
+            values = whole_values(relaxed.values, self.job)
             if not values:
                 return
             cut, layouts = self.bounds.cut(values)
@@ -220,7 +242,12 @@ def search(rectangles: Rectangles, limit_s: float) -> Nested | None:
     try:
         if not known.raise_bound():
             return None
-        known.try_out()
+        known.try_out(FIRST_TRIES)
+        if not known.done():
+            known.slice()
+            if not known.raise_bound():
+                return None
+            known.try_out()
         if not known.done():
             known.generate(rectangles.job.costs)
             if not known.raise_bound():
@@ -241,39 +268,8 @@ def search(rectangles: Rectangles, limit_s: float) -> Nested | None:
     return Nested(tuple(known.best), min(known.bound[0], cost), known.done())
 
 
-def _whole(values: Sequence[float] | np.ndarray, job: Job) -> Counts:
-    """Values as whole numbers, in proportion, such that a full sheet is worth SCALE at most."""
-    dearest = max(v / size for v, size in zip(values, job.sizes, strict=True)) * max(job.rooms)
-    return tuple(int(v * SCALE / dearest + 1e-3) for v in values) if dearest > 0 else ()
-
-
 def _cheapest(job: Job, pool: Sequence[Pattern], clock: Clock) -> tuple[list[Pattern] | None, bool]:
-    """Patterns, whole ones, that give all the pieces at the least cost, then from fewest sheets.
-
-    Returns:
-        The patterns, each as often as it is cut, or None; and whether there is none better.
-    """
-    from scipy.optimize import milp
-
-    if not pool:
-        return None, True
-    sheets = np.zeros((len(job.rooms), len(pool)))
-    sheets[[pattern.stock for pattern in pool], np.arange(len(pool))] = 1.0
-    pieces = np.array([pattern.counts for pattern in pool], dtype=float).T
+    """The least cost, then the fewest sheets, from these patterns; and whether that is proven."""
     weight = sum(job.demands) + 1  # more than the sheets of any plan
-    answer = milp(
-        np.array([job.costs[pattern.stock] * weight + 1 for pattern in pool], float),
-        integrality=np.ones(len(pool)),
-        constraints=[
-            (pieces, np.array(job.demands, float), np.inf),
-            (sheets, 0, np.array(job.limits, float)),
-        ],
-        options={"mip_rel_gap": 0.0, "time_limit": max(0.05, clock.left_s())},
-    )
-    if answer.x is None:
-        return None, answer.status == 2
-    times = [round(n) for n in answer.x]
-    return (
-        [pattern for pattern, n in zip(pool, times, strict=True) for _ in range(n)],
-        answer.status == 0,
-    )
+    both = [cost * weight + 1 for cost in job.costs]
+    return cheapest(job, pool, both, inf, clock)

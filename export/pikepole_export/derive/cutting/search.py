@@ -35,9 +35,10 @@ from pikepole_export.derive.cutting.programmes import (
 
 FEW_PATTERNS = 1_000  # so many are looked at quickly
 MANY_PATTERNS = 8_000  # more are not looked at as a whole
+MANY_NODES = 100_000  # of a search tree
 MORE_DIVES = 12
-SHARE = 0.4  # of the time left, for one step that need not come to its end
-PROBE = 0
+SHARE = 0.4  # of the time left, for one linear programme
+CHOICE_SHARE = 0.12  # for one choice among patterns
 NOISE = 1e-6  # left by arithmetic where whole numbers are compared with others
 
 
@@ -99,7 +100,7 @@ class _Search:
             job: The job with other limits of boards; None for the job itself.
             ceiling: The most that the boards may cost.
         """
-        clock = self._part_of_time()
+        clock = self._part_of_time(SHARE)
         job = job or self.job
         return generate(job, self.pool, weights, self._out, self.cuts, clock, ceiling)[0]
 
@@ -110,11 +111,21 @@ class _Search:
                 if self.clock.left_s():
                     self.relax(sign * np.eye(len(self.ones))[stock], ceiling=ceiling)
 
-    def settle_for(self, weights: Counts, ceiling: int | None) -> None:
-        """The best plan of the patterns known so far."""
+    def settle_for(self, relaxed: Relaxed, weights: Counts, ceiling: int | None) -> None:
+        """The best plan of the patterns known so far, and of those in plans near the bound."""
+        cut = self.cuts[-1]
+        bound = cut.least(weights)
+        near: list[Pattern] = []
+        above = 1
+        while above < 2 * bound:
+            listed = within(self.job, relaxed, cut, weights, bound + above, ceiling, FEW_PATTERNS)
+            if listed is None:
+                break
+            near = listed
+            above *= 2
         most = inf if ceiling is None else ceiling
-        pool = self.pool.within(self.job)
-        self.offer(cheapest(self.job, pool, weights, most, self._part_of_time())[0])
+        pool = list(dict.fromkeys(self.pool.within(self.job) + near))
+        self.offer(cheapest(self.job, pool, weights, most, self._part_of_time(CHOICE_SHARE))[0])
 
     def fewest(self, weights: Counts, most: int | None, ceiling: int | None) -> Counts | None:
         """The least boards by weight that all bounds allow, within a weight and a cost."""
@@ -208,7 +219,7 @@ class _Search:
         rows += [(weights, 0, value)]
         if ceiling is not None:
             rows += [(job.costs, 0, ceiling)]
-        plan, refuted = choose(job, few, rows, 2_000, self.clock)
+        plan, refuted = choose(job, few, rows, MANY_NODES, self.clock)
         self.offer(plan)
         return True if plan else False if refuted else None
 
@@ -242,7 +253,7 @@ class _Search:
             looks += 1
             if looks == 1:
                 relaxed = self.relax(weights, ceiling=ceiling)
-                self.settle_for(weights, ceiling)
+                self.settle_for(relaxed, weights, ceiling)
                 bound = self.probe(relaxed, weights, ceiling, bound)
                 self.floors.append((weights, bound))
             elif looks == 2:
@@ -275,19 +286,10 @@ class _Search:
             rows = [(weights, 0, most), (cut.worths, cut.total, inf)]
             if ceiling is not None:
                 rows.append((self.job.costs, 0, ceiling))
-            plan, refuted = choose(self.job, listed, rows, 100_000, self._part_of_time())
+            plan, refuted = choose(
+                self.job, listed, rows, 100_000, self._part_of_time(CHOICE_SHARE)
+            )
             self.offer(plan)
-            if PROBE:
-                print(
-                    "  probe",
-                    bound,
-                    most,
-                    reached,
-                    len(listed),
-                    plan and rank_of(self.job, plan),
-                    refuted,
-                    self.clock.left_s(),
-                )
             if refuted:
                 bound = most + 1
                 step *= 2 if len(listed) < FEW_PATTERNS else 1
@@ -305,8 +307,8 @@ class _Search:
         self.certain = self.certain and settled is False
         self.floors.append((weights, _value(weights, counted) + 1))
 
-    def _part_of_time(self) -> Clock:
-        return Clock(self.clock.left_s() * SHARE)
+    def _part_of_time(self, share: float) -> Clock:
+        return Clock(self.clock.left_s() * share)
 
 
 def _value(weights: Counts, boards: Counts) -> int:
