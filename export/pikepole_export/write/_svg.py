@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Literal, TypeAlias
 from xml.etree import ElementTree
 
@@ -156,7 +157,13 @@ class Sheet:
 
 def width_of(words: str, size: float, *, bold: bool = False) -> float:
     """How wide lettering of a size comes out, mm."""
-    return font_of(_MEASURED_PX, bold).getlength(words) * size / _MEASURED_PX
+    return _width_px(words, bold) * size / _MEASURED_PX
+
+
+@lru_cache(maxsize=4096)
+def _width_px(words: str, bold: bool) -> float:
+    # Kept: the same words are tried in many places before they are written in one.
+    return font_of(_MEASURED_PX, bold).getlength(words)
 
 
 def box_of(
@@ -172,7 +179,7 @@ def box_of(
     width = width_of(words, size, bold=bold)
     left = at[0] - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
     upright = shapely.box(left, at[1] - UP * size, left + width, at[1] + DOWN * size)
-    return affinity.rotate(upright, angle_deg, origin=at)
+    return affinity.rotate(upright, angle_deg, origin=at) if angle_deg else upright
 
 
 def wrapped(words: str, size: float, room: float, *, bold: bool = False) -> list[str]:
