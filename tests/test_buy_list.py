@@ -12,11 +12,11 @@ import pytest
 
 from pikepole_export.derive.buying import BuyList, buy_list
 from pikepole_export.derive.coverings import coverings
-from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
+from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.lengths import Board, CutPiece, LengthPlan, StockLength
 from pikepole_export.derive.cutting.nesting import CutSheet, SheetPiece, SheetPlan, StockSheet
 from pikepole_export.derive.cutting.saw_order import Placed
-from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans
+from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.derive.ground import ground
 from pikepole_export.derive.parts import part_rows
 from pikepole_export.derive.purchase import Purchase, Supplier
@@ -444,5 +444,5 @@ def test_price_times_quantity_is_the_total_in_the_sheet(tmp_path: Path) -> None:
 def test_same_list_same_bytes(tmp_path: Path) -> None:
     building, buying = unpriced()
     first = [path.read_bytes() for path in write_buy(buying, building, tmp_path)]
-    again = buy_list(building, cut_plans(building), sheet_plans(building))
+    again = buy_list(building, boards_once(building), sheets_once(building))
     assert [path.read_bytes() for path in write_buy(again, building, tmp_path)] == first
