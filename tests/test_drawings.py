@@ -48,7 +48,10 @@ class Read:
 
     def __init__(self, data: bytes) -> None:
         self.root = ElementTree.fromstring(data)
-        self.texts = [text.text or "" for text in self.root.iter(f"{SVG}text")]
+        every = list(self.root.iter(f"{SVG}text"))
+        self.ink = [text for text in every if text.get("class") != "halo"]
+        self.halos = [text for text in every if text.get("class") == "halo"]
+        self.texts = [text.text or "" for text in self.ink]
 
     @property
     def size(self) -> tuple[float, float]:
@@ -77,7 +80,7 @@ class Read:
     def boxes(self) -> list[tuple[str, Polygon]]:
         """The box round the ink of each line of lettering, by the typeface's own file."""
         found: list[tuple[str, Polygon]] = []
-        for text in self.root.iter(f"{SVG}text"):
+        for text in self.ink:
             words, size = text.text or "", float(text.attrib["font-size"])
             bold = text.attrib.get("font-weight") == "bold"
             left, top, right, bottom = (n * size / 100 for n in _ink(words, bold))
@@ -104,7 +107,7 @@ def _ink(words: str, bold: bool) -> tuple[float, float, float, float]:
 
 
 def _check_sheet(read: Read, units: Units) -> None:
-    """Right paper, everything on it, no lettering over other lettering."""
+    """Right paper, everything on it, no lettering over other lettering, nothing over the ink."""
     assert read.size in PAPERS[units]
     width, height = read.size
     paper = shapely.box(8, 8, width - 8, height - 8)
@@ -113,6 +116,12 @@ def _check_sheet(read: Read, units: Units) -> None:
         assert paper.contains(box), f"{words} runs off the sheet"
     for (one, a), (other, b) in combinations(boxes, 2):
         assert not a.intersects(b), f"{one} over {other}"
+    # What comes later is painted over what came before: SVG 2, chapter 3, from memory.
+    every = list(read.root.iter(f"{SVG}text"))
+    assert every[::2] == read.halos
+    assert every[1::2] == read.ink
+    assert [text.text for text in read.halos] == [text.text for text in read.ink]
+    assert not any("stroke" in text.attrib for text in read.ink)
 
 
 def _extent(points: Points) -> tuple[float, float]:

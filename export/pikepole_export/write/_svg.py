@@ -49,6 +49,8 @@ _MEASURED_PX = 100
 # Of the lettering's size: how far capitals reach over the base line, and tails under it.
 UP, DOWN = 0.76, 0.22
 
+_HALO = {"class": "halo", "fill": "white", "stroke": "white", "stroke-width": "0.6"}
+
 
 @dataclass
 class Sheet:
@@ -135,18 +137,16 @@ class Sheet:
             "text-anchor": anchor,
             "textLength": _number(width_of(words, size, bold=bold)),
             "lengthAdjust": "spacingAndGlyphs",
-            "fill": INK,
-            # White round the letters, so that a line that passes under them does not cross them.
-            "stroke": "white",
-            "stroke-width": "0.6",
-            "paint-order": "stroke",
         }
         if bold:
             attributes["font-weight"] = "bold"
         if angle_deg:
             turn = f"{_number(angle_deg)} {_number(at[0])} {_number(at[1])}"
             attributes["transform"] = f"rotate({turn})"
-        ElementTree.SubElement(self._root, "text", attributes).text = words
+        # White round the letters, so that a line that passes under them does not cross them. As a
+        # text of its own: not every program paints the outline of a text before its letters.
+        for look in (_HALO, {"fill": INK}):
+            ElementTree.SubElement(self._root, "text", attributes | look).text = words
         self.boxes.append(box_of(words, at, size, anchor=anchor, angle_deg=angle_deg, bold=bold))
 
     def to_bytes(self) -> bytes:
