@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import replace
 from importlib.util import find_spec
 from itertools import combinations, pairwise
@@ -374,11 +375,18 @@ def test_busy_board_stays_legible() -> None:
     _check_sheet(Read(board_drawing(plan, "imperial")), "imperial")
 
 
-@pytest.mark.parametrize("draw", [board_drawing, sheet_drawing])
-def test_more_pieces_than_a_list_holds_are_refused(draw: object) -> None:
+@pytest.mark.parametrize(
+    ("draw", "table"), [(board_drawing, "cuts.csv"), (sheet_drawing, "sheets.csv")]
+)
+def test_a_list_that_is_too_long_says_where_the_rest_is(
+    draw: Callable[[CutPlan, Units], bytes], table: str
+) -> None:
     placed = tuple(Placed(f"piece {k}", (10.0 * k, 0.0), (7.0, 80.0)) for k in range(60))
-    with pytest.raises(ValueError, match="board 3: 60 pieces"):
-        draw(replace(BOARD, placed=placed), "metric")  # type: ignore[operator]
+    read = Read(draw(replace(BOARD, placed=placed, cuts=()), "metric"))
+    (last,) = (text for text in read.texts if text.endswith(f"more: see {table}"))
+    listed = [text for text in read.texts if re.fullmatch(r"7 mm.* piece \d+", text)]
+    assert last == f"and {60 - len(listed)} more: see {table}"
+    assert len(listed) > 20
 
 
 def test_lettering_is_spread_about_where_it_belongs() -> None:
