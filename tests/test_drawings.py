@@ -295,8 +295,7 @@ def test_file_in_the_way_of_the_folder_is_named(tmp_path: Path) -> None:
 KERF = 3.0
 BOARD = CutPlan(
     stock="2x4",
-    number="board 3",
-    many=2,
+    alike=("board 3", "board 4", "board 7"),
     size_mm=(2440.0, 89.0),
     kerf_mm=KERF,
     placed=(
@@ -311,8 +310,7 @@ BOARD = CutPlan(
 )
 SHEET = CutPlan(
     stock="9 mm plywood",
-    number="sheet 1",
-    many=1,
+    alike=("sheet 1",),
     size_mm=(2440.0, 1220.0),
     kerf_mm=KERF,
     placed=(
@@ -335,7 +333,7 @@ def test_board_can_be_followed_at_the_saw() -> None:
     _check_sheet(read, "metric")
     # The first piece is 1600 long; the second starts a kerf on.
     assert {"(1)  1600 mm", "(2)  2103 mm"} <= set(read.texts)
-    assert "2 cut like this" in read.texts
+    assert {"2x4, board 3", "3 cut like this", "board 3 to 4; board 7"} <= set(read.texts)
     assert "kerf 3.0 mm" in read.texts
     assert {"1600 mm  front wall stud 1", "500 mm  door cripple 2", "334 mm  off-cut"} <= set(
         read.texts

@@ -24,7 +24,7 @@ from pikepole_export.write._drafting import (
     scale_to_fit,
 )
 from pikepole_export.write._svg import DOWN, UP, Point, Sheet, width_of, wrapped
-from pikepole_export.write._title import BLOCK_MM, LINE_MM, SMALL_MM, Title, framed
+from pikepole_export.write._title import BLOCK_MM, LINE_MM, SMALL_MM, Title, framed, together
 from pikepole_model.units import Units, format_length
 
 IN_ORDER = "Cut in the order of the numbers. Each cut takes its kerf out of what is left over."
@@ -73,8 +73,7 @@ class CutPlan:
 
     Attributes:
         stock: What it is called where it is bought.
-        number: Which one of its kind: "board 3".
-        many: How many are cut like this.
+        alike: All that are cut like this, by their numbers: "board 3", "board 5".
         size_mm: Length and width.
         kerf_mm: What a cut takes.
         placed: Pieces and off-cuts.
@@ -83,8 +82,7 @@ class CutPlan:
     """
 
     stock: str
-    number: str
-    many: int
+    alike: tuple[str, ...]
     size_mm: Point
     kerf_mm: float
     placed: tuple[Placed, ...]
@@ -163,8 +161,10 @@ def _title(plan: CutPlan, scale: int, units: Units) -> Title:
     metric = units == "metric"
     kerf = f"kerf {f'{plan.kerf_mm:.1f} mm' if metric else format_length(plan.kerf_mm, units)}"
     names = tuple(piece.name for piece in plan.placed if not piece.is_offcut)
-    name, count = f"{plan.stock}, {plan.number}", f"{plan.many} cut like this"
-    return Title(name, count, (size, kerf), "Out of it come", names, IN_ORDER, f"1:{scale}", scale)
+    first, *others = plan.alike
+    lines = (size, kerf, "; ".join(together(plan.alike))) if others else (size, kerf)
+    name, count = f"{plan.stock}, {first}", f"{len(plan.alike)} cut like this"
+    return Title(name, count, lines, "Out of it come", names, IN_ORDER, f"1:{scale}", scale)
 
 
 def _stock(draft: Draft, view: View, plan: CutPlan) -> None:
