@@ -46,7 +46,7 @@ def build_command(
         ),
     ] = None,
 ) -> None:
-    """List, weigh and draw every piece, and write files to share.
+    """List, weigh and draw every piece, plan how to buy, cut and lift it, and write files to share.
 
     Files that are there already are replaced. The command ends with exit code 0 when all is done, 1
     when the checks found something (everything is written all the same), 2 when the scene file or
