@@ -11,6 +11,9 @@ from pathlib import Path
 import pytest
 
 from pikepole_export.cli import main
+from pikepole_export.derive.cutting import cuts, sheets
+from pikepole_model.part import Building
+from planned import boards_once, hurried, sheets_once
 
 DONE, FINDINGS, BAD_INPUT, NOT_MADE = 0, 1, 2, 3
 
@@ -25,12 +28,25 @@ class Answer:
 
 
 def pikepole(*words: str | Path) -> Answer:
-    """Run the command in this process, which has paid for the CAD kernel already."""
+    """Run the command in this process, which has paid for the CAD kernel already.
+
+    A plan of boards or sheets gets a second, and is made once for all tests.
+    """
     out, err = io.StringIO(), io.StringIO()
     with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
         patch.setattr(sys, "argv", ["pikepole", *map(str, words)])
         patch.setenv("COLUMNS", "80")
+        patch.setattr(cuts, "cut_plans", _boards)
+        patch.setattr(sheets, "sheet_plans", _sheets)
         with pytest.raises(SystemExit) as end:
             main()
     assert isinstance(end.value.code, int)
     return Answer(end.value.code, out.getvalue(), err.getvalue())
+
+
+def _boards(building: Building) -> tuple[cuts.SectionPlan, ...]:
+    return boards_once(hurried(building))
+
+
+def _sheets(building: Building) -> tuple[sheets.StockPlan, ...]:
+    return sheets_once(hurried(building))

@@ -1,13 +1,17 @@
-"""Cut plans of a building, planned with little time, and read back from the files."""
+"""Cut plans of a building, planned with little time, once for all tests, and read back from files.
+
+boards_once(building), sheets_once(building) -> what `cut_plans` and `sheet_plans` find
+"""
 
 from __future__ import annotations
 
 import dataclasses
 import json
 import tempfile
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from conftest import FORMS, SCENES
 from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
@@ -16,6 +20,29 @@ from pikepole_export.write.cut_tables import write_cuts, write_sheets
 from pikepole_model.build import build
 from pikepole_model.part import Building
 from pikepole_model.scene.file import load_scene
+
+Plans = TypeVar("Plans")
+
+
+def _once(plan: Callable[[Building], Plans]) -> Callable[[Building], Plans]:
+    """A planner that looks at equal buildings once: at its scene, and at all it reads of parts."""
+    made: dict[object, Plans] = {}
+
+    def planned(building: Building) -> Plans:
+        parts = (
+            (part.name, part.kind, part.stock, part.material, part.section_mm, part.shape.size_mm)
+            for part in building.parts
+        )
+        key = building.scene.model_dump_json(), *parts
+        if key not in made:
+            made[key] = plan(building)
+        return made[key]
+
+    return planned
+
+
+boards_once = _once(cut_plans)
+sheets_once = _once(sheet_plans)
 
 
 @cache
@@ -32,7 +59,7 @@ def hurried(building: Building, **cutting: float) -> Building:
 
 def cuts_of(building: Building) -> tuple[tuple[SectionPlan, ...], dict[str, Any]]:
     """The plans of its boards, and cuts.json."""
-    plans = cut_plans(building)
+    plans = boards_once(building)
     with tempfile.TemporaryDirectory() as folder:
         _, path = write_cuts(plans, building.scene, Path(folder))
         return plans, json.loads(path.read_text(encoding="utf-8"))
@@ -40,7 +67,7 @@ def cuts_of(building: Building) -> tuple[tuple[SectionPlan, ...], dict[str, Any]
 
 def sheets_of(building: Building) -> tuple[tuple[StockPlan, ...], dict[str, Any]]:
     """The plans of its sheets, and sheets.json."""
-    plans = sheet_plans(building)
+    plans = sheets_once(building)
     with tempfile.TemporaryDirectory() as folder:
         _, path = write_sheets(plans, building.scene, Path(folder))
         return plans, json.loads(path.read_text(encoding="utf-8"))

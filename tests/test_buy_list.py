@@ -12,11 +12,11 @@ import pytest
 
 from pikepole_export.derive.buying import BuyList, buy_list
 from pikepole_export.derive.coverings import coverings
-from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
+from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.lengths import Board, CutPiece, LengthPlan, StockLength
 from pikepole_export.derive.cutting.nesting import CutSheet, SheetPiece, SheetPlan, StockSheet
 from pikepole_export.derive.cutting.saw_order import Placed
-from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans
+from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.derive.ground import ground
 from pikepole_export.derive.parts import part_rows
 from pikepole_export.derive.purchase import Purchase, Supplier
@@ -28,6 +28,7 @@ from pikepole_model.part import Building, Kind, Part
 from pikepole_model.scene.buying import PER
 from pikepole_model.scene.file import check_scene, load_scene
 from pikepole_model.scene.schema import Scene
+from planned import boards_once, sheets_once
 
 SCENES = Path(__file__).parents[1] / "scenes"
 SHIPPED = ("honey-house", "canoe-store", "garden-classroom")
@@ -50,7 +51,7 @@ def listed(scene: Scene) -> tuple[Building, BuyList]:
     """A building and its list, a second allowed for each plan: a good one is enough here."""
     cutting = scene.cutting.model_copy(update={"seconds": 1.0})
     building = build(scene.model_copy(update={"cutting": cutting}))
-    return building, buy_list(building, cut_plans(building), sheet_plans(building))
+    return building, buy_list(building, boards_once(building), sheets_once(building))
 
 
 @cache
@@ -284,7 +285,7 @@ def test_paint_is_what_the_scene_asks_for(name: str) -> None:
 
 def test_a_part_that_no_plan_cuts_is_found() -> None:
     building, _ = unpriced()
-    boards, sheets = cut_plans(building), sheet_plans(building)
+    boards, sheets = boards_once(building), sheets_once(building)
     with pytest.raises(LayoutError, match="is bought 0 times, not 1"):
         buy_list(building, boards[1:], sheets)
     with pytest.raises(LayoutError, match="is bought 2 times, not 1"):
@@ -343,11 +344,11 @@ def test_a_price_for_one_finish_goes_before_one_for_any() -> None:
 
 def test_boards_and_sheets_cost_what_their_plans_cost() -> None:
     building, buying = shipped("honey-house")
-    for plan in cut_plans(building):
+    for plan in boards_once(building):
         mine = [o for o in buying.purchases if o.item == plan.section.name]
         rows = [one for one in mine if one.made_of == plan.material]
         assert sum(o.total or 0.0 for o in rows) == pytest.approx(plan.plan.cost)
-    for plan in sheet_plans(building):
+    for plan in sheets_once(building):
         assert row(buying, plan.stock.name).total == pytest.approx(plan.plan.cost)
 
 
@@ -382,7 +383,7 @@ def test_a_price_that_fits_nothing_is_reported(price: Json, why: str) -> None:
     building, _ = unpriced()
     scene = feed_box(price)
     priced = Building(scene, building.parts, building.joints, building.stages)
-    buying = buy_list(priced, cut_plans(building), sheet_plans(building))
+    buying = buy_list(priced, boards_once(building), sheets_once(building))
     (finding,) = buying.findings
     assert f'price[1], "{price["item"]}"' in finding.text
     assert why in finding.text
@@ -443,5 +444,5 @@ def test_price_times_quantity_is_the_total_in_the_sheet(tmp_path: Path) -> None:
 def test_same_list_same_bytes(tmp_path: Path) -> None:
     building, buying = unpriced()
     first = [path.read_bytes() for path in write_buy(buying, building, tmp_path)]
-    again = buy_list(building, cut_plans(building), sheet_plans(building))
+    again = buy_list(building, boards_once(building), sheets_once(building))
     assert [path.read_bytes() for path in write_buy(again, building, tmp_path)] == first

@@ -33,6 +33,8 @@ TABLES = {
     for ending in ("csv", "json")
 }
 LIFTS = {"lifts.csv", "lifts.json", "moves.csv", "moves.json"}
+BOUGHT = {"buy.csv", "buy.json"}
+CUT = {"cuts.csv", "cuts.json", "sheets.csv", "sheets.json"}
 SHARED = {"building.step", "building.stl", "building.glb"}
 
 
@@ -84,9 +86,10 @@ def test_build_writes_what_the_summary_lists(honey_house_run: tuple[Answer, Path
     files = listed(folder)
     assert set(files) == set(written(folder))
     assert len(files) == len(set(files))
-    assert {*TABLES, *LIFTS, *SHARED, "stages/finished.png"} < set(files)
+    assert {*TABLES, *BOUGHT, *CUT, *LIFTS, *SHARED, "stages/finished.png"} < set(files)
     assert "stages/finished-behind.png" in files
     assert any(file.startswith("lifts/") and file.endswith(".png") for file in files)
+    assert any(file.startswith("drawings/") and file.endswith(".svg") for file in files)
     assert files[-1] == "summary.json"
 
 
@@ -141,7 +144,9 @@ def test_second_build_replaces_files_and_gives_the_same_bytes(
     (folder / "stages" / "99-belfry.png").write_bytes(b"a stage that is no more")
     (folder / "stages" / "98-mine.png").write_bytes(b"the user's own")
     summary = json.loads((folder / "summary.json").read_text(encoding="utf-8"))
-    summary["files"] += ["stages/99-belfry.png", "../98-mine.png"]
+    summary["files"] += ["stages/99-belfry.png", "../98-mine.png", "drawings/2x4-board-999.svg"]
+    (folder / "drawings" / "2x4-board-999.svg").write_bytes(b"a board that is not bought now")
+    (folder / "drawings" / "mine.svg").write_bytes(b"the user's own")
     (folder / "summary.json").write_text(json.dumps(summary), encoding="utf-8")
 
     monkeypatch.chdir(tmp_path)
@@ -150,6 +155,7 @@ def test_second_build_replaces_files_and_gives_the_same_bytes(
     assert answer.code == DONE, answer.err
     second = written(folder)
     assert second.pop("stages/98-mine.png") == b"the user's own"
+    assert second.pop("drawings/mine.svg") == b"the user's own"
     assert second == first
 
 
@@ -157,11 +163,13 @@ def test_second_build_replaces_files_and_gives_the_same_bytes(
     ("words", "files"),
     [
         (["tables"], TABLES),
+        (["buy"], BOUGHT),
+        (["cuts"], CUT),
         (["lifts"], LIFTS),
         (["stl,glb"], {"building.stl", "building.glb"}),
         (["step", "--only", "stl"], {"building.step", "building.stl"}),
     ],
-    ids=["one", "lifts", "with a comma", "twice"],
+    ids=["one", "buy", "cuts", "lifts", "with a comma", "twice"],
 )
 def test_only_what_is_asked_for_is_written(
     words: list[str], files: set[str], tmp_path: Path
@@ -175,7 +183,8 @@ def test_unknown_output_lists_those_there_are(tmp_path: Path) -> None:
     answer = pikepole("build", LOPSIDED, "-o", tmp_path / "out", "--only", "tables,stp")
     assert answer.code == BAD_INPUT
     assert "'stp'" in answer.err
-    assert "tables, lifts, step, stl, glb, pictures, cards" in answer.err
+    kinds = "tables, buy, cuts, drawings, lifts, step, stl, glb, pictures, cards"
+    assert kinds in " ".join(answer.err.split())
     assert not (tmp_path / "out").exists()
 
 
@@ -303,8 +312,10 @@ def test_everything_else_is_complete_when_drawing_dies(
     assert "Everything else is written and complete" in said
     assert "Traceback" not in answer.err
     there, whole = written(folder), written(honey_house_run[1])
-    assert set(there) == set(listed(folder)) == {*TABLES, *LIFTS, *SHARED, "summary.json"}
-    for name in {*TABLES, *LIFTS, *SHARED}:
+    pictures = {name for name in whole if name.endswith(".png")}
+    assert pictures
+    assert set(there) == set(listed(folder)) == set(whole) - pictures
+    for name in set(there) - {"summary.json"}:
         assert there[name] == whole[name]
 
 

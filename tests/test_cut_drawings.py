@@ -8,28 +8,28 @@ from xml.etree import ElementTree
 
 import pytest
 
-from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
-from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans
+from pikepole_export.derive.cutting.cuts import SectionPlan
+from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.write.cut_drawings import board_layout, sheet_cuts, write_cut_drawings
 from pikepole_model.part import Building
-from planned import built
+from planned import boards_once, built, hurried, sheets_once
 
 SCENE = "plain"
 
 
 @pytest.fixture(scope="module")
 def building() -> Building:
-    return built(SCENE)
+    return hurried(built(SCENE))
 
 
 @pytest.fixture(scope="module")
 def boards(building: Building) -> tuple[SectionPlan, ...]:
-    return cut_plans(building)
+    return boards_once(building)
 
 
 @pytest.fixture(scope="module")
 def sheets(building: Building) -> tuple[StockPlan, ...]:
-    return sheet_plans(building)
+    return sheets_once(building)
 
 
 def test_every_piece_is_named_on_a_drawing(

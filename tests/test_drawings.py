@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import replace
 from importlib.util import find_spec
 from itertools import combinations, pairwise
@@ -48,7 +49,10 @@ class Read:
 
     def __init__(self, data: bytes) -> None:
         self.root = ElementTree.fromstring(data)
-        self.texts = [text.text or "" for text in self.root.iter(f"{SVG}text")]
+        every = list(self.root.iter(f"{SVG}text"))
+        self.ink = [text for text in every if text.get("class") != "halo"]
+        self.halos = [text for text in every if text.get("class") == "halo"]
+        self.texts = [text.text or "" for text in self.ink]
 
     @property
     def size(self) -> tuple[float, float]:
@@ -77,7 +81,7 @@ class Read:
     def boxes(self) -> list[tuple[str, Polygon]]:
         """The box round the ink of each line of lettering, by the typeface's own file."""
         found: list[tuple[str, Polygon]] = []
-        for text in self.root.iter(f"{SVG}text"):
+        for text in self.ink:
             words, size = text.text or "", float(text.attrib["font-size"])
             bold = text.attrib.get("font-weight") == "bold"
             left, top, right, bottom = (n * size / 100 for n in _ink(words, bold))
@@ -104,7 +108,7 @@ def _ink(words: str, bold: bool) -> tuple[float, float, float, float]:
 
 
 def _check_sheet(read: Read, units: Units) -> None:
-    """Right paper, everything on it, no lettering over other lettering."""
+    """Right paper, everything on it, no lettering over other lettering, nothing over the ink."""
     assert read.size in PAPERS[units]
     width, height = read.size
     paper = shapely.box(8, 8, width - 8, height - 8)
@@ -113,6 +117,12 @@ def _check_sheet(read: Read, units: Units) -> None:
         assert paper.contains(box), f"{words} runs off the sheet"
     for (one, a), (other, b) in combinations(boxes, 2):
         assert not a.intersects(b), f"{one} over {other}"
+    # What comes later is painted over what came before: SVG 2, chapter 3, from memory.
+    every = list(read.root.iter(f"{SVG}text"))
+    assert every[::2] == read.halos
+    assert every[1::2] == read.ink
+    assert [text.text for text in read.halos] == [text.text for text in read.ink]
+    assert not any("stroke" in text.attrib for text in read.ink)
 
 
 def _extent(points: Points) -> tuple[float, float]:
@@ -285,8 +295,7 @@ def test_file_in_the_way_of_the_folder_is_named(tmp_path: Path) -> None:
 KERF = 3.0
 BOARD = CutPlan(
     stock="2x4",
-    number="board 3",
-    many=2,
+    alike=("board 3", "board 4", "board 7"),
     size_mm=(2440.0, 89.0),
     kerf_mm=KERF,
     placed=(
@@ -301,8 +310,7 @@ BOARD = CutPlan(
 )
 SHEET = CutPlan(
     stock="9 mm plywood",
-    number="sheet 1",
-    many=1,
+    alike=("sheet 1",),
     size_mm=(2440.0, 1220.0),
     kerf_mm=KERF,
     placed=(
@@ -325,7 +333,7 @@ def test_board_can_be_followed_at_the_saw() -> None:
     _check_sheet(read, "metric")
     # The first piece is 1600 long; the second starts a kerf on.
     assert {"(1)  1600 mm", "(2)  2103 mm"} <= set(read.texts)
-    assert "2 cut like this" in read.texts
+    assert {"2x4, board 3", "3 cut like this", "board 3 to 4; board 7"} <= set(read.texts)
     assert "kerf 3.0 mm" in read.texts
     assert {"1600 mm  front wall stud 1", "500 mm  door cripple 2", "334 mm  off-cut"} <= set(
         read.texts
@@ -365,11 +373,18 @@ def test_busy_board_stays_legible() -> None:
     _check_sheet(Read(board_drawing(plan, "imperial")), "imperial")
 
 
-@pytest.mark.parametrize("draw", [board_drawing, sheet_drawing])
-def test_more_pieces_than_a_list_holds_are_refused(draw: object) -> None:
+@pytest.mark.parametrize(
+    ("draw", "table"), [(board_drawing, "cuts.csv"), (sheet_drawing, "sheets.csv")]
+)
+def test_a_list_that_is_too_long_says_where_the_rest_is(
+    draw: Callable[[CutPlan, Units], bytes], table: str
+) -> None:
     placed = tuple(Placed(f"piece {k}", (10.0 * k, 0.0), (7.0, 80.0)) for k in range(60))
-    with pytest.raises(ValueError, match="board 3: 60 pieces"):
-        draw(replace(BOARD, placed=placed), "metric")  # type: ignore[operator]
+    read = Read(draw(replace(BOARD, placed=placed, cuts=()), "metric"))
+    (last,) = (text for text in read.texts if text.endswith(f"more: see {table}"))
+    listed = [text for text in read.texts if re.fullmatch(r"7 mm.* piece \d+", text)]
+    assert last == f"and {60 - len(listed)} more: see {table}"
+    assert len(listed) > 20
 
 
 def test_lettering_is_spread_about_where_it_belongs() -> None:

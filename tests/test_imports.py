@@ -86,8 +86,9 @@ export.derive.cutting.sheets  export.derive.purchase
 export.derive.pieces_bought  export.derive.supplies
 export.derive.buying
 export.view  export.write.[!_]*
-export.cli.words
+export.cli.earlier  export.cli.words
 export.cli.work
+export.cli.planning
 export.cli.buy_words  export.cli.cut_words  export.cli.lift_words  export.cli.outputs
 export.cli.part_words
 export.cli.build  export.cli.buy  export.cli.check  export.cli.cut  export.cli.lift

@@ -17,13 +17,11 @@ from pikepole_export.cli.words import (
     looked_at,
     mass_text,
     plural,
-    refuse,
     say,
     table,
     wrapped,
 )
-from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
-from pikepole_model.errors import OutputError
+from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, make_room, read, steps
 
 if TYPE_CHECKING:
     from pikepole_export.cli.outputs import Built
@@ -48,7 +46,7 @@ def build_command(
         ),
     ] = None,
 ) -> None:
-    """List, weigh and draw every piece, and write files to share.
+    """List, weigh and draw every piece, plan how to buy, cut and lift it, and write files to share.
 
     Files that are there already are replaced. The command ends with exit code 0 when all is done, 1
     when the checks found something (everything is written all the same), 2 when the scene file or
@@ -56,16 +54,11 @@ def build_command(
     """
     outputs = chosen(only or ())
     checked = read(scene)
-    from pikepole_export.cli.outputs import BUILD_STEPS, build_files
-    from pikepole_export.files import make_folder
+    from pikepole_export.cli.outputs import build_files, step_count
 
-    with steps(LAY_OUT_STEPS + BUILD_STEPS + len(outputs)) as step:
+    with steps(LAY_OUT_STEPS + step_count(outputs)) as step:
         building, contacts = lay_out(scene, checked, step)
-        try:
-            make_folder(folder)
-        except OutputError as error:
-            refuse(error)
-            raise typer.Exit(ExitCode.BAD_INPUT) from None
+        make_room(folder)
         built = build_files(building, contacts, folder, outputs, step)
     say(_told(building, built, folder))
     for why in built.missing:
@@ -103,6 +96,19 @@ def _told(building: Building, built: Built, folder: Path) -> list[str]:
         ("Total mass", mass_text(short.mass, units)),
         ("Of it in place", f"{mass_text(short.made_in_place, units)}: gravel and cast concrete"),
         ("Heaviest single piece", heaviest),
+        *_buying(built),
         ("Checks", f"{found} in {looked_at(building)}; strength is not looked at"),
     ]
     return [short.title, *table(rows), *findings_list(built.findings), "", *wrapped(CAUTION)]
+
+
+def _buying(built: Built) -> list[tuple[str, str]]:
+    """What is to be bought, and how much of it is left over; nothing where nobody asked."""
+    if built.plans is None or built.buying is None:
+        return []
+    from pikepole_export.cli import buy_words, cut_words
+
+    return [
+        *buy_words.in_short(built.buying),
+        *cut_words.in_short(built.plans.boards, built.plans.sheets),
+    ]

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pikepole_export.cli.words import ExitCode, refuse, say, wrapped
-from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
-from pikepole_model.errors import OutputError
+from pikepole_export.cli.planning import PLAN_STEPS, lay_out_and_plan, list_to_buy
+from pikepole_export.cli.words import say, wrapped
+from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, make_room, read, steps
 
 if TYPE_CHECKING:
     from pikepole_export.derive.buying import BuyList
@@ -31,23 +31,10 @@ def buy_command(
     cannot be cut, and 3 when a file could not be written.
     """
     checked = read(scene)
-    from pikepole_export.derive.buying import buy_list
-    from pikepole_export.derive.cutting.cuts import cut_plans
-    from pikepole_export.derive.cutting.lengths import CutPlanError
-    from pikepole_export.derive.cutting.sheets import sheet_plans
-
-    with steps(LAY_OUT_STEPS + 3) as step:
-        building, _ = lay_out(scene, checked, step)
-        try:
-            step("Planning the boards")
-            boards = cut_plans(building)
-            step("Planning the sheets")
-            sheets = sheet_plans(building)
-        except CutPlanError as error:
-            refuse(error)
-            raise typer.Exit(ExitCode.BAD_INPUT) from None
+    with steps(LAY_OUT_STEPS + PLAN_STEPS + 1) as step:
+        building, plans = lay_out_and_plan(scene, checked, step)
         step("Counting what else there is")
-        buying = buy_list(building, boards, sheets)
+        buying = list_to_buy(building, plans)
     _say(building, buying)
     if folder is not None:
         _write(building, buying, folder)
@@ -67,13 +54,8 @@ def _say(building: Building, buying: BuyList) -> None:
 
 
 def _write(building: Building, buying: BuyList, folder: Path) -> None:
-    from pikepole_export.files import make_folder
     from pikepole_export.write.buy_tables import write_buy
 
-    try:
-        make_folder(folder)
-    except OutputError as error:
-        refuse(error)
-        raise typer.Exit(ExitCode.BAD_INPUT) from None
+    make_room(folder)
     names = ", ".join(file.name for file in write_buy(buying, building, folder))
     say(["", *wrapped(f"Written to {folder}: {names}")])

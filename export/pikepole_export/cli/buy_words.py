@@ -24,14 +24,25 @@ CAUTION = (
 )
 
 
+def in_short(buying: BuyList) -> list[tuple[str, str]]:
+    """How much there is to buy and what it costs, and whether a price fits nothing."""
+    rows = [("To buy", _how_many(buying))]
+    if buying.total is not None:
+        cost = _money(buying.total, buying.currency)
+        if buying.waste_share is not None:
+            cost += f", {buying.waste_share:.1%} of it waste"
+        if buying.unpriced:
+            cost += f"; {plural(buying.unpriced, 'thing')} without a price"
+        rows.append(("Cost", cost))
+    if buying.findings:
+        unfit = plural(len(buying.findings), "price")
+        rows.append(("Prices", f"{unfit} of the scene not used; `pikepole buy` says why"))
+    return rows
+
+
 def opening(building: Building, buying: BuyList) -> list[str]:
     """How much there is to buy, what it costs, and what share of that is waste."""
-    rows = len(buying.purchases)
-    sellers = len({purchase.supplier for purchase in buying.purchases})
-    texts = [
-        f"{building.scene.title}: {plural(rows, 'thing')} to buy from "
-        f"{plural(sellers, 'supplier')}."
-    ]
+    texts = [f"{building.scene.title}: to buy, {_how_many(buying)}."]
     if buying.total is None:
         texts.append("The scene has no prices for them: the price column is left to fill in.")
     else:
@@ -84,6 +95,11 @@ def beside(buying: BuyList) -> list[str]:
     if buying.findings:
         lines += ["", *findings_list(buying.findings)]
     return lines
+
+
+def _how_many(buying: BuyList) -> str:
+    sellers = len({purchase.supplier for purchase in buying.purchases})
+    return f"{plural(len(buying.purchases), 'thing')} from {plural(sellers, 'supplier')}"
 
 
 def _line(purchase: Purchase, units: Units) -> Iterator[str]:

@@ -7,13 +7,17 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pikepole_export.cli.words import ExitCode, plural, refuse, say, wrapped
-from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
-from pikepole_model.errors import OutputError
+from pikepole_export.cli.planning import (
+    PLAN_STEPS,
+    CutPlans,
+    lay_out_and_plan,
+    write_drawings,
+    write_plans,
+)
+from pikepole_export.cli.words import plural, say, wrapped
+from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, make_room, read, steps
 
 if TYPE_CHECKING:
-    from pikepole_export.derive.cutting.cuts import SectionPlan
-    from pikepole_export.derive.cutting.sheets import StockPlan
     from pikepole_model.part import Building
     from pikepole_model.scene.schema import Scene
 
@@ -33,52 +37,21 @@ def cut_command(
     cannot be cut, and 3 when a file could not be written.
     """
     checked = read(scene)
-    from pikepole_export.derive.cutting.cuts import cut_plans
-    from pikepole_export.derive.cutting.lengths import CutPlanError
-    from pikepole_export.derive.cutting.sheets import sheet_plans
-
-    with steps(LAY_OUT_STEPS + 2) as step:
-        building, _ = lay_out(scene, checked, step)
-        try:
-            step("Planning the boards")
-            boards = cut_plans(building)
-            step("Planning the sheets")
-            sheets = sheet_plans(building)
-        except CutPlanError as error:
-            refuse(error)
-            raise typer.Exit(ExitCode.BAD_INPUT) from None
-    _say(boards, sheets, building.scene)
+    with steps(LAY_OUT_STEPS + PLAN_STEPS) as step:
+        building, plans = lay_out_and_plan(scene, checked, step)
+    _say(plans, building.scene)
     if folder is not None:
-        _write(building, boards, sheets, folder)
+        _write(building, plans, folder)
 
 
-def _say(boards: tuple[SectionPlan, ...], sheets: tuple[StockPlan, ...], scene: Scene) -> None:
+def _say(plans: CutPlans, scene: Scene) -> None:
     from pikepole_export.cli.cut_words import boards_list, opening, sheets_list
 
-    say([*opening(scene), *boards_list(boards, scene), *sheets_list(sheets, scene)])
+    say([*opening(scene), *boards_list(plans.boards, scene), *sheets_list(plans.sheets, scene)])
 
 
-def _write(
-    building: Building,
-    boards: tuple[SectionPlan, ...],
-    sheets: tuple[StockPlan, ...],
-    folder: Path,
-) -> None:
-    from pikepole_export.files import make_folder
-    from pikepole_export.write.cut_drawings import write_cut_drawings
-    from pikepole_export.write.cut_tables import write_cuts, write_sheets
-    from pikepole_export.write.drawings import write_templates
-
-    scene = building.scene
-    try:
-        make_folder(folder)
-    except OutputError as error:
-        refuse(error)
-        raise typer.Exit(ExitCode.BAD_INPUT) from None
-    files = (*write_cuts(boards, scene, folder), *write_sheets(sheets, scene, folder))
-    drawings = (
-        *write_templates(building, folder),
-        *write_cut_drawings(boards, sheets, scene, folder),
-    )
-    names = ", ".join(file.name for file in files)
-    say(["", *wrapped(f"Written to {folder}: {names}, and {plural(len(drawings), 'drawing')}")])
+def _write(building: Building, plans: CutPlans, folder: Path) -> None:
+    make_room(folder)
+    names = ", ".join(file.name for file in write_plans(plans, building.scene, folder))
+    drawings = plural(len(write_drawings(building, plans, folder)), "drawing")
+    say(["", *wrapped(f"Written to {folder}: {names}, and {drawings} in drawings")])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import ceil, isfinite
+from math import ceil, fsum, isfinite
 from typing import TYPE_CHECKING
 
 from pikepole_export.cli.words import plural, wrapped
@@ -63,6 +63,26 @@ def sheets_list(plans: Sequence[StockPlan], scene: Scene) -> list[str]:
     return lines
 
 
+def in_short(boards: Sequence[SectionPlan], sheets: Sequence[StockPlan]) -> list[tuple[str, str]]:
+    """What share is left over and, where a better plan can exist, by how much."""
+    amounts = [
+        ("boards' length", [(plan.used_mm, plan.plan.bought_mm) for plan in boards]),
+        ("sheets' area", [(plan.plan.pieces_mm2, plan.plan.bought_mm2) for plan in sheets]),
+    ]
+    wastes = [
+        f"{1 - fsum(used for used, _ in both) / fsum(bought for _, bought in both):.1%} of the {of}"
+        for of, both in amounts
+        if both
+    ]
+    plans = [plan.plan for plan in (*boards, *sheets)]
+    gaps = [plan.gap for plan in plans if plan.gap > 0]
+    rows = [("Left over", " and ".join(wastes) + ": off-cuts and sawdust")] if wastes else []
+    if gaps:
+        least = f"{len(plans) - len(gaps)} of {len(plans)} proven to be the least"
+        rows.append(("Cut plans", f"{least}; the others {_at_most(max(gaps))} above it at most"))
+    return rows
+
+
 def _item(number: int, text: str) -> list[str]:
     return wrapped(text, "        ", f"  {number:>4}  ")
 
@@ -116,9 +136,15 @@ def _how_good(plan: LengthPlan | SheetPlan, what: str, bought: float, scene: Sce
             f"{amount}. Proven: no plan {better}. Not proven: that none does it with fewer pieces "
             "of stock."
         )
-    # Rounded up, so that it stays a bound.
-    most = f"{ceil(1000 * plan.gap) / 10:g} % above" if isfinite(plan.gap) else "any amount above"
-    return f"{amount}. Not proven: this plan may be up to {most} the one with the least {what}."
+    most = _at_most(plan.gap)
+    return (
+        f"{amount}. Not proven: this plan may be up to {most} above the one with the least {what}."
+    )
+
+
+def _at_most(gap: float) -> str:
+    """How far a plan can be above the best one, rounded up, so that it stays a bound."""
+    return f"{ceil(1000 * gap) / 10:g} %" if isfinite(gap) else "any amount"
 
 
 def _money(amount: float, scene: Scene) -> str:

@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pikepole_export.cli.words import ExitCode, complain, plural, refuse, say, wrapped
-from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
-from pikepole_model.errors import OutputError
+from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, make_room, read, steps
 
 if TYPE_CHECKING:
     from pikepole_export.derive.lifting.moving import Moving
@@ -93,16 +92,11 @@ def _say_part(building: Building, plan: LiftPlan, name: str) -> None:
 
 def _write(building: Building, plan: LiftPlan, moves: Moving, folder: Path) -> None:
     from pikepole_export.derive.lifting.cautions import cautions_of
-    from pikepole_export.files import make_folder
     from pikepole_export.write.cards import write_cards
     from pikepole_export.write.lift_tables import write_lifts, write_moves
 
     units = building.scene.units
-    try:
-        make_folder(folder)
-    except OutputError as error:
-        refuse(error)
-        raise typer.Exit(ExitCode.BAD_INPUT) from None
+    make_room(folder)
     files = (
         *write_lifts(plan, units, folder),
         *write_moves(moves, building.scene.crew, units, folder),

@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterable, Sequence
-from contextlib import ExitStack, suppress
+from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pikepole_export.cli.earlier import renewed
+from pikepole_export.cli.planning import (
+    PLAN_STEPS,
+    CutPlans,
+    list_to_buy,
+    plan_cuts,
+    write_drawings,
+    write_plans,
+)
 from pikepole_export.cli.words import Output
 from pikepole_export.cli.work import Step
 from pikepole_export.derive.areas import surfaces
 from pikepole_export.derive.counts import counts
 from pikepole_export.derive.fasteners import boxes, fasteners
-from pikepole_export.derive.lifting.asked import LiftError
 from pikepole_export.derive.parts import part_rows
 from pikepole_export.derive.summary import Summary, summary
 from pikepole_export.derive.weights import weights
@@ -33,14 +40,19 @@ from pikepole_export.write.tables import (
     write_weights,
 )
 from pikepole_model.contact import Contact
-from pikepole_model.errors import Finding, OutputError
+from pikepole_model.errors import Finding, PikepoleError
 from pikepole_model.fit import check
 from pikepole_model.part import Building
 
 if TYPE_CHECKING:
+    from pikepole_export.derive.buying import BuyList
     from pikepole_export.derive.lifting.plan import LiftPlan
 
-BUILD_STEPS = 4  # and one for each output
+_STEPS = 4  # and one for each output
+_NO_PLAN = "no buying list, no cut plan and no drawing of a board or a sheet was made"
+_NO_LIST = "no buying list was made"
+_LIFTED = {Output.LIFTS, Output.CARDS}
+_PLANNED = {Output.BUY, Output.CUTS, Output.DRAWINGS}
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +64,21 @@ class Built:
         findings: What the checks found.
         files: What was written, as paths from the folder, summary.json last.
         missing: For each output that could not be made, why.
+        plans: How boards and sheets are cut; None where nobody asked or a piece cannot be cut.
+        buying: What to buy by these plans; None without them.
     """
 
     summary: Summary
     findings: tuple[Finding, ...]
     files: tuple[str, ...]
     missing: tuple[str, ...]
+    plans: CutPlans | None
+    buying: BuyList | None
+
+
+def step_count(outputs: Sequence[Output]) -> int:
+    """How many steps there are to a build."""
+    return _STEPS + len(outputs) + (PLAN_STEPS if _PLANNED & set(outputs) else 0)
 
 
 def build_files(
@@ -69,15 +90,15 @@ def build_files(
 ) -> Built:
     """Check a building and write what is asked for; summary.json last.
 
-    The pictures are drawn by another process while the rest is written, and so come last. When one
-    output cannot be made, the others still are.
+    The pictures are drawn by another process while the rest is planned and written, and so come
+    last. When one output cannot be made, the others still are.
 
     Args:
         building: What to write.
         contacts: What touches what in it.
         folder: Where to, a folder that is there.
         outputs: What is asked for, in order of writing.
-        step: Told what is about to be done, BUILD_STEPS times and once for each output.
+        step: Told what is about to be done, `step_count` times.
 
     Raises:
         OutputError: not even the summary could be written.
@@ -97,9 +118,16 @@ def build_files(
 
         draw(Output.PICTURES, lambda: start_pictures(building))
         step("Planning the lifts")
-        plan = _plan(building) if {Output.LIFTS, Output.CARDS} & set(outputs) else None
+        plan = _plan(building) if _LIFTED & set(outputs) else None
         if plan:
             draw(Output.CARDS, lambda: _start_cards(building, plan))
+        plans, buying = None, None
+        if _PLANNED & set(outputs):
+            try:
+                plans = plan_cuts(building, step)
+                buying = list_to_buy(building, plans)
+            except PikepoleError as error:
+                missing.append(f"{_NO_LIST if plans else _NO_PLAN}: {_in_one_line(error)}")
         step("Checking every piece")
         findings = check(building, contacts)
         step("Counting and weighing")
@@ -116,23 +144,26 @@ def build_files(
                 *write_fasteners(held, units, folder),
                 *write_boxes(boxes(held, building.scene.waste.fasteners), units, folder),
             ),
+            Output.BUY: lambda: _write_buy(building, buying, folder) if buying else (),
+            Output.CUTS: lambda: write_plans(plans, building.scene, folder) if plans else (),
+            Output.DRAWINGS: lambda: write_drawings(building, plans, folder),
             Output.LIFTS: lambda: _write_lifts(building, plan, folder) if plan else (),
             Output.STEP: lambda: (write_step(building, folder / "building.step"),),
             Output.STL: lambda: (write_stl(building, folder / "building.stl"),),
             Output.GLB: lambda: (write_glb(building, folder / "building.glb"),),
-            Output.PICTURES: lambda: _renewed(drawn.get(Output.PICTURES), "stages", folder),
-            Output.CARDS: lambda: _renewed(drawn.get(Output.CARDS), "lifts", folder),
+            Output.PICTURES: lambda: _put(drawn.get(Output.PICTURES), "stages", folder),
+            Output.CARDS: lambda: _put(drawn.get(Output.CARDS), "lifts", folder),
         }
         for output in outputs:
             step(f"Writing the {output.called}")
             try:
                 files += [path.relative_to(folder).as_posix() for path in write[output]()]
-            except (OutputError, LiftError) as error:
-                missing.append(str(error))
+            except PikepoleError as error:
+                missing.append(_in_one_line(error))
     step("Writing the summary")
     short = summary(building, rows, totals, findings)
     files.append(write_summary(short, files, folder).name)
-    return Built(short, findings, tuple(files), tuple(missing))
+    return Built(short, findings, tuple(files), tuple(missing), plans, buying)
 
 
 # What lifts need is imported only where they are asked for: a tenth of a second.
@@ -163,26 +194,18 @@ def _write_lifts(building: Building, plan: LiftPlan, folder: Path) -> list[Path]
     ]
 
 
-def _renewed(drawing: Pictures | None, inside: str, folder: Path) -> list[Path]:
-    """Put pictures in place, and take away those of an earlier build that are no more.
+def _write_buy(building: Building, buying: BuyList, folder: Path) -> Iterable[Path]:
+    from pikepole_export.write.buy_tables import write_buy
 
-    Only what an earlier build says it wrote is taken away.
-    """
+    return write_buy(buying, building, folder)
+
+
+def _put(drawing: Pictures | None, inside: str, folder: Path) -> list[Path]:
+    """Put pictures in place when they are drawn; none where drawing could not even begin."""
     if drawing is None:
         return []
-    pictures = [folder / name for name in drawing.finish(folder)]
-    for earlier in _earlier(inside, folder):
-        if earlier not in pictures:
-            with suppress(OSError):  # what cannot be taken away does no harm
-                earlier.unlink()
-    return pictures
+    return renewed([folder / name for name in drawing.finish(folder)], inside, folder)
 
 
-def _earlier(inside: str, folder: Path) -> list[Path]:
-    """The pictures in one folder that summary.json lists; none where there is none to be read."""
-    try:
-        files = json.loads((folder / "summary.json").read_bytes())["files"]
-        names = [Path(file).name for file in files if Path(file).parent == Path(inside)]
-    except (OSError, ValueError, KeyError, TypeError):
-        return []
-    return [folder / inside / name for name in names if name.endswith(".png")]
+def _in_one_line(error: PikepoleError) -> str:
+    return ". ".join(str(error).splitlines())

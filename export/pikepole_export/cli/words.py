@@ -33,6 +33,9 @@ class Output(StrEnum):
     """Kinds of output that can be asked for, in the order they are written."""
 
     TABLES = "tables"
+    BUY = "buy"
+    CUTS = "cuts"
+    DRAWINGS = "drawings"
     LIFTS = "lifts"
     STEP = "step"
     STL = "stl"
@@ -43,12 +46,14 @@ class Output(StrEnum):
     @property
     def called(self) -> str:
         """What it is in a sentence: "tables", "STEP file"."""
-        if self == Output.LIFTS:
-            return "lift plan"
-        if self == Output.CARDS:
-            return "lift cards"
-        plain = self in (Output.TABLES, Output.PICTURES)
-        return self.value if plain else f"{self.value.upper()} file"
+        names = {
+            Output.BUY: "buying list",
+            Output.CUTS: "cut plan",
+            Output.LIFTS: "lift plan",
+            Output.CARDS: "lift cards",
+        }
+        file = self in (Output.STEP, Output.STL, Output.GLB)
+        return f"{self.value.upper()} file" if file else names.get(self, self.value)
 
 
 def say(lines: Iterable[str]) -> None:
@@ -63,7 +68,10 @@ def complain(lines: Iterable[str]) -> None:
 
 def refuse(error: PikepoleError) -> None:
     """Say why nothing more was done."""
-    complain(report(error) if isinstance(error, SceneError) else wrapped(str(error)))
+    if isinstance(error, SceneError):
+        complain(report(error))
+    else:
+        complain(line for problem in str(error).splitlines() for line in wrapped(problem))
 
 
 def report(error: SceneError) -> list[str]:

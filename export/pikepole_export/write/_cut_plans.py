@@ -9,6 +9,7 @@ stock as it lies in the drawing, saw cuts included.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import shapely
@@ -23,7 +24,7 @@ from pikepole_export.write._drafting import (
     scale_to_fit,
 )
 from pikepole_export.write._svg import DOWN, UP, Point, Sheet, width_of, wrapped
-from pikepole_export.write._title import BLOCK_MM, LINE_MM, SMALL_MM, Title, framed
+from pikepole_export.write._title import BLOCK_MM, LINE_MM, SMALL_MM, Title, framed, together
 from pikepole_model.units import Units, format_length
 
 IN_ORDER = "Cut in the order of the numbers. Each cut takes its kerf out of what is left over."
@@ -72,8 +73,7 @@ class CutPlan:
 
     Attributes:
         stock: What it is called where it is bought.
-        number: Which one of its kind: "board 3".
-        many: How many are cut like this.
+        alike: All that are cut like this, by their numbers: "board 3", "board 5".
         size_mm: Length and width.
         kerf_mm: What a cut takes.
         placed: Pieces and off-cuts.
@@ -82,8 +82,7 @@ class CutPlan:
     """
 
     stock: str
-    number: str
-    many: int
+    alike: tuple[str, ...]
     size_mm: Point
     kerf_mm: float
     placed: tuple[Placed, ...]
@@ -92,13 +91,7 @@ class CutPlan:
 
 
 def board_drawing(plan: CutPlan, units: Units) -> bytes:
-    """A board lying along the page, its cuts above it, its pieces listed below.
-
-    Raises:
-        ValueError: there are more pieces than a page can list.
-    """
-    if len(plan.placed) > ROWS * COLUMNS:
-        raise ValueError(f"{plan.number}: {len(plan.placed)} pieces do not go on one list")
+    """A board lying along the page, its cuts above it, its pieces listed below."""
     width, height = PAPER[units]
     scale = scale_to_fit(plan.size_mm, (width - 2 * MARGIN_MM - 24, 20.0))
     sheet = framed(units, _title(plan, scale, units))
@@ -120,23 +113,18 @@ def board_drawing(plan: CutPlan, units: Units) -> bytes:
         y = BOARD_MM + deep + 5
         draft.note(_key(k), [(x, y), (x, y + 4), (x, y + 8)], bold=True)
     column = (width - 2 * MARGIN_MM) / COLUMNS
-    for k, piece in enumerate(plan.placed):
-        at = (MARGIN_MM + 4 + column * (k // ROWS), LIST_MM + LINE_MM * (k % ROWS))
-        _row(sheet, _key(k + 1), piece, at, column - 8, units)
+    spots = [
+        (MARGIN_MM + 4 + column * (k // ROWS), LIST_MM + LINE_MM * (k % ROWS))
+        for k in range(ROWS * COLUMNS)
+    ]
+    _list(sheet, plan, spots, column - 8, "cuts.csv", units)
     return sheet.to_bytes()
 
 
 def sheet_drawing(plan: CutPlan, units: Units) -> bytes:
-    """A sheet as it lies, the pieces named on it, the cuts numbered along them.
-
-    Raises:
-        ValueError: there are more pieces than a page can list.
-    """
+    """A sheet as it lies, the pieces named on it, the cuts numbered along them."""
     width, height = PAPER[units]
     list_mm = 86.0
-    rows = int((height - 2 * MARGIN_MM - BLOCK_MM - 12) / LINE_MM)
-    if len(plan.placed) > rows:
-        raise ValueError(f"{plan.number}: {len(plan.placed)} pieces do not go on one list")
     room = (
         width - 2 * MARGIN_MM - list_mm - 14,
         height - MARGIN_MM - BLOCK_MM - SHEET_MM - 8,
@@ -158,10 +146,10 @@ def sheet_drawing(plan: CutPlan, units: Units) -> bytes:
         _number(draft, view, cut)
     for k, piece in enumerate(plan.placed, start=1):
         _name(draft, view, _key(k), piece, units)
+    rows = int((height - 2 * MARGIN_MM - BLOCK_MM - 12) / LINE_MM)
     at = (width - MARGIN_MM - list_mm + 4, MARGIN_MM + 8)
-    for k, piece in enumerate(plan.placed):
-        spot = (at[0], at[1] + LINE_MM * k)
-        _row(sheet, _key(k + 1), piece, spot, list_mm - 8, units, both=True)
+    spots = [(at[0], at[1] + LINE_MM * k) for k in range(rows)]
+    _list(sheet, plan, spots, list_mm - 8, "sheets.csv", units, both=True)
     if plan.grain_along is not None:
         way = "along the length" if plan.grain_along else "across the length"
         sheet.text(f"Grain runs {way}.", (MARGIN_MM + 3, MARGIN_MM + 5), TEXT_MM)
@@ -173,8 +161,10 @@ def _title(plan: CutPlan, scale: int, units: Units) -> Title:
     metric = units == "metric"
     kerf = f"kerf {f'{plan.kerf_mm:.1f} mm' if metric else format_length(plan.kerf_mm, units)}"
     names = tuple(piece.name for piece in plan.placed if not piece.is_offcut)
-    name, count = f"{plan.stock}, {plan.number}", f"{plan.many} cut like this"
-    return Title(name, count, (size, kerf), "Out of it come", names, IN_ORDER, f"1:{scale}", scale)
+    first, *others = plan.alike
+    lines = (size, kerf, "; ".join(together(plan.alike))) if others else (size, kerf)
+    name, count = f"{plan.stock}, {first}", f"{len(plan.alike)} cut like this"
+    return Title(name, count, lines, "Out of it come", names, IN_ORDER, f"1:{scale}", scale)
 
 
 def _stock(draft: Draft, view: View, plan: CutPlan) -> None:
@@ -223,7 +213,11 @@ def _name(draft: Draft, view: View, key: str, piece: Placed, units: Units) -> No
                 )
             ):
                 return
-    draft.note(key, [(left + a / view.scale / 2, top + b / view.scale / 2 + 1)], bold=True)
+    # In the middle, or where else along a narrow one there is room.
+    parts = [0.5, *(k / 20 for k in range(1, 20))]
+    along = [(part, 0.5) if a > b else (0.5, part) for part in parts]
+    places = [(left + u * a / view.scale, top + v * b / view.scale + 1) for u, v in along]
+    draft.note(key, places, bold=True)
 
 
 def _write(draft: Draft, rows: list[str], middle: Point, turned: bool) -> bool:
@@ -239,6 +233,25 @@ def _write(draft: Draft, rows: list[str], middle: Point, turned: bool) -> bool:
         at = (middle[0] + off, middle[1]) if turned else (middle[0], middle[1] + off)
         draft.sheet.text(row, at, SMALL_MM, anchor="middle", angle_deg=-90 if turned else 0)
     return True
+
+
+def _list(
+    sheet: Sheet,
+    plan: CutPlan,
+    spots: Sequence[Point],
+    room: float,
+    table: str,
+    units: Units,
+    *,
+    both: bool = False,
+) -> None:
+    """All pieces by their letters, and where there are too many, which table has the rest."""
+    many = len(plan.placed)
+    shown = many if many <= len(spots) else len(spots) - 1
+    for k, piece in enumerate(plan.placed[:shown]):
+        _row(sheet, _key(k + 1), piece, spots[k], room, units, both=both)
+    if shown < many:
+        sheet.text(f"and {many - shown} more: see {table}", spots[shown], SMALL_MM)
 
 
 def _row(

@@ -12,8 +12,9 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
 import shapely
-from shapely import LineString
+from shapely import Geometry, LineString
 
 from pikepole_export.write._svg import DOWN, UP, Point, Sheet, Size, box_of, width_of
 from pikepole_model.units import Units
@@ -134,7 +135,7 @@ class Draft:
 
         def cost(place: tuple[float, float]) -> float:
             line = LineString(reach(*place))
-            crossed = sum(line.intersects(other) for other in self.wood)
+            crossed = _count(line, self.wood)
             return crossed + self._in_the_way(words, written(*place), angle)
 
         inside = 2 * half < length - 1
@@ -194,9 +195,9 @@ class Draft:
         """How bad lettering would be there: over other, off the sheet, over wood or a line."""
         box = box_of(words, at, TEXT_MM, anchor="middle", angle_deg=angle)
         roomy = box.buffer(0.4)
-        over = sum(roomy.intersects(other) for other in self.sheet.boxes)
+        over = _count(roomy, self.sheet.boxes)
         off = not shapely.box(*self.within).contains(box)
-        crossed = sum(roomy.intersects(line) for line in self.wood)
+        crossed = _count(roomy, self.wood)
         return 1000 * over + 100 * off + crossed
 
     def _measure_line(self, points: Sequence[Point]) -> None:
@@ -218,6 +219,11 @@ class Draft:
         dx = (along[0] * cos + along[1] * cos) * STROKE_MM
         dy = (along[1] * cos - along[0] * cos) * STROKE_MM
         self.sheet.line([(at[0] - dx, at[1] - dy), (at[0] + dx, at[1] + dy)], "wide")
+
+
+def _count(drawn: Geometry, others: Sequence[Geometry]) -> int:
+    """How many of the others it meets."""
+    return int(np.count_nonzero(shapely.intersects(drawn, others)))
 
 
 def spread(xs: Sequence[float], gap: float, low: float, high: float) -> list[float]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Literal, TypeAlias
 from xml.etree import ElementTree
 
@@ -47,6 +48,8 @@ _STYLES: dict[Style, dict[str, str]] = {
 _MEASURED_PX = 100
 # Of the lettering's size: how far capitals reach over the base line, and tails under it.
 UP, DOWN = 0.76, 0.22
+
+_HALO = {"class": "halo", "fill": "white", "stroke": "white", "stroke-width": "0.6"}
 
 
 @dataclass
@@ -134,18 +137,16 @@ class Sheet:
             "text-anchor": anchor,
             "textLength": _number(width_of(words, size, bold=bold)),
             "lengthAdjust": "spacingAndGlyphs",
-            "fill": INK,
-            # White round the letters, so that a line that passes under them does not cross them.
-            "stroke": "white",
-            "stroke-width": "0.6",
-            "paint-order": "stroke",
         }
         if bold:
             attributes["font-weight"] = "bold"
         if angle_deg:
             turn = f"{_number(angle_deg)} {_number(at[0])} {_number(at[1])}"
             attributes["transform"] = f"rotate({turn})"
-        ElementTree.SubElement(self._root, "text", attributes).text = words
+        # White round the letters, so that a line that passes under them does not cross them. As a
+        # text of its own: not every program paints the outline of a text before its letters.
+        for look in (_HALO, {"fill": INK}):
+            ElementTree.SubElement(self._root, "text", attributes | look).text = words
         self.boxes.append(box_of(words, at, size, anchor=anchor, angle_deg=angle_deg, bold=bold))
 
     def to_bytes(self) -> bytes:
@@ -156,7 +157,13 @@ class Sheet:
 
 def width_of(words: str, size: float, *, bold: bool = False) -> float:
     """How wide lettering of a size comes out, mm."""
-    return font_of(_MEASURED_PX, bold).getlength(words) * size / _MEASURED_PX
+    return _width_px(words, bold) * size / _MEASURED_PX
+
+
+@lru_cache(maxsize=4096)
+def _width_px(words: str, bold: bool) -> float:
+    # Kept: the same words are tried in many places before they are written in one.
+    return font_of(_MEASURED_PX, bold).getlength(words)
 
 
 def box_of(
@@ -172,7 +179,7 @@ def box_of(
     width = width_of(words, size, bold=bold)
     left = at[0] - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
     upright = shapely.box(left, at[1] - UP * size, left + width, at[1] + DOWN * size)
-    return affinity.rotate(upright, angle_deg, origin=at)
+    return affinity.rotate(upright, angle_deg, origin=at) if angle_deg else upright
 
 
 def wrapped(words: str, size: float, room: float, *, bold: bool = False) -> list[str]:

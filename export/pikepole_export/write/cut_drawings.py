@@ -2,7 +2,7 @@
 
     write_cut_drawings(boards, sheets, scene, folder) -> list[Path]
 
-Boards that are cut alike share a drawing, which says how many there are, and so do sheets.
+Boards that are cut alike share a drawing, which names them all, and so do sheets.
 """
 
 from __future__ import annotations
@@ -61,7 +61,7 @@ def write_cut_drawings(
 
 
 def _name(drawn: CutPlan) -> str:
-    return slug(f"{drawn.stock} {drawn.number}")
+    return slug(f"{drawn.stock} {drawn.alike[0]}")
 
 
 def _boards(plan: SectionPlan, scene: Scene) -> Iterator[CutPlan]:
@@ -75,8 +75,7 @@ def _boards(plan: SectionPlan, scene: Scene) -> Iterator[CutPlan]:
         placed, cuts = board_layout(board, plan.section.depth_mm, scene.cutting)
         yield CutPlan(
             stock=f"{plan.section.name}, {plan.material}",
-            number=f"board {numbers[0]}",
-            many=len(numbers),
+            alike=tuple(f"board {number}" for number in numbers),
             size_mm=(board.stock.length_mm, plan.section.depth_mm),
             kerf_mm=scene.cutting.kerf,
             placed=placed,
@@ -120,8 +119,7 @@ def _sheets(plan: StockPlan, scene: Scene) -> Iterator[CutPlan]:
         sheet = plan.plan.sheets[numbers[0] - 1]
         yield CutPlan(
             stock=plan.stock.name,
-            number=f"sheet {numbers[0]}",
-            many=len(numbers),
+            alike=tuple(f"sheet {number}" for number in numbers),
             size_mm=(sheet.stock.length_mm, sheet.stock.width_mm),
             kerf_mm=scene.cutting.kerf,
             placed=(

@@ -1,0 +1,121 @@
+"""How boards and sheets are planned and their drawings written, alike for every command.
+
+plan_cuts(building, step) -> CutPlans
+lay_out_and_plan(path, scene, step) -> (Building, CutPlans)
+list_to_buy(building, plans) -> BuyList
+write_plans(plans, scene, folder) -> list[Path]           cuts, sheets
+write_drawings(building, plans, folder) -> list[Path]     drawings/*.svg
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from pikepole_export.cli.earlier import renewed
+from pikepole_export.cli.words import ExitCode, refuse
+from pikepole_export.cli.work import Step, lay_out
+
+if TYPE_CHECKING:
+    from pikepole_export.derive.buying import BuyList
+    from pikepole_export.derive.cutting.cuts import SectionPlan
+    from pikepole_export.derive.cutting.sheets import StockPlan
+    from pikepole_model.part import Building
+    from pikepole_model.scene.schema import Scene
+
+PLAN_STEPS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class CutPlans:
+    """What to cut a building from.
+
+    Attributes:
+        boards: A plan for each section and material.
+        sheets: A plan for each sheet stock.
+    """
+
+    boards: tuple[SectionPlan, ...]
+    sheets: tuple[StockPlan, ...]
+
+
+def plan_cuts(building: Building, step: Step) -> CutPlans:
+    """Plan every board and every sheet, in PLAN_STEPS steps.
+
+    Raises:
+        CutPlanError: a piece comes out of no board or sheet; names it.
+    """
+    from pikepole_export.derive.cutting.cuts import cut_plans
+    from pikepole_export.derive.cutting.sheets import sheet_plans
+
+    step("Planning the boards")
+    boards = cut_plans(building)
+    step("Planning the sheets")
+    return CutPlans(boards, sheet_plans(building))
+
+
+def lay_out_and_plan(path: Path, scene: Scene, step: Step) -> tuple[Building, CutPlans]:
+    """The building of a scene that was read, and its plans, in LAY_OUT_STEPS and PLAN_STEPS steps.
+
+    Ends the command where a piece comes out of no board or sheet.
+
+    Raises:
+        SceneError: the scene is too large to be built.
+        OutputError: the CAD kernel lacks a library of the system.
+    """
+    from pikepole_export.derive.cutting.lengths import CutPlanError
+
+    building, _ = lay_out(path, scene, step)
+    try:
+        return building, plan_cuts(building, step)
+    except CutPlanError as error:
+        refuse(error)
+        raise typer.Exit(ExitCode.BAD_INPUT) from None
+
+
+def list_to_buy(building: Building, plans: CutPlans) -> BuyList:
+    """All that is ordered for a building whose boards and sheets are planned.
+
+    Raises:
+        LayoutError: a part is in no purchase, or in two.
+    """
+    from pikepole_export.derive.buying import buy_list
+
+    return buy_list(building, plans.boards, plans.sheets)
+
+
+def write_plans(plans: CutPlans, scene: Scene, folder: Path) -> list[Path]:
+    """The tables of all boards and all sheets.
+
+    Raises:
+        OutputError: a file could not be written whole.
+    """
+    from pikepole_export.write.cut_tables import write_cuts, write_sheets
+
+    return [
+        *write_cuts(plans.boards, scene, folder),
+        *write_sheets(plans.sheets, scene, folder),
+    ]
+
+
+def write_drawings(building: Building, plans: CutPlans | None, folder: Path) -> list[Path]:
+    """A drawing of each shape that is not cut square, and of each board and sheet.
+
+    Args:
+        building: What is drawn.
+        plans: How its boards and sheets are cut; None leaves their drawings out.
+        folder: Where its output goes; the drawings come into a folder inside.
+
+    Raises:
+        OutputError: a file could not be written whole.
+    """
+    from pikepole_export.write.cut_drawings import write_cut_drawings
+    from pikepole_export.write.drawings import FOLDER, write_templates
+
+    drawings = write_templates(building, folder)
+    if plans is not None:
+        drawings += write_cut_drawings(plans.boards, plans.sheets, building.scene, folder)
+    return renewed(drawings, FOLDER, folder)

@@ -1,0 +1,267 @@
+"""What a build writes and says of buying and cutting, on the smallest scene."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import subprocess
+import sys
+from dataclasses import replace
+from math import fsum, inf
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import pikepole_export.cli.outputs as outputs_module
+from command import DONE, NOT_MADE, Answer, pikepole
+from conftest import SCENES
+from pikepole_export.cli.cut_words import in_short
+from pikepole_export.cli.planning import CutPlans
+from pikepole_export.cli.work import Step
+from pikepole_model.errors import LayoutError
+from pikepole_model.part import Building
+from planned import boards_once, built, hurried, sheets_once
+
+PLAIN = SCENES["plain"]
+KINDS = "buy,cuts,drawings"
+TABLES = ["buy.csv", "buy.json", "cuts.csv", "cuts.json", "sheets.csv", "sheets.json"]
+
+
+def _written(folder: Path) -> dict[str, bytes]:
+    paths = [path for path in folder.rglob("*") if path.is_file()]
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in paths}
+
+
+def _read(file: Path) -> Any:
+    return json.loads(file.read_text(encoding="utf-8"))
+
+
+def _changed(folder: Path, *changes: tuple[str, str], more: str = "") -> Path:
+    """The scene with some words of its file changed, and more after them."""
+    text = PLAIN.read_text(encoding="utf-8")
+    for old, new in changes:
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    scene = folder / "scene.toml"
+    scene.write_text(text + more, encoding="utf-8")
+    return scene
+
+
+def _said(answer: Answer, name: str) -> str:
+    """What stands beside a name in the last words of a build."""
+    (line,) = re.findall(rf"^  {name}  +(.*)$", answer.out, re.MULTILINE)
+    return line
+
+
+@pytest.fixture(scope="module")
+def bought(tmp_path_factory: pytest.TempPathFactory) -> tuple[Answer, Path]:
+    """The build of what has to do with buying, and its folder."""
+    folder = tmp_path_factory.mktemp("bought")
+    return pikepole("build", PLAIN, "-o", folder, "--only", KINDS), folder
+
+
+@pytest.fixture(scope="module")
+def priced(tmp_path_factory: pytest.TempPathFactory) -> tuple[Answer, Path]:
+    """The same with the price of a skid, and one of something that is not bought."""
+    folder = tmp_path_factory.mktemp("priced")
+    prices = '\n[[price]]\nitem = "4x6"\ntreated = true\nprice = 3.5\nper = "ft"\n'
+    prices += '\n[[price]]\nitem = "brick"\nprice = 1\n'
+    scene = _changed(folder, ("\n[building]", '\ncurrency = "NZD"\n[building]'), more=prices)
+    return pikepole("build", scene, "-o", folder / "out", "--only", KINDS), folder / "out"
+
+
+@pytest.fixture(scope="module")
+def too_long(tmp_path_factory: pytest.TempPathFactory) -> tuple[Answer, Path]:
+    """A skid of 24 ft is the longest 4x6 there is: with an inch off each end none gives it."""
+    folder = tmp_path_factory.mktemp("long")
+    trim = '\n[cutting]\nend_trim = "1 in"\n'
+    scene = _changed(folder, ('length = "8 ft"', 'length = "24 ft"'), more=trim)
+    kinds = f"tables,{KINDS}"
+    return pikepole("build", scene, "-o", folder / "out", "--only", kinds), folder / "out"
+
+
+def test_lists_and_drawings_are_listed_in_order(bought: tuple[Answer, Path]) -> None:
+    answer, folder = bought
+    assert answer.code == DONE, answer.err
+    *files, last = _read(folder / "summary.json")["files"]
+    assert last == "summary.json"
+    assert files[: len(TABLES)] == TABLES
+    drawings = files[len(TABLES) :]
+    assert all(re.fullmatch(r"drawings/[a-z0-9-]+\.svg", file) for file in drawings)
+    # Rafters are marked from a pattern before boards are cut.
+    assert drawings.index("drawings/rafter-1.svg") < drawings.index(
+        "drawings/4x6-southern-pine-treated-board-1.svg"
+    )
+    assert set(_written(folder)) == {*files, last}
+    assert len(files) == len(set(files))
+
+
+def test_every_command_writes_the_same(bought: tuple[Answer, Path], tmp_path: Path) -> None:
+    assert pikepole("buy", PLAIN, "-o", tmp_path).code == DONE
+    assert pikepole("cut", PLAIN, "-o", tmp_path).code == DONE
+    files = _written(bought[1])
+    del files["summary.json"]
+    assert _written(tmp_path) == files
+
+
+def test_two_runs_in_two_places_give_the_same_bytes(tmp_path: Path) -> None:
+    """Hashes of text differ between processes, and with them the order of sets.
+
+    Every plan of this scene is proven long before its time is over, which a clock would decide.
+    """
+    command = [sys.executable, "-m", "pikepole_export", "build", str(PLAIN), "-o", "out"]
+    command += ["--only", KINDS]
+    places = [tmp_path / "here", tmp_path / "elsewhere"]
+    runs: list[subprocess.Popen[bytes]] = []
+    for seed, place in enumerate(places, start=1):
+        place.mkdir()
+        environment = {**os.environ, "PYTHONHASHSEED": str(seed)}
+        runs.append(
+            subprocess.Popen(
+                command,
+                cwd=place,
+                env=environment,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.PIPE,
+            )
+        )
+    said = [run.communicate() for run in runs]
+    assert [run.returncode for run in runs] == [DONE, DONE], said
+    assert b"Cut plans" not in said[0][0]
+    first, second = (_written(place / "out") for place in places)
+    assert set(TABLES) < set(first)
+    assert first == second
+
+
+@pytest.mark.parametrize("command", ["build", "cut"])
+def test_drawings_that_are_no_more_are_taken_away(command: str, tmp_path: Path) -> None:
+    assert pikepole("build", PLAIN, "-o", tmp_path, "--only", KINDS).code == DONE
+    before = {name for name in _written(tmp_path) if name.startswith("drawings/")}
+    (tmp_path / "drawings" / "my own.svg").write_text("<svg/>", encoding="utf-8")
+    longer = _changed(tmp_path, ('length = "8 ft"', 'length = "10 ft"'))
+
+    words = ("--only", KINDS) if command == "build" else ()
+    assert pikepole(command, longer, "-o", tmp_path, *words).code == DONE
+
+    clean = tmp_path / "clean"
+    assert pikepole("cut", longer, "-o", clean).code == DONE
+    drawn = {name for name in _written(clean) if name.startswith("drawings/")}
+    after = {name for name in _written(tmp_path) if name.startswith("drawings/")}
+    assert before - drawn
+    assert after == {*drawn, "drawings/my own.svg"}
+
+
+def test_only_drawings_are_written_where_nothing_else_is_asked_for(tmp_path: Path) -> None:
+    assert pikepole("build", PLAIN, "-o", tmp_path, "--only", "drawings").code == DONE
+    names = set(_written(tmp_path)) - {"summary.json"}
+    assert names
+    assert all(name.startswith("drawings/") for name in names)
+
+
+def test_plans_are_made_once_and_only_where_they_are_asked_for(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    plan_cuts, asked = outputs_module.plan_cuts, list[Building]()
+
+    def plan(building: Building, step: Step) -> CutPlans:
+        asked.append(building)
+        return plan_cuts(building, step)
+
+    monkeypatch.setattr(outputs_module, "plan_cuts", plan)
+    assert pikepole("build", PLAIN, "-o", tmp_path, "--only", "tables,lifts,stl").code == DONE
+    assert not asked
+    assert pikepole("build", PLAIN, "-o", tmp_path, "--only", KINDS).code == DONE
+    assert len(asked) == 1
+
+
+def test_a_piece_longer_than_any_board_stops_nothing_else(too_long: tuple[Answer, Path]) -> None:
+    answer, folder = too_long
+    assert answer.code == NOT_MADE
+    said = " ".join(answer.err.split())
+    assert "no buying list, no cut plan" in said
+    assert "skid 1" in said
+    assert "longer than any stock" in said
+    assert "Everything else is written and complete" in said
+    files = _read(folder / "summary.json")["files"]
+    assert set(files) == set(_written(folder))
+    assert "parts.csv" in files
+    assert "drawings/rafter-1.svg" in files
+    assert not set(TABLES) & set(files)
+    assert not [file for file in files if "-board-" in file or "-sheet-" in file]
+    assert "To buy" not in answer.out
+
+
+def test_a_list_that_does_not_balance_stops_nothing_else(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def unbalanced(*_: object) -> None:
+        raise LayoutError("rafter 1 is bought 2 times, not 1")
+
+    monkeypatch.setattr(outputs_module, "list_to_buy", unbalanced)
+    answer = pikepole("build", PLAIN, "-o", tmp_path, "--only", KINDS)
+    assert answer.code == NOT_MADE
+    assert "no buying list was made: rafter 1 is bought 2 times" in " ".join(answer.err.split())
+    files = set(_written(tmp_path))
+    assert {"cuts.csv", "sheets.csv"} < files
+    assert "buy.csv" not in files
+
+
+def test_last_words_say_how_much_there_is_to_buy(bought: tuple[Answer, Path]) -> None:
+    answer, folder = bought
+    buy = _read(folder / "buy.json")
+    things = f"{len(buy['purchases'])} things from {len(buy['suppliers'])} suppliers"
+    assert _said(answer, "To buy") == things
+    # Without prices there is nothing to say of cost.
+    assert not re.search(r"^  (Cost|Prices) ", answer.out, re.MULTILINE)
+
+
+def test_last_words_say_what_is_left_over(bought: tuple[Answer, Path]) -> None:
+    answer, folder = bought
+    sections = _read(folder / "cuts.json")["sections"]
+    stocks = _read(folder / "sheets.json")["stocks"]
+    boards, sheets = (
+        1 - fsum(one[f"used_{unit}"] for one in rows) / fsum(one[f"bought_{unit}"] for one in rows)
+        for rows, unit in ((sections, "mm"), (stocks, "mm2"))
+    )
+    assert _said(answer, "Left over").startswith(
+        f"{boards:.1%} of the boards' length and {sheets:.1%} of the sheets' area"
+    )
+
+
+def test_last_words_say_what_it_costs(priced: tuple[Answer, Path]) -> None:
+    answer, folder = priced
+    buy = _read(folder / "buy.json")
+    # Two skids of 8 ft at 3.50 a foot, used from end to end.
+    assert buy["total"] == 56.0
+    without = f"{buy['rows_without_price']} things without a price"
+    assert _said(answer, "Cost") == f"56.00 NZD, 0.0% of it waste; {without}"
+    assert _said(answer, "Prices").startswith("1 price of the scene not used")
+
+
+@pytest.mark.parametrize(
+    ("gap", "told"),
+    # Rounded up to a tenth of a percent: a bound that is rounded down is none.
+    [(0.0, None), (0.0121, "1.3 % above it at most"), (inf, "any amount above it at most")],
+)
+def test_a_plan_that_is_not_proven_is_told(gap: float, told: str | None) -> None:
+    building = hurried(built("plain"))
+    first, *others = boards_once(building)
+    proven = [plan for plan in others if plan.plan.gap == 0]
+    assert proven
+    loose = replace(first, plan=replace(first.plan, gap=gap, proven=False))
+    rows = dict(in_short([loose, *proven], ()))
+    if told is None:
+        assert "Cut plans" not in rows
+    else:
+        count = f"{len(proven)} of {len(proven) + 1}"
+        assert rows["Cut plans"] == f"{count} proven to be the least; the others {told}"
+
+
+def test_what_is_left_over_of_nothing_is_not_told() -> None:
+    assert in_short((), ()) == []
+    name, text = in_short((), sheets_once(hurried(built("plain"))))[0]
+    assert name == "Left over"
+    assert "sheets" in text
+    assert "boards" not in text
