@@ -38,7 +38,7 @@ MANY_PATTERNS = 8_000  # more are not looked at as a whole
 MANY_NODES = 100_000  # of a search tree
 MORE_DIVES = 12
 SHARE = 0.4  # of the time left, for one linear programme
-CHOICE_SHARE = 0.12  # for one choice among patterns
+CHOICE_SHARE = 0.06  # for one choice among patterns
 NOISE = 1e-6  # left by arithmetic where whole numbers are compared with others
 
 
