@@ -16,7 +16,7 @@ from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
 from pikepole_export.derive.cutting.lengths import Board, CutPiece, LengthPlan, StockLength
 from pikepole_export.derive.cutting.nesting import CutSheet, SheetPiece, SheetPlan, StockSheet
 from pikepole_export.derive.cutting.saw_order import Placed
-from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans
+from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of, sheet_plans
 from pikepole_export.derive.ground import ground
 from pikepole_export.derive.parts import part_rows
 from pikepole_export.derive.purchase import Purchase, Supplier
@@ -28,6 +28,7 @@ from pikepole_model.part import Building, Kind, Part
 from pikepole_model.scene.buying import PER
 from pikepole_model.scene.file import check_scene, load_scene
 from pikepole_model.scene.schema import Scene
+from pikepole_model.stock.rows import Sheet
 
 SCENES = Path(__file__).parents[1] / "scenes"
 SHIPPED = ("honey-house", "canoe-store", "garden-classroom")
@@ -190,12 +191,13 @@ def one_each(building: Building) -> tuple[list[SectionPlan], list[StockPlan]]:
     """Plans that need no search: a board or a sheet for every piece."""
     catalogue = building.scene.catalogue
     lumber: dict[tuple[str, str], list[Part]] = {}
-    sheets: dict[str, list[Part]] = {}
+    sheets: dict[Sheet, list[Part]] = {}
     for part in building.parts:
+        sheet = sheet_of(building.scene, part)
         if part.section_mm:
             lumber.setdefault((part.stock, part.material.name), []).append(part)
-        elif part.stock in catalogue.sheets:
-            sheets.setdefault(part.stock, []).append(part)
+        elif sheet:
+            sheets.setdefault(sheet, []).append(part)
     boards: list[SectionPlan] = []
     for (stock, material), parts in lumber.items():
         own = tuple(
@@ -206,14 +208,14 @@ def one_each(building: Building) -> tuple[list[SectionPlan], list[StockPlan]]:
         treated = parts[0].material.treated
         boards.append(SectionPlan(catalogue.find_lumber(stock), material, treated, {}, cut))
     nested: list[StockPlan] = []
-    for stock, parts in sheets.items():
-        sheet = catalogue.find_sheet(stock)
-        whole = StockSheet(stock, sheet.width_mm, sheet.length_mm)
+    for sheet, parts in sheets.items():
+        whole = StockSheet(sheet.name, sheet.width_mm, sheet.length_mm)
         laid = tuple(
             CutSheet(whole, (), (Placed(SheetPiece(p.name, 1.0, 1.0), 1, 0, 0, 1, 1, False),), ())
             for p in parts
         )
-        nested.append(StockPlan(sheet, SheetPlan(laid, None, 0, 0, 0, 0, 0, True)))
+        plan = SheetPlan(laid, None, 0, 0, 0, 0, 0, True)
+        nested.append(StockPlan(sheet, plan, 0, parts[0].kind == Kind.PANE))
     return boards, nested
 
 

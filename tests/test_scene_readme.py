@@ -73,6 +73,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[[stock.lumber]]`": timber.OwnLumber,
     "`[[stock.sheet]]`": timber.OwnSheet,
     "`[[stock.species]]`": timber.OwnSpecies,
+    "`[[stock.pane]]`": timber.OwnPane,
 }
 
 PARSE = {

@@ -318,6 +318,16 @@ def test_own_stock_under_a_name_that_is_taken(tmp_path: Path) -> None:
     assert only(tmp_path, SHED + twice + twice).key == "stock.sheet[2].name"
 
 
+def test_own_pane_with_one_side_of_its_sheet_or_a_name_that_is_taken(tmp_path: Path) -> None:
+    own = '[[stock.pane]]\nname = "{}"\nthickness = "4 mm"\ndensity_kg_m3 = 2500\n'
+    assert only(tmp_path, SHED + own.format("4 mm glass")).key == "stock.pane[1].name"
+    problem = only(tmp_path, SHED + own.format("float") + 'width = "1 m"\n')
+    assert problem.key == "stock.pane[1]"
+    assert "one side" in problem.wrong
+    swapped = own.format("float") + 'width = "2 m"\nlength = "1 m"\n'
+    assert "out of order" in only(tmp_path, SHED + swapped).wrong
+
+
 def test_own_lumber_with_its_sizes_swapped(tmp_path: Path) -> None:
     own = '[[stock.lumber]]\nname = "b"\nbreadth = "5 in"\ndepth = "2 in"\nlengths = ["8 ft"]\n'
     assert only(tmp_path, SHED + own).key == "stock.lumber[1]"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Annotated, Literal, TypeAlias
 
 from pydantic import BeforeValidator, Field, ValidationInfo
@@ -71,6 +71,16 @@ class Price(Section):
         """What the price counts, and the price of one piece, box, mm, mm2, mm3 or kg of it."""
         amount, size = PER[self.per]
         return amount, self.price / size
+
+    def cost(self, sold_by: Mapping[Amount, float]) -> float:
+        """What an order costs, not rounded.
+
+        Args:
+            sold_by: The order in every way that it may be priced: pieces, boxes, mm, mm2, mm3, kg;
+                that of this price among them.
+        """
+        amount, rate = self.rate
+        return rate * sold_by[amount]
 
     def is_for(self, length_mm: float) -> bool:
         """Whether it is the price of just this length, and not of any."""

@@ -93,6 +93,7 @@ class Catalogue:
         lumber: tuple[Lumber, ...] = (),
         sheets: tuple[Sheet, ...] = (),
         species: tuple[Species, ...] = (),
+        panes: tuple[Pane, ...] = (),
     ) -> Catalogue:
         """This catalogue and a scene's own rows.
 
@@ -107,7 +108,7 @@ class Catalogue:
             self.rolls,
             self.panels,
             self.flats,
-            self.panes,
+            _indexed([*self.panes.values(), *panes]),
             self.windows,
         )
 
@@ -246,7 +247,18 @@ def _flat(name: str, values: Any, group: dict[str, Any]) -> Flat:
 
 
 def _pane(name: str, values: Any, group: dict[str, Any]) -> Pane:
-    return Pane(name, parse_length(values["thickness"]), float(group["kg_m3"]), group["source"])
+    sheet_mm = None
+    if "size" in group:
+        width, length = group["size"]
+        sheet_mm = parse_length(width), parse_length(length)
+    return Pane(
+        name,
+        parse_length(values["thickness"]),
+        float(group["kg_m3"]),
+        group["source"],
+        sheet_mm,
+        group.get("scored", False),
+    )
 
 
 def _glazed(name: str, values: Any, group: dict[str, Any]) -> Glazed:

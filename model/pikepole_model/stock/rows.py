@@ -164,12 +164,24 @@ class Pane:
         thickness_mm: Thickness, mm.
         density_kg_m3: Density, kg/m3.
         source: Where it comes from.
+        sheet_mm: Width and length of the sheet it is cut from, mm; None where it is ordered cut to
+            size.
+        scored: Whether the sheet is scored and snapped, as glass is; else a saw cuts it.
     """
 
     name: str
     thickness_mm: float
     density_kg_m3: float
     source: str
+    sheet_mm: tuple[float, float] | None = None
+    scored: bool = False
+
+    @property
+    def sheet(self) -> Sheet | None:
+        """The sheet it is cut from; None where it is ordered cut to size."""
+        if self.sheet_mm is None:
+            return None
+        return Sheet(self.name, self.thickness_mm, *self.sheet_mm, self.density_kg_m3, self.source)
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,7 +229,9 @@ def check_row(row: Lumber | Sheet | Species | Bulk | Roll | Panel | Flat | Pane 
             numbers = (row.thickness_mm, row.mass_kg_m2, row.lap_mm)
             ordered = row.lap_mm < row.length_mm
         case Pane():
-            numbers, ordered = (row.thickness_mm, row.density_kg_m3), True
+            sides = row.sheet_mm or ()
+            numbers = (row.thickness_mm, row.density_kg_m3, *sides)
+            ordered = _rising(sides)
         case Glazed():
             numbers, ordered = row.mass_kg_m2, _rising(row.mass_kg_m2)
     if not row.name.strip() or not row.source.strip():
