@@ -120,6 +120,8 @@ def test_what_is_ordered_covers_its_parts(name: str, tmp_path: Path) -> None:
     bought, parts = files(building, buying, tmp_path)
     by_name = {part["name"]: part for part in parts}
     catalogue = building.scene.catalogue
+    in_sheets = {pane.name: pane.sheet for pane in catalogue.panes.values() if pane.sheet}
+    sheets = {**catalogue.sheets, **in_sheets}
     kinds_seen: set[str] = set()
     for one in bought["purchases"]:
         own = [by_name[part] for part in one["parts"]]
@@ -135,9 +137,9 @@ def test_what_is_ordered_covers_its_parts(name: str, tmp_path: Path) -> None:
             assert length <= ordered * one["size_mm"][0] + NOISE
             section = catalogue.lumber[item]
             assert volume <= length * section.breadth_mm * section.depth_mm * (1 + NOISE)
-        elif item in catalogue.sheets or item in catalogue.rolls:
-            kinds_seen.add("sheet" if item in catalogue.sheets else "roll")
-            row = {**catalogue.sheets, **catalogue.rolls}[item]
+        elif item in sheets or item in catalogue.rolls:
+            kinds_seen.add("sheet" if item in sheets else "roll")
+            row = sheets[item] if item in sheets else catalogue.rolls[item]
             area = ordered * row.width_mm * row.length_mm
             assert volume / row.thickness_mm <= area * (1 + NOISE)
         elif item == "gravel":

@@ -12,12 +12,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pikepole_export.derive.schedule import Fixed, fixed
 from pikepole_export.derive.screws import panel_screws
 from pikepole_model.part import Building, Kind, Part
-from pikepole_model.stock.fastenings import Fastening, load_fastenings
+from pikepole_model.stock.fastenings import load_fastenings
 from pikepole_model.units import Units, format_length
 
 BRIGHT = "bright"
@@ -167,7 +167,7 @@ def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
                 "two screws at each rib in the end rows, one in the rows between"
             )
         else:
-            counted = _counted(row, building.scene.walls.spacing, units)
+            counted = _counted(one, building.scene.walls.spacing, units)
         pieces = [one.part, *one.others]
         line = _Line(
             max(part.stage for part in pieces),
@@ -178,6 +178,10 @@ def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
             counted,
             row.source,
         )
+        if row.hanger:
+            hanger = f"joist hanger for {one.part.stock}"
+            yield replace(line, fastener=hanger, counted="one at each joint"), 1
+            line = replace(line, source=load_fastenings().holes_source)
         yield line, one.pieces
 
 
@@ -207,8 +211,11 @@ def _connectors(building: Building) -> Iterator[tuple[_Line, int]]:
         yield line, 1
 
 
-def _counted(row: Fastening, studs_mm: float, units: Units) -> str:
+def _counted(one: Fixed, studs_mm: float, units: Units) -> str:
     """How a row of the schedule counts, for people."""
+    row = one.row
+    if row.hanger:
+        return f"every hole of the hanger, {one.pieces} reckoned: read it off the one you buy"
     if row.each is not None:
         at = {"joint": "at each joint", "place": "at each place", "piece": "for each"}[row.per]
         return f"{row.each} {at}"

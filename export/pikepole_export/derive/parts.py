@@ -93,7 +93,7 @@ def part_rows(building: Building) -> tuple[PartRow, ...]:
             material=part.material.name,
             section_mm=part.section_mm,
             length_mm=part.length_mm,
-            sheet_mm=None if part.section_mm else part.across_mm[::-1],
+            sheet_mm=None if part.section_mm else (part.across_mm[1], part.across_mm[0]),
             area_mm2=areas_mm2[part.shape] if part.kind in FLAT else None,
             shape=building.shapes[part.shape],
             volume_mm3=part.volume_mm3,

@@ -211,7 +211,7 @@ def _fasteners(building: Building) -> Iterator[Purchase]:
             box.pieces / box.box_pieces,
             f"{box.pieces:,} and {box.waste_percent:g} %, in boxes of {box.box_pieces:,}"
             if in_boxes
-            else "as drawn",
+            else ("as drawn" if parts else "as the joints ask, each counted"),
             {"boxes": box.boxes, "pieces": pieces} if in_boxes else {"pieces": pieces},
             use,
             names_of(parts),
