@@ -17,6 +17,7 @@ from pikepole_export.derive.cutting.lengths import Board, CutPiece, LengthPlan, 
 from pikepole_export.derive.cutting.nesting import CutSheet, SheetPiece, SheetPlan, StockSheet
 from pikepole_export.derive.cutting.saw_order import Placed
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of, sheet_plans
+from pikepole_export.derive.fasteners import fasteners
 from pikepole_export.derive.ground import ground
 from pikepole_export.derive.parts import part_rows
 from pikepole_export.derive.purchase import Purchase, Supplier
@@ -185,7 +186,10 @@ def test_each_thing_comes_with_the_first_stage_that_needs_it(name: str) -> None:
     places = [(order.index(one.supplier), one.stages[0]) for one in buying.purchases]
     assert places == sorted(places)
     for one in buying.purchases:
-        if one.parts:
+        if "anchor bolt" in one.item:
+            # Its nut and washer wait for the plate.
+            assert one.stages == (min(stage[part] for part in one.parts),)
+        elif one.parts:
             assert one.stages == tuple(sorted({stage[part] for part in one.parts}))
 
 
@@ -250,6 +254,16 @@ def test_anchor_bolts_come_before_the_concrete_they_are_cast_in() -> None:
     (concrete,) = (one for one in buying.purchases if one.made_of == "ready-mix")
     assert bolts.stages[0] == concrete.stages[0] == 1
     assert concrete.supplier == Supplier.GROUND
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_fasteners_are_at_hand_when_their_table_needs_them(name: str) -> None:
+    building, buying = shipped(name)
+    needed: dict[tuple[str, str], set[int]] = {}
+    for one in fasteners(building):
+        needed.setdefault((one.fastener, one.finish), set()).add(one.stage)
+    bought = {(one.item, one.made_of): set(one.stages) for one in buying.purchases}
+    assert {key: bought[key] for key in needed} == needed
 
 
 def test_nothing_is_counted_in_two_ways() -> None:

@@ -629,3 +629,26 @@ def test_reading_a_scene_loads_no_kernel_and_no_renderer(tmp_path: Path) -> None
         [sys.executable, "-c", program], capture_output=True, text=True, check=True
     )
     assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize(
+    ("asked", "key"),
+    [
+        ('mesh = "A142 mesh"', "mesh"),
+        ("edge_bars = 2", "edge_bars"),
+        ("vapour_retarder = true", "vapour_retarder"),
+        ('curing = "200 ft2/gal"', "curing"),
+        ('[concrete.bars]\nspacing = "1 ft"', "bars"),
+    ],
+)
+def test_what_goes_into_a_slab_needs_a_slab(tmp_path: Path, asked: str, key: str) -> None:
+    problem = only(tmp_path, SHED + f"[concrete]\n{asked}\n")
+    assert problem.key == f"concrete.{key}"
+    assert "slab" in problem.wrong
+
+
+def test_a_mesh_that_is_not_in_the_catalogue(tmp_path: Path) -> None:
+    problem = only(tmp_path, SHED + '[concrete]\nmesh = "A124 mesh"\n')
+    assert problem.key == "concrete.mesh"
+    assert '"A142 mesh"' in problem.mend
+    assert "[[stock" not in problem.mend

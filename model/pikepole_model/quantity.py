@@ -33,7 +33,7 @@ from pikepole_model.units import (
 )
 
 StockKind: TypeAlias = Literal[
-    "lumber", "sheet", "species", "roll", "panel", "flat", "pane", "window"
+    "lumber", "sheet", "species", "roll", "panel", "flat", "pane", "window", "mesh", "bar"
 ]
 
 Measured: TypeAlias = Literal["length", "slope", "mass", "volume", "spread"]

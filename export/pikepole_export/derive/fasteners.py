@@ -170,7 +170,7 @@ def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
             counted = _counted(one, building.scene.walls.spacing, units)
         pieces = [one.part, *one.others]
         line = _Line(
-            max(part.stage for part in pieces),
+            _needed_at(one),
             _bought(one),
             finish_of(asked, [*pieces, *behind(one)], outside=row.outside),
             row.name,
@@ -183,6 +183,13 @@ def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
             yield replace(line, fastener=hanger, counted="one at each joint"), 1
             line = replace(line, source=load_fastenings().holes_source)
         yield line, one.pieces
+
+
+def _needed_at(one: Fixed) -> int:
+    """The stage that fixes it, or that casts it in before the plate it holds is there."""
+    if one.part.kind == Kind.ANCHOR_BOLT:
+        return one.part.stage
+    return max(part.stage for part in (one.part, *one.others))
 
 
 def _bought(one: Fixed) -> str:

@@ -199,10 +199,51 @@ class Glazed:
     source: str
 
 
-Row = TypeVar("Row", Lumber, Sheet, Species, Bulk, Roll, Panel, Flat, Pane, Glazed)
+@dataclass(frozen=True, slots=True)
+class Mesh:
+    """A sheet of welded wire that lies in a slab.
+
+    Attributes:
+        name: "6x6 W1.4 mesh".
+        square_mm: From wire to wire, mm.
+        wire_mm: Diameter of a wire, mm.
+        width_mm: The shorter side of a sheet, mm.
+        length_mm: The longer side, mm.
+        source: Where all of this comes from.
+    """
+
+    name: str
+    square_mm: float
+    wire_mm: float
+    width_mm: float
+    length_mm: float
+    source: str
 
 
-def check_row(row: Lumber | Sheet | Species | Bulk | Roll | Panel | Flat | Pane | Glazed) -> None:
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A steel bar that lies in a slab.
+
+    Attributes:
+        name: "No. 4 bar".
+        diameter_mm: mm.
+        length_mm: Stock length, mm.
+        source: Where it comes from.
+    """
+
+    name: str
+    diameter_mm: float
+    length_mm: float
+    source: str
+
+
+AnyRow: TypeAlias = (
+    Lumber | Sheet | Species | Bulk | Roll | Panel | Flat | Pane | Glazed | Mesh | Bar
+)
+Row = TypeVar("Row", Lumber, Sheet, Species, Bulk, Roll, Panel, Flat, Pane, Glazed, Mesh, Bar)
+
+
+def check_row(row: AnyRow) -> None:
     """Sizes above zero and in order, a name and a source.
 
     Raises:
@@ -234,6 +275,12 @@ def check_row(row: Lumber | Sheet | Species | Bulk | Roll | Panel | Flat | Pane 
             ordered = _rising(sides)
         case Glazed():
             numbers, ordered = row.mass_kg_m2, _rising(row.mass_kg_m2)
+        case Mesh():
+            numbers = (row.wire_mm, row.square_mm, row.width_mm, row.length_mm)
+            ordered = _rising(numbers)
+        case Bar():
+            numbers = (row.diameter_mm, row.length_mm)
+            ordered = _rising(numbers)
     if not row.name.strip() or not row.source.strip():
         raise CatalogueError(f'the row "{row.name}" lacks its name or its source')
     if not all(math.isfinite(number) and number > 0 for number in numbers):
