@@ -228,7 +228,8 @@ def _counted(one: Fixed, studs_mm: float, units: Units) -> str:
         return f"{row.each} {at}"
     if row.spacing_mm is not None:
         spacing_mm = studs_mm if math.isnan(row.spacing_mm) else row.spacing_mm
-        rows = f", {row.rows} rows" if row.rows > 1 else ""
+        number = row.rows_on(one.part.across_mm[1])
+        rows = f", {number} rows" if number > 1 else ""
         return f"every {format_length(spacing_mm, units)} from end to end{rows}"
     if row.edge_mm is not None and row.field_mm is not None:
         return (

@@ -144,7 +144,7 @@ def _pieces(row: Fastening, seen: list[Touching], studs_mm: float, screws: dict[
     if row.spacing_mm is not None:
         spacing_mm = studs_mm if math.isnan(row.spacing_mm) else row.spacing_mm
         length_mm = part.length_mm if row.per == "piece" else seen[0].length_mm
-        return row.rows * in_a_row(length_mm, spacing_mm)
+        return row.rows_on(part.across_mm[1]) * in_a_row(length_mm, spacing_mm)
     if row.edge_mm is not None and row.field_mm is not None:
         return sum(
             in_a_sheet(one.length_mm, row.edge_mm if one.at_edge else row.field_mm) for one in seen

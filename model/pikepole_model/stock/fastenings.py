@@ -56,6 +56,7 @@ class Fastening:
         per: What is counted at a time: each "joint", "place" or "piece".
         spacing_mm: Greatest distance in a row, mm; NaN for that of the studs.
         rows: How many rows.
+        wide_mm: From this width of the piece on there are twice as many rows, mm.
         edge_mm: At the edges of a sheet, mm.
         field_mm: Between the edges, mm.
         grid_mm: Side of the square that each holds, mm.
@@ -77,6 +78,7 @@ class Fastening:
     per: str
     spacing_mm: float | None
     rows: int
+    wide_mm: float | None
     edge_mm: float | None
     field_mm: float | None
     grid_mm: float | None
@@ -86,6 +88,15 @@ class Fastening:
     through: bool
     outside: bool
     source: str
+
+    def rows_on(self, width_mm: float) -> int:
+        """How many rows there are on a piece.
+
+        Args:
+            width_mm: Its width, mm.
+        """
+        twice = self.wide_mm is not None and width_mm >= self.wide_mm
+        return self.rows * (2 if twice else 1)
 
     def fits(self, one: str, other: str, way: str, *, hung: bool = False) -> bool:
         """Whether it holds a piece of one kind that lies so on one of another kind.
@@ -212,6 +223,7 @@ def _fastening(
         per=per,
         spacing_mm=math.nan if studs else length("spacing"),
         rows=row.get("rows", 1),
+        wide_mm=length("wide"),
         edge_mm=length("edge"),
         field_mm=length("field"),
         grid_mm=length("grid"),
