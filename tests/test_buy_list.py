@@ -16,7 +16,8 @@ from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.lengths import Board, CutPiece, LengthPlan, StockLength
 from pikepole_export.derive.cutting.nesting import CutSheet, SheetPiece, SheetPlan, StockSheet
 from pikepole_export.derive.cutting.saw_order import Placed
-from pikepole_export.derive.cutting.sheets import StockPlan
+from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of
+from pikepole_export.derive.fasteners import fasteners
 from pikepole_export.derive.ground import ground
 from pikepole_export.derive.parts import part_rows
 from pikepole_export.derive.purchase import Purchase, Supplier
@@ -28,6 +29,7 @@ from pikepole_model.part import Building, Kind, Part
 from pikepole_model.scene.buying import PER
 from pikepole_model.scene.file import check_scene, load_scene
 from pikepole_model.scene.schema import Scene
+from pikepole_model.stock.rows import Sheet
 from planned import boards_once, sheets_once
 
 SCENES = Path(__file__).parents[1] / "scenes"
@@ -120,6 +122,8 @@ def test_what_is_ordered_covers_its_parts(name: str, tmp_path: Path) -> None:
     bought, parts = files(building, buying, tmp_path)
     by_name = {part["name"]: part for part in parts}
     catalogue = building.scene.catalogue
+    in_sheets = {pane.name: pane.sheet for pane in catalogue.panes.values() if pane.sheet}
+    sheets = {**catalogue.sheets, **in_sheets}
     kinds_seen: set[str] = set()
     for one in bought["purchases"]:
         own = [by_name[part] for part in one["parts"]]
@@ -135,9 +139,9 @@ def test_what_is_ordered_covers_its_parts(name: str, tmp_path: Path) -> None:
             assert length <= ordered * one["size_mm"][0] + NOISE
             section = catalogue.lumber[item]
             assert volume <= length * section.breadth_mm * section.depth_mm * (1 + NOISE)
-        elif item in catalogue.sheets or item in catalogue.rolls:
-            kinds_seen.add("sheet" if item in catalogue.sheets else "roll")
-            row = {**catalogue.sheets, **catalogue.rolls}[item]
+        elif item in sheets or item in catalogue.rolls:
+            kinds_seen.add("sheet" if item in sheets else "roll")
+            row = sheets[item] if item in sheets else catalogue.rolls[item]
             area = ordered * row.width_mm * row.length_mm
             assert volume / row.thickness_mm <= area * (1 + NOISE)
         elif item == "gravel":
@@ -183,7 +187,10 @@ def test_each_thing_comes_with_the_first_stage_that_needs_it(name: str) -> None:
     places = [(order.index(one.supplier), one.stages[0]) for one in buying.purchases]
     assert places == sorted(places)
     for one in buying.purchases:
-        if one.parts:
+        if "anchor bolt" in one.item:
+            # Its nut and washer wait for the plate.
+            assert one.stages == (min(stage[part] for part in one.parts),)
+        elif one.parts:
             assert one.stages == tuple(sorted({stage[part] for part in one.parts}))
 
 
@@ -191,12 +198,13 @@ def one_each(building: Building) -> tuple[list[SectionPlan], list[StockPlan]]:
     """Plans that need no search: a board or a sheet for every piece."""
     catalogue = building.scene.catalogue
     lumber: dict[tuple[str, str], list[Part]] = {}
-    sheets: dict[str, list[Part]] = {}
+    sheets: dict[Sheet, list[Part]] = {}
     for part in building.parts:
+        sheet = sheet_of(building.scene, part)
         if part.section_mm:
             lumber.setdefault((part.stock, part.material.name), []).append(part)
-        elif part.stock in catalogue.sheets:
-            sheets.setdefault(part.stock, []).append(part)
+        elif sheet:
+            sheets.setdefault(sheet, []).append(part)
     boards: list[SectionPlan] = []
     for (stock, material), parts in lumber.items():
         own = tuple(
@@ -207,14 +215,14 @@ def one_each(building: Building) -> tuple[list[SectionPlan], list[StockPlan]]:
         treated = parts[0].material.treated
         boards.append(SectionPlan(catalogue.find_lumber(stock), material, treated, {}, cut))
     nested: list[StockPlan] = []
-    for stock, parts in sheets.items():
-        sheet = catalogue.find_sheet(stock)
-        whole = StockSheet(stock, sheet.width_mm, sheet.length_mm)
+    for sheet, parts in sheets.items():
+        whole = StockSheet(sheet.name, sheet.width_mm, sheet.length_mm)
         laid = tuple(
             CutSheet(whole, (), (Placed(SheetPiece(p.name, 1.0, 1.0), 1, 0, 0, 1, 1, False),), ())
             for p in parts
         )
-        nested.append(StockPlan(sheet, SheetPlan(laid, None, 0, 0, 0, 0, 0, True)))
+        plan = SheetPlan(laid, None, 0, 0, 0, 0, 0, True)
+        nested.append(StockPlan(sheet, plan, 0, parts[0].kind == Kind.PANE))
     return boards, nested
 
 
@@ -247,6 +255,16 @@ def test_anchor_bolts_come_before_the_concrete_they_are_cast_in() -> None:
     (concrete,) = (one for one in buying.purchases if one.made_of == "ready-mix")
     assert bolts.stages[0] == concrete.stages[0] == 1
     assert concrete.supplier == Supplier.GROUND
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_fasteners_are_at_hand_when_their_table_needs_them(name: str) -> None:
+    building, buying = shipped(name)
+    needed: dict[tuple[str, str], set[int]] = {}
+    for one in fasteners(building):
+        needed.setdefault((one.fastener, one.finish), set()).add(one.stage)
+    bought = {(one.item, one.made_of): set(one.stages) for one in buying.purchases}
+    assert {key: bought[key] for key in needed} == needed
 
 
 def test_nothing_is_counted_in_two_ways() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -257,3 +258,27 @@ def test_a_bad_sheet_or_species_is_refused() -> None:
         load_catalogue().extended(sheets=(replace(BOARD, width_mm=3000.0),))
     with pytest.raises(CatalogueError):
         load_catalogue().extended(species=(replace(LARCH, specific_gravity=1.6),))
+
+
+# Cross-section of a wire in 0.01 in2, which the name of a wire of ASTM A1064 gives (from memory).
+@pytest.mark.parametrize(("name", "area"), [("W1.4", 1.4), ("W2.1", 2.1), ("W2.9", 2.9)])
+def test_wires_are_as_thick_as_their_name_says(name: str, area: float) -> None:
+    mesh = load_catalogue().find_mesh(f"6x6 {name} mesh")
+    assert 100 * math.pi / 4 * (mesh.wire_mm / 25.4) ** 2 == pytest.approx(area, rel=0.01)
+    assert mesh.square_mm == pytest.approx(6 * 25.4)
+
+
+# Steel in one direction, mm2 per metre, which the name of a fabric of BS 4483 gives (from memory).
+@pytest.mark.parametrize(("name", "area"), [("A142 mesh", 142), ("A193 mesh", 193)])
+def test_fabrics_have_as_much_steel_as_their_name_says(name: str, area: int) -> None:
+    mesh = load_catalogue().find_mesh(name)
+    wires = 1000 / mesh.square_mm
+    # The name is rounded up from 141.4 and 192.4.
+    assert wires * math.pi / 4 * mesh.wire_mm**2 == pytest.approx(area, abs=0.7)
+
+
+# ASTM A615 (from memory): the number of a bar is its diameter in eighths of an inch.
+@pytest.mark.parametrize("number", [3, 4, 5])
+def test_bars_are_eighths_of_an_inch(number: int) -> None:
+    bar = load_catalogue().find_bar(f"No. {number} bar")
+    assert bar.diameter_mm == pytest.approx(number / 8 * 25.4)

@@ -16,7 +16,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from conftest import FORMS, SCENES
-from pikepole_export.derive.cutting.cuts import SectionPlan, across_mm, board_price, cut_plans
+from pikepole_export.derive.cutting.cuts import SectionPlan, board_price, cut_plans
 from pikepole_export.derive.cutting.hush import hushed
 from pikepole_export.derive.cutting.lengths import CutPlanError
 from pikepole_model.build import build
@@ -145,9 +145,9 @@ def test_ripped_pieces_are_marked(honey_house: Building) -> None:
     _, plans, written = planned("honey-house")
     parts = {part.name: part for part in honey_house.parts}
     narrower = {
-        part.name: across_mm(part)[1]
+        part.name: part.across_mm[1]
         for part in parts.values()
-        if part.section_mm and across_mm(part)[1] < max(part.section_mm) - 0.5
+        if part.section_mm and part.across_mm[1] < max(part.section_mm) - 0.5
     }
     marked = {
         piece["part"]: piece["ripped_mm"]

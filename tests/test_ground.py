@@ -25,7 +25,7 @@ from pikepole_export.derive.ground import ground
 from pikepole_export.derive.slab_joints import control_joints, joints
 from pikepole_model.build import build
 from pikepole_model.part import Building, Kind
-from pikepole_model.scene.buying import MIX_YIELD_MM3_PER_KG
+from pikepole_model.scene.buying import MIX_YIELD_MM3_PER_KG, Concrete
 from pikepole_model.units import POUND_KG
 from strategies import scene_of
 
@@ -202,16 +202,82 @@ def test_what_a_code_decides_is_not_ordered_unasked(edged: Building) -> None:
     for item in ("welded wire mesh", "No. 4 bar", "vapour retarder, 6 mil"):
         assert only(rows, item).buy is None
         assert only(rows, item).how.startswith("as your code")
-    asked = ground(edged, mesh=True, edge_bars=2, vapour_retarder=True)
-    # 20 ft along: 5 ft sheets lapped 8 in make 5 + 4.33 k: 5 of them; 12 ft across takes 2 of
-    # 10 ft: 10. The other way 3 along and 3 across: 9.
-    assert only(asked, "welded wire mesh").buy == pytest.approx(9 * 50 * FOOT**2)
-    # 12 ft from a roll 10 ft wide lapped 6 in: 2 lengths of 20 ft.
-    assert only(asked, "vapour retarder, 6 mil").buy == pytest.approx(2 * 20 * 10 * FOOT**2)
-    # 3 in from each side: 2 x (19.5 + 11.5) = 62 ft; 20 ft bars lapped 20 in gain 18.33: 4 each.
-    bars = only(asked, "No. 4 bar")
+    assert not [row for row in rows if row.item == "curing compound"]
+
+
+def asking(building: Building, **concrete: object) -> Building:
+    """The same building, its scene asking for what goes with a slab."""
+    asked = Concrete.model_validate(concrete)
+    return replace(building, scene=building.scene.model_copy(update={"concrete": asked}))
+
+
+def test_steel_in_a_slab(edged: Building) -> None:
+    rows = ground(asking(edged, mesh="6x6 W1.4 mesh", edge_bars=2))
+    # 3 in from each side lie 19.5 x 11.5 ft. Sheets of 5 x 10 ft lap by a square and 2 in, 8 in
+    # (ACI 318, from memory). Three rows of 5 ft, 5 + 2 x 4.33 = 13.67: two sheets in each make
+    # 19.33 ft, and an end of 2 + 8 in is wanted, three of which come out of one sheet: 7.
+    mesh = only(rows, "6x6 W1.4 mesh")
+    assert (mesh.net, mesh.buy) == (pytest.approx(19.5 * 11.5 / 50), 7)
+    # 3 in from each side: 2 x (19.5 + 11.5) = 62 ft; 20 ft bars lapped 40 x 1/2 = 20 in gain
+    # 18.33: 4 each.
+    bars = only(rows, "No. 4 bar")
     assert bars.net == pytest.approx(2 * (62 * FOOT + 4 * 20 * INCH))
     assert bars.buy == pytest.approx(2 * 4 * 20 * FOOT)
+
+
+@pytest.mark.parametrize(
+    ("length", "depth", "sheets"),
+    [
+        # 9.5 x 4.5 ft inside the cover: one sheet.
+        ("10 ft", "5 ft", 1),
+        # 19.33 x 4.5 ft: two sheets and a lap of 8 in to the inch.
+        ("19 ft 10 in", "5 ft", 2),
+        # 19.5 x 9.5: two rows of two and an end of 10 in each make 5; rows of 10 ft up the depth,
+        # which is all of one sheet, 5 + 4 x 4.33 = 22.33 ft: 5 too.
+        ("20 ft", "10 ft", 5),
+        # 23.5 x 19.25: two rows 10 ft wide, 10 + 9.33; in each five sheets of 5 ft, 4.33 gained by
+        # each, and an end of 23.5 - 21.67 = 1.83 ft, two of which come out of one sheet: 11. Rows
+        # 5 ft wide take 12 or more.
+        ("24 ft", "19 ft 9 in", 11),
+    ],
+)
+def test_sheets_of_mesh(length: str, depth: str, sheets: int) -> None:
+    rows = ground(asking(on_pad(length, depth, edge_depth="12 in"), mesh="6x6 W1.4 mesh"))
+    assert only(rows, "6x6 W1.4 mesh").buy == sheets
+
+
+def test_bars_both_ways(edged: Building) -> None:
+    rows = ground(asking(edged, bars={"bar": "No. 3 bar", "spacing": "18 in"}))
+    # 3 in from each side: 19.5 x 11.5 ft. Along lie 11.5 / 1.5 = 7.67, 8 spaces and 9 bars; across
+    # 19.5 / 1.5 = 13 spaces and 14 bars. Each comes out of a bar of 20 ft, and no two do.
+    bars = only(rows, "No. 3 bar")
+    assert bars.net == pytest.approx((9 * 19.5 + 14 * 11.5) * FOOT)
+    assert bars.buy == pytest.approx((9 + 14) * 20 * FOOT)
+    assert only(rows, "welded wire mesh").buy is None
+    # 6 m bars of 12 mm lap 480 mm: 19.5 ft is 5943.6 mm, one; 11.5 ft is 3505.2 mm, one.
+    metric = only(ground(asking(edged, bars={"bar": "12 mm bar"})), "12 mm bar")
+    assert metric.buy == pytest.approx((9 + 14) * 6000)
+
+
+def test_bars_longer_and_shorter_than_they_come() -> None:
+    # 41.5 x 9.5 ft inside the cover. Along: 20 + 18.33 k, 3 bars with 2 laps of 20 in to a run, and
+    # 9.5 / 1.5 = 6.3, 7 spaces, 8 runs. Across: two of 9.5 ft out of a bar of 20 ft, and
+    # 41.5 / 1.5 = 27.7, 28 spaces, 29 runs, 15 bars.
+    slab = asking(on_pad("42 ft", "10 ft", edge_depth="12 in"), bars={"spacing": "18 in"})
+    bars = only(tuple(row for row in ground(slab) if row.where == "slab"), "No. 4 bar")
+    assert bars.net == pytest.approx((8 * (41.5 * 12 + 2 * 20) + 29 * 9.5 * 12) * INCH)
+    assert bars.buy == pytest.approx((8 * 3 + 15) * 20 * FOOT)
+
+
+def test_under_and_on_a_slab(edged: Building) -> None:
+    rows = ground(asking(edged, vapour_retarder=True, curing="200 ft2/gal"))
+    # 12 ft from a roll 10 ft wide lapped 6 in (IRC R506.2.3): 2 lengths of 20 ft.
+    retarder = only(rows, "vapour retarder, 6 mil")
+    assert retarder.buy == pytest.approx(2 * 20 * 10 * FOOT**2)
+    # 240 ft2 at 200 ft2 a gallon of 231 in3: 1.2 gallons, from two cans.
+    compound = only(rows, "curing compound")
+    gallon = 231 * INCH**3
+    assert (compound.net, compound.buy) == pytest.approx((1.2 * gallon, 2 * gallon), rel=1e-6)
 
 
 # ACI 302.1R and ACI 332 (from memory): joints 24 to 36 thicknesses apart and not over 15 ft, a
@@ -330,8 +396,9 @@ def test_thin_bolts_of_a_scene_are_found(flat: Building) -> None:
 
 def test_more_waste_is_never_less_to_buy(building: Building) -> None:
     for least_mm3 in (math.inf, 0.0):
-        tight = ground(building, ready_mix_from_mm3=least_mm3, waste=0.0, mesh=True, edge_bars=1)
-        loose = ground(building, ready_mix_from_mm3=least_mm3, waste=0.23, mesh=True, edge_bars=1)
+        asked = asking(building, mesh="A142 mesh", edge_bars=1)
+        tight = ground(asked, ready_mix_from_mm3=least_mm3, waste=0.0)
+        loose = ground(asked, ready_mix_from_mm3=least_mm3, waste=0.23)
         assert [row.item for row in tight] == [row.item for row in loose]
         for less, more in zip(tight, loose, strict=True):
             assert (less.buy is None) == (more.buy is None)
@@ -355,5 +422,3 @@ def test_bad_input_is_refused(flat: Building) -> None:
         ground(flat, bag_kg=0.0)
     with pytest.raises(ValueError, match=r"concrete.waste = -0\.1"):
         ground(flat, waste=-0.1)
-    with pytest.raises(ValueError, match=r"concrete.edge_bars = -1"):
-        ground(flat, edge_bars=-1)

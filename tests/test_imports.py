@@ -45,8 +45,10 @@ export.write._child  export.write._columns
 export.write._lettering
 export.derive.bends  export.write._sheet  export.write._svg
 export.derive.anchor_bolts  export.derive.areas  export.derive.concrete  export.derive.counts
-export.derive.screws  export.derive.slab_joints  export.derive.touching  export.derive.weights
-export.derive.schedule  export.derive.templates  export.write._both  export.write._drafting
+export.derive.hung  export.derive.screws  export.derive.slab_joints  export.derive.touching
+export.derive.weights
+export.derive.reinforcement  export.derive.schedule  export.derive.templates  export.write._both
+export.write._drafting
 export.write._render  export.write._title
 export.write._bent  export.write._cut_plans  export.write._patterns
 export.write._tiles

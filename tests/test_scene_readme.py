@@ -68,11 +68,13 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[[price]]`": buying.Price,
     "`[paint]`": buying.Paint,
     "`[concrete]`": buying.Concrete,
+    "`[concrete.bars]`": buying.Bars,
     "`[waste]`": buying.Spare,
     "`[stock]`": timber.Stock,
     "`[[stock.lumber]]`": timber.OwnLumber,
     "`[[stock.sheet]]`": timber.OwnSheet,
     "`[[stock.species]]`": timber.OwnSpecies,
+    "`[[stock.pane]]`": timber.OwnPane,
 }
 
 PARSE = {
@@ -144,6 +146,8 @@ def test_ranges_are_the_schemas(heading: str, key: str, field: FieldInfo) -> Non
             "flat": "flat steel",
             "pane": "pane",
             "window": "window",
+            "mesh": "mesh",
+            "bar": "bar",
         }
         assert value == f"name of a {names[place.stock.kind]}"
         assert not limits

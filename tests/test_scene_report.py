@@ -318,6 +318,16 @@ def test_own_stock_under_a_name_that_is_taken(tmp_path: Path) -> None:
     assert only(tmp_path, SHED + twice + twice).key == "stock.sheet[2].name"
 
 
+def test_own_pane_with_one_side_of_its_sheet_or_a_name_that_is_taken(tmp_path: Path) -> None:
+    own = '[[stock.pane]]\nname = "{}"\nthickness = "4 mm"\ndensity_kg_m3 = 2500\n'
+    assert only(tmp_path, SHED + own.format("4 mm glass")).key == "stock.pane[1].name"
+    problem = only(tmp_path, SHED + own.format("float") + 'width = "1 m"\n')
+    assert problem.key == "stock.pane[1]"
+    assert "one side" in problem.wrong
+    swapped = own.format("float") + 'width = "2 m"\nlength = "1 m"\n'
+    assert "out of order" in only(tmp_path, SHED + swapped).wrong
+
+
 def test_own_lumber_with_its_sizes_swapped(tmp_path: Path) -> None:
     own = '[[stock.lumber]]\nname = "b"\nbreadth = "5 in"\ndepth = "2 in"\nlengths = ["8 ft"]\n'
     assert only(tmp_path, SHED + own).key == "stock.lumber[1]"
@@ -619,3 +629,26 @@ def test_reading_a_scene_loads_no_kernel_and_no_renderer(tmp_path: Path) -> None
         [sys.executable, "-c", program], capture_output=True, text=True, check=True
     )
     assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize(
+    ("asked", "key"),
+    [
+        ('mesh = "A142 mesh"', "mesh"),
+        ("edge_bars = 2", "edge_bars"),
+        ("vapour_retarder = true", "vapour_retarder"),
+        ('curing = "200 ft2/gal"', "curing"),
+        ('[concrete.bars]\nspacing = "1 ft"', "bars"),
+    ],
+)
+def test_what_goes_into_a_slab_needs_a_slab(tmp_path: Path, asked: str, key: str) -> None:
+    problem = only(tmp_path, SHED + f"[concrete]\n{asked}\n")
+    assert problem.key == f"concrete.{key}"
+    assert "slab" in problem.wrong
+
+
+def test_a_mesh_that_is_not_in_the_catalogue(tmp_path: Path) -> None:
+    problem = only(tmp_path, SHED + '[concrete]\nmesh = "A124 mesh"\n')
+    assert problem.key == "concrete.mesh"
+    assert '"A142 mesh"' in problem.mend
+    assert "[[stock" not in problem.mend

@@ -10,23 +10,31 @@ import dataclasses
 from collections import Counter
 from functools import cache
 from itertools import combinations
+from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 
 from conftest import FORMS, SCENES
+from pikepole_export.derive.buying import buy_list
+from pikepole_export.derive.cutting.cuts import cut_plans
+from pikepole_export.derive.cutting.lengths import CutPlanError
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans, sheet_price
+from pikepole_export.derive.purchase import Supplier
+from pikepole_export.write.cut_drawings import write_cut_drawings
 from pikepole_model.build import build
 from pikepole_model.part import Building
 from pikepole_model.scene.buying import Per, Price
+from pikepole_model.scene.file import check_scene
 from pikepole_model.scene.schema import Scene
+from pikepole_model.stock.rows import Sheet
 from planned import built, hurried, sheets_of
 from strategies import forms
 
 SLOW = (HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large)
 NOISE_MM = 1e-2
-MAY_TURN = {"header spacer", "beam spacer"}
+MAY_TURN = {"header spacer", "beam spacer", "pane"}
 
 
 @cache
@@ -35,14 +43,27 @@ def planned(name: str) -> tuple[Building, tuple[StockPlan, ...], dict[str, Any]]
     return building, *sheets_of(building)
 
 
+def stock_of(building: Building, name: str) -> Sheet | None:
+    """The sheet of this name, one that panes are cut from among them."""
+    catalogue = building.scene.catalogue
+    pane = catalogue.panes.get(name)
+    return pane.sheet if pane else catalogue.sheets.get(name)
+
+
+def kerf_of(building: Building, name: str) -> float:
+    pane = building.scene.catalogue.panes.get(name)
+    return 0.0 if pane and pane.scored else building.scene.cutting.kerf
+
+
 def assert_balanced(building: Building, written: dict[str, Any]) -> None:
     """Each part of a sheet once, its grain along its sheet's, clear of all others by a cut."""
-    flat = {p.name: p for p in building.parts if p.stock in building.scene.catalogue.sheets}
+    flat = {p.name: p for p in building.parts if stock_of(building, p.stock)}
     cut = [piece["part"] for sheet in written["sheets"] for piece in sheet["pieces"]]
     assert Counter(cut) == Counter(list(flat))
-    kerf_mm = building.scene.cutting.kerf
     for sheet in written["sheets"]:
-        stock = building.scene.sheet_stock(sheet["stock"])
+        kerf_mm = kerf_of(building, sheet["stock"])
+        stock = stock_of(building, sheet["stock"])
+        assert stock
         assert (sheet["width_mm"], sheet["length_mm"]) == (stock.width_mm, stock.length_mm)
         for piece in sheet["pieces"]:
             part = flat[piece["part"]]
@@ -70,8 +91,9 @@ def assert_balanced(building: Building, written: dict[str, Any]) -> None:
 
 def assert_followed(written: dict[str, Any]) -> None:
     """Cut by cut from edge to edge, the panels that come out are the pieces and the off-cuts."""
-    kerf_mm = written["kerf_mm"]
+    kerfs = {stock["stock"]: stock["kerf_mm"] for stock in written["stocks"]}
     for sheet in written["sheets"]:
+        kerf_mm = kerfs[sheet["stock"]]
         panels = {1: (0.0, 0.0, sheet["width_mm"], sheet["length_mm"])}
         assert [cut["number"] for cut in sheet["cuts"]] == [*range(1, len(sheet["cuts"]) + 1)]
         for cut in sheet["cuts"]:
@@ -96,7 +118,9 @@ def assert_followed(written: dict[str, Any]) -> None:
 
 def assert_totals(building: Building, written: dict[str, Any]) -> None:
     for total in written["stocks"]:
-        stock = building.scene.sheet_stock(total["stock"])
+        stock = stock_of(building, total["stock"])
+        assert stock
+        assert total["kerf_mm"] == pytest.approx(kerf_of(building, stock.name))
         sheets = [sheet for sheet in written["sheets"] if sheet["stock"] == total["stock"]]
         pieces = [piece for sheet in sheets for piece in sheet["pieces"]]
         area_mm2 = stock.width_mm * stock.length_mm
@@ -151,10 +175,100 @@ def test_door_skins_and_spacers_come_out_of_the_same_sheets() -> None:
     assert any("door sheet" in some and some & MAY_TURN for some in found)
 
 
-def test_panes_come_in_no_sheet() -> None:
-    _, plans, written = planned("honey-house")
-    assert "6 mm polycarbonate" not in {plan.stock.name for plan in plans}
-    assert not any("pane" in p["part"] for sheet in written["sheets"] for p in sheet["pieces"])
+def glazed(**pane: object) -> tuple[Building, dict[str, Any]]:
+    """A shed of 10 x 8 ft with two panes of 23-1/4 x 35-1/4 in, as [[stock.pane]] has them.
+
+    Rough openings of 25 x 37 in, less 3/4 in of frame and 1/8 in of clearance at each side.
+    """
+    window = {
+        "kind": "window",
+        "width": "25 in",
+        "height": "37 in",
+        "sill": "3 ft",
+        "window": {
+            "kind": "fixed light",
+            "pane": "my pane",
+            "clearance": "1/8 in",
+            "membrane": "none",
+        },
+    }
+    scene, problems = check_scene(
+        {
+            "title": "Potting shed",
+            "building": {"length": "10 ft", "depth": "8 ft"},
+            "foundation": {"kind": "skids"},
+            "floor": {},
+            "stock": {"pane": [{"name": "my pane", "thickness": "4 mm", **pane}]},
+            "opening": [
+                {**window, "name": "left window", "wall": "front", "from_left": "1 ft"},
+                {**window, "name": "right window", "wall": "front", "from_left": "6 ft"},
+            ],
+            "roof": {"slope": "3:12"},
+        }
+    )
+    assert problems == []
+    assert scene
+    building = hurried(build(scene))
+    _, written = sheets_of(building)
+    assert_balanced(building, written)
+    assert_followed(written)
+    assert_totals(building, written)
+    return building, written
+
+
+def test_panes_of_the_honey_house_come_out_of_one_sheet() -> None:
+    """Three rows of 28.21, 34.17 and 28.21 in with two kerfs, 90.84 of 96 in: one sheet.
+
+    Panes are rough openings less 1-1/2 in of frame, 1/4 in of clearance and 1 mm of membrane at
+    each jamb and the sill. In one row lie two of 22.17 in and a kerf, 44.47 of 48 in.
+    """
+    _, _, written = planned("honey-house")
+    (total,) = (one for one in written["stocks"] if one["stock"] == "6 mm polycarbonate")
+    assert (total["pieces"], total["sheets"], total["proven"]) == (4, 1, True)
+    (sheet,) = (one for one in written["sheets"] if one["stock"] == "6 mm polycarbonate")
+    panes = ["apiary window", "bench window", "extractor window", "garden window"]
+    assert sorted(p["part"] for p in sheet["pieces"]) == [f"{name} pane" for name in panes]
+
+
+@pytest.mark.parametrize(("cut", "sheets"), [("scored", 1), ("sawn", 2)])
+def test_scored_panes_lose_nothing(cut: str, sheets: int) -> None:
+    # Two panes 23-1/4 in wide side by side: a sheet of just 46-1/2 in has no room for a saw cut.
+    _, written = glazed(density_kg_m3=2500, width="35-1/4 in", length="46-1/2 in", cut=cut)
+    (total,) = (one for one in written["stocks"] if one["stock"] == "my pane")
+    assert (total["pieces"], total["sheets"]) == (2, sheets)
+
+
+def test_panes_without_a_sheet_are_cut_to_size() -> None:
+    building, written = glazed(density_kg_m3=2500)
+    assert "my pane" not in {one["stock"] for one in written["stocks"]}
+    bought = buy_list(building, cut_plans(building), sheet_plans(building)).purchases
+    (panes,) = (one for one in bought if one.item == "my pane")
+    assert (panes.supplier, panes.ordered, panes.how) == (Supplier.GLAZING, 2, "cut to size")
+    assert panes.size_mm == pytest.approx((23.25 * 25.4, 35.25 * 25.4))
+
+
+def test_sheets_for_panes_are_bought_from_the_glazier() -> None:
+    building, _ = glazed(density_kg_m3=2500, width="4 ft", length="6 ft", cut="scored")
+    bought = buy_list(building, cut_plans(building), sheet_plans(building)).purchases
+    (sheet,) = (one for one in bought if one.item == "my pane")
+    assert (sheet.supplier, sheet.ordered) == (Supplier.GLAZING, 1)
+    assert sheet.size_mm == pytest.approx((4 * 304.8, 6 * 304.8))
+    assert sheet.used == pytest.approx(2 * 23.25 * 35.25 / (48 * 72))
+
+
+def test_scored_sheets_are_drawn_without_a_saw(tmp_path: Path) -> None:
+    building, _ = glazed(density_kg_m3=2500, width="4 ft", length="6 ft", cut="scored")
+    write_cut_drawings((), sheet_plans(building), building.scene, tmp_path)
+    svg = (tmp_path / "drawings" / "my-pane-sheet-1.svg").read_text(encoding="utf-8")
+    assert "Score and snap" in svg
+    assert "no kerf" in svg
+    assert "Grain" not in svg
+    assert "left window pane" in svg
+
+
+def test_a_pane_larger_than_its_sheet_is_named() -> None:
+    with pytest.raises(CutPlanError, match="left window pane"):
+        glazed(density_kg_m3=1200, width="20 in", length="8 ft")
 
 
 @pytest.mark.parametrize(

@@ -142,6 +142,13 @@ class Part:
         return self.shape.length_mm
 
     @property
+    def across_mm(self) -> tuple[float, float]:
+        """Thickness and width of the box it is cut from, mm: its sides beside its length."""
+        sides = list(self.shape.size_mm)
+        sides.remove(self.length_mm)
+        return min(sides), max(sides)
+
+    @property
     def volume_mm3(self) -> float:
         """Volume of its solid, mm3."""
         return self.shape.volume_mm3

@@ -33,7 +33,7 @@ from pikepole_model.units import (
 )
 
 StockKind: TypeAlias = Literal[
-    "lumber", "sheet", "species", "roll", "panel", "flat", "pane", "window"
+    "lumber", "sheet", "species", "roll", "panel", "flat", "pane", "window", "mesh", "bar"
 ]
 
 Measured: TypeAlias = Literal["length", "slope", "mass", "volume", "spread"]
@@ -164,7 +164,7 @@ class StockName:
     def _known(self, value: str, info: ValidationInfo) -> str:
         names: Collection[str] | None = (info.context or {}).get("names", {}).get(self.kind)
         if names is not None and value not in names:
-            own = self.kind in ("lumber", "sheet", "species")
+            own = self.kind in ("lumber", "sheet", "species", "pane")
             add = f", or add your own under [[stock.{self.kind}]]" if own else ""
             refuse(
                 f"the catalogue has no such {self.kind}",

@@ -55,7 +55,8 @@ def sheets_list(plans: Sequence[StockPlan], scene: Scene) -> list[str]:
         head = f"{plan.stock.name}: {plural(plan.pieces, 'piece')}"
         size = _sides(plan.stock.width_mm, plan.stock.length_mm, scene.units)
         lines += ["", *wrapped(head)]
-        lines += wrapped(f"Buy {len(plan.plan.sheets)} of {size}.", "  ", "  ")
+        scored = "" if plan.kerf_mm else " Scored and snapped: no kerf."
+        lines += wrapped(f"Buy {len(plan.plan.sheets)} of {size}.{scored}", "  ", "  ")
         how_good = _how_good(plan.plan, "area", plan.plan.bought_mm2, scene)
         lines += wrapped(how_good, "  ", "  ")
         for number, sheet in enumerate(plan.plan.sheets, start=1):

@@ -1,8 +1,8 @@
-"""What is poured and what it takes: forms, mesh, bars, vapour retarder, and the concrete itself.
+"""What is poured and what it takes: forms, vapour retarder, curing, and the concrete itself.
 
-    under_and_round(building, waste, vapour_retarder) -> Iterator[Amount]     before pouring
-    reinforcement(building, mesh, edge_bars) -> Iterator[Amount]
+    under_and_round(building, waste) -> Iterator[Amount]     before pouring
     pours(building, bag_kg, ready_mix_from_mm3, waste) -> Iterator[Amount]
+    curing(building) -> Iterator[Amount]                     after it
 
 Called by `ground`, which checks what it is given.
 """
@@ -26,10 +26,12 @@ from pikepole_model.scene.schema import Pad
 from pikepole_model.shape import Circle, Prism
 from pikepole_model.units import (
     FOOT_MM,
+    GALLON_L,
     INCH_MM,
     Units,
     format_length,
     format_mass,
+    format_number,
     in_units,
     unit_symbol,
 )
@@ -42,40 +44,33 @@ BAG_RULE = "0.15 ft3 for each 20 lb of mix, as printed on bags"
 READY_MIX_STEP_MM3: dict[Units, float] = {"imperial": 27 * FOOT_MM**3 / 4, "metric": 0.25e9}
 READY_MIX_STEPS: dict[Units, str] = {"imperial": "1/4 yd3", "metric": "0.25 m3"}
 
-# A sheet of welded wire mesh of 6 in squares; its lap is a square and 2 in.
-MESH_MM, MESH_LAP_MM = (5 * FOOT_MM, 10 * FOOT_MM), 8 * INCH_MM
-
-# No. 4 bars, 1/2 in thick, lapped by 40 diameters, with 3 in of concrete beside them.
-BAR_MM, BAR_LAP_MM, BAR_COVER_MM = 20 * FOOT_MM, 20 * INCH_MM, 3 * INCH_MM
+# Curing compound comes in gallons, or in litres.
+CURING_CAN_MM3: dict[Units, float] = {"imperial": GALLON_L * 1e6, "metric": 1e6}
 
 RETARDER_MM, RETARDER_LAP_MM = 10 * FOOT_MM, 6 * INCH_MM
 
 
-def under_and_round(building: Building, waste: float, vapour_retarder: bool) -> Iterator[Amount]:
+def under_and_round(building: Building, waste: float) -> Iterator[Amount]:
     """The vapour retarder under each slab, and the forms round slabs and footings."""
-    for slab in _slabs(building):
-        yield _retarder(building, slab, vapour_retarder)
+    for slab in slabs(building):
+        yield _retarder(building, slab)
     yield from _forms(building, waste)
 
 
-def reinforcement(building: Building, mesh: bool, edge_bars: int) -> Iterator[Amount]:
-    """What lies in each slab."""
-    for slab in _slabs(building):
-        yield _mesh(building, slab, mesh)
-        yield _bars(building, slab, edge_bars)
-
-
-def _slabs(building: Building) -> list[Part]:
+def slabs(building: Building) -> list[Part]:
+    """The slabs of a building."""
     return [part for part in building.parts if part.kind == Kind.SLAB]
 
 
-def _sides_mm(slab: Part) -> tuple[float, float]:
+def sides_mm(slab: Part) -> tuple[float, float]:
+    """Of a slab: along the building and from front to back, mm."""
     low, high = slab.bounds_mm
     return high[0] - low[0], high[1] - low[1]
 
 
-def _retarder(building: Building, slab: Part, asked: bool) -> Amount:
-    units, (length, depth) = building.scene.units, _sides_mm(slab)
+def _retarder(building: Building, slab: Part) -> Amount:
+    asked = building.scene.concrete.vapour_retarder
+    units, (length, depth) = building.scene.units, sides_mm(slab)
     long, short = max(length, depth), min(length, depth)
     count = courses(short, RETARDER_MM, RETARDER_LAP_MM)
     how = (
@@ -92,14 +87,15 @@ def _retarder(building: Building, slab: Part, asked: bool) -> Amount:
         if asked
         else "as your code asks: not required under a detached, unheated accessory building; "
         f"{how}",
-        "IRC R506.2.3 for thickness, laps and exception; roll: " + PRACTICE,
+        "IRC R506.2.3 for thickness, laps and exception, 10 mil from 2021 on (from memory); roll: "
+        + PRACTICE,
     )
 
 
 def _forms(building: Building, waste: float) -> Iterator[Amount]:
     units = building.scene.units
-    for slab in _slabs(building):
-        length, depth = _sides_mm(slab)
+    for slab in slabs(building):
+        length, depth = sides_mm(slab)
         low, high = slab.bounds_mm
         round_mm, height = 2 * (length + depth), high[2] - low[2]
         sum_ = f"2 x ({format_length(length, units)} + {format_length(depth, units)})"
@@ -142,55 +138,6 @@ def _forms(building: Building, waste: float) -> Iterator[Amount]:
         )
 
 
-def _mesh(building: Building, slab: Part, asked: bool) -> Amount:
-    units, sides = building.scene.units, _sides_mm(slab)
-    # Both ways to lay the sheets; fewest are taken.
-    count = min(
-        courses(sides[0], a, MESH_LAP_MM) * courses(sides[1], b, MESH_LAP_MM)
-        for a, b in (MESH_MM, MESH_MM[::-1])
-    )
-    how = (
-        f"{count} sheets of {format_length(MESH_MM[0], units)} x "
-        f"{format_length(MESH_MM[1], units)}, lapped {format_length(MESH_LAP_MM, units)}"
-    )
-    return Amount(
-        "welded wire mesh",
-        slab.name,
-        "area",
-        sides[0] * sides[1],
-        count * MESH_MM[0] * MESH_MM[1] if asked else None,
-        how if asked else f"as your code and your soil ask; {how}",
-        f"lap: ACI 318 (from memory), one square and 2 in; sheet: {PRACTICE}",
-    )
-
-
-def _bars(building: Building, slab: Part, count: int) -> Amount:
-    units, (length, depth) = building.scene.units, _sides_mm(slab)
-    ring = 2 * (length + depth) - 8 * BAR_COVER_MM
-    # A closed ring has as many laps as lengths.
-    pieces = whole(ring / (BAR_MM - BAR_LAP_MM))
-    each = (
-        f"a bar round the edge is {shown(ring, 'run', units)} and {pieces} laps of "
-        f"{format_length(BAR_LAP_MM, units)}"
-    )
-    asked = (
-        f"{count} x {pieces} lengths of {shown(BAR_MM, 'run', units)}; {each}"
-        if count
-        else "as your code asks: IRC R403.1.3 asks for one at the top and one at the bottom of a "
-        f"thickened edge in seismic design categories D0 to D2; {each}"
-    )
-    return Amount(
-        "No. 4 bar",
-        f"edge of the {slab.name}",
-        "run",
-        count * (ring + pieces * BAR_LAP_MM) if count else None,
-        count * pieces * BAR_MM if count else None,
-        asked,
-        "IRC R403.1.3 (from memory); cover of 3 in: ACI 318 (from memory); lap, length: "
-        + PRACTICE,
-    )
-
-
 def pours(
     building: Building, bag_kg: float, ready_mix_from_mm3: float, waste: float
 ) -> Iterator[Amount]:
@@ -215,6 +162,29 @@ def pours(
             volume = sum(part.volume_mm3 for part in cast)
             bag = None if volume * (1 + waste) >= ready_mix_from_mm3 else bag_kg
             yield _order(stage.name, volume, bag, waste, units)
+
+
+def curing(building: Building) -> Iterator[Amount]:
+    """Curing compound for the top of each slab, where the scene says what it covers."""
+    units, spread_m2_l = building.scene.units, building.scene.concrete.curing
+    if spread_m2_l is None:
+        return
+    for slab in slabs(building):
+        length, depth = sides_mm(slab)
+        # A litre is 1e6 mm3 and covers so many m2 of 1e6 mm2: mm2 over m2/l are mm3.
+        needed = length * depth / spread_m2_l
+        cans = whole(needed / CURING_CAN_MM3[units])
+        yield Amount(
+            "curing compound",
+            f"top of the {slab.name}",
+            "volume",
+            needed,
+            cans * CURING_CAN_MM3[units],
+            f"{shown(length * depth, 'area', units)} / "
+            f"{format_number(spread_m2_l, 'spread', units)}; on the day it is poured, as soon as "
+            "the water on it is gone",
+            PRACTICE,
+        )
 
 
 def _places(building: Building, part: Part) -> Iterator[tuple[str, float]]:

@@ -12,12 +12,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pikepole_export.derive.schedule import Fixed, fixed
 from pikepole_export.derive.screws import panel_screws
 from pikepole_model.part import Building, Kind, Part
-from pikepole_model.stock.fastenings import Fastening, load_fastenings
+from pikepole_model.stock.fastenings import load_fastenings
 from pikepole_model.units import Units, format_length
 
 BRIGHT = "bright"
@@ -167,10 +167,10 @@ def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
                 "two screws at each rib in the end rows, one in the rows between"
             )
         else:
-            counted = _counted(row, building.scene.walls.spacing, units)
+            counted = _counted(one, building.scene.walls.spacing, units)
         pieces = [one.part, *one.others]
         line = _Line(
-            max(part.stage for part in pieces),
+            _needed_at(one),
             _bought(one),
             finish_of(asked, [*pieces, *behind(one)], outside=row.outside),
             row.name,
@@ -178,7 +178,18 @@ def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
             counted,
             row.source,
         )
+        if row.hanger:
+            hanger = f"joist hanger for {one.part.stock}"
+            yield replace(line, fastener=hanger, counted="one at each joint"), 1
+            line = replace(line, source=load_fastenings().holes_source)
         yield line, one.pieces
+
+
+def _needed_at(one: Fixed) -> int:
+    """The stage that fixes it, or that casts it in before the plate it holds is there."""
+    if one.part.kind == Kind.ANCHOR_BOLT:
+        return one.part.stage
+    return max(part.stage for part in (one.part, *one.others))
 
 
 def _bought(one: Fixed) -> str:
@@ -207,14 +218,18 @@ def _connectors(building: Building) -> Iterator[tuple[_Line, int]]:
         yield line, 1
 
 
-def _counted(row: Fastening, studs_mm: float, units: Units) -> str:
+def _counted(one: Fixed, studs_mm: float, units: Units) -> str:
     """How a row of the schedule counts, for people."""
+    row = one.row
+    if row.hanger:
+        return f"every hole of the hanger, {one.pieces} reckoned: read it off the one you buy"
     if row.each is not None:
         at = {"joint": "at each joint", "place": "at each place", "piece": "for each"}[row.per]
         return f"{row.each} {at}"
     if row.spacing_mm is not None:
         spacing_mm = studs_mm if math.isnan(row.spacing_mm) else row.spacing_mm
-        rows = f", {row.rows} rows" if row.rows > 1 else ""
+        number = row.rows_on(one.part.across_mm[1])
+        rows = f", {number} rows" if number > 1 else ""
         return f"every {format_length(spacing_mm, units)} from end to end{rows}"
     if row.edge_mm is not None and row.field_mm is not None:
         return (

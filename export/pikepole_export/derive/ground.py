@@ -3,7 +3,8 @@
     ground(building, bag_kg=36.3, waste=0.1) -> tuple[Amount, ...]     in order of the work
 
 Volumes are those of the solids. Whether a slab needs mesh, bars or a vapour retarder is for the
-local code and the soil to say: they are in the list without an amount to buy unless asked for.
+local code and the soil to say: they are in the list without an amount to buy unless the scene asks
+for them.
 """
 
 from __future__ import annotations
@@ -24,8 +25,9 @@ from pikepole_export.derive.amounts import (
 )
 from pikepole_export.derive.anchor_bolts import SOURCE as BOLT_RULE
 from pikepole_export.derive.anchor_bolts import plate_bolts
-from pikepole_export.derive.concrete import pours, reinforcement, under_and_round
+from pikepole_export.derive.concrete import curing, pours, under_and_round
 from pikepole_export.derive.mass import MADE_IN_PLACE, part_mass
+from pikepole_export.derive.reinforcement import reinforcement
 from pikepole_export.derive.shadow import shadow
 from pikepole_export.derive.slab_joints import SOURCE as JOINT_RULE
 from pikepole_export.derive.slab_joints import control_joints
@@ -45,9 +47,6 @@ def ground(
     ready_mix_from_mm3: float = math.inf,
     waste: float = 0.1,
     gravel_waste: float = 0.0,
-    mesh: bool = False,
-    edge_bars: int = 0,
-    vapour_retarder: bool = False,
 ) -> tuple[Amount, ...]:
     """Everything to dig, spread, form and pour.
 
@@ -58,24 +57,20 @@ def ground(
             truck, mm3.
         waste: Share of concrete and of form boards to buy beyond what is drawn, from 0.
         gravel_waste: Share of gravel to buy beyond what is drawn, from 0.
-        mesh: Whether the slab gets welded wire mesh.
-        edge_bars: How many bars run round in the slab's edge, from 0.
-        vapour_retarder: Whether there is a vapour retarder under the slab.
 
     Raises:
-        ValueError: a share or the number of bars is below 0, or the bag is empty.
+        ValueError: a share is below 0, or the bag is empty.
     """
     check_share("concrete.waste", waste)
     check_share("waste.gravel", gravel_waste)
     check_above_zero("concrete.bag", bag_kg)
-    if edge_bars < 0:
-        raise ValueError(f"concrete.edge_bars = {edge_bars}: give a whole number from 0")
     return (
         *_digging(building),
         *_gravel(building, gravel_waste),
-        *under_and_round(building, waste, vapour_retarder),
-        *reinforcement(building, mesh, edge_bars),
+        *under_and_round(building, waste),
+        *reinforcement(building),
         *pours(building, bag_kg, ready_mix_from_mm3, waste),
+        *curing(building),
         *_joints(building),
         *_bolts(building),
         *_piers(building),

@@ -93,7 +93,7 @@ def part_rows(building: Building) -> tuple[PartRow, ...]:
             material=part.material.name,
             section_mm=part.section_mm,
             length_mm=part.length_mm,
-            sheet_mm=None if part.section_mm else _across(part.shape),
+            sheet_mm=None if part.section_mm else (part.across_mm[1], part.across_mm[0]),
             area_mm2=areas_mm2[part.shape] if part.kind in FLAT else None,
             shape=building.shapes[part.shape],
             volume_mm3=part.volume_mm3,
@@ -103,13 +103,6 @@ def part_rows(building: Building) -> tuple[PartRow, ...]:
         )
         for part in building.parts
     )
-
-
-def _across(shape: Shape) -> tuple[float, float]:
-    """Width and thickness of the box a piece is cut from, mm: its two sides beside its length."""
-    sides = list(shape.size_mm)
-    sides.remove(shape.length_mm)
-    return max(sides), min(sides)
 
 
 def covered_mm2(shape: Shape) -> float:

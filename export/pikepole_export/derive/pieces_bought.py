@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 
 from pikepole_export.derive.coverings import pieces_text, trims
 from pikepole_export.derive.cutting.cuts import SectionPlan
-from pikepole_export.derive.cutting.sheets import StockPlan
+from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of
 from pikepole_export.derive.purchase import (
     RUN,
     Purchase,
@@ -95,7 +95,7 @@ def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase
         cut = [parts[placed.piece.name] for sheet in sheets for placed in sheet.placed]
         area_mm2 = stock.width_mm * stock.length_mm
         yield Purchase(
-            Supplier.LUMBER,
+            Supplier.GLAZING if plan.is_pane else Supplier.LUMBER,
             stock.name,
             "",
             kinds_of(cut),
@@ -161,6 +161,8 @@ def _panels(building: Building) -> Iterator[Purchase]:
 def _singly(building: Building) -> Iterator[Purchase]:
     found: dict[tuple[Kind, str, tuple[float, ...]], list[Part]] = {}
     for part in parts_of(building, *_SINGLY):
+        if sheet_of(building.scene, part):
+            continue
         found.setdefault((part.kind, _item(part), _size_mm(part)), []).append(part)
     for (kind, item, size_mm), parts in found.items():
         sold_by: dict[SoldBy, float] = {"pieces": len(parts)}

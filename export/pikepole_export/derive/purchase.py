@@ -90,8 +90,7 @@ class Purchase:
         """What one unit of it costs, pieces and boxes to the hundredth; None without a price."""
         if self.price is None:
             return None
-        amount, rate = self.price.rate
-        price = rate * self.sold_by[amount] / self.quantity
+        price = self.price.cost(self.sold_by) / self.quantity
         return round(price, 2) if self.unit in ("piece", "box") else price
 
     @property

@@ -13,6 +13,7 @@ import math
 from dataclasses import dataclass
 from functools import cache
 
+from pikepole_export.derive.hung import is_hung
 from pikepole_export.derive.screws import panel_screws
 from pikepole_export.derive.touching import Touching, touches
 from pikepole_model.errors import LayoutError
@@ -63,7 +64,7 @@ def fixed(building: Building) -> tuple[Fixed, ...]:
     for touch in touches(building):
         if touch.joint.fixing not in NEED_FASTENERS:
             continue
-        row, seen = _row_for(touch.a, touch.b)
+        row, seen = _row_for(touch.a, touch.b, building)
         _, joints, pieces = together.setdefault(_at_a_time(row, seen), (row, [], []))
         joints.append(touch.joint)
         pieces.append(seen)
@@ -93,23 +94,30 @@ def in_a_sheet(length_mm: float, spacing_mm: float) -> int:
     return max(1, math.ceil((length_mm - _CLOSE_MM) / spacing_mm))
 
 
-def _row_for(a: Touching, b: Touching) -> tuple[Fastening, Touching]:
-    number, turned = _row_number(a.part.kind.value, b.part.kind.value, a.way.value, b.way.value)
+def _row_for(a: Touching, b: Touching, building: Building) -> tuple[Fastening, Touching]:
+    pair = (a.part.kind.value, b.part.kind.value, a.way.value, b.way.value)
+    schedule = load_fastenings().schedule
+    number, turned = _row_number(*pair, hung=True)
+    if number is not None and schedule[number].hung:
+        seen = b if turned else a
+        number, turned = _row_number(*pair, hung=is_hung(seen.part, seen.other, building))
     if number is None:
         raise LayoutError(
             f"{a.part.name} and {b.part.name}: the fastening schedule has no row for "
             f"{a.part.kind} on {b.part.kind}, {a.way}"
         )
-    return load_fastenings().schedule[number], b if turned else a
+    return schedule[number], b if turned else a
 
 
 @cache
-def _row_number(one: str, other: str, way: str, back: str) -> tuple[int | None, bool]:
+def _row_number(
+    one: str, other: str, way: str, back: str, *, hung: bool
+) -> tuple[int | None, bool]:
     """The first row that fits a joint seen from either side, and whether from the other's."""
     for number, row in enumerate(load_fastenings().schedule):
-        if row.fits(one, other, way):
+        if row.fits(one, other, way, hung=hung):
             return number, False
-        if row.fits(other, one, back):
+        if row.fits(other, one, back, hung=hung):
             return number, True
     return None, False
 
@@ -129,12 +137,14 @@ def _pieces(row: Fastening, seen: list[Touching], studs_mm: float, screws: dict[
     part = seen[0].part
     if row.each is not None:
         return row.each
+    if row.hanger:
+        return load_fastenings().holes_for(part.across_mm[1])
     if row.ribs:
         return screws[part.name]
     if row.spacing_mm is not None:
         spacing_mm = studs_mm if math.isnan(row.spacing_mm) else row.spacing_mm
         length_mm = part.length_mm if row.per == "piece" else seen[0].length_mm
-        return row.rows * in_a_row(length_mm, spacing_mm)
+        return row.rows_on(part.across_mm[1]) * in_a_row(length_mm, spacing_mm)
     if row.edge_mm is not None and row.field_mm is not None:
         return sum(
             in_a_sheet(one.length_mm, row.edge_mm if one.at_edge else row.field_mm) for one in seen

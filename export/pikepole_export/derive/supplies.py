@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from pikepole_export.derive.amounts import Amount
+from pikepole_export.derive.amounts import Amount, whole
 from pikepole_export.derive.areas import CLADDING
 from pikepole_export.derive.concrete import CONCRETE
 from pikepole_export.derive.coverings import coverings
@@ -30,6 +30,7 @@ from pikepole_model.scene.buying import Paint, Per
 from pikepole_model.units import Units
 
 BULK: dict[Units, Per] = {"imperial": "yd3", "metric": "m3"}
+AREA: dict[Units, Per] = {"imperial": "ft2", "metric": "m2"}
 CANS: dict[Units, Per] = {"imperial": "gal", "metric": "l"}
 
 _MEASURED: dict[str, SoldBy] = {
@@ -110,6 +111,48 @@ def _ground(building: Building) -> Iterator[Purchase]:
         elif amount.item.startswith("form"):
             formed = parts_of(building, Kind.FOOTING if amount.where == "footings" else Kind.SLAB)
             yield _ordered(amount, Supplier.GROUND, formed, unit=RUN[units])
+    yield from _slab(building, amounts)
+
+
+def _slab(building: Building, amounts: Sequence[Amount]) -> Iterator[Purchase]:
+    """What lies in, under and on a slab; bars of one size together, by the length they come in."""
+    units, catalogue = building.scene.units, building.scene.catalogue
+    slabs = parts_of(building, Kind.SLAB)
+    bars: dict[str, list[Amount]] = {}
+    for amount in amounts:
+        if amount.item in catalogue.bars:
+            bars.setdefault(amount.item, []).append(amount)
+        elif amount.item in catalogue.meshes:
+            mesh = catalogue.find_mesh(amount.item)
+            area_mm2 = (amount.buy or 0.0) * mesh.width_mm * mesh.length_mm
+            yield _ordered(
+                amount,
+                Supplier.GROUND,
+                slabs,
+                size_mm=(mesh.width_mm, mesh.length_mm),
+                sold_by={"area": area_mm2},
+            )
+        elif amount.item.startswith("vapour retarder"):
+            yield _ordered(amount, Supplier.GROUND, slabs, unit=AREA[units])
+        elif amount.item == "curing compound":
+            yield _ordered(amount, Supplier.GROUND, slabs, unit=CANS[units])
+    for name, rows in bars.items():
+        bar = catalogue.find_bar(name)
+        run_mm = sum(row.buy or 0.0 for row in rows)
+        pieces = whole(run_mm / bar.length_mm)
+        yield Purchase(
+            Supplier.GROUND,
+            name,
+            "",
+            ", ".join(row.where for row in rows),
+            (bar.length_mm,),
+            "piece",
+            pieces,
+            sum(row.net or 0.0 for row in rows) / bar.length_mm,
+            "; ".join(row.how for row in rows),
+            {"pieces": pieces, "length": run_mm},
+            used_by(slabs),
+        )
 
 
 def _coverings(building: Building) -> Iterator[Purchase]:
@@ -194,9 +237,8 @@ def _fasteners(building: Building) -> Iterator[Purchase]:
     for box in boxes(rows, building.scene.waste.fasteners):
         here = [row for row in rows if (row.fastener, row.finish) == (box.fastener, box.finish)]
         parts = drawn.pop(box.fastener, [])
-        # An anchor bolt holds a plate later than it is cast in.
-        use = used_by(parts)
-        for row in () if parts else here:
+        use: dict[int, float] = {}
+        for row in here:
             use[row.stage] = use.get(row.stage, 0.0) + row.pieces
         in_boxes = box.box_pieces > 1
         pieces = box.boxes * box.box_pieces
@@ -211,7 +253,7 @@ def _fasteners(building: Building) -> Iterator[Purchase]:
             box.pieces / box.box_pieces,
             f"{box.pieces:,} and {box.waste_percent:g} %, in boxes of {box.box_pieces:,}"
             if in_boxes
-            else "as drawn",
+            else ("as drawn" if parts else "as the joints ask, each counted"),
             {"boxes": box.boxes, "pieces": pieces} if in_boxes else {"pieces": pieces},
             use,
             names_of(parts),

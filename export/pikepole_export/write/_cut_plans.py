@@ -28,6 +28,7 @@ from pikepole_export.write._title import BLOCK_MM, LINE_MM, SMALL_MM, Title, fra
 from pikepole_model.units import Units, format_length
 
 IN_ORDER = "Cut in the order of the numbers. Each cut takes its kerf out of what is left over."
+SCORED = "Score and snap in the order of the numbers, each from edge to edge."
 KEEP_RIGHT = "Marks from the left end: the saw keeps right of each."
 # Where a board lies, and from there on down its list; where a sheet starts.
 BOARD_MM, LIST_MM, SHEET_MM = 55.0, 84.0, 30.0
@@ -75,7 +76,7 @@ class CutPlan:
         stock: What it is called where it is bought.
         alike: All that are cut like this, by their numbers: "board 3", "board 5".
         size_mm: Length and width.
-        kerf_mm: What a cut takes.
+        kerf_mm: What a cut takes; 0 where the stock is scored and snapped.
         placed: Pieces and off-cuts.
         cuts: All cuts.
         grain_along: Whether the grain that matters runs along its length; None if none does.
@@ -161,10 +162,13 @@ def _title(plan: CutPlan, scale: int, units: Units) -> Title:
     metric = units == "metric"
     kerf = f"kerf {f'{plan.kerf_mm:.1f} mm' if metric else format_length(plan.kerf_mm, units)}"
     names = tuple(piece.name for piece in plan.placed if not piece.is_offcut)
+    how = IN_ORDER
+    if not plan.kerf_mm:
+        how, kerf = SCORED, "scored: no kerf"
     first, *others = plan.alike
     lines = (size, kerf, "; ".join(together(plan.alike))) if others else (size, kerf)
     name, count = f"{plan.stock}, {first}", f"{len(plan.alike)} cut like this"
-    return Title(name, count, lines, "Out of it come", names, IN_ORDER, f"1:{scale}", scale)
+    return Title(name, count, lines, "Out of it come", names, how, f"1:{scale}", scale)
 
 
 def _stock(draft: Draft, view: View, plan: CutPlan) -> None:

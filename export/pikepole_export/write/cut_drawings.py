@@ -52,7 +52,7 @@ def write_cut_drawings(
         for drawn in _boards(plan, scene):
             files[_name(drawn)] = board_drawing(drawn, scene.units)
     for stock in sheets:
-        for drawn in _sheets(stock, scene):
+        for drawn in _sheets(stock):
             files[_name(drawn)] = sheet_drawing(drawn, scene.units)
     if not files:
         return []
@@ -109,7 +109,7 @@ def board_layout(
     return tuple(placed), tuple(cuts)
 
 
-def _sheets(plan: StockPlan, scene: Scene) -> Iterator[CutPlan]:
+def _sheets(plan: StockPlan) -> Iterator[CutPlan]:
     """The sheets of a stock, each layout once, under the number of its first sheet."""
     alike: dict[tuple[object, ...], list[int]] = {}
     for number, sheet in enumerate(plan.plan.sheets, start=1):
@@ -121,7 +121,7 @@ def _sheets(plan: StockPlan, scene: Scene) -> Iterator[CutPlan]:
             stock=plan.stock.name,
             alike=tuple(f"sheet {number}" for number in numbers),
             size_mm=(sheet.stock.length_mm, sheet.stock.width_mm),
-            kerf_mm=scene.cutting.kerf,
+            kerf_mm=plan.kerf_mm,
             placed=(
                 *(
                     Placed(one.piece.name, (one.y_mm, one.x_mm), (one.length_mm, one.width_mm))
@@ -137,8 +137,8 @@ def _sheets(plan: StockPlan, scene: Scene) -> Iterator[CutPlan]:
                     for one in sheet.offcuts
                 ),
             ),
-            cuts=tuple(sheet_cuts(sheet, scene.cutting.kerf)),
-            grain_along=True,
+            cuts=tuple(sheet_cuts(sheet, plan.kerf_mm)),
+            grain_along=None if plan.is_pane else True,
         )
 
 

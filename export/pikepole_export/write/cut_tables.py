@@ -55,6 +55,7 @@ _BOARDS = (
 )
 _STOCKS = (
     Column("stock"),
+    Column("kerf", "length", tape=True),
     Column("pieces"),
     Column("sheets"),
     Column("bought", "area"),
@@ -111,6 +112,7 @@ class _Board:
 @dataclass(frozen=True, slots=True)
 class _Stock(_HowGood):
     stock: str
+    kerf_mm: float
     pieces: int
     sheets: int
     bought_mm2: float
@@ -167,7 +169,6 @@ def write_sheets(plans: Sequence[StockPlan], scene: Scene, folder: Path) -> tupl
     numbered = [(plan, *one) for plan in plans for one in enumerate(plan.plan.sheets, start=1)]
     rows = [_sheet(*one, units) for one in numbered]
     programs = {
-        "kerf_mm": rounded(scene.cutting.kerf),
         "stocks": [_for_programs(record(_STOCKS, row)) for row in stocks],
         "sheets": [
             {**record(_SHEETS, row), **_work(sheet)}
@@ -230,6 +231,7 @@ def _stock(plan: StockPlan) -> _Stock:
     return _Stock(
         *_how_good(plan.plan),
         stock=plan.stock.name,
+        kerf_mm=plan.kerf_mm,
         pieces=plan.pieces,
         sheets=len(plan.plan.sheets),
         bought_mm2=plan.plan.bought_mm2,

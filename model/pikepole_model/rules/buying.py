@@ -7,7 +7,7 @@ from typing import Any
 
 from pikepole_model.rules.faults import Fault, KeyPath, Ruler
 from pikepole_model.scene.buying import PER, Amount, Price
-from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.schema import Pad, Scene
 from pikepole_model.stock.catalogue import Catalogue, nearest_names
 from pikepole_model.stock.rows import Lumber
 
@@ -16,6 +16,7 @@ def buying_faults(scene: Scene) -> Iterator[Fault]:
     """What is wrong with a scene's prices, and with what the saw takes off a board."""
     ruler = Ruler(scene.units)
     yield from _end_trim(scene, ruler)
+    yield from _slab(scene)
     priced: dict[tuple[str, bool, float | None], int] = {}
     for k, price in enumerate(scene.price):
         path = ("price", k)
@@ -49,6 +50,25 @@ def _end_trim(scene: Scene, ruler: Ruler) -> Iterator[Fault]:
             f"{ruler.at(length_mm)}",
             f"give less than {ruler.at(length_mm / 2)}",
         )
+
+
+def _slab(scene: Scene) -> Iterator[Fault]:
+    """What goes into a slab needs one."""
+    concrete = scene.concrete
+    asked = {
+        "mesh": concrete.mesh is not None,
+        "bars": concrete.bars is not None,
+        "edge_bars": concrete.edge_bars > 0,
+        "vapour_retarder": concrete.vapour_retarder,
+        "curing": concrete.curing is not None,
+    }
+    for key in () if isinstance(scene.foundation, Pad) else asked:
+        if asked[key]:
+            yield Fault(
+                ("concrete", key),
+                "is for a slab, and this foundation has none",
+                'take it out, or set foundation.kind = "pad"',
+            )
 
 
 def _lengths(path: KeyPath, price: Price, section: Lumber, ruler: Ruler) -> Iterator[Fault]:
@@ -91,6 +111,8 @@ def _unit(path: KeyPath, price: Price, catalogue: Catalogue) -> Iterator[Fault]:
         ("flat steel", catalogue.flats, ("length", "area")),
         ("a pane", catalogue.panes, ("pieces", "area")),
         ("a window", catalogue.windows, ("pieces", "area")),
+        ("wire mesh", catalogue.meshes, ("pieces", "area")),
+        ("a bar", catalogue.bars, ("pieces", "length")),
         ("a bulk material", catalogue.bulk, ("volume", "mass")),
     )
     for what, rows, amounts in sold_by:

@@ -97,6 +97,7 @@ def _own_names(scene: Scene) -> Iterator[Fault]:
         ("lumber", stock.lumber, catalogue.lumber),
         ("sheet", stock.sheet, catalogue.sheets),
         ("species", stock.species, catalogue.species),
+        ("pane", stock.pane, catalogue.panes),
     ):
         known = set(there)
         for k, row in enumerate(rows):

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Annotated, Literal, TypeAlias
 
 from pydantic import BeforeValidator, Field, ValidationInfo
 
 from pikepole_model.quantity import Measure, refuse
-from pikepole_model.scene.types import Kerf, Length, Name, Section
+from pikepole_model.scene.types import BarName, Kerf, Length, MeshName, Name, Section, Spacing
 from pikepole_model.units import FOOT_MM, GALLON_L, POUND_KG, parse_mass, parse_spread, parse_volume
 
 Waste: TypeAlias = Annotated[float, Field(ge=0, le=100)]  # percent of what is needed
@@ -72,6 +72,16 @@ class Price(Section):
         amount, size = PER[self.per]
         return amount, self.price / size
 
+    def cost(self, sold_by: Mapping[Amount, float]) -> float:
+        """What an order costs, not rounded.
+
+        Args:
+            sold_by: The order in every way that it may be priced: pieces, boxes, mm, mm2, mm3, kg;
+                that of this price among them.
+        """
+        amount, rate = self.rate
+        return rate * sold_by[amount]
+
     def is_for(self, length_mm: float) -> bool:
         """Whether it is the price of just this length, and not of any."""
         return self.length is not None and abs(self.length - length_mm) <= SAME_LENGTH_MM
@@ -107,12 +117,26 @@ class Paint(Section):
     waste: Waste = 10.0
 
 
+class Bars(Section):
+    """Bars both ways in a slab; [concrete.bars]."""
+
+    bar: BarName = "No. 4 bar"
+    spacing: Spacing = 457.2  # at most
+
+
 class Concrete(Section):
-    """How concrete is bought; [concrete]."""
+    """How concrete is bought, and what goes into a slab, under it and on it; [concrete]."""
 
     bag: Annotated[float, Measure("mass", 5.0, 50.0)] = parse_mass("80 lb")  # of dry mix
     waste: Waste = 10.0
     ready_mix_from: Annotated[float, Measure("volume", 1e8, 1e11)] = parse_volume("1 yd3")
+    # Of a slab only; left to the local code and the soil without.
+    mesh: MeshName | None = None
+    bars: Bars | None = None
+    edge_bars: Annotated[int, Field(ge=0, le=6)] = 0  # round the slab, in its edge
+    edge_bar: BarName = "No. 4 bar"
+    vapour_retarder: bool = False
+    curing: Annotated[float, Measure("spread", 1.0, 25.0)] | None = None  # of curing compound
 
     @property
     def bag_yield_mm3(self) -> float:

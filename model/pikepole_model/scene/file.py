@@ -165,6 +165,8 @@ def _names(table: Table) -> dict[StockKind, list[str]]:
         "flat": list(catalogue.flats),
         "pane": list(catalogue.panes),
         "window": list(catalogue.windows),
+        "mesh": list(catalogue.meshes),
+        "bar": list(catalogue.bars),
     }
     stock = table.get("stock")
     for kind, known in names.items():

@@ -95,12 +95,46 @@ class OwnSpecies(Section):
     specific_gravity: Annotated[float, Field(ge=0.1, le=1.3)]
 
 
+class OwnPane(Section):
+    """A pane that the catalogue lacks; [[stock.pane]]."""
+
+    name: Name
+    thickness: Length
+    density_kg_m3: Annotated[float, Field(ge=500, le=5000)]
+    # Of the sheet it is cut from; ordered cut to size without.
+    width: Length | None = None
+    length: Length | None = None
+    cut: Literal["sawn", "scored"] = "sawn"
+
+    @model_validator(mode="after")
+    def _both_sides(self) -> OwnPane:
+        if (self.width is None) != (self.length is None):
+            refuse(
+                "gives one side of its sheet only",
+                "give width and length, or neither where it is ordered cut to size",
+            )
+        if self.width and self.length and not self.thickness < self.width <= self.length:
+            refuse(
+                "has its sizes out of order",
+                "give the shorter side as width, the longer as length, and a thickness below both",
+            )
+        return self
+
+    @property
+    def sheet_mm(self) -> tuple[float, float] | None:
+        """Width and length of the sheet, mm; None where it is ordered cut to size."""
+        if self.width is None or self.length is None:
+            return None
+        return self.width, self.length
+
+
 class Stock(Section):
     """What the scene adds to the catalogue; [stock]."""
 
     lumber: Annotated[tuple[OwnLumber, ...], Field(strict=False)] = ()
     sheet: Annotated[tuple[OwnSheet, ...], Field(strict=False)] = ()
     species: Annotated[tuple[OwnSpecies, ...], Field(strict=False)] = ()
+    pane: Annotated[tuple[OwnPane, ...], Field(strict=False)] = ()
 
     def added_to(self, catalogue: Catalogue) -> Catalogue:
         """The catalogue with these rows.
@@ -123,5 +157,16 @@ class Stock(Section):
             ),
             species=tuple(
                 rows.Species(own.name, own.specific_gravity, _OWN_SOURCE) for own in self.species
+            ),
+            panes=tuple(
+                rows.Pane(
+                    own.name,
+                    own.thickness,
+                    own.density_kg_m3,
+                    _OWN_SOURCE,
+                    own.sheet_mm,
+                    own.cut == "scored",
+                )
+                for own in self.pane
             ),
         )

@@ -48,6 +48,8 @@ FlatName: TypeAlias = Annotated[str, StockName("flat")]
 PaneName: TypeAlias = Annotated[str, StockName("pane")]
 WindowName: TypeAlias = Annotated[str, StockName("window")]
 SpeciesName: TypeAlias = Annotated[str, StockName("species")]
+MeshName: TypeAlias = Annotated[str, StockName("mesh")]
+BarName: TypeAlias = Annotated[str, StockName("bar")]
 SheetNameOrNone: TypeAlias = Annotated[SheetName | None, BeforeValidator(_none_if_told)]
 LumberNameOrNone: TypeAlias = Annotated[
     Annotated[str, StockName("lumber")] | None, BeforeValidator(_none_if_told)

@@ -17,10 +17,12 @@ from typing import Any
 
 from pikepole_model.errors import CatalogueError
 from pikepole_model.stock.rows import (
+    Bar,
     Bulk,
     Flat,
     Glazed,
     Lumber,
+    Mesh,
     Pane,
     Panel,
     Roll,
@@ -50,6 +52,8 @@ class Catalogue:
     flats: Mapping[str, Flat]
     panes: Mapping[str, Pane]
     windows: Mapping[str, Glazed]
+    meshes: Mapping[str, Mesh]
+    bars: Mapping[str, Bar]
 
     def find_lumber(self, name: str) -> Lumber:
         """The section of this name, or CatalogueError with the nearest names."""
@@ -87,12 +91,21 @@ class Catalogue:
         """The sort of bought window of this name, or CatalogueError with the nearest names."""
         return _find(name, self.windows, "window")
 
+    def find_mesh(self, name: str) -> Mesh:
+        """The wire mesh of this name, or CatalogueError with the nearest names."""
+        return _find(name, self.meshes, "wire mesh")
+
+    def find_bar(self, name: str) -> Bar:
+        """The steel bar of this name, or CatalogueError with the nearest names."""
+        return _find(name, self.bars, "bar")
+
     def extended(
         self,
         *,
         lumber: tuple[Lumber, ...] = (),
         sheets: tuple[Sheet, ...] = (),
         species: tuple[Species, ...] = (),
+        panes: tuple[Pane, ...] = (),
     ) -> Catalogue:
         """This catalogue and a scene's own rows.
 
@@ -107,8 +120,10 @@ class Catalogue:
             self.rolls,
             self.panels,
             self.flats,
-            self.panes,
+            _indexed([*self.panes.values(), *panes]),
             self.windows,
+            self.meshes,
+            self.bars,
         )
 
 
@@ -129,6 +144,8 @@ def load_catalogue() -> Catalogue:
         _indexed(list(_rows("profiles.toml", _flat, "flat"))),
         _indexed(list(_rows("panes.toml", _pane, "pane"))),
         _indexed(list(_rows("panes.toml", _glazed, "window"))),
+        _indexed(list(_rows("reinforcement.toml", _mesh, "mesh"))),
+        _indexed(list(_rows("reinforcement.toml", _bar, "bar"))),
     )
 
 
@@ -246,9 +263,36 @@ def _flat(name: str, values: Any, group: dict[str, Any]) -> Flat:
 
 
 def _pane(name: str, values: Any, group: dict[str, Any]) -> Pane:
-    return Pane(name, parse_length(values["thickness"]), float(group["kg_m3"]), group["source"])
+    sheet_mm = None
+    if "size" in group:
+        width, length = group["size"]
+        sheet_mm = parse_length(width), parse_length(length)
+    return Pane(
+        name,
+        parse_length(values["thickness"]),
+        float(group["kg_m3"]),
+        group["source"],
+        sheet_mm,
+        group.get("scored", False),
+    )
 
 
 def _glazed(name: str, values: Any, group: dict[str, Any]) -> Glazed:
     low, likely, high = (float(value) for value in values["kg_m2"])
     return Glazed(name, (low, likely, high), group["source"])
+
+
+def _mesh(name: str, values: Any, group: dict[str, Any]) -> Mesh:
+    width, length = group["size"]
+    return Mesh(
+        name,
+        parse_length(values["square"]),
+        parse_length(values["wire"]),
+        parse_length(width),
+        parse_length(length),
+        group["source"],
+    )
+
+
+def _bar(name: str, diameter: Any, group: dict[str, Any]) -> Bar:
+    return Bar(name, parse_length(diameter), parse_length(group["length"]), group["source"])

@@ -23,6 +23,8 @@ _STEEL_KG_MM3 = 7.85e-6
 ANY = "any"
 STUDS = "studs"
 
+_WAYS_TO_COUNT = {"each", "spacing", "edge", "grid", "ribs", "hanger", "none"}
+
 
 @dataclass(frozen=True, slots=True)
 class Bought:
@@ -54,10 +56,13 @@ class Fastening:
         per: What is counted at a time: each "joint", "place" or "piece".
         spacing_mm: Greatest distance in a row, mm; NaN for that of the studs.
         rows: How many rows.
+        wide_mm: From this width of the piece on there are twice as many rows, mm.
         edge_mm: At the edges of a sheet, mm.
         field_mm: Between the edges, mm.
         grid_mm: Side of the square that each holds, mm.
         ribs: Whether they go by the ribs of a roof panel.
+        hanger: Whether they fill a joist hanger.
+        hung: Whether it is only for an end that nothing lies under.
         through: Whether they go on into what lies behind.
         outside: Whether they are rained on.
         source: Where the row comes from.
@@ -73,18 +78,38 @@ class Fastening:
     per: str
     spacing_mm: float | None
     rows: int
+    wide_mm: float | None
     edge_mm: float | None
     field_mm: float | None
     grid_mm: float | None
     ribs: bool
+    hanger: bool
+    hung: bool
     through: bool
     outside: bool
     source: str
 
-    def fits(self, one: str, other: str, way: str) -> bool:
-        """Whether it holds a piece of one kind that lies so on one of another kind."""
+    def rows_on(self, width_mm: float) -> int:
+        """How many rows there are on a piece.
+
+        Args:
+            width_mm: Its width, mm.
+        """
+        twice = self.wide_mm is not None and width_mm >= self.wide_mm
+        return self.rows * (2 if twice else 1)
+
+    def fits(self, one: str, other: str, way: str, *, hung: bool = False) -> bool:
+        """Whether it holds a piece of one kind that lies so on one of another kind.
+
+        Args:
+            one: Kind of the piece.
+            other: Kind of what it lies on.
+            way: How it lies on it.
+            hung: Whether nothing else lies under its end.
+        """
         return (
-            one in self.of
+            (hung or not self.hung)
+            and one in self.of
             and (other in self.to or ANY in self.to)
             and (not self.ways or way in self.ways)
         )
@@ -92,10 +117,28 @@ class Fastening:
 
 @dataclass(frozen=True, slots=True)
 class Fastenings:
-    """What can be bought, by name, and the schedule; its first row that fits decides."""
+    """What can be bought, by name, and the schedule; its first row that fits decides.
+
+    Attributes:
+        bought: What can be bought, by name.
+        schedule: What holds what.
+        holes: How many holes a joist hanger has from a depth of joist on, mm, shallowest first.
+        holes_source: Where these numbers come from.
+    """
 
     bought: Mapping[str, Bought]
     schedule: tuple[Fastening, ...]
+    holes: tuple[tuple[float, int], ...]
+    holes_source: str
+
+    def holes_for(self, depth_mm: float) -> int:
+        """How many nails fill the hanger of a joist.
+
+        Args:
+            depth_mm: Depth of the joist, mm.
+        """
+        fitting = [holes for from_mm, holes in self.holes if from_mm <= depth_mm]
+        return (fitting or [self.holes[0][1]])[-1]
 
 
 @cache
@@ -124,7 +167,11 @@ def read_fastenings(text: str) -> Fastenings:
         except (KeyError, TypeError, ValueError) as error:
             name = row.get("name", row)
             raise CatalogueError(f'data/fasteners.toml: "{name}": {error}') from error
-    return Fastenings(MappingProxyType(bought), tuple(schedule))
+    hanger = table.get("hanger", {"holes": {}, "source": ""})
+    holes = sorted((parse_length(depth), number) for depth, number in hanger["holes"].items())
+    if not holes and any(row.hanger for row in schedule):
+        raise CatalogueError("data/fasteners.toml: say how many holes a hanger has")
+    return Fastenings(MappingProxyType(bought), tuple(schedule), tuple(holes), hanger["source"])
 
 
 def nail_mass_kg(length_mm: float, diameter_mm: float) -> float:
@@ -150,9 +197,9 @@ def _fastening(
     row: dict[str, Any], families: dict[str, list[str]], bought: Mapping[str, Bought]
 ) -> Fastening:
     fastener, none = row.get("fastener"), row.get("none", "")
-    ways_to_count = {"each", "spacing", "edge", "grid", "ribs", "none"} & row.keys()
+    ways_to_count = _WAYS_TO_COUNT & row.keys()
     if len(ways_to_count) != 1:
-        raise ValueError("give one of each, spacing, edge, grid, ribs and none")
+        raise ValueError(f"give one of {', '.join(sorted(_WAYS_TO_COUNT))}")
     if (fastener is None) != bool(none) or (fastener and fastener not in bought):
         raise ValueError("name a fastener of the list, or say why there is none")
     if not row["source"].strip():
@@ -176,10 +223,13 @@ def _fastening(
         per=per,
         spacing_mm=math.nan if studs else length("spacing"),
         rows=row.get("rows", 1),
+        wide_mm=length("wide"),
         edge_mm=length("edge"),
         field_mm=length("field"),
         grid_mm=length("grid"),
         ribs=row.get("ribs", False),
+        hanger=row.get("hanger", False),
+        hung=row.get("hung", False),
         through=row.get("through", False),
         outside=row.get("outside", False),
         source=row["source"],

@@ -164,12 +164,24 @@ class Pane:
         thickness_mm: Thickness, mm.
         density_kg_m3: Density, kg/m3.
         source: Where it comes from.
+        sheet_mm: Width and length of the sheet it is cut from, mm; None where it is ordered cut to
+            size.
+        scored: Whether the sheet is scored and snapped, as glass is; else a saw cuts it.
     """
 
     name: str
     thickness_mm: float
     density_kg_m3: float
     source: str
+    sheet_mm: tuple[float, float] | None = None
+    scored: bool = False
+
+    @property
+    def sheet(self) -> Sheet | None:
+        """The sheet it is cut from; None where it is ordered cut to size."""
+        if self.sheet_mm is None:
+            return None
+        return Sheet(self.name, self.thickness_mm, *self.sheet_mm, self.density_kg_m3, self.source)
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,10 +199,51 @@ class Glazed:
     source: str
 
 
-Row = TypeVar("Row", Lumber, Sheet, Species, Bulk, Roll, Panel, Flat, Pane, Glazed)
+@dataclass(frozen=True, slots=True)
+class Mesh:
+    """A sheet of welded wire that lies in a slab.
+
+    Attributes:
+        name: "6x6 W1.4 mesh".
+        square_mm: From wire to wire, mm.
+        wire_mm: Diameter of a wire, mm.
+        width_mm: The shorter side of a sheet, mm.
+        length_mm: The longer side, mm.
+        source: Where all of this comes from.
+    """
+
+    name: str
+    square_mm: float
+    wire_mm: float
+    width_mm: float
+    length_mm: float
+    source: str
 
 
-def check_row(row: Lumber | Sheet | Species | Bulk | Roll | Panel | Flat | Pane | Glazed) -> None:
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A steel bar that lies in a slab.
+
+    Attributes:
+        name: "No. 4 bar".
+        diameter_mm: mm.
+        length_mm: Stock length, mm.
+        source: Where it comes from.
+    """
+
+    name: str
+    diameter_mm: float
+    length_mm: float
+    source: str
+
+
+AnyRow: TypeAlias = (
+    Lumber | Sheet | Species | Bulk | Roll | Panel | Flat | Pane | Glazed | Mesh | Bar
+)
+Row = TypeVar("Row", Lumber, Sheet, Species, Bulk, Roll, Panel, Flat, Pane, Glazed, Mesh, Bar)
+
+
+def check_row(row: AnyRow) -> None:
     """Sizes above zero and in order, a name and a source.
 
     Raises:
@@ -217,9 +270,17 @@ def check_row(row: Lumber | Sheet | Species | Bulk | Roll | Panel | Flat | Pane 
             numbers = (row.thickness_mm, row.mass_kg_m2, row.lap_mm)
             ordered = row.lap_mm < row.length_mm
         case Pane():
-            numbers, ordered = (row.thickness_mm, row.density_kg_m3), True
+            sides = row.sheet_mm or ()
+            numbers = (row.thickness_mm, row.density_kg_m3, *sides)
+            ordered = _rising(sides)
         case Glazed():
             numbers, ordered = row.mass_kg_m2, _rising(row.mass_kg_m2)
+        case Mesh():
+            numbers = (row.wire_mm, row.square_mm, row.width_mm, row.length_mm)
+            ordered = _rising(numbers)
+        case Bar():
+            numbers = (row.diameter_mm, row.length_mm)
+            ordered = _rising(numbers)
     if not row.name.strip() or not row.source.strip():
         raise CatalogueError(f'the row "{row.name}" lacks its name or its source')
     if not all(math.isfinite(number) and number > 0 for number in numbers):

@@ -23,7 +23,7 @@ from pikepole_export.derive.cutting.lengths import (
     plan_lengths,
 )
 from pikepole_model.part import Building, Part
-from pikepole_model.scene.buying import Amount, find_price
+from pikepole_model.scene.buying import find_price
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Lumber
 from pikepole_model.units import MARK_MM
@@ -92,17 +92,8 @@ def board_price(scene: Scene, section: Lumber, length_mm: float, *, treated: boo
     price = find_price(scene.price, section.name, length_mm=length_mm, treated=treated)
     if price is None:
         return None
-    sold_by, rate = price.rate
     volume_mm3 = section.breadth_mm * section.depth_mm * length_mm
-    sizes: dict[Amount, float] = {"pieces": 1.0, "length": length_mm, "volume": volume_mm3}
-    return round(rate * sizes[sold_by], CENTS)
-
-
-def across_mm(part: Part) -> tuple[float, float]:
-    """Thickness and width of the box that a part is cut from, mm: its sides beside its length."""
-    sides = list(part.shape.size_mm)
-    sides.remove(part.length_mm)
-    return min(sides), max(sides)
+    return round(price.cost({"pieces": 1, "length": length_mm, "volume": volume_mm3}), CENTS)
 
 
 def _section_plan(scene: Scene, parts: Sequence[Part]) -> SectionPlan:
@@ -136,6 +127,6 @@ def _stocks(scene: Scene, section: Lumber, treated: bool) -> list[StockLength]:
 
 def _ripped(parts: Iterable[Part], section: Lumber) -> Iterable[tuple[str, float]]:
     for part in parts:
-        _, width_mm = across_mm(part)
+        _, width_mm = part.across_mm
         if width_mm < section.depth_mm - RIPPED_MM:
             yield part.name, width_mm

@@ -5,10 +5,11 @@
 Sheets on a floor, a wall, a roof or a soffit are cut to the sizes that the model has laid them out
 in. Strips, spacers and door skins of the same stock are nested together with them, so that what is
 left of a laid sheet is used before a new one is bought. A piece is planned as the box round it,
-notches and openings cut afterwards. Grain shows or carries in all of them but spacers: only these
-may be turned.
+notches and openings cut afterwards. Grain shows or carries in all of them but spacers and panes:
+only these may be turned.
 
-Panes come in no sheet of the catalogue. They are ordered cut to size, and are not planned here.
+Panes are nested where their stock comes in sheets: sawn, or scored and snapped, which loses
+nothing. Those that come in none are ordered cut to size, and are not planned here.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pikepole_export.derive.cutting.cuts import CENTS, across_mm
+from pikepole_export.derive.cutting.cuts import CENTS
 from pikepole_export.derive.cutting.hush import hushed
 from pikepole_export.derive.cutting.nesting import (
     SheetPiece,
@@ -25,11 +26,11 @@ from pikepole_export.derive.cutting.nesting import (
     plan_sheets,
 )
 from pikepole_model.part import Building, Kind, Part
-from pikepole_model.scene.buying import Amount, find_price
+from pikepole_model.scene.buying import find_price
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Sheet
 
-MAY_TURN = frozenset({Kind.HEADER_SPACER, Kind.BEAM_SPACER})
+MAY_TURN = frozenset({Kind.HEADER_SPACER, Kind.BEAM_SPACER, Kind.PANE})
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +40,14 @@ class StockPlan:
     Attributes:
         stock: The sheet, as it is in the catalogue.
         plan: Sheets and pieces, and how good the plan is.
+        kerf_mm: What a cut takes, mm; 0 where it is scored and snapped.
+        is_pane: Whether panes are cut from it.
     """
 
     stock: Sheet
     plan: SheetPlan
+    kerf_mm: float
+    is_pane: bool = False
 
     @property
     def pieces(self) -> int:
@@ -59,11 +64,19 @@ def sheet_plans(building: Building) -> tuple[StockPlan, ...]:
         CutPlanError: A piece is larger than its sheet, or narrower than the saw blade; names it.
     """
     scene = building.scene
-    alike: dict[str, list[Part]] = {}
+    alike: dict[Sheet, list[Part]] = {}
     for part in building.parts:
-        if part.stock in scene.catalogue.sheets:
-            alike.setdefault(part.stock, []).append(part)
-    return tuple(_stock_plan(scene, name, parts) for name, parts in alike.items())
+        sheet = sheet_of(scene, part)
+        if sheet is not None:
+            alike.setdefault(sheet, []).append(part)
+    return tuple(_stock_plan(scene, sheet, parts) for sheet, parts in alike.items())
+
+
+def sheet_of(scene: Scene, part: Part) -> Sheet | None:
+    """The sheet that a part is cut from; None where it is cut from none."""
+    if part.kind == Kind.PANE:
+        return scene.catalogue.find_pane(part.stock).sheet
+    return scene.catalogue.sheets.get(part.stock)
 
 
 def sheet_price(scene: Scene, sheet: Sheet) -> float | None:
@@ -71,24 +84,24 @@ def sheet_price(scene: Scene, sheet: Sheet) -> float | None:
     price = find_price(scene.price, sheet.name)
     if price is None:
         return None
-    sold_by, rate = price.rate
-    sizes: dict[Amount, float] = {"pieces": 1.0, "area": sheet.width_mm * sheet.length_mm}
-    return round(rate * sizes[sold_by], CENTS)
+    return round(price.cost({"pieces": 1, "area": sheet.width_mm * sheet.length_mm}), CENTS)
 
 
-def _stock_plan(scene: Scene, name: str, parts: Sequence[Part]) -> StockPlan:
-    sheet = scene.sheet_stock(name)
+def _stock_plan(scene: Scene, sheet: Sheet, parts: Sequence[Part]) -> StockPlan:
+    is_pane = parts[0].kind == Kind.PANE
+    scored = is_pane and scene.catalogue.find_pane(sheet.name).scored
+    kerf_mm = 0.0 if scored else scene.cutting.kerf
     # A sheet that costs nothing is planned by its area: it still has to be got.
     price = sheet_price(scene, sheet) or None
     pieces = [
-        SheetPiece(part.name, across_mm(part)[1], part.length_mm, part.kind in MAY_TURN)
+        SheetPiece(part.name, part.across_mm[1], part.length_mm, part.kind in MAY_TURN)
         for part in parts
     ]
     with hushed():
         plan = plan_sheets(
             pieces,
-            [StockSheet(name, sheet.width_mm, sheet.length_mm, price)],
-            scene.cutting.kerf,
+            [StockSheet(sheet.name, sheet.width_mm, sheet.length_mm, price)],
+            kerf_mm,
             scene.cutting.seconds,
         )
-    return StockPlan(sheet, plan)
+    return StockPlan(sheet, plan, kerf_mm, is_pane)

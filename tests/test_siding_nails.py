@@ -1,0 +1,86 @@
+"""Nails of boards on the walls: how many hold each, and how far they reach into the wood behind."""
+
+from __future__ import annotations
+
+import math
+import tomllib
+from importlib import resources
+
+import pytest
+
+from clad import INCH, clad
+from pikepole_export.derive.schedule import Fixed, fixed
+from pikepole_model.part import Building, Kind
+from pikepole_model.stock.fastenings import load_fastenings
+from pikepole_model.units import parse_length
+
+# IRC R703, wood siding: nails reach 1-1/2 in into studs, sheathing counted (from memory).
+PENETRATION_MM = 1.5 * INCH
+
+
+def nail_mm(name: str) -> float:
+    data = resources.files("pikepole_model").joinpath("data", "fasteners.toml")
+    groups = tomllib.loads(data.read_text(encoding="utf-8"))["nail"]
+    (length,) = (group["rows"][name][0] for group in groups if name in group["rows"])
+    return parse_length(length)
+
+
+def held(building: Building, kind: Kind) -> list[Fixed]:
+    return [one for one in fixed(building) if one.part.kind == kind and one.pieces]
+
+
+# IRC Table R703.3(1), face nailing: one nail at each bearing up to 6 in wide, two from 8 in on,
+# 5-1/2 and 7-1/4 in dressed (from memory).
+@pytest.mark.parametrize(("board", "at_each"), [("1x6", 1), ("1x8", 2), ("1x10", 2)])
+def test_level_boards_by_their_width(board: str, at_each: int) -> None:
+    building = clad({"kind": "boards", "board": board, "profile": "square", "corner": "none"})
+    deep = building.scene.lumber_stock(board).depth_mm
+    whole = [p for p in held(building, Kind.SIDING) if p.part.across_mm[1] > deep - 1]
+    assert whole
+    for one in whole:
+        studs = math.ceil(one.part.length_mm / building.scene.walls.spacing - 1e-6) + 1
+        assert one.pieces == at_each * studs, one.part.name
+
+
+def test_a_board_ripped_narrow_takes_one_at_each_stud() -> None:
+    building = clad({"kind": "boards", "board": "1x8", "profile": "square", "corner": "none"})
+    narrow = [p for p in held(building, Kind.SIDING) if p.part.across_mm[1] < 6 * INCH]
+    assert narrow
+    for one in narrow:
+        studs = math.ceil(one.part.length_mm / building.scene.walls.spacing - 1e-6) + 1
+        assert one.pieces == studs, one.part.name
+
+
+def test_upright_boards_have_as_many_as_two_at_each_two_feet() -> None:
+    # IRC R703 (from memory): bearings at most 24 in apart, two nails in a board of 8 in and more.
+    building = clad({"kind": "battens", "board": "1x8", "corner": "none"})
+    boards = held(building, Kind.UPRIGHT_BOARD)
+    assert boards
+    for one in boards:
+        assert one.pieces >= 2 * one.part.length_mm / (24 * INCH)
+
+
+@pytest.mark.parametrize("facing", [{"board": "1x8"}, {"sheet": "19/32 plywood"}])
+def test_nails_reach_into_the_wood_behind(facing: dict[str, str]) -> None:
+    building = clad({"kind": "battens", "batten": "1x3", **facing})
+    (board_mm,) = {
+        part.across_mm[0]
+        for part in building.parts
+        if part.kind in (Kind.UPRIGHT_BOARD, Kind.STRIP)
+    }
+    schedule = {row.name: row.fastener for row in load_fastenings().schedule}
+    board, batten = (
+        schedule[name]
+        for name in ("upright board to wall, up its middle", "batten to wall, between the boards")
+    )
+    assert board
+    assert batten
+    assert nail_mm(board) - board_mm >= PENETRATION_MM - 1e-6
+    # Through a batten of 3/4 in and the gap between the boards.
+    assert nail_mm(batten) - 0.75 * INCH - board_mm >= PENETRATION_MM - 1e-6
+
+
+def test_nails_of_level_boards_reach_into_the_wood_behind() -> None:
+    row = next(row for row in load_fastenings().schedule if row.name == "siding to studs")
+    assert row.fastener
+    assert nail_mm(row.fastener) - 0.75 * INCH >= PENETRATION_MM
