@@ -7,42 +7,16 @@ from typing import Any
 
 import pytest
 
+from fodder import read, refused, table
 from pikepole_model.errors import Problem
 from pikepole_model.scene.buying import PER, Concrete, Cutting, Paint, Price, Spare, find_price
 from pikepole_model.scene.file import check_scene, load_scene
-from pikepole_model.scene.schema import Scene
 
 SCENES = Path(__file__).parents[1] / "scenes"
 
 # 1 lb = 0.45359237 kg, 1 in = 25.4 mm, 1 yd = 3 ft = 914.4 mm exactly (yard and pound agreement,
 # 1959); 1 US gallon = 231 cubic inches.
 LB, IN, FT3 = 0.45359237, 25.4, 304.8**3
-
-
-def table(**more: Any) -> dict[str, Any]:
-    """A fodder store, 12 x 8 ft, with more tables."""
-    return {
-        "title": "Fodder store",
-        "building": {"length": "12 ft", "depth": "8 ft"},
-        "foundation": {"kind": "skids"},
-        "floor": {},
-        "roof": {"slope": "2:12"},
-        **more,
-    }
-
-
-def read(**more: Any) -> Scene:
-    scene, problems = check_scene(table(**more))
-    assert not problems
-    assert scene
-    return scene
-
-
-def refused(**more: Any) -> Problem:
-    """The one problem of a scene, which says all there is to say about it."""
-    _, problems = check_scene(table(**more))
-    assert len(problems) == 1, problems
-    return problems[0]
 
 
 def priced(*rows: dict[str, Any]) -> dict[str, Any]:

@@ -27,12 +27,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from pikepole_export.derive.cutting.ticks import NOISE, tick_mm, ticks, whole
 from pikepole_model.errors import PikepoleError, Problem
 
-FINEST_MM = 1e-4  # 1/64 in is 0.396875 mm: sixty-fourths share no coarser decimal step that matters
 TENTH_MM = 0.1
 MOST_STEPS = 100_000  # in a board; more make the search slow
-NOISE = 1e-4  # of a step: left by arithmetic, no length
 
 
 class CutPlanError(PikepoleError, ValueError):
@@ -190,7 +189,7 @@ def plan_lengths(
     job = Job(
         sizes=tuple(by_size),
         demands=tuple(map(len, by_size.values())),
-        rooms=tuple(max(0, _down(s.length_mm, step) - trims) + kerf for s in stocks),
+        rooms=tuple(max(0, ticks(s.length_mm, step) - trims) + kerf for s in stocks),
         costs=costs,
         limits=tuple(
             len(pieces) if s.boards is None else min(s.boards, len(pieces)) for s in stocks
@@ -255,35 +254,21 @@ def _board(stock: StockLength, pieces: tuple[CutPiece, ...], saw: Saw, step: flo
 def _step_mm(pieces: Sequence[CutPiece], stocks: Sequence[StockLength], saw: Saw) -> float:
     """The largest measure that all lengths share, or a tenth of a millimetre."""
     lengths = [saw.room_mm(p) for p in pieces] + [s.length_mm for s in stocks]
-    lengths += [saw.kerf_mm, saw.first_trim_mm, saw.last_trim_mm]
-    finest = [length / FINEST_MM for length in lengths]
-    if all(abs(n - round(n)) < 1e-3 for n in finest):
-        shared = math.gcd(*map(round, finest))
-        if max(map(round, finest)) <= shared * MOST_STEPS:
-            return shared * FINEST_MM
-    return TENTH_MM
+    shared = tick_mm([*lengths, saw.kerf_mm, saw.first_trim_mm, saw.last_trim_mm])
+    return shared if max(lengths, default=0.0) <= MOST_STEPS * shared else TENTH_MM
 
 
 def _up(length_mm: float, step_mm: float) -> int:
     return math.ceil(length_mm / step_mm - NOISE)
 
 
-def _down(length_mm: float, step_mm: float) -> int:
-    return math.floor(length_mm / step_mm + NOISE)
-
-
 def _costs(stocks: Sequence[StockLength]) -> tuple[tuple[int, ...], float]:
     """What each stock costs in whole numbers, and what one of these is worth.
 
-    Prices count to a hundredth of a cent; without prices, lengths to a ten-thousandth of a mm.
+    Without prices that is its length.
     """
     priced = any(stock.price is not None for stock in stocks)
-    finest = [
-        0 if s.owned else round((s.price or 0.0) / FINEST_MM if priced else s.length_mm / FINEST_MM)
-        for s in stocks
-    ]
-    shared = math.gcd(*finest) or 1
-    return tuple(n // shared for n in finest), shared * FINEST_MM
+    return whole([0.0 if s.owned else (s.price or 0.0) if priced else s.length_mm for s in stocks])
 
 
 def _check(pieces: Sequence[CutPiece], stocks: Sequence[StockLength], saw: Saw) -> None:
@@ -326,7 +311,7 @@ def _check(pieces: Sequence[CutPiece], stocks: Sequence[StockLength], saw: Saw) 
         raise CutPlanError(tuple(faults.found))
     step = _step_mm(pieces, stocks, saw)
     trims = _up(saw.first_trim_mm, step) + _up(saw.last_trim_mm, step)
-    longest = max(_down(stock.length_mm, step) - trims for stock in stocks)
+    longest = max(ticks(stock.length_mm, step) - trims for stock in stocks)
     for piece in pieces:
         key = f"piece[{piece.name}].length_mm"
         wrong = f"longer than any stock, which gives {longest * step:g} mm within its trims"
