@@ -10,8 +10,9 @@ Three sieves, each exact about what it lets go:
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -235,7 +236,7 @@ def _body_contacts(pairs: _Pairs, bodies: _Bodies) -> Iterator[Contact]:
         if pairs.separation[row] < -NOISE_MM:
             common = bodies[a] ^ bodies[b]
             if not common.is_empty():
-                volume, depth, centre = _common(common, bodies.directions(a, b))
+                volume, depth, centre = _common(common, partial(bodies.directions, a, b))
                 yield Contact(a, b, 0.0, volume, depth, centre or at)
                 continue
         gap = bodies[a].min_gap(bodies[b], TOUCH_MM + 1.0)
@@ -248,26 +249,25 @@ class _Bodies:
 
     def __init__(self, parts: Sequence[Part]) -> None:
         self._parts = parts
-        self._shapes: dict[Shape, tuple[Manifold, Points]] = {}
+        self._shapes: dict[Shape, Manifold] = {}
         self._placed: dict[int, Manifold] = {}
 
     def __getitem__(self, index: int) -> Manifold:
         if index not in self._placed:
             part = self._parts[index]
-            body = self._shape(part.shape)[0]
-            self._placed[index] = body.transform(part.placement.matrix[:3])
+            self._placed[index] = self._body(part.shape).transform(part.placement.matrix[:3])
         return self._placed[index]
 
     def directions(self, a: int, b: int) -> Points:
         """(n, 3) unit vectors of the building: the axes and face normals of both parts."""
         return np.concatenate(
             [
-                self._shape(part.shape)[1] @ part.placement.matrix[:3, :3].T
+                _directions(part.shape) @ part.placement.matrix[:3, :3].T
                 for part in (self._parts[a], self._parts[b])
             ]
         )
 
-    def _shape(self, shape: Shape) -> tuple[Manifold, Points]:
+    def _body(self, shape: Shape) -> Manifold:
         if shape not in self._shapes:
             import manifold3d
 
@@ -277,15 +277,21 @@ class _Bodies:
             )
             if body.is_empty():
                 raise ValueError(f"a mesh is not a closed body: {body.status()}")
-            p, q, r = mesh.vertices[mesh.triangles].swapaxes(0, 1)
-            normals = np.cross(q - p, r - p)
-            normals /= np.linalg.norm(normals, axis=1, keepdims=True)
-            distinct = np.unique(np.round(np.concatenate([np.eye(3), normals]), 9), axis=0)
-            self._shapes[shape] = body, distinct
+            self._shapes[shape] = body
         return self._shapes[shape]
 
 
-def _common(common: Manifold, directions: Points) -> tuple[float, float, Vector | None]:
+def _directions(shape: Shape) -> Points:
+    """(n, 3) unit vectors of the shape's own axes: these and the normals of its faces."""
+    p, q, r = shape.mesh.vertices[shape.mesh.triangles].swapaxes(0, 1)
+    normals = np.cross(q - p, r - p)
+    normals /= np.linalg.norm(normals, axis=1, keepdims=True)
+    return np.unique(np.round(np.concatenate([np.eye(3), normals]), 9), axis=0)
+
+
+def _common(
+    common: Manifold, directions_of: Callable[[], Points]
+) -> tuple[float, float, Vector | None]:
     """Volume, greatest penetration and its place, of what two bodies share.
 
     Faces that only touch often share a film of float noise, which may run round a notch and so be
@@ -299,6 +305,7 @@ def _common(common: Manifold, directions: Points) -> tuple[float, float, Vector 
     if widest <= FILM_MM * common.surface_area():
         return volume, 0.0, None
     deepest, place = 0.0, None
+    directions = directions_of()
     for body in (common ^ common.translate(ASKEW_MM)).decompose():
         mesh = body.to_mesh64()
         points = np.asarray(mesh.vert_properties)[:, :3]

@@ -393,11 +393,12 @@ def _tessellate(solid: cq.Solid) -> Mesh:
                 (start + a, start + c, start + b) if inward else (start + a, start + b, start + c)
             )
     # Neighbouring faces mesh their shared edge with the same nodes; give those one number.
-    _, first, number = np.unique(
-        _cells(np.array(points)), axis=0, return_index=True, return_inverse=True
-    )
+    cells = _cells(np.array(points))
+    # One number for all three, in the same order: much faster than to compare rows.
+    keys = np.ravel_multi_index(tuple(cells.T), tuple(cells.max(axis=0) + 1))
+    _, first, number = np.unique(keys, return_index=True, return_inverse=True)
     vertices = np.array(points)[first]
-    faces = number.reshape(-1)[np.array(triangles)].astype(np.int32)
+    faces = number[np.array(triangles)].astype(np.int32)
     return Mesh(vertices, faces, _sharp_edges(vertices, faces))
 
 
