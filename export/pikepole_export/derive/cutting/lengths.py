@@ -15,10 +15,11 @@ and for every board: trims + pieces + sawdust + offcut = length, where the sawdu
 between neighbours and one more, or what was left, behind the last piece. What a trim cut turns to
 dust counts as trim.
 
-A piece takes room to the next mark on the tape, a sixteenth of an inch or a millimetre: nobody cuts
-finer, and the plan is the best for pieces so marked. Lengths are counted in whole steps: in the
-largest measure that all of them share, else in tenths of a millimetre, where pieces, kerf and trims
-are rounded up and boards down, so that nothing is cut short.
+A piece takes room to the next mark on the tape, a sixteenth of an inch or a millimetre, or to the
+end of a board that it just fits: nobody cuts finer, and the plan is the best for pieces so marked.
+Lengths are counted in whole steps: in the largest measure that all of them share, else in tenths of
+a millimetre, where pieces, kerf and trims are rounded up and boards down, so that nothing is cut
+short.
 """
 
 from __future__ import annotations
@@ -89,12 +90,6 @@ class Saw:
     first_trim_mm: float = 0.0
     last_trim_mm: float = 0.0
     mark_mm: float = 0.0
-
-    def room_mm(self, piece: CutPiece) -> float:
-        """Length of a piece to the next mark."""
-        if not self.mark_mm:
-            return piece.length_mm
-        return math.ceil(piece.length_mm / self.mark_mm - NOISE) * self.mark_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +179,7 @@ def plan_lengths(
     trims = _up(saw.first_trim_mm, step) + _up(saw.last_trim_mm, step)
     by_size: dict[int, list[CutPiece]] = {}
     for piece in sorted(pieces, key=lambda piece: -piece.length_mm):
-        by_size.setdefault(_up(saw.room_mm(piece), step) + kerf, []).append(piece)
+        by_size.setdefault(_up(_room_mm(piece, stocks, saw), step) + kerf, []).append(piece)
     costs, unit = _costs(stocks)
     job = Job(
         sizes=tuple(by_size),
@@ -251,9 +246,19 @@ def _board(stock: StockLength, pieces: tuple[CutPiece, ...], saw: Saw, step: flo
     )
 
 
+def _room_mm(piece: CutPiece, stocks: Sequence[StockLength], saw: Saw) -> float:
+    """Length of a piece to the next mark, or to the end of a board that it fits all but exactly."""
+    if not saw.mark_mm:
+        return piece.length_mm
+    marked_mm = math.ceil(piece.length_mm / saw.mark_mm - NOISE) * saw.mark_mm
+    usable_mm = [stock.length_mm - saw.first_trim_mm - saw.last_trim_mm for stock in stocks]
+    least_mm = piece.length_mm - NOISE * saw.mark_mm
+    return min([mm for mm in usable_mm if least_mm <= mm < marked_mm], default=marked_mm)
+
+
 def _step_mm(pieces: Sequence[CutPiece], stocks: Sequence[StockLength], saw: Saw) -> float:
     """The largest measure that all lengths share, or a tenth of a millimetre."""
-    lengths = [saw.room_mm(p) for p in pieces] + [s.length_mm for s in stocks]
+    lengths = [_room_mm(p, stocks, saw) for p in pieces] + [s.length_mm for s in stocks]
     shared = tick_mm([*lengths, saw.kerf_mm, saw.first_trim_mm, saw.last_trim_mm])
     return shared if max(lengths, default=0.0) <= MOST_STEPS * shared else TENTH_MM
 
@@ -315,7 +320,7 @@ def _check(pieces: Sequence[CutPiece], stocks: Sequence[StockLength], saw: Saw) 
     for piece in pieces:
         key = f"piece[{piece.name}].length_mm"
         wrong = f"longer than any stock, which gives {longest * step:g} mm within its trims"
-        right = _up(saw.room_mm(piece), step) <= longest
+        right = _up(_room_mm(piece, stocks, saw), step) <= longest
         faults.unless(right, key, f"{piece.length_mm:g}", wrong, "add a longer stock or splice it")
         wrong = f"shorter than the saw's kerf of {saw.kerf_mm:g} mm"
         right = piece.length_mm >= saw.kerf_mm

@@ -43,6 +43,7 @@ FIRST_TRIES = 3  # of these, while there is no bound but that from the area
 TRY_SHARE = 0.25  # of the time that is left, for the others
 BAR_SHARE = 0.25  # of it, for bounds from the sides of the pieces
 CHOOSE_SHARE = 0.5  # of what is left, for one choice among layouts
+MANY_NODES = 100_000  # of a search tree
 LIST_CELLS = 10_000  # of a grid on which all layouts are listed
 
 
@@ -272,4 +273,4 @@ def _cheapest(job: Job, pool: Sequence[Pattern], clock: Clock) -> tuple[list[Pat
     """The least cost, then the fewest sheets, from these patterns; and whether that is proven."""
     weight = sum(job.demands) + 1  # more than the sheets of any plan
     both = [cost * weight + 1 for cost in job.costs]
-    return cheapest(job, pool, both, inf, clock)
+    return cheapest(job, pool, both, inf, MANY_NODES, clock)

@@ -1,7 +1,7 @@
 """The linear and integer programmes of a cut plan, solved by HiGHS through scipy.
 
 relax(job, columns, costs, way_out) -> how much of each pattern, and what the pieces are worth
-fewest(...) -> how many boards of each stock are the least that the known bounds allow
+fewest(...), few(...) -> how many boards of each stock the known bounds allow at least
 choose(...) -> whole numbers of patterns that give all the pieces
 cheapest(...) -> whole numbers of patterns that come to the least
 """
@@ -16,6 +16,8 @@ from typing import Any
 import numpy as np
 
 from pikepole_export.derive.cutting.patterns import Counts, Job, Pattern
+
+MANY_NODES = 1_000_000  # of a search tree: no end but the clock's
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,17 +181,41 @@ def fewest(
 ) -> Counts | None:
     """Boards of each stock that come to the least by weight and reach every floor.
 
-    Args:
-        weights: What a board of each stock counts.
-        floors: Weights of each stock, and what boards times weights must come to or pass.
-        limits: Boards there are of each stock.
-        clock: Time that is left.
+    The arguments are those of `few`.
 
     Returns:
         Boards of each stock; None where no boards reach the floors.
 
     Raises:
         TimeoutError: The solver did not finish.
+    """
+    counted, least = few(weights, floors, limits, clock, MANY_NODES)
+    if not least:
+        raise TimeoutError
+    return counted
+
+
+def few(
+    weights: Counts,
+    floors: Sequence[tuple[Counts, int]],
+    limits: Counts,
+    clock: Clock,
+    nodes: int,
+) -> tuple[Counts | None, bool]:
+    """Boards of each stock that come to little by weight and reach every floor.
+
+    Args:
+        weights: What a board of each stock counts.
+        floors: Weights of each stock, and what boards times weights must come to or pass.
+        limits: Boards there are of each stock.
+        clock: Time that is left.
+        nodes: Where the search tree ends.
+
+    Returns:
+        Boards of each stock, None where no boards reach the floors; and whether that is the least.
+
+    Raises:
+        TimeoutError: The solver found nothing in time.
     """
     from scipy.optimize import milp
 
@@ -198,11 +224,17 @@ def fewest(
         integrality=np.ones(len(limits)),
         bounds=(0, np.array(limits, float)),
         constraints=(np.array([row for row, _ in floors], float), [t for _, t in floors], np.inf),
-        options={"mip_rel_gap": 0.0, "time_limit": max(0.05, clock.left_s())},
+        options={
+            "mip_rel_gap": 0.0,
+            "node_limit": nodes,
+            "time_limit": max(0.05, clock.left_s()),
+        },
     )
-    if answer.status not in (0, 2):
+    if answer.status == 2:
+        return None, True
+    if answer.x is None:
         raise TimeoutError
-    return None if answer.status == 2 else tuple(round(n) for n in answer.x)
+    return tuple(round(n) for n in answer.x), answer.status == 0
 
 
 def choose(
@@ -260,6 +292,7 @@ def cheapest(
     pool: Sequence[Pattern],
     weights: Sequence[int],
     ceiling: float,
+    nodes: int,
     clock: Clock,
 ) -> tuple[list[Pattern] | None, bool]:
     """Patterns, whole ones, that give all the pieces, and whose boards come to the least by weight.
@@ -269,7 +302,8 @@ def cheapest(
         pool: Patterns to choose from.
         weights: What a board of each stock counts.
         ceiling: The most that the boards may cost.
-        clock: Time that is left; when it is up, the best so far.
+        nodes: Where the search tree ends.
+        clock: Time that is left; at either end, the best so far.
 
     Returns:
         The patterns, each as often as it is cut, or None; and whether the pool has none better.
@@ -288,7 +322,11 @@ def cheapest(
             (columns.boards, 0, np.array(job.limits, float)),
             (costs[None, :], 0, ceiling),
         ],
-        options={"mip_rel_gap": 0.0, "time_limit": max(0.05, clock.left_s())},
+        options={
+            "mip_rel_gap": 0.0,
+            "node_limit": nodes,
+            "time_limit": max(0.05, clock.left_s()),
+        },
     )
     if answer.x is None:
         return None, answer.status == 2

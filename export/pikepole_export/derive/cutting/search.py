@@ -30,15 +30,15 @@ from pikepole_export.derive.cutting.programmes import (
     WayOut,
     cheapest,
     choose,
+    few,
     fewest,
 )
 
 FEW_PATTERNS = 1_000  # so many are looked at quickly
 MANY_PATTERNS = 8_000  # more are not looked at as a whole
-MANY_NODES = 100_000  # of a search tree
+FEW_NODES, MANY_NODES = 300, 3_000  # of a search tree
 MORE_DIVES = 12
-SHARE = 0.4  # of the time left, for one linear programme
-CHOICE_SHARE = 0.06  # for one choice among patterns
+SHARE = 0.4  # of the time left, for one step that need not come to its end
 NOISE = 1e-6  # left by arithmetic where whole numbers are compared with others
 
 
@@ -67,6 +67,14 @@ def cost_by_length(job: Job) -> int:
         cost += Fraction(price * taken, room)
         need -= taken
     return ceil(cost)
+
+
+@dataclass(frozen=True, slots=True)
+class _Root:
+    """The linear programme without anything fixed, and the bound from its values."""
+
+    relaxed: Relaxed
+    cut: Cut
 
 
 class _Search:
@@ -100,7 +108,7 @@ class _Search:
             job: The job with other limits of boards; None for the job itself.
             ceiling: The most that the boards may cost.
         """
-        clock = self._part_of_time(SHARE)
+        clock = self._part_of_time()
         job = job or self.job
         return generate(job, self.pool, weights, self._out, self.cuts, clock, ceiling)[0]
 
@@ -111,29 +119,38 @@ class _Search:
                 if self.clock.left_s():
                     self.relax(sign * np.eye(len(self.ones))[stock], ceiling=ceiling)
 
-    def settle_for(self, relaxed: Relaxed, weights: Counts, ceiling: int | None) -> None:
-        """The best plan of the patterns known so far, and of those in plans near the bound."""
-        cut = self.cuts[-1]
-        bound = cut.least(weights)
-        near: list[Pattern] = []
+    def settle_for(
+        self, weights: Counts, ceiling: int | None, near: Sequence[Pattern] = ()
+    ) -> None:
+        """The best plan of the patterns known so far, and of some more."""
+        most = inf if ceiling is None else ceiling
+        pool = list(dict.fromkeys([*self.pool.within(self.job), *near]))
+        self.offer(cheapest(self.job, pool, weights, most, FEW_NODES, self._part_of_time())[0])
+
+    def near(self, root: _Root, weights: Counts, ceiling: int | None) -> list[Pattern]:
+        """The patterns that are in plans near the bound, as many as are looked at quickly."""
+        bound = root.cut.least(weights)
+        found: list[Pattern] = []
         above = 1
         while above < 2 * bound:
-            listed = within(self.job, relaxed, cut, weights, bound + above, ceiling, FEW_PATTERNS)
+            listed = within(
+                self.job, root.relaxed, root.cut, weights, bound + above, ceiling, FEW_PATTERNS
+            )
             if listed is None:
                 break
-            near = listed
+            found = listed
             above *= 2
-        most = inf if ceiling is None else ceiling
-        pool = list(dict.fromkeys(self.pool.within(self.job) + near))
-        self.offer(cheapest(self.job, pool, weights, most, self._part_of_time(CHOICE_SHARE))[0])
+        return found
 
-    def fewest(self, weights: Counts, most: int | None, ceiling: int | None) -> Counts | None:
-        """The least boards by weight that all bounds allow, within a weight and a cost."""
+    def few(
+        self, weights: Counts, most: int | None, ceiling: int | None
+    ) -> tuple[Counts | None, bool]:
+        """Boards that all bounds allow, within a weight and a cost; and whether they are fewest."""
         floors = [(cut.worths, cut.total) for cut in self.cuts] + self.floors
         for counts, limit in ((weights, most), (self.job.costs, ceiling)):
             if limit is not None:
                 floors.append((tuple(-c for c in counts), -limit))
-        return fewest(weights, floors, self.job.limits, self.clock)
+        return few(weights, floors, self.job.limits, self.clock, MANY_NODES)
 
     def breaks(
         self, boards: Counts, weights: Counts, most: int | None, ceiling: int | None
@@ -234,6 +251,8 @@ class _Search:
             A bound: no plan that costs no more than the ceiling comes to less.
         """
         bound, looks = 0, 0
+        near: list[Pattern] = []
+        root: _Root | None = None
         while True:
             reached = _value(weights, counted_boards(self.job, self.best)) if self.best else None
             most = None if reached is None else reached - 1
@@ -241,27 +260,36 @@ class _Search:
             if reached is not None and bound >= reached:
                 return reached
             try:
-                counted = self.fewest(weights, most, ceiling)
+                counted, least = self.few(weights, most, ceiling)
             except TimeoutError:
-                return bound
+                if not root or not near or not self.clock.left_s():
+                    return bound
+                self.settle_for(weights, ceiling, near)
+                near = []
+                bound = self.probe(root, weights, ceiling, bound, MANY_PATTERNS)
+                continue
             if counted is None:
                 return reached if self.certain and reached is not None else bound
-            if self.certain:
+            if self.certain and least:
                 bound = max(bound, _value(weights, counted))
             if not self.clock.left_s():
                 return bound
             looks += 1
             if looks == 1:
-                relaxed = self.relax(weights, ceiling=ceiling)
-                self.settle_for(relaxed, weights, ceiling)
-                bound = self.probe(relaxed, weights, ceiling, bound)
+                root = _Root(self.relax(weights, ceiling=ceiling), self.cuts[-1])
+                self.settle_for(weights, ceiling)
+                near = self.near(root, weights, ceiling)
+                bound = self.probe(root, weights, ceiling, bound, FEW_PATTERNS)
                 self.floors.append((weights, bound))
             elif looks == 2:
                 self.ranges(most if ceiling is None else ceiling)
             elif not self.breaks(counted, weights, most, ceiling):
-                self.try_for(counted, weights, ceiling)
+                self.try_for(counted, weights, ceiling, near)
+                near = []
 
-    def probe(self, relaxed: Relaxed, weights: Counts, ceiling: int | None, bound: int) -> int:
+    def probe(
+        self, root: _Root, weights: Counts, ceiling: int | None, bound: int, limit: int
+    ) -> int:
         """Asks from the bound upwards whether a plan comes to so little, with all its patterns.
 
         The nearer a plan is to the bound, the fewer patterns can be in it.
@@ -269,7 +297,7 @@ class _Search:
         Returns:
             The bound, moved up.
         """
-        cut = self.cuts[-1]
+        cut = root.cut
         bound = max(bound, cut.least(weights))
         step = 1
         while self.clock.left_s():
@@ -277,29 +305,31 @@ class _Search:
             most = bound - 1 + step if reached is None else min(bound - 1 + step, reached - 1)
             if most < bound:
                 break
-            listed = within(self.job, relaxed, cut, weights, most, ceiling, MANY_PATTERNS)
+            listed = within(self.job, root.relaxed, cut, weights, most, ceiling, limit)
             if listed is None:
-                if step == 1:
-                    break
-                step //= 2
-                continue
+                break
             rows = [(weights, 0, most), (cut.worths, cut.total, inf)]
             if ceiling is not None:
                 rows.append((self.job.costs, 0, ceiling))
-            plan, refuted = choose(
-                self.job, listed, rows, 100_000, self._part_of_time(CHOICE_SHARE)
-            )
+            plan, refuted = choose(self.job, listed, rows, FEW_NODES, self._part_of_time())
             self.offer(plan)
             if refuted:
                 bound = most + 1
-                step *= 2 if len(listed) < FEW_PATTERNS else 1
+                step *= 2
             elif not plan:
                 break
         return bound
 
-    def try_for(self, counted: Counts, weights: Counts, ceiling: int | None) -> None:
+    def try_for(
+        self, counted: Counts, weights: Counts, ceiling: int | None, near: Sequence[Pattern]
+    ) -> None:
         """Looks for a plan that comes to no more than boards of which no bound says no."""
         if self.reaches(counted, 1):
+            return
+        best = self.best
+        if near:
+            self.settle_for(weights, ceiling, near)
+        if self.best is not best:
             return
         settled = self.settles(counted, weights, ceiling)
         if settled or (settled is None and self.reaches(counted, MORE_DIVES)):
@@ -307,8 +337,8 @@ class _Search:
         self.certain = self.certain and settled is False
         self.floors.append((weights, _value(weights, counted) + 1))
 
-    def _part_of_time(self, share: float) -> Clock:
-        return Clock(self.clock.left_s() * share)
+    def _part_of_time(self) -> Clock:
+        return Clock(self.clock.left_s() * SHARE)
 
 
 def _value(weights: Counts, boards: Counts) -> int:
