@@ -29,7 +29,7 @@ def priced(*rows: dict[str, Any]) -> dict[str, Any]:
 def test_a_scene_that_says_nothing_of_buying() -> None:
     scene = read()
     assert (scene.currency, scene.price, scene.paint) == ("", (), None)
-    assert scene.cutting == Cutting(kerf="1/8 in", end_trim="0 in", seconds=20)  # type: ignore[arg-type]
+    assert scene.cutting == Cutting(kerf="1/8 in", end_trim="0 in", seconds=40)  # type: ignore[arg-type]
     assert scene.concrete == Concrete(bag="80 lb", waste=10, ready_mix_from="1 yd3")  # type: ignore[arg-type]
     assert scene.waste == Spare(rolls=10, runs=10, fasteners=5, gravel=10)
     # Written out: 1/8 of 25.4 mm, 80 of 0.45359237 kg, 27 of 304.8^3 mm3.
@@ -217,7 +217,7 @@ def test_the_honey_house_has_a_price_list() -> None:
         ("cutting", "end_trim", "101 mm", "is too large", 'give 0" to 3-7/8"'),
         ("cutting", "seconds", 0, "is zero", "give a number from 1 to 600"),
         ("cutting", "seconds", 601, "is too large", "give a number from 1 to 600"),
-        ("cutting", "blade", "10 in", "is no key of [cutting]", "take it out; the keys are kerf"),
+        ("cutting", "blade", "10 in", "is no key of [cutting]", "take it out; the keys are longest, kerf"),
         ("paint", "coats", 0, "is zero", "give a number from 1 to 5"),
         ("paint", "coats", 1.5, "is not a whole number", "give a whole number from 1 to 5"),
         ("paint", "primer_coats", 4, "is too large", "give a number from 0 to 3"),

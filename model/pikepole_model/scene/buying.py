@@ -43,11 +43,12 @@ MIX_YIELD_MM3_PER_KG = 0.15 * FOOT_MM**3 / (20 * POUND_KG)
 
 
 class Cutting(Section):
-    """The saw, and how long to look for a better cut plan; [cutting]."""
+    """The boards that can be had, the saw, and how long to look for a better plan; [cutting]."""
 
+    longest: Annotated[float, Measure("length", 1_800.0, 12_000.0)] | None = None  # of boards
     kerf: Kerf = 3.175
     end_trim: Annotated[float, Measure("length", 0.0, 100.0)] = 0.0  # off each end of a board
-    seconds: Annotated[float, Field(ge=1, le=600)] = 20.0
+    seconds: Annotated[float, Field(ge=1, le=600)] = 40.0
 
 
 def _not_negative(value: object, info: ValidationInfo) -> object:

@@ -6,6 +6,7 @@ Millimetres, kilograms, degrees from here on. `scene_file` reads a file into thi
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from functools import cached_property
 from typing import Annotated, Any, Literal, TypeAlias
 
@@ -322,12 +323,18 @@ class Scene(Section):
 
     @cached_property
     def catalogue(self) -> Catalogue:
-        """The program's catalogue with the scene's own stock.
+        """The program's catalogue with the scene's own stock, boards as bought and trimmed.
 
         Raises:
             CatalogueError: the scene's own stock takes a name that is there already.
         """
-        return self.stock.added_to(load_catalogue())
+        added = self.stock.added_to(load_catalogue())
+        cutting = self.cutting
+        lumber = {
+            name: section.as_bought(cutting.longest, cutting.end_trim)
+            for name, section in added.lumber.items()
+        }
+        return replace(added, lumber=lumber)
 
     def lumber_stock(self, name: str) -> Lumber:
         """A section by its name."""

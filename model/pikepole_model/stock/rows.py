@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias, TypeVar
 
 from pikepole_model.errors import CatalogueError
@@ -21,6 +21,7 @@ class Lumber:
         depth_mm: The larger side, mm.
         lengths_mm: Stock lengths, mm, shortest first.
         source: Where the size and the lengths come from.
+        trim_mm: What each end of a board loses before it is used, mm.
     """
 
     name: str
@@ -28,11 +29,17 @@ class Lumber:
     depth_mm: float
     lengths_mm: tuple[float, ...]
     source: str
+    trim_mm: float = 0.0
 
     @property
     def longest_mm(self) -> float:
-        """The longest stock length, mm."""
-        return self.lengths_mm[-1]
+        """The longest piece that a board gives, mm."""
+        return self.lengths_mm[-1] - 2 * self.trim_mm
+
+    def as_bought(self, longest_mm: float | None, trim_mm: float) -> Lumber:
+        """The section with its ends trimmed, in lengths up to a longest, or the shortest it has."""
+        within = tuple(mm for mm in self.lengths_mm if longest_mm is None or mm <= longest_mm)
+        return replace(self, lengths_mm=within or self.lengths_mm[:1], trim_mm=trim_mm)
 
 
 @dataclass(frozen=True, slots=True)
