@@ -69,7 +69,7 @@ def outline_drawing(outline: Outline, units: Units) -> bytes:
         box = box_of(words, at, TEXT_MM, anchor="middle")
         leader = shapely.shortest_line(shapely.Point(middle), box)
         if leader.length > LEADER_MM:
-            sheet.line(list(leader.coords))
+            sheet.line([(x, y) for x, y in leader.coords])
     _notes(draft, outline, (across + 1, MARGIN_MM + 6), units)
     return sheet.to_bytes()
 

@@ -57,7 +57,8 @@ def write_templates(building: Building, folder: Path) -> list[Path]:
     for outline in outlines(building):
         files[name(outline.kind)] = outline_drawing(outline, units)
     for bend in bends(building):
-        files[name(bend.kind)] = bent_profile(bend, units)
+        lap_mm = building.scene.catalogue.find_flat(bend.stock).lap_mm
+        files[name(bend.kind)] = bent_profile(bend, lap_mm, units)
     if not files:
         return []
     place = make_folder(folder / FOLDER)
