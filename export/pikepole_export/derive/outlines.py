@@ -19,13 +19,12 @@ outer corner at the lower left.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 from typing import Literal, TypeAlias
 
-import shapely
 from shapely import Polygon as Area
 
 from pikepole_export.derive.templates import CLOSE_MM, SAME_WAY, Cut
@@ -87,6 +86,11 @@ class Outline:
         """All of it, mm."""
         return Area(self.corners, self.holes)
 
+    @property
+    def loops(self) -> tuple[Polygon, ...]:
+        """Its corners, and then those of each opening, mm."""
+        return self.corners, *self.holes
+
     @cached_property
     def size_mm(self) -> tuple[float, float]:
         """Width and height of the blank as it is drawn, mm."""
@@ -95,7 +99,7 @@ class Outline:
     @cached_property
     def marks_mm(self) -> tuple[tuple[float, ...], tuple[float, ...]]:
         """Every corner's x and every corner's y, each once, from 0, mm; folds too."""
-        points = [*self._points, *(point for fold in self.folds for point in fold)]
+        points = [point for loop in (*self.loops, *self.folds) for point in loop]
         xs, ys = (tuple(sorted({point[axis] for point in points})) for axis in (0, 1))
         return xs, ys
 
@@ -103,7 +107,7 @@ class Outline:
     def slopes(self) -> tuple[Cut, ...]:
         """What is cut at a slope: off the bottom edge ("edge"), or off the left one ("square")."""
         found: list[Cut] = []
-        for loop in (self.corners, *self.holes):
+        for loop in self.loops:
             for a, b in pairwise([*loop, loop[0]]):
                 x, y = abs(b[0] - a[0]), abs(b[1] - a[1])
                 if x and y:
@@ -111,12 +115,6 @@ class Outline:
                     angle_deg = math.degrees(math.atan2(min(x, y), max(x, y)))
                     found.append(Cut("slope", a, b, off, angle_deg))
         return tuple(found)
-
-    @property
-    def _points(self) -> Iterator[tuple[float, float]]:
-        yield from self.corners
-        for hole in self.holes:
-            yield from hole
 
 
 def outlines(building: Building) -> tuple[Outline, ...]:
@@ -161,7 +159,7 @@ def _sheet(part: Part, middle: Vector) -> Outline:
         seen=seen,
         up=way,
         corners=corners,
-        holes=tuple(holes),
+        holes=tuple(sorted(holes)),
         along="x" if abs(_dot(place.u, right)) > abs(_dot(place.u, up)) else "y",
     )
 
@@ -266,13 +264,18 @@ def _corners(points: Sequence[tuple[float, float]]) -> Polygon:
 
 
 def _same(one: Outline, other: Outline) -> bool:
-    def named(outline: Outline) -> tuple[object, ...]:
-        return outline.kind, outline.stock, outline.material, outline.along, outline.seen
+    def told(outline: Outline) -> tuple[object, ...]:
+        counts = [len(loop) for loop in outline.loops]
+        return outline.kind, outline.stock, outline.material, outline.along, outline.seen, counts
 
-    if named(one) != named(other) or len(one.corners) != len(other.corners):
+    if told(one) != told(other):
         return False
     near_mm = FOLDED_MM if one.folds else CLOSE_MM
-    return bool(shapely.hausdorff_distance(one.area.boundary, other.area.boundary) < near_mm)
+    return all(
+        math.dist(a, b) < near_mm
+        for loop, matched in zip(one.loops, other.loops, strict=True)
+        for a, b in zip(loop, matched, strict=True)
+    )
 
 
 def _middle(parts: Sequence[Part]) -> Vector:

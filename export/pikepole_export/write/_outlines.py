@@ -116,7 +116,7 @@ def _piece(draft: Draft, view: View, outline: Outline) -> None:
 def _marks(draft: Draft, view: View, outline: Outline, units: Units) -> None:
     """Along the bottom edge and up the left one, with lines from there to the nearest corner."""
     xs, ys = outline.marks_mm
-    points = [point for loop in (outline.corners, *outline.holes, *outline.folds) for point in loop]
+    points = [point for loop in (*outline.loops, *outline.folds) for point in loop]
     for x in xs:
         _lead(draft, view, (x, 0.0), min((p for p in points if p[0] == x), key=lambda p: p[1]))
     for y in ys:
