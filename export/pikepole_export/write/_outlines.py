@@ -63,7 +63,7 @@ def outline_drawing(outline: Outline, units: Units) -> bytes:
     _piece(draft, view, outline)
     _marks(draft, view, outline, units)
     if outline.up:
-        _which_way_up(draft, (lower_left[0] + wide / 2, lower_left[1] - high), outline.up)
+        _which_way_up(draft, (lower_left[0] + wide, lower_left[1] - high), outline.up)
     for middle, words, places in _slopes(view, outline, units):
         at = draft.note(words, places)
         box = box_of(words, at, TEXT_MM, anchor="middle")
@@ -162,11 +162,12 @@ def _up_the_side(draft: Draft, marks: list[tuple[Point, str]]) -> None:
         draft.sheet.text(words, at, TEXT_MM, anchor="end")
 
 
-def _which_way_up(draft: Draft, over: Point, words: str) -> None:
-    """An arrow over the middle of the blank, and what it points to."""
-    x, y = over[0], over[1] - 3.0
-    _arrow(draft, (x, y), (x, y - 5.0))
-    draft.sheet.text(words, (x + 2.5, y - 1.2), TEXT_MM, bold=True)
+def _which_way_up(draft: Draft, corner: Point, words: str) -> None:
+    """An arrow over the blank's upper right corner, and what it points to."""
+    x, y = corner[0] - HALF_MM, corner[1] - 3.0
+    _arrow(draft, (x, y), (x, y - 6.0))
+    draft.keep_off([(x, y), (x, y - 6.0)])
+    draft.sheet.text(words, (x - 2.5, y - 2.0), TEXT_MM, anchor="end", bold=True)
 
 
 def _arrow(draft: Draft, tail: Point, head: Point) -> None:
