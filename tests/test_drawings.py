@@ -279,6 +279,20 @@ def test_bend_says_legs_girth_and_lengths(honey_house: Building, tmp_path: Path)
     assert sorted((wide, high)) == pytest.approx(sorted(size[:2]), abs=WRITTEN_MM * read.scale)
 
 
+def test_flashings_say_how_they_fall_and_lap(honey_house: Building, tmp_path: Path) -> None:
+    found = _drawings(honey_house, tmp_path)
+    head, base, cap = (
+        " ".join(found[f"{name}-1"].texts)
+        for name in ("head-flashing", "base-flashing", "peak-cap")
+    )
+    # One piece over each casing, runs at the foot: 2 in of the catalogue's flat steel.
+    assert 'laps the other by 2"' in base
+    assert "laps" not in head
+    assert "Turn the shelf up at both ends" in head
+    assert ["fall outwards" in words for words in (head, base, cap)] == [True, True, False]
+    assert all("Edges are raw" in words for words in (head, base, cap))
+
+
 def test_nothing_shaped_writes_nothing(tmp_path: Path) -> None:
     plain = stick(Kind.STUD, ((0, 0), (2000, 0), (2000, 89), (0, 89)), (38.0, 89.0))
     assert write_templates(only(plain), tmp_path) == []

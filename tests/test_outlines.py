@@ -153,6 +153,17 @@ def test_a_deeper_slot_is_another_drawing() -> None:
     assert [outline.marks_mm[0][1] for outline in found] == pytest.approx([40, 42])
 
 
+@pytest.mark.parametrize(("notch", "detail"), [(10.0, True), (400.0, False)])
+def test_what_is_too_small_to_be_seen_has_a_detail(
+    notch: float, detail: bool, tmp_path: Path
+) -> None:
+    corner = ((2000, 2400 - notch), (2000 - notch, 2400 - notch), (2000 - notch, 2400))
+    piece = _sheet(((0, 0), (2000, 0), *corner, (0, 2400)))
+    (path,) = _drawn(only(*_BOTH_WALLS, piece), tmp_path).values()
+    # Three times 10 mm have room on 26 mm at 1:2, not at 1:1.
+    assert ("A, 1:2" in _texts(path)) == detail
+
+
 def test_every_sheet_that_is_no_rectangle_is_on_one_drawing(
     scene: Building, tmp_path: Path
 ) -> None:

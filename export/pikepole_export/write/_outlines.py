@@ -40,6 +40,8 @@ LEFT_MM, OVER_MM, UNDER_MM = 38.0, 20.0, 36.0
 RUNNING_MM = 6.0
 # Farther than this from what it is about, lettering has a line to it.
 LEADER_MM = 3.0
+# What is cut away and smaller than this has a ring round it, so wide, and a detail.
+SEEN_MM, RING_MM, DETAIL_MM = 2.0, 2.5, 26.0
 # An arrow: how long it is, its head, and half the width of that.
 ARROW_MM, HEAD_MM, HALF_MM = 14.0, 3.0, 1.1
 
@@ -70,7 +72,8 @@ def outline_drawing(outline: Outline, units: Units) -> bytes:
         leader = shapely.shortest_line(shapely.Point(middle), box)
         if leader.length > LEADER_MM:
             sheet.line([(x, y) for x, y in leader.coords])
-    _notes(draft, outline, (across + 1, MARGIN_MM + 6), units)
+    below = _notes(draft, outline, (across + 1, MARGIN_MM + 6), units)
+    _details(draft, view, outline, (across + 1, below))
     return sheet.to_bytes()
 
 
@@ -206,8 +209,8 @@ def _slopes(view: View, outline: Outline, units: Units) -> Iterator[tuple[Point,
         )
 
 
-def _notes(draft: Draft, outline: Outline, at: Point, units: Units) -> None:
-    """How the piece is made, in the column beside it."""
+def _notes(draft: Draft, outline: Outline, at: Point, units: Units) -> float:
+    """How the piece is made, in the column beside it; returns where that ends."""
     x, y = at
     for k, words in enumerate([f"Blank {_blank(outline, units)}", *_words(outline)]):
         for row in wrapped(words, SMALL_MM, NOTES_MM - 6, bold=not k):
@@ -223,6 +226,41 @@ def _notes(draft: Draft, outline: Outline, at: Point, units: Units) -> None:
             _arrow(draft, middle, (middle[0] + way * step[0], middle[1] + way * step[1]))
         beside = (middle[0] + step[0] + 3.0, middle[1] + 1.0)
         draft.sheet.text("grain", beside, TEXT_MM, bold=True)
+        y = middle[1] + step[1] + LINE_MM
+    return y
+
+
+def _details(draft: Draft, view: View, outline: Outline, at: Point) -> None:
+    """What is cut away and too small to be seen, once more and larger, in a row in the column."""
+    sheet, piece = draft.sheet, outline.area
+    gone = shapely.get_parts(shapely.box(0.0, 0.0, *outline.size_mm).difference(piece))
+    small = [part for part in gone if _extent(part) / view.scale < SEEN_MM]
+    for letter, part in zip("AB", small, strict=False):
+        reach = _extent(part)
+        x, y = (part.bounds[0] + part.bounds[2]) / 2, (part.bounds[1] + part.bounds[3]) / 2
+        a, b = view.at((x, y))
+        sheet.circle((a, b), RING_MM)
+        places = [(a + dx, b + dy) for dx in (5.0, -5.0) for dy in (5.0, -4.0)]
+        draft.note(letter, places, bold=True)
+        scale = scale_to_fit((3 * reach, 3 * reach), (DETAIL_MM, DETAIL_MM))
+        left, top = at[0] + (DETAIL_MM + 6.0) * "AB".index(letter), at[1] + LINE_MM
+        middle = (left + DETAIL_MM / 2, top + DETAIL_MM / 2 + 2.0)
+        close = View(scale, (middle[0] - x / scale, middle[1] + y / scale))
+        half = DETAIL_MM / 2 * scale
+        shown = shapely.box(x - half, y - half, x + half, y + half)
+        sheet.text(f"{letter}, 1:{scale}", (left, top), TEXT_MM, bold=True)
+        sheet.area(close.all(part.exterior.coords[:-1]), "void")
+        for wood in shapely.get_parts(piece.intersection(shown)):
+            sheet.area(close.all(wood.exterior.coords[:-1]), "wood")
+        edges = shapely.line_merge(piece.boundary.intersection(shown))
+        for edge in shapely.get_parts(edges):
+            sheet.line(close.all(edge.coords), "wide")
+
+
+def _extent(area: shapely.Geometry) -> float:
+    """The longer side of the box round it."""
+    left, low, right, high = shapely.bounds(area)
+    return max(right - left, high - low)
 
 
 def _words(outline: Outline) -> list[str]:
