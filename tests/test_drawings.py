@@ -149,11 +149,12 @@ def test_every_drawing_is_whole_and_legible(drawn: tuple[Building, list[Path]]) 
 
 def test_pieces_are_drawn_to_scale(drawn: tuple[Building, list[Path]]) -> None:
     building, paths = drawn
-    reads = [Read(path.read_bytes()) for path in paths if "full-size" not in path.name]
-    patterns = [read for read in reads if read.shapes("piece")]
     found = templates(building)
+    kinds = "|".join({re.sub(" ", "-", template.kind) for template in found})
+    patterns = [path for path in paths if re.fullmatch(rf"({kinds})-\d+", path.stem)]
     assert len(patterns) == len(found)
-    for read, template in zip(patterns, found, strict=True):
+    for path, template in zip(patterns, found, strict=True):
+        read = Read(path.read_bytes())
         (outline,) = read.shapes("piece")
         long, deep = _extent(outline)
         near = WRITTEN_MM * read.scale
@@ -270,14 +271,26 @@ def test_bend_says_legs_girth_and_lengths(honey_house: Building, tmp_path: Path)
     found = _drawings(honey_house, tmp_path)
     read = found["rake-trim-1"]
     trims = [part for part in honey_house.parts if part.kind == Kind.RAKE_TRIM]
-    assert f"bend {len(trims)}" in read.texts
-    assert {"leg", "weather face", "other face", "girth", "pieces", "length", "90°"} <= set(
-        read.texts
-    )
+    assert f"Make {len(trims)}" in read.texts
+    assert {"leg", "lies", "girth", "pieces", "length", "90°"} <= set(read.texts)
     (metal,) = (shape for shape in read.shapes("fill") if len(shape) == 6)
     wide, high = (side * read.scale for side in _extent(metal))
     size = trims[0].shape.size_mm
     assert sorted((wide, high)) == pytest.approx(sorted(size[:2]), abs=WRITTEN_MM * read.scale)
+
+
+def test_flashings_say_how_they_fall_and_lap(honey_house: Building, tmp_path: Path) -> None:
+    found = _drawings(honey_house, tmp_path)
+    head, base, cap = (
+        " ".join(found[f"{name}-1"].texts)
+        for name in ("head-flashing", "base-flashing", "peak-cap")
+    )
+    # One piece over each casing, runs at the foot: 2 in of the catalogue's flat steel.
+    assert 'laps the other by 2"' in base
+    assert "laps" not in head
+    assert "Turn the shelf up at both ends" in head
+    assert ["fall outwards" in words for words in (head, base, cap)] == [True, True, False]
+    assert all("Edges are raw" in words for words in (head, base, cap))
 
 
 def test_nothing_shaped_writes_nothing(tmp_path: Path) -> None:

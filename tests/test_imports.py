@@ -49,8 +49,8 @@ export.derive.hung  export.derive.screws  export.derive.slab_joints  export.deri
 export.derive.weights
 export.derive.reinforcement  export.derive.schedule  export.derive.templates  export.write._both
 export.write._drafting
-export.write._render  export.write._title
-export.write._bent  export.write._cut_plans  export.write._patterns
+export.derive.outlines  export.write._render  export.write._title
+export.write._bent  export.write._cut_plans  export.write._outlines  export.write._patterns
 export.write._tiles
 export.derive.fasteners  export.derive.ground  export.derive.lifting.asked
 export.derive.lifting.loads  export.derive.paint

@@ -228,29 +228,47 @@ def _area(outline: tuple[tuple[float, float], ...]) -> float:
     return abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in pairs)) / 2
 
 
-def _metal(line: tuple[tuple[float, float], ...], long: float = 3000.0, ply: int = 0) -> Piece:
+def _metal(
+    line: tuple[tuple[float, float], ...],
+    long: float = 3000.0,
+    ply: int = 0,
+    kind: Kind = Kind.DRIP_EDGE,
+) -> Piece:
     source = Source("flat 1 mm", STEEL)
     outline = bent(line, 1.0, ply)
-    return profile(
-        "trim", Kind.DRIP_EDGE, "metal", source, outline, UPRIGHT, long, length_along="n"
-    )
+    return profile("trim", kind, "metal", source, outline, UPRIGHT, long, length_along="n")
 
 
 def test_girth_of_an_angle_by_hand() -> None:
-    # 1 mm metal on a 50 x 80 edge, outside it: 51 and 81 on the weather face, 50 and 80 on the
-    # other, half a millimetre less than the outer for the middle line: 50.5 + 80.5.
+    # 1 mm metal on a 50 x 80 edge, outside it: 51 and 81 on the weather face.
     (bend,) = bends(only(_metal(((0.0, -50.0), (0.0, 0.0), (80.0, 0.0)))))
     assert sorted(bend.legs_mm) == pytest.approx([51, 81])
-    assert sorted(bend.back_legs_mm) == pytest.approx([50, 80])
-    assert bend.girth_mm == pytest.approx(131)
+    assert bend.girth_mm("metric") == pytest.approx(132)
     assert bend.angles_deg == pytest.approx([90])
     assert bend.thickness_mm == pytest.approx(1)
+
+
+def test_girth_is_what_the_printed_legs_add_up_to() -> None:
+    # Weather legs 96.6 and 160.6 print as 97 and 161 mm: 258, not the 257 that they measure.
+    (bend,) = bends(only(_metal(((0.0, -95.6), (0.0, 0.0), (159.6, 0.0)))))
+    assert sorted(bend.legs_mm) == pytest.approx([96.6, 160.6])
+    assert bend.girth_mm("metric") == 258
+    # In sixteenths of an inch, 1.5875 mm: 60.85 and 101.17 of them print as 61 and 101.
+    assert bend.girth_mm("imperial") == pytest.approx(162 * 25.4 / 16)
+
+
+def test_leg_down_an_edge_is_told_from_the_leg_on_the_roof() -> None:
+    # Drawn from either end: 60 down over the edge, 80 on the roof.
+    for line in (((0.0, -60.0), (0.0, 0.0), (80.0, 0.0)), ((-80.0, 0.0), (0.0, 0.0), (0.0, -60.0))):
+        (bend,) = bends(only(_metal(line, kind=Kind.PEAK_CAP)))
+        where = {round(leg): lies for leg, lies in zip(bend.legs_mm, bend.lies, strict=True)}
+        assert where == {61: "down over the fascia", 81: "on the roof panels"}
 
 
 def test_girth_of_a_z_by_hand() -> None:
     # Up 60, out 25, down 10: one bend each way, so that what one face gains the other loses.
     (bend,) = bends(only(_metal(((25.0, -10.0), (25.0, 0.0), (0.0, 0.0), (0.0, 60.0)))))
-    assert bend.girth_mm == pytest.approx(95)
+    assert bend.girth_mm("metric") == pytest.approx(95)
     assert sorted(min(angle, 360 - angle) for angle in bend.angles_deg) == pytest.approx([90, 90])
     assert sorted(bend.angles_deg) == pytest.approx([90, 270])
 

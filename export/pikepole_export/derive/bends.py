@@ -11,26 +11,33 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise
 
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.shape import Polygon, Prism
 from pikepole_model.sheet_metal import PLIES
+from pikepole_model.units import INCH_MM, Units
 
-# Bent along their whole length from flat metal.
-BENT = frozenset(
-    {
-        Kind.DRIP_EDGE,
-        Kind.RAKE_TRIM,
-        Kind.RIDGE_CAP,
-        Kind.PEAK_CAP,
-        Kind.WALL_FLASHING,
-        Kind.BASE_FLASHING,
-        Kind.HEAD_FLASHING,
-        Kind.JOINT_FLASHING,
-    }
-)
+# Bent along their whole length from flat metal, and where each leg lies: from the steeper of two,
+# from the longer end of three.
+_ON_WALL = "on the wall sheets, behind wrap and cladding"
+LIES: dict[Kind, tuple[str, ...]] = {
+    Kind.DRIP_EDGE: (
+        "on the roof sheets, under the underlayment",
+        "down over the fascia",
+        "out from the fascia",
+    ),
+    Kind.RAKE_TRIM: ("down over the barge board", "on the roof panels"),
+    Kind.RIDGE_CAP: ("on the roof panels", "on the roof panels"),
+    Kind.PEAK_CAP: ("down over the fascia", "on the roof panels"),
+    Kind.WALL_FLASHING: ("up the wall", "on the roof panels"),
+    Kind.BASE_FLASHING: (_ON_WALL, "shelf, under the foot of the cladding", "drip leg"),
+    Kind.HEAD_FLASHING: (_ON_WALL, "shelf, over the casing", "drip leg"),
+    Kind.JOINT_FLASHING: (_ON_WALL, "shelf, over the boards below", "drip leg"),
+}
+BENT = frozenset(LIES)
 
 # Angles within this are set alike.
 ALIKE_DEG = 0.1
@@ -48,6 +55,7 @@ class Bend:
         thickness_mm: Of the metal, mm.
         weather: The line of the face that looks up and out, mm, u to the right and v up.
         back: The line of the other face, corner by corner.
+        lies: Where each leg lies on the building.
         lengths: Each length, mm, and how many.
         trimmed: How many are cut to fit at one end when they are put up.
     """
@@ -59,29 +67,24 @@ class Bend:
     thickness_mm: float
     weather: Polygon
     back: Polygon
+    lies: tuple[str, ...]
     lengths: tuple[tuple[float, int], ...]
     trimmed: int
-
-    @cached_property
-    def middle(self) -> Polygon:
-        """The line half way between both faces, mm."""
-        pairs = zip(self.weather, self.back, strict=True)
-        return tuple(((a + c) / 2, (b + d) / 2) for (a, b), (c, d) in pairs)
 
     @cached_property
     def legs_mm(self) -> tuple[float, ...]:
         """Each leg on the weather face, mm."""
         return _legs(self.weather)
 
-    @cached_property
-    def back_legs_mm(self) -> tuple[float, ...]:
-        """Each leg on the other face, mm."""
-        return _legs(self.back)
+    def girth_mm(self, units: Units) -> float:
+        """Width of the flat strip, mm: the legs as they are printed, so that they add up to it.
 
-    @cached_property
-    def girth_mm(self) -> float:
-        """Width of the flat strip, mm: its middle line, bends taken as sharp."""
-        return sum(_legs(self.middle))
+        Bends are taken as sharp. A right angle round the weather face makes it one thickness more
+        than the middle of the metal, which is less than a brake is set to.
+        """
+        step = Fraction("1") if units == "metric" else Fraction(str(INCH_MM)) / 16
+        whole = [math.floor(Fraction(str(leg)) / step + Fraction(1, 2)) for leg in self.legs_mm]
+        return float(sum(whole) * step)
 
     @cached_property
     def angles_deg(self) -> tuple[float, ...]:
@@ -122,6 +125,7 @@ def _with(bend: Bend, parts: Sequence[Part]) -> Bend:
         bend.thickness_mm,
         bend.weather,
         bend.back,
+        bend.lies,
         tuple(sorted(lengths.items(), reverse=True)),
         sum(bool(part.shape.cuts) for part in parts),
     )
@@ -144,8 +148,30 @@ def _bend(part: Part) -> Bend:
     weather, back = sorted(faces, key=lambda face: -_looks_up(face, faces, place.u[2], v[2]))
     if weather[0][0] > weather[-1][0]:
         weather, back = weather[::-1], back[::-1]
-    stock, material = part.stock, part.material.name
-    return Bend(part.kind.value, (), stock, material, ends[start], weather, back, (), 0)
+    return Bend(
+        kind=part.kind.value,
+        names=(),
+        stock=part.stock,
+        material=part.material.name,
+        thickness_mm=ends[start],
+        weather=weather,
+        back=back,
+        lies=_lies(part.kind, weather, place.u[2], v[2]),
+        lengths=(),
+        trimmed=0,
+    )
+
+
+def _lies(kind: Kind, face: Polygon, u_up: float, v_up: float) -> tuple[str, ...]:
+    """Where each leg lies, in the order of the face's line."""
+    if len(face) == 3:
+        first, last = (
+            abs((c - a) * u_up + (d - b) * v_up) / math.dist((a, b), (c, d))
+            for (a, b), (c, d) in pairwise(face)
+        )
+    else:
+        first, *_, last = _legs(face)
+    return LIES[kind] if first >= last else LIES[kind][::-1]
 
 
 def _looks_up(face: Polygon, faces: tuple[Polygon, Polygon], u_up: float, v_up: float) -> float:

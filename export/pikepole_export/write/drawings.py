@@ -1,4 +1,4 @@
-"""Drawings to work from: a template of each shaped piece, and a profile of each bent trim.
+"""Drawings to work from: of shaped lumber, of flat pieces with cut-outs, of bent trims.
 
     write_templates(building, folder) -> list[Path]     drawings/*.svg
 
@@ -11,10 +11,12 @@ from collections import Counter
 from pathlib import Path
 
 from pikepole_export.derive.bends import bends
+from pikepole_export.derive.outlines import outlines
 from pikepole_export.derive.templates import templates
 from pikepole_export.files import make_folder, put
 from pikepole_export.write._bent import bent_profile
 from pikepole_export.write._captions import slug
+from pikepole_export.write._outlines import outline_drawing
 from pikepole_export.write._patterns import details_of, pattern
 from pikepole_export.write._tiles import tiles
 from pikepole_model.part import Building
@@ -23,14 +25,14 @@ FOLDER = "drawings"
 
 
 def write_templates(building: Building, folder: Path) -> list[Path]:
-    """Write every template and profile of a building.
+    """Write every template, outline and profile of a building.
 
     Args:
         building: The building.
         folder: Where its output goes; the drawings come into a folder inside.
 
     Returns:
-        What was written, in order of building; nothing where every piece is cut square.
+        What was written, in order of building; nothing where every piece is a box.
 
     Raises:
         OutputError: a file could not be written whole.
@@ -52,8 +54,11 @@ def write_templates(building: Building, folder: Path) -> list[Path]:
             called = f"{template.kind} {numbers[template.kind]}, birdsmouth {detail.letter}"
             for k, sheet in enumerate(tiles(template, detail.features[0], called, units), start=1):
                 files[f"{stem}-birdsmouth-{detail.letter.lower()}-full-size-{k}"] = sheet
+    for outline in outlines(building):
+        files[name(outline.kind)] = outline_drawing(outline, units)
     for bend in bends(building):
-        files[name(bend.kind)] = bent_profile(bend, units)
+        lap_mm = building.scene.catalogue.find_flat(bend.stock).lap_mm
+        files[name(bend.kind)] = bent_profile(bend, lap_mm, units)
     if not files:
         return []
     place = make_folder(folder / FOLDER)
