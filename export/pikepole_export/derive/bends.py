@@ -18,7 +18,7 @@ from itertools import pairwise
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.shape import Polygon, Prism
 from pikepole_model.sheet_metal import PLIES
-from pikepole_model.units import INCH_MM, Units
+from pikepole_model.units import MARK_MM, Units
 
 # Bent along their whole length from flat metal, and where each leg lies: from the steeper of two,
 # from the longer end of three.
@@ -82,7 +82,7 @@ class Bend:
         Bends are taken as sharp. A right angle round the weather face makes it one thickness more
         than the middle of the metal, which is less than a brake is set to.
         """
-        step = Fraction("1") if units == "metric" else Fraction(str(INCH_MM)) / 16
+        step = Fraction(str(MARK_MM[units]))
         whole = [math.floor(Fraction(str(leg)) / step + Fraction(1, 2)) for leg in self.legs_mm]
         return float(sum(whole) * step)
 

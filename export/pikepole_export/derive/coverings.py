@@ -27,6 +27,7 @@ from pikepole_export.derive.amounts import (
     whole,
 )
 from pikepole_export.derive.areas import UP, WALLS
+from pikepole_export.derive.bends import bends
 from pikepole_export.derive.paint import SPREAD_M2_L, paints
 from pikepole_export.derive.shadow import shadow
 from pikepole_model.part import Building, Kind, Part
@@ -39,16 +40,6 @@ from pikepole_model.stock.rows import Roll
 from pikepole_model.units import INCH_MM, Units, format_length
 
 ROLLED = (Kind.LEDGER_WRAP, Kind.WRAP, Kind.UNDERLAYMENT, Kind.RIDGE_STRIP)
-BENT = (
-    Kind.DRIP_EDGE,
-    Kind.RAKE_TRIM,
-    Kind.RIDGE_CAP,
-    Kind.PEAK_CAP,
-    Kind.WALL_FLASHING,
-    Kind.BASE_FLASHING,
-    Kind.HEAD_FLASHING,
-    Kind.JOINT_FLASHING,
-)
 
 # A roll of seam tape is 50 m (164 ft) long; a cartridge of sealant holds 300 ml, its bead is 1/4 in
 # thick.
@@ -57,7 +48,6 @@ CARTRIDGE_MM3, BEAD_MM = 300_000.0, INCH_MM / 4
 
 # A length that lies over the ends of others is bent a thickness wider, in up to three bends. Girths
 # nearer to each other than this are one profile.
-_SAME_PROFILE_MM = 3.0
 
 
 def coverings(
@@ -260,7 +250,7 @@ class Trim:
         stock: Flat steel that they are bent from.
         kind: What they are.
         girth_mm: Width of flat steel that goes into the profile.
-        parts: The pieces, narrow ones first.
+        parts: The pieces.
     """
 
     stock: str
@@ -270,17 +260,17 @@ class Trim:
 
 
 def trims(building: Building) -> tuple[Trim, ...]:
-    """What is bent to order, by profile, in order of first use; not the corner pieces."""
-    catalogue = building.scene.catalogue
-    piles: dict[tuple[str, Kind], list[tuple[float, Part]]] = {}
-    for part in building.parts:
-        if part.kind in BENT:
-            girth = _girth_mm(part, catalogue.find_flat(part.stock).thickness_mm)
-            piles.setdefault((part.stock, part.kind), []).append((girth, part))
+    """What is bent to order, by profile; not the corner pieces."""
+    units = building.scene.units
+    named = {part.name: part for part in building.parts}
     return tuple(
-        Trim(stock, kind, girth, tuple(parts))
-        for (stock, kind), pieces in piles.items()
-        for girth, parts in _profiles(pieces)
+        Trim(
+            bend.stock,
+            Kind(bend.kind),
+            bend.girth_mm(units),
+            tuple(named[name] for name in bend.names),
+        )
+        for bend in bends(building)
     )
 
 
@@ -311,17 +301,6 @@ def _metal(building: Building) -> Iterator[Amount]:
             "each bent from one blank",
             catalogue.find_flat(corners[0].stock).source,
         )
-
-
-def _profiles(pieces: Sequence[tuple[float, Part]]) -> list[tuple[float, list[Part]]]:
-    """Girth, mm, and pieces of each profile among pieces with their girths, narrow first."""
-    found: list[tuple[float, list[Part]]] = []
-    for girth, part in sorted(pieces, key=lambda piece: (piece[0], piece[1].length_mm)):
-        if found and girth - found[-1][0] <= _SAME_PROFILE_MM:
-            found[-1] = (girth, [*found[-1][1], part])
-        else:
-            found.append((girth, [part]))
-    return found
 
 
 def _sealant(building: Building, waste: float, bead_mm: float) -> Iterator[Amount]:
