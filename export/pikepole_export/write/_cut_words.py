@@ -1,0 +1,216 @@
+"""What a pattern says: how each cut is set out and sawn, and what to mind.
+
+    along(template, a, b, units) -> str          a length along the piece, as it is printed
+    across(a, b, units) -> str                   one square to its edges
+    setting(cut, units) -> str                   "3:12"
+    feature_words(template, feature, units) -> list[str]
+    notes(template, units) -> str
+
+Places are rounded before they are subtracted, so that the lengths on a drawing add up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from pikepole_export.derive.features import CLOSE_MM, Cut, Feature, Lies, Place
+from pikepole_export.derive.templates import Template, printed
+from pikepole_model.units import INCH_MM, Units, format_length
+
+ENDS: dict[Lies, dict[Place, str]] = {
+    "sloping": {"left end": "upper end", "right end": "lower end"},
+    "upright": {"left end": "foot", "right end": "head"},
+    "level": {"left end": "left end", "right end": "right end"},
+    "ripped": {"left end": "left edge", "right end": "right edge"},
+}
+
+# A cut that is less off square is square.
+SQUARE_DEG = 0.05
+# A setting so near to a quarter of an inch, in inches, is that quarter: finer than a pencil line.
+QUARTER = 0.02
+# A tongue that is thinner than dressed two-inch lumber is held to be thin: common practice, no
+# source.
+THIN_MM = 1.5 * INCH_MM
+
+NO_OVERCUT = (
+    "Stop the saw at a notch's inner corner and finish it with a handsaw or chisel: an overcut "
+    "weakens what is left."
+)
+# Source: IRC R317.1.1, field treatment by AWPA M4, from memory.
+FIELD_TREATMENT = "Brush preservative on every fresh cut of treated wood."
+
+
+def along(template: Template, a: float, b: float, units: Units) -> str:
+    """From one place along the drawing to another, mm, as it is printed."""
+    return format_length(_place(template, b, units) - _place(template, a, units), units)
+
+
+def across(a: float, b: float, units: Units) -> str:
+    """From one height in the drawing to another, mm, as it is printed."""
+    return format_length(abs(printed(b, units) - printed(a, units)), units)
+
+
+def _place(template: Template, u: float, units: Units) -> float:
+    if template.lies == "ripped":
+        # From the edge that is cut: that is what the saw's fence is set to.
+        return -printed(template.length_mm - u, units)
+    return printed(u - template.top_edge[0], units)
+
+
+def setting(cut: Cut, units: Units) -> str:
+    """A cut's angle as a framing square is set to it: "3:12"."""
+    quarters = round(cut.rise * 4)
+    if abs(cut.rise - quarters / 4) <= QUARTER:
+        rise = _fraction(Fraction(quarters, 4))
+    elif units == "imperial":
+        rise = _fraction(Fraction(round(cut.rise * 16), 16))
+    else:
+        rise = f"{cut.rise:.2f}".rstrip("0").rstrip(".")
+    return f"{rise}:12"
+
+
+def _fraction(inches: Fraction) -> str:
+    whole, part = divmod(inches, 1)
+    return "-".join(str(n) for n in (whole, part) if n) or "0"
+
+
+def feature_name(template: Template, feature: Feature) -> str:
+    """What a feature is called: "upper end", "head", "birdsmouth", "top edge"."""
+    if feature.birdsmouth:
+        return "birdsmouth"
+    if feature.place.endswith("notch"):
+        side = template.sides.lower if feature.place == "lower notch" else template.sides.upper
+        return f"notch, {side} side" if side else "notch"
+    if template.lies == "ripped":
+        side = template.sides.left if feature.place == "left end" else template.sides.right
+        return f"{side} edge" if side else "shaped edge"
+    return ENDS[template.lies][feature.place]
+
+
+def feature_words(template: Template, feature: Feature, units: Units) -> list[str]:
+    """How a feature is set out and sawn, line by line."""
+    mouth = feature.birdsmouth
+    if mouth:
+        called = {"level cut": "seat", "plumb cut": "heel"}
+        lines = [f"{called[cut.name]}: {_marked(cut, units)}" for cut in feature.cuts]
+        over, depth = (format_length(mm, units) for mm in (mouth.above_mm, mouth.depth_mm))
+        return [*lines, f"plumb over the heel {over}", f"depth square to the edge {depth}"]
+    lines = list(_notch_words(template, feature, units))
+    for cut in feature.cuts:
+        if cut.angle_deg >= SQUARE_DEG:
+            lines += _sawn(template, feature, cut, units)
+    return lines or list(dict.fromkeys(cut.name for cut in feature.cuts))
+
+
+def _marked(cut: Cut, units: Units) -> str:
+    """A cut of a birdsmouth: it is sawn by hand to its line, so that no saw is set to it."""
+    off, leg = ("square", "tongue") if cut.off == "square" else ("the edge", "blade")
+    return f"{cut.name} {setting(cut, units)}, {cut.angle_deg:.1f}° off {off}, along the {leg}"
+
+
+def _sawn(template: Template, feature: Feature, cut: Cut, units: Units) -> Iterator[str]:
+    edge_deg = cut.angle_deg if cut.off == "edge" else 90 - cut.angle_deg
+    angle = f"{90 - edge_deg:.1f}° off square"
+    if cut.off == "edge":
+        angle += f" (mitre saw), {edge_deg:.1f}° off the edge"
+    if template.lies == "ripped":
+        yield f"bevel {setting(cut, units)}: rip with the saw tilted {cut.angle_deg:.1f}°"
+        low, high = (b - a for a, b in (template.lower_edge, template.top_edge))
+        side = template.sides.upper if high > low else template.sides.lower
+        if side:
+            yield f"wide side of the bevel: the {side} face"
+        return
+    leg = "tongue" if cut.off == "square" else "blade"
+    yield f"{cut.name} {setting(cut, units)}, {angle}, along the {leg}"
+    if template.seen_on == "narrow edge":
+        yield f"or saw tilted {cut.angle_deg:.1f}° with the piece flat on its wide face"
+    if template.lies == "upright" and feature.place == "right end":
+        yield "long point on the uphill side"
+
+
+def _notch_words(template: Template, feature: Feature, units: Units) -> Iterator[str]:
+    for notch in feature.notches:
+        lower = notch.side == "lower"
+        corner = notch.depth_mm if lower else template.depth_mm - notch.depth_mm
+        depth = across(0.0 if lower else template.depth_mm, corner, units)
+        out = -1 if feature.place == "left end" else 1
+        end = notch.shoulder_mm + out * notch.length_mm
+        long = along(template, min(notch.shoulder_mm, end), max(notch.shoulder_mm, end), units)
+        side = template.sides.lower if lower else template.sides.upper
+        if template.lies == "ripped":
+            yield f"rabbet {long} x {depth}" + (f" in the {side} face" if side else "")
+            continue
+        yield f"notch {depth} deep x {long} long, leaves {tongue(template, feature, units)}"
+        if side and not feature.place.endswith("notch"):
+            yield f"on the {side} side"
+
+
+def tongue(template: Template, feature: Feature, units: Units) -> str:
+    """What the notches of a feature leave between them and the edges, as it is printed."""
+    low, high = _left(template, feature)
+    return across(low, high, units)
+
+
+def _left(template: Template, feature: Feature) -> tuple[float, float]:
+    lower = [notch.depth_mm for notch in feature.notches if notch.side == "lower"]
+    upper = [notch.depth_mm for notch in feature.notches if notch.side == "upper"]
+    return max(lower, default=0.0), template.depth_mm - max(upper, default=0.0)
+
+
+def marked_edge(template: Template) -> str:
+    """What the edge that is drawn on top, and marked along, is called."""
+    if template.sides.upper == "top" and template.seen_on != "narrow edge":
+        return "the top edge"
+    (a, b), (c, d) = template.top_edge, template.lower_edge
+    return "the long edge" if b - a > d - c else "one edge"
+
+
+def notes(template: Template, units: Units) -> str:
+    """What is said once of the whole piece."""
+    return " ".join(_notes(template, units))
+
+
+def _notes(template: Template, units: Units) -> Iterator[str]:
+    ends, up = ENDS[template.lies], template.sides.upper
+    deep = across(0.0, template.depth_mm, units)
+    if template.lies == "ripped":
+        wide = along(template, 0.0, template.length_mm, units)
+        whole = template.length_mm > max(template.section_mm) - INCH_MM / 32
+        yield f"{wide} wide as it comes" if whole else f"Ripped to {wide}"
+        yield f"and {deep} thick" + (f"; its {up} face drawn on top." if up else ".")
+    else:
+        yield f"Seen on the {template.seen_on}, {deep} wide."
+    plain = [ends[feature.place] for feature in template.features if feature.is_plain]
+    if plain and template.lies != "ripped":
+        yield f"Square: {' and '.join(plain)}."
+    (a, b), (c, d) = template.top_edge, template.lower_edge
+    notched = any(feature.notches for feature in template.features)
+    if marked_edge(template) == "the long edge" and not notched and template.lies != "ripped":
+        long, short = along(template, a, b, units), along(template, c, d, units)
+        yield f"{long} along the long edge, {short} along the short edge."
+    if any(feature.birdsmouth for feature in template.features):
+        yield "A birdsmouth is measured to the plumb line of its heel, dash and dot."
+    yield from _square(template, units)
+    if notched and template.lies != "ripped":
+        yield NO_OVERCUT
+        for words in dict.fromkeys(_thin(template, units)):
+            yield f"The {words} that is left is thin and may split: choose straight grain."
+    if template.treated:
+        yield FIELD_TREATMENT
+
+
+def _thin(template: Template, units: Units) -> Iterator[str]:
+    for feature in template.features:
+        low, high = _left(template, feature)
+        if feature.notches and high - low < THIN_MM - CLOSE_MM:
+            yield tongue(template, feature, units)
+
+
+def _square(template: Template, units: Units) -> Iterator[str]:
+    """How a framing square is held; a ripped piece is set at the saw instead."""
+    settings = {setting(cut, units).split(":")[0] for cut in template.slants}
+    if not settings or template.lies == "ripped":
+        return
+    rise = settings.pop() if len(settings) == 1 else "the first figure"
+    yield f"Framing square: hold {rise} on the tongue and 12 on the blade at the edge."
