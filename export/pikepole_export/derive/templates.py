@@ -164,9 +164,11 @@ def templates(building: Building) -> tuple[Template, ...]:
     for part in building.parts:
         if part.section_mm and part.kind not in SCRIBED and _is_shaped(part):
             laid = _laid(part)
-            corners = tuple((printed(u, units), printed(v, units)) for u, v in laid.outline)
+            corners = [(printed(u, units), printed(v, units)) for u, v in laid.outline]
+            first = corners.index(min(corners))
             ripped, way = laid.is_ripped, lies(laid.u)
-            key = (part.kind, part.stock, part.material.name, ripped, way, corners)
+            around = (*corners[first:], *corners[:first])
+            key = (part.kind, part.stock, part.material.name, ripped, way, around)
             # Ripped pieces differ in length only; each is cut off the same ripped board.
             alike.setdefault(key, []).append(laid)
     middle = _middle(building.parts)

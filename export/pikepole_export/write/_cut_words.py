@@ -116,10 +116,8 @@ def _sawn(template: Template, feature: Feature, cut: Cut, units: Units) -> Itera
         angle += f" (mitre saw), {edge_deg:.1f}° off the edge"
     if template.lies == "ripped":
         yield f"bevel {setting(cut, units)}: rip with the saw tilted {cut.angle_deg:.1f}°"
-        low, high = (b - a for a, b in (template.lower_edge, template.top_edge))
-        side = template.sides.upper if high > low else template.sides.lower
-        if side:
-            yield f"wide side of the bevel: the {side} face"
+        if feature.place == "right end" and template.sides.right == "top":
+            yield "wide face on the uphill side"
         return
     leg = "tongue" if cut.off == "square" else "blade"
     yield f"{cut.name} {setting(cut, units)}, {angle}, along the {leg}"
@@ -143,7 +141,7 @@ def _notch_words(template: Template, feature: Feature, units: Units) -> Iterator
             continue
         yield f"notch {depth} deep x {long} long, leaves {tongue(template, feature, units)}"
         if side and not feature.place.endswith("notch"):
-            yield f"on the {side} side"
+            yield f"notch on the {side} side"
 
 
 def tongue(template: Template, feature: Feature, units: Units) -> str:
@@ -177,10 +175,11 @@ def _notes(template: Template, units: Units) -> Iterator[str]:
     if template.lies == "ripped":
         wide = along(template, 0.0, template.length_mm, units)
         whole = template.length_mm > max(template.section_mm) - INCH_MM / 32
-        yield f"{wide} wide as it comes" if whole else f"Ripped to {wide}"
-        yield f"and {deep} thick" + (f"; its {up} face drawn on top." if up else ".")
+        yield f"{wide} wide" + ("," if whole else " after ripping,")
+        yield f"{deep} thick." + (f" The {up} face is drawn on top." if up else "")
     else:
-        yield f"Seen on the {template.seen_on}, {deep} wide."
+        which = "one" if template.seen_on == "face" else "the"
+        yield f"Seen on {which} {template.seen_on}, {deep} wide."
     plain = [ends[feature.place] for feature in template.features if feature.is_plain]
     if plain and template.lies != "ripped":
         yield f"Square: {' and '.join(plain)}."

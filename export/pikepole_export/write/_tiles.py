@@ -25,7 +25,7 @@ from pikepole_model.units import Units, format_length
 
 OVERLAP_MM = 12.0
 # Under what is drawn: the words and the scale bar.
-FOOT_MM = 46.0
+FOOT_MM = 50.0
 # How much of the piece is shown beside the birdsmouth.
 BEYOND_MM = 20.0
 # Room round the piece, and how long an arm of a cross is.
@@ -133,15 +133,16 @@ def _which_way(
     sides = [(max(low[0], left), min(mark[0], right)), (max(mark[0], left), min(high[0], right))]
     start, end = max(sides, key=lambda side: side[1] - side[0])
     lines = ["top edge", "upper end this way"]
-    if end - start < width_of(lines[1], SMALL_MM) + 2 * INDENT_MM:
-        start, end = max(low[0], left), min(high[0], right)
-    x, y = start + INDENT_MM, low[1] + TEXT_MM + 1.0
-    if not paper.contains(shapely.box(x, y - TEXT_MM, x + 1.0, y + 12.0)):
+    wide = width_of(lines[1], SMALL_MM)
+    # Away from the plumb line, which leans.
+    x = start + INDENT_MM if start < mark[0] else end - INDENT_MM - wide
+    y = low[1] + TEXT_MM + 1.0
+    if not paper.contains(shapely.box(x, y - TEXT_MM, x + wide, y + 9.0)):
         return
     sheet.text(lines[0], (x, y), TEXT_MM, bold=True)
     sheet.text(lines[1], (x, y + 4.5), SMALL_MM)
     tip = (x, y + 7.5)
-    sheet.line([(x + 22.0, tip[1]), tip], "wide")
+    sheet.line([(x + wide, tip[1]), tip], "wide")
     sheet.line([(x + 2.2, tip[1] - 1.1), tip, (x + 2.2, tip[1] + 1.1)], "wide")
 
 
@@ -190,4 +191,4 @@ def _foot(sheet: Sheet, head: str, words: list[str], units: Units) -> None:
     at = (MARGIN_MM + 2, y + 3.0 + 4.0 * len(rows))
     for bar_units in bars:
         scale_bar(sheet, at, 1.0, bar_units, least_mm=75.0)
-        at = (at[0] + 100.0, at[1])
+        at = (at[0], at[1] + 5.0)
