@@ -2,7 +2,7 @@
 
     along(template, a, b, units) -> str          a length along the piece, as it is printed
     across(a, b, units) -> str                   one square to its edges
-    setting(cut, units) -> str                   "3:12"
+    setting(cut) -> str                          "3:12"
     feature_words(template, feature, units) -> list[str]
     notes(template, units) -> str
 
@@ -27,8 +27,8 @@ ENDS: dict[Lies, dict[Place, str]] = {
 
 # A cut that is less off square is square.
 SQUARE_DEG = 0.05
-# A setting so near to a quarter of an inch, in inches, is that quarter: finer than a pencil line.
-QUARTER = 0.02
+# Mitre saws turn no further off square: common practice, no source.
+MITRE_DEG = 60.0
 # A tongue that is thinner than dressed two-inch lumber is held to be thin: common practice, no
 # source.
 THIN_MM = 1.5 * INCH_MM
@@ -58,21 +58,17 @@ def _place(template: Template, u: float, units: Units) -> float:
     return printed(u - template.top_edge[0], units)
 
 
-def setting(cut: Cut, units: Units) -> str:
-    """A cut's angle as a framing square is set to it: "3:12"."""
-    quarters = round(cut.rise * 4)
-    if abs(cut.rise - quarters / 4) <= QUARTER:
-        rise = _fraction(Fraction(quarters, 4))
-    elif units == "imperial":
-        rise = _fraction(Fraction(round(cut.rise * 16), 16))
-    else:
-        rise = f"{cut.rise:.2f}".rstrip("0").rstrip(".")
+def setting(cut: Cut) -> str:
+    """A cut's angle as a framing square is set to it, in inches on any site: "3:12"."""
+    whole, sixteenths = divmod(round(cut.rise * 16), 16)
+    rise = "-".join(str(n) for n in (whole, Fraction(sixteenths, 16)) if n) or "0"
     return f"{rise}:12"
 
 
-def _fraction(inches: Fraction) -> str:
-    whole, part = divmod(inches, 1)
-    return "-".join(str(n) for n in (whole, part) if n) or "0"
+def cut_words(cut: Cut) -> str:
+    """What a cut is and how it is set out: "plumb cut 3:12, 14.0° off square"."""
+    off = "square" if cut.off == "square" else "the edge"
+    return f"{cut.name} {setting(cut)}, {cut.angle_deg:.1f}° off {off}"
 
 
 def feature_name(template: Template, feature: Feature) -> str:
@@ -80,8 +76,7 @@ def feature_name(template: Template, feature: Feature) -> str:
     if feature.birdsmouth:
         return "birdsmouth"
     if feature.place.endswith("notch"):
-        side = template.sides.lower if feature.place == "lower notch" else template.sides.upper
-        return f"notch, {side} side" if side else "notch"
+        return "notch"
     if template.lies == "ripped":
         side = template.sides.left if feature.place == "left end" else template.sides.right
         return f"{side} edge" if side else "shaped edge"
@@ -93,36 +88,28 @@ def feature_words(template: Template, feature: Feature, units: Units) -> list[st
     mouth = feature.birdsmouth
     if mouth:
         called = {"level cut": "seat", "plumb cut": "heel"}
-        lines = [f"{called[cut.name]}: {_marked(cut, units)}" for cut in feature.cuts]
+        lines = [f"{called[cut.name]}: {cut_words(cut)}" for cut in feature.cuts]
         over, depth = (format_length(mm, units) for mm in (mouth.above_mm, mouth.depth_mm))
         return [*lines, f"plumb over the heel {over}", f"depth square to the edge {depth}"]
     lines = list(_notch_words(template, feature, units))
     for cut in feature.cuts:
         if cut.angle_deg >= SQUARE_DEG:
-            lines += _sawn(template, feature, cut, units)
+            lines += _sawn(template, feature, cut)
     return lines or list(dict.fromkeys(cut.name for cut in feature.cuts))
 
 
-def _marked(cut: Cut, units: Units) -> str:
-    """A cut of a birdsmouth: it is sawn by hand to its line, so that no saw is set to it."""
-    off, leg = ("square", "tongue") if cut.off == "square" else ("the edge", "blade")
-    return f"{cut.name} {setting(cut, units)}, {cut.angle_deg:.1f}° off {off}, along the {leg}"
-
-
-def _sawn(template: Template, feature: Feature, cut: Cut, units: Units) -> Iterator[str]:
-    edge_deg = cut.angle_deg if cut.off == "edge" else 90 - cut.angle_deg
-    angle = f"{90 - edge_deg:.1f}° off square"
-    if cut.off == "edge":
-        angle += f" (mitre saw), {edge_deg:.1f}° off the edge"
+def _sawn(template: Template, feature: Feature, cut: Cut) -> Iterator[str]:
+    off_square = cut.angle_deg if cut.off == "square" else 90 - cut.angle_deg
     if template.lies == "ripped":
-        yield f"bevel {setting(cut, units)}: rip with the saw tilted {cut.angle_deg:.1f}°"
+        yield f"bevel {setting(cut)}: rip with the saw tilted {off_square:.1f}°"
         if feature.place == "right end" and template.sides.right == "top":
             yield "wide face on the uphill side"
         return
-    leg = "tongue" if cut.off == "square" else "blade"
-    yield f"{cut.name} {setting(cut, units)}, {angle}, along the {leg}"
+    yield cut_words(cut)
+    if cut.off == "edge" and off_square <= MITRE_DEG:
+        yield f"{off_square:.1f}° off square on a mitre saw"
     if template.seen_on == "narrow edge":
-        yield f"or saw tilted {cut.angle_deg:.1f}° with the piece flat on its wide face"
+        yield f"or saw tilted {off_square:.1f}° with the piece flat on its wide face"
     if template.lies == "upright" and feature.place == "right end":
         yield "long point on the uphill side"
 
@@ -140,8 +127,8 @@ def _notch_words(template: Template, feature: Feature, units: Units) -> Iterator
             yield f"rabbet {long} x {depth}" + (f" in the {side} face" if side else "")
             continue
         yield f"notch {depth} deep x {long} long, leaves {tongue(template, feature, units)}"
-        if side and not feature.place.endswith("notch"):
-            yield f"notch on the {side} side"
+        if side:
+            yield f"cut into the {side} edge"
 
 
 def tongue(template: Template, feature: Feature, units: Units) -> str:
@@ -174,12 +161,14 @@ def _notes(template: Template, units: Units) -> Iterator[str]:
     deep = across(0.0, template.depth_mm, units)
     if template.lies == "ripped":
         wide = along(template, 0.0, template.length_mm, units)
-        whole = template.length_mm > max(template.section_mm) - INCH_MM / 32
-        yield f"{wide} wide" + ("," if whole else " after ripping,")
+        whole = _is_whole(template, template.length_mm)
+        yield f"{wide} wide," if whole else f"Rip to {wide},"
         yield f"{deep} thick." + (f" The {up} face is drawn on top." if up else "")
     else:
         which = "one" if template.seen_on == "face" else "the"
-        yield f"Seen on {which} {template.seen_on}, {deep} wide."
+        whole = template.seen_on != "wide face" or _is_whole(template, template.depth_mm)
+        size = f"{deep} wide" if whole else f"ripped to {deep}"
+        yield f"Seen on {which} {template.seen_on}, {size}."
     plain = [ends[feature.place] for feature in template.features if feature.is_plain]
     if plain and template.lies != "ripped":
         yield f"Square: {' and '.join(plain)}."
@@ -190,13 +179,18 @@ def _notes(template: Template, units: Units) -> Iterator[str]:
         yield f"{long} along the long edge, {short} along the short edge."
     if any(feature.birdsmouth for feature in template.features):
         yield "A birdsmouth is measured to the plumb line of its heel, dash and dot."
-    yield from _square(template, units)
+    yield from _square(template)
     if notched and template.lies != "ripped":
         yield NO_OVERCUT
         for words in dict.fromkeys(_thin(template, units)):
             yield f"The {words} that is left is thin and may split: choose straight grain."
     if template.treated:
         yield FIELD_TREATMENT
+
+
+def _is_whole(template: Template, wide_mm: float) -> bool:
+    """Whether a piece is as wide as its lumber comes, to less than a saw's kerf."""
+    return wide_mm > max(template.section_mm) - INCH_MM / 32
 
 
 def _thin(template: Template, units: Units) -> Iterator[str]:
@@ -206,10 +200,22 @@ def _thin(template: Template, units: Units) -> Iterator[str]:
             yield tongue(template, feature, units)
 
 
-def _square(template: Template, units: Units) -> Iterator[str]:
-    """How a framing square is held; a ripped piece is set at the saw instead."""
-    settings = {setting(cut, units).split(":")[0] for cut in template.slants}
-    if not settings or template.lies == "ripped":
+def _square(template: Template) -> Iterator[str]:
+    """How a framing square is held; a ripped piece is set at the saw instead.
+
+    With the rise on the tongue and 12 on the blade at the edge, the tongue lies off square to it
+    and the blade off the edge itself, both by the slope.
+    """
+    if not template.slants or template.lies == "ripped":
         return
-    rise = settings.pop() if len(settings) == 1 else "the first figure"
-    yield f"Framing square: hold {rise} on the tongue and 12 on the blade at the edge."
+    rises = {setting(cut).split(":")[0] for cut in template.slants}
+    rise = rises.pop() if len(rises) == 1 else "the first figure"
+    yield f"Framing square: hold {rise} on the tongue and 12 on the blade;"
+    square, edge = (
+        " and ".join(dict.fromkeys(cut.name for cut in template.slants if cut.off == off))
+        for off in ("square", "edge")
+    )
+    legs = [
+        f"the {name} along the {leg}" for name, leg in ((square, "tongue"), (edge, "blade")) if name
+    ]
+    yield f"mark {', '.join(legs)}."

@@ -127,7 +127,7 @@ def _words(
     what = feature_name(template, feature)
     mouths = [other for other in details if other.features[0].birdsmouth]
     if feature.birdsmouth and len(mouths) > 1 and detail in (mouths[0], mouths[-1]):
-        what += f" nearer the {'upper' if detail is mouths[0] else 'lower'} end"
+        what = f"{'upper' if detail is mouths[0] else 'lower'} {what}"
     head = f"{detail.letter}: {what}" + (f", {many} places" if many > 1 else "")
     lines = feature_words(template, feature, units)
     heads = wrapped(head, TEXT_MM, room, bold=True)

@@ -120,7 +120,10 @@ def _draw(
     _within(sheet, view.all([foot, mark]), paper, "chain")
     # Where the piece runs on, the paper is cut off square.
     for u in shown:
-        _within(sheet, view.all([(u, 0.0), (u, template.depth_mm)]), paper, "narrow")
+        across = LineString([(u, 0.0), (u, template.depth_mm)]).intersection(outline)
+        for line in shapely.get_parts(across):
+            if isinstance(line, LineString) and 0.0 < u < template.length_mm:
+                _within(sheet, view.all([(x, y) for x, y in line.coords]), paper, "narrow")
     _which_way(sheet, view, (shown[0], mark[0], shown[1]), template.depth_mm, paper)
 
 
