@@ -101,6 +101,9 @@ def test_raked_stud_reads_its_long_and_its_short_edge(long_in: float, rise: floa
     ]
     texts = _texts(pattern(template, "imperial"))
     assert f"from stock {long} or longer" in texts
+    # Square over to the wide faces the two lengths are two square lines.
+    assert f"square line at {long} on the face with the long point" in texts
+    assert f"square line at {short} on the other face, dashed" in texts
     assert "Marks along the long edge, from the foot" in texts
 
 
@@ -176,19 +179,19 @@ def _tan(angle_deg: float) -> float:
     return tan(radians(angle_deg))
 
 
-def test_steep_cut_says_how_far_off_square_a_mitre_saw_turns() -> None:
-    # A brace at 42.4 degrees with level ends: 90 - 42.4 is what a mitre saw is turned.
-    low = [(0.0, 0.0), (150.0, 0.0)]
-    rise = 12 * _tan(42.4)
-    up = (800.0, 800.0 * rise / 12)
-    outline = (*low, (up[0] + 150.0, up[1]), up)
-    wide = 150.0 * rise / hypot(12, rise)
-    grain = atan(rise / 12)
+@pytest.mark.parametrize("slope_deg", [42.4, 46.6])
+def test_brace_says_how_far_a_mitre_saw_turns_and_how_far_off_the_edge(slope_deg: float) -> None:
+    # Level ends: the slope is what they are off the edge, the rest of a right angle off square.
+    up = (800.0, 800.0 * tan(radians(slope_deg)))
+    outline = ((0.0, 0.0), (150.0, 0.0), (up[0] + 150.0, up[1]), up)
+    wide = 150.0 * up[1] / hypot(*up)
+    grain = radians(slope_deg)
     piece = stick(Kind.BRACE, outline, (19.0, wide), grain_rad=grain, thickness=19.0)
     (template,) = templates(only(piece))
     words = feature_words(template, template.features[0], "imperial")
-    assert words[0].endswith("42.4° off the edge")
-    assert words[1] == "47.6° off square on a mitre saw"
+    assert words[0].startswith("level cut ")
+    assert words[0].endswith(f", {90 - slope_deg:.1f}° off square on a mitre saw")
+    assert words[1] == f"{slope_deg:.1f}° off the edge"
 
 
 def test_two_birdsmouths_are_told_apart_by_the_end_they_are_nearer_to() -> None:

@@ -224,6 +224,22 @@ def test_pieces_that_print_alike_share_a_template(
     assert sum(len(template.names) for template in found) == 2
 
 
+@pytest.mark.parametrize("out", [True, False])
+def test_notches_of_two_posts_face_out_or_in_alike(out: bool) -> None:
+    # One stands in front and one behind, 3 m apart; both are notched on the side away from the
+    # other, or both towards it.
+    def post(at_y: float, to_back: bool) -> Piece:
+        outline = ((0, 0), (140, 0), (140, 2000), (50, 2000), (50, 1900), (0, 1900))
+        if to_back:
+            outline = tuple((140 - u, v) for u, v in reversed(outline))
+        place = Placement((0.0, at_y, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+        section = (140.0, 140.0)
+        return stick(Kind.POST, outline, section, grain_rad=pi / 2, thickness=140.0, place=place)
+
+    template = _one(only(post(0.0, not out), post(3000.0, out)))
+    assert template.sides.lower == ("outer" if out else "inner")
+
+
 @pytest.mark.parametrize("lower", [True, False])
 def test_notch_at_a_head_is_measured_from_its_own_edge(lower: bool) -> None:
     # 2 in thick tongue of a 5-1/2 in post, 5 in long, whichever way the outline goes round.

@@ -105,13 +105,28 @@ def _sawn(template: Template, feature: Feature, cut: Cut) -> Iterator[str]:
         if feature.place == "right end" and template.sides.right == "top":
             yield "wide face on the uphill side"
         return
-    yield cut_words(cut)
-    if cut.off == "edge" and off_square <= MITRE_DEG:
-        yield f"{off_square:.1f}° off square on a mitre saw"
+    if off_square <= MITRE_DEG and (cut.name == "level cut" or cut.off == "edge"):
+        # Near 45 degrees the one is soon taken for the other.
+        yield f"{cut.name} {setting(cut)}, {off_square:.1f}° off square on a mitre saw"
+        yield f"{90 - off_square:.1f}° off the edge"
+    else:
+        yield cut_words(cut)
     if template.seen_on == "narrow edge":
         yield f"or saw tilted {off_square:.1f}° with the piece flat on its wide face"
     if template.lies == "upright" and feature.place == "right end":
         yield "long point on the uphill side"
+
+
+def wide_face_words(template: Template, units: Units) -> list[str]:
+    """How a raked stick is marked square on its wide faces instead of across its narrow edge."""
+    long, short = (
+        along(template, *edge, units) for edge in (template.top_edge, template.lower_edge)
+    )
+    return [
+        f"square line at {long} on the face with the long point",
+        f"square line at {short} on the other face, dashed",
+        "join their ends across the narrow edges",
+    ]
 
 
 def _notch_words(template: Template, feature: Feature, units: Units) -> Iterator[str]:

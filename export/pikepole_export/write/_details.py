@@ -110,6 +110,23 @@ def draw_detail(draft: Draft, template: Template, detail: Detail, scale: int, un
             _measure(draft, view, template, corners, cut, units)
 
 
+def draw_wide_face(draft: Draft, template: Template, scale: int) -> None:
+    """The head of a raked stick from its wide face: where that ends, and dashed where the other."""
+    (_, high), (_, low), wide = template.top_edge, template.lower_edge, max(template.section_mm)
+    start = low - BEYOND * wide
+    left, top, right, bottom = draft.within
+    origin = (
+        (left + right) / 2 - (start + high) / 2 / scale,
+        (top + bottom) / 2 + wide / 2 / scale,
+    )
+    view = View(scale, origin)
+    corners = view.all([(start, 0.0), (high, 0.0), (high, wide), (start, wide)])
+    draft.sheet.area(corners, "wood")
+    draft.sheet.line(corners, "wide")
+    draft.sheet.line(view.all([(low, 0.0), (low, wide)]), "dashed")
+    draft.break_line(corners[3], corners[0])
+
+
 def _measure(
     draft: Draft,
     view: View,

@@ -17,12 +17,14 @@ from pikepole_export.write._cut_words import (
     feature_words,
     marked_edge,
     notes,
+    wide_face_words,
 )
 from pikepole_export.write._details import (
     BEYOND,
     Detail,
     details_of,
     draw_detail,
+    draw_wide_face,
     plumb_line,
     window,
 )
@@ -59,19 +61,24 @@ def pattern(template: Template, units: Units) -> bytes:
     details = details_of(template)
     room = (width - 2 * (MARGIN_MM + SIDE_MM), DEEPEST_MM)
     scale = scale_to_fit((template.length_mm, template.depth_mm), room)
-    cell = (width - 2 * MARGIN_MM) / max(1, len(details))
+    turned = _is_shown_twice(template, details)
+    cell = (width - 2 * MARGIN_MM) / max(1, len(details) + turned)
     said = _said(template, units)
     running = _running_mm(template, said, units)
     start = running + PIECE_MM + template.depth_mm / scale
     start += UNDER_MM + NEXT_MM * len(_below(template)) + CLEAR_MM
     foot = height - MARGIN_MM - BLOCK_MM
     texts = [_words(template, detail, details, units, cell - 6) for detail in details]
+    if turned:
+        rows = [wrapped(line, SMALL_MM, cell - 6) for line in wide_face_words(template, units)]
+        texts.append(["The wide face", *(row for lines in rows for row in lines)])
     lettering = 4.0 + LINE_MM * max([0, *map(len, texts)])
     high = foot - start - lettering - 2 * ROUND_MM[1]
     beyond = BEYOND * template.depth_mm
     windows = [window(template, detail.features[0], beyond) for detail in details]
+    tall = max(template.section_mm) if turned else template.depth_mm
     finer = max(
-        (scale_to_fit((b - a, template.depth_mm), (max(LEAST_MM, cell - 2 * ROUND_MM[0]), high)))
+        (scale_to_fit((b - a, tall), (max(LEAST_MM, cell - 2 * ROUND_MM[0]), high)))
         for a, b in [*windows, (0.0, 1.0)]
     )
     scales = f"1:{scale}" + (f", details 1:{finer}" if details else "")
@@ -81,15 +88,25 @@ def pattern(template: Template, units: Units) -> bytes:
         sheet.text(line, at, SMALL_MM if row else TEXT_MM)
     draft = Draft(sheet, (MARGIN_MM + 1, MARGIN_MM + 1, width - MARGIN_MM - 1, start))
     _whole(draft, template, details, scale, running, units)
-    for k, (detail, lines) in enumerate(zip(details, texts, strict=True)):
+    for k, lines in enumerate(texts):
         left = MARGIN_MM + cell * k
         draft.within = (left + 1, start, left + cell - 1, foot - lettering)
-        draw_detail(draft, template, detail, finer, units)
+        if k < len(details):
+            draw_detail(draft, template, details[k], finer, units)
+        else:
+            draw_wide_face(draft, template, finer)
         for row, line in enumerate(lines):
             at = (left + cell / 2, foot - lettering + 2.5 + LINE_MM * row)
             size = SMALL_MM if row else TEXT_MM
             sheet.text(line, at, size, anchor="middle", bold=not row)
     return sheet.to_bytes()
+
+
+def _is_shown_twice(template: Template, details: Sequence[Detail]) -> bool:
+    """Whether it is a stick raked across its narrow edge at the head, and nothing more."""
+    places = [feature.place for detail in details for feature in detail.features]
+    plainly = template.seen_on == "narrow edge" and template.lies == "upright"
+    return plainly and places == ["right end"] and len(template.slants) == 1
 
 
 def _said(template: Template, units: Units) -> list[str]:
