@@ -27,7 +27,8 @@ def _texts(data: bytes) -> list[str]:
 
 
 def _inches(inches: float) -> str:
-    return format_length(inches * INCH, "imperial")
+    # A half of a sixteenth is a half, whatever binary makes of it.
+    return format_length(round(inches * INCH, 6), "imperial")
 
 
 def _stud(long_in: float, rise: float, units: Units = "imperial") -> Template:
