@@ -25,6 +25,8 @@ from pikepole_model.units import Units, format_length
 BEYOND = 0.2
 # From a birdsmouth to its dimensions.
 MOUTH_MM = 6.0
+# The heel's is the first: it is short.
+HEEL_MM = 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,13 +179,13 @@ def _measure_birdsmouth(
     chain = view.all([corner, beyond])
     draft.sheet.line(chain, "chain")
     seat, heel = sorted(cuts, key=lambda cut: cut.name != "level cut")
-    # The heel and what is left over it in one row, on the side away from the seat.
+    # The heel and what is left over it on the side away from the seat.
     away = (1.0 if cuts[0] is seat else -1.0, 0.0)
-    over = format_length(mouth.above_mm, units)
-    draft.dimension(view.at(corner), view.at(mark), away, over, start_mm=MOUTH_MM)
     one, other = sorted((view.at(heel.start), view.at(heel.end)), key=lambda at: at[1])
     heel_words = format_length(heel.length_mm, units)
-    draft.dimension(one, other, away, heel_words, start_mm=MOUTH_MM)
+    draft.dimension(one, other, away, heel_words, start_mm=HEEL_MM)
+    over = format_length(mouth.above_mm, units)
+    draft.dimension(view.at(corner), view.at(mark), away, over, start_mm=MOUTH_MM)
     one, other = view.at(seat.start), view.at(seat.end)
     seat_words = format_length(seat.length_mm, units)
     draft.dimension(one, other, (0.0, 1.0), seat_words, start_mm=MOUTH_MM)
