@@ -166,7 +166,7 @@ def test_pieces_are_drawn_to_scale(drawn: tuple[Building, list[Path]]) -> None:
             pairwise([*outline, outline[0]]), pairwise([*corners, corners[0]]), strict=True
         ):
             assert dist(a, b) * read.scale == pytest.approx(dist(c, d), abs=near)
-        assert f"cut {len(template.names)}" in read.texts
+        assert f"Make {len(template.names)}" in read.texts
 
 
 def test_same_building_gives_the_same_bytes(tool_store: Building, tmp_path: Path) -> None:
@@ -196,10 +196,10 @@ def test_rafter_says_what_a_carpenter_marks(tmp_path: Path) -> None:
         '1-3/16"',  # heel, 1.167
         '4-5/8"',  # 4.631
         'depth square to the edge 1-1/8"',  # 1.107
-        "seat: level cut 4:12 (18.4°) off the edge",
-        "heel: plumb cut 4:12 (18.4°) off square",
+        "seat: level cut 4:12, 18.4° off the edge",
+        "heel: plumb cut 4:12, 18.4° off square",
         "B: birdsmouth, 2 places",
-        "cut 2",
+        "Make 2",
         "rafter 1 to 2",
     ]
     for words in expected:
@@ -215,8 +215,8 @@ def test_metric_rafter_is_in_millimetres(tmp_path: Path) -> None:
     assert {"1414 mm", "1131 mm", "60 mm"} <= set(read.texts)
     # A square set alike marks both: the seat from the edge, the heel across.
     words = " ".join(read.texts)
-    assert words.count("seat: level cut 12:12 (45.0°) off the edge") == 2
-    assert words.count("heel: plumb cut 12:12 (45.0°) off square") == 2
+    assert words.count("seat: level cut 12:12, 45.0° off the edge") == 2
+    assert words.count("heel: plumb cut 12:12, 45.0° off square") == 2
     assert not any('"' in words for words in read.texts)
 
 

@@ -43,15 +43,15 @@ export.colours  export.derive.mass  export.eye  export.files  export.meshes
 export.derive.amounts  export.derive.parts  export.derive.shadow  export.write._captions
 export.write._child  export.write._columns
 export.write._lettering
-export.derive.bends  export.write._sheet  export.write._svg
+export.derive.bends  export.derive.features  export.write._sheet  export.write._svg
 export.derive.anchor_bolts  export.derive.areas  export.derive.concrete  export.derive.counts
 export.derive.hung  export.derive.screws  export.derive.slab_joints  export.derive.touching
 export.derive.weights
 export.derive.reinforcement  export.derive.schedule  export.derive.templates  export.write._both
 export.write._drafting
-export.derive.outlines  export.write._render  export.write._title
-export.write._bent  export.write._cut_plans  export.write._outlines  export.write._patterns
-export.write._tiles
+export.derive.outlines  export.write._cut_words  export.write._render  export.write._title
+export.write._bent  export.write._cut_plans  export.write._details  export.write._outlines
+export.write._patterns  export.write._tiles
 export.derive.fasteners  export.derive.ground  export.derive.lifting.asked
 export.derive.lifting.loads  export.derive.paint
 export.derive.coverings  export.derive.summary

@@ -27,7 +27,7 @@ from typing import Literal, TypeAlias
 
 from shapely import Polygon as Area
 
-from pikepole_export.derive.templates import CLOSE_MM, SAME_WAY, Cut
+from pikepole_export.derive.features import CLOSE_MM, SAME_WAY, Cut
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.placement import Placement, Vector, cross
 from pikepole_model.shape import Polygon, Prism, bounds

@@ -133,10 +133,15 @@ class Draft:
                 on(offset, max(length + STROKE_MM, mid + half)),
             ]
 
+        def extensions(offset: float) -> list[list[Point]]:
+            """From what is measured to a little over the dimension line, at either end."""
+            return [_extension(a, on(offset, 0.0)), _extension(b, on(offset, length))]
+
         def cost(place: tuple[float, float]) -> float:
-            line = LineString(reach(*place))
-            crossed = _count(line, self.wood)
-            return crossed + self._in_the_way(words, written(*place), angle)
+            lines = [LineString(line) for line in [reach(*place), *extensions(place[0])]]
+            struck = sum(_count(line, self.sheet.boxes) for line in lines)
+            crossed = _count(lines[0], self.wood)
+            return 50 * struck + crossed + self._in_the_way(words, written(*place), angle)
 
         inside = 2 * half < length - 1
         middles = [length / 2] if inside else [length + out + half, -out - half]
@@ -146,8 +151,8 @@ class Draft:
             ((side * o, mid) for o in offsets for side in sides for mid in middles), key=cost
         )
         self._measure_line(reach(*best))
-        for foot, mid in ((a, 0.0), (b, length)):
-            self._extension(foot, on(best[0], mid))
+        for mid, extension in zip((0.0, length), extensions(best[0]), strict=True):
+            self._measure_line(extension)
             self._stroke(on(best[0], mid), along)
         self.sheet.text(words, written(*best), TEXT_MM, anchor="middle", angle_deg=angle)
 
@@ -204,21 +209,20 @@ class Draft:
         self.sheet.line(points)
         self.keep_off(points)
 
-    def _extension(self, foot: Point, end: Point) -> None:
-        length = math.dist(foot, end)
-        along = ((end[0] - foot[0]) / length, (end[1] - foot[1]) / length)
-        line = [
-            (foot[0] + along[0] * GAP_MM, foot[1] + along[1] * GAP_MM),
-            (end[0] + along[0] * GAP_MM, end[1] + along[1] * GAP_MM),
-        ]
-        self.sheet.line(line)
-        self.keep_off(line)
-
     def _stroke(self, at: Point, along: Point) -> None:
         cos = math.sqrt(0.5)
         dx = (along[0] * cos + along[1] * cos) * STROKE_MM
         dy = (along[1] * cos - along[0] * cos) * STROKE_MM
         self.sheet.line([(at[0] - dx, at[1] - dy), (at[0] + dx, at[1] + dy)], "wide")
+
+
+def _extension(foot: Point, end: Point) -> list[Point]:
+    length = math.dist(foot, end)
+    along = ((end[0] - foot[0]) / length, (end[1] - foot[1]) / length)
+    return [
+        (foot[0] + along[0] * GAP_MM, foot[1] + along[1] * GAP_MM),
+        (end[0] + along[0] * GAP_MM, end[1] + along[1] * GAP_MM),
+    ]
 
 
 def _count(drawn: Geometry, others: Sequence[Geometry]) -> int:

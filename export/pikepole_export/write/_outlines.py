@@ -11,6 +11,7 @@ from collections.abc import Iterator
 import shapely
 
 from pikepole_export.derive.outlines import Outline
+from pikepole_export.write._cut_words import setting
 from pikepole_export.write._drafting import (
     GAP_MM,
     MARGIN_MM,
@@ -29,7 +30,6 @@ from pikepole_export.write._title import (
     SMALL_MM,
     Title,
     framed,
-    setting,
 )
 from pikepole_model.units import Units, format_length
 
@@ -189,7 +189,7 @@ def _slopes(view: View, outline: Outline, units: Units) -> Iterator[tuple[Point,
     over = view.at((0.0, outline.size_mm[1]))[1] - 3.0
     for cut in outline.slopes:
         edge = "bottom" if cut.off == "edge" else "left"
-        words = f"{setting(cut, units)} off the {edge} edge"
+        words = f"{setting(cut)} ({cut.angle_deg:.1f}°) off the {edge} edge"
         half = width_of(words, TEXT_MM) / 2
         (a, b), (c, d) = view.all([cut.start, cut.end])
         length = math.dist((a, b), (c, d))

@@ -5,18 +5,30 @@ pattern(template, units) -> bytes     an SVG file
 
 from __future__ import annotations
 
-import math
-import string
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-import shapely
-from shapely import LineString
-from shapely import Polygon as Area
-
-from pikepole_export.derive.templates import Birdsmouth, Cut, Feature, Lies, Place, Template
+from pikepole_export.derive.features import Feature
+from pikepole_export.derive.templates import Template
+from pikepole_export.write._cut_words import (
+    ENDS,
+    across,
+    along,
+    feature_name,
+    feature_words,
+    marked_edge,
+    notes,
+    wide_face_words,
+)
+from pikepole_export.write._details import (
+    BEYOND,
+    Detail,
+    details_of,
+    draw_detail,
+    draw_wide_face,
+    plumb_line,
+    window,
+)
 from pikepole_export.write._drafting import (
-    LEVEL_MM,
     MARGIN_MM,
     PAPER,
     TEXT_MM,
@@ -24,52 +36,23 @@ from pikepole_export.write._drafting import (
     View,
     scale_to_fit,
 )
-from pikepole_export.write._svg import Point, wrapped
-from pikepole_export.write._title import (
-    BLOCK_MM,
-    LINE_MM,
-    ONE_PATTERN,
-    SMALL_MM,
-    Title,
-    cut_words,
-    framed,
-)
+from pikepole_export.write._svg import width_of, wrapped
+from pikepole_export.write._title import BLOCK_MM, LINE_MM, ONE_PATTERN, SMALL_MM, Title, framed
 from pikepole_model.units import Units, format_length
 
-# From the top of the sheet, mm: the running dimensions' line, and under it the piece.
-RUNNING_MM = 41.0
-PIECE_MM = 47.0
+# Under what is said at the top: the running dimensions' lettering, and from their line the piece.
+LETTERING_MM, PIECE_MM = 8.0, 6.0
+# Beside the lengths of a ripped piece, for what is said of it.
+LENGTHS_MM = 70.0
 # From the piece to the first dimension under it, from that to the next, and from there on down.
 UNDER_MM, NEXT_MM, CLEAR_MM = 8.5, 6.0, 1.5
 # Room beside the whole piece for its ends' letters, and its greatest depth on the sheet.
 SIDE_MM = 12.0
 DEEPEST_MM = 22.0
-# What a detail shows beyond what is cut, in parts of the piece's depth.
-BEYOND = 0.2
 # Round a detail, for its dimensions.
 ROUND_MM = (15.0, 8.5)
 # However many details there are, each is at least so wide on the sheet.
 LEAST_MM = 8.0
-
-ENDS: dict[Lies, dict[Place, str]] = {
-    "sloping": {"left end": "upper end", "right end": "lower end"},
-    "upright": {"left end": "foot", "right end": "head"},
-    "level": {"left end": "left end", "right end": "right end"},
-    "ripped": {"left end": "left edge", "right end": "right edge"},
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Detail:
-    """One or more features that are cut alike, shown once.
-
-    Attributes:
-        letter: What it is called on the sheet.
-        features: The first one is drawn.
-    """
-
-    letter: str
-    features: tuple[Feature, ...]
 
 
 def pattern(template: Template, units: Units) -> bytes:
@@ -78,27 +61,40 @@ def pattern(template: Template, units: Units) -> bytes:
     details = details_of(template)
     room = (width - 2 * (MARGIN_MM + SIDE_MM), DEEPEST_MM)
     scale = scale_to_fit((template.length_mm, template.depth_mm), room)
-    cell = (width - 2 * MARGIN_MM) / max(1, len(details))
-    below = _below(template)
-    start = PIECE_MM + template.depth_mm / scale + UNDER_MM + NEXT_MM * len(below) + CLEAR_MM
+    turned = _is_shown_twice(template, details)
+    cell = (width - 2 * MARGIN_MM) / max(1, len(details) + turned)
+    said = _said(template, units)
+    running = _running_mm(template, said, units)
+    start = running + PIECE_MM + template.depth_mm / scale
+    start += UNDER_MM + NEXT_MM * len(_below(template)) + CLEAR_MM
     foot = height - MARGIN_MM - BLOCK_MM
-    texts = [_words(template, detail, units, cell - 6) for detail in details]
+    texts = [_words(template, detail, details, units, cell - 6) for detail in details]
+    if turned:
+        rows = [wrapped(line, SMALL_MM, cell - 6) for line in wide_face_words(template, units)]
+        texts.append(["The wide face", *(row for lines in rows for row in lines)])
     lettering = 4.0 + LINE_MM * max([0, *map(len, texts)])
     high = foot - start - lettering - 2 * ROUND_MM[1]
     beyond = BEYOND * template.depth_mm
     windows = [window(template, detail.features[0], beyond) for detail in details]
+    tall = max(template.section_mm) if turned else template.depth_mm
     finer = max(
-        (scale_to_fit((b - a, template.depth_mm), (max(LEAST_MM, cell - 2 * ROUND_MM[0]), high)))
+        (scale_to_fit((b - a, tall), (max(LEAST_MM, cell - 2 * ROUND_MM[0]), high)))
         for a, b in [*windows, (0.0, 1.0)]
     )
     scales = f"1:{scale}" + (f", details 1:{finer}" if details else "")
     sheet = framed(units, _title(template, units, scales, scale))
+    for row, line in enumerate(said):
+        at = (MARGIN_MM + 3, MARGIN_MM + 5 + LINE_MM * row)
+        sheet.text(line, at, SMALL_MM if row else TEXT_MM)
     draft = Draft(sheet, (MARGIN_MM + 1, MARGIN_MM + 1, width - MARGIN_MM - 1, start))
-    _whole(draft, template, details, scale, units)
-    for k, (detail, lines) in enumerate(zip(details, texts, strict=True)):
+    _whole(draft, template, details, scale, running, units)
+    for k, lines in enumerate(texts):
         left = MARGIN_MM + cell * k
         draft.within = (left + 1, start, left + cell - 1, foot - lettering)
-        _detail(draft, template, detail, finer, units)
+        if k < len(details):
+            draw_detail(draft, template, details[k], finer, units)
+        else:
+            draw_wide_face(draft, template, finer)
         for row, line in enumerate(lines):
             at = (left + cell / 2, foot - lettering + 2.5 + LINE_MM * row)
             size = SMALL_MM if row else TEXT_MM
@@ -106,118 +102,90 @@ def pattern(template: Template, units: Units) -> bytes:
     return sheet.to_bytes()
 
 
-def details_of(template: Template) -> tuple[Detail, ...]:
-    """What is more than a square cut across an end, each once, from left to right."""
-    alike: dict[object, list[Feature]] = {}
-    for feature in template.features:
-        if feature.is_plain:
-            continue
-        cuts = tuple(
-            (cut.name, cut.off, round(cut.angle_deg, 3), round(cut.length_mm, 2))
-            for cut in feature.cuts
-        )
-        alike.setdefault((feature.place, cuts), []).append(feature)
-    return tuple(
-        Detail(letter, tuple(features))
-        for letter, features in zip(string.ascii_uppercase, alike.values(), strict=False)
-    )
+def _is_shown_twice(template: Template, details: Sequence[Detail]) -> bool:
+    """Whether it is a stick raked across its narrow edge at the head, and nothing more."""
+    places = [feature.place for detail in details for feature in detail.features]
+    plainly = template.seen_on == "narrow edge" and template.lies == "upright"
+    return plainly and places == ["right end"] and len(template.slants) == 1
 
 
-def window(template: Template, feature: Feature, beyond: float) -> tuple[float, float]:
-    """From and to along the piece of a feature, its plumb line, and so much beyond it, mm."""
-    low, high = feature.span
-    if feature.birdsmouth:
-        mark = template.top_edge[0] + feature.birdsmouth.mark_mm
-        low, high = min(low, mark), max(high, mark)
-    return max(0.0, low - beyond), min(template.length_mm, high + beyond)
+def _said(template: Template, units: Units) -> list[str]:
+    """What stands at the top of the sheet, line by line."""
+    head = f"Marks along {marked_edge(template)}, from the {ENDS[template.lies]['left end']}"
+    if template.lies == "ripped":
+        head = "End section"
+    room = PAPER[units][0] - 2 * (MARGIN_MM + 3) - (LENGTHS_MM if template.lengths else 0.0)
+    return [head, *wrapped(notes(template, units), SMALL_MM, room)]
 
 
-def lines_in(template: Template, low: float, high: float) -> list[list[Point]]:
-    """The edges of a piece between two places along it, mm."""
-    ring = LineString([*template.outline, template.outline[0]])
-    inside = ring.intersection(shapely.box(low, -1.0, high, template.depth_mm + 1.0))
-    merged = shapely.line_merge(inside)
-    return [list(part.coords) for part in shapely.get_parts(merged) if part.length > 0]
-
-
-def plumb_line(template: Template, mouth: Birdsmouth) -> tuple[Point, Point]:
-    """From the corner of a birdsmouth to the top edge, mm."""
-    top = template.top_edge[0] + mouth.mark_mm
-    return mouth.corner, (top, template.depth_mm)
+def _running_mm(template: Template, said: Sequence[str], units: Units) -> float:
+    """Where the line of the running dimensions comes on the sheet, mm from its top."""
+    rows = max(len(said), len(template.lengths))
+    long = max(width_of(format_length(mark, units), TEXT_MM) for mark in template.marks_mm)
+    return MARGIN_MM + 5 + LINE_MM * (rows - 1) + LETTERING_MM + long
 
 
 def _title(template: Template, units: Units, scales: str, scale: float) -> Title:
     breadth, depth = (format_length(side, units) for side in template.section_mm)
     lines = [f"{template.stock}, dressed {breadth} x {depth}", template.material]
     if template.lies == "ripped":
-        lines.append("end section, ripped; lengths at the upper right")
+        lines.append("lengths at the upper right")
     else:
-        lines.append(f"from stock {format_length(template.length_mm, units, 'up')} or longer")
-    count = f"cut {len(template.names)}"
+        lines.append(f"from stock {along(template, 0.0, template.length_mm, units)} or longer")
+    count = f"Make {len(template.names)}"
     names, name = template.names, template.kind
-    return Title(name, count, tuple(lines), "Pattern for", names, ONE_PATTERN, scales, scale)
+    return Title(name, count, tuple(lines), "Pattern for:", names, ONE_PATTERN, scales, scale)
 
 
-def _words(template: Template, detail: Detail, units: Units, room: float) -> list[str]:
+def _words(
+    template: Template, detail: Detail, details: Sequence[Detail], units: Units, room: float
+) -> list[str]:
     feature, many = detail.features[0], len(detail.features)
-    what = ENDS[template.lies].get(feature.place, "notch")
-    if feature.birdsmouth:
-        what = "birdsmouth"
+    what = feature_name(template, feature)
+    mouths = [other for other in details if other.features[0].birdsmouth]
+    if feature.birdsmouth and len(mouths) > 1 and detail in (mouths[0], mouths[-1]):
+        what = f"{'upper' if detail is mouths[0] else 'lower'} {what}"
     head = f"{detail.letter}: {what}" + (f", {many} places" if many > 1 else "")
-    called = {"level cut": "seat: ", "plumb cut": "heel: "} if feature.birdsmouth else {}
-    lines = [called.get(cut.name, "") + cut_words(cut, units) for cut in feature.cuts]
-    if feature.birdsmouth:
-        mouth = feature.birdsmouth
-        depth, over = (format_length(mm, units) for mm in (mouth.depth_mm, mouth.above_mm))
-        lines += [f"plumb over the heel {over}", f"depth square to the edge {depth}"]
-    return [head, *(row for line in lines for row in wrapped(line, SMALL_MM, room))]
+    lines = feature_words(template, feature, units)
+    heads = wrapped(head, TEXT_MM, room, bold=True)
+    return [*heads, *(row for line in lines for row in wrapped(line, SMALL_MM, room))]
 
 
 def _whole(
-    draft: Draft, template: Template, details: Sequence[Detail], scale: int, units: Units
+    draft: Draft,
+    template: Template,
+    details: Sequence[Detail],
+    scale: int,
+    running: float,
+    units: Units,
 ) -> None:
     sheet, width = draft.sheet, draft.sheet.size[0]
     left = (width - template.length_mm / scale) / 2
-    view = View(scale, (left, PIECE_MM + template.depth_mm / scale))
+    view = View(scale, (left, running + PIECE_MM + template.depth_mm / scale))
     draft.draw(view, template.outline, template.kind)
     start = template.top_edge[0]
-    ends = ENDS[template.lies]
-    head = f"Marks along the top edge, from the {ends['left end']}"
-    if template.lies == "ripped":
-        head = "End section"
-    sheet.text(head, (MARGIN_MM + 3, MARGIN_MM + 5), TEXT_MM)
     for k, (length, many) in enumerate(template.lengths):
-        words = f"{many} of {format_length(length, units)}"
+        words = f"make {many}, {format_length(length, units)} long"
         at = (width - MARGIN_MM - 3, MARGIN_MM + 5 + LINE_MM * k)
         sheet.text(words, at, TEXT_MM, anchor="end", bold=True)
     for feature in template.features:
         if feature.birdsmouth:
             foot, mark = view.all(plumb_line(template, feature.birdsmouth))
             sheet.line([foot, mark], "chain")
-    draft.running(
-        [
-            (
-                view.at((start + mark, template.depth_mm)),
-                format_length(mark, units) if mark else "0",
-            )
-            for mark in template.marks_mm
-        ],
-        RUNNING_MM,
-        up=True,
-    )
+    marks = [start + mark for mark in template.marks_mm]
+    places = [view.at((mark, template.depth_mm)) for mark in marks]
+    figures = ["0", *(along(template, start, mark, units) for mark in marks[1:])]
+    draft.running(list(zip(places, figures, strict=True)), running, up=True)
     for k, (a, b) in enumerate(_below(template)):
-        words, one, other = format_length(b - a, units), view.at((a, 0.0)), view.at((b, 0.0))
+        words, one, other = along(template, a, b, units), view.at((a, 0.0)), view.at((b, 0.0))
         draft.dimension(one, other, (0.0, 1.0), words, start_mm=UNDER_MM + NEXT_MM * k)
+    if template.lies == "ripped":
+        one, other = view.at((0.0, 0.0)), view.at((0.0, template.depth_mm))
+        deep = across(0.0, template.depth_mm, units)
+        draft.dimension(one, other, (-1.0, 0.0), deep, start_mm=UNDER_MM)
     for detail in details:
         for feature in detail.features:
             _letter(draft, view, template, feature, detail.letter)
-    depth = format_length(template.depth_mm, units)
-    plain = [feature for feature in template.features if feature.is_plain]
-    note = f"{depth} from edge to edge."
-    if plain:
-        which = " and ".join(ends[feature.place] for feature in plain)
-        note += f" Square: {which}."
-    sheet.text(note, (MARGIN_MM + 3, MARGIN_MM + 5 + LINE_MM), SMALL_MM)
 
 
 def _below(template: Template) -> list[tuple[float, float]]:
@@ -238,81 +206,3 @@ def _letter(draft: Draft, view: View, template: Template, feature: Feature, lett
         x, y = view.at(((low + high) / 2, 0.0 if side > 0 else template.depth_mm))
         places = [(x + dx, y + side) for dx in (0.0, -3.0, 3.0)]
     draft.note(letter, places, bold=True)
-
-
-def _detail(draft: Draft, template: Template, detail: Detail, scale: int, units: Units) -> None:
-    sheet, feature = draft.sheet, detail.features[0]
-    low, high = window(template, feature, BEYOND * template.depth_mm)
-    left, top, right, bottom = draft.within
-    origin = (
-        (left + right) / 2 - (low + high) / 2 / scale,
-        (top + bottom) / 2 + template.depth_mm / 2 / scale,
-    )
-    view = View(scale, origin)
-    shown = Area(template.outline).intersection(
-        shapely.box(low, -1.0, high, template.depth_mm + 1.0)
-    )
-    for part in shapely.get_parts(shown):
-        sheet.area(view.all(part.exterior.coords[:-1]), "wood")
-    corners: list[Point] = []
-    for line in lines_in(template, low, high):
-        corners += line
-        points = view.all(line)
-        sheet.line(points, "wide")
-        draft.keep_off(points)
-    for at in (low, high):
-        if 0.0 < at < template.length_mm:
-            draft.break_line(view.at((at, template.depth_mm)), view.at((at, 0.0)))
-    if feature.birdsmouth:
-        _measure_birdsmouth(draft, view, template, feature, units)
-    else:
-        for cut in feature.cuts:
-            _measure(draft, view, corners, cut, units)
-
-
-def _measure(draft: Draft, view: View, shown: Sequence[Point], cut: Cut, units: Units) -> None:
-    """How long a cut is that goes across, and how far a slanting one runs along the piece."""
-    (a, b), (c, d) = cut.start, cut.end
-    # Counter-clockwise round the piece, what is cut away lies on the right.
-    out = ((d - b) / cut.length_mm, (a - c) / cut.length_mm)
-
-    def clear(way: Point, at: Point) -> float:
-        """From the cut to outside the piece, on the sheet, mm."""
-        far = max(way[0] * u + way[1] * v for u, v in shown)
-        return (far - way[0] * at[0] - way[1] * at[1]) / view.scale
-
-    slants = cut.angle_deg > 0.05
-    if not slants or cut.off == "square":
-        words, start = format_length(cut.length_mm, units), LEVEL_MM + clear(out, cut.start)
-        one, other = view.at(cut.start), view.at(cut.end)
-        draft.dimension(one, other, (out[0], -out[1]), words, start_mm=start)
-    if slants:
-        up = 1.0 if out[1] > 0 else -1.0
-        v = max(b, d) if up > 0 else min(b, d)
-        words, start = format_length(abs(c - a), units), LEVEL_MM + clear((0.0, up), (a, v))
-        draft.dimension(view.at((a, v)), view.at((c, v)), (0.0, -up), words, start_mm=start)
-
-
-def _measure_birdsmouth(
-    draft: Draft, view: View, template: Template, feature: Feature, units: Units
-) -> None:
-    mouth = feature.birdsmouth
-    assert mouth
-    foot, mark = plumb_line(template, mouth)
-    over = (mark[0] + (mark[0] - foot[0]) * 0.12, mark[1] + (mark[1] - foot[1]) * 0.12)
-    draft.sheet.line(view.all([foot, over]), "chain")
-    for cut in feature.cuts:
-        one, other = view.at(cut.start), view.at(cut.end)
-        words = format_length(cut.length_mm, units)
-        if cut.name == "level cut":
-            draft.dimension(one, other, (0.0, 1.0), words, start_mm=6.0)
-        else:
-            # Beyond the seat's far end, where nothing else is.
-            seat = next(c for c in feature.cuts if c.name == "level cut")
-            far = seat.start if seat.end == mouth.corner else seat.end
-            away = (far[0] - mouth.corner[0], -(far[1] - mouth.corner[1]))
-            clear = math.dist(seat.start, seat.end) / view.scale + 5.0
-            draft.dimension(one, other, away, words, start_mm=clear)
-    away = (1.0 if feature.cuts[0].name == "level cut" else -1.0, 0.0)
-    over_seat = format_length(mouth.above_mm, units)
-    draft.dimension(view.at(foot), view.at(mark), away, over_seat, start_mm=6.0)

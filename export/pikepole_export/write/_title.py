@@ -1,13 +1,11 @@
-"""The words on a drawing: its frame and title block, a scale bar, settings of a framing square."""
+"""The words on a drawing: its frame and title block, and a scale bar."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
-from fractions import Fraction
 
-from pikepole_export.derive.templates import Cut
 from pikepole_export.write._drafting import MARGIN_MM, PAPER, PAPER_NAMES, TEXT_MM
 from pikepole_export.write._svg import Point, Sheet, width_of, wrapped
 from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_length
@@ -121,20 +119,3 @@ def together(names: Iterable[str]) -> list[str]:
         stem if first is None else f"{stem} {first}" + (f" to {last}" if last != first else "")
         for stem, first, last in runs
     ]
-
-
-def setting(cut: Cut, units: Units) -> str:
-    """A cut's angle as a framing square is set to it, and in degrees: "3:12 (14.0°)"."""
-    if units == "imperial":
-        whole, sixteenths = divmod(round(cut.rise * 16), 16)
-        rise = "-".join(str(n) for n in (whole, Fraction(sixteenths, 16)) if n) or "0"
-    else:
-        rise = f"{cut.rise:.2f}".rstrip("0").rstrip(".")
-    return f"{rise}:12 ({cut.angle_deg:.1f}°)"
-
-
-def cut_words(cut: Cut, units: Units) -> str:
-    """What a cut is and how it is set out."""
-    if cut.angle_deg < 0.05:
-        return cut.name
-    return f"{cut.name} {setting(cut, units)} off {'square' if cut.off == 'square' else 'the edge'}"

@@ -16,8 +16,9 @@ from pikepole_export.derive.templates import templates
 from pikepole_export.files import make_folder, put
 from pikepole_export.write._bent import bent_profile
 from pikepole_export.write._captions import slug
+from pikepole_export.write._details import details_of
 from pikepole_export.write._outlines import outline_drawing
-from pikepole_export.write._patterns import details_of, pattern
+from pikepole_export.write._patterns import pattern
 from pikepole_export.write._tiles import tiles
 from pikepole_model.part import Building
 
@@ -51,8 +52,8 @@ def write_templates(building: Building, folder: Path) -> list[Path]:
         for detail in details_of(template):
             if not detail.features[0].birdsmouth:
                 continue
-            called = f"{template.kind} {numbers[template.kind]}, birdsmouth {detail.letter}"
-            for k, sheet in enumerate(tiles(template, detail.features[0], called, units), start=1):
+            called = f"{stem}, birdsmouth {detail.letter}"
+            for k, sheet in enumerate(tiles(template, detail, called, units), start=1):
                 files[f"{stem}-birdsmouth-{detail.letter.lower()}-full-size-{k}"] = sheet
     for outline in outlines(building):
         files[name(outline.kind)] = outline_drawing(outline, units)
