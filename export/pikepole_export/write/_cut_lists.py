@@ -1,18 +1,19 @@
 """Lists beside a drawing: rows that flow from column to column, and what to say where they end.
 
-    Row(key, words)
-    Column(left, top, lines)
-    left_out(rows, columns, room) -> how many rows have no room
-    put_rows(sheet, rows, columns, room, table)
-    letter(number), letters(numbers) -> "a", "a to d, f"
+Row(key, words)
+Column(left, top, lines)
+left_out(rows, columns, room) -> how many rows have no place
+put_rows(sheet, rows, columns, room, table)
+letter(number), letters(numbers) -> "a", "a to d, f"
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
-from pikepole_export.write._svg import Sheet, wrapped
+from pikepole_export.write._svg import NO_BREAK, Sheet, wrapped
 from pikepole_export.write._title import LINE_MM, SMALL_MM, unbroken
 
 KEY_MM = 8.0
@@ -65,13 +66,14 @@ def put_rows(
             if row.key and k == 0:
                 sheet.text(row.key, at, SMALL_MM, bold=True)
             sheet.text(line, (at[0] + indent, at[1]), SMALL_MM, bold=row.bold)
-    if len(placed) < len(rows):
-        column, start = last
+    column, start = last
+    if len(placed) < len(rows) and column.lines:
         words = f"and {len(rows) - len(placed)} more: see {table}"
         sheet.text(words, (column.left, column.top + LINE_MM * start), SMALL_MM)
 
 
-_Place = tuple[Column, int, list[str]]
+_Place: TypeAlias = tuple[Column, int, list[str]]
+_NOWHERE = Column(0.0, 0.0, 0)
 
 
 def _placed(
@@ -83,19 +85,19 @@ def _placed(
     used = 0
     for row in rows:
         lines = _lines(row, room)
-        # In the last column a line is kept to say what is missing.
-        while waiting and used + len(lines) > waiting[0].lines - (len(waiting) == 1):
-            if len(waiting) == 1:
-                if len(placed) == len(rows) - 1 and used + len(lines) <= waiting[0].lines:
-                    break
-                return placed, (waiting[0], used)
+        # A heading takes a line of what is under it along.
+        needed = used + len(lines) + row.bold
+        while len(waiting) > 1 and needed > waiting[0].lines:
             waiting.pop(0)
+            needed -= used
             used = 0
-        if not waiting:
+        # In the last column a line is kept to say what is missing, if anything may be.
+        is_last = row is rows[-1]
+        if not waiting or needed > waiting[0].lines - (len(waiting) == 1 and not is_last):
             break
         placed.append((waiting[0], used, lines))
         used += len(lines)
-    return placed, (waiting[0] if waiting else Column(0.0, 0.0, 0), used)
+    return placed, (waiting[0] if waiting else _NOWHERE, used)
 
 
 def _lines(row: Row, room: float) -> list[str]:
@@ -120,6 +122,8 @@ def letters(numbers: Iterable[int]) -> str:
         else:
             runs.append([number])
     return ", ".join(
-        f"{letter(run[0])} to {letter(run[-1])}" if len(run) > 2 else ", ".join(map(letter, run))
+        NO_BREAK.join((letter(run[0]), "to", letter(run[-1])))
+        if len(run) > 2
+        else ", ".join(map(letter, run))
         for run in runs
     )

@@ -10,7 +10,6 @@ are printed as a tape reads them, the width before the length.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -18,7 +17,7 @@ import shapely
 
 from pikepole_export.write._cut_lists import Column, Row, left_out, letter, letters, put_rows
 from pikepole_export.write._drafting import GAP_MM, MARGIN_MM, PAPER, TEXT_MM, Draft, View
-from pikepole_export.write._svg import DOWN, UP, Point, Sheet, width_of, wrapped
+from pikepole_export.write._svg import DOWN, UP, Point, width_of, wrapped
 from pikepole_export.write._title import BLOCK_MM, LINE_MM, SMALL_MM, Title, framed, unbroken
 from pikepole_model.units import INCH_MM, Units, format_length
 
@@ -133,8 +132,9 @@ def board_drawing(plan: CutPlan, units: Units) -> bytes:
         draft.note(letter(k), [(x, y), (x, y + 4), (x, y + 8)], bold=True)
     start = BOARD_MM + deep + UNDER_MM
     lines = _lines(start, height)
-    columns = [Column(MARGIN_MM + 4 + COLUMN_MM * k, start, lines) for k in range(4)]
-    put_rows(sheet, [*_notes(plan), *_pieces(plan)], columns, COLUMN_MM - 4, "cuts.csv")
+    wide = (width - 2 * MARGIN_MM - 4) / 2
+    columns = [Column(MARGIN_MM + 4 + wide * k, start, lines) for k in range(2)]
+    put_rows(sheet, [*_notes(plan), *_pieces(plan)], columns, wide - 4, "cuts.csv")
     return sheet.to_bytes()
 
 
@@ -223,7 +223,7 @@ def _title(plan: CutPlan, scale: int, units: Units) -> Title:
 
 
 def thickness(thickness_mm: float, units: Units) -> str:
-    """A thickness, in inches to a thirty-second where it is one: 19/32\"."""
+    """A thickness, in inches to a thirty-second where it comes to one: `19/32"`."""
     thirty_seconds = round(thickness_mm / INCH_MM * 32)
     if units == "metric" or abs(thirty_seconds * INCH_MM / 32 - thickness_mm) > 0.05:
         return f"{thickness_mm:.1f}".removesuffix(".0") + " mm"
@@ -241,8 +241,8 @@ def _pieces(plan: CutPlan) -> list[Row]:
     rows = [Row("", "Pieces", bold=True)]
     for k, piece in enumerate(plan.placed, start=1):
         name = "" if several and not piece.is_offcut else piece.name
-        words = "  ".join(filter(None, (piece.printed, name, piece.note)))
-        rows.append(Row(letter(k), words))
+        what = ", ".join(filter(None, (name, piece.note)))
+        rows.append(Row(letter(k), f"{piece.printed} {what}"))
     if several:
         for label, names in zip(plan.alike, plan.names, strict=True):
             each = (f"{letter(k)} {name}" for k, name in enumerate(names, start=1))

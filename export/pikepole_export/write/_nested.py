@@ -1,7 +1,7 @@
 """A sheet of a plan as it is drawn: its length along the page, its pieces, its cuts, its notes.
 
-    sheet_layout(sheet, kerf_mm, units) -> placed, cuts
-    sheet_notes(sheet, plan, units) -> what to know before it is cut
+sheet_layout(sheet, kerf_mm, units) -> placed, cuts
+sheet_notes(sheet, plan, units) -> what to know before it is cut
 """
 
 from __future__ import annotations
@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TypeAlias
 
-from pikepole_export.derive.cutting.marks import place_words, sheet_marks
+from pikepole_export.derive.cutting.marks import place_words, sheet_marks, sides_words
 from pikepole_export.derive.cutting.nesting import CutSheet
-from pikepole_export.derive.cutting.saw_order import Shaving
+from pikepole_export.derive.cutting.saw_order import Shaving, Side
 from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.write._cut_lists import letters
 from pikepole_export.write._cut_plans import Placed, SawCut
@@ -28,6 +28,7 @@ GOOD_FACE = (
     "circular saw."
 )
 
+_FAR_EDGE: dict[Side, str] = {"width": "upper", "length": "right"}
 # Of a panel: its corner and its sides, along the sheet's length and its width, mm.
 _Panel: TypeAlias = tuple[float, float, float, float]
 
@@ -51,7 +52,7 @@ def sheet_layout(
             LEFT_OVER,
             (one.y_mm, one.x_mm),
             (one.length_mm, one.width_mm),
-            sides_words(one.width_mm, one.length_mm, units, offcut=True),
+            sides_words(one.width_mm, one.length_mm, units, "down"),
             is_offcut=True,
         )
         for one in sheet.offcuts
@@ -63,36 +64,29 @@ def sheet_layout(
     return tuple(placed), tuple(_saw_cuts(sheet, kerf_mm, list(places)))
 
 
-def sides_words(
-    width_mm: float, length_mm: float, units: Units, *, offcut: bool = False
-) -> str:
-    """Width and length as people read them; of what is left over no more than there is."""
-    sides = (
-        format_length(mm, units, "down" if offcut else "nearest") for mm in (width_mm, length_mm)
-    )
-    return " x ".join(sides)
-
-
 def sheet_notes(sheet: CutSheet, plan: StockPlan, units: Units) -> Iterator[str]:
     """What is to be known before a sheet is cut."""
     if plan.is_pane and plan.kerf_mm:
         yield PLASTIC
     elif "plywood" in plan.stock.name:
         yield GOOD_FACE
-    holds = _holds(sheet)
-    for shaving in sheet.shavings:
-        edge = "upper" if shaving.divides == "width" else "right"
+    if sheet.shavings:
+        holds = _holds(sheet)
+        each = (
+            f"{format_length(one.off_mm, units)} at the {_FAR_EDGE[one.divides]} edge of "
+            f"{letters(holds[one.panel])}"
+            for one in sheet.shavings
+        )
         yield (
-            f"{letters(holds[shaving.panel])}: {format_length(shaving.off_mm, units)} is too much "
-            f"at the {edge} edge (chain line), less than the saw takes. Plane it off, leave it "
-            "where the gap at the joint allows, or buy panels sized for spacing."
+            f"Too much by less than the saw takes (chain lines): {'; '.join(each)}. Plane it off, "
+            "leave it where the gap at the joint allows, or buy panels sized for spacing."
         )
 
 
 def _holds(sheet: CutSheet) -> dict[int, tuple[int, ...]]:
     """What of the pieces and off-cuts, counted from 1, each panel holds."""
     ends = [one.panel for one in (*sheet.placed, *sheet.offcuts)]
-    holds = {panel: (k,) for k, panel in enumerate(ends, start=1)}
+    holds: dict[int, tuple[int, ...]] = {panel: (k,) for k, panel in enumerate(ends, start=1)}
     for cut in reversed(sheet.cuts):
         behind = holds[cut.second] if cut.second is not None else ()
         holds[cut.panel] = holds[cut.first] + behind

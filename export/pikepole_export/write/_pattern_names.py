@@ -1,7 +1,7 @@
 """What the drawing of each shaped piece is called.
 
-    pattern_names(building) -> {"rafter 4": "rafter-1"}
-    numbered(kinds) -> ("rafter-1", "rafter-2", "post-1")
+pattern_names(building) -> {"rafter 4": "rafter-1"}
+numbered(kinds) -> ("rafter-1", "rafter-2", "post-1")
 """
 
 from __future__ import annotations
@@ -27,7 +27,5 @@ def pattern_names(building: Building) -> dict[str, str]:
     found = templates(building)
     names = numbered(template.kind for template in found)
     return {
-        part: name
-        for template, name in zip(found, names, strict=True)
-        for part in template.names
+        part: name for template, name in zip(found, names, strict=True) for part in template.names
     }

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.lengths import Board
-from pikepole_export.derive.cutting.marks import board_marks, sliver_mm
+from pikepole_export.derive.cutting.marks import board_marks, rest_mm, sliver_mm
 from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.files import make_folder, put
 from pikepole_export.write._captions import slug
@@ -32,8 +32,7 @@ from pikepole_model.units import MARK_MM, Units, format_length
 FOLDER = "drawings"
 LEFT_OVER = "off-cut"
 LONG_POINTS = (
-    "Lengths are long point to long point. Cut to length first; ends, notches and profiles then by "
-    "the drawing named."
+    "Lengths are long point to long point; ends, notches and profiles by the drawing named."
 )
 RIP_LAST = "Cut to length first, then rip to width."
 NOT_SQUARED = (
@@ -123,7 +122,7 @@ def board_layout(
     if saw.end_trim:
         cut(saw.end_trim - saw.kerf, saw.end_trim - saw.kerf)
     at_mm = saw.end_trim
-    end_mm = board.stock.length_mm - saw.end_trim
+    is_cut_off = bool(rest_mm(board, saw.kerf)) and not sliver_mm(board, saw.kerf)
     lengths_mm = [piece.length_mm for piece in board.pieces]
     marks = board_marks(lengths_mm, saw.end_trim, saw.kerf, units)
     for piece, mark_mm in zip(board.pieces, marks, strict=True):
@@ -132,25 +131,17 @@ def board_layout(
         size_mm = (piece.length_mm, width_mm)
         placed.append(Placed(piece.name, (at_mm, 0.0), size_mm, printed, note=note))
         at_mm += piece.length_mm
-        if piece is not board.pieces[-1] or saw.end_trim or _is_cut(board, saw.kerf, units):
+        if piece is not board.pieces[-1] or saw.end_trim or is_cut_off:
             cut(at_mm, mark_mm)
             at_mm += saw.kerf
-    if end_mm - at_mm >= MARK_MM[units]:
-        printed = format_length(end_mm - at_mm, units, "down")
-        size_mm = (end_mm - at_mm, width_mm)
+    if board.offcut_mm >= MARK_MM[units] / 2:
+        printed = format_length(board.offcut_mm, units, "down")
+        size_mm = (board.offcut_mm, width_mm)
         placed.append(Placed(LEFT_OVER, (at_mm, 0.0), size_mm, printed, is_offcut=True))
     return tuple(placed), tuple(cuts)
 
 
-def _is_cut(board: Board, kerf_mm: float, units: Units) -> bool:
-    """Whether a cut is made behind the last piece of a board that is not trimmed."""
-    rest_mm = board.sawdust_mm + board.offcut_mm - kerf_mm * (len(board.pieces) - 1)
-    return rest_mm >= MARK_MM[units] / 2 and not sliver_mm(board, kerf_mm)
-
-
-def _also(
-    name: str, plan: SectionPlan, units: Units, shaped: Mapping[str, str]
-) -> Iterator[str]:
+def _also(name: str, plan: SectionPlan, units: Units, shaped: Mapping[str, str]) -> Iterator[str]:
     """What is done to a piece that is cut to its length."""
     if width_mm := plan.ripped_mm.get(name):
         yield f"rip to {format_length(width_mm, units)}"

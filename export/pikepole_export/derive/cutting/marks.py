@@ -2,9 +2,11 @@
 
     tape_mm(length_mm, units) -> the length that is printed
     board_marks(lengths_mm, first_mm, kerf_mm, units) -> where each piece on a board ends
+    rest_mm(board, kerf_mm) -> what is left behind the last piece of a board
     sliver_mm(board, kerf_mm) -> what is left at a board's end and no saw takes off
     sheet_marks(sheet, kerf_mm, units) -> SheetMarks
-    place_words(divides, at_mm, units) -> 'across, 2\' 4-11/16" from left edge'
+    sides_words(width_mm, length_mm, units) -> 4' 0" x 8' 0"
+    place_words(divides, at_mm, units) -> across, 2' 4-11/16" from left edge
 
 Pieces are rounded first and added up then, with the kerfs between them: whoever adds up what is
 printed finds the marks that are printed. Each size is the nearest on the tape, as in the table of
@@ -61,15 +63,16 @@ def board_marks(
         at_mm += kerf_mm
 
 
-def sliver_mm(board: Board, kerf_mm: float) -> float:
-    """What is left behind the last piece and is less than the blade takes; 0 where a cut is made.
+def rest_mm(board: Board, kerf_mm: float) -> float:
+    """What is left behind the last piece before a cut is made there, trim not counted, mm."""
+    rest = board.sawdust_mm + board.offcut_mm - kerf_mm * (len(board.pieces) - 1)
+    return rest if rest > NOISE_MM else 0.0
 
-    Args:
-        board: A board of a plan.
-        kerf_mm: What a cut takes.
-    """
-    rest_mm = board.sawdust_mm - kerf_mm * (len(board.pieces) - 1)
-    return 0.0 if board.trim_mm or rest_mm > kerf_mm - NOISE_MM else max(0.0, rest_mm)
+
+def sliver_mm(board: Board, kerf_mm: float) -> float:
+    """What is left at the end of a board that no saw takes off: 0, or less than a kerf, mm."""
+    rest = rest_mm(board, kerf_mm)
+    return rest if not board.trim_mm and rest < kerf_mm - NOISE_MM else 0.0
 
 
 def sheet_marks(sheet: CutSheet, kerf_mm: float, units: Units) -> SheetMarks:
@@ -78,6 +81,13 @@ def sheet_marks(sheet: CutSheet, kerf_mm: float, units: Units) -> SheetMarks:
     lengths, long = _one_way(sheet, "length", kerf_mm, units)
     cuts = (wide[n] if n in wide else long[n] for n in range(len(sheet.cuts)))
     return SheetMarks(tuple(zip(widths, lengths, strict=True)), tuple(cuts))
+
+
+def sides_words(
+    width_mm: float, length_mm: float, units: Units, rounded: Rounding = "nearest"
+) -> str:
+    """Width and length as people read them; what is left over is rounded down."""
+    return " x ".join(format_length(mm, units, rounded) for mm in (width_mm, length_mm))
 
 
 def place_words(divides: Side, at_mm: float, units: Units) -> str:

@@ -138,9 +138,7 @@ def at_the_saw(
     panels = 1
     unseen = mark_mm / 2 / tick
 
-    def cut(
-        panel: int, axis: int, at: int, sides: Sides, behind: Layout
-    ) -> tuple[int, int | None]:
+    def cut(panel: int, axis: int, at: int, sides: Sides, behind: Layout) -> tuple[int, int | None]:
         nonlocal panels
         first = panels + 1
         rest = sides[axis] - at - kerf
