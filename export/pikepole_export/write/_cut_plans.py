@@ -25,6 +25,7 @@ IN_ORDER = (
     "Cut in the order of the numbers. The blade runs on the far side of each mark and takes its "
     "kerf out of what is left over."
 )
+WHOLE = "It is used whole: no cut is made to size."
 SCORED = "Score and snap in the order of the numbers, each from edge to edge."
 KEEP_RIGHT = "Marks from the left end: the saw keeps right of each."
 EDGE_TO_EDGE = "Every cut runs from edge to edge of the panel in hand and is measured in it."
@@ -33,8 +34,9 @@ BOARD_MM, DEEP_MM, UNDER_MM = 55.0, 32.0, 17.0
 # Where a sheet starts, and the room its dimensions take right of it and above its list.
 SHEET_MM, BESIDE_MM, BELOW_MM = 30.0, 14.0, 9.0
 COLUMN_MM = 64.0
-# An inch to the foot, 1:12, is a scale of the trade's own beside those of ISO 5455:1979.
-SCALES = (1, 2, 5, 10, 12, 15, 20, 25, 50, 100, 200)
+# Those of ISO 5455:1979, from memory, an inch to the foot, 1:12, and some between: a board of
+# 24 ft fills the page at 1:30.
+SCALES = (1, 2, 5, 10, 12, 15, 20, 25, 30, 40, 50, 100, 200)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +120,8 @@ def board_drawing(plan: CutPlan, units: Units) -> bytes:
     view = View(scale, (left, BOARD_MM + deep))
     draft = Draft(sheet, (MARGIN_MM + 1, MARGIN_MM + 1, width - MARGIN_MM - 1, height - MARGIN_MM))
     _stock(draft, view, plan)
-    sheet.text(KEEP_RIGHT, (MARGIN_MM + 3, MARGIN_MM + 5), TEXT_MM)
+    if plan.cuts:
+        sheet.text(KEEP_RIGHT, (MARGIN_MM + 3, MARGIN_MM + 5), TEXT_MM)
     top = plan.size_mm[1]
     marks = [(view.at((0.0, top)), "0")]
     for cut in plan.cuts:
@@ -203,7 +206,7 @@ def _title(plan: CutPlan, scale: int, units: Units) -> Title:
     size = f"{thickness(plan.thickness_mm, units)} x {width} x {length}"
     metric = units == "metric"
     kerf = f"kerf {f'{plan.kerf_mm:.1f} mm' if metric else format_length(plan.kerf_mm, units)}"
-    how = IN_ORDER
+    how = IN_ORDER if any(cut.order for cut in plan.cuts) else WHOLE
     if not plan.kerf_mm:
         how, kerf = SCORED, "scored: no kerf"
     first = plan.alike[0]
@@ -275,14 +278,14 @@ def _stock(draft: Draft, view: View, plan: CutPlan) -> None:
 
 
 def _number(draft: Draft, view: View, cut: SawCut) -> None:
-    """Its number on a cut, at an end of it or wherever along it there is room."""
+    """Its number on a cut, in its middle or wherever along it there is room."""
     if cut.order is None:
         return
     (a, b), (c, d) = view.at(cut.start_mm), view.at(cut.end_mm)
     down = TEXT_MM * (UP - DOWN) / 2
     places = [
         (a + (c - a) * part, b + (d - b) * part + down)
-        for part in (0.04, 0.96, 0.5, 0.25, 0.75, *(k / 40 for k in range(1, 40)))
+        for part in (0.5, 0.25, 0.75, 0.04, 0.96, *(k / 40 for k in range(1, 40)))
     ]
     draft.note(f"({cut.order})", places, bold=True)
 
