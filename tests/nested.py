@@ -50,22 +50,38 @@ def assert_followed_at_the_saw(
 
 def saw(sheet: CutSheet, kerf: float) -> dict[int, tuple[float, float, float, float]]:
     """Panels left when all cuts are made: number to x, y, width, length."""
-    panels = {1: (0.0, 0.0, sheet.stock.width_mm, sheet.stock.length_mm)}
+    panels: dict[int, tuple[float, float, float, float]] = {}
+
+    def add(number: int, x: float, y: float, width: float, length: float) -> None:
+        """A panel, shaved before it is cut further."""
+        for shaving in sheet.shavings:
+            if shaving.panel == number:
+                side = width if shaving.divides == "width" else length
+                assert 0 < shaving.off_mm < kerf
+                assert side == pytest.approx(shaving.at_mm + shaving.off_mm, abs=1e-6)
+                if shaving.divides == "width":
+                    width = shaving.at_mm
+                else:
+                    length = shaving.at_mm
+        panels[number] = x, y, width, length
+
+    add(1, 0.0, 0.0, sheet.stock.width_mm, sheet.stock.length_mm)
     for number, cut in enumerate(sheet.cuts, start=1):
         assert cut.number == number
         x, y, width, length = panels.pop(cut.panel)
         side = width if cut.divides == "width" else length
         rest = side - cut.at_mm - kerf
         assert 0 < cut.at_mm < side
+        assert rest >= -1e-6  # the blade has its full width to take
         assert (rest > 1e-6) == (cut.second is not None)
         assert cut.first not in panels
         far = cut.at_mm + kerf
         if cut.divides == "width":
-            panels[cut.first] = (x, y, cut.at_mm, length)
+            add(cut.first, x, y, cut.at_mm, length)
             if cut.second:
-                panels[cut.second] = (x + far, y, rest, length)
+                add(cut.second, x + far, y, rest, length)
         else:
-            panels[cut.first] = (x, y, width, cut.at_mm)
+            add(cut.first, x, y, width, cut.at_mm)
             if cut.second:
-                panels[cut.second] = (x, y + far, width, rest)
+                add(cut.second, x, y + far, width, rest)
     return panels

@@ -10,7 +10,8 @@ import pytest
 
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan
-from pikepole_export.write.cut_drawings import board_layout, sheet_cuts, write_cut_drawings
+from pikepole_export.write._nested import sheet_layout
+from pikepole_export.write.cut_drawings import board_layout, write_cut_drawings
 from pikepole_model.part import Building
 from planned import boards_once, built, hurried, sheets_once
 
@@ -38,16 +39,15 @@ def test_every_piece_is_named_on_a_drawing(
     sheets: tuple[StockPlan, ...],
     tmp_path: Path,
 ) -> None:
-    files = write_cut_drawings(boards, sheets, building.scene, tmp_path)
+    files = write_cut_drawings(boards, sheets, building, tmp_path)
     said = " ".join(" ".join(ElementTree.parse(file).getroot().itertext()) for file in files)
-    # Boards that are cut alike are drawn once, so the pieces of the first of them are named.
-    drawn = set[tuple[object, ...]]()
+    words = " ".join(said.split())
     for plan in boards:
-        for board in plan.plan.boards:
-            alike = (plan.section, plan.material, board.stock, *(p.length_mm for p in board.pieces))
-            if alike not in drawn:
-                drawn.add(alike)
-                assert all(piece.name in said for piece in board.pieces)
+        for piece in (piece for board in plan.plan.boards for piece in board.pieces):
+            assert piece.name in words
+    for plan in sheets:
+        for one in (one for sheet in plan.plan.sheets for one in sheet.placed):
+            assert one.piece.name in words
     assert len({file.name for file in files}) == len(files)
 
 
@@ -58,21 +58,25 @@ def test_a_board_is_used_up_from_end_to_end(
     saw = building.scene.cutting
     for plan in boards:
         for board in plan.plan.boards:
-            placed, cuts = board_layout(board, plan.section.depth_mm, saw)
+            placed, cuts = board_layout(board, plan, building.scene, {})
             ends = [one.at_mm[0] + one.size_mm[0] for one in placed]
             starts = [one.at_mm[0] for one in placed[1:]]
             assert all(b - a == pytest.approx(saw.kerf) for a, b in zip(ends, starts, strict=False))
             assert ends[-1] <= board.stock.length_mm + 1e-6
             assert len(cuts) >= len(placed) - 1
+            # The blade never runs off the end, and never in less than its own width.
+            assert all(
+                cut.start_mm[0] + saw.kerf / 2 <= board.stock.length_mm + 1e-6 for cut in cuts
+            )
             middles = [cut.start_mm[0] for cut in cuts]
             assert middles == sorted(middles)
 
 
 def test_no_cut_goes_through_a_piece(sheets: tuple[StockPlan, ...], building: Building) -> None:
-    kerf = building.scene.cutting.kerf
+    kerf, units = building.scene.cutting.kerf, building.scene.units
     for plan in sheets:
         for sheet in plan.plan.sheets:
-            for cut in sheet_cuts(sheet, kerf):
+            for cut in sheet_layout(sheet, kerf, units, {})[1]:
                 (x0, y0), (x1, y1) = cut.start_mm, cut.end_mm
                 for one in sheet.placed:
                     # Along the sheet's length, and across it.
@@ -87,5 +91,8 @@ def test_as_many_cuts_are_drawn_as_the_plan_makes(
 ) -> None:
     for plan in sheets:
         for sheet in plan.plan.sheets:
-            orders = [cut.order for cut in sheet_cuts(sheet, building.scene.cutting.kerf)]
+            kerf_mm, units = building.scene.cutting.kerf, building.scene.units
+            _, cuts = sheet_layout(sheet, kerf_mm, units, {})
+            orders = [cut.order for cut in cuts if cut.order is not None]
             assert Counter(orders) == Counter(range(1, len(sheet.cuts) + 1))
+            assert len(cuts) - len(orders) == len(sheet.shavings)

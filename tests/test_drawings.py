@@ -307,35 +307,47 @@ def test_file_in_the_way_of_the_folder_is_named(tmp_path: Path) -> None:
 
 KERF = 3.0
 BOARD = CutPlan(
+    job="Feed store",
     stock="2x4",
+    thickness_mm=38.0,
     alike=("board 3", "board 4", "board 7"),
+    names=(
+        ("front wall stud 1", "door cripple 2"),
+        ("front wall stud 2", "door cripple 3"),
+        ("back wall stud 5", "door cripple 4"),
+    ),
     size_mm=(2440.0, 89.0),
     kerf_mm=KERF,
     placed=(
-        Placed("front wall stud 1", (0.0, 0.0), (1600.0, 89.0)),
-        Placed("door cripple 2", (1603.0, 0.0), (500.0, 89.0)),
-        Placed("off-cut", (2106.0, 0.0), (334.0, 89.0), is_offcut=True),
+        Placed("front wall stud 1", (0.0, 0.0), (1600.0, 89.0), "1600 mm"),
+        Placed("door cripple 2", (1603.0, 0.0), (500.0, 89.0), "500 mm", note="rip to 60 mm"),
+        Placed("off-cut", (2106.0, 0.0), (334.0, 89.0), "334 mm", is_offcut=True),
     ),
     cuts=(
-        SawCut(1, (1601.5, 0.0), (1601.5, 89.0)),
-        SawCut(2, (2104.5, 0.0), (2104.5, 89.0)),
+        SawCut(1, (1601.5, 0.0), (1601.5, 89.0), "1600 mm"),
+        SawCut(2, (2104.5, 0.0), (2104.5, 89.0), "2103 mm"),
     ),
+    notes=("Cut to length first.",),
 )
 SHEET = CutPlan(
+    job="Feed store",
     stock="9 mm plywood",
+    thickness_mm=9.0,
     alike=("sheet 1",),
+    names=(("door skin 1", "window spacer 1"),),
     size_mm=(2440.0, 1220.0),
     kerf_mm=KERF,
     placed=(
-        Placed("door skin 1", (0.0, 0.0), (1500.0, 700.0)),
-        Placed("window spacer 1", (0.0, 703.0), (1500.0, 60.0)),
-        Placed("off-cut", (0.0, 766.0), (1500.0, 454.0), is_offcut=True),
-        Placed("off-cut", (1503.0, 0.0), (937.0, 1220.0), is_offcut=True),
+        Placed("door skin 1", (0.0, 0.0), (1500.0, 700.0), "700 mm x 1500 mm"),
+        Placed("window spacer 1", (0.0, 703.0), (1500.0, 60.0), "60 mm x 1500 mm"),
+        Placed("off-cut", (0.0, 766.0), (1500.0, 454.0), "454 mm x 1500 mm", is_offcut=True),
+        Placed("off-cut", (1503.0, 0.0), (937.0, 1218.0), "1218 mm x 937 mm", is_offcut=True),
     ),
     cuts=(
-        SawCut(1, (1501.5, 0.0), (1501.5, 1220.0)),
-        SawCut(2, (0.0, 701.5), (1500.0, 701.5)),
-        SawCut(3, (0.0, 764.5), (1500.0, 764.5)),
+        SawCut(1, (1501.5, 0.0), (1501.5, 1220.0), "across, 1500 mm from left edge", (1, 2, 3, 4)),
+        SawCut(2, (0.0, 701.5), (1500.0, 701.5), "along, 700 mm from lower edge", (1, 2, 3)),
+        SawCut(3, (0.0, 764.5), (1500.0, 764.5), "along, 60 mm from lower edge", (2, 3)),
+        SawCut(None, (1503.0, 1218.0), (2440.0, 1218.0), ""),
     ),
     grain_along=True,
 )
@@ -346,11 +358,15 @@ def test_board_can_be_followed_at_the_saw() -> None:
     _check_sheet(read, "metric")
     # The first piece is 1600 long; the second starts a kerf on.
     assert {"(1)  1600 mm", "(2)  2103 mm"} <= set(read.texts)
-    assert {"2x4, board 3", "3 cut like this", "board 3 to 4; board 7"} <= set(read.texts)
-    assert "kerf 3.0 mm" in read.texts
-    assert {"1600 mm  front wall stud 1", "500 mm  door cripple 2", "334 mm  off-cut"} <= set(
-        read.texts
-    )
+    assert {"2x4, board 3", "Make 3", "board 3 to 4; board 7"} <= set(read.texts)
+    assert {"Feed store", "38 mm x 89 mm x 2440 mm", "kerf 3.0 mm"} <= set(read.texts)
+    # What is cut from each of the three, by the letters of the pieces.
+    assert {"1600 mm", "500 mm rip to 60 mm", "334 mm off-cut"} <= set(read.texts)
+    assert {
+        "board 3: a front wall stud 1, b door cripple 2",
+        "board 4: a front wall stud 2, b door cripple 3",
+        "board 7: a back wall stud 5, b door cripple 4",
+    } <= set(read.texts)
     first, second = (_extent(piece)[0] * read.scale for piece in read.shapes("piece"))
     assert (first, second) == pytest.approx((1600, 500), abs=WRITTEN_MM * read.scale)
     # What the saw takes lies between them.
@@ -366,6 +382,12 @@ def test_sheet_names_its_pieces_and_numbers_its_cuts(units: Units) -> None:
     assert {"(1)", "(2)", "(3)"} <= set(read.texts)
     assert any(text.startswith("a: door skin 1") for text in read.texts)
     assert "Grain runs along the length." in read.texts
+    listed = " ".join(read.texts)
+    assert "across, 1500 mm from left edge: a to d" in listed
+    assert "along, 60 mm from lower edge: b, c" in listed
+    # What is shaved is a line of its own kind, without a number.
+    assert len(read.shapes("chain", "polyline")) == 1
+    assert "(4)" not in read.texts
     sizes = [_extent(piece) for piece in read.shapes("piece")]
     expected = [(1500, 700), (1500, 60)]
     for (wide, high), size in zip(sizes, expected, strict=True):
@@ -380,8 +402,12 @@ def test_sheet_names_its_pieces_and_numbers_its_cuts(units: Units) -> None:
 
 def test_busy_board_stays_legible() -> None:
     # Forty cuts 60 mm apart, nearer on the sheet than their lettering is high.
-    placed = tuple(Placed(f"fence picket {k}", (60.0 * k, 0.0), (57.0, 140.0)) for k in range(34))
-    cuts = tuple(SawCut(k + 1, (60.0 * k + 58.5, 0.0), (60.0 * k + 58.5, 140.0)) for k in range(34))
+    placed = tuple(
+        Placed(f"fence picket {k}", (60.0 * k, 0.0), (57.0, 140.0), '2-1/4"') for k in range(34)
+    )
+    cuts = tuple(
+        SawCut(k + 1, (60.0 * k + 58.5, 0.0), (60.0 * k + 58.5, 140.0), '2-1/4"') for k in range(34)
+    )
     plan = replace(BOARD, size_mm=(4880.0, 140.0), placed=placed, cuts=cuts)
     _check_sheet(Read(board_drawing(plan, "imperial")), "imperial")
 
@@ -392,11 +418,12 @@ def test_busy_board_stays_legible() -> None:
 def test_a_list_that_is_too_long_says_where_the_rest_is(
     draw: Callable[[CutPlan, Units], bytes], table: str
 ) -> None:
-    placed = tuple(Placed(f"piece {k}", (10.0 * k, 0.0), (7.0, 80.0)) for k in range(60))
-    read = Read(draw(replace(BOARD, placed=placed, cuts=()), "metric"))
+    placed = tuple(Placed(f"piece {k}", (5.0 * k, 0.0), (2.0, 80.0), "2 mm") for k in range(400))
+    plan = replace(BOARD, placed=placed, cuts=(), alike=("board 3",), names=(("piece",),))
+    read = Read(draw(plan, "metric"))
     (last,) = (text for text in read.texts if text.endswith(f"more: see {table}"))
-    listed = [text for text in read.texts if re.fullmatch(r"7 mm.* piece \d+", text)]
-    assert last == f"and {60 - len(listed)} more: see {table}"
+    listed = [text for text in read.texts if re.fullmatch(r"2 mm piece \d+", text)]
+    assert last == f"and {400 - len(listed)} more: see {table}"
     assert len(listed) > 20
 
 

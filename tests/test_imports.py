@@ -50,8 +50,9 @@ export.derive.weights
 export.derive.reinforcement  export.derive.schedule  export.derive.templates  export.write._both
 export.write._drafting
 export.derive.outlines  export.write._cut_words  export.write._render  export.write._title
-export.write._bent  export.write._cut_plans  export.write._details  export.write._outlines
-export.write._patterns  export.write._tiles
+export.write._bent  export.write._cut_lists  export.write._details  export.write._outlines
+export.write._pattern_names  export.write._patterns
+export.write._cut_plans  export.write._tiles
 export.derive.fasteners  export.derive.ground  export.derive.lifting.asked
 export.derive.lifting.loads  export.derive.paint
 export.derive.coverings  export.derive.summary
@@ -84,7 +85,8 @@ export.derive.cutting.guillotine  export.derive.cutting.lengths
 export.derive.cutting.placing  export.derive.cutting.saw_order  export.derive.cutting.sheet_bounds
 export.derive.cutting.nest_search
 export.derive.cutting.cuts  export.derive.cutting.nesting
-export.derive.cutting.sheets  export.derive.purchase
+export.derive.cutting.marks  export.derive.cutting.sheets  export.derive.purchase
+export.write._nested
 export.derive.pieces_bought  export.derive.supplies
 export.derive.buying
 export.view  export.write.[!_]*

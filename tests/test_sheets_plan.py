@@ -29,6 +29,7 @@ from pikepole_model.scene.buying import Per, Price
 from pikepole_model.scene.file import check_scene
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Sheet
+from pikepole_model.units import MARK_MM
 from planned import built, hurried, sheets_of
 from strategies import forms
 
@@ -89,31 +90,59 @@ def assert_balanced(building: Building, written: dict[str, Any]) -> None:
             assert max(clear) >= kerf_mm - NOISE_MM
 
 
-def assert_followed(written: dict[str, Any]) -> None:
-    """Cut by cut from edge to edge, the panels that come out are the pieces and the off-cuts."""
+Panel = tuple[float, float, float, float]  # x, y, width, length
+
+
+def followed(sheet: dict[str, Any], kerf_mm: float, mark_mm: float) -> dict[int, Panel]:
+    """The panels that are left when a sheet is cut up, by their numbers."""
+    panels: dict[int, Panel] = {}
+
+    def add(number: int, x: float, y: float, width: float, length: float) -> None:
+        """A panel, shaved before it is cut further."""
+        sides = {"width": width, "length": length}
+        for one in sheet["shavings"]:
+            if one["panel"] == number:
+                assert mark_mm / 2 - NOISE_MM <= one["off_mm"] < kerf_mm
+                off_mm = sides[one["divides"]] - one["at_mm"]
+                assert one["off_mm"] == pytest.approx(off_mm, abs=NOISE_MM)
+                sides[one["divides"]] = one["at_mm"]
+        panels[number] = (x, y, sides["width"], sides["length"])
+
+    add(1, 0.0, 0.0, sheet["width_mm"], sheet["length_mm"])
+    assert [cut["number"] for cut in sheet["cuts"]] == [*range(1, len(sheet["cuts"]) + 1)]
+    for cut in sheet["cuts"]:
+        x, y, width, length = panels.pop(cut["panel"])
+        at, beyond = cut["at_mm"], cut["at_mm"] + kerf_mm
+        side = width if cut["divides"] == "width" else length
+        assert beyond <= side + NOISE_MM  # the blade has its full width to take
+        if cut["divides"] == "width":
+            add(cut["first"], x, y, at, length)
+            rest = (x + beyond, y, width - beyond, length)
+        else:
+            add(cut["first"], x, y, width, at)
+            rest = (x, y + beyond, width, length - beyond)
+        if cut["second"] is not None:
+            add(cut["second"], *rest)
+    return panels
+
+
+def assert_followed(written: dict[str, Any], mark_mm: float) -> None:
+    """Cut by cut from edge to edge, the panels that come out are the pieces and the off-cuts.
+
+    A panel may be larger than its piece by less than half a mark: that is not cut off.
+    """
     kerfs = {stock["stock"]: stock["kerf_mm"] for stock in written["stocks"]}
     for sheet in written["sheets"]:
-        kerf_mm = kerfs[sheet["stock"]]
-        panels = {1: (0.0, 0.0, sheet["width_mm"], sheet["length_mm"])}
-        assert [cut["number"] for cut in sheet["cuts"]] == [*range(1, len(sheet["cuts"]) + 1)]
-        for cut in sheet["cuts"]:
-            x, y, width, length = panels.pop(cut["panel"])
-            at, beyond = cut["at_mm"], cut["at_mm"] + kerf_mm
-            if cut["divides"] == "width":
-                panels[cut["first"]] = (x, y, at, length)
-                rest = (x + beyond, y, width - beyond, length)
-            else:
-                panels[cut["first"]] = (x, y, width, at)
-                rest = (x, y + beyond, width, length - beyond)
-            if cut["second"] is not None:
-                panels[cut["second"]] = rest
+        panels = followed(sheet, kerfs[sheet["stock"]], mark_mm)
         out = {
             one["panel"]: (one["x_mm"], one["y_mm"], one["width_mm"], one["length_mm"])
             for one in (*sheet["pieces"], *sheet["offcuts"])
         }
         assert out.keys() == panels.keys()
         for number, panel in panels.items():
-            assert out[number] == pytest.approx(panel, abs=NOISE_MM)
+            assert out[number][:2] == pytest.approx(panel[:2], abs=NOISE_MM)
+            for got, side in zip(out[number][2:], panel[2:], strict=True):
+                assert -NOISE_MM <= side - got <= mark_mm / 2 + NOISE_MM
 
 
 def assert_totals(building: Building, written: dict[str, Any]) -> None:
@@ -143,7 +172,7 @@ def assert_totals(building: Building, written: dict[str, Any]) -> None:
 def test_every_sheet_part_is_cut_once_and_fits(name: str) -> None:
     building, _, written = planned(name)
     assert_balanced(building, written)
-    assert_followed(written)
+    assert_followed(written, MARK_MM[building.scene.units])
     assert_totals(building, written)
 
 
@@ -153,7 +182,7 @@ def test_drawn_scenes_balance(scene: Scene) -> None:
     building = hurried(build(scene))
     _, written = sheets_of(building)
     assert_balanced(building, written)
-    assert_followed(written)
+    assert_followed(written, MARK_MM[building.scene.units])
     assert_totals(building, written)
 
 
@@ -211,7 +240,7 @@ def glazed(**pane: object) -> tuple[Building, dict[str, Any]]:
     building = hurried(build(scene))
     _, written = sheets_of(building)
     assert_balanced(building, written)
-    assert_followed(written)
+    assert_followed(written, MARK_MM[building.scene.units])
     assert_totals(building, written)
     return building, written
 
@@ -258,7 +287,7 @@ def test_sheets_for_panes_are_bought_from_the_glazier() -> None:
 
 def test_scored_sheets_are_drawn_without_a_saw(tmp_path: Path) -> None:
     building, _ = glazed(density_kg_m3=2500, width="4 ft", length="6 ft", cut="scored")
-    write_cut_drawings((), sheet_plans(building), building.scene, tmp_path)
+    write_cut_drawings((), sheet_plans(building), building, tmp_path)
     svg = (tmp_path / "drawings" / "my-pane-sheet-1.svg").read_text(encoding="utf-8")
     assert "Score and snap" in svg
     assert "no kerf" in svg

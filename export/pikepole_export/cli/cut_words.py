@@ -7,9 +7,8 @@ from math import ceil, fsum, isfinite
 from typing import TYPE_CHECKING
 
 from pikepole_export.cli.words import plural, wrapped
+from pikepole_export.derive.cutting.marks import sheet_marks, sides_words
 from pikepole_model.units import Units, format_length, format_number
-
-KEPT_MM = 100.0  # an off-cut of a sheet is named if it is as wide and as long as this
 
 if TYPE_CHECKING:
     from pikepole_export.derive.cutting.cuts import SectionPlan
@@ -17,6 +16,12 @@ if TYPE_CHECKING:
     from pikepole_export.derive.cutting.nesting import CutSheet, SheetPlan
     from pikepole_export.derive.cutting.sheets import StockPlan
     from pikepole_model.scene.schema import Scene
+
+# Common practice, no source.
+AT_THE_SAW = (
+    "At the saw: guard on, eyes and ears protected. A narrow rip kicks back where it binds: use a "
+    "riving knife and a push stick, and stand beside the line of the blade."
+)
 
 
 def opening(scene: Scene) -> list[str]:
@@ -26,9 +31,10 @@ def opening(scene: Scene) -> list[str]:
     trim = f"{format_length(trim_mm, scene.units)} off each end" if trim_mm else "ends not trimmed"
     text = (
         f"{scene.title}: boards and sheets. Saw kerf {kerf}, {trim}. Measure a board before you "
-        "cut it, and mark pieces that are alike from one pattern, never from the piece before."
+        "cut it, and mark pieces that are alike from one pattern, never from the piece before. Cut "
+        "a piece to length first, then rip it where that is said."
     )
-    return wrapped(text)
+    return [*wrapped(text), *wrapped(AT_THE_SAW)]
 
 
 def boards_list(plans: Sequence[SectionPlan], scene: Scene) -> list[str]:
@@ -53,14 +59,14 @@ def sheets_list(plans: Sequence[StockPlan], scene: Scene) -> list[str]:
     lines: list[str] = []
     for plan in plans:
         head = f"{plan.stock.name}: {plural(plan.pieces, 'piece')}"
-        size = _sides(plan.stock.width_mm, plan.stock.length_mm, scene.units)
+        size = sides_words(plan.stock.width_mm, plan.stock.length_mm, scene.units)
         lines += ["", *wrapped(head)]
         scored = "" if plan.kerf_mm else " Scored and snapped: no kerf."
         lines += wrapped(f"Buy {len(plan.plan.sheets)} of {size}.{scored}", "  ", "  ")
         how_good = _how_good(plan.plan, "area", plan.plan.bought_mm2, scene)
         lines += wrapped(how_good, "  ", "  ")
         for number, sheet in enumerate(plan.plan.sheets, start=1):
-            lines += _item(number, _sheet(sheet, scene.units))
+            lines += _item(number, _sheet(sheet, plan.kerf_mm, scene.units))
     return lines
 
 
@@ -107,18 +113,17 @@ def _rest(board: Board, units: Units) -> Iterator[str]:
         yield f"{left} left"
 
 
-def _sheet(sheet: CutSheet, units: Units) -> str:
+def _sheet(sheet: CutSheet, kerf_mm: float, units: Units) -> str:
+    marks = sheet_marks(sheet, kerf_mm, units)
     pieces = [
-        f"{_sides(placed.width_mm, placed.length_mm, units)} {placed.piece.name}"
+        f"{sides_words(*sides_mm, units)} {placed.piece.name}"
         + (", turned" if placed.turned else "")
-        for placed in sheet.placed
+        for placed, sides_mm in zip(sheet.placed, marks.pieces_mm, strict=True)
     ]
-    left = [f"{_sides(offcut.width_mm, offcut.length_mm, units)} left" for offcut in sheet.offcuts]
+    left = [
+        f"{sides_words(one.width_mm, one.length_mm, units, 'down')} left" for one in sheet.offcuts
+    ]
     return "; ".join([*pieces, *left])
-
-
-def _sides(width_mm: float, length_mm: float, units: Units) -> str:
-    return f"{format_length(width_mm, units)} x {format_length(length_mm, units)}"
 
 
 def _how_good(plan: LengthPlan | SheetPlan, what: str, bought: float, scene: Scene) -> str:

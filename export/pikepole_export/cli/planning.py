@@ -117,5 +117,5 @@ def write_drawings(building: Building, plans: CutPlans | None, folder: Path) -> 
 
     drawings = write_templates(building, folder)
     if plans is not None:
-        drawings += write_cut_drawings(plans.boards, plans.sheets, building.scene, folder)
+        drawings += write_cut_drawings(plans.boards, plans.sheets, building, folder)
     return renewed(drawings, FOLDER, folder)

@@ -25,6 +25,7 @@ Anchor: TypeAlias = Literal["start", "middle", "end"]
 Style: TypeAlias = Literal["wide", "narrow", "chain", "dashed", "piece", "wood", "void", "fill"]
 
 INK = "#141414"
+NO_BREAK = "\N{NO-BREAK SPACE}"
 
 # Wide lines twice as wide as narrow ones, long dashes with a dot for what is only thought of.
 # Source: ISO 128-2:2020, line groups and types, from memory.
@@ -183,9 +184,13 @@ def box_of(
 
 
 def wrapped(words: str, size: float, room: float, *, bold: bool = False) -> list[str]:
-    """Words in lines no wider than a room, mm; a word that is wider has a line to itself."""
+    """Words in lines no wider than a room, mm; a word that is wider has a line to itself.
+
+    What is joined by NO_BREAK stays on one line, and comes out with spaces.
+    """
     lines: list[str] = []
-    for word in words.split():
+    for joined in filter(None, words.split(" ")):
+        word = joined.replace(NO_BREAK, " ")
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and width_of(longer, size, bold=bold) <= room:
             lines[-1] = longer

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from pikepole_export.write._drafting import MARGIN_MM, PAPER, PAPER_NAMES, TEXT_MM
-from pikepole_export.write._svg import Point, Sheet, width_of, wrapped
+from pikepole_export.write._svg import NO_BREAK, Point, Sheet, width_of, wrapped
 from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_length
 
 BLOCK_MM = 32.0
@@ -33,9 +33,9 @@ class Title:
 
     Attributes:
         name: What the piece is called.
-        count: How many: "cut 17".
-        lines: What it is made of, and what else there is to say in short.
-        heading: Of the names: "For".
+        count: How many: "Make 17".
+        lines: The job, what it is made of, and what else there is to say in short.
+        heading: Of the names: "Pieces".
         names: The parts that come of it.
         practice: How to work from it.
         scales: "1:20; details 1:5".
@@ -78,7 +78,7 @@ def framed(units: Units, title: Title) -> Sheet:
 
 def _write(sheet: Sheet, lines: Iterable[str], at: Point, room: float, most: int) -> None:
     """Lines in a room, wrapped, and cut short where there are too many."""
-    rows = [row for line in lines for row in wrapped(line, SMALL_MM, room)]
+    rows = [row for line in lines for row in wrapped(unbroken(line), SMALL_MM, room)]
     if len(rows) > most:
         last = rows[most - 1]
         while width_of(f"{last} ...", SMALL_MM) > room:
@@ -103,6 +103,11 @@ def scale_bar(
     if units == "imperial" and bar >= 12 * INCH_MM:
         words = f"{bar / FOOT_MM:.0f} ft"
     sheet.text(words, (at[0] + long + 1.5, at[1] + high), SMALL_MM)
+
+
+def unbroken(words: str) -> str:
+    """Words that are wrapped neither inside a measure nor between a name and its number."""
+    return re.sub(r" (?=\d|mm\b)", NO_BREAK, words)
 
 
 def together(names: Iterable[str]) -> list[str]:

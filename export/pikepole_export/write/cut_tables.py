@@ -6,6 +6,9 @@
 A CSV table has two parts, with an empty line between: first what to buy, a row for each section or
 sheet, then a row for each board or sheet with its pieces, in the order in which they are cut. JSON
 has the same under two keys, with every place and length in mm.
+
+On a sheet, sizes are the width before the length; "left" and "lower" are said of the panel in hand
+as it lies in the drawing, its length from left to right.
 """
 
 from __future__ import annotations
@@ -18,6 +21,12 @@ from typing import Any
 
 from pikepole_export.derive.cutting.cuts import CENTS, SectionPlan
 from pikepole_export.derive.cutting.lengths import Board, LengthPlan
+from pikepole_export.derive.cutting.marks import (
+    place_words,
+    sheet_marks,
+    sides_words,
+    sliver_mm,
+)
 from pikepole_export.derive.cutting.nesting import CutSheet, SheetPlan
 from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.write._both import both
@@ -70,6 +79,7 @@ _SHEETS = (
     Column("length", "length"),
     Column("cut", to="people"),
     Column("saw cuts", to="people"),
+    Column("shave", to="people"),
     Column("left", to="people"),
 )
 
@@ -128,6 +138,7 @@ class _Sheet:
     length_mm: float
     cut: str
     saw_cuts: str
+    shave: str
     left: str
 
 
@@ -136,7 +147,7 @@ def write_cuts(plans: Sequence[SectionPlan], scene: Scene, folder: Path) -> tupl
     units = scene.units
     sections = [_section(plan, units) for plan in plans]
     numbered = [(plan, *one) for plan in plans for one in enumerate(plan.plan.boards, start=1)]
-    rows = [_board(*one, units) for one in numbered]
+    rows = [_board(*one, scene) for one in numbered]
     programs = {
         "kerf_mm": rounded(scene.cutting.kerf),
         "end_trim_mm": rounded(scene.cutting.end_trim),
@@ -194,14 +205,15 @@ def _section(plan: SectionPlan, units: Units) -> _Section:
     )
 
 
-def _board(plan: SectionPlan, number: int, board: Board, units: Units) -> _Board:
+def _board(plan: SectionPlan, number: int, board: Board, scene: Scene) -> _Board:
+    shaved = sliver_mm(board, scene.cutting.kerf) > 0
     return _Board(
         section=plan.section.name,
         material=plan.material,
         board=number,
         stock_mm=board.stock.length_mm,
-        cut="; ".join(_cut(plan, board, units)),
-        cuts=board.cuts,
+        cut="; ".join(_cut(plan, board, scene.units)),
+        cuts=board.cuts - shaved,
         sawdust_mm=board.sawdust_mm,
         trim_mm=board.trim_mm,
         offcut_mm=board.offcut_mm,
@@ -241,20 +253,23 @@ def _stock(plan: StockPlan) -> _Stock:
 
 
 def _sheet(plan: StockPlan, number: int, sheet: CutSheet, units: Units) -> _Sheet:
-    def sides(width_mm: float, length_mm: float) -> str:
-        return f"{format_length(width_mm, units)} x {format_length(length_mm, units)}"
-
+    marks = sheet_marks(sheet, plan.kerf_mm, units)
     cut = (
-        f"{placed.panel}: {sides(placed.width_mm, placed.length_mm)} {placed.piece.name}"
+        f"{placed.panel}: {sides_words(*sides_mm, units)} {placed.piece.name}"
         + (", turned" if placed.turned else "")
-        for placed in sheet.placed
+        for placed, sides_mm in zip(sheet.placed, marks.pieces_mm, strict=True)
     )
     saw_cuts = (
-        f"{cut.number}: panel {cut.panel} at {format_length(cut.at_mm, units)} of its {cut.divides}"
-        for cut in sheet.cuts
+        f"{cut.number}: panel {cut.panel}, {place_words(cut.divides, at_mm, units)}"
+        for cut, at_mm in zip(sheet.cuts, marks.cuts_mm, strict=True)
+    )
+    shave = (
+        f"{format_length(one.off_mm, units)} of the {one.divides} of panel {one.panel}"
+        for one in sheet.shavings
     )
     left = (
-        f"{offcut.panel}: {sides(offcut.width_mm, offcut.length_mm)}" for offcut in sheet.offcuts
+        f"{one.panel}: {sides_words(one.width_mm, one.length_mm, units, 'down')}"
+        for one in sheet.offcuts
     )
     return _Sheet(
         stock=plan.stock.name,
@@ -263,6 +278,7 @@ def _sheet(plan: StockPlan, number: int, sheet: CutSheet, units: Units) -> _Shee
         length_mm=plan.stock.length_mm,
         cut="; ".join(cut),
         saw_cuts="; ".join(saw_cuts),
+        shave="; ".join(shave),
         left="; ".join(left),
     )
 
@@ -291,6 +307,15 @@ def _work(sheet: CutSheet) -> dict[str, Any]:
                 "second": cut.second,
             }
             for cut in sheet.cuts
+        ],
+        "shavings": [
+            {
+                "panel": one.panel,
+                "divides": one.divides,
+                "at_mm": rounded(one.at_mm),
+                "off_mm": rounded(one.off_mm),
+            }
+            for one in sheet.shavings
         ],
         "offcuts": [
             {

@@ -7,20 +7,20 @@ A birdsmouth has sheets of its own at full size as well.
 
 from __future__ import annotations
 
-from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 
-from pikepole_export.derive.bends import bends
-from pikepole_export.derive.outlines import outlines
-from pikepole_export.derive.templates import templates
+from pikepole_export.derive.outlines import Outline
+from pikepole_export.derive.templates import Template
 from pikepole_export.files import make_folder, put
 from pikepole_export.write._bent import bent_profile
-from pikepole_export.write._captions import slug
 from pikepole_export.write._details import details_of
 from pikepole_export.write._outlines import outline_drawing
+from pikepole_export.write._pattern_names import named_shapes
 from pikepole_export.write._patterns import pattern
 from pikepole_export.write._tiles import tiles
 from pikepole_model.part import Building
+from pikepole_model.units import Units
 
 FOLDER = "drawings"
 
@@ -40,27 +40,25 @@ def write_templates(building: Building, folder: Path) -> list[Path]:
     """
     units = building.scene.units
     files: dict[str, bytes] = {}
-    numbers: Counter[str] = Counter()
-
-    def name(kind: str) -> str:
-        numbers[kind] += 1
-        return f"{slug(kind)}-{numbers[kind]}"
-
-    for template in templates(building):
-        stem = name(template.kind)
-        files[stem] = pattern(template, units)
-        for detail in details_of(template):
-            if not detail.features[0].birdsmouth:
-                continue
-            called = f"{stem}, birdsmouth {detail.letter}"
-            for k, sheet in enumerate(tiles(template, detail, called, units), start=1):
-                files[f"{stem}-birdsmouth-{detail.letter.lower()}-full-size-{k}"] = sheet
-    for outline in outlines(building):
-        files[name(outline.kind)] = outline_drawing(outline, units)
-    for bend in bends(building):
-        lap_mm = building.scene.catalogue.find_flat(bend.stock).lap_mm
-        files[name(bend.kind)] = bent_profile(bend, lap_mm, units)
+    for stem, shape in named_shapes(building):
+        if isinstance(shape, Template):
+            files[stem] = pattern(shape, units)
+            files |= dict(_full_size(stem, shape, units))
+        elif isinstance(shape, Outline):
+            files[stem] = outline_drawing(shape, units)
+        else:
+            lap_mm = building.scene.catalogue.find_flat(shape.stock).lap_mm
+            files[stem] = bent_profile(shape, lap_mm, units)
     if not files:
         return []
     place = make_folder(folder / FOLDER)
     return [put(place / f"{stem}.svg", data) for stem, data in files.items()]
+
+
+def _full_size(stem: str, template: Template, units: Units) -> Iterator[tuple[str, bytes]]:
+    """The birdsmouths of a rafter, sheet by sheet."""
+    for detail in details_of(template):
+        if detail.features[0].birdsmouth:
+            called = f"{stem}, birdsmouth {detail.letter}"
+            for k, sheet in enumerate(tiles(template, detail, called, units), start=1):
+                yield f"{stem}-birdsmouth-{detail.letter.lower()}-full-size-{k}", sheet

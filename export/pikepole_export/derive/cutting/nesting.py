@@ -34,7 +34,7 @@ from pikepole_model.errors import Problem
 if TYPE_CHECKING:  # these bring numpy, which a refusal need not wait for
     from pikepole_export.derive.cutting.placing import Filled
     from pikepole_export.derive.cutting.rectangles import Layout, Rectangles
-    from pikepole_export.derive.cutting.saw_order import Offcut, Placed, SawCut
+    from pikepole_export.derive.cutting.saw_order import Offcut, Placed, SawCut, Shaving
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,12 +93,14 @@ class CutSheet:
         cuts: In the order they are made.
         placed: What comes out of it, in the order it comes off the saw.
         offcuts: What is left.
+        shavings: What comes off panels and is less than the blade is wide.
     """
 
     stock: StockSheet
     cuts: tuple[SawCut, ...]
     placed: tuple[Placed[SheetPiece], ...]
     offcuts: tuple[Offcut, ...]
+    shavings: tuple[Shaving, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +133,7 @@ def plan_sheets(
     stocks: Sequence[StockSheet],
     kerf_mm: float,
     limit_s: float = 20.0,
+    mark_mm: float = 0.0,
 ) -> SheetPlan:
     """The best plan for pieces of one material and thickness.
 
@@ -141,6 +144,7 @@ def plan_sheets(
         stocks: What it can be cut from.
         kerf_mm: Width of a cut.
         limit_s: Seconds after which the best plan so far is returned, with its bound.
+        mark_mm: From mark to mark on the tape; less than half of it is not cut off. 0 where all is.
 
     Raises:
         CutPlanError: Something in the input is wrong, or the sheets are too few.
@@ -184,7 +188,8 @@ def plan_sheets(
                 ),
             )
         )
-    sheets = _cut_up(found.sheets, rectangles, list(by_size.values()), stocks, kerf, tick)
+    waiting = list(by_size.values())
+    sheets = _cut_up(found.sheets, rectangles, waiting, stocks, kerf, tick, mark_mm)
     bought = [sheet.stock for sheet in sheets if not sheet.stock.at_hand]
     cost = math.fsum(stock.price for stock in bought if stock.price is not None)
     bought_mm2 = math.fsum(stock.area_mm2 for stock in bought)
@@ -209,6 +214,7 @@ def _cut_up(
     stocks: Sequence[StockSheet],
     kerf: int,
     tick: float,
+    mark_mm: float,
 ) -> tuple[CutSheet, ...]:
     """The work on every sheet, with each piece once: layouts may hold more than are wanted."""
     from pikepole_export.derive.cutting.rectangles import tidied
@@ -231,9 +237,17 @@ def _cut_up(
         layout = tidied(_wanted(one.layout, wanted), sides)
         if layout is None:
             continue
-        work = at_the_saw(layout, sides, rectangles, kerf, tick, lambda size: next(queues[size]))
+        work = at_the_saw(
+            layout, sides, rectangles, kerf, tick, lambda size: next(queues[size]), mark_mm
+        )
         sheets.append(
-            CutSheet(stocks[one.stock], tuple(work.cuts), tuple(work.placed), tuple(work.offcuts))
+            CutSheet(
+                stocks[one.stock],
+                tuple(work.cuts),
+                tuple(work.placed),
+                tuple(work.offcuts),
+                tuple(work.shavings),
+            )
         )
     return tuple(sheets)
 

@@ -2,7 +2,11 @@
 
 The sheet is panel 1. Every cut parts one panel, from edge to edge, into a first panel at its
 near corner and, behind the blade, a second; both get the next numbers. Where less than the
-blade's width was left behind the cut there is no second panel: it is dust.
+a mark was left behind the cut there is no second panel: it is dust.
+
+What is wider than its piece by less than half a mark is not cut at all: nobody sees it. What is
+wider by less than the blade is shaved: no saw takes off part of its own width in a straight line,
+so it is planed, or left where there is room, and the panel keeps its number.
 
     at_the_saw(...) -> SawWork
 """
@@ -11,7 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Generic, Literal, TypeVar
+from typing import Generic, Literal, TypeAlias, TypeVar
 
 from pikepole_export.derive.cutting.rectangles import (
     Layout,
@@ -23,6 +27,9 @@ from pikepole_export.derive.cutting.rectangles import (
 )
 
 Piece = TypeVar("Piece")
+Side: TypeAlias = Literal["width", "length"]
+
+_SIDES: tuple[Side, Side] = ("width", "length")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +47,27 @@ class SawCut:
 
     number: int
     panel: int
-    divides: Literal["width", "length"]
+    divides: Side
     at_mm: float
     first: int
     second: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Shaving:
+    """What comes off the far edge of a panel, less than the blade is wide.
+
+    Attributes:
+        panel: Which panel, before it is cut further.
+        divides: Which side of the panel it shortens, as for a cut.
+        at_mm: How much of that side is left.
+        off_mm: How much comes off.
+    """
+
+    panel: int
+    divides: Side
+    at_mm: float
+    off_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +111,7 @@ class SawWork(Generic[Piece]):
     cuts: list[SawCut] = field(default_factory=list[SawCut])
     placed: list[Placed[Piece]] = field(default_factory=list[Placed[Piece]])
     offcuts: list[Offcut] = field(default_factory=list[Offcut])
+    shavings: list[Shaving] = field(default_factory=list[Shaving])
 
 
 def at_the_saw(
@@ -96,6 +121,7 @@ def at_the_saw(
     kerf: int,
     tick: float,
     take: Callable[[int], Piece],
+    mark_mm: float = 0.0,
 ) -> SawWork[Piece]:
     """The cuts of a layout: a panel is cut up in full before the one behind it.
 
@@ -106,20 +132,23 @@ def at_the_saw(
         kerf: Ticks.
         tick: What a tick is, mm.
         take: Gives the next piece of a size.
+        mark_mm: From mark to mark on the tape; 0 where nothing is too little to be cut.
     """
     work: SawWork[Piece] = SawWork()
     panels = 1
+    unseen = mark_mm / 2 / tick
 
-    def cut(panel: int, axis: int, at: int, sides: Sides) -> tuple[int, int | None]:
+    def cut(panel: int, axis: int, at: int, sides: Sides, behind: Layout) -> tuple[int, int | None]:
         nonlocal panels
         first = panels + 1
-        second = first + 1 if sides[axis] - at > kerf else None
+        rest = sides[axis] - at - kerf
+        second = first + 1 if behind or rest > unseen else None
         panels = second or first
         work.cuts.append(
             SawCut(
                 number=len(work.cuts) + 1,
                 panel=panel,
-                divides="width" if axis == 0 else "length",
+                divides=_SIDES[axis],
                 at_mm=_mm(at - kerf, tick),
                 first=first,
                 second=second,
@@ -146,12 +175,16 @@ def at_the_saw(
             spare = sides[0] - needs[0], sides[1] - needs[1]
             axis = int(spare[1] * sides[0] > spare[0] * sides[1])
             at, parts = needs[axis], (layout, None)
-        if at == sides[axis]:
-            saw(parts[0], panel, corner, sides)
-            return
-        first, second = cut(panel, axis, at, sides)
-        far = (corner[0] + at, corner[1]) if axis == 0 else (corner[0], corner[1] + at)
         near_sides, far_sides = cut_panel(sides, axis, at)
+        off = sides[axis] - at
+        if not off or off < kerf or off < unseen:
+            if off and off >= unseen:
+                left_mm, off_mm = _mm(at - kerf, tick), _mm(off, tick)
+                work.shavings.append(Shaving(panel, _SIDES[axis], left_mm, off_mm))
+            saw(parts[0], panel, corner, near_sides)
+            return
+        first, second = cut(panel, axis, at, sides, parts[1])
+        far = (corner[0] + at, corner[1]) if axis == 0 else (corner[0], corner[1] + at)
         saw(parts[0], first, corner, near_sides)
         if second:
             saw(parts[1], second, far, far_sides)

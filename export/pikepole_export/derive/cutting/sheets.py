@@ -29,6 +29,7 @@ from pikepole_model.part import Building, Kind, Part
 from pikepole_model.scene.buying import find_price
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Sheet
+from pikepole_model.units import MARK_MM
 
 MAY_TURN = frozenset({Kind.HEADER_SPACER, Kind.BEAM_SPACER, Kind.PANE})
 
@@ -103,5 +104,6 @@ def _stock_plan(scene: Scene, sheet: Sheet, parts: Sequence[Part]) -> StockPlan:
             [StockSheet(sheet.name, sheet.width_mm, sheet.length_mm, price)],
             kerf_mm,
             scene.cutting.seconds,
+            MARK_MM[scene.units],
         )
     return StockPlan(sheet, plan, kerf_mm, is_pane)
