@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import ceil, fsum, isfinite
+from math import fsum
 from typing import TYPE_CHECKING
 
 from pikepole_export.cli.words import plural, wrapped
+from pikepole_export.derive.proof import at_most, proof_of
 from pikepole_model.units import Units, format_length, format_number
 
 KEPT_MM = 100.0  # an off-cut of a sheet is named if it is as wide and as long as this
@@ -75,12 +76,9 @@ def in_short(boards: Sequence[SectionPlan], sheets: Sequence[StockPlan]) -> list
         for of, both in amounts
         if both
     ]
-    plans = [plan.plan for plan in (*boards, *sheets)]
-    gaps = [plan.gap for plan in plans if plan.gap > 0]
     rows = [("Left over", " and ".join(wastes) + ": off-cuts and sawdust")] if wastes else []
-    if gaps:
-        least = f"{len(plans) - len(gaps)} of {len(plans)} proven to be the least"
-        rows.append(("Cut plans", f"{least}; the others {_at_most(max(gaps))} above it at most"))
+    if unproven := proof_of(boards, sheets).text:
+        rows.append(("Cut plans", unproven))
     return rows
 
 
@@ -137,15 +135,10 @@ def _how_good(plan: LengthPlan | SheetPlan, what: str, bought: float, scene: Sce
             f"{amount}. Proven: no plan {better}. Not proven: that none does it with fewer pieces "
             "of stock."
         )
-    most = _at_most(plan.gap)
+    most = at_most(plan.gap)
     return (
         f"{amount}. Not proven: this plan may be up to {most} above the one with the least {what}."
     )
-
-
-def _at_most(gap: float) -> str:
-    """How far a plan can be above the best one, rounded up, so that it stays a bound."""
-    return f"{ceil(1000 * gap) / 10:g} %" if isfinite(gap) else "any amount"
 
 
 def _money(amount: float, scene: Scene) -> str:

@@ -15,6 +15,7 @@ from pikepole_export.derive.amounts import (
     PRACTICE,
     Amount,
     courses,
+    pack_text,
     percent,
     shown,
     whole,
@@ -33,7 +34,6 @@ from pikepole_model.units import (
     format_mass,
     format_number,
     in_units,
-    unit_symbol,
 )
 
 CONCRETE = (Kind.SLAB, Kind.FOOTING)
@@ -220,7 +220,7 @@ def _order(stage: str, volume: float, bag_kg: float | None, waste: float, units:
     yield_mm3 = bag_kg * MIX_YIELD_MM3_PER_KG
     bags = whole(needed / yield_mm3)
     return Amount(
-        f"concrete mix, {_bag(bag_kg, units)} bag",
+        f"concrete mix, {pack_text(bag_kg, units)} bag",
         stage,
         "count",
         volume / yield_mm3,
@@ -229,8 +229,3 @@ def _order(stage: str, volume: float, bag_kg: float | None, waste: float, units:
         f"{format_mass(bags * bag_kg, units)} to carry and mix",
         BAG_RULE,
     )
-
-
-def _bag(bag_kg: float, units: Units) -> str:
-    """A bag as it is asked for: "80 lb", "25 kg"."""
-    return f"{in_units(bag_kg, 'mass', units):.3g} {unit_symbol('mass', units)}"
