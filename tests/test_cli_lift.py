@@ -36,17 +36,6 @@ def _lifts(folder: Path) -> list[dict[str, Any]]:
     return json.loads((folder / "lifts.json").read_text(encoding="utf-8"))["lifts"]
 
 
-def test_why_a_machine_where_dry_timber_would_not_ask_for_one(tmp_path: Path) -> None:
-    scene = _scene(tmp_path, ("people = 1", "people = 2"), ("helpers = 2", "helpers = 0"))
-    said = _words(pikepole("lift", scene, "--part", "front beam").out)
-    assert "bring a machine" in said
-    (planned,) = re.findall(r"Planned with (.+?), the high figure", said)
-    (likely, high) = re.findall(
-        r"at its likely weight: (.+?); at the (.+?) planned for: 3 people, so a machine", said
-    )[0]
-    assert (likely, high) == ("2 people", planned)
-
-
 # What is more than hands, in the order in which it is told.
 ORDER = ("gear", "bring a platform", "bring a machine")
 GEAR = set(ORDER)
@@ -273,6 +262,17 @@ def test_a_ply_is_told_by_itself_and_what_it_is_part_of(honey_house: Building) -
     assert f"Weighs {likely_kg / POUND_KG:.1f} lb likely" in said
     assert "It is a piece of front beam, lift" in said
     assert "for this piece alone" in said
+
+
+def test_why_a_machine_where_dry_timber_would_not_ask_for_one(tmp_path: Path) -> None:
+    scene = _scene(tmp_path, ("people = 1", "people = 2"), ("helpers = 2", "helpers = 0"))
+    said = _words(pikepole("lift", scene, "--part", "front beam").out)
+    assert "bring a machine" in said
+    (planned,) = re.findall(r"Planned with (.+?), the high figure", said)
+    (likely, high) = re.findall(
+        r"at its likely weight: (.+?); at the (.+?) planned for: 3 people, so a machine", said
+    )[0]
+    assert (likely, high) == ("2 people", planned)
 
 
 def test_one_of_many_alike_is_told_as_such() -> None:

@@ -17,6 +17,7 @@ from pikepole_export.derive.amounts import (
     courses,
     pack_text,
     percent,
+    plural,
     shown,
     whole,
 )
@@ -132,7 +133,7 @@ def _forms(building: Building, waste: float) -> Iterator[Amount]:
             "run",
             sum(heights),
             sum(heights) * (1 + waste),
-            f"{len(heights)} footings, {shown(sum(heights), 'run', units)} together, "
+            f"{plural(len(heights), 'footing')}, {shown(sum(heights), 'run', units)} together, "
             f"and {percent(waste)}",
             PRACTICE,
         )

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from pikepole_export.derive.amounts import whole
+from pikepole_export.derive.amounts import plural, whole
 from pikepole_export.derive.coverings import pieces_text, trims
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of
@@ -83,7 +83,8 @@ def _lumber(building: Building, plans: Sequence[SectionPlan]) -> Iterator[Purcha
                 "piece",
                 len(boards),
                 used_mm / stock.length_mm,
-                f"{_pieces(len(cut))} of {format_length(used_mm, units)} together, cut as planned",
+                f"{plural(len(cut), 'piece')} of {format_length(used_mm, units)} together, "
+                "cut as planned",
                 {
                     "pieces": len(boards),
                     "length": length_mm,
@@ -103,7 +104,7 @@ def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase
         area_mm2 = stock.width_mm * stock.length_mm
         used = sum(part.volume_mm3 for part in cut) / stock.thickness_mm / area_mm2
         out = plan.plan.pieces_mm2 / area_mm2 - used
-        how = f"{_pieces(len(cut))}, cut as planned"
+        how = f"{plural(len(cut), 'piece')}, cut as planned"
         if out > _CUT_OUT:
             how += f"; of them {out:.2f} sheets are cut out again, for openings and slopes"
         yield Purchase(
@@ -206,10 +207,6 @@ def _singly(building: Building) -> Iterator[Purchase]:
             stock=made_of,
             size_as="{} wide x {} high" if kind in _GLAZED else "",
         )
-
-
-def _pieces(count: int) -> str:
-    return f"{count} piece{'' if count == 1 else 's'}"
 
 
 def _made_of(part: Part) -> str:
