@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import csv
 import json
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from pikepole_export.cli.buy_words import opening
 from pikepole_export.derive.buying import BuyList, buy_list
 from pikepole_export.derive.coverings import coverings
 from pikepole_export.derive.cutting.cuts import SectionPlan
@@ -20,7 +22,8 @@ from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of
 from pikepole_export.derive.fasteners import fasteners
 from pikepole_export.derive.ground import ground
 from pikepole_export.derive.parts import part_rows
-from pikepole_export.derive.purchase import Purchase, Supplier
+from pikepole_export.derive.prices import price_findings
+from pikepole_export.derive.purchase import Purchase, Supplier, size_text
 from pikepole_export.write.buy_tables import write_buy
 from pikepole_export.write.tables import write_parts
 from pikepole_model.build import build
@@ -233,7 +236,7 @@ def check_balance(building: Building) -> None:
     for one in buying.purchases:
         assert 0 < one.used <= one.ordered * (1 + NOISE), one.item
         assert all(amount > 0 for amount in one.sold_by.values()), one.item
-        if one.item in building.scene.catalogue.panels:  # of many lengths: priced by the foot
+        if one.stock in building.scene.catalogue.panels:  # of many lengths: priced by the foot
             counted = one.sold_by["length"] / one.size_mm[0]
         else:
             counted = one.sold_by[PER[one.unit][0]]
@@ -360,6 +363,85 @@ def test_a_price_for_one_finish_goes_before_one_for_any() -> None:
     assert not buying.findings
 
 
+def repriced(*prices: Json) -> BuyList:
+    """The list with other prices and no second solve: the amounts do not depend on them."""
+    building, _ = unpriced()
+    priced = Building(feed_box(*prices), building.parts, building.joints, building.stages)
+    assert price_findings(priced) == buy_list(priced, *plans_once()).findings
+    return buy_list(priced, *plans_once())
+
+
+def plans_once() -> tuple[tuple[SectionPlan, ...], tuple[StockPlan, ...]]:
+    building, _ = unpriced()
+    return boards_once(building), sheets_once(building)
+
+
+def test_a_price_is_for_one_of_what_the_list_counts() -> None:
+    """A box of 5 lb has 523 nails of 2-1/2 x 0.131 in: at 490 lb/ft3 one is 0.00955 lb.
+
+    pi / 4 x 0.131 ^ 2 x 2.5 in3 x 490 / 1728 lb/in3 = 0.009555 lb; 5 / 0.009555 = 523.3. At 20 for
+    a nail it would be 10,460 a box.
+    """
+    nail = {"item": "8d common nail, bright", "price": 20.0}
+    by_default = row(repriced(nail), "8d common nail", "bright")
+    assert (by_default.unit, by_default.unit_price) == ("box", 20.0)
+    assert by_default.total == 20.0 * by_default.quantity
+    assert by_default == row(repriced({**nail, "per": "box"}), "8d common nail", "bright")
+    for_one = row(repriced({**nail, "per": "piece"}), "8d common nail", "bright")
+    assert for_one.unit_price == 20.0 * 523
+    assert size_text(for_one, "imperial") == "box of 5 lb, 523 nails"
+    assert row(repriced({**DECK, "per": "piece"}), "23/32 plywood").total == pytest.approx(88.0)
+
+
+def test_panels_cost_what_their_printed_length_comes_to() -> None:
+    _, buying = shipped("honey-house")
+    panels = [one for one in buying.purchases if one.item == "roof panel"]
+    assert panels
+    for one in panels:
+        sixteenths = one.size_mm[0] / INCH * 16
+        assert sixteenths == pytest.approx(round(sixteenths))
+        assert one.total
+        assert one.total / one.quantity == pytest.approx(3.6 * one.size_mm[0] / FOOT, abs=CENT)
+
+
+def test_windows_by_width_and_height() -> None:
+    """Rough openings of 30 x 24 in, and 1/4 in of room all round: 29-1/2 x 23-1/2 in."""
+    building, buying = shipped("canoe-store")
+    windows = [one for one in buying.purchases if one.supplier == Supplier.GLAZING]
+    assert [(one.item, one.made_of) for one in windows] == [
+        ("window unit", "double glazed"),
+        ("window unit", ""),
+    ]
+    openings = [one for one in building.scene.opening if one.kind == "window"]
+    for one in openings:
+        assert (one.width, one.height) == pytest.approx((30 * INCH, 24 * INCH))
+    for one in windows:
+        said = size_text(one, building.scene.units)
+        assert said == "2' 5-1/2\" wide x 1' 11-1/2\" high"
+    assert "its mass and not its glazing" in windows[1].how
+
+
+def test_hinges_say_what_they_carry() -> None:
+    """The mass of a leaf is that of its pieces."""
+    building, buying = shipped("canoe-store")
+    hinge = row(buying, "hinge")
+    leaves = hinge.how.split("; ")
+    assert [text.partition(",")[0] for text in leaves] == [
+        "3 for side door",
+        "3 for boat door left leaf",
+        "3 for boat door right leaf",
+    ]
+    kinds = ("door sheet", "door board", "door ledge", "door brace", "door stile", "door rail")
+    mine = [p for p in building.parts if p.group == "side door" and p.kind in kinds]
+    likely_kg = sum(p.volume_mm3 * 1e-9 * p.material.density_kg_m3[1] for p in mine)
+    assert f" {likely_kg / POUND:.1f} lb likely" in leaves[0]
+    # The astragal, on the left one, is the difference between the two leaves.
+    (astragal,) = (p for p in building.parts if p.kind == Kind.ASTRAGAL)
+    extra_lb = astragal.volume_mm3 * 1e-9 * astragal.material.density_kg_m3[1] / POUND
+    left, right = (float(text.split(" lb likely")[0].split()[-1]) for text in leaves[1:])
+    assert left - right == pytest.approx(extra_lb, abs=0.11)  # both shown to a tenth
+
+
 def test_boards_and_sheets_cost_what_their_plans_cost() -> None:
     building, buying = shipped("honey-house")
     for plan in boards_once(building):
@@ -388,6 +470,7 @@ def test_all_prices_of_the_honey_house_are_used() -> None:
     ("price", "why"),
     [
         ({"item": "brick", "price": 1.0}, "nothing in the list is called that"),
+        ({"item": "8d comon nail", "price": 1.0}, 'the nearest there is: "8d common nail"'),
         ({"item": "8d common nail", "price": 1.0, "per": "m"}, "counts it by the box"),
         ({"item": "4x6", "price": 1.0, "per": "ft"}, "in the list it is treated"),
         (
@@ -397,11 +480,7 @@ def test_all_prices_of_the_honey_house_are_used() -> None:
     ],
 )
 def test_a_price_that_fits_nothing_is_reported(price: Json, why: str) -> None:
-    # No second solve: the amounts do not depend on these prices.
-    building, _ = unpriced()
-    scene = feed_box(price)
-    priced = Building(scene, building.parts, building.joints, building.stages)
-    buying = buy_list(priced, boards_once(building), sheets_once(building))
+    buying = repriced(price)
     (finding,) = buying.findings
     assert f'price[1], "{price["item"]}"' in finding.text
     assert why in finding.text
@@ -435,6 +514,7 @@ def test_without_prices_the_column_is_empty(tmp_path: Path) -> None:
     people, programs = write_buy(buying, building, tmp_path)
     with people.open(encoding="utf-8", newline="") as file:
         head, *rows = csv.reader(file, strict=True)
+    rows = [line for line in rows if line[0] != "not ordered"]
     assert len(rows) == len(buying.purchases)
     for name in ("price per unit (EUR)", "total (EUR)"):
         assert {line[head.index(name)] for line in rows} == {""}
@@ -457,6 +537,40 @@ def test_price_times_quantity_is_the_total_in_the_sheet(tmp_path: Path) -> None:
             assert cost == pytest.approx(float(line["total (USD)"]), rel=shown, abs=NOISE + shown)
             total += float(line["total (USD)"])
     assert total == pytest.approx(buying.total)
+
+
+def test_what_is_not_ordered_is_at_the_end(tmp_path: Path) -> None:
+    """Gravel of 10 x 8 ft x 4 in, all of it dug: 26.67 ft3, 0.988 yd3, and a quarter more loose."""
+    building, buying = unpriced()
+    people, programs = write_buy(buying, building, tmp_path)
+    with people.open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file, strict=True))
+    beside = [line for line in rows if line["supplier"] == "not ordered"]
+    assert rows[-len(beside) :] == beside
+    found = {line["item"]: (float(line["quantity"]), line["unit"]) for line in beside}
+    dug = 10 * 8 / 3 / 27
+    assert found == {
+        "excavation": (pytest.approx(dug, abs=5e-4), "yd3"),
+        "soil to move, loose": (pytest.approx(1.25 * dug, abs=5e-4), "yd3"),
+    }
+    data = json.loads(programs.read_text(encoding="utf-8"))
+    assert [one["item"] for one in data["not_ordered"]] == list(found)
+    assert data["not_ordered"][0]["net"] == pytest.approx(dug * YARD3)
+
+
+def test_a_plan_that_is_not_proven_is_in_the_list(tmp_path: Path) -> None:
+    building, _ = unpriced()
+    (first, *others), sheets = plans_once()
+    loose = replace(first, plan=replace(first.plan, gap=0.0121, proven=False))
+    buying = buy_list(building, [loose, *others], sheets)
+    people, programs = write_buy(buying, building, tmp_path)
+    said = f"{len(others) + len(sheets)} of {len(others) + len(sheets) + 1} proven to be the least"
+    assert f"{said}; the others 1.3 % above it at most" in people.read_text("utf-8")
+    told = " ".join(" ".join(opening(building, buying)).split())
+    assert f"{said}; the others 1.3 % above it at most" in told
+    plans = json.loads(programs.read_text(encoding="utf-8"))["cut_plans"]
+    assert plans["plans"] - plans["proven"] == 1
+    assert plans["gap_percent"] == pytest.approx(1.21)
 
 
 def test_same_list_same_bytes(tmp_path: Path) -> None:

@@ -98,7 +98,7 @@ def test_prices_as_written() -> None:
         ("brass hook", None, False),
     ]
     assert [(price.price, price.per) for price in prices] == [
-        *((4, "piece"), (0.55, "ft"), (0.8, "ft"), (0, "box")),
+        *((4, None), (0.55, "ft"), (0.8, "ft"), (0, "box")),
     ]
 
 
@@ -195,7 +195,7 @@ def test_the_honey_house_has_a_price_list() -> None:
     assert {"2x4", "2x6", "2x8", "4x6", "6x6", "7/16 OSB", "post base for 6x6"} <= items
     stud = find_price(scene.price, "2x4", length_mm=92.625 * IN)
     assert stud
-    assert stud.per == "piece"
+    assert stud.per is None  # a board, as the list counts it
 
 
 # --- what is refused ---
@@ -366,8 +366,8 @@ def test_trims_that_leave_nothing_of_a_board() -> None:
         (
             {"item": "ribbed steel 9 in 29 ga", "price": 4},
             "per",
-            '"piece" by default',
-            "is not how a panel is sold",
+            "",
+            "is missing for a panel",
             'give one of "ft", "m", "ft2", "m2"',
         ),
         (

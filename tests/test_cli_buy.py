@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from command import BAD_INPUT, DONE, Answer, pikepole
+from command import BAD_INPUT, DONE, FINDINGS, Answer, pikepole
 from conftest import SCENES
 
 LOPSIDED = SCENES["lopsided"]
@@ -44,7 +44,7 @@ def _words(text: str) -> str:
 
 def test_every_row_is_listed_under_its_supplier(priced: tuple[Answer, Path]) -> None:
     answer, folder = priced
-    assert answer.code == DONE, answer.err
+    assert answer.code == FINDINGS, answer.err  # a brick is priced and not bought
     assert answer.err == ""  # no progress bar where there is no terminal
     data = json.loads((folder / "buy.json").read_text(encoding="utf-8"))
     heads = [one["supplier"].upper() for one in data["suppliers"]]
@@ -52,7 +52,8 @@ def test_every_row_is_listed_under_its_supplier(priced: tuple[Answer, Path]) -> 
     assert places == sorted(places)
     for one in data["purchases"]:
         assert f"for stage {one['delivery_stage']}, {one['delivery']}" in answer.out
-        assert one["item"] in _words(answer.out)
+        # A long name goes on under its first line, with the numbers between.
+        assert one["item"].partition(" with ")[0] in _words(answer.out)
     listed = [line for line in answer.out.splitlines() if " piece " in line or " box " in line]
     assert len(listed) == sum(one["unit"] in ("piece", "box") for one in data["purchases"])
 
@@ -72,7 +73,27 @@ def test_totals_and_waste_are_told(priced: tuple[Answer, Path]) -> None:
 
 
 def test_a_price_that_fits_nothing_is_told(priced: tuple[Answer, Path]) -> None:
-    assert 'price[2], "brick", fits nothing' in _words(priced[0].out)
+    said = _words(priced[0].out)
+    assert 'Prices that fit nothing 1. price[2], "brick", fits nothing' in said
+    assert said.index("Prices that fit nothing") < said.index("LUMBER YARD")
+
+
+def test_what_fits_nothing_is_found_before_anything_is_planned(
+    priced: tuple[Answer, Path],
+) -> None:
+    _, folder = priced
+    answer = pikepole("check", folder.parents[1] / "hut.toml")
+    assert answer.code == FINDINGS
+    assert '1. price[2], "brick", fits nothing' in _words(answer.out)
+
+
+def test_bright_fasteners_in_treated_timber_are_told(tmp_path: Path) -> None:
+    scene = tmp_path / "bright.toml"
+    text = SCENES["plain"].read_text(encoding="utf-8")
+    scene.write_text(f'{text}\n[fasteners]\nfinish = "bright"\n', encoding="utf-8")
+    answer = pikepole("buy", scene)
+    assert answer.code == FINDINGS, answer.err
+    assert 'Against common practice 1. [fasteners] finish = "bright"' in _words(answer.out)
 
 
 def test_the_page_fits_its_columns(priced: tuple[Answer, Path]) -> None:

@@ -264,6 +264,17 @@ def test_a_ply_is_told_by_itself_and_what_it_is_part_of(honey_house: Building) -
     assert "for this piece alone" in said
 
 
+def test_why_a_machine_where_dry_timber_would_not_ask_for_one(tmp_path: Path) -> None:
+    scene = _scene(tmp_path, ("people = 1", "people = 2"), ("helpers = 2", "helpers = 0"))
+    said = _words(pikepole("lift", scene, "--part", "front beam").out)
+    assert "bring a machine" in said
+    (planned,) = re.findall(r"Planned with (.+?), the high figure", said)
+    (likely, high) = re.findall(
+        r"at its likely weight: (.+?); at the (.+?) planned for: 3 people, so a machine", said
+    )[0]
+    assert (likely, high) == ("2 people", planned)
+
+
 def test_one_of_many_alike_is_told_as_such() -> None:
     said = _words(pikepole("lift", HONEY_HOUSE, "--part", "rafter 4").out)
     assert said.startswith("rafter 4: rafter")

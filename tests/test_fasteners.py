@@ -31,6 +31,7 @@ from pikepole_model.stock.fastenings import (
     read_fastenings,
 )
 from pikepole_model.units import Units, parse_length, parse_mass
+from planned import built
 from roofs import form as roof_form
 
 COLUMNS = [
@@ -214,6 +215,38 @@ def test_lopsided_hut_by_hand(lopsided: Building) -> None:
     assert found["built-up beam"] == 2 * 2 * ((6 + 1) + (4 + 1))
 
 
+@pytest.mark.parametrize(
+    ("name", "lengths"),
+    # A 6x6 is 5-1/2 in, a 6x8 7-1/2 in and a 4x4 3-1/2 in thick. A beam in a notch is flush with
+    # its post, and metal is 1/8 in on both faces. With 1-1/4 in for washers, nut and thread, up to
+    # the next 1/2 in or 10 mm (common practice, no source):
+    [
+        # 5-1/2 and 1-1/4 are 6-3/4 in, 5-3/4 and 1-1/4 are 7 in.
+        ("lopsided", {"beam to post": "7 in", "post to its metal": "7 in"}),
+        # 3-3/4 and 1-1/4 are 5 in.
+        ("potting-lean-to", {"beam in post cap": "5 in", "post to its metal": "5 in"}),
+    ],
+)
+def test_bolts_are_as_long_as_what_they_go_through(name: str, lengths: dict[str, str]) -> None:
+    rows = {row.joint: row for row in fasteners(built(name)) if row.fastener.startswith("bolt")}
+    assert {joint: row.fastener for joint, row in rows.items()} == {
+        joint: f"bolt 1/2 in x {long} with nut and two washers" for joint, long in lengths.items()
+    }
+
+
+def test_bolts_of_two_lengths_are_two_rows() -> None:
+    """In metric: 5-1/2 and 7-1/2 in are 139.7 and 190.5 mm, metal 6.4 mm, and 31.8 mm more."""
+    rows = [row for row in fasteners(built("boat-rack")) if row.fastener.startswith("bolt")]
+    found = {(row.joint, row.fastener.split(" x ")[1].split(" with")[0]) for row in rows}
+    assert found == {
+        ("beam in post cap", "180 mm"),  # 139.7 + 6.4 + 31.8 = 177.8
+        ("post to its metal", "180 mm"),
+        ("beam to post", "230 mm"),  # 190.5 + 31.8 = 222.3
+        ("post to its metal", "230 mm"),  # 228.6
+    }
+    assert len({box.fastener for box in boxes(rows, 5.0)}) == 2
+
+
 def test_floor_sheets_by_hand(lopsided: Building) -> None:
     # The first sheet of the front row is 96 x 48 in, its right edge on the middle of the joist at
     # 96. Under it lie the rim along its front edge and, behind that, joists at 0 (edge), 16, 32,
@@ -306,7 +339,7 @@ def test_plates_on_a_pad() -> None:
     # them, 96 - 7 = 89 in: 65 / 72, one space and 2 bolts.
     assert sum(row.pieces for row in rows) == 4 + 4 + 2 + 2
     assert {(row.fastener, row.finish) for row in rows} == {
-        ("12.7 mm anchor bolt with nut and washer", "hot-dip galvanised")
+        ("1/2 in anchor bolt with nut and washer", "hot-dip galvanised")
     }
     assert coated(building)["stud to bottom plate"] == {"hot-dip galvanised"}
     assert coated(building)["stud to top plate"] == {"bright"}
@@ -317,6 +350,8 @@ def test_asking_for_bright_is_a_finding() -> None:
     building = store("bright")
     (finding,) = practice_findings(building)
     assert "IRC R317.3" in finding.text
+    assert finding.text.startswith('[fasteners] finish = "bright"')
+    assert 'set finish = "hot-dip galvanised" or "stainless"' in finding.text
     treated = {part.name for part in building.parts if part.material.treated}
     assert set(finding.parts) == treated
     assert {row.finish for row in fasteners(building)} == {"bright"}

@@ -45,13 +45,14 @@ export.write._child  export.write._columns
 export.write._lettering
 export.derive.bends  export.derive.features  export.write._sheet  export.write._svg
 export.derive.anchor_bolts  export.derive.areas  export.derive.concrete  export.derive.counts
+export.derive.hardware
 export.derive.hung  export.derive.screws  export.derive.slab_joints  export.derive.touching
 export.derive.weights
 export.derive.reinforcement  export.derive.schedule  export.derive.templates  export.write._both
 export.write._drafting
 export.derive.outlines  export.write._cut_words  export.write._render  export.write._title
-export.write._bent  export.write._cut_lists  export.write._details  export.write._outlines
-export.write._pattern_names  export.write._patterns
+export.derive.bolts  export.write._bent  export.write._cut_lists  export.write._details
+export.write._outlines  export.write._pattern_names  export.write._patterns
 export.write._cut_plans  export.write._tiles
 export.derive.fasteners  export.derive.ground  export.derive.lifting.asked
 export.derive.lifting.loads  export.derive.paint
@@ -87,7 +88,8 @@ export.derive.cutting.nest_search
 export.derive.cutting.cuts  export.derive.cutting.nesting
 export.derive.cutting.marks  export.derive.cutting.sheets  export.derive.purchase
 export.write._nested
-export.derive.pieces_bought  export.derive.supplies
+export.derive.pieces_bought  export.derive.proof  export.derive.supplies
+export.derive.prices
 export.derive.buying
 export.view  export.write.[!_]*
 export.cli.earlier  export.cli.words

@@ -315,7 +315,9 @@ def test_own_stock_under_a_name_that_is_taken(tmp_path: Path) -> None:
     assert only(tmp_path, SHED + own).key == "stock.species[1].name"
     twice = '[[stock.sheet]]\nname = "b"\nthickness = "12 mm"\nwidth = "1 m"\nlength = "2 m"\n'
     twice += "density_kg_m3 = 600\n"
-    assert only(tmp_path, SHED + twice + twice).key == "stock.sheet[2].name"
+    problem = only(tmp_path, SHED + twice + twice)
+    assert problem.key == "stock.sheet[2].name"
+    assert problem.wrong == "is in this scene twice, first at stock.sheet[1]"
 
 
 def test_own_pane_with_one_side_of_its_sheet_or_a_name_that_is_taken(tmp_path: Path) -> None:

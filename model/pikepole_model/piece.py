@@ -12,6 +12,7 @@ from pikepole_model.placement import Placement, Vector
 from pikepole_model.scene.schema import Pad, Scene
 from pikepole_model.shape import Body, Loop, Prism, Shape, rectangle, settle
 from pikepole_model.stock.materials import Material
+from pikepole_model.units import INCH_MM, format_length
 
 Axis = Literal["x", "y", "z"]
 
@@ -74,7 +75,11 @@ def bulk(
 
 def bolt_steel(scene: Scene, pad: Pad) -> Source:
     """What an anchor bolt, its washer and its nut are ordered as."""
-    return bulk(scene, "steel", f"{pad.bolt_diameter:g} mm anchor bolt")
+    thick = f"{pad.bolt_diameter:g} mm"
+    sixteenths = pad.bolt_diameter / INCH_MM * 16
+    if scene.units == "imperial" and math.isclose(sixteenths, round(sixteenths), abs_tol=1e-6):
+        thick = format_length(pad.bolt_diameter, "imperial").replace('"', " in")
+    return bulk(scene, "steel", f"{thick} anchor bolt")
 
 
 def block(

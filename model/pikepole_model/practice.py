@@ -81,7 +81,8 @@ def _bright_in_treated(building: Building) -> Iterator[Finding]:
     if treated:
         more = f" and {len(treated) - 1} more" if len(treated) > 1 else ""
         text = (
-            f"{treated[0]}{more}: bright fasteners in treated timber, which needs them hot-dip "
-            "galvanised (ASTM A153; connectors ASTM A653 G185) or stainless (IRC R317.3)"
+            f'[fasteners] finish = "bright" and treated timber, {treated[0]}{more}, which needs '
+            "fasteners hot-dip galvanised (ASTM A153; connectors ASTM A653 G185) or stainless (IRC "
+            'R317.3): set finish = "hot-dip galvanised" or "stainless"'
         )
         yield Finding("other", text, tuple(treated))

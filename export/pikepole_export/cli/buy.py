@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from pikepole_export.cli.planning import PLAN_STEPS, lay_out_and_plan, list_to_buy
-from pikepole_export.cli.words import say, wrapped
+from pikepole_export.cli.words import ExitCode, say, wrapped
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, make_room, read, steps
 
 if TYPE_CHECKING:
     from pikepole_export.derive.buying import BuyList
+    from pikepole_model.errors import Finding
     from pikepole_model.part import Building
 
 
@@ -27,28 +29,35 @@ def buy_command(
 
     Prices stand under [[price]] in the scene; without them the list has an empty price column for a
     supplier to fill in. Boards and sheets are those of the plan that `pikepole cut` shows. Ends
-    with exit code 0 when all is done, 2 when the scene file or the folder is wrong or a piece
-    cannot be cut, and 3 when a file could not be written.
+    with exit code 0 when all is done, 1 when a price fits nothing or the materials go against
+    common practice (the list is made all the same), 2 when the scene file or the folder is wrong or
+    a piece cannot be cut, and 3 when a file could not be written.
     """
     checked = read(scene)
+    from pikepole_model.practice import practice_findings
+
     with steps(LAY_OUT_STEPS + PLAN_STEPS + 1) as step:
         building, plans = lay_out_and_plan(scene, checked, step)
         step("Counting what else there is")
         buying = list_to_buy(building, plans)
-    _say(building, buying)
+    practice = practice_findings(building)
+    _say(building, buying, practice)
     if folder is not None:
         _write(building, buying, folder)
+    if practice or buying.findings:
+        raise typer.Exit(ExitCode.FINDINGS)
 
 
-def _say(building: Building, buying: BuyList) -> None:
-    from pikepole_export.cli.buy_words import beside, opening, purchases_list, stages_list
+def _say(building: Building, buying: BuyList, practice: Sequence[Finding]) -> None:
+    from pikepole_export.cli.buy_words import beside, found, opening, purchases_list, stages_list
 
     say(
         [
             *opening(building, buying),
+            *found(buying, practice),
             *purchases_list(building, buying),
             *stages_list(buying),
-            *beside(buying),
+            *beside(buying, building.scene.units),
         ]
     )
 

@@ -8,7 +8,8 @@ from itertools import groupby
 
 from pikepole_export.cli.words import findings_list, plural, wrapped
 from pikepole_export.derive.buying import BuyList
-from pikepole_export.derive.purchase import Purchase, Supplier, size_text
+from pikepole_export.derive.purchase import Purchase, Supplier, counted, size_text
+from pikepole_model.errors import Finding
 from pikepole_model.part import Building
 from pikepole_model.units import Units
 
@@ -25,7 +26,7 @@ CAUTION = (
 
 
 def in_short(buying: BuyList) -> list[tuple[str, str]]:
-    """How much there is to buy and what it costs, and whether a price fits nothing."""
+    """How much there is to buy and what it costs."""
     rows = [("To buy", _how_many(buying))]
     if buying.total is not None:
         cost = _money(buying.total, buying.currency)
@@ -34,9 +35,6 @@ def in_short(buying: BuyList) -> list[tuple[str, str]]:
         if buying.unpriced:
             cost += f"; {plural(buying.unpriced, 'thing')} without a price"
         rows.append(("Cost", cost))
-    if buying.findings:
-        unfit = plural(len(buying.findings), "price")
-        rows.append(("Prices", f"{unfit} of the scene not used; `pikepole buy` says why"))
     return rows
 
 
@@ -54,6 +52,8 @@ def opening(building: Building, buying: BuyList) -> list[str]:
                 f"{buying.waste_share:.1%} of it, {_money(buying.waste_cost, buying.currency)}, is "
                 "waste: bought and not in the building."
             )
+    if buying.proof.text:
+        texts.append(f"Cut plans: {buying.proof.text}.")
     return [*wrapped(" ".join(texts)), "", *wrapped(CAUTION, indent="  ", first="! ")]
 
 
@@ -84,16 +84,28 @@ def stages_list(buying: BuyList) -> list[str]:
     return lines
 
 
-def beside(buying: BuyList) -> list[str]:
-    """What is not ordered, and prices that fit nothing."""
+def beside(buying: BuyList, units: Units) -> list[str]:
+    """What is not ordered."""
     lines: list[str] = []
     if buying.not_ordered:
         lines += ["", "Not ordered: work to do, or yours to decide"]
         for amount in buying.not_ordered:
-            text = f"{amount.item}, {amount.where}: {amount.how}"
+            count = counted(amount, units)
+            much = f"{count[0]:,.2f} {count[1]}; " if count else ""
+            text = f"{amount.item}, {amount.where}: {much}{amount.how}"
             lines += wrapped(text, indent="    ", first="  ")
-    if buying.findings:
-        lines += ["", *findings_list(buying.findings)]
+    return lines
+
+
+def found(buying: BuyList, practice: Sequence[Finding]) -> list[str]:
+    """Prices that fit nothing, and what goes against common practice or a material's limits."""
+    lines: list[str] = []
+    for head, findings in (
+        ("Prices that fit nothing", buying.findings),
+        ("Against common practice", practice),
+    ):
+        if findings:
+            lines += ["", head, *findings_list(findings)]
     return lines
 
 

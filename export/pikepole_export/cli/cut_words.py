@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import ceil, fsum, isfinite
+from math import fsum
 from typing import TYPE_CHECKING
 
 from pikepole_export.cli.words import plural, wrapped
 from pikepole_export.derive.cutting.marks import sheet_marks, sides_words
+from pikepole_export.derive.proof import at_most, proof_of
 from pikepole_model.units import Units, format_length, format_number
 
 if TYPE_CHECKING:
@@ -81,12 +82,9 @@ def in_short(boards: Sequence[SectionPlan], sheets: Sequence[StockPlan]) -> list
         for of, both in amounts
         if both
     ]
-    plans = [plan.plan for plan in (*boards, *sheets)]
-    gaps = [plan.gap for plan in plans if plan.gap > 0]
     rows = [("Left over", " and ".join(wastes) + ": off-cuts and sawdust")] if wastes else []
-    if gaps:
-        least = f"{len(plans) - len(gaps)} of {len(plans)} proven to be the least"
-        rows.append(("Cut plans", f"{least}; the others {_at_most(max(gaps))} above it at most"))
+    if unproven := proof_of(boards, sheets).text:
+        rows.append(("Cut plans", unproven))
     return rows
 
 
@@ -142,15 +140,10 @@ def _how_good(plan: LengthPlan | SheetPlan, what: str, bought: float, scene: Sce
             f"{amount}. Proven: no plan {better}. Not proven: that none does it with fewer pieces "
             "of stock."
         )
-    most = _at_most(plan.gap)
+    most = at_most(plan.gap)
     return (
         f"{amount}. Not proven: this plan may be up to {most} above the one with the least {what}."
     )
-
-
-def _at_most(gap: float) -> str:
-    """How far a plan can be above the best one, rounded up, so that it stays a bound."""
-    return f"{ceil(1000 * gap) / 10:g} %" if isfinite(gap) else "any amount"
 
 
 def _money(amount: float, scene: Scene) -> str:

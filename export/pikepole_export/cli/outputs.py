@@ -23,6 +23,7 @@ from pikepole_export.derive.areas import surfaces
 from pikepole_export.derive.counts import counts
 from pikepole_export.derive.fasteners import boxes, fasteners
 from pikepole_export.derive.parts import part_rows
+from pikepole_export.derive.prices import price_findings
 from pikepole_export.derive.summary import Summary, summary
 from pikepole_export.derive.weights import weights
 from pikepole_export.write._child import Pictures
@@ -129,7 +130,7 @@ def build_files(
             except PikepoleError as error:
                 missing.append(f"{_NO_LIST if plans else _NO_PLAN}: {_in_one_line(error)}")
         step("Checking every piece")
-        findings = check(building, contacts)
+        findings = (*check(building, contacts), *price_findings(building))
         step("Counting and weighing")
         rows = part_rows(building)
         totals = weights(building, rows)

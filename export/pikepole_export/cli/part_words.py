@@ -19,6 +19,7 @@ from pikepole_export.derive.lifting.things import LEAST_KG
 from pikepole_export.derive.lifting.ways import Way
 from pikepole_export.derive.mass import part_mass
 from pikepole_model.part import Building, Part
+from pikepole_model.scene.crew import Crew
 from pikepole_model.stock.catalogue import nearest_names
 from pikepole_model.units import Units, format_height, format_length, format_mass, format_whole
 
@@ -109,7 +110,6 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
     times = f", {thing.times} alike" if thing.times > 1 else ""
     number = f", lift {lift.number}" if lift.number else ""
     high = format_mass(load.mass.high_kg, units)
-    likely = by_people(people_at_likely(building, thing))
     length, width, thickness = (format_length(size, units) for size in load.size_mm)
     balance = format_length(load.centre_in_box_mm[0], units)
     rows = [
@@ -120,7 +120,7 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
         ("Starts", _heights(ends(thing, load, lift.lies_mm), units)),
         ("Asks for", asks(lift, units)),
         ("Verdict", lift.verdict),
-        ("By hand", f"at its likely weight: {likely}"),
+        ("By hand", _by_hand(lift, plan.crew, people_at_likely(building, thing), units)),
     ]
     if lift.unfit:
         rows.append(("Not used", "; ".join(lift.unfit)))
@@ -140,6 +140,15 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
         lines += ["", *_bracing(lift.bracing, units)]
     told = [*cautions_of(lift, units), *SHORTLY]
     return [*lines, "", *cautions_list(told)]
+
+
+def _by_hand(lift: Lift, crew: Crew, likely: int | None, units: Units) -> str:
+    """Who raises it at its likely weight, and why a machine is asked for where they would do."""
+    said = f"at its likely weight: {by_people(likely)}"
+    if lift.machine is None or likely is None or likely > crew.people + crew.helpers:
+        return said
+    planned = format_mass(lift.thing.whole.mass.high_kg, units)
+    return f"{said}; at the {planned} planned for: {by_people(lift.chosen.people)}, so a machine"
 
 
 def _wrapped_table(rows: list[tuple[str, str]]) -> list[str]:

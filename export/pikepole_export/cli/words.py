@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from rich.console import Console
 
+from pikepole_export.derive.amounts import plural
 from pikepole_model.errors import Finding, PikepoleError, Problem, SceneError
 from pikepole_model.units import Units, format_mass
 
@@ -101,11 +102,6 @@ def table(rows: Sequence[tuple[str, str]]) -> list[str]:
 def looked_at(building: Building) -> str:
     """What the checks went through: "312 parts and 1,407 joints"."""
     return f"{plural(len(building.parts), 'part')} and {plural(len(building.joints), 'joint')}"
-
-
-def plural(count: int, noun: str) -> str:
-    """A count with its noun: "1 part", "1,407 joints"."""
-    return f"{count:,} {noun}{'' if count == 1 else 's'}"
 
 
 def mass_text(mass: Mass, units: Units) -> str:

@@ -21,11 +21,12 @@ from pikepole_export.derive.amounts import Amount
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.derive.pieces_bought import pieces_bought
+from pikepole_export.derive.prices import good_of, price_of, unfit
+from pikepole_export.derive.proof import Proof, proof_of
 from pikepole_export.derive.purchase import Purchase, Supplier
 from pikepole_export.derive.supplies import not_ordered, supplies
 from pikepole_model.errors import Finding, LayoutError
 from pikepole_model.part import Building, Kind
-from pikepole_model.scene.buying import Price, find_price
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +54,7 @@ class BuyList:
         stages: What each stage costs.
         findings: Prices that fit nothing in the list.
         currency: What prices are in, as the scene has it.
+        proof: How good the plans are by which boards and sheets are bought.
     """
 
     purchases: tuple[Purchase, ...]
@@ -60,6 +62,7 @@ class BuyList:
     stages: tuple[StageCost, ...]
     findings: tuple[Finding, ...]
     currency: str
+    proof: Proof
 
     @property
     def total(self) -> float | None:
@@ -108,14 +111,15 @@ def buy_list(
     found = (*pieces_bought(building, boards, sheets), *supplies(building))
     _check_each_part_once(building, found)
     order = {supplier: number for number, supplier in enumerate(Supplier)}
-    priced = [replace(one, price=_price(scene.price, one)) for one in found]
+    priced = [replace(one, price=price_of(one, scene.price)) for one in found]
     purchases = tuple(sorted(priced, key=lambda one: (order[one.supplier], one.stages[0])))
     return BuyList(
         purchases,
         not_ordered(building),
         tuple(_stage_costs(building, purchases)),
-        tuple(_unfit(scene.price, purchases)),
+        unfit(scene.price, [good_of(one) for one in purchases]),
         scene.currency,
+        proof_of(boards, sheets),
     )
 
 
@@ -125,41 +129,6 @@ def _check_each_part_once(building: Building, purchases: Iterable[Purchase]) -> 
         right = 0 if part.kind == Kind.EXISTING else 1
         if times[part.name] != right:
             raise LayoutError(f"{part.name} is bought {times[part.name]} times, not {right}")
-
-
-def _price(prices: Sequence[Price], purchase: Purchase) -> Price | None:
-    """The price of this thing as it is made before that of any, in a way that it is sold."""
-    fitting = [price for price in prices if price.rate[0] in purchase.sold_by]
-    length_mm = purchase.size_mm[0] if purchase.size_mm else None
-    found = (
-        find_price(fitting, name, length_mm=length_mm, treated=purchase.treated)
-        for name in _names(purchase)
-    )
-    return next((price for price in found if price is not None), None)
-
-
-def _names(purchase: Purchase) -> tuple[str, str]:
-    """What a price may call it, the nearer name first."""
-    return f"{purchase.item}, {purchase.made_of}", purchase.item
-
-
-def _unfit(prices: Sequence[Price], purchases: Sequence[Purchase]) -> Iterator[Finding]:
-    """A finding for each price that fits no row, with what comes nearest to it in the list.
-
-    A price of another length of a section that is bought fits: the cut plan has reckoned with it.
-    """
-    for number, price in enumerate(prices, start=1):
-        same = [one for one in purchases if price.item in _names(one)]
-        alike = [one for one in same if one.treated == price.treated]
-        if any(price.rate[0] in one.sold_by for one in alike):
-            continue
-        if not same:
-            why = "nothing in the list is called that"
-        elif not alike:
-            why = f"in the list it is {'un' if price.treated else ''}treated"
-        else:
-            why = f'the list counts it by the {alike[0].unit}, not by the "{price.per}"'
-        yield Finding("other", f'price[{number}], "{price.item}", fits nothing: {why}', ())
 
 
 def _stage_costs(building: Building, purchases: Sequence[Purchase]) -> Iterator[StageCost]:

@@ -15,7 +15,9 @@ from pikepole_export.derive.amounts import (
     PRACTICE,
     Amount,
     courses,
+    pack_text,
     percent,
+    plural,
     shown,
     whole,
 )
@@ -33,7 +35,6 @@ from pikepole_model.units import (
     format_mass,
     format_number,
     in_units,
-    unit_symbol,
 )
 
 CONCRETE = (Kind.SLAB, Kind.FOOTING)
@@ -132,7 +133,7 @@ def _forms(building: Building, waste: float) -> Iterator[Amount]:
             "run",
             sum(heights),
             sum(heights) * (1 + waste),
-            f"{len(heights)} footings, {shown(sum(heights), 'run', units)} together, "
+            f"{plural(len(heights), 'footing')}, {shown(sum(heights), 'run', units)} together, "
             f"and {percent(waste)}",
             PRACTICE,
         )
@@ -220,7 +221,7 @@ def _order(stage: str, volume: float, bag_kg: float | None, waste: float, units:
     yield_mm3 = bag_kg * MIX_YIELD_MM3_PER_KG
     bags = whole(needed / yield_mm3)
     return Amount(
-        f"concrete mix, {_bag(bag_kg, units)} bag",
+        f"concrete mix, {pack_text(bag_kg, units)} bag",
         stage,
         "count",
         volume / yield_mm3,
@@ -229,8 +230,3 @@ def _order(stage: str, volume: float, bag_kg: float | None, waste: float, units:
         f"{format_mass(bags * bag_kg, units)} to carry and mix",
         BAG_RULE,
     )
-
-
-def _bag(bag_kg: float, units: Units) -> str:
-    """A bag as it is asked for: "80 lb", "25 kg"."""
-    return f"{in_units(bag_kg, 'mass', units):.3g} {unit_symbol('mass', units)}"

@@ -23,6 +23,7 @@ from pikepole_export.derive.amounts import (
     check_above_zero,
     check_share,
     percent,
+    plural,
     shown,
     whole,
 )
@@ -146,8 +147,8 @@ def _rolls(building: Building, waste: float) -> Iterator[Amount]:
             "count",
             total_mm / roll.length_mm,
             count,
-            f"{len(parts)} pieces, {shown(total_mm, 'run', units)} together, and {percent(waste)}, "
-            f"from rolls of {shown(roll.length_mm, 'run', units)} that lap "
+            f"{plural(len(parts), 'piece')}, {shown(total_mm, 'run', units)} together, and "
+            f"{percent(waste)}, from rolls of {shown(roll.length_mm, 'run', units)} that lap "
             f"{format_length(roll.end_lap_mm, units)} where one follows another",
             f"{roll.source}; waste: {PRACTICE}",
         )

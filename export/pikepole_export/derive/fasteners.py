@@ -14,6 +14,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from pikepole_export.derive.bolts import bolt_for
 from pikepole_export.derive.schedule import Fixed, fixed
 from pikepole_export.derive.screws import panel_screws
 from pikepole_model.part import Building, Kind, Part
@@ -38,6 +39,7 @@ class Fastener:
         joints: How many places, pieces or joints are fixed so.
         pieces: How many.
         source: Where the count comes from.
+        sort: What the catalogue calls them: a bolt without its length.
     """
 
     fastener: str
@@ -49,6 +51,7 @@ class Fastener:
     joints: int
     pieces: int
     source: str
+    sort: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +66,8 @@ class Box:
         to_buy: How many are needed with it.
         box_pieces: How many are in a box; 1 for what is sold singly.
         boxes: How many boxes.
+        box_kg: What a box weighs, kg; None for what is sold by number.
+        sort: What the catalogue calls it.
     """
 
     fastener: str
@@ -72,6 +77,8 @@ class Box:
     to_buy: int
     box_pieces: int
     boxes: int
+    box_kg: float | None
+    sort: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +92,7 @@ class _Line:
     where: str
     counted: str
     source: str
+    sort: str
 
 
 def fasteners(building: Building) -> tuple[Fastener, ...]:
@@ -103,6 +111,7 @@ def fasteners(building: Building) -> tuple[Fastener, ...]:
             len(pieces),
             sum(pieces),
             line.source,
+            line.sort,
         )
         for line, pieces in sorted(counts.items(), key=lambda item: item[0].stage)
     )
@@ -115,14 +124,14 @@ def boxes(rows: Sequence[Fastener], waste_percent: float) -> tuple[Box, ...]:
         rows: Fasteners of a building.
         waste_percent: Lost or bent of what comes in boxes; nothing is added to what is sold singly.
     """
-    pieces: dict[tuple[str, str], int] = {}
+    pieces: dict[tuple[str, str, str], int] = {}
     for row in rows:
-        key = row.fastener, row.finish
+        key = row.fastener, row.finish, row.sort
         pieces[key] = pieces.get(key, 0) + row.pieces
     bought = load_fastenings().bought
     found: list[Box] = []
-    for (fastener, finish), count in pieces.items():
-        sold = bought.get(fastener)
+    for (fastener, finish, sort), count in pieces.items():
+        sold = bought.get(sort)
         box_pieces = sold.box_pieces if sold else 1
         lost_percent = waste_percent if box_pieces > 1 else 0.0
         to_buy = math.ceil(count * (100 + lost_percent) / 100 - 1e-9)
@@ -135,6 +144,8 @@ def boxes(rows: Sequence[Fastener], waste_percent: float) -> tuple[Box, ...]:
                 to_buy,
                 box_pieces,
                 math.ceil(to_buy / box_pieces),
+                sold.box_kg if sold else None,
+                sort,
             )
         )
     return tuple(found)
@@ -169,18 +180,23 @@ def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
         else:
             counted = _counted(one, building.scene.walls.spacing, units)
         pieces = [one.part, *one.others]
+        fastener, bolt = _bought(one), bolt_for(one, building)
+        if bolt:
+            fastener = bolt.name(fastener, units)
+            counted = f"{counted}, {bolt.text(units)}"
         line = _Line(
             _needed_at(one),
-            _bought(one),
+            fastener,
             finish_of(asked, [*pieces, *behind(one)], outside=row.outside),
             row.name,
             panel.name if panel else one.part.group,
             counted,
             row.source,
+            row.fastener,
         )
         if row.hanger:
             hanger = f"joist hanger for {one.part.stock}"
-            yield replace(line, fastener=hanger, counted="one at each joint"), 1
+            yield replace(line, fastener=hanger, sort=hanger, counted="one at each joint"), 1
             line = replace(line, source=load_fastenings().holes_source)
         yield line, one.pieces
 
@@ -214,6 +230,7 @@ def _connectors(building: Building) -> Iterator[tuple[_Line, int]]:
             part.group,
             "one on each post",
             "as drawn",
+            part.stock,
         )
         yield line, 1
 

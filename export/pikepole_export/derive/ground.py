@@ -21,6 +21,7 @@ from pikepole_export.derive.amounts import (
     check_above_zero,
     check_share,
     percent,
+    plural,
     shown,
 )
 from pikepole_export.derive.anchor_bolts import SOURCE as BOLT_RULE
@@ -185,8 +186,8 @@ def _bolts(building: Building) -> Iterator[Amount]:
     least = sum(row.least for row in rows)
     units = building.scene.units
     how = (
-        f"as drawn in {len(rows)} plates, which need {least} at least; at most 6 ft apart, two to "
-        "a plate, not more than 12 in and not less than 7 diameters from its ends"
+        f"as drawn in {plural(len(rows), 'plate')}, which need {least} at least; at most 6 ft "
+        "apart, two to a plate, not more than 12 in and not less than 7 diameters from its ends"
     )
     for kind in (Kind.ANCHOR_BOLT, Kind.WASHER, Kind.NUT):
         drawn = [part for part in building.parts if part.kind == kind]

@@ -7,9 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from pikepole_export.derive.amounts import plural, whole
 from pikepole_export.derive.coverings import pieces_text, trims
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of
+from pikepole_export.derive.hardware import leaves_text
 from pikepole_export.derive.purchase import (
     RUN,
     Purchase,
@@ -21,7 +23,7 @@ from pikepole_export.derive.purchase import (
 )
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.scene.buying import Amount as SoldBy
-from pikepole_model.units import format_length
+from pikepole_model.units import MARK_MM, format_length
 
 # What is bought piece by piece as it is drawn, and where.
 _SINGLY = {
@@ -38,6 +40,11 @@ _SINGLY = {
     Kind.WHEEL: Supplier.IRONMONGER,
     Kind.GUIDE: Supplier.IRONMONGER,
 }
+
+_GLAZED = frozenset({Kind.PANE, Kind.WINDOW_UNIT})
+
+# Less than this of a sheet that is cut out again is no opening.
+_CUT_OUT = 0.005
 
 
 def pieces_bought(
@@ -76,7 +83,8 @@ def _lumber(building: Building, plans: Sequence[SectionPlan]) -> Iterator[Purcha
                 "piece",
                 len(boards),
                 used_mm / stock.length_mm,
-                f"{len(cut)} pieces of {format_length(used_mm, units)} together, cut as planned",
+                f"{plural(len(cut), 'piece')} of {format_length(used_mm, units)} together, "
+                "cut as planned",
                 {
                     "pieces": len(boards),
                     "length": length_mm,
@@ -94,6 +102,11 @@ def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase
         stock, sheets = plan.stock, plan.plan.sheets
         cut = [parts[placed.piece.name] for sheet in sheets for placed in sheet.placed]
         area_mm2 = stock.width_mm * stock.length_mm
+        used = sum(part.volume_mm3 for part in cut) / stock.thickness_mm / area_mm2
+        out = plan.plan.pieces_mm2 / area_mm2 - used
+        how = f"{plural(len(cut), 'piece')}, cut as planned"
+        if out > _CUT_OUT:
+            how += f"; of them {out:.2f} sheets are cut out again, for openings and slopes"
         yield Purchase(
             Supplier.GLAZING if plan.is_pane else Supplier.LUMBER,
             stock.name,
@@ -102,8 +115,8 @@ def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase
             (stock.width_mm, stock.length_mm),
             "piece",
             len(sheets),
-            sum(part.volume_mm3 for part in cut) / stock.thickness_mm / area_mm2,
-            f"{len(cut)} pieces, cut as planned",
+            used,
+            how,
             {"pieces": len(sheets), "area": len(sheets) * area_mm2},
             used_by(cut),
             names_of(cut),
@@ -117,8 +130,8 @@ def _trims(building: Building) -> Iterator[Purchase]:
         run_mm = sum(lengths_mm)
         yield Purchase(
             Supplier.METAL,
+            trim.kind.value,
             trim.stock,
-            "",
             trim.kind.value,
             (trim.girth_mm,),
             RUN[units],
@@ -128,6 +141,8 @@ def _trims(building: Building) -> Iterator[Purchase]:
             {"length": run_mm, "area": run_mm * trim.girth_mm},
             used_by(trim.parts),
             names_of(trim.parts),
+            stock=trim.stock,
+            size_as="girth {}",
         )
 
 
@@ -141,20 +156,24 @@ def _panels(building: Building) -> Iterator[Purchase]:
         widest_mm2[part.stock] = max(widest_mm2.get(part.stock, 0.0), section_mm2)
     for (stock, length_mm), parts in found.items():
         panel = building.scene.catalogue.find_panel(stock)
-        run_mm = length_mm * len(parts)
+        # Ordered, and so paid for, up to a whole mark of the tape: what is over can be cut off.
+        mark_mm = MARK_MM[building.scene.units]
+        ordered_mm = mark_mm * whole(length_mm / mark_mm)
+        run_mm = ordered_mm * len(parts)
         yield Purchase(
             Supplier.METAL,
-            stock,
-            "",
             Kind.PANEL.value,
-            (length_mm,),
+            stock,
+            Kind.PANEL.value,
+            (ordered_mm,),
             "piece",
             len(parts),
             sum(part.volume_mm3 for part in parts) / length_mm / widest_mm2[stock],
-            "each to length; a ripped one is bought whole; priced by area, as much as it covers",
+            "each to length; a ripped one is bought whole",
             {"length": run_mm, "area": run_mm * panel.cover_mm},
             used_by(parts),
             names_of(parts),
+            stock=stock,
         )
 
 
@@ -163,39 +182,57 @@ def _singly(building: Building) -> Iterator[Purchase]:
     for part in parts_of(building, *_SINGLY):
         if sheet_of(building.scene, part):
             continue
-        found.setdefault((part.kind, _item(part), _size_mm(part)), []).append(part)
-    for (kind, item, size_mm), parts in found.items():
+        found.setdefault((part.kind, _made_of(part), _size_mm(part)), []).append(part)
+    for (kind, made_of, size_mm), parts in found.items():
         sold_by: dict[SoldBy, float] = {"pieces": len(parts)}
-        if kind in (Kind.PANE, Kind.WINDOW_UNIT):
+        if kind in _GLAZED:
             sold_by["area"] = len(parts) * size_mm[0] * size_mm[1]
         if kind == Kind.FLASHING_CORNER:
             flat = building.scene.catalogue.find_flat(parts[0].stock)
             sold_by["area"] = sum(part.volume_mm3 for part in parts) / flat.thickness_mm
         yield Purchase(
             _SINGLY[kind],
-            item,
-            "",
+            # A pier block goes by its stock; all else is named by what it is.
+            parts[0].stock if kind == Kind.PIER else kind.value,
+            made_of,
             kind.value,
             size_mm,
             "piece",
             len(parts),
             len(parts),
-            "cut to size" if kind == Kind.PANE else "as drawn",
+            _how(kind, made_of, parts, building),
             sold_by,
             used_by(parts),
             names_of(parts),
+            stock=made_of,
+            size_as="{} wide x {} high" if kind in _GLAZED else "",
         )
 
 
-def _item(part: Part) -> str:
-    """What a piece is asked for by; hardware is drawn as steel and named by what it does."""
+def _made_of(part: Part) -> str:
+    """What a piece is made of where that is asked for: glass, flat steel; hardware as it comes."""
     if part.kind == Kind.WINDOW_UNIT:
-        return part.material.name.removeprefix("window unit, ")
-    return part.kind.value if part.stock == "steel" else part.stock
+        return part.material.name.removeprefix("window unit").removeprefix(", ")
+    return part.stock if part.kind in (Kind.PANE, Kind.FLASHING_CORNER) else ""
+
+
+def _how(kind: Kind, made_of: str, parts: Sequence[Part], building: Building) -> str:
+    match kind:
+        case Kind.PANE:
+            return "fixed light, cut to size"
+        case Kind.WINDOW_UNIT:
+            mass = "" if made_of else "the scene gives its mass and not its glazing; "
+            return f"{mass}size over its frame; opening or fixed as you choose"
+        case Kind.HINGE | Kind.HANGER | Kind.WHEEL | Kind.TRACK | Kind.GUIDE:
+            return leaves_text(parts, building)
+        case _:
+            return "as drawn"
 
 
 def _size_mm(part: Part) -> tuple[float, ...]:
-    sides = sorted(round(side, 3) for side in part.shape.size_mm)
-    if part.kind in (Kind.PANE, Kind.WINDOW_UNIT):
-        return sides[1], sides[2]
-    return (sides[2],) if part.kind == Kind.TRACK else ()
+    """Width and height of what is glazed, as it stands in its wall; the length of a track."""
+    low, high = part.bounds_mm
+    x_mm, y_mm, height_mm = (round(b - a, 3) for a, b in zip(low, high, strict=True))
+    if part.kind in _GLAZED:
+        return max(x_mm, y_mm), height_mm
+    return (max(x_mm, y_mm),) if part.kind == Kind.TRACK else ()

@@ -10,12 +10,16 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from pikepole_export.derive.amounts import Amount, Counted
 from pikepole_model.part import Building, Kind, Part
 from pikepole_model.scene.buying import PER, Per, Price
 from pikepole_model.scene.buying import Amount as SoldBy
 from pikepole_model.units import Units, format_length
 
 RUN: dict[Units, Per] = {"imperial": "ft", "metric": "m"}
+AREA: dict[Units, Per] = {"imperial": "ft2", "metric": "m2"}
+BULK: dict[Units, Per] = {"imperial": "yd3", "metric": "m3"}
+MASS: dict[Units, Per] = {"imperial": "lb", "metric": "kg"}
 
 
 class Supplier(StrEnum):
@@ -47,6 +51,8 @@ class Purchase:
         use: What each stage uses of it, by number, in proportion.
         parts: Names of the parts that come out of it.
         treated: Whether it is treated lumber.
+        stock: Another name for it that a price may have: the stock that it is bent from.
+        size_as: How its size is said, "{} wide x {} high"; a size after the other without.
         price: What the scene says it costs.
     """
 
@@ -63,7 +69,15 @@ class Purchase:
     use: Mapping[int, float]
     parts: tuple[str, ...] = ()
     treated: bool = False
+    stock: str = ""
+    size_as: str = ""
     price: Price | None = None
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """What a price may call it, the nearest name first."""
+        made = (f"{self.item}, {self.made_of}",) if self.made_of else ()
+        return (*made, self.item, *((self.stock,) if self.stock else ()))
 
     @property
     def stages(self) -> tuple[int, ...]:
@@ -99,10 +113,29 @@ class Purchase:
         return None if self.unit_price is None else round(self.unit_price * self.quantity, 2)
 
 
+def counted(amount: Amount, units: Units) -> tuple[float, Per] | None:
+    """What the building takes of something, in a unit that people count it by.
+
+    Returns:
+        None where nobody can say from the drawing.
+    """
+    if amount.net is None:
+        return None
+    by: dict[Counted, Per] = {
+        "run": RUN[units],
+        "area": AREA[units],
+        "volume": BULK[units],
+        "mass": MASS[units],
+    }
+    unit = by.get(amount.quantity, "piece")
+    return amount.net / PER[unit][1], unit
+
+
 def size_text(purchase: Purchase, units: Units) -> str:
     """Its size for people; sheet metal is rounded up, as what is over can be cut off."""
     rounded = "up" if purchase.supplier == Supplier.METAL else "nearest"
-    return " x ".join(format_length(size, units, rounded) for size in purchase.size_mm)
+    sizes = [format_length(size, units, rounded) for size in purchase.size_mm]
+    return purchase.size_as.format(*sizes) or " x ".join(sizes)
 
 
 def parts_of(building: Building, *kinds: Kind) -> list[Part]:

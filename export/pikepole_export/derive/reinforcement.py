@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pikepole_export.derive.amounts import PRACTICE, Amount, courses, shown, whole
+from pikepole_export.derive.amounts import PRACTICE, Amount, courses, plural, shown, whole
 from pikepole_export.derive.concrete import sides_mm, slabs
 from pikepole_model.part import Building, Part
 from pikepole_model.scene.buying import Bars
@@ -75,7 +75,7 @@ def _mesh(building: Building, slab: Part) -> Amount:
         "count",
         along * across / (sheet[0] * sheet[1]),
         count,
-        f"{count} sheets of {size}, lapped {lap}, "
+        f"{plural(count, 'sheet')} of {size}, lapped {lap}, "
         f"{format_length(COVER_MM, scene.units)} in from the slab's sides, {SUPPORTED}",
         "lap of one square and 2 in, cover: ACI 318 (from memory); sheet: " + mesh.source,
     )

@@ -9,14 +9,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from pikepole_export.derive.amounts import Amount, whole
+from pikepole_export.derive.amounts import Amount, pack_text, whole
 from pikepole_export.derive.areas import CLADDING
 from pikepole_export.derive.concrete import CONCRETE
 from pikepole_export.derive.coverings import coverings
-from pikepole_export.derive.fasteners import CONNECTORS, boxes, fasteners
+from pikepole_export.derive.fasteners import CONNECTORS, Box, boxes, fasteners
 from pikepole_export.derive.ground import ground
 from pikepole_export.derive.paint import CAN_MM3
 from pikepole_export.derive.purchase import (
+    AREA,
+    BULK,
     RUN,
     Purchase,
     Supplier,
@@ -29,8 +31,6 @@ from pikepole_model.scene.buying import Amount as SoldBy
 from pikepole_model.scene.buying import Paint, Per
 from pikepole_model.units import Units
 
-BULK: dict[Units, Per] = {"imperial": "yd3", "metric": "m3"}
-AREA: dict[Units, Per] = {"imperial": "ft2", "metric": "m2"}
 CANS: dict[Units, Per] = {"imperial": "gal", "metric": "l"}
 
 _MEASURED: dict[str, SoldBy] = {
@@ -242,19 +242,29 @@ def _fasteners(building: Building) -> Iterator[Purchase]:
             use[row.stage] = use.get(row.stage, 0.0) + row.pieces
         in_boxes = box.box_pieces > 1
         pieces = box.boxes * box.box_pieces
+        counted = "; ".join(dict.fromkeys(row.counted for row in here))
         yield Purchase(
             Supplier.IRONMONGER,
             box.fastener,
             box.finish,
             ", ".join(dict.fromkeys(row.joint for row in here)),
-            (),
+            tuple({part.length_mm: None for part in parts if part.kind == Kind.ANCHOR_BOLT}),
             "box" if in_boxes else "piece",
             box.boxes,
             box.pieces / box.box_pieces,
             f"{box.pieces:,} and {box.waste_percent:g} %, in boxes of {box.box_pieces:,}"
             if in_boxes
-            else ("as drawn" if parts else "as the joints ask, each counted"),
+            else ("as drawn" if parts else counted),
             {"boxes": box.boxes, "pieces": pieces} if in_boxes else {"pieces": pieces},
             use,
             names_of(parts),
+            stock="" if box.sort == box.fastener else box.sort,
+            size_as=_box_text(box, building.scene.units) if in_boxes else "",
         )
+
+
+def _box_text(box: Box, units: Units) -> str:
+    """A box as it is asked for."""
+    if box.box_kg is None:
+        return f"box of {box.box_pieces:,}"
+    return f"box of {pack_text(box.box_kg, units)}, {box.box_pieces:,} nails"

@@ -3,18 +3,20 @@
     write_buy(buying, building, folder)    buy.csv, buy.json
 
 In CSV a row for each thing to order; where the scene has no price, the column is left for a
-supplier to fill in. JSON has beside it the totals, what each stage costs, what is not ordered, and
-prices that fit nothing in the list.
+supplier to fill in. At its end stands what is not ordered: work to do, what the reader has to
+decide, and how good the cut plans are where that is not proven. JSON has beside it the totals, what
+each stage costs, and prices that fit nothing in the list.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from math import isfinite
 from pathlib import Path
 
 from pikepole_export.derive.buying import BuyList
-from pikepole_export.derive.purchase import Purchase, Supplier, size_text
+from pikepole_export.derive.purchase import Purchase, Supplier, counted, size_text
 from pikepole_export.write._both import both
 from pikepole_export.write._columns import Cell, Column, lines, record, rounded
 from pikepole_model.part import Building
@@ -42,6 +44,7 @@ _HEADS = {
     "delivery stage": "needed at stage",
     "delivery": "stage",
     "unit price": "price per unit",
+    "waste percent": "share not in the building, %",
     "where": "for",
 }
 _BASE = {
@@ -56,19 +59,19 @@ _BASE = {
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """A purchase as a line for people."""
+    """A purchase, or what is not ordered, as a line for people."""
 
     supplier: str
-    delivery_stage: int
+    delivery_stage: int | None
     delivery: str
     all_stages: str
     item: str
     made_of: str
     size: str
-    quantity: Cell
+    quantity: Cell | None
     unit: str
-    in_the_building: Cell
-    waste_percent: float
+    in_the_building: Cell | None
+    waste_percent: float | None
     unit_price: float | None
     total: float | None
     where: str
@@ -79,7 +82,8 @@ def write_buy(buying: BuyList, building: Building, folder: Path) -> tuple[Path, 
     """Everything to order, from whom, when and for how much."""
     stages = {stage.number: stage.name for stage in building.stages}
     rows = [_row(purchase, stages, building.scene.units) for purchase in buying.purchases]
-    head, *body = lines(_COLUMNS, rows, building.scene.units)
+    beside = [*_not_ordered(buying, building.scene.units)]
+    head, *body = lines(_COLUMNS, [*rows, *beside], building.scene.units)
     people = [[_head(name, buying.currency) for name in head], *body]
     programs = {
         "currency": buying.currency,
@@ -101,9 +105,20 @@ def write_buy(buying: BuyList, building: Building, folder: Path) -> tuple[Path, 
             for row, purchase in zip(rows, buying.purchases, strict=True)
         ],
         "not_ordered": [
-            {"item": amount.item, "where": amount.where, "how": amount.how}
+            {
+                "item": amount.item,
+                "where": amount.where,
+                "net": None if amount.net is None else rounded(amount.net),
+                "counted_in": amount.unit,
+                "how": amount.how,
+            }
             for amount in buying.not_ordered
         ],
+        "cut_plans": {
+            "plans": buying.proof.plans,
+            "proven": buying.proof.proven,
+            "gap_percent": rounded(100 * buying.proof.gap) if isfinite(buying.proof.gap) else None,
+        },
         "findings": [finding.text for finding in buying.findings],
     }
     return both("buy", people, programs, folder)
@@ -128,6 +143,35 @@ def _row(purchase: Purchase, stages: Mapping[int, str], units: Units) -> _Row:
         where=purchase.where,
         how=purchase.how,
     )
+
+
+def _not_ordered(buying: BuyList, units: Units) -> Iterator[_Row]:
+    """What stands at the end of the list, so that nobody takes it for something to order."""
+    told = [
+        (amount.item, counted(amount, units), amount.where, amount.how)
+        for amount in buying.not_ordered
+    ]
+    if buying.proof.text:
+        told.append(("cut plans", None, "boards and sheets", buying.proof.text))
+    for item, count, where, how in told:
+        number, unit = (None, "") if count is None else (_plain(count[0]), count[1])
+        yield _Row(
+            supplier="not ordered",
+            delivery_stage=None,
+            delivery="",
+            all_stages="",
+            item=item,
+            made_of="",
+            size="",
+            quantity=number,
+            unit=unit,
+            in_the_building=None,
+            waste_percent=None,
+            unit_price=None,
+            total=None,
+            where=where,
+            how=how,
+        )
 
 
 def _plain(number: float) -> Cell:

@@ -74,7 +74,7 @@ def _slab(scene: Scene) -> Iterator[Fault]:
 def _lengths(path: KeyPath, price: Price, section: Lumber, ruler: Ruler) -> Iterator[Fault]:
     lengths_mm = section.lengths_mm
     if price.length is None:
-        if price.per == "piece" and len(lengths_mm) > 1:
+        if price.per in (None, "piece") and len(lengths_mm) > 1:
             yield Fault(
                 (*path, "length"),
                 f"is missing, and {section.name} comes in more than one",
@@ -116,7 +116,8 @@ def _unit(path: KeyPath, price: Price, catalogue: Catalogue) -> Iterator[Fault]:
         ("a bulk material", catalogue.bulk, ("volume", "mass")),
     )
     for what, rows, amounts in sold_by:
-        if price.item in rows and PER[price.per][0] not in amounts:
+        if price.item in rows and PER[price.per or "piece"][0] not in amounts:
             units = [unit for unit, (amount, _) in PER.items() if amount in amounts]
             quoted = ", ".join(f'"{unit}"' for unit in units if unit not in ("gal", "l"))
-            yield Fault((*path, "per"), f"is not how {what} is sold", f"give one of {quoted}")
+            wrong = f"is not how {what} is sold" if price.per else f"is missing for {what}"
+            yield Fault((*path, "per"), wrong, f"give one of {quoted}")

@@ -99,15 +99,19 @@ def _own_names(scene: Scene) -> Iterator[Fault]:
         ("species", stock.species, catalogue.species),
         ("pane", stock.pane, catalogue.panes),
     ):
-        known = set(there)
+        own: dict[str, int] = {}
         for k, row in enumerate(rows):
-            if row.name in known:
+            path = ("stock", kind, k, "name")
+            if row.name in there:
+                yield Fault(path, "is in the catalogue already", "give your own stock another name")
+            elif row.name in own:
+                first = f"stock.{kind}[{own[row.name] + 1}]"
                 yield Fault(
-                    ("stock", kind, k, "name"),
-                    "is in the catalogue already",
-                    "give your own stock another name",
+                    path,
+                    f"is in this scene twice, first at {first}",
+                    "take one of them out, or give it another name",
                 )
-            known.add(row.name)
+            own.setdefault(row.name, k)
 
 
 def misfits(levels: Levels) -> Iterator[Fault]:

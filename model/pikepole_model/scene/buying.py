@@ -65,12 +65,19 @@ class Price(Section):
     length: Length | None = None  # of sections only; any length without
     treated: bool = False  # of sections only
     price: Annotated[float, BeforeValidator(_not_negative), Field(ge=0, le=999_999)]
-    per: Per = "piece"
+    per: Per | None = None  # without: one of what the list to buy counts, a box, a board, a roll
+
+    def by(self, unit: Per) -> Price:
+        """This price, for one such unit where it does not say for one of what it is."""
+        return self if self.per else self.model_copy(update={"per": unit})
 
     @property
     def rate(self) -> tuple[Amount, float]:
-        """What the price counts, and the price of one piece, box, mm, mm2, mm3 or kg of it."""
-        amount, size = PER[self.per]
+        """What the price counts, and the price of one piece, box, mm, mm2, mm3 or kg of it.
+
+        What it does not say is a piece: `by` knows better where a list counts otherwise.
+        """
+        amount, size = PER[self.per or "piece"]
         return amount, self.price / size
 
     def cost(self, sold_by: Mapping[Amount, float]) -> float:

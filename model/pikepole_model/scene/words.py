@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 import math
 from dataclasses import dataclass
-from typing import Any, get_args, get_origin
+from types import UnionType
+from typing import Any, Union, get_args, get_origin
 
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
@@ -170,8 +171,10 @@ def models_in(annotation: object) -> list[type[BaseModel]]:
 
 
 def choices(annotation: object) -> tuple[str, ...]:
-    """The texts that a type allows, where it is a choice of some, or a list of such."""
+    """The texts that a type allows, where it is a choice of some or none, or a list of such."""
     inner = annotation.annotation if isinstance(annotation, FieldInfo) else annotation
+    if get_origin(inner) in (Union, UnionType) and len(get_args(inner)) == 2:
+        inner = get_args(inner)[0]  # a choice or None
     if get_origin(inner) is tuple:
         inner = get_args(inner)[0]  # a list of choices
     return tuple(text for text in get_args(inner) if isinstance(text, str))

@@ -33,11 +33,13 @@ class Bought:
     Attributes:
         name: "16d common nail".
         box_pieces: How many are in a box; 1 for what is sold singly.
+        box_kg: What a box weighs, kg; None for what is sold by number.
         source: Where size and box come from.
     """
 
     name: str
     box_pieces: int
+    box_kg: float | None
     source: str
 
 
@@ -184,13 +186,13 @@ def _nails(table: dict[str, Any]) -> Iterator[Bought]:
         box_kg = parse_mass(group["box"])
         for name, (length, diameter) in group["rows"].items():
             mass_kg = nail_mass_kg(parse_length(length), parse_length(diameter))
-            yield Bought(name, int(box_kg / mass_kg), group["source"])
+            yield Bought(name, int(box_kg / mass_kg), box_kg, group["source"])
 
 
 def _counted(table: dict[str, Any]) -> Iterator[Bought]:
     for group in table["counted"]:
         for name, pieces in group["rows"].items():
-            yield Bought(name, pieces, group["source"])
+            yield Bought(name, pieces, None, group["source"])
 
 
 def _fastening(

@@ -15,6 +15,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
+from pikepole_export.derive.amounts import plural
 from pikepole_export.derive.lifting.braced import braces
 from pikepole_export.derive.lifting.days import Days, days
 from pikepole_export.derive.lifting.hands import Lifter, push_guideline, team_factor
@@ -61,7 +62,7 @@ class StageHelp:
     @property
     def mark(self) -> str:
         """In a heading: "alone", "2 helpers", "gear + 1 helper"."""
-        called = f"{self.helpers} helper{'' if self.helpers == 1 else 's'}" if self.helpers else ""
+        called = plural(self.helpers, "helper") if self.helpers else ""
         return " + ".join(word for word in (*self.bring, called) if word) or Help.ALONE.called
 
 
