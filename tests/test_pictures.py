@@ -18,6 +18,7 @@ from shapely import MultiPoint, Polygon, box
 from pikepole_export.eye import eye_axes, eye_axes_behind
 from pikepole_export.write import _lettering, _sheet, pictures
 from pikepole_export.write._captions import captions, slug
+from pikepole_export.write._child import Pictures
 from pikepole_export.write.pictures import start_pictures, write_pictures
 from pikepole_model.errors import OutputError
 from pikepole_model.part import Building, Kind, Part, Stage
@@ -459,10 +460,35 @@ def test_a_broken_drawing_leaves_no_picture(
 @pytest.mark.skipif(sys.platform == "win32", reason="signals end a process elsewhere")
 def test_a_child_killed_on_the_way_leaves_no_picture(jobs: Path, tmp_path: Path) -> None:
     with start_pictures(sample_building()) as drawing:
+        assert drawing.child_pid
         os.kill(drawing.child_pid, signal.SIGKILL)
         with pytest.raises(OutputError, match="no picture was written: drawing was killed"):
             drawing.finish(tmp_path / "out")
     assert not (tmp_path / "out").exists()
+    assert list(jobs.iterdir()) == []
+
+
+def test_pictures_that_come_after_others_wait_for_them(jobs: Path, tmp_path: Path) -> None:
+    job = jobs / "second"
+    job.mkdir()
+    with (
+        start_pictures(sample_building()) as first,
+        Pictures(job, "this", [], "second", (1, 1), first) as second,
+    ):
+        assert second.child_pid is None
+        assert first.finish(tmp_path)
+        assert second.finish(tmp_path) == []
+        assert second.child_pid
+    assert list(jobs.iterdir()) == []
+
+
+def test_those_that_wait_are_given_up_with_the_rest(jobs: Path) -> None:
+    job = jobs / "second"
+    job.mkdir()
+    with pytest.raises(KeyError), start_pictures(sample_building()) as first:
+        with Pictures(job, "this", [], "second", (1, 1), first) as second:
+            raise KeyError
+    assert second.child_pid is None
     assert list(jobs.iterdir()) == []
 
 

@@ -121,7 +121,8 @@ def build_files(
         step("Planning the lifts")
         plan = _plan(building) if _LIFTED & set(outputs) else None
         if plan:
-            draw(Output.CARDS, lambda: _start_cards(building, plan))
+            before = drawn.get(Output.PICTURES)
+            draw(Output.CARDS, lambda: _start_cards(building, plan, before))
         plans, buying = None, None
         if _PLANNED & set(outputs):
             try:
@@ -176,12 +177,12 @@ def _plan(building: Building) -> LiftPlan:
     return lift_plan(building)
 
 
-def _start_cards(building: Building, plan: LiftPlan) -> Pictures:
+def _start_cards(building: Building, plan: LiftPlan, after: Pictures | None) -> Pictures:
     from pikepole_export.derive.lifting.cautions import cautions_of
     from pikepole_export.write.cards import start_cards
 
     units = building.scene.units
-    return start_cards(building, plan, lambda lift: cautions_of(lift, units))
+    return start_cards(building, plan, lambda lift: cautions_of(lift, units), after)
 
 
 def _write_lifts(building: Building, plan: LiftPlan, folder: Path) -> list[Path]:

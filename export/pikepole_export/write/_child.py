@@ -9,6 +9,7 @@ from __future__ import annotations
 import shutil
 import subprocess
 import sys
+import threading
 from pathlib import Path
 from types import TracebackType
 
@@ -27,28 +28,60 @@ class Pictures:
         names: Of the pictures, without their folder.
         folder: Where they go, below the one that is named at the end.
         size: Width and height of each, px.
+        after: Those that are drawn first: two at once take twice the memory.
     """
 
     def __init__(
-        self, job: Path, program: str, names: list[str], folder: str, size: tuple[int, int]
+        self,
+        job: Path,
+        program: str,
+        names: list[str],
+        folder: str,
+        size: tuple[int, int],
+        after: Pictures | None = None,
     ) -> None:
         self._job = job
+        self._program = program
         self._names = names
         self._folder = folder
         self._size = size
         self._complaints = (job / "complaints.txt").open("wb")
+        self._turn = threading.Lock()
+        self._given_up = False
+        self._child: subprocess.Popen[bytes] | None = None
+        self._failure: OSError | None = None
+        self._drawn = threading.Event()
+        if after is None:
+            self._start()
+        threading.Thread(target=self._draw, args=(after,), daemon=True).start()
+
+    def _start(self) -> None:
         self._child = subprocess.Popen(
             # -P: no module from the folder that the command happens to be run in.
-            [sys.executable, "-P", "-m", program, str(job)],
+            [sys.executable, "-P", "-m", self._program, str(self._job)],
             stdin=subprocess.DEVNULL,
             stdout=self._complaints,
             stderr=self._complaints,
         )
 
+    def _draw(self, after: Pictures | None) -> None:
+        """Wait for the turn, and until all is drawn."""
+        if after is not None:
+            after._drawn.wait()
+            with self._turn:
+                if not self._given_up:
+                    try:
+                        self._start()
+                    except OSError as error:
+                        self._failure = error
+        if self._child is not None:
+            self._child.wait()
+        self._drawn.set()
+
     @property
-    def child_pid(self) -> int:
-        """The process that draws."""
-        return self._child.pid
+    def child_pid(self) -> int | None:
+        """The process that draws; None before its turn."""
+        return self._child.pid if self._child else None
 
     def __enter__(self) -> Pictures:
         return self
@@ -59,9 +92,12 @@ class Pictures:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
-        if self._child.poll() is None:
-            self._child.kill()
-        self._child.wait()
+        with self._turn:
+            self._given_up = True
+        if self._child is not None:
+            if self._child.poll() is None:
+                self._child.kill()
+            self._child.wait()
         self._complaints.close()
         shutil.rmtree(self._job, ignore_errors=True)
 
@@ -74,10 +110,11 @@ class Pictures:
         Raises:
             OutputError: the child died or its pictures are not whole; none was moved.
         """
-        try:
-            code = self._child.wait(PATIENCE_S)
-        except subprocess.TimeoutExpired:
-            raise OutputError(f"no picture was written: no answer in {PATIENCE_S:.0f} s") from None
+        if not self._drawn.wait(PATIENCE_S):
+            raise OutputError(f"no picture was written: no answer in {PATIENCE_S:.0f} s")
+        if self._failure or not self._child:
+            raise OutputError(f"no picture was written: {self._failure}")
+        code = self._child.returncode
         if code != 0:
             raise OutputError(_why(code, self._job / "complaints.txt"))
         # All are looked at before the first is put in its place.

@@ -56,15 +56,18 @@ def write_cards(
 
 
 def start_cards(
-    building: Building, plan: LiftPlan, cautions: Callable[[Lift], Sequence[str]]
+    building: Building,
+    plan: LiftPlan,
+    cautions: Callable[[Lift], Sequence[str]],
+    after: Pictures | None = None,
 ) -> Pictures:
-    """Begin to draw in a child process, and return at once."""
+    """Begin to draw in a child process, after other pictures, and return at once."""
     job = Path(tempfile.mkdtemp(prefix="pikepole-"))
     try:
         lifts = carded(plan)
         _write_job(building, plan, lifts, cautions, job)
         names = [card_name(lift) for lift in lifts]
-        return Pictures(job, CHILD, names, "lifts", (WIDTH_PX, HEIGHT_PX))
+        return Pictures(job, CHILD, names, "lifts", (WIDTH_PX, HEIGHT_PX), after)
     except BaseException:
         shutil.rmtree(job, ignore_errors=True)
         raise
