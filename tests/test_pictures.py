@@ -485,9 +485,10 @@ def test_pictures_that_come_after_others_wait_for_them(jobs: Path, tmp_path: Pat
 def test_those_that_wait_are_given_up_with_the_rest(jobs: Path) -> None:
     job = jobs / "second"
     job.mkdir()
-    with pytest.raises(KeyError), start_pictures(sample_building()) as first:
-        with Pictures(job, "this", [], "second", (1, 1), first) as second:
-            raise KeyError
+    first = start_pictures(sample_building())
+    second = Pictures(job, "this", [], "second", (1, 1), first)
+    with pytest.raises(KeyError), first, second:
+        raise KeyError
     assert second.child_pid is None
     assert list(jobs.iterdir()) == []
 
