@@ -1,5 +1,6 @@
 """Cut plans of a building, planned with little time, once for all tests, and read back from files.
 
+refuse_to_plan(monkeypatch) -> no board is long enough from here on
 boards_once(building), sheets_once(building) -> what `cut_plans` and `sheet_plans` find
 """
 
@@ -8,13 +9,17 @@ from __future__ import annotations
 import dataclasses
 import json
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
+import pytest
+
 from conftest import FORMS, SCENES
+from pikepole_export.derive.cutting import cuts
 from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
+from pikepole_export.derive.cutting.lengths import CutPiece, Saw, StockLength, plan_lengths
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans
 from pikepole_export.write.cut_tables import write_cuts, write_sheets
 from pikepole_model.build import build
@@ -71,3 +76,12 @@ def sheets_of(building: Building) -> tuple[tuple[StockPlan, ...], dict[str, Any]
     with tempfile.TemporaryDirectory() as folder:
         _, path = write_sheets(plans, building.scene, Path(folder))
         return plans, json.loads(path.read_text(encoding="utf-8"))
+
+
+def refuse_to_plan(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Lets no board be long enough: no scene does, since pieces are laid out to fit boards."""
+
+    def refuse(pieces: Sequence[CutPiece], _: Sequence[StockLength], saw: Saw, *__: float) -> None:
+        plan_lengths(pieces, [StockLength("short", pieces[0].length_mm - 1)], saw)
+
+    monkeypatch.setattr(cuts, "plan_lengths", refuse)

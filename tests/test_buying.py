@@ -9,7 +9,16 @@ import pytest
 
 from fodder import read, refused, table
 from pikepole_model.errors import Problem
-from pikepole_model.scene.buying import PER, Concrete, Cutting, Paint, Price, Spare, find_price
+from pikepole_model.scene.buying import (
+    MIX_YIELD_MM3_PER_KG,
+    PER,
+    Concrete,
+    Cutting,
+    Paint,
+    Price,
+    Spare,
+    find_price,
+)
 from pikepole_model.scene.file import check_scene, load_scene
 
 SCENES = Path(__file__).parents[1] / "scenes"
@@ -77,7 +86,7 @@ def test_paint_of_which_nothing_is_told() -> None:
     ],
 )
 def test_what_a_bag_of_concrete_makes(bag: str, yield_ft3: float, to_the_yard: int) -> None:
-    made_mm3 = read(concrete={"bag": bag}).concrete.bag_yield_mm3
+    made_mm3 = read(concrete={"bag": bag}).concrete.bag * MIX_YIELD_MM3_PER_KG
     assert made_mm3 == pytest.approx(yield_ft3 * FT3)
     assert 914.4**3 / made_mm3 == pytest.approx(to_the_yard)
 

@@ -13,6 +13,7 @@ import pytest
 
 from command import BAD_INPUT, DONE, Answer, pikepole
 from conftest import SCENES
+from planned import refuse_to_plan
 
 PLAIN = SCENES["plain"]
 
@@ -97,11 +98,23 @@ def test_prices_make_it_money(tmp_path: Path) -> None:
     assert "USD 48.00 in all. Proven: no plan costs less." in answer.out
 
 
-def test_part_that_no_trimmed_board_gives_is_named(tmp_path: Path) -> None:
-    """A skid of 24 ft is the longest 4x6 there is: with an inch off each end none gives it."""
+def test_a_skid_leaves_room_for_trimmed_ends(tmp_path: Path) -> None:
+    """24 ft is the longest 4x6 there is: with an inch off each end a skid of it has two pieces."""
     scene = tmp_path / "scene.toml"
     text = PLAIN.read_text(encoding="utf-8").replace('length = "8 ft"', 'length = "24 ft"')
-    scene.write_text(text + '\n[cutting]\nend_trim = "1 in"\n', encoding="utf-8")
+    scene.write_text(text + '\n[cutting]\nend_trim = "1 in"\nseconds = 1\n', encoding="utf-8")
+    answer = pikepole("cut", scene)
+    assert answer.code == DONE, answer.err
+    assert "4x6, southern pine, treated: 4 pieces" in " ".join(answer.out.split())
+
+
+def test_a_piece_that_cannot_be_cut_is_named(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    refuse_to_plan(monkeypatch)
+    scene = tmp_path / "scene.toml"
+    text = PLAIN.read_text(encoding="utf-8").replace("Bee feed box", "Box of short boards")
+    scene.write_text(text, encoding="utf-8")
     answer = pikepole("cut", scene)
     assert answer.code == BAD_INPUT
     assert answer.out == ""

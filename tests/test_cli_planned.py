@@ -22,7 +22,7 @@ from pikepole_export.cli.planning import CutPlans
 from pikepole_export.cli.work import Step
 from pikepole_model.errors import LayoutError
 from pikepole_model.part import Building
-from planned import boards_once, built, hurried, sheets_once
+from planned import boards_once, built, hurried, refuse_to_plan, sheets_once
 
 PLAIN = SCENES["plain"]
 KINDS = "buy,cuts,drawings"
@@ -70,16 +70,6 @@ def priced(tmp_path_factory: pytest.TempPathFactory) -> tuple[Answer, Path]:
     prices += '\n[[price]]\nitem = "brick"\nprice = 1\n'
     scene = _changed(folder, ("\n[building]", '\ncurrency = "NZD"\n[building]'), more=prices)
     return pikepole("build", scene, "-o", folder / "out", "--only", KINDS), folder / "out"
-
-
-@pytest.fixture(scope="module")
-def too_long(tmp_path_factory: pytest.TempPathFactory) -> tuple[Answer, Path]:
-    """A skid of 24 ft is the longest 4x6 there is: with an inch off each end none gives it."""
-    folder = tmp_path_factory.mktemp("long")
-    trim = '\n[cutting]\nend_trim = "1 in"\n'
-    scene = _changed(folder, ('length = "8 ft"', 'length = "24 ft"'), more=trim)
-    kinds = f"tables,{KINDS}"
-    return pikepole("build", scene, "-o", folder / "out", "--only", kinds), folder / "out"
 
 
 def test_lists_and_drawings_are_listed_in_order(bought: tuple[Answer, Path]) -> None:
@@ -176,8 +166,13 @@ def test_plans_are_made_once_and_only_where_they_are_asked_for(
     assert len(asked) == 1
 
 
-def test_a_piece_longer_than_any_board_stops_nothing_else(too_long: tuple[Answer, Path]) -> None:
-    answer, folder = too_long
+def test_a_piece_longer_than_any_board_stops_nothing_else(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    refuse_to_plan(monkeypatch)
+    scene = _changed(tmp_path, ("Bee feed box", "Box of short boards"))
+    folder = tmp_path / "out"
+    answer = pikepole("build", scene, "-o", folder, "--only", f"tables,{KINDS}")
     assert answer.code == NOT_MADE
     said = " ".join(answer.err.split())
     assert "no buying list, no cut plan" in said
@@ -189,7 +184,7 @@ def test_a_piece_longer_than_any_board_stops_nothing_else(too_long: tuple[Answer
     assert "parts.csv" in files
     assert "drawings/rafter-1.svg" in files
     assert not set(TABLES) & set(files)
-    assert not [file for file in files if "-board-" in file or "-sheet-" in file]
+    assert not [file for file in files if re.search("-board-|(osb|plywood)-sheet-", file)]
     assert "To buy" not in answer.out
 
 

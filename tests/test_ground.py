@@ -21,9 +21,10 @@ from pikepole_export.derive.anchor_bolts import (
     least_bolts,
     plate_bolts,
 )
+from pikepole_export.derive.findings import findings
 from pikepole_export.derive.ground import ground
 from pikepole_export.derive.slab_joints import control_joints, joints
-from pikepole_model.build import build
+from pikepole_model.build import build, build_with_contacts
 from pikepole_model.part import Building, Kind
 from pikepole_model.scene.buying import MIX_YIELD_MM3_PER_KG, Concrete
 from pikepole_model.units import POUND_KG
@@ -392,6 +393,19 @@ def test_thin_bolts_of_a_scene_are_found(flat: Building) -> None:
     found = bolt_findings(rows, "imperial")
     assert len(found) == len(rows)
     assert all("deep in the concrete" in finding.text for finding in found)
+
+
+def test_a_check_tells_of_thin_bolts() -> None:
+    table: Table = {
+        "title": "Seed hut",
+        "building": {"length": "20 ft", "depth": "12 ft"},
+        "foundation": {"kind": "pad", "edge_depth": "12 in", "bolt_diameter": "3/8 in"},
+        "roof": {"slope": "3:12"},
+    }
+    found = findings(*build_with_contacts(scene_of(table)))
+    thin = {name for one in found if '3/8" thick' in one.text for name in one.parts}
+    # One plate along each side is short enough for one board.
+    assert {name.removesuffix(" bottom plate") for name in thin} >= {"left wall", "right wall"}
 
 
 def test_more_waste_is_never_less_to_buy(building: Building) -> None:

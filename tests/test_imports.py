@@ -90,6 +90,7 @@ export.derive.cutting.marks  export.derive.cutting.sheets  export.derive.purchas
 export.write._nested
 export.derive.pieces_bought  export.derive.proof  export.derive.supplies
 export.derive.prices
+export.derive.findings
 export.derive.buying
 export.view  export.write.[!_]*
 export.cli.earlier  export.cli.words

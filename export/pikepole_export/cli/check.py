@@ -9,21 +9,20 @@ from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, st
 
 
 def check_command(scene: SceneFile) -> None:
-    """Look for pieces that overlap, hang loose or cannot be made, and for prices that fit nothing.
+    """Look for pieces that overlap, hang loose or cannot be made, and prices of nothing.
 
     Writes no files. Ends with exit code 0 when it found nothing, 1 when it found something, 2 when
     the scene file is wrong. It looks at shapes and places only: whether the building is strong
     enough is not looked at.
     """
     checked = read(scene)
-    from pikepole_export.derive.prices import price_findings
-    from pikepole_model.fit import check
+    from pikepole_export.derive.findings import findings
 
     with steps(LAY_OUT_STEPS + 1) as step:
         building, contacts = lay_out(scene, checked, step)
         step("Checking every piece")
-        findings = (*check(building, contacts), *price_findings(building))
-    if not findings:
+        found = findings(building, contacts)
+    if not found:
         say(
             wrapped(
                 f"{building.scene.title}: nothing found. Looked at {looked_at(building)} for "
@@ -31,6 +30,6 @@ def check_command(scene: SceneFile) -> None:
             )
         )
         return
-    head = plural(len(findings), "finding")
-    say([f"{building.scene.title}: {head} in {looked_at(building)}.", "", *findings_list(findings)])
+    head = plural(len(found), "finding")
+    say([f"{building.scene.title}: {head} in {looked_at(building)}.", "", *findings_list(found)])
     raise typer.Exit(ExitCode.FINDINGS)

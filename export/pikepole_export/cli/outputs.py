@@ -22,8 +22,8 @@ from pikepole_export.cli.work import Step
 from pikepole_export.derive.areas import surfaces
 from pikepole_export.derive.counts import counts
 from pikepole_export.derive.fasteners import boxes, fasteners
+from pikepole_export.derive.findings import findings
 from pikepole_export.derive.parts import part_rows
-from pikepole_export.derive.prices import price_findings
 from pikepole_export.derive.summary import Summary, summary
 from pikepole_export.derive.weights import weights
 from pikepole_export.write._child import Pictures
@@ -42,7 +42,6 @@ from pikepole_export.write.tables import (
 )
 from pikepole_model.contact import Contact
 from pikepole_model.errors import Finding, PikepoleError
-from pikepole_model.fit import check
 from pikepole_model.part import Building
 
 if TYPE_CHECKING:
@@ -131,7 +130,7 @@ def build_files(
             except PikepoleError as error:
                 missing.append(f"{_NO_LIST if plans else _NO_PLAN}: {_in_one_line(error)}")
         step("Checking every piece")
-        findings = (*check(building, contacts), *price_findings(building))
+        found = findings(building, contacts)
         step("Counting and weighing")
         rows = part_rows(building)
         totals = weights(building, rows)
@@ -163,9 +162,9 @@ def build_files(
             except PikepoleError as error:
                 missing.append(_in_one_line(error))
     step("Writing the summary")
-    short = summary(building, rows, totals, findings)
+    short = summary(building, rows, totals, found)
     files.append(write_summary(short, files, folder).name)
-    return Built(short, findings, tuple(files), tuple(missing), plans, buying)
+    return Built(short, found, tuple(files), tuple(missing), plans, buying)
 
 
 # What lifts need is imported only where they are asked for: a tenth of a second.

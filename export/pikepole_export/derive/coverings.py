@@ -245,7 +245,7 @@ def _tape(building: Building, waste: float) -> Iterator[Amount]:
 
 @dataclass(frozen=True, slots=True)
 class Trim:
-    """All pieces that are bent to one profile.
+    """All pieces of one kind that are bent from flat steel of one width, to whatever profile.
 
     Attributes:
         stock: Flat steel that they are bent from.
@@ -261,18 +261,14 @@ class Trim:
 
 
 def trims(building: Building) -> tuple[Trim, ...]:
-    """What is bent to order, by profile; not the corner pieces."""
+    """What is bent to order; not the corner pieces."""
     units = building.scene.units
     named = {part.name: part for part in building.parts}
-    return tuple(
-        Trim(
-            bend.stock,
-            Kind(bend.kind),
-            bend.girth_mm(units),
-            tuple(named[name] for name in bend.names),
-        )
-        for bend in bends(building)
-    )
+    piles: dict[tuple[str, Kind, float], list[Part]] = {}
+    for bend in bends(building):
+        key = (bend.stock, Kind(bend.kind), bend.girth_mm(units))
+        piles.setdefault(key, []).extend(named[name] for name in bend.names)
+    return tuple(Trim(*key, tuple(parts)) for key, parts in piles.items())
 
 
 def _metal(building: Building) -> Iterator[Amount]:

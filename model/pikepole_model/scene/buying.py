@@ -146,11 +146,6 @@ class Concrete(Section):
     vapour_retarder: bool = False
     curing: Annotated[float, Measure("spread", 1.0, 25.0)] | None = None  # of curing compound
 
-    @property
-    def bag_yield_mm3(self) -> float:
-        """Concrete from one bag, mm3."""
-        return self.bag * MIX_YIELD_MM3_PER_KG
-
 
 class Spare(Section):
     """What is bought over what is needed, percent of it; [waste].

@@ -90,11 +90,6 @@ class WayOut:
             np.eye(sizes), np.zeros((len(job.rooms), sizes)), cost * np.array(job.sizes, float)
         )
 
-    @classmethod
-    def more(cls, job: Job, boards: np.ndarray) -> WayOut:
-        """Takes more boards of all stocks in a given mixture, at 1 for one mixture."""
-        return cls(np.zeros((len(job.sizes), 1)), boards[:, None], np.ones(1))
-
 
 class Clock:
     """Time that is left, in seconds."""

@@ -1,0 +1,22 @@
+"""All that is found in a building.
+
+findings(building, contacts) -> tuple[Finding, ...]
+"""
+
+from __future__ import annotations
+
+from pikepole_export.derive.anchor_bolts import bolt_findings, plate_bolts
+from pikepole_export.derive.prices import price_findings
+from pikepole_model.contact import Contact
+from pikepole_model.errors import Finding
+from pikepole_model.fit import check
+from pikepole_model.part import Building
+
+
+def findings(building: Building, contacts: tuple[Contact, ...]) -> tuple[Finding, ...]:
+    """What does not fit or hold, what good practice would not do, and prices of nothing."""
+    return (
+        *check(building, contacts),
+        *bolt_findings(plate_bolts(building), building.scene.units),
+        *price_findings(building),
+    )
