@@ -10,6 +10,7 @@ import math
 import re
 from collections.abc import Mapping
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal, TypeAlias
 
 Units: TypeAlias = Literal["imperial", "metric"]
@@ -210,6 +211,7 @@ def parse_spread(text: str) -> float:
     return _with_unit(text, _SPREAD_M2_L, HOW_TO_WRITE_A_SPREAD)
 
 
+@lru_cache(maxsize=4096)  # fractions are slow, and equal pieces many
 def format_length(length_mm: float, units: Units, rounded: Rounding = "nearest") -> str:
     """A length for people.
 
