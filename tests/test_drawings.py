@@ -167,6 +167,7 @@ def test_pieces_are_drawn_to_scale(drawn: tuple[Building, list[Path]]) -> None:
         ):
             assert dist(a, b) * read.scale == pytest.approx(dist(c, d), abs=near)
         assert f"Make {len(template.names)}" in read.texts
+        assert path.stem in read.texts  # what the cut plan calls it
 
 
 def test_same_building_gives_the_same_bytes(tool_store: Building, tmp_path: Path) -> None:

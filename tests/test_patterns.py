@@ -67,7 +67,7 @@ def test_rafter_figures_by_formula(rise: int) -> None:
     tan, cos = rise / 12, 12 / hypot(12, rise)
     piece = rafter(rise, run * INCH, deep * INCH, seats=[(heel_at * INCH, seat * INCH)])
     (template,) = templates(only(piece))
-    texts = _texts(pattern(template, "imperial"))
+    texts = _texts(pattern(template, "drawn", "imperial"))
     for inches in (
         run / cos,
         heel_at / cos,
@@ -100,7 +100,7 @@ def test_raked_stud_reads_its_long_and_its_short_edge(long_in: float, rise: floa
         f"or saw tilted {angle} with the piece flat on its wide face",
         "long point on the uphill side",
     ]
-    texts = _texts(pattern(template, "imperial"))
+    texts = _texts(pattern(template, "drawn", "imperial"))
     assert f"from stock {long} or longer" in texts
     # Square over to the wide faces the two lengths are two square lines.
     assert f"square line at {long} on the face with the long point" in texts
@@ -117,7 +117,7 @@ def test_post_says_what_its_notch_takes_and_leaves(depth_in: float, thin: bool) 
     said = notes(template, "imperial")
     assert "an overcut weakens" in said
     assert ("thin and may split" in said) == thin
-    texts = _texts(pattern(template, "imperial"))
+    texts = _texts(pattern(template, "drawn", "imperial"))
     assert {_inches(depth_in), left, '5-1/16"', _inches(96 - 5.0625)} <= set(texts)
 
 
@@ -159,7 +159,7 @@ def test_parts_of_a_rabbeted_strip_add_up(rabbet_in: float) -> None:
     assert line == f'rabbet {rabbet} x 1/4"'
     # It is rounded itself, halves up; what it leaves is the rest.
     assert rabbet == _inches(rabbet_in)
-    texts = _texts(pattern(template, "imperial"))
+    texts = _texts(pattern(template, "drawn", "imperial"))
     assert "make 1, 6' 8\" long" in texts
     rest = format_length((40 - _sixteenths(rabbet)) / 16 * INCH, "imperial")
     assert {rabbet, rest, '2-1/2"', '1/4"', '1/2"', '3/4"'} <= set(texts)
@@ -199,7 +199,7 @@ def test_brace_says_how_far_a_mitre_saw_turns_and_how_far_off_the_edge(slope_deg
 def test_two_birdsmouths_are_told_apart_by_the_end_they_are_nearer_to() -> None:
     piece = rafter(4, 8 * FOOT, 5.5 * INCH, seats=[(20 * INCH, 2 * INCH), (80 * INCH, 3.5 * INCH)])
     (template,) = templates(only(piece))
-    texts = _texts(pattern(template, "imperial"))
+    texts = _texts(pattern(template, "drawn", "imperial"))
     assert {"B: upper birdsmouth", "C: lower birdsmouth"} <= set(texts)
     assert "heel line: the mark" in texts
 

@@ -1,6 +1,6 @@
 """The drawing of a bend: the profile, its legs and angles, its girth, how many of each length.
 
-bent_profile(bend, lap_mm, units) -> bytes     an SVG file
+bent_profile(bend, called, lap_mm, units) -> bytes     an SVG file
 """
 
 from __future__ import annotations
@@ -36,11 +36,12 @@ TURNED_UP = (
 SHELVES = {Kind.BASE_FLASHING.value, Kind.HEAD_FLASHING.value, Kind.JOINT_FLASHING.value}
 
 
-def bent_profile(bend: Bend, lap_mm: float, units: Units) -> bytes:
+def bent_profile(bend: Bend, called: str, lap_mm: float, units: Units) -> bytes:
     """A profile to scale on one sheet of paper.
 
     Args:
         bend: What is bent.
+        called: The name of the drawing.
         lap_mm: How far a length laps the one before it in a run, mm.
         units: Of the building, which decide the paper.
     """
@@ -57,7 +58,7 @@ def bent_profile(bend: Bend, lap_mm: float, units: Units) -> bytes:
     lines = (f"{bend.stock}, {bend.thickness_mm:.2f} mm thick", f"girth {girth}")
     count = f"Make {len(bend.names)}"
     title = Title(
-        bend.kind, count, lines, "Profile of", bend.names, FROM_THE_GIRTH, f"1:{scale}", scale
+        called, count, lines, "Profile of", bend.names, FROM_THE_GIRTH, f"1:{scale}", scale
     )
     sheet = framed(units, title)
     across, down = width - MARGIN_MM - TABLE_MM, height - MARGIN_MM - BLOCK_MM

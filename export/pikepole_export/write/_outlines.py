@@ -1,6 +1,6 @@
 """The drawing of a flat piece: its outline on its blank, and the marks along two edges of that.
 
-outline_drawing(outline, units) -> bytes     an SVG file
+outline_drawing(outline, called, units) -> bytes     an SVG file
 """
 
 from __future__ import annotations
@@ -46,8 +46,8 @@ SEEN_MM, RING_MM, DETAIL_MM = 2.0, 2.5, 26.0
 ARROW_MM, HEAD_MM, HALF_MM = 14.0, 3.0, 1.1
 
 
-def outline_drawing(outline: Outline, units: Units) -> bytes:
-    """A flat piece to scale on one sheet of paper."""
+def outline_drawing(outline: Outline, called: str, units: Units) -> bytes:
+    """A flat piece to scale on one sheet of paper, under the name it is called."""
     width, height = PAPER[units]
     across, down = width - MARGIN_MM - NOTES_MM, height - MARGIN_MM - BLOCK_MM
     room = (across - MARGIN_MM - LEFT_MM - 6.0, down - MARGIN_MM - OVER_MM - UNDER_MM)
@@ -57,10 +57,11 @@ def outline_drawing(outline: Outline, units: Units) -> bytes:
         MARGIN_MM + LEFT_MM + (room[0] - wide) / 2,
         MARGIN_MM + OVER_MM + (room[1] + high) / 2,
     )
-    sheet = framed(units, _title(outline, units, scale))
+    sheet = framed(units, _title(outline, called, units, scale))
     view = View(scale, lower_left)
     draft = Draft(sheet, (MARGIN_MM + 1, MARGIN_MM + 1, across, down - 1))
-    head = f"Seen {outline.seen}. Marks from the lower left corner of the blank."
+    marks = "Marks from the lower left corner of the blank; thin lines only carry them."
+    head = f"Seen {outline.seen}. {marks}"
     sheet.text(head, (MARGIN_MM + 3, MARGIN_MM + 5), TEXT_MM)
     _piece(draft, view, outline)
     _marks(draft, view, outline, units)
@@ -77,9 +78,9 @@ def outline_drawing(outline: Outline, units: Units) -> bytes:
     return sheet.to_bytes()
 
 
-def _title(outline: Outline, units: Units, scale: int) -> Title:
+def _title(outline: Outline, called: str, units: Units, scale: int) -> Title:
     return Title(
-        name=outline.kind,
+        name=called,
         count=f"Make {len(outline.names)}",
         lines=(
             *dict.fromkeys([outline.stock, outline.material]),

@@ -55,8 +55,8 @@ ROUND_MM = (15.0, 8.5)
 LEAST_MM = 8.0
 
 
-def pattern(template: Template, units: Units) -> bytes:
-    """A template to scale and dimensioned, on one sheet of paper."""
+def pattern(template: Template, called: str, units: Units) -> bytes:
+    """A template to scale and dimensioned, on one sheet of paper, under the name it is called."""
     width, height = PAPER[units]
     details = details_of(template)
     room = (width - 2 * (MARGIN_MM + SIDE_MM), DEEPEST_MM)
@@ -82,7 +82,7 @@ def pattern(template: Template, units: Units) -> bytes:
         for a, b in [*windows, (0.0, 1.0)]
     )
     scales = f"1:{scale}" + (f", details 1:{finer}" if details else "")
-    sheet = framed(units, _title(template, units, scales, scale))
+    sheet = framed(units, _title(template, called, units, scales, scale))
     for row, line in enumerate(said):
         at = (MARGIN_MM + 3, MARGIN_MM + 5 + LINE_MM * row)
         sheet.text(line, at, SMALL_MM if row else TEXT_MM)
@@ -125,7 +125,7 @@ def _running_mm(template: Template, said: Sequence[str], units: Units) -> float:
     return MARGIN_MM + 5 + LINE_MM * (rows - 1) + LETTERING_MM + long
 
 
-def _title(template: Template, units: Units, scales: str, scale: float) -> Title:
+def _title(template: Template, called: str, units: Units, scales: str, scale: float) -> Title:
     breadth, depth = (format_length(side, units) for side in template.section_mm)
     lines = [f"{template.stock}, dressed {breadth} x {depth}", template.material]
     if template.lies == "ripped":
@@ -133,8 +133,8 @@ def _title(template: Template, units: Units, scales: str, scale: float) -> Title
     else:
         lines.append(f"from stock {along(template, 0.0, template.length_mm, units)} or longer")
     count = f"Make {len(template.names)}"
-    names, name = template.names, template.kind
-    return Title(name, count, tuple(lines), "Pattern for:", names, ONE_PATTERN, scales, scale)
+    names, all_lines = template.names, tuple(lines)
+    return Title(called, count, all_lines, "Pattern for:", names, ONE_PATTERN, scales, scale)
 
 
 def _words(

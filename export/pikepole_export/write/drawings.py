@@ -42,13 +42,13 @@ def write_templates(building: Building, folder: Path) -> list[Path]:
     files: dict[str, bytes] = {}
     for stem, shape in named_shapes(building):
         if isinstance(shape, Template):
-            files[stem] = pattern(shape, units)
+            files[stem] = pattern(shape, stem, units)
             files |= dict(_full_size(stem, shape, units))
         elif isinstance(shape, Outline):
-            files[stem] = outline_drawing(shape, units)
+            files[stem] = outline_drawing(shape, stem, units)
         else:
             lap_mm = building.scene.catalogue.find_flat(shape.stock).lap_mm
-            files[stem] = bent_profile(shape, lap_mm, units)
+            files[stem] = bent_profile(shape, stem, lap_mm, units)
     if not files:
         return []
     place = make_folder(folder / FOLDER)
