@@ -135,18 +135,10 @@ def within(
     costs = np.array(weights, float) + relaxed.charges
     if not costs.all():
         return None
-    unit = float(
-        np.max(np.array(cut.worths) / costs)
-    )  # so that no pattern yields more than it costs
+    # So that no pattern yields more than it costs.
+    unit = float(np.max(np.array(cut.worths) / costs))
     scarce = relaxed.charges - relaxed.ceiling_charge * np.array(job.costs, float)
     budget = most + relaxed.ceiling_charge * (ceiling or 0) + scarce @ np.array(job.limits, float)
     slack = int(unit * budget) - cut.total + 2
-    found: list[Pattern] = []
-    for stock, cost in enumerate(costs):
-        if job.limits[stock]:
-            least = int(unit * cost) - slack
-            some = all_patterns(job, cut.values, stock, least, limit - len(found))
-            if some is None:
-                return None
-            found += some
-    return found
+    worths = tuple(int(unit * cost) for cost in costs)
+    return sparing_patterns(job, cut.values, slack, worths, limit)

@@ -146,11 +146,18 @@ class _Search:
         self, weights: Counts, most: int | None, ceiling: int | None
     ) -> tuple[Counts | None, bool]:
         """Boards that all bounds allow, within a weight and a cost; and whether they are fewest."""
+        floors = self.all_floors(weights, most, ceiling)
+        return few(weights, floors, self.job.limits, self.clock, MANY_NODES)
+
+    def all_floors(
+        self, weights: Counts, most: int | None, ceiling: int | None
+    ) -> list[tuple[Counts, int]]:
+        """All that is known of boards, and the weight and cost they may come to, as floors."""
         floors = [(cut.worths, cut.total) for cut in self.cuts] + self.floors
         for counts, limit in ((weights, most), (self.job.costs, ceiling)):
             if limit is not None:
                 floors.append((tuple(-c for c in counts), -limit))
-        return few(weights, floors, self.job.limits, self.clock, MANY_NODES)
+        return floors
 
     def breaks(
         self, boards: Counts, weights: Counts, most: int | None, ceiling: int | None
@@ -209,34 +216,27 @@ class _Search:
         def spare(cut: Cut) -> float:
             return (_value(cut.worths, counted) - cut.total) / max(cut.worths)
 
-        few: list[Pattern] | None = None
+        listed: list[Pattern] | None = None
         sharp = sorted(self.cuts, key=spare)[:4]
+        floors = self.all_floors(weights, value, ceiling)
         for cut in sharp:
-            floors = [(tuple(-w for w in weights), -value)]
-            if ceiling is not None:
-                floors.append((tuple(-c for c in job.costs), -ceiling))
             try:
-                most = fewest(
-                    tuple(-w for w in cut.worths),
-                    [(c.worths, c.total) for c in self.cuts] + self.floors + floors,
-                    job.limits,
-                    self.clock,
-                )
+                most = fewest(tuple(-w for w in cut.worths), floors, job.limits, self.clock)
             except TimeoutError:
                 return None
             if most is None:
                 return False
             slack = _value(cut.worths, most) - cut.total
             some = sparing_patterns(job, cut.values, slack, cut.worths, MANY_PATTERNS)
-            if some is not None and (few is None or len(some) < len(few)):
-                few = some
-        if few is None:
+            if some is not None and (listed is None or len(some) < len(listed)):
+                listed = some
+        if listed is None:
             return None
         rows = [(cut.worths, cut.total, inf) for cut in sharp]
         rows += [(weights, 0, value)]
         if ceiling is not None:
             rows += [(job.costs, 0, ceiling)]
-        plan, refuted = choose(job, few, rows, MANY_NODES, self.clock)
+        plan, refuted = choose(job, listed, rows, MANY_NODES, self.clock)
         self.offer(plan)
         return True if plan else False if refuted else None
 
