@@ -10,10 +10,10 @@ from shapely.geometry.base import BaseGeometry
 
 from measuring import corners
 from pikepole_model.build import build
+from pikepole_model.building.part import Building, Kind, Part
 from pikepole_model.errors import Problem
-from pikepole_model.part import Building, Kind, Part
-from pikepole_model.placement import Placement
-from pikepole_model.scene.file import check_scene
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.reading.file import check_scene
 from strategies import scene_of
 
 Table: TypeAlias = dict[str, Any]

@@ -12,7 +12,7 @@ import pytest
 
 from pikepole_export.cli import main
 from pikepole_export.derive.cutting import cuts, sheets
-from pikepole_model.part import Building
+from pikepole_model.building.part import Building
 from planned import boards_once, hurried, sheets_once
 
 DONE, FINDINGS, BAD_INPUT, NOT_MADE = 0, 1, 2, 3

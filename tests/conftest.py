@@ -10,8 +10,8 @@ import pytest
 from hypothesis import Phase, settings
 
 from pikepole_model.build import build
-from pikepole_model.part import Building
-from pikepole_model.scene.file import load_scene
+from pikepole_model.building.part import Building
+from pikepole_model.reading.file import load_scene
 
 # The same draws for the same code in CI, and no minutes of search for a smaller one that fails;
 # new ones at every run elsewhere.

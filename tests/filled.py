@@ -8,12 +8,12 @@ import numpy as np
 
 from measuring import corners
 from pikepole_model.build import build
-from pikepole_model.part import Building, Kind, Part
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.plan.datums import Levels
 from pikepole_model.plan.faces import WallFace, wall_faces
-from pikepole_model.plan.levels import Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import plan_walls
-from pikepole_model.scene.file import check_scene
+from pikepole_model.reading.file import check_scene
 from strategies import scene_of
 
 Table: TypeAlias = dict[str, Any]

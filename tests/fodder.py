@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pikepole_model.errors import Problem
-from pikepole_model.scene.file import check_scene
+from pikepole_model.reading.file import check_scene
 from pikepole_model.scene.schema import Scene
 
 

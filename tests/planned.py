@@ -21,10 +21,10 @@ from pikepole_export.derive.cutting import cuts
 from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
 from pikepole_export.derive.cutting.lengths import CutPiece, Saw, StockLength, plan_lengths
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans
-from pikepole_export.write.cut_tables import write_cuts, write_sheets
+from pikepole_export.write.tables.cutting import write_cuts, write_sheets
 from pikepole_model.build import build
-from pikepole_model.part import Building
-from pikepole_model.scene.file import load_scene
+from pikepole_model.building.part import Building
+from pikepole_model.reading.file import load_scene
 
 Plans = TypeVar("Plans")
 

@@ -12,11 +12,11 @@ import numpy as np
 
 from measuring import corners
 from pikepole_model.build import build
-from pikepole_model.part import Building, Part
-from pikepole_model.piece import Piece
-from pikepole_model.placement import Points
+from pikepole_model.building.part import Building, Part
+from pikepole_model.building.piece import Piece
+from pikepole_model.geometry.placement import Points
 from pikepole_model.plan.slope import Slope
-from pikepole_model.scene.file import check_scene
+from pikepole_model.reading.file import check_scene
 
 Table = dict[str, Any]
 

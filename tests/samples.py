@@ -20,10 +20,10 @@ from __future__ import annotations
 from math import atan, cos, pi, sin
 from typing import Literal
 
-from pikepole_model.part import Building, Kind, Part, Stage
-from pikepole_model.placement import Placement, Vector
+from pikepole_model.building.part import Building, Kind, Part, Stage
+from pikepole_model.geometry.placement import Placement, Vector
+from pikepole_model.geometry.shape import Circle, Prism, Shape, rectangle
 from pikepole_model.scene.schema import Scene
-from pikepole_model.shape import Circle, Prism, Shape, rectangle
 from pikepole_model.stock.materials import Material
 
 # Round densities, not published ones, so that a mass is checked in the head.

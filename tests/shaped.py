@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from math import atan2, cos, hypot
 from typing import Literal
 
-from pikepole_model.part import Building, Kind, Part
-from pikepole_model.piece import Piece, Source, profile
-from pikepole_model.placement import Placement
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.piece import Piece, Source, profile
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import Polygon
 from pikepole_model.scene.schema import Scene
-from pikepole_model.shape import Polygon
 from pikepole_model.stock.materials import Material
 from pikepole_model.units import Units
 

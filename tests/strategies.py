@@ -7,7 +7,7 @@ from typing import Any, TypeAlias
 from hypothesis import assume
 from hypothesis import strategies as st
 
-from pikepole_model.scene.file import check_scene
+from pikepole_model.reading.file import check_scene
 from pikepole_model.scene.schema import Scene
 
 Table: TypeAlias = dict[str, Any]

@@ -21,9 +21,9 @@ from clad import (
     spans,
     window,
 )
-from pikepole_export.derive.areas import Surface, surfaces
-from pikepole_export.write.tables import write_areas
-from pikepole_model.part import Building, Kind
+from pikepole_export.derive.inventory.areas import Surface, surfaces
+from pikepole_export.write.tables.building import write_areas
+from pikepole_model.building.part import Building, Kind
 from pikepole_model.units import Units
 
 # Studs of 3-1/2 in (PS 20).

@@ -12,25 +12,25 @@ from typing import Any
 import pytest
 
 from pikepole_export.cli.buy_words import opening
-from pikepole_export.derive.buying import BuyList, buy_list
-from pikepole_export.derive.coverings import coverings
+from pikepole_export.derive.buying.coverings import coverings
+from pikepole_export.derive.buying.fasteners import fasteners
+from pikepole_export.derive.buying.ground import ground
+from pikepole_export.derive.buying.order import BuyList, buy_list
+from pikepole_export.derive.buying.prices import price_findings
+from pikepole_export.derive.buying.purchase import Purchase, Supplier, size_text
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.lengths import Board, CutPiece, LengthPlan, StockLength
 from pikepole_export.derive.cutting.nesting import CutSheet, SheetPiece, SheetPlan, StockSheet
 from pikepole_export.derive.cutting.saw_order import Placed
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of
-from pikepole_export.derive.fasteners import fasteners
-from pikepole_export.derive.ground import ground
-from pikepole_export.derive.parts import part_rows
-from pikepole_export.derive.prices import price_findings
-from pikepole_export.derive.purchase import Purchase, Supplier, size_text
-from pikepole_export.write.buy_tables import write_buy
-from pikepole_export.write.tables import write_parts
+from pikepole_export.derive.inventory.parts import part_rows
+from pikepole_export.write.tables.building import write_parts
+from pikepole_export.write.tables.buying import write_buy
 from pikepole_model.build import build
+from pikepole_model.building.part import Building, Kind, Part
 from pikepole_model.errors import LayoutError
-from pikepole_model.part import Building, Kind, Part
+from pikepole_model.reading.file import check_scene, load_scene
 from pikepole_model.scene.buying import PER
-from pikepole_model.scene.file import check_scene, load_scene
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Sheet
 from planned import boards_once, sheets_once

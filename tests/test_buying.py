@@ -9,6 +9,7 @@ import pytest
 
 from fodder import read, refused, table
 from pikepole_model.errors import Problem
+from pikepole_model.reading.file import check_scene, load_scene
 from pikepole_model.scene.buying import (
     MIX_YIELD_MM3_PER_KG,
     PER,
@@ -19,7 +20,6 @@ from pikepole_model.scene.buying import (
     Spare,
     find_price,
 )
-from pikepole_model.scene.file import check_scene, load_scene
 
 SCENES = Path(__file__).parents[1] / "scenes"
 

@@ -19,25 +19,25 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
-from pikepole_export.cards.labels import Box, Label, Obstacle, place_labels
-from pikepole_export.cards.marks import Act
-from pikepole_export.cards.page import Page, page_layout
-from pikepole_export.cards.scene import CardScene, card_scene
-from pikepole_export.cards.solids import bar, person, platform, trestle
-from pikepole_export.cards.texts import HEIGHT_PX, WIDTH_PX, text_layout
-from pikepole_export.cards.words import card_words, force, height
 from pikepole_export.derive.lifting.cautions import cautions_of, whole_balance, whole_wind
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.plan import LiftPlan, lift_plan
 from pikepole_export.derive.lifting.things import Handling
-from pikepole_export.write import cards
-from pikepole_export.write.cards import card_name, carded, start_cards, write_cards
-from pikepole_export.write.lift_tables import write_lifts
+from pikepole_export.write.cards import files as cards
+from pikepole_export.write.cards.files import card_name, carded, start_cards, write_cards
+from pikepole_export.write.cards.labels import Box, Label, Obstacle, place_labels
+from pikepole_export.write.cards.marks import Act
+from pikepole_export.write.cards.page import Page, page_layout
+from pikepole_export.write.cards.scene import CardScene, card_scene
+from pikepole_export.write.cards.solids import bar, person, platform, trestle
+from pikepole_export.write.cards.texts import HEIGHT_PX, WIDTH_PX, text_layout
+from pikepole_export.write.cards.words import card_words, force, height
+from pikepole_export.write.tables.lifting import write_lifts
 from pikepole_model.build import build
+from pikepole_model.building.part import Building
 from pikepole_model.errors import OutputError
-from pikepole_model.part import Building
-from pikepole_model.scene.file import load_scene
+from pikepole_model.reading.file import load_scene
 
 SCENES = Path(__file__).parents[1] / "scenes"
 NAMES = ("honey-house", "canoe-store", "garden-classroom")
@@ -573,7 +573,7 @@ def test_leaving_early_ends_the_child_and_clears_up(
 
 def test_the_child_needs_neither_kernel_nor_model() -> None:
     code = (
-        "import sys, pikepole_export.cards.render\n"
+        "import sys, pikepole_export.write.cards.render\n"
         "print([name for name in sys.modules if name.startswith(('pikepole_model', 'cadquery'))])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

@@ -29,10 +29,10 @@ from clad import (
 )
 from measuring import CUT_MM
 from pikepole_model.build import build
-from pikepole_model.fit import check
-from pikepole_model.outline import cut_out
-from pikepole_model.part import Kind
-from pikepole_model.scene.file import check_scene
+from pikepole_model.building.part import Kind
+from pikepole_model.checks.fit import check
+from pikepole_model.geometry.outline import cut_out
+from pikepole_model.reading.file import check_scene
 from strategies import tables
 
 # 19/32 in plywood, 48 in wide, in three: two kerfs of 1/8 in go to sawdust, so that a strip is

@@ -17,10 +17,10 @@ import pytest
 import pikepole_model.build as build_module
 from command import BAD_INPUT, DONE, FINDINGS, NOT_MADE, Answer, pikepole
 from conftest import SCENES
-from pikepole_export.write import cards as cards_module
-from pikepole_export.write import pictures as pictures_module
-from pikepole_model.contact import Contact, find_contacts
-from pikepole_model.part import Building
+from pikepole_export.write.cards import files as cards_module
+from pikepole_export.write.pictures import stages as pictures_module
+from pikepole_model.building.contact import Contact, find_contacts
+from pikepole_model.building.part import Building
 from pikepole_model.scene.schema import Scene
 
 HONEY_HOUSE = SCENES["honey-house"]

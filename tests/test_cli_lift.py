@@ -17,7 +17,7 @@ import pikepole_export.derive.lifting.moving as moving_module
 from command import BAD_INPUT, DONE, Answer, pikepole
 from conftest import FORMS, SCENES
 from pikepole_export.derive.lifting.asked import LiftError
-from pikepole_model.part import Building
+from pikepole_model.building.part import Building
 
 HONEY_HOUSE = SCENES["honey-house"]
 BOAT_RACK = SCENES["boat-rack"]

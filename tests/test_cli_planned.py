@@ -20,8 +20,8 @@ from conftest import SCENES
 from pikepole_export.cli.cut_words import in_short
 from pikepole_export.cli.planning import CutPlans
 from pikepole_export.cli.work import Step
+from pikepole_model.building.part import Building
 from pikepole_model.errors import LayoutError
-from pikepole_model.part import Building
 from planned import boards_once, built, hurried, refuse_to_plan, sheets_once
 
 PLAIN = SCENES["plain"]

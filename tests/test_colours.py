@@ -4,7 +4,7 @@ from itertools import pairwise
 
 import pytest
 
-from pikepole_export.colours import STEPS, Look, part_colour, part_look
+from pikepole_export.graphics.colours import STEPS, Look, part_colour, part_look
 from samples import sample_building
 
 

@@ -11,11 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pikepole_model import contact as contact_module
-from pikepole_model.contact import Contact, find_contacts
-from pikepole_model.part import Kind, Part
-from pikepole_model.placement import Placement, Vector
-from pikepole_model.shape import Body, Circle, Frustum, Prism, Shape, rectangle, settle
+from pikepole_model.building import contact as contact_module
+from pikepole_model.building.contact import Contact, find_contacts
+from pikepole_model.building.part import Kind, Part
+from pikepole_model.geometry.placement import Placement, Vector
+from pikepole_model.geometry.shape import Body, Circle, Frustum, Prism, Shape, rectangle, settle
 from samples import SPRUCE, sample_building
 
 X: Vector = (1.0, 0.0, 0.0)

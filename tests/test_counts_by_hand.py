@@ -54,7 +54,7 @@ from __future__ import annotations
 
 from collections import Counter
 
-from pikepole_model.part import Building, Kind
+from pikepole_model.building.part import Building, Kind
 
 BY_HAND = {
     Kind.GRAVEL: 1,

@@ -11,16 +11,16 @@ from hypothesis import strategies as st
 
 from clad import FOOT, INCH, ONE_BY, WRAP_MM, clad, window
 from measuring import of_kind
-from pikepole_export.derive.amounts import Amount
-from pikepole_export.derive.areas import surfaces
-from pikepole_export.derive.coverings import (
+from pikepole_export.derive.buying.amounts import Amount
+from pikepole_export.derive.buying.coverings import (
     coverings,
     rolls_unbroken,
     rolls_whole,
     seams_mm,
 )
-from pikepole_export.derive.paint import paints
-from pikepole_model.part import Building, Kind
+from pikepole_export.derive.buying.paint import paints
+from pikepole_export.derive.inventory.areas import surfaces
+from pikepole_model.building.part import Building, Kind
 from pikepole_model.stock.rows import Roll
 
 # 75 ft by 9 in, lapped 4 in.

@@ -10,7 +10,9 @@ from typing import Any
 import pytest
 
 from fodder import read, refused, table
+from pikepole_model.building.sequence import steps_of
 from pikepole_model.errors import Problem
+from pikepole_model.reading.file import check_scene, load_scene
 from pikepole_model.scene.crew import (
     ChainHoist,
     Crew,
@@ -22,8 +24,6 @@ from pikepole_model.scene.crew import (
     WallJack,
     Winch,
 )
-from pikepole_model.scene.file import check_scene, load_scene
-from pikepole_model.sequence import steps_of
 
 SCENES = Path(__file__).parents[1] / "scenes"
 

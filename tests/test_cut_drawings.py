@@ -10,9 +10,9 @@ import pytest
 
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan
-from pikepole_export.write._nested import sheet_layout
-from pikepole_export.write.cut_drawings import board_layout, write_cut_drawings
-from pikepole_model.part import Building
+from pikepole_export.write.drawings.cutting import board_layout, write_cut_drawings
+from pikepole_export.write.drawings.nested import sheet_layout
+from pikepole_model.building.part import Building
 from planned import boards_once, built, hurried, sheets_once
 
 SCENE = "plain"

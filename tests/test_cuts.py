@@ -20,7 +20,7 @@ from pikepole_export.derive.cutting.cuts import SectionPlan, board_price, cut_pl
 from pikepole_export.derive.cutting.hush import hushed
 from pikepole_export.derive.cutting.lengths import CutPlanError
 from pikepole_model.build import build
-from pikepole_model.part import Building
+from pikepole_model.building.part import Building
 from pikepole_model.scene.buying import Price
 from pikepole_model.scene.schema import Scene
 from planned import built, cuts_of, hurried

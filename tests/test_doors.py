@@ -29,10 +29,10 @@ from filled import (
     table_of,
 )
 from measuring import CUT_MM, box_of, of_group, of_kind
-from pikepole_export.derive.parts import part_rows
-from pikepole_export.derive.weights import weights
-from pikepole_model.fit import check
-from pikepole_model.part import Building, Kind, Part
+from pikepole_export.derive.inventory.parts import part_rows
+from pikepole_export.derive.inventory.weights import weights
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.checks.fit import check
 
 LEDGED: dict[str, Any] = {"kind": "ledged"}
 FRAMED: dict[str, Any] = {"kind": "framed"}

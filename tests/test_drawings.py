@@ -16,19 +16,19 @@ import shapely
 from PIL import ImageFont
 from shapely import Polygon, affinity
 
-from pikepole_export.derive.templates import templates
-from pikepole_export.write._cut_plans import (
+from pikepole_export.derive.measures.templates import templates
+from pikepole_export.write.drawings.cut_plans import (
     CutPlan,
     Placed,
     SawCut,
     board_drawing,
     sheet_drawing,
 )
-from pikepole_export.write._drafting import spread
-from pikepole_export.write._title import together
-from pikepole_export.write.drawings import write_templates
+from pikepole_export.write.drawings.drafting import spread
+from pikepole_export.write.drawings.shaped import write_templates
+from pikepole_export.write.drawings.title import together
+from pikepole_model.building.part import Building, Kind
 from pikepole_model.errors import OutputError
-from pikepole_model.part import Building, Kind
 from pikepole_model.units import Units
 from shaped import INCH, only, rafter, stick
 

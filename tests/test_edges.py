@@ -8,9 +8,9 @@ from math import cos, tan
 import pytest
 
 from measuring import CUT_MM, INCH, box_of, of_kind
-from pikepole_model.contact import find_contacts
-from pikepole_model.part import Building, Kind, Part
-from pikepole_model.plan.levels import Levels
+from pikepole_model.building.contact import find_contacts
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.plan.datums import Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
 from roofs import FORMS, SOFFIT, along, form, span

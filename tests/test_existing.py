@@ -9,14 +9,14 @@ import shapely
 from shapely import Polygon as Area
 
 from measuring import CUT_MM, box_of, of_kind
-from pikepole_export.derive.counts import counts
-from pikepole_export.derive.parts import part_rows
-from pikepole_export.derive.summary import summary
-from pikepole_export.derive.weights import weights
+from pikepole_export.derive.inventory.counts import counts
+from pikepole_export.derive.inventory.parts import part_rows
+from pikepole_export.derive.inventory.summary import summary
+from pikepole_export.derive.inventory.weights import weights
 from pikepole_model.build import build
-from pikepole_model.fit import check
-from pikepole_model.part import Building, Kind, Part
-from pikepole_model.scene.file import check_scene
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.checks.fit import check
+from pikepole_model.reading.file import check_scene
 from strategies import Table, scene_of
 
 # Room given all round: the program's own, as DEVELOPERS and the scene's README have it.

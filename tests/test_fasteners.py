@@ -13,16 +13,16 @@ from typing import Any
 import pytest
 
 from clad import clad
-from pikepole_export.derive.fasteners import boxes, fasteners
-from pikepole_export.derive.schedule import NEED_FASTENERS, fixed, in_a_row, in_a_sheet
-from pikepole_export.derive.touching import Way
-from pikepole_export.write.tables import write_boxes, write_fasteners
+from pikepole_export.derive.buying.fasteners import boxes, fasteners
+from pikepole_export.derive.buying.schedule import NEED_FASTENERS, fixed, in_a_row, in_a_sheet
+from pikepole_export.derive.buying.touching import Way
+from pikepole_export.write.tables.building import write_boxes, write_fasteners
 from pikepole_model.build import build
+from pikepole_model.building.joints import RULES
+from pikepole_model.building.part import Building, Kind
+from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import CatalogueError
-from pikepole_model.joints import RULES
-from pikepole_model.part import Building, Kind
-from pikepole_model.practice import practice_findings
-from pikepole_model.scene.file import check_scene
+from pikepole_model.reading.file import check_scene
 from pikepole_model.stock.fastenings import (
     ANY,
     Bought,

@@ -9,22 +9,22 @@ from typing import TypeAlias
 
 import pytest
 
-from pikepole_export.derive.counts import counts
-from pikepole_export.derive.parts import part_rows
-from pikepole_export.derive.summary import summary
-from pikepole_export.derive.weights import weights
+from pikepole_export.derive.inventory.counts import counts
+from pikepole_export.derive.inventory.parts import part_rows
+from pikepole_export.derive.inventory.summary import summary
+from pikepole_export.derive.inventory.weights import weights
 from pikepole_export.files import make_folder, put, whole
-from pikepole_export.write.gltf import write_glb
-from pikepole_export.write.step import write_step
-from pikepole_export.write.stl import write_stl
-from pikepole_export.write.tables import (
+from pikepole_export.write.models.gltf import write_glb
+from pikepole_export.write.models.step import write_step
+from pikepole_export.write.models.stl import write_stl
+from pikepole_export.write.tables.building import (
     write_counts,
     write_parts,
     write_summary,
     write_weights,
 )
+from pikepole_model.building.part import Building
 from pikepole_model.errors import OutputError
-from pikepole_model.part import Building
 from samples import sample_building
 
 OLD = b"what was there before"

@@ -9,13 +9,13 @@ import cadquery as cq
 import numpy as np
 import pytest
 
-from pikepole_model.contact import find_contacts
+from pikepole_model.building.contact import find_contacts
+from pikepole_model.building.joints import find_joints
+from pikepole_model.building.part import Building, Joint, Kind, Part, Stage
+from pikepole_model.checks.fit import check, curved_area_mm2, shape_faults, watertight
 from pikepole_model.errors import Finding
-from pikepole_model.fit import check, curved_area_mm2, shape_faults, watertight
-from pikepole_model.joints import find_joints
-from pikepole_model.part import Building, Joint, Kind, Part, Stage
-from pikepole_model.placement import Placement
-from pikepole_model.shape import Frustum, Mesh, Prism, Shape, rectangle
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import Frustum, Mesh, Prism, Shape, rectangle
 from samples import BOLT, FOOTING, PLATE, RAFTER, SHEET, SPRUCE, STUD, sample_building
 
 

@@ -12,16 +12,16 @@ import shapely
 import clad as lime_store
 from clad import face_of
 from measuring import CUT_MM, INCH, box_of, of_kind
-from pikepole_model.contact import find_contacts
-from pikepole_model.fit import check
-from pikepole_model.part import Building, Kind, Part
-from pikepole_model.plan.levels import Levels
+from pikepole_model.building.contact import find_contacts
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.checks.fit import check
+from pikepole_model.plan.datums import Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
+from pikepole_model.reading.file import check_scene
 from pikepole_model.scene.cladding import Boards
-from pikepole_model.scene.file import check_scene
-from pikepole_model.sheet_metal import bent, girth_mm, lengths
 from pikepole_model.stock.catalogue import load_catalogue
+from pikepole_model.stock.sheet_metal import bent, girth_mm, lengths
 from roofs import FORMS, form, span
 
 # 29 ga galvanised, 0.0172 in; 10 ft lengths lapped 2 in (common practice, from memory).

@@ -10,8 +10,8 @@ import pytest
 
 from clad import DEPTH_MM, INCH, LENGTH_MM, ONE_BY, SHEET_MM, WRAP_MM, Table, clad
 from measuring import CUT_MM, box_of, of_kind
-from pikepole_model.fit import check
-from pikepole_model.part import Building, Kind, Part
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.checks.fit import check
 
 LEVEL: Table = {"kind": "boards", "board": "1x8"}
 STRIPS: Table = {"kind": "battens", "sheet": "19/32 plywood"}

@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given, settings
 
 from measuring import of_kind
-from pikepole_export.derive.counts import counts
-from pikepole_export.derive.parts import part_rows
-from pikepole_export.derive.weights import weights
+from pikepole_export.derive.inventory.counts import counts
+from pikepole_export.derive.inventory.parts import part_rows
+from pikepole_export.derive.inventory.weights import weights
 from pikepole_model.build import build
-from pikepole_model.fit import check
-from pikepole_model.part import Building, Kind
+from pikepole_model.building.part import Building, Kind
+from pikepole_model.checks.fit import check
 from pikepole_model.scene.schema import Scene
 from strategies import forms
 from test_scenes import floating, longer_than_stock

@@ -11,13 +11,13 @@ import shapely
 
 from measuring import CUT_MM, GAP_MM, INCH, box_of, corners, cuts_of, from_the_end, of_kind
 from pikepole_model.build import build
-from pikepole_model.fit import check
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.piece import Piece
+from pikepole_model.checks.fit import check
 from pikepole_model.layout.roof import set_rafters
-from pikepole_model.part import Building, Kind, Part
-from pikepole_model.piece import Piece
-from pikepole_model.plan.levels import Levels
+from pikepole_model.plan.datums import Levels
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.scene.file import check_scene
+from pikepole_model.reading.file import check_scene
 from pikepole_model.scene.schema import RidgeBeam, Scene
 from strategies import Table, scene_of
 

@@ -12,10 +12,10 @@ import numpy as np
 import pytest
 import trimesh
 
-from pikepole_export.colours import part_look
-from pikepole_export.derive.parts import part_rows
-from pikepole_export.write.gltf import write_glb
-from pikepole_model.part import Building
+from pikepole_export.derive.inventory.parts import part_rows
+from pikepole_export.graphics.colours import part_look
+from pikepole_export.write.models.gltf import write_glb
+from pikepole_model.building.part import Building
 from samples import HIGH_MM, LOOKS, LOW_MM, expected_volume_mm3, sample_building
 
 # GLB holds 32-bit floats: 2**-24 of a metre or so.

@@ -14,18 +14,18 @@ from hypothesis import strategies as st
 
 from clad import FOOT, INCH, Table
 from measuring import of_kind
-from pikepole_export.derive.amounts import Amount
-from pikepole_export.derive.anchor_bolts import (
+from pikepole_export.derive.buying.amounts import Amount
+from pikepole_export.derive.buying.anchor_bolts import (
     PlateBolts,
     bolt_findings,
     least_bolts,
     plate_bolts,
 )
+from pikepole_export.derive.buying.ground import ground
+from pikepole_export.derive.buying.slab_joints import control_joints, joints
 from pikepole_export.derive.findings import findings
-from pikepole_export.derive.ground import ground
-from pikepole_export.derive.slab_joints import control_joints, joints
 from pikepole_model.build import build, build_with_contacts
-from pikepole_model.part import Building, Kind
+from pikepole_model.building.part import Building, Kind
 from pikepole_model.scene.buying import MIX_YIELD_MM3_PER_KG, Concrete
 from pikepole_model.units import POUND_KG
 from strategies import scene_of

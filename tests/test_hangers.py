@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from pikepole_export.derive.fasteners import Fastener, boxes, fasteners
-from pikepole_export.derive.schedule import fixed
+from pikepole_export.derive.buying.fasteners import Fastener, boxes, fasteners
+from pikepole_export.derive.buying.schedule import fixed
 from pikepole_model.build import build
+from pikepole_model.building.part import Building, Kind
 from pikepole_model.errors import CatalogueError
-from pikepole_model.part import Building, Kind
-from pikepole_model.scene.file import check_scene
+from pikepole_model.reading.file import check_scene
 from pikepole_model.stock.fastenings import load_fastenings, read_fastenings
 from planned import built
 

@@ -30,9 +30,9 @@ from clad import (
     window,
 )
 from measuring import CUT_MM, of_kind
-from pikepole_model.fit import check
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.checks.fit import check
 from pikepole_model.layout.battens import columns_of
-from pikepole_model.part import Building, Kind, Part
 
 UPRIGHT: Table = {"kind": "battens", "board": "1x10", "walls": ["front"]}
 STRIPS: Table = {"kind": "battens", "sheet": "19/32 plywood", "walls": ["front"]}

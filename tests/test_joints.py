@@ -6,8 +6,8 @@ from collections import Counter
 
 import pytest
 
-from pikepole_model.contact import Contact, find_contacts
-from pikepole_model.joints import (
+from pikepole_model.building.contact import Contact, find_contacts
+from pikepole_model.building.joints import (
     BATTENS,
     BEAMS,
     BOLTS,
@@ -43,7 +43,7 @@ from pikepole_model.joints import (
     find_joints,
     fixing,
 )
-from pikepole_model.part import Kind
+from pikepole_model.building.part import Kind
 from samples import sample_building
 
 

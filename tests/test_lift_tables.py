@@ -19,8 +19,8 @@ import pytest
 
 from pikepole_export.derive.lifting.moving import moving
 from pikepole_export.derive.lifting.plan import lift_plan
-from pikepole_export.write.lift_tables import write_lifts, write_moves
-from pikepole_model.part import Building
+from pikepole_export.write.tables.lifting import write_lifts, write_moves
+from pikepole_model.building.part import Building
 
 Row = dict[str, Any]
 

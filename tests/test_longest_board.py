@@ -8,7 +8,7 @@ from __future__ import annotations
 from fodder import read
 from pikepole_export.derive.cutting.cuts import cut_plans
 from pikepole_model.build import build
-from pikepole_model.part import Building
+from pikepole_model.building.part import Building
 from pikepole_model.units import FOOT_MM, INCH_MM
 
 

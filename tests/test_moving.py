@@ -13,17 +13,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pikepole_export.derive.inventory.mass import Mass, part_mass
 from pikepole_export.derive.lifting.asked import LiftError
 from pikepole_export.derive.lifting.floor_frame import frame_bending
 from pikepole_export.derive.lifting.moved import Moved, first_stage, moved_after, side_of
 from pikepole_export.derive.lifting.moving import MovePlan, MoveRow, OnForks, moving
-from pikepole_export.derive.mass import Mass, part_mass
 from pikepole_model.build import build
-from pikepole_model.part import Building, Joint, Kind, Part, Stage
-from pikepole_model.placement import Placement, Vector
+from pikepole_model.building.part import Building, Joint, Kind, Part, Stage
+from pikepole_model.geometry.placement import Placement, Vector
+from pikepole_model.geometry.shape import Prism, Shape, rectangle
+from pikepole_model.reading.file import load_scene
 from pikepole_model.scene.crew import Crew, Move, Telehandler, Winch
-from pikepole_model.scene.file import load_scene
-from pikepole_model.shape import Prism, Shape, rectangle
 from pikepole_model.stock.materials import Material
 
 INCH_MM, FOOT_MM = 25.4, 304.8

@@ -10,16 +10,16 @@ from xml.etree import ElementTree
 
 import pytest
 
-from pikepole_export.derive.areas import WALLS
 from pikepole_export.derive.cutting.sheets import sheet_of
-from pikepole_export.derive.outlines import Outline, outlines
-from pikepole_export.write.drawings import write_templates
+from pikepole_export.derive.inventory.areas import WALLS
+from pikepole_export.derive.measures.outlines import Outline, outlines
+from pikepole_export.write.drawings.shaped import write_templates
 from pikepole_model.build import build
-from pikepole_model.part import Building, Kind, Part
-from pikepole_model.piece import Piece, Source, profile
-from pikepole_model.placement import Placement
-from pikepole_model.scene.file import load_scene
-from pikepole_model.shape import Polygon
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.piece import Piece, Source, profile
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import Polygon
+from pikepole_model.reading.file import load_scene
 from pikepole_model.stock.materials import Material
 from shaped import INCH, only
 

@@ -8,13 +8,13 @@ from xml.etree import ElementTree
 
 import pytest
 
-from pikepole_export.derive.templates import Template, templates
-from pikepole_export.write._cut_words import feature_words, notes, setting
-from pikepole_export.write._details import details_of
-from pikepole_export.write._patterns import pattern
-from pikepole_export.write._tiles import tiles
-from pikepole_model.part import Kind
-from pikepole_model.placement import Placement
+from pikepole_export.derive.measures.templates import Template, templates
+from pikepole_export.write.drawings.cut_words import feature_words, notes, setting
+from pikepole_export.write.drawings.details import details_of
+from pikepole_export.write.drawings.patterns import pattern
+from pikepole_export.write.drawings.tiles import tiles
+from pikepole_model.building.part import Kind
+from pikepole_model.geometry.placement import Placement
 from pikepole_model.units import Units, format_length
 from shaped import FOOT, INCH, only, rafter, stick
 

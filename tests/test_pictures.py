@@ -15,16 +15,19 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 from shapely import MultiPoint, Polygon, box
 
-from pikepole_export.eye import eye_axes, eye_axes_behind
-from pikepole_export.write import _lettering, _sheet, pictures
-from pikepole_export.write._captions import captions, slug
-from pikepole_export.write._child import Pictures
-from pikepole_export.write.pictures import start_pictures, write_pictures
+from pikepole_export.files import slug
+from pikepole_export.graphics import lettering as _lettering
+from pikepole_export.graphics import sheet as _sheet
+from pikepole_export.graphics.camera import eye_axes, eye_axes_behind
+from pikepole_export.graphics.child import Pictures
+from pikepole_export.write.pictures import stages as pictures
+from pikepole_export.write.pictures.captions import captions
+from pikepole_export.write.pictures.stages import start_pictures, write_pictures
+from pikepole_model.building.part import Building, Kind, Part, Stage
 from pikepole_model.errors import OutputError
-from pikepole_model.part import Building, Kind, Part, Stage
-from pikepole_model.placement import Placement, Points
+from pikepole_model.geometry.placement import Placement, Points
+from pikepole_model.geometry.shape import Prism, Shape, rectangle
 from pikepole_model.scene.schema import Bay, Scene
-from pikepole_model.shape import Prism, Shape, rectangle
 from pikepole_model.stock.materials import Material
 from samples import CONCRETE, PLYWOOD, SPRUCE, STEEL, sample_building
 
@@ -501,7 +504,7 @@ def test_leaving_early_ends_the_child_and_clears_up(jobs: Path) -> None:
 
 def test_reading_the_module_loads_neither_kernel_nor_graphics() -> None:
     code = (
-        "import sys, pikepole_export.write.pictures, pikepole_export.write._render\n"
+        "import sys, pikepole_export.write.pictures.stages, pikepole_export.write.pictures.render\n"
         "print([name for name in ('cadquery', 'OCP', 'pyvista', 'vtk', 'vtkmodules') "
         "if name in sys.modules])"
     )
@@ -511,7 +514,7 @@ def test_reading_the_module_loads_neither_kernel_nor_graphics() -> None:
 
 def test_the_child_needs_neither_kernel_nor_model() -> None:
     code = (
-        "import sys, pikepole_export.write._render\n"
+        "import sys, pikepole_export.write.pictures.render\n"
         "print([name for name in sys.modules if name.startswith('pikepole_model')])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

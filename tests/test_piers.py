@@ -6,9 +6,9 @@ import pytest
 
 from measuring import CUT_MM, box_of, gaps, of_kind
 from pikepole_model.build import build
-from pikepole_model.fit import check
-from pikepole_model.part import Building, Kind
-from pikepole_model.scene.file import check_scene
+from pikepole_model.building.part import Building, Kind
+from pikepole_model.checks.fit import check
+from pikepole_model.reading.file import check_scene
 from pikepole_model.scene.schema import Piers
 from strategies import Table, scene_of
 

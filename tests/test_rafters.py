@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given, settings
 
 from measuring import CUT_MM, INCH, Cuts, box_of, cuts_of, of_kind, side_edges
+from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.piece import Piece
 from pikepole_model.layout.roof import set_rafters
-from pikepole_model.part import Building, Kind
-from pikepole_model.piece import Piece
-from pikepole_model.plan.levels import Levels
+from pikepole_model.plan.datums import Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Lumber

@@ -11,10 +11,10 @@ from hypothesis import given, settings
 
 from measuring import CUT_MM, GAP_MM, INCH, box_of, corners, gaps, of_kind
 from pikepole_model.build import build
-from pikepole_model.part import Building, Kind, Part
-from pikepole_model.placement import Points
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.geometry.placement import Points
+from pikepole_model.geometry.spacing import sheet_edges
 from pikepole_model.scene.schema import Scene
-from pikepole_model.spacing import sheet_edges
 from strategies import scenes
 
 RAFTERS = (Kind.RAFTER, Kind.END_RAFTER)

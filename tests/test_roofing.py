@@ -10,17 +10,17 @@ import numpy as np
 import pytest
 
 from measuring import CUT_MM, INCH, of_kind
-from pikepole_export.derive.mass import part_mass
-from pikepole_export.derive.screws import panel_screws, screw_rows
+from pikepole_export.derive.buying.screws import panel_screws, screw_rows
+from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_model.build import build
-from pikepole_model.contact import find_contacts
-from pikepole_model.fit import check
-from pikepole_model.part import Building, Kind, Part
-from pikepole_model.plan.levels import Levels
+from pikepole_model.building.contact import find_contacts
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.checks.fit import check
+from pikepole_model.checks.practice import practice_findings
+from pikepole_model.plan.datums import Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
-from pikepole_model.practice import practice_findings
-from pikepole_model.scene.file import load_scene
+from pikepole_model.reading.file import load_scene
 from pikepole_model.stock.catalogue import load_catalogue
 from roofs import FORMS, SOFFIT, along, form, span
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from pydantic import ValidationError
 
-from pikepole_model.scene.file import check_scene, load_scene
+from pikepole_model.reading.file import check_scene, load_scene
 from pikepole_model.scene.schema import Floor, Pad, Scene, Skids
 
 SCENES = sorted(

@@ -10,8 +10,9 @@ import pytest
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from pikepole_model.scene import buying, cladding, crew, fill, schema, timber
-from pikepole_model.scene.words import Place, limits_of, marks, models_in
+from pikepole_model.reading.words import Place, limits_of, marks, models_in
+from pikepole_model.scene import buying, cladding, crew, schema, timber
+from pikepole_model.scene import windows_doors as fill
 from pikepole_model.units import (
     parse_length,
     parse_mass,

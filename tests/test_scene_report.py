@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from pikepole_model.errors import Problem, SceneError
-from pikepole_model.scene.file import check_scene, load_scene
+from pikepole_model.reading.file import check_scene, load_scene
 
 # A potter's glaze shed: 12 x 8 ft, falling to the back, a door in the low back wall.
 SHED = """
@@ -622,7 +622,7 @@ def test_reading_a_scene_loads_no_kernel_and_no_renderer(tmp_path: Path) -> None
     path.write_text(SHED, encoding="utf-8")
     program = (
         "import sys, pathlib\n"
-        "from pikepole_model.scene.file import load_scene\n"
+        "from pikepole_model.reading.file import load_scene\n"
         f"load_scene(pathlib.Path({str(path)!r}))\n"
         "heavy = {'cadquery', 'OCP', 'vtk', 'vtkmodules', 'pyvista', 'trimesh'}\n"
         "print(sorted(heavy & set(sys.modules)))\n"

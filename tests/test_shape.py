@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pikepole_model.placement import Placement, Points, Vector, cross
-from pikepole_model.shape import (
+from pikepole_model.geometry.placement import Placement, Points, Vector, cross
+from pikepole_model.geometry.shape import (
     Body,
     Circle,
     Frustum,

@@ -17,16 +17,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from conftest import FORMS, SCENES
-from pikepole_export.derive.buying import buy_list
+from pikepole_export.derive.buying.order import buy_list
+from pikepole_export.derive.buying.purchase import Supplier
 from pikepole_export.derive.cutting.cuts import cut_plans
 from pikepole_export.derive.cutting.lengths import CutPlanError
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans, sheet_price
-from pikepole_export.derive.purchase import Supplier
-from pikepole_export.write.cut_drawings import write_cut_drawings
+from pikepole_export.write.drawings.cutting import write_cut_drawings
 from pikepole_model.build import build
-from pikepole_model.part import Building
+from pikepole_model.building.part import Building
+from pikepole_model.reading.file import check_scene
 from pikepole_model.scene.buying import Per, Price
-from pikepole_model.scene.file import check_scene
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Sheet
 from pikepole_model.units import MARK_MM

@@ -9,8 +9,8 @@ from importlib import resources
 import pytest
 
 from clad import INCH, clad
-from pikepole_export.derive.schedule import Fixed, fixed
-from pikepole_model.part import Building, Kind
+from pikepole_export.derive.buying.schedule import Fixed, fixed
+from pikepole_model.building.part import Building, Kind
 from pikepole_model.stock.fastenings import load_fastenings
 from pikepole_model.units import parse_length
 

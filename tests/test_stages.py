@@ -10,10 +10,10 @@ import pytest
 
 from conftest import FORMS
 from pikepole_model.build import build
+from pikepole_model.building.part import Building
+from pikepole_model.checks.fit import check
 from pikepole_model.errors import SceneError
-from pikepole_model.fit import check
-from pikepole_model.part import Building
-from pikepole_model.scene.file import check_scene
+from pikepole_model.reading.file import check_scene
 from strategies import Table, scene_of
 
 LOFT: Table = tomllib.loads(FORMS["drying-loft"].read_text("utf-8"))

@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 
-from pikepole_export.derive.parts import part_rows
-from pikepole_export.write.step import product_names, write_step
-from pikepole_model.part import Building
+from pikepole_export.derive.inventory.parts import part_rows
+from pikepole_export.write.models.step import product_names, write_step
+from pikepole_model.building.part import Building
 from samples import HIGH_MM, LOW_MM, SHAPES, expected_volume_mm3, sample_building
 
 # Solids come back exactly but for the digits that STEP writes.
@@ -126,7 +126,7 @@ def test_parts_have_their_colours(building: Building, path: Path) -> None:
     from OCP.TDocStd import TDocStd_Document
     from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
 
-    from pikepole_export.colours import part_colour
+    from pikepole_export.graphics.colours import part_colour
 
     document = TDocStd_Document(TCollection_ExtendedString("XmlXCAF"))
     reader = STEPCAFControl_Reader()

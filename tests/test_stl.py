@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 import trimesh
 
-from pikepole_export.write.stl import write_stl
+from pikepole_export.write.models.stl import write_stl
 from samples import HIGH_MM, LOW_MM, expected_volume_mm3, sample_building
 
 # STL holds 32-bit floats: 2**-24 of a coordinate of a metre or so.

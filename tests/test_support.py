@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from conftest import FORMS
 from measuring import box_of
 from pikepole_model.build import build
-from pikepole_model.fit import check
-from pikepole_model.part import Building, Kind, Part, Stage
-from pikepole_model.scene.file import load_scene
+from pikepole_model.building.part import Building, Kind, Part, Stage
+from pikepole_model.checks.fit import check
+from pikepole_model.reading.file import load_scene
 from test_scenes import floating
 
 EARLY = re.compile(r"(?P<name>.+?) goes up in stage (?P<stage>\d+),")

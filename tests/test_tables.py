@@ -9,11 +9,11 @@ from typing import Any
 import numpy as np
 import pytest
 
-from pikepole_export.derive.counts import counts
-from pikepole_export.derive.parts import part_rows
-from pikepole_export.derive.summary import summary
-from pikepole_export.derive.weights import weights
-from pikepole_export.write.tables import (
+from pikepole_export.derive.inventory.counts import counts
+from pikepole_export.derive.inventory.parts import part_rows
+from pikepole_export.derive.inventory.summary import summary
+from pikepole_export.derive.inventory.weights import weights
+from pikepole_export.write.tables.building import (
     write_counts,
     write_parts,
     write_summary,

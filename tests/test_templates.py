@@ -6,14 +6,14 @@ from math import atan, degrees, pi
 
 import pytest
 
-from pikepole_export.derive.bends import bends
-from pikepole_export.derive.templates import Template, templates
-from pikepole_model.part import Building, Kind, Part
-from pikepole_model.piece import Piece, Source, profile
-from pikepole_model.placement import Placement
-from pikepole_model.shape import Prism
-from pikepole_model.sheet_metal import bent
+from pikepole_export.derive.measures.bends import bends
+from pikepole_export.derive.measures.templates import Template, templates
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.piece import Piece, Source, profile
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import Prism
 from pikepole_model.stock.materials import Material
+from pikepole_model.stock.sheet_metal import bent
 from pikepole_model.units import Units
 from roofs import form as roof_form
 from shaped import FOOT, INCH, UPRIGHT, only, rafter, sloped, stick

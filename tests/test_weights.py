@@ -5,15 +5,15 @@ from typing import TypeAlias
 
 import pytest
 
-from pikepole_export.derive.counts import counts
-from pikepole_export.derive.mass import Mass, balance
-from pikepole_export.derive.parts import PartRow, covered_mm2, part_rows
-from pikepole_export.derive.summary import stage_rows, summary
-from pikepole_export.derive.weights import weigh, weights
+from pikepole_export.derive.inventory.counts import counts
+from pikepole_export.derive.inventory.mass import Mass, balance
+from pikepole_export.derive.inventory.parts import PartRow, covered_mm2, part_rows
+from pikepole_export.derive.inventory.summary import stage_rows, summary
+from pikepole_export.derive.inventory.weights import weigh, weights
+from pikepole_model.building.part import Building
 from pikepole_model.errors import Finding
-from pikepole_model.part import Building
-from pikepole_model.placement import Placement
-from pikepole_model.shape import Circle, Frustum, Prism, Shape, rectangle
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import Circle, Frustum, Prism, Shape, rectangle
 from samples import (
     BOLT_AREA,
     BOLT_EMBEDMENT,

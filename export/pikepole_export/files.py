@@ -14,6 +14,8 @@ Both return or yield what was meant to be written; a caller that lists its files
 from __future__ import annotations
 
 import os
+import re
+import unicodedata
 from collections.abc import Generator
 from contextlib import contextmanager
 from pathlib import Path
@@ -118,3 +120,9 @@ def _check(path: Path, aside: Path, begins: bytes, ends: bytes) -> None:
 
 def _reason(error: OSError) -> str:
     return (error.strerror or str(error)).lower()
+
+
+def slug(name: str) -> str:
+    """A stage's name as part of a file name: lower case, hyphens, ASCII."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
+    return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-") or "stage"

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pikepole_export.colours import part_colour
-from pikepole_export.derive.mass import part_mass
-from pikepole_export.eye import eye_axes
-from pikepole_export.meshes import merge
+from pikepole_export.derive.inventory.mass import part_mass
+from pikepole_export.graphics.camera import eye_axes
+from pikepole_export.graphics.colours import part_colour
+from pikepole_export.graphics.meshes import merge
+from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.errors import OutputError
-from pikepole_model.part import Building, Part, Stage
 from pikepole_model.units import Units, format_length, format_mass
 
 if TYPE_CHECKING:

@@ -6,9 +6,13 @@ import difflib
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
-from pikepole_model.contact import Contact, find_contacts
+from pikepole_model.building.contact import Contact, find_contacts
+from pikepole_model.building.joints import find_joints
+from pikepole_model.building.part import Building, Part, Stage
+from pikepole_model.building.piece import Piece
+from pikepole_model.building.sequence import Step, steps_of
 from pikepole_model.errors import LayoutError, Problem, SceneError
-from pikepole_model.joints import find_joints
+from pikepole_model.geometry.shape import Shape
 from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
 from pikepole_model.layout.boards import lay_boards
@@ -27,17 +31,13 @@ from pikepole_model.layout.wall_flashing import flash_feet, flash_heads, flash_j
 from pikepole_model.layout.walls import frame_wall
 from pikepole_model.layout.windows import set_windows
 from pikepole_model.layout.wrap import wrap_ledgers, wrap_walls
-from pikepole_model.part import Building, Part, Stage
-from pikepole_model.piece import Piece
 from pikepole_model.plan.beams import plan_beams
 from pikepole_model.plan.cladding import CladdingPlan
+from pikepole_model.plan.datums import Levels
 from pikepole_model.plan.faces import wall_faces
-from pikepole_model.plan.levels import Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import plan_walls
 from pikepole_model.scene.schema import Pad, Piers, Scene
-from pikepole_model.sequence import Step, steps_of
-from pikepole_model.shape import Shape
 
 MOST_PARTS = 20_000
 

@@ -50,7 +50,7 @@ import cadquery, manifold3d, shapely, trimesh.exchange.gltf, OCP.STEPCAFControl
 from pikepole_export.cli.outputs import build_files
 from pikepole_export.cli.words import Output
 from pikepole_export.cli.work import lay_out
-from pikepole_model.scene.file import load_scene
+from pikepole_model.reading.file import load_scene
 
 scene, folder, only = Path(sys.argv[1]), Path(sys.argv[2]), sys.argv[3].split(",")
 marks = [("Reading the scene", time.perf_counter())]
@@ -67,8 +67,8 @@ import json, sys, time
 from pathlib import Path
 import cadquery, manifold3d, shapely
 from pikepole_model.build import build
-from pikepole_model.fit import check
-from pikepole_model.scene.file import load_scene
+from pikepole_model.checks.fit import check
+from pikepole_model.reading.file import load_scene
 
 building = build(load_scene(Path(sys.argv[1])))
 start = time.perf_counter()

@@ -25,7 +25,7 @@ from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, make_roo
 
 if TYPE_CHECKING:
     from pikepole_export.cli.outputs import Built
-    from pikepole_model.part import Building
+    from pikepole_model.building.part import Building
 
 
 _ALL = ", ".join(Output)

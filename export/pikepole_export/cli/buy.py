@@ -13,9 +13,9 @@ from pikepole_export.cli.words import ExitCode, say, wrapped
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, make_room, read, steps
 
 if TYPE_CHECKING:
-    from pikepole_export.derive.buying import BuyList
+    from pikepole_export.derive.buying.order import BuyList
+    from pikepole_model.building.part import Building
     from pikepole_model.errors import Finding
-    from pikepole_model.part import Building
 
 
 def buy_command(
@@ -34,7 +34,7 @@ def buy_command(
     a piece cannot be cut, and 3 when a file could not be written.
     """
     checked = read(scene)
-    from pikepole_model.practice import practice_findings
+    from pikepole_model.checks.practice import practice_findings
 
     with steps(LAY_OUT_STEPS + PLAN_STEPS + 1) as step:
         building, plans = lay_out_and_plan(scene, checked, step)
@@ -63,7 +63,7 @@ def _say(building: Building, buying: BuyList, practice: Sequence[Finding]) -> No
 
 
 def _write(building: Building, buying: BuyList, folder: Path) -> None:
-    from pikepole_export.write.buy_tables import write_buy
+    from pikepole_export.write.tables.buying import write_buy
 
     make_room(folder)
     names = ", ".join(file.name for file in write_buy(buying, building, folder))

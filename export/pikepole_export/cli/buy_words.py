@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from pikepole_export.cli.words import findings_list, plural, wrapped
-from pikepole_export.derive.buying import BuyList
-from pikepole_export.derive.purchase import Purchase, Supplier, counted, size_text
+from pikepole_export.derive.buying.order import BuyList
+from pikepole_export.derive.buying.purchase import Purchase, Supplier, counted, size_text
+from pikepole_model.building.part import Building
 from pikepole_model.errors import Finding
-from pikepole_model.part import Building
 from pikepole_model.units import Units
 
 _WHAT = 42  # columns of what is bought; longer ones go on below

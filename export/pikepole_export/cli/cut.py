@@ -18,7 +18,7 @@ from pikepole_export.cli.words import plural, say, wrapped
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, make_room, read, steps
 
 if TYPE_CHECKING:
-    from pikepole_model.part import Building
+    from pikepole_model.building.part import Building
     from pikepole_model.scene.schema import Scene
 
 

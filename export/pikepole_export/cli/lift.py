@@ -14,7 +14,7 @@ from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, make_roo
 if TYPE_CHECKING:
     from pikepole_export.derive.lifting.moving import Moving
     from pikepole_export.derive.lifting.plan import LiftPlan
-    from pikepole_model.part import Building
+    from pikepole_model.building.part import Building
 
 
 class By(StrEnum):
@@ -92,8 +92,8 @@ def _say_part(building: Building, plan: LiftPlan, name: str) -> None:
 
 def _write(building: Building, plan: LiftPlan, moves: Moving, folder: Path) -> None:
     from pikepole_export.derive.lifting.cautions import cautions_of
-    from pikepole_export.write.cards import write_cards
-    from pikepole_export.write.lift_tables import write_lifts, write_moves
+    from pikepole_export.write.cards.files import write_cards
+    from pikepole_export.write.tables.lifting import write_lifts, write_moves
 
     units = building.scene.units
     make_room(folder)

@@ -16,7 +16,7 @@ from pikepole_export.derive.lifting.plan import LiftPlan, StageHelp
 from pikepole_export.derive.lifting.rollers import OnRollers
 from pikepole_export.derive.lifting.things import LEAST_KG, Handling
 from pikepole_export.derive.lifting.truck import EXTENSIONS, on_plate, other_standard_mm
-from pikepole_model.part import Building
+from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
     Units,

@@ -19,19 +19,19 @@ from pikepole_export.cli.planning import (
 )
 from pikepole_export.cli.words import Output
 from pikepole_export.cli.work import Step
-from pikepole_export.derive.areas import surfaces
-from pikepole_export.derive.counts import counts
-from pikepole_export.derive.fasteners import boxes, fasteners
+from pikepole_export.derive.buying.fasteners import boxes, fasteners
 from pikepole_export.derive.findings import findings
-from pikepole_export.derive.parts import part_rows
-from pikepole_export.derive.summary import Summary, summary
-from pikepole_export.derive.weights import weights
-from pikepole_export.write._child import Pictures
-from pikepole_export.write.gltf import write_glb
-from pikepole_export.write.pictures import start_pictures
-from pikepole_export.write.step import write_step
-from pikepole_export.write.stl import write_stl
-from pikepole_export.write.tables import (
+from pikepole_export.derive.inventory.areas import surfaces
+from pikepole_export.derive.inventory.counts import counts
+from pikepole_export.derive.inventory.parts import part_rows
+from pikepole_export.derive.inventory.summary import Summary, summary
+from pikepole_export.derive.inventory.weights import weights
+from pikepole_export.graphics.child import Pictures
+from pikepole_export.write.models.gltf import write_glb
+from pikepole_export.write.models.step import write_step
+from pikepole_export.write.models.stl import write_stl
+from pikepole_export.write.pictures.stages import start_pictures
+from pikepole_export.write.tables.building import (
     write_areas,
     write_boxes,
     write_counts,
@@ -40,12 +40,12 @@ from pikepole_export.write.tables import (
     write_summary,
     write_weights,
 )
-from pikepole_model.contact import Contact
+from pikepole_model.building.contact import Contact
+from pikepole_model.building.part import Building
 from pikepole_model.errors import Finding, PikepoleError
-from pikepole_model.part import Building
 
 if TYPE_CHECKING:
-    from pikepole_export.derive.buying import BuyList
+    from pikepole_export.derive.buying.order import BuyList
     from pikepole_export.derive.lifting.plan import LiftPlan
 
 _STEPS = 4  # and one for each output
@@ -178,7 +178,7 @@ def _plan(building: Building) -> LiftPlan:
 
 def _start_cards(building: Building, plan: LiftPlan, after: Pictures | None) -> Pictures:
     from pikepole_export.derive.lifting.cautions import cautions_of
-    from pikepole_export.write.cards import start_cards
+    from pikepole_export.write.cards.files import start_cards
 
     units = building.scene.units
     return start_cards(building, plan, lambda lift: cautions_of(lift, units), after)
@@ -186,7 +186,7 @@ def _start_cards(building: Building, plan: LiftPlan, after: Pictures | None) -> 
 
 def _write_lifts(building: Building, plan: LiftPlan, folder: Path) -> list[Path]:
     from pikepole_export.derive.lifting.moving import moving
-    from pikepole_export.write.lift_tables import write_lifts, write_moves
+    from pikepole_export.write.tables.lifting import write_lifts, write_moves
 
     scene = building.scene
     return [
@@ -196,7 +196,7 @@ def _write_lifts(building: Building, plan: LiftPlan, folder: Path) -> list[Path]
 
 
 def _write_buy(building: Building, buying: BuyList, folder: Path) -> Iterable[Path]:
-    from pikepole_export.write.buy_tables import write_buy
+    from pikepole_export.write.tables.buying import write_buy
 
     return write_buy(buying, building, folder)
 

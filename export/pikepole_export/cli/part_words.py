@@ -6,6 +6,7 @@ from math import isfinite
 
 from pikepole_export.cli.lift_words import HEIGHTS, asks, by_people, cautions_list, lifts_list
 from pikepole_export.cli.words import mass_text, plural, table, wrapped
+from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.braced import BRACE_DEG
 from pikepole_export.derive.lifting.bracing import Bracing
 from pikepole_export.derive.lifting.cautions import cautions_of
@@ -17,8 +18,7 @@ from pikepole_export.derive.lifting.plan import LiftPlan, lift_alone, people_at_
 from pikepole_export.derive.lifting.records import looked_at
 from pikepole_export.derive.lifting.things import LEAST_KG
 from pikepole_export.derive.lifting.ways import Way
-from pikepole_export.derive.mass import part_mass
-from pikepole_model.part import Building, Part
+from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.crew import Crew
 from pikepole_model.stock.catalogue import nearest_names
 from pikepole_model.units import Units, format_height, format_length, format_mass, format_whole

@@ -20,10 +20,10 @@ from pikepole_export.cli.words import ExitCode, refuse
 from pikepole_export.cli.work import Step, lay_out
 
 if TYPE_CHECKING:
-    from pikepole_export.derive.buying import BuyList
+    from pikepole_export.derive.buying.order import BuyList
     from pikepole_export.derive.cutting.cuts import SectionPlan
     from pikepole_export.derive.cutting.sheets import StockPlan
-    from pikepole_model.part import Building
+    from pikepole_model.building.part import Building
     from pikepole_model.scene.schema import Scene
 
 PLAN_STEPS = 2
@@ -82,7 +82,7 @@ def list_to_buy(building: Building, plans: CutPlans) -> BuyList:
     Raises:
         LayoutError: a part is in no purchase, or in two.
     """
-    from pikepole_export.derive.buying import buy_list
+    from pikepole_export.derive.buying.order import buy_list
 
     return buy_list(building, plans.boards, plans.sheets)
 
@@ -93,7 +93,7 @@ def write_plans(plans: CutPlans, scene: Scene, folder: Path) -> list[Path]:
     Raises:
         OutputError: a file could not be written whole.
     """
-    from pikepole_export.write.cut_tables import write_cuts, write_sheets
+    from pikepole_export.write.tables.cutting import write_cuts, write_sheets
 
     return [
         *write_cuts(plans.boards, scene, folder),
@@ -112,8 +112,8 @@ def write_drawings(building: Building, plans: CutPlans | None, folder: Path) -> 
     Raises:
         OutputError: a file could not be written whole.
     """
-    from pikepole_export.write.cut_drawings import write_cut_drawings
-    from pikepole_export.write.drawings import FOLDER, write_templates
+    from pikepole_export.write.drawings.cutting import write_cut_drawings
+    from pikepole_export.write.drawings.shaped import FOLDER, write_templates
 
     drawings = write_templates(building, folder)
     if plans is not None:

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING
 
 from rich.console import Console
 
-from pikepole_export.derive.amounts import plural
+from pikepole_export.derive.buying.amounts import plural
 from pikepole_model.errors import Finding, PikepoleError, Problem, SceneError
 from pikepole_model.units import Units, format_mass
 
 if TYPE_CHECKING:
-    from pikepole_export.derive.mass import Mass
-    from pikepole_model.part import Building
+    from pikepole_export.derive.inventory.mass import Mass
+    from pikepole_model.building.part import Building
 
 CAUTION = "Masses are from a model; wet timber is heavier; weigh a piece when in doubt."
 WIDEST = 100  # columns; lines longer than this are hard to read

@@ -17,8 +17,8 @@ from pikepole_export.cli.words import ExitCode, refuse
 from pikepole_model.errors import OutputError, SceneError
 
 if TYPE_CHECKING:
-    from pikepole_model.contact import Contact
-    from pikepole_model.part import Building
+    from pikepole_model.building.contact import Contact
+    from pikepole_model.building.part import Building
     from pikepole_model.scene.schema import Scene
 
 SceneFile = Annotated[
@@ -63,7 +63,7 @@ def read(path: Path) -> Scene:
     Raises:
         SceneError: something in it is wrong.
     """
-    from pikepole_model.scene.file import load_scene
+    from pikepole_model.reading.file import load_scene
 
     return load_scene(path)
 

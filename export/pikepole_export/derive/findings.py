@@ -5,12 +5,12 @@ findings(building, contacts) -> tuple[Finding, ...]
 
 from __future__ import annotations
 
-from pikepole_export.derive.anchor_bolts import bolt_findings, plate_bolts
-from pikepole_export.derive.prices import price_findings
-from pikepole_model.contact import Contact
+from pikepole_export.derive.buying.anchor_bolts import bolt_findings, plate_bolts
+from pikepole_export.derive.buying.prices import price_findings
+from pikepole_model.building.contact import Contact
+from pikepole_model.building.part import Building
+from pikepole_model.checks.fit import check
 from pikepole_model.errors import Finding
-from pikepole_model.fit import check
-from pikepole_model.part import Building
 
 
 def findings(building: Building, contacts: tuple[Contact, ...]) -> tuple[Finding, ...]:

@@ -12,16 +12,16 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.outline import LEAST_PIECE_MM, cut_out, grown
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, Source, profile, sheeting, timber
-from pikepole_model.placement import Placement
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, Source, profile, sheeting, timber
+from pikepole_model.geometry.outline import LEAST_PIECE_MM, cut_out, grown
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.spacing import CLOSE_MM, SHEET_GAP_MM
 from pikepole_model.plan.cladding import CladdingPlan, Patch, stretches, strip_mm
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.wall_legs import storeys
 from pikepole_model.plan.wall_metal import DRIP_MM, flat_of
 from pikepole_model.scene.cladding import Battens
-from pikepole_model.spacing import CLOSE_MM, SHEET_GAP_MM
 
 # Battens end 1/8 in over what they stop at.
 OVER_DRIP_MM = DRIP_MM + SHEET_GAP_MM

@@ -6,16 +6,16 @@ import itertools
 import math
 from collections.abc import Iterable, Iterator
 
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, block, bulk, let_in, profile, sheeting, timber
-from pikepole_model.placement import Placement
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, block, bulk, let_in, profile, sheeting, timber
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import Circle, rectangle
+from pikepole_model.geometry.spacing import joints_of, sheet_edges, splice
 from pikepole_model.plan.beams import STEM_MM, BeamLine
-from pikepole_model.plan.levels import Levels
+from pikepole_model.plan.datums import Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Bay
-from pikepole_model.shape import Circle, rectangle
-from pikepole_model.spacing import joints_of, sheet_edges, splice
 
 GROUND = "bay footings"
 

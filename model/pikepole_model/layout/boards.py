@@ -10,15 +10,15 @@ from shapely import Polygon as Area
 from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.outline import cut_out, grown, ring
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, let_in, profile, timber
-from pikepole_model.placement import Placement
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, let_in, profile, timber
+from pikepole_model.geometry.outline import cut_out, grown, ring
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import Polygon
+from pikepole_model.geometry.spacing import CLOSE_MM, joints_of, splice
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM
 from pikepole_model.scene.cladding import Boards
-from pikepole_model.shape import Polygon
-from pikepole_model.spacing import CLOSE_MM, joints_of, splice
 from pikepole_model.stock.rows import Lumber
 
 # No end is left thinner than this: a feather edge breaks off, mm.

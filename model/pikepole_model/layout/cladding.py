@@ -10,14 +10,14 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.outline import cut_out
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, profile, sheeting, timber
-from pikepole_model.placement import Placement
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, profile, sheeting, timber
+from pikepole_model.geometry.outline import cut_out
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, anywhere, splice
 from pikepole_model.plan.cladding import CladdingPlan, stretches
 from pikepole_model.plan.corners import BEHIND_MM
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.spacing import SHEET_GAP_MM, anywhere, splice
 
 
 def fill_out(plan: CladdingPlan) -> list[Piece]:

@@ -11,11 +11,16 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, Source, bulk, profile, timber
-from pikepole_model.placement import Placement
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, Source, bulk, profile, timber
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import Circle
+from pikepole_model.geometry.spacing import splice
+from pikepole_model.layout.joinery import board, clad_mm, outlined, stop_round
+from pikepole_model.layout.leaf import Leaf, build_leaf
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.filling import (
+from pikepole_model.plan.framed import Rect
+from pikepole_model.plan.windows_doors import (
     HINGE_MM,
     RAIL_MM,
     WHEEL_MM,
@@ -23,12 +28,7 @@ from pikepole_model.plan.filling import (
     Filling,
     fillings,
 )
-from pikepole_model.plan.framed import Rect
-from pikepole_model.plan.joinery import board, clad_mm, outlined, stop_round
-from pikepole_model.plan.leaf import Leaf, build_leaf
-from pikepole_model.scene.fill import DoorFill, Track
-from pikepole_model.shape import Circle
-from pikepole_model.spacing import splice
+from pikepole_model.scene.windows_doors import DoorFill, Track
 
 STOPS = "door stops"
 TRACKS = "door tracks"

@@ -13,17 +13,17 @@ from collections.abc import Iterator
 from shapely import Polygon as Area
 from shapely import box
 
-from pikepole_model.outline import ring
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, profile, sheeting, timber
-from pikepole_model.placement import Placement
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, profile, sheeting, timber
+from pikepole_model.geometry.outline import ring
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import Polygon, rectangle
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, anywhere, sheet_edges, splice
 from pikepole_model.plan.faces import roof_plane, roof_u
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_section import across, at, label
 from pikepole_model.plan.slope import RafterEnd, Slope
 from pikepole_model.scene.schema import Scene
-from pikepole_model.shape import Polygon, rectangle
-from pikepole_model.spacing import SHEET_GAP_MM, anywhere, sheet_edges, splice
 
 EDGES = "roof edges"
 

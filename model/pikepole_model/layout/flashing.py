@@ -5,15 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, Source, let_in, profile
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, Source, let_in, profile
+from pikepole_model.geometry.shape import rectangle
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import LEG_MM, RAKE_FLANGE_MM, RoofCover
 from pikepole_model.plan.roof_section import across, along, at, label, over_ridge
-from pikepole_model.shape import rectangle
-from pikepole_model.sheet_metal import PLIES, Line, bent, lengths
 from pikepole_model.stock.materials import by_area_material
 from pikepole_model.stock.rows import Flat
+from pikepole_model.stock.sheet_metal import PLIES, Line, bent, lengths
 
 EAVES = "eave metal"
 METAL = "roof metal"

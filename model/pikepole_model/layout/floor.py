@@ -7,13 +7,13 @@ from collections.abc import Iterator
 
 from shapely import box
 
-from pikepole_model.outline import cut_out
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, block, profile, sheeting, timber
-from pikepole_model.placement import Placement
-from pikepole_model.plan.levels import Levels, Obstacle
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, block, profile, sheeting, timber
+from pikepole_model.geometry.outline import cut_out
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.spacing import LEAST_STICK_MM, joints_of, on_centre, sheet_rows, splice
+from pikepole_model.plan.datums import Levels, Obstacle
 from pikepole_model.scene.schema import Floor
-from pikepole_model.spacing import LEAST_STICK_MM, joints_of, on_centre, sheet_rows, splice
 
 FRAME = "floor frame"
 DECK = "floor deck"

@@ -4,15 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pikepole_model.anchors import over_plate_mm
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, Source, block, bolt_steel, bulk, let_in, profile, timber
-from pikepole_model.placement import Placement
-from pikepole_model.plan.levels import Levels
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import (
+    Piece,
+    Source,
+    block,
+    bolt_steel,
+    bulk,
+    let_in,
+    profile,
+    timber,
+)
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import Circle, Frustum, Prism, Shape, rectangle
+from pikepole_model.geometry.spacing import anywhere, joints_of, splice
+from pikepole_model.plan.anchor_bolts import over_plate_mm
+from pikepole_model.plan.datums import Levels
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Pad, Piers, Skids
-from pikepole_model.shape import Circle, Frustum, Prism, Shape, rectangle
-from pikepole_model.spacing import anywhere, joints_of, splice
 from pikepole_model.stock.rows import Lumber
 
 GROUP = "foundation"

@@ -15,18 +15,18 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.outline import ring
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, Source, block, profile, sheeting, timber
-from pikepole_model.placement import Placement
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, Source, block, profile, sheeting, timber
+from pikepole_model.geometry.outline import ring
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import Polygon, rectangle
+from pikepole_model.geometry.spacing import CLOSE_MM, LEAST_STICK_MM, sheet_rows, splice
 from pikepole_model.plan.faces import roof_plane, roof_size, roof_u
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_section import across, label
 from pikepole_model.plan.slope import Bearing, RafterEnd, Slope
 from pikepole_model.plan.ties import tie_low_mm, tie_starts
 from pikepole_model.scene.schema import Scene
-from pikepole_model.shape import Polygon, rectangle
-from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM, sheet_rows, splice
 
 RAFTERS = "rafters"
 RAKES = "rake overhangs"

@@ -14,13 +14,13 @@ from __future__ import annotations
 import shapely
 from shapely import LineString, box
 
-from pikepole_model.outline import ring
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, Source, profile
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, Source, profile
+from pikepole_model.geometry.outline import ring
+from pikepole_model.geometry.shape import Polygon
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import FOOT_MM, RoofCover
 from pikepole_model.plan.roof_section import along, label
-from pikepole_model.shape import Polygon
 from pikepole_model.stock.materials import by_area_material
 from pikepole_model.stock.rows import Panel
 

@@ -9,12 +9,12 @@ from collections.abc import Iterator
 from shapely import Polygon as Area
 from shapely import box
 
-from pikepole_model.outline import cut_out, ring
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, profile, sheeting, timber
-from pikepole_model.placement import Placement
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, profile, sheeting, timber
+from pikepole_model.geometry.outline import cut_out, ring
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.spacing import CLOSE_MM, LEAST_STICK_MM, SHEET_GAP_MM, sheet_edges
 from pikepole_model.plan.wall import WallPlan
-from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM, SHEET_GAP_MM, sheet_edges
 
 # The sheets stop this far below the rafters' undersides where tails run out over them.
 CLEAR_OF_TAILS_MM = 3.0

@@ -5,13 +5,13 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, timber
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, timber
+from pikepole_model.geometry.spacing import splice
+from pikepole_model.layout.joinery import board, clad_mm
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.filling import CasedRun, cased_runs
 from pikepole_model.plan.framed import Rect
-from pikepole_model.plan.joinery import board, clad_mm
-from pikepole_model.spacing import splice
+from pikepole_model.plan.windows_doors import CasedRun, cased_runs
 
 GROUP = "trims"
 

@@ -9,18 +9,18 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, Source, profile
-from pikepole_model.placement import Placement, Vector
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, Source, profile
+from pikepole_model.geometry.placement import Placement, Vector
+from pikepole_model.geometry.shape import rectangle
+from pikepole_model.geometry.spacing import CLOSE_MM
 from pikepole_model.plan.faces import roof_plane, roof_size
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.roof_section import across, label, over_ridge
-from pikepole_model.shape import rectangle
-from pikepole_model.sheet_metal import bent
-from pikepole_model.spacing import CLOSE_MM
 from pikepole_model.stock.materials import by_area_material
 from pikepole_model.stock.rows import Roll
+from pikepole_model.stock.sheet_metal import bent
 
 UNDERLAYMENT = "roof underlayment"
 

@@ -8,21 +8,21 @@ from collections.abc import Iterator
 import shapely
 from shapely import box
 
-from pikepole_model.outline import ring
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, Source, let_in, profile
-from pikepole_model.placement import Placement
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, Source, let_in, profile
+from pikepole_model.geometry.outline import ring
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import Polygon
+from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.layout.joinery import clad_mm
 from pikepole_model.plan.cladding import ROUND, CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.joinery import clad_mm
 from pikepole_model.plan.wall_legs import feet, joints
 from pikepole_model.plan.wall_metal import CLEAR_MM, DRIP_MM, OPEN_MM, UP_MM, flat_of, heads
-from pikepole_model.shape import Polygon
-from pikepole_model.sheet_metal import PLIES, bent, lengths
-from pikepole_model.spacing import CLOSE_MM
 from pikepole_model.stock.materials import by_area_material
 from pikepole_model.stock.rows import Flat
+from pikepole_model.stock.sheet_metal import PLIES, bent, lengths
 
 BASES = "base flashing"
 HEADS = "head flashing"

@@ -10,21 +10,21 @@ import shapely
 from shapely import Polygon as Area
 from shapely import box
 
-from pikepole_model.anchors import (
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, Source, bolt_steel, profile, sheeting, timber
+from pikepole_model.geometry.outline import ring
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import Circle, rectangle
+from pikepole_model.geometry.spacing import CLOSE_MM, anywhere, joints_of, sheet_edges, splice
+from pikepole_model.plan.anchor_bolts import (
     DRILLED_OVER_MM,
     NUT_WIDTHS,
     WASHER_MM,
     WASHER_THICKNESS_MM,
 )
-from pikepole_model.outline import ring
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, Source, bolt_steel, profile, sheeting, timber
-from pikepole_model.placement import Placement
 from pikepole_model.plan.framed import Framed, Upright
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Pad
-from pikepole_model.shape import Circle, rectangle
-from pikepole_model.spacing import CLOSE_MM, anywhere, joints_of, sheet_edges, splice
 
 # Plates that end this near to the others are driven tight, mm.
 FLUSH_MM = 0.5

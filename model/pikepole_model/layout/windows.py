@@ -4,13 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, Source, timber
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, Source, timber
+from pikepole_model.layout.joinery import (
+    board,
+    light_n,
+    line_opening,
+    lined_n,
+    outlined,
+    stop_round,
+)
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.filling import Filling, fillings
 from pikepole_model.plan.framed import Rect
-from pikepole_model.plan.joinery import board, light_n, line_opening, lined_n, outlined, stop_round
-from pikepole_model.scene.fill import FixedLight, UnitWindow
+from pikepole_model.plan.windows_doors import Filling, fillings
+from pikepole_model.scene.windows_doors import FixedLight, UnitWindow
 from pikepole_model.stock.materials import Material, by_area_material, pane_material
 
 GROUP = "windows"

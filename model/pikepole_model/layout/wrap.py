@@ -13,10 +13,11 @@ import shapely
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.outline import cut_out
-from pikepole_model.part import Kind
-from pikepole_model.piece import Piece, Source, profile
-from pikepole_model.placement import Placement
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, Source, profile
+from pikepole_model.geometry.outline import cut_out
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.spacing import CLOSE_MM
 from pikepole_model.plan.cladding import ROUND, CladdingPlan, stretches
 from pikepole_model.plan.corners import BEHIND_MM
 from pikepole_model.plan.faces import WallFace
@@ -24,9 +25,8 @@ from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.wall_legs import slits
 from pikepole_model.plan.wall_metal import legs_mm
 from pikepole_model.scene.cladding import Wrap
-from pikepole_model.sheet_metal import bent
-from pikepole_model.spacing import CLOSE_MM
 from pikepole_model.stock.rows import Roll
+from pikepole_model.stock.sheet_metal import bent
 
 # The strip behind a ledger comes out just under it, and 2 in down over the wall's wrap: common
 # practice, no source.

@@ -12,14 +12,14 @@ from shapely import LineString, box
 from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.outline import cut_out, grown
+from pikepole_model.geometry.outline import cut_out, grown
+from pikepole_model.geometry.spacing import CLOSE_MM, SHEET_GAP_MM
 from pikepole_model.plan.corners import BEHIND_MM, Corner, End, facing_mm, past
 from pikepole_model.plan.faces import PAST_MM, WallFace, clear_of_roofs
-from pikepole_model.plan.filling import cut_back
 from pikepole_model.plan.wall_metal import head_slots
+from pikepole_model.plan.windows_doors import cut_back
 from pikepole_model.scene.cladding import Battens, Boards
 from pikepole_model.scene.schema import Scene
-from pikepole_model.spacing import CLOSE_MM, SHEET_GAP_MM
 from pikepole_model.stock.rows import Sheet
 
 # The end of a wall's walk round the building: its right end meets the next wall's left end.

@@ -14,10 +14,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
+from pikepole_model.geometry.spacing import SHEET_GAP_MM
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.scene.cladding import Battens, Boards
 from pikepole_model.scene.schema import Scene
-from pikepole_model.spacing import SHEET_GAP_MM
 
 # Flashings' legs, and the wrap with its laps over them, lie within this of the sheathing; what
 # covers them starts here.

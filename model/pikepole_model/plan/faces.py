@@ -11,13 +11,13 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.placement import Placement, Vector
-from pikepole_model.plan.filling import cut_back
+from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.plan.framed import Framed, Rect
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import LEG_MM, RoofCover
 from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.wall import WallPlan
+from pikepole_model.plan.windows_doors import cut_back
 
 # Boards and sheets on a wall stop this far under the rafters or lookouts that pass over them.
 CLEAR_OF_RAFTERS_MM = 3.0

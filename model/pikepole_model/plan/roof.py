@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
-from pikepole_model.plan.levels import Levels
+from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.plan.datums import Levels
 from pikepole_model.plan.slope import Bearing, RafterEnd, RafterLine, Slope
 from pikepole_model.scene.schema import Bay, RidgeBeam, RidgeBoard
-from pikepole_model.spacing import CLOSE_MM
 
 # A rafter rests on at least 1-1/2 in (38 mm) of wood (IRC R802.6), and a notch at its end takes at
 # most a quarter of its depth (IRC R802.7.1).

@@ -20,12 +20,12 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
+from pikepole_model.geometry.spacing import CLOSE_MM
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
 from pikepole_model.scene.schema import Scene
-from pikepole_model.sheet_metal import PLIES
-from pikepole_model.spacing import CLOSE_MM
 from pikepole_model.stock.rows import Flat, Panel, Roll
+from pikepole_model.stock.sheet_metal import PLIES
 
 # Steeper than this, underlayment is laid in one layer; up to it in two, each course lapping the one
 # below by half its width and an inch: IRC R905.1.1(2), from memory (a 36 in roll laps 19 in).

@@ -14,8 +14,8 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 
+from pikepole_model.geometry.spacing import CLOSE_MM, on_centre
 from pikepole_model.scene.schema import Tail
-from pikepole_model.spacing import CLOSE_MM, on_centre
 
 
 @dataclass(frozen=True, slots=True)

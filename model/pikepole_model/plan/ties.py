@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from pikepole_model.geometry.spacing import CLOSE_MM
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.spacing import CLOSE_MM
 
 
 def tie_low_mm(roof: RoofPlan) -> float:

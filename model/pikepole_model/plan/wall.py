@@ -13,14 +13,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from pikepole_model.anchors import bolt_places
-from pikepole_model.part import Kind
-from pikepole_model.placement import Placement, Vector
+from pikepole_model.building.part import Kind
+from pikepole_model.geometry.placement import Placement, Vector
+from pikepole_model.geometry.spacing import CLOSE_MM, LEAST_STICK_MM, on_centre, splice
+from pikepole_model.plan.anchor_bolts import bolt_places
+from pikepole_model.plan.datums import Levels
 from pikepole_model.plan.framed import Framed, Upright
-from pikepole_model.plan.levels import Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.scene.schema import NO_HEADER, Opening, Pad
-from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM, on_centre, splice
 
 WALLS = ("front", "back", "left", "right")
 

@@ -9,6 +9,7 @@ from shapely import LineString, box
 from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
+from pikepole_model.geometry.spacing import SHEET_GAP_MM
 from pikepole_model.plan.cladding import CladdingPlan, Patch, stretches, u_of, v_of
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.wall_metal import (
@@ -23,7 +24,6 @@ from pikepole_model.plan.wall_metal import (
 )
 from pikepole_model.scene.cladding import Battens
 from pikepole_model.scene.schema import Scene
-from pikepole_model.spacing import SHEET_GAP_MM
 
 # Wider than the gap between siding and corner boards, mm.
 NEAR_MM = 4.0

@@ -14,11 +14,11 @@ from shapely import Polygon as Area
 from shapely import box
 
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.filling import CasedRun, cased_runs
 from pikepole_model.plan.framed import Rect
+from pikepole_model.plan.windows_doors import CasedRun, cased_runs
 from pikepole_model.scene.schema import Scene
-from pikepole_model.sheet_metal import PLIES
 from pikepole_model.stock.rows import Flat
+from pikepole_model.stock.sheet_metal import PLIES
 
 # Common practice, no source: 2 in up behind the cladding, which ends 1/4 in over the flange; the
 # drip leg stands 1/4 in clear of what is under it and hangs 3/8 in down.

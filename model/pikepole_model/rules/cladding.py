@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pikepole_model.outline import LEAST_PIECE_MM
+from pikepole_model.geometry.outline import LEAST_PIECE_MM
+from pikepole_model.geometry.spacing import CLOSE_MM, SHEET_GAP_MM
 from pikepole_model.plan.cladding import CladdingPlan, strip_mm, u_of, v_of
 from pikepole_model.plan.corners import past
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.rules.faults import Fault, KeyPath, Ruler
 from pikepole_model.scene.cladding import Battens, Boards
 from pikepole_model.scene.schema import Scene
-from pikepole_model.spacing import CLOSE_MM, SHEET_GAP_MM
 
 # A batten lies on the board at each side of its gap by at least 1/2 in: common practice, no source.
 LEAST_COVER_MM = 12.7

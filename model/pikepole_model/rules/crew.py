@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from pikepole_model.building.sequence import steps_of
 from pikepole_model.rules.faults import Fault, Ruler
 from pikepole_model.scene.crew import Move
 from pikepole_model.scene.schema import Pad, Scene
-from pikepole_model.sequence import steps_of
 from pikepole_model.stock.catalogue import nearest_names
 
 FLOOR_FRAME = "floor frame"

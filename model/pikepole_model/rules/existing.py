@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
-from pikepole_model.plan.levels import CLEAR_OF_MM
+from pikepole_model.plan.datums import CLEAR_OF_MM
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.ties import tie_low_mm
 from pikepole_model.rules.faults import Fault, Ruler

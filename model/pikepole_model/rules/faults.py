@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from pikepole_model.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import CLOSE_MM
 from pikepole_model.stock.rows import Lumber
 from pikepole_model.units import Rounding, Units, format_length
 

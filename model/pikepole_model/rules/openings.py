@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.anchors import WASHER_THICKNESS_MM
+from pikepole_model.geometry.spacing import CLOSE_MM, LEAST_STICK_MM
+from pikepole_model.plan.anchor_bolts import WASHER_THICKNESS_MM
 from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.faults import Fault, KeyPath, Ruler
 from pikepole_model.scene.schema import NO_HEADER, Bay, Opening, Pad, Scene
-from pikepole_model.spacing import CLOSE_MM, LEAST_STICK_MM
 
 
 def opening_keys(scene: Scene) -> Iterator[Fault]:

@@ -6,13 +6,13 @@ import itertools
 import math
 from collections.abc import Iterator
 
+from pikepole_model.geometry.spacing import CLOSE_MM
 from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams
 from pikepole_model.plan.roof import LEAST_BEARING_MM, RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.ties import tie_low_mm, tie_starts
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.faults import Fault, KeyPath, Ruler
-from pikepole_model.spacing import CLOSE_MM
 
 # What holds a beam to a post reaches up it by this much at least: two rows of bolts in a notched
 # post's tongue, one in a cap's leg. Common practice, no source.

@@ -10,8 +10,9 @@ import itertools
 import math
 from collections.abc import Iterator
 
+from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.plan.datums import CLEAR_OF_MM, Levels
 from pikepole_model.plan.faces import WallFace, wall_faces
-from pikepole_model.plan.levels import CLEAR_OF_MM, Levels
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan, plan_walls
 from pikepole_model.rules.buying import buying_faults
@@ -19,11 +20,10 @@ from pikepole_model.rules.cladding import cladding_faults
 from pikepole_model.rules.crew import move_faults
 from pikepole_model.rules.existing import existing_faults
 from pikepole_model.rules.faults import Fault, KeyPath, Ruler
-from pikepole_model.rules.fill import fill_faults, fill_keys
 from pikepole_model.rules.openings import opening_faults, opening_keys
 from pikepole_model.rules.roof import bay_faults, roof_faults
+from pikepole_model.rules.windows_doors import fill_faults, fill_keys
 from pikepole_model.scene.schema import Bay, Existing, Pad, Piers, Scene, Skids, Through
-from pikepole_model.spacing import CLOSE_MM
 from pikepole_model.stock.catalogue import load_catalogue
 
 # A wall lower than this between its plates is a kerb. Assumed: nobody frames one.

@@ -7,7 +7,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from pydantic import BeforeValidator, Field, ValidationInfo
 
-from pikepole_model.quantity import Measure, refuse
+from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.types import BarName, Kerf, Length, MeshName, Name, Section, Spacing
 from pikepole_model.units import FOOT_MM, GALLON_L, POUND_KG, parse_mass, parse_spread, parse_volume
 

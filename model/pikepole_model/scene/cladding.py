@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal, TypeAlias
 
 from pydantic import Field, model_validator
 
-from pikepole_model.quantity import Measure, refuse
+from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.types import (
     Kerf,
     Length,

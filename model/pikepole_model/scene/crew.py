@@ -6,7 +6,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from pydantic import BeforeValidator, Field
 
-from pikepole_model.quantity import Measure, refuse
+from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.types import Layer, Name, Section
 
 Rating: TypeAlias = Annotated[float, Measure("mass", 50.0, 50_000.0)]

@@ -12,11 +12,10 @@ from typing import Annotated, Any, Literal, TypeAlias
 
 from pydantic import Field, ValidatorFunctionWrapHandler, WrapValidator, model_validator
 
-from pikepole_model.quantity import Measure, refuse
 from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Spare
 from pikepole_model.scene.cladding import Cladding, Wrap
 from pikepole_model.scene.crew import Crew, Move
-from pikepole_model.scene.fill import Door, Trim, Window
+from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.roofing import Edges, Roofing
 from pikepole_model.scene.timber import Fasteners, Moisture, Stock, Timber
 from pikepole_model.scene.types import (
@@ -35,6 +34,7 @@ from pikepole_model.scene.types import (
     Slope,
     Spacing,
 )
+from pikepole_model.scene.windows_doors import Door, Trim, Window
 from pikepole_model.stock.catalogue import Catalogue, load_catalogue
 from pikepole_model.stock.materials import (
     Material,

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from pikepole_model.quantity import refuse
+from pikepole_model.scene.quantity import refuse
 from pikepole_model.scene.types import Length, Name, Percent, Section, SpeciesName
 from pikepole_model.stock import rows
 from pikepole_model.stock.catalogue import Catalogue

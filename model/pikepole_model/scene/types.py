@@ -6,7 +6,7 @@ from typing import Annotated, TypeAlias
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
-from pikepole_model.quantity import Measure, StockName
+from pikepole_model.scene.quantity import Measure, StockName
 
 
 class Section(BaseModel):

@@ -22,7 +22,7 @@ from pikepole_export.derive.cutting.lengths import (
     StockLength,
     plan_lengths,
 )
-from pikepole_model.part import Building, Part
+from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.buying import find_price
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Lumber

@@ -25,7 +25,7 @@ from pikepole_export.derive.cutting.nesting import (
     StockSheet,
     plan_sheets,
 )
-from pikepole_model.part import Building, Kind, Part
+from pikepole_model.building.part import Building, Kind, Part
 from pikepole_model.scene.buying import find_price
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Sheet

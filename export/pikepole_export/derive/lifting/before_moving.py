@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.moved import Moved, Way, side_of
-from pikepole_export.derive.mass import part_mass
-from pikepole_model.joints import GRAVEL, LEAF, ROOF_FRAME
-from pikepole_model.part import Building, Kind, Part
+from pikepole_model.building.joints import GRAVEL, LEAF, ROOF_FRAME
+from pikepole_model.building.part import Building, Kind, Part
 from pikepole_model.units import format_length, format_mass
 
 PRACTICE = "common practice, no source"

@@ -19,7 +19,7 @@ from fractions import Fraction
 from typing import TypeAlias
 
 from pikepole_export.derive.lifting.lift import Lift
-from pikepole_model.part import Building
+from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew
 
 # Numbers of the lifts of a stage, in order.

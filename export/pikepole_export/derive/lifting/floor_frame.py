@@ -9,11 +9,11 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.moved import Moved, Way
 from pikepole_export.derive.lifting.statics import weight_n
 from pikepole_export.derive.lifting.truck import Bending, LineLoad, bend
-from pikepole_export.derive.mass import part_mass
-from pikepole_model.part import Kind, Part
+from pikepole_model.building.part import Kind, Part
 
 # What may run through from end to end; blocks and headers never do.
 RUNNERS = frozenset({Kind.SKID, Kind.GIRDER, Kind.RIM, Kind.JOIST})

@@ -14,7 +14,7 @@ from functools import lru_cache
 
 from pikepole_export.derive.lifting import hands, niosh
 from pikepole_export.derive.lifting.by_hand import HandLift, by_hand
-from pikepole_model.placement import Vector
+from pikepole_model.geometry.placement import Vector
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
 # The most people that either guideline has figures for. Source: HSE L23, paragraph 120 (team

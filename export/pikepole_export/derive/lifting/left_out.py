@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from pikepole_export.derive.inventory.mass import MADE_IN_PLACE
 from pikepole_export.derive.lifting.things import FROM_A_ROLL, things
-from pikepole_export.derive.mass import MADE_IN_PLACE
-from pikepole_model.part import Building, Kind, Part
+from pikepole_model.building.part import Building, Kind, Part
 
 MM2_PER_M2 = 1e6
 

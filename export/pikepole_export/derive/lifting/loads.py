@@ -18,9 +18,9 @@ from functools import cached_property
 
 import numpy as np
 
-from pikepole_export.derive.mass import Mass, balance, part_mass
-from pikepole_model.part import Part
-from pikepole_model.placement import Placement, Points, Vector, cross
+from pikepole_export.derive.inventory.mass import Mass, balance, part_mass
+from pikepole_model.building.part import Part
+from pikepole_model.geometry.placement import Placement, Points, Vector, cross
 
 
 @dataclass(frozen=True)

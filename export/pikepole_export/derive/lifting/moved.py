@@ -17,11 +17,11 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from pikepole_export.derive.inventory.mass import MADE_IN_PLACE, Mass, balance, part_mass
 from pikepole_export.derive.lifting.asked import LiftError
-from pikepole_export.derive.mass import MADE_IN_PLACE, Mass, balance, part_mass
-from pikepole_model.joints import BEARS_ON, FLOOR_FRAME
-from pikepole_model.part import Building, Joint, Kind, Part, Stage
-from pikepole_model.placement import Vector
+from pikepole_model.building.joints import BEARS_ON, FLOOR_FRAME
+from pikepole_model.building.part import Building, Joint, Kind, Part, Stage
+from pikepole_model.geometry.placement import Vector
 
 # In the ground, cast into what is, or standing there already.
 STAYING = MADE_IN_PLACE | {

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.asked import LiftError
 from pikepole_export.derive.lifting.before_moving import (
     Preparation,
@@ -27,9 +28,8 @@ from pikepole_export.derive.lifting.truck import (
     place_forks,
     rating_needed_kg,
 )
-from pikepole_export.derive.mass import Mass
-from pikepole_model.part import Building
-from pikepole_model.placement import Vector
+from pikepole_model.building.part import Building
+from pikepole_model.geometry.placement import Vector
 from pikepole_model.scene.crew import Move, Telehandler
 from pikepole_model.units import Units, format_length, format_mass
 

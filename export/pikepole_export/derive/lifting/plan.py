@@ -15,7 +15,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from pikepole_export.derive.amounts import plural
+from pikepole_export.derive.buying.amounts import plural
+from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.braced import braces
 from pikepole_export.derive.lifting.days import Days, days
 from pikepole_export.derive.lifting.hands import Lifter, push_guideline, team_factor
@@ -27,8 +28,7 @@ from pikepole_export.derive.lifting.machines import Machine, machines, unfit
 from pikepole_export.derive.lifting.things import Handling, Thing, alone, things
 from pikepole_export.derive.lifting.ways import BEARERS_MM, Rig, Way, effort, ways
 from pikepole_export.derive.lifting.wind import SheetWind, Work, sheet_wind
-from pikepole_export.derive.mass import Mass
-from pikepole_model.part import Building, Part
+from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.crew import Crew, Platform, Trestles
 from pikepole_model.units import FOOT_MM, Units
 

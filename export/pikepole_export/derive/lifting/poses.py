@@ -30,8 +30,8 @@ import numpy as np
 
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.things import Handling, Thing
-from pikepole_model.part import Building, Kind, Part
-from pikepole_model.placement import Points
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.geometry.placement import Points
 
 # Room to walk round what waits: common practice, no source.
 CLEAR_MM = 1200.0

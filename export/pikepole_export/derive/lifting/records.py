@@ -14,6 +14,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from typing import Any
 
+from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting import niosh
 from pikepole_export.derive.lifting.cautions import (
     FALL_MM,
@@ -31,7 +32,6 @@ from pikepole_export.derive.lifting.plan import LiftPlan, rig_of
 from pikepole_export.derive.lifting.things import Thing
 from pikepole_export.derive.lifting.ways import Rig, Way
 from pikepole_export.derive.lifting.wind import broadside_force_n
-from pikepole_export.derive.mass import Mass
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import Units
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from pikepole_export.derive.lifting.gear import pull
 from pikepole_export.derive.lifting.statics import weight_n
-from pikepole_model.part import Building
+from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Move, Winch
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
 

@@ -18,11 +18,11 @@ from math import inf
 
 import numpy as np
 
+from pikepole_export.derive.inventory.mass import MADE_IN_PLACE, part_mass
 from pikepole_export.derive.lifting.loads import Load, load_of
-from pikepole_export.derive.mass import MADE_IN_PLACE, part_mass
-from pikepole_model.joints import HANGER, HINGES, LEAF, WALL_FRAME
-from pikepole_model.part import Building, Kind, Part
-from pikepole_model.placement import Vector
+from pikepole_model.building.joints import HANGER, HINGES, LEAF, WALL_FRAME
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.geometry.placement import Vector
 
 # Lighter ones are no lifts. Source: ISO 11228-1:2021, clause 1: it applies from 3 kg.
 LEAST_KG = 3.0

@@ -13,7 +13,7 @@ from pikepole_export.derive.lifting.hands import ZONE_TOPS_MM
 from pikepole_export.derive.lifting.holds import CARRIED_MM, Hold
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.statics import Point, WallRaise, raise_wall, weight_n
-from pikepole_model.placement import Vector
+from pikepole_model.geometry.placement import Vector
 
 # Where hands push: a little under the shoulders, so that it is not over them.
 PUSH_MM = ZONE_TOPS_MM[-1] - 100.0

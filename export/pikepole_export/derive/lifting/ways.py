@@ -34,7 +34,7 @@ from pikepole_export.derive.lifting.statics import (
 )
 from pikepole_export.derive.lifting.things import Handling, Thing
 from pikepole_export.derive.lifting.tilting import tilt_holds, tilt_of
-from pikepole_model.placement import Vector
+from pikepole_model.geometry.placement import Vector
 
 # Without trestles, loads lie on bearers: common practice, no source.
 BEARERS_MM = 100.0

@@ -1,1 +1,0 @@
-"""Lift cards: what is drawn and written on each of them."""

@@ -1,0 +1,1 @@
+"""What to order: amounts, supplies, fasteners, prices."""

@@ -1,0 +1,232 @@
+"""What is poured and what it takes: forms, vapour retarder, curing, and the concrete itself.
+
+    under_and_round(building, waste) -> Iterator[Amount]     before pouring
+    pours(building, bag_kg, ready_mix_from_mm3, waste) -> Iterator[Amount]
+    curing(building) -> Iterator[Amount]                     after it
+
+Called by `ground`, which checks what it is given.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pikepole_export.derive.buying.amounts import (
+    PRACTICE,
+    Amount,
+    courses,
+    pack_text,
+    percent,
+    plural,
+    shown,
+    whole,
+)
+from pikepole_export.derive.measures.projection import shadow
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.geometry.shape import Circle, Prism
+from pikepole_model.scene.buying import MIX_YIELD_MM3_PER_KG
+from pikepole_model.scene.schema import Pad
+from pikepole_model.units import (
+    FOOT_MM,
+    GALLON_L,
+    INCH_MM,
+    Units,
+    format_length,
+    format_mass,
+    format_number,
+    in_units,
+)
+
+CONCRETE = (Kind.SLAB, Kind.FOOTING)
+
+BAG_RULE = "0.15 ft3 for each 20 lb of mix, as printed on bags"
+
+# Ready-mixed concrete is ordered in these steps.
+READY_MIX_STEP_MM3: dict[Units, float] = {"imperial": 27 * FOOT_MM**3 / 4, "metric": 0.25e9}
+READY_MIX_STEPS: dict[Units, str] = {"imperial": "1/4 yd3", "metric": "0.25 m3"}
+
+# Curing compound comes in gallons, or in litres.
+CURING_CAN_MM3: dict[Units, float] = {"imperial": GALLON_L * 1e6, "metric": 1e6}
+
+RETARDER_MM, RETARDER_LAP_MM = 10 * FOOT_MM, 6 * INCH_MM
+
+
+def under_and_round(building: Building, waste: float) -> Iterator[Amount]:
+    """The vapour retarder under each slab, and the forms round slabs and footings."""
+    for slab in slabs(building):
+        yield _retarder(building, slab)
+    yield from _forms(building, waste)
+
+
+def slabs(building: Building) -> list[Part]:
+    """The slabs of a building."""
+    return [part for part in building.parts if part.kind == Kind.SLAB]
+
+
+def sides_mm(slab: Part) -> tuple[float, float]:
+    """Of a slab: along the building and from front to back, mm."""
+    low, high = slab.bounds_mm
+    return high[0] - low[0], high[1] - low[1]
+
+
+def _retarder(building: Building, slab: Part) -> Amount:
+    asked = building.scene.concrete.vapour_retarder
+    units, (length, depth) = building.scene.units, sides_mm(slab)
+    long, short = max(length, depth), min(length, depth)
+    count = courses(short, RETARDER_MM, RETARDER_LAP_MM)
+    how = (
+        f"lengths of {format_length(long, units)}, {count} side by side, from a roll "
+        f"{format_length(RETARDER_MM, units)} wide, lapped {format_length(RETARDER_LAP_MM, units)}"
+    )
+    return Amount(
+        "vapour retarder, 6 mil",
+        slab.name,
+        "area",
+        length * depth,
+        count * long * RETARDER_MM if asked else None,
+        how
+        if asked
+        else "as your code asks: not required under a detached, unheated accessory building; "
+        f"{how}",
+        "IRC R506.2.3 for thickness, laps and exception, 10 mil from 2021 on (from memory); roll: "
+        + PRACTICE,
+    )
+
+
+def _forms(building: Building, waste: float) -> Iterator[Amount]:
+    units = building.scene.units
+    for slab in slabs(building):
+        length, depth = sides_mm(slab)
+        low, high = slab.bounds_mm
+        round_mm, height = 2 * (length + depth), high[2] - low[2]
+        sum_ = f"2 x ({format_length(length, units)} + {format_length(depth, units)})"
+        yield Amount(
+            "form boards",
+            slab.name,
+            "run",
+            round_mm,
+            round_mm * (1 + waste),
+            f"{sum_}, {format_length(height, units)} high from the gravel to the slab's top, "
+            f"and {percent(waste)} for corners and cuts; stakes and braces beside",
+            PRACTICE,
+        )
+        yield Amount(
+            "form boards by area",
+            slab.name,
+            "area",
+            round_mm * height,
+            round_mm * height * (1 + waste),
+            f"{sum_} x {format_length(height, units)}, and {percent(waste)}; "
+            "instead of the length, not beside it",
+            PRACTICE,
+            is_another_way=True,
+        )
+    tubes: dict[float, list[float]] = {}
+    for footing in (part for part in building.parts if part.kind == Kind.FOOTING):
+        body = footing.shape.body
+        if isinstance(body, Prism) and isinstance(body.outline, Circle):
+            tubes.setdefault(2 * body.outline.radius, []).append(body.thickness)
+    for diameter, heights in tubes.items():
+        yield Amount(
+            f"form tube {format_length(diameter, units)}",
+            "footings",
+            "run",
+            sum(heights),
+            sum(heights) * (1 + waste),
+            f"{plural(len(heights), 'footing')}, {shown(sum(heights), 'run', units)} together, "
+            f"and {percent(waste)}",
+            PRACTICE,
+        )
+
+
+def pours(
+    building: Building, bag_kg: float, ready_mix_from_mm3: float, waste: float
+) -> Iterator[Amount]:
+    """Concrete by place, and what to order for each stage that casts some."""
+    units = building.scene.units
+    for stage in building.stages:
+        cast = [part for part in stage.parts if part.kind in CONCRETE]
+        places = [place for part in cast for place in _places(building, part)]
+        for where in dict.fromkeys(where for where, _ in places):
+            volume = sum(volume for place, volume in places if place == where)
+            yield Amount(
+                "concrete",
+                where,
+                "volume",
+                volume,
+                volume * (1 + waste),
+                f"{shown(volume, 'volume', units)} and {percent(waste)}",
+                f"waste: {PRACTICE}",
+                is_another_way=True,
+            )
+        if cast:
+            volume = sum(part.volume_mm3 for part in cast)
+            bag = None if volume * (1 + waste) >= ready_mix_from_mm3 else bag_kg
+            yield _order(stage.name, volume, bag, waste, units)
+
+
+def curing(building: Building) -> Iterator[Amount]:
+    """Curing compound for the top of each slab, where the scene says what it covers."""
+    units, spread_m2_l = building.scene.units, building.scene.concrete.curing
+    if spread_m2_l is None:
+        return
+    for slab in slabs(building):
+        length, depth = sides_mm(slab)
+        # A litre is 1e6 mm3 and covers so many m2 of 1e6 mm2: mm2 over m2/l are mm3.
+        needed = length * depth / spread_m2_l
+        cans = whole(needed / CURING_CAN_MM3[units])
+        yield Amount(
+            "curing compound",
+            f"top of the {slab.name}",
+            "volume",
+            needed,
+            cans * CURING_CAN_MM3[units],
+            f"{shown(length * depth, 'area', units)} / "
+            f"{format_number(spread_m2_l, 'spread', units)}; on the day it is poured, as soon as "
+            "the water on it is gone",
+            PRACTICE,
+        )
+
+
+def _places(building: Building, part: Part) -> Iterator[tuple[str, float]]:
+    """What a piece of concrete is made of, and the volume of each, mm3."""
+    pad = building.scene.foundation
+    if part.kind == Kind.SLAB and isinstance(pad, Pad) and (pad.edge_depth or 0) > pad.thickness:
+        flat = shadow(part).area * pad.thickness
+        yield part.name, flat
+        yield f"thickened edge of the {part.name}", part.volume_mm3 - flat
+    else:
+        yield (part.name if part.kind == Kind.SLAB else "footings"), part.volume_mm3
+
+
+def _order(stage: str, volume: float, bag_kg: float | None, waste: float, units: Units) -> Amount:
+    """What to order for one pour: what is left over of a bag or a load does not keep."""
+    needed = volume * (1 + waste)
+    sum_ = f"{shown(volume, 'volume', units)} and {percent(waste)} = "
+    sum_ += shown(needed, "volume", units)
+    if bag_kg is None:
+        step = READY_MIX_STEP_MM3[units]
+        steps = whole(needed / step)
+        # Concrete is ordered in cubic yards where the tables have cubic feet.
+        ordered = f"{steps / 4:g} {'yd3' if units == 'imperial' else 'm3'}"
+        return Amount(
+            "ready-mix concrete",
+            stage,
+            "volume",
+            volume,
+            steps * step,
+            f"{sum_}, up to a whole {READY_MIX_STEPS[units]}: {ordered}",
+            PRACTICE,
+        )
+    yield_mm3 = bag_kg * MIX_YIELD_MM3_PER_KG
+    bags = whole(needed / yield_mm3)
+    return Amount(
+        f"concrete mix, {pack_text(bag_kg, units)} bag",
+        stage,
+        "count",
+        volume / yield_mm3,
+        bags,
+        f"{sum_}; / {in_units(yield_mm3, 'volume', units):.4g} a bag = {bags}, "
+        f"{format_mass(bags * bag_kg, units)} to carry and mix",
+        BAG_RULE,
+    )

@@ -1,0 +1,324 @@
+"""What is unrolled, bent, taped and sealed over the building, and its paint.
+
+    coverings(building, roll_waste=0.05, ...) -> tuple[Amount, ...]
+
+Lengths are those of the pieces as laid, their laps included. Wrap and underlayment may go on from
+one roll to the next in the middle of a course, lapped as lengths of a roll are; a piece over a sill
+is whole. A course narrower than its roll still takes the roll's full width.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+import shapely
+
+from pikepole_export.derive.buying.amounts import (
+    PRACTICE,
+    Amount,
+    check_above_zero,
+    check_share,
+    percent,
+    plural,
+    shown,
+    whole,
+)
+from pikepole_export.derive.buying.paint import SPREAD_M2_L, paints
+from pikepole_export.derive.inventory.areas import UP, WALLS
+from pikepole_export.derive.measures.bends import bends
+from pikepole_export.derive.measures.projection import shadow
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.geometry.shape import Prism
+from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.roof_cover import RoofCover
+from pikepole_model.stock.rows import Roll
+from pikepole_model.units import INCH_MM, Units, format_length
+
+ROLLED = (Kind.LEDGER_WRAP, Kind.WRAP, Kind.UNDERLAYMENT, Kind.RIDGE_STRIP)
+
+# A roll of seam tape is 50 m (164 ft) long; a cartridge of sealant holds 300 ml, its bead is 1/4 in
+# thick.
+TAPE_MM = 50_000.0
+CARTRIDGE_MM3, BEAD_MM = 300_000.0, INCH_MM / 4
+
+# A length that lies over the ends of others is bent a thickness wider, in up to three bends. Girths
+# nearer to each other than this are one profile.
+
+
+def coverings(
+    building: Building,
+    *,
+    roll_waste: float = 0.05,
+    run_waste: float = 0.05,
+    coats: int = 2,
+    primer_coats: int = 1,
+    spread_m2_l: float = SPREAD_M2_L,
+    paint_waste: float = 0.1,
+    bead_mm: float = BEAD_MM,
+) -> tuple[Amount, ...]:
+    """Rolls, tape, bent metal, sealant and paint.
+
+    Args:
+        building: The building.
+        roll_waste: Share of rolls to buy beyond what is laid, from 0.
+        run_waste: Share of tape and sealant to buy beyond what is laid, from 0.
+        coats: Coats of paint, from 0.
+        primer_coats: Coats of primer, from 0.
+        spread_m2_l: What a litre of either covers once, m2.
+        paint_waste: Share of paint to buy beyond what is laid on, from 0.
+        bead_mm: Thickness of a bead of sealant, mm.
+
+    Raises:
+        ValueError: a share or a number of coats is below 0, or a size is not above 0.
+    """
+    check_share("waste.rolls", roll_waste)
+    check_share("waste.runs", run_waste)
+    check_above_zero("sealant.bead", bead_mm)
+    return (
+        *_rolls(building, roll_waste),
+        *_membranes(building, roll_waste),
+        *_tape(building, run_waste),
+        *_metal(building),
+        *_sealant(building, run_waste, bead_mm),
+        *paints(
+            building,
+            coats=coats,
+            primer_coats=primer_coats,
+            spread_m2_l=spread_m2_l,
+            waste=paint_waste,
+        ),
+    )
+
+
+def rolls_unbroken(total_mm: float, roll: Roll, waste: float) -> int:
+    """How many rolls a length takes that goes on from one roll to the next with an end lap.
+
+    n rolls hold n x length less n - 1 laps.
+    """
+    needed_mm = total_mm * (1 + waste)
+    return max(1, whole((needed_mm - roll.end_lap_mm) / (roll.length_mm - roll.end_lap_mm)))
+
+
+def rolls_whole(pieces_mm: Sequence[float], roll: Roll, waste: float) -> int:
+    """How many rolls give pieces that are each whole, cut one after another as they are needed.
+
+    A roll whose rest is too short for the next piece is laid aside. A piece longer than a roll is
+    joined from whole rolls and what is cut from the last.
+    """
+    count, left_mm = 0, 0.0
+    for piece_mm in pieces_mm:
+        needed_mm = piece_mm * (1 + waste)
+        if needed_mm > left_mm + CLOSE_MM:
+            more = whole(needed_mm / roll.length_mm)
+            count, left_mm = count + more, more * roll.length_mm
+        left_mm -= needed_mm
+    return count
+
+
+def _by_stock(building: Building, kinds: Sequence[Kind]) -> dict[str, list[Part]]:
+    piles: dict[str, list[Part]] = {}
+    for part in building.parts:
+        if part.kind in kinds:
+            piles.setdefault(part.stock, []).append(part)
+    return piles
+
+
+def _where(parts: Sequence[Part]) -> str:
+    return ", ".join(dict.fromkeys(part.kind.value for part in parts))
+
+
+def _rolls(building: Building, waste: float) -> Iterator[Amount]:
+    units = building.scene.units
+    for stock, parts in _by_stock(building, ROLLED).items():
+        roll = building.scene.catalogue.find_roll(stock)
+        total_mm = sum(part.length_mm for part in parts)
+        count = rolls_unbroken(total_mm, roll, waste)
+        laid_mm2 = sum(part.volume_mm3 for part in parts) / roll.thickness_mm
+        where = _where(parts)
+        yield Amount(
+            stock,
+            where,
+            "count",
+            total_mm / roll.length_mm,
+            count,
+            f"{plural(len(parts), 'piece')}, {shown(total_mm, 'run', units)} together, and "
+            f"{percent(waste)}, from rolls of {shown(roll.length_mm, 'run', units)} that lap "
+            f"{format_length(roll.end_lap_mm, units)} where one follows another",
+            f"{roll.source}; waste: {PRACTICE}",
+        )
+        yield Amount(
+            f"{stock} by area",
+            where,
+            "area",
+            laid_mm2,
+            count * roll.length_mm * roll.width_mm,
+            f"{shown(laid_mm2, 'area', units)} laid, laps of "
+            f"{format_length(roll.lap_mm, units)} and {format_length(roll.end_lap_mm, units)} "
+            "counted, openings not",
+            roll.source,
+            is_another_way=True,
+        )
+
+
+def _membranes(building: Building, waste: float) -> Iterator[Amount]:
+    units = building.scene.units
+    for stock, parts in _by_stock(building, [Kind.SILL_MEMBRANE]).items():
+        roll = building.scene.catalogue.find_roll(stock)
+        pieces_mm = [_girth_mm(part, roll.thickness_mm) for part in parts]
+        count = rolls_whole(pieces_mm, roll, waste)
+        yield Amount(
+            stock,
+            _where(parts),
+            "count",
+            sum(pieces_mm) / roll.length_mm,
+            count,
+            f"{pieces_text(pieces_mm, units)}, turned up at both ends, and {percent(waste)}, each "
+            f"whole, from rolls of {shown(roll.length_mm, 'run', units)}",
+            f"{roll.source}; waste: {PRACTICE}",
+        )
+
+
+def _girth_mm(part: Part, thickness_mm: float) -> float:
+    """Length across its bends of a sheet that is drawn as it is bent, mm."""
+    body = part.shape.body
+    assert isinstance(body, Prism)
+    return part.volume_mm3 / (thickness_mm * body.thickness)
+
+
+def pieces_text(lengths_mm: Sequence[float], units: Units) -> str:
+    """Lengths for people, equal ones counted, longest first."""
+    found = Counter(format_length(length_mm, units, "up") for length_mm in sorted(lengths_mm)[::-1])
+    return ", ".join(f"{count} x {text}" for text, count in found.items())
+
+
+def seams_mm(parts: Sequence[Part], wall: str) -> float:
+    """How long the edges are that lie on another piece of the same wall's wrap, mm.
+
+    Where two pieces lap, the lap is a strip: its area over its width is the seam's length. A square
+    patch, where four pieces meet, has its seams in the strips that cross there.
+    """
+    along = WALLS[wall][1]
+    seen = [shadow(part, along, UP) for part in parts]
+    total_mm = 0.0
+    for one, other in combinations(seen, 2):
+        lapped = shapely.intersection(one, other)
+        if lapped.is_empty or lapped.area == 0:
+            continue
+        u0, v0, u1, v1 = lapped.bounds
+        wide, long = sorted((u1 - u0, v1 - v0))
+        if not math.isclose(wide, long, rel_tol=1e-6):
+            total_mm += lapped.area / wide
+    return total_mm
+
+
+def _tape(building: Building, waste: float) -> Iterator[Amount]:
+    units = building.scene.units
+    total_mm = sum(
+        seams_mm(
+            [
+                part
+                for part in building.parts
+                if part.kind == Kind.WRAP and part.group == f"{wall} wall wrap"
+            ],
+            wall,
+        )
+        for wall in WALLS
+    )
+    if total_mm:
+        yield Amount(
+            "seam tape",
+            "house wrap",
+            "count",
+            total_mm / TAPE_MM,
+            whole(total_mm * (1 + waste) / TAPE_MM),
+            f"{shown(total_mm, 'run', units)} of seams and {percent(waste)}, from rolls of "
+            f"{shown(TAPE_MM, 'run', units)}; openings not counted; felt is lapped without tape",
+            PRACTICE,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Trim:
+    """All pieces of one kind that are bent from flat steel of one width, to whatever profile.
+
+    Attributes:
+        stock: Flat steel that they are bent from.
+        kind: What they are.
+        girth_mm: Width of flat steel that goes into the profile.
+        parts: The pieces.
+    """
+
+    stock: str
+    kind: Kind
+    girth_mm: float
+    parts: tuple[Part, ...]
+
+
+def trims(building: Building) -> tuple[Trim, ...]:
+    """What is bent to order; not the corner pieces."""
+    units = building.scene.units
+    named = {part.name: part for part in building.parts}
+    piles: dict[tuple[str, Kind, float], list[Part]] = {}
+    for bend in bends(building):
+        key = (bend.stock, Kind(bend.kind), bend.girth_mm(units))
+        piles.setdefault(key, []).extend(named[name] for name in bend.names)
+    return tuple(Trim(*key, tuple(parts)) for key, parts in piles.items())
+
+
+def _metal(building: Building) -> Iterator[Amount]:
+    units = building.scene.units
+    catalogue = building.scene.catalogue
+    for trim in trims(building):
+        flat = catalogue.find_flat(trim.stock)
+        lengths_mm = [part.length_mm for part in trim.parts]
+        yield Amount(
+            f"{trim.stock}, girth {format_length(trim.girth_mm, units, 'up')}",
+            trim.kind.value,
+            "run",
+            sum(lengths_mm),
+            sum(lengths_mm),
+            f"bent to length: {pieces_text(lengths_mm, units)}; laps of "
+            f"{format_length(flat.lap_mm, units)} counted",
+            flat.source,
+        )
+    corners = [part for part in building.parts if part.kind == Kind.FLASHING_CORNER]
+    if corners:
+        yield Amount(
+            f"{corners[0].stock}, corner piece",
+            Kind.FLASHING_CORNER.value,
+            "count",
+            len(corners),
+            len(corners),
+            "each bent from one blank",
+            catalogue.find_flat(corners[0].stock).source,
+        )
+
+
+def _sealant(building: Building, waste: float, bead_mm: float) -> Iterator[Amount]:
+    roofing = building.scene.roofing
+    if not roofing or not roofing.sealed:
+        return
+    units = building.scene.units
+    roof = RoofPlan(Levels(building.scene))
+    covers = [cover for cover in (RoofCover(roof, s) for s in roof.all_slopes) if cover.panel]
+    total_mm = sum(
+        (len(cover.first_ribs()) - 1) * (cover.panels[1] - cover.panels[0]) for cover in covers
+    )
+    per_mm = CARTRIDGE_MM3 / (math.pi / 4 * bead_mm**2)
+    if total_mm:
+        yield Amount(
+            "sealant, 300 ml cartridge",
+            "side laps of the roof panels",
+            "count",
+            total_mm / per_mm,
+            whole(total_mm * (1 + waste) / per_mm),
+            f"{shown(total_mm, 'run', units)} of laps and {percent(waste)}; a round bead "
+            f"{format_length(bead_mm, units)} thick is {shown(per_mm, 'run', units)} a cartridge",
+            f"300 ml over the bead's section; bead, waste: {PRACTICE}",
+        )

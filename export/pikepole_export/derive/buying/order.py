@@ -1,0 +1,148 @@
+"""What to order, from whom, when, and what it costs.
+
+    buy_list(building, boards, sheets) -> BuyList
+
+A thing is one row, however many stages use it, and is delivered with the first of them: a board
+gives pieces to several stages, and a box or a roll once opened is used up. Concrete alone has a row
+for each pour, since it does not keep.
+
+Where a stage uses a part of what is ordered, it bears that part of the cost, waste included: boards
+and sheets by the volume of their pieces, fasteners by their number.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from pikepole_export.derive.buying.amounts import Amount
+from pikepole_export.derive.buying.pieces_bought import pieces_bought
+from pikepole_export.derive.buying.prices import good_of, price_of, unfit
+from pikepole_export.derive.buying.proof import Proof, proof_of
+from pikepole_export.derive.buying.purchase import Purchase, Supplier
+from pikepole_export.derive.buying.supplies import not_ordered, supplies
+from pikepole_export.derive.cutting.cuts import SectionPlan
+from pikepole_export.derive.cutting.sheets import StockPlan
+from pikepole_model.building.part import Building, Kind
+from pikepole_model.errors import Finding, LayoutError
+
+
+@dataclass(frozen=True, slots=True)
+class StageCost:
+    """What a stage uses, in money.
+
+    Attributes:
+        number: Of the stage.
+        name: Of the stage.
+        cost: Its share of what is priced; None where the scene has no price.
+    """
+
+    number: int
+    name: str
+    cost: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class BuyList:
+    """All that is ordered for a building.
+
+    Attributes:
+        purchases: By supplier, then in order of the stage that needs it first.
+        not_ordered: Work, and what the reader has to decide.
+        stages: What each stage costs.
+        findings: Prices that fit nothing in the list.
+        currency: What prices are in, as the scene has it.
+        proof: How good the plans are by which boards and sheets are bought.
+    """
+
+    purchases: tuple[Purchase, ...]
+    not_ordered: tuple[Amount, ...]
+    stages: tuple[StageCost, ...]
+    findings: tuple[Finding, ...]
+    currency: str
+    proof: Proof
+
+    @property
+    def total(self) -> float | None:
+        """All rows that have a price together; None where none has."""
+        return _sum(purchase.total for purchase in self.purchases)
+
+    @property
+    def unpriced(self) -> int:
+        """How many rows have no price."""
+        return sum(purchase.price is None for purchase in self.purchases)
+
+    @property
+    def waste_cost(self) -> float | None:
+        """What is paid for and not in the building; None where nothing has a price."""
+        return _sum(
+            None if purchase.total is None else purchase.total * purchase.waste_share
+            for purchase in self.purchases
+        )
+
+    @property
+    def waste_share(self) -> float | None:
+        """What share of the total that is; None where nothing costs anything."""
+        if self.waste_cost is None or not self.total:
+            return None
+        return self.waste_cost / self.total
+
+    def total_of(self, supplier: Supplier) -> float | None:
+        """What one supplier is paid; None where nothing of it has a price."""
+        return _sum(p.total for p in self.purchases if p.supplier == supplier)
+
+
+def buy_list(
+    building: Building, boards: Sequence[SectionPlan], sheets: Sequence[StockPlan]
+) -> BuyList:
+    """The buy list of a building, with the prices of its scene.
+
+    Args:
+        building: The building.
+        boards: How its lumber is cut.
+        sheets: How its sheets are cut.
+
+    Raises:
+        LayoutError: a part is in no purchase, or in two.
+    """
+    scene = building.scene
+    found = (*pieces_bought(building, boards, sheets), *supplies(building))
+    _check_each_part_once(building, found)
+    order = {supplier: number for number, supplier in enumerate(Supplier)}
+    priced = [replace(one, price=price_of(one, scene.price)) for one in found]
+    purchases = tuple(sorted(priced, key=lambda one: (order[one.supplier], one.stages[0])))
+    return BuyList(
+        purchases,
+        not_ordered(building),
+        tuple(_stage_costs(building, purchases)),
+        unfit(scene.price, [good_of(one) for one in purchases]),
+        scene.currency,
+        proof_of(boards, sheets),
+    )
+
+
+def _check_each_part_once(building: Building, purchases: Iterable[Purchase]) -> None:
+    times = Counter(name for purchase in purchases for name in purchase.parts)
+    for part in building.parts:
+        right = 0 if part.kind == Kind.EXISTING else 1
+        if times[part.name] != right:
+            raise LayoutError(f"{part.name} is bought {times[part.name]} times, not {right}")
+
+
+def _stage_costs(building: Building, purchases: Sequence[Purchase]) -> Iterator[StageCost]:
+    for stage in building.stages:
+        shares = (
+            None
+            if one.total is None
+            else one.total * one.use.get(stage.number, 0.0) / math.fsum(one.use.values())
+            for one in purchases
+        )
+        yield StageCost(stage.number, stage.name, _sum(shares))
+
+
+def _sum(costs: Iterable[float | None]) -> float | None:
+    """Costs together, to the hundredth, those that are not known left out; None without any."""
+    known = [cost for cost in costs if cost is not None]
+    return round(math.fsum(known), 2) if known else None

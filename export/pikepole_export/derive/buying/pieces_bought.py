@@ -1,0 +1,238 @@
+"""What is ordered as the pieces of the building are drawn: boards, sheets, panels, trims, hardware.
+
+pieces_bought(building, boards, sheets) -> Iterator[Purchase]
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from pikepole_export.derive.buying.amounts import plural, whole
+from pikepole_export.derive.buying.coverings import pieces_text, trims
+from pikepole_export.derive.buying.hardware import leaves_text
+from pikepole_export.derive.buying.purchase import (
+    RUN,
+    Purchase,
+    Supplier,
+    kinds_of,
+    names_of,
+    parts_of,
+    used_by,
+)
+from pikepole_export.derive.cutting.cuts import SectionPlan
+from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of
+from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.scene.buying import Amount as SoldBy
+from pikepole_model.units import MARK_MM, format_length
+
+# What is bought piece by piece as it is drawn, and where.
+_SINGLY = {
+    Kind.PIER: Supplier.GROUND,
+    Kind.PACKER: Supplier.LUMBER,
+    Kind.FLASHING_CORNER: Supplier.METAL,
+    Kind.WINDOW_UNIT: Supplier.GLAZING,
+    Kind.PANE: Supplier.GLAZING,
+    Kind.HINGE: Supplier.IRONMONGER,
+    Kind.TRACK: Supplier.IRONMONGER,
+    Kind.TRACK_SPACER: Supplier.IRONMONGER,
+    Kind.TRACK_STOP: Supplier.IRONMONGER,
+    Kind.HANGER: Supplier.IRONMONGER,
+    Kind.WHEEL: Supplier.IRONMONGER,
+    Kind.GUIDE: Supplier.IRONMONGER,
+}
+
+_GLAZED = frozenset({Kind.PANE, Kind.WINDOW_UNIT})
+
+# Less than this of a sheet that is cut out again is no opening.
+_CUT_OUT = 0.005
+
+
+def pieces_bought(
+    building: Building, boards: Sequence[SectionPlan], sheets: Sequence[StockPlan]
+) -> Iterator[Purchase]:
+    """What parts are cut from, bent from, or bought as.
+
+    Args:
+        building: The building.
+        boards: How its lumber is cut.
+        sheets: How its sheets are cut.
+    """
+    yield from _lumber(building, boards)
+    yield from _sheets(building, sheets)
+    yield from _trims(building)
+    yield from _panels(building)
+    yield from _singly(building)
+
+
+def _lumber(building: Building, plans: Sequence[SectionPlan]) -> Iterator[Purchase]:
+    units = building.scene.units
+    parts = {part.name: part for part in building.parts}
+    for plan in plans:
+        section = plan.section
+        for stock in dict.fromkeys(board.stock for board in plan.plan.boards):
+            boards = [board for board in plan.plan.boards if board.stock == stock]
+            cut = [parts[piece.name] for board in boards for piece in board.pieces]
+            length_mm = stock.length_mm * len(boards)
+            used_mm = sum(part.length_mm for part in cut)
+            yield Purchase(
+                Supplier.LUMBER,
+                section.name,
+                plan.material,
+                kinds_of(cut),
+                (stock.length_mm,),
+                "piece",
+                len(boards),
+                used_mm / stock.length_mm,
+                f"{plural(len(cut), 'piece')} of {format_length(used_mm, units)} together, "
+                "cut as planned",
+                {
+                    "pieces": len(boards),
+                    "length": length_mm,
+                    "volume": length_mm * section.breadth_mm * section.depth_mm,
+                },
+                used_by(cut),
+                names_of(cut),
+                treated=plan.treated,
+            )
+
+
+def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase]:
+    parts = {part.name: part for part in building.parts}
+    for plan in plans:
+        stock, sheets = plan.stock, plan.plan.sheets
+        cut = [parts[placed.piece.name] for sheet in sheets for placed in sheet.placed]
+        area_mm2 = stock.width_mm * stock.length_mm
+        used = sum(part.volume_mm3 for part in cut) / stock.thickness_mm / area_mm2
+        out = plan.plan.pieces_mm2 / area_mm2 - used
+        how = f"{plural(len(cut), 'piece')}, cut as planned"
+        if out > _CUT_OUT:
+            how += f"; of them {out:.2f} sheets are cut out again, for openings and slopes"
+        yield Purchase(
+            Supplier.GLAZING if plan.is_pane else Supplier.LUMBER,
+            stock.name,
+            "",
+            kinds_of(cut),
+            (stock.width_mm, stock.length_mm),
+            "piece",
+            len(sheets),
+            used,
+            how,
+            {"pieces": len(sheets), "area": len(sheets) * area_mm2},
+            used_by(cut),
+            names_of(cut),
+        )
+
+
+def _trims(building: Building) -> Iterator[Purchase]:
+    units = building.scene.units
+    for trim in trims(building):
+        lengths_mm = [part.length_mm for part in trim.parts]
+        run_mm = sum(lengths_mm)
+        yield Purchase(
+            Supplier.METAL,
+            trim.kind.value,
+            trim.stock,
+            trim.kind.value,
+            (trim.girth_mm,),
+            RUN[units],
+            run_mm,
+            run_mm,
+            f"bent from this width to lengths of {pieces_text(lengths_mm, units)}",
+            {"length": run_mm, "area": run_mm * trim.girth_mm},
+            used_by(trim.parts),
+            names_of(trim.parts),
+            stock=trim.stock,
+            size_as="girth {}",
+        )
+
+
+def _panels(building: Building) -> Iterator[Purchase]:
+    """Panels to length; one that is ripped is bought as wide as the widest."""
+    found: dict[tuple[str, float], list[Part]] = {}
+    widest_mm2: dict[str, float] = {}
+    for part in parts_of(building, Kind.PANEL):
+        found.setdefault((part.stock, round(part.length_mm, 3)), []).append(part)
+        section_mm2 = part.volume_mm3 / part.length_mm
+        widest_mm2[part.stock] = max(widest_mm2.get(part.stock, 0.0), section_mm2)
+    for (stock, length_mm), parts in found.items():
+        panel = building.scene.catalogue.find_panel(stock)
+        # Ordered, and so paid for, up to a whole mark of the tape: what is over can be cut off.
+        mark_mm = MARK_MM[building.scene.units]
+        ordered_mm = mark_mm * whole(length_mm / mark_mm)
+        run_mm = ordered_mm * len(parts)
+        yield Purchase(
+            Supplier.METAL,
+            Kind.PANEL.value,
+            stock,
+            Kind.PANEL.value,
+            (ordered_mm,),
+            "piece",
+            len(parts),
+            sum(part.volume_mm3 for part in parts) / length_mm / widest_mm2[stock],
+            "each to length; a ripped one is bought whole",
+            {"length": run_mm, "area": run_mm * panel.cover_mm},
+            used_by(parts),
+            names_of(parts),
+            stock=stock,
+        )
+
+
+def _singly(building: Building) -> Iterator[Purchase]:
+    found: dict[tuple[Kind, str, tuple[float, ...]], list[Part]] = {}
+    for part in parts_of(building, *_SINGLY):
+        if sheet_of(building.scene, part):
+            continue
+        found.setdefault((part.kind, _made_of(part), _size_mm(part)), []).append(part)
+    for (kind, made_of, size_mm), parts in found.items():
+        sold_by: dict[SoldBy, float] = {"pieces": len(parts)}
+        if kind in _GLAZED:
+            sold_by["area"] = len(parts) * size_mm[0] * size_mm[1]
+        if kind == Kind.FLASHING_CORNER:
+            flat = building.scene.catalogue.find_flat(parts[0].stock)
+            sold_by["area"] = sum(part.volume_mm3 for part in parts) / flat.thickness_mm
+        yield Purchase(
+            _SINGLY[kind],
+            # A pier block goes by its stock; all else is named by what it is.
+            parts[0].stock if kind == Kind.PIER else kind.value,
+            made_of,
+            kind.value,
+            size_mm,
+            "piece",
+            len(parts),
+            len(parts),
+            _how(kind, made_of, parts, building),
+            sold_by,
+            used_by(parts),
+            names_of(parts),
+            stock=made_of,
+            size_as="{} wide x {} high" if kind in _GLAZED else "",
+        )
+
+
+def _made_of(part: Part) -> str:
+    """What a piece is made of where that is asked for: glass, flat steel; hardware as it comes."""
+    if part.kind == Kind.WINDOW_UNIT:
+        return part.material.name.removeprefix("window unit").removeprefix(", ")
+    return part.stock if part.kind in (Kind.PANE, Kind.FLASHING_CORNER) else ""
+
+
+def _how(kind: Kind, made_of: str, parts: Sequence[Part], building: Building) -> str:
+    match kind:
+        case Kind.PANE:
+            return "fixed light, cut to size"
+        case Kind.WINDOW_UNIT:
+            mass = "" if made_of else "the scene gives its mass and not its glazing; "
+            return f"{mass}size over its frame; opening or fixed as you choose"
+        case Kind.HINGE | Kind.HANGER | Kind.WHEEL | Kind.TRACK | Kind.GUIDE:
+            return leaves_text(parts, building)
+        case _:
+            return "as drawn"
+
+
+def _size_mm(part: Part) -> tuple[float, ...]:
+    """Width and height of what is glazed, as it stands in its wall; the length of a track."""
+    low, high = part.bounds_mm
+    x_mm, y_mm, height_mm = (round(b - a, 3) for a, b in zip(low, high, strict=True))
+    if part.kind in _GLAZED:
+        return max(x_mm, y_mm), height_mm
+    return (max(x_mm, y_mm),) if part.kind == Kind.TRACK else ()

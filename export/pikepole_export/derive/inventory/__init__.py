@@ -1,0 +1,1 @@
+"""The building in numbers: parts, counts, weights, areas, summary."""

@@ -1,0 +1,132 @@
+"""The building on one page: how much, how heavy, how big, stage by stage.
+
+summary(building, rows, weights, findings) -> Summary
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pikepole_export.derive.inventory.mass import MADE_IN_PLACE, NOTHING, Mass, balance
+from pikepole_export.derive.inventory.parts import PartRow
+from pikepole_export.derive.inventory.weights import Weights
+from pikepole_model.building.part import Building
+from pikepole_model.errors import Finding
+from pikepole_model.geometry.placement import Vector
+
+
+@dataclass(frozen=True, slots=True)
+class StageRow:
+    """A stage, and what stands when it is done.
+
+    Attributes:
+        number: From 1.
+        name: "Front wall".
+        parts: How many parts it adds.
+        mass: What it adds.
+        running_mass: What stands when it is done.
+        centre_of_gravity_mm: Of all that stands then, from the likely masses, mm.
+    """
+
+    number: int
+    name: str
+    parts: int
+    mass: Mass
+    running_mass: Mass
+    centre_of_gravity_mm: Vector
+
+
+@dataclass(frozen=True, slots=True)
+class FindingCounts:
+    """How many findings of each kind."""
+
+    overlaps: int
+    loose: int
+    other: int
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """The building in a few numbers.
+
+    Attributes:
+        title: The scene's title.
+        units: What the scene's tables for people are in.
+        parts: How many parts.
+        shapes: How many distinct shapes among them.
+        mass: What it all weighs.
+        made_in_place: What of it is gravel and cast concrete.
+        centre_of_gravity_mm: Of the likely masses, mm.
+        size_mm: Sides of the box round every part, what is in the ground included, mm.
+        heaviest_part: Name of the piece with the greatest likely mass, the first of equals. What is
+            spread or cast where it stays is no piece that anybody lifts, and is left out.
+        heaviest_mass: What that part weighs.
+        stages: In order of building.
+        findings: How many the checks made.
+    """
+
+    title: str
+    units: str
+    parts: int
+    shapes: int
+    mass: Mass
+    made_in_place: Mass
+    centre_of_gravity_mm: Vector
+    size_mm: Vector
+    heaviest_part: str
+    heaviest_mass: Mass
+    stages: tuple[StageRow, ...]
+    findings: FindingCounts
+
+
+def summary(
+    building: Building, rows: Sequence[PartRow], weights: Weights, findings: Iterable[Finding]
+) -> Summary:
+    """The building in a few numbers, from its rows, its weights and what the checks found."""
+    pieces = [row for row in rows if row.kind not in MADE_IN_PLACE] or rows
+    heaviest = max(pieces, key=lambda row: row.mass.likely_kg)
+    return Summary(
+        title=building.scene.title,
+        units=building.scene.units,
+        parts=len(rows),
+        shapes=len(building.shapes),
+        mass=weights.building.mass,
+        made_in_place=sum((row.mass for row in rows if row.kind in MADE_IN_PLACE), NOTHING),
+        centre_of_gravity_mm=weights.building.centre_of_gravity_mm,
+        size_mm=size_mm(building),
+        heaviest_part=heaviest.name,
+        heaviest_mass=heaviest.mass,
+        stages=stage_rows(weights),
+        findings=count_findings(findings),
+    )
+
+
+def stage_rows(weights: Weights) -> tuple[StageRow, ...]:
+    """Each stage with what stands when it is done."""
+    rows: list[StageRow] = []
+    running, centre = NOTHING, (0.0, 0.0, 0.0)
+    for number, weight in weights.stages:
+        added = (weight.mass, weight.centre_of_gravity_mm)
+        # The first weight on the scales decides alone where they balance.
+        standing = [(running, centre), added] if running.likely_kg else [added]
+        running, centre = balance(*zip(*standing, strict=True))
+        rows.append(StageRow(number, weight.name, weight.parts, weight.mass, running, centre))
+    return tuple(rows)
+
+
+def count_findings(findings: Iterable[Finding]) -> FindingCounts:
+    """How many findings of each kind."""
+    found = Counter(finding.kind for finding in findings)
+    overlaps, loose = found["overlap"], found["loose"]
+    return FindingCounts(overlaps, loose, found.total() - overlaps - loose)
+
+
+def size_mm(building: Building) -> Vector:
+    """Sides of the box round every part, mm: along the building, front to back, and height."""
+    points = np.concatenate([part.vertices_mm for part in building.parts])
+    x, y, z = (float(side) for side in np.ptp(points, axis=0))
+    return x, y, z

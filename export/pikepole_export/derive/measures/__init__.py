@@ -1,0 +1,1 @@
+"""Every measure on a drawing."""

@@ -1,0 +1,1 @@
+"""What pictures, cards and the window share: camera, colours, meshes, lettering."""

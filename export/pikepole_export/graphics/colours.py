@@ -1,0 +1,116 @@
+"""What a piece looks like in every picture and file: one look for each kind of material.
+
+Untreated lumber, treated lumber, sheets, concrete, gravel and steel look like themselves, and stay
+apart when printed in grey: their lightness L* goes down in steps of about ten.
+
+    part_colour(part)   sRGB, three floats from 0 to 1, for pictures and STEP
+    part_look(part)     the same with its linear colour, roughness and metalness, for GLB
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from pikepole_model.building.part import Kind, Part
+
+Colour: TypeAlias = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How one kind of material is drawn.
+
+    Attributes:
+        name: What it is, for people: "treated lumber".
+        colour: sRGB, 0 to 1.
+        roughness: 0 a mirror, 1 chalk.
+        metallic: 1 for bare metal, 0 for anything else.
+    """
+
+    name: str
+    colour: Colour
+    roughness: float
+    metallic: float = 0.0
+
+    @property
+    def linear(self) -> Colour:
+        """The colour in linear light, 0 to 1.
+
+        Source: IEC 61966-2-1 (sRGB), transfer function, from memory.
+        """
+        r, g, b = (
+            value / 12.92 if value <= 0.04045 else ((value + 0.055) / 1.055) ** 2.4
+            for value in self.colour
+        )
+        return r, g, b
+
+
+PANE = Look("pane", (0.90, 0.97, 1.00), 0.1)
+LUMBER = Look("lumber", (0.92, 0.82, 0.63), 0.8)
+CONCRETE = Look("concrete", (0.71, 0.71, 0.69), 0.95)
+SHEET = Look("sheet", (0.77, 0.55, 0.34), 0.85)
+TREATED = Look("treated lumber", (0.47, 0.50, 0.30), 0.8)
+GRAVEL = Look("gravel", (0.42, 0.38, 0.35), 1.0)
+STEEL = Look("steel", (0.21, 0.26, 0.32), 0.4, 1.0)
+STEPS = (PANE, LUMBER, CONCRETE, SHEET, TREATED, GRAVEL, STEEL)
+# Light enough for the edges drawn on it; never beside gravel, whose lightness it shares.
+FELT = Look("felt", (0.39, 0.39, 0.40), 0.9)
+# Roofs and door hardware of it never lie beside concrete, whose lightness it shares.
+GALVANISED = Look("galvanised steel", (0.64, 0.70, 0.75), 0.45, 1.0)
+LOOKS = (*STEPS, FELT, GALVANISED)
+
+# What no stick of lumber is: told by what the piece is for.
+_BY_KIND = {
+    Kind.GRAVEL: GRAVEL,
+    Kind.SLAB: CONCRETE,
+    Kind.FOOTING: CONCRETE,
+    Kind.PIER: CONCRETE,
+    Kind.ANCHOR_BOLT: STEEL,
+    Kind.WASHER: STEEL,
+    Kind.NUT: STEEL,
+    Kind.POST_BASE: STEEL,
+    Kind.POST_CAP: STEEL,
+    Kind.FLOOR_SHEET: SHEET,
+    Kind.WALL_SHEET: SHEET,
+    Kind.ROOF_SHEET: SHEET,
+    Kind.SOFFIT: SHEET,
+    Kind.STRIP: SHEET,
+    Kind.WRAP: PANE,  # as white
+    Kind.LEDGER_WRAP: PANE,
+    Kind.UNDERLAYMENT: FELT,
+    Kind.RIDGE_STRIP: FELT,
+    Kind.PANEL: GALVANISED,
+    Kind.DRIP_EDGE: GALVANISED,
+    Kind.RAKE_TRIM: GALVANISED,
+    Kind.RIDGE_CAP: GALVANISED,
+    Kind.PEAK_CAP: GALVANISED,
+    Kind.WALL_FLASHING: GALVANISED,
+    Kind.BASE_FLASHING: GALVANISED,
+    Kind.FLASHING_CORNER: GALVANISED,
+    Kind.HEAD_FLASHING: GALVANISED,
+    Kind.JOINT_FLASHING: GALVANISED,
+    Kind.HEADER_SPACER: SHEET,
+    Kind.BEAM_SPACER: SHEET,
+    Kind.DOOR_SHEET: SHEET,
+    Kind.PANE: PANE,
+    Kind.WINDOW_UNIT: PANE,
+    Kind.SILL_MEMBRANE: GRAVEL,
+    Kind.HINGE: GALVANISED,
+    Kind.TRACK: GALVANISED,
+    Kind.TRACK_SPACER: GALVANISED,
+    Kind.TRACK_STOP: GALVANISED,
+    Kind.HANGER: GALVANISED,
+    Kind.WHEEL: GALVANISED,
+    Kind.GUIDE: GALVANISED,
+}
+
+
+def part_look(part: Part) -> Look:
+    """The look of a part, from what it is and what it is made of."""
+    return _BY_KIND.get(part.kind, TREATED if part.material.treated else LUMBER)
+
+
+def part_colour(part: Part) -> Colour:
+    """The colour of a part: sRGB, 0 to 1."""
+    return part_look(part).colour

@@ -1,0 +1,1 @@
+"""Lifts into cards: what is drawn and written on each of them."""

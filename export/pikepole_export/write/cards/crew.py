@@ -1,0 +1,340 @@
+"""People and gear of a lift, at the start and at the end: figures, platforms, trestles, slings.
+
+by_hand(lift, load, poses, ground, units, floor) -> Crew
+by_machine(lift, load, poses, ground, units, floor) -> Crew
+rests(thing, load, pose, floor, lies_mm) -> solids
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pikepole_export.derive.lifting.holds import Held
+from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.loads import Load
+from pikepole_export.derive.lifting.machines import SLUNG_MM
+from pikepole_export.derive.lifting.poses import (
+    Ground,
+    Pose,
+    eave_pose,
+    level_along,
+    outward_of,
+    tilted_pose,
+)
+from pikepole_export.derive.lifting.things import Handling, Thing
+from pikepole_export.graphics.colours import Colour
+from pikepole_export.write.cards.gear import GEAR, forks, tripod
+from pikepole_export.write.cards.holding import APART_MM, Team, team
+from pikepole_export.write.cards.marks import Act, Mark
+from pikepole_export.write.cards.solids import (
+    LEG_MM,
+    UP,
+    Solid,
+    bar,
+    disc,
+    person,
+    platform,
+    trestle,
+)
+from pikepole_export.write.cards.words import (
+    force,
+    has_platform,
+    height,
+    mass,
+    on_one,
+    platform_words,
+)
+from pikepole_model.building.part import Building, Kind
+from pikepole_model.geometry.placement import Points
+from pikepole_model.units import Units
+
+PEOPLE: Colour = (0.27, 0.31, 0.38)
+PEOPLE_BEFORE: Colour = (0.62, 0.66, 0.71)
+SHADOW: Colour = (0.80, 0.80, 0.79)
+SHADOW_MM = 280.0
+
+# A person at a tag line stands this far out from under the load; common practice, no source.
+TAG_MM = 2500.0
+FREE_HANDS_MM = 1050.0
+CLEAR_OF_MM = 500.0  # a machine stands outside what stands
+CLEAR_OF_START_MM = 2000.0  # and beyond what waits on its edge
+JACK_MM = 150.0  # as it is drawn
+
+
+class Floor:
+    """Height of what gear stands on: the deck inside it, the ground outside."""
+
+    def __init__(self, building: Building, stage: int) -> None:
+        decks = [
+            part
+            for part in building.parts
+            if part.kind in (Kind.FLOOR_SHEET, Kind.SLAB) and part.stage < stage
+        ]
+        self._box = None
+        if decks:
+            points = np.concatenate([part.vertices_mm for part in decks])
+            self._box = points.min(axis=0), points.max(axis=0)
+
+    def at(self, point: Points) -> float:
+        """Height of it under a point, mm."""
+        if self._box is None:
+            return 0.0
+        low, high = self._box
+        inside = bool((low[:2] < point[:2]).all() and (point[:2] < high[:2]).all())
+        return float(high[2]) if inside else 0.0
+
+
+def rests(thing: Thing, load: Load, pose: Pose, floor: Floor, lies_mm: float) -> list[Solid]:
+    """Trestles or bearers under what waits level; one under the head of a post that lies."""
+    points = pose.apply(load.vertices_mm)
+    low = float(points[:, 2].min())
+    along = level_along(load, pose)
+    across = np.cross(UP, along)
+    middle = middle_of(points)
+    if thing.handling == Handling.POST:
+        head = pose.apply(np.array([[load.centre_mm[0], load.centre_mm[1], load.top_mm - 500.0]]))
+        under = head[0] - UP * load.size_mm[2] / 2
+        return [trestle(under, np.cross(UP, pose.outward), floor.at(under), GEAR)]
+    if abs(low - (thing.floor_mm + lies_mm)) > 1.0:
+        return []
+    reach = float(np.ptp(points @ along)) * 0.22
+    if reach < LEG_MM * 4:
+        top = middle * [1, 1, 0] + UP * low
+        return [trestle(top, across, floor.at(top), GEAR)]
+    tops = [middle * [1, 1, 0] + along * reach * side + UP * low for side in (-1, 1)]
+    return [trestle(top, across, floor.at(top), GEAR) for top in tops]
+
+
+@dataclass(frozen=True, slots=True)
+class Crew:
+    """People and what they need.
+
+    Attributes:
+        solids: What is drawn, at the start and at the end.
+        marks: What is drawn over it.
+        feet: Where all of them stand.
+    """
+
+    solids: tuple[list[Solid], list[Solid]]
+    marks: list[Mark]
+    feet: list[Points]
+
+
+def by_hand(
+    lift: Lift,
+    load: Load,
+    poses: tuple[Pose, Pose],
+    ground: Ground,
+    units: Units,
+    floor: Floor,
+) -> Crew:
+    """By hand: people at the first hold and at the last, arrows where hands pull or push."""
+    way = lift.chosen
+    found = Crew(([], []), [], [])
+    last = len(way.holds) - 1
+    shown: list[tuple[int, int]] = [(0, 0), (last, 1)]
+    # The other end and who holds it, where the ends go up one after the other.
+    ends = {held.hold.at_mm: number for number, held in enumerate(way.holds) if number != 0}
+    shown += [(number, 2) for at, number in ends.items() if at != way.holds[last].hold.at_mm and at]
+    for number, when in shown:
+        held = way.holds[number]
+        at_start = when == 0
+        pose = poses[0 if at_start else 1]
+        if lift.thing.handling == Handling.ROOF_SHEET and not at_start:
+            pose = eave_pose(lift.thing, load, ground)
+        crew = team(lift.thing, load, held, pose, at_start=at_start)
+        lines = (f"step {number + 1}: {force(held.hold.force_n, units)}",)
+        if held.people > 1:
+            lines = (*lines, f"{on_one(held, units)} on one")
+        for place, hand in enumerate(crew.hands):
+            found.marks.append(Mark(Act.HAND, hand))
+            act = Act.PUSH if held.hold.pushed else Act.LIFT
+            to = (hand - crew.feet[place]) * [1, 1, 0] if held.hold.pushed else UP
+            to = to / np.linalg.norm(to)
+            is_told = place == len(crew.hands) // 2
+            # One arrow for all who push at one place.
+            if is_told or act == Act.LIFT:
+                said = lines if is_told and (number, when) != (0, 1) else ()
+                found.marks.append(Mark(act, hand, to, said))
+        _stand(found, crew, held, 1 if when == 1 else 0, floor, units)
+    if way.tilt and way.tilt.peak_deg > 15.0:
+        is_frame = lift.thing.handling == Handling.WALL
+        steep = tilted_pose(load, ground, way.tilt.peak_deg, inward=is_frame)
+        peak = max(way.tilt.samples, key=lambda one: one.force_n)
+        x, y = load.centre_mm[0], load.centre_mm[1]
+        falls = -steep.outward if is_frame else steep.outward
+        edge = np.array([x, y, 0.0]) + falls * load.size_mm[2] / 2
+        at = steep.apply(np.array([edge + UP * (load.low_mm + peak.grip_mm)]))[0]
+        to = steep.turn @ -falls
+        said = (f"most: {force(peak.force_n, units)}", f"at {peak.angle_deg:.0f}\u00b0 from level")
+        found.marks.append(Mark(Act.PUSH, at, to, said))
+    return found
+
+
+def _stand(found: Crew, crew: Team, held: Held, number: int, floor: Floor, units: Units) -> None:
+    """Draw a team, on a platform where the plan says so."""
+    solids = found.solids[number]
+    colour = PEOPLE if number else PEOPLE_BEFORE
+    for foot, hand in zip(crew.feet, crew.hands, strict=True):
+        solids.append(person(foot, hand, colour))
+        found.feet.append(foot)
+    middle = crew.feet.mean(axis=0)
+    under = held.hold.base_mm if has_platform(held) else floor.at(middle)
+    if held.hold.floor_mm - under > 60.0:
+        length = float(np.ptp(crew.feet @ crew.along)) + 800.0
+        solids.append(platform(middle, crew.along, length, under, GEAR))
+        said = (platform_words(held, units),) if has_platform(held) else ("as high as the deck",)
+        if has_platform(held) and held.hold.base_mm > 1.0:
+            said = (*said, f"{height(held.hold.floor_mm, units)} above ground")
+        if all(mark.lines != said for mark in found.marks):
+            edge = middle + crew.along * length / 2
+            found.marks.append(Mark(Act.NOTE, edge, None, said))
+    else:
+        solids.extend(disc(foot + UP * 4.0, SHADOW_MM, SHADOW) for foot in crew.feet)
+
+
+def by_machine(
+    lift: Lift, load: Load, poses: tuple[Pose, Pose], ground: Ground, units: Units, floor: Floor
+) -> Crew:
+    """By a machine: its sling, forks or jack, one person at a tag line, one at the gear."""
+    machine = lift.machine
+    assert machine is not None
+    found = Crew(([], []), [], [])
+    # Where it is highest: what lies low waits higher up.
+    pose = max(reversed(poses), key=lambda one: float(one.apply(load.vertices_mm)[:, 2].max()))
+    points = pose.apply(load.vertices_mm)
+    along = level_along(load, pose)
+    centre = pose.apply(np.array([load.centre_mm]))[0]
+    needed = mass(machine.needed_kg, units)
+    if machine.sling:
+        hook = centre * [1.0, 1.0, 0.0] + UP * machine.reach_mm
+        slung = _slung(load, points, centre, machine.sling.legs, along)
+        for number, at in enumerate(slung):
+            leg = (f"{force(machine.sling.tension_n, units)} in the leg",)
+            if len(slung) > 1:
+                leg = (*leg, f"at {machine.sling.angle_deg:.0f}\u00b0 from level")
+            found.marks.append(Mark(Act.SLING, at, hook, leg if number else ()))
+            found.marks.append(Mark(Act.HAND, at))
+        if len(slung) == 1:
+            found.marks[-2] = Mark(
+                Act.SLING, slung[0], hook, (f"{force(machine.sling.tension_n, units)} in the leg",)
+            )
+        said = (f"{machine.kind}: {needed}", f"hook {height(machine.reach_mm, units)} up")
+        found.marks.append(Mark(Act.LIFT, hook, UP, said))
+        if machine.kind == "chain hoist":
+            found.solids[1].extend(tripod(hook, pose.outward, floor.at))
+        else:
+            found.solids[1].extend(_forks(hook, load, poses, ground, floor, CLEAR_OF_MM))
+    elif lift.thing.handling == Handling.WALL:
+        reach = float(np.ptp(points @ along)) * 0.35
+        for side in range(machine.count):
+            share = 0.0 if machine.count == 1 else 2 * side / (machine.count - 1) - 1
+            top = centre * [1, 1, 0] + along * reach * share + UP * load.top_mm
+            at = poses[0].apply(np.array([top]))[0]
+            said = (f"{machine.kind}: {needed} each",) if side == 0 else ()
+            found.marks.append(Mark(Act.LIFT, at, UP, said))
+            found.marks.append(Mark(Act.HAND, at))
+    elif machine.kind != "jack":
+        tip = centre * [1.0, 1.0, 0.0] + UP * load.low_mm
+        found.marks.append(Mark(Act.LIFT, tip, UP, (f"{machine.kind}: {needed}",)))
+        found.solids[1].extend(_forks(tip, load, poses, ground, floor, CLEAR_OF_START_MM))
+    else:
+        ends = poses[0].apply(np.array(load.ends_mm))
+        heavy = ends[int(np.argmax(load.end_shares))]
+        at = heavy * [1, 1, 0] + UP * float(poses[0].apply(points)[:, 2].min())
+        inward = middle_of(poses[0].apply(points)) - at
+        at = at + inward * [1, 1, 0] / max(float(np.linalg.norm(inward)), 1.0) * JACK_MM
+        foot = at * [1, 1, 0] + UP * floor.at(at)
+        found.solids[0].append(bar(foot, at, JACK_MM, GEAR))
+        found.marks.append(Mark(Act.LIFT, at, UP, (f"{machine.kind}: {needed}",)))
+        found.marks.append(Mark(Act.HAND, at))
+    _guides(found, lift, load, poses[0], pose, floor)
+    return found
+
+
+def _forks(
+    tip: Points,
+    load: Load,
+    poses: tuple[Pose, Pose],
+    ground: Ground,
+    floor: Floor,
+    clear_mm: float,
+) -> list[Solid]:
+    """Forks whose machine stands outside all that stands, and not where a post lies."""
+    way = poses[1].outward
+    if load.is_upright and load.size_mm[1] < 2 * load.size_mm[2]:
+        way = aside(load, ground)
+    reach = np.where(way[:2] > 0, ground.high_mm, ground.low_mm) @ way[:2]
+    return forks(tip, way, float(reach - tip @ way) + clear_mm, floor.at)
+
+
+def aside(load: Load, ground: Ground) -> Points:
+    """(3,) float: level, square to the way out, away from the middle of the deck."""
+    across = np.cross(UP, outward_of(load, ground))
+    off = (np.array(load.centre_mm[:2]) - ground.middle_mm) @ across[:2]
+    return across if off > 0 else -across
+
+
+def _slung(load: Load, points: Points, centre: Points, legs: int, along: Points) -> list[Points]:
+    """Where a sling holds: over the centre of gravity, or round it on the upper side."""
+    centre = centre * [1.0, 1.0, 0.0]
+    if load.is_upright or legs == 1:
+        return [centre + UP * float(points[:, 2].max())]
+    apart = min(SLUNG_MM, load.size_mm[0] / 3)
+    across = np.cross(UP, along)
+    # Two lie along it; three and four spread over its width too.
+    aside = float(np.ptp(points @ across)) / 4 if legs > 2 else 0.0
+    corners = ((-1, -1), (1, -1), (1, 1), (-1, 1))[:legs]
+    spots = [centre + along * apart / 2 * a + across * aside * b for a, b in corners]
+    return [spot + UP * _top_at(points, along, spot) for spot in spots]
+
+
+def _top_at(points: Points, along: Points, at: Points) -> float:
+    """Height of the upper edge of a load over a point, by its outermost points along a way."""
+    flat = np.unique(np.round(np.column_stack([points @ along, points[:, 2]])), axis=0)
+    where = float(at @ along)
+    before, after = flat[flat[:, 0] <= where], flat[flat[:, 0] > where]
+    if not len(before) or not len(after):
+        return float(points[:, 2].max())
+    share = (where - before[:, :1]) / (after[:, 0] - before[:, :1])
+    return float((before[:, 1:] + (after[:, 1] - before[:, 1:]) * share).max())
+
+
+def _guides(found: Crew, lift: Lift, load: Load, waits: Pose, hangs: Pose, floor: Floor) -> None:
+    """Those who guide, out from under the load: one with a line to its end, the rest at the start.
+
+    They stand at opposite ends, so that they are told apart.
+    """
+    assert lift.machine is not None
+    along = level_along(load, hangs)
+    for number in range(lift.machine.people):
+        has_line = number == 0 and lift.machine.sling is not None
+        points = (hangs if has_line else waits).apply(load.vertices_mm)
+        spread = points @ along
+        if has_line:
+            end = points[int(np.argmax(spread))]
+            stands = end + hangs.outward * TAG_MM + along * TAG_MM / 2
+        elif lift.machine.kind != "jack":
+            side = 1.0 if number % 2 == 0 else -1.0
+            end = points[int(np.argmax(spread * side))]
+            stands = end + along * APART_MM * side * (1 + number // 2)
+        else:  # at the jack
+            end = waits.apply(np.array(load.ends_mm))[int(np.argmax(load.end_shares))]
+            away = (end - middle_of(points)) * [1, 1, 0]
+            stands = end + away / max(float(np.linalg.norm(away)), 1.0) * APART_MM
+        stands = stands * [1, 1, 0] + UP * floor.at(stands)
+        towards = (end - stands) * [1, 1, 0]
+        hands = stands + towards / max(float(np.linalg.norm(towards)), 1.0) * 330.0
+        hands = hands + UP * FREE_HANDS_MM
+        found.solids[1].append(person(stands, hands, PEOPLE))
+        found.solids[1].append(disc(stands + UP * 4.0, SHADOW_MM, SHADOW))
+        found.feet.append(stands)
+        if has_line:
+            found.marks.append(Mark(Act.TAG, end, hands, ("tag line",)))
+
+
+def middle_of(points: Points) -> Points:
+    """(3,) float: the middle of the upright box round some points."""
+    return (points.min(axis=0) + points.max(axis=0)) / 2

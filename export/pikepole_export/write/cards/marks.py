@@ -1,0 +1,39 @@
+"""What is drawn over the picture of a lift card: forces, hands, slings, centres of gravity."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from pikepole_model.geometry.placement import Points
+
+
+class Act(StrEnum):
+    """What an arrow or a line stands for."""
+
+    LIFT = "lift"
+    PUSH = "push"
+    WEIGHT = "weight"
+    SLING = "sling"
+    TAG = "tag"
+    HAND = "hand"
+    CENTRE = "centre"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Something drawn over the picture.
+
+    Attributes:
+        act: What it is.
+        at: (3,) float: where, mm.
+        to: (3,) float: for an arrow a unit vector of its way, for a line its other end; None for
+            what is at one place.
+        lines: What is written beside it; empty for nothing.
+    """
+
+    act: Act
+    at: Points
+    to: Points | None = None
+    lines: tuple[str, ...] = ()

@@ -1,0 +1,200 @@
+"""How the picture of a lift card is laid out: its eye, and every mark and label over it.
+
+page_layout(scene, layout) -> Page
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import asdict, dataclass
+from typing import Any, TypeAlias
+
+import numpy as np
+
+from pikepole_export.graphics import sheet as _sheet
+from pikepole_export.graphics.lettering import font_of
+from pikepole_export.write.cards.labels import (
+    ON_FIGURE,
+    ON_LABEL,
+    ON_PIECE,
+    ON_SYMBOL,
+    Box,
+    Label,
+    Obstacle,
+    nearest,
+    place_labels,
+)
+from pikepole_export.write.cards.marks import Act
+from pikepole_export.write.cards.scene import CardScene
+from pikepole_export.write.cards.texts import (
+    GAP_PX,
+    LINE,
+    QUIET,
+    SIDE_PX,
+    TextBox,
+    TextLayout,
+    text_box,
+)
+from pikepole_model.geometry.placement import Points
+
+Place: TypeAlias = Callable[[Points], Points]  # (n, 3) of the building to (n, 2) of the page
+
+LABEL_PX = 26
+KEY_PX = 24
+# The labels of these first, where they fit best; the others where there is room left.
+FIRST = (Act.LIFT, Act.PUSH, Act.WEIGHT, Act.SLING, Act.TAG, Act.NOTE, Act.HAND, Act.CENTRE)
+KEY = "Pale: before.  Dark: in place.  Dots: hands, slings."
+
+MARGIN_PX = 64  # of the picture, round what has to be seen
+LEAST_SEEN_MM = 4200.0
+ARROW_PX = 88.0
+CENTRE_PX = 15.0
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A card, ready to be drawn.
+
+    Attributes:
+        texts: Every line of text, those of the labels included.
+        labels: The boxes behind the labels, each with the line to what it belongs to.
+        marks: What is drawn over the picture: its act, and its points on the page.
+        view: The picture's room.
+        scale: Pixels to the millimetre.
+        shift: Of the building's origin on the picture, from its lower left corner, px.
+    """
+
+    texts: tuple[TextBox, ...]
+    labels: tuple[tuple[Box, tuple[float, float], tuple[float, float]], ...]
+    marks: tuple[tuple[str, tuple[tuple[float, float], ...]], ...]
+    view: Box
+    scale: float
+    shift: tuple[float, float]
+
+    @property
+    def plain(self) -> dict[str, Any]:
+        """The same as words and numbers, for the process that draws."""
+        return asdict(self)
+
+
+def page_layout(scene: CardScene, layout: TextLayout) -> Page:
+    """Fit the picture into its room and put the marks and labels over it."""
+    view = layout.view
+    scale, shift = _fit(scene, view)
+
+    def place(points: Points) -> Points:
+        flat = np.atleast_2d(points) @ scene.axes[:2].T * scale + np.array(shift)
+        return np.column_stack([view.left + flat[:, 0], view.bottom - flat[:, 1]])
+
+    marks: list[tuple[str, tuple[tuple[float, float], ...]]] = []
+    labels: list[Label] = []
+    said: list[tuple[tuple[str, ...], bool]] = []
+    obstacles = _obstacles(scene, place, scale)
+    key = text_box(KEY, SIDE_PX, view.bottom - KEY_PX * 1.2 - 8, KEY_PX, ink=QUIET)
+    obstacles.append(Obstacle(key.box.grown(4.0), ON_LABEL))
+    for mark in sorted(scene.marks, key=lambda mark: FIRST.index(mark.act)):
+        spots = [_pair(place(mark.at)[0])]
+        if mark.act in (Act.LIFT, Act.PUSH, Act.WEIGHT):
+            assert mark.to is not None
+            spots.append(_tip(scene, spots[0], mark.to))
+        elif mark.to is not None:
+            spots.append(_pair(place(mark.to)[0]))
+        if mark.act != Act.NOTE:
+            marks.append((mark.act.value, tuple(spots)))
+            obstacles += [Obstacle(box, ON_SYMBOL) for box in _covered(mark.act, spots)]
+        if mark.lines:
+            lines = mark.lines
+            bold = mark.act not in (Act.NOTE, Act.TAG)
+            font = font_of(LABEL_PX, bold)
+            wide = max(font.getlength(line) for line in lines) + 14
+            labels.append(Label(_point_at(mark.act, spots), wide, len(lines) * LABEL_PX * LINE + 8))
+            said.append((lines, bold))
+    area = view.grown(-8.0)
+    area = Box(max(area.left, SIDE_PX / 2), area.top, area.right, area.bottom)
+    boxes = place_labels(labels, obstacles, area)
+    texts = [*layout.texts, key]
+    corner = (key.box.left, key.box.top)
+    behind = [(key.box.grown(4.0), corner, corner)]
+    for label, box, (lines, bold) in zip(labels, boxes, said, strict=True):
+        behind.append((box, label.at, nearest(box, label.at)))
+        for row, line in enumerate(lines):
+            top = box.top + 2 + row * LABEL_PX * LINE
+            texts.append(text_box(line, box.left + 7, top, LABEL_PX, bold=bold))
+    return Page(tuple(texts), tuple(behind), tuple(marks), view, scale, shift)
+
+
+def _pair(point: Points) -> tuple[float, float]:
+    return float(point[0]), float(point[1])
+
+
+def _tip(scene: CardScene, at: tuple[float, float], way: Points) -> tuple[float, float]:
+    """Where an arrow ends: as long on the page whatever the force, its value is written by it."""
+    flat = scene.axes[:2] @ way
+    flat = flat / max(float(np.linalg.norm(flat)), 1e-6) * ARROW_PX
+    return at[0] + float(flat[0]), at[1] - float(flat[1])
+
+
+def _point_at(act: Act, spots: Sequence[tuple[float, float]]) -> tuple[float, float]:
+    """What a label's line goes to."""
+    if act in (Act.SLING, Act.TAG):
+        (x0, y0), (x1, y1) = spots
+        return ((x0 + x1) / 2, (y0 + y1) / 2)
+    if len(spots) == 2:
+        (x0, y0), (x1, y1) = spots
+        return (x0 + (x1 - x0) * 0.8, y0 + (y1 - y0) * 0.8)
+    return spots[0]
+
+
+def _covered(act: Act, spots: Sequence[tuple[float, float]]) -> list[Box]:
+    """What a mark covers, as small boxes along it."""
+    half = CENTRE_PX + 3 if act == Act.CENTRE else 10.0
+    if len(spots) == 1:
+        return [Box(*spots[0], *spots[0]).grown(half)]
+    (x0, y0), (x1, y1) = spots
+    steps = max(2, int(np.hypot(x1 - x0, y1 - y0) / 14))
+    shares = [i / steps for i in range(steps + 1)]
+    return [
+        Box(x0 + (x1 - x0) * s, y0 + (y1 - y0) * s, x0 + (x1 - x0) * s, y0 + (y1 - y0) * s).grown(8)
+        for s in shares
+    ]
+
+
+def _obstacles(scene: CardScene, place: Place, scale: float) -> list[Obstacle]:
+    """The figures, and the load along its length."""
+    found: list[Obstacle] = []
+    for foot in scene.people:
+        x, low = _pair(place(foot)[0])
+        _, high = _pair(place(foot + np.array([0.0, 0.0, _sheet.FIGURE_MM]))[0])
+        half = _sheet.FIGURE_HALF_WIDTH_MM * scale
+        found.append(Obstacle(Box(x - half, high, x + half, low), ON_FIGURE))
+    for points in scene.loads:
+        middle = points.mean(axis=0)
+        # Along its longest way, as boxes a hand's breadth wide.
+        _, _, ways = np.linalg.svd(points - middle, full_matrices=False)
+        along = (points - middle) @ ways[0]
+        for share in np.linspace(float(along.min()), float(along.max()), 24):
+            near = points[np.abs((points - middle) @ ways[0] - share) < 400.0]
+            across = (near - middle) @ ways[1] if len(near) else np.zeros(1)
+            for aside in np.linspace(float(across.min()), float(across.max()), 4):
+                x, y = _pair(place(middle + ways[0] * share + ways[1] * aside)[0])
+                found.append(Obstacle(Box(x, y, x, y).grown(13.0), ON_PIECE))
+    return found
+
+
+def _fit(scene: CardScene, view: Box) -> tuple[float, tuple[float, float]]:
+    """Scale and shift that show the load, the people and the arrows as large as they go."""
+    spots = [mark.at for mark in scene.marks]
+    spots += [m.to for m in scene.marks if m.to is not None and m.act in (Act.SLING, Act.TAG)]
+    points = np.concatenate([scene.before.points, scene.after.points, np.array(spots)])
+    flat = points @ scene.axes[:2].T
+    low, high = flat.min(axis=0), flat.max(axis=0)
+    wide, tall = view.right - view.left, view.bottom - view.top
+    # Arrows point up from what is highest, and the key stands below.
+    above, below = ARROW_PX + GAP_PX, MARGIN_PX
+    size = np.maximum(high - low, [LEAST_SEEN_MM, LEAST_SEEN_MM * 0.6])
+    scale = float(min((wide - 2 * MARGIN_PX) / size[0], (tall - above - below) / size[1]))
+    middle = (low + high) / 2 * scale
+    return scale, (
+        float(wide / 2 - middle[0]),
+        float((tall - above + below) / 2 - middle[1]),
+    )

@@ -1,0 +1,307 @@
+"""Draws the lift cards of one job: the program of the child process.
+
+    python -m pikepole_export.write.cards.render JOB_FOLDER
+
+Reads `arrays.npz` and `words.json`, writes `drawn/*.png`. Each picture is drawn twice at twice the
+size: all that is there, and the load with its people alone. Where something that stands hides
+them, they show through it, fainter. Marks and words are laid over it.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageDraw
+
+from pikepole_export.graphics.lettering import font_of
+
+Arrays: TypeAlias = dict[str, NDArray[Any]]
+Spot: TypeAlias = tuple[float, float]
+
+FINE = 2  # pixels drawn to a pixel shown, each way
+LINE_PX = 2.4  # at the fine size
+LINE_LIFT_MM = 8.0  # lines lie this much nearer to the eye than the faces they bound
+SHOWS_THROUGH = 0.45
+GROUND = (244, 244, 241)
+LINES_STANDING = (168, 165, 160)
+LINES_BEFORE = (120, 96, 70)
+LINES_AFTER = (40, 24, 12)
+RULE = (150, 150, 150)
+INK = (20, 20, 20)
+LABEL_EDGE = (120, 120, 120)
+FORCE = (0, 62, 126)
+WEIGHT = (20, 20, 20)
+DEPTH_MM = 60_000.0
+GROUND_MM = -5.0  # as it is drawn, so that what lies on it is not half sunk in it
+LAYERS = ("stands", "before", "after")
+
+
+def main(job: Path) -> None:
+    """Draw every card of the job."""
+    with np.load(job / "arrays.npz") as stored:
+        arrays: Arrays = dict(stored)
+    cards = json.loads((job / "words.json").read_text(encoding="utf-8"))
+    folder = job / "drawn"
+    folder.mkdir()
+    draw = _Drawer(arrays)
+    for number, card in enumerate(cards):
+        picture = draw.card(number, card["page"])
+        _finish(picture, card["page"]).save(folder / card["file"], compress_level=4)
+
+
+class _Drawer:
+    """One window in which every picture is drawn; what stands is kept from card to card."""
+
+    def __init__(self, arrays: Arrays) -> None:
+        # Without a display server: the same pictures on a desk, over ssh and in a container.
+        if sys.platform == "linux":
+            os.environ.setdefault("VTK_DEFAULT_OPENGL_WINDOW", "vtkEGLRenderWindow")
+        import pyvista as pv
+
+        self._arrays = arrays
+        width, height = (int(size) for size in arrays["size"])
+        self._size = width * FINE, height * FINE
+        # Any: what pyvista wraps to refuse positional arguments has no usable type.
+        self._plotter: Any = pv.Plotter(
+            off_screen=True, window_size=list(self._size), lighting="none"
+        )
+        self._plotter.background_color = [part / 255 for part in GROUND]
+        self._plotter.ren_win.SetMultiSamples(0)  # the fine size smooths edges
+        self._plotter.show(auto_close=False)
+        self._earth: Any = None
+        self._kept: dict[tuple[int, bytes], list[Any]] = {}
+
+    def card(self, number: int, page: dict[str, Any]) -> Image.Image:
+        """The picture of one card, at its final size."""
+        arrays = self._arrays
+        axes, light = arrays[f"card{number}_axes"], arrays[f"card{number}_light"]
+        view = page["view"]
+        wide, high = (
+            round(view["right"] - view["left"]),
+            round(view["bottom"] - view["top"]),
+        )
+        self._look(axes, page["scale"], page["shift"])
+        eye = axes.tobytes()
+        standing: list[Any] = []
+        for stage in range(int(arrays[f"card{number}_stages"])):
+            if (stage, eye) not in self._kept:
+                name = f"stage{stage}"
+                self._kept[stage, eye] = self._actors(name, axes, light, LINES_STANDING)
+            standing += self._kept[stage, eye]
+        stands, before, after = (
+            self._actors(f"card{number}_{layer}", axes, light, ink)
+            for layer, ink in zip(LAYERS, (LINES_STANDING, LINES_BEFORE, LINES_AFTER), strict=True)
+        )
+        shown = [self._ground(), *standing, *stands, *before, *after]
+        everything, near = self._drawn(shown)
+        alone, depth = self._drawn([*before, *after])
+        hidden = (depth < 1.0) & (near < depth - 1e-6)
+        mixed = SHOWS_THROUGH * alone[hidden] + (1 - SHOWS_THROUGH) * everything[hidden]
+        everything[hidden] = mixed.astype(np.uint8)
+        for actor in (*stands, *before, *after):
+            self._plotter.remove_actor(actor, render=False)
+        # The window is as large as the largest room; the picture stands in its lower left.
+        part = everything[-high * FINE :, : wide * FINE]
+        return Image.fromarray(np.ascontiguousarray(part)).reduce(FINE)
+
+    def _ground(self) -> Any:
+        """The ground, which hides what is in it."""
+        import pyvista as pv
+
+        if self._earth is None:
+            plane = pv.Plane(center=(0.0, 0.0, GROUND_MM), i_size=DEPTH_MM / 2, j_size=DEPTH_MM / 2)
+            self._earth = self._plotter.add_mesh(
+                plane, reset_camera=False, color=GROUND, lighting=False, render=False
+            )
+            self._earth.visibility = False
+        return self._earth
+
+    def _look(self, axes: NDArray[Any], scale: float, shift: Sequence[float]) -> None:
+        """Put the eye so that a point falls where the page expects it."""
+        width, height = (size / FINE for size in self._size)
+        right, up, towards = axes
+        middle = right * (width / 2 - shift[0]) / scale + up * (height / 2 - shift[1]) / scale
+        camera = self._plotter.camera
+        camera.parallel_projection = True
+        camera.focal_point = tuple(middle)
+        camera.position = tuple(middle + towards * DEPTH_MM)
+        camera.up = tuple(up)
+        camera.parallel_scale = height / 2 / scale
+        camera.clipping_range = (DEPTH_MM / 2, DEPTH_MM * 1.5)
+
+    def _actors(
+        self, name: str, axes: NDArray[Any], light: NDArray[Any], ink: tuple[int, int, int]
+    ) -> list[Any]:
+        """Faces and lines of one layer, shaded for an eye, not shown yet."""
+        import pyvista as pv
+
+        points, triangles = self._arrays[f"{name}_points"], self._arrays[f"{name}_triangles"]
+        if not len(triangles):
+            return []
+        a, b, c = (points[triangles[:, i]].astype(float) for i in range(3))
+        normals = np.cross(b - a, c - a)
+        normals /= np.maximum(np.linalg.norm(normals, axis=1, keepdims=True), 1e-9)
+        # Three steps that stay apart in grey: tops lightest, then the long side, then the end.
+        shade = np.clip(0.66 + 0.41 * normals @ light, 0.5, 1.0)
+        faces = pv.PolyData.from_regular_faces(points, triangles)
+        colours = self._arrays[f"{name}_colours"] * shade[:, None]
+        faces.cell_data["colours"] = np.clip(np.round(colours * 255), 0, 255).astype(np.uint8)
+        actors = [
+            self._plotter.add_mesh(
+                faces,
+                reset_camera=False,
+                scalars="colours",
+                rgb=True,
+                lighting=False,
+                culling="back",
+                render=False,
+            )
+        ]
+        ends = self._arrays[f"{name}_lines"]
+        if len(ends):
+            lines = pv.line_segments_from_points(ends + axes[2] * LINE_LIFT_MM)
+            actors.append(
+                self._plotter.add_mesh(
+                    lines,
+                    reset_camera=False,
+                    color=ink,
+                    line_width=LINE_PX,
+                    lighting=False,
+                    render=False,
+                )
+            )
+        for actor in actors:
+            actor.visibility = False
+        return actors
+
+    def _drawn(self, actors: Sequence[Any]) -> tuple[NDArray[np.uint8], NDArray[np.float32]]:
+        """Some of the actors: (h, w, 3) colours and (h, w) depths, 1 where there is nothing."""
+        import pyvista as pv
+        from vtkmodules.vtkCommonCore import vtkFloatArray, vtkUnsignedCharArray
+
+        width, height = self._size
+        for actor in actors:
+            actor.visibility = True
+        window = self._plotter.ren_win
+        window.Render()
+        pixels, distances = vtkUnsignedCharArray(), vtkFloatArray()
+        window.GetRGBACharPixelData(0, 0, width - 1, height - 1, 0, pixels)
+        window.GetZbufferData(0, 0, width - 1, height - 1, distances)
+        for actor in actors:
+            actor.visibility = False
+        colour = pv.convert_array(pixels).reshape(height, width, 4)[::-1, :, :3].copy()
+        depth = pv.convert_array(distances).reshape(height, width)[::-1].copy()
+        return colour, depth
+
+
+def _finish(picture: Image.Image, page: dict[str, Any]) -> Image.Image:
+    """The whole card: picture, marks, labels, words."""
+    width, height = page["size"]
+    card = Image.new("RGB", (width, height), "white")
+    view = page["view"]
+    card.paste(picture, (round(view["left"]), round(view["top"])))
+    card = _marked(card, page)
+    write = ImageDraw.Draw(card)
+    for text in page["texts"]:
+        font = font_of(text["size"], text["bold"])
+        at = (text["box"]["left"], text["box"]["top"])
+        write.text(at, text["text"], fill=tuple(text["ink"]), font=font)
+    top, right, bottom = view["top"], view["right"], view["bottom"]
+    write.line([(0, top), (width, top)], fill=RULE, width=2)
+    write.line([(right, top), (right, height)], fill=RULE, width=2)
+    write.line([(0, bottom), (right, bottom)], fill=RULE, width=2)
+    return card
+
+
+def _marked(card: Image.Image, page: dict[str, Any]) -> Image.Image:
+    """Marks and the boxes of the labels, drawn at twice the size and brought down to it."""
+    fine = card.resize((card.width * FINE, card.height * FINE), Image.Resampling.NEAREST)
+    draw = ImageDraw.Draw(fine)
+    for act, spots in page["marks"]:
+        points = [(x * FINE, y * FINE) for x, y in spots]
+        match act:
+            case "sling" | "tag":
+                draw.line(points, fill="white", width=6 * FINE)
+                draw.line(points, fill=INK, width=3 * FINE if act == "sling" else 2 * FINE)
+            case _:
+                pass
+    for _, at, near in page["labels"]:
+        draw.line([_fine(at), _fine(near)], fill="white", width=5 * FINE)
+        draw.line([_fine(at), _fine(near)], fill=LABEL_EDGE, width=2 * FINE)
+    for act, spots in page["marks"]:
+        points = [(x * FINE, y * FINE) for x, y in spots]
+        match act:
+            case "lift" | "push":
+                _arrow(draw, points[0], points[1], FORCE)
+            case "weight":
+                _arrow(draw, points[0], points[1], WEIGHT)
+            case _:
+                pass
+    # Hands over centres of gravity, so that both are seen.
+    for act, spots in sorted(page["marks"], key=lambda mark: mark[0] == "hand"):
+        x, y = (value * FINE for value in spots[0])
+        match act:
+            case "hand":
+                r = 7 * FINE
+                draw.ellipse((x - r - 3, y - r - 3, x + r + 3, y + r + 3), fill="white")
+                draw.ellipse((x - r, y - r, x + r, y + r), fill=FORCE)
+            case "centre":
+                _centre(draw, x, y, 14 * FINE)
+            case _:
+                pass
+    for box, _, _ in page["labels"]:
+        corners = [value * FINE for value in (box["left"], box["top"], box["right"], box["bottom"])]
+        draw.rounded_rectangle(corners, 6 * FINE, fill="white", outline=LABEL_EDGE, width=FINE)
+    return fine.reduce(FINE)
+
+
+def _fine(spot: Sequence[float]) -> Spot:
+    return spot[0] * FINE, spot[1] * FINE
+
+
+def _centre(draw: ImageDraw.ImageDraw, x: float, y: float, r: float) -> None:
+    """The centre of gravity: a circle in quarters, black and white by turns."""
+    box = (x - r, y - r, x + r, y + r)
+    draw.ellipse((x - r - 4, y - r - 4, x + r + 4, y + r + 4), fill="white")
+    draw.ellipse(box, fill="white", outline=INK, width=2 * FINE)
+    draw.pieslice(box, 0, 90, fill=INK)
+    draw.pieslice(box, 180, 270, fill=INK)
+
+
+def _arrow(draw: ImageDraw.ImageDraw, start: Spot, end: Spot, ink: tuple[int, int, int]) -> None:
+    """A stout arrow with a white edge, so that it is seen on anything."""
+    length = math.dist(start, end)
+    along = ((end[0] - start[0]) / length, (end[1] - start[1]) / length)
+    across = (-along[1], along[0])
+
+    def outline(grow: float) -> list[Spot]:
+        half, head, broad = 4.0 * FINE + grow, 26.0 * FINE, 13.0 * FINE + grow * 1.6
+        neck = length - head
+        shape = (
+            (-grow, -half),
+            (neck - grow, -half),
+            (neck - grow, -broad),
+            (length + grow * 2, 0.0),
+            (neck - grow, broad),
+            (neck - grow, half),
+            (-grow, half),
+        )
+        return [
+            (start[0] + a * along[0] + b * across[0], start[1] + a * along[1] + b * across[1])
+            for a, b in shape
+        ]
+
+    draw.polygon(outline(5.0), fill="white")
+    draw.polygon(outline(0.0), fill=ink)
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]))

@@ -1,0 +1,192 @@
+"""Where the words of a lift card stand, outside its picture.
+
+text_layout(words) -> TextLayout         the words, and the room that is left for the picture
+
++------------------------------------------------+
+| name, verdict                                  |
++-----------------------------+------------------+
+|                             | weight, size     |
+|   picture                   | how              |
+|                             | other ways       |
++-----------------------------+ wind             |
+| cautions                    | take care        |
++-----------------------------+------------------+
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from pikepole_export.graphics import sheet as _sheet
+from pikepole_export.graphics.lettering import font_of
+from pikepole_export.write.cards.labels import Box
+from pikepole_export.write.cards.words import Block, CardWords
+
+WIDTH_PX, HEIGHT_PX = _sheet.WIDTH_PX, _sheet.HEIGHT_PX
+SIDE_PX = 36
+PANEL_PX = 968  # left edge of what stands beside the picture
+HEADER_PX = 128
+GAP_PX = 24
+VIEW_LEAST_PX = 540  # of the picture's height
+
+# Printed 6.5 in wide, 27 of 1600 pixels are 7.9 points.
+BODY_PX = 27
+BESIDE_PX = 25  # all beside the picture rather than larger and partly below it
+LEAST_PX = 14  # however much there is to say
+NAME_PX = 42
+VERDICT_PX = 31
+LINE = 1.24  # of a line, by the size of its letters
+
+INK = (20, 20, 20)
+QUIET = (90, 90, 90)
+
+
+@dataclass(frozen=True, slots=True)
+class TextBox:
+    """A line of text, and the room it takes.
+
+    Attributes:
+        text: One line.
+        box: Its room on the page, px.
+        size: Of its letters, px.
+        bold: Whether it is.
+        ink: Red, green, blue.
+    """
+
+    text: str
+    box: Box
+    size: int
+    bold: bool = False
+    ink: tuple[int, int, int] = INK
+
+
+@dataclass(frozen=True, slots=True)
+class TextLayout:
+    """Every line outside the picture, and where the picture is.
+
+    Attributes:
+        texts: The lines.
+        view: The room for the picture.
+    """
+
+    texts: tuple[TextBox, ...]
+    view: Box
+
+
+def text_layout(words: CardWords) -> TextLayout:
+    """Lay out all that stands outside the picture, as large as there is room for it.
+
+    What to take care of at this lift stands beside the picture; below it, where that is full.
+    """
+    header = _header(words)
+    care = (Block("Take care", words.cautions),) if words.cautions else ()
+    beside = ((*words.blocks, *care), words.always)
+    below = (words.blocks, (*words.cautions, *words.always))
+    sizes = range(BODY_PX, LEAST_PX - 1, -1)
+    tries = [(size, beside) for size in range(BODY_PX, BESIDE_PX - 1, -1)]
+    tries += [(size, below) for size in sizes]
+    column: list[TextBox] = []
+    strip: list[TextBox] = []
+    top = 0.0
+    for size, (blocks, cautions) in tries:
+        column = list(_column(blocks, size))
+        strip, top = _strip(cautions, size)
+        fits = column[-1].box.bottom <= HEIGHT_PX - GAP_PX
+        if fits and top - HEADER_PX >= VIEW_LEAST_PX:
+            break
+    view = Box(0, HEADER_PX, PANEL_PX - GAP_PX, max(top, HEADER_PX + 1.0))
+    return TextLayout((*header, *column, *strip), view)
+
+
+def _header(words: CardWords) -> list[TextBox]:
+    room = WIDTH_PX - 2 * SIDE_PX
+    over = _cut(words.over, BODY_PX, False, room * 0.45)
+    wide = font_of(BODY_PX).getlength(over)
+    name = _cut(words.name, NAME_PX, True, room - wide - GAP_PX)
+    size = VERDICT_PX
+    while size > BODY_PX and font_of(size, True).getlength(words.verdict) > room:
+        size -= 1
+    verdict = _cut(words.verdict, size, True, room)
+    return [
+        text_box(name, SIDE_PX, 18, NAME_PX, bold=True),
+        text_box(over, WIDTH_PX - SIDE_PX - wide, 32, BODY_PX, ink=QUIET),
+        text_box(verdict, SIDE_PX, 76, size, bold=True),
+    ]
+
+
+def _column(blocks: Iterable[Block], size: int) -> Iterable[TextBox]:
+    """What stands beside the picture."""
+    top = float(HEADER_PX + 8)
+    for block in blocks:
+        lines, top = _block(block, PANEL_PX, top, WIDTH_PX - SIDE_PX - PANEL_PX, size)
+        yield from lines
+        top += size * 0.5
+
+
+def _block(
+    block: Block, left: float, top: float, room: float, size: int
+) -> tuple[list[TextBox], float]:
+    """A heading and its paragraphs, and where they end."""
+    lines: list[TextBox] = []
+    for text in _wrapped(block.head, size, True, room):
+        lines.append(text_box(text, left, top, size, bold=True))
+        top += size * LINE
+    for number, item in enumerate(block.items, start=1):
+        indent = size * 1.2 if block.numbered else 0.0
+        if block.numbered:
+            lines.append(text_box(f"{number}", left, top, size))
+        for text in _wrapped(item, size, False, room - indent):
+            lines.append(text_box(text, left + indent, top, size))
+            top += size * LINE
+    return lines, top
+
+
+def _strip(cautions: Sequence[str], size: int) -> tuple[list[TextBox], float]:
+    """The cautions, below the picture, and where they begin."""
+    room = PANEL_PX - 2 * GAP_PX - SIDE_PX
+    lines = list(_wrapped("Cautions: " + " ".join(cautions), size, False, room))
+    top = HEIGHT_PX - GAP_PX - len(lines) * size * LINE
+    texts = [
+        text_box(text, SIDE_PX, top + row * size * LINE, size) for row, text in enumerate(lines)
+    ]
+    return texts, top - GAP_PX / 2
+
+
+def text_box(
+    text: str,
+    left: float,
+    top: float,
+    size: int,
+    *,
+    bold: bool = False,
+    ink: tuple[int, int, int] = INK,
+) -> TextBox:
+    """A line of text whose upper left corner is given."""
+    wide = font_of(size, bold).getlength(text)
+    return TextBox(text, Box(left, top, left + wide, top + size * 1.2), size, bold, ink)
+
+
+def _wrapped(text: str, size: int, bold: bool, room: float) -> Iterable[str]:
+    """Lines that have room; a word that is too long is cut."""
+    font = font_of(size, bold)
+    line = ""
+    for word in text.split(" "):
+        longer = f"{line} {word}" if line else word
+        if font.getlength(longer) <= room:
+            line = longer
+            continue
+        if line:
+            yield line
+        line = _cut(word, size, bold, room)
+    if line:
+        yield line
+
+
+def _cut(text: str, size: int, bold: bool, room: float) -> str:
+    font = font_of(size, bold)
+    if font.getlength(text) <= room:
+        return text
+    while text and font.getlength(f"{text}...") > room:
+        text = text[:-1]
+    return f"{text.rstrip()}..."

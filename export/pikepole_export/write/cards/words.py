@@ -1,0 +1,325 @@
+"""What is written on a lift card: every number is one of the plan's, rounded for people.
+
+card_words(building, lift, cautions) -> CardWords
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pikepole_export.derive.inventory.mass import Mass
+from pikepole_export.derive.lifting.cautions import (
+    FALL_MM,
+    SCAFFOLD_FALL_MM,
+    felt,
+)
+from pikepole_export.derive.lifting.holds import Held
+from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.machines import Machine
+from pikepole_export.derive.lifting.records import Alike, goes_up_as
+from pikepole_export.derive.lifting.statics import WallRaise
+from pikepole_export.derive.lifting.ways import ONTO, Way
+from pikepole_model.building.part import Building
+from pikepole_model.units import (
+    FOOT_MM,
+    Rounding,
+    Units,
+    format_height,
+    format_length,
+    format_mass,
+    unit_symbol,
+)
+
+JOINT = "\u00a0"  # a space at which no line ends
+
+# A number and the unit after it.
+_UNIT = re.compile(r"(\d) ([a-z])")
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A heading and what is said below it.
+
+    Attributes:
+        head: The heading.
+        items: Each a paragraph; those of a list begin with their number.
+        numbered: Whether they are a list.
+    """
+
+    head: str
+    items: tuple[str, ...]
+    numbered: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class CardWords:
+    """All that is written on a card, but for the labels in its picture.
+
+    Attributes:
+        over: The building and the stage.
+        name: Number and name of the lift, and how often it comes.
+        verdict: In one line.
+        blocks: What stands beside the picture.
+        cautions: What to take care of at this lift.
+        always: What goes for every lift by hand, or by a machine.
+    """
+
+    over: str
+    name: str
+    verdict: str
+    blocks: tuple[Block, ...]
+    cautions: tuple[str, ...]
+    always: tuple[str, ...]
+
+
+def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardWords:
+    """The words of a lift's card.
+
+    Args:
+        building: For its title, units and stages.
+        lift: Any of its lift plan.
+        cautions: One sentence or so each.
+    """
+    units: Units = building.scene.units
+    thing = lift.thing
+    blocks = [_weight(lift, units)]
+    if lift.machine:
+        blocks += [_by_machine(lift.machine, units), _not_by_hand(lift, units)]
+    else:
+        blocks.append(_by_hand(lift, units))
+        others = [way for way in lift.ways if way.name != lift.chosen.name]
+        if others:
+            blocks.append(Block("Looked at too", _others(others)))
+    if lift.chosen.tilt and not lift.machine:
+        blocks.append(_tilting(lift.chosen.tilt, units))
+    if lift.bracing:
+        brace = lift.bracing
+        lines = f"{brace.braces} braces" if brace.braces > 1 else "A brace each way"
+        pull, foot = force(brace.brace_n, units), force(brace.vertical_n, units)
+        said = f"{lines} before letting go: {pull} along one, {foot} up or down at its foot"
+        blocks.append(Block("Once it stands", (said,)))
+    return CardWords(
+        over=f"{building.scene.title}, stage {thing.stage}: {lift.stage_name}",
+        name=f"{lift.number}  {_begun(thing.name)}",
+        verdict=_begun(lift.verdict),
+        blocks=tuple(blocks),
+        cautions=tuple(_UNIT.sub(rf"\1{JOINT}\2", caution) for caution in cautions),
+        always=_always(building, lift),
+    )
+
+
+def _always(building: Building, lift: Lift) -> tuple[str, ...]:
+    """What goes for every lift like this one, in few words."""
+    units: Units = building.scene.units
+    edge, scaffold = (
+        f"{height_mm / FOOT_MM:.0f}{JOINT}ft"
+        if units == "imperial"
+        else f"{height_mm / 1000:.2f}{JOINT}m"
+        for height_mm in (FALL_MM, SCAFFOLD_FALL_MM)
+    )
+    plate = " and the machine's plate" if lift.machine else ""
+    rigger = ("Before the lift ask a licensed rigger or engineer.",) if lift.machine else ()
+    who = building.scene.crew.guideline
+    hardest = lift.chosen.hardest
+    return (
+        f"\u201c{_limit(hardest, units)}\u201d: what they may lift or push so "
+        f"together, by that guideline, for practised {who} on firm level ground; a filter, no "
+        "limit. Rounded down, loads to the nearest.",
+        "From a model: wet timber is heavier, weigh a piece when in doubt.",
+        "Stop in wind. Never stand under a load. Brace before letting go.",
+        f"Fall protection from {edge}, on a scaffold from {scaffold}, or lower by your rules.",
+        f"Local rules{plate} count before this card.",
+        *rigger,
+    )
+
+
+def _begun(text: str) -> str:
+    """As a sentence begins."""
+    return f"{text[:1].upper()}{text[1:]}"
+
+
+def force(force_n: float, units: Units) -> str:
+    """A force for people, on one line."""
+    return _kept(felt(force_n, units))
+
+
+def height(height_mm: float, units: Units) -> str:
+    """A height to the nearest inch or centimetre: hands are no nearer than that."""
+    return _kept(format_height(height_mm, units))
+
+
+def mass(mass_kg: float, units: Units, rounded: Rounding = "nearest") -> str:
+    """A mass for people, on one line."""
+    return _kept(format_mass(mass_kg, units, rounded))
+
+
+def _kept(text: str) -> str:
+    """A number and its unit, that are not parted at the end of a line."""
+    return text.replace(" ", JOINT)
+
+
+def on_one(held: Held, units: Units) -> str:
+    """What the one who carries most has of a hold."""
+    return force(held.hold.force_n * held.largest_share, units)
+
+
+def _range(of: Mass, units: Units) -> str:
+    symbol = f"{JOINT}{unit_symbol('mass', units)}"
+    low, likely = (mass(value, units).removesuffix(symbol) for value in (of.low_kg, of.likely_kg))
+    return f"{low} low, {likely} likely, {mass(of.high_kg, units)} high"
+
+
+def _size(size_mm: Sequence[float], units: Units) -> str:
+    return f"{JOINT}x ".join(_kept(format_length(side, units)) for side in size_mm)
+
+
+def _weight(lift: Lift, units: Units) -> Block:
+    whole, way = lift.thing.whole, lift.chosen
+    lines = [_range(whole.mass, units), _size(whole.size_mm, units)]
+    alike = goes_up_as(lift.thing, way)
+    if alike and not lift.machine:
+        several = ", ".join(_alike(one, units) for one in alike)
+        lines.append(f"Goes up as {several}; drawn is {way.load.name}, the steps go for each")
+    head = "Weighs in all" if alike else "Weighs"
+    times = lift.thing.times
+    return Block(f"{head}, the heaviest of {times}" if times > 1 else head, tuple(lines))
+
+
+def _alike(alike: Alike, units: Units) -> str:
+    """How many of what, and how heavy the heaviest is."""
+    kind = alike.kind if alike.count == 1 else f"{alike.kind}s".replace("plys", "plies")
+    most = "up to " if alike.count > 1 else ""
+    return f"{alike.count}{JOINT}{kind} of {most}{mass(alike.mass.high_kg, units)}"
+
+
+def _by_hand(lift: Lift, units: Units) -> Block:
+    way = lift.chosen
+    steps = [f"{_step(held, way, units)}{_then(held, way)}" for held in way.holds]
+    return Block(f"{_begun(way.name)}; {_people(lift.people)}", tuple(steps), numbered=True)
+
+
+def _step(held: Held, way: Way, units: Units) -> str:
+    hold = held.hold
+    onto = _rests_on(held, way)
+    what = _begun(hold.what)
+    if has_platform(held):
+        what = what.replace(ONTO, "") + f", from {platform_words(held, units)}"
+    if onto:
+        then = " onto" if has_platform(held) else ONTO.removesuffix(" the platform")
+        what = f"{what.replace(ONTO, '')}{then} {platform_words(onto, units)}"
+    symbol = f"{JOINT}{unit_symbol('mass', units)}"
+    said = force(hold.force_n, units)
+    if held.guideline_kg > 0:
+        said = said.removesuffix(symbol)  # said once, after the limit
+    hardest = " (hardest)" if held is way.hardest and len(way.holds) > 1 else ""
+    return f"{what}: {said} {_limit(held, units)}, {_hands(held, units)}{hardest}"
+
+
+def _limit(held: Held, units: Units) -> str:
+    """The guideline of a hold, and whose it is."""
+    if held.guideline_kg <= 0:
+        return f"higher than {held.source} rates any hands"
+    return f"of {mass(held.guideline_kg, units, 'down')} ({held.source})"
+
+
+def _hands(held: Held, units: Units) -> str:
+    """From where to where they go."""
+    start, end = height(held.hold.from_mm, units), height(held.hold.to_mm, units)
+    if held.hold.pushed or start == end:
+        return f"hands at {end}"
+    return f"hands {start.removesuffix(f'{JOINT}mm')} to {end}"
+
+
+def _rests_on(held: Held, way: Way) -> Held | None:
+    """The next hold, where the load rests on the platform of that one before it is taken up."""
+    after = _after(held, way)
+    if after is None or after.hold.at_mm != held.hold.at_mm:
+        return None
+    return after if after.hold.floor_mm > held.hold.floor_mm else None
+
+
+def _after(held: Held, way: Way) -> Held | None:
+    number = next(i for i, one in enumerate(way.holds) if one is held) + 1
+    return way.holds[number] if number < len(way.holds) else None
+
+
+def _then(held: Held, way: Way) -> str:
+    """What comes between the first end and the second, where ends are raised."""
+    after = _after(held, way)
+    is_raised = held.hold.to_mm > held.hold.from_mm and "one end at a time" in way.name
+    if after is None or after.hold.at_mm == held.hold.at_mm or not is_raised:
+        return ""
+    return ". Tie or nail it there before the other end is raised"
+
+
+def has_platform(held: Held) -> bool:
+    """Whether people stand on one for a hold."""
+    return held.hold.floor_mm - held.hold.base_mm > 1.0
+
+
+def platform_words(held: Held, units: Units) -> str:
+    """The platform of a hold and, where that is no ground, what it stands on."""
+    hold = held.hold
+    on = " on the deck" if hold.base_mm > 1.0 else ""
+    return f"platform{JOINT}{height(hold.floor_mm - hold.base_mm, units)}{on}"
+
+
+def _people(people: int) -> str:
+    return "1 person" if people == 1 else f"{people} people"
+
+
+def _tilting(tilt: WallRaise, units: Units) -> Block:
+    """The force square to what is tilted up, all the way."""
+    start, peak = force(tilt.start_n, units), force(tilt.peak_n, units)
+    if start == peak:
+        return Block("As it goes up", (f"Heaviest at the start: {peak}",))
+    at = f"{tilt.peak_deg:.0f}\u00b0 from level"
+    return Block("As it goes up", (f"{start} at the start, most at {at}: {peak}",))
+
+
+def _by_machine(machine: Machine, units: Units) -> Block:
+    each = " each" if machine.count > 1 else ""
+    lines = [f"Has to hold {mass(machine.needed_kg, units)}{each}"]
+    if machine.rating_kg is not None:
+        lines[0] += f"; rated {mass(machine.rating_kg, units, 'down')}{each}"
+    if machine.sling:
+        sling = machine.sling
+        tension = force(sling.tension_n, units)
+        lines.append(
+            f"Sling of 1 leg, straight up: {tension}"
+            if sling.legs == 1
+            else f"Sling of {sling.legs} legs at {sling.angle_deg:.0f}\u00b0 from level: {tension} "
+            "in each"
+        )
+        lines.append(f"Hook {height(machine.reach_mm, units)} above the ground")
+    elif machine.kind not in ("jack", "wall jack"):
+        lines.append(f"On its forks; its top ends {height(machine.reach_mm, units)} above ground")
+    if machine.cribbing:
+        crib = machine.cribbing
+        times = "1 setting" if crib.settings == 1 else f"{crib.settings} settings"
+        layers = "1 layer" if crib.layers == 1 else f"{crib.layers} layers"
+        lines.append(f"{times} of the jack at an end, onto {layers} of cribbing")
+    guides = "1 person guides it" if machine.people == 1 else f"{machine.people} people guide it"
+    lines.append(guides)
+    return Block(_begun(machine.called), tuple(lines))
+
+
+def _not_by_hand(lift: Lift, units: Units) -> Block:
+    way = lift.chosen
+    reason = "past the guideline" if way.people is None else "more people than can be called"
+    who = f"{_begun(way.name)}, {_people(way.hardest.people)}"
+    most = _step(way.hardest, way, units).removesuffix(" (hardest)")
+    return Block("By hand it would be", (f"{who}: {reason}. {most}",))
+
+
+def _others(ways: Sequence[Way]) -> tuple[str, ...]:
+    """Other ways by hand, those that nobody is within the guideline for on one line."""
+    found = [f"{_begun(way.name)}: {_people(way.people)}" for way in ways if way.people]
+    beyond = [way for way in ways if way.people is None]
+    if beyond:
+        names = "; ".join(way.name for way in beyond)
+        most = _people(beyond[0].hardest.people)
+        found.append(f"{_begun(names)}: past the guideline for {most}")
+    return tuple(found)

@@ -1,0 +1,1 @@
+"""Plans and shapes into drawings to cut by."""

@@ -1,0 +1,129 @@
+"""Lists beside a drawing: rows that flow from column to column, and what to say where they end.
+
+Row(key, words)
+Column(left, top, lines)
+left_out(rows, columns, room) -> how many rows have no place
+put_rows(sheet, rows, columns, room, table)
+letter(number), letters(numbers) -> "a", "a to d, f"
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from pikepole_export.write.drawings.svg import NO_BREAK, Sheet, wrapped
+from pikepole_export.write.drawings.title import LINE_MM, SMALL_MM, unbroken
+
+KEY_MM = 8.0
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One thing that is listed.
+
+    Attributes:
+        key: Its letter or number; empty where it has none.
+        words: What is said of it.
+        bold: Whether it is a heading.
+    """
+
+    key: str
+    words: str
+    bold: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """Room for lines of a list.
+
+    Attributes:
+        left: Where they start, mm.
+        top: Base line of the first, mm.
+        lines: How many there are.
+    """
+
+    left: float
+    top: float
+    lines: int
+
+
+def left_out(rows: Sequence[Row], columns: Sequence[Column], room: float) -> int:
+    """How many rows have no place in columns so wide, mm."""
+    return len(rows) - len(_placed(rows, columns, room)[0])
+
+
+def put_rows(
+    sheet: Sheet, rows: Sequence[Row], columns: Sequence[Column], room: float, table: str
+) -> None:
+    """All rows, and where there are too many, which table has the rest."""
+    placed, last = _placed(rows, columns, room)
+    for row, (column, start, lines) in zip(rows, placed, strict=False):
+        indent = KEY_MM if row.key else 0.0
+        for k, line in enumerate(lines):
+            at = (column.left, column.top + LINE_MM * (start + k))
+            if row.key and k == 0:
+                sheet.text(row.key, at, SMALL_MM, bold=True)
+            sheet.text(line, (at[0] + indent, at[1]), SMALL_MM, bold=row.bold)
+    column, start = last
+    if len(placed) < len(rows) and column.lines:
+        words = f"and {len(rows) - len(placed)} more: see {table}"
+        sheet.text(words, (column.left, column.top + LINE_MM * start), SMALL_MM)
+
+
+_Place: TypeAlias = tuple[Column, int, list[str]]
+_NOWHERE = Column(0.0, 0.0, 0)
+
+
+def _placed(
+    rows: Sequence[Row], columns: Sequence[Column], room: float
+) -> tuple[list[_Place], tuple[Column, int]]:
+    """The rows that have room, none parted between columns, and the line kept for the rest."""
+    placed: list[_Place] = []
+    waiting = [column for column in columns if column.lines > 0]
+    used = 0
+    for row in rows:
+        lines = _lines(row, room)
+        # A heading takes a line of what is under it along.
+        needed = used + len(lines) + row.bold
+        while len(waiting) > 1 and needed > waiting[0].lines:
+            waiting.pop(0)
+            needed -= used
+            used = 0
+        # In the last column a line is kept to say what is missing, if anything may be.
+        is_last = row is rows[-1]
+        if not waiting or needed > waiting[0].lines - (len(waiting) == 1 and not is_last):
+            break
+        placed.append((waiting[0], used, lines))
+        used += len(lines)
+    return placed, (waiting[0] if waiting else _NOWHERE, used)
+
+
+def _lines(row: Row, room: float) -> list[str]:
+    return wrapped(unbroken(row.words), SMALL_MM, room - (KEY_MM if row.key else 0), bold=row.bold)
+
+
+def letter(number: int) -> str:
+    """Letters in order: a to z, then aa, ab and so on."""
+    found = ""
+    while number:
+        number, rest = divmod(number - 1, 26)
+        found = chr(ord("a") + rest) + found
+    return found
+
+
+def letters(numbers: Iterable[int]) -> str:
+    """Several of them, those in a row drawn together: "a to d, f"."""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(
+        NO_BREAK.join((letter(run[0]), "to", letter(run[-1])))
+        if len(run) > 2
+        else ", ".join(map(letter, run))
+        for run in runs
+    )

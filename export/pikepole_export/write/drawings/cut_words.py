@@ -1,0 +1,236 @@
+"""What a pattern says: how each cut is set out and sawn, and what to mind.
+
+    along(template, a, b, units) -> str          a length along the piece, as it is printed
+    across(a, b, units) -> str                   one square to its edges
+    setting(cut) -> str                          "3:12"
+    feature_words(template, feature, units) -> list[str]
+    notes(template, units) -> str
+
+Places are rounded before they are subtracted, so that the lengths on a drawing add up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from pikepole_export.derive.measures.features import CLOSE_MM, Cut, Feature, Lies, Place
+from pikepole_export.derive.measures.templates import Template, printed
+from pikepole_model.units import INCH_MM, Units, format_length
+
+ENDS: dict[Lies, dict[Place, str]] = {
+    "sloping": {"left end": "upper end", "right end": "lower end"},
+    "upright": {"left end": "foot", "right end": "head"},
+    "level": {"left end": "left end", "right end": "right end"},
+    "ripped": {"left end": "left edge", "right end": "right edge"},
+}
+
+# A cut that is less off square is square.
+SQUARE_DEG = 0.05
+# Mitre saws turn no further off square: common practice, no source.
+MITRE_DEG = 60.0
+# A tongue that is thinner than dressed two-inch lumber is held to be thin: common practice, no
+# source.
+THIN_MM = 1.5 * INCH_MM
+
+NO_OVERCUT = (
+    "Stop the saw at a notch's inner corner and finish it with a handsaw or chisel: an overcut "
+    "weakens what is left."
+)
+# Source: IRC R317.1.1, field treatment by AWPA M4, from memory.
+FIELD_TREATMENT = "Brush preservative on every fresh cut of treated wood."
+
+
+def along(template: Template, a: float, b: float, units: Units) -> str:
+    """From one place along the drawing to another, mm, as it is printed."""
+    return format_length(_place(template, b, units) - _place(template, a, units), units)
+
+
+def across(a: float, b: float, units: Units) -> str:
+    """From one height in the drawing to another, mm, as it is printed."""
+    return format_length(abs(printed(b, units) - printed(a, units)), units)
+
+
+def _place(template: Template, u: float, units: Units) -> float:
+    if template.lies == "ripped":
+        # From the edge that is cut: that is what the saw's fence is set to.
+        return -printed(template.length_mm - u, units)
+    return printed(u - template.top_edge[0], units)
+
+
+def setting(cut: Cut) -> str:
+    """A cut's angle as a framing square is set to it, in inches on any site: "3:12"."""
+    whole, sixteenths = divmod(round(cut.rise * 16), 16)
+    rise = "-".join(str(n) for n in (whole, Fraction(sixteenths, 16)) if n) or "0"
+    return f"{rise}:12"
+
+
+def cut_words(cut: Cut) -> str:
+    """What a cut is and how it is set out: "plumb cut 3:12, 14.0° off square"."""
+    off = "square" if cut.off == "square" else "the edge"
+    return f"{cut.name} {setting(cut)}, {cut.angle_deg:.1f}° off {off}"
+
+
+def feature_name(template: Template, feature: Feature) -> str:
+    """What a feature is called: "upper end", "head", "birdsmouth", "top edge"."""
+    if feature.birdsmouth:
+        return "birdsmouth"
+    if feature.place.endswith("notch"):
+        return "notch"
+    if template.lies == "ripped":
+        side = template.sides.left if feature.place == "left end" else template.sides.right
+        return f"{side} edge" if side else "shaped edge"
+    return ENDS[template.lies][feature.place]
+
+
+def feature_words(template: Template, feature: Feature, units: Units) -> list[str]:
+    """How a feature is set out and sawn, line by line."""
+    mouth = feature.birdsmouth
+    if mouth:
+        called = {"level cut": "seat", "plumb cut": "heel"}
+        lines = [f"{called[cut.name]}: {cut_words(cut)}" for cut in feature.cuts]
+        over, depth = (format_length(mm, units) for mm in (mouth.above_mm, mouth.depth_mm))
+        return [*lines, f"plumb over the heel {over}", f"depth square to the edge {depth}"]
+    lines = list(_notch_words(template, feature, units))
+    for cut in feature.cuts:
+        if cut.angle_deg >= SQUARE_DEG:
+            lines += _sawn(template, feature, cut)
+    return lines or list(dict.fromkeys(cut.name for cut in feature.cuts))
+
+
+def _sawn(template: Template, feature: Feature, cut: Cut) -> Iterator[str]:
+    off_square = cut.angle_deg if cut.off == "square" else 90 - cut.angle_deg
+    if template.lies == "ripped":
+        yield f"bevel {setting(cut)}: rip with the saw tilted {off_square:.1f}°"
+        if feature.place == "right end" and template.sides.right == "top":
+            yield "wide face on the uphill side"
+        return
+    if off_square <= MITRE_DEG and (cut.name == "level cut" or cut.off == "edge"):
+        # Near 45 degrees the one is soon taken for the other.
+        yield f"{cut.name} {setting(cut)}, {off_square:.1f}° off square on a mitre saw"
+        yield f"{90 - off_square:.1f}° off the edge"
+    else:
+        yield cut_words(cut)
+    if template.seen_on == "narrow edge":
+        yield f"or saw tilted {off_square:.1f}° with the piece flat on its wide face"
+    if template.lies == "upright" and feature.place == "right end":
+        yield "long point on the uphill side"
+
+
+def wide_face_words(template: Template, units: Units) -> list[str]:
+    """How a raked stick is marked square on its wide faces instead of across its narrow edge."""
+    long, short = (
+        along(template, *edge, units) for edge in (template.top_edge, template.lower_edge)
+    )
+    return [
+        f"square line at {long} on the face with the long point",
+        f"square line at {short} on the other face, dashed",
+        "join their ends across the narrow edges",
+    ]
+
+
+def _notch_words(template: Template, feature: Feature, units: Units) -> Iterator[str]:
+    for notch in feature.notches:
+        lower = notch.side == "lower"
+        corner = notch.depth_mm if lower else template.depth_mm - notch.depth_mm
+        depth = across(0.0 if lower else template.depth_mm, corner, units)
+        out = -1 if feature.place == "left end" else 1
+        end = notch.shoulder_mm + out * notch.length_mm
+        long = along(template, min(notch.shoulder_mm, end), max(notch.shoulder_mm, end), units)
+        side = template.sides.lower if lower else template.sides.upper
+        if template.lies == "ripped":
+            yield f"rabbet {long} x {depth}" + (f" in the {side} face" if side else "")
+            continue
+        yield f"notch {depth} deep x {long} long, leaves {tongue(template, feature, units)}"
+        if side:
+            yield f"cut into the {side} edge"
+
+
+def tongue(template: Template, feature: Feature, units: Units) -> str:
+    """What the notches of a feature leave between them and the edges, as it is printed."""
+    low, high = _left(template, feature)
+    return across(low, high, units)
+
+
+def _left(template: Template, feature: Feature) -> tuple[float, float]:
+    lower = [notch.depth_mm for notch in feature.notches if notch.side == "lower"]
+    upper = [notch.depth_mm for notch in feature.notches if notch.side == "upper"]
+    return max(lower, default=0.0), template.depth_mm - max(upper, default=0.0)
+
+
+def marked_edge(template: Template) -> str:
+    """What the edge that is drawn on top, and marked along, is called."""
+    if template.sides.upper == "top" and template.seen_on != "narrow edge":
+        return "the top edge"
+    (a, b), (c, d) = template.top_edge, template.lower_edge
+    return "the long edge" if b - a > d - c else "one edge"
+
+
+def notes(template: Template, units: Units) -> str:
+    """What is said once of the whole piece."""
+    return " ".join(_notes(template, units))
+
+
+def _notes(template: Template, units: Units) -> Iterator[str]:
+    ends, up = ENDS[template.lies], template.sides.upper
+    deep = across(0.0, template.depth_mm, units)
+    if template.lies == "ripped":
+        wide = along(template, 0.0, template.length_mm, units)
+        whole = _is_whole(template, template.length_mm)
+        yield f"{wide} wide," if whole else f"Rip to {wide},"
+        yield f"{deep} thick." + (f" The {up} face is drawn on top." if up else "")
+    else:
+        which = "one" if template.seen_on == "face" else "the"
+        whole = template.seen_on != "wide face" or _is_whole(template, template.depth_mm)
+        size = f"{deep} wide" if whole else f"ripped to {deep}"
+        yield f"Seen on {which} {template.seen_on}, {size}."
+    plain = [ends[feature.place] for feature in template.features if feature.is_plain]
+    if plain and template.lies != "ripped":
+        yield f"Square: {' and '.join(plain)}."
+    (a, b), (c, d) = template.top_edge, template.lower_edge
+    notched = any(feature.notches for feature in template.features)
+    if marked_edge(template) == "the long edge" and not notched and template.lies != "ripped":
+        long, short = along(template, a, b, units), along(template, c, d, units)
+        yield f"{long} along the long edge, {short} along the short edge."
+    if any(feature.birdsmouth for feature in template.features):
+        yield "A birdsmouth is measured to the plumb line of its heel, dash and dot."
+    yield from _square(template)
+    if notched and template.lies != "ripped":
+        yield NO_OVERCUT
+        for words in dict.fromkeys(_thin(template, units)):
+            yield f"The {words} that is left is thin and may split: choose straight grain."
+    if template.treated:
+        yield FIELD_TREATMENT
+
+
+def _is_whole(template: Template, wide_mm: float) -> bool:
+    """Whether a piece is as wide as its lumber comes, to less than a saw's kerf."""
+    return wide_mm > max(template.section_mm) - INCH_MM / 32
+
+
+def _thin(template: Template, units: Units) -> Iterator[str]:
+    for feature in template.features:
+        low, high = _left(template, feature)
+        if feature.notches and high - low < THIN_MM - CLOSE_MM:
+            yield tongue(template, feature, units)
+
+
+def _square(template: Template) -> Iterator[str]:
+    """How a framing square is held; a ripped piece is set at the saw instead.
+
+    With the rise on the tongue and 12 on the blade at the edge, the tongue lies off square to it
+    and the blade off the edge itself, both by the slope.
+    """
+    if not template.slants or template.lies == "ripped":
+        return
+    rises = {setting(cut).split(":")[0] for cut in template.slants}
+    rise = rises.pop() if len(rises) == 1 else "the first figure"
+    yield f"Framing square: hold {rise} on the tongue and 12 on the blade;"
+    square, edge = (
+        " and ".join(dict.fromkeys(cut.name for cut in template.slants if cut.off == off))
+        for off in ("square", "edge")
+    )
+    legs = [
+        f"the {name} along the {leg}" for name, leg in ((square, "tongue"), (edge, "blade")) if name
+    ]
+    yield f"mark {', '.join(legs)}."

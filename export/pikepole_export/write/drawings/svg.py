@@ -1,0 +1,214 @@
+"""A sheet of paper as SVG: lines, areas and lettering at true size, in millimetres.
+
+x runs to the right and y down, from the upper left corner. What is put on a sheet comes out in
+that order, in the same bytes every time.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Literal, TypeAlias
+from xml.etree import ElementTree
+
+import shapely
+from shapely import Polygon as Area
+from shapely import affinity
+
+from pikepole_export.graphics.lettering import font_of
+
+Point: TypeAlias = tuple[float, float]
+Size: TypeAlias = tuple[float, float]
+Anchor: TypeAlias = Literal["start", "middle", "end"]
+Style: TypeAlias = Literal["wide", "narrow", "chain", "dashed", "piece", "wood", "void", "fill"]
+
+INK = "#141414"
+NO_BREAK = "\N{NO-BREAK SPACE}"
+
+# Wide lines twice as wide as narrow ones, long dashes with a dot for what is only thought of.
+# Source: ISO 128-2:2020, line groups and types, from memory.
+_STYLES: dict[Style, dict[str, str]] = {
+    "wide": {"fill": "none", "stroke": INK, "stroke-width": "0.5"},
+    "narrow": {"fill": "none", "stroke": INK, "stroke-width": "0.18"},
+    "chain": {
+        "fill": "none",
+        "stroke": INK,
+        "stroke-width": "0.18",
+        "stroke-dasharray": "4 0.8 0.4 0.8",
+    },
+    "dashed": {"fill": "none", "stroke": INK, "stroke-width": "0.25", "stroke-dasharray": "2 1"},
+    "piece": {"fill": "#f3ead9", "stroke": INK, "stroke-width": "0.5", "stroke-linejoin": "round"},
+    "wood": {"fill": "#f3ead9", "stroke": "none"},
+    "void": {"fill": "#e4e4e4", "stroke": INK, "stroke-width": "0.25"},
+    "fill": {"fill": INK, "stroke": "none"},
+}
+
+# The face is measured at this size, px, and scaled.
+_MEASURED_PX = 100
+# Of the lettering's size: how far capitals reach over the base line, and tails under it.
+UP, DOWN = 0.76, 0.22
+
+_HALO = {"class": "halo", "fill": "white", "stroke": "white", "stroke-width": "0.6"}
+
+
+@dataclass
+class Sheet:
+    """A sheet being drawn.
+
+    Attributes:
+        size: Width and height, mm.
+        title: What it shows, for whoever reads the file without seeing it.
+        boxes: The box round each piece of lettering so far, mm.
+    """
+
+    size: Size
+    title: str
+    boxes: list[Area] = field(default_factory=list[Area])
+
+    def __post_init__(self) -> None:
+        width, height = self.size
+        self._root = ElementTree.Element(
+            "svg",
+            {
+                "xmlns": "http://www.w3.org/2000/svg",
+                "width": f"{_number(width)}mm",
+                "height": f"{_number(height)}mm",
+                "viewBox": f"0 0 {_number(width)} {_number(height)}",
+            },
+        )
+        ElementTree.SubElement(self._root, "title").text = self.title
+        paper = {"width": "100%", "height": "100%", "fill": "white"}
+        ElementTree.SubElement(self._root, "rect", paper)
+
+    def line(self, points: Sequence[Point], style: Style = "narrow") -> None:
+        """A line through points."""
+        ElementTree.SubElement(self._root, "polyline", _named(style) | {"points": _list(points)})
+
+    def area(self, points: Sequence[Point], style: Style = "piece", name: str = "") -> None:
+        """A closed outline.
+
+        Args:
+            points: Its corners, mm.
+            style: How it is drawn.
+            name: What it is, for a reader of the file.
+        """
+        attributes = _named(style) | {"points": _list(points)}
+        shape = ElementTree.SubElement(self._root, "polygon", attributes)
+        if name:
+            ElementTree.SubElement(shape, "title").text = name
+
+    def circle(self, centre: Point, radius: float, style: Style = "narrow") -> None:
+        """A circle, mm."""
+        place = {
+            "cx": _number(centre[0]),
+            "cy": _number(centre[1]),
+            "r": _number(radius),
+        }
+        ElementTree.SubElement(self._root, "circle", _named(style) | place)
+
+    def text(
+        self,
+        words: str,
+        at: Point,
+        size: float,
+        *,
+        anchor: Anchor = "start",
+        angle_deg: float = 0.0,
+        bold: bool = False,
+    ) -> None:
+        """One line of lettering.
+
+        Its width is written with it, so that it takes the same room in any typeface.
+
+        Args:
+            words: What it says.
+            at: Where its base line starts, has its middle or ends, mm.
+            size: Of the lettering, mm: its capitals are about three quarters of that.
+            anchor: Which of those.
+            angle_deg: Turned by that, clockwise on the sheet.
+            bold: Whether it is bold.
+        """
+        attributes = {
+            "x": _number(at[0]),
+            "y": _number(at[1]),
+            "font-family": "'DejaVu Sans', Verdana, sans-serif",
+            "font-size": _number(size),
+            "text-anchor": anchor,
+            "textLength": _number(width_of(words, size, bold=bold)),
+            "lengthAdjust": "spacingAndGlyphs",
+        }
+        if bold:
+            attributes["font-weight"] = "bold"
+        if angle_deg:
+            turn = f"{_number(angle_deg)} {_number(at[0])} {_number(at[1])}"
+            attributes["transform"] = f"rotate({turn})"
+        # White round the letters, so that a line that passes under them does not cross them. As a
+        # text of its own: not every program paints the outline of a text before its letters.
+        for look in (_HALO, {"fill": INK}):
+            ElementTree.SubElement(self._root, "text", attributes | look).text = words
+        self.boxes.append(box_of(words, at, size, anchor=anchor, angle_deg=angle_deg, bold=bold))
+
+    def to_bytes(self) -> bytes:
+        """The file."""
+        ElementTree.indent(self._root)
+        return ElementTree.tostring(self._root, encoding="utf-8", xml_declaration=True) + b"\n"
+
+
+def width_of(words: str, size: float, *, bold: bool = False) -> float:
+    """How wide lettering of a size comes out, mm."""
+    return _width_px(words, bold) * size / _MEASURED_PX
+
+
+@lru_cache(maxsize=4096)
+def _width_px(words: str, bold: bool) -> float:
+    # Kept: the same words are tried in many places before they are written in one.
+    return font_of(_MEASURED_PX, bold).getlength(words)
+
+
+def box_of(
+    words: str,
+    at: Point,
+    size: float,
+    *,
+    anchor: Anchor = "start",
+    angle_deg: float = 0.0,
+    bold: bool = False,
+) -> Area:
+    """The box round one line of lettering, mm; the arguments are those of `Sheet.text`."""
+    width = width_of(words, size, bold=bold)
+    left = at[0] - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
+    upright = shapely.box(left, at[1] - UP * size, left + width, at[1] + DOWN * size)
+    return affinity.rotate(upright, angle_deg, origin=at) if angle_deg else upright
+
+
+def wrapped(words: str, size: float, room: float, *, bold: bool = False) -> list[str]:
+    """Words in lines no wider than a room, mm; a word that is wider has a line to itself.
+
+    What is joined by NO_BREAK stays on one line, and comes out with spaces.
+    """
+    lines: list[str] = []
+    for joined in filter(None, words.split(" ")):
+        word = joined.replace(NO_BREAK, " ")
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and width_of(longer, size, bold=bold) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
+def _named(style: Style) -> dict[str, str]:
+    return {"class": style, **_STYLES[style]}
+
+
+def _list(points: Sequence[Point]) -> str:
+    return " ".join(f"{_number(x)},{_number(y)}" for x, y in points)
+
+
+def _number(value: float) -> str:
+    """To a thousandth of a millimetre, without needless zeros."""
+    if not math.isfinite(value):
+        raise ValueError(f"{value} is no place on a sheet")
+    return f"{round(value, 3) + 0.0:.3f}".rstrip("0").rstrip(".")

@@ -1,0 +1,1 @@
+"""The building into STEP, STL and GLB."""

@@ -1,0 +1,235 @@
+"""STEP (ISO 10303-214): the building as an assembly, for any CAD program. Millimetres.
+
+    write_step(building, path) -> path
+
+The tree is building, stage, group, part. Each distinct shape is one product, "2x4 stud S012";
+each part is one instance of it under the part's own name. A product has a colour when all its
+parts share it; otherwise each instance has its own.
+
+Goes to the CAD kernel's document directly: cadquery's Assembly names a shared product after the
+part that happens to come first, and cannot pin what makes two exports differ.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable
+from functools import cache
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from pikepole_export.files import put
+from pikepole_export.graphics.colours import Colour, part_colour
+from pikepole_model.building.part import Building, Part
+from pikepole_model.errors import OutputError
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import Shape
+
+if TYPE_CHECKING:
+    from OCP.TDF import TDF_Label
+    from OCP.TDocStd import TDocStd_Document
+    from OCP.TopLoc import TopLoc_Location
+
+# The kernel would write the clock. The same building gives the same bytes.
+TIME_STAMP = "1970-01-01T00:00:00"
+
+_COLOURED = "MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION"
+_STATEMENT = re.compile(r"#(\d+) = ([^;]*);")
+_REFERENCE = re.compile(r"#(\d+)")
+_NOT_ASCII = re.compile(r"[^\x20-\x7e]+")
+_LINE_BREAK = re.compile(r"\n\s*")
+
+
+def write_step(building: Building, path: Path) -> Path:
+    """Write the building as one STEP file.
+
+    Args:
+        building: What to write.
+        path: The file, in a folder that is there.
+
+    Returns:
+        The path.
+
+    Raises:
+        OutputError: the kernel refused, or the file did not come out whole.
+    """
+    from OCP.IFSelect import IFSelect_ReturnStatus
+    from OCP.Interface import Interface_Static
+    from OCP.STEPCAFControl import STEPCAFControl_Writer
+    from OCP.STEPControl import STEPControl_StepModelType
+
+    document = _document(building)
+    writer = STEPCAFControl_Writer()
+    writer.SetNameMode(True)
+    writer.SetColorMode(True)
+    # Plane faces and round ones need no second curve in the face's own coordinates: a third less.
+    Interface_Static.SetIVal_s("write.surfacecurve.mode", 0)
+    if not writer.Transfer(document, STEPControl_StepModelType.STEPControl_AsIs):
+        raise OutputError(f"{path}: the CAD kernel could not turn the building into STEP")
+    _pin(writer.ChangeWriter().Model(), building.scene.title)
+    stream = BytesIO()
+    if writer.WriteStream(stream) != IFSelect_ReturnStatus.IFSelect_RetDone:
+        raise OutputError(f"{path}: the CAD kernel could not write the building as STEP")
+    return put(path, _settle_colours(stream.getvalue()))
+
+
+def product_names(building: Building) -> dict[Shape, str]:
+    """What each distinct shape is called as a product: stock and kind, where its parts agree."""
+    words: dict[Shape, tuple[dict[str, None], dict[str, None]]] = {}
+    for part in building.parts:
+        kinds, stocks = words.setdefault(part.shape, ({}, {}))
+        kinds[part.kind.value] = None
+        stocks[part.stock] = None
+    names: dict[Shape, str] = {}
+    for shape, number in building.shapes.items():
+        kind, stock = ("".join(found) if len(found) == 1 else "" for found in words[shape])
+        names[shape] = " ".join(filter(None, (stock, "" if kind in stock else kind, number)))
+    return names
+
+
+def _document(building: Building) -> TDocStd_Document:
+    """The building as the kernel's assembly document."""
+    from OCP.Quantity import Quantity_Color, Quantity_TypeOfColor
+    from OCP.TCollection import TCollection_ExtendedString
+    from OCP.TDataStd import TDataStd_Name
+    from OCP.TDocStd import TDocStd_Document
+    from OCP.TopLoc import TopLoc_Location
+    from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
+
+    document = TDocStd_Document(TCollection_ExtendedString("XmlXCAF"))
+    shapes = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
+    colours = XCAFDoc_DocumentTool.ColorTool_s(document.Main())
+    shapes.SetAutoNaming_s(False)
+
+    def name(label: TDF_Label, text: str) -> TDF_Label:
+        TDataStd_Name.Set_s(label, TCollection_ExtendedString(_encoded(text)))
+        return label
+
+    def paint(label: TDF_Label, colour: Colour) -> None:
+        rgb = Quantity_Color(*colour, Quantity_TypeOfColor.Quantity_TOC_sRGB)
+        colours.SetColor(label, rgb, XCAFDoc_ColorType.XCAFDoc_ColorSurf)
+
+    def assembly(under: TDF_Label, text: str) -> TDF_Label:
+        label = name(shapes.NewShape(), text)
+        name(shapes.AddComponent(under, label, TopLoc_Location()), text)
+        return label
+
+    painted = _colours(building.parts)
+    products: dict[Shape, TDF_Label] = {}
+    for shape, text in product_names(building).items():
+        label = products[shape] = name(shapes.AddShape(shape.solid.wrapped, False), text)
+        if len(painted[shape]) == 1:
+            paint(label, next(iter(painted[shape])))
+
+    root = name(shapes.NewShape(), building.scene.title)
+    for stage in building.stages:
+        stage_label = assembly(root, f"{stage.number} {stage.name}")
+        groups: dict[str, TDF_Label] = {}
+        for part in stage.parts:
+            if part.group not in groups:
+                groups[part.group] = assembly(stage_label, part.group)
+            place = _location(part.placement)
+            label = shapes.AddComponent(groups[part.group], products[part.shape], place)
+            name(label, part.name)
+            if len(painted[part.shape]) > 1:
+                paint(label, part_colour(part))
+    shapes.UpdateAssemblies()
+    return document
+
+
+def _colours(parts: Iterable[Part]) -> dict[Shape, set[Colour]]:
+    """The colours that each distinct shape comes in."""
+    found: dict[Shape, set[Colour]] = {}
+    for part in parts:
+        found.setdefault(part.shape, set()).add(part_colour(part))
+    return found
+
+
+def _location(place: Placement) -> TopLoc_Location:
+    from OCP.gp import gp_Trsf
+    from OCP.TopLoc import TopLoc_Location
+
+    turn = gp_Trsf()
+    turn.SetValues(*(float(number) for number in place.matrix[:3].ravel()))
+    return TopLoc_Location(turn)
+
+
+def _encoded(text: str) -> str:
+    r"""Text with every letter outside ASCII as STEP writes it; the kernel would write UTF-8.
+
+    Source: ISO 10303-21, string encoding: \X2\ and four hexadecimal digits for each letter,
+    \X4\ and eight where four are too few, then \X0\ (from memory).
+    """
+
+    def directive(found: re.Match[str]) -> str:
+        letters = found[0]
+        few = max(letters) <= "\uffff"
+        digits = letters.encode("utf-16-be" if few else "utf-32-be").hex().upper()
+        return f"\\X{2 if few else 4}\\{digits}\\X0\\"
+
+    return _NOT_ASCII.sub(directive, text)
+
+
+def _pin(model: Any, title: str) -> None:
+    """Fix the header, and all that the kernel would do differently from one export to the next."""
+    from OCP.APIHeaderSection import APIHeaderSection_MakeHeader
+    from OCP.StepRepr import StepRepr_NextAssemblyUsageOccurrence
+    from OCP.TCollection import TCollection_HAsciiString
+
+    text: Callable[[str], TCollection_HAsciiString] = TCollection_HAsciiString
+    header = APIHeaderSection_MakeHeader(model)
+    header.SetName(text(_encoded(title)))
+    header.SetTimeStamp(text(TIME_STAMP))
+    header.SetAuthorValue(1, text(""))
+    header.SetOrganizationValue(1, text(""))
+    header.SetPreprocessorVersion(text("pikepole"))
+    header.SetOriginatingSystem(text("pikepole"))
+    header.SetAuthorisation(text(""))
+    header.SetDescriptionValue(1, text("Timber building, one product for each distinct shape"))
+
+    number = 0
+    for index in range(1, model.NbEntities() + 1):
+        entity = model.Value(index)
+        if isinstance(entity, StepRepr_NextAssemblyUsageOccurrence):
+            number += 1  # the kernel goes on counting from one export to the next
+            entity.SetId(text(str(number)))
+
+
+def _settle_colours(data: bytes) -> bytes:
+    """Bring the colours at the end of a STEP file into one order, equal statements written once.
+
+    The kernel writes them in the order of where they lie in memory. All else stays as it is.
+    """
+    text = data.decode("ascii")
+    start = text.rindex("#", 0, text.index(f" = {_COLOURED}("))
+    end = text.index("ENDSEC;", start)
+    statements = {
+        int(number): _LINE_BREAK.sub("", words)
+        for number, words in _STATEMENT.findall(text, start, end)
+    }
+
+    @cache
+    def in_full(number: int) -> str:
+        """A statement with all that it leads to written out: the same however it is numbered."""
+        if number not in statements:
+            return f"#{number}"
+        return _REFERENCE.sub(lambda found: in_full(int(found[1])), statements[number])
+
+    lines: list[str] = []
+    numbers: dict[str, str] = {}
+    first = min(statements)
+
+    def settle(number: int) -> str:
+        """Write a statement after those it leads to; returns the number it has now."""
+        if number not in statements:
+            return f"#{number}"
+        words = _REFERENCE.sub(lambda found: settle(int(found[1])), statements[number])
+        if words not in numbers:
+            numbers[words] = f"#{first + len(lines)}"
+            lines.append(f"{numbers[words]} = {words};\n")
+        return numbers[words]
+
+    for number in sorted(statements, key=in_full):
+        settle(number)
+    return (text[:start] + "".join(lines) + text[end:]).encode("ascii")

@@ -1,0 +1,1 @@
+"""The building into a picture of every stage."""

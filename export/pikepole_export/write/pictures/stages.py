@@ -1,0 +1,137 @@
+"""A numbered picture of every stage, and two of the finished building.
+
+The pictures are drawn by a child process, because the graphics library ends the whole process,
+without an exception, where the machine lacks what it draws with. The child gets arrays and words
+and needs neither the CAD kernel nor the model, so it draws while the parent writes other files:
+
+    with start_pictures(building) as pictures:
+        ...
+        names = pictures.finish(folder)
+"""
+
+from __future__ import annotations
+
+import json
+import shutil
+import tempfile
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pikepole_export.graphics import sheet as _sheet
+from pikepole_export.graphics.camera import eye_axes, eye_axes_behind
+from pikepole_export.graphics.child import Pictures
+from pikepole_export.graphics.colours import part_colour
+from pikepole_export.graphics.meshes import Merged, merge
+from pikepole_export.write.pictures.captions import GRID, Caption, captions
+from pikepole_model.building.part import Building
+from pikepole_model.geometry.placement import Points
+from pikepole_model.units import Units
+
+CHILD = "pikepole_export.write.pictures.render"
+
+# Lines are drawn this much nearer to the eye than the faces they bound, so that they stay whole;
+# less than any sheet is thick, so that none shows through.
+LINE_LIFT_MM = 8.0
+
+FIGURE_GREY = 0.52
+
+
+def write_pictures(building: Building, folder: Path) -> list[str]:
+    """Draw every stage and the finished building into `folder`/stages.
+
+    Returns:
+        The names written, in order: "stages/01-foundation.png", ..., "stages/finished.png",
+        "stages/finished-behind.png".
+
+    Raises:
+        OutputError: the pictures could not be drawn; none was left behind.
+    """
+    with start_pictures(building) as pictures:
+        return pictures.finish(folder)
+
+
+def start_pictures(building: Building) -> Pictures:
+    """Begin to draw in a child process, and return at once."""
+    job = Path(tempfile.mkdtemp(prefix="pikepole-"))
+    try:
+        words = captions(building)
+        _write_job(building, words, job)
+        names = [caption["file"] for caption in words]
+        return Pictures(job, CHILD, names, "stages", (_sheet.WIDTH_PX, _sheet.HEIGHT_PX))
+    except BaseException:
+        shutil.rmtree(job, ignore_errors=True)
+        raise
+
+
+def _write_job(building: Building, captions: list[Caption], job: Path) -> None:
+    """Put what the child needs into the job's folder: `arrays.npz` and `words.json`."""
+    units: Units = building.scene.units
+    label = ["1.75 m"] if units == "metric" else ["1.75 m", "5 ft 9 in"]
+    merged = [merge(stage.parts) for stage in building.stages]
+    colours = [
+        np.array([part_colour(part) for part in stage.parts]).reshape(-1, 3)[one.owners]
+        for stage, one in zip(building.stages, merged, strict=True)
+    ]
+    everything = np.concatenate([one.vertices for one in merged])
+    arrays: dict[str, NDArray[np.generic]] = {
+        "size": np.array([_sheet.WIDTH_PX, _sheet.DRAWING_PX]),
+        "footprint": np.concatenate([everything[:, :2].min(axis=0), everything[:, :2].max(axis=0)]),
+    }
+    for view, axes in (("front", eye_axes(building)), ("behind", eye_axes_behind(building))):
+        sheet = _sheet.fit(everything, axes, len(label))
+        for number, one in enumerate(merged):
+            arrays |= _layer(f"{view}_stage{number}", one, colours[number], sheet)
+        vertices, triangles, outward = _sheet.figure_at(*sheet.figure_mm, sheet.axes)
+        arrays |= {
+            f"{view}_figure_points": sheet.place(vertices).astype(np.float32),
+            f"{view}_figure_triangles": triangles,
+            f"{view}_figure_colours": _bytes(
+                np.outer(_shade(outward, sheet.axes), [FIGURE_GREY] * 3)
+            ),
+            f"{view}_figure_lines": np.empty((0, 3), dtype=np.float32),
+            f"{view}_axes": sheet.axes,
+            f"{view}_shift": np.array(sheet.shift),
+            f"{view}_scale": np.array(sheet.scale),
+            f"{view}_figure": np.array(sheet.figure_mm),
+            f"{view}_label": np.array(sheet.label_px),
+        }
+    np.savez(job / "arrays.npz", allow_pickle=False, **arrays)
+    words = {
+        "band_px": _sheet.BAND_PX,
+        "label": label,
+        "label_line_px": _sheet.LABEL_LINE_PX,
+        "grid_mm": GRID[units][0],
+        "captions": captions,
+    }
+    (job / "words.json").write_text(json.dumps(words), encoding="utf-8")
+
+
+def _layer(
+    name: str, merged: Merged, colours: Points, sheet: _sheet.Sheet
+) -> dict[str, NDArray[np.generic]]:
+    """One set of parts as arrays for the child, on the sheet: faces with their colours, lines."""
+    shade = _shade(merged.normals, sheet.axes)
+    lines = sheet.place(merged.vertices[merged.edges.ravel()])
+    lines[:, 2] += LINE_LIFT_MM * sheet.scale
+    return {
+        f"{name}_points": sheet.place(merged.vertices).astype(np.float32),
+        f"{name}_triangles": merged.triangles,
+        f"{name}_colours": _bytes(colours * shade[:, None]),
+        f"{name}_lines": lines.astype(np.float32),
+    }
+
+
+def _bytes(colours: Points) -> NDArray[np.uint8]:
+    return np.clip(np.round(colours * 255), 0, 255).astype(np.uint8)
+
+
+def _shade(normals: Points, axes: Points) -> Points:
+    """(m,) float, 0 to 1: how light a face is drawn, by the way it looks.
+
+    Three steps that stay apart in grey: tops lightest, then the long side, then the end.
+    """
+    end, side = np.sign(axes[2, :2])
+    light = np.array([0.20 * end, 0.50 * side, 0.84])
+    return np.clip(0.66 + 0.41 * normals @ light, 0.5, 1.0)

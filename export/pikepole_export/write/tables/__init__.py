@@ -1,0 +1,1 @@
+"""Rows into tables: CSV for people, JSON for programs."""

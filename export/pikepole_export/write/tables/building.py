@@ -1,0 +1,212 @@
+"""Tables: CSV for people, in the scene's units; JSON for programs, in mm, mm2, mm3 and kg.
+
+    write_parts(rows, units, folder)        parts.csv, parts.json
+    write_counts(rows, units, folder)       counts.csv, counts.json
+    write_weights(weights, units, folder)   weights.csv, weights.json
+    write_areas(rows, units, folder)        areas.csv, areas.json
+    write_fasteners(rows, units, folder)    fasteners.csv, fasteners.json
+    write_boxes(rows, units, folder)        boxes.csv, boxes.json
+    write_summary(summary, files, folder)   summary.json
+
+Each returns the paths it wrote. CSV: UTF-8, comma, one header row with the unit of every number in
+it, lines ended as RFC 4180 asks, which every spreadsheet reads. A blank means: does not apply. A
+table of which a building has nothing is a header alone in CSV and an empty list in JSON.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from pikepole_export.derive.buying.fasteners import Box, Fastener
+from pikepole_export.derive.inventory.areas import Surface
+from pikepole_export.derive.inventory.counts import Count
+from pikepole_export.derive.inventory.parts import PartRow
+from pikepole_export.derive.inventory.summary import Summary
+from pikepole_export.derive.inventory.weights import Weights
+from pikepole_export.files import put
+from pikepole_export.write.tables.columns import (
+    CENTRE,
+    MASS,
+    Column,
+    cells,
+    heads,
+    lines,
+    masses,
+    record,
+    rounded,
+)
+from pikepole_export.write.tables.csv_json import both, in_json
+from pikepole_model.units import Units
+
+# A matrix turns lengths of many metres: one more digit than a micrometre in a kilometre.
+_MATRIX_DECIMALS = 10
+
+_PARTS = (
+    Column("name"),
+    Column("kind"),
+    Column("group"),
+    Column("stage"),
+    Column("stock", to="people"),
+    Column("material"),
+    Column("section", "length", ("breadth", "depth")),
+    Column("length", "length", tape=True),
+    Column("sheet", "length", ("width", "thickness"), to="people"),
+    Column("shape"),
+    Column("volume", "volume"),
+    MASS,
+    CENTRE,
+)
+_COUNTS = (
+    Column("kind"),
+    Column("stock"),
+    Column("material", to="people"),
+    Column("pieces"),
+    Column("distinct shapes"),
+    Column("total length", "run"),
+    Column("total area", "area"),
+    MASS,
+)
+_WEIGHTS = (Column("name"), Column("parts"), MASS, CENTRE)
+_AREAS = (
+    Column("name"),
+    Column("side"),
+    Column("of"),
+    Column("area", "area"),
+    Column("primer area", "area"),
+)
+_FASTENERS = (
+    Column("fastener"),
+    Column("finish"),
+    Column("joint"),
+    Column("where"),
+    Column("stage"),
+    Column("counted"),
+    Column("joints"),
+    Column("pieces"),
+    Column("source"),
+)
+_BOXES = (
+    Column("fastener"),
+    Column("finish"),
+    Column("pieces"),
+    Column("waste percent"),
+    Column("to buy"),
+    Column("box pieces"),
+    Column("boxes"),
+)
+
+
+def write_parts(rows: Sequence[PartRow], units: Units, folder: Path) -> tuple[Path, Path]:
+    """The list of parts. Placements are for programs, in JSON only."""
+    programs = [
+        {
+            **record(_PARTS, row),
+            "placement": [
+                [rounded(number, _MATRIX_DECIMALS) for number in line]
+                for line in row.placement.matrix.tolist()
+            ],
+        }
+        for row in rows
+    ]
+    return both("parts", lines(_PARTS, rows, units), programs, folder)
+
+
+def write_counts(rows: Sequence[Count], units: Units, folder: Path) -> tuple[Path, Path]:
+    """How many of what. In JSON there is either a length or an area."""
+    programs = [
+        {key: value for key, value in record(_COUNTS, row).items() if value is not None}
+        for row in rows
+    ]
+    return both("counts", lines(_COUNTS, rows, units), programs, folder)
+
+
+def write_weights(weights: Weights, units: Units, folder: Path) -> tuple[Path, Path]:
+    """Weights added up. In CSV the first column says what a line is a total of."""
+    totals = [
+        ("building", weights.building),
+        *(("kind", weight) for weight in weights.kinds),
+        *(("group", weight) for weight in weights.groups),
+        *((f"stage {number}", weight) for number, weight in weights.stages),
+    ]
+    people = [
+        ["total of", *heads(_WEIGHTS, units)],
+        *([what, *cells(_WEIGHTS, weight, units)] for what, weight in totals),
+    ]
+    programs = {
+        "building": record(_WEIGHTS, weights.building),
+        "kinds": [record(_WEIGHTS, weight) for weight in weights.kinds],
+        "groups": [record(_WEIGHTS, weight) for weight in weights.groups],
+        "stages": [
+            {"number": number, **record(_WEIGHTS, weight)} for number, weight in weights.stages
+        ],
+    }
+    return both("weights", people, programs, folder)
+
+
+def write_areas(rows: Sequence[Surface], units: Units, folder: Path) -> tuple[Path, Path]:
+    """What there is to paint and to prime."""
+    return _table("areas", _AREAS, rows, units, folder)
+
+
+def write_fasteners(rows: Sequence[Fastener], units: Units, folder: Path) -> tuple[Path, Path]:
+    """Fasteners by where they go."""
+    return _table("fasteners", _FASTENERS, rows, units, folder)
+
+
+def write_boxes(rows: Sequence[Box], units: Units, folder: Path) -> tuple[Path, Path]:
+    """Fasteners as they are bought."""
+    return _table("boxes", _BOXES, rows, units, folder)
+
+
+def write_summary(summary: Summary, files: Iterable[str], folder: Path) -> Path:
+    """The building on one page, for programs.
+
+    Args:
+        summary: What to write.
+        files: What else was written, as paths from the folder.
+        folder: Where to write it.
+
+    Returns:
+        The path of summary.json, which lists itself last.
+    """
+    name = "summary.json"
+    programs = {
+        "title": summary.title,
+        "units": summary.units,
+        "parts": summary.parts,
+        "shapes": summary.shapes,
+        "mass_kg": masses(summary.mass),
+        "centre_of_gravity_mm": _point(summary.centre_of_gravity_mm),
+        "size_mm": _point(summary.size_mm),
+        "heaviest_part": {"name": summary.heaviest_part, "mass_kg": masses(summary.heaviest_mass)},
+        "stages": [
+            {
+                "number": stage.number,
+                "name": stage.name,
+                "parts": stage.parts,
+                "mass_kg": masses(stage.mass),
+                "running_mass_kg": masses(stage.running_mass),
+                "centre_of_gravity_mm": _point(stage.centre_of_gravity_mm),
+            }
+            for stage in summary.stages
+        ],
+        "findings": {
+            "overlaps": summary.findings.overlaps,
+            "loose": summary.findings.loose,
+            "other": summary.findings.other,
+        },
+        "files": [*files, name],
+    }
+    return put(folder / name, in_json(programs))
+
+
+def _table(
+    name: str, columns: Sequence[Column], rows: Sequence[object], units: Units, folder: Path
+) -> tuple[Path, Path]:
+    programs = [record(columns, row) for row in rows]
+    return both(name, lines(columns, rows, units), programs, folder)
+
+
+def _point(values_mm: Sequence[float]) -> list[float]:
+    return [rounded(value) for value in values_mm]

@@ -1,0 +1,151 @@
+"""What the columns of a table are, said once for people and for programs.
+
+    heads(columns, units) -> list[str]             the header of a CSV table
+    cells(columns, row, units) -> list[Cell]       a line of it
+    lines(columns, rows, units)                    both together
+    record(columns, row) -> dict[str, Any]         the same row in JSON
+    rounded(value), masses(mass)                   numbers in JSON
+
+A column is named as people read it, "total length", and reads what its row has under that name with
+the unit of the program, `total_length_mm`, which is its key in JSON too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, Literal, TypeAlias
+
+from pikepole_export.derive.inventory.mass import Mass
+from pikepole_model.units import Quantity, Units, format_length, in_units, unit_symbol
+
+Cell: TypeAlias = str | int | float
+
+# Far below what anybody measures or weighs, far above the noise of the arithmetic.
+DECIMALS = 6
+# For people: a sixteenth is 0.0625 in, a letter weighs 0.02 kg.
+_PEOPLE_DECIMALS: Mapping[Quantity, int] = {
+    "length": 2,
+    "run": 2,
+    "area": 2,
+    "volume": 4,
+    "mass": 2,
+    "force": 1,
+    "stress": 1,
+    "speed": 1,
+    "angle": 1,
+}
+_UNITS: Mapping[Quantity, str] = {
+    "length": "_mm",
+    "run": "_mm",
+    "area": "_mm2",
+    "volume": "_mm3",
+    "mass": "_kg",
+    "force": "_n",
+    "stress": "_n_mm2",
+    "speed": "_m_s",
+    "angle": "_deg",
+}
+_TAPE = "ft and in"
+
+
+@dataclass(frozen=True)
+class Column:
+    """One thing that a table says of each of its rows.
+
+    Attributes:
+        name: As people read it.
+        quantity: What it measures; None for words and for counts of pieces.
+        numbers: Where it holds several numbers, what people read over each.
+        tape: Whether people are also shown it as it is read off a tape, where that has feet.
+        to: Who is told; None for everybody.
+    """
+
+    name: str
+    quantity: Quantity | None = None
+    numbers: tuple[str, ...] = ()
+    tape: bool = False
+    to: Literal["people"] | None = None
+
+    @cached_property
+    def key(self) -> str:
+        """Its key in JSON."""
+        return self.name.replace(" ", "_") + (_UNITS[self.quantity] if self.quantity else "")
+
+    @cached_property
+    def attribute(self) -> str:
+        """What a row calls it; a Mass says for itself that it is in kg."""
+        return self.name if self.quantity == "mass" else self.key
+
+
+MASS = Column("mass", "mass", ("mass low", "mass likely", "mass high"))
+CENTRE = Column("centre of gravity", "length", tuple(f"centre of gravity {a}" for a in "xyz"))
+
+
+def heads(columns: Iterable[Column], units: Units) -> list[str]:
+    """What stands over the columns of a CSV table, each number with its unit."""
+    found: list[str] = []
+    for column in columns:
+        if column.tape and units == "imperial":
+            found.append(f"{column.name} ({_TAPE})")
+        unit = f" ({unit_symbol(column.quantity, units)})" if column.quantity else ""
+        found += [name + unit for name in column.numbers or (column.name,)]
+    return found
+
+
+def cells(columns: Iterable[Column], row: object, units: Units) -> list[Cell]:
+    """What stands under them for a row, in the units given; blank where it does not apply."""
+    found: list[Cell] = []
+    for column in columns:
+        value = getattr(row, column.attribute)
+        if column.tape and units == "imperial":
+            found.append(format_length(value, units))
+        if value is None:
+            found += [""] * max(1, len(column.numbers))
+        elif column.quantity is None:
+            found.append(value)
+        else:
+            for number in _several(value):
+                people = in_units(number, column.quantity, units)
+                found.append(rounded(people, _PEOPLE_DECIMALS[column.quantity]))
+    return found
+
+
+def lines(columns: Sequence[Column], rows: Iterable[object], units: Units) -> list[Sequence[Cell]]:
+    """The whole of a CSV table: its header and a line for each row."""
+    return [heads(columns, units), *(cells(columns, row, units) for row in rows)]
+
+
+def record(columns: Iterable[Column], row: object) -> dict[str, Any]:
+    """The row for programs: mm, mm2, mm3 and kg; None where it does not apply."""
+    return {
+        column.key: _for_programs(getattr(row, column.attribute))
+        for column in columns
+        if column.to != "people"
+    }
+
+
+def masses(mass: Mass) -> dict[str, float]:
+    """A mass for programs, kg."""
+    low, likely, high = map(rounded, _several(mass))
+    return {"low": low, "likely": likely, "high": high}
+
+
+def rounded(value: float, decimals: int = DECIMALS) -> float:
+    """A number without the noise of the arithmetic and without minus zero."""
+    return round(float(value), decimals) + 0.0
+
+
+def _for_programs(value: Any) -> Any:
+    if isinstance(value, Mass):
+        return masses(value)
+    if isinstance(value, float):
+        return rounded(value)
+    return [rounded(number) for number in value] if isinstance(value, tuple) else value  # pyright: ignore[reportUnknownVariableType]
+
+
+def _several(value: Mass | tuple[float, ...] | float) -> Sequence[float]:
+    if isinstance(value, Mass):
+        return value.low_kg, value.likely_kg, value.high_kg
+    return value if isinstance(value, tuple) else (value,)

@@ -1,0 +1,70 @@
+"""A table as two files of one name: CSV for people, JSON for programs.
+
+    both(name, people, programs, folder)    NAME.csv, NAME.json
+    in_json(data) -> bytes
+
+CSV: UTF-8, comma, lines ended as RFC 4180 asks, which every spreadsheet reads.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any, cast
+
+from pikepole_export.files import put
+from pikepole_export.write.tables.columns import Cell
+
+
+def both(
+    name: str, people: Sequence[Sequence[Cell]], programs: Any, folder: Path
+) -> tuple[Path, Path]:
+    """Write a table.
+
+    Args:
+        name: Of both files, without an ending.
+        people: Lines of cells.
+        programs: The same for programs, of what JSON knows.
+        folder: Where to, a folder that is there.
+    """
+    return (
+        put(folder / f"{name}.csv", _in_csv(people)),
+        put(folder / f"{name}.json", in_json(programs)),
+    )
+
+
+def in_json(data: Any) -> bytes:
+    """JSON in UTF-8: a list of records takes a line for each, all else is indented.
+
+    Args:
+        data: Such a list, or a record that may hold some.
+    """
+    if isinstance(data, dict):
+        fields = cast("dict[str, Any]", data).items()
+        text = ",\n".join(f"  {_text(key)}: {_value(value)}" for key, value in fields)
+        return f"{{\n{text}\n}}\n".encode()
+    return f"{_records(data)}\n".encode()
+
+
+def _value(value: Any) -> str:
+    if isinstance(value, list) and value and isinstance(value[0], dict):
+        return _records(cast("list[Any]", value))
+    return json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False).replace("\n", "\n  ")
+
+
+def _records(data: list[Any]) -> str:
+    records = ",\n".join(map(_text, data))
+    return f"[\n{records}\n]" if data else "[]"
+
+
+def _text(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False)
+
+
+def _in_csv(people: Sequence[Sequence[Cell]]) -> bytes:
+    text = io.StringIO(newline="")
+    csv.writer(text).writerows(people)
+    return text.getvalue().encode()

@@ -1,0 +1,221 @@
+"""The lift plan and the moves as tables.
+
+    write_lifts(plan, units, folder)        lifts.csv, lifts.json
+    write_moves(moving, crew, units, folder)    moves.csv, moves.json
+
+In JSON stands every number that led to a verdict; in CSV one row a lift, or a stage, with what a
+builder wants. A CSV table has its cautions at its head: a line with one cell each, then an empty
+line, then the header.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, fields, is_dataclass
+from math import isfinite
+from pathlib import Path
+from typing import Any, cast
+
+from pikepole_export.derive.inventory.mass import Mass
+from pikepole_export.derive.lifting.cautions import cautions
+from pikepole_export.derive.lifting.ends import ends
+from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.moving import MoveRow, Moving
+from pikepole_export.derive.lifting.plan import LiftPlan
+from pikepole_export.derive.lifting.records import lift_records
+from pikepole_export.write.tables.columns import CENTRE, MASS, Cell, Column, lines, masses, rounded
+from pikepole_export.write.tables.csv_json import both
+from pikepole_model.geometry.placement import Vector
+from pikepole_model.scene.crew import Crew
+from pikepole_model.units import Units
+
+_LIFTS = (
+    Column("lift"),
+    Column("stage"),
+    Column("stage name"),
+    Column("name"),
+    Column("times"),
+    Column("kind"),
+    Column("help"),
+    Column("people"),
+    Column("verdict"),
+    Column("way"),
+    Column("loads"),
+    MASS,
+    Column("size", "length", ("length", "width", "thickness")),
+    Column("start", "length", ("first end at start", "second end at start")),
+    Column("end", "length", ("first end in place", "second end in place")),
+    Column("floor", "length"),
+    Column("hardest hold"),
+    Column("held force", "force"),
+    Column("guideline force", "force"),
+    Column("percent of guideline"),
+    Column("guideline of"),
+    Column("tilt peak", "force"),
+    Column("tilt peak at", "angle"),
+    Column("machine"),
+    Column("needed", "mass"),
+    Column("rating", "mass"),
+    Column("hook", "length"),
+    Column("sling leg", "force"),
+    Column("platform to bring", "length"),
+    Column("stop wind", "speed"),
+)
+_MOVES = (
+    Column("stage"),
+    Column("name"),
+    MASS,
+    CENTRE,
+    Column("size", "length", ("size x", "size y", "size z")),
+    Column("load centre", "length"),
+    Column("needed", "mass", ("rating needed",)),
+    Column("standard", "length", ("at load centre",)),
+    Column("rating", "mass", ("rating of the truck",)),
+    Column("why not"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Lift:
+    """A lift as a line for people."""
+
+    lift: int
+    stage: int
+    stage_name: str
+    name: str
+    times: int
+    kind: str
+    help: str
+    people: int
+    verdict: str
+    way: str
+    loads: int
+    mass: Mass
+    size_mm: Vector
+    start_mm: tuple[float, float]
+    end_mm: tuple[float, float]
+    floor_mm: float
+    hardest_hold: str
+    held_force_n: float
+    guideline_force_n: float
+    percent_of_guideline: int | None
+    guideline_of: str
+    tilt_peak_n: float | None
+    tilt_peak_at_deg: float | None
+    machine: str | None
+    needed: float | None
+    rating: float | None
+    hook_mm: float | None
+    sling_leg_n: float | None
+    platform_to_bring_mm: float | None
+    stop_wind_m_s: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Move:
+    """A stage as a line for people."""
+
+    stage: int
+    name: str
+    mass: Mass
+    centre_of_gravity_mm: Vector
+    size_mm: Vector
+    load_centre_mm: float
+    needed: float
+    standard_mm: float
+    rating: float | None
+    why_not: str
+
+
+def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, Path]:
+    """Every lift, who and what it takes, and when helpers come."""
+    people = lines(_LIFTS, [_lift(lift) for lift in plan.lifts], units)
+    programs = plain(lift_records(plan, units))
+    return both("lifts", _headed(cautions(plan.crew), people), programs, folder)
+
+
+def write_moves(moving: Moving, crew: Crew, units: Units, folder: Path) -> tuple[Path, Path]:
+    """The building moved whole, stage by stage; the scene's own move in JSON only."""
+    people = lines(_MOVES, [_move(row) for row in moving.table], units)
+    programs = {
+        "cautions": list(cautions(crew)),
+        "table": [{**plain(row), "feasible": row.feasible} for row in moving.table],
+        "plan": plain(moving.plan),
+    }
+    return both("moves", _headed(cautions(crew), people), programs, folder)
+
+
+def plain(value: Any) -> Any:
+    """Rows as JSON knows them: a frozen row becomes a record, what has no bound None."""
+    if isinstance(value, Mass):
+        return masses(value)
+    if isinstance(value, float):
+        return rounded(value) if isfinite(value) else None
+    if is_dataclass(value):
+        names = [field.name for field in fields(value)]
+        return {_key(name, getattr(value, name)): plain(getattr(value, name)) for name in names}
+    if isinstance(value, Mapping):
+        return {key: plain(one) for key, one in cast("Mapping[str, Any]", value).items()}
+    if isinstance(value, tuple | list):
+        return [plain(one) for one in cast("Sequence[Any]", value)]
+    return value
+
+
+def _key(name: str, value: object) -> str:
+    return f"{name}_kg" if isinstance(value, Mass) else name
+
+
+def _headed(cautions: Iterable[str], people: Sequence[Sequence[Cell]]) -> Sequence[Sequence[Cell]]:
+    return [*([f"Caution: {caution}"] for caution in cautions), [], *people]
+
+
+def _lift(lift: Lift) -> _Lift:
+    thing, way, machine = lift.thing, lift.chosen, lift.machine
+    heights, hold = ends(thing, thing.whole, lift.lies_mm), way.hardest
+    return _Lift(
+        lift=lift.number,
+        stage=thing.stage,
+        stage_name=lift.stage_name,
+        name=thing.name,
+        times=thing.times,
+        kind=thing.kind,
+        help=lift.help.called,
+        people=lift.people,
+        verdict=lift.verdict,
+        way=way.name if machine is None else "by machine",
+        loads=lift.loads,
+        mass=thing.whole.mass,
+        size_mm=thing.whole.size_mm,
+        start_mm=heights.start_mm,
+        end_mm=heights.end_mm,
+        floor_mm=thing.floor_mm,
+        hardest_hold=hold.hold.what,
+        held_force_n=hold.hold.force_n,
+        guideline_force_n=hold.guideline_n,
+        percent_of_guideline=round(hold.used * 100) if isfinite(hold.used) else None,
+        guideline_of=f"{hold.source}, {hold.people}",
+        tilt_peak_n=way.tilt.peak_n if way.tilt else None,
+        tilt_peak_at_deg=way.tilt.peak_deg if way.tilt else None,
+        machine=machine.kind if machine else None,
+        needed=machine.needed_kg if machine else None,
+        rating=machine.rating_kg if machine else None,
+        hook_mm=machine.reach_mm if machine else None,
+        sling_leg_n=machine.sling.tension_n if machine and machine.sling else None,
+        platform_to_bring_mm=lift.platform_mm,
+        stop_wind_m_s=lift.wind.stop_m_s if lift.wind else None,
+    )
+
+
+def _move(row: MoveRow) -> _Move:
+    return _Move(
+        stage=row.stage,
+        name=row.name,
+        mass=row.mass,
+        centre_of_gravity_mm=row.centre_of_gravity_mm,
+        size_mm=row.size_mm,
+        load_centre_mm=row.load_centre_mm,
+        needed=row.rating_needed_kg,
+        standard_mm=row.standard_mm,
+        rating=row.truck_rating_kg,
+        why_not="; ".join(row.why_not),
+    )

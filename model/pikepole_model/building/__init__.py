@@ -1,0 +1,1 @@
+"""The nouns: part, piece, joint, stage; what touches, and how it is held."""

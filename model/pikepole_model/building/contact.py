@@ -1,0 +1,331 @@
+"""Which pieces touch, and which share the same space.
+
+Three sieves, each exact about what it lets go:
+
+1. boxes along the building's axes, swept along its longest axis, throw out the far pairs;
+2. each piece's own box (its extent along u, v and n) against the other's decides every pair of
+   plain blocks that stand square to one another, and throws out pairs that are clearly apart;
+3. what is left (bevels, birdsmouths, notches, bolts) goes to manifold3d in double precision.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pikepole_model.building.part import Part
+from pikepole_model.geometry.placement import Points, Vector
+from pikepole_model.geometry.shape import Shape, bounds
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+Floats = NDArray[np.float64]
+Indices = NDArray[np.intp]
+
+# Pieces this close count as touching, mm: a sheet gap of 1/8 in is 3.2 mm.
+TOUCH_MM = 4.0
+
+# Faces meant to meet may miss each other by this much, mm: recipes are rounded to a millionth and
+# turned by cosines that are good to a few trillionths of a building's length.
+NOISE_MM = 1e-5
+
+# A common body, or a fin on one, that is thinner than this step is such a miss, mm. The step is
+# askew to every face a carpenter would cut.
+FILM_MM = 1e-3
+ASKEW_MM: Vector = (0.61 * FILM_MM, 0.53 * FILM_MM, 0.59 * FILM_MM)
+
+# Pairs looked at in one numpy pass of the sweep: keeps 20,000 pieces within some 100 MB.
+SWEEP_PAIRS = 1_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """Two pieces that touch or overlap.
+
+    Attributes:
+        a: Index of the one that comes first in the list of parts.
+        b: Index of the other.
+        gap_mm: Clear distance between them, 0 where they meet.
+        common_volume_mm3: Volume that both fill, 0 where they only meet.
+        penetration_mm: How far one is in the other: the least width of the common body along the
+            axes and the face normals of both pieces, good where it is about convex; of several
+            separate common bodies, the deepest. Good to 0.001 mm; 0 below that.
+        at_mm: Centre of the (deepest) common body; where nothing is common, the middle of the
+            region that b's extent along a's axes shares with a's own box. Building frame.
+    """
+
+    a: int
+    b: int
+    gap_mm: float
+    common_volume_mm3: float
+    penetration_mm: float
+    at_mm: Vector
+
+
+def find_contacts(parts: Sequence[Part]) -> tuple[Contact, ...]:
+    """Every pair of parts with at most `TOUCH_MM` between them, in order of their indices.
+
+    Raises:
+        ValueError: a part's mesh is not a closed body.
+    """
+    if len(parts) < 2:
+        return ()
+    boxes = boxes_of(parts)
+    pairs = [_look(boxes, a, b) for a, b in _near_pairs(boxes)]
+    plain = np.array([part.shape.is_box for part in parts])
+    bodies = _Bodies(parts)
+    found: list[Contact] = []
+    for near in pairs:
+        exact = near.square & plain[near.a] & plain[near.b]
+        found += _block_contacts(near.only(exact))
+        rest = near.only(~exact)
+        found += _body_contacts(rest.only(rest.separation <= TOUCH_MM + NOISE_MM), bodies)
+    return tuple(sorted(found, key=lambda contact: (contact.a, contact.b)))
+
+
+@dataclass(frozen=True, slots=True)
+class Boxes:
+    """Each part's own box: centre (n, 3), unit axes as rows (n, 3, 3), half extents (n, 3)."""
+
+    centre: Floats
+    axes: Floats
+    half: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class _Pairs:
+    """Pairs of boxes seen from a's frame; every array has one row per pair.
+
+    Attributes:
+        a: Index of the first part.
+        b: Index of the second.
+        square: Whether the axes of both run along the same three directions.
+        separation: Largest clear distance along any axis that could part the boxes, mm; a pair
+            of bodies is at least this far apart, and overlaps at most by its negative.
+        low: (n, 3) low corner of the region both boxes share, along a's axes, mm from the
+            centre of a. Where a gap parts them it lies above `high`.
+        high: (n, 3) its high corner.
+        at: (n, 3) the middle of that region in the building's frame.
+    """
+
+    a: Indices
+    b: Indices
+    square: NDArray[np.bool_]
+    separation: Floats
+    low: Floats
+    high: Floats
+    at: Floats
+
+    def only(self, rows: NDArray[np.bool_]) -> _Pairs:
+        """The pairs whose row is true."""
+        return _Pairs(
+            self.a[rows],
+            self.b[rows],
+            self.square[rows],
+            self.separation[rows],
+            self.low[rows],
+            self.high[rows],
+            self.at[rows],
+        )
+
+
+def boxes_of(parts: Sequence[Part]) -> Boxes:
+    """The own box of every part."""
+    corners: dict[Shape, tuple[Vector, Vector]] = {}
+    for part in parts:
+        if part.shape not in corners:
+            corners[part.shape] = bounds(part.shape.body)
+    box = np.array([corners[part.shape] for part in parts])
+    axes = np.array([(p.placement.u, p.placement.v, p.placement.n) for p in parts])
+    origin = np.array([part.placement.origin for part in parts])
+    middle = box.mean(axis=1)
+    return Boxes(origin + np.einsum("ni,nij->nj", middle, axes), axes, (box[:, 1] - box[:, 0]) / 2)
+
+
+def _near_pairs(boxes: Boxes) -> Iterator[tuple[Indices, Indices]]:
+    """Pairs (a < b) whose boxes along the building's axes come within reach of each other."""
+    reach = np.einsum("nij,ni->nj", np.abs(boxes.axes), boxes.half)
+    low, high = boxes.centre - reach, boxes.centre + reach + TOUCH_MM + NOISE_MM
+    longest = int(np.argmax(np.ptp(boxes.centre, axis=0)))
+    order = np.argsort(low[:, longest], kind="stable")
+    low, high = low[order], high[order]
+    first = np.arange(len(order)) + 1
+    # In order of their low ends, those that a piece reaches are the ones just after it.
+    counts = np.searchsorted(low[:, longest], high[:, longest], side="right") - first
+    total = np.concatenate(([0], np.cumsum(counts)))
+    start = 0
+    while start < len(order):
+        stop = int(np.searchsorted(total, total[start] + SWEEP_PAIRS, side="right")) - 1
+        stop = max(stop, start + 1)
+        here = counts[start:stop]
+        i = np.repeat(np.arange(start, stop), here)
+        j = np.arange(len(i)) - np.repeat(total[start:stop] - total[start], here) + i + 1
+        meet = ((low[i] <= high[j]) & (low[j] <= high[i])).all(axis=1)
+        a, b = order[i[meet]], order[j[meet]]
+        yield np.minimum(a, b), np.maximum(a, b)
+        start = stop
+
+
+def _look(boxes: Boxes, a: Indices, b: Indices) -> _Pairs:
+    """How the boxes of each pair stand to one another, seen from a's frame."""
+    axes_a, half_a, half_b = boxes.axes[a], boxes.half[a], boxes.half[b]
+    turn = axes_a @ boxes.axes[b].swapaxes(1, 2)  # column j: b's axis j in a's frame
+    away = np.einsum("nij,nj->ni", axes_a, boxes.centre[b] - boxes.centre[a])
+    size = np.abs(turn)
+    square = np.all((size < 1e-9) | (size > 1 - 1e-9), axis=(1, 2))
+    reach = np.einsum("nij,nj->ni", size, half_b)
+    low, high = np.maximum(-half_a, away - reach), np.minimum(half_a, away + reach)
+    along_a = np.abs(away) - half_a - reach
+    along_b = (
+        np.abs(np.einsum("nij,ni->nj", turn, away)) - half_b - np.einsum("nij,ni->nj", size, half_a)
+    )
+    separation = np.maximum(along_a.max(axis=1), along_b.max(axis=1))
+    skew = ~square
+    separation[skew] = np.maximum(
+        separation[skew], _edge_separation(turn[skew], away[skew], half_a[skew], half_b[skew])
+    )
+    at = boxes.centre[a] + np.einsum("ni,nij->nj", (low + high) / 2, axes_a)
+    return _Pairs(a, b, square, separation, low, high, at)
+
+
+def _edge_separation(turn: Floats, away: Floats, half_a: Floats, half_b: Floats) -> Floats:
+    """Largest clear distance along a line square to an edge of each box, mm.
+
+    Together with the face normals these are all the directions that can part two boxes (the
+    separating axis theorem).
+    """
+    lines = np.cross(np.eye(3)[None, :, None, :], turn.swapaxes(1, 2)[:, None, :, :])
+    length = np.linalg.norm(lines, axis=3)
+    distance = np.abs(np.einsum("nijk,nk->nij", lines, away))
+    reach_a = np.einsum("nijk,nk->nij", np.abs(lines), half_a)
+    reach_b = np.einsum("nijm,nm->nij", np.abs(np.einsum("nijk,nkm->nijm", lines, turn)), half_b)
+    parallel = length < 1e-6
+    clear = (distance - reach_a - reach_b) / np.where(parallel, 1.0, length)
+    return np.where(parallel, -np.inf, clear).max(axis=(1, 2), initial=-np.inf)
+
+
+def _block_contacts(pairs: _Pairs) -> Iterator[Contact]:
+    """Contacts of plain blocks square to one another: their common body is a block too."""
+    extent = pairs.high - pairs.low
+    gap = np.linalg.norm(np.maximum(-extent, 0.0), axis=1)
+    extent = np.maximum(extent, 0.0)
+    volume, depth = extent.prod(axis=1), extent.min(axis=1)
+    near = np.flatnonzero(gap <= TOUCH_MM + NOISE_MM)
+    for row in near.tolist():
+        yield Contact(
+            int(pairs.a[row]),
+            int(pairs.b[row]),
+            float(gap[row]),
+            float(volume[row]),
+            float(depth[row]),
+            _vector(pairs.at[row]),
+        )
+
+
+def _body_contacts(pairs: _Pairs, bodies: _Bodies) -> Iterator[Contact]:
+    """Contacts of bodies of any form, by manifold3d."""
+    for row, (a, b) in enumerate(zip(pairs.a.tolist(), pairs.b.tolist(), strict=True)):
+        at = _vector(pairs.at[row])
+        # Boxes that only meet hold bodies that at most meet: nothing can be common.
+        if pairs.separation[row] < -NOISE_MM:
+            common = bodies[a] ^ bodies[b]
+            if not common.is_empty():
+                volume, depth, centre = _common(common, partial(bodies.directions, a, b))
+                yield Contact(a, b, 0.0, volume, depth, centre or at)
+                continue
+        gap = bodies[a].min_gap(bodies[b], TOUCH_MM + 1.0)
+        if gap <= TOUCH_MM + NOISE_MM:
+            yield Contact(a, b, gap, 0.0, 0.0, at)
+
+
+class _Bodies:
+    """The parts as manifolds, made when first asked for: one per shape, moved per part."""
+
+    def __init__(self, parts: Sequence[Part]) -> None:
+        self._parts = parts
+        self._shapes: dict[Shape, Manifold] = {}
+        self._placed: dict[int, Manifold] = {}
+
+    def __getitem__(self, index: int) -> Manifold:
+        if index not in self._placed:
+            part = self._parts[index]
+            self._placed[index] = self._body(part.shape).transform(part.placement.matrix[:3])
+        return self._placed[index]
+
+    def directions(self, a: int, b: int) -> Points:
+        """(n, 3) unit vectors of the building: the axes and face normals of both parts."""
+        return np.concatenate(
+            [
+                _directions(part.shape) @ part.placement.matrix[:3, :3].T
+                for part in (self._parts[a], self._parts[b])
+            ]
+        )
+
+    def _body(self, shape: Shape) -> Manifold:
+        if shape not in self._shapes:
+            import manifold3d
+
+            mesh = shape.mesh
+            body = manifold3d.Manifold(
+                manifold3d.Mesh64(mesh.vertices, mesh.triangles.astype(np.uint64))
+            )
+            if body.is_empty():
+                raise ValueError(f"a mesh is not a closed body: {body.status()}")
+            self._shapes[shape] = body
+        return self._shapes[shape]
+
+
+def _directions(shape: Shape) -> Points:
+    """(n, 3) unit vectors of the shape's own axes: these and the normals of its faces."""
+    p, q, r = shape.mesh.vertices[shape.mesh.triangles].swapaxes(0, 1)
+    normals = np.cross(q - p, r - p)
+    normals /= np.linalg.norm(normals, axis=1, keepdims=True)
+    return np.unique(np.round(np.concatenate([np.eye(3), normals]), 9), axis=0)
+
+
+def _common(
+    common: Manifold, directions_of: Callable[[], Points]
+) -> tuple[float, float, Vector | None]:
+    """Volume, greatest penetration and its place, of what two bodies share.
+
+    Faces that only touch often share a film of float noise, which may run round a notch and so be
+    wide along every axis, or stand as a fin on a real overlap. A small step askew parts a film
+    from itself: what the common body still shares with itself after it is the overlap proper.
+    """
+    volume = abs(common.volume())
+    # No convex body is wider than 2 sqrt 3 times the radius of its greatest ball (Steinhagen),
+    # nor that radius more than three times volume over surface.
+    widest = 6 * np.sqrt(3) * volume
+    if widest <= FILM_MM * common.surface_area():
+        return volume, 0.0, None
+    deepest, place = 0.0, None
+    directions = directions_of()
+    for body in (common ^ common.translate(ASKEW_MM)).decompose():
+        mesh = body.to_mesh64()
+        points = np.asarray(mesh.vert_properties)[:, :3]
+        # The step takes its own length off every width; put it back (a fin gives less away, so
+        # that a width may come out too large by as much).
+        widths = np.ptp(points @ directions.T, axis=0) + np.abs(directions @ ASKEW_MM)
+        width = float(widths.min())
+        if width > deepest:
+            centre = _centroid(points, np.asarray(mesh.tri_verts).astype(np.intp))
+            deepest, place = width, _vector(centre - np.array(ASKEW_MM) / 2)
+    return volume, deepest, place
+
+
+def _centroid(points: Points, triangles: Indices) -> Points:
+    """Centre of a closed mesh, by tetrahedra from its first point."""
+    p, q, r = (points[triangles] - points[0]).swapaxes(0, 1)
+    pieces = np.einsum("ij,ij->i", p, np.cross(q, r))
+    return points[0] + pieces @ (p + q + r) / (4 * pieces.sum())
+
+
+def _vector(row: Floats) -> Vector:
+    x, y, z = row.tolist()
+    return x, y, z

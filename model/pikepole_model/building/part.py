@@ -1,0 +1,232 @@
+"""The nouns of a building: parts, joints, stages. Plain frozen values, no behaviour to hide."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from pikepole_model.geometry.placement import Placement, Points, Vector
+from pikepole_model.geometry.shape import Shape
+from pikepole_model.stock.materials import Material
+
+if TYPE_CHECKING:
+    from pikepole_model.scene.schema import Scene
+
+
+class Kind(StrEnum):
+    """What a piece is called on site."""
+
+    EXISTING = "existing"
+    GRAVEL = "gravel bed"
+    SLAB = "slab"
+    FOOTING = "footing"
+    ANCHOR_BOLT = "anchor bolt"
+    WASHER = "bolt washer"
+    NUT = "bolt nut"
+    PIER = "pier block"
+    SKID = "skid"
+    GIRDER = "girder"
+    RIM = "rim joist"
+    JOIST = "floor joist"
+    FLOOR_HEADER = "floor header"
+    FLOOR_BLOCK = "floor block"
+    FLOOR_SHEET = "floor sheet"
+    BOTTOM_PLATE = "bottom plate"
+    TOP_PLATE = "top plate"
+    STUD = "stud"
+    CORNER_STUD = "corner stud"
+    KING = "king stud"
+    JACK = "jack stud"
+    HEADER = "header ply"
+    HEADER_SPACER = "header spacer"
+    HEAD_PLATE = "head plate"
+    HEADER_PACKING = "header packing"
+    SILL = "rough sill"
+    CRIPPLE = "cripple stud"
+    WALL_BLOCK = "sheet-edge block"
+    WALL_SHEET = "wall sheet"
+    POST_BASE = "post base"
+    POST = "post"
+    POST_CAP = "post cap"
+    POST_STUD = "post stud"
+    LEDGER = "ledger"
+    BEAM = "beam ply"
+    BEAM_SPACER = "beam spacer"
+    RAFTER = "rafter"
+    END_RAFTER = "end rafter"
+    FLY_RAFTER = "fly rafter"
+    RIDGE_BOARD = "ridge board"
+    TIE = "rafter tie"
+    LOOKOUT = "lookout"
+    RAFTER_BLOCK = "rafter block"
+    FASCIA = "fascia"
+    BARGE = "barge board"
+    SOFFIT = "soffit sheet"
+    ROOF_SHEET = "roof sheet"
+    UNDERLAYMENT = "roof underlayment"
+    RIDGE_STRIP = "ridge underlayment"
+    PANEL = "roof panel"
+    DRIP_EDGE = "drip edge"
+    RAKE_TRIM = "rake trim"
+    RIDGE_CAP = "ridge cap"
+    PEAK_CAP = "peak cap"
+    WALL_FLASHING = "wall flashing"
+    BASE_FLASHING = "base flashing"
+    FLASHING_CORNER = "flashing corner"
+    HEAD_FLASHING = "head flashing"
+    JOINT_FLASHING = "joint flashing"
+    LEDGER_WRAP = "ledger wrap"
+    WRAP = "house wrap"
+    SIDING = "siding board"
+    UPRIGHT_BOARD = "upright board"
+    STRIP = "siding strip"
+    BATTEN = "batten"
+    CORNER_BOARD = "corner board"
+    JOINT_BOARD = "joint board"
+    SILL_MEMBRANE = "sill membrane"
+    WINDOW_UNIT = "window unit"
+    PACKER = "packer"
+    FRAME_BOARD = "frame board"
+    GLAZING_STOP = "glazing stop"
+    PANE = "pane"
+    CASING = "casing"
+    DOOR_STOP = "door stop"
+    DOOR_SHEET = "door sheet"
+    DOOR_BOARD = "door board"
+    LEDGE = "door ledge"
+    BRACE = "door brace"
+    STILE = "door stile"
+    DOOR_RAIL = "door rail"
+    ASTRAGAL = "astragal"
+    HINGE = "hinge"
+    TRACK_BOARD = "track board"
+    TRACK_SPACER = "track spacer"
+    TRACK = "door track"
+    TRACK_STOP = "track stop"
+    HANGER = "door hanger"
+    WHEEL = "hanger wheel"
+    GUIDE = "floor guide"
+
+
+@dataclass(frozen=True)
+class Part:
+    """One physical piece.
+
+    Attributes:
+        name: Unique and readable: "front wall stud 5".
+        kind: What it is.
+        group: What it is raised or counted with: "front wall", "floor frame".
+        stage: Number of the stage that adds it, from 1.
+        stock: Catalogue name of what it is cut from: "2x4".
+        material: What it weighs.
+        section_mm: Dressed section (breadth, depth) of lumber, mm; None for anything else.
+        shape: Its geometry, shared with every equal piece.
+        placement: Where it is.
+    """
+
+    name: str
+    kind: Kind
+    group: str
+    stage: int
+    stock: str
+    material: Material
+    section_mm: tuple[float, float] | None
+    shape: Shape
+    placement: Placement
+
+    @property
+    def length_mm(self) -> float:
+        """Length of stock it is cut from, mm."""
+        return self.shape.length_mm
+
+    @property
+    def across_mm(self) -> tuple[float, float]:
+        """Thickness and width of the box it is cut from, mm: its sides beside its length."""
+        sides = list(self.shape.size_mm)
+        sides.remove(self.length_mm)
+        return min(sides), max(sides)
+
+    @property
+    def volume_mm3(self) -> float:
+        """Volume of its solid, mm3."""
+        return self.shape.volume_mm3
+
+    @property
+    def centre_mm(self) -> Vector:
+        """Centre of its solid in the building's frame, mm."""
+        return self.placement.point(*self.shape.centroid_mm)
+
+    @cached_property
+    def vertices_mm(self) -> Points:
+        """(n, 3) float: its mesh's vertices in the building's frame, mm."""
+        return self.placement.apply(self.shape.mesh.vertices)
+
+    @cached_property
+    def bounds_mm(self) -> tuple[Vector, Vector]:
+        """Lowest and highest corner of the upright box round it, building frame, mm."""
+        (a, b, c), (d, e, f) = (
+            self.vertices_mm.min(axis=0).tolist(),
+            self.vertices_mm.max(axis=0).tolist(),
+        )
+        return (a, b, c), (d, e, f)
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """Two parts that touch, and how they are held together.
+
+    Attributes:
+        a: Name of the part that was placed first.
+        b: Name of the other part.
+        fixing: How they are held: "nailed", "bears on", "bolted", "cast in".
+        at_mm: Middle of where they touch, mm, building frame.
+    """
+
+    a: str
+    b: str
+    fixing: str
+    at_mm: Vector
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """A step of the work.
+
+    Attributes:
+        number: From 1, in order of building.
+        name: "Front wall".
+        parts: The parts it adds.
+        notes: What to know before starting it.
+    """
+
+    number: int
+    name: str
+    parts: tuple[Part, ...]
+    notes: str = ""
+
+
+@dataclass(frozen=True)
+class Building:
+    """All there is to know about a building. Every number and picture is read from here."""
+
+    scene: Scene
+    parts: tuple[Part, ...]
+    joints: tuple[Joint, ...]
+    stages: tuple[Stage, ...]
+
+    @cached_property
+    def mates(self) -> dict[str, set[str]]:
+        """For each part's name the names of all that it is joined to."""
+        mates: dict[str, set[str]] = {part.name: set() for part in self.parts}
+        for joint in self.joints:
+            mates[joint.a].add(joint.b)
+            mates[joint.b].add(joint.a)
+        return mates
+
+    @cached_property
+    def shapes(self) -> dict[Shape, str]:
+        """Each distinct shape with its id ("S001"), in order of first use."""
+        distinct = dict.fromkeys(part.shape for part in self.parts)
+        return {shape: f"S{number:03}" for number, shape in enumerate(distinct, start=1)}

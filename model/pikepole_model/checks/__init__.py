@@ -1,0 +1,1 @@
+"""What a finished building is looked at for."""

@@ -1,0 +1,248 @@
+"""Is the model true: do its pieces fit, stand on something, and add up?
+
+A finding never stops the work. It names the pieces and the place, so that a person can look.
+"""
+
+from __future__ import annotations
+
+import heapq
+import math
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import numpy as np
+from shapely import Polygon as Area
+
+from pikepole_model.building.contact import TOUCH_MM, Contact, find_contacts
+from pikepole_model.building.part import Building
+from pikepole_model.checks.practice import practice_findings
+from pikepole_model.errors import Finding
+from pikepole_model.geometry.placement import Vector
+from pikepole_model.geometry.shape import CHORD_MM, Circle, Mesh, Prism, Shape, bodies_of
+from pikepole_model.units import Units, format_length
+
+if TYPE_CHECKING:
+    import cadquery as cq
+
+# Two pieces overlap when one is deeper than this in the other, mm ...
+DEEPEST_MM = 0.1
+# ... or they share more than this, mm3, however thin it is.
+LARGEST_MM3 = 100.0
+# A piece whose lowest point is at most this high stands on the ground, mm.
+GROUND_MM = TOUCH_MM
+# A flat-faced mesh holds its solid's volume to this part of it.
+VOLUME_PART = 1e-4
+
+
+def check(building: Building, contacts: tuple[Contact, ...] | None = None) -> tuple[Finding, ...]:
+    """All that is not true of a building: stages, shapes, overlaps, loose parts, common practice.
+
+    The order of the parts decides the order within each, so the same building gives the same
+    findings in the same order.
+
+    Args:
+        building: What to look at.
+        contacts: What touches what in it, where that is known already.
+
+    Returns:
+        The findings; none where all is true.
+    """
+    faults = {shape: shape_faults(shape) for shape in building.shapes}
+    return (
+        *_staging(building),
+        *_shapes(building, faults),
+        *_overlaps(building, faults, contacts),
+        *_loose(building, faults),
+        *practice_findings(building),
+    )
+
+
+def shape_faults(shape: Shape) -> tuple[str, ...]:
+    """What is wrong with a shape's solid or mesh; empty where it is one sound body."""
+    try:
+        solid, mesh, volume_mm3 = shape.solid, shape.mesh, shape.volume_mm3
+        faults = list(_body_faults(solid, simple=_is_simple_prism(shape)))
+    except Exception as error:  # the kernel's own errors share no narrower class
+        return (f"cannot be made: {str(error) or type(error).__name__}",)
+    if not volume_mm3 > 0:
+        faults.append(f"has a volume of {volume_mm3:.6g} mm3")
+    if not watertight(mesh):
+        faults.append("has a mesh that is not watertight")
+    else:
+        off_mm3 = abs(_mesh_volume_mm3(mesh) - volume_mm3)
+        allowed_mm3 = VOLUME_PART * abs(volume_mm3) + CHORD_MM * curved_area_mm2(shape)
+        if not off_mm3 <= allowed_mm3:
+            faults.append(f"has a mesh whose volume is {off_mm3:.6g} mm3 off its solid's")
+    return tuple(faults)
+
+
+def _is_simple_prism(shape: Shape) -> bool:
+    """Whether a shape is an uncut extrusion of a simple straight-sided outline.
+
+    The faces of such a solid are sound by its making: the kernel's long look at each can find
+    nothing.
+    """
+    body = shape.body
+    if shape.cuts or not isinstance(body, Prism):
+        return False
+    loops = [loop for loop in (body.outline, *body.holes) if not isinstance(loop, Circle)]
+    if len(loops) != 1 + len(body.holes):
+        return False
+    return bool(Area(loops[0], loops[1:]).is_valid) and body.thickness > 0
+
+
+def _body_faults(solid: cq.Solid, *, simple: bool) -> Iterator[str]:
+    """What the kernel finds wrong with a solid; the faces of a simple one are taken for sound."""
+    bodies, closed = bodies_of(solid)
+    if bodies != 1 or len(closed) != 1:
+        yield f"is {bodies} solids of {len(closed)} shells, not one body"
+    if not simple and not solid.isValid():
+        yield "is not a valid solid: an outline crosses itself, or a face does"
+    if not all(closed):
+        yield "is not closed"
+
+
+def watertight(mesh: Mesh) -> bool:
+    """Whether each edge is shared by exactly two facets that run along it in opposite ways."""
+    if not len(mesh.triangles):
+        return False
+    start = mesh.triangles.astype(np.int64).ravel()
+    end = np.roll(mesh.triangles, -1, axis=1).astype(np.int64).ravel()
+    count = len(mesh.vertices)
+    there, back = np.sort(start * count + end), np.sort(end * count + start)
+    return bool((start != end).all() and (np.diff(there) > 0).all() and (there == back).all())
+
+
+def curved_area_mm2(shape: Shape) -> float:
+    """Area of all round faces in a shape's recipe, mm2; 0 for a flat-faced shape.
+
+    No facet of a round face is further than `CHORD_MM` from it, so mesh and solid differ by at
+    most this area times that distance: an M12 bolt by up to 3 %, and in fact by a tenth of it.
+    """
+    bodies = (shape.body, *(body for body, _ in shape.cuts))
+    return sum(
+        2 * math.pi * loop.radius * body.thickness
+        for body in bodies
+        if isinstance(body, Prism)
+        for loop in (body.outline, *body.holes)
+        if isinstance(loop, Circle)
+    )
+
+
+def _mesh_volume_mm3(mesh: Mesh) -> float:
+    a, b, c = (mesh.vertices - mesh.vertices[0])[mesh.triangles].swapaxes(0, 1)
+    return float(np.einsum("ij,ij->", a, np.cross(b, c)) / 6)
+
+
+def _staging(building: Building) -> Iterator[Finding]:
+    names = Counter(part.name for part in building.parts)
+    for name, count in names.items():
+        if count > 1:
+            yield Finding("other", f"{count} parts are called {name}", (name,))
+    numbers = Counter(stage.number for stage in building.stages)
+    for number, count in numbers.items():
+        if count > 1:
+            yield Finding("other", f"{count} stages have the number {number}", ())
+    added: dict[str, list[int]] = defaultdict(list)
+    for stage in building.stages:
+        for part in stage.parts:
+            added[part.name].append(stage.number)
+    for part in building.parts:
+        if added[part.name] != [part.stage] and names[part.name] == 1:
+            where = " and ".join(map(str, added[part.name])) or "none"
+            text = f"{part.name} says stage {part.stage}, and is added by stage {where}"
+            yield Finding("other", text, (part.name,))
+    for name, stages in added.items():
+        if name not in names:
+            text = f"stage {min(stages)} adds {name}, which is not among the building's parts"
+            yield Finding("other", text, (name,))
+    staged = Counter(part.shape for stage in building.stages for part in stage.parts)
+    if staged != Counter(part.shape for part in building.parts):
+        yield Finding("other", "the stages' volumes do not add up to the building's", ())
+
+
+def _shapes(building: Building, faults: dict[Shape, tuple[str, ...]]) -> Iterator[Finding]:
+    for shape in building.shapes:
+        for fault in faults[shape]:
+            first, *more = (part.name for part in building.parts if part.shape == shape)
+            others = f" (and {len(more)} more like it)" if more else ""
+            yield Finding("other", f"{first}{others} {fault}", (first, *more))
+
+
+def _overlaps(
+    building: Building,
+    faults: dict[Shape, tuple[str, ...]],
+    contacts: tuple[Contact, ...] | None,
+) -> Iterator[Finding]:
+    parts = [part for part in building.parts if not faults[part.shape]]
+    if contacts is None or len(parts) < len(building.parts):
+        contacts = find_contacts(parts)
+    for contact in contacts:
+        deep, large = contact.penetration_mm, contact.common_volume_mm3
+        if deep > DEEPEST_MM or large > LARGEST_MM3:
+            a, b = parts[contact.a].name, parts[contact.b].name
+            place = _place(contact.at_mm, building.scene.units)
+            text = f"{a} and {b} overlap: {deep:.2f} mm deep, {large:.0f} mm3, at {place}"
+            yield Finding("overlap", text, (a, b), contact.at_mm)
+
+
+def _loose(building: Building, faults: dict[Shape, tuple[str, ...]]) -> Iterator[Finding]:
+    neighbours: dict[str, list[str]] = {part.name: [] for part in building.parts}
+    for joint in building.joints:
+        unknown = [name for name in (joint.a, joint.b) if name not in neighbours]
+        if unknown:
+            text = f"a joint holds {joint.a} to {joint.b}: there is no part {unknown[0]}"
+            yield Finding("other", text, (joint.a, joint.b), joint.at_mm)
+        else:
+            neighbours[joint.a].append(joint.b)
+            neighbours[joint.b].append(joint.a)
+    # A part that cannot be made has a finding already; what it would carry needs no second one.
+    grounded = [
+        part
+        for part in building.parts
+        if faults[part.shape] or float(part.vertices_mm[:, 2].min()) <= GROUND_MM
+    ]
+    held = _held_from(building, [part.name for part in grounded], neighbours)
+    steps = {stage.number: stage.name for stage in building.stages}
+    for part in building.parts:
+        place = _place(part.centre_mm, building.scene.units)
+        if part.name not in held:
+            text = f"{part.name} is loose: nothing it is fixed to or rests on reaches the ground"
+            yield Finding(
+                "loose", f"{text}; its middle is at {place}", (part.name,), part.centre_mm
+            )
+        elif held[part.name] > part.stage:
+            text = (
+                f'{part.name} goes up in stage {part.stage}, "{steps.get(part.stage, "")}", and '
+                f"what holds it comes only in stage {held[part.name]}, "
+                f'"{steps.get(held[part.name], "")}"; its middle is at {place}'
+            )
+            yield Finding("other", text, (part.name,), part.centre_mm)
+
+
+def _held_from(
+    building: Building, grounded: list[str], neighbours: dict[str, list[str]]
+) -> dict[str, int]:
+    """The first stage in which each part is held by what stands by then; no entry where never."""
+    stage_of = {part.name: part.stage for part in building.parts}
+    held: dict[str, int] = {}
+    waiting = [(stage_of[name], name) for name in grounded]
+    heapq.heapify(waiting)
+    while waiting:
+        stage, name = heapq.heappop(waiting)
+        if name in held:
+            continue
+        held[name] = stage
+        for other in neighbours[name]:
+            if other not in held:
+                heapq.heappush(waiting, (max(stage, stage_of[other]), other))
+    return held
+
+
+def _place(at_mm: Vector, units: Units) -> str:
+    x, y, z = (round(value, 1) + 0.0 for value in at_mm)  # no "-0.0"
+    text = f"x {x:.1f}, y {y:.1f}, z {z:.1f} mm"
+    if units == "metric":
+        return text
+    return text + " ({}, {}, {})".format(*(format_length(value, units) for value in at_mm))

@@ -1,0 +1,1 @@
+"""Where a piece is, and what shape it has."""

@@ -1,0 +1,158 @@
+"""Boards on and in a sheathed wall: what windows, doors and trims are put together from."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, Source, profile, timber
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import Circle, Loop, rectangle
+from pikepole_model.plan.cladding import u_of, v_of
+from pikepole_model.plan.corners import BEHIND_MM, facing_mm
+from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.framed import Rect
+from pikepole_model.plan.windows_doors import Filling
+from pikepole_model.scene.windows_doors import FixedLight
+
+
+def at_depth(face: WallFace, n: float) -> Placement:
+    """The wall's plane moved out from the sheathing to a depth, mm."""
+    return Placement(face.place.point(0.0, 0.0, n), face.place.u, face.place.v)
+
+
+def board(
+    face: WallFace,
+    label: str,
+    kind: Kind,
+    group: str,
+    source: Source,
+    rect: Rect,
+    n: tuple[float, float],
+) -> Piece:
+    """A square-cut piece in a wall, its length the longer side of what is seen from outside.
+
+    Args:
+        face: The wall.
+        label: Its name without a number.
+        kind: What it is.
+        group: What it belongs to.
+        source: What it is made from.
+        rect: (u0, v0, u1, v1) in the wall's plane, mm.
+        n: From and to across the wall, mm from the sheathing's outer face, outwards positive.
+    """
+    upright = rect[3] - rect[1] > rect[2] - rect[0]
+    return outlined(
+        face, label, kind, group, source, rectangle(*rect), n, math.pi / 2 if upright else 0.0
+    )
+
+
+def outlined(
+    face: WallFace,
+    label: str,
+    kind: Kind,
+    group: str,
+    source: Source,
+    outline: Loop,
+    n: tuple[float, float],
+    grain_rad: float = 0.0,
+) -> Piece:
+    """The same for a piece of any outline in the wall's plane."""
+    place = at_depth(face, n[0])
+    along_n = isinstance(outline, Circle)
+    return profile(
+        label,
+        kind,
+        group,
+        source,
+        outline,
+        place,
+        n[1] - n[0],
+        grain_rad=grain_rad,
+        length_along="n" if along_n else "u",
+    )
+
+
+def clad_mm(face: WallFace, rect: Rect) -> float:
+    """How far out of the sheathing the cladding's face lies round a place in the wall, mm.
+
+    Battens stand prouder: they stop at the casing.
+    """
+    scene = face.plan.levels.scene
+    out = BEHIND_MM if scene.wrap else 0.0
+    for table in scene.cladding:
+        if face.plan.name not in table.walls:
+            continue
+        (u0, u1), (v0, v1) = u_of(table, face), v_of(table, face)
+        if u0 < rect[2] and u1 > rect[0] and v0 < rect[3] and v1 > rect[1]:
+            out = max(out, BEHIND_MM + facing_mm(scene, table))
+    return out
+
+
+def lined_n(face: WallFace, filling: Filling) -> tuple[float, float]:
+    """From and to of the boards that line an opening, mm: inner face of the wall to the cladding's.
+
+    Casing then lies flat on the boards' edges and on the cladding.
+    """
+    return (-face.sheet_mm - face.plan.levels.wall_mm, clad_mm(face, filling.framed.rough))
+
+
+def line_opening(face: WallFace, filling: Filling, group: str) -> Iterator[Piece]:
+    """Frame boards round an opening: the head across, a window's sill too, jambs between."""
+    if not filling.frame:
+        return
+    source = timber(filling.scene, filling.frame)
+    n, name = lined_n(face, filling), filling.framed.opening.name
+    (u0, v0, u1, v1), (low_u, low_v, high_u, high_v) = filling.framed.rough, filling.clear
+    under = filling.membrane_mm
+    boards = [("head", (u0 + under, high_v, u1 - under, v1))]
+    if not filling.door:
+        boards.append(("sill", (u0 + under, v0 + under, u1 - under, low_v)))
+    boards.append(("jamb", (u0 + under, low_v, low_u, high_v)))
+    boards.append(("jamb", (high_u, low_v, u1 - under, high_v)))
+    for what, rect in boards:
+        yield board(face, f"{name} frame {what}", Kind.FRAME_BOARD, group, source, rect, n)
+
+
+def stop_round(
+    face: WallFace,
+    label: str,
+    kind: Kind,
+    group: str,
+    source: Source,
+    inner: Rect,
+    n: tuple[float, float],
+    *,
+    foot: bool,
+) -> Iterator[Piece]:
+    """Stops inside a frame: the head across (and the foot), the sides between.
+
+    Args:
+        face: The wall.
+        label: Their name without a number.
+        kind: What they are.
+        group: What they belong to.
+        source: A section laid flat on the frame.
+        inner: Clear opening that they stand in, mm.
+        n: From and to across the wall, mm.
+        foot: Whether one lies on the sill as well.
+    """
+    assert source.section_mm
+    t, (u0, v0, u1, v1) = source.section_mm[0], inner
+    low = v0 + t if foot else v0
+    rects = [(u0, v1 - t, u1, v1), (u0, low, u0 + t, v1 - t), (u1 - t, low, u1, v1 - t)]
+    if foot:
+        rects.append((u0, v0, u1, low))
+    for rect in rects:
+        yield board(face, label, kind, group, source, rect, n)
+
+
+def light_n(
+    face: WallFace, filling: Filling, window: FixedLight
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    """From and to across the wall of the stops before and behind the pane, mm."""
+    wide = filling.scene.lumber_stock(window.stop).depth_mm
+    thick = filling.scene.catalogue.find_pane(window.pane).thickness_mm
+    outer = lined_n(face, filling)[1]
+    return (outer - wide, outer), (outer - 2 * wide - thick, outer - wide - thick)

@@ -1,0 +1,189 @@
+"""One leaf of a door: a sheet or boards on ledges, or a sheet on stiles and rails."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Literal
+
+from pikepole_model.building.part import Kind
+from pikepole_model.building.piece import Piece, sheeting, timber
+from pikepole_model.geometry.shape import Polygon
+from pikepole_model.geometry.spacing import CLOSE_MM, SHEET_GAP_MM
+from pikepole_model.layout.joinery import board, outlined
+from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.framed import Rect
+from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.windows_doors import DoorFill, FramedDoor, LedgedDoor
+
+# The outer ledges lie 6 in from the leaf's ends: common practice, no source.
+LEDGE_IN_MM = 152.4
+
+# Boards of a leaf stand 1/8 in apart, for their swelling: common practice, no source.
+BOARD_GAP_MM = 3.175
+
+
+@dataclass(frozen=True)
+class Leaf:
+    """A leaf before it is put together.
+
+    Attributes:
+        name: What its pieces are called by.
+        scene: The scene.
+        fill: What it is made of.
+        rect: (u0, v0, u1, v1) in the wall's plane, mm.
+        outer_n: Its outer face, mm from the sheathing's.
+        hinges: The side its braces rise from.
+        held_back: How far what is behind its face stays clear of its left and right edge, where
+            stops stand, mm; framed leaves close with their stiles on the stops.
+    """
+
+    name: str
+    scene: Scene
+    fill: DoorFill
+    rect: Rect
+    outer_n: float
+    hinges: Literal["left", "right"]
+    held_back: tuple[float, float]
+
+    def moved(self, out: float) -> Leaf:
+        """The same leaf further out, mm."""
+        return replace(self, outer_n=self.outer_n + out)
+
+    @cached_property
+    def face_mm(self) -> float:
+        """Thickness of its sheet or boards."""
+        boards = self.fill.boards if isinstance(self.fill, LedgedDoor) else None
+        if boards:
+            return self.scene.lumber_stock(boards).breadth_mm
+        return self.scene.sheet_stock(self.fill.sheet).thickness_mm
+
+    @cached_property
+    def stick(self) -> str:
+        """Stock of its ledges and braces, or stiles and rails."""
+        fill = self.fill
+        assert isinstance(fill, LedgedDoor | FramedDoor)
+        return fill.ledge if isinstance(fill, LedgedDoor) else fill.stile
+
+    @cached_property
+    def stick_mm(self) -> tuple[float, float]:
+        """Their thickness and width."""
+        stock = self.scene.lumber_stock(self.stick)
+        return stock.breadth_mm, stock.depth_mm
+
+    @property
+    def thickness_mm(self) -> float:
+        """Over all."""
+        return self.face_mm + self.stick_mm[0]
+
+    @property
+    def seat_n(self) -> float:
+        """What closes against stops: the back of the sheet, or of the stiles, mm."""
+        framed = isinstance(self.fill, FramedDoor)
+        return self.outer_n - (self.thickness_mm if framed else self.face_mm)
+
+    @cached_property
+    def cross_v(self) -> tuple[float, float, float]:
+        """Middles of its three ledges or rails, mm above the floor."""
+        _, v0, _, v1 = self.rect
+        edge = 0.0 if isinstance(self.fill, FramedDoor) else LEDGE_IN_MM
+        half = self.stick_mm[1] / 2
+        return (v0 + edge + half, (v0 + v1) / 2, v1 - edge - half)
+
+    @property
+    def between_mm(self) -> float:
+        """What is left between two ledges or rails, mm."""
+        return self.cross_v[1] - self.cross_v[0] - self.stick_mm[1]
+
+    @cached_property
+    def sheets_u(self) -> tuple[tuple[float, float], ...]:
+        """From and to of each sheet or board of its face, mm along the wall, equally wide."""
+        u0, _, u1, _ = self.rect
+        boards = self.fill.boards if isinstance(self.fill, LedgedDoor) else None
+        if boards:
+            wide, gap = self.scene.lumber_stock(boards).depth_mm, BOARD_GAP_MM
+        else:
+            wide, gap = self.scene.sheet_stock(self.fill.sheet).width_mm, SHEET_GAP_MM
+        count = max(1, math.ceil((u1 - u0 + gap - CLOSE_MM) / (wide + gap)))
+        each = (u1 - u0 - (count - 1) * gap) / count
+        return tuple((u0 + k * (each + gap), u0 + k * (each + gap) + each) for k in range(count))
+
+
+def build_leaf(face: WallFace, leaf: Leaf, group: str) -> Iterator[Piece]:
+    """The sticks and the face of a leaf, from the outside in."""
+    scene, (_, v0, _, v1) = leaf.scene, leaf.rect
+    boards = leaf.fill.boards if isinstance(leaf.fill, LedgedDoor) else None
+    source = timber(scene, boards) if boards else sheeting(scene, leaf.fill.sheet)
+    kind = Kind.DOOR_BOARD if boards else Kind.DOOR_SHEET
+    n = (leaf.outer_n - leaf.face_mm, leaf.outer_n)
+    for start, end in leaf.sheets_u:
+        rect = (start, v0, end, v1)
+        what = "board" if boards else "sheet"
+        yield board(face, f"{leaf.name} {what}", kind, group, source, rect, n)
+    behind = (n[0] - leaf.stick_mm[0], n[0])
+    if isinstance(leaf.fill, FramedDoor):
+        yield from _stiles_and_rails(face, leaf, group, behind)
+    else:
+        yield from _ledges(face, leaf, group, behind)
+
+
+def _stiles_and_rails(
+    face: WallFace, leaf: Leaf, group: str, n: tuple[float, float]
+) -> Iterator[Piece]:
+    """Stiles the full height, one more behind each joint of the sheets; rails between them."""
+    (u0, v0, u1, v1), wide = leaf.rect, leaf.stick_mm[1]
+    source = timber(leaf.scene, leaf.stick)
+    joints = [end + SHEET_GAP_MM / 2 for _, end in leaf.sheets_u[:-1]]
+    stiles = [u0, *(joint - wide / 2 for joint in joints), u1 - wide]
+    for u in stiles:
+        rect = (u, v0, u + wide, v1)
+        yield board(face, f"{leaf.name} stile", Kind.STILE, group, source, rect, n)
+    for v in leaf.cross_v:
+        for left, right in itertools.pairwise(stiles):
+            rect = (left + wide, v - wide / 2, right, v + wide / 2)
+            yield board(face, f"{leaf.name} rail", Kind.DOOR_RAIL, group, source, rect, n)
+
+
+def _ledges(face: WallFace, leaf: Leaf, group: str, n: tuple[float, float]) -> Iterator[Piece]:
+    """Three ledges, and a brace up from the hinges in each field between them."""
+    assert isinstance(leaf.fill, LedgedDoor)
+    wide, source = leaf.stick_mm[1], timber(leaf.scene, leaf.stick)
+    u0, u1 = leaf.rect[0] + leaf.held_back[0], leaf.rect[2] - leaf.held_back[1]
+    for v in leaf.cross_v:
+        rect = (u0, v - wide / 2, u1, v + wide / 2)
+        yield board(face, f"{leaf.name} ledge", Kind.LEDGE, group, source, rect, n)
+    if not leaf.fill.brace:
+        return
+    for low in leaf.cross_v[:2]:
+        v0 = low + wide / 2
+        outline, rad = brace(u0, v0, u1, v0 + leaf.between_mm, wide)
+        if leaf.hinges == "right":
+            outline = tuple((u0 + u1 - u, v) for u, v in reversed(outline))
+            rad = math.pi - rad
+        yield outlined(face, f"{leaf.name} brace", Kind.BRACE, group, source, outline, n, rad)
+
+
+def brace(u0: float, v0: float, u1: float, v1: float, wide: float) -> tuple[Polygon, float]:
+    """A stick from the lower left to the upper right of a field, cut level at both ends.
+
+    Its level cut is c long. Its edge climbs h over w - c, so that c h = wide sqrt((w - c)^2 + h^2);
+    the one root between 0 and w of (h^2 - wide^2) c^2 + 2 wide^2 w c - wide^2 (w^2 + h^2) = 0 is c.
+
+    Args:
+        u0: Left of the field, mm.
+        v0: Its bottom, mm.
+        u1: Its right, mm.
+        v1: Its top, mm; the field is higher than the stick is wide.
+        wide: Width of the stick, mm.
+
+    Returns:
+        Its outline, and its slope from the level in radians.
+    """
+    w, h, sq = u1 - u0, v1 - v0, wide * wide
+    a, b, c = h * h - sq, 2 * sq * w, -sq * (w * w + h * h)
+    cut = (-b + math.sqrt(b * b - 4 * a * c)) / (2 * a)
+    outline = ((u0, v0), (u0 + cut, v0), (u1, v1), (u1 - cut, v1))
+    return outline, math.atan2(h, w - cut)

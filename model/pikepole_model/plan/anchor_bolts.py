@@ -1,0 +1,87 @@
+"""Anchor bolts: where they stand along a bottom plate, and what goes on them."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+
+from pikepole_model.geometry.spacing import CLOSE_MM
+
+# Anchor bolts (IRC R403.1.6): at least two in a plate, the end ones not more than 12 in from its
+# end and not nearer than seven diameters, in the middle third of its width. Under the nut lies a
+# 3 in square washer 1/4 in thick; the hole is drilled 1/16 in over: common practice, no source.
+FARTHEST_FROM_END_MM = 304.8
+DIAMETERS_FROM_END = 7
+WASHER_MM, WASHER_THICKNESS_MM = 76.2, 6.35
+DRILLED_OVER_MM = 1.5875
+
+# A nut as high as the bolt is thick and 1-1/2 times as wide, two threads showing above it: common
+# practice, no source.
+NUT_WIDTHS, THREADS_SHOWING_MM = 1.5, 6.0
+
+
+def over_plate_mm(diameter: float) -> float:
+    """How far a bolt stands up over the plate that it holds, mm."""
+    return WASHER_THICKNESS_MM + diameter + THREADS_SHOWING_MM
+
+
+def bolt_places(
+    run: tuple[float, float],
+    spacing: float,
+    diameter: float,
+    taken: Sequence[tuple[float, float]],
+) -> list[float]:
+    """Where the anchor bolts of one length of bottom plate go.
+
+    Args:
+        run: From and to of the plate, mm.
+        spacing: Greatest distance between bolts, mm.
+        diameter: Of the bolts, mm.
+        taken: From and to of what stands on the plate, mm.
+
+    Returns:
+        Places in rising order, mm: one where a plate is too short for two washers, none where
+        uprights leave no room for a washer at all. Where uprights stand in the way at an end, the
+        bolt there is farther from it than the code allows; who checks the scene must say so.
+
+    Source: IRC R403.1.6.
+    """
+    start, end = run
+    middle, half = (start + end) / 2, WASHER_MM / 2
+    nearest = min(DIAMETERS_FROM_END * diameter, middle - start)
+    low, high = start + nearest, end - nearest
+    blocked = [(u0 - half, u1 + half) for u0, u1 in taken]
+    edges = [edge for pair in blocked for edge in pair]
+
+    def clear(place: float, others: Sequence[float]) -> bool:
+        return (
+            low - CLOSE_MM <= place <= high + CLOSE_MM
+            and all(place <= u0 + CLOSE_MM or place >= u1 - CLOSE_MM for u0, u1 in blocked)
+            and all(abs(place - other) >= WASHER_MM - CLOSE_MM for other in others)
+        )
+
+    def near(wish: float, within: tuple[float, float], others: Sequence[float]) -> list[float]:
+        """The clear place nearest to a wish, from a stretch of the plate if that has one."""
+        places = [place for place in (wish, *edges) if clear(place, others)]
+        inside = [place for place in places if within[0] <= place <= within[1]]
+        return sorted(inside or places, key=lambda place: abs(place - wish))[:1]
+
+    if high - low < WASHER_MM:
+        return near(middle, (low, high), [])
+    # The end bolts of a short plate keep to their own halves, a washer's width apart.
+    farthest = min(FARTHEST_FROM_END_MM, middle - half - start)
+    first = near(start + farthest, (low, start + farthest), [])
+    last = near(end - farthest, (end - farthest, high), first)
+    if not (first and last):
+        return [*first, *last]
+    gaps = 1
+    while True:
+        places = [*first, *last]
+        step = (last[0] - first[0]) / gaps
+        for k in range(1, gaps):
+            places += near(first[0] + step * k, (low, high), places)
+        places.sort()
+        widest = max(b - a for a, b in itertools.pairwise(places))
+        if widest <= spacing + CLOSE_MM or step < WASHER_MM:
+            return places
+        gaps += 1

@@ -1,0 +1,172 @@
+"""The heights and widths everything is laid out to, worked out once from the scene."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from pikepole_model.geometry.spacing import evenly
+from pikepole_model.scene.schema import Bay, Beam, BuiltUp, Pad, Piers, Scene, Skids
+
+# Sheets and sticks are cut this much clear of what stands in their way: room to move.
+CLEAR_OF_MM = 6.0
+
+
+@dataclass(frozen=True, slots=True)
+class Obstacle:
+    """Something upright in the way of the floor or a wall: its faces and its top, mm."""
+
+    x0: float
+    y0: float
+    x1: float
+    y1: float
+    top: float
+
+    def meets(self, other: Obstacle) -> bool:
+        """Whether the two take up some of the same floor."""
+        return (
+            self.x0 < other.x1 and other.x0 < self.x1 and self.y0 < other.y1 and other.y0 < self.y1
+        )
+
+    def joined(self, other: Obstacle) -> Obstacle:
+        """One that takes up the room of both."""
+        return Obstacle(
+            min(self.x0, other.x0),
+            min(self.y0, other.y0),
+            max(self.x1, other.x1),
+            max(self.y1, other.y1),
+            max(self.top, other.top),
+        )
+
+    def cleared(self) -> Obstacle:
+        """The room it is given."""
+        c = CLEAR_OF_MM
+        return Obstacle(self.x0 - c, self.y0 - c, self.x1 + c, self.y1 + c, self.top + c)
+
+
+@dataclass(frozen=True)
+class Levels:
+    """Heights and widths of one scene, mm; heights are above finished ground."""
+
+    scene: Scene
+
+    @property
+    def length_mm(self) -> float:
+        """Length of the enclosed store over its framing."""
+        return self.scene.building.length
+
+    @property
+    def depth_mm(self) -> float:
+        """Depth of the store over its framing, front to back."""
+        return self.scene.building.depth
+
+    @cached_property
+    def wall_mm(self) -> float:
+        """Thickness of the walls' framing."""
+        return self.scene.lumber_stock(self.scene.walls.stud).depth_mm
+
+    @cached_property
+    def breadth_mm(self) -> float:
+        """Thickness of a stud or plate."""
+        return self.scene.lumber_stock(self.scene.walls.stud).breadth_mm
+
+    @cached_property
+    def bearer_mm(self) -> float:
+        """Top of the skids or girders that the floor frame lies on; 0 on a pad."""
+        foundation = self.scene.foundation
+        if isinstance(foundation, Skids):
+            return self.scene.lumber_stock(foundation.skid).depth_mm
+        if isinstance(foundation, Piers):
+            girder = self.scene.lumber_stock(foundation.girder)
+            return foundation.block_height + girder.depth_mm
+        return 0.0
+
+    def pier_x_mm(self, piers: Piers) -> list[float]:
+        """X of the blocks of one row: evenly spaced, the outer ones under the girder's ends."""
+        half = piers.block_bottom / 2
+        return evenly(half, self.length_mm - half, piers.spacing)
+
+    @cached_property
+    def gravel_past_mm(self) -> float:
+        """How far the gravel reaches past the store's framing."""
+        foundation = self.scene.foundation
+        if not isinstance(foundation, Piers):
+            return foundation.gravel_margin
+        girder = self.scene.lumber_stock(foundation.girder).breadth_mm
+        across = foundation.block_bottom / 2 - foundation.inset - girder / 2
+        return foundation.gravel_margin + max(0.0, across)
+
+    @cached_property
+    def joist_mm(self) -> float:
+        """Depth of the floor joists; 0 without a deck floor."""
+        floor = self.scene.floor
+        return self.scene.lumber_stock(floor.joist).depth_mm if floor else 0.0
+
+    @property
+    def ledger_wrap_mm(self) -> float:
+        """How far ledgers stand off the sheathing, by the wrap behind them; 0 without any."""
+        wrap = self.scene.wrap
+        return self.scene.roll_stock(wrap.roll).thickness_mm if wrap else 0.0
+
+    @cached_property
+    def floor_sheet_mm(self) -> float:
+        """Thickness of the floor sheets; 0 without a deck floor."""
+        floor = self.scene.floor
+        return self.scene.sheet_stock(floor.sheet).thickness_mm if floor else 0.0
+
+    @cached_property
+    def floor_mm(self) -> float:
+        """Top of the floor the walls stand on."""
+        foundation = self.scene.foundation
+        if isinstance(foundation, Pad):
+            return foundation.above_ground
+        return self.bearer_mm + self.joist_mm + self.floor_sheet_mm
+
+    @cached_property
+    def obstacles(self) -> tuple[Obstacle, ...]:
+        """What stands up through the floor, from the ground."""
+        scene = self.scene
+        things = scene.floor.through if scene.floor else ()
+        return (
+            *(Obstacle(t.x, t.y, t.x + t.width, t.y + t.depth, self.floor_mm) for t in things),
+            *(
+                Obstacle(post.x, post.y, post.x + post.width, post.y + post.depth, post.height)
+                for post in scene.existing
+            ),
+        )
+
+    @property
+    def beam(self) -> Beam | None:
+        """The beam on the front and back walls: where an end bay or the scene asks for it."""
+        beam = self.scene.beam
+        ends = self.bay_at("left") or self.bay_at("right")
+        return beam if beam and (ends or beam.on_walls) else None
+
+    @cached_property
+    def beam_depth_mm(self) -> float:
+        """Depth of the wall-line beams; 0 where the rafters sit on the plates."""
+        return self.scene.lumber_stock(self.beam.ply).depth_mm if self.beam else 0.0
+
+    @cached_property
+    def bearing_mm(self) -> float:
+        """Level width of what the rafters sit on: beam or plates."""
+        return self.width_of(self.beam) if self.beam else self.wall_mm
+
+    def width_of(self, beam: BuiltUp) -> float:
+        """Thickness of a built-up beam over its plies and spacers."""
+        ply = self.scene.lumber_stock(beam.ply).breadth_mm
+        spacer = self.scene.sheet_stock(beam.spacer).thickness_mm if beam.spacer else 0.0
+        return beam.plies * ply + (beam.plies - 1) * spacer
+
+    def bay_at(self, side: str) -> Bay | None:
+        """The open bay at one side of the store, if there is one."""
+        return next((bay for bay in self.scene.bay if bay.side == side), None)
+
+    @cached_property
+    def roof_ends_mm(self) -> tuple[float, float]:
+        """X of the outer faces of the two end rafters."""
+        left, right = self.bay_at("left"), self.bay_at("right")
+        return (
+            -left.reach if left else 0.0,
+            self.length_mm + (right.reach if right else 0.0),
+        )

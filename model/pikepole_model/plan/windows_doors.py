@@ -1,0 +1,233 @@
+"""What fills the openings of a wall, in the wall's own plane: frames, leaves, tracks, casings.
+
+u along the wall and v above the floor, as in the wall's plan; how deep it all lies is said where
+the pieces are laid out.
+"""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass
+from functools import cached_property
+
+from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.plan.framed import Framed, Rect
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.windows_doors import DoorFill, FixedLight, Track, Trim, UnitWindow
+
+# A leaf stands clear of its frame by 1/8 in, of the floor by 1/2 in, and of the other leaf of a
+# pair by 3/16 in: common practice, no source.
+LEAF_GAP_MM = 3.175
+THRESHOLD_GAP_MM = 12.7
+MEETING_GAP_MM = 4.7625
+
+# Casing laps the frame of a bought window by 1/2 in: common practice, no source.
+LAP_ON_UNIT_MM = 12.7
+
+# Flat T-hinges: 1-1/2 x 4 in on the casing or, without one, on the edge of the frame and what is
+# beside it. Common practice, no source.
+HINGE_MM = (38.1, 101.6)
+
+# A track twice as long as its leaf clears the whole opening: common practice, no source.
+TRACK_TO_LEAF = 2
+
+# A flat track of 1/4 x 1-1/2 in, 1/2 in over the leaf, on which wheels of 2 in run: common
+# practice, no source.
+RAIL_MM = (6.35, 38.1)
+RAIL_OVER_LEAF_MM = 12.7
+WHEEL_RADIUS_MM = 25.4
+WHEEL_MM = 19.05
+
+
+@dataclass(frozen=True)
+class Filling:
+    """One opening and what goes into it."""
+
+    scene: Scene
+    framed: Framed
+
+    @property
+    def door(self) -> DoorFill | None:
+        """What its door is made of, where it has one."""
+        return self.framed.opening.door
+
+    @property
+    def track(self) -> Track | None:
+        """What its door slides on, where it does."""
+        return self.door.track if self.door else None
+
+    @property
+    def frame(self) -> str | None:
+        """Stock of the boards that line it; None where it is left bare or takes a bought unit."""
+        fill = self.door or self.framed.opening.window
+        return fill.frame if isinstance(fill, DoorFill | FixedLight) else None
+
+    @cached_property
+    def membrane_mm(self) -> float:
+        """Thickness of the membrane on its rough sill; 0 without."""
+        window = self.framed.opening.window
+        if not window or not window.membrane:
+            return 0.0
+        return self.scene.catalogue.find_roll(window.membrane).thickness_mm
+
+    @cached_property
+    def clear(self) -> Rect:
+        """What is left open inside its frame boards, mm; the rough opening where it has none."""
+        u0, v0, u1, v1 = self.framed.rough
+        if not self.frame:
+            return (u0, v0, u1, v1)
+        board, under = self.scene.lumber_stock(self.frame).breadth_mm, self.membrane_mm
+        sill = 0.0 if self.door else under + board
+        return (u0 + under + board, v0 + sill, u1 - under - board, v1 - board)
+
+    @cached_property
+    def cased(self) -> Rect:
+        """The inner edge of its casing, mm."""
+        window = self.framed.opening.window
+        if not isinstance(window, UnitWindow):
+            return self.clear
+        u0, v0, u1, v1 = self.framed.rough
+        lap = window.clearance + LAP_ON_UNIT_MM
+        return (u0 + lap, v0 + lap, u1 - lap, v1 - lap)
+
+    @cached_property
+    def leaves(self) -> tuple[Rect, ...]:
+        """Each leaf of its door, closed, mm."""
+        if not self.door:
+            return ()
+        if self.track:
+            u0, _, u1, v1 = self.framed.rough
+            lap = self.track.lap
+            return ((u0 - lap, THRESHOLD_GAP_MM, u1 + lap, v1 + lap),)
+        u0, _, u1, v1 = self.clear
+        low, high = THRESHOLD_GAP_MM, v1 - LEAF_GAP_MM
+        left, right = u0 + LEAF_GAP_MM, u1 - LEAF_GAP_MM
+        if self.door.leaves == 1:
+            return ((left, low, right, high),)
+        middle, half = (left + right) / 2, MEETING_GAP_MM / 2
+        return ((left, low, middle - half, high), (middle + half, low, right, high))
+
+    @cached_property
+    def track_u(self) -> tuple[float, float]:
+        """From and to of its track, mm along the wall."""
+        assert self.track
+        ((left, _, right, _),) = self.leaves
+        more = (TRACK_TO_LEAF - 1) * (right - left)
+        return (left - more, right) if self.track.to == "left" else (left, right + more)
+
+    @cached_property
+    def rail_v(self) -> tuple[float, float]:
+        """Underside and top of its track, mm above the floor."""
+        low = self.leaves[0][3] + RAIL_OVER_LEAF_MM
+        return (low, low + RAIL_MM[1])
+
+    @cached_property
+    def track_board(self) -> Rect:
+        """The board on the wall's face behind its track, from the head of the clear opening up."""
+        assert self.track
+        low = self.cased[3]
+        high = low + self.scene.lumber_stock(self.track.board).depth_mm
+        return (self.track_u[0], low, self.track_u[1], high)
+
+
+@dataclass(frozen=True)
+class CasedRun:
+    """Openings side by side that share their casing, from left to right: often only one.
+
+    Attributes:
+        fillings: The openings.
+        trim: What the scene says of the casing.
+        board_mm: Width of a casing board.
+    """
+
+    fillings: tuple[Filling, ...]
+    trim: Trim
+    board_mm: float
+
+    @cached_property
+    def outer(self) -> Rect:
+        """Outer edge of the casing, mm; a door's goes down to the floor."""
+        (u0, v0, _, v1), (_, _, u1, _) = self.fillings[0].cased, self.fillings[-1].cased
+        w = self.board_mm
+        low = v0 - w if self._has_sill else 0.0
+        return (u0 - w, low, u1 + w, v1 if self._has_track else v1 + w)
+
+    @property
+    def boards(self) -> list[tuple[str, str, Rect]]:
+        """Each casing board: where it goes, its stock, and its (u0, v0, u1, v1), mm.
+
+        Head and foot run across, the uprights stand between them; one board covers what is
+        between two openings of a row. Over a sliding door the track's board is the head.
+        """
+        (u0, low, u1, high), (_, v0, _, v1) = self.outer, self.fillings[0].cased
+        inner = [f.cased for f in self.fillings]
+        edges = [u0, *(u for rect in inner for u in (rect[0], rect[2])), u1]
+        board, between = self.trim.board, self.trim.between
+        boards: list[tuple[str, str, Rect]] = []
+        for k, (a, b) in enumerate(zip(edges[::2], edges[1::2], strict=True)):
+            outermost = k in (0, len(inner))
+            what = "side casing" if outermost else "middle casing"
+            boards.append((what, board if outermost else between, (a, v0, b, v1)))
+        if not self._has_track:
+            boards.append(("head casing", board, (u0, v1, u1, high)))
+        if self._has_sill:
+            boards.append(("sill casing", board, (u0, low, u1, v0)))
+        return boards
+
+    @property
+    def _has_sill(self) -> bool:
+        return self.fillings[0].framed.opening.kind == "window"
+
+    @property
+    def _has_track(self) -> bool:
+        return self.fillings[0].track is not None
+
+
+def fillings(plan: WallPlan) -> tuple[Filling, ...]:
+    """What fills each opening of a wall, from left to right."""
+    return tuple(Filling(plan.levels.scene, framed) for framed in plan.openings)
+
+
+def cased_runs(plan: WallPlan) -> tuple[CasedRun, ...]:
+    """The casings of a wall from left to right.
+
+    Openings of one row whose casings would meet share one board between them.
+    """
+    runs: list[CasedRun] = []
+    for filling in fillings(plan):
+        trim = filling.framed.opening.trim
+        if not trim:
+            continue
+        width = filling.scene.lumber_stock(trim.board).depth_mm
+        last = runs[-1] if runs else None
+        if (
+            last
+            and last.fillings[-1].framed.table == filling.framed.table
+            and filling.cased[0] - last.fillings[-1].cased[2] < 2 * width - CLOSE_MM
+        ):
+            runs[-1] = CasedRun((*last.fillings, filling), trim, width)
+        else:
+            runs.append(CasedRun((filling,), trim, width))
+    return tuple(runs)
+
+
+def cut_back(plan: WallPlan) -> tuple[Rect, ...]:
+    """What battens stop at: casings with their openings, tracks' boards, hinges on bare frames, mm.
+
+    Returns:
+        (u0, v0, u1, v1) in the wall's plane, casings from left to right, then the others.
+    """
+    others: list[Rect] = []
+    for filling in fillings(plan):
+        if filling.track:
+            others.append(filling.track_board)
+        elif filling.door and not filling.framed.opening.trim:
+            u0, v0, u1, v1 = filling.framed.rough
+            others.append((u0 - HINGE_MM[0], v0, u1 + HINGE_MM[0], v1))
+    return (*(run.outer for run in cased_runs(plan)), *others)
+
+
+def between(run: CasedRun) -> list[float]:
+    """The widths that one board covers between two openings of a run, mm."""
+    return [b.cased[0] - a.cased[2] for a, b in itertools.pairwise(run.fillings)]

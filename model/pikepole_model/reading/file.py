@@ -1,0 +1,233 @@
+"""A scene file into a Scene, or one report with everything that is wrong with it."""
+
+from __future__ import annotations
+
+import copy
+import re
+import tomllib
+from pathlib import Path
+from typing import Any, TypeAlias
+
+from pydantic import ValidationError
+
+from pikepole_model.errors import Problem, SceneError
+from pikepole_model.plan.datums import Levels
+from pikepole_model.reading.words import Place, key_text, place_of, problem_of, value_text
+from pikepole_model.rules.faults import Fault, KeyPath
+from pikepole_model.rules.whole import disagreements, misfits
+from pikepole_model.scene.quantity import StockKind, Unknown
+from pikepole_model.scene.schema import Scene
+from pikepole_model.stock.catalogue import load_catalogue
+from pikepole_model.units import Units, format_length
+
+Table: TypeAlias = dict[str, Any]
+
+_WHERE_IN_TOML = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
+
+# What is checked for fit depends on nothing in these.
+_WITHOUT_SIZES = (
+    *("units", "currency", "moisture", "lumber", "crew", "move"),
+    *("cutting", "price", "paint", "concrete", "waste"),
+)
+
+# One bad item of these says nothing about the others. What stands in for it keeps the others'
+# numbers and fits everywhere, because no comparison finds an unknown length wrong. First the key
+# that holds its name.
+_STAND_INS: dict[KeyPath, tuple[str, Table]] = {
+    ("opening",): (
+        "name",
+        {
+            "kind": "window",
+            "wall": "front",
+            **dict.fromkeys(("from_left", "width", "height", "sill"), Unknown.MEASURE),
+        },
+    ),
+    ("floor", "through"): ("name", dict.fromkeys(("x", "y", "width", "depth"), Unknown.MEASURE)),
+    ("price",): ("item", {"price": 0}),
+}
+
+
+def load_scene(path: Path) -> Scene:
+    """Read and check a scene file.
+
+    Args:
+        path: A TOML file in UTF-8.
+
+    Returns:
+        The scene, with nothing found wrong in it.
+
+    Raises:
+        SceneError: the file cannot be read, or something in it is wrong; carries every problem.
+    """
+    scene, problems = check_scene(_table(path, _text(path)))
+    if scene is None or problems:
+        raise SceneError(str(path), tuple(problems))
+    return scene
+
+
+def check_scene(table: Table) -> tuple[Scene | None, list[Problem]]:
+    """The scene of a table, and all that is wrong with it.
+
+    What is wrong but stands alone is set aside, so that the rest is still checked and one report
+    has everything.
+
+    Args:
+        table: What a scene file holds.
+
+    Returns:
+        The scene as far as it can be checked, None where it cannot; and the problems. The scene is
+        fit for use only when there are none.
+    """
+    context = {"names": _names(table), "units": _units(table)}
+    problems: list[Problem] = []
+    try:
+        scene = Scene.model_validate(table, context=context)
+    except ValidationError as found:
+        errors = [(error, place_of(error["loc"])) for error in found.errors(include_url=False)]
+        problems += [problem_of(dict(error), place) for error, place in errors]
+        table = copy.deepcopy(table)
+        alone = [_set_aside(table, place, error["type"]) for error, place in errors]
+        if not all(alone):
+            return None, problems
+        scene = Scene.model_validate(table, context=context)
+    faults = list(disagreements(scene))
+    if not any(fault.path[0] == "stock" for fault in faults):
+        faults += misfits(Levels(scene))
+    problems += [_problem(fault, table, scene) for fault in faults]
+    return scene, problems
+
+
+def _refusal(path: Path, wrong: str, mend: str, *, key: str = "", value: str = "") -> SceneError:
+    return SceneError(str(path), (Problem(key, value, wrong, mend),))
+
+
+def _text(path: Path) -> str:
+    if path.is_dir():
+        raise _refusal(path, "this is a folder", "name a scene file inside it")
+    try:
+        data = path.read_bytes()
+    except FileNotFoundError:
+        raise _refusal(path, "there is no such file", "check the name and the folder") from None
+    except OSError as error:
+        reason = (error.strerror or "unknown reason").lower()
+        raise _refusal(path, f"cannot be read ({reason})", "check the file") from None
+    try:
+        return data.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise _refusal(
+            path,
+            "this file is not UTF-8 text",
+            "save it as UTF-8 in your editor",
+            key=f"line {line}",
+            value=f"byte 0x{data[error.start]:02x}",
+        ) from None
+
+
+def _table(path: Path, text: str) -> Table:
+    try:
+        table = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise _not_toml(path, text, str(error)) from None
+    except RecursionError:
+        raise _refusal(path, "brackets are nested too deeply", "check the brackets") from None
+    if not table:
+        raise _refusal(path, "this file is empty", "start from a copy of a scene in scenes/")
+    return table
+
+
+def _not_toml(path: Path, text: str, message: str) -> SceneError:
+    lines = text.split("\n")
+    where = _WHERE_IN_TOML.search(message)
+    if where and where[1]:
+        line, column = int(where[1]), int(where[2])
+    else:
+        line, column = len(lines), len(lines[-1]) + 1
+    said = _WHERE_IN_TOML.sub("", message)
+    return _refusal(
+        path,
+        f"this is not TOML ({said[:1].lower()}{said[1:]})",
+        "check quotes, brackets and equals signs there; inside quotes write in for inches",
+        key=f"line {line}, column {column}",
+        value=lines[line - 1].strip()[:60],
+    )
+
+
+def _names(table: Table) -> dict[StockKind, list[str]]:
+    """All names of stock that the scene can use: the catalogue's and its own."""
+    catalogue = load_catalogue()
+    names: dict[StockKind, list[str]] = {
+        "lumber": list(catalogue.lumber),
+        "sheet": list(catalogue.sheets),
+        "species": list(catalogue.species),
+        "roll": list(catalogue.rolls),
+        "panel": list(catalogue.panels),
+        "flat": list(catalogue.flats),
+        "pane": list(catalogue.panes),
+        "window": list(catalogue.windows),
+        "mesh": list(catalogue.meshes),
+        "bar": list(catalogue.bars),
+    }
+    stock = table.get("stock")
+    for kind, known in names.items():
+        rows = stock.get(kind) if isinstance(stock, dict) else None
+        for row in rows if isinstance(rows, list) else ():
+            if isinstance(row, dict) and isinstance(row.get("name"), str):
+                known.append(row["name"].strip())
+    return names
+
+
+def _units(table: Table) -> Units:
+    return "metric" if table.get("units") == "metric" else "imperial"
+
+
+def _problem(fault: Fault, table: Table, scene: Scene) -> Problem:
+    """A fault with the value as it was written, or the default where nothing was."""
+    written: Any = table
+    standing: Any = scene
+    for step in fault.path:
+        if isinstance(step, int):
+            written, standing = written[step], standing[step]
+        else:
+            written = written.get(step) if isinstance(written, dict) else None
+            standing = getattr(standing, step)
+    if written is not None:
+        value = value_text(written)
+    elif isinstance(standing, float):
+        value = f"{format_length(standing, scene.units)} by default"
+    else:
+        value = f"{value_text(standing)} by default" if standing is not None else ""
+    return Problem(key_text(fault.path), value, fault.wrong, fault.mend)
+
+
+def _set_aside(table: Table, place: Place, error: str) -> bool:
+    """Take what is wrong out of the table; False where the rest cannot be judged without it."""
+    path = place.path
+    for items, (name, stand_in) in _STAND_INS.items():
+        depth = len(items)
+        if path[:depth] == items and len(path) > depth:
+            _put(table, path[: depth + 1], {name: f"? {path[depth]}", **stand_in})
+            return True
+    if path == ("title",):
+        table["title"] = "?"
+    elif path[0] in _WITHOUT_SIZES:
+        table.pop(str(path[0]), None)
+    elif path[0] == "stock" and error != "extra_forbidden":
+        return False
+    elif error == "extra_forbidden" or (place.stock and place.stock.kind == "sheet"):
+        _put(table, path, None)
+    elif place.measure and isinstance(path[-1], str):
+        _put(table, path, Unknown.MEASURE)
+    else:
+        return False
+    return True
+
+
+def _put(table: Any, path: KeyPath, value: object) -> None:
+    """Set what stands at a path, or delete it for None."""
+    for step in path[:-1]:
+        table = table[step]
+    if value is not None:
+        table[path[-1]] = value
+    else:
+        table.pop(path[-1], None)

@@ -1,0 +1,105 @@
+"""What a person writes about what fills an opening, and what trims it outside."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, TypeAlias
+
+from pydantic import Field, model_validator
+
+from pikepole_model.scene.quantity import Measure, refuse
+from pikepole_model.scene.types import (
+    LumberName,
+    PaneName,
+    RollNameOrNone,
+    Section,
+    SheetName,
+    WindowName,
+)
+
+
+class WindowFill(Section):
+    """What every window has."""
+
+    membrane: RollNameOrNone = "flashing membrane 9 in"  # on the rough sill, up at the jambs
+
+
+class UnitWindow(WindowFill):
+    """A bought window; [opening.window] of kind "unit"."""
+
+    kind: Literal["unit"]
+    mass_kg: Annotated[float, Field(ge=0.5, le=500)] | None = None  # or glazing
+    glazing: WindowName | None = None
+    thickness: Annotated[float, Measure("length", 20.0, 200.0)] = 82.55  # over its frame
+    clearance: Annotated[float, Measure("length", 3.0, 50.0)] = 6.35  # all round
+
+    @model_validator(mode="after")
+    def _weighed_once(self) -> UnitWindow:
+        if self.mass_kg is None and self.glazing is None:
+            refuse("has no mass", 'give mass_kg, or glazing = "double glazed"')
+        if self.mass_kg is not None and self.glazing is not None:
+            refuse("is weighed twice", "take out mass_kg or glazing")
+        return self
+
+
+class FixedLight(WindowFill):
+    """A pane between stops in a site-made frame; [opening.window] of kind "fixed light"."""
+
+    kind: Literal["fixed light"]
+    pane: PaneName = "6 mm polycarbonate"
+    clearance: Annotated[float, Measure("length", 1.0, 10.0)] = 3.175  # of the pane, all round
+    frame: LumberName = "1x6"  # lines the rough opening, ripped to the wall's depth
+    stop: LumberName = "1x2"  # before and behind the pane
+
+
+Window: TypeAlias = Annotated[UnitWindow | FixedLight, Field(discriminator="kind")]
+
+
+class Track(Section):
+    """What a door slides on, in place of hinges; [opening.door.track]."""
+
+    to: Literal["left", "right"] = "right"  # seen from outside
+    lap: Annotated[float, Measure("length", 12.0, 300.0)] = 50.8  # leaf past the rough opening
+    board: LumberName = "2x6"  # on the wall's face, behind the track
+
+
+class DoorFill(Section):
+    """What every door has."""
+
+    frame: LumberName = "1x6"  # lines the rough opening, ripped to the wall's depth
+    stop: LumberName = "1x2"  # behind the leaf
+    sheet: SheetName = "1/2 plywood"  # outside of the leaf
+    leaves: Annotated[int, Field(ge=1, le=2)] = 1
+    hinges: Literal["left", "right"] = "left"  # of one leaf, seen from outside
+    track: Track | None = None  # swings without
+
+    @model_validator(mode="after")
+    def _one_leaf_slides(self) -> DoorFill:
+        if self.track and self.leaves > 1:
+            refuse("slides with two leaves", "take out leaves, or the table [opening.door.track]")
+        return self
+
+
+class LedgedDoor(DoorFill):
+    """A sheet or boards on three ledges; [opening.door] of kind "ledged"."""
+
+    kind: Literal["ledged"]
+    boards: LumberName | None = None  # in place of the sheet, upright
+    ledge: LumberName = "1x6"
+    brace: bool = True  # up from the hinges, between the ledges
+
+
+class FramedDoor(DoorFill):
+    """A sheet on stiles and rails; [opening.door] of kind "framed"."""
+
+    kind: Literal["framed"]
+    stile: LumberName = "1x4"  # and rails
+
+
+Door: TypeAlias = Annotated[LedgedDoor | FramedDoor, Field(discriminator="kind")]
+
+
+class Trim(Section):
+    """Casing boards round an opening, outside on the cladding; [opening.trim]."""
+
+    board: LumberName = "1x4"
+    between: LumberName = "1x8"  # ripped to cover what stands between two of a row
