@@ -9,7 +9,7 @@ import numpy as np
 from measuring import corners
 from pikepole_model.build import build
 from pikepole_model.building.part import Building, Kind, Part
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.faces import WallFace, wall_faces
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import plan_walls
@@ -88,7 +88,7 @@ def faults_of(table: Table) -> list[tuple[str, str]]:
 
 def face_of(building: Building, wall: str) -> WallFace:
     """One wall of a building."""
-    faces = wall_faces(plan_walls(RoofPlan(Levels(building.scene))))
+    faces = wall_faces(plan_walls(RoofPlan(Datums(building.scene))))
     return next(face for face in faces if face.plan.name == wall)
 
 

@@ -17,7 +17,7 @@ from pikepole_model.scene.buying import (
     Cutting,
     Paint,
     Price,
-    Spare,
+    Waste,
     find_price,
 )
 
@@ -40,7 +40,7 @@ def test_a_scene_that_says_nothing_of_buying() -> None:
     assert (scene.currency, scene.price, scene.paint) == ("", (), None)
     assert scene.cutting == Cutting(kerf="1/8 in", end_trim="0 in", seconds=40)  # type: ignore[arg-type]
     assert scene.concrete == Concrete(bag="80 lb", waste=10, ready_mix_from="1 yd3")  # type: ignore[arg-type]
-    assert scene.waste == Spare(rolls=10, runs=10, fasteners=5, gravel=10)
+    assert scene.waste == Waste(rolls=10, runs=10, fasteners=5, gravel=10)
     # Written out: 1/8 of 25.4 mm, 80 of 0.45359237 kg, 27 of 304.8^3 mm3.
     assert scene.cutting.kerf == 3.175
     assert scene.concrete.bag == pytest.approx(36.2873896)

@@ -10,7 +10,7 @@ import pytest
 from measuring import CUT_MM, INCH, box_of, of_kind
 from pikepole_model.building.contact import find_contacts
 from pikepole_model.building.part import Building, Kind, Part
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
 from roofs import FORMS, SOFFIT, along, form, span
@@ -20,7 +20,7 @@ THICK, WIDE = 0.75 * INCH, 7.25 * INCH
 
 
 def slopes(building: Building) -> list[Slope]:
-    return list(RoofPlan(Levels(building.scene)).all_slopes)
+    return list(RoofPlan(Datums(building.scene)).all_slopes)
 
 
 def of_slope(building: Building, kind: Kind, slope: Slope) -> list[Part]:
@@ -167,5 +167,5 @@ def test_without_an_overhang_a_fascia_stays_over_the_wall() -> None:
     building = form("monopitch", roof=roof)
     tops = [box_of(part).high[2] for part in of_kind(building, Kind.WALL_SHEET)]
     low, high = sorted(box_of(part).low[2] for part in of_kind(building, Kind.FASCIA))
-    assert low >= RoofPlan(Levels(building.scene)).plate_top_mm("back") - CUT_MM
+    assert low >= RoofPlan(Datums(building.scene)).plate_top_mm("back") - CUT_MM
     assert high >= max(tops) - CUT_MM

@@ -15,7 +15,7 @@ from measuring import CUT_MM, INCH, box_of, of_kind
 from pikepole_model.building.contact import find_contacts
 from pikepole_model.building.part import Building, Kind, Part
 from pikepole_model.checks.fit import check
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
 from pikepole_model.reading.file import check_scene
@@ -36,7 +36,7 @@ METAL = (
 
 
 def slopes(building: Building) -> list[Slope]:
-    return list(RoofPlan(Levels(building.scene)).all_slopes)
+    return list(RoofPlan(Datums(building.scene)).all_slopes)
 
 
 def of_slope(building: Building, kind: Kind, slope: Slope) -> list[Part]:

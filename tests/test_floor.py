@@ -13,7 +13,7 @@ from measuring import CUT_MM, GAP_MM, INCH, box_of, gaps, of_kind
 from pikepole_model.building.part import Building, Kind
 from pikepole_model.building.piece import Piece
 from pikepole_model.layout.floor import deck_floor, frame_floor
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.scene.schema import Scene
 from strategies import scenes
 
@@ -28,8 +28,8 @@ def spans(pieces: list[Piece], kind: Kind, axis: int) -> list[tuple[float, float
 def test_any_floor(scene: Scene) -> None:
     if scene.floor is None:
         return
-    levels = Levels(scene)
-    frame, deck = frame_floor(levels, scene.floor), deck_floor(levels, scene.floor)
+    datums = Datums(scene)
+    frame, deck = frame_floor(datums, scene.floor), deck_floor(datums, scene.floor)
     length, deep = scene.building.length, scene.building.depth
     joists = sorted(set(spans(frame, Kind.JOIST, 0)))
     # On centre from the left end, first and last flush (common practice, no source).

@@ -15,7 +15,7 @@ from pikepole_model.building.part import Building, Kind, Part
 from pikepole_model.building.piece import Piece
 from pikepole_model.checks.fit import check
 from pikepole_model.layout.roof import set_rafters
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.reading.file import check_scene
 from pikepole_model.scene.schema import RidgeBeam, Scene
@@ -36,7 +36,7 @@ def loft(slope: str, depth: str, ridge: Table, **roof: str) -> Table:
 
 
 def common(scene: Scene, slope: str) -> Piece:
-    rafters = [p for p in set_rafters(RoofPlan(Levels(scene))) if p.kind == Kind.RAFTER]
+    rafters = [p for p in set_rafters(RoofPlan(Datums(scene))) if p.kind == Kind.RAFTER]
     return next(piece for piece in rafters if piece.label == f"{slope} rafter")
 
 

@@ -11,7 +11,7 @@ from measuring import CUT_MM, INCH, Cuts, box_of, cuts_of, of_kind, side_edges
 from pikepole_model.building.part import Building, Kind
 from pikepole_model.building.piece import Piece
 from pikepole_model.layout.roof import set_rafters
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Lumber
@@ -53,7 +53,7 @@ def shed_table(slope: str, depth: str, **roof: str) -> Table:
 
 def common_rafter(scene: Scene) -> Piece:
     return next(
-        piece for piece in set_rafters(RoofPlan(Levels(scene))) if piece.kind == Kind.RAFTER
+        piece for piece in set_rafters(RoofPlan(Datums(scene))) if piece.kind == Kind.RAFTER
     )
 
 
@@ -162,7 +162,7 @@ def check_seats(building_scene: Scene, rafters: list[Piece]) -> None:
 def test_notches_and_bearings_of_any_roof(scene: Scene) -> None:
     made = {
         piece.shape: piece
-        for piece in set_rafters(RoofPlan(Levels(scene)))
+        for piece in set_rafters(RoofPlan(Datums(scene)))
         if piece.kind in (Kind.RAFTER, Kind.END_RAFTER)
     }
     check_seats(scene, list(made.values()))

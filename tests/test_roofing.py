@@ -17,7 +17,7 @@ from pikepole_model.building.contact import find_contacts
 from pikepole_model.building.part import Building, Kind, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.checks.practice import practice_findings
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
 from pikepole_model.reading.file import load_scene
@@ -40,7 +40,7 @@ def shelter() -> Building:
 
 
 def slopes(building: Building) -> dict[str, Slope]:
-    return {s.name.removesuffix(" roof"): s for s in RoofPlan(Levels(building.scene)).all_slopes}
+    return {s.name.removesuffix(" roof"): s for s in RoofPlan(Datums(building.scene)).all_slopes}
 
 
 def on(building: Building, kind: Kind, slope: str) -> list[Part]:
@@ -200,9 +200,9 @@ def test_courses_lap_upwards(name: str) -> None:
         # Every place lies under as many layers, and the higher course lies on the lower one.
         for d in np.linspace(high + 1, low - 1, 200):
             layers = [surface(part, slope, d) for part in own]
-            levels = [level for level in layers if level is not None]
-            assert len(levels) >= (2 if doubled and d > high + 20 * INCH else 1)
-            for under, over in itertools.pairwise(levels):
+            heights = [level for level in layers if level is not None]
+            assert len(heights) >= (2 if doubled and d > high + 20 * INCH else 1)
+            for under, over in itertools.pairwise(heights):
                 assert over[0] >= under[1] - 1e-4
 
 

@@ -70,7 +70,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[paint]`": buying.Paint,
     "`[concrete]`": buying.Concrete,
     "`[concrete.bars]`": buying.Bars,
-    "`[waste]`": buying.Spare,
+    "`[waste]`": buying.Waste,
     "`[stock]`": timber.Stock,
     "`[[stock.lumber]]`": timber.OwnLumber,
     "`[[stock.sheet]]`": timber.OwnSheet,

@@ -17,7 +17,7 @@ from pikepole_model.build import build
 from pikepole_model.building.part import Building, Kind, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.layout.walls import frame_wall
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan, plan_walls
 from pikepole_model.scene.schema import Scene
@@ -45,7 +45,7 @@ LANDING_MM = 9.0
 
 
 def plans(building: Building) -> tuple[WallPlan, ...]:
-    return plan_walls(RoofPlan(Levels(building.scene)))
+    return plan_walls(RoofPlan(Datums(building.scene)))
 
 
 def spans(plan: WallPlan, parts: list[Part]) -> list[tuple[float, float]]:
@@ -195,7 +195,7 @@ def test_wide_header() -> None:
             }
         ],
     }
-    parts = frame_wall(plan_walls(RoofPlan(Levels(scene_of(table))))[0])
+    parts = frame_wall(plan_walls(RoofPlan(Datums(scene_of(table))))[0])
     long = {
         kind: sorted(piece.shape.length_mm / INCH for piece in parts if piece.kind == kind)
         for kind in (Kind.HEADER, Kind.HEADER_SPACER)
@@ -210,13 +210,13 @@ def test_corners_can_be_nailed(building: Building) -> None:
     for plan in plans(building):
         if plan.runs_through:
             continue
-        thick = Levels(building.scene).wall_mm
+        thick = Datums(building.scene).wall_mm
         for end, other_y in ((plan.framed[0], 0.0), (plan.framed[1], plan.length_mm)):
             assert abs(end - other_y) == pytest.approx(thick, abs=CUT_MM)
     for plan in plans(building):
         if not plan.runs_through:
             continue
-        thick = Levels(building.scene).wall_mm
+        thick = Datums(building.scene).wall_mm
         wood = [
             in_wall(plan, part).bounds
             for part in studs_of(building, plan, Kind.CORNER_STUD, Kind.STUD)
@@ -336,7 +336,7 @@ def check_upright_joints(building: Building) -> None:
             if len(others) < 2:
                 continue  # a corner or an opening, not a joint
             # Concrete or deck edge lies behind what hangs below the plate.
-            low = max(low, Levels(building.scene).breadth_mm)
+            low = max(low, Datums(building.scene).breadth_mm)
             for v in range(int(low) + 5, int(high) - 5, 40):
                 assert backed_up(wood, u, v), f"{plan.name} joint at {u:.1f}, {v}"
 

@@ -33,7 +33,7 @@ from pikepole_model.layout.windows import set_windows
 from pikepole_model.layout.wrap import wrap_ledgers, wrap_walls
 from pikepole_model.plan.beams import plan_beams
 from pikepole_model.plan.cladding import CladdingPlan
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.faces import wall_faces
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import plan_walls
@@ -72,21 +72,21 @@ def build_with_contacts(scene: Scene) -> tuple[Building, tuple[Contact, ...]]:
 
 
 def _lay_out(scene: Scene) -> Iterator[Piece]:
-    levels = Levels(scene)
-    roof = RoofPlan(levels)
+    datums = Datums(scene)
+    roof = RoofPlan(datums)
     plans = plan_walls(roof)
     beams = plan_beams(roof, plans)
-    yield from stand_existing(levels)
+    yield from stand_existing(datums)
     if isinstance(scene.foundation, Pad):
-        yield from cast_pad(levels, scene.foundation, plans)
+        yield from cast_pad(datums, scene.foundation, plans)
     elif isinstance(scene.foundation, Piers):
-        yield from set_piers(levels, scene.foundation)
+        yield from set_piers(datums, scene.foundation)
     else:
-        yield from lay_skids(levels, scene.foundation)
+        yield from lay_skids(datums, scene.foundation)
     yield from set_footings(beams)
     if scene.floor:
-        yield from frame_floor(levels, scene.floor)
-        yield from deck_floor(levels, scene.floor)
+        yield from frame_floor(datums, scene.floor)
+        yield from deck_floor(datums, scene.floor)
     for plan in plans:
         yield from frame_wall(plan)
     for plan in plans:

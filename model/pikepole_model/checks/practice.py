@@ -9,7 +9,7 @@ from pikepole_model.building.joints import CLADDING
 from pikepole_model.building.part import Building
 from pikepole_model.errors import Finding
 from pikepole_model.geometry.spacing import CLOSE_MM
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.units import format_length
 
@@ -38,7 +38,7 @@ def _panels_too_low(building: Building) -> Iterator[Finding]:
         return
     sealed = scene.roofing.sealed
     least = LEAST_RISE[sealed]
-    for slope in RoofPlan(Levels(scene)).all_slopes:
+    for slope in RoofPlan(Datums(scene)).all_slopes:
         rise = 12 * math.tan(slope.slope_rad)
         if rise < least - 1e-6:
             laps = "with sealed laps" if sealed else "whose laps are not sealed"

@@ -1,1 +1,1 @@
-"""One module for each part of the building: scene and levels in, pieces out."""
+"""One module for each part of the building: scene and datums in, pieces out."""

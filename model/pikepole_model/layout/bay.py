@@ -12,7 +12,7 @@ from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, rectangle
 from pikepole_model.geometry.spacing import joints_of, sheet_edges, splice
 from pikepole_model.plan.beams import STEM_MM, BeamLine
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Bay
@@ -31,17 +31,17 @@ def set_footings(lines: Iterable[BeamLine]) -> list[Piece]:
     """A round concrete footing and a cast-in post base under every post."""
     pieces: list[Piece] = []
     for line in lines:
-        levels = line.roof.levels
+        datums = line.roof.datums
         for post in line.posts:
             bay, x = post.bay, post.x
-            base = _post_base(levels, bay, line, x)
+            base = _post_base(datums, bay, line, x)
             footing = bay.footing
-            y = line.y(levels.scene.lumber_stock(bay.post).depth_mm / 2)
+            y = line.y(datums.scene.lumber_stock(bay.post).depth_mm / 2)
             concrete = profile(
                 f"{bay.side} bay footing",
                 Kind.FOOTING,
                 GROUND,
-                bulk(levels.scene, "concrete"),
+                bulk(datums.scene, "concrete"),
                 Circle(0.0, 0.0, footing.diameter / 2),
                 Placement((x, y, -footing.depth)),
                 footing.depth + footing.above_ground,
@@ -51,12 +51,12 @@ def set_footings(lines: Iterable[BeamLine]) -> list[Piece]:
     return pieces
 
 
-def _post_base(levels: Levels, bay: Bay, line: BeamLine, x: float) -> Piece:
+def _post_base(datums: Datums, bay: Bay, line: BeamLine, x: float) -> Piece:
     """A standoff tube with two legs up the post's faces and a stem down into the footing.
 
     Drawn from the left end: u along Y, v up; extruded along X.
     """
-    post = levels.scene.lumber_stock(bay.post)
+    post = datums.scene.lumber_stock(bay.post)
     t, wide, stem = PLATE_MM, post.depth_mm, PLATE_MM
     top = STANDOFF_MM + BASE_LEG_MM
     outline = (
@@ -83,7 +83,7 @@ def _post_base(levels: Levels, bay: Bay, line: BeamLine, x: float) -> Piece:
         f"{bay.side} bay post base",
         Kind.POST_BASE,
         GROUND,
-        bulk(levels.scene, "steel", f"post base for {bay.post}"),
+        bulk(datums.scene, "steel", f"post base for {bay.post}"),
         outline,
         place,
         post.breadth_mm,
@@ -98,13 +98,13 @@ def stand_posts(lines: Iterable[BeamLine]) -> list[Piece]:
         piece
         for line in lines
         for post in line.posts
-        for piece in _post(line.roof.levels, post.bay, line, post.x)
+        for piece in _post(line.roof.datums, post.bay, line, post.x)
     ]
 
 
-def _post(levels: Levels, bay: Bay, line: BeamLine, x: float) -> Iterator[Piece]:
+def _post(datums: Datums, bay: Bay, line: BeamLine, x: float) -> Iterator[Piece]:
     """Drawn from the end: u along Y from the outer face inwards, v up; extruded along X."""
-    scene = levels.scene
+    scene = datums.scene
     post = scene.lumber_stock(bay.post)
     group = f"{bay.side} bay posts"
     foot = bay.footing.above_ground + STANDOFF_MM
@@ -142,7 +142,7 @@ def _post(levels: Levels, bay: Bay, line: BeamLine, x: float) -> Iterator[Piece]
 
 def _post_cap(line: BeamLine, bay: Bay, group: str, place: Placement, wide: float) -> Piece:
     """A plate between post and beam with legs down the post and up the beam."""
-    levels, t, seat = line.roof.levels, PLATE_MM, line.low_mm
+    datums, t, seat = line.roof.datums, PLATE_MM, line.low_mm
     low = seat - PLATE_MM - CAP_LEG_MM
     high = seat + min(CAP_LEG_MM, line.up_the_beam_mm(-t, wide + t))
     outline = (
@@ -163,10 +163,10 @@ def _post_cap(line: BeamLine, bay: Bay, group: str, place: Placement, wide: floa
         f"{bay.side} bay post cap",
         Kind.POST_CAP,
         group,
-        bulk(levels.scene, "steel", f"post cap for {bay.post}"),
+        bulk(datums.scene, "steel", f"post cap for {bay.post}"),
         outline,
         place,
-        levels.scene.lumber_stock(bay.post).breadth_mm,
+        datums.scene.lumber_stock(bay.post).breadth_mm,
         length_along="n",
     )
 
@@ -182,7 +182,7 @@ def lay_beams(lines: Iterable[BeamLine]) -> list[Piece]:
 
 
 def _beam(line: BeamLine) -> Iterator[Piece]:
-    scene, beam = line.roof.levels.scene, line.beam
+    scene, beam = line.roof.datums.scene, line.beam
     stock = scene.lumber_stock(beam.ply)
     plies, group = timber(scene, beam.ply), f"{line.name} beam"
     low, high = line.low_mm, line.top_mm
@@ -216,23 +216,23 @@ def _beam(line: BeamLine) -> Iterator[Piece]:
 
 def hang_ledgers(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> list[Piece]:
     """The ledgers along the front or back wall's sheets that carry a lower roof's rafters."""
-    levels, pieces = roof.levels, list[Piece]()
+    datums, pieces = roof.datums, list[Piece]()
     for slope in roof.ledger_slopes:
         bearing = next(b for b in slope.bearings if b.name == "ledger")
         side = slope.name.split()[0]
-        bay = levels.bay_at(side)
+        bay = datums.bay_at(side)
         plan = next(plan for plan in plans if plan.name == side)
         assert bay
-        stock = levels.scene.lumber_stock(bay.ledger)
+        stock = datums.scene.lumber_stock(bay.ledger)
         y0, y1 = sorted(slope.y_of(h) for h in bearing.h)
         studs = [plan.place.point(u, 0.0)[0] for u in plan.full_height_centres()]
-        for x0, x1 in splice(0.0, levels.length_mm, stock.longest_mm, studs):
+        for x0, x1 in splice(0.0, datums.length_mm, stock.longest_mm, studs):
             pieces.append(
                 block(
                     f"{side} lean-to ledger",
                     Kind.LEDGER,
                     f"{side} lean-to beam",
-                    timber(levels.scene, bay.ledger),
+                    timber(datums.scene, bay.ledger),
                     (x0, y0, bearing.top_mm - stock.depth_mm),
                     (x1, y1, bearing.top_mm),
                     "x",

@@ -30,7 +30,7 @@ EDGES = "roof edges"
 
 def board_edges(roof: RoofPlan) -> list[Piece]:
     """All boards along the edges of all slopes, and the soffits."""
-    scene = roof.levels.scene
+    scene = roof.datums.scene
     return [
         piece
         for slope in roof.all_slopes
@@ -88,7 +88,7 @@ def _fascia_outline(slope: Slope, end: RafterEnd, down: int, width: float) -> Po
 
 
 def _barges(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
-    scene = roof.levels.scene
+    scene = roof.datums.scene
     edges = scene.edges
     if not edges or not edges.barge:
         return
@@ -132,7 +132,7 @@ def barge_outline(roof: RoofPlan, slope: Slope, width: float) -> Polygon:
 
 def _soffits(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     """Sheets on the undersides of the tails, from the last thing they pass over to their ends."""
-    scene = roof.levels.scene
+    scene = roof.datums.scene
     edges = scene.edges
     if not edges or not edges.soffit:
         return

@@ -54,7 +54,7 @@ def _along_x(cover: RoofCover, name: str, kind: Kind, group: str, line: Line) ->
     start, end = slope.sheeted_x
     if kind == Kind.WALL_FLASHING:
         out = cover.scene.sheet_stock(cover.scene.walls.sheet).thickness_mm
-        start, end = max(start, -out), min(end, cover.roof.levels.length_mm + out)
+        start, end = max(start, -out), min(end, cover.roof.datums.length_mm + out)
     for number, (x0, x1) in enumerate(lengths(start, end, flat)):
         yield profile(
             name,

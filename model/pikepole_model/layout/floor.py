@@ -12,38 +12,38 @@ from pikepole_model.building.piece import Piece, block, profile, sheeting, timbe
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, joints_of, on_centre, sheet_rows, splice
-from pikepole_model.plan.datums import Levels, Obstacle
+from pikepole_model.plan.datums import Datums, Obstacle
 from pikepole_model.scene.schema import Floor
 
 FRAME = "floor frame"
 DECK = "floor deck"
 
 
-def frame_floor(levels: Levels, floor: Floor) -> list[Piece]:
+def frame_floor(datums: Datums, floor: Floor) -> list[Piece]:
     """Rims along the front and back, joists between them, rows of blocking.
 
     A joist in the way of something that stands up through the floor stops short of it on headers
     between its neighbours; what stands between two joists gets blocks before and behind it.
     """
-    frame = _Frame(levels, floor)
+    frame = _Frame(datums, floor)
     return [*frame.rims(), *frame.joists(), *frame.blocks()]
 
 
 class _Frame:
     """The floor frame of one scene."""
 
-    def __init__(self, levels: Levels, floor: Floor) -> None:
-        stock = levels.scene.lumber_stock(floor.joist)
-        self.levels, self.floor = levels, floor
+    def __init__(self, datums: Datums, floor: Floor) -> None:
+        stock = datums.scene.lumber_stock(floor.joist)
+        self.datums, self.floor = datums, floor
         self.stock, self.breadth = stock, stock.breadth_mm
-        self.source = timber(levels.scene, floor.joist, treated=floor.treated)
-        self.centres = joist_centres(levels, floor)
+        self.source = timber(datums.scene, floor.joist, treated=floor.treated)
+        self.centres = joist_centres(datums, floor)
         self.blocked = self._apart(
-            [thing.cleared() for thing in levels.obstacles if thing.top > levels.bearer_mm]
+            [thing.cleared() for thing in datums.obstacles if thing.top > datums.bearer_mm]
         )
 
     def _stick(self, kind: Kind, x: tuple[float, float], y: tuple[float, float]) -> Piece:
-        low = self.levels.bearer_mm
+        low = self.datums.bearer_mm
         return block(
             str(kind),
             kind,
@@ -57,8 +57,8 @@ class _Frame:
     def rims(self) -> Iterator[Piece]:
         """The joists along the front and back, spliced on joists where stock is too short."""
         earlier: list[float] = []
-        for front in (0.0, self.levels.depth_mm - self.breadth):
-            length, longest = self.levels.length_mm, self.stock.longest_mm
+        for front in (0.0, self.datums.depth_mm - self.breadth):
+            length, longest = self.datums.length_mm, self.stock.longest_mm
             runs = splice(0.0, length, longest, self.centres, earlier)
             earlier = joints_of(runs)
             for run in runs:
@@ -66,7 +66,7 @@ class _Frame:
 
     def joists(self) -> Iterator[Piece]:
         """Joists from rim to rim, cut round what stands in their way, and the headers there."""
-        breadth, end = self.breadth, self.levels.depth_mm - self.breadth
+        breadth, end = self.breadth, self.datums.depth_mm - self.breadth
         for x in self.centres:
             y = breadth
             cut_by = [thing for thing in self.blocked if x in self._in_the_way_of(thing)]
@@ -107,7 +107,7 @@ class _Frame:
             kind = Kind.FLOOR_HEADER if self._in_the_way_of(thing) else Kind.FLOOR_BLOCK
             left, right = self._neighbours(thing)
             for y in (thing.y0 - self.breadth, thing.y1):
-                if self.breadth <= y <= self.levels.depth_mm - 2 * self.breadth:
+                if self.breadth <= y <= self.datums.depth_mm - 2 * self.breadth:
                     yield kind, left, right, y
 
     def _in_the_way_of(self, thing: Obstacle) -> list[float]:
@@ -134,7 +134,7 @@ class _Frame:
             if kind == Kind.FLOOR_BLOCK:
                 yield self._stick(kind, (left, right), (y, y + breadth))
         for row in range(rows):
-            y = breadth + (self.levels.depth_mm - 2 * breadth) * (row + 1) / (rows + 1)
+            y = breadth + (self.datums.depth_mm - 2 * breadth) * (row + 1) / (rows + 1)
             for k, (left, right) in enumerate(itertools.pairwise(self.centres)):
                 # Every other block steps aside by its thickness, so that each can be end-nailed.
                 front = y - breadth if k % 2 else y
@@ -146,26 +146,26 @@ class _Frame:
                     yield self._stick(Kind.FLOOR_BLOCK, (x0, x1), (front, front + breadth))
 
 
-def joist_centres(levels: Levels, floor: Floor) -> list[float]:
+def joist_centres(datums: Datums, floor: Floor) -> list[float]:
     """X of each joist's centre, on centre from the left end, mm."""
-    breadth = levels.scene.lumber_stock(floor.joist).breadth_mm
-    return on_centre(0.0, levels.length_mm, floor.spacing, breadth)
+    breadth = datums.scene.lumber_stock(floor.joist).breadth_mm
+    return on_centre(0.0, datums.length_mm, floor.spacing, breadth)
 
 
-def deck_floor(levels: Levels, floor: Floor) -> list[Piece]:
+def deck_floor(datums: Datums, floor: Floor) -> list[Piece]:
     """Sheets across the joists in staggered rows from the front, cut round what passes through."""
-    return list(_sheets(levels, floor))
+    return list(_sheets(datums, floor))
 
 
-def _sheets(levels: Levels, floor: Floor) -> Iterator[Piece]:
-    scene = levels.scene
+def _sheets(datums: Datums, floor: Floor) -> Iterator[Piece]:
+    scene = datums.scene
     stock = scene.sheet_stock(floor.sheet)
-    under = levels.floor_mm - stock.thickness_mm
-    cleared = [thing.cleared() for thing in levels.obstacles if thing.top > under]
+    under = datums.floor_mm - stock.thickness_mm
+    cleared = [thing.cleared() for thing in datums.obstacles if thing.top > under]
     holes = [box(thing.x0, thing.y0, thing.x1, thing.y1) for thing in cleared]
-    place = Placement((0.0, 0.0, levels.floor_mm - stock.thickness_mm))
-    area = (0.0, 0.0, levels.length_mm, levels.depth_mm)
-    for sheet in sheet_rows(area, stock.length_mm, stock.width_mm, joist_centres(levels, floor)):
+    place = Placement((0.0, 0.0, datums.floor_mm - stock.thickness_mm))
+    area = (0.0, 0.0, datums.length_mm, datums.depth_mm)
+    for sheet in sheet_rows(area, stock.length_mm, stock.width_mm, joist_centres(datums, floor)):
         for outline, inner in cut_out(box(*sheet), holes):
             yield profile(
                 "floor sheet",

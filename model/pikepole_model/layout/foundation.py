@@ -19,7 +19,7 @@ from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, Frustum, Prism, Shape, rectangle
 from pikepole_model.geometry.spacing import anywhere, joints_of, splice
 from pikepole_model.plan.anchor_bolts import over_plate_mm
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Pad, Piers, Skids
 from pikepole_model.stock.rows import Lumber
@@ -30,62 +30,62 @@ GROUP = "foundation"
 EDGE_SLOPE = 1.0
 
 
-def lay_skids(levels: Levels, skids: Skids) -> list[Piece]:
+def lay_skids(datums: Datums, skids: Skids) -> list[Piece]:
     """A gravel bed flush with the ground and treated runners along the building on it."""
-    stock = levels.scene.lumber_stock(skids.skid)
-    source = timber(levels.scene, skids.skid, treated=True)
-    length = levels.length_mm
+    stock = datums.scene.lumber_stock(skids.skid)
+    source = timber(datums.scene, skids.skid, treated=True)
+    length = datums.length_mm
     # The bed carries a runner anywhere, so only the neighbours' joints decide where it breaks.
     return [
-        _bed(levels, skids.gravel_margin, -skids.gravel, 0.0),
+        _bed(datums, skids.gravel_margin, -skids.gravel, 0.0),
         *(
             _skid(source, run, front, stock.breadth_mm, stock.depth_mm, skids.toe, length)
-            for front, run in _rows(levels, skids, stock, anywhere(0.0, length))
+            for front, run in _rows(datums, skids, stock, anywhere(0.0, length))
         ),
     ]
 
 
 def _rows(
-    levels: Levels, bearers: Skids | Piers, stock: Lumber, supports: list[float]
+    datums: Datums, bearers: Skids | Piers, stock: Lumber, supports: list[float]
 ) -> Iterator[tuple[float, tuple[float, float]]]:
     """Front face, and from and to, of each length of the skids or girders, row by row."""
-    room = levels.depth_mm - 2 * bearers.inset - stock.breadth_mm
+    room = datums.depth_mm - 2 * bearers.inset - stock.breadth_mm
     earlier: list[float] = []
     for k in range(bearers.count):
-        runs = splice(0.0, levels.length_mm, stock.longest_mm, supports, earlier)
+        runs = splice(0.0, datums.length_mm, stock.longest_mm, supports, earlier)
         earlier = joints_of(runs)
         for run in runs:
             yield bearers.inset + room * k / (bearers.count - 1), run
 
 
-def set_piers(levels: Levels, piers: Piers) -> list[Piece]:
+def set_piers(datums: Datums, piers: Piers) -> list[Piece]:
     """Precast blocks, each on its own gravel, and treated girders along the building on them."""
-    scene = levels.scene
+    scene = datums.scene
     stock = scene.lumber_stock(piers.girder)
     source = timber(scene, piers.girder, treated=True)
-    centres = levels.pier_x_mm(piers)
+    centres = datums.pier_x_mm(piers)
     pieces: list[Piece] = []
     fronts: set[float] = set()
-    for front, (left, right) in _rows(levels, piers, stock, centres):
+    for front, (left, right) in _rows(datums, piers, stock, centres):
         if front not in fronts:
             fronts.add(front)
             y = front + stock.breadth_mm / 2
-            pieces += [piece for x in centres for piece in _pier(levels, piers, x, y)]
-        low, high = piers.block_height, levels.bearer_mm
+            pieces += [piece for x in centres for piece in _pier(datums, piers, x, y)]
+        low, high = piers.block_height, datums.bearer_mm
         y0, y1 = front, front + stock.breadth_mm
         corners = (left, y0, low), (right, y1, high)
         pieces.append(block("girder", Kind.GIRDER, GROUP, source, *corners, "x"))
     return pieces
 
 
-def _pier(levels: Levels, piers: Piers, x: float, y: float) -> Iterator[Piece]:
+def _pier(datums: Datums, piers: Piers, x: float, y: float) -> Iterator[Piece]:
     wide, top = piers.block_bottom, piers.block_top
     out = wide / 2 + piers.gravel_margin
     yield block(
         "pier gravel",
         Kind.GRAVEL,
         GROUP,
-        bulk(levels.scene, "gravel"),
+        bulk(datums.scene, "gravel"),
         (x - out, y - out, -piers.gravel),
         (x + out, y + out, 0.0),
         "x",
@@ -95,15 +95,15 @@ def _pier(levels: Levels, piers: Piers, x: float, y: float) -> Iterator[Piece]:
         "pier block",
         Kind.PIER,
         GROUP,
-        bulk(levels.scene, "concrete", "precast pier block"),
+        bulk(datums.scene, "concrete", "precast pier block"),
         Shape(Frustum((0.0, 0.0, wide, wide), (edge, edge, far, far), piers.block_height)),
         Placement((x - wide / 2, y - wide / 2, 0.0)),
     )
 
 
-def stand_existing(levels: Levels) -> list[Piece]:
+def stand_existing(datums: Datums) -> list[Piece]:
     """What stands there already: drawn, built round, not counted or bought."""
-    scene = levels.scene
+    scene = datums.scene
     return [
         block(
             post.name,
@@ -118,14 +118,14 @@ def stand_existing(levels: Levels) -> list[Piece]:
     ]
 
 
-def _bed(levels: Levels, margin: float, low: float, high: float) -> Piece:
+def _bed(datums: Datums, margin: float, low: float, high: float) -> Piece:
     return block(
         "gravel bed",
         Kind.GRAVEL,
         GROUP,
-        bulk(levels.scene, "gravel"),
+        bulk(datums.scene, "gravel"),
         (-margin, -margin, low),
-        (levels.length_mm + margin, levels.depth_mm + margin, high),
+        (datums.length_mm + margin, datums.depth_mm + margin, high),
         "x",
     )
 
@@ -152,72 +152,72 @@ def _skid(
     return profile("skid", Kind.SKID, GROUP, source, tuple(outline), place, breadth)
 
 
-def cast_pad(levels: Levels, pad: Pad, plans: tuple[WallPlan, ...]) -> list[Piece]:
+def cast_pad(datums: Datums, pad: Pad, plans: tuple[WallPlan, ...]) -> list[Piece]:
     """A concrete pad on gravel, with the bolts cast in that hold the walls' bottom plates.
 
     Their washers and nuts go on with the walls.
     """
     bolts = [
-        _bolt(levels, pad, *plan.place.point(u, 0.0, -levels.wall_mm / 2)[:2])
+        _bolt(datums, pad, *plan.place.point(u, 0.0, -datums.wall_mm / 2)[:2])
         for plan in plans
         for u in plan.bolts
     ]
-    slab = _slab(levels, pad)
+    slab = _slab(datums, pad)
     for bolt in bolts:
         slab = let_in(slab, bolt)
-    return [*_gravel(levels, pad), slab, *bolts]
+    return [*_gravel(datums, pad), slab, *bolts]
 
 
 def _edge_depth(pad: Pad) -> float:
     return max(pad.edge_depth or 0.0, pad.thickness)
 
 
-def _hollow(levels: Levels, pad: Pad) -> Frustum | None:
+def _hollow(datums: Datums, pad: Pad) -> Frustum | None:
     """What a thickened edge stands round, from its underside up to the slab's."""
     rise = _edge_depth(pad) - pad.thickness
     if rise <= 0:
         return None
     low, high = pad.edge_width, pad.edge_width + rise / EDGE_SLOPE
-    length, depth = levels.length_mm, levels.depth_mm
+    length, depth = datums.length_mm, datums.depth_mm
     return Frustum(
         (low, low, length - low, depth - low), (high, high, length - high, depth - high), rise
     )
 
 
-def _slab(levels: Levels, pad: Pad) -> Piece:
+def _slab(datums: Datums, pad: Pad) -> Piece:
     deep = _edge_depth(pad)
     place = Placement((0.0, 0.0, pad.above_ground - deep))
-    body = Prism(rectangle(0.0, 0.0, levels.length_mm, levels.depth_mm), deep)
-    hollow = _hollow(levels, pad)
+    body = Prism(rectangle(0.0, 0.0, datums.length_mm, datums.depth_mm), deep)
+    hollow = _hollow(datums, pad)
     cuts = ((hollow, Placement()),) if hollow else ()
-    return Piece("slab", Kind.SLAB, GROUP, bulk(levels.scene, "concrete"), Shape(body, cuts), place)
+    return Piece("slab", Kind.SLAB, GROUP, bulk(datums.scene, "concrete"), Shape(body, cuts), place)
 
 
-def _gravel(levels: Levels, pad: Pad) -> Iterator[Piece]:
+def _gravel(datums: Datums, pad: Pad) -> Iterator[Piece]:
     under = pad.above_ground - _edge_depth(pad)
-    yield _bed(levels, pad.gravel_margin, under - pad.gravel, under)
-    hollow = _hollow(levels, pad)
+    yield _bed(datums, pad.gravel_margin, under - pad.gravel, under)
+    hollow = _hollow(datums, pad)
     if hollow:
         yield Piece(
             "gravel inside the edge",
             Kind.GRAVEL,
             GROUP,
-            bulk(levels.scene, "gravel"),
+            bulk(datums.scene, "gravel"),
             Shape(hollow),
             Placement((0.0, 0.0, under)),
         )
 
 
-def _bolt(levels: Levels, pad: Pad, x: float, y: float) -> Piece:
+def _bolt(datums: Datums, pad: Pad, x: float, y: float) -> Piece:
     """A bolt cast in, long enough for plate, washer and nut."""
     slab_top, low = pad.above_ground, pad.above_ground - pad.bolt_embedment
     return profile(
         "anchor bolt",
         Kind.ANCHOR_BOLT,
         GROUP,
-        bolt_steel(levels.scene, pad),
+        bolt_steel(datums.scene, pad),
         Circle(0.0, 0.0, pad.bolt_diameter / 2),
         Placement((x, y, low)),
-        slab_top + levels.breadth_mm + over_plate_mm(pad.bolt_diameter) - low,
+        slab_top + datums.breadth_mm + over_plate_mm(pad.bolt_diameter) - low,
         length_along="n",
     )

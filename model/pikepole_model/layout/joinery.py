@@ -79,7 +79,7 @@ def clad_mm(face: WallFace, rect: Rect) -> float:
 
     Battens stand prouder: they stop at the casing.
     """
-    scene = face.plan.levels.scene
+    scene = face.plan.datums.scene
     out = BEHIND_MM if scene.wrap else 0.0
     for table in scene.cladding:
         if face.plan.name not in table.walls:
@@ -95,7 +95,7 @@ def lined_n(face: WallFace, filling: Filling) -> tuple[float, float]:
 
     Casing then lies flat on the boards' edges and on the cladding.
     """
-    return (-face.sheet_mm - face.plan.levels.wall_mm, clad_mm(face, filling.framed.rough))
+    return (-face.sheet_mm - face.plan.datums.wall_mm, clad_mm(face, filling.framed.rough))
 
 
 def line_opening(face: WallFace, filling: Filling, group: str) -> Iterator[Piece]:

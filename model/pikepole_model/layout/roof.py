@@ -91,7 +91,7 @@ def set_rafters(roof: RoofPlan) -> list[Piece]:
     """The ridge, the rafters, the ties, and the blocks between rafters over the bearings."""
     return [
         *_ridge_board(roof),
-        *(piece for slope in roof.all_slopes for piece in _rafters(roof.levels.scene, slope)),
+        *(piece for slope in roof.all_slopes for piece in _rafters(roof.datums.scene, slope)),
         *_ties(roof),
         *(piece for slope in roof.all_slopes for piece in _blocks(roof, slope)),
     ]
@@ -115,8 +115,8 @@ def _ridge_board(roof: RoofPlan) -> Iterator[Piece]:
     board, ridge = roof.ridge_board, roof.ridge
     if not board or not ridge:
         return
-    scene, slope = roof.levels.scene, roof.slopes[0]
-    y = (roof.levels.depth_mm - ridge.width_mm) / 2
+    scene, slope = roof.datums.scene, roof.slopes[0]
+    y = (roof.datums.depth_mm - ridge.width_mm) / 2
     longest = scene.lumber_stock(board.board).longest_mm
     for x0, x1 in splice(*slope.ends_x, longest, slope.centres_mm):
         yield block(
@@ -138,9 +138,9 @@ def tie_outlines(roof: RoofPlan) -> list[tuple[float, Polygon]]:
     board, slope = roof.ridge_board, roof.slopes[0]
     if not board:
         return []
-    levels, low = roof.levels, tie_low_mm(roof)
-    deep = levels.depth_mm
-    stick = box(0.0, low, deep, low + levels.scene.lumber_stock(board.tie).depth_mm)
+    datums, low = roof.datums, tie_low_mm(roof)
+    deep = datums.depth_mm
+    stick = box(0.0, low, deep, low + datums.scene.lumber_stock(board.tie).depth_mm)
     ties: list[tuple[float, Polygon]] = []
     for centre, start in tie_starts(roof).items():
         if start is None:
@@ -158,7 +158,7 @@ def _under_roof(roof: RoofPlan, y: float, under: float) -> float:
 def _ties(roof: RoofPlan) -> Iterator[Piece]:
     for x, outline in tie_outlines(roof):
         assert roof.ridge_board
-        source = timber(roof.levels.scene, roof.ridge_board.tie)
+        source = timber(roof.datums.scene, roof.ridge_board.tie)
         assert source.section_mm
         place = Placement((x, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
         yield profile("rafter tie", Kind.TIE, RAFTERS, source, outline, place, source.section_mm[0])
@@ -166,7 +166,7 @@ def _ties(roof: RoofPlan) -> Iterator[Piece]:
 
 def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     """Blocks that stop the rafters rolling, ripped to the roof's slope along their top."""
-    scene, half = roof.levels.scene, slope.breadth_mm / 2
+    scene, half = roof.datums.scene, slope.breadth_mm / 2
     source = timber(scene, slope.rafter)
     ties = tie_outlines(roof)
     wide = scene.lumber_stock(roof.ridge_board.tie).breadth_mm if roof.ridge_board else 0.0
@@ -213,7 +213,7 @@ def extend_rakes(roof: RoofPlan) -> list[Piece]:
         piece
         for slope in roof.all_slopes
         if slope.lookout_mm
-        for piece in _rakes(roof.levels.scene, slope)
+        for piece in _rakes(roof.datums.scene, slope)
     ]
 
 
@@ -279,7 +279,7 @@ def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:
 
 def deck_roof(roof: RoofPlan) -> list[Piece]:
     """Roof sheets across the rafters in staggered rows from the low edge, ends on rafters."""
-    return [piece for slope in roof.all_slopes for piece in _deck(roof.levels.scene, slope)]
+    return [piece for slope in roof.all_slopes for piece in _deck(roof.datums.scene, slope)]
 
 
 def _deck(scene: Scene, slope: Slope) -> Iterator[Piece]:

@@ -38,23 +38,23 @@ def _group(plan: WallPlan) -> str:
 
 def _foot(plan: WallPlan) -> float:
     """Bottom of the sheets above the floor, mm: they tie the wall to the rim under it."""
-    return -plan.levels.floor_sheet_mm - plan.levels.joist_mm
+    return -plan.datums.floor_sheet_mm - plan.datums.joist_mm
 
 
 def _top_line(plan: WallPlan) -> list[tuple[float, float]]:
     """Top of the sheets, (u, height above the floor), mm: the plates, or just under the tails."""
-    roof, levels = plan.roof, plan.levels
-    if not plan.runs_through or levels.beam or plan.name == roof.high_wall:
+    roof, datums = plan.roof, plan.datums
+    if not plan.runs_through or datums.beam or plan.name == roof.high_wall:
         return list(plan.top_line)
-    sheet = levels.scene.sheet_stock(levels.scene.walls.sheet).thickness_mm
+    sheet = datums.scene.sheet_stock(datums.scene.walls.sheet).thickness_mm
     face = plan.place.point(0.0, 0.0, sheet)[1]
-    tails = roof.lowest_tail_mm(face) - levels.floor_mm - CLEAR_OF_TAILS_MM
+    tails = roof.lowest_tail_mm(face) - datums.floor_mm - CLEAR_OF_TAILS_MM
     return [(u, min(top, tails)) for u, top in plan.top_line]
 
 
 def _courses(plan: WallPlan) -> list[float]:
     """Level edges of the sheets from the foot up, the last above the wall's highest point, mm."""
-    length = plan.levels.scene.sheet_stock(plan.levels.scene.walls.sheet).length_mm
+    length = plan.datums.scene.sheet_stock(plan.datums.scene.walls.sheet).length_mm
     edges = [_foot(plan)]
     highest = max(top for _, top in _top_line(plan))
     while edges[-1] < highest - CLOSE_MM:
@@ -63,7 +63,7 @@ def _courses(plan: WallPlan) -> list[float]:
 
 
 def _sheets(plan: WallPlan) -> Iterator[Piece]:
-    scene = plan.levels.scene
+    scene = plan.datums.scene
     stock = scene.sheet_stock(scene.walls.sheet)
     foot, half = _foot(plan), SHEET_GAP_MM / 2
     wall = Area([(0.0, foot), (plan.length_mm, foot), *reversed(_top_line(plan))])
@@ -104,7 +104,7 @@ def _sheets(plan: WallPlan) -> Iterator[Piece]:
 
 def _beams_through(plan: WallPlan) -> list[Area]:
     """What is left open for the beams that run out over a bay, up to the rafters, mm."""
-    return [box(u0, v0, u1, v1 + plan.levels.beam_depth_mm) for u0, v0, u1, v1 in plan.through]
+    return [box(u0, v0, u1, v1 + plan.datums.beam_depth_mm) for u0, v0, u1, v1 in plan.through]
 
 
 def _blocks(plan: WallPlan) -> Iterator[Piece]:
@@ -112,9 +112,9 @@ def _blocks(plan: WallPlan) -> Iterator[Piece]:
 
     Where the plates come down to the joint, a block is cut to their slope.
     """
-    levels = plan.levels
-    half = levels.wall_mm / 2
-    back = Placement(plan.place.point(0.0, 0.0, -levels.breadth_mm), plan.place.u, plan.place.v)
+    datums = plan.datums
+    half = datums.wall_mm / 2
+    back = Placement(plan.place.point(0.0, 0.0, -datums.breadth_mm), plan.place.u, plan.place.v)
     for joint in _courses(plan)[1:-1]:
         solid = [
             framed.header_u
@@ -143,10 +143,10 @@ def _blocks(plan: WallPlan) -> Iterator[Piece]:
                     f"{plan.group} sheet-edge block",
                     Kind.WALL_BLOCK,
                     _group(plan),
-                    timber(levels.scene, levels.scene.walls.stud),
+                    timber(datums.scene, datums.scene.walls.stud),
                     ring(under.intersection(box(reach, joint - half, u0, joint + half))),
                     back,
-                    levels.breadth_mm,
+                    datums.breadth_mm,
                 )
             reach = max(reach, u1)
 

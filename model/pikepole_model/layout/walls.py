@@ -42,7 +42,7 @@ def frame_wall(plan: WallPlan) -> list[Piece]:
 
 
 def _studs(plan: WallPlan) -> Source:
-    return timber(plan.levels.scene, plan.levels.scene.walls.stud)
+    return timber(plan.datums.scene, plan.datums.scene.walls.stud)
 
 
 def _bottom_plates(plan: WallPlan) -> list[Piece]:
@@ -50,8 +50,8 @@ def _bottom_plates(plan: WallPlan) -> list[Piece]:
 
     Drawn in plan, u along the wall and v inwards.
     """
-    levels = plan.levels
-    scene = levels.scene
+    datums = plan.datums
+    scene = datums.scene
     n = plan.place.n
     inwards = Placement(plan.place.origin, plan.place.u, (-n[0], -n[1], -n[2]))
     radius = 0.0
@@ -63,10 +63,10 @@ def _bottom_plates(plan: WallPlan) -> list[Piece]:
             Kind.BOTTOM_PLATE,
             plan.group,
             timber(scene, scene.walls.stud, treated=scene.floor is None),
-            rectangle(u0, 0.0, u1, levels.wall_mm),
+            rectangle(u0, 0.0, u1, datums.wall_mm),
             inwards,
-            levels.breadth_mm,
-            holes=[Circle(u, levels.wall_mm / 2, radius) for u in plan.bolts if u0 < u < u1],
+            datums.breadth_mm,
+            holes=[Circle(u, datums.wall_mm / 2, radius) for u in plan.bolts if u0 < u < u1],
         )
         for u0, u1 in plan.bottom_runs
     ]
@@ -74,7 +74,7 @@ def _bottom_plates(plan: WallPlan) -> list[Piece]:
 
 def _nuts(plan: WallPlan) -> Iterator[Piece]:
     """A washer and a nut on each anchor bolt, put on once the wall stands over them."""
-    scene, levels = plan.levels.scene, plan.levels
+    scene, datums = plan.datums.scene, plan.datums
     pad = scene.foundation
     if not isinstance(pad, Pad):
         return
@@ -84,7 +84,7 @@ def _nuts(plan: WallPlan) -> Iterator[Piece]:
         (corner * math.cos(math.pi / 3 * k), corner * math.sin(math.pi / 3 * k)) for k in range(6)
     )
     square, drilled = rectangle(-half, -half, half, half), (bolt + DRILLED_OVER_MM) / 2
-    plate, nut = levels.breadth_mm, levels.breadth_mm + WASHER_THICKNESS_MM
+    plate, nut = datums.breadth_mm, datums.breadth_mm + WASHER_THICKNESS_MM
     for u in plan.bolts:
         for kind, outline, v, thick, radius in (
             (Kind.WASHER, square, plate, WASHER_THICKNESS_MM, drilled),
@@ -96,7 +96,7 @@ def _nuts(plan: WallPlan) -> Iterator[Piece]:
                 plan.group,
                 steel,
                 outline,
-                Placement(plan.place.point(u, v, -levels.wall_mm / 2)),
+                Placement(plan.place.point(u, v, -datums.wall_mm / 2)),
                 thick,
                 holes=[Circle(0.0, 0.0, radius)],
             )
@@ -118,9 +118,9 @@ def _upright(plan: WallPlan, upright: Upright) -> Piece:
 
 
 def _opening(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
-    levels, name = plan.levels, framed.opening.name
+    datums, name = plan.datums, framed.opening.name
     u0, u1 = framed.header_u
-    sheet = levels.scene.sheet_stock(levels.scene.walls.header_spacer)
+    sheet = datums.scene.sheet_stock(datums.scene.walls.header_spacer)
     n = 0.0
     for kind, source, thickness in _over(plan, framed):
         spacer = kind == Kind.HEADER_SPACER
@@ -145,9 +145,9 @@ def _opening(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
             Kind.SILL,
             plan.group,
             _studs(plan),
-            rectangle(framed.u[0], framed.sill - levels.breadth_mm, framed.u[1], framed.sill),
-            _at_depth(plan, -levels.wall_mm),
-            levels.wall_mm,
+            rectangle(framed.u[0], framed.sill - datums.breadth_mm, framed.u[1], framed.sill),
+            _at_depth(plan, -datums.wall_mm),
+            datums.wall_mm,
         )
 
 
@@ -156,7 +156,7 @@ def _packing(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
 
     Studs laid flat where that comes out even, or else on edge, ripped to fit, in both faces.
     """
-    breadth, wall = plan.levels.breadth_mm, plan.levels.wall_mm
+    breadth, wall = plan.datums.breadth_mm, plan.datums.wall_mm
     u0, u1 = framed.header_u
     foot = framed.head + framed.header_mm
     rooms = [height - foot for _, height in plan.head_line(u0, u1)]
@@ -167,7 +167,7 @@ def _packing(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
         if flat
         else [(foot, n, breadth) for n in (-breadth, -wall)]
     )
-    longest = plan.levels.scene.lumber_stock(plan.levels.scene.walls.stud).longest_mm
+    longest = plan.datums.scene.lumber_stock(plan.datums.scene.walls.stud).longest_mm
     for (low, n, thick), (start, end) in itertools.product(
         layers, splice(u0, u1, longest, anywhere(u0, u1))
     ):
@@ -190,15 +190,15 @@ def _over(plan: WallPlan, framed: Framed) -> list[tuple[Kind, Source, float]]:
     joint where the wall leaves room for it: 1-1/2 + 1/2 + 1-1/2 in make the 3-1/2 in of a stud.
     Under a beam that carries the roof past the opening, one stud laid flat, or nothing.
     """
-    levels = plan.levels
-    scene = levels.scene
+    datums = plan.datums
+    scene = datums.scene
     if framed.header is None:
-        return [(Kind.HEAD_PLATE, _studs(plan), levels.wall_mm)] if framed.header_mm else []
+        return [(Kind.HEAD_PLATE, _studs(plan), datums.wall_mm)] if framed.header_mm else []
     ply = scene.lumber_stock(framed.header).breadth_mm
     spacer = scene.sheet_stock(scene.walls.header_spacer).thickness_mm
     # A sheet spacer may stand a little proud of what is nominally left; a hair is no obstacle.
-    plies = max(1, int((levels.wall_mm + 0.5) // ply))
-    room = levels.wall_mm - plies * ply
+    plies = max(1, int((datums.wall_mm + 0.5) // ply))
+    room = datums.wall_mm - plies * ply
     spaced = plies > 1 and (plies - 1) * spacer <= room + 0.5
     layers: list[tuple[Kind, Source, float]] = []
     for k in range(plies):
@@ -215,9 +215,9 @@ def _top_plates(plan: WallPlan) -> Iterator[Piece]:
     At a raked corner the side wall's upper plate runs out over the other wall's lower plate with
     a level seat cut in its underside.
     """
-    levels, breadth = plan.levels, plan.levels.breadth_mm
+    datums, breadth = plan.datums, plan.datums.breadth_mm
     laps = plan.roof.plates_lap
-    corner = levels.wall_mm
+    corner = datums.wall_mm
     start, end = plan.framed
     upper = (start, end)
     if laps:
@@ -227,7 +227,7 @@ def _top_plates(plan: WallPlan) -> Iterator[Piece]:
         _corner_plates(plan, plan.length_mm - corner, plan.length_mm),
     ]
     studs = plan.full_height_centres()
-    longest = levels.scene.lumber_stock(levels.scene.walls.stud).longest_mm
+    longest = datums.scene.lumber_stock(datums.scene.walls.stud).longest_mm
     ridge = Area()
     if plan.pocket:
         # It takes the plates' peak, and leaves no film of it.
@@ -251,18 +251,18 @@ def _top_plates(plan: WallPlan) -> Iterator[Piece]:
                     plan.group,
                     _studs(plan),
                     ring(band),
-                    _at_depth(plan, -levels.wall_mm),
-                    levels.wall_mm,
+                    _at_depth(plan, -datums.wall_mm),
+                    datums.wall_mm,
                     grain_rad=rake.rad,
                 )
 
 
 def _corner_plates(plan: WallPlan, u0: float, u1: float) -> Area:
     """What stands in a corner under the lapping plate: the other wall up to its lower plate."""
-    levels = plan.levels
+    datums = plan.datums
     outer = 0.0 if u0 == 0.0 else plan.length_mm
-    top = plan.roof.plate_top_near_mm(plan.place.point(outer, 0.0)[1]) - levels.floor_mm
-    return box(u0, 0.0, u1, top - levels.breadth_mm)
+    top = plan.roof.plate_top_near_mm(plan.place.point(outer, 0.0)[1]) - datums.floor_mm
+    return box(u0, 0.0, u1, top - datums.breadth_mm)
 
 
 def _at_depth(plan: WallPlan, n: float) -> Placement:

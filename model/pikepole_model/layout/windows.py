@@ -69,7 +69,7 @@ def _membrane(face: WallFace, filling: Filling, roll: str) -> Piece:
         (u0, up),
     )
     source = Source(roll, by_area_material(scene.catalogue.find_roll(roll)))
-    n = (-face.sheet_mm - face.plan.levels.wall_mm, 0.0)
+    n = (-face.sheet_mm - face.plan.datums.wall_mm, 0.0)
     label = f"{filling.framed.opening.name} sill membrane"
     return outlined(face, label, Kind.SILL_MEMBRANE, GROUP, source, outline, n)
 
@@ -97,7 +97,7 @@ def _unit(face: WallFace, filling: Filling, window: UnitWindow) -> Iterator[Piec
         *((u0 + under, v - half, unit[0], v + half) for v in up),
         *((unit[2], v - half, u1 - under, v + half) for v in up),
     ]
-    inside = (max(n[0], -face.sheet_mm - face.plan.levels.wall_mm), 0.0)
+    inside = (max(n[0], -face.sheet_mm - face.plan.datums.wall_mm), 0.0)
     for rect in places:
         yield board(face, f"{name} packer", Kind.PACKER, GROUP, wood, rect, inside)
 

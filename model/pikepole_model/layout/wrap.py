@@ -61,7 +61,7 @@ def _behind_ledger(face: WallFace, source: Source, roll: Roll) -> Iterator[Piece
     if not slope:
         return
     name = f"{face.plan.name} {Kind.LEDGER_WRAP}"
-    high = RoofCover(face.roof, slope).up_wall[1] - face.plan.levels.floor_mm
+    high = RoofCover(face.roof, slope).up_wall[1] - face.plan.datums.floor_mm
     foot, out = face.ledger_mm[0] - CLEAR_OF_LEDGER_MM, BEHIND_MM - roll.thickness_mm
     line = ((0.0, high), (0.0, foot), (out, foot), (out, foot - OVER_WRAP_MM))
     left, right = -face.sheet_mm, face.plan.length_mm + face.sheet_mm
@@ -82,7 +82,7 @@ def _wrap_wall(plan: CladdingPlan, face: WallFace, wrap: Wrap, roll: Roll) -> It
     source = Source(wrap.roll, plan.scene.roll_material(wrap.roll))
     whole, open_ = _covered(plan, face), [*plan.bare(face), *slits(plan, face)]
     left, low, right, high = whole.bounds
-    under = legs_mm(plan.scene) + (face.plan.levels.ledger_wrap_mm if face.hung_slope else 0.0)
+    under = legs_mm(plan.scene) + (face.plan.datums.ledger_wrap_mm if face.hung_slope else 0.0)
     before = plan.face(ROUND[ROUND.index(face.plan.name) - 1])
     for k, (v0, v1) in enumerate(courses(low, high, roll)):
         runs = [("", u0, u1) for u0, u1 in _lengths(left, right, roll)]

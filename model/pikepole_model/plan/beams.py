@@ -59,12 +59,12 @@ class BeamLine:
     @property
     def width_mm(self) -> float:
         """Thickness over plies and spacers."""
-        return self.roof.levels.width_of(self.beam)
+        return self.roof.datums.width_of(self.beam)
 
     @property
     def depth_mm(self) -> float:
         """Depth of a ply."""
-        return self.roof.levels.scene.lumber_stock(self.beam.ply).depth_mm
+        return self.roof.datums.scene.lumber_stock(self.beam.ply).depth_mm
 
     @property
     def low_mm(self) -> float:
@@ -98,55 +98,55 @@ class BeamLine:
 
 def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, ...]:
     """Every beam of a scene: on the front and back walls, at the ridge, out at the lean-tos."""
-    levels = roof.levels
+    datums = roof.datums
     lines: list[BeamLine] = []
-    end_bays = [bay for bay in levels.scene.bay if bay.side in ("left", "right")]
-    if levels.beam:
-        for name, outer, inwards in (("front", 0.0, 1), ("back", levels.depth_mm, -1)):
+    end_bays = [bay for bay in datums.scene.bay if bay.side in ("left", "right")]
+    if datums.beam:
+        for name, outer, inwards in (("front", 0.0, 1), ("back", datums.depth_mm, -1)):
             plan = next(plan for plan in plans if plan.name == name)
             studs = tuple(plan.place.point(u, 0.0)[0] for u in plan.full_height_centres())
             lines.append(
                 BeamLine(
                     name,
                     roof,
-                    levels.beam,
+                    datums.beam,
                     outer,
                     inwards,
-                    roof.plate_top_mm(name) + levels.beam_depth_mm,
-                    levels.roof_ends_mm,
+                    roof.plate_top_mm(name) + datums.beam_depth_mm,
+                    datums.roof_ends_mm,
                     _posts_out(roof, end_bays),
                     studs,
                 )
             )
     if roof.ridge and roof.ridge_beam:
-        wall = levels.wall_mm / 2
+        wall = datums.wall_mm / 2
         lines.append(
             BeamLine(
                 "ridge",
                 roof,
                 roof.ridge_beam,
-                (levels.depth_mm - roof.ridge.width_mm) / 2,
+                (datums.depth_mm - roof.ridge.width_mm) / 2,
                 1,
                 roof.ridge.top_mm,
-                levels.roof_ends_mm,
+                datums.roof_ends_mm,
                 _posts_out(roof, end_bays),
-                (wall, levels.length_mm - wall),
+                (wall, datums.length_mm - wall),
             )
         )
     for slope in roof.all_slopes:
         for bearing in slope.bearings:
             if not bearing.name.endswith("lean-to"):
                 continue
-            bay = levels.bay_at(bearing.name.split()[0])
+            bay = datums.bay_at(bearing.name.split()[0])
             assert bay
-            assert levels.scene.beam
+            assert datums.scene.beam
             edges = (slope.y_of(bearing.h[0]), slope.y_of(bearing.h[1]))
-            outward = sum(edges) - levels.depth_mm
+            outward = sum(edges) - datums.depth_mm
             lines.append(
                 BeamLine(
                     bearing.name,
                     roof,
-                    levels.scene.beam,
+                    datums.scene.beam,
                     max(edges) if outward > 0 else min(edges),
                     -1 if outward > 0 else 1,
                     bearing.top_mm,
@@ -160,20 +160,20 @@ def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, .
 
 def _posts_out(roof: RoofPlan, bays: list[Bay]) -> tuple[Post, ...]:
     """The posts of one line in the bays at the ends, evenly spaced, the last flush with the end."""
-    levels = roof.levels
+    datums = roof.datums
     posts: list[Post] = []
     for bay in bays:
         count = bay.posts or 1
-        half = levels.scene.lumber_stock(bay.post).breadth_mm / 2
+        half = datums.scene.lumber_stock(bay.post).breadth_mm / 2
         out = [bay.reach * (k + 1) / count for k in range(count)]
         out[-1] -= half
-        posts += [Post(levels.length_mm + x if bay.side == "right" else -x, bay) for x in out]
+        posts += [Post(datums.length_mm + x if bay.side == "right" else -x, bay) for x in out]
     return tuple(posts)
 
 
 def _posts_along(roof: RoofPlan, bay: Bay, x: tuple[float, float]) -> tuple[Post, ...]:
     """The posts of a lean-to, evenly spaced, the first and last flush with the beam's ends."""
-    half = roof.levels.scene.lumber_stock(bay.post).breadth_mm / 2
+    half = roof.datums.scene.lumber_stock(bay.post).breadth_mm / 2
     first, last = x[0] + half, x[1] - half
     count = bay.posts or math.ceil((last - first) / POSTS_APART_MM) + 1
     gaps = max(1, count - 1)

@@ -289,8 +289,8 @@ def u_of(table: Battens | Boards, face: WallFace) -> tuple[float, float]:
 
 def v_of(table: Battens | Boards, face: WallFace) -> tuple[float, float]:
     """From and to above the floor, mm; the upper end above any wall where the scene gives none."""
-    levels = face.plan.levels
-    low = max(face.foot_mm, table.above_ground - levels.floor_mm)
+    datums = face.plan.datums
+    low = max(face.foot_mm, table.above_ground - datums.floor_mm)
     if table.above is not None:
         low = max(low, table.above)
     return (low, _OVER_ALL_MM if table.below is None else table.below)

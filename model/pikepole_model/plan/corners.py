@@ -64,7 +64,7 @@ class Corner:
         table = self.front or self.beside
         if table is None or table.corner is None:
             return None
-        stock = self.through.plan.levels.scene.lumber_stock(table.corner)
+        stock = self.through.plan.datums.scene.lumber_stock(table.corner)
         return CornerBoards(
             table.corner, stock.breadth_mm, stock.depth_mm, stock.depth_mm - stock.breadth_mm
         )
@@ -73,7 +73,7 @@ class Corner:
         """How far off the sheathing a corner board lies: over upright boards, beside level ones."""
         if table is None or (isinstance(table, Boards) and self.boards):
             return BEHIND_MM
-        return BEHIND_MM + facing_mm(self.through.plan.levels.scene, table)
+        return BEHIND_MM + facing_mm(self.through.plan.datums.scene, table)
 
     def reach_mm(self, face: WallFace) -> float:
         """How far one wall's cladding runs out past the corner of the framing, mm."""

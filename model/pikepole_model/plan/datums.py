@@ -45,7 +45,7 @@ class Obstacle:
 
 
 @dataclass(frozen=True)
-class Levels:
+class Datums:
     """Heights and widths of one scene, mm; heights are above finished ground."""
 
     scene: Scene

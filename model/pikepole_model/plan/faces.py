@@ -70,7 +70,7 @@ class WallFace:
     @cached_property
     def sheet_mm(self) -> float:
         """Thickness of the sheathing."""
-        scene = self.plan.levels.scene
+        scene = self.plan.datums.scene
         return scene.sheet_stock(scene.walls.sheet).thickness_mm
 
     @cached_property
@@ -82,7 +82,7 @@ class WallFace:
     @property
     def foot_mm(self) -> float:
         """Bottom of the sheathing above the floor, mm; negative over a deck floor."""
-        return -self.plan.levels.floor_sheet_mm - self.plan.levels.joist_mm
+        return -self.plan.datums.floor_sheet_mm - self.plan.datums.joist_mm
 
     @cached_property
     def u(self) -> tuple[float, float]:
@@ -101,30 +101,30 @@ class WallFace:
         end rafter to the lookouts, or to the plates where the roof runs on; less the beams that
         come out through it.
         """
-        plan, levels = self.plan, self.plan.levels
+        plan, datums = self.plan, self.plan.datums
         foot, (left, right) = self.foot_mm, self.u
         top = [(u, v - CLEAR_OF_RAFTERS_MM) for u, v in self._top_line()]
         area: BaseGeometry = Area([(left, foot), (right, foot), *reversed(top)])
         for u0, v0, u1, v1 in plan.through:
-            area = area.difference(box(u0, v0, u1, v1 + levels.beam_depth_mm))
+            area = area.difference(box(u0, v0, u1, v1 + datums.beam_depth_mm))
         return area
 
     def _top_line(self) -> list[tuple[float, float]]:
-        plan, roof, levels = self.plan, self.plan.roof, self.plan.levels
+        plan, roof, datums = self.plan, self.plan.roof, self.plan.datums
         left, right = self.u
         if plan.runs_through:
             y = self.place.origin[1]
-            tails = roof.lowest_tail_mm(y) - levels.floor_mm
-            top = min(plan.top(0.0) + levels.beam_depth_mm, tails)
+            tails = roof.lowest_tail_mm(y) - datums.floor_mm
+            top = min(plan.top(0.0) + datums.beam_depth_mm, tails)
             return [(left, top), (right, top)]
-        if levels.bay_at(plan.name):
+        if datums.bay_at(plan.name):
             return list(plan.top_line)
         # Over the end rafter, whose outer face is the framing's.
         line: list[tuple[float, float]] = []
         for u, _ in plan.top_line:
             y = plan.place.point(u, 0.0)[1]
             tops = [s.below_mm(s.h_of(y), s.lookout_mm) for s in roof.slopes]
-            line.append((u, min(tops) - levels.floor_mm))
+            line.append((u, min(tops) - datums.floor_mm))
         return line
 
     @property
@@ -136,15 +136,15 @@ class WallFace:
     @property
     def ledger_mm(self) -> tuple[float, float]:
         """Underside and top above the floor of that roof's ledger, mm."""
-        levels, slope, bay = (
-            self.plan.levels,
+        datums, slope, bay = (
+            self.plan.datums,
             self.hung_slope,
-            self.plan.levels.bay_at(self.plan.name),
+            self.plan.datums.bay_at(self.plan.name),
         )
         assert slope
         assert bay
-        top = slope.bearings[0].top_mm - levels.floor_mm
-        return top - levels.scene.lumber_stock(bay.ledger).depth_mm, top
+        top = slope.bearings[0].top_mm - datums.floor_mm
+        return top - datums.scene.lumber_stock(bay.ledger).depth_mm, top
 
     @cached_property
     def cased(self) -> tuple[Rect, ...]:
@@ -179,7 +179,7 @@ def clear_of_roofs(face: WallFace, out_mm: float) -> BaseGeometry:
             h0, h1 = sorted(slope.h_of(face.place.point(0.0, 0.0, n)[1]) for n in (0.0, out_mm))
             cover = RoofCover(face.roof, slope)
             hangs = min(cover.lowest_mm(h0, h1), cover.barge_foot_mm(h0, h1))
-            high = min(high, hangs - face.plan.levels.floor_mm - CLEAR_OF_RAFTERS_MM)
+            high = min(high, hangs - face.plan.datums.floor_mm - CLEAR_OF_RAFTERS_MM)
         area = shapely.intersection(area, box(u0, low, u1, high))
     if rake := _rake(face):
         line = [(u, top - CLEAR_OF_RAFTERS_MM) for u, top in rake]
@@ -193,7 +193,7 @@ def _rake(face: WallFace) -> list[tuple[float, float]]:
     Only where the roof has no overhang there: barge boards, else the legs of the rake trims.
     """
     plan = face.plan
-    edges, roof = plan.levels.scene.edges, plan.levels.scene.roof
+    edges, roof = plan.datums.scene.edges, plan.datums.scene.roof
     if plan.runs_through or roof.rake_overhang or not edges:
         return []
     if edges.barge:
@@ -204,7 +204,7 @@ def _rake(face: WallFace) -> list[tuple[float, float]]:
     for u, _ in plan.top_line:
         y = plan.place.point(u, 0.0)[1]
         feet = [slope.below_mm(slope.h_of(y), LEG_MM) for slope in face.roof.slopes]
-        line.append((u, min(feet) - plan.levels.floor_mm))
+        line.append((u, min(feet) - plan.datums.floor_mm))
     return line
 
 
@@ -216,7 +216,7 @@ def lean_to(face: WallFace, over: float, under: float) -> BaseGeometry:
         over: What is added over what covers it, mm.
         under: What is added under the ledger, mm.
     """
-    slope, floor = face.hung_slope, face.plan.levels.floor_mm
+    slope, floor = face.hung_slope, face.plan.datums.floor_mm
     if not slope:
         return Area()
     low, top = face.ledger_mm[0], RoofCover(face.roof, slope).up_wall[0] - floor

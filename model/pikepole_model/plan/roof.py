@@ -12,7 +12,7 @@ from functools import cached_property
 from typing import Literal
 
 from pikepole_model.geometry.spacing import CLOSE_MM
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.slope import Bearing, RafterEnd, RafterLine, Slope
 from pikepole_model.scene.schema import Bay, RidgeBeam, RidgeBoard
 
@@ -42,15 +42,15 @@ class RoofPlan:
     Heights are above finished ground, mm.
     """
 
-    levels: Levels
+    datums: Datums
 
     @cached_property
     def _slope_rad(self) -> float:
-        return math.radians(self.levels.scene.roof.slope)
+        return math.radians(self.datums.scene.roof.slope)
 
     @cached_property
     def _rafter_mm(self) -> float:
-        return self.levels.scene.lumber_stock(self.levels.scene.roof.rafter).depth_mm
+        return self.datums.scene.lumber_stock(self.datums.scene.roof.rafter).depth_mm
 
     def seat_mm(self, width: float) -> float:
         """Level seat of the common rafters on a bearing of some width, mm."""
@@ -83,25 +83,25 @@ class RoofPlan:
     @property
     def is_gable(self) -> bool:
         """Whether the roof falls both ways from a ridge."""
-        return self.levels.scene.roof.ridge is not None
+        return self.datums.scene.roof.ridge is not None
 
     @property
     def high_wall(self) -> str | None:
         """The wall a monopitch roof rises to; None under a gable."""
         if self.is_gable:
             return None
-        return "front" if self.levels.scene.roof.falls == "back" else "back"
+        return "front" if self.datums.scene.roof.falls == "back" else "back"
 
     @property
     def rise_mm(self) -> float:
         """How much higher one eave wall is than the other."""
         if self.is_gable:
             return 0.0
-        return math.tan(self._slope_rad) * (self.levels.depth_mm - self.levels.bearing_mm)
+        return math.tan(self._slope_rad) * (self.datums.depth_mm - self.datums.bearing_mm)
 
     def plate_top_mm(self, wall: str) -> float:
         """Top of the front or back wall's plates."""
-        walls, floor = self.levels.scene.walls, self.levels.floor_mm
+        walls, floor = self.datums.scene.walls, self.datums.floor_mm
         high = wall == self.high_wall
         if walls.high_height is not None:
             return floor + walls.high_height - (0.0 if high else self.rise_mm)
@@ -110,30 +110,30 @@ class RoofPlan:
 
     def plate_top_near_mm(self, y: float) -> float:
         """Top of the plates of the front or back wall, whichever a Y is nearer to."""
-        return self.plate_top_mm("front" if y < self.levels.depth_mm / 2 else "back")
+        return self.plate_top_mm("front" if y < self.datums.depth_mm / 2 else "back")
 
     @cached_property
     def ridge_beam(self) -> RidgeBeam | None:
         """The beam under the ridge, if one carries it."""
-        ridge = self.levels.scene.roof.ridge
+        ridge = self.datums.scene.roof.ridge
         return ridge if isinstance(ridge, RidgeBeam) else None
 
     @cached_property
     def ridge_board(self) -> RidgeBoard | None:
         """The board between the rafters' upper ends, if they lean on each other."""
-        ridge = self.levels.scene.roof.ridge
+        ridge = self.datums.scene.roof.ridge
         return ridge if isinstance(ridge, RidgeBoard) else None
 
     @cached_property
     def ridge(self) -> Ridge | None:
         """Where the ridge's beam or board lies."""
         if self.ridge_beam:
-            width = self.levels.width_of(self.ridge_beam)
-            depth = self.levels.scene.lumber_stock(self.ridge_beam.ply).depth_mm
+            width = self.datums.width_of(self.ridge_beam)
+            depth = self.datums.scene.lumber_stock(self.ridge_beam.ply).depth_mm
             top = self.slopes[0].bearings[0].top_mm
             return Ridge(width, top - depth, top)
         if self.ridge_board:
-            stock = self.levels.scene.lumber_stock(self.ridge_board.board)
+            stock = self.datums.scene.lumber_stock(self.ridge_board.board)
             top = self.slopes[0].roof_mm(self.slopes[0].upper.h)
             return Ridge(stock.breadth_mm, top - stock.depth_mm, top)
         return None
@@ -141,13 +141,13 @@ class RoofPlan:
     @cached_property
     def slopes(self) -> tuple[Slope, ...]:
         """The slopes that the store's end walls rise to."""
-        depth = self.levels.depth_mm
+        depth = self.datums.depth_mm
         if self.is_gable:
             return (
                 self._slope("front roof", depth / 2, -1, "front"),
                 self._slope("back roof", depth / 2, 1, "back"),
             )
-        if self.levels.scene.roof.falls == "back":
+        if self.datums.scene.roof.falls == "back":
             return (self._slope("roof", 0.0, 1, "back"),)
         return (self._slope("roof", depth, -1, "front"),)
 
@@ -157,11 +157,11 @@ class RoofPlan:
         return (*self.slopes, *self.ledger_slopes)
 
     def _slope(self, name: str, start_y: float, way: int, low_wall: str) -> Slope:
-        levels, roof = self.levels, self.levels.scene.roof
-        width = levels.bearing_mm
-        eave_h = levels.depth_mm / 2 if self.is_gable else levels.depth_mm
+        datums, roof = self.datums, self.datums.scene.roof
+        width = datums.bearing_mm
+        eave_h = datums.depth_mm / 2 if self.is_gable else datums.depth_mm
         seat = self.seat_mm(width)
-        top = self.plate_top_mm(low_wall) + levels.beam_depth_mm
+        top = self.plate_top_mm(low_wall) + datums.beam_depth_mm
         tan, cos = math.tan(self._slope_rad), math.cos(self._slope_rad)
         start = top + tan * (eave_h - seat) + self._rafter_mm / cos
         bearings: list[Bearing] = []
@@ -181,12 +181,12 @@ class RoofPlan:
             if self.ridge_beam:
                 bear(
                     "ridge",
-                    levels.width_of(self.ridge_beam) / 2,
-                    levels.width_of(self.ridge_beam) / 2,
+                    datums.width_of(self.ridge_beam) / 2,
+                    datums.width_of(self.ridge_beam) / 2,
                     level=True,
                 )
             elif self.ridge_board:
-                half = levels.scene.lumber_stock(self.ridge_board.board).breadth_mm / 2
+                half = datums.scene.lumber_stock(self.ridge_board.board).breadth_mm / 2
                 upper = RafterEnd(half, "plumb")
         else:
             high_wall = self.high_wall or ""
@@ -203,7 +203,7 @@ class RoofPlan:
             lower = RafterEnd(eave_h + run_on.reach + roof.eave_overhang, roof.tail, fascia)
             bear(f"{low_wall} lean-to", eave_h + run_on.reach, self._lean_to_mm, level=True)
         end_rafter, end_rafter_mm = self.end_rafter
-        rafter = levels.scene.lumber_stock(roof.rafter)
+        rafter = datums.scene.lumber_stock(roof.rafter)
         return Slope(
             name=name,
             slope_rad=self._slope_rad,
@@ -225,19 +225,19 @@ class RoofPlan:
 
     def _edge_mm(self, board: Literal["fascia", "barge"]) -> float:
         """Thickness of the boards along the roof's edges; 0 without."""
-        edges = self.levels.scene.edges
+        edges = self.datums.scene.edges
         stock = getattr(edges, board) if edges else None
-        return self.levels.scene.lumber_stock(stock).breadth_mm if stock else 0.0
+        return self.datums.scene.lumber_stock(stock).breadth_mm if stock else 0.0
 
     @property
     def _lean_to_mm(self) -> float:
         """Thickness of the beam out at a lean-to."""
-        beam = self.levels.scene.beam
-        return self.levels.width_of(beam) if beam else 0.0
+        beam = self.datums.scene.beam
+        return self.datums.width_of(beam) if beam else 0.0
 
     def runs_on(self, wall: str) -> Bay | None:
         """The lean-to along an eave wall under rafters that run on, if there is one."""
-        bay = self.levels.bay_at(wall)
+        bay = self.datums.bay_at(wall)
         return bay if bay and bay.roof == "runs on" else None
 
     @cached_property
@@ -245,23 +245,23 @@ class RoofPlan:
         """The lower roofs that hang on a ledger along an eave wall."""
         return tuple(
             self._ledger_slope(bay)
-            for bay in self.levels.scene.bay
+            for bay in self.datums.scene.bay
             if bay.side in ("front", "back") and bay.roof == "ledger"
         )
 
     def _ledger_slope(self, bay: Bay) -> Slope:
-        levels, roof = self.levels, self.levels.scene.roof
-        sheet = levels.scene.sheet_stock(levels.scene.walls.sheet).thickness_mm
-        out = sheet + levels.ledger_wrap_mm
-        ledger = levels.scene.lumber_stock(bay.ledger)
-        rafter = levels.scene.lumber_stock(roof.rafter)
+        datums, roof = self.datums, self.datums.scene.roof
+        sheet = datums.scene.sheet_stock(datums.scene.walls.sheet).thickness_mm
+        out = sheet + datums.ledger_wrap_mm
+        ledger = datums.scene.lumber_stock(bay.ledger)
+        rafter = datums.scene.lumber_stock(roof.rafter)
         slope = math.radians(bay.slope) if bay.slope is not None else self._slope_rad
         tan, cos = math.tan(slope), math.cos(slope)
 
         def seat(wide: float) -> float:
             return min(wide, rafter.depth_mm * DEEPEST_END_NOTCH / math.sin(slope))
 
-        ledger_top = levels.floor_mm + (bay.ledger_height or 0.0)
+        ledger_top = datums.floor_mm + (bay.ledger_height or 0.0)
         on_ledger = seat(ledger.breadth_mm)
         start = ledger_top + tan * (ledger.breadth_mm - on_ledger) + rafter.depth_mm / cos
         width, edge = self._lean_to_mm, bay.reach - out
@@ -271,7 +271,7 @@ class RoofPlan:
         return Slope(
             name=f"{bay.side} lean-to roof",
             slope_rad=slope,
-            start_y=-out if front else levels.depth_mm + out,
+            start_y=-out if front else datums.depth_mm + out,
             way=-1 if front else 1,
             start_mm=start,
             rafter=roof.rafter,
@@ -287,21 +287,21 @@ class RoofPlan:
             ),
             overhangs_mm=(0.0, 0.0),
             barge_mm=self._edge_mm("barge"),
-            line=RafterLine((0.0, levels.length_mm), roof.spacing, rafter.breadth_mm),
+            line=RafterLine((0.0, datums.length_mm), roof.spacing, rafter.breadth_mm),
         )
 
     @cached_property
     def _lookout_mm(self) -> float:
-        roof = self.levels.scene.roof
-        stock = self.levels.scene.lumber_stock(roof.lookout)
+        roof = self.datums.scene.roof
+        stock = self.datums.scene.lumber_stock(roof.lookout)
         return stock.breadth_mm if roof.rake_overhang else 0.0
 
     @cached_property
     def bearing_widths_mm(self) -> tuple[float, ...]:
         """Width of each sort of bearing that the end rafters meet."""
-        widths = [self.levels.bearing_mm]
+        widths = [self.datums.bearing_mm]
         if self.ridge_beam:
-            widths.append(self.levels.width_of(self.ridge_beam) / 2)
+            widths.append(self.datums.width_of(self.ridge_beam) / 2)
         if self.runs_on("front") or self.runs_on("back"):
             widths.append(self._lean_to_mm)
         return tuple(widths)
@@ -314,7 +314,7 @@ class RoofPlan:
         them: the deepest section that still has a bearing and fits under the lookouts, or else the
         rafters' own stock ripped down by a lookout's thickness.
         """
-        roof, scene = self.levels.scene.roof, self.levels.scene
+        roof, scene = self.datums.scene.roof, self.datums.scene
         if roof.end_rafter or not self._lookout_mm:
             stock = scene.lumber_stock(roof.end_rafter or roof.rafter)
             return stock.name, stock.depth_mm
@@ -346,26 +346,26 @@ class RoofPlan:
         Not where a beam lies there; nor on a steep roof, where the raking plate would be cut
         through by its own seat: there the plates butt, and what ties the corner is put on them.
         """
-        seat = self.end_seat_mm(self.levels.bearing_mm)
-        breadth = self.levels.breadth_mm
+        seat = self.end_seat_mm(self.datums.bearing_mm)
+        breadth = self.datums.breadth_mm
         left = breadth - seat * math.tan(self._slope_rad)
-        return self.levels.beam is None and left >= LEAST_LAP * breadth
+        return self.datums.beam is None and left >= LEAST_LAP * breadth
 
     @property
     def _line(self) -> RafterLine:
         """The main roof's rafters; a wall under a roof that runs on over a bay gets its own."""
-        levels, roof = self.levels, self.levels.scene.roof
-        breadth = levels.scene.lumber_stock(roof.rafter).breadth_mm
-        bays = levels.bay_at("left"), levels.bay_at("right")
-        over = (breadth / 2, levels.length_mm - breadth / 2)
+        datums, roof = self.datums, self.datums.scene.roof
+        breadth = datums.scene.lumber_stock(roof.rafter).breadth_mm
+        bays = datums.bay_at("left"), datums.bay_at("right")
+        over = (breadth / 2, datums.length_mm - breadth / 2)
         return RafterLine(
-            levels.roof_ends_mm,
+            datums.roof_ends_mm,
             roof.spacing,
             breadth,
             tuple(x for x, bay in zip(over, bays, strict=True) if bay),
             (
-                max(roof.rake_overhang, 0.0 if bays[0] else levels.wall_mm),
-                max(roof.rake_overhang, 0.0 if bays[1] else levels.wall_mm),
+                max(roof.rake_overhang, 0.0 if bays[0] else datums.wall_mm),
+                max(roof.rake_overhang, 0.0 if bays[1] else datums.wall_mm),
             ),
         )
 

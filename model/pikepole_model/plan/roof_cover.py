@@ -68,7 +68,7 @@ class RoofCover:
     @property
     def scene(self) -> Scene:
         """The scene it is of."""
-        return self.roof.levels.scene
+        return self.roof.datums.scene
 
     @cached_property
     def metal(self) -> Flat | None:
@@ -173,7 +173,7 @@ class RoofCover:
         """From and to of a flashing's leg up the wall that the slope's upper end meets, mm."""
         low = self.slope.start_mm + self.cap_mm / math.cos(self.slope.slope_rad)
         wall = self.slope.name.split()[0]
-        top = self.roof.plate_top_mm(wall) + self.roof.levels.beam_depth_mm
+        top = self.roof.plate_top_mm(wall) + self.roof.datums.beam_depth_mm
         top = min(top, *(RoofCover(self.roof, s).at_wall_mm(self) for s in self.roof.slopes))
         return low, low + min(UP_WALL_MM, max(LEAST_UP_WALL_MM, top - low))
 

@@ -10,7 +10,7 @@ def tie_low_mm(roof: RoofPlan) -> float:
     """Underside of the ties above ground."""
     board = roof.ridge_board
     assert board
-    return roof.plate_top_mm("front") + roof.levels.beam_depth_mm + board.tie_height
+    return roof.plate_top_mm("front") + roof.datums.beam_depth_mm + board.tie_height
 
 
 def tie_starts(roof: RoofPlan) -> dict[float, float | None]:
@@ -23,14 +23,14 @@ def tie_starts(roof: RoofPlan) -> dict[float, float | None]:
     board = roof.ridge_board
     if not board:
         return {}
-    levels, slope = roof.levels, roof.slopes[0]
+    datums, slope = roof.datums, roof.slopes[0]
     half = slope.breadth_mm / 2
-    tie = levels.scene.lumber_stock(board.tie).breadth_mm
-    wall, sheet = levels.wall_mm, levels.scene.sheet_stock(levels.scene.walls.sheet).thickness_mm
-    taken = [(-sheet, wall), (levels.length_mm - wall, levels.length_mm + sheet)]
+    tie = datums.scene.lumber_stock(board.tie).breadth_mm
+    wall, sheet = datums.wall_mm, datums.scene.sheet_stock(datums.scene.walls.sheet).thickness_mm
+    taken = [(-sheet, wall), (datums.length_mm - wall, datums.length_mm + sheet)]
     taken += [(centre - half, centre + half) for centre in slope.centres_mm]
     first, *commons, last = slope.centres_mm
-    in_the_open = [x for x, end in ((first, "left"), (last, "right")) if levels.bay_at(end)]
+    in_the_open = [x for x, end in ((first, "left"), (last, "right")) if datums.bay_at(end)]
     commons = [x for x in commons if x not in slope.line.on_walls]
     starts: dict[float, float | None] = {}
     # The end pairs have no choice, nor has the last other one where lookouts butt on it.

@@ -17,7 +17,7 @@ from pikepole_model.building.part import Kind
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.spacing import CLOSE_MM, LEAST_STICK_MM, on_centre, splice
 from pikepole_model.plan.anchor_bolts import bolt_places
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.framed import Framed, Upright
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.scene.schema import NO_HEADER, Opening, Pad
@@ -99,9 +99,9 @@ class WallPlan:
         return self.framed[0] == 0.0
 
     @property
-    def levels(self) -> Levels:
+    def datums(self) -> Datums:
         """The heights it is built to."""
-        return self.roof.levels
+        return self.roof.datums
 
     @cached_property
     def rakes(self) -> tuple[Rake, ...]:
@@ -119,7 +119,7 @@ class WallPlan:
     def stud_head(self, u: float) -> float:
         """Underside of its plates above the floor at u, mm."""
         rake = self.rake_at(u)
-        return rake.at(u) - 2 * rake.plumb(self.levels.breadth_mm)
+        return rake.at(u) - 2 * rake.plumb(self.datums.breadth_mm)
 
     def head_line(self, u0: float, u1: float) -> list[tuple[float, float]]:
         """The underside of its plates over a stretch: (u, height above the floor), mm."""
@@ -132,7 +132,7 @@ class WallPlan:
         ridge = self.roof.ridge
         if self.runs_through or not ridge:
             return None
-        middle, floor = self.length_mm / 2, self.levels.floor_mm
+        middle, floor = self.length_mm / 2, self.datums.floor_mm
         u = (middle - ridge.width_mm / 2, middle + ridge.width_mm / 2)
         # The plates may peak a little over a beam that the rafters are notched on.
         return Pocket(u, ridge.low_mm - floor, max(ridge.top_mm - floor, self.top(middle)))
@@ -144,16 +144,16 @@ class WallPlan:
     @cached_property
     def through(self) -> tuple[tuple[float, float, float, float], ...]:
         """Where beams run out through this wall over a bay: (u0, v0, u1, v1), mm."""
-        levels = self.levels
-        if not levels.bay_at(self.name) or self.runs_through:
+        datums = self.datums
+        if not datums.bay_at(self.name) or self.runs_through:
             return ()
         beams: list[tuple[float, float, float, float]] = []
-        if levels.beam:
-            width = levels.bearing_mm
+        if datums.beam:
+            width = datums.bearing_mm
             for u0, u1 in ((0.0, width), (self.length_mm - width, self.length_mm)):
                 y = self.place.point(u0, 0.0)[1]
-                seat = self.roof.plate_top_near_mm(y) - levels.floor_mm
-                beams.append((u0, seat, u1, seat + levels.beam_depth_mm))
+                seat = self.roof.plate_top_near_mm(y) - datums.floor_mm
+                beams.append((u0, seat, u1, seat + datums.beam_depth_mm))
         if self.pocket:
             beams.append((self.pocket.u[0], self.pocket.seat, self.pocket.u[1], self.pocket.top))
         return tuple(beams)
@@ -163,7 +163,7 @@ class WallPlan:
         """From and to of the studs side by side under the ridge, mm along u."""
         if not self.pocket:
             return ()
-        breadth, (u0, u1) = self.levels.breadth_mm, self.pocket.u
+        breadth, (u0, u1) = self.datums.breadth_mm, self.pocket.u
         count = max(1, math.floor((u1 - u0 + CLOSE_MM) / breadth))
         start = (u0 + u1 - count * breadth) / 2
         return tuple((start + k * breadth, start + (k + 1) * breadth) for k in range(count))
@@ -179,8 +179,8 @@ class WallPlan:
     @cached_property
     def layout(self) -> tuple[tuple[float, float], ...]:
         """From and to of the studs on centre between the end studs, before openings, mm along u."""
-        breadth, (start, end) = self.levels.breadth_mm, self.framed
-        spacing = self.levels.scene.walls.spacing
+        breadth, (start, end) = self.datums.breadth_mm, self.framed
+        spacing = self.datums.scene.walls.spacing
         centres = sorted(
             self.from_layout(mark) for mark in on_centre(0.0, self.length_mm, spacing, breadth)
         )
@@ -201,7 +201,7 @@ class WallPlan:
         """
         if not self.runs_through:
             return ()
-        breadth, depth, length = self.levels.breadth_mm, self.levels.wall_mm, self.length_mm
+        breadth, depth, length = self.datums.breadth_mm, self.datums.wall_mm, self.length_mm
         flat: list[tuple[float, float]] = []
         for from_end in (
             list(self.layout),
@@ -224,7 +224,7 @@ class WallPlan:
         if self.runs_through:
             left, right = self.corner_u
             return (left[1], right[0])
-        breadth = self.levels.breadth_mm
+        breadth = self.datums.breadth_mm
         return (self.framed[0] + breadth, self.framed[1] - breadth)
 
     @cached_property
@@ -232,14 +232,14 @@ class WallPlan:
         """Its openings from left to right."""
         framed = [
             self._framed(table, one)
-            for table, opening in enumerate(self.levels.scene.opening)
+            for table, opening in enumerate(self.datums.scene.opening)
             if opening.wall == self.name
             for one in opening.row()
         ]
         return tuple(sorted(framed, key=lambda framed: framed.u))
 
     def _framed(self, table: int, opening: Opening) -> Framed:
-        scene, breadth = self.levels.scene, self.levels.breadth_mm
+        scene, breadth = self.datums.scene, self.datums.breadth_mm
         header = opening.header or scene.walls.header
         if header == NO_HEADER:
             left, right = opening.from_left, opening.from_left + opening.width
@@ -290,7 +290,7 @@ class WallPlan:
         ]
         if over or any(_within(post, framed.header_u) for post in self.ridge_post):
             return over
-        middle, half = sum(framed.u) / 2, self.levels.breadth_mm / 2
+        middle, half = sum(framed.u) / 2, self.datums.breadth_mm / 2
         return [(middle - half, middle + half)]
 
     def _cripple_over(self, framed: Framed, u: tuple[float, float]) -> bool:
@@ -299,7 +299,7 @@ class WallPlan:
 
     def _marks_under(self, framed: Framed) -> list[tuple[float, float]]:
         """From and to of the cripples under a sill, mm along u: none for a gap too low."""
-        breadth, (left, right) = self.levels.breadth_mm, framed.u
+        breadth, (left, right) = self.datums.breadth_mm, framed.u
         if framed.sill - 2 * breadth < LEAST_STICK_MM:
             return []
         ends = [(left, left + breadth), (right - breadth, right)]
@@ -315,7 +315,7 @@ class WallPlan:
     @cached_property
     def bottom_runs(self) -> tuple[tuple[float, float], ...]:
         """The lengths of its bottom plate, left out at doorways, mm along u."""
-        longest = self.levels.scene.lumber_stock(self.levels.scene.walls.stud).longest_mm
+        longest = self.datums.scene.lumber_stock(self.datums.scene.walls.stud).longest_mm
         doors = [framed.u for framed in self.openings if framed.opening.kind == "door"]
         starts = [self.framed[0], *(door[1] for door in doors)]
         stops = [*(door[0] for door in doors), self.framed[1]]
@@ -328,7 +328,7 @@ class WallPlan:
     @cached_property
     def bolts(self) -> tuple[float, ...]:
         """Where anchor bolts hold its bottom plate to a pad, clear of the uprights, mm along u."""
-        pad = self.levels.scene.foundation
+        pad = self.datums.scene.foundation
         if not isinstance(pad, Pad):
             return ()
         taken = [upright.u for upright in self.uprights]
@@ -339,7 +339,7 @@ class WallPlan:
         )
 
     def _stand(self) -> Iterator[Upright]:
-        breadth, across = self.levels.breadth_mm, (-self.levels.wall_mm, 0.0)
+        breadth, across = self.datums.breadth_mm, (-self.datums.wall_mm, 0.0)
         foot, (start, end) = breadth, self.framed
         ends = [(start, start + breadth), (end - breadth, end)]
         for u in ends:
@@ -373,7 +373,7 @@ class WallPlan:
         foot: float,
         across: tuple[float, float],
     ) -> Iterator[Upright]:
-        breadth, name = self.levels.breadth_mm, framed.opening.name
+        breadth, name = self.datums.breadth_mm, framed.opening.name
         left, right = framed.u
         for k in range(framed.jacks):
             for u0 in (left - (k + 1) * breadth, right + k * breadth):
@@ -407,8 +407,8 @@ def plan_walls(roof: RoofPlan) -> tuple[WallPlan, ...]:
 
 
 def _plan(name: str, roof: RoofPlan) -> WallPlan:
-    levels = roof.levels
-    length, depth, floor = levels.length_mm, levels.depth_mm, levels.floor_mm
+    datums = roof.datums
+    length, depth, floor = datums.length_mm, datums.depth_mm, datums.floor_mm
     up: Vector = (0.0, 0.0, 1.0)
     if name in ("front", "back"):
         top = roof.plate_top_mm(name) - floor
@@ -421,7 +421,7 @@ def _plan(name: str, roof: RoofPlan) -> WallPlan:
         return WallPlan(name, roof, place, length, (0.0, length), line)
     # A roof that ends over this wall rests on it with its end rafter; one that runs on over a bay
     # has a common rafter there.
-    under_common = levels.bay_at(name) is not None
+    under_common = datums.bay_at(name) is not None
     breaks = (0.0, depth / 2, depth) if roof.is_gable else (0.0, depth)
     line = tuple(
         (
@@ -436,5 +436,5 @@ def _plan(name: str, roof: RoofPlan) -> WallPlan:
         if name == "left"
         else Placement((length, 0.0, floor), (0.0, 1.0, 0.0), up)
     )
-    wall = levels.wall_mm
+    wall = datums.wall_mm
     return WallPlan(name, roof, place, depth, (wall, depth - wall), line)

@@ -43,7 +43,7 @@ def heads(face: WallFace) -> list[CasedRun]:
     Not under a sliding door's track, which has its own board; nor where the wall ends too soon
     over the casing.
     """
-    if not flat_of(face.plan.levels.scene):
+    if not flat_of(face.plan.datums.scene):
         return []
     return [
         run

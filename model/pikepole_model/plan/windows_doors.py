@@ -186,7 +186,7 @@ class CasedRun:
 
 def fillings(plan: WallPlan) -> tuple[Filling, ...]:
     """What fills each opening of a wall, from left to right."""
-    return tuple(Filling(plan.levels.scene, framed) for framed in plan.openings)
+    return tuple(Filling(plan.datums.scene, framed) for framed in plan.openings)
 
 
 def cased_runs(plan: WallPlan) -> tuple[CasedRun, ...]:

@@ -11,7 +11,7 @@ from typing import Any, TypeAlias
 from pydantic import ValidationError
 
 from pikepole_model.errors import Problem, SceneError
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.reading.words import Place, key_text, place_of, problem_of, value_text
 from pikepole_model.rules.faults import Fault, KeyPath
 from pikepole_model.rules.whole import disagreements, misfits
@@ -92,7 +92,7 @@ def check_scene(table: Table) -> tuple[Scene | None, list[Problem]]:
         scene = Scene.model_validate(table, context=context)
     faults = list(disagreements(scene))
     if not any(fault.path[0] == "stock" for fault in faults):
-        faults += misfits(Levels(scene))
+        faults += misfits(Datums(scene))
     problems += [_problem(fault, table, scene) for fault in faults]
     return scene, problems
 

@@ -14,7 +14,7 @@ from pikepole_model.scene.schema import Existing, Pad
 
 def existing_faults(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
     """What is wrong with the posts that stand already."""
-    scene = roof.levels.scene
+    scene = roof.datums.scene
     for k, post in enumerate(scene.existing):
         if isinstance(scene.foundation, Pad):
             yield Fault(
@@ -44,11 +44,11 @@ def existing_faults(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
 
 
 def _clear_of_walls(roof: RoofPlan, k: int, post: Existing, ruler: Ruler) -> Iterator[Fault]:
-    levels = roof.levels
-    edge = levels.wall_mm + CLEAR_OF_MM
+    datums = roof.datums
+    edge = datums.wall_mm + CLEAR_OF_MM
     for side, start, size, whole, walls in (
-        ("x", post.x, post.width, levels.length_mm, "left and right"),
-        ("y", post.y, post.depth, levels.depth_mm, "front and back"),
+        ("x", post.x, post.width, datums.length_mm, "left and right"),
+        ("y", post.y, post.depth, datums.depth_mm, "front and back"),
     ):
         most = whole - size - edge
         if start < edge or start > most:

@@ -54,7 +54,7 @@ def opening_faults(plan: WallPlan, ruler: Ruler) -> Iterator[Fault]:
 
 def _faults(plan: WallPlan, ruler: Ruler) -> Iterator[Fault]:
     # Where the corner studs stand hangs on the studs on centre: both sizes must be known.
-    laid_out = math.isfinite(plan.length_mm + plan.levels.scene.walls.spacing)
+    laid_out = math.isfinite(plan.length_mm + plan.datums.scene.walls.spacing)
     seen: list[Framed] = []
     for framed in plan.openings:
         path: KeyPath = ("opening", framed.table)
@@ -62,7 +62,7 @@ def _faults(plan: WallPlan, ruler: Ruler) -> Iterator[Fault]:
         if laid_out and framed is row[0]:
             yield from _beside(plan, row, path, ruler)
         yield from _above_and_below(plan, framed, path, ruler)
-        if laid_out and math.isfinite(plan.levels.scene.roof.slope):
+        if laid_out and math.isfinite(plan.datums.scene.roof.slope):
             yield from _ridge_post(plan, framed, path, ruler)
         yield from _ledger(plan, framed, ruler)
         yield from _under_the_eave(plan, framed, ruler)
@@ -84,7 +84,7 @@ def _overlap(plan: WallPlan, framed: Framed, other: Framed, path: KeyPath, ruler
             f"give {ruler.at_least(2 * beside)}",
         )
     # How far the row starts to the left of this one of it.
-    before = framed.u[0] - plan.levels.scene.opening[framed.table].from_left
+    before = framed.u[0] - plan.datums.scene.opening[framed.table].from_left
     clear = other.outer_u[1] + beside - before
     return Fault(
         (*path, "from_left"),
@@ -95,7 +95,7 @@ def _overlap(plan: WallPlan, framed: Framed, other: Framed, path: KeyPath, ruler
 
 def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
     """Room between the corners for the opening or the row, with jacks and kings."""
-    scene, framed = plan.levels.scene, row[0]
+    scene, framed = plan.datums.scene, row[0]
     low, high = plan.clear_u
     beside = framed.u[0] - framed.outer_u[0]
     width, reach = framed.opening.width, row[-1].u[1] - framed.u[0]
@@ -129,7 +129,7 @@ def _above_and_below(
     plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler
 ) -> Iterator[Fault]:
     """Room for the header under the plates, and for the sill over the bottom plate."""
-    if framed.header is None and not (plan.runs_through and plan.levels.beam):
+    if framed.header is None and not (plan.runs_through and plan.datums.beam):
         yield Fault(
             (*path, "header"),
             f'is "none", and no beam lies on the {plan.name} wall',
@@ -159,8 +159,8 @@ def _above_and_below(
             if framed.header
             else mend,
         )
-    least = 2 * plan.levels.breadth_mm
-    foundation = plan.levels.scene.foundation
+    least = 2 * plan.datums.breadth_mm
+    foundation = plan.datums.scene.foundation
     if isinstance(foundation, Pad):
         # An anchor bolt may stand under it: washer, nut, and at most as much thread above.
         least += WASHER_THICKNESS_MM + 2 * foundation.bolt_diameter
@@ -172,7 +172,7 @@ def _above_and_below(
         )
     if not framed.header:
         return
-    if plan.levels.scene.lumber_stock(framed.header).breadth_mm > plan.levels.wall_mm:
+    if plan.datums.scene.lumber_stock(framed.header).breadth_mm > plan.datums.wall_mm:
         key: KeyPath = (*path, "header") if framed.opening.header else ("walls", "header")
         yield Fault(key, "is thicker than the wall", "take a thinner section")
 
@@ -207,14 +207,14 @@ def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> 
 
 def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fault]:
     """A ledger and the roof on it pass over an opening, or under it."""
-    levels = plan.levels
+    datums = plan.datums
     for slope in plan.roof.ledger_slopes:
         k, bay = _bay_of(plan, slope.name)
         if bay.side != plan.name or bay.ledger_height is None:
             continue
-        low = bay.ledger_height - levels.scene.lumber_stock(bay.ledger).depth_mm
-        sheet = levels.scene.sheet_stock(levels.scene.roof.sheet).thickness_mm
-        high = slope.roof_mm(0.0) - levels.floor_mm + sheet / math.cos(slope.slope_rad)
+        low = bay.ledger_height - datums.scene.lumber_stock(bay.ledger).depth_mm
+        sheet = datums.scene.sheet_stock(datums.scene.roof.sheet).thickness_mm
+        high = slope.roof_mm(0.0) - datums.floor_mm + sheet / math.cos(slope.slope_rad)
         if framed.sill < high and framed.head > low + CLOSE_MM:
             yield Fault(
                 ("bay", k, "ledger_height"),
@@ -227,7 +227,7 @@ def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fault]:
 def _bay_of(plan: WallPlan, slope_name: str) -> tuple[int, Bay]:
     """A ledger roof's bay and its number."""
     side = slope_name.split()[0]
-    return next((k, bay) for k, bay in enumerate(plan.levels.scene.bay) if bay.side == side)
+    return next((k, bay) for k, bay in enumerate(plan.datums.scene.bay) if bay.side == side)
 
 
 def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fault]:
@@ -236,7 +236,7 @@ def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fa
     if opening.kind != "door" or not plan.runs_through or (opening.door and opening.door.track):
         return
     wall, far = (plan.place.point(0.0, 0.0, n)[1] for n in (0.0, opening.width))
-    head = plan.levels.floor_mm + framed.head
+    head = plan.datums.floor_mm + framed.head
     for slope in roof.all_slopes:
         h, out = slope.h_of(wall), slope.h_of(far)
         lowest = RoofCover(roof, slope).lowest_mm(min(h, out), max(h, out))

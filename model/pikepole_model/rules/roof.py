@@ -33,21 +33,21 @@ LEAST_TONGUE_MM = 25.4
 
 def bay_faults(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Fault]:
     """What is wrong with the beams, the posts and their footings."""
-    levels = roof.levels
-    if levels.beam and levels.bearing_mm > levels.wall_mm + CLOSE_MM:
+    datums = roof.datums
+    if datums.beam and datums.bearing_mm > datums.wall_mm + CLOSE_MM:
         yield Fault(
             ("beam", "plies"),
-            f"makes the beam {ruler.at(levels.bearing_mm)} thick, and the wall under it is "
-            f"{ruler.at(levels.wall_mm)}",
+            f"makes the beam {ruler.at(datums.bearing_mm)} thick, and the wall under it is "
+            f"{ruler.at(datums.wall_mm)}",
             "give fewer plies, a thinner spacer or a deeper stud",
         )
     sizes = (
-        levels.length_mm,
-        levels.depth_mm,
-        levels.scene.roof.slope,
-        levels.scene.walls.spacing,
+        datums.length_mm,
+        datums.depth_mm,
+        datums.scene.roof.slope,
+        datums.scene.walls.spacing,
         roof.plate_top_mm("front"),
-        *(bay.reach for bay in levels.scene.bay),
+        *(bay.reach for bay in datums.scene.bay),
         *(framed.u[0] + framed.u[1] for plan in plans for framed in plan.openings),
     )
     if not all(math.isfinite(size) for size in sizes):
@@ -61,7 +61,7 @@ def bay_faults(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> Ite
 
 def _spans(line: BeamLine, ruler: Ruler) -> Iterator[Fault]:
     """Every ply reaches from one support to the next."""
-    stock = line.roof.levels.scene.lumber_stock(line.beam.ply)
+    stock = line.roof.datums.scene.lumber_stock(line.beam.ply)
     places = [line.x[0], *line.supports, line.x[1]]
     widest = max(b - a for a, b in itertools.pairwise(places))
     path: KeyPath = ("roof", "ridge", "ply") if line.name == "ridge" else ("beam", "ply")
@@ -75,7 +75,7 @@ def _spans(line: BeamLine, ruler: Ruler) -> Iterator[Fault]:
 
 
 def _posts(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterator[Fault]:
-    scene = roof.levels.scene
+    scene = roof.datums.scene
     for k, bay in enumerate(scene.bay):
         post = scene.lumber_stock(bay.post)
         carried = [line for line in lines if any(on.bay is bay for on in line.posts)]
@@ -127,8 +127,8 @@ def _posts(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterato
 
 def _footings(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterator[Fault]:
     """Footings clear of the gravel under the store, and of each other."""
-    levels = roof.levels
-    scene, margin = levels.scene, levels.gravel_past_mm
+    datums = roof.datums
+    scene, margin = datums.scene, datums.gravel_past_mm
     for k, bay in enumerate(scene.bay):
         half = scene.lumber_stock(bay.post).depth_mm / 2
         centres = [
@@ -136,7 +136,7 @@ def _footings(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iter
         ]
         radius = bay.footing.diameter / 2
         for x, y in centres:
-            past = math.hypot(max(-x, 0.0, x - levels.length_mm), max(-y, 0.0, y - levels.depth_mm))
+            past = math.hypot(max(-x, 0.0, x - datums.length_mm), max(-y, 0.0, y - datums.depth_mm))
             if past - radius < margin:
                 yield Fault(
                     ("bay", k, "posts"),
@@ -190,7 +190,7 @@ def roof_faults(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
 
 def _square_tails(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
     """A fascia across square tails leans back under them, and must not lean into the wall."""
-    settings = roof.levels.scene.roof
+    settings = roof.datums.scene.roof
     slope = roof.slopes[0]
     least = slope.rafter_mm * math.sin(slope.slope_rad)
     for key, end in (("eave_overhang", slope.lower), ("high_overhang", slope.upper)):
@@ -204,7 +204,7 @@ def _square_tails(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
 
 def _overhangs(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
     """Room outside the walls for tails and fly rafters, and rafters of one thickness."""
-    scene = roof.levels.scene
+    scene = roof.datums.scene
     settings, rafter = scene.roof, scene.lumber_stock(scene.roof.rafter)
     end = scene.lumber_stock(roof.end_rafter[0])
     fly = scene.lumber_stock(settings.fly_rafter or end.name)
@@ -258,7 +258,7 @@ def _end_rafter(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
 
 
 def _lengths(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
-    scene = roof.levels.scene
+    scene = roof.datums.scene
     settings = scene.roof
     end = roof.end_rafter[0]
     for key, name in (
@@ -291,7 +291,7 @@ def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
     board = roof.ridge_board
     if not board:
         return
-    scene = roof.levels.scene
+    scene = roof.datums.scene
     stock = scene.lumber_stock(board.tie)
     plank, slope, ridge = scene.lumber_stock(board.board), roof.slopes[0], roof.ridge
     cut_mm = slope.rafter_mm / math.cos(slope.slope_rad)
@@ -302,7 +302,7 @@ def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
             f"{ruler.at(cut_mm)} (IRC R802.3, from memory)",
             "take a deeper board, a shallower rafter or a gentler slope",
         )
-    if not math.isfinite(sum(roof.levels.roof_ends_mm) + scene.roof.spacing):
+    if not math.isfinite(sum(roof.datums.roof_ends_mm) + scene.roof.spacing):
         return
     starts = tie_starts(roof)
     if not starts or None in starts.values():
@@ -320,7 +320,7 @@ def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
         )
     yield from ruler.too_long(
         ("roof", "ridge", "tie"),
-        roof.levels.depth_mm,
+        roof.datums.depth_mm,
         stock,
         "make building.depth less, or take a section that comes longer",
     )
@@ -336,8 +336,8 @@ def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
 
 def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
     """A roof on a ledger passes, with what covers it, under the main roof's tails and fascia."""
-    levels = roof.levels
-    for k, bay in enumerate(levels.scene.bay):
+    datums = roof.datums
+    for k, bay in enumerate(datums.scene.bay):
         lower = next((s for s in roof.ledger_slopes if s.name.startswith(bay.side)), None)
         if lower is None or bay.ledger_height is None:
             continue
@@ -349,7 +349,7 @@ def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
                 f"{ruler.at(LEAST_BEARING_MM)} of bearing (IRC R802.6)",
                 "give a gentler slope, a deeper roof.rafter or a wider beam",
             )
-        plates = roof.plate_top_mm(bay.side) - levels.floor_mm
+        plates = roof.plate_top_mm(bay.side) - datums.floor_mm
         if bay.ledger_height > plates:
             yield Fault(
                 ("bay", k, "ledger_height"),

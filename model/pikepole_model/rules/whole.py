@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterator
 
 from pikepole_model.geometry.spacing import CLOSE_MM
-from pikepole_model.plan.datums import CLEAR_OF_MM, Levels
+from pikepole_model.plan.datums import CLEAR_OF_MM, Datums
 from pikepole_model.plan.faces import WallFace, wall_faces
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan, plan_walls
@@ -114,19 +114,19 @@ def _own_names(scene: Scene) -> Iterator[Fault]:
             own.setdefault(row.name, k)
 
 
-def misfits(levels: Levels) -> Iterator[Fault]:
+def misfits(datums: Datums) -> Iterator[Fault]:
     """What is too long, too wide or too high for what it goes into or is cut from."""
-    scene, roof = levels.scene, RoofPlan(levels)
+    scene, roof = datums.scene, RoofPlan(datums)
     ruler = Ruler(scene.units)
     plans = plan_walls(roof)
-    yield from _spacings(levels, ruler)
+    yield from _spacings(datums, ruler)
     if isinstance(scene.foundation, Pad):
-        yield from _pad(levels, scene.foundation, ruler)
+        yield from _pad(datums, scene.foundation, ruler)
     else:
-        yield from _bearers(levels, scene.foundation, ruler)
-        yield from _bearers_clear(levels, scene.foundation, ruler)
-        yield from _floor(levels, ruler)
-    yield from _wall_heights(levels, plans, ruler)
+        yield from _bearers(datums, scene.foundation, ruler)
+        yield from _bearers_clear(datums, scene.foundation, ruler)
+        yield from _floor(datums, ruler)
+    yield from _wall_heights(datums, plans, ruler)
     for plan in plans:
         found = list(opening_faults(plan, ruler))
         yield from found or fill_faults(WallFace(plan), ruler)
@@ -137,11 +137,11 @@ def misfits(levels: Levels) -> Iterator[Fault]:
     yield from buying_faults(scene)
 
 
-def _spacings(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
-    scene = levels.scene
-    start, end = levels.roof_ends_mm
+def _spacings(datums: Datums, ruler: Ruler) -> Iterator[Fault]:
+    scene = datums.scene
+    start, end = datums.roof_ends_mm
     # The end members would be all there is; or a sheet could not reach from one to the next.
-    shorter = min(levels.length_mm, levels.depth_mm)
+    shorter = min(datums.length_mm, datums.depth_mm)
     walls, roof, floor = scene.walls, scene.roof, scene.floor
     wall_sheet, roof_sheet = scene.sheet_stock(walls.sheet), scene.sheet_stock(roof.sheet)
     rules = [
@@ -150,7 +150,7 @@ def _spacings(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
     ]
     if floor:
         half = scene.sheet_stock(floor.sheet).length_mm / 2
-        rules.append(("floor", "the floor", floor.spacing, levels.length_mm, half))
+        rules.append(("floor", "the floor", floor.spacing, datums.length_mm, half))
     for table, what, spacing, room, most in rules:
         if spacing > room:
             yield Fault(
@@ -166,7 +166,7 @@ def _spacings(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
             )
 
 
-def _pad(levels: Levels, pad: Pad, ruler: Ruler) -> Iterator[Fault]:
+def _pad(datums: Datums, pad: Pad, ruler: Ruler) -> Iterator[Fault]:
     deep = pad.edge_depth or pad.thickness
     if deep < pad.thickness:
         yield Fault(
@@ -182,7 +182,7 @@ def _pad(levels: Levels, pad: Pad, ruler: Ruler) -> Iterator[Fault]:
             f"{ruler.at_least(pad.bolt_embedment + LEAST_COVER_MM)}",
         )
     inner = pad.edge_width + deep - pad.thickness
-    shorter = min(levels.length_mm, levels.depth_mm)
+    shorter = min(datums.length_mm, datums.depth_mm)
     if pad.edge_depth and 2 * inner >= shorter:
         yield Fault(
             ("foundation", "edge_width"),
@@ -191,13 +191,13 @@ def _pad(levels: Levels, pad: Pad, ruler: Ruler) -> Iterator[Fault]:
         )
 
 
-def _bearers(levels: Levels, bearers: Skids | Piers, ruler: Ruler) -> Iterator[Fault]:
+def _bearers(datums: Datums, bearers: Skids | Piers, ruler: Ruler) -> Iterator[Fault]:
     """Skids or girders that fit side by side, and blocks that fit under them."""
-    scene = levels.scene
+    scene = datums.scene
     on_skids = isinstance(bearers, Skids)
     what = "skids" if on_skids else "girders"
     stock = scene.lumber_stock(bearers.skid if on_skids else bearers.girder)
-    room = levels.depth_mm - 2 * bearers.inset
+    room = datums.depth_mm - 2 * bearers.inset
     if bearers.count * stock.breadth_mm > room:
         yield Fault(
             ("foundation", "count"),
@@ -211,10 +211,10 @@ def _bearers(levels: Levels, bearers: Skids | Piers, ruler: Ruler) -> Iterator[F
             f"give {ruler.at_most(stock.depth_mm / 2)}",
         )
     if isinstance(bearers, Piers):
-        yield from _piers(levels, bearers, stock.breadth_mm, ruler)
+        yield from _piers(datums, bearers, stock.breadth_mm, ruler)
 
 
-def _piers(levels: Levels, piers: Piers, girder_mm: float, ruler: Ruler) -> Iterator[Fault]:
+def _piers(datums: Datums, piers: Piers, girder_mm: float, ruler: Ruler) -> Iterator[Fault]:
     if not girder_mm <= piers.block_top <= piers.block_bottom:
         yield Fault(
             ("foundation", "block_top"),
@@ -223,11 +223,11 @@ def _piers(levels: Levels, piers: Piers, girder_mm: float, ruler: Ruler) -> Iter
             "give the block a top as wide as its girder at least",
         )
     wide = piers.block_bottom + 2 * piers.gravel_margin
-    row = (levels.depth_mm - 2 * piers.inset - girder_mm) / (piers.count - 1)
-    if not math.isfinite(levels.length_mm + piers.spacing + piers.block_bottom):
+    row = (datums.depth_mm - 2 * piers.inset - girder_mm) / (piers.count - 1)
+    if not math.isfinite(datums.length_mm + piers.spacing + piers.block_bottom):
         return
     # Blocks of a row stand closer than asked for where that does not divide the row evenly.
-    along = min(b - a for a, b in itertools.pairwise(levels.pier_x_mm(piers)))
+    along = min(b - a for a, b in itertools.pairwise(datums.pier_x_mm(piers)))
     if min(row, along) < wide - CLOSE_MM:
         yield Fault(
             ("foundation", "gravel_margin"),
@@ -236,13 +236,13 @@ def _piers(levels: Levels, piers: Piers, girder_mm: float, ruler: Ruler) -> Iter
         )
 
 
-def _bearers_clear(levels: Levels, bearers: Skids | Piers, ruler: Ruler) -> Iterator[Fault]:
+def _bearers_clear(datums: Datums, bearers: Skids | Piers, ruler: Ruler) -> Iterator[Fault]:
     """Nothing comes up through a skid or a girder, or the gravel and blocks under it."""
-    scene = levels.scene
+    scene = datums.scene
     wide = scene.lumber_stock(
         bearers.skid if isinstance(bearers, Skids) else bearers.girder
     ).breadth_mm
-    room = levels.depth_mm - 2 * bearers.inset - wide
+    room = datums.depth_mm - 2 * bearers.inset - wide
     middles = [
         bearers.inset + wide / 2 + room * k / (bearers.count - 1) for k in range(bearers.count)
     ]
@@ -264,15 +264,15 @@ def _bearers_clear(levels: Levels, bearers: Skids | Piers, ruler: Ruler) -> Iter
                     )
 
 
-def _floor(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
+def _floor(datums: Datums, ruler: Ruler) -> Iterator[Fault]:
     """Joists that reach from rim to rim, and room for what stands up through the floor."""
-    scene = levels.scene
+    scene = datums.scene
     if scene.floor is None:
         return
     joist = scene.lumber_stock(scene.floor.joist)
     yield from ruler.too_long(
         ("floor", "joist"),
-        levels.depth_mm - 2 * joist.breadth_mm,
+        datums.depth_mm - 2 * joist.breadth_mm,
         joist,
         "make building.depth less, or take a section that comes longer",
     )
@@ -280,8 +280,8 @@ def _floor(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
     edge = joist.breadth_mm + CLEAR_OF_MM
     for k, thing in enumerate(scene.floor.through):
         for side, start, size, whole in (
-            ("x", thing.x, thing.width, levels.length_mm),
-            ("y", thing.y, thing.depth, levels.depth_mm),
+            ("x", thing.x, thing.width, datums.length_mm),
+            ("y", thing.y, thing.depth, datums.depth_mm),
         ):
             most = whole - size - edge
             if most < edge:
@@ -296,8 +296,8 @@ def _floor(levels: Levels, ruler: Ruler) -> Iterator[Fault]:
                 )
 
 
-def _wall_heights(levels: Levels, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Fault]:
-    scene = levels.scene
+def _wall_heights(datums: Datums, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Fault]:
+    scene = datums.scene
     walls, stud = scene.walls, scene.lumber_stock(scene.walls.stud)
     name = "low_height" if walls.high_height is None else "high_height"
     given = walls.low_height if walls.high_height is None else walls.high_height
@@ -309,7 +309,7 @@ def _wall_heights(levels: Levels, plans: tuple[WallPlan, ...], ruler: Ruler) -> 
     }
     (lowest, _), least = min(heads.items(), key=lambda item: item[1])
     most = max(heads.values())
-    foot = levels.breadth_mm
+    foot = datums.breadth_mm
     short = LEAST_STUD_MM - (least - foot)
     if short > CLOSE_MM:
         yield Fault(

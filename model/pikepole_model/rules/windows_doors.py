@@ -52,9 +52,9 @@ def fill_faults(face: WallFace, ruler: Ruler) -> Iterator[Fault]:
     Assumes that the openings themselves fit; one of a row speaks for all. Nothing is said of a wall
     whose own sizes could not be read.
     """
-    plan, levels = face.plan, face.plan.levels
-    heights = (*(top for _, top in plan.top_line), face.foot_mm, levels.beam_depth_mm)
-    if not math.isfinite(sum((plan.length_mm, levels.scene.roof.slope, *heights))):
+    plan, datums = face.plan, face.plan.datums
+    heights = (*(top for _, top in plan.top_line), face.foot_mm, datums.beam_depth_mm)
+    if not math.isfinite(sum((plan.length_mm, datums.scene.roof.slope, *heights))):
         return
     spoken: set[int] = set()
     for filling in fillings(face.plan):
@@ -248,7 +248,7 @@ def _apart(face: WallFace) -> Iterator[Fault]:
                 and a[3] > b[1] + CLOSE_MM
             ):
                 told.add(pair)
-                scene = face.plan.levels.scene
+                scene = face.plan.datums.scene
                 yield Fault(
                     ("opening", max(one, other), "from_left"),
                     f'brings its trim or track into that of "{scene.opening[min(one, other)].name}"'

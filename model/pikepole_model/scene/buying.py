@@ -11,7 +11,7 @@ from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.types import BarName, Kerf, Length, MeshName, Name, Section, Spacing
 from pikepole_model.units import FOOT_MM, GALLON_L, POUND_KG, parse_mass, parse_spread, parse_volume
 
-Waste: TypeAlias = Annotated[float, Field(ge=0, le=100)]  # percent of what is needed
+Percent: TypeAlias = Annotated[float, Field(ge=0, le=100)]  # percent of what is needed
 
 Per: TypeAlias = Literal[
     "piece", "box", "ft", "m", "ft2", "m2", "yd3", "m3", "gal", "l", "lb", "kg", "t"
@@ -122,7 +122,7 @@ class Paint(Section):
     primer_coats: Annotated[int, Field(ge=0, le=3)] = 1
     # Of one coat: common practice, no source; the can says what it is for its paint.
     spread: Annotated[float, Measure("spread", 1.0, 25.0)] = parse_spread("350 ft2/gal")
-    waste: Waste = 10.0
+    waste: Percent = 10.0
 
 
 class Bars(Section):
@@ -136,7 +136,7 @@ class Concrete(Section):
     """How concrete is bought, and what goes into a slab, under it and on it; [concrete]."""
 
     bag: Annotated[float, Measure("mass", 5.0, 50.0)] = parse_mass("80 lb")  # of dry mix
-    waste: Waste = 10.0
+    waste: Percent = 10.0
     ready_mix_from: Annotated[float, Measure("volume", 1e8, 1e11)] = parse_volume("1 yd3")
     # Of a slab only; left to the local code and the soil without.
     mesh: MeshName | None = None
@@ -147,13 +147,13 @@ class Concrete(Section):
     curing: Annotated[float, Measure("spread", 1.0, 25.0)] | None = None  # of curing compound
 
 
-class Spare(Section):
+class Waste(Section):
     """What is bought over what is needed, percent of it; [waste].
 
     Source: common practice, no source.
     """
 
-    rolls: Waste = 10.0
-    runs: Waste = 10.0  # tapes, sealant and closures, bought by their length
-    fasteners: Waste = 5.0
-    gravel: Waste = 10.0
+    rolls: Percent = 10.0
+    runs: Percent = 10.0  # tapes, sealant and closures, bought by their length
+    fasteners: Percent = 5.0
+    gravel: Percent = 10.0

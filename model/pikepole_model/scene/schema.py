@@ -12,7 +12,7 @@ from typing import Annotated, Any, Literal, TypeAlias
 
 from pydantic import Field, ValidatorFunctionWrapHandler, WrapValidator, model_validator
 
-from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Spare
+from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Waste
 from pikepole_model.scene.cladding import Cladding, Wrap
 from pikepole_model.scene.crew import Crew, Move
 from pikepole_model.scene.quantity import Measure, refuse
@@ -312,7 +312,7 @@ class Scene(Section):
     price: Annotated[tuple[Price, ...], Field(strict=False)] = ()
     paint: Paint | None = None  # left unpainted without
     concrete: Concrete = Concrete()
-    waste: Spare = Spare()
+    waste: Waste = Waste()
 
     @model_validator(mode="before")
     @classmethod

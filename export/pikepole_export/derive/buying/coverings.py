@@ -34,7 +34,7 @@ from pikepole_export.derive.measures.projection import shadow
 from pikepole_model.building.part import Building, Kind, Part
 from pikepole_model.geometry.shape import Prism
 from pikepole_model.geometry.spacing import CLOSE_MM
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.stock.rows import Roll
@@ -305,7 +305,7 @@ def _sealant(building: Building, waste: float, bead_mm: float) -> Iterator[Amoun
     if not roofing or not roofing.sealed:
         return
     units = building.scene.units
-    roof = RoofPlan(Levels(building.scene))
+    roof = RoofPlan(Datums(building.scene))
     covers = [cover for cover in (RoofCover(roof, s) for s in roof.all_slopes) if cover.panel]
     total_mm = sum(
         (len(cover.first_ribs()) - 1) * (cover.panels[1] - cover.panels[0]) for cover in covers

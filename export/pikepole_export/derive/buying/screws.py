@@ -15,7 +15,7 @@ from itertools import pairwise
 
 from pikepole_model.building.part import Building, Kind
 from pikepole_model.geometry.spacing import CLOSE_MM
-from pikepole_model.plan.datums import Levels
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
 
@@ -45,7 +45,7 @@ class PanelScrews:
 
 def panel_screws(building: Building) -> tuple[PanelScrews, ...]:
     """The screws of every roof panel; none where the roof has no panels."""
-    roof = RoofPlan(Levels(building.scene))
+    roof = RoofPlan(Datums(building.scene))
     ribs = [ribs for slope in roof.all_slopes for ribs in _ribs(RoofCover(roof, slope))]
     panels = [part for part in building.parts if part.kind == Kind.PANEL]
     found: list[PanelScrews] = []
