@@ -16,10 +16,11 @@ from PIL import Image, ImageDraw
 from shapely import MultiPoint, Polygon, box
 
 from pikepole_export.files import slug
-from pikepole_export.graphics import lettering as _lettering
-from pikepole_export.graphics import sheet as _sheet
 from pikepole_export.graphics.camera import eye_axes, eye_axes_behind
 from pikepole_export.graphics.child import Pictures
+from pikepole_export.graphics.figure import FIGURE_HALF_WIDTH_MM, figure_at
+from pikepole_export.write.pictures import band as _band
+from pikepole_export.write.pictures import sheet as _sheet
 from pikepole_export.write.pictures import stages as pictures
 from pikepole_export.write.pictures.captions import captions
 from pikepole_export.write.pictures.stages import start_pictures, write_pictures
@@ -73,7 +74,7 @@ def figure_box(building: Building, axes: Points | None = None) -> tuple[int, int
     points = np.concatenate([part.vertices_mm for part in building.parts])
     sheet = _sheet.fit(points, eye_axes(building) if axes is None else axes, 2)
     x, y = sheet.place(np.array([[*sheet.figure_mm, 0.0]]))[0, :2]
-    half = _sheet.FIGURE_HALF_WIDTH_MM * sheet.scale
+    half = FIGURE_HALF_WIDTH_MM * sheet.scale
     tall = 1750 * sheet.axes[1, 2] * sheet.scale
     bottom = DRAWING.stop - y
     return int(x - half), int(bottom - tall) - 5, int(x + half), int(bottom) + 8
@@ -194,7 +195,7 @@ def test_any_building_fits_beside_its_figure(
     assert (shown >= 10).all()
     assert (shown <= [1590, DRAWING.stop - 10]).all()
 
-    vertices, triangles, _ = _sheet.figure_at(*sheet.figure_mm, sheet.axes)
+    vertices, triangles, _ = figure_at(*sheet.figure_mm, sheet.axes)
     assert vertices[:, 2].min() == 0
     assert vertices[:, 2].max() == 1750
     assert len(triangles) > 0
@@ -323,7 +324,7 @@ def test_added_and_standing_stay_apart_in_grey(tmp_path: Path) -> None:
 
 def test_the_smallest_text_prints_at_eight_points() -> None:
     # A picture printed 6.5 in wide; 72 points to the inch.
-    for size in (_lettering.SMALL_PX, _lettering.BODY_PX, _lettering.NAME_PX):
+    for size in (_band.SMALL_PX, _band.BODY_PX, _band.NAME_PX):
         assert size / 1600 * 6.5 * 72 >= 8
 
 
@@ -333,10 +334,10 @@ def test_the_longest_words_keep_to_their_columns() -> None:
     column = {"head": "1,234,567 parts so far", "bold": lines[:1], "plain": lines[1:]}
     caption = {"over": words, "name": words, "under": words, "columns": [column, column]}
     page = Image.new("RGB", (1600, _sheet.BAND_PX), "white")
-    _lettering.write_caption(ImageDraw.Draw(page), caption, (0, 0, 1600, _sheet.BAND_PX))
+    _band.write_caption(ImageDraw.Draw(page), caption, (0, 0, 1600, _sheet.BAND_PX))
     ink = np.asarray(page).max(axis=2) < 200
     ink[:4] = False  # the rule
-    first, second = _lettering.COLUMNS_PX
+    first, second = _band.COLUMNS_PX
     for gap in (
         slice(0, 30),
         slice(first - 20, first - 1),
@@ -400,7 +401,7 @@ def test_letters_beyond_ascii_are_kept_out_of_file_names() -> None:
 def test_letters_of_other_languages_are_in_the_typeface() -> None:
     def drawn(letter: str) -> bytes:
         image = Image.new("L", (60, 60))
-        font = _lettering.font_of(40)
+        font = _band.font_of(40)
         ImageDraw.Draw(image).text((5, 5), letter, fill=255, font=font)
         return image.tobytes()
 

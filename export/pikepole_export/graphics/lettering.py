@@ -1,62 +1,18 @@
-"""The words on a picture: its caption, and the typeface they are set in."""
+"""The typeface of pictures, cards and drawings, and lines of it that keep to their room."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Any
+from typing import TypeAlias
 
-from PIL import ImageDraw, ImageFont
+from PIL import ImageFont
 
-# Printed 6.5 in wide, 1600 pixels make 28 of them about 8 points.
-SMALL_PX = 28
-BODY_PX = 31
-NAME_PX = 50
-SIDE_PX = 40
-COLUMNS_PX = (930, 1270)
-TEXT = (20, 20, 20)
-RULE = (150, 150, 150)
-QUIET = (95, 95, 95)
+NO_BREAK = "\N{NO-BREAK SPACE}"
 
-
-def write_caption(
-    write: ImageDraw.ImageDraw, caption: dict[str, Any], band: tuple[int, int, int, int]
-) -> None:
-    left, top, right, _ = band[0] + SIDE_PX, band[1], band[2] - SIDE_PX, band[3]
-    write.line([(left, top), (right, top)], fill=RULE, width=2)
-    starts = [left, *COLUMNS_PX]
-    rooms = [b - a - 24 for a, b in zip(starts, [*COLUMNS_PX, right + 24], strict=True)]
-    _line(write, (left, top + 42), caption["over"], SMALL_PX, rooms[0], QUIET)
-    _line(write, (left, top + 105), caption["name"], NAME_PX, rooms[0], TEXT, bold=True)
-    _line(write, (left, top + 154), caption["under"], SMALL_PX, rooms[0], QUIET)
-    for start, room, column in zip(starts[1:], rooms[1:], caption["columns"], strict=True):
-        _line(write, (start, top + 42), column["head"], SMALL_PX, room, QUIET)
-        for row, line in enumerate(column["bold"] + column["plain"]):
-            at = (start, top + 80 + 37 * row)
-            _line(write, at, line, BODY_PX, room, TEXT, bold=row < len(column["bold"]))
-
-
-def _line(
-    write: ImageDraw.ImageDraw,
-    at: tuple[int, int],
-    text: str,
-    size: int,
-    room: int,
-    ink: tuple[int, int, int],
-    *,
-    bold: bool = False,
-) -> None:
-    """One line of text, its base line at `at`, smaller or cut short where it has no room."""
-    font = font_of(size, bold)
-    while font.getlength(text) > room and size > SMALL_PX:
-        size -= 1
-        font = font_of(size, bold)
-    if font.getlength(text) > room:
-        while text and font.getlength(text + "...") > room:
-            text = text[:-1]
-        text = text.rstrip() + "..."
-    write.text(at, text, fill=ink, font=font, anchor="ls")
+Width: TypeAlias = Callable[[str], float]  # how wide words come out, in the unit of the room
 
 
 @cache
@@ -67,3 +23,28 @@ def font_of(size: int, bold: bool = False) -> ImageFont.FreeTypeFont:
     assert spec.origin is not None
     name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
     return ImageFont.truetype(Path(spec.origin).parent / "mpl-data/fonts/ttf" / name, size)
+
+
+def wrapped(words: str, room: float, width: Width) -> list[str]:
+    """Words in lines no wider than a room; a word that is wider has a line to itself.
+
+    What is joined by NO_BREAK stays on one line, and comes out with spaces.
+    """
+    lines: list[str] = []
+    for joined in filter(None, words.split(" ")):
+        word = joined.replace(NO_BREAK, " ")
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and width(longer) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
+def shortened(words: str, room: float, width: Width) -> str:
+    """Words, cut short with an ellipsis where they are wider than a room."""
+    if width(words) <= room:
+        return words
+    while words and width(f"{words}...") > room:
+        words = words[:-1]
+    return f"{words.rstrip()}..."

@@ -23,10 +23,11 @@ from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.files import slug
 from pikepole_export.graphics.child import Pictures
+from pikepole_export.graphics.page import HEIGHT_PX, WIDTH_PX
 from pikepole_export.write.cards.page import page_layout
 from pikepole_export.write.cards.scene import card_scene, stage_solid
 from pikepole_export.write.cards.solids import Solid
-from pikepole_export.write.cards.texts import HEADER_PX, HEIGHT_PX, PANEL_PX, WIDTH_PX, text_layout
+from pikepole_export.write.cards.texts import HEADER_PX, PANEL_PX, text_layout
 from pikepole_export.write.cards.words import card_words
 from pikepole_model.building.part import Building
 

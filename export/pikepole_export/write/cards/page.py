@@ -11,7 +11,7 @@ from typing import Any, TypeAlias
 
 import numpy as np
 
-from pikepole_export.graphics import sheet as _sheet
+from pikepole_export.graphics.figure import FIGURE_HALF_WIDTH_MM, FIGURE_MM
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.write.cards.labels import (
     ON_FIGURE,
@@ -164,8 +164,8 @@ def _obstacles(scene: CardScene, place: Place, scale: float) -> list[Obstacle]:
     found: list[Obstacle] = []
     for foot in scene.people:
         x, low = _pair(place(foot)[0])
-        _, high = _pair(place(foot + np.array([0.0, 0.0, _sheet.FIGURE_MM]))[0])
-        half = _sheet.FIGURE_HALF_WIDTH_MM * scale
+        _, high = _pair(place(foot + np.array([0.0, 0.0, FIGURE_MM]))[0])
+        half = FIGURE_HALF_WIDTH_MM * scale
         found.append(Obstacle(Box(x - half, high, x + half, low), ON_FIGURE))
     for points in scene.loads:
         middle = points.mean(axis=0)

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import json
 import math
-import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -22,13 +21,12 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from pikepole_export.graphics.lettering import font_of
+from pikepole_export.graphics.shading import as_bytes, shade
+from pikepole_export.graphics.window import FINE, LINE_LIFT_MM, HiddenWindow, Ink
 
 Arrays: TypeAlias = dict[str, NDArray[Any]]
 Spot: TypeAlias = tuple[float, float]
 
-FINE = 2  # pixels drawn to a pixel shown, each way
-LINE_PX = 2.4  # at the fine size
-LINE_LIFT_MM = 8.0  # lines lie this much nearer to the eye than the faces they bound
 SHOWS_THROUGH = 0.45
 GROUND = (244, 244, 241)
 LINES_STANDING = (168, 165, 160)
@@ -61,22 +59,10 @@ class _Drawer:
     """One window in which every picture is drawn; what stands is kept from card to card."""
 
     def __init__(self, arrays: Arrays) -> None:
-        # Without a display server: the same pictures on a desk, over ssh and in a container.
-        if sys.platform == "linux":
-            os.environ.setdefault("VTK_DEFAULT_OPENGL_WINDOW", "vtkEGLRenderWindow")
-        import pyvista as pv
-
         self._arrays = arrays
         width, height = (int(size) for size in arrays["size"])
-        self._size = width * FINE, height * FINE
-        # Any: what pyvista wraps to refuse positional arguments has no usable type.
-        self._plotter: Any = pv.Plotter(
-            off_screen=True, window_size=list(self._size), lighting="none"
-        )
-        self._plotter.background_color = [part / 255 for part in GROUND]
-        self._plotter.ren_win.SetMultiSamples(0)  # the fine size smooths edges
-        self._plotter.show(auto_close=False)
-        self._earth: Any = None
+        self._window = HiddenWindow((width, height), GROUND)
+        self._ground = self._window.plane(GROUND_MM, DEPTH_MM / 2, GROUND)  # hides what is in it
         self._kept: dict[tuple[int, bytes], list[Any]] = {}
 
     def card(self, number: int, page: dict[str, Any]) -> Image.Image:
@@ -100,36 +86,22 @@ class _Drawer:
             self._actors(f"card{number}_{layer}", axes, light, ink)
             for layer, ink in zip(LAYERS, (LINES_STANDING, LINES_BEFORE, LINES_AFTER), strict=True)
         )
-        shown = [self._ground(), *standing, *stands, *before, *after]
-        everything, near = self._drawn(shown)
+        everything, near = self._drawn([*self._ground, *standing, *stands, *before, *after])
         alone, depth = self._drawn([*before, *after])
         hidden = (depth < 1.0) & (near < depth - 1e-6)
         mixed = SHOWS_THROUGH * alone[hidden] + (1 - SHOWS_THROUGH) * everything[hidden]
         everything[hidden] = mixed.astype(np.uint8)
-        for actor in (*stands, *before, *after):
-            self._plotter.remove_actor(actor, render=False)
+        self._window.remove([*stands, *before, *after])
         # The window is as large as the largest room; the picture stands in its lower left.
         part = everything[-high * FINE :, : wide * FINE]
         return Image.fromarray(np.ascontiguousarray(part)).reduce(FINE)
 
-    def _ground(self) -> Any:
-        """The ground, which hides what is in it."""
-        import pyvista as pv
-
-        if self._earth is None:
-            plane = pv.Plane(center=(0.0, 0.0, GROUND_MM), i_size=DEPTH_MM / 2, j_size=DEPTH_MM / 2)
-            self._earth = self._plotter.add_mesh(
-                plane, reset_camera=False, color=GROUND, lighting=False, render=False
-            )
-            self._earth.visibility = False
-        return self._earth
-
     def _look(self, axes: NDArray[Any], scale: float, shift: Sequence[float]) -> None:
         """Put the eye so that a point falls where the page expects it."""
-        width, height = (size / FINE for size in self._size)
+        width, height = (size / FINE for size in (self._window.width, self._window.height))
         right, up, towards = axes
         middle = right * (width / 2 - shift[0]) / scale + up * (height / 2 - shift[1]) / scale
-        camera = self._plotter.camera
+        camera = self._window.plotter.camera
         camera.parallel_projection = True
         camera.focal_point = tuple(middle)
         camera.position = tuple(middle + towards * DEPTH_MM)
@@ -137,69 +109,21 @@ class _Drawer:
         camera.parallel_scale = height / 2 / scale
         camera.clipping_range = (DEPTH_MM / 2, DEPTH_MM * 1.5)
 
-    def _actors(
-        self, name: str, axes: NDArray[Any], light: NDArray[Any], ink: tuple[int, int, int]
-    ) -> list[Any]:
+    def _actors(self, name: str, axes: NDArray[Any], light: NDArray[Any], ink: Ink) -> list[Any]:
         """Faces and lines of one layer, shaded for an eye, not shown yet."""
-        import pyvista as pv
-
         points, triangles = self._arrays[f"{name}_points"], self._arrays[f"{name}_triangles"]
-        if not len(triangles):
-            return []
         a, b, c = (points[triangles[:, i]].astype(float) for i in range(3))
         normals = np.cross(b - a, c - a)
         normals /= np.maximum(np.linalg.norm(normals, axis=1, keepdims=True), 1e-9)
-        # Three steps that stay apart in grey: tops lightest, then the long side, then the end.
-        shade = np.clip(0.66 + 0.41 * normals @ light, 0.5, 1.0)
-        faces = pv.PolyData.from_regular_faces(points, triangles)
-        colours = self._arrays[f"{name}_colours"] * shade[:, None]
-        faces.cell_data["colours"] = np.clip(np.round(colours * 255), 0, 255).astype(np.uint8)
-        actors = [
-            self._plotter.add_mesh(
-                faces,
-                reset_camera=False,
-                scalars="colours",
-                rgb=True,
-                lighting=False,
-                culling="back",
-                render=False,
-            )
-        ]
-        ends = self._arrays[f"{name}_lines"]
-        if len(ends):
-            lines = pv.line_segments_from_points(ends + axes[2] * LINE_LIFT_MM)
-            actors.append(
-                self._plotter.add_mesh(
-                    lines,
-                    reset_camera=False,
-                    color=ink,
-                    line_width=LINE_PX,
-                    lighting=False,
-                    render=False,
-                )
-            )
-        for actor in actors:
-            actor.visibility = False
-        return actors
+        colours = as_bytes(self._arrays[f"{name}_colours"] * shade(normals, light)[:, None])
+        lines = self._arrays[f"{name}_lines"] + axes[2] * LINE_LIFT_MM
+        return self._window.solid(points, triangles, colours, lines, ink)
 
     def _drawn(self, actors: Sequence[Any]) -> tuple[NDArray[np.uint8], NDArray[np.float32]]:
         """Some of the actors: (h, w, 3) colours and (h, w) depths, 1 where there is nothing."""
-        import pyvista as pv
-        from vtkmodules.vtkCommonCore import vtkFloatArray, vtkUnsignedCharArray
-
-        width, height = self._size
-        for actor in actors:
-            actor.visibility = True
-        window = self._plotter.ren_win
-        window.Render()
-        pixels, distances = vtkUnsignedCharArray(), vtkFloatArray()
-        window.GetRGBACharPixelData(0, 0, width - 1, height - 1, 0, pixels)
-        window.GetZbufferData(0, 0, width - 1, height - 1, distances)
-        for actor in actors:
-            actor.visibility = False
-        colour = pv.convert_array(pixels).reshape(height, width, 4)[::-1, :, :3].copy()
-        depth = pv.convert_array(distances).reshape(height, width)[::-1].copy()
-        return colour, depth
+        pixels, depth = self._window.drawn(actors)
+        colour = np.ascontiguousarray(pixels).view(np.uint8).reshape(*pixels.shape, 4)
+        return colour[:, :, :3].copy(), depth
 
 
 def _finish(picture: Image.Image, page: dict[str, Any]) -> Image.Image:
@@ -276,7 +200,7 @@ def _centre(draw: ImageDraw.ImageDraw, x: float, y: float, r: float) -> None:
     draw.pieslice(box, 180, 270, fill=INK)
 
 
-def _arrow(draw: ImageDraw.ImageDraw, start: Spot, end: Spot, ink: tuple[int, int, int]) -> None:
+def _arrow(draw: ImageDraw.ImageDraw, start: Spot, end: Spot, ink: Ink) -> None:
     """A stout arrow with a white edge, so that it is seen on anything."""
     length = math.dist(start, end)
     along = ((end[0] - start[0]) / length, (end[1] - start[1]) / length)

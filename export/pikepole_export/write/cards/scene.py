@@ -27,6 +27,7 @@ from pikepole_export.derive.lifting.poses import (
 from pikepole_export.derive.lifting.statics import weight_n
 from pikepole_export.derive.lifting.things import Handling
 from pikepole_export.graphics.colours import Colour, part_colour
+from pikepole_export.graphics.shading import END, SIDE, TOP
 from pikepole_export.write.cards.crew import Floor, aside, by_hand, by_machine, middle_of, rests
 from pikepole_export.write.cards.gear import braces
 from pikepole_export.write.cards.marks import Act, Mark
@@ -213,6 +214,7 @@ def _eye(outward: Points, load: Load, ground: Ground) -> tuple[Points, Points]:
     level = outward * math.cos(turned) + aside * math.sin(turned)
     towards = level * math.cos(above) + UP * math.sin(above)
     right = np.cross(UP, level)
-    return np.array([right, np.cross(towards, right), towards]), 0.5 * outward + 0.2 * aside + (
-        0.84 * UP
+    return (
+        np.array([right, np.cross(towards, right), towards]),
+        SIDE * outward + END * aside + TOP * UP,
     )

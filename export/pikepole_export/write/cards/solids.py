@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pikepole_export.graphics import sheet as _sheet
 from pikepole_export.graphics.colours import Colour
+from pikepole_export.graphics.figure import figure_at
 from pikepole_export.graphics.meshes import merge
 from pikepole_model.building.part import Part
 from pikepole_model.geometry.placement import Points
@@ -187,7 +187,7 @@ def person(feet: Points, hands: Points, colour: Colour) -> Solid:
     bent = math.acos(min(max((height + REACHED_MM - HIP_MM) / (SHOULDER_MM - HIP_MM), 0.0), 1.0))
     # Bent over, the shoulders come forward, so the feet stay back.
     feet = feet - facing * max(0.0, math.sin(bent) * (SHOULDER_MM - HIP_MM) - far * 0.5)
-    body, triangles, _ = _sheet.figure_at(0.0, 0.0, np.array([right]), arms=False)
+    body, triangles, _ = figure_at(0.0, 0.0, np.array([right]), arms=False)
     upper = np.clip((body[:, 2] - (HIP_MM - 60.0)) / 120.0, 0.0, 1.0) * bent
     ahead, over = body @ facing, body[:, 2] - HIP_MM
     turned_ahead = ahead * np.cos(upper) + over * np.sin(upper)

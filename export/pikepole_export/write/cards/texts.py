@@ -18,12 +18,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from pikepole_export.graphics import sheet as _sheet
-from pikepole_export.graphics.lettering import font_of
+from pikepole_export.graphics.lettering import font_of, shortened, wrapped
+from pikepole_export.graphics.page import HEIGHT_PX, WIDTH_PX
 from pikepole_export.write.cards.labels import Box
 from pikepole_export.write.cards.words import Block, CardWords
 
-WIDTH_PX, HEIGHT_PX = _sheet.WIDTH_PX, _sheet.HEIGHT_PX
 SIDE_PX = 36
 PANEL_PX = 968  # left edge of what stands beside the picture
 HEADER_PX = 128
@@ -145,7 +144,7 @@ def _block(
 def _strip(cautions: Sequence[str], size: int) -> tuple[list[TextBox], float]:
     """The cautions, below the picture, and where they begin."""
     room = PANEL_PX - 2 * GAP_PX - SIDE_PX
-    lines = list(_wrapped("Cautions: " + " ".join(cautions), size, False, room))
+    lines = _wrapped("Cautions: " + " ".join(cautions), size, False, room)
     top = HEIGHT_PX - GAP_PX - len(lines) * size * LINE
     texts = [
         text_box(text, SIDE_PX, top + row * size * LINE, size) for row, text in enumerate(lines)
@@ -167,26 +166,11 @@ def text_box(
     return TextBox(text, Box(left, top, left + wide, top + size * 1.2), size, bold, ink)
 
 
-def _wrapped(text: str, size: int, bold: bool, room: float) -> Iterable[str]:
+def _wrapped(text: str, size: int, bold: bool, room: float) -> list[str]:
     """Lines that have room; a word that is too long is cut."""
-    font = font_of(size, bold)
-    line = ""
-    for word in text.split(" "):
-        longer = f"{line} {word}" if line else word
-        if font.getlength(longer) <= room:
-            line = longer
-            continue
-        if line:
-            yield line
-        line = _cut(word, size, bold, room)
-    if line:
-        yield line
+    width = font_of(size, bold).getlength
+    return [shortened(line, room, width) for line in wrapped(text, room, width)]
 
 
 def _cut(text: str, size: int, bold: bool, room: float) -> str:
-    font = font_of(size, bold)
-    if font.getlength(text) <= room:
-        return text
-    while text and font.getlength(f"{text}...") > room:
-        text = text[:-1]
-    return f"{text.rstrip()}..."
+    return shortened(text, room, font_of(size, bold).getlength)

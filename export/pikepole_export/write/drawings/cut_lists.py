@@ -13,7 +13,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from pikepole_export.write.drawings.svg import NO_BREAK, Sheet, wrapped
+from pikepole_export.graphics.lettering import NO_BREAK
+from pikepole_export.write.drawings.svg import Sheet, wrapped
 from pikepole_export.write.drawings.title import LINE_MM, SMALL_MM, unbroken
 
 KEY_MM = 8.0

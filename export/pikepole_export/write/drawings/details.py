@@ -83,6 +83,15 @@ def plumb_line(template: Template, mouth: Birdsmouth) -> tuple[Point, Point]:
 
 
 def draw_detail(draft: Draft, template: Template, detail: Detail, scale: int, units: Units) -> None:
+    """Draw one detail larger, with its measures.
+
+    Args:
+        draft: Where it goes.
+        template: The piece.
+        detail: What of it is shown.
+        scale: How many mm of the piece to 1 mm on the sheet.
+        units: Of the measures.
+    """
     sheet, feature = draft.sheet, detail.features[0]
     low, high = window(template, feature, BEYOND * template.depth_mm)
     left, top, right, bottom = draft.within

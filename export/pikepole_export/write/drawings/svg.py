@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Literal, TypeAlias
 from xml.etree import ElementTree
 
@@ -17,6 +17,7 @@ import shapely
 from shapely import Polygon as Area
 from shapely import affinity
 
+from pikepole_export.graphics import lettering
 from pikepole_export.graphics.lettering import font_of
 
 Point: TypeAlias = tuple[float, float]
@@ -25,7 +26,6 @@ Anchor: TypeAlias = Literal["start", "middle", "end"]
 Style: TypeAlias = Literal["wide", "narrow", "chain", "dashed", "piece", "wood", "void", "fill"]
 
 INK = "#141414"
-NO_BREAK = "\N{NO-BREAK SPACE}"
 
 # Wide lines twice as wide as narrow ones, long dashes with a dot for what is only thought of.
 # Source: ISO 128-2:2020, line groups and types, from memory.
@@ -184,19 +184,8 @@ def box_of(
 
 
 def wrapped(words: str, size: float, room: float, *, bold: bool = False) -> list[str]:
-    """Words in lines no wider than a room, mm; a word that is wider has a line to itself.
-
-    What is joined by NO_BREAK stays on one line, and comes out with spaces.
-    """
-    lines: list[str] = []
-    for joined in filter(None, words.split(" ")):
-        word = joined.replace(NO_BREAK, " ")
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and width_of(longer, size, bold=bold) <= room:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return lines
+    """Words in lines no wider than a room, mm; a word that is wider has a line to itself."""
+    return lettering.wrapped(words, room, partial(width_of, size=size, bold=bold))
 
 
 def _named(style: Style) -> dict[str, str]:

@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 
+from pikepole_export.graphics.lettering import NO_BREAK, shortened
 from pikepole_export.write.drawings.drafting import MARGIN_MM, PAPER, PAPER_NAMES, TEXT_MM
-from pikepole_export.write.drawings.svg import NO_BREAK, Point, Sheet, width_of, wrapped
+from pikepole_export.write.drawings.svg import Point, Sheet, width_of, wrapped
 from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_length
 
 BLOCK_MM = 32.0
@@ -80,10 +82,8 @@ def _write(sheet: Sheet, lines: Iterable[str], at: Point, room: float, most: int
     """Lines in a room, wrapped, and cut short where there are too many."""
     rows = [row for line in lines for row in wrapped(unbroken(line), SMALL_MM, room)]
     if len(rows) > most:
-        last = rows[most - 1]
-        while width_of(f"{last} ...", SMALL_MM) > room:
-            last = last.rpartition(" ")[0]
-        rows = [*rows[: most - 1], f"{last} ..."]
+        rest = " ".join(rows[most - 1 :])
+        rows = [*rows[: most - 1], shortened(rest, room, partial(width_of, size=SMALL_MM))]
     for k, row in enumerate(rows):
         sheet.text(row, (at[0], at[1] + 4.0 * k), SMALL_MM)
 

@@ -12,37 +12,30 @@ show through it, and its faces faintly.
 from __future__ import annotations
 
 import json
-import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
-from pikepole_export.graphics.lettering import QUIET, SMALL_PX, font_of, write_caption
-
-if TYPE_CHECKING:
-    import pyvista as pv
+from pikepole_export.graphics.lettering import font_of
+from pikepole_export.graphics.window import FINE, LINE_PX, Box, Depths, HiddenWindow, Pixels
+from pikepole_export.write.pictures.band import QUIET, SMALL_PX, write_caption
 
 Arrays: TypeAlias = dict[str, NDArray[Any]]
-Pixels: TypeAlias = NDArray[np.uint32]  # red, green, blue and one unused byte in each
-Depths: TypeAlias = NDArray[np.float32]
 Mask: TypeAlias = NDArray[np.bool_]
 Places: TypeAlias = NDArray[np.intp]
-Window: TypeAlias = tuple[slice, slice]
 # What a stage lays on an earlier one hides its edges too, however thin it is: they are drawn a
 # little nearer to the eye than the faces they bound.
 COVERS_MM = 15.0
 RGB = np.uint32(0xFFFFFF)  # of a pixel's four bytes
 
 # The window a layer reaches, and in it (h, w) colours and (h, w) depths, 1 where it is empty.
-Drawn: TypeAlias = tuple[Window, Pixels, Depths]
+Drawn: TypeAlias = tuple[Box, Pixels, Depths]
 
-FINE = 2  # pixels drawn to a pixel shown, each way
-LINE_PX = 2.6  # at the fine size
 INK = (30, 28, 26)
 INK_BYTES = np.uint32(INK[0] | INK[1] << 8 | INK[2] << 16)
 FACE_SHOWS_THROUGH = 0.12
@@ -65,7 +58,7 @@ def main(job: Path) -> None:
         arrays: Arrays = dict(stored)
     words = json.loads((job / "words.json").read_text(encoding="utf-8"))
     width, height = (int(size) for size in arrays["size"])
-    draw = _drawer(arrays, width * FINE, height * FINE)
+    draw = _drawer(arrays, width, height)
     folder = job / "drawn"
     folder.mkdir()
 
@@ -146,51 +139,32 @@ def _step(
 
 def _drawer(arrays: Arrays, width: int, height: int) -> Callable[[str], Drawn]:
     """A function that draws one layer alone."""
-    # Without a display server: the same pictures on a desk, over ssh and in a container.
-    if sys.platform == "linux":
-        os.environ.setdefault("VTK_DEFAULT_OPENGL_WINDOW", "vtkEGLRenderWindow")
-    import pyvista as pv
-    from vtkmodules.vtkCommonCore import vtkFloatArray, vtkUnsignedCharArray
-
-    # Any: what pyvista wraps to refuse positional arguments has no usable type.
-    plotter: Any = pv.Plotter(off_screen=True, window_size=[width, height], lighting="none")
-    plotter.background_color = "white"
-    window = plotter.ren_win
-    window.SetMultiSamples(0)  # the fine size smooths edges; depths must not be mixed
+    window = HiddenWindow((width, height), (PAPER, PAPER, PAPER))
     layers = [key.removesuffix("_points") for key in arrays if key.endswith("_points")]
-    actors = {layer: _actors(plotter, arrays, layer) for layer in layers}
-    plotter.show(auto_close=False)
+    actors = {
+        layer: window.solid(
+            *(arrays[f"{layer}_{what}"] for what in ("points", "triangles", "colours", "lines")),
+            ink=INK,
+        )
+        for layer in layers
+    }
     near, far = _depth_range(arrays)
-    camera = plotter.camera
+    camera = window.plotter.camera
     camera.parallel_projection = True
-    camera.focal_point = (width / FINE / 2, height / FINE / 2, far)
-    camera.position = (width / FINE / 2, height / FINE / 2, near)
+    camera.focal_point = (width / 2, height / 2, far)
+    camera.position = (width / 2, height / 2, near)
     camera.up = (0.0, 1.0, 0.0)
-    camera.parallel_scale = height / FINE / 2
+    camera.parallel_scale = height / 2
     camera.clipping_range = (0.0, near - far)
-    pixels, distances = vtkUnsignedCharArray(), vtkFloatArray()
 
     def draw(layer: str) -> Drawn:
-        for name, drawn in actors.items():
-            for actor in drawn:
-                actor.visibility = name == layer
-        where = rows, columns = _window(arrays[f"{layer}_points"], width, height)
-        high, wide = rows.stop - rows.start, columns.stop - columns.start
-        if not high or not wide:
-            return where, np.empty((high, wide), np.uint32), np.empty((high, wide), np.float32)
-        window.Render()
-        # Counted from the bottom, both ends included.
-        box = (columns.start, height - rows.stop, columns.stop - 1, height - rows.start - 1)
-        window.GetRGBACharPixelData(*box, 0, pixels)
-        colour = pv.convert_array(pixels).view(np.uint32).reshape(high, wide)[::-1]
-        window.GetZbufferData(*box, distances)
-        depth = pv.convert_array(distances).reshape(high, wide)[::-1]
-        return where, colour, depth
+        box = _box(arrays[f"{layer}_points"], window.width, window.height)
+        return box, *window.drawn(actors[layer], box)
 
     return draw
 
 
-def _window(points: NDArray[np.float32], width: int, height: int) -> Window:
+def _box(points: NDArray[np.float32], width: int, height: int) -> Box:
     """The rows and columns of the fine picture that a layer reaches, lines included."""
     if not len(points):
         return slice(0, 0), slice(0, 0)
@@ -206,34 +180,6 @@ def _depth_range(arrays: Arrays) -> tuple[float, float]:
     nearest = max(float(h.max()) for h in heights if len(h))
     farthest = min(float(h.min()) for h in heights if len(h))
     return nearest + 10.0, farthest - 10.0
-
-
-def _actors(plotter: pv.Plotter, arrays: Arrays, name: str) -> list[pv.Actor]:
-    import pyvista as pv
-
-    points, triangles = arrays[f"{name}_points"], arrays[f"{name}_triangles"]
-    if not len(triangles):
-        return []
-    faces = pv.PolyData.from_regular_faces(points, triangles)
-    colours = arrays[f"{name}_colours"]
-    # One colour to a triangle for flat faces, one to a point for a rounded surface.
-    data = faces.cell_data if len(colours) == len(triangles) else faces.point_data
-    data["colours"] = colours
-    # `culling` skips what faces away: half the work, and nothing is open to look into.
-    actors = [
-        plotter.add_mesh(
-            faces, reset_camera=False, scalars="colours", rgb=True, lighting=False, culling="back"
-        )
-    ]
-    ends = arrays[f"{name}_lines"]
-    if len(ends):
-        lines = pv.line_segments_from_points(ends)
-        actors.append(
-            plotter.add_mesh(
-                lines, reset_camera=False, color=INK, line_width=LINE_PX, lighting=False
-            )
-        )
-    return actors
 
 
 def _setting(

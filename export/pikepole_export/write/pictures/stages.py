@@ -19,21 +19,21 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from pikepole_export.graphics import sheet as _sheet
 from pikepole_export.graphics.camera import eye_axes, eye_axes_behind
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.graphics.colours import part_colour
+from pikepole_export.graphics.figure import figure_at
 from pikepole_export.graphics.meshes import Merged, merge
+from pikepole_export.graphics.page import HEIGHT_PX, WIDTH_PX
+from pikepole_export.graphics.shading import END, SIDE, TOP, as_bytes, shade
+from pikepole_export.graphics.window import LINE_LIFT_MM
 from pikepole_export.write.pictures.captions import GRID, Caption, captions
+from pikepole_export.write.pictures.sheet import BAND_PX, DRAWING_PX, LABEL_LINE_PX, Sheet, fit
 from pikepole_model.building.part import Building
 from pikepole_model.geometry.placement import Points
 from pikepole_model.units import Units
 
 CHILD = "pikepole_export.write.pictures.render"
-
-# Lines are drawn this much nearer to the eye than the faces they bound, so that they stay whole;
-# less than any sheet is thick, so that none shows through.
-LINE_LIFT_MM = 8.0
 
 FIGURE_GREY = 0.52
 
@@ -59,7 +59,7 @@ def start_pictures(building: Building) -> Pictures:
         words = captions(building)
         _write_job(building, words, job)
         names = [caption["file"] for caption in words]
-        return Pictures(job, CHILD, names, "stages", (_sheet.WIDTH_PX, _sheet.HEIGHT_PX))
+        return Pictures(job, CHILD, names, "stages", (WIDTH_PX, HEIGHT_PX))
     except BaseException:
         shutil.rmtree(job, ignore_errors=True)
         raise
@@ -76,19 +76,19 @@ def _write_job(building: Building, captions: list[Caption], job: Path) -> None:
     ]
     everything = np.concatenate([one.vertices for one in merged])
     arrays: dict[str, NDArray[np.generic]] = {
-        "size": np.array([_sheet.WIDTH_PX, _sheet.DRAWING_PX]),
+        "size": np.array([WIDTH_PX, DRAWING_PX]),
         "footprint": np.concatenate([everything[:, :2].min(axis=0), everything[:, :2].max(axis=0)]),
     }
     for view, axes in (("front", eye_axes(building)), ("behind", eye_axes_behind(building))):
-        sheet = _sheet.fit(everything, axes, len(label))
+        sheet = fit(everything, axes, len(label))
         for number, one in enumerate(merged):
             arrays |= _layer(f"{view}_stage{number}", one, colours[number], sheet)
-        vertices, triangles, outward = _sheet.figure_at(*sheet.figure_mm, sheet.axes)
+        vertices, triangles, outward = figure_at(*sheet.figure_mm, sheet.axes)
         arrays |= {
             f"{view}_figure_points": sheet.place(vertices).astype(np.float32),
             f"{view}_figure_triangles": triangles,
-            f"{view}_figure_colours": _bytes(
-                np.outer(_shade(outward, sheet.axes), [FIGURE_GREY] * 3)
+            f"{view}_figure_colours": as_bytes(
+                np.outer(shade(outward, _light(sheet.axes)), [FIGURE_GREY] * 3)
             ),
             f"{view}_figure_lines": np.empty((0, 3), dtype=np.float32),
             f"{view}_axes": sheet.axes,
@@ -99,9 +99,9 @@ def _write_job(building: Building, captions: list[Caption], job: Path) -> None:
         }
     np.savez(job / "arrays.npz", allow_pickle=False, **arrays)
     words = {
-        "band_px": _sheet.BAND_PX,
+        "band_px": BAND_PX,
         "label": label,
-        "label_line_px": _sheet.LABEL_LINE_PX,
+        "label_line_px": LABEL_LINE_PX,
         "grid_mm": GRID[units][0],
         "captions": captions,
     }
@@ -109,29 +109,21 @@ def _write_job(building: Building, captions: list[Caption], job: Path) -> None:
 
 
 def _layer(
-    name: str, merged: Merged, colours: Points, sheet: _sheet.Sheet
+    name: str, merged: Merged, colours: Points, sheet: Sheet
 ) -> dict[str, NDArray[np.generic]]:
     """One set of parts as arrays for the child, on the sheet: faces with their colours, lines."""
-    shade = _shade(merged.normals, sheet.axes)
+    light = shade(merged.normals, _light(sheet.axes))
     lines = sheet.place(merged.vertices[merged.edges.ravel()])
     lines[:, 2] += LINE_LIFT_MM * sheet.scale
     return {
         f"{name}_points": sheet.place(merged.vertices).astype(np.float32),
         f"{name}_triangles": merged.triangles,
-        f"{name}_colours": _bytes(colours * shade[:, None]),
+        f"{name}_colours": as_bytes(colours * light[:, None]),
         f"{name}_lines": lines.astype(np.float32),
     }
 
 
-def _bytes(colours: Points) -> NDArray[np.uint8]:
-    return np.clip(np.round(colours * 255), 0, 255).astype(np.uint8)
-
-
-def _shade(normals: Points, axes: Points) -> Points:
-    """(m,) float, 0 to 1: how light a face is drawn, by the way it looks.
-
-    Three steps that stay apart in grey: tops lightest, then the long side, then the end.
-    """
+def _light(axes: Points) -> Points:
+    """(3,) float: from the long side and the end that are seen, and from above."""
     end, side = np.sign(axes[2, :2])
-    light = np.array([0.20 * end, 0.50 * side, 0.84])
-    return np.clip(0.66 + 0.41 * normals @ light, 0.5, 1.0)
+    return np.array([END * end, SIDE * side, TOP])

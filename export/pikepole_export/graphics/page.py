@@ -1,0 +1,6 @@
+"""The page that a stage picture or a lift card is drawn on."""
+
+from __future__ import annotations
+
+WIDTH_PX = 1600
+HEIGHT_PX = 1000

@@ -1,0 +1,131 @@
+"""A window that nobody sees: what every program of a child process draws its pictures in."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from typing import Any, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array: TypeAlias = NDArray[Any]
+Pixels: TypeAlias = NDArray[np.uint32]  # red, green, blue and one unused byte in each
+Depths: TypeAlias = NDArray[np.float32]
+Ink: TypeAlias = tuple[int, int, int]
+Box: TypeAlias = tuple[slice, slice]  # rows from the top, columns
+
+FINE = 2  # pixels drawn to a pixel shown, each way
+LINE_PX = 2.6  # at the fine size
+# Lines are drawn this much nearer to the eye than the faces they bound, so that they stay whole;
+# less than any sheet is thick, so that none shows through.
+LINE_LIFT_MM = 8.0
+
+
+class HiddenWindow:
+    """Shows some of its actors at a time, and gives the pixels and how far away each of them is.
+
+    Args:
+        size: Width and height of a picture, px; it is drawn FINE times as large.
+        background: Where nothing is.
+
+    Attributes:
+        plotter: Of pyvista; its camera is the caller's to set.
+    """
+
+    def __init__(self, size: tuple[int, int], background: Ink) -> None:
+        # Without a display server: the same pictures on a desk, over ssh and in a container.
+        if sys.platform == "linux":
+            os.environ.setdefault("VTK_DEFAULT_OPENGL_WINDOW", "vtkEGLRenderWindow")
+        import pyvista as pv
+
+        self.width, self.height = (pixels * FINE for pixels in size)
+        # Any: what pyvista wraps to refuse positional arguments has no usable type.
+        self.plotter: Any = pv.Plotter(
+            off_screen=True, window_size=[self.width, self.height], lighting="none"
+        )
+        self.plotter.background_color = [part / 255 for part in background]
+        self.plotter.ren_win.SetMultiSamples(0)  # the fine size smooths edges; depths stay unmixed
+        self.plotter.show(auto_close=False)
+
+    def solid(
+        self, points: Array, triangles: Array, colours: Array, lines: Array, ink: Ink
+    ) -> list[Any]:
+        """Faces and lines, not shown yet.
+
+        Args:
+            points: (n, 3) float.
+            triangles: (m, 3) int, rows of points.
+            colours: (m, 3) uint8 for flat faces, or (n, 3) for a rounded surface.
+            lines: (2k, 3) float: ends of the lines.
+            ink: Of the lines.
+        """
+        import pyvista as pv
+
+        if not len(triangles):
+            return []
+        faces = pv.PolyData.from_regular_faces(points, triangles)
+        data = faces.cell_data if len(colours) == len(triangles) else faces.point_data
+        data["colours"] = colours
+        # `culling` skips what faces away: half the work, and nothing is open to look into.
+        actors = [self._add(faces, scalars="colours", rgb=True, culling="back")]
+        if len(lines):
+            ends = pv.line_segments_from_points(lines)
+            actors.append(self._add(ends, color=ink, line_width=LINE_PX))
+        return actors
+
+    def plane(self, height: float, side: float, colour: Ink) -> list[Any]:
+        """A level square round the origin, not shown yet."""
+        import pyvista as pv
+
+        square = pv.Plane(center=(0.0, 0.0, height), i_size=side, j_size=side)
+        return [self._add(square, color=colour)]
+
+    def _add(self, mesh: Any, **look: Any) -> Any:
+        actor = self.plotter.add_mesh(
+            mesh, reset_camera=False, lighting=False, render=False, **look
+        )
+        actor.visibility = False
+        return actor
+
+    def remove(self, actors: Sequence[Any]) -> None:
+        """Actors that are not shown again."""
+        for actor in actors:
+            self.plotter.remove_actor(actor, render=False)
+
+    def drawn(self, actors: Sequence[Any], box: Box | None = None) -> tuple[Pixels, Depths]:
+        """Some of the actors.
+
+        Args:
+            actors: What is shown; all others are not.
+            box: Rows and columns of the fine picture; None for all of it.
+
+        Returns:
+            (h, w) colours, and (h, w) depths from 0 to 1, which is where nothing is.
+        """
+        import pyvista as pv
+        from vtkmodules.vtkCommonCore import vtkFloatArray, vtkUnsignedCharArray
+
+        rows, columns = box or (slice(0, self.height), slice(0, self.width))
+        high, wide = rows.stop - rows.start, columns.stop - columns.start
+        if not high or not wide:
+            return np.empty((high, wide), np.uint32), np.empty((high, wide), np.float32)
+        for actor in actors:
+            actor.visibility = True
+        window = self.plotter.ren_win
+        window.Render()
+        for actor in actors:
+            actor.visibility = False
+        # Counted from the bottom, both ends included.
+        span = (
+            columns.start,
+            self.height - rows.stop,
+            columns.stop - 1,
+            self.height - rows.start - 1,
+        )
+        pixels, distances = vtkUnsignedCharArray(), vtkFloatArray()
+        window.GetRGBACharPixelData(*span, 0, pixels)
+        window.GetZbufferData(*span, distances)
+        colour = pv.convert_array(pixels).view(np.uint32).reshape(high, wide)[::-1]
+        return colour, pv.convert_array(distances).reshape(high, wide)[::-1]
