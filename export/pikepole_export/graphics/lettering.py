@@ -29,6 +29,11 @@ def wrapped(words: str, room: float, width: Width) -> list[str]:
     """Words in lines no wider than a room; a word that is wider has a line to itself.
 
     What is joined by NO_BREAK stays on one line, and comes out with spaces.
+
+    Args:
+        words: What is to be wrapped.
+        room: In the unit of `width`.
+        width: Measures words.
     """
     lines: list[str] = []
     for joined in filter(None, words.split(" ")):
@@ -42,7 +47,13 @@ def wrapped(words: str, room: float, width: Width) -> list[str]:
 
 
 def shortened(words: str, room: float, width: Width) -> str:
-    """Words, cut short with an ellipsis where they are wider than a room."""
+    """Words, cut short with an ellipsis where they are wider than a room.
+
+    Args:
+        words: One line.
+        room: In the unit of `width`.
+        width: Measures words.
+    """
     if width(words) <= room:
         return words
     while words and width(f"{words}...") > room:

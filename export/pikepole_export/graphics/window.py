@@ -76,7 +76,13 @@ class HiddenWindow:
         return actors
 
     def plane(self, height: float, side: float, colour: Ink) -> list[Any]:
-        """A level square round the origin, not shown yet."""
+        """A level square round the origin, not shown yet.
+
+        Args:
+            height: Over the origin.
+            side: Of the square.
+            colour: Red, green, blue.
+        """
         import pyvista as pv
 
         square = pv.Plane(center=(0.0, 0.0, height), i_size=side, j_size=side)

@@ -51,14 +51,28 @@ class Column:
 
 
 def left_out(rows: Sequence[Row], columns: Sequence[Column], room: float) -> int:
-    """How many rows have no place in columns so wide, mm."""
+    """How many rows have no place in columns so wide, mm.
+
+    Args:
+        rows: In order.
+        columns: That they flow through.
+        room: Width of a column, mm.
+    """
     return len(rows) - len(_placed(rows, columns, room)[0])
 
 
 def put_rows(
     sheet: Sheet, rows: Sequence[Row], columns: Sequence[Column], room: float, table: str
 ) -> None:
-    """All rows, and where there are too many, which table has the rest."""
+    """All rows, and where there are too many, which table has the rest.
+
+    Args:
+        sheet: Where they go.
+        rows: In order.
+        columns: That they flow through.
+        room: Width of a column, mm.
+        table: Where the rest is: "cuts.csv".
+    """
     placed, last = _placed(rows, columns, room)
     for row, (column, start, lines) in zip(rows, placed, strict=False):
         indent = KEY_MM if row.key else 0.0

@@ -42,12 +42,25 @@ FIELD_TREATMENT = "Brush preservative on every fresh cut of treated wood."
 
 
 def along(template: Template, a: float, b: float, units: Units) -> str:
-    """From one place along the drawing to another, mm, as it is printed."""
+    """From one place along the drawing to another, mm, as it is printed.
+
+    Args:
+        template: The piece.
+        a: From here, mm from its left end.
+        b: To here.
+        units: It is printed in.
+    """
     return format_length(_place(template, b, units) - _place(template, a, units), units)
 
 
 def across(a: float, b: float, units: Units) -> str:
-    """From one height in the drawing to another, mm, as it is printed."""
+    """From one height in the drawing to another, mm, as it is printed.
+
+    Args:
+        a: From here, mm over the piece's lower edge.
+        b: To here.
+        units: It is printed in.
+    """
     return format_length(abs(printed(b, units) - printed(a, units)), units)
 
 
@@ -84,7 +97,13 @@ def feature_name(template: Template, feature: Feature) -> str:
 
 
 def feature_words(template: Template, feature: Feature, units: Units) -> list[str]:
-    """How a feature is set out and sawn, line by line."""
+    """How a feature is set out and sawn, line by line.
+
+    Args:
+        template: The piece.
+        feature: One end, notch or birdsmouth of it.
+        units: The measures are printed in.
+    """
     mouth = feature.birdsmouth
     if mouth:
         called = {"level cut": "seat", "plumb cut": "heel"}
@@ -147,7 +166,13 @@ def _notch_words(template: Template, feature: Feature, units: Units) -> Iterator
 
 
 def tongue(template: Template, feature: Feature, units: Units) -> str:
-    """What the notches of a feature leave between them and the edges, as it is printed."""
+    """What the notches of a feature leave between them and the edges, as it is printed.
+
+    Args:
+        template: The piece.
+        feature: Its notches.
+        units: It is printed in.
+    """
     low, high = _left(template, feature)
     return across(low, high, units)
 

@@ -60,7 +60,13 @@ def details_of(template: Template) -> tuple[Detail, ...]:
 
 
 def window(template: Template, feature: Feature, beyond: float) -> tuple[float, float]:
-    """From and to along the piece of a feature, its plumb line, and so much beyond it, mm."""
+    """From and to along the piece of a feature, its plumb line, and so much beyond it, mm.
+
+    Args:
+        template: The piece.
+        feature: What is shown.
+        beyond: How much more, mm.
+    """
     low, high = feature.span
     if feature.birdsmouth:
         mark = template.top_edge[0] + feature.birdsmouth.mark_mm
@@ -69,7 +75,13 @@ def window(template: Template, feature: Feature, beyond: float) -> tuple[float, 
 
 
 def lines_in(template: Template, low: float, high: float) -> list[list[Point]]:
-    """The edges of a piece between two places along it, mm."""
+    """The edges of a piece between two places along it, mm.
+
+    Args:
+        template: The piece.
+        low: From here along it, mm.
+        high: To here.
+    """
     ring = LineString([*template.outline, template.outline[0]])
     inside = ring.intersection(shapely.box(low, -1.0, high, template.depth_mm + 1.0))
     merged = shapely.line_merge(inside)
@@ -122,7 +134,13 @@ def draw_detail(draft: Draft, template: Template, detail: Detail, scale: int, un
 
 
 def draw_wide_face(draft: Draft, template: Template, scale: int) -> None:
-    """The head of a raked stick from its wide face: where that ends, and dashed where the other."""
+    """The head of a raked stick from its wide face: where that ends, and dashed where the other.
+
+    Args:
+        draft: Where it goes.
+        template: The stick.
+        scale: How many mm of it to 1 mm on the sheet.
+    """
     (_, high), (_, low), wide = template.top_edge, template.lower_edge, max(template.section_mm)
     start = low - BEYOND * wide
     left, top, right, bottom = draft.within

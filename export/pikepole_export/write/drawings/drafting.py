@@ -78,7 +78,13 @@ class Draft:
     wood: list[LineString] = field(default_factory=list[LineString])
 
     def draw(self, view: View, outline: Sequence[Point], name: str = "") -> None:
-        """A whole piece, and keep lettering off its edges."""
+        """A whole piece, and keep lettering off its edges.
+
+        Args:
+            view: How the piece falls on the sheet.
+            outline: Its corners, mm.
+            name: For programs that read the drawing.
+        """
         points = view.all(outline)
         self.sheet.area(points, "piece", name)
         self.keep_off([*points, points[0]])
@@ -183,7 +189,13 @@ class Draft:
             self.sheet.text(words, at, TEXT_MM, anchor="start" if up else "end", angle_deg=-90)
 
     def note(self, words: str, places: Sequence[Point], *, bold: bool = False) -> Point:
-        """Lettering round the place of these where it is least in the way; returns that."""
+        """Lettering round the place of these where it is least in the way; returns that.
+
+        Args:
+            words: One line.
+            places: Middles to choose from, on the sheet, mm.
+            bold: Whether it is.
+        """
         best = min(places, key=lambda at: self._in_the_way(words, at, 0.0))
         self.sheet.text(words, best, TEXT_MM, anchor="middle", bold=bold)
         return best
@@ -234,6 +246,12 @@ def spread(xs: Sequence[float], gap: float, low: float, high: float) -> list[flo
     """Places in order, at least a gap apart, as near to those asked for as that allows.
 
     Neighbours that are too near are pooled and share the room about their middle.
+
+    Args:
+        xs: Places, rising.
+        gap: The least between two.
+        low: No place is below this.
+        high: No place is above this.
     """
     pools: list[list[float]] = []
     for x in xs:

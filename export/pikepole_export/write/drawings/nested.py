@@ -38,7 +38,11 @@ def sheet_layout(
 ) -> tuple[tuple[Placed, ...], tuple[SawCut, ...]]:
     """Pieces and off-cuts where they lie, and the cuts in their order, each through its panel.
 
-    `shaped` names the drawing of each piece that is not the whole of its blank.
+    Args:
+        sheet: Of a cut plan.
+        kerf_mm: What the saw takes.
+        units: The measures are printed in.
+        shaped: The name of the drawing of each piece that is not the whole of its blank.
     """
     marks = sheet_marks(sheet, kerf_mm, units)
     placed = [
@@ -69,7 +73,13 @@ def sheet_layout(
 
 
 def sheet_notes(sheet: CutSheet, plan: StockPlan, units: Units) -> Iterator[str]:
-    """What is to be known before a sheet is cut."""
+    """What is to be known before a sheet is cut.
+
+    Args:
+        sheet: Of a cut plan.
+        plan: What it belongs to.
+        units: The measures are printed in.
+    """
     if plan.is_pane and plan.kerf_mm:
         yield PLASTIC
     elif "plywood" in plan.stock.name:

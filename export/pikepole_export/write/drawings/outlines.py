@@ -47,7 +47,13 @@ ARROW_MM, HEAD_MM, HALF_MM = 14.0, 3.0, 1.1
 
 
 def outline_drawing(outline: Outline, called: str, units: Units) -> bytes:
-    """A flat piece to scale on one sheet of paper, under the name it is called."""
+    """A flat piece to scale on one sheet of paper, under the name it is called.
+
+    Args:
+        outline: The piece.
+        called: Its name on the drawing.
+        units: The measures are printed in.
+    """
     width, height = PAPER[units]
     across, down = width - MARGIN_MM - NOTES_MM, height - MARGIN_MM - BLOCK_MM
     room = (across - MARGIN_MM - LEFT_MM - 6.0, down - MARGIN_MM - OVER_MM - UNDER_MM)

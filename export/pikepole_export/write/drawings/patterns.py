@@ -63,7 +63,13 @@ LEAST_MM = 8.0
 
 
 def pattern(template: Template, called: str, units: Units) -> bytes:
-    """A template to scale and dimensioned, on one sheet of paper, under the name it is called."""
+    """A template to scale and dimensioned, on one sheet of paper, under the name it is called.
+
+    Args:
+        template: The piece.
+        called: Its name on the drawing.
+        units: The measures are printed in.
+    """
     width, height = PAPER[units]
     details = details_of(template)
     room = (width - 2 * (MARGIN_MM + SIDE_MM), DEEPEST_MM)

@@ -100,7 +100,13 @@ class Sheet:
             ElementTree.SubElement(shape, "title").text = name
 
     def circle(self, centre: Point, radius: float, style: Style = "narrow") -> None:
-        """A circle, mm."""
+        """A circle, mm.
+
+        Args:
+            centre: On the sheet, mm.
+            radius: In mm.
+            style: Of its line.
+        """
         place = {
             "cx": _number(centre[0]),
             "cy": _number(centre[1]),
@@ -157,7 +163,13 @@ class Sheet:
 
 
 def width_of(words: str, size: float, *, bold: bool = False) -> float:
-    """How wide lettering of a size comes out, mm."""
+    """How wide lettering of a size comes out, mm.
+
+    Args:
+        words: One line.
+        size: Of the letters, mm.
+        bold: Whether they are.
+    """
     return _width_px(words, bold) * size / _MEASURED_PX
 
 
@@ -176,7 +188,16 @@ def box_of(
     angle_deg: float = 0.0,
     bold: bool = False,
 ) -> Area:
-    """The box round one line of lettering, mm; the arguments are those of `Sheet.text`."""
+    """The box round one line of lettering, mm.
+
+    Args:
+        words: One line.
+        at: Its anchor, mm.
+        size: Of the letters, mm.
+        anchor: Which point of the line stands there.
+        angle_deg: Turned clockwise about it.
+        bold: Whether they are.
+    """
     width = width_of(words, size, bold=bold)
     left = at[0] - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
     upright = shapely.box(left, at[1] - UP * size, left + width, at[1] + DOWN * size)
@@ -184,7 +205,14 @@ def box_of(
 
 
 def wrapped(words: str, size: float, room: float, *, bold: bool = False) -> list[str]:
-    """Words in lines no wider than a room, mm; a word that is wider has a line to itself."""
+    """Words in lines no wider than a room, mm; a word that is wider has a line to itself.
+
+    Args:
+        words: What is NO_BREAK in them stays on one line.
+        size: Of the letters, mm.
+        room: Width, mm.
+        bold: Whether they are.
+    """
     return lettering.wrapped(words, room, partial(width_of, size=size, bold=bold))
 
 

@@ -91,7 +91,15 @@ def _write(sheet: Sheet, lines: Iterable[str], at: Point, room: float, most: int
 def scale_bar(
     sheet: Sheet, at: Point, scale: float, units: Units, *, least_mm: float = 20.0
 ) -> None:
-    """A bar to check the print against, its left end at a place, at least so long on it, mm."""
+    """A bar to check the print against, its left end at a place, at least so long on it, mm.
+
+    Args:
+        sheet: Where it goes.
+        at: Its left end, mm.
+        scale: How many mm of the piece to 1 mm on the sheet.
+        units: It is divided in.
+        least_mm: It is at least so long on the sheet.
+    """
     bars = _BARS[units]
     bar = next((mm for mm in bars if mm / scale >= least_mm), bars[-1])
     long, high = bar / scale, 1.6

@@ -98,7 +98,13 @@ _BOXES = (
 
 
 def write_parts(rows: Sequence[PartRow], units: Units, folder: Path) -> tuple[Path, Path]:
-    """The list of parts. Placements are for programs, in JSON only."""
+    """The list of parts. Placements are for programs, in JSON only.
+
+    Args:
+        rows: What is listed.
+        units: Of the CSV.
+        folder: Where to, a folder that is there.
+    """
     programs = [
         {
             **record(_PARTS, row),
@@ -113,7 +119,13 @@ def write_parts(rows: Sequence[PartRow], units: Units, folder: Path) -> tuple[Pa
 
 
 def write_counts(rows: Sequence[Count], units: Units, folder: Path) -> tuple[Path, Path]:
-    """How many of what. In JSON there is either a length or an area."""
+    """How many of what. In JSON there is either a length or an area.
+
+    Args:
+        rows: What is listed.
+        units: Of the CSV.
+        folder: Where to, a folder that is there.
+    """
     programs = [
         {key: value for key, value in record(_COUNTS, row).items() if value is not None}
         for row in rows
@@ -122,7 +134,13 @@ def write_counts(rows: Sequence[Count], units: Units, folder: Path) -> tuple[Pat
 
 
 def write_weights(weights: Weights, units: Units, folder: Path) -> tuple[Path, Path]:
-    """Weights added up. In CSV the first column says what a line is a total of."""
+    """Weights added up. In CSV the first column says what a line is a total of.
+
+    Args:
+        weights: What is listed.
+        units: Of the CSV.
+        folder: Where to, a folder that is there.
+    """
     totals = [
         ("building", weights.building),
         *(("kind", weight) for weight in weights.kinds),
@@ -145,17 +163,35 @@ def write_weights(weights: Weights, units: Units, folder: Path) -> tuple[Path, P
 
 
 def write_areas(rows: Sequence[Surface], units: Units, folder: Path) -> tuple[Path, Path]:
-    """What there is to paint and to prime."""
+    """What there is to paint and to prime.
+
+    Args:
+        rows: What is listed.
+        units: Of the CSV.
+        folder: Where to, a folder that is there.
+    """
     return _table("areas", _AREAS, rows, units, folder)
 
 
 def write_fasteners(rows: Sequence[Fastener], units: Units, folder: Path) -> tuple[Path, Path]:
-    """Fasteners by where they go."""
+    """Fasteners by where they go.
+
+    Args:
+        rows: What is listed.
+        units: Of the CSV.
+        folder: Where to, a folder that is there.
+    """
     return _table("fasteners", _FASTENERS, rows, units, folder)
 
 
 def write_boxes(rows: Sequence[Box], units: Units, folder: Path) -> tuple[Path, Path]:
-    """Fasteners as they are bought."""
+    """Fasteners as they are bought.
+
+    Args:
+        rows: What is listed.
+        units: Of the CSV.
+        folder: Where to, a folder that is there.
+    """
     return _table("boxes", _BOXES, rows, units, folder)
 
 

@@ -79,7 +79,13 @@ class _Row:
 
 
 def write_buy(buying: BuyList, building: Building, folder: Path) -> tuple[Path, Path]:
-    """Everything to order, from whom, when and for how much."""
+    """Everything to order, from whom, when and for how much.
+
+    Args:
+        buying: The list.
+        building: What it is for; its scene says the units of the CSV.
+        folder: Where to, a folder that is there.
+    """
     stages = {stage.number: stage.name for stage in building.stages}
     rows = [_row(purchase, stages, building.scene.units) for purchase in buying.purchases]
     beside = [*_not_ordered(buying, building.scene.units)]

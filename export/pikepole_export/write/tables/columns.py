@@ -95,7 +95,13 @@ def heads(columns: Iterable[Column], units: Units) -> list[str]:
 
 
 def cells(columns: Iterable[Column], row: object, units: Units) -> list[Cell]:
-    """What stands under them for a row, in the units given; blank where it does not apply."""
+    """What stands under them for a row, in the units given; blank where it does not apply.
+
+    Args:
+        columns: In order.
+        row: Has the attributes that they name.
+        units: Of the cells.
+    """
     found: list[Cell] = []
     for column in columns:
         value = getattr(row, column.attribute)
@@ -113,7 +119,13 @@ def cells(columns: Iterable[Column], row: object, units: Units) -> list[Cell]:
 
 
 def lines(columns: Sequence[Column], rows: Iterable[object], units: Units) -> list[Sequence[Cell]]:
-    """The whole of a CSV table: its header and a line for each row."""
+    """The whole of a CSV table: its header and a line for each row.
+
+    Args:
+        columns: In order.
+        rows: Have the attributes that they name.
+        units: Of the cells.
+    """
     return [heads(columns, units), *(cells(columns, row, units) for row in rows)]
 
 

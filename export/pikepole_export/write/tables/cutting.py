@@ -143,7 +143,13 @@ class _Sheet:
 
 
 def write_cuts(plans: Sequence[SectionPlan], scene: Scene, folder: Path) -> tuple[Path, Path]:
-    """The boards of every section."""
+    """The boards of every section.
+
+    Args:
+        plans: One for each section.
+        scene: Says the units of the CSV.
+        folder: Where to, a folder that is there.
+    """
     units = scene.units
     sections = [_section(plan, units) for plan in plans]
     numbered = [(plan, *one) for plan in plans for one in enumerate(plan.plan.boards, start=1)]
@@ -174,7 +180,13 @@ def write_cuts(plans: Sequence[SectionPlan], scene: Scene, folder: Path) -> tupl
 
 
 def write_sheets(plans: Sequence[StockPlan], scene: Scene, folder: Path) -> tuple[Path, Path]:
-    """The sheets of every stock."""
+    """The sheets of every stock.
+
+    Args:
+        plans: One for each stock.
+        scene: Says the units of the CSV.
+        folder: Where to, a folder that is there.
+    """
     units = scene.units
     stocks = [_stock(plan) for plan in plans]
     numbered = [(plan, *one) for plan in plans for one in enumerate(plan.plan.sheets, start=1)]

@@ -128,14 +128,27 @@ class _Move:
 
 
 def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, Path]:
-    """Every lift, who and what it takes, and when helpers come."""
+    """Every lift, who and what it takes, and when helpers come.
+
+    Args:
+        plan: Every lift.
+        units: Of the CSV.
+        folder: Where to, a folder that is there.
+    """
     people = lines(_LIFTS, [_lift(lift) for lift in plan.lifts], units)
     programs = plain(lift_records(plan, units))
     return both("lifts", _headed(cautions(plan.crew), people), programs, folder)
 
 
 def write_moves(moving: Moving, crew: Crew, units: Units, folder: Path) -> tuple[Path, Path]:
-    """The building moved whole, stage by stage; the scene's own move in JSON only."""
+    """The building moved whole, stage by stage; the scene's own move in JSON only.
+
+    Args:
+        moving: Stage by stage.
+        crew: Who is there.
+        units: Of the CSV.
+        folder: Where to, a folder that is there.
+    """
     people = lines(_MOVES, [_move(row) for row in moving.table], units)
     programs = {
         "cautions": list(cautions(crew)),
