@@ -16,7 +16,7 @@ from PIL import Image, ImageDraw
 from shapely import MultiPoint, Polygon, box
 
 from pikepole_export.files import slug
-from pikepole_export.graphics.camera import eye_axes, eye_axes_behind
+from pikepole_export.graphics.camera import camera_axes, camera_axes_behind
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.graphics.figure import FIGURE_HALF_WIDTH_MM, figure_at
 from pikepole_export.write.pictures import band as _band
@@ -72,7 +72,7 @@ def coloured(image: NDArray[np.int64]) -> NDArray[np.bool_]:
 def figure_box(building: Building, axes: Points | None = None) -> tuple[int, int, int, int]:
     """The figure on the picture, without its label: left, top, right, bottom, px."""
     points = np.concatenate([part.vertices_mm for part in building.parts])
-    sheet = _sheet.fit(points, eye_axes(building) if axes is None else axes, 2)
+    sheet = _sheet.fit(points, camera_axes(building) if axes is None else axes, 2)
     x, y = sheet.place(np.array([[*sheet.figure_mm, 0.0]]))[0, :2]
     half = FIGURE_HALF_WIDTH_MM * sheet.scale
     tall = 1750 * sheet.axes[1, 2] * sheet.scale
@@ -158,7 +158,7 @@ def test_the_figure_stands_clear_and_is_the_same_in_every_picture(folder: Path) 
     for crop in crops:
         assert (crop == crops[0]).all()
     building = sample_building()
-    left, top, right, bottom = figure_box(building, eye_axes_behind(building))
+    left, top, right, bottom = figure_box(building, camera_axes_behind(building))
     for crop in (crops[0], pixels(folder / behind)[top:bottom, left:right]):
         assert not coloured(crop).any()
         assert (crop.max(axis=2) < 150).mean() > 0.2
@@ -185,7 +185,7 @@ def test_any_building_fits_beside_its_figure(
         Bay.model_construct(side=end, reach=950.0),
     )
     scene = Scene.model_construct(title="", units="metric", bay=bays)
-    axes = (eye_axes_behind if behind else eye_axes)(Building(scene, (), (), ()))
+    axes = (camera_axes_behind if behind else camera_axes)(Building(scene, (), (), ()))
     corners: Points = np.array(
         [[x, y, z] for x in (0, size[0]) for y in (0, size[1]) for z in (-300, size[2])],
         dtype=float,
@@ -256,7 +256,7 @@ def test_what_covers_an_edge_hides_it_on_a_face_seen_almost_edge_on(tmp_path: Pa
     building = building_of(*boards, paper)
     write_pictures(building, tmp_path)
     points = np.concatenate([part.vertices_mm for part in building.parts])
-    sheet = _sheet.fit(points, eye_axes(building), 1)
+    sheet = _sheet.fit(points, camera_axes(building), 1)
     corners = roof.apply(
         np.array([[-100.0, -100, 19], [9700, -100, 19], [9700, 2500, 19], [-100, 2500, 19]])
     )
@@ -276,8 +276,8 @@ def test_what_lies_flush_with_the_ground_is_seen_whole_from_both_sides(tmp_path:
     write_pictures(building, tmp_path)
     points = np.concatenate([part.vertices_mm for part in building.parts])
     for name, axes in (
-        ("finished", eye_axes(building)),
-        ("finished-behind", eye_axes_behind(building)),
+        ("finished", camera_axes(building)),
+        ("finished-behind", camera_axes_behind(building)),
     ):
         sheet = _sheet.fit(points, axes, 1)
         # The middle of its top, which the post hides from neither side.

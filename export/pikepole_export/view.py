@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pikepole_export.derive.inventory.mass import part_mass
-from pikepole_export.graphics.camera import eye_axes
+from pikepole_export.graphics.camera import camera_axes
 from pikepole_export.graphics.colours import part_colour
 from pikepole_export.graphics.meshes import merge
 from pikepole_model.building.part import Building, Part, Stage
@@ -158,7 +158,7 @@ class Viewer:
 
         self._building = building
         self._units: Units = building.scene.units
-        self._axes = eye_axes(building)
+        self._axes = camera_axes(building)
         # Any: what pyvista wraps to refuse positional arguments has no usable type.
         self.plotter: Any = pv.Plotter(window_size=list(WINDOW_PX), off_screen=off_screen)
         plotter = self.plotter

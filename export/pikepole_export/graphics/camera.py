@@ -18,13 +18,13 @@ ABOVE_BEHIND_DEG = 12.0  # low enough to look in under the eaves
 ASIDE_DEG = 35.0  # from square on to the front
 
 
-def eye_axes(building: Building) -> Points:
-    """(3, 3) float: unit vectors right, up and towards the eye, in the building's frame."""
+def camera_axes(building: Building) -> Points:
+    """(3, 3) float: unit vectors right, up and towards the camera, in the building's frame."""
     return _axes(_aside_deg(building), ABOVE_DEG)
 
 
-def eye_axes_behind(building: Building) -> Points:
-    """The same of the eye at the opposite corner."""
+def camera_axes_behind(building: Building) -> Points:
+    """The same of the camera at the opposite corner."""
     return _axes(_aside_deg(building) + 180.0, ABOVE_BEHIND_DEG)
 
 

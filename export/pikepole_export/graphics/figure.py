@@ -17,12 +17,12 @@ FIGURE_TOES_MM = 118.0  # in front of where it stands
 def figure_at(
     x_mm: float, y_mm: float, axes: Points, *, arms: bool = True
 ) -> tuple[Points, NDArray[np.int32], Points]:
-    """A person 1.75 m tall, facing the eye, standing on the ground.
+    """A person 1.75 m tall, facing the camera, standing on the ground.
 
     Args:
         x_mm: Where.
         y_mm: Where.
-        axes: (3, 3) float: unit vectors right, up and towards the eye.
+        axes: (3, 3) float: unit vectors right, up and towards the camera.
         arms: Hanging; without them, others can be drawn.
 
     Returns:

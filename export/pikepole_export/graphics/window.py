@@ -18,7 +18,7 @@ Box: TypeAlias = tuple[slice, slice]  # rows from the top, columns
 
 FINE = 2  # pixels drawn to a pixel shown, each way
 LINE_PX = 2.6  # at the fine size
-# Lines are drawn this much nearer to the eye than the faces they bound, so that they stay whole;
+# Lines are drawn this much nearer to the camera than the faces they bound, so that they stay whole;
 # less than any sheet is thick, so that none shows through.
 LINE_LIFT_MM = 8.0
 

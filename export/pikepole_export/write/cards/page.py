@@ -1,4 +1,4 @@
-"""How the picture of a lift card is laid out: its eye, and every mark and label over it.
+"""How the picture of a lift card is laid out: its camera, and every mark and label over it.
 
 page_layout(scene, layout) -> Page
 """

@@ -75,13 +75,13 @@ class _Drawer:
             round(view["bottom"] - view["top"]),
         )
         self._look(axes, page["scale"], page["shift"])
-        eye = axes.tobytes()
+        camera = axes.tobytes()
         standing: list[Any] = []
         for stage in range(int(arrays[f"card{number}_stages"])):
-            if (stage, eye) not in self._kept:
+            if (stage, camera) not in self._kept:
                 name = f"stage{stage}"
-                self._kept[stage, eye] = self._actors(name, axes, light, LINES_STANDING)
-            standing += self._kept[stage, eye]
+                self._kept[stage, camera] = self._actors(name, axes, light, LINES_STANDING)
+            standing += self._kept[stage, camera]
         stands, before, after = (
             self._actors(f"card{number}_{layer}", axes, light, ink)
             for layer, ink in zip(LAYERS, (LINES_STANDING, LINES_BEFORE, LINES_AFTER), strict=True)
@@ -97,7 +97,7 @@ class _Drawer:
         return Image.fromarray(np.ascontiguousarray(part)).reduce(FINE)
 
     def _look(self, axes: NDArray[Any], scale: float, shift: Sequence[float]) -> None:
-        """Put the eye so that a point falls where the page expects it."""
+        """Put the camera so that a point falls where the page expects it."""
         width, height = (size / FINE for size in (self._window.width, self._window.height))
         right, up, towards = axes
         middle = right * (width / 2 - shift[0]) / scale + up * (height / 2 - shift[1]) / scale
@@ -110,7 +110,7 @@ class _Drawer:
         camera.clipping_range = (DEPTH_MM / 2, DEPTH_MM * 1.5)
 
     def _actors(self, name: str, axes: NDArray[Any], light: NDArray[Any], ink: Ink) -> list[Any]:
-        """Faces and lines of one layer, shaded for an eye, not shown yet."""
+        """Faces and lines of one layer, shaded for a camera, not shown yet."""
         points, triangles = self._arrays[f"{name}_points"], self._arrays[f"{name}_triangles"]
         a, b, c = (points[triangles[:, i]].astype(float) for i in range(3))
         normals = np.cross(b - a, c - a)

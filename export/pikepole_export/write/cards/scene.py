@@ -42,7 +42,7 @@ PIECE: Colour = (0.80, 0.38, 0.13)
 WAITING: Colour = (0.98, 0.84, 0.66)
 KEPT = 0.40  # of the darkness of what stands already
 
-# The eye: above the ground, and aside from square on to where the load waits.
+# The camera: above the ground, and aside from square on to where the load waits.
 ABOVE_DEG = 24.0
 ASIDE_DEG = 35.0
 # A sheet that ends further from the eave than this is shown there too, as it passes.
@@ -59,7 +59,7 @@ class CardScene:
         stands: What stands of this one.
         before: The load and the people at the start.
         after: The load in its place, and the people there.
-        axes: (3, 3) float: unit vectors right, up and towards the eye.
+        axes: (3, 3) float: unit vectors right, up and towards the camera.
         light: (3,) float: how light a face is, by the way it looks.
         marks: What is drawn over it.
         people: (n, 3) float: feet of all the figures.
@@ -132,7 +132,7 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
         Mark(Act.NOTE, middle_of(loads[0]), None, ("start",)),
         Mark(Act.NOTE, middle_of(loads[1]), None, ("in place",)),
     ]
-    axes, light = _eye(-poses[0].outward if is_frame else poses[0].outward, load, ground)
+    axes, light = _camera(-poses[0].outward if is_frame else poses[0].outward, load, ground)
     muted = _washed_out(np.array([part_colour(part) for part in stands]).reshape(-1, 3))
     return CardScene(
         stages=sum(stage.number < thing.stage for stage in building.stages),
@@ -201,7 +201,7 @@ def _moved(load: Load, pose: Pose, colour: Colour) -> Solid:
     return Solid(pose.apply(solid.points), solid.triangles, pose.apply(solid.lines), solid.colours)
 
 
-def _eye(outward: Points, load: Load, ground: Ground) -> tuple[Points, Points]:
+def _camera(outward: Points, load: Load, ground: Ground) -> tuple[Points, Points]:
     """Axes that look at where the load waits, aside from the nearer end, and the light on it."""
     across = np.cross(UP, outward)
     middle = np.array([*(ground.low_mm + ground.high_mm) / 2, 0.0])

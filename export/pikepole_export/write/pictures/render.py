@@ -29,7 +29,7 @@ Arrays: TypeAlias = dict[str, NDArray[Any]]
 Mask: TypeAlias = NDArray[np.bool_]
 Places: TypeAlias = NDArray[np.intp]
 # What a stage lays on an earlier one hides its edges too, however thin it is: they are drawn a
-# little nearer to the eye than the faces they bound.
+# little nearer to the camera than the faces they bound.
 COVERS_MM = 15.0
 RGB = np.uint32(0xFFFFFF)  # of a pixel's four bytes
 
@@ -90,7 +90,7 @@ def main(job: Path) -> None:
 
 
 class _Standing:
-    """How near to the eye each pixel of what stands is, and whether an edge is drawn there."""
+    """How near to the camera each pixel of what stands is, and whether an edge is drawn there."""
 
     def __init__(self, nearest: Depths, covers: float) -> None:
         self._nearest = nearest
@@ -175,7 +175,7 @@ def _box(points: NDArray[np.float32], width: int, height: int) -> Box:
 
 
 def _depth_range(arrays: Arrays) -> tuple[float, float]:
-    """Nearest and farthest the eye has to look, with a little to spare, in sheet coordinates."""
+    """Nearest and farthest the camera has to look, with a little to spare, in sheet coordinates."""
     heights = [array[:, 2] for key, array in arrays.items() if key.endswith(("_points", "_lines"))]
     nearest = max(float(h.max()) for h in heights if len(h))
     farthest = min(float(h.min()) for h in heights if len(h))

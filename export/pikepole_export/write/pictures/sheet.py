@@ -5,7 +5,7 @@ are parallel, so equal pieces are drawn equal wherever they stand, and studs can
 compared.
 
 Sheet coordinates are x to the right and y up from the bottom left corner of the drawing area, and
-z towards the eye, all in pixels.
+z towards the camera, all in pixels.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ class Sheet:
     """How the building's frame falls on the drawing area.
 
     Attributes:
-        axes: (3, 3) float: unit vectors right, up and towards the eye, in the building's frame.
+        axes: (3, 3) float: unit vectors right, up and towards the camera, in the building's frame.
         scale: Pixels to the millimetre.
         shift: (x, y) of the building's origin on the sheet, px.
         figure_mm: Where the figure stands on the ground, (x, y), mm.
@@ -64,7 +64,7 @@ def fit(points: Points, axes: Points, label_lines: int) -> Sheet:
 
     Args:
         points: (n, 3) float, every vertex of the finished building, mm.
-        axes: (3, 3) float: unit vectors right, up and towards the eye.
+        axes: (3, 3) float: unit vectors right, up and towards the camera.
         label_lines: Lines of text under the figure.
 
     Returns:
@@ -94,7 +94,7 @@ def _scale(low: Points, high: Points) -> float:
 
 
 def _standings(points: Points, axes: Points) -> Points:
-    """(n, 3) float: places on the ground round the building, on the eye's side of its middle."""
+    """(n, 3) float: places on the ground round the building, on the camera's side of its middle."""
     low = points[:, :2].min(axis=0) - FIGURE_REACH_MM
     high = points[:, :2].max(axis=0) + FIGURE_REACH_MM
     xs, ys = (np.arange(a, b, FIGURE_STEP_MM) for a, b in zip(low, high, strict=True))

@@ -19,7 +19,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from pikepole_export.graphics.camera import eye_axes, eye_axes_behind
+from pikepole_export.graphics.camera import camera_axes, camera_axes_behind
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.graphics.colours import part_colour
 from pikepole_export.graphics.figure import figure_at
@@ -79,7 +79,7 @@ def _write_job(building: Building, captions: list[Caption], job: Path) -> None:
         "size": np.array([WIDTH_PX, DRAWING_PX]),
         "footprint": np.concatenate([everything[:, :2].min(axis=0), everything[:, :2].max(axis=0)]),
     }
-    for view, axes in (("front", eye_axes(building)), ("behind", eye_axes_behind(building))):
+    for view, axes in (("front", camera_axes(building)), ("behind", camera_axes_behind(building))):
         sheet = fit(everything, axes, len(label))
         for number, one in enumerate(merged):
             arrays |= _layer(f"{view}_stage{number}", one, colours[number], sheet)

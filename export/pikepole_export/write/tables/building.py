@@ -36,7 +36,7 @@ from pikepole_export.write.tables.columns import (
     record,
     rounded,
 )
-from pikepole_export.write.tables.csv_json import both, in_json
+from pikepole_export.write.tables.csv_json import in_json, write_pair
 from pikepole_model.units import Units
 
 # A matrix turns lengths of many metres: one more digit than a micrometre in a kilometre.
@@ -115,7 +115,7 @@ def write_parts(rows: Sequence[PartRow], units: Units, folder: Path) -> tuple[Pa
         }
         for row in rows
     ]
-    return both("parts", lines(_PARTS, rows, units), programs, folder)
+    return write_pair("parts", lines(_PARTS, rows, units), programs, folder)
 
 
 def write_counts(rows: Sequence[Count], units: Units, folder: Path) -> tuple[Path, Path]:
@@ -130,7 +130,7 @@ def write_counts(rows: Sequence[Count], units: Units, folder: Path) -> tuple[Pat
         {key: value for key, value in record(_COUNTS, row).items() if value is not None}
         for row in rows
     ]
-    return both("counts", lines(_COUNTS, rows, units), programs, folder)
+    return write_pair("counts", lines(_COUNTS, rows, units), programs, folder)
 
 
 def write_weights(weights: Weights, units: Units, folder: Path) -> tuple[Path, Path]:
@@ -159,7 +159,7 @@ def write_weights(weights: Weights, units: Units, folder: Path) -> tuple[Path, P
             {"number": number, **record(_WEIGHTS, weight)} for number, weight in weights.stages
         ],
     }
-    return both("weights", people, programs, folder)
+    return write_pair("weights", people, programs, folder)
 
 
 def write_areas(rows: Sequence[Surface], units: Units, folder: Path) -> tuple[Path, Path]:
@@ -241,7 +241,7 @@ def _table(
     name: str, columns: Sequence[Column], rows: Sequence[object], units: Units, folder: Path
 ) -> tuple[Path, Path]:
     programs = [record(columns, row) for row in rows]
-    return both(name, lines(columns, rows, units), programs, folder)
+    return write_pair(name, lines(columns, rows, units), programs, folder)
 
 
 def _point(values_mm: Sequence[float]) -> list[float]:

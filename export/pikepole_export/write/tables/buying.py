@@ -18,7 +18,7 @@ from pathlib import Path
 from pikepole_export.derive.buying.order import BuyList
 from pikepole_export.derive.buying.purchase import Purchase, Supplier, counted, size_text
 from pikepole_export.write.tables.columns import Cell, Column, lines, record, rounded
-from pikepole_export.write.tables.csv_json import both
+from pikepole_export.write.tables.csv_json import write_pair
 from pikepole_model.building.part import Building
 from pikepole_model.scene.buying import PER
 from pikepole_model.units import Units
@@ -127,7 +127,7 @@ def write_buy(buying: BuyList, building: Building, folder: Path) -> tuple[Path, 
         },
         "findings": [finding.text for finding in buying.findings],
     }
-    return both("buy", people, programs, folder)
+    return write_pair("buy", people, programs, folder)
 
 
 def _row(purchase: Purchase, stages: Mapping[int, str], units: Units) -> _Row:

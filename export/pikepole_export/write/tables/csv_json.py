@@ -1,6 +1,6 @@
 """A table as two files of one name: CSV for people, JSON for programs.
 
-    both(name, people, programs, folder)    NAME.csv, NAME.json
+    write_pair(name, people, programs, folder)    NAME.csv, NAME.json
     in_json(data) -> bytes
 
 CSV: UTF-8, comma, lines ended as RFC 4180 asks, which every spreadsheet reads.
@@ -19,7 +19,7 @@ from pikepole_export.files import put
 from pikepole_export.write.tables.columns import Cell
 
 
-def both(
+def write_pair(
     name: str, people: Sequence[Sequence[Cell]], programs: Any, folder: Path
 ) -> tuple[Path, Path]:
     """Write a table.

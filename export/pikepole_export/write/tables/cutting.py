@@ -30,7 +30,7 @@ from pikepole_export.derive.cutting.marks import (
 from pikepole_export.derive.cutting.nesting import CutSheet, SheetPlan
 from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.write.tables.columns import Column, lines, record, rounded
-from pikepole_export.write.tables.csv_json import both
+from pikepole_export.write.tables.csv_json import write_pair
 from pikepole_model.scene.schema import Scene
 from pikepole_model.units import Units, format_length
 
@@ -176,7 +176,7 @@ def write_cuts(plans: Sequence[SectionPlan], scene: Scene, folder: Path) -> tupl
         ],
     }
     people = [*lines(_SECTIONS, sections, units), [], *lines(_BOARDS, rows, units)]
-    return both("cuts", people, programs, folder)
+    return write_pair("cuts", people, programs, folder)
 
 
 def write_sheets(plans: Sequence[StockPlan], scene: Scene, folder: Path) -> tuple[Path, Path]:
@@ -199,7 +199,7 @@ def write_sheets(plans: Sequence[StockPlan], scene: Scene, folder: Path) -> tupl
         ],
     }
     people = [*lines(_STOCKS, stocks, units), [], *lines(_SHEETS, rows, units)]
-    return both("sheets", people, programs, folder)
+    return write_pair("sheets", people, programs, folder)
 
 
 def _section(plan: SectionPlan, units: Units) -> _Section:

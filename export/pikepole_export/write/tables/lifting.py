@@ -24,7 +24,7 @@ from pikepole_export.derive.lifting.moving import MoveRow, Moving
 from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.lifting.records import lift_records
 from pikepole_export.write.tables.columns import CENTRE, MASS, Cell, Column, lines, masses, rounded
-from pikepole_export.write.tables.csv_json import both
+from pikepole_export.write.tables.csv_json import write_pair
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import Units
@@ -137,7 +137,7 @@ def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, Path]
     """
     people = lines(_LIFTS, [_lift(lift) for lift in plan.lifts], units)
     programs = plain(lift_records(plan, units))
-    return both("lifts", _headed(cautions(plan.crew), people), programs, folder)
+    return write_pair("lifts", _headed(cautions(plan.crew), people), programs, folder)
 
 
 def write_moves(moving: Moving, crew: Crew, units: Units, folder: Path) -> tuple[Path, Path]:
@@ -155,7 +155,7 @@ def write_moves(moving: Moving, crew: Crew, units: Units, folder: Path) -> tuple
         "table": [{**plain(row), "feasible": row.feasible} for row in moving.table],
         "plan": plain(moving.plan),
     }
-    return both("moves", _headed(cautions(crew), people), programs, folder)
+    return write_pair("moves", _headed(cautions(crew), people), programs, folder)
 
 
 def plain(value: Any) -> Any:
