@@ -13,7 +13,7 @@ from pikepole_export.derive.inventory.counts import counts
 from pikepole_export.derive.inventory.parts import part_rows
 from pikepole_export.derive.inventory.summary import summary
 from pikepole_export.derive.inventory.weights import weights
-from pikepole_export.files import make_folder, put, whole
+from pikepole_export.files.whole import make_folder, put, whole
 from pikepole_export.write.models.gltf import write_glb
 from pikepole_export.write.models.step import write_step
 from pikepole_export.write.models.stl import write_stl

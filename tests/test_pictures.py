@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 from shapely import MultiPoint, Polygon, box
 
-from pikepole_export.files import slug
+from pikepole_export.files.whole import slug
 from pikepole_export.graphics.camera import camera_axes, camera_axes_behind
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.graphics.figure import FIGURE_HALF_WIDTH_MM, figure_at

@@ -88,7 +88,7 @@ def lay_out(path: Path, scene: Scene, step: Step) -> tuple[Building, tuple[Conta
 
 def make_room(folder: Path) -> None:
     """Make the folder that the user wants files in, or end the command saying why it cannot be."""
-    from pikepole_export.files import make_folder
+    from pikepole_export.files.whole import make_folder
 
     try:
         make_folder(folder)

@@ -13,7 +13,7 @@ import threading
 from pathlib import Path
 from types import TracebackType
 
-from pikepole_export.files import make_folder, put
+from pikepole_export.files.whole import make_folder, put
 from pikepole_model.errors import OutputError
 
 PATIENCE_S = 600.0

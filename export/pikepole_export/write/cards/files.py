@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.plan import LiftPlan
-from pikepole_export.files import slug
+from pikepole_export.files.whole import slug
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.graphics.page import HEIGHT_PX, WIDTH_PX
 from pikepole_export.write.cards.page import page_layout

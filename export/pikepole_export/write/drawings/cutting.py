@@ -14,7 +14,7 @@ from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.lengths import Board
 from pikepole_export.derive.cutting.marks import board_marks, rest_mm, sliver_mm
 from pikepole_export.derive.cutting.sheets import StockPlan
-from pikepole_export.files import make_folder, put, slug
+from pikepole_export.files.whole import make_folder, put, slug
 from pikepole_export.write.drawings.cut_plans import (
     CutPlan,
     Placed,

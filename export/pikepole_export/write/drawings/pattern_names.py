@@ -13,7 +13,7 @@ from typing import TypeAlias
 from pikepole_export.derive.measures.bends import Bend, bends
 from pikepole_export.derive.measures.outlines import Outline, outlines
 from pikepole_export.derive.measures.templates import Template, templates
-from pikepole_export.files import slug
+from pikepole_export.files.whole import slug
 from pikepole_model.building.part import Building
 
 Shaped: TypeAlias = Template | Outline | Bend

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from pikepole_export.derive.measures.outlines import Outline
 from pikepole_export.derive.measures.templates import Template
-from pikepole_export.files import make_folder, put
+from pikepole_export.files.whole import make_folder, put
 from pikepole_export.write.drawings.bent import bent_profile
 from pikepole_export.write.drawings.details import details_of
 from pikepole_export.write.drawings.outlines import outline_drawing

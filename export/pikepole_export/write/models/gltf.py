@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pikepole_export.derive.inventory.mass import part_mass
-from pikepole_export.files import put
+from pikepole_export.files.whole import put
 from pikepole_export.graphics.colours import LOOKS, Look, part_look
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Placement, Points

@@ -19,7 +19,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from pikepole_export.files import put
+from pikepole_export.files.whole import put
 from pikepole_export.graphics.colours import Colour, part_colour
 from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import OutputError

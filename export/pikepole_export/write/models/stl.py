@@ -12,7 +12,7 @@ from pathlib import Path
 
 import numpy as np
 
-from pikepole_export.files import put
+from pikepole_export.files.whole import put
 from pikepole_export.graphics.meshes import merge
 from pikepole_model.building.part import Building
 

@@ -9,7 +9,7 @@ from typing import TypedDict
 import numpy as np
 
 from pikepole_export.derive.inventory.mass import MADE_IN_PLACE, NOTHING, Mass, part_mass
-from pikepole_export.files import slug
+from pikepole_export.files.whole import slug
 from pikepole_model.building.part import Building, Kind, Part
 from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_length, format_mass
 

@@ -24,7 +24,7 @@ from pikepole_export.derive.inventory.counts import Count
 from pikepole_export.derive.inventory.parts import PartRow
 from pikepole_export.derive.inventory.summary import Summary
 from pikepole_export.derive.inventory.weights import Weights
-from pikepole_export.files import put
+from pikepole_export.files.whole import put
 from pikepole_export.write.tables.columns import (
     CENTRE,
     MASS,

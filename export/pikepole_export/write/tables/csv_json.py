@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, cast
 
-from pikepole_export.files import put
+from pikepole_export.files.whole import put
 from pikepole_export.write.tables.columns import Cell
 
 

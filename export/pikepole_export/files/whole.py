@@ -39,7 +39,7 @@ def make_folder(folder: Path) -> Path:
         ) from None
     except OSError as error:
         raise OutputError(
-            f"{folder}: cannot be made ({_reason(error)}); choose another folder"
+            f"{folder}: cannot be made ({reason(error)}); choose another folder"
         ) from error
     if not os.access(folder, os.W_OK | os.X_OK):
         raise OutputError(f"{folder}: may not be written into; choose another folder")
@@ -98,7 +98,7 @@ def whole(path: Path, *, begins: bytes = b"", ends: bytes = b"") -> Generator[Pa
         raise
     except OSError as error:
         raise OutputError(
-            f"{path}: could not be written ({_reason(error)}); "
+            f"{path}: could not be written ({reason(error)}); "
             "see whether it is open elsewhere, or the disk is full"
         ) from error
     finally:
@@ -118,7 +118,8 @@ def _check(path: Path, aside: Path, begins: bytes, ends: bytes) -> None:
         raise OutputError(f"{path}: came out broken or cut short; see whether the disk is full")
 
 
-def _reason(error: OSError) -> str:
+def reason(error: OSError) -> str:
+    """Why the system refused, in its own words."""
     return (error.strerror or str(error)).lower()
 
 
