@@ -44,13 +44,17 @@ def contents(folder: Path) -> dict[str, str]:
     }
 
 
+def _never(*_: Path) -> bool:
+    return False
+
+
 @pytest.fixture(params=["exchanged", "renamed twice", "file by file"])
 def out(request: pytest.FixtureRequest, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder to write into, by each way of putting files in place."""
     if request.param == "renamed twice":
-        monkeypatch.setattr(swapping, "_exchange", lambda *_: False)
+        monkeypatch.setattr(swapping, "_exchange", _never)
     if request.param == "file by file":
-        monkeypatch.setattr(folders, "can_change_places", lambda _: False)
+        monkeypatch.setattr(folders, "can_change_places", _never)
     return tmp_path / "out"
 
 
@@ -123,7 +127,7 @@ def test_a_record_of_somebody_else_takes_nothing_away(out: Path) -> None:
     outside = out.parent / "outside.txt"
     outside.write_text("not here", encoding="utf-8")
     for files in ({"drawings/my-plan.svg": "0" * 64}, {"../outside.txt": "0" * 64}, [], None):
-        text = json.dumps({"scene": "one", "files": {"all": files}})
+        text = json.dumps({"scene_id": "one", "files": {"all": files}})
         (out / RECORD).write_text(text, encoding="utf-8")
         write(out, NEW)
         assert contents(out) == {**NEW, "drawings/my-plan.svg": "mine"}
@@ -224,7 +228,7 @@ def _stopped(at: int) -> Callable[..., Path]:
 def test_what_was_cut_off_file_by_file_is_finished_by_the_next_command(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, at: int
 ) -> None:
-    monkeypatch.setattr(folders, "can_change_places", lambda _: False)
+    monkeypatch.setattr(folders, "can_change_places", _never)
     out = tmp_path / "out"
     write(out, OLD)
     (out / "parts.csv").write_text("mine", encoding="utf-8")

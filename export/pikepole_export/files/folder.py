@@ -15,7 +15,6 @@ files move one by one, and what is cut off then is finished by the next command.
 from __future__ import annotations
 
 import hashlib
-import json
 import os
 import re
 import shutil
@@ -23,7 +22,8 @@ from collections.abc import Generator, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
-from typing import Any, cast
+
+from pydantic import TypeAdapter
 
 from pikepole_export.files.swapping import can_change_places, change_places
 from pikepole_export.files.whole import make_folder, put, reason
@@ -126,7 +126,7 @@ class Staging:
                 put(self.path / RECORD, _as_json(changes.record))
                 change_places(self.path, self._folder, root / _OLD)
             else:
-                put(root / _PLAN, _plan_as_json(changes))
+                put(root / _PLAN, TypeAdapter(_Changes).dump_json(changes))
                 unfinished = self._folder / UNFINISHED
                 shutil.move(root, unfinished)
                 _finish(self._folder)
@@ -196,16 +196,13 @@ def prepare(folder: Path, scene_id: str) -> Generator[Staging]:
 def read_record(folder: Path) -> Record:
     """What was written into a folder; nothing where there is no record that can be believed."""
     try:
-        return _record_of(json.loads((folder / RECORD).read_bytes()))
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        record = TypeAdapter(Record).validate_json((folder / RECORD).read_bytes())
+        for files in record.files.values():
+            for name in files:
+                _check_name(name)
+    except (OSError, ValueError):
         return Record()
-
-
-def _record_of(data: Any) -> Record:
-    files = cast("dict[str, dict[str, str]]", data["files"])
-    for name in (name for names in files.values() for name in names):
-        _check_name(name)
-    return Record(str(data["scene"]), files)
+    return record
 
 
 def _check_name(name: str) -> None:
@@ -245,20 +242,7 @@ def _hash(path: Path) -> str | None:
 
 
 def _as_json(record: Record) -> bytes:
-    text = json.dumps(
-        {"scene": record.scene_id, "files": record.files}, ensure_ascii=False, indent=1
-    )
-    return f"{text}\n".encode()
-
-
-def _plan_as_json(changes: _Changes) -> bytes:
-    plan = {
-        "remove": changes.remove,
-        "aside": changes.aside,
-        "place": changes.place,
-        "record": _as_json(changes.record).decode(),
-    }
-    return json.dumps(plan, ensure_ascii=False).encode()
+    return TypeAdapter(Record).dump_json(record, indent=1) + b"\n"
 
 
 def _take_along(folder: Path, into: Path, changes: _Changes) -> None:
@@ -289,25 +273,23 @@ def _finish(folder: Path) -> None:
     unfinished = folder / UNFINISHED
     if not unfinished.is_dir():
         return
-    plan = json.loads((unfinished / _PLAN).read_bytes())
-    for name in plan["remove"]:
+    changes = TypeAdapter(_Changes).validate_json((unfinished / _PLAN).read_bytes())
+    for name in (*changes.remove, *changes.aside, *changes.aside.values(), *changes.place):
         _check_name(name)
+    for name in changes.remove:
         (folder / name).unlink(missing_ok=True)
-    for name, to in plan["aside"].items():
-        _check_name(name)
-        _check_name(to)
+    for name, to in changes.aside.items():
         if not (folder / to).exists() and (folder / name).exists():
             (folder / to).parent.mkdir(parents=True, exist_ok=True)
             (folder / name).rename(folder / to)
-    for name in plan["place"]:
-        _check_name(name)
+    for name in changes.place:
         if (unfinished / _FILES / name).exists():
             (folder / name).parent.mkdir(parents=True, exist_ok=True)
             (unfinished / _FILES / name).replace(folder / name)
-    for name in plan["remove"]:
+    for name in changes.remove:
         with suppress(OSError):  # where something is left in it
             (folder / name).parent.rmdir()
-    put(folder / RECORD, plan["record"].encode())
+    put(folder / RECORD, _as_json(changes.record))
     shutil.rmtree(unfinished, ignore_errors=True)
 
 
