@@ -6,6 +6,7 @@ import signal
 import subprocess
 import sys
 import tempfile
+import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -470,6 +471,35 @@ def test_a_child_killed_on_the_way_leaves_no_picture(jobs: Path, tmp_path: Path)
             drawing.finish(tmp_path / "out")
     assert not (tmp_path / "out").exists()
     assert list(jobs.iterdir()) == []
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="signals end a process elsewhere")
+def test_a_killed_command_takes_its_child_along(child: Path, tmp_path: Path) -> None:
+    job = tmp_path / "job"
+    job.mkdir()
+    np.savez(job / "arrays.npz", size=np.zeros(2))
+    (job / "words.json").write_text("[]", encoding="utf-8")
+    child.write_text(
+        "import sys, time\nfrom pathlib import Path\n"
+        "from pikepole_export.graphics.job import begin\n"
+        "begin(Path(sys.argv[1]))\n(Path(sys.argv[1]) / 'begun').touch()\ntime.sleep(100)\n",
+        encoding="utf-8",
+    )
+    command = (
+        "import sys, time\nfrom pathlib import Path\n"
+        "from pikepole_export.graphics.child import Pictures\n"
+        f"drawing = Pictures(Path({str(job)!r}), {child.stem!r}, [], 'x', (1, 1))\n"
+        "time.sleep(100)\n"
+    )
+    with subprocess.Popen([sys.executable, "-c", command]) as parent:
+        while not (job / "begun").exists():
+            time.sleep(0.02)
+        parent.kill()
+    # The last that the child does before it ends is to clear up.
+    ends = time.monotonic() + 60
+    while job.exists() and time.monotonic() < ends:
+        time.sleep(0.02)
+    assert not job.exists()
 
 
 def test_pictures_that_come_after_others_wait_for_them(jobs: Path, tmp_path: Path) -> None:

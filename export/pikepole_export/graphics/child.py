@@ -59,7 +59,7 @@ class Pictures:
         self._child = subprocess.Popen(
             # -P: no module from the folder that the command happens to be run in.
             [sys.executable, "-P", "-m", self._program, str(self._job)],
-            stdin=subprocess.DEVNULL,
+            stdin=subprocess.PIPE,  # it ends when this closes
             stdout=self._complaints,
             stderr=self._complaints,
         )
@@ -97,7 +97,7 @@ class Pictures:
         if self._child is not None:
             if self._child.poll() is None:
                 self._child.kill()
-            self._child.wait()
+            self._child.communicate()
         self._complaints.close()
         shutil.rmtree(self._job, ignore_errors=True)
 

@@ -9,7 +9,6 @@ them, they show through it, fainter. Marks and words are laid over it.
 
 from __future__ import annotations
 
-import json
 import math
 import sys
 from collections.abc import Sequence
@@ -20,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
+from pikepole_export.graphics.job import begin
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.shading import as_bytes, shade
 from pikepole_export.graphics.window import FINE, LINE_LIFT_MM, HiddenWindow, Ink
@@ -44,11 +44,7 @@ LAYERS = ("stands", "before", "after")
 
 def main(job: Path) -> None:
     """Draw every card of the job."""
-    with np.load(job / "arrays.npz") as stored:
-        arrays: Arrays = dict(stored)
-    cards = json.loads((job / "words.json").read_text(encoding="utf-8"))
-    folder = job / "drawn"
-    folder.mkdir()
+    arrays, cards, folder = begin(job)
     draw = _Drawer(arrays)
     for number, card in enumerate(cards):
         picture = draw.card(number, card["page"])

@@ -11,7 +11,6 @@ show through it, and its faces faintly.
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -21,6 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
+from pikepole_export.graphics.job import begin
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.window import FINE, LINE_PX, Box, Depths, HiddenWindow, Pixels
 from pikepole_export.write.pictures.band import QUIET, SMALL_PX, write_caption
@@ -54,13 +54,9 @@ SHADOW_MM = 320.0
 
 def main(job: Path) -> None:
     """Draw every picture of the job."""
-    with np.load(job / "arrays.npz") as stored:
-        arrays: Arrays = dict(stored)
-    words = json.loads((job / "words.json").read_text(encoding="utf-8"))
+    arrays, words, folder = begin(job)
     width, height = (int(size) for size in arrays["size"])
     draw = _drawer(arrays, width, height)
-    folder = job / "drawn"
-    folder.mkdir()
 
     depths_px = _depth_range(arrays)
     *stages, finished, behind = words["captions"]

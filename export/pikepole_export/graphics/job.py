@@ -1,0 +1,39 @@
+"""What a program of a child process begins with: the job it is given, and how it ends early."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import sys
+import threading
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+def begin(job: Path) -> tuple[dict[str, NDArray[Any]], Any, Path]:
+    """Open a job, and end with the process that gave it: nobody waits for the pictures then.
+
+    Args:
+        job: The folder with `arrays.npz` and `words.json`.
+
+    Returns:
+        The arrays, the words, and a new folder for what is drawn.
+    """
+    threading.Thread(target=_end_with_parent, args=(job,), daemon=True).start()
+    with np.load(job / "arrays.npz") as stored:
+        arrays = dict(stored)
+    words = json.loads((job / "words.json").read_text(encoding="utf-8"))
+    folder = job / "drawn"
+    folder.mkdir()
+    return arrays, words, folder
+
+
+def _end_with_parent(job: Path) -> None:
+    # The parent holds the other end of the pipe, and says nothing; at its end the pipe closes.
+    sys.stdin.buffer.read()
+    shutil.rmtree(job, ignore_errors=True)
+    os._exit(1)
