@@ -415,7 +415,7 @@ def child(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A program that runs in place of the one that draws."""
     program = tmp_path / "stand_in_for_drawing.py"
     monkeypatch.setattr(pictures, "CHILD", program.stem)
-    monkeypatch.setenv("PYTHONPATH", str(tmp_path))
+    monkeypatch.setenv("PYTHONPATH", str(tmp_path), prepend=os.pathsep)
     return program
 
 
@@ -493,6 +493,7 @@ def test_a_killed_command_takes_its_child_along(child: Path, tmp_path: Path) -> 
     )
     with subprocess.Popen([sys.executable, "-c", command]) as parent:
         while not (job / "begun").exists():
+            assert parent.poll() is None
             time.sleep(0.02)
         parent.kill()
     # The last that the child does before it ends is to clear up.
