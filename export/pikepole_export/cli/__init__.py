@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import gc
 import io
+import signal
 import sys
 from typing import Annotated
 
@@ -20,7 +21,8 @@ from pikepole_export.cli.check import check_command
 from pikepole_export.cli.cut import cut_command
 from pikepole_export.cli.lift import lift_command
 from pikepole_export.cli.view import view_command
-from pikepole_export.cli.words import ExitCode, refuse
+from pikepole_export.cli.words import ExitCode, complain, refuse
+from pikepole_export.files.whole import reason
 from pikepole_model.errors import CatalogueError, PikepoleError, SceneError
 
 app = typer.Typer(
@@ -63,18 +65,40 @@ def pikepole(
     """
 
 
+class _InterruptedError(BaseException):
+    """Ctrl-C. Not KeyboardInterrupt, which the parser of arguments takes for an answer."""
+
+
+def _interrupt(*_: object) -> None:
+    raise _InterruptedError
+
+
 def main() -> None:
     """Run the command line, and end the process with its exit code."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a title may not fit the terminal's alphabet
+    signal.signal(signal.SIGINT, _interrupt)
     # One short run that makes next to no reference cycles: looking for them costs a tenth of it.
     gc.disable()
+    sys.exit(_exit_code())
+
+
+def _exit_code() -> int:
     try:
         app()
+        return ExitCode.DONE
+    except SystemExit as end:
+        return int(end.code or 0)
     except (SceneError, CatalogueError) as error:
         refuse(error)
-        sys.exit(ExitCode.BAD_INPUT)
+        return ExitCode.BAD_INPUT
     except PikepoleError as error:
         refuse(error)
-        sys.exit(ExitCode.NOT_MADE)
+        return ExitCode.NOT_MADE
+    except _InterruptedError:
+        complain(["Interrupted; nothing was changed."])
+        return ExitCode.INTERRUPTED
+    except OSError as error:
+        complain([f"{reason(error)}; not all was said or done"])
+        return ExitCode.NOT_MADE

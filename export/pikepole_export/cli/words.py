@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import sys
 import textwrap
+import unicodedata
 from collections.abc import Iterable, Sequence
 from enum import IntEnum, StrEnum
 from typing import TYPE_CHECKING
@@ -10,7 +13,8 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 
 from pikepole_export.derive.buying.amounts import plural
-from pikepole_model.errors import Finding, PikepoleError, Problem, SceneError
+from pikepole_export.files.whole import reason
+from pikepole_model.errors import Finding, OutputError, PikepoleError, Problem, SceneError
 from pikepole_model.units import Units, format_mass
 
 if TYPE_CHECKING:
@@ -18,7 +22,9 @@ if TYPE_CHECKING:
     from pikepole_model.building.part import Building
 
 CAUTION = "Masses are from a model; wet timber is heavier; weigh a piece when in doubt."
-WIDEST = 100  # columns; lines longer than this are hard to read
+NARROWEST, WIDEST = 40, 100  # columns; shorter and longer lines are hard to read
+# Marks that turn the direction of text. Source: Unicode Standard Annex 9.
+_TURNING = set("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
 class ExitCode(IntEnum):
@@ -28,6 +34,7 @@ class ExitCode(IntEnum):
     FINDINGS = 1
     BAD_INPUT = 2
     NOT_MADE = 3
+    INTERRUPTED = 130  # as a shell tells of a process that ended by Ctrl-C
 
 
 class Output(StrEnum):
@@ -116,7 +123,7 @@ def wrapped(text: str, indent: str = "", first: str | None = None) -> list[str]:
     """Text as lines that fit the terminal, unless a single word is longer."""
     return textwrap.wrap(
         text,
-        min(Console(stderr=True).width, WIDEST) - 1,
+        min(max(Console(stderr=True).width, NARROWEST), WIDEST) - 1,
         initial_indent=indent if first is None else first,
         subsequent_indent=indent,
         break_long_words=False,
@@ -136,4 +143,23 @@ def _problem(problem: Problem) -> list[str]:
 
 def _print(console: Console, lines: Iterable[str]) -> None:
     for line in lines:
-        console.print(line, markup=False, highlight=False, emoji=False, soft_wrap=True)
+        try:
+            console.print(
+                harmless(line), markup=False, highlight=False, emoji=False, soft_wrap=True
+            )
+        except BrokenPipeError:
+            # Whoever read it has enough, as `head` does; what the command does is done all the same.
+            sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115
+            return
+        except OSError as error:
+            raise OutputError(f"standard output: {reason(error)}; not all was said") from error
+
+
+def harmless(text: str) -> str:
+    """Text whose control characters, and those that turn its direction, are written out."""
+    return "".join(
+        f"\\u{ord(letter):04x}"
+        if unicodedata.category(letter) in ("Cc", "Zl", "Zp") or letter in _TURNING
+        else letter
+        for letter in text
+    )

@@ -13,14 +13,18 @@ Both return or yield what was meant to be written; a caller that lists its files
 
 from __future__ import annotations
 
+import itertools
 import os
 import re
 import unicodedata
-from collections.abc import Generator
+from collections.abc import Generator, Iterable
 from contextlib import contextmanager
 from pathlib import Path
 
 from pikepole_model.errors import OutputError
+
+# Of any file system, whatever stands before and behind it: in UTF-8 up to four bytes a letter.
+LONGEST_SLUG = 48
 
 
 def make_folder(folder: Path) -> Path:
@@ -33,10 +37,9 @@ def make_folder(folder: Path) -> Path:
         folder.mkdir(parents=True, exist_ok=True)
     except (FileExistsError, NotADirectoryError):
         above = (folder, *folder.parents)
-        in_the_way = next(path for path in above if path.exists() and not path.is_dir())
-        raise OutputError(
-            f"{folder}: {in_the_way} is a file; name a folder to write into"
-        ) from None
+        path = next(path for path in above if os.path.lexists(path) and not path.is_dir())
+        what = "is a link to nothing" if path.is_symlink() else "is a file"
+        raise OutputError(f"{folder}: {path} {what}; name a folder to write into") from None
     except OSError as error:
         raise OutputError(
             f"{folder}: cannot be made ({reason(error)}); choose another folder"
@@ -124,6 +127,18 @@ def reason(error: OSError) -> str:
 
 
 def slug(name: str) -> str:
-    """A stage's name as part of a file name: lower case, hyphens, ASCII."""
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
-    return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-") or "stage"
+    """A name as part of a file name: lower case, letters and digits of any script, hyphens."""
+    plain = unicodedata.normalize("NFKC", name).lower()
+    return re.sub(r"[\W_]+", "-", plain)[:LONGEST_SLUG].strip("-") or "unnamed"
+
+
+def distinct_slugs(names: Iterable[str]) -> list[str]:
+    """Names as parts of file names, each different from the others: a number tells equals apart."""
+    taken: set[str] = set()
+    found: list[str] = []
+    for name in names:
+        plain = slug(name)
+        numbered = (f"{plain}-{number}" for number in itertools.count(2))
+        found.append(next(one for one in itertools.chain([plain], numbered) if one not in taken))
+        taken.add(found[-1])
+    return found

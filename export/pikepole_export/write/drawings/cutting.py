@@ -14,7 +14,7 @@ from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.lengths import Board
 from pikepole_export.derive.cutting.marks import board_marks, rest_mm, sliver_mm
 from pikepole_export.derive.cutting.sheets import StockPlan
-from pikepole_export.files.whole import make_folder, put, slug
+from pikepole_export.files.whole import distinct_slugs, make_folder, put, slug
 from pikepole_export.write.drawings.cut_plans import (
     CutPlan,
     Placed,
@@ -55,21 +55,19 @@ def write_cut_drawings(
     """
     scene = building.scene
     shaped = pattern_names(building)
-    files: dict[str, bytes] = {}
-    for plan in boards:
-        for drawn in _boards(plan, scene, shaped):
-            files[_name(drawn)] = board_drawing(drawn, scene.units)
-    for stock in sheets:
-        for drawn in _sheets(stock, scene, shaped):
-            files[_name(drawn)] = sheet_drawing(drawn, scene.units)
-    if not files:
+    drawn = [
+        *((one, board_drawing) for plan in boards for one in _boards(plan, scene, shaped)),
+        *((one, sheet_drawing) for stock in sheets for one in _sheets(stock, scene, shaped)),
+    ]
+    if not drawn:
         return []
     place = make_folder(folder / FOLDER)
-    return [put(place / f"{name}.svg", data) for name, data in files.items()]
-
-
-def _name(drawn: CutPlan) -> str:
-    return slug(f"{drawn.stock} {drawn.alike[0]}")
+    stocks = dict.fromkeys(one.stock for one, _ in drawn)
+    called = dict(zip(stocks, distinct_slugs(stocks), strict=True))
+    return [
+        put(place / f"{called[one.stock]}-{slug(one.alike[0])}.svg", draw(one, scene.units))
+        for one, draw in drawn
+    ]
 
 
 def _boards(plan: SectionPlan, scene: Scene, shaped: Mapping[str, str]) -> Iterator[CutPlan]:

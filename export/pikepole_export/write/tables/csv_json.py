@@ -18,6 +18,8 @@ from typing import Any, cast
 from pikepole_export.files.whole import put
 from pikepole_export.write.tables.columns import Cell
 
+_BEGIN_FORMULAS = ("=", "+", "-", "@", "\t", "\r")
+
 
 def write_pair(
     name: str, people: Sequence[Sequence[Cell]], programs: Any, folder: Path
@@ -66,5 +68,10 @@ def _text(value: Any) -> str:
 
 def _in_csv(people: Sequence[Sequence[Cell]]) -> bytes:
     text = io.StringIO(newline="")
-    csv.writer(text).writerows(people)
+    csv.writer(text).writerows([_as_text(cell) for cell in line] for line in people)
     return text.getvalue().encode()
+
+
+def _as_text(cell: Cell) -> Cell:
+    """A cell that no spreadsheet takes for a formula: a name may begin like one."""
+    return f"'{cell}" if isinstance(cell, str) and cell.startswith(_BEGIN_FORMULAS) else cell
