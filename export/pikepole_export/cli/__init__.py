@@ -65,12 +65,15 @@ def pikepole(
     """
 
 
-class _InterruptedError(BaseException):
+class _Interrupt(BaseException):
     """Ctrl-C. Not KeyboardInterrupt, which the parser of arguments takes for an answer."""
+
+    came = False
 
 
 def _interrupt(*_: object) -> None:
-    raise _InterruptedError
+    _Interrupt.came = True
+    raise _Interrupt
 
 
 def main() -> None:
@@ -88,17 +91,22 @@ def _exit_code() -> int:
     try:
         app()
         return ExitCode.DONE
-    except SystemExit as end:
-        return int(end.code or 0)
-    except (SceneError, CatalogueError) as error:
-        refuse(error)
-        return ExitCode.BAD_INPUT
-    except PikepoleError as error:
-        refuse(error)
-        return ExitCode.NOT_MADE
-    except _InterruptedError:
-        complain(["Interrupted; nothing was changed."])
-        return ExitCode.INTERRUPTED
-    except OSError as error:
-        complain([f"{reason(error)}; not all was said or done"])
-        return ExitCode.NOT_MADE
+    except BaseException as error:
+        # What is being imported may end with an error of its own instead.
+        if _Interrupt.came:
+            complain(["Interrupted; nothing was changed."])
+            return ExitCode.INTERRUPTED
+        match error:
+            case SystemExit():
+                return int(error.code or 0)
+            case SceneError() | CatalogueError():
+                refuse(error)
+                return ExitCode.BAD_INPUT
+            case PikepoleError():
+                refuse(error)
+                return ExitCode.NOT_MADE
+            case OSError():
+                complain([f"{reason(error)}; not all was said or done"])
+                return ExitCode.NOT_MADE
+            case _:
+                raise

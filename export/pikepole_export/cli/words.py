@@ -148,7 +148,7 @@ def _print(console: Console, lines: Iterable[str]) -> None:
                 harmless(line), markup=False, highlight=False, emoji=False, soft_wrap=True
             )
         except BrokenPipeError:
-            # Whoever read it has enough, as `head` does; what the command does is done all the same.
+            # Whoever read it has enough, as `head` does; the command does its work all the same.
             sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115
             return
         except OSError as error:
