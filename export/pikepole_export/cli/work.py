@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Annotated, TypeAlias
 import typer
 from rich.console import Console
 
+from pikepole_export.cli.examples import scene_file
 from pikepole_export.cli.words import ExitCode, refuse
 from pikepole_model.errors import OutputError, SceneError
 
@@ -22,7 +23,12 @@ if TYPE_CHECKING:
     from pikepole_model.scene.schema import Scene
 
 SceneFile = Annotated[
-    Path, typer.Argument(metavar="SCENE", help="The scene file: scenes/honey-house.toml.")
+    Path,
+    typer.Argument(
+        metavar="SCENE",
+        parser=scene_file,
+        help="The scene file, or an example by name: honey-house.",
+    ),
 ]
 
 # Called with what is about to be done: "Writing the STEP file".
