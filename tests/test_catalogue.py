@@ -77,7 +77,7 @@ def test_lumber_weighs_more_when_wetter(name: str, moisture: float, lb_ft3: floa
 
 
 def test_wood_stops_swelling_at_fibre_saturation() -> None:
-    # USDA Wood Handbook ch. 4 (from memory): cell walls are full at about 30 %. Above it the volume
+    # USDA Wood Handbook ch. 4: cell walls are full at about 30 %. Above it the volume
     # stays, so the density grows by the water alone: in proportion to 1 + MC.
     full, soaked = wood_density_kg_m3(0.55, 30.0), wood_density_kg_m3(0.55, 90.0)
     assert soaked / full == pytest.approx(1.90 / 1.30)

@@ -116,7 +116,7 @@ def test_text_that_is_no_slope_is_refused_with_how_to_write_one(text: str) -> No
 
 
 # 1 lb = 0.45359237 kg exactly (international yard and pound agreement, 1959); 1 t = 1000 kg
-# (BIPM, The International System of Units, table of non-SI units; from memory).
+# (BIPM, The International System of Units, 8th ed., Table 6).
 @pytest.mark.parametrize(
     ("text", "mass_kg"),
     [
