@@ -432,8 +432,7 @@ def test_no_card_says_what_does_not_concern_it(name: str) -> None:
                 assert f" {word}" not in said.replace("track hook", ""), card_name(lift)
         assert ("wind of" in said) == (lift.wind is not None)
         assert building.scene.crew.guideline in said
-        # Heights at which construction asks for it: 29 CFR 1926.501(b)(1), 1926.451(g)(1), from
-        # memory.
+        # Heights at which construction asks for it: 29 CFR 1926.501(b)(1), 1926.451(g)(1).
         edge, scaffold = ("6", "10") if building.scene.units == "imperial" else ("1.83", "3.05")
         assert f"from {edge}\u00a0" in said
         assert f"from {scaffold}\u00a0" in said

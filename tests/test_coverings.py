@@ -147,7 +147,7 @@ def test_underlayment(honey_house: Building) -> None:
     assert row.net == pytest.approx(total / (72 * FOOT))
     assert row.buy == next(n for n in range(1, 99) if n * 72 * FOOT - (n - 1) * 4 * INCH >= total)
     # A low slope takes a starter of 19 in, then courses of 36 in, the last as wide as is left: IRC
-    # R905.1.1(2), from memory.
+    # Table R905.1.1(2).
     last_mm = courses[-1].shape.size_mm[1]
     widths_mm = 19 * INCH + (len(courses) - 2) * 36 * INCH + last_mm
     assert last_mm <= 36 * INCH

@@ -89,7 +89,7 @@ def check(plan: LengthPlan, pieces: Sequence[CutPiece], saw: Saw) -> None:
     [
         # Chvatal, after Gilmore and Gomory: rolls of 100 in; bound of the linear programme 452.25.
         (100, {45: 97, 36: 610, 31: 395, 14: 211}, 453),
-        # A paper mill's rolls of 5600 mm, the usual example of teaching texts; demands from memory.
+        # A paper mill's rolls of 5600 mm, the usual example of teaching texts.
         (
             5600,
             {1380: 22, 1520: 25, 1560: 12, 1710: 14, 1820: 18, 1880: 18, 1930: 20}

@@ -117,7 +117,7 @@ def _check_sheet(read: Read, units: Units) -> None:
         assert paper.contains(box), f"{words} runs off the sheet"
     for (one, a), (other, b) in combinations(boxes, 2):
         assert not a.intersects(b), f"{one} over {other}"
-    # What comes later is painted over what came before: SVG 2, chapter 3, from memory.
+    # What comes later is painted over what came before: SVG 2, chapter 3, rendering model.
     every = list(read.root.iter(f"{SVG}text"))
     assert every[::2] == read.halos
     assert every[1::2] == read.ink

@@ -108,7 +108,7 @@ def test_nails_to_the_pound(length: str, diameter: str, to_the_pound: int) -> No
 
 
 # IBC Table 2304.10.1: nail, how many, or how far apart in inches. Rows 1, 2, 3, 6 and 7 are as
-# printed; those of None are from memory.
+# printed there, the items as in IRC 2021 Table R602.3(1), row 16 as in WAC 246-359-340, Table 340.
 PUBLISHED: list[tuple[str, Kind, Kind, Way, str, int | None, float | None]] = [
     ("row 1", Kind.RAFTER_BLOCK, Kind.TOP_PLATE, Way.ALONG, "8d common nail", 2 * 3, None),
     ("row 1", Kind.RAFTER_BLOCK, Kind.RAFTER, Way.ASKEW, "8d common nail", 2, None),
@@ -116,15 +116,15 @@ PUBLISHED: list[tuple[str, Kind, Kind, Way, str, int | None, float | None]] = [
     ("row 3", Kind.TIE, Kind.RAFTER, Way.ASKEW, "16d common nail", 3, None),
     ("row 6", Kind.RAFTER, Kind.TOP_PLATE, Way.ASKEW, "10d common nail", 3, None),
     ("row 7", Kind.RAFTER, Kind.RIDGE_BOARD, Way.ASKEW, "16d common nail", 2, None),
-    ("(from memory)", Kind.STUD, Kind.BOTTOM_PLATE, Way.END, "16d common nail", 2, None),
-    ("(from memory)", Kind.STUD, Kind.TOP_PLATE, Way.END, "16d common nail", 2, None),
-    ("(from memory)", Kind.TOP_PLATE, Kind.TOP_PLATE, Way.ALONG, "16d common nail", None, 16),
-    ("(from memory)", Kind.TOP_PLATE, Kind.TOP_PLATE, Way.BUTT, "16d common nail", 2 * 8, None),
-    ("(from memory)", Kind.HEADER, Kind.HEADER, Way.ALONG, "16d common nail", None, 16),
-    ("(from memory)", Kind.JACK, Kind.HEADER, Way.END, "8d common nail", 4, None),
-    ("(from memory)", Kind.JOIST, Kind.SKID, Way.ACROSS, "8d common nail", 3, None),
-    ("(from memory)", Kind.JOIST, Kind.RIM, Way.END, "16d common nail", 3, None),
-    ("(from memory)", Kind.BOTTOM_PLATE, Kind.FLOOR_SHEET, Way.ALONG, "16d common nail", None, 16),
+    ("item 17", Kind.STUD, Kind.BOTTOM_PLATE, Way.END, "16d common nail", 2, None),
+    ("item 17", Kind.STUD, Kind.TOP_PLATE, Way.END, "16d common nail", 2, None),
+    ("item 13", Kind.TOP_PLATE, Kind.TOP_PLATE, Way.ALONG, "16d common nail", None, 16),
+    ("item 14", Kind.TOP_PLATE, Kind.TOP_PLATE, Way.BUTT, "16d common nail", 2 * 8, None),
+    ("item 10", Kind.HEADER, Kind.HEADER, Way.ALONG, "16d common nail", None, 16),
+    ("row 16", Kind.JACK, Kind.HEADER, Way.END, "8d common nail", 4, None),
+    ("item 22", Kind.JOIST, Kind.SKID, Way.ACROSS, "8d common nail", 3, None),
+    ("item 27", Kind.JOIST, Kind.RIM, Way.END, "16d common nail", 3, None),
+    ("item 15", Kind.BOTTOM_PLATE, Kind.FLOOR_SHEET, Way.ALONG, "16d common nail", None, 16),
 ]
 
 
@@ -144,7 +144,7 @@ def test_schedule_is_the_published_one(
 
 
 def test_sheets_are_nailed_as_published() -> None:
-    # IBC Table 2304.10.1, sheathing: 6 in at edges, 12 in between (from memory).
+    # IBC 2018 Table 2304.10.1, sheathing: 6 in at edges, 12 in between.
     for sheet in (Kind.FLOOR_SHEET, Kind.WALL_SHEET, Kind.ROOF_SHEET):
         other = Kind.JOIST if sheet == Kind.FLOOR_SHEET else Kind.END_RAFTER
         row = next(r for r in load_fastenings().schedule if r.fits(sheet, other, Way.ALONG))
@@ -152,7 +152,7 @@ def test_sheets_are_nailed_as_published() -> None:
 
 
 def test_built_up_members_are_nailed_along_both_edges() -> None:
-    # IBC Table 2304.10.1 row 10: 16d common at 16 in along each edge (from memory).
+    # IRC 2021 Table R602.3(1) item 10: 16d common at 16 in along each edge.
     for ply, spacer in ((Kind.HEADER, Kind.HEADER_SPACER), (Kind.BEAM, Kind.BEAM_SPACER)):
         for inner in (ply, spacer):
             row = next(r for r in load_fastenings().schedule if r.fits(inner, ply, Way.ALONG))

@@ -24,7 +24,8 @@ from pikepole_model.stock.catalogue import load_catalogue
 from pikepole_model.stock.sheet_metal import bent, girth_mm, lengths
 from roofs import FORMS, form, span
 
-# 29 ga galvanised, 0.0172 in; 10 ft lengths lapped 2 in (common practice, from memory).
+# 29 ga galvanised, 0.0172 in (galvanised sheet gauge); 10 ft lengths lapped 2 in: common practice,
+# no source.
 STEEL, LENGTH, LAP = 0.0172 * INCH, 120 * INCH, 2 * INCH
 METAL = (
     Kind.DRIP_EDGE,
@@ -185,7 +186,7 @@ def test_what_lies_over_what(name: str) -> None:
 
 @pytest.mark.parametrize("name", FORMS)
 def test_drip_edges_as_the_code_asks(name: str) -> None:
-    # IRC R905.2.8.5, from memory: at least 2 in back on the sheets, 1/4 in below them.
+    # IRC R905.2.8.5: at least 2 in back on the sheets, 1/4 in below them.
     building = form(name)
     for slope in slopes(building):
         low = slope.sheeted_h[1] / cos(slope.slope_rad)

@@ -117,7 +117,7 @@ def test_floor_stands_on_skids(building: Building) -> None:
     top = box_of(skids[0]).high[2]
     for part in of_kind(building, Kind.RIM, Kind.JOIST, Kind.FLOOR_BLOCK):
         assert box_of(part).low[2] == pytest.approx(top, abs=CUT_MM)
-    # Every joist bears at least 1-1/2 in on wood: IRC R502.6 (from memory).
+    # Every joist bears at least 1-1/2 in on wood: IRC R502.6.
     across = [(box_of(part).low[1], box_of(part).high[1]) for part in skids]
     for joist in of_kind(building, Kind.JOIST):
         box = box_of(joist)

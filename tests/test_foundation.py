@@ -90,7 +90,8 @@ def test_bolts_among_studs(length: float, spacing: float, first: float, diameter
 
 def test_short_plate() -> None:
     # Too short for two washers clear of one another and 7 diameters from the ends: one bolt in its
-    # middle, as the code has it for plates of up to 24 in (IRC R403.1.6, from memory).
+    # middle, as the code has it for walls of up to 24 in between offset braced panels
+    # (IRC R403.1.6, exception).
     assert bolt_places((100.0, 340.0), 6 * FOOT, HALF_INCH, []) == [220.0]
     # Nowhere to stand: none.
     assert bolt_places((0.0, 200.0), 6 * FOOT, HALF_INCH, [(0.0, 200.0)]) == []

@@ -214,9 +214,10 @@ def asking(building: Building, **concrete: object) -> Building:
 
 def test_steel_in_a_slab(edged: Building) -> None:
     rows = ground(asking(edged, mesh="6x6 W1.4 mesh", edge_bars=2))
-    # 3 in from each side lie 19.5 x 11.5 ft. Sheets of 5 x 10 ft lap by a square and 2 in, 8 in
-    # (ACI 318, from memory). Three rows of 5 ft, 5 + 2 x 4.33 = 13.67: two sheets in each make
-    # 19.33 ft, and an end of 2 + 8 in is wanted, three of which come out of one sheet: 7.
+    # 3 in from each side (ACI 318-19 Table 20.5.1.3.1) lie 19.5 x 11.5 ft. Sheets of 5 x 10 ft lap
+    # by a square and 2 in, 8 in (ACI 318, from memory). Three rows of 5 ft, 5 + 2 x 4.33 = 13.67:
+    # two sheets in each make 19.33 ft, and an end of 2 + 8 in is wanted, three of which come out of
+    # one sheet: 7.
     mesh = only(rows, "6x6 W1.4 mesh")
     assert (mesh.net, mesh.buy) == (pytest.approx(19.5 * 11.5 / 50), 7)
     # 3 in from each side: 2 x (19.5 + 11.5) = 62 ft; 20 ft bars lapped 40 x 1/2 = 20 in gain
@@ -281,7 +282,7 @@ def test_under_and_on_a_slab(edged: Building) -> None:
     assert (compound.net, compound.buy) == pytest.approx((1.2 * gallon, 2 * gallon), rel=1e-6)
 
 
-# ACI 302.1R and ACI 332 (from memory): joints 24 to 36 thicknesses apart and not over 15 ft, a
+# NRMCA CIP 6 (ACI 302.1R goes up to 18 ft): joints 24 to 36 thicknesses apart and not over 15 ft, a
 # quarter of the slab deep: 8 to 12 ft and 1 in for 4 in, 7 to 10-1/2 ft for 3-1/2 in.
 @given(st.floats(4, 60), st.floats(4, 60), st.sampled_from([3.5, 4.0, 5.0, 6.0, 8.0]))
 def test_panels_keep_to_the_rule(length_ft: float, depth_ft: float, thick_in: float) -> None:

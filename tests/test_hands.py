@@ -36,7 +36,7 @@ MIDDLES_MM = (100.0, 500.0, 900.0, 1200.0, 1600.0)
 NEAR_MM, OUT_MM = 300.0, 600.0
 
 
-# HSE L23 and INDG143, figure of the guideline weights; from memory. From above the shoulder down
+# HSE INDG143, Figure 1, and the same in L23. From above the shoulder down
 # to below the middle of the lower leg. The 25 and 5 kg for men are quoted in print as well.
 @pytest.mark.parametrize(
     ("lifter", "reach_mm", "expected_kg"),
@@ -53,7 +53,7 @@ def test_guideline_figures(lifter: Lifter, reach_mm: float, expected_kg: tuple[f
     assert got == expected_kg
 
 
-# HSE INDG143: where the hands enter more than one zone, the smallest figure counts; from memory.
+# HSE INDG143: where the hands enter more than one zone, the smallest figure counts.
 @pytest.mark.parametrize(
     ("from_mm", "to_mm", "expected_kg"),
     [
@@ -199,7 +199,7 @@ def test_both_methods_stand_beside_each_other() -> None:
     assert row.niosh.origin.rwl == pytest.approx(ORIGIN_KG)
     assert row.niosh.destination.rwl == row.niosh_kg == pytest.approx(DESTINATION_KG)
     assert row.lifting_index == pytest.approx(18 / DESTINATION_KG)
-    # HSE L23, figure, men, knuckle to mid lower leg and elbow to shoulder, close; from memory.
+    # HSE L23, figure, men, knuckle to mid lower leg and elbow to shoulder, close.
     assert row.hse_kg == row.hse_one_kg == 20
     assert (row.governing, row.guideline_kg) == (Method.NIOSH, row.niosh_kg)
     assert not row.within
@@ -207,7 +207,7 @@ def test_both_methods_stand_beside_each_other() -> None:
 
 
 def test_hse_governs_where_it_gives_less() -> None:
-    # HSE L23, figure, women: 13 kg in both zones; from memory. NIOSH gives 14.7 kg.
+    # HSE L23, figure, women: 13 kg in both zones. NIOSH gives 14.7 kg.
     row = lift(13.5, lifter=Lifter.WOMAN)
     assert (row.governing, row.guideline_kg) == (Method.HSE, 13)
     assert row.lifting_index < 1
@@ -217,7 +217,7 @@ def test_hse_governs_where_it_gives_less() -> None:
 
 def test_more_cautious_column_unless_told() -> None:
     row = by_hand(1, from_mm=900, to_mm=900, reach_mm=250, people=1, coupling=Coupling.GOOD)
-    # HSE L23, figure, women, best zone, close; from memory.
+    # HSE L23, figure, women, best zone, close.
     assert row.hse_kg == 16
 
 

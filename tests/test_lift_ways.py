@@ -25,12 +25,12 @@ TRESTLES = Rig((750.0,), (), Lifter.MAN)
 # How far in from its ends a long piece is held: common practice, no source.
 GRIP = 0.15
 
-# NIOSH 94-110, vertical multiplier: no hands above 175 cm (from memory).
+# NIOSH 94-110, Table 2: no hands above 175 cm.
 HIGHEST_MM = 1750.0
 
 # HSE INDG143, guideline figure for men, close to the body: 20 kg from the middle of the lower leg
 # to the knuckles and from the elbows to the shoulders, 25 kg between; above the shoulders 10 kg
-# (from memory). HSE L23, paragraph 120: two people 2/3 of their sum, three 1/2.
+# (Figure 1). HSE L23, paragraph 120: two people 2/3 of their sum, three 1/2.
 KNUCKLE_KG = 20.0
 TEAM_KG = {1: KNUCKLE_KG, 2: 2 / 3 * 2 * KNUCKLE_KG, 3: 1 / 2 * 3 * KNUCKLE_KG}
 
@@ -71,7 +71,7 @@ def test_two_carry_half_each_and_three_a_third() -> None:
 
 
 def test_one_end_of_a_joist_is_let_down_with_half_its_weight() -> None:
-    # NIOSH 94-110 at the lower end: V 40 cm, D 35 cm, H 25 cm, fair coupling (from memory):
+    # NIOSH 94-110 at the lower end: V 40 cm, D 35 cm, H 25 cm, fair coupling (p. 7):
     # 23 x 1 x (1 - 0.003 x 35) x (0.82 + 4.5 / 35) x 0.95.
     down = hold_of(way_of(joist(20), "carried"), "one end let down")
     assert down.hold.force_n == pytest.approx(20 * GRAVITY / 2)
@@ -243,7 +243,7 @@ def test_fewer_people_are_never_enough(honey_house: Building) -> None:
 
 def test_many_lifts_take_longer_and_less_each() -> None:
     # NIOSH 94-110, Table 5, at 0.2 lifts a minute: 1.00 up to an hour, 0.95 up to two, 0.85 up to
-    # eight (from memory); 12 lifts at one in five minutes are an hour.
+    # eight; 12 lifts at one in five minutes are an hour.
     for times, share in ((12, 1.0), (13, 0.95), (24, 0.95), (25, 0.85)):
         names = tuple(f"joist {number}" for number in range(times))
         part = block("joist", (3000, 140, 38), 10, at_mm=(0, 0, 400))
@@ -374,7 +374,7 @@ def test_what_goes_low_waits_on_bearers_unless_that_takes_more(
     mass_kg: float, place_mm: float, lies_mm: float
 ) -> None:
     # Too short to be taken by one end. From bearers of 100 mm a man has 10 kg, from the knuckles 20
-    # (HSE INDG143, from memory): 15 kg takes more than one from there. What goes higher than the
+    # (HSE INDG143, Figure 1): 15 kg takes more than one from there. What goes higher than the
     # trestles waits on them.
     stick = thing_of(block("stick", (1200, 90, 38), mass_kg, at_mm=(0, 0, place_mm)))
     way = way_of(stick, "carried", Rig((750.0, 100.0), (), Lifter.MAN))

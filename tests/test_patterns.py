@@ -122,7 +122,7 @@ def test_post_says_what_its_notch_takes_and_leaves(depth_in: float, thin: bool) 
 
 
 def test_fresh_cuts_of_treated_timber_are_treated() -> None:
-    # IRC R317.1.1 and AWPA M4, from memory: field cuts of preservative-treated wood are treated.
+    # IRC R317.1.1 and AWPA M4: field cuts of preservative-treated wood are treated.
     template = _post(3.5, 5.0)
     assert "preservative" not in notes(template, "imperial")
     assert "Brush preservative" in notes(replace(template, treated=True), "imperial")

@@ -297,7 +297,7 @@ def commonest(colours: NDArray[np.int64]) -> NDArray[np.int64]:
 
 
 def lightness(image: NDArray[np.int64]) -> NDArray[np.float64]:
-    """CIE L* of sRGB. Source: IEC 61966-2-1 and CIE 15, from memory."""
+    """CIE L* of sRGB. Source: IEC 61966-2-1 and CIE 15."""
     value = image / 255
     linear = np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
     y = linear @ [0.2126, 0.7152, 0.0722]

@@ -114,7 +114,7 @@ def test_volume_is_the_developed_width_times_the_thickness() -> None:
 
 @pytest.mark.parametrize(
     ("panel", "flat_psf"),
-    # Manufacturers' Standard Gauge and galvanised sheet gauge: 0.719 and 0.906 psf (from memory).
+    # Manufacturers' Standard Gauge and galvanised sheet gauge: 0.719 and 0.906 psf.
     [
         ("ribbed steel 9 in 29 ga", 0.719),
         ("ribbed steel 12 in 29 ga", 0.719),
@@ -123,7 +123,8 @@ def test_volume_is_the_developed_width_times_the_thickness() -> None:
     ],
 )
 def test_ribs_and_laps_add_10_to_20_percent(panel: str, flat_psf: float) -> None:
-    # Low farm ribs weigh 10 to 20 % more per square foot covered than flat sheet (from memory).
+    # Low farm ribs weigh 10 to 20 % more per square foot covered than flat sheet: common practice,
+    # no source.
     building = form("monopitch", roofing={"panel": panel})
     _, whole, *_ = of_kind(building, Kind.PANEL)
     covered_ft2 = COVER / FOOT * whole.length_mm / FOOT
@@ -178,8 +179,8 @@ def test_least_slopes(slope: str, sealed: bool, found: int) -> None:
 
 @pytest.mark.parametrize("name", FORMS)
 def test_courses_lap_upwards(name: str) -> None:
-    # IRC R905.1.1(2), from memory: 2 in at 4:12 and more; below that 19 in of a 36 in roll, over a
-    # starter of 19 in, so that two layers lie everywhere.
+    # IRC Table R905.1.1(2): 2 in at 4:12 and more (from memory); below that 19 in of a 36 in roll,
+    # over a starter of 19 in, so that two layers lie everywhere.
     building = form(name)
     for label, slope in slopes(building).items():
         parts = of_kind(building, Kind.UNDERLAYMENT)

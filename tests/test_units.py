@@ -116,7 +116,7 @@ def test_text_that_is_no_slope_is_refused_with_how_to_write_one(text: str) -> No
 
 
 # 1 lb = 0.45359237 kg exactly (international yard and pound agreement, 1959); 1 t = 1000 kg
-# (BIPM, The International System of Units, table of non-SI units; from memory).
+# (BIPM, The International System of Units, 8th ed., Table 6).
 @pytest.mark.parametrize(
     ("text", "mass_kg"),
     [
@@ -276,7 +276,7 @@ def test_columns_carry_their_unit() -> None:
 
 
 def test_pounds_per_cubic_foot() -> None:
-    # 1 lb/ft3 = 16.01846337396 kg/m3 (NIST SP 811, Table B.8; from memory).
+    # 0.45359237 kg in (0.3048 m)3, both exact: 16.01846337396 kg/m3 (NIST SP 811, Table B.8).
     assert pytest.approx(16.01846337396, rel=1e-12) == LB_FT3_IN_KG_M3
 
 

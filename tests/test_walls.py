@@ -238,7 +238,7 @@ def test_corners_can_be_nailed(building: Building) -> None:
 
 def test_double_top_plates(building: Building) -> None:
     # Two plates over every stud; end joints of the two at least 24 in apart, and over a stud.
-    # Source: IRC R602.3.2 (from memory).
+    # Source: IRC R602.3.2.
     for plan in plans(building):
         layers: list[list[tuple[float, float]]] = []
         for name in ("lower", "upper"):
@@ -265,7 +265,7 @@ def test_double_top_plates(building: Building) -> None:
 
 def test_upper_plates_lap_the_corners(tool_store: Building) -> None:
     # Without beams the upper plate of one wall runs over the lower plate of the other (IRC
-    # R602.3.2, from memory): the side walls' uppers to the outer faces, the others' stop short.
+    # R602.3.2): the side walls' uppers to the outer faces, the others' stop short.
     for plan in plans(tool_store):
         upper = spans(
             plan,

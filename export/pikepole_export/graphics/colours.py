@@ -37,7 +37,7 @@ class Look:
     def linear(self) -> Colour:
         """The colour in linear light, 0 to 1.
 
-        Source: IEC 61966-2-1 (sRGB), transfer function, from memory.
+        Source: IEC 61966-2-1 (sRGB), transfer function.
         """
         r, g, b = (
             value / 12.92 if value <= 0.04045 else ((value + 0.055) / 1.055) ** 2.4

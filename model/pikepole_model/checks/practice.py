@@ -18,7 +18,7 @@ from pikepole_model.units import format_length
 LEAST_RISE = {False: 3.0, True: 0.5}
 
 
-# Least height of wood cladding over the ground: 6 in. Source: IRC R317.1 (from memory).
+# Least height of wood cladding over the ground: 6 in. Source: IRC R317.1, item 5.
 LEAST_OVER_GROUND_MM = 152.4
 
 

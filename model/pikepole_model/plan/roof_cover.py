@@ -28,7 +28,7 @@ from pikepole_model.stock.rows import Flat, Panel, Roll
 from pikepole_model.stock.sheet_metal import PLIES
 
 # Steeper than this, underlayment is laid in one layer; up to it in two, each course lapping the one
-# below by half its width and an inch: IRC R905.1.1(2), from memory (a 36 in roll laps 19 in).
+# below by half its width and an inch: IRC Table R905.1.1(2) (a 36 in roll laps 19 in).
 ONE_LAYER_FROM = 4 / 12
 MORE_THAN_HALF_MM = 25.4
 

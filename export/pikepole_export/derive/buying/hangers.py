@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from pikepole_model.building.part import Building, Part
 
-# Wood bears on wood over this length at least, mm. Source: IRC R502.6, from memory.
+# Wood bears on wood over this length at least, mm. Source: IRC R502.6.
 LEAST_BEARING_MM = 38.1
 
 # Solids are cut this truly, mm.

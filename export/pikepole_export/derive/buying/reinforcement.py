@@ -21,15 +21,15 @@ from pikepole_model.units import INCH_MM, format_length
 # Sheets of mesh lap by one of their squares and 2 in. Source: ACI 318, from memory.
 MESH_LAP_OVER_SQUARE_MM = 2 * INCH_MM
 
-# Concrete beside and under steel that is cast against the ground. Source: ACI 318, from memory.
+# Concrete beside and under steel that is cast against the ground.
 COVER_MM = 3 * INCH_MM
+COVER = "ACI 318-19 Table 20.5.1.3.1, IRC R403.1.3.5.3"
 
 # Bars lap by 40 of their diameters. Source: common practice, no source.
 LAP_DIAMETERS = 40
 
 SUPPORTED = (
-    "on supports that keep it between the middle and the upper third of the slab (IRC R506.2.4, "
-    "from memory)"
+    "on supports that keep it between the middle and the upper third of the slab (IRC R506.2.4)"
 )
 
 
@@ -77,7 +77,7 @@ def _mesh(building: Building, slab: Part) -> Amount:
         count,
         f"{plural(count, 'sheet')} of {size}, lapped {lap}, "
         f"{format_length(COVER_MM, scene.units)} in from the slab's sides, {SUPPORTED}",
-        "lap of one square and 2 in, cover: ACI 318 (from memory); sheet: " + mesh.source,
+        f"lap of one square and 2 in: ACI 318 (from memory); cover: {COVER}; sheet: {mesh.source}",
     )
 
 
@@ -120,7 +120,7 @@ def _both_ways(building: Building, slab: Part, bars: Bars) -> Amount:
         f"{each[0]} along and {each[1]} across, at most "
         f"{format_length(bars.spacing, scene.units)} apart, from {pieces} lengths of "
         f"{format_length(bar.length_mm, scene.units)}; {_rules(bar, building)}; {SUPPORTED}",
-        f"cover: ACI 318 (from memory); lap: {PRACTICE}; {bar.source}",
+        f"cover: {COVER}; lap: {PRACTICE}; {bar.source}",
     )
 
 
@@ -148,7 +148,7 @@ def _edge(building: Building, slab: Part) -> Amount:
         count * (ring_mm + pieces * _lap_mm(bar)) if count else None,
         count * pieces * bar.length_mm if count else None,
         how,
-        f"IRC R403.1.3 (from memory); cover: ACI 318 (from memory); lap: {PRACTICE}; {bar.source}",
+        f"IRC R403.1.3; cover: {COVER}; lap: {PRACTICE}; {bar.source}",
     )
 
 

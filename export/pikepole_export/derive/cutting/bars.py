@@ -23,7 +23,7 @@ Source: Fekete and Schepers, A general framework for bounds for higher-dimension
     Scheithauer, LP-based bounds for the container and multi-container loading problem,
     International Transactions in Operational Research 6 (1999), for the bars; Caprara and Monaci,
     Bidimensional packing by bilinear programming, Mathematical Programming 118 (2009), for taking
-    turns. From memory.
+    turns. Scheithauer's title and year from memory.
 """
 
 from __future__ import annotations

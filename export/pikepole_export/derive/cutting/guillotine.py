@@ -10,7 +10,7 @@ Source: Gilmore and Gomory, Multistage cutting stock problems of two and more di
     Research 13 (1965), for the recursion; Beasley, Algorithms for unconstrained two-dimensional
     guillotine cutting, Journal of the Operational Research Society 36 (1985), for the points;
     Christofides and Whitlock, An algorithm for two-dimensional cutting problems, Operations
-    Research 25 (1977), for the case with a demand. From memory.
+    Research 25 (1977), for the case with a demand.
 """
 
 from __future__ import annotations

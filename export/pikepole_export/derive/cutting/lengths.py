@@ -165,7 +165,7 @@ def plan_lengths(
         CutPlanError: Something in the input is wrong, or the boards are too few.
 
     Source: Gilmore and Gomory, A linear programming approach to the cutting-stock problem,
-        Operations Research 9 (1961) and 11 (1963), for the bound; from memory.
+        Operations Research 9 (1961) and 11 (1963), for the bound.
     """
     from pikepole_export.derive.cutting.patterns import Job
     from pikepole_export.derive.cutting.search import search

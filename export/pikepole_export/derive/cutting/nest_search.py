@@ -10,7 +10,7 @@ the bound, all layouts of the largest pieces are listed, then of more and more s
 alone need, all the pieces need, and with the last size it is the best plan.
 
 Source: Gilmore and Gomory, Multistage cutting stock problems of two and more dimensions, Operations
-    Research 13 (1965); from memory.
+    Research 13 (1965).
 """
 
 from __future__ import annotations

@@ -24,9 +24,9 @@ from pikepole_model.units import (
     unit_symbol,
 )
 
-# Unprotected sides and edges, in construction. Source: 29 CFR 1926.501(b)(1) (from memory).
+# Unprotected sides and edges, in construction. Source: 29 CFR 1926.501(b)(1).
 FALL_MM = 6 * FOOT_MM
-# On a scaffold, which a platform at hand need not be. Source: 29 CFR 1926.451(g)(1) (from memory).
+# On a scaffold, which a platform at hand need not be. Source: 29 CFR 1926.451(g)(1).
 SCAFFOLD_FALL_MM = 10 * FOOT_MM
 
 _ALWAYS = (

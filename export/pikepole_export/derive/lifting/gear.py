@@ -25,8 +25,8 @@ LEAST_ANGLE_DEG = 30.0
 SHARING_LEGS = 2
 MOST_LEGS = 4
 
-# Height of a box crib by its least width. Source: FEMA, US&R Structure Specialist field guide
-# (from memory): stable up to 3 to 1.
+# Height of a box crib by its least width: stable up to 3 to 1. Source: FEMA, US&R Structure
+# Specialist field guide.
 MOST_CRIB_SLENDERNESS = 3.0
 
 # Under this share of a layer a rise is a whole number of layers.

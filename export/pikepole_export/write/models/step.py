@@ -159,7 +159,7 @@ def _encoded(text: str) -> str:
     r"""Text with every letter outside ASCII as STEP writes it; the kernel would write UTF-8.
 
     Source: ISO 10303-21, string encoding: \X2\ and four hexadecimal digits for each letter,
-    \X4\ and eight where four are too few, then \X0\ (from memory).
+    \X4\ and eight where four are too few, then \X0\.
     """
 
     def directive(found: re.Match[str]) -> str:
