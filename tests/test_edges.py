@@ -24,8 +24,7 @@ def slopes(building: Building) -> list[Slope]:
 
 
 def of_slope(building: Building, kind: Kind, slope: Slope) -> list[Part]:
-    name = slope.name.removesuffix(" roof")
-    start = str(kind) if slope.name == "roof" else f"{name} {kind}"
+    start = f"{slope.prefix}{kind}"
     return [part for part in of_kind(building, kind) if part.name.startswith(start)]
 
 

@@ -40,7 +40,7 @@ def shelter() -> Building:
 
 
 def slopes(building: Building) -> dict[str, Slope]:
-    return {s.name.removesuffix(" roof"): s for s in RoofPlan(Datums(building.scene)).all_slopes}
+    return {s.prefix.strip() or "roof": s for s in RoofPlan(Datums(building.scene)).all_slopes}
 
 
 def on(building: Building, kind: Kind, slope: str) -> list[Part]:

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.slope import Support
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Bay, BuiltUp
 
@@ -135,16 +136,17 @@ def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, .
         )
     for slope in roof.all_slopes:
         for bearing in slope.bearings:
-            if not bearing.name.endswith("lean-to"):
+            if bearing.on != Support.LEAN_TO:
                 continue
-            bay = datums.bay_at(bearing.name.split()[0])
-            assert bay
-            assert datums.scene.beam
             edges = (slope.y_of(bearing.h[0]), slope.y_of(bearing.h[1]))
             outward = sum(edges) - datums.depth_mm
+            side = "back" if outward > 0 else "front"
+            bay = datums.bay_at(side)
+            assert bay
+            assert datums.scene.beam
             lines.append(
                 BeamLine(
-                    bearing.name,
+                    f"{side} lean-to",
                     roof,
                     datums.scene.beam,
                     max(edges) if outward > 0 else min(edges),

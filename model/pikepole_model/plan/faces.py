@@ -131,7 +131,7 @@ class WallFace:
     def hung_slope(self) -> Slope | None:
         """The lower roof that hangs on this wall, if one does."""
         slopes = self.roof.ledger_slopes
-        return next((slope for slope in slopes if slope.name.startswith(self.plan.name)), None)
+        return next((slope for slope in slopes if slope.falls == self.plan.name), None)
 
     @property
     def ledger_mm(self) -> tuple[float, float]:

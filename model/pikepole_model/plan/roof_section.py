@@ -63,4 +63,4 @@ def over_ridge(slope: Slope, reach: float, n: float) -> tuple[tuple[float, float
 
 def label(slope: Slope, kind: Kind) -> str:
     """The name of a piece of a slope: the roof's own where there is only one."""
-    return str(kind) if slope.name == "roof" else f"{slope.name.removesuffix(' roof')} {kind}"
+    return f"{slope.prefix}{kind}"

@@ -9,6 +9,7 @@ from pikepole_model.geometry.spacing import CLOSE_MM, LEAST_STICK_MM
 from pikepole_model.plan.anchor_bolts import WASHER_THICKNESS_MM
 from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.roof_cover import RoofCover
+from pikepole_model.plan.slope import RoofPart, Slope
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.faults import Fault, KeyPath, Ruler
 from pikepole_model.scene.schema import NO_HEADER, Bay, Opening, Pad, Scene
@@ -209,7 +210,7 @@ def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fault]:
     """A ledger and the roof on it pass over an opening, or under it."""
     datums = plan.datums
     for slope in plan.roof.ledger_slopes:
-        k, bay = _bay_of(plan, slope.name)
+        k, bay = _bay_of(plan, slope)
         if bay.side != plan.name or bay.ledger_height is None:
             continue
         low = bay.ledger_height - datums.scene.lumber_stock(bay.ledger).depth_mm
@@ -224,10 +225,9 @@ def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fault]:
             )
 
 
-def _bay_of(plan: WallPlan, slope_name: str) -> tuple[int, Bay]:
+def _bay_of(plan: WallPlan, slope: Slope) -> tuple[int, Bay]:
     """A ledger roof's bay and its number."""
-    side = slope_name.split()[0]
-    return next((k, bay) for k, bay in enumerate(plan.datums.scene.bay) if bay.side == side)
+    return next((k, bay) for k, bay in enumerate(plan.datums.scene.bay) if bay.side == slope.falls)
 
 
 def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fault]:
@@ -243,8 +243,8 @@ def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fa
         if not head > lowest + CLOSE_MM:
             continue  # so an unknown height finds nothing wrong
         door = f'"{opening.name}" in the {plan.name} wall'
-        if slope in roof.ledger_slopes:
-            k, _ = _bay_of(plan, slope.name)
+        if slope.part == RoofPart.LEDGER:
+            k, _ = _bay_of(plan, slope)
             yield Fault(
                 ("bay", k, "ledger_height"),
                 f"brings the rafters below the head of {door}, which opens under them",

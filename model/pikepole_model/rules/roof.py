@@ -13,6 +13,7 @@ from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.ties import tie_low_mm, tie_starts
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.faults import Fault, KeyPath, Ruler
+from pikepole_model.scene.schema import RidgeBeam
 
 # What holds a beam to a post reaches up it by this much at least: two rows of bolts in a notched
 # post's tongue, one in a cap's leg. Common practice, no source.
@@ -64,7 +65,9 @@ def _spans(line: BeamLine, ruler: Ruler) -> Iterator[Fault]:
     stock = line.roof.datums.scene.lumber_stock(line.beam.ply)
     places = [line.x[0], *line.supports, line.x[1]]
     widest = max(b - a for a, b in itertools.pairwise(places))
-    path: KeyPath = ("roof", "ridge", "ply") if line.name == "ridge" else ("beam", "ply")
+    path: KeyPath = (
+        ("roof", "ridge", "ply") if isinstance(line.beam, RidgeBeam) else ("beam", "ply")
+    )
     yield from ruler.too_long(
         path,
         widest,
@@ -338,7 +341,7 @@ def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
     """A roof on a ledger passes, with what covers it, under the main roof's tails and fascia."""
     datums = roof.datums
     for k, bay in enumerate(datums.scene.bay):
-        lower = next((s for s in roof.ledger_slopes if s.name.startswith(bay.side)), None)
+        lower = next((s for s in roof.ledger_slopes if s.falls == bay.side), None)
         if lower is None or bay.ledger_height is None:
             continue
         if min(b.seat_mm for b in lower.bearings) < LEAST_BEARING_MM - CLOSE_MM:
