@@ -179,4 +179,5 @@ def _name(pieces: list[Piece], steps: list[tuple[int, Step]]) -> Iterator[Part]:
             section_mm=piece.source.section_mm,
             shape=shapes.setdefault(piece.shape, piece.shape),
             placement=piece.placement,
+            record=piece.record,
         )

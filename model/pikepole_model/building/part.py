@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from pikepole_model.geometry.placement import Placement, Points, Vector
 from pikepole_model.geometry.shape import Shape
@@ -110,6 +110,35 @@ class Kind(StrEnum):
     GUIDE = "floor guide"
 
 
+@dataclass(frozen=True, slots=True)
+class PanelRecord:
+    """What a roof panel was laid to.
+
+    Attributes:
+        slope: Name of the slope it lies on: "back roof".
+        slope_rad: From the level.
+        ribs_mm: Middles of its whole ribs, from the end of the roof where the first panel is set;
+            without the one that the next panel's first rib lies over.
+        laps: Whether its first rib lies over the last one of the panel before it.
+    """
+
+    slope: str
+    slope_rad: float
+    ribs_mm: tuple[float, ...]
+    laps: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LeafRecord:
+    """The door leaf that a piece is in, or that hangs from it: "store door", "gate left leaf"."""
+
+    leaf: str
+
+
+# What was decided where a piece was laid out and its shape does not show.
+Record: TypeAlias = PanelRecord | LeafRecord
+
+
 @dataclass(frozen=True)
 class Part:
     """One physical piece.
@@ -124,6 +153,7 @@ class Part:
         section_mm: Dressed section (breadth, depth) of lumber, mm; None for anything else.
         shape: Its geometry, shared with every equal piece.
         placement: Where it is.
+        record: What else was decided of it, where anything was.
     """
 
     name: str
@@ -135,6 +165,7 @@ class Part:
     section_mm: tuple[float, float] | None
     shape: Shape
     placement: Placement
+    record: Record | None = None
 
     @property
     def length_mm(self) -> float:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.part import Kind, Record
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Body, Loop, Prism, Shape, rectangle, settle
 from pikepole_model.scene.schema import Pad, Scene
@@ -45,6 +45,7 @@ class Piece:
         source: What it is made from.
         shape: Its geometry.
         placement: Where it is.
+        record: What else was decided of it, where anything was.
     """
 
     label: str
@@ -53,6 +54,7 @@ class Piece:
     source: Source
     shape: Shape
     placement: Placement
+    record: Record | None = None
 
 
 def timber(scene: Scene, stock: str, *, treated: bool = False) -> Source:
@@ -150,8 +152,7 @@ def let_in(piece: Piece, insert: Piece) -> Piece:
         _into(at, insert.placement.u),
         _into(at, insert.placement.v),
     )
-    shape = Shape(piece.shape.body, (*piece.shape.cuts, (tool, local)))
-    return Piece(piece.label, piece.kind, piece.group, piece.source, shape, at)
+    return replace(piece, shape=Shape(piece.shape.body, (*piece.shape.cuts, (tool, local))))
 
 
 def _rotated(loop: Loop, cos: float, sin: float) -> Loop:

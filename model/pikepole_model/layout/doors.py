@@ -7,11 +7,11 @@ both; a sliding leaf hangs before the casing from wheels on a flat track.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.part import Kind, LeafRecord
 from pikepole_model.building.piece import Piece, Source, bulk, profile, timber
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle
@@ -131,15 +131,19 @@ class _Door:
 
     def pieces(self) -> Iterator[Piece]:
         """Stops or track first, then each leaf with what it hangs from."""
-        if self.fill.track:
-            yield from self._track(self.fill.track, self.leaves[0])
-        else:
+        if not self.fill.track:
             yield from self._stops()
         for leaf in self.leaves:
-            yield from build_leaf(self.face, leaf, self.name)
-            yield from self._hangers(leaf) if self.fill.track else self._hinges(leaf)
+            for piece in self._leaf(leaf):
+                yield replace(piece, record=LeafRecord(leaf.name))
         if len(self.leaves) == 2:
-            yield self._astragal()
+            yield replace(self._astragal(), record=LeafRecord(self.leaves[0].name))
+
+    def _leaf(self, leaf: Leaf) -> Iterator[Piece]:
+        if self.fill.track:
+            yield from self._track(self.fill.track, leaf)
+        yield from build_leaf(self.face, leaf, self.name)
+        yield from self._hangers(leaf) if self.fill.track else self._hinges(leaf)
 
     def _stops(self) -> Iterator[Piece]:
         stop = timber(self.filling.scene, self.fill.stop)

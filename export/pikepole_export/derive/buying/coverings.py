@@ -31,12 +31,9 @@ from pikepole_export.derive.buying.paint import SPREAD_M2_L, paints
 from pikepole_export.derive.inventory.areas import UP, WALLS
 from pikepole_export.derive.measures.bends import bends
 from pikepole_export.derive.measures.projection import shadow
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.part import Building, Kind, PanelRecord, Part
 from pikepole_model.geometry.shape import Prism
 from pikepole_model.geometry.spacing import CLOSE_MM
-from pikepole_model.plan.datums import Datums
-from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.stock.rows import Roll
 from pikepole_model.units import INCH_MM, Units, format_length
 
@@ -305,10 +302,10 @@ def _sealant(building: Building, waste: float, bead_mm: float) -> Iterator[Amoun
     if not roofing or not roofing.sealed:
         return
     units = building.scene.units
-    roof = RoofPlan(Datums(building.scene))
-    covers = [cover for cover in (RoofCover(roof, s) for s in roof.all_slopes) if cover.panel]
     total_mm = sum(
-        (len(cover.first_ribs()) - 1) * (cover.panels[1] - cover.panels[0]) for cover in covers
+        part.length_mm
+        for part in building.parts
+        if isinstance(part.record, PanelRecord) and part.record.laps
     )
     per_mm = CARTRIDGE_MM3 / (math.pi / 4 * bead_mm**2)
     if total_mm:

@@ -5,11 +5,12 @@ leaves_text(hardware, building) -> str     "3 for store door, 900 mm wide x ..."
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
 from pikepole_export.derive.inventory.mass import NOTHING, part_mass
 from pikepole_model.building.joints import LEAF
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.part import Building, Kind, LeafRecord, Part
 from pikepole_model.units import format_length, format_mass
 
 _FACE = frozenset({Kind.DOOR_SHEET, Kind.DOOR_BOARD})
@@ -23,31 +24,12 @@ def leaves_text(hardware: Sequence[Part], building: Building) -> str:
         building: Where the leaves are.
     """
     leaf_parts = [part for part in building.parts if part.kind in LEAF]
-    doors = sorted({part.group for part in leaf_parts}, key=len, reverse=True)
-    counts: dict[str, int] = {}
-    for piece in hardware:
-        leaf = _leaf_of(piece, doors)
-        counts[leaf] = counts.get(leaf, 0) + 1
-    told = (
-        f"{count} for {leaf}, {_leaf_text([p for p in leaf_parts if _is_of(p, leaf)], building)}"
-        for leaf, count in counts.items()
-        if leaf
+    counts = Counter(part.record for part in hardware if isinstance(part.record, LeafRecord))
+    return "; ".join(
+        f"{count} for {record.leaf}, "
+        f"{_leaf_text([part for part in leaf_parts if part.record == record], building)}"
+        for record, count in counts.items()
     )
-    return "; ".join(told)
-
-
-def _leaf_of(piece: Part, doors: Sequence[str]) -> str:
-    """The leaf that a piece of hardware is for, by the words that its name begins with."""
-    door = next((door for door in doors if piece.name.startswith(f"{door} ")), "")
-    sides = (f"{door} {side} leaf" for side in ("left", "right"))
-    return next((side for side in sides if piece.name.startswith(f"{side} ")), door)
-
-
-def _is_of(part: Part, leaf: str) -> bool:
-    """Whether a piece is on a leaf; the strip over the gap of two is on the left one."""
-    if part.kind == Kind.ASTRAGAL:
-        return leaf == f"{part.group} left leaf"
-    return part.name.startswith(f"{leaf} ")
 
 
 def _leaf_text(parts: Sequence[Part], building: Building) -> str:

@@ -11,13 +11,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from itertools import pairwise
 
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.part import Building, PanelRecord
 from pikepole_model.geometry.spacing import CLOSE_MM
-from pikepole_model.plan.datums import Datums
-from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.roof_cover import RoofCover
 
 ROW_MM = 609.6
 
@@ -45,22 +41,12 @@ class PanelScrews:
 
 def panel_screws(building: Building) -> tuple[PanelScrews, ...]:
     """The screws of every roof panel; none where the roof has no panels."""
-    roof = RoofPlan(Datums(building.scene))
-    ribs = [ribs for slope in roof.all_slopes for ribs in _ribs(RoofCover(roof, slope))]
-    panels = [part for part in building.parts if part.kind == Kind.PANEL]
     found: list[PanelScrews] = []
-    for part, own in zip(panels, ribs, strict=True):
-        rows = screw_rows(part.length_mm)
-        found.append(PanelScrews(part.name, own, rows, len(own) * (2 * 2 + len(rows) - 2)))
+    for part in building.parts:
+        if isinstance(part.record, PanelRecord):
+            ribs, rows = part.record.ribs_mm, screw_rows(part.length_mm)
+            found.append(PanelScrews(part.name, ribs, rows, len(ribs) * (2 * 2 + len(rows) - 2)))
     return tuple(found)
-
-
-def _ribs(cover: RoofCover) -> list[tuple[float, ...]]:
-    """The ribs of each panel of a slope."""
-    return [
-        tuple(rib for rib in cover.ribs() if first - CLOSE_MM <= rib < end - CLOSE_MM)
-        for first, end in pairwise([*cover.first_ribs(), math.inf])
-    ]
 
 
 def screw_rows(length_mm: float) -> tuple[float, ...]:

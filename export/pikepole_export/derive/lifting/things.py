@@ -21,7 +21,7 @@ import numpy as np
 from pikepole_export.derive.inventory.mass import MADE_IN_PLACE, part_mass
 from pikepole_export.derive.lifting.loads import Load, load_of
 from pikepole_model.building.joints import HANGER, HINGES, LEAF, WALL_FRAME
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.part import Building, Kind, LeafRecord, Part
 from pikepole_model.geometry.placement import Vector
 
 # Lighter ones are no lifts. Source: ISO 11228-1:2021, clause 1: it applies from 3 kg.
@@ -316,26 +316,15 @@ def _handling(part: Part, load: Load) -> Handling:
 def _named(
     mates: dict[str, set[str]], parts: Sequence[Part], what: str
 ) -> Iterable[tuple[str, list[Part]]]:
-    """Pieces sorted into bodies by their joints, each body named after its first piece."""
+    """Pieces sorted into bodies by their joints, each named as a leaf is or after its first."""
     for body in _bodies(mates, parts):
-        first = body[0].name
-        kind = body[0].kind.value
-        if what == "leaf":
-            name = _common(body)
+        first, record = body[0].name, body[0].record
+        if isinstance(record, LeafRecord):
+            name = record.leaf
         else:
+            kind = body[0].kind.value
             name = f"{first.split(f' {kind}')[0]} {what}" if len(body) > 1 else first
         yield name, body
-
-
-def _common(parts: Sequence[Part]) -> str:
-    """The words that the names of a leaf's pieces begin with."""
-    names = [part.name.split() for part in parts if part.kind != Kind.ASTRAGAL]
-    words: list[str] = []
-    for several in zip(*names, strict=False):
-        if len(set(several)) > 1:
-            break
-        words.append(several[0])
-    return " ".join(words) or parts[0].name
 
 
 def _bodies(mates: dict[str, set[str]], parts: Sequence[Part]) -> list[list[Part]]:
