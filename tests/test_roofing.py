@@ -172,7 +172,7 @@ def test_least_slopes(slope: str, sealed: bool, found: int) -> None:
     assert scene.roofing
     roofing = scene.roofing.model_copy(update={"sealed": sealed})
     lower = scene.model_copy(update={"roof": roof, "roofing": roofing})
-    findings = practice_findings(Building(lower, (), (), ()))
+    findings = practice_findings(build(lower))
     assert len(findings) == found
     assert all("1507.4.2" in finding.text for finding in findings)
 
