@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from shapely import box
 
 from pikepole_model.building.sequence import SEQUENCE
+from pikepole_model.errors import KeyPath, Problem
 from pikepole_model.geometry.spacing import CLOSE_MM
 from pikepole_model.layout.joinery import clad_mm, light_n, lined_n
 from pikepole_model.layout.leaf import Leaf
@@ -23,7 +24,7 @@ from pikepole_model.plan.windows_doors import (
     cased_runs,
     fillings,
 )
-from pikepole_model.rules.faults import Fault, KeyPath, Ruler
+from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.windows_doors import DoorFill, FixedLight, LedgedDoor, Track, UnitWindow
 
@@ -34,19 +35,19 @@ LEAST_LIGHT_MM = 50.0
 LEAST_LEAF = 3
 
 
-def fill_keys(scene: Scene) -> Iterator[Fault]:
+def fill_keys(scene: Scene) -> Iterator[Problem]:
     """A door's name is a group's name too: it must be its own."""
     taken = {group for step in SEQUENCE for group in step.groups}
     for k, opening in enumerate(scene.opening):
         if opening.door and any(one.name in taken for one in opening.row()):
-            yield Fault(
+            yield Problem.at(
                 ("opening", k, "name"),
                 "is what a group of other parts is called",
                 "give the door another name: its parts are weighed under it",
             )
 
 
-def fill_faults(face: WallFace, ruler: Ruler) -> Iterator[Fault]:
+def fill_faults(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
     """What is wrong with what fills and trims the openings of one wall.
 
     Assumes that the openings themselves fit; one of a row speaks for all. Nothing is said of a wall
@@ -75,14 +76,14 @@ def fill_faults(face: WallFace, ruler: Ruler) -> Iterator[Fault]:
     yield from _apart(face)
 
 
-def _frame(face: WallFace, filling: Filling, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
+def _frame(face: WallFace, filling: Filling, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
     """Frame boards are ripped to the wall's depth: they must be that wide."""
     if not filling.frame:
         return
     inner, outer = lined_n(face, filling)
     wide = filling.scene.lumber_stock(filling.frame).depth_mm
     if wide < outer - inner - CLOSE_MM:
-        yield Fault(
+        yield Problem.at(
             (*path, "door" if filling.door else "window", "frame"),
             f"is {ruler.at(wide)} wide, and the wall with its sheets and cladding is "
             f"{ruler.at(outer - inner)} thick there",
@@ -96,7 +97,7 @@ def _window(
     window: UnitWindow | FixedLight,
     path: KeyPath,
     ruler: Ruler,
-) -> Iterator[Fault]:
+) -> Iterator[Problem]:
     u0, v0, u1, v1 = filling.clear
     light = min(u1 - u0, v1 - v0) - 2 * window.clearance
     if isinstance(window, FixedLight):
@@ -104,30 +105,30 @@ def _window(
         (_, outer), (inner, _) = light_n(face, filling, window)
         depth = outer - lined_n(face, filling)[0]
         if outer - inner > depth + CLOSE_MM:
-            yield Fault(
+            yield Problem.at(
                 (*path, "stop"),
                 f"makes pane and stops {ruler.at(outer - inner)} thick, and the wall is "
                 f"{ruler.at(depth)} thick there",
                 "take a narrower stop",
             )
     elif filling.membrane_mm >= window.clearance:
-        yield Fault(
+        yield Problem.at(
             (*path, "clearance"),
             f"leaves no room for the sill membrane, {ruler.at(filling.membrane_mm)} thick",
             'give more, or membrane = "none"',
         )
     if light < LEAST_LIGHT_MM:
-        yield Fault(path, "does not fit into its opening", "make the opening larger")
+        yield Problem.at(path, "does not fit into its opening", "make the opening larger")
 
 
-def _leaves(filling: Filling, door: DoorFill, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
+def _leaves(filling: Filling, door: DoorFill, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
     scene, rect = filling.scene, filling.leaves[0]
     leaf = Leaf("", scene, door, rect, 0.0, "left", (0.0, 0.0))
     wide, high = rect[2] - rect[0], rect[3] - rect[1]
     stick = leaf.stick_mm[1]
     key: KeyPath = (*path, "door")
     if wide < LEAST_LEAF * stick or leaf.between_mm < stick:
-        yield Fault(
+        yield Problem.at(
             key,
             f"has a leaf of {ruler.at(wide)} by {ruler.at(high)}, too small for three pieces of "
             f"{leaf.stick}",
@@ -144,13 +145,13 @@ def _leaves(filling: Filling, door: DoorFill, path: KeyPath, ruler: Ruler) -> It
         return
     sheet = scene.sheet_stock(door.sheet)
     if high > sheet.length_mm + CLOSE_MM:
-        yield Fault(
+        yield Problem.at(
             (*key, "sheet"),
             f"is {ruler.at(sheet.length_mm)} long, and the leaf {ruler.at(high)} high",
             'make the door lower, or take boards on a door of kind = "ledged"',
         )
     if isinstance(door, LedgedDoor) and len(leaf.sheets_u) > 1:
-        yield Fault(
+        yield Problem.at(
             (*key, "sheet"),
             f"is {ruler.at(sheet.width_mm)} wide, and the leaf {ruler.at(wide)}: its joint would "
             "have nothing behind it",
@@ -160,11 +161,11 @@ def _leaves(filling: Filling, door: DoorFill, path: KeyPath, ruler: Ruler) -> It
 
 def _track(
     face: WallFace, filling: Filling, track: Track, path: KeyPath, ruler: Ruler
-) -> Iterator[Fault]:
+) -> Iterator[Problem]:
     key: KeyPath = (*path, "door", "track")
     (u0, u1), (start, end) = filling.track_u, face.u
     if u0 < start - CLOSE_MM or u1 > end + CLOSE_MM:
-        yield Fault(
+        yield Problem.at(
             key,
             f"is {ruler.at(u1 - u0)} long, twice its leaf, and runs past the {face.plan.name} "
             f"wall's end, which is {ruler.at(end - start)} long",
@@ -174,7 +175,7 @@ def _track(
     low, board_top = filling.track_board[1], filling.track_board[3]
     if filling.rail_v[1] > board_top + CLOSE_MM:
         room = track.lap + board_top - filling.rail_v[1]
-        yield Fault(
+        yield Problem.at(
             (*key, "lap"),
             "lifts the track over its board",
             f"give {ruler.at_most(room)}" if room > 0 else "take a wider board",
@@ -186,7 +187,7 @@ def _track(
     yield from _under_the_roof(face, (u0, low, u1, max(board_top, wheels)), out, key, ruler)
 
 
-def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Fault]:
+def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Problem]:
     path: KeyPath = ("opening", run.fillings[0].framed.table)
     if not math.isfinite(sum(run.outer)):
         return
@@ -195,7 +196,7 @@ def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Fault]:
     for gap in between(run)[:1]:
         if gap > middle.depth_mm + CLOSE_MM:
             apart = scene.opening[run.fillings[0].framed.table].apart or 0.0
-            yield Fault(
+            yield Problem.at(
                 (*path, "trim", "between"),
                 f"is {ruler.at(middle.depth_mm)} wide, and {ruler.at(gap)} are to be covered "
                 "between two of the row",
@@ -214,10 +215,10 @@ def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Fault]:
 
 def _under_the_roof(
     face: WallFace, rect: Rect, out: float, path: KeyPath, ruler: Ruler
-) -> Iterator[Fault]:
+) -> Iterator[Problem]:
     """What stands out from the wall stays on it, clear of the roofs before it."""
     if not clear_of_roofs(face, out).buffer(CLOSE_MM).covers(box(*rect)):
-        yield Fault(
+        yield Problem.at(
             path,
             f"reaches up to {ruler.at(rect[3])} above the floor and "
             f"{ruler.at(rect[2] - rect[0])} along the {face.plan.name} wall, off its face or into "
@@ -226,7 +227,7 @@ def _under_the_roof(
         )
 
 
-def _apart(face: WallFace) -> Iterator[Fault]:
+def _apart(face: WallFace) -> Iterator[Problem]:
     """Casings and tracks' boards clear of one another and of other openings."""
     taken: list[tuple[int, Rect]] = []
     for filling in fillings(face.plan):
@@ -249,7 +250,7 @@ def _apart(face: WallFace) -> Iterator[Fault]:
             ):
                 told.add(pair)
                 scene = face.plan.datums.scene
-                yield Fault(
+                yield Problem.at(
                     ("opening", max(one, other), "from_left"),
                     f'brings its trim or track into that of "{scene.opening[min(one, other)].name}"'
                     f" in the {face.plan.name} wall",
