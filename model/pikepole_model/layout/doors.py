@@ -28,7 +28,7 @@ from pikepole_model.plan.windows_doors import (
     Filling,
     fillings,
 )
-from pikepole_model.scene.windows_doors import DoorFill, Track
+from pikepole_model.scene.windows_doors import Door, Track
 
 STOPS = "door stops"
 TRACKS = "door tracks"
@@ -78,7 +78,7 @@ class _Door:
 
     face: WallFace
     filling: Filling
-    fill: DoorFill
+    door: Door
 
     @property
     def name(self) -> str:
@@ -103,21 +103,21 @@ class _Door:
     @cached_property
     def leaves(self) -> tuple[Leaf, ...]:
         """Its leaves as they are to be built."""
-        filling, fill, rects = self.filling, self.fill, self.filling.leaves
-        if fill.track:
+        filling, door, rects = self.filling, self.door, self.filling.leaves
+        if door.track:
             scene = filling.scene
-            behind = self.clad + scene.lumber_stock(fill.track.board).breadth_mm + RUNNING_GAP_MM
-            leaf = Leaf(self.name, scene, fill, rects[0], behind, fill.hinges, (0.0, 0.0))
+            behind = self.clad + scene.lumber_stock(door.track.board).breadth_mm + RUNNING_GAP_MM
+            leaf = Leaf(self.name, scene, door, rects[0], behind, door.hinges, (0.0, 0.0))
             return (leaf.moved(leaf.thickness_mm),)
-        held_back = filling.scene.lumber_stock(fill.stop).breadth_mm
+        held_back = filling.scene.lumber_stock(door.stop).breadth_mm
         sides: tuple[Literal["left", "right"], ...] = ("left", "right")
         if len(rects) == 1:
-            sides = (fill.hinges,)
+            sides = (door.hinges,)
         return tuple(
             Leaf(
                 self.name if len(rects) == 1 else f"{self.name} {side} leaf",
                 filling.scene,
-                fill,
+                door,
                 rect,
                 self.trimmed,
                 side,
@@ -131,7 +131,7 @@ class _Door:
 
     def pieces(self) -> Iterator[Piece]:
         """Stops or track first, then each leaf with what it hangs from."""
-        if not self.fill.track:
+        if not self.door.track:
             yield from self._stops()
         for leaf in self.leaves:
             for piece in self._leaf(leaf):
@@ -140,13 +140,13 @@ class _Door:
             yield replace(self._astragal(), record=LeafRecord(self.leaves[0].name))
 
     def _leaf(self, leaf: Leaf) -> Iterator[Piece]:
-        if self.fill.track:
-            yield from self._track(self.fill.track, leaf)
+        if self.door.track:
+            yield from self._track(self.door.track, leaf)
         yield from build_leaf(self.face, leaf, self.name)
-        yield from self._hangers(leaf) if self.fill.track else self._hinges(leaf)
+        yield from self._hangers(leaf) if self.door.track else self._hinges(leaf)
 
     def _stops(self) -> Iterator[Piece]:
-        stop = timber(self.filling.scene, self.fill.stop)
+        stop = timber(self.filling.scene, self.door.stop)
         assert stop.section_mm
         outer = self.leaves[0].seat_n
         yield from stop_round(

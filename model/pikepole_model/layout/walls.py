@@ -234,16 +234,16 @@ def _top_plates(plan: WallPlan) -> Iterator[Piece]:
         top = plan.pocket.top + CLOSE_MM
         ridge = box(plan.pocket.u[0], plan.pocket.seat, plan.pocket.u[1], top)
     below: list[float] = []
-    for name, down, reach in (("lower", 1, plan.framed), ("upper", 0, upper)):
+    for name, lower, reach in (("lower", True, plan.framed), ("upper", False, upper)):
         for rake in plan.rakes:
             u0, u1 = max(reach[0], rake.start[0]), min(reach[1], rake.end[0])
             runs = splice(u0, u1, longest * math.cos(rake.rad), studs, below)
-            below = joints_of(runs) if name == "lower" else below
+            below = joints_of(runs) if lower else below
             for run in runs:
-                top = [(u, rake.at(u) - down * rake.plumb(breadth)) for u in run]
+                top = [(u, rake.at(u) - lower * rake.plumb(breadth)) for u in run]
                 foot = [(u, v - rake.plumb(breadth)) for u, v in reversed(top)]
                 band = Area([*top, *foot]).difference(ridge)
-                if laps and not plan.runs_through and name == "upper":
+                if laps and not plan.runs_through and not lower:
                     band = band.difference(shapely.union_all(corners))
                 yield profile(
                     f"{plan.group} {name} top plate",

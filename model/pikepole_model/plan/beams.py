@@ -9,6 +9,7 @@ from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Support
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Bay, BuiltUp
+from pikepole_model.scene.types import Eave
 
 # Posts of a lean-to stand at most this far apart where the scene does not say: 8 ft, common
 # practice, no source. What a beam can really span depends on its load.
@@ -103,7 +104,11 @@ def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, .
     lines: list[BeamLine] = []
     end_bays = [bay for bay in datums.scene.bay if bay.side in ("left", "right")]
     if datums.beam:
-        for name, outer, inwards in (("front", 0.0, 1), ("back", datums.depth_mm, -1)):
+        eaves: tuple[tuple[Eave, float, int], ...] = (
+            ("front", 0.0, 1),
+            ("back", datums.depth_mm, -1),
+        )
+        for name, outer, inwards in eaves:
             plan = next(plan for plan in plans if plan.name == name)
             studs = tuple(plan.place.point(u, 0.0)[0] for u in plan.full_height_centres())
             lines.append(

@@ -14,16 +14,17 @@ from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.outline import cut_out, grown
 from pikepole_model.geometry.spacing import CLOSE_MM, SHEET_GAP_MM
-from pikepole_model.plan.corners import BEHIND_MM, Corner, End, facing_mm, past
+from pikepole_model.plan.corners import BEHIND_MM, ENDS, Corner, End, facing_mm, past
 from pikepole_model.plan.faces import PAST_MM, WallFace, clear_of_roofs
 from pikepole_model.plan.wall_metal import head_slots
 from pikepole_model.plan.windows_doors import cut_back
 from pikepole_model.scene.cladding import Battens, Boards
 from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.types import Wall
 from pikepole_model.stock.rows import Sheet
 
 # The end of a wall's walk round the building: its right end meets the next wall's left end.
-ROUND = ("front", "right", "back", "left")
+ROUND: tuple[Wall, ...] = ("front", "right", "back", "left")
 
 # Higher than any wall.
 _OVER_ALL_MM = 100_000.0
@@ -65,7 +66,7 @@ class CladdingPlan:
     scene: Scene
     faces: tuple[WallFace, ...]
 
-    def face(self, name: str) -> WallFace:
+    def face(self, name: Wall) -> WallFace:
         """The face of one wall."""
         return next(face for face in self.faces if face.plan.name == name)
 
@@ -100,9 +101,9 @@ class CladdingPlan:
 
     def _corners(self, left: WallFace, right: WallFace) -> Iterator[Corner]:
         """The corner that is one wall's right end and the next one's left end."""
-        first, second = (
+        second, first = (
             [t for t in self.tables(face) if _touches(t, face, end)]
-            for face, end in ((left, "right"), (right, "left"))
+            for face, end in zip((right, left), ENDS, strict=True)
         )
         heights = {
             h for face, ts in ((left, first), (right, second)) for t in ts for h in v_of(t, face)
@@ -135,7 +136,7 @@ class CladdingPlan:
         (low, high), (start, end) = v_of(table, face), u_of(table, face)
         inner = [start, end]
         shapes: list[BaseGeometry] = []
-        for k, name in enumerate(("left", "right")):
+        for k, name in enumerate(ENDS):
             if not _touches(table, face, name):
                 continue
             inner[k] = (PAST_MM, face.plan.length_mm - PAST_MM)[k]
@@ -239,10 +240,8 @@ class CladdingPlan:
         for k, name in enumerate(ROUND):
             face, wall = self.face(name), self.wall(self.face(name))
             pieces = [wall]
-            for end, other, other_end in (
-                ("left", self.face(ROUND[k - 1]), "right"),
-                ("right", self.face(ROUND[(k + 1) % 4]), "left"),
-            ):
+            for end, other_end, step in zip(ENDS, reversed(ENDS), (-1, 1), strict=True):
+                other = self.face(ROUND[(k + step) % len(ROUND)])
                 heights = heights_at(wall, face, end)
                 if not face.plan.runs_through:
                     heights = _common(heights, heights_at(self.wall(other), other, other_end))

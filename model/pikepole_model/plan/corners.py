@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Literal, TypeAlias
 
 from pikepole_model.geometry.spacing import SHEET_GAP_MM
 from pikepole_model.plan.faces import WallFace
@@ -23,7 +24,8 @@ from pikepole_model.scene.schema import Scene
 # covers them starts here.
 BEHIND_MM = 2.5
 
-End = str  # "left" or "right", seen from outside
+End: TypeAlias = Literal["left", "right"]  # of a wall, seen from outside
+ENDS: tuple[End, End] = ("left", "right")
 
 
 @dataclass(frozen=True, slots=True)

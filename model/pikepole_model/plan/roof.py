@@ -15,7 +15,6 @@ from pikepole_model.geometry.spacing import CLOSE_MM
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.slope import (
     Bearing,
-    Eave,
     RafterEnd,
     RafterLine,
     RoofPart,
@@ -23,6 +22,7 @@ from pikepole_model.plan.slope import (
     Support,
 )
 from pikepole_model.scene.schema import Bay, RidgeBeam, RidgeBoard
+from pikepole_model.scene.types import Eave
 
 # A rafter rests on at least 1-1/2 in (38 mm) of wood (IRC R802.6), and a notch at its end takes at
 # most a quarter of its depth (IRC R802.7.1).
@@ -107,7 +107,7 @@ class RoofPlan:
             return 0.0
         return math.tan(self._slope_rad) * (self.datums.depth_mm - self.datums.bearing_mm)
 
-    def plate_top_mm(self, wall: str) -> float:
+    def plate_top_mm(self, wall: Eave) -> float:
         """Top of the front or back wall's plates."""
         walls, floor = self.datums.scene.walls, self.datums.floor_mm
         high = wall == self.high_wall
@@ -236,7 +236,7 @@ class RoofPlan:
         beam = self.datums.scene.beam
         return self.datums.width_of(beam) if beam else 0.0
 
-    def runs_on(self, wall: str) -> Bay | None:
+    def runs_on(self, wall: Eave) -> Bay | None:
         """The lean-to along an eave wall under rafters that run on, if there is one."""
         bay = self.datums.bay_at(wall)
         return bay if bay and bay.roof == "runs on" else None

@@ -14,12 +14,11 @@ import math
 from dataclasses import dataclass
 from enum import Enum, auto
 from functools import cached_property
-from typing import Literal, TypeAlias, assert_never
+from typing import assert_never
 
 from pikepole_model.geometry.spacing import CLOSE_MM, on_centre
 from pikepole_model.scene.schema import Tail
-
-Eave: TypeAlias = Literal["front", "back"]
+from pikepole_model.scene.types import Eave
 
 
 class RoofPart(Enum):

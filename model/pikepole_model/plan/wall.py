@@ -21,8 +21,9 @@ from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.framed import Framed, Upright
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.scene.schema import NO_HEADER, Opening, Pad
+from pikepole_model.scene.types import Wall
 
-WALLS = ("front", "back", "left", "right")
+WALLS: tuple[Wall, ...] = ("front", "back", "left", "right")
 
 # An opening wider than this gets two jack studs a side where the scene does not say: 6 ft, common
 # practice, no source. The header tables of the codes give the number for a real load.
@@ -81,7 +82,7 @@ class WallPlan:
         top_line: Top of its plates: (u, height above the floor) of each corner of the line, mm.
     """
 
-    name: str
+    name: Wall
     roof: RoofPlan
     place: Placement
     length_mm: float
@@ -406,7 +407,7 @@ def plan_walls(roof: RoofPlan) -> tuple[WallPlan, ...]:
     return tuple(_plan(name, roof) for name in WALLS)
 
 
-def _plan(name: str, roof: RoofPlan) -> WallPlan:
+def _plan(name: Wall, roof: RoofPlan) -> WallPlan:
     datums = roof.datums
     length, depth, floor = datums.length_mm, datums.depth_mm, datums.floor_mm
     up: Vector = (0.0, 0.0, 1.0)

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import cached_property
 
 from pikepole_model.geometry.spacing import CLOSE_MM
 from pikepole_model.plan.framed import Framed, Rect
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Scene
-from pikepole_model.scene.windows_doors import DoorFill, FixedLight, Track, Trim, UnitWindow
+from pikepole_model.scene.windows_doors import Door, Track, Trim, UnitWindow
 
 # A leaf stands clear of its frame by 1/8 in, of the floor by 1/2 in, and of the other leaf of a
 # pair by 3/16 in: common practice, no source.
@@ -48,7 +49,7 @@ class Filling:
     framed: Framed
 
     @property
-    def door(self) -> DoorFill | None:
+    def door(self) -> Door | None:
         """What its door is made of, where it has one."""
         return self.framed.opening.door
 
@@ -60,8 +61,8 @@ class Filling:
     @property
     def frame(self) -> str | None:
         """Stock of the boards that line it; None where it is left bare or takes a bought unit."""
-        fill = self.door or self.framed.opening.window
-        return fill.frame if isinstance(fill, DoorFill | FixedLight) else None
+        fitted = self.door or self.framed.opening.window
+        return None if fitted is None or isinstance(fitted, UnitWindow) else fitted.frame
 
     @cached_property
     def membrane_mm(self) -> float:
@@ -131,6 +132,15 @@ class Filling:
         return (self.track_u[0], low, self.track_u[1], high)
 
 
+class Casing(StrEnum):
+    """Where a casing board goes."""
+
+    SIDE = "side casing"
+    MIDDLE = "middle casing"  # between two openings of a row
+    HEAD = "head casing"
+    SILL = "sill casing"
+
+
 @dataclass(frozen=True)
 class CasedRun:
     """Openings side by side that share their casing, from left to right: often only one.
@@ -154,7 +164,7 @@ class CasedRun:
         return (u0 - w, low, u1 + w, v1 if self._has_track else v1 + w)
 
     @property
-    def boards(self) -> list[tuple[str, str, Rect]]:
+    def boards(self) -> list[tuple[Casing, str, Rect]]:
         """Each casing board: where it goes, its stock, and its (u0, v0, u1, v1), mm.
 
         Head and foot run across, the uprights stand between them; one board covers what is
@@ -164,15 +174,15 @@ class CasedRun:
         inner = [f.cased for f in self.fillings]
         edges = [u0, *(u for rect in inner for u in (rect[0], rect[2])), u1]
         board, between = self.trim.board, self.trim.between
-        boards: list[tuple[str, str, Rect]] = []
+        boards: list[tuple[Casing, str, Rect]] = []
         for k, (a, b) in enumerate(zip(edges[::2], edges[1::2], strict=True)):
             outermost = k in (0, len(inner))
-            what = "side casing" if outermost else "middle casing"
+            what = Casing.SIDE if outermost else Casing.MIDDLE
             boards.append((what, board if outermost else between, (a, v0, b, v1)))
         if not self._has_track:
-            boards.append(("head casing", board, (u0, v1, u1, high)))
+            boards.append((Casing.HEAD, board, (u0, v1, u1, high)))
         if self._has_sill:
-            boards.append(("sill casing", board, (u0, low, u1, v0)))
+            boards.append((Casing.SILL, board, (u0, low, u1, v0)))
         return boards
 
     @property

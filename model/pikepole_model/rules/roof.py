@@ -353,7 +353,7 @@ def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
                 f"{ruler.at(LEAST_BEARING_MM)} of bearing (IRC R802.6)",
                 "give a gentler slope, a deeper roof.rafter or a wider beam",
             )
-        plates = roof.plate_top_mm(bay.side) - datums.floor_mm
+        plates = roof.plate_top_mm(lower.falls) - datums.floor_mm
         if bay.ledger_height > plates:
             yield Problem.at(
                 ("bay", k, "ledger_height"),

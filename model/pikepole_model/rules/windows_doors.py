@@ -19,6 +19,7 @@ from pikepole_model.plan.windows_doors import (
     WHEEL_MM,
     WHEEL_RADIUS_MM,
     CasedRun,
+    Casing,
     Filling,
     between,
     cased_runs,
@@ -26,7 +27,7 @@ from pikepole_model.plan.windows_doors import (
 )
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.schema import Scene
-from pikepole_model.scene.windows_doors import DoorFill, FixedLight, LedgedDoor, Track, UnitWindow
+from pikepole_model.scene.windows_doors import Door, FixedLight, LedgedDoor, Track, UnitWindow
 
 # A pane or bought window smaller than this on a side is none: assumed.
 LEAST_LIGHT_MM = 50.0
@@ -121,7 +122,7 @@ def _window(
         yield Problem.at(path, "does not fit into its opening", "make the opening larger")
 
 
-def _leaves(filling: Filling, door: DoorFill, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
+def _leaves(filling: Filling, door: Door, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
     scene, rect = filling.scene, filling.leaves[0]
     leaf = Leaf("", scene, door, rect, 0.0, "left", (0.0, 0.0))
     wide, high = rect[2] - rect[0], rect[3] - rect[1]
@@ -135,13 +136,12 @@ def _leaves(filling: Filling, door: DoorFill, path: KeyPath, ruler: Ruler) -> It
             "make the opening larger, or take a narrower section",
         )
         return
-    boards = door.boards if isinstance(door, LedgedDoor) else None
-    for stock in (boards, leaf.stick):
+    for stock in (leaf.boards, leaf.stick):
         if stock:
             yield from ruler.too_long(
                 key, max(wide, high), scene.lumber_stock(stock), "make the opening smaller"
             )
-    if boards:
+    if leaf.boards:
         return
     sheet = scene.sheet_stock(door.sheet)
     if high > sheet.length_mm + CLOSE_MM:
@@ -207,7 +207,7 @@ def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Problem]:
     yield from _under_the_roof(face, run.outer, out, (*path, "trim"), ruler)
     alone = len(run.fillings) == 1
     for what, _, (u0, v0, u1, v1) in run.boards:
-        across = what in ("head casing", "sill casing")
+        across = what in (Casing.HEAD, Casing.SILL)
         if alone or not across:
             long = u1 - u0 if across else v1 - v0
             yield from ruler.too_long((*path, "trim"), long, stock, "make the opening smaller")

@@ -16,6 +16,7 @@ from pikepole_model.scene.types import (
     RollName,
     Section,
     SheetName,
+    Wall,
 )
 
 Gap: TypeAlias = Annotated[float, Measure("length", 1.0, 50.0)]
@@ -31,7 +32,7 @@ class Wrap(Section):
 class Facing(Section):
     """What every kind of cladding says: where it goes, and what closes its corners."""
 
-    walls: Annotated[tuple[Literal["front", "back", "left", "right"], ...], Field(strict=False)] = (
+    walls: Annotated[tuple[Wall, ...], Field(strict=False)] = (
         "front",
         "back",
         "left",

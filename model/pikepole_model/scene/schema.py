@@ -1,6 +1,6 @@
 """What a person wrote about a building, checked and frozen.
 
-Millimetres, kilograms, degrees from here on. `scene_file` reads a file into this.
+Millimetres, kilograms, degrees from here on. `reading.file` reads a scene file into this.
 """
 
 from __future__ import annotations
@@ -33,6 +33,7 @@ from pikepole_model.scene.types import (
     Side,
     Slope,
     Spacing,
+    Wall,
 )
 from pikepole_model.scene.windows_doors import Door, Trim, Window
 from pikepole_model.stock.catalogue import Catalogue, load_catalogue
@@ -173,7 +174,7 @@ class Opening(Section):
 
     name: Name
     kind: Literal["door", "window"]
-    wall: Literal["front", "back", "left", "right"]
+    wall: Wall
     from_left: Length  # left corner of the wall, seen from outside, to the rough opening
     width: Length  # rough opening
     height: Length  # rough opening
