@@ -19,7 +19,7 @@ from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
 from pikepole_model.reading.file import check_scene
-from pikepole_model.scene.cladding import Boards
+from pikepole_model.scene.envelope import Boards
 from pikepole_model.stock.catalogue import load_catalogue
 from pikepole_model.stock.sheet_metal import bent, girth_mm, lengths
 from roofs import FORMS, form, span

@@ -11,7 +11,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from pikepole_model.reading.words import Place, limits_of, marks, models_in
-from pikepole_model.scene import buying, cladding, crew, schema, timber
+from pikepole_model.scene import buying, crew, envelope, schema, timber
 from pikepole_model.scene import windows_doors as fill
 from pikepole_model.units import (
     parse_length,
@@ -52,9 +52,9 @@ SECTIONS: dict[str, type[BaseModel]] = {
     '`[roof.ridge]` of kind "board"': schema.RidgeBoard,
     "`[edges]`": schema.Edges,
     "`[roofing]`": schema.Roofing,
-    "`[wrap]`": cladding.Wrap,
-    '`[[cladding]]` of kind "battens"': cladding.Battens,
-    '`[[cladding]]` of kind "boards"': cladding.Boards,
+    "`[wrap]`": envelope.Wrap,
+    '`[[cladding]]` of kind "battens"': envelope.Battens,
+    '`[[cladding]]` of kind "boards"': envelope.Boards,
     "`[[stage]]`": schema.Stage,
     "`[crew]`": crew.Crew,
     '`[[crew.gear]]` of kind "trestles"': crew.Trestles,

@@ -279,7 +279,13 @@ def unit_symbol(quantity: Quantity, units: Units) -> str:
 
 
 def in_units(value: float, quantity: Quantity, units: Units) -> float:
-    """A number in our units, those named at `_COLUMNS`, in those of `unit_symbol`, not rounded."""
+    """A number in our units, those named at `_COLUMNS`, in those of `unit_symbol`, not rounded.
+
+    Args:
+        value: In the units named at `_COLUMNS`.
+        quantity: What it is.
+        units: The system it is given in.
+    """
     return value * _COLUMNS[units][quantity][1]
 
 

@@ -87,7 +87,23 @@ def bolt_steel(scene: Scene, pad: Pad) -> Source:
 def block(
     label: str, kind: Kind, group: str, source: Source, low: Vector, high: Vector, along: Axis
 ) -> Piece:
-    """A square-cut piece between two corners of the building's frame, its length along one axis."""
+    """A square-cut piece between two corners of the building's frame, its length along one axis.
+
+    Args:
+        label: Its name without a number.
+        kind: What it is.
+        group: What it belongs to.
+        source: What it is made from.
+        low: Its corner of least X, Y and Z, mm.
+        high: Its corner of greatest X, Y and Z, mm.
+        along: The axis that its length runs along.
+
+    Returns:
+        The piece, its shape shared with every equal one.
+
+    Raises:
+        ValueError: it has no thickness.
+    """
     u = _UNIT[along]
     v = _UNIT["y" if along == "x" else "z" if along == "y" else "x"]
     a, b, c = {

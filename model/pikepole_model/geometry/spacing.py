@@ -44,7 +44,13 @@ def on_centre(start: float, end: float, spacing: float, breadth: float) -> list[
 
 
 def evenly(first: float, last: float, most: float) -> list[float]:
-    """Both ends and what lies between them, evenly and at most some distance apart, mm."""
+    """Both ends and what lies between them, evenly and at most some distance apart, mm.
+
+    Args:
+        first: One end, mm.
+        last: The other, mm.
+        most: Greatest distance between two places, mm, above 0.
+    """
     gaps = max(1, math.ceil((last - first) / most - 1e-9))
     return [first + (last - first) * k / gaps for k in range(gaps + 1)]
 

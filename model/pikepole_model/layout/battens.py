@@ -21,7 +21,7 @@ from pikepole_model.plan.cladding import CladdingPlan, Patch, stretches, strip_m
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.wall_legs import storeys
 from pikepole_model.plan.wall_metal import DRIP_MM, flat_of
-from pikepole_model.scene.cladding import Battens
+from pikepole_model.scene.envelope import Battens
 
 # Battens end 1/8 in over what they stop at.
 OVER_DRIP_MM = DRIP_MM + SHEET_GAP_MM

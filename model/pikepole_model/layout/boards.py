@@ -18,7 +18,7 @@ from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import CLOSE_MM, joints_of, splice
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM
-from pikepole_model.scene.cladding import Boards
+from pikepole_model.scene.envelope import Boards
 from pikepole_model.stock.rows import Lumber
 
 # No end is left thinner than this: a feather edge breaks off, mm.
@@ -75,6 +75,12 @@ def courses_of(low: float, high: float, width: float, table: Boards) -> list[flo
 
     Shiplap covers its width less the lap, a square-edged board its whole width; the reveal is
     left open above either.
+
+    Args:
+        low: Foot of the wall's cladding, mm.
+        high: Its top, mm.
+        width: Of a whole board, mm.
+        table: What the scene says of the boards.
     """
     pitch = width + table.reveal - (table.lap if table.profile == "shiplap" else 0.0)
     edges = [low]

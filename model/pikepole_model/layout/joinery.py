@@ -58,7 +58,18 @@ def outlined(
     n: tuple[float, float],
     grain_rad: float = 0.0,
 ) -> Piece:
-    """The same for a piece of any outline in the wall's plane."""
+    """The same for a piece of any outline in the wall's plane.
+
+    Args:
+        face: The wall.
+        label: Its name without a number.
+        kind: What it is.
+        group: What it belongs to.
+        source: What it is made from.
+        outline: Its outline in the wall's plane, mm.
+        n: From and to across the wall, mm from the sheathing's outer face, outwards positive.
+        grain_rad: Direction of its length, from u towards v.
+    """
     place = at_depth(face, n[0])
     along_n = isinstance(outline, Circle)
     return profile(
@@ -99,7 +110,13 @@ def lined_n(face: WallFace, filling: Filling) -> tuple[float, float]:
 
 
 def line_opening(face: WallFace, filling: Filling, group: str) -> Iterator[Piece]:
-    """Frame boards round an opening: the head across, a window's sill too, jambs between."""
+    """Frame boards round an opening: the head across, a window's sill too, jambs between.
+
+    Args:
+        face: The wall.
+        filling: The opening.
+        group: What the boards belong to.
+    """
     if not filling.frame:
         return
     source = timber(filling.scene, filling.frame)
@@ -151,7 +168,16 @@ def stop_round(
 def light_n(
     face: WallFace, filling: Filling, window: FixedLight
 ) -> tuple[tuple[float, float], tuple[float, float]]:
-    """From and to across the wall of the stops before and behind the pane, mm."""
+    """From and to across the wall of the stops before and behind the pane, mm.
+
+    Args:
+        face: The wall.
+        filling: The opening.
+        window: What is in it.
+
+    Returns:
+        (outer stops, inner stops), mm from the sheathing's outer face, outwards positive.
+    """
     wide = filling.scene.lumber_stock(window.stop).depth_mm
     thick = filling.scene.catalogue.find_pane(window.pane).thickness_mm
     outer = lined_n(face, filling)[1]

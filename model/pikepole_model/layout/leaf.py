@@ -120,7 +120,13 @@ class Leaf:
 
 
 def build_leaf(face: WallFace, leaf: Leaf, group: str) -> Iterator[Piece]:
-    """The sticks and the face of a leaf, from the outside in."""
+    """The sticks and the face of a leaf, from the outside in.
+
+    Args:
+        face: The wall that its door is in.
+        leaf: The leaf.
+        group: What its pieces belong to.
+    """
     scene, (_, v0, _, v1) = leaf.scene, leaf.rect
     source = timber(scene, leaf.boards) if leaf.boards else sheeting(scene, leaf.door.sheet)
     kind, what = (Kind.DOOR_BOARD, "board") if leaf.boards else (Kind.DOOR_SHEET, "sheet")

@@ -62,7 +62,13 @@ def stick(slope: Slope, depth: float, down: float = 0.0) -> Area:
 
 
 def seated(slope: Slope, rafter: Area, *, at_end: bool = False) -> Polygon:
-    """A rafter less what it sits on: a level seat and a plumb heel at each bearing."""
+    """A rafter less what it sits on: a level seat and a plumb heel at each bearing.
+
+    Args:
+        slope: The plane it lies in.
+        rafter: Its outline in (h, z), mm.
+        at_end: Whether it is an end rafter.
+    """
     left: BaseGeometry = rafter
     for bearing in slope.bearings:
         if bearing.level_at_ends or not at_end:
@@ -249,7 +255,13 @@ def _rakes(scene: Scene, slope: Slope) -> Iterator[Piece]:
 
 
 def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:
-    """Middles of the lookouts up the slope from the sheets' lower edge, clear of the blocks, mm."""
+    """Middles of the lookouts up the slope from the sheets' lower edge, clear of the blocks, mm.
+
+    Args:
+        slope: The plane they lie in.
+        width: Of a lookout, mm.
+        spacing: Greatest distance between two, centre to centre, mm.
+    """
     cos = math.cos(slope.slope_rad)
     low, total = slope.sheeted_h[1], (slope.sheeted_h[1] - slope.upper.h) / cos
     first_tail = (low - slope.lower.h) / cos

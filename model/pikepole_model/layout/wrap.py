@@ -24,7 +24,7 @@ from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.wall_legs import slits
 from pikepole_model.plan.wall_metal import legs_mm
-from pikepole_model.scene.cladding import Wrap
+from pikepole_model.scene.envelope import Wrap
 from pikepole_model.stock.rows import Roll
 from pikepole_model.stock.sheet_metal import bent
 
@@ -105,7 +105,13 @@ def _wrap_wall(plan: CladdingPlan, face: WallFace, wrap: Wrap, roll: Roll) -> It
 
 
 def courses(low: float, high: float, roll: Roll) -> list[tuple[float, float]]:
-    """From and to of each course, from the low edge up, mm."""
+    """From and to of each course, from the low edge up, mm.
+
+    Args:
+        low: Foot of what is covered, mm.
+        high: Its top, mm.
+        roll: The wrap: its width and how far courses lap.
+    """
     found = [(low, low + roll.width_mm)]
     while found[-1][1] < high - CLOSE_MM:
         start = found[-1][1] - roll.lap_mm

@@ -18,7 +18,7 @@ from pikepole_model.plan.corners import BEHIND_MM, ENDS, Corner, End, facing_mm,
 from pikepole_model.plan.faces import PAST_MM, WallFace, clear_of_roofs
 from pikepole_model.plan.wall_metal import head_slots
 from pikepole_model.plan.windows_doors import cut_back
-from pikepole_model.scene.cladding import Battens, Boards
+from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import Wall
 from pikepole_model.stock.rows import Sheet
@@ -276,7 +276,13 @@ class CladdingPlan:
 
 
 def strip_mm(sheet: Sheet, strips: int, kerf: float) -> float:
-    """Width of each of some equal strips ripped from a sheet: less than its share, by the kerfs."""
+    """Width of each of some equal strips ripped from a sheet: less than its share, by the kerfs.
+
+    Args:
+        sheet: The sheet.
+        strips: How many, from 1.
+        kerf: What the saw takes out between two, mm.
+    """
     return (sheet.width_mm - (strips - 1) * kerf) / strips
 
 
@@ -296,7 +302,13 @@ def v_of(table: Battens | Boards, face: WallFace) -> tuple[float, float]:
 
 
 def heights_at(area: BaseGeometry, face: WallFace, end: End) -> list[tuple[float, float]]:
-    """From and to of what an area covers just inside one end of the framing, mm."""
+    """From and to of what an area covers just inside one end of the framing, mm.
+
+    Args:
+        area: In the face's (u, v), mm.
+        face: The wall.
+        end: Which end of it.
+    """
     u, (_, low, _, high) = past(face, end, -1e-6), area.bounds
     line = shapely.intersection(area, LineString([(u, low - 1.0), (u, high + 1.0)]))
     parts = [part.bounds for part in shapely.get_parts(line) if part.length > CLOSE_MM]
@@ -316,7 +328,14 @@ def _common(
 
 
 def stretches(low: float, high: float, longest: float, gap: float) -> list[tuple[float, float]]:
-    """An upright run cut into stock lengths from its foot up, a gap between them, mm."""
+    """An upright run cut into stock lengths from its foot up, a gap between them, mm.
+
+    Args:
+        low: Foot of the run, mm.
+        high: Its top, mm.
+        longest: Length of the stock, mm.
+        gap: Left open between two lengths, mm.
+    """
     runs: list[tuple[float, float]] = []
     while high - low > longest + CLOSE_MM:
         runs.append((low, low + longest))

@@ -57,7 +57,6 @@ class WallFace:
 
     Attributes:
         plan: The wall.
-        place: u and v as in the wall's plan, n = 0 at the sheathing's outer face.
     """
 
     plan: WallPlan
@@ -75,7 +74,7 @@ class WallFace:
 
     @cached_property
     def place(self) -> Placement:
-        """The wall's frame moved out to the sheathing's face."""
+        """Its plane: u and v as in the wall's plan, n = 0 at the sheathing's outer face."""
         plan = self.plan
         return Placement(plan.place.point(0.0, 0.0, self.sheet_mm), plan.place.u, plan.place.v)
 

@@ -11,7 +11,13 @@ from pikepole_model.plan.slope import Slope
 
 
 def across(slope: Slope, x: float, thickness: float) -> Placement:
-    """The plane (h, z) for something that reaches from x to x + thickness, mm."""
+    """The plane (h, z) for something that reaches from x to x + thickness, mm.
+
+    Args:
+        slope: The plane of the roof.
+        x: Its left face, mm.
+        thickness: Along X, mm.
+    """
     # With h against Y, u x v points to smaller X: start at the far face.
     start = x if slope.way > 0 else x + thickness
     return Placement((start, slope.start_y, 0.0), (0.0, float(slope.way), 0.0), (0.0, 0.0, 1.0))

@@ -170,10 +170,11 @@ class WallPlan:
         return tuple((start + k * breadth, start + (k + 1) * breadth) for k in range(count))
 
     def from_layout(self, mark: float) -> float:
-        """A distance along the layout as u, mm; its own inverse.
+        """A distance from where the tape hooks on as u, or a u as that distance, mm.
 
-        Studs and sheets are laid out from the store's left end and from its front, like joists and
-        rafters, so that they stand over one another; that is the right corner of two walls.
+        Studs and sheets are measured from the store's left end and from its front, as joists and
+        rafters are, so that all stand over one another. Seen from outside, that is the right corner
+        of the back and the left wall.
         """
         return self.length_mm - mark if self.name in ("back", "left") else mark
 

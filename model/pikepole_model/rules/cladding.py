@@ -11,7 +11,7 @@ from pikepole_model.plan.cladding import CladdingPlan, strip_mm, u_of, v_of
 from pikepole_model.plan.corners import past
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.rules.ruler import Ruler
-from pikepole_model.scene.cladding import Battens, Boards
+from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene
 
 # A batten lies on the board at each side of its gap by at least 1/2 in: common practice, no source.

@@ -43,7 +43,14 @@ class Ruler:
     def too_long(
         self, path: KeyPath, length_mm: float, stock: Lumber, mend: str
     ) -> Iterator[Problem]:
-        """A problem where a piece is longer than anything it could be cut from."""
+        """A problem where a piece is longer than anything it could be cut from.
+
+        Args:
+            path: The key that is most likely wrong.
+            length_mm: Of the piece.
+            stock: What it is cut from.
+            mend: How to put it right, in one clause.
+        """
         if length_mm > stock.longest_mm + CLOSE_MM:
             yield Problem.at(
                 path,

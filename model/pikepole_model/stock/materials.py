@@ -53,7 +53,13 @@ def wood_density_kg_m3(specific_gravity: float, moisture_percent: float) -> floa
 
 
 def wood(species: Species, moisture_percent: Range, *, treated: bool) -> Material:
-    """Lumber of a species as a material, at moisture low, likely and high, percent."""
+    """Lumber of a species as a material, at moisture low, likely and high, percent.
+
+    Args:
+        species: The species.
+        moisture_percent: Water over dry wood by mass: low, likely and high, from 0.
+        treated: Whether with preservative, which is not weighed.
+    """
     low, likely, high = (
         wood_density_kg_m3(species.specific_gravity, moisture) for moisture in moisture_percent
     )
