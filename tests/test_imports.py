@@ -125,6 +125,14 @@ def test_modules_of_a_folder_import_one_way() -> None:
     TopologicalSorter(graph).prepare()  # raises CycleError, with the circle
 
 
+def test_what_is_built_is_read_and_not_planned_again() -> None:
+    for module, path in MODULES.items():
+        if module.startswith(("export.", "model.checks.")):
+            planned = {name for name in _imported(path) if name.startswith("model.plan.")}
+            # The figures of a rule of the code, by which bolts are both placed and judged.
+            assert planned <= {"model.plan.anchor_bolts"}, f"{module} reads it off the parts"
+
+
 def test_table_has_no_name_without_a_module() -> None:
     for name in (name for line in LINES for name in line):
         assert any(place[1] == name for place in map(_place, MODULES) if place), name

@@ -17,6 +17,7 @@ from pikepole_model.building.part import Building, Kind, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.geometry.shape import Circle, Prism
 from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.windows_doors import cut_back
 
 FIXED: dict[str, Any] = {"kind": "fixed light"}
 FRAMED: dict[str, Any] = {"kind": "framed"}
@@ -106,7 +107,7 @@ def test_casing_closes_round_each_opening_flush_with_its_frame(
 def test_battens_stop_at_the_casing() -> None:
     building = store(*OPENINGS, cladding=[{"kind": "battens"}])
     face = face_of(building, "front")
-    covered = unary_union([box(*rect) for rect in face.cased])
+    covered = unary_union([box(*rect) for rect in cut_back(face.plan)])
     battens = [
         outline_in(face, part)
         for part in of_kind(building, Kind.BATTEN)
@@ -120,13 +121,13 @@ def test_what_battens_stop_at_is_all_of_the_casing_and_the_track() -> None:
     sliding = door(from_left="6 ft", door={**FRAMED, "track": {}}, trim={})
     building = store(OPENINGS[0], sliding)
     face = face_of(building, "front")
-    covered = unary_union([box(*rect) for rect in face.cased])
+    covered = unary_union([box(*rect) for rect in cut_back(face.plan)])
     for rect in (*rects(building, Kind.CASING), *rects(building, Kind.TRACK_BOARD)):
         assert box(*rect).difference(covered).area < 1.0
     # The window's is 30 by 36 in of rough opening, 3-1/2 in boards from 3/4 in and 1 mm inside it.
     more = 2 * (FOUR - ONE_BY - 1.0)
     wide, high = 30 * INCH + more, 36 * INCH + more + 1.0
-    assert box(*face.cased[0]).area == pytest.approx(wide * high, rel=1e-6)
+    assert box(*cut_back(face.plan)[0]).area == pytest.approx(wide * high, rel=1e-6)
 
 
 @pytest.mark.parametrize("wall", ["left", "right", "back"])

@@ -12,12 +12,11 @@ from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.placement import Placement, Vector
-from pikepole_model.plan.framed import Framed, Rect
+from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import LEG_MM, RoofCover
 from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.wall import WallPlan
-from pikepole_model.plan.windows_doors import cut_back
 
 # Boards and sheets on a wall stop this far under the rafters or lookouts that pass over them.
 CLEAR_OF_RAFTERS_MM = 3.0
@@ -144,11 +143,6 @@ class WallFace:
         assert bay
         top = slope.bearings[0].top_mm - datums.floor_mm
         return top - datums.scene.lumber_stock(bay.ledger).depth_mm, top
-
-    @cached_property
-    def cased(self) -> tuple[Rect, ...]:
-        """What battens stop at: openings with their casing, and the boards of tracks, mm."""
-        return cut_back(self.plan)
 
     @property
     def openings(self) -> tuple[Framed, ...]:
