@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
 
 class PikepoleError(Exception):
@@ -79,13 +79,13 @@ class Finding:
     """Something a check found in a building that could be made all the same.
 
     Attributes:
-        kind: "overlap", "loose" or "other".
+        kind: Two parts in one place, a part that nothing holds, or something else.
         text: What is wrong, naming the parts and the place.
         parts: Names of the parts concerned.
         at_mm: The place in the building's frame, mm, or None where there is no single place.
     """
 
-    kind: str
+    kind: Literal["overlap", "loose", "other"]
     text: str
     parts: tuple[str, ...]
     at_mm: tuple[float, float, float] | None = None

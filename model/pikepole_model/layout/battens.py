@@ -15,7 +15,6 @@ from shapely.geometry.base import BaseGeometry
 from pikepole_model.building.part import Kind
 from pikepole_model.building.piece import Piece, Source, profile, sheeting, timber
 from pikepole_model.geometry.outline import LEAST_PIECE_MM, cut_out, grown
-from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import CLOSE_MM, SHEET_GAP_MM
 from pikepole_model.plan.cladding import CladdingPlan, Patch, stretches, strip_mm
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
@@ -108,7 +107,7 @@ def _upright(
             patch.group,
             source,
             outline,
-            Placement(face.place.point(0.0, 0.0, n), face.place.u, face.place.v),
+            face.place.at_depth(n),
             thick,
             grain_rad=math.pi / 2,
             holes=inner,

@@ -113,7 +113,7 @@ def _board(
     label, source = f"{group} siding board", timber(plan.scene, table.board)
     u0, low, u1, high = area.bounds
     if table.profile == "square":
-        back = Placement(place.point(0.0, 0.0, BEHIND_MM), place.u, place.v)
+        back = place.at_depth(BEHIND_MM)
         rings = shapely.get_parts(area)[0].interiors
         return profile(
             label,
@@ -134,7 +134,7 @@ def _board(
         label, Kind.SIDING, patch.group, source, section, end, u1 - u0, length_along="n"
     )
     # The section holds the rabbets, so what is sawn off a board's face is taken out of its solid.
-    behind = Placement(place.point(0.0, 0.0, BEHIND_MM - _THROUGH_MM), place.u, place.v)
+    behind = place.at_depth(BEHIND_MM - _THROUGH_MM)
     for waste in shapely.get_parts(box(u0, low, u1, high).difference(area)):
         if waste.area > CLOSE_MM:
             cut = profile(

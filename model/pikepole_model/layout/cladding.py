@@ -13,7 +13,6 @@ from shapely.geometry.base import BaseGeometry
 from pikepole_model.building.part import Kind
 from pikepole_model.building.piece import Piece, profile, sheeting, timber
 from pikepole_model.geometry.outline import cut_out
-from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, anywhere, splice
 from pikepole_model.plan.cladding import CladdingPlan, stretches
 from pikepole_model.plan.corners import BEHIND_MM
@@ -99,7 +98,7 @@ def _upright(
                 f"{face.plan.group} cladding",
                 timber(plan.scene, stock),
                 outline,
-                Placement(face.place.point(0.0, 0.0, n), face.place.u, face.place.v),
+                face.place.at_depth(n),
                 board.breadth_mm,
                 grain_rad=math.pi / 2,
                 holes=holes,

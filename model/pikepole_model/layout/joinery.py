@@ -7,7 +7,6 @@ from collections.abc import Iterator
 
 from pikepole_model.building.part import Kind
 from pikepole_model.building.piece import Piece, Source, profile, timber
-from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, Loop, rectangle
 from pikepole_model.plan.cladding import u_of, v_of
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
@@ -15,11 +14,6 @@ from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import Filling
 from pikepole_model.scene.windows_doors import FixedLight
-
-
-def at_depth(face: WallFace, n: float) -> Placement:
-    """The wall's plane moved out from the sheathing to a depth, mm."""
-    return Placement(face.place.point(0.0, 0.0, n), face.place.u, face.place.v)
 
 
 def board(
@@ -70,7 +64,6 @@ def outlined(
         n: From and to across the wall, mm from the sheathing's outer face, outwards positive.
         grain_rad: Direction of its length, from u towards v.
     """
-    place = at_depth(face, n[0])
     along_n = isinstance(outline, Circle)
     return profile(
         label,
@@ -78,7 +71,7 @@ def outlined(
         group,
         source,
         outline,
-        place,
+        face.place.at_depth(n[0]),
         n[1] - n[0],
         grain_rad=grain_rad,
         length_along="n" if along_n else "u",

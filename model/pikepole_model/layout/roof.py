@@ -239,7 +239,7 @@ def _rakes(scene: Scene, slope: Slope) -> Iterator[Piece]:
     for x in (left[0], right[1] - fly_breadth):
         yield _rafter(slope, Kind.FLY_RAFTER, RAKES, fly, outline, x)
     plane = roof_plane(slope)
-    below = Placement(plane.point(0.0, 0.0, -thickness), plane.u, plane.v)
+    below = plane.at_depth(-thickness)
     for x0, x1 in ((left[0] + fly_breadth, left[1]), (right[0], right[1] - fly_breadth)):
         u0, u1 = sorted((roof_u(slope, x0), roof_u(slope, x1)))
         for v in lookout_places(slope, width, roof.lookout_spacing):

@@ -66,7 +66,7 @@ def _courses(cover: RoofCover) -> Iterator[Piece]:
         up = plane.v if starter else _leaning(plane, lean)
         course = Placement(plane.point(0.0, v0, low), plane.u, up)
         for ply, (u0, u1) in _unrolled(roof_size(slope)[0], roll):
-            place = Placement(course.point(0.0, 0.0, ply * roll.thickness_mm), course.u, course.v)
+            place = course.at_depth(ply * roll.thickness_mm)
             yield profile(
                 label(slope, Kind.UNDERLAYMENT),
                 Kind.UNDERLAYMENT,

@@ -119,7 +119,7 @@ def _corner(walls: str, place: Placement, outs: tuple[float, float], ply: int, f
         return ring(shapely.union_all(edges))
 
     def solid(outline: Polygon, foot: float, top: float) -> Piece:
-        at = Placement(place.point(0.0, 0.0, foot), place.u, place.v)
+        at = place.at_depth(foot)
         source = Source(flat.name, by_area_material(flat))
         label = f"{walls} flashing corner"
         return profile(label, Kind.FLASHING_CORNER, BASES, source, outline, at, top - foot)

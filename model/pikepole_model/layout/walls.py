@@ -111,7 +111,7 @@ def _upright(plan: WallPlan, upright: Upright) -> Piece:
         plan.group,
         _studs(plan),
         ((u0, foot), (u1, foot), *reversed(heads)),
-        _at_depth(plan, upright.n[0]),
+        plan.place.at_depth(upright.n[0]),
         upright.n[1] - upright.n[0],
         grain_rad=math.pi / 2,
     )
@@ -134,7 +134,7 @@ def _opening(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
                 plan.group,
                 source,
                 rectangle(start, framed.head, end, framed.head + framed.header_mm),
-                _at_depth(plan, n),
+                plan.place.at_depth(n),
                 thickness,
             )
     if plan.is_packed(framed):
@@ -146,7 +146,7 @@ def _opening(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
             plan.group,
             _studs(plan),
             rectangle(framed.u[0], framed.sill - datums.breadth_mm, framed.u[1], framed.sill),
-            _at_depth(plan, -datums.wall_mm),
+            plan.place.at_depth(-datums.wall_mm),
             datums.wall_mm,
         )
 
@@ -178,7 +178,7 @@ def _packing(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
             plan.group,
             _studs(plan),
             ((start, low), (end, low), *reversed(heads)),
-            _at_depth(plan, n),
+            plan.place.at_depth(n),
             thick,
         )
 
@@ -251,7 +251,7 @@ def _top_plates(plan: WallPlan) -> Iterator[Piece]:
                     plan.group,
                     _studs(plan),
                     ring(band),
-                    _at_depth(plan, -datums.wall_mm),
+                    plan.place.at_depth(-datums.wall_mm),
                     datums.wall_mm,
                     grain_rad=rake.rad,
                 )
@@ -263,8 +263,3 @@ def _corner_plates(plan: WallPlan, u0: float, u1: float) -> Area:
     outer = 0.0 if u0 == 0.0 else plan.length_mm
     top = plan.roof.plate_top_near_mm(plan.place.point(outer, 0.0)[1]) - datums.floor_mm
     return box(u0, 0.0, u1, top - datums.breadth_mm)
-
-
-def _at_depth(plan: WallPlan, n: float) -> Placement:
-    """The wall's frame moved in to a depth, so that an outline extruded from there fits."""
-    return Placement(plan.place.point(0.0, 0.0, n), plan.place.u, plan.place.v)

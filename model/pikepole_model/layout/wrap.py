@@ -89,7 +89,7 @@ def _wrap_wall(plan: CladdingPlan, face: WallFace, wrap: Wrap, roll: Roll) -> It
         turned = (f" from the {before.plan.name}", left, left + roll.end_lap_mm)
         for layer, (where, u0, u1) in [*((n % 2, run) for n, run in enumerate(runs)), (1, turned)]:
             n = under + (2 * layer + k % 2) * roll.thickness_mm
-            place = Placement(face.place.point(0.0, 0.0, n), face.place.u, face.place.v)
+            place = face.place.at_depth(n)
             course = shapely.intersection(whole, box(u0, v0, u1, v1))
             for outline, holes in cut_out(course, open_):  # type: ignore[arg-type]
                 yield profile(

@@ -75,7 +75,7 @@ class WallFace:
     def place(self) -> Placement:
         """Its plane: u and v as in the wall's plan, n = 0 at the sheathing's outer face."""
         plan = self.plan
-        return Placement(plan.place.point(0.0, 0.0, self.sheet_mm), plan.place.u, plan.place.v)
+        return plan.place.at_depth(self.sheet_mm)
 
     @property
     def foot_mm(self) -> float:
