@@ -81,7 +81,7 @@ def door(**keys: object) -> Table:
     }
 
 
-def faults_of(table: Table) -> list[tuple[str, str]]:
+def problems_of(table: Table) -> list[tuple[str, str]]:
     """Key and clause of everything that is wrong with a table."""
     return [(problem.key, problem.wrong) for problem in check_scene(table)[1]]
 

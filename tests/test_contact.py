@@ -15,7 +15,7 @@ from pikepole_model.building import contact as contact_module
 from pikepole_model.building.contact import Contact, find_contacts
 from pikepole_model.building.part import Kind, Part
 from pikepole_model.geometry.placement import Placement, Vector
-from pikepole_model.geometry.shape import Body, Circle, Frustum, Prism, Shape, rectangle, settle
+from pikepole_model.geometry.shape import Body, Circle, Frustum, Prism, Shape, canonical, rectangle
 from samples import SPRUCE, sample_building
 
 X: Vector = (1.0, 0.0, 0.0)
@@ -34,7 +34,7 @@ OFF: Vector = (0.0, -sin(SLOPE), cos(SLOPE))
 
 
 def piece(body: Body, place: Placement | None = None, name: str = "piece") -> Part:
-    shape, where = settle(body, place or Placement())
+    shape, where = canonical(body, place or Placement())
     return Part(name, Kind.STUD, "frame", 1, "2x4", SPRUCE, None, shape, where)
 
 

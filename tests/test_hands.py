@@ -17,7 +17,7 @@ from pikepole_export.derive.lifting.asked import LiftError
 from pikepole_export.derive.lifting.by_hand import HandLift, Method, by_hand
 from pikepole_export.derive.lifting.hands import (
     CARRY_M,
-    CLOSE_MM,
+    CLOSE_REACH_MM,
     Band,
     Lifter,
     Zone,
@@ -79,8 +79,8 @@ def test_hands_on_a_boundary_are_in_both_zones() -> None:
 
 def test_arms_length_begins_beyond_the_forearm() -> None:
     # About an adult's elbow to fist: common practice, no source.
-    assert guideline_kg(Lifter.MAN, 900, 900, CLOSE_MM) == 25
-    assert guideline_kg(Lifter.MAN, 900, 900, CLOSE_MM + 1) == 15
+    assert guideline_kg(Lifter.MAN, 900, 900, CLOSE_REACH_MM) == 25
+    assert guideline_kg(Lifter.MAN, 900, 900, CLOSE_REACH_MM + 1) == 15
 
 
 # HSE INDG143: a tenth less for a turn beyond 45 degrees, a fifth beyond 90.

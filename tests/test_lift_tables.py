@@ -39,7 +39,7 @@ HSE_KG = {
 TEAM = {1: 1.0, 2: 2 / 3, 3: 1 / 2}
 # HSE INDG143: to start a load by pushing, kgf.
 PUSH_KGF = {"man": 20, "woman": 15}
-CLOSE_MM = 350.0  # the program's own reading of "close to the body"; HSE only shows it
+CLOSE_REACH_MM = 350.0  # the program's own reading of "close to the body"; HSE only shows it
 LEAST_HANDS = 1e-5  # relative; files hold six decimals
 LIMP_MM = 3000.0  # longer sheets take two: common practice, no source
 
@@ -139,7 +139,7 @@ def test_every_hse_figure_is_that_of_its_zones(files: Files) -> None:
             continue
         hse = hold["hse"]
         assert hse["column"] == column
-        figures = HSE_KG[column, hold["reach_mm"] <= CLOSE_MM]
+        figures = HSE_KG[column, hold["reach_mm"] <= CLOSE_REACH_MM]
         numbers = [ZONES.index(zone) for zone in hse["zones"]]
         assert numbers == list(range(numbers[0], numbers[-1] + 1))
         assert hse["one_kg"] == min(figures[number] for number in numbers)

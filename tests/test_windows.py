@@ -12,10 +12,10 @@ from filled import (
     INCH,
     ONE_BY,
     face_of,
-    faults_of,
     in_face,
     mass_kg,
     named,
+    problems_of,
     store,
     table_of,
     window,
@@ -231,14 +231,14 @@ REFUSED = {
     ),
     "stops too wide for the wall": (window(window={**FIXED, "stop": "1x4"}), {}, "window.stop"),
     "no light left": (window(width="5 in", window=FIXED), {}, "window"),
-    "a door's filling": (window(door={"kind": "framed"}), {}, "door"),
+    "a door in a window": (window(door={"kind": "framed"}), {}, "door"),
 }
 
 
 @pytest.mark.parametrize("what", REFUSED)
 def test_refused_once_and_by_its_key(what: str) -> None:
     opening, tables, key = REFUSED[what]
-    assert [key for key, _ in faults_of(table_of(opening, **tables))] == [f"opening[1].{key}"]
+    assert [key for key, _ in problems_of(table_of(opening, **tables))] == [f"opening[1].{key}"]
 
 
 def test_windows_side_by_side_with_casings_of_their_own() -> None:

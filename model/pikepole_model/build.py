@@ -16,7 +16,7 @@ from pikepole_model.geometry.shape import Shape
 from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
 from pikepole_model.layout.boards import lay_boards
-from pikepole_model.layout.cladding import board_corners, board_joints, fill_out
+from pikepole_model.layout.cladding import board_corners, board_joints, fur_out
 from pikepole_model.layout.doors import hang_doors
 from pikepole_model.layout.edges import board_edges
 from pikepole_model.layout.flashing import bend_edges
@@ -105,7 +105,7 @@ def _lay_out(scene: Scene) -> Iterator[Piece]:
     yield from lay_underlayment(roof)
     yield from panel_roof(roof)
     if scene.wrap or scene.cladding:
-        yield from fill_out(cladding)
+        yield from fur_out(cladding)
     yield from flash_feet(cladding)
     yield from flash_heads(cladding)
     if scene.wrap:
@@ -115,9 +115,9 @@ def _lay_out(scene: Scene) -> Iterator[Piece]:
     yield from lay_boards(cladding)
     yield from board_corners(cladding)
     yield from board_joints(cladding)
-    for fill in (set_windows, case_openings, hang_doors):
+    for lay_out in (set_windows, case_openings, hang_doors):
         for face in cladding.faces:
-            yield from fill(face)
+            yield from lay_out(face)
 
 
 def _at_most(pieces: Iterable[Piece], most: int, scene: Scene) -> list[Piece]:

@@ -9,7 +9,7 @@ from typing import Literal
 
 from pikepole_model.building.part import Kind, Record
 from pikepole_model.geometry.placement import Placement, Vector
-from pikepole_model.geometry.shape import Body, Loop, Prism, Shape, rectangle, settle
+from pikepole_model.geometry.shape import Body, Loop, Prism, Shape, canonical, rectangle
 from pikepole_model.scene.schema import Pad, Scene
 from pikepole_model.stock.materials import Material
 from pikepole_model.units import INCH_MM, format_length
@@ -156,7 +156,7 @@ def profile(
             (cos * v[0] - sin * u[0], cos * v[1] - sin * u[1], cos * v[2] - sin * u[2]),
         )
     body = Prism(outline, thickness, tuple(holes), length_along)
-    return Piece(label, kind, group, source, *settle(body, place))
+    return Piece(label, kind, group, source, *canonical(body, place))
 
 
 def let_in(piece: Piece, insert: Piece) -> Piece:

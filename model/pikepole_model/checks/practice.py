@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pikepole_model.building.joints import CLADDING
 from pikepole_model.building.part import Building, PanelRecord
 from pikepole_model.errors import Finding
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.units import format_length
 
 # Least rise in 12 of metal panels whose seams are lapped and not soldered, without sealant in the
@@ -54,7 +54,7 @@ def _cladding_too_low(building: Building) -> Iterator[Finding]:
         for part in building.parts
         if part.kind in CLADDING
     }
-    splashed = [name for name, z in low.items() if z < LEAST_OVER_GROUND_MM - CLOSE_MM]
+    splashed = [name for name, z in low.items() if z < LEAST_OVER_GROUND_MM - TOLERANCE_MM]
     if splashed:
         units = building.scene.units
         lowest = format_length(min(low.values()), units)

@@ -21,6 +21,9 @@ LEAST_PIECE_MM = 20.0
 FILM_MM = 0.1
 SHARPEST_MITRE = 100.0  # so that the most acute corner that is sawn keeps its point
 
+# An area smaller than this is left by rounding, mm2.
+NO_AREA_MM2 = 0.01
+
 # Corners nearer to a straight line than this are not corners.
 STRAIGHT_MM = 1e-4
 

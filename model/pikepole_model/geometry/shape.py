@@ -216,7 +216,7 @@ def bodies_of(solid: cq.Solid) -> tuple[int, list[bool]]:
     return 1, closed
 
 
-def settle(body: Body, place: Placement) -> tuple[Shape, Placement]:
+def canonical(body: Body, place: Placement) -> tuple[Shape, Placement]:
     """A body as drawn in place, as the one Shape that every equal piece shares.
 
     The outline is moved to start at zero and turned over, end for end or both, into the one
@@ -237,7 +237,7 @@ def settle(body: Body, place: Placement) -> tuple[Shape, Placement]:
     if Shape(body).is_box and body.length_along == "u" and depth < thickness - 10**-DECIMALS:
         # A square-cut stick is the same piece however it is turned: draw it by its wide face.
         wide = Prism(rectangle(0.0, 0.0, width, thickness), depth)
-        return settle(wide, Placement(place.point(low[0], high[1]), place.u, place.n))
+        return canonical(wide, Placement(place.point(low[0], high[1]), place.u, place.n))
     best: tuple[object, Shape, Placement] | None = None
     for flip_u in (False, True):
         for flip_v in (False, True):

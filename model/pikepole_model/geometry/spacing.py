@@ -10,8 +10,8 @@ from collections.abc import Iterable, Sequence
 # (IRC R602.3.2, double top plates).
 STAGGER_MM = 609.6
 
-# A joint is where it should be when it is this close, mm: far under a pencil line.
-CLOSE_MM = 0.01
+# Lengths that differ by no more than this are equal, mm: far under a pencil line.
+TOLERANCE_MM = 0.01
 
 # A stick shorter than this is not cut: the gap is left to the nails.
 LEAST_STICK_MM = 25.4
@@ -35,10 +35,10 @@ def on_centre(start: float, end: float, spacing: float, breadth: float) -> list[
     """
     last = end - breadth / 2
     inner = [start + spacing * k for k in range(1, math.floor((last - start) / spacing) + 1)]
-    inner = [centre for centre in inner if centre - start >= breadth * 1.5 - CLOSE_MM]
+    inner = [centre for centre in inner if centre - start >= breadth * 1.5 - TOLERANCE_MM]
     return [
         start + breadth / 2,
-        *(centre for centre in inner if last - centre >= breadth - CLOSE_MM),
+        *(centre for centre in inner if last - centre >= breadth - TOLERANCE_MM),
         last,
     ]
 
@@ -78,11 +78,15 @@ def splice(
         (from, to) of each length in order, mm. A length over unsupported ground may come out
         longer than the stock; who lays it out must say so.
     """
-    places = sorted(place for place in supports if start + CLOSE_MM < place < end - CLOSE_MM)
+    places = sorted(
+        place for place in supports if start + TOLERANCE_MM < place < end - TOLERANCE_MM
+    )
     runs: list[tuple[float, float]] = []
-    while end - start > longest + CLOSE_MM:
-        reach = [p for p in places if start + CLOSE_MM < p <= start + longest + CLOSE_MM]
-        clear = [p for p in reach if all(abs(p - j) >= STAGGER_MM - CLOSE_MM for j in apart_from)]
+    while end - start > longest + TOLERANCE_MM:
+        reach = [p for p in places if start + TOLERANCE_MM < p <= start + longest + TOLERANCE_MM]
+        clear = [
+            p for p in reach if all(abs(p - j) >= STAGGER_MM - TOLERANCE_MM for j in apart_from)
+        ]
         beyond = [p for p in places if p > start + longest]
         if not reach and not beyond:
             break
@@ -128,15 +132,15 @@ def sheet_edges(
     places = sorted(supports)
     edges = [start]
     reach = min(first, longest) if first is not None else longest
-    while end - edges[-1] > reach + CLOSE_MM or (first is not None and len(edges) == 1):
-        on = [p for p in places if edges[-1] + CLOSE_MM < p <= edges[-1] + reach + CLOSE_MM]
+    while end - edges[-1] > reach + TOLERANCE_MM or (first is not None and len(edges) == 1):
+        on = [p for p in places if edges[-1] + TOLERANCE_MM < p <= edges[-1] + reach + TOLERANCE_MM]
         clear = [p for p in on if p >= edges[-1] + reach / 2 and _staggered(p, beside)]
         joint = (clear or on or [edges[-1] + reach])[-1]
-        if joint >= end - CLOSE_MM:
+        if joint >= end - TOLERANCE_MM:
             break
         edges.append(joint)
         reach = longest
-    if len(edges) > 1 and end - edges[-1] < LEAST_SHEET_MM - CLOSE_MM:
+    if len(edges) > 1 and end - edges[-1] < LEAST_SHEET_MM - TOLERANCE_MM:
         back = [p for p in places if edges[-2] + LEAST_SHEET_MM <= p <= end - LEAST_SHEET_MM]
         clear = [p for p in back if _staggered(p, beside)]
         edges[-1:] = clear[-1:] or back[-1:] or edges[-1:]
@@ -182,7 +186,7 @@ def sheet_rows(
     u0, v0, u1, v1 = area
     half = SHEET_GAP_MM / 2
     sheets: list[tuple[float, float, float, float]] = []
-    rows = math.ceil((v1 - v0) / width - CLOSE_MM / width)
+    rows = math.ceil((v1 - v0) / width - TOLERANCE_MM / width)
     joints = [v0 + row * width for row in range(1, rows)]
     if joints and v1 - joints[-1] < LEAST_ROW_MM:
         joints[-1] = v1 - LEAST_ROW_MM

@@ -14,8 +14,8 @@ from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.part import Kind
 from pikepole_model.building.piece import Piece, Source, profile, sheeting, timber
-from pikepole_model.geometry.outline import LEAST_PIECE_MM, cut_out, grown
-from pikepole_model.geometry.spacing import CLOSE_MM, SHEET_GAP_MM
+from pikepole_model.geometry.outline import LEAST_PIECE_MM, NO_AREA_MM2, cut_out, grown
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
 from pikepole_model.plan.cladding import CladdingPlan, Patch, stretches, strip_mm
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.wall_legs import storeys
@@ -69,7 +69,7 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
     for (_, u0), (u1, _) in itertools.pairwise(columns):
         middle, half = (u0 + u1) / 2, batten.depth_mm / 2
         # A corner board does the work of a batten whose gap it covers.
-        if shapely.intersection(seen, box(u0, low, u1, high)).area < CLOSE_MM:
+        if shapely.intersection(seen, box(u0, low, u1, high)).area < NO_AREA_MM2:
             continue
         for v0, v1 in heights:
             area = shapely.intersection(seen, box(middle - half, v0, middle + half, v1))
@@ -132,17 +132,17 @@ def columns_of(
     """
     pitch = width + gap
     first = {"left": low, "right": high - width, "centre": (low + high - width) / 2}[start]
-    first -= math.ceil((first - low) / pitch - CLOSE_MM) * pitch
+    first -= math.ceil((first - low - TOLERANCE_MM) / pitch) * pitch
     count = math.ceil((high - first) / pitch)
     columns = [
         (max(low, first + k * pitch), min(high, first + k * pitch + width)) for k in range(count)
     ]
     columns = [(u0, u1) for u0, u1 in columns if u1 - u0 >= LEAST_PIECE_MM]
-    if columns and columns[0][0] > low + CLOSE_MM:
+    if columns and columns[0][0] > low + TOLERANCE_MM:
         end = columns[0][1]
         half = (end - low - gap) / 2
         columns = [(low, low + half), (end - half, end), *columns[1:]]
-    if columns and columns[-1][1] < high - CLOSE_MM:
+    if columns and columns[-1][1] < high - TOLERANCE_MM:
         end = columns[-1][0]
         half = (high - end - gap) / 2
         columns = [*columns[:-1], (end, end + half), (high - half, high)]

@@ -12,10 +12,10 @@ from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.part import Kind
 from pikepole_model.building.piece import Piece, let_in, profile, timber
-from pikepole_model.geometry.outline import cut_out, grown, ring
+from pikepole_model.geometry.outline import NO_AREA_MM2, cut_out, grown, ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon
-from pikepole_model.geometry.spacing import CLOSE_MM, joints_of, splice
+from pikepole_model.geometry.spacing import TOLERANCE_MM, joints_of, splice
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM
 from pikepole_model.scene.envelope import Boards
@@ -84,7 +84,7 @@ def courses_of(low: float, high: float, width: float, table: Boards) -> list[flo
     """
     pitch = width + table.reveal - (table.lap if table.profile == "shiplap" else 0.0)
     edges = [low]
-    while edges[-1] + pitch < high - CLOSE_MM:
+    while edges[-1] + pitch < high - TOLERANCE_MM:
         edges.append(edges[-1] + pitch)
     return edges
 
@@ -136,7 +136,7 @@ def _board(
     # The section holds the rabbets, so what is sawn off a board's face is taken out of its solid.
     behind = place.at_depth(BEHIND_MM - _THROUGH_MM)
     for waste in shapely.get_parts(box(u0, low, u1, high).difference(area)):
-        if waste.area > CLOSE_MM:
+        if waste.area > NO_AREA_MM2:
             cut = profile(
                 label,
                 Kind.SIDING,
@@ -161,7 +161,7 @@ def _out_of(waste: BaseGeometry, board: tuple[float, float, float, float]) -> Ba
         (LineString([(u0, v1), (u1, v1)]), 0.0, _THROUGH_MM),
     ):
         shared = shapely.intersection(waste, edge)
-        if shared.length < CLOSE_MM:
+        if shared.length < TOLERANCE_MM:
             continue
         a, b, c, d = shared.bounds
         cut.append(box(min(a, a + du), min(b, b + dv), max(c, c + du), max(d, d + dv)))

@@ -19,7 +19,7 @@ from pikepole_model.plan.corners import BEHIND_MM
 from pikepole_model.plan.faces import WallFace
 
 
-def fill_out(plan: CladdingPlan) -> list[Piece]:
+def fur_out(plan: CladdingPlan) -> list[Piece]:
     """Strips of the wall's sheet on the beams and end rafters that lie on the walls.
 
     The sheets end at the plates, under those; with a strip as thick as the sheets on their faces,

@@ -12,7 +12,7 @@ from typing import Literal, assert_never
 from pikepole_model.building.part import Kind
 from pikepole_model.building.piece import Piece, sheeting, timber
 from pikepole_model.geometry.shape import Polygon
-from pikepole_model.geometry.spacing import CLOSE_MM, SHEET_GAP_MM
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
 from pikepole_model.layout.joinery import board, outlined
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
@@ -114,7 +114,7 @@ class Leaf:
             wide, gap = self.scene.lumber_stock(self.boards).depth_mm, BOARD_GAP_MM
         else:
             wide, gap = self.scene.sheet_stock(self.door.sheet).width_mm, SHEET_GAP_MM
-        count = max(1, math.ceil((u1 - u0 + gap - CLOSE_MM) / (wide + gap)))
+        count = max(1, math.ceil((u1 - u0 + gap - TOLERANCE_MM) / (wide + gap)))
         each = (u1 - u0 - (count - 1) * gap) / count
         return tuple((u0 + k * (each + gap), u0 + k * (each + gap) + each) for k in range(count))
 

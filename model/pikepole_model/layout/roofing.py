@@ -22,7 +22,7 @@ from pikepole_model.building.part import Kind, PanelRecord
 from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.shape import Polygon
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import FOOT_MM, RoofCover
 from pikepole_model.plan.roof_section import along, label
@@ -67,7 +67,9 @@ def _panels(cover: RoofCover) -> list[Piece]:
             d1 - d0,
             length_along="n",
         )
-        ribs = tuple(r for r in cover.ribs() if first - CLOSE_MM <= r < following - CLOSE_MM)
+        ribs = tuple(
+            r for r in cover.ribs() if first - TOLERANCE_MM <= r < following - TOLERANCE_MM
+        )
         record = PanelRecord(slope.name, slope.slope_rad, ribs, laps)
         pieces.append(replace(piece, record=record))
     return pieces

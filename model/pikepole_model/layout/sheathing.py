@@ -12,7 +12,7 @@ from shapely import box
 from pikepole_model.building.part import Kind
 from pikepole_model.building.piece import Piece, profile, sheeting, timber
 from pikepole_model.geometry.outline import cut_out, ring
-from pikepole_model.geometry.spacing import CLOSE_MM, LEAST_STICK_MM, SHEET_GAP_MM, sheet_edges
+from pikepole_model.geometry.spacing import LEAST_STICK_MM, SHEET_GAP_MM, TOLERANCE_MM, sheet_edges
 from pikepole_model.plan.wall import WallPlan
 
 # The sheets stop this far below the rafters' undersides where tails run out over them.
@@ -56,7 +56,7 @@ def _courses(plan: WallPlan) -> list[float]:
     length = plan.datums.scene.sheet_stock(plan.datums.scene.walls.sheet).length_mm
     edges = [_foot(plan)]
     highest = max(top for _, top in _top_line(plan))
-    while edges[-1] < highest - CLOSE_MM:
+    while edges[-1] < highest - TOLERANCE_MM:
         edges.append(edges[-1] + length)
     return edges
 

@@ -13,7 +13,7 @@ from pikepole_model.building.piece import Piece, Source, let_in, profile
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.layout.joinery import clad_mm
 from pikepole_model.plan.cladding import ROUND, CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
@@ -79,9 +79,9 @@ def _corners(plan: CladdingPlan) -> Iterator[Piece]:
         for (left, low, start, end), (right, level, first, _) in itertools.product(
             feet(plan, one), feet(plan, other)
         ):
-            if end < corner - CLOSE_MM or first > CLOSE_MM - other.sheet_mm:
+            if end < corner - TOLERANCE_MM or first > TOLERANCE_MM - other.sheet_mm:
                 continue
-            if abs(low - level) < CLOSE_MM:
+            if abs(low - level) < TOLERANCE_MM:
                 # One thickness out from the outer of the two that it laps.
                 ply = 1 + (len(lengths(start, end, flat)) - 1) % PLIES
                 outs = (_drip_mm(plan, left), _drip_mm(plan, right))

@@ -15,7 +15,7 @@ from pikepole_model.building.piece import Piece, Source, bolt_steel, profile, sh
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, rectangle
-from pikepole_model.geometry.spacing import CLOSE_MM, anywhere, joints_of, sheet_edges, splice
+from pikepole_model.geometry.spacing import TOLERANCE_MM, anywhere, joints_of, sheet_edges, splice
 from pikepole_model.plan.anchor_bolts import (
     DRILLED_OVER_MM,
     NUT_WIDTHS,
@@ -231,7 +231,7 @@ def _top_plates(plan: WallPlan) -> Iterator[Piece]:
     ridge = Area()
     if plan.pocket:
         # It takes the plates' peak, and leaves no film of it.
-        top = plan.pocket.top + CLOSE_MM
+        top = plan.pocket.top + TOLERANCE_MM
         ridge = box(plan.pocket.u[0], plan.pocket.seat, plan.pocket.u[1], top)
     below: list[float] = []
     for name, lower, reach in (("lower", True, plan.framed), ("upper", False, upper)):

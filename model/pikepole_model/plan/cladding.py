@@ -13,11 +13,11 @@ from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.outline import cut_out, grown
-from pikepole_model.geometry.spacing import CLOSE_MM, SHEET_GAP_MM
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
 from pikepole_model.plan.corners import BEHIND_MM, ENDS, Corner, End, facing_mm, past
 from pikepole_model.plan.faces import PAST_MM, WallFace, clear_of_roofs
 from pikepole_model.plan.wall_metal import head_slots
-from pikepole_model.plan.windows_doors import cut_back
+from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import Wall
@@ -156,7 +156,7 @@ class CladdingPlan:
 
     def _taken(self, face: WallFace) -> BaseGeometry:
         corners = [area for _, area in self.corner_boards(face)]
-        return shapely.union_all([*corners, *(box(*rect) for rect in cut_back(face.plan))])
+        return shapely.union_all([*corners, *(box(*rect) for rect in batten_stops(face.plan))])
 
     def corner_boards(self, face: WallFace) -> list[tuple[Corner, BaseGeometry]]:
         """The corner boards on one face: what each covers, mm."""
@@ -180,7 +180,7 @@ class CladdingPlan:
         places: dict[tuple[str, float], list[BaseGeometry]] = {}
         for left, right in itertools.permutations(self.tables(face), 2):
             u = right.from_left
-            if abs(u_of(left, face)[1] - u) > CLOSE_MM or not (left.corner and right.corner):
+            if abs(u_of(left, face)[1] - u) > TOLERANCE_MM or not (left.corner and right.corner):
                 continue
             (low, high), (foot, top) = v_of(left, face), v_of(right, face)
             low, high, half = (
@@ -188,7 +188,7 @@ class CladdingPlan:
                 min(high, top),
                 self.scene.lumber_stock(left.corner).depth_mm / 2,
             )
-            if high - low > CLOSE_MM:
+            if high - low > TOLERANCE_MM:
                 places.setdefault((left.corner, u), []).append(box(u - half, low, u + half, high))
         return [
             (stock, area)
@@ -198,7 +198,7 @@ class CladdingPlan:
 
     def joint_boards(self, face: WallFace) -> list[tuple[str, BaseGeometry]]:
         """The boards there: stock, and what each covers between roof, casings and openings, mm."""
-        stops = [*(box(*rect) for rect in cut_back(face.plan)), *self.open(face)]
+        stops = [*(box(*rect) for rect in batten_stops(face.plan)), *self.open(face)]
         found: list[tuple[str, BaseGeometry]] = []
         for stock, place in self.joints(face):
             whole = shapely.intersection(self.reached(face), place)
@@ -311,20 +311,20 @@ def heights_at(area: BaseGeometry, face: WallFace, end: End) -> list[tuple[float
     """
     u, (_, low, _, high) = past(face, end, -1e-6), area.bounds
     line = shapely.intersection(area, LineString([(u, low - 1.0), (u, high + 1.0)]))
-    parts = [part.bounds for part in shapely.get_parts(line) if part.length > CLOSE_MM]
+    parts = [part.bounds for part in shapely.get_parts(line) if part.length > TOLERANCE_MM]
     return sorted((v0, v1) for _, v0, _, v1 in parts)
 
 
 def _touches(table: Battens | Boards, face: WallFace, end: End) -> bool:
     start, stop = u_of(table, face)
-    return start <= CLOSE_MM if end == "left" else stop >= face.plan.length_mm - CLOSE_MM
+    return start <= TOLERANCE_MM if end == "left" else stop >= face.plan.length_mm - TOLERANCE_MM
 
 
 def _common(
     some: list[tuple[float, float]], others: list[tuple[float, float]]
 ) -> list[tuple[float, float]]:
     pairs = ((max(a, c), min(b, d)) for a, b in some for c, d in others)
-    return [(low, high) for low, high in pairs if high - low > CLOSE_MM]
+    return [(low, high) for low, high in pairs if high - low > TOLERANCE_MM]
 
 
 def stretches(low: float, high: float, longest: float, gap: float) -> list[tuple[float, float]]:
@@ -337,7 +337,7 @@ def stretches(low: float, high: float, longest: float, gap: float) -> list[tuple
         gap: Left open between two lengths, mm.
     """
     runs: list[tuple[float, float]] = []
-    while high - low > longest + CLOSE_MM:
+    while high - low > longest + TOLERANCE_MM:
         runs.append((low, low + longest))
         low += longest + gap
     return [*runs, (low, high)]

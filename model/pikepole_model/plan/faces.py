@@ -126,7 +126,7 @@ class WallFace:
         return line
 
     @property
-    def hung_slope(self) -> Slope | None:
+    def ledger_slope(self) -> Slope | None:
         """The lower roof that hangs on this wall, if one does."""
         slopes = self.roof.ledger_slopes
         return next((slope for slope in slopes if slope.falls == self.plan.name), None)
@@ -136,7 +136,7 @@ class WallFace:
         """Underside and top above the floor of that roof's ledger, mm."""
         datums, slope, bay = (
             self.plan.datums,
-            self.hung_slope,
+            self.ledger_slope,
             self.plan.datums.bay_at(self.plan.name),
         )
         assert slope
@@ -209,7 +209,7 @@ def lean_to(face: WallFace, over: float, under: float) -> BaseGeometry:
         over: What is added over what covers it, mm.
         under: What is added under the ledger, mm.
     """
-    slope, floor = face.hung_slope, face.plan.datums.floor_mm
+    slope, floor = face.ledger_slope, face.plan.datums.floor_mm
     if not slope:
         return Area()
     low, top = face.ledger_mm[0], RoofCover(face.roof, slope).up_wall[0] - floor

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.slope import (
     Bearing,
@@ -322,7 +322,7 @@ class RoofPlan:
         fitting = [
             stock
             for stock in scene.catalogue.lumber.values()
-            if abs(stock.breadth_mm - rafter.breadth_mm) < CLOSE_MM
+            if abs(stock.breadth_mm - rafter.breadth_mm) < TOLERANCE_MM
             and all(self._bears(width, stock.depth_mm) for width in self.bearing_widths_mm)
         ]
         if not fitting:
@@ -334,9 +334,10 @@ class RoofPlan:
         """Whether common and end rafters both sit on enough, and neither is cut too deep."""
         seat = self._seat_with(width, end_depth)
         end_seat = seat - self._lifted_mm(end_depth) / math.sin(self._slope_rad)
-        least = LEAST_BEARING_MM - CLOSE_MM
+        least = LEAST_BEARING_MM - TOLERANCE_MM
         return (
-            seat >= least and least <= end_seat <= self.widest_seat_mm(width, end_depth) + CLOSE_MM
+            seat >= least
+            and least <= end_seat <= self.widest_seat_mm(width, end_depth) + TOLERANCE_MM
         )
 
     @cached_property

@@ -20,7 +20,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, assert_never
 
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import RoofPart, Slope
 from pikepole_model.scene.schema import Scene
@@ -200,7 +200,7 @@ class RoofCover:
         )
         low, high = max(h0, low), min(h1, high)
         feet: list[float] = []
-        if low <= high + CLOSE_MM:
+        if low <= high + TOLERANCE_MM:
             soffit = (
                 self.scene.sheet_stock(edges.soffit).thickness_mm if edges and edges.soffit else 0
             )
@@ -288,7 +288,7 @@ class RoofCover:
             return []
         per_panel = round(panel.cover_mm / panel.pitch_mm)
         firsts = self.first_ribs()
-        last = self.width_mm - panel.rib_mm[1] / 2 + CLOSE_MM
+        last = self.width_mm - panel.rib_mm[1] / 2 + TOLERANCE_MM
         every = [firsts[0] + k * panel.pitch_mm for k in range(per_panel * len(firsts) + 1)]
         return [rib for rib in every if rib <= last]
 

@@ -16,7 +16,7 @@ from enum import Enum, auto
 from functools import cached_property
 from typing import assert_never
 
-from pikepole_model.geometry.spacing import CLOSE_MM, on_centre
+from pikepole_model.geometry.spacing import TOLERANCE_MM, on_centre
 from pikepole_model.scene.schema import Tail
 from pikepole_model.scene.types import Eave
 
@@ -103,7 +103,7 @@ class RafterLine:
         for x in sorted(
             {min(max(x, first), last) for x in between}, key=lambda x: x not in between
         ):
-            if all(abs(x - other) >= self.breadth_mm - CLOSE_MM for other in placed):
+            if all(abs(x - other) >= self.breadth_mm - TOLERANCE_MM for other in placed):
                 placed.append(x)
         return (start + half, *sorted(placed), end - half)
 
@@ -251,4 +251,4 @@ class Slope:
 
     def covers(self, y: float) -> bool:
         """Whether the slope's rafters reach over a Y."""
-        return self.upper.h - CLOSE_MM <= self.h_of(y) <= self.lower.h + CLOSE_MM
+        return self.upper.h - TOLERANCE_MM <= self.h_of(y) <= self.lower.h + TOLERANCE_MM

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.roof import RoofPlan
 
 
@@ -44,7 +44,7 @@ def tie_starts(roof: RoofPlan) -> dict[float, float | None]:
         free = [
             start
             for start in sides
-            if all(start + tie <= a + CLOSE_MM or start >= b - CLOSE_MM for a, b in taken)
+            if all(start + tie <= a + TOLERANCE_MM or start >= b - TOLERANCE_MM for a, b in taken)
         ]
         starts[centre] = free[0] if free else None
         taken += [(start, start + tie) for start in free[:1]]

@@ -15,7 +15,7 @@ from functools import cached_property
 
 from pikepole_model.building.part import Kind
 from pikepole_model.geometry.placement import Placement, Vector
-from pikepole_model.geometry.spacing import CLOSE_MM, LEAST_STICK_MM, on_centre, splice
+from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre, splice
 from pikepole_model.plan.anchor_bolts import bolt_places
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.framed import Framed, Upright
@@ -124,7 +124,7 @@ class WallPlan:
 
     def head_line(self, u0: float, u1: float) -> list[tuple[float, float]]:
         """The underside of its plates over a stretch: (u, height above the floor), mm."""
-        corners = [u for u, _ in self.top_line if u0 + CLOSE_MM < u < u1 - CLOSE_MM]
+        corners = [u for u, _ in self.top_line if u0 + TOLERANCE_MM < u < u1 - TOLERANCE_MM]
         return [(u, self.stud_head(u)) for u in (u0, *corners, u1)]
 
     @cached_property
@@ -165,7 +165,7 @@ class WallPlan:
         if not self.pocket:
             return ()
         breadth, (u0, u1) = self.datums.breadth_mm, self.pocket.u
-        count = max(1, math.floor((u1 - u0 + CLOSE_MM) / breadth))
+        count = max(1, math.floor((u1 - u0 + TOLERANCE_MM) / breadth))
         start = (u0 + u1 - count * breadth) / 2
         return tuple((start + k * breadth, start + (k + 1) * breadth) for k in range(count))
 
@@ -189,8 +189,8 @@ class WallPlan:
         return tuple(
             (centre - breadth / 2, centre + breadth / 2)
             for centre in centres
-            if centre - start >= breadth * 1.5 - CLOSE_MM
-            and end - centre >= breadth * 1.5 - CLOSE_MM
+            if centre - start >= breadth * 1.5 - TOLERANCE_MM
+            and end - centre >= breadth * 1.5 - TOLERANCE_MM
         )
 
     @cached_property
@@ -211,7 +211,7 @@ class WallPlan:
         ):
             near = breadth
             for u0, u1 in from_end:
-                if u0 < near + depth - CLOSE_MM and u1 > near + CLOSE_MM:
+                if u0 < near + depth - TOLERANCE_MM and u1 > near + TOLERANCE_MM:
                     near = u1
             if near < depth + LEAST_NAILING_MM:
                 flat.append((near, near + depth))
@@ -246,7 +246,7 @@ class WallPlan:
         if header == NO_HEADER:
             left, right = opening.from_left, opening.from_left + opening.width
             head = (opening.sill or 0.0) + opening.height
-            at_plates = abs(head - self.lowest_head(left, right)) <= CLOSE_MM
+            at_plates = abs(head - self.lowest_head(left, right)) <= TOLERANCE_MM
             return Framed(opening, table, 0, None, 0.0 if at_plates else breadth, breadth)
         jacks = opening.jacks or (2 if opening.width > TWO_JACKS_FROM_MM else 1)
         return Framed(opening, table, jacks, header, scene.lumber_stock(header).depth_mm, breadth)
@@ -312,7 +312,7 @@ class WallPlan:
         if any(_meet(framed.header_u, post) for post in self.ridge_post):
             return False
         rooms = [height - framed.header_top for _, height in self.head_line(*framed.header_u)]
-        return min(rooms) >= LEAST_PACKING_MM and max(rooms) < LEAST_CRIPPLE_MM - CLOSE_MM
+        return min(rooms) >= LEAST_PACKING_MM and max(rooms) < LEAST_CRIPPLE_MM - TOLERANCE_MM
 
     @cached_property
     def bottom_runs(self) -> tuple[tuple[float, float], ...]:
@@ -364,7 +364,10 @@ class WallPlan:
                 under = min(self.pocket.seat, self.lowest_head(*u))
             yield Upright(Kind.POST_STUD, label, u, (stands_on, under), across)
         for u in self.layout:
-            if all(u[1] <= from_u + CLOSE_MM or u[0] >= to_u - CLOSE_MM for from_u, to_u in taken):
+            if all(
+                u[1] <= from_u + TOLERANCE_MM or u[0] >= to_u - TOLERANCE_MM
+                for from_u, to_u in taken
+            ):
                 yield Upright(Kind.STUD, f"{self.group} stud", u, (foot, None), across)
         for framed in self.openings:
             yield from self._round(framed, foot, across)
@@ -396,11 +399,11 @@ class WallPlan:
 
 
 def _meet(u: tuple[float, float], other: tuple[float, float]) -> bool:
-    return u[0] < other[1] - CLOSE_MM and u[1] > other[0] + CLOSE_MM
+    return u[0] < other[1] - TOLERANCE_MM and u[1] > other[0] + TOLERANCE_MM
 
 
 def _within(u: tuple[float, float], span: tuple[float, float]) -> bool:
-    return u[0] >= span[0] - CLOSE_MM and u[1] <= span[1] + CLOSE_MM
+    return u[0] >= span[0] - TOLERANCE_MM and u[1] <= span[1] + TOLERANCE_MM
 
 
 def plan_walls(roof: RoofPlan) -> tuple[WallPlan, ...]:

@@ -14,7 +14,7 @@ from pydantic import ValidationError
 from pikepole_model.errors import KeyPath, Problem, SceneError
 from pikepole_model.plan.datums import Datums
 from pikepole_model.reading.words import Place, place_of, problem_of, value_text
-from pikepole_model.rules.whole import disagreements, misfits
+from pikepole_model.rules.whole import key_problems, size_problems
 from pikepole_model.scene.quantity import StockKind, Unknown
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.catalogue import load_catalogue
@@ -90,9 +90,9 @@ def check_scene(table: Table) -> tuple[Scene | None, list[Problem]]:
         if not all(alone):
             return None, problems
         scene = Scene.model_validate(table, context=context)
-    found = list(disagreements(scene))
+    found = list(key_problems(scene))
     if not any(problem.path[0] == "stock" for problem in found):
-        found += misfits(Datums(scene))
+        found += size_problems(Datums(scene))
     return scene, [*problems, *(_with_value(problem, table, scene) for problem in found)]
 
 

@@ -13,7 +13,7 @@ from pikepole_model.stock.catalogue import Catalogue, nearest_names
 from pikepole_model.stock.rows import Lumber
 
 
-def buying_faults(scene: Scene) -> Iterator[Problem]:
+def buying_problems(scene: Scene) -> Iterator[Problem]:
     """What is wrong with a scene's prices, and with what the saw takes off a board."""
     ruler = Ruler(scene.units)
     yield from _end_trim(scene, ruler)

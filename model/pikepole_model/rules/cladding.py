@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from pikepole_model.errors import KeyPath, Problem
 from pikepole_model.geometry.outline import LEAST_PIECE_MM
-from pikepole_model.geometry.spacing import CLOSE_MM, SHEET_GAP_MM
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
 from pikepole_model.plan.cladding import CladdingPlan, strip_mm, u_of, v_of
 from pikepole_model.plan.corners import past
 from pikepole_model.plan.faces import WallFace
@@ -18,7 +18,7 @@ from pikepole_model.scene.schema import Scene
 LEAST_COVER_MM = 12.7
 
 
-def cladding_faults(scene: Scene, faces: tuple[WallFace, ...], ruler: Ruler) -> Iterator[Problem]:
+def cladding_problems(scene: Scene, faces: tuple[WallFace, ...], ruler: Ruler) -> Iterator[Problem]:
     """What is wrong with a scene's cladding."""
     for k, table in enumerate(scene.cladding):
         path: KeyPath = ("cladding", k)
@@ -43,7 +43,7 @@ def cladding_faults(scene: Scene, faces: tuple[WallFace, ...], ruler: Ruler) -> 
 
 def _battens(scene: Scene, table: Battens, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
     batten = scene.lumber_stock(table.batten)
-    if batten.depth_mm < table.gap + 2 * LEAST_COVER_MM - CLOSE_MM:
+    if batten.depth_mm < table.gap + 2 * LEAST_COVER_MM - TOLERANCE_MM:
         yield Problem.at(
             (*path, "batten"),
             f"is {ruler.at(batten.depth_mm)} wide and must cover a gap of {ruler.at(table.gap)} "
@@ -115,12 +115,13 @@ def _parted(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
                 for a, low, b, high in others
                 if (a, low, b, high) != (u0, v0, u1, v1) and _meet((v0, v1), (low, high))
             ]
-            if min(rooms, default=least) > least - CLOSE_MM:
+            if min(rooms, default=least) > least - TOLERANCE_MM:
                 continue
             k = next(
                 k
                 for k, table in enumerate(plan.scene.cladding)
-                if face.plan.name in table.walls and abs(table.from_left - (u0 + u1) / 2) < CLOSE_MM
+                if face.plan.name in table.walls
+                and abs(table.from_left - (u0 + u1) / 2) < TOLERANCE_MM
             )
             yield Problem.at(
                 ("cladding", k, "from_left"),
@@ -151,4 +152,4 @@ def _claimed_twice(scene: Scene, faces: tuple[WallFace, ...]) -> Iterator[Proble
 
 
 def _meet(one: tuple[float, float], other: tuple[float, float]) -> bool:
-    return one[0] < other[1] - CLOSE_MM and other[0] < one[1] - CLOSE_MM
+    return one[0] < other[1] - TOLERANCE_MM and other[0] < one[1] - TOLERANCE_MM

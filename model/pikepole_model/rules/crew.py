@@ -14,7 +14,7 @@ from pikepole_model.stock.catalogue import nearest_names
 FLOOR_FRAME = "floor frame"
 
 
-def move_faults(scene: Scene, move: Move) -> Iterator[Problem]:
+def move_problems(scene: Scene, move: Move) -> Iterator[Problem]:
     """What is wrong with a move of what a scene builds."""
     steps = steps_of(scene)
     stages = [step.name for step in steps]

@@ -13,7 +13,7 @@ from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.schema import Existing, Pad
 
 
-def existing_faults(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
+def existing_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     """What is wrong with the posts that stand already."""
     scene = roof.datums.scene
     for k, post in enumerate(scene.existing):

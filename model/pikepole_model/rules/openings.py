@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from pikepole_model.errors import KeyPath, Problem
-from pikepole_model.geometry.spacing import CLOSE_MM, LEAST_STICK_MM
+from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM
 from pikepole_model.plan.anchor_bolts import WASHER_THICKNESS_MM
 from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.roof_cover import RoofCover
@@ -16,7 +16,7 @@ from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.schema import NO_HEADER, Bay, Opening, Pad, Scene
 
 
-def opening_keys(scene: Scene) -> Iterator[Problem]:
+def opening_key_problems(scene: Scene) -> Iterator[Problem]:
     """What contradicts itself in the tables of the openings, whatever their sizes."""
     names: set[str] = set()
     for k, opening in enumerate(scene.opening):
@@ -51,7 +51,7 @@ def _contradictions(opening: Opening) -> Iterator[tuple[str, str, str]]:
         yield "jacks", "have no header to carry", "take jacks out: the kings hold the head"
 
 
-def opening_faults(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
+def opening_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
     """What is wrong with the openings of one wall; what ails a whole row is said once."""
     yield from dict.fromkeys(_faults(plan, ruler))
 
@@ -72,7 +72,7 @@ def _faults(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
         yield from _under_the_eave(plan, framed, ruler)
         for other in seen:
             start, end = framed.outer_u[0], other.outer_u[1]
-            if start < end - CLOSE_MM and other.outer_u[0] < framed.outer_u[1] - CLOSE_MM:
+            if start < end - TOLERANCE_MM and other.outer_u[0] < framed.outer_u[1] - TOLERANCE_MM:
                 yield _overlap(plan, framed, other, path, ruler)
         seen.append(framed)
 
@@ -104,14 +104,14 @@ def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> I
     beside = framed.u[0] - framed.outer_u[0]
     width, reach = framed.opening.width, row[-1].u[1] - framed.u[0]
     room = (high - low - 2 * beside - (reach - len(row) * width)) / len(row)
-    if width > room + CLOSE_MM:
+    if width > room + TOLERANCE_MM:
         yield Problem.at(
             (*path, "width"),
             f"is wider than the {plan.name} wall has room for between its corner studs, with "
             f"{framed.jacks} jack and 1 king stud on each side",
             f"give {ruler.at_most(room)}" if room > 0 else "put it in a longer wall",
         )
-    elif framed.outer_u[0] < low - CLOSE_MM or row[-1].outer_u[1] > high + CLOSE_MM:
+    elif framed.outer_u[0] < low - TOLERANCE_MM or row[-1].outer_u[1] > high + TOLERANCE_MM:
         yield Problem.at(
             (*path, "from_left"),
             f"runs into the {plan.name} wall's corner studs",
@@ -146,14 +146,14 @@ def _above_and_below(
     if framed.header is None:
         mend = f"{mend}, or {ruler.at(plates - framed.sill)} to reach the plates"
     where = "plates" if plan.runs_through else "plates at its lower end"
-    if framed.head > plates + CLOSE_MM:
+    if framed.head > plates + TOLERANCE_MM:
         yield Problem.at(
             (*path, "height"),
             f"reaches {ruler.at(framed.head)} above the floor, over the underside of the "
             f"{plan.name} wall's {where} at {ruler.at(plates)}",
             f"{mend}, so that its {over} fits under them, or raise the walls",
         )
-    elif framed.head + framed.header_mm > plates + CLOSE_MM:
+    elif framed.head + framed.header_mm > plates + TOLERANCE_MM:
         yield Problem.at(
             (*path, "height"),
             f"leaves {ruler.at(plates - framed.head)} under the {plan.name} wall's {where} for a "
@@ -168,7 +168,7 @@ def _above_and_below(
     if isinstance(foundation, Pad):
         # An anchor bolt may stand under it: washer, nut, and at most as much thread above.
         least += WASHER_THICKNESS_MM + 2 * foundation.bolt_diameter
-    if framed.opening.sill is not None and framed.opening.sill < least - CLOSE_MM:
+    if framed.opening.sill is not None and framed.opening.sill < least - TOLERANCE_MM:
         yield Problem.at(
             (*path, "sill"),
             "leaves no room for the rough sill over the bottom plate",
@@ -186,10 +186,10 @@ def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> 
     if not plan.pocket or not plan.ridge_post:
         return
     start, end = plan.ridge_post[0][0], plan.ridge_post[-1][1]
-    if end <= framed.outer_u[0] + CLOSE_MM or start >= framed.outer_u[1] - CLOSE_MM:
+    if end <= framed.outer_u[0] + TOLERANCE_MM or start >= framed.outer_u[1] - TOLERANCE_MM:
         return
     low, high = framed.header_u
-    if start < low - CLOSE_MM or end > high + CLOSE_MM:
+    if start < low - TOLERANCE_MM or end > high + TOLERANCE_MM:
         yield Problem.at(
             (*path, "from_left"),
             f"puts its king or jack studs where the ridge's post stands in the {plan.name} wall, "
@@ -219,7 +219,7 @@ def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Problem]:
         low = bay.ledger_height - datums.scene.lumber_stock(bay.ledger).depth_mm
         sheet = datums.scene.sheet_stock(datums.scene.roof.sheet).thickness_mm
         high = slope.roof_mm(0.0) - datums.floor_mm + sheet / math.cos(slope.slope_rad)
-        if framed.sill < high and framed.head > low + CLOSE_MM:
+        if framed.sill < high and framed.head > low + TOLERANCE_MM:
             yield Problem.at(
                 ("bay", k, "ledger_height"),
                 f'runs the ledger or its rafters across "{framed.opening.name}" in the '
@@ -243,7 +243,7 @@ def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Pr
     for slope in roof.all_slopes:
         h, out = slope.h_of(wall), slope.h_of(far)
         lowest = RoofCover(roof, slope).lowest_mm(min(h, out), max(h, out))
-        if not head > lowest + CLOSE_MM:
+        if not head > lowest + TOLERANCE_MM:
             continue  # so an unknown height finds nothing wrong
         door = f'"{opening.name}" in the {plan.name} wall'
         if slope.part == RoofPart.LEDGER:

@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterator
 
 from pikepole_model.errors import KeyPath, Problem
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams
 from pikepole_model.plan.roof import LEAST_BEARING_MM, RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
@@ -33,10 +33,10 @@ LEAST_RAKE_MM = 25.4
 LEAST_TONGUE_MM = 25.4
 
 
-def bay_faults(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Problem]:
+def bay_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Problem]:
     """What is wrong with the beams, the posts and their footings."""
     datums = roof.datums
-    if datums.beam and datums.bearing_mm > datums.wall_mm + CLOSE_MM:
+    if datums.beam and datums.bearing_mm > datums.wall_mm + TOLERANCE_MM:
         yield Problem.at(
             ("beam", "plies"),
             f"makes the beam {ruler.at(datums.bearing_mm)} thick, and the wall under it is "
@@ -84,14 +84,14 @@ def _posts(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterato
         post = scene.lumber_stock(bay.post)
         carried = [line for line in lines if any(on.bay is bay for on in line.posts)]
         widest = max((line.width_mm for line in carried), default=0.0)
-        if bay.seat == "notch" and widest + LEAST_TONGUE_MM > post.depth_mm + CLOSE_MM:
+        if bay.seat == "notch" and widest + LEAST_TONGUE_MM > post.depth_mm + TOLERANCE_MM:
             yield Problem.at(
                 ("bay", k, "post"),
                 f"is too thin to be notched for a beam {ruler.at(widest)} thick",
                 'take a thicker post, a thinner beam, or seat = "cap"',
             )
         if bay.seat == "cap" and not (
-            widest - CLOSE_MM <= post.depth_mm <= widest + LOOSEST_CAP_MM + CLOSE_MM
+            widest - TOLERANCE_MM <= post.depth_mm <= widest + LOOSEST_CAP_MM + TOLERANCE_MM
         ):
             than = "thinner" if post.depth_mm < widest else "so much deeper"
             yield Problem.at(
@@ -165,7 +165,7 @@ def _footings(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iter
                 f"give {ruler.at_least(STEM_MM + LEAST_COVER_MM - bay.footing.above_ground)}",
             )
         apart = [math.dist(a, b) for a, b in itertools.combinations(centres, 2)]
-        if min(apart, default=math.inf) < bay.footing.diameter - CLOSE_MM:
+        if min(apart, default=math.inf) < bay.footing.diameter - TOLERANCE_MM:
             yield Problem.at(
                 ("bay", k, "posts"),
                 "puts the footings into each other",
@@ -173,10 +173,10 @@ def _footings(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iter
             )
 
 
-def roof_faults(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
+def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     """What is wrong with the rafters, the ridge and the ties."""
     least = min(roof.widest_seat_mm(w, roof.slopes[0].rafter_mm) for w in roof.bearing_widths_mm)
-    if least < LEAST_BEARING_MM - CLOSE_MM:
+    if least < LEAST_BEARING_MM - TOLERANCE_MM:
         yield Problem.at(
             ("roof", "rafter"),
             f"rests on {ruler.at(least)} of wood where a quarter of it is notched, and "
@@ -198,7 +198,7 @@ def _square_tails(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     slope = roof.slopes[0]
     least = slope.rafter_mm * math.sin(slope.slope_rad)
     for key, end in (("eave_overhang", slope.lower), ("high_overhang", slope.upper)):
-        if end.cut == "square" and end.edge_mm and getattr(settings, key) < least - CLOSE_MM:
+        if end.cut == "square" and end.edge_mm and getattr(settings, key) < least - TOLERANCE_MM:
             yield Problem.at(
                 ("roof", key),
                 "brings the fascia across square tails back into the wall",
@@ -219,12 +219,12 @@ def _overhangs(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             "is too narrow for the fly rafter and its lookouts",
             f'give {ruler.at_least(least)}, or "0 in"',
         )
-    if abs(end.breadth_mm - rafter.breadth_mm) > CLOSE_MM:
+    if abs(end.breadth_mm - rafter.breadth_mm) > TOLERANCE_MM:
         yield Problem.at(
             ("roof", "end_rafter"), "is not as thick as the rafters", "take a section that is"
         )
     ledgers = [b.h[1] - b.h[0] for s in roof.ledger_slopes for b in s.bearings]
-    if rafter.breadth_mm > min([*roof.bearing_widths_mm, *ledgers]) + CLOSE_MM:
+    if rafter.breadth_mm > min([*roof.bearing_widths_mm, *ledgers]) + TOLERANCE_MM:
         yield Problem.at(
             ("roof", "rafter"),
             "is thicker than what the blocks between the rafters stand on",
@@ -233,7 +233,7 @@ def _overhangs(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     across = max(rafter.depth_mm, fly.depth_mm) * math.sin(math.radians(settings.slope))
     keys = ("eave_overhang",) if roof.is_gable else ("eave_overhang", "high_overhang")
     for key in keys:
-        if settings.tail == "square" and getattr(settings, key) < across - CLOSE_MM:
+        if settings.tail == "square" and getattr(settings, key) < across - TOLERANCE_MM:
             yield Problem.at(
                 ("roof", key),
                 "lets the square cut of the tails run into their seats",
@@ -245,14 +245,14 @@ def _end_rafter(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     """End rafters that lie under the lookouts and still reach what they sit on."""
     for width in roof.bearing_widths_mm:
         seat, depth = roof.end_seat_mm(width), roof.end_rafter[1]
-        if seat < LEAST_BEARING_MM - CLOSE_MM:
+        if seat < LEAST_BEARING_MM - TOLERANCE_MM:
             yield Problem.at(
                 ("roof", "end_rafter"),
                 "is too shallow to reach its bearing from under the lookouts",
                 "take a deeper section, or leave it out and have it chosen",
             )
             return
-        if seat > roof.widest_seat_mm(width, depth) + CLOSE_MM:
+        if seat > roof.widest_seat_mm(width, depth) + TOLERANCE_MM:
             yield Problem.at(
                 ("roof", "end_rafter"),
                 f"is too deep to lie under the lookouts on {ruler.at(width)} of bearing",
@@ -299,7 +299,7 @@ def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     stock = scene.lumber_stock(board.tie)
     plank, slope, ridge = scene.lumber_stock(board.board), roof.slopes[0], roof.ridge
     cut_mm = slope.rafter_mm / math.cos(slope.slope_rad)
-    if plank.depth_mm < cut_mm - CLOSE_MM:
+    if plank.depth_mm < cut_mm - TOLERANCE_MM:
         yield Problem.at(
             ("roof", "ridge", "board"),
             f"is {ruler.at(plank.depth_mm)} deep, and the rafters' plumb cuts against it are "
@@ -329,7 +329,7 @@ def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         "make building.depth less, or take a section that comes longer",
     )
     rise = roof.slopes[0].roof_mm(0.0) - roof.plate_top_mm("front")
-    if board.tie_height > rise / 3 + CLOSE_MM:
+    if board.tie_height > rise / 3 + TOLERANCE_MM:
         yield Problem.at(
             ("roof", "ridge", "tie_height"),
             "is more than a third of the way from the plates to the ridge, where a tie no longer "
@@ -345,7 +345,7 @@ def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         lower = next((s for s in roof.ledger_slopes if s.falls == bay.side), None)
         if lower is None or bay.ledger_height is None:
             continue
-        if min(b.seat_mm for b in lower.bearings) < LEAST_BEARING_MM - CLOSE_MM:
+        if min(b.seat_mm for b in lower.bearings) < LEAST_BEARING_MM - TOLERANCE_MM:
             key = "slope" if bay.slope is not None else "side"
             yield Problem.at(
                 ("bay", k, key),

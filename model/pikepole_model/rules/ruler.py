@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pikepole_model.errors import KeyPath, Problem
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.stock.rows import Lumber
 from pikepole_model.units import Rounding, Units, format_length
 
@@ -51,7 +51,7 @@ class Ruler:
             stock: What it is cut from.
             mend: How to put it right, in one clause.
         """
-        if length_mm > stock.longest_mm + CLOSE_MM:
+        if length_mm > stock.longest_mm + TOLERANCE_MM:
             yield Problem.at(
                 path,
                 f"needs a piece {self.at(length_mm)} long, and the longest {stock.name} is "

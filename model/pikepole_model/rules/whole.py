@@ -11,19 +11,19 @@ import math
 from collections.abc import Iterator
 
 from pikepole_model.errors import KeyPath, Problem
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.datums import CLEAR_OF_MM, Datums
 from pikepole_model.plan.faces import WallFace, wall_faces
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan, plan_walls
-from pikepole_model.rules.buying import buying_faults
-from pikepole_model.rules.cladding import cladding_faults
-from pikepole_model.rules.crew import move_faults
-from pikepole_model.rules.existing import existing_faults
-from pikepole_model.rules.openings import opening_faults, opening_keys
-from pikepole_model.rules.roof import bay_faults, roof_faults
+from pikepole_model.rules.buying import buying_problems
+from pikepole_model.rules.cladding import cladding_problems
+from pikepole_model.rules.crew import move_problems
+from pikepole_model.rules.existing import existing_problems
+from pikepole_model.rules.openings import opening_key_problems, opening_problems
+from pikepole_model.rules.roof import bay_problems, roof_problems
 from pikepole_model.rules.ruler import Ruler
-from pikepole_model.rules.windows_doors import fill_faults, fill_keys
+from pikepole_model.rules.windows_doors import door_name_problems, fitted_opening_problems
 from pikepole_model.scene.schema import Bay, Existing, Pad, Piers, Scene, Skids, Through
 from pikepole_model.stock.catalogue import load_catalogue
 
@@ -34,7 +34,7 @@ LEAST_STUD_MM = 152.4
 LEAST_COVER_MM = 25.4
 
 
-def disagreements(scene: Scene) -> Iterator[Problem]:
+def key_problems(scene: Scene) -> Iterator[Problem]:
     """What contradicts itself in a scene, whatever its sizes."""
     yield from _own_names(scene)
     if not isinstance(scene.foundation, Pad) and scene.floor is None:
@@ -50,8 +50,8 @@ def disagreements(scene: Scene) -> Iterator[Problem]:
             "has no bay to carry",
             "take [beam] out, add a [[bay]], or set on_walls = true",
         )
-    yield from opening_keys(scene)
-    yield from fill_keys(scene)
+    yield from opening_key_problems(scene)
+    yield from door_name_problems(scene)
     sides: set[str] = set()
     for k, bay in enumerate(scene.bay):
         if bay.side in sides:
@@ -76,7 +76,7 @@ def disagreements(scene: Scene) -> Iterator[Problem]:
             )
         posts.add(post.name)
     if scene.move:
-        yield from move_faults(scene, scene.move)
+        yield from move_problems(scene, scene.move)
 
 
 def _ledger_keys(k: int, bay: Bay) -> Iterator[Problem]:
@@ -125,7 +125,7 @@ def _own_names(scene: Scene) -> Iterator[Problem]:
             own.setdefault(row.name, k)
 
 
-def misfits(datums: Datums) -> Iterator[Problem]:
+def size_problems(datums: Datums) -> Iterator[Problem]:
     """What is too long, too wide or too high for what it goes into or is cut from."""
     scene, roof = datums.scene, RoofPlan(datums)
     ruler = Ruler(scene.units)
@@ -139,13 +139,13 @@ def misfits(datums: Datums) -> Iterator[Problem]:
         yield from _floor(datums, ruler)
     yield from _wall_heights(datums, plans, ruler)
     for plan in plans:
-        found = list(opening_faults(plan, ruler))
-        yield from found or fill_faults(WallFace(plan), ruler)
-    yield from cladding_faults(scene, wall_faces(plans), ruler)
-    yield from bay_faults(roof, plans, ruler)
-    yield from roof_faults(roof, ruler)
-    yield from existing_faults(roof, ruler)
-    yield from buying_faults(scene)
+        found = list(opening_problems(plan, ruler))
+        yield from found or fitted_opening_problems(WallFace(plan), ruler)
+    yield from cladding_problems(scene, wall_faces(plans), ruler)
+    yield from bay_problems(roof, plans, ruler)
+    yield from roof_problems(roof, ruler)
+    yield from existing_problems(roof, ruler)
+    yield from buying_problems(scene)
 
 
 def _spacings(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
@@ -239,7 +239,7 @@ def _piers(datums: Datums, piers: Piers, girder_mm: float, ruler: Ruler) -> Iter
         return
     # Blocks of a row stand closer than asked for where that does not divide the row evenly.
     along = min(b - a for a, b in itertools.pairwise(datums.pier_x_mm(piers)))
-    if min(row, along) < wide - CLOSE_MM:
+    if min(row, along) < wide - TOLERANCE_MM:
         yield Problem.at(
             ("foundation", "gravel_margin"),
             f"makes each block's gravel {ruler.at(wide)} wide, and the next block is nearer",
@@ -322,7 +322,7 @@ def _wall_heights(datums: Datums, plans: tuple[WallPlan, ...], ruler: Ruler) -> 
     most = max(heads.values())
     foot = datums.breadth_mm
     short = LEAST_STUD_MM - (least - foot)
-    if short > CLOSE_MM:
+    if short > TOLERANCE_MM:
         yield Problem.at(
             ("walls", name),
             f"leaves the {lowest} wall too low to frame at its lower end",

@@ -25,7 +25,7 @@ _METAL = frozenset({Kind.POST_BASE, Kind.POST_CAP})
 _BEAM = frozenset({Kind.BEAM, Kind.BEAM_SPACER})
 
 # What stands this little over the seat of a notch is the seat itself, mm.
-_CLOSE_MM = 1.0
+_OVER_SEAT_MM = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +98,7 @@ def _post_and_beam_mm(post: Part, touched: Sequence[Part], building: Building) -
     across = 1 - along
     start, end = _reach(beam, across)
     seat_mm = min(part.bounds_mm[0][2] for part in beam)
-    beside = post.vertices_mm[post.vertices_mm[:, 2] > seat_mm + _CLOSE_MM][:, across].tolist()
+    beside = post.vertices_mm[post.vertices_mm[:, 2] > seat_mm + _OVER_SEAT_MM][:, across].tolist()
     return max([end, *beside]) - min([start, *beside])
 
 

@@ -33,7 +33,7 @@ from pikepole_export.derive.measures.bends import bends
 from pikepole_export.derive.measures.projection import shadow
 from pikepole_model.building.part import Building, Kind, PanelRecord, Part
 from pikepole_model.geometry.shape import Prism
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.stock.rows import Roll
 from pikepole_model.units import INCH_MM, Units, format_length
 
@@ -111,7 +111,7 @@ def rolls_whole(pieces_mm: Sequence[float], roll: Roll, waste: float) -> int:
     count, left_mm = 0, 0.0
     for piece_mm in pieces_mm:
         needed_mm = piece_mm * (1 + waste)
-        if needed_mm > left_mm + CLOSE_MM:
+        if needed_mm > left_mm + TOLERANCE_MM:
             more = whole(needed_mm / roll.length_mm)
             count, left_mm = count + more, more * roll.length_mm
         left_mm -= needed_mm

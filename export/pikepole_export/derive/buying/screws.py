@@ -13,7 +13,7 @@ import math
 from dataclasses import dataclass
 
 from pikepole_model.building.part import Building, PanelRecord
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 
 ROW_MM = 609.6
 
@@ -52,5 +52,5 @@ def panel_screws(building: Building) -> tuple[PanelScrews, ...]:
 def screw_rows(length_mm: float) -> tuple[float, ...]:
     """Where the rows lie along a panel, evenly and at most 24 in apart, mm."""
     between = length_mm - 2 * END_MM
-    count = max(1, math.ceil((between - CLOSE_MM) / ROW_MM))
+    count = max(1, math.ceil((between - TOLERANCE_MM) / ROW_MM))
     return tuple(END_MM + between * k / count for k in range(count + 1))

@@ -50,7 +50,7 @@ ZONE_TOPS_MM = (300.0, 750.0, 1050.0, 1400.0)
 # Hands further out are at arm's length: about an adult's elbow to the middle of the fist, so that
 # the upper arms hang and the elbows are at the sides. Common practice, no source; the HSE figure
 # only shows it.
-CLOSE_MM = 350.0
+CLOSE_REACH_MM = 350.0
 
 # kg, zone by zone from the ground up. INDG143, Figure 1, and the same in L23. Close to the body:
 CLOSE_KG: Mapping[Lifter, tuple[float, ...]] = MappingProxyType(
@@ -169,7 +169,7 @@ def guideline_kg(
     at_least("reach_mm", reach_mm, 0.0, "give the reach from the ankles to the hands in mm")
     at_least("twist_deg", twist_deg, 0.0, "give the turn to either side, 0 or up")
     at_least("per_minute", per_minute, 0.0, "give how many lifts come in a minute")
-    figures_kg = (CLOSE_KG if reach_mm <= CLOSE_MM else FAR_KG)[lifter]
+    figures_kg = (CLOSE_KG if reach_mm <= CLOSE_REACH_MM else FAR_KG)[lifter]
     least_kg = min(figures_kg[zone] for zone in zones(from_mm, to_mm))
     return least_kg * left(twist_deg, TWISTING) * left(per_minute, FREQUENCY)
 

@@ -27,13 +27,16 @@ from typing import Literal, TypeAlias
 
 from shapely import Polygon as Area
 
-from pikepole_export.derive.measures.features import CLOSE_MM, SAME_WAY, Cut
+from pikepole_export.derive.measures.features import ON_LINE_MM, SAME_WAY, Cut
 from pikepole_model.building.part import Building, Kind, Part
 from pikepole_model.geometry.placement import Placement, Vector, cross
 from pikepole_model.geometry.shape import Polygon, Prism, bounds
 
 Seen: TypeAlias = Literal["from outside", "from above", "from below"]
 Up: TypeAlias = Literal["up", "up the slope", "up, square to the rake", "to the back"]
+
+# A corner that stands out by less than this with its neighbours is none, mm2.
+NO_CORNER_MM2 = 1e-3
 
 # Folded corners within this are the same: they lie a thickness or two over what they lap.
 FOLDED_MM = 1.5
@@ -128,7 +131,7 @@ def outlines(building: Building) -> tuple[Outline, ...]:
             outline = _corner(part)
         else:
             continue
-        if outline.area.area > math.prod(outline.size_mm) - CLOSE_MM * outline.area.length:
+        if outline.area.area > math.prod(outline.size_mm) - ON_LINE_MM * outline.area.length:
             continue  # a rectangle, but for the last decimal of its corners
         names = next((names for other, names in alike if _same(outline, other)), None)
         if names is None:
@@ -244,7 +247,7 @@ def _told_apart(values: Sequence[float]) -> dict[float, float]:
     told: dict[float, float] = {}
     low = last = min(values)
     for value in sorted(values):
-        if value - last > CLOSE_MM:
+        if value - last > ON_LINE_MM:
             last = value
         told[value] = last - low
     return told
@@ -257,7 +260,7 @@ def _corners(points: Sequence[tuple[float, float]]) -> Polygon:
         for before, point, after in zip(
             [around[-1], *around[:-1]], around, [*around[1:], around[0]], strict=True
         )
-        if len(around) == 2 or Area([before, point, after]).area > CLOSE_MM
+        if len(around) == 2 or Area([before, point, after]).area > NO_CORNER_MM2
     ]
     first = kept.index(min(kept, key=lambda point: (point[1], point[0])))
     return (*kept[first:], *kept[:first])
@@ -270,7 +273,7 @@ def _same(one: Outline, other: Outline) -> bool:
 
     if told(one) != told(other):
         return False
-    near_mm = FOLDED_MM if one.folds else CLOSE_MM
+    near_mm = FOLDED_MM if one.folds else ON_LINE_MM
     return all(
         math.dist(a, b) < near_mm
         for loop, matched in zip(one.loops, other.loops, strict=True)

@@ -29,7 +29,7 @@ from functools import cached_property
 from typing import Literal, TypeAlias
 
 from pikepole_export.derive.measures.features import (
-    CLOSE_MM,
+    ON_LINE_MM,
     SAME_WAY,
     Cut,
     Feature,
@@ -125,9 +125,9 @@ class Template:
         narrow, wide = sorted(self.section_mm)
         if self.lies == "ripped":
             return "end"
-        if wide - narrow < CLOSE_MM:
+        if wide - narrow < ON_LINE_MM:
             return "face"
-        return "narrow edge" if self.depth_mm < narrow + CLOSE_MM else "wide face"
+        return "narrow edge" if self.depth_mm < narrow + ON_LINE_MM else "wide face"
 
     @cached_property
     def slants(self) -> tuple[Cut, ...]:
@@ -144,7 +144,7 @@ class Template:
         corners of any other notch from below.
         """
         start = self.top_edge[0]
-        marks = [u - start for u, v in self.outline if v > self.depth_mm - CLOSE_MM]
+        marks = [u - start for u, v in self.outline if v > self.depth_mm - ON_LINE_MM]
         for feature in self.features:
             if feature.birdsmouth:
                 marks.append(feature.birdsmouth.mark_mm)
@@ -251,7 +251,7 @@ def _laid(part: Part) -> Laid:
 
     (a, b), (c, d) = edge_at(outline, 0.0), edge_at(outline, depth)
     over = u[2] > SAME_WAY if lies(u) == "sloping" else u[2] < -SAME_WAY
-    under = v[2] < 0 if abs(v[2]) > SAME_WAY else b - a > d - c + CLOSE_MM
+    under = v[2] < 0 if abs(v[2]) > SAME_WAY else b - a > d - c + ON_LINE_MM
     points = [(width - a if over else a, depth - b if under else b) for a, b in outline]
     if _turns_right(points):
         points.reverse()
@@ -305,6 +305,6 @@ def _reversed(vector: Vector, reverse: bool) -> Vector:
 def _distinct(values: Sequence[float]) -> tuple[float, ...]:
     kept: list[float] = []
     for value in sorted(values):
-        if not kept or value - kept[-1] > CLOSE_MM:
+        if not kept or value - kept[-1] > ON_LINE_MM:
             kept.append(value)
     return tuple(kept)
