@@ -180,4 +180,5 @@ def _name(pieces: list[Piece], steps: list[tuple[int, Step]]) -> Iterator[Part]:
             shape=shapes.setdefault(piece.shape, piece.shape),
             placement=piece.placement,
             record=piece.record,
+            label=piece.label,
         )

@@ -7,7 +7,7 @@ from math import fsum
 from typing import TYPE_CHECKING
 
 from pikepole_export.cli.words import plural, wrapped
-from pikepole_export.derive.buying.proof import at_most, proof_of
+from pikepole_export.derive.buying.order import at_most, proof_of
 from pikepole_export.derive.cutting.marks import sheet_marks, sides_words
 from pikepole_model.units import Units, format_length, format_number
 

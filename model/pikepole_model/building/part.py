@@ -154,6 +154,7 @@ class Part:
         shape: Its geometry, shared with every equal piece.
         placement: Where it is.
         record: What else was decided of it, where anything was.
+        label: Its name without the number that tells it from others of its sort.
     """
 
     name: str
@@ -166,6 +167,7 @@ class Part:
     shape: Shape
     placement: Placement
     record: Record | None = None
+    label: str = ""
 
     @property
     def length_mm(self) -> float:

@@ -1,4 +1,4 @@
-"""What is unrolled, bent, taped and sealed over the building, and its paint.
+"""What is unrolled, taped and sealed over the building, and its paint.
 
     coverings(building, roll_waste=0.05, ...) -> tuple[Amount, ...]
 
@@ -20,6 +20,7 @@ import shapely
 from pikepole_export.derive.buying.amounts import (
     PRACTICE,
     Amount,
+    Thing,
     check_above_zero,
     check_share,
     percent,
@@ -28,7 +29,7 @@ from pikepole_export.derive.buying.amounts import (
     whole,
 )
 from pikepole_export.derive.buying.paint import SPREAD_M2_L, paints
-from pikepole_export.derive.inventory.areas import UP, WALLS
+from pikepole_export.derive.inventory.areas import UP, WALLS, kinds_of
 from pikepole_export.derive.measures.bends import bends
 from pikepole_export.derive.measures.projection import shadow
 from pikepole_model.building.part import Building, Kind, PanelRecord, Part
@@ -44,9 +45,6 @@ ROLLED = (Kind.LEDGER_WRAP, Kind.WRAP, Kind.UNDERLAYMENT, Kind.RIDGE_STRIP)
 TAPE_MM = 50_000.0
 CARTRIDGE_MM3, BEAD_MM = 300_000.0, INCH_MM / 4
 
-# A length that lies over the ends of others is bent a thickness wider, in up to three bends. Girths
-# nearer to each other than this are one profile.
-
 
 def coverings(
     building: Building,
@@ -59,7 +57,7 @@ def coverings(
     paint_waste: float = 0.1,
     bead_mm: float = BEAD_MM,
 ) -> tuple[Amount, ...]:
-    """Rolls, tape, bent metal, sealant and paint.
+    """Rolls, tape, sealant and paint.
 
     Args:
         building: The building.
@@ -81,7 +79,6 @@ def coverings(
         *_rolls(building, roll_waste),
         *_membranes(building, roll_waste),
         *_tape(building, run_waste),
-        *_metal(building),
         *_sealant(building, run_waste, bead_mm),
         *paints(
             building,
@@ -97,6 +94,11 @@ def rolls_unbroken(total_mm: float, roll: Roll, waste: float) -> int:
     """How many rolls a length takes that goes on from one roll to the next with an end lap.
 
     n rolls hold n x length less n - 1 laps.
+
+    Args:
+        total_mm: The length, mm.
+        roll: What it is rolled off.
+        waste: Share to add to the length, from 0.
     """
     needed_mm = total_mm * (1 + waste)
     return max(1, whole((needed_mm - roll.end_lap_mm) / (roll.length_mm - roll.end_lap_mm)))
@@ -107,6 +109,11 @@ def rolls_whole(pieces_mm: Sequence[float], roll: Roll, waste: float) -> int:
 
     A roll whose rest is too short for the next piece is laid aside. A piece longer than a roll is
     joined from whole rolls and what is cut from the last.
+
+    Args:
+        pieces_mm: Their lengths in order, mm.
+        roll: What they are cut from.
+        waste: Share to add to each length, from 0.
     """
     count, left_mm = 0, 0.0
     for piece_mm in pieces_mm:
@@ -126,40 +133,23 @@ def _by_stock(building: Building, kinds: Sequence[Kind]) -> dict[str, list[Part]
     return piles
 
 
-def _where(parts: Sequence[Part]) -> str:
-    return ", ".join(dict.fromkeys(part.kind.value for part in parts))
-
-
 def _rolls(building: Building, waste: float) -> Iterator[Amount]:
     units = building.scene.units
     for stock, parts in _by_stock(building, ROLLED).items():
         roll = building.scene.catalogue.find_roll(stock)
         total_mm = sum(part.length_mm for part in parts)
-        count = rolls_unbroken(total_mm, roll, waste)
-        laid_mm2 = sum(part.volume_mm3 for part in parts) / roll.thickness_mm
-        where = _where(parts)
         yield Amount(
+            Thing.ROLL,
             stock,
-            where,
-            "count",
+            kinds_of(parts),
+            tuple(parts),
+            "pieces",
             total_mm / roll.length_mm,
-            count,
+            rolls_unbroken(total_mm, roll, waste),
             f"{plural(len(parts), 'piece')}, {shown(total_mm, 'run', units)} together, and "
             f"{percent(waste)}, from rolls of {shown(roll.length_mm, 'run', units)} that lap "
             f"{format_length(roll.end_lap_mm, units)} where one follows another",
             f"{roll.source}; waste: {PRACTICE}",
-        )
-        yield Amount(
-            f"{stock} by area",
-            where,
-            "area",
-            laid_mm2,
-            count * roll.length_mm * roll.width_mm,
-            f"{shown(laid_mm2, 'area', units)} laid, laps of "
-            f"{format_length(roll.lap_mm, units)} and {format_length(roll.end_lap_mm, units)} "
-            "counted, openings not",
-            roll.source,
-            is_another_way=True,
         )
 
 
@@ -168,13 +158,14 @@ def _membranes(building: Building, waste: float) -> Iterator[Amount]:
     for stock, parts in _by_stock(building, [Kind.SILL_MEMBRANE]).items():
         roll = building.scene.catalogue.find_roll(stock)
         pieces_mm = [_girth_mm(part, roll.thickness_mm) for part in parts]
-        count = rolls_whole(pieces_mm, roll, waste)
         yield Amount(
+            Thing.ROLL,
             stock,
-            _where(parts),
-            "count",
+            kinds_of(parts),
+            tuple(parts),
+            "pieces",
             sum(pieces_mm) / roll.length_mm,
-            count,
+            rolls_whole(pieces_mm, roll, waste),
             f"{pieces_text(pieces_mm, units)}, turned up at both ends, and {percent(waste)}, each "
             f"whole, from rolls of {shown(roll.length_mm, 'run', units)}",
             f"{roll.source}; waste: {PRACTICE}",
@@ -216,22 +207,22 @@ def seams_mm(parts: Sequence[Part], wall: str) -> float:
 
 def _tape(building: Building, waste: float) -> Iterator[Amount]:
     units = building.scene.units
-    total_mm = sum(
-        seams_mm(
-            [
-                part
-                for part in building.parts
-                if part.kind == Kind.WRAP and part.group == f"{wall} wall wrap"
-            ],
-            wall,
-        )
+    wrap = {
+        wall: [
+            part
+            for part in building.parts
+            if part.kind == Kind.WRAP and part.group == f"{wall} wall wrap"
+        ]
         for wall in WALLS
-    )
+    }
+    total_mm = sum(seams_mm(parts, wall) for wall, parts in wrap.items())
     if total_mm:
         yield Amount(
+            Thing.SEAM_TAPE,
             "seam tape",
             "house wrap",
-            "count",
+            tuple(part for parts in wrap.values() for part in parts),
+            "pieces",
             total_mm / TAPE_MM,
             whole(total_mm * (1 + waste) / TAPE_MM),
             f"{shown(total_mm, 'run', units)} of seams and {percent(waste)}, from rolls of "
@@ -268,35 +259,6 @@ def trims(building: Building) -> tuple[Trim, ...]:
     return tuple(Trim(*key, tuple(parts)) for key, parts in piles.items())
 
 
-def _metal(building: Building) -> Iterator[Amount]:
-    units = building.scene.units
-    catalogue = building.scene.catalogue
-    for trim in trims(building):
-        flat = catalogue.find_flat(trim.stock)
-        lengths_mm = [part.length_mm for part in trim.parts]
-        yield Amount(
-            f"{trim.stock}, girth {format_length(trim.girth_mm, units, 'up')}",
-            trim.kind.value,
-            "run",
-            sum(lengths_mm),
-            sum(lengths_mm),
-            f"bent to length: {pieces_text(lengths_mm, units)}; laps of "
-            f"{format_length(flat.lap_mm, units)} counted",
-            flat.source,
-        )
-    corners = [part for part in building.parts if part.kind == Kind.FLASHING_CORNER]
-    if corners:
-        yield Amount(
-            f"{corners[0].stock}, corner piece",
-            Kind.FLASHING_CORNER.value,
-            "count",
-            len(corners),
-            len(corners),
-            "each bent from one blank",
-            catalogue.find_flat(corners[0].stock).source,
-        )
-
-
 def _sealant(building: Building, waste: float, bead_mm: float) -> Iterator[Amount]:
     roofing = building.scene.roofing
     if not roofing or not roofing.sealed:
@@ -310,9 +272,11 @@ def _sealant(building: Building, waste: float, bead_mm: float) -> Iterator[Amoun
     per_mm = CARTRIDGE_MM3 / (math.pi / 4 * bead_mm**2)
     if total_mm:
         yield Amount(
+            Thing.SEALANT,
             "sealant, 300 ml cartridge",
             "side laps of the roof panels",
-            "count",
+            tuple(part for part in building.parts if part.kind == Kind.PANEL),
+            "pieces",
             total_mm / per_mm,
             whole(total_mm * (1 + waste) / per_mm),
             f"{shown(total_mm, 'run', units)} of laps and {percent(waste)}; a round bead "

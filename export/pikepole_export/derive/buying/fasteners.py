@@ -180,7 +180,9 @@ def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
         else:
             counted = _counted(one, building.scene.walls.spacing, units)
         pieces = [one.part, *one.others]
-        fastener, bolt = _bought(one), bolt_for(one, building)
+        is_anchor = one.part.kind == Kind.ANCHOR_BOLT
+        fastener = bought_as(one.part) if is_anchor else row.fastener
+        bolt = bolt_for(one, building)
         if bolt:
             fastener = bolt.name(fastener, units)
             counted = f"{counted}, {bolt.text(units)}"
@@ -201,18 +203,20 @@ def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
         yield line, one.pieces
 
 
+def bought_as(part: Part) -> str:
+    """What a piece that is drawn is called among the fasteners; empty where it is none."""
+    if part.kind in CONNECTORS:
+        return part.stock
+    if part.kind in (Kind.ANCHOR_BOLT, Kind.WASHER, Kind.NUT):
+        return f"{part.stock} with nut and washer"
+    return ""
+
+
 def _needed_at(one: Fixed) -> int:
     """The stage that fixes it, or that casts it in before the plate it holds is there."""
     if one.part.kind == Kind.ANCHOR_BOLT:
         return one.part.stage
     return max(part.stage for part in (one.part, *one.others))
-
-
-def _bought(one: Fixed) -> str:
-    """What the fastener is called; an anchor bolt goes by the size that the scene gives."""
-    if one.part.kind == Kind.ANCHOR_BOLT:
-        return f"{one.part.stock} with nut and washer"
-    return one.row.fastener or ""
 
 
 def _connectors(building: Building) -> Iterator[tuple[_Line, int]]:

@@ -5,25 +5,29 @@ pieces_bought(building, boards, sheets) -> Iterator[Purchase]
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from pikepole_export.derive.buying.amounts import plural, whole
 from pikepole_export.derive.buying.coverings import pieces_text, trims
-from pikepole_export.derive.buying.hardware import leaves_text
 from pikepole_export.derive.buying.purchase import (
     RUN,
     Purchase,
     Supplier,
-    kinds_of,
     names_of,
     parts_of,
     used_by,
 )
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_export.derive.inventory.areas import kinds_of
+from pikepole_export.derive.inventory.mass import NOTHING, part_mass
+from pikepole_model.building.joints import LEAF
+from pikepole_model.building.part import Building, Kind, LeafRecord, Part
 from pikepole_model.scene.buying import Amount as SoldBy
-from pikepole_model.units import MARK_MM, format_length
+from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.windows_doors import UnitWindow
+from pikepole_model.units import MARK_MM, Units, format_length, format_mass
 
 # What is bought piece by piece as it is drawn, and where.
 _SINGLY = {
@@ -41,6 +45,7 @@ _SINGLY = {
     Kind.GUIDE: Supplier.IRONMONGER,
 }
 
+_FACE = frozenset({Kind.DOOR_SHEET, Kind.DOOR_BOARD})
 _GLAZED = frozenset({Kind.PANE, Kind.WINDOW_UNIT})
 
 # Less than this of a sheet that is cut out again is no opening.
@@ -182,7 +187,9 @@ def _singly(building: Building) -> Iterator[Purchase]:
     for part in parts_of(building, *_SINGLY):
         if sheet_of(building.scene, part):
             continue
-        found.setdefault((part.kind, _made_of(part), _size_mm(part)), []).append(part)
+        found.setdefault((part.kind, _made_of(part, building.scene), _size_mm(part)), []).append(
+            part
+        )
     for (kind, made_of, size_mm), parts in found.items():
         sold_by: dict[SoldBy, float] = {"pieces": len(parts)}
         if kind in _GLAZED:
@@ -209,11 +216,13 @@ def _singly(building: Building) -> Iterator[Purchase]:
         )
 
 
-def _made_of(part: Part) -> str:
+def _made_of(part: Part, scene: Scene) -> str:
     """What a piece is made of where that is asked for: glass, flat steel; hardware as it comes."""
-    if part.kind == Kind.WINDOW_UNIT:
-        return part.material.name.removeprefix("window unit").removeprefix(", ")
-    return part.stock if part.kind in (Kind.PANE, Kind.FLASHING_CORNER) else ""
+    if part.kind != Kind.WINDOW_UNIT:
+        return part.stock if part.kind in (Kind.PANE, Kind.FLASHING_CORNER) else ""
+    windows = {one.name: one.window for opening in scene.opening for one in opening.row()}
+    window = windows[part.label]
+    return window.glazing or "" if isinstance(window, UnitWindow) else ""
 
 
 def _how(kind: Kind, made_of: str, parts: Sequence[Part], building: Building) -> str:
@@ -224,7 +233,7 @@ def _how(kind: Kind, made_of: str, parts: Sequence[Part], building: Building) ->
             mass = "" if made_of else "the scene gives its mass and not its glazing; "
             return f"{mass}size over its frame; opening or fixed as you choose"
         case Kind.HINGE | Kind.HANGER | Kind.WHEEL | Kind.TRACK | Kind.GUIDE:
-            return leaves_text(parts, building)
+            return _leaves_text(parts, building)
         case _:
             return "as drawn"
 
@@ -236,3 +245,35 @@ def _size_mm(part: Part) -> tuple[float, ...]:
     if part.kind in _GLAZED:
         return max(x_mm, y_mm), height_mm
     return (max(x_mm, y_mm),) if part.kind == Kind.TRACK else ()
+
+
+def _leaves_text(hardware: Sequence[Part], building: Building) -> str:
+    """What an ironmonger has to know of doors to choose their hinges, hangers and tracks.
+
+    Each leaf with its width, height and weight, and how many of these pieces it has.
+    """
+    leaves: dict[LeafRecord, list[Part]] = {}
+    for part in building.parts:
+        if part.kind in LEAF and isinstance(part.record, LeafRecord):
+            leaves.setdefault(part.record, []).append(part)
+    counts = Counter(part.record for part in hardware if isinstance(part.record, LeafRecord))
+    return "; ".join(
+        f"{count} for {record.leaf}, {_leaf_text(leaves[record], building.scene.units)}"
+        for record, count in counts.items()
+    )
+
+
+def _leaf_text(parts: Sequence[Part], units: Units) -> str:
+    faces = [part.bounds_mm for part in parts if part.kind in _FACE]
+    width_mm, height_mm = (
+        max(
+            max(high[axis] for _, high in faces) - min(low[axis] for low, _ in faces)
+            for axis in axes
+        )
+        for axes in ((0, 1), (2,))
+    )
+    mass = sum((part_mass(part) for part in parts), NOTHING)
+    return (
+        f"{format_length(width_mm, units)} wide x {format_length(height_mm, units)} high, "
+        f"{format_mass(mass.likely_kg, units)} likely, {format_mass(mass.high_kg, units)} wet"
+    )

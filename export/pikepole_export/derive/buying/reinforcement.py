@@ -11,7 +11,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pikepole_export.derive.buying.amounts import PRACTICE, Amount, courses, plural, shown, whole
+from pikepole_export.derive.buying.amounts import (
+    PRACTICE,
+    Amount,
+    Thing,
+    courses,
+    plural,
+    shown,
+    whole,
+)
 from pikepole_export.derive.buying.concrete import sides_mm, slabs
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.buying import Bars
@@ -48,8 +56,10 @@ def _mesh(building: Building, slab: Part) -> Amount:
     along, across = (side - 2 * COVER_MM for side in sides_mm(slab))
     if scene.concrete.mesh is None:
         return Amount(
+            Thing.MESH,
             "welded wire mesh",
             slab.name,
+            (slab,),
             "area",
             along * across,
             None,
@@ -70,9 +80,11 @@ def _mesh(building: Building, slab: Part) -> Amount:
         format_length(lap_mm, scene.units),
     )
     return Amount(
+        Thing.MESH,
         mesh.name,
         slab.name,
-        "count",
+        (slab,),
+        "pieces",
         along * across / (sheet[0] * sheet[1]),
         count,
         f"{plural(count, 'sheet')} of {size}, lapped {lap}, "
@@ -112,9 +124,11 @@ def _both_ways(building: Building, slab: Part, bars: Bars) -> Amount:
     each = [f"{count} of {format_length(along, scene.units)}" for count, along in laid]
     pieces = sum(_pieces(count, along, bar) for count, along in laid)
     return Amount(
+        Thing.BAR,
         bar.name,
         slab.name,
-        "run",
+        (slab,),
+        "length",
         sum(count * _with_laps_mm(along, bar) for count, along in laid),
         pieces * bar.length_mm,
         f"{each[0]} along and {each[1]} across, at most "
@@ -142,9 +156,11 @@ def _edge(building: Building, slab: Part) -> Amount:
         f"thickened edge in seismic design categories D0 to D2; {each}"
     )
     return Amount(
+        Thing.BAR,
         bar.name,
         f"edge of the {slab.name}",
-        "run",
+        (slab,),
+        "length",
         count * (ring_mm + pieces * _lap_mm(bar)) if count else None,
         count * pieces * bar.length_mm if count else None,
         how,

@@ -13,7 +13,6 @@ import math
 from dataclasses import dataclass
 from functools import cache
 
-from pikepole_export.derive.buying.hangers import is_hung
 from pikepole_export.derive.buying.screws import panel_screws
 from pikepole_export.derive.buying.touching import Touching, touches
 from pikepole_model.building.joints import (
@@ -30,6 +29,12 @@ from pikepole_model.stock.fastenings import Fastening, load_fastenings
 
 # What bears, is cast in, stuck or held by stops needs no fastener.
 NEED_FASTENERS = frozenset({BOLTED, NAILED, NAILED_BETWEEN, SCREWED, SEATED, STAPLED})
+
+# Wood bears on wood over this length at least, mm. Source: IRC R502.6.
+LEAST_BEARING_MM = 38.1
+
+# Solids are cut this truly, mm.
+_TRUE_MM = 0.05
 
 # Lengths this little over a whole number of spaces are noise, mm.
 _CLOSE_MM = 0.01
@@ -100,7 +105,7 @@ def _row_for(a: Touching, b: Touching, building: Building) -> tuple[Fastening, T
     number, turned = _row_number(*pair, hung=True)
     if number is not None and schedule[number].hung:
         seen = b if turned else a
-        number, turned = _row_number(*pair, hung=is_hung(seen.part, seen.other, building))
+        number, turned = _row_number(*pair, hung=_is_hung(seen.part, seen.other, building))
     if number is None:
         raise LayoutError(
             f"{a.part.name} and {b.part.name}: the fastening schedule has no row for "
@@ -157,3 +162,33 @@ def _pieces(row: Fastening, seen: list[Touching], studs_mm: float, screws: dict[
 def _area_mm2(part: Part) -> float:
     """One side of a piece that is much thinner than it is wide, mm2."""
     return part.volume_mm3 / min(part.shape.size_mm)
+
+
+def _is_hung(part: Part, other: Part, building: Building) -> bool:
+    """Whether nothing lies under a level piece where its end meets the side of another.
+
+    Args:
+        part: The piece, along the building or square to it.
+        other: What its end meets.
+        building: What may lie under it.
+    """
+    low, high = part.bounds_mm
+    along = 0 if high[0] - low[0] > high[1] - low[1] else 1
+    across = 1 - along
+    if part.centre_mm[along] > other.centre_mm[along]:
+        start, end = low[along], low[along] + LEAST_BEARING_MM
+    else:
+        start, end = high[along] - LEAST_BEARING_MM, high[along]
+    mates = building.mates[part.name]
+    for under in (one for one in building.parts if one.name in mates and one.name != other.name):
+        least, most = under.bounds_mm
+        carries = (
+            abs(most[2] - low[2]) < _TRUE_MM
+            and least[along] < start + _TRUE_MM
+            and most[along] > end - _TRUE_MM
+            and least[across] < high[across]
+            and most[across] > low[across]
+        )
+        if carries:
+            return False
+    return True

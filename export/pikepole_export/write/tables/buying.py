@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from math import isfinite
 from pathlib import Path
 
+from pikepole_export.derive.buying.amounts import COUNTED_IN
 from pikepole_export.derive.buying.order import BuyList
 from pikepole_export.derive.buying.purchase import Purchase, Supplier, counted, size_text
 from pikepole_export.write.tables.columns import Cell, Column, lines, record, rounded
@@ -46,14 +47,6 @@ _HEADS = {
     "unit price": "price per unit",
     "waste percent": "share not in the building, %",
     "where": "for",
-}
-_BASE = {
-    "pieces": "pieces",
-    "boxes": "boxes",
-    "length": "mm",
-    "area": "mm2",
-    "volume": "mm3",
-    "mass": "kg",
 }
 
 
@@ -193,7 +186,7 @@ def _for_programs(purchase: Purchase) -> dict[str, object]:
         "size_mm": [rounded(size) for size in purchase.size_mm],
         "ordered": rounded(purchase.ordered),
         "used": rounded(purchase.used),
-        "counted_in": _BASE[PER[purchase.unit][0]],
+        "counted_in": COUNTED_IN[PER[purchase.unit][0]],
         "stages": list(purchase.stages),
         "parts": list(purchase.parts),
     }
