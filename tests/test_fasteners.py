@@ -26,6 +26,9 @@ from pikepole_model.reading.file import check_scene
 from pikepole_model.stock.fastenings import (
     ANY,
     Bought,
+    Each,
+    InRows,
+    OnSheet,
     load_fastenings,
     nail_mass_kg,
     read_fastenings,
@@ -137,8 +140,12 @@ def test_schedule_is_the_published_one(
     said: str, of: Kind, to: Kind, way: Way, nail: str, each: int | None, inches: float | None
 ) -> None:
     row = next(row for row in load_fastenings().schedule if row.fits(of.value, to.value, way))
-    assert (row.fastener, row.each) == (nail, each)
-    assert row.spacing_mm == (None if inches is None else pytest.approx(inches * 25.4))
+    assert row.fastener == nail
+    if inches is None:
+        assert row.count == Each(each or 0)
+    else:
+        assert isinstance(row.count, InRows)
+        assert row.count.spacing_mm == pytest.approx(inches * 25.4)
     assert "IBC Table 2304.10.1" in row.source
     assert said in row.source
 
@@ -148,7 +155,8 @@ def test_sheets_are_nailed_as_published() -> None:
     for sheet in (Kind.FLOOR_SHEET, Kind.WALL_SHEET, Kind.ROOF_SHEET):
         other = Kind.JOIST if sheet == Kind.FLOOR_SHEET else Kind.END_RAFTER
         row = next(r for r in load_fastenings().schedule if r.fits(sheet, other, Way.ALONG))
-        assert (row.edge_mm, row.field_mm) == pytest.approx((6 * 25.4, 12 * 25.4))
+        assert isinstance(row.count, OnSheet)
+        assert (row.count.edge_mm, row.count.field_mm) == pytest.approx((6 * 25.4, 12 * 25.4))
 
 
 def test_built_up_members_are_nailed_along_both_edges() -> None:
@@ -156,7 +164,8 @@ def test_built_up_members_are_nailed_along_both_edges() -> None:
     for ply, spacer in ((Kind.HEADER, Kind.HEADER_SPACER), (Kind.BEAM, Kind.BEAM_SPACER)):
         for inner in (ply, spacer):
             row = next(r for r in load_fastenings().schedule if r.fits(inner, ply, Way.ALONG))
-            assert (row.rows, row.spacing_mm) == (2, pytest.approx(16 * 25.4))
+            assert isinstance(row.count, InRows)
+            assert (row.count.rows, row.count.spacing_mm) == (2, pytest.approx(16 * 25.4))
 
 
 def test_schedule_names_kinds_and_ways_that_there_are() -> None:
@@ -382,7 +391,7 @@ to = ["stud"]
 source = "s"
 """
     good = text + 'fastener = "tack"\neach = 1\n'
-    assert read_fastenings(good).schedule[0].each == 1
+    assert read_fastenings(good).schedule[0].count == Each(1)
     assert isinstance(read_fastenings(good).bought["tack"], Bought)
     for wrong in ('fastener = "tack"', 'fastener = "tick"\neach = 1', "each = 1"):
         with pytest.raises(CatalogueError, match=re.escape('"pin"')):

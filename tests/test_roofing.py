@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from measuring import CUT_MM, INCH, of_kind
-from pikepole_export.derive.buying.screws import panel_screws, screw_rows
+from pikepole_export.derive.buying.schedule import panel_screws, screw_rows
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_model.build import build
 from pikepole_model.building.contact import find_contacts
@@ -231,15 +231,14 @@ def test_screws_counted_by_hand(shelter: Building) -> None:
     # Gable: 70.3 in long, 66.3 in between the end rows: four rows. Ribs every 9 in from 1.1 in up
     # to 173 in: twenty, four to each of five panels. Two screws at a rib in an end row, one in the
     # others: 4 x (2 x 2 + 2) = 24.
-    screws = {row.name: row for row in panel_screws(shelter)}
     for name in ("front", "back"):
-        rows = [screws[part.name] for part in on(shelter, Kind.PANEL, name)]
-        assert [row.screws for row in rows] == [24] * 5
-        assert [len(row.rows_mm) for row in rows] == [4] * 5
+        panels = on(shelter, Kind.PANEL, name)
+        assert [panel_screws(panel) for panel in panels] == [24] * 5
+        assert [len(screw_rows(panel.length_mm)) for panel in panels] == [4] * 5
     # Lean-to: 84 in long: five rows. Eighteen ribs up to 157 in: four to each panel, two to the
     # last: 4 x (2 x 2 + 3) = 28, and 14.
-    rows = [screws[part.name] for part in on(shelter, Kind.PANEL, "back lean-to")]
-    assert [row.screws for row in rows] == [28, 28, 28, 28, 14]
+    panels = on(shelter, Kind.PANEL, "back lean-to")
+    assert [panel_screws(panel) for panel in panels] == [28, 28, 28, 28, 14]
 
 
 @pytest.mark.parametrize(("length_in", "rows"), [(10, 2), (28, 2), (28.1, 3), (52, 3), (53, 4)])

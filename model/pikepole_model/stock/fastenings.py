@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from types import MappingProxyType
-from typing import Any
+from typing import Any, Literal, TypeAlias
 
 from pikepole_model.errors import CatalogueError
 from pikepole_model.units import parse_length, parse_mass
@@ -35,12 +35,74 @@ class Bought:
         box_pieces: How many are in a box; 1 for what is sold singly.
         box_kg: What a box weighs, kg; None for what is sold by number.
         source: Where size and box come from.
+        by_length: Its name with a place for its length, "bolt 1/2 in x {} with nut"; empty for what
+            is bought without.
     """
 
     name: str
     box_pieces: int
     box_kg: float | None
     source: str
+    by_length: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Each:
+    """So many at a time."""
+
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class InRows:
+    """In rows from end to end.
+
+    Attributes:
+        spacing_mm: Greatest distance in a row, mm; None for that of the studs.
+        rows: How many rows.
+        wide_mm: From this width of the piece on there are twice as many rows, mm; None for never.
+    """
+
+    spacing_mm: float | None
+    rows: int
+    wide_mm: float | None
+
+    def rows_on(self, width_mm: float) -> int:
+        """How many rows there are on a piece.
+
+        Args:
+            width_mm: Its width, mm.
+        """
+        twice = self.wide_mm is not None and width_mm >= self.wide_mm
+        return self.rows * (2 if twice else 1)
+
+
+@dataclass(frozen=True, slots=True)
+class OnSheet:
+    """Over a sheet: greatest distances at its edges and between them, mm."""
+
+    edge_mm: float
+    field_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class OnGrid:
+    """Over a sheet: one for each square of this side, mm."""
+
+    side_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class ByRib:
+    """By the ribs of a roof panel."""
+
+
+@dataclass(frozen=True, slots=True)
+class ByHole:
+    """One in every hole of a joist hanger, which is bought too."""
+
+
+Count: TypeAlias = Each | InRows | OnSheet | OnGrid | ByRib | ByHole
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,16 +116,8 @@ class Fastening:
         ways: How the one lies on the other; empty for any way.
         fastener: What is bought; None where nothing is.
         none: Why nothing is bought; empty where something is.
-        each: So many at a time.
-        per: What is counted at a time: each "joint", "place" or "piece".
-        spacing_mm: Greatest distance in a row, mm; NaN for that of the studs.
-        rows: How many rows.
-        wide_mm: From this width of the piece on there are twice as many rows, mm.
-        edge_mm: At the edges of a sheet, mm.
-        field_mm: Between the edges, mm.
-        grid_mm: Side of the square that each holds, mm.
-        ribs: Whether they go by the ribs of a roof panel.
-        hanger: Whether they fill a joist hanger.
+        count: How many are bought; None where nothing is.
+        per: What is counted at a time.
         hung: Whether it is only for an end that nothing lies under.
         through: Whether they go on into what lies behind.
         outside: Whether they are rained on.
@@ -76,29 +130,12 @@ class Fastening:
     ways: frozenset[str]
     fastener: str | None
     none: str
-    each: int | None
-    per: str
-    spacing_mm: float | None
-    rows: int
-    wide_mm: float | None
-    edge_mm: float | None
-    field_mm: float | None
-    grid_mm: float | None
-    ribs: bool
-    hanger: bool
+    count: Count | None
+    per: Literal["joint", "place", "piece"]
     hung: bool
     through: bool
     outside: bool
     source: str
-
-    def rows_on(self, width_mm: float) -> int:
-        """How many rows there are on a piece.
-
-        Args:
-            width_mm: Its width, mm.
-        """
-        twice = self.wide_mm is not None and width_mm >= self.wide_mm
-        return self.rows * (2 if twice else 1)
 
     def fits(self, one: str, other: str, way: str, *, hung: bool = False) -> bool:
         """Whether it holds a piece of one kind that lies so on one of another kind.
@@ -171,7 +208,7 @@ def read_fastenings(text: str) -> Fastenings:
             raise CatalogueError(f'data/fasteners.toml: "{name}": {error}') from error
     hanger = table.get("hanger", {"holes": {}, "source": ""})
     holes = sorted((parse_length(depth), number) for depth, number in hanger["holes"].items())
-    if not holes and any(row.hanger for row in schedule):
+    if not holes and any(isinstance(row.count, ByHole) for row in schedule):
         raise CatalogueError("data/fasteners.toml: say how many holes a hanger has")
     return Fastenings(MappingProxyType(bought), tuple(schedule), tuple(holes), hanger["source"])
 
@@ -192,7 +229,8 @@ def _nails(table: dict[str, Any]) -> Iterator[Bought]:
 def _counted(table: dict[str, Any]) -> Iterator[Bought]:
     for group in table["counted"]:
         for name, pieces in group["rows"].items():
-            yield Bought(name, pieces, None, group["source"])
+            by_length = group.get("by_length", {}).get(name, "")
+            yield Bought(name, pieces, None, group["source"], by_length)
 
 
 def _fastening(
@@ -210,10 +248,6 @@ def _fastening(
     if per not in ("joint", "place", "piece"):
         raise ValueError('per is "joint", "place" or "piece"')
 
-    def length(key: str) -> float | None:
-        return parse_length(row[key]) if key in row else None
-
-    studs = row.get("spacing") == STUDS
     return Fastening(
         name=row["name"],
         of=_kinds(row["of"], families),
@@ -221,21 +255,29 @@ def _fastening(
         ways=frozenset(row.get("ways", ())),
         fastener=fastener,
         none=none,
-        each=row.get("each"),
+        count=_count(row),
         per=per,
-        spacing_mm=math.nan if studs else length("spacing"),
-        rows=row.get("rows", 1),
-        wide_mm=length("wide"),
-        edge_mm=length("edge"),
-        field_mm=length("field"),
-        grid_mm=length("grid"),
-        ribs=row.get("ribs", False),
-        hanger=row.get("hanger", False),
         hung=row.get("hung", False),
         through=row.get("through", False),
         outside=row.get("outside", False),
         source=row["source"],
     )
+
+
+def _count(row: dict[str, Any]) -> Count | None:
+    if "each" in row:
+        return Each(row["each"])
+    if "spacing" in row:
+        spacing_mm = None if row["spacing"] == STUDS else parse_length(row["spacing"])
+        wide_mm = parse_length(row["wide"]) if "wide" in row else None
+        return InRows(spacing_mm, row.get("rows", 1), wide_mm)
+    if "edge" in row:
+        return OnSheet(parse_length(row["edge"]), parse_length(row["field"]))
+    if "grid" in row:
+        return OnGrid(parse_length(row["grid"]))
+    if "ribs" in row:
+        return ByRib()
+    return ByHole() if "hanger" in row else None
 
 
 def _kinds(names: list[str], families: dict[str, list[str]]) -> frozenset[str]:

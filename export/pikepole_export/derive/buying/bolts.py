@@ -1,6 +1,6 @@
 """How long a bolt through a post, its beam or its metal must be.
 
-    bolt_for(one, building) -> Bolt | None
+    bolt_for(one, building) -> Bolt
 
 A bolt is as long as what it goes through is thick together, and 1-1/4 in for its two washers, its
 nut and the thread that shows: common practice for 1/2 in, no source. Bolts come in steps of 1/2 in,
@@ -40,10 +40,12 @@ class Bolt:
     through_mm: float
     length_mm: float
 
-    def name(self, fastener: str, units: Units) -> str:
-        """The bolt with its length: "bolt 1/2 in x 7-1/2 in with nut and two washers"."""
-        what, _, rest = fastener.partition(" with ")
-        return f"{what} x {_bolt_length(self.length_mm, units)} with {rest}"
+    def length_text(self, units: Units) -> str:
+        """Its length for people, in inches even beyond a foot."""
+        if units == "metric":
+            return format_length(self.length_mm, units)
+        inches, half = divmod(round(self.length_mm / STEP_MM[units]), 2)
+        return f"{inches}{'-1/2' if half else ''} in"
 
     def text(self, units: Units) -> str:
         """How its length comes about."""
@@ -54,8 +56,8 @@ class Bolt:
         )
 
 
-def bolt_for(one: Fixed, building: Building) -> Bolt | None:
-    """The bolt that holds a post, a beam or their metal; None for what holds anything else.
+def bolt_for(one: Fixed, building: Building) -> Bolt:
+    """The bolt that holds a post and its beam, or either and their metal.
 
     Args:
         one: What is fixed at one time.
@@ -66,10 +68,8 @@ def bolt_for(one: Fixed, building: Building) -> Bolt | None:
     wood = [piece for piece in pieces if piece.kind not in _METAL]
     if metal:
         through_mm = _between_legs_mm(metal[0], wood)
-    elif one.part.kind == Kind.POST:
-        through_mm = _post_and_beam_mm(one.part, one.others, building)
     else:
-        return None
+        through_mm = _post_and_beam_mm(one.part, one.others, building)
     step_mm = STEP_MM[building.scene.units]
     return Bolt(through_mm, step_mm * whole((through_mm + BEYOND_MM) / step_mm))
 
@@ -110,11 +110,3 @@ def _reach(parts: Iterable[Part], axis: int) -> tuple[float, float]:
 
 def _length(reach: tuple[float, float]) -> float:
     return reach[1] - reach[0]
-
-
-def _bolt_length(length_mm: float, units: Units) -> str:
-    """Bolts are asked for in inches even beyond a foot."""
-    if units == "metric":
-        return format_length(length_mm, units)
-    inches, half = divmod(round(length_mm / STEP_MM[units]), 2)
-    return f"{inches}{'-1/2' if half else ''} in"
