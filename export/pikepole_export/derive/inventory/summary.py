@@ -86,7 +86,14 @@ class Summary:
 def summary(
     building: Building, rows: Sequence[PartRow], weights: Weights, findings: Iterable[Finding]
 ) -> Summary:
-    """The building in a few numbers, from its rows, its weights and what the checks found."""
+    """The building in a few numbers.
+
+    Args:
+        building: The building.
+        rows: A row for each of its parts.
+        weights: What they weigh together.
+        findings: What the checks found in it.
+    """
     pieces = [row for row in rows if row.kind not in MADE_IN_PLACE] or rows
     heaviest = max(pieces, key=lambda row: row.mass.likely_kg)
     return Summary(
