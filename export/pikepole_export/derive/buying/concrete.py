@@ -22,7 +22,9 @@ from pikepole_export.derive.buying.amounts import (
     whole,
 )
 from pikepole_export.derive.measures.projection import shadow
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Bought
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.shape import Circle, Prism
 from pikepole_model.scene.buying import MIX_YIELD_MM3_PER_KG
 from pikepole_model.scene.schema import Pad
@@ -36,8 +38,6 @@ from pikepole_model.units import (
     format_number,
     in_units,
 )
-
-CONCRETE = (Kind.SLAB, Kind.FOOTING)
 
 BAG_RULE = "0.15 ft3 for each 20 lb of mix, as printed on bags"
 
@@ -144,7 +144,7 @@ def pours(
     """Concrete by place, and what to order for each stage that casts some."""
     units = building.scene.units
     for stage in building.stages:
-        cast = [part for part in stage.parts if part.kind in CONCRETE]
+        cast = [part for part in stage.parts if part.kind.row.bought is Bought.CONCRETE]
         places = [place for part in cast for place in _places(building, part)]
         for where in dict.fromkeys(where for where, _ in places):
             volume = sum(volume for place, volume in places if place == where)

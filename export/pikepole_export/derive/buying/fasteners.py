@@ -17,12 +17,13 @@ from dataclasses import dataclass, replace
 from pikepole_export.derive.buying.bolts import bolt_for
 from pikepole_export.derive.buying.schedule import Fixed, fixed
 from pikepole_export.derive.buying.screws import panel_screws
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Bought
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.stock.fastenings import load_fastenings
 from pikepole_model.units import Units, format_length
 
 BRIGHT = "bright"
-CONNECTORS = frozenset({Kind.POST_BASE, Kind.POST_CAP})
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,7 +220,7 @@ def _connectors(building: Building) -> Iterator[tuple[_Line, int]]:
     parts = {part.name: part for part in building.parts}
     asked = building.scene.fasteners.finish
     for part in building.parts:
-        if part.kind not in CONNECTORS:
+        if part.kind.row.bought is not Bought.CONNECTOR:
             continue
         touched = [parts[name] for name in sorted(building.mates[part.name])]
         line = _Line(

@@ -8,11 +8,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from pikepole_export.derive.inventory.mass import NOTHING, part_mass
-from pikepole_model.building.joints import LEAF
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kinds import LEAF, Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.units import format_length, format_mass
-
-_FACE = frozenset({Kind.DOOR_SHEET, Kind.DOOR_BOARD})
 
 
 def leaves_text(hardware: Sequence[Part], building: Building) -> str:
@@ -52,7 +51,7 @@ def _is_of(part: Part, leaf: str) -> bool:
 
 def _leaf_text(parts: Sequence[Part], building: Building) -> str:
     units = building.scene.units
-    faces = [part.bounds_mm for part in parts if part.kind in _FACE]
+    faces = [part.bounds_mm for part in parts if part.kind.family is Family.LEAF_FACE]
     width_mm, height_mm = (
         max(
             max(high[axis] for _, high in faces) - min(low[axis] for low, _ in faces)

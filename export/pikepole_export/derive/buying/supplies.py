@@ -10,9 +10,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from pikepole_export.derive.buying.amounts import Amount, pack_text, whole
-from pikepole_export.derive.buying.concrete import CONCRETE
 from pikepole_export.derive.buying.coverings import coverings
-from pikepole_export.derive.buying.fasteners import CONNECTORS, Box, boxes, fasteners
+from pikepole_export.derive.buying.fasteners import Box, boxes, fasteners
 from pikepole_export.derive.buying.ground import ground
 from pikepole_export.derive.buying.paint import CAN_MM3
 from pikepole_export.derive.buying.purchase import (
@@ -25,8 +24,9 @@ from pikepole_export.derive.buying.purchase import (
     parts_of,
     used_by,
 )
-from pikepole_export.derive.inventory.areas import CLADDING
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Bought
+from pikepole_model.building.kinds import CLADDING, Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.buying import Amount as SoldBy
 from pikepole_model.scene.buying import Paint, Per
 from pikepole_model.units import Units
@@ -93,7 +93,9 @@ def _ground(building: Building) -> Iterator[Purchase]:
     stages = {stage.name: stage.parts for stage in building.stages}
     for amount in amounts:
         if "concrete" in amount.item and amount.where in stages:
-            cast = [part for part in stages[amount.where] if part.kind in CONCRETE]
+            cast = [
+                part for part in stages[amount.where] if part.kind.row.bought is Bought.CONCRETE
+            ]
             if amount.quantity == "volume":
                 amount = replace(amount, item="concrete")
                 mass_kg = (amount.buy or 0.0) * 1e-9 * cast[0].material.density_kg_m3[1]
@@ -230,9 +232,9 @@ def _fasteners(building: Building) -> Iterator[Purchase]:
     rows = fasteners(building)
     drawn: dict[str, list[Part]] = {}
     for part in building.parts:
-        if part.kind in CONNECTORS:
+        if part.kind.row.bought is Bought.CONNECTOR:
             drawn.setdefault(part.stock, []).append(part)
-        elif part.kind in (Kind.ANCHOR_BOLT, Kind.WASHER, Kind.NUT):
+        elif part.kind.row.bought is Bought.BOLT:
             drawn.setdefault(f"{part.stock} with nut and washer", []).append(part)
     for box in boxes(rows, building.scene.waste.fasteners):
         here = [row for row in rows if (row.fastener, row.finish) == (box.fastener, box.finish)]
