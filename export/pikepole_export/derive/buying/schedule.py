@@ -26,7 +26,7 @@ from pikepole_model.building.joints import (
 )
 from pikepole_model.building.part import Building, Joint, Part
 from pikepole_model.errors import LayoutError
-from pikepole_model.stock.fastenings import Fastening, load_fastenings
+from pikepole_model.building.fastenings import Fastening, load_fastenings
 
 # What bears, is cast in, stuck or held by stops needs no fastener.
 NEED_FASTENERS = frozenset({BOLTED, NAILED, NAILED_BETWEEN, SCREWED, SEATED, STAPLED})
