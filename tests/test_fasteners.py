@@ -18,19 +18,19 @@ from pikepole_export.derive.buying.schedule import NEED_FASTENERS, fixed, in_a_r
 from pikepole_export.derive.buying.touching import Way
 from pikepole_export.write.tables.building import write_boxes, write_fasteners
 from pikepole_model.build import build
-from pikepole_model.building.joints import RULES
-from pikepole_model.building.kind_rows import Family
-from pikepole_model.building.kinds import of
-from pikepole_model.building.part import Building, Kind
-from pikepole_model.checks.practice import practice_findings
-from pikepole_model.errors import CatalogueError
-from pikepole_model.reading.file import check_scene
 from pikepole_model.building.fastenings import (
     Bought,
     load_fastenings,
     nail_mass_kg,
     read_fastenings,
 )
+from pikepole_model.building.joints import RULES
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kinds import Kind, of
+from pikepole_model.building.part import Building
+from pikepole_model.checks.practice import practice_findings
+from pikepole_model.errors import CatalogueError
+from pikepole_model.reading.file import check_scene
 from pikepole_model.units import Units, parse_length, parse_mass
 from planned import built
 from roofs import form as roof_form

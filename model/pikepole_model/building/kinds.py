@@ -55,6 +55,7 @@ from pikepole_model.building.kind_rows import (
 class Kind(StrEnum):
     """What a piece is called on site, its family and its row."""
 
+    _value_: str
     family: Family
     row: Row
 

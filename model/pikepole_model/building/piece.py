@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Body, Loop, Prism, Shape, rectangle, settle
 from pikepole_model.scene.schema import Pad, Scene

@@ -14,7 +14,7 @@ from __future__ import annotations
 import shapely
 from shapely import LineString, box
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.shape import Polygon

@@ -17,10 +17,10 @@ from dataclasses import dataclass, replace
 from pikepole_export.derive.buying.bolts import bolt_for
 from pikepole_export.derive.buying.schedule import Fixed, fixed
 from pikepole_export.derive.buying.screws import panel_screws
+from pikepole_model.building.fastenings import load_fastenings
 from pikepole_model.building.kind_rows import Bought
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
-from pikepole_model.building.fastenings import load_fastenings
 from pikepole_model.units import Units, format_length
 
 BRIGHT = "bright"

@@ -16,6 +16,7 @@ from functools import cache
 from pikepole_export.derive.buying.hangers import is_hung
 from pikepole_export.derive.buying.screws import panel_screws
 from pikepole_export.derive.buying.touching import Touching, touches
+from pikepole_model.building.fastenings import Fastening, load_fastenings
 from pikepole_model.building.joints import (
     BOLTED,
     NAILED,
@@ -26,7 +27,6 @@ from pikepole_model.building.joints import (
 )
 from pikepole_model.building.part import Building, Joint, Part
 from pikepole_model.errors import LayoutError
-from pikepole_model.building.fastenings import Fastening, load_fastenings
 
 # What bears, is cast in, stuck or held by stops needs no fastener.
 NEED_FASTENERS = frozenset({BOLTED, NAILED, NAILED_BETWEEN, SCREWED, SEATED, STAPLED})

@@ -13,7 +13,8 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.geometry.spacing import CLOSE_MM
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
