@@ -166,6 +166,8 @@ def _bend(part: Part) -> Bend:
 
 def _lies(kind: Kind, face: Polygon, u_up: float, v_up: float) -> tuple[str, ...]:
     """Where each leg lies, in the order of the face's line."""
+    if kind not in LIES:
+        raise LayoutError(f"derive/measures/bends.py does not say where the legs of a {kind} lie")
     if len(face) == 3:
         first, last = (
             abs((c - a) * u_up + (d - b) * v_up) / math.dist((a, b), (c, d))
@@ -173,8 +175,6 @@ def _lies(kind: Kind, face: Polygon, u_up: float, v_up: float) -> tuple[str, ...
         )
     else:
         first, *_, last = _legs(face)
-    if kind not in LIES:
-        raise LayoutError(f"derive/measures/bends.py does not say where the legs of a {kind} lie")
     return LIES[kind] if first >= last else LIES[kind][::-1]
 
 
