@@ -6,7 +6,8 @@ from math import cos, radians, sin
 
 from pikepole_export.derive.lifting.loads import load_of
 from pikepole_export.derive.lifting.things import Handling, Thing, level
-from pikepole_model.building.part import Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Part
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Prism, Shape, rectangle
 from pikepole_model.stock.materials import Material

@@ -30,7 +30,8 @@ from pikepole_export.write.tables.building import write_parts
 from pikepole_export.write.tables.buying import write_buy
 from pikepole_model.build import build
 from pikepole_model.building.contact import find_contacts
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import LayoutError
 from pikepole_model.reading.file import check_scene, load_scene
 from pikepole_model.scene.buying import PER

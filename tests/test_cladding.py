@@ -29,7 +29,7 @@ from clad import (
 )
 from measuring import CUT_MM
 from pikepole_model.build import build
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.checks.fit import check
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.reading.file import check_scene

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from pikepole_model.building import contact as contact_module
 from pikepole_model.building.contact import Contact, find_contacts
-from pikepole_model.building.part import Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Part
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Body, Circle, Frustum, Prism, Shape, canonical, rectangle
 from samples import SPRUCE, sample_building

@@ -23,7 +23,8 @@ from pikepole_export.derive.buying.paint import paints
 from pikepole_export.derive.buying.pieces_bought import pieces_bought
 from pikepole_export.derive.buying.supplies import supplies
 from pikepole_export.derive.inventory.areas import surfaces
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.stock.rows import Roll
 
 # 75 ft by 9 in, lapped 4 in.

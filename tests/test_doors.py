@@ -31,7 +31,8 @@ from filled import (
 from measuring import CUT_MM, box_of, of_group, of_kind
 from pikepole_export.derive.inventory.parts import part_rows
 from pikepole_export.derive.inventory.weights import weights
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 
 LEDGED: dict[str, Any] = {"kind": "ledged"}

@@ -27,7 +27,8 @@ from pikepole_export.write.drawings.cut_plans import (
 from pikepole_export.write.drawings.drafting import spread
 from pikepole_export.write.drawings.shaped import write_templates
 from pikepole_export.write.drawings.title import together
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.errors import OutputError
 from pikepole_model.units import Units
 from shaped import INCH, only, rafter, stick

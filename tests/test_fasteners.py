@@ -18,13 +18,7 @@ from pikepole_export.derive.buying.schedule import NEED_FASTENERS, fixed, in_a_r
 from pikepole_export.derive.buying.touching import Way
 from pikepole_export.write.tables.building import write_boxes, write_fasteners
 from pikepole_model.build import build
-from pikepole_model.building.joints import RULES
-from pikepole_model.building.part import Building, Kind
-from pikepole_model.checks.practice import practice_findings
-from pikepole_model.errors import CatalogueError
-from pikepole_model.reading.file import check_scene
-from pikepole_model.stock.fastenings import (
-    ANY,
+from pikepole_model.building.fastenings import (
     Bought,
     Each,
     InRows,
@@ -33,6 +27,13 @@ from pikepole_model.stock.fastenings import (
     nail_mass_kg,
     read_fastenings,
 )
+from pikepole_model.building.joints import RULES
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kinds import Kind, of
+from pikepole_model.building.part import Building
+from pikepole_model.checks.practice import practice_findings
+from pikepole_model.errors import CatalogueError
+from pikepole_model.reading.file import check_scene
 from pikepole_model.units import Units, parse_length, parse_mass
 from planned import built
 from roofs import form as roof_form
@@ -168,10 +169,9 @@ def test_built_up_members_are_nailed_along_both_edges() -> None:
             assert (row.count.rows, row.count.spacing_mm) == (2, pytest.approx(16 * 25.4))
 
 
-def test_schedule_names_kinds_and_ways_that_there_are() -> None:
-    kinds, ways = {kind.value for kind in Kind} | {ANY}, {way.value for way in Way}
+def test_schedule_names_ways_that_there_are() -> None:
+    ways = {way.value for way in Way}
     for row in load_fastenings().schedule:
-        assert row.of | row.to <= kinds, row.name
         assert row.ways <= ways, row.name
 
 
@@ -396,6 +396,14 @@ source = "s"
     for wrong in ('fastener = "tack"', 'fastener = "tick"\neach = 1', "each = 1"):
         with pytest.raises(CatalogueError, match=re.escape('"pin"')):
             read_fastenings(text + wrong)
+    with pytest.raises(CatalogueError, match="'stick' is not a valid Kind"):
+        read_fastenings(good.replace('to = ["stud"]', 'to = ["stick"]'))
+
+
+def test_a_row_may_name_a_family_of_the_table_of_kinds() -> None:
+    rows = [row for row in load_fastenings().schedule if row.name == "floor sheet to frame"]
+    assert rows
+    assert all(row.to == of(Family.FLOOR_FRAME) for row in rows)
 
 
 def test_without_steel_there_are_no_roofing_screws() -> None:

@@ -11,7 +11,8 @@ import pytest
 
 from pikepole_model.building.contact import find_contacts
 from pikepole_model.building.joints import find_joints
-from pikepole_model.building.part import Building, Joint, Kind, Part, Stage
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Joint, Part, Stage
 from pikepole_model.checks.fit import check, curved_area_mm2, watertight, wrong_with
 from pikepole_model.errors import Finding
 from pikepole_model.geometry.placement import Placement

@@ -13,7 +13,8 @@ import clad as lime_store
 from clad import face_of
 from measuring import CUT_MM, INCH, box_of, of_kind
 from pikepole_model.building.contact import find_contacts
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan

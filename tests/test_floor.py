@@ -10,7 +10,8 @@ import shapely
 from hypothesis import given, settings
 
 from measuring import CUT_MM, GAP_MM, INCH, box_of, gaps, of_kind
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.building.piece import Piece
 from pikepole_model.layout.floor import deck_floor, frame_floor
 from pikepole_model.plan.datums import Datums

@@ -10,7 +10,8 @@ from pikepole_export.derive.inventory.counts import counts
 from pikepole_export.derive.inventory.parts import part_rows
 from pikepole_export.derive.inventory.weights import weights
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import check
 from pikepole_model.scene.schema import Scene
 from strategies import forms

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from measuring import CUT_MM, INCH, box_of, gaps, of_kind
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.plan.anchor_bolts import bolt_places
 
 FOOT = 12 * INCH

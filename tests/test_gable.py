@@ -11,7 +11,8 @@ import shapely
 
 from measuring import CUT_MM, GAP_MM, INCH, box_of, corners, cuts_of, from_the_end, of_kind
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.building.piece import Piece
 from pikepole_model.checks.fit import check
 from pikepole_model.layout.roof import set_rafters

@@ -27,7 +27,8 @@ from pikepole_export.derive.buying.slab_joints import control_joints, joints
 from pikepole_export.derive.buying.supplies import supplies
 from pikepole_export.derive.findings import findings
 from pikepole_model.build import build, build_with_contacts
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.scene.buying import MIX_YIELD_MM3_PER_KG, Concrete
 from pikepole_model.units import POUND_KG
 from strategies import scene_of

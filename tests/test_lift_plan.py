@@ -20,7 +20,8 @@ from pikepole_export.derive.lifting.plan import LiftPlan, lift_plan, people_at_l
 from pikepole_export.derive.lifting.things import Handling, things
 from pikepole_export.derive.lifting.ways import BEARERS_MM, Rig, ways
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind, Part, Stage
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.reading.file import load_scene
 from pikepole_model.scene.crew import Crew
 from pikepole_model.scene.schema import Scene

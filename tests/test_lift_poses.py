@@ -22,7 +22,8 @@ from pikepole_export.derive.lifting.poses import (
     tilted_pose,
 )
 from pikepole_export.derive.lifting.things import Handling, Thing, level, things
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Placement, Points
 from pikepole_model.geometry.shape import Prism, Shape, rectangle
 from pikepole_model.scene.schema import Scene

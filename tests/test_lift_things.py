@@ -15,7 +15,8 @@ from lifted import block
 from pikepole_export.derive.lifting.loads import load_of
 from pikepole_export.derive.lifting.things import Handling, Thing, things
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.schema import Scene
 from samples import BREADTH, DEPTH_4, sample_building
 from strategies import scenes

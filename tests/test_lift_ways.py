@@ -17,7 +17,8 @@ from pikepole_export.derive.lifting.holds import Held, held
 from pikepole_export.derive.lifting.statics import raise_wall
 from pikepole_export.derive.lifting.things import Handling, Standing, Thing, things
 from pikepole_export.derive.lifting.ways import Rig, Way, ways
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 
 # Trestles at knuckle height, where the NIOSH equation is at its best: 75 cm.
 TRESTLES = Rig((750.0,), (), Lifter.MAN)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from fodder import read
 from pikepole_export.derive.cutting.cuts import cut_plans
 from pikepole_model.build import build
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.units import FOOT_MM, INCH_MM
 
@@ -20,7 +21,7 @@ def top_plates(building: Building) -> list[float]:
     return [
         part.length_mm
         for part in building.parts
-        if part.kind == "top plate" and part.name.startswith("front wall lower")
+        if part.kind == Kind.TOP_PLATE and part.name.startswith("front wall lower")
     ]
 
 

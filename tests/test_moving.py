@@ -19,7 +19,8 @@ from pikepole_export.derive.lifting.floor_frame import frame_bending
 from pikepole_export.derive.lifting.moved import Moved, first_stage, moved_after, side_of
 from pikepole_export.derive.lifting.moving import MovePlan, MoveRow, OnForks, moving
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Joint, Kind, Part, Stage
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Joint, Part, Stage
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Prism, Shape, rectangle
 from pikepole_model.reading.file import load_scene

@@ -13,7 +13,7 @@ from pikepole_export.write.drawings.cut_words import feature_words, notes, setti
 from pikepole_export.write.drawings.details import details_of
 from pikepole_export.write.drawings.patterns import pattern
 from pikepole_export.write.drawings.tiles import tiles
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.units import Units, format_length
 from shaped import FOOT, INCH, only, rafter, stick

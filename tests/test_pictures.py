@@ -24,7 +24,8 @@ from pikepole_export.write.pictures import sheet as _sheet
 from pikepole_export.write.pictures import stages as pictures
 from pikepole_export.write.pictures.captions import captions
 from pikepole_export.write.pictures.stages import start_pictures, write_pictures
-from pikepole_model.building.part import Building, Kind, Part, Stage
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.errors import OutputError
 from pikepole_model.geometry.placement import Placement, Points
 from pikepole_model.geometry.shape import Prism, Shape, rectangle

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 
 from measuring import CUT_MM, INCH, Cuts, box_of, cuts_of, of_kind, side_edges
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.building.piece import Piece
 from pikepole_model.layout.roof import set_rafters
 from pikepole_model.plan.datums import Datums

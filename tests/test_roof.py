@@ -11,7 +11,8 @@ from hypothesis import given, settings
 
 from measuring import CUT_MM, GAP_MM, INCH, box_of, corners, gaps, of_kind
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Points
 from pikepole_model.geometry.spacing import sheet_edges
 from pikepole_model.scene.schema import Scene

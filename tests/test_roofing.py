@@ -14,7 +14,8 @@ from pikepole_export.derive.buying.schedule import panel_screws, screw_rows
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_model.build import build
 from pikepole_model.building.contact import find_contacts
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.plan.datums import Datums

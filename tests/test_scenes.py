@@ -10,7 +10,8 @@ from hypothesis import given, settings
 
 from measuring import CUT_MM, box_of, of_kind
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.scene.schema import Scene
 from strategies import Table, scene_of, scenes

@@ -10,8 +10,9 @@ import pytest
 
 from clad import INCH, clad
 from pikepole_export.derive.buying.schedule import Fixed, fixed
-from pikepole_model.building.part import Building, Kind
-from pikepole_model.stock.fastenings import load_fastenings
+from pikepole_model.building.fastenings import load_fastenings
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.units import parse_length
 
 # IRC Table R703.3(1), wood siding: nails reach 1-1/2 in into studs. Wood sheathing counts, as the

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from conftest import FORMS
 from measuring import box_of
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind, Part, Stage
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.checks.fit import check
 from pikepole_model.reading.file import load_scene
 from test_scenes import floating

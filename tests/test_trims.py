@@ -13,7 +13,8 @@ from shapely.ops import unary_union
 from clad import WRAP_MM
 from filled import FOUR, INCH, ONE_BY, door, face_of, in_face, problems_of, store, table_of, window
 from measuring import CUT_MM, of_kind
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.geometry.shape import Circle, Prism
 from pikepole_model.plan.faces import WallFace

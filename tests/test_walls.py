@@ -14,7 +14,8 @@ from shapely import Polygon as Area
 from clad import clad
 from measuring import CUT_MM, GAP_MM, INCH, box_of, depths, in_wall, of_group, of_kind
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.layout.walls import frame_wall
 from pikepole_model.plan.datums import Datums

@@ -21,7 +21,8 @@ from filled import (
     window,
 )
 from measuring import CUT_MM, of_kind
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import check
 
 FIXED: dict[str, Any] = {"kind": "fixed light"}

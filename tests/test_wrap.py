@@ -8,7 +8,8 @@ import pytest
 
 from clad import DEPTH_MM, FOOT, INCH, LENGTH_MM, SHEET_MM, clad, face_of, on_wall, spans, window
 from measuring import CUT_MM
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import check
 from pikepole_model.stock.catalogue import load_catalogue
 from pikepole_model.stock.materials import by_area_material

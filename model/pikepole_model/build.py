@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 
 from pikepole_model.building.contact import Contact, find_contacts
 from pikepole_model.building.joints import find_joints
+from pikepole_model.building.kind_rows import Cut
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.building.piece import Piece
 from pikepole_model.building.sequence import Step, steps_of
@@ -167,6 +168,7 @@ def _name(pieces: list[Piece], steps: list[tuple[int, Step]]) -> Iterator[Part]:
     count: Counter[str] = Counter()
     shapes: dict[Shape, Shape] = {}
     for piece in pieces:
+        _check_section(piece)
         count[piece.label] += 1
         alone = of_label[piece.label] == 1
         yield Part(
@@ -181,4 +183,15 @@ def _name(pieces: list[Piece], steps: list[tuple[int, Step]]) -> Iterator[Part]:
             placement=piece.placement,
             record=piece.record,
             label=piece.label,
+        )
+
+
+def _check_section(piece: Piece) -> None:
+    """See that a piece is laid out as the table of kinds says it is cut."""
+    has_section, is_cut = piece.source.section_mm is not None, piece.kind.row.cut is Cut.BOARD
+    if has_section != is_cut:
+        laid, cut = ("a", "no") if has_section else ("no", "a")
+        raise LayoutError(
+            f"{piece.label}: its layout gives it {laid} section, and by its row in "
+            f"building/kinds.py a {piece.kind} is cut from {cut} board"
         )

@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from pikepole_model.building.part import Kind, Record
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Record
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Body, Loop, Prism, Shape, canonical, rectangle
 from pikepole_model.scene.schema import Pad, Scene

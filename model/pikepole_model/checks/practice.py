@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.building.joints import CLADDING
+from pikepole_model.building.kinds import CLADDING
 from pikepole_model.building.part import Building, PanelRecord
 from pikepole_model.errors import Finding
 from pikepole_model.geometry.spacing import TOLERANCE_MM

@@ -12,7 +12,7 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile, sheeting, timber
 from pikepole_model.geometry.outline import LEAST_PIECE_MM, NO_AREA_MM2, cut_out, grown
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM

@@ -6,7 +6,7 @@ import itertools
 import math
 from collections.abc import Iterable, Iterator
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, block, bulk, let_in, profile, sheeting, timber
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, rectangle

@@ -10,7 +10,7 @@ from shapely import Polygon as Area
 from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, let_in, profile, timber
 from pikepole_model.geometry.outline import NO_AREA_MM2, cut_out, grown, ring
 from pikepole_model.geometry.placement import Placement

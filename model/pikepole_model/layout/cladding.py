@@ -10,7 +10,7 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, profile, sheeting, timber
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, anywhere, splice

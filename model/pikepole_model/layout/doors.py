@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
-from pikepole_model.building.part import Kind, LeafRecord
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import LeafRecord
 from pikepole_model.building.piece import Piece, Source, bulk, profile, timber
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle

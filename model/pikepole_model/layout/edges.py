@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from shapely import Polygon as Area
 from shapely import box
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, profile, sheeting, timber
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.placement import Placement

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, let_in, profile
 from pikepole_model.geometry.shape import rectangle
 from pikepole_model.plan.roof import RoofPlan

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from shapely import box
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, block, profile, sheeting, timber
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile, timber
 from pikepole_model.geometry.shape import Circle, Loop, rectangle
 from pikepole_model.plan.cladding import u_of, v_of

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal, assert_never
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, sheeting, timber
 from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM

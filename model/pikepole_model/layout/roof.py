@@ -15,7 +15,7 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, block, profile, sheeting, timber
 from pikepole_model.geometry.outline import NO_AREA_MM2, ring
 from pikepole_model.geometry.placement import Placement

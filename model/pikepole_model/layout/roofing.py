@@ -18,7 +18,8 @@ from itertools import pairwise
 import shapely
 from shapely import LineString, box
 
-from pikepole_model.building.part import Kind, PanelRecord
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import PanelRecord
 from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.shape import Polygon

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from shapely import Polygon as Area
 from shapely import box
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, profile, sheeting, timber
 from pikepole_model.geometry.outline import cut_out, ring
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, SHEET_GAP_MM, TOLERANCE_MM, sheet_edges

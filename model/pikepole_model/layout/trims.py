@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, timber
 from pikepole_model.geometry.spacing import splice
 from pikepole_model.layout.joinery import board, clad_mm

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import rectangle

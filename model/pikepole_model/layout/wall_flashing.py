@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import shapely
 from shapely import box
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, let_in, profile
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.placement import Placement

@@ -10,7 +10,7 @@ import shapely
 from shapely import Polygon as Area
 from shapely import box
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, bolt_steel, profile, sheeting, timber
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.placement import Placement

@@ -13,7 +13,7 @@ import shapely
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement

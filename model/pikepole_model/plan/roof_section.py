@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.plan.faces import roof_plane
 from pikepole_model.plan.slope import Slope

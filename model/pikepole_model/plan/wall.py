@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre, splice
 from pikepole_model.plan.anchor_bolts import bolt_places

@@ -14,7 +14,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from pikepole_export.derive.buying.amounts import whole
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import Finding
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.anchor_bolts import DIAMETERS_FROM_END, FARTHEST_FROM_END_MM

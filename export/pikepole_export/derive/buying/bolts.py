@@ -14,15 +14,13 @@ from dataclasses import dataclass
 
 from pikepole_export.derive.buying.amounts import whole
 from pikepole_export.derive.buying.schedule import Fixed
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.part import Building, Part
 from pikepole_model.units import INCH_MM, Units, format_length
 
 # Washers, nut and thread together, and the steps that bolts come in: see above.
 BEYOND_MM = 1.25 * INCH_MM
 STEP_MM: dict[Units, float] = {"imperial": INCH_MM / 2, "metric": 10.0}
-
-_METAL = frozenset({Kind.POST_BASE, Kind.POST_CAP})
-_BEAM = frozenset({Kind.BEAM, Kind.BEAM_SPACER})
 
 # What stands this little over the seat of a notch is the seat itself, mm.
 _OVER_SEAT_MM = 1.0
@@ -64,8 +62,8 @@ def bolt_for(one: Fixed, building: Building) -> Bolt:
         building: Where it is.
     """
     pieces = (one.part, *one.others)
-    metal = [piece for piece in pieces if piece.kind in _METAL]
-    wood = [piece for piece in pieces if piece.kind not in _METAL]
+    metal = [piece for piece in pieces if piece.kind.family is Family.POST_METAL]
+    wood = [piece for piece in pieces if piece.kind.family is not Family.POST_METAL]
     if metal:
         through_mm = _between_legs_mm(metal[0], wood)
     else:
@@ -92,7 +90,7 @@ def _post_and_beam_mm(post: Part, touched: Sequence[Part], building: Building) -
     beam = [
         part
         for part in building.parts
-        if part.name in mates and part.kind in _BEAM and part.group in groups
+        if part.name in mates and part.kind.family is Family.BEAMS and part.group in groups
     ] or list(touched)
     along = max((0, 1), key=lambda axis: _length(_reach(beam, axis)))
     across = 1 - along

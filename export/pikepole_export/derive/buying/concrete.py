@@ -22,7 +22,9 @@ from pikepole_export.derive.buying.amounts import (
     shown,
     whole,
 )
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Bought
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.shape import Circle, Prism
 from pikepole_model.scene.buying import MIX_YIELD_MM3_PER_KG
 from pikepole_model.units import (
@@ -35,8 +37,6 @@ from pikepole_model.units import (
     format_number,
     in_units,
 )
-
-CONCRETE = (Kind.SLAB, Kind.FOOTING)
 
 BAG_RULE = "0.15 ft3 for each 20 lb of mix, as printed on bags"
 
@@ -148,7 +148,7 @@ def pours(
     """
     units = building.scene.units
     for stage in building.stages:
-        cast = tuple(part for part in stage.parts if part.kind in CONCRETE)
+        cast = tuple(part for part in stage.parts if part.kind.row.bought is Bought.CONCRETE)
         if not cast:
             continue
         volume = sum(part.volume_mm3 for part in cast)

@@ -32,13 +32,13 @@ from pikepole_export.derive.buying.paint import SPREAD_M2_L, paints
 from pikepole_export.derive.inventory.areas import UP, WALLS, kinds_of
 from pikepole_export.derive.measures.bends import bends
 from pikepole_export.derive.measures.projection import shadow
-from pikepole_model.building.part import Building, Kind, PanelRecord, Part
+from pikepole_model.building.kind_rows import Bought
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, PanelRecord, Part
 from pikepole_model.geometry.shape import Prism
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.stock.rows import Roll
 from pikepole_model.units import INCH_MM, Units, format_length
-
-ROLLED = (Kind.LEDGER_WRAP, Kind.WRAP, Kind.UNDERLAYMENT, Kind.RIDGE_STRIP)
 
 # A roll of seam tape is 50 m (164 ft) long; a cartridge of sealant holds 300 ml, its bead is 1/4 in
 # thick.
@@ -125,17 +125,17 @@ def rolls_whole(pieces_mm: Sequence[float], roll: Roll, waste: float) -> int:
     return count
 
 
-def _by_stock(building: Building, kinds: Sequence[Kind]) -> dict[str, list[Part]]:
+def _by_stock(building: Building, bought: Bought) -> dict[str, list[Part]]:
     piles: dict[str, list[Part]] = {}
     for part in building.parts:
-        if part.kind in kinds:
+        if part.kind.row.bought is bought:
             piles.setdefault(part.stock, []).append(part)
     return piles
 
 
 def _rolls(building: Building, waste: float) -> Iterator[Amount]:
     units = building.scene.units
-    for stock, parts in _by_stock(building, ROLLED).items():
+    for stock, parts in _by_stock(building, Bought.ROLL).items():
         roll = building.scene.catalogue.find_roll(stock)
         total_mm = sum(part.length_mm for part in parts)
         yield Amount(
@@ -155,7 +155,7 @@ def _rolls(building: Building, waste: float) -> Iterator[Amount]:
 
 def _membranes(building: Building, waste: float) -> Iterator[Amount]:
     units = building.scene.units
-    for stock, parts in _by_stock(building, [Kind.SILL_MEMBRANE]).items():
+    for stock, parts in _by_stock(building, Bought.ROLL_PIECES).items():
         roll = building.scene.catalogue.find_roll(stock)
         pieces_mm = [_girth_mm(part, roll.thickness_mm) for part in parts]
         yield Amount(
@@ -254,7 +254,7 @@ def trims(building: Building) -> tuple[Trim, ...]:
     named = {part.name: part for part in building.parts}
     piles: dict[tuple[str, Kind, float], list[Part]] = {}
     for bend in bends(building):
-        key = (bend.stock, Kind(bend.kind), bend.girth_mm(units))
+        key = (bend.stock, bend.kind, bend.girth_mm(units))
         piles.setdefault(key, []).extend(named[name] for name in bend.names)
     return tuple(Trim(*key, tuple(parts)) for key, parts in piles.items())
 

@@ -17,8 +17,7 @@ from typing import assert_never
 
 from pikepole_export.derive.buying.bolts import bolt_for
 from pikepole_export.derive.buying.schedule import Fixed, fixed, screw_rows
-from pikepole_model.building.part import Building, Kind, PanelRecord, Part
-from pikepole_model.stock.fastenings import (
+from pikepole_model.building.fastenings import (
     ByHole,
     ByRib,
     Count,
@@ -28,10 +27,12 @@ from pikepole_model.stock.fastenings import (
     OnSheet,
     load_fastenings,
 )
+from pikepole_model.building.kind_rows import Bought
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, PanelRecord, Part
 from pikepole_model.units import format_length
 
 BRIGHT = "bright"
-CONNECTORS = frozenset({Kind.POST_BASE, Kind.POST_CAP})
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,11 +213,13 @@ def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
 
 def bought_as(part: Part) -> str:
     """What a piece that is drawn is called among the fasteners; empty where it is none."""
-    if part.kind in CONNECTORS:
-        return part.stock
-    if part.kind in (Kind.ANCHOR_BOLT, Kind.WASHER, Kind.NUT):
-        return f"{part.stock} with nut and washer"
-    return ""
+    match part.kind.row.bought:
+        case Bought.CONNECTOR:
+            return part.stock
+        case Bought.BOLT:
+            return f"{part.stock} with nut and washer"
+        case _:
+            return ""
 
 
 def _needed_at(one: Fixed) -> int:
@@ -230,7 +233,7 @@ def _connectors(building: Building) -> Iterator[tuple[_Line, int]]:
     parts = {part.name: part for part in building.parts}
     asked = building.scene.fasteners.finish
     for part in building.parts:
-        if part.kind not in CONNECTORS:
+        if part.kind.row.bought is not Bought.CONNECTOR:
             continue
         touched = [parts[name] for name in sorted(building.mates[part.name])]
         line = _Line(

@@ -28,9 +28,10 @@ from pikepole_export.derive.buying.concrete import curing, pours, slabs, under_a
 from pikepole_export.derive.buying.reinforcement import reinforcement
 from pikepole_export.derive.buying.slab_joints import SOURCE as JOINT_RULE
 from pikepole_export.derive.buying.slab_joints import control_joints
-from pikepole_export.derive.inventory.mass import MADE_IN_PLACE
 from pikepole_export.derive.measures.projection import shadow
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.units import POUND_KG, format_length
 
 # What dug soil fills, loose, for each unit that it filled in the ground; what gravel fills as it
@@ -92,7 +93,7 @@ def dug_mm3(parts: Iterable[Part]) -> float:
 def _digging(building: Building) -> Iterator[Amount]:
     units = building.scene.units
     parts = tuple(
-        part for part in building.parts if part.kind in MADE_IN_PLACE or part.kind == Kind.PIER
+        part for part in building.parts if part.kind.family in (Family.GRAVEL, Family.CONCRETE)
     )
     volume = dug_mm3(parts)
     if not volume:

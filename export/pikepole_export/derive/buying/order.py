@@ -25,7 +25,8 @@ from pikepole_export.derive.buying.purchase import Purchase, Supplier
 from pikepole_export.derive.buying.supplies import not_ordered, supplies
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kind_rows import Bought
+from pikepole_model.building.part import Building
 from pikepole_model.errors import Finding, LayoutError
 
 
@@ -161,7 +162,7 @@ def at_most(gap: float) -> str:
 def _check_each_part_once(building: Building, purchases: Iterable[Purchase]) -> None:
     times = Counter(name for purchase in purchases for name in purchase.parts)
     for part in building.parts:
-        right = 0 if part.kind == Kind.EXISTING else 1
+        right = 0 if part.kind.row.bought is Bought.NOT else 1
         if times[part.name] != right:
             raise LayoutError(f"{part.name} is bought {times[part.name]} times, not {right}")
 

@@ -18,8 +18,9 @@ from pikepole_export.derive.buying.amounts import (
     shown,
     whole,
 )
-from pikepole_export.derive.inventory.areas import CLADDING, surfaces
-from pikepole_model.building.part import Building, Kind
+from pikepole_export.derive.inventory.areas import surfaces
+from pikepole_model.building.kinds import CLADDING, Kind
+from pikepole_model.building.part import Building
 from pikepole_model.units import FOOT_MM, INCH_MM, Units
 
 LITRE_MM3 = 1e6

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from pikepole_export.derive.buying.amounts import Amount
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.buying import PER, Per, Price
 from pikepole_model.scene.buying import Amount as SoldBy
 from pikepole_model.units import Units, format_length

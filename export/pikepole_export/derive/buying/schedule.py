@@ -15,6 +15,16 @@ from functools import cache
 from typing import assert_never
 
 from pikepole_export.derive.buying.touching import Touching, touches
+from pikepole_model.building.fastenings import (
+    ByHole,
+    ByRib,
+    Each,
+    Fastening,
+    InRows,
+    OnGrid,
+    OnSheet,
+    load_fastenings,
+)
 from pikepole_model.building.joints import (
     BOLTED,
     NAILED,
@@ -26,16 +36,6 @@ from pikepole_model.building.joints import (
 from pikepole_model.building.part import Building, Joint, PanelRecord, Part
 from pikepole_model.errors import LayoutError
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.stock.fastenings import (
-    ByHole,
-    ByRib,
-    Each,
-    Fastening,
-    InRows,
-    OnGrid,
-    OnSheet,
-    load_fastenings,
-)
 
 # What bears, is cast in, stuck or held by stops needs no fastener.
 NEED_FASTENERS = frozenset({BOLTED, NAILED, NAILED_BETWEEN, SCREWED, SEATED, STAPLED})

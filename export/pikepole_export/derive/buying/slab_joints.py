@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pikepole_export.derive.buying.amounts import whole
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.scene.schema import Pad
 
 # 24 to 36 times the slab's thickness from joint to joint and not over 15 ft; a quarter of the slab

@@ -17,7 +17,8 @@ from pikepole_export.derive.buying.fasteners import Box, bought_as, boxes, faste
 from pikepole_export.derive.buying.ground import ground
 from pikepole_export.derive.buying.paint import CAN_MM3
 from pikepole_export.derive.buying.purchase import Purchase, Supplier, names_of, unit_of, used_by
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.buying import Amount as SoldBy
 from pikepole_model.scene.buying import Paint, Per
 from pikepole_model.units import Units

@@ -22,6 +22,7 @@ from pikepole_export.derive.cutting.lengths import (
     StockLength,
     plan_lengths,
 )
+from pikepole_model.building.kind_rows import Cut
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.buying import find_price
 from pikepole_model.scene.schema import Scene
@@ -82,7 +83,7 @@ def cut_plans(building: Building) -> tuple[SectionPlan, ...]:
     scene = building.scene
     alike: dict[tuple[str, str], list[Part]] = {}
     for part in building.parts:
-        if part.section_mm is not None:
+        if part.kind.row.cut is Cut.BOARD:
             alike.setdefault((part.stock, part.material.name), []).append(part)
     return tuple(_section_plan(scene, parts) for parts in alike.values())
 

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import assert_never
 
 from pikepole_export.derive.cutting.cuts import CENTS
 from pikepole_export.derive.cutting.hush import hushed
@@ -25,13 +26,12 @@ from pikepole_export.derive.cutting.nesting import (
     StockSheet,
     plan_sheets,
 )
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Cut
+from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.buying import find_price
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Sheet
 from pikepole_model.units import MARK_MM
-
-MAY_TURN = frozenset({Kind.HEADER_SPACER, Kind.BEAM_SPACER, Kind.PANE})
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +75,15 @@ def sheet_plans(building: Building) -> tuple[StockPlan, ...]:
 
 def sheet_of(scene: Scene, part: Part) -> Sheet | None:
     """The sheet that a part is cut from; None where it is cut from none."""
-    if part.kind == Kind.PANE:
-        return scene.catalogue.find_pane(part.stock).sheet
-    return scene.catalogue.sheets.get(part.stock)
+    match part.kind.row.cut:
+        case Cut.SHEET:
+            return scene.sheet_stock(part.stock)
+        case Cut.PANE:
+            return scene.catalogue.find_pane(part.stock).sheet
+        case Cut.BOARD | Cut.NOT:
+            return None
+        case _:
+            assert_never(part.kind.row.cut)
 
 
 def sheet_price(scene: Scene, sheet: Sheet) -> float | None:
@@ -89,13 +95,13 @@ def sheet_price(scene: Scene, sheet: Sheet) -> float | None:
 
 
 def _stock_plan(scene: Scene, sheet: Sheet, parts: Sequence[Part]) -> StockPlan:
-    is_pane = parts[0].kind == Kind.PANE
+    is_pane = parts[0].kind.row.cut is Cut.PANE
     scored = is_pane and scene.catalogue.find_pane(sheet.name).scored
     kerf_mm = 0.0 if scored else scene.cutting.kerf
     # A sheet that costs nothing is planned by its area: it still has to be got.
     price = sheet_price(scene, sheet) or None
     pieces = [
-        SheetPiece(part.name, part.across_mm[1], part.length_mm, part.kind in MAY_TURN)
+        SheetPiece(part.name, part.across_mm[1], part.length_mm, part.kind.row.may_turn)
         for part in parts
     ]
     with hushed():

@@ -20,8 +20,8 @@ from typing import Literal
 import numpy as np
 import shapely
 
-from pikepole_model.building.joints import CLADDING
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import CLADDING, Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Points, Vector
 
 # Outwards from each wall, and to the right along it as seen from outside.

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.moved import Moved, Way, side_of
-from pikepole_model.building.joints import GRAVEL, LEAF, ROOF_FRAME
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Appearance, Family, Handled
+from pikepole_model.building.kinds import LEAF, Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.units import format_length, format_mass
 
 PRACTICE = "common practice, no source"
@@ -23,7 +24,6 @@ FROM_MODEL = "the model's joints and places"
 # Source: common practice, no source.
 WIDE_DOORWAY_MM = 1200.0
 
-GLASS = frozenset({Kind.WINDOW_UNIT, Kind.PANE})
 SIDES = ("front", "back", "left", "right")
 
 
@@ -61,7 +61,7 @@ def standing_through(building: Building, moved: Moved) -> tuple[str, ...]:
     existing = tuple(
         part.name
         for part in moved.staying
-        if part.kind == Kind.EXISTING
+        if part.kind.row.handled is Handled.THERE
         and part.bounds_mm[1][2] > low_mm
         and all(_meets(part, moved.parts, axis) for axis in (0, 1))
     )
@@ -140,7 +140,7 @@ def _out_mm(moved: Moved, way: Way) -> float:
 
 
 def _ground(building: Building, moved: Moved, way: Way, on_rollers: bool) -> Iterator[Preparation]:
-    gravel = {part.name for part in moved.staying if part.kind in GRAVEL}
+    gravel = {part.name for part in moved.staying if part.kind.family is Family.GRAVEL}
     touching = {
         name
         for joint in building.joints
@@ -219,7 +219,7 @@ def _brace(building: Building, moved: Moved) -> Iterator[Preparation]:
         yield Preparation(
             f"Nail diagonal braces on what has no sheets: {', '.join(bare)}.", bare, PRACTICE
         )
-    if not any(part.kind in ROOF_FRAME for part in moved.parts):
+    if not any(part.kind.family is Family.ROOF_FRAME for part in moved.parts):
         yield Preparation(
             f"Tie the wall tops across to each other, as no rafters hold them: {', '.join(walls)}.",
             walls,
@@ -231,12 +231,12 @@ def _brace(building: Building, moved: Moved) -> Iterator[Preparation]:
 
 
 def _fill(building: Building, moved: Moved) -> Iterator[Preparation]:
-    glass = [part for part in moved.parts if part.kind in GLASS]
+    glass = [part for part in moved.parts if part.kind.row.look is Appearance.GLASS]
     if glass:
         mass_kg = sum(part_mass(part).high_kg for part in glass)
         panes = " and ".join(
             counted(sum(part.kind == kind for part in glass), kind.value)
-            for kind in (Kind.WINDOW_UNIT, Kind.PANE)
+            for kind in Kind
             if any(part.kind == kind for part in glass)
         )
         yield Preparation(

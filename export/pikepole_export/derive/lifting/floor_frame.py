@@ -13,7 +13,8 @@ from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.moved import Moved, Way
 from pikepole_export.derive.lifting.statics import weight_n
 from pikepole_export.derive.lifting.truck import Bending, LineLoad, bend
-from pikepole_model.building.part import Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Part
 
 # What may run through from end to end; blocks and headers never do.
 RUNNERS = frozenset({Kind.SKID, Kind.GIRDER, Kind.RIM, Kind.JOIST})

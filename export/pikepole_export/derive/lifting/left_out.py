@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pikepole_export.derive.inventory.mass import MADE_IN_PLACE
-from pikepole_export.derive.lifting.things import FROM_A_ROLL, things
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_export.derive.lifting.things import things
+from pikepole_model.building.kind_rows import Handled
+from pikepole_model.building.part import Building, Part
 
 MM2_PER_M2 = 1e6
 
@@ -57,14 +57,14 @@ def left_out(building: Building) -> tuple[LeftOut, ...]:
 
 
 def _why(parts: Sequence[Part]) -> str:
-    kinds = {part.kind for part in parts}
-    if kinds <= FROM_A_ROLL:
+    handled = {part.kind.row.handled for part in parts}
+    if handled <= {Handled.ROLL}:
         return "comes off a roll"
-    if kinds <= {Kind.EXISTING}:
+    if handled <= {Handled.THERE}:
         return "stands already"
-    if kinds <= MADE_IN_PLACE:
+    if handled <= {Handled.IN_PLACE}:
         return "is made in its place"
-    return "is light or comes off a roll" if kinds & FROM_A_ROLL else "is light"
+    return "is light or comes off a roll" if Handled.ROLL in handled else "is light"
 
 
 def _rolls(building: Building, parts: Sequence[Part]) -> tuple[FullRoll, ...]:

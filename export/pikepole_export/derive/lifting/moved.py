@@ -17,21 +17,13 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from pikepole_export.derive.inventory.mass import MADE_IN_PLACE, Mass, balance, part_mass
+from pikepole_export.derive.inventory.mass import Mass, balance, part_mass
 from pikepole_export.derive.lifting.asked import LiftError
-from pikepole_model.building.joints import BEARS_ON, FLOOR_FRAME
-from pikepole_model.building.part import Building, Joint, Kind, Part, Stage
+from pikepole_model.building.joints import BEARS_ON
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Joint, Part, Stage
 from pikepole_model.geometry.placement import Vector
-
-# In the ground, cast into what is, or standing there already.
-STAYING = MADE_IN_PLACE | {
-    Kind.EXISTING,
-    Kind.PIER,
-    Kind.ANCHOR_BOLT,
-    Kind.WASHER,
-    Kind.NUT,
-    Kind.POST_BASE,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +128,7 @@ def first_stage(building: Building) -> Stage | None:
 
 
 def _floor_frame(parts: Iterable[Part]) -> tuple[Part, ...]:
-    return tuple(part for part in parts if part.kind in FLOOR_FRAME)
+    return tuple(part for part in parts if part.kind.family is Family.FLOOR_FRAME)
 
 
 def moved_after(building: Building, stage: Stage) -> Moved:
@@ -157,7 +149,7 @@ def moved_after(building: Building, stage: Stage) -> Moved:
             "take a later stage of a building on skids or piers",
         )
     kinds = {part.name: part.kind for part in standing}
-    fixed = {name: name for name, kind in kinds.items() if kind in STAYING}
+    fixed = {name: name for name, kind in kinds.items() if kind.row.stays}
     grounded = fixed | _posts(kinds, building.mates, fixed)
     joints = [one for one in building.joints if one.a in grounded or one.b in grounded]
     rest = [part for part in standing if part.name not in grounded]
@@ -216,7 +208,7 @@ def _hanging_on(
             body |= more
             ahead += more
         seen |= body
-        if not any(kinds[one] in FLOOR_FRAME for one in body):
+        if not any(kinds[one].family is Family.FLOOR_FRAME for one in body):
             found |= body
     return found
 

@@ -30,7 +30,8 @@ import numpy as np
 
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.things import Handling, Thing
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import DECK
+from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Points
 
 # Room to walk round what waits: common practice, no source.
@@ -95,7 +96,7 @@ def ground_of(building: Building, standing: Sequence[Part]) -> Ground:
     """
     flat = np.concatenate([part.vertices_mm[:, :2] for part in standing])
     low, high = flat.min(axis=0), flat.max(axis=0)
-    decks = [part for part in building.parts if part.kind in (Kind.FLOOR_SHEET, Kind.SLAB)]
+    decks = [part for part in building.parts if part.kind in DECK]
     deck = np.concatenate([part.vertices_mm[:, :2] for part in decks]) if decks else flat
     return Ground(low, high, (deck.min(axis=0) + deck.max(axis=0)) / 2)
 

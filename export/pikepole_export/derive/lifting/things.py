@@ -15,13 +15,16 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from math import inf
+from typing import assert_never
 
 import numpy as np
 
-from pikepole_export.derive.inventory.mass import MADE_IN_PLACE, part_mass
+from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.loads import Load, load_of
-from pikepole_model.building.joints import HANGER, HINGES, LEAF, WALL_FRAME
-from pikepole_model.building.part import Building, Kind, LeafRecord, Part
+from pikepole_model.building.kind_rows import Assembly, Handled
+from pikepole_model.building.kinds import DECK, Kind
+from pikepole_model.building.part import Building, LeafRecord, Part
+from pikepole_model.errors import LayoutError
 from pikepole_model.geometry.placement import Vector
 
 # Lighter ones are no lifts. Source: ISO 11228-1:2021, clause 1: it applies from 3 kg.
@@ -29,9 +32,6 @@ LEAST_KG = 3.0
 
 # Heights that differ by less are one height to those who lift.
 SAME_HEIGHT_MM = 150.0
-
-# Unrolled where they stay, from a roll that stands beside: no piece that is raised whole.
-FROM_A_ROLL = frozenset({Kind.WRAP, Kind.UNDERLAYMENT, Kind.RIDGE_STRIP, Kind.SILL_MEMBRANE})
 
 
 class Handling(StrEnum):
@@ -46,13 +46,7 @@ class Handling(StrEnum):
     WALL = "wall"  # framed flat and tilted up, or put together standing
 
 
-ROOFING = frozenset({Kind.ROOF_SHEET, Kind.PANEL})
-SHEETS = frozenset({Kind.FLOOR_SHEET, Kind.WALL_SHEET, Kind.SOFFIT, Kind.STRIP, Kind.DOOR_SHEET})
-UNITS = frozenset({Kind.WINDOW_UNIT, Kind.PANE})
-PLIES = frozenset({Kind.BEAM, Kind.BEAM_SPACER})
 HEADERS = frozenset({Kind.HEADER, Kind.HEADER_SPACER})
-# What is raised with a door leaf: it, and the hardware that is on it already.
-HUNG = LEAF | HANGER | HINGES
 
 # As much of a deck's edge is taken up by the wall on it: common practice, no source.
 EDGE_MM = 200.0
@@ -94,7 +88,7 @@ def level(height_mm: float) -> Standing:
 
 def standing(building: Building, stage: int) -> Standing:
     """What people stand on in a stage: the deck only once an earlier one has laid it."""
-    decks = [part for part in building.parts if part.kind in (Kind.FLOOR_SHEET, Kind.SLAB)]
+    decks = [part for part in building.parts if part.kind in DECK]
     if not decks or stage <= max(part.stage for part in decks):
         return GROUND
     low = np.min([part.bounds_mm[0] for part in decks], axis=0)
@@ -164,17 +158,24 @@ def alone(building: Building, part: Part) -> Thing | None:
 
 
 def _is_lifted(part: Part) -> bool:
-    return part.kind not in MADE_IN_PLACE | FROM_A_ROLL | {Kind.EXISTING}
+    match part.kind.row.handled:
+        case Handled.STICK | Handled.POST | Handled.SHEET | Handled.ROOFING | Handled.UNIT:
+            return True
+        case Handled.ROLL | Handled.IN_PLACE | Handled.THERE:
+            return False
+        case _:
+            assert_never(part.kind.row.handled)
 
 
 def _in_group(
     mates: dict[str, set[str]], group: str, parts: Sequence[Part], stand: Standing
 ) -> list[Thing]:
     """What is raised of the pieces of one group in one stage."""
-    wall = [part for part in parts if part.kind in WALL_FRAME]
+    wall, plies, leaf = (
+        [part for part in parts if part.kind.row.assembly is assembly]
+        for assembly in (Assembly.WALL, Assembly.BEAM, Assembly.LEAF)
+    )
     is_wall = any(part.kind == Kind.BOTTOM_PLATE for part in wall)
-    plies = [part for part in parts if part.kind in PLIES]
-    leaf = [part for part in parts if part.kind in HUNG]
     made: list[Thing] = []
     taken: set[str] = set()
     if is_wall:
@@ -268,7 +269,7 @@ def _leaf(name: str, parts: Sequence[Part], stand: Standing) -> Thing:
 
 def _alike(parts: Sequence[Part], group: Sequence[Part], stand: Standing) -> list[Thing]:
     """Pieces that are raised one at a time; equal ones at one height together."""
-    roofing = [part.bounds_mm[0][2] for part in group if part.kind in ROOFING]
+    roofing = [part.bounds_mm[0][2] for part in group if _is_roofing(part)]
     piles: dict[tuple[object, ...], list[tuple[Part, Load]]] = defaultdict(list)
     for part in parts:
         if part_mass(part).high_kg < LEAST_KG:
@@ -282,7 +283,7 @@ def _alike(parts: Sequence[Part], group: Sequence[Part], stand: Standing) -> lis
     found: list[Thing] = []
     for pile in piles.values():
         part, load = max(pile, key=lambda one: one[1].low_mm)
-        is_roofing = part.kind in ROOFING
+        is_roofing = _is_roofing(part)
         found.append(
             Thing(
                 name=part.name,
@@ -301,16 +302,26 @@ def _alike(parts: Sequence[Part], group: Sequence[Part], stand: Standing) -> lis
     return found
 
 
+def _is_roofing(part: Part) -> bool:
+    return part.kind.row.handled is Handled.ROOFING
+
+
 def _handling(part: Part, load: Load) -> Handling:
-    if part.kind in ROOFING:
-        return Handling.ROOF_SHEET
-    if part.kind in SHEETS:
-        return Handling.SHEET
-    if part.kind in UNITS:
-        return Handling.UNIT
-    if part.kind == Kind.POST and load.is_upright:
-        return Handling.POST
-    return Handling.STICK
+    match part.kind.row.handled:
+        case Handled.ROOFING:
+            return Handling.ROOF_SHEET
+        case Handled.SHEET:
+            return Handling.SHEET
+        case Handled.UNIT:
+            return Handling.UNIT
+        case Handled.POST:
+            return Handling.POST if load.is_upright else Handling.STICK
+        case Handled.STICK:
+            return Handling.STICK
+        case Handled.ROLL | Handled.IN_PLACE | Handled.THERE:
+            raise LayoutError(f"{part.name} is never raised")
+        case _:
+            assert_never(part.kind.row.handled)
 
 
 def _named(

@@ -38,16 +38,14 @@ from pikepole_export.derive.measures.features import (
     features,
     lies,
 )
-from pikepole_model.building.joints import UPRIGHTS
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Drawn
+from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.geometry.shape import Polygon, Prism
 from pikepole_model.units import INCH_MM, Units
 
 Side: TypeAlias = Literal["top", "bottom", "outer", "inner", ""]
 
-# Siding, cut to what is there.
-SCRIBED = UPRIGHTS | {Kind.SIDING}
 # A side faces out of the building where the piece is so far off its middle.
 PLAINLY_MM = 200.0
 
@@ -162,7 +160,7 @@ def templates(building: Building) -> tuple[Template, ...]:
     units = building.scene.units
     alike: dict[object, list[Laid]] = {}
     for part in building.parts:
-        if part.section_mm and part.kind not in SCRIBED and _is_shaped(part):
+        if part.kind.row.drawn is Drawn.TEMPLATE and _is_shaped(part):
             laid = _laid(part)
             corners = [(printed(u, units), printed(v, units)) for u, v in laid.outline]
             first = corners.index(min(corners))

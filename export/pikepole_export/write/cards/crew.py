@@ -46,7 +46,8 @@ from pikepole_export.write.cards.words import (
     on_one,
     platform_words,
 )
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import DECK
+from pikepole_model.building.part import Building
 from pikepole_model.geometry.placement import Points
 from pikepole_model.units import Units
 
@@ -67,11 +68,7 @@ class Floor:
     """Height of what gear stands on: the deck inside it, the ground outside."""
 
     def __init__(self, building: Building, stage: int) -> None:
-        decks = [
-            part
-            for part in building.parts
-            if part.kind in (Kind.FLOOR_SHEET, Kind.SLAB) and part.stage < stage
-        ]
+        decks = [part for part in building.parts if part.kind in DECK and part.stage < stage]
         self._box = None
         if decks:
             points = np.concatenate([part.vertices_mm for part in decks])

@@ -14,6 +14,8 @@ from importlib import resources
 from types import MappingProxyType
 from typing import Any, Literal, TypeAlias
 
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kinds import Kind, of
 from pikepole_model.errors import CatalogueError
 from pikepole_model.units import parse_length, parse_mass
 
@@ -23,6 +25,7 @@ _STEEL_KG_MM3 = 7.85e-6
 ANY = "any"
 STUDS = "studs"
 
+_FAMILIES = {family.value for family in Family}
 _WAYS_TO_COUNT = {"each", "spacing", "edge", "grid", "ribs", "hanger", "none"}
 
 
@@ -111,8 +114,8 @@ class Fastening:
 
     Attributes:
         name: The joint.
-        of: Kinds of the piece that is fixed, by the names that they have in the model.
-        to: Kinds of what it is fixed to; "any" for all.
+        of: Kinds of the piece that is fixed.
+        to: Kinds of what it is fixed to.
         ways: How the one lies on the other; empty for any way.
         fastener: What is bought; None where nothing is.
         none: Why nothing is bought; empty where something is.
@@ -125,8 +128,8 @@ class Fastening:
     """
 
     name: str
-    of: frozenset[str]
-    to: frozenset[str]
+    of: frozenset[Kind]
+    to: frozenset[Kind]
     ways: frozenset[str]
     fastener: str | None
     none: str
@@ -149,7 +152,7 @@ class Fastening:
         return (
             (hung or not self.hung)
             and one in self.of
-            and (other in self.to or ANY in self.to)
+            and other in self.to
             and (not self.ways or way in self.ways)
         )
 
@@ -280,9 +283,16 @@ def _count(row: dict[str, Any]) -> Count | None:
     return ByHole() if "hanger" in row else None
 
 
-def _kinds(names: list[str], families: dict[str, list[str]]) -> frozenset[str]:
-    """Kinds of piece, families taken apart."""
-    kinds: set[str] = set()
+def _kinds(names: list[str], families: dict[str, list[str]]) -> frozenset[Kind]:
+    """Kinds of piece, families taken apart: those of the file, and those of the table of kinds."""
+    kinds: set[Kind] = set()
     for name in names:
-        kinds |= _kinds(families[name], families) if name in families else {name}
+        if name == ANY:
+            kinds |= set(Kind)
+        elif name in families:
+            kinds |= _kinds(families[name], families)
+        elif name in _FAMILIES:
+            kinds |= of(Family(name))
+        else:
+            kinds.add(Kind(name))
     return frozenset(kinds)
