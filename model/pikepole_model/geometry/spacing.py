@@ -97,6 +97,11 @@ def splice(
     return runs
 
 
+def overlap(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    """Whether two stretches, each from and to, share more than a point, mm."""
+    return one[0] < other[1] - TOLERANCE_MM and other[0] < one[1] - TOLERANCE_MM
+
+
 def anywhere(start: float, end: float) -> list[float]:
     """Joint places for a run that is carried all along: every hundredth of it, mm."""
     return [start + (end - start) * k / 100 for k in range(1, 100)]

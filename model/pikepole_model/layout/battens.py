@@ -8,14 +8,13 @@ from collections.abc import Iterator
 from typing import Literal
 
 import shapely
-from shapely import Polygon as Area
 from shapely import box
-from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.piece import Piece, Source, profile, sheeting, timber
-from pikepole_model.geometry.outline import LEAST_PIECE_MM, NO_AREA_MM2, cut_out, grown
+from pikepole_model.building.piece import Piece, sheeting, timber
+from pikepole_model.geometry.outline import LEAST_PIECE_MM, NO_AREA_MM2
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
+from pikepole_model.layout.cladding import upright
 from pikepole_model.plan.cladding import CladdingPlan, Patch, stretches, strip_mm
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.wall_legs import storeys
@@ -47,16 +46,16 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
     if table.sheet:
         sheet = scene.sheet_stock(table.sheet)
         width = strip_mm(sheet, table.strips, table.kerf)
-        kind, name, source = Kind.STRIP, "siding strip", sheeting(scene, table.sheet)
+        kind, source = Kind.STRIP, sheeting(scene, table.sheet)
     else:
         board = scene.lumber_stock(table.board)
         width = board.depth_mm
-        kind, name, source = Kind.UPRIGHT_BOARD, "upright board", timber(scene, table.board)
+        kind, source = Kind.UPRIGHT_BOARD, timber(scene, table.board)
     columns = columns_of(left, right, width, table.gap, table.start)
     heights = storeys(scene, patch, table)
     for (u0, u1), (v0, v1) in itertools.product(columns, heights):
         area = shapely.intersection(patch.area, box(u0, v0, u1, v1))
-        yield from _upright(patch, kind, name, source, area, BEHIND_MM, thick, patch.open)
+        yield from upright(patch.face, kind, source, area, BEHIND_MM, thick, patch.open)
     batten = scene.lumber_stock(table.batten)
     # A batten over the drip leg of a flashing would stand off the boards.
     ends = heights if flat_of(scene) else [(low, high)]
@@ -73,45 +72,15 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
             continue
         for v0, v1 in heights:
             area = shapely.intersection(seen, box(middle - half, v0, middle + half, v1))
-            yield from _upright(
-                patch,
+            yield from upright(
+                patch.face,
                 Kind.BATTEN,
-                "batten",
                 timber(scene, table.batten),
                 area,
                 BEHIND_MM + thick,
                 batten.breadth_mm,
                 patch.open,
             )
-
-
-def _upright(
-    patch: Patch,
-    kind: Kind,
-    name: str,
-    source: Source,
-    area: BaseGeometry,
-    n: float,
-    thick: float,
-    open_: tuple[BaseGeometry, ...],
-) -> Iterator[Piece]:
-    """The pieces of one upright board that are left over, under and beside openings."""
-    if area.is_empty:
-        return
-    face = patch.face
-    holes: list[Area] = [grown(hole, area.bounds) for hole in open_ if hole.intersects(area)]
-    for outline, inner in cut_out(area, holes):
-        yield profile(
-            f"{face.plan.group} {name}",
-            kind,
-            patch.group,
-            source,
-            outline,
-            face.place.at_depth(n),
-            thick,
-            grain_rad=math.pi / 2,
-            holes=inner,
-        )
 
 
 def columns_of(

@@ -15,7 +15,7 @@ from functools import cached_property
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement, Vector
-from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre, splice
+from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre, overlap, splice
 from pikepole_model.plan.anchor_bolts import bolt_places
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.framed import Framed, Upright
@@ -288,7 +288,7 @@ class WallPlan:
         over = [
             u
             for u in self.layout
-            if _within(u, framed.header_u) and not any(_meet(u, post) for post in self.ridge_post)
+            if _within(u, framed.header_u) and not any(overlap(u, post) for post in self.ridge_post)
         ]
         if over or any(_within(post, framed.header_u) for post in self.ridge_post):
             return over
@@ -309,7 +309,7 @@ class WallPlan:
 
     def is_packed(self, framed: Framed) -> bool:
         """Whether what is over an opening is packed out solid up to the plates."""
-        if any(_meet(framed.header_u, post) for post in self.ridge_post):
+        if any(overlap(framed.header_u, post) for post in self.ridge_post):
             return False
         rooms = [height - framed.header_top for _, height in self.head_line(*framed.header_u)]
         return min(rooms) >= LEAST_PACKING_MM and max(rooms) < LEAST_CRIPPLE_MM - TOLERANCE_MM
@@ -396,10 +396,6 @@ class WallPlan:
         for u in self._marks_under(framed):
             v = (foot, framed.sill - breadth)
             yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, v, across)
-
-
-def _meet(u: tuple[float, float], other: tuple[float, float]) -> bool:
-    return u[0] < other[1] - TOLERANCE_MM and u[1] > other[0] + TOLERANCE_MM
 
 
 def _within(u: tuple[float, float], span: tuple[float, float]) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from pikepole_model.errors import KeyPath, Problem
 from pikepole_model.geometry.outline import LEAST_PIECE_MM
-from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.cladding import CladdingPlan, strip_mm, u_of, v_of
 from pikepole_model.plan.corners import past
 from pikepole_model.plan.faces import WallFace
@@ -113,7 +113,7 @@ def _parted(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
             rooms = [
                 max(u0, a) - min(u1, b)
                 for a, low, b, high in others
-                if (a, low, b, high) != (u0, v0, u1, v1) and _meet((v0, v1), (low, high))
+                if (a, low, b, high) != (u0, v0, u1, v1) and overlap((v0, v1), (low, high))
             ]
             if min(rooms, default=least) > least - TOLERANCE_MM:
                 continue
@@ -140,7 +140,7 @@ def _claimed_twice(scene: Scene, faces: tuple[WallFace, ...]) -> Iterator[Proble
                     continue
                 ours, theirs = u_of(table, face), u_of(other, face)
                 up, down = v_of(table, face), v_of(other, face)
-                if _meet(ours, theirs) and _meet(up, down):
+                if overlap(ours, theirs) and overlap(up, down):
                     yield Problem.at(
                         ("cladding", k, "walls"),
                         f"covers a part of the {face.plan.name} wall that cladding[{j + 1}] "
@@ -149,7 +149,3 @@ def _claimed_twice(scene: Scene, faces: tuple[WallFace, ...]) -> Iterator[Proble
                         "width, or with above and below, or leave the wall out of one of them",
                     )
                     break
-
-
-def _meet(one: tuple[float, float], other: tuple[float, float]) -> bool:
-    return one[0] < other[1] - TOLERANCE_MM and other[0] < one[1] - TOLERANCE_MM

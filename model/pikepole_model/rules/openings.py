@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from pikepole_model.errors import KeyPath, Problem
-from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM
+from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.anchor_bolts import WASHER_THICKNESS_MM
 from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.roof_cover import RoofCover
@@ -71,8 +71,7 @@ def _faults(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
         yield from _ledger(plan, framed, ruler)
         yield from _under_the_eave(plan, framed, ruler)
         for other in seen:
-            start, end = framed.outer_u[0], other.outer_u[1]
-            if start < end - TOLERANCE_MM and other.outer_u[0] < framed.outer_u[1] - TOLERANCE_MM:
+            if overlap(framed.outer_u, other.outer_u):
                 yield _overlap(plan, framed, other, path, ruler)
         seen.append(framed)
 

@@ -9,7 +9,7 @@ from shapely import box
 
 from pikepole_model.building.sequence import SEQUENCE
 from pikepole_model.errors import KeyPath, Problem
-from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.layout.joinery import clad_mm, light_n, lined_n
 from pikepole_model.layout.leaf import Leaf
 from pikepole_model.plan.faces import WallFace, clear_of_roofs
@@ -242,12 +242,7 @@ def _apart(face: WallFace) -> Iterator[Problem]:
             pair = (min(one, other), max(one, other))
             if one == other or pair in told:
                 continue
-            if (
-                a[0] < b[2] - TOLERANCE_MM
-                and a[2] > b[0] + TOLERANCE_MM
-                and a[1] < b[3] - TOLERANCE_MM
-                and a[3] > b[1] + TOLERANCE_MM
-            ):
+            if overlap((a[0], a[2]), (b[0], b[2])) and overlap((a[1], a[3]), (b[1], b[3])):
                 told.add(pair)
                 scene = face.plan.datums.scene
                 yield Problem.at(
