@@ -573,7 +573,7 @@ def test_leaving_early_ends_the_child_and_clears_up(
 def test_the_child_needs_neither_kernel_nor_model() -> None:
     code = (
         "import sys, pikepole_export.write.cards.render\n"
-        "print([name for name in sys.modules if name.startswith(('pikepole_model', 'cadquery'))])"
+        "print([name for name in sys.modules if name.startswith(('pikepole_model', 'OCP'))])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"

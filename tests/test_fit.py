@@ -5,9 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from math import pi
 
-import cadquery as cq
 import numpy as np
 import pytest
+from OCP.BRep import BRep_Builder
+from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
+from OCP.gp import gp_Pnt
+from OCP.TopAbs import TopAbs_ShapeEnum
+from OCP.TopoDS import TopoDS_Compound, TopoDS_Shell, TopoDS_Solid
 
 from pikepole_model.building.contact import find_contacts
 from pikepole_model.building.joints import find_joints
@@ -15,8 +19,10 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Joint, Part, Stage
 from pikepole_model.checks.fit import check, curved_area_mm2, watertight, wrong_with
 from pikepole_model.errors import Finding
+from pikepole_model.geometry.kernel import each
+from pikepole_model.geometry.mesh import Mesh, mesh_of
 from pikepole_model.geometry.placement import Placement
-from pikepole_model.geometry.shape import Frustum, Mesh, Prism, Shape, rectangle
+from pikepole_model.geometry.shape import Frustum, Prism, Shape, rectangle
 from samples import BOLT, FOOTING, PLATE, RAFTER, SHEET, SPRUCE, STUD, sample_building
 
 
@@ -129,7 +135,7 @@ def test_findings_keep_their_order() -> None:
     assert len(studs) == 9
     for name in (studs[7], studs[1], studs[4]):
         building = with_part(building, name, moved(named(building, name), 0, 0, -2))
-    first, again = check(building), check(building)
+    first, again = check(building), check(building, find_contacts(building.parts))
     assert first == again
     assert [finding.parts[1] for finding in first] == [studs[1], studs[4], studs[7]]
 
@@ -223,9 +229,10 @@ def test_an_outline_that_encloses_nothing(outline: tuple[tuple[float, float], ..
 
 
 def test_two_bodies_in_one_shape() -> None:
-    two = cq.Compound.makeCompound(
-        [cq.Solid.makeBox(9, 9, 9), cq.Solid.makeBox(9, 9, 9, cq.Vector(50, 0, 0))]
-    )
+    two, maker = TopoDS_Compound(), BRep_Builder()
+    maker.MakeCompound(two)
+    for x in (0.0, 50.0):
+        maker.Add(two, BRepPrimAPI_MakeBox(gp_Pnt(x, 0.0, 0.0), 9.0, 9.0, 9.0).Shape())
     assert "2 solids" in " ".join(wrong_with(spoiled(PLATE, solid=two)))
     saw = (Prism(rectangle(0, -10, 5, 110), 60), Placement((200, 0, -10)))
     (clause,) = wrong_with(Shape(Prism(rectangle(0, 0, 400, 100), 40), (saw,)))
@@ -233,9 +240,14 @@ def test_two_bodies_in_one_shape() -> None:
 
 
 def test_an_open_shell() -> None:
-    box = cq.Solid.makeBox(10, 20, 30)
-    shell = cq.Shell.makeShell(box.Faces()[:5])
-    wrong = " ".join(wrong_with(spoiled(PLATE, solid=cq.Solid.makeSolid(shell))))
+    box = BRepPrimAPI_MakeBox(10.0, 20.0, 30.0).Shape()
+    solid, shell, maker = TopoDS_Solid(), TopoDS_Shell(), BRep_Builder()
+    maker.MakeSolid(solid)
+    maker.MakeShell(shell)
+    for face in list(each(box, TopAbs_ShapeEnum.TopAbs_FACE))[:5]:
+        maker.Add(shell, face)
+    maker.Add(solid, shell)
+    wrong = " ".join(wrong_with(spoiled(PLATE, solid=solid, mesh=mesh_of(solid))))
     assert "is not closed" in wrong
     assert "not watertight" in wrong
 

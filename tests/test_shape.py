@@ -7,15 +7,16 @@ from math import cos, pi, radians, sin
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from draws import draws
+from pikepole_model.geometry.mesh import Mesh
 from pikepole_model.geometry.placement import Placement, Points, Vector, cross
 from pikepole_model.geometry.shape import (
     Body,
     Circle,
     Frustum,
-    Mesh,
     Polygon,
     Prism,
     Shape,
@@ -262,7 +263,7 @@ PRISMS = {name: body for name, (body, _) in ALL.items() if isinstance(body, Pris
 
 
 @pytest.mark.parametrize("name", PRISMS)
-@settings(max_examples=12, deadline=None)
+@draws(6)
 @given(place=SOME_PLACE, du=OFFSET, dv=OFFSET)
 def test_settling_fills_the_same_space(name: str, place: Placement, du: float, dv: float) -> None:
     drawn = moved(PRISMS[name], du, dv)
@@ -312,7 +313,7 @@ def test_an_end_section_is_not_taken_for_a_side_view() -> None:
 # Placement -------------------------------------------------------------------------------------
 
 
-@settings(max_examples=50, deadline=None)
+@draws(50)
 @given(place=SOME_PLACE, a=OFFSET, b=OFFSET, c=OFFSET)
 def test_point_apply_and_matrix_agree(place: Placement, a: float, b: float, c: float) -> None:
     by_matrix = (place.matrix @ np.array([a, b, c, 1.0]))[:3]

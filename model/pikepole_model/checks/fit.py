@@ -12,18 +12,19 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
-from shapely import Polygon as Area
 
 from pikepole_model.building.contact import TOUCH_MM, Contact, find_contacts
 from pikepole_model.building.part import Building
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import Finding
+from pikepole_model.geometry.kernel import bodies_of, is_valid
+from pikepole_model.geometry.mesh import CHORD_MM, Mesh
 from pikepole_model.geometry.placement import Vector
-from pikepole_model.geometry.shape import CHORD_MM, Circle, Mesh, Prism, Shape, bodies_of
+from pikepole_model.geometry.shape import Circle, Prism, Shape
 from pikepole_model.units import Units, format_length
 
 if TYPE_CHECKING:
-    import cadquery as cq
+    from OCP.TopoDS import TopoDS_Shape
 
 # Two pieces overlap when one is deeper than this in the other, mm ...
 DEEPEST_MM = 0.1
@@ -62,7 +63,7 @@ def wrong_with(shape: Shape) -> tuple[str, ...]:
     """What is wrong with a shape's solid or mesh; empty where it is one sound body."""
     try:
         solid, mesh, volume_mm3 = shape.solid, shape.mesh, shape.volume_mm3
-        wrong = list(_wrong_with_body(solid, simple=_is_simple_prism(shape)))
+        wrong = list(_wrong_with_body(solid, simple=bool(shape.straight_loops)))
     except Exception as error:  # the kernel's own errors share no narrower class
         return (f"cannot be made: {str(error) or type(error).__name__}",)
     if not volume_mm3 > 0:
@@ -77,27 +78,15 @@ def wrong_with(shape: Shape) -> tuple[str, ...]:
     return tuple(wrong)
 
 
-def _is_simple_prism(shape: Shape) -> bool:
-    """Whether a shape is an uncut extrusion of a simple straight-sided outline.
+def _wrong_with_body(solid: TopoDS_Shape, *, simple: bool) -> Iterator[str]:
+    """What the kernel finds wrong with a solid; the faces of a simple one are taken for sound.
 
-    The faces of such a solid are sound by its making: the kernel's long look at each can find
-    nothing.
+    Its long look at each of those can find nothing.
     """
-    body = shape.body
-    if shape.cuts or not isinstance(body, Prism):
-        return False
-    loops = [loop for loop in (body.outline, *body.holes) if not isinstance(loop, Circle)]
-    if len(loops) != 1 + len(body.holes):
-        return False
-    return bool(Area(loops[0], loops[1:]).is_valid) and body.thickness > 0
-
-
-def _wrong_with_body(solid: cq.Solid, *, simple: bool) -> Iterator[str]:
-    """What the kernel finds wrong with a solid; the faces of a simple one are taken for sound."""
     bodies, closed = bodies_of(solid)
     if bodies != 1 or len(closed) != 1:
         yield f"is {bodies} solids of {len(closed)} shells, not one body"
-    if not simple and not solid.isValid():
+    if not simple and not is_valid(solid):
         yield "is not a valid solid: an outline crosses itself, or a face does"
     if not all(closed):
         yield "is not closed"
