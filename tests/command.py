@@ -27,7 +27,7 @@ class Answer:
     err: str
 
 
-def pikepole(*words: str | Path) -> Answer:
+def pikepole(*words: str | Path, columns: int = 80) -> Answer:
     """Run the command in this process, which has paid for the CAD kernel already.
 
     A plan of boards or sheets gets a second, and is made once for all tests.
@@ -35,7 +35,7 @@ def pikepole(*words: str | Path) -> Answer:
     out, err = io.StringIO(), io.StringIO()
     with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
         patch.setattr(sys, "argv", ["pikepole", *map(str, words)])
-        patch.setenv("COLUMNS", "80")
+        patch.setenv("COLUMNS", str(columns))
         patch.setattr(cuts, "cut_plans", _boards)
         patch.setattr(sheets, "sheet_plans", _sheets)
         with pytest.raises(SystemExit) as end:

@@ -6,7 +6,7 @@ import itertools
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import box
 
@@ -27,6 +27,7 @@ from clad import (
     spans,
     window,
 )
+from draws import draws
 from measuring import CUT_MM
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
@@ -395,7 +396,7 @@ claddings = st.one_of(
 )
 
 
-@settings(max_examples=5, deadline=None)
+@draws(3)
 @given(tables(), claddings, claddings)
 def test_cladding_fits_whatever_the_building(table: Table, ends: Table, eaves: Table) -> None:
     table = {

@@ -134,6 +134,7 @@ def test_build_says_where_how_many_how_heavy(honey_house_run: tuple[Answer, Path
     assert answer.err == ""  # no progress bar where there is no terminal
 
 
+@pytest.mark.usefixtures("anew")
 def test_second_build_replaces_files_and_gives_the_same_bytes(
     honey_house_run: tuple[Answer, Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -258,6 +259,7 @@ def test_what_is_no_scene_is_refused(command: str, what: str, tmp_path: Path) ->
     assert not out.exists()
 
 
+@pytest.mark.usefixtures("anew")
 def test_too_large_a_building_is_reported_under_the_file_it_came_from(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -336,7 +338,7 @@ def test_missing_graphics_library_is_said_in_one_line() -> None:
         "import sys\n"
         "class Loader:\n"
         "    def find_spec(self, name, path=None, target=None):\n"
-        "        if name == 'cadquery':\n"
+        "        if name == 'OCP':\n"
         "            raise ImportError('libGL.so.1: cannot open shared object file: '\n"
         "                              'No such file or directory')\n"
         "sys.meta_path.insert(0, Loader())\n"

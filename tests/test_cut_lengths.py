@@ -15,9 +15,10 @@ from collections import Counter
 from collections.abc import Sequence
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from draws import draws
 from pikepole_export.derive.cutting.lengths import (
     CutPiece,
     CutPlanError,
@@ -182,7 +183,7 @@ def small_jobs(draw: st.DrawFn) -> tuple[list[int], list[StockLength], Saw]:
     return draw(st.lists(st.integers(4, longest), min_size=1, max_size=6)), stocks, saw
 
 
-@settings(max_examples=60, deadline=None)
+@draws(30)
 @given(small_jobs())
 def test_nothing_beats_it(job: tuple[list[int], list[StockLength], Saw]) -> None:
     lengths, stocks, saw = job
@@ -201,7 +202,7 @@ mixed_lengths = st.lists(
 )
 
 
-@settings(max_examples=20, deadline=None)
+@draws(10)
 @given(mixed_lengths, st.sampled_from([0.0, 1.6, 3.175]))
 def test_never_more_than_first_fit(lengths: list[float], kerf_mm: float) -> None:
     saw = Saw(kerf_mm, 10.0)
@@ -214,7 +215,7 @@ def test_never_more_than_first_fit(lengths: list[float], kerf_mm: float) -> None
     assert plan.bought_mm <= first_fit(whole, sixteen, kerf_up) * sixteen + 1e-6
 
 
-@settings(max_examples=20, deadline=None)
+@draws(6)
 @given(st.lists(st.integers(100, 4700), min_size=1, max_size=20))
 def test_wider_kerf_never_buys_less(lengths: list[int]) -> None:
     # Rounded: 8 ft in mm is no exact binary number, and equal lengths add up in another order.

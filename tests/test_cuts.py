@@ -13,9 +13,10 @@ from functools import cache
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from conftest import FORMS, SCENES
+from draws import draws
 from pikepole_export.derive.cutting.cuts import SectionPlan, board_price, cut_plans
 from pikepole_export.derive.cutting.hush import hushed
 from pikepole_export.derive.cutting.lengths import CutPlanError
@@ -27,7 +28,6 @@ from planned import built, cuts_of, hurried
 from strategies import forms
 
 FOOT_MM, INCH_MM = 304.8, 25.4
-SLOW = (HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large)
 NOISE_MM = 1e-3
 TREATED = ", treated"  # how the material of treated lumber is called
 
@@ -110,7 +110,7 @@ def test_few_pieces_are_proven(name: str) -> None:
     assert all(total["proven"] for total in few)
 
 
-@settings(max_examples=4, deadline=None, suppress_health_check=SLOW)
+@draws(2)
 @given(scene=forms())
 def test_drawn_scenes_balance(scene: Scene) -> None:
     building = hurried(build(scene), end_trim=0.0)

@@ -7,8 +7,9 @@ from collections import defaultdict
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 
+from draws import draws
 from measuring import CUT_MM, GAP_MM, INCH, box_of, gaps, of_kind
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
@@ -24,7 +25,7 @@ def spans(pieces: list[Piece], kind: Kind, axis: int) -> list[tuple[float, float
     return sorted((box.low[axis], box.high[axis]) for box in boxes)
 
 
-@settings(max_examples=25, deadline=None)
+@draws(8)
 @given(scenes())
 def test_any_floor(scene: Scene) -> None:
     if scene.floor is None:

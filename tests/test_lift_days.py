@@ -8,9 +8,10 @@ from itertools import permutations, product
 from math import ceil
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from draws import draws
 from lifted import block, thing_of
 from pikepole_export.derive.lifting.days import Days, days
 from pikepole_export.derive.lifting.hands import Lifter
@@ -120,7 +121,7 @@ def small_sites(draw: st.DrawFn) -> tuple[list[list[int]], list[tuple[int, int]]
     return people, needs
 
 
-@settings(max_examples=150, deadline=None)
+@draws(40)
 @given(small_sites(), st.integers(1, 6))
 def test_no_order_takes_fewer_days_or_as_many_with_fewer_calls(
     drawn: tuple[list[list[int]], list[tuple[int, int]]], per_day: int

@@ -8,10 +8,11 @@ from math import sqrt
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from conftest import SCENES
+from draws import draws
 from lifted import block, thing_of
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.lift import Help, Lift
@@ -173,13 +174,13 @@ def test_the_plan_of_other_forms(form: Building) -> None:
     everything_fits(form)
 
 
-@settings(max_examples=4, deadline=None)
+@draws(2)
 @given(scenes(), crews)
 def test_the_plan_of_any_scene(scene: Scene, crew: Crew) -> None:
     everything_fits(with_crew(build(scene), crew))
 
 
-@settings(max_examples=6, deadline=None)
+@draws(3)
 @given(crews, st.integers(0, 3), st.integers(0, 3))
 def test_a_bigger_crew_never_asks_more_help(crew: Crew, more: int, helpers: int) -> None:
     bigger = crew.model_copy(
@@ -195,7 +196,7 @@ def asked_by_part(plan: LiftPlan) -> dict[str, tuple[Help, int]]:
     return {name: (lift.help, lift.people) for lift in plan.lifts for name in lift.thing.same}
 
 
-@settings(max_examples=12, deadline=None)
+@draws(4)
 @given(crews, st.sampled_from(sorted(GEAR)))
 def test_more_gear_never_asks_more(crew: Crew, kind: str) -> None:
     gear = (*crew.gear, *crew_of(gear=[GEAR[kind]]).gear)
@@ -329,7 +330,7 @@ def drier(scene: Scene, untreated: float, treated: float) -> Scene:
     return scene.model_copy(update={"moisture": moisture.model_copy(update=ranges)})
 
 
-@settings(max_examples=5, deadline=None)
+@draws(3)
 @given(st.sampled_from([15.0, 17.0]), st.floats(60, 109), crews)
 def test_drier_wood_never_makes_a_heavier_plan(
     untreated: float, treated: float, crew: Crew

@@ -446,6 +446,7 @@ def test_moves_ask_for_the_same_moment_at_the_standard_load_centre(files: Files)
         assert files.moves["plan"]["row"]["name"] == files.building.scene.move.after
 
 
+@pytest.mark.usefixtures("anew")
 def test_written_again_it_is_the_same(files: Files, tmp_path: Path) -> None:
     _files(files.building, tmp_path)
     for name in ("lifts.csv", "lifts.json", "moves.csv", "moves.json"):

@@ -8,9 +8,10 @@ from math import cos, radians, sin
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from draws import draws
 from lifted import block
 from pikepole_export.derive.lifting.loads import load_of
 from pikepole_export.derive.lifting.things import Handling, Thing, things
@@ -107,7 +108,7 @@ def test_masses_are_volume_times_density_in_other_forms(form: Building) -> None:
     masses_add_up(form)
 
 
-@settings(max_examples=4, deadline=None)
+@draws(2)
 @given(scenes())
 def test_any_building_is_raised_part_by_part(scene: Scene) -> None:
     building = build(scene)

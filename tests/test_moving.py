@@ -10,9 +10,10 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from draws import draws
 from pikepole_export.derive.inventory.mass import Mass, part_mass
 from pikepole_export.derive.lifting.asked import LiftError
 from pikepole_export.derive.lifting.floor_frame import frame_bending
@@ -457,7 +458,7 @@ def test_every_number_in_a_sentence_is_a_field(honey_house: Building) -> None:
 SIZES = st.floats(100, 3000)
 
 
-@settings(max_examples=25, deadline=None)
+@draws(12)
 @given(SIZES, SIZES, st.floats(1, 3))
 def test_more_mass_never_bends_or_asks_for_less(x: float, y: float, more: float) -> None:
     way = side_of("front")
@@ -478,7 +479,7 @@ def test_more_mass_never_bends_or_asks_for_less(x: float, y: float, more: float)
     assert heavy.sagging_n_mm >= light.sagging_n_mm * (1 - 1e-9)
 
 
-@settings(max_examples=25, deadline=None)
+@draws(12)
 @given(st.floats(0, 1), st.floats(1, 400))
 def test_symmetric_rafts_have_symmetric_forks(at: float, breadth: float) -> None:
     # A pair of loads at equal distances from the middle.

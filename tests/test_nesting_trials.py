@@ -9,9 +9,10 @@ from math import inf
 from random import Random
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from draws import draws
 from nested import PLY, assert_followed_at_the_saw, pieces_of
 from pikepole_export.derive.cutting import nest_search
 from pikepole_export.derive.cutting.bars import bar_cuts
@@ -42,7 +43,7 @@ def orders(draw: st.DrawFn) -> tuple[list[SheetPiece], list[StockSheet], int]:
     return pieces, stocks, kerf
 
 
-@settings(max_examples=30, deadline=None)
+@draws(10)
 @given(orders())
 def test_every_plan_can_be_followed_at_the_saw(
     order: tuple[list[SheetPiece], list[StockSheet], int],
@@ -125,7 +126,7 @@ def tiny_orders(draw: st.DrawFn) -> tuple[list[SheetPiece], list[StockSheet], in
     return pieces, stocks, kerf
 
 
-@settings(max_examples=60, deadline=None)
+@draws(15)
 @given(tiny_orders())
 def test_no_plan_is_better_where_all_are_tried(
     order: tuple[list[SheetPiece], list[StockSheet], int],
@@ -138,7 +139,7 @@ def test_no_plan_is_better_where_all_are_tried(
     assert_followed_at_the_saw(plan, pieces, kerf)
 
 
-@settings(max_examples=60, deadline=None)
+@draws(20)
 @given(tiny_orders())
 def test_no_bound_is_above_the_best_where_all_are_tried(
     order: tuple[list[SheetPiece], list[StockSheet], int],
@@ -170,7 +171,7 @@ def rectangles_of(
     )
 
 
-@settings(max_examples=40, deadline=None)
+@draws(15)
 @given(tiny_orders())
 def test_bars_ask_for_no_more_than_is_needed_where_all_are_tried(
     order: tuple[list[SheetPiece], list[StockSheet], int],
@@ -185,7 +186,7 @@ def test_bars_ask_for_no_more_than_is_needed_where_all_are_tried(
     assert max(c.total / c.worths[0] for c in cuts) >= area / some.job.rooms[0] - 1e-3
 
 
-@settings(max_examples=25, deadline=None)
+@draws(8)
 @given(orders(), st.integers(0, 2))
 def test_bars_ask_for_no_more_than_a_plan_has(
     order: tuple[list[SheetPiece], list[StockSheet], int], counted: int
@@ -223,7 +224,7 @@ def sawn_apart(draw: st.DrawFn) -> tuple[list[SheetPiece], int]:
     return [SheetPiece(f"piece {n}", *sides) for n, sides in enumerate(pieces)], sheets
 
 
-@settings(max_examples=15, deadline=None)
+@draws(6)
 @given(sawn_apart())
 def test_bound_is_not_above_a_plan_that_is_known(order: tuple[list[SheetPiece], int]) -> None:
     # Sides share no coarse measure here, so that the bound is reckoned in rounded ones.

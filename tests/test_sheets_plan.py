@@ -14,9 +14,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from conftest import FORMS, SCENES
+from draws import draws
 from pikepole_export.derive.buying.order import buy_list
 from pikepole_export.derive.buying.purchase import Supplier
 from pikepole_export.derive.cutting.cuts import cut_plans
@@ -33,7 +34,6 @@ from pikepole_model.units import MARK_MM
 from planned import built, hurried, sheets_of
 from strategies import forms
 
-SLOW = (HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large)
 NOISE_MM = 1e-2
 MAY_TURN = {"header spacer", "beam spacer", "pane"}
 
@@ -176,7 +176,7 @@ def test_every_sheet_part_is_cut_once_and_fits(name: str) -> None:
     assert_totals(building, written)
 
 
-@settings(max_examples=4, deadline=None, suppress_health_check=SLOW)
+@draws(2)
 @given(scene=forms())
 def test_drawn_scenes_balance(scene: Scene) -> None:
     building = hurried(build(scene))

@@ -7,11 +7,12 @@ from collections.abc import Iterator
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from shapely import Point
 from shapely import Polygon as Area
 
 from clad import clad
+from draws import draws
 from measuring import CUT_MM, GAP_MM, INCH, box_of, depths, in_wall, of_group, of_kind
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
@@ -350,7 +351,7 @@ def test_upright_joints_are_backed(building: Building) -> None:
     check_upright_joints(building)
 
 
-@settings(max_examples=12, deadline=None)
+@draws(4)
 @given(scenes())
 def test_sheets_of_any_wall(scene: Scene) -> None:
     building = build(scene)
