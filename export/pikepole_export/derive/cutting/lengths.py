@@ -178,6 +178,7 @@ def plan_lengths(
     )
     patterns, least = best_boards(job, to_prove=prove)
     boards: list[Board] = []
+    spent = 0
     waiting = {size: list(some) for size, some in by_size.items()}
     for pattern in sorted(patterns, key=lambda b: (b.stock, tuple(-n for n in b.counts))):
         out: list[CutPiece] = []
@@ -186,10 +187,12 @@ def plan_lengths(
             del waiting[size][:count]
         if out:
             boards.append(_board(stocks[pattern.stock], tuple(out), saw, step))
+            spent += job.costs[pattern.stock]
     bought_mm = math.fsum(board.stock.length_mm for board in boards)
     cost = math.fsum(board.stock.price or 0.0 for board in boards) if priced else None
     value = bought_mm if cost is None else cost
-    return LengthPlan(tuple(boards), cost, bought_mm, min(least * unit, value))
+    bound = value if spent <= least else min(least * unit, value)
+    return LengthPlan(tuple(boards), cost, bought_mm, bound)
 
 
 def _board(stock: StockLength, pieces: tuple[CutPiece, ...], saw: Saw, step: float) -> Board:
