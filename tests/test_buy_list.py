@@ -218,7 +218,7 @@ def one_each(building: Building) -> tuple[list[SectionPlan], list[StockPlan]]:
             Board(StockLength(p.name, p.length_mm), (CutPiece(p.name, p.length_mm),), 0, 0, 0, 0)
             for p in parts
         )
-        cut = LengthPlan(own, None, 0, 0, 0, True)
+        cut = LengthPlan(own, None, 0, 0)
         treated = parts[0].material.treated
         boards.append(SectionPlan(catalogue.find_lumber(stock), material, treated, {}, cut))
     nested: list[StockPlan] = []
@@ -228,7 +228,7 @@ def one_each(building: Building) -> tuple[list[SectionPlan], list[StockPlan]]:
             CutSheet(whole, (), (Placed(SheetPiece(p.name, 1.0, 1.0), 1, 0, 0, 1, 1, False),), ())
             for p in parts
         )
-        plan = SheetPlan(laid, None, 0, 0, 0, 0, 0, True)
+        plan = SheetPlan(laid, None, 0, 0, 0)
         nested.append(StockPlan(sheet, plan, 0, parts[0].kind == Kind.PANE))
     return boards, nested
 

@@ -32,8 +32,8 @@ Prove: TypeAlias = Annotated[
     bool,
     typer.Option(
         "--prove",
-        help="Go on planning, for minutes where need be, until no plan can be better, "
-        "or the work gets too much.",
+        help="Go on until no plan can be better, or so many are looked at that it is given up; "
+        "that may take minutes.",
     ),
 ]
 

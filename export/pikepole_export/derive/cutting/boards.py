@@ -1,9 +1,9 @@
 """The search for boards that give all the pieces at the least cost.
 
-    best_boards(job, prove=False) -> the boards, and what any plan costs at least
+    best_boards(job, to_prove=False) -> the boards, and what any plan costs at least
 
-Column generation gives a bound and the patterns worth knowing, and the integer programme takes
-whole numbers of them.
+Column generation gives a bound and the patterns worth knowing. Where the patterns of all plans near
+the bound are few, the integer programme chooses among them, else among those met on the way.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from pikepole_export.derive.cutting.patterns import (
+    Counts,
     Job,
     Listing,
     Pattern,
@@ -41,6 +42,10 @@ def best_boards(job: Job, *, to_prove: bool = False) -> tuple[list[Pattern], int
     Raises:
         SolverError: The solver gave no answer.
     """
+
+    def best(values: Sequence[int]) -> tuple[list[Pattern], Counts]:
+        return best_patterns(job, values)
+
     chosen = first_fit(job)
     pool = dict.fromkeys([*chosen, *_of_one_size(job)])
     steps = max(job.rooms) // COARSE_STEPS
@@ -48,8 +53,8 @@ def best_boards(job: Job, *, to_prove: bool = False) -> tuple[list[Pattern], int
         coarse = job.coarser(steps)
         if all(max(coarse.rooms) >= size for size in coarse.sizes):
             generate(coarse, pool, lambda values: best_patterns(coarse, values), board_trifle(job))
-    generate(job, pool, lambda values: best_patterns(job, values), board_trifle(job))
-    bound = generate(job, pool, lambda values: best_patterns(job, values))
+    generate(job, pool, best, board_trifle(job))
+    bound = generate(job, pool, best)
     least = bound.least(job.costs)
     every = Listing(job, bound.values).worth
     near = sparing(job, bound, every, 2 * least, FEW_PATTERNS)

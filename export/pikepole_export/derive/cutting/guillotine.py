@@ -30,7 +30,7 @@ COMPARED_PER_ROW = 8  # rows compared in the time in which one is made
 
 def points(rectangles: Rectangles, axis: int, room: int) -> list[int]:
     """What sides of pieces, each taken at most as often as wanted, add up to within a room."""
-    reached = 1  # bit n stands for n ticks
+    reached = 1  # bit n stands for n steps
     every = (1 << (room + 1)) - 1
     for size, demand in enumerate(rectangles.demands):
         sides = sorted({way[axis] for way in rectangles.ways(size)})

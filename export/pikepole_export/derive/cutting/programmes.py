@@ -143,7 +143,7 @@ def choose(
     Args:
         job: What is to be cut.
         pool: Patterns to choose from.
-        least: What any plan costs at least; at that cost the first choice is good enough.
+        least: What any plan costs at least.
         nodes: Where the search tree ends.
 
     Returns:
@@ -159,7 +159,7 @@ def choose(
         costs + board_trifle(job),
         integrality=np.ones(len(pool)),
         constraints=[(_pieces(pool), job.demands, inf), (costs[None, :], least, inf)],
-        # Less than what two plans can differ by, but for the number of boards.
+        # Less than what two plans can differ by.
         options={"mip_rel_gap": 0.9 * board_trifle(job) / least, "node_limit": nodes},
     )
     if answer.x is None:
