@@ -29,6 +29,7 @@ from pikepole_export.derive.cutting.programmes import (
 )
 
 GOOD_ENOUGH = 5e-4  # of the cost: less is not looked for, where no proof is asked for
+THRIFTY_PATTERNS = 300  # of those met on the way, or four for each size
 COARSE_STEPS = 20_000  # in a board, while patterns are looked for that need not be the very best
 
 
@@ -63,7 +64,8 @@ def best_boards(job: Job, *, to_prove: bool = False) -> tuple[list[Pattern], int
         chosen, reached = _better(job, chosen, patterns, least)
         least = max(least, int(min(reached, most + 1)))
     if cost_of(job, chosen) > least * (1 + GOOD_ENOUGH):
-        chosen, _ = _better(job, chosen, bound.thrifty(job, pool)[:FEW_PATTERNS], least)
+        most = max(THRIFTY_PATTERNS, 4 * len(job.sizes))
+        chosen, _ = _better(job, chosen, bound.thrifty(job, pool)[:most], least)
     if to_prove:
         chosen, least = prove(job, chosen, bound, every)
     return chosen, min(least, cost_of(job, chosen))
