@@ -67,7 +67,8 @@ def best_boards(job: Job, *, to_prove: bool = False) -> tuple[list[Pattern], int
         most = max(THRIFTY_PATTERNS, 4 * len(job.sizes))
         chosen, _ = _better(job, chosen, bound.thrifty(job, pool)[:most], least)
     if to_prove:
-        chosen, least = prove(job, chosen, bound, every)
+        chosen, proven = prove(job, chosen, bound, every)
+        least = max(least, proven)
     return chosen, min(least, cost_of(job, chosen))
 
 
