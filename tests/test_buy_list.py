@@ -58,9 +58,8 @@ Json = dict[str, Any]
 
 
 def listed(scene: Scene) -> tuple[Building, BuyList]:
-    """A building and its list, a second allowed for each plan: a good one is enough here."""
-    cutting = scene.cutting.model_copy(update={"seconds": 1.0})
-    building = build(scene.model_copy(update={"cutting": cutting}))
+    """A building and its list."""
+    building = build(scene)
     return building, buy_list(building, boards_once(building), sheets_once(building))
 
 
@@ -219,7 +218,7 @@ def one_each(building: Building) -> tuple[list[SectionPlan], list[StockPlan]]:
             Board(StockLength(p.name, p.length_mm), (CutPiece(p.name, p.length_mm),), 0, 0, 0, 0)
             for p in parts
         )
-        cut = LengthPlan(own, None, 0, 0, 0, True)
+        cut = LengthPlan(own, None, 0, 0)
         treated = parts[0].material.treated
         boards.append(SectionPlan(catalogue.find_lumber(stock), material, treated, {}, cut))
     nested: list[StockPlan] = []
@@ -229,7 +228,7 @@ def one_each(building: Building) -> tuple[list[SectionPlan], list[StockPlan]]:
             CutSheet(whole, (), (Placed(SheetPiece(p.name, 1.0, 1.0), 1, 0, 0, 1, 1, False),), ())
             for p in parts
         )
-        plan = SheetPlan(laid, None, 0, 0, 0, 0, 0, True)
+        plan = SheetPlan(laid, None, 0, 0, 0)
         nested.append(StockPlan(sheet, plan, 0, parts[0].kind == Kind.PANE))
     return boards, nested
 
@@ -635,16 +634,18 @@ def test_what_is_not_ordered_is_at_the_end(tmp_path: Path) -> None:
     assert data["not_ordered"][0]["net"] == pytest.approx(dug * YARD3)
 
 
-def test_a_plan_that_is_not_proven_is_in_the_list(tmp_path: Path) -> None:
+def test_how_good_the_plans_are_is_in_the_list(tmp_path: Path) -> None:
     building, _ = unpriced()
     (first, *others), sheets = plans_once()
-    loose = replace(first, plan=replace(first.plan, gap=0.0121, proven=False))
+    loose = replace(first, plan=replace(first.plan, bound=first.plan.bought_mm / 1.0121))
     buying = buy_list(building, [loose, *others], sheets)
     people, programs = write_buy(buying, building, tmp_path)
-    said = f"{len(others) + len(sheets)} of {len(others) + len(sheets) + 1} proven to be the least"
-    assert f"{said}; the others 1.3 % above it at most" in people.read_text("utf-8")
+    said = f"{len(others) + len(sheets)} of {len(others) + len(sheets) + 1} cannot be bettered"
+    assert f"{said}; the others are at most 1.3 % above the least possible" in people.read_text(
+        "utf-8"
+    )
     told = " ".join(" ".join(opening(building, buying)).split())
-    assert f"{said}; the others 1.3 % above it at most" in told
+    assert f"{said}; the others are at most 1.3 % above the least possible" in told
     plans = json.loads(programs.read_text(encoding="utf-8"))["cut_plans"]
     assert plans["plans"] - plans["proven"] == 1
     assert plans["gap_percent"] == pytest.approx(1.21)

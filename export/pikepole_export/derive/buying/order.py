@@ -37,8 +37,7 @@ class Proof:
     Attributes:
         plans: How many there are.
         proven: How many of them no other plan can better.
-        gap: How far any of the others may be above the best, as a share of it, from 0; infinite
-            where nobody can say.
+        gap: How far any of the others may be above the best, as a share of it, from 0.
     """
 
     plans: int
@@ -47,11 +46,11 @@ class Proof:
 
     @property
     def text(self) -> str:
-        """What is not proven, and by how much; empty where all is."""
+        """How good the plans are where they are not all the best; empty where they are."""
         if self.proven == self.plans:
             return ""
-        least = f"{self.proven} of {self.plans} proven to be the least"
-        return f"{least}; the others {at_most(self.gap)} above it at most"
+        least = f"{self.proven} of {self.plans} cannot be bettered"
+        return f"{least}; the others are {at_most(self.gap)} above the least possible"
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +155,7 @@ def proof_of(boards: Sequence[SectionPlan], sheets: Sequence[StockPlan]) -> Proo
 
 def at_most(gap: float) -> str:
     """How far a plan can be above the best one, rounded up, so that it stays a bound."""
-    return f"{math.ceil(1000 * gap) / 10:g} %" if math.isfinite(gap) else "any amount"
+    return f"at most {math.ceil(1000 * gap) / 10:g} %"
 
 
 def _check_each_part_once(building: Building, purchases: Iterable[Purchase]) -> None:

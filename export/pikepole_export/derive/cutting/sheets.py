@@ -19,7 +19,6 @@ from dataclasses import dataclass
 from typing import assert_never
 
 from pikepole_export.derive.cutting.cuts import CENTS
-from pikepole_export.derive.cutting.hush import hushed
 from pikepole_export.derive.cutting.nesting import (
     SheetPiece,
     SheetPlan,
@@ -56,13 +55,16 @@ class StockPlan:
         return sum(len(sheet.placed) for sheet in self.plan.sheets)
 
 
-def sheet_plans(building: Building) -> tuple[StockPlan, ...]:
-    """A plan for each sheet stock, cheapest where it has a price, which buys the fewest as well.
+def sheet_plans(building: Building, *, prove: bool = False) -> tuple[StockPlan, ...]:
+    """A plan for each sheet stock, with the fewest sheets.
 
-    Each may take as long as the scene allows, and says so where its proof was not finished.
+    Args:
+        building: What is cut.
+        prove: Whether to go on, for better plans or the proof that there are none.
 
     Raises:
         CutPlanError: A piece is larger than its sheet, or narrower than the saw blade; names it.
+        SolverError: The solver gave no answer.
     """
     scene = building.scene
     alike: dict[Sheet, list[Part]] = {}
@@ -70,7 +72,7 @@ def sheet_plans(building: Building) -> tuple[StockPlan, ...]:
         sheet = sheet_of(scene, part)
         if sheet is not None:
             alike.setdefault(sheet, []).append(part)
-    return tuple(_stock_plan(scene, sheet, parts) for sheet, parts in alike.items())
+    return tuple(_stock_plan(scene, sheet, parts, prove) for sheet, parts in alike.items())
 
 
 def sheet_of(scene: Scene, part: Part) -> Sheet | None:
@@ -94,7 +96,7 @@ def sheet_price(scene: Scene, sheet: Sheet) -> float | None:
     return round(price.cost({"pieces": 1, "area": sheet.width_mm * sheet.length_mm}), CENTS)
 
 
-def _stock_plan(scene: Scene, sheet: Sheet, parts: Sequence[Part]) -> StockPlan:
+def _stock_plan(scene: Scene, sheet: Sheet, parts: Sequence[Part], prove: bool) -> StockPlan:
     is_pane = parts[0].kind.row.cut is Cut.PANE
     scored = is_pane and scene.catalogue.find_pane(sheet.name).scored
     kerf_mm = 0.0 if scored else scene.cutting.kerf
@@ -104,12 +106,6 @@ def _stock_plan(scene: Scene, sheet: Sheet, parts: Sequence[Part]) -> StockPlan:
         SheetPiece(part.name, part.across_mm[1], part.length_mm, part.kind.row.may_turn)
         for part in parts
     ]
-    with hushed():
-        plan = plan_sheets(
-            pieces,
-            [StockSheet(sheet.name, sheet.width_mm, sheet.length_mm, price)],
-            kerf_mm,
-            scene.cutting.seconds,
-            MARK_MM[scene.units],
-        )
+    stock = StockSheet(sheet.name, sheet.width_mm, sheet.length_mm, price)
+    plan = plan_sheets(pieces, stock, kerf_mm, MARK_MM[scene.units], prove=prove)
     return StockPlan(sheet, plan, kerf_mm, is_pane)

@@ -12,7 +12,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from math import isfinite
 from pathlib import Path
 
 from pikepole_export.derive.buying.amounts import COUNTED_IN
@@ -116,7 +115,7 @@ def write_buy(buying: BuyList, building: Building, folder: Path) -> tuple[Path, 
         "cut_plans": {
             "plans": buying.proof.plans,
             "proven": buying.proof.proven,
-            "gap_percent": rounded(100 * buying.proof.gap) if isfinite(buying.proof.gap) else None,
+            "gap_percent": rounded(100 * buying.proof.gap),
         },
         "findings": [finding.text for finding in buying.findings],
     }
