@@ -338,7 +338,7 @@ def test_missing_graphics_library_is_said_in_one_line() -> None:
         "import sys\n"
         "class Loader:\n"
         "    def find_spec(self, name, path=None, target=None):\n"
-        "        if name == 'OCP':\n"
+        "        if name == 'cadquery':\n"
         "            raise ImportError('libGL.so.1: cannot open shared object file: '\n"
         "                              'No such file or directory')\n"
         "sys.meta_path.insert(0, Loader())\n"

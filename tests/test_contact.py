@@ -5,21 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 from math import atan, cos, pi, sin, sqrt
 
+import cadquery as cq
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
-from OCP.gp import gp_Trsf
-from OCP.TopLoc import TopLoc_Location
-from OCP.TopoDS import TopoDS_Shape
 
 from draws import draws
 from pikepole_model.building import contact as contact_module
 from pikepole_model.building.contact import Contact, find_contacts
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
-from pikepole_model.geometry.kernel import volume_and_centre
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Body, Circle, Frustum, Prism, Shape, canonical, rectangle
 from samples import SPRUCE, sample_building
@@ -63,12 +59,13 @@ def only(*parts: Part) -> Contact:
 
 def kernel_common_mm3(a: Part, b: Part) -> float:
     """Volume common to two parts by the CAD kernel's own boolean."""
-    solids: list[TopoDS_Shape] = []
-    for part in (a, b):
-        turn = gp_Trsf()
-        turn.SetValues(*part.placement.matrix[:3].ravel().tolist())
-        solids.append(part.shape.solid.Moved(TopLoc_Location(turn)))
-    return volume_and_centre(BRepAlgoAPI_Common(*solids).Shape())[0]
+    solids = [
+        part.shape.solid.moved(
+            cq.Location(cq.Plane(part.placement.origin, part.placement.u, part.placement.n))
+        )
+        for part in (a, b)
+    ]
+    return solids[0].intersect(solids[1]).Volume()
 
 
 # Blocks ----------------------------------------------------------------------------------------

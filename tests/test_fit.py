@@ -5,13 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from math import pi
 
+import cadquery as cq
 import numpy as np
 import pytest
-from OCP.BRep import BRep_Builder
-from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
-from OCP.gp import gp_Pnt
-from OCP.TopAbs import TopAbs_ShapeEnum
-from OCP.TopoDS import TopoDS_Compound, TopoDS_Shell, TopoDS_Solid
 
 from pikepole_model.building.contact import find_contacts
 from pikepole_model.building.joints import find_joints
@@ -19,7 +15,6 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Joint, Part, Stage
 from pikepole_model.checks.fit import check, curved_area_mm2, watertight, wrong_with
 from pikepole_model.errors import Finding
-from pikepole_model.geometry.kernel import each
 from pikepole_model.geometry.mesh import Mesh, mesh_of
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Frustum, Prism, Shape, rectangle
@@ -229,10 +224,9 @@ def test_an_outline_that_encloses_nothing(outline: tuple[tuple[float, float], ..
 
 
 def test_two_bodies_in_one_shape() -> None:
-    two, maker = TopoDS_Compound(), BRep_Builder()
-    maker.MakeCompound(two)
-    for x in (0.0, 50.0):
-        maker.Add(two, BRepPrimAPI_MakeBox(gp_Pnt(x, 0.0, 0.0), 9.0, 9.0, 9.0).Shape())
+    two = cq.Compound.makeCompound(
+        [cq.Solid.makeBox(9, 9, 9), cq.Solid.makeBox(9, 9, 9, cq.Vector(50, 0, 0))]
+    )
     assert "2 solids" in " ".join(wrong_with(spoiled(PLATE, solid=two)))
     saw = (Prism(rectangle(0, -10, 5, 110), 60), Placement((200, 0, -10)))
     (clause,) = wrong_with(Shape(Prism(rectangle(0, 0, 400, 100), 40), (saw,)))
@@ -240,13 +234,8 @@ def test_two_bodies_in_one_shape() -> None:
 
 
 def test_an_open_shell() -> None:
-    box = BRepPrimAPI_MakeBox(10.0, 20.0, 30.0).Shape()
-    solid, shell, maker = TopoDS_Solid(), TopoDS_Shell(), BRep_Builder()
-    maker.MakeSolid(solid)
-    maker.MakeShell(shell)
-    for face in list(each(box, TopAbs_ShapeEnum.TopAbs_FACE))[:5]:
-        maker.Add(shell, face)
-    maker.Add(solid, shell)
+    box = cq.Solid.makeBox(10, 20, 30)
+    solid = cq.Solid.makeSolid(cq.Shell.makeShell(box.Faces()[:5]))
     wrong = " ".join(wrong_with(spoiled(PLATE, solid=solid, mesh=mesh_of(solid))))
     assert "is not closed" in wrong
     assert "not watertight" in wrong

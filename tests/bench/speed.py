@@ -46,7 +46,7 @@ TO_BUY_AND_CUT = "buy,cuts,drawings"
 STEPS = """
 import json, sys, time
 from pathlib import Path
-import manifold3d, shapely, trimesh.exchange.gltf, OCP.STEPCAFControl
+import cadquery, manifold3d, shapely, trimesh.exchange.gltf, OCP.STEPCAFControl
 from pikepole_export.cli.outputs import build_files
 from pikepole_export.cli.words import Output
 from pikepole_export.cli.work import lay_out
@@ -65,7 +65,7 @@ print(json.dumps([(what, after - at) for (what, at), (_, after) in zip(marks, ma
 CHECKS = """
 import json, sys, time
 from pathlib import Path
-import manifold3d, shapely, OCP.gp
+import cadquery, manifold3d, shapely
 from pikepole_model.build import build
 from pikepole_model.checks.fit import check
 from pikepole_model.reading.file import load_scene

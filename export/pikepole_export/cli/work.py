@@ -104,7 +104,7 @@ def start_kernel() -> None:
         OutputError: the library is not there; says what to install.
     """
     try:
-        import OCP.gp  # noqa: F401  # pyright: ignore[reportUnusedImport]
+        import cadquery  # noqa: F401  # pyright: ignore[reportUnusedImport]
     except ImportError as error:
         if ".so" not in str(error):
             raise

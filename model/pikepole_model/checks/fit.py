@@ -17,14 +17,14 @@ from pikepole_model.building.contact import TOUCH_MM, Contact, find_contacts
 from pikepole_model.building.part import Building
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import Finding
-from pikepole_model.geometry.kernel import bodies_of, is_valid
+from pikepole_model.geometry.kernel import bodies_of
 from pikepole_model.geometry.mesh import CHORD_MM, Mesh
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.geometry.shape import Circle, Prism, Shape
 from pikepole_model.units import Units, format_length
 
 if TYPE_CHECKING:
-    from OCP.TopoDS import TopoDS_Shape
+    import cadquery as cq
 
 # Two pieces overlap when one is deeper than this in the other, mm ...
 DEEPEST_MM = 0.1
@@ -78,7 +78,7 @@ def wrong_with(shape: Shape) -> tuple[str, ...]:
     return tuple(wrong)
 
 
-def _wrong_with_body(solid: TopoDS_Shape, *, simple: bool) -> Iterator[str]:
+def _wrong_with_body(solid: cq.Solid, *, simple: bool) -> Iterator[str]:
     """What the kernel finds wrong with a solid; the faces of a simple one are taken for sound.
 
     Its long look at each of those can find nothing.
@@ -86,7 +86,7 @@ def _wrong_with_body(solid: TopoDS_Shape, *, simple: bool) -> Iterator[str]:
     bodies, closed = bodies_of(solid)
     if bodies != 1 or len(closed) != 1:
         yield f"is {bodies} solids of {len(closed)} shells, not one body"
-    if not simple and not is_valid(solid):
+    if not simple and not solid.isValid():
         yield "is not a valid solid: an outline crosses itself, or a face does"
     if not all(closed):
         yield "is not closed"

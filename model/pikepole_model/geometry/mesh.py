@@ -9,11 +9,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from pikepole_model.geometry.kernel import each
 from pikepole_model.geometry.placement import Points, Vector
 
 if TYPE_CHECKING:
-    from OCP.TopoDS import TopoDS_Shape
+    import cadquery as cq
 
 # Mesh nodes of neighbouring faces that lie nearer than this are one: what a boolean cut of the
 # kernel may be off by, and far under the thinnest sheet.
@@ -64,7 +63,7 @@ def extruded_mesh(loops: Sequence[Sequence[tuple[float, float]]], thickness: flo
     return Mesh(vertices, triangles, _sharp_edges(vertices, triangles))
 
 
-def mesh_of(solid: TopoDS_Shape) -> Mesh:
+def mesh_of(solid: cq.Solid) -> Mesh:
     """The solid's tessellation, vertices merged so that every edge is shared by two facets.
 
     Raises:
@@ -72,15 +71,13 @@ def mesh_of(solid: TopoDS_Shape) -> Mesh:
     """
     from OCP.BRep import BRep_Tool
     from OCP.BRepMesh import BRepMesh_IncrementalMesh
-    from OCP.TopAbs import TopAbs_Orientation, TopAbs_ShapeEnum
+    from OCP.TopAbs import TopAbs_Orientation
     from OCP.TopLoc import TopLoc_Location
-    from OCP.TopoDS import TopoDS
 
-    BRepMesh_IncrementalMesh(solid, CHORD_MM, False, CHORD_ANGLE_RAD, False)
+    BRepMesh_IncrementalMesh(solid.wrapped, CHORD_MM, False, CHORD_ANGLE_RAD, False)
     points: list[Vector] = []
     triangles: list[tuple[int, int, int]] = []
-    for found in each(solid, TopAbs_ShapeEnum.TopAbs_FACE):
-        face = TopoDS.Face_s(found)
+    for face in (found.wrapped for found in solid.Faces()):
         location = TopLoc_Location()  # a face left by a cut keeps the tool's place
         facets = BRep_Tool.Triangulation_s(face, location)
         if facets is None:

@@ -25,7 +25,7 @@ from pikepole_model.geometry.mesh import Mesh, extruded_mesh, mesh_of
 from pikepole_model.geometry.placement import Placement, Vector
 
 if TYPE_CHECKING:
-    from OCP.TopoDS import TopoDS_Shape, TopoDS_Wire
+    import cadquery as cq
 
 # Recipes are compared after rounding to this many decimals of a millimetre: far below anything a
 # saw can do, far above the noise of a sine, and fine enough to hold every 1/64 in exactly, so that
@@ -104,7 +104,7 @@ class Shape:
     cuts: tuple[tuple[Body, Placement], ...] = ()
 
     @cached_property
-    def solid(self) -> TopoDS_Shape:
+    def solid(self) -> cq.Solid:
         """The CAD kernel's solid in the shape's own frame, mm.
 
         A plain extrusion is trusted here and looked at by the kernel when the building is
@@ -292,7 +292,7 @@ def _is_rectangle(loop: Polygon) -> bool:
     return all(a[0] == b[0] or a[1] == b[1] for a, b in sides)
 
 
-def _solid(body: Body) -> TopoDS_Shape:
+def _solid(body: Body) -> cq.Solid:
     if isinstance(body, Frustum):
         low = [(u, v, 0.0) for u, v in rectangle(*body.bottom)]
         high = [(u, v, body.height) for u, v in rectangle(*body.top)]
@@ -302,7 +302,7 @@ def _solid(body: Body) -> TopoDS_Shape:
     return extruded(outer, holes, body.thickness)
 
 
-def _wire(loop: Loop) -> TopoDS_Wire:
+def _wire(loop: Loop) -> cq.Wire:
     if isinstance(loop, Circle):
         return circle(loop.u, loop.v, loop.radius)
     return polygon([(u, v, 0.0) for u, v in _wound(loop)])

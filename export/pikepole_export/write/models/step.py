@@ -6,8 +6,8 @@ The tree is building, stage, group, part. Each distinct shape is one product, "2
 each part is one instance of it under the part's own name. A product has a colour when all its
 parts share it; otherwise each instance has its own.
 
-Goes to the CAD kernel's document directly: a library's assembly above it names a shared product
-after the part that happens to come first, and cannot pin what makes two exports differ.
+Goes to the CAD kernel's document directly: cadquery's Assembly names a shared product after the
+part that happens to come first, and cannot pin what makes two exports differ.
 """
 
 from __future__ import annotations
@@ -56,12 +56,9 @@ def write_step(building: Building, path: Path) -> Path:
     """
     from OCP.IFSelect import IFSelect_ReturnStatus
     from OCP.Interface import Interface_Static
-    from OCP.Message import Message, Message_Gravity
     from OCP.STEPCAFControl import STEPCAFControl_Writer
     from OCP.STEPControl import STEPControl_StepModelType
 
-    for printer in Message.DefaultMessenger_s().Printers():
-        printer.SetTraceLevel(Message_Gravity.Message_Fail)  # no statistics on the terminal
     document = _document(building)
     writer = STEPCAFControl_Writer()
     writer.SetNameMode(True)
@@ -121,7 +118,7 @@ def _document(building: Building) -> TDocStd_Document:
     painted = _colours(building.parts)
     products: dict[Shape, TDF_Label] = {}
     for shape, text in product_names(building).items():
-        label = products[shape] = name(shapes.AddShape(shape.solid, False), text)
+        label = products[shape] = name(shapes.AddShape(shape.solid.wrapped, False), text)
         if len(painted[shape]) == 1:
             paint(label, next(iter(painted[shape])))
 
