@@ -5,7 +5,8 @@ from __future__ import annotations
 from math import cos, radians, sin
 
 from pikepole_export.derive.lifting.loads import load_of
-from pikepole_export.derive.lifting.things import Handling, Thing, level
+from pikepole_export.derive.lifting.things import Handling, Thing
+from pikepole_export.derive.lifting.work_surface import level
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
 from pikepole_model.geometry.placement import Placement, Vector
@@ -55,7 +56,7 @@ def thing_of(
     whole = load_of(parts[0].name, parts)
     return Thing(
         name=whole.name,
-        kind=parts[0].kind.value,
+        kind=parts[0].kind,
         handling=handling,
         stage=parts[0].stage,
         whole=whole,

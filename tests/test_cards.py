@@ -21,7 +21,7 @@ from PIL import Image
 
 from pikepole_export.derive.lifting.cautions import cautions_of, whole_balance, whole_wind
 from pikepole_export.derive.lifting.lift import Lift
-from pikepole_export.derive.lifting.machines import Machine
+from pikepole_export.derive.lifting.machines import Machine, MachineKind
 from pikepole_export.derive.lifting.plan import LiftPlan, lift_plan
 from pikepole_export.derive.lifting.things import Handling
 from pikepole_export.write.cards import files as cards
@@ -442,7 +442,7 @@ def test_a_wall_on_jacks_is_braced_as_often_as_the_plan_says() -> None:
     building, plan = built("honey-house")
     lift = next(lift for lift in plan.lifts if lift.thing.name == "front wall")
     tilted = next(way for way in lift.ways if way.tilt and way.load is lift.thing.whole)
-    machine = Machine("wall jack", True, 50.0, 500.0, 2, lift.thing.whole.top_mm, None)
+    machine = Machine(MachineKind.WALL_JACK, True, 50.0, 500.0, 2, lift.thing.whole.top_mm, None)
     scene = card_scene(building, plan, replace(lift, chosen=tilted, machine=machine))
     assert lift.bracing is not None
     bare = card_scene(building, plan, replace(lift, chosen=tilted, machine=machine, bracing=None))

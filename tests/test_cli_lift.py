@@ -13,10 +13,10 @@ from typing import Any
 
 import pytest
 
-import pikepole_export.derive.lifting.moving as moving_module
+import pikepole_export.derive.moving.plan as moving_module
 from command import BAD_INPUT, DONE, Answer, pikepole
 from conftest import FORMS, SCENES
-from pikepole_export.derive.lifting.asked import LiftError
+from pikepole_export.derive.lifting.validation import LiftError
 from pikepole_model.building.part import Building
 
 HONEY_HOUSE = SCENES["honey-house"]

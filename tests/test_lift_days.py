@@ -15,7 +15,8 @@ from lifted import block, thing_of
 from pikepole_export.derive.lifting.days import Days, days
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.lift import Help, Lift
-from pikepole_export.derive.lifting.ways import Rig, ways
+from pikepole_export.derive.lifting.techniques import Rig
+from pikepole_export.derive.lifting.ways import ways
 from pikepole_model.building.part import Building, Joint, Part, Stage
 from pikepole_model.scene.crew import Crew
 from pikepole_model.scene.schema import Scene

@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pikepole_export.derive.lifting.asked import LiftError
 from pikepole_export.derive.lifting.gear import (
     cribbing,
     from_vertical_deg,
@@ -21,6 +20,7 @@ from pikepole_export.derive.lifting.gear import (
     sling_factor,
     two_legs,
 )
+from pikepole_export.derive.lifting.validation import LiftError
 
 INCH_MM = 25.4
 

@@ -17,8 +17,9 @@ from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.machines import machines, unfit
 from pikepole_export.derive.lifting.plan import LiftPlan, lift_plan, people_at_likely
+from pikepole_export.derive.lifting.techniques import BEARERS_MM, Rig
 from pikepole_export.derive.lifting.things import Handling, things
-from pikepole_export.derive.lifting.ways import BEARERS_MM, Rig, ways
+from pikepole_export.derive.lifting.ways import ways
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage

@@ -21,7 +21,8 @@ from pikepole_export.derive.lifting.poses import (
     start_pose,
     tilted_pose,
 )
-from pikepole_export.derive.lifting.things import Handling, Thing, level, things
+from pikepole_export.derive.lifting.things import Handling, Thing, things
+from pikepole_export.derive.lifting.work_surface import level
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Placement, Points
@@ -51,7 +52,7 @@ def building(*parts: Part) -> Building:
 def thing(load: Load, handling: Handling, floor_mm: float = 0.0, over_mm: float = 0.0) -> Thing:
     return Thing(
         load.name,
-        "piece",
+        Kind.RAFTER,
         handling,
         2,
         load,

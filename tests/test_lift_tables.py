@@ -17,8 +17,8 @@ from typing import Any
 
 import pytest
 
-from pikepole_export.derive.lifting.moving import moving
 from pikepole_export.derive.lifting.plan import lift_plan
+from pikepole_export.derive.moving.plan import moving
 from pikepole_export.write.tables.lifting import write_lifts, write_moves
 from pikepole_model.building.part import Building
 

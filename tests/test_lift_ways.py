@@ -15,8 +15,10 @@ from lifted import GRAVITY, block, thing_of
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.holds import Held, held
 from pikepole_export.derive.lifting.statics import raise_wall
-from pikepole_export.derive.lifting.things import Handling, Standing, Thing, things
-from pikepole_export.derive.lifting.ways import Rig, Way, ways
+from pikepole_export.derive.lifting.techniques import Rig
+from pikepole_export.derive.lifting.things import Handling, Thing, things
+from pikepole_export.derive.lifting.ways import Way, ways
+from pikepole_export.derive.lifting.work_surface import Standing
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 

@@ -14,10 +14,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pikepole_export.derive.inventory.mass import Mass, part_mass
-from pikepole_export.derive.lifting.asked import LiftError
-from pikepole_export.derive.lifting.floor_frame import frame_bending
-from pikepole_export.derive.lifting.moved import Moved, first_stage, moved_after, side_of
-from pikepole_export.derive.lifting.moving import MovePlan, MoveRow, OnForks, moving
+from pikepole_export.derive.lifting.validation import LiftError
+from pikepole_export.derive.moving.floor_bending import frame_bending
+from pikepole_export.derive.moving.plan import MovePlan, MoveRow, OnForks, moving
+from pikepole_export.derive.moving.structure import SIDES, Moved, first_stage, moved_after
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Joint, Part, Stage
@@ -303,9 +303,7 @@ def test_an_even_raft_bends_like_a_textbook_beam() -> None:
     # Uniform w over L = 4000 on supports a = 800 from each end, s = L - 2a = 2400 apart.
     # Over the forks -w a^2 / 2, in the middle w s^2 / 8 - w a^2 / 2, shear w s / 2.
     moved = raft()
-    row = frame_bending(
-        moved, side_of("front"), left_mm=800, right_mm=3200, face_mm=0, fork_mm=2500
-    )
+    row = frame_bending(moved, SIDES["front"], left_mm=800, right_mm=3200, face_mm=0, fork_mm=2500)
     # Two skids of 100 x 200 mm at 1000 kg/m3 are 0.04 kg on each mm of the raft.
     w = 0.04 * GRAVITY
     hogging = w * 800**2 / 2
@@ -325,9 +323,7 @@ def test_an_even_raft_bends_like_a_textbook_beam() -> None:
 
 def test_members_beyond_the_tips_hang_on_those_over_the_forks() -> None:
     # Tips at 1500: the second skid, 80 kg from 1900 to 2000, hangs 450 mm past them.
-    row = frame_bending(
-        raft(), side_of("front"), left_mm=800, right_mm=3200, face_mm=0, fork_mm=1500
-    )
+    row = frame_bending(raft(), SIDES["front"], left_mm=800, right_mm=3200, face_mm=0, fork_mm=1500)
     assert [one.name for one in row.members] == ["skid 1"]
     assert row.past_tips_mm == 500
     assert row.past_tips_kg == pytest.approx(80)
@@ -339,16 +335,12 @@ def test_members_share_as_they_are_stiff() -> None:
     rim = stick("rim", Kind.RIM, (0, 900, 0), (4000, 1000, 100))
     moved = raft(rim)
     moved = replace(moved, floor=(*moved.floor, rim))
-    row = frame_bending(
-        moved, side_of("front"), left_mm=800, right_mm=3200, face_mm=0, fork_mm=2500
-    )
+    row = frame_bending(moved, SIDES["front"], left_mm=800, right_mm=3200, face_mm=0, fork_mm=2500)
     assert [one.share for one in row.members] == pytest.approx([8 / 17, 8 / 17, 1 / 17])
     # A member that ends between the forks takes none of it.
     short = stick("rim", Kind.RIM, (0, 900, 0), (3000, 1000, 100))
     moved = replace(moved, floor=(*moved.floor[:2], short))
-    row = frame_bending(
-        moved, side_of("front"), left_mm=800, right_mm=3200, face_mm=0, fork_mm=2500
-    )
+    row = frame_bending(moved, SIDES["front"], left_mm=800, right_mm=3200, face_mm=0, fork_mm=2500)
     assert [one.name for one in row.members] == ["skid 1", "skid 2"]
 
 
@@ -357,7 +349,7 @@ def test_a_wall_at_the_end_hogs_the_frame() -> None:
     # w a^2 / 2 + P (a - 50) over the forks.
     walls = [stick(f"wall {x}", Kind.STUD, (x, 0, 200), (x + 100, 2000, 1200)) for x in (0, 3900)]
     row = frame_bending(
-        raft(*walls), side_of("front"), left_mm=800, right_mm=3200, face_mm=0, fork_mm=2500
+        raft(*walls), SIDES["front"], left_mm=800, right_mm=3200, face_mm=0, fork_mm=2500
     )
     w = 0.04 * GRAVITY
     expected = w * 800**2 / 2 + 200 * GRAVITY * (800 - 50)
@@ -460,7 +452,7 @@ SIZES = st.floats(100, 3000)
 @settings(max_examples=25, deadline=None)
 @given(SIZES, SIZES, st.floats(1, 3))
 def test_more_mass_never_bends_or_asks_for_less(x: float, y: float, more: float) -> None:
-    way = side_of("front")
+    way = SIDES["front"]
     heavier = replace(WATER, density_kg_m3=(1000 * more,) * 3)
     rows = [
         frame_bending(
@@ -488,7 +480,7 @@ def test_symmetric_rafts_have_symmetric_forks(at: float, breadth: float) -> None
         for x in (low, 4000 - low - breadth)
     ]
     row = frame_bending(
-        raft(*pair), side_of("front"), left_mm=900, right_mm=3100, face_mm=0, fork_mm=2500
+        raft(*pair), SIDES["front"], left_mm=900, right_mm=3100, face_mm=0, fork_mm=2500
     )
     assert row.bending.left_n == pytest.approx(row.bending.right_n)
     # The high mass: the pair at twice what is likely.

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pikepole_export.cli.words import ExitCode, complain, plural, refuse, say, wrapped
+from pikepole_export.cli.words import ExitCode, complain, refuse, say, wrapped
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, make_room, read, steps
+from pikepole_model.units import plural
 
 if TYPE_CHECKING:
-    from pikepole_export.derive.lifting.moving import Moving
     from pikepole_export.derive.lifting.plan import LiftPlan
+    from pikepole_export.derive.moving.plan import Moving
     from pikepole_model.building.part import Building
 
 
@@ -49,9 +50,9 @@ def lift_command(
     the folder is wrong, and 3 when a file could not be written.
     """
     checked = read(scene)
-    from pikepole_export.derive.lifting.asked import LiftError
-    from pikepole_export.derive.lifting.moving import moving
     from pikepole_export.derive.lifting.plan import lift_plan
+    from pikepole_export.derive.lifting.validation import LiftError
+    from pikepole_export.derive.moving.plan import moving
 
     with steps(LAY_OUT_STEPS + 1) as step:
         building, _ = lay_out(scene, checked, step)

@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
-from pikepole_export.cli.words import plural, wrapped
+from pikepole_export.cli.words import wrapped
 from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.days import Call
 from pikepole_export.derive.lifting.holds import MOST_PEOPLE
-from pikepole_export.derive.lifting.left_out import LeftOut
+from pikepole_export.derive.lifting.left_out import LeftOut, Reason
 from pikepole_export.derive.lifting.lift import Help, Lift
-from pikepole_export.derive.lifting.moving import MovePlan, MoveRow, Moving, OnForks
 from pikepole_export.derive.lifting.plan import LiftPlan, StageHelp
-from pikepole_export.derive.lifting.rollers import OnRollers
+from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_export.derive.lifting.things import LEAST_KG, Handling
-from pikepole_export.derive.lifting.truck import EXTENSIONS, on_plate, other_standard_mm
+from pikepole_export.derive.lifting.ways import Split
+from pikepole_export.derive.moving.plan import MovePlan, MoveRow, Moving, OnForks
+from pikepole_export.derive.moving.rollers import OnRollers
+from pikepole_export.derive.moving.truck import EXTENSIONS, on_plate, other_standard_mm
 from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
@@ -23,6 +25,8 @@ from pikepole_model.units import (
     format_height,
     format_mass,
     format_whole,
+    headcount,
+    plural,
 )
 
 # Said once, where heights are.
@@ -102,13 +106,23 @@ def _left_out(rows: Sequence[LeftOut], units: Units) -> list[str]:
     light = f"is under {format_mass(LEAST_KG, units)} (ISO 11228-1)"
     for why in dict.fromkeys(row.why for row in rows):
         names = ", ".join(f"{row.stage}. {row.name}" for row in rows if row.why == why)
-        text = f"{names}: what is there {why.replace('is light', light)}"
+        text = f"{names}: what is there {_reason(why, light)}"
         lines += wrapped(text, indent="    ", first="  ")
     rolls = dict.fromkeys(roll for row in rows for roll in row.rolls)
     if rolls:
         full = ", ".join(f"{roll.name} {format_mass(roll.mass_kg, units)}" for roll in rolls)
         lines += wrapped(f"to carry up the rolls, which are full: {full}", "    ", "  ")
     return lines
+
+
+def _reason(why: Reason, light: str) -> str:
+    match why:
+        case Reason.LIGHT:
+            return light
+        case Reason.LIGHT_OR_ROLLED:
+            return f"{light} or {Reason.ROLLED}"
+        case Reason.ROLLED | Reason.EXISTING | Reason.MADE_IN_PLACE:
+            return why.value
 
 
 def helpers(plan: LiftPlan) -> list[str]:
@@ -211,10 +225,9 @@ def _rollers(rollers: OnRollers, units: Units) -> list[str]:
 
 
 def _crew(crew: Crew) -> str:
-    there = "one person" if crew.people == 1 else f"{crew.people} people"
     gear = ", ".join(one.kind for one in crew.gear) or "no gear"
     helpers = plural(crew.helpers, "helper") if crew.helpers else "no helper"
-    return f"{there}, {helpers} to call, {gear}; figures for {crew.guideline}"
+    return f"{headcount(crew.people)}, {helpers} to call, {gear}; figures for {crew.guideline}"
 
 
 def _line(lift: Lift, crew: Crew, units: Units) -> list[str]:
@@ -232,16 +245,14 @@ def _in_loads(lift: Lift, crew: Crew) -> Iterator[str]:
         return
     hours = lift.loads * crew.minutes_per_lift / 60
     yield f"{lift.loads} loads, about {hours:.1f} h"
-    whole = next((way for way in lift.ways if way.name == "tilted up"), None)
+    whole = next((way for way in lift.ways if way.how == (Split.WHOLE, Technique.TILTED)), None)
     if whole is not None:
         yield f"tilted up whole: {by_people(whole.people)}"
 
 
 def by_people(people: int | None) -> str:
     """Who raises it by hand: "one person", "2 people", "past 3 people"."""
-    if people is None:
-        return f"past {MOST_PEOPLE} people"
-    return "one person" if people == 1 else f"{people} people"
+    return f"past {MOST_PEOPLE} people" if people is None else headcount(people)
 
 
 def asks(lift: Lift, units: Units) -> str:

@@ -185,7 +185,7 @@ def _start_cards(building: Building, plan: LiftPlan, after: Pictures | None) -> 
 
 
 def _write_lifts(building: Building, plan: LiftPlan, folder: Path) -> list[Path]:
-    from pikepole_export.derive.lifting.moving import moving
+    from pikepole_export.derive.moving.plan import moving
     from pikepole_export.write.tables.lifting import write_lifts, write_moves
 
     scene = building.scene

@@ -5,23 +5,27 @@ from __future__ import annotations
 from math import isfinite
 
 from pikepole_export.cli.lift_words import HEIGHTS, asks, by_people, cautions_list, lifts_list
-from pikepole_export.cli.words import mass_text, plural, table, wrapped
+from pikepole_export.cli.words import mass_text, table, wrapped
 from pikepole_export.derive.inventory.mass import part_mass
-from pikepole_export.derive.lifting.braced import BRACE_DEG
-from pikepole_export.derive.lifting.bracing import Bracing
+from pikepole_export.derive.lifting.bracing import BRACE_DEG, Bracing
 from pikepole_export.derive.lifting.cautions import cautions_of
-from pikepole_export.derive.lifting.ends import Ends, ends
 from pikepole_export.derive.lifting.holds import Held
-from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.lift import Ends, Lift, ends
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.plan import LiftPlan, lift_alone, people_at_likely
-from pikepole_export.derive.lifting.records import looked_at
 from pikepole_export.derive.lifting.things import LEAST_KG
 from pikepole_export.derive.lifting.ways import Way
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.crew import Crew
 from pikepole_model.stock.catalogue import nearest_names
-from pikepole_model.units import Units, format_height, format_length, format_mass, format_whole
+from pikepole_model.units import (
+    Units,
+    format_height,
+    format_length,
+    format_mass,
+    format_whole,
+    plural,
+)
 
 # What goes for every lift, and stands at the head of the whole plan at length.
 SHORTLY = (
@@ -132,7 +136,7 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
         "",
         *wrapped(f"Ways by hand, each with the fewest people that it takes. {HEIGHTS}"),
     ]
-    for way in looked_at(lift):
+    for way in lift.looked_at:
         lines += _way(way, units, way == lift.chosen, lift.machine is None)
     if lift.machine is not None:
         lines += ["", *_machine(lift.machine, units)]

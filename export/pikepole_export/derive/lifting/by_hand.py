@@ -11,20 +11,21 @@ smaller one governs.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum
+from enum import StrEnum
 from functools import lru_cache
 
 from pikepole_export.derive.lifting import hands, niosh
-from pikepole_export.derive.lifting.asked import LiftError, at_least
+from pikepole_export.derive.lifting.validation import LiftError, at_least
 
 MM_PER_CM = 10.0
 
 
-class Method(Enum):
-    """Where a guideline comes from."""
+class Guideline(StrEnum):
+    """Whose figures a guideline is made of."""
 
     NIOSH = "NIOSH"
     HSE = "HSE"
+    HSE_PUSH = "HSE push"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +65,9 @@ class HandLift:
         return min(self.niosh_kg, self.hse_kg)
 
     @property
-    def governing(self) -> Method:
+    def governing(self) -> Guideline:
         """Whose guideline is the smaller one."""
-        return Method.NIOSH if self.niosh_kg < self.hse_kg else Method.HSE
+        return Guideline.NIOSH if self.niosh_kg < self.hse_kg else Guideline.HSE
 
     @property
     def band(self) -> hands.Band | None:

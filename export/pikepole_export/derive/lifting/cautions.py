@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import assert_never
 
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
 from pikepole_export.derive.lifting.lift import Lift
-from pikepole_export.derive.lifting.things import Handling
+from pikepole_export.derive.lifting.machines import MachineKind
+from pikepole_export.derive.lifting.things import Assembly, Handling
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
     FOOT_MM,
@@ -93,7 +95,7 @@ def _is_stood_up(lift: Lift) -> bool:
 
 def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
     tilt = lift.chosen.tilt
-    by_hand = lift.machine is None or lift.machine.kind == "wall jack"
+    by_hand = lift.machine is None or lift.machine.kind is MachineKind.WALL_JACK
     if tilt is not None and by_hand:
         yield (
             "Stop its foot from sliding, fix the braces at its top before it is raised, and let "
@@ -131,33 +133,43 @@ def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
             "Slung level: hook up over the centre of gravity, lift a hand's breadth, look; use a "
             "tag line."
         )
-    elif machine.kind not in ("jack", "wall jack"):
+    elif machine.kind.has_forks:
         yield "Strap it to the forks, and let nobody ride on them."
-    if not machine.at_hand:
-        yield "Which machine, and where it may stand, is for its driver and a licensed rigger."
-    elif machine.kind == "chain hoist":
-        yield (
-            "Hang the hoist from a tripod, gin pole or beam that an engineer finds fit for the "
-            "load and the hoist."
-        )
-    elif machine.kind == "jack":
-        yield "Crib as you go, never put a hand between load and cribbing, one end at a time."
+    match machine.kind:
+        case MachineKind.HIRED:
+            yield "Which machine, and where it may stand, is for its driver and a licensed rigger."
+        case MachineKind.CHAIN_HOIST:
+            yield (
+                "Hang the hoist from a tripod, gin pole or beam that an engineer finds fit for the "
+                "load and the hoist."
+            )
+        case MachineKind.JACK:
+            yield "Crib as you go, never put a hand between load and cribbing, one end at a time."
+        case MachineKind.WALL_JACK | MachineKind.TELEHANDLER:
+            pass
+        case _:
+            assert_never(machine.kind)
 
 
 def _while_fixed(lift: Lift) -> Iterator[str]:
     """How it is held until its fixings are in."""
     thing = lift.thing
     match thing.handling:
-        case Handling.SHEET if abs(thing.whole.box.n[2]) < 0.5:
-            yield "First nail a cleat or blocks to stand it on; one holds, one nails."
+        case Handling.SHEET:
+            if thing.whole.is_on_edge:
+                yield "First nail a cleat or blocks to stand it on; one holds, one nails."
         case Handling.ROOF_SHEET:
             yield "First nail stops at the eave; fix its upper corners before anybody lets go."
-        case Handling.UNIT if thing.kind == "door leaf":
-            yield "Stand it on blocks at its height; hinge pins or track hooks go in last."
         case Handling.UNIT:
-            yield "Stand it on its sill; one holds it until all its corners are fixed."
-        case _:
+            yield (
+                "Stand it on blocks at its height; hinge pins or track hooks go in last."
+                if thing.kind is Assembly.DOOR_LEAF
+                else "Stand it on its sill; one holds it until all its corners are fixed."
+            )
+        case Handling.STICK | Handling.POST | Handling.BEAM | Handling.WALL:
             pass
+        case _:
+            assert_never(thing.handling)
 
 
 def _in_wind(lift: Lift, units: Units) -> Iterator[str]:

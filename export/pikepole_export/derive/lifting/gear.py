@@ -15,7 +15,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from pikepole_export.derive.lifting.asked import at_least, need, positive
+from pikepole_export.derive.lifting.validation import at_least, need, positive
 
 # Least angle of a sling leg from the horizontal. Source: ASME B30.9 and B30.26.
 LEAST_ANGLE_DEG = 30.0

@@ -21,7 +21,7 @@ from itertools import pairwise
 from math import inf
 from types import MappingProxyType
 
-from pikepole_export.derive.lifting.asked import LiftError, at_least
+from pikepole_export.derive.lifting.validation import LiftError, at_least
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from pikepole_export.derive.lifting import hands, niosh
-from pikepole_export.derive.lifting.by_hand import HandLift, by_hand
+from pikepole_export.derive.lifting.by_hand import Guideline, HandLift, by_hand
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
@@ -39,7 +39,7 @@ class Hold:
     """A moment of a lift.
 
     Attributes:
-        what: What is done: "one end off the bearers".
+        action: What is done: "one end up first".
         force_n: What all who hold there carry or push together, N.
         from_mm: Hands at the start, above the floor that people stand on.
         to_mm: Hands at the end.
@@ -48,12 +48,13 @@ class Hold:
         depth_mm: Of the load, from its near side to its far side, as it is held.
         taken_up_mm: Where hands take hold again after it has rested on a platform, above that.
         pushed: Pushed away on a level rather than lifted.
+        onto_platform: It ends on the platform on which those stand who take it up next.
         coupling: How well hands hold it.
         shares: Largest share of one person, by the number of people; even where it says nothing.
         at_mm: Where on the load hands hold, when it is in its place, building frame.
     """
 
-    what: str
+    action: str
     force_n: float
     from_mm: float
     to_mm: float
@@ -62,9 +63,15 @@ class Hold:
     depth_mm: float
     taken_up_mm: float = 100.0
     pushed: bool = False
+    onto_platform: bool = False
     coupling: niosh.Coupling = niosh.Coupling.FAIR
     shares: tuple[float, ...] = ()
     at_mm: tuple[Vector, ...] = ()
+
+    @property
+    def what(self) -> str:
+        """What is done, and where it ends where that is a platform."""
+        return f"{self.action}, onto the platform" if self.onto_platform else self.action
 
     @property
     def mass_kg(self) -> float:
@@ -87,7 +94,7 @@ class Held:
         people: How many hold there.
         largest_share: Of the force, on the one who has most.
         guideline_kg: The smaller of the guidelines for these people, kg.
-        source: Whose it is: "NIOSH", "HSE", "HSE push".
+        source: Whose it is.
         hand: Every number of the lift; None for a push.
     """
 
@@ -95,7 +102,7 @@ class Held:
     people: int
     largest_share: float
     guideline_kg: float
-    source: str
+    source: Guideline
     hand: HandLift | None
 
     @property
@@ -125,12 +132,18 @@ def held(
         people: How many do it, 1 to MOST_PEOPLE.
         lifter: HSE's column.
         duration: For how long such lifting goes on.
+
+    Returns:
+        The smaller of NIOSH's guideline and HSE's, or HSE's for pushing, beside the hold.
+
+    Raises:
+        LiftError: there are more people than either guideline has figures for.
     """
     share = hold.shares[people - 1] if hold.shares else 1 / people
     if hold.pushed:
         push_kg = hands.push_guideline(lifter).start_n / STANDARD_GRAVITY_M_S2
         team_kg = float(hands.team_factor(people)) * push_kg / share
-        return Held(hold, people, share, team_kg, "HSE push", None)
+        return Held(hold, people, share, team_kg, Guideline.HSE_PUSH, None)
     hand = by_hand(
         hold.mass_kg,
         from_mm=hold.from_mm,
@@ -142,4 +155,4 @@ def held(
         largest_share=share,
         duration=duration,
     )
-    return Held(hold, people, share, hand.guideline_kg, hand.governing.value, hand)
+    return Held(hold, people, share, hand.guideline_kg, hand.governing, hand)

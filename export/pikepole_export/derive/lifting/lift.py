@@ -1,4 +1,7 @@
-"""One row of the lift plan: what is raised, how, and what that asks for."""
+"""One row of the lift plan: what is raised, how, and what that asks for.
+
+ends(thing, load, lies_mm) -> Ends      how high its ends are before it is raised, and after
+"""
 
 from __future__ import annotations
 
@@ -6,10 +9,13 @@ from dataclasses import dataclass
 from enum import IntEnum
 
 from pikepole_export.derive.lifting.bracing import Bracing
+from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import Machine
+from pikepole_export.derive.lifting.techniques import BEARERS_MM
 from pikepole_export.derive.lifting.things import Thing
-from pikepole_export.derive.lifting.ways import BEARERS_MM, Way
+from pikepole_export.derive.lifting.ways import Way
 from pikepole_export.derive.lifting.wind import SheetWind
+from pikepole_model.units import headcount
 
 
 class Help(IntEnum):
@@ -63,6 +69,14 @@ class Lift:
     bracing: Bracing | None
 
     @property
+    def looked_at(self) -> tuple[Way, ...]:
+        """Every way by hand, with the one from a higher platform than is at hand last.
+
+        The chosen one is among them; where a machine lifts, it is the one that came nearest.
+        """
+        return self.ways if self.chosen in self.ways else (*self.ways, self.chosen)
+
+    @property
     def lies_mm(self) -> float:
         """Height over the floor on which it waits; a machine takes it off its bearers."""
         return BEARERS_MM if self.machine else self.chosen.lies_mm
@@ -75,10 +89,44 @@ class Lift:
     @property
     def verdict(self) -> str:
         """One line: within the guideline for so many, or beyond hand lifting and what then."""
-        who = "one person" if self.people == 1 else f"{self.people} people"
+        who = headcount(self.people)
         if self.machine is not None:
             driver = ", its driver with it" if self.machine.has_driver else ""
             return f"beyond hand lifting: use {self.machine.called}{driver}; {who} to guide it"
         if self.platform_mm is not None:
             return f"within the guideline for {who}, from a higher platform than is at hand"
         return f"within the guideline for {who}"
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """Heights of a load's two ends above the ground, mm.
+
+    Of what lies, they are those of its underside; of what stands up, its foot and its head.
+
+    Attributes:
+        start_mm: Where it waits: on trestles or bearers, a framed wall on the floor.
+        end_mm: In its place.
+    """
+
+    start_mm: tuple[float, float]
+    end_mm: tuple[float, float]
+
+
+def ends(thing: Thing, load: Load, lies_mm: float) -> Ends:
+    """The ends of a thing, or of one of the loads that it is taken apart into.
+
+    Args:
+        thing: What it is.
+        load: All of it, or one of its loads.
+        lies_mm: Height over the floor on which it waits.
+    """
+    is_frame = thing.is_frame(load)
+    waits_mm = thing.floor_mm + (0.0 if is_frame else lies_mm)
+    if is_frame or load.is_upright:
+        return Ends((waits_mm, waits_mm), (load.low_mm, load.top_mm))
+    _, width, thickness = load.size_mm
+    # The lowest corner of an end face under its middle.
+    half = (abs(load.box.v[2]) * width + abs(load.box.n[2]) * thickness) / 2
+    first, last = (end[2] - half for end in load.ends_mm)
+    return Ends((waits_mm, waits_mm), (first, last))

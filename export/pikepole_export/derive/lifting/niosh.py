@@ -26,7 +26,7 @@ from itertools import pairwise
 from math import inf, prod
 from types import MappingProxyType
 
-from pikepole_export.derive.lifting.asked import at_least
+from pikepole_export.derive.lifting.validation import at_least
 
 
 @dataclass(frozen=True, slots=True)

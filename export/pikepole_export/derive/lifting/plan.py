@@ -14,10 +14,10 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
+from typing import assert_never
 
-from pikepole_export.derive.buying.amounts import plural
 from pikepole_export.derive.inventory.mass import Mass
-from pikepole_export.derive.lifting.braced import braces
+from pikepole_export.derive.lifting.bracing import braces
 from pikepole_export.derive.lifting.days import Days, days
 from pikepole_export.derive.lifting.hands import Lifter, push_guideline, team_factor
 from pikepole_export.derive.lifting.holds import MOST_PEOPLE
@@ -25,12 +25,13 @@ from pikepole_export.derive.lifting.left_out import LeftOut, left_out
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import Machine, machines, unfit
+from pikepole_export.derive.lifting.techniques import BEARERS_MM, Rig
 from pikepole_export.derive.lifting.things import Handling, Thing, alone, things
-from pikepole_export.derive.lifting.ways import BEARERS_MM, Rig, Way, effort, ways
+from pikepole_export.derive.lifting.ways import Way, effort, ways
 from pikepole_export.derive.lifting.wind import SheetWind, Work, sheet_wind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.crew import Crew, Platform, Trestles
-from pikepole_model.units import FOOT_MM, Units
+from pikepole_model.units import FOOT_MM, Units, plural
 
 # What is tried where no platform at hand is high enough.
 PLATFORM_STEPS_MM: Mapping[Units, float] = {"imperial": FOOT_MM, "metric": 300.0}
@@ -240,22 +241,26 @@ def _further(thing: Thing, step_mm: float) -> Iterator[tuple[float, ...]]:
 
 def _wind(thing: Thing, way: Way, people: int, lifter: Lifter) -> SheetWind | None:
     """When a sheet or a wall is put down: by the rule, or by what the people can push against."""
-    works = {
-        Handling.SHEET: Work.SHEET,
-        Handling.ROOF_SHEET: Work.ROOFING_SHEET,
-        Handling.UNIT: Work.SHEET,
-        Handling.WALL: Work.WALL,
-    }
-    if thing.handling not in works or (thing.handling == Handling.WALL and way.tilt is None):
-        return None
-    push_n = push_guideline(lifter).keep_n * people * float(team_factor(people))
     length, width, thickness = thing.whole.size_mm
-    if thing.handling == Handling.WALL:
-        # Wind goes between the studs of a bare frame: all its pieces are as deep as it is thick.
-        area_mm2 = sum(part.volume_mm3 for part in thing.whole.parts) / thickness
-    else:
-        area_mm2 = length * width
-    return sheet_wind(works[thing.handling], area_mm2=area_mm2, push_n=push_n)
+    work, area_mm2 = Work.SHEET, length * width
+    match thing.handling:
+        case Handling.STICK | Handling.POST | Handling.BEAM:
+            return None
+        case Handling.SHEET | Handling.UNIT:
+            pass
+        case Handling.ROOF_SHEET:
+            work = Work.ROOFING_SHEET
+        case Handling.WALL:
+            if way.tilt is None:
+                return None
+            # Wind goes between the studs of a bare frame: all its pieces are as deep as it is
+            # thick.
+            area_mm2 = sum(part.volume_mm3 for part in thing.whole.parts) / thickness
+            work = Work.WALL
+        case _:
+            assert_never(thing.handling)
+    push_n = push_guideline(lifter).keep_n * people * float(team_factor(people))
+    return sheet_wind(work, area_mm2=area_mm2, push_n=push_n)
 
 
 def _merged(lifts: Iterable[Lift]) -> list[Lift]:
@@ -271,9 +276,9 @@ def _merged(lifts: Iterable[Lift]) -> list[Lift]:
             if len(thing.whole.parts) == 1
             else (thing.stage, thing.name)
         )
-        machine = lift.machine.kind if lift.machine else ""
-        how = (lift.chosen.name, lift.people, lift.help, machine, lift.platform_mm, lift.step_mm)
-        piles[(*key, *how)].append(lift)
+        machine = lift.machine and lift.machine.kind
+        how = (lift.people, lift.help, machine, lift.platform_mm, lift.step_mm)
+        piles[(*key, *lift.chosen.how, *how)].append(lift)
     return [_heaviest(pile) for pile in piles.values()]
 
 

@@ -110,9 +110,7 @@ def start_pose(thing: Thing, load: Load, ground: Ground, lies_mm: float) -> Pose
         ground: What it stays clear of.
         lies_mm: Height on which loads wait, of trestles or bearers, above the floor.
     """
-    is_frame = thing.handling == Handling.WALL and len(load.parts) > 1
-    stands = abs(load.box.n[2]) < 0.5
-    if is_frame:
+    if thing.is_frame(load):
         return tilted_pose(load, ground, 0.0)
     if thing.handling == Handling.POST:
         rise = (thing.floor_mm + lies_mm - load.low_mm) / load.size_mm[0]
@@ -120,7 +118,7 @@ def start_pose(thing: Thing, load: Load, ground: Ground, lies_mm: float) -> Pose
         return tilted_pose(load, ground, rise_deg, inward=False)
     if thing.handling == Handling.ROOF_SHEET:
         return _at_the_eave(thing, load, ground)
-    if thing.handling in (Handling.SHEET, Handling.UNIT) and stands:
+    if thing.handling in (Handling.SHEET, Handling.UNIT) and load.is_on_edge:
         return _on_edge(thing, load, ground)
     return _level(thing, load, ground, lies_mm)
 

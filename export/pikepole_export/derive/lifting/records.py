@@ -10,11 +10,8 @@ nothing, is infinite.
 
 from __future__ import annotations
 
-from collections import defaultdict
-from dataclasses import dataclass
 from typing import Any
 
-from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting import niosh
 from pikepole_export.derive.lifting.cautions import (
     FALL_MM,
@@ -22,15 +19,15 @@ from pikepole_export.derive.lifting.cautions import (
     cautions,
     cautions_of,
 )
-from pikepole_export.derive.lifting.ends import ends
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
 from pikepole_export.derive.lifting.hands import push_guideline, team_factor
 from pikepole_export.derive.lifting.holds import Held
-from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.lift import Lift, ends
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.plan import LiftPlan, rig_of
+from pikepole_export.derive.lifting.techniques import Rig
 from pikepole_export.derive.lifting.things import Thing
-from pikepole_export.derive.lifting.ways import Rig, Way
+from pikepole_export.derive.lifting.ways import Way, goes_up_as
 from pikepole_export.derive.lifting.wind import broadside_force_n
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import Units
@@ -75,7 +72,7 @@ def lift_record(lift: Lift, rig: Rig, units: Units) -> dict[str, Any]:
         "name": thing.name,
         "names": thing.same,
         "times": thing.times,
-        "kind": thing.kind,
+        "kind": thing.kind.value,
         "handling": thing.handling.value,
         "inside_of": thing.inside_of,
         "parts": [part.name for part in thing.whole.parts],
@@ -86,7 +83,7 @@ def lift_record(lift: Lift, rig: Rig, units: Units) -> dict[str, Any]:
         "people": lift.people,
         "verdict": lift.verdict,
         "way": lift.chosen.name,
-        "ways": [_way(lift, way, rig) for way in looked_at(lift)],
+        "ways": [_way(lift, way, rig) for way in lift.looked_at],
         "machine": lift.machine,
         "unfit": lift.unfit,
         "platform_mm": lift.platform_mm,
@@ -100,44 +97,6 @@ def lift_record(lift: Lift, rig: Rig, units: Units) -> dict[str, Any]:
         },
         "cautions": cautions_of(lift, units),
     }
-
-
-def looked_at(lift: Lift) -> tuple[Way, ...]:
-    """Every way by hand, with the one from a higher platform than is at hand last.
-
-    The chosen one is among them; where a machine lifts, it is the one that came nearest.
-    """
-    return lift.ways if lift.chosen in lift.ways else (*lift.ways, lift.chosen)
-
-
-@dataclass(frozen=True, slots=True)
-class Alike:
-    """Loads of one kind that go up one after the other.
-
-    Attributes:
-        kind: Of their pieces; "frame" where several pieces are fixed together.
-        count: How many.
-        mass: Of the heaviest of them.
-    """
-
-    kind: str
-    count: int
-    mass: Mass
-
-
-def goes_up_as(thing: Thing, way: Way) -> tuple[Alike, ...]:
-    """What a thing is taken apart into for a way, kind by kind; empty where it goes up whole."""
-    if way.loads == 1:
-        return ()
-    loads = next(row for row in (thing.lightened, thing.pieces) if len(row) == way.loads)
-    piles: dict[str, list[Mass]] = defaultdict(list)
-    for load in loads:
-        kind = load.parts[0].kind.value if len(load.parts) == 1 else "frame"
-        piles[kind].append(load.mass)
-    return tuple(
-        Alike(kind, len(masses), max(masses, key=lambda mass: mass.high_kg))
-        for kind, masses in piles.items()
-    )
 
 
 def _crew(crew: Crew) -> dict[str, Any]:
@@ -167,7 +126,7 @@ def _way(lift: Lift, way: Way, rig: Rig) -> dict[str, Any]:
         "chosen": way == lift.chosen,
         "people": way.people,
         "loads": way.loads,
-        "goes_up_as": goes_up_as(lift.thing, way),
+        "goes_up_as": goes_up_as(lift.thing, way.split),
         "load": {"name": way.load.name, **_load(lift.thing, way.load, way.lies_mm)},
         "holds": [{"step": step, **_hold(one, rig)} for step, one in enumerate(way.holds, start=1)],
         "tilt": way.tilt,

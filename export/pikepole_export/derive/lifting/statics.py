@@ -17,7 +17,7 @@ import math
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from pikepole_export.derive.lifting.asked import at_least, need, positive
+from pikepole_export.derive.lifting.validation import at_least, need, positive
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
 # Along the piece and above its line, mm.

@@ -14,15 +14,14 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from math import inf
 from typing import assert_never
-
-import numpy as np
 
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.loads import Load, load_of
-from pikepole_model.building.kind_rows import Assembly, Handled
-from pikepole_model.building.kinds import DECK, Kind
+from pikepole_export.derive.lifting.work_surface import GROUND, Standing, level, standing
+from pikepole_model.building import kind_rows
+from pikepole_model.building.kind_rows import Handled
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, LeafRecord, Part
 from pikepole_model.errors import LayoutError
 from pikepole_model.geometry.placement import Vector
@@ -45,57 +44,32 @@ class Handling(StrEnum):
     UNIT = "unit"  # whole and delicate: a door leaf, a window, a pane
     WALL = "wall"  # framed flat and tilted up, or put together standing
 
+    @property
+    def is_panel(self) -> bool:
+        """Whether it is wide and thin, and held by its edges."""
+        match self:
+            case Handling.SHEET | Handling.ROOF_SHEET | Handling.UNIT:
+                return True
+            case Handling.STICK | Handling.POST | Handling.BEAM | Handling.WALL:
+                return False
+
+    @property
+    def stands_up(self) -> bool:
+        """Whether it is tilted up about its foot."""
+        return self in (Handling.POST, Handling.WALL)
+
+
+class Assembly(StrEnum):
+    """What several pieces are once they are fixed together."""
+
+    WALL = "wall"
+    BEAM = "beam"
+    HEADER = "header"
+    DOOR_LEAF = "door leaf"
+    FRAME = "frame"  # of a wall, without what is put on it later
+
 
 HEADERS = frozenset({Kind.HEADER, Kind.HEADER_SPACER})
-
-# As much of a deck's edge is taken up by the wall on it: common practice, no source.
-EDGE_MM = 200.0
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """Where people stand: on the deck over it once it is there, on the ground beside it.
-
-    What goes onto a wall is over the deck's edge: it is raised from the ground outside.
-
-    Attributes:
-        low_mm: Front left corner of the deck, (x, y); None where there is none yet.
-        high_mm: Its back right corner.
-        deck_mm: Height of its top above ground.
-    """
-
-    low_mm: tuple[float, float] | None = None
-    high_mm: tuple[float, float] = (0.0, 0.0)
-    deck_mm: float = 0.0
-
-    def under(self, point: Vector) -> float:
-        """Height of what one stands on under a point, mm above ground."""
-        if self.low_mm is None:
-            return 0.0
-        inside = all(
-            self.low_mm[i] + EDGE_MM < point[i] < self.high_mm[i] - EDGE_MM for i in range(2)
-        )
-        return self.deck_mm if inside else 0.0
-
-
-GROUND = Standing()
-
-
-def level(height_mm: float) -> Standing:
-    """One floor everywhere, at a height above ground."""
-    return Standing((-inf, -inf), (inf, inf), height_mm)
-
-
-def standing(building: Building, stage: int) -> Standing:
-    """What people stand on in a stage: the deck only once an earlier one has laid it."""
-    decks = [part for part in building.parts if part.kind in DECK]
-    if not decks or stage <= max(part.stage for part in decks):
-        return GROUND
-    low = np.min([part.bounds_mm[0] for part in decks], axis=0)
-    high = np.max([part.bounds_mm[1] for part in decks], axis=0)
-    return Standing(
-        (float(low[0]), float(low[1])), (float(high[0]), float(high[1])), float(high[2])
-    )
 
 
 @dataclass(frozen=True)
@@ -104,7 +78,7 @@ class Thing:
 
     Attributes:
         name: "front wall", "front beam", "rafter 3".
-        kind: What it is on site: "wall", "beam", "door leaf", or the kind of its piece.
+        kind: What it is on site, by its only piece or by what its pieces make.
         handling: How it can be taken hold of.
         stage: Number of the stage that adds it.
         whole: All of it at once.
@@ -118,7 +92,7 @@ class Thing:
     """
 
     name: str
-    kind: str
+    kind: Kind | Assembly
     handling: Handling
     stage: int
     whole: Load
@@ -134,6 +108,15 @@ class Thing:
     def times(self) -> int:
         """How many equal ones there are."""
         return len(self.same)
+
+    @property
+    def is_slim(self) -> bool:
+        """Whether it is a stick or a beam that does not stand: one end can go up at a time."""
+        return self.handling in (Handling.STICK, Handling.BEAM) and not self.whole.is_upright
+
+    def is_frame(self, load: Load) -> bool:
+        """Whether a load of it is a framed wall, which lies on the floor until it is tilted up."""
+        return self.handling == Handling.WALL and len(load.parts) > 1
 
 
 def things(building: Building) -> tuple[Thing, ...]:
@@ -173,7 +156,11 @@ def _in_group(
     """What is raised of the pieces of one group in one stage."""
     wall, plies, leaf = (
         [part for part in parts if part.kind.row.assembly is assembly]
-        for assembly in (Assembly.WALL, Assembly.BEAM, Assembly.LEAF)
+        for assembly in (
+            kind_rows.Assembly.WALL,
+            kind_rows.Assembly.BEAM,
+            kind_rows.Assembly.LEAF,
+        )
     )
     is_wall = any(part.kind == Kind.BOTTOM_PLATE for part in wall)
     made: list[Thing] = []
@@ -181,15 +168,16 @@ def _in_group(
     if is_wall:
         made.append(_wall(mates, group, wall))
         made += [
-            _put_together(name, "header", header, stand, inside_of=group)
+            _put_together(name, Assembly.HEADER, header, stand, inside_of=group)
             for name, header in _named(mates, [p for p in wall if p.kind in HEADERS], "header")
         ]
         taken |= {part.name for part in wall}
     for name, beam in _named(mates, plies, "beam"):
-        made.append(_put_together(group if len(beam) == len(plies) else name, "beam", beam, stand))
+        called = group if len(beam) == len(plies) else name
+        made.append(_put_together(called, Assembly.BEAM, beam, stand))
         taken |= {part.name for part in beam}
     for name, whole in _named(mates, leaf, "leaf"):
-        made.append(_leaf(name, whole, stand))
+        made.append(_put_together(name, Assembly.DOOR_LEAF, whole, stand))
         taken |= {part.name for part in whole}
     singles = [part for part in parts if part.name not in taken]
     return [thing for thing in made if _counts(thing.whole)] + _alike(singles, parts, stand)
@@ -217,7 +205,7 @@ def _wall(mates: dict[str, set[str]], group: str, parts: Sequence[Part]) -> Thin
     )
     return Thing(
         name=group,
-        kind="wall",
+        kind=Assembly.WALL,
         handling=Handling.WALL,
         stage=parts[0].stage,
         whole=whole,
@@ -231,39 +219,33 @@ def _wall(mates: dict[str, set[str]], group: str, parts: Sequence[Part]) -> Thin
 
 
 def _put_together(
-    name: str, kind: str, parts: Sequence[Part], stand: Standing, inside_of: str = ""
+    name: str, kind: Assembly, parts: Sequence[Part], stand: Standing, inside_of: str = ""
 ) -> Thing:
+    """A beam or a header, which can go up ply by ply, or a door leaf, which cannot.
+
+    Args:
+        name: What to call it.
+        kind: What it is.
+        parts: At least one.
+        stand: What there is to stand on.
+        inside_of: The wall that a header is a piece of.
+    """
     whole = load_of(name, parts)
+    is_leaf = kind == Assembly.DOOR_LEAF
+    apart = len(parts) > 1 and not is_leaf
     return Thing(
         name=name,
         kind=kind,
-        handling=Handling.BEAM,
+        handling=Handling.UNIT if is_leaf else Handling.BEAM,
         stage=parts[0].stage,
         whole=whole,
-        pieces=tuple(load_of(part.name, [part]) for part in parts) if len(parts) > 1 else (),
+        pieces=tuple(load_of(part.name, [part]) for part in parts) if apart else (),
         lightened=(),
         same=(name,),
         standing=stand,
         floor_mm=stand.under(whole.centre_mm),
         over_mm=whole.low_mm,
         inside_of=inside_of,
-    )
-
-
-def _leaf(name: str, parts: Sequence[Part], stand: Standing) -> Thing:
-    whole = load_of(name, parts)
-    return Thing(
-        name=name,
-        kind="door leaf",
-        handling=Handling.UNIT,
-        stage=parts[0].stage,
-        whole=whole,
-        pieces=(),
-        lightened=(),
-        same=(name,),
-        standing=stand,
-        floor_mm=stand.under(whole.centre_mm),
-        over_mm=whole.low_mm,
     )
 
 
@@ -287,7 +269,7 @@ def _alike(parts: Sequence[Part], group: Sequence[Part], stand: Standing) -> lis
         found.append(
             Thing(
                 name=part.name,
-                kind=part.kind.value,
+                kind=part.kind,
                 handling=_handling(part, load),
                 stage=part.stage,
                 whole=load,

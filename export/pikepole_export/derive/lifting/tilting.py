@@ -12,7 +12,7 @@ from dataclasses import replace
 from pikepole_export.derive.lifting.hands import ZONE_TOPS_MM
 from pikepole_export.derive.lifting.holds import CARRIED_MM, Hold
 from pikepole_export.derive.lifting.loads import Load
-from pikepole_export.derive.lifting.statics import Point, WallRaise, raise_wall, weight_n
+from pikepole_export.derive.lifting.statics import Point, WallRaise, raise_wall
 from pikepole_model.geometry.placement import Vector
 
 # Where hands push: a little under the shoulders, so that it is not over them.
@@ -26,9 +26,7 @@ def tilt_of(load: Load) -> WallRaise:
     along = load.centre_mm[2] - load.low_mm
     off = load.size_mm[2] / 2
     centre: Point = (min(along, height), off)
-    return raise_wall(
-        weight_n(load.mass.high_kg), height_mm=height, centre_mm=centre, reach_mm=PUSH_MM
-    )
+    return raise_wall(load.weight_n, height_mm=height, centre_mm=centre, reach_mm=PUSH_MM)
 
 
 def tilt_holds(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float) -> list[Hold]:
@@ -45,7 +43,7 @@ def tilt_holds(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float)
     after = [s for s in tilt.samples if s.angle_deg >= (tilt.handover_deg or 0.0)]
     _, top = _foot_and_head(load)
     edge = Hold(
-        what="top end lifted to the shoulders",
+        action="top end lifted to the shoulders",
         force_n=max(tilt.vertical_n, *before),
         from_mm=start_mm,
         to_mm=PUSH_MM,
@@ -56,13 +54,13 @@ def tilt_holds(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float)
     )
     walked = replace(
         edge,
-        what="walked up, hands lifting",
+        action="walked up, hands lifting",
         force_n=max(s.force_n * math.cos(math.radians(s.angle_deg)) for s in after),
         from_mm=CARRIED_MM,
     )
     pushed = replace(
         walked,
-        what="walked up, hands pushing",
+        action="walked up, hands pushing",
         force_n=max(s.force_n * math.sin(math.radians(s.angle_deg)) for s in after),
         pushed=True,
     )

@@ -12,7 +12,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from pikepole_export.derive.lifting.asked import at_least, positive
+from pikepole_export.derive.lifting.validation import at_least, positive
 from pikepole_model.units import MPH_M_S
 
 # Velocity pressure q = 0.613 V2 in Pa and m/s, q = 0.00256 V2 in psf and mph: half the density of

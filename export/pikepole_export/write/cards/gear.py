@@ -13,7 +13,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from pikepole_export.derive.lifting.braced import BRACE_DEG, FIXED_AT
+from pikepole_export.derive.lifting.bracing import BRACE_DEG, FIXED_AT
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.graphics.colours import Colour
 from pikepole_export.write.cards.solids import UP, Solid, bar

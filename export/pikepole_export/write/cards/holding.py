@@ -15,8 +15,8 @@ import numpy as np
 from pikepole_export.derive.lifting.holds import Held
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.poses import Pose, level_along
+from pikepole_export.derive.lifting.techniques import GRIP_SHARE
 from pikepole_export.derive.lifting.things import Handling, Thing
-from pikepole_export.derive.lifting.ways import GRIP_SHARE
 from pikepole_model.geometry.placement import Points
 
 # People side by side at one end of a piece; common practice, no source.
@@ -66,8 +66,8 @@ def team(thing: Thing, load: Load, held: Held, pose: Pose, *, at_start: bool) ->
     along = level_along(load, pose)
     spread = points @ along
     first, last = float(spread.min()), float(spread.max())
-    flat = thing.handling in (Handling.SHEET, Handling.ROOF_SHEET, Handling.UNIT)
-    is_frame = thing.handling == Handling.WALL and len(load.parts) > 1
+    flat = thing.handling.is_panel
+    is_frame = thing.is_frame(load)
     centre = pose.apply(np.array([load.centre_mm]))[0]
     at = pose.apply(np.array(hold.at_mm))[0] if hold.at_mm else centre
     at_end = not flat and not is_frame and not hold.shares

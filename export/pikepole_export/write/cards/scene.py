@@ -24,12 +24,11 @@ from pikepole_export.derive.lifting.poses import (
     start_pose,
     tilted_pose,
 )
-from pikepole_export.derive.lifting.statics import weight_n
 from pikepole_export.derive.lifting.things import Handling
 from pikepole_export.graphics.colours import Colour, part_colour
 from pikepole_export.graphics.shading import END, SIDE, TOP
-from pikepole_export.write.cards.crew import Floor, aside, by_hand, by_machine, middle_of, rests
-from pikepole_export.write.cards.gear import braces
+from pikepole_export.write.cards.crew import aside, by_hand, by_machine, heights, middle_of, rests
+from pikepole_export.write.cards.gear import Heights, braces
 from pikepole_export.write.cards.marks import Act, Mark
 from pikepole_export.write.cards.solids import UP, Solid, joined, pieces
 from pikepole_export.write.cards.words import force
@@ -87,8 +86,8 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
     lies_mm = lift.lies_mm
     poses = (start_pose(thing, load, ground, lies_mm), in_place(load, ground))
     units: Units = building.scene.units
-    floor = Floor(building, thing.stage)
-    is_frame = thing.handling == Handling.WALL and len(load.parts) > 1
+    floor = heights(building, thing.stage)
+    is_frame = thing.is_frame(load)
     solids: tuple[list[Solid], list[Solid]] = ([], [])
     marks: list[Mark] = []
     feet: list[Points] = []
@@ -119,7 +118,7 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
         marks.append(Mark(Act.NOTE, middle_of(solids[1][-1].points), None, ("brace",)))
     for number in (0, 1):
         solids[number].extend(found.solids[number])
-    weight = force(weight_n(load.mass.high_kg), units)
+    weight = force(load.weight_n, units)
     # Jacks work where the load lies at the start; where forks are, they are under it in its place.
     from_below = lift.machine is not None and lift.machine.sling is None
     centre = poses[0 if from_below else 1].apply(np.array([load.centre_mm]))[0]
@@ -171,21 +170,21 @@ def _standing(building: Building, plan: LiftPlan, lift: Lift, load: Load) -> lis
     return [part for part in stage.parts if part.name in done - own]
 
 
-def _braces(lift: Lift, load: Load, ground: Ground, floor: Floor) -> list[Solid]:
+def _braces(lift: Lift, load: Load, ground: Ground, floor: Heights) -> list[Solid]:
     assert lift.bracing is not None
     ways = outward_of(load, ground), aside(load, ground)
-    return braces(load, lift.bracing.braces, *ways, floor.at)
+    return braces(load, lift.bracing.braces, *ways, floor)
 
 
 def _braced(
-    plan: LiftPlan, lift: Lift, stands: Sequence[Part], ground: Ground, floor: Floor
+    plan: LiftPlan, lift: Lift, stands: Sequence[Part], ground: Ground, floor: Heights
 ) -> list[Solid]:
     """The braces of the posts of this stage that stand already."""
     up = {part.name: part for part in stands}
     found: list[Solid] = []
     for other in plan.lifts:
         if other.thing.stage == lift.thing.stage and other.thing.handling == Handling.POST:
-            for name in up.keys() & set(other.thing.same):
+            for name in (name for name in other.thing.same if name in up):
                 found += _braces(other, load_of(name, [up[name]]), ground, floor)
     return [Solid(s.points, s.triangles, s.lines, _washed_out(s.colours)) for s in found]
 

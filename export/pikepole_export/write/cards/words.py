@@ -18,9 +18,9 @@ from pikepole_export.derive.lifting.cautions import (
 from pikepole_export.derive.lifting.holds import Held
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
-from pikepole_export.derive.lifting.records import Alike, goes_up_as
 from pikepole_export.derive.lifting.statics import WallRaise
-from pikepole_export.derive.lifting.ways import ONTO, Way
+from pikepole_export.derive.lifting.techniques import Technique
+from pikepole_export.derive.lifting.ways import Alike, Way, goes_up_as
 from pikepole_model.building.part import Building
 from pikepole_model.units import (
     FOOT_MM,
@@ -29,6 +29,7 @@ from pikepole_model.units import (
     format_height,
     format_length,
     format_mass,
+    plural,
     unit_symbol,
 )
 
@@ -89,7 +90,7 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
         blocks += [_by_machine(lift.machine, units), _not_by_hand(lift, units)]
     else:
         blocks.append(_by_hand(lift, units))
-        others = [way for way in lift.ways if way.name != lift.chosen.name]
+        others = [way for way in lift.ways if way.how != lift.chosen.how]
         if others:
             blocks.append(Block("Looked at too", _others(others)))
     if lift.chosen.tilt and not lift.machine:
@@ -178,7 +179,7 @@ def _size(size_mm: Sequence[float], units: Units) -> str:
 def _weight(lift: Lift, units: Units) -> Block:
     whole, way = lift.thing.whole, lift.chosen
     lines = [_range(whole.mass, units), _size(whole.size_mm, units)]
-    alike = goes_up_as(lift.thing, way)
+    alike = goes_up_as(lift.thing, way.split)
     if alike and not lift.machine:
         several = ", ".join(_alike(one, units) for one in alike)
         lines.append(f"Goes up as {several}; drawn is {way.load.name}, the steps go for each")
@@ -189,32 +190,33 @@ def _weight(lift: Lift, units: Units) -> Block:
 
 def _alike(alike: Alike, units: Units) -> str:
     """How many of what, and how heavy the heaviest is."""
-    kind = alike.kind if alike.count == 1 else f"{alike.kind}s".replace("plys", "plies")
+    several = plural(alike.count, alike.kind).replace(" ", JOINT, 1)
     most = "up to " if alike.count > 1 else ""
-    return f"{alike.count}{JOINT}{kind} of {most}{mass(alike.mass.high_kg, units)}"
+    return f"{several} of {most}{mass(alike.mass.high_kg, units)}"
 
 
 def _by_hand(lift: Lift, units: Units) -> Block:
     way = lift.chosen
-    steps = [f"{_step(held, way, units)}{_then(held, way)}" for held in way.holds]
+    hardest = way.hardest if len(way.holds) > 1 else None
+    steps = [
+        f"{_step(held, way, units)}{' (hardest)' if held is hardest else ''}{_then(held, way)}"
+        for held in way.holds
+    ]
     return Block(f"{_begun(way.name)}; {_people(lift.people)}", tuple(steps), numbered=True)
 
 
 def _step(held: Held, way: Way, units: Units) -> str:
-    hold = held.hold
-    onto = _rests_on(held, way)
-    what = _begun(hold.what)
+    hold, after = held.hold, _after(held, way)
+    what = _begun(hold.action)
     if has_platform(held):
-        what = what.replace(ONTO, "") + f", from {platform_words(held, units)}"
-    if onto:
-        then = " onto" if has_platform(held) else ONTO.removesuffix(" the platform")
-        what = f"{what.replace(ONTO, '')}{then} {platform_words(onto, units)}"
+        what += f", from {platform_words(held, units)}"
+    if hold.onto_platform and after:
+        what += f"{'' if has_platform(held) else ','} onto {platform_words(after, units)}"
     symbol = f"{JOINT}{unit_symbol('mass', units)}"
     said = force(hold.force_n, units)
     if held.guideline_kg > 0:
         said = said.removesuffix(symbol)  # said once, after the limit
-    hardest = " (hardest)" if held is way.hardest and len(way.holds) > 1 else ""
-    return f"{what}: {said} {_limit(held, units)}, {_hands(held, units)}{hardest}"
+    return f"{what}: {said} {_limit(held, units)}, {_hands(held, units)}"
 
 
 def _limit(held: Held, units: Units) -> str:
@@ -232,14 +234,6 @@ def _hands(held: Held, units: Units) -> str:
     return f"hands {start.removesuffix(f'{JOINT}mm')} to {end}"
 
 
-def _rests_on(held: Held, way: Way) -> Held | None:
-    """The next hold, where the load rests on the platform of that one before it is taken up."""
-    after = _after(held, way)
-    if after is None or after.hold.at_mm != held.hold.at_mm:
-        return None
-    return after if after.hold.floor_mm > held.hold.floor_mm else None
-
-
 def _after(held: Held, way: Way) -> Held | None:
     number = next(i for i, one in enumerate(way.holds) if one is held) + 1
     return way.holds[number] if number < len(way.holds) else None
@@ -248,7 +242,7 @@ def _after(held: Held, way: Way) -> Held | None:
 def _then(held: Held, way: Way) -> str:
     """What comes between the first end and the second, where ends are raised."""
     after = _after(held, way)
-    is_raised = held.hold.to_mm > held.hold.from_mm and "one end at a time" in way.name
+    is_raised = held.hold.to_mm > held.hold.from_mm and way.technique is Technique.ONE_END
     if after is None or after.hold.at_mm == held.hold.at_mm or not is_raised:
         return ""
     return ". Tie or nail it there before the other end is raised"
@@ -294,7 +288,7 @@ def _by_machine(machine: Machine, units: Units) -> Block:
             "in each"
         )
         lines.append(f"Hook {height(machine.reach_mm, units)} above the ground")
-    elif machine.kind not in ("jack", "wall jack"):
+    elif machine.kind.has_forks:
         lines.append(f"On its forks; its top ends {height(machine.reach_mm, units)} above ground")
     if machine.cribbing:
         crib = machine.cribbing
@@ -310,7 +304,7 @@ def _not_by_hand(lift: Lift, units: Units) -> Block:
     way = lift.chosen
     reason = "past the guideline" if way.people is None else "more people than can be called"
     who = f"{_begun(way.name)}, {_people(way.hardest.people)}"
-    most = _step(way.hardest, way, units).removesuffix(" (hardest)")
+    most = _step(way.hardest, way, units)
     return Block("By hand it would be", (f"{who}: {reason}. {most}",))
 
 

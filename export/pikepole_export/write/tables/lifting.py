@@ -18,11 +18,10 @@ from typing import Any, cast
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.cautions import cautions
-from pikepole_export.derive.lifting.ends import ends
-from pikepole_export.derive.lifting.lift import Lift
-from pikepole_export.derive.lifting.moving import MoveRow, Moving
+from pikepole_export.derive.lifting.lift import Lift, ends
 from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.lifting.records import lift_records
+from pikepole_export.derive.moving.plan import MoveRow, Moving
 from pikepole_export.write.tables.columns import CENTRE, MASS, Cell, Column, lines, masses, rounded
 from pikepole_export.write.tables.csv_json import write_pair
 from pikepole_model.geometry.placement import Vector

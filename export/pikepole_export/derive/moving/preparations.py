@@ -11,11 +11,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pikepole_export.derive.inventory.mass import part_mass
-from pikepole_export.derive.lifting.moved import Moved, Way, side_of
+from pikepole_export.derive.moving.structure import SIDES, Moved, Way
 from pikepole_model.building.kind_rows import Appearance, Family, Handled
 from pikepole_model.building.kinds import LEAF, Kind
 from pikepole_model.building.part import Building, Part
-from pikepole_model.units import format_length, format_mass
+from pikepole_model.units import format_length, format_mass, plural
 
 PRACTICE = "common practice, no source"
 FROM_MODEL = "the model's joints and places"
@@ -23,8 +23,6 @@ FROM_MODEL = "the model's joints and places"
 # A wider doorway leaves the wall's foot without a plate for so long that the frame racks there.
 # Source: common practice, no source.
 WIDE_DOORWAY_MM = 1200.0
-
-SIDES = ("front", "back", "left", "right")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,11 +44,6 @@ class Preparation:
     count: int | None = None
     size_mm: float | None = None
     mass_kg: float | None = None
-
-
-def counted(number: int, noun: str) -> str:
-    """A number of equal things, "1 post", "4 posts"."""
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
 def standing_through(building: Building, moved: Moved) -> tuple[str, ...]:
@@ -106,8 +99,8 @@ def carry_across() -> Preparation:
 
 def _undo(building: Building, moved: Moved) -> Iterator[Preparation]:
     for tie in moved.ties:
-        holders = counted(len(tie.holders), tie.kind)
-        joints = counted(tie.joints, "joint")
+        holders = plural(len(tie.holders), tie.kind)
+        joints = plural(tie.joints, "joint")
         yield Preparation(
             f"Prop {', '.join(tie.held)}, then undo {joints} with {holders} in the ground.",
             tie.holders,
@@ -124,7 +117,7 @@ def _undo(building: Building, moved: Moved) -> Iterator[Preparation]:
         )
     if moved.ties:
         for bay in building.scene.bay:
-            out_mm = _out_mm(moved, side_of(bay.side))
+            out_mm = _out_mm(moved, SIDES[bay.side])
             yield Preparation(
                 f"Brace the {bay.side} bay's roof to the walls: without its posts it stands out "
                 f"{format_length(out_mm, building.scene.units, 'up')} past the floor.",
@@ -152,7 +145,7 @@ def _ground(building: Building, moved: Moved, way: Way, on_rollers: bool) -> Ite
         under = "rollers" if on_rollers else "forks"
         yield Preparation(
             f"Jack it up and crib it until the {under} go under: it lies on its bed with "
-            f"{counted(len(lying), 'member')}.",
+            f"{plural(len(lying), 'member')}.",
             lying,
             FROM_MODEL,
             count=len(lying),
@@ -163,7 +156,7 @@ def _ground(building: Building, moved: Moved, way: Way, on_rollers: bool) -> Ite
         yield _room(building, skids, is_across=bool(across))
     if on_rollers and across:
         yield Preparation(
-            f"Put runners along the way under the {counted(len(across), skids[0].kind.value)}, "
+            f"Put runners along the way under the {plural(len(across), skids[0].kind.value)}, "
             "which lie across it.",
             across,
             FROM_MODEL,
@@ -175,7 +168,7 @@ def _room(building: Building, skids: Sequence[Part], *, is_across: bool) -> Prep
     """How high the frame has to stand for the forks."""
     low_mm, high_mm = (skids[0].bounds_mm[end][2] for end in (0, 1))
     names = tuple(part.name for part in skids)
-    kinds = counted(len(skids), skids[0].kind.value)
+    kinds = plural(len(skids), skids[0].kind.value)
     high = format_length(high_mm - low_mm, building.scene.units)
     if is_across:
         text = (
@@ -235,7 +228,7 @@ def _fill(building: Building, moved: Moved) -> Iterator[Preparation]:
     if glass:
         mass_kg = sum(part_mass(part).high_kg for part in glass)
         panes = " and ".join(
-            counted(sum(part.kind == kind for part in glass), kind.value)
+            plural(sum(part.kind == kind for part in glass), kind.value)
             for kind in Kind
             if any(part.kind == kind for part in glass)
         )

@@ -2,7 +2,7 @@
 
 first_stage(building) -> Stage | None     from which on there is something to move
 moved_after(building, stage) -> Moved
-side_of(name) -> Way                      along and away from the side that is worked from
+SIDES[name] -> Way                        along and away from the side that is worked from
 
               side            As seen from outside: "along" runs to the right, from the left
     +----------------------+  end of the floor; "into" runs away from who stands there, under
@@ -14,16 +14,19 @@ side_of(name) -> Way                      along and away from the side that is w
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal, TypeAlias
 
 from pikepole_export.derive.inventory.mass import Mass, balance, part_mass
-from pikepole_export.derive.lifting.asked import LiftError
+from pikepole_export.derive.lifting.validation import LiftError
 from pikepole_model.building.joints import BEARS_ON
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Joint, Part, Stage
 from pikepole_model.geometry.placement import Vector
+
+SideName: TypeAlias = Literal["front", "back", "left", "right"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +58,7 @@ class Way:
         return self.along_sign * point_mm[self.along], self.into_sign * point_mm[self.into]
 
 
-_WAYS = {
+SIDES: Mapping[SideName, Way] = {
     "front": Way(0, 1, 1, 1),
     "back": Way(0, -1, 1, -1),
     "left": Way(1, -1, 0, 1),
@@ -103,17 +106,6 @@ class Moved:
     centre_mm: Vector
     size_mm: Vector
     ties: tuple[Tie, ...]
-
-
-def side_of(name: str) -> Way:
-    """The way of a side.
-
-    Raises:
-        LiftError: there is no such side.
-    """
-    if name not in _WAYS:
-        raise LiftError("side", name, "is no side of a building", f"take one of {', '.join(_WAYS)}")
-    return _WAYS[name]
 
 
 def _span(parts: Sequence[Part], axis: int, sign: int) -> tuple[float, float]:

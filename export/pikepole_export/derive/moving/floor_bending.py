@@ -1,20 +1,23 @@
 """The floor frame on two forks: how it bends across them, and where it stands out past their tips.
 
-frame_bending(moved, way, ...) -> FrameBending
+frame_bending(moved, way, ...) -> FrameBending      the frame of a building
+bend(loads, ...) -> Bending                         any beam on two supports
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from pikepole_export.derive.inventory.mass import part_mass
-from pikepole_export.derive.lifting.moved import Moved, Way
-from pikepole_export.derive.lifting.statics import weight_n
-from pikepole_export.derive.lifting.truck import Bending, LineLoad, bend
+from pikepole_export.derive.lifting.statics import reactions, weight_n
+from pikepole_export.derive.lifting.validation import need
+from pikepole_export.derive.moving.structure import Moved, Way
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
+from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
 # What may run through from end to end; blocks and headers never do.
 RUNNERS = frozenset({Kind.SKID, Kind.GIRDER, Kind.RIM, Kind.JOIST})
@@ -25,6 +28,46 @@ THROUGH_SHARE = 0.9
 NO_VERDICT = (
     "Moments, shear and stress as they come; whether the members bear them is not worked out here."
 )
+
+
+@dataclass(frozen=True, slots=True)
+class LineLoad:
+    """Mass spread evenly along a part of a beam; of no length, in one place.
+
+    Attributes:
+        from_mm: Where it begins, mm from the beam's left end.
+        to_mm: Where it ends.
+        mass_kg: In all, kg.
+    """
+
+    from_mm: float
+    to_mm: float
+    mass_kg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Bending:
+    """A beam on two supports, with ends that may stand past them.
+
+    Attributes:
+        left_n: On the left support, N.
+        right_n: On the right support.
+        sagging_n_mm: The greatest moment that stretches the underside, N mm; 0 where none does.
+        sagging_at_mm: Where, mm from the left end.
+        hogging_n_mm: The greatest that stretches the top, as a positive number.
+        hogging_at_mm: Where.
+        shear_n: The greatest shear either way, N.
+        shear_at_mm: Where.
+    """
+
+    left_n: float
+    right_n: float
+    sagging_n_mm: float
+    sagging_at_mm: float
+    hogging_n_mm: float
+    hogging_at_mm: float
+    shear_n: float
+    shear_at_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,3 +214,108 @@ def _members(
             bending.hogging_n_mm * share,
             worst / (breadth * depth**2 / 6),
         )
+
+
+def bend(
+    loads: Sequence[LineLoad], *, length_mm: float, left_mm: float, right_mm: float
+) -> Bending:
+    """Moments and shear of a floor frame that lies across two forks.
+
+    Exact: between two places where something begins, ends or stands, the shear is a straight line
+    and the moment a parabola, whose peak is where the shear is zero.
+
+    Args:
+        loads: What the frame carries, itself included; masses in kg, turned into weight here.
+        length_mm: Of the frame.
+        left_mm: The left support, mm from the left end.
+        right_mm: The right support.
+
+    Raises:
+        LiftError: a load or support is not on the frame, nothing weighs anything, or the frame
+            would tip over a support.
+    """
+    need(
+        0 <= left_mm < right_mm <= length_mm,
+        "left_mm, right_mm",
+        (left_mm, right_mm),
+        f"expected in order within {length_mm:g} mm",
+        "set the supports under the frame",
+    )
+    for load in loads:
+        need(
+            0 <= load.from_mm <= load.to_mm <= length_mm and 0 <= load.mass_kg < math.inf,
+            "load",
+            load,
+            f"expected in order within {length_mm:g} mm, 0 kg or more",
+            "put it on the frame",
+        )
+    total_kg = sum(load.mass_kg for load in loads)
+    need(
+        total_kg > 0,
+        "loads",
+        total_kg,
+        "nothing weighs anything",
+        "give the frame's own weight at least",
+    )
+    centre_mm = sum(load.mass_kg * (load.from_mm + load.to_mm) / 2 for load in loads) / total_kg
+    held = reactions(weight_n(total_kg), centre_mm=centre_mm, left_mm=left_mm, right_mm=right_mm)
+    # Rounding may put a centre over a support a hair beyond it.
+    need(
+        min(held.left_n, held.right_n) > -1e-9 * weight_n(total_kg),
+        "centre of gravity mm",
+        centre_mm,
+        f"not between the supports at {left_mm:g} and {right_mm:g}, the frame would tip",
+        "set them about it",
+    )
+    supports = ((left_mm, held.left_n), (right_mm, held.right_n))
+    ends = {0.0, left_mm, right_mm, length_mm}
+    ends |= {at for load in loads for at in (load.from_mm, load.to_mm)}
+    places = sorted(ends)
+    moments: list[tuple[float, float]] = []
+    shears: list[tuple[float, float]] = []
+    for low, high in pairwise(places):
+        at_low, at_high = (_inside(loads, supports, low, high, x) for x in (low, high))
+        found = [(low, *at_low), (high, *at_high)]
+        if at_low[0] * at_high[0] < 0:
+            zero = low + (high - low) * at_low[0] / (at_low[0] - at_high[0])
+            found.append((zero, *_inside(loads, supports, low, high, zero)))
+        shears += [(abs(shear), x) for x, shear, _ in found]
+        moments += [(moment, x) for x, _, moment in found]
+    # The first of equals, so that the leftmost place is named.
+    sagging, sagging_at = max(moments, key=lambda row: row[0])
+    hogging, hogging_at = min(moments, key=lambda row: row[0])
+    shear, shear_at = max(shears, key=lambda row: row[0])
+    return Bending(
+        held.left_n,
+        held.right_n,
+        max(0.0, sagging),
+        sagging_at,
+        max(0.0, -hogging),
+        hogging_at,
+        shear,
+        shear_at,
+    )
+
+
+def _inside(
+    loads: Sequence[LineLoad],
+    supports: Sequence[tuple[float, float]],
+    low_mm: float,
+    high_mm: float,
+    at_mm: float,
+) -> tuple[float, float]:
+    """Shear and moment of what stands left of a place between two neighbouring ones, N and N mm."""
+    middle = (low_mm + high_mm) / 2
+    shear = moment = 0.0
+    for x, force in supports:
+        if x < middle:
+            shear += force
+            moment += force * (at_mm - x)
+    for load in loads:
+        if load.from_mm < middle:
+            spread = load.to_mm - load.from_mm
+            covered = min(at_mm, load.to_mm) - load.from_mm
+            part_n = load.mass_kg * STANDARD_GRAVITY_M_S2 * (covered / spread if spread else 1.0)
+            shear -= part_n
+            moment -= part_n * (at_mm - load.from_mm - (covered / 2 if spread else 0.0))
+    return shear, moment

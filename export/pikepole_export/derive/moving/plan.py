@@ -7,20 +7,28 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from pikepole_export.derive.inventory.mass import Mass
-from pikepole_export.derive.lifting.asked import LiftError
-from pikepole_export.derive.lifting.before_moving import (
+from pikepole_export.derive.lifting.validation import LiftError
+from pikepole_export.derive.moving.floor_bending import FrameBending, frame_bending
+from pikepole_export.derive.moving.preparations import (
     Preparation,
     carry_across,
-    counted,
     preparations,
     standing_through,
 )
-from pikepole_export.derive.lifting.floor_frame import FrameBending, frame_bending
-from pikepole_export.derive.lifting.moved import Moved, Tie, Way, first_stage, moved_after, side_of
-from pikepole_export.derive.lifting.rollers import OnRollers, on_rollers
-from pikepole_export.derive.lifting.truck import (
+from pikepole_export.derive.moving.rollers import OnRollers, on_rollers
+from pikepole_export.derive.moving.structure import (
+    SIDES,
+    Moved,
+    SideName,
+    Tie,
+    Way,
+    first_stage,
+    moved_after,
+)
+from pikepole_export.derive.moving.truck import (
     STANDARDS_MM,
     Forks,
     most_at_kg,
@@ -31,10 +39,10 @@ from pikepole_export.derive.lifting.truck import (
 from pikepole_model.building.part import Building
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.scene.crew import Move, Telehandler
-from pikepole_model.units import Units, format_length, format_mass
+from pikepole_model.units import Units, format_length, format_mass, plural
 
 # Where a scene does not say: most have their widest doorway, and the way to them, there.
-DEFAULT_SIDE = "front"
+DEFAULT_SIDE: SideName = "front"
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +132,7 @@ class OnForks:
         frame: The floor frame across the forks.
     """
 
-    side: str
+    side: SideName
     forks: Forks
     spacing_mm: float
     fork_mm: float
@@ -140,14 +148,14 @@ class MovePlan:
 
     Attributes:
         row: The building by then.
-        way: "forks" or "rollers".
+        way: On what.
         on_forks: None on rollers, and where forks do not reach past the centre of gravity.
         on_rollers: The same by rollers and winch, also where the scene has forks.
         first: What to do before.
     """
 
     row: MoveRow
-    way: str
+    way: Literal["forks", "rollers"]
     on_forks: OnForks | None
     on_rollers: OnRollers
     first: tuple[Preparation, ...]
@@ -186,7 +194,7 @@ def _plan(building: Building, move: Move) -> MovePlan:
     stage = next((one for one in building.stages if one.name == move.after), None)
     if stage is None:
         raise LiftError("move.after", move.after, "is no stage of the work", "take the name of one")
-    moved, way = moved_after(building, stage), side_of(move.side)
+    moved, way = moved_after(building, stage), SIDES[move.side]
     row = _row(building, moved, move)
     on_forks = _on_forks(building, moved, move) if _reaches(row) else None
     first = preparations(building, moved, way=way, on_rollers=move.way == "rollers")
@@ -213,7 +221,7 @@ def _standard_mm(building: Building) -> float:
 
 
 def _row(building: Building, moved: Moved, move: Move | None) -> MoveRow:
-    way = side_of(move.side if move else DEFAULT_SIDE)
+    way = SIDES[move.side if move else DEFAULT_SIDE]
     on_forks = move is not None and move.way == "forks"
     truck = _truck(building) if on_forks else None
     load_centre_mm = way.place(moved.centre_mm)[1] - way.span_into(moved.parts)[0]
@@ -258,7 +266,7 @@ def _beyond(row: MoveRow, units: Units) -> Iterator[str]:
 
 def _tied(building: Building, moved: Moved) -> tuple[str, ...]:
     ties = tuple(
-        f"{counted(len(tie.holders), tie.kind)} in the ground "
+        f"{plural(len(tie.holders), tie.kind)} in the ground "
         f"{'holds' if len(tie.holders) == 1 else 'hold'} {', '.join(tie.held)}"
         for tie in moved.ties
     )
@@ -275,7 +283,7 @@ def _beside_floor(moved: Moved, way: Way) -> tuple[str, ...]:
 
 
 def _on_forks(building: Building, moved: Moved, move: Move) -> OnForks:
-    way = side_of(move.side)
+    way = SIDES[move.side]
     along_mm, into_mm = way.place(moved.centre_mm)
     left_mm, right_mm = way.span_along(moved.floor)
     face_mm = way.span_into(moved.parts)[0]
