@@ -1,7 +1,7 @@
 """The HSE guideline figures: what one or several people may handle with their hands.
 
 guideline_kg(lifter, from_mm, to_mm, reach_mm) -> kg, for one person
-team_guideline_kg(one_kg, people) -> kg
+team_factor(people) -> what a team can do, as a part of the sum of its people
 push_guideline(lifter) -> Push
 pair_band(mass_kg) -> Band, how HSE's assessment charts grade a load for two
 
@@ -78,9 +78,6 @@ TWISTING = ((90.0, 0.8), (45.0, 0.9))
 # 1 to 2, 5 to 8 and more than 12, and 30 an hour as what the figures are made for; what lies
 # between them is taken with the busier side.
 FREQUENCY = ((8.0, 0.2), (2.0, 0.5), (0.5, 0.7))
-
-# INDG143: how far the same figures serve for carrying against the body without a rest, m.
-CARRY_M = 10.0
 
 
 class Band(Enum):
@@ -196,20 +193,6 @@ def team_factor(people: int) -> Fraction:
             "plan with gear",
         )
     return TEAM[people]
-
-
-def team_guideline_kg(one_kg: float, people: int) -> float:
-    """The guideline of a team of equal people who share the load evenly, kg.
-
-    Args:
-        one_kg: The guideline of one of them, kg, 0 or more.
-        people: How many, 1 to 3.
-
-    Raises:
-        LiftError: One of these is out of its range.
-    """
-    at_least("one_kg", one_kg, 0.0, "give the guideline of one person in kg")
-    return float(team_factor(people) * people) * one_kg
 
 
 def pair_band(mass_kg: float) -> Band:
