@@ -39,6 +39,11 @@ def about(building: Building, plan: LiftPlan, name: str) -> list[str] | None:
 
     A lift of its own is answered as it is planned. Of a piece that goes up as part of a wall or a
     beam, or as one of many alike, the answer is about that piece alone.
+
+    Args:
+        building: What is built.
+        plan: Its lift plan.
+        name: Of a lift, a part, a kind or a group, however it is spelt large or small.
     """
     wanted = name.strip().casefold()
     units = building.scene.units

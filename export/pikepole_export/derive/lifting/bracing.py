@@ -14,7 +14,7 @@ import math
 from dataclasses import dataclass
 
 from pikepole_export.derive.lifting.things import Handling, Thing
-from pikepole_export.derive.lifting.validation import need, positive
+from pikepole_export.derive.lifting.validation import below_90, need, positive
 from pikepole_export.derive.lifting.wind import FLAT_PLATE_DRAG, Work, pressure_pa, stop_speed
 
 # A wall is braced at both ends, and between them.
@@ -120,13 +120,7 @@ def brace(moment_n_mm: float, *, fixed_at_mm: float, angle_deg: float, braces: i
         LiftError: a height, angle or number is outside these.
     """
     positive(fixed_at_mm=fixed_at_mm)
-    need(
-        0 <= angle_deg < 90,
-        "angle_deg",
-        angle_deg,
-        "expected 0 to less than 90",
-        "give the brace's angle from level",
-    )
+    below_90("angle_deg", angle_deg)
     need(braces >= 1, "braces", braces, "expected at least 1", "give a number of braces")
     share = 1.0 if braces == 1 else 1 / max(END_BRACES, braces - 1)
     horizontal_n = moment_n_mm / fixed_at_mm * share

@@ -10,12 +10,12 @@ smaller one governs.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import lru_cache
 
 from pikepole_export.derive.lifting import hands, niosh
-from pikepole_export.derive.lifting.validation import LiftError, at_least
+from pikepole_export.derive.lifting.validation import at_least, need
 
 MM_PER_CM = 10.0
 
@@ -116,7 +116,7 @@ def by_hand(
     at_least("mass_kg", mass_kg, 0.0, "give the mass of the piece in kg")
     factor = float(hands.team_factor(people))
     share = _largest_share(largest_share, people)
-    one = _one(
+    limits, hse_kg = _of_one(
         lifter,
         from_mm,
         to_mm,
@@ -126,31 +126,22 @@ def by_hand(
         coupling=coupling,
         duration=duration,
     )
-    assessment = niosh.Assessment(mass_kg * share, one.niosh.origin, one.niosh.destination)
+    assessment = replace(limits, load=mass_kg * share)
     return HandLift(
         mass_kg=mass_kg,
         people=people,
         share_kg=mass_kg * share,
         niosh=assessment,
-        zones=one.zones,
-        hse_one_kg=one.hse_kg,
+        zones=hands.zones(from_mm, to_mm),
+        hse_one_kg=hse_kg,
         team_factor=factor,
         niosh_kg=factor * assessment.rwl / share,
-        hse_kg=factor * one.hse_kg / share,
+        hse_kg=factor * hse_kg / share,
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _One:
-    """Both guidelines for one person, with nothing in their hands yet."""
-
-    niosh: niosh.Assessment
-    zones: tuple[hands.Zone, ...]
-    hse_kg: float
-
-
 @lru_cache(maxsize=4096)
-def _one(
+def _of_one(
     lifter: hands.Lifter,
     from_mm: float,
     to_mm: float,
@@ -160,8 +151,11 @@ def _one(
     *,
     coupling: niosh.Coupling,
     duration: niosh.Duration,
-) -> _One:
-    """The guidelines do not ask what is lifted, nor by how many: once for all who lift so."""
+) -> tuple[niosh.Assessment, float]:
+    """NIOSH's limits for one person with nothing in their hands yet, and HSE's figure in kg.
+
+    They do not ask what is lifted, nor by how many: once for all who lift so.
+    """
     hse_kg = hands.guideline_kg(
         lifter, from_mm, to_mm, reach_mm, twist_deg=twist_deg, per_minute=per_minute
     )
@@ -172,7 +166,7 @@ def _one(
         per_minute,
         duration,
     )
-    return _One(niosh.assess(0.0, task), hands.zones(from_mm, to_mm), hse_kg)
+    return niosh.assess(0.0, task), hse_kg
 
 
 def _largest_share(share: float | None, people: int) -> float:
@@ -182,6 +176,5 @@ def _largest_share(share: float | None, people: int) -> float:
     mend = f"give a fraction from {even:.3g}, an even share of {people}, to 1"
     # An even share that was computed may be a hair under it.
     at_least("largest_share", share, even * (1 - 1e-9), mend)
-    if share > 1:
-        raise LiftError("largest_share", share, "is more than the whole", mend)
+    need(share <= 1, "largest_share", share, "is more than the whole", mend)
     return share

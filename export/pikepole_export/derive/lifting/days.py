@@ -123,7 +123,13 @@ class _Calls:
 
 
 def days(building: Building, lifts: Sequence[Lift], crew: Crew) -> Days:
-    """Order the lifts of every stage and count the days on which helpers come."""
+    """Order the lifts of every stage and count the days on which helpers come.
+
+    Args:
+        building: Whose joints say what has to be there before what.
+        lifts: Its lifts, in order of building.
+        crew: How many are there and can be called, and what they get done in a day.
+    """
     by_number = {lift.number: lift for lift in lifts}
     needs = _needs(building, lifts)
     by_stage: dict[int, list[int]] = defaultdict(list)

@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from pikepole_export.derive.lifting.validation import at_least, need, positive
+from pikepole_export.derive.lifting.validation import at_least, below_90, need, positive
 
 # Least angle of a sling leg from the horizontal. Source: ASME B30.9 and B30.26.
 LEAST_ANGLE_DEG = 30.0
@@ -196,13 +196,7 @@ def pull(
     Raises:
         LiftError: a value is outside these.
     """
-    need(
-        abs(slope_deg) < 90,
-        "slope_deg",
-        slope_deg,
-        "expected more than -90, less than 90",
-        "give the slope from level",
-    )
+    below_90("slope_deg", slope_deg, signed=True)
     at_least("friction", friction, 0.0, "give the coefficient of friction")
     need(parts >= 1, "parts", parts, "expected at least 1", "count the lines that draw at the load")
     need(

@@ -325,7 +325,13 @@ def frequency_multiplier(
 
 
 def coupling_multiplier(coupling: Coupling, vertical: float, constants: Constants) -> float:
-    """CM: how well the hands hold, Table 7."""
+    """CM: how well the hands hold, Table 7.
+
+    Args:
+        coupling: How well they do.
+        vertical: V, in the constants' unit of length.
+        constants: Say where knuckle height is.
+    """
     return coupling.value[vertical >= constants.height_best]
 
 

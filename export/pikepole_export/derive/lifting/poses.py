@@ -110,17 +110,19 @@ def start_pose(thing: Thing, load: Load, ground: Ground, lies_mm: float) -> Pose
         ground: What it stays clear of.
         lies_mm: Height on which loads wait, of trestles or bearers, above the floor.
     """
-    if thing.is_frame(load):
-        return tilted_pose(load, ground, 0.0)
-    if thing.handling == Handling.POST:
-        rise = (thing.floor_mm + lies_mm - load.low_mm) / load.size_mm[0]
-        rise_deg = math.degrees(math.asin(min(max(rise, 0.0), 0.9)))
-        return tilted_pose(load, ground, rise_deg, inward=False)
-    if thing.handling == Handling.ROOF_SHEET:
-        return _at_the_eave(thing, load, ground)
-    if thing.handling in (Handling.SHEET, Handling.UNIT) and load.is_on_edge:
-        return _on_edge(thing, load, ground)
-    return _level(thing, load, ground, lies_mm)
+    match thing.handling:
+        case Handling.WALL if thing.is_frame(load):
+            return tilted_pose(load, ground, 0.0)
+        case Handling.POST:
+            rise = (thing.floor_mm + lies_mm - load.low_mm) / load.size_mm[0]
+            rise_deg = math.degrees(math.asin(min(max(rise, 0.0), 0.9)))
+            return tilted_pose(load, ground, rise_deg, inward=False)
+        case Handling.ROOF_SHEET:
+            return _at_the_eave(thing, load, ground)
+        case Handling.SHEET | Handling.UNIT if load.is_on_edge:
+            return _on_edge(thing, load, ground)
+        case Handling.STICK | Handling.BEAM | Handling.SHEET | Handling.UNIT | Handling.WALL:
+            return _level(thing, load, ground, lies_mm)
 
 
 def in_place(load: Load, ground: Ground) -> Pose:

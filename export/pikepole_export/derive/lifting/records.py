@@ -63,7 +63,13 @@ def lift_records(plan: LiftPlan, units: Units) -> dict[str, Any]:
 
 
 def lift_record(lift: Lift, rig: Rig, units: Units) -> dict[str, Any]:
-    """One lift."""
+    """One lift.
+
+    Args:
+        lift: As it is planned.
+        rig: What the crew lifts with by hand.
+        units: Those of its cautions; all else is in mm, kg, N, deg and m/s.
+    """
     thing = lift.thing
     return {
         "number": lift.number,

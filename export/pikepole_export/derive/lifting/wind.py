@@ -117,6 +117,11 @@ def broadside_force_n(*, area_mm2: float, speed_m_s: float, drag: float = FLAT_P
 def speed_at_force_m_s(*, force_n: float, area_mm2: float, drag: float = FLAT_PLATE_DRAG) -> float:
     """The wind in which a sheet held square to it takes this force, m/s.
 
+    Args:
+        force_n: 0 or more.
+        area_mm2: Of one face, above 0.
+        drag: Its drag coefficient, above 0.
+
     Raises:
         LiftError: the force is below zero, or the sheet or the drag is nothing.
     """

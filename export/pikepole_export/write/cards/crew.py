@@ -72,7 +72,15 @@ def heights(building: Building, stage: int) -> Heights:
 
 
 def rests(thing: Thing, load: Load, pose: Pose, floor: Heights, lies_mm: float) -> list[Solid]:
-    """Trestles or bearers under what waits level; one under the head of a post that lies."""
+    """Trestles or bearers under what waits level; one under the head of a post that lies.
+
+    Args:
+        thing: What is lifted.
+        load: What of it waits there.
+        pose: Where it waits.
+        floor: What they stand on.
+        lies_mm: The plan's height over the floor on which it waits.
+    """
     points = pose.apply(load.vertices_mm)
     low = float(points[:, 2].min())
     along = level_along(load, pose)
@@ -115,7 +123,16 @@ def by_hand(
     units: Units,
     floor: Heights,
 ) -> Crew:
-    """By hand: people at the first hold and at the last, arrows where hands pull or push."""
+    """By hand: people at the first hold and at the last, arrows where hands pull or push.
+
+    Args:
+        lift: The plan's.
+        load: What is in the hands at once.
+        poses: Where it waits, and in its place.
+        ground: What stands.
+        units: Those of what is written.
+        floor: What people and gear stand on.
+    """
     way = lift.chosen
     found = Crew(([], []), [], [])
     last = len(way.holds) - 1
@@ -183,7 +200,16 @@ def _stand(found: Crew, crew: Team, held: Held, number: int, floor: Heights, uni
 def by_machine(
     lift: Lift, load: Load, poses: tuple[Pose, Pose], ground: Ground, units: Units, floor: Heights
 ) -> Crew:
-    """By a machine: its sling, forks or jack, one person at a tag line, one at the gear."""
+    """By a machine: its sling, forks or jack, one person at a tag line, one at the gear.
+
+    Args:
+        lift: The plan's, with a machine.
+        load: All of what is lifted.
+        poses: Where it waits, and in its place.
+        ground: What stands.
+        units: Those of what is written.
+        floor: What people and gear stand on.
+    """
     machine = lift.machine
     assert machine is not None
     found = Crew(([], []), [], [])

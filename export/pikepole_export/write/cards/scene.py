@@ -77,7 +77,13 @@ class CardScene:
 
 
 def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
-    """What a lift's card shows."""
+    """What a lift's card shows.
+
+    Args:
+        building: What is built.
+        plan: Says what of the lift's stage stands already.
+        lift: One of the plan's.
+    """
     thing = lift.thing
     load = thing.whole if lift.machine else lift.chosen.load
     stands = _standing(building, plan, lift, load)
