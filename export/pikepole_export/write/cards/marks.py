@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
-from pikepole_model.geometry.placement import Points
+if TYPE_CHECKING:  # the child that draws needs no model
+    from pikepole_model.geometry.placement import Points
 
 
 class Act(StrEnum):
