@@ -241,10 +241,10 @@ def test_a_lift_of_its_own_is_told_whole(name: str, plan: tuple[Answer, Path]) -
     for way in lift["ways"]:
         assert f"{way['name']}: " in said
         # All that is done in the way that is taken; of the others what speaks against them.
-        uses = [inf if hold["used"] is None else hold["used"] for hold in way["holds"]]
-        for hold, used in zip(way["holds"], uses, strict=True):
+        uses = [inf if task["used"] is None else task["used"] for task in way["holds"]]
+        for task, used in zip(way["holds"], uses, strict=True):
             if way["chosen"] or (used == max(uses) and uses.count(used) == 1):
-                assert str(hold["what"]) in said
+                assert str(task["what"]) in said
     for caution in lift["cautions"]:
         assert caution in said
     assert "at its likely weight: " in said
@@ -318,7 +318,7 @@ def test_a_move_that_cannot_be_is_refused(monkeypatch: pytest.MonkeyPatch) -> No
     def refuse(_: Building) -> None:
         raise LiftError("move.after", "Roof", "is no stage of the work", "take the name of one")
 
-    monkeypatch.setattr(moving_module, "moving", refuse)
+    monkeypatch.setattr(moving_module, "plan_moves", refuse)
     answer = pikepole("lift", HONEY_HOUSE)
     assert answer.code == BAD_INPUT
     assert "move.after = Roof" in answer.err

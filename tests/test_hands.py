@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pikepole_export.derive.lifting.by_hand import Guideline, HandLift, by_hand
+from pikepole_export.derive.lifting.hand_lift import Guideline, HandLift, assess_hand_lift
 from pikepole_export.derive.lifting.hands import (
     CLOSE_REACH_MM,
     Band,
@@ -179,7 +179,7 @@ def lift(mass_kg: float, people: int = 1, **changes: Any) -> HandLift:
         "coupling": Coupling.GOOD,
         "lifter": Lifter.MAN,
     }
-    return by_hand(mass_kg, people=people, **(asked | changes))
+    return assess_hand_lift(mass_kg, people=people, **(asked | changes))
 
 
 # NIOSH 94-110 written out: 23 x 25/30 x (1 - 0.003 |V - 75|) x (0.82 + 4.5/70), V 50 and 120 cm.
@@ -209,7 +209,9 @@ def test_hse_governs_where_it_gives_less() -> None:
 
 
 def test_more_cautious_column_unless_told() -> None:
-    row = by_hand(1, from_mm=900, to_mm=900, reach_mm=250, people=1, coupling=Coupling.GOOD)
+    row = assess_hand_lift(
+        1, from_mm=900, to_mm=900, reach_mm=250, people=1, coupling=Coupling.GOOD
+    )
     # HSE L23, figure, women, best zone, close.
     assert row.hse_kg == 16
 

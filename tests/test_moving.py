@@ -16,8 +16,8 @@ from hypothesis import strategies as st
 from pikepole_export.derive.inventory.mass import Mass, part_mass
 from pikepole_export.derive.lifting.validation import LiftError
 from pikepole_export.derive.moving.floor_bending import frame_bending
-from pikepole_export.derive.moving.plan import MovePlan, MoveRow, OnForks, moving
-from pikepole_export.derive.moving.structure import SIDES, Moved, first_stage, moved_after
+from pikepole_export.derive.moving.plan import MovePlan, MoveRow, OnForks, plan_moves
+from pikepole_export.derive.moving.structure import SIDES, MovedStructure, first_stage, moved_after
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Joint, Part, Stage
@@ -50,7 +50,7 @@ def telehandler(**words: str) -> Telehandler:
 
 
 def plan_of(building: Building, crew: Crew | None = None, **words: Any) -> MovePlan:
-    plan = moving(moved_by(building, crew, **words)).plan
+    plan = plan_moves(moved_by(building, crew, **words)).plan
     assert plan
     return plan
 
@@ -61,7 +61,7 @@ def forks_of(plan: MovePlan) -> OnForks:
 
 
 def row_after(building: Building, name: str) -> MoveRow:
-    return next(row for row in moving(building).table if row.name == name)
+    return next(row for row in plan_moves(building).table if row.name == name)
 
 
 def stick(name: str, kind: Kind, low: Vector, high: Vector, material: Material = WATER) -> Part:
@@ -71,7 +71,7 @@ def stick(name: str, kind: Kind, low: Vector, high: Vector, material: Material =
     return Part(name, kind, "floor frame", 1, "block", material, None, shape, Placement(low))
 
 
-def raft(*extra: Part, length_mm: float = 4000) -> Moved:
+def raft(*extra: Part, length_mm: float = 4000) -> MovedStructure:
     """Two skids 100 mm broad and 200 deep, 2000 mm apart outside, and what lies on them."""
     skids = tuple(
         stick(f"skid {number}", Kind.SKID, (0, y, 0), (length_mm, y + 100, 200))
@@ -84,7 +84,7 @@ def raft(*extra: Part, length_mm: float = 4000) -> Moved:
     centre = np.average([part.centre_mm for part in parts], axis=0, weights=weights)
     stage = Stage(1, "Raft", parts)
     place = (float(centre[0]), float(centre[1]), float(centre[2]))
-    return Moved(stage, parts, skids, (), mass, place, (length_mm, 2000, 200), ())
+    return MovedStructure(stage, parts, skids, (), mass, place, (length_mm, 2000, 200), ())
 
 
 def _three(mass: Mass) -> tuple[float, float, float]:
@@ -102,7 +102,7 @@ def plain() -> Building:
 
 def test_what_goes_weighs_what_its_parts_weigh(building: Building) -> None:
     stays = {Kind.GRAVEL, Kind.FOOTING, Kind.POST_BASE, Kind.SLAB, Kind.ANCHOR_BOLT}
-    for row in moving(building).table:
+    for row in plan_moves(building).table:
         standing = [part for part in building.parts if part.stage <= row.stage]
         moved = moved_after(building, building.stages[row.stage - 1])
         assert not {part.kind for part in moved.parts} & stays
@@ -140,20 +140,20 @@ def test_the_plain_floor_frame_by_hand() -> None:
 
 def test_a_slab_leaves_nothing_to_move(tool_store: Building) -> None:
     assert first_stage(tool_store) is None
-    assert moving(tool_store).table == ()
+    assert plan_moves(tool_store).table == ()
     with pytest.raises(LiftError, match="no floor frame stands"):
-        moving(moved_by(tool_store))
+        plan_moves(moved_by(tool_store))
 
 
 def test_a_stage_too_early_or_unknown_is_refused() -> None:
     with pytest.raises(LiftError, match="no stage of the work"):
-        moving(moved_by(plain(), after="Painting"))
+        plan_moves(moved_by(plain(), after="Painting"))
     with pytest.raises(LiftError, match="no floor frame stands"):
         moved_after(plain(), Stage(0, "Nothing yet", ()))
 
 
 def test_no_move_no_plan() -> None:
-    found = moving(plain())
+    found = plan_moves(plain())
     assert found.plan is None
     assert [row.name for row in found.table][:2] == ["Floor frame", "Floor deck"]
     # Nobody said how long the forks are, so that nothing is held against these.
@@ -286,7 +286,7 @@ def test_forks_go_under_skids_that_lie_across_them_or_in_between() -> None:
 
 def test_forks_wider_apart_than_the_floor_are_refused() -> None:
     with pytest.raises(LiftError, match=r"spread_mm.*set the forks closer"):
-        moving(moved_by(plain(), fork_spacing="8 ft 1/16 in"))
+        plan_moves(moved_by(plain(), fork_spacing="8 ft 1/16 in"))
 
 
 def test_forks_too_short_are_no_plan() -> None:

@@ -1,6 +1,6 @@
 """What holds a wall or a post once it stands, until the rest of the building does.
 
-    braces(thing) -> Bracing | None
+    braces(item) -> Bracing | None
     wind_moment_n_mm, lean_moment_n_mm      what would throw it over, about its foot
     braces_needed(...) -> number
     brace(...) -> Bracing
@@ -13,8 +13,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from pikepole_export.derive.lifting.things import Handling, Thing
-from pikepole_export.derive.lifting.validation import below_90, need, positive
+from pikepole_export.derive.lifting.items import Handling, Item
+from pikepole_export.derive.lifting.validation import below_90, positive, require
 from pikepole_export.derive.lifting.wind import FLAT_PLATE_DRAG, Work, pressure_pa, stop_speed
 
 # A wall is braced at both ends, and between them.
@@ -45,16 +45,16 @@ class Bracing:
     vertical_n: float
 
 
-def braces(thing: Thing) -> Bracing | None:
-    """The braces of a wall or a post, in the wind at which raising stops; None for other things.
+def braces(item: Item) -> Bracing | None:
+    """The braces of a wall or a post, in the wind at which raising stops; None for anything else.
 
     The whole face is taken to catch the wind, as it does once it is sheathed.
     """
-    if thing.handling not in (Handling.WALL, Handling.POST):
+    if item.handling not in (Handling.WALL, Handling.POST):
         return None
-    whole = thing.whole
+    whole = item.whole
     height = whole.top_mm - whole.low_mm
-    is_wall = thing.handling == Handling.WALL
+    is_wall = item.handling == Handling.WALL
     length = whole.size_mm[0] if is_wall else whole.size_mm[1]
     moment = wind_moment_n_mm(
         pressure_pa=pressure_pa(stop_speed(Work.WALL).speed_m_s) * FLAT_PLATE_DRAG,
@@ -121,7 +121,7 @@ def brace(moment_n_mm: float, *, fixed_at_mm: float, angle_deg: float, braces: i
     """
     positive(fixed_at_mm=fixed_at_mm)
     below_90("angle_deg", angle_deg)
-    need(braces >= 1, "braces", braces, "expected at least 1", "give a number of braces")
+    require(braces >= 1, "braces", braces, "expected at least 1", "give a number of braces")
     share = 1.0 if braces == 1 else 1 / max(END_BRACES, braces - 1)
     horizontal_n = moment_n_mm / fixed_at_mm * share
     angle = math.radians(angle_deg)

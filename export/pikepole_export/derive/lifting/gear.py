@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from pikepole_export.derive.lifting.validation import at_least, below_90, need, positive
+from pikepole_export.derive.lifting.validation import at_least, below_90, positive, require
 
 # Least angle of a sling leg from the horizontal. Source: ASME B30.9 and B30.26.
 LEAST_ANGLE_DEG = 30.0
@@ -91,7 +91,7 @@ def sling_factor(angle_deg: float) -> float:
     Raises:
         LiftError: the angle is outside these.
     """
-    need(
+    require(
         # An angle computed from lengths may miss 30 or 90 by the float's last digits.
         LEAST_ANGLE_DEG - 1e-9 <= angle_deg <= 90 + 1e-9,
         "sling angle_deg",
@@ -113,10 +113,10 @@ def sling(weight_n: float, *, legs: int, angle_deg: float) -> Sling:
     Raises:
         LiftError: a number or angle is outside these.
     """
-    need(1 <= legs <= MOST_LEGS, "legs", legs, f"expected 1 to {MOST_LEGS}", "hook on that many")
+    require(1 <= legs <= MOST_LEGS, "legs", legs, f"expected 1 to {MOST_LEGS}", "hook on that many")
     sharing = min(legs, SHARING_LEGS)
     factor = sling_factor(angle_deg)
-    need(
+    require(
         legs > 1 or angle_deg > 90 - 1e-9,
         "angle_deg",
         angle_deg,
@@ -148,7 +148,7 @@ def cribbing(
     positive(
         rise_mm=rise_mm, layer_mm=layer_mm, base_mm=base_mm, lift_mm=lift_mm, stroke_mm=stroke_mm
     )
-    need(
+    require(
         rise_mm <= MOST_CRIB_SLENDERNESS * base_mm,
         "rise_mm",
         rise_mm,
@@ -156,7 +156,7 @@ def cribbing(
         "build it wider",
     )
     per_setting = math.floor(lift_mm / layer_mm + WHOLE)
-    need(
+    require(
         per_setting >= 1,
         "lift_mm",
         lift_mm,
@@ -198,8 +198,10 @@ def pull(
     """
     below_90("slope_deg", slope_deg, signed=True)
     at_least("friction", friction, 0.0, "give the coefficient of friction")
-    need(parts >= 1, "parts", parts, "expected at least 1", "count the lines that draw at the load")
-    need(
+    require(
+        parts >= 1, "parts", parts, "expected at least 1", "count the lines that draw at the load"
+    )
+    require(
         0 < efficiency <= 1,
         "efficiency",
         efficiency,

@@ -168,10 +168,12 @@ def guideline_kg(
     at_least("per_minute", per_minute, 0.0, "give how many lifts come in a minute")
     figures_kg = (CLOSE_KG if reach_mm <= CLOSE_REACH_MM else FAR_KG)[lifter]
     least_kg = min(figures_kg[zone] for zone in zones(from_mm, to_mm))
-    return least_kg * left(twist_deg, TWISTING) * left(per_minute, FREQUENCY)
+    return (
+        least_kg * reduction_factor(twist_deg, TWISTING) * reduction_factor(per_minute, FREQUENCY)
+    )
 
 
-def left(value: float, steps: tuple[tuple[float, float], ...]) -> float:
+def reduction_factor(value: float, steps: tuple[tuple[float, float], ...]) -> float:
     """What is left of a guideline: the factor of the first step, largest first, that is passed."""
     return next((factor for beyond, factor in steps if value > beyond), 1.0)
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from pikepole_export.derive.lifting.things import things
+from pikepole_export.derive.lifting.items import items
 from pikepole_model.building.kind_rows import Handled
 from pikepole_model.building.part import Building, Part
 
@@ -57,8 +57,8 @@ class LeftOut:
 
 
 def left_out(building: Building) -> tuple[LeftOut, ...]:
-    """Every stage that has no thing to raise."""
-    planned = {thing.stage for thing in things(building)}
+    """Every stage that has no item to raise."""
+    planned = {item.stage for item in items(building)}
     return tuple(
         LeftOut(stage.number, stage.name, _why(stage.parts), _rolls(building, stage.parts))
         for stage in building.stages

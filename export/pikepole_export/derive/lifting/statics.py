@@ -17,7 +17,7 @@ import math
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from pikepole_export.derive.lifting.validation import at_least, below_90, need, positive
+from pikepole_export.derive.lifting.validation import at_least, below_90, positive, require
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
 # Along the piece and above its line, mm.
@@ -121,7 +121,7 @@ def reactions(weight_n: float, *, centre_mm: float, left_mm: float, right_mm: fl
         LiftError: the right support is not to the right of the left one.
     """
     span_mm = right_mm - left_mm
-    need(
+    require(
         span_mm > 0,
         "right_mm",
         right_mm,
@@ -166,7 +166,7 @@ def tilt_deg(*, rise_mm: float, length_mm: float) -> float:
     Raises:
         LiftError: the piece is too short to reach.
     """
-    need(
+    require(
         abs(rise_mm) < length_mm,
         "rise_mm",
         rise_mm,
@@ -199,7 +199,7 @@ def one_end_lift(
     def force_n(angle_deg: float) -> float:
         below_90("angle_deg", angle_deg, signed=True)
         arm_mm = _arm_mm(grip_mm, angle_deg)
-        need(arm_mm > 0, "grip_mm", grip_mm, "over the pivot or behind it", "grip further out")
+        require(arm_mm > 0, "grip_mm", grip_mm, "over the pivot or behind it", "grip further out")
         return weight_n * _arm_mm(centre_mm, angle_deg) / arm_mm
 
     start_n, end_n = force_n(start_deg), force_n(end_deg)
@@ -253,7 +253,7 @@ def raise_wall(
     """
     along_mm, above_mm = centre_mm
     positive(weight_n=weight_n, height_mm=height_mm, reach_mm=reach_mm, step_deg=step_deg)
-    need(
+    require(
         0 < along_mm <= height_mm,
         "centre_mm",
         centre_mm,

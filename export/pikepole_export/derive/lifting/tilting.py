@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from pikepole_export.derive.lifting.hand_tasks import KNUCKLE_HEIGHT_MM, HandTask
 from pikepole_export.derive.lifting.hands import ZONE_TOPS_MM
-from pikepole_export.derive.lifting.holds import CARRIED_MM, Hold
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.statics import Point, WallRaise, raise_wall
 from pikepole_model.geometry.placement import Vector
@@ -29,7 +29,7 @@ def tilt_of(load: Load) -> WallRaise:
     return raise_wall(load.weight_n, height_mm=height, centre_mm=centre, reach_mm=PUSH_MM)
 
 
-def tilt_holds(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float) -> list[Hold]:
+def tilt_tasks(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float) -> list[HandTask]:
     """What hands do: lift the top edge to the shoulders, then walk it up and push.
 
     Args:
@@ -42,7 +42,7 @@ def tilt_holds(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float)
     before = [s.force_n for s in tilt.samples if s.angle_deg <= handover_deg]
     after = [s for s in tilt.samples if s.angle_deg >= (tilt.handover_deg or 0.0)]
     _, top = _foot_and_head(load)
-    edge = Hold(
+    edge = HandTask(
         action="top end lifted to the shoulders",
         force_n=max(tilt.vertical_n, *before),
         from_mm=start_mm,
@@ -56,7 +56,7 @@ def tilt_holds(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float)
         edge,
         action="walked up, hands lifting",
         force_n=max(s.force_n * math.cos(math.radians(s.angle_deg)) for s in after),
-        from_mm=CARRIED_MM,
+        from_mm=KNUCKLE_HEIGHT_MM,
     )
     pushed = replace(
         walked,

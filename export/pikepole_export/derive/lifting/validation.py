@@ -1,7 +1,7 @@
 """What the lifting rules refuse to compute with.
 
 at_least(place, value, least, mend) -> None, or LiftError
-need(true, place, value, wrong, mend)  the same for anything that has to be true
+require(true, place, value, wrong, mend)  the same for anything that has to be true
 below_90(place, angle_deg)             the same for angles from level
 positive(name=size)                    the same for sizes that are more than nothing
 """
@@ -43,7 +43,7 @@ def at_least(place: str, value: float, least: float, mend: str) -> None:
         raise LiftError(place, value, f"is less than {least:g}", mend)
 
 
-def need(true: bool, place: str, value: object, wrong: str, mend: str) -> None:
+def require(true: bool, place: str, value: object, wrong: str, mend: str) -> None:
     """Refuse what cannot be computed, or must not be done.
 
     Args:
@@ -73,7 +73,7 @@ def below_90(place: str, angle_deg: float, *, signed: bool = False) -> None:
     """
     is_allowed = abs(angle_deg) < 90 and (signed or angle_deg >= 0)
     allowed = "more than -90, less than 90" if signed else "0 to less than 90"
-    need(is_allowed, place, angle_deg, f"expected {allowed}", "give the angle from level")
+    require(is_allowed, place, angle_deg, f"expected {allowed}", "give the angle from level")
 
 
 def positive(**sizes: float) -> None:
@@ -83,4 +83,4 @@ def positive(**sizes: float) -> None:
         LiftError: one is not; names it.
     """
     for place, value in sizes.items():
-        need(0 < value < inf, place, value, "expected more than 0", "give its size")
+        require(0 < value < inf, place, value, "expected more than 0", "give its size")

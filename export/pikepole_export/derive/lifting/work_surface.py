@@ -1,6 +1,6 @@
 """What people stand on where they raise something: the ground, or the deck once it is laid.
 
-standing(building, stage) -> Standing
+work_surface(building, stage) -> WorkSurface
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ EDGE_MM = 200.0
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class WorkSurface:
     """Where people stand: on the deck over it once it is there, on the ground beside it.
 
     What goes onto a wall is over the deck's edge: it is raised from the ground outside.
@@ -49,21 +49,21 @@ class Standing:
         return self.deck_mm if inside else 0.0
 
 
-GROUND = Standing()
+GROUND = WorkSurface()
 
 
-def level(height_mm: float) -> Standing:
+def level_surface(height_mm: float) -> WorkSurface:
     """One floor everywhere, at a height above ground."""
-    return Standing((-inf, -inf), (inf, inf), height_mm)
+    return WorkSurface((-inf, -inf), (inf, inf), height_mm)
 
 
-def standing(building: Building, stage: int) -> Standing:
+def work_surface(building: Building, stage: int) -> WorkSurface:
     """What people stand on in a stage: the deck only once an earlier one has laid it."""
     decks = [part for part in building.parts if part.kind in DECK]
     if not decks or stage <= max(part.stage for part in decks):
         return GROUND
     low = np.min([part.bounds_mm[0] for part in decks], axis=0)
     high = np.max([part.bounds_mm[1] for part in decks], axis=0)
-    return Standing(
+    return WorkSurface(
         (float(low[0]), float(low[1])), (float(high[0]), float(high[1])), float(high[2])
     )

@@ -1,6 +1,6 @@
 """The floor frame on two forks: how it bends across them, and where it stands out past their tips.
 
-frame_bending(moved, way, ...) -> FrameBending      the frame of a building
+frame_bending(moved, side, ...) -> FrameBending      the frame of a building
 bend(loads, ...) -> Bending                         any beam on two supports
 """
 
@@ -13,8 +13,8 @@ from itertools import pairwise
 
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.statics import reactions, weight_n
-from pikepole_export.derive.lifting.validation import need
-from pikepole_export.derive.moving.structure import Moved, Way
+from pikepole_export.derive.lifting.validation import require
+from pikepole_export.derive.moving.structure import MovedStructure, SideAxes
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
@@ -56,7 +56,7 @@ class Bending:
         sagging_at_mm: Where, mm from the left end.
         hogging_n_mm: The greatest that stretches the top, as a positive number.
         hogging_at_mm: Where.
-        shear_n: The greatest shear either way, N.
+        shear_n: The greatest shear either side, N.
         shear_at_mm: Where.
     """
 
@@ -118,7 +118,13 @@ class FrameBending:
 
 
 def frame_bending(
-    moved: Moved, way: Way, *, left_mm: float, right_mm: float, face_mm: float, fork_mm: float
+    moved: MovedStructure,
+    side: SideAxes,
+    *,
+    left_mm: float,
+    right_mm: float,
+    face_mm: float,
+    fork_mm: float,
 ) -> FrameBending:
     """Bend the floor frame across the forks by the weight of everything that is moved.
 
@@ -130,7 +136,7 @@ def frame_bending(
 
     Args:
         moved: What is moved.
-        way: How the side lies that the forks come in at.
+        side: How the side lies that the forks come in at.
         left_mm: Middle of the left fork, mm from the left end of the floor.
         right_mm: Middle of the right fork.
         face_mm: The fork face, into the building from its frame's origin, mm.
@@ -139,9 +145,9 @@ def frame_bending(
     Raises:
         LiftError: a fork is not under the building, or the frame would tip over one.
     """
-    floor_mm = way.span_along(moved.floor)[0]
-    low_mm, high_mm = way.span_along(moved.parts)
-    loads = [_spread(part, way, low_mm) for part in moved.parts]
+    floor_mm = side.span_along(moved.floor)[0]
+    low_mm, high_mm = side.span_along(moved.parts)
+    loads = [_spread(part, side, low_mm) for part in moved.parts]
     # The beam begins at what sticks out furthest; people measure from the floor's end.
     off_mm = floor_mm - low_mm
     bending = bend(
@@ -155,29 +161,29 @@ def frame_bending(
     )
     tips_mm = face_mm + fork_mm
     under = (floor_mm + left_mm, floor_mm + right_mm), (face_mm, tips_mm)
-    past = list(_past(moved, way, tips_mm))
+    past = list(_past(moved, side, tips_mm))
     return FrameBending(
         bending=bending,
         loads=tuple(
             replace(load, from_mm=load.from_mm - off_mm, to_mm=load.to_mm - off_mm)
             for load in loads
         ),
-        members=tuple(_members(moved, way, bending, *under)),
-        past_tips_mm=max(0.0, way.span_into(moved.parts)[1] - tips_mm),
+        members=tuple(_members(moved, side, bending, *under)),
+        past_tips_mm=max(0.0, side.span_into(moved.parts)[1] - tips_mm),
         past_tips_kg=math.fsum(mass for mass, _ in past),
         past_tips_n_mm=math.fsum(weight_n(mass) * arm for mass, arm in past),
     )
 
 
-def _spread(part: Part, way: Way, origin_mm: float) -> LineLoad:
-    low, high = way.span_along([part])
+def _spread(part: Part, side: SideAxes, origin_mm: float) -> LineLoad:
+    low, high = side.span_along([part])
     return LineLoad(low - origin_mm, high - origin_mm, part_mass(part).high_kg)
 
 
-def _past(moved: Moved, way: Way, tips_mm: float) -> Iterator[tuple[float, float]]:
+def _past(moved: MovedStructure, side: SideAxes, tips_mm: float) -> Iterator[tuple[float, float]]:
     """Mass of what each part has past the forks' tips, kg, and its arm about them, mm."""
     for part in moved.parts:
-        low, high = way.span_into([part])
+        low, high = side.span_into([part])
         if high > tips_mm:
             beyond = max(low, tips_mm)
             share = (high - beyond) / (high - low)
@@ -185,17 +191,17 @@ def _past(moved: Moved, way: Way, tips_mm: float) -> Iterator[tuple[float, float
 
 
 def _members(
-    moved: Moved,
-    way: Way,
+    moved: MovedStructure,
+    side: SideAxes,
     bending: Bending,
     forks_mm: tuple[float, float],
     over_mm: tuple[float, float],
 ) -> Iterator[FrameMember]:
-    low, high = way.span_along(moved.floor)
+    low, high = side.span_along(moved.floor)
     found: list[tuple[Part, float, float]] = []
     for part in moved.floor:
-        start, end = way.span_along([part])
-        near, far = way.span_into([part])
+        start, end = side.span_along([part])
+        near, far = side.span_into([part])
         runs = part.kind in RUNNERS and end - start >= THROUGH_SHARE * (high - low)
         across = start <= forks_mm[0] and end >= forks_mm[1]
         if runs and across and over_mm[0] <= (near + far) / 2 <= over_mm[1]:
@@ -234,7 +240,7 @@ def bend(
         LiftError: a load or support is not on the frame, nothing weighs anything, or the frame
             would tip over a support.
     """
-    need(
+    require(
         0 <= left_mm < right_mm <= length_mm,
         "left_mm, right_mm",
         (left_mm, right_mm),
@@ -242,7 +248,7 @@ def bend(
         "set the supports under the frame",
     )
     for load in loads:
-        need(
+        require(
             0 <= load.from_mm <= load.to_mm <= length_mm and 0 <= load.mass_kg < math.inf,
             "load",
             load,
@@ -250,7 +256,7 @@ def bend(
             "put it on the frame",
         )
     total_kg = sum(load.mass_kg for load in loads)
-    need(
+    require(
         total_kg > 0,
         "loads",
         total_kg,
@@ -260,7 +266,7 @@ def bend(
     centre_mm = sum(load.mass_kg * (load.from_mm + load.to_mm) / 2 for load in loads) / total_kg
     held = reactions(weight_n(total_kg), centre_mm=centre_mm, left_mm=left_mm, right_mm=right_mm)
     # Rounding may put a centre over a support a hair beyond it.
-    need(
+    require(
         min(held.left_n, held.right_n) > -1e-9 * weight_n(total_kg),
         "centre of gravity mm",
         centre_mm,

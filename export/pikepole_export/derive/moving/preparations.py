@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pikepole_export.derive.inventory.mass import part_mass
-from pikepole_export.derive.moving.structure import SIDES, Moved, Way
+from pikepole_export.derive.moving.structure import SIDES, MovedStructure, SideAxes
 from pikepole_model.building.kind_rows import Appearance, Family, Handled
 from pikepole_model.building.kinds import LEAF, Kind
 from pikepole_model.building.part import Building, Part
@@ -46,7 +46,7 @@ class Preparation:
     mass_kg: float | None = None
 
 
-def standing_through(building: Building, moved: Moved) -> tuple[str, ...]:
+def standing_through(building: Building, moved: MovedStructure) -> tuple[str, ...]:
     """What stands up through the floor or among what is moved, so that it cannot be drawn off."""
     floor = building.scene.floor
     through = tuple(thing.name for thing in floor.through) if floor else ()
@@ -68,19 +68,19 @@ def _meets(part: Part, parts: Sequence[Part], axis: int) -> bool:
 
 
 def preparations(
-    building: Building, moved: Moved, *, way: Way, on_rollers: bool
+    building: Building, moved: MovedStructure, *, side: SideAxes, on_rollers: bool
 ) -> tuple[Preparation, ...]:
     """What to do first, each only where the building has it by then.
 
     Args:
         building: All of it.
         moved: What is moved of it.
-        way: How the side lies that forks or winch are at.
+        side: How the side lies that forks or winch are at.
         on_rollers: Whether it rolls, or goes on forks.
     """
     return (
         *_undo(building, moved),
-        *_ground(building, moved, way, on_rollers),
+        *_ground(building, moved, side, on_rollers),
         *_brace(building, moved),
         *_fill(building, moved),
         *_empty(moved),
@@ -97,7 +97,7 @@ def carry_across() -> Preparation:
     )
 
 
-def _undo(building: Building, moved: Moved) -> Iterator[Preparation]:
+def _undo(building: Building, moved: MovedStructure) -> Iterator[Preparation]:
     for tie in moved.ties:
         holders = plural(len(tie.holders), tie.kind)
         joints = plural(tie.joints, "joint")
@@ -127,12 +127,14 @@ def _undo(building: Building, moved: Moved) -> Iterator[Preparation]:
             )
 
 
-def _out_mm(moved: Moved, way: Way) -> float:
+def _out_mm(moved: MovedStructure, side: SideAxes) -> float:
     """How far anything that is moved stands out past the floor frame on a side, mm."""
-    return way.span_into(moved.floor)[0] - way.span_into(moved.parts)[0]
+    return side.span_into(moved.floor)[0] - side.span_into(moved.parts)[0]
 
 
-def _ground(building: Building, moved: Moved, way: Way, on_rollers: bool) -> Iterator[Preparation]:
+def _ground(
+    building: Building, moved: MovedStructure, side: SideAxes, on_rollers: bool
+) -> Iterator[Preparation]:
     gravel = {part.name for part in moved.staying if part.kind.family is Family.GRAVEL}
     touching = {
         name
@@ -151,7 +153,7 @@ def _ground(building: Building, moved: Moved, way: Way, on_rollers: bool) -> Ite
             count=len(lying),
         )
     skids = [part for part in moved.floor if part.kind in (Kind.SKID, Kind.GIRDER)]
-    across = tuple(part.name for part in skids if _runs_across(part, way))
+    across = tuple(part.name for part in skids if _runs_across(part, side))
     if skids and not on_rollers:
         yield _room(building, skids, is_across=bool(across))
     if on_rollers and across:
@@ -183,12 +185,12 @@ def _room(building: Building, skids: Sequence[Part], *, is_across: bool) -> Prep
     return Preparation(text, names, FROM_MODEL, count=len(skids), size_mm=high_mm - low_mm)
 
 
-def _runs_across(part: Part, way: Way) -> bool:
-    along, into = way.span_along([part]), way.span_into([part])
+def _runs_across(part: Part, side: SideAxes) -> bool:
+    along, into = side.span_along([part]), side.span_into([part])
     return along[1] - along[0] > into[1] - into[0]
 
 
-def _brace(building: Building, moved: Moved) -> Iterator[Preparation]:
+def _brace(building: Building, moved: MovedStructure) -> Iterator[Preparation]:
     groups = {part.group for part in moved.parts}
     walls = tuple(f"{side} wall" for side in SIDES if f"{side} wall" in groups)
     units = building.scene.units
@@ -223,7 +225,7 @@ def _brace(building: Building, moved: Moved) -> Iterator[Preparation]:
     )
 
 
-def _fill(building: Building, moved: Moved) -> Iterator[Preparation]:
+def _fill(building: Building, moved: MovedStructure) -> Iterator[Preparation]:
     glass = [part for part in moved.parts if part.kind.row.look is Appearance.GLASS]
     if glass:
         mass_kg = sum(part_mass(part).high_kg for part in glass)
@@ -254,7 +256,7 @@ def _fill(building: Building, moved: Moved) -> Iterator[Preparation]:
         )
 
 
-def _empty(moved: Moved) -> Iterator[Preparation]:
+def _empty(moved: MovedStructure) -> Iterator[Preparation]:
     if any(part.kind == Kind.FLOOR_SHEET for part in moved.parts):
         yield Preparation(
             "Empty it: nothing that is kept on its floor is weighed here.", (), PRACTICE

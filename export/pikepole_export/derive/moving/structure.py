@@ -30,7 +30,7 @@ SideName: TypeAlias = Literal["front", "back", "left", "right"]
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class SideAxes:
     """How a side of the building lies in its frame.
 
     Attributes:
@@ -58,11 +58,11 @@ class Way:
         return self.along_sign * point_mm[self.along], self.into_sign * point_mm[self.into]
 
 
-SIDES: Mapping[SideName, Way] = {
-    "front": Way(0, 1, 1, 1),
-    "back": Way(0, -1, 1, -1),
-    "left": Way(1, -1, 0, 1),
-    "right": Way(1, 1, 0, -1),
+SIDES: Mapping[SideName, SideAxes] = {
+    "front": SideAxes(0, 1, 1, 1),
+    "back": SideAxes(0, -1, 1, -1),
+    "left": SideAxes(1, -1, 0, 1),
+    "right": SideAxes(1, 1, 0, -1),
 }
 
 
@@ -84,7 +84,7 @@ class Tie:
 
 
 @dataclass(frozen=True, slots=True)
-class Moved:
+class MovedStructure:
     """What stands after a stage, parted into what goes and what stays.
 
     Attributes:
@@ -123,7 +123,7 @@ def _floor_frame(parts: Iterable[Part]) -> tuple[Part, ...]:
     return tuple(part for part in parts if part.kind.family is Family.FLOOR_FRAME)
 
 
-def moved_after(building: Building, stage: Stage) -> Moved:
+def moved_after(building: Building, stage: Stage) -> MovedStructure:
     """What goes and what stays, when a building is moved after one of its stages.
 
     Posts on footings stay, and their caps; so does what hangs on these alone. What also hangs on
@@ -150,7 +150,7 @@ def moved_after(building: Building, stage: Stage) -> Moved:
     mass, centre_mm = balance([part_mass(part) for part in parts], [p.centre_mm for p in parts])
     spans = [_span(parts, axis, 1) for axis in range(3)]
     x, y, z = (high - low for low, high in spans)
-    return Moved(
+    return MovedStructure(
         stage=stage,
         parts=parts,
         floor=_floor_frame(parts),

@@ -14,7 +14,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from pikepole_export.derive.lifting.statics import reactions
-from pikepole_export.derive.lifting.validation import need, positive
+from pikepole_export.derive.lifting.validation import positive, require
 from pikepole_model.units import INCH_MM, Units
 
 # Load centres that ratings are stated at, with the plate saying which: 24 in where inches are used,
@@ -143,14 +143,14 @@ def place_forks(
             gravity, that is outside the building, or a size is not above zero.
     """
     positive(spread_mm=spread_mm)
-    need(
+    require(
         spread_mm <= width_mm,
         "spread_mm",
         spread_mm,
         f"the floor is only {width_mm:g} mm wide there",
         "set the forks closer or come in from another side",
     )
-    need(
+    require(
         0 < across_mm < width_mm,
         "across_mm",
         across_mm,
@@ -160,7 +160,7 @@ def place_forks(
     rating_kg = rating_needed_kg(
         mass_kg=mass_kg, load_centre_mm=load_centre_mm, standard_mm=standard_mm
     )
-    need(
+    require(
         fork_mm > load_centre_mm,
         "fork_mm",
         fork_mm,

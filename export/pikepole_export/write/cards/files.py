@@ -87,8 +87,8 @@ def carded(plan: LiftPlan) -> list[Lift]:
 
 
 def card_name(lift: Lift) -> str:
-    """A card's file name: its number, and the thing's name in lower case, hyphens, ASCII."""
-    return f"{lift.number:02}-{slug(lift.thing.name)}.png"
+    """A card's file name: its number, and the item's name in lower case, hyphens, ASCII."""
+    return f"{lift.number:02}-{slug(lift.item.name)}.png"
 
 
 def _write_job(

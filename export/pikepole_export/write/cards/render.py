@@ -23,7 +23,7 @@ from PIL import Image, ImageDraw
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.shading import as_bytes, shade
 from pikepole_export.graphics.window import FINE, LINE_LIFT_MM, HiddenWindow, Ink
-from pikepole_export.write.cards.marks import Act
+from pikepole_export.write.cards.marks import Symbol
 
 Arrays: TypeAlias = dict[str, NDArray[Any]]
 Spot: TypeAlias = tuple[float, float]
@@ -150,43 +150,43 @@ def _marked(card: Image.Image, page: dict[str, Any]) -> Image.Image:
     """Marks and the boxes of the labels, drawn at twice the size and brought down to it."""
     fine = card.resize((card.width * FINE, card.height * FINE), Image.Resampling.NEAREST)
     draw = ImageDraw.Draw(fine)
-    marks = [(Act(act), [_fine(spot) for spot in spots]) for act, spots in page["marks"]]
-    for act, points in marks:
-        if act in (Act.SLING, Act.TAG):
-            _mark(draw, act, points)
+    marks = [(Symbol(symbol), [_fine(spot) for spot in spots]) for symbol, spots in page["marks"]]
+    for symbol, points in marks:
+        if symbol in (Symbol.SLING, Symbol.TAG):
+            _mark(draw, symbol, points)
     for _, at, near in page["labels"]:
         draw.line([_fine(at), _fine(near)], fill="white", width=5 * FINE)
         draw.line([_fine(at), _fine(near)], fill=LABEL_EDGE, width=2 * FINE)
     # Hands over centres of gravity, so that both are seen.
-    for over in ((Act.LIFT, Act.PUSH, Act.WEIGHT), (Act.CENTRE,), (Act.HAND,)):
-        for act, points in marks:
-            if act in over:
-                _mark(draw, act, points)
+    for over in ((Symbol.LIFT, Symbol.PUSH, Symbol.WEIGHT), (Symbol.CENTRE,), (Symbol.HAND,)):
+        for symbol, points in marks:
+            if symbol in over:
+                _mark(draw, symbol, points)
     for box, _, _ in page["labels"]:
         corners = [value * FINE for value in (box["left"], box["top"], box["right"], box["bottom"])]
         draw.rounded_rectangle(corners, 6 * FINE, fill="white", outline=LABEL_EDGE, width=FINE)
     return fine.reduce(FINE)
 
 
-def _mark(draw: ImageDraw.ImageDraw, act: Act, points: Sequence[Spot]) -> None:
-    match act:
-        case Act.SLING | Act.TAG:
+def _mark(draw: ImageDraw.ImageDraw, symbol: Symbol, points: Sequence[Spot]) -> None:
+    match symbol:
+        case Symbol.SLING | Symbol.TAG:
             draw.line(points, fill="white", width=6 * FINE)
-            draw.line(points, fill=INK, width=3 * FINE if act is Act.SLING else 2 * FINE)
-        case Act.LIFT | Act.PUSH:
+            draw.line(points, fill=INK, width=3 * FINE if symbol is Symbol.SLING else 2 * FINE)
+        case Symbol.LIFT | Symbol.PUSH:
             _arrow(draw, points[0], points[1], FORCE)
-        case Act.WEIGHT:
+        case Symbol.WEIGHT:
             _arrow(draw, points[0], points[1], WEIGHT)
-        case Act.HAND:
+        case Symbol.HAND:
             (x, y), r = points[0], 7 * FINE
             draw.ellipse((x - r - 3, y - r - 3, x + r + 3, y + r + 3), fill="white")
             draw.ellipse((x - r, y - r, x + r, y + r), fill=FORCE)
-        case Act.CENTRE:
+        case Symbol.CENTRE:
             _centre(draw, *points[0], 14 * FINE)
-        case Act.NOTE:
+        case Symbol.NOTE:
             pass  # has a label and nothing else
         case _:
-            assert_never(act)
+            assert_never(symbol)
 
 
 def _fine(spot: Sequence[float]) -> Spot:

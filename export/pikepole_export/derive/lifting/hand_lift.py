@@ -1,6 +1,6 @@
 """Whether people can lift a piece with their hands, by two methods, and which says less.
 
-by_hand(mass_kg, ...) -> HandLift
+assess_hand_lift(mass_kg, ...) -> HandLift
 
 The NIOSH equation is about one person, so it is held against the share of the one who carries
 most. A team can do less than the sum of its people. The equation has no figure for that, so HSE's
@@ -15,7 +15,7 @@ from enum import StrEnum
 from functools import lru_cache
 
 from pikepole_export.derive.lifting import hands, niosh
-from pikepole_export.derive.lifting.validation import at_least, need
+from pikepole_export.derive.lifting.validation import at_least, require
 
 MM_PER_CM = 10.0
 
@@ -80,7 +80,7 @@ class HandLift:
         return self.mass_kg <= self.guideline_kg
 
 
-def by_hand(
+def assess_hand_lift(
     mass_kg: float,
     *,
     from_mm: float,
@@ -176,5 +176,5 @@ def _largest_share(share: float | None, people: int) -> float:
     mend = f"give a fraction from {even:.3g}, an even share of {people}, to 1"
     # An even share that was computed may be a hair under it.
     at_least("largest_share", share, even * (1 - 1e-9), mend)
-    need(share <= 1, "largest_share", share, "is more than the whole", mend)
+    require(share <= 1, "largest_share", share, "is more than the whole", mend)
     return share
