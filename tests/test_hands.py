@@ -81,43 +81,6 @@ def test_arms_length_begins_beyond_the_forearm() -> None:
     assert guideline_kg(Lifter.MAN, 900, 900, CLOSE_REACH_MM + 1) == 15
 
 
-# HSE INDG143: a tenth less for a turn beyond 45 degrees, a fifth beyond 90.
-@pytest.mark.parametrize(
-    ("twist_deg", "expected_kg"), [(0, 25), (45, 25), (46, 22.5), (90, 22.5), (91, 20)]
-)
-def test_twisting(twist_deg: float, expected_kg: float) -> None:
-    got_kg = guideline_kg(Lifter.MAN, 900, 900, NEAR_MM, twist_deg=twist_deg)
-    assert got_kg == pytest.approx(expected_kg)
-
-
-# HSE INDG143: up to 30 an hour as the figures stand; 30 % less at 1 to 2 a minute, 50 % less at 5
-# to 8, 80 % less above 12. What it leaves out between counts as the busier one, our decision.
-@pytest.mark.parametrize(
-    ("per_minute", "expected_kg"),
-    [
-        (0, 25),
-        (0.5, 25),
-        (1, 17.5),
-        (2, 17.5),
-        (5, 12.5),
-        (8, 12.5),
-        (12.1, 5),
-        (0.6, 17.5),
-        (3, 12.5),
-        (10, 5),
-    ],
-)
-def test_frequency(per_minute: float, expected_kg: float) -> None:
-    got_kg = guideline_kg(Lifter.MAN, 900, 900, NEAR_MM, per_minute=per_minute)
-    assert got_kg == pytest.approx(expected_kg)
-
-
-def test_twisting_and_frequency_both_count() -> None:
-    # 25 x 0.9 x 0.7
-    got_kg = guideline_kg(Lifter.MAN, 900, 900, NEAR_MM, twist_deg=60, per_minute=1)
-    assert got_kg == pytest.approx(15.75)
-
-
 # HSE L23, paragraph 120: two people two thirds of the sum, three people half. Worked: two thirds
 # of 2 x 25 and of 2 x 16, half of 3 x 25.
 @pytest.mark.parametrize(
@@ -264,8 +227,6 @@ def test_floor_level_is_rated() -> None:
         ("reach_mm", -1.0),
         ("from_mm", nan),
         ("to_mm", inf),
-        ("twist_deg", -1.0),
-        ("per_minute", -1.0),
         ("largest_share", 1.1),
         ("largest_share", 0.4),
         ("people", 0),
@@ -294,8 +255,6 @@ WAYS = st.fixed_dictionaries(
         "reach_mm": REACHES_MM,
         "coupling": st.sampled_from(Coupling),
         "lifter": st.sampled_from(Lifter),
-        "twist_deg": st.floats(0, 140),
-        "per_minute": st.floats(0, 16),
         "duration": st.sampled_from(Duration),
     }
 )

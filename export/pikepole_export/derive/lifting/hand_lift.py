@@ -90,8 +90,6 @@ def assess_hand_lift(
     coupling: niosh.Coupling,
     lifter: hands.Lifter = hands.Lifter.WOMAN,
     largest_share: float | None = None,
-    twist_deg: float = 0.0,
-    per_minute: float = niosh.FREQUENCY[0][0],
     duration: niosh.Duration = niosh.Duration.SHORT,
 ) -> HandLift:
     """Hold a piece against both guidelines.
@@ -106,8 +104,6 @@ def assess_hand_lift(
         lifter: HSE's column; the more cautious one unless the crew says otherwise.
         largest_share: The part of the weight on the one who carries most, from an even share up
             to 1; None for an even share. Each of the others then carries no more.
-        twist_deg: How far the load is to the side, degrees, 0 or more.
-        per_minute: Lifts in a minute, 0 or more.
         duration: For how long such lifting goes on.
 
     Raises:
@@ -116,16 +112,7 @@ def assess_hand_lift(
     at_least("mass_kg", mass_kg, 0.0, "give the mass of the piece in kg")
     factor = float(hands.team_factor(people))
     share = _largest_share(largest_share, people)
-    limits, hse_kg = _of_one(
-        lifter,
-        from_mm,
-        to_mm,
-        reach_mm,
-        twist_deg,
-        per_minute,
-        coupling=coupling,
-        duration=duration,
-    )
+    limits, hse_kg = _of_one(lifter, from_mm, to_mm, reach_mm, coupling, duration)
     assessment = replace(limits, load=mass_kg * share)
     return HandLift(
         mass_kg=mass_kg,
@@ -146,9 +133,6 @@ def _of_one(
     from_mm: float,
     to_mm: float,
     reach_mm: float,
-    twist_deg: float,
-    per_minute: float,
-    *,
     coupling: niosh.Coupling,
     duration: niosh.Duration,
 ) -> tuple[niosh.Assessment, float]:
@@ -156,16 +140,11 @@ def _of_one(
 
     They do not ask what is lifted, nor by how many: once for all who lift so.
     """
-    hse_kg = hands.guideline_kg(
-        lifter, from_mm, to_mm, reach_mm, twist_deg=twist_deg, per_minute=per_minute
+    hse_kg = hands.guideline_kg(lifter, from_mm, to_mm, reach_mm)
+    origin, destination = (
+        niosh.Grip(reach_mm / MM_PER_CM, height_mm / MM_PER_CM) for height_mm in (from_mm, to_mm)
     )
-    task = niosh.Task(
-        niosh.Grip(reach_mm / MM_PER_CM, from_mm / MM_PER_CM, twist_deg),
-        niosh.Grip(reach_mm / MM_PER_CM, to_mm / MM_PER_CM, twist_deg),
-        coupling,
-        per_minute,
-        duration,
-    )
+    task = niosh.Task(origin, destination, coupling, duration=duration)
     return niosh.assess(0.0, task), hse_kg
 
 

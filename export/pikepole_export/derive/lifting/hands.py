@@ -71,14 +71,6 @@ FAR_KG: Mapping[Lifter, tuple[float, ...]] = MappingProxyType(
 # For four it gives no figure, and says that more are unlikely to work.
 TEAM = MappingProxyType({1: Fraction(1), 2: Fraction(2, 3), 3: Fraction(1, 2)})
 
-# INDG143: the turn beyond which it counts, degrees, and what is left of the guideline.
-TWISTING = ((90.0, 0.8), (45.0, 0.9))
-
-# INDG143: lifts per minute beyond which it counts, and what is left of the guideline. It names
-# 1 to 2, 5 to 8 and more than 12, and 30 an hour as what the figures are made for; what lies
-# between them is taken with the busier side.
-FREQUENCY = ((8.0, 0.2), (2.0, 0.5), (0.5, 0.7))
-
 
 class Band(Enum):
     """HSE's Manual handling assessment charts (MAC), load weight of a team of two."""
@@ -138,44 +130,23 @@ def zones(from_mm: float, to_mm: float) -> tuple[Zone, ...]:
     )
 
 
-def guideline_kg(
-    lifter: Lifter,
-    from_mm: float,
-    to_mm: float,
-    reach_mm: float,
-    *,
-    twist_deg: float = 0.0,
-    per_minute: float = 0.0,
-) -> float:
+def guideline_kg(lifter: Lifter, from_mm: float, to_mm: float, reach_mm: float) -> float:
     """What the guideline gives one person for a lift: the least of the zones on its way, kg.
 
-    Twisting and frequency both count where both are there; HSE does not say how they combine, and
-    here one is taken off what the other leaves.
+    It is for up to 30 lifts an hour straight ahead; INDG143 takes off it for more, and for turns.
 
     Args:
         lifter: Whose column counts.
         from_mm: Hands at the start, mm above the floor the person stands on.
         to_mm: Hands at the end, mm.
         reach_mm: From the ankles to the hands, mm, 0 or more.
-        twist_deg: How far the trunk turns to the side, degrees, 0 or more.
-        per_minute: Lifts in a minute, 0 or more.
 
     Raises:
         LiftError: One of these is out of its range.
     """
     at_least("reach_mm", reach_mm, 0.0, "give the reach from the ankles to the hands in mm")
-    at_least("twist_deg", twist_deg, 0.0, "give the turn to either side, 0 or up")
-    at_least("per_minute", per_minute, 0.0, "give how many lifts come in a minute")
     figures_kg = (CLOSE_KG if reach_mm <= CLOSE_REACH_MM else FAR_KG)[lifter]
-    least_kg = min(figures_kg[zone] for zone in zones(from_mm, to_mm))
-    return (
-        least_kg * reduction_factor(twist_deg, TWISTING) * reduction_factor(per_minute, FREQUENCY)
-    )
-
-
-def reduction_factor(value: float, steps: tuple[tuple[float, float], ...]) -> float:
-    """What is left of a guideline: the factor of the first step, largest first, that is passed."""
-    return next((factor for beyond, factor in steps if value > beyond), 1.0)
+    return min(figures_kg[zone] for zone in zones(from_mm, to_mm))
 
 
 def team_factor(people: int) -> Fraction:
