@@ -31,6 +31,7 @@ export.derive.inventory
 export.derive.measures  export.derive.cutting
 export.derive.buying
 export.derive.lifting
+export.derive.moving
 export.derive.findings
 export.graphics
 export.view

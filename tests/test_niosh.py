@@ -14,7 +14,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pikepole_export.derive.lifting.asked import LiftError
 from pikepole_export.derive.lifting.niosh import (
     METRIC,
     US,
@@ -33,6 +32,7 @@ from pikepole_export.derive.lifting.niosh import (
     two_decimals,
     vertical_multiplier,
 )
+from pikepole_export.derive.lifting.validation import LiftError
 
 BOTH = pytest.mark.parametrize("constants", [METRIC, US], ids=["metric", "us"])
 

@@ -16,12 +16,14 @@ from pikepole_model.units import (
     format_length,
     format_mass,
     format_number,
+    headcount,
     in_units,
     parse_length,
     parse_mass,
     parse_slope,
     parse_spread,
     parse_volume,
+    plural,
     unit_symbol,
 )
 
@@ -317,3 +319,21 @@ def test_any_text_is_read_or_refused(text: str) -> None:
             assert "write a" in str(refused)  # noqa: PT017
         else:
             assert number == number  # not NaN
+
+
+@pytest.mark.parametrize(
+    ("count", "noun", "text"),
+    [
+        (1, "part", "1 part"),
+        (0, "part", "0 parts"),
+        (1407, "joint", "1,407 joints"),
+        (2, "ply", "2 plies"),
+        (2, "day", "2 days"),
+    ],
+)
+def test_nouns_are_counted_as_english_does(count: int, noun: str, text: str) -> None:
+    assert plural(count, noun) == text
+
+
+def test_people_are_counted_as_english_does() -> None:
+    assert (headcount(1), headcount(2)) == ("one person", "2 people")

@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING
 
 from rich.console import Console
 
-from pikepole_export.derive.buying.amounts import plural
 from pikepole_model.errors import Finding, PikepoleError, Problem, SceneError
-from pikepole_model.units import Units, format_mass
+from pikepole_model.units import Units, format_mass, plural
 
 if TYPE_CHECKING:
     from pikepole_export.derive.inventory.mass import Mass

@@ -104,11 +104,6 @@ def shown(value: float, quantity: Quantity, units: Units) -> str:
     return f"{in_units(value, quantity, units):,.2f} {unit_symbol(quantity, units)}"
 
 
-def plural(count: int, noun: str) -> str:
-    """A count with its noun: "1 part", "1,407 joints"."""
-    return f"{count:,} {noun}{'' if count == 1 else 's'}"
-
-
 def pack_text(mass_kg: float, units: Units) -> str:
     """A bag or a box as it is asked for: "80 lb", "25 kg"."""
     return f"{in_units(mass_kg, 'mass', units):.3g} {unit_symbol('mass', units)}"

@@ -18,7 +18,6 @@ from pikepole_export.derive.buying.amounts import (
     courses,
     pack_text,
     percent,
-    plural,
     shown,
     whole,
 )
@@ -36,6 +35,7 @@ from pikepole_model.units import (
     format_mass,
     format_number,
     in_units,
+    plural,
 )
 
 BAG_RULE = "0.15 ft3 for each 20 lb of mix, as printed on bags"

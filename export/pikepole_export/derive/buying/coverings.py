@@ -24,7 +24,6 @@ from pikepole_export.derive.buying.amounts import (
     check_above_zero,
     check_share,
     percent,
-    plural,
     shown,
     whole,
 )
@@ -38,7 +37,7 @@ from pikepole_model.building.part import Building, PanelRecord, Part
 from pikepole_model.geometry.shape import Prism
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.stock.rows import Roll
-from pikepole_model.units import INCH_MM, Units, format_length
+from pikepole_model.units import INCH_MM, Units, format_length, plural
 
 # A roll of seam tape is 50 m (164 ft) long; a cartridge of sealant holds 300 ml, its bead is 1/4 in
 # thick.

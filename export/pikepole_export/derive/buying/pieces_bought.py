@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import assert_never
 
-from pikepole_export.derive.buying.amounts import plural, whole
+from pikepole_export.derive.buying.amounts import whole
 from pikepole_export.derive.buying.coverings import pieces_text, trims
 from pikepole_export.derive.buying.purchase import (
     RUN,
@@ -29,7 +29,7 @@ from pikepole_model.building.part import Building, LeafRecord, Part
 from pikepole_model.scene.buying import Amount as SoldBy
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.windows_doors import UnitWindow
-from pikepole_model.units import MARK_MM, Units, format_length, format_mass
+from pikepole_model.units import MARK_MM, Units, format_length, format_mass, plural
 
 _GLAZED = (Bought.PANE, Bought.WINDOW)
 

@@ -16,7 +16,6 @@ from pikepole_export.derive.buying.amounts import (
     Amount,
     Thing,
     courses,
-    plural,
     shown,
     whole,
 )
@@ -24,7 +23,7 @@ from pikepole_export.derive.buying.concrete import sides_mm, slabs
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.buying import Bars
 from pikepole_model.stock.rows import Bar
-from pikepole_model.units import INCH_MM, format_length
+from pikepole_model.units import INCH_MM, format_length, plural
 
 # Sheets of mesh lap by one of their squares and 2 in. Source: ACI 318, from memory.
 MESH_LAP_OVER_SQUARE_MM = 2 * INCH_MM

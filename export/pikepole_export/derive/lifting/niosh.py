@@ -26,7 +26,7 @@ from itertools import pairwise
 from math import inf, prod
 from types import MappingProxyType
 
-from pikepole_export.derive.lifting.asked import at_least
+from pikepole_export.derive.lifting.validation import at_least
 
 
 @dataclass(frozen=True, slots=True)
@@ -325,7 +325,13 @@ def frequency_multiplier(
 
 
 def coupling_multiplier(coupling: Coupling, vertical: float, constants: Constants) -> float:
-    """CM: how well the hands hold, Table 7."""
+    """CM: how well the hands hold, Table 7.
+
+    Args:
+        coupling: How well they do.
+        vertical: V, in the constants' unit of length.
+        constants: Say where knuckle height is.
+    """
     return coupling.value[vertical >= constants.height_best]
 
 

@@ -1,11 +1,11 @@
 """What has to be raised into its place, found from the building.
 
-    things(building) -> tuple[Thing, ...]     in order of building
-    alone(building, part) -> Thing            one piece by itself, or None
+    items(building) -> tuple[Item, ...]        in order of building
+    single_item(building, part) -> Item        one piece by itself, or None
 
-A wall is one thing, and so is a beam of several plies or a door leaf: their pieces are fixed
+A wall is one item, and so is a beam of several plies or a door leaf: their pieces are fixed
 together before they go up, or go up one after the other, as is easier. Everything else is raised
-piece by piece; equal pieces that go to the same height are one thing, so many times.
+piece by piece; equal pieces that go to the same height are one item, so many times.
 """
 
 from __future__ import annotations
@@ -14,15 +14,18 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from math import inf
 from typing import assert_never
-
-import numpy as np
 
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.loads import Load, load_of
+from pikepole_export.derive.lifting.work_surface import (
+    GROUND,
+    WorkSurface,
+    level_surface,
+    work_surface,
+)
 from pikepole_model.building.kind_rows import Assembly, Handled
-from pikepole_model.building.kinds import DECK, Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, LeafRecord, Part
 from pikepole_model.errors import LayoutError
 from pikepole_model.geometry.placement import Vector
@@ -35,7 +38,7 @@ SAME_HEIGHT_MM = 150.0
 
 
 class Handling(StrEnum):
-    """How a thing can be taken hold of."""
+    """How an item can be taken hold of."""
 
     STICK = "stick"  # long and slim
     POST = "post"  # a stick that stands, and is stood up on its foot
@@ -45,89 +48,64 @@ class Handling(StrEnum):
     UNIT = "unit"  # whole and delicate: a door leaf, a window, a pane
     WALL = "wall"  # framed flat and tilted up, or put together standing
 
+    @property
+    def is_panel(self) -> bool:
+        """Whether it is wide and thin, and held by its edges."""
+        match self:
+            case Handling.SHEET | Handling.ROOF_SHEET | Handling.UNIT:
+                return True
+            case Handling.STICK | Handling.POST | Handling.BEAM | Handling.WALL:
+                return False
+
+    @property
+    def stands_up(self) -> bool:
+        """Whether it is tilted up about its foot."""
+        return self in (Handling.POST, Handling.WALL)
+
+
+class BuiltUp(StrEnum):
+    """What several pieces are once they are fixed together."""
+
+    WALL = "wall"
+    BEAM = "beam"
+    HEADER = "header"
+    DOOR_LEAF = "door leaf"
+    FRAME = "frame"  # of a wall, without what is put on it later
+
 
 HEADERS = frozenset({Kind.HEADER, Kind.HEADER_SPACER})
 
-# As much of a deck's edge is taken up by the wall on it: common practice, no source.
-EDGE_MM = 200.0
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """Where people stand: on the deck over it once it is there, on the ground beside it.
-
-    What goes onto a wall is over the deck's edge: it is raised from the ground outside.
-
-    Attributes:
-        low_mm: Front left corner of the deck, (x, y); None where there is none yet.
-        high_mm: Its back right corner.
-        deck_mm: Height of its top above ground.
-    """
-
-    low_mm: tuple[float, float] | None = None
-    high_mm: tuple[float, float] = (0.0, 0.0)
-    deck_mm: float = 0.0
-
-    def under(self, point: Vector) -> float:
-        """Height of what one stands on under a point, mm above ground."""
-        if self.low_mm is None:
-            return 0.0
-        inside = all(
-            self.low_mm[i] + EDGE_MM < point[i] < self.high_mm[i] - EDGE_MM for i in range(2)
-        )
-        return self.deck_mm if inside else 0.0
-
-
-GROUND = Standing()
-
-
-def level(height_mm: float) -> Standing:
-    """One floor everywhere, at a height above ground."""
-    return Standing((-inf, -inf), (inf, inf), height_mm)
-
-
-def standing(building: Building, stage: int) -> Standing:
-    """What people stand on in a stage: the deck only once an earlier one has laid it."""
-    decks = [part for part in building.parts if part.kind in DECK]
-    if not decks or stage <= max(part.stage for part in decks):
-        return GROUND
-    low = np.min([part.bounds_mm[0] for part in decks], axis=0)
-    high = np.max([part.bounds_mm[1] for part in decks], axis=0)
-    return Standing(
-        (float(low[0]), float(low[1])), (float(high[0]), float(high[1])), float(high[2])
-    )
-
 
 @dataclass(frozen=True)
-class Thing:
+class Item:
     """Something to be raised, whole or in parts.
 
     Attributes:
         name: "front wall", "front beam", "rafter 3".
-        kind: What it is on site: "wall", "beam", "door leaf", or the kind of its piece.
+        kind: What it is on site, by its only piece or by what its pieces make.
         handling: How it can be taken hold of.
         stage: Number of the stage that adds it.
         whole: All of it at once.
         pieces: One at a time, where it can be put together in its place; empty otherwise.
         lightened: A wall without its headers and upper plates, and those after it one by one.
         same: Names of all the equal ones, its own first.
-        standing: What there is to stand on.
+        work_surface: What there is to stand on.
         floor_mm: Height of what people stand on where they raise it, above ground.
-        over_mm: Height that it has to pass on its way, above ground: an eave; its own otherwise.
+        pass_height_mm: Height that it has to pass on its way, above ground: an eave; else its own.
         inside_of: Name of the wall that a header is a piece of; empty for anything else.
     """
 
     name: str
-    kind: str
+    kind: Kind | BuiltUp
     handling: Handling
     stage: int
     whole: Load
     pieces: tuple[Load, ...]
     lightened: tuple[Load, ...]
     same: tuple[str, ...]
-    standing: Standing
+    work_surface: WorkSurface
     floor_mm: float
-    over_mm: float
+    pass_height_mm: float
     inside_of: str = ""
 
     @property
@@ -135,25 +113,34 @@ class Thing:
         """How many equal ones there are."""
         return len(self.same)
 
+    @property
+    def is_slim(self) -> bool:
+        """Whether it is a stick or a beam that does not stand: one end can go up at a time."""
+        return self.handling in (Handling.STICK, Handling.BEAM) and not self.whole.is_upright
 
-def things(building: Building) -> tuple[Thing, ...]:
+    def is_frame(self, load: Load) -> bool:
+        """Whether a load of it is a framed wall, which lies on the floor until it is tilted up."""
+        return self.handling == Handling.WALL and len(load.parts) > 1
+
+
+def items(building: Building) -> tuple[Item, ...]:
     """Everything that is raised, in order of building; what is under LEAST_KG is left out."""
-    found: list[Thing] = []
+    found: list[Item] = []
     for stage in building.stages:
-        stand = standing(building, stage.number)
+        surface = work_surface(building, stage.number)
         lifted = [part for part in stage.parts if _is_lifted(part)]
         groups: dict[str, list[Part]] = defaultdict(list)
         for part in lifted:
             groups[part.group].append(part)
         for group, parts in groups.items():
-            found += _in_group(building.mates, group, parts, stand)
+            found += _in_group(building.mates, group, parts, surface)
     return tuple(found)
 
 
-def alone(building: Building, part: Part) -> Thing | None:
+def single_item(building: Building, part: Part) -> Item | None:
     """One part by itself, as if it were fixed to nothing; None where it is no lift."""
     group = [one for one in building.parts if one.group == part.group]
-    found = _alike([part], group, standing(building, part.stage)) if _is_lifted(part) else []
+    found = _alike([part], group, work_surface(building, part.stage)) if _is_lifted(part) else []
     return found[0] if found else None
 
 
@@ -168,38 +155,39 @@ def _is_lifted(part: Part) -> bool:
 
 
 def _in_group(
-    mates: dict[str, set[str]], group: str, parts: Sequence[Part], stand: Standing
-) -> list[Thing]:
+    mates: dict[str, set[str]], group: str, parts: Sequence[Part], surface: WorkSurface
+) -> list[Item]:
     """What is raised of the pieces of one group in one stage."""
     wall, plies, leaf = (
         [part for part in parts if part.kind.row.assembly is assembly]
         for assembly in (Assembly.WALL, Assembly.BEAM, Assembly.LEAF)
     )
     is_wall = any(part.kind == Kind.BOTTOM_PLATE for part in wall)
-    made: list[Thing] = []
+    made: list[Item] = []
     taken: set[str] = set()
     if is_wall:
         made.append(_wall(mates, group, wall))
         made += [
-            _put_together(name, "header", header, stand, inside_of=group)
+            _put_together(name, BuiltUp.HEADER, header, surface, inside_of=group)
             for name, header in _named(mates, [p for p in wall if p.kind in HEADERS], "header")
         ]
         taken |= {part.name for part in wall}
     for name, beam in _named(mates, plies, "beam"):
-        made.append(_put_together(group if len(beam) == len(plies) else name, "beam", beam, stand))
+        called = group if len(beam) == len(plies) else name
+        made.append(_put_together(called, BuiltUp.BEAM, beam, surface))
         taken |= {part.name for part in beam}
     for name, whole in _named(mates, leaf, "leaf"):
-        made.append(_leaf(name, whole, stand))
+        made.append(_put_together(name, BuiltUp.DOOR_LEAF, whole, surface))
         taken |= {part.name for part in whole}
     singles = [part for part in parts if part.name not in taken]
-    return [thing for thing in made if _counts(thing.whole)] + _alike(singles, parts, stand)
+    return [item for item in made if _counts(item.whole)] + _alike(singles, parts, surface)
 
 
 def _counts(load: Load) -> bool:
     return load.mass.high_kg >= LEAST_KG
 
 
-def _wall(mates: dict[str, set[str]], group: str, parts: Sequence[Part]) -> Thing:
+def _wall(mates: dict[str, set[str]], group: str, parts: Sequence[Part]) -> Item:
     plate = max((p for p in parts if p.kind == Kind.BOTTOM_PLATE), key=lambda p: p.length_mm)
     up: Vector = (0.0, 0.0, 1.0)
     along = plate.placement.u
@@ -215,59 +203,53 @@ def _wall(mates: dict[str, set[str]], group: str, parts: Sequence[Part]) -> Thin
         load_of(f"{group} without headers and upper plates", first, (along, up)),
         *(load_of(part.name, [part]) for part in later),
     )
-    return Thing(
+    return Item(
         name=group,
-        kind="wall",
+        kind=BuiltUp.WALL,
         handling=Handling.WALL,
         stage=parts[0].stage,
         whole=whole,
         pieces=tuple(load_of(part.name, [part]) for part in parts),
         lightened=lightened if later else (),
         same=(group,),
-        standing=level(whole.low_mm),
+        work_surface=level_surface(whole.low_mm),
         floor_mm=whole.low_mm,
-        over_mm=whole.top_mm,
+        pass_height_mm=whole.top_mm,
     )
 
 
 def _put_together(
-    name: str, kind: str, parts: Sequence[Part], stand: Standing, inside_of: str = ""
-) -> Thing:
+    name: str, kind: BuiltUp, parts: Sequence[Part], surface: WorkSurface, inside_of: str = ""
+) -> Item:
+    """A beam or a header, which can go up ply by ply, or a door leaf, which cannot.
+
+    Args:
+        name: What to call it.
+        kind: What it is.
+        parts: At least one.
+        surface: What there is to stand on.
+        inside_of: The wall that a header is a piece of.
+    """
     whole = load_of(name, parts)
-    return Thing(
+    is_leaf = kind == BuiltUp.DOOR_LEAF
+    apart = len(parts) > 1 and not is_leaf
+    return Item(
         name=name,
         kind=kind,
-        handling=Handling.BEAM,
+        handling=Handling.UNIT if is_leaf else Handling.BEAM,
         stage=parts[0].stage,
         whole=whole,
-        pieces=tuple(load_of(part.name, [part]) for part in parts) if len(parts) > 1 else (),
+        pieces=tuple(load_of(part.name, [part]) for part in parts) if apart else (),
         lightened=(),
         same=(name,),
-        standing=stand,
-        floor_mm=stand.under(whole.centre_mm),
-        over_mm=whole.low_mm,
+        work_surface=surface,
+        floor_mm=surface.under(whole.centre_mm),
+        pass_height_mm=whole.low_mm,
         inside_of=inside_of,
     )
 
 
-def _leaf(name: str, parts: Sequence[Part], stand: Standing) -> Thing:
-    whole = load_of(name, parts)
-    return Thing(
-        name=name,
-        kind="door leaf",
-        handling=Handling.UNIT,
-        stage=parts[0].stage,
-        whole=whole,
-        pieces=(),
-        lightened=(),
-        same=(name,),
-        standing=stand,
-        floor_mm=stand.under(whole.centre_mm),
-        over_mm=whole.low_mm,
-    )
-
-
-def _alike(parts: Sequence[Part], group: Sequence[Part], stand: Standing) -> list[Thing]:
+def _alike(parts: Sequence[Part], group: Sequence[Part], surface: WorkSurface) -> list[Item]:
     """Pieces that are raised one at a time; equal ones at one height together."""
     roofing = [part.bounds_mm[0][2] for part in group if _is_roofing(part)]
     piles: dict[tuple[object, ...], list[tuple[Part, Load]]] = defaultdict(list)
@@ -276,27 +258,27 @@ def _alike(parts: Sequence[Part], group: Sequence[Part], stand: Standing) -> lis
             continue
         load = load_of(part.name, [part])
         height = round(load.low_mm / SAME_HEIGHT_MM)
-        stands_mm = stand.under(load.centre_mm)
+        stands_mm = surface.under(load.centre_mm)
         piles[part.kind, part.shape, part.material, load.is_upright, height, stands_mm].append(
             (part, load)
         )
-    found: list[Thing] = []
+    found: list[Item] = []
     for pile in piles.values():
         part, load = max(pile, key=lambda one: one[1].low_mm)
         is_roofing = _is_roofing(part)
         found.append(
-            Thing(
+            Item(
                 name=part.name,
-                kind=part.kind.value,
+                kind=part.kind,
                 handling=_handling(part, load),
                 stage=part.stage,
                 whole=load,
                 pieces=(),
                 lightened=(),
                 same=(part.name, *(other.name for other, _ in pile if other is not part)),
-                standing=GROUND if is_roofing else stand,
-                floor_mm=0.0 if is_roofing else stand.under(load.centre_mm),
-                over_mm=min(roofing) if is_roofing else load.low_mm,
+                work_surface=GROUND if is_roofing else surface,
+                floor_mm=0.0 if is_roofing else surface.under(load.centre_mm),
+                pass_height_mm=min(roofing) if is_roofing else load.low_mm,
             )
         )
     return found
