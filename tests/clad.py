@@ -10,7 +10,8 @@ from shapely.geometry.base import BaseGeometry
 
 from measuring import corners
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import Problem
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.reading.file import check_scene

@@ -12,8 +12,7 @@ import pytest
 
 from pikepole_export.cli import main
 from pikepole_export.derive.cutting import cuts, sheets
-from pikepole_model.building.part import Building
-from planned import boards_once, hurried, sheets_once
+from planned import boards_once, sheets_once
 
 DONE, FINDINGS, BAD_INPUT, NOT_MADE = 0, 1, 2, 3
 
@@ -27,26 +26,18 @@ class Answer:
     err: str
 
 
-def pikepole(*words: str | Path) -> Answer:
+def pikepole(*words: str | Path, columns: int = 80) -> Answer:
     """Run the command in this process, which has paid for the CAD kernel already.
 
-    A plan of boards or sheets gets a second, and is made once for all tests.
+    A plan of boards or sheets is made once for all tests.
     """
     out, err = io.StringIO(), io.StringIO()
     with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
         patch.setattr(sys, "argv", ["pikepole", *map(str, words)])
-        patch.setenv("COLUMNS", "80")
-        patch.setattr(cuts, "cut_plans", _boards)
-        patch.setattr(sheets, "sheet_plans", _sheets)
+        patch.setenv("COLUMNS", str(columns))
+        patch.setattr(cuts, "cut_plans", boards_once)
+        patch.setattr(sheets, "sheet_plans", sheets_once)
         with pytest.raises(SystemExit) as end:
             main()
     assert isinstance(end.value.code, int)
     return Answer(end.value.code, out.getvalue(), err.getvalue())
-
-
-def _boards(building: Building) -> tuple[cuts.SectionPlan, ...]:
-    return boards_once(hurried(building))
-
-
-def _sheets(building: Building) -> tuple[sheets.StockPlan, ...]:
-    return sheets_once(hurried(building))

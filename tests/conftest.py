@@ -2,22 +2,41 @@
 
 from __future__ import annotations
 
-import os
 from functools import cache
 from pathlib import Path
 
 import pytest
-from hypothesis import Phase, settings
+from hypothesis import is_hypothesis_test, settings
 
+from draws import LONG, register
+from once import forget, work_out_once
 from pikepole_model.build import build
 from pikepole_model.building.part import Building
 from pikepole_model.reading.file import load_scene
 
-# The same draws for the same code in CI, and no minutes of search for a smaller one that fails;
-# new ones at every run elsewhere.
-settings.register_profile("ci", derandomize=True, phases=[Phase.explicit, Phase.generate])
-if os.environ.get("CI"):
-    settings.load_profile("ci")
+register()
+work_out_once()
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Properties are tried with the same few draws everywhere, or with many by `-m long`."""
+    settings.load_profile(LONG if config.option.markexpr == LONG else "plain")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Every property belongs to the long run too."""
+    if settings.get_current_profile_name() == LONG:
+        for item in items:
+            if isinstance(item, pytest.Function) and is_hypothesis_test(item.obj):
+                item.add_marker(LONG)
+
+
+@pytest.fixture
+def anew() -> None:
+    """Lets everything be worked out again: for tests that hold a second time against the first."""
+    forget()
+
 
 _ROOT = Path(__file__).parents[1]
 _TESTS = _ROOT / "tests" / "scenes"

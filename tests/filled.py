@@ -8,7 +8,8 @@ import numpy as np
 
 from measuring import corners
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.faces import WallFace, wall_faces
 from pikepole_model.plan.roof import RoofPlan
@@ -81,7 +82,7 @@ def door(**keys: object) -> Table:
     }
 
 
-def faults_of(table: Table) -> list[tuple[str, str]]:
+def problems_of(table: Table) -> list[tuple[str, str]]:
     """Key and clause of everything that is wrong with a table."""
     return [(problem.key, problem.wrong) for problem in check_scene(table)[1]]
 

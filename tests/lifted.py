@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from math import cos, radians, sin
 
+from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.loads import load_of
-from pikepole_export.derive.lifting.things import Handling, Thing, level
-from pikepole_model.building.part import Kind, Part
+from pikepole_export.derive.lifting.work_surface import level_surface
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Part
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Prism, Shape, rectangle
 from pikepole_model.stock.materials import Material
@@ -41,28 +43,28 @@ def block(
     return Part(name, kind, group, stage, "block", material, None, shape, Placement(at_mm, u, v))
 
 
-def thing_of(
+def item_of(
     *parts: Part,
     handling: Handling = Handling.STICK,
     pieces: bool = False,
     same: tuple[str, ...] = (),
     floor_mm: float = 0.0,
-    over_mm: float | None = None,
+    pass_height_mm: float | None = None,
     inside_of: str = "",
-) -> Thing:
-    """These parts as one thing to raise."""
+) -> Item:
+    """These parts as one item to raise."""
     whole = load_of(parts[0].name, parts)
-    return Thing(
+    return Item(
         name=whole.name,
-        kind=parts[0].kind.value,
+        kind=parts[0].kind,
         handling=handling,
         stage=parts[0].stage,
         whole=whole,
         pieces=tuple(load_of(part.name, [part]) for part in parts) if pieces else (),
         lightened=(),
         same=same or (whole.name,),
-        standing=level(floor_mm),
+        work_surface=level_surface(floor_mm),
         floor_mm=floor_mm,
-        over_mm=whole.low_mm if over_mm is None else over_mm,
+        pass_height_mm=whole.low_mm if pass_height_mm is None else pass_height_mm,
         inside_of=inside_of,
     )

@@ -11,7 +11,8 @@ import numpy as np
 import shapely
 from shapely import Polygon as Area
 
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.building.piece import Piece
 from pikepole_model.geometry.placement import Points, Vector
 from pikepole_model.plan.wall import WallPlan

@@ -1,4 +1,4 @@
-"""Cut plans of a building, planned with little time, once for all tests, and read back from files.
+"""Cut plans of a building, planned once for all tests, and read back from files.
 
 refuse_to_plan(monkeypatch) -> no board is long enough from here on
 boards_once(building), sheets_once(building) -> what `cut_plans` and `sheet_plans` find
@@ -6,13 +6,12 @@ boards_once(building), sheets_once(building) -> what `cut_plans` and `sheet_plan
 
 from __future__ import annotations
 
-import dataclasses
 import json
 import tempfile
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, Protocol, TypeVar
 
 import pytest
 
@@ -26,21 +25,25 @@ from pikepole_model.build import build
 from pikepole_model.building.part import Building
 from pikepole_model.reading.file import load_scene
 
-Plans = TypeVar("Plans")
+Plans = TypeVar("Plans", covariant=True)
 
 
-def _once(plan: Callable[[Building], Plans]) -> Callable[[Building], Plans]:
+class _Planner(Protocol[Plans]):
+    def __call__(self, building: Building, *, prove: bool = False) -> Plans: ...
+
+
+def _once(plan: _Planner[Plans]) -> _Planner[Plans]:
     """A planner that looks at equal buildings once: at its scene, and at all it reads of parts."""
     made: dict[object, Plans] = {}
 
-    def planned(building: Building) -> Plans:
+    def planned(building: Building, *, prove: bool = False) -> Plans:
         parts = (
             (part.name, part.kind, part.stock, part.material, part.section_mm, part.shape.size_mm)
             for part in building.parts
         )
-        key = building.scene.model_dump_json(), *parts
+        key = prove, building.scene.model_dump_json(), *parts
         if key not in made:
-            made[key] = plan(building)
+            made[key] = plan(building, prove=prove)
         return made[key]
 
     return planned
@@ -54,12 +57,6 @@ sheets_once = _once(sheet_plans)
 def built(name: str) -> Building:
     """The building of a scene of the project."""
     return build(load_scene({**SCENES, **FORMS}[name]))
-
-
-def hurried(building: Building, **cutting: float) -> Building:
-    """The same building with a second for each plan, and what else is said of the saw."""
-    saw = building.scene.cutting.model_copy(update={"seconds": 1.0, **cutting})
-    return dataclasses.replace(building, scene=building.scene.model_copy(update={"cutting": saw}))
 
 
 def cuts_of(building: Building) -> tuple[tuple[SectionPlan, ...], dict[str, Any]]:
@@ -81,7 +78,9 @@ def sheets_of(building: Building) -> tuple[tuple[StockPlan, ...], dict[str, Any]
 def refuse_to_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     """Lets no board be long enough: no scene does, since pieces are laid out to fit boards."""
 
-    def refuse(pieces: Sequence[CutPiece], _: Sequence[StockLength], saw: Saw, *__: float) -> None:
-        plan_lengths(pieces, [StockLength("short", pieces[0].length_mm - 1)], saw)
+    def refuse(
+        pieces: Sequence[CutPiece], _: Sequence[StockLength], saw: Saw, *, prove: bool
+    ) -> None:
+        plan_lengths(pieces, [StockLength("short", pieces[0].length_mm - 1)], saw, prove=prove)
 
     monkeypatch.setattr(cuts, "plan_lengths", refuse)

@@ -20,7 +20,8 @@ from __future__ import annotations
 from math import atan, cos, pi, sin
 from typing import Literal
 
-from pikepole_model.building.part import Building, Kind, Part, Stage
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Circle, Prism, Shape, rectangle
 from pikepole_model.scene.schema import Scene

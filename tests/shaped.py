@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from math import atan2, cos, hypot
 from typing import Literal
 
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon

@@ -23,7 +23,8 @@ from clad import (
 )
 from pikepole_export.derive.inventory.areas import Surface, surfaces
 from pikepole_export.write.tables.building import write_areas
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.units import Units
 
 # Studs of 3-1/2 in (PS 20).

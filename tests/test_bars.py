@@ -7,40 +7,28 @@ from collections.abc import Sequence
 import pytest
 
 from nested import GCUT1
-from pikepole_export.derive.cutting.bars import bar_cuts
-from pikepole_export.derive.cutting.nest_search import search
-from pikepole_export.derive.cutting.programmes import Clock, Cut
+from pikepole_export.derive.cutting.bars import sheets_by_bars
 from pikepole_export.derive.cutting.rectangles import Rectangles, Sides
+from pikepole_export.derive.cutting.sheet_search import fewest_sheets
 
 ROUNDED = 1e-4  # values are whole numbers up to a million; a piece of a hundred loses this much
 
 
 def wanted(
-    pieces: Sequence[tuple[int, int, int]],
-    sheets: Sequence[Sides],
-    *,
-    turns: bool = False,
-    costs: Sequence[int] = (1,),
-    limits: Sequence[int] = (99,),
+    pieces: Sequence[tuple[int, int, int]], sheet: Sides, *, turns: bool = False
 ) -> Rectangles:
     """Pieces by width, length and number."""
-    return Rectangles.of(
+    return Rectangles(
         sides=tuple((width, length) for width, length, _ in pieces),
         turns=(turns,) * len(pieces),
         demands=tuple(number for *_, number in pieces),
-        sheets=tuple(sheets),
-        costs=tuple(costs),
-        limits=tuple(limits),
+        sheet=sheet,
     )
 
 
-def cuts_of(rectangles: Rectangles) -> list[Cut]:
-    return bar_cuts(rectangles, rectangles.job.costs, Clock(60))
-
-
-def fewest_sheets(rectangles: Rectangles) -> float:
-    """Sheets of the only stock that the bounds ask for, before they are made whole."""
-    return max(cut.total / cut.worths[0] for cut in cuts_of(rectangles))
+def by_bars(rectangles: Rectangles) -> float:
+    """Sheets that the bound asks for, before they are made whole."""
+    return float(sheets_by_bars(rectangles))
 
 
 @pytest.mark.parametrize("across", [1, 2, 3, 4, 7])
@@ -49,19 +37,19 @@ def test_pieces_just_too_large_for_one_more(across: int, along: int) -> None:
     # A piece just larger than a (k + 1)th part of the sheet fits k times: a sheet holds
     # across * along of them, though with many their area is that of (across + 1) * (along + 1).
     width, length = 840 // (across + 1) + 1, 2520 // (along + 1) + 1
-    rectangles = wanted([(width, length, 100)], [(840, 2520)])
-    assert fewest_sheets(rectangles) == pytest.approx(100 / (across * along), rel=ROUNDED)
+    rectangles = wanted([(width, length, 100)], (840, 2520))
+    assert by_bars(rectangles) == pytest.approx(100 / (across * along), rel=ROUNDED)
 
 
 def test_strips_that_no_bar_runs_through_twice() -> None:
     # 51 of 100 wide: one across. 17 strips 31 long in sheets of 62, two along: 17 / 2 sheets.
     # Beside each lies a strip of 49, which needs no sheet more; a 50th one does not fit there.
-    assert fewest_sheets(wanted([(51, 31, 17)], [(100, 62)])) == pytest.approx(8.5, rel=ROUNDED)
-    both = wanted([(51, 31, 17), (49, 31, 17)], [(100, 62)])
-    assert fewest_sheets(both) == pytest.approx(8.5, rel=ROUNDED)
-    wider = wanted([(51, 31, 17), (50, 31, 17)], [(100, 62)])
+    assert by_bars(wanted([(51, 31, 17)], (100, 62))) == pytest.approx(8.5, rel=ROUNDED)
+    both = wanted([(51, 31, 17), (49, 31, 17)], (100, 62))
+    assert by_bars(both) == pytest.approx(8.5, rel=ROUNDED)
+    wider = wanted([(51, 31, 17), (50, 31, 17)], (100, 62))
     # No wide one beside another nor beside a 50; two of 50 side by side: (17 + 17 / 2) / 2.
-    assert fewest_sheets(wider) == pytest.approx(12.75, rel=ROUNDED)
+    assert by_bars(wider) == pytest.approx(12.75, rel=ROUNDED)
 
 
 def test_strips_of_a_third_and_of_two_ninths() -> None:
@@ -73,71 +61,33 @@ def test_strips_of_a_third_and_of_two_ninths() -> None:
     by_area = (14 * 96 * 9 + 15 * 48 * 6 + 11 * 96 * 2) / (48 * 96)
     assert by_area < by_hand - 0.4
     # These are some values; the best are not less.
-    assert fewest_sheets(wanted(pieces, [(48, 96)])) >= by_hand * (1 - ROUNDED)
+    assert by_bars(wanted(pieces, (48, 96))) >= by_hand * (1 - ROUNDED)
 
 
 def test_turning_can_halve_what_is_needed() -> None:
     # 51 x 49 in 100 x 100: one across, two along. Turned ones are 49 wide, and fit beside: four,
     # as around a mill's shaft, which no bound may exclude. Nor is one below the area.
     pieces = [(51, 49, 8)]
-    assert fewest_sheets(wanted(pieces, [(100, 100)])) == pytest.approx(4, rel=ROUNDED)
-    turned = fewest_sheets(wanted(pieces, [(100, 100)], turns=True))
+    assert by_bars(wanted(pieces, (100, 100))) == pytest.approx(4, rel=ROUNDED)
+    turned = by_bars(wanted(pieces, (100, 100), turns=True))
     assert 8 * 51 * 49 / 100**2 * (1 - ROUNDED) <= turned <= 2
     # 51 x 51 gains nothing by it.
-    square = fewest_sheets(wanted([(51, 51, 8)], [(100, 100)], turns=True))
+    square = by_bars(wanted([(51, 51, 8)], (100, 100), turns=True))
     assert square == pytest.approx(8, rel=ROUNDED)
 
 
 def test_no_row_has_more_of_a_size_than_are_wanted() -> None:
     # Three of 30 would fit across; there is one of each length, the long one as long as the
     # sheet and the short ones with their rows full: 1 sheet, not (1 + 2 / 96) / 3.
-    rectangles = wanted([(30, 96, 1), (30, 1, 2)], [(96, 96)])
-    assert fewest_sheets(rectangles) == pytest.approx(1, rel=ROUNDED)
-
-
-def test_sheets_of_two_sizes_and_prices() -> None:
-    # One strip of 51 comes out of either sheet, by area one of 100 x 60 and 1.96 of 100 x 100.
-    rectangles = wanted([(51, 60, 12)], [(60, 60), (100, 60)], costs=(2, 3), limits=(99, 99))
-    cuts = cuts_of(rectangles)
-    assert any(cut.broken_by((11, 0)) for cut in cuts)
-    assert any(cut.broken_by((0, 11)) for cut in cuts)
-    for small in range(13):
-        assert not any(cut.broken_by((small, 12 - small)) for cut in cuts)
-
-
-def test_a_sheet_yields_nothing_of_what_does_not_fit_it() -> None:
-    # Two cheap sheets, long or wide enough for many, each a unit too narrow for the large pieces,
-    # of which a dear sheet holds one and no small one beside it. 6 at 10; 200 small ones, 20 in
-    # one row of a cheap sheet, 10 at 1.
-    rectangles = wanted(
-        [(51, 51, 6), (50, 50, 200)],
-        [(100, 100), (50, 1000), (1000, 50)],
-        costs=(10, 1, 1),
-        limits=(99, 99, 99),
-    )
-    cuts = cuts_of(rectangles)
-    for too_few in ((6, 9, 0), (6, 0, 9), (5, 10, 0), (5, 0, 10)):
-        assert any(cut.broken_by(too_few) for cut in cuts)
-    for least in ((6, 10, 0), (6, 0, 10)):
-        assert not any(cut.broken_by(least) for cut in cuts)
+    rectangles = wanted([(30, 96, 1), (30, 1, 2)], (96, 96))
+    assert by_bars(rectangles) == pytest.approx(1, rel=ROUNDED)
 
 
 def test_both_sides_count_at_once() -> None:
     # No 100 x 100 sheet holds two pieces of 51 x 51. With the small ones every row across is full,
     # and every row along: it takes values by width and by length, not by one and the area.
-    rectangles = wanted([(51, 51, 6), (49, 49, 6)], [(100, 100)])
-    assert fewest_sheets(rectangles) == pytest.approx(6, rel=ROUNDED)
-
-
-def test_what_is_at_hand_is_used_first() -> None:
-    # Two free sheets hold one strip each, so three of five have to be bought.
-    rectangles = wanted([(51, 60, 5)], [(100, 60), (60, 60)], costs=(7, 0), limits=(99, 2))
-    cuts = cuts_of(rectangles)
-    assert any(cut.broken_by((2, 2)) for cut in cuts)
-    assert not any(cut.broken_by((3, 2)) for cut in cuts)
-    # Where nothing costs anything there is nothing to bound.
-    free = wanted([(51, 60, 2)], [(100, 60)], costs=(0,), limits=(2,))
-    assert cuts_of(free) == []
+    rectangles = wanted([(51, 51, 6), (49, 49, 6)], (100, 100))
+    assert by_bars(rectangles) == pytest.approx(6, rel=ROUNDED)
 
 
 def test_gcut1_in_whole_sheets() -> None:
@@ -145,21 +95,15 @@ def test_gcut1_in_whole_sheets() -> None:
     # solution of the two-dimensional finite bin packing problem, Management Science 44 (1998),
     # from memory. Their sheets may be packed in any way; from edge to edge it takes no more here.
     pieces = [(width, length, 1) for width, length in GCUT1]
-    rectangles = wanted(pieces, [(250, 250)], limits=(10,))
-    assert fewest_sheets(rectangles) <= 5
-    found = search(rectangles, 20)
-    assert found
-    assert (len(found.sheets), found.proven) == (5, True)
+    rectangles = wanted(pieces, (250, 250))
+    assert by_bars(rectangles) <= 5
+    layouts, least = fewest_sheets(rectangles, to_prove=True)
+    assert (len(layouts), least) == (5, 5)
 
 
 def test_fine_measures_are_rounded_so_that_bounds_hold() -> None:
     # Three thirds of a sheet in millionths of its width, and what is just over a half.
-    third = wanted([(1_000_000, 2_000_000, 9)], [(3_000_000, 2_000_001)])
-    assert fewest_sheets(third) == pytest.approx(3, rel=ROUNDED)
-    half = wanted([(1_501_000, 2_000_000, 9)], [(3_000_000, 2_000_001)])
-    assert fewest_sheets(half) == pytest.approx(9, rel=ROUNDED)
-
-
-def test_out_of_time_there_are_fewer_bounds() -> None:
-    rectangles = wanted([(51, 31, 17), (50, 31, 17)], [(100, 62)])
-    assert bar_cuts(rectangles, (1,), Clock(0)) == []
+    third = wanted([(1_000_000, 2_000_000, 9)], (3_000_000, 2_000_001))
+    assert by_bars(third) == pytest.approx(3, rel=ROUNDED)
+    half = wanted([(1_501_000, 2_000_000, 9)], (3_000_000, 2_000_001))
+    assert by_bars(half) == pytest.approx(9, rel=ROUNDED)

@@ -8,7 +8,8 @@ from math import radians, tan
 import pytest
 
 from measuring import CUT_MM, INCH, Box, box_of, of_group, of_kind
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 
 
 def centre_x(part: Part) -> float:

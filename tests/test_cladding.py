@@ -6,7 +6,7 @@ import itertools
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import box
 
@@ -27,9 +27,10 @@ from clad import (
     spans,
     window,
 )
+from draws import draws
 from measuring import CUT_MM
 from pikepole_model.build import build
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.checks.fit import check
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.reading.file import check_scene
@@ -367,7 +368,7 @@ def test_what_cannot_be_is_refused_at_its_key(table: Table, key: str) -> None:
 
 
 def test_cladding_near_the_ground_is_a_finding() -> None:
-    """Wood siding stands at least 6 in over the ground: IRC R317.1 (from memory)."""
+    """Wood siding stands at least 6 in over the ground: IRC R317.1, item 5."""
     low: Table = {"kind": "pad", "above_ground": "4 in", "edge_depth": "12 in"}
     assert not check(clad(SHIPLAP, foundation=low))
     (finding,) = check(clad({**SHIPLAP, "above_ground": "5 in"}, foundation=low))
@@ -395,7 +396,7 @@ claddings = st.one_of(
 )
 
 
-@settings(max_examples=5, deadline=None)
+@draws(3)
 @given(tables(), claddings, claddings)
 def test_cladding_fits_whatever_the_building(table: Table, ends: Table, eaves: Table) -> None:
     table = {

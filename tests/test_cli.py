@@ -134,6 +134,7 @@ def test_build_says_where_how_many_how_heavy(honey_house_run: tuple[Answer, Path
     assert answer.err == ""  # no progress bar where there is no terminal
 
 
+@pytest.mark.usefixtures("anew")
 def test_second_build_replaces_files_and_gives_the_same_bytes(
     honey_house_run: tuple[Answer, Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -258,6 +259,7 @@ def test_what_is_no_scene_is_refused(command: str, what: str, tmp_path: Path) ->
     assert not out.exists()
 
 
+@pytest.mark.usefixtures("anew")
 def test_too_large_a_building_is_reported_under_the_file_it_came_from(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

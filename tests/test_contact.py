@@ -8,14 +8,16 @@ from math import atan, cos, pi, sin, sqrt
 import cadquery as cq
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from draws import draws
 from pikepole_model.building import contact as contact_module
 from pikepole_model.building.contact import Contact, find_contacts
-from pikepole_model.building.part import Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Part
 from pikepole_model.geometry.placement import Placement, Vector
-from pikepole_model.geometry.shape import Body, Circle, Frustum, Prism, Shape, rectangle, settle
+from pikepole_model.geometry.shape import Body, Circle, Frustum, Prism, Shape, canonical, rectangle
 from samples import SPRUCE, sample_building
 
 X: Vector = (1.0, 0.0, 0.0)
@@ -34,7 +36,7 @@ OFF: Vector = (0.0, -sin(SLOPE), cos(SLOPE))
 
 
 def piece(body: Body, place: Placement | None = None, name: str = "piece") -> Part:
-    shape, where = settle(body, place or Placement())
+    shape, where = canonical(body, place or Placement())
     return Part(name, Kind.STUD, "frame", 1, "2x4", SPRUCE, None, shape, where)
 
 
@@ -118,7 +120,7 @@ def turned_block(row: tuple[float, ...], u: Vector, v: Vector) -> Part:
     return piece(Prism(rectangle(0, 0, length, depth), thickness), Placement((x, y, z), u, v))
 
 
-@settings(max_examples=150, deadline=None)
+@draws(50)
 @given(
     one=BLOCKS,
     other=BLOCKS,

@@ -54,7 +54,8 @@ from __future__ import annotations
 
 from collections import Counter
 
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 
 BY_HAND = {
     Kind.GRAVEL: 1,

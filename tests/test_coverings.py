@@ -17,10 +17,14 @@ from pikepole_export.derive.buying.coverings import (
     rolls_unbroken,
     rolls_whole,
     seams_mm,
+    trims,
 )
 from pikepole_export.derive.buying.paint import paints
+from pikepole_export.derive.buying.pieces_bought import pieces_bought
+from pikepole_export.derive.buying.supplies import supplies
 from pikepole_export.derive.inventory.areas import surfaces
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.stock.rows import Roll
 
 # 75 ft by 9 in, lapped 4 in.
@@ -106,9 +110,8 @@ def test_wrap_by_hand(wrapped: Building) -> None:
     # 100 ft rolls that lap 6 in: two hold 199-1/2 ft.
     assert 100 * FOOT < total <= 199.5 * FOOT
     assert row.buy == 2
-    area = only(coverings(wrapped, roll_waste=0.0), "house wrap 3 ft by area")
-    assert area.is_another_way
-    assert area.buy == pytest.approx(2 * 100 * 3 * FOOT**2)
+    (order,) = (one for one in supplies(wrapped) if one.item == "house wrap 3 ft")
+    assert order.sold_by["area"] == pytest.approx(order.ordered * 100 * 3 * FOOT**2)
 
 
 def test_seams_of_a_wall(wrapped: Building) -> None:
@@ -147,12 +150,13 @@ def test_underlayment(honey_house: Building) -> None:
     assert row.net == pytest.approx(total / (72 * FOOT))
     assert row.buy == next(n for n in range(1, 99) if n * 72 * FOOT - (n - 1) * 4 * INCH >= total)
     # A low slope takes a starter of 19 in, then courses of 36 in, the last as wide as is left: IRC
-    # R905.1.1(2), from memory.
+    # Table R905.1.1(2).
     last_mm = courses[-1].shape.size_mm[1]
     widths_mm = 19 * INCH + (len(courses) - 2) * 36 * INCH + last_mm
     assert last_mm <= 36 * INCH
-    laid = only(coverings(honey_house, roll_waste=0.0), "No. 30 felt by area").net
-    assert laid == pytest.approx(width * widths_mm)
+    felt_mm = honey_house.scene.catalogue.find_roll("No. 30 felt").thickness_mm
+    laid_mm2 = sum(course.volume_mm3 for course in courses) / felt_mm
+    assert laid_mm2 == pytest.approx(width * widths_mm)
 
 
 def test_membrane_is_as_long_as_the_sill_and_its_ends(honey_house: Building) -> None:
@@ -168,17 +172,17 @@ def test_membrane_is_as_long_as_the_sill_and_its_ends(honey_house: Building) -> 
 
 
 def test_bent_metal(honey_house: Building) -> None:
-    rows = coverings(honey_house)
     drawn = [p for p in honey_house.parts if p.stock == "flat steel 29 ga"]
     corners = [p for p in drawn if p.kind == Kind.FLASHING_CORNER]
-    bent = [row for row in rows if row.item.startswith("flat steel 29 ga, girth")]
-    assert sum(row.net or 0.0 for row in bent) == pytest.approx(
-        sum(p.length_mm for p in drawn if p.kind != Kind.FLASHING_CORNER)
+    bent = trims(honey_house)
+    assert {trim.stock for trim in bent} == {"flat steel 29 ga"}
+    assert sorted(p.name for trim in bent for p in trim.parts) == sorted(
+        p.name for p in drawn if p.kind != Kind.FLASHING_CORNER
     )
-    assert [row.net for row in bent] == [row.buy for row in bent]
     # One profile of each kind, though lengths that lap others are bent a thickness wider.
-    assert len({row.where for row in bent}) == len(bent)
-    assert only(rows, "flat steel 29 ga, corner piece").buy == len(corners)
+    assert len({trim.kind for trim in bent}) == len(bent)
+    singly = [one for one in pieces_bought(honey_house, (), ()) if one.item == "flashing corner"]
+    assert sum(one.ordered for one in singly) == len(corners)
 
 
 def test_girth_of_a_base_flashing(wrapped: Building) -> None:
@@ -189,12 +193,12 @@ def test_girth_of_a_base_flashing(wrapped: Building) -> None:
     """
     girth_mm = 2.25 * INCH + (WRAP_MM + ONE_BY + INCH / 4) + 3 / 8 * INCH
     assert 3.6875 * INCH < girth_mm <= 3.75 * INCH
-    (row,) = [row for row in coverings(wrapped) if row.where == "base flashing"]
-    assert row.item == 'flat steel 29 ga, girth 3-3/4"'
+    (trim,) = [trim for trim in trims(wrapped) if trim.kind == Kind.BASE_FLASHING]
+    assert trim.girth_mm == pytest.approx(3.75 * INCH)
     # Round the building, 7/16 in sheets included, 10 ft lengths lapped 2 in: the sides of 12 ft in
     # two lengths each.
     run = 2 * (12 + 8) * FOOT + 8 * 7 / 16 * INCH + 2 * 2 * INCH
-    assert row.net == pytest.approx(run, abs=8 * 3)
+    assert sum(part.length_mm for part in trim.parts) == pytest.approx(run, abs=8 * 3)
 
 
 def test_sealant(honey_house: Building) -> None:

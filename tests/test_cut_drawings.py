@@ -13,14 +13,14 @@ from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.write.drawings.cutting import board_layout, write_cut_drawings
 from pikepole_export.write.drawings.nested import sheet_layout
 from pikepole_model.building.part import Building
-from planned import boards_once, built, hurried, sheets_once
+from planned import boards_once, built, sheets_once
 
 SCENE = "plain"
 
 
 @pytest.fixture(scope="module")
 def building() -> Building:
-    return hurried(built(SCENE))
+    return built(SCENE)
 
 
 @pytest.fixture(scope="module")

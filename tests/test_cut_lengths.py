@@ -13,11 +13,13 @@ import math
 import random
 from collections import Counter
 from collections.abc import Sequence
+from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from draws import draws
 from pikepole_export.derive.cutting.lengths import (
     CutPiece,
     CutPlanError,
@@ -73,15 +75,13 @@ def check(plan: LengthPlan, pieces: Sequence[CutPiece], saw: Saw) -> None:
         assert whole_mm == pytest.approx(length_mm, abs=1e-4)
         assert board.sawdust_mm <= len(lengths) * saw.kerf_mm + 1e-9
         assert board.offcut_mm >= 0.0
-    for stock, used in Counter(board.stock for board in plan.boards).items():
-        assert stock.boards is None or used <= stock.boards
-    bought = [board.stock for board in plan.boards if not board.stock.owned]
+    bought = [board.stock for board in plan.boards]
     assert plan.bought_mm == pytest.approx(sum(stock.length_mm for stock in bought))
     if plan.cost is not None:
         assert plan.cost == pytest.approx(sum(stock.price or 0.0 for stock in bought))
     value = plan.bought_mm if plan.cost is None else plan.cost
     assert plan.bound <= value
-    assert plan.gap == pytest.approx((value - plan.bound) / plan.bound if value else 0.0)
+    assert plan.gap == pytest.approx((value - plan.bound) / plan.bound)
 
 
 @pytest.mark.parametrize(
@@ -89,7 +89,7 @@ def check(plan: LengthPlan, pieces: Sequence[CutPiece], saw: Saw) -> None:
     [
         # Chvatal, after Gilmore and Gomory: rolls of 100 in; bound of the linear programme 452.25.
         (100, {45: 97, 36: 610, 31: 395, 14: 211}, 453),
-        # A paper mill's rolls of 5600 mm, the usual example of teaching texts; demands from memory.
+        # A paper mill's rolls of 5600 mm, the usual example of teaching texts.
         (
             5600,
             {1380: 22, 1520: 25, 1560: 12, 1710: 14, 1820: 18, 1880: 18, 1930: 20}
@@ -105,10 +105,15 @@ def check(plan: LengthPlan, pieces: Sequence[CutPiece], saw: Saw) -> None:
 )
 def test_published_optimum(stock: int, demands: dict[int, int], boards: int) -> None:
     pieces = named([size for size, count in demands.items() for _ in range(count)])
-    plan = plan_lengths(pieces, [StockLength("roll", stock)], NO_KERF)
+    plan = plan_lengths(pieces, [StockLength("roll", stock)], NO_KERF, prove=True)
     check(plan, pieces, NO_KERF)
-    assert (len(plan.boards), plan.proven, plan.gap) == (boards, True, 0.0)
+    assert (len(plan.boards), plan.gap) == (boards, 0.0)
     assert plan.bound == boards * stock
+    # Without a proof there may be a board more, and no bound is above the optimum.
+    quick = plan_lengths(pieces, [StockLength("roll", stock)], NO_KERF)
+    check(quick, pieces, NO_KERF)
+    assert len(quick.boards) <= boards + 1
+    assert quick.bound <= boards * stock
 
 
 def test_first_fit_takes_one_board_more() -> None:
@@ -126,18 +131,16 @@ def test_triplets_without_waste(seed: int) -> None:
         first = luck.randint(380, 490)
         second = luck.randint(250, (1000 - first) // 2)
         lengths += [first, second, 1000 - first - second]
-    plan = plan_lengths(named(lengths), [StockLength("bin", 1000.0)], NO_KERF)
+    plan = plan_lengths(named(lengths), [StockLength("bin", 1000.0)], NO_KERF, prove=True)
     check(plan, named(lengths), NO_KERF)
-    assert (len(plan.boards), plan.proven) == (20, True)
+    assert (len(plan.boards), plan.gap) == (20, 0.0)
     assert all(board.offcut_mm == 0.0 for board in plan.boards)
 
 
-def best_by_trying(
-    lengths: Sequence[int], stocks: Sequence[StockLength], saw: Saw
-) -> tuple[float, int] | None:
-    """Cost and boards of the best plan, from every way to share the pieces out."""
+def best_by_trying(lengths: Sequence[int], stocks: Sequence[StockLength], saw: Saw) -> float | None:
+    """What the best plan costs, from every way to share the pieces out."""
     trims = saw.first_trim_mm + saw.last_trim_mm
-    best: tuple[float, int] | None = None
+    best: float | None = None
 
     def share(place: int, groups: list[list[int]]) -> None:
         nonlocal best
@@ -153,16 +156,12 @@ def best_by_trying(
         needs = [sum(g) + (len(g) - 1) * saw.kerf_mm + trims for g in groups]
         for choice in itertools.product(range(len(stocks)), repeat=len(groups)):
             fits = all(stocks[s].length_mm >= need for s, need in zip(choice, needs, strict=True))
-            enough = all(
-                stock.boards is None or choice.count(s) <= stock.boards
-                for s, stock in enumerate(stocks)
-            )
-            if fits and enough:
-                rank = (sum(value(stocks[s]) for s in choice), len(groups))
-                best = rank if best is None else min(best, rank)
+            if fits:
+                cost = sum(value(stocks[s]) for s in choice)
+                best = cost if best is None else min(best, cost)
 
     def value(stock: StockLength) -> float:
-        return 0 if stock.owned else stock.length_mm if stock.price is None else stock.price
+        return stock.length_mm if stock.price is None else stock.price
 
     share(0, [])
     return best
@@ -174,25 +173,25 @@ def small_jobs(draw: st.DrawFn) -> tuple[list[int], list[StockLength], Saw]:
     saw = Saw(draw(st.integers(0, 4)), draw(st.integers(0, 5)), draw(st.integers(0, 5)))
     stocks: list[StockLength] = []
     for n, length in enumerate(draw(st.lists(st.integers(40, 90), min_size=1, max_size=3))):
-        owned = draw(st.booleans()) if n else False
-        price = draw(st.integers(0, 30)) if priced and not owned else None
-        boards = draw(st.integers(0, 2)) if owned else None
-        stocks.append(StockLength(f"stock {n}", length, price, boards, owned))
+        price = draw(st.integers(0, 30)) if priced else None
+        stocks.append(StockLength(f"stock {n}", length, price))
     longest = int(stocks[0].length_mm - saw.first_trim_mm - saw.last_trim_mm)
     return draw(st.lists(st.integers(4, longest), min_size=1, max_size=6)), stocks, saw
 
 
-@settings(max_examples=60, deadline=None)
+@draws(30)
 @given(small_jobs())
 def test_nothing_beats_it(job: tuple[list[int], list[StockLength], Saw]) -> None:
     lengths, stocks, saw = job
     pieces = named(lengths)
-    plan = plan_lengths(pieces, stocks, saw)
-    if plan.cost != 0 and plan.bought_mm != 0:
+    plan = plan_lengths(pieces, stocks, saw, prove=True)
+    if plan.cost != 0:
         check(plan, pieces, saw)
     value = plan.bought_mm if plan.cost is None else plan.cost
-    assert plan.proven
-    assert (value, len(plan.boards)) == best_by_trying(lengths, stocks, saw)
+    best = best_by_trying(lengths, stocks, saw)
+    assert (value, plan.gap) == (best, 0.0)
+    assert best is not None
+    assert plan_lengths(pieces, stocks, saw).bound <= best
 
 
 LUMBER = [StockLength(f"{feet} ft", feet * FOOT_MM) for feet in (8, 12, 16)]
@@ -201,7 +200,7 @@ mixed_lengths = st.lists(
 )
 
 
-@settings(max_examples=20, deadline=None)
+@draws(10)
 @given(mixed_lengths, st.sampled_from([0.0, 1.6, 3.175]))
 def test_never_more_than_first_fit(lengths: list[float], kerf_mm: float) -> None:
     saw = Saw(kerf_mm, 10.0)
@@ -214,13 +213,14 @@ def test_never_more_than_first_fit(lengths: list[float], kerf_mm: float) -> None
     assert plan.bought_mm <= first_fit(whole, sixteen, kerf_up) * sixteen + 1e-6
 
 
-@settings(max_examples=20, deadline=None)
+@draws(6)
 @given(st.lists(st.integers(100, 4700), min_size=1, max_size=20))
 def test_wider_kerf_never_buys_less(lengths: list[int]) -> None:
     # Rounded: 8 ft in mm is no exact binary number, and equal lengths add up in another order.
-    plans = [plan_lengths(named(lengths), LUMBER, Saw(kerf)) for kerf in (0, 2, 4, 8)]
+    saws = [Saw(kerf) for kerf in (0, 2, 4, 8)]
+    plans = [plan_lengths(named(lengths), LUMBER, saw, prove=True) for saw in saws]
     bought = [round(plan.bought_mm, 6) for plan in plans]
-    assert all(plan.proven for plan in plans)
+    assert all(plan.gap == 0 for plan in plans)
     assert bought == sorted(bought)
 
 
@@ -248,30 +248,47 @@ def test_kerf_and_trims(
     assert sum(board.offcut_mm for board in plan.boards) == pytest.approx(offcut_mm)
 
 
-def test_sixteenths_fit_to_the_end() -> None:
-    # 8 ft less a kerf of 1/8 in, halved: 47-15/16 in. In tenths of a mm the halves would not fit.
-    pieces = named([47.9375 * 25.4] * 2)
-    plan = plan_lengths(pieces, [StockLength("8 ft", 8 * FOOT_MM)], Saw(3.175))
-    assert len(plan.boards) == 1
+# Marks of a tape, kerfs and boards in mm: 1 in is 25.4, so that 1/16 in is 127/80 and 1 ft 1524/5.
+TAPES = {
+    "imperial": (
+        Fraction(127, 80),
+        [Fraction(127 * n, 320) for n in range(2, 13)],  # 1/32 to 3/16 in, by 1/64
+        [Fraction(1524 * feet, 5) for feet in (8, 10, 12, 16)],
+    ),
+    "metric": (
+        Fraction(1),
+        [Fraction(n, 10) for n in (12, 15, 16, 18, 20, 22, 25, 28, 30, 32)] + [Fraction(127, 40)],
+        [Fraction(3000), Fraction(4200), Fraction(1524 * 8, 5)],
+    ),
+}
+
+
+@pytest.mark.parametrize("tape", TAPES)
+@pytest.mark.parametrize("measured", ["to the mark", "as given"])
+def test_pieces_that_fill_a_board_to_its_end_come_out_of_one(tape: str, measured: str) -> None:
+    # n pieces and n - 1 kerfs are the board: three of 39-15/16 in and two kerfs of 3/32 in are
+    # 10 ft. The same with a piece a mark longer need two boards.
+    mark, kerfs, boards = TAPES[tape]
+    fits = 0
+    for kerf, board, count in itertools.product(kerfs, boards, range(2, 8)):
+        marks, rest = divmod(board - (count - 1) * kerf, mark)
+        if rest:
+            continue
+        each, more = divmod(marks, count)
+        lengths = [float((each + (n < more)) * mark) for n in range(count)]
+        saw = Saw(float(kerf), mark_mm=float(mark) if measured == "to the mark" else 0.0)
+        stock = [StockLength("board", float(board))]
+        assert len(plan_lengths(named(lengths), stock, saw).boards) == 1, (kerf, board, lengths)
+        lengths[0] += float(mark)
+        assert len(plan_lengths(named(lengths), stock, saw).boards) == 2, (kerf, board, lengths)
+        fits += 1
+    assert fits > 50
 
 
 def test_nothing_is_cut_short() -> None:
     # Thirds of a millimetre: 300 and a bit, three times, is more than 900.9 by a hair.
     plan = plan_lengths(named([300.3 + 1 / 3000] * 3), [StockLength("board", 900.9)], NO_KERF)
     assert len(plan.boards) == 2
-
-
-def test_owned_offcuts_go_first_and_dear_stock_last() -> None:
-    pieces = named([900.0, 900.0, 900.0, 900.0])
-    stocks = [
-        StockLength("3.6 m", 3600.0, price=20.0),
-        StockLength("1.8 m", 1800.0, price=9.0),
-        StockLength("rest of last year", 1000.0, boards=2, owned=True),
-    ]
-    plan = plan_lengths(pieces, stocks, NO_KERF)
-    names = [board.stock.name for board in plan.boards]
-    assert names == ["1.8 m", "rest of last year", "rest of last year"]
-    assert (plan.cost, plan.bought_mm, plan.proven) == (9.0, 1800.0, True)
 
 
 def test_fewest_boards_among_equal_lengths() -> None:
@@ -286,17 +303,9 @@ def test_same_input_same_plan() -> None:
     assert plan_lengths(pieces, LUMBER, Saw(3.2)) == plan_lengths(pieces, LUMBER, Saw(3.2))
 
 
-def test_no_time_still_gives_an_honest_plan() -> None:
-    pieces = named([float(n) for n in map(int, U120_00.split())])
-    plan = plan_lengths(pieces, [StockLength("bin", 150.0)], NO_KERF, limit_s=0.0)
-    check(plan, pieces, NO_KERF)
-    assert not plan.proven
-    assert plan.bound <= 48 * 150.0 <= plan.bought_mm
-
-
 def test_nothing_to_cut() -> None:
     plan = plan_lengths([], LUMBER, Saw(3.2))
-    assert (plan.boards, plan.bought_mm, plan.proven) == ((), 0.0, True)
+    assert (plan.boards, plan.bought_mm, plan.gap) == ((), 0.0, 0.0)
 
 
 GOOD_PIECE, GOOD_STOCK = CutPiece("sill", 900.0), StockLength("8 ft", 2438.4, 10.0)
@@ -329,13 +338,6 @@ GOOD_PIECE, GOOD_STOCK = CutPiece("sill", 900.0), StockLength("8 ft", 2438.4, 10
             "stock[10 ft].price",
             "none",
         ),
-        (
-            [GOOD_PIECE],
-            [StockLength("rest", 1000.0, owned=True)],
-            NO_KERF,
-            "stock[rest].boards",
-            "none",
-        ),
     ],
 )
 def test_bad_input_is_named(
@@ -345,9 +347,3 @@ def test_bad_input_is_named(
         plan_lengths(pieces, stocks, saw)
     assert [(problem.key, problem.value) for problem in caught.value.problems] == [(key, value)]
     assert all(problem.wrong and problem.mend for problem in caught.value.problems)
-
-
-def test_too_few_boards() -> None:
-    stocks = [StockLength("rest", 1000.0, boards=2, owned=True)]
-    with pytest.raises(CutPlanError, match="so few boards"):
-        plan_lengths(named([600.0, 600.0, 600.0]), stocks, NO_KERF)

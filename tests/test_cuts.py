@@ -7,35 +7,41 @@ catalogue. There is no published plan for our own scenes: bounds are sums of len
 from __future__ import annotations
 
 import dataclasses
-import os
 from collections import Counter
 from functools import cache
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from conftest import FORMS, SCENES
+from draws import draws
 from pikepole_export.derive.cutting.cuts import SectionPlan, board_price, cut_plans
-from pikepole_export.derive.cutting.hush import hushed
 from pikepole_export.derive.cutting.lengths import CutPlanError
 from pikepole_model.build import build
 from pikepole_model.building.part import Building
 from pikepole_model.scene.buying import Price
 from pikepole_model.scene.schema import Scene
-from planned import built, cuts_of, hurried
+from planned import built, cuts_of
 from strategies import forms
 
 FOOT_MM, INCH_MM = 304.8, 25.4
-SLOW = (HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large)
 NOISE_MM = 1e-3
 TREATED = ", treated"  # how the material of treated lumber is called
 
 
 @cache
 def planned(name: str) -> tuple[Building, tuple[SectionPlan, ...], dict[str, Any]]:
-    building = hurried(built(name))
+    building = built(name)
     return building, *cuts_of(building)
+
+
+def trimmed(building: Building, end_trim_mm: float) -> Building:
+    """The same building of boards that so much is cut off at each end."""
+    cutting = building.scene.cutting.model_copy(update={"end_trim": end_trim_mm})
+    return dataclasses.replace(
+        building, scene=building.scene.model_copy(update={"cutting": cutting})
+    )
 
 
 def boards_of(written: dict[str, Any], section: str, material: str) -> list[dict[str, Any]]:
@@ -103,17 +109,18 @@ def test_every_lumber_part_is_cut_once_and_fits(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", [*SCENES, *FORMS])
-def test_few_pieces_are_proven(name: str) -> None:
+def test_no_plan_is_far_above_the_least(name: str) -> None:
+    # The pieces are planned to the next mark, and so they all are within a hundredth of the least.
     _, _, written = planned(name)
-    few = [total for total in written["sections"] if total["pieces"] <= 10]
-    assert few
-    assert all(total["proven"] for total in few)
+    many = [total for total in written["sections"] if total["pieces"] > 10]
+    assert many
+    assert all(total["gap_percent"] <= 1 for total in many)
 
 
-@settings(max_examples=4, deadline=None, suppress_health_check=SLOW)
+@draws(2)
 @given(scene=forms())
 def test_drawn_scenes_balance(scene: Scene) -> None:
-    building = hurried(build(scene), end_trim=0.0)
+    building = trimmed(build(scene), 0.0)
     _, written = cuts_of(building)
     assert_balanced(building, written)
     assert_totals(written)
@@ -171,7 +178,7 @@ def test_treated_and_untreated_are_never_on_one_board() -> None:
 
 
 def test_prices_count_only_where_every_length_has_one() -> None:
-    building = hurried(built("plain"))
+    building = built("plain")
     some = Price.model_validate({"item": "2x8", "length": "16 ft", "price": 7.0})
     every = Price(item="2x8", price=1.0, per="ft")
 
@@ -209,19 +216,12 @@ def test_part_longer_than_any_trimmed_board_is_named() -> None:
     skid = next(part for part in building.parts if part.name == "skid 1")
     longest_mm = building.scene.lumber_stock(skid.stock).longest_mm
     with pytest.raises(CutPlanError, match=r"skid 1.*longer than any stock"):
-        cut_plans(hurried(building, end_trim=(longest_mm - skid.length_mm + 1.0) / 2))
+        cut_plans(trimmed(building, (longest_mm - skid.length_mm + 1.0) / 2))
 
 
 def test_end_trim_is_kept_at_both_ends() -> None:
-    building = hurried(built("lopsided"), end_trim=10.0)
+    building = trimmed(built("lopsided"), 10.0)
     _, written = cuts_of(building)
     assert written["end_trim_mm"] == 10.0
     assert_balanced(building, written)
     assert {board["trim_mm"] for board in written["boards"]} == {20.0}
-
-
-def test_solver_says_nothing(capfd: pytest.CaptureFixture[str]) -> None:
-    with hushed():
-        os.write(1, b"a line of the solver's own")
-    os.write(1, b"after")
-    assert capfd.readouterr().out == "after"

@@ -21,17 +21,18 @@ from filled import (
     Bounds,
     door,
     face_of,
-    faults_of,
     in_face,
     mass_kg,
     named,
+    problems_of,
     store,
     table_of,
 )
 from measuring import CUT_MM, box_of, of_group, of_kind
 from pikepole_export.derive.inventory.parts import part_rows
 from pikepole_export.derive.inventory.weights import weights
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 
 LEDGED: dict[str, Any] = {"kind": "ledged"}
@@ -341,7 +342,7 @@ REFUSED = {
     "a leaf too small for its sticks": (door(width="11 in", door=FRAMED), "door"),
     "a frame too narrow": (door(door={**LEDGED, "frame": "1x3"}), "door.frame"),
     "another group's name": (door(name="roof deck", door=FRAMED), "name"),
-    "a window's filling": (door(window={"kind": "fixed light"}), "window"),
+    "a window in a door": (door(window={"kind": "fixed light"}), "window"),
     "an unknown kind": (door(door={"kind": "folding"}), "door.kind"),
 }
 
@@ -350,7 +351,7 @@ REFUSED = {
 def test_refused_once_and_by_its_key(what: str) -> None:
     opening, key = REFUSED[what]
     table = table_of(opening, walls={"low_height": "9 ft"})
-    assert [key for key, _ in faults_of(table)] == [f"opening[1].{key}"]
+    assert [key for key, _ in problems_of(table)] == [f"opening[1].{key}"]
 
 
 @pytest.mark.parametrize("tail", ["plumb", "square"])
@@ -376,7 +377,7 @@ def test_a_hinged_leaf_opens_clear_of_the_eave(wall: str, tail: str, edges: dict
     for over in (-0.06, 0.01):
         height = {"height": f"{(eave - floor) / INCH + over:.3f} in", "header": "2x4"}
         one = door(wall=wall, width="30 in", door=LEDGED, **height)
-        keys[over] = [key for key, _ in faults_of(table_of(one, **tables))]
+        keys[over] = [key for key, _ in problems_of(table_of(one, **tables))]
         slides = door(wall=wall, width="30 in", door={**LEDGED, "track": {}}, **height)
-        assert "roof.slope" not in [key for key, _ in faults_of(table_of(slides, **tables))]
+        assert "roof.slope" not in [key for key, _ in problems_of(table_of(slides, **tables))]
     assert keys == {-0.06: [], 0.01: ["roof.slope"]}

@@ -27,7 +27,8 @@ from pikepole_export.write.drawings.cut_plans import (
 from pikepole_export.write.drawings.drafting import spread
 from pikepole_export.write.drawings.shaped import write_templates
 from pikepole_export.write.drawings.title import together
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.errors import OutputError
 from pikepole_model.units import Units
 from shaped import INCH, only, rafter, stick
@@ -117,7 +118,7 @@ def _check_sheet(read: Read, units: Units) -> None:
         assert paper.contains(box), f"{words} runs off the sheet"
     for (one, a), (other, b) in combinations(boxes, 2):
         assert not a.intersects(b), f"{one} over {other}"
-    # What comes later is painted over what came before: SVG 2, chapter 3, from memory.
+    # What comes later is painted over what came before: SVG 2, chapter 3, rendering model.
     every = list(read.root.iter(f"{SVG}text"))
     assert every[::2] == read.halos
     assert every[1::2] == read.ink

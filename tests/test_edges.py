@@ -9,7 +9,8 @@ import pytest
 
 from measuring import CUT_MM, INCH, box_of, of_kind
 from pikepole_model.building.contact import find_contacts
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
@@ -24,8 +25,7 @@ def slopes(building: Building) -> list[Slope]:
 
 
 def of_slope(building: Building, kind: Kind, slope: Slope) -> list[Part]:
-    name = slope.name.removesuffix(" roof")
-    start = str(kind) if slope.name == "roof" else f"{name} {kind}"
+    start = f"{slope.prefix}{kind}"
     return [part for part in of_kind(building, kind) if part.name.startswith(start)]
 
 

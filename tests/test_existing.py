@@ -14,7 +14,8 @@ from pikepole_export.derive.inventory.parts import part_rows
 from pikepole_export.derive.inventory.summary import summary
 from pikepole_export.derive.inventory.weights import weights
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.reading.file import check_scene
 from strategies import Table, scene_of

@@ -13,18 +13,20 @@ import clad as lime_store
 from clad import face_of
 from measuring import CUT_MM, INCH, box_of, of_kind
 from pikepole_model.building.contact import find_contacts
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
 from pikepole_model.reading.file import check_scene
-from pikepole_model.scene.cladding import Boards
+from pikepole_model.scene.envelope import Boards
 from pikepole_model.stock.catalogue import load_catalogue
 from pikepole_model.stock.sheet_metal import bent, girth_mm, lengths
 from roofs import FORMS, form, span
 
-# 29 ga galvanised, 0.0172 in; 10 ft lengths lapped 2 in (common practice, from memory).
+# 29 ga galvanised, 0.0172 in (galvanised sheet gauge); 10 ft lengths lapped 2 in: common practice,
+# no source.
 STEEL, LENGTH, LAP = 0.0172 * INCH, 120 * INCH, 2 * INCH
 METAL = (
     Kind.DRIP_EDGE,
@@ -40,8 +42,7 @@ def slopes(building: Building) -> list[Slope]:
 
 
 def of_slope(building: Building, kind: Kind, slope: Slope) -> list[Part]:
-    name = slope.name.removesuffix(" roof")
-    start = str(kind) if slope.name == "roof" else f"{name} {kind}"
+    start = f"{slope.prefix}{kind}"
     return [part for part in of_kind(building, kind) if part.name.startswith(start)]
 
 
@@ -185,7 +186,7 @@ def test_what_lies_over_what(name: str) -> None:
 
 @pytest.mark.parametrize("name", FORMS)
 def test_drip_edges_as_the_code_asks(name: str) -> None:
-    # IRC R905.2.8.5, from memory: at least 2 in back on the sheets, 1/4 in below them.
+    # IRC R905.2.8.5: at least 2 in back on the sheets, 1/4 in below them.
     building = form(name)
     for slope in slopes(building):
         low = slope.sheeted_h[1] / cos(slope.slope_rad)

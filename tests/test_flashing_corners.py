@@ -10,7 +10,8 @@ import pytest
 
 from clad import DEPTH_MM, INCH, LENGTH_MM, ONE_BY, SHEET_MM, WRAP_MM, Table, clad
 from measuring import CUT_MM, box_of, of_kind
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 
 LEVEL: Table = {"kind": "boards", "board": "1x8"}

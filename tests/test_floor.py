@@ -7,10 +7,12 @@ from collections import defaultdict
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 
+from draws import draws
 from measuring import CUT_MM, GAP_MM, INCH, box_of, gaps, of_kind
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.building.piece import Piece
 from pikepole_model.layout.floor import deck_floor, frame_floor
 from pikepole_model.plan.datums import Datums
@@ -23,7 +25,7 @@ def spans(pieces: list[Piece], kind: Kind, axis: int) -> list[tuple[float, float
     return sorted((box.low[axis], box.high[axis]) for box in boxes)
 
 
-@settings(max_examples=25, deadline=None)
+@draws(8)
 @given(scenes())
 def test_any_floor(scene: Scene) -> None:
     if scene.floor is None:
@@ -117,7 +119,7 @@ def test_floor_stands_on_skids(building: Building) -> None:
     top = box_of(skids[0]).high[2]
     for part in of_kind(building, Kind.RIM, Kind.JOIST, Kind.FLOOR_BLOCK):
         assert box_of(part).low[2] == pytest.approx(top, abs=CUT_MM)
-    # Every joist bears at least 1-1/2 in on wood: IRC R502.6 (from memory).
+    # Every joist bears at least 1-1/2 in on wood: IRC R502.6.
     across = [(box_of(part).low[1], box_of(part).high[1]) for part in skids]
     for joist in of_kind(building, Kind.JOIST):
         box = box_of(joist)

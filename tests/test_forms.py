@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
+from draws import draws
 from measuring import of_kind
 from pikepole_export.derive.inventory.counts import counts
 from pikepole_export.derive.inventory.parts import part_rows
 from pikepole_export.derive.inventory.weights import weights
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import check
 from pikepole_model.scene.schema import Scene
 from strategies import forms
@@ -61,7 +63,7 @@ def test_masses_add_up(form: Building) -> None:
     check_masses(form)
 
 
-@settings(max_examples=12, deadline=None)
+@draws(5)
 @given(forms())
 def test_any_form(scene: Scene) -> None:
     building = build(scene)

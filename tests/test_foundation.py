@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from measuring import CUT_MM, INCH, box_of, gaps, of_kind
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.plan.anchor_bolts import bolt_places
 
 FOOT = 12 * INCH
@@ -90,7 +91,8 @@ def test_bolts_among_studs(length: float, spacing: float, first: float, diameter
 
 def test_short_plate() -> None:
     # Too short for two washers clear of one another and 7 diameters from the ends: one bolt in its
-    # middle, as the code has it for plates of up to 24 in (IRC R403.1.6, from memory).
+    # middle, as the code has it for walls of up to 24 in between offset braced panels
+    # (IRC R403.1.6, exception).
     assert bolt_places((100.0, 340.0), 6 * FOOT, HALF_INCH, []) == [220.0]
     # Nowhere to stand: none.
     assert bolt_places((0.0, 200.0), 6 * FOOT, HALF_INCH, [(0.0, 200.0)]) == []

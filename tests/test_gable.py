@@ -11,7 +11,8 @@ import shapely
 
 from measuring import CUT_MM, GAP_MM, INCH, box_of, corners, cuts_of, from_the_end, of_kind
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.building.piece import Piece
 from pikepole_model.checks.fit import check
 from pikepole_model.layout.roof import set_rafters
@@ -113,7 +114,7 @@ def test_rafters_meet_at_the_ridge(gable: Building) -> None:
     assert max(peaks) - min(peaks) < CUT_MM
     for board in of_kind(gable, Kind.RIDGE_BOARD):
         # Its top level with the rafters' edges, and as deep as their cut ends at least:
-        # IRC R802.3 (from memory).
+        # IRC R802.3.
         assert box_of(board).high[2] == pytest.approx(peaks[0], abs=CUT_MM)
         cut = scene.lumber_stock(scene.roof.rafter).depth_mm / cos(radians(scene.roof.slope))
         assert box_of(board).low[2] <= peaks[0] - cut + CUT_MM
@@ -121,7 +122,7 @@ def test_rafters_meet_at_the_ridge(gable: Building) -> None:
 
 def test_ridge_board_too_shallow_for_the_cut() -> None:
     # A 2x8's plumb cut is 7-1/4 sqrt(1 + (r/12)^2): 9.06 in at 9 in 12, under a 1x10's 9-1/4 in
-    # (PS 20), and 9.44 in at 10 in 12. IRC R802.3 (from memory).
+    # (PS 20), and 9.44 in at 10 in 12. IRC R802.3.
     for rise, keys in ((9, []), (10, ["roof.ridge.board"])):
         table = loft(f"{rise}:12", "10 ft", {"kind": "board", "board": "1x10"})
         assert [problem.key for problem in check_scene(table)[1]] == keys
@@ -152,7 +153,7 @@ def test_bearing_on_the_ridge_beam(rinsing_bay: Building) -> None:
 
 def test_ties(gable: Building) -> None:
     # Nailed to the side of both rafters of every pair, their underside in the lower third of the
-    # rise from plates to ridge: IRC R802.5.2.1 (from memory).
+    # rise from plates to ridge: IRC R802.5.2.
     scene = gable.scene
     ties = of_kind(gable, Kind.TIE)
     fronts = on_slope(gable, "front", Kind.RAFTER)
@@ -219,7 +220,7 @@ def test_no_tie_in_an_end_wall_under_a_roof_that_runs_on() -> None:
 
 @pytest.mark.parametrize("rake", ["0 in", "10 in"])
 def test_the_end_pair_over_a_bay_has_a_tie_on_its_inside(rake: str) -> None:
-    # Ties hold the feet of every pair that no wall holds: IRC R802.5.2 (from memory).
+    # Ties hold the feet of every pair that no wall holds: IRC R802.5.2.
     table = loft("6:12", "10 ft", {"kind": "board", "tie": "2x4"}, rake_overhang=rake)
     table["bay"] = [{"side": "left", "reach": "6 ft"}]
     building = build(scene_of(table))

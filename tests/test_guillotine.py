@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from nested import GCUT1
 from pikepole_export.derive.cutting.guillotine import Grid, best_layout, every_layout
-from pikepole_export.derive.cutting.programmes import Clock
 from pikepole_export.derive.cutting.rectangles import (
     Layout,
     Leaf,
@@ -26,21 +25,14 @@ CGCUT1 = (
 
 
 def one_sheet(sides: Sequence[Sides], demands: Sequence[int], sheet: Sides) -> Rectangles:
-    return Rectangles.of(
-        sides=tuple(sides),
-        turns=(False,) * len(sides),
-        demands=tuple(demands),
-        sheets=(sheet,),
-        costs=(1,),
-        limits=(1,),
-    )
+    return Rectangles(tuple(sides), (False,) * len(sides), tuple(demands), sheet)
 
 
 def free(sides: Sequence[Sides], values: Sequence[int], sheet: Sides) -> tuple[int, Layout]:
     """The best of a sheet with pieces of a size without end."""
     many = [(sheet[0] * sheet[1]) // (width * length) for width, length in sides]
     rectangles = one_sheet(sides, many, sheet)
-    worth, layout = best_layout(rectangles, values, Grid.of(rectangles, 0))
+    worth, layout = best_layout(rectangles, values, Grid.of(rectangles))
     return int(worth[-1, -1]), layout
 
 
@@ -74,8 +66,8 @@ def test_cgcut1_is_worth_what_was_published() -> None:
     sides, most = [row[:2] for row in CGCUT1], [row[2] for row in CGCUT1]
     values = [row[3] for row in CGCUT1]
     rectangles = one_sheet(sides, most, (15, 10))
-    grid = Grid.of(rectangles, 0)
-    layouts = every_layout(rectangles, grid, Clock(60))
+    grid = Grid.of(rectangles)
+    layouts = every_layout(rectangles, grid)
     assert layouts
     worths = [sum(v * n for v, n in zip(values, counts, strict=True)) for counts, _ in layouts]
     assert max(worths) == 244
@@ -85,12 +77,12 @@ def test_cgcut1_is_worth_what_was_published() -> None:
         assert all(n <= h for n, h in zip(counts, held, strict=True))
         assert_cut_within(layout, (15, 10), sides)
     # Those alone that are worth so much, and none that is worth more.
-    best = every_layout(rectangles, grid, Clock(60), tuple(values), 244)
+    best = every_layout(rectangles, grid, tuple(values), 244)
     assert best
     assert {counts for counts, _ in best} == {
         counts for (counts, _), worth in zip(layouts, worths, strict=True) if worth == 244
     }
-    assert every_layout(rectangles, grid, Clock(60), tuple(values), 245) == []
+    assert every_layout(rectangles, grid, tuple(values), 245) == []
 
 
 def test_cgcut1_without_its_limits_is_another_problem() -> None:

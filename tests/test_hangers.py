@@ -7,10 +7,11 @@ import pytest
 from pikepole_export.derive.buying.fasteners import Fastener, boxes, fasteners
 from pikepole_export.derive.buying.schedule import fixed
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.fastenings import load_fastenings, read_fastenings
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.errors import CatalogueError
 from pikepole_model.reading.file import check_scene
-from pikepole_model.stock.fastenings import load_fastenings, read_fastenings
 from planned import built
 
 NAIL = "10d x 1-1/2 in hanger nail"

@@ -30,7 +30,8 @@ from clad import (
     window,
 )
 from measuring import CUT_MM, of_kind
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.layout.battens import columns_of
 

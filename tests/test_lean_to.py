@@ -22,7 +22,8 @@ from measuring import (
     of_kind,
     side_edges,
 )
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.reading.file import check_scene
 from strategies import Table
 from test_gable import loft

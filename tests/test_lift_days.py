@@ -8,14 +8,16 @@ from itertools import permutations, product
 from math import ceil
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
-from lifted import block, thing_of
-from pikepole_export.derive.lifting.days import Days, days
+from draws import draws
+from lifted import block, item_of
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.lift import Help, Lift
-from pikepole_export.derive.lifting.ways import Rig, ways
+from pikepole_export.derive.lifting.methods import methods
+from pikepole_export.derive.lifting.schedule import HelperSchedule, schedule_helpers
+from pikepole_export.derive.lifting.techniques import HandSetup
 from pikepole_model.building.part import Building, Joint, Part, Stage
 from pikepole_model.scene.crew import Crew
 from pikepole_model.scene.schema import Scene
@@ -30,14 +32,14 @@ def site(
         for count in row:
             number = len(lifts) + 1
             part = block(f"block {number}", (2000, 90, 40), 10, stage=stage, at_mm=(0, 0, 400))
-            thing = thing_of(part, inside_of="wall" if number in inside else "")
-            found = ways(thing, Rig((750.0,), (), Lifter.MAN))
+            item = item_of(part, inside_of="wall" if number in inside else "")
+            found = methods(item, HandSetup((750.0,), (), Lifter.MAN))
             lifts.append(
                 Lift(
                     number=number,
                     stage_name=f"stage {stage}",
-                    thing=thing,
-                    ways=found,
+                    item=item,
+                    methods=found,
                     chosen=found[0],
                     help=Help.ALONE,
                     people=count,
@@ -49,7 +51,7 @@ def site(
                     bracing=None,
                 )
             )
-    parts = tuple(lift.thing.whole.parts[0] for lift in lifts)
+    parts = tuple(lift.item.whole.parts[0] for lift in lifts)
     joints = tuple(
         Joint(parts[under - 1].name, parts[over - 1].name, "nailed", (0.0, 0.0, 0.0))
         for under, over in needs
@@ -120,19 +122,21 @@ def small_sites(draw: st.DrawFn) -> tuple[list[list[int]], list[tuple[int, int]]
     return people, needs
 
 
-@settings(max_examples=150, deadline=None)
+@draws(40)
 @given(small_sites(), st.integers(1, 6))
 def test_no_order_takes_fewer_days_or_as_many_with_fewer_calls(
     drawn: tuple[list[list[int]], list[tuple[int, int]]], per_day: int
 ) -> None:
     people, needs = drawn
     building, lifts = site(people, needs)
-    found = days(building, lifts, Crew(minutes_per_lift=60, hours_per_day=per_day))
+    found = schedule_helpers(building, lifts, Crew(minutes_per_lift=60, hours_per_day=per_day))
     assert (found.helper_days, len(found.calls)) == fewest(people, needs, per_day)
     order_is_possible(found, lifts, needs)
 
 
-def order_is_possible(found: Days, lifts: list[Lift], needs: Sequence[tuple[int, int]]) -> None:
+def order_is_possible(
+    found: HelperSchedule, lifts: list[Lift], needs: Sequence[tuple[int, int]]
+) -> None:
     order = [number for stage in sorted(found.order) for number in found.order[stage]]
     assert sorted(order) == [lift.number for lift in lifts]
     assert all(order.index(under) < order.index(over) for under, over in needs)
@@ -144,7 +148,7 @@ def test_who_has_come_stays_for_the_day() -> None:
     # Helpers for ten minutes, ten minutes alone, helpers again, and that once more: one day of six
     # hours, though nothing can change places.
     building, lifts = site([[2, 1, 2, 1, 2]], [(1, 2), (2, 3), (3, 4), (4, 5)])
-    found = days(building, lifts, Crew())
+    found = schedule_helpers(building, lifts, Crew())
     (call,) = found.calls
     assert (call.lifts, call.days) == ((1, 3, 5), 1)
     assert call.hours == pytest.approx(0.5)
@@ -156,7 +160,7 @@ def test_a_stage_between_two_with_helpers_begins_and_ends_with_them() -> None:
     # 2 lift 4 is between 3 and 5. A day for 2 and 3, one for 5 and 6: with all of it, five hours,
     # there would be three.
     building, lifts = site([[1, 2], [2, 1, 2], [2]], [(3, 4), (4, 5)])
-    found = days(building, lifts, Crew(minutes_per_lift=60, hours_per_day=2))
+    found = schedule_helpers(building, lifts, Crew(minutes_per_lift=60, hours_per_day=2))
     assert [call.lifts for call in found.calls] == [(2, 3), (5, 6)]
     assert [call.stages for call in found.calls] == [(1, 2), (2, 3)]
     assert [call.waiting_hours for call in found.calls] == [0, 0]
@@ -165,7 +169,7 @@ def test_a_stage_between_two_with_helpers_begins_and_ends_with_them() -> None:
 def test_what_is_free_goes_where_nobody_waits_for_it() -> None:
     # All of it fits into a day: the ones alone go first and last, so that nobody waits.
     building, lifts = site([[1, 2, 1, 2], [2, 1]], [])
-    found = days(building, lifts, Crew())
+    found = schedule_helpers(building, lifts, Crew())
     assert found.order == {1: (1, 3, 2, 4), 2: (5, 6)}
     assert [(call.lifts, call.waiting_hours) for call in found.calls] == [((2, 4, 5), 0)]
 
@@ -178,7 +182,7 @@ def test_helper_days_by_hand() -> None:
     # no way to part it takes fewer: one call.
     crew = Crew(minutes_per_lift=120, hours_per_day=3)
     building, lifts = site([[2], [1, 2, 1], [2, 3]], [(2, 3), (3, 4)])
-    found = days(building, lifts, crew)
+    found = schedule_helpers(building, lifts, crew)
     assert found.order == {1: (1,), 2: (2, 3, 4), 3: (5, 6)}
     (call,) = found.calls
     assert (call.hours, call.waiting_hours, call.days, call.helpers) == (8, 4, 4, 2)
@@ -190,7 +194,7 @@ def test_helpers_go_where_to_stay_would_take_a_day_more() -> None:
     # to stay would be four.
     crew = Crew(minutes_per_lift=60, hours_per_day=1)
     building, lifts = site([[2, 1, 1, 2]], [(1, 2), (2, 3), (3, 4)])
-    found = days(building, lifts, crew)
+    found = schedule_helpers(building, lifts, crew)
     assert [call.lifts for call in found.calls] == [(1,), (4,)]
     assert found.helper_days == 2
 
@@ -201,12 +205,12 @@ def test_what_is_done_alone_goes_where_it_costs_no_day() -> None:
     # would have a day to itself, or wait, and 3 to 5 come to three halves: three days.
     crew = Crew(minutes_per_lift=90, hours_per_day=3)
     building, lifts = site([[2], [1, 2], [2, 2]], [])
-    found = days(building, lifts, crew)
+    found = schedule_helpers(building, lifts, crew)
     assert [call.lifts for call in found.calls] == [(1, 3), (4, 5)]
     assert found.helper_days == 2
     # The other way round: 1 and 2 are a day, then the one alone, and 4 and 5 another.
     building, lifts = site([[2, 2], [1, 2], [2]], [])
-    found = days(building, lifts, crew)
+    found = schedule_helpers(building, lifts, crew)
     assert [call.lifts for call in found.calls] == [(1, 2), (4, 5)]
     assert found.helper_days == 2
 
@@ -214,16 +218,16 @@ def test_what_is_done_alone_goes_where_it_costs_no_day() -> None:
 def test_a_stage_of_very_many_kinds_is_still_ordered() -> None:
     # Twelve with helpers and twelve without, free: six hours together, then nobody waits.
     building, lifts = site([[2, 1] * 12], [])
-    found = days(building, lifts, Crew(minutes_per_lift=30))
+    found = schedule_helpers(building, lifts, Crew(minutes_per_lift=30))
     (call,) = found.calls
     assert (call.days, call.waiting_hours) == (1, 0)
 
 
 def test_a_header_calls_nobody_of_its_own() -> None:
     building, lifts = site([[2, 2]], [])
-    wall = replace(lifts[0], thing=replace(lifts[0].thing, name="wall"))
-    header = replace(lifts[1], thing=replace(wall.thing, name="header", inside_of="wall"))
-    found = days(building, [wall, header], Crew())
+    wall = replace(lifts[0], item=replace(lifts[0].item, name="wall"))
+    header = replace(lifts[1], item=replace(wall.item, name="header", inside_of="wall"))
+    found = schedule_helpers(building, [wall, header], Crew())
     assert [call.lifts for call in found.calls] == [(1,)]
     # a lift takes ten minutes where the crew says nothing
     assert found.calls[0].hours == pytest.approx(10 / 60)
@@ -239,4 +243,4 @@ def test_what_is_too_light_to_count_still_holds_what_comes_after() -> None:
         for under, over in ((two, hook), (hook, one), (one, three))
     )
     hung = _building((two, hook, one, three), joints)
-    assert days(hung, lifts, Crew()).order == {1: (2, 1, 3)}
+    assert schedule_helpers(hung, lifts, Crew()).order == {1: (2, 1, 3)}

@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from pikepole_export.derive.lifting.items import Handling, Item, items
 from pikepole_export.derive.lifting.loads import Load, load_of
 from pikepole_export.derive.lifting.poses import (
     CLEAR_MM,
@@ -15,14 +16,15 @@ from pikepole_export.derive.lifting.poses import (
     LET_DOWN_MM,
     Pose,
     eave_pose,
-    ground_of,
+    footprint_of,
     in_place,
     level_along,
     start_pose,
     tilted_pose,
 )
-from pikepole_export.derive.lifting.things import Handling, Thing, level, things
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_export.derive.lifting.work_surface import level_surface
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Placement, Points
 from pikepole_model.geometry.shape import Prism, Shape, rectangle
 from pikepole_model.scene.schema import Scene
@@ -47,27 +49,29 @@ def building(*parts: Part) -> Building:
     return Building(Scene.model_construct(title="Blocks", units="metric"), (DECK, *parts), (), ())
 
 
-def thing(load: Load, handling: Handling, floor_mm: float = 0.0, over_mm: float = 0.0) -> Thing:
-    return Thing(
+def item(
+    load: Load, handling: Handling, floor_mm: float = 0.0, pass_height_mm: float = 0.0
+) -> Item:
+    return Item(
         load.name,
-        "piece",
+        Kind.RAFTER,
         handling,
         2,
         load,
         (),
         (),
         (load.name,),
-        level(floor_mm),
+        level_surface(floor_mm),
         floor_mm,
-        over_mm,
+        pass_height_mm,
     )
 
 
 def posed(part: Part, handling: Handling, **heights: float) -> tuple[Load, Pose, Points]:
     """A single part at the start: its load, its pose, and its vertices there."""
     load = load_of(part.name, [part])
-    ground = ground_of(building(part), [DECK, part])
-    pose = start_pose(thing(load, handling, **heights), load, ground, TRESTLES_MM)
+    footprint = footprint_of(building(part), [DECK, part])
+    pose = start_pose(item(load, handling, **heights), load, footprint, TRESTLES_MM)
     return load, pose, pose.apply(load.vertices_mm)
 
 
@@ -159,9 +163,9 @@ def test_a_wall_lies_inward_on_the_deck_and_stands_up_about_its_plate() -> None:
     ]
     plate = block("plate", Kind.BOTTOM_PLATE, 0, 0, 182, 4038, 89, 220)
     load = load_of("front wall", [plate, *studs], ((1.0, 0.0, 0.0), (0.0, 0.0, 1.0)))
-    ground = ground_of(building(plate, *studs), [DECK, plate, *studs])
-    wall = thing(load, Handling.WALL, floor_mm=182.0)
-    pose = start_pose(wall, load, ground, TRESTLES_MM)
+    footprint = footprint_of(building(plate, *studs), [DECK, plate, *studs])
+    wall = item(load, Handling.WALL, floor_mm=182.0)
+    pose = start_pose(wall, load, footprint, TRESTLES_MM)
     there = pose.apply(load.vertices_mm)
     # Flat: 89 thick, from the plate's inner edge to 2438 inward.
     assert there[:, 2].min() == pytest.approx(182.0)
@@ -169,10 +173,10 @@ def test_a_wall_lies_inward_on_the_deck_and_stands_up_about_its_plate() -> None:
     assert there[:, 1].min() == pytest.approx(89.0)
     assert there[:, 1].max() == pytest.approx(89.0 + 2438.0)
     assert pose.outward == pytest.approx([0.0, -1.0, 0.0])
-    plumb = tilted_pose(load, ground, 90.0)
+    plumb = tilted_pose(load, footprint, 90.0)
     assert plumb.apply(load.vertices_mm) == pytest.approx(load.vertices_mm)
     # On its way the edge stays, and the head is at L sin a + t cos a over it.
-    half = tilted_pose(load, ground, 30.0).apply(load.vertices_mm)
+    half = tilted_pose(load, footprint, 30.0).apply(load.vertices_mm)
     top = 2438.0 * math.sin(math.radians(30)) + 89.0 * math.cos(math.radians(30))
     assert half[:, 2].max() == pytest.approx(182.0 + top)
     assert half[:, 2].min() == pytest.approx(182.0)
@@ -197,7 +201,7 @@ def test_a_long_panel_leans_at_the_eave() -> None:
     up = (0.0, math.cos(slope), math.sin(slope))
     place = Placement((500.0, -400.0, 2500.0), up, (-1.0, 0.0, 0.0))
     panel = Part("panel", Kind.PANEL, "roof", 2, "panel", SPRUCE, None, shape, place)
-    _, pose, there = posed(panel, Handling.ROOF_SHEET, over_mm=2500.0)
+    _, pose, there = posed(panel, Handling.ROOF_SHEET, pass_height_mm=2500.0)
     assert pose.outward == pytest.approx([0.0, -1.0, 0.0])
     assert there[:, 2].min() == pytest.approx(0.0, abs=NEAR_MM)
     # The eave is the panel's own low edge at Y = -400; the foot is a metre outside it, and its
@@ -214,15 +218,17 @@ def test_a_sheet_passes_the_eave_on_its_slope() -> None:
     shape = Shape(Prism(rectangle(0, 0, 2000, 1200), 12))
     sheet = Part("sheet", Kind.ROOF_SHEET, "roof", 2, "panel", SPRUCE, None, shape, place)
     load = load_of("sheet", [sheet])
-    ground = ground_of(building(sheet), [DECK, sheet])
+    footprint = footprint_of(building(sheet), [DECK, sheet])
     # 500 lower is 1000 down the slope: 866 further to the front.
-    pose = eave_pose(thing(load, Handling.ROOF_SHEET, over_mm=load.low_mm - 500), load, ground)
+    pose = eave_pose(
+        item(load, Handling.ROOF_SHEET, pass_height_mm=load.low_mm - 500), load, footprint
+    )
     moved = pose.apply(load.vertices_mm) - load.vertices_mm
     expected = [0.0, -1000 * up[1], -500.0]
     assert moved == pytest.approx(np.tile(expected, (len(moved), 1)), abs=1e-6)
     assert pose.outward == pytest.approx([0.0, -1.0, 0.0])
     # What ends at the eave stays there.
-    there = eave_pose(thing(load, Handling.ROOF_SHEET, over_mm=load.low_mm), load, ground)
+    there = eave_pose(item(load, Handling.ROOF_SHEET, pass_height_mm=load.low_mm), load, footprint)
     assert there.shift_mm == pytest.approx(np.zeros(3))
 
 
@@ -235,13 +241,13 @@ def test_people_have_a_level_way_to_stand_along() -> None:
 
 
 def test_every_load_of_a_scene_waits_clear_of_its_place(honey_house: Building) -> None:
-    for one in things(honey_house):
+    for one in items(honey_house):
         before = [part for part in honey_house.parts if part.stage < one.stage]
-        ground = ground_of(honey_house, [*before, *one.whole.parts])
-        pose = start_pose(one, one.whole, ground, TRESTLES_MM)
+        footprint = footprint_of(honey_house, [*before, *one.whole.parts])
+        pose = start_pose(one, one.whole, footprint, TRESTLES_MM)
         there, here = pose.apply(one.whole.vertices_mm), one.whole.vertices_mm
         assert there[:, 2].min() >= -NEAR_MM
-        assert in_place(one.whole, ground).apply(here) == pytest.approx(here)
+        assert in_place(one.whole, footprint).apply(here) == pytest.approx(here)
         if one.handling not in (Handling.POST, Handling.WALL, Handling.ROOF_SHEET):
             # Nothing of it is where any of it will be.
             assert (there @ pose.outward).min() > (here @ pose.outward).max() - NEAR_MM

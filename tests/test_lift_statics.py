@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pikepole_export.derive.lifting.asked import LiftError
 from pikepole_export.derive.lifting.bracing import (
     brace,
     braces_needed,
@@ -25,6 +24,7 @@ from pikepole_export.derive.lifting.statics import (
     tilt_deg,
     weight_n,
 )
+from pikepole_export.derive.lifting.validation import LiftError
 
 FOOT_MM = 304.8
 

@@ -17,8 +17,8 @@ from typing import Any
 
 import pytest
 
-from pikepole_export.derive.lifting.moving import moving
 from pikepole_export.derive.lifting.plan import lift_plan
+from pikepole_export.derive.moving.plan import plan_moves
 from pikepole_export.write.tables.lifting import write_lifts, write_moves
 from pikepole_model.building.part import Building
 
@@ -27,7 +27,7 @@ Row = dict[str, Any]
 GRAVITY = 9.80665  # m/s2, 3rd CGPM, 1901
 POUND_KG = 0.45359237  # international yard and pound agreement, 1959
 INCH_MM = 25.4
-# HSE INDG143 and L23, from memory: from the ground up, close to the body and at arm's length.
+# HSE INDG143, Figure 1, and L23: from the ground up, close to the body and at arm's length.
 ZONES = ("below mid lower leg", "up to knuckle", "up to elbow", "up to shoulder", "above shoulder")
 HSE_KG = {
     ("man", True): (10, 20, 25, 20, 10),
@@ -39,9 +39,9 @@ HSE_KG = {
 TEAM = {1: 1.0, 2: 2 / 3, 3: 1 / 2}
 # HSE INDG143: to start a load by pushing, kgf.
 PUSH_KGF = {"man": 20, "woman": 15}
-CLOSE_MM = 350.0  # the program's own reading of "close to the body"; HSE only shows it
+CLOSE_REACH_MM = 350.0  # the program's own reading of "close to the body"; HSE only shows it
 LEAST_HANDS = 1e-5  # relative; files hold six decimals
-LIMP_MM = 3000.0  # longer sheets take two: common practice, no source
+FLEXIBLE_MM = 3000.0  # longer sheets take two: common practice, no source
 
 
 @dataclass(frozen=True)
@@ -57,18 +57,18 @@ class Files:
         """Every lift."""
         yield from self.lifts["lifts"]
 
-    def holds(self) -> Iterator[tuple[Row, Row, Row]]:
-        """Every hold, with its lift and its way."""
+    def assessments(self) -> Iterator[tuple[Row, Row, Row]]:
+        """Every hand task, with its lift and its method."""
         for lift in self.each():
-            for way in lift["ways"]:
-                for hold in way["holds"]:
-                    yield lift, way, hold
+            for method in lift["ways"]:
+                for task in method["holds"]:
+                    yield lift, method, task
 
 
 def _files(building: Building, folder: Path) -> Files:
     units, crew = building.scene.units, building.scene.crew
     write_lifts(lift_plan(building), units, folder)
-    write_moves(moving(building), crew, units, folder)
+    write_moves(plan_moves(building), crew, units, folder)
     lifts, moves = (
         json.loads((folder / f"{name}.json").read_text(encoding="utf-8"))
         for name in ("lifts", "moves")
@@ -98,14 +98,14 @@ def near(value: float) -> Any:
 
 
 def test_every_limit_is_the_niosh_equation(files: Files) -> None:
-    # NIOSH 94-110, metric, from memory: RWL = 23 kg HM VM DM AM FM CM, H, V and D in cm.
-    for _, _, hold in files.holds():
-        if hold["niosh"] is None:
+    # NIOSH 94-110, p. 7, metric: RWL = 23 kg HM VM DM AM FM CM, H, V and D in cm.
+    for _, _, task in files.assessments():
+        if task["niosh"] is None:
             continue
-        travel = abs(hold["to_mm"] - hold["from_mm"]) / 10
-        reach = hold["reach_mm"] / 10
-        for end, height_mm in (("origin", hold["from_mm"]), ("destination", hold["to_mm"])):
-            row, height = hold["niosh"][end], height_mm / 10
+        travel = abs(task["to_mm"] - task["from_mm"]) / 10
+        reach = task["reach_mm"] / 10
+        for end, height_mm in (("origin", task["from_mm"]), ("destination", task["to_mm"])):
+            row, height = task["niosh"][end], height_mm / 10
             assert row["load_constant_kg"] == 23
             assert row["horizontal"] == near(25 / max(25, reach) if reach <= 63 else 0)
             in_reach = 0 <= height <= 175
@@ -117,111 +117,113 @@ def test_every_limit_is_the_niosh_equation(files: Files) -> None:
             assert row["frequency"] in (1.0, 0.95, 0.85)
             # Table 7: fair is 0.95 below knuckle height and 1 from it; poor is 0.9, good is 1.
             fair = 0.95 if height < 75 else 1.0
-            assert row["coupling"] == {"good": 1.0, "fair": fair, "poor": 0.9}[hold["coupling"]]
+            assert row["coupling"] == {"good": 1.0, "fair": fair, "poor": 0.9}[task["coupling"]]
             names = ("horizontal", "vertical", "distance", "asymmetry", "frequency", "coupling")
             assert row["rwl_kg"] == near(23 * math.prod(row[name] for name in names))
-        least = min(hold["niosh"][end]["rwl_kg"] for end in ("origin", "destination"))
-        share, people = hold["largest_share"], hold["people"]
-        assert hold["niosh"]["rwl_kg"] == near(least)
-        assert hold["niosh"]["load_kg"] == near(hold["feels_like_kg"] * share)
-        assert hold["niosh"]["kg"] == near(TEAM[people] * least / share)
+        least = min(task["niosh"][end]["rwl_kg"] for end in ("origin", "destination"))
+        share, people = task["largest_share"], task["people"]
+        assert task["niosh"]["rwl_kg"] == near(least)
+        assert task["niosh"]["load_kg"] == near(task["feels_like_kg"] * share)
+        assert task["niosh"]["kg"] == near(TEAM[people] * least / share)
         if least:
-            index = hold["feels_like_kg"] * share / least
-            assert hold["niosh"]["lifting_index"] == near(index)
+            index = task["feels_like_kg"] * share / least
+            assert task["niosh"]["lifting_index"] == near(index)
         else:
-            assert hold["niosh"]["lifting_index"] is None
+            assert task["niosh"]["lifting_index"] is None
 
 
 def test_every_hse_figure_is_that_of_its_zones(files: Files) -> None:
     column = {"men": "man", "women": "woman"}[files.lifts["crew"]["guideline"]]
-    for _, _, hold in files.holds():
-        if hold["hse"] is None:
+    for _, _, task in files.assessments():
+        if task["hse"] is None:
             continue
-        hse = hold["hse"]
+        hse = task["hse"]
         assert hse["column"] == column
-        figures = HSE_KG[column, hold["reach_mm"] <= CLOSE_MM]
+        figures = HSE_KG[column, task["reach_mm"] <= CLOSE_REACH_MM]
         numbers = [ZONES.index(zone) for zone in hse["zones"]]
         assert numbers == list(range(numbers[0], numbers[-1] + 1))
         assert hse["one_kg"] == min(figures[number] for number in numbers)
-        assert hse["team_factor"] == near(TEAM[hold["people"]])
-        assert hse["kg"] == near(TEAM[hold["people"]] * hse["one_kg"] / hold["largest_share"])
+        assert hse["team_factor"] == near(TEAM[task["people"]])
+        assert hse["kg"] == near(TEAM[task["people"]] * hse["one_kg"] / task["largest_share"])
 
 
 def test_every_hold_is_held_against_the_smaller_guideline(files: Files) -> None:
-    for _, _, hold in files.holds():
-        if hold["push"] is not None:
-            push = hold["push"]
+    for _, _, task in files.assessments():
+        if task["push"] is not None:
+            push = task["push"]
             assert push["one_n"] == near(PUSH_KGF[push["column"]] * GRAVITY)
             # The push of a team: its people times one, times the factor, shared evenly.
-            expected = TEAM[hold["people"]] * hold["people"] * push["one_n"]
-            assert hold["guideline_n"] == near(expected)
-            assert hold["source"] == "HSE push"
+            expected = TEAM[task["people"]] * task["people"] * push["one_n"]
+            assert task["guideline_n"] == near(expected)
+            assert task["source"] == "HSE push"
         else:
-            smaller = min(("niosh", "hse"), key=lambda method: hold[method]["kg"])
-            assert hold["guideline_kg"] == near(hold[smaller]["kg"])
+            smaller = min(("niosh", "hse"), key=lambda method: task[method]["kg"])
+            assert task["guideline_kg"] == near(task[smaller]["kg"])
             other = {"niosh": "hse", "hse": "niosh"}[smaller]
-            if hold[smaller]["kg"] < hold[other]["kg"]:
-                assert hold["source"].lower() == smaller
-        assert hold["force_n"] == near(hold["feels_like_kg"] * GRAVITY)
-        assert hold["guideline_n"] == near(hold["guideline_kg"] * GRAVITY)
-        if hold["guideline_n"]:
-            assert hold["used"] == near(hold["force_n"] / hold["guideline_n"])
+            if task[smaller]["kg"] < task[other]["kg"]:
+                assert task["source"].lower() == smaller
+        assert task["force_n"] == near(task["feels_like_kg"] * GRAVITY)
+        assert task["guideline_n"] == near(task["guideline_kg"] * GRAVITY)
+        if task["guideline_n"]:
+            assert task["used"] == near(task["force_n"] / task["guideline_n"])
         else:
-            assert hold["used"] is None
-        assert hold["within"] == (hold["force_n"] <= hold["guideline_n"])
+            assert task["used"] is None
+        assert task["within"] == (task["force_n"] <= task["guideline_n"])
 
 
 def test_platforms_stand_on_the_floor_that_they_are_given(files: Files) -> None:
     crew = files.lifts["crew"]
     heights = [gear["height_mm"] for gear in crew["gear"] if gear["kind"] == "platform"]
-    for lift, way, hold in files.holds():
-        assert hold["platform_mm"] == near(hold["floor_mm"] - hold["base_mm"])
+    for lift, method, task in files.assessments():
+        assert task["platform_mm"] == near(task["floor_mm"] - task["base_mm"])
         brought = [lift[key] for key in ("platform_mm", "step_mm") if lift[key] is not None]
         known = [0.0, *heights, *brought]
-        assert min(abs(hold["platform_mm"] - one) for one in known) < 1.0, lift["name"]
-        assert hold["largest_force_n"] == near(hold["force_n"] * hold["largest_share"])
-        assert hold is way["holds"][hold["step"] - 1]
+        assert min(abs(task["platform_mm"] - one) for one in known) < 1.0, lift["name"]
+        assert task["largest_force_n"] == near(task["force_n"] * task["largest_share"])
+        assert task is method["holds"][task["step"] - 1]
 
 
 def test_what_goes_up_in_parts_is_all_there(files: Files) -> None:
     for lift in files.each():
-        for way in lift["ways"]:
-            alike = way["goes_up_as"]
-            assert sum(one["count"] for one in alike) == (way["loads"] if way["loads"] > 1 else 0)
+        for method in lift["ways"]:
+            alike = method["goes_up_as"]
+            assert sum(one["count"] for one in alike) == (
+                method["loads"] if method["loads"] > 1 else 0
+            )
             for one in alike:
                 assert one["mass_kg"]["high"] <= lift["mass_kg"]["high"] + 1e-9
 
 
 def test_people_are_the_fewest_for_whom_every_hold_is_within(files: Files) -> None:
-    for lift, way, hold in files.holds():
-        assert hold["people"] == (way["people"] or 3), lift["name"]
+    for lift, method, task in files.assessments():
+        assert task["people"] == (method["people"] or 3), lift["name"]
     for lift in files.each():
-        for way in lift["ways"]:
-            within = all(hold["within"] for hold in way["holds"])
-            assert within == (way["people"] is not None), (lift["name"], way["name"])
-            people = way["people"]
-            is_limp = "sheet" in lift["handling"] and way["load"]["size_mm"][0] > LIMP_MM
+        for method in lift["ways"]:
+            within = all(task["within"] for task in method["holds"])
+            assert within == (method["people"] is not None), (lift["name"], method["name"])
+            people = method["people"]
+            is_limp = "sheet" in lift["handling"] and method["load"]["size_mm"][0] > FLEXIBLE_MM
             if people in (None, 1) or (people == 2 and is_limp):
                 continue
-            beyond = [hold for hold in way["holds"] if hold["force_n"] > _most(hold, people - 1)]
-            assert beyond, (lift["name"], way["name"])
+            beyond = [task for task in method["holds"] if task["force_n"] > _most(task, people - 1)]
+            assert beyond, (lift["name"], method["name"])
 
 
-def _most(hold: Row, fewer: int) -> float:
+def _most(task: Row, fewer: int) -> float:
     """The guideline of the same hold for fewer people, N, from the numbers of its own row."""
-    if hold["push"] is not None:
-        return TEAM[fewer] * fewer * hold["push"]["one_n"]
-    one_kg = min(hold["niosh"]["rwl_kg"], hold["hse"]["one_kg"])
-    return TEAM[fewer] * one_kg * GRAVITY / _share(hold, fewer)
+    if task["push"] is not None:
+        return TEAM[fewer] * fewer * task["push"]["one_n"]
+    one_kg = min(task["niosh"]["rwl_kg"], task["hse"]["one_kg"])
+    return TEAM[fewer] * one_kg * GRAVITY / _share(task, fewer)
 
 
-def _share(hold: Row, fewer: int) -> float:
+def _share(task: Row, fewer: int) -> float:
     """The largest share of fewer people.
 
     Where one end is heavier than the other, two hold at the ends, and a third takes a third of
     each: so three have two thirds of what two had.
     """
-    share, people = hold["largest_share"], hold["people"]
+    share, people = task["largest_share"], task["people"]
     if fewer == 1:
         return 1.0
     assert (people, fewer) == (3, 2)
@@ -232,12 +234,12 @@ def test_verdict_and_help_follow_from_people_and_gear(files: Files) -> None:
     crew = files.lifts["crew"]
     hands = min(crew["people"] + crew["helpers"], 3)
     for lift in files.each():
-        (chosen,) = (way for way in lift["ways"] if way["chosen"])
+        (chosen,) = (method for method in lift["ways"] if method["chosen"])
         assert lift["way"] == chosen["name"]
         by_hand = lift["machine"] is None
         assert ("within the guideline for" in lift["verdict"]) == by_hand
         assert ("beyond hand lifting" in lift["verdict"]) == (not by_hand)
-        rated = [way["people"] for way in lift["ways"] if way["people"] is not None]
+        rated = [method["people"] for method in lift["ways"] if method["people"] is not None]
         if by_hand:
             assert lift["people"] == chosen["people"] == min(rated) <= hands
             who = "one person" if lift["people"] == 1 else f"{lift['people']} people"
@@ -275,10 +277,10 @@ def test_machines_hold_what_they_lift(files: Files) -> None:
 
 def test_what_is_tilted_starts_with_its_moment_about_its_foot(files: Files) -> None:
     for lift in files.each():
-        for way in lift["ways"]:
-            if way["tilt"] is None:
+        for method in lift["ways"]:
+            if method["tilt"] is None:
                 continue
-            load, tilt = way["load"], way["tilt"]
+            load, tilt = method["load"], method["tilt"]
             foot_mm, head_mm = load["end_heights_mm"]
             arm_mm = load["centre_of_gravity_mm"][2] - foot_mm
             weight_n = load["mass_kg"]["high"] * GRAVITY
@@ -304,7 +306,7 @@ def test_wind_stops_at_the_rule_or_at_the_push(files: Files) -> None:
         wind = lift["wind"]
         if wind is None:
             continue
-        # ASCE 7-16, equation 26.10-1 (from memory): q = 0.613 V2 in Pa; a flat plate's drag is 1.2
+        # ASCE 7-16, equation 26.10-1: q = 0.613 V2 in Pa; a flat plate's drag is 1.2
         # (White, Fluid Mechanics, table 7.3, from memory).
         force_n = 0.613 * wind["gust_m_s"] ** 2 * 1.2 * wind["area_mm2"] / 1e6
         assert wind["gust_force_n"] == near(force_n)
@@ -408,16 +410,16 @@ def test_csv_says_the_same_in_the_units_of_the_scene(files: Files) -> None:
         is_cell("length", lift["size_mm"][0], length)
         is_cell("first end at start", lift["start_heights_mm"][0], length)
         is_cell("second end in place", lift["end_heights_mm"][1], length)
-        (chosen,) = (way for way in lift["ways"] if way["chosen"])
+        (chosen,) = (method for method in lift["ways"] if method["chosen"])
         worst = max(
-            chosen["holds"], key=lambda hold: math.inf if hold["used"] is None else hold["used"]
+            chosen["holds"], key=lambda task: math.inf if task["used"] is None else task["used"]
         )
         # Of two that ask for the same, either is named.
         most = worst["used"]
         equal = [
-            hold["what"]
-            for hold in chosen["holds"]
-            if (hold["used"] is None if most is None else hold["used"] == near(most))
+            task["what"]
+            for task in chosen["holds"]
+            if (task["used"] is None if most is None else task["used"] == near(most))
         ]
         assert row["hardest hold"] in equal
         is_cell("held force", worst["force_n"], force)
@@ -446,6 +448,7 @@ def test_moves_ask_for_the_same_moment_at_the_standard_load_centre(files: Files)
         assert files.moves["plan"]["row"]["name"] == files.building.scene.move.after
 
 
+@pytest.mark.usefixtures("anew")
 def test_written_again_it_is_the_same(files: Files, tmp_path: Path) -> None:
     _files(files.building, tmp_path)
     for name in ("lifts.csv", "lifts.json", "moves.csv", "moves.json"):
@@ -467,8 +470,8 @@ def test_cautions_say_what_every_lift_asks_for(files: Files) -> None:
         "stop in wind",
         "under a load",
         "brace a piece before",
-        "29 cfr 1926.501(b)(1)",  # construction, 6 ft (from memory)
-        "29 cfr 1926.451(g)(1)",  # scaffolds, 10 ft (from memory)
+        "29 cfr 1926.501(b)(1)",  # construction, 6 ft
+        "29 cfr 1926.451(g)(1)",  # scaffolds, 10 ft
         "local rules",
         "plate on a machine",
         "licensed rigger or engineer",
@@ -487,8 +490,8 @@ def test_cautions_of_a_lift_are_about_that_lift(honey_house: Building, tmp_path:
             assert f"mean wind of {int(lift['wind']['stop_m_s'] / 0.44704 + 1e-9)} mph" in said
         sling = (lift["machine"] or {}).get("sling")
         assert ("tag line" in said) == (sling is not None)
-        (chosen,) = (way for way in lift["ways"] if way["chosen"])
-        stands = max(hold["floor_mm"] for hold in chosen["holds"])
+        (chosen,) = (method for method in lift["ways"] if method["chosen"])
+        stands = max(task["floor_mm"] for task in chosen["holds"])
         high = (
             lift["machine"] is None and stands > 6 * 12 * INCH_MM - 0.5
         )  # on it, within half a millimetre

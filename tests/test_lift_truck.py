@@ -8,11 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pikepole_export.derive.lifting.asked import LiftError
-from pikepole_export.derive.lifting.truck import (
+from pikepole_export.derive.lifting.validation import LiftError
+from pikepole_export.derive.moving.floor_bending import LineLoad, bend
+from pikepole_export.derive.moving.truck import (
     Forks,
-    LineLoad,
-    bend,
     most_at_kg,
     on_plate,
     other_standard_mm,

@@ -11,41 +11,44 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lifted import GRAVITY, block, thing_of
+from lifted import GRAVITY, block, item_of
+from pikepole_export.derive.lifting.hand_tasks import TaskAssessment, assess_task
 from pikepole_export.derive.lifting.hands import Lifter
-from pikepole_export.derive.lifting.holds import Held, held
+from pikepole_export.derive.lifting.items import Handling, Item, items
+from pikepole_export.derive.lifting.methods import Method, methods
 from pikepole_export.derive.lifting.statics import raise_wall
-from pikepole_export.derive.lifting.things import Handling, Standing, Thing, things
-from pikepole_export.derive.lifting.ways import Rig, Way, ways
-from pikepole_model.building.part import Building, Kind
+from pikepole_export.derive.lifting.techniques import HandSetup
+from pikepole_export.derive.lifting.work_surface import WorkSurface
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 
 # Trestles at knuckle height, where the NIOSH equation is at its best: 75 cm.
-TRESTLES = Rig((750.0,), (), Lifter.MAN)
+TRESTLES = HandSetup((750.0,), (), Lifter.MAN)
 
 # How far in from its ends a long piece is held: common practice, no source.
 GRIP = 0.15
 
-# NIOSH 94-110, vertical multiplier: no hands above 175 cm (from memory).
+# NIOSH 94-110, Table 2: no hands above 175 cm.
 HIGHEST_MM = 1750.0
 
 # HSE INDG143, guideline figure for men, close to the body: 20 kg from the middle of the lower leg
 # to the knuckles and from the elbows to the shoulders, 25 kg between; above the shoulders 10 kg
-# (from memory). HSE L23, paragraph 120: two people 2/3 of their sum, three 1/2.
+# (Figure 1). HSE L23, paragraph 120: two people 2/3 of their sum, three 1/2.
 KNUCKLE_KG = 20.0
 TEAM_KG = {1: KNUCKLE_KG, 2: 2 / 3 * 2 * KNUCKLE_KG, 3: 1 / 2 * 3 * KNUCKLE_KG}
 
 
-def way_of(thing: Thing, name: str, rig: Rig = TRESTLES) -> Way:
-    return next(way for way in ways(thing, rig) if way.name == name)
+def method_of(item: Item, name: str, setup: HandSetup = TRESTLES) -> Method:
+    return next(method for method in methods(item, setup) if method.name == name)
 
 
-def hold_of(way: Way, begins: str) -> Held:
+def task_of(method: Method, begins: str) -> TaskAssessment:
     """The last hold of a name: the one that ends in its place."""
-    return [one for one in way.holds if one.hold.what.startswith(begins)][-1]
+    return [one for one in method.assessments if one.task.what.startswith(begins)][-1]
 
 
-def joist(mass_kg: float) -> Thing:
-    return thing_of(block("joist", (3000, 140, 38), mass_kg, at_mm=(0, 0, 400)))
+def joist(mass_kg: float) -> Item:
+    return item_of(block("joist", (3000, 140, 38), mass_kg, at_mm=(0, 0, 400)))
 
 
 @pytest.mark.parametrize(
@@ -57,13 +60,13 @@ def test_a_joist_is_carried_by_the_fewest_whom_the_guideline_allows(
     # The figures above; NIOSH allows 23 kg there to one, 2/3 x 46 and 1/2 x 69 to two and three,
     # and is not the smaller one. Setting it down at 40 cm, one end at a time, is half the weight.
     assert pytest.approx({1: 20, 2: 26.67, 3: 30}, abs=0.01) == TEAM_KG
-    assert way_of(joist(mass_kg), "carried").people == people
+    assert method_of(joist(mass_kg), "carried").people == people
 
 
 def test_two_carry_half_each_and_three_a_third() -> None:
     for mass_kg, people in ((25, 2), (29, 3)):
-        carried = hold_of(way_of(joist(mass_kg), "carried"), "carried")
-        assert carried.hold.force_n == pytest.approx(mass_kg * GRAVITY)
+        carried = task_of(method_of(joist(mass_kg), "carried"), "carried")
+        assert carried.task.force_n == pytest.approx(mass_kg * GRAVITY)
         assert carried.largest_share == pytest.approx(1 / people)
         assert carried.guideline_kg == pytest.approx(TEAM_KG[people])
         assert carried.hand
@@ -71,11 +74,11 @@ def test_two_carry_half_each_and_three_a_third() -> None:
 
 
 def test_one_end_of_a_joist_is_let_down_with_half_its_weight() -> None:
-    # NIOSH 94-110 at the lower end: V 40 cm, D 35 cm, H 25 cm, fair coupling (from memory):
+    # NIOSH 94-110 at the lower end: V 40 cm, D 35 cm, H 25 cm, fair coupling (p. 7):
     # 23 x 1 x (1 - 0.003 x 35) x (0.82 + 4.5 / 35) x 0.95.
-    down = hold_of(way_of(joist(20), "carried"), "one end let down")
-    assert down.hold.force_n == pytest.approx(20 * GRAVITY / 2)
-    assert (down.hold.from_mm, down.hold.to_mm) == pytest.approx((750, 400))
+    down = task_of(method_of(joist(20), "carried"), "one end let down")
+    assert down.task.force_n == pytest.approx(20 * GRAVITY / 2)
+    assert (down.task.from_mm, down.task.to_mm) == pytest.approx((750, 400))
     assert down.hand
     rwl_kg = 23 * (1 - 0.003 * 35) * (0.82 + 4.5 / 35) * 0.95
     assert down.hand.niosh.destination.rwl == pytest.approx(rwl_kg)
@@ -87,18 +90,18 @@ def test_whoever_is_nearer_to_the_heavy_end_carries_more() -> None:
     # 1.75 m. Held 0.45 m in from either end of the 3 m, by moments: (1.75 - 0.45) / 2.1.
     near = block("pole", (2000, 90, 38), 15, at_mm=(0, 0, 400))
     far = block("pole 2", (1000, 90, 38), 15, at_mm=(0, 2000, 400))
-    pole = thing_of(near, far)
-    carried = hold_of(way_of(pole, "carried"), "carried").hold
+    pole = item_of(near, far)
+    carried = task_of(method_of(pole, "carried"), "carried").task
     assert carried.shares[1] == pytest.approx(1.3 / 2.1)
     # Its heavy end alone, the other on the ground: 30 kg x 1.75 / 3.
-    down = hold_of(way_of(pole, "carried"), "one end let down").hold
+    down = task_of(method_of(pole, "carried"), "one end let down").task
     assert down.force_n == pytest.approx(30 * GRAVITY * 1.75 / 3)
 
 
 @given(st.floats(5, 60), st.floats(1600, 6000), st.floats(60, 300))
 def test_a_symmetric_level_piece_shares_equally(mass_kg: float, length: float, deep: float) -> None:
-    thing = thing_of(block("beam", (length, deep, 38), mass_kg, at_mm=(0, 0, 300)))
-    shares = hold_of(way_of(thing, "carried"), "carried").hold.shares
+    item = item_of(block("beam", (length, deep, 38), mass_kg, at_mm=(0, 0, 300)))
+    shares = task_of(method_of(item, "carried"), "carried").task.shares
     assert shares == pytest.approx((1, 1 / 2, 1 / 3))
 
 
@@ -106,11 +109,11 @@ def test_the_lower_one_carries_more_of_a_steep_rafter() -> None:
     # Held at its underside, moments about the upper hands over level distances: the hands are
     # 0.7 L cos a apart, the middle of the rafter 0.35 L cos a + d/2 sin a from the upper ones.
     length, deep, a = 2000, 300, radians(40)
-    thing = thing_of(
+    item = item_of(
         block("rafter", (length, deep, 38), 12, at_mm=(0, 0, 500), slope_deg=degrees(a)),
     )
     share = (0.35 * length * cos(a) + deep / 2 * sin(a)) / (0.7 * length * cos(a))
-    shares = hold_of(way_of(thing, "carried"), "carried to its place").hold.shares
+    shares = task_of(method_of(item, "carried"), "carried to its place").task.shares
     assert share > 0.56
     assert shares == pytest.approx((1, share, share * 2 / 3))
 
@@ -120,17 +123,17 @@ def test_hands_under_a_rafter_by_plane_geometry() -> None:
     # 0.85 L up the middle line, it is at
     # y = 0.85 L cos a - d/2 sin a.
     length, deep, a = 3500, 184, atan(4 / 12)
-    rafter = thing_of(
+    rafter = item_of(
         block("rafter", (length, deep, 38), 10, at_mm=(0, 0, 1000), slope_deg=degrees(a)),
         floor_mm=250,
     )
-    way = way_of(rafter, "one end at a time")
+    method = method_of(rafter, "one end at a time")
     for begins, share in (("first", 1 - GRIP), ("second", GRIP)):
         y = share * length * cos(a) - deep / 2 * sin(a)
         hands_mm = 1000 + y * tan(a)
-        assert hold_of(way, begins).hold.to_mm == pytest.approx(hands_mm - 250)
-    carried = hold_of(way_of(rafter, "carried"), "carried to its place").hold
-    assert carried.to_mm == pytest.approx(hold_of(way, "first").hold.to_mm)
+        assert task_of(method, begins).task.to_mm == pytest.approx(hands_mm - 250)
+    carried = task_of(method_of(rafter, "carried"), "carried to its place").task
+    assert carried.to_mm == pytest.approx(task_of(method, "first").task.to_mm)
 
 
 def test_a_beam_goes_up_one_end_at_a_time() -> None:
@@ -138,16 +141,16 @@ def test_a_beam_goes_up_one_end_at_a_time() -> None:
     # the start, level, moments about the far end: W x 2 / 3.4. Rising by 0.9 m it has turned by
     # asin(0.9 / 3.4); the force falls on the way, since its middle is 100 mm above the underside.
     weight = 40 * GRAVITY
-    way = way_of(
-        thing_of(block("beam", (4000, 200, 38), 40, at_mm=(0, 0, 1650))), "one end at a time"
+    method = method_of(
+        item_of(block("beam", (4000, 200, 38), 40, at_mm=(0, 0, 1650))), "one end at a time"
     )
-    first = hold_of(way, "first").hold
+    first = task_of(method, "first").task
     assert first.force_n == pytest.approx(weight * 2000 / 3400)
     assert (first.from_mm, first.to_mm) == pytest.approx((750, 1650))
     # The other end hangs lower at first: its middle is then 2000 cos a + 100 sin a from the seat,
     # the hands 3400 cos a.
     a = asin(900 / 3400)
-    second = hold_of(way, "second").hold
+    second = task_of(method, "second").task
     assert second.force_n == pytest.approx(
         weight * (2000 * cos(a) + 100 * sin(a)) / (3400 * cos(a))
     )
@@ -159,11 +162,11 @@ def test_the_far_end_of_an_uneven_beam() -> None:
     # that stays down, whichever end goes first one of the two lifts is the heavier.
     near = block("beam", (3000, 60, 38), 30, at_mm=(0, 0, 1000))
     far = block("beam 2", (1000, 60, 38), 2, at_mm=(0, 3000, 1000))
-    way = way_of(thing_of(near, far, handling=Handling.BEAM), "one end at a time")
+    method = method_of(item_of(near, far, handling=Handling.BEAM), "one end at a time")
     a = asin(250 / 3400)
     weight = 32 * GRAVITY
     at_start = {weight * x / 3400 for x in (1625, 2375)}
-    forces = sorted(one.hold.force_n for one in way.holds)
+    forces = sorted(one.task.force_n for one in method.assessments)
     # What is turned while it hangs adds h tan a / g, h = 30 mm.
     for force, level in zip(forces, sorted(at_start), strict=True):
         assert level <= force * (1 + 1e-9)
@@ -173,17 +176,17 @@ def test_the_far_end_of_an_uneven_beam() -> None:
 @pytest.mark.parametrize("platforms", [(900.0,), (900.0, 1800.0), (600.0, 1200.0, 2400.0)])
 def test_platforms_take_a_beam_up_step_by_step(platforms: tuple[float, ...]) -> None:
     seat_mm, floor_mm = 3000.0, 250.0
-    beam = thing_of(
+    beam = item_of(
         block("beam", (5000, 140, 38), 20, at_mm=(0, 0, seat_mm)),
         handling=Handling.BEAM,
         floor_mm=floor_mm,
     )
-    way = way_of(beam, "one end at a time", Rig((750.0,), platforms, Lifter.MAN))
-    if way.people is None:
+    method = method_of(beam, "one end at a time", HandSetup((750.0,), platforms, Lifter.MAN))
+    if method.people is None:
         # From 900 it is 3000 - 250 - 900 = 1850, higher than hands hold anything.
         assert platforms == (900.0,)
     for begins in ("first", "second"):
-        row = [one.hold for one in way.holds if one.hold.what.startswith(begins)]
+        row = [one.task for one in method.assessments if one.task.what.startswith(begins)]
         assert row[0].from_mm == 750
         for now, then in pairwise(row):
             # Down on bearers of 100 on the next platform, and taken up there by who stands on it.
@@ -199,18 +202,20 @@ def test_a_platform_above_a_floor_of_any_height() -> None:
     # (256.4 + 900) - 256.4 is a hair off 900: one platform is stepped on to once all the same.
     for tenths in range(2000, 3000, 7):
         post = block("plate", (1000, 140, 38), 5, at_mm=(0, 0, 2600))
-        thing = thing_of(post, floor_mm=tenths / 10)
-        way = way_of(thing, "carried", Rig((750.0,), (900.0, 1800.0), Lifter.MAN))
-        assert len({one.hold.floor_mm for one in way.holds}) == len(way.holds) <= 3
+        item = item_of(post, floor_mm=tenths / 10)
+        method = method_of(item, "carried", HandSetup((750.0,), (900.0, 1800.0), Lifter.MAN))
+        assert (
+            len({one.task.floor_mm for one in method.assessments}) == len(method.assessments) <= 3
+        )
 
 
 def nobody_lifts_too_high(building: Building) -> None:
-    rig = Rig((762.0,), (900.0, 1800.0, 2700.0), Lifter.MAN)
-    for thing in things(building):
-        for way in ways(thing, rig):
-            for one in way.holds:
-                if way.people is not None and not one.hold.pushed:
-                    assert max(one.hold.from_mm, one.hold.to_mm) <= HIGHEST_MM, thing.name
+    setup = HandSetup((762.0,), (900.0, 1800.0, 2700.0), Lifter.MAN)
+    for item in items(building):
+        for method in methods(item, setup):
+            for one in method.assessments:
+                if method.people is not None and not one.task.pushed:
+                    assert max(one.task.from_mm, one.task.to_mm) <= HIGHEST_MM, item.name
 
 
 def test_nobody_lifts_above_the_highest_hands(honey_house: Building) -> None:
@@ -222,32 +227,34 @@ def test_nobody_lifts_above_the_highest_hands_under_a_gable(drying_loft: Buildin
 
 
 def test_fewer_people_are_never_enough(honey_house: Building) -> None:
-    rig = Rig((762.0,), (914.4, 1828.8), Lifter.WOMAN)
+    setup = HandSetup((762.0,), (914.4, 1828.8), Lifter.WOMAN)
     seen = set[int | None]()
-    for thing in things(honey_house):
-        for way in ways(thing, rig):
+    for item in items(honey_house):
+        for method in methods(item, setup):
             # What goes on for less than an hour, at one lift in five minutes.
-            if way.loads * thing.times > 12:
+            if method.loads * item.times > 12:
                 continue
-            seen.add(way.people)
-            people = way.people or 4
-            for one in way.holds:
-                again = held(one.hold, one.people, rig.lifter)
-                assert again.within or way.people is None
-            is_limp = way.load.size_mm[0] > 3000 and thing.handling == Handling.ROOF_SHEET
+            seen.add(method.people)
+            people = method.people or 4
+            for one in method.assessments:
+                again = assess_task(one.task, one.people, setup.lifter)
+                assert again.within or method.people is None
+            is_limp = method.load.size_mm[0] > 3000 and item.handling == Handling.ROOF_SHEET
             if people > (2 if is_limp else 1):
-                fewer = [held(one.hold, people - 1, rig.lifter) for one in way.holds]
-                assert any(one.hold.mass_kg > one.guideline_kg for one in fewer), thing.name
+                fewer = [
+                    assess_task(one.task, people - 1, setup.lifter) for one in method.assessments
+                ]
+                assert any(one.task.mass_kg > one.guideline_kg for one in fewer), item.name
     assert {1, 2, 3} <= seen
 
 
 def test_many_lifts_take_longer_and_less_each() -> None:
     # NIOSH 94-110, Table 5, at 0.2 lifts a minute: 1.00 up to an hour, 0.95 up to two, 0.85 up to
-    # eight (from memory); 12 lifts at one in five minutes are an hour.
+    # eight; 12 lifts at one in five minutes are an hour.
     for times, share in ((12, 1.0), (13, 0.95), (24, 0.95), (25, 0.85)):
         names = tuple(f"joist {number}" for number in range(times))
         part = block("joist", (3000, 140, 38), 10, at_mm=(0, 0, 400))
-        carried = hold_of(way_of(thing_of(part, same=names), "carried"), "carried")
+        carried = task_of(method_of(item_of(part, same=names), "carried"), "carried")
         assert carried.hand
         assert carried.hand.niosh_kg == pytest.approx(23 * share)
 
@@ -258,47 +265,47 @@ def test_plies_one_after_the_other_take_as_long_as_so_many_joists() -> None:
         block(f"beam ply {n}", (1400, 140, 38), 10, kind=Kind.BEAM, at_mm=(38.0 * n, 0, 750))
         for n in range(13)
     ]
-    beam = thing_of(*plies, handling=Handling.BEAM, pieces=True)
-    way = way_of(beam, "ply by ply, carried")
-    assert way.loads == 13
-    placed = hold_of(way, "carried to its place")
+    beam = item_of(*plies, handling=Handling.BEAM, pieces=True)
+    method = method_of(beam, "ply by ply, carried")
+    assert method.loads == 13
+    placed = task_of(method, "carried to its place")
     assert placed.hand
     assert placed.hand.niosh_kg == pytest.approx(23 * 0.95)
-    assert placed.hold.force_n == pytest.approx(10 * GRAVITY)
+    assert placed.task.force_n == pytest.approx(10 * GRAVITY)
 
 
-def wall(height: float, mass_kg: float) -> Thing:
+def wall(height: float, mass_kg: float) -> Item:
     # A slab stands for the wall: its middle half-way up, 44.5 mm from its face.
     slab = block("wall", (height, 2000, 89), mass_kg, slope_deg=90)
     assert slab.vertices_mm[:, 2].max() == pytest.approx(height)
-    return thing_of(slab, handling=Handling.POST)
+    return item_of(slab, handling=Handling.POST)
 
 
 def test_half_of_a_wall_is_lifted_at_its_top_edge() -> None:
     # It turns about its foot: W h/2 = F h.
-    way = way_of(wall(2400, 60), "tilted up")
-    first = hold_of(way, "top end lifted").hold
+    method = method_of(wall(2400, 60), "tilted up")
+    first = task_of(method, "top end lifted").task
     assert first.force_n == pytest.approx(60 * GRAVITY / 2)
     assert first.to_mm < 1400  # not above the shoulders
-    assert way.tilt
-    assert way.tilt.vertical_n == pytest.approx(60 * GRAVITY / 2)
+    assert method.tilt
+    assert method.tilt.vertical_n == pytest.approx(60 * GRAVITY / 2)
 
 
 @pytest.mark.parametrize(("height", "mass_kg"), [(2400.0, 60.0), (3100.0, 80.0)])
 def test_a_wall_is_walked_up_with_what_moments_ask_for(height: float, mass_kg: float) -> None:
-    way = way_of(wall(height, mass_kg), "tilted up")
+    method = method_of(wall(height, mass_kg), "tilted up")
     weight, reach = mass_kg * GRAVITY, 1300.0
     # Past the angle where its edge passes out of reach, hands are at reach / sin a on it, and the
     # force square to it has the arm of the middle: W (h/2 cos a - 44.5 sin a).
     a = np.radians(np.arange(degrees(asin(reach / height)), 90.001, 0.01))
     square = weight * (height / 2 * np.cos(a) - 44.5 * np.sin(a)) * np.sin(a) / reach
-    up, pushed = (one.hold for one in way.holds[1:])
+    up, pushed = (one.task for one in method.assessments[1:])
     # The program looks every five degrees: that misses a flat peak by less than 3 in a thousand.
     assert up.force_n == pytest.approx(max(square * np.cos(a)), rel=3e-3)
     assert pushed.force_n == pytest.approx(max(square * np.sin(a)), rel=3e-3)
     assert pushed.pushed
-    assert way.tilt
-    assert way.tilt.peak_n == pytest.approx(max(square.max(), weight / 2), rel=1e-4)
+    assert method.tilt
+    assert method.tilt.peak_n == pytest.approx(max(square.max(), weight / 2), rel=1e-4)
 
 
 def test_a_high_wall_peaks_on_the_way() -> None:
@@ -310,22 +317,22 @@ def test_a_high_wall_peaks_on_the_way() -> None:
 
 
 def test_a_post_stands_up_on_its_foot() -> None:
-    post = thing_of(
+    post = item_of(
         block("post", (2600, 90, 90), 24, kind=Kind.POST, slope_deg=90), handling=Handling.POST
     )
-    (way,) = ways(post, TRESTLES)
-    assert way.name == "tilted up"
-    assert hold_of(way, "top end lifted").hold.force_n == pytest.approx(24 * GRAVITY / 2)
-    assert hold_of(way, "top end lifted").hold.from_mm == 750
+    (method,) = methods(post, TRESTLES)
+    assert method.name == "tilted up"
+    assert task_of(method, "top end lifted").task.force_n == pytest.approx(24 * GRAVITY / 2)
+    assert task_of(method, "top end lifted").task.from_mm == 750
 
 
 def test_a_sheet_goes_over_the_eave() -> None:
     # 2 m long, over an eave at 1.7 m. Stood against it, its middle is over the eave once hands at
     # its foot are 1 m under that; from there on the eave takes half of its weight and more.
     part = block("sheet", (2000, 1200, 12), 12, kind=Kind.ROOF_SHEET, slope_deg=15, flat=True)
-    sheet = thing_of(part, handling=Handling.ROOF_SHEET, over_mm=1700)
-    way = way_of(sheet, "carried")
-    along, over = (hold_of(way, what).hold for what in ("slid up at", "pushed over the eave"))
+    sheet = item_of(part, handling=Handling.ROOF_SHEET, pass_height_mm=1700)
+    method = method_of(sheet, "carried")
+    along, over = (task_of(method, what).task for what in ("slid up at", "pushed over the eave"))
     assert along.force_n == pytest.approx(12 * GRAVITY)
     assert (along.from_mm, along.to_mm) == pytest.approx((750, 750))  # 1700 - 1000, in the arms
     assert over.force_n == pytest.approx(12 * GRAVITY / 2)
@@ -334,15 +341,15 @@ def test_a_sheet_goes_over_the_eave() -> None:
 
 def test_a_long_sheet_takes_two_however_light() -> None:
     part = block("panel", (3600, 900, 20), 5, kind=Kind.PANEL, slope_deg=15, flat=True)
-    panel = thing_of(part, handling=Handling.ROOF_SHEET, over_mm=1200)
-    assert way_of(panel, "carried").people == 2
+    panel = item_of(part, handling=Handling.ROOF_SHEET, pass_height_mm=1200)
+    assert method_of(panel, "carried").people == 2
 
 
 @given(st.floats(4, 60), st.floats(1.01, 2), st.floats(600, 2600))
 def test_more_mass_never_takes_fewer(mass_kg: float, more: float, at_mm: float) -> None:
-    rig = Rig((762.0,), (914.4, 1828.8), Lifter.WOMAN)
+    setup = HandSetup((762.0,), (914.4, 1828.8), Lifter.WOMAN)
     light, heavy = (
-        ways(thing_of(block("beam", (3000, 184, 38), kg, at_mm=(0, 0, at_mm))), rig)
+        methods(item_of(block("beam", (3000, 184, 38), kg, at_mm=(0, 0, at_mm))), setup)
         for kg in (mass_kg, mass_kg * more)
     )
     for one, other in zip(light, heavy, strict=True):
@@ -351,40 +358,43 @@ def test_more_mass_never_takes_fewer(mass_kg: float, more: float, at_mm: float) 
 
 @given(st.floats(5, 120), st.floats(1.01, 2), st.floats(1500, 3600))
 def test_a_heavier_wall_never_takes_fewer(mass_kg: float, more: float, height: float) -> None:
-    light = way_of(wall(height, mass_kg), "tilted up")
-    heavy = way_of(wall(height, mass_kg * more), "tilted up")
+    light = method_of(wall(height, mass_kg), "tilted up")
+    heavy = method_of(wall(height, mass_kg * more), "tilted up")
     assert (light.people or 4) <= (heavy.people or 4)
 
 
 def test_what_lies_low_is_let_down_end_after_end() -> None:
     # 50 kg, 4 m long, level: each end carries half. Down from 750 mm to 100 mm with bare hands,
     # or with the hands 400 mm higher on a strap, where three men may hold half as much again.
-    skid = thing_of(block("skid", (4000, 140, 90), 50, at_mm=(0, 0, 100)))
-    way = way_of(skid, "one end at a time")
-    assert [one.hold.force_n for one in way.holds] == pytest.approx([25 * GRAVITY] * 2)
-    assert way.people == 3
-    for one in way.holds:
-        assert (one.hold.from_mm, one.hold.to_mm) == pytest.approx((1150.0, 500.0))
+    skid = item_of(block("skid", (4000, 140, 90), 50, at_mm=(0, 0, 100)))
+    method = method_of(skid, "one end at a time")
+    assert [one.task.force_n for one in method.assessments] == pytest.approx([25 * GRAVITY] * 2)
+    assert method.people == 3
+    for one in method.assessments:
+        assert (one.task.from_mm, one.task.to_mm) == pytest.approx((1150.0, 500.0))
 
 
 @pytest.mark.parametrize(
-    ("mass_kg", "place_mm", "lies_mm"), [(9, 400, 100), (15, 400, 750), (9, 1000, 750)]
+    ("mass_kg", "place_mm", "rest_height_mm"), [(9, 400, 100), (15, 400, 750), (9, 1000, 750)]
 )
 def test_what_goes_low_waits_on_bearers_unless_that_takes_more(
-    mass_kg: float, place_mm: float, lies_mm: float
+    mass_kg: float, place_mm: float, rest_height_mm: float
 ) -> None:
     # Too short to be taken by one end. From bearers of 100 mm a man has 10 kg, from the knuckles 20
-    # (HSE INDG143, from memory): 15 kg takes more than one from there. What goes higher than the
+    # (HSE INDG143, Figure 1): 15 kg takes more than one from there. What goes higher than the
     # trestles waits on them.
-    stick = thing_of(block("stick", (1200, 90, 38), mass_kg, at_mm=(0, 0, place_mm)))
-    way = way_of(stick, "carried", Rig((750.0, 100.0), (), Lifter.MAN))
-    assert (way.people, way.lies_mm) == (1, lies_mm)
+    stick = item_of(block("stick", (1200, 90, 38), mass_kg, at_mm=(0, 0, place_mm)))
+    method = method_of(stick, "carried", HandSetup((750.0, 100.0), (), Lifter.MAN))
+    assert (method.people, method.rest_height_mm) == (1, rest_height_mm)
 
 
 def test_an_end_beside_the_deck_is_raised_from_the_ground() -> None:
     # A deck 300 mm up under the first half of a beam 6 m long; its seats are 1500 mm up.
     beam = block("ply", (6000, 184, 38), 20, kind=Kind.BEAM, at_mm=(0, 0, 1500))
-    deck = Standing((-1000.0, -1000.0), (1000.0, 3000.0), 300.0)
-    thing = replace(thing_of(beam, floor_mm=300.0), standing=deck)
-    ends = {one.hold.floor_mm: one.hold.to_mm for one in way_of(thing, "one end at a time").holds}
+    deck = WorkSurface((-1000.0, -1000.0), (1000.0, 3000.0), 300.0)
+    item = replace(item_of(beam, floor_mm=300.0), work_surface=deck)
+    ends = {
+        one.task.floor_mm: one.task.to_mm
+        for one in method_of(item, "one end at a time").assessments
+    }
     assert ends == {0.0: pytest.approx(1500.0), 300.0: pytest.approx(1200.0)}

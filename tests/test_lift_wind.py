@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pikepole_export.derive.lifting.asked import LiftError
+from pikepole_export.derive.lifting.validation import LiftError
 from pikepole_export.derive.lifting.wind import (
     MPH_M_S,
     STOP_SPEEDS,

@@ -8,6 +8,7 @@ from __future__ import annotations
 from fodder import read
 from pikepole_export.derive.cutting.cuts import cut_plans
 from pikepole_model.build import build
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.units import FOOT_MM, INCH_MM
 
@@ -20,7 +21,7 @@ def top_plates(building: Building) -> list[float]:
     return [
         part.length_mm
         for part in building.parts
-        if part.kind == "top plate" and part.name.startswith("front wall lower")
+        if part.kind == Kind.TOP_PLATE and part.name.startswith("front wall lower")
     ]
 
 
@@ -54,7 +55,7 @@ def test_a_section_that_only_comes_longer_is_had_in_its_shortest_length() -> Non
 
 def test_a_piece_leaves_room_for_both_trims() -> None:
     # The front plates are as long as a 12 ft board, which gives less once its ends are trimmed.
-    scene = read(cutting={"longest": "12 ft", "end_trim": "1 in", "seconds": 1})
+    scene = read(cutting={"longest": "12 ft", "end_trim": "1 in"})
     building = build(scene)
     assert len(top_plates(building)) > 1
     assert max(lumber_lengths(building)) <= 12 * FOOT_MM - 2 * INCH_MM

@@ -30,7 +30,7 @@ def cut(*pieces: tuple[float, float], sheet: tuple[float, float] = (48, 96)) -> 
         SheetPiece(f"piece {k}", width * INCH_MM, length * INCH_MM)
         for k, (width, length) in enumerate(pieces)
     ]
-    (found,) = plan_sheets(asked, [stock], KERF, mark_mm=MARK).sheets
+    (found,) = plan_sheets(asked, stock, KERF, mark_mm=MARK).sheets
     return found
 
 

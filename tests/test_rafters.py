@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
+from draws import draws
 from measuring import CUT_MM, INCH, Cuts, box_of, cuts_of, of_kind, side_edges
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.building.piece import Piece
 from pikepole_model.layout.roof import set_rafters
 from pikepole_model.plan.datums import Datums
@@ -157,7 +159,7 @@ def check_seats(building_scene: Scene, rafters: list[Piece]) -> None:
             assert seat >= 1.5 * INCH - CUT_MM, rafter.label
 
 
-@settings(max_examples=25, deadline=None)
+@draws(8)
 @given(scenes())
 def test_notches_and_bearings_of_any_roof(scene: Scene) -> None:
     made = {

@@ -7,11 +7,13 @@ from collections import defaultdict
 from math import cos, radians, sin, tan
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
+from draws import draws
 from measuring import CUT_MM, GAP_MM, INCH, box_of, corners, gaps, of_kind
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Points
 from pikepole_model.geometry.spacing import sheet_edges
 from pikepole_model.scene.schema import Scene
@@ -251,7 +253,7 @@ def test_falls(building: Building) -> None:
         )
 
 
-@settings(max_examples=10, deadline=None)
+@draws(4)
 @given(scenes())
 def test_deck_of_any_roof(scene: Scene) -> None:
     check_deck(build(scene))

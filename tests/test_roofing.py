@@ -10,11 +10,12 @@ import numpy as np
 import pytest
 
 from measuring import CUT_MM, INCH, of_kind
-from pikepole_export.derive.buying.screws import panel_screws, screw_rows
+from pikepole_export.derive.buying.schedule import panel_screws, screw_rows
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_model.build import build
 from pikepole_model.building.contact import find_contacts
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.plan.datums import Datums
@@ -40,7 +41,7 @@ def shelter() -> Building:
 
 
 def slopes(building: Building) -> dict[str, Slope]:
-    return {s.name.removesuffix(" roof"): s for s in RoofPlan(Datums(building.scene)).all_slopes}
+    return {s.prefix.strip() or "roof": s for s in RoofPlan(Datums(building.scene)).all_slopes}
 
 
 def on(building: Building, kind: Kind, slope: str) -> list[Part]:
@@ -114,7 +115,7 @@ def test_volume_is_the_developed_width_times_the_thickness() -> None:
 
 @pytest.mark.parametrize(
     ("panel", "flat_psf"),
-    # Manufacturers' Standard Gauge and galvanised sheet gauge: 0.719 and 0.906 psf (from memory).
+    # Manufacturers' Standard Gauge and galvanised sheet gauge: 0.719 and 0.906 psf.
     [
         ("ribbed steel 9 in 29 ga", 0.719),
         ("ribbed steel 12 in 29 ga", 0.719),
@@ -123,7 +124,8 @@ def test_volume_is_the_developed_width_times_the_thickness() -> None:
     ],
 )
 def test_ribs_and_laps_add_10_to_20_percent(panel: str, flat_psf: float) -> None:
-    # Low farm ribs weigh 10 to 20 % more per square foot covered than flat sheet (from memory).
+    # Low farm ribs weigh 10 to 20 % more per square foot covered than flat sheet: common practice,
+    # no source.
     building = form("monopitch", roofing={"panel": panel})
     _, whole, *_ = of_kind(building, Kind.PANEL)
     covered_ft2 = COVER / FOOT * whole.length_mm / FOOT
@@ -171,15 +173,15 @@ def test_least_slopes(slope: str, sealed: bool, found: int) -> None:
     assert scene.roofing
     roofing = scene.roofing.model_copy(update={"sealed": sealed})
     lower = scene.model_copy(update={"roof": roof, "roofing": roofing})
-    findings = practice_findings(Building(lower, (), (), ()))
+    findings = practice_findings(build(lower))
     assert len(findings) == found
     assert all("1507.4.2" in finding.text for finding in findings)
 
 
 @pytest.mark.parametrize("name", FORMS)
 def test_courses_lap_upwards(name: str) -> None:
-    # IRC R905.1.1(2), from memory: 2 in at 4:12 and more; below that 19 in of a 36 in roll, over a
-    # starter of 19 in, so that two layers lie everywhere.
+    # IRC Table R905.1.1(2): 2 in at 4:12 and more (from memory); below that 19 in of a 36 in roll,
+    # over a starter of 19 in, so that two layers lie everywhere.
     building = form(name)
     for label, slope in slopes(building).items():
         parts = of_kind(building, Kind.UNDERLAYMENT)
@@ -230,15 +232,14 @@ def test_screws_counted_by_hand(shelter: Building) -> None:
     # Gable: 70.3 in long, 66.3 in between the end rows: four rows. Ribs every 9 in from 1.1 in up
     # to 173 in: twenty, four to each of five panels. Two screws at a rib in an end row, one in the
     # others: 4 x (2 x 2 + 2) = 24.
-    screws = {row.name: row for row in panel_screws(shelter)}
     for name in ("front", "back"):
-        rows = [screws[part.name] for part in on(shelter, Kind.PANEL, name)]
-        assert [row.screws for row in rows] == [24] * 5
-        assert [len(row.rows_mm) for row in rows] == [4] * 5
+        panels = on(shelter, Kind.PANEL, name)
+        assert [panel_screws(panel) for panel in panels] == [24] * 5
+        assert [len(screw_rows(panel.length_mm)) for panel in panels] == [4] * 5
     # Lean-to: 84 in long: five rows. Eighteen ribs up to 157 in: four to each panel, two to the
     # last: 4 x (2 x 2 + 3) = 28, and 14.
-    rows = [screws[part.name] for part in on(shelter, Kind.PANEL, "back lean-to")]
-    assert [row.screws for row in rows] == [28, 28, 28, 28, 14]
+    panels = on(shelter, Kind.PANEL, "back lean-to")
+    assert [panel_screws(panel) for panel in panels] == [28, 28, 28, 28, 14]
 
 
 @pytest.mark.parametrize(("length_in", "rows"), [(10, 2), (28, 2), (28.1, 3), (52, 3), (53, 4)])

@@ -11,8 +11,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from pikepole_model.reading.words import Place, limits_of, marks, models_in
-from pikepole_model.scene import buying, cladding, crew, schema, timber
-from pikepole_model.scene import windows_doors as fill
+from pikepole_model.scene import buying, crew, envelope, schema, timber, windows_doors
 from pikepole_model.units import (
     parse_length,
     parse_mass,
@@ -37,12 +36,12 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[[floor.through]]`": schema.Through,
     "`[walls]`": schema.Walls,
     "`[[opening]]`": schema.Opening,
-    '`[opening.window]` of kind "unit"': fill.UnitWindow,
-    '`[opening.window]` of kind "fixed light"': fill.FixedLight,
-    '`[opening.door]` of kind "ledged"': fill.LedgedDoor,
-    '`[opening.door]` of kind "framed"': fill.FramedDoor,
-    "`[opening.door.track]`": fill.Track,
-    "`[opening.trim]`": fill.Trim,
+    '`[opening.window]` of kind "unit"': windows_doors.UnitWindow,
+    '`[opening.window]` of kind "fixed light"': windows_doors.FixedLight,
+    '`[opening.door]` of kind "ledged"': windows_doors.LedgedDoor,
+    '`[opening.door]` of kind "framed"': windows_doors.FramedDoor,
+    "`[opening.door.track]`": windows_doors.Track,
+    "`[opening.trim]`": windows_doors.Trim,
     "`[[existing]]`": schema.Existing,
     "`[[bay]]`": schema.Bay,
     "`[bay.footing]`": schema.Footing,
@@ -52,9 +51,9 @@ SECTIONS: dict[str, type[BaseModel]] = {
     '`[roof.ridge]` of kind "board"': schema.RidgeBoard,
     "`[edges]`": schema.Edges,
     "`[roofing]`": schema.Roofing,
-    "`[wrap]`": cladding.Wrap,
-    '`[[cladding]]` of kind "battens"': cladding.Battens,
-    '`[[cladding]]` of kind "boards"': cladding.Boards,
+    "`[wrap]`": envelope.Wrap,
+    '`[[cladding]]` of kind "battens"': envelope.Battens,
+    '`[[cladding]]` of kind "boards"': envelope.Boards,
     "`[[stage]]`": schema.Stage,
     "`[crew]`": crew.Crew,
     '`[[crew.gear]]` of kind "trestles"': crew.Trestles,

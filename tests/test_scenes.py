@@ -6,11 +6,13 @@ import copy
 from collections import Counter, defaultdict
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
+from draws import draws
 from measuring import CUT_MM, box_of, of_kind
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.scene.schema import Scene
 from strategies import Table, scene_of, scenes
@@ -98,7 +100,7 @@ def test_nothing_is_larger_than_what_it_is_cut_from(building: Building) -> None:
     assert longer_than_stock(building) == []
 
 
-@settings(max_examples=15, deadline=None)
+@draws(5)
 @given(scenes())
 def test_any_scene(scene: Scene) -> None:
     building = build(scene)

@@ -7,21 +7,22 @@ from math import cos, pi, radians, sin
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from draws import draws
+from pikepole_model.geometry.mesh import Mesh
 from pikepole_model.geometry.placement import Placement, Points, Vector, cross
 from pikepole_model.geometry.shape import (
     Body,
     Circle,
     Frustum,
-    Mesh,
     Polygon,
     Prism,
     Shape,
     bounds,
+    canonical,
     rectangle,
-    settle,
 )
 
 # Round-off of coordinates of some metres after a turn, and of recipes rounded to 1e-6 mm.
@@ -262,11 +263,11 @@ PRISMS = {name: body for name, (body, _) in ALL.items() if isinstance(body, Pris
 
 
 @pytest.mark.parametrize("name", PRISMS)
-@settings(max_examples=12, deadline=None)
+@draws(6)
 @given(place=SOME_PLACE, du=OFFSET, dv=OFFSET)
 def test_settling_fills_the_same_space(name: str, place: Placement, du: float, dv: float) -> None:
     drawn = moved(PRISMS[name], du, dv)
-    shape, where = settle(drawn, place)
+    shape, where = canonical(drawn, place)
     assert same_points(where.apply(shape.mesh.vertices), place.apply(Shape(drawn).mesh.vertices))
     # Never a mirror image: the frame stays right-handed and square.
     turn = where.matrix[:3, :3]
@@ -274,21 +275,21 @@ def test_settling_fills_the_same_space(name: str, place: Placement, du: float, d
     assert turn @ turn.T == pytest.approx(np.eye(3), abs=1e-12)
     assert shape.length_mm == pytest.approx(Shape(drawn).length_mm, abs=PLACE_MM)
     # And the same recipe wherever it was drawn.
-    assert shape == settle(PRISMS[name], Placement())[0]
+    assert shape == canonical(PRISMS[name], Placement())[0]
 
 
 def test_a_settled_shape_stays_as_it_is() -> None:
     for body in PRISMS.values():
-        shape, place = settle(body, Placement())
+        shape, place = canonical(body, Placement())
         assert isinstance(shape.body, Prism)
-        again, same = settle(shape.body, place)
+        again, same = canonical(shape.body, place)
         assert (again, same) == (shape, place)
 
 
 def test_left_and_right_hand_are_one_piece_of_work() -> None:
     assert (
-        settle(Prism(STUD_HIGH_FRONT, 38), Placement())[0]
-        == settle(Prism(STUD_HIGH_BACK, 38), Placement((500, 0, 0), Z, Y))[0]
+        canonical(Prism(STUD_HIGH_FRONT, 38), Placement())[0]
+        == canonical(Prism(STUD_HIGH_BACK, 38), Placement((500, 0, 0), Z, Y))[0]
     )
 
 
@@ -298,21 +299,21 @@ def test_a_piece_that_no_turn_makes_equal_is_another_shape() -> None:
     board = Prism(rectangle(0, 0, 900, 140), 38, (Circle(100, 40, 6),))
     over = Prism(rectangle(0, 0, 900, 140), 38, (Circle(800, 40, 6),))
     other = Prism(rectangle(0, 0, 900, 140), 38, (Circle(100, 50, 6),))
-    assert settle(board, Placement())[0] == settle(over, Placement())[0]
-    assert settle(board, Placement())[0] != settle(other, Placement())[0]
+    assert canonical(board, Placement())[0] == canonical(over, Placement())[0]
+    assert canonical(board, Placement())[0] != canonical(other, Placement())[0]
 
 
 def test_an_end_section_is_not_taken_for_a_side_view() -> None:
     # Both fill the same kind of space, but one is measured along n and the other along u.
-    along_n = settle(Prism(rectangle(0, 0, 89, 38), 89, length_along="n"), Placement())[0]
-    along_u = settle(Prism(rectangle(0, 0, 89, 38), 89), Placement())[0]
+    along_n = canonical(Prism(rectangle(0, 0, 89, 38), 89, length_along="n"), Placement())[0]
+    along_u = canonical(Prism(rectangle(0, 0, 89, 38), 89), Placement())[0]
     assert along_n != along_u
 
 
 # Placement -------------------------------------------------------------------------------------
 
 
-@settings(max_examples=50, deadline=None)
+@draws(50)
 @given(place=SOME_PLACE, a=OFFSET, b=OFFSET, c=OFFSET)
 def test_point_apply_and_matrix_agree(place: Placement, a: float, b: float, c: float) -> None:
     by_matrix = (place.matrix @ np.array([a, b, c, 1.0]))[:3]

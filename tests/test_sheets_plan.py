@@ -14,9 +14,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from conftest import FORMS, SCENES
+from draws import draws
 from pikepole_export.derive.buying.order import buy_list
 from pikepole_export.derive.buying.purchase import Supplier
 from pikepole_export.derive.cutting.cuts import cut_plans
@@ -30,17 +31,16 @@ from pikepole_model.scene.buying import Per, Price
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Sheet
 from pikepole_model.units import MARK_MM
-from planned import built, hurried, sheets_of
+from planned import built, sheets_of
 from strategies import forms
 
-SLOW = (HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large)
 NOISE_MM = 1e-2
 MAY_TURN = {"header spacer", "beam spacer", "pane"}
 
 
 @cache
 def planned(name: str) -> tuple[Building, tuple[StockPlan, ...], dict[str, Any]]:
-    building = hurried(built(name))
+    building = built(name)
     return building, *sheets_of(building)
 
 
@@ -176,10 +176,10 @@ def test_every_sheet_part_is_cut_once_and_fits(name: str) -> None:
     assert_totals(building, written)
 
 
-@settings(max_examples=4, deadline=None, suppress_health_check=SLOW)
+@draws(2)
 @given(scene=forms())
 def test_drawn_scenes_balance(scene: Scene) -> None:
-    building = hurried(build(scene))
+    building = build(scene)
     _, written = sheets_of(building)
     assert_balanced(building, written)
     assert_followed(written, MARK_MM[building.scene.units])
@@ -237,7 +237,7 @@ def glazed(**pane: object) -> tuple[Building, dict[str, Any]]:
     )
     assert problems == []
     assert scene
-    building = hurried(build(scene))
+    building = build(scene)
     _, written = sheets_of(building)
     assert_balanced(building, written)
     assert_followed(written, MARK_MM[building.scene.units])
@@ -307,7 +307,7 @@ def test_a_pane_larger_than_its_sheet_is_named() -> None:
     [("piece", 44.0, 44.0), ("ft2", 1.25, 40.0), ("m2", 10.0, 29.73)],
 )
 def test_price_of_a_sheet(per: Per, price: float, cost: float) -> None:
-    building = hurried(built("plain"))
+    building = built("plain")
     prices = [Price(item="23/32 plywood", price=price, per=per)]
     scene = building.scene.model_copy(update={"price": prices})
     assert sheet_price(scene, scene.sheet_stock("23/32 plywood")) == pytest.approx(cost)
@@ -316,7 +316,7 @@ def test_price_of_a_sheet(per: Per, price: float, cost: float) -> None:
 
 
 def test_sheet_that_costs_nothing_is_still_counted() -> None:
-    building = hurried(built("plain"))
+    building = built("plain")
     prices = [Price(item="23/32 plywood", price=0.0)]
     scene = building.scene.model_copy(update={"price": prices})
     floor = sheet_plans(dataclasses.replace(building, scene=scene))[0].plan

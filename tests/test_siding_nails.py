@@ -10,11 +10,13 @@ import pytest
 
 from clad import INCH, clad
 from pikepole_export.derive.buying.schedule import Fixed, fixed
-from pikepole_model.building.part import Building, Kind
-from pikepole_model.stock.fastenings import load_fastenings
+from pikepole_model.building.fastenings import load_fastenings
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.units import parse_length
 
-# IRC R703, wood siding: nails reach 1-1/2 in into studs, sheathing counted (from memory).
+# IRC Table R703.3(1), wood siding: nails reach 1-1/2 in into studs. Wood sheathing counts, as the
+# California Redwood Association has it from the Uniform Building Code.
 PENETRATION_MM = 1.5 * INCH
 
 
@@ -30,7 +32,7 @@ def held(building: Building, kind: Kind) -> list[Fixed]:
 
 
 # IRC Table R703.3(1), face nailing: one nail at each bearing up to 6 in wide, two from 8 in on,
-# 5-1/2 and 7-1/4 in dressed (from memory).
+# 5-1/2 and 7-1/4 in dressed.
 @pytest.mark.parametrize(("board", "at_each"), [("1x6", 1), ("1x8", 2), ("1x10", 2)])
 def test_level_boards_by_their_width(board: str, at_each: int) -> None:
     building = clad({"kind": "boards", "board": board, "profile": "square", "corner": "none"})
@@ -52,7 +54,8 @@ def test_a_board_ripped_narrow_takes_one_at_each_stud() -> None:
 
 
 def test_upright_boards_have_as_many_as_two_at_each_two_feet() -> None:
-    # IRC R703 (from memory): bearings at most 24 in apart, two nails in a board of 8 in and more.
+    # Blocking at most 24 in apart (WWPA, Natural Wood Siding), two nails in a board of 8 in and
+    # more (IRC Table R703.3(1)).
     building = clad({"kind": "battens", "board": "1x8", "corner": "none"})
     boards = held(building, Kind.UPRIGHT_BOARD)
     assert boards

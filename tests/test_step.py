@@ -192,7 +192,7 @@ def test_names_may_hold_any_letter(tmp_path: Path) -> None:
     stage = replace(building.stages[0], name=" ".join(["Gründung"] * 12), parts=(part,))
     only = replace(building, scene=scene, parts=(part,), stages=(stage,))
     path = write_step(only, tmp_path / "a.step")
-    # ISO 10303-21 (from memory): an apostrophe is written twice, letters outside ASCII as \X2\ and
+    # ISO 10303-21: an apostrophe is written twice, letters outside ASCII as \X2\ and
     # four hexadecimal digits each, or \X4\ and eight; U+00FC is u umlaut, U+1F6AA a door.
     text = re.sub(r"\n\s*", "", path.read_text(encoding="ascii"))
     assert r"T\X2\00FC\X0\r, 3'' breit \X4\0001F6AA\X0\'" in text

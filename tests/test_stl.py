@@ -23,7 +23,7 @@ def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_layout_of_a_binary_stl(path: Path) -> None:
-    # 3D Systems' StereoLithography Interface Specification, 1989 (from memory): an 80 byte header,
+    # 3D Systems' StereoLithography Interface Specification, 1989: an 80 byte header,
     # the number of facets as a 32-bit little-endian integer, 50 bytes for each.
     data = path.read_bytes()
     (facets,) = struct.unpack_from("<I", data, 80)

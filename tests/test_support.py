@@ -6,13 +6,15 @@ import dataclasses
 import re
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from conftest import FORMS
+from draws import draws
 from measuring import box_of
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind, Part, Stage
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.checks.fit import check
 from pikepole_model.reading.file import load_scene
 from test_scenes import floating
@@ -42,7 +44,7 @@ SMALL = build(load_scene(FORMS["wood-lean-to"]))
 GROUPS = list(dict.fromkeys(part.group for part in SMALL.parts))
 
 
-@settings(max_examples=6, deadline=None)
+@draws(3)
 @given(st.permutations(GROUPS))
 def test_any_order(order: list[str]) -> None:
     # What floats when its stage is done is what the checks name, part for part.

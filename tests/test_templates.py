@@ -8,7 +8,8 @@ import pytest
 
 from pikepole_export.derive.measures.bends import bends
 from pikepole_export.derive.measures.templates import Template, templates
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Prism

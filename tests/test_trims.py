@@ -11,12 +11,14 @@ from shapely import box
 from shapely.ops import unary_union
 
 from clad import WRAP_MM
-from filled import FOUR, INCH, ONE_BY, door, face_of, faults_of, in_face, store, table_of, window
+from filled import FOUR, INCH, ONE_BY, door, face_of, in_face, problems_of, store, table_of, window
 from measuring import CUT_MM, of_kind
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.geometry.shape import Circle, Prism
 from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.windows_doors import batten_stops
 
 FIXED: dict[str, Any] = {"kind": "fixed light"}
 FRAMED: dict[str, Any] = {"kind": "framed"}
@@ -106,7 +108,7 @@ def test_casing_closes_round_each_opening_flush_with_its_frame(
 def test_battens_stop_at_the_casing() -> None:
     building = store(*OPENINGS, cladding=[{"kind": "battens"}])
     face = face_of(building, "front")
-    covered = unary_union([box(*rect) for rect in face.cased])
+    covered = unary_union([box(*rect) for rect in batten_stops(face.plan)])
     battens = [
         outline_in(face, part)
         for part in of_kind(building, Kind.BATTEN)
@@ -120,13 +122,13 @@ def test_what_battens_stop_at_is_all_of_the_casing_and_the_track() -> None:
     sliding = door(from_left="6 ft", door={**FRAMED, "track": {}}, trim={})
     building = store(OPENINGS[0], sliding)
     face = face_of(building, "front")
-    covered = unary_union([box(*rect) for rect in face.cased])
+    covered = unary_union([box(*rect) for rect in batten_stops(face.plan)])
     for rect in (*rects(building, Kind.CASING), *rects(building, Kind.TRACK_BOARD)):
         assert box(*rect).difference(covered).area < 1.0
     # The window's is 30 by 36 in of rough opening, 3-1/2 in boards from 3/4 in and 1 mm inside it.
     more = 2 * (FOUR - ONE_BY - 1.0)
     wide, high = 30 * INCH + more, 36 * INCH + more + 1.0
-    assert box(*face.cased[0]).area == pytest.approx(wide * high, rel=1e-6)
+    assert box(*batten_stops(face.plan)[0]).area == pytest.approx(wide * high, rel=1e-6)
 
 
 @pytest.mark.parametrize("wall", ["left", "right", "back"])
@@ -165,4 +167,4 @@ REFUSED = {
 @pytest.mark.parametrize("what", REFUSED)
 def test_refused_once_and_by_its_key(what: str) -> None:
     openings, key = REFUSED[what]
-    assert [key for key, _ in faults_of(table_of(*openings))] == [key]
+    assert [key for key, _ in problems_of(table_of(*openings))] == [key]

@@ -16,12 +16,14 @@ from pikepole_model.units import (
     format_length,
     format_mass,
     format_number,
+    headcount,
     in_units,
     parse_length,
     parse_mass,
     parse_slope,
     parse_spread,
     parse_volume,
+    plural,
     unit_symbol,
 )
 
@@ -116,7 +118,7 @@ def test_text_that_is_no_slope_is_refused_with_how_to_write_one(text: str) -> No
 
 
 # 1 lb = 0.45359237 kg exactly (international yard and pound agreement, 1959); 1 t = 1000 kg
-# (BIPM, The International System of Units, table of non-SI units; from memory).
+# (BIPM, The International System of Units, 8th ed., Table 6).
 @pytest.mark.parametrize(
     ("text", "mass_kg"),
     [
@@ -276,7 +278,7 @@ def test_columns_carry_their_unit() -> None:
 
 
 def test_pounds_per_cubic_foot() -> None:
-    # 1 lb/ft3 = 16.01846337396 kg/m3 (NIST SP 811, Table B.8; from memory).
+    # 0.45359237 kg in (0.3048 m)3, both exact: 16.01846337396 kg/m3 (NIST SP 811, Table B.8).
     assert pytest.approx(16.01846337396, rel=1e-12) == LB_FT3_IN_KG_M3
 
 
@@ -317,3 +319,21 @@ def test_any_text_is_read_or_refused(text: str) -> None:
             assert "write a" in str(refused)  # noqa: PT017
         else:
             assert number == number  # not NaN
+
+
+@pytest.mark.parametrize(
+    ("count", "noun", "text"),
+    [
+        (1, "part", "1 part"),
+        (0, "part", "0 parts"),
+        (1407, "joint", "1,407 joints"),
+        (2, "ply", "2 plies"),
+        (2, "day", "2 days"),
+    ],
+)
+def test_nouns_are_counted_as_english_does(count: int, noun: str, text: str) -> None:
+    assert plural(count, noun) == text
+
+
+def test_people_are_counted_as_english_does() -> None:
+    assert (headcount(1), headcount(2)) == ("one person", "2 people")

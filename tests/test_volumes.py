@@ -7,7 +7,8 @@ from math import cos, pi, radians, sin, tan
 import pytest
 
 from measuring import INCH, of_group, of_kind
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 
 # Recipes are rounded to a millionth of a millimetre.
 REL = 1e-7

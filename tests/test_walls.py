@@ -7,14 +7,16 @@ from collections.abc import Iterator
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from shapely import Point
 from shapely import Polygon as Area
 
 from clad import clad
+from draws import draws
 from measuring import CUT_MM, GAP_MM, INCH, box_of, depths, in_wall, of_group, of_kind
 from pikepole_model.build import build
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 from pikepole_model.layout.walls import frame_wall
 from pikepole_model.plan.datums import Datums
@@ -238,7 +240,7 @@ def test_corners_can_be_nailed(building: Building) -> None:
 
 def test_double_top_plates(building: Building) -> None:
     # Two plates over every stud; end joints of the two at least 24 in apart, and over a stud.
-    # Source: IRC R602.3.2 (from memory).
+    # Source: IRC R602.3.2.
     for plan in plans(building):
         layers: list[list[tuple[float, float]]] = []
         for name in ("lower", "upper"):
@@ -265,7 +267,7 @@ def test_double_top_plates(building: Building) -> None:
 
 def test_upper_plates_lap_the_corners(tool_store: Building) -> None:
     # Without beams the upper plate of one wall runs over the lower plate of the other (IRC
-    # R602.3.2, from memory): the side walls' uppers to the outer faces, the others' stop short.
+    # R602.3.2): the side walls' uppers to the outer faces, the others' stop short.
     for plan in plans(tool_store):
         upper = spans(
             plan,
@@ -349,7 +351,7 @@ def test_upright_joints_are_backed(building: Building) -> None:
     check_upright_joints(building)
 
 
-@settings(max_examples=12, deadline=None)
+@draws(4)
 @given(scenes())
 def test_sheets_of_any_wall(scene: Scene) -> None:
     building = build(scene)

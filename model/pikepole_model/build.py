@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 
 from pikepole_model.building.contact import Contact, find_contacts
 from pikepole_model.building.joints import find_joints
+from pikepole_model.building.kind_rows import Cut
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.building.piece import Piece
 from pikepole_model.building.sequence import Step, steps_of
@@ -16,7 +17,7 @@ from pikepole_model.geometry.shape import Shape
 from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
 from pikepole_model.layout.boards import lay_boards
-from pikepole_model.layout.cladding import board_corners, board_joints, fill_out
+from pikepole_model.layout.cladding import board_corners, board_joints, fur_out
 from pikepole_model.layout.doors import hang_doors
 from pikepole_model.layout.edges import board_edges
 from pikepole_model.layout.flashing import bend_edges
@@ -105,7 +106,7 @@ def _lay_out(scene: Scene) -> Iterator[Piece]:
     yield from lay_underlayment(roof)
     yield from panel_roof(roof)
     if scene.wrap or scene.cladding:
-        yield from fill_out(cladding)
+        yield from fur_out(cladding)
     yield from flash_feet(cladding)
     yield from flash_heads(cladding)
     if scene.wrap:
@@ -115,9 +116,9 @@ def _lay_out(scene: Scene) -> Iterator[Piece]:
     yield from lay_boards(cladding)
     yield from board_corners(cladding)
     yield from board_joints(cladding)
-    for fill in (set_windows, case_openings, hang_doors):
+    for lay_out in (set_windows, case_openings, hang_doors):
         for face in cladding.faces:
-            yield from fill(face)
+            yield from lay_out(face)
 
 
 def _at_most(pieces: Iterable[Piece], most: int, scene: Scene) -> list[Piece]:
@@ -167,6 +168,7 @@ def _name(pieces: list[Piece], steps: list[tuple[int, Step]]) -> Iterator[Part]:
     count: Counter[str] = Counter()
     shapes: dict[Shape, Shape] = {}
     for piece in pieces:
+        _check_section(piece)
         count[piece.label] += 1
         alone = of_label[piece.label] == 1
         yield Part(
@@ -179,4 +181,17 @@ def _name(pieces: list[Piece], steps: list[tuple[int, Step]]) -> Iterator[Part]:
             section_mm=piece.source.section_mm,
             shape=shapes.setdefault(piece.shape, piece.shape),
             placement=piece.placement,
+            record=piece.record,
+            label=piece.label,
+        )
+
+
+def _check_section(piece: Piece) -> None:
+    """See that a piece is laid out as the table of kinds says it is cut."""
+    has_section, is_cut = piece.source.section_mm is not None, piece.kind.row.cut is Cut.BOARD
+    if has_section != is_cut:
+        laid, cut = ("a", "no") if has_section else ("no", "a")
+        raise LayoutError(
+            f"{piece.label}: its layout gives it {laid} section, and by its row in "
+            f"building/kinds.py a {piece.kind} is cut from {cut} board"
         )

@@ -2,11 +2,27 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
 
 
 class PikepoleError(Exception):
     """Base of every error this project raises on purpose."""
+
+
+# Keys and positions (from 0) in a scene file's tables.
+KeyPath: TypeAlias = tuple[str | int, ...]
+
+
+def key_text(path: KeyPath) -> str:
+    """A key path for people, items counted from 1: `opening[2].width`."""
+    text = ""
+    for step in path:
+        if isinstance(step, int):
+            text += f"[{step + 1}]"
+        else:
+            text += f".{step}" if text else step
+    return text
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,12 +34,19 @@ class Problem:
         value: What stands there, as text; "" when nothing does.
         wrong: What is wrong with it, in one clause.
         mend: How to put it right, in one clause.
+        path: The key for programs, where it is one of a scene.
     """
 
     key: str
     value: str
     wrong: str
     mend: str
+    path: KeyPath = field(default=(), compare=False)
+
+    @classmethod
+    def at(cls, path: KeyPath, wrong: str, mend: str) -> Problem:
+        """What is wrong with the value at a key of a scene, before anyone looked up the value."""
+        return cls(key_text(path), "", wrong, mend, path)
 
     def __str__(self) -> str:
         place = f"{self.key} = {self.value}" if self.value else self.key
@@ -56,13 +79,13 @@ class Finding:
     """Something a check found in a building that could be made all the same.
 
     Attributes:
-        kind: "overlap", "loose" or "other".
+        kind: Two parts in one place, a part that nothing holds, or something else.
         text: What is wrong, naming the parts and the place.
         parts: Names of the parts concerned.
         at_mm: The place in the building's frame, mm, or None where there is no single place.
     """
 
-    kind: str
+    kind: Literal["overlap", "loose", "other"]
     text: str
     parts: tuple[str, ...]
     at_mm: tuple[float, float, float] | None = None

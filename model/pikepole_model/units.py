@@ -273,13 +273,31 @@ def format_whole(value: float, quantity: Quantity, units: Units) -> str:
     return f"{number} {unit_symbol(quantity, units)}"
 
 
+def plural(count: int, noun: str) -> str:
+    """A count with its noun: "1 part", "1,407 joints", "2 plies"."""
+    if count != 1:
+        noun = f"{noun[:-1]}ies" if re.search("[^aeiou]y$", noun) else f"{noun}s"
+    return f"{count:,} {noun}"
+
+
+def headcount(people: int) -> str:
+    """How many they are: "one person", "2 people"."""
+    return "one person" if people == 1 else f"{people} people"
+
+
 def unit_symbol(quantity: Quantity, units: Units) -> str:
     """The unit that a table column of this quantity is headed with: "in", "lb", "m2"."""
     return _COLUMNS[units][quantity][0]
 
 
 def in_units(value: float, quantity: Quantity, units: Units) -> float:
-    """A number in our units, those named at `_COLUMNS`, in those of `unit_symbol`, not rounded."""
+    """A number in our units, those named at `_COLUMNS`, in those of `unit_symbol`, not rounded.
+
+    Args:
+        value: In the units named at `_COLUMNS`.
+        quantity: What it is.
+        units: The system it is given in.
+    """
     return value * _COLUMNS[units][quantity][1]
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pikepole_export.cli.planning import PLAN_STEPS, lay_out_and_plan, list_to_buy
+from pikepole_export.cli.planning import PLAN_STEPS, Prove, lay_out_and_plan, list_to_buy
 from pikepole_export.cli.words import ExitCode, say, wrapped
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, make_room, read, steps
 
@@ -24,6 +24,7 @@ def buy_command(
         Path | None,
         typer.Option("-o", "--output", metavar="DIR", help="Also write the list there."),
     ] = None,
+    prove: Prove = False,
 ) -> None:
     """List what to buy: from whom, for which stage of the work, with how much waste.
 
@@ -31,13 +32,13 @@ def buy_command(
     supplier to fill in. Boards and sheets are those of the plan that `pikepole cut` shows. Ends
     with exit code 0 when all is done, 1 when a price fits nothing or the materials go against
     common practice (the list is made all the same), 2 when the scene file or the folder is wrong or
-    a piece cannot be cut, and 3 when a file could not be written.
+    a piece cannot be cut, and 3 when a plan or a file could not be made.
     """
     checked = read(scene)
     from pikepole_model.checks.practice import practice_findings
 
     with steps(LAY_OUT_STEPS + PLAN_STEPS + 1) as step:
-        building, plans = lay_out_and_plan(scene, checked, step)
+        building, plans = lay_out_and_plan(scene, checked, step, prove=prove)
         step("Counting what else there is")
         buying = list_to_buy(building, plans)
     practice = practice_findings(building)

@@ -10,6 +10,7 @@ import typer
 from pikepole_export.cli.planning import (
     PLAN_STEPS,
     CutPlans,
+    Prove,
     lay_out_and_plan,
     write_drawings,
     write_plans,
@@ -28,17 +29,18 @@ def cut_command(
         Path | None,
         typer.Option("-o", "--output", metavar="DIR", help="Also write tables and drawings there."),
     ] = None,
+    prove: Prove = False,
 ) -> None:
     """Plan what to buy and how to cut it: every board and every sheet.
 
-    The plan is the cheapest where the scene gives prices, else the one that buys the least. What
-    the saw takes, and how many seconds to look for each plan, stands under [cutting] in the scene.
+    The plan is the cheapest found where the scene gives prices, else the one that buys the least,
+    and says how much better one can be. What the saw takes stands under [cutting] in the scene.
     Ends with exit code 0 when all is done, 2 when the scene file or the folder is wrong or a piece
-    cannot be cut, and 3 when a file could not be written.
+    cannot be cut, and 3 when a plan or a file could not be made.
     """
     checked = read(scene)
     with steps(LAY_OUT_STEPS + PLAN_STEPS) as step:
-        building, plans = lay_out_and_plan(scene, checked, step)
+        building, plans = lay_out_and_plan(scene, checked, step, prove=prove)
     _say(plans, building.scene)
     if folder is not None:
         _write(building, plans, folder)

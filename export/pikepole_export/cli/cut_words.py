@@ -7,7 +7,7 @@ from math import fsum
 from typing import TYPE_CHECKING
 
 from pikepole_export.cli.words import plural, wrapped
-from pikepole_export.derive.buying.proof import at_most, proof_of
+from pikepole_export.derive.buying.order import at_most, proof_of
 from pikepole_export.derive.cutting.marks import sheet_marks, sides_words
 from pikepole_model.units import Units, format_length, format_number
 
@@ -125,7 +125,7 @@ def _sheet(sheet: CutSheet, kerf_mm: float, units: Units) -> str:
 
 
 def _how_good(plan: LengthPlan | SheetPlan, what: str, bought: float, scene: Scene) -> str:
-    """What it comes to, and whether a better plan can exist."""
+    """What it comes to, and how much better a plan can be."""
     if plan.cost is None:
         quantity = "run" if what == "length" else "area"
         amount = f"{format_number(bought, quantity, scene.units)} in all"
@@ -133,17 +133,9 @@ def _how_good(plan: LengthPlan | SheetPlan, what: str, bought: float, scene: Sce
     else:
         amount = f"{_money(plan.cost, scene)} in all"
         better, what = "costs less", "cost"
-    if plan.proven:
-        return f"{amount}. Proven: no plan {better}."
     if plan.gap == 0:
-        return (
-            f"{amount}. Proven: no plan {better}. Not proven: that none does it with fewer pieces "
-            "of stock."
-        )
-    most = at_most(plan.gap)
-    return (
-        f"{amount}. Not proven: this plan may be up to {most} above the one with the least {what}."
-    )
+        return f"{amount}. No plan {better}."
+    return f"{amount}, {at_most(plan.gap)} above the least possible {what}."
 
 
 def _money(amount: float, scene: Scene) -> str:

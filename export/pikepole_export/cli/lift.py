@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pikepole_export.cli.words import ExitCode, complain, plural, refuse, say, wrapped
+from pikepole_export.cli.words import ExitCode, complain, refuse, say, wrapped
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, make_room, read, steps
+from pikepole_model.units import plural
 
 if TYPE_CHECKING:
-    from pikepole_export.derive.lifting.moving import Moving
     from pikepole_export.derive.lifting.plan import LiftPlan
+    from pikepole_export.derive.moving.plan import Moves
     from pikepole_model.building.part import Building
 
 
@@ -49,16 +50,16 @@ def lift_command(
     the folder is wrong, and 3 when a file could not be written.
     """
     checked = read(scene)
-    from pikepole_export.derive.lifting.asked import LiftError
-    from pikepole_export.derive.lifting.moving import moving
     from pikepole_export.derive.lifting.plan import lift_plan
+    from pikepole_export.derive.lifting.validation import LiftError
+    from pikepole_export.derive.moving.plan import plan_moves
 
     with steps(LAY_OUT_STEPS + 1) as step:
         building, _ = lay_out(scene, checked, step)
         step("Planning every lift")
         plan = lift_plan(building)
         try:
-            moves = moving(building)
+            moves = plan_moves(building)
         except LiftError as error:
             refuse(error)
             raise typer.Exit(ExitCode.BAD_INPUT) from None
@@ -70,7 +71,7 @@ def lift_command(
         _write(building, plan, moves, folder)
 
 
-def _say_plan(building: Building, plan: LiftPlan, moves: Moving, by: By) -> None:
+def _say_plan(building: Building, plan: LiftPlan, moves: Moves, by: By) -> None:
     from pikepole_export.cli.lift_words import by_order, by_weight, helpers, moves_table, opening
 
     units = building.scene.units
@@ -90,7 +91,7 @@ def _say_part(building: Building, plan: LiftPlan, name: str) -> None:
     say(answer)
 
 
-def _write(building: Building, plan: LiftPlan, moves: Moving, folder: Path) -> None:
+def _write(building: Building, plan: LiftPlan, moves: Moves, folder: Path) -> None:
     from pikepole_export.derive.lifting.cautions import cautions_of
     from pikepole_export.write.cards.files import write_cards
     from pikepole_export.write.tables.lifting import write_lifts, write_moves

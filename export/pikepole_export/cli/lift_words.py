@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
-from pikepole_export.cli.words import plural, wrapped
+from pikepole_export.cli.words import wrapped
 from pikepole_export.derive.lifting.cautions import cautions
-from pikepole_export.derive.lifting.days import Call
-from pikepole_export.derive.lifting.holds import MOST_PEOPLE
-from pikepole_export.derive.lifting.left_out import LeftOut
+from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
+from pikepole_export.derive.lifting.items import LEAST_KG, Handling
+from pikepole_export.derive.lifting.left_out import LeftOut, Reason
 from pikepole_export.derive.lifting.lift import Help, Lift
-from pikepole_export.derive.lifting.moving import MovePlan, MoveRow, Moving, OnForks
+from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.plan import LiftPlan, StageHelp
-from pikepole_export.derive.lifting.rollers import OnRollers
-from pikepole_export.derive.lifting.things import LEAST_KG, Handling
-from pikepole_export.derive.lifting.truck import EXTENSIONS, on_plate, other_standard_mm
+from pikepole_export.derive.lifting.schedule import Call
+from pikepole_export.derive.lifting.techniques import Technique
+from pikepole_export.derive.moving.plan import MovePlan, MoveRow, Moves, OnForks
+from pikepole_export.derive.moving.rollers import OnRollers
+from pikepole_export.derive.moving.truck import EXTENSIONS, on_plate, other_standard_mm
 from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
@@ -23,6 +25,8 @@ from pikepole_model.units import (
     format_height,
     format_mass,
     format_whole,
+    headcount,
+    plural,
 )
 
 # Said once, where heights are.
@@ -36,7 +40,7 @@ _NAME = 30  # columns of a name; longer ones push the rest on
 
 def opening(building: Building, plan: LiftPlan) -> list[str]:
     """What is planned, for whom, what they cannot do, and what to bear in mind."""
-    pieces = sum(lift.thing.times for lift in plan.lifts)
+    pieces = sum(lift.item.times for lift in plan.lifts)
     head = (
         f"{building.scene.title}: {plural(len(plan.lifts), 'kind')} of lift, {pieces:,} in all. "
         f"Every mass is the high one. {HEIGHTS}"
@@ -57,11 +61,11 @@ def _beyond(plan: LiftPlan, units: Units) -> list[str]:
     lines = ["", "Not with this crew and what it has at hand:"]
     for help, lifts in groupby(sorted(plan.beyond, key=lambda one: one.help), lambda one: one.help):
         same = list(lifts)
-        names = ", ".join(f"{lift.number} {lift.thing.name}" for lift in same)
+        names = ", ".join(f"{lift.number} {lift.item.name}" for lift in same)
         highest = max((lift.platform_mm for lift in same if lift.platform_mm), default=0.0)
         tells = f", up to {format_height(highest, units)} high" if highest else ""
         driver = "; its driver comes with it" if help == Help.HIRE else ""
-        lines += wrapped(f"{help.called}{tells}{driver}: {names}", indent="    ", first="  ")
+        lines += wrapped(f"{help.label}{tells}{driver}: {names}", indent="    ", first="  ")
     return lines
 
 
@@ -84,7 +88,7 @@ def by_order(plan: LiftPlan, units: Units) -> list[str]:
 
 def by_weight(plan: LiftPlan, units: Units) -> list[str]:
     """The heaviest first."""
-    heaviest = sorted(plan.lifts, key=lambda lift: -lift.thing.whole.mass.high_kg)
+    heaviest = sorted(plan.lifts, key=lambda lift: -lift.item.whole.mass.high_kg)
     lines = [line for lift in heaviest for line in _line(lift, plan.crew, units)]
     return ["", *lines]
 
@@ -102,7 +106,7 @@ def _left_out(rows: Sequence[LeftOut], units: Units) -> list[str]:
     light = f"is under {format_mass(LEAST_KG, units)} (ISO 11228-1)"
     for why in dict.fromkeys(row.why for row in rows):
         names = ", ".join(f"{row.stage}. {row.name}" for row in rows if row.why == why)
-        text = f"{names}: what is there {why.replace('is light', light)}"
+        text = f"{names}: what is there {_reason(why, light)}"
         lines += wrapped(text, indent="    ", first="  ")
     rolls = dict.fromkeys(roll for row in rows for roll in row.rolls)
     if rolls:
@@ -111,18 +115,28 @@ def _left_out(rows: Sequence[LeftOut], units: Units) -> list[str]:
     return lines
 
 
+def _reason(why: Reason, light: str) -> str:
+    match why:
+        case Reason.LIGHT:
+            return light
+        case Reason.LIGHT_OR_ROLLED:
+            return f"{light} or {Reason.ROLLED}"
+        case Reason.ROLLED | Reason.EXISTING | Reason.MADE_IN_PLACE:
+            return why.value
+
+
 def helpers(plan: LiftPlan) -> list[str]:
     """On which days helpers are there, and for which lifts."""
-    if not plan.days.calls:
+    if not plan.schedule.calls:
         return ["", "No lift asks for a helper."]
-    lines = ["", f"Helpers come on {plural(plan.days.helper_days, 'day')}:"]
-    names = {lift.number: lift.thing.name for lift in plan.lifts}
-    for number, call in enumerate(plan.days.calls, start=1):
+    lines = ["", f"Helpers come on {plural(plan.schedule.helper_days, 'day')}:"]
+    names = {lift.number: lift.item.name for lift in plan.lifts}
+    for number, call in enumerate(plan.schedule.calls, start=1):
         lines += wrapped(_call(call, names), indent="     ", first=f"  {number}. ")
     return lines
 
 
-def moves_table(building: Building, moves: Moving) -> list[str]:
+def moves_table(building: Building, moves: Moves) -> list[str]:
     """After which stage the building can be moved, and what to do first."""
     units = building.scene.units
     lines = ["", "Move after which stage", ""]
@@ -211,16 +225,15 @@ def _rollers(rollers: OnRollers, units: Units) -> list[str]:
 
 
 def _crew(crew: Crew) -> str:
-    there = "one person" if crew.people == 1 else f"{crew.people} people"
     gear = ", ".join(one.kind for one in crew.gear) or "no gear"
     helpers = plural(crew.helpers, "helper") if crew.helpers else "no helper"
-    return f"{there}, {helpers} to call, {gear}; figures for {crew.guideline}"
+    return f"{headcount(crew.people)}, {helpers} to call, {gear}; figures for {crew.guideline}"
 
 
 def _line(lift: Lift, crew: Crew, units: Units) -> list[str]:
-    thing = lift.thing
-    name = f"{thing.times} x {thing.name}" if thing.times > 1 else thing.name
-    mass = format_mass(thing.whole.mass.high_kg, units)
+    item = lift.item
+    name = f"{item.times} x {item.name}" if item.times > 1 else item.name
+    mass = format_mass(item.whole.mass.high_kg, units)
     begins = f"  {lift.number:>3}  {name:{_NAME}} {mass:>8}  "
     said = [asks(lift, units), *_in_loads(lift, crew)]
     return wrapped("; ".join(said), indent=" " * len(begins), first=begins)
@@ -228,31 +241,31 @@ def _line(lift: Lift, crew: Crew, units: Units) -> list[str]:
 
 def _in_loads(lift: Lift, crew: Crew) -> Iterator[str]:
     """A wall that goes up piece by piece: how many, how long, and what all at once would ask."""
-    if lift.thing.handling != Handling.WALL or lift.loads == 1:
+    if lift.item.handling != Handling.WALL or lift.loads == 1:
         return
     hours = lift.loads * crew.minutes_per_lift / 60
     yield f"{lift.loads} loads, about {hours:.1f} h"
-    whole = next((way for way in lift.ways if way.name == "tilted up"), None)
+    whole = next(
+        (method for method in lift.methods if method.how == (Split.WHOLE, Technique.TILTED)), None
+    )
     if whole is not None:
         yield f"tilted up whole: {by_people(whole.people)}"
 
 
 def by_people(people: int | None) -> str:
     """Who raises it by hand: "one person", "2 people", "past 3 people"."""
-    if people is None:
-        return f"past {MOST_PEOPLE} people"
-    return "one person" if people == 1 else f"{people} people"
+    return f"past {MOST_PEOPLE} people" if people is None else headcount(people)
 
 
 def asks(lift: Lift, units: Units) -> str:
     """What and who: "helper: 3 people, ply by ply, one end at a time"."""
     who = by_people(lift.people)
     if lift.machine is not None:
-        kind = f"{lift.machine.called}, " if lift.machine.at_hand else ""
+        kind = f"{lift.machine.phrase}, " if lift.machine.at_hand else ""
         driver = "its driver with it, " if lift.machine.has_driver else ""
         by_hand = f"; by hand {by_people(lift.chosen.people)}" if lift.chosen.people else ""
-        return f"{lift.help.called}: {kind}{driver}{who} to guide it{by_hand}"
-    return f"{lift.help.called}{_platforms(lift, units)}: {who}, {lift.chosen.name}"
+        return f"{lift.help.label}: {kind}{driver}{who} to guide it{by_hand}"
+    return f"{lift.help.label}{_platforms(lift, units)}: {who}, {lift.chosen.name}"
 
 
 def _platforms(lift: Lift, units: Units) -> str:

@@ -185,13 +185,13 @@ def _start_cards(building: Building, plan: LiftPlan, after: Pictures | None) -> 
 
 
 def _write_lifts(building: Building, plan: LiftPlan, folder: Path) -> list[Path]:
-    from pikepole_export.derive.lifting.moving import moving
+    from pikepole_export.derive.moving.plan import plan_moves
     from pikepole_export.write.tables.lifting import write_lifts, write_moves
 
     scene = building.scene
     return [
         *write_lifts(plan, scene.units, folder),
-        *write_moves(moving(building), scene.crew, scene.units, folder),
+        *write_moves(plan_moves(building), scene.crew, scene.units, folder),
     ]
 
 

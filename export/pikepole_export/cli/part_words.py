@@ -5,23 +5,27 @@ from __future__ import annotations
 from math import isfinite
 
 from pikepole_export.cli.lift_words import HEIGHTS, asks, by_people, cautions_list, lifts_list
-from pikepole_export.cli.words import mass_text, plural, table, wrapped
+from pikepole_export.cli.words import mass_text, table, wrapped
 from pikepole_export.derive.inventory.mass import part_mass
-from pikepole_export.derive.lifting.braced import BRACE_DEG
-from pikepole_export.derive.lifting.bracing import Bracing
+from pikepole_export.derive.lifting.bracing import BRACE_DEG, Bracing
 from pikepole_export.derive.lifting.cautions import cautions_of
-from pikepole_export.derive.lifting.ends import Ends, ends
-from pikepole_export.derive.lifting.holds import Held
-from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
+from pikepole_export.derive.lifting.items import LEAST_KG
+from pikepole_export.derive.lifting.lift import Ends, Lift, ends
 from pikepole_export.derive.lifting.machines import Machine
-from pikepole_export.derive.lifting.plan import LiftPlan, lift_alone, people_at_likely
-from pikepole_export.derive.lifting.records import looked_at
-from pikepole_export.derive.lifting.things import LEAST_KG
-from pikepole_export.derive.lifting.ways import Way
+from pikepole_export.derive.lifting.methods import Method
+from pikepole_export.derive.lifting.plan import LiftPlan, people_at_likely, single_lift
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.crew import Crew
 from pikepole_model.stock.catalogue import nearest_names
-from pikepole_model.units import Units, format_height, format_length, format_mass, format_whole
+from pikepole_model.units import (
+    Units,
+    format_height,
+    format_length,
+    format_mass,
+    format_whole,
+    plural,
+)
 
 # What goes for every lift, and stands at the head of the whole plan at length.
 SHORTLY = (
@@ -35,10 +39,15 @@ def about(building: Building, plan: LiftPlan, name: str) -> list[str] | None:
 
     A lift of its own is answered as it is planned. Of a piece that goes up as part of a wall or a
     beam, or as one of many alike, the answer is about that piece alone.
+
+    Args:
+        building: What is built.
+        plan: Its lift plan.
+        name: Of a lift, a part, a kind or a group, however it is spelt large or small.
     """
     wanted = name.strip().casefold()
     units = building.scene.units
-    lift = next((one for one in plan.lifts if one.thing.name.casefold() == wanted), None)
+    lift = next((one for one in plan.lifts if one.item.name.casefold() == wanted), None)
     if lift is not None:
         return [*_lift(building, plan, lift), *_part_of(plan, lift)]
     part = next((one for one in building.parts if one.name.casefold() == wanted), None)
@@ -59,14 +68,14 @@ def close_to(building: Building, name: str) -> str:
 
 
 def _groups(lift: Lift) -> set[str]:
-    parts = lift.thing.whole.parts
-    return {lift.thing.kind.casefold(), *(part.group.casefold() for part in parts)}
+    parts = lift.item.whole.parts
+    return {lift.item.kind.casefold(), *(part.group.casefold() for part in parts)}
 
 
 def _part(building: Building, plan: LiftPlan, part: Part) -> list[str]:
     """A piece that is no lift of its own name."""
     belongs = _belongs(plan, part)
-    alone = lift_alone(building, part)
+    alone = single_lift(building, part)
     if alone is None:
         mass = mass_text(part_mass(part), building.scene.units)
         least = format_mass(LEAST_KG, building.scene.units)
@@ -81,12 +90,12 @@ def _part(building: Building, plan: LiftPlan, part: Part) -> list[str]:
 def _belongs(plan: LiftPlan, part: Part) -> list[str]:
     lines: list[str] = []
     for lift in plan.lifts:
-        thing = lift.thing
-        if part.name in thing.same:
-            text = f"It is one of the {thing.times} of lift {lift.number}, {thing.name}."
-        elif part.name in {one.name for one in thing.whole.parts}:
+        item = lift.item
+        if part.name in item.same:
+            text = f"It is one of the {item.times} of lift {lift.number}, {item.name}."
+        elif part.name in {one.name for one in item.whole.parts}:
             text = (
-                f"It is a piece of {thing.name}, lift {lift.number}, which the plan raises "
+                f"It is a piece of {item.name}, lift {lift.number}, which the plan raises "
                 f"{lift.chosen.name if lift.machine is None else 'by machine'}; the numbers above "
                 "are for this piece alone."
             )
@@ -97,17 +106,17 @@ def _belongs(plan: LiftPlan, part: Part) -> list[str]:
 
 
 def _part_of(plan: LiftPlan, lift: Lift) -> list[str]:
-    thing = lift.thing
-    if not thing.inside_of:
+    item = lift.item
+    if not item.inside_of:
         return []
-    wall = next((one for one in plan.lifts if one.thing.name == thing.inside_of), None)
+    wall = next((one for one in plan.lifts if one.item.name == item.inside_of), None)
     number = f", lift {wall.number}" if wall else ""
-    return ["", *wrapped(f"It is a piece of {thing.inside_of}{number}.")]
+    return ["", *wrapped(f"It is a piece of {item.inside_of}{number}.")]
 
 
 def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
-    units, thing, load = building.scene.units, lift.thing, lift.thing.whole
-    times = f", {thing.times} alike" if thing.times > 1 else ""
+    units, item, load = building.scene.units, lift.item, lift.item.whole
+    times = f", {item.times} alike" if item.times > 1 else ""
     number = f", lift {lift.number}" if lift.number else ""
     high = format_mass(load.mass.high_kg, units)
     length, width, thickness = (format_length(size, units) for size in load.size_mm)
@@ -117,23 +126,21 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
         ("Planned with", f"{high}, the high figure"),
         ("Size", f"{length} x {width} x {thickness}"),
         ("Balances at", f"{balance} from one end"),
-        ("Starts", _heights(ends(thing, load, lift.lies_mm), units)),
+        ("Starts", _heights(ends(item, load, lift.rest_height_mm), units)),
         ("Asks for", asks(lift, units)),
         ("Verdict", lift.verdict),
-        ("By hand", _by_hand(lift, plan.crew, people_at_likely(building, thing), units)),
+        ("By hand", _by_hand(lift, plan.crew, people_at_likely(building, item), units)),
     ]
     if lift.unfit:
         rows.append(("Not used", "; ".join(lift.unfit)))
     lines = [
-        *wrapped(
-            f"{thing.name}: {thing.kind}{times}; stage {thing.stage}, {lift.stage_name}{number}"
-        ),
+        *wrapped(f"{item.name}: {item.kind}{times}; stage {item.stage}, {lift.stage_name}{number}"),
         *_wrapped_table(rows),
         "",
         *wrapped(f"Ways by hand, each with the fewest people that it takes. {HEIGHTS}"),
     ]
-    for way in looked_at(lift):
-        lines += _way(way, units, way == lift.chosen, lift.machine is None)
+    for method in lift.methods_considered:
+        lines += _method(method, units, method == lift.chosen, lift.machine is None)
     if lift.machine is not None:
         lines += ["", *_machine(lift.machine, units)]
     if lift.bracing is not None:
@@ -147,7 +154,7 @@ def _by_hand(lift: Lift, crew: Crew, likely: int | None, units: Units) -> str:
     said = f"at its likely weight: {by_people(likely)}"
     if lift.machine is None or likely is None or likely > crew.people + crew.helpers:
         return said
-    planned = format_mass(lift.thing.whole.mass.high_kg, units)
+    planned = format_mass(lift.item.whole.mass.high_kg, units)
     return f"{said}; at the {planned} planned for: {by_people(lift.chosen.people)}, so a machine"
 
 
@@ -173,45 +180,51 @@ def _pair(heights: list[str]) -> str:
     return heights[0] if heights[0] == heights[1] else " and ".join(heights)
 
 
-def _way(way: Way, units: Units, is_nearest: bool, by_hand: bool) -> list[str]:
-    """The way that is taken, or came nearest, hold by hold; of another what is hardest in it."""
+def _method(method: Method, units: Units, is_nearest: bool, by_hand: bool) -> list[str]:
+    """The method that is taken, or came nearest, task by task; of another what is hardest in it."""
     mark = "  <- the plan" if is_nearest and by_hand else ""
-    lines = ["", *wrapped(f"{way.name}: {by_people(way.people)}{mark}", indent="    ", first="  ")]
-    if way.loads > 1:
-        mass = format_mass(way.load.mass.high_kg, units)
+    lines = [
+        "",
+        *wrapped(f"{method.name}: {by_people(method.people)}{mark}", indent="    ", first="  "),
+    ]
+    if method.loads > 1:
+        mass = format_mass(method.load.mass.high_kg, units)
         text = (
-            f"{way.loads} loads one after the other; the one that asks for most is "
-            f"{way.load.name}, {mass}"
+            f"{method.loads} loads one after the other; the one that asks for most is "
+            f"{method.load.name}, {mass}"
         )
         lines += wrapped(text, indent="      ", first="    ")
-    if way.tilt is not None:
+    if method.tilt is not None:
+        start, peak = (
+            format_whole(force_n, "force", units)
+            for force_n in (method.tilt.vertical_n, method.tilt.peak_n)
+        )
         text = (
-            f"tilted: {format_whole(way.tilt.vertical_n, 'force', units)} straight up at its head "
-            f"to start, at most {format_whole(way.tilt.peak_n, 'force', units)} square to it at "
-            f"{way.tilt.peak_deg:.0f} deg"
+            f"tilted: {start} straight up at its head to start, at most {peak} square to it at "
+            f"{method.tilt.peak_deg:.0f} deg"
         )
         lines += wrapped(text, indent="      ", first="    ")
-    if not is_nearest and len(way.holds) > 1:
-        text = f"the hardest of {len(way.holds)} steps: {_hold(way.hardest, units)}"
+    if not is_nearest and len(method.assessments) > 1:
+        text = f"the hardest of {len(method.assessments)} steps: {_task(method.hardest, units)}"
         return [*lines, *wrapped(text, indent="      ", first="    - ")]
-    for one in way.holds:
-        lines += wrapped(_hold(one, units), indent="      ", first="    - ")
+    for one in method.assessments:
+        lines += wrapped(_task(one, units), indent="      ", first="    - ")
     return lines
 
 
-def _hold(one: Held, units: Units) -> str:
-    hold = one.hold
+def _task(one: TaskAssessment, units: Units) -> str:
+    task = one.task
     who = by_people(one.people)
-    force = format_whole(hold.force_n, "force", units)
+    force = format_whole(task.force_n, "force", units)
     stands = (
-        f", standing {format_height(hold.floor_mm, units)} over the ground" if hold.floor_mm else ""
+        f", standing {format_height(task.floor_mm, units)} over the ground" if task.floor_mm else ""
     )
-    from_, to = format_height(hold.from_mm, units), format_height(hold.to_mm, units)
-    doing = f"pushed with {force}" if hold.pushed else f"{force}, hands from {from_} to {to}"
+    from_, to = format_height(task.from_mm, units), format_height(task.to_mm, units)
+    doing = f"pushed with {force}" if task.pushed else f"{force}, hands from {from_} to {to}"
     if not isfinite(one.used):
-        return f"{hold.what}: {doing}{stands}; {one.source} rates no such lift"
+        return f"{task.what}: {doing}{stands}; {one.source} rates no such lift"
     limit = format_whole(one.guideline_n, "force", units)
-    return f"{hold.what}: {doing}{stands}; {one.used:.0%} of {limit}, {one.source} for {who}"
+    return f"{task.what}: {doing}{stands}; {one.used:.0%} of {limit}, {one.source} for {who}"
 
 
 def _machine(machine: Machine, units: Units) -> list[str]:
@@ -222,7 +235,7 @@ def _machine(machine: Machine, units: Units) -> list[str]:
         else ""
     )
     text = (
-        f"By machine, {machine.called}: it has to hold "
+        f"By machine, {machine.phrase}: it has to hold "
         f"{format_mass(machine.needed_kg, units)}{each}{rated}, and reaches "
         f"{format_height(machine.reach_mm, units)} above the ground"
     )

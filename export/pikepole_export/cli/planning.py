@@ -1,7 +1,7 @@
 """How boards and sheets are planned and their drawings written, alike for every command.
 
-plan_cuts(building, step) -> CutPlans
-lay_out_and_plan(path, scene, step) -> (Building, CutPlans)
+plan_cuts(building, step, prove=False) -> CutPlans
+lay_out_and_plan(path, scene, step, prove=False) -> (Building, CutPlans)
 list_to_buy(building, plans) -> BuyList
 write_plans(plans, scene, folder) -> list[Path]           cuts, sheets
 write_drawings(building, plans, folder) -> list[Path]     drawings/*.svg
@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated, TypeAlias
 
 import typer
 
@@ -28,6 +28,15 @@ if TYPE_CHECKING:
 
 PLAN_STEPS = 2
 
+Prove: TypeAlias = Annotated[
+    bool,
+    typer.Option(
+        "--prove",
+        help="Go on until no plan can be better, or so many are looked at that it is given up; "
+        "that may take minutes.",
+    ),
+]
+
 
 @dataclass(frozen=True, slots=True)
 class CutPlans:
@@ -42,22 +51,25 @@ class CutPlans:
     sheets: tuple[StockPlan, ...]
 
 
-def plan_cuts(building: Building, step: Step) -> CutPlans:
+def plan_cuts(building: Building, step: Step, *, prove: bool = False) -> CutPlans:
     """Plan every board and every sheet, in PLAN_STEPS steps.
 
     Raises:
         CutPlanError: a piece comes out of no board or sheet; names it.
+        SolverError: the solver gave no answer.
     """
     from pikepole_export.derive.cutting.cuts import cut_plans
     from pikepole_export.derive.cutting.sheets import sheet_plans
 
     step("Planning the boards")
-    boards = cut_plans(building)
+    boards = cut_plans(building, prove=prove)
     step("Planning the sheets")
-    return CutPlans(boards, sheet_plans(building))
+    return CutPlans(boards, sheet_plans(building, prove=prove))
 
 
-def lay_out_and_plan(path: Path, scene: Scene, step: Step) -> tuple[Building, CutPlans]:
+def lay_out_and_plan(
+    path: Path, scene: Scene, step: Step, *, prove: bool
+) -> tuple[Building, CutPlans]:
     """The building of a scene that was read, and its plans, in LAY_OUT_STEPS and PLAN_STEPS steps.
 
     Ends the command where a piece comes out of no board or sheet.
@@ -65,12 +77,13 @@ def lay_out_and_plan(path: Path, scene: Scene, step: Step) -> tuple[Building, Cu
     Raises:
         SceneError: the scene is too large to be built.
         OutputError: the CAD kernel lacks a library of the system.
+        SolverError: the solver gave no answer.
     """
     from pikepole_export.derive.cutting.lengths import CutPlanError
 
     building, _ = lay_out(path, scene, step)
     try:
-        return building, plan_cuts(building, step)
+        return building, plan_cuts(building, step, prove=prove)
     except CutPlanError as error:
         refuse(error)
         raise typer.Exit(ExitCode.BAD_INPUT) from None

@@ -12,10 +12,9 @@ from typing import TYPE_CHECKING
 
 from rich.console import Console
 
-from pikepole_export.derive.buying.amounts import plural
 from pikepole_export.files.whole import reason
 from pikepole_model.errors import Finding, OutputError, PikepoleError, Problem, SceneError
-from pikepole_model.units import Units, format_mass
+from pikepole_model.units import Units, format_mass, plural
 
 if TYPE_CHECKING:
     from pikepole_export.derive.inventory.mass import Mass

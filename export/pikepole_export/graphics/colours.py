@@ -10,9 +10,10 @@ apart when printed in grey: their lightness L* goes down in steps of about ten.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import TypeAlias, assert_never
 
-from pikepole_model.building.part import Kind, Part
+from pikepole_model.building.kind_rows import Appearance
+from pikepole_model.building.part import Part
 
 Colour: TypeAlias = tuple[float, float, float]
 
@@ -37,7 +38,7 @@ class Look:
     def linear(self) -> Colour:
         """The colour in linear light, 0 to 1.
 
-        Source: IEC 61966-2-1 (sRGB), transfer function, from memory.
+        Source: IEC 61966-2-1 (sRGB), transfer function.
         """
         r, g, b = (
             value / 12.92 if value <= 0.04045 else ((value + 0.055) / 1.055) ** 2.4
@@ -60,55 +61,28 @@ FELT = Look("felt", (0.39, 0.39, 0.40), 0.9)
 GALVANISED = Look("galvanised steel", (0.64, 0.70, 0.75), 0.45, 1.0)
 LOOKS = (*STEPS, FELT, GALVANISED)
 
-# What no stick of lumber is: told by what the piece is for.
-_BY_KIND = {
-    Kind.GRAVEL: GRAVEL,
-    Kind.SLAB: CONCRETE,
-    Kind.FOOTING: CONCRETE,
-    Kind.PIER: CONCRETE,
-    Kind.ANCHOR_BOLT: STEEL,
-    Kind.WASHER: STEEL,
-    Kind.NUT: STEEL,
-    Kind.POST_BASE: STEEL,
-    Kind.POST_CAP: STEEL,
-    Kind.FLOOR_SHEET: SHEET,
-    Kind.WALL_SHEET: SHEET,
-    Kind.ROOF_SHEET: SHEET,
-    Kind.SOFFIT: SHEET,
-    Kind.STRIP: SHEET,
-    Kind.WRAP: PANE,  # as white
-    Kind.LEDGER_WRAP: PANE,
-    Kind.UNDERLAYMENT: FELT,
-    Kind.RIDGE_STRIP: FELT,
-    Kind.PANEL: GALVANISED,
-    Kind.DRIP_EDGE: GALVANISED,
-    Kind.RAKE_TRIM: GALVANISED,
-    Kind.RIDGE_CAP: GALVANISED,
-    Kind.PEAK_CAP: GALVANISED,
-    Kind.WALL_FLASHING: GALVANISED,
-    Kind.BASE_FLASHING: GALVANISED,
-    Kind.FLASHING_CORNER: GALVANISED,
-    Kind.HEAD_FLASHING: GALVANISED,
-    Kind.JOINT_FLASHING: GALVANISED,
-    Kind.HEADER_SPACER: SHEET,
-    Kind.BEAM_SPACER: SHEET,
-    Kind.DOOR_SHEET: SHEET,
-    Kind.PANE: PANE,
-    Kind.WINDOW_UNIT: PANE,
-    Kind.SILL_MEMBRANE: GRAVEL,
-    Kind.HINGE: GALVANISED,
-    Kind.TRACK: GALVANISED,
-    Kind.TRACK_SPACER: GALVANISED,
-    Kind.TRACK_STOP: GALVANISED,
-    Kind.HANGER: GALVANISED,
-    Kind.WHEEL: GALVANISED,
-    Kind.GUIDE: GALVANISED,
-}
-
 
 def part_look(part: Part) -> Look:
     """The look of a part, from what it is and what it is made of."""
-    return _BY_KIND.get(part.kind, TREATED if part.material.treated else LUMBER)
+    match part.kind.row.look:
+        case Appearance.WOOD:
+            return TREATED if part.material.treated else LUMBER
+        case Appearance.SHEET:
+            return SHEET
+        case Appearance.CONCRETE:
+            return CONCRETE
+        case Appearance.GRAVEL | Appearance.MEMBRANE:
+            return GRAVEL
+        case Appearance.STEEL:
+            return STEEL
+        case Appearance.GALVANISED:
+            return GALVANISED
+        case Appearance.FELT:
+            return FELT
+        case Appearance.GLASS | Appearance.WRAP:
+            return PANE
+        case _:
+            assert_never(part.kind.row.look)
 
 
 def part_colour(part: Part) -> Colour:

@@ -11,7 +11,7 @@ Three sieves, each exact about what it lets go:
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -34,6 +34,9 @@ TOUCH_MM = 4.0
 # Faces meant to meet may miss each other by this much, mm: recipes are rounded to a millionth and
 # turned by cosines that are good to a few trillionths of a building's length.
 NOISE_MM = 1e-5
+
+# Axes are square to one another, or parallel, whose cosine is this near to 0 or to 1.
+SQUARE = 1e-9
 
 # A common body, or a fin on one, that is thinner than this step is such a miss, mm. The step is
 # askew to every face a carpenter would cut.
@@ -77,15 +80,14 @@ def find_contacts(parts: Sequence[Part]) -> tuple[Contact, ...]:
     if len(parts) < 2:
         return ()
     boxes = boxes_of(parts)
-    pairs = [_look(boxes, a, b) for a, b in _near_pairs(boxes)]
     plain = np.array([part.shape.is_box for part in parts])
     bodies = _Bodies(parts)
     found: list[Contact] = []
-    for near in pairs:
-        exact = near.square & plain[near.a] & plain[near.b]
-        found += _block_contacts(near.only(exact))
-        rest = near.only(~exact)
-        found += _body_contacts(rest.only(rest.separation <= TOUCH_MM + NOISE_MM), bodies)
+    for a, b in _near_pairs(boxes):
+        near = pairs_of(boxes, a, b)
+        exact = near.square & plain[a] & plain[b]
+        found += _block_contacts(boxes, near.only(exact))
+        found += _body_contacts(boxes, near.only(~exact), bodies)
     return tuple(sorted(found, key=lambda contact: (contact.a, contact.b)))
 
 
@@ -99,40 +101,31 @@ class Boxes:
 
 
 @dataclass(frozen=True, slots=True)
-class _Pairs:
+class Pairs:
     """Pairs of boxes seen from a's frame; every array has one row per pair.
 
     Attributes:
         a: Index of the first part.
         b: Index of the second.
+        turn: (n, 3, 3) b's axes, each a column, along a's axes.
+        away: (n, 3) from the centre of a to that of b along a's axes, mm.
         square: Whether the axes of both run along the same three directions.
-        separation: Largest clear distance along any axis that could part the boxes, mm; a pair
-            of bodies is at least this far apart, and overlaps at most by its negative.
         low: (n, 3) low corner of the region both boxes share, along a's axes, mm from the
             centre of a. Where a gap parts them it lies above `high`.
         high: (n, 3) its high corner.
-        at: (n, 3) the middle of that region in the building's frame.
     """
 
     a: Indices
     b: Indices
+    turn: Floats
+    away: Floats
     square: NDArray[np.bool_]
-    separation: Floats
     low: Floats
     high: Floats
-    at: Floats
 
-    def only(self, rows: NDArray[np.bool_]) -> _Pairs:
+    def only(self, rows: NDArray[np.bool_]) -> Pairs:
         """The pairs whose row is true."""
-        return _Pairs(
-            self.a[rows],
-            self.b[rows],
-            self.square[rows],
-            self.separation[rows],
-            self.low[rows],
-            self.high[rows],
-            self.at[rows],
-        )
+        return Pairs(*(getattr(self, field.name)[rows] for field in fields(self)))
 
 
 def boxes_of(parts: Sequence[Part]) -> Boxes:
@@ -172,26 +165,47 @@ def _near_pairs(boxes: Boxes) -> Iterator[tuple[Indices, Indices]]:
         start = stop
 
 
-def _look(boxes: Boxes, a: Indices, b: Indices) -> _Pairs:
-    """How the boxes of each pair stand to one another, seen from a's frame."""
-    axes_a, half_a, half_b = boxes.axes[a], boxes.half[a], boxes.half[b]
-    turn = axes_a @ boxes.axes[b].swapaxes(1, 2)  # column j: b's axis j in a's frame
-    away = np.einsum("nij,nj->ni", axes_a, boxes.centre[b] - boxes.centre[a])
+def pairs_of(boxes: Boxes, a: Indices, b: Indices) -> Pairs:
+    """How the boxes of each pair stand to one another, seen from a's frame.
+
+    Args:
+        boxes: Each part's own box.
+        a: (n,) index of the first part of each pair.
+        b: (n,) index of the second.
+    """
+    axes, half = boxes.axes[a], boxes.half[a]
+    turn = axes @ boxes.axes[b].swapaxes(1, 2)
+    away = np.einsum("nij,nj->ni", axes, boxes.centre[b] - boxes.centre[a])
     size = np.abs(turn)
-    square = np.all((size < 1e-9) | (size > 1 - 1e-9), axis=(1, 2))
-    reach = np.einsum("nij,nj->ni", size, half_b)
-    low, high = np.maximum(-half_a, away - reach), np.minimum(half_a, away + reach)
-    along_a = np.abs(away) - half_a - reach
+    square = np.all((size < SQUARE) | (size > 1 - SQUARE), axis=(1, 2))
+    reach = np.einsum("nij,nj->ni", size, boxes.half[b])
+    low, high = np.maximum(-half, away - reach), np.minimum(half, away + reach)
+    return Pairs(a, b, turn, away, square, low, high)
+
+
+def _separation(boxes: Boxes, pairs: Pairs) -> Floats:
+    """(n,) the largest clear distance along any axis that could part two boxes, mm.
+
+    A pair of bodies is at least this far apart, and overlaps at most by its negative.
+    """
+    turn, away, half_a, half_b = pairs.turn, pairs.away, boxes.half[pairs.a], boxes.half[pairs.b]
+    size = np.abs(turn)
+    along_a = np.abs(away) - half_a - np.einsum("nij,nj->ni", size, half_b)
     along_b = (
         np.abs(np.einsum("nij,ni->nj", turn, away)) - half_b - np.einsum("nij,ni->nj", size, half_a)
     )
     separation = np.maximum(along_a.max(axis=1), along_b.max(axis=1))
-    skew = ~square
+    skew = ~pairs.square
     separation[skew] = np.maximum(
         separation[skew], _edge_separation(turn[skew], away[skew], half_a[skew], half_b[skew])
     )
-    at = boxes.centre[a] + np.einsum("ni,nij->nj", (low + high) / 2, axes_a)
-    return _Pairs(a, b, square, separation, low, high, at)
+    return separation
+
+
+def _middles(boxes: Boxes, pairs: Pairs) -> Floats:
+    """(n, 3) the middle of the region both boxes share, building frame, mm."""
+    shared = (pairs.low + pairs.high) / 2
+    return boxes.centre[pairs.a] + np.einsum("ni,nij->nj", shared, boxes.axes[pairs.a])
 
 
 def _edge_separation(turn: Floats, away: Floats, half_a: Floats, half_b: Floats) -> Floats:
@@ -210,12 +224,12 @@ def _edge_separation(turn: Floats, away: Floats, half_a: Floats, half_b: Floats)
     return np.where(parallel, -np.inf, clear).max(axis=(1, 2), initial=-np.inf)
 
 
-def _block_contacts(pairs: _Pairs) -> Iterator[Contact]:
+def _block_contacts(boxes: Boxes, pairs: Pairs) -> Iterator[Contact]:
     """Contacts of plain blocks square to one another: their common body is a block too."""
     extent = pairs.high - pairs.low
     gap = np.linalg.norm(np.maximum(-extent, 0.0), axis=1)
     extent = np.maximum(extent, 0.0)
-    volume, depth = extent.prod(axis=1), extent.min(axis=1)
+    volume, depth, at = extent.prod(axis=1), extent.min(axis=1), _middles(boxes, pairs)
     near = np.flatnonzero(gap <= TOUCH_MM + NOISE_MM)
     for row in near.tolist():
         yield Contact(
@@ -224,16 +238,17 @@ def _block_contacts(pairs: _Pairs) -> Iterator[Contact]:
             float(gap[row]),
             float(volume[row]),
             float(depth[row]),
-            _vector(pairs.at[row]),
+            _vector(at[row]),
         )
 
 
-def _body_contacts(pairs: _Pairs, bodies: _Bodies) -> Iterator[Contact]:
+def _body_contacts(boxes: Boxes, pairs: Pairs, bodies: _Bodies) -> Iterator[Contact]:
     """Contacts of bodies of any form, by manifold3d."""
-    for row, (a, b) in enumerate(zip(pairs.a.tolist(), pairs.b.tolist(), strict=True)):
-        at = _vector(pairs.at[row])
+    separation, middles = _separation(boxes, pairs), _middles(boxes, pairs)
+    for row in np.flatnonzero(separation <= TOUCH_MM + NOISE_MM).tolist():
+        a, b, at = int(pairs.a[row]), int(pairs.b[row]), _vector(middles[row])
         # Boxes that only meet hold bodies that at most meet: nothing can be common.
-        if pairs.separation[row] < -NOISE_MM:
+        if separation[row] < -NOISE_MM:
             common = bodies[a] ^ bodies[b]
             if not common.is_empty():
                 volume, depth, centre = _common(common, partial(bodies.directions, a, b))

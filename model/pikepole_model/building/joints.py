@@ -12,7 +12,10 @@ from dataclasses import dataclass
 from functools import cache
 
 from pikepole_model.building.contact import Contact
-from pikepole_model.building.part import Joint, Kind, Part
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Joint, Part
+from pikepole_model.errors import LayoutError
 
 BEARS_ON = "bears on"  # held down by weight alone
 CAST_IN = "cast in"
@@ -25,187 +28,140 @@ SCREWED = "screwed"
 HELD = "held"  # between stops
 STUCK = "stuck"
 
-GRAVEL = frozenset({Kind.GRAVEL})
-CONCRETE = frozenset({Kind.SLAB, Kind.FOOTING, Kind.PIER})
-BOLTS = frozenset({Kind.ANCHOR_BOLT, Kind.WASHER, Kind.NUT})
-POST_METAL = frozenset({Kind.POST_BASE, Kind.POST_CAP})
-POST = frozenset({Kind.POST})
-BEAMS = frozenset({Kind.BEAM, Kind.BEAM_SPACER, Kind.LEDGER})
-FLOOR_FRAME = frozenset(
-    {Kind.SKID, Kind.GIRDER, Kind.RIM, Kind.FLOOR_HEADER, Kind.JOIST, Kind.FLOOR_BLOCK}
+# What may be nailed to what without a rule of its own.
+LUMBER = (
+    Family.FLOOR_FRAME,
+    Family.WALL_FRAME,
+    Family.ROOF_FRAME,
+    Family.BEAMS,
+    Family.LEDGERS,
+    Family.POSTS,
 )
-WALL_FRAME = frozenset(
-    {
-        Kind.BOTTOM_PLATE,
-        Kind.TOP_PLATE,
-        Kind.STUD,
-        Kind.CORNER_STUD,
-        Kind.KING,
-        Kind.JACK,
-        Kind.HEADER,
-        Kind.HEADER_SPACER,
-        Kind.HEAD_PLATE,
-        Kind.HEADER_PACKING,
-        Kind.SILL,
-        Kind.CRIPPLE,
-        Kind.WALL_BLOCK,
-        Kind.POST_STUD,
-    }
-)
-ROOF_FRAME = frozenset(
-    {
-        Kind.RAFTER,
-        Kind.END_RAFTER,
-        Kind.FLY_RAFTER,
-        Kind.RIDGE_BOARD,
-        Kind.TIE,
-        Kind.LOOKOUT,
-        Kind.RAFTER_BLOCK,
-    }
-)
-EDGE_BOARDS = frozenset({Kind.FASCIA, Kind.BARGE})
-SOFFIT = frozenset({Kind.SOFFIT})
-UNDERLAYMENT = frozenset({Kind.UNDERLAYMENT, Kind.RIDGE_STRIP})
-PANELS = frozenset({Kind.PANEL})
-ROOF_METAL = frozenset(
-    {Kind.DRIP_EDGE, Kind.RAKE_TRIM, Kind.RIDGE_CAP, Kind.PEAK_CAP, Kind.WALL_FLASHING}
-)
-FLASHING_CORNERS = frozenset({Kind.FLASHING_CORNER})
-WALL_METAL = frozenset({Kind.BASE_FLASHING, Kind.HEAD_FLASHING, Kind.JOINT_FLASHING})
-SHEETS = frozenset({Kind.FLOOR_SHEET, Kind.WALL_SHEET, Kind.ROOF_SHEET})
-BOTTOM_PLATE = frozenset({Kind.BOTTOM_PLATE})
-LUMBER = FLOOR_FRAME | WALL_FRAME | ROOF_FRAME | BEAMS | POST
-WRAP = frozenset({Kind.WRAP, Kind.LEDGER_WRAP})
-UPRIGHTS = frozenset({Kind.UPRIGHT_BOARD, Kind.STRIP})
-CORNER_BOARDS = frozenset({Kind.CORNER_BOARD})
-SIDING = UPRIGHTS | CORNER_BOARDS | frozenset({Kind.SIDING, Kind.JOINT_BOARD})
-BATTENS = frozenset({Kind.BATTEN})
-CLADDING = SIDING | BATTENS
-LEAF = frozenset(
-    {
-        Kind.DOOR_SHEET,
-        Kind.DOOR_BOARD,
-        Kind.LEDGE,
-        Kind.BRACE,
-        Kind.STILE,
-        Kind.DOOR_RAIL,
-        Kind.ASTRAGAL,
-    }
-)
-HANGER = frozenset({Kind.HANGER, Kind.WHEEL})
-TRACK = frozenset({Kind.TRACK_SPACER, Kind.TRACK, Kind.TRACK_STOP})
-STOPS = frozenset({Kind.GLAZING_STOP, Kind.DOOR_STOP})
-FRAME_BOARD = frozenset({Kind.FRAME_BOARD})
-PANE = frozenset({Kind.PANE})
-UNIT = frozenset({Kind.WINDOW_UNIT, Kind.PACKER})
-CASING = frozenset({Kind.CASING, Kind.TRACK_BOARD})
-HINGES = frozenset({Kind.HINGE})
-GUIDES = frozenset({Kind.GUIDE})
-MEMBRANES = frozenset({Kind.SILL_MEMBRANE})
-ANY = frozenset(Kind)
-EXISTING = frozenset({Kind.EXISTING})
+BEAMS = (Family.BEAMS, Family.LEDGERS)
+LEAF = (Family.LEAF_FACE, Family.LEAF_FRAME)
+SIDING = (Family.SIDING, Family.UPRIGHTS, Family.CORNER_BOARDS)
+ANY = tuple(Family)
 
 
 @dataclass(frozen=True, slots=True)
 class Rule:
     """A fixing for every pair of one of `these` with one of `those`; None for no joint."""
 
-    these: frozenset[Kind]
-    those: frozenset[Kind]
+    these: tuple[Family | Kind, ...]
+    those: tuple[Family | Kind, ...]
     fixing: str | None
+
+    def fits(self, one: Kind, other: Kind) -> bool:
+        """Whether it is a rule for these two, this way round."""
+        return (one in self.these or one.family in self.these) and (
+            other in self.those or other.family in self.those
+        )
 
 
 # The first that fits a pair, either way round, decides.
 RULES = (
     # What stands there already is built round, not fixed to.
-    Rule(EXISTING, ANY, None),
-    Rule(GRAVEL, CONCRETE | FLOOR_FRAME | POST, BEARS_ON),
-    Rule(GRAVEL, ANY, None),
-    Rule(CONCRETE, frozenset({Kind.ANCHOR_BOLT, Kind.POST_BASE}), CAST_IN),
-    Rule(CONCRETE, CONCRETE | FLOOR_FRAME | BOTTOM_PLATE | POST, BEARS_ON),
-    Rule(CONCRETE, ANY, None),
-    Rule(BOLTS, BOLTS | BOTTOM_PLATE | FLOOR_FRAME | POST_METAL, BOLTED),
-    Rule(BOLTS, ANY, None),
-    Rule(POST_METAL, POST, BOLTED),
-    Rule(frozenset({Kind.POST_CAP}), BEAMS, SEATED),
-    Rule(POST_METAL, ANY, None),
-    Rule(POST, BEAMS, BOLTED),
+    Rule((Family.EXISTING,), ANY, None),
+    Rule((Family.GRAVEL,), (Family.CONCRETE, Family.FLOOR_FRAME, Family.POSTS), BEARS_ON),
+    Rule((Family.GRAVEL,), ANY, None),
+    Rule((Family.CONCRETE,), (Kind.ANCHOR_BOLT, Kind.POST_BASE), CAST_IN),
+    Rule(
+        (Family.CONCRETE,),
+        (Family.CONCRETE, Family.FLOOR_FRAME, Kind.BOTTOM_PLATE, Family.POSTS),
+        BEARS_ON,
+    ),
+    Rule((Family.CONCRETE,), ANY, None),
+    Rule(
+        (Family.BOLTS,),
+        (Family.BOLTS, Kind.BOTTOM_PLATE, Family.FLOOR_FRAME, Family.POST_METAL),
+        BOLTED,
+    ),
+    Rule((Family.BOLTS,), ANY, None),
+    Rule((Family.POST_METAL,), (Family.POSTS,), BOLTED),
+    Rule((Kind.POST_CAP,), BEAMS, SEATED),
+    Rule((Family.POST_METAL,), ANY, None),
+    Rule((Family.POSTS,), BEAMS, BOLTED),
     # Nailed down with the roof sheets' edges on them.
-    Rule(EDGE_BOARDS, ROOF_FRAME | EDGE_BOARDS | frozenset({Kind.ROOF_SHEET}), NAILED),
-    Rule(SOFFIT, ROOF_FRAME | EDGE_BOARDS, NAILED),
-    Rule(UNDERLAYMENT, UNDERLAYMENT | frozenset({Kind.ROOF_SHEET}), NAILED),
+    Rule((Family.EDGE_BOARDS,), (Family.ROOF_FRAME, Family.EDGE_BOARDS, Kind.ROOF_SHEET), NAILED),
+    Rule((Family.SOFFITS,), (Family.ROOF_FRAME, Family.EDGE_BOARDS), NAILED),
+    Rule((Family.UNDERLAYMENT,), (Family.UNDERLAYMENT, Kind.ROOF_SHEET), NAILED),
     # Through the underlayment into the sheets; in the side laps, one panel to the next.
-    Rule(PANELS, PANELS | frozenset({Kind.ROOF_SHEET}), SCREWED),
-    Rule(ROOF_METAL, PANELS, SCREWED),
-    Rule(ROOF_METAL, EDGE_BOARDS | ROOF_FRAME | SHEETS, NAILED),
+    Rule((Family.PANELS,), (Family.PANELS, Kind.ROOF_SHEET), SCREWED),
+    Rule((Family.ROOF_METAL,), (Family.PANELS,), SCREWED),
+    Rule((Family.ROOF_METAL,), (Family.EDGE_BOARDS, Family.ROOF_FRAME, Family.SHEETS), NAILED),
     # In sealant, on the ends of what it laps.
-    Rule(FLASHING_CORNERS, frozenset({Kind.BASE_FLASHING}), STUCK),
-    Rule(FLASHING_CORNERS, ANY, None),
-    Rule(WALL_METAL, frozenset({Kind.WALL_SHEET}), NAILED),
-    Rule(EDGE_BOARDS | SOFFIT | UNDERLAYMENT | PANELS | ROOF_METAL | WALL_METAL, ANY, None),
+    Rule((Family.FLASHING_CORNERS,), (Kind.BASE_FLASHING,), STUCK),
+    Rule((Family.FLASHING_CORNERS,), ANY, None),
+    Rule((Family.WALL_METAL,), (Kind.WALL_SHEET,), NAILED),
+    Rule(
+        (
+            Family.EDGE_BOARDS,
+            Family.SOFFITS,
+            Family.UNDERLAYMENT,
+            Family.PANELS,
+            Family.ROOF_METAL,
+            Family.WALL_METAL,
+        ),
+        ANY,
+        None,
+    ),
     # Doors first: a leaf is held by its hinges or hangers alone, however close it stands to its
     # frame.
-    Rule(HINGES, LEAF | CASING | FRAME_BOARD, SCREWED),
-    Rule(frozenset({Kind.HANGER}), LEAF | HANGER, BOLTED),
-    Rule(frozenset({Kind.WHEEL}), frozenset({Kind.TRACK}), BEARS_ON),
-    Rule(
-        frozenset({Kind.DOOR_SHEET, Kind.DOOR_BOARD}),
-        frozenset({Kind.DOOR_SHEET, Kind.DOOR_BOARD}),
-        None,
-    ),
+    Rule((Family.HINGES,), (*LEAF, Family.CASING, Family.FRAME_BOARDS), SCREWED),
+    Rule((Kind.HANGER,), (*LEAF, Family.HANGERS), BOLTED),
+    Rule((Kind.WHEEL,), (Kind.TRACK,), BEARS_ON),
+    Rule((Family.LEAF_FACE,), (Family.LEAF_FACE,), None),
     Rule(LEAF, LEAF, NAILED),
-    Rule(LEAF | HANGER | HINGES, ANY, None),
-    Rule(TRACK, TRACK | frozenset({Kind.TRACK_BOARD}), BOLTED),
-    Rule(TRACK, ANY, None),
-    Rule(PANE, STOPS, HELD),
-    Rule(PANE, ANY, None),
-    Rule(STOPS, FRAME_BOARD, NAILED),
-    Rule(STOPS, ANY, None),
-    Rule(UNIT, UNIT, SCREWED),
-    Rule(UNIT, WALL_FRAME, SCREWED),
-    Rule(UNIT, ANY, None),
-    Rule(MEMBRANES, WALL_FRAME, STUCK),
-    Rule(MEMBRANES, ANY, None),
-    Rule(GUIDES, CASING | FRAME_BOARD | SIDING | SHEETS, SCREWED),
-    Rule(GUIDES, ANY, None),
+    Rule((*LEAF, Family.HANGERS, Family.HINGES), ANY, None),
+    Rule((Family.TRACK,), (Family.TRACK, Kind.TRACK_BOARD), BOLTED),
+    Rule((Family.TRACK,), ANY, None),
+    Rule((Family.PANES,), (Family.STOPS,), HELD),
+    Rule((Family.PANES,), ANY, None),
+    Rule((Family.STOPS,), (Family.FRAME_BOARDS,), NAILED),
+    Rule((Family.STOPS,), ANY, None),
+    Rule((Family.WINDOW_UNITS,), (Family.WINDOW_UNITS,), SCREWED),
+    Rule((Family.WINDOW_UNITS,), (Family.WALL_FRAME,), SCREWED),
+    Rule((Family.WINDOW_UNITS,), ANY, None),
+    Rule((Family.MEMBRANES,), (Family.WALL_FRAME,), STUCK),
+    Rule((Family.MEMBRANES,), ANY, None),
+    Rule((Family.GUIDES,), (Family.CASING, Family.FRAME_BOARDS, *SIDING, Family.SHEETS), SCREWED),
+    Rule((Family.GUIDES,), ANY, None),
     # Casing is nailed through the cladding and the sheets into what stands behind.
-    Rule(CASING, CASING | FRAME_BOARD | SIDING | SHEETS, NAILED),
-    Rule(CASING, ANY, None),
-    Rule(FRAME_BOARD, FRAME_BOARD | WALL_FRAME, NAILED),
-    Rule(FRAME_BOARD, ANY, None),
-    Rule(WRAP, frozenset({Kind.WALL_SHEET}), STAPLED),
-    Rule(WRAP, ANY, None),
+    Rule((Family.CASING,), (Family.CASING, Family.FRAME_BOARDS, *SIDING, Family.SHEETS), NAILED),
+    Rule((Family.CASING,), ANY, None),
+    Rule((Family.FRAME_BOARDS,), (Family.FRAME_BOARDS, Family.WALL_FRAME), NAILED),
+    Rule((Family.FRAME_BOARDS,), ANY, None),
+    Rule((Family.WRAP,), (Kind.WALL_SHEET,), STAPLED),
+    Rule((Family.WRAP,), ANY, None),
     # One row of nails up the middle of a board leaves its edges free; the batten's nails pass
     # between two boards into what is behind them, so that it holds both and splits neither.
-    Rule(SIDING, frozenset({Kind.WALL_SHEET}), NAILED),
-    Rule(CORNER_BOARDS, CORNER_BOARDS | UPRIGHTS, NAILED),
-    Rule(BATTENS, UPRIGHTS, NAILED_BETWEEN),
-    Rule(SIDING | BATTENS, ANY, None),
-    Rule(SHEETS, SHEETS, None),
-    Rule(frozenset({Kind.FLOOR_SHEET}), FLOOR_FRAME | BOTTOM_PLATE, NAILED),
-    Rule(frozenset({Kind.FLOOR_SHEET}), ANY, None),
-    Rule(frozenset({Kind.ROOF_SHEET}), ROOF_FRAME, NAILED),
-    Rule(frozenset({Kind.ROOF_SHEET}), ANY, None),
+    Rule(SIDING, (Kind.WALL_SHEET,), NAILED),
+    Rule((Family.CORNER_BOARDS,), (Family.CORNER_BOARDS, Family.UPRIGHTS), NAILED),
+    Rule((Family.BATTENS,), (Family.UPRIGHTS,), NAILED_BETWEEN),
+    Rule((*SIDING, Family.BATTENS), ANY, None),
+    Rule((Family.SHEETS,), (Family.SHEETS,), None),
+    Rule((Kind.FLOOR_SHEET,), (Family.FLOOR_FRAME, Kind.BOTTOM_PLATE), NAILED),
+    Rule((Kind.FLOOR_SHEET,), ANY, None),
+    Rule((Kind.ROOF_SHEET,), (Family.ROOF_FRAME,), NAILED),
+    Rule((Kind.ROOF_SHEET,), ANY, None),
     # Rafters run out over the wall's sheets; only the one in the wall's plane is sheeted over.
-    Rule(
-        frozenset({Kind.WALL_SHEET}),
-        frozenset({Kind.RAFTER, Kind.FLY_RAFTER, Kind.LOOKOUT}),
-        None,
-    ),
-    Rule(frozenset({Kind.WALL_SHEET}), LUMBER, NAILED),
+    Rule((Kind.WALL_SHEET,), (Kind.RAFTER, Kind.FLY_RAFTER, Kind.LOOKOUT), None),
+    Rule((Kind.WALL_SHEET,), LUMBER, NAILED),
     Rule(LUMBER, LUMBER, NAILED),
 )
 
 
 @cache
 def fixing(one: Kind, other: Kind) -> str | None:
-    """How two kinds of piece that touch are held together; None where they make no joint."""
+    """How two kinds of piece that touch are held together; None where they make no joint.
+
+    Raises:
+        LayoutError: no rule is for these two.
+    """
     for rule in RULES:
-        if (one in rule.these and other in rule.those) or (
-            other in rule.these and one in rule.those
-        ):
+        if rule.fits(one, other) or rule.fits(other, one):
             return rule.fixing
-    return None
+    raise LayoutError(f"no rule of building/joints.py says how {one} and {other} are held together")
 
 
 def find_joints(parts: Sequence[Part], contacts: Iterable[Contact]) -> tuple[Joint, ...]:

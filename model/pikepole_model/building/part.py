@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
+from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement, Points, Vector
 from pikepole_model.geometry.shape import Shape
 from pikepole_model.stock.materials import Material
@@ -15,99 +15,33 @@ if TYPE_CHECKING:
     from pikepole_model.scene.schema import Scene
 
 
-class Kind(StrEnum):
-    """What a piece is called on site."""
+@dataclass(frozen=True, slots=True)
+class PanelRecord:
+    """What a roof panel was laid to.
 
-    EXISTING = "existing"
-    GRAVEL = "gravel bed"
-    SLAB = "slab"
-    FOOTING = "footing"
-    ANCHOR_BOLT = "anchor bolt"
-    WASHER = "bolt washer"
-    NUT = "bolt nut"
-    PIER = "pier block"
-    SKID = "skid"
-    GIRDER = "girder"
-    RIM = "rim joist"
-    JOIST = "floor joist"
-    FLOOR_HEADER = "floor header"
-    FLOOR_BLOCK = "floor block"
-    FLOOR_SHEET = "floor sheet"
-    BOTTOM_PLATE = "bottom plate"
-    TOP_PLATE = "top plate"
-    STUD = "stud"
-    CORNER_STUD = "corner stud"
-    KING = "king stud"
-    JACK = "jack stud"
-    HEADER = "header ply"
-    HEADER_SPACER = "header spacer"
-    HEAD_PLATE = "head plate"
-    HEADER_PACKING = "header packing"
-    SILL = "rough sill"
-    CRIPPLE = "cripple stud"
-    WALL_BLOCK = "sheet-edge block"
-    WALL_SHEET = "wall sheet"
-    POST_BASE = "post base"
-    POST = "post"
-    POST_CAP = "post cap"
-    POST_STUD = "post stud"
-    LEDGER = "ledger"
-    BEAM = "beam ply"
-    BEAM_SPACER = "beam spacer"
-    RAFTER = "rafter"
-    END_RAFTER = "end rafter"
-    FLY_RAFTER = "fly rafter"
-    RIDGE_BOARD = "ridge board"
-    TIE = "rafter tie"
-    LOOKOUT = "lookout"
-    RAFTER_BLOCK = "rafter block"
-    FASCIA = "fascia"
-    BARGE = "barge board"
-    SOFFIT = "soffit sheet"
-    ROOF_SHEET = "roof sheet"
-    UNDERLAYMENT = "roof underlayment"
-    RIDGE_STRIP = "ridge underlayment"
-    PANEL = "roof panel"
-    DRIP_EDGE = "drip edge"
-    RAKE_TRIM = "rake trim"
-    RIDGE_CAP = "ridge cap"
-    PEAK_CAP = "peak cap"
-    WALL_FLASHING = "wall flashing"
-    BASE_FLASHING = "base flashing"
-    FLASHING_CORNER = "flashing corner"
-    HEAD_FLASHING = "head flashing"
-    JOINT_FLASHING = "joint flashing"
-    LEDGER_WRAP = "ledger wrap"
-    WRAP = "house wrap"
-    SIDING = "siding board"
-    UPRIGHT_BOARD = "upright board"
-    STRIP = "siding strip"
-    BATTEN = "batten"
-    CORNER_BOARD = "corner board"
-    JOINT_BOARD = "joint board"
-    SILL_MEMBRANE = "sill membrane"
-    WINDOW_UNIT = "window unit"
-    PACKER = "packer"
-    FRAME_BOARD = "frame board"
-    GLAZING_STOP = "glazing stop"
-    PANE = "pane"
-    CASING = "casing"
-    DOOR_STOP = "door stop"
-    DOOR_SHEET = "door sheet"
-    DOOR_BOARD = "door board"
-    LEDGE = "door ledge"
-    BRACE = "door brace"
-    STILE = "door stile"
-    DOOR_RAIL = "door rail"
-    ASTRAGAL = "astragal"
-    HINGE = "hinge"
-    TRACK_BOARD = "track board"
-    TRACK_SPACER = "track spacer"
-    TRACK = "door track"
-    TRACK_STOP = "track stop"
-    HANGER = "door hanger"
-    WHEEL = "hanger wheel"
-    GUIDE = "floor guide"
+    Attributes:
+        slope: Name of the slope it lies on: "back roof".
+        slope_rad: From the level.
+        ribs_mm: Middles of its whole ribs, from the end of the roof where the first panel is set;
+            without the one that the next panel's first rib lies over.
+        laps: Whether its first rib lies over the last one of the panel before it.
+    """
+
+    slope: str
+    slope_rad: float
+    ribs_mm: tuple[float, ...]
+    laps: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LeafRecord:
+    """The door leaf that a piece is in, or that hangs from it: "store door", "gate left leaf"."""
+
+    leaf: str
+
+
+# What was decided where a piece was laid out and its shape does not show.
+Record: TypeAlias = PanelRecord | LeafRecord
 
 
 @dataclass(frozen=True)
@@ -124,6 +58,8 @@ class Part:
         section_mm: Dressed section (breadth, depth) of lumber, mm; None for anything else.
         shape: Its geometry, shared with every equal piece.
         placement: Where it is.
+        record: What else was decided of it, where anything was.
+        label: Its name without the number that tells it from others of its sort.
     """
 
     name: str
@@ -135,6 +71,8 @@ class Part:
     section_mm: tuple[float, float] | None
     shape: Shape
     placement: Placement
+    record: Record | None = None
+    label: str = ""
 
     @property
     def length_mm(self) -> float:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Record
 from pikepole_model.geometry.placement import Placement, Vector
-from pikepole_model.geometry.shape import Body, Loop, Prism, Shape, rectangle, settle
+from pikepole_model.geometry.shape import Body, Loop, Prism, Shape, canonical, rectangle
 from pikepole_model.scene.schema import Pad, Scene
 from pikepole_model.stock.materials import Material
 from pikepole_model.units import INCH_MM, format_length
@@ -45,6 +46,7 @@ class Piece:
         source: What it is made from.
         shape: Its geometry.
         placement: Where it is.
+        record: What else was decided of it, where anything was.
     """
 
     label: str
@@ -53,6 +55,7 @@ class Piece:
     source: Source
     shape: Shape
     placement: Placement
+    record: Record | None = None
 
 
 def timber(scene: Scene, stock: str, *, treated: bool = False) -> Source:
@@ -85,7 +88,23 @@ def bolt_steel(scene: Scene, pad: Pad) -> Source:
 def block(
     label: str, kind: Kind, group: str, source: Source, low: Vector, high: Vector, along: Axis
 ) -> Piece:
-    """A square-cut piece between two corners of the building's frame, its length along one axis."""
+    """A square-cut piece between two corners of the building's frame, its length along one axis.
+
+    Args:
+        label: Its name without a number.
+        kind: What it is.
+        group: What it belongs to.
+        source: What it is made from.
+        low: Its corner of least X, Y and Z, mm.
+        high: Its corner of greatest X, Y and Z, mm.
+        along: The axis that its length runs along.
+
+    Returns:
+        The piece, its shape shared with every equal one.
+
+    Raises:
+        ValueError: it has no thickness.
+    """
     u = _UNIT[along]
     v = _UNIT["y" if along == "x" else "z" if along == "y" else "x"]
     a, b, c = {
@@ -138,7 +157,7 @@ def profile(
             (cos * v[0] - sin * u[0], cos * v[1] - sin * u[1], cos * v[2] - sin * u[2]),
         )
     body = Prism(outline, thickness, tuple(holes), length_along)
-    return Piece(label, kind, group, source, *settle(body, place))
+    return Piece(label, kind, group, source, *canonical(body, place))
 
 
 def let_in(piece: Piece, insert: Piece) -> Piece:
@@ -150,8 +169,7 @@ def let_in(piece: Piece, insert: Piece) -> Piece:
         _into(at, insert.placement.u),
         _into(at, insert.placement.v),
     )
-    shape = Shape(piece.shape.body, (*piece.shape.cuts, (tool, local)))
-    return Piece(piece.label, piece.kind, piece.group, piece.source, shape, at)
+    return replace(piece, shape=Shape(piece.shape.body, (*piece.shape.cuts, (tool, local))))
 
 
 def _rotated(loop: Loop, cos: float, sin: float) -> Loop:

@@ -12,14 +12,15 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
-from shapely import Polygon as Area
 
 from pikepole_model.building.contact import TOUCH_MM, Contact, find_contacts
 from pikepole_model.building.part import Building
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import Finding
+from pikepole_model.geometry.kernel import bodies_of
+from pikepole_model.geometry.mesh import CHORD_MM, Mesh
 from pikepole_model.geometry.placement import Vector
-from pikepole_model.geometry.shape import CHORD_MM, Circle, Mesh, Prism, Shape, bodies_of
+from pikepole_model.geometry.shape import Circle, Prism, Shape
 from pikepole_model.units import Units, format_length
 
 if TYPE_CHECKING:
@@ -48,52 +49,40 @@ def check(building: Building, contacts: tuple[Contact, ...] | None = None) -> tu
     Returns:
         The findings; none where all is true.
     """
-    faults = {shape: shape_faults(shape) for shape in building.shapes}
+    wrong = {shape: wrong_with(shape) for shape in building.shapes}
     return (
         *_staging(building),
-        *_shapes(building, faults),
-        *_overlaps(building, faults, contacts),
-        *_loose(building, faults),
+        *_shapes(building, wrong),
+        *_overlaps(building, wrong, contacts),
+        *_loose(building, wrong),
         *practice_findings(building),
     )
 
 
-def shape_faults(shape: Shape) -> tuple[str, ...]:
+def wrong_with(shape: Shape) -> tuple[str, ...]:
     """What is wrong with a shape's solid or mesh; empty where it is one sound body."""
     try:
         solid, mesh, volume_mm3 = shape.solid, shape.mesh, shape.volume_mm3
-        faults = list(_body_faults(solid, simple=_is_simple_prism(shape)))
+        wrong = list(_wrong_with_body(solid, simple=bool(shape.straight_loops)))
     except Exception as error:  # the kernel's own errors share no narrower class
         return (f"cannot be made: {str(error) or type(error).__name__}",)
     if not volume_mm3 > 0:
-        faults.append(f"has a volume of {volume_mm3:.6g} mm3")
+        wrong.append(f"has a volume of {volume_mm3:.6g} mm3")
     if not watertight(mesh):
-        faults.append("has a mesh that is not watertight")
+        wrong.append("has a mesh that is not watertight")
     else:
         off_mm3 = abs(_mesh_volume_mm3(mesh) - volume_mm3)
         allowed_mm3 = VOLUME_PART * abs(volume_mm3) + CHORD_MM * curved_area_mm2(shape)
         if not off_mm3 <= allowed_mm3:
-            faults.append(f"has a mesh whose volume is {off_mm3:.6g} mm3 off its solid's")
-    return tuple(faults)
+            wrong.append(f"has a mesh whose volume is {off_mm3:.6g} mm3 off its solid's")
+    return tuple(wrong)
 
 
-def _is_simple_prism(shape: Shape) -> bool:
-    """Whether a shape is an uncut extrusion of a simple straight-sided outline.
+def _wrong_with_body(solid: cq.Solid, *, simple: bool) -> Iterator[str]:
+    """What the kernel finds wrong with a solid; the faces of a simple one are taken for sound.
 
-    The faces of such a solid are sound by its making: the kernel's long look at each can find
-    nothing.
+    Its long look at each of those can find nothing.
     """
-    body = shape.body
-    if shape.cuts or not isinstance(body, Prism):
-        return False
-    loops = [loop for loop in (body.outline, *body.holes) if not isinstance(loop, Circle)]
-    if len(loops) != 1 + len(body.holes):
-        return False
-    return bool(Area(loops[0], loops[1:]).is_valid) and body.thickness > 0
-
-
-def _body_faults(solid: cq.Solid, *, simple: bool) -> Iterator[str]:
-    """What the kernel finds wrong with a solid; the faces of a simple one are taken for sound."""
     bodies, closed = bodies_of(solid)
     if bodies != 1 or len(closed) != 1:
         yield f"is {bodies} solids of {len(closed)} shells, not one body"
@@ -162,20 +151,20 @@ def _staging(building: Building) -> Iterator[Finding]:
         yield Finding("other", "the stages' volumes do not add up to the building's", ())
 
 
-def _shapes(building: Building, faults: dict[Shape, tuple[str, ...]]) -> Iterator[Finding]:
+def _shapes(building: Building, wrong: dict[Shape, tuple[str, ...]]) -> Iterator[Finding]:
     for shape in building.shapes:
-        for fault in faults[shape]:
+        for clause in wrong[shape]:
             first, *more = (part.name for part in building.parts if part.shape == shape)
             others = f" (and {len(more)} more like it)" if more else ""
-            yield Finding("other", f"{first}{others} {fault}", (first, *more))
+            yield Finding("other", f"{first}{others} {clause}", (first, *more))
 
 
 def _overlaps(
     building: Building,
-    faults: dict[Shape, tuple[str, ...]],
+    wrong: dict[Shape, tuple[str, ...]],
     contacts: tuple[Contact, ...] | None,
 ) -> Iterator[Finding]:
-    parts = [part for part in building.parts if not faults[part.shape]]
+    parts = [part for part in building.parts if not wrong[part.shape]]
     if contacts is None or len(parts) < len(building.parts):
         contacts = find_contacts(parts)
     for contact in contacts:
@@ -187,7 +176,7 @@ def _overlaps(
             yield Finding("overlap", text, (a, b), contact.at_mm)
 
 
-def _loose(building: Building, faults: dict[Shape, tuple[str, ...]]) -> Iterator[Finding]:
+def _loose(building: Building, wrong: dict[Shape, tuple[str, ...]]) -> Iterator[Finding]:
     neighbours: dict[str, list[str]] = {part.name: [] for part in building.parts}
     for joint in building.joints:
         unknown = [name for name in (joint.a, joint.b) if name not in neighbours]
@@ -201,7 +190,7 @@ def _loose(building: Building, faults: dict[Shape, tuple[str, ...]]) -> Iterator
     grounded = [
         part
         for part in building.parts
-        if faults[part.shape] or float(part.vertices_mm[:, 2].min()) <= GROUND_MM
+        if wrong[part.shape] or float(part.vertices_mm[:, 2].min()) <= GROUND_MM
     ]
     held = _held_from(building, [part.name for part in grounded], neighbours)
     steps = {stage.number: stage.name for stage in building.stages}

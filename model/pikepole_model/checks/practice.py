@@ -5,12 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.building.joints import CLADDING
-from pikepole_model.building.part import Building
+from pikepole_model.building.kinds import CLADDING
+from pikepole_model.building.part import Building, PanelRecord
 from pikepole_model.errors import Finding
-from pikepole_model.geometry.spacing import CLOSE_MM
-from pikepole_model.plan.datums import Datums
-from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.units import format_length
 
 # Least rise in 12 of metal panels whose seams are lapped and not soldered, without sealant in the
@@ -18,7 +16,7 @@ from pikepole_model.units import format_length
 LEAST_RISE = {False: 3.0, True: 0.5}
 
 
-# Least height of wood cladding over the ground: 6 in. Source: IRC R317.1 (from memory).
+# Least height of wood cladding over the ground: 6 in. Source: IRC R317.1, item 5.
 LEAST_OVER_GROUND_MM = 152.4
 
 
@@ -33,17 +31,17 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
 
 def _panels_too_low(building: Building) -> Iterator[Finding]:
     """Slopes that fall less than their panels' seams allow."""
-    scene = building.scene
-    if not scene.roofing or not scene.roofing.panel:
-        return
-    sealed = scene.roofing.sealed
+    roofing = building.scene.roofing
+    sealed = roofing is not None and roofing.sealed
     least = LEAST_RISE[sealed]
-    for slope in RoofPlan(Datums(scene)).all_slopes:
-        rise = 12 * math.tan(slope.slope_rad)
+    records = (part.record for part in building.parts)
+    slopes = {one.slope: one.slope_rad for one in records if isinstance(one, PanelRecord)}
+    for name, slope_rad in slopes.items():
+        rise = 12 * math.tan(slope_rad)
         if rise < least - 1e-6:
             laps = "with sealed laps" if sealed else "whose laps are not sealed"
             text = (
-                f"the {slope.name} falls {rise:.3g} in 12, and panels {laps} need {least:g} in 12 "
+                f"the {name} falls {rise:.3g} in 12, and panels {laps} need {least:g} in 12 "
                 "(IBC 1507.4.2)"
             )
             yield Finding("other", text, ())
@@ -56,7 +54,7 @@ def _cladding_too_low(building: Building) -> Iterator[Finding]:
         for part in building.parts
         if part.kind in CLADDING
     }
-    splashed = [name for name, z in low.items() if z < LEAST_OVER_GROUND_MM - CLOSE_MM]
+    splashed = [name for name, z in low.items() if z < LEAST_OVER_GROUND_MM - TOLERANCE_MM]
     if splashed:
         units = building.scene.units
         lowest = format_length(min(low.values()), units)

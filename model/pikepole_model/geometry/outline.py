@@ -17,9 +17,12 @@ from pikepole_model.geometry.shape import Loop, Polygon
 # What is left of a sheet and is narrower than this is waste, not a piece.
 LEAST_PIECE_MM = 20.0
 
-# A film of wood along another edge that rounding has left over; no saw does.
+# What rounding has left along a cut edge and is thinner than this is no wood: no saw leaves it.
 FILM_MM = 0.1
-SHARPEST_MITRE = 100.0  # corners as acute as any that is sawn stay as they are
+SHARPEST_MITRE = 100.0  # so that the most acute corner that is sawn keeps its point
+
+# An area smaller than this is left by rounding, mm2.
+NO_AREA_MM2 = 0.01
 
 # Corners nearer to a straight line than this are not corners.
 STRAIGHT_MM = 1e-4
@@ -60,7 +63,10 @@ def cut_out(whole: BaseGeometry, holes: Sequence[Area]) -> list[tuple[Polygon, l
 
 
 def _without_films(area: Area) -> Area:
-    """An area less what is too thin to be wood; as it is where nothing is."""
+    """An area less every film along its edges; the area itself where it has none.
+
+    It is shrunk until a film vanishes and grown back; the largest part is what is left of it.
+    """
     if shapely.minimum_clearance(area) > FILM_MM:
         return area
     less = area.buffer(-FILM_MM / 2, join_style="mitre", mitre_limit=SHARPEST_MITRE)

@@ -53,6 +53,10 @@ class Placement:
             o[2] + a * u[2] + b * v[2] + c * n[2],
         )
 
+    def at_depth(self, n: float) -> Placement:
+        """The same frame moved along its n, mm."""
+        return Placement(self.point(0.0, 0.0, n), self.u, self.v)
+
     @property
     def matrix(self) -> Points:
         """(4, 4) float: local to building, column vectors, mm."""

@@ -2,7 +2,7 @@
 
 A shape is a recipe (an outline, how thick, what is cut away), so that equal pieces are equal
 values and share one solid, one mesh and one product in the exported files. Recipes cost nothing;
-the solid is made from the recipe on first use. This is the one module that imports cadquery.
+the solid is made from the recipe on first use.
 """
 
 from __future__ import annotations
@@ -11,10 +11,18 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
-import numpy as np
-from numpy.typing import NDArray
+from shapely import Polygon as Area
 
-from pikepole_model.geometry.placement import Placement, Points, Vector
+from pikepole_model.geometry.kernel import (
+    circle,
+    cut_away,
+    extruded,
+    polygon,
+    polyhedron,
+    volume_and_centre,
+)
+from pikepole_model.geometry.mesh import Mesh, extruded_mesh, mesh_of
+from pikepole_model.geometry.placement import Placement, Vector
 
 if TYPE_CHECKING:
     import cadquery as cq
@@ -23,14 +31,6 @@ if TYPE_CHECKING:
 # saw can do, far above the noise of a sine, and fine enough to hold every 1/64 in exactly, so that
 # no common dimension stands on the brink of being rounded up or down.
 DECIMALS = 6
-
-# Mesh nodes of neighbouring faces that lie nearer than this are one: what a boolean cut of the
-# kernel may be off by, and far under the thinnest sheet.
-SAME_MM = 1e-4
-
-# Curved faces are meshed this finely. A bolt and its hole get the same facets.
-CHORD_MM = 0.1
-CHORD_ANGLE_RAD = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,21 +91,6 @@ class Frustum:
 Body: TypeAlias = Prism | Frustum
 
 
-@dataclass(frozen=True, slots=True)
-class Mesh:
-    """A closed triangle mesh in the shape's own frame.
-
-    Attributes:
-        vertices: (n, 3) float, mm.
-        triangles: (m, 3) int, counter-clockwise seen from outside.
-        edges: (k, 2) int, pairs of vertices on the solid's real edges, for drawing.
-    """
-
-    vertices: Points
-    triangles: NDArray[np.int32]
-    edges: NDArray[np.int32]
-
-
 @dataclass(frozen=True)
 class Shape:
     """A body and what is cut away from it. Hashable; equal geometry compares equal.
@@ -120,7 +105,7 @@ class Shape:
 
     @cached_property
     def solid(self) -> cq.Solid:
-        """The CadQuery solid in the shape's own frame, mm.
+        """The CAD kernel's solid in the shape's own frame, mm.
 
         A plain extrusion is trusted here and looked at by the kernel when the building is
         checked; a boolean is looked at at once.
@@ -130,34 +115,34 @@ class Shape:
         """
         solid = _solid(self.body)
         if self.cuts:
-            tools = [_solid(body).moved(_location(place)) for body, place in self.cuts]
-            cut = solid.cut(*tools)
-            solids = cut.Solids()
-            if len(solids) != 1:
-                raise ValueError(f"the cuts leave {len(solids)} bodies where one was meant")
-            solid = solids[0]
-            if not solid.isValid():
-                raise ValueError("the cuts leave a body that is not valid")
+            return cut_away(solid, [(_solid(body), place) for body, place in self.cuts])
         return solid
 
     @cached_property
     def mesh(self) -> Mesh:
-        """The solid's tessellation, vertices merged so that every edge is shared by two facets.
+        """The shape's surface in triangles, every edge shared by two of them.
 
         Raises:
             ValueError: a face of the solid is no face.
         """
-        return _tessellate(self.solid)
+        straight = self.straight_loops
+        if straight:
+            return extruded_mesh(straight, self.size_mm[2])
+        return mesh_of(self.solid)
 
-    @cached_property
+    @property
     def volume_mm3(self) -> float:
         """Volume of the solid, mm3."""
-        return float(self.solid.Volume())
+        return self._volume_and_centre[0]
 
-    @cached_property
+    @property
     def centroid_mm(self) -> Vector:
         """Centre of the solid in the shape's own frame, mm."""
-        return self.solid.Center().toTuple()
+        return self._volume_and_centre[1]
+
+    @cached_property
+    def _volume_and_centre(self) -> tuple[float, Vector]:
+        return volume_and_centre(self.solid)
 
     @cached_property
     def size_mm(self) -> Vector:
@@ -170,6 +155,22 @@ class Shape:
         """Length of stock this piece is cut from, mm: its long points, not its middle."""
         along_n = isinstance(self.body, Prism) and self.body.length_along == "n"
         return self.size_mm[2] if along_n else self.size_mm[0]
+
+    @cached_property
+    def straight_loops(self) -> tuple[Polygon, ...]:
+        """The loops of an uncut extrusion of a simple straight-sided outline, else none.
+
+        The outer one first, counter-clockwise, then its holes, clockwise. The faces of such a
+        solid are sound by its making.
+        """
+        body = self.body
+        if self.cuts or not isinstance(body, Prism):
+            return ()
+        loops = [loop for loop in (body.outline, *body.holes) if not isinstance(loop, Circle)]
+        if len(loops) != 1 + len(body.holes) or not Area(loops[0], loops[1:]).is_valid:
+            return ()
+        outer, *holes = (_wound(loop) for loop in loops)
+        return outer, *(hole[::-1] for hole in holes)
 
     @cached_property
     def is_box(self) -> bool:
@@ -201,22 +202,7 @@ def bounds(body: Body) -> tuple[Vector, Vector]:
     return (min(us), min(vs), 0.0), (max(us), max(vs), body.thickness)
 
 
-def bodies_of(solid: cq.Solid) -> tuple[int, list[bool]]:
-    """How many bodies a solid is made of, and of each of its shells whether it is closed."""
-    from OCP.TopAbs import TopAbs_ShapeEnum
-    from OCP.TopoDS import TopoDS_Iterator
-
-    if solid.wrapped.ShapeType() != TopAbs_ShapeEnum.TopAbs_SOLID:
-        return len(solid.Solids()), [shell.Closed() for shell in solid.Shells()]
-    closed: list[bool] = []
-    shells = TopoDS_Iterator(solid.wrapped)
-    while shells.More():
-        closed.append(shells.Value().Closed())
-        shells.Next()
-    return 1, closed
-
-
-def settle(body: Body, place: Placement) -> tuple[Shape, Placement]:
+def canonical(body: Body, place: Placement) -> tuple[Shape, Placement]:
     """A body as drawn in place, as the one Shape that every equal piece shares.
 
     The outline is moved to start at zero and turned over, end for end or both, into the one
@@ -237,7 +223,7 @@ def settle(body: Body, place: Placement) -> tuple[Shape, Placement]:
     if Shape(body).is_box and body.length_along == "u" and depth < thickness - 10**-DECIMALS:
         # A square-cut stick is the same piece however it is turned: draw it by its wide face.
         wide = Prism(rectangle(0.0, 0.0, width, thickness), depth)
-        return settle(wide, Placement(place.point(low[0], high[1]), place.u, place.n))
+        return canonical(wide, Placement(place.point(low[0], high[1]), place.u, place.n))
     best: tuple[object, Shape, Placement] | None = None
     for flip_u in (False, True):
         for flip_v in (False, True):
@@ -306,122 +292,22 @@ def _is_rectangle(loop: Polygon) -> bool:
     return all(a[0] == b[0] or a[1] == b[1] for a, b in sides)
 
 
-def _location(place: Placement) -> cq.Location:
-    import cadquery as cq
-
-    return cq.Location(cq.Plane(place.origin, place.u, place.n))
-
-
 def _solid(body: Body) -> cq.Solid:
-    import cadquery as cq
-
     if isinstance(body, Frustum):
-        rings = [
-            cq.Wire.makePolygon([cq.Vector(u, v, z) for u, v in rectangle(*sides)], close=True)
-            for sides, z in ((body.bottom, 0.0), (body.top, body.height))
-        ]
-        return cq.Solid.makeLoft(rings, ruled=True)
-    if isinstance(body.outline, tuple) and not body.holes and body.thickness > 0:
-        return _stick(body.outline, body.thickness)
+        low = [(u, v, 0.0) for u, v in rectangle(*body.bottom)]
+        high = [(u, v, body.height) for u, v in rectangle(*body.top)]
+        around = zip(low, low[1:] + low[:1], high[1:] + high[:1], high, strict=True)
+        return polyhedron([low[::-1], high, *around])
     outer, *holes = (_wire(loop) for loop in (body.outline, *body.holes))
-    return cq.Solid.extrudeLinear(outer, holes, cq.Vector(0, 0, body.thickness))
-
-
-def _stick(outline: Polygon, thickness: float) -> cq.Solid:
-    """A straight-sided outline without holes extruded: most pieces, so straight by the kernel."""
-    import cadquery as cq
-    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
-    from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
-    from OCP.gp import gp_Pnt, gp_Vec
-
-    corners = outline if _area(list(outline)) > 0 else outline[::-1]
-    polygon = BRepBuilderAPI_MakePolygon()
-    for u, v in corners:
-        polygon.Add(gp_Pnt(u, v, 0.0))
-    polygon.Close()
-    face = BRepBuilderAPI_MakeFace(polygon.Wire(), True)
-    if not face.IsDone():
-        raise ValueError("an outline crosses itself, or encloses nothing")
-    return cq.Solid(BRepPrimAPI_MakePrism(face.Face(), gp_Vec(0.0, 0.0, thickness)).Shape())
+    return extruded(outer, holes, body.thickness)
 
 
 def _wire(loop: Loop) -> cq.Wire:
-    import cadquery as cq
-
     if isinstance(loop, Circle):
-        # Four quarters, because the mesher gives a whole circle an odd number of facets: these
-        # look the same after any quarter turn, as a bolt may stand in its hole.
-        centre, normal = cq.Vector(loop.u, loop.v, 0), cq.Vector(0, 0, 1)
-        return cq.Wire.assembleEdges(
-            [
-                cq.Edge.makeCircle(loop.radius, centre, normal, start, start + 90)
-                for start in (0, 90, 180, 270)
-            ]
-        )
-    return cq.Wire.makePolygon([cq.Vector(u, v, 0) for u, v in loop], close=True)
+        return circle(loop.u, loop.v, loop.radius)
+    return polygon([(u, v, 0.0) for u, v in _wound(loop)])
 
 
-def _tessellate(solid: cq.Solid) -> Mesh:
-    from OCP.BRep import BRep_Tool
-    from OCP.BRepMesh import BRepMesh_IncrementalMesh
-    from OCP.TopAbs import TopAbs_Orientation, TopAbs_ShapeEnum
-    from OCP.TopExp import TopExp_Explorer
-    from OCP.TopLoc import TopLoc_Location
-    from OCP.TopoDS import TopoDS
-
-    BRepMesh_IncrementalMesh(solid.wrapped, CHORD_MM, False, CHORD_ANGLE_RAD, False)
-    points: list[Vector] = []
-    triangles: list[tuple[int, int, int]] = []
-    faces_of = TopExp_Explorer(solid.wrapped, TopAbs_ShapeEnum.TopAbs_FACE)
-    while faces_of.More():
-        face = TopoDS.Face_s(faces_of.Current())
-        faces_of.Next()
-        location = TopLoc_Location()  # a face left by a cut keeps the tool's place
-        facets = BRep_Tool.Triangulation_s(face, location)
-        if facets is None:
-            raise ValueError("an outline crosses itself, or encloses nothing")
-        place = location.Transformation()
-        start = len(points) - 1
-        nodes = [facets.Node(i) for i in range(1, facets.NbNodes() + 1)]
-        if not location.IsIdentity():
-            nodes = [node.Transformed(place) for node in nodes]
-        points += [node.Coord() for node in nodes]
-        inward = face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
-        for i in range(1, facets.NbTriangles() + 1):
-            a, b, c = facets.Triangle(i).Get()
-            triangles.append(
-                (start + a, start + c, start + b) if inward else (start + a, start + b, start + c)
-            )
-    # Neighbouring faces mesh their shared edge with the same nodes; give those one number.
-    cells = _cells(np.array(points))
-    # One number for all three, in the same order: much faster than to compare rows.
-    keys = np.ravel_multi_index(tuple(cells.T), tuple(cells.max(axis=0) + 1))
-    _, first, number = np.unique(keys, return_index=True, return_inverse=True)
-    vertices = np.array(points)[first]
-    faces = number[np.array(triangles)].astype(np.int32)
-    return Mesh(vertices, faces, _sharp_edges(vertices, faces))
-
-
-def _cells(points: Points) -> NDArray[np.int64]:
-    """(n, 3) int: numbers of the points' coordinates, equal where they lie within SAME_MM.
-
-    Rounding would part two that happen to lie either side of a rounding edge.
-    """
-    cells = np.empty(points.shape, dtype=np.int64)
-    for axis, values in enumerate(points.T):
-        order = np.argsort(values, kind="stable")
-        cells[order, axis] = np.cumsum(np.diff(values[order], prepend=values[order[0]]) > SAME_MM)
-    return cells
-
-
-def _sharp_edges(vertices: Points, triangles: NDArray[np.int32]) -> NDArray[np.int32]:
-    """(k, 2) int: the mesh edges across which the surface turns by more than a facet of a curve."""
-    corners = vertices[triangles]
-    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    normals /= np.linalg.norm(normals, axis=1, keepdims=True)
-    edges = np.sort(triangles[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2), axis=1)
-    order = np.lexsort((edges[:, 1], edges[:, 0]))
-    pairs, sides = edges[order].reshape(-1, 2, 2), np.repeat(np.arange(len(triangles)), 3)[order]
-    a, b = normals[sides.reshape(-1, 2)].swapaxes(0, 1)
-    sharp = np.einsum("ij,ij->i", a, b) < np.cos(2 * CHORD_ANGLE_RAD)
-    return pairs[sharp, 0].astype(np.int32)
+def _wound(loop: Polygon) -> Polygon:
+    """A loop counter-clockwise."""
+    return loop if _area(list(loop)) > 0 else loop[::-1]

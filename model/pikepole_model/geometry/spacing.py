@@ -7,11 +7,11 @@ import math
 from collections.abc import Iterable, Sequence
 
 # End joints of two layers that carry each other lie at least this far apart: 24 in
-# (IRC R602.3.2, double top plates; from memory).
+# (IRC R602.3.2, double top plates).
 STAGGER_MM = 609.6
 
-# A joint is where it should be when it is this close, mm: far under a pencil line.
-CLOSE_MM = 0.01
+# Lengths that differ by no more than this are equal, mm: far under a pencil line.
+TOLERANCE_MM = 0.01
 
 # A stick shorter than this is not cut: the gap is left to the nails.
 LEAST_STICK_MM = 25.4
@@ -35,16 +35,22 @@ def on_centre(start: float, end: float, spacing: float, breadth: float) -> list[
     """
     last = end - breadth / 2
     inner = [start + spacing * k for k in range(1, math.floor((last - start) / spacing) + 1)]
-    inner = [centre for centre in inner if centre - start >= breadth * 1.5 - CLOSE_MM]
+    inner = [centre for centre in inner if centre - start >= breadth * 1.5 - TOLERANCE_MM]
     return [
         start + breadth / 2,
-        *(centre for centre in inner if last - centre >= breadth - CLOSE_MM),
+        *(centre for centre in inner if last - centre >= breadth - TOLERANCE_MM),
         last,
     ]
 
 
 def evenly(first: float, last: float, most: float) -> list[float]:
-    """Both ends and what lies between them, evenly and at most some distance apart, mm."""
+    """Both ends and what lies between them, evenly and at most some distance apart, mm.
+
+    Args:
+        first: One end, mm.
+        last: The other, mm.
+        most: Greatest distance between two places, mm, above 0.
+    """
     gaps = max(1, math.ceil((last - first) / most - 1e-9))
     return [first + (last - first) * k / gaps for k in range(gaps + 1)]
 
@@ -72,11 +78,15 @@ def splice(
         (from, to) of each length in order, mm. A length over unsupported ground may come out
         longer than the stock; who lays it out must say so.
     """
-    places = sorted(place for place in supports if start + CLOSE_MM < place < end - CLOSE_MM)
+    places = sorted(
+        place for place in supports if start + TOLERANCE_MM < place < end - TOLERANCE_MM
+    )
     runs: list[tuple[float, float]] = []
-    while end - start > longest + CLOSE_MM:
-        reach = [p for p in places if start + CLOSE_MM < p <= start + longest + CLOSE_MM]
-        clear = [p for p in reach if all(abs(p - j) >= STAGGER_MM - CLOSE_MM for j in apart_from)]
+    while end - start > longest + TOLERANCE_MM:
+        reach = [p for p in places if start + TOLERANCE_MM < p <= start + longest + TOLERANCE_MM]
+        clear = [
+            p for p in reach if all(abs(p - j) >= STAGGER_MM - TOLERANCE_MM for j in apart_from)
+        ]
         beyond = [p for p in places if p > start + longest]
         if not reach and not beyond:
             break
@@ -85,6 +95,11 @@ def splice(
         start = joint
     runs.append((start, end))
     return runs
+
+
+def overlap(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    """Whether two stretches, each from and to, share more than a point, mm."""
+    return one[0] < other[1] - TOLERANCE_MM and other[0] < one[1] - TOLERANCE_MM
 
 
 def anywhere(start: float, end: float) -> list[float]:
@@ -122,15 +137,15 @@ def sheet_edges(
     places = sorted(supports)
     edges = [start]
     reach = min(first, longest) if first is not None else longest
-    while end - edges[-1] > reach + CLOSE_MM or (first is not None and len(edges) == 1):
-        on = [p for p in places if edges[-1] + CLOSE_MM < p <= edges[-1] + reach + CLOSE_MM]
+    while end - edges[-1] > reach + TOLERANCE_MM or (first is not None and len(edges) == 1):
+        on = [p for p in places if edges[-1] + TOLERANCE_MM < p <= edges[-1] + reach + TOLERANCE_MM]
         clear = [p for p in on if p >= edges[-1] + reach / 2 and _staggered(p, beside)]
         joint = (clear or on or [edges[-1] + reach])[-1]
-        if joint >= end - CLOSE_MM:
+        if joint >= end - TOLERANCE_MM:
             break
         edges.append(joint)
         reach = longest
-    if len(edges) > 1 and end - edges[-1] < LEAST_SHEET_MM - CLOSE_MM:
+    if len(edges) > 1 and end - edges[-1] < LEAST_SHEET_MM - TOLERANCE_MM:
         back = [p for p in places if edges[-2] + LEAST_SHEET_MM <= p <= end - LEAST_SHEET_MM]
         clear = [p for p in back if _staggered(p, beside)]
         edges[-1:] = clear[-1:] or back[-1:] or edges[-1:]
@@ -176,7 +191,7 @@ def sheet_rows(
     u0, v0, u1, v1 = area
     half = SHEET_GAP_MM / 2
     sheets: list[tuple[float, float, float, float]] = []
-    rows = math.ceil((v1 - v0) / width - CLOSE_MM / width)
+    rows = math.ceil((v1 - v0) / width - TOLERANCE_MM / width)
     joints = [v0 + row * width for row in range(1, rows)]
     if joints and v1 - joints[-1] < LEAST_ROW_MM:
         joints[-1] = v1 - LEAST_ROW_MM

@@ -8,20 +8,18 @@ from collections.abc import Iterator
 from typing import Literal
 
 import shapely
-from shapely import Polygon as Area
 from shapely import box
-from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.building.part import Kind
-from pikepole_model.building.piece import Piece, Source, profile, sheeting, timber
-from pikepole_model.geometry.outline import LEAST_PIECE_MM, cut_out, grown
-from pikepole_model.geometry.placement import Placement
-from pikepole_model.geometry.spacing import CLOSE_MM, SHEET_GAP_MM
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.piece import Piece, sheeting, timber
+from pikepole_model.geometry.outline import LEAST_PIECE_MM, NO_AREA_MM2
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
+from pikepole_model.layout.cladding import upright
 from pikepole_model.plan.cladding import CladdingPlan, Patch, stretches, strip_mm
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.wall_legs import storeys
 from pikepole_model.plan.wall_metal import DRIP_MM, flat_of
-from pikepole_model.scene.cladding import Battens
+from pikepole_model.scene.envelope import Battens
 
 # Battens end 1/8 in over what they stop at.
 OVER_DRIP_MM = DRIP_MM + SHEET_GAP_MM
@@ -48,16 +46,16 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
     if table.sheet:
         sheet = scene.sheet_stock(table.sheet)
         width = strip_mm(sheet, table.strips, table.kerf)
-        kind, name, source = Kind.STRIP, "siding strip", sheeting(scene, table.sheet)
+        kind, source = Kind.STRIP, sheeting(scene, table.sheet)
     else:
         board = scene.lumber_stock(table.board)
         width = board.depth_mm
-        kind, name, source = Kind.UPRIGHT_BOARD, "upright board", timber(scene, table.board)
+        kind, source = Kind.UPRIGHT_BOARD, timber(scene, table.board)
     columns = columns_of(left, right, width, table.gap, table.start)
     heights = storeys(scene, patch, table)
     for (u0, u1), (v0, v1) in itertools.product(columns, heights):
         area = shapely.intersection(patch.area, box(u0, v0, u1, v1))
-        yield from _upright(patch, kind, name, source, area, BEHIND_MM, thick, patch.open)
+        yield from upright(patch.face, kind, source, area, BEHIND_MM, thick, patch.open)
     batten = scene.lumber_stock(table.batten)
     # A batten over the drip leg of a flashing would stand off the boards.
     ends = heights if flat_of(scene) else [(low, high)]
@@ -70,49 +68,19 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
     for (_, u0), (u1, _) in itertools.pairwise(columns):
         middle, half = (u0 + u1) / 2, batten.depth_mm / 2
         # A corner board does the work of a batten whose gap it covers.
-        if shapely.intersection(seen, box(u0, low, u1, high)).area < CLOSE_MM:
+        if shapely.intersection(seen, box(u0, low, u1, high)).area < NO_AREA_MM2:
             continue
         for v0, v1 in heights:
             area = shapely.intersection(seen, box(middle - half, v0, middle + half, v1))
-            yield from _upright(
-                patch,
+            yield from upright(
+                patch.face,
                 Kind.BATTEN,
-                "batten",
                 timber(scene, table.batten),
                 area,
                 BEHIND_MM + thick,
                 batten.breadth_mm,
                 patch.open,
             )
-
-
-def _upright(
-    patch: Patch,
-    kind: Kind,
-    name: str,
-    source: Source,
-    area: BaseGeometry,
-    n: float,
-    thick: float,
-    open_: tuple[BaseGeometry, ...],
-) -> Iterator[Piece]:
-    """The pieces of one upright board that are left over, under and beside openings."""
-    if area.is_empty:
-        return
-    face = patch.face
-    holes: list[Area] = [grown(hole, area.bounds) for hole in open_ if hole.intersects(area)]
-    for outline, inner in cut_out(area, holes):
-        yield profile(
-            f"{face.plan.group} {name}",
-            kind,
-            patch.group,
-            source,
-            outline,
-            Placement(face.place.point(0.0, 0.0, n), face.place.u, face.place.v),
-            thick,
-            grain_rad=math.pi / 2,
-            holes=inner,
-        )
 
 
 def columns_of(
@@ -133,17 +101,17 @@ def columns_of(
     """
     pitch = width + gap
     first = {"left": low, "right": high - width, "centre": (low + high - width) / 2}[start]
-    first -= math.ceil((first - low) / pitch - CLOSE_MM) * pitch
+    first -= math.ceil((first - low - TOLERANCE_MM) / pitch) * pitch
     count = math.ceil((high - first) / pitch)
     columns = [
         (max(low, first + k * pitch), min(high, first + k * pitch + width)) for k in range(count)
     ]
     columns = [(u0, u1) for u0, u1 in columns if u1 - u0 >= LEAST_PIECE_MM]
-    if columns and columns[0][0] > low + CLOSE_MM:
+    if columns and columns[0][0] > low + TOLERANCE_MM:
         end = columns[0][1]
         half = (end - low - gap) / 2
         columns = [(low, low + half), (end - half, end), *columns[1:]]
-    if columns and columns[-1][1] < high - CLOSE_MM:
+    if columns and columns[-1][1] < high - TOLERANCE_MM:
         end = columns[-1][0]
         half = (high - end - gap) / 2
         columns = [*columns[:-1], (end, end + half), (high - half, high)]

@@ -6,7 +6,7 @@ import itertools
 import math
 from collections.abc import Iterable, Iterator
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, block, bulk, let_in, profile, sheeting, timber
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, rectangle
@@ -14,6 +14,7 @@ from pikepole_model.geometry.spacing import joints_of, sheet_edges, splice
 from pikepole_model.plan.beams import STEM_MM, BeamLine
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.slope import Support
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Bay
 
@@ -218,8 +219,8 @@ def hang_ledgers(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> list[Piece]:
     """The ledgers along the front or back wall's sheets that carry a lower roof's rafters."""
     datums, pieces = roof.datums, list[Piece]()
     for slope in roof.ledger_slopes:
-        bearing = next(b for b in slope.bearings if b.name == "ledger")
-        side = slope.name.split()[0]
+        bearing = next(b for b in slope.bearings if b.on == Support.LEDGER)
+        side = slope.falls
         bay = datums.bay_at(side)
         plan = next(plan for plan in plans if plan.name == side)
         assert bay

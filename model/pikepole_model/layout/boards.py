@@ -10,15 +10,15 @@ from shapely import Polygon as Area
 from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, let_in, profile, timber
-from pikepole_model.geometry.outline import cut_out, grown, ring
+from pikepole_model.geometry.outline import NO_AREA_MM2, cut_out, grown, ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon
-from pikepole_model.geometry.spacing import CLOSE_MM, joints_of, splice
+from pikepole_model.geometry.spacing import TOLERANCE_MM, joints_of, splice
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM
-from pikepole_model.scene.cladding import Boards
+from pikepole_model.scene.envelope import Boards
 from pikepole_model.stock.rows import Lumber
 
 # No end is left thinner than this: a feather edge breaks off, mm.
@@ -75,10 +75,16 @@ def courses_of(low: float, high: float, width: float, table: Boards) -> list[flo
 
     Shiplap covers its width less the lap, a square-edged board its whole width; the reveal is
     left open above either.
+
+    Args:
+        low: Foot of the wall's cladding, mm.
+        high: Its top, mm.
+        width: Of a whole board, mm.
+        table: What the scene says of the boards.
     """
     pitch = width + table.reveal - (table.lap if table.profile == "shiplap" else 0.0)
     edges = [low]
-    while edges[-1] + pitch < high - CLOSE_MM:
+    while edges[-1] + pitch < high - TOLERANCE_MM:
         edges.append(edges[-1] + pitch)
     return edges
 
@@ -107,7 +113,7 @@ def _board(
     label, source = f"{group} siding board", timber(plan.scene, table.board)
     u0, low, u1, high = area.bounds
     if table.profile == "square":
-        back = Placement(place.point(0.0, 0.0, BEHIND_MM), place.u, place.v)
+        back = place.at_depth(BEHIND_MM)
         rings = shapely.get_parts(area)[0].interiors
         return profile(
             label,
@@ -128,9 +134,9 @@ def _board(
         label, Kind.SIDING, patch.group, source, section, end, u1 - u0, length_along="n"
     )
     # The section holds the rabbets, so what is sawn off a board's face is taken out of its solid.
-    behind = Placement(place.point(0.0, 0.0, BEHIND_MM - _THROUGH_MM), place.u, place.v)
+    behind = place.at_depth(BEHIND_MM - _THROUGH_MM)
     for waste in shapely.get_parts(box(u0, low, u1, high).difference(area)):
-        if waste.area > CLOSE_MM:
+        if waste.area > NO_AREA_MM2:
             cut = profile(
                 label,
                 Kind.SIDING,
@@ -155,7 +161,7 @@ def _out_of(waste: BaseGeometry, board: tuple[float, float, float, float]) -> Ba
         (LineString([(u0, v1), (u1, v1)]), 0.0, _THROUGH_MM),
     ):
         shared = shapely.intersection(waste, edge)
-        if shared.length < CLOSE_MM:
+        if shared.length < TOLERANCE_MM:
             continue
         a, b, c, d = shared.bounds
         cut.append(box(min(a, a + du), min(b, b + dv), max(c, c + du), max(d, d + dv)))

@@ -3,24 +3,23 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import shapely
 from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.building.part import Kind
-from pikepole_model.building.piece import Piece, profile, sheeting, timber
-from pikepole_model.geometry.outline import cut_out
-from pikepole_model.geometry.placement import Placement
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.piece import Piece, Source, profile, sheeting, timber
+from pikepole_model.geometry.outline import cut_out, grown
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, anywhere, splice
 from pikepole_model.plan.cladding import CladdingPlan, stretches
 from pikepole_model.plan.corners import BEHIND_MM
 from pikepole_model.plan.faces import WallFace
 
 
-def fill_out(plan: CladdingPlan) -> list[Piece]:
+def fur_out(plan: CladdingPlan) -> list[Piece]:
     """Strips of the wall's sheet on the beams and end rafters that lie on the walls.
 
     The sheets end at the plates, under those; with a strip as thick as the sheets on their faces,
@@ -92,15 +91,40 @@ def _upright(
     board = plan.scene.lumber_stock(stock)
     u0, low, u1, high = area.bounds
     for v0, v1 in stretches(low, high, board.longest_mm, 0.0):
-        for outline, holes in cut_out(shapely.intersection(area, box(u0, v0, u1, v1)), []):
-            yield profile(
-                f"{face.plan.group} {kind}",
-                kind,
-                f"{face.plan.group} cladding",
-                timber(plan.scene, stock),
-                outline,
-                Placement(face.place.point(0.0, 0.0, n), face.place.u, face.place.v),
-                board.breadth_mm,
-                grain_rad=math.pi / 2,
-                holes=holes,
-            )
+        length = shapely.intersection(area, box(u0, v0, u1, v1))
+        yield from upright(face, kind, timber(plan.scene, stock), length, n, board.breadth_mm)
+
+
+def upright(
+    face: WallFace,
+    kind: Kind,
+    source: Source,
+    area: BaseGeometry,
+    n: float,
+    thick: float,
+    openings: Sequence[BaseGeometry] = (),
+) -> Iterator[Piece]:
+    """The pieces of one upright board that are left over, under and beside openings.
+
+    Args:
+        face: The wall it is on.
+        kind: What it is.
+        source: What it is made from.
+        area: What it covers, in (u, v), mm.
+        n: Its back, mm out from the sheathing.
+        thick: How thick, mm.
+        openings: What is left open, mm.
+    """
+    holes = [grown(hole, area.bounds) for hole in openings if hole.intersects(area)]
+    for outline, inner in cut_out(area, holes):
+        yield profile(
+            f"{face.plan.group} {kind}",
+            kind,
+            f"{face.plan.group} cladding",
+            source,
+            outline,
+            face.place.at_depth(n),
+            thick,
+            grain_rad=math.pi / 2,
+            holes=inner,
+        )

@@ -7,11 +7,12 @@ both; a sliding leaf hangs before the casing from wheels on a flat track.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import LeafRecord
 from pikepole_model.building.piece import Piece, Source, bulk, profile, timber
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle
@@ -25,10 +26,10 @@ from pikepole_model.plan.windows_doors import (
     RAIL_MM,
     WHEEL_MM,
     WHEEL_RADIUS_MM,
-    Filling,
-    fillings,
+    FittedOpening,
+    fitted_openings,
 )
-from pikepole_model.scene.windows_doors import DoorFill, Track
+from pikepole_model.scene.windows_doors import Door, Track
 
 STOPS = "door stops"
 TRACKS = "door tracks"
@@ -66,9 +67,9 @@ def hang_doors(face: WallFace) -> list[Piece]:
     """Every door of one wall, from left to right."""
     return [
         piece
-        for filling in fillings(face.plan)
-        if filling.door
-        for piece in _Door(face, filling, filling.door).pieces()
+        for fitted in fitted_openings(face.plan)
+        if fitted.door
+        for piece in _Door(face, fitted, fitted.door).pieces()
     ]
 
 
@@ -77,47 +78,47 @@ class _Door:
     """One door in a wall."""
 
     face: WallFace
-    filling: Filling
-    fill: DoorFill
+    fitted: FittedOpening
+    door: Door
 
     @property
     def name(self) -> str:
-        return self.filling.framed.opening.name
+        return self.fitted.framed.opening.name
 
     @cached_property
     def steel(self) -> Source:
-        return bulk(self.filling.scene, "steel")
+        return bulk(self.fitted.scene, "steel")
 
     @cached_property
     def clad(self) -> float:
         """Outer face of the cladding beside it, mm from the sheathing."""
-        return clad_mm(self.face, self.filling.framed.rough)
+        return clad_mm(self.face, self.fitted.framed.rough)
 
     @cached_property
     def trimmed(self) -> float:
         """Outer face of its casing, or of its frame's edge where it has none, mm."""
-        trim = self.filling.framed.opening.trim
-        scene = self.filling.scene
+        trim = self.fitted.framed.opening.trim
+        scene = self.fitted.scene
         return self.clad + (scene.lumber_stock(trim.board).breadth_mm if trim else 0.0)
 
     @cached_property
     def leaves(self) -> tuple[Leaf, ...]:
         """Its leaves as they are to be built."""
-        filling, fill, rects = self.filling, self.fill, self.filling.leaves
-        if fill.track:
-            scene = filling.scene
-            behind = self.clad + scene.lumber_stock(fill.track.board).breadth_mm + RUNNING_GAP_MM
-            leaf = Leaf(self.name, scene, fill, rects[0], behind, fill.hinges, (0.0, 0.0))
+        fitted, door, rects = self.fitted, self.door, self.fitted.leaves
+        if door.track:
+            scene = fitted.scene
+            behind = self.clad + scene.lumber_stock(door.track.board).breadth_mm + RUNNING_GAP_MM
+            leaf = Leaf(self.name, scene, door, rects[0], behind, door.hinges, (0.0, 0.0))
             return (leaf.moved(leaf.thickness_mm),)
-        held_back = filling.scene.lumber_stock(fill.stop).breadth_mm
+        held_back = fitted.scene.lumber_stock(door.stop).breadth_mm
         sides: tuple[Literal["left", "right"], ...] = ("left", "right")
         if len(rects) == 1:
-            sides = (fill.hinges,)
+            sides = (door.hinges,)
         return tuple(
             Leaf(
                 self.name if len(rects) == 1 else f"{self.name} {side} leaf",
-                filling.scene,
-                fill,
+                fitted.scene,
+                door,
                 rect,
                 self.trimmed,
                 side,
@@ -131,18 +132,22 @@ class _Door:
 
     def pieces(self) -> Iterator[Piece]:
         """Stops or track first, then each leaf with what it hangs from."""
-        if self.fill.track:
-            yield from self._track(self.fill.track, self.leaves[0])
-        else:
+        if not self.door.track:
             yield from self._stops()
         for leaf in self.leaves:
-            yield from build_leaf(self.face, leaf, self.name)
-            yield from self._hangers(leaf) if self.fill.track else self._hinges(leaf)
+            for piece in self._leaf(leaf):
+                yield replace(piece, record=LeafRecord(leaf.name))
         if len(self.leaves) == 2:
-            yield self._astragal()
+            yield replace(self._astragal(), record=LeafRecord(self.leaves[0].name))
+
+    def _leaf(self, leaf: Leaf) -> Iterator[Piece]:
+        if self.door.track:
+            yield from self._track(self.door.track, leaf)
+        yield from build_leaf(self.face, leaf, self.name)
+        yield from self._hangers(leaf) if self.door.track else self._hinges(leaf)
 
     def _stops(self) -> Iterator[Piece]:
-        stop = timber(self.filling.scene, self.fill.stop)
+        stop = timber(self.fitted.scene, self.door.stop)
         assert stop.section_mm
         outer = self.leaves[0].seat_n
         yield from stop_round(
@@ -151,7 +156,7 @@ class _Door:
             Kind.DOOR_STOP,
             STOPS,
             stop,
-            self.filling.clear,
+            self.fitted.clear,
             (outer - stop.section_mm[1], outer),
             foot=False,
         )
@@ -159,7 +164,7 @@ class _Door:
     def _hinges(self, leaf: Leaf) -> Iterator[Piece]:
         """A flat T-hinge at each ledge or rail, screwed to casing and leaf."""
         u0, _, u1, _ = leaf.rect
-        clear = self.filling.clear
+        clear = self.fitted.clear
         reach = min(STRAP_LENGTH_MM, (u1 - u0) / 3)
         plate, half, strap = HINGE_MM[0], HINGE_MM[1] / 2, STRAP_WIDE_MM / 2
         knuckle, way = (u0, 1) if leaf.hinges == "left" else (u1, -1)
@@ -189,7 +194,7 @@ class _Door:
     def _astragal(self) -> Piece:
         """On the left leaf's edge, over the gap; drawn as its end section, u along the wall."""
         left, right = self.leaves
-        source = timber(self.filling.scene, ASTRAGAL)
+        source = timber(self.fitted.scene, ASTRAGAL)
         assert source.section_mm
         thick, wide = source.section_mm
         (_, v0, edge, v1), step = left.rect, right.rect[0]
@@ -218,13 +223,13 @@ class _Door:
 
     def _track(self, track: Track, leaf: Leaf) -> Iterator[Piece]:
         """Board, spacers, track, end blocks and floor guide, all outside of the cladding."""
-        filling, face = self.filling, self.face
-        source = timber(filling.scene, track.board)
+        fitted, face = self.fitted, self.face
+        source = timber(fitted.scene, track.board)
         assert source.section_mm
-        u0, v0, u1, v1 = filling.track_board
+        u0, v0, u1, v1 = fitted.track_board
         board_n = (self.clad, self.clad + source.section_mm[0])
         studs = face.plan.full_height_centres()
-        longest = filling.scene.lumber_stock(track.board).longest_mm
+        longest = fitted.scene.lumber_stock(track.board).longest_mm
         for start, end in splice(u0, u1, longest, studs):
             yield board(
                 face,
@@ -235,7 +240,7 @@ class _Door:
                 (start, v0, end, v1),
                 board_n,
             )
-        low, high = filling.rail_v
+        low, high = fitted.rail_v
         middle = leaf.outer_n - WHEEL_MM / 2
         rail_n = (middle - RAIL_MM[0] / 2, middle + RAIL_MM[0] / 2)
         at = [u for u in studs if u0 + SPACER_RADIUS_MM <= u <= u1 - SPACER_RADIUS_MM]
@@ -259,7 +264,7 @@ class _Door:
     def _guide(self, track: Track, leaf: Leaf) -> Piece:
         """A bent iron on the casing where the open leaf still reaches, round its lower edge."""
         face, t, gap = self.face, STRAP_MM, GUIDE_GAP_MM
-        u0, _, u1, _ = self.filling.clear
+        u0, _, u1, _ = self.fitted.clear
         start = u0 - gap - GUIDE_MM if track.to == "left" else u1 + gap
         back, front = self.trimmed, leaf.outer_n + gap
         foot = leaf.rect[1] - gap - t
@@ -290,7 +295,7 @@ class _Door:
     def _hangers(self, leaf: Leaf) -> Iterator[Piece]:
         """Two straps on the leaf's face, each with a wheel behind it on the track."""
         u0, _, u1, top = leaf.rect
-        axle = self.filling.rail_v[1] + WHEEL_RADIUS_MM
+        axle = self.fitted.rail_v[1] + WHEEL_RADIUS_MM
         for u in (u0 + HANGER_IN_MM, u1 - HANGER_IN_MM):
             half = STRAP_WIDE_MM / 2
             rect: Rect = (u - half, top - HANGER_DOWN_MM, u + half, axle + half)

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from shapely import Polygon as Area
 from shapely import box
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, profile, sheeting, timber
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.placement import Placement
@@ -115,7 +115,13 @@ def _barges(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
 
 
 def barge_outline(roof: RoofPlan, slope: Slope, width: float) -> Polygon:
-    """A barge board in (h, z), from the upper fascia's face or the ridge to the lower one's."""
+    """A barge board in (h, z), from the upper fascia's face or the ridge to the lower one's.
+
+    Args:
+        roof: The roof.
+        slope: The slope whose end it closes.
+        width: Of the board, square to the slope, mm.
+    """
     ends: list[list[tuple[float, float]]] = []
     for end, down in ((slope.upper, -1), (slope.lower, 1)):
         out = down * end.edge_mm

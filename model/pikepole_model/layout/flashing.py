@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, let_in, profile
 from pikepole_model.geometry.shape import rectangle
 from pikepole_model.plan.roof import RoofPlan
@@ -19,7 +19,7 @@ EAVES = "eave metal"
 METAL = "roof metal"
 
 # A drip edge lies at least 2 in back on the sheets and reaches at least 1/4 in below them:
-# IRC R905.2.8.5 (from memory). These are the usual 2-1/2 in and 1-1/2 in.
+# IRC R905.2.8.5. These are the usual 2-1/2 in and 1-1/2 in.
 DRIP_FLANGE_MM = 63.5
 DRIP_LEG_MM = 38.1
 KICK_MM = 6.35

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from shapely import box
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, block, profile, sheeting, timber
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement
@@ -39,7 +39,7 @@ class _Frame:
         self.source = timber(datums.scene, floor.joist, treated=floor.treated)
         self.centres = joist_centres(datums, floor)
         self.blocked = self._apart(
-            [thing.cleared() for thing in datums.obstacles if thing.top > datums.bearer_mm]
+            [obstacle.cleared() for obstacle in datums.obstacles if obstacle.top > datums.bearer_mm]
         )
 
     def _stick(self, kind: Kind, x: tuple[float, float], y: tuple[float, float]) -> Piece:
@@ -69,33 +69,33 @@ class _Frame:
         breadth, end = self.breadth, self.datums.depth_mm - self.breadth
         for x in self.centres:
             y = breadth
-            cut_by = [thing for thing in self.blocked if x in self._in_the_way_of(thing)]
-            for thing in sorted(cut_by, key=lambda thing: thing.y0):
-                if thing.y0 - breadth - y >= LEAST_STICK_MM:
+            cut_by = [obstacle for obstacle in self.blocked if x in self._in_the_way_of(obstacle)]
+            for obstacle in sorted(cut_by, key=lambda obstacle: obstacle.y0):
+                if obstacle.y0 - breadth - y >= LEAST_STICK_MM:
                     yield self._stick(
-                        Kind.JOIST, (x - breadth / 2, x + breadth / 2), (y, thing.y0 - breadth)
+                        Kind.JOIST, (x - breadth / 2, x + breadth / 2), (y, obstacle.y0 - breadth)
                     )
-                y = thing.y1 + breadth
+                y = obstacle.y1 + breadth
             if end - y >= LEAST_STICK_MM:
                 yield self._stick(Kind.JOIST, (x - breadth / 2, x + breadth / 2), (y, end))
         for kind, left, right, y in self._across():
             if kind == Kind.FLOOR_HEADER:
                 yield self._stick(kind, (left, right), (y, y + breadth))
 
-    def _apart(self, things: list[Obstacle]) -> list[Obstacle]:
+    def _apart(self, obstacles: list[Obstacle]) -> list[Obstacle]:
         """The same, those that stand so close that their headers would meet framed round as one."""
-        for one, other in itertools.combinations(things, 2):
+        for one, other in itertools.combinations(obstacles, 2):
             a, b = self._framed_round(one), self._framed_round(other)
             if a.meets(b):
-                rest = [thing for thing in things if thing not in (one, other)]
+                rest = [obstacle for obstacle in obstacles if obstacle not in (one, other)]
                 return self._apart([*rest, one.joined(other)])
-        return things
+        return obstacles
 
-    def _framed_round(self, thing: Obstacle) -> Obstacle:
+    def _framed_round(self, obstacle: Obstacle) -> Obstacle:
         """Something in the way with what lies before and behind it, from joist to joist."""
-        left, right = self._neighbours(thing)
+        left, right = self._neighbours(obstacle)
         breadth = self.breadth
-        return Obstacle(left, thing.y0 - breadth, right, thing.y1 + breadth, thing.top)
+        return Obstacle(left, obstacle.y0 - breadth, right, obstacle.y1 + breadth, obstacle.top)
 
     def _across(self) -> Iterator[tuple[Kind, float, float, float]]:
         """What lies before and behind each obstacle, under the edges of the hole round it.
@@ -103,31 +103,31 @@ class _Frame:
         Returns:
             Headers where it cuts joists, or else blocks; left and right end, and front face, mm.
         """
-        for thing in self.blocked:
-            kind = Kind.FLOOR_HEADER if self._in_the_way_of(thing) else Kind.FLOOR_BLOCK
-            left, right = self._neighbours(thing)
-            for y in (thing.y0 - self.breadth, thing.y1):
+        for obstacle in self.blocked:
+            kind = Kind.FLOOR_HEADER if self._in_the_way_of(obstacle) else Kind.FLOOR_BLOCK
+            left, right = self._neighbours(obstacle)
+            for y in (obstacle.y0 - self.breadth, obstacle.y1):
                 if self.breadth <= y <= self.datums.depth_mm - 2 * self.breadth:
                     yield kind, left, right, y
 
-    def _in_the_way_of(self, thing: Obstacle) -> list[float]:
+    def _in_the_way_of(self, obstacle: Obstacle) -> list[float]:
         """Centres of the joists that something is in the way of."""
         half = self.breadth / 2
-        return [x for x in self.centres if thing.x0 < x + half and thing.x1 > x - half]
+        return [x for x in self.centres if obstacle.x0 < x + half and obstacle.x1 > x - half]
 
-    def _neighbours(self, thing: Obstacle) -> tuple[float, float]:
+    def _neighbours(self, obstacle: Obstacle) -> tuple[float, float]:
         """Inner faces of the whole joists on both sides of something."""
-        half, cut = self.breadth / 2, self._in_the_way_of(thing)
+        half, cut = self.breadth / 2, self._in_the_way_of(obstacle)
         clear = [x for x in self.centres if x not in cut]
-        left = max(x for x in clear if x < thing.x0) + half
-        right = min(x for x in clear if x > thing.x1) - half
+        left = max(x for x in clear if x < obstacle.x0) + half
+        right = min(x for x in clear if x > obstacle.x1) - half
         return left, right
 
     def blocks(self) -> Iterator[Piece]:
         """Rows of blocks between joists, left out where something is in the way; those round it."""
         breadth, rows = self.breadth, self.floor.blocking_rows
         taken = [
-            *((thing.x0, thing.x1, thing.y0, thing.y1) for thing in self.blocked),
+            *((obstacle.x0, obstacle.x1, obstacle.y0, obstacle.y1) for obstacle in self.blocked),
             *((left, right, y, y + breadth) for _, left, right, y in self._across()),
         ]
         for kind, left, right, y in self._across():
@@ -161,8 +161,8 @@ def _sheets(datums: Datums, floor: Floor) -> Iterator[Piece]:
     scene = datums.scene
     stock = scene.sheet_stock(floor.sheet)
     under = datums.floor_mm - stock.thickness_mm
-    cleared = [thing.cleared() for thing in datums.obstacles if thing.top > under]
-    holes = [box(thing.x0, thing.y0, thing.x1, thing.y1) for thing in cleared]
+    cleared = [obstacle.cleared() for obstacle in datums.obstacles if obstacle.top > under]
+    holes = [box(obstacle.x0, obstacle.y0, obstacle.x1, obstacle.y1) for obstacle in cleared]
     place = Placement((0.0, 0.0, datums.floor_mm - stock.thickness_mm))
     area = (0.0, 0.0, datums.length_mm, datums.depth_mm)
     for sheet in sheet_rows(area, stock.length_mm, stock.width_mm, joist_centres(datums, floor)):

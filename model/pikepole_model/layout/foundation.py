@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import (
     Piece,
     Source,
@@ -156,6 +156,11 @@ def cast_pad(datums: Datums, pad: Pad, plans: tuple[WallPlan, ...]) -> list[Piec
     """A concrete pad on gravel, with the bolts cast in that hold the walls' bottom plates.
 
     Their washers and nuts go on with the walls.
+
+    Args:
+        datums: Heights and widths of the building.
+        pad: What the scene says of the pad.
+        plans: The walls that it carries.
     """
     bolts = [
         _bolt(datums, pad, *plan.place.point(u, 0.0, -datums.wall_mm / 2)[:2])

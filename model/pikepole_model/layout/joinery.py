@@ -5,21 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile, timber
-from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, Loop, rectangle
 from pikepole_model.plan.cladding import u_of, v_of
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
-from pikepole_model.plan.windows_doors import Filling
+from pikepole_model.plan.windows_doors import FittedOpening
 from pikepole_model.scene.windows_doors import FixedLight
-
-
-def at_depth(face: WallFace, n: float) -> Placement:
-    """The wall's plane moved out from the sheathing to a depth, mm."""
-    return Placement(face.place.point(0.0, 0.0, n), face.place.u, face.place.v)
 
 
 def board(
@@ -58,8 +52,18 @@ def outlined(
     n: tuple[float, float],
     grain_rad: float = 0.0,
 ) -> Piece:
-    """The same for a piece of any outline in the wall's plane."""
-    place = at_depth(face, n[0])
+    """The same for a piece of any outline in the wall's plane.
+
+    Args:
+        face: The wall.
+        label: Its name without a number.
+        kind: What it is.
+        group: What it belongs to.
+        source: What it is made from.
+        outline: Its outline in the wall's plane, mm.
+        n: From and to across the wall, mm from the sheathing's outer face, outwards positive.
+        grain_rad: Direction of its length, from u towards v.
+    """
     along_n = isinstance(outline, Circle)
     return profile(
         label,
@@ -67,7 +71,7 @@ def outlined(
         group,
         source,
         outline,
-        place,
+        face.place.at_depth(n[0]),
         n[1] - n[0],
         grain_rad=grain_rad,
         length_along="n" if along_n else "u",
@@ -90,24 +94,30 @@ def clad_mm(face: WallFace, rect: Rect) -> float:
     return out
 
 
-def lined_n(face: WallFace, filling: Filling) -> tuple[float, float]:
+def lined_n(face: WallFace, fitted: FittedOpening) -> tuple[float, float]:
     """From and to of the boards that line an opening, mm: inner face of the wall to the cladding's.
 
     Casing then lies flat on the boards' edges and on the cladding.
     """
-    return (-face.sheet_mm - face.plan.datums.wall_mm, clad_mm(face, filling.framed.rough))
+    return (-face.sheet_mm - face.plan.datums.wall_mm, clad_mm(face, fitted.framed.rough))
 
 
-def line_opening(face: WallFace, filling: Filling, group: str) -> Iterator[Piece]:
-    """Frame boards round an opening: the head across, a window's sill too, jambs between."""
-    if not filling.frame:
+def line_opening(face: WallFace, fitted: FittedOpening, group: str) -> Iterator[Piece]:
+    """Frame boards round an opening: the head across, a window's sill too, jambs between.
+
+    Args:
+        face: The wall.
+        fitted: The opening.
+        group: What the boards belong to.
+    """
+    if not fitted.frame:
         return
-    source = timber(filling.scene, filling.frame)
-    n, name = lined_n(face, filling), filling.framed.opening.name
-    (u0, v0, u1, v1), (low_u, low_v, high_u, high_v) = filling.framed.rough, filling.clear
-    under = filling.membrane_mm
+    source = timber(fitted.scene, fitted.frame)
+    n, name = lined_n(face, fitted), fitted.framed.opening.name
+    (u0, v0, u1, v1), (low_u, low_v, high_u, high_v) = fitted.framed.rough, fitted.clear
+    under = fitted.membrane_mm
     boards = [("head", (u0 + under, high_v, u1 - under, v1))]
-    if not filling.door:
+    if not fitted.door:
         boards.append(("sill", (u0 + under, v0 + under, u1 - under, low_v)))
     boards.append(("jamb", (u0 + under, low_v, low_u, high_v)))
     boards.append(("jamb", (high_u, low_v, u1 - under, high_v)))
@@ -149,10 +159,19 @@ def stop_round(
 
 
 def light_n(
-    face: WallFace, filling: Filling, window: FixedLight
+    face: WallFace, fitted: FittedOpening, window: FixedLight
 ) -> tuple[tuple[float, float], tuple[float, float]]:
-    """From and to across the wall of the stops before and behind the pane, mm."""
-    wide = filling.scene.lumber_stock(window.stop).depth_mm
-    thick = filling.scene.catalogue.find_pane(window.pane).thickness_mm
-    outer = lined_n(face, filling)[1]
+    """From and to across the wall of the stops before and behind the pane, mm.
+
+    Args:
+        face: The wall.
+        fitted: The opening.
+        window: What is in it.
+
+    Returns:
+        (outer stops, inner stops), mm from the sheathing's outer face, outwards positive.
+    """
+    wide = fitted.scene.lumber_stock(window.stop).depth_mm
+    thick = fitted.scene.catalogue.find_pane(window.pane).thickness_mm
+    outer = lined_n(face, fitted)[1]
     return (outer - wide, outer), (outer - 2 * wide - thick, outer - wide - thick)

@@ -7,17 +7,17 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Literal
+from typing import Literal, assert_never
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, sheeting, timber
 from pikepole_model.geometry.shape import Polygon
-from pikepole_model.geometry.spacing import CLOSE_MM, SHEET_GAP_MM
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
 from pikepole_model.layout.joinery import board, outlined
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.scene.schema import Scene
-from pikepole_model.scene.windows_doors import DoorFill, FramedDoor, LedgedDoor
+from pikepole_model.scene.windows_doors import Door, FramedDoor, LedgedDoor
 
 # The outer ledges lie 6 in from the leaf's ends: common practice, no source.
 LEDGE_IN_MM = 152.4
@@ -33,7 +33,7 @@ class Leaf:
     Attributes:
         name: What its pieces are called by.
         scene: The scene.
-        fill: What it is made of.
+        door: What it is made of.
         rect: (u0, v0, u1, v1) in the wall's plane, mm.
         outer_n: Its outer face, mm from the sheathing's.
         hinges: The side its braces rise from.
@@ -43,7 +43,7 @@ class Leaf:
 
     name: str
     scene: Scene
-    fill: DoorFill
+    door: Door
     rect: Rect
     outer_n: float
     hinges: Literal["left", "right"]
@@ -53,20 +53,28 @@ class Leaf:
         """The same leaf further out, mm."""
         return replace(self, outer_n=self.outer_n + out)
 
+    @property
+    def boards(self) -> str | None:
+        """Stock of the boards of its face; None where that is of sheets."""
+        return self.door.boards if isinstance(self.door, LedgedDoor) else None
+
     @cached_property
     def face_mm(self) -> float:
         """Thickness of its sheet or boards."""
-        boards = self.fill.boards if isinstance(self.fill, LedgedDoor) else None
-        if boards:
-            return self.scene.lumber_stock(boards).breadth_mm
-        return self.scene.sheet_stock(self.fill.sheet).thickness_mm
+        if self.boards:
+            return self.scene.lumber_stock(self.boards).breadth_mm
+        return self.scene.sheet_stock(self.door.sheet).thickness_mm
 
     @cached_property
     def stick(self) -> str:
         """Stock of its ledges and braces, or stiles and rails."""
-        fill = self.fill
-        assert isinstance(fill, LedgedDoor | FramedDoor)
-        return fill.ledge if isinstance(fill, LedgedDoor) else fill.stile
+        match self.door:
+            case LedgedDoor():
+                return self.door.ledge
+            case FramedDoor():
+                return self.door.stile
+            case _:
+                assert_never(self.door)
 
     @cached_property
     def stick_mm(self) -> tuple[float, float]:
@@ -82,14 +90,14 @@ class Leaf:
     @property
     def seat_n(self) -> float:
         """What closes against stops: the back of the sheet, or of the stiles, mm."""
-        framed = isinstance(self.fill, FramedDoor)
+        framed = isinstance(self.door, FramedDoor)
         return self.outer_n - (self.thickness_mm if framed else self.face_mm)
 
     @cached_property
     def cross_v(self) -> tuple[float, float, float]:
         """Middles of its three ledges or rails, mm above the floor."""
         _, v0, _, v1 = self.rect
-        edge = 0.0 if isinstance(self.fill, FramedDoor) else LEDGE_IN_MM
+        edge = 0.0 if isinstance(self.door, FramedDoor) else LEDGE_IN_MM
         half = self.stick_mm[1] / 2
         return (v0 + edge + half, (v0 + v1) / 2, v1 - edge - half)
 
@@ -102,32 +110,38 @@ class Leaf:
     def sheets_u(self) -> tuple[tuple[float, float], ...]:
         """From and to of each sheet or board of its face, mm along the wall, equally wide."""
         u0, _, u1, _ = self.rect
-        boards = self.fill.boards if isinstance(self.fill, LedgedDoor) else None
-        if boards:
-            wide, gap = self.scene.lumber_stock(boards).depth_mm, BOARD_GAP_MM
+        if self.boards:
+            wide, gap = self.scene.lumber_stock(self.boards).depth_mm, BOARD_GAP_MM
         else:
-            wide, gap = self.scene.sheet_stock(self.fill.sheet).width_mm, SHEET_GAP_MM
-        count = max(1, math.ceil((u1 - u0 + gap - CLOSE_MM) / (wide + gap)))
+            wide, gap = self.scene.sheet_stock(self.door.sheet).width_mm, SHEET_GAP_MM
+        count = max(1, math.ceil((u1 - u0 + gap - TOLERANCE_MM) / (wide + gap)))
         each = (u1 - u0 - (count - 1) * gap) / count
         return tuple((u0 + k * (each + gap), u0 + k * (each + gap) + each) for k in range(count))
 
 
 def build_leaf(face: WallFace, leaf: Leaf, group: str) -> Iterator[Piece]:
-    """The sticks and the face of a leaf, from the outside in."""
+    """The sticks and the face of a leaf, from the outside in.
+
+    Args:
+        face: The wall that its door is in.
+        leaf: The leaf.
+        group: What its pieces belong to.
+    """
     scene, (_, v0, _, v1) = leaf.scene, leaf.rect
-    boards = leaf.fill.boards if isinstance(leaf.fill, LedgedDoor) else None
-    source = timber(scene, boards) if boards else sheeting(scene, leaf.fill.sheet)
-    kind = Kind.DOOR_BOARD if boards else Kind.DOOR_SHEET
+    source = timber(scene, leaf.boards) if leaf.boards else sheeting(scene, leaf.door.sheet)
+    kind, what = (Kind.DOOR_BOARD, "board") if leaf.boards else (Kind.DOOR_SHEET, "sheet")
     n = (leaf.outer_n - leaf.face_mm, leaf.outer_n)
     for start, end in leaf.sheets_u:
         rect = (start, v0, end, v1)
-        what = "board" if boards else "sheet"
         yield board(face, f"{leaf.name} {what}", kind, group, source, rect, n)
     behind = (n[0] - leaf.stick_mm[0], n[0])
-    if isinstance(leaf.fill, FramedDoor):
-        yield from _stiles_and_rails(face, leaf, group, behind)
-    else:
-        yield from _ledges(face, leaf, group, behind)
+    match leaf.door:
+        case LedgedDoor():
+            yield from _ledges(face, leaf, leaf.door, group, behind)
+        case FramedDoor():
+            yield from _stiles_and_rails(face, leaf, group, behind)
+        case _:
+            assert_never(leaf.door)
 
 
 def _stiles_and_rails(
@@ -147,15 +161,16 @@ def _stiles_and_rails(
             yield board(face, f"{leaf.name} rail", Kind.DOOR_RAIL, group, source, rect, n)
 
 
-def _ledges(face: WallFace, leaf: Leaf, group: str, n: tuple[float, float]) -> Iterator[Piece]:
+def _ledges(
+    face: WallFace, leaf: Leaf, door: LedgedDoor, group: str, n: tuple[float, float]
+) -> Iterator[Piece]:
     """Three ledges, and a brace up from the hinges in each field between them."""
-    assert isinstance(leaf.fill, LedgedDoor)
     wide, source = leaf.stick_mm[1], timber(leaf.scene, leaf.stick)
     u0, u1 = leaf.rect[0] + leaf.held_back[0], leaf.rect[2] - leaf.held_back[1]
     for v in leaf.cross_v:
         rect = (u0, v - wide / 2, u1, v + wide / 2)
         yield board(face, f"{leaf.name} ledge", Kind.LEDGE, group, source, rect, n)
-    if not leaf.fill.brace:
+    if not door.brace:
         return
     for low in leaf.cross_v[:2]:
         v0 = low + wide / 2

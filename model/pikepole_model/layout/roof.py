@@ -15,12 +15,12 @@ from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, block, profile, sheeting, timber
-from pikepole_model.geometry.outline import ring
+from pikepole_model.geometry.outline import NO_AREA_MM2, ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon, rectangle
-from pikepole_model.geometry.spacing import CLOSE_MM, LEAST_STICK_MM, sheet_rows, splice
+from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, sheet_rows, splice
 from pikepole_model.plan.faces import roof_plane, roof_size, roof_u
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_section import across, label
@@ -31,6 +31,9 @@ from pikepole_model.scene.schema import Scene
 RAFTERS = "rafters"
 RAKES = "rake overhangs"
 DECK = "roof deck"
+
+# Lookouts may stand this share of their spacing farther apart, before one more is set.
+LOOKOUT_SLACK = 0.01
 
 # A lookout keeps this far from the end of the tails and from the blocks at the bearings.
 CLEAR_MM = 20.0
@@ -62,7 +65,13 @@ def stick(slope: Slope, depth: float, down: float = 0.0) -> Area:
 
 
 def seated(slope: Slope, rafter: Area, *, at_end: bool = False) -> Polygon:
-    """A rafter less what it sits on: a level seat and a plumb heel at each bearing."""
+    """A rafter less what it sits on: a level seat and a plumb heel at each bearing.
+
+    Args:
+        slope: The plane it lies in.
+        rafter: Its outline in (h, z), mm.
+        at_end: Whether it is an end rafter.
+    """
     left: BaseGeometry = rafter
     for bearing in slope.bearings:
         if bearing.level_at_ends or not at_end:
@@ -178,9 +187,9 @@ def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
             outline = [(slope.y_of(h), z) for h, z in section]
             x0, x1 = left + half, right - half
             for start, tie in ties:
-                if Area(tie).intersection(Area(outline)).area > CLOSE_MM:
-                    x0 = start + wide if abs(start - x0) < CLOSE_MM else x0
-                    x1 = start if abs(start + wide - x1) < CLOSE_MM else x1
+                if Area(tie).intersection(Area(outline)).area > NO_AREA_MM2:
+                    x0 = start + wide if abs(start - x0) < TOLERANCE_MM else x0
+                    x1 = start if abs(start + wide - x1) < TOLERANCE_MM else x1
             if x1 - x0 < LEAST_STICK_MM:
                 continue
             yield profile(
@@ -233,7 +242,7 @@ def _rakes(scene: Scene, slope: Slope) -> Iterator[Piece]:
     for x in (left[0], right[1] - fly_breadth):
         yield _rafter(slope, Kind.FLY_RAFTER, RAKES, fly, outline, x)
     plane = roof_plane(slope)
-    below = Placement(plane.point(0.0, 0.0, -thickness), plane.u, plane.v)
+    below = plane.at_depth(-thickness)
     for x0, x1 in ((left[0] + fly_breadth, left[1]), (right[0], right[1] - fly_breadth)):
         u0, u1 = sorted((roof_u(slope, x0), roof_u(slope, x1)))
         for v in lookout_places(slope, width, roof.lookout_spacing):
@@ -249,14 +258,20 @@ def _rakes(scene: Scene, slope: Slope) -> Iterator[Piece]:
 
 
 def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:
-    """Middles of the lookouts up the slope from the sheets' lower edge, clear of the blocks, mm."""
+    """Middles of the lookouts up the slope from the sheets' lower edge, clear of the blocks, mm.
+
+    Args:
+        slope: The plane they lie in.
+        width: Of a lookout, mm.
+        spacing: Greatest distance between two, centre to centre, mm.
+    """
     cos = math.cos(slope.slope_rad)
     low, total = slope.sheeted_h[1], (slope.sheeted_h[1] - slope.upper.h) / cos
     first_tail = (low - slope.lower.h) / cos
     # A block reaches across its breadth on the level, and a plumb face leans against a lookout.
     lean = slope.lookout_mm * math.tan(slope.slope_rad)
     first, last = first_tail + width / 2 + CLEAR_MM, total - width / 2 - CLEAR_MM - lean
-    count = max(1, math.ceil((last - first) / spacing - CLOSE_MM))
+    count = max(1, math.ceil((last - first) / spacing - LOOKOUT_SLACK))
     taken = [
         (
             (low - h1) / cos - CLEAR_MM - lean,
@@ -270,7 +285,7 @@ def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:
         for below, above in taken:
             if place + width / 2 > below and place - width / 2 < above:
                 aside = (below - width / 2, above + width / 2)
-                fits = [a for a in aside if first - CLOSE_MM <= a <= last + CLOSE_MM]
+                fits = [a for a in aside if first - TOLERANCE_MM <= a <= last + TOLERANCE_MM]
                 place = min(fits or aside, key=lambda a, p=place: abs(a - p))
         if not places or place - places[-1] >= width:
             places.append(place)

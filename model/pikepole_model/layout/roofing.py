@@ -11,13 +11,19 @@ which is as much wider as the steel is thick:
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+from itertools import pairwise
+
 import shapely
 from shapely import LineString, box
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import PanelRecord
 from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.shape import Polygon
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import FOOT_MM, RoofCover
 from pikepole_model.plan.roof_section import along, label
@@ -41,27 +47,33 @@ def _panels(cover: RoofCover) -> list[Piece]:
     start, end = slope.sheeted_x
     left = roofing.start == "left"
     place = along(slope, start if left else end, 1 if left else -1, cover.panels)
-    firsts = cover.first_ribs()
-    return [
-        profile(
+    pieces: list[Piece] = []
+    for first, following in pairwise([*cover.first_ribs(), math.inf]):
+        laps, is_last = bool(pieces), following == math.inf
+        outline = panel_outline(
+            panel,
+            first,
+            cover.panel_mm,
+            cover.width_mm,
+            laps=laps,
+            turned_up=cover.turned_up and is_last,
+        )
+        piece = profile(
             label(slope, Kind.PANEL),
             Kind.PANEL,
             PANELS,
             Source(panel.name, by_area_material(panel)),
-            panel_outline(
-                panel,
-                first,
-                cover.panel_mm,
-                cover.width_mm,
-                laps=k > 0,
-                turned_up=cover.turned_up and first == firsts[-1],
-            ),
+            outline,
             place,
             d1 - d0,
             length_along="n",
         )
-        for k, first in enumerate(firsts)
-    ]
+        ribs = tuple(
+            r for r in cover.ribs() if first - TOLERANCE_MM <= r < following - TOLERANCE_MM
+        )
+        record = PanelRecord(slope.name, slope.slope_rad, ribs, laps)
+        pieces.append(replace(piece, record=record))
+    return pieces
 
 
 def panel_outline(

@@ -9,11 +9,10 @@ from collections.abc import Iterator
 from shapely import Polygon as Area
 from shapely import box
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, profile, sheeting, timber
 from pikepole_model.geometry.outline import cut_out, ring
-from pikepole_model.geometry.placement import Placement
-from pikepole_model.geometry.spacing import CLOSE_MM, LEAST_STICK_MM, SHEET_GAP_MM, sheet_edges
+from pikepole_model.geometry.spacing import LEAST_STICK_MM, SHEET_GAP_MM, TOLERANCE_MM, sheet_edges
 from pikepole_model.plan.wall import WallPlan
 
 # The sheets stop this far below the rafters' undersides where tails run out over them.
@@ -57,7 +56,7 @@ def _courses(plan: WallPlan) -> list[float]:
     length = plan.datums.scene.sheet_stock(plan.datums.scene.walls.sheet).length_mm
     edges = [_foot(plan)]
     highest = max(top for _, top in _top_line(plan))
-    while edges[-1] < highest - CLOSE_MM:
+    while edges[-1] < highest - TOLERANCE_MM:
         edges.append(edges[-1] + length)
     return edges
 
@@ -114,7 +113,7 @@ def _blocks(plan: WallPlan) -> Iterator[Piece]:
     """
     datums = plan.datums
     half = datums.wall_mm / 2
-    back = Placement(plan.place.point(0.0, 0.0, -datums.breadth_mm), plan.place.u, plan.place.v)
+    back = plan.place.at_depth(-datums.breadth_mm)
     for joint in _courses(plan)[1:-1]:
         solid = [
             framed.header_u

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, timber
 from pikepole_model.geometry.spacing import splice
 from pikepole_model.layout.joinery import board, clad_mm
@@ -22,10 +22,10 @@ def case_openings(face: WallFace) -> list[Piece]:
 
 
 def _case(face: WallFace, run: CasedRun) -> Iterator[Piece]:
-    scene = run.fillings[0].scene
+    scene = run.openings[0].scene
     stock = scene.lumber_stock(run.trim.board)
     foot = clad_mm(face, run.outer)
-    name = run.fillings[0].framed.opening.name if len(run.fillings) == 1 else row_name(run)
+    name = run.openings[0].framed.opening.name if len(run.openings) == 1 else row_name(run)
     for what, cut_from, rect in run.boards:
         for cut in _lengths(run, rect, stock.longest_mm):
             yield board(
@@ -41,13 +41,13 @@ def _case(face: WallFace, run: CasedRun) -> Iterator[Piece]:
 
 def row_name(run: CasedRun) -> str:
     """What a row of openings is called."""
-    table = run.fillings[0].framed.table
-    return run.fillings[0].scene.opening[table].name
+    table = run.openings[0].framed.table
+    return run.openings[0].scene.opening[table].name
 
 
 def _lengths(run: CasedRun, rect: Rect, longest: float) -> list[Rect]:
     """A board of a long row in lengths that meet over what stands between two openings."""
     u0, v0, u1, v1 = rect
-    inner = [filling.cased for filling in run.fillings]
+    inner = [fitted.cased for fitted in run.openings]
     middles = [(a[2] + b[0]) / 2 for a, b in itertools.pairwise(inner)]
     return [(start, v0, end, v1) for start, end in splice(u0, u1, longest, middles)]

@@ -9,11 +9,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import rectangle
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.faces import roof_plane, roof_size
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
@@ -49,7 +49,7 @@ def course_places(cover: RoofCover) -> list[tuple[float, float]]:
     low = 0.0
     while True:
         places.append((low, min(low + roll.width_mm, height)))
-        if low + roll.width_mm >= height - CLOSE_MM:
+        if low + roll.width_mm >= height - TOLERANCE_MM:
             return places
         low += roll.width_mm - cover.lap_mm
 
@@ -66,7 +66,7 @@ def _courses(cover: RoofCover) -> Iterator[Piece]:
         up = plane.v if starter else _leaning(plane, lean)
         course = Placement(plane.point(0.0, v0, low), plane.u, up)
         for ply, (u0, u1) in _unrolled(roof_size(slope)[0], roll):
-            place = Placement(course.point(0.0, 0.0, ply * roll.thickness_mm), course.u, course.v)
+            place = course.at_depth(ply * roll.thickness_mm)
             yield profile(
                 label(slope, Kind.UNDERLAYMENT),
                 Kind.UNDERLAYMENT,
@@ -88,7 +88,7 @@ def _leaning(plane: Placement, rad: float) -> Vector:
 def _unrolled(width: float, roll: Roll) -> Iterator[tuple[int, tuple[float, float]]]:
     """The lengths of one course, each over the end of the one before: layer, from and to, mm."""
     start, number = 0.0, 0
-    while width - start > roll.length_mm + CLOSE_MM:
+    while width - start > roll.length_mm + TOLERANCE_MM:
         yield number % 2, (start, start + roll.length_mm)
         start += roll.length_mm - roll.end_lap_mm
         number += 1

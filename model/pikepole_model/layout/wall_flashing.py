@@ -8,12 +8,12 @@ from collections.abc import Iterator
 import shapely
 from shapely import box
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, let_in, profile
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.layout.joinery import clad_mm
 from pikepole_model.plan.cladding import ROUND, CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
@@ -79,9 +79,9 @@ def _corners(plan: CladdingPlan) -> Iterator[Piece]:
         for (left, low, start, end), (right, level, first, _) in itertools.product(
             feet(plan, one), feet(plan, other)
         ):
-            if end < corner - CLOSE_MM or first > CLOSE_MM - other.sheet_mm:
+            if end < corner - TOLERANCE_MM or first > TOLERANCE_MM - other.sheet_mm:
                 continue
-            if abs(low - level) < CLOSE_MM:
+            if abs(low - level) < TOLERANCE_MM:
                 # One thickness out from the outer of the two that it laps.
                 ply = 1 + (len(lengths(start, end, flat)) - 1) % PLIES
                 outs = (_drip_mm(plan, left), _drip_mm(plan, right))
@@ -119,7 +119,7 @@ def _corner(walls: str, place: Placement, outs: tuple[float, float], ply: int, f
         return ring(shapely.union_all(edges))
 
     def solid(outline: Polygon, foot: float, top: float) -> Piece:
-        at = Placement(place.point(0.0, 0.0, foot), place.u, place.v)
+        at = place.at_depth(foot)
         source = Source(flat.name, by_area_material(flat))
         label = f"{walls} flashing corner"
         return profile(label, Kind.FLASHING_CORNER, BASES, source, outline, at, top - foot)

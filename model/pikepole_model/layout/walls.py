@@ -10,12 +10,12 @@ import shapely
 from shapely import Polygon as Area
 from shapely import box
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, bolt_steel, profile, sheeting, timber
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, rectangle
-from pikepole_model.geometry.spacing import CLOSE_MM, anywhere, joints_of, sheet_edges, splice
+from pikepole_model.geometry.spacing import TOLERANCE_MM, anywhere, joints_of, sheet_edges, splice
 from pikepole_model.plan.anchor_bolts import (
     DRILLED_OVER_MM,
     NUT_WIDTHS,
@@ -111,7 +111,7 @@ def _upright(plan: WallPlan, upright: Upright) -> Piece:
         plan.group,
         _studs(plan),
         ((u0, foot), (u1, foot), *reversed(heads)),
-        _at_depth(plan, upright.n[0]),
+        plan.place.at_depth(upright.n[0]),
         upright.n[1] - upright.n[0],
         grain_rad=math.pi / 2,
     )
@@ -134,7 +134,7 @@ def _opening(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
                 plan.group,
                 source,
                 rectangle(start, framed.head, end, framed.head + framed.header_mm),
-                _at_depth(plan, n),
+                plan.place.at_depth(n),
                 thickness,
             )
     if plan.is_packed(framed):
@@ -146,7 +146,7 @@ def _opening(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
             plan.group,
             _studs(plan),
             rectangle(framed.u[0], framed.sill - datums.breadth_mm, framed.u[1], framed.sill),
-            _at_depth(plan, -datums.wall_mm),
+            plan.place.at_depth(-datums.wall_mm),
             datums.wall_mm,
         )
 
@@ -178,7 +178,7 @@ def _packing(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
             plan.group,
             _studs(plan),
             ((start, low), (end, low), *reversed(heads)),
-            _at_depth(plan, n),
+            plan.place.at_depth(n),
             thick,
         )
 
@@ -231,19 +231,19 @@ def _top_plates(plan: WallPlan) -> Iterator[Piece]:
     ridge = Area()
     if plan.pocket:
         # It takes the plates' peak, and leaves no film of it.
-        top = plan.pocket.top + CLOSE_MM
+        top = plan.pocket.top + TOLERANCE_MM
         ridge = box(plan.pocket.u[0], plan.pocket.seat, plan.pocket.u[1], top)
     below: list[float] = []
-    for name, down, reach in (("lower", 1, plan.framed), ("upper", 0, upper)):
+    for name, lower, reach in (("lower", True, plan.framed), ("upper", False, upper)):
         for rake in plan.rakes:
             u0, u1 = max(reach[0], rake.start[0]), min(reach[1], rake.end[0])
             runs = splice(u0, u1, longest * math.cos(rake.rad), studs, below)
-            below = joints_of(runs) if name == "lower" else below
+            below = joints_of(runs) if lower else below
             for run in runs:
-                top = [(u, rake.at(u) - down * rake.plumb(breadth)) for u in run]
+                top = [(u, rake.at(u) - lower * rake.plumb(breadth)) for u in run]
                 foot = [(u, v - rake.plumb(breadth)) for u, v in reversed(top)]
                 band = Area([*top, *foot]).difference(ridge)
-                if laps and not plan.runs_through and name == "upper":
+                if laps and not plan.runs_through and not lower:
                     band = band.difference(shapely.union_all(corners))
                 yield profile(
                     f"{plan.group} {name} top plate",
@@ -251,7 +251,7 @@ def _top_plates(plan: WallPlan) -> Iterator[Piece]:
                     plan.group,
                     _studs(plan),
                     ring(band),
-                    _at_depth(plan, -datums.wall_mm),
+                    plan.place.at_depth(-datums.wall_mm),
                     datums.wall_mm,
                     grain_rad=rake.rad,
                 )
@@ -263,8 +263,3 @@ def _corner_plates(plan: WallPlan, u0: float, u1: float) -> Area:
     outer = 0.0 if u0 == 0.0 else plan.length_mm
     top = plan.roof.plate_top_near_mm(plan.place.point(outer, 0.0)[1]) - datums.floor_mm
     return box(u0, 0.0, u1, top - datums.breadth_mm)
-
-
-def _at_depth(plan: WallPlan, n: float) -> Placement:
-    """The wall's frame moved in to a depth, so that an outline extruded from there fits."""
-    return Placement(plan.place.point(0.0, 0.0, n), plan.place.u, plan.place.v)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, timber
 from pikepole_model.layout.joinery import (
     board,
@@ -16,15 +16,15 @@ from pikepole_model.layout.joinery import (
 )
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
-from pikepole_model.plan.windows_doors import Filling, fillings
+from pikepole_model.plan.windows_doors import FittedOpening, fitted_openings
 from pikepole_model.scene.windows_doors import FixedLight, UnitWindow
 from pikepole_model.stock.materials import Material, by_area_material, pane_material
 
 GROUP = "windows"
 FRAMES = "door frames"
 
-# The membrane turns up at the jambs by 6 in, or half of a low window: makers' usual advice (from
-# memory).
+# The membrane turns up at the jambs by 6 in, or half of a low window, as makers commonly advise:
+# common practice, no source.
 TURN_UP_MM = 152.4
 
 # Packers of 1-1/2 in, this far from the unit's corners or a quarter of its side: common practice,
@@ -35,28 +35,28 @@ PACKER_IN_MM = 101.6
 
 def set_windows(face: WallFace) -> list[Piece]:
     """What goes into the windows of one wall, and the frames of its doors, from left to right."""
-    return [piece for filling in fillings(face.plan) for piece in _fill(face, filling)]
+    return [piece for fitted in fitted_openings(face.plan) for piece in _fit_out(face, fitted)]
 
 
-def _fill(face: WallFace, filling: Filling) -> Iterator[Piece]:
-    window = filling.framed.opening.window
-    if filling.door:
-        yield from line_opening(face, filling, FRAMES)
+def _fit_out(face: WallFace, fitted: FittedOpening) -> Iterator[Piece]:
+    window = fitted.framed.opening.window
+    if fitted.door:
+        yield from line_opening(face, fitted, FRAMES)
     if not window:
         return
     if window.membrane:
-        yield _membrane(face, filling, window.membrane)
+        yield _membrane(face, fitted, window.membrane)
     if isinstance(window, UnitWindow):
-        yield from _unit(face, filling, window)
+        yield from _unit(face, fitted, window)
     else:
-        yield from line_opening(face, filling, GROUP)
-        yield from _light(face, filling, window)
+        yield from line_opening(face, fitted, GROUP)
+        yield from _light(face, fitted, window)
 
 
-def _membrane(face: WallFace, filling: Filling, roll: str) -> Piece:
+def _membrane(face: WallFace, fitted: FittedOpening, roll: str) -> Piece:
     """On the rough sill, turned up at both jambs, as deep as the framing and its sheet."""
-    scene, t = filling.scene, filling.membrane_mm
-    u0, v0, u1, v1 = filling.framed.rough
+    scene, t = fitted.scene, fitted.membrane_mm
+    u0, v0, u1, v1 = fitted.framed.rough
     up = v0 + min(TURN_UP_MM, (v1 - v0) / 2)
     outline = (
         (u0, v0),
@@ -70,24 +70,24 @@ def _membrane(face: WallFace, filling: Filling, roll: str) -> Piece:
     )
     source = Source(roll, by_area_material(scene.catalogue.find_roll(roll)))
     n = (-face.sheet_mm - face.plan.datums.wall_mm, 0.0)
-    label = f"{filling.framed.opening.name} sill membrane"
+    label = f"{fitted.framed.opening.name} sill membrane"
     return outlined(face, label, Kind.SILL_MEMBRANE, GROUP, source, outline, n)
 
 
-def _unit(face: WallFace, filling: Filling, window: UnitWindow) -> Iterator[Piece]:
+def _unit(face: WallFace, fitted: FittedOpening, window: UnitWindow) -> Iterator[Piece]:
     """A box with the window's mass, packed out from the studs and the sill.
 
     Its outer face is flush with the cladding, so that casing lies flat on both.
     """
-    scene, name = filling.scene, filling.framed.opening.name
-    u0, v0, u1, v1 = filling.framed.rough
+    scene, name = fitted.scene, fitted.framed.opening.name
+    u0, v0, u1, v1 = fitted.framed.rough
     gap = window.clearance
     unit: Rect = (u0 + gap, v0 + gap, u1 - gap, v1 - gap)
-    outer = lined_n(face, filling)[1]
+    outer = lined_n(face, fitted)[1]
     n = (outer - window.thickness, outer)
-    source = Source("window unit", _unit_material(filling, window, unit))
+    source = Source("window unit", _unit_material(fitted, window, unit))
     yield board(face, name, Kind.WINDOW_UNIT, GROUP, source, unit, n)
-    under, half = filling.membrane_mm, PACKER_MM / 2
+    under, half = fitted.membrane_mm, PACKER_MM / 2
     wood = Source("packer", scene.wood(False))
     in_u, in_v = (min(PACKER_IN_MM, (unit[k + 2] - unit[k]) / 4) for k in (0, 1))
     across = [unit[0] + in_u, unit[2] - in_u]
@@ -102,7 +102,7 @@ def _unit(face: WallFace, filling: Filling, window: UnitWindow) -> Iterator[Piec
         yield board(face, f"{name} packer", Kind.PACKER, GROUP, wood, rect, inside)
 
 
-def _unit_material(filling: Filling, window: UnitWindow, unit: Rect) -> Material:
+def _unit_material(fitted: FittedOpening, window: UnitWindow, unit: Rect) -> Material:
     """The window's mass spread over its box."""
     width, height = unit[2] - unit[0], unit[3] - unit[1]
     volume_m3 = width * height * window.thickness * 1e-9
@@ -110,18 +110,18 @@ def _unit_material(filling: Filling, window: UnitWindow, unit: Rect) -> Material
         assert window.mass_kg
         density = window.mass_kg / volume_m3
         return Material("window unit", (density, density, density), "the mass that the scene gives")
-    row = filling.scene.catalogue.find_window(window.glazing)
+    row = fitted.scene.catalogue.find_window(window.glazing)
     low, likely, high = (mass / (window.thickness / 1000) for mass in row.mass_kg_m2)
     return Material(f"window unit, {row.name}", (low, likely, high), row.source)
 
 
-def _light(face: WallFace, filling: Filling, window: FixedLight) -> Iterator[Piece]:
+def _light(face: WallFace, fitted: FittedOpening, window: FixedLight) -> Iterator[Piece]:
     """Stops, pane, stops, from the inside out; the outer stops flush with the cladding's face."""
-    scene, name = filling.scene, filling.framed.opening.name
+    scene, name = fitted.scene, fitted.framed.opening.name
     stops = timber(scene, window.stop)
     pane = scene.catalogue.find_pane(window.pane)
-    front, back = light_n(face, filling, window)
-    u0, v0, u1, v1 = filling.clear
+    front, back = light_n(face, fitted, window)
+    u0, v0, u1, v1 = fitted.clear
     gap = window.clearance
     for what, n in (("inner", back), ("outer", front)):
         yield from stop_round(
@@ -130,7 +130,7 @@ def _light(face: WallFace, filling: Filling, window: FixedLight) -> Iterator[Pie
             Kind.GLAZING_STOP,
             GROUP,
             stops,
-            filling.clear,
+            fitted.clear,
             n,
             foot=True,
         )

@@ -13,18 +13,18 @@ import shapely
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.cladding import ROUND, CladdingPlan, stretches
 from pikepole_model.plan.corners import BEHIND_MM
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.wall_legs import slits
 from pikepole_model.plan.wall_metal import legs_mm
-from pikepole_model.scene.cladding import Wrap
+from pikepole_model.scene.envelope import Wrap
 from pikepole_model.stock.rows import Roll
 from pikepole_model.stock.sheet_metal import bent
 
@@ -57,7 +57,7 @@ def wrap_ledgers(plan: CladdingPlan, wrap: Wrap) -> list[Piece]:
 
 
 def _behind_ledger(face: WallFace, source: Source, roll: Roll) -> Iterator[Piece]:
-    slope = face.hung_slope
+    slope = face.ledger_slope
     if not slope:
         return
     name = f"{face.plan.name} {Kind.LEDGER_WRAP}"
@@ -82,14 +82,14 @@ def _wrap_wall(plan: CladdingPlan, face: WallFace, wrap: Wrap, roll: Roll) -> It
     source = Source(wrap.roll, plan.scene.roll_material(wrap.roll))
     whole, open_ = _covered(plan, face), [*plan.bare(face), *slits(plan, face)]
     left, low, right, high = whole.bounds
-    under = legs_mm(plan.scene) + (face.plan.datums.ledger_wrap_mm if face.hung_slope else 0.0)
+    under = legs_mm(plan.scene) + (face.plan.datums.ledger_wrap_mm if face.ledger_slope else 0.0)
     before = plan.face(ROUND[ROUND.index(face.plan.name) - 1])
     for k, (v0, v1) in enumerate(courses(low, high, roll)):
         runs = [("", u0, u1) for u0, u1 in _lengths(left, right, roll)]
         turned = (f" from the {before.plan.name}", left, left + roll.end_lap_mm)
         for layer, (where, u0, u1) in [*((n % 2, run) for n, run in enumerate(runs)), (1, turned)]:
             n = under + (2 * layer + k % 2) * roll.thickness_mm
-            place = Placement(face.place.point(0.0, 0.0, n), face.place.u, face.place.v)
+            place = face.place.at_depth(n)
             course = shapely.intersection(whole, box(u0, v0, u1, v1))
             for outline, holes in cut_out(course, open_):  # type: ignore[arg-type]
                 yield profile(
@@ -105,9 +105,15 @@ def _wrap_wall(plan: CladdingPlan, face: WallFace, wrap: Wrap, roll: Roll) -> It
 
 
 def courses(low: float, high: float, roll: Roll) -> list[tuple[float, float]]:
-    """From and to of each course, from the low edge up, mm."""
+    """From and to of each course, from the low edge up, mm.
+
+    Args:
+        low: Foot of what is covered, mm.
+        high: Its top, mm.
+        roll: The wrap: its width and how far courses lap.
+    """
     found = [(low, low + roll.width_mm)]
-    while found[-1][1] < high - CLOSE_MM:
+    while found[-1][1] < high - TOLERANCE_MM:
         start = found[-1][1] - roll.lap_mm
         found.append((start, start + roll.width_mm))
     return found
@@ -116,7 +122,7 @@ def courses(low: float, high: float, roll: Roll) -> list[tuple[float, float]]:
 def _lengths(left: float, right: float, roll: Roll) -> list[tuple[float, float]]:
     """From and to of each length of a course, a roll long at most, mm."""
     found = [(left, min(right, left + roll.length_mm))]
-    while found[-1][1] < right - CLOSE_MM:
+    while found[-1][1] < right - TOLERANCE_MM:
         start = found[-1][1] - roll.end_lap_mm
         found.append((start, min(right, start + roll.length_mm)))
     return found

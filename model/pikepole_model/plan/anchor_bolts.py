@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 
 # Anchor bolts (IRC R403.1.6): at least two in a plate, the end ones not more than 12 in from its
 # end and not nearer than seven diameters, in the middle third of its width. Under the nut lies a
@@ -55,9 +55,9 @@ def bolt_places(
 
     def clear(place: float, others: Sequence[float]) -> bool:
         return (
-            low - CLOSE_MM <= place <= high + CLOSE_MM
-            and all(place <= u0 + CLOSE_MM or place >= u1 - CLOSE_MM for u0, u1 in blocked)
-            and all(abs(place - other) >= WASHER_MM - CLOSE_MM for other in others)
+            low - TOLERANCE_MM <= place <= high + TOLERANCE_MM
+            and all(place <= u0 + TOLERANCE_MM or place >= u1 - TOLERANCE_MM for u0, u1 in blocked)
+            and all(abs(place - other) >= WASHER_MM - TOLERANCE_MM for other in others)
         )
 
     def near(wish: float, within: tuple[float, float], others: Sequence[float]) -> list[float]:
@@ -82,6 +82,6 @@ def bolt_places(
             places += near(first[0] + step * k, (low, high), places)
         places.sort()
         widest = max(b - a for a, b in itertools.pairwise(places))
-        if widest <= spacing + CLOSE_MM or step < WASHER_MM:
+        if widest <= spacing + TOLERANCE_MM or step < WASHER_MM:
             return places
         gaps += 1

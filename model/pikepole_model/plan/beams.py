@@ -6,8 +6,10 @@ import math
 from dataclasses import dataclass
 
 from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.slope import Support
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Bay, BuiltUp
+from pikepole_model.scene.types import Eave
 
 # Posts of a lean-to stand at most this far apart where the scene does not say: 8 ft, common
 # practice, no source. What a beam can really span depends on its load.
@@ -102,7 +104,11 @@ def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, .
     lines: list[BeamLine] = []
     end_bays = [bay for bay in datums.scene.bay if bay.side in ("left", "right")]
     if datums.beam:
-        for name, outer, inwards in (("front", 0.0, 1), ("back", datums.depth_mm, -1)):
+        eaves: tuple[tuple[Eave, float, int], ...] = (
+            ("front", 0.0, 1),
+            ("back", datums.depth_mm, -1),
+        )
+        for name, outer, inwards in eaves:
             plan = next(plan for plan in plans if plan.name == name)
             studs = tuple(plan.place.point(u, 0.0)[0] for u in plan.full_height_centres())
             lines.append(
@@ -135,16 +141,17 @@ def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, .
         )
     for slope in roof.all_slopes:
         for bearing in slope.bearings:
-            if not bearing.name.endswith("lean-to"):
+            if bearing.on != Support.LEAN_TO:
                 continue
-            bay = datums.bay_at(bearing.name.split()[0])
-            assert bay
-            assert datums.scene.beam
             edges = (slope.y_of(bearing.h[0]), slope.y_of(bearing.h[1]))
             outward = sum(edges) - datums.depth_mm
+            side = "back" if outward > 0 else "front"
+            bay = datums.bay_at(side)
+            assert bay
+            assert datums.scene.beam
             lines.append(
                 BeamLine(
-                    bearing.name,
+                    f"{side} lean-to",
                     roof,
                     datums.scene.beam,
                     max(edges) if outward > 0 else min(edges),

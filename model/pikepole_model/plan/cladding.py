@@ -13,17 +13,18 @@ from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.outline import cut_out, grown
-from pikepole_model.geometry.spacing import CLOSE_MM, SHEET_GAP_MM
-from pikepole_model.plan.corners import BEHIND_MM, Corner, End, facing_mm, past
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
+from pikepole_model.plan.corners import BEHIND_MM, ENDS, Corner, End, facing_mm, past
 from pikepole_model.plan.faces import PAST_MM, WallFace, clear_of_roofs
 from pikepole_model.plan.wall_metal import head_slots
-from pikepole_model.plan.windows_doors import cut_back
-from pikepole_model.scene.cladding import Battens, Boards
+from pikepole_model.plan.windows_doors import batten_stops
+from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.types import Wall
 from pikepole_model.stock.rows import Sheet
 
 # The end of a wall's walk round the building: its right end meets the next wall's left end.
-ROUND = ("front", "right", "back", "left")
+ROUND: tuple[Wall, ...] = ("front", "right", "back", "left")
 
 # Higher than any wall.
 _OVER_ALL_MM = 100_000.0
@@ -65,7 +66,7 @@ class CladdingPlan:
     scene: Scene
     faces: tuple[WallFace, ...]
 
-    def face(self, name: str) -> WallFace:
+    def face(self, name: Wall) -> WallFace:
         """The face of one wall."""
         return next(face for face in self.faces if face.plan.name == name)
 
@@ -100,9 +101,9 @@ class CladdingPlan:
 
     def _corners(self, left: WallFace, right: WallFace) -> Iterator[Corner]:
         """The corner that is one wall's right end and the next one's left end."""
-        first, second = (
+        second, first = (
             [t for t in self.tables(face) if _touches(t, face, end)]
-            for face, end in ((left, "right"), (right, "left"))
+            for face, end in zip((right, left), ENDS, strict=True)
         )
         heights = {
             h for face, ts in ((left, first), (right, second)) for t in ts for h in v_of(t, face)
@@ -135,7 +136,7 @@ class CladdingPlan:
         (low, high), (start, end) = v_of(table, face), u_of(table, face)
         inner = [start, end]
         shapes: list[BaseGeometry] = []
-        for k, name in enumerate(("left", "right")):
+        for k, name in enumerate(ENDS):
             if not _touches(table, face, name):
                 continue
             inner[k] = (PAST_MM, face.plan.length_mm - PAST_MM)[k]
@@ -155,7 +156,7 @@ class CladdingPlan:
 
     def _taken(self, face: WallFace) -> BaseGeometry:
         corners = [area for _, area in self.corner_boards(face)]
-        return shapely.union_all([*corners, *(box(*rect) for rect in cut_back(face.plan))])
+        return shapely.union_all([*corners, *(box(*rect) for rect in batten_stops(face.plan))])
 
     def corner_boards(self, face: WallFace) -> list[tuple[Corner, BaseGeometry]]:
         """The corner boards on one face: what each covers, mm."""
@@ -179,7 +180,7 @@ class CladdingPlan:
         places: dict[tuple[str, float], list[BaseGeometry]] = {}
         for left, right in itertools.permutations(self.tables(face), 2):
             u = right.from_left
-            if abs(u_of(left, face)[1] - u) > CLOSE_MM or not (left.corner and right.corner):
+            if abs(u_of(left, face)[1] - u) > TOLERANCE_MM or not (left.corner and right.corner):
                 continue
             (low, high), (foot, top) = v_of(left, face), v_of(right, face)
             low, high, half = (
@@ -187,7 +188,7 @@ class CladdingPlan:
                 min(high, top),
                 self.scene.lumber_stock(left.corner).depth_mm / 2,
             )
-            if high - low > CLOSE_MM:
+            if high - low > TOLERANCE_MM:
                 places.setdefault((left.corner, u), []).append(box(u - half, low, u + half, high))
         return [
             (stock, area)
@@ -197,7 +198,7 @@ class CladdingPlan:
 
     def joint_boards(self, face: WallFace) -> list[tuple[str, BaseGeometry]]:
         """The boards there: stock, and what each covers between roof, casings and openings, mm."""
-        stops = [*(box(*rect) for rect in cut_back(face.plan)), *self.open(face)]
+        stops = [*(box(*rect) for rect in batten_stops(face.plan)), *self.open(face)]
         found: list[tuple[str, BaseGeometry]] = []
         for stock, place in self.joints(face):
             whole = shapely.intersection(self.reached(face), place)
@@ -239,10 +240,8 @@ class CladdingPlan:
         for k, name in enumerate(ROUND):
             face, wall = self.face(name), self.wall(self.face(name))
             pieces = [wall]
-            for end, other, other_end in (
-                ("left", self.face(ROUND[k - 1]), "right"),
-                ("right", self.face(ROUND[(k + 1) % 4]), "left"),
-            ):
+            for end, other_end, step in zip(ENDS, reversed(ENDS), (-1, 1), strict=True):
+                other = self.face(ROUND[(k + step) % len(ROUND)])
                 heights = heights_at(wall, face, end)
                 if not face.plan.runs_through:
                     heights = _common(heights, heights_at(self.wall(other), other, other_end))
@@ -277,7 +276,13 @@ class CladdingPlan:
 
 
 def strip_mm(sheet: Sheet, strips: int, kerf: float) -> float:
-    """Width of each of some equal strips ripped from a sheet: less than its share, by the kerfs."""
+    """Width of each of some equal strips ripped from a sheet: less than its share, by the kerfs.
+
+    Args:
+        sheet: The sheet.
+        strips: How many, from 1.
+        kerf: What the saw takes out between two, mm.
+    """
     return (sheet.width_mm - (strips - 1) * kerf) / strips
 
 
@@ -297,29 +302,42 @@ def v_of(table: Battens | Boards, face: WallFace) -> tuple[float, float]:
 
 
 def heights_at(area: BaseGeometry, face: WallFace, end: End) -> list[tuple[float, float]]:
-    """From and to of what an area covers just inside one end of the framing, mm."""
+    """From and to of what an area covers just inside one end of the framing, mm.
+
+    Args:
+        area: In the face's (u, v), mm.
+        face: The wall.
+        end: Which end of it.
+    """
     u, (_, low, _, high) = past(face, end, -1e-6), area.bounds
     line = shapely.intersection(area, LineString([(u, low - 1.0), (u, high + 1.0)]))
-    parts = [part.bounds for part in shapely.get_parts(line) if part.length > CLOSE_MM]
+    parts = [part.bounds for part in shapely.get_parts(line) if part.length > TOLERANCE_MM]
     return sorted((v0, v1) for _, v0, _, v1 in parts)
 
 
 def _touches(table: Battens | Boards, face: WallFace, end: End) -> bool:
     start, stop = u_of(table, face)
-    return start <= CLOSE_MM if end == "left" else stop >= face.plan.length_mm - CLOSE_MM
+    return start <= TOLERANCE_MM if end == "left" else stop >= face.plan.length_mm - TOLERANCE_MM
 
 
 def _common(
     some: list[tuple[float, float]], others: list[tuple[float, float]]
 ) -> list[tuple[float, float]]:
     pairs = ((max(a, c), min(b, d)) for a, b in some for c, d in others)
-    return [(low, high) for low, high in pairs if high - low > CLOSE_MM]
+    return [(low, high) for low, high in pairs if high - low > TOLERANCE_MM]
 
 
 def stretches(low: float, high: float, longest: float, gap: float) -> list[tuple[float, float]]:
-    """An upright run cut into stock lengths from its foot up, a gap between them, mm."""
+    """An upright run cut into stock lengths from its foot up, a gap between them, mm.
+
+    Args:
+        low: Foot of the run, mm.
+        high: Its top, mm.
+        longest: Length of the stock, mm.
+        gap: Left open between two lengths, mm.
+    """
     runs: list[tuple[float, float]] = []
-    while high - low > longest + CLOSE_MM:
+    while high - low > longest + TOLERANCE_MM:
         runs.append((low, low + longest))
         low += longest + gap
     return [*runs, (low, high)]

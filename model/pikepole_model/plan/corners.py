@@ -13,17 +13,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Literal, TypeAlias
 
 from pikepole_model.geometry.spacing import SHEET_GAP_MM
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.scene.cladding import Battens, Boards
+from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene
 
 # Flashings' legs, and the wrap with its laps over them, lie within this of the sheathing; what
 # covers them starts here.
 BEHIND_MM = 2.5
 
-End = str  # "left" or "right", seen from outside
+End: TypeAlias = Literal["left", "right"]  # of a wall, seen from outside
+ENDS: tuple[End, End] = ("left", "right")
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,5 +109,11 @@ def facing_mm(scene: Scene, table: Battens | Boards) -> float:
 
 
 def past(face: WallFace, end: End, out: float) -> float:
-    """The u that lies some way out past one end of the framing, mm."""
+    """The u that lies some way out past one end of the framing, mm.
+
+    Args:
+        face: The wall.
+        end: Which end of it.
+        out: How far out, mm; negative inside.
+    """
     return -out if end == "left" else face.plan.length_mm + out

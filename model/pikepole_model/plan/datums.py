@@ -7,6 +7,7 @@ from functools import cached_property
 
 from pikepole_model.geometry.spacing import evenly
 from pikepole_model.scene.schema import Bay, Beam, BuiltUp, Pad, Piers, Scene, Skids
+from pikepole_model.scene.types import Wall
 
 # Sheets and sticks are cut this much clear of what stands in their way: room to move.
 CLEAR_OF_MM = 6.0
@@ -158,7 +159,7 @@ class Datums:
         spacer = self.scene.sheet_stock(beam.spacer).thickness_mm if beam.spacer else 0.0
         return beam.plies * ply + (beam.plies - 1) * spacer
 
-    def bay_at(self, side: str) -> Bay | None:
+    def bay_at(self, side: Wall) -> Bay | None:
         """The open bay at one side of the store, if there is one."""
         return next((bay for bay in self.scene.bay if bay.side == side), None)
 

@@ -12,12 +12,11 @@ from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.placement import Placement, Vector
-from pikepole_model.plan.framed import Framed, Rect
+from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import LEG_MM, RoofCover
 from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.wall import WallPlan
-from pikepole_model.plan.windows_doors import cut_back
 
 # Boards and sheets on a wall stop this far under the rafters or lookouts that pass over them.
 CLEAR_OF_RAFTERS_MM = 3.0
@@ -57,7 +56,6 @@ class WallFace:
 
     Attributes:
         plan: The wall.
-        place: u and v as in the wall's plan, n = 0 at the sheathing's outer face.
     """
 
     plan: WallPlan
@@ -75,9 +73,9 @@ class WallFace:
 
     @cached_property
     def place(self) -> Placement:
-        """The wall's frame moved out to the sheathing's face."""
+        """Its plane: u and v as in the wall's plan, n = 0 at the sheathing's outer face."""
         plan = self.plan
-        return Placement(plan.place.point(0.0, 0.0, self.sheet_mm), plan.place.u, plan.place.v)
+        return plan.place.at_depth(self.sheet_mm)
 
     @property
     def foot_mm(self) -> float:
@@ -128,28 +126,23 @@ class WallFace:
         return line
 
     @property
-    def hung_slope(self) -> Slope | None:
+    def ledger_slope(self) -> Slope | None:
         """The lower roof that hangs on this wall, if one does."""
         slopes = self.roof.ledger_slopes
-        return next((slope for slope in slopes if slope.name.startswith(self.plan.name)), None)
+        return next((slope for slope in slopes if slope.falls == self.plan.name), None)
 
     @property
     def ledger_mm(self) -> tuple[float, float]:
         """Underside and top above the floor of that roof's ledger, mm."""
         datums, slope, bay = (
             self.plan.datums,
-            self.hung_slope,
+            self.ledger_slope,
             self.plan.datums.bay_at(self.plan.name),
         )
         assert slope
         assert bay
         top = slope.bearings[0].top_mm - datums.floor_mm
         return top - datums.scene.lumber_stock(bay.ledger).depth_mm, top
-
-    @cached_property
-    def cased(self) -> tuple[Rect, ...]:
-        """What battens stop at: openings with their casing, and the boards of tracks, mm."""
-        return cut_back(self.plan)
 
     @property
     def openings(self) -> tuple[Framed, ...]:
@@ -216,7 +209,7 @@ def lean_to(face: WallFace, over: float, under: float) -> BaseGeometry:
         over: What is added over what covers it, mm.
         under: What is added under the ledger, mm.
     """
-    slope, floor = face.hung_slope, face.plan.datums.floor_mm
+    slope, floor = face.ledger_slope, face.plan.datums.floor_mm
     if not slope:
         return Area()
     low, top = face.ledger_mm[0], RoofCover(face.roof, slope).up_wall[0] - floor

@@ -11,10 +11,18 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.datums import Datums
-from pikepole_model.plan.slope import Bearing, RafterEnd, RafterLine, Slope
+from pikepole_model.plan.slope import (
+    Bearing,
+    RafterEnd,
+    RafterLine,
+    RoofPart,
+    Slope,
+    Support,
+)
 from pikepole_model.scene.schema import Bay, RidgeBeam, RidgeBoard
+from pikepole_model.scene.types import Eave
 
 # A rafter rests on at least 1-1/2 in (38 mm) of wood (IRC R802.6), and a notch at its end takes at
 # most a quarter of its depth (IRC R802.7.1).
@@ -86,7 +94,7 @@ class RoofPlan:
         return self.datums.scene.roof.ridge is not None
 
     @property
-    def high_wall(self) -> str | None:
+    def high_wall(self) -> Eave | None:
         """The wall a monopitch roof rises to; None under a gable."""
         if self.is_gable:
             return None
@@ -99,7 +107,7 @@ class RoofPlan:
             return 0.0
         return math.tan(self._slope_rad) * (self.datums.depth_mm - self.datums.bearing_mm)
 
-    def plate_top_mm(self, wall: str) -> float:
+    def plate_top_mm(self, wall: Eave) -> float:
         """Top of the front or back wall's plates."""
         walls, floor = self.datums.scene.walls, self.datums.floor_mm
         high = wall == self.high_wall
@@ -141,32 +149,26 @@ class RoofPlan:
     @cached_property
     def slopes(self) -> tuple[Slope, ...]:
         """The slopes that the store's end walls rise to."""
-        depth = self.datums.depth_mm
         if self.is_gable:
-            return (
-                self._slope("front roof", depth / 2, -1, "front"),
-                self._slope("back roof", depth / 2, 1, "back"),
-            )
-        if self.datums.scene.roof.falls == "back":
-            return (self._slope("roof", 0.0, 1, "back"),)
-        return (self._slope("roof", depth, -1, "front"),)
+            return (self._slope("front"), self._slope("back"))
+        return (self._slope(self.datums.scene.roof.falls),)
 
     @property
     def all_slopes(self) -> tuple[Slope, ...]:
         """Every slope, the roofs on ledgers among them."""
         return (*self.slopes, *self.ledger_slopes)
 
-    def _slope(self, name: str, start_y: float, way: int, low_wall: str) -> Slope:
+    def _slope(self, falls: Eave) -> Slope:
         datums, roof = self.datums, self.datums.scene.roof
         width = datums.bearing_mm
         eave_h = datums.depth_mm / 2 if self.is_gable else datums.depth_mm
         seat = self.seat_mm(width)
-        top = self.plate_top_mm(low_wall) + datums.beam_depth_mm
+        top = self.plate_top_mm(falls) + datums.beam_depth_mm
         tan, cos = math.tan(self._slope_rad), math.cos(self._slope_rad)
         start = top + tan * (eave_h - seat) + self._rafter_mm / cos
         bearings: list[Bearing] = []
 
-        def bear(on: str, edge: float, wide: float, *, level: bool) -> None:
+        def bear(on: Support, edge: float, wide: float, *, level: bool) -> None:
             seated = self.seat_mm(wide)
             height = start - self._rafter_mm / cos - tan * (edge - seated)
             bearings.append(Bearing(on, (edge - wide, edge), seated, height, level))
@@ -180,7 +182,7 @@ class RoofPlan:
         if self.is_gable:
             if self.ridge_beam:
                 bear(
-                    "ridge",
+                    Support.RIDGE,
                     datums.width_of(self.ridge_beam) / 2,
                     datums.width_of(self.ridge_beam) / 2,
                     level=True,
@@ -189,26 +191,25 @@ class RoofPlan:
                 half = datums.scene.lumber_stock(self.ridge_board.board).breadth_mm / 2
                 upper = RafterEnd(half, "plumb")
         else:
-            high_wall = self.high_wall or ""
             upper = RafterEnd(-roof.high_overhang, roof.tail, fascia)
-            run_on = self.runs_on(high_wall)
+            run_on = self.runs_on("front" if falls == "back" else "back")
             if run_on:
                 upper = RafterEnd(-run_on.reach - roof.high_overhang, roof.tail, fascia)
                 out = self._lean_to_mm
-                bear(f"{high_wall} lean-to", out - run_on.reach, out, level=True)
-            bear(high_wall, width, width, level=level_walls)
-        bear(low_wall, eave_h, width, level=level_walls)
-        run_on = self.runs_on(low_wall)
+                bear(Support.LEAN_TO, out - run_on.reach, out, level=True)
+            bear(Support.WALL, width, width, level=level_walls)
+        bear(Support.WALL, eave_h, width, level=level_walls)
+        run_on = self.runs_on(falls)
         if run_on:
             lower = RafterEnd(eave_h + run_on.reach + roof.eave_overhang, roof.tail, fascia)
-            bear(f"{low_wall} lean-to", eave_h + run_on.reach, self._lean_to_mm, level=True)
+            bear(Support.LEAN_TO, eave_h + run_on.reach, self._lean_to_mm, level=True)
         end_rafter, end_rafter_mm = self.end_rafter
         rafter = datums.scene.lumber_stock(roof.rafter)
         return Slope(
-            name=name,
+            part=RoofPart.GABLE if self.is_gable else RoofPart.MONOPITCH,
+            falls=falls,
             slope_rad=self._slope_rad,
-            start_y=start_y,
-            way=way,
+            start_y=datums.depth_mm - eave_h if falls == "back" else eave_h,
             start_mm=start,
             rafter=roof.rafter,
             rafter_mm=rafter.depth_mm,
@@ -235,7 +236,7 @@ class RoofPlan:
         beam = self.datums.scene.beam
         return self.datums.width_of(beam) if beam else 0.0
 
-    def runs_on(self, wall: str) -> Bay | None:
+    def runs_on(self, wall: Eave) -> Bay | None:
         """The lean-to along an eave wall under rafters that run on, if there is one."""
         bay = self.datums.bay_at(wall)
         return bay if bay and bay.roof == "runs on" else None
@@ -244,12 +245,12 @@ class RoofPlan:
     def ledger_slopes(self) -> tuple[Slope, ...]:
         """The lower roofs that hang on a ledger along an eave wall."""
         return tuple(
-            self._ledger_slope(bay)
+            self._ledger_slope(bay, bay.side)
             for bay in self.datums.scene.bay
-            if bay.side in ("front", "back") and bay.roof == "ledger"
+            if (bay.side == "front" or bay.side == "back") and bay.roof == "ledger"
         )
 
-    def _ledger_slope(self, bay: Bay) -> Slope:
+    def _ledger_slope(self, bay: Bay, falls: Eave) -> Slope:
         datums, roof = self.datums, self.datums.scene.roof
         sheet = datums.scene.sheet_stock(datums.scene.walls.sheet).thickness_mm
         out = sheet + datums.ledger_wrap_mm
@@ -267,12 +268,11 @@ class RoofPlan:
         width, edge = self._lean_to_mm, bay.reach - out
         on_beam = seat(width)
         beam_top = start - rafter.depth_mm / cos - tan * (edge - on_beam)
-        front = bay.side == "front"
         return Slope(
-            name=f"{bay.side} lean-to roof",
+            part=RoofPart.LEDGER,
+            falls=falls,
             slope_rad=slope,
-            start_y=-out if front else datums.depth_mm + out,
-            way=-1 if front else 1,
+            start_y=-out if falls == "front" else datums.depth_mm + out,
             start_mm=start,
             rafter=roof.rafter,
             rafter_mm=rafter.depth_mm,
@@ -282,8 +282,8 @@ class RoofPlan:
             upper=RafterEnd(0.0, "plumb"),
             lower=RafterEnd(edge + roof.eave_overhang, roof.tail, self._edge_mm("fascia")),
             bearings=(
-                Bearing("ledger", (0.0, ledger.breadth_mm), on_ledger, ledger_top, True),
-                Bearing(f"{bay.side} lean-to", (edge - width, edge), on_beam, beam_top, True),
+                Bearing(Support.LEDGER, (0.0, ledger.breadth_mm), on_ledger, ledger_top, True),
+                Bearing(Support.LEAN_TO, (edge - width, edge), on_beam, beam_top, True),
             ),
             overhangs_mm=(0.0, 0.0),
             barge_mm=self._edge_mm("barge"),
@@ -322,7 +322,7 @@ class RoofPlan:
         fitting = [
             stock
             for stock in scene.catalogue.lumber.values()
-            if abs(stock.breadth_mm - rafter.breadth_mm) < CLOSE_MM
+            if abs(stock.breadth_mm - rafter.breadth_mm) < TOLERANCE_MM
             and all(self._bears(width, stock.depth_mm) for width in self.bearing_widths_mm)
         ]
         if not fitting:
@@ -334,9 +334,10 @@ class RoofPlan:
         """Whether common and end rafters both sit on enough, and neither is cut too deep."""
         seat = self._seat_with(width, end_depth)
         end_seat = seat - self._lifted_mm(end_depth) / math.sin(self._slope_rad)
-        least = LEAST_BEARING_MM - CLOSE_MM
+        least = LEAST_BEARING_MM - TOLERANCE_MM
         return (
-            seat >= least and least <= end_seat <= self.widest_seat_mm(width, end_depth) + CLOSE_MM
+            seat >= least
+            and least <= end_seat <= self.widest_seat_mm(width, end_depth) + TOLERANCE_MM
         )
 
     @cached_property

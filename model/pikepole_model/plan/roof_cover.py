@@ -18,17 +18,17 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal
+from typing import Literal, assert_never
 
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.slope import Slope
+from pikepole_model.plan.slope import RoofPart, Slope
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Flat, Panel, Roll
 from pikepole_model.stock.sheet_metal import PLIES
 
 # Steeper than this, underlayment is laid in one layer; up to it in two, each course lapping the one
-# below by half its width and an inch: IRC R905.1.1(2), from memory (a 36 in roll laps 19 in).
+# below by half its width and an inch: IRC Table R905.1.1(2) (a 36 in roll laps 19 in).
 ONE_LAYER_FROM = 4 / 12
 MORE_THAN_HALF_MM = 25.4
 
@@ -91,9 +91,15 @@ class RoofCover:
     @property
     def upper(self) -> Literal["ridge", "wall", "free"]:
         """What its upper end meets."""
-        if self.slope in self.roof.ledger_slopes:
-            return "wall"
-        return "ridge" if self.roof.is_gable else "free"
+        match self.slope.part:
+            case RoofPart.LEDGER:
+                return "wall"
+            case RoofPart.GABLE:
+                return "ridge"
+            case RoofPart.MONOPITCH:
+                return "free"
+            case _:
+                assert_never(self.slope.part)
 
     @cached_property
     def sheeted(self) -> tuple[float, float]:
@@ -172,8 +178,7 @@ class RoofCover:
     def up_wall(self) -> tuple[float, float]:
         """From and to of a flashing's leg up the wall that the slope's upper end meets, mm."""
         low = self.slope.start_mm + self.cap_mm / math.cos(self.slope.slope_rad)
-        wall = self.slope.name.split()[0]
-        top = self.roof.plate_top_mm(wall) + self.roof.datums.beam_depth_mm
+        top = self.roof.plate_top_mm(self.slope.falls) + self.roof.datums.beam_depth_mm
         top = min(top, *(RoofCover(self.roof, s).at_wall_mm(self) for s in self.roof.slopes))
         return low, low + min(UP_WALL_MM, max(LEAST_UP_WALL_MM, top - low))
 
@@ -195,7 +200,7 @@ class RoofCover:
         )
         low, high = max(h0, low), min(h1, high)
         feet: list[float] = []
-        if low <= high + CLOSE_MM:
+        if low <= high + TOLERANCE_MM:
             soffit = (
                 self.scene.sheet_stock(edges.soffit).thickness_mm if edges and edges.soffit else 0
             )
@@ -283,7 +288,7 @@ class RoofCover:
             return []
         per_panel = round(panel.cover_mm / panel.pitch_mm)
         firsts = self.first_ribs()
-        last = self.width_mm - panel.rib_mm[1] / 2 + CLOSE_MM
+        last = self.width_mm - panel.rib_mm[1] / 2 + TOLERANCE_MM
         every = [firsts[0] + k * panel.pitch_mm for k in range(per_panel * len(firsts) + 1)]
         return [rib for rib in every if rib <= last]
 

@@ -4,14 +4,20 @@ from __future__ import annotations
 
 import math
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.plan.faces import roof_plane
 from pikepole_model.plan.slope import Slope
 
 
 def across(slope: Slope, x: float, thickness: float) -> Placement:
-    """The plane (h, z) for something that reaches from x to x + thickness, mm."""
+    """The plane (h, z) for something that reaches from x to x + thickness, mm.
+
+    Args:
+        slope: The plane of the roof.
+        x: Its left face, mm.
+        thickness: Along X, mm.
+    """
     # With h against Y, u x v points to smaller X: start at the far face.
     start = x if slope.way > 0 else x + thickness
     return Placement((start, slope.start_y, 0.0), (0.0, float(slope.way), 0.0), (0.0, 0.0, 1.0))
@@ -63,4 +69,4 @@ def over_ridge(slope: Slope, reach: float, n: float) -> tuple[tuple[float, float
 
 def label(slope: Slope, kind: Kind) -> str:
     """The name of a piece of a slope: the roof's own where there is only one."""
-    return str(kind) if slope.name == "roof" else f"{slope.name.removesuffix(' roof')} {kind}"
+    return f"{slope.prefix}{kind}"

@@ -12,10 +12,30 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from enum import Enum, auto
 from functools import cached_property
+from typing import assert_never
 
-from pikepole_model.geometry.spacing import CLOSE_MM, on_centre
+from pikepole_model.geometry.spacing import TOLERANCE_MM, on_centre
 from pikepole_model.scene.schema import Tail
+from pikepole_model.scene.types import Eave
+
+
+class RoofPart(Enum):
+    """Which roof of the building a slope is."""
+
+    MONOPITCH = auto()
+    GABLE = auto()
+    LEDGER = auto()  # a lower one that hangs on an eave wall
+
+
+class Support(Enum):
+    """What rafters sit on."""
+
+    WALL = auto()  # its plates, or the beam on them
+    RIDGE = auto()
+    LEAN_TO = auto()  # the beam out at a lean-to
+    LEDGER = auto()
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +43,7 @@ class Bearing:
     """Something level that rafters sit on.
 
     Attributes:
-        name: The wall or beam line: "front", "back", "ridge", "back lean-to", "ledger".
+        on: What it is.
         h: Its upper and lower edge down the slope, mm.
         seat_mm: Level seat of a common rafter on it.
         top_mm: Its height above ground.
@@ -31,7 +51,7 @@ class Bearing:
             plates over the corners it does not, and lies on those.
     """
 
-    name: str
+    on: Support
     h: tuple[float, float]
     seat_mm: float
     top_mm: float
@@ -83,7 +103,7 @@ class RafterLine:
         for x in sorted(
             {min(max(x, first), last) for x in between}, key=lambda x: x not in between
         ):
-            if all(abs(x - other) >= self.breadth_mm - CLOSE_MM for other in placed):
+            if all(abs(x - other) >= self.breadth_mm - TOLERANCE_MM for other in placed):
                 placed.append(x)
         return (start + half, *sorted(placed), end - half)
 
@@ -93,10 +113,10 @@ class Slope:
     """One plane of the roof.
 
     Attributes:
-        name: "roof", "front roof", "back roof".
+        part: Which roof it is of.
+        falls: The side of the building that it falls to.
         slope_rad: From the level.
         start_y: Y where h is 0, mm.
-        way: +1 where Y grows down the slope, -1 where it shrinks.
         start_mm: Height of the rafters' top edge at h = 0.
         rafter_mm: Depth of its common rafters.
         rafter: Stock of its common rafters.
@@ -112,10 +132,10 @@ class Slope:
         line: How its rafters stand along X.
     """
 
-    name: str
+    part: RoofPart
+    falls: Eave
     slope_rad: float
     start_y: float
-    way: int
     start_mm: float
     rafter: str
     rafter_mm: float
@@ -128,6 +148,29 @@ class Slope:
     overhangs_mm: tuple[float, float]
     barge_mm: float
     line: RafterLine
+
+    @property
+    def prefix(self) -> str:
+        """What tells its pieces from those of other slopes; "" where there are no others."""
+        match self.part:
+            case RoofPart.MONOPITCH:
+                return ""
+            case RoofPart.GABLE:
+                return f"{self.falls} "
+            case RoofPart.LEDGER:
+                return f"{self.falls} lean-to "
+            case _:
+                assert_never(self.part)
+
+    @property
+    def name(self) -> str:
+        """What it is called: "roof", "front roof", "back lean-to roof"."""
+        return f"{self.prefix}roof"
+
+    @property
+    def way(self) -> int:
+        """+1 where Y grows down the slope, -1 where it shrinks."""
+        return 1 if self.falls == "back" else -1
 
     @property
     def breadth_mm(self) -> float:
@@ -208,4 +251,4 @@ class Slope:
 
     def covers(self, y: float) -> bool:
         """Whether the slope's rafters reach over a Y."""
-        return self.upper.h - CLOSE_MM <= self.h_of(y) <= self.lower.h + CLOSE_MM
+        return self.upper.h - TOLERANCE_MM <= self.h_of(y) <= self.lower.h + TOLERANCE_MM

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.roof import RoofPlan
 
 
@@ -30,7 +30,8 @@ def tie_starts(roof: RoofPlan) -> dict[float, float | None]:
     taken = [(-sheet, wall), (datums.length_mm - wall, datums.length_mm + sheet)]
     taken += [(centre - half, centre + half) for centre in slope.centres_mm]
     first, *commons, last = slope.centres_mm
-    in_the_open = [x for x, end in ((first, "left"), (last, "right")) if datums.bay_at(end)]
+    bays = (datums.bay_at("left"), datums.bay_at("right"))
+    in_the_open = [x for x, bay in zip((first, last), bays, strict=True) if bay]
     commons = [x for x in commons if x not in slope.line.on_walls]
     starts: dict[float, float | None] = {}
     # The end pairs have no choice, nor has the last other one where lookouts butt on it.
@@ -43,7 +44,7 @@ def tie_starts(roof: RoofPlan) -> dict[float, float | None]:
         free = [
             start
             for start in sides
-            if all(start + tie <= a + CLOSE_MM or start >= b - CLOSE_MM for a, b in taken)
+            if all(start + tie <= a + TOLERANCE_MM or start >= b - TOLERANCE_MM for a, b in taken)
         ]
         starts[centre] = free[0] if free else None
         taken += [(start, start + tie) for start in free[:1]]

@@ -13,16 +13,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement, Vector
-from pikepole_model.geometry.spacing import CLOSE_MM, LEAST_STICK_MM, on_centre, splice
+from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre, overlap, splice
 from pikepole_model.plan.anchor_bolts import bolt_places
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.framed import Framed, Upright
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.scene.schema import NO_HEADER, Opening, Pad
+from pikepole_model.scene.types import Wall
 
-WALLS = ("front", "back", "left", "right")
+WALLS: tuple[Wall, ...] = ("front", "back", "left", "right")
 
 # An opening wider than this gets two jack studs a side where the scene does not say: 6 ft, common
 # practice, no source. The header tables of the codes give the number for a real load.
@@ -81,7 +82,7 @@ class WallPlan:
         top_line: Top of its plates: (u, height above the floor) of each corner of the line, mm.
     """
 
-    name: str
+    name: Wall
     roof: RoofPlan
     place: Placement
     length_mm: float
@@ -123,7 +124,7 @@ class WallPlan:
 
     def head_line(self, u0: float, u1: float) -> list[tuple[float, float]]:
         """The underside of its plates over a stretch: (u, height above the floor), mm."""
-        corners = [u for u, _ in self.top_line if u0 + CLOSE_MM < u < u1 - CLOSE_MM]
+        corners = [u for u, _ in self.top_line if u0 + TOLERANCE_MM < u < u1 - TOLERANCE_MM]
         return [(u, self.stud_head(u)) for u in (u0, *corners, u1)]
 
     @cached_property
@@ -164,15 +165,16 @@ class WallPlan:
         if not self.pocket:
             return ()
         breadth, (u0, u1) = self.datums.breadth_mm, self.pocket.u
-        count = max(1, math.floor((u1 - u0 + CLOSE_MM) / breadth))
+        count = max(1, math.floor((u1 - u0 + TOLERANCE_MM) / breadth))
         start = (u0 + u1 - count * breadth) / 2
         return tuple((start + k * breadth, start + (k + 1) * breadth) for k in range(count))
 
     def from_layout(self, mark: float) -> float:
-        """A distance along the layout as u, mm; its own inverse.
+        """A distance from where the tape hooks on as u, or a u as that distance, mm.
 
-        Studs and sheets are laid out from the store's left end and from its front, like joists and
-        rafters, so that they stand over one another; that is the right corner of two walls.
+        Studs and sheets are measured from the store's left end and from its front, as joists and
+        rafters are, so that all stand over one another. Seen from outside, that is the right corner
+        of the back and the left wall.
         """
         return self.length_mm - mark if self.name in ("back", "left") else mark
 
@@ -187,8 +189,8 @@ class WallPlan:
         return tuple(
             (centre - breadth / 2, centre + breadth / 2)
             for centre in centres
-            if centre - start >= breadth * 1.5 - CLOSE_MM
-            and end - centre >= breadth * 1.5 - CLOSE_MM
+            if centre - start >= breadth * 1.5 - TOLERANCE_MM
+            and end - centre >= breadth * 1.5 - TOLERANCE_MM
         )
 
     @cached_property
@@ -209,7 +211,7 @@ class WallPlan:
         ):
             near = breadth
             for u0, u1 in from_end:
-                if u0 < near + depth - CLOSE_MM and u1 > near + CLOSE_MM:
+                if u0 < near + depth - TOLERANCE_MM and u1 > near + TOLERANCE_MM:
                     near = u1
             if near < depth + LEAST_NAILING_MM:
                 flat.append((near, near + depth))
@@ -244,7 +246,7 @@ class WallPlan:
         if header == NO_HEADER:
             left, right = opening.from_left, opening.from_left + opening.width
             head = (opening.sill or 0.0) + opening.height
-            at_plates = abs(head - self.lowest_head(left, right)) <= CLOSE_MM
+            at_plates = abs(head - self.lowest_head(left, right)) <= TOLERANCE_MM
             return Framed(opening, table, 0, None, 0.0 if at_plates else breadth, breadth)
         jacks = opening.jacks or (2 if opening.width > TWO_JACKS_FROM_MM else 1)
         return Framed(opening, table, jacks, header, scene.lumber_stock(header).depth_mm, breadth)
@@ -286,7 +288,7 @@ class WallPlan:
         over = [
             u
             for u in self.layout
-            if _within(u, framed.header_u) and not any(_meet(u, post) for post in self.ridge_post)
+            if _within(u, framed.header_u) and not any(overlap(u, post) for post in self.ridge_post)
         ]
         if over or any(_within(post, framed.header_u) for post in self.ridge_post):
             return over
@@ -307,10 +309,10 @@ class WallPlan:
 
     def is_packed(self, framed: Framed) -> bool:
         """Whether what is over an opening is packed out solid up to the plates."""
-        if any(_meet(framed.header_u, post) for post in self.ridge_post):
+        if any(overlap(framed.header_u, post) for post in self.ridge_post):
             return False
         rooms = [height - framed.header_top for _, height in self.head_line(*framed.header_u)]
-        return min(rooms) >= LEAST_PACKING_MM and max(rooms) < LEAST_CRIPPLE_MM - CLOSE_MM
+        return min(rooms) >= LEAST_PACKING_MM and max(rooms) < LEAST_CRIPPLE_MM - TOLERANCE_MM
 
     @cached_property
     def bottom_runs(self) -> tuple[tuple[float, float], ...]:
@@ -362,7 +364,10 @@ class WallPlan:
                 under = min(self.pocket.seat, self.lowest_head(*u))
             yield Upright(Kind.POST_STUD, label, u, (stands_on, under), across)
         for u in self.layout:
-            if all(u[1] <= from_u + CLOSE_MM or u[0] >= to_u - CLOSE_MM for from_u, to_u in taken):
+            if all(
+                u[1] <= from_u + TOLERANCE_MM or u[0] >= to_u - TOLERANCE_MM
+                for from_u, to_u in taken
+            ):
                 yield Upright(Kind.STUD, f"{self.group} stud", u, (foot, None), across)
         for framed in self.openings:
             yield from self._round(framed, foot, across)
@@ -393,12 +398,8 @@ class WallPlan:
             yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, v, across)
 
 
-def _meet(u: tuple[float, float], other: tuple[float, float]) -> bool:
-    return u[0] < other[1] - CLOSE_MM and u[1] > other[0] + CLOSE_MM
-
-
 def _within(u: tuple[float, float], span: tuple[float, float]) -> bool:
-    return u[0] >= span[0] - CLOSE_MM and u[1] <= span[1] + CLOSE_MM
+    return u[0] >= span[0] - TOLERANCE_MM and u[1] <= span[1] + TOLERANCE_MM
 
 
 def plan_walls(roof: RoofPlan) -> tuple[WallPlan, ...]:
@@ -406,7 +407,7 @@ def plan_walls(roof: RoofPlan) -> tuple[WallPlan, ...]:
     return tuple(_plan(name, roof) for name in WALLS)
 
 
-def _plan(name: str, roof: RoofPlan) -> WallPlan:
+def _plan(name: Wall, roof: RoofPlan) -> WallPlan:
     datums = roof.datums
     length, depth, floor = datums.length_mm, datums.depth_mm, datums.floor_mm
     up: Vector = (0.0, 0.0, 1.0)

@@ -22,7 +22,7 @@ from pikepole_model.plan.wall_metal import (
     leg_over,
     legs_mm,
 )
-from pikepole_model.scene.cladding import Battens
+from pikepole_model.scene.envelope import Battens
 from pikepole_model.scene.schema import Scene
 
 # Wider than the gap between siding and corner boards, mm.
@@ -72,6 +72,11 @@ def storeys(scene: Scene, patch: Patch, table: Battens) -> list[tuple[float, flo
     """From and to of upright boards over one another, where they are shorter than the wall, mm.
 
     Between them is room for a flashing, or a gap for water to get out by.
+
+    Args:
+        scene: The scene.
+        patch: What the boards cover.
+        table: What the scene says of them.
     """
     _, low, _, high = patch.area.bounds
     longest = (

@@ -48,7 +48,7 @@ def heads(face: WallFace) -> list[CasedRun]:
     return [
         run
         for run in cased_runs(face.plan)
-        if not any(filling.track for filling in run.fillings)
+        if not any(fitted.track for fitted in run.openings)
         and face.area.covers(leg_over(run.outer))
     ]
 

@@ -1,4 +1,4 @@
-"""What fills the openings of a wall, in the wall's own plane: frames, leaves, tracks, casings.
+"""What is fitted into a wall's openings, in its own plane: frames, leaves, tracks, casings.
 
 u along the wall and v above the floor, as in the wall's plan; how deep it all lies is said where
 the pieces are laid out.
@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import cached_property
 
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.framed import Framed, Rect
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Scene
-from pikepole_model.scene.windows_doors import DoorFill, FixedLight, Track, Trim, UnitWindow
+from pikepole_model.scene.windows_doors import Door, Track, Trim, UnitWindow
 
 # A leaf stands clear of its frame by 1/8 in, of the floor by 1/2 in, and of the other leaf of a
 # pair by 3/16 in: common practice, no source.
@@ -41,14 +42,14 @@ WHEEL_MM = 19.05
 
 
 @dataclass(frozen=True)
-class Filling:
+class FittedOpening:
     """One opening and what goes into it."""
 
     scene: Scene
     framed: Framed
 
     @property
-    def door(self) -> DoorFill | None:
+    def door(self) -> Door | None:
         """What its door is made of, where it has one."""
         return self.framed.opening.door
 
@@ -60,8 +61,8 @@ class Filling:
     @property
     def frame(self) -> str | None:
         """Stock of the boards that line it; None where it is left bare or takes a bought unit."""
-        fill = self.door or self.framed.opening.window
-        return fill.frame if isinstance(fill, DoorFill | FixedLight) else None
+        inside = self.door or self.framed.opening.window
+        return None if inside is None or isinstance(inside, UnitWindow) else inside.frame
 
     @cached_property
     def membrane_mm(self) -> float:
@@ -131,62 +132,71 @@ class Filling:
         return (self.track_u[0], low, self.track_u[1], high)
 
 
+class Casing(StrEnum):
+    """Where a casing board goes."""
+
+    SIDE = "side casing"
+    MIDDLE = "middle casing"  # between two openings of a row
+    HEAD = "head casing"
+    SILL = "sill casing"
+
+
 @dataclass(frozen=True)
 class CasedRun:
     """Openings side by side that share their casing, from left to right: often only one.
 
     Attributes:
-        fillings: The openings.
+        openings: The openings.
         trim: What the scene says of the casing.
         board_mm: Width of a casing board.
     """
 
-    fillings: tuple[Filling, ...]
+    openings: tuple[FittedOpening, ...]
     trim: Trim
     board_mm: float
 
     @cached_property
     def outer(self) -> Rect:
         """Outer edge of the casing, mm; a door's goes down to the floor."""
-        (u0, v0, _, v1), (_, _, u1, _) = self.fillings[0].cased, self.fillings[-1].cased
+        (u0, v0, _, v1), (_, _, u1, _) = self.openings[0].cased, self.openings[-1].cased
         w = self.board_mm
         low = v0 - w if self._has_sill else 0.0
         return (u0 - w, low, u1 + w, v1 if self._has_track else v1 + w)
 
     @property
-    def boards(self) -> list[tuple[str, str, Rect]]:
+    def boards(self) -> list[tuple[Casing, str, Rect]]:
         """Each casing board: where it goes, its stock, and its (u0, v0, u1, v1), mm.
 
         Head and foot run across, the uprights stand between them; one board covers what is
         between two openings of a row. Over a sliding door the track's board is the head.
         """
-        (u0, low, u1, high), (_, v0, _, v1) = self.outer, self.fillings[0].cased
-        inner = [f.cased for f in self.fillings]
+        (u0, low, u1, high), (_, v0, _, v1) = self.outer, self.openings[0].cased
+        inner = [f.cased for f in self.openings]
         edges = [u0, *(u for rect in inner for u in (rect[0], rect[2])), u1]
         board, between = self.trim.board, self.trim.between
-        boards: list[tuple[str, str, Rect]] = []
+        boards: list[tuple[Casing, str, Rect]] = []
         for k, (a, b) in enumerate(zip(edges[::2], edges[1::2], strict=True)):
             outermost = k in (0, len(inner))
-            what = "side casing" if outermost else "middle casing"
+            what = Casing.SIDE if outermost else Casing.MIDDLE
             boards.append((what, board if outermost else between, (a, v0, b, v1)))
         if not self._has_track:
-            boards.append(("head casing", board, (u0, v1, u1, high)))
+            boards.append((Casing.HEAD, board, (u0, v1, u1, high)))
         if self._has_sill:
-            boards.append(("sill casing", board, (u0, low, u1, v0)))
+            boards.append((Casing.SILL, board, (u0, low, u1, v0)))
         return boards
 
     @property
     def _has_sill(self) -> bool:
-        return self.fillings[0].framed.opening.kind == "window"
+        return self.openings[0].framed.opening.kind == "window"
 
     @property
     def _has_track(self) -> bool:
-        return self.fillings[0].track is not None
+        return self.openings[0].track is not None
 
 
-def fillings(plan: WallPlan) -> tuple[Filling, ...]:
-    """What fills each opening of a wall, from left to right."""
-    return tuple(Filling(plan.datums.scene, framed) for framed in plan.openings)
+def fitted_openings(plan: WallPlan) -> tuple[FittedOpening, ...]:
+    """Each opening of a wall with what goes into it, from left to right."""
+    return tuple(FittedOpening(plan.datums.scene, framed) for framed in plan.openings)
 
 
 def cased_runs(plan: WallPlan) -> tuple[CasedRun, ...]:
@@ -195,39 +205,39 @@ def cased_runs(plan: WallPlan) -> tuple[CasedRun, ...]:
     Openings of one row whose casings would meet share one board between them.
     """
     runs: list[CasedRun] = []
-    for filling in fillings(plan):
-        trim = filling.framed.opening.trim
+    for fitted in fitted_openings(plan):
+        trim = fitted.framed.opening.trim
         if not trim:
             continue
-        width = filling.scene.lumber_stock(trim.board).depth_mm
+        width = fitted.scene.lumber_stock(trim.board).depth_mm
         last = runs[-1] if runs else None
         if (
             last
-            and last.fillings[-1].framed.table == filling.framed.table
-            and filling.cased[0] - last.fillings[-1].cased[2] < 2 * width - CLOSE_MM
+            and last.openings[-1].framed.table == fitted.framed.table
+            and fitted.cased[0] - last.openings[-1].cased[2] < 2 * width - TOLERANCE_MM
         ):
-            runs[-1] = CasedRun((*last.fillings, filling), trim, width)
+            runs[-1] = CasedRun((*last.openings, fitted), trim, width)
         else:
-            runs.append(CasedRun((filling,), trim, width))
+            runs.append(CasedRun((fitted,), trim, width))
     return tuple(runs)
 
 
-def cut_back(plan: WallPlan) -> tuple[Rect, ...]:
+def batten_stops(plan: WallPlan) -> tuple[Rect, ...]:
     """What battens stop at: casings with their openings, tracks' boards, hinges on bare frames, mm.
 
     Returns:
         (u0, v0, u1, v1) in the wall's plane, casings from left to right, then the others.
     """
     others: list[Rect] = []
-    for filling in fillings(plan):
-        if filling.track:
-            others.append(filling.track_board)
-        elif filling.door and not filling.framed.opening.trim:
-            u0, v0, u1, v1 = filling.framed.rough
+    for fitted in fitted_openings(plan):
+        if fitted.track:
+            others.append(fitted.track_board)
+        elif fitted.door and not fitted.framed.opening.trim:
+            u0, v0, u1, v1 = fitted.framed.rough
             others.append((u0 - HINGE_MM[0], v0, u1 + HINGE_MM[0], v1))
     return (*(run.outer for run in cased_runs(plan)), *others)
 
 
 def between(run: CasedRun) -> list[float]:
     """The widths that one board covers between two openings of a run, mm."""
-    return [b.cased[0] - a.cased[2] for a, b in itertools.pairwise(run.fillings)]
+    return [b.cased[0] - a.cased[2] for a, b in itertools.pairwise(run.openings)]

@@ -5,16 +5,16 @@ from __future__ import annotations
 import copy
 import re
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeAlias
 
 from pydantic import ValidationError
 
-from pikepole_model.errors import Problem, SceneError
+from pikepole_model.errors import KeyPath, Problem, SceneError
 from pikepole_model.plan.datums import Datums
-from pikepole_model.reading.words import Place, key_text, place_of, problem_of, value_text
-from pikepole_model.rules.faults import Fault, KeyPath
-from pikepole_model.rules.whole import disagreements, misfits
+from pikepole_model.reading.words import Place, place_of, problem_of, value_text
+from pikepole_model.rules.whole import key_problems, size_problems
 from pikepole_model.scene.quantity import StockKind, Unknown
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.catalogue import load_catalogue
@@ -90,11 +90,10 @@ def check_scene(table: Table) -> tuple[Scene | None, list[Problem]]:
         if not all(alone):
             return None, problems
         scene = Scene.model_validate(table, context=context)
-    faults = list(disagreements(scene))
-    if not any(fault.path[0] == "stock" for fault in faults):
-        faults += misfits(Datums(scene))
-    problems += [_problem(fault, table, scene) for fault in faults]
-    return scene, problems
+    found = list(key_problems(scene))
+    if not any(problem.path[0] == "stock" for problem in found):
+        found += size_problems(Datums(scene))
+    return scene, [*problems, *(_with_value(problem, table, scene) for problem in found)]
 
 
 def _refusal(path: Path, wrong: str, mend: str, *, key: str = "", value: str = "") -> SceneError:
@@ -181,11 +180,11 @@ def _units(table: Table) -> Units:
     return "metric" if table.get("units") == "metric" else "imperial"
 
 
-def _problem(fault: Fault, table: Table, scene: Scene) -> Problem:
-    """A fault with the value as it was written, or the default where nothing was."""
+def _with_value(problem: Problem, table: Table, scene: Scene) -> Problem:
+    """A problem with the value as it was written, or the default where nothing was."""
     written: Any = table
     standing: Any = scene
-    for step in fault.path:
+    for step in problem.path:
         if isinstance(step, int):
             written, standing = written[step], standing[step]
         else:
@@ -197,7 +196,7 @@ def _problem(fault: Fault, table: Table, scene: Scene) -> Problem:
         value = f"{format_length(standing, scene.units)} by default"
     else:
         value = f"{value_text(standing)} by default" if standing is not None else ""
-    return Problem(key_text(fault.path), value, fault.wrong, fault.mend)
+    return replace(problem, value=value)
 
 
 def _set_aside(table: Table, place: Place, error: str) -> bool:

@@ -11,8 +11,7 @@ from typing import Any, Union, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from pikepole_model.errors import Problem
-from pikepole_model.rules.faults import KeyPath
+from pikepole_model.errors import KeyPath, Problem, key_text
 from pikepole_model.scene.quantity import Measure, Measured, StockName
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.catalogue import close_names
@@ -131,17 +130,6 @@ def problem_of(error: dict[str, Any], place: Place) -> Problem:
             return Problem(key, value, "is not a table", f"write it as a table, headed {header}")
         case _:
             return Problem(key, value, *_bad_number(kind, error["input"], place))
-
-
-def key_text(path: KeyPath) -> str:
-    """A key path for people, items counted from 1."""
-    text = ""
-    for step in path:
-        if isinstance(step, int):
-            text += f"[{step + 1}]"
-        else:
-            text += f".{step}" if text else step
-    return text
 
 
 def value_text(value: object) -> str:

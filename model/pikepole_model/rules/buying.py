@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from pikepole_model.rules.faults import Fault, KeyPath, Ruler
+from pikepole_model.errors import KeyPath, Problem
+from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.buying import PER, Amount, Price
 from pikepole_model.scene.schema import Pad, Scene
 from pikepole_model.stock.catalogue import Catalogue, nearest_names
 from pikepole_model.stock.rows import Lumber
 
 
-def buying_faults(scene: Scene) -> Iterator[Fault]:
+def buying_problems(scene: Scene) -> Iterator[Problem]:
     """What is wrong with a scene's prices, and with what the saw takes off a board."""
     ruler = Ruler(scene.units)
     yield from _end_trim(scene, ruler)
@@ -31,7 +32,7 @@ def buying_faults(scene: Scene) -> Iterator[Fault]:
         key = (price.item, price.treated, stock_mm)
         if key in priced and not found:
             mend = ", or say which length each is for, or which is treated" if section else ""
-            yield Fault(
+            yield Problem.at(
                 (*path, "item"),
                 f"has a price already, in price[{priced[key] + 1}]",
                 f"take one of them out{mend}",
@@ -39,12 +40,12 @@ def buying_faults(scene: Scene) -> Iterator[Fault]:
         priced.setdefault(key, k)
 
 
-def _end_trim(scene: Scene, ruler: Ruler) -> Iterator[Fault]:
+def _end_trim(scene: Scene, ruler: Ruler) -> Iterator[Problem]:
     """Something is left of the shortest board when both its ends are trimmed."""
     shortest = min(scene.catalogue.lumber.values(), key=lambda section: section.lengths_mm[0])
     length_mm = shortest.lengths_mm[0]
     if 2 * scene.cutting.end_trim >= length_mm:
-        yield Fault(
+        yield Problem.at(
             ("cutting", "end_trim"),
             f"at both ends leaves nothing of the shortest {shortest.name}, which is "
             f"{ruler.at(length_mm)}",
@@ -52,7 +53,7 @@ def _end_trim(scene: Scene, ruler: Ruler) -> Iterator[Fault]:
         )
 
 
-def _slab(scene: Scene) -> Iterator[Fault]:
+def _slab(scene: Scene) -> Iterator[Problem]:
     """What goes into a slab needs one."""
     concrete = scene.concrete
     asked = {
@@ -64,43 +65,43 @@ def _slab(scene: Scene) -> Iterator[Fault]:
     }
     for key in () if isinstance(scene.foundation, Pad) else asked:
         if asked[key]:
-            yield Fault(
+            yield Problem.at(
                 ("concrete", key),
                 "is for a slab, and this foundation has none",
                 'take it out, or set foundation.kind = "pad"',
             )
 
 
-def _lengths(path: KeyPath, price: Price, section: Lumber, ruler: Ruler) -> Iterator[Fault]:
+def _lengths(path: KeyPath, price: Price, section: Lumber, ruler: Ruler) -> Iterator[Problem]:
     lengths_mm = section.lengths_mm
     if price.length is None:
         if price.per in (None, "piece") and len(lengths_mm) > 1:
-            yield Fault(
+            yield Problem.at(
                 (*path, "length"),
                 f"is missing, and {section.name} comes in more than one",
                 'say which length costs this, or give a price per "ft" or "m"',
             )
     elif not any(price.is_for(length) for length in lengths_mm):
-        yield Fault(
+        yield Problem.at(
             (*path, "length"),
             f"is no length that {section.name} comes in",
             f"give one of {', '.join(ruler.at(length) for length in lengths_mm)}",
         )
 
 
-def _no_lumber(path: KeyPath, price: Price, scene: Scene) -> Iterator[Fault]:
+def _no_lumber(path: KeyPath, price: Price, scene: Scene) -> Iterator[Problem]:
     """What is not lumber has neither stock lengths nor treatment."""
     for key, said in (("length", price.length is not None), ("treated", price.treated)):
         if said:
             names = nearest_names(price.item, scene.catalogue.lumber)
-            yield Fault(
+            yield Problem.at(
                 (*path, key),
                 f'goes with a section of lumber, and "{price.item}" is none',
                 f"take it out, or take one of {names}",
             )
 
 
-def _unit(path: KeyPath, price: Price, catalogue: Catalogue) -> Iterator[Fault]:
+def _unit(path: KeyPath, price: Price, catalogue: Catalogue) -> Iterator[Problem]:
     """A unit that the item is sold by; any at all for what the catalogue does not have."""
     # Panels are cut and flat steel is bent to order: no two pieces need cost the same.
     sold_by: tuple[tuple[str, Mapping[str, Any], tuple[Amount, ...]], ...] = (
@@ -120,4 +121,4 @@ def _unit(path: KeyPath, price: Price, catalogue: Catalogue) -> Iterator[Fault]:
             units = [unit for unit, (amount, _) in PER.items() if amount in amounts]
             quoted = ", ".join(f'"{unit}"' for unit in units if unit not in ("gal", "l"))
             wrong = f"is not how {what} is sold" if price.per else f"is missing for {what}"
-            yield Fault((*path, "per"), wrong, f"give one of {quoted}")
+            yield Problem.at((*path, "per"), wrong, f"give one of {quoted}")

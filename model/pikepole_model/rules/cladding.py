@@ -4,20 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from pikepole_model.errors import KeyPath, Problem
 from pikepole_model.geometry.outline import LEAST_PIECE_MM
-from pikepole_model.geometry.spacing import CLOSE_MM, SHEET_GAP_MM
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.cladding import CladdingPlan, strip_mm, u_of, v_of
 from pikepole_model.plan.corners import past
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.rules.faults import Fault, KeyPath, Ruler
-from pikepole_model.scene.cladding import Battens, Boards
+from pikepole_model.rules.ruler import Ruler
+from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene
 
 # A batten lies on the board at each side of its gap by at least 1/2 in: common practice, no source.
 LEAST_COVER_MM = 12.7
 
 
-def cladding_faults(scene: Scene, faces: tuple[WallFace, ...], ruler: Ruler) -> Iterator[Fault]:
+def cladding_problems(scene: Scene, faces: tuple[WallFace, ...], ruler: Ruler) -> Iterator[Problem]:
     """What is wrong with a scene's cladding."""
     for k, table in enumerate(scene.cladding):
         path: KeyPath = ("cladding", k)
@@ -28,7 +29,7 @@ def cladding_faults(scene: Scene, faces: tuple[WallFace, ...], ruler: Ruler) -> 
         if table.corner:
             corner = scene.lumber_stock(table.corner)
             if corner.depth_mm - corner.breadth_mm < 2 * LEAST_PIECE_MM:
-                yield Fault(
+                yield Problem.at(
                     (*path, "corner"),
                     "leaves nothing of the board that the other one laps",
                     "take a wider board, such as 1x4",
@@ -40,10 +41,10 @@ def cladding_faults(scene: Scene, faces: tuple[WallFace, ...], ruler: Ruler) -> 
     yield from _parted(CladdingPlan(scene, faces), ruler)
 
 
-def _battens(scene: Scene, table: Battens, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
+def _battens(scene: Scene, table: Battens, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
     batten = scene.lumber_stock(table.batten)
-    if batten.depth_mm < table.gap + 2 * LEAST_COVER_MM - CLOSE_MM:
-        yield Fault(
+    if batten.depth_mm < table.gap + 2 * LEAST_COVER_MM - TOLERANCE_MM:
+        yield Problem.at(
             (*path, "batten"),
             f"is {ruler.at(batten.depth_mm)} wide and must cover a gap of {ruler.at(table.gap)} "
             f"and {ruler.at(LEAST_COVER_MM)} of the board at each side",
@@ -53,50 +54,52 @@ def _battens(scene: Scene, table: Battens, path: KeyPath, ruler: Ruler) -> Itera
         return
     strip = strip_mm(scene.sheet_stock(table.sheet), table.strips, table.kerf)
     if strip < batten.depth_mm:
-        yield Fault(
+        yield Problem.at(
             (*path, "strips"),
             f"makes them {ruler.at(max(strip, 0.0))} wide, less than the battens",
             "rip fewer from a sheet",
         )
 
 
-def _boards(scene: Scene, table: Boards, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
+def _boards(scene: Scene, table: Boards, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
     width = scene.lumber_stock(table.board).depth_mm
     if table.profile == "shiplap" and 2 * table.lap > width / 2:
-        yield Fault(
+        yield Problem.at(
             (*path, "lap"),
             f"takes more than half of a board {ruler.at(width)} wide for its two rabbets",
             f"give {ruler.at_most(width / 4)}",
         )
 
 
-def _room(face: WallFace, table: Battens | Boards, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
+def _room(
+    face: WallFace, table: Battens | Boards, path: KeyPath, ruler: Ruler
+) -> Iterator[Problem]:
     wall, (start, end) = face.plan, u_of(table, face)
     if table.from_left > wall.length_mm - LEAST_PIECE_MM:
-        yield Fault(
+        yield Problem.at(
             (*path, "from_left"),
             f"is past the end of the {wall.name} wall, which is {ruler.at(wall.length_mm)} long",
             f"give {ruler.at_most(wall.length_mm - LEAST_PIECE_MM)}",
         )
     elif end - start < LEAST_PIECE_MM:
-        yield Fault((*path, "width"), "is too narrow for a board", "make it wider")
+        yield Problem.at((*path, "width"), "is too narrow for a board", "make it wider")
     highest = max(height for _, height in wall.top_line)
     if table.above is not None and table.above > highest - LEAST_PIECE_MM:
-        yield Fault(
+        yield Problem.at(
             (*path, "above"),
             f"is over the {wall.name} wall, which is {ruler.at(highest)} high",
             f"give {ruler.at_most(highest - LEAST_PIECE_MM)}",
         )
     low, high = v_of(table, face)
     if high < low + LEAST_PIECE_MM:
-        yield Fault(
+        yield Problem.at(
             (*path, "below"),
             f"is less than a board over its foot, which is {ruler.at(low)} over the floor",
             f"give {ruler.at_least(low + LEAST_PIECE_MM)}",
         )
 
 
-def _parted(plan: CladdingPlan, ruler: Ruler) -> Iterator[Fault]:
+def _parted(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
     """Joint boards too near to corner boards, or to one another, for cladding between them."""
     least = LEAST_PIECE_MM + 2 * SHEET_GAP_MM
     for face in plan.faces:
@@ -110,16 +113,17 @@ def _parted(plan: CladdingPlan, ruler: Ruler) -> Iterator[Fault]:
             rooms = [
                 max(u0, a) - min(u1, b)
                 for a, low, b, high in others
-                if (a, low, b, high) != (u0, v0, u1, v1) and _meet((v0, v1), (low, high))
+                if (a, low, b, high) != (u0, v0, u1, v1) and overlap((v0, v1), (low, high))
             ]
-            if min(rooms, default=least) > least - CLOSE_MM:
+            if min(rooms, default=least) > least - TOLERANCE_MM:
                 continue
             k = next(
                 k
                 for k, table in enumerate(plan.scene.cladding)
-                if face.plan.name in table.walls and abs(table.from_left - (u0 + u1) / 2) < CLOSE_MM
+                if face.plan.name in table.walls
+                and abs(table.from_left - (u0 + u1) / 2) < TOLERANCE_MM
             )
-            yield Fault(
+            yield Problem.at(
                 ("cladding", k, "from_left"),
                 f"puts the board between two claddings of the {face.plan.name} wall within "
                 f"{ruler.at(least)} of another upright board",
@@ -127,7 +131,7 @@ def _parted(plan: CladdingPlan, ruler: Ruler) -> Iterator[Fault]:
             )
 
 
-def _claimed_twice(scene: Scene, faces: tuple[WallFace, ...]) -> Iterator[Fault]:
+def _claimed_twice(scene: Scene, faces: tuple[WallFace, ...]) -> Iterator[Problem]:
     """Two tables that both cover a place."""
     for k, table in enumerate(scene.cladding):
         for j, other in enumerate(scene.cladding[:k]):
@@ -136,8 +140,8 @@ def _claimed_twice(scene: Scene, faces: tuple[WallFace, ...]) -> Iterator[Fault]
                     continue
                 ours, theirs = u_of(table, face), u_of(other, face)
                 up, down = v_of(table, face), v_of(other, face)
-                if _meet(ours, theirs) and _meet(up, down):
-                    yield Fault(
+                if overlap(ours, theirs) and overlap(up, down):
+                    yield Problem.at(
                         ("cladding", k, "walls"),
                         f"covers a part of the {face.plan.name} wall that cladding[{j + 1}] "
                         "covers too",
@@ -145,7 +149,3 @@ def _claimed_twice(scene: Scene, faces: tuple[WallFace, ...]) -> Iterator[Fault]
                         "width, or with above and below, or leave the wall out of one of them",
                     )
                     break
-
-
-def _meet(one: tuple[float, float], other: tuple[float, float]) -> bool:
-    return one[0] < other[1] - CLOSE_MM and other[0] < one[1] - CLOSE_MM

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pikepole_model.building.sequence import steps_of
-from pikepole_model.rules.faults import Fault, Ruler
+from pikepole_model.errors import Problem
+from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.crew import Move
 from pikepole_model.scene.schema import Pad, Scene
 from pikepole_model.stock.catalogue import nearest_names
@@ -13,25 +14,25 @@ from pikepole_model.stock.catalogue import nearest_names
 FLOOR_FRAME = "floor frame"
 
 
-def move_faults(scene: Scene, move: Move) -> Iterator[Fault]:
+def move_problems(scene: Scene, move: Move) -> Iterator[Problem]:
     """What is wrong with a move of what a scene builds."""
     steps = steps_of(scene)
     stages = [step.name for step in steps]
     if isinstance(scene.foundation, Pad):
-        yield Fault(
+        yield Problem.at(
             ("move",),
             "moves a store whose walls are framed on its pad",
             "take out [move], or frame a floor on skids or piers",
         )
     framed = next((place for place, step in enumerate(steps) if FLOOR_FRAME in step.groups), 0)
     if move.after in stages[:framed]:
-        yield Fault(
+        yield Problem.at(
             ("move", "after"),
             "comes before the floor frame, when nothing stands that could be moved",
             f'take "{stages[framed]}" or a later stage',
         )
     if move.after not in stages:
-        yield Fault(
+        yield Problem.at(
             ("move", "after"),
             "the work has no such stage",
             f"take one of {nearest_names(move.after, stages)}",
@@ -40,7 +41,7 @@ def move_faults(scene: Scene, move: Move) -> Iterator[Fault]:
     across = store.length if move.side in ("front", "back") else store.depth
     if move.way == "forks" and move.fork_spacing > across:
         ruler = Ruler(scene.units)
-        yield Fault(
+        yield Problem.at(
             ("move", "fork_spacing"),
             f"sets the forks {ruler.at(move.fork_spacing)} apart, and the building's "
             f"{move.side} is {ruler.at(across)} long",

@@ -5,19 +5,20 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
+from pikepole_model.errors import Problem
 from pikepole_model.plan.datums import CLEAR_OF_MM
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.ties import tie_low_mm
-from pikepole_model.rules.faults import Fault, Ruler
+from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.schema import Existing, Pad
 
 
-def existing_faults(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
+def existing_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     """What is wrong with the posts that stand already."""
     scene = roof.datums.scene
     for k, post in enumerate(scene.existing):
         if isinstance(scene.foundation, Pad):
-            yield Fault(
+            yield Problem.at(
                 ("existing", k, "name"),
                 "would be cast into the pad",
                 "take it out, or set the building on skids or piers, whose floor is cut round it",
@@ -26,7 +27,7 @@ def existing_faults(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
         yield from _clear_of_walls(roof, k, post, ruler)
         room = _room_above(roof, post)
         if post.height > room:
-            yield Fault(
+            yield Problem.at(
                 ("existing", k, "height"),
                 "reaches up into the roof",
                 f"give {ruler.at_most(room)}: cut the post off, move it, or raise the walls",
@@ -38,12 +39,12 @@ def existing_faults(roof: RoofPlan, ruler: Ruler) -> Iterator[Fault]:
             and one.y < other.y + other.depth
             and other.y < one.y + one.depth
         ):
-            yield Fault(
+            yield Problem.at(
                 ("existing", k, "x"), f'stands in "{one.name}"', "measure both again, or leave one"
             )
 
 
-def _clear_of_walls(roof: RoofPlan, k: int, post: Existing, ruler: Ruler) -> Iterator[Fault]:
+def _clear_of_walls(roof: RoofPlan, k: int, post: Existing, ruler: Ruler) -> Iterator[Problem]:
     datums = roof.datums
     edge = datums.wall_mm + CLEAR_OF_MM
     for side, start, size, whole, walls in (
@@ -52,7 +53,7 @@ def _clear_of_walls(roof: RoofPlan, k: int, post: Existing, ruler: Ruler) -> Ite
     ):
         most = whole - size - edge
         if start < edge or start > most:
-            yield Fault(
+            yield Problem.at(
                 ("existing", k, side),
                 f"does not stand clear between the {walls} walls",
                 f"give {ruler.at_least(edge)} and {ruler.at_most(most)}"

@@ -5,25 +5,29 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.geometry.spacing import CLOSE_MM, LEAST_STICK_MM
+from pikepole_model.errors import KeyPath, Problem
+from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.anchor_bolts import WASHER_THICKNESS_MM
 from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.roof_cover import RoofCover
+from pikepole_model.plan.slope import RoofPart, Slope
 from pikepole_model.plan.wall import WallPlan
-from pikepole_model.rules.faults import Fault, KeyPath, Ruler
+from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.schema import NO_HEADER, Bay, Opening, Pad, Scene
 
 
-def opening_keys(scene: Scene) -> Iterator[Fault]:
+def opening_key_problems(scene: Scene) -> Iterator[Problem]:
     """What contradicts itself in the tables of the openings, whatever their sizes."""
     names: set[str] = set()
     for k, opening in enumerate(scene.opening):
         own = {one.name for one in opening.row()}
         if own & names:
-            yield Fault(("opening", k, "name"), "is used twice", "give each opening its own name")
+            yield Problem.at(
+                ("opening", k, "name"), "is used twice", "give each opening its own name"
+            )
         names |= own
         for key, wrong, mend in _contradictions(opening):
-            yield Fault(("opening", k, key), wrong, mend)
+            yield Problem.at(("opening", k, key), wrong, mend)
 
 
 def _contradictions(opening: Opening) -> Iterator[tuple[str, str, str]]:
@@ -47,12 +51,12 @@ def _contradictions(opening: Opening) -> Iterator[tuple[str, str, str]]:
         yield "jacks", "have no header to carry", "take jacks out: the kings hold the head"
 
 
-def opening_faults(plan: WallPlan, ruler: Ruler) -> Iterator[Fault]:
+def opening_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
     """What is wrong with the openings of one wall; what ails a whole row is said once."""
     yield from dict.fromkeys(_faults(plan, ruler))
 
 
-def _faults(plan: WallPlan, ruler: Ruler) -> Iterator[Fault]:
+def _faults(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
     # Where the corner studs stand hangs on the studs on centre: both sizes must be known.
     laid_out = math.isfinite(plan.length_mm + plan.datums.scene.walls.spacing)
     seen: list[Framed] = []
@@ -67,17 +71,16 @@ def _faults(plan: WallPlan, ruler: Ruler) -> Iterator[Fault]:
         yield from _ledger(plan, framed, ruler)
         yield from _under_the_eave(plan, framed, ruler)
         for other in seen:
-            start, end = framed.outer_u[0], other.outer_u[1]
-            if start < end - CLOSE_MM and other.outer_u[0] < framed.outer_u[1] - CLOSE_MM:
+            if overlap(framed.outer_u, other.outer_u):
                 yield _overlap(plan, framed, other, path, ruler)
         seen.append(framed)
 
 
-def _overlap(plan: WallPlan, framed: Framed, other: Framed, path: KeyPath, ruler: Ruler) -> Fault:
+def _overlap(plan: WallPlan, framed: Framed, other: Framed, path: KeyPath, ruler: Ruler) -> Problem:
     """One opening runs into another: of the same row, or not."""
     beside = framed.u[0] - framed.outer_u[0]
     if framed.table == other.table:
-        return Fault(
+        return Problem.at(
             (*path, "apart"),
             f"leaves no room in the {plan.name} wall for the jack and king studs between two of "
             "them",
@@ -86,29 +89,29 @@ def _overlap(plan: WallPlan, framed: Framed, other: Framed, path: KeyPath, ruler
     # How far the row starts to the left of this one of it.
     before = framed.u[0] - plan.datums.scene.opening[framed.table].from_left
     clear = other.outer_u[1] + beside - before
-    return Fault(
+    return Problem.at(
         (*path, "from_left"),
         f'overlaps "{other.opening.name}" in the {plan.name} wall, its jack and king studs counted',
         f"give {ruler.at_least(clear)}, or move the other one",
     )
 
 
-def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
+def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
     """Room between the corners for the opening or the row, with jacks and kings."""
     scene, framed = plan.datums.scene, row[0]
     low, high = plan.clear_u
     beside = framed.u[0] - framed.outer_u[0]
     width, reach = framed.opening.width, row[-1].u[1] - framed.u[0]
     room = (high - low - 2 * beside - (reach - len(row) * width)) / len(row)
-    if width > room + CLOSE_MM:
-        yield Fault(
+    if width > room + TOLERANCE_MM:
+        yield Problem.at(
             (*path, "width"),
             f"is wider than the {plan.name} wall has room for between its corner studs, with "
             f"{framed.jacks} jack and 1 king stud on each side",
             f"give {ruler.at_most(room)}" if room > 0 else "put it in a longer wall",
         )
-    elif framed.outer_u[0] < low - CLOSE_MM or row[-1].outer_u[1] > high + CLOSE_MM:
-        yield Fault(
+    elif framed.outer_u[0] < low - TOLERANCE_MM or row[-1].outer_u[1] > high + TOLERANCE_MM:
+        yield Problem.at(
             (*path, "from_left"),
             f"runs into the {plan.name} wall's corner studs",
             f"give {ruler.at_least(low + beside)} and {ruler.at_most(high - beside - reach)}",
@@ -127,10 +130,10 @@ def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> I
 
 def _above_and_below(
     plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler
-) -> Iterator[Fault]:
+) -> Iterator[Problem]:
     """Room for the header under the plates, and for the sill over the bottom plate."""
     if framed.header is None and not (plan.runs_through and plan.datums.beam):
-        yield Fault(
+        yield Problem.at(
             (*path, "header"),
             f'is "none", and no beam lies on the {plan.name} wall',
             "give a section, or set beam.on_walls = true for an opening in the front or back wall",
@@ -142,15 +145,15 @@ def _above_and_below(
     if framed.header is None:
         mend = f"{mend}, or {ruler.at(plates - framed.sill)} to reach the plates"
     where = "plates" if plan.runs_through else "plates at its lower end"
-    if framed.head > plates + CLOSE_MM:
-        yield Fault(
+    if framed.head > plates + TOLERANCE_MM:
+        yield Problem.at(
             (*path, "height"),
             f"reaches {ruler.at(framed.head)} above the floor, over the underside of the "
             f"{plan.name} wall's {where} at {ruler.at(plates)}",
             f"{mend}, so that its {over} fits under them, or raise the walls",
         )
-    elif framed.head + framed.header_mm > plates + CLOSE_MM:
-        yield Fault(
+    elif framed.head + framed.header_mm > plates + TOLERANCE_MM:
+        yield Problem.at(
             (*path, "height"),
             f"leaves {ruler.at(plates - framed.head)} under the {plan.name} wall's {where} for a "
             f"{over}, which is {ruler.at(framed.header_mm)} deep",
@@ -164,8 +167,8 @@ def _above_and_below(
     if isinstance(foundation, Pad):
         # An anchor bolt may stand under it: washer, nut, and at most as much thread above.
         least += WASHER_THICKNESS_MM + 2 * foundation.bolt_diameter
-    if framed.opening.sill is not None and framed.opening.sill < least - CLOSE_MM:
-        yield Fault(
+    if framed.opening.sill is not None and framed.opening.sill < least - TOLERANCE_MM:
+        yield Problem.at(
             (*path, "sill"),
             "leaves no room for the rough sill over the bottom plate",
             f"give {ruler.at_least(least)}",
@@ -174,19 +177,19 @@ def _above_and_below(
         return
     if plan.datums.scene.lumber_stock(framed.header).breadth_mm > plan.datums.wall_mm:
         key: KeyPath = (*path, "header") if framed.opening.header else ("walls", "header")
-        yield Fault(key, "is thicker than the wall", "take a thinner section")
+        yield Problem.at(key, "is thicker than the wall", "take a thinner section")
 
 
-def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
+def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
     """The post under the ridge stands beside an opening, or wholly on its header."""
     if not plan.pocket or not plan.ridge_post:
         return
     start, end = plan.ridge_post[0][0], plan.ridge_post[-1][1]
-    if end <= framed.outer_u[0] + CLOSE_MM or start >= framed.outer_u[1] - CLOSE_MM:
+    if end <= framed.outer_u[0] + TOLERANCE_MM or start >= framed.outer_u[1] - TOLERANCE_MM:
         return
     low, high = framed.header_u
-    if start < low - CLOSE_MM or end > high + CLOSE_MM:
-        yield Fault(
+    if start < low - TOLERANCE_MM or end > high + TOLERANCE_MM:
+        yield Problem.at(
             (*path, "from_left"),
             f"puts its king or jack studs where the ridge's post stands in the {plan.name} wall, "
             f"from {ruler.at(start)} to {ruler.at(end)}",
@@ -196,7 +199,7 @@ def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> 
     header_top = framed.head + framed.header_mm
     room = min(plan.pocket.seat, plan.lowest_head(start, end)) - header_top
     if room < LEAST_STICK_MM:
-        yield Fault(
+        yield Problem.at(
             (*path, "height"),
             f"leaves {ruler.at(max(room, 0.0))} for the ridge's post over its header in the "
             f"{plan.name} wall",
@@ -205,18 +208,18 @@ def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> 
         )
 
 
-def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fault]:
+def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Problem]:
     """A ledger and the roof on it pass over an opening, or under it."""
     datums = plan.datums
     for slope in plan.roof.ledger_slopes:
-        k, bay = _bay_of(plan, slope.name)
+        k, bay = _bay_of(plan, slope)
         if bay.side != plan.name or bay.ledger_height is None:
             continue
         low = bay.ledger_height - datums.scene.lumber_stock(bay.ledger).depth_mm
         sheet = datums.scene.sheet_stock(datums.scene.roof.sheet).thickness_mm
         high = slope.roof_mm(0.0) - datums.floor_mm + sheet / math.cos(slope.slope_rad)
-        if framed.sill < high and framed.head > low + CLOSE_MM:
-            yield Fault(
+        if framed.sill < high and framed.head > low + TOLERANCE_MM:
+            yield Problem.at(
                 ("bay", k, "ledger_height"),
                 f'runs the ledger or its rafters across "{framed.opening.name}" in the '
                 f"{plan.name} wall",
@@ -224,13 +227,12 @@ def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fault]:
             )
 
 
-def _bay_of(plan: WallPlan, slope_name: str) -> tuple[int, Bay]:
+def _bay_of(plan: WallPlan, slope: Slope) -> tuple[int, Bay]:
     """A ledger roof's bay and its number."""
-    side = slope_name.split()[0]
-    return next((k, bay) for k, bay in enumerate(plan.datums.scene.bay) if bay.side == side)
+    return next((k, bay) for k, bay in enumerate(plan.datums.scene.bay) if bay.side == slope.falls)
 
 
-def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fault]:
+def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Problem]:
     """A hinged door opens outwards below all that hangs before its wall, as far as it swings."""
     opening, roof = framed.opening, plan.roof
     if opening.kind != "door" or not plan.runs_through or (opening.door and opening.door.track):
@@ -240,12 +242,12 @@ def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fa
     for slope in roof.all_slopes:
         h, out = slope.h_of(wall), slope.h_of(far)
         lowest = RoofCover(roof, slope).lowest_mm(min(h, out), max(h, out))
-        if not head > lowest + CLOSE_MM:
+        if not head > lowest + TOLERANCE_MM:
             continue  # so an unknown height finds nothing wrong
         door = f'"{opening.name}" in the {plan.name} wall'
-        if slope in roof.ledger_slopes:
-            k, _ = _bay_of(plan, slope.name)
-            yield Fault(
+        if slope.part == RoofPart.LEDGER:
+            k, _ = _bay_of(plan, slope)
+            yield Problem.at(
                 ("bay", k, "ledger_height"),
                 f"brings the rafters below the head of {door}, which opens under them",
                 "give more, a gentler slope or a lower door",
@@ -254,7 +256,7 @@ def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Fa
         hangs = slope.roof_mm(min(slope.lower.h, out)) - lowest
         clear = (slope.roof_mm(h) - hangs - head) / math.tan(slope.slope_rad)
         mend = f"an eave_overhang of {ruler.at_most(clear)}, " if clear > 0 and out > h else ""
-        yield Fault(
+        yield Problem.at(
             ("roof", "slope"),
             f"brings the eave below the head of {door}",
             f"give a gentler slope, {mend}a lower door or higher walls",

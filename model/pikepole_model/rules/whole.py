@@ -10,19 +10,20 @@ import itertools
 import math
 from collections.abc import Iterator
 
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.errors import KeyPath, Problem
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.datums import CLEAR_OF_MM, Datums
 from pikepole_model.plan.faces import WallFace, wall_faces
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan, plan_walls
-from pikepole_model.rules.buying import buying_faults
-from pikepole_model.rules.cladding import cladding_faults
-from pikepole_model.rules.crew import move_faults
-from pikepole_model.rules.existing import existing_faults
-from pikepole_model.rules.faults import Fault, KeyPath, Ruler
-from pikepole_model.rules.openings import opening_faults, opening_keys
-from pikepole_model.rules.roof import bay_faults, roof_faults
-from pikepole_model.rules.windows_doors import fill_faults, fill_keys
+from pikepole_model.rules.buying import buying_problems
+from pikepole_model.rules.cladding import cladding_problems
+from pikepole_model.rules.crew import move_problems
+from pikepole_model.rules.existing import existing_problems
+from pikepole_model.rules.openings import opening_key_problems, opening_problems
+from pikepole_model.rules.roof import bay_problems, roof_problems
+from pikepole_model.rules.ruler import Ruler
+from pikepole_model.rules.windows_doors import door_name_problems, fitted_opening_problems
 from pikepole_model.scene.schema import Bay, Existing, Pad, Piers, Scene, Skids, Through
 from pikepole_model.stock.catalogue import load_catalogue
 
@@ -33,65 +34,73 @@ LEAST_STUD_MM = 152.4
 LEAST_COVER_MM = 25.4
 
 
-def disagreements(scene: Scene) -> Iterator[Fault]:
+def key_problems(scene: Scene) -> Iterator[Problem]:
     """What contradicts itself in a scene, whatever its sizes."""
     yield from _own_names(scene)
     if not isinstance(scene.foundation, Pad) and scene.floor is None:
         mend = f"{scene.foundation.kind} carry a deck floor: add the table [floor]"
-        yield Fault(("floor",), "is missing", mend)
+        yield Problem.at(("floor",), "is missing", mend)
     if isinstance(scene.foundation, Pad) and scene.floor is not None:
-        yield Fault(("floor",), "cannot lie on a pad", "take [floor] out: the pad is the floor")
+        yield Problem.at(
+            ("floor",), "cannot lie on a pad", "take [floor] out: the pad is the floor"
+        )
     if scene.beam and not scene.bay and not scene.beam.on_walls:
-        yield Fault(
+        yield Problem.at(
             ("beam",),
             "has no bay to carry",
             "take [beam] out, add a [[bay]], or set on_walls = true",
         )
-    yield from opening_keys(scene)
-    yield from fill_keys(scene)
+    yield from opening_key_problems(scene)
+    yield from door_name_problems(scene)
     sides: set[str] = set()
     for k, bay in enumerate(scene.bay):
         if bay.side in sides:
-            yield Fault(("bay", k, "side"), "has a bay already", "put this bay at another side")
+            yield Problem.at(
+                ("bay", k, "side"), "has a bay already", "put this bay at another side"
+            )
         sides.add(bay.side)
         yield from _ledger_keys(k, bay)
     if scene.floor:
         things: set[str] = set()
         for k, thing in enumerate(scene.floor.through):
             if thing.name in things:
-                yield Fault(("floor", "through", k, "name"), "is used twice", "give it another")
+                yield Problem.at(
+                    ("floor", "through", k, "name"), "is used twice", "give it another"
+                )
             things.add(thing.name)
     posts: set[str] = set()
     for k, post in enumerate(scene.existing):
         if post.name in posts:
-            yield Fault(("existing", k, "name"), "is used twice", "give each post its own name")
+            yield Problem.at(
+                ("existing", k, "name"), "is used twice", "give each post its own name"
+            )
         posts.add(post.name)
     if scene.move:
-        yield from move_faults(scene, scene.move)
+        yield from move_problems(scene, scene.move)
 
 
-def _ledger_keys(k: int, bay: Bay) -> Iterator[Fault]:
+def _ledger_keys(k: int, bay: Bay) -> Iterator[Problem]:
     on_ledger = bay.roof == "ledger"
     if on_ledger and bay.side in ("left", "right"):
-        yield Fault(
+        yield Problem.at(
             ("bay", k, "roof"), "goes with the front or the back", "the roof runs on over this end"
         )
     elif on_ledger and bay.ledger_height is None:
-        yield Fault(
+        yield Problem.at(
             ("bay", k, "ledger_height"),
             "is missing",
             'a ledger needs its height over the floor, such as ledger_height = "7 ft"',
         )
     for key in () if on_ledger else ("slope", "ledger_height"):
         if getattr(bay, key) is not None:
-            yield Fault(
+            yield Problem.at(
                 ("bay", k, key),
                 "belongs to a roof on a ledger",
                 'set roof = "ledger", or take it out',
             )
 
 
-def _own_names(scene: Scene) -> Iterator[Fault]:
+def _own_names(scene: Scene) -> Iterator[Problem]:
     catalogue, stock = load_catalogue(), scene.stock
     for kind, rows, there in (
         ("lumber", stock.lumber, catalogue.lumber),
@@ -103,10 +112,12 @@ def _own_names(scene: Scene) -> Iterator[Fault]:
         for k, row in enumerate(rows):
             path = ("stock", kind, k, "name")
             if row.name in there:
-                yield Fault(path, "is in the catalogue already", "give your own stock another name")
+                yield Problem.at(
+                    path, "is in the catalogue already", "give your own stock another name"
+                )
             elif row.name in own:
                 first = f"stock.{kind}[{own[row.name] + 1}]"
-                yield Fault(
+                yield Problem.at(
                     path,
                     f"is in this scene twice, first at {first}",
                     "take one of them out, or give it another name",
@@ -114,7 +125,7 @@ def _own_names(scene: Scene) -> Iterator[Fault]:
             own.setdefault(row.name, k)
 
 
-def misfits(datums: Datums) -> Iterator[Fault]:
+def size_problems(datums: Datums) -> Iterator[Problem]:
     """What is too long, too wide or too high for what it goes into or is cut from."""
     scene, roof = datums.scene, RoofPlan(datums)
     ruler = Ruler(scene.units)
@@ -128,16 +139,16 @@ def misfits(datums: Datums) -> Iterator[Fault]:
         yield from _floor(datums, ruler)
     yield from _wall_heights(datums, plans, ruler)
     for plan in plans:
-        found = list(opening_faults(plan, ruler))
-        yield from found or fill_faults(WallFace(plan), ruler)
-    yield from cladding_faults(scene, wall_faces(plans), ruler)
-    yield from bay_faults(roof, plans, ruler)
-    yield from roof_faults(roof, ruler)
-    yield from existing_faults(roof, ruler)
-    yield from buying_faults(scene)
+        found = list(opening_problems(plan, ruler))
+        yield from found or fitted_opening_problems(WallFace(plan), ruler)
+    yield from cladding_problems(scene, wall_faces(plans), ruler)
+    yield from bay_problems(roof, plans, ruler)
+    yield from roof_problems(roof, ruler)
+    yield from existing_problems(roof, ruler)
+    yield from buying_problems(scene)
 
 
-def _spacings(datums: Datums, ruler: Ruler) -> Iterator[Fault]:
+def _spacings(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
     scene = datums.scene
     start, end = datums.roof_ends_mm
     # The end members would be all there is; or a sheet could not reach from one to the next.
@@ -153,29 +164,29 @@ def _spacings(datums: Datums, ruler: Ruler) -> Iterator[Fault]:
         rules.append(("floor", "the floor", floor.spacing, datums.length_mm, half))
     for table, what, spacing, room, most in rules:
         if spacing > room:
-            yield Fault(
+            yield Problem.at(
                 (table, "spacing"),
                 f"is wider than {what}, which is {ruler.at(room)}",
                 f"give {ruler.at_most(room)}",
             )
         elif spacing > most:
-            yield Fault(
+            yield Problem.at(
                 (table, "spacing"),
                 "is so wide that the sheets could not break on members",
                 f"give {ruler.at_most(most)}",
             )
 
 
-def _pad(datums: Datums, pad: Pad, ruler: Ruler) -> Iterator[Fault]:
+def _pad(datums: Datums, pad: Pad, ruler: Ruler) -> Iterator[Problem]:
     deep = pad.edge_depth or pad.thickness
     if deep < pad.thickness:
-        yield Fault(
+        yield Problem.at(
             ("foundation", "edge_depth"),
             f"is less than the pad's thickness, {ruler.at(pad.thickness)}",
             "it is measured from the top of the pad: give more, or leave it out",
         )
     elif pad.bolt_embedment + LEAST_COVER_MM > deep:
-        yield Fault(
+        yield Problem.at(
             ("foundation", "bolt_embedment"),
             f"comes out under the pad, which is {ruler.at(deep)} deep at its edge",
             f"give {ruler.at_most(deep - LEAST_COVER_MM)}, or an edge_depth of "
@@ -184,14 +195,14 @@ def _pad(datums: Datums, pad: Pad, ruler: Ruler) -> Iterator[Fault]:
     inner = pad.edge_width + deep - pad.thickness
     shorter = min(datums.length_mm, datums.depth_mm)
     if pad.edge_depth and 2 * inner >= shorter:
-        yield Fault(
+        yield Problem.at(
             ("foundation", "edge_width"),
             "leaves nothing between the thickened edges",
             f"give less than {ruler.at(shorter / 2 - deep + pad.thickness)}",
         )
 
 
-def _bearers(datums: Datums, bearers: Skids | Piers, ruler: Ruler) -> Iterator[Fault]:
+def _bearers(datums: Datums, bearers: Skids | Piers, ruler: Ruler) -> Iterator[Problem]:
     """Skids or girders that fit side by side, and blocks that fit under them."""
     scene = datums.scene
     on_skids = isinstance(bearers, Skids)
@@ -199,13 +210,13 @@ def _bearers(datums: Datums, bearers: Skids | Piers, ruler: Ruler) -> Iterator[F
     stock = scene.lumber_stock(bearers.skid if on_skids else bearers.girder)
     room = datums.depth_mm - 2 * bearers.inset
     if bearers.count * stock.breadth_mm > room:
-        yield Fault(
+        yield Problem.at(
             ("foundation", "count"),
             f"is more {what} than fit side by side in {ruler.at(room)}",
             "give fewer, or a smaller inset",
         )
     if on_skids and bearers.toe > stock.depth_mm / 2:
-        yield Fault(
+        yield Problem.at(
             ("foundation", "toe"),
             f"is more than half the skid, which is {ruler.at(stock.depth_mm)} high",
             f"give {ruler.at_most(stock.depth_mm / 2)}",
@@ -214,9 +225,9 @@ def _bearers(datums: Datums, bearers: Skids | Piers, ruler: Ruler) -> Iterator[F
         yield from _piers(datums, bearers, stock.breadth_mm, ruler)
 
 
-def _piers(datums: Datums, piers: Piers, girder_mm: float, ruler: Ruler) -> Iterator[Fault]:
+def _piers(datums: Datums, piers: Piers, girder_mm: float, ruler: Ruler) -> Iterator[Problem]:
     if not girder_mm <= piers.block_top <= piers.block_bottom:
-        yield Fault(
+        yield Problem.at(
             ("foundation", "block_top"),
             f"does not lie between the girder's {ruler.at(girder_mm)} and the block's bottom, "
             f"{ruler.at(piers.block_bottom)}",
@@ -228,15 +239,15 @@ def _piers(datums: Datums, piers: Piers, girder_mm: float, ruler: Ruler) -> Iter
         return
     # Blocks of a row stand closer than asked for where that does not divide the row evenly.
     along = min(b - a for a, b in itertools.pairwise(datums.pier_x_mm(piers)))
-    if min(row, along) < wide - CLOSE_MM:
-        yield Fault(
+    if min(row, along) < wide - TOLERANCE_MM:
+        yield Problem.at(
             ("foundation", "gravel_margin"),
             f"makes each block's gravel {ruler.at(wide)} wide, and the next block is nearer",
             "give less, smaller blocks, fewer rows or a wider spacing",
         )
 
 
-def _bearers_clear(datums: Datums, bearers: Skids | Piers, ruler: Ruler) -> Iterator[Fault]:
+def _bearers_clear(datums: Datums, bearers: Skids | Piers, ruler: Ruler) -> Iterator[Problem]:
     """Nothing comes up through a skid or a girder, or the gravel and blocks under it."""
     scene = datums.scene
     wide = scene.lumber_stock(
@@ -256,7 +267,7 @@ def _bearers_clear(datums: Datums, bearers: Skids | Piers, ruler: Ruler) -> Iter
             for middle in middles:
                 low, high = middle - reach - CLEAR_OF_MM, middle + reach + CLEAR_OF_MM
                 if thing.y < high and thing.y + thing.depth > low:
-                    yield Fault(
+                    yield Problem.at(
                         (*path, k, "y"),
                         "stands where a skid or a girder runs, from "
                         f"{ruler.at(low)} to {ruler.at(high)}",
@@ -264,7 +275,7 @@ def _bearers_clear(datums: Datums, bearers: Skids | Piers, ruler: Ruler) -> Iter
                     )
 
 
-def _floor(datums: Datums, ruler: Ruler) -> Iterator[Fault]:
+def _floor(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
     """Joists that reach from rim to rim, and room for what stands up through the floor."""
     scene = datums.scene
     if scene.floor is None:
@@ -289,14 +300,14 @@ def _floor(datums: Datums, ruler: Ruler) -> Iterator[Fault]:
             else:
                 mend = f"give {ruler.at_least(edge)} and {ruler.at_most(most)}"
             if start < edge or start > most:
-                yield Fault(
+                yield Problem.at(
                     ("floor", "through", k, side),
                     f"runs it into the edge of the floor, which is {ruler.at(whole)}",
                     mend,
                 )
 
 
-def _wall_heights(datums: Datums, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Fault]:
+def _wall_heights(datums: Datums, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Problem]:
     scene = datums.scene
     walls, stud = scene.walls, scene.lumber_stock(scene.walls.stud)
     name = "low_height" if walls.high_height is None else "high_height"
@@ -311,8 +322,8 @@ def _wall_heights(datums: Datums, plans: tuple[WallPlan, ...], ruler: Ruler) -> 
     most = max(heads.values())
     foot = datums.breadth_mm
     short = LEAST_STUD_MM - (least - foot)
-    if short > CLOSE_MM:
-        yield Fault(
+    if short > TOLERANCE_MM:
+        yield Problem.at(
             ("walls", name),
             f"leaves the {lowest} wall too low to frame at its lower end",
             f"give {ruler.at_least(given + short)}, or a gentler roof.slope",

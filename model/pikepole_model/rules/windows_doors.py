@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from shapely import box
 
 from pikepole_model.building.sequence import SEQUENCE
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.errors import KeyPath, Problem
+from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.layout.joinery import clad_mm, light_n, lined_n
 from pikepole_model.layout.leaf import Leaf
 from pikepole_model.plan.faces import WallFace, clear_of_roofs
@@ -18,14 +19,15 @@ from pikepole_model.plan.windows_doors import (
     WHEEL_MM,
     WHEEL_RADIUS_MM,
     CasedRun,
-    Filling,
+    Casing,
+    FittedOpening,
     between,
     cased_runs,
-    fillings,
+    fitted_openings,
 )
-from pikepole_model.rules.faults import Fault, KeyPath, Ruler
+from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.schema import Scene
-from pikepole_model.scene.windows_doors import DoorFill, FixedLight, LedgedDoor, Track, UnitWindow
+from pikepole_model.scene.windows_doors import Door, FixedLight, LedgedDoor, Track, UnitWindow
 
 # A pane or bought window smaller than this on a side is none: assumed.
 LEAST_LIGHT_MM = 50.0
@@ -34,20 +36,20 @@ LEAST_LIGHT_MM = 50.0
 LEAST_LEAF = 3
 
 
-def fill_keys(scene: Scene) -> Iterator[Fault]:
+def door_name_problems(scene: Scene) -> Iterator[Problem]:
     """A door's name is a group's name too: it must be its own."""
     taken = {group for step in SEQUENCE for group in step.groups}
     for k, opening in enumerate(scene.opening):
         if opening.door and any(one.name in taken for one in opening.row()):
-            yield Fault(
+            yield Problem.at(
                 ("opening", k, "name"),
                 "is what a group of other parts is called",
                 "give the door another name: its parts are weighed under it",
             )
 
 
-def fill_faults(face: WallFace, ruler: Ruler) -> Iterator[Fault]:
-    """What is wrong with what fills and trims the openings of one wall.
+def fitted_opening_problems(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
+    """What is wrong with the windows, doors and trims of one wall.
 
     Assumes that the openings themselves fit; one of a row speaks for all. Nothing is said of a wall
     whose own sizes could not be read.
@@ -57,33 +59,33 @@ def fill_faults(face: WallFace, ruler: Ruler) -> Iterator[Fault]:
     if not math.isfinite(sum((plan.length_mm, datums.scene.roof.slope, *heights))):
         return
     spoken: set[int] = set()
-    for filling in fillings(face.plan):
-        path: KeyPath = ("opening", filling.framed.table)
-        if filling.framed.table in spoken or not math.isfinite(sum(filling.framed.rough)):
+    for fitted in fitted_openings(face.plan):
+        path: KeyPath = ("opening", fitted.framed.table)
+        if fitted.framed.table in spoken or not math.isfinite(sum(fitted.framed.rough)):
             continue
-        spoken.add(filling.framed.table)
-        yield from _frame(face, filling, path, ruler)
-        window, door = filling.framed.opening.window, filling.door
+        spoken.add(fitted.framed.table)
+        yield from _frame(face, fitted, path, ruler)
+        window, door = fitted.framed.opening.window, fitted.door
         if window:
-            yield from _window(face, filling, window, (*path, "window"), ruler)
+            yield from _window(face, fitted, window, (*path, "window"), ruler)
         if door:
-            yield from _leaves(filling, door, path, ruler)
-        if filling.track:
-            yield from _track(face, filling, filling.track, path, ruler)
+            yield from _leaves(fitted, door, path, ruler)
+        if fitted.track:
+            yield from _track(face, fitted, fitted.track, path, ruler)
     for run in cased_runs(face.plan):
         yield from _casing(face, run, ruler)
     yield from _apart(face)
 
 
-def _frame(face: WallFace, filling: Filling, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
+def _frame(face: WallFace, fitted: FittedOpening, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
     """Frame boards are ripped to the wall's depth: they must be that wide."""
-    if not filling.frame:
+    if not fitted.frame:
         return
-    inner, outer = lined_n(face, filling)
-    wide = filling.scene.lumber_stock(filling.frame).depth_mm
-    if wide < outer - inner - CLOSE_MM:
-        yield Fault(
-            (*path, "door" if filling.door else "window", "frame"),
+    inner, outer = lined_n(face, fitted)
+    wide = fitted.scene.lumber_stock(fitted.frame).depth_mm
+    if wide < outer - inner - TOLERANCE_MM:
+        yield Problem.at(
+            (*path, "door" if fitted.door else "window", "frame"),
             f"is {ruler.at(wide)} wide, and the wall with its sheets and cladding is "
             f"{ruler.at(outer - inner)} thick there",
             "take a wider board",
@@ -92,65 +94,64 @@ def _frame(face: WallFace, filling: Filling, path: KeyPath, ruler: Ruler) -> Ite
 
 def _window(
     face: WallFace,
-    filling: Filling,
+    fitted: FittedOpening,
     window: UnitWindow | FixedLight,
     path: KeyPath,
     ruler: Ruler,
-) -> Iterator[Fault]:
-    u0, v0, u1, v1 = filling.clear
+) -> Iterator[Problem]:
+    u0, v0, u1, v1 = fitted.clear
     light = min(u1 - u0, v1 - v0) - 2 * window.clearance
     if isinstance(window, FixedLight):
-        light -= 2 * (filling.scene.lumber_stock(window.stop).breadth_mm - window.clearance)
-        (_, outer), (inner, _) = light_n(face, filling, window)
-        depth = outer - lined_n(face, filling)[0]
-        if outer - inner > depth + CLOSE_MM:
-            yield Fault(
+        light -= 2 * (fitted.scene.lumber_stock(window.stop).breadth_mm - window.clearance)
+        (_, outer), (inner, _) = light_n(face, fitted, window)
+        depth = outer - lined_n(face, fitted)[0]
+        if outer - inner > depth + TOLERANCE_MM:
+            yield Problem.at(
                 (*path, "stop"),
                 f"makes pane and stops {ruler.at(outer - inner)} thick, and the wall is "
                 f"{ruler.at(depth)} thick there",
                 "take a narrower stop",
             )
-    elif filling.membrane_mm >= window.clearance:
-        yield Fault(
+    elif fitted.membrane_mm >= window.clearance:
+        yield Problem.at(
             (*path, "clearance"),
-            f"leaves no room for the sill membrane, {ruler.at(filling.membrane_mm)} thick",
+            f"leaves no room for the sill membrane, {ruler.at(fitted.membrane_mm)} thick",
             'give more, or membrane = "none"',
         )
     if light < LEAST_LIGHT_MM:
-        yield Fault(path, "does not fit into its opening", "make the opening larger")
+        yield Problem.at(path, "does not fit into its opening", "make the opening larger")
 
 
-def _leaves(filling: Filling, door: DoorFill, path: KeyPath, ruler: Ruler) -> Iterator[Fault]:
-    scene, rect = filling.scene, filling.leaves[0]
+def _leaves(fitted: FittedOpening, door: Door, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
+    scene, rect = fitted.scene, fitted.leaves[0]
     leaf = Leaf("", scene, door, rect, 0.0, "left", (0.0, 0.0))
     wide, high = rect[2] - rect[0], rect[3] - rect[1]
     stick = leaf.stick_mm[1]
     key: KeyPath = (*path, "door")
     if wide < LEAST_LEAF * stick or leaf.between_mm < stick:
-        yield Fault(
+        yield Problem.at(
             key,
             f"has a leaf of {ruler.at(wide)} by {ruler.at(high)}, too small for three pieces of "
             f"{leaf.stick}",
             "make the opening larger, or take a narrower section",
         )
         return
-    boards = door.boards if isinstance(door, LedgedDoor) else None
-    for stock in (boards, leaf.stick):
+    for stock in (leaf.boards, leaf.stick):
         if stock:
             yield from ruler.too_long(
                 key, max(wide, high), scene.lumber_stock(stock), "make the opening smaller"
             )
-    if boards:
+    if leaf.boards:
         return
     sheet = scene.sheet_stock(door.sheet)
-    if high > sheet.length_mm + CLOSE_MM:
-        yield Fault(
+    if high > sheet.length_mm + TOLERANCE_MM:
+        yield Problem.at(
             (*key, "sheet"),
             f"is {ruler.at(sheet.length_mm)} long, and the leaf {ruler.at(high)} high",
             'make the door lower, or take boards on a door of kind = "ledged"',
         )
     if isinstance(door, LedgedDoor) and len(leaf.sheets_u) > 1:
-        yield Fault(
+        yield Problem.at(
             (*key, "sheet"),
             f"is {ruler.at(sheet.width_mm)} wide, and the leaf {ruler.at(wide)}: its joint would "
             "have nothing behind it",
@@ -159,43 +160,43 @@ def _leaves(filling: Filling, door: DoorFill, path: KeyPath, ruler: Ruler) -> It
 
 
 def _track(
-    face: WallFace, filling: Filling, track: Track, path: KeyPath, ruler: Ruler
-) -> Iterator[Fault]:
+    face: WallFace, fitted: FittedOpening, track: Track, path: KeyPath, ruler: Ruler
+) -> Iterator[Problem]:
     key: KeyPath = (*path, "door", "track")
-    (u0, u1), (start, end) = filling.track_u, face.u
-    if u0 < start - CLOSE_MM or u1 > end + CLOSE_MM:
-        yield Fault(
+    (u0, u1), (start, end) = fitted.track_u, face.u
+    if u0 < start - TOLERANCE_MM or u1 > end + TOLERANCE_MM:
+        yield Problem.at(
             key,
             f"is {ruler.at(u1 - u0)} long, twice its leaf, and runs past the {face.plan.name} "
             f"wall's end, which is {ruler.at(end - start)} long",
             "slide the door the other way, move it, or make it narrower",
         )
         return
-    low, board_top = filling.track_board[1], filling.track_board[3]
-    if filling.rail_v[1] > board_top + CLOSE_MM:
-        room = track.lap + board_top - filling.rail_v[1]
-        yield Fault(
+    low, board_top = fitted.track_board[1], fitted.track_board[3]
+    if fitted.rail_v[1] > board_top + TOLERANCE_MM:
+        room = track.lap + board_top - fitted.rail_v[1]
+        yield Problem.at(
             (*key, "lap"),
             "lifts the track over its board",
             f"give {ruler.at_most(room)}" if room > 0 else "take a wider board",
         )
-    scene = filling.scene
-    wheels = filling.rail_v[1] + 2 * WHEEL_RADIUS_MM
-    out = clad_mm(face, filling.framed.rough) + scene.lumber_stock(track.board).breadth_mm
+    scene = fitted.scene
+    wheels = fitted.rail_v[1] + 2 * WHEEL_RADIUS_MM
+    out = clad_mm(face, fitted.framed.rough) + scene.lumber_stock(track.board).breadth_mm
     out += WHEEL_MM + RAIL_MM[0]
     yield from _under_the_roof(face, (u0, low, u1, max(board_top, wheels)), out, key, ruler)
 
 
-def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Fault]:
-    path: KeyPath = ("opening", run.fillings[0].framed.table)
+def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Problem]:
+    path: KeyPath = ("opening", run.openings[0].framed.table)
     if not math.isfinite(sum(run.outer)):
         return
-    scene = run.fillings[0].scene
+    scene = run.openings[0].scene
     stock, middle = (scene.lumber_stock(name) for name in (run.trim.board, run.trim.between))
     for gap in between(run)[:1]:
-        if gap > middle.depth_mm + CLOSE_MM:
-            apart = scene.opening[run.fillings[0].framed.table].apart or 0.0
-            yield Fault(
+        if gap > middle.depth_mm + TOLERANCE_MM:
+            apart = scene.opening[run.openings[0].framed.table].apart or 0.0
+            yield Problem.at(
                 (*path, "trim", "between"),
                 f"is {ruler.at(middle.depth_mm)} wide, and {ruler.at(gap)} are to be covered "
                 "between two of the row",
@@ -204,9 +205,9 @@ def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Fault]:
             )
     out = clad_mm(face, run.outer) + stock.breadth_mm
     yield from _under_the_roof(face, run.outer, out, (*path, "trim"), ruler)
-    alone = len(run.fillings) == 1
+    alone = len(run.openings) == 1
     for what, _, (u0, v0, u1, v1) in run.boards:
-        across = what in ("head casing", "sill casing")
+        across = what in (Casing.HEAD, Casing.SILL)
         if alone or not across:
             long = u1 - u0 if across else v1 - v0
             yield from ruler.too_long((*path, "trim"), long, stock, "make the opening smaller")
@@ -214,10 +215,10 @@ def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Fault]:
 
 def _under_the_roof(
     face: WallFace, rect: Rect, out: float, path: KeyPath, ruler: Ruler
-) -> Iterator[Fault]:
+) -> Iterator[Problem]:
     """What stands out from the wall stays on it, clear of the roofs before it."""
-    if not clear_of_roofs(face, out).buffer(CLOSE_MM).covers(box(*rect)):
-        yield Fault(
+    if not clear_of_roofs(face, out).buffer(TOLERANCE_MM).covers(box(*rect)):
+        yield Problem.at(
             path,
             f"reaches up to {ruler.at(rect[3])} above the floor and "
             f"{ruler.at(rect[2] - rect[0])} along the {face.plan.name} wall, off its face or into "
@@ -226,30 +227,25 @@ def _under_the_roof(
         )
 
 
-def _apart(face: WallFace) -> Iterator[Fault]:
+def _apart(face: WallFace) -> Iterator[Problem]:
     """Casings and tracks' boards clear of one another and of other openings."""
     taken: list[tuple[int, Rect]] = []
-    for filling in fillings(face.plan):
-        key = filling.framed.table
-        if filling.track:
-            taken.append((key, filling.track_board))
-        taken.append((key, filling.framed.rough))
-    taken += [(run.fillings[0].framed.table, run.outer) for run in cased_runs(face.plan)]
+    for fitted in fitted_openings(face.plan):
+        key = fitted.framed.table
+        if fitted.track:
+            taken.append((key, fitted.track_board))
+        taken.append((key, fitted.framed.rough))
+    taken += [(run.openings[0].framed.table, run.outer) for run in cased_runs(face.plan)]
     told: set[tuple[int, int]] = set()
     for k, (one, a) in enumerate(taken):
         for other, b in taken[:k]:
             pair = (min(one, other), max(one, other))
             if one == other or pair in told:
                 continue
-            if (
-                a[0] < b[2] - CLOSE_MM
-                and a[2] > b[0] + CLOSE_MM
-                and a[1] < b[3] - CLOSE_MM
-                and a[3] > b[1] + CLOSE_MM
-            ):
+            if overlap((a[0], a[2]), (b[0], b[2])) and overlap((a[1], a[3]), (b[1], b[3])):
                 told.add(pair)
                 scene = face.plan.datums.scene
-                yield Fault(
+                yield Problem.at(
                     ("opening", max(one, other), "from_left"),
                     f'brings its trim or track into that of "{scene.opening[min(one, other)].name}"'
                     f" in the {face.plan.name} wall",

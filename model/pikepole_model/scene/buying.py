@@ -43,12 +43,11 @@ MIX_YIELD_MM3_PER_KG = 0.15 * FOOT_MM**3 / (20 * POUND_KG)
 
 
 class Cutting(Section):
-    """The boards that can be had, the saw, and how long to look for a better plan; [cutting]."""
+    """The boards that can be had, and the saw; [cutting]."""
 
     longest: Annotated[float, Measure("length", 1_800.0, 12_000.0)] | None = None  # of boards
     kerf: Kerf = 3.175
     end_trim: Annotated[float, Measure("length", 0.0, 100.0)] = 0.0  # off each end of a board
-    seconds: Annotated[float, Field(ge=1, le=600)] = 40.0
 
 
 def _not_negative(value: object, info: ValidationInfo) -> object:

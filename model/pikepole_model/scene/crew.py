@@ -7,7 +7,7 @@ from typing import Annotated, Literal, TypeAlias
 from pydantic import BeforeValidator, Field
 
 from pikepole_model.scene.quantity import Measure, refuse
-from pikepole_model.scene.types import Layer, Name, Section
+from pikepole_model.scene.types import Layer, Name, Section, Wall
 
 Rating: TypeAlias = Annotated[float, Measure("mass", 50.0, 50_000.0)]
 Reach: TypeAlias = Annotated[float, Measure("length", 300.0, 30_000.0)]  # above the ground
@@ -108,7 +108,7 @@ class Move(Section):
 
     after: Name  # stage
     way: Literal["forks", "rollers"] = "forks"
-    side: Literal["front", "back", "left", "right"] = "front"  # where forks or winch are
+    side: Wall = "front"  # where forks or winch are
     fork_spacing: Annotated[float, Measure("length", 200.0, 10_000.0)] = 1219.2  # on centre
     fork: ForkLength = 1219.2
     rise: Annotated[float, Measure("slope", 0.0, 15.0)] = 0.0  # of the ground on the way

@@ -1,6 +1,6 @@
 """What a person wrote about a building, checked and frozen.
 
-Millimetres, kilograms, degrees from here on. `scene_file` reads a file into this.
+Millimetres, kilograms, degrees from here on. `reading.file` reads a scene file into this.
 """
 
 from __future__ import annotations
@@ -13,10 +13,9 @@ from typing import Annotated, Any, Literal, TypeAlias
 from pydantic import Field, ValidatorFunctionWrapHandler, WrapValidator, model_validator
 
 from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Waste
-from pikepole_model.scene.cladding import Cladding, Wrap
 from pikepole_model.scene.crew import Crew, Move
+from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
 from pikepole_model.scene.quantity import Measure, refuse
-from pikepole_model.scene.roofing import Edges, Roofing
 from pikepole_model.scene.timber import Fasteners, Moisture, Stock, Timber
 from pikepole_model.scene.types import (
     Bolt,
@@ -33,6 +32,7 @@ from pikepole_model.scene.types import (
     Side,
     Slope,
     Spacing,
+    Wall,
 )
 from pikepole_model.scene.windows_doors import Door, Trim, Window
 from pikepole_model.stock.catalogue import Catalogue, load_catalogue
@@ -173,7 +173,7 @@ class Opening(Section):
 
     name: Name
     kind: Literal["door", "window"]
-    wall: Literal["front", "back", "left", "right"]
+    wall: Wall
     from_left: Length  # left corner of the wall, seen from outside, to the rough opening
     width: Length  # rough opening
     height: Length  # rough opening

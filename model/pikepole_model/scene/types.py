@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, TypeAlias
+from typing import Annotated, Literal, TypeAlias
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
@@ -25,6 +25,10 @@ def _none_if_told(value: object) -> object:
     """TOML has no null: "none" leaves a piece out."""
     return None if value == "none" else value
 
+
+# The walls, and the sides of the building that they stand at.
+Eave: TypeAlias = Literal["front", "back"]
+Wall: TypeAlias = Literal["front", "back", "left", "right"]
 
 # Text with a unit in the file, mm or degrees in the model.
 Length: TypeAlias = Annotated[float, Measure("length", 1.0, 100_000.0)]

@@ -1,4 +1,4 @@
-"""What a person writes about what fills an opening, and what trims it outside."""
+"""What a person writes about windows, doors, and what trims them outside."""
 
 from __future__ import annotations
 
@@ -17,13 +17,13 @@ from pikepole_model.scene.types import (
 )
 
 
-class WindowFill(Section):
+class WindowBase(Section):
     """What every window has."""
 
     membrane: RollNameOrNone = "flashing membrane 9 in"  # on the rough sill, up at the jambs
 
 
-class UnitWindow(WindowFill):
+class UnitWindow(WindowBase):
     """A bought window; [opening.window] of kind "unit"."""
 
     kind: Literal["unit"]
@@ -41,7 +41,7 @@ class UnitWindow(WindowFill):
         return self
 
 
-class FixedLight(WindowFill):
+class FixedLight(WindowBase):
     """A pane between stops in a site-made frame; [opening.window] of kind "fixed light"."""
 
     kind: Literal["fixed light"]
@@ -62,7 +62,7 @@ class Track(Section):
     board: LumberName = "2x6"  # on the wall's face, behind the track
 
 
-class DoorFill(Section):
+class DoorBase(Section):
     """What every door has."""
 
     frame: LumberName = "1x6"  # lines the rough opening, ripped to the wall's depth
@@ -73,13 +73,13 @@ class DoorFill(Section):
     track: Track | None = None  # swings without
 
     @model_validator(mode="after")
-    def _one_leaf_slides(self) -> DoorFill:
+    def _one_leaf_slides(self) -> DoorBase:
         if self.track and self.leaves > 1:
             refuse("slides with two leaves", "take out leaves, or the table [opening.door.track]")
         return self
 
 
-class LedgedDoor(DoorFill):
+class LedgedDoor(DoorBase):
     """A sheet or boards on three ledges; [opening.door] of kind "ledged"."""
 
     kind: Literal["ledged"]
@@ -88,7 +88,7 @@ class LedgedDoor(DoorFill):
     brace: bool = True  # up from the hinges, between the ledges
 
 
-class FramedDoor(DoorFill):
+class FramedDoor(DoorBase):
     """A sheet on stiles and rails; [opening.door] of kind "framed"."""
 
     kind: Literal["framed"]

@@ -8,7 +8,7 @@ from pikepole_model.stock.rows import Bulk, Flat, Pane, Panel, Range, Roll, Shee
 from pikepole_model.units import LB_FT3_IN_KG_M3
 
 # Wood takes up water and swells only until its cell walls are full.
-# Source: USDA Wood Handbook (FPL-GTR-282) ch. 4, fibre saturation about 30 % (from memory).
+# Source: USDA Wood Handbook (FPL-GTR-282) ch. 4, fibre saturation about 30 %.
 FIBRE_SATURATION_PERCENT = 30.0
 
 # Assumed: the printed weights of panels are those of a dry store, 10 % moisture.
@@ -45,7 +45,7 @@ def wood_density_kg_m3(specific_gravity: float, moisture_percent: float) -> floa
         moisture_percent: Weight of water over oven-dry weight, percent.
 
     Source: NDS Supplement section 3.1.3 (number from memory); the limit from the USDA Wood
-        Handbook ch. 4 (from memory).
+        Handbook ch. 4.
     """
     swelling_percent = min(moisture_percent, FIBRE_SATURATION_PERCENT)
     dry_lb_ft3 = 62.4 * specific_gravity / (1 + 0.009 * specific_gravity * swelling_percent)
@@ -53,7 +53,13 @@ def wood_density_kg_m3(specific_gravity: float, moisture_percent: float) -> floa
 
 
 def wood(species: Species, moisture_percent: Range, *, treated: bool) -> Material:
-    """Lumber of a species as a material, at moisture low, likely and high, percent."""
+    """Lumber of a species as a material, at moisture low, likely and high, percent.
+
+    Args:
+        species: The species.
+        moisture_percent: Water over dry wood by mass: low, likely and high, from 0.
+        treated: Whether with preservative, which is not weighed.
+    """
     low, likely, high = (
         wood_density_kg_m3(species.specific_gravity, moisture) for moisture in moisture_percent
     )

@@ -58,6 +58,11 @@ def lengths(start: float, end: float, flat: Flat) -> list[tuple[float, float]]:
 
     As many full ones as go in, and the rest; where that would be short, it and the one before it
     are cut equal.
+
+    Args:
+        start: Beginning of the run, mm.
+        end: Its end, mm.
+        flat: What it is bent from: its length and how far lengths lap.
     """
     full, lap = flat.length_mm, flat.lap_mm
     runs: list[tuple[float, float]] = []

@@ -8,18 +8,21 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from enum import Enum, auto
+from typing import TYPE_CHECKING
 
 from pikepole_model.units import Quantity, Units, in_units, unit_symbol
 
+if TYPE_CHECKING:
+    from pikepole_model.building.part import Part
+    from pikepole_model.scene.buying import Amount as SoldBy
+
 PRACTICE = "common practice, no source"
 
-Counted: TypeAlias = Literal["count"] | Quantity
-
-# What `net` and `buy` are counted in.
-_UNITS: dict[Counted, str] = {
-    "count": "pieces",
-    "run": "mm",
+# What numbers of ours are counted in.
+COUNTED_IN: dict[SoldBy, str] = {
+    "pieces": "pieces",
+    "boxes": "boxes",
     "length": "mm",
     "area": "mm2",
     "volume": "mm3",
@@ -30,36 +33,59 @@ _UNITS: dict[Counted, str] = {
 _NOISE = 1e-6
 
 
+class Thing(Enum):
+    """What an amount is of; things stand in the list in this order."""
+
+    EXCAVATION = auto()
+    SOIL = auto()
+    GRAVEL = auto()
+    FORM_BOARDS = auto()
+    FORM_TUBE = auto()
+    READY_MIX = auto()
+    BAGGED_MIX = auto()
+    VAPOUR_RETARDER = auto()
+    MESH = auto()
+    CURING_COMPOUND = auto()
+    BAR = auto()
+    CONTROL_JOINT = auto()
+    ROLL = auto()
+    SEAM_TAPE = auto()
+    SEALANT = auto()
+    PRIMER = auto()
+    PAINT = auto()
+
+
 @dataclass(frozen=True, slots=True)
 class Amount:
     """An amount of one thing in one place.
 
     Attributes:
-        item: What it is: "concrete".
-        where: What it is for: "slab".
+        thing: What it is.
+        item: The name that it is ordered and priced by: "gravel".
+        where: What it is for, for people: "slab".
+        parts: The parts that it is for, or that it becomes.
         quantity: What kind of number it is.
         net: What the drawn building takes, in `unit`; None where nobody can say from the drawing.
         buy: What to order, waste and whole packs included; None where it is work and nothing to
             order, or where the reader has to decide.
         how: The arithmetic, for people, in the units of the scene.
         source: Where the rule or the figure comes from.
-        is_another_way: Whether it is what another row orders, counted in another way: nobody buys
-            both.
     """
 
+    thing: Thing
     item: str
     where: str
-    quantity: Counted
+    parts: tuple[Part, ...]
+    quantity: SoldBy
     net: float | None
     buy: float | None
     how: str
     source: str
-    is_another_way: bool = False
 
     @property
     def unit(self) -> str:
         """What `net` and `buy` are counted in: "mm3", "pieces"."""
-        return _UNITS[self.quantity]
+        return COUNTED_IN[self.quantity]
 
 
 def whole(number: float) -> int:
@@ -68,13 +94,14 @@ def whole(number: float) -> int:
 
 
 def shown(value: float, quantity: Quantity, units: Units) -> str:
-    """A number of ours for people, "41.25 ft2"."""
+    """A number of ours for people, "41.25 ft2".
+
+    Args:
+        value: In mm, mm2, mm3 or kg.
+        quantity: What kind of number it is.
+        units: What it is shown in.
+    """
     return f"{in_units(value, quantity, units):,.2f} {unit_symbol(quantity, units)}"
-
-
-def plural(count: int, noun: str) -> str:
-    """A count with its noun: "1 part", "1,407 joints"."""
-    return f"{count:,} {noun}{'' if count == 1 else 's'}"
 
 
 def pack_text(mass_kg: float, units: Units) -> str:
@@ -108,5 +135,11 @@ def check_above_zero(name: str, number: float) -> None:
 
 
 def courses(span_mm: float, width_mm: float, lap_mm: float) -> int:
-    """How many courses of a width cover a span when each laps the one before it."""
+    """How many courses of a width cover a span when each laps the one before it.
+
+    Args:
+        span_mm: What is covered, mm.
+        width_mm: Of a course, mm, above the lap.
+        lap_mm: Of a course on the one before it, mm, from 0.
+    """
     return max(1, whole((span_mm - lap_mm) / (width_mm - lap_mm)))

@@ -14,8 +14,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from pikepole_export.derive.buying.amounts import whole
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import Finding
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.anchor_bolts import DIAMETERS_FROM_END, FARTHEST_FROM_END_MM
 from pikepole_model.scene.schema import Pad
 from pikepole_model.units import INCH_MM, Units, format_length
@@ -24,13 +26,11 @@ FARTHEST_APART_MM = 72 * INCH_MM
 LEAST_DIAMETER_MM = INCH_MM / 2
 LEAST_EMBEDMENT_MM = 7 * INCH_MM
 
-# One bolt holds a plate no longer than this. Source: IRC R403.1.6, from memory.
+# One bolt holds a plate no longer than this. Source: IRC R403.1.6, exception for short walls
+# between offset braced panels; here of any plate so short.
 ONE_BOLT_UP_TO_MM = 24 * INCH_MM
 
 SOURCE = "IRC R403.1.6"
-
-# Solids are cut this truly, mm.
-_CLOSE_MM = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,24 +127,24 @@ def _wrong(row: PlateBolts, units: Units) -> Iterator[str]:
     nearest_mm = DIAMETERS_FROM_END * row.diameter_mm
     ends = (row.places_mm[0], row.length_mm - row.places_mm[-1])
     # A plate that one bolt may hold has it in its middle.
-    if len(row.places_mm) > 1 and max(ends) > FARTHEST_FROM_END_MM + _CLOSE_MM:
+    if len(row.places_mm) > 1 and max(ends) > FARTHEST_FROM_END_MM + TOLERANCE_MM:
         yield (
             f"the end bolt is {up(max(ends))} from the end, "
             f"at most {down(FARTHEST_FROM_END_MM)} is asked for"
         )
-    if min(ends) < nearest_mm - _CLOSE_MM:
+    if min(ends) < nearest_mm - TOLERANCE_MM:
         yield (
             f"a bolt is {down(min(ends))} from the end, "
             f"at least 7 diameters, {up(nearest_mm)}, is asked for"
         )
     widest = max((b - a for a, b in itertools.pairwise(row.places_mm)), default=0.0)
-    if widest > FARTHEST_APART_MM + _CLOSE_MM:
+    if widest > FARTHEST_APART_MM + TOLERANCE_MM:
         yield f"bolts {up(widest)} apart, at most {down(FARTHEST_APART_MM)} is asked for"
-    if row.off_middle_mm > row.width_mm / 6 + _CLOSE_MM:
+    if row.off_middle_mm > row.width_mm / 6 + TOLERANCE_MM:
         yield "a bolt is outside the middle third of the plate's width"
-    if row.diameter_mm < LEAST_DIAMETER_MM - _CLOSE_MM:
+    if row.diameter_mm < LEAST_DIAMETER_MM - TOLERANCE_MM:
         yield f"bolts {down(row.diameter_mm)} thick, at least {up(LEAST_DIAMETER_MM)} is asked for"
-    if row.embedment_mm < LEAST_EMBEDMENT_MM - _CLOSE_MM:
+    if row.embedment_mm < LEAST_EMBEDMENT_MM - TOLERANCE_MM:
         yield (
             f"a bolt is {down(row.embedment_mm)} deep in the concrete, "
             f"at least {up(LEAST_EMBEDMENT_MM)} is asked for"

@@ -1,6 +1,6 @@
 """How long a bolt through a post, its beam or its metal must be.
 
-    bolt_for(one, building) -> Bolt | None
+    bolt_for(one, building) -> Bolt
 
 A bolt is as long as what it goes through is thick together, and 1-1/4 in for its two washers, its
 nut and the thread that shows: common practice for 1/2 in, no source. Bolts come in steps of 1/2 in,
@@ -14,18 +14,16 @@ from dataclasses import dataclass
 
 from pikepole_export.derive.buying.amounts import whole
 from pikepole_export.derive.buying.schedule import Fixed
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.part import Building, Part
 from pikepole_model.units import INCH_MM, Units, format_length
 
 # Washers, nut and thread together, and the steps that bolts come in: see above.
 BEYOND_MM = 1.25 * INCH_MM
 STEP_MM: dict[Units, float] = {"imperial": INCH_MM / 2, "metric": 10.0}
 
-_METAL = frozenset({Kind.POST_BASE, Kind.POST_CAP})
-_BEAM = frozenset({Kind.BEAM, Kind.BEAM_SPACER})
-
 # What stands this little over the seat of a notch is the seat itself, mm.
-_CLOSE_MM = 1.0
+_OVER_SEAT_MM = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +38,12 @@ class Bolt:
     through_mm: float
     length_mm: float
 
-    def name(self, fastener: str, units: Units) -> str:
-        """The bolt with its length: "bolt 1/2 in x 7-1/2 in with nut and two washers"."""
-        what, _, rest = fastener.partition(" with ")
-        return f"{what} x {_bolt_length(self.length_mm, units)} with {rest}"
+    def length_text(self, units: Units) -> str:
+        """Its length for people, in inches even beyond a foot."""
+        if units == "metric":
+            return format_length(self.length_mm, units)
+        inches, half = divmod(round(self.length_mm / STEP_MM[units]), 2)
+        return f"{inches}{'-1/2' if half else ''} in"
 
     def text(self, units: Units) -> str:
         """How its length comes about."""
@@ -54,22 +54,20 @@ class Bolt:
         )
 
 
-def bolt_for(one: Fixed, building: Building) -> Bolt | None:
-    """The bolt that holds a post, a beam or their metal; None for what holds anything else.
+def bolt_for(one: Fixed, building: Building) -> Bolt:
+    """The bolt that holds a post and its beam, or either and their metal.
 
     Args:
         one: What is fixed at one time.
         building: Where it is.
     """
     pieces = (one.part, *one.others)
-    metal = [piece for piece in pieces if piece.kind in _METAL]
-    wood = [piece for piece in pieces if piece.kind not in _METAL]
+    metal = [piece for piece in pieces if piece.kind.family is Family.POST_METAL]
+    wood = [piece for piece in pieces if piece.kind.family is not Family.POST_METAL]
     if metal:
         through_mm = _between_legs_mm(metal[0], wood)
-    elif one.part.kind == Kind.POST:
-        through_mm = _post_and_beam_mm(one.part, one.others, building)
     else:
-        return None
+        through_mm = _post_and_beam_mm(one.part, one.others, building)
     step_mm = STEP_MM[building.scene.units]
     return Bolt(through_mm, step_mm * whole((through_mm + BEYOND_MM) / step_mm))
 
@@ -92,13 +90,13 @@ def _post_and_beam_mm(post: Part, touched: Sequence[Part], building: Building) -
     beam = [
         part
         for part in building.parts
-        if part.name in mates and part.kind in _BEAM and part.group in groups
+        if part.name in mates and part.kind.family is Family.BEAMS and part.group in groups
     ] or list(touched)
     along = max((0, 1), key=lambda axis: _length(_reach(beam, axis)))
     across = 1 - along
     start, end = _reach(beam, across)
     seat_mm = min(part.bounds_mm[0][2] for part in beam)
-    beside = post.vertices_mm[post.vertices_mm[:, 2] > seat_mm + _CLOSE_MM][:, across].tolist()
+    beside = post.vertices_mm[post.vertices_mm[:, 2] > seat_mm + _OVER_SEAT_MM][:, across].tolist()
     return max([end, *beside]) - min([start, *beside])
 
 
@@ -110,11 +108,3 @@ def _reach(parts: Iterable[Part], axis: int) -> tuple[float, float]:
 
 def _length(reach: tuple[float, float]) -> float:
     return reach[1] - reach[0]
-
-
-def _bolt_length(length_mm: float, units: Units) -> str:
-    """Bolts are asked for in inches even beyond a foot."""
-    if units == "metric":
-        return format_length(length_mm, units)
-    inches, half = divmod(round(length_mm / STEP_MM[units]), 2)
-    return f"{inches}{'-1/2' if half else ''} in"

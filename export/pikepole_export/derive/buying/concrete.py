@@ -1,7 +1,7 @@
 """What is poured and what it takes: forms, vapour retarder, curing, and the concrete itself.
 
     under_and_round(building, waste) -> Iterator[Amount]     before pouring
-    pours(building, bag_kg, ready_mix_from_mm3, waste) -> Iterator[Amount]
+    pours(building, bag_kg, ready_mix_from_mm3, waste) -> Iterator[Amount]     one for each stage
     curing(building) -> Iterator[Amount]                     after it
 
 Called by `ground`, which checks what it is given.
@@ -14,18 +14,18 @@ from collections.abc import Iterator
 from pikepole_export.derive.buying.amounts import (
     PRACTICE,
     Amount,
+    Thing,
     courses,
     pack_text,
     percent,
-    plural,
     shown,
     whole,
 )
-from pikepole_export.derive.measures.projection import shadow
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Bought
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.shape import Circle, Prism
 from pikepole_model.scene.buying import MIX_YIELD_MM3_PER_KG
-from pikepole_model.scene.schema import Pad
 from pikepole_model.units import (
     FOOT_MM,
     GALLON_L,
@@ -35,9 +35,8 @@ from pikepole_model.units import (
     format_mass,
     format_number,
     in_units,
+    plural,
 )
-
-CONCRETE = (Kind.SLAB, Kind.FOOTING)
 
 BAG_RULE = "0.15 ft3 for each 20 lb of mix, as printed on bags"
 
@@ -79,8 +78,10 @@ def _retarder(building: Building, slab: Part) -> Amount:
         f"{format_length(RETARDER_MM, units)} wide, lapped {format_length(RETARDER_LAP_MM, units)}"
     )
     return Amount(
+        Thing.VAPOUR_RETARDER,
         "vapour retarder, 6 mil",
         slab.name,
+        (slab,),
         "area",
         length * depth,
         count * long * RETARDER_MM if asked else None,
@@ -88,8 +89,7 @@ def _retarder(building: Building, slab: Part) -> Amount:
         if asked
         else "as your code asks: not required under a detached, unheated accessory building; "
         f"{how}",
-        "IRC R506.2.3 for thickness, laps and exception, 10 mil from 2021 on (from memory); roll: "
-        + PRACTICE,
+        "IRC R506.2.3 for thickness, laps and exception, 10 mil from 2021 on; roll: " + PRACTICE,
     )
 
 
@@ -99,41 +99,35 @@ def _forms(building: Building, waste: float) -> Iterator[Amount]:
         length, depth = sides_mm(slab)
         low, high = slab.bounds_mm
         round_mm, height = 2 * (length + depth), high[2] - low[2]
-        sum_ = f"2 x ({format_length(length, units)} + {format_length(depth, units)})"
         yield Amount(
+            Thing.FORM_BOARDS,
             "form boards",
             slab.name,
-            "run",
+            (slab,),
+            "length",
             round_mm,
             round_mm * (1 + waste),
-            f"{sum_}, {format_length(height, units)} high from the gravel to the slab's top, "
+            f"2 x ({format_length(length, units)} + {format_length(depth, units)}), "
+            f"{format_length(height, units)} high from the gravel to the slab's top, "
             f"and {percent(waste)} for corners and cuts; stakes and braces beside",
             PRACTICE,
         )
-        yield Amount(
-            "form boards by area",
-            slab.name,
-            "area",
-            round_mm * height,
-            round_mm * height * (1 + waste),
-            f"{sum_} x {format_length(height, units)}, and {percent(waste)}; "
-            "instead of the length, not beside it",
-            PRACTICE,
-            is_another_way=True,
-        )
-    tubes: dict[float, list[float]] = {}
+    tubes: dict[float, list[tuple[Part, float]]] = {}
     for footing in (part for part in building.parts if part.kind == Kind.FOOTING):
         body = footing.shape.body
         if isinstance(body, Prism) and isinstance(body.outline, Circle):
-            tubes.setdefault(2 * body.outline.radius, []).append(body.thickness)
-    for diameter, heights in tubes.items():
+            tubes.setdefault(2 * body.outline.radius, []).append((footing, body.thickness))
+    for diameter, footings in tubes.items():
+        height = sum(height for _, height in footings)
         yield Amount(
+            Thing.FORM_TUBE,
             f"form tube {format_length(diameter, units)}",
             "footings",
-            "run",
-            sum(heights),
-            sum(heights) * (1 + waste),
-            f"{plural(len(heights), 'footing')}, {shown(sum(heights), 'run', units)} together, "
+            tuple(footing for footing, _ in footings),
+            "length",
+            height,
+            height * (1 + waste),
+            f"{plural(len(footings), 'footing')}, {shown(height, 'run', units)} together, "
             f"and {percent(waste)}",
             PRACTICE,
         )
@@ -142,27 +136,56 @@ def _forms(building: Building, waste: float) -> Iterator[Amount]:
 def pours(
     building: Building, bag_kg: float, ready_mix_from_mm3: float, waste: float
 ) -> Iterator[Amount]:
-    """Concrete by place, and what to order for each stage that casts some."""
+    """What to order for each stage that casts some.
+
+    What is left over of a bag or a load does not keep.
+
+    Args:
+        building: The building.
+        bag_kg: Dry mix in a bag, kg.
+        ready_mix_from_mm3: From this much on in one pour, waste included, it comes by truck, mm3.
+        waste: Share to buy beyond what is drawn, from 0.
+    """
     units = building.scene.units
     for stage in building.stages:
-        cast = [part for part in stage.parts if part.kind in CONCRETE]
-        places = [place for part in cast for place in _places(building, part)]
-        for where in dict.fromkeys(where for where, _ in places):
-            volume = sum(volume for place, volume in places if place == where)
+        cast = tuple(part for part in stage.parts if part.kind.row.bought is Bought.CONCRETE)
+        if not cast:
+            continue
+        volume = sum(part.volume_mm3 for part in cast)
+        needed = volume * (1 + waste)
+        sum_ = f"{shown(volume, 'volume', units)} and {percent(waste)} = "
+        sum_ += shown(needed, "volume", units)
+        if needed >= ready_mix_from_mm3:
+            step = READY_MIX_STEP_MM3[units]
+            steps = whole(needed / step)
+            # Concrete is ordered in cubic yards where the tables have cubic feet.
+            ordered = f"{steps / 4:g} {'yd3' if units == 'imperial' else 'm3'}"
             yield Amount(
+                Thing.READY_MIX,
                 "concrete",
-                where,
+                stage.name,
+                cast,
                 "volume",
                 volume,
-                volume * (1 + waste),
-                f"{shown(volume, 'volume', units)} and {percent(waste)}",
-                f"waste: {PRACTICE}",
-                is_another_way=True,
+                steps * step,
+                f"{sum_}, up to a whole {READY_MIX_STEPS[units]}: {ordered}",
+                PRACTICE,
             )
-        if cast:
-            volume = sum(part.volume_mm3 for part in cast)
-            bag = None if volume * (1 + waste) >= ready_mix_from_mm3 else bag_kg
-            yield _order(stage.name, volume, bag, waste, units)
+        else:
+            yield_mm3 = bag_kg * MIX_YIELD_MM3_PER_KG
+            bags = whole(needed / yield_mm3)
+            yield Amount(
+                Thing.BAGGED_MIX,
+                f"concrete mix, {pack_text(bag_kg, units)} bag",
+                stage.name,
+                cast,
+                "pieces",
+                volume / yield_mm3,
+                bags,
+                f"{sum_}; / {in_units(yield_mm3, 'volume', units):.4g} a bag = {bags}, "
+                f"{format_mass(bags * bag_kg, units)} to carry and mix",
+                BAG_RULE,
+            )
 
 
 def curing(building: Building) -> Iterator[Amount]:
@@ -176,8 +199,10 @@ def curing(building: Building) -> Iterator[Amount]:
         needed = length * depth / spread_m2_l
         cans = whole(needed / CURING_CAN_MM3[units])
         yield Amount(
+            Thing.CURING_COMPOUND,
             "curing compound",
             f"top of the {slab.name}",
+            (slab,),
             "volume",
             needed,
             cans * CURING_CAN_MM3[units],
@@ -186,47 +211,3 @@ def curing(building: Building) -> Iterator[Amount]:
             "the water on it is gone",
             PRACTICE,
         )
-
-
-def _places(building: Building, part: Part) -> Iterator[tuple[str, float]]:
-    """What a piece of concrete is made of, and the volume of each, mm3."""
-    pad = building.scene.foundation
-    if part.kind == Kind.SLAB and isinstance(pad, Pad) and (pad.edge_depth or 0) > pad.thickness:
-        flat = shadow(part).area * pad.thickness
-        yield part.name, flat
-        yield f"thickened edge of the {part.name}", part.volume_mm3 - flat
-    else:
-        yield (part.name if part.kind == Kind.SLAB else "footings"), part.volume_mm3
-
-
-def _order(stage: str, volume: float, bag_kg: float | None, waste: float, units: Units) -> Amount:
-    """What to order for one pour: what is left over of a bag or a load does not keep."""
-    needed = volume * (1 + waste)
-    sum_ = f"{shown(volume, 'volume', units)} and {percent(waste)} = "
-    sum_ += shown(needed, "volume", units)
-    if bag_kg is None:
-        step = READY_MIX_STEP_MM3[units]
-        steps = whole(needed / step)
-        # Concrete is ordered in cubic yards where the tables have cubic feet.
-        ordered = f"{steps / 4:g} {'yd3' if units == 'imperial' else 'm3'}"
-        return Amount(
-            "ready-mix concrete",
-            stage,
-            "volume",
-            volume,
-            steps * step,
-            f"{sum_}, up to a whole {READY_MIX_STEPS[units]}: {ordered}",
-            PRACTICE,
-        )
-    yield_mm3 = bag_kg * MIX_YIELD_MM3_PER_KG
-    bags = whole(needed / yield_mm3)
-    return Amount(
-        f"concrete mix, {pack_text(bag_kg, units)} bag",
-        stage,
-        "count",
-        volume / yield_mm3,
-        bags,
-        f"{sum_}; / {in_units(yield_mm3, 'volume', units):.4g} a bag = {bags}, "
-        f"{format_mass(bags * bag_kg, units)} to carry and mix",
-        BAG_RULE,
-    )

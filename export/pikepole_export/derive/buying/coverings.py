@@ -1,4 +1,4 @@
-"""What is unrolled, bent, taped and sealed over the building, and its paint.
+"""What is unrolled, taped and sealed over the building, and its paint.
 
     coverings(building, roll_waste=0.05, ...) -> tuple[Amount, ...]
 
@@ -20,35 +20,29 @@ import shapely
 from pikepole_export.derive.buying.amounts import (
     PRACTICE,
     Amount,
+    Thing,
     check_above_zero,
     check_share,
     percent,
-    plural,
     shown,
     whole,
 )
 from pikepole_export.derive.buying.paint import SPREAD_M2_L, paints
-from pikepole_export.derive.inventory.areas import UP, WALLS
+from pikepole_export.derive.inventory.areas import UP, WALLS, kinds_of
 from pikepole_export.derive.measures.bends import bends
 from pikepole_export.derive.measures.projection import shadow
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Bought
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, PanelRecord, Part
 from pikepole_model.geometry.shape import Prism
-from pikepole_model.geometry.spacing import CLOSE_MM
-from pikepole_model.plan.datums import Datums
-from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.roof_cover import RoofCover
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.stock.rows import Roll
-from pikepole_model.units import INCH_MM, Units, format_length
-
-ROLLED = (Kind.LEDGER_WRAP, Kind.WRAP, Kind.UNDERLAYMENT, Kind.RIDGE_STRIP)
+from pikepole_model.units import INCH_MM, Units, format_length, plural
 
 # A roll of seam tape is 50 m (164 ft) long; a cartridge of sealant holds 300 ml, its bead is 1/4 in
 # thick.
 TAPE_MM = 50_000.0
 CARTRIDGE_MM3, BEAD_MM = 300_000.0, INCH_MM / 4
-
-# A length that lies over the ends of others is bent a thickness wider, in up to three bends. Girths
-# nearer to each other than this are one profile.
 
 
 def coverings(
@@ -62,7 +56,7 @@ def coverings(
     paint_waste: float = 0.1,
     bead_mm: float = BEAD_MM,
 ) -> tuple[Amount, ...]:
-    """Rolls, tape, bent metal, sealant and paint.
+    """Rolls, tape, sealant and paint.
 
     Args:
         building: The building.
@@ -84,7 +78,6 @@ def coverings(
         *_rolls(building, roll_waste),
         *_membranes(building, roll_waste),
         *_tape(building, run_waste),
-        *_metal(building),
         *_sealant(building, run_waste, bead_mm),
         *paints(
             building,
@@ -100,6 +93,11 @@ def rolls_unbroken(total_mm: float, roll: Roll, waste: float) -> int:
     """How many rolls a length takes that goes on from one roll to the next with an end lap.
 
     n rolls hold n x length less n - 1 laps.
+
+    Args:
+        total_mm: The length, mm.
+        roll: What it is rolled off.
+        waste: Share to add to the length, from 0.
     """
     needed_mm = total_mm * (1 + waste)
     return max(1, whole((needed_mm - roll.end_lap_mm) / (roll.length_mm - roll.end_lap_mm)))
@@ -110,74 +108,63 @@ def rolls_whole(pieces_mm: Sequence[float], roll: Roll, waste: float) -> int:
 
     A roll whose rest is too short for the next piece is laid aside. A piece longer than a roll is
     joined from whole rolls and what is cut from the last.
+
+    Args:
+        pieces_mm: Their lengths in order, mm.
+        roll: What they are cut from.
+        waste: Share to add to each length, from 0.
     """
     count, left_mm = 0, 0.0
     for piece_mm in pieces_mm:
         needed_mm = piece_mm * (1 + waste)
-        if needed_mm > left_mm + CLOSE_MM:
+        if needed_mm > left_mm + TOLERANCE_MM:
             more = whole(needed_mm / roll.length_mm)
             count, left_mm = count + more, more * roll.length_mm
         left_mm -= needed_mm
     return count
 
 
-def _by_stock(building: Building, kinds: Sequence[Kind]) -> dict[str, list[Part]]:
+def _by_stock(building: Building, bought: Bought) -> dict[str, list[Part]]:
     piles: dict[str, list[Part]] = {}
     for part in building.parts:
-        if part.kind in kinds:
+        if part.kind.row.bought is bought:
             piles.setdefault(part.stock, []).append(part)
     return piles
 
 
-def _where(parts: Sequence[Part]) -> str:
-    return ", ".join(dict.fromkeys(part.kind.value for part in parts))
-
-
 def _rolls(building: Building, waste: float) -> Iterator[Amount]:
     units = building.scene.units
-    for stock, parts in _by_stock(building, ROLLED).items():
+    for stock, parts in _by_stock(building, Bought.ROLL).items():
         roll = building.scene.catalogue.find_roll(stock)
         total_mm = sum(part.length_mm for part in parts)
-        count = rolls_unbroken(total_mm, roll, waste)
-        laid_mm2 = sum(part.volume_mm3 for part in parts) / roll.thickness_mm
-        where = _where(parts)
         yield Amount(
+            Thing.ROLL,
             stock,
-            where,
-            "count",
+            kinds_of(parts),
+            tuple(parts),
+            "pieces",
             total_mm / roll.length_mm,
-            count,
+            rolls_unbroken(total_mm, roll, waste),
             f"{plural(len(parts), 'piece')}, {shown(total_mm, 'run', units)} together, and "
             f"{percent(waste)}, from rolls of {shown(roll.length_mm, 'run', units)} that lap "
             f"{format_length(roll.end_lap_mm, units)} where one follows another",
             f"{roll.source}; waste: {PRACTICE}",
         )
-        yield Amount(
-            f"{stock} by area",
-            where,
-            "area",
-            laid_mm2,
-            count * roll.length_mm * roll.width_mm,
-            f"{shown(laid_mm2, 'area', units)} laid, laps of "
-            f"{format_length(roll.lap_mm, units)} and {format_length(roll.end_lap_mm, units)} "
-            "counted, openings not",
-            roll.source,
-            is_another_way=True,
-        )
 
 
 def _membranes(building: Building, waste: float) -> Iterator[Amount]:
     units = building.scene.units
-    for stock, parts in _by_stock(building, [Kind.SILL_MEMBRANE]).items():
+    for stock, parts in _by_stock(building, Bought.ROLL_PIECES).items():
         roll = building.scene.catalogue.find_roll(stock)
         pieces_mm = [_girth_mm(part, roll.thickness_mm) for part in parts]
-        count = rolls_whole(pieces_mm, roll, waste)
         yield Amount(
+            Thing.ROLL,
             stock,
-            _where(parts),
-            "count",
+            kinds_of(parts),
+            tuple(parts),
+            "pieces",
             sum(pieces_mm) / roll.length_mm,
-            count,
+            rolls_whole(pieces_mm, roll, waste),
             f"{pieces_text(pieces_mm, units)}, turned up at both ends, and {percent(waste)}, each "
             f"whole, from rolls of {shown(roll.length_mm, 'run', units)}",
             f"{roll.source}; waste: {PRACTICE}",
@@ -219,22 +206,22 @@ def seams_mm(parts: Sequence[Part], wall: str) -> float:
 
 def _tape(building: Building, waste: float) -> Iterator[Amount]:
     units = building.scene.units
-    total_mm = sum(
-        seams_mm(
-            [
-                part
-                for part in building.parts
-                if part.kind == Kind.WRAP and part.group == f"{wall} wall wrap"
-            ],
-            wall,
-        )
+    wrap = {
+        wall: [
+            part
+            for part in building.parts
+            if part.kind == Kind.WRAP and part.group == f"{wall} wall wrap"
+        ]
         for wall in WALLS
-    )
+    }
+    total_mm = sum(seams_mm(parts, wall) for wall, parts in wrap.items())
     if total_mm:
         yield Amount(
+            Thing.SEAM_TAPE,
             "seam tape",
             "house wrap",
-            "count",
+            tuple(part for parts in wrap.values() for part in parts),
+            "pieces",
             total_mm / TAPE_MM,
             whole(total_mm * (1 + waste) / TAPE_MM),
             f"{shown(total_mm, 'run', units)} of seams and {percent(waste)}, from rolls of "
@@ -266,38 +253,9 @@ def trims(building: Building) -> tuple[Trim, ...]:
     named = {part.name: part for part in building.parts}
     piles: dict[tuple[str, Kind, float], list[Part]] = {}
     for bend in bends(building):
-        key = (bend.stock, Kind(bend.kind), bend.girth_mm(units))
+        key = (bend.stock, bend.kind, bend.girth_mm(units))
         piles.setdefault(key, []).extend(named[name] for name in bend.names)
     return tuple(Trim(*key, tuple(parts)) for key, parts in piles.items())
-
-
-def _metal(building: Building) -> Iterator[Amount]:
-    units = building.scene.units
-    catalogue = building.scene.catalogue
-    for trim in trims(building):
-        flat = catalogue.find_flat(trim.stock)
-        lengths_mm = [part.length_mm for part in trim.parts]
-        yield Amount(
-            f"{trim.stock}, girth {format_length(trim.girth_mm, units, 'up')}",
-            trim.kind.value,
-            "run",
-            sum(lengths_mm),
-            sum(lengths_mm),
-            f"bent to length: {pieces_text(lengths_mm, units)}; laps of "
-            f"{format_length(flat.lap_mm, units)} counted",
-            flat.source,
-        )
-    corners = [part for part in building.parts if part.kind == Kind.FLASHING_CORNER]
-    if corners:
-        yield Amount(
-            f"{corners[0].stock}, corner piece",
-            Kind.FLASHING_CORNER.value,
-            "count",
-            len(corners),
-            len(corners),
-            "each bent from one blank",
-            catalogue.find_flat(corners[0].stock).source,
-        )
 
 
 def _sealant(building: Building, waste: float, bead_mm: float) -> Iterator[Amount]:
@@ -305,17 +263,19 @@ def _sealant(building: Building, waste: float, bead_mm: float) -> Iterator[Amoun
     if not roofing or not roofing.sealed:
         return
     units = building.scene.units
-    roof = RoofPlan(Datums(building.scene))
-    covers = [cover for cover in (RoofCover(roof, s) for s in roof.all_slopes) if cover.panel]
     total_mm = sum(
-        (len(cover.first_ribs()) - 1) * (cover.panels[1] - cover.panels[0]) for cover in covers
+        part.length_mm
+        for part in building.parts
+        if isinstance(part.record, PanelRecord) and part.record.laps
     )
     per_mm = CARTRIDGE_MM3 / (math.pi / 4 * bead_mm**2)
     if total_mm:
         yield Amount(
+            Thing.SEALANT,
             "sealant, 300 ml cartridge",
             "side laps of the roof panels",
-            "count",
+            tuple(part for part in building.parts if part.kind == Kind.PANEL),
+            "pieces",
             total_mm / per_mm,
             whole(total_mm * (1 + waste) / per_mm),
             f"{shown(total_mm, 'run', units)} of laps and {percent(waste)}; a round bead "

@@ -13,16 +13,26 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import assert_never
 
 from pikepole_export.derive.buying.bolts import bolt_for
-from pikepole_export.derive.buying.schedule import Fixed, fixed
-from pikepole_export.derive.buying.screws import panel_screws
-from pikepole_model.building.part import Building, Kind, Part
-from pikepole_model.stock.fastenings import load_fastenings
-from pikepole_model.units import Units, format_length
+from pikepole_export.derive.buying.schedule import Fixed, fixed, screw_rows
+from pikepole_model.building.fastenings import (
+    ByHole,
+    ByRib,
+    Count,
+    Each,
+    InRows,
+    OnGrid,
+    OnSheet,
+    load_fastenings,
+)
+from pikepole_model.building.kind_rows import Bought
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, PanelRecord, Part
+from pikepole_model.units import format_length
 
 BRIGHT = "bright"
-CONNECTORS = frozenset({Kind.POST_BASE, Kind.POST_CAP})
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,14 +162,19 @@ def boxes(rows: Sequence[Fastener], waste_percent: float) -> tuple[Box, ...]:
 
 
 def finish_of(asked: str, parts: Sequence[Part], *, outside: bool) -> str:
-    """What a fastener through these pieces is coated with, as the scene asks or as none need be."""
+    """What a fastener is coated with, as the scene asks or as none need be.
+
+    Args:
+        asked: What the scene asks for where it matters.
+        parts: What it goes through.
+        outside: Whether it is rained on.
+    """
     return asked if outside or any(part.material.treated for part in parts) else BRIGHT
 
 
 def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
-    units = building.scene.units
-    asked = building.scene.fasteners.finish
-    panels = {panel.name: panel for panel in panel_screws(building)}
+    units, asked = building.scene.units, building.scene.fasteners.finish
+    fastenings = load_fastenings()
     parts = {part.name: part for part in building.parts}
 
     def behind(one: Fixed) -> list[Part]:
@@ -169,36 +184,42 @@ def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
 
     for one in fixed(building):
         row = one.row
-        if row.fastener is None:
+        if row.fastener is None or row.count is None:
             continue
-        panel = panels.get(one.part.name) if row.ribs else None
-        if panel:
-            counted = (
-                f"ribs {len(panel.ribs_mm)}, rows {len(panel.rows_mm)}; "
-                "two screws at each rib in the end rows, one in the rows between"
-            )
-        else:
-            counted = _counted(one, building.scene.walls.spacing, units)
-        pieces = [one.part, *one.others]
-        fastener, bolt = _bought(one), bolt_for(one, building)
-        if bolt:
-            fastener = bolt.name(fastener, units)
+        fastener, counted = row.fastener, _counted(one, row.count, building)
+        if one.part.kind == Kind.ANCHOR_BOLT:
+            fastener = bought_as(one.part)
+        by_length = fastenings.bought[row.fastener].by_length
+        if by_length:
+            bolt = bolt_for(one, building)
+            fastener = by_length.format(bolt.length_text(units))
             counted = f"{counted}, {bolt.text(units)}"
         line = _Line(
             _needed_at(one),
             fastener,
-            finish_of(asked, [*pieces, *behind(one)], outside=row.outside),
+            finish_of(asked, [one.part, *one.others, *behind(one)], outside=row.outside),
             row.name,
-            panel.name if panel else one.part.group,
+            one.part.name if isinstance(row.count, ByRib) else one.part.group,
             counted,
             row.source,
             row.fastener,
         )
-        if row.hanger:
+        if isinstance(row.count, ByHole):
             hanger = f"joist hanger for {one.part.stock}"
             yield replace(line, fastener=hanger, sort=hanger, counted="one at each joint"), 1
-            line = replace(line, source=load_fastenings().holes_source)
+            line = replace(line, source=fastenings.holes_source)
         yield line, one.pieces
+
+
+def bought_as(part: Part) -> str:
+    """What a piece that is drawn is called among the fasteners; empty where it is none."""
+    match part.kind.row.bought:
+        case Bought.CONNECTOR:
+            return part.stock
+        case Bought.BOLT:
+            return f"{part.stock} with nut and washer"
+        case _:
+            return ""
 
 
 def _needed_at(one: Fixed) -> int:
@@ -208,18 +229,11 @@ def _needed_at(one: Fixed) -> int:
     return max(part.stage for part in (one.part, *one.others))
 
 
-def _bought(one: Fixed) -> str:
-    """What the fastener is called; an anchor bolt goes by the size that the scene gives."""
-    if one.part.kind == Kind.ANCHOR_BOLT:
-        return f"{one.part.stock} with nut and washer"
-    return one.row.fastener or ""
-
-
 def _connectors(building: Building) -> Iterator[tuple[_Line, int]]:
     parts = {part.name: part for part in building.parts}
     asked = building.scene.fasteners.finish
     for part in building.parts:
-        if part.kind not in CONNECTORS:
+        if part.kind.row.bought is not Bought.CONNECTOR:
             continue
         touched = [parts[name] for name in sorted(building.mates[part.name])]
         line = _Line(
@@ -235,23 +249,33 @@ def _connectors(building: Building) -> Iterator[tuple[_Line, int]]:
         yield line, 1
 
 
-def _counted(one: Fixed, studs_mm: float, units: Units) -> str:
+def _counted(one: Fixed, count: Count, building: Building) -> str:
     """How a row of the schedule counts, for people."""
-    row = one.row
-    if row.hanger:
-        return f"every hole of the hanger, {one.pieces} reckoned: read it off the one you buy"
-    if row.each is not None:
-        at = {"joint": "at each joint", "place": "at each place", "piece": "for each"}[row.per]
-        return f"{row.each} {at}"
-    if row.spacing_mm is not None:
-        spacing_mm = studs_mm if math.isnan(row.spacing_mm) else row.spacing_mm
-        number = row.rows_on(one.part.across_mm[1])
-        rows = f", {number} rows" if number > 1 else ""
-        return f"every {format_length(spacing_mm, units)} from end to end{rows}"
-    if row.edge_mm is not None and row.field_mm is not None:
-        return (
-            f"every {format_length(row.edge_mm, units)} at edges, "
-            f"{format_length(row.field_mm, units)} between"
-        )
-    side = format_length(row.grid_mm or 0.0, units)
-    return f"one for each square of {side}"
+    units = building.scene.units
+    match count:
+        case Each(number):
+            at = {"joint": "at each joint", "place": "at each place", "piece": "for each"}
+            return f"{number} {at[one.row.per]}"
+        case InRows(spacing_mm):
+            apart_mm = building.scene.walls.spacing if spacing_mm is None else spacing_mm
+            number = count.rows_on(one.part.across_mm[1])
+            rows = f", {number} rows" if number > 1 else ""
+            return f"every {format_length(apart_mm, units)} from end to end{rows}"
+        case OnSheet(edge_mm, field_mm):
+            return (
+                f"every {format_length(edge_mm, units)} at edges, "
+                f"{format_length(field_mm, units)} between"
+            )
+        case OnGrid(side_mm):
+            return f"one for each square of {format_length(side_mm, units)}"
+        case ByRib():
+            assert isinstance(one.part.record, PanelRecord)
+            return (
+                f"ribs {len(one.part.record.ribs_mm)}, "
+                f"rows {len(screw_rows(one.part.length_mm))}; "
+                "two screws at each rib in the end rows, one in the rows between"
+            )
+        case ByHole():
+            return f"every hole of the hanger, {one.pieces} reckoned: read it off the one you buy"
+        case _:
+            assert_never(count)

@@ -1,4 +1,4 @@
-"""What goes into the ground, and what is poured: digging, gravel, concrete, forms, bolts.
+"""What goes into the ground, and what is poured: digging, gravel, concrete, forms, steel, joints.
 
     ground(building, bag_kg=36.3, waste=0.1) -> tuple[Amount, ...]     in order of the work
 
@@ -18,22 +18,21 @@ import shapely
 from pikepole_export.derive.buying.amounts import (
     PRACTICE,
     Amount,
+    Thing,
     check_above_zero,
     check_share,
     percent,
-    plural,
     shown,
 )
-from pikepole_export.derive.buying.anchor_bolts import SOURCE as BOLT_RULE
-from pikepole_export.derive.buying.anchor_bolts import plate_bolts
-from pikepole_export.derive.buying.concrete import curing, pours, under_and_round
+from pikepole_export.derive.buying.concrete import curing, pours, slabs, under_and_round
 from pikepole_export.derive.buying.reinforcement import reinforcement
 from pikepole_export.derive.buying.slab_joints import SOURCE as JOINT_RULE
 from pikepole_export.derive.buying.slab_joints import control_joints
-from pikepole_export.derive.inventory.mass import MADE_IN_PLACE, part_mass
 from pikepole_export.derive.measures.projection import shadow
-from pikepole_model.building.part import Building, Kind, Part
-from pikepole_model.units import LB_FT3_IN_KG_M3, POUND_KG, Units, format_length
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
+from pikepole_model.units import POUND_KG, format_length
 
 # What dug soil fills, loose, for each unit that it filled in the ground; what gravel fills as it
 # is delivered for each unit that it fills once compacted.
@@ -73,8 +72,6 @@ def ground(
         *pours(building, bag_kg, ready_mix_from_mm3, waste),
         *curing(building),
         *_joints(building),
-        *_bolts(building),
-        *_piers(building),
     )
 
 
@@ -95,14 +92,17 @@ def dug_mm3(parts: Iterable[Part]) -> float:
 
 def _digging(building: Building) -> Iterator[Amount]:
     units = building.scene.units
-    volume = dug_mm3(
-        part for part in building.parts if part.kind in MADE_IN_PLACE or part.kind == Kind.PIER
+    parts = tuple(
+        part for part in building.parts if part.kind.family in (Family.GRAVEL, Family.CONCRETE)
     )
+    volume = dug_mm3(parts)
     if not volume:
         return
     yield Amount(
+        Thing.EXCAVATION,
         "excavation",
         "gravel and concrete below the ground",
+        parts,
         "volume",
         volume,
         None,
@@ -111,8 +111,10 @@ def _digging(building: Building) -> Iterator[Amount]:
         "the solids of the model",
     )
     yield Amount(
+        Thing.SOIL,
         "soil to move, loose",
         "from the excavation",
+        parts,
         "volume",
         SOIL_SWELLS * volume,
         None,
@@ -122,43 +124,26 @@ def _digging(building: Building) -> Iterator[Amount]:
 
 
 def _gravel(building: Building, waste: float) -> Iterator[Amount]:
+    """Each sort of bed, as it is delivered."""
     units = building.scene.units
-    beds = [part for part in building.parts if part.kind == Kind.GRAVEL]
-    names = dict.fromkeys(part.name.rstrip(" 0123456789") for part in beds)
-    for name in names:
-        parts = [part for part in beds if part.name.rstrip(" 0123456789") == name]
+    beds: dict[str, list[Part]] = {}
+    for part in building.parts:
+        if part.kind == Kind.GRAVEL:
+            beds.setdefault(part.label, []).append(part)
+    for label, parts in beds.items():
         volume = sum(part.volume_mm3 for part in parts)
-        loose = GRAVEL_SETTLES * volume * (1 + waste)
         spare = f", and {percent(waste)}" if waste else ""
-        likely_kg = sum(part_mass(part).likely_kg for part in parts)
-        loose_kg_m3 = parts[0].material.density_kg_m3[0]
         yield Amount(
+            Thing.GRAVEL,
             "gravel",
-            name,
+            label,
+            tuple(parts),
             "volume",
-            volume,
-            loose,
+            GRAVEL_SETTLES * volume,
+            GRAVEL_SETTLES * volume * (1 + waste),
             f"{shown(volume, 'volume', units)} compacted x {GRAVEL_SETTLES:g} as delivered{spare}",
             PRACTICE,
         )
-        yield Amount(
-            "gravel by weight",
-            name,
-            "mass",
-            likely_kg,
-            loose * 1e-9 * loose_kg_m3,
-            f"{shown(loose, 'volume', units)} x {_density(loose_kg_m3, units)} loose; instead of "
-            "the volume, not beside it",
-            parts[0].material.source,
-            is_another_way=True,
-        )
-
-
-def _density(density_kg_m3: float, units: Units) -> str:
-    """A density for people, "95 lb/ft3"."""
-    if units == "imperial":
-        return f"{density_kg_m3 / LB_FT3_IN_KG_M3:.0f} lb/ft3"
-    return f"{density_kg_m3:.0f} kg/m3"
 
 
 def _joints(building: Building) -> Iterator[Amount]:
@@ -168,49 +153,14 @@ def _joints(building: Building) -> Iterator[Amount]:
             ("left", "front to back") if joint.across == "x" else ("front", "left to right")
         )
         yield Amount(
+            Thing.CONTROL_JOINT,
             "control joint",
             f"{format_length(joint.at_mm, units)} from the {start} edge of the slab",
-            "run",
+            tuple(slabs(building)),
+            "length",
             joint.length_mm,
             None,
             f"cut {format_length(joint.depth_mm, units, 'up')} deep, {runs}, "
             "a quarter of the slab, as soon as the edge of the cut holds",
             JOINT_RULE,
-        )
-
-
-def _bolts(building: Building) -> Iterator[Amount]:
-    rows = plate_bolts(building)
-    if not rows:
-        return
-    least = sum(row.least for row in rows)
-    units = building.scene.units
-    how = (
-        f"as drawn in {plural(len(rows), 'plate')}, which need {least} at least; at most 6 ft "
-        "apart, two to a plate, not more than 12 in and not less than 7 diameters from its ends"
-    )
-    for kind in (Kind.ANCHOR_BOLT, Kind.WASHER, Kind.NUT):
-        drawn = [part for part in building.parts if part.kind == kind]
-        if not drawn:
-            continue
-        item, told = kind.value, "one to each anchor bolt"
-        if kind == Kind.ANCHOR_BOLT:
-            thick, long = (
-                format_length(size, units) for size in (rows[0].diameter_mm, drawn[0].length_mm)
-            )
-            item, told = f"{kind.value} {thick} x {long}", how
-        yield Amount(item, "bottom plates", "count", len(drawn), len(drawn), told, BOLT_RULE)
-
-
-def _piers(building: Building) -> Iterator[Amount]:
-    piers = [part for part in building.parts if part.kind == Kind.PIER]
-    if piers:
-        yield Amount(
-            piers[0].stock,
-            "girders",
-            "count",
-            len(piers),
-            len(piers),
-            "as drawn",
-            "the solids of the model",
         )

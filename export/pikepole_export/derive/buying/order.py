@@ -1,6 +1,7 @@
 """What to order, from whom, when, and what it costs.
 
     buy_list(building, boards, sheets) -> BuyList
+    proof_of(boards, sheets) -> Proof     how far their plans may be above the best there are
 
 A thing is one row, however many stages use it, and is delivered with the first of them: a board
 gives pieces to several stages, and a box or a roll once opened is used up. Concrete alone has a row
@@ -20,13 +21,36 @@ from dataclasses import dataclass, replace
 from pikepole_export.derive.buying.amounts import Amount
 from pikepole_export.derive.buying.pieces_bought import pieces_bought
 from pikepole_export.derive.buying.prices import good_of, price_of, unfit
-from pikepole_export.derive.buying.proof import Proof, proof_of
 from pikepole_export.derive.buying.purchase import Purchase, Supplier
 from pikepole_export.derive.buying.supplies import not_ordered, supplies
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kind_rows import Bought
+from pikepole_model.building.part import Building
 from pikepole_model.errors import Finding, LayoutError
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """All plans together.
+
+    Attributes:
+        plans: How many there are.
+        proven: How many of them no other plan can better.
+        gap: How far any of the others may be above the best, as a share of it, from 0.
+    """
+
+    plans: int
+    proven: int
+    gap: float
+
+    @property
+    def text(self) -> str:
+        """How good the plans are where they are not all the best; empty where they are."""
+        if self.proven == self.plans:
+            return ""
+        least = f"{self.proven} of {self.plans} cannot be bettered"
+        return f"{least}; the others are {at_most(self.gap)} above the least possible"
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,10 +147,21 @@ def buy_list(
     )
 
 
+def proof_of(boards: Sequence[SectionPlan], sheets: Sequence[StockPlan]) -> Proof:
+    """How good the plans are that a list is bought by."""
+    gaps = [plan.plan.gap for plan in (*boards, *sheets)]
+    return Proof(len(gaps), sum(gap <= 0 for gap in gaps), max(gaps, default=0.0))
+
+
+def at_most(gap: float) -> str:
+    """How far a plan can be above the best one, rounded up, so that it stays a bound."""
+    return f"at most {math.ceil(1000 * gap) / 10:g} %"
+
+
 def _check_each_part_once(building: Building, purchases: Iterable[Purchase]) -> None:
     times = Counter(name for purchase in purchases for name in purchase.parts)
     for part in building.parts:
-        right = 0 if part.kind == Kind.EXISTING else 1
+        right = 0 if part.kind.row.bought is Bought.NOT else 1
         if times[part.name] != right:
             raise LayoutError(f"{part.name} is bought {times[part.name]} times, not {right}")
 

@@ -2,24 +2,24 @@
 
     paints(building, coats=2, primer_coats=1, spread_m2_l=8.6, waste=0.1) -> tuple[Amount, ...]
 
-One paint for all walls outside, one for all walls inside, one for the floor. Doors, windows,
-casings, fascias and soffits are not measured: add for them.
+One paint for all walls outside. Doors, windows, casings, fascias and soffits are not measured: add
+for them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from pikepole_export.derive.buying.amounts import (
     PRACTICE,
     Amount,
+    Thing,
     check_above_zero,
     check_share,
     percent,
     shown,
     whole,
 )
-from pikepole_export.derive.inventory.areas import Surface, surfaces
+from pikepole_export.derive.inventory.areas import surfaces
+from pikepole_model.building.kinds import CLADDING, Kind
 from pikepole_model.building.part import Building
 from pikepole_model.units import FOOT_MM, INCH_MM, Units
 
@@ -57,48 +57,43 @@ def paints(
     for name, number in (("paint.coats", coats), ("paint.primer_coats", primer_coats)):
         if number < 0:
             raise ValueError(f"{name} = {number}: give a whole number from 0")
-    piles: dict[str, list[Surface]] = {}
-    for surface in surfaces(building):
-        where = surface.name if surface.name == "floor" else f"walls {surface.side}"
-        piles.setdefault(where, []).append(surface)
-    units = building.scene.units
-    return tuple(
-        amount
-        for where, pile in piles.items()
-        for item, area_mm2, times in (
-            ("primer", sum(surface.primer_area_mm2 for surface in pile), primer_coats),
-            ("paint", sum(surface.area_mm2 for surface in pile), coats),
-        )
-        for amount in _paint(item, where, area_mm2, times, spread_m2_l, waste, units)
+    outside = [surface for surface in surfaces(building) if surface.side == "outside"]
+    parts = tuple(part for part in building.parts if part.kind in CLADDING) or tuple(
+        part for part in building.parts if part.kind == Kind.WALL_SHEET
     )
-
-
-def _paint(
-    item: str,
-    where: str,
-    area_mm2: float,
-    times: int,
-    spread_m2_l: float,
-    waste: float,
-    units: Units,
-) -> Iterator[Amount]:
-    if not times:
-        return
-    net_mm3 = area_mm2 * times / (spread_m2_l * 1e6) * LITRE_MM3
-    cans = whole(net_mm3 * (1 + waste) / CAN_MM3[units])
+    units = building.scene.units
     if units == "imperial":
         spread = f"{spread_m2_l * 1e6 / LITRE_MM3 * GALLON_MM3 / FOOT_MM**2:.0f} ft2 a gallon"
-        bought = f"{net_mm3 / GALLON_MM3:.2f} gal; and {percent(waste)}: {cans / 4:g} gal"
     else:
         spread = f"{spread_m2_l:g} m2 a litre"
-        bought = f"{net_mm3 / LITRE_MM3:.2f} l; and {percent(waste)}: {cans} l"
-    yield Amount(
-        item,
-        where,
-        "volume",
-        net_mm3,
-        cans * CAN_MM3[units],
-        f"{shown(area_mm2, 'area', units)} x {times} coat{'s' if times > 1 else ''} / "
-        f"{spread} = {bought}",
-        f"spread as the can says, waste: {PRACTICE}",
+
+    def amount(thing: Thing, item: str, area_mm2: float, times: int) -> Amount:
+        net_mm3 = area_mm2 * times / (spread_m2_l * 1e6) * LITRE_MM3
+        cans = whole(net_mm3 * (1 + waste) / CAN_MM3[units])
+        if units == "imperial":
+            bought = f"{net_mm3 / GALLON_MM3:.2f} gal; and {percent(waste)}: {cans / 4:g} gal"
+        else:
+            bought = f"{net_mm3 / LITRE_MM3:.2f} l; and {percent(waste)}: {cans} l"
+        return Amount(
+            thing,
+            item,
+            "walls outside",
+            parts,
+            "volume",
+            net_mm3,
+            cans * CAN_MM3[units],
+            f"{shown(area_mm2, 'area', units)} x {times} coat{'s' if times > 1 else ''} / "
+            f"{spread} = {bought}",
+            f"spread as the can says, waste: {PRACTICE}",
+        )
+
+    primed_mm2 = sum(surface.primer_area_mm2 for surface in outside)
+    painted_mm2 = sum(surface.area_mm2 for surface in outside)
+    return tuple(
+        amount(thing, item, area_mm2, times)
+        for thing, item, area_mm2, times in (
+            (Thing.PRIMER, "primer", primed_mm2, primer_coats),
+            (Thing.PAINT, "paint", painted_mm2, coats),
+        )
+        if area_mm2 and times
     )

@@ -5,43 +5,33 @@ pieces_bought(building, boards, sheets) -> Iterator[Purchase]
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
+from typing import assert_never
 
-from pikepole_export.derive.buying.amounts import plural, whole
+from pikepole_export.derive.buying.amounts import whole
 from pikepole_export.derive.buying.coverings import pieces_text, trims
-from pikepole_export.derive.buying.hardware import leaves_text
 from pikepole_export.derive.buying.purchase import (
     RUN,
     Purchase,
     Supplier,
-    kinds_of,
     names_of,
     parts_of,
     used_by,
 )
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_export.derive.inventory.areas import kinds_of
+from pikepole_export.derive.inventory.mass import NOTHING, part_mass
+from pikepole_model.building.kind_rows import Bought, Family
+from pikepole_model.building.kinds import LEAF, Kind
+from pikepole_model.building.part import Building, LeafRecord, Part
 from pikepole_model.scene.buying import Amount as SoldBy
-from pikepole_model.units import MARK_MM, format_length
+from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.windows_doors import UnitWindow
+from pikepole_model.units import MARK_MM, Units, format_length, format_mass, plural
 
-# What is bought piece by piece as it is drawn, and where.
-_SINGLY = {
-    Kind.PIER: Supplier.GROUND,
-    Kind.PACKER: Supplier.LUMBER,
-    Kind.FLASHING_CORNER: Supplier.METAL,
-    Kind.WINDOW_UNIT: Supplier.GLAZING,
-    Kind.PANE: Supplier.GLAZING,
-    Kind.HINGE: Supplier.IRONMONGER,
-    Kind.TRACK: Supplier.IRONMONGER,
-    Kind.TRACK_SPACER: Supplier.IRONMONGER,
-    Kind.TRACK_STOP: Supplier.IRONMONGER,
-    Kind.HANGER: Supplier.IRONMONGER,
-    Kind.WHEEL: Supplier.IRONMONGER,
-    Kind.GUIDE: Supplier.IRONMONGER,
-}
-
-_GLAZED = frozenset({Kind.PANE, Kind.WINDOW_UNIT})
+_GLAZED = (Bought.PANE, Bought.WINDOW)
 
 # Less than this of a sheet that is cut out again is no opening.
 _CUT_OUT = 0.005
@@ -179,52 +169,82 @@ def _panels(building: Building) -> Iterator[Purchase]:
 
 def _singly(building: Building) -> Iterator[Purchase]:
     found: dict[tuple[Kind, str, tuple[float, ...]], list[Part]] = {}
-    for part in parts_of(building, *_SINGLY):
-        if sheet_of(building.scene, part):
-            continue
-        found.setdefault((part.kind, _made_of(part), _size_mm(part)), []).append(part)
+    for part in building.parts:
+        if _seller(part.kind.row.bought) and not sheet_of(building.scene, part):
+            key = part.kind, _made_of(part, building.scene), _size_mm(part)
+            found.setdefault(key, []).append(part)
     for (kind, made_of, size_mm), parts in found.items():
+        bought = kind.row.bought
+        seller = _seller(bought)
+        assert seller
         sold_by: dict[SoldBy, float] = {"pieces": len(parts)}
-        if kind in _GLAZED:
+        if bought in _GLAZED:
             sold_by["area"] = len(parts) * size_mm[0] * size_mm[1]
-        if kind == Kind.FLASHING_CORNER:
+        if bought is Bought.FOLDED:
             flat = building.scene.catalogue.find_flat(parts[0].stock)
             sold_by["area"] = sum(part.volume_mm3 for part in parts) / flat.thickness_mm
         yield Purchase(
-            _SINGLY[kind],
-            # A pier block goes by its stock; all else is named by what it is.
-            parts[0].stock if kind == Kind.PIER else kind.value,
+            seller,
+            # A block goes by its stock; all else is named by what it is.
+            parts[0].stock if bought is Bought.BLOCK else kind.value,
             made_of,
             kind.value,
             size_mm,
             "piece",
             len(parts),
             len(parts),
-            _how(kind, made_of, parts, building),
+            _how(bought, made_of, parts, building),
             sold_by,
             used_by(parts),
             names_of(parts),
             stock=made_of,
-            size_as="{} wide x {} high" if kind in _GLAZED else "",
+            size_as="{} wide x {} high" if bought in _GLAZED else "",
         )
 
 
-def _made_of(part: Part) -> str:
+def _seller(bought: Bought) -> Supplier | None:
+    """Who sells what is bought piece by piece; None for what is bought in another way."""
+    match bought:
+        case Bought.BLOCK:
+            return Supplier.GROUND
+        case Bought.PACKER:
+            return Supplier.LUMBER
+        case Bought.FOLDED:
+            return Supplier.METAL
+        case Bought.PANE | Bought.WINDOW:
+            return Supplier.GLAZING
+        case Bought.IRON | Bought.FITTING:
+            return Supplier.IRONMONGER
+        case Bought.PLANNED | Bought.BENT | Bought.PANEL:
+            return None  # each in its own way, above
+        case Bought.GRAVEL | Bought.CONCRETE | Bought.BOLT | Bought.CONNECTOR:
+            return None  # among the supplies
+        case Bought.ROLL | Bought.ROLL_PIECES:
+            return None  # among the supplies
+        case Bought.NOT:
+            return None
+        case _:
+            assert_never(bought)
+
+
+def _made_of(part: Part, scene: Scene) -> str:
     """What a piece is made of where that is asked for: glass, flat steel; hardware as it comes."""
-    if part.kind == Kind.WINDOW_UNIT:
-        return part.material.name.removeprefix("window unit").removeprefix(", ")
-    return part.stock if part.kind in (Kind.PANE, Kind.FLASHING_CORNER) else ""
+    if part.kind.row.bought is not Bought.WINDOW:
+        return part.stock if part.kind.row.bought in (Bought.PANE, Bought.FOLDED) else ""
+    windows = {one.name: one.window for opening in scene.opening for one in opening.row()}
+    window = windows[part.label]
+    return window.glazing or "" if isinstance(window, UnitWindow) else ""
 
 
-def _how(kind: Kind, made_of: str, parts: Sequence[Part], building: Building) -> str:
-    match kind:
-        case Kind.PANE:
+def _how(bought: Bought, made_of: str, parts: Sequence[Part], building: Building) -> str:
+    match bought:
+        case Bought.PANE:
             return "fixed light, cut to size"
-        case Kind.WINDOW_UNIT:
+        case Bought.WINDOW:
             mass = "" if made_of else "the scene gives its mass and not its glazing; "
             return f"{mass}size over its frame; opening or fixed as you choose"
-        case Kind.HINGE | Kind.HANGER | Kind.WHEEL | Kind.TRACK | Kind.GUIDE:
-            return leaves_text(parts, building)
+        case Bought.FITTING:
+            return _leaves_text(parts, building)
         case _:
             return "as drawn"
 
@@ -233,6 +253,38 @@ def _size_mm(part: Part) -> tuple[float, ...]:
     """Width and height of what is glazed, as it stands in its wall; the length of a track."""
     low, high = part.bounds_mm
     x_mm, y_mm, height_mm = (round(b - a, 3) for a, b in zip(low, high, strict=True))
-    if part.kind in _GLAZED:
+    if part.kind.row.bought in _GLAZED:
         return max(x_mm, y_mm), height_mm
     return (max(x_mm, y_mm),) if part.kind == Kind.TRACK else ()
+
+
+def _leaves_text(hardware: Sequence[Part], building: Building) -> str:
+    """What an ironmonger has to know of doors to choose their hinges, hangers and tracks.
+
+    Each leaf with its width, height and weight, and how many of these pieces it has.
+    """
+    leaves: dict[LeafRecord, list[Part]] = {}
+    for part in building.parts:
+        if part.kind in LEAF and isinstance(part.record, LeafRecord):
+            leaves.setdefault(part.record, []).append(part)
+    counts = Counter(part.record for part in hardware if isinstance(part.record, LeafRecord))
+    return "; ".join(
+        f"{count} for {record.leaf}, {_leaf_text(leaves[record], building.scene.units)}"
+        for record, count in counts.items()
+    )
+
+
+def _leaf_text(parts: Sequence[Part], units: Units) -> str:
+    faces = [part.bounds_mm for part in parts if part.kind.family is Family.LEAF_FACE]
+    width_mm, height_mm = (
+        max(
+            max(high[axis] for _, high in faces) - min(low[axis] for low, _ in faces)
+            for axis in axes
+        )
+        for axes in ((0, 1), (2,))
+    )
+    mass = sum((part_mass(part) for part in parts), NOTHING)
+    return (
+        f"{format_length(width_mm, units)} wide x {format_length(height_mm, units)} high, "
+        f"{format_mass(mass.likely_kg, units)} likely, {format_mass(mass.high_kg, units)} wet"
+    )

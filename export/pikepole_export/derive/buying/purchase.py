@@ -1,7 +1,7 @@
 """One row of the buy list, and how it counts.
 
 Purchase(supplier, item, ...)
-used_by(parts), names_of(parts), kinds_of(parts), parts_of(building, *kinds)
+used_by(parts), names_of(parts), parts_of(building, *kinds)
 """
 
 from __future__ import annotations
@@ -10,8 +10,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from pikepole_export.derive.buying.amounts import Amount, Counted
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_export.derive.buying.amounts import Amount
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.buying import PER, Per, Price
 from pikepole_model.scene.buying import Amount as SoldBy
 from pikepole_model.units import Units, format_length
@@ -113,6 +114,23 @@ class Purchase:
         return None if self.unit_price is None else round(self.unit_price * self.quantity, 2)
 
 
+def unit_of(quantity: SoldBy, units: Units) -> Per:
+    """What people count a quantity by, where a thing has no unit of its own."""
+    match quantity:
+        case "pieces":
+            return "piece"
+        case "boxes":
+            return "box"
+        case "length":
+            return RUN[units]
+        case "area":
+            return AREA[units]
+        case "volume":
+            return BULK[units]
+        case "mass":
+            return MASS[units]
+
+
 def counted(amount: Amount, units: Units) -> tuple[float, Per] | None:
     """What the building takes of something, in a unit that people count it by.
 
@@ -121,13 +139,7 @@ def counted(amount: Amount, units: Units) -> tuple[float, Per] | None:
     """
     if amount.net is None:
         return None
-    by: dict[Counted, Per] = {
-        "run": RUN[units],
-        "area": AREA[units],
-        "volume": BULK[units],
-        "mass": MASS[units],
-    }
-    unit = by.get(amount.quantity, "piece")
+    unit = unit_of(amount.quantity, units)
     return amount.net / PER[unit][1], unit
 
 
@@ -154,8 +166,3 @@ def used_by(parts: Iterable[Part]) -> dict[int, float]:
 def names_of(parts: Iterable[Part]) -> tuple[str, ...]:
     """Names, in the same order."""
     return tuple(part.name for part in parts)
-
-
-def kinds_of(parts: Iterable[Part]) -> str:
-    """Kinds, each once: "stud, top plate"."""
-    return ", ".join(dict.fromkeys(part.kind.value for part in parts))

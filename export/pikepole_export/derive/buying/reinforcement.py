@@ -11,25 +11,32 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pikepole_export.derive.buying.amounts import PRACTICE, Amount, courses, plural, shown, whole
+from pikepole_export.derive.buying.amounts import (
+    PRACTICE,
+    Amount,
+    Thing,
+    courses,
+    shown,
+    whole,
+)
 from pikepole_export.derive.buying.concrete import sides_mm, slabs
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.buying import Bars
 from pikepole_model.stock.rows import Bar
-from pikepole_model.units import INCH_MM, format_length
+from pikepole_model.units import INCH_MM, format_length, plural
 
 # Sheets of mesh lap by one of their squares and 2 in. Source: ACI 318, from memory.
 MESH_LAP_OVER_SQUARE_MM = 2 * INCH_MM
 
-# Concrete beside and under steel that is cast against the ground. Source: ACI 318, from memory.
+# Concrete beside and under steel that is cast against the ground.
 COVER_MM = 3 * INCH_MM
+COVER = "ACI 318-19 Table 20.5.1.3.1, IRC R403.1.3.5.3"
 
 # Bars lap by 40 of their diameters. Source: common practice, no source.
 LAP_DIAMETERS = 40
 
 SUPPORTED = (
-    "on supports that keep it between the middle and the upper third of the slab (IRC R506.2.4, "
-    "from memory)"
+    "on supports that keep it between the middle and the upper third of the slab (IRC R506.2.4)"
 )
 
 
@@ -48,8 +55,10 @@ def _mesh(building: Building, slab: Part) -> Amount:
     along, across = (side - 2 * COVER_MM for side in sides_mm(slab))
     if scene.concrete.mesh is None:
         return Amount(
+            Thing.MESH,
             "welded wire mesh",
             slab.name,
+            (slab,),
             "area",
             along * across,
             None,
@@ -70,14 +79,16 @@ def _mesh(building: Building, slab: Part) -> Amount:
         format_length(lap_mm, scene.units),
     )
     return Amount(
+        Thing.MESH,
         mesh.name,
         slab.name,
-        "count",
+        (slab,),
+        "pieces",
         along * across / (sheet[0] * sheet[1]),
         count,
         f"{plural(count, 'sheet')} of {size}, lapped {lap}, "
         f"{format_length(COVER_MM, scene.units)} in from the slab's sides, {SUPPORTED}",
-        "lap of one square and 2 in, cover: ACI 318 (from memory); sheet: " + mesh.source,
+        f"lap of one square and 2 in: ACI 318 (from memory); cover: {COVER}; sheet: {mesh.source}",
     )
 
 
@@ -112,15 +123,17 @@ def _both_ways(building: Building, slab: Part, bars: Bars) -> Amount:
     each = [f"{count} of {format_length(along, scene.units)}" for count, along in laid]
     pieces = sum(_pieces(count, along, bar) for count, along in laid)
     return Amount(
+        Thing.BAR,
         bar.name,
         slab.name,
-        "run",
+        (slab,),
+        "length",
         sum(count * _with_laps_mm(along, bar) for count, along in laid),
         pieces * bar.length_mm,
         f"{each[0]} along and {each[1]} across, at most "
         f"{format_length(bars.spacing, scene.units)} apart, from {pieces} lengths of "
         f"{format_length(bar.length_mm, scene.units)}; {_rules(bar, building)}; {SUPPORTED}",
-        f"cover: ACI 318 (from memory); lap: {PRACTICE}; {bar.source}",
+        f"cover: {COVER}; lap: {PRACTICE}; {bar.source}",
     )
 
 
@@ -142,13 +155,15 @@ def _edge(building: Building, slab: Part) -> Amount:
         f"thickened edge in seismic design categories D0 to D2; {each}"
     )
     return Amount(
+        Thing.BAR,
         bar.name,
         f"edge of the {slab.name}",
-        "run",
+        (slab,),
+        "length",
         count * (ring_mm + pieces * _lap_mm(bar)) if count else None,
         count * pieces * bar.length_mm if count else None,
         how,
-        f"IRC R403.1.3 (from memory); cover: ACI 318 (from memory); lap: {PRACTICE}; {bar.source}",
+        f"IRC R403.1.3; cover: {COVER}; lap: {PRACTICE}; {bar.source}",
     )
 
 

@@ -12,10 +12,19 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cache
+from typing import assert_never
 
-from pikepole_export.derive.buying.hangers import is_hung
-from pikepole_export.derive.buying.screws import panel_screws
 from pikepole_export.derive.buying.touching import Touching, touches
+from pikepole_model.building.fastenings import (
+    ByHole,
+    ByRib,
+    Each,
+    Fastening,
+    InRows,
+    OnGrid,
+    OnSheet,
+    load_fastenings,
+)
 from pikepole_model.building.joints import (
     BOLTED,
     NAILED,
@@ -24,15 +33,22 @@ from pikepole_model.building.joints import (
     SEATED,
     STAPLED,
 )
-from pikepole_model.building.part import Building, Joint, Part
+from pikepole_model.building.part import Building, Joint, PanelRecord, Part
 from pikepole_model.errors import LayoutError
-from pikepole_model.stock.fastenings import Fastening, load_fastenings
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 
 # What bears, is cast in, stuck or held by stops needs no fastener.
 NEED_FASTENERS = frozenset({BOLTED, NAILED, NAILED_BETWEEN, SCREWED, SEATED, STAPLED})
 
-# Lengths this little over a whole number of spaces are noise, mm.
-_CLOSE_MM = 0.01
+# Wood bears on wood over this length at least, mm. Source: IRC R502.6.
+LEAST_BEARING_MM = 38.1
+
+# Solids are cut this truly, mm.
+_TRUE_MM = 0.05
+
+# Rows of screws in a panel: as far apart at most, and an end row this far in from the panel's end.
+# Source: common practice, no source.
+SCREW_ROWS_MM, SCREWED_IN_MM = 609.6, 50.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +84,6 @@ def fixed(building: Building) -> tuple[Fixed, ...]:
         _, joints, pieces = together.setdefault(_at_a_time(row, seen), (row, [], []))
         joints.append(touch.joint)
         pieces.append(seen)
-    screws = {panel.name: panel.screws for panel in panel_screws(building)}
     studs_mm = building.scene.walls.spacing
     order = {part.name: number for number, part in enumerate(building.parts)}
     found = (
@@ -77,7 +92,7 @@ def fixed(building: Building) -> tuple[Fixed, ...]:
             row,
             tuple(joints),
             tuple(one.other for one in seen),
-            _pieces(row, seen, studs_mm, screws),
+            _pieces(row, seen, studs_mm),
         )
         for row, joints, seen in together.values()
     )
@@ -86,12 +101,12 @@ def fixed(building: Building) -> tuple[Fixed, ...]:
 
 def in_a_row(length_mm: float, spacing_mm: float) -> int:
     """How many stand in a row from end to end, no farther apart than the spacing; two at least."""
-    return max(1, math.ceil((length_mm - _CLOSE_MM) / spacing_mm)) + 1
+    return max(1, math.ceil((length_mm - TOLERANCE_MM) / spacing_mm)) + 1
 
 
 def in_a_sheet(length_mm: float, spacing_mm: float) -> int:
     """How many hold a sheet to a member, half a space in from its ends; one at least."""
-    return max(1, math.ceil((length_mm - _CLOSE_MM) / spacing_mm))
+    return max(1, math.ceil((length_mm - TOLERANCE_MM) / spacing_mm))
 
 
 def _row_for(a: Touching, b: Touching, building: Building) -> tuple[Fastening, Touching]:
@@ -100,7 +115,7 @@ def _row_for(a: Touching, b: Touching, building: Building) -> tuple[Fastening, T
     number, turned = _row_number(*pair, hung=True)
     if number is not None and schedule[number].hung:
         seen = b if turned else a
-        number, turned = _row_number(*pair, hung=is_hung(seen.part, seen.other, building))
+        number, turned = _row_number(*pair, hung=_is_hung(seen.part, seen.other, building))
     if number is None:
         raise LayoutError(
             f"{a.part.name} and {b.part.name}: the fastening schedule has no row for "
@@ -129,31 +144,85 @@ def _at_a_time(row: Fastening, seen: Touching) -> object:
             return id(row), seen.part.name
         case "place":
             return id(row), seen.part.name, seen.other.group
-        case _:
+        case "joint":
             return id(row), seen.part.name, seen.other.name
+        case _:
+            assert_never(row.per)
 
 
-def _pieces(row: Fastening, seen: list[Touching], studs_mm: float, screws: dict[str, int]) -> int:
+def _pieces(row: Fastening, seen: list[Touching], studs_mm: float) -> int:
     part = seen[0].part
-    if row.each is not None:
-        return row.each
-    if row.hanger:
-        return load_fastenings().holes_for(part.across_mm[1])
-    if row.ribs:
-        return screws[part.name]
-    if row.spacing_mm is not None:
-        spacing_mm = studs_mm if math.isnan(row.spacing_mm) else row.spacing_mm
-        length_mm = part.length_mm if row.per == "piece" else seen[0].length_mm
-        return row.rows_on(part.across_mm[1]) * in_a_row(length_mm, spacing_mm)
-    if row.edge_mm is not None and row.field_mm is not None:
-        return sum(
-            in_a_sheet(one.length_mm, row.edge_mm if one.at_edge else row.field_mm) for one in seen
-        )
-    if row.grid_mm is not None:
-        return math.ceil(_area_mm2(part) / row.grid_mm**2 - 1e-9)
-    return 0
+    match row.count:
+        case None:
+            return 0
+        case Each(number):
+            return number
+        case InRows(spacing_mm):
+            length_mm = part.length_mm if row.per == "piece" else seen[0].length_mm
+            in_one = in_a_row(length_mm, studs_mm if spacing_mm is None else spacing_mm)
+            return row.count.rows_on(part.across_mm[1]) * in_one
+        case OnSheet(edge_mm, field_mm):
+            return sum(
+                in_a_sheet(one.length_mm, edge_mm if one.at_edge else field_mm) for one in seen
+            )
+        case OnGrid(side_mm):
+            return math.ceil(_area_mm2(part) / side_mm**2 - 1e-9)
+        case ByRib():
+            return panel_screws(part)
+        case ByHole():
+            return load_fastenings().holes_for(part.across_mm[1])
+        case _:
+            assert_never(row.count)
+
+
+def panel_screws(panel: Part) -> int:
+    """How many screws hold a roof panel, by rib and row.
+
+    Post-frame practice, no code behind it: rows at both ends and every 24 in up the slope between;
+    in the end rows a screw at each side of every rib, in the others one beside each rib. The rib
+    that two panels share is screwed once, through both.
+    """
+    assert isinstance(panel.record, PanelRecord)
+    return len(panel.record.ribs_mm) * (2 * 2 + len(screw_rows(panel.length_mm)) - 2)
+
+
+def screw_rows(length_mm: float) -> tuple[float, ...]:
+    """Where the rows lie along a panel, evenly and at most 24 in apart, mm from its low end."""
+    between = length_mm - 2 * SCREWED_IN_MM
+    count = max(1, math.ceil((between - TOLERANCE_MM) / SCREW_ROWS_MM))
+    return tuple(SCREWED_IN_MM + between * k / count for k in range(count + 1))
 
 
 def _area_mm2(part: Part) -> float:
     """One side of a piece that is much thinner than it is wide, mm2."""
     return part.volume_mm3 / min(part.shape.size_mm)
+
+
+def _is_hung(part: Part, other: Part, building: Building) -> bool:
+    """Whether nothing lies under a level piece where its end meets the side of another.
+
+    Args:
+        part: The piece, along the building or square to it.
+        other: What its end meets.
+        building: What may lie under it.
+    """
+    low, high = part.bounds_mm
+    along = 0 if high[0] - low[0] > high[1] - low[1] else 1
+    across = 1 - along
+    if part.centre_mm[along] > other.centre_mm[along]:
+        start, end = low[along], low[along] + LEAST_BEARING_MM
+    else:
+        start, end = high[along] - LEAST_BEARING_MM, high[along]
+    mates = building.mates[part.name]
+    for under in (one for one in building.parts if one.name in mates and one.name != other.name):
+        least, most = under.bounds_mm
+        carries = (
+            abs(most[2] - low[2]) < _TRUE_MM
+            and least[along] < start + _TRUE_MM
+            and most[along] > end - _TRUE_MM
+            and least[across] < high[across]
+            and most[across] > low[across]
+        )
+        if carries:
+            return False
+    return True

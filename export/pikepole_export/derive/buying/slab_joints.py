@@ -12,15 +12,17 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pikepole_export.derive.buying.amounts import whole
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.scene.schema import Pad
 
 # 24 to 36 times the slab's thickness from joint to joint and not over 15 ft; a quarter of the slab
-# deep. Source: ACI 302.1R and ACI 332, from memory; 30 is the middle of what they allow.
+# deep. Source: NRMCA CIP 6; the same of thickness in ACI 302.1R, which goes up to 18 ft. 30 is the
+# middle of what they allow.
 THICKNESSES_APART = 30
 FARTHEST_APART_MM = 15 * 304.8
 SHARE_DEEP = 1 / 4
-SOURCE = "ACI 302.1R, ACI 332 (from memory)"
+SOURCE = "NRMCA CIP 6, ACI 302.1R"
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +68,7 @@ def joints(length_mm: float, depth_mm: float, thickness_mm: float) -> tuple[Cont
         depth_mm: Along y, mm.
         thickness_mm: Of the slab between its edges, mm.
 
-    Source: ACI 302.1R, ACI 332 (from memory): see the constants of this module.
+    Source: NRMCA CIP 6, ACI 302.1R: see the constants of this module.
     """
     most_mm = min(THICKNESSES_APART * thickness_mm, FARTHEST_APART_MM)
     if length_mm >= depth_mm:

@@ -6,45 +6,30 @@ not_ordered(building) -> tuple[Amount, ...]     work, and what the reader has to
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+import math
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from typing import assert_never
 
-from pikepole_export.derive.buying.amounts import Amount, pack_text, whole
-from pikepole_export.derive.buying.concrete import CONCRETE
+from pikepole_export.derive.buying.amounts import Amount, Thing, pack_text, whole
 from pikepole_export.derive.buying.coverings import coverings
-from pikepole_export.derive.buying.fasteners import CONNECTORS, Box, boxes, fasteners
+from pikepole_export.derive.buying.fasteners import Box, bought_as, boxes, fasteners
 from pikepole_export.derive.buying.ground import ground
 from pikepole_export.derive.buying.paint import CAN_MM3
-from pikepole_export.derive.buying.purchase import (
-    AREA,
-    BULK,
-    RUN,
-    Purchase,
-    Supplier,
-    names_of,
-    parts_of,
-    used_by,
-)
-from pikepole_export.derive.inventory.areas import CLADDING
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_export.derive.buying.purchase import Purchase, Supplier, names_of, unit_of, used_by
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.buying import Amount as SoldBy
 from pikepole_model.scene.buying import Paint, Per
 from pikepole_model.units import Units
 
 CANS: dict[Units, Per] = {"imperial": "gal", "metric": "l"}
 
-_MEASURED: dict[str, SoldBy] = {
-    "count": "pieces",
-    "run": "length",
-    "area": "area",
-    "volume": "volume",
-}
-
 
 def supplies(building: Building) -> Iterator[Purchase]:
     """Ground, concrete, coverings and fasteners."""
-    yield from _ground(building)
-    yield from _coverings(building)
+    for amount in _together((*_in_the_ground(building), *_over_it(building))):
+        yield _purchase(amount, building)
     yield from _fasteners(building)
 
 
@@ -64,103 +49,11 @@ def _in_the_ground(building: Building) -> tuple[Amount, ...]:
     )
 
 
-def _ground(building: Building) -> Iterator[Purchase]:
-    units = building.scene.units
-    amounts = [a for a in _in_the_ground(building) if a.buy is not None and not a.is_another_way]
-    beds = [amount for amount in amounts if amount.item == "gravel"]
-    if beds:
-        laid = parts_of(building, Kind.GRAVEL)
-        loose_mm3 = sum(bed.buy or 0.0 for bed in beds)
-        # What settles is not lost: all but the waste lies in the building.
-        used_mm3 = loose_mm3 / (1 + building.scene.waste.gravel / 100)
-        yield Purchase(
-            Supplier.GROUND,
-            "gravel",
-            "",
-            ", ".join(bed.where for bed in beds),
-            (),
-            BULK[units],
-            loose_mm3,
-            used_mm3,
-            "; ".join(bed.how for bed in beds),
-            {
-                "volume": loose_mm3,
-                "mass": loose_mm3 * 1e-9 * laid[0].material.density_kg_m3[0],
-            },
-            used_by(laid),
-            names_of(laid),
-        )
-    stages = {stage.name: stage.parts for stage in building.stages}
-    for amount in amounts:
-        if "concrete" in amount.item and amount.where in stages:
-            cast = [part for part in stages[amount.where] if part.kind in CONCRETE]
-            if amount.quantity == "volume":
-                amount = replace(amount, item="concrete")
-                mass_kg = (amount.buy or 0.0) * 1e-9 * cast[0].material.density_kg_m3[1]
-                yield _ordered(
-                    amount,
-                    Supplier.GROUND,
-                    cast,
-                    made_of="ready-mix",
-                    names=names_of(cast),
-                    unit=BULK[units],
-                    sold_by={"mass": mass_kg},
-                )
-            else:
-                yield _ordered(amount, Supplier.GROUND, cast, names=names_of(cast))
-        elif amount.item.startswith("form"):
-            formed = parts_of(building, Kind.FOOTING if amount.where == "footings" else Kind.SLAB)
-            yield _ordered(amount, Supplier.GROUND, formed, unit=RUN[units])
-    yield from _slab(building, amounts)
-
-
-def _slab(building: Building, amounts: Sequence[Amount]) -> Iterator[Purchase]:
-    """What lies in, under and on a slab; bars of one size together, by the length they come in."""
-    units, catalogue = building.scene.units, building.scene.catalogue
-    slabs = parts_of(building, Kind.SLAB)
-    bars: dict[str, list[Amount]] = {}
-    for amount in amounts:
-        if amount.item in catalogue.bars:
-            bars.setdefault(amount.item, []).append(amount)
-        elif amount.item in catalogue.meshes:
-            mesh = catalogue.find_mesh(amount.item)
-            area_mm2 = (amount.buy or 0.0) * mesh.width_mm * mesh.length_mm
-            yield _ordered(
-                amount,
-                Supplier.GROUND,
-                slabs,
-                size_mm=(mesh.width_mm, mesh.length_mm),
-                sold_by={"area": area_mm2},
-            )
-        elif amount.item.startswith("vapour retarder"):
-            yield _ordered(amount, Supplier.GROUND, slabs, unit=AREA[units])
-        elif amount.item == "curing compound":
-            yield _ordered(amount, Supplier.GROUND, slabs, unit=CANS[units])
-    for name, rows in bars.items():
-        bar = catalogue.find_bar(name)
-        run_mm = sum(row.buy or 0.0 for row in rows)
-        pieces = whole(run_mm / bar.length_mm)
-        yield Purchase(
-            Supplier.GROUND,
-            name,
-            "",
-            ", ".join(row.where for row in rows),
-            (bar.length_mm,),
-            "piece",
-            pieces,
-            sum(row.net or 0.0 for row in rows) / bar.length_mm,
-            "; ".join(row.how for row in rows),
-            {"pieces": pieces, "length": run_mm},
-            used_by(slabs),
-        )
-
-
-def _coverings(building: Building) -> Iterator[Purchase]:
-    """Rolls, tape, sealant; paint where the scene asks for it: on the walls outside."""
-    scene, rolls = building.scene, building.scene.catalogue.rolls
-    paint = scene.paint or Paint()
+def _over_it(building: Building) -> tuple[Amount, ...]:
+    """Rolls, tape, sealant; paint where the scene asks for it."""
+    scene, paint = building.scene, building.scene.paint or Paint()
     coats, primer_coats = (paint.coats, paint.primer_coats) if scene.paint else (0, 0)
-    amounts = coverings(
+    return coverings(
         building,
         roll_waste=scene.waste.rolls / 100,
         run_waste=scene.waste.runs / 100,
@@ -169,60 +62,124 @@ def _coverings(building: Building) -> Iterator[Purchase]:
         spread_m2_l=paint.spread,
         paint_waste=paint.waste / 100,
     )
-    for amount in amounts:
-        if amount.is_another_way:
-            continue
-        if amount.item in rolls:
-            roll = rolls[amount.item]
-            kinds = amount.where.split(", ")
-            laid = [p for p in building.parts if p.stock == roll.name and p.kind in kinds]
-            yield _ordered(
+
+
+def _together(amounts: Iterable[Amount]) -> Iterator[Amount]:
+    """What is ordered, a thing in one row; concrete has a row for each stage that casts some."""
+    rows: dict[tuple[Thing, str, int], list[Amount]] = {}
+    order = list(Thing)
+    for amount in sorted(amounts, key=lambda one: order.index(one.thing)):
+        if amount.buy is not None:
+            cast = amount.thing in (Thing.READY_MIX, Thing.BAGGED_MIX)
+            stage = amount.parts[0].stage if cast else 0
+            rows.setdefault((amount.thing, amount.item, stage), []).append(amount)
+    for row in rows.values():
+        yield replace(
+            row[0],
+            where=", ".join(amount.where for amount in row),
+            parts=tuple({part.name: part for amount in row for part in amount.parts}.values()),
+            net=sum(amount.net or 0.0 for amount in row),
+            buy=sum(amount.buy or 0.0 for amount in row),
+            how="; ".join(amount.how for amount in row),
+        )
+
+
+def _purchase(amount: Amount, building: Building) -> Purchase:
+    """Who sells an amount, and how it is asked for.
+
+    Raises:
+        ValueError: it is work, which nobody sells.
+    """
+    units, catalogue, buy = building.scene.units, building.scene.catalogue, amount.buy or 0.0
+    match amount.thing:
+        case Thing.GRAVEL:
+            mass_kg = buy * 1e-9 * amount.parts[0].material.density_kg_m3[0]  # loose
+            return _sold(amount, Supplier.GROUND, units, is_in=True, also={"mass": mass_kg})
+        case Thing.FORM_BOARDS | Thing.FORM_TUBE | Thing.VAPOUR_RETARDER:
+            return _sold(amount, Supplier.GROUND, units)
+        case Thing.READY_MIX:
+            mass_kg = buy * 1e-9 * amount.parts[0].material.density_kg_m3[1]
+            return _sold(
                 amount,
-                Supplier.LUMBER,
-                laid,
-                size_mm=(roll.width_mm, roll.length_mm),
-                names=names_of(laid),
-                sold_by={"area": (amount.buy or 0.0) * roll.width_mm * roll.length_mm},
+                Supplier.GROUND,
+                units,
+                is_in=True,
+                made_of="ready-mix",
+                also={"mass": mass_kg},
             )
-        elif amount.item == "seam tape":
-            yield _ordered(amount, Supplier.LUMBER, parts_of(building, Kind.WRAP))
-        elif amount.item.startswith("sealant"):
-            yield _ordered(amount, Supplier.IRONMONGER, parts_of(building, Kind.PANEL))
-        elif amount.where == "walls outside":
-            clad = parts_of(building, *CLADDING) or parts_of(building, Kind.WALL_SHEET)
-            cans = (amount.buy or 0.0) / CAN_MM3[scene.units]
-            sold_by: dict[SoldBy, float] = {"pieces": cans}
-            unit = CANS[scene.units]
-            yield _ordered(amount, Supplier.PAINT, clad, unit=unit, sold_by=sold_by)
+        case Thing.BAGGED_MIX:
+            return _sold(amount, Supplier.GROUND, units, is_in=True)
+        case Thing.MESH:
+            mesh = catalogue.find_mesh(amount.item)
+            size_mm = (mesh.width_mm, mesh.length_mm)
+            return _sold(amount, Supplier.GROUND, units, size_mm=size_mm)
+        case Thing.CURING_COMPOUND:
+            return _sold(amount, Supplier.GROUND, units, unit=CANS[units])
+        case Thing.BAR:
+            bar_mm = catalogue.find_bar(amount.item).length_mm
+            bars = replace(
+                amount,
+                quantity="pieces",
+                net=(amount.net or 0.0) / bar_mm,
+                buy=whole(buy / bar_mm),
+            )
+            return _sold(bars, Supplier.GROUND, units, size_mm=(bar_mm,), also={"length": buy})
+        case Thing.ROLL:
+            roll = catalogue.find_roll(amount.item)
+            size_mm = (roll.width_mm, roll.length_mm)
+            return _sold(amount, Supplier.LUMBER, units, is_in=True, size_mm=size_mm)
+        case Thing.SEAM_TAPE:
+            return _sold(amount, Supplier.LUMBER, units)
+        case Thing.SEALANT:
+            return _sold(amount, Supplier.IRONMONGER, units)
+        case Thing.PRIMER | Thing.PAINT:
+            cans = buy / CAN_MM3[units]
+            return _sold(amount, Supplier.PAINT, units, unit=CANS[units], also={"pieces": cans})
+        case Thing.EXCAVATION | Thing.SOIL | Thing.CONTROL_JOINT:
+            raise ValueError(f"{amount.item} is work: nobody sells it")
+        case _:
+            assert_never(amount.thing)
 
 
-def _ordered(
+def _sold(
     amount: Amount,
     supplier: Supplier,
-    users: Sequence[Part],
+    units: Units,
     *,
-    unit: Per = "piece",
-    size_mm: tuple[float, ...] = (),
-    names: tuple[str, ...] = (),
+    unit: Per | None = None,
     made_of: str = "",
-    sold_by: Mapping[SoldBy, float] | None = None,
+    size_mm: tuple[float, ...] = (),
+    also: Mapping[SoldBy, float] | None = None,
+    is_in: bool = False,
 ) -> Purchase:
-    """An amount as an order; `users` say which stages use it, `names` which parts it becomes."""
+    """An amount as it is bought.
+
+    Args:
+        amount: What is bought.
+        supplier: Who sells it.
+        units: What it is counted by for people, where it has no unit of its own.
+        unit: Its own.
+        made_of: What it is made of.
+        size_mm: Length, or width and length, of each, mm; what has both is sold by the area too.
+        also: The same order in other ways that it may be priced, mm, mm2, mm3, kg.
+        is_in: Whether its parts come out of it; else they only need it.
+    """
     assert amount.buy is not None
     assert amount.net is not None
+    area: dict[SoldBy, float] = {"area": amount.buy * math.prod(size_mm)} if size_mm[1:] else {}
     return Purchase(
         supplier,
         amount.item,
         made_of,
         amount.where,
         size_mm,
-        unit,
+        unit or unit_of(amount.quantity, units),
         amount.buy,
         amount.net,
         amount.how,
-        {_MEASURED[amount.quantity]: amount.buy, **(sold_by or {})},
-        used_by(users),
-        names,
+        {amount.quantity: amount.buy, **area, **(also or {})},
+        used_by(amount.parts),
+        names_of(amount.parts) if is_in else (),
     )
 
 
@@ -230,10 +187,8 @@ def _fasteners(building: Building) -> Iterator[Purchase]:
     rows = fasteners(building)
     drawn: dict[str, list[Part]] = {}
     for part in building.parts:
-        if part.kind in CONNECTORS:
-            drawn.setdefault(part.stock, []).append(part)
-        elif part.kind in (Kind.ANCHOR_BOLT, Kind.WASHER, Kind.NUT):
-            drawn.setdefault(f"{part.stock} with nut and washer", []).append(part)
+        if name := bought_as(part):
+            drawn.setdefault(name, []).append(part)
     for box in boxes(rows, building.scene.waste.fasteners):
         here = [row for row in rows if (row.fastener, row.finish) == (box.fastener, box.finish)]
         parts = drawn.pop(box.fastener, [])

@@ -14,19 +14,14 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from pikepole_model.building.contact import Boxes, boxes_of
+from pikepole_model.building.contact import Boxes, Floats, Indices, Pairs, boxes_of, pairs_of
 from pikepole_model.building.part import Building, Joint, Part
-
-Floats = NDArray[np.float64]
 
 # Narrower than this there is nothing to nail, mm: pieces that meet in an edge or a corner.
 NARROWEST_MM = 12.0
 
 # A member this near to a sheet's edge is under it, mm: sheets that meet share it, with a gap.
 EDGE_MM = 6.0
-
-# Faces are parallel whose normals are, to this cosine.
-_PARALLEL = 1 - 1e-6
 
 
 class Way(StrEnum):
@@ -82,7 +77,7 @@ def touches(building: Building) -> tuple[Touch, ...]:
         np.array([_length_axis(part) for part in parts]),
         np.array([part.section_mm is None for part in parts]),
     )
-    views = [_view(pieces, one, other) for one, other in ((a, b), (b, a))]
+    views = [_view(pieces, pairs_of(pieces.boxes, one, other)) for one, other in ((a, b), (b, a))]
     edge = (views[0][0] == Way.EDGE) | (views[1][0] == Way.EDGE)
     seen = [
         [
@@ -106,7 +101,7 @@ class _Pieces:
     """Every part's own box, the axis (n,) its length runs along, whether (n,) it is no lumber."""
 
     boxes: Boxes
-    lengths: NDArray[np.intp]
+    lengths: Indices
     thin: NDArray[np.bool_]
 
 
@@ -115,25 +110,17 @@ def _length_axis(part: Part) -> int:
     return min(range(3), key=lambda axis: abs(size[axis] - part.length_mm))
 
 
-def _view(
-    pieces: _Pieces, one: NDArray[np.intp], other: NDArray[np.intp]
-) -> tuple[NDArray[np.str_], Floats, NDArray[np.bool_]]:
+def _view(pieces: _Pieces, pairs: Pairs) -> tuple[NDArray[np.str_], Floats, NDArray[np.bool_]]:
     """Ways, lengths and whether at an edge, of each pair as seen from its first piece."""
-    boxes, rows = pieces.boxes, np.arange(len(one))
-    turn = boxes.axes[one] @ boxes.axes[other].swapaxes(1, 2)
-    size = np.abs(turn)
-    away = np.einsum("nij,nj->ni", boxes.axes[one], boxes.centre[other] - boxes.centre[one])
-    half = boxes.half[one]
-    reach = np.einsum("nij,nj->ni", size, boxes.half[other])
-    low, high = np.maximum(-half, away - reach), np.minimum(half, away + reach)
-    square = np.all((size < 1e-6) | (size > _PARALLEL), axis=(1, 2))
+    one, other, low, high, square = pairs.a, pairs.b, pairs.low, pairs.high, pairs.square
+    rows, half = np.arange(len(one)), pieces.boxes.half[one]
     normal, across, along = np.argsort(high - low, axis=1, kind="stable").T
     own = pieces.lengths[one]
     # The axis of `one` that the other's length runs along; only where they stand square.
-    way = turn[rows, :, pieces.lengths[other]]
+    way = pairs.turn[rows, :, pieces.lengths[other]]
     others = np.argmax(np.abs(way), axis=1)
     shared = np.maximum(high - low, 0.0)[rows, along]
-    lengths = np.where(square, shared, _inside(pieces, one, other, way, away))
+    lengths = np.where(square, shared, _inside(pieces, pairs, way))
     narrow = (high - low)[rows, across] < NARROWEST_MM
     # A sheet is nailed through its face, to what lies flat on it.
     face = np.argmin(half, axis=1)
@@ -155,27 +142,19 @@ def _view(
     return ways, lengths, ~square | (to_edge < EDGE_MM)
 
 
-def _inside(
-    pieces: _Pieces,
-    one: NDArray[np.intp],
-    other: NDArray[np.intp],
-    way: Floats,
-    away: Floats,
-) -> Floats:
+def _inside(pieces: _Pieces, pairs: Pairs, way: Floats) -> Floats:
     """How much of the other's middle line lies over `one`'s box, thickness left out, mm.
 
     For what lies askew: a sloping plate behind a wall sheet.
 
     Args:
         pieces: All of them.
-        one: (n,) the first piece of each pair.
-        other: (n,) the second.
+        pairs: Which lie on one another, each seen from its first piece, `one`.
         way: (n, 3) where the other's length runs, along the axes of `one`.
-        away: (n, 3) from the middle of `one` to that of the other, mm, along the same.
     """
-    rows = np.arange(len(one))
+    one, other, rows = pairs.a, pairs.b, np.arange(len(way))
     reach = pieces.boxes.half[other, pieces.lengths[other]]
-    start = away - way * reach[:, None]
+    start = pairs.away - way * reach[:, None]
     # The thinnest side of `one` is the one they meet on: nothing is cut off there.
     limit = pieces.boxes.half[one].copy()
     limit[rows, np.argmin(limit, axis=1)] = np.inf

@@ -1,6 +1,6 @@
 """Bounds from the two sides of the pieces, each side by itself.
 
-    bar_cuts(rectangles, costs, clock) -> bounds that every plan keeps
+    sheets_by_bars(rectangles) -> sheets that every plan has at least, before they are made whole
 
 Slice a sheet across its length into thin bars. Every bar is a board as wide as the sheet, and the
 pieces it runs through are a pattern of widths. Strips just over half the width of a sheet take all
@@ -14,7 +14,7 @@ piece that is plain. A cut through the width parts the pieces in two groups, nea
     F(near) * G(near) + F(far) * G(far) <= (F(near) + F(far)) * G(all) <= F(all) * G(all)
 
 as what fits side by side on either side of the cut does so across the whole; a cut through the
-length likewise. So f * g are values of pieces, and F * G worths of sheets, such as a `Cut` has.
+length likewise. So no plan has fewer sheets than the pieces' f * g, added up, divided by F * G.
 With g the length itself, f is what a bar's pieces are worth, and the best f a linear programme;
 with that f kept, so is the best g, and so on in turn, as long as the bound rises.
 
@@ -23,184 +23,131 @@ Source: Fekete and Schepers, A general framework for bounds for higher-dimension
     Scheithauer, LP-based bounds for the container and multi-container loading problem,
     International Transactions in Operational Research 6 (1999), for the bars; Caprara and Monaci,
     Bidimensional packing by bilinear programming, Mathematical Programming 118 (2009), for taking
-    turns. From memory.
+    turns. Scheithauer's title and year from memory.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from fractions import Fraction
 
 import numpy as np
 
-from pikepole_export.derive.cutting.columns import SCALE, whole_values
 from pikepole_export.derive.cutting.patterns import Counts, Job, best_patterns
-from pikepole_export.derive.cutting.programmes import Clock, Cut
-from pikepole_export.derive.cutting.rectangles import Rectangles, Sides
+from pikepole_export.derive.cutting.programmes import SolverError, whole_values
+from pikepole_export.derive.cutting.rectangles import Rectangles
 
-FINE = 20_000  # ticks along a side; more are counted in a coarser measure, rounded down
+FINE = 20_000  # steps along a side; more are counted in a coarser measure, rounded down
 TURNS = 4  # taken by the two sides at most
 GAIN = 1e-4  # of the bound: less is not worth another turn
-DEAR = 10.0  # what a piece is worth at most, where the dearest sheet costs 1
-
-
-@dataclass(frozen=True, slots=True)
-class _Way:
-    """How one size may lie.
-
-    Attributes:
-        size: Which.
-        sides: Across the sheet and along it.
-        fits: Whether it fits a sheet of each stock.
-    """
-
-    size: int
-    sides: Sides
-    fits: tuple[bool, ...]
+DEAR = 10.0  # what a piece is worth at most, where a sheet costs 1
 
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """Pieces side by side along one side of the sheets; a pattern is what is in one row.
+    """Pieces side by side along one side of a sheet.
 
     Attributes:
         job: A size of it is a way to lie, in the measure of this side.
-        ways: The same ways.
-        known: Rows that others were found to be worth less than, a list for each stock.
+        known: Rows that values were found to make too much of.
     """
 
     job: Job
-    ways: tuple[_Way, ...]
-    known: tuple[list[Counts], ...]
+    known: list[Counts] = field(default_factory=list[Counts])
 
     @classmethod
-    def along(cls, rectangles: Rectangles, ways: tuple[_Way, ...], axis: int) -> _Row:
-        """With the rows known that hold one piece."""
-        sides = [way.sides[axis] for way in ways]
-        rooms = [sheet[axis] for sheet in rectangles.sheets]
-        measure = max(1, min(max(rooms) // FINE, *sides))
-        job = Job(
-            sizes=tuple(side // measure for side in sides),
-            demands=tuple(rectangles.job.demands[way.size] for way in ways),
-            rooms=tuple(room // measure for room in rooms),
-            costs=rectangles.job.costs,
-            limits=rectangles.job.limits,
-        )
-        single = np.eye(len(ways), dtype=int).tolist()
-        known = tuple(
-            [tuple(row) for row, way in zip(single, ways, strict=True) if way.fits[stock]]
-            for stock in range(len(rooms))
-        )
-        return cls(job, ways, known)
+    def along(cls, rectangles: Rectangles, ways: Sequence[tuple[int, ...]], axis: int) -> _Row:
+        """With the rows known that hold one piece.
 
-    def best(self, values: Sequence[int]) -> tuple[list[Counts], Counts]:
-        """The row worth most for each stock, of ways that fit its sheet, and what it is worth."""
-        rows: list[Counts] = []
-        worths: list[int] = []
-        for stock in range(len(self.job.rooms)):
-            fit = [v * way.fits[stock] for v, way in zip(values, self.ways, strict=True)]
-            patterns, most = best_patterns(self.job, fit)
-            rows.append(patterns[stock].counts)
-            worths.append(most[stock])
-        return rows, tuple(worths)
+        Args:
+            rectangles: What is to be cut.
+            ways: How pieces may lie: side across the sheet, side along it, and size.
+            axis: 0 across, 1 along.
+        """
+        sides = [way[axis] for way in ways]
+        room = rectangles.sheet[axis]
+        measure = max(1, min(room // FINE, *sides))
+        demands = tuple(rectangles.demands[way[2]] for way in ways)
+        sizes = tuple(side // measure for side in sides)
+        job = Job(sizes, demands, (room // measure,), (1,))
+        return cls(job, [tuple(row) for row in np.eye(len(ways), dtype=int).tolist()])
+
+    def most(self, values: Sequence[int]) -> tuple[Counts, int]:
+        """The row worth most, and what it is worth."""
+        (row,), (worth,) = best_patterns(self.job, values)
+        return row.counts, worth
 
 
-def bar_cuts(rectangles: Rectangles, costs: Counts, clock: Clock) -> list[Cut]:
-    """Bounds for sheets that cost so much each, the bars once across, once along the sheets.
+def sheets_by_bars(rectangles: Rectangles) -> Fraction:
+    """A bound of how many sheets there are, the bars once across, once along them.
 
-    Args:
-        rectangles: What is to be cut.
-        costs: What a sheet of each stock counts.
-        clock: Time that is left; when it is up, the bounds so far.
+    Raises:
+        SolverError: The solver gave no answer.
     """
-    if not max(costs):
-        return []
-    ways = tuple(
-        _Way(size, (width, length), fits)
+    ways = [
+        (width, length, size)
         for size in range(len(rectangles.sides))
         for width, length, _ in rectangles.ways(size)
-        if any(fits := tuple(width <= w and length <= n for w, n in rectangles.sheets))
-    )
+        if width <= rectangles.sheet[0] and length <= rectangles.sheet[1]
+    ]
     rows = [_Row.along(rectangles, ways, axis) for axis in (0, 1)]
-    cuts: list[Cut] = []
+    found = Fraction(0)
     for first in (0, 1):
-        given, best = rows[1 - first].job.sizes, 0.0
+        given, best = rows[1 - first].job.sizes, Fraction(0)
         for turn in range(TURNS):
             axis = (first + turn) % 2
-            _, worths = rows[1 - axis].best(given)
-            values, row_worths, bound = _best_values(rows[axis], given, worths, costs, clock)
-            if not clock.left_s() or bound <= best * (1 + GAIN):
+            _, given_worth = rows[1 - axis].most(given)
+            values, worth = _best_values(rows[axis], ways, given, given_worth)
+            if not worth:
                 break
-            products = [f * g for f, g in zip(values, given, strict=True)]
-            both = [f * g for f, g in zip(row_worths, worths, strict=True)]
-            cuts.append(_cut(rectangles.job, ways, products, both))
+            least: dict[int, int] = {}  # a piece counts what it does the way it lies worst
+            for (*_, size), f, g in zip(ways, values, given, strict=True):
+                least[size] = min(f * g, least.get(size, f * g))
+            total = sum(value * rectangles.demands[size] for size, value in least.items())
+            bound = Fraction(total, worth * given_worth)
+            found = max(found, bound)
+            if bound <= best * (1 + GAIN):
+                break
             given, best = values, bound
-    return cuts
+    return found
 
 
 def _best_values(
-    row: _Row, given: Sequence[int], given_worths: Sequence[int], costs: Counts, clock: Clock
-) -> tuple[Counts, Counts, float]:
+    row: _Row, ways: Sequence[tuple[int, ...]], given: Sequence[int], given_worth: int
+) -> tuple[Counts, int]:
     """Values along one side that raise the bound most, with those along the other given.
 
-    A piece counts what it does the way it lies worst, so no plan gains by turning it.
-
     Returns:
-        A value for each way to lie, the worth of the best row of each stock, and the bound.
+        A value for each way to lie, and the worth of the best row; 0 where no values were found.
     """
     from scipy.optimize import linprog
 
-    job, ways = row.job, row.ways
-    stocks, sizes = len(job.rooms), 1 + max(way.size for way in ways)
-    share = np.array(given, float) / max(given_worths)
-    sheet_share = np.array(given_worths, float) / max(given_worths)
-    cost = np.array(costs, float) / max(costs)
+    sizes = 1 + max(way[2] for way in ways)
     demands = np.zeros(sizes)
-    demands[[way.size for way in ways]] = job.demands
-    # Unknown are the values of the ways, what a piece of each size counts, and what one more sheet
-    # of each stock would save, where there are no more.
-    turned = np.zeros((len(ways), len(ways) + sizes + stocks))
-    turned[np.arange(len(ways)), np.arange(len(ways))] = -share
-    turned[np.arange(len(ways)), [len(ways) + way.size for way in ways]] = 1.0
-    goal = np.concatenate([np.zeros(len(ways)), -demands, np.array(job.limits, float)])
+    demands[[way[2] for way in ways]] = row.job.demands
+    # Unknown are the values of the ways, and what a piece of each size counts.
+    turned = np.zeros((len(ways), len(ways) + sizes))
+    turned[np.arange(len(ways)), np.arange(len(ways))] = -np.array(given, float) / given_worth
+    turned[np.arange(len(ways)), [len(ways) + way[2] for way in ways]] = 1.0
     while True:
-        lines, most = [turned], [np.zeros(len(ways))]
-        for stock, known in enumerate(row.known):
-            if known:
-                line = np.zeros((len(known), turned.shape[1]))
-                line[:, : len(ways)] = np.array(known, float) * sheet_share[stock]
-                line[:, len(ways) + sizes + stock] = -1.0
-                lines.append(line)
-                most.append(np.full(len(known), cost[stock]))
+        rows = np.zeros((len(row.known), turned.shape[1]))
+        rows[:, : len(ways)] = row.known
         answer = linprog(
-            goal,
-            A_ub=np.vstack(lines),
-            b_ub=np.concatenate(most),
-            bounds=[(0, None)] * len(ways) + [(0, DEAR)] * sizes + [(0, None)] * stocks,
+            np.concatenate([np.zeros(len(ways)), -demands]),
+            A_ub=np.vstack([turned, rows]),
+            b_ub=np.concatenate([np.zeros(len(ways)), np.ones(len(row.known))]),
+            bounds=[(0, None)] * len(ways) + [(0, DEAR)] * sizes,
             method="highs-ds",
         )
-        assert answer.status == 0, answer.message
-        values = whole_values(np.maximum(answer.x[: len(ways)], 0.0), job)
-        if not values:
-            return (0,) * len(ways), (0,) * stocks, 0.0
-        unit = max(v / x for v, x in zip(values, answer.x, strict=False) if v)
-        found, worths = row.best(values)
-        new = False
-        for stock, (counts, worth) in enumerate(zip(found, worths, strict=True)):
-            price = cost[stock] + answer.x[len(ways) + sizes + stock]
-            if worth * sheet_share[stock] > price * unit + 2 and counts not in row.known[stock]:
-                row.known[stock].append(counts)
-                new = True
-        if not new or not clock.left_s():
-            return values, worths, -float(answer.fun)
-
-
-def _cut(job: Job, ways: Sequence[_Way], products: Sequence[int], worths: Sequence[int]) -> Cut:
-    """The bound, in numbers small enough for a programme: pieces rounded down, sheets up."""
-    top = max(*worths, 1)
-    values = [top] * len(job.sizes)
-    for way, product in zip(ways, products, strict=True):
-        values[way.size] = min(values[way.size], product)
-    pieces = tuple(value * SCALE // top for value in values)
-    sheets = tuple(-(-worth * SCALE // top) for worth in worths)
-    return Cut(pieces, sheets, sum(v * n for v, n in zip(pieces, job.demands, strict=True)))
+        if answer.status != 0:
+            raise SolverError(f"the solver gave no bound of sheets: {answer.message}")
+        exact = np.maximum(answer.x[: len(ways)], 0.0)
+        if not exact.any():
+            return (0,) * len(ways), 0
+        values = whole_values(exact, row.job)
+        unit = max(v / x for v, x in zip(values, exact, strict=True) if v)
+        found, worth = row.most(values)
+        if worth <= unit + 2 or found in row.known:
+            return values, worth
+        row.known.append(found)

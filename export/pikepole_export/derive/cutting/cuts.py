@@ -14,7 +14,6 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from pikepole_export.derive.cutting.hush import hushed
 from pikepole_export.derive.cutting.lengths import (
     CutPiece,
     LengthPlan,
@@ -22,6 +21,7 @@ from pikepole_export.derive.cutting.lengths import (
     StockLength,
     plan_lengths,
 )
+from pikepole_model.building.kind_rows import Cut
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.buying import find_price
 from pikepole_model.scene.schema import Scene
@@ -70,21 +70,24 @@ class SectionPlan:
         return tuple(counted.items())
 
 
-def cut_plans(building: Building) -> tuple[SectionPlan, ...]:
+def cut_plans(building: Building, *, prove: bool = False) -> tuple[SectionPlan, ...]:
     """A plan for each section and material, cheapest where every length of it has a price.
 
-    Each may take as long as the scene allows, and says so where its proof was not finished.
+    Args:
+        building: What is cut.
+        prove: Whether to go on, for better plans or the proof that there are none.
 
     Raises:
         CutPlanError: A piece is longer than any board, trimmed as the scene asks, or thinner than
             the saw blade; names the piece.
+        SolverError: The solver gave no answer.
     """
     scene = building.scene
     alike: dict[tuple[str, str], list[Part]] = {}
     for part in building.parts:
-        if part.section_mm is not None:
+        if part.kind.row.cut is Cut.BOARD:
             alike.setdefault((part.stock, part.material.name), []).append(part)
-    return tuple(_section_plan(scene, parts) for parts in alike.values())
+    return tuple(_section_plan(scene, parts, prove) for parts in alike.values())
 
 
 def board_price(scene: Scene, section: Lumber, length_mm: float, *, treated: bool) -> float | None:
@@ -96,17 +99,16 @@ def board_price(scene: Scene, section: Lumber, length_mm: float, *, treated: boo
     return round(price.cost({"pieces": 1, "length": length_mm, "volume": volume_mm3}), CENTS)
 
 
-def _section_plan(scene: Scene, parts: Sequence[Part]) -> SectionPlan:
+def _section_plan(scene: Scene, parts: Sequence[Part], prove: bool) -> SectionPlan:
     section = scene.lumber_stock(parts[0].stock)
     treated = parts[0].material == scene.wood(treated=True)
     trim_mm = scene.cutting.end_trim
-    with hushed():
-        plan = plan_lengths(
-            [CutPiece(part.name, part.length_mm) for part in parts],
-            _stocks(scene, section, treated),
-            Saw(scene.cutting.kerf, trim_mm, trim_mm, MARK_MM[scene.units]),
-            scene.cutting.seconds,
-        )
+    plan = plan_lengths(
+        [CutPiece(part.name, part.length_mm) for part in parts],
+        _stocks(scene, section, treated),
+        Saw(scene.cutting.kerf, trim_mm, trim_mm, MARK_MM[scene.units]),
+        prove=prove,
+    )
     return SectionPlan(
         section, parts[0].material.name, treated, dict(_ripped(parts, section)), plan
     )

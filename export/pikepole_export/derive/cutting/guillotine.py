@@ -1,6 +1,6 @@
 """The best that cuts from edge to edge can make of one sheet.
 
-best_layout(rectangles, stock, values, grid) -> the layout worth most, pieces of a size without end
+best_layout(rectangles, values, grid) -> the layout worth most, pieces of a size without end
 every_layout(rectangles, grid) -> all layouts that no other outdoes, pieces up to their demand
 
 A layout can be pushed into the near corner until every cut lies where sides of pieces, added up,
@@ -10,7 +10,7 @@ Source: Gilmore and Gomory, Multistage cutting stock problems of two and more di
     Research 13 (1965), for the recursion; Beasley, Algorithms for unconstrained two-dimensional
     guillotine cutting, Journal of the Operational Research Society 36 (1985), for the points;
     Christofides and Whitlock, An algorithm for two-dimensional cutting problems, Operations
-    Research 25 (1977), for the case with a demand. From memory.
+    Research 25 (1977), for the case with a demand.
 """
 
 from __future__ import annotations
@@ -21,7 +21,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from pikepole_export.derive.cutting.patterns import Counts
-from pikepole_export.derive.cutting.programmes import Clock
 from pikepole_export.derive.cutting.rectangles import Layout, Leaf, Rectangles, Sides, Split
 
 MOST_ROWS = 3_000_000  # layouts of panels looked at before every_layout gives up
@@ -31,9 +30,9 @@ COMPARED_PER_ROW = 8  # rows compared in the time in which one is made
 
 def points(rectangles: Rectangles, axis: int, room: int) -> list[int]:
     """What sides of pieces, each taken at most as often as wanted, add up to within a room."""
-    reached = 1  # bit n stands for n ticks
+    reached = 1  # bit n stands for n steps
     every = (1 << (room + 1)) - 1
-    for size, demand in enumerate(rectangles.job.demands):
+    for size, demand in enumerate(rectangles.demands):
         sides = sorted({way[axis] for way in rectangles.ways(size)})
         for _ in range(min(demand, room // sides[0])):
             before = reached
@@ -53,28 +52,15 @@ class Grid:
     ys: list[int]
 
     @classmethod
-    def of(cls, rectangles: Rectangles, stock: int) -> Grid:
+    def of(cls, rectangles: Rectangles) -> Grid:
         """All the points that matter."""
-        width, length = rectangles.sheets[stock]
+        width, length = rectangles.sheet
         return cls(points(rectangles, 0, width), points(rectangles, 1, length))
 
     @property
     def cells(self) -> int:
         """Panels to look at."""
         return len(self.xs) * len(self.ys)
-
-    def thinned(self, rectangles: Rectangles, most: int) -> Grid:
-        """No more points along each side than asked: sides of pieces first, then even steps."""
-
-        def thin(marks: list[int], axis: int) -> list[int]:
-            if len(marks) <= most:
-                return marks
-            sizes = range(len(rectangles.sides))
-            single = {way[axis] for size in sizes for way in rectangles.ways(size)} & set(marks)
-            kept = {0, marks[-1], *sorted(single)[: most // 2]}
-            return sorted(kept | set(marks[:: -(-2 * len(marks) // most)]))
-
-        return Grid(thin(self.xs, 0), thin(self.ys, 1))
 
 
 def _halves(marks: list[int]) -> tuple[np.ndarray, np.ndarray]:
@@ -161,22 +147,20 @@ class _TooManyError(Exception):
 
 
 class _Work:
-    """Rows that may still be looked at."""
+    """Rows that may still be looked at: so many, on every computer."""
 
-    def __init__(self, most: int, clock: Clock) -> None:
+    def __init__(self, most: int) -> None:
         self._left = most
-        self._clock = clock
 
     def spend(self, rows: int) -> None:
         self._left -= rows
-        if self._left < 0 or not self._clock.left_s():
+        if self._left < 0:
             raise _TooManyError
 
 
 def every_layout(
     rectangles: Rectangles,
     grid: Grid,
-    clock: Clock,
     values: Counts | None = None,
     least: int = 0,
 ) -> list[tuple[Counts, Layout]] | None:
@@ -185,14 +169,14 @@ def every_layout(
     Args:
         rectangles: The pieces, of which no more than their demand counts.
         grid: All points at which the sheet may be cut.
-        clock: Time after which to give up; so do too many layouts.
         values: What a piece of each size is worth; whole, 0 or more. None where all layouts count.
         least: What a layout must be worth, no piece beyond the demand counted.
 
     Returns:
-        Pieces of each size and the layout (which may hold more of them); None where giving up.
+        Pieces of each size and the layout (which may hold more of them); None where they are
+        too many.
     """
-    demands = np.array(rectangles.job.demands, dtype=np.int16)
+    demands = np.array(rectangles.demands, dtype=np.int16)
     if np.prod(demands + 1.0) > 2.0**62:
         return None
     radix = np.concatenate([[1], np.cumprod(demands + np.int64(1))[:-1]])
@@ -201,7 +185,7 @@ def every_layout(
     halves = _halves(grid.xs), _halves(grid.ys)
     ways = [(*way, size) for size in range(len(demands)) for way in rectangles.ways(size)]
     known: dict[Sides, _Panel] = {}
-    work = _Work(MOST_ROWS, clock)
+    work = _Work(MOST_ROWS)
     # What a panel falls short of its best, the sheet does as well: too much of it is no use.
     worth = best_layout(rectangles, values, grid)[0] if values else None
     short = int(worth[-1, -1]) - least if worth is not None else 0

@@ -1,40 +1,33 @@
-"""Which sheets to buy, and how to cut strips, panes, spacers and skins out of them.
+"""How many sheets to buy, and how to cut strips, panes, spacers and skins out of them.
 
-    plan_sheets(pieces, stocks, kerf_mm) -> SheetPlan
+    plan_sheets(pieces, stock, kerf_mm) -> SheetPlan
 
 Every cut runs from edge to edge of the panel it parts, as at a panel saw or along a straightedge.
-The plan is the cheapest where the sheets have prices, else the one that buys the least area; among
-these it has the fewest sheets. What is at hand (off-cuts of sheets laid before) has the price 0 and
-comes first. Beside the plan stands a bound that no plan is below, and the gap.
+The plan has the fewest sheets found. Beside it stands a bound that no plan is below, and the gap.
 
 A cut takes its kerf out of the panel behind it. So n strips fit across a sheet where
 
     sum of widths + (n - 1) * kerf <= width of the sheet
 
 and a rest behind the last strip that is thinner than the blade is dust. With a kerf added to both
-sides of every piece and every sheet, cuts take no room: so it is counted inside.
+sides of every piece and of the sheet, cuts take no room: so it is counted inside.
 
 A sheet's grain runs along its length, and so does that of a piece which may not be turned.
 
-Sides are counted in whole ticks: in the largest measure that all of them share, else in
+Sides are counted in whole steps: in the largest measure that all of them share, else in
 micrometres, what is over dropped, so that three thirds of a sheet fit it.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-from pikepole_export.derive.cutting.lengths import CutPlanError
-from pikepole_export.derive.cutting.ticks import tick_mm, ticks, whole
-from pikepole_model.errors import Problem
-
-if TYPE_CHECKING:  # these bring numpy, which a refusal need not wait for
-    from pikepole_export.derive.cutting.placing import Filled
-    from pikepole_export.derive.cutting.rectangles import Layout, Rectangles
-    from pikepole_export.derive.cutting.saw_order import Offcut, Placed, SawCut, Shaving
+from pikepole_export.derive.cutting.lengths import Faults, gap_over
+from pikepole_export.derive.cutting.patterns import step_mm, whole_steps
+from pikepole_export.derive.cutting.rectangles import Layout, Leaf, Rectangles, Split, tidied
+from pikepole_export.derive.cutting.saw_order import Offcut, Placed, SawCut, Shaving, at_the_saw
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,24 +52,16 @@ class StockSheet:
     """A sheet that can be had.
 
     Attributes:
-        name: What it is called, each name once.
+        name: What it is called.
         width_mm: Across the grain.
         length_mm: Along the grain.
-        price: What a sheet costs, in any currency; None where it is not known; 0 for what is at
-            hand, which is not bought.
-        sheets: How many there are, or None for as many as needed.
+        price: What a sheet costs, in any currency; None where it is not known.
     """
 
     name: str
     width_mm: float
     length_mm: float
     price: float | None = None
-    sheets: int | None = None
-
-    @property
-    def at_hand(self) -> bool:
-        """Whether it need not be bought."""
-        return self.price == 0
 
     @property
     def area_mm2(self) -> float:
@@ -108,154 +93,101 @@ class SheetPlan:
     """Sheets that give all the pieces.
 
     Attributes:
-        sheets: In order of stock, as the stock was given; the fullest first.
-        cost: What the bought sheets cost, or None without prices.
-        bought_mm2: Area of the sheets bought.
-        cut_up_mm2: Area of all sheets cut, those at hand included.
+        sheets: The fullest first.
+        cost: What the sheets cost, or None without a price.
+        bought_mm2: Area of the sheets.
         pieces_mm2: Area of the pieces.
-        bound: No plan has a lower cost or, without prices, buys less area in mm2.
-        gap: By how much the plan is above the bound, as a share of the bound; infinite over 0.
-        proven: Whether no plan is better, the number of sheets included.
+        bound: No plan has a lower cost or, without a price, buys less area in mm2.
     """
 
     sheets: tuple[CutSheet, ...]
     cost: float | None
     bought_mm2: float
-    cut_up_mm2: float
     pieces_mm2: float
     bound: float
-    gap: float
-    proven: bool
+
+    @property
+    def gap(self) -> float:
+        """How far the plan may be above the least there is, as a share of it."""
+        return gap_over(self.bought_mm2 if self.cost is None else self.cost, self.bound)
 
 
 def plan_sheets(
     pieces: Sequence[SheetPiece],
-    stocks: Sequence[StockSheet],
+    stock: StockSheet,
     kerf_mm: float,
-    limit_s: float = 20.0,
     mark_mm: float = 0.0,
+    *,
+    prove: bool = False,
 ) -> SheetPlan:
-    """The best plan for pieces of one material and thickness.
-
-    The same input gives the same plan wherever the search came to its end in time.
+    """A plan for pieces of one material and thickness; the same plan for the same input.
 
     Args:
         pieces: What to cut.
-        stocks: What it can be cut from.
+        stock: What it is cut from.
         kerf_mm: Width of a cut.
-        limit_s: Seconds after which the best plan so far is returned, with its bound.
         mark_mm: From mark to mark on the tape; less than half of it is not cut off. 0 where all is.
+        prove: Whether to go on, for a better plan or the proof that there is none.
 
     Raises:
-        CutPlanError: Something in the input is wrong, or the sheets are too few.
+        CutPlanError: Something in the input is wrong.
+        SolverError: The solver gave no answer.
     """
-    from pikepole_export.derive.cutting.nest_search import search
-    from pikepole_export.derive.cutting.rectangles import Rectangles
+    from pikepole_export.derive.cutting.sheet_search import fewest_sheets
 
-    _check(pieces, stocks, kerf_mm)
-    priced = any(stock.price is not None and not stock.at_hand for stock in stocks)
-    tick = _tick_mm(pieces, stocks, kerf_mm)
-    kerf = ticks(kerf_mm, tick)
+    _check(pieces, stock, kerf_mm)
+    step = _step_mm(pieces, stock, kerf_mm)
+    kerf = whole_steps(kerf_mm, step)
     by_size: dict[tuple[int, int, bool], list[SheetPiece]] = {}
     for piece in sorted(pieces, key=lambda piece: -piece.width_mm * piece.length_mm):
-        width, length = ticks(piece.width_mm, tick) + kerf, ticks(piece.length_mm, tick) + kerf
+        width, length = (whole_steps(mm, step) + kerf for mm in (piece.width_mm, piece.length_mm))
         by_size.setdefault((width, length, piece.may_turn), []).append(piece)
-    amounts = [0.0 if s.at_hand else (s.price or 0.0) if priced else s.area_mm2 for s in stocks]
-    costs, unit = whole(amounts)
-    rectangles = Rectangles.of(
+    rectangles = Rectangles(
         sides=tuple((width, length) for width, length, _ in by_size),
         turns=tuple(turn for *_, turn in by_size),
         demands=tuple(map(len, by_size.values())),
-        sheets=tuple(
-            (ticks(s.width_mm, tick) + kerf, ticks(s.length_mm, tick) + kerf) for s in stocks
-        ),
-        costs=costs,
-        limits=tuple(
-            len(pieces) if s.sheets is None else min(s.sheets, len(pieces)) for s in stocks
-        ),
+        sheet=(whole_steps(stock.width_mm, step) + kerf, whole_steps(stock.length_mm, step) + kerf),
     )
-    if not pieces:
-        return SheetPlan((), 0.0 if priced else None, 0.0, 0.0, 0.0, 0.0, 0.0, True)
-    found = search(rectangles, limit_s)
-    if found is None:
-        raise CutPlanError(
-            (
-                Problem(
-                    "sheets",
-                    ", ".join(stock.name for stock in stocks),
-                    f"no plan was found that cuts all {len(pieces)} pieces from so few sheets",
-                    "allow more sheets",
-                ),
-            )
-        )
-    waiting = list(by_size.values())
-    sheets = _cut_up(found.sheets, rectangles, waiting, stocks, kerf, tick, mark_mm)
-    bought = [sheet.stock for sheet in sheets if not sheet.stock.at_hand]
-    cost = math.fsum(stock.price for stock in bought if stock.price is not None)
-    bought_mm2 = math.fsum(stock.area_mm2 for stock in bought)
-    value = cost if priced else bought_mm2
-    bound = value if found.proven else min(found.cost_bound * unit, value)
-    return SheetPlan(
-        sheets=sheets,
-        cost=cost if priced else None,
-        bought_mm2=bought_mm2,
-        cut_up_mm2=math.fsum(sheet.stock.area_mm2 for sheet in sheets),
-        pieces_mm2=math.fsum(piece.width_mm * piece.length_mm for piece in pieces),
-        bound=bound,
-        gap=0.0 if value <= bound else (value - bound) / bound if bound else math.inf,
-        proven=found.proven,
-    )
-
-
-def _cut_up(
-    filled: Sequence[Filled],
-    rectangles: Rectangles,
-    waiting: list[list[SheetPiece]],
-    stocks: Sequence[StockSheet],
-    kerf: int,
-    tick: float,
-    mark_mm: float,
-) -> tuple[CutSheet, ...]:
-    """The work on every sheet, with each piece once: layouts may hold more than are wanted."""
-    from pikepole_export.derive.cutting.rectangles import tidied
-    from pikepole_export.derive.cutting.saw_order import at_the_saw
-
-    areas = rectangles.job.sizes
-    order = sorted(
-        filled,
-        key=lambda f: (
-            f.stock,
-            -sum(n * a for n, a in zip(f.counts, areas, strict=True)),
-            f.counts,
-        ),
-    )
-    wanted = [len(some) for some in waiting]
-    queues = [iter(some) for some in waiting]
+    layouts, least = fewest_sheets(rectangles, to_prove=prove) if pieces else ([], 0)
+    queues = [iter(some) for some in by_size.values()]
     sheets: list[CutSheet] = []
-    for one in order:
-        sides = rectangles.sheets[one.stock]
-        layout = tidied(_wanted(one.layout, wanted), sides)
-        if layout is None:
-            continue
-        work = at_the_saw(
-            layout, sides, rectangles, kerf, tick, lambda size: next(queues[size]), mark_mm
-        )
+    for layout in _each_once(layouts, rectangles):
+        work = at_the_saw(layout, rectangles, kerf, step, lambda size: next(queues[size]), mark_mm)
         sheets.append(
             CutSheet(
-                stocks[one.stock],
+                stock,
                 tuple(work.cuts),
                 tuple(work.placed),
                 tuple(work.offcuts),
                 tuple(work.shavings),
             )
         )
-    return tuple(sheets)
+    worth = stock.area_mm2 if stock.price is None else stock.price
+    return SheetPlan(
+        sheets=tuple(sheets),
+        cost=None if stock.price is None else stock.price * len(sheets),
+        bought_mm2=stock.area_mm2 * len(sheets),
+        pieces_mm2=math.fsum(piece.width_mm * piece.length_mm for piece in pieces),
+        bound=worth * least,
+    )
+
+
+def _each_once(layouts: Sequence[Layout], rectangles: Rectangles) -> Iterator[Layout]:
+    """Layouts as they are cut, the fullest first, without pieces that are left over."""
+
+    def order(layout: Layout) -> tuple[int, tuple[int, ...]]:
+        counts = rectangles.counts(layout)
+        return -sum(n * a for n, a in zip(counts, rectangles.areas, strict=True)), counts
+
+    wanted = list(rectangles.demands)
+    for layout in sorted(layouts, key=order):
+        kept = tidied(_wanted(layout, wanted), rectangles.sheet)
+        if kept is not None:
+            yield kept
 
 
 def _wanted(layout: Layout, left: list[int]) -> Layout:
     """A layout without the pieces that are left over; counts down what is left to cut."""
-    from pikepole_export.derive.cutting.rectangles import Leaf, Split
-
     if isinstance(layout, Split):
         first = _wanted(layout.first, left)
         return Split(layout.axis, layout.at, first, _wanted(layout.second, left))
@@ -265,67 +197,39 @@ def _wanted(layout: Layout, left: list[int]) -> Layout:
     return None
 
 
-def _tick_mm(pieces: Sequence[SheetPiece], stocks: Sequence[StockSheet], kerf_mm: float) -> float:
-    sides = [(p.width_mm, p.length_mm) for p in pieces] + [
-        (s.width_mm, s.length_mm) for s in stocks
-    ]
-    return tick_mm([kerf_mm, *(side for both in sides for side in both)])
+def _step_mm(pieces: Sequence[SheetPiece], stock: StockSheet, kerf_mm: float) -> float:
+    sides = [(p.width_mm, p.length_mm) for p in (*pieces, stock)]
+    return step_mm([kerf_mm, *(side for both in sides for side in both)])
 
 
-def _check(pieces: Sequence[SheetPiece], stocks: Sequence[StockSheet], kerf_mm: float) -> None:
+def _check(pieces: Sequence[SheetPiece], stock: StockSheet, kerf_mm: float) -> None:
     """Refuses what cannot be meant, every problem at once."""
-    found: list[Problem] = []
-
-    def unless(right: bool, key: str, value: object, wrong: str, mend: str) -> None:
-        if not right:
-            found.append(Problem(key, str(value), wrong, mend))
-
+    faults = Faults()
     right = math.isfinite(kerf_mm) and kerf_mm >= 0
-    unless(right, "kerf_mm", kerf_mm, "no such width", "give 0 or more mm")
-    unless(bool(stocks), "sheets", "none", "nothing to cut from", "name a sheet")
-    priced = any(stock.price is not None and not stock.at_hand for stock in stocks)
-    for what, things in (("piece", pieces), ("sheet", stocks)):
-        names = [thing.name for thing in things]
-        for name in dict.fromkeys(n for n in names if names.count(n) > 1):
-            mend = f"give every {what} a name of its own"
-            unless(False, what, name, f"the name stands for {names.count(name)}", mend)
+    faults.unless(right, "kerf_mm", kerf_mm, "no such width", "give 0 or more mm")
+    faults.each_once("piece", [piece.name for piece in pieces])
+    for what, things in (("piece", pieces), ("sheet", [stock])):
         for thing in things:
             for key in ("width_mm", "length_mm"):
                 side = getattr(thing, key)
                 right = math.isfinite(side) and side > 0
                 key = f"{what}[{thing.name}].{key}"
-                unless(right, key, side, "no such side", "give more than 0 mm")
-    for stock in stocks:
-        key = f"sheet[{stock.name}]"
-        price, sheets = stock.price, stock.sheets
-        right = price is None or (math.isfinite(price) and price >= 0)
-        unless(right, f"{key}.price", price, "no such price", "give 0 or more")
-        if priced:
-            wrong, mend = "other sheets have a price, this one none", "price all of them or none"
-            unless(price is not None, f"{key}.price", "none", wrong, mend)
-        if stock.at_hand:
-            wrong, mend = "how many are at hand is not said", "give their number"
-            unless(sheets is not None, f"{key}.sheets", "none", wrong, mend)
-        right = sheets is None or sheets >= 0
-        unless(right, f"{key}.sheets", sheets, "no such number", "give 0 or more")
-    if found:
-        raise CutPlanError(tuple(found))
-    tick = _tick_mm(pieces, stocks, kerf_mm)
-    there = [
-        (ticks(stock.width_mm, tick), ticks(stock.length_mm, tick))
-        for stock in stocks
-        if stock.sheets != 0
-    ]
+                faults.unless(right, key, side, "no such side", "give more than 0 mm")
+    price = stock.price
+    right = price is None or (math.isfinite(price) and price > 0)
+    faults.unless(right, f"sheet[{stock.name}].price", price, "no such price", "give more than 0")
+    faults.refuse()
+    step = _step_mm(pieces, stock, kerf_mm)
+    sheet = whole_steps(stock.width_mm, step), whole_steps(stock.length_mm, step)
     for piece in pieces:
-        width, length = ticks(piece.width_mm, tick), ticks(piece.length_mm, tick)
+        width, length = whole_steps(piece.width_mm, step), whole_steps(piece.length_mm, step)
         ways = [(width, length), (length, width)] if piece.may_turn else [(width, length)]
-        right = any(w <= sheet[0] and n <= sheet[1] for w, n in ways for sheet in there)
-        wrong = "larger than any sheet" if piece.may_turn else "larger than any sheet, unturned"
+        right = any(w <= sheet[0] and n <= sheet[1] for w, n in ways)
+        wrong = "larger than its sheet" if piece.may_turn else "larger than its sheet, unturned"
         value = f"{piece.width_mm:g} x {piece.length_mm:g} mm"
-        mend = "add a larger sheet, or make it of two pieces"
-        unless(right, f"piece[{piece.name}]", value, wrong, mend)
+        mend = "take a larger sheet, or make it of two pieces"
+        faults.unless(right, f"piece[{piece.name}]", value, wrong, mend)
         wrong = f"narrower than the saw's kerf of {kerf_mm:g} mm"
         right = min(piece.width_mm, piece.length_mm) >= kerf_mm
-        unless(right, f"piece[{piece.name}]", value, wrong, "correct the piece or the kerf")
-    if found:
-        raise CutPlanError(tuple(found))
+        faults.unless(right, f"piece[{piece.name}]", value, wrong, "correct the piece or the kerf")
+    faults.refuse()

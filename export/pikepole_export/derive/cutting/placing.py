@@ -1,6 +1,9 @@
-"""Pieces put on sheets one after the other, many times over: fast plans, not the best ones.
+"""Pieces put on sheets one after the other, by one rule after the other: fast plans.
 
-try_out(rectangles, tries, luck) -> filled sheets: layouts to choose from, some of them a plan
+    tries(rectangles, count) -> the filled sheets of one try after the other
+
+The rules of a try follow from its number: by which size pieces are sorted, on which free panel each
+goes, which way the panel is cut then. Some tries shuffle a little, always the same way.
 """
 
 from __future__ import annotations
@@ -17,26 +20,10 @@ from pikepole_export.derive.cutting.rectangles import (
     Sides,
     Split,
     cut_panel,
-    leaves,
 )
 
 FILLS = 8  # ways to fill a sheet from which one is taken
 JITTERS = (0.0, 0.1, 0.3, 0.6)  # of a piece's place in the order
-
-
-@dataclass(frozen=True, slots=True)
-class Filled:
-    """A sheet with pieces on it.
-
-    Attributes:
-        stock: Which stock it is of.
-        counts: Pieces of each size.
-        layout: How they lie.
-    """
-
-    stock: int
-    counts: Counts
-    layout: Layout
 
 
 @dataclass(slots=True, eq=False)
@@ -69,75 +56,56 @@ class _Panel:
         return layout
 
 
-def try_out(
-    rectangles: Rectangles, tries: int, luck: Random
-) -> Iterator[tuple[list[Filled], bool]]:
-    """Filled sheets of one try after the other, and whether they hold all the pieces.
+def tries(rectangles: Rectangles, count: int) -> Iterator[tuple[list[Layout], list[Layout]]]:
+    """One try after the other: the sheets of a plan, and all that were filled on the way.
 
     Every fourth try fills one sheet as well as it can before it takes the next.
     """
-    job = rectangles.job
-    for number in range(tries):
+    random = Random(0)  # the same at every run
+    for number in range(count):
         if number % 4 == 3:
-            yield from _sheet_by_sheet(rectangles, number, luck)
+            yield _sheet_by_sheet(rectangles, number, random)
         else:
-            sheets = _one_try(rectangles, job.demands, job.limits, number, luck)
-            yield sheets, _missing(job.demands, sheets) is None
-
-
-def _missing(demands: Counts, sheets: Sequence[Filled]) -> Counts | None:
-    """Pieces of each size that the sheets do not hold; None where they hold all."""
-    left = list(demands)
-    for sheet in sheets:
-        left = [n - count for n, count in zip(left, sheet.counts, strict=True)]
-    return tuple(left) if any(left) else None
+            sheets = _filled(rectangles, rectangles.demands, number, random)
+            yield sheets, sheets
 
 
 def _sheet_by_sheet(
-    rectangles: Rectangles, number: int, luck: Random
-) -> Iterator[tuple[list[Filled], bool]]:
-    """Takes, again and again, the sheet that holds most for its cost."""
-    job = rectangles.job
-    plan: list[Filled] = []
-    left: Counts | None = job.demands
-    limits = list(job.limits)
+    rectangles: Rectangles, number: int, random: Random
+) -> tuple[list[Layout], list[Layout]]:
+    """Takes, again and again, the sheet that holds most, or one that holds nearly as much."""
+    plan: list[Layout] = []
+    seen: list[Layout] = []
+    left = rectangles.demands
 
-    def gain(sheet: Filled) -> float:
-        held = sum(n * area for n, area in zip(sheet.counts, job.sizes, strict=True))
-        # What costs nothing goes first, the better filled before the others.
-        return held / (job.costs[sheet.stock] or job.rooms[sheet.stock] * 1e-9)
+    def held(layout: Layout) -> int:
+        counts = rectangles.counts(layout)
+        return sum(n * area for n, area in zip(counts, rectangles.areas, strict=True))
 
-    while left is not None:
-        tried: list[Filled] = []
-        for stock in range(len(limits)):
-            if limits[stock]:
-                single = tuple(int(other == stock) for other in range(len(limits)))
-                for more in range(FILLS):
-                    tried += _one_try(rectangles, left, single, number * FILLS + more, luck)
-        if not tried:
-            return
-        tried.sort(key=gain)
-        plan.append(tried[-1] if luck.random() < 0.7 else luck.choice(tried[-3:]))
-        limits[plan[-1].stock] -= 1
-        left = _missing(job.demands, plan)
-        yield tried, False
-    yield plan, True
+    while any(left):
+        fills = [
+            _filled(rectangles, left, number * FILLS + more, random, 1)[0] for more in range(FILLS)
+        ]
+        fills.sort(key=held)
+        seen += fills
+        place = -1 if random.random() < 0.7 else -1 - int(random.random() * 3)
+        plan.append(fills[place])
+        taken = rectangles.counts(plan[-1])
+        left = tuple(n - count for n, count in zip(left, taken, strict=True))
+    return plan, seen
 
 
-def _one_try(
-    rectangles: Rectangles, demands: Counts, limits: Counts, number: int, luck: Random
-) -> list[Filled]:
-    """Largest pieces first, each on the free panel it fits best, as long as there are sheets.
-
-    The number says by which rules; low ones leave nothing to chance.
-    """
+def _filled(
+    rectangles: Rectangles, demands: Counts, number: int, random: Random, most: int | None = None
+) -> list[Layout]:
+    """Largest pieces first, each on the free panel it fits best, on so many sheets at most."""
     jitter = JITTERS[number // 16 % len(JITTERS)]
     key = number % 4
 
     def large(size: int) -> float:
         width, length = rectangles.sides[size]
         by = (width * length, max(width, length), min(width, length), width + length)[key]
-        return -by * (1 + luck.uniform(-jitter, jitter))
+        return -by * (1 + jitter * (2 * random.random() - 1))
 
     pieces = [size for size, demand in enumerate(demands) for _ in range(demand)]
     if number % 3 == 2:  # equal pieces need not stay together
@@ -145,40 +113,28 @@ def _one_try(
     else:
         rank = {size: large(size) for size in range(len(demands))}
         pieces.sort(key=lambda size: (rank[size], size))
-    left = list(limits)
-    stocks: list[int] = []
-    roots: list[_Panel] = []
+    sheets: list[_Panel] = []
     free: list[_Panel] = []
     for size in pieces:
         spot = _best_spot(rectangles, size, free, number // 4 % 2)
         if spot is None:
-            stock = _new_sheet(rectangles, size, left, luck if number else None)
-            if stock is None:
+            if len(sheets) == most:
                 continue
-            left[stock] -= 1
-            roots.append(_Panel(rectangles.sheets[stock]))
-            stocks.append(stock)
-            free.append(roots[-1])
+            sheets.append(_Panel(rectangles.sheet))
+            free.append(sheets[-1])
             spot = _best_spot(rectangles, size, free[-1:], 0)
-            assert spot
+            assert spot, "a piece fits an empty sheet"
         panel, (width, length, turned) = spot
         spare = panel.sides[0] - width, panel.sides[1] - length
         rule = number // 8 % (3 if jitter else 2)
-        axis = luck.randrange(2) if rule == 2 else int((spare[0] < spare[1]) == (rule == 0))
+        axis = int(random.random() * 2) if rule == 2 else int((spare[0] < spare[1]) == (rule == 0))
         free.remove(panel)
         free += panel.put(Leaf(size, turned), width, length, axis)
-    sheets: list[Filled] = []
-    for stock, root in zip(stocks, roots, strict=True):
-        counts = [0] * len(demands)
-        layout = root.layout()
-        for leaf in leaves(layout):
-            counts[leaf.size] += 1
-        sheets.append(Filled(stock, tuple(counts), layout))
-    return sheets
+    return [sheet.layout() for sheet in sheets]
 
 
 def _best_spot(
-    rectangles: Rectangles, size: int, free: list[_Panel], rule: int
+    rectangles: Rectangles, size: int, free: Sequence[_Panel], rule: int
 ) -> tuple[_Panel, tuple[int, int, bool]] | None:
     """The free panel and way to lie that leave the least, by the shorter side or by area."""
     best: tuple[int, int] | None = None
@@ -194,20 +150,3 @@ def _best_spot(
             if best is None or left < best:
                 best, found = left, (panel, way)
     return found
-
-
-def _new_sheet(
-    rectangles: Rectangles, size: int, limits: list[int], luck: Random | None
-) -> int | None:
-    """A stock that the piece fits: the cheapest by area, or one or the other."""
-    job = rectangles.job
-    fits = [
-        stock
-        for stock, sides in enumerate(rectangles.sheets)
-        if limits[stock]
-        and any(w <= sides[0] and n <= sides[1] for w, n, _ in rectangles.ways(size))
-    ]
-    fits.sort(key=lambda stock: (job.costs[stock] / job.rooms[stock], job.rooms[stock]))
-    if not fits:
-        return None
-    return luck.choice(fits) if luck and luck.random() < 0.5 else fits[0]

@@ -1,32 +1,57 @@
-"""The linear and integer programmes of a cut plan, solved by HiGHS through scipy.
+"""Patterns chosen by linear and integer programmes, which HiGHS solves through scipy.
 
-relax(job, columns, costs, way_out) -> how much of each pattern, and what the pieces are worth
-fewest(...), few(...) -> how many boards of each stock the known bounds allow at least
-choose(...) -> whole numbers of patterns that give all the pieces
-cheapest(...) -> whole numbers of patterns that come to the least
+    generate(job, pool, best) -> a bound, after the pool has got the patterns it takes
+    choose(job, pool, least, nodes) -> whole numbers of patterns that give all the pieces
+    sparing(job, bound, every, most, limit) -> all patterns of the plans that cost so little
+    prove(job, chosen, bound, every) -> a better plan or a better bound
+
+Column generation: the linear programme over the patterns known so far says what a piece of each
+size is worth; the patterns worth most at these values are added, until none is worth more than its
+stock costs. The integer programme then takes whole numbers of the patterns.
+
+Source: Gilmore and Gomory, A linear programming approach to the cutting-stock problem, Operations
+    Research 9 (1961) and 11 (1963).
 """
 
 from __future__ import annotations
 
-import time
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from fractions import Fraction
+from math import ceil, inf
+from typing import Any, TypeAlias
 
 import numpy as np
 
 from pikepole_export.derive.cutting.patterns import Counts, Job, Pattern
+from pikepole_model.errors import PikepoleError
 
-MANY_NODES = 1_000_000  # of a search tree: no end but the clock's
+SCALE = 1_000_000  # what a full board is worth at most when values are made whole numbers
+FEW_PATTERNS = 500  # an integer programme chooses among so many, where no proof is asked for
+FEW_NODES = 300  # of its search tree
+MANY_PATTERNS, PROOF_NODES = 8_000, 20_000  # where one is asked for
+ROUNDED = 1e-5  # of a bound: lost where values are made whole
+NOISE = 1e-6  # left by arithmetic where whole numbers are compared with others
+INFEASIBLE = 2  # what the solver says where nothing can be chosen
+
+# From values of the pieces: the pattern worth most for each stock, and what each is worth.
+Best: TypeAlias = Callable[[Sequence[int]], tuple[list[Pattern], Counts]]
+# From what a pattern of each stock must be worth by the values of a bound: all such patterns, None
+# where they are more than a limit.
+Every: TypeAlias = Callable[[Sequence[int], int], list[Pattern] | None]
+
+
+class SolverError(PikepoleError, RuntimeError):
+    """The solver of the programmes gave no answer where there is one."""
 
 
 @dataclass(frozen=True, slots=True)
-class Cut:
-    """A bound that every plan keeps: boards, each at its worth, make up the worth of the pieces.
+class DualBound:
+    """A bound from values of the pieces that every plan keeps.
 
     Give every piece a value, any value. No board can yield more than the pattern worth most, so
     sum(worths * boards) >= total for every plan. The best values come from the dual of the linear
-    programme (Gilmore and Gomory 1961), and whole numbers keep the bound free of rounding.
+    programme, and whole numbers keep the bound free of rounding.
 
     Attributes:
         values: Value of a piece of each size.
@@ -38,292 +63,196 @@ class Cut:
     worths: Counts
     total: int
 
-    def broken_by(self, boards: Sequence[int]) -> bool:
-        """Whether so many boards of each stock are too few."""
-        return sum(w * n for w, n in zip(self.worths, boards, strict=True)) < self.total
+    def unit(self, costs: Sequence[int]) -> Fraction:
+        """What a board yields at most for each unit that it costs."""
+        return max(Fraction(w, c) for w, c in zip(self.worths, costs, strict=True))
 
-    def least(self, weights: Sequence[int]) -> int:
-        """What boards come to at least by weight, of which stock ever they are."""
-        shares = [(v, w) for v, w in zip(weights, self.worths, strict=True) if w]
-        return min((-(-v * self.total // w) for v, w in shares), default=0)
+    def least(self, costs: Sequence[int]) -> int:
+        """What boards cost at least, of which stock ever they are."""
+        return ceil(self.total / self.unit(costs))
 
-
-@dataclass(frozen=True, slots=True)
-class Relaxed:
-    """The answer of the linear programme.
-
-    Attributes:
-        amounts: How much of each pattern of the pool.
-        missing: Pieces of all sizes not cut.
-        values: What one more piece of each size would cost.
-        charges: What one more board of each stock would save, ceiling included.
-        ceiling_charge: What it would save to let the boards cost one more.
-    """
-
-    amounts: np.ndarray
-    boards: np.ndarray
-    missing: float
-    values: np.ndarray
-    charges: np.ndarray
-    ceiling_charge: float
-
-
-@dataclass(frozen=True, slots=True)
-class WayOut:
-    """What the linear programme may do, at a cost, where the boards are too few.
-
-    Attributes:
-        pieces: Pieces of each size that come from nowhere, (sizes, ways).
-        boards: Boards of each stock that come from nowhere, (stocks, ways).
-        costs: What each way costs, (ways,).
-    """
-
-    pieces: np.ndarray
-    boards: np.ndarray
-    costs: np.ndarray
-
-    @classmethod
-    def missing(cls, job: Job, cost: float) -> WayOut:
-        """Leaves pieces out, at a cost for each tick."""
-        sizes = len(job.sizes)
-        return cls(
-            np.eye(sizes), np.zeros((len(job.rooms), sizes)), cost * np.array(job.sizes, float)
+    def thrifty(self, job: Job, patterns: Iterable[Pattern]) -> list[Pattern]:
+        """Patterns in order of what their boards cost beyond what they yield."""
+        unit = self.unit(job.costs)
+        return sorted(
+            patterns, key=lambda p: unit * job.costs[p.stock] - _sum(self.values, p.counts)
         )
 
 
-class Clock:
-    """Time that is left, in seconds."""
-
-    def __init__(self, limit_s: float) -> None:
-        self._end = time.monotonic() + limit_s
-
-    def left_s(self) -> float:
-        """Seconds left, 0 when time is up."""
-        return max(0.0, self._end - time.monotonic())
+def bound_by(job: Job, values: Counts, best: Best) -> tuple[DualBound, list[Pattern]]:
+    """The bound that values give, and the patterns that set it."""
+    patterns, worths = best(values)
+    return DualBound(values, worths, _sum(values, job.demands)), patterns
 
 
-@dataclass(frozen=True, slots=True)
-class Columns:
-    """Patterns as columns of a programme.
-
-    Attributes:
-        pieces: Pieces of each size, (sizes, patterns).
-        boards: Boards of each stock, (stocks, patterns).
-    """
-
-    pieces: np.ndarray
-    boards: np.ndarray
-
-    @classmethod
-    def of(cls, job: Job, pool: Sequence[Pattern]) -> Columns:
-        """A column for each pattern."""
-        pieces = np.array([pattern.counts for pattern in pool], dtype=float)
-        boards = np.zeros((len(job.rooms), len(pool)))
-        boards[[pattern.stock for pattern in pool], np.arange(len(pool))] = 1.0
-        return cls(pieces.reshape(len(pool), len(job.sizes)).T, boards)
-
-    def beside(self, more: Columns) -> Columns:
-        """These and more."""
-        return Columns(np.hstack([self.pieces, more.pieces]), np.hstack([self.boards, more.boards]))
-
-
-def relax(
-    job: Job,
-    columns: Columns,
-    costs: Sequence[float],
-    way_out: WayOut,
-    ceiling: float | None = None,
-) -> Relaxed:
-    """Cheapest amounts of patterns, fractions allowed, with a way out where boards are too few.
-
-    With a ceiling, what the boards cost by the job's own costs may not come to more.
-    """
-    from scipy.optimize import linprog
-
-    pieces, boards = columns.pieces, columns.boards
-    sizes, stocks = len(job.sizes), len(job.rooms)
-    own_costs = np.array(job.costs, float)
-    out = np.vstack([-way_out.pieces, -way_out.boards])
-    rows = np.vstack([-pieces, boards])
-    least = np.concatenate([-np.array(job.demands, float), np.array(job.limits, float)])
-    if ceiling is not None:
-        rows = np.vstack([rows, own_costs @ boards])
-        out = np.vstack([out, np.zeros(out.shape[1])])
-        least = np.append(least, ceiling)
-    answer = linprog(
-        np.concatenate([np.array(costs, float) @ boards, way_out.costs]),
-        A_ub=np.hstack([rows, out]),
-        b_ub=least,
-        method="highs-ds",
-    )
-    assert answer.status == 0, answer.message
-    prices = -answer.ineqlin.marginals
-    ceiling_charge = 0.0 if ceiling is None else max(0.0, float(prices[-1]))
-    charges = prices[sizes : sizes + stocks] + ceiling_charge * own_costs
-    amounts = answer.x[: boards.shape[1]]
-    return Relaxed(
-        amounts=amounts,
-        boards=boards @ amounts,
-        missing=float(answer.x[boards.shape[1] :].sum()),
-        values=np.maximum(prices[:sizes], 0.0),
-        charges=np.maximum(charges, 0.0),
-        ceiling_charge=ceiling_charge,
-    )
-
-
-def fewest(
-    weights: Counts, floors: Sequence[tuple[Counts, int]], limits: Counts, clock: Clock
-) -> Counts | None:
-    """Boards of each stock that come to the least by weight and reach every floor.
-
-    The arguments are those of `few`.
-
-    Returns:
-        Boards of each stock; None where no boards reach the floors.
-
-    Raises:
-        TimeoutError: The solver did not finish.
-    """
-    counted, least = few(weights, floors, limits, clock, MANY_NODES)
-    if not least:
-        raise TimeoutError
-    return counted
-
-
-def few(
-    weights: Counts,
-    floors: Sequence[tuple[Counts, int]],
-    limits: Counts,
-    clock: Clock,
-    nodes: int,
-) -> tuple[Counts | None, bool]:
-    """Boards of each stock that come to little by weight and reach every floor.
+def generate(job: Job, pool: dict[Pattern, None], best: Best, board_cost: float = 0.0) -> DualBound:
+    """Adds to a pool the patterns that cost least, fractions of boards allowed.
 
     Args:
-        weights: What a board of each stock counts.
-        floors: Weights of each stock, and what boards times weights must come to or pass.
-        limits: Boards there are of each stock.
-        clock: Time that is left.
-        nodes: Where the search tree ends.
+        job: What is to be cut.
+        pool: Patterns that can give all the pieces; gets more.
+        best: The pattern worth most for each stock.
+        board_cost: What a board of any stock counts beside what it costs.
 
     Returns:
-        Boards of each stock, None where no boards reach the floors; and whether that is the least.
+        The bound that this comes to, not counting that.
 
     Raises:
-        TimeoutError: The solver found nothing in time.
+        SolverError: The solver gave no answer.
     """
-    from scipy.optimize import milp
+    while True:
+        costs = [cost + board_cost for cost in job.costs]
+        values = _values(job, list(pool), costs)
+        whole = whole_values(values, job)
+        bound, patterns = bound_by(job, whole, best)
+        unit = max(w / v for w, v in zip(whole, values, strict=True) if v > 0)
+        known = len(pool)
+        for pattern, worth in zip(patterns, bound.worths, strict=True):
+            # Only what is worth more than its board costs saves anything; 2 are left by rounding.
+            if worth > costs[pattern.stock] * unit + 2:
+                pool[pattern] = None
+        if len(pool) == known:
+            by_length, _ = bound_by(job, whole_values(job.sizes, job), best)
+            # Of two bounds that are equal but for rounding that by length, which wastes nothing.
+            sharp = by_length.total / by_length.unit(job.costs) > (1 - ROUNDED) * float(
+                bound.total / bound.unit(job.costs)
+            )
+            return by_length if sharp else bound
 
-    answer = milp(
-        np.array(weights, float),
-        integrality=np.ones(len(limits)),
-        bounds=(0, np.array(limits, float)),
-        constraints=(np.array([row for row, _ in floors], float), [t for _, t in floors], np.inf),
-        options={
-            "mip_rel_gap": 0.0,
-            "node_limit": nodes,
-            "time_limit": max(0.05, clock.left_s()),
-        },
+
+def _values(job: Job, pool: Sequence[Pattern], costs: Sequence[float]) -> list[float]:
+    """What one more piece of each size costs, by the linear programme over the pool."""
+    from scipy.optimize import linprog
+
+    answer = linprog(
+        [costs[pattern.stock] for pattern in pool],
+        A_ub=-_pieces(pool),
+        b_ub=-np.array(job.demands, float),
+        method="highs-ds",
     )
-    if answer.status == 2:
-        return None, True
-    if answer.x is None:
-        raise TimeoutError
-    return tuple(round(n) for n in answer.x), answer.status == 0
+    if answer.status != 0:
+        raise SolverError(f"the solver gave no bound: {answer.message}")
+    return [max(0.0, -float(value)) for value in answer.ineqlin.marginals]
 
 
 def choose(
-    job: Job,
-    pool: Sequence[Pattern],
-    rows: Sequence[tuple[Counts, float, float]],
-    nodes: int,
-    clock: Clock,
-) -> tuple[list[Pattern] | None, bool]:
-    """Patterns, whole ones, that give all the pieces.
+    job: Job, pool: Sequence[Pattern], least: int, nodes: int
+) -> tuple[list[Pattern] | None, float]:
+    """Whole numbers of patterns that give all the pieces at little cost, with few boards at that.
 
     Args:
-        job: Pieces wanted and boards there are.
+        job: What is to be cut.
         pool: Patterns to choose from.
-        rows: Weights of each stock, and the least and most that boards times weights may come to.
+        least: What any plan costs at least.
         nodes: Where the search tree ends.
-        clock: Time that is left.
 
     Returns:
-        The patterns, each as often as it is cut, or None; and whether None is a proof that the
-        pool has no such choice.
-    """
-    from scipy.optimize import milp
-    from scipy.sparse import bmat, csr_array, eye_array
-
-    if not pool:
-        return None, True
-    columns = Columns.of(job, pool)
-    stocks = len(job.rooms)
-    # Numbers of boards are variables of their own: to branch on them splits the work best.
-    tie = bmat([[csr_array(columns.boards), -eye_array(stocks)]])
-    cover = bmat([[csr_array(columns.pieces), csr_array((len(job.sizes), stocks))]])
-    constraints: list[Any] = [
-        (tie, 0, 0),
-        (cover, np.array(job.demands, float), np.inf),
-    ]
-    for weights, least, most in rows:
-        row = np.concatenate([np.zeros(len(pool)), np.array(weights, float)])
-        constraints.append((row[None, :], least, most))
-    answer = milp(
-        np.concatenate([np.zeros(len(pool)), np.ones(stocks)]),
-        integrality=np.ones(len(pool) + stocks),
-        bounds=(0, np.concatenate([np.full(len(pool), np.inf), np.array(job.limits, float)])),
-        constraints=constraints,
-        options={"node_limit": nodes, "time_limit": max(0.05, clock.left_s())},
-    )
-    if answer.x is None:
-        return None, answer.status == 2
-    times = [round(n) for n in answer.x[: len(pool)]]
-    return [pattern for pattern, n in zip(pool, times, strict=True) for _ in range(n)], False
-
-
-def cheapest(
-    job: Job,
-    pool: Sequence[Pattern],
-    weights: Sequence[int],
-    ceiling: float,
-    nodes: int,
-    clock: Clock,
-) -> tuple[list[Pattern] | None, bool]:
-    """Patterns, whole ones, that give all the pieces, and whose boards come to the least by weight.
-
-    Args:
-        job: Pieces wanted, boards there are and what they cost.
-        pool: Patterns to choose from.
-        weights: What a board of each stock counts.
-        ceiling: The most that the boards may cost.
-        nodes: Where the search tree ends.
-        clock: Time that is left; at either end, the best so far.
-
-    Returns:
-        The patterns, each as often as it is cut, or None; and whether the pool has none better.
+        The patterns, each as often as it is cut, None where none were found; and what any choice
+        from the pool costs at least, infinite where there is none.
     """
     from scipy.optimize import milp
 
     if not pool:
-        return None, True
-    columns = Columns.of(job, pool)
-    costs = np.array(job.costs, float) @ columns.boards
-    answer = milp(
-        np.array(weights, float) @ columns.boards,
+        return None, inf
+    costs = np.array([job.costs[pattern.stock] for pattern in pool], dtype=float)
+    answer: Any = milp(
+        costs + board_trifle(job),
         integrality=np.ones(len(pool)),
-        constraints=[
-            (columns.pieces, np.array(job.demands, float), np.inf),
-            (columns.boards, 0, np.array(job.limits, float)),
-            (costs[None, :], 0, ceiling),
-        ],
-        options={
-            "mip_rel_gap": 0.0,
-            "node_limit": nodes,
-            "time_limit": max(0.05, clock.left_s()),
-        },
+        constraints=[(_pieces(pool), job.demands, inf), (costs[None, :], least, inf)],
+        # Less than what two plans can differ by.
+        options={"mip_rel_gap": 0.9 * board_trifle(job) / least, "node_limit": nodes},
     )
     if answer.x is None:
-        return None, answer.status == 2
-    plan = [p for p, n in zip(pool, answer.x, strict=True) for _ in range(round(n))]
-    return plan, answer.status == 0
+        return None, inf if answer.status == INFEASIBLE else least
+    chosen = [p for p, n in zip(pool, answer.x, strict=True) for _ in range(round(n))]
+    return chosen, ceil(answer.mip_dual_bound - 0.5 - NOISE)
+
+
+def sparing(
+    job: Job, bound: DualBound, every: Every, most: int, limit: int
+) -> tuple[list[Pattern], int] | None:
+    """The patterns of all plans that cost no more than so much, or than the most with few enough.
+
+    By the values of the bound a board costs as much as it yields, or more, and all boards of a
+    plan together cost so much more as the plan is above the bound. The nearer to it a plan is, the
+    fewer patterns can be in it.
+
+    Args:
+        job: What is to be cut.
+        bound: The best bound there is.
+        every: Lists patterns by the values of the bound.
+        most: What the plans may cost.
+        limit: Patterns that are too many.
+
+    Returns:
+        The patterns, and what the plans cost at most whose patterns these are; None where even
+        those at the bound are too many.
+    """
+    least = bound.least(job.costs)
+    unit = bound.unit(job.costs)
+    found: tuple[list[Pattern], int] | None = None
+    reach, step = least, 1
+    while True:
+        slack = ceil(unit * reach) - bound.total
+        listed = every([ceil(unit * cost) - slack for cost in job.costs], limit)
+        if listed is None:
+            return found
+        found = listed, reach
+        if reach == most:
+            return found
+        reach, step = min(most, reach + step), 2 * step
+
+
+def prove(
+    job: Job, chosen: list[Pattern], bound: DualBound, every: Every
+) -> tuple[list[Pattern], int]:
+    """Raises the bound or betters the plan until they meet, or the work gets too much.
+
+    Args:
+        job: What is to be cut.
+        chosen: The best plan so far.
+        bound: The bound so far.
+        every: Lists patterns by the values of the bound.
+
+    Returns:
+        The best plan, and what any plan costs at least.
+    """
+    least = bound.least(job.costs)
+    while least < cost_of(job, chosen):
+        listed = sparing(job, bound, every, cost_of(job, chosen) - 1, MANY_PATTERNS)
+        if listed is None:
+            break
+        patterns, most = listed
+        plan, reached = choose(job, patterns, least, PROOF_NODES)
+        before = least, cost_of(job, chosen)
+        if plan and cost_of(job, plan) < cost_of(job, chosen):
+            chosen = plan
+        least = max(least, int(min(reached, most + 1)))
+        if (least, cost_of(job, chosen)) == before:
+            break
+    return chosen, min(least, cost_of(job, chosen))
+
+
+def board_trifle(job: Job) -> float:
+    """What a board may count beside its cost, so that all boards of a plan count less than 1."""
+    return 0.5 / (1 + sum(job.demands))
+
+
+def cost_of(job: Job, boards: Sequence[Pattern]) -> int:
+    """What boards cost."""
+    return sum(job.costs[board.stock] for board in boards)
+
+
+def whole_values(values: Sequence[float] | np.ndarray, job: Job) -> Counts:
+    """Values as whole numbers, in proportion, such that a full board is worth SCALE at most."""
+    dearest = max(v / size for v, size in zip(values, job.sizes, strict=True)) * max(job.rooms)
+    return tuple(int(v * SCALE / dearest + 1e-3) for v in values)
+
+
+def _pieces(pool: Sequence[Pattern]) -> np.ndarray:
+    """Pieces of each size in each pattern, (sizes, patterns)."""
+    return np.array([pattern.counts for pattern in pool], dtype=float).T
+
+
+def _sum(values: Sequence[int], counts: Sequence[int]) -> int:
+    return sum(value * count for value, count in zip(values, counts, strict=True))

@@ -1,9 +1,9 @@
-"""Rectangles to be cut from rectangles, and the guillotine layouts that do it.
+"""Rectangles to be cut from sheets of one size, and the guillotine layouts that do it.
 
-All in whole ticks, one kerf added to both sides of every piece and every sheet (`nesting` says
+All in whole steps, one kerf added to both sides of every piece and of the sheet (`nesting` says
 why), so that a cut takes no room of its own.
 
-    Rectangles: the pieces wanted and the sheets there are
+    Rectangles: the pieces wanted and the sheet
     Layout: nothing, one piece, or a cut from edge to edge with a layout on either side
 """
 
@@ -25,41 +25,24 @@ class Rectangles:
     Attributes:
         sides: Of each size of piece, the largest by area first.
         turns: Whether pieces of that size may lie across.
-        sheets: Sides of each stock.
-        job: The same by area: sizes and rooms in square ticks, demands, costs and limits.
+        demands: Pieces wanted of each size, one or more.
+        sheet: Sides of a sheet.
     """
 
     sides: tuple[Sides, ...]
     turns: tuple[bool, ...]
-    sheets: tuple[Sides, ...]
-    job: Job
+    demands: Counts
+    sheet: Sides
 
-    @classmethod
-    def of(
-        cls,
-        *,
-        sides: tuple[Sides, ...],
-        turns: tuple[bool, ...],
-        demands: Counts,
-        sheets: tuple[Sides, ...],
-        costs: Counts,
-        limits: Counts,
-    ) -> Rectangles:
-        """Sides, numbers and costs, with their areas worked out."""
-        areas = tuple(width * length for width, length in sides)
-        rooms = tuple(width * length for width, length in sheets)
-        return cls(sides, turns, sheets, Job(areas, demands, rooms, costs, limits))
+    @property
+    def areas(self) -> Counts:
+        """Of a piece of each size, square steps."""
+        return tuple(width * length for width, length in self.sides)
 
-    def largest(self, sizes: int) -> Rectangles:
-        """The same with no more than so many sizes, the first, which are the largest."""
-        return Rectangles.of(
-            sides=self.sides[:sizes],
-            turns=self.turns[:sizes],
-            demands=self.job.demands[:sizes],
-            sheets=self.sheets,
-            costs=self.job.costs,
-            limits=self.job.limits,
-        )
+    @property
+    def by_area(self) -> Job:
+        """The same as a job of areas, in which a sheet costs one."""
+        return Job(self.areas, self.demands, (self.sheet[0] * self.sheet[1],), (1,))
 
     def ways(self, size: int) -> Iterator[tuple[int, int, bool]]:
         """The sides of a size as it may lie, and whether it is turned then."""
@@ -67,6 +50,13 @@ class Rectangles:
         yield width, length, False
         if self.turns[size] and width != length:
             yield length, width, True
+
+    def counts(self, layout: Layout) -> Counts:
+        """Pieces of each size in a layout, no more than are wanted."""
+        counts = [0] * len(self.sides)
+        for leaf in leaves(layout):
+            counts[leaf.size] += 1
+        return tuple(map(min, counts, self.demands))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,8 +1,8 @@
 """Layouts as work at the saw: numbered cuts, the panels they make, and where each piece lies.
 
 The sheet is panel 1. Every cut parts one panel, from edge to edge, into a first panel at its
-near corner and, behind the blade, a second; both get the next numbers. Where less than the
-a mark was left behind the cut there is no second panel: it is dust.
+near corner and, behind the blade, a second; both get the next numbers. Where less than half a mark
+is left behind the blade there is no second panel: it is dust.
 
 What is wider than its piece by less than half a mark is not cut at all: nobody sees it. What is
 wider by less than the blade is shaved: no saw takes off part of its own width in a straight line,
@@ -116,10 +116,9 @@ class SawWork(Generic[Piece]):
 
 def at_the_saw(
     layout: Layout,
-    sheet: Sides,
     rectangles: Rectangles,
     kerf: int,
-    tick: float,
+    step_mm: float,
     take: Callable[[int], Piece],
     mark_mm: float = 0.0,
 ) -> SawWork[Piece]:
@@ -127,16 +126,15 @@ def at_the_saw(
 
     Args:
         layout: Tidied.
-        sheet: Sides of the sheet, a kerf added.
-        rectangles: Sides of the pieces, a kerf added.
-        kerf: Ticks.
-        tick: What a tick is, mm.
+        rectangles: Sides of the pieces and of the sheet, a kerf added.
+        kerf: Steps.
+        step_mm: What a step is, mm.
         take: Gives the next piece of a size.
         mark_mm: From mark to mark on the tape; 0 where nothing is too little to be cut.
     """
     work: SawWork[Piece] = SawWork()
     panels = 1
-    unseen = mark_mm / 2 / tick
+    unseen = mark_mm / 2 / step_mm
 
     def cut(panel: int, axis: int, at: int, sides: Sides, behind: Layout) -> tuple[int, int | None]:
         nonlocal panels
@@ -149,7 +147,7 @@ def at_the_saw(
                 number=len(work.cuts) + 1,
                 panel=panel,
                 divides=_SIDES[axis],
-                at_mm=_mm(at - kerf, tick),
+                at_mm=_mm(at - kerf, step_mm),
                 first=first,
                 second=second,
             )
@@ -157,8 +155,8 @@ def at_the_saw(
         return first, second
 
     def saw(layout: Layout, panel: int, corner: Sides, sides: Sides) -> None:
-        width_mm, length_mm = (_mm(side - kerf, tick) for side in sides)
-        x_mm, y_mm = (_mm(place, tick) for place in corner)
+        width_mm, length_mm = (_mm(side - kerf, step_mm) for side in sides)
+        x_mm, y_mm = (_mm(place, step_mm) for place in corner)
         if layout is None:
             work.offcuts.append(Offcut(panel, x_mm, y_mm, width_mm, length_mm))
             return
@@ -179,7 +177,7 @@ def at_the_saw(
         off = sides[axis] - at
         if not off or off < kerf or off < unseen:
             if off and off >= unseen:
-                left_mm, off_mm = _mm(at - kerf, tick), _mm(off, tick)
+                left_mm, off_mm = _mm(at - kerf, step_mm), _mm(off, step_mm)
                 work.shavings.append(Shaving(panel, _SIDES[axis], left_mm, off_mm))
             saw(parts[0], panel, corner, near_sides)
             return
@@ -189,7 +187,7 @@ def at_the_saw(
         if second:
             saw(parts[1], second, far, far_sides)
 
-    saw(layout, 1, (0, 0), sheet)
+    saw(layout, 1, (0, 0), rectangles.sheet)
     return work
 
 
@@ -199,5 +197,5 @@ def _needs(leaf: Leaf, rectangles: Rectangles) -> Sides:
     return (length, width) if leaf.turned else (width, length)
 
 
-def _mm(count: int, tick: float) -> float:
-    return round(count * tick, 6)
+def _mm(count: int, step_mm: float) -> float:
+    return round(count * step_mm, 6)

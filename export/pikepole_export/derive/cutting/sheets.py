@@ -16,22 +16,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import assert_never
 
 from pikepole_export.derive.cutting.cuts import CENTS
-from pikepole_export.derive.cutting.hush import hushed
 from pikepole_export.derive.cutting.nesting import (
     SheetPiece,
     SheetPlan,
     StockSheet,
     plan_sheets,
 )
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Cut
+from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.buying import find_price
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Sheet
 from pikepole_model.units import MARK_MM
-
-MAY_TURN = frozenset({Kind.HEADER_SPACER, Kind.BEAM_SPACER, Kind.PANE})
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,13 +55,16 @@ class StockPlan:
         return sum(len(sheet.placed) for sheet in self.plan.sheets)
 
 
-def sheet_plans(building: Building) -> tuple[StockPlan, ...]:
-    """A plan for each sheet stock, cheapest where it has a price, which buys the fewest as well.
+def sheet_plans(building: Building, *, prove: bool = False) -> tuple[StockPlan, ...]:
+    """A plan for each sheet stock, with the fewest sheets.
 
-    Each may take as long as the scene allows, and says so where its proof was not finished.
+    Args:
+        building: What is cut.
+        prove: Whether to go on, for better plans or the proof that there are none.
 
     Raises:
         CutPlanError: A piece is larger than its sheet, or narrower than the saw blade; names it.
+        SolverError: The solver gave no answer.
     """
     scene = building.scene
     alike: dict[Sheet, list[Part]] = {}
@@ -70,14 +72,20 @@ def sheet_plans(building: Building) -> tuple[StockPlan, ...]:
         sheet = sheet_of(scene, part)
         if sheet is not None:
             alike.setdefault(sheet, []).append(part)
-    return tuple(_stock_plan(scene, sheet, parts) for sheet, parts in alike.items())
+    return tuple(_stock_plan(scene, sheet, parts, prove) for sheet, parts in alike.items())
 
 
 def sheet_of(scene: Scene, part: Part) -> Sheet | None:
     """The sheet that a part is cut from; None where it is cut from none."""
-    if part.kind == Kind.PANE:
-        return scene.catalogue.find_pane(part.stock).sheet
-    return scene.catalogue.sheets.get(part.stock)
+    match part.kind.row.cut:
+        case Cut.SHEET:
+            return scene.sheet_stock(part.stock)
+        case Cut.PANE:
+            return scene.catalogue.find_pane(part.stock).sheet
+        case Cut.BOARD | Cut.NOT:
+            return None
+        case _:
+            assert_never(part.kind.row.cut)
 
 
 def sheet_price(scene: Scene, sheet: Sheet) -> float | None:
@@ -88,22 +96,16 @@ def sheet_price(scene: Scene, sheet: Sheet) -> float | None:
     return round(price.cost({"pieces": 1, "area": sheet.width_mm * sheet.length_mm}), CENTS)
 
 
-def _stock_plan(scene: Scene, sheet: Sheet, parts: Sequence[Part]) -> StockPlan:
-    is_pane = parts[0].kind == Kind.PANE
+def _stock_plan(scene: Scene, sheet: Sheet, parts: Sequence[Part], prove: bool) -> StockPlan:
+    is_pane = parts[0].kind.row.cut is Cut.PANE
     scored = is_pane and scene.catalogue.find_pane(sheet.name).scored
     kerf_mm = 0.0 if scored else scene.cutting.kerf
     # A sheet that costs nothing is planned by its area: it still has to be got.
     price = sheet_price(scene, sheet) or None
     pieces = [
-        SheetPiece(part.name, part.across_mm[1], part.length_mm, part.kind in MAY_TURN)
+        SheetPiece(part.name, part.across_mm[1], part.length_mm, part.kind.row.may_turn)
         for part in parts
     ]
-    with hushed():
-        plan = plan_sheets(
-            pieces,
-            [StockSheet(sheet.name, sheet.width_mm, sheet.length_mm, price)],
-            kerf_mm,
-            scene.cutting.seconds,
-            MARK_MM[scene.units],
-        )
+    stock = StockSheet(sheet.name, sheet.width_mm, sheet.length_mm, price)
+    plan = plan_sheets(pieces, stock, kerf_mm, MARK_MM[scene.units], prove=prove)
     return StockPlan(sheet, plan, kerf_mm, is_pane)

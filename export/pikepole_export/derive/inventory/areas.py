@@ -20,8 +20,8 @@ from typing import Literal
 import numpy as np
 import shapely
 
-from pikepole_model.building.joints import CLADDING
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import CLADDING, Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Points, Vector
 
 # Outwards from each wall, and to the right along it as seen from outside.
@@ -69,16 +69,16 @@ def _surfaces(building: Building) -> Iterator[Surface]:
         facets = _facets(outermost)
         seen = _seen_mm2(facets, out, along, UP)
         primed = float(np.linalg.norm(_squares(facets), axis=1).sum()) / 2 if clad else seen
-        yield Surface(f"{wall} wall", "outside", _kinds(outermost), seen, primed)
+        yield Surface(f"{wall} wall", "outside", kinds_of(outermost), seen, primed)
     room = _room(building)
     for wall, (out, along) in WALLS.items():
         sheets = _sheets(building, wall)
         inwards = (-out[0], -out[1], -out[2])
         seen = _seen_mm2(_facets(sheets), inwards, along, UP, within=room)
-        yield Surface(f"{wall} wall", "inside", _kinds(sheets), seen, seen)
+        yield Surface(f"{wall} wall", "inside", kinds_of(sheets), seen, seen)
     floor = [part for part in building.parts if part.kind == Kind.FLOOR_SHEET]
     seen = _seen_mm2(_facets(floor), UP, (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), within=room)
-    yield Surface("floor", "inside", _kinds(floor), seen, seen)
+    yield Surface("floor", "inside", kinds_of(floor), seen, seen)
 
 
 def _sheets(building: Building, wall: str) -> list[Part]:
@@ -86,7 +86,8 @@ def _sheets(building: Building, wall: str) -> list[Part]:
     return [p for p in building.parts if p.group == group and p.kind == Kind.WALL_SHEET]
 
 
-def _kinds(parts: Iterable[Part]) -> str:
+def kinds_of(parts: Iterable[Part]) -> str:
+    """Kinds, each once: "stud, top plate"."""
     return ", ".join(dict.fromkeys(part.kind.value for part in parts))
 
 

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 
 from pikepole_export.derive.inventory.mass import NOTHING, Mass
 from pikepole_export.derive.inventory.parts import PartRow
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kind_rows import Counted
+from pikepole_model.building.kinds import Kind
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +31,7 @@ class Count:
         mass: What they weigh together.
     """
 
-    kind: str
+    kind: Kind
     stock: str
     material: str
     pieces: int
@@ -42,14 +43,14 @@ class Count:
 
 def counts(rows: Sequence[PartRow]) -> tuple[Count, ...]:
     """Pieces by kind, stock and material, in order of first use; not what stands there already."""
-    alike: dict[tuple[str, str, str], list[PartRow]] = {}
+    alike: dict[tuple[Kind, str, str], list[PartRow]] = {}
     for row in rows:
-        if row.kind != Kind.EXISTING:
+        if row.kind.row.counted is not Counted.NOT:
             alike.setdefault((row.kind, row.stock, row.material), []).append(row)
     return tuple(_count(*key, group) for key, group in alike.items())
 
 
-def _count(kind: str, stock: str, material: str, rows: Sequence[PartRow]) -> Count:
+def _count(kind: Kind, stock: str, material: str, rows: Sequence[PartRow]) -> Count:
     areas_mm2 = [row.area_mm2 for row in rows if row.area_mm2 is not None]
     return Count(
         kind=kind,

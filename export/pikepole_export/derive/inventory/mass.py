@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pikepole_model.building.part import Kind, Part
+from pikepole_model.building.kind_rows import Counted
+from pikepole_model.building.part import Part
 from pikepole_model.geometry.placement import Vector
 
 MM3_PER_M3 = 1e9
@@ -39,16 +40,13 @@ class Mass:
 
 NOTHING = Mass(0.0, 0.0, 0.0)
 
-# Spread or cast where it stays: no piece that anybody lifts, and most of what a building weighs.
-MADE_IN_PLACE = frozenset({Kind.GRAVEL, Kind.SLAB, Kind.FOOTING})
-
 
 def part_mass(part: Part) -> Mass:
     """Volume of the part's solid times the density of its material, low, likely and high.
 
     What stands there already is nothing that anybody buys, lifts or moves: it weighs nothing here.
     """
-    if part.kind == Kind.EXISTING:
+    if part.kind.row.counted is Counted.NOT:
         return NOTHING
     volume_m3 = part.volume_mm3 / MM3_PER_M3
     low, likely, high = part.material.density_kg_m3

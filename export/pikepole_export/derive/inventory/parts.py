@@ -12,30 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from pikepole_export.derive.inventory.mass import Mass, part_mass
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kind_rows import Counted
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Shape
-
-# Counted by the area they cover rather than by their length.
-FLAT = frozenset(
-    {
-        Kind.GRAVEL,
-        Kind.SLAB,
-        Kind.FLOOR_SHEET,
-        Kind.WALL_SHEET,
-        Kind.ROOF_SHEET,
-        Kind.SOFFIT,
-        Kind.UNDERLAYMENT,
-        Kind.WRAP,
-        Kind.STRIP,
-        Kind.SILL_MEMBRANE,
-        Kind.PANE,
-        Kind.WINDOW_UNIT,
-        Kind.DOOR_SHEET,
-        Kind.HEADER_SPACER,
-        Kind.BEAM_SPACER,
-    }
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +44,7 @@ class PartRow:
     """
 
     name: str
-    kind: str
+    kind: Kind
     group: str
     stage: int
     stock: str
@@ -81,12 +62,12 @@ class PartRow:
 
 def part_rows(building: Building) -> tuple[PartRow, ...]:
     """A row for each part, in order of building."""
-    flat = dict.fromkeys(part.shape for part in building.parts if part.kind in FLAT)
-    areas_mm2 = {shape: covered_mm2(shape) for shape in flat}
+    flat = [part for part in building.parts if part.kind.row.counted is Counted.AREA]
+    areas_mm2 = {shape: covered_mm2(shape) for shape in dict.fromkeys(part.shape for part in flat)}
     return tuple(
         PartRow(
             name=part.name,
-            kind=part.kind.value,
+            kind=part.kind,
             group=part.group,
             stage=part.stage,
             stock=part.stock,
@@ -94,7 +75,7 @@ def part_rows(building: Building) -> tuple[PartRow, ...]:
             section_mm=part.section_mm,
             length_mm=part.length_mm,
             sheet_mm=None if part.section_mm else (part.across_mm[1], part.across_mm[0]),
-            area_mm2=areas_mm2[part.shape] if part.kind in FLAT else None,
+            area_mm2=areas_mm2[part.shape] if part.kind.row.counted is Counted.AREA else None,
             shape=building.shapes[part.shape],
             volume_mm3=part.volume_mm3,
             mass=part_mass(part),

@@ -11,9 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pikepole_export.derive.inventory.mass import MADE_IN_PLACE, NOTHING, Mass, balance
+from pikepole_export.derive.inventory.mass import NOTHING, Mass, balance
 from pikepole_export.derive.inventory.parts import PartRow
 from pikepole_export.derive.inventory.weights import Weights
+from pikepole_model.building.kind_rows import Handled
 from pikepole_model.building.part import Building
 from pikepole_model.errors import Finding
 from pikepole_model.geometry.placement import Vector
@@ -86,8 +87,16 @@ class Summary:
 def summary(
     building: Building, rows: Sequence[PartRow], weights: Weights, findings: Iterable[Finding]
 ) -> Summary:
-    """The building in a few numbers, from its rows, its weights and what the checks found."""
-    pieces = [row for row in rows if row.kind not in MADE_IN_PLACE] or rows
+    """The building in a few numbers.
+
+    Args:
+        building: The building.
+        rows: A row for each of its parts.
+        weights: What they weigh together.
+        findings: What the checks found in it.
+    """
+    in_place = [row for row in rows if row.kind.row.handled is Handled.IN_PLACE]
+    pieces = [row for row in rows if row.kind.row.handled is not Handled.IN_PLACE] or rows
     heaviest = max(pieces, key=lambda row: row.mass.likely_kg)
     return Summary(
         title=building.scene.title,
@@ -95,7 +104,7 @@ def summary(
         parts=len(rows),
         shapes=len(building.shapes),
         mass=weights.building.mass,
-        made_in_place=sum((row.mass for row in rows if row.kind in MADE_IN_PLACE), NOTHING),
+        made_in_place=sum((row.mass for row in in_place), NOTHING),
         centre_of_gravity_mm=weights.building.centre_of_gravity_mm,
         size_mm=size_mm(building),
         heaviest_part=heaviest.name,

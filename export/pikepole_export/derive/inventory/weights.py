@@ -11,7 +11,8 @@ from typing import TypeVar
 
 from pikepole_export.derive.inventory.mass import Mass, balance
 from pikepole_export.derive.inventory.parts import PartRow
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.kind_rows import Counted
+from pikepole_model.building.part import Building
 from pikepole_model.geometry.placement import Vector
 
 Key = TypeVar("Key", bound=Hashable)
@@ -63,7 +64,7 @@ def weights(building: Building, rows: Sequence[PartRow]) -> Weights:
     """The building's weights, from its part rows."""
     stage_names = {stage.number: stage.name for stage in building.stages}
     by_stage = sorted(_sorted_out(rows, lambda row: row.stage).items())
-    built = [row for row in rows if row.kind != Kind.EXISTING]
+    built = [row for row in rows if row.kind.row.counted is not Counted.NOT]
     return Weights(
         building=weigh(building.scene.title, built),
         kinds=_weighed(_sorted_out(built, lambda row: row.kind)),

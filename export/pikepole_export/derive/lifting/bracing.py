@@ -1,5 +1,6 @@
 """What holds a wall or a post once it stands, until the rest of the building does.
 
+    braces(item) -> Bracing | None
     wind_moment_n_mm, lean_moment_n_mm      what would throw it over, about its foot
     braces_needed(...) -> number
     brace(...) -> Bracing
@@ -12,10 +13,19 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from pikepole_export.derive.lifting.asked import need, positive
+from pikepole_export.derive.lifting.items import Handling, Item
+from pikepole_export.derive.lifting.validation import below_90, positive, require
+from pikepole_export.derive.lifting.wind import FLAT_PLATE_DRAG, Work, pressure_pa, stop_speed
 
 # A wall is braced at both ends, and between them.
 END_BRACES = 2
+
+# Braces along a wall, the angle they stand at, where they are fixed and how far out of plumb the
+# wall may stand: common practice, no source.
+SPACING_MM = 2400.0
+BRACE_DEG = 45.0
+FIXED_AT = 2 / 3  # of its height
+LEAN_DEG = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +43,30 @@ class Bracing:
     horizontal_n: float
     brace_n: float
     vertical_n: float
+
+
+def braces(item: Item) -> Bracing | None:
+    """The braces of a wall or a post, in the wind at which raising stops; None for anything else.
+
+    The whole face is taken to catch the wind, as it does once it is sheathed.
+    """
+    if item.handling not in (Handling.WALL, Handling.POST):
+        return None
+    whole = item.whole
+    height = whole.top_mm - whole.low_mm
+    is_wall = item.handling == Handling.WALL
+    length = whole.size_mm[0] if is_wall else whole.size_mm[1]
+    moment = wind_moment_n_mm(
+        pressure_pa=pressure_pa(stop_speed(Work.WALL).speed_m_s) * FLAT_PLATE_DRAG,
+        length_mm=length,
+        height_mm=height,
+    ) + lean_moment_n_mm(
+        whole.weight_n,
+        along_mm=whole.centre_mm[2] - whole.low_mm,
+        lean_deg=LEAN_DEG,
+    )
+    count = braces_needed(length_mm=length, spacing_mm=SPACING_MM) if is_wall else 1
+    return brace(moment, fixed_at_mm=FIXED_AT * height, angle_deg=BRACE_DEG, braces=count)
 
 
 def wind_moment_n_mm(*, pressure_pa: float, length_mm: float, height_mm: float) -> float:
@@ -86,14 +120,8 @@ def brace(moment_n_mm: float, *, fixed_at_mm: float, angle_deg: float, braces: i
         LiftError: a height, angle or number is outside these.
     """
     positive(fixed_at_mm=fixed_at_mm)
-    need(
-        0 <= angle_deg < 90,
-        "angle_deg",
-        angle_deg,
-        "expected 0 to less than 90",
-        "give the brace's angle from level",
-    )
-    need(braces >= 1, "braces", braces, "expected at least 1", "give a number of braces")
+    below_90("angle_deg", angle_deg)
+    require(braces >= 1, "braces", braces, "expected at least 1", "give a number of braces")
     share = 1.0 if braces == 1 else 1 / max(END_BRACES, braces - 1)
     horizontal_n = moment_n_mm / fixed_at_mm * share
     angle = math.radians(angle_deg)

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import assert_never
 
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
+from pikepole_export.derive.lifting.items import BuiltUp, Handling
 from pikepole_export.derive.lifting.lift import Lift
-from pikepole_export.derive.lifting.things import Handling
+from pikepole_export.derive.lifting.machines import MachineKind
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
     FOOT_MM,
@@ -24,9 +26,9 @@ from pikepole_model.units import (
     unit_symbol,
 )
 
-# Unprotected sides and edges, in construction. Source: 29 CFR 1926.501(b)(1) (from memory).
+# Unprotected sides and edges, in construction. Source: 29 CFR 1926.501(b)(1).
 FALL_MM = 6 * FOOT_MM
-# On a scaffold, which a platform at hand need not be. Source: 29 CFR 1926.451(g)(1) (from memory).
+# On a scaffold, which a platform at hand need not be. Source: 29 CFR 1926.451(g)(1).
 SCAFFOLD_FALL_MM = 10 * FOOT_MM
 
 _ALWAYS = (
@@ -70,18 +72,18 @@ def cautions_of(lift: Lift, units: Units) -> tuple[str, ...]:
     )
 
 
-def felt(force_n: float, units: Units) -> str:
+def force_as_mass(force_n: float, units: Units) -> str:
     """A force for people: as the mass whose weight it is."""
     return format_mass(force_n / STANDARD_GRAVITY_M_S2, units)
 
 
-def whole_wind(speed_m_s: float, units: Units) -> str:
+def stop_wind_text(speed_m_s: float, units: Units) -> str:
     """A wind speed to stop at: rounded down."""
     number = math.floor(in_units(speed_m_s, "speed", units) + 1e-9)
     return f"{number} {unit_symbol('speed', units)}"
 
 
-def whole_balance(angle_deg: float) -> str:
+def balance_angle_text(angle_deg: float) -> str:
     """The angle from which something falls on by itself: rounded down."""
     return f"{math.floor(angle_deg + 1e-9)} deg"
 
@@ -93,7 +95,7 @@ def _is_stood_up(lift: Lift) -> bool:
 
 def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
     tilt = lift.chosen.tilt
-    by_hand = lift.machine is None or lift.machine.kind == "wall jack"
+    by_hand = lift.machine is None or lift.machine.kind is MachineKind.WALL_JACK
     if tilt is not None and by_hand:
         yield (
             "Stop its foot from sliding, fix the braces at its top before it is raised, and let "
@@ -101,8 +103,8 @@ def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
         )
         if tilt.hold_back_n > 0:
             yield (
-                f"Past {whole_balance(tilt.balance_deg)} it falls on by itself: hold it back, "
-                f"{felt(tilt.hold_back_n, units)} when it stands plumb."
+                f"Past {balance_angle_text(tilt.balance_deg)} it falls on by itself: hold it back, "
+                f"{force_as_mass(tilt.hold_back_n, units)} when it stands plumb."
             )
     if lift.machine is None and lift.people > 1:
         yield "One person gives the word; all lift, walk and set down on it."
@@ -122,47 +124,55 @@ def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
             "It hangs by its head and stands on its foot: stop its foot from sliding, fix the "
             "braces at its top before it is raised, and let nobody stand where it would fall."
         )
-        yield (
-            f"Hold it back by the tag line as it comes upright: {felt(tilt.hold_back_n, units)} "
-            "when it stands plumb."
-        )
+        back = force_as_mass(tilt.hold_back_n, units)
+        yield f"Hold it back by the tag line as it comes upright: {back} when it stands plumb."
     elif machine.sling is not None:
         yield (
             "Slung level: hook up over the centre of gravity, lift a hand's breadth, look; use a "
             "tag line."
         )
-    elif machine.kind not in ("jack", "wall jack"):
+    elif machine.kind.has_forks:
         yield "Strap it to the forks, and let nobody ride on them."
-    if not machine.at_hand:
-        yield "Which machine, and where it may stand, is for its driver and a licensed rigger."
-    elif machine.kind == "chain hoist":
-        yield (
-            "Hang the hoist from a tripod, gin pole or beam that an engineer finds fit for the "
-            "load and the hoist."
-        )
-    elif machine.kind == "jack":
-        yield "Crib as you go, never put a hand between load and cribbing, one end at a time."
+    match machine.kind:
+        case MachineKind.HIRED:
+            yield "Which machine, and where it may stand, is for its driver and a licensed rigger."
+        case MachineKind.CHAIN_HOIST:
+            yield (
+                "Hang the hoist from a tripod, gin pole or beam that an engineer finds fit for the "
+                "load and the hoist."
+            )
+        case MachineKind.JACK:
+            yield "Crib as you go, never put a hand between load and cribbing, one end at a time."
+        case MachineKind.WALL_JACK | MachineKind.TELEHANDLER:
+            pass
+        case _:
+            assert_never(machine.kind)
 
 
 def _while_fixed(lift: Lift) -> Iterator[str]:
     """How it is held until its fixings are in."""
-    thing = lift.thing
-    match thing.handling:
-        case Handling.SHEET if abs(thing.whole.box.n[2]) < 0.5:
-            yield "First nail a cleat or blocks to stand it on; one holds, one nails."
+    item = lift.item
+    match item.handling:
+        case Handling.SHEET:
+            if item.whole.is_on_edge:
+                yield "First nail a cleat or blocks to stand it on; one holds, one nails."
         case Handling.ROOF_SHEET:
             yield "First nail stops at the eave; fix its upper corners before anybody lets go."
-        case Handling.UNIT if thing.kind == "door leaf":
-            yield "Stand it on blocks at its height; hinge pins or track hooks go in last."
         case Handling.UNIT:
-            yield "Stand it on its sill; one holds it until all its corners are fixed."
-        case _:
+            yield (
+                "Stand it on blocks at its height; hinge pins or track hooks go in last."
+                if item.kind is BuiltUp.DOOR_LEAF
+                else "Stand it on its sill; one holds it until all its corners are fixed."
+            )
+        case Handling.STICK | Handling.POST | Handling.BEAM | Handling.WALL:
             pass
+        case _:
+            assert_never(item.handling)
 
 
 def _in_wind(lift: Lift, units: Units) -> Iterator[str]:
     if lift.wind is not None:
-        stop = whole_wind(lift.wind.stop_m_s, units)
+        stop = stop_wind_text(lift.wind.stop_m_s, units)
         yield f"Do not start, and put it down, in a mean wind of {stop} or more."
 
 
@@ -175,9 +185,9 @@ def _high(lift: Lift, units: Units) -> Iterator[str]:
         )
     if _reaches(stands_mm, FALL_MM):
         yield f"People stand {format_height(stands_mm, units)} above ground: rails, or a harness."
-    elif _reaches(lift.thing.whole.low_mm, FALL_MM) and lift.thing.handling != Handling.WALL:
+    elif _reaches(lift.item.whole.low_mm, FALL_MM) and lift.item.handling != Handling.WALL:
         yield (
-            f"It ends {format_height(lift.thing.whole.low_mm, units)} up: whoever fixes it there "
+            f"It ends {format_height(lift.item.whole.low_mm, units)} up: whoever fixes it there "
             "works at that height."
         )
 

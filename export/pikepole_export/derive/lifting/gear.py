@@ -1,13 +1,11 @@
-"""Slings, levers, jacks on cribbing, rollers and winch.
+"""Slings, jacks on cribbing, rollers and winch.
 
     sling(...) -> Sling                     equal legs under one hook
-    two_legs(...) -> TwoLegs                two unequal legs, hook over the centre of gravity
-    lever_n(...) -> N
     cribbing(...) -> Cribbing               settings and heights of a jack between cribs
     pull(...) -> Pull                       up or down a slope, with part lines
 
 Every sling angle is from the HORIZONTAL. Charts that give it from the vertical, or to the hook,
-show the same numbers at 90 degrees less the angle: turn those with `from_vertical_deg`.
+show the same numbers at 90 degrees less the angle.
 """
 
 from __future__ import annotations
@@ -15,7 +13,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from pikepole_export.derive.lifting.asked import at_least, need, positive
+from pikepole_export.derive.lifting.validation import at_least, below_90, positive, require
 
 # Least angle of a sling leg from the horizontal. Source: ASME B30.9 and B30.26.
 LEAST_ANGLE_DEG = 30.0
@@ -25,8 +23,8 @@ LEAST_ANGLE_DEG = 30.0
 SHARING_LEGS = 2
 MOST_LEGS = 4
 
-# Height of a box crib by its least width. Source: FEMA, US&R Structure Specialist field guide
-# (from memory): stable up to 3 to 1.
+# Height of a box crib by its least width: stable up to 3 to 1. Source: FEMA, US&R Structure
+# Specialist field guide.
 MOST_CRIB_SLENDERNESS = 3.0
 
 # Under this share of a layer a rise is a whole number of layers.
@@ -50,27 +48,6 @@ class Sling:
     angle_deg: float
     factor: float
     tension_n: float
-
-
-@dataclass(frozen=True, slots=True)
-class TwoLegs:
-    """Two unequal legs under a hook that stands over the centre of gravity.
-
-    Attributes:
-        left_deg: Of the left leg from the HORIZONTAL, deg.
-        right_deg: Of the right leg.
-        left_length_mm: Of the left leg, mm.
-        right_length_mm: Of the right leg.
-        left_n: Tension in the left leg, N.
-        right_n: In the right leg.
-    """
-
-    left_deg: float
-    right_deg: float
-    left_length_mm: float
-    right_length_mm: float
-    left_n: float
-    right_n: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,27 +82,6 @@ class Pull:
     line_n: float
 
 
-def from_vertical_deg(angle_deg: float) -> float:
-    """An angle from the vertical as one from the horizontal, deg."""
-    return 90 - angle_deg
-
-
-def sling_angle_deg(*, leg_mm: float, height_mm: float) -> float:
-    """Angle of a leg from the HORIZONTAL, by its length and the hook's height over its anchor.
-
-    Raises:
-        LiftError: the leg is shorter than the height.
-    """
-    need(
-        0 < height_mm <= leg_mm,
-        "leg_mm",
-        leg_mm,
-        f"too short for a hook {height_mm:g} mm up",
-        "use a longer leg or lower the hook",
-    )
-    return math.degrees(math.asin(height_mm / leg_mm))
-
-
 def sling_factor(angle_deg: float) -> float:
     """Tension in a leg over the weight that it carries: 1 / sin(angle).
 
@@ -135,7 +91,7 @@ def sling_factor(angle_deg: float) -> float:
     Raises:
         LiftError: the angle is outside these.
     """
-    need(
+    require(
         # An angle computed from lengths may miss 30 or 90 by the float's last digits.
         LEAST_ANGLE_DEG - 1e-9 <= angle_deg <= 90 + 1e-9,
         "sling angle_deg",
@@ -146,32 +102,21 @@ def sling_factor(angle_deg: float) -> float:
     return 1 / math.sin(math.radians(angle_deg))
 
 
-def sling(
-    weight_n: float, *, legs: int, angle_deg: float, sharing_legs: int | None = None
-) -> Sling:
+def sling(weight_n: float, *, legs: int, angle_deg: float) -> Sling:
     """Tension in each of several equal legs that hold a load level under its hook.
 
     Args:
         weight_n: Of the load, N.
         legs: 1 to 4; a single one hangs plumb.
         angle_deg: Of each from the HORIZONTAL, 30 to 90.
-        sharing_legs: How many are counted on. None for two at most, which holds for any rigid
-            load; three or four only where something evens the legs out.
 
     Raises:
         LiftError: a number or angle is outside these.
     """
-    need(1 <= legs <= MOST_LEGS, "legs", legs, f"expected 1 to {MOST_LEGS}", "hook on that many")
-    sharing = min(legs, SHARING_LEGS) if sharing_legs is None else sharing_legs
-    need(
-        1 <= sharing <= legs,
-        "sharing_legs",
-        sharing,
-        f"expected 1 to the {legs} there are",
-        "count on fewer",
-    )
+    require(1 <= legs <= MOST_LEGS, "legs", legs, f"expected 1 to {MOST_LEGS}", "hook on that many")
+    sharing = min(legs, SHARING_LEGS)
     factor = sling_factor(angle_deg)
-    need(
+    require(
         legs > 1 or angle_deg > 90 - 1e-9,
         "angle_deg",
         angle_deg,
@@ -179,51 +124,6 @@ def sling(
         "use two legs",
     )
     return Sling(legs, sharing, angle_deg, factor, weight_n / sharing * factor)
-
-
-def two_legs(weight_n: float, *, left_mm: float, right_mm: float, hook_mm: float) -> TwoLegs:
-    """Two legs to a load whose centre of gravity is not in the middle between them.
-
-    The load hangs level when the hook stands over its centre of gravity. Both anchors are at one
-    height. Lami: each tension is W cos(other angle) / sin(sum of the angles).
-
-    Args:
-        weight_n: Of the load, N.
-        left_mm: From the left anchor to the centre of gravity, level.
-        right_mm: From there to the right anchor.
-        hook_mm: The hook's height over the anchors.
-
-    Raises:
-        LiftError: the centre of gravity is not between the anchors, the hook is not above them, or
-            a leg is flatter than 30 deg.
-    """
-    positive(left_mm=left_mm, right_mm=right_mm, hook_mm=hook_mm)
-    left, right = math.atan2(hook_mm, left_mm), math.atan2(hook_mm, right_mm)
-    sling_factor(math.degrees(min(left, right)))
-    both = math.sin(left + right)
-    return TwoLegs(
-        math.degrees(left),
-        math.degrees(right),
-        math.hypot(left_mm, hook_mm),
-        math.hypot(right_mm, hook_mm),
-        weight_n * math.cos(right) / both,
-        weight_n * math.cos(left) / both,
-    )
-
-
-def lever_n(load_n: float, *, load_arm_mm: float, effort_arm_mm: float) -> float:
-    """Force on the long arm of a lever, square to it, that holds a load on the short one, N.
-
-    Raises:
-        LiftError: an arm is not above zero.
-    """
-    positive(load_arm_mm=load_arm_mm, effort_arm_mm=effort_arm_mm)
-    return load_n * load_arm_mm / effort_arm_mm
-
-
-def lever_rise_mm(*, drop_mm: float, load_arm_mm: float, effort_arm_mm: float) -> float:
-    """How far a lever raises the load while its long arm's end comes down by this much, mm."""
-    return lever_n(drop_mm, load_arm_mm=load_arm_mm, effort_arm_mm=effort_arm_mm)
 
 
 def cribbing(
@@ -248,7 +148,7 @@ def cribbing(
     positive(
         rise_mm=rise_mm, layer_mm=layer_mm, base_mm=base_mm, lift_mm=lift_mm, stroke_mm=stroke_mm
     )
-    need(
+    require(
         rise_mm <= MOST_CRIB_SLENDERNESS * base_mm,
         "rise_mm",
         rise_mm,
@@ -256,7 +156,7 @@ def cribbing(
         "build it wider",
     )
     per_setting = math.floor(lift_mm / layer_mm + WHOLE)
-    need(
+    require(
         per_setting >= 1,
         "lift_mm",
         lift_mm,
@@ -296,16 +196,12 @@ def pull(
     Raises:
         LiftError: a value is outside these.
     """
-    need(
-        abs(slope_deg) < 90,
-        "slope_deg",
-        slope_deg,
-        "expected more than -90, less than 90",
-        "give the slope from level",
-    )
+    below_90("slope_deg", slope_deg, signed=True)
     at_least("friction", friction, 0.0, "give the coefficient of friction")
-    need(parts >= 1, "parts", parts, "expected at least 1", "count the lines that draw at the load")
-    need(
+    require(
+        parts >= 1, "parts", parts, "expected at least 1", "count the lines that draw at the load"
+    )
+    require(
         0 < efficiency <= 1,
         "efficiency",
         efficiency,

@@ -1,14 +1,14 @@
 """The HSE guideline figures: what one or several people may handle with their hands.
 
 guideline_kg(lifter, from_mm, to_mm, reach_mm) -> kg, for one person
-team_guideline_kg(one_kg, people) -> kg
+team_factor(people) -> what a team can do, as a part of the sum of its people
 push_guideline(lifter) -> Push
 pair_band(mass_kg) -> Band, how HSE's assessment charts grade a load for two
 
 Sources: HSE L23, Manual handling, guidance on the Manual Handling Operations Regulations 1992;
-HSE INDG143, Manual handling at work: a brief guide. Which values are from memory stands beside
-them. The figures are a filter: below them a detailed assessment is not usually needed. They are
-not limits, and they do not show what is without risk to anybody.
+HSE INDG143, Manual handling at work: a brief guide. The figures are a filter: below them a
+detailed assessment is not usually needed. They are not limits, and they do not show what is
+without risk to anybody.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from itertools import pairwise
 from math import inf
 from types import MappingProxyType
 
-from pikepole_export.derive.lifting.asked import LiftError, at_least
+from pikepole_export.derive.lifting.validation import LiftError, at_least
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
 
@@ -50,10 +50,9 @@ ZONE_TOPS_MM = (300.0, 750.0, 1050.0, 1400.0)
 # Hands further out are at arm's length: about an adult's elbow to the middle of the fist, so that
 # the upper arms hang and the elbows are at the sides. Common practice, no source; the HSE figure
 # only shows it.
-CLOSE_MM = 350.0
+CLOSE_REACH_MM = 350.0
 
-# kg, zone by zone from the ground up. L23 and INDG143, figure of the guideline weights; from
-# memory. Close to the body:
+# kg, zone by zone from the ground up. INDG143, Figure 1, and the same in L23. Close to the body:
 CLOSE_KG: Mapping[Lifter, tuple[float, ...]] = MappingProxyType(
     {
         Lifter.MAN: (10.0, 20.0, 25.0, 20.0, 10.0),
@@ -71,17 +70,6 @@ FAR_KG: Mapping[Lifter, tuple[float, ...]] = MappingProxyType(
 # What is left of the sum of what each could handle alone: L23, paragraph 120, for two and three.
 # For four it gives no figure, and says that more are unlikely to work.
 TEAM = MappingProxyType({1: Fraction(1), 2: Fraction(2, 3), 3: Fraction(1, 2)})
-
-# INDG143: the turn beyond which it counts, degrees, and what is left of the guideline.
-TWISTING = ((90.0, 0.8), (45.0, 0.9))
-
-# INDG143: lifts per minute beyond which it counts, and what is left of the guideline. It names
-# 1 to 2, 5 to 8 and more than 12, and 30 an hour as what the figures are made for; what lies
-# between them is taken with the busier side.
-FREQUENCY = ((8.0, 0.2), (2.0, 0.5), (0.5, 0.7))
-
-# INDG143: how far the same figures serve for carrying against the body without a rest, m.
-CARRY_M = 10.0
 
 
 class Band(Enum):
@@ -142,42 +130,23 @@ def zones(from_mm: float, to_mm: float) -> tuple[Zone, ...]:
     )
 
 
-def guideline_kg(
-    lifter: Lifter,
-    from_mm: float,
-    to_mm: float,
-    reach_mm: float,
-    *,
-    twist_deg: float = 0.0,
-    per_minute: float = 0.0,
-) -> float:
+def guideline_kg(lifter: Lifter, from_mm: float, to_mm: float, reach_mm: float) -> float:
     """What the guideline gives one person for a lift: the least of the zones on its way, kg.
 
-    Twisting and frequency both count where both are there; HSE does not say how they combine, and
-    here one is taken off what the other leaves.
+    It is for up to 30 lifts an hour straight ahead; INDG143 takes off it for more, and for turns.
 
     Args:
         lifter: Whose column counts.
         from_mm: Hands at the start, mm above the floor the person stands on.
         to_mm: Hands at the end, mm.
         reach_mm: From the ankles to the hands, mm, 0 or more.
-        twist_deg: How far the trunk turns to the side, degrees, 0 or more.
-        per_minute: Lifts in a minute, 0 or more.
 
     Raises:
         LiftError: One of these is out of its range.
     """
     at_least("reach_mm", reach_mm, 0.0, "give the reach from the ankles to the hands in mm")
-    at_least("twist_deg", twist_deg, 0.0, "give the turn to either side, 0 or up")
-    at_least("per_minute", per_minute, 0.0, "give how many lifts come in a minute")
-    figures_kg = (CLOSE_KG if reach_mm <= CLOSE_MM else FAR_KG)[lifter]
-    least_kg = min(figures_kg[zone] for zone in zones(from_mm, to_mm))
-    return least_kg * left(twist_deg, TWISTING) * left(per_minute, FREQUENCY)
-
-
-def left(value: float, steps: tuple[tuple[float, float], ...]) -> float:
-    """What is left of a guideline: the factor of the first step, largest first, that is passed."""
-    return next((factor for beyond, factor in steps if value > beyond), 1.0)
+    figures_kg = (CLOSE_KG if reach_mm <= CLOSE_REACH_MM else FAR_KG)[lifter]
+    return min(figures_kg[zone] for zone in zones(from_mm, to_mm))
 
 
 def team_factor(people: int) -> Fraction:
@@ -197,20 +166,6 @@ def team_factor(people: int) -> Fraction:
             "plan with gear",
         )
     return TEAM[people]
-
-
-def team_guideline_kg(one_kg: float, people: int) -> float:
-    """The guideline of a team of equal people who share the load evenly, kg.
-
-    Args:
-        one_kg: The guideline of one of them, kg, 0 or more.
-        people: How many, 1 to 3.
-
-    Raises:
-        LiftError: One of these is out of its range.
-    """
-    at_least("one_kg", one_kg, 0.0, "give the guideline of one person in kg")
-    return float(team_factor(people) * people) * one_kg
 
 
 def pair_band(mass_kg: float) -> Band:

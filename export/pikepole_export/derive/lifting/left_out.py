@@ -7,12 +7,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
-from pikepole_export.derive.inventory.mass import MADE_IN_PLACE
-from pikepole_export.derive.lifting.things import FROM_A_ROLL, things
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_export.derive.lifting.items import items
+from pikepole_model.building.kind_rows import Handled
+from pikepole_model.building.part import Building, Part
 
 MM2_PER_M2 = 1e6
+
+
+class Reason(StrEnum):
+    """Why nothing in a stage is lifted."""
+
+    ROLLED = "comes off a roll"
+    EXISTING = "stands already"
+    MADE_IN_PLACE = "is made in its place"
+    LIGHT = "is light"
+    LIGHT_OR_ROLLED = "is light or comes off a roll"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,20 +46,19 @@ class LeftOut:
     Attributes:
         stage: Its number.
         name: Its name.
-        why: "comes off a roll", "is made in its place", "stands already", "is light", "is light or
-            comes off a roll".
+        why: What becomes of all that is in it.
         rolls: What it comes off, which is lifted all the same.
     """
 
     stage: int
     name: str
-    why: str
+    why: Reason
     rolls: tuple[FullRoll, ...]
 
 
 def left_out(building: Building) -> tuple[LeftOut, ...]:
-    """Every stage that has no thing to raise."""
-    planned = {thing.stage for thing in things(building)}
+    """Every stage that has no item to raise."""
+    planned = {item.stage for item in items(building)}
     return tuple(
         LeftOut(stage.number, stage.name, _why(stage.parts), _rolls(building, stage.parts))
         for stage in building.stages
@@ -56,15 +66,15 @@ def left_out(building: Building) -> tuple[LeftOut, ...]:
     )
 
 
-def _why(parts: Sequence[Part]) -> str:
-    kinds = {part.kind for part in parts}
-    if kinds <= FROM_A_ROLL:
-        return "comes off a roll"
-    if kinds <= {Kind.EXISTING}:
-        return "stands already"
-    if kinds <= MADE_IN_PLACE:
-        return "is made in its place"
-    return "is light or comes off a roll" if kinds & FROM_A_ROLL else "is light"
+def _why(parts: Sequence[Part]) -> Reason:
+    handled = {part.kind.row.handled for part in parts}
+    if handled <= {Handled.ROLL}:
+        return Reason.ROLLED
+    if handled <= {Handled.THERE}:
+        return Reason.EXISTING
+    if handled <= {Handled.IN_PLACE}:
+        return Reason.MADE_IN_PLACE
+    return Reason.LIGHT_OR_ROLLED if Handled.ROLL in handled else Reason.LIGHT
 
 
 def _rolls(building: Building, parts: Sequence[Part]) -> tuple[FullRoll, ...]:

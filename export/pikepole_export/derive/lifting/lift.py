@@ -1,4 +1,7 @@
-"""One row of the lift plan: what is raised, how, and what that asks for."""
+"""One row of the lift plan: what is raised, how, and what that asks for.
+
+ends(item, load, rest_height_mm) -> Ends      how high its ends are before it is raised, and after
+"""
 
 from __future__ import annotations
 
@@ -6,10 +9,13 @@ from dataclasses import dataclass
 from enum import IntEnum
 
 from pikepole_export.derive.lifting.bracing import Bracing
+from pikepole_export.derive.lifting.items import Item
+from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import Machine
-from pikepole_export.derive.lifting.things import Thing
-from pikepole_export.derive.lifting.ways import BEARERS_MM, Way
+from pikepole_export.derive.lifting.methods import Method
+from pikepole_export.derive.lifting.techniques import BEARERS_MM
 from pikepole_export.derive.lifting.wind import SheetWind
+from pikepole_model.units import headcount
 
 
 class Help(IntEnum):
@@ -22,7 +28,7 @@ class Help(IntEnum):
     HIRE = 4
 
     @property
-    def called(self) -> str:
+    def label(self) -> str:
         """In a table: "alone", "helper", "gear", "bring a platform", "bring a machine"."""
         return ("alone", "helper", "gear", "bring a platform", "bring a machine")[self]
 
@@ -34,8 +40,8 @@ class Lift:
     Attributes:
         number: In order of building, from 1.
         stage_name: Of the stage that it is part of.
-        thing: What is raised.
-        ways: Every way by hand that was looked at.
+        item: What is raised.
+        methods: Every method by hand that was looked at.
         chosen: The one the plan takes; the one that came nearest where it takes a machine.
         help: What it asks for.
         people: How many of the crew and its helpers lift, or guide what a machine lifts.
@@ -50,9 +56,9 @@ class Lift:
 
     number: int
     stage_name: str
-    thing: Thing
-    ways: tuple[Way, ...]
-    chosen: Way
+    item: Item
+    methods: tuple[Method, ...]
+    chosen: Method
     help: Help
     people: int
     machine: Machine | None
@@ -63,9 +69,17 @@ class Lift:
     bracing: Bracing | None
 
     @property
-    def lies_mm(self) -> float:
+    def methods_considered(self) -> tuple[Method, ...]:
+        """Every method by hand, with the one from a higher platform than is at hand last.
+
+        The chosen one is among them; where a machine lifts, it is the one that came nearest.
+        """
+        return self.methods if self.chosen in self.methods else (*self.methods, self.chosen)
+
+    @property
+    def rest_height_mm(self) -> float:
         """Height over the floor on which it waits; a machine takes it off its bearers."""
-        return BEARERS_MM if self.machine else self.chosen.lies_mm
+        return BEARERS_MM if self.machine else self.chosen.rest_height_mm
 
     @property
     def loads(self) -> int:
@@ -75,10 +89,44 @@ class Lift:
     @property
     def verdict(self) -> str:
         """One line: within the guideline for so many, or beyond hand lifting and what then."""
-        who = "one person" if self.people == 1 else f"{self.people} people"
+        who = headcount(self.people)
         if self.machine is not None:
             driver = ", its driver with it" if self.machine.has_driver else ""
-            return f"beyond hand lifting: use {self.machine.called}{driver}; {who} to guide it"
+            return f"beyond hand lifting: use {self.machine.phrase}{driver}; {who} to guide it"
         if self.platform_mm is not None:
             return f"within the guideline for {who}, from a higher platform than is at hand"
         return f"within the guideline for {who}"
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """Heights of a load's two ends above the ground, mm.
+
+    Of what lies, they are those of its underside; of what stands up, its foot and its head.
+
+    Attributes:
+        start_mm: Where it waits: on trestles or bearers, a framed wall on the floor.
+        end_mm: In its place.
+    """
+
+    start_mm: tuple[float, float]
+    end_mm: tuple[float, float]
+
+
+def ends(item: Item, load: Load, rest_height_mm: float) -> Ends:
+    """The ends of an item, or of one of the loads that it is taken apart into.
+
+    Args:
+        item: What it is.
+        load: All of it, or one of its loads.
+        rest_height_mm: Height over the floor on which it waits.
+    """
+    is_frame = item.is_frame(load)
+    waits_mm = item.floor_mm + (0.0 if is_frame else rest_height_mm)
+    if is_frame or load.is_upright:
+        return Ends((waits_mm, waits_mm), (load.low_mm, load.top_mm))
+    _, width, thickness = load.size_mm
+    # The lowest corner of an end face under its middle.
+    half = (abs(load.box.v[2]) * width + abs(load.box.n[2]) * thickness) / 2
+    first, last = (end[2] - half for end in load.ends_mm)
+    return Ends((waits_mm, waits_mm), (first, last))

@@ -19,6 +19,7 @@ from functools import cached_property
 import numpy as np
 
 from pikepole_export.derive.inventory.mass import Mass, balance, part_mass
+from pikepole_export.derive.lifting.statics import weight_n
 from pikepole_model.building.part import Part
 from pikepole_model.geometry.placement import Placement, Points, Vector, cross
 
@@ -60,6 +61,11 @@ class Load:
         return (u, v, n)
 
     @property
+    def weight_n(self) -> float:
+        """Its weight at its high mass, N."""
+        return weight_n(self.mass.high_kg)
+
+    @property
     def end_shares(self) -> tuple[float, float]:
         """What each end carries of it, held level at both, as shares of its weight: moments."""
         along = self.centre_in_box_mm[0] / self.size_mm[0]
@@ -69,6 +75,16 @@ class Load:
     def is_upright(self) -> bool:
         """Whether its length stands: steeper than any rafter."""
         return abs(self.box.u[2]) > 0.9
+
+    @property
+    def is_on_edge(self) -> bool:
+        """Whether its width stands: steeper than any roof."""
+        return abs(self.box.n[2]) < 0.5
+
+    @property
+    def lies_flat(self) -> bool:
+        """Whether its width and its length are level, or nearly."""
+        return abs(self.box.n[2]) > 0.9
 
     @cached_property
     def vertices_mm(self) -> Points:

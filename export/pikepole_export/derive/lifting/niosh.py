@@ -5,7 +5,8 @@
 assess(load, task) -> Assessment, with every multiplier at both ends of the lift
 
 Source, unless another is named: Applications Manual for the Revised NIOSH Lifting Equation,
-DHHS (NIOSH) Publication No. 94-110, revised 9/2021; formulas and tables from memory.
+DHHS (NIOSH) Publication No. 94-110, revised 9/2021: formulas p. 7, Tables 1 to 5 pp. 8 to 15,
+Table 7 p. 18.
 
 It is made for slow two-handed lifting by a standing person on an even, dry floor, and for nothing
 else: not for one hand, kneeling, ladders, wheelbarrows, or a load that shifts.
@@ -25,7 +26,7 @@ from itertools import pairwise
 from math import inf, prod
 from types import MappingProxyType
 
-from pikepole_export.derive.lifting.asked import at_least
+from pikepole_export.derive.lifting.validation import at_least
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +47,7 @@ class Constants:
         travel_share: DM is 0.82 and this over D.
         travel_most: The longest lift that is rated.
         printed_reach: H for which Table 1 prints another HM than the formula rounds to.
+        printed_travel: D for which Table 3 prints another DM.
     """
 
     length_unit: str
@@ -60,6 +62,7 @@ class Constants:
     travel_share: float
     travel_most: float
     printed_reach: Mapping[float, float] = field(default_factory=lambda: MappingProxyType({}))
+    printed_travel: Mapping[float, float] = field(default_factory=lambda: MappingProxyType({}))
 
 
 METRIC = Constants(
@@ -74,6 +77,8 @@ METRIC = Constants(
     travel_least=25.0,
     travel_share=4.5,
     travel_most=175.0,
+    # 0.82 + 4.5/130 is 0.8546.
+    printed_travel=MappingProxyType({130.0: 0.86}),
 )
 US = Constants(
     length_unit="in",
@@ -303,6 +308,7 @@ def frequency_multiplier(
 ) -> float:
     """FM: how often and for how long, Table 5, in a straight line between its rows.
 
+    `vertical` is that of the origin, for the limit at the destination too (p. 15).
     The last row with a number is the highest frequency that is rated (section on frequency
     restrictions): what comes oftener has no limit above zero, it does not fade out.
     """
@@ -319,7 +325,13 @@ def frequency_multiplier(
 
 
 def coupling_multiplier(coupling: Coupling, vertical: float, constants: Constants) -> float:
-    """CM: how well the hands hold, Table 7."""
+    """CM: how well the hands hold, Table 7.
+
+    Args:
+        coupling: How well they do.
+        vertical: V, in the constants' unit of length.
+        constants: Say where knuckle height is.
+    """
     return coupling.value[vertical >= constants.height_best]
 
 
@@ -327,18 +339,21 @@ def limit(grip: Grip, task: Task) -> Limit:
     """The recommended weight limit with the hands at `grip`, one of the ends of `task`."""
     constants = task.constants
     horizontal = horizontal_multiplier(grip.horizontal, constants)
+    distance = distance_multiplier(task.travel, constants)
+    if task.rounding is Rounding.MANUAL:
+        horizontal = constants.printed_reach.get(grip.horizontal, horizontal)
+        distance = constants.printed_travel.get(task.travel, distance)
     multipliers = (
+        horizontal,
         vertical_multiplier(grip.vertical, constants),
-        distance_multiplier(task.travel, constants),
+        distance,
         asymmetry_multiplier(grip.asymmetry_deg),
-        frequency_multiplier(task.per_minute, task.duration, grip.vertical, constants),
+        frequency_multiplier(task.per_minute, task.duration, task.origin.vertical, constants),
         coupling_multiplier(task.coupling, grip.vertical, constants),
     )
     if task.rounding is Rounding.MANUAL:
-        printed = constants.printed_reach.get(grip.horizontal)
-        horizontal = two_decimals(horizontal) if printed is None else printed
         multipliers = tuple(map(two_decimals, multipliers))
-    return Limit(constants.load, horizontal, *multipliers)
+    return Limit(constants.load, *multipliers)
 
 
 def two_decimals(value: float) -> float:

@@ -1,10 +1,10 @@
-"""The lift plan: for each thing the way that takes the least help, and how the work is ordered.
+"""The lift plan: for each item the method that takes the least help, and the order of the work.
 
     lift_plan(building) -> LiftPlan
     lift_alone(building, part) -> Lift, or None
 
 The least is: the crew alone; then with helpers; then the gear that is at hand; then what must be
-brought: a platform, or else a machine. A way that takes fewer people comes first; of equal ones,
+brought: a platform, or else a machine. A method that takes fewer people comes first; of equal ones,
 the one that stays furthest below its guideline. Every mass is the high one.
 """
 
@@ -14,23 +14,24 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
+from typing import assert_never
 
-from pikepole_export.derive.buying.amounts import plural
 from pikepole_export.derive.inventory.mass import Mass
-from pikepole_export.derive.lifting.braced import braces
-from pikepole_export.derive.lifting.days import Days, days
+from pikepole_export.derive.lifting.bracing import braces
+from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.hands import Lifter, push_guideline, team_factor
-from pikepole_export.derive.lifting.holds import MOST_PEOPLE
+from pikepole_export.derive.lifting.items import Handling, Item, items, single_item
 from pikepole_export.derive.lifting.left_out import LeftOut, left_out
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import Machine, machines, unfit
-from pikepole_export.derive.lifting.things import Handling, Thing, alone, things
-from pikepole_export.derive.lifting.ways import BEARERS_MM, Rig, Way, effort, ways
+from pikepole_export.derive.lifting.methods import Method, effort, methods
+from pikepole_export.derive.lifting.schedule import HelperSchedule, schedule_helpers
+from pikepole_export.derive.lifting.techniques import BEARERS_MM, HandSetup
 from pikepole_export.derive.lifting.wind import SheetWind, Work, sheet_wind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.crew import Crew, Platform, Trestles
-from pikepole_model.units import FOOT_MM, Units
+from pikepole_model.units import FOOT_MM, Units, plural
 
 # What is tried where no platform at hand is high enough.
 PLATFORM_STEPS_MM: Mapping[Units, float] = {"imperial": FOOT_MM, "metric": 300.0}
@@ -63,7 +64,7 @@ class StageHelp:
     def mark(self) -> str:
         """In a heading: "alone", "2 helpers", "gear + 1 helper"."""
         called = plural(self.helpers, "helper") if self.helpers else ""
-        return " + ".join(word for word in (*self.bring, called) if word) or Help.ALONE.called
+        return " + ".join(word for word in (*self.bring, called) if word) or Help.ALONE.label
 
 
 @dataclass(frozen=True)
@@ -74,14 +75,14 @@ class LiftPlan:
         crew: Who is there, and what is at hand.
         lifts: In order of building.
         stages: What each stage asks for.
-        days: On which days helpers come, and for what.
+        schedule: On which days helpers come, and for what.
         left_out: What is not planned, and why.
     """
 
     crew: Crew
     lifts: tuple[Lift, ...]
     stages: tuple[StageHelp, ...]
-    days: Days
+    schedule: HelperSchedule
     left_out: tuple[LeftOut, ...]
 
     @property
@@ -93,17 +94,17 @@ class LiftPlan:
 def lift_plan(building: Building) -> LiftPlan:
     """Plan every lift of a building with the scene's crew."""
     crew, units = building.scene.crew, building.scene.units
-    rig = rig_of(crew)
+    setup = hand_setup(crew)
     names = {stage.number: stage.name for stage in building.stages}
     planned = _merged(
-        [_planned(thing, names[thing.stage], crew, rig, units) for thing in things(building)]
+        [_planned(item, names[item.stage], crew, setup, units) for item in items(building)]
     )
     lifts = tuple(replace(lift, number=number) for number, lift in enumerate(planned, start=1))
-    helped = days(building, lifts, crew)
+    helped = schedule_helpers(building, lifts, crew)
     called = {number for call in helped.calls for number in call.lifts}
     by_stage: dict[int, list[Lift]] = defaultdict(list)
     for lift in lifts:
-        by_stage[lift.thing.stage].append(lift)
+        by_stage[lift.item.stage].append(lift)
     stages = tuple(
         StageHelp(
             number=number,
@@ -122,31 +123,31 @@ def lift_plan(building: Building) -> LiftPlan:
 
 
 def _brought(lifts: Sequence[Lift]) -> tuple[str, ...]:
-    return tuple(help.called for help in sorted({lift.help for lift in lifts}) if help >= Help.GEAR)
+    return tuple(help.label for help in sorted({lift.help for lift in lifts}) if help >= Help.GEAR)
 
 
-def lift_alone(building: Building, part: Part) -> Lift | None:
+def single_lift(building: Building, part: Part) -> Lift | None:
     """The lift of one part by itself, whatever it is fixed to before or after; its number is 0.
 
     None where nobody lifts it: it is made where it is, or under the least that counts.
     """
     crew = building.scene.crew
     names = {stage.number: stage.name for stage in building.stages}
-    thing = alone(building, part)
+    item = single_item(building, part)
     return (
-        _planned(thing, names[part.stage], crew, rig_of(crew), building.scene.units)
-        if thing
+        _planned(item, names[part.stage], crew, hand_setup(crew), building.scene.units)
+        if item
         else None
     )
 
 
-def people_at_likely(building: Building, thing: Thing) -> int | None:
-    """The fewest who raise a thing by hand if it weighs what is likely; None beyond hands."""
-    found = ways(_at_likely(thing), rig_of(building.scene.crew))
+def people_at_likely(building: Building, item: Item) -> int | None:
+    """The fewest who raise an item by hand if it weighs what is likely; None beyond hands."""
+    found = methods(_at_likely(item), hand_setup(building.scene.crew))
     return min(found, key=effort).people
 
 
-def _at_likely(thing: Thing) -> Thing:
+def _at_likely(item: Item) -> Item:
     """The same, its likely mass for certain."""
 
     def sure(load: Load) -> Load:
@@ -154,52 +155,52 @@ def _at_likely(thing: Thing) -> Thing:
         return replace(load, mass=Mass(likely_kg, likely_kg, likely_kg))
 
     return replace(
-        thing,
-        whole=sure(thing.whole),
-        pieces=tuple(map(sure, thing.pieces)),
-        lightened=tuple(map(sure, thing.lightened)),
+        item,
+        whole=sure(item.whole),
+        pieces=tuple(map(sure, item.pieces)),
+        lightened=tuple(map(sure, item.lightened)),
     )
 
 
-def rig_of(crew: Crew) -> Rig:
+def hand_setup(crew: Crew) -> HandSetup:
     """What a crew lifts with by hand."""
     trestles = [gear.height for gear in crew.gear if isinstance(gear, Trestles)]
     platforms = sorted(gear.height for gear in crew.gear if isinstance(gear, Platform))
     lifter = Lifter.MAN if crew.guideline == "men" else Lifter.WOMAN
-    return Rig((*sorted(trestles, reverse=True), BEARERS_MM), tuple(platforms), lifter)
+    return HandSetup((*sorted(trestles, reverse=True), BEARERS_MM), tuple(platforms), lifter)
 
 
-def _planned(thing: Thing, stage_name: str, crew: Crew, rig: Rig, units: Units) -> Lift:
+def _planned(item: Item, stage_name: str, crew: Crew, setup: HandSetup, units: Units) -> Lift:
     there = crew.people + crew.helpers
     hands = min(there, MOST_PEOPLE)
-    looked_at = ways(thing, rig)
-    best = min(looked_at, key=effort)
-    way, machine, platforms, cannot = best, None, (), ()
+    methods_considered = methods(item, setup)
+    best = min(methods_considered, key=effort)
+    method, machine, platforms, cannot = best, None, (), ()
     if best.people is None or best.people > hands:
-        able = machines(thing, crew)
-        cannot = unfit(thing, crew, units)
+        able = machines(item, crew)
+        cannot = unfit(item, crew, units)
         worked = [one for one in able if one.at_hand and one.people <= there]
-        higher = None if worked else _with_platforms(thing, rig, hands, PLATFORM_STEPS_MM[units])
+        higher = None if worked else _with_platforms(item, setup, hands, PLATFORM_STEPS_MM[units])
         if higher is not None:
-            platforms, way = higher
+            platforms, method = higher
         else:
             # The first of those that take the fewest people.
             machine = min(worked, key=lambda one: one.people, default=able[-1])
-    people = machine.people if machine else way.people or MOST_PEOPLE
+    people = machine.people if machine else method.people or MOST_PEOPLE
     return Lift(
         number=0,
         stage_name=stage_name,
-        thing=thing,
-        ways=looked_at,
-        chosen=way,
+        item=item,
+        methods=methods_considered,
+        chosen=method,
         help=_help(machine, platforms, people, crew),
         people=people,
         machine=machine,
         unfit=cannot,
         platform_mm=max(platforms, default=None),
         step_mm=platforms[0] if len(platforms) > 1 else None,
-        wind=_wind(thing, way, min(people, MOST_PEOPLE), rig.lifter),
-        bracing=braces(thing),
+        wind=_wind(item, method, min(people, MOST_PEOPLE), setup.lifter),
+        bracing=braces(item),
     )
 
 
@@ -212,72 +213,76 @@ def _help(machine: Machine | None, platforms: Sequence[float], people: int, crew
 
 
 def _with_platforms(
-    thing: Thing, rig: Rig, hands: int, step_mm: float
-) -> tuple[tuple[float, ...], Way] | None:
+    item: Item, setup: HandSetup, hands: int, step_mm: float
+) -> tuple[tuple[float, ...], Method] | None:
     """The further platforms from which the fewest of those who are there can raise it.
 
     One where one will do, the lowest that will; else two, one above the other.
     """
-    best: tuple[tuple[float, ...], Way] | None = None
-    for further in _further(thing, step_mm):
-        platforms = tuple(sorted({*rig.platforms_mm, *further}))
-        way = min(ways(thing, replace(rig, platforms_mm=platforms)), key=effort)
-        people = way.people or MOST_PEOPLE + 1
+    best: tuple[tuple[float, ...], Method] | None = None
+    for further in _further(item, step_mm):
+        platforms = tuple(sorted({*setup.platforms_mm, *further}))
+        method = min(methods(item, replace(setup, platforms_mm=platforms)), key=effort)
+        people = method.people or MOST_PEOPLE + 1
         if people <= (hands if best is None else (best[1].people or MOST_PEOPLE) - 1):
-            best = further, way
+            best = further, method
             if people == 1:
                 break
     return best
 
 
-def _further(thing: Thing, step_mm: float) -> Iterator[tuple[float, ...]]:
-    """Heights of platforms that might be brought for a thing, the least of them first."""
-    top_mm = min(HIGHEST_PLATFORM_MM, thing.whole.top_mm - thing.floor_mm)
+def _further(item: Item, step_mm: float) -> Iterator[tuple[float, ...]]:
+    """Heights of platforms that might be brought for an item, the least of them first."""
+    top_mm = min(HIGHEST_PLATFORM_MM, item.whole.top_mm - item.floor_mm)
     heights = [step_mm * step for step in range(1, int(top_mm / step_mm) + 1)]
     yield from ((height,) for height in heights)
     yield from sorted(combinations(heights, 2), key=lambda pair: (pair[1], pair[0]))
 
 
-def _wind(thing: Thing, way: Way, people: int, lifter: Lifter) -> SheetWind | None:
+def _wind(item: Item, method: Method, people: int, lifter: Lifter) -> SheetWind | None:
     """When a sheet or a wall is put down: by the rule, or by what the people can push against."""
-    works = {
-        Handling.SHEET: Work.SHEET,
-        Handling.ROOF_SHEET: Work.ROOFING_SHEET,
-        Handling.UNIT: Work.SHEET,
-        Handling.WALL: Work.WALL,
-    }
-    if thing.handling not in works or (thing.handling == Handling.WALL and way.tilt is None):
-        return None
+    length, width, thickness = item.whole.size_mm
+    work, area_mm2 = Work.SHEET, length * width
+    match item.handling:
+        case Handling.STICK | Handling.POST | Handling.BEAM:
+            return None
+        case Handling.SHEET | Handling.UNIT:
+            pass
+        case Handling.ROOF_SHEET:
+            work = Work.ROOFING_SHEET
+        case Handling.WALL:
+            if method.tilt is None:
+                return None
+            # Wind goes between the studs of a bare frame: all its pieces are as deep as it is
+            # thick.
+            area_mm2 = sum(part.volume_mm3 for part in item.whole.parts) / thickness
+            work = Work.WALL
+        case _:
+            assert_never(item.handling)
     push_n = push_guideline(lifter).keep_n * people * float(team_factor(people))
-    length, width, thickness = thing.whole.size_mm
-    if thing.handling == Handling.WALL:
-        # Wind goes between the studs of a bare frame: all its pieces are as deep as it is thick.
-        area_mm2 = sum(part.volume_mm3 for part in thing.whole.parts) / thickness
-    else:
-        area_mm2 = length * width
-    return sheet_wind(works[thing.handling], area_mm2=area_mm2, push_n=push_n)
+    return sheet_wind(work, area_mm2=area_mm2, push_n=push_n)
 
 
 def _merged(lifts: Iterable[Lift]) -> list[Lift]:
-    """Pieces of one kind that go up in the same way are one lift, so many times.
+    """Pieces of one kind that go up by the same method are one lift, so many times.
 
     The heaviest stands for all of them; of equally heavy ones, the one that asks for most.
     """
     piles: dict[tuple[object, ...], list[Lift]] = defaultdict(list)
     for lift in lifts:
-        thing = lift.thing
+        item = lift.item
         key = (
-            (thing.stage, thing.kind, thing.whole.parts[0].group)
-            if len(thing.whole.parts) == 1
-            else (thing.stage, thing.name)
+            (item.stage, item.kind, item.whole.parts[0].group)
+            if len(item.whole.parts) == 1
+            else (item.stage, item.name)
         )
-        machine = lift.machine.kind if lift.machine else ""
-        how = (lift.chosen.name, lift.people, lift.help, machine, lift.platform_mm, lift.step_mm)
-        piles[(*key, *how)].append(lift)
+        machine = lift.machine and lift.machine.kind
+        how = (lift.people, lift.help, machine, lift.platform_mm, lift.step_mm)
+        piles[(*key, *lift.chosen.how, *how)].append(lift)
     return [_heaviest(pile) for pile in piles.values()]
 
 
 def _heaviest(pile: Sequence[Lift]) -> Lift:
-    first = max(pile, key=lambda lift: (lift.thing.whole.mass.high_kg, lift.chosen.hardest.used))
-    others = [name for lift in pile if lift is not first for name in lift.thing.same]
-    return replace(first, thing=replace(first.thing, same=(*first.thing.same, *others)))
+    first = max(pile, key=lambda lift: (lift.item.whole.mass.high_kg, lift.chosen.hardest.used))
+    others = [name for lift in pile if lift is not first for name in lift.item.same]
+    return replace(first, item=replace(first.item, same=(*first.item.same, *others)))

@@ -1,9 +1,9 @@
 """Where a load waits before it is lifted, as a rigid motion out of its place.
 
-    ground_of(building, standing) -> Ground      what it has to stay clear of
-    start_pose(thing, load, ground, lies_mm) -> Pose
-    tilted_pose(load, ground, angle_deg) -> Pose     a wall or post on its way up
-    eave_pose(thing, load, ground) -> Pose           a roof sheet as it passes the eave
+    footprint_of(building, standing) -> Footprint   what it has to stay clear of
+    start_pose(item, load, footprint, rest_height_mm) -> Pose
+    tilted_pose(load, footprint, angle_deg) -> Pose     a wall or post on its way up
+    eave_pose(item, load, footprint) -> Pose           a roof sheet as it passes the eave
 
          . . . . . . . . . .
          .  in its place   .          outward is away from the middle of the deck, square to the
@@ -28,9 +28,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.loads import Load
-from pikepole_export.derive.lifting.things import Handling, Thing
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kinds import DECK
+from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Points
 
 # Room to walk round what waits: common practice, no source.
@@ -53,7 +54,7 @@ UP: Points = np.array([0.0, 0.0, 1.0])
 
 
 @dataclass(frozen=True, slots=True)
-class Ground:
+class Footprint:
     """What a waiting load has to stay clear of.
 
     Attributes:
@@ -86,7 +87,7 @@ class Pose:
         return points @ self.turn.T + self.shift_mm
 
 
-def ground_of(building: Building, standing: Sequence[Part]) -> Ground:
+def footprint_of(building: Building, standing: Sequence[Part]) -> Footprint:
     """What stands, seen from above.
 
     Args:
@@ -95,65 +96,65 @@ def ground_of(building: Building, standing: Sequence[Part]) -> Ground:
     """
     flat = np.concatenate([part.vertices_mm[:, :2] for part in standing])
     low, high = flat.min(axis=0), flat.max(axis=0)
-    decks = [part for part in building.parts if part.kind in (Kind.FLOOR_SHEET, Kind.SLAB)]
+    decks = [part for part in building.parts if part.kind in DECK]
     deck = np.concatenate([part.vertices_mm[:, :2] for part in decks]) if decks else flat
-    return Ground(low, high, (deck.min(axis=0) + deck.max(axis=0)) / 2)
+    return Footprint(low, high, (deck.min(axis=0) + deck.max(axis=0)) / 2)
 
 
-def start_pose(thing: Thing, load: Load, ground: Ground, lies_mm: float) -> Pose:
+def start_pose(item: Item, load: Load, footprint: Footprint, rest_height_mm: float) -> Pose:
     """Where a load waits.
 
     Args:
-        thing: What it is, or is a piece of.
+        item: What it is, or is a piece of.
         load: What is lifted at once.
-        ground: What it stays clear of.
-        lies_mm: Height on which loads wait, of trestles or bearers, above the floor.
+        footprint: What it stays clear of.
+        rest_height_mm: Height on which loads wait, of trestles or bearers, above the floor.
     """
-    is_frame = thing.handling == Handling.WALL and len(load.parts) > 1
-    stands = abs(load.box.n[2]) < 0.5
-    if is_frame:
-        return tilted_pose(load, ground, 0.0)
-    if thing.handling == Handling.POST:
-        rise = (thing.floor_mm + lies_mm - load.low_mm) / load.size_mm[0]
-        rise_deg = math.degrees(math.asin(min(max(rise, 0.0), 0.9)))
-        return tilted_pose(load, ground, rise_deg, inward=False)
-    if thing.handling == Handling.ROOF_SHEET:
-        return _at_the_eave(thing, load, ground)
-    if thing.handling in (Handling.SHEET, Handling.UNIT) and stands:
-        return _on_edge(thing, load, ground)
-    return _level(thing, load, ground, lies_mm)
+    match item.handling:
+        case Handling.WALL if item.is_frame(load):
+            return tilted_pose(load, footprint, 0.0)
+        case Handling.POST:
+            rise = (item.floor_mm + rest_height_mm - load.low_mm) / load.size_mm[0]
+            rise_deg = math.degrees(math.asin(min(max(rise, 0.0), 0.9)))
+            return tilted_pose(load, footprint, rise_deg, inward=False)
+        case Handling.ROOF_SHEET:
+            return _at_the_eave(item, load, footprint)
+        case Handling.SHEET | Handling.UNIT if load.is_on_edge:
+            return _on_edge(item, load, footprint)
+        case Handling.STICK | Handling.BEAM | Handling.SHEET | Handling.UNIT | Handling.WALL:
+            return _level(item, load, footprint, rest_height_mm)
 
 
-def in_place(load: Load, ground: Ground) -> Pose:
+def in_place(load: Load, footprint: Footprint) -> Pose:
     """No motion at all: a load in its place."""
-    return Pose(np.eye(3), np.zeros(3), outward_of(load, ground))
+    return Pose(np.eye(3), np.zeros(3), outward_of(load, footprint))
 
 
-def eave_pose(thing: Thing, load: Load, ground: Ground) -> Pose:
+def eave_pose(item: Item, load: Load, footprint: Footprint) -> Pose:
     """A roof sheet on its way up the slope, its lower edge at the eave.
 
     Args:
-        thing: Tells how high the eave is.
+        item: Tells how high the eave is.
         load: As it lies in its place.
-        ground: Tells which way is outward where it lies level.
+        footprint: Tells which way is outward where it lies level.
     """
-    normal, outward = _down_the_slope(load, ground)
+    normal, outward = _down_the_slope(load, footprint)
     steep = math.hypot(normal[0], normal[1])
-    back = (load.low_mm - thing.over_mm) / steep if steep > LEVEL else 0.0
+    back = (load.low_mm - item.pass_height_mm) / steep if steep > LEVEL else 0.0
     downward = outward * float(normal[2]) - UP * steep
     return Pose(np.eye(3), downward * max(back, 0.0), outward)
 
 
-def tilted_pose(load: Load, ground: Ground, angle_deg: float, *, inward: bool = True) -> Pose:
+def tilted_pose(load: Load, footprint: Footprint, angle_deg: float, *, inward: bool = True) -> Pose:
     """A wall or a post, turned about the lower edge that it is raised on.
 
     Args:
         load: As it stands in its place.
-        ground: Tells which way is outward.
+        footprint: Tells which way is outward.
         angle_deg: From level, 0 to 90.
         inward: A wall lies on the deck; a post lies outside.
     """
-    outward = outward_of(load, ground)
+    outward = outward_of(load, footprint)
     falls = -outward if inward else outward
     points = load.vertices_mm
     edge = falls * float((points @ falls).max()) + UP * load.low_mm
@@ -161,16 +162,16 @@ def tilted_pose(load: Load, ground: Ground, angle_deg: float, *, inward: bool = 
     return Pose(turn, edge - turn @ edge, outward)
 
 
-def outward_of(load: Load, ground: Ground) -> Points:
+def outward_of(load: Load, footprint: Footprint) -> Points:
     """(3,) float: the level way out from the middle of the deck, square to a load.
 
     A wall, a sheet or a stick is left across its length; a post to the nearest side.
     """
     along = _along(load)
-    away = np.array(load.centre_mm[:2]) - ground.middle_mm
+    away = np.array(load.centre_mm[:2]) - footprint.middle_mm
     if along is None:
         centre = np.array(load.centre_mm[:2])
-        room = np.concatenate([centre - ground.low_mm, ground.high_mm - centre])
+        room = np.concatenate([centre - footprint.low_mm, footprint.high_mm - centre])
         # The front and back before the ends, where it is all one.
         side = int(np.argmin(np.round(room[[1, 3, 0, 2]] / CLEAR_MM * 2)))
         ways = ((0.0, -1.0), (0.0, 1.0), (-1.0, 0.0), (1.0, 0.0))
@@ -211,38 +212,38 @@ def _along(load: Load) -> Points | None:
     return level / np.linalg.norm(level)
 
 
-def _level(thing: Thing, load: Load, ground: Ground, lies_mm: float) -> Pose:
+def _level(item: Item, load: Load, footprint: Footprint, rest_height_mm: float) -> Pose:
     """Level on trestles, parallel to its place, outside all that stands."""
-    outward = outward_of(load, ground)
+    outward = outward_of(load, footprint)
     u = np.array(load.box.u)
     level = np.cross(outward, UP) if load.is_upright else _level_of(u)
     turn = _between(u, level)
-    lifted = thing.floor_mm + lies_mm
+    lifted = item.floor_mm + rest_height_mm
     clear = CLEAR_MM + (LET_DOWN_MM if load.low_mm < lifted else 0.0)
-    return _put(load, turn, outward, _outside(ground, outward) + clear, lifted)
+    return _put(load, turn, outward, _outside(footprint, outward) + clear, lifted)
 
 
-def _on_edge(thing: Thing, load: Load, ground: Ground) -> Pose:
+def _on_edge(item: Item, load: Load, footprint: Footprint) -> Pose:
     """On its long edge, or a unit on its foot, leant a little towards its place."""
-    outward = outward_of(load, ground)
+    outward = outward_of(load, footprint)
     turn = np.eye(3)
-    if thing.handling == Handling.SHEET and load.is_upright:
+    if item.handling == Handling.SHEET and load.is_upright:
         turn = _rotation(np.array(load.box.n), 90.0)
     turn = _rotation(np.cross(UP, -outward), LEANT_DEG) @ turn
     beside = float((load.vertices_mm @ outward).max()) + CLEAR_MM
-    return _put(load, turn, outward, beside, thing.floor_mm)
+    return _put(load, turn, outward, beside, item.floor_mm)
 
 
-def _at_the_eave(thing: Thing, load: Load, ground: Ground) -> Pose:
+def _at_the_eave(item: Item, load: Load, footprint: Footprint) -> Pose:
     """On its end, its foot outside the eave, its head at the eave where it reaches that far."""
-    normal, outward = _down_the_slope(load, ground)
+    normal, outward = _down_the_slope(load, footprint)
     # Its length up the slope: the way of the slope is square to the level one.
     upslope = np.cross(normal, np.cross(outward, normal))
     upslope = -upslope / np.linalg.norm(upslope)
     u = np.array(load.box.u)
     u = u if u @ upslope >= 0 else -u
     in_plane = _between(u, upslope)
-    height = thing.over_mm - thing.floor_mm
+    height = item.pass_height_mm - item.floor_mm
     steep = math.degrees(math.atan2(height, FOOT_OUT_MM))
     reaches = load.size_mm[0] >= math.hypot(height, FOOT_OUT_MM)
     steep_deg = steep if reaches else 90.0 - LEANT_DEG
@@ -250,19 +251,19 @@ def _at_the_eave(thing: Thing, load: Load, ground: Ground) -> Pose:
     leans = -math.cos(angle) * outward + math.sin(angle) * UP
     turn = _between(upslope, leans) @ in_plane
     turned = load.vertices_mm @ turn.T
-    foot_out = _outside(ground, outward) + FOOT_OUT_MM
-    pose = _put(load, turn, outward, 0.0, thing.floor_mm)
+    foot_out = _outside(footprint, outward) + FOOT_OUT_MM
+    pose = _put(load, turn, outward, 0.0, item.floor_mm)
     ahead = foot_out - float((turned @ outward).max()) - float(pose.shift_mm @ outward)
     return Pose(turn, pose.shift_mm + ahead * outward, outward)
 
 
-def _down_the_slope(load: Load, ground: Ground) -> tuple[Points, Points]:
+def _down_the_slope(load: Load, footprint: Footprint) -> tuple[Points, Points]:
     """(3,) float each: the upper side's normal, and the level way to the eave, unit vectors."""
     normal = np.array(load.box.n)
     normal = normal if normal[2] > 0 else -normal
     down = normal * [1.0, 1.0, 0.0]
     steep = float(np.linalg.norm(down))
-    return normal, outward_of(load, ground) if steep < LEVEL else down / steep
+    return normal, outward_of(load, footprint) if steep < LEVEL else down / steep
 
 
 def _put(load: Load, turn: Points, outward: Points, beside: float, lifted_mm: float) -> Pose:
@@ -282,14 +283,16 @@ def _put(load: Load, turn: Points, outward: Points, beside: float, lifted_mm: fl
     return Pose(turn, centre - turn @ centre + out * outward + up * UP, outward)
 
 
-def _outside(ground: Ground, outward: Points) -> float:
+def _outside(footprint: Footprint, outward: Points) -> float:
     """How far all that stands reaches along a way, mm from the origin."""
-    corners = np.array([(x, y) for x in (ground.low_mm[0], ground.high_mm[0]) for y in _ys(ground)])
+    corners = np.array(
+        [(x, y) for x in (footprint.low_mm[0], footprint.high_mm[0]) for y in _ys(footprint)]
+    )
     return float((corners @ outward[:2]).max())
 
 
-def _ys(ground: Ground) -> tuple[float, float]:
-    return float(ground.low_mm[1]), float(ground.high_mm[1])
+def _ys(footprint: Footprint) -> tuple[float, float]:
+    return float(footprint.low_mm[1]), float(footprint.high_mm[1])
 
 
 def _level_of(way: Points) -> Points:

@@ -1,7 +1,7 @@
 """The lift plan as plain rows: every number that led to a verdict, in mm, kg, N, deg and m/s.
 
     lift_records(plan, units) -> dict[str, Any]
-    lift_record(lift, rig, units) -> dict[str, Any]
+    lift_record(lift, setup, units) -> dict[str, Any]
 
 A value is a word, a number, None where it does not apply, a Mass, a frozen row of the lifting
 modules, or a list or dict of these. A number without a bound, as a share of a guideline that is
@@ -10,11 +10,8 @@ nothing, is infinite.
 
 from __future__ import annotations
 
-from collections import defaultdict
-from dataclasses import dataclass
 from typing import Any
 
-from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting import niosh
 from pikepole_export.derive.lifting.cautions import (
     FALL_MM,
@@ -22,15 +19,15 @@ from pikepole_export.derive.lifting.cautions import (
     cautions,
     cautions_of,
 )
-from pikepole_export.derive.lifting.ends import ends
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
+from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.hands import push_guideline, team_factor
-from pikepole_export.derive.lifting.holds import Held
-from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.items import Item
+from pikepole_export.derive.lifting.lift import Lift, ends
 from pikepole_export.derive.lifting.loads import Load
-from pikepole_export.derive.lifting.plan import LiftPlan, rig_of
-from pikepole_export.derive.lifting.things import Thing
-from pikepole_export.derive.lifting.ways import Rig, Way
+from pikepole_export.derive.lifting.methods import Method, load_groups
+from pikepole_export.derive.lifting.plan import LiftPlan, hand_setup
+from pikepole_export.derive.lifting.techniques import HandSetup
 from pikepole_export.derive.lifting.wind import broadside_force_n
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import Units
@@ -42,17 +39,17 @@ _UNITS = {"rating": "_kg", "sling_angle": "_deg"} | dict.fromkeys(
 
 def lift_records(plan: LiftPlan, units: Units) -> dict[str, Any]:
     """The whole of a plan; the units are those of its cautions."""
-    rig = rig_of(plan.crew)
+    setup = hand_setup(plan.crew)
     return {
         "cautions": cautions(plan.crew),
         "crew": _crew(plan.crew),
-        "helper_days": plan.days.helper_days,
-        "calls": plan.days.calls,
+        "helper_days": plan.schedule.helper_days,
+        "calls": plan.schedule.calls,
         "stages": [
             {
                 "number": stage.number,
                 "name": stage.name,
-                "help": stage.help.called,
+                "help": stage.help.label,
                 "helpers": stage.helpers,
                 "lifts": sorted(stage.lifts),
                 "proposed_order": stage.lifts,
@@ -61,32 +58,38 @@ def lift_records(plan: LiftPlan, units: Units) -> dict[str, Any]:
             for stage in plan.stages
         ],
         "left_out": plan.left_out,
-        "lifts": [lift_record(lift, rig, units) for lift in plan.lifts],
+        "lifts": [lift_record(lift, setup, units) for lift in plan.lifts],
     }
 
 
-def lift_record(lift: Lift, rig: Rig, units: Units) -> dict[str, Any]:
-    """One lift."""
-    thing = lift.thing
+def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
+    """One lift.
+
+    Args:
+        lift: As it is planned.
+        setup: What the crew lifts with by hand.
+        units: Those of its cautions; all else is in mm, kg, N, deg and m/s.
+    """
+    item = lift.item
     return {
         "number": lift.number,
-        "stage": thing.stage,
+        "stage": item.stage,
         "stage_name": lift.stage_name,
-        "name": thing.name,
-        "names": thing.same,
-        "times": thing.times,
-        "kind": thing.kind,
-        "handling": thing.handling.value,
-        "inside_of": thing.inside_of,
-        "parts": [part.name for part in thing.whole.parts],
-        **_load(thing, thing.whole, lift.lies_mm),
-        "floor_mm": thing.floor_mm,
-        "passes_over_mm": thing.over_mm,
-        "help": lift.help.called,
+        "name": item.name,
+        "names": item.same,
+        "times": item.times,
+        "kind": item.kind.value,
+        "handling": item.handling.value,
+        "inside_of": item.inside_of,
+        "parts": [part.name for part in item.whole.parts],
+        **_load(item, item.whole, lift.rest_height_mm),
+        "floor_mm": item.floor_mm,
+        "passes_over_mm": item.pass_height_mm,
+        "help": lift.help.label,
         "people": lift.people,
         "verdict": lift.verdict,
         "way": lift.chosen.name,
-        "ways": [_way(lift, way, rig) for way in looked_at(lift)],
+        "ways": [_method(lift, method, setup) for method in lift.methods_considered],
         "machine": lift.machine,
         "unfit": lift.unfit,
         "platform_mm": lift.platform_mm,
@@ -102,44 +105,6 @@ def lift_record(lift: Lift, rig: Rig, units: Units) -> dict[str, Any]:
     }
 
 
-def looked_at(lift: Lift) -> tuple[Way, ...]:
-    """Every way by hand, with the one from a higher platform than is at hand last.
-
-    The chosen one is among them; where a machine lifts, it is the one that came nearest.
-    """
-    return lift.ways if lift.chosen in lift.ways else (*lift.ways, lift.chosen)
-
-
-@dataclass(frozen=True, slots=True)
-class Alike:
-    """Loads of one kind that go up one after the other.
-
-    Attributes:
-        kind: Of their pieces; "frame" where several pieces are fixed together.
-        count: How many.
-        mass: Of the heaviest of them.
-    """
-
-    kind: str
-    count: int
-    mass: Mass
-
-
-def goes_up_as(thing: Thing, way: Way) -> tuple[Alike, ...]:
-    """What a thing is taken apart into for a way, kind by kind; empty where it goes up whole."""
-    if way.loads == 1:
-        return ()
-    loads = next(row for row in (thing.lightened, thing.pieces) if len(row) == way.loads)
-    piles: dict[str, list[Mass]] = defaultdict(list)
-    for load in loads:
-        kind = load.parts[0].kind.value if len(load.parts) == 1 else "frame"
-        piles[kind].append(load.mass)
-    return tuple(
-        Alike(kind, len(masses), max(masses, key=lambda mass: mass.high_kg))
-        for kind, masses in piles.items()
-    )
-
-
 def _crew(crew: Crew) -> dict[str, Any]:
     plain = crew.model_dump()
     gear = [
@@ -148,8 +113,8 @@ def _crew(crew: Crew) -> dict[str, Any]:
     return {**plain, "gear": gear}
 
 
-def _load(thing: Thing, load: Load, lies_mm: float) -> dict[str, Any]:
-    heights = ends(thing, load, lies_mm)
+def _load(item: Item, load: Load, rest_height_mm: float) -> dict[str, Any]:
+    heights = ends(item, load, rest_height_mm)
     return {
         "mass_kg": load.mass,
         "size_mm": load.size_mm,
@@ -161,38 +126,41 @@ def _load(thing: Thing, load: Load, lies_mm: float) -> dict[str, Any]:
     }
 
 
-def _way(lift: Lift, way: Way, rig: Rig) -> dict[str, Any]:
+def _method(lift: Lift, method: Method, setup: HandSetup) -> dict[str, Any]:
     return {
-        "name": way.name,
-        "chosen": way == lift.chosen,
-        "people": way.people,
-        "loads": way.loads,
-        "goes_up_as": goes_up_as(lift.thing, way),
-        "load": {"name": way.load.name, **_load(lift.thing, way.load, way.lies_mm)},
-        "holds": [{"step": step, **_hold(one, rig)} for step, one in enumerate(way.holds, start=1)],
-        "tilt": way.tilt,
+        "name": method.name,
+        "chosen": method == lift.chosen,
+        "people": method.people,
+        "loads": method.loads,
+        "goes_up_as": load_groups(lift.item, method.split),
+        "load": {"name": method.load.name, **_load(lift.item, method.load, method.rest_height_mm)},
+        "holds": [
+            {"step": step, **_task(one, setup)}
+            for step, one in enumerate(method.assessments, start=1)
+        ],
+        "tilt": method.tilt,
     }
 
 
-def _hold(one: Held, rig: Rig) -> dict[str, Any]:
-    hold, hand = one.hold, one.hand
-    push_n = push_guideline(rig.lifter).start_n
+def _task(one: TaskAssessment, setup: HandSetup) -> dict[str, Any]:
+    task, hand = one.task, one.hand
+    push_n = push_guideline(setup.lifter).start_n
     return {
-        "what": hold.what,
-        "at_mm": hold.at_mm,
-        "force_n": hold.force_n,
-        "feels_like_kg": hold.mass_kg,
+        "what": task.what,
+        "at_mm": task.at_mm,
+        "force_n": task.force_n,
+        "feels_like_kg": task.mass_kg,
         "people": one.people,
         "largest_share": one.largest_share,
-        "largest_force_n": hold.force_n * one.largest_share,
-        "from_mm": hold.from_mm,
-        "to_mm": hold.to_mm,
-        "floor_mm": hold.floor_mm,
-        "base_mm": hold.base_mm,
-        "platform_mm": hold.floor_mm - hold.base_mm,
-        "depth_mm": hold.depth_mm,
-        "reach_mm": hold.reach_mm,
-        "coupling": hold.coupling.name.lower(),
+        "largest_force_n": task.force_n * one.largest_share,
+        "from_mm": task.from_mm,
+        "to_mm": task.to_mm,
+        "floor_mm": task.floor_mm,
+        "base_mm": task.base_mm,
+        "platform_mm": task.floor_mm - task.base_mm,
+        "depth_mm": task.depth_mm,
+        "reach_mm": task.reach_mm,
+        "coupling": task.coupling.name.lower(),
         "guideline_kg": one.guideline_kg,
         "guideline_n": one.guideline_n,
         "source": one.source,
@@ -210,7 +178,7 @@ def _hold(one: Held, rig: Rig) -> dict[str, Any]:
         },
         "hse": hand
         and {
-            "column": rig.lifter.value,
+            "column": setup.lifter.value,
             "zones": [zone.name.lower().replace("_", " ") for zone in hand.zones],
             "one_kg": hand.hse_one_kg,
             "team_factor": hand.team_factor,
@@ -220,7 +188,7 @@ def _hold(one: Held, rig: Rig) -> dict[str, Any]:
         "push": None
         if hand
         else {
-            "column": rig.lifter.value,
+            "column": setup.lifter.value,
             "one_n": push_n,
             "team_factor": float(team_factor(one.people)),
         },
@@ -243,7 +211,7 @@ def _limit(limit: niosh.Limit) -> dict[str, float]:
 def _wind(lift: Lift) -> dict[str, Any] | None:
     if lift.wind is None:
         return None
-    length, width, _ = lift.thing.whole.size_mm
+    length, width, _ = lift.item.whole.size_mm
     area_mm2 = length * width
     return {
         "stop_m_s": lift.wind.stop_m_s,

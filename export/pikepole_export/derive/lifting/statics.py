@@ -17,7 +17,7 @@ import math
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from pikepole_export.derive.lifting.asked import at_least, need, positive
+from pikepole_export.derive.lifting.validation import at_least, below_90, positive, require
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
 # Along the piece and above its line, mm.
@@ -121,7 +121,7 @@ def reactions(weight_n: float, *, centre_mm: float, left_mm: float, right_mm: fl
         LiftError: the right support is not to the right of the left one.
     """
     span_mm = right_mm - left_mm
-    need(
+    require(
         span_mm > 0,
         "right_mm",
         right_mm,
@@ -150,13 +150,7 @@ def lower_share(*, angle_deg: float, span_mm: float, centre_mm: Point) -> float:
     Raises:
         LiftError: the angle or the span is outside these.
     """
-    need(
-        0 <= angle_deg < 90,
-        "angle_deg",
-        angle_deg,
-        "expected 0 to less than 90",
-        "give the angle from level",
-    )
+    below_90("angle_deg", angle_deg)
     positive(span_mm=span_mm)
     along_mm, above_mm = centre_mm
     return 1 - along_mm / span_mm + above_mm / span_mm * math.tan(math.radians(angle_deg))
@@ -172,7 +166,7 @@ def tilt_deg(*, rise_mm: float, length_mm: float) -> float:
     Raises:
         LiftError: the piece is too short to reach.
     """
-    need(
+    require(
         abs(rise_mm) < length_mm,
         "rise_mm",
         rise_mm,
@@ -203,15 +197,9 @@ def one_end_lift(
     """
 
     def force_n(angle_deg: float) -> float:
-        need(
-            abs(angle_deg) < 90,
-            "angle_deg",
-            angle_deg,
-            "expected more than -90, less than 90",
-            "give the angle from level",
-        )
+        below_90("angle_deg", angle_deg, signed=True)
         arm_mm = _arm_mm(grip_mm, angle_deg)
-        need(arm_mm > 0, "grip_mm", grip_mm, "over the pivot or behind it", "grip further out")
+        require(arm_mm > 0, "grip_mm", grip_mm, "over the pivot or behind it", "grip further out")
         return weight_n * _arm_mm(centre_mm, angle_deg) / arm_mm
 
     start_n, end_n = force_n(start_deg), force_n(end_deg)
@@ -265,20 +253,14 @@ def raise_wall(
     """
     along_mm, above_mm = centre_mm
     positive(weight_n=weight_n, height_mm=height_mm, reach_mm=reach_mm, step_deg=step_deg)
-    need(
+    require(
         0 < along_mm <= height_mm,
         "centre_mm",
         centre_mm,
         f"not within the wall's {height_mm:g} mm",
         "measure it from the plate",
     )
-    need(
-        0 <= start_deg < 90,
-        "start_deg",
-        start_deg,
-        "expected 0 to less than 90",
-        "give the angle from level",
-    )
+    below_90("start_deg", start_deg)
 
     def sample(angle_deg: float) -> RaiseSample:
         grip_mm = _grip_mm(angle_deg, height_mm, reach_mm)

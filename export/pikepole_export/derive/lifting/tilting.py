@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from pikepole_export.derive.lifting.hand_tasks import KNUCKLE_HEIGHT_MM, HandTask
 from pikepole_export.derive.lifting.hands import ZONE_TOPS_MM
-from pikepole_export.derive.lifting.holds import CARRIED_MM, Hold
 from pikepole_export.derive.lifting.loads import Load
-from pikepole_export.derive.lifting.statics import Point, WallRaise, raise_wall, weight_n
+from pikepole_export.derive.lifting.statics import Point, WallRaise, raise_wall
 from pikepole_model.geometry.placement import Vector
 
 # Where hands push: a little under the shoulders, so that it is not over them.
@@ -26,12 +26,10 @@ def tilt_of(load: Load) -> WallRaise:
     along = load.centre_mm[2] - load.low_mm
     off = load.size_mm[2] / 2
     centre: Point = (min(along, height), off)
-    return raise_wall(
-        weight_n(load.mass.high_kg), height_mm=height, centre_mm=centre, reach_mm=PUSH_MM
-    )
+    return raise_wall(load.weight_n, height_mm=height, centre_mm=centre, reach_mm=PUSH_MM)
 
 
-def tilt_holds(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float) -> list[Hold]:
+def tilt_tasks(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float) -> list[HandTask]:
     """What hands do: lift the top edge to the shoulders, then walk it up and push.
 
     Args:
@@ -44,8 +42,8 @@ def tilt_holds(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float)
     before = [s.force_n for s in tilt.samples if s.angle_deg <= handover_deg]
     after = [s for s in tilt.samples if s.angle_deg >= (tilt.handover_deg or 0.0)]
     _, top = _foot_and_head(load)
-    edge = Hold(
-        what="top end lifted to the shoulders",
+    edge = HandTask(
+        action="top end lifted to the shoulders",
         force_n=max(tilt.vertical_n, *before),
         from_mm=start_mm,
         to_mm=PUSH_MM,
@@ -56,13 +54,13 @@ def tilt_holds(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float)
     )
     walked = replace(
         edge,
-        what="walked up, hands lifting",
+        action="walked up, hands lifting",
         force_n=max(s.force_n * math.cos(math.radians(s.angle_deg)) for s in after),
-        from_mm=CARRIED_MM,
+        from_mm=KNUCKLE_HEIGHT_MM,
     )
     pushed = replace(
         walked,
-        what="walked up, hands pushing",
+        action="walked up, hands pushing",
         force_n=max(s.force_n * math.sin(math.radians(s.angle_deg)) for s in after),
         pushed=True,
     )

@@ -12,11 +12,11 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from pikepole_export.derive.lifting.asked import at_least, positive
+from pikepole_export.derive.lifting.validation import at_least, positive
 from pikepole_model.units import MPH_M_S
 
 # Velocity pressure q = 0.613 V2 in Pa and m/s, q = 0.00256 V2 in psf and mph: half the density of
-# air at 15 C and 1013 hPa. Source: ASCE 7-16, equation 26.10-1 (from memory).
+# air at 15 C and 1013 hPa. Source: ASCE 7-16, equation 26.10-1.
 PRESSURE_PA_PER_M2_S2 = 0.613
 
 # A flat plate square to the flow, up to five times as long as wide.
@@ -91,7 +91,7 @@ class SheetWind:
 def pressure_pa(speed_m_s: float) -> float:
     """Velocity pressure of wind, Pa.
 
-    Source: ASCE 7-16, equation 26.10-1, all factors 1 (from memory).
+    Source: ASCE 7-16, equation 26.10-1, all factors 1.
 
     Raises:
         LiftError: the speed is below zero or no number.
@@ -116,6 +116,11 @@ def broadside_force_n(*, area_mm2: float, speed_m_s: float, drag: float = FLAT_P
 
 def speed_at_force_m_s(*, force_n: float, area_mm2: float, drag: float = FLAT_PLATE_DRAG) -> float:
     """The wind in which a sheet held square to it takes this force, m/s.
+
+    Args:
+        force_n: 0 or more.
+        area_mm2: Of one face, above 0.
+        drag: Its drag coefficient, above 0.
 
     Raises:
         LiftError: the force is below zero, or the sheet or the drag is nothing.

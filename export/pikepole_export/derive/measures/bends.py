@@ -15,7 +15,10 @@ from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise
 
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Drawn
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
+from pikepole_model.errors import LayoutError
 from pikepole_model.geometry.shape import Polygon, Prism
 from pikepole_model.stock.sheet_metal import PLIES
 from pikepole_model.units import MARK_MM, Units
@@ -37,7 +40,6 @@ LIES: dict[Kind, tuple[str, ...]] = {
     Kind.HEAD_FLASHING: (_ON_WALL, "shelf, over the casing", "drip leg"),
     Kind.JOINT_FLASHING: (_ON_WALL, "shelf, over the boards below", "drip leg"),
 }
-BENT = frozenset(LIES)
 
 # Angles within this are set alike.
 ALIKE_DEG = 0.1
@@ -60,7 +62,7 @@ class Bend:
         trimmed: How many are cut to fit at one end when they are put up.
     """
 
-    kind: str
+    kind: Kind
     names: tuple[str, ...]
     stock: str
     material: str
@@ -102,7 +104,7 @@ def bends(building: Building) -> tuple[Bend, ...]:
     """One for each distinct profile of bent metal."""
     alike: list[tuple[Bend, list[Part]]] = []
     for part in building.parts:
-        if part.kind not in BENT:
+        if part.kind.row.drawn is not Drawn.BEND:
             continue
         bend = _bend(part)
         parts = next((parts for other, parts in alike if _same(bend, other)), None)
@@ -149,7 +151,7 @@ def _bend(part: Part) -> Bend:
     if weather[0][0] > weather[-1][0]:
         weather, back = weather[::-1], back[::-1]
     return Bend(
-        kind=part.kind.value,
+        kind=part.kind,
         names=(),
         stock=part.stock,
         material=part.material.name,
@@ -164,6 +166,8 @@ def _bend(part: Part) -> Bend:
 
 def _lies(kind: Kind, face: Polygon, u_up: float, v_up: float) -> tuple[str, ...]:
     """Where each leg lies, in the order of the face's line."""
+    if kind not in LIES:
+        raise LayoutError(f"derive/measures/bends.py does not say where the legs of a {kind} lie")
     if len(face) == 3:
         first, last = (
             abs((c - a) * u_up + (d - b) * v_up) / math.dist((a, b), (c, d))

@@ -17,8 +17,9 @@ from pikepole_model.geometry.shape import Polygon
 Lies: TypeAlias = Literal["sloping", "upright", "level", "ripped"]
 Place: TypeAlias = Literal["left end", "right end", "lower notch", "upper notch"]
 
-# Far under a saw's line, far over the sixth decimal that outlines are rounded to.
-CLOSE_MM = 1e-3
+# What is this near to a line lies on it, mm: far under a saw's line, far over the sixth decimal
+# that outlines are rounded to.
+ON_LINE_MM = 1e-3
 # Directions within this of each other, as a sine, are the same.
 SAME_WAY = 1e-5
 
@@ -131,7 +132,7 @@ def features(outline: Polygon, u: Vector, v: Vector) -> Iterator[Feature]:
     top_left = edge_at(outline, depth)[0]
 
     def edge(point: tuple[float, float]) -> str:
-        return "low" if point[1] < CLOSE_MM else "high" if point[1] > depth - CLOSE_MM else ""
+        return "low" if point[1] < ON_LINE_MM else "high" if point[1] > depth - ON_LINE_MM else ""
 
     first = next(k for k, point in enumerate(outline) if edge(point))
     around = [*outline[first:], *outline[:first], outline[first]]
@@ -229,5 +230,5 @@ def lies(along: Vector) -> Lies:
 
 def edge_at(outline: Polygon, v: float) -> tuple[float, float]:
     """From and to of the edge at a height of the drawing, mm."""
-    us = [a for a, b in outline if abs(b - v) < CLOSE_MM]
+    us = [a for a, b in outline if abs(b - v) < ON_LINE_MM]
     return min(us), max(us)

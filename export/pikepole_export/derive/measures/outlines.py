@@ -23,34 +23,24 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, assert_never
 
 from shapely import Polygon as Area
 
-from pikepole_export.derive.measures.features import CLOSE_MM, SAME_WAY, Cut
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_export.derive.measures.features import ON_LINE_MM, SAME_WAY, Cut
+from pikepole_model.building.kind_rows import Drawn, Family
+from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Placement, Vector, cross
 from pikepole_model.geometry.shape import Polygon, Prism, bounds
 
 Seen: TypeAlias = Literal["from outside", "from above", "from below"]
 Up: TypeAlias = Literal["up", "up the slope", "up, square to the rake", "to the back"]
 
+# A corner that stands out by less than this with its neighbours is none, mm2.
+NO_CORNER_MM2 = 1e-3
+
 # Folded corners within this are the same: they lie a thickness or two over what they lap.
 FOLDED_MM = 1.5
-
-# Cut from sheets, and cut to what they stand among.
-SHEETS = frozenset(
-    {
-        Kind.FLOOR_SHEET,
-        Kind.WALL_SHEET,
-        Kind.ROOF_SHEET,
-        Kind.SOFFIT,
-        Kind.STRIP,
-        Kind.DOOR_SHEET,
-        Kind.HEADER_SPACER,
-        Kind.BEAM_SPACER,
-    }
-)
 
 
 @dataclass(frozen=True)
@@ -122,13 +112,10 @@ def outlines(building: Building) -> tuple[Outline, ...]:
     middle = _middle(building.parts)
     alike: list[tuple[Outline, list[str]]] = []
     for part in building.parts:
-        if part.kind in SHEETS and not part.shape.is_box:
-            outline = _sheet(part, middle)
-        elif part.kind == Kind.FLASHING_CORNER:
-            outline = _corner(part)
-        else:
+        outline = _outline(part, middle)
+        if outline is None:
             continue
-        if outline.area.area > math.prod(outline.size_mm) - CLOSE_MM * outline.area.length:
+        if outline.area.area > math.prod(outline.size_mm) - ON_LINE_MM * outline.area.length:
             continue  # a rectangle, but for the last decimal of its corners
         names = next((names for other, names in alike if _same(outline, other)), None)
         if names is None:
@@ -136,6 +123,19 @@ def outlines(building: Building) -> tuple[Outline, ...]:
         else:
             names.append(part.name)
     return tuple(replace(outline, names=tuple(names)) for outline, names in alike)
+
+
+def _outline(part: Part, middle: Vector) -> Outline | None:
+    """A part as it is marked out flat; None where it is a whole blank, or no flat piece."""
+    match part.kind.row.drawn:
+        case Drawn.OUTLINE:
+            return None if part.shape.is_box else _sheet(part, middle)
+        case Drawn.FOLD:
+            return _corner(part)
+        case Drawn.TEMPLATE | Drawn.BEND | Drawn.NOT:
+            return None
+        case _:
+            assert_never(part.kind.row.drawn)
 
 
 def _sheet(part: Part, middle: Vector) -> Outline:
@@ -168,7 +168,7 @@ def _outwards(part: Part, middle: Vector) -> tuple[Vector, Seen]:
     """Which way a sheet's outer face looks, and from where that is seen."""
     n = part.placement.n
     if abs(n[2]) > SAME_WAY:
-        below = part.kind == Kind.SOFFIT
+        below = part.kind.family is Family.SOFFITS
         out = n if (n[2] < 0) == below else _reversed(n)
         return out, "from below" if below else "from above"
     low, high = bounds(part.shape.body)
@@ -244,7 +244,7 @@ def _told_apart(values: Sequence[float]) -> dict[float, float]:
     told: dict[float, float] = {}
     low = last = min(values)
     for value in sorted(values):
-        if value - last > CLOSE_MM:
+        if value - last > ON_LINE_MM:
             last = value
         told[value] = last - low
     return told
@@ -257,7 +257,7 @@ def _corners(points: Sequence[tuple[float, float]]) -> Polygon:
         for before, point, after in zip(
             [around[-1], *around[:-1]], around, [*around[1:], around[0]], strict=True
         )
-        if len(around) == 2 or Area([before, point, after]).area > CLOSE_MM
+        if len(around) == 2 or Area([before, point, after]).area > NO_CORNER_MM2
     ]
     first = kept.index(min(kept, key=lambda point: (point[1], point[0])))
     return (*kept[first:], *kept[:first])
@@ -270,7 +270,7 @@ def _same(one: Outline, other: Outline) -> bool:
 
     if told(one) != told(other):
         return False
-    near_mm = FOLDED_MM if one.folds else CLOSE_MM
+    near_mm = FOLDED_MM if one.folds else ON_LINE_MM
     return all(
         math.dist(a, b) < near_mm
         for loop, matched in zip(one.loops, other.loops, strict=True)
@@ -283,7 +283,7 @@ def _middle(parts: Sequence[Part]) -> Vector:
     corners = [
         part.placement.point(u, v, n)
         for part in parts
-        if part.kind in SHEETS
+        if part.kind.row.drawn is Drawn.OUTLINE
         for low, high in [bounds(part.shape.body)]
         for u, v, n in (low, high)
     ]

@@ -29,7 +29,7 @@ from functools import cached_property
 from typing import Literal, TypeAlias
 
 from pikepole_export.derive.measures.features import (
-    CLOSE_MM,
+    ON_LINE_MM,
     SAME_WAY,
     Cut,
     Feature,
@@ -38,16 +38,14 @@ from pikepole_export.derive.measures.features import (
     features,
     lies,
 )
-from pikepole_model.building.joints import UPRIGHTS
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Drawn
+from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.geometry.shape import Polygon, Prism
 from pikepole_model.units import INCH_MM, Units
 
 Side: TypeAlias = Literal["top", "bottom", "outer", "inner", ""]
 
-# Siding, cut to what is there.
-SCRIBED = UPRIGHTS | {Kind.SIDING}
 # A side faces out of the building where the piece is so far off its middle.
 PLAINLY_MM = 200.0
 
@@ -125,9 +123,9 @@ class Template:
         narrow, wide = sorted(self.section_mm)
         if self.lies == "ripped":
             return "end"
-        if wide - narrow < CLOSE_MM:
+        if wide - narrow < ON_LINE_MM:
             return "face"
-        return "narrow edge" if self.depth_mm < narrow + CLOSE_MM else "wide face"
+        return "narrow edge" if self.depth_mm < narrow + ON_LINE_MM else "wide face"
 
     @cached_property
     def slants(self) -> tuple[Cut, ...]:
@@ -144,7 +142,7 @@ class Template:
         corners of any other notch from below.
         """
         start = self.top_edge[0]
-        marks = [u - start for u, v in self.outline if v > self.depth_mm - CLOSE_MM]
+        marks = [u - start for u, v in self.outline if v > self.depth_mm - ON_LINE_MM]
         for feature in self.features:
             if feature.birdsmouth:
                 marks.append(feature.birdsmouth.mark_mm)
@@ -162,7 +160,7 @@ def templates(building: Building) -> tuple[Template, ...]:
     units = building.scene.units
     alike: dict[object, list[Laid]] = {}
     for part in building.parts:
-        if part.section_mm and part.kind not in SCRIBED and _is_shaped(part):
+        if part.kind.row.drawn is Drawn.TEMPLATE and _is_shaped(part):
             laid = _laid(part)
             corners = [(printed(u, units), printed(v, units)) for u, v in laid.outline]
             first = corners.index(min(corners))
@@ -251,7 +249,7 @@ def _laid(part: Part) -> Laid:
 
     (a, b), (c, d) = edge_at(outline, 0.0), edge_at(outline, depth)
     over = u[2] > SAME_WAY if lies(u) == "sloping" else u[2] < -SAME_WAY
-    under = v[2] < 0 if abs(v[2]) > SAME_WAY else b - a > d - c + CLOSE_MM
+    under = v[2] < 0 if abs(v[2]) > SAME_WAY else b - a > d - c + ON_LINE_MM
     points = [(width - a if over else a, depth - b if under else b) for a, b in outline]
     if _turns_right(points):
         points.reverse()
@@ -305,6 +303,6 @@ def _reversed(vector: Vector, reverse: bool) -> Vector:
 def _distinct(values: Sequence[float]) -> tuple[float, ...]:
     kept: list[float] = []
     for value in sorted(values):
-        if not kept or value - kept[-1] > CLOSE_MM:
+        if not kept or value - kept[-1] > ON_LINE_MM:
             kept.append(value)
     return tuple(kept)

@@ -1,33 +1,35 @@
 """People and gear of a lift, at the start and at the end: figures, platforms, trestles, slings.
 
-by_hand(lift, load, poses, ground, units, floor) -> Crew
-by_machine(lift, load, poses, ground, units, floor) -> Crew
-rests(thing, load, pose, floor, lies_mm) -> solids
+by_hand(lift, load, poses, footprint, units, floor) -> Figures
+by_machine(lift, load, poses, footprint, units, floor) -> Figures
+rests(item, load, pose, floor, rest_height_mm) -> solids
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import assert_never
 
 import numpy as np
 
-from pikepole_export.derive.lifting.holds import Held
+from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
+from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load
-from pikepole_export.derive.lifting.machines import SLUNG_MM
+from pikepole_export.derive.lifting.machines import MachineKind, sling_spread_mm
 from pikepole_export.derive.lifting.poses import (
-    Ground,
+    Footprint,
     Pose,
     eave_pose,
     level_along,
     outward_of,
     tilted_pose,
 )
-from pikepole_export.derive.lifting.things import Handling, Thing
+from pikepole_export.derive.lifting.work_surface import work_surface
 from pikepole_export.graphics.colours import Colour
-from pikepole_export.write.cards.gear import GEAR, forks, tripod
+from pikepole_export.write.cards.gear import GEAR, Heights, forks, tripod
 from pikepole_export.write.cards.holding import APART_MM, Team, team
-from pikepole_export.write.cards.marks import Act, Mark
+from pikepole_export.write.cards.marks import Mark, Symbol
 from pikepole_export.write.cards.solids import (
     LEG_MM,
     UP,
@@ -46,7 +48,7 @@ from pikepole_export.write.cards.words import (
     on_one,
     platform_words,
 )
-from pikepole_model.building.part import Building, Kind
+from pikepole_model.building.part import Building
 from pikepole_model.geometry.placement import Points
 from pikepole_model.units import Units
 
@@ -63,52 +65,43 @@ CLEAR_OF_START_MM = 2000.0  # and beyond what waits on its edge
 JACK_MM = 150.0  # as it is drawn
 
 
-class Floor:
-    """Height of what gear stands on: the deck inside it, the ground outside."""
-
-    def __init__(self, building: Building, stage: int) -> None:
-        decks = [
-            part
-            for part in building.parts
-            if part.kind in (Kind.FLOOR_SHEET, Kind.SLAB) and part.stage < stage
-        ]
-        self._box = None
-        if decks:
-            points = np.concatenate([part.vertices_mm for part in decks])
-            self._box = points.min(axis=0), points.max(axis=0)
-
-    def at(self, point: Points) -> float:
-        """Height of it under a point, mm."""
-        if self._box is None:
-            return 0.0
-        low, high = self._box
-        inside = bool((low[:2] < point[:2]).all() and (point[:2] < high[:2]).all())
-        return float(high[2]) if inside else 0.0
+def heights(building: Building, stage: int) -> Heights:
+    """Heights of what gear stands on in a stage: the deck inside it, the ground outside."""
+    surface = work_surface(building, stage)
+    return lambda point: surface.under(point, edge_mm=0.0)
 
 
-def rests(thing: Thing, load: Load, pose: Pose, floor: Floor, lies_mm: float) -> list[Solid]:
-    """Trestles or bearers under what waits level; one under the head of a post that lies."""
+def rests(item: Item, load: Load, pose: Pose, floor: Heights, rest_height_mm: float) -> list[Solid]:
+    """Trestles or bearers under what waits level; one under the head of a post that lies.
+
+    Args:
+        item: What is lifted.
+        load: What of it waits there.
+        pose: Where it waits.
+        floor: What they stand on.
+        rest_height_mm: The plan's height over the floor on which it waits.
+    """
     points = pose.apply(load.vertices_mm)
     low = float(points[:, 2].min())
     along = level_along(load, pose)
     across = np.cross(UP, along)
     middle = middle_of(points)
-    if thing.handling == Handling.POST:
+    if item.handling == Handling.POST:
         head = pose.apply(np.array([[load.centre_mm[0], load.centre_mm[1], load.top_mm - 500.0]]))
         under = head[0] - UP * load.size_mm[2] / 2
-        return [trestle(under, np.cross(UP, pose.outward), floor.at(under), GEAR)]
-    if abs(low - (thing.floor_mm + lies_mm)) > 1.0:
+        return [trestle(under, np.cross(UP, pose.outward), floor(under), GEAR)]
+    if abs(low - (item.floor_mm + rest_height_mm)) > 1.0:
         return []
     reach = float(np.ptp(points @ along)) * 0.22
     if reach < LEG_MM * 4:
         top = middle * [1, 1, 0] + UP * low
-        return [trestle(top, across, floor.at(top), GEAR)]
+        return [trestle(top, across, floor(top), GEAR)]
     tops = [middle * [1, 1, 0] + along * reach * side + UP * low for side in (-1, 1)]
-    return [trestle(top, across, floor.at(top), GEAR) for top in tops]
+    return [trestle(top, across, floor(top), GEAR) for top in tops]
 
 
 @dataclass(frozen=True, slots=True)
-class Crew:
+class Figures:
     """People and what they need.
 
     Attributes:
@@ -126,54 +119,73 @@ def by_hand(
     lift: Lift,
     load: Load,
     poses: tuple[Pose, Pose],
-    ground: Ground,
+    footprint: Footprint,
     units: Units,
-    floor: Floor,
-) -> Crew:
-    """By hand: people at the first hold and at the last, arrows where hands pull or push."""
-    way = lift.chosen
-    found = Crew(([], []), [], [])
-    last = len(way.holds) - 1
+    floor: Heights,
+) -> Figures:
+    """By hand: people at the first task and at the last, arrows where hands pull or push.
+
+    Args:
+        lift: The plan's.
+        load: What is in the hands at once.
+        poses: Where it waits, and in its place.
+        footprint: What stands.
+        units: Those of what is written.
+        floor: What people and gear stand on.
+    """
+    method = lift.chosen
+    found = Figures(([], []), [], [])
+    last = len(method.assessments) - 1
     shown: list[tuple[int, int]] = [(0, 0), (last, 1)]
     # The other end and who holds it, where the ends go up one after the other.
-    ends = {held.hold.at_mm: number for number, held in enumerate(way.holds) if number != 0}
-    shown += [(number, 2) for at, number in ends.items() if at != way.holds[last].hold.at_mm and at]
+    ends = {
+        assessed.task.at_mm: number
+        for number, assessed in enumerate(method.assessments)
+        if number != 0
+    }
+    shown += [
+        (number, 2)
+        for at, number in ends.items()
+        if at != method.assessments[last].task.at_mm and at
+    ]
     for number, when in shown:
-        held = way.holds[number]
+        assessed = method.assessments[number]
         at_start = when == 0
         pose = poses[0 if at_start else 1]
-        if lift.thing.handling == Handling.ROOF_SHEET and not at_start:
-            pose = eave_pose(lift.thing, load, ground)
-        crew = team(lift.thing, load, held, pose, at_start=at_start)
-        lines = (f"step {number + 1}: {force(held.hold.force_n, units)}",)
-        if held.people > 1:
-            lines = (*lines, f"{on_one(held, units)} on one")
+        if lift.item.handling == Handling.ROOF_SHEET and not at_start:
+            pose = eave_pose(lift.item, load, footprint)
+        crew = team(lift.item, load, assessed, pose, at_start=at_start)
+        lines = (f"step {number + 1}: {force(assessed.task.force_n, units)}",)
+        if assessed.people > 1:
+            lines = (*lines, f"{on_one(assessed, units)} on one")
         for place, hand in enumerate(crew.hands):
-            found.marks.append(Mark(Act.HAND, hand))
-            act = Act.PUSH if held.hold.pushed else Act.LIFT
-            to = (hand - crew.feet[place]) * [1, 1, 0] if held.hold.pushed else UP
+            found.marks.append(Mark(Symbol.HAND, hand))
+            symbol = Symbol.PUSH if assessed.task.pushed else Symbol.LIFT
+            to = (hand - crew.feet[place]) * [1, 1, 0] if assessed.task.pushed else UP
             to = to / np.linalg.norm(to)
             is_told = place == len(crew.hands) // 2
             # One arrow for all who push at one place.
-            if is_told or act == Act.LIFT:
+            if is_told or symbol == Symbol.LIFT:
                 said = lines if is_told and (number, when) != (0, 1) else ()
-                found.marks.append(Mark(act, hand, to, said))
-        _stand(found, crew, held, 1 if when == 1 else 0, floor, units)
-    if way.tilt and way.tilt.peak_deg > 15.0:
-        is_frame = lift.thing.handling == Handling.WALL
-        steep = tilted_pose(load, ground, way.tilt.peak_deg, inward=is_frame)
-        peak = max(way.tilt.samples, key=lambda one: one.force_n)
+                found.marks.append(Mark(symbol, hand, to, said))
+        _stand(found, crew, assessed, 1 if when == 1 else 0, floor, units)
+    if method.tilt and method.tilt.peak_deg > 15.0:
+        is_frame = lift.item.handling == Handling.WALL
+        steep = tilted_pose(load, footprint, method.tilt.peak_deg, inward=is_frame)
+        peak = max(method.tilt.samples, key=lambda one: one.force_n)
         x, y = load.centre_mm[0], load.centre_mm[1]
         falls = -steep.outward if is_frame else steep.outward
         edge = np.array([x, y, 0.0]) + falls * load.size_mm[2] / 2
         at = steep.apply(np.array([edge + UP * (load.low_mm + peak.grip_mm)]))[0]
         to = steep.turn @ -falls
         said = (f"most: {force(peak.force_n, units)}", f"at {peak.angle_deg:.0f}\u00b0 from level")
-        found.marks.append(Mark(Act.PUSH, at, to, said))
+        found.marks.append(Mark(Symbol.PUSH, at, to, said))
     return found
 
 
-def _stand(found: Crew, crew: Team, held: Held, number: int, floor: Floor, units: Units) -> None:
+def _stand(
+    found: Figures, crew: Team, assessed: TaskAssessment, number: int, floor: Heights, units: Units
+) -> None:
     """Draw a team, on a platform where the plan says so."""
     solids = found.solids[number]
     colour = PEOPLE if number else PEOPLE_BEFORE
@@ -181,75 +193,96 @@ def _stand(found: Crew, crew: Team, held: Held, number: int, floor: Floor, units
         solids.append(person(foot, hand, colour))
         found.feet.append(foot)
     middle = crew.feet.mean(axis=0)
-    under = held.hold.base_mm if has_platform(held) else floor.at(middle)
-    if held.hold.floor_mm - under > 60.0:
+    under = assessed.task.base_mm if has_platform(assessed) else floor(middle)
+    if assessed.task.floor_mm - under > 60.0:
         length = float(np.ptp(crew.feet @ crew.along)) + 800.0
         solids.append(platform(middle, crew.along, length, under, GEAR))
-        said = (platform_words(held, units),) if has_platform(held) else ("as high as the deck",)
-        if has_platform(held) and held.hold.base_mm > 1.0:
-            said = (*said, f"{height(held.hold.floor_mm, units)} above ground")
+        said = (
+            (platform_words(assessed, units),)
+            if has_platform(assessed)
+            else ("as high as the deck",)
+        )
+        if has_platform(assessed) and assessed.task.base_mm > 1.0:
+            said = (*said, f"{height(assessed.task.floor_mm, units)} above ground")
         if all(mark.lines != said for mark in found.marks):
             edge = middle + crew.along * length / 2
-            found.marks.append(Mark(Act.NOTE, edge, None, said))
+            found.marks.append(Mark(Symbol.NOTE, edge, None, said))
     else:
         solids.extend(disc(foot + UP * 4.0, SHADOW_MM, SHADOW) for foot in crew.feet)
 
 
 def by_machine(
-    lift: Lift, load: Load, poses: tuple[Pose, Pose], ground: Ground, units: Units, floor: Floor
-) -> Crew:
-    """By a machine: its sling, forks or jack, one person at a tag line, one at the gear."""
+    lift: Lift,
+    load: Load,
+    poses: tuple[Pose, Pose],
+    footprint: Footprint,
+    units: Units,
+    floor: Heights,
+) -> Figures:
+    """By a machine: its sling, forks or jack, one person at a tag line, one at the gear.
+
+    Args:
+        lift: The plan's, with a machine.
+        load: All of what is lifted.
+        poses: Where it waits, and in its place.
+        footprint: What stands.
+        units: Those of what is written.
+        floor: What people and gear stand on.
+    """
     machine = lift.machine
     assert machine is not None
-    found = Crew(([], []), [], [])
+    found = Figures(([], []), [], [])
     # Where it is highest: what lies low waits higher up.
     pose = max(reversed(poses), key=lambda one: float(one.apply(load.vertices_mm)[:, 2].max()))
     points = pose.apply(load.vertices_mm)
     along = level_along(load, pose)
     centre = pose.apply(np.array([load.centre_mm]))[0]
-    needed = mass(machine.needed_kg, units)
+    told = f"{machine.kind}: {mass(machine.needed_kg, units)}"
     if machine.sling:
         hook = centre * [1.0, 1.0, 0.0] + UP * machine.reach_mm
         slung = _slung(load, points, centre, machine.sling.legs, along)
-        for number, at in enumerate(slung):
-            leg = (f"{force(machine.sling.tension_n, units)} in the leg",)
-            if len(slung) > 1:
-                leg = (*leg, f"at {machine.sling.angle_deg:.0f}\u00b0 from level")
-            found.marks.append(Mark(Act.SLING, at, hook, leg if number else ()))
-            found.marks.append(Mark(Act.HAND, at))
-        if len(slung) == 1:
-            found.marks[-2] = Mark(
-                Act.SLING, slung[0], hook, (f"{force(machine.sling.tension_n, units)} in the leg",)
-            )
-        said = (f"{machine.kind}: {needed}", f"hook {height(machine.reach_mm, units)} up")
-        found.marks.append(Mark(Act.LIFT, hook, UP, said))
-        if machine.kind == "chain hoist":
-            found.solids[1].extend(tripod(hook, pose.outward, floor.at))
-        else:
-            found.solids[1].extend(_forks(hook, load, poses, ground, floor, CLEAR_OF_MM))
-    elif lift.thing.handling == Handling.WALL:
-        reach = float(np.ptp(points @ along)) * 0.35
-        for side in range(machine.count):
-            share = 0.0 if machine.count == 1 else 2 * side / (machine.count - 1) - 1
-            top = centre * [1, 1, 0] + along * reach * share + UP * load.top_mm
-            at = poses[0].apply(np.array([top]))[0]
-            said = (f"{machine.kind}: {needed} each",) if side == 0 else ()
-            found.marks.append(Mark(Act.LIFT, at, UP, said))
-            found.marks.append(Mark(Act.HAND, at))
-    elif machine.kind != "jack":
-        tip = centre * [1.0, 1.0, 0.0] + UP * load.low_mm
-        found.marks.append(Mark(Act.LIFT, tip, UP, (f"{machine.kind}: {needed}",)))
-        found.solids[1].extend(_forks(tip, load, poses, ground, floor, CLEAR_OF_START_MM))
+        leg = (f"{force(machine.sling.tension_n, units)} in the leg",)
+        if len(slung) > 1:
+            leg = (*leg, f"at {machine.sling.angle_deg:.0f}\u00b0 from level")
+        for number, at in enumerate(slung, start=1):
+            # All but the first are told, or the only one.
+            said = leg if number > 1 or len(slung) == 1 else ()
+            found.marks.append(Mark(Symbol.SLING, at, hook, said))
+            found.marks.append(Mark(Symbol.HAND, at))
+        said = (told, f"hook {height(machine.reach_mm, units)} up")
+        found.marks.append(Mark(Symbol.LIFT, hook, UP, said))
+        found.solids[1].extend(
+            _forks(hook, load, poses, footprint, floor, CLEAR_OF_MM)
+            if machine.kind.has_forks
+            else tripod(hook, pose.outward, floor)
+        )
     else:
-        ends = poses[0].apply(np.array(load.ends_mm))
-        heavy = ends[int(np.argmax(load.end_shares))]
-        at = heavy * [1, 1, 0] + UP * float(poses[0].apply(points)[:, 2].min())
-        inward = middle_of(poses[0].apply(points)) - at
-        at = at + inward * [1, 1, 0] / max(float(np.linalg.norm(inward)), 1.0) * JACK_MM
-        foot = at * [1, 1, 0] + UP * floor.at(at)
-        found.solids[0].append(bar(foot, at, JACK_MM, GEAR))
-        found.marks.append(Mark(Act.LIFT, at, UP, (f"{machine.kind}: {needed}",)))
-        found.marks.append(Mark(Act.HAND, at))
+        match machine.kind:
+            case MachineKind.WALL_JACK:
+                reach = float(np.ptp(points @ along)) * 0.35
+                for side in range(machine.count):
+                    share = 0.0 if machine.count == 1 else 2 * side / (machine.count - 1) - 1
+                    top = centre * [1, 1, 0] + along * reach * share + UP * load.top_mm
+                    at = poses[0].apply(np.array([top]))[0]
+                    said = (f"{told} each",) if side == 0 else ()
+                    found.marks.append(Mark(Symbol.LIFT, at, UP, said))
+                    found.marks.append(Mark(Symbol.HAND, at))
+            case MachineKind.JACK:
+                waits = poses[0].apply(load.vertices_mm)
+                at = _heavier_end(load, poses[0]) * [1, 1, 0] + UP * float(waits[:, 2].min())
+                at = at + _level_way(middle_of(waits) - at) * JACK_MM
+                foot = at * [1, 1, 0] + UP * floor(at)
+                found.solids[0].append(bar(foot, at, JACK_MM, GEAR))
+                found.marks.append(Mark(Symbol.LIFT, at, UP, (told,)))
+                found.marks.append(Mark(Symbol.HAND, at))
+            case MachineKind.TELEHANDLER | MachineKind.CHAIN_HOIST | MachineKind.HIRED:
+                tip = centre * [1.0, 1.0, 0.0] + UP * load.low_mm
+                found.marks.append(Mark(Symbol.LIFT, tip, UP, (told,)))
+                found.solids[1].extend(
+                    _forks(tip, load, poses, footprint, floor, CLEAR_OF_START_MM)
+                )
+            case _:
+                assert_never(machine.kind)
     _guides(found, lift, load, poses[0], pose, floor)
     return found
 
@@ -258,22 +291,22 @@ def _forks(
     tip: Points,
     load: Load,
     poses: tuple[Pose, Pose],
-    ground: Ground,
-    floor: Floor,
+    footprint: Footprint,
+    floor: Heights,
     clear_mm: float,
 ) -> list[Solid]:
     """Forks whose machine stands outside all that stands, and not where a post lies."""
     way = poses[1].outward
     if load.is_upright and load.size_mm[1] < 2 * load.size_mm[2]:
-        way = aside(load, ground)
-    reach = np.where(way[:2] > 0, ground.high_mm, ground.low_mm) @ way[:2]
-    return forks(tip, way, float(reach - tip @ way) + clear_mm, floor.at)
+        way = aside(load, footprint)
+    reach = np.where(way[:2] > 0, footprint.high_mm, footprint.low_mm) @ way[:2]
+    return forks(tip, way, float(reach - tip @ way) + clear_mm, floor)
 
 
-def aside(load: Load, ground: Ground) -> Points:
+def aside(load: Load, footprint: Footprint) -> Points:
     """(3,) float: level, square to the way out, away from the middle of the deck."""
-    across = np.cross(UP, outward_of(load, ground))
-    off = (np.array(load.centre_mm[:2]) - ground.middle_mm) @ across[:2]
+    across = np.cross(UP, outward_of(load, footprint))
+    off = (np.array(load.centre_mm[:2]) - footprint.middle_mm) @ across[:2]
     return across if off > 0 else -across
 
 
@@ -282,7 +315,7 @@ def _slung(load: Load, points: Points, centre: Points, legs: int, along: Points)
     centre = centre * [1.0, 1.0, 0.0]
     if load.is_upright or legs == 1:
         return [centre + UP * float(points[:, 2].max())]
-    apart = min(SLUNG_MM, load.size_mm[0] / 3)
+    apart = sling_spread_mm(load)
     across = np.cross(UP, along)
     # Two lie along it; three and four spread over its width too.
     aside = float(np.ptp(points @ across)) / 4 if legs > 2 else 0.0
@@ -302,7 +335,9 @@ def _top_at(points: Points, along: Points, at: Points) -> float:
     return float((before[:, 1:] + (after[:, 1] - before[:, 1:]) * share).max())
 
 
-def _guides(found: Crew, lift: Lift, load: Load, waits: Pose, hangs: Pose, floor: Floor) -> None:
+def _guides(
+    found: Figures, lift: Lift, load: Load, waits: Pose, hangs: Pose, floor: Heights
+) -> None:
     """Those who guide, out from under the load: one with a line to its end, the rest at the start.
 
     They stand at opposite ends, so that they are told apart.
@@ -316,23 +351,31 @@ def _guides(found: Crew, lift: Lift, load: Load, waits: Pose, hangs: Pose, floor
         if has_line:
             end = points[int(np.argmax(spread))]
             stands = end + hangs.outward * TAG_MM + along * TAG_MM / 2
-        elif lift.machine.kind != "jack":
+        elif lift.machine.kind is not MachineKind.JACK:
             side = 1.0 if number % 2 == 0 else -1.0
             end = points[int(np.argmax(spread * side))]
             stands = end + along * APART_MM * side * (1 + number // 2)
         else:  # at the jack
-            end = waits.apply(np.array(load.ends_mm))[int(np.argmax(load.end_shares))]
-            away = (end - middle_of(points)) * [1, 1, 0]
-            stands = end + away / max(float(np.linalg.norm(away)), 1.0) * APART_MM
-        stands = stands * [1, 1, 0] + UP * floor.at(stands)
-        towards = (end - stands) * [1, 1, 0]
-        hands = stands + towards / max(float(np.linalg.norm(towards)), 1.0) * 330.0
-        hands = hands + UP * FREE_HANDS_MM
+            end = _heavier_end(load, waits)
+            stands = end + _level_way(end - middle_of(points)) * APART_MM
+        stands = stands * [1, 1, 0] + UP * floor(stands)
+        hands = stands + _level_way(end - stands) * 330.0 + UP * FREE_HANDS_MM
         found.solids[1].append(person(stands, hands, PEOPLE))
         found.solids[1].append(disc(stands + UP * 4.0, SHADOW_MM, SHADOW))
         found.feet.append(stands)
         if has_line:
-            found.marks.append(Mark(Act.TAG, end, hands, ("tag line",)))
+            found.marks.append(Mark(Symbol.TAG, end, hands, ("tag line",)))
+
+
+def _heavier_end(load: Load, pose: Pose) -> Points:
+    """(3,) float: the end that carries more of it, where it is in a pose."""
+    return pose.apply(np.array(load.ends_mm))[int(np.argmax(load.end_shares))]
+
+
+def _level_way(way: Points) -> Points:
+    """(3,) float: the same way, level, a unit vector unless there is next to nothing of it."""
+    level = way * [1, 1, 0]
+    return level / max(float(np.linalg.norm(level)), 1.0)
 
 
 def middle_of(points: Points) -> Points:

@@ -62,7 +62,14 @@ def start_cards(
     cautions: Callable[[Lift], Sequence[str]],
     after: Pictures | None = None,
 ) -> Pictures:
-    """Begin to draw in a child process, after other pictures, and return at once."""
+    """Begin to draw in a child process and return at once.
+
+    Args:
+        building: What is built.
+        plan: Its lift plan.
+        cautions: As for `write_cards`.
+        after: Pictures that are drawn first; None to begin at once.
+    """
     job = Path(tempfile.mkdtemp(prefix="pikepole-"))
     try:
         lifts = carded(plan)
@@ -80,8 +87,8 @@ def carded(plan: LiftPlan) -> list[Lift]:
 
 
 def card_name(lift: Lift) -> str:
-    """A card's file name: its number, and the thing's name in lower case, hyphens, ASCII."""
-    return f"{lift.number:02}-{slug(lift.thing.name)}.png"
+    """A card's file name: its number, and the item's name in lower case, hyphens, ASCII."""
+    return f"{lift.number:02}-{slug(lift.item.name)}.png"
 
 
 def _write_job(

@@ -13,7 +13,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from pikepole_export.derive.lifting.braced import BRACE_DEG, FIXED_AT
+from pikepole_export.derive.lifting.bracing import BRACE_DEG, FIXED_AT
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.graphics.colours import Colour
 from pikepole_export.write.cards.solids import UP, Solid, bar
@@ -41,7 +41,13 @@ END_MM = 150.0  # from the end of a wall to its first brace
 
 
 def tripod(hook: Points, outward: Points, floor: Heights) -> list[Solid]:
-    """A hoist over its hook, under the head of three legs."""
+    """A hoist over its hook, under the head of three legs.
+
+    Args:
+        hook: (3,) float: where the hook is, building frame, mm.
+        outward: (3,) float: level unit vector between two of its legs.
+        floor: What its feet stand on.
+    """
     head = hook + UP * OVER_HOOK_MM
     found = [
         bar(hook, head, CHAIN_MM, GEAR),

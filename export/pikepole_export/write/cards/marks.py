@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
-from pikepole_model.geometry.placement import Points
+if TYPE_CHECKING:  # the child that draws needs no model
+    from pikepole_model.geometry.placement import Points
 
 
-class Act(StrEnum):
+class Symbol(StrEnum):
     """What an arrow or a line stands for."""
 
     LIFT = "lift"
@@ -26,14 +28,14 @@ class Mark:
     """Something drawn over the picture.
 
     Attributes:
-        act: What it is.
+        symbol: What it is.
         at: (3,) float: where, mm.
         to: (3,) float: for an arrow a unit vector of its way, for a line its other end; None for
             what is at one place.
         lines: What is written beside it; empty for nothing.
     """
 
-    act: Act
+    symbol: Symbol
     at: Points
     to: Points | None = None
     lines: tuple[str, ...] = ()

@@ -24,7 +24,7 @@ from pikepole_export.write.cards.labels import (
     nearest,
     place_labels,
 )
-from pikepole_export.write.cards.marks import Act
+from pikepole_export.write.cards.marks import Symbol
 from pikepole_export.write.cards.scene import CardScene
 from pikepole_export.write.cards.texts import (
     GAP_PX,
@@ -42,7 +42,16 @@ Place: TypeAlias = Callable[[Points], Points]  # (n, 3) of the building to (n, 2
 LABEL_PX = 26
 KEY_PX = 24
 # The labels of these first, where they fit best; the others where there is room left.
-FIRST = (Act.LIFT, Act.PUSH, Act.WEIGHT, Act.SLING, Act.TAG, Act.NOTE, Act.HAND, Act.CENTRE)
+FIRST = (
+    Symbol.LIFT,
+    Symbol.PUSH,
+    Symbol.WEIGHT,
+    Symbol.SLING,
+    Symbol.TAG,
+    Symbol.NOTE,
+    Symbol.HAND,
+    Symbol.CENTRE,
+)
 KEY = "Pale: before.  Dark: in place.  Dots: hands, slings."
 
 MARGIN_PX = 64  # of the picture, round what has to be seen
@@ -92,22 +101,24 @@ def page_layout(scene: CardScene, layout: TextLayout) -> Page:
     obstacles = _obstacles(scene, place, scale)
     key = text_box(KEY, SIDE_PX, view.bottom - KEY_PX * 1.2 - 8, KEY_PX, ink=QUIET)
     obstacles.append(Obstacle(key.box.grown(4.0), ON_LABEL))
-    for mark in sorted(scene.marks, key=lambda mark: FIRST.index(mark.act)):
+    for mark in sorted(scene.marks, key=lambda mark: FIRST.index(mark.symbol)):
         spots = [_pair(place(mark.at)[0])]
-        if mark.act in (Act.LIFT, Act.PUSH, Act.WEIGHT):
+        if mark.symbol in (Symbol.LIFT, Symbol.PUSH, Symbol.WEIGHT):
             assert mark.to is not None
             spots.append(_tip(scene, spots[0], mark.to))
         elif mark.to is not None:
             spots.append(_pair(place(mark.to)[0]))
-        if mark.act != Act.NOTE:
-            marks.append((mark.act.value, tuple(spots)))
-            obstacles += [Obstacle(box, ON_SYMBOL) for box in _covered(mark.act, spots)]
+        if mark.symbol != Symbol.NOTE:
+            marks.append((mark.symbol.value, tuple(spots)))
+            obstacles += [Obstacle(box, ON_SYMBOL) for box in _covered(mark.symbol, spots)]
         if mark.lines:
             lines = mark.lines
-            bold = mark.act not in (Act.NOTE, Act.TAG)
+            bold = mark.symbol not in (Symbol.NOTE, Symbol.TAG)
             font = font_of(LABEL_PX, bold)
             wide = max(font.getlength(line) for line in lines) + 14
-            labels.append(Label(_point_at(mark.act, spots), wide, len(lines) * LABEL_PX * LINE + 8))
+            labels.append(
+                Label(_point_at(mark.symbol, spots), wide, len(lines) * LABEL_PX * LINE + 8)
+            )
             said.append((lines, bold))
     area = view.grown(-8.0)
     area = Box(max(area.left, SIDE_PX / 2), area.top, area.right, area.bottom)
@@ -134,9 +145,9 @@ def _tip(scene: CardScene, at: tuple[float, float], way: Points) -> tuple[float,
     return at[0] + float(flat[0]), at[1] - float(flat[1])
 
 
-def _point_at(act: Act, spots: Sequence[tuple[float, float]]) -> tuple[float, float]:
+def _point_at(symbol: Symbol, spots: Sequence[tuple[float, float]]) -> tuple[float, float]:
     """What a label's line goes to."""
-    if act in (Act.SLING, Act.TAG):
+    if symbol in (Symbol.SLING, Symbol.TAG):
         (x0, y0), (x1, y1) = spots
         return ((x0 + x1) / 2, (y0 + y1) / 2)
     if len(spots) == 2:
@@ -145,9 +156,9 @@ def _point_at(act: Act, spots: Sequence[tuple[float, float]]) -> tuple[float, fl
     return spots[0]
 
 
-def _covered(act: Act, spots: Sequence[tuple[float, float]]) -> list[Box]:
+def _covered(symbol: Symbol, spots: Sequence[tuple[float, float]]) -> list[Box]:
     """What a mark covers, as small boxes along it."""
-    half = CENTRE_PX + 3 if act == Act.CENTRE else 10.0
+    half = CENTRE_PX + 3 if symbol == Symbol.CENTRE else 10.0
     if len(spots) == 1:
         return [Box(*spots[0], *spots[0]).grown(half)]
     (x0, y0), (x1, y1) = spots
@@ -184,7 +195,9 @@ def _obstacles(scene: CardScene, place: Place, scale: float) -> list[Obstacle]:
 def _fit(scene: CardScene, view: Box) -> tuple[float, tuple[float, float]]:
     """Scale and shift that show the load, the people and the arrows as large as they go."""
     spots = [mark.at for mark in scene.marks]
-    spots += [m.to for m in scene.marks if m.to is not None and m.act in (Act.SLING, Act.TAG)]
+    spots += [
+        m.to for m in scene.marks if m.to is not None and m.symbol in (Symbol.SLING, Symbol.TAG)
+    ]
     points = np.concatenate([scene.before.points, scene.after.points, np.array(spots)])
     flat = points @ scene.axes[:2].T
     low, high = flat.min(axis=0), flat.max(axis=0)

@@ -13,7 +13,7 @@ import math
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, assert_never
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +23,7 @@ from pikepole_export.graphics.job import begin
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.shading import as_bytes, shade
 from pikepole_export.graphics.window import FINE, LINE_LIFT_MM, HiddenWindow, Ink
+from pikepole_export.write.cards.marks import Symbol
 
 Arrays: TypeAlias = dict[str, NDArray[Any]]
 Spot: TypeAlias = tuple[float, float]
@@ -145,42 +146,43 @@ def _marked(card: Image.Image, page: dict[str, Any]) -> Image.Image:
     """Marks and the boxes of the labels, drawn at twice the size and brought down to it."""
     fine = card.resize((card.width * FINE, card.height * FINE), Image.Resampling.NEAREST)
     draw = ImageDraw.Draw(fine)
-    for act, spots in page["marks"]:
-        points = [(x * FINE, y * FINE) for x, y in spots]
-        match act:
-            case "sling" | "tag":
-                draw.line(points, fill="white", width=6 * FINE)
-                draw.line(points, fill=INK, width=3 * FINE if act == "sling" else 2 * FINE)
-            case _:
-                pass
+    marks = [(Symbol(symbol), [_fine(spot) for spot in spots]) for symbol, spots in page["marks"]]
+    for symbol, points in marks:
+        if symbol in (Symbol.SLING, Symbol.TAG):
+            _mark(draw, symbol, points)
     for _, at, near in page["labels"]:
         draw.line([_fine(at), _fine(near)], fill="white", width=5 * FINE)
         draw.line([_fine(at), _fine(near)], fill=LABEL_EDGE, width=2 * FINE)
-    for act, spots in page["marks"]:
-        points = [(x * FINE, y * FINE) for x, y in spots]
-        match act:
-            case "lift" | "push":
-                _arrow(draw, points[0], points[1], FORCE)
-            case "weight":
-                _arrow(draw, points[0], points[1], WEIGHT)
-            case _:
-                pass
     # Hands over centres of gravity, so that both are seen.
-    for act, spots in sorted(page["marks"], key=lambda mark: mark[0] == "hand"):
-        x, y = (value * FINE for value in spots[0])
-        match act:
-            case "hand":
-                r = 7 * FINE
-                draw.ellipse((x - r - 3, y - r - 3, x + r + 3, y + r + 3), fill="white")
-                draw.ellipse((x - r, y - r, x + r, y + r), fill=FORCE)
-            case "centre":
-                _centre(draw, x, y, 14 * FINE)
-            case _:
-                pass
+    for over in ((Symbol.LIFT, Symbol.PUSH, Symbol.WEIGHT), (Symbol.CENTRE,), (Symbol.HAND,)):
+        for symbol, points in marks:
+            if symbol in over:
+                _mark(draw, symbol, points)
     for box, _, _ in page["labels"]:
         corners = [value * FINE for value in (box["left"], box["top"], box["right"], box["bottom"])]
         draw.rounded_rectangle(corners, 6 * FINE, fill="white", outline=LABEL_EDGE, width=FINE)
     return fine.reduce(FINE)
+
+
+def _mark(draw: ImageDraw.ImageDraw, symbol: Symbol, points: Sequence[Spot]) -> None:
+    match symbol:
+        case Symbol.SLING | Symbol.TAG:
+            draw.line(points, fill="white", width=6 * FINE)
+            draw.line(points, fill=INK, width=3 * FINE if symbol is Symbol.SLING else 2 * FINE)
+        case Symbol.LIFT | Symbol.PUSH:
+            _arrow(draw, points[0], points[1], FORCE)
+        case Symbol.WEIGHT:
+            _arrow(draw, points[0], points[1], WEIGHT)
+        case Symbol.HAND:
+            (x, y), r = points[0], 7 * FINE
+            draw.ellipse((x - r - 3, y - r - 3, x + r + 3, y + r + 3), fill="white")
+            draw.ellipse((x - r, y - r, x + r, y + r), fill=FORCE)
+        case Symbol.CENTRE:
+            _centre(draw, *points[0], 14 * FINE)
+        case Symbol.NOTE:
+            pass  # has a label and nothing else
+        case _:
+            assert_never(symbol)
 
 
 def _fine(spot: Sequence[float]) -> Spot:

@@ -11,26 +11,25 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load, load_of
 from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.lifting.poses import (
-    Ground,
+    Footprint,
     Pose,
     eave_pose,
-    ground_of,
+    footprint_of,
     in_place,
     outward_of,
     start_pose,
     tilted_pose,
 )
-from pikepole_export.derive.lifting.statics import weight_n
-from pikepole_export.derive.lifting.things import Handling
 from pikepole_export.graphics.colours import Colour, part_colour
 from pikepole_export.graphics.shading import END, SIDE, TOP
-from pikepole_export.write.cards.crew import Floor, aside, by_hand, by_machine, middle_of, rests
-from pikepole_export.write.cards.gear import braces
-from pikepole_export.write.cards.marks import Act, Mark
+from pikepole_export.write.cards.crew import aside, by_hand, by_machine, heights, middle_of, rests
+from pikepole_export.write.cards.gear import Heights, braces
+from pikepole_export.write.cards.marks import Mark, Symbol
 from pikepole_export.write.cards.solids import UP, Solid, joined, pieces
 from pikepole_export.write.cards.words import force
 from pikepole_model.building.part import Building, Part
@@ -78,17 +77,23 @@ class CardScene:
 
 
 def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
-    """What a lift's card shows."""
-    thing = lift.thing
-    load = thing.whole if lift.machine else lift.chosen.load
+    """What a lift's card shows.
+
+    Args:
+        building: What is built.
+        plan: Says what of the lift's stage stands already.
+        lift: One of the plan's.
+    """
+    item = lift.item
+    load = item.whole if lift.machine else lift.chosen.load
     stands = _standing(building, plan, lift, load)
-    before = [part for part in building.parts if part.stage < thing.stage]
-    ground = ground_of(building, [*before, *stands, *load.parts])
-    lies_mm = lift.lies_mm
-    poses = (start_pose(thing, load, ground, lies_mm), in_place(load, ground))
+    before = [part for part in building.parts if part.stage < item.stage]
+    footprint = footprint_of(building, [*before, *stands, *load.parts])
+    rest_height_mm = lift.rest_height_mm
+    poses = (start_pose(item, load, footprint, rest_height_mm), in_place(load, footprint))
     units: Units = building.scene.units
-    floor = Floor(building, thing.stage)
-    is_frame = thing.handling == Handling.WALL and len(load.parts) > 1
+    floor = heights(building, item.stage)
+    is_frame = item.is_frame(load)
     solids: tuple[list[Solid], list[Solid]] = ([], [])
     marks: list[Mark] = []
     feet: list[Points] = []
@@ -96,47 +101,47 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
     for number, (pose, colour) in enumerate(zip(poses, (WAITING, PIECE), strict=True)):
         solids[number].append(_moved(load, pose, colour))
         loads.append(pose.apply(load.vertices_mm))
-        marks.append(Mark(Act.CENTRE, pose.apply(np.array([load.centre_mm]))[0]))
-    solids[0].extend(rests(thing, load, poses[0], floor, lies_mm))
+        marks.append(Mark(Symbol.CENTRE, pose.apply(np.array([load.centre_mm]))[0]))
+    solids[0].extend(rests(item, load, poses[0], floor, rest_height_mm))
     if lift.machine:
-        found = by_machine(lift, load, poses, ground, units, floor)
+        found = by_machine(lift, load, poses, footprint, units, floor)
     else:
-        found = by_hand(lift, load, poses, ground, units, floor)
+        found = by_hand(lift, load, poses, footprint, units, floor)
         if lift.chosen.tilt:
-            steep = tilted_pose(load, ground, lift.chosen.tilt.peak_deg, inward=is_frame)
+            steep = tilted_pose(load, footprint, lift.chosen.tilt.peak_deg, inward=is_frame)
             if lift.chosen.tilt.peak_deg > 15.0:
                 solids[0].append(_moved(load, steep, WAITING))
                 loads.append(steep.apply(load.vertices_mm))
-        if thing.handling == Handling.ROOF_SHEET:
-            passes = eave_pose(thing, load, ground)
+        if item.handling == Handling.ROOF_SHEET:
+            passes = eave_pose(item, load, footprint)
             points = passes.apply(load.vertices_mm)
             if np.abs(points - loads[1]).max() > PASSES_MM:
                 solids[0].append(_moved(load, passes, WAITING))
                 loads.append(points)
-                marks.append(Mark(Act.NOTE, middle_of(points), None, ("over the eave",)))
+                marks.append(Mark(Symbol.NOTE, middle_of(points), None, ("over the eave",)))
     if lift.bracing and lift.chosen.tilt:
-        solids[1].extend(_braces(lift, load, ground, floor))
-        marks.append(Mark(Act.NOTE, middle_of(solids[1][-1].points), None, ("brace",)))
+        solids[1].extend(_braces(lift, load, footprint, floor))
+        marks.append(Mark(Symbol.NOTE, middle_of(solids[1][-1].points), None, ("brace",)))
     for number in (0, 1):
         solids[number].extend(found.solids[number])
-    weight = force(weight_n(load.mass.high_kg), units)
+    weight = force(load.weight_n, units)
     # Jacks work where the load lies at the start; where forks are, they are under it in its place.
     from_below = lift.machine is not None and lift.machine.sling is None
     centre = poses[0 if from_below else 1].apply(np.array([load.centre_mm]))[0]
-    is_part = load.name != thing.whole.name
+    is_part = load.name != item.whole.name
     told = (load.name, f"weighs {weight}") if is_part else (f"weighs {weight}",)
-    marks.append(Mark(Act.WEIGHT, centre, -UP, told))
+    marks.append(Mark(Symbol.WEIGHT, centre, -UP, told))
     marks += found.marks
     feet += found.feet
     marks += [
-        Mark(Act.NOTE, middle_of(loads[0]), None, ("start",)),
-        Mark(Act.NOTE, middle_of(loads[1]), None, ("in place",)),
+        Mark(Symbol.NOTE, middle_of(loads[0]), None, ("start",)),
+        Mark(Symbol.NOTE, middle_of(loads[1]), None, ("in place",)),
     ]
-    axes, light = _camera(-poses[0].outward if is_frame else poses[0].outward, load, ground)
+    axes, light = _camera(-poses[0].outward if is_frame else poses[0].outward, load, footprint)
     muted = _washed_out(np.array([part_colour(part) for part in stands]).reshape(-1, 3))
     return CardScene(
-        stages=sum(stage.number < thing.stage for stage in building.stages),
-        stands=joined([pieces(stands, muted), *_braced(plan, lift, stands, ground, floor)]),
+        stages=sum(stage.number < item.stage for stage in building.stages),
+        stands=joined([pieces(stands, muted), *_braced(plan, lift, stands, footprint, floor)]),
         before=joined(solids[0]),
         after=joined(solids[1]),
         axes=axes,
@@ -156,37 +161,37 @@ def _standing(building: Building, plan: LiftPlan, lift: Lift, load: Load) -> lis
     """What of this stage is up when the lift begins, in the order that is proposed."""
     own = {part.name for part in load.parts}
     done: set[str] = set()
-    by_number = {one.number: one.thing for one in plan.lifts}
-    for number in plan.days.order[lift.thing.stage]:
+    by_number = {one.number: one.item for one in plan.lifts}
+    for number in plan.schedule.order[lift.item.stage]:
         if number == lift.number:
             break
-        thing = by_number[number]
-        done |= {part.name for part in thing.whole.parts} | set(thing.same)
-    for piece in lift.thing.pieces:
+        item = by_number[number]
+        done |= {part.name for part in item.whole.parts} | set(item.same)
+    for piece in lift.item.pieces:
         if piece.name == load.name:
             break
         if not lift.machine:
             done |= {part.name for part in piece.parts}
-    stage = next(stage for stage in building.stages if stage.number == lift.thing.stage)
+    stage = next(stage for stage in building.stages if stage.number == lift.item.stage)
     return [part for part in stage.parts if part.name in done - own]
 
 
-def _braces(lift: Lift, load: Load, ground: Ground, floor: Floor) -> list[Solid]:
+def _braces(lift: Lift, load: Load, footprint: Footprint, floor: Heights) -> list[Solid]:
     assert lift.bracing is not None
-    ways = outward_of(load, ground), aside(load, ground)
-    return braces(load, lift.bracing.braces, *ways, floor.at)
+    ways = outward_of(load, footprint), aside(load, footprint)
+    return braces(load, lift.bracing.braces, *ways, floor)
 
 
 def _braced(
-    plan: LiftPlan, lift: Lift, stands: Sequence[Part], ground: Ground, floor: Floor
+    plan: LiftPlan, lift: Lift, stands: Sequence[Part], footprint: Footprint, floor: Heights
 ) -> list[Solid]:
     """The braces of the posts of this stage that stand already."""
     up = {part.name: part for part in stands}
     found: list[Solid] = []
     for other in plan.lifts:
-        if other.thing.stage == lift.thing.stage and other.thing.handling == Handling.POST:
-            for name in up.keys() & set(other.thing.same):
-                found += _braces(other, load_of(name, [up[name]]), ground, floor)
+        if other.item.stage == lift.item.stage and other.item.handling == Handling.POST:
+            for name in (name for name in other.item.same if name in up):
+                found += _braces(other, load_of(name, [up[name]]), footprint, floor)
     return [Solid(s.points, s.triangles, s.lines, _washed_out(s.colours)) for s in found]
 
 
@@ -201,10 +206,10 @@ def _moved(load: Load, pose: Pose, colour: Colour) -> Solid:
     return Solid(pose.apply(solid.points), solid.triangles, pose.apply(solid.lines), solid.colours)
 
 
-def _camera(outward: Points, load: Load, ground: Ground) -> tuple[Points, Points]:
+def _camera(outward: Points, load: Load, footprint: Footprint) -> tuple[Points, Points]:
     """Axes that look at where the load waits, aside from the nearer end, and the light on it."""
     across = np.cross(UP, outward)
-    middle = np.array([*(ground.low_mm + ground.high_mm) / 2, 0.0])
+    middle = np.array([*(footprint.low_mm + footprint.high_mm) / 2, 0.0])
     off = float((np.array(load.centre_mm) - middle) @ across)
     # In the middle it is seen from the front where that can be chosen, else from the right.
     if abs(off) < CENTRED_MM:

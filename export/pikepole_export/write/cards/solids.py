@@ -80,7 +80,15 @@ def pieces(parts: Sequence[Part], colours: Points) -> Solid:
 
 
 def bar(start: Points, end: Points, thick_mm: float, colour: Colour, wide: float = 1.0) -> Solid:
-    """A square bar between two points, or a broader one."""
+    """A square bar between two points, or a broader one.
+
+    Args:
+        start: (3,) float: middle of one end, mm.
+        end: (3,) float: middle of the other.
+        thick_mm: Of its section, upright where it lies.
+        colour: Of all of it.
+        wide: Its width, by its thickness.
+    """
     way = (end - start) / np.linalg.norm(end - start)
     side = np.cross(way, UP)
     if np.linalg.norm(side) < 1e-6:
@@ -240,7 +248,13 @@ def _tube(start: Points, end: Points, first_mm: float, last_mm: float, colour: C
 
 
 def disc(middle: Points, radius_mm: float, colour: Colour) -> Solid:
-    """A flat round patch, seen from above: the shadow under somebody's feet."""
+    """A flat round patch, seen from above: the shadow under somebody's feet.
+
+    Args:
+        middle: (3,) float: its middle, mm.
+        radius_mm: Of its rim.
+        colour: Of all of it.
+    """
     sides = 24
     angles = np.linspace(0.0, 2 * math.pi, sides, endpoint=False)
     rim = middle + radius_mm * np.column_stack([np.cos(angles), np.sin(angles), 0 * angles])

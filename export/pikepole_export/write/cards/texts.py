@@ -161,7 +161,16 @@ def text_box(
     bold: bool = False,
     ink: tuple[int, int, int] = INK,
 ) -> TextBox:
-    """A line of text whose upper left corner is given."""
+    """A line of text whose upper left corner is given.
+
+    Args:
+        text: One line.
+        left: Of its corner, px.
+        top: Of its corner, px.
+        size: Of its letters, px.
+        bold: Whether it is.
+        ink: Red, green, blue, 0 to 255.
+    """
     wide = font_of(size, bold).getlength(text)
     return TextBox(text, Box(left, top, left + wide, top + size * 1.2), size, bold, ink)
 

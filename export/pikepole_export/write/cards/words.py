@@ -13,14 +13,14 @@ from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.cautions import (
     FALL_MM,
     SCAFFOLD_FALL_MM,
-    felt,
+    force_as_mass,
 )
-from pikepole_export.derive.lifting.holds import Held
+from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
-from pikepole_export.derive.lifting.records import Alike, goes_up_as
+from pikepole_export.derive.lifting.methods import LoadGroup, Method, load_groups
 from pikepole_export.derive.lifting.statics import WallRaise
-from pikepole_export.derive.lifting.ways import ONTO, Way
+from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_model.building.part import Building
 from pikepole_model.units import (
     FOOT_MM,
@@ -29,6 +29,7 @@ from pikepole_model.units import (
     format_height,
     format_length,
     format_mass,
+    plural,
     unit_symbol,
 )
 
@@ -83,13 +84,13 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
         cautions: One sentence or so each.
     """
     units: Units = building.scene.units
-    thing = lift.thing
+    item = lift.item
     blocks = [_weight(lift, units)]
     if lift.machine:
         blocks += [_by_machine(lift.machine, units), _not_by_hand(lift, units)]
     else:
         blocks.append(_by_hand(lift, units))
-        others = [way for way in lift.ways if way.name != lift.chosen.name]
+        others = [method for method in lift.methods if method.how != lift.chosen.how]
         if others:
             blocks.append(Block("Looked at too", _others(others)))
     if lift.chosen.tilt and not lift.machine:
@@ -101,8 +102,8 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
         said = f"{lines} before letting go: {pull} along one, {foot} up or down at its foot"
         blocks.append(Block("Once it stands", (said,)))
     return CardWords(
-        over=f"{building.scene.title}, stage {thing.stage}: {lift.stage_name}",
-        name=f"{lift.number}  {_begun(thing.name)}",
+        over=f"{building.scene.title}, stage {item.stage}: {lift.stage_name}",
+        name=f"{lift.number}  {_begun(item.name)}",
         verdict=_begun(lift.verdict),
         blocks=tuple(blocks),
         cautions=tuple(_UNIT.sub(rf"\1{JOINT}\2", caution) for caution in cautions),
@@ -142,7 +143,7 @@ def _begun(text: str) -> str:
 
 def force(force_n: float, units: Units) -> str:
     """A force for people, on one line."""
-    return _kept(felt(force_n, units))
+    return _kept(force_as_mass(force_n, units))
 
 
 def height(height_mm: float, units: Units) -> str:
@@ -160,9 +161,9 @@ def _kept(text: str) -> str:
     return text.replace(" ", JOINT)
 
 
-def on_one(held: Held, units: Units) -> str:
-    """What the one who carries most has of a hold."""
-    return force(held.hold.force_n * held.largest_share, units)
+def on_one(assessed: TaskAssessment, units: Units) -> str:
+    """What the one who carries most has of a task."""
+    return force(assessed.task.force_n * assessed.largest_share, units)
 
 
 def _range(of: Mass, units: Units) -> str:
@@ -176,94 +177,89 @@ def _size(size_mm: Sequence[float], units: Units) -> str:
 
 
 def _weight(lift: Lift, units: Units) -> Block:
-    whole, way = lift.thing.whole, lift.chosen
+    whole, method = lift.item.whole, lift.chosen
     lines = [_range(whole.mass, units), _size(whole.size_mm, units)]
-    alike = goes_up_as(lift.thing, way)
+    alike = load_groups(lift.item, method.split)
     if alike and not lift.machine:
         several = ", ".join(_alike(one, units) for one in alike)
-        lines.append(f"Goes up as {several}; drawn is {way.load.name}, the steps go for each")
+        lines.append(f"Goes up as {several}; drawn is {method.load.name}, the steps go for each")
     head = "Weighs in all" if alike else "Weighs"
-    times = lift.thing.times
+    times = lift.item.times
     return Block(f"{head}, the heaviest of {times}" if times > 1 else head, tuple(lines))
 
 
-def _alike(alike: Alike, units: Units) -> str:
+def _alike(alike: LoadGroup, units: Units) -> str:
     """How many of what, and how heavy the heaviest is."""
-    kind = alike.kind if alike.count == 1 else f"{alike.kind}s".replace("plys", "plies")
+    several = plural(alike.count, alike.kind).replace(" ", JOINT, 1)
     most = "up to " if alike.count > 1 else ""
-    return f"{alike.count}{JOINT}{kind} of {most}{mass(alike.mass.high_kg, units)}"
+    return f"{several} of {most}{mass(alike.mass.high_kg, units)}"
 
 
 def _by_hand(lift: Lift, units: Units) -> Block:
-    way = lift.chosen
-    steps = [f"{_step(held, way, units)}{_then(held, way)}" for held in way.holds]
-    return Block(f"{_begun(way.name)}; {_people(lift.people)}", tuple(steps), numbered=True)
+    method = lift.chosen
+    hardest = method.hardest if len(method.assessments) > 1 else None
+    steps = [
+        _step(one, method, units) + (" (hardest)" if one is hardest else "") + _then(one, method)
+        for one in method.assessments
+    ]
+    return Block(f"{_begun(method.name)}; {_people(lift.people)}", tuple(steps), numbered=True)
 
 
-def _step(held: Held, way: Way, units: Units) -> str:
-    hold = held.hold
-    onto = _rests_on(held, way)
-    what = _begun(hold.what)
-    if has_platform(held):
-        what = what.replace(ONTO, "") + f", from {platform_words(held, units)}"
-    if onto:
-        then = " onto" if has_platform(held) else ONTO.removesuffix(" the platform")
-        what = f"{what.replace(ONTO, '')}{then} {platform_words(onto, units)}"
+def _step(assessed: TaskAssessment, method: Method, units: Units) -> str:
+    task, after = assessed.task, _after(assessed, method)
+    what = _begun(task.action)
+    if has_platform(assessed):
+        what += f", from {platform_words(assessed, units)}"
+    if task.onto_platform and after:
+        what += f"{'' if has_platform(assessed) else ','} onto {platform_words(after, units)}"
     symbol = f"{JOINT}{unit_symbol('mass', units)}"
-    said = force(hold.force_n, units)
-    if held.guideline_kg > 0:
+    said = force(task.force_n, units)
+    if assessed.guideline_kg > 0:
         said = said.removesuffix(symbol)  # said once, after the limit
-    hardest = " (hardest)" if held is way.hardest and len(way.holds) > 1 else ""
-    return f"{what}: {said} {_limit(held, units)}, {_hands(held, units)}{hardest}"
+    return f"{what}: {said} {_limit(assessed, units)}, {_hands(assessed, units)}"
 
 
-def _limit(held: Held, units: Units) -> str:
-    """The guideline of a hold, and whose it is."""
-    if held.guideline_kg <= 0:
-        return f"higher than {held.source} rates any hands"
-    return f"of {mass(held.guideline_kg, units, 'down')} ({held.source})"
+def _limit(assessed: TaskAssessment, units: Units) -> str:
+    """The guideline of a task, and whose it is."""
+    if assessed.guideline_kg <= 0:
+        return f"higher than {assessed.source} rates any hands"
+    return f"of {mass(assessed.guideline_kg, units, 'down')} ({assessed.source})"
 
 
-def _hands(held: Held, units: Units) -> str:
+def _hands(assessed: TaskAssessment, units: Units) -> str:
     """From where to where they go."""
-    start, end = height(held.hold.from_mm, units), height(held.hold.to_mm, units)
-    if held.hold.pushed or start == end:
+    start, end = height(assessed.task.from_mm, units), height(assessed.task.to_mm, units)
+    if assessed.task.pushed or start == end:
         return f"hands at {end}"
     return f"hands {start.removesuffix(f'{JOINT}mm')} to {end}"
 
 
-def _rests_on(held: Held, way: Way) -> Held | None:
-    """The next hold, where the load rests on the platform of that one before it is taken up."""
-    after = _after(held, way)
-    if after is None or after.hold.at_mm != held.hold.at_mm:
-        return None
-    return after if after.hold.floor_mm > held.hold.floor_mm else None
+def _after(assessed: TaskAssessment, method: Method) -> TaskAssessment | None:
+    number = next(i for i, one in enumerate(method.assessments) if one is assessed) + 1
+    return method.assessments[number] if number < len(method.assessments) else None
 
 
-def _after(held: Held, way: Way) -> Held | None:
-    number = next(i for i, one in enumerate(way.holds) if one is held) + 1
-    return way.holds[number] if number < len(way.holds) else None
-
-
-def _then(held: Held, way: Way) -> str:
+def _then(assessed: TaskAssessment, method: Method) -> str:
     """What comes between the first end and the second, where ends are raised."""
-    after = _after(held, way)
-    is_raised = held.hold.to_mm > held.hold.from_mm and "one end at a time" in way.name
-    if after is None or after.hold.at_mm == held.hold.at_mm or not is_raised:
+    after = _after(assessed, method)
+    is_raised = (
+        assessed.task.to_mm > assessed.task.from_mm and method.technique is Technique.ONE_END
+    )
+    if after is None or after.task.at_mm == assessed.task.at_mm or not is_raised:
         return ""
     return ". Tie or nail it there before the other end is raised"
 
 
-def has_platform(held: Held) -> bool:
-    """Whether people stand on one for a hold."""
-    return held.hold.floor_mm - held.hold.base_mm > 1.0
+def has_platform(assessed: TaskAssessment) -> bool:
+    """Whether people stand on one for a task."""
+    return assessed.task.floor_mm - assessed.task.base_mm > 1.0
 
 
-def platform_words(held: Held, units: Units) -> str:
-    """The platform of a hold and, where that is no ground, what it stands on."""
-    hold = held.hold
-    on = " on the deck" if hold.base_mm > 1.0 else ""
-    return f"platform{JOINT}{height(hold.floor_mm - hold.base_mm, units)}{on}"
+def platform_words(assessed: TaskAssessment, units: Units) -> str:
+    """The platform of a task and, where that is no ground, what it stands on."""
+    task = assessed.task
+    on = " on the deck" if task.base_mm > 1.0 else ""
+    return f"platform{JOINT}{height(task.floor_mm - task.base_mm, units)}{on}"
 
 
 def _people(people: int) -> str:
@@ -294,7 +290,7 @@ def _by_machine(machine: Machine, units: Units) -> Block:
             "in each"
         )
         lines.append(f"Hook {height(machine.reach_mm, units)} above the ground")
-    elif machine.kind not in ("jack", "wall jack"):
+    elif machine.kind.has_forks:
         lines.append(f"On its forks; its top ends {height(machine.reach_mm, units)} above ground")
     if machine.cribbing:
         crib = machine.cribbing
@@ -303,23 +299,25 @@ def _by_machine(machine: Machine, units: Units) -> Block:
         lines.append(f"{times} of the jack at an end, onto {layers} of cribbing")
     guides = "1 person guides it" if machine.people == 1 else f"{machine.people} people guide it"
     lines.append(guides)
-    return Block(_begun(machine.called), tuple(lines))
+    return Block(_begun(machine.phrase), tuple(lines))
 
 
 def _not_by_hand(lift: Lift, units: Units) -> Block:
-    way = lift.chosen
-    reason = "past the guideline" if way.people is None else "more people than can be called"
-    who = f"{_begun(way.name)}, {_people(way.hardest.people)}"
-    most = _step(way.hardest, way, units).removesuffix(" (hardest)")
+    method = lift.chosen
+    reason = "past the guideline" if method.people is None else "more people than can be called"
+    who = f"{_begun(method.name)}, {_people(method.hardest.people)}"
+    most = _step(method.hardest, method, units)
     return Block("By hand it would be", (f"{who}: {reason}. {most}",))
 
 
-def _others(ways: Sequence[Way]) -> tuple[str, ...]:
-    """Other ways by hand, those that nobody is within the guideline for on one line."""
-    found = [f"{_begun(way.name)}: {_people(way.people)}" for way in ways if way.people]
-    beyond = [way for way in ways if way.people is None]
+def _others(methods: Sequence[Method]) -> tuple[str, ...]:
+    """Other methods by hand, those that nobody is within the guideline for on one line."""
+    found = [
+        f"{_begun(method.name)}: {_people(method.people)}" for method in methods if method.people
+    ]
+    beyond = [method for method in methods if method.people is None]
     if beyond:
-        names = "; ".join(way.name for way in beyond)
+        names = "; ".join(method.name for method in beyond)
         most = _people(beyond[0].hardest.people)
         found.append(f"{_begun(names)}: past the guideline for {most}")
     return tuple(found)

@@ -18,7 +18,8 @@ from pikepole_export.write.drawings.drafting import (
 )
 from pikepole_export.write.drawings.svg import UP, Point, width_of, wrapped
 from pikepole_export.write.drawings.title import BLOCK_MM, LINE_MM, SMALL_MM, Title, framed
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kinds import Kind
 from pikepole_model.stock.sheet_metal import parallel
 from pikepole_model.units import Units, format_length
 
@@ -40,7 +41,6 @@ TURNED_UP = (
     "Turn the shelf up at both ends, so that water leaves at the front: order each piece longer by "
     "what is turned up."
 )
-SHELVES = {Kind.BASE_FLASHING.value, Kind.HEAD_FLASHING.value, Kind.JOINT_FLASHING.value}
 
 
 def bent_profile(bend: Bend, called: str, lap_mm: float, units: Units) -> bytes:
@@ -169,9 +169,9 @@ def _notes(bend: Bend, lap_mm: float, units: Units) -> list[str]:
         "Angles are between the legs.",
         "Edges are raw: no hem is drawn, and none is in the girth.",
     ]
-    if bend.kind in SHELVES:
+    if bend.kind.family is Family.WALL_METAL:
         notes.append(SHELF_FALLS)
-    if bend.kind == Kind.HEAD_FLASHING.value:
+    if bend.kind is Kind.HEAD_FLASHING:
         notes.append(TURNED_UP)
     else:
         lap = format_length(lap_mm, units)

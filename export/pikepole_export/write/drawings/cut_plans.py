@@ -48,7 +48,7 @@ BOARD_MM, DEEP_MM, UNDER_MM = 55.0, 32.0, 17.0
 # Where a sheet starts, and the room its dimensions take right of it and above its list.
 SHEET_MM, BESIDE_MM, BELOW_MM = 30.0, 14.0, 9.0
 COLUMN_MM = 64.0
-# Those of ISO 5455:1979, from memory, an inch to the foot, 1:12, and some between: a board of
+# Those of ISO 5455:1979, an inch to the foot, 1:12, and some between: a board of
 # 24 ft fills the page at 1:30.
 SCALES = (1, 2, 5, 10, 12, 15, 20, 25, 30, 40, 50, 100, 200)
 

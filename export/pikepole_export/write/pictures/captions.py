@@ -8,9 +8,10 @@ from typing import TypedDict
 
 import numpy as np
 
-from pikepole_export.derive.inventory.mass import MADE_IN_PLACE, NOTHING, Mass, part_mass
+from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
 from pikepole_export.files.whole import slug
-from pikepole_model.building.part import Building, Kind, Part
+from pikepole_model.building.kind_rows import Counted, Handled
+from pikepole_model.building.part import Building, Part
 from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_length, format_mass
 
 GRID: dict[Units, tuple[float, str]] = {
@@ -73,11 +74,11 @@ def captions(building: Building) -> list[Caption]:
 
 def _in_place(parts: Sequence[Part], units: Units) -> str:
     """The grid's size, and how much of the mass so far is no part of what can be moved."""
-    there = [part for part in parts if part.kind in MADE_IN_PLACE]
+    there = [part for part in parts if part.kind.row.handled is Handled.IN_PLACE]
     grid = f"Ground grid {GRID[units][1]}"
     if not there:
         return grid
-    what = {"gravel" if part.kind == Kind.GRAVEL else "concrete" for part in there}
+    what = {part.kind.row.bought.value for part in there}
     mass = _mass(_together(there).likely_kg, units)
     return f"{grid}; {mass} of it {' and '.join(sorted(what, reverse=True))}"
 
@@ -85,7 +86,7 @@ def _in_place(parts: Sequence[Part], units: Units) -> str:
 def _totals(parts: Sequence[Part], when: str, units: Units) -> Column:
     """How many parts and what they weigh: likely, and between what."""
     count = f"{len(parts):,} part{'s' if len(parts) != 1 else ''}"
-    if parts and all(part.kind == Kind.EXISTING for part in parts):
+    if parts and all(part.kind.row.counted is Counted.NOT for part in parts):
         return {"head": count, "bold": ["already there"], "plain": ["weight not counted"]}
     mass = _together(parts)
     dry, wet = _mass(mass.low_kg, units), _mass(mass.high_kg, units)

@@ -12,9 +12,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from math import isfinite
 from pathlib import Path
 
+from pikepole_export.derive.buying.amounts import COUNTED_IN
 from pikepole_export.derive.buying.order import BuyList
 from pikepole_export.derive.buying.purchase import Purchase, Supplier, counted, size_text
 from pikepole_export.write.tables.columns import Cell, Column, lines, record, rounded
@@ -46,14 +46,6 @@ _HEADS = {
     "unit price": "price per unit",
     "waste percent": "share not in the building, %",
     "where": "for",
-}
-_BASE = {
-    "pieces": "pieces",
-    "boxes": "boxes",
-    "length": "mm",
-    "area": "mm2",
-    "volume": "mm3",
-    "mass": "kg",
 }
 
 
@@ -123,7 +115,7 @@ def write_buy(buying: BuyList, building: Building, folder: Path) -> tuple[Path, 
         "cut_plans": {
             "plans": buying.proof.plans,
             "proven": buying.proof.proven,
-            "gap_percent": rounded(100 * buying.proof.gap) if isfinite(buying.proof.gap) else None,
+            "gap_percent": rounded(100 * buying.proof.gap),
         },
         "findings": [finding.text for finding in buying.findings],
     }
@@ -193,7 +185,7 @@ def _for_programs(purchase: Purchase) -> dict[str, object]:
         "size_mm": [rounded(size) for size in purchase.size_mm],
         "ordered": rounded(purchase.ordered),
         "used": rounded(purchase.used),
-        "counted_in": _BASE[PER[purchase.unit][0]],
+        "counted_in": COUNTED_IN[PER[purchase.unit][0]],
         "stages": list(purchase.stages),
         "parts": list(purchase.parts),
     }

@@ -15,7 +15,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -90,7 +89,7 @@ class _HowGood:
 
     cost: float | None
     bound_cost: float | None
-    gap_percent: float | None
+    gap_percent: float
     proven: str
 
 
@@ -342,13 +341,13 @@ def _work(sheet: CutSheet) -> dict[str, Any]:
     }
 
 
-def _how_good(plan: LengthPlan | SheetPlan) -> tuple[float | None, float | None, float | None, str]:
+def _how_good(plan: LengthPlan | SheetPlan) -> tuple[float | None, float | None, float, str]:
     """Cost, its bound, the gap and whether it is proven: of money only where there are prices."""
     return (
         None if plan.cost is None else rounded(plan.cost, CENTS),
         None if plan.cost is None else rounded(plan.bound, CENTS),
-        rounded(100 * plan.gap, 2) if isfinite(plan.gap) else None,
-        "yes" if plan.proven else "no",
+        rounded(100 * plan.gap, 2),
+        "no" if plan.gap else "yes",
     )
 
 

@@ -18,11 +18,10 @@ from typing import Any, cast
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.cautions import cautions
-from pikepole_export.derive.lifting.ends import ends
-from pikepole_export.derive.lifting.lift import Lift
-from pikepole_export.derive.lifting.moving import MoveRow, Moving
+from pikepole_export.derive.lifting.lift import Lift, ends
 from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.lifting.records import lift_records
+from pikepole_export.derive.moving.plan import MoveRow, Moves
 from pikepole_export.write.tables.columns import CENTRE, MASS, Cell, Column, lines, masses, rounded
 from pikepole_export.write.tables.csv_json import write_pair
 from pikepole_model.geometry.placement import Vector
@@ -140,7 +139,7 @@ def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, Path]
     return write_pair("lifts", _headed(cautions(plan.crew), people), programs, folder)
 
 
-def write_moves(moving: Moving, crew: Crew, units: Units, folder: Path) -> tuple[Path, Path]:
+def write_moves(moving: Moves, crew: Crew, units: Units, folder: Path) -> tuple[Path, Path]:
     """The building moved whole, stage by stage; the scene's own move in JSON only.
 
     Args:
@@ -183,32 +182,32 @@ def _headed(cautions: Iterable[str], people: Sequence[Sequence[Cell]]) -> Sequen
 
 
 def _lift(lift: Lift) -> _Lift:
-    thing, way, machine = lift.thing, lift.chosen, lift.machine
-    heights, hold = ends(thing, thing.whole, lift.lies_mm), way.hardest
+    item, method, machine = lift.item, lift.chosen, lift.machine
+    heights, task = ends(item, item.whole, lift.rest_height_mm), method.hardest
     return _Lift(
         lift=lift.number,
-        stage=thing.stage,
+        stage=item.stage,
         stage_name=lift.stage_name,
-        name=thing.name,
-        times=thing.times,
-        kind=thing.kind,
-        help=lift.help.called,
+        name=item.name,
+        times=item.times,
+        kind=item.kind,
+        help=lift.help.label,
         people=lift.people,
         verdict=lift.verdict,
-        way=way.name if machine is None else "by machine",
+        way=method.name if machine is None else "by machine",
         loads=lift.loads,
-        mass=thing.whole.mass,
-        size_mm=thing.whole.size_mm,
+        mass=item.whole.mass,
+        size_mm=item.whole.size_mm,
         start_mm=heights.start_mm,
         end_mm=heights.end_mm,
-        floor_mm=thing.floor_mm,
-        hardest_hold=hold.hold.what,
-        held_force_n=hold.hold.force_n,
-        guideline_force_n=hold.guideline_n,
-        percent_of_guideline=round(hold.used * 100) if isfinite(hold.used) else None,
-        guideline_of=f"{hold.source}, {hold.people}",
-        tilt_peak_n=way.tilt.peak_n if way.tilt else None,
-        tilt_peak_at_deg=way.tilt.peak_deg if way.tilt else None,
+        floor_mm=item.floor_mm,
+        hardest_hold=task.task.what,
+        held_force_n=task.task.force_n,
+        guideline_force_n=task.guideline_n,
+        percent_of_guideline=round(task.used * 100) if isfinite(task.used) else None,
+        guideline_of=f"{task.source}, {task.people}",
+        tilt_peak_n=method.tilt.peak_n if method.tilt else None,
+        tilt_peak_at_deg=method.tilt.peak_deg if method.tilt else None,
         machine=machine.kind if machine else None,
         needed=machine.needed_kg if machine else None,
         rating=machine.rating_kg if machine else None,

@@ -2,7 +2,7 @@
 
 first_stage(building) -> Stage | None     from which on there is something to move
 moved_after(building, stage) -> Moved
-side_of(name) -> Way                      along and away from the side that is worked from
+SIDES[name] -> Way                        along and away from the side that is worked from
 
               side            As seen from outside: "along" runs to the right, from the left
     +----------------------+  end of the floor; "into" runs away from who stands there, under
@@ -14,28 +14,23 @@ side_of(name) -> Way                      along and away from the side that is w
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal, TypeAlias
 
-from pikepole_export.derive.inventory.mass import MADE_IN_PLACE, Mass, balance, part_mass
-from pikepole_export.derive.lifting.asked import LiftError
-from pikepole_model.building.joints import BEARS_ON, FLOOR_FRAME
-from pikepole_model.building.part import Building, Joint, Kind, Part, Stage
+from pikepole_export.derive.inventory.mass import Mass, balance, part_mass
+from pikepole_export.derive.lifting.validation import LiftError
+from pikepole_model.building.joints import BEARS_ON
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Joint, Part, Stage
 from pikepole_model.geometry.placement import Vector
 
-# In the ground, cast into what is, or standing there already.
-STAYING = MADE_IN_PLACE | {
-    Kind.EXISTING,
-    Kind.PIER,
-    Kind.ANCHOR_BOLT,
-    Kind.WASHER,
-    Kind.NUT,
-    Kind.POST_BASE,
-}
+SideName: TypeAlias = Literal["front", "back", "left", "right"]
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class SideAxes:
     """How a side of the building lies in its frame.
 
     Attributes:
@@ -63,11 +58,11 @@ class Way:
         return self.along_sign * point_mm[self.along], self.into_sign * point_mm[self.into]
 
 
-_WAYS = {
-    "front": Way(0, 1, 1, 1),
-    "back": Way(0, -1, 1, -1),
-    "left": Way(1, -1, 0, 1),
-    "right": Way(1, 1, 0, -1),
+SIDES: Mapping[SideName, SideAxes] = {
+    "front": SideAxes(0, 1, 1, 1),
+    "back": SideAxes(0, -1, 1, -1),
+    "left": SideAxes(1, -1, 0, 1),
+    "right": SideAxes(1, 1, 0, -1),
 }
 
 
@@ -89,7 +84,7 @@ class Tie:
 
 
 @dataclass(frozen=True, slots=True)
-class Moved:
+class MovedStructure:
     """What stands after a stage, parted into what goes and what stays.
 
     Attributes:
@@ -113,17 +108,6 @@ class Moved:
     ties: tuple[Tie, ...]
 
 
-def side_of(name: str) -> Way:
-    """The way of a side.
-
-    Raises:
-        LiftError: there is no such side.
-    """
-    if name not in _WAYS:
-        raise LiftError("side", name, "is no side of a building", f"take one of {', '.join(_WAYS)}")
-    return _WAYS[name]
-
-
 def _span(parts: Sequence[Part], axis: int, sign: int) -> tuple[float, float]:
     ends = [sign * corner[axis] for part in parts for corner in part.bounds_mm]
     return min(ends), max(ends)
@@ -136,10 +120,10 @@ def first_stage(building: Building) -> Stage | None:
 
 
 def _floor_frame(parts: Iterable[Part]) -> tuple[Part, ...]:
-    return tuple(part for part in parts if part.kind in FLOOR_FRAME)
+    return tuple(part for part in parts if part.kind.family is Family.FLOOR_FRAME)
 
 
-def moved_after(building: Building, stage: Stage) -> Moved:
+def moved_after(building: Building, stage: Stage) -> MovedStructure:
     """What goes and what stays, when a building is moved after one of its stages.
 
     Posts on footings stay, and their caps; so does what hangs on these alone. What also hangs on
@@ -157,7 +141,7 @@ def moved_after(building: Building, stage: Stage) -> Moved:
             "take a later stage of a building on skids or piers",
         )
     kinds = {part.name: part.kind for part in standing}
-    fixed = {name: name for name, kind in kinds.items() if kind in STAYING}
+    fixed = {name: name for name, kind in kinds.items() if kind.row.stays}
     grounded = fixed | _posts(kinds, building.mates, fixed)
     joints = [one for one in building.joints if one.a in grounded or one.b in grounded]
     rest = [part for part in standing if part.name not in grounded]
@@ -166,7 +150,7 @@ def moved_after(building: Building, stage: Stage) -> Moved:
     mass, centre_mm = balance([part_mass(part) for part in parts], [p.centre_mm for p in parts])
     spans = [_span(parts, axis, 1) for axis in range(3)]
     x, y, z = (high - low for low, high in spans)
-    return Moved(
+    return MovedStructure(
         stage=stage,
         parts=parts,
         floor=_floor_frame(parts),
@@ -216,7 +200,7 @@ def _hanging_on(
             body |= more
             ahead += more
         seen |= body
-        if not any(kinds[one] in FLOOR_FRAME for one in body):
+        if not any(kinds[one].family is Family.FLOOR_FRAME for one in body):
             found |= body
     return found
 

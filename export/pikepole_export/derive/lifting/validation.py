@@ -1,7 +1,8 @@
 """What the lifting rules refuse to compute with.
 
 at_least(place, value, least, mend) -> None, or LiftError
-need(true, place, value, wrong, mend)  the same for anything that has to be true
+require(true, place, value, wrong, mend)  the same for anything that has to be true
+below_90(place, angle_deg)             the same for angles from level
 positive(name=size)                    the same for sizes that are more than nothing
 """
 
@@ -27,6 +28,12 @@ class LiftError(PikepoleError, ValueError):
 def at_least(place: str, value: float, least: float, mend: str) -> None:
     """Refuse what is not a number, is infinite, or is less than `least`.
 
+    Args:
+        place: What the value is: "mass_kg".
+        value: In its own unit.
+        least: The least that it may be.
+        mend: What to do about it: "give a mass in kg".
+
     Raises:
         LiftError: `value` is one of these.
     """
@@ -36,14 +43,37 @@ def at_least(place: str, value: float, least: float, mend: str) -> None:
         raise LiftError(place, value, f"is less than {least:g}", mend)
 
 
-def need(true: bool, place: str, value: object, wrong: str, mend: str) -> None:
+def require(true: bool, place: str, value: object, wrong: str, mend: str) -> None:
     """Refuse what cannot be computed, or must not be done.
+
+    Args:
+        true: What has to hold.
+        place: What the value is: "angle_deg".
+        value: As it was given.
+        wrong: What is wrong with it: "expected 0 to less than 90".
+        mend: What to do about it.
 
     Raises:
         LiftError: it is not true.
     """
     if not true:
         raise LiftError(place, value, wrong, mend)
+
+
+def below_90(place: str, angle_deg: float, *, signed: bool = False) -> None:
+    """Refuse an angle from level that is upright or beyond it, or no number.
+
+    Args:
+        place: What the angle is: "slope_deg".
+        angle_deg: From level.
+        signed: Whether it may go down as far as up.
+
+    Raises:
+        LiftError: it is not from 0, or where it is signed from over -90, to less than 90.
+    """
+    is_allowed = abs(angle_deg) < 90 and (signed or angle_deg >= 0)
+    allowed = "more than -90, less than 90" if signed else "0 to less than 90"
+    require(is_allowed, place, angle_deg, f"expected {allowed}", "give the angle from level")
 
 
 def positive(**sizes: float) -> None:
@@ -53,4 +83,4 @@ def positive(**sizes: float) -> None:
         LiftError: one is not; names it.
     """
     for place, value in sizes.items():
-        need(0 < value < inf, place, value, "expected more than 0", "give its size")
+        require(0 < value < inf, place, value, "expected more than 0", "give its size")

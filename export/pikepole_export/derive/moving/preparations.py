@@ -11,10 +11,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pikepole_export.derive.inventory.mass import part_mass
-from pikepole_export.derive.lifting.moved import Moved, Way, side_of
-from pikepole_model.building.joints import GRAVEL, LEAF, ROOF_FRAME
-from pikepole_model.building.part import Building, Kind, Part
-from pikepole_model.units import format_length, format_mass
+from pikepole_export.derive.moving.structure import SIDES, MovedStructure, SideAxes
+from pikepole_model.building.kind_rows import Appearance, Family, Handled
+from pikepole_model.building.kinds import LEAF, Kind
+from pikepole_model.building.part import Building, Part
+from pikepole_model.units import format_length, format_mass, plural
 
 PRACTICE = "common practice, no source"
 FROM_MODEL = "the model's joints and places"
@@ -22,9 +23,6 @@ FROM_MODEL = "the model's joints and places"
 # A wider doorway leaves the wall's foot without a plate for so long that the frame racks there.
 # Source: common practice, no source.
 WIDE_DOORWAY_MM = 1200.0
-
-GLASS = frozenset({Kind.WINDOW_UNIT, Kind.PANE})
-SIDES = ("front", "back", "left", "right")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,12 +46,7 @@ class Preparation:
     mass_kg: float | None = None
 
 
-def counted(number: int, noun: str) -> str:
-    """A number of equal things, "1 post", "4 posts"."""
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
-
-
-def standing_through(building: Building, moved: Moved) -> tuple[str, ...]:
+def standing_through(building: Building, moved: MovedStructure) -> tuple[str, ...]:
     """What stands up through the floor or among what is moved, so that it cannot be drawn off."""
     floor = building.scene.floor
     through = tuple(thing.name for thing in floor.through) if floor else ()
@@ -61,7 +54,7 @@ def standing_through(building: Building, moved: Moved) -> tuple[str, ...]:
     existing = tuple(
         part.name
         for part in moved.staying
-        if part.kind == Kind.EXISTING
+        if part.kind.row.handled is Handled.THERE
         and part.bounds_mm[1][2] > low_mm
         and all(_meets(part, moved.parts, axis) for axis in (0, 1))
     )
@@ -75,19 +68,19 @@ def _meets(part: Part, parts: Sequence[Part], axis: int) -> bool:
 
 
 def preparations(
-    building: Building, moved: Moved, *, way: Way, on_rollers: bool
+    building: Building, moved: MovedStructure, *, side: SideAxes, on_rollers: bool
 ) -> tuple[Preparation, ...]:
     """What to do first, each only where the building has it by then.
 
     Args:
         building: All of it.
         moved: What is moved of it.
-        way: How the side lies that forks or winch are at.
+        side: How the side lies that forks or winch are at.
         on_rollers: Whether it rolls, or goes on forks.
     """
     return (
         *_undo(building, moved),
-        *_ground(building, moved, way, on_rollers),
+        *_ground(building, moved, side, on_rollers),
         *_brace(building, moved),
         *_fill(building, moved),
         *_empty(moved),
@@ -104,10 +97,10 @@ def carry_across() -> Preparation:
     )
 
 
-def _undo(building: Building, moved: Moved) -> Iterator[Preparation]:
+def _undo(building: Building, moved: MovedStructure) -> Iterator[Preparation]:
     for tie in moved.ties:
-        holders = counted(len(tie.holders), tie.kind)
-        joints = counted(tie.joints, "joint")
+        holders = plural(len(tie.holders), tie.kind)
+        joints = plural(tie.joints, "joint")
         yield Preparation(
             f"Prop {', '.join(tie.held)}, then undo {joints} with {holders} in the ground.",
             tie.holders,
@@ -124,7 +117,7 @@ def _undo(building: Building, moved: Moved) -> Iterator[Preparation]:
         )
     if moved.ties:
         for bay in building.scene.bay:
-            out_mm = _out_mm(moved, side_of(bay.side))
+            out_mm = _out_mm(moved, SIDES[bay.side])
             yield Preparation(
                 f"Brace the {bay.side} bay's roof to the walls: without its posts it stands out "
                 f"{format_length(out_mm, building.scene.units, 'up')} past the floor.",
@@ -134,13 +127,15 @@ def _undo(building: Building, moved: Moved) -> Iterator[Preparation]:
             )
 
 
-def _out_mm(moved: Moved, way: Way) -> float:
+def _out_mm(moved: MovedStructure, side: SideAxes) -> float:
     """How far anything that is moved stands out past the floor frame on a side, mm."""
-    return way.span_into(moved.floor)[0] - way.span_into(moved.parts)[0]
+    return side.span_into(moved.floor)[0] - side.span_into(moved.parts)[0]
 
 
-def _ground(building: Building, moved: Moved, way: Way, on_rollers: bool) -> Iterator[Preparation]:
-    gravel = {part.name for part in moved.staying if part.kind in GRAVEL}
+def _ground(
+    building: Building, moved: MovedStructure, side: SideAxes, on_rollers: bool
+) -> Iterator[Preparation]:
+    gravel = {part.name for part in moved.staying if part.kind.family is Family.GRAVEL}
     touching = {
         name
         for joint in building.joints
@@ -152,18 +147,18 @@ def _ground(building: Building, moved: Moved, way: Way, on_rollers: bool) -> Ite
         under = "rollers" if on_rollers else "forks"
         yield Preparation(
             f"Jack it up and crib it until the {under} go under: it lies on its bed with "
-            f"{counted(len(lying), 'member')}.",
+            f"{plural(len(lying), 'member')}.",
             lying,
             FROM_MODEL,
             count=len(lying),
         )
     skids = [part for part in moved.floor if part.kind in (Kind.SKID, Kind.GIRDER)]
-    across = tuple(part.name for part in skids if _runs_across(part, way))
+    across = tuple(part.name for part in skids if _runs_across(part, side))
     if skids and not on_rollers:
         yield _room(building, skids, is_across=bool(across))
     if on_rollers and across:
         yield Preparation(
-            f"Put runners along the way under the {counted(len(across), skids[0].kind.value)}, "
+            f"Put runners along the way under the {plural(len(across), skids[0].kind.value)}, "
             "which lie across it.",
             across,
             FROM_MODEL,
@@ -175,7 +170,7 @@ def _room(building: Building, skids: Sequence[Part], *, is_across: bool) -> Prep
     """How high the frame has to stand for the forks."""
     low_mm, high_mm = (skids[0].bounds_mm[end][2] for end in (0, 1))
     names = tuple(part.name for part in skids)
-    kinds = counted(len(skids), skids[0].kind.value)
+    kinds = plural(len(skids), skids[0].kind.value)
     high = format_length(high_mm - low_mm, building.scene.units)
     if is_across:
         text = (
@@ -190,12 +185,12 @@ def _room(building: Building, skids: Sequence[Part], *, is_across: bool) -> Prep
     return Preparation(text, names, FROM_MODEL, count=len(skids), size_mm=high_mm - low_mm)
 
 
-def _runs_across(part: Part, way: Way) -> bool:
-    along, into = way.span_along([part]), way.span_into([part])
+def _runs_across(part: Part, side: SideAxes) -> bool:
+    along, into = side.span_along([part]), side.span_into([part])
     return along[1] - along[0] > into[1] - into[0]
 
 
-def _brace(building: Building, moved: Moved) -> Iterator[Preparation]:
+def _brace(building: Building, moved: MovedStructure) -> Iterator[Preparation]:
     groups = {part.group for part in moved.parts}
     walls = tuple(f"{side} wall" for side in SIDES if f"{side} wall" in groups)
     units = building.scene.units
@@ -219,7 +214,7 @@ def _brace(building: Building, moved: Moved) -> Iterator[Preparation]:
         yield Preparation(
             f"Nail diagonal braces on what has no sheets: {', '.join(bare)}.", bare, PRACTICE
         )
-    if not any(part.kind in ROOF_FRAME for part in moved.parts):
+    if not any(part.kind.family is Family.ROOF_FRAME for part in moved.parts):
         yield Preparation(
             f"Tie the wall tops across to each other, as no rafters hold them: {', '.join(walls)}.",
             walls,
@@ -230,13 +225,13 @@ def _brace(building: Building, moved: Moved) -> Iterator[Preparation]:
     )
 
 
-def _fill(building: Building, moved: Moved) -> Iterator[Preparation]:
-    glass = [part for part in moved.parts if part.kind in GLASS]
+def _fill(building: Building, moved: MovedStructure) -> Iterator[Preparation]:
+    glass = [part for part in moved.parts if part.kind.row.look is Appearance.GLASS]
     if glass:
         mass_kg = sum(part_mass(part).high_kg for part in glass)
         panes = " and ".join(
-            counted(sum(part.kind == kind for part in glass), kind.value)
-            for kind in (Kind.WINDOW_UNIT, Kind.PANE)
+            plural(sum(part.kind == kind for part in glass), kind.value)
+            for kind in Kind
             if any(part.kind == kind for part in glass)
         )
         yield Preparation(
@@ -261,7 +256,7 @@ def _fill(building: Building, moved: Moved) -> Iterator[Preparation]:
         )
 
 
-def _empty(moved: Moved) -> Iterator[Preparation]:
+def _empty(moved: MovedStructure) -> Iterator[Preparation]:
     if any(part.kind == Kind.FLOOR_SHEET for part in moved.parts):
         yield Preparation(
             "Empty it: nothing that is kept on its floor is weighed here.", (), PRACTICE

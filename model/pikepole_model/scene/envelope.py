@@ -1,4 +1,4 @@
-"""What a scene says of the walls' outside: house wrap and cladding."""
+"""What a person writes about the outside: the roof's edges and covering, wrap and cladding."""
 
 from __future__ import annotations
 
@@ -8,18 +8,43 @@ from pydantic import Field, model_validator
 
 from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.types import (
+    FlatNameOrNone,
     Kerf,
     Length,
     LumberName,
     LumberNameOrNone,
     Offset,
+    Overhang,
+    PanelNameOrNone,
     RollName,
+    RollNameOrNone,
     Section,
     SheetName,
+    SheetNameOrNone,
+    Wall,
 )
 
 Gap: TypeAlias = Annotated[float, Measure("length", 1.0, 50.0)]
 Reveal: TypeAlias = Annotated[float, Measure("length", 0.0, 50.0)]
+
+
+class Edges(Section):
+    """The boards and the bent metal along the roof's edges; [edges]."""
+
+    fascia: LumberNameOrNone = "1x8"  # across the rafters' ends
+    barge: LumberNameOrNone = "1x8"  # up the outside of the fly rafters
+    soffit: SheetNameOrNone = None  # under the tails
+    metal: FlatNameOrNone = "flat steel 29 ga"  # drip edge, rake trim, ridge or peak cap
+
+
+class Roofing(Section):
+    """What lies on the roof sheets; [roofing]."""
+
+    underlayment: RollNameOrNone = "No. 30 felt"
+    panel: PanelNameOrNone = "ribbed steel 9 in 29 ga"
+    start: Literal["left", "right"] = "left"  # the end of the roof where the first panel is set
+    overhang: Overhang = 38.1  # of the panels past the drip edge, along the slope
+    sealed: bool = False  # sealant in the panels' side laps
 
 
 class Wrap(Section):
@@ -31,7 +56,7 @@ class Wrap(Section):
 class Facing(Section):
     """What every kind of cladding says: where it goes, and what closes its corners."""
 
-    walls: Annotated[tuple[Literal["front", "back", "left", "right"], ...], Field(strict=False)] = (
+    walls: Annotated[tuple[Wall, ...], Field(strict=False)] = (
         "front",
         "back",
         "left",
@@ -41,7 +66,7 @@ class Facing(Section):
     width: Length | None = None  # along the wall; to its right corner where left out
     above: Offset | None = None  # only above this height over the floor
     below: Offset | None = None  # only below this height over the floor
-    # Lower edge at least this far over finished ground: 6 in, IRC R317.1 (from memory).
+    # Lower edge at least this far over finished ground: 6 in, IRC R317.1, item 5.
     above_ground: Offset = 152.4
     corner: LumberNameOrNone = "1x4"  # two boards at each corner of the building
 

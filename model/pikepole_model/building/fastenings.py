@@ -12,17 +12,20 @@ from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from types import MappingProxyType
-from typing import Any
+from typing import Any, Literal, TypeAlias
 
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kinds import Kind, of
 from pikepole_model.errors import CatalogueError
 from pikepole_model.units import parse_length, parse_mass
 
-# Source: AISC Steel Construction Manual: 490 lb/ft3 (from memory), as in data/bulk.toml.
+# Source: AISC Steel Construction Manual: 490 lb/ft3, as in data/bulk.toml.
 _STEEL_KG_MM3 = 7.85e-6
 
 ANY = "any"
 STUDS = "studs"
 
+_FAMILIES = {family.value for family in Family}
 _WAYS_TO_COUNT = {"each", "spacing", "edge", "grid", "ribs", "hanger", "none"}
 
 
@@ -35,61 +38,37 @@ class Bought:
         box_pieces: How many are in a box; 1 for what is sold singly.
         box_kg: What a box weighs, kg; None for what is sold by number.
         source: Where size and box come from.
+        by_length: Its name with a place for its length, "bolt 1/2 in x {} with nut"; empty for what
+            is bought without.
     """
 
     name: str
     box_pieces: int
     box_kg: float | None
     source: str
+    by_length: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class Fastening:
-    """A row of the schedule: what holds one sort of joint. The data file says how to read it.
+class Each:
+    """So many at a time."""
+
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class InRows:
+    """In rows from end to end.
 
     Attributes:
-        name: The joint.
-        of: Kinds of the piece that is fixed, by the names that they have in the model.
-        to: Kinds of what it is fixed to; "any" for all.
-        ways: How the one lies on the other; empty for any way.
-        fastener: What is bought; None where nothing is.
-        none: Why nothing is bought; empty where something is.
-        each: So many at a time.
-        per: What is counted at a time: each "joint", "place" or "piece".
-        spacing_mm: Greatest distance in a row, mm; NaN for that of the studs.
+        spacing_mm: Greatest distance in a row, mm; None for that of the studs.
         rows: How many rows.
-        wide_mm: From this width of the piece on there are twice as many rows, mm.
-        edge_mm: At the edges of a sheet, mm.
-        field_mm: Between the edges, mm.
-        grid_mm: Side of the square that each holds, mm.
-        ribs: Whether they go by the ribs of a roof panel.
-        hanger: Whether they fill a joist hanger.
-        hung: Whether it is only for an end that nothing lies under.
-        through: Whether they go on into what lies behind.
-        outside: Whether they are rained on.
-        source: Where the row comes from.
+        wide_mm: From this width of the piece on there are twice as many rows, mm; None for never.
     """
 
-    name: str
-    of: frozenset[str]
-    to: frozenset[str]
-    ways: frozenset[str]
-    fastener: str | None
-    none: str
-    each: int | None
-    per: str
     spacing_mm: float | None
     rows: int
     wide_mm: float | None
-    edge_mm: float | None
-    field_mm: float | None
-    grid_mm: float | None
-    ribs: bool
-    hanger: bool
-    hung: bool
-    through: bool
-    outside: bool
-    source: str
 
     def rows_on(self, width_mm: float) -> int:
         """How many rows there are on a piece.
@@ -99,6 +78,67 @@ class Fastening:
         """
         twice = self.wide_mm is not None and width_mm >= self.wide_mm
         return self.rows * (2 if twice else 1)
+
+
+@dataclass(frozen=True, slots=True)
+class OnSheet:
+    """Over a sheet: greatest distances at its edges and between them, mm."""
+
+    edge_mm: float
+    field_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class OnGrid:
+    """Over a sheet: one for each square of this side, mm."""
+
+    side_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class ByRib:
+    """By the ribs of a roof panel."""
+
+
+@dataclass(frozen=True, slots=True)
+class ByHole:
+    """One in every hole of a joist hanger, which is bought too."""
+
+
+Count: TypeAlias = Each | InRows | OnSheet | OnGrid | ByRib | ByHole
+
+
+@dataclass(frozen=True, slots=True)
+class Fastening:
+    """A row of the schedule: what holds one sort of joint. The data file says how to read it.
+
+    Attributes:
+        name: The joint.
+        of: Kinds of the piece that is fixed.
+        to: Kinds of what it is fixed to.
+        ways: How the one lies on the other; empty for any way.
+        fastener: What is bought; None where nothing is.
+        none: Why nothing is bought; empty where something is.
+        count: How many are bought; None where nothing is.
+        per: What is counted at a time.
+        hung: Whether it is only for an end that nothing lies under.
+        through: Whether they go on into what lies behind.
+        outside: Whether they are rained on.
+        source: Where the row comes from.
+    """
+
+    name: str
+    of: frozenset[Kind]
+    to: frozenset[Kind]
+    ways: frozenset[str]
+    fastener: str | None
+    none: str
+    count: Count | None
+    per: Literal["joint", "place", "piece"]
+    hung: bool
+    through: bool
+    outside: bool
+    source: str
 
     def fits(self, one: str, other: str, way: str, *, hung: bool = False) -> bool:
         """Whether it holds a piece of one kind that lies so on one of another kind.
@@ -112,7 +152,7 @@ class Fastening:
         return (
             (hung or not self.hung)
             and one in self.of
-            and (other in self.to or ANY in self.to)
+            and other in self.to
             and (not self.ways or way in self.ways)
         )
 
@@ -171,7 +211,7 @@ def read_fastenings(text: str) -> Fastenings:
             raise CatalogueError(f'data/fasteners.toml: "{name}": {error}') from error
     hanger = table.get("hanger", {"holes": {}, "source": ""})
     holes = sorted((parse_length(depth), number) for depth, number in hanger["holes"].items())
-    if not holes and any(row.hanger for row in schedule):
+    if not holes and any(isinstance(row.count, ByHole) for row in schedule):
         raise CatalogueError("data/fasteners.toml: say how many holes a hanger has")
     return Fastenings(MappingProxyType(bought), tuple(schedule), tuple(holes), hanger["source"])
 
@@ -192,7 +232,8 @@ def _nails(table: dict[str, Any]) -> Iterator[Bought]:
 def _counted(table: dict[str, Any]) -> Iterator[Bought]:
     for group in table["counted"]:
         for name, pieces in group["rows"].items():
-            yield Bought(name, pieces, None, group["source"])
+            by_length = group.get("by_length", {}).get(name, "")
+            yield Bought(name, pieces, None, group["source"], by_length)
 
 
 def _fastening(
@@ -210,10 +251,6 @@ def _fastening(
     if per not in ("joint", "place", "piece"):
         raise ValueError('per is "joint", "place" or "piece"')
 
-    def length(key: str) -> float | None:
-        return parse_length(row[key]) if key in row else None
-
-    studs = row.get("spacing") == STUDS
     return Fastening(
         name=row["name"],
         of=_kinds(row["of"], families),
@@ -221,16 +258,8 @@ def _fastening(
         ways=frozenset(row.get("ways", ())),
         fastener=fastener,
         none=none,
-        each=row.get("each"),
+        count=_count(row),
         per=per,
-        spacing_mm=math.nan if studs else length("spacing"),
-        rows=row.get("rows", 1),
-        wide_mm=length("wide"),
-        edge_mm=length("edge"),
-        field_mm=length("field"),
-        grid_mm=length("grid"),
-        ribs=row.get("ribs", False),
-        hanger=row.get("hanger", False),
         hung=row.get("hung", False),
         through=row.get("through", False),
         outside=row.get("outside", False),
@@ -238,9 +267,32 @@ def _fastening(
     )
 
 
-def _kinds(names: list[str], families: dict[str, list[str]]) -> frozenset[str]:
-    """Kinds of piece, families taken apart."""
-    kinds: set[str] = set()
+def _count(row: dict[str, Any]) -> Count | None:
+    if "each" in row:
+        return Each(row["each"])
+    if "spacing" in row:
+        spacing_mm = None if row["spacing"] == STUDS else parse_length(row["spacing"])
+        wide_mm = parse_length(row["wide"]) if "wide" in row else None
+        return InRows(spacing_mm, row.get("rows", 1), wide_mm)
+    if "edge" in row:
+        return OnSheet(parse_length(row["edge"]), parse_length(row["field"]))
+    if "grid" in row:
+        return OnGrid(parse_length(row["grid"]))
+    if "ribs" in row:
+        return ByRib()
+    return ByHole() if "hanger" in row else None
+
+
+def _kinds(names: list[str], families: dict[str, list[str]]) -> frozenset[Kind]:
+    """Kinds of piece, families taken apart: those of the file, and those of the table of kinds."""
+    kinds: set[Kind] = set()
     for name in names:
-        kinds |= _kinds(families[name], families) if name in families else {name}
+        if name == ANY:
+            kinds |= set(Kind)
+        elif name in families:
+            kinds |= _kinds(families[name], families)
+        elif name in _FAMILIES:
+            kinds |= of(Family(name))
+        else:
+            kinds.add(Kind(name))
     return frozenset(kinds)

@@ -1,33 +1,15 @@
-"""What does not go together in a scene, and lengths as its messages give them."""
+"""Lengths as the messages of the rules give them."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TypeAlias
 
-from pikepole_model.geometry.spacing import CLOSE_MM
+from pikepole_model.errors import KeyPath, Problem
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.stock.rows import Lumber
 from pikepole_model.units import Rounding, Units, format_length
-
-# Keys and positions (from 0) in a scene file's tables.
-KeyPath: TypeAlias = tuple[str | int, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Fault:
-    """A value that does not go with the others.
-
-    Attributes:
-        path: The key that is most likely wrong.
-        wrong: What is wrong, in one clause.
-        mend: How to put it right, in one clause.
-    """
-
-    path: KeyPath
-    wrong: str
-    mend: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +42,17 @@ class Ruler:
 
     def too_long(
         self, path: KeyPath, length_mm: float, stock: Lumber, mend: str
-    ) -> Iterator[Fault]:
-        """A fault where a piece is longer than anything it could be cut from."""
-        if length_mm > stock.longest_mm + CLOSE_MM:
-            yield Fault(
+    ) -> Iterator[Problem]:
+        """A problem where a piece is longer than anything it could be cut from.
+
+        Args:
+            path: The key that is most likely wrong.
+            length_mm: Of the piece.
+            stock: What it is cut from.
+            mend: How to put it right, in one clause.
+        """
+        if length_mm > stock.longest_mm + TOLERANCE_MM:
+            yield Problem.at(
                 path,
                 f"needs a piece {self.at(length_mm)} long, and the longest {stock.name} is "
                 f"{self.at(stock.longest_mm)}",

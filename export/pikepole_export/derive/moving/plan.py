@@ -1,26 +1,34 @@
 """A building moved whole to its bed: after which stage, by what, and what that asks for.
 
-moving(building) -> Moving     the table for every stage; the plan where the scene has a move
+plan_moves(building) -> Moving     the table for every stage; the plan where the scene has a move
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from pikepole_export.derive.inventory.mass import Mass
-from pikepole_export.derive.lifting.asked import LiftError
-from pikepole_export.derive.lifting.before_moving import (
+from pikepole_export.derive.lifting.validation import LiftError
+from pikepole_export.derive.moving.floor_bending import FrameBending, frame_bending
+from pikepole_export.derive.moving.preparations import (
     Preparation,
     carry_across,
-    counted,
     preparations,
     standing_through,
 )
-from pikepole_export.derive.lifting.floor_frame import FrameBending, frame_bending
-from pikepole_export.derive.lifting.moved import Moved, Tie, Way, first_stage, moved_after, side_of
-from pikepole_export.derive.lifting.rollers import OnRollers, on_rollers
-from pikepole_export.derive.lifting.truck import (
+from pikepole_export.derive.moving.rollers import OnRollers, on_rollers
+from pikepole_export.derive.moving.structure import (
+    SIDES,
+    MovedStructure,
+    SideAxes,
+    SideName,
+    Tie,
+    first_stage,
+    moved_after,
+)
+from pikepole_export.derive.moving.truck import (
     STANDARDS_MM,
     Forks,
     most_at_kg,
@@ -31,10 +39,10 @@ from pikepole_export.derive.lifting.truck import (
 from pikepole_model.building.part import Building
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.scene.crew import Move, Telehandler
-from pikepole_model.units import Units, format_length, format_mass
+from pikepole_model.units import Units, format_length, format_mass, plural
 
 # Where a scene does not say: most have their widest doorway, and the way to them, there.
-DEFAULT_SIDE = "front"
+DEFAULT_SIDE: SideName = "front"
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +132,7 @@ class OnForks:
         frame: The floor frame across the forks.
     """
 
-    side: str
+    side: SideName
     forks: Forks
     spacing_mm: float
     fork_mm: float
@@ -140,21 +148,21 @@ class MovePlan:
 
     Attributes:
         row: The building by then.
-        way: "forks" or "rollers".
+        way: On what.
         on_forks: None on rollers, and where forks do not reach past the centre of gravity.
         on_rollers: The same by rollers and winch, also where the scene has forks.
         first: What to do before.
     """
 
     row: MoveRow
-    way: str
+    way: Literal["forks", "rollers"]
     on_forks: OnForks | None
     on_rollers: OnRollers
     first: tuple[Preparation, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Moving:
+class Moves:
     """A building's move.
 
     Attributes:
@@ -166,7 +174,7 @@ class Moving:
     plan: MovePlan | None
 
 
-def moving(building: Building) -> Moving:
+def plan_moves(building: Building) -> Moves:
     """After which stage a building can be moved, and how the scene's own move goes.
 
     Without a move in the scene the table is for forks that come in at the front, however long.
@@ -179,17 +187,17 @@ def moving(building: Building) -> Moving:
     first = first_stage(building)
     stages = [one for one in building.stages if first and one.number >= first.number]
     table = tuple(_row(building, moved_after(building, one), move) for one in stages)
-    return Moving(table, _plan(building, move) if move else None)
+    return Moves(table, _plan(building, move) if move else None)
 
 
 def _plan(building: Building, move: Move) -> MovePlan:
     stage = next((one for one in building.stages if one.name == move.after), None)
     if stage is None:
         raise LiftError("move.after", move.after, "is no stage of the work", "take the name of one")
-    moved, way = moved_after(building, stage), side_of(move.side)
+    moved, side = moved_after(building, stage), SIDES[move.side]
     row = _row(building, moved, move)
     on_forks = _on_forks(building, moved, move) if _reaches(row) else None
-    first = preparations(building, moved, way=way, on_rollers=move.way == "rollers")
+    first = preparations(building, moved, side=side, on_rollers=move.way == "rollers")
     if on_forks and not on_forks.frame.members:
         first = (*first, carry_across())
     return MovePlan(
@@ -212,11 +220,11 @@ def _standard_mm(building: Building) -> float:
     return truck.load_centre if truck else STANDARDS_MM[building.scene.units]
 
 
-def _row(building: Building, moved: Moved, move: Move | None) -> MoveRow:
-    way = side_of(move.side if move else DEFAULT_SIDE)
+def _row(building: Building, moved: MovedStructure, move: Move | None) -> MoveRow:
+    side = SIDES[move.side if move else DEFAULT_SIDE]
     on_forks = move is not None and move.way == "forks"
     truck = _truck(building) if on_forks else None
-    load_centre_mm = way.place(moved.centre_mm)[1] - way.span_into(moved.parts)[0]
+    load_centre_mm = side.place(moved.centre_mm)[1] - side.span_into(moved.parts)[0]
     standard_mm = _standard_mm(building)
     row = MoveRow(
         stage=moved.stage.number,
@@ -233,7 +241,7 @@ def _row(building: Building, moved: Moved, move: Move | None) -> MoveRow:
         fork_mm=move.fork if move and on_forks else None,
         truck_rating_kg=truck.rating if truck else None,
         ties=moved.ties,
-        why_not=_tied(building, moved) + _beside_floor(moved, way),
+        why_not=_tied(building, moved) + _beside_floor(moved, side),
     )
     return replace(row, why_not=(*row.why_not, *_beyond(row, building.scene.units)))
 
@@ -256,9 +264,9 @@ def _beyond(row: MoveRow, units: Units) -> Iterator[str]:
         )
 
 
-def _tied(building: Building, moved: Moved) -> tuple[str, ...]:
+def _tied(building: Building, moved: MovedStructure) -> tuple[str, ...]:
     ties = tuple(
-        f"{counted(len(tie.holders), tie.kind)} in the ground "
+        f"{plural(len(tie.holders), tie.kind)} in the ground "
         f"{'holds' if len(tie.holders) == 1 else 'hold'} {', '.join(tie.held)}"
         for tie in moved.ties
     )
@@ -266,19 +274,19 @@ def _tied(building: Building, moved: Moved) -> tuple[str, ...]:
     return (*ties, f"{', '.join(through)} in its way") if through else ties
 
 
-def _beside_floor(moved: Moved, way: Way) -> tuple[str, ...]:
+def _beside_floor(moved: MovedStructure, side: SideAxes) -> tuple[str, ...]:
     """Where what hangs out draws the centre of gravity off the floor."""
-    along, into = way.place(moved.centre_mm)
-    spans = way.span_along(moved.floor), way.span_into(moved.floor)
+    along, into = side.place(moved.centre_mm)
+    spans = side.span_along(moved.floor), side.span_into(moved.floor)
     on_it = all(low < at < high for at, (low, high) in zip((along, into), spans, strict=True))
     return () if on_it else ("its centre of gravity is not over the floor",)
 
 
-def _on_forks(building: Building, moved: Moved, move: Move) -> OnForks:
-    way = side_of(move.side)
-    along_mm, into_mm = way.place(moved.centre_mm)
-    left_mm, right_mm = way.span_along(moved.floor)
-    face_mm = way.span_into(moved.parts)[0]
+def _on_forks(building: Building, moved: MovedStructure, move: Move) -> OnForks:
+    side = SIDES[move.side]
+    along_mm, into_mm = side.place(moved.centre_mm)
+    left_mm, right_mm = side.span_along(moved.floor)
+    face_mm = side.span_into(moved.parts)[0]
     mass_kg, load_centre_mm = moved.mass.high_kg, into_mm - face_mm
     forks = place_forks(
         mass_kg=mass_kg,
@@ -294,12 +302,12 @@ def _on_forks(building: Building, moved: Moved, move: Move) -> OnForks:
         forks=forks,
         spacing_mm=move.fork_spacing,
         fork_mm=move.fork,
-        keeps_off_mm=way.span_into(moved.floor)[0] - face_mm,
+        keeps_off_mm=side.span_into(moved.floor)[0] - face_mm,
         past_centre_mm=move.fork - load_centre_mm,
         truck=_by_figures(_truck(building), mass_kg, load_centre_mm),
         frame=frame_bending(
             moved,
-            way,
+            side,
             left_mm=forks.left_mm,
             right_mm=forks.right_mm,
             face_mm=face_mm,

@@ -1,8 +1,7 @@
-"""A building on the forks of a truck: what rating that asks for, and what its floor bears.
+"""A building on the forks of a truck: what rating that asks for, and where the forks go.
 
     rating_needed_kg(...), most_at_kg(...)  rated mass and load centre
     place_forks(...) -> Forks               forks about the centre of gravity
-    bend(...) -> Bending                    the floor frame across the forks and past them
 
 The load centre is the level distance from the fork face to the line of action of the load's centre
 of gravity. Source: 29 CFR 1910.178, appendix A, A-2 and A-5.
@@ -11,13 +10,12 @@ of gravity. Source: 29 CFR 1910.178, appendix A, A-2 and A-5.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import pairwise
 
-from pikepole_export.derive.lifting.asked import need, positive
-from pikepole_export.derive.lifting.statics import reactions, weight_n
-from pikepole_model.units import INCH_MM, STANDARD_GRAVITY_M_S2, Units
+from pikepole_export.derive.lifting.statics import reactions
+from pikepole_export.derive.lifting.validation import positive, require
+from pikepole_model.units import INCH_MM, Units
 
 # Load centres that ratings are stated at, with the plate saying which: 24 in where inches are used,
 # 500 mm elsewhere. Source: common practice, no source.
@@ -69,46 +67,6 @@ class Forks:
     plate: str = PLATE
 
 
-@dataclass(frozen=True, slots=True)
-class LineLoad:
-    """Mass spread evenly along a part of a beam; of no length, in one place.
-
-    Attributes:
-        from_mm: Where it begins, mm from the beam's left end.
-        to_mm: Where it ends.
-        mass_kg: In all, kg.
-    """
-
-    from_mm: float
-    to_mm: float
-    mass_kg: float
-
-
-@dataclass(frozen=True, slots=True)
-class Bending:
-    """A beam on two supports, with ends that may stand past them.
-
-    Attributes:
-        left_n: On the left support, N.
-        right_n: On the right support.
-        sagging_n_mm: The greatest moment that stretches the underside, N mm; 0 where none does.
-        sagging_at_mm: Where, mm from the left end.
-        hogging_n_mm: The greatest that stretches the top, as a positive number.
-        hogging_at_mm: Where.
-        shear_n: The greatest shear either way, N.
-        shear_at_mm: Where.
-    """
-
-    left_n: float
-    right_n: float
-    sagging_n_mm: float
-    sagging_at_mm: float
-    hogging_n_mm: float
-    hogging_at_mm: float
-    shear_n: float
-    shear_at_mm: float
-
-
 def other_standard_mm(standard_mm: float) -> float:
     """The usual load centre that a rating may be stated at instead of this one."""
     inches_mm, metric_mm = STANDARDS_MM["imperial"], STANDARDS_MM["metric"]
@@ -129,6 +87,11 @@ def rating_needed_kg(
 
     Never less than the mass: a load nearer to the fork face earns nothing.
 
+    Args:
+        mass_kg: Of the load, kg, above 0.
+        load_centre_mm: From the fork face to its centre of gravity, mm, above 0.
+        standard_mm: Load centre that the rating is stated at, mm, above 0.
+
     Raises:
         LiftError: the mass or a load centre is not above zero.
     """
@@ -140,6 +103,11 @@ def most_at_kg(*, rated_kg: float, standard_mm: float, load_centre_mm: float) ->
     """The most that a rating allows at another load centre, by the same load moment, kg.
 
     Source: 29 CFR 1910.178, appendix A, A-5.
+
+    Args:
+        rated_kg: The rating, kg, above 0.
+        standard_mm: Load centre that it is stated at, mm, above 0.
+        load_centre_mm: The load centre that is asked about, mm, above 0.
 
     Raises:
         LiftError: the rating or a load centre is not above zero.
@@ -175,14 +143,14 @@ def place_forks(
             gravity, that is outside the building, or a size is not above zero.
     """
     positive(spread_mm=spread_mm)
-    need(
+    require(
         spread_mm <= width_mm,
         "spread_mm",
         spread_mm,
         f"the floor is only {width_mm:g} mm wide there",
         "set the forks closer or come in from another side",
     )
-    need(
+    require(
         0 < across_mm < width_mm,
         "across_mm",
         across_mm,
@@ -192,7 +160,7 @@ def place_forks(
     rating_kg = rating_needed_kg(
         mass_kg=mass_kg, load_centre_mm=load_centre_mm, standard_mm=standard_mm
     )
-    need(
+    require(
         fork_mm > load_centre_mm,
         "fork_mm",
         fork_mm,
@@ -214,108 +182,3 @@ def place_forks(
         rating_needed_kg=rating_kg,
         standard_mm=standard_mm,
     )
-
-
-def bend(
-    loads: Sequence[LineLoad], *, length_mm: float, left_mm: float, right_mm: float
-) -> Bending:
-    """Moments and shear of a floor frame that lies across two forks.
-
-    Exact: between two places where something begins, ends or stands, the shear is a straight line
-    and the moment a parabola, whose peak is where the shear is zero.
-
-    Args:
-        loads: What the frame carries, itself included; masses in kg, turned into weight here.
-        length_mm: Of the frame.
-        left_mm: The left support, mm from the left end.
-        right_mm: The right support.
-
-    Raises:
-        LiftError: a load or support is not on the frame, nothing weighs anything, or the frame
-            would tip over a support.
-    """
-    need(
-        0 <= left_mm < right_mm <= length_mm,
-        "left_mm, right_mm",
-        (left_mm, right_mm),
-        f"expected in order within {length_mm:g} mm",
-        "set the supports under the frame",
-    )
-    for load in loads:
-        need(
-            0 <= load.from_mm <= load.to_mm <= length_mm and 0 <= load.mass_kg < math.inf,
-            "load",
-            load,
-            f"expected in order within {length_mm:g} mm, 0 kg or more",
-            "put it on the frame",
-        )
-    total_kg = sum(load.mass_kg for load in loads)
-    need(
-        total_kg > 0,
-        "loads",
-        total_kg,
-        "nothing weighs anything",
-        "give the frame's own weight at least",
-    )
-    centre_mm = sum(load.mass_kg * (load.from_mm + load.to_mm) / 2 for load in loads) / total_kg
-    held = reactions(weight_n(total_kg), centre_mm=centre_mm, left_mm=left_mm, right_mm=right_mm)
-    # Rounding may put a centre over a support a hair beyond it.
-    need(
-        min(held.left_n, held.right_n) > -1e-9 * weight_n(total_kg),
-        "centre of gravity mm",
-        centre_mm,
-        f"not between the supports at {left_mm:g} and {right_mm:g}, the frame would tip",
-        "set them about it",
-    )
-    supports = ((left_mm, held.left_n), (right_mm, held.right_n))
-    ends = {0.0, left_mm, right_mm, length_mm}
-    ends |= {at for load in loads for at in (load.from_mm, load.to_mm)}
-    places = sorted(ends)
-    moments: list[tuple[float, float]] = []
-    shears: list[tuple[float, float]] = []
-    for low, high in pairwise(places):
-        at_low, at_high = (_inside(loads, supports, low, high, x) for x in (low, high))
-        found = [(low, *at_low), (high, *at_high)]
-        if at_low[0] * at_high[0] < 0:
-            zero = low + (high - low) * at_low[0] / (at_low[0] - at_high[0])
-            found.append((zero, *_inside(loads, supports, low, high, zero)))
-        shears += [(abs(shear), x) for x, shear, _ in found]
-        moments += [(moment, x) for x, _, moment in found]
-    # The first of equals, so that the leftmost place is named.
-    sagging, sagging_at = max(moments, key=lambda row: row[0])
-    hogging, hogging_at = min(moments, key=lambda row: row[0])
-    shear, shear_at = max(shears, key=lambda row: row[0])
-    return Bending(
-        held.left_n,
-        held.right_n,
-        max(0.0, sagging),
-        sagging_at,
-        max(0.0, -hogging),
-        hogging_at,
-        shear,
-        shear_at,
-    )
-
-
-def _inside(
-    loads: Sequence[LineLoad],
-    supports: Sequence[tuple[float, float]],
-    low_mm: float,
-    high_mm: float,
-    at_mm: float,
-) -> tuple[float, float]:
-    """Shear and moment of what stands left of a place between two neighbouring ones, N and N mm."""
-    middle = (low_mm + high_mm) / 2
-    shear = moment = 0.0
-    for x, force in supports:
-        if x < middle:
-            shear += force
-            moment += force * (at_mm - x)
-    for load in loads:
-        if load.from_mm < middle:
-            spread = load.to_mm - load.from_mm
-            covered = min(at_mm, load.to_mm) - load.from_mm
-            part_n = load.mass_kg * STANDARD_GRAVITY_M_S2 * (covered / spread if spread else 1.0)
-            shear -= part_n
-            moment -= part_n * (at_mm - load.from_mm - (covered / 2 if spread else 0.0))
-    return shear, moment

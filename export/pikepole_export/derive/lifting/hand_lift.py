@@ -1,6 +1,6 @@
 """Whether people can lift a piece with their hands, by two methods, and which says less.
 
-by_hand(mass_kg, ...) -> HandLift
+assess_hand_lift(mass_kg, ...) -> HandLift
 
 The NIOSH equation is about one person, so it is held against the share of the one who carries
 most. A team can do less than the sum of its people. The equation has no figure for that, so HSE's
@@ -10,21 +10,22 @@ smaller one governs.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from enum import Enum
+from dataclasses import dataclass, replace
+from enum import StrEnum
 from functools import lru_cache
 
 from pikepole_export.derive.lifting import hands, niosh
-from pikepole_export.derive.lifting.asked import LiftError, at_least
+from pikepole_export.derive.lifting.validation import at_least, require
 
 MM_PER_CM = 10.0
 
 
-class Method(Enum):
-    """Where a guideline comes from."""
+class Guideline(StrEnum):
+    """Whose figures a guideline is made of."""
 
     NIOSH = "NIOSH"
     HSE = "HSE"
+    HSE_PUSH = "HSE push"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +65,9 @@ class HandLift:
         return min(self.niosh_kg, self.hse_kg)
 
     @property
-    def governing(self) -> Method:
+    def governing(self) -> Guideline:
         """Whose guideline is the smaller one."""
-        return Method.NIOSH if self.niosh_kg < self.hse_kg else Method.HSE
+        return Guideline.NIOSH if self.niosh_kg < self.hse_kg else Guideline.HSE
 
     @property
     def band(self) -> hands.Band | None:
@@ -79,7 +80,7 @@ class HandLift:
         return self.mass_kg <= self.guideline_kg
 
 
-def by_hand(
+def assess_hand_lift(
     mass_kg: float,
     *,
     from_mm: float,
@@ -89,8 +90,6 @@ def by_hand(
     coupling: niosh.Coupling,
     lifter: hands.Lifter = hands.Lifter.WOMAN,
     largest_share: float | None = None,
-    twist_deg: float = 0.0,
-    per_minute: float = niosh.FREQUENCY[0][0],
     duration: niosh.Duration = niosh.Duration.SHORT,
 ) -> HandLift:
     """Hold a piece against both guidelines.
@@ -105,8 +104,6 @@ def by_hand(
         lifter: HSE's column; the more cautious one unless the crew says otherwise.
         largest_share: The part of the weight on the one who carries most, from an even share up
             to 1; None for an even share. Each of the others then carries no more.
-        twist_deg: How far the load is to the side, degrees, 0 or more.
-        per_minute: Lifts in a minute, 0 or more.
         duration: For how long such lifting goes on.
 
     Raises:
@@ -115,63 +112,40 @@ def by_hand(
     at_least("mass_kg", mass_kg, 0.0, "give the mass of the piece in kg")
     factor = float(hands.team_factor(people))
     share = _largest_share(largest_share, people)
-    one = _one(
-        lifter,
-        from_mm,
-        to_mm,
-        reach_mm,
-        twist_deg,
-        per_minute,
-        coupling=coupling,
-        duration=duration,
-    )
-    assessment = niosh.Assessment(mass_kg * share, one.niosh.origin, one.niosh.destination)
+    limits, hse_kg = _of_one(lifter, from_mm, to_mm, reach_mm, coupling, duration)
+    assessment = replace(limits, load=mass_kg * share)
     return HandLift(
         mass_kg=mass_kg,
         people=people,
         share_kg=mass_kg * share,
         niosh=assessment,
-        zones=one.zones,
-        hse_one_kg=one.hse_kg,
+        zones=hands.zones(from_mm, to_mm),
+        hse_one_kg=hse_kg,
         team_factor=factor,
         niosh_kg=factor * assessment.rwl / share,
-        hse_kg=factor * one.hse_kg / share,
+        hse_kg=factor * hse_kg / share,
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _One:
-    """Both guidelines for one person, with nothing in their hands yet."""
-
-    niosh: niosh.Assessment
-    zones: tuple[hands.Zone, ...]
-    hse_kg: float
-
-
 @lru_cache(maxsize=4096)
-def _one(
+def _of_one(
     lifter: hands.Lifter,
     from_mm: float,
     to_mm: float,
     reach_mm: float,
-    twist_deg: float,
-    per_minute: float,
-    *,
     coupling: niosh.Coupling,
     duration: niosh.Duration,
-) -> _One:
-    """The guidelines do not ask what is lifted, nor by how many: once for all who lift so."""
-    hse_kg = hands.guideline_kg(
-        lifter, from_mm, to_mm, reach_mm, twist_deg=twist_deg, per_minute=per_minute
+) -> tuple[niosh.Assessment, float]:
+    """NIOSH's limits for one person with nothing in their hands yet, and HSE's figure in kg.
+
+    They do not ask what is lifted, nor by how many: once for all who lift so.
+    """
+    hse_kg = hands.guideline_kg(lifter, from_mm, to_mm, reach_mm)
+    origin, destination = (
+        niosh.Grip(reach_mm / MM_PER_CM, height_mm / MM_PER_CM) for height_mm in (from_mm, to_mm)
     )
-    task = niosh.Task(
-        niosh.Grip(reach_mm / MM_PER_CM, from_mm / MM_PER_CM, twist_deg),
-        niosh.Grip(reach_mm / MM_PER_CM, to_mm / MM_PER_CM, twist_deg),
-        coupling,
-        per_minute,
-        duration,
-    )
-    return _One(niosh.assess(0.0, task), hands.zones(from_mm, to_mm), hse_kg)
+    task = niosh.Task(origin, destination, coupling, duration=duration)
+    return niosh.assess(0.0, task), hse_kg
 
 
 def _largest_share(share: float | None, people: int) -> float:
@@ -181,6 +155,5 @@ def _largest_share(share: float | None, people: int) -> float:
     mend = f"give a fraction from {even:.3g}, an even share of {people}, to 1"
     # An even share that was computed may be a hair under it.
     at_least("largest_share", share, even * (1 - 1e-9), mend)
-    if share > 1:
-        raise LiftError("largest_share", share, "is more than the whole", mend)
+    require(share <= 1, "largest_share", share, "is more than the whole", mend)
     return share

@@ -1,6 +1,6 @@
 """When helpers come: the order of lifts that needs them on the fewest days.
 
-    days(building, lifts, crew) -> Days
+    schedule_helpers(building, lifts, crew) -> Days
 
 A call is a row of lifts that take helpers, and what the crew lifts alone in between. Who has come
 stays: a call takes the days from the start of its first lift to the end of its last, begun ones
@@ -54,7 +54,7 @@ class Call:
 
 
 @dataclass(frozen=True)
-class Days:
+class HelperSchedule:
     """When helpers come.
 
     Attributes:
@@ -113,7 +113,7 @@ class _Calls:
         """The least is the best."""
         return (self.days, self.calls, self.waited, self.order)
 
-    def beats(self, other: _Calls) -> bool:
+    def dominates(self, other: _Calls) -> bool:
         """Whether nothing that may come makes the other one come out better than this."""
         mine, its = (Fraction(-1) if one.left is None else one.left for one in (self, other))
         if (self.days, self.calls, mine) == (other.days, other.calls, its):
@@ -122,13 +122,19 @@ class _Calls:
         return self.days <= other.days and self.calls <= other.calls and mine >= its
 
 
-def days(building: Building, lifts: Sequence[Lift], crew: Crew) -> Days:
-    """Order the lifts of every stage and count the days on which helpers come."""
+def schedule_helpers(building: Building, lifts: Sequence[Lift], crew: Crew) -> HelperSchedule:
+    """Order the lifts of every stage and count the days on which helpers come.
+
+    Args:
+        building: Whose joints say what has to be there before what.
+        lifts: Its lifts, in order of building.
+        crew: How many are there and can be called, and what they get done in a day.
+    """
     by_number = {lift.number: lift for lift in lifts}
     needs = _needs(building, lifts)
     by_stage: dict[int, list[int]] = defaultdict(list)
     for lift in lifts:
-        by_stage[lift.thing.stage].append(lift.number)
+        by_stage[lift.item.stage].append(lift.number)
     blocks = {lift.number: _block(lift, crew) for lift in lifts}
     stages = sorted(by_stage)
     reached = [_Calls()]
@@ -136,18 +142,18 @@ def days(building: Building, lifts: Sequence[Lift], crew: Crew) -> Days:
         reached = _through([blocks[number] for number in by_stage[stage]], needs, reached)
     best = min(reached, key=lambda calls: calls.rank)
     order = {
-        stage: tuple(number for number in best.order if by_number[number].thing.stage == stage)
+        stage: tuple(number for number in best.order if by_number[number].item.stage == stage)
         for stage in stages
     }
     calls = _parted(best, blocks)
-    return Days(tuple(_call(row, by_number, blocks, crew) for row in calls), order)
+    return HelperSchedule(tuple(_call(row, by_number, blocks, crew) for row in calls), order)
 
 
 def _block(lift: Lift, crew: Crew) -> _Block:
     # A header is raised as a part of its wall.
-    if lift.thing.inside_of:
+    if lift.item.inside_of:
         return _Block((lift.number,), False, Fraction(0))
-    minutes = lift.thing.times * lift.loads * Fraction(crew.minutes_per_lift)
+    minutes = lift.item.times * lift.loads * Fraction(crew.minutes_per_lift)
     return _Block(
         (lift.number,), lift.people > crew.people, minutes / (60 * Fraction(crew.hours_per_day))
     )
@@ -175,7 +181,7 @@ def _call(
     in_all = sum(blocks[number].days for number in numbers)
     lifting = sum(blocks[number].days for number in helped)
     return Call(
-        stages=tuple(dict.fromkeys(lift.thing.stage for lift in rows)),
+        stages=tuple(dict.fromkeys(lift.item.stage for lift in rows)),
         lifts=helped,
         helpers=max(lift.people for lift in rows) - crew.people,
         hours=float(lifting * Fraction(crew.hours_per_day)),
@@ -199,14 +205,14 @@ def _through(singles: Sequence[_Block], needs: Needs, reached: Sequence[_Calls])
         )
         for place, mine in enumerate(blocks)
     ]
-    best: dict[int, list[_Calls]] = {0: _unbeaten(reached)}
+    best: dict[int, list[_Calls]] = {0: _undominated(reached)}
     for _ in blocks:
         after: dict[int, list[_Calls]] = defaultdict(list)
         for done, rows in best.items():
             for place, block in enumerate(blocks):
                 if not done >> place & 1 and before[place] & done == before[place]:
                     after[done | 1 << place] += [one for row in rows for one in _then(row, block)]
-        best = {done: _unbeaten(rows) for done, rows in after.items()}
+        best = {done: _undominated(rows) for done, rows in after.items()}
     (found,) = best.values()
     return found
 
@@ -242,11 +248,11 @@ def _then(calls: _Calls, block: _Block) -> list[_Calls]:
     return [over, stay]
 
 
-def _unbeaten(rows: Iterable[_Calls]) -> list[_Calls]:
+def _undominated(rows: Iterable[_Calls]) -> list[_Calls]:
     kept: list[_Calls] = []
     for row in sorted(rows, key=lambda calls: calls.rank):
-        if not any(other.beats(row) for other in kept):
-            kept = [*(other for other in kept if not row.beats(other)), row]
+        if not any(other.dominates(row) for other in kept):
+            kept = [*(other for other in kept if not row.dominates(other)), row]
     return kept
 
 
@@ -322,9 +328,9 @@ def _needs(building: Building, lifts: Sequence[Lift]) -> Needs:
             fixed_to[joint.b].append(joint.a)
     own: dict[str, int] = {}
     for lift in lifts:
-        if not lift.thing.inside_of:
-            own |= dict.fromkeys((part.name for part in lift.thing.whole.parts), lift.number)
-            own |= dict.fromkeys(lift.thing.same, lift.number)
+        if not lift.item.inside_of:
+            own |= dict.fromkeys((part.name for part in lift.item.whole.parts), lift.number)
+            own |= dict.fromkeys(lift.item.same, lift.number)
     needs: dict[int, set[int]] = {lift.number: set() for lift in lifts}
     for name, number in own.items():
         seen, ahead = {name}, [name]
@@ -334,8 +340,8 @@ def _needs(building: Building, lifts: Sequence[Lift]) -> Needs:
             needs[number] |= {own[other] for other in under if other in own}
             ahead += [other for other in under if other not in own]
     for lift in lifts:
-        if lift.thing.inside_of:
-            needs[lift.number] = {own[part.name] for part in lift.thing.whole.parts}
+        if lift.item.inside_of:
+            needs[lift.number] = {own[part.name] for part in lift.item.whole.parts}
     return _without_circles(needs)
 
 

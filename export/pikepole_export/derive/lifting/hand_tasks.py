@@ -1,10 +1,10 @@
 """What hands have to do in a lift: so much of the weight, from one height to another.
 
-    Hold                  a moment of a lift: lifted by hand, or pushed
-    held(hold, people, lifter) -> Held      against the guidelines, for so many people
+    HandTask                                            what is lifted by hand, or pushed
+    assess_task(task, people, lifter) -> TaskAssessment against the guidelines, for so many people
 
-A lift is taken apart into holds, each between two places where the load can rest: one end off the
-bearers, then the whole to its seat. Every hold of it has to be within the guidelines.
+A lift is taken apart into tasks, each between two places where the load can rest: one end off the
+bearers, then the whole to its seat. Every task of it has to be within the guidelines.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from pikepole_export.derive.lifting import hands, niosh
-from pikepole_export.derive.lifting.by_hand import HandLift, by_hand
+from pikepole_export.derive.lifting.hand_lift import Guideline, HandLift, assess_hand_lift
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
@@ -21,26 +21,25 @@ from pikepole_model.units import STANDARD_GRAVITY_M_S2
 # factors for two and three).
 MOST_PEOPLE = max(hands.TEAM)
 
-# Hands higher than this hold nothing. Source: NIOSH 94-110, vertical multiplier, 175 cm (from
-# memory).
+# Hands higher than this hold nothing. Source: NIOSH 94-110, Table 2, 175 cm.
 HIGHEST_HANDS_MM = niosh.METRIC.height_most * 10.0
 
-# Where a load rests in the arms between two holds: knuckle height. Source: NIOSH 94-110, best
-# vertical location, 75 cm (from memory).
-CARRIED_MM = niosh.METRIC.height_best * 10.0
+# Where a load rests in the arms between two tasks: knuckle height. Source: NIOSH 94-110, best
+# vertical location, 75 cm (p. 9).
+KNUCKLE_HEIGHT_MM = niosh.METRIC.height_best * 10.0
 
 # How far the hands are in front of the ankles, by the width of the load in that direction.
-# Source: NIOSH 94-110, H = 20 + W/2 cm, and 25 + W/2 where the hands start below 25 cm (from
-# memory).
+# Source: NIOSH 94-110, H = 20 + W/2 cm, and 25 + W/2 where the hands start below 25 cm
+# (p. 8).
 LOW_HANDS_MM = 250.0
 
 
 @dataclass(frozen=True, slots=True)
-class Hold:
+class HandTask:
     """A moment of a lift.
 
     Attributes:
-        what: What is done: "one end off the bearers".
+        action: What is done: "one end up first".
         force_n: What all who hold there carry or push together, N.
         from_mm: Hands at the start, above the floor that people stand on.
         to_mm: Hands at the end.
@@ -49,12 +48,13 @@ class Hold:
         depth_mm: Of the load, from its near side to its far side, as it is held.
         taken_up_mm: Where hands take hold again after it has rested on a platform, above that.
         pushed: Pushed away on a level rather than lifted.
+        onto_platform: It ends on the platform on which those stand who take it up next.
         coupling: How well hands hold it.
         shares: Largest share of one person, by the number of people; even where it says nothing.
         at_mm: Where on the load hands hold, when it is in its place, building frame.
     """
 
-    what: str
+    action: str
     force_n: float
     from_mm: float
     to_mm: float
@@ -63,9 +63,15 @@ class Hold:
     depth_mm: float
     taken_up_mm: float = 100.0
     pushed: bool = False
+    onto_platform: bool = False
     coupling: niosh.Coupling = niosh.Coupling.FAIR
     shares: tuple[float, ...] = ()
     at_mm: tuple[Vector, ...] = ()
+
+    @property
+    def what(self) -> str:
+        """What is done, and where it ends where that is a platform."""
+        return f"{self.action}, onto the platform" if self.onto_platform else self.action
 
     @property
     def mass_kg(self) -> float:
@@ -80,23 +86,23 @@ class Hold:
 
 
 @dataclass(frozen=True, slots=True)
-class Held:
-    """A hold against the guidelines, for a number of people.
+class TaskAssessment:
+    """A task against the guidelines, for a number of people.
 
     Attributes:
-        hold: The hold.
-        people: How many hold there.
+        task: The task.
+        people: How many do it.
         largest_share: Of the force, on the one who has most.
         guideline_kg: The smaller of the guidelines for these people, kg.
-        source: Whose it is: "NIOSH", "HSE", "HSE push".
+        source: Whose it is.
         hand: Every number of the lift; None for a push.
     """
 
-    hold: Hold
+    task: HandTask
     people: int
     largest_share: float
     guideline_kg: float
-    source: str
+    source: Guideline
     hand: HandLift | None
 
     @property
@@ -107,40 +113,49 @@ class Held:
     @property
     def within(self) -> bool:
         """Whether the force is within the guideline."""
-        return self.hold.mass_kg <= self.guideline_kg
+        return self.task.mass_kg <= self.guideline_kg
 
     @property
     def used(self) -> float:
         """The force over the guideline; infinite where the guideline is nothing."""
-        return self.hold.mass_kg / self.guideline_kg if self.guideline_kg else float("inf")
+        return self.task.mass_kg / self.guideline_kg if self.guideline_kg else float("inf")
 
 
 @lru_cache(maxsize=4096)
-def held(
-    hold: Hold, people: int, lifter: hands.Lifter, duration: niosh.Duration = niosh.Duration.SHORT
-) -> Held:
-    """A hold against the guidelines.
+def assess_task(
+    task: HandTask,
+    people: int,
+    lifter: hands.Lifter,
+    duration: niosh.Duration = niosh.Duration.SHORT,
+) -> TaskAssessment:
+    """A task against the guidelines.
 
     Args:
-        hold: What is done.
+        task: What is done.
         people: How many do it, 1 to MOST_PEOPLE.
         lifter: HSE's column.
         duration: For how long such lifting goes on.
+
+    Returns:
+        The smaller of NIOSH's guideline and HSE's, or HSE's for pushing, beside the task.
+
+    Raises:
+        LiftError: there are more people than either guideline has figures for.
     """
-    share = hold.shares[people - 1] if hold.shares else 1 / people
-    if hold.pushed:
+    share = task.shares[people - 1] if task.shares else 1 / people
+    if task.pushed:
         push_kg = hands.push_guideline(lifter).start_n / STANDARD_GRAVITY_M_S2
         team_kg = float(hands.team_factor(people)) * push_kg / share
-        return Held(hold, people, share, team_kg, "HSE push", None)
-    hand = by_hand(
-        hold.mass_kg,
-        from_mm=hold.from_mm,
-        to_mm=hold.to_mm,
-        reach_mm=hold.reach_mm,
+        return TaskAssessment(task, people, share, team_kg, Guideline.HSE_PUSH, None)
+    hand = assess_hand_lift(
+        task.mass_kg,
+        from_mm=task.from_mm,
+        to_mm=task.to_mm,
+        reach_mm=task.reach_mm,
         people=people,
-        coupling=hold.coupling,
+        coupling=task.coupling,
         lifter=lifter,
         largest_share=share,
         duration=duration,
     )
-    return Held(hold, people, share, hand.guideline_kg, hand.governing.value, hand)
+    return TaskAssessment(task, people, share, hand.guideline_kg, hand.governing, hand)

@@ -1,4 +1,4 @@
-"""A building on rollers behind a winch: what it takes to draw it up the way, and to hold it there.
+"""A building on rollers behind a winch: what it takes to draw it up the side, and to hold it there.
 
 on_rollers(building, mass_kg, move) -> OnRollers
 """
@@ -22,7 +22,7 @@ SHEAVE_LOSS = 0.1
 
 
 @dataclass(frozen=True, slots=True)
-class Hauling:
+class WinchPull:
     """A pull up the way at one friction.
 
     Attributes:
@@ -49,7 +49,7 @@ class OnRollers:
         parts: Of line.
         efficiency: Of all the blocks together.
         winch_rating_kg: Of the scene's winch; None where it has none.
-        pulls: Up the way, by rising friction.
+        pulls: Up the side, by rising friction.
         holding_n: At the building, to hold it on the way or let it down; friction not counted on.
         holding_line_n: In the line then, N.
         holding_rating_kg: The mass whose weight that is, kg.
@@ -59,21 +59,21 @@ class OnRollers:
     parts: int
     efficiency: float
     winch_rating_kg: float | None
-    pulls: tuple[Hauling, ...]
+    pulls: tuple[WinchPull, ...]
     holding_n: float
     holding_line_n: float
     holding_rating_kg: float
 
 
 def on_rollers(building: Building, mass_kg: float, move: Move) -> OnRollers:
-    """Draw a building along a way, and hold it there.
+    """Draw a building along a side, and hold it there.
 
     Without a winch in the scene the line is single.
 
     Args:
         building: Whose scene says which winch there is.
         mass_kg: Of what is moved, the high mass, kg.
-        move: The rise of the way, and the friction of the rollers.
+        move: The rise of the side, and the friction of the rollers.
 
     Raises:
         LiftError: the mass is below zero.
@@ -82,7 +82,7 @@ def on_rollers(building: Building, mass_kg: float, move: Move) -> OnRollers:
     parts = winch.parts if winch else 1
     efficiency = _efficiency(parts)
     weight = weight_n(mass_kg)
-    pulls: list[Hauling] = []
+    pulls: list[WinchPull] = []
     for times in FRICTION_TIMES:
         friction = move.friction * times
         drawn = pull(
@@ -90,7 +90,7 @@ def on_rollers(building: Building, mass_kg: float, move: Move) -> OnRollers:
         )
         asks_kg = drawn.line_n / STANDARD_GRAVITY_M_S2
         covers = asks_kg <= winch.rating if winch else None
-        pulls.append(Hauling(friction, drawn.force_n, drawn.line_n, asks_kg, covers))
+        pulls.append(WinchPull(friction, drawn.force_n, drawn.line_n, asks_kg, covers))
     # Rollers hold nothing by themselves.
     held = pull(weight, slope_deg=-move.rise, friction=0.0, parts=parts)
     return OnRollers(

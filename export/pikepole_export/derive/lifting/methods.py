@@ -1,0 +1,237 @@
+"""The methods by which an item can be raised by hand, and how many people each one takes.
+
+    methods(item, setup) -> tuple[Method, ...]
+
+A method is a row of hand tasks for each load that goes up: every task has to be within the
+guidelines for the people who are there.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from enum import Enum
+
+from pikepole_export.derive.inventory.mass import Mass
+from pikepole_export.derive.lifting import niosh
+from pikepole_export.derive.lifting.hand_tasks import (
+    KNUCKLE_HEIGHT_MM,
+    MOST_PEOPLE,
+    HandTask,
+    TaskAssessment,
+    assess_task,
+)
+from pikepole_export.derive.lifting.items import BuiltUp, Handling, Item
+from pikepole_export.derive.lifting.loads import Load
+from pikepole_export.derive.lifting.statics import WallRaise
+from pikepole_export.derive.lifting.techniques import HandSetup, Technique, task_rows
+from pikepole_export.derive.lifting.tilting import tilt_of
+from pikepole_model.building.kinds import Kind
+
+# Wide sheets longer than this sag and twist in one person's hands: common practice, no source.
+FLEXIBLE_MM = 3000.0
+
+
+class Split(Enum):
+    """What an item goes up as."""
+
+    WHOLE = "in one piece"
+    LIGHTENED = "without headers and upper plates"
+    PIECES = "piece by piece"
+    PLIES = "ply by ply"
+
+
+@dataclass(frozen=True, slots=True)
+class LoadGroup:
+    """Loads of one kind that go up one after the other.
+
+    Attributes:
+        kind: Of their pieces, or a frame.
+        count: How many.
+        mass: Of the heaviest of them.
+    """
+
+    kind: Kind | BuiltUp
+    count: int
+    mass: Mass
+
+
+@dataclass(frozen=True, slots=True)
+class Method:
+    """One method of raising an item.
+
+    Attributes:
+        split: What it goes up as.
+        technique: How the load that asks for most goes up.
+        load: That load.
+        loads: How many go up one after the other.
+        people: The fewest for whom every task is within the guidelines; None where not even
+            MOST_PEOPLE are enough.
+        assessments: Those of that load, for these people, or for MOST_PEOPLE.
+        rest_height_mm: Height over the floor on which that load waits.
+        tilt: Where the load is tilted up, the whole of it.
+    """
+
+    split: Split
+    technique: Technique
+    load: Load
+    loads: int
+    people: int | None
+    assessments: tuple[TaskAssessment, ...]
+    rest_height_mm: float
+    tilt: WallRaise | None = None
+
+    @property
+    def how(self) -> tuple[Split, Technique]:
+        """What tells it from other methods of raising the same item."""
+        return (self.split, self.technique)
+
+    @property
+    def name(self) -> str:
+        """In a sentence: "one end at a time", "ply by ply, carried"."""
+        how = self.technique.value
+        return how if self.split is Split.WHOLE else f"{self.split.value}, {how}"
+
+    @property
+    def hardest(self) -> TaskAssessment:
+        """The task that comes nearest to its guideline, or goes furthest past it."""
+        # The first of equal ones, a float's last digits aside.
+        return max(self.assessments, key=lambda one: round(one.used, 9))
+
+    @property
+    def floor_mm(self) -> float:
+        """The highest floor that anybody stands on, above ground."""
+        return max(one.task.floor_mm for one in self.assessments)
+
+
+def effort(method: Method) -> tuple[int, float]:
+    """What to compare methods by: people first, then how near they come to the guideline."""
+    return (method.people or MOST_PEOPLE + 1, method.hardest.used)
+
+
+def methods(item: Item, setup: HandSetup) -> tuple[Method, ...]:
+    """Every method that is open for an item, in the order in which a builder thinks of them."""
+    several = (split for split in Split if _loads(item, split))
+    return (*_whole(item, setup), *(_several(split, item, setup) for split in several))
+
+
+def load_groups(item: Item, split: Split) -> tuple[LoadGroup, ...]:
+    """What an item is taken apart into, kind by kind; empty where it goes up whole."""
+    piles: dict[Kind | BuiltUp, list[Mass]] = defaultdict(list)
+    for load in _loads(item, split):
+        kind = load.parts[0].kind if len(load.parts) == 1 else BuiltUp.FRAME
+        piles[kind].append(load.mass)
+    return tuple(
+        LoadGroup(kind, len(masses), max(masses, key=lambda mass: mass.high_kg))
+        for kind, masses in piles.items()
+    )
+
+
+def _loads(item: Item, split: Split) -> tuple[Load, ...]:
+    """What goes up one after the other; nothing where it goes up whole or cannot go up so."""
+    is_wall = item.handling == Handling.WALL
+    match split:
+        case Split.WHOLE:
+            return ()
+        case Split.LIGHTENED:
+            return item.lightened
+        case Split.PIECES:
+            return item.pieces if is_wall else ()
+        case Split.PLIES:
+            return () if is_wall else item.pieces
+
+
+def _whole(item: Item, setup: HandSetup) -> list[Method]:
+    """The methods to raise it in one piece, each from where it had best wait.
+
+    What goes lower than the trestles is not put up there, unless that asks for fewer people.
+    """
+    found: dict[Technique, list[Method]] = defaultdict(list)
+    for rest_height_mm in setup.rest_heights_mm:
+        for technique in Technique:
+            rows = task_rows(technique, item, setup, rest_height_mm)
+            if rows:
+                found[technique].append(_method(technique, item, rows, setup, rest_height_mm))
+    let_down_from = math.inf if item.whole.is_upright else item.whole.low_mm - item.floor_mm
+
+    def asks(method: Method) -> tuple[int, float, float]:
+        people, used = effort(method)
+        return (people, max(0.0, method.rest_height_mm - let_down_from), used)
+
+    return [min(same, key=asks) for same in found.values()]
+
+
+def _several(split: Split, item: Item, setup: HandSetup) -> Method:
+    """One load after the other, each by its easiest method: the hardest of them tells."""
+    best: list[Method] = []
+    loads = _loads(item, split)
+    names = tuple(load.name for load in loads)  # all of them count for how long it goes on
+    # The studs of a wall are one and the same to those who lift them.
+    for load in {_as_lifted(load): load for load in reversed(loads)}.values():
+        is_piece = item.handling == Handling.WALL and not item.is_frame(load)
+        handling = Handling.STICK if is_piece else item.handling
+        one = replace(item, whole=load, pass_height_mm=load.low_mm, same=names, handling=handling)
+        best.append(min(_whole(one, setup), key=effort))
+    return replace(max(best, key=effort), split=split, loads=len(loads))
+
+
+def _as_lifted(load: Load) -> tuple[object, ...]:
+    """What two loads have in common that are lifted alike."""
+    return tuple(
+        (part.shape, part.material, part.placement.u, part.placement.v, part.placement.origin[2])
+        for part in load.parts
+    )
+
+
+def _method(
+    technique: Technique,
+    item: Item,
+    rows: Sequence[Sequence[HandTask]],
+    setup: HandSetup,
+    rest_height_mm: float,
+) -> Method:
+    """The fewest people for the easiest of several rows of hand tasks that come to the same."""
+    options = sorted(rows, key=len)
+    least = 2 if _is_flexible(item) else 1
+    duration = _duration(item.times)
+
+    def assessed(row: Sequence[HandTask], people: int) -> Iterator[TaskAssessment]:
+        return (assess_task(task, people, setup.lifter, duration) for task in row)
+
+    def method(people: int | None, assessments: tuple[TaskAssessment, ...]) -> Method:
+        tilt = tilt_of(item.whole) if technique is Technique.TILTED else None
+        waits_mm = _waits_mm(technique, item, rest_height_mm)
+        return Method(Split.WHOLE, technique, item.whole, 1, people, assessments, waits_mm, tilt)
+
+    # The first that will do: the fewest people, and for them the fewest platforms.
+    for people in range(least, MOST_PEOPLE + 1):
+        for row in options:
+            if all(one.within for one in assessed(row, people)):
+                return method(people, tuple(assessed(row, people)))
+    most = [tuple(assessed(row, MOST_PEOPLE)) for row in options]
+    return method(None, min(most, key=lambda assessments: max(one.used for one in assessments)))
+
+
+def _waits_mm(technique: Technique, item: Item, rest_height_mm: float) -> float:
+    """Height over the floor on which it waits: what is slid on its stack, a wall on the floor."""
+    match technique:
+        case Technique.SLID:
+            return KNUCKLE_HEIGHT_MM
+        case Technique.TILTED:
+            return rest_height_mm if item.handling == Handling.POST else 0.0
+        case Technique.CARRIED | Technique.ONE_END:
+            return rest_height_mm
+
+
+def _duration(times: int) -> niosh.Duration:
+    """For how long lifting goes on: one in five minutes, the least frequency that NIOSH rates."""
+    hours = times * 5 / 60
+    fits = (duration for duration in niosh.Duration if hours <= duration.value)
+    return next(fits, niosh.Duration.LONG)
+
+
+def _is_flexible(item: Item) -> bool:
+    is_wide = item.handling in (Handling.SHEET, Handling.ROOF_SHEET)
+    return is_wide and item.whole.size_mm[0] > FLEXIBLE_MM

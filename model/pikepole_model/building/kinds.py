@@ -1,0 +1,176 @@
+"""Every kind of piece: what it is called on site, the family it belongs to, and its row.
+
+    Kind        the table: one line for each kind
+    of(...)     the kinds of some families
+
+A line without its family or its row is refused when this is imported. What the columns mean, and
+the rows that are named here, is in `kind_rows`.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum, unique
+from typing import Self
+
+from pikepole_model.building.kind_rows import (
+    BASE,
+    BEAM_BOARD,
+    BED,
+    BLOCK,
+    BOARD,
+    BOLT,
+    CAP,
+    CAST,
+    CAST_FLAT,
+    FELT_COURSE,
+    FELT_STRIP,
+    FITTING,
+    FOLDED,
+    GLASS,
+    IRON,
+    LEAF_BOARD,
+    LEAF_FITTING,
+    LEAF_SHEET,
+    MEMBRANE,
+    PACKING,
+    ROOFING_PANEL,
+    ROOFING_SHEET,
+    SCRIBED,
+    SHEET,
+    SPACER_IN_BEAM,
+    SPACER_IN_WALL,
+    STANDING_BOARD,
+    THERE,
+    TRIM,
+    WALL_BOARD,
+    WINDOW,
+    WRAP_COURSE,
+    WRAP_STRIP,
+    Family,
+    Row,
+)
+
+
+@unique
+class Kind(StrEnum):
+    """What a piece is called on site, its family and its row."""
+
+    _value_: str
+    family: Family
+    row: Row
+
+    def __new__(cls, text: str, family: Family, row: Row) -> Self:
+        """A line of the table.
+
+        Args:
+            text: What it is called on site.
+            family: What it is built in with.
+            row: How it is counted, bought, raised, drawn and so on.
+        """
+        kind = str.__new__(cls, text)
+        kind._value_ = text
+        kind.family = family
+        kind.row = row
+        return kind
+
+    EXISTING = "existing", Family.EXISTING, THERE
+    GRAVEL = "gravel bed", Family.GRAVEL, BED
+    SLAB = "slab", Family.CONCRETE, CAST_FLAT
+    FOOTING = "footing", Family.CONCRETE, CAST
+    ANCHOR_BOLT = "anchor bolt", Family.BOLTS, BOLT
+    WASHER = "bolt washer", Family.BOLTS, BOLT
+    NUT = "bolt nut", Family.BOLTS, BOLT
+    PIER = "pier block", Family.CONCRETE, BLOCK
+    SKID = "skid", Family.FLOOR_FRAME, BOARD
+    GIRDER = "girder", Family.FLOOR_FRAME, BOARD
+    RIM = "rim joist", Family.FLOOR_FRAME, BOARD
+    JOIST = "floor joist", Family.FLOOR_FRAME, BOARD
+    FLOOR_HEADER = "floor header", Family.FLOOR_FRAME, BOARD
+    FLOOR_BLOCK = "floor block", Family.FLOOR_FRAME, BOARD
+    FLOOR_SHEET = "floor sheet", Family.SHEETS, SHEET
+    BOTTOM_PLATE = "bottom plate", Family.WALL_FRAME, WALL_BOARD
+    TOP_PLATE = "top plate", Family.WALL_FRAME, WALL_BOARD
+    STUD = "stud", Family.WALL_FRAME, WALL_BOARD
+    CORNER_STUD = "corner stud", Family.WALL_FRAME, WALL_BOARD
+    KING = "king stud", Family.WALL_FRAME, WALL_BOARD
+    JACK = "jack stud", Family.WALL_FRAME, WALL_BOARD
+    HEADER = "header ply", Family.WALL_FRAME, WALL_BOARD
+    HEADER_SPACER = "header spacer", Family.WALL_FRAME, SPACER_IN_WALL
+    HEAD_PLATE = "head plate", Family.WALL_FRAME, WALL_BOARD
+    HEADER_PACKING = "header packing", Family.WALL_FRAME, WALL_BOARD
+    SILL = "rough sill", Family.WALL_FRAME, WALL_BOARD
+    CRIPPLE = "cripple stud", Family.WALL_FRAME, WALL_BOARD
+    WALL_BLOCK = "sheet-edge block", Family.WALL_FRAME, WALL_BOARD
+    WALL_SHEET = "wall sheet", Family.SHEETS, SHEET
+    POST_BASE = "post base", Family.POST_METAL, BASE
+    POST = "post", Family.POSTS, STANDING_BOARD
+    POST_CAP = "post cap", Family.POST_METAL, CAP
+    POST_STUD = "post stud", Family.WALL_FRAME, WALL_BOARD
+    LEDGER = "ledger", Family.LEDGERS, BOARD
+    BEAM = "beam ply", Family.BEAMS, BEAM_BOARD
+    BEAM_SPACER = "beam spacer", Family.BEAMS, SPACER_IN_BEAM
+    RAFTER = "rafter", Family.ROOF_FRAME, BOARD
+    END_RAFTER = "end rafter", Family.ROOF_FRAME, BOARD
+    FLY_RAFTER = "fly rafter", Family.ROOF_FRAME, BOARD
+    RIDGE_BOARD = "ridge board", Family.ROOF_FRAME, BOARD
+    TIE = "rafter tie", Family.ROOF_FRAME, BOARD
+    LOOKOUT = "lookout", Family.ROOF_FRAME, BOARD
+    RAFTER_BLOCK = "rafter block", Family.ROOF_FRAME, BOARD
+    FASCIA = "fascia", Family.EDGE_BOARDS, BOARD
+    BARGE = "barge board", Family.EDGE_BOARDS, BOARD
+    SOFFIT = "soffit sheet", Family.SOFFITS, SHEET
+    ROOF_SHEET = "roof sheet", Family.SHEETS, ROOFING_SHEET
+    UNDERLAYMENT = "roof underlayment", Family.UNDERLAYMENT, FELT_COURSE
+    RIDGE_STRIP = "ridge underlayment", Family.UNDERLAYMENT, FELT_STRIP
+    PANEL = "roof panel", Family.PANELS, ROOFING_PANEL
+    DRIP_EDGE = "drip edge", Family.ROOF_METAL, TRIM
+    RAKE_TRIM = "rake trim", Family.ROOF_METAL, TRIM
+    RIDGE_CAP = "ridge cap", Family.ROOF_METAL, TRIM
+    PEAK_CAP = "peak cap", Family.ROOF_METAL, TRIM
+    WALL_FLASHING = "wall flashing", Family.ROOF_METAL, TRIM
+    BASE_FLASHING = "base flashing", Family.WALL_METAL, TRIM
+    FLASHING_CORNER = "flashing corner", Family.FLASHING_CORNERS, FOLDED
+    HEAD_FLASHING = "head flashing", Family.WALL_METAL, TRIM
+    JOINT_FLASHING = "joint flashing", Family.WALL_METAL, TRIM
+    LEDGER_WRAP = "ledger wrap", Family.WRAP, WRAP_STRIP
+    WRAP = "house wrap", Family.WRAP, WRAP_COURSE
+    SIDING = "siding board", Family.SIDING, SCRIBED
+    UPRIGHT_BOARD = "upright board", Family.UPRIGHTS, SCRIBED
+    STRIP = "siding strip", Family.UPRIGHTS, SHEET
+    BATTEN = "batten", Family.BATTENS, BOARD
+    CORNER_BOARD = "corner board", Family.CORNER_BOARDS, BOARD
+    JOINT_BOARD = "joint board", Family.SIDING, BOARD
+    SILL_MEMBRANE = "sill membrane", Family.MEMBRANES, MEMBRANE
+    WINDOW_UNIT = "window unit", Family.WINDOW_UNITS, WINDOW
+    PACKER = "packer", Family.WINDOW_UNITS, PACKING
+    FRAME_BOARD = "frame board", Family.FRAME_BOARDS, BOARD
+    GLAZING_STOP = "glazing stop", Family.STOPS, BOARD
+    PANE = "pane", Family.PANES, GLASS
+    CASING = "casing", Family.CASING, BOARD
+    DOOR_STOP = "door stop", Family.STOPS, BOARD
+    DOOR_SHEET = "door sheet", Family.LEAF_FACE, LEAF_SHEET
+    DOOR_BOARD = "door board", Family.LEAF_FACE, LEAF_BOARD
+    LEDGE = "door ledge", Family.LEAF_FRAME, LEAF_BOARD
+    BRACE = "door brace", Family.LEAF_FRAME, LEAF_BOARD
+    STILE = "door stile", Family.LEAF_FRAME, LEAF_BOARD
+    DOOR_RAIL = "door rail", Family.LEAF_FRAME, LEAF_BOARD
+    ASTRAGAL = "astragal", Family.LEAF_FRAME, LEAF_BOARD
+    HINGE = "hinge", Family.HINGES, LEAF_FITTING
+    TRACK_BOARD = "track board", Family.CASING, BOARD
+    TRACK_SPACER = "track spacer", Family.TRACK, IRON
+    TRACK = "door track", Family.TRACK, FITTING
+    TRACK_STOP = "track stop", Family.TRACK, IRON
+    HANGER = "door hanger", Family.HANGERS, LEAF_FITTING
+    WHEEL = "hanger wheel", Family.HANGERS, LEAF_FITTING
+    GUIDE = "floor guide", Family.GUIDES, FITTING
+
+
+def of(*families: Family) -> frozenset[Kind]:
+    """The kinds of some families."""
+    return frozenset(kind for kind in Kind if kind.family in families)
+
+
+CLADDING = of(Family.SIDING, Family.UPRIGHTS, Family.CORNER_BOARDS, Family.BATTENS)
+LEAF = of(Family.LEAF_FACE, Family.LEAF_FRAME)
+# What people stand on once it is there.
+DECK = frozenset({Kind.FLOOR_SHEET, Kind.SLAB})
