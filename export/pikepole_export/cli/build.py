@@ -21,7 +21,8 @@ from pikepole_export.cli.words import (
     table,
     wrapped,
 )
-from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, make_room, read, steps
+from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
+from pikepole_export.cli.writing import folder_option, set_aside_list
 
 if TYPE_CHECKING:
     from pikepole_export.cli.outputs import Built
@@ -35,7 +36,7 @@ def build_command(
     scene: SceneFile,
     folder: Annotated[
         Path,
-        typer.Option("-o", "--output", metavar="DIR", help="Folder to write into."),
+        folder_option("Folder to write into."),
     ],
     only: Annotated[
         list[str] | None,
@@ -48,7 +49,8 @@ def build_command(
 ) -> None:
     """List, weigh and draw every piece, plan how to buy, cut and lift it, and write files to share.
 
-    Files that are there already are replaced. The command ends with exit code 0 when all is done, 1
+    What an earlier build wrote there is replaced, all at once and at the end; what you put there
+    yourself stays. The command ends with exit code 0 when all is done, 1
     when the checks found something (everything is written all the same), 2 when the scene file or
     the folder is wrong, and 3 when something could not be made.
     """
@@ -58,12 +60,11 @@ def build_command(
 
     with steps(LAY_OUT_STEPS + step_count(outputs)) as step:
         building, contacts = lay_out(scene, checked, step)
-        make_room(folder)
         built = build_files(building, contacts, folder, outputs, step)
     say(_told(building, built, folder))
-    for why in built.missing:
-        complain(["", *wrapped(f"{why}. Everything else is written and complete.")])
     if built.missing:
+        complain(["", *(line for why in built.missing for line in wrapped(f"Not made: {why}."))])
+        complain(["All else that was asked for is written and complete."])
         raise typer.Exit(ExitCode.NOT_MADE)
     if built.findings:
         raise typer.Exit(ExitCode.FINDINGS)
@@ -91,7 +92,7 @@ def _told(building: Building, built: Built, folder: Path) -> list[str]:
     heaviest = f"{short.heaviest_part}, {mass_text(short.heaviest_mass, units)}"
     found = plural(len(built.findings), "finding") if built.findings else "nothing found"
     rows = [
-        ("Files", f"{len(built.files)} in {folder}"),
+        ("Files", f"{len(built.placed.files)} in {folder}"),
         ("Parts", f"{short.parts:,}, {short.shapes:,} of them different"),
         ("Total mass", mass_text(short.mass, units)),
         ("Of it in place", f"{mass_text(short.made_in_place, units)}: gravel and cast concrete"),
@@ -99,7 +100,9 @@ def _told(building: Building, built: Built, folder: Path) -> list[str]:
         *_buying(built),
         ("Checks", f"{found} in {looked_at(building)}; strength is not looked at"),
     ]
-    return [short.title, *table(rows), *findings_list(built.findings), "", *wrapped(CAUTION)]
+    aside = set_aside_list(built.placed, folder)
+    found_list = findings_list(built.findings)
+    return [short.title, *table(rows), *found_list, "", *aside, *wrapped(CAUTION)]
 
 
 def _buying(built: Built) -> list[tuple[str, str]]:

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pikepole_export.cli.planning import PLAN_STEPS, Prove, lay_out_and_plan, list_to_buy
-from pikepole_export.cli.words import ExitCode, say, wrapped
-from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, make_room, read, steps
+from pikepole_export.cli.words import ExitCode, Output, say
+from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, read, steps
+from pikepole_export.cli.writing import folder_option, placed_list, writing
 
 if TYPE_CHECKING:
     from pikepole_export.derive.buying.order import BuyList
@@ -22,7 +23,7 @@ def buy_command(
     scene: SceneFile,
     folder: Annotated[
         Path | None,
-        typer.Option("-o", "--output", metavar="DIR", help="Also write the list there."),
+        folder_option("Also write the list there."),
     ] = None,
     prove: Prove = False,
 ) -> None:
@@ -42,9 +43,9 @@ def buy_command(
         step("Counting what else there is")
         buying = list_to_buy(building, plans)
     practice = practice_findings(building)
+    written = _written(building, buying, folder) if folder else []
     _say(building, buying, practice)
-    if folder is not None:
-        _write(building, buying, folder)
+    say(written)
     if practice or buying.findings:
         raise typer.Exit(ExitCode.FINDINGS)
 
@@ -63,9 +64,9 @@ def _say(building: Building, buying: BuyList, practice: Sequence[Finding]) -> No
     )
 
 
-def _write(building: Building, buying: BuyList, folder: Path) -> None:
+def _written(building: Building, buying: BuyList, folder: Path) -> list[str]:
     from pikepole_export.write.tables.buying import write_buy
 
-    make_room(folder)
-    names = ", ".join(file.name for file in write_buy(buying, building, folder))
-    say(["", *wrapped(f"Written to {folder}: {names}")])
+    with writing(folder, building.scene) as staging:
+        staging.add(Output.BUY, write_buy(buying, building, staging.path))
+        return placed_list(staging.put_in_place(), folder)

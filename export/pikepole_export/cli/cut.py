@@ -5,8 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
 from pikepole_export.cli.planning import (
     PLAN_STEPS,
     CutPlans,
@@ -15,8 +13,9 @@ from pikepole_export.cli.planning import (
     write_drawings,
     write_plans,
 )
-from pikepole_export.cli.words import plural, say, wrapped
-from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, make_room, read, steps
+from pikepole_export.cli.words import Output, say
+from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, read, steps
+from pikepole_export.cli.writing import folder_option, placed_list, writing
 
 if TYPE_CHECKING:
     from pikepole_model.building.part import Building
@@ -27,7 +26,7 @@ def cut_command(
     scene: SceneFile,
     folder: Annotated[
         Path | None,
-        typer.Option("-o", "--output", metavar="DIR", help="Also write tables and drawings there."),
+        folder_option("Also write tables and drawings there."),
     ] = None,
     prove: Prove = False,
 ) -> None:
@@ -41,9 +40,9 @@ def cut_command(
     checked = read(scene)
     with steps(LAY_OUT_STEPS + PLAN_STEPS) as step:
         building, plans = lay_out_and_plan(scene, checked, step, prove=prove)
+    written = _written(building, plans, folder) if folder else []
     _say(plans, building.scene)
-    if folder is not None:
-        _write(building, plans, folder)
+    say(written)
 
 
 def _say(plans: CutPlans, scene: Scene) -> None:
@@ -52,8 +51,8 @@ def _say(plans: CutPlans, scene: Scene) -> None:
     say([*opening(scene), *boards_list(plans.boards, scene), *sheets_list(plans.sheets, scene)])
 
 
-def _write(building: Building, plans: CutPlans, folder: Path) -> None:
-    make_room(folder)
-    names = ", ".join(file.name for file in write_plans(plans, building.scene, folder))
-    drawings = plural(len(write_drawings(building, plans, folder)), "drawing")
-    say(["", *wrapped(f"Written to {folder}: {names}, and {drawings} in drawings")])
+def _written(building: Building, plans: CutPlans, folder: Path) -> list[str]:
+    with writing(folder, building.scene) as staging:
+        staging.add(Output.CUTS, write_plans(plans, building.scene, staging.path))
+        staging.add(Output.DRAWINGS, write_drawings(building, plans, staging.path))
+        return placed_list(staging.put_in_place(), folder)

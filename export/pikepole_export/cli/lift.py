@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pikepole_export.cli.words import ExitCode, complain, refuse, say, wrapped
-from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, make_room, read, steps
-from pikepole_model.units import plural
+from pikepole_export.cli.words import ExitCode, Output, complain, refuse, say, wrapped
+from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
+from pikepole_export.cli.writing import folder_option, placed_list, writing
 
 if TYPE_CHECKING:
     from pikepole_export.derive.lifting.plan import LiftPlan
@@ -40,7 +40,7 @@ def lift_command(
     ] = By.ORDER,
     folder: Annotated[
         Path | None,
-        typer.Option("-o", "--output", metavar="DIR", help="Also write tables and cards there."),
+        folder_option("Also write tables and cards there."),
     ] = None,
 ) -> None:
     """Plan every lift: what it weighs, who and what it takes, and when helpers come.
@@ -63,45 +63,40 @@ def lift_command(
         except LiftError as error:
             refuse(error)
             raise typer.Exit(ExitCode.BAD_INPUT) from None
-    if part is None:
-        _say_plan(building, plan, moves, by)
-    else:
-        _say_part(building, plan, part)
-    if folder is not None:
-        _write(building, plan, moves, folder)
+    said = _about(building, plan, part) if part else _whole(building, plan, moves, by)
+    written = _written(building, plan, moves, folder) if folder else []
+    say([*said, *written])
 
 
-def _say_plan(building: Building, plan: LiftPlan, moves: Moves, by: By) -> None:
+def _whole(building: Building, plan: LiftPlan, moves: Moves, by: By) -> list[str]:
     from pikepole_export.cli.lift_words import by_order, by_weight, helpers, moves_table, opening
 
     units = building.scene.units
     body = by_order(plan, units) if by == By.ORDER else by_weight(plan, units)
-    say([*opening(building, plan), *body, *helpers(plan)])
-    if building.scene.move is not None:
-        say(moves_table(building, moves))
+    moved = moves_table(building, moves) if building.scene.move is not None else ()
+    return [*opening(building, plan), *body, *helpers(plan), *moved]
 
 
-def _say_part(building: Building, plan: LiftPlan, name: str) -> None:
+def _about(building: Building, plan: LiftPlan, name: str) -> list[str]:
+    """What is said of one piece; ends the command where nothing is called that."""
     from pikepole_export.cli.part_words import about, close_to
 
     answer = about(building, plan, name)
     if answer is None:
         complain(wrapped(f"--part {name}: nothing is called that; {close_to(building, name)}"))
         raise typer.Exit(ExitCode.BAD_INPUT)
-    say(answer)
+    return answer
 
 
-def _write(building: Building, plan: LiftPlan, moves: Moves, folder: Path) -> None:
+def _written(building: Building, plan: LiftPlan, moves: Moves, folder: Path) -> list[str]:
     from pikepole_export.derive.lifting.cautions import cautions_of
     from pikepole_export.write.cards.files import write_cards
     from pikepole_export.write.tables.lifting import write_lifts, write_moves
 
-    units = building.scene.units
-    make_room(folder)
-    files = (
-        *write_lifts(plan, units, folder),
-        *write_moves(moves, building.scene.crew, units, folder),
-    )
-    cards = write_cards(building, plan, folder, lambda lift: cautions_of(lift, units))
-    names = ", ".join(file.name for file in files)
-    say(["", *wrapped(f"Written to {folder}: {names}, and {plural(len(cards), 'card')} in lifts")])
+    scene, units = building.scene, building.scene.units
+    with writing(folder, scene) as staging:
+        staging.add(Output.LIFTS, write_lifts(plan, units, staging.path))
+        staging.add(Output.LIFTS, write_moves(moves, scene.crew, units, staging.path))
+        cards = write_cards(building, plan, staging.path, lambda lift: cautions_of(lift, units))
+        staging.add(Output.CARDS, cards)
+        return placed_list(staging.put_in_place(), folder)

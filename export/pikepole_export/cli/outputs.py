@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
-from pikepole_export.cli.earlier import renewed
 from pikepole_export.cli.planning import (
     PLAN_STEPS,
     CutPlans,
@@ -19,6 +18,7 @@ from pikepole_export.cli.planning import (
 )
 from pikepole_export.cli.words import Output
 from pikepole_export.cli.work import Step
+from pikepole_export.cli.writing import writing
 from pikepole_export.derive.buying.fasteners import boxes, fasteners
 from pikepole_export.derive.findings import findings
 from pikepole_export.derive.inventory.areas import surfaces
@@ -26,6 +26,7 @@ from pikepole_export.derive.inventory.counts import counts
 from pikepole_export.derive.inventory.parts import part_rows
 from pikepole_export.derive.inventory.summary import Summary, summary
 from pikepole_export.derive.inventory.weights import weights
+from pikepole_export.files.folder import Placed
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.write.models.gltf import write_glb
 from pikepole_export.write.models.step import write_step
@@ -49,10 +50,11 @@ if TYPE_CHECKING:
     from pikepole_export.derive.lifting.plan import LiftPlan
 
 _STEPS = 4  # and one for each output
-_NO_PLAN = "no buying list, no cut plan and no drawing of a board or a sheet was made"
-_NO_LIST = "no buying list was made"
+_NO_PLAN = "buying list, cut plan and drawings of boards and sheets"
 _LIFTED = {Output.LIFTS, Output.CARDS}
 _PLANNED = {Output.BUY, Output.CUTS, Output.DRAWINGS}
+
+Result = TypeVar("Result")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +64,7 @@ class Built:
     Attributes:
         summary: The building in a few numbers.
         findings: What the checks found.
-        files: What was written, as paths from the folder, summary.json last.
+        placed: What was written, summary.json last, and what was set aside.
         missing: For each output that could not be made, why.
         plans: How boards and sheets are cut; None where nobody asked or a piece cannot be cut.
         buying: What to buy by these plans; None without them.
@@ -70,7 +72,7 @@ class Built:
 
     summary: Summary
     findings: tuple[Finding, ...]
-    files: tuple[str, ...]
+    placed: Placed
     missing: tuple[str, ...]
     plans: CutPlans | None
     buying: BuyList | None
@@ -90,45 +92,54 @@ def build_files(
 ) -> Built:
     """Check a building and write what is asked for; summary.json last.
 
-    The pictures are drawn by another process while the rest is planned and written, and so come
-    last. When one output cannot be made, the others still are.
+    All is prepared beside the folder and put in its place at the end. The pictures are drawn by
+    another process while the rest is planned and written, and so come last. When one output cannot
+    be made, the others still are.
 
     Args:
         building: What to write.
         contacts: What touches what in it.
-        folder: Where to, a folder that is there.
+        folder: Where to; made if need be.
         outputs: What is asked for, in order of writing.
         step: Told what is about to be done, `step_count` times.
 
     Raises:
-        OutputError: not even the summary could be written.
+        OutputError: not even the summary could be written, or what was prepared could not be put
+            in its place; the folder is as it was.
     """
-    units = building.scene.units
-    files: list[str] = []
+    scene, units = building.scene, building.scene.units
     missing: list[str] = []
     with ExitStack() as at_end:
+        staging = at_end.enter_context(writing(folder, scene))
+        here = staging.path
         drawn: dict[Output, Pictures] = {}
+
+        def attempt(called: str, work: Callable[[], Result]) -> Result | None:
+            try:
+                return work()
+            except Exception as error:  # whatever it is: it must not cost the other outputs
+                missing.append(staging.told(f"{called}: {_in_one_line(error)}"))
+                return None
 
         def draw(output: Output, start: Callable[[], Pictures]) -> None:
             if output in outputs:
-                try:
-                    drawn[output] = at_end.enter_context(start())
-                except OSError as error:
-                    missing.append(f"no picture was written: {error}")
+                started = attempt(output.called, start)
+                if started:
+                    drawn[output] = at_end.enter_context(started)
 
         draw(Output.PICTURES, lambda: start_pictures(building))
         step("Planning the lifts")
-        plan = _plan(building) if _LIFTED & set(outputs) else None
+        plan = None
+        if _LIFTED & set(outputs):
+            plan = attempt("lift plan and cards", lambda: _plan(building))
         if plan:
             before = drawn.get(Output.PICTURES)
             draw(Output.CARDS, lambda: _start_cards(building, plan, before))
         plans, buying = None, None
         if _PLANNED & set(outputs):
-            try:
-                plans = plan_cuts(building, step)
-                buying = list_to_buy(building, plans)
-            except PikepoleError as error:
-                missing.append(f"{_NO_LIST if plans else _NO_PLAN}: {_in_one_line(error)}")
+            plans = attempt(_NO_PLAN, lambda: plan_cuts(building, step))
+        if plans:
+            buying = attempt(Output.BUY.called, lambda: list_to_buy(building, plans))
         step("Checking every piece")
         found = findings(building, contacts)
         step("Counting and weighing")
@@ -136,35 +147,34 @@ def build_files(
         totals = weights(building, rows)
         held = fasteners(building) if Output.TABLES in outputs else ()
 
-        write: dict[Output, Callable[[], Iterable[Path]]] = {
-            Output.TABLES: lambda: (
-                *write_parts(rows, units, folder),
-                *write_counts(counts(rows), units, folder),
-                *write_weights(totals, units, folder),
-                *write_areas(surfaces(building), units, folder),
-                *write_fasteners(held, units, folder),
-                *write_boxes(boxes(held, building.scene.waste.fasteners), units, folder),
-            ),
-            Output.BUY: lambda: _write_buy(building, buying, folder) if buying else (),
-            Output.CUTS: lambda: write_plans(plans, building.scene, folder) if plans else (),
-            Output.DRAWINGS: lambda: write_drawings(building, plans, folder),
-            Output.LIFTS: lambda: _write_lifts(building, plan, folder) if plan else (),
-            Output.STEP: lambda: (write_step(building, folder / "building.step"),),
-            Output.STL: lambda: (write_stl(building, folder / "building.stl"),),
-            Output.GLB: lambda: (write_glb(building, folder / "building.glb"),),
-            Output.PICTURES: lambda: _put(drawn.get(Output.PICTURES), "stages", folder),
-            Output.CARDS: lambda: _put(drawn.get(Output.CARDS), "lifts", folder),
+        write: dict[Output, Mapping[str, Callable[[], Iterable[Path]]]] = {
+            Output.TABLES: {
+                "parts": lambda: write_parts(rows, units, here),
+                "counts": lambda: write_counts(counts(rows), units, here),
+                "weights": lambda: write_weights(totals, units, here),
+                "areas": lambda: write_areas(surfaces(building), units, here),
+                "fasteners": lambda: write_fasteners(held, units, here),
+                "boxes": lambda: write_boxes(boxes(held, scene.waste.fasteners), units, here),
+            },
+            Output.BUY: {"": lambda: _write_buy(building, buying, here) if buying else ()},
+            Output.CUTS: {"": lambda: write_plans(plans, scene, here) if plans else ()},
+            Output.DRAWINGS: {"": lambda: write_drawings(building, plans, here)},
+            Output.LIFTS: {"": lambda: _write_lifts(building, plan, here) if plan else ()},
+            Output.STEP: {"": lambda: (write_step(building, here / "building.step"),)},
+            Output.STL: {"": lambda: (write_stl(building, here / "building.stl"),)},
+            Output.GLB: {"": lambda: (write_glb(building, here / "building.glb"),)},
+            Output.PICTURES: {"": lambda: _finished(drawn.get(Output.PICTURES), here)},
+            Output.CARDS: {"": lambda: _finished(drawn.get(Output.CARDS), here)},
         }
         for output in outputs:
             step(f"Writing the {output.called}")
-            try:
-                files += [path.relative_to(folder).as_posix() for path in write[output]()]
-            except PikepoleError as error:
-                missing.append(_in_one_line(error))
-    step("Writing the summary")
-    short = summary(building, rows, totals, found)
-    files.append(write_summary(short, files, folder).name)
-    return Built(short, found, tuple(files), tuple(missing), plans, buying)
+            for name, work in write[output].items():
+                staging.add(output, attempt(name or output.called, work) or ())
+        step("Writing the summary")
+        short = summary(building, rows, totals, found)
+        staging.add("summary", [write_summary(short, staging.files, here)])
+        placed = staging.put_in_place()
+    return Built(short, found, placed, tuple(missing), plans, buying)
 
 
 # What lifts need is imported only where they are asked for: a tenth of a second.
@@ -201,12 +211,11 @@ def _write_buy(building: Building, buying: BuyList, folder: Path) -> Iterable[Pa
     return write_buy(buying, building, folder)
 
 
-def _put(drawing: Pictures | None, inside: str, folder: Path) -> list[Path]:
+def _finished(drawing: Pictures | None, folder: Path) -> list[Path]:
     """Put pictures in place when they are drawn; none where drawing could not even begin."""
-    if drawing is None:
-        return []
-    return renewed([folder / name for name in drawing.finish(folder)], inside, folder)
+    return [folder / name for name in drawing.finish(folder)] if drawing else []
 
 
-def _in_one_line(error: PikepoleError) -> str:
-    return ". ".join(str(error).splitlines())
+def _in_one_line(error: Exception) -> str:
+    text = ". ".join(str(error).splitlines())
+    return text if isinstance(error, PikepoleError) else f"{type(error).__name__}: {text}"

@@ -15,7 +15,6 @@ from typing import TYPE_CHECKING, Annotated, TypeAlias
 
 import typer
 
-from pikepole_export.cli.earlier import renewed
 from pikepole_export.cli.words import ExitCode, refuse
 from pikepole_export.cli.work import Step, lay_out
 
@@ -126,9 +125,9 @@ def write_drawings(building: Building, plans: CutPlans | None, folder: Path) -> 
         OutputError: a file could not be written whole.
     """
     from pikepole_export.write.drawings.cutting import write_cut_drawings
-    from pikepole_export.write.drawings.shaped import FOLDER, write_templates
+    from pikepole_export.write.drawings.shaped import write_templates
 
     drawings = write_templates(building, folder)
     if plans is not None:
         drawings += write_cut_drawings(plans.boards, plans.sheets, building, folder)
-    return renewed(drawings, FOLDER, folder)
+    return drawings

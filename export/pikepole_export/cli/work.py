@@ -14,7 +14,6 @@ import typer
 from rich.console import Console
 
 from pikepole_export.cli.examples import scene_file
-from pikepole_export.cli.words import ExitCode, refuse
 from pikepole_model.errors import OutputError, SceneError
 
 if TYPE_CHECKING:
@@ -90,17 +89,6 @@ def lay_out(path: Path, scene: Scene, step: Step) -> tuple[Building, tuple[Conta
         return build_with_contacts(scene)
     except SceneError as error:
         raise SceneError(str(path), error.problems) from None  # it knows the title only
-
-
-def make_room(folder: Path) -> None:
-    """Make the folder that the user wants files in, or end the command saying why it cannot be."""
-    from pikepole_export.files.whole import make_folder
-
-    try:
-        make_folder(folder)
-    except OutputError as error:
-        refuse(error)
-        raise typer.Exit(ExitCode.BAD_INPUT) from None
 
 
 def start_kernel() -> None:

@@ -104,9 +104,20 @@ class Staging:
     _written: dict[str, list[str]] = field(default_factory=dict[str, list[str]])
 
     def add(self, output: str, files: Iterable[Path]) -> None:
-        """Say which files, written into `path`, an output has; all that it had before goes."""
+        """Say which files, written into `path`, an output has; all that it had before goes.
+
+        An output that has none is one that could not be made: what it had before is kept, or set
+        aside, as that of outputs that nobody asked for.
+        """
         names = (file.relative_to(self.path).as_posix() for file in files)
-        self._written.setdefault(output, []).extend(names)
+        found = list(names)
+        if found:
+            self._written.setdefault(output, []).extend(found)
+
+    @property
+    def files(self) -> list[str]:
+        """What was added so far, as paths from the folder."""
+        return [name for names in self._written.values() for name in names]
 
     def told(self, text: str) -> str:
         """A message about a prepared file, as one about the file that it will be."""
