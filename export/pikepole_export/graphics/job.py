@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import os
 import shutil
-import sys
 import threading
 from pathlib import Path
 from typing import Any
@@ -34,6 +33,7 @@ def begin(job: Path) -> tuple[dict[str, NDArray[Any]], Any, Path]:
 
 def _end_with_parent(job: Path) -> None:
     # The parent holds the other end of the pipe, and says nothing; at its end the pipe closes.
-    sys.stdin.buffer.read()
+    # Not through sys.stdin, whose lock would be held when this process ends by itself.
+    os.read(0, 1)
     shutil.rmtree(job, ignore_errors=True)
     os._exit(1)
