@@ -1,8 +1,8 @@
 """How far out hands are, and where feet stand, by rules that stand in this file.
 
-NIOSH 94-110, Applications Manual for the Revised NIOSH Lifting Equation, horizontal location (from
-memory): where H is not measured, H = 20 + W/2 cm with the hands at 25 cm or higher, and 25 + W/2
-with the hands below that; W is the width of the load in front of the body.
+NIOSH 94-110, Applications Manual for the Revised NIOSH Lifting Equation, p. 8: where H is not
+measured, H = 20 + W/2 cm with the hands at 25 cm or higher, and 25 + W/2 with the hands below that;
+W is the width of the load in front of the body.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from lifted import block, thing_of
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.things import Handling, Standing, Thing
 from pikepole_export.derive.lifting.ways import Rig, Way, ways
-from pikepole_model.building.part import Kind
+from pikepole_model.building.kinds import Kind
 
 KNUCKLES = Rig((750.0,), (), Lifter.MAN)
 
