@@ -1,14 +1,18 @@
-"""What a machine has to hold, and how high it has to reach, by statics written out."""
+"""What machines and braces have to hold, and how high a hook has to reach, by statics."""
 
 from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
 import pytest
 
 from lifted import block, thing_of
+from pikepole_export.derive.lifting.braced import braces
 from pikepole_export.derive.lifting.machines import Machine, machines
+from pikepole_export.derive.lifting.moving import moving
 from pikepole_export.derive.lifting.things import Handling, Thing
+from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew
 
 
@@ -55,3 +59,39 @@ def test_a_single_leg_holds_a_beam_by_a_choker_too() -> None:
     beam = thing_of(block("beam", (4000, 200, 90), 100, at_mm=(0, 0, 2000)), handling=Handling.BEAM)
     found = first(beam, kind="chain hoist", rating="200 kg", reach="6 m", sling_legs=1)
     assert found.reach_mm == pytest.approx(2200 + 300)
+
+
+def test_a_wall_on_a_deck_is_braced_like_one_on_the_ground() -> None:
+    # Wind on its face and its own lean turn it about its foot, wherever that is (statics).
+    low, high = (
+        braces(
+            thing_of(
+                block("wall", (2400, 2900, 89), 160, slope_deg=90, at_mm=(0, 0, z)),
+                handling=Handling.WALL,
+            )
+        )
+        for z in (0.0, 3000.0)
+    )
+    assert low
+    assert high
+    assert high.horizontal_n == pytest.approx(low.horizontal_n)
+
+
+@pytest.mark.parametrize(("long_mm", "count"), [(2300, 2), (2900, 3), (4700, 3), (4900, 4)])
+def test_braces_stand_at_both_ends_and_no_further_apart_than_8_ft(long_mm: int, count: int) -> None:
+    # 2.4 m: common practice, no source.
+    slab = block("wall", (2300, long_mm, 89), 160, slope_deg=90)
+    found = braces(thing_of(slab, handling=Handling.WALL))
+    assert found
+    assert found.braces == count
+
+
+def test_what_is_moved_is_as_large_as_the_box_round_it(honey_house: Building) -> None:
+    # Seen from above: its roof hangs out to all sides, below zero too; what stands in the ground stays.
+    last = moving(honey_house).table[-1]
+    stays = {"gravel", "footing", "post base", "post cap", "post"}
+    spans = [part.bounds_mm for part in honey_house.parts if part.kind.value not in stays]
+    low = np.min([span[0] for span in spans], axis=0)
+    high = np.max([span[1] for span in spans], axis=0)
+    assert (low[:2] < 0).all()
+    assert last.size_mm[:2] == pytest.approx((high - low)[:2])
