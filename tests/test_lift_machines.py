@@ -87,7 +87,7 @@ def test_braces_stand_at_both_ends_and_no_further_apart_than_8_ft(long_mm: int, 
 
 
 def test_what_is_moved_is_as_large_as_the_box_round_it(honey_house: Building) -> None:
-    # Seen from above: its roof hangs out to all sides, below zero too; what stands in the ground stays.
+    # Seen from above: its roof hangs out to all sides, below zero too; posts and footings stay.
     last = moving(honey_house).table[-1]
     stays = {"gravel", "footing", "post base", "post cap", "post"}
     spans = [part.bounds_mm for part in honey_house.parts if part.kind.value not in stays]
