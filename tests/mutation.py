@@ -46,7 +46,8 @@ MOST_CPU_S = 240  # a fault that makes a test run on is found
 # plan boards for so long that a fault would take minutes.
 FILES = {
     "inventory": "weights areas counts_by_hand tables existing",
-    "lifting": "lift_* niosh hands moving",
+    "lifting": "lift_* niosh hands",
+    "moving": "moving lift_truck",
     "buying": "fasteners hangers siding_nails ground coverings roofing doors areas tables",
     "cutting": "cut* marks longest_board bars guillotine nesting* sheets_plan patterns",
 }

@@ -189,16 +189,16 @@ def test_helper_days_by_hand() -> None:
     assert found.helper_days == 4
 
 
-def test_a_thing_that_goes_up_in_parts_takes_the_time_of_each() -> None:
+def test_an_item_that_goes_up_in_parts_takes_the_time_of_each() -> None:
     # A wall put together in its place: 7 loads of 30 minutes with helpers, 3.5 hours; at 3 hours a
     # day they come for two. Three equal ones: 10.5 hours, four days.
     building, (lift,) = site([[2]], [])
     crew = Crew(minutes_per_lift=30, hours_per_day=3)
-    way = replace(lift.chosen, loads=7)
+    method = replace(lift.chosen, loads=7)
     for times, hours, of_days in ((1, 3.5, 2), (3, 10.5, 4)):
         same = tuple(f"wall {number}" for number in range(times))
-        thing = replace(lift.thing, same=same)
-        (call,) = days(building, [replace(lift, thing=thing, chosen=way)], crew).calls
+        item = replace(lift.item, same=same)
+        (call,) = schedule_helpers(building, [replace(lift, item=item, chosen=method)], crew).calls
         assert (call.hours, call.days) == (pytest.approx(hours), of_days)
 
 

@@ -7,28 +7,28 @@ from typing import Any
 import numpy as np
 import pytest
 
-from lifted import block, thing_of
-from pikepole_export.derive.lifting.braced import braces
+from lifted import block, item_of
+from pikepole_export.derive.lifting.bracing import braces
+from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.machines import Machine, machines
-from pikepole_export.derive.lifting.moving import moving
-from pikepole_export.derive.lifting.things import Handling, Thing
+from pikepole_export.derive.moving.plan import plan_moves
 from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew
 
 
-def first(thing: Thing, **gear: Any) -> Machine:
+def first(item: Item, **gear: Any) -> Machine:
     """What lifts it first where the crew has one piece of gear."""
-    return machines(thing, Crew.model_validate({"gear": [gear]}))[0]
+    return machines(item, Crew.model_validate({"gear": [gear]}))[0]
 
 
-def uneven(**words: Any) -> Thing:
+def uneven(**words: Any) -> Item:
     """2 m of 60 kg and 1 m of 60 kg end to end.
 
     Its middle is (60 x 1 + 60 x 2.5) / 120 = 1.75 m from the lighter end of its 3 m.
     """
     near = block("skid", (2000, 140, 90), 60, at_mm=(0, 0, 400))
     far = block("skid 2", (1000, 140, 90), 60, at_mm=(0, 2000, 400))
-    return thing_of(near, far, **words)
+    return item_of(near, far, **words)
 
 
 def test_a_jack_is_rated_for_the_heavier_end() -> None:
@@ -45,7 +45,7 @@ def test_a_hoist_reaches_over_the_choker_on_what_stands(reach: str, does: bool) 
     # A post of 2.4 m hangs plumb from a choker round its head, which takes 300 mm up to the hook:
     # common practice, no source.
     post = block("post", (2400, 90, 90), 100, slope_deg=90)
-    stands = thing_of(post, handling=Handling.POST)
+    stands = item_of(post, handling=Handling.POST)
     found = first(stands, kind="chain hoist", rating="200 kg", reach=reach)
     assert (found.kind == "chain hoist") is does
     assert found.reach_mm == pytest.approx(2700)
@@ -56,7 +56,7 @@ def test_a_hoist_reaches_over_the_choker_on_what_stands(reach: str, does: bool) 
 
 
 def test_a_single_leg_holds_a_beam_by_a_choker_too() -> None:
-    beam = thing_of(block("beam", (4000, 200, 90), 100, at_mm=(0, 0, 2000)), handling=Handling.BEAM)
+    beam = item_of(block("beam", (4000, 200, 90), 100, at_mm=(0, 0, 2000)), handling=Handling.BEAM)
     found = first(beam, kind="chain hoist", rating="200 kg", reach="6 m", sling_legs=1)
     assert found.reach_mm == pytest.approx(2200 + 300)
 
@@ -65,7 +65,7 @@ def test_a_wall_on_a_deck_is_braced_like_one_on_the_ground() -> None:
     # Wind on its face and its own lean turn it about its foot, wherever that is (statics).
     low, high = (
         braces(
-            thing_of(
+            item_of(
                 block("wall", (2400, 2900, 89), 160, slope_deg=90, at_mm=(0, 0, z)),
                 handling=Handling.WALL,
             )
@@ -81,14 +81,14 @@ def test_a_wall_on_a_deck_is_braced_like_one_on_the_ground() -> None:
 def test_braces_stand_at_both_ends_and_no_further_apart_than_8_ft(long_mm: int, count: int) -> None:
     # 2.4 m: common practice, no source.
     slab = block("wall", (2300, long_mm, 89), 160, slope_deg=90)
-    found = braces(thing_of(slab, handling=Handling.WALL))
+    found = braces(item_of(slab, handling=Handling.WALL))
     assert found
     assert found.braces == count
 
 
 def test_what_is_moved_is_as_large_as_the_box_round_it(honey_house: Building) -> None:
     # Seen from above: its roof hangs out to all sides, below zero too; posts and footings stay.
-    last = moving(honey_house).table[-1]
+    last = plan_moves(honey_house).table[-1]
     stays = {"gravel", "footing", "post base", "post cap", "post"}
     spans = [part.bounds_mm for part in honey_house.parts if part.kind.value not in stays]
     low = np.min([span[0] for span in spans], axis=0)

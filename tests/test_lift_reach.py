@@ -11,18 +11,20 @@ from dataclasses import replace
 
 import pytest
 
-from lifted import block, thing_of
+from lifted import block, item_of
 from pikepole_export.derive.lifting.hands import Lifter
-from pikepole_export.derive.lifting.things import Handling, Standing, Thing
-from pikepole_export.derive.lifting.ways import Rig, Way, ways
+from pikepole_export.derive.lifting.items import Handling, Item
+from pikepole_export.derive.lifting.methods import Method, methods
+from pikepole_export.derive.lifting.techniques import HandSetup
+from pikepole_export.derive.lifting.work_surface import WorkSurface
 from pikepole_model.building.kinds import Kind
 
-KNUCKLES = Rig((750.0,), (), Lifter.MAN)
+KNUCKLES = HandSetup((750.0,), (), Lifter.MAN)
 
 
-def carried(thing: Thing, lies_mm: float = 750.0) -> Way:
-    rig = Rig((lies_mm,), (), Lifter.MAN)
-    return next(way for way in ways(thing, rig) if way.name == "carried")
+def carried(item: Item, lies_mm: float = 750.0) -> Method:
+    setup = HandSetup((lies_mm,), (), Lifter.MAN)
+    return next(one for one in methods(item, setup) if one.name == "carried")
 
 
 @pytest.mark.parametrize(
@@ -39,10 +41,10 @@ def carried(thing: Thing, lies_mm: float = 750.0) -> Way:
 def test_half_of_what_is_held_is_between_its_holder_and_its_middle(
     thick_mm: float, reach_mm: float, one_kg: float
 ) -> None:
-    stick = thing_of(block("stick", (1200, 400, thick_mm), 5, at_mm=(0, 0, 1000)))
-    (hold,) = carried(stick).holds
-    assert (hold.hold.from_mm, hold.hold.to_mm) == pytest.approx((750, 1000))
-    assert hold.hold.reach_mm == pytest.approx(reach_mm)
+    stick = item_of(block("stick", (1200, 400, thick_mm), 5, at_mm=(0, 0, 1000)))
+    (hold,) = carried(stick).assessments
+    assert (hold.task.from_mm, hold.task.to_mm) == pytest.approx((750, 1000))
+    assert hold.task.reach_mm == pytest.approx(reach_mm)
     assert hold.hand
     assert hold.hand.niosh.rwl == pytest.approx(one_kg)
 
@@ -52,10 +54,10 @@ def test_half_of_what_is_held_is_between_its_holder_and_its_middle(
 )
 def test_hands_near_the_floor_are_further_out(lies_mm: float, reach_mm: float, hm: float) -> None:
     # W 20 cm. Below 25 cm the load has to pass the knees.
-    stick = thing_of(block("stick", (1200, 400, 200), 5, at_mm=(0, 0, 1000)))
-    first = carried(stick, lies_mm).holds[0]
-    assert first.hold.from_mm == lies_mm
-    assert first.hold.reach_mm == pytest.approx(reach_mm)
+    stick = item_of(block("stick", (1200, 400, 200), 5, at_mm=(0, 0, 1000)))
+    first = carried(stick, lies_mm).assessments[0]
+    assert first.task.from_mm == lies_mm
+    assert first.task.reach_mm == pytest.approx(reach_mm)
     assert first.hand
     assert first.hand.niosh.origin.horizontal == pytest.approx(hm)
 
@@ -67,8 +69,8 @@ def test_what_is_thick_is_at_arm_s_length() -> None:
     # 30 cm is close, H = 20 + 30/2.
     figures: list[float] = []
     for thick_mm in (299.0, 301.0):
-        stick = thing_of(block("stick", (1200, 400, thick_mm), 5, at_mm=(0, 0, 800)))
-        (hold,) = carried(stick).holds
+        stick = item_of(block("stick", (1200, 400, thick_mm), 5, at_mm=(0, 0, 800)))
+        (hold,) = carried(stick).assessments
         assert hold.hand
         figures.append(hold.hand.hse_one_kg)
     assert figures == [20, 10]
@@ -80,13 +82,13 @@ def test_nobody_stands_on_the_last_200_mm_of_a_deck(inside_mm: float, floor_mm: 
     # common practice, no source. Hands hold 15 % of a beam's 6 m in from its ends, 900 mm.
     beam = block("ply", (6000, 184, 38), 20, kind=Kind.BEAM, at_mm=(0, 0, 1500))
     for low_y, high_y, at_y in ((900 - inside_mm, 9000, 900), (-9000, 5100 + inside_mm, 5100)):
-        deck = Standing((-3000.0, low_y), (3000.0, high_y), 300.0)
-        thing = replace(thing_of(beam, floor_mm=300.0, handling=Handling.BEAM), standing=deck)
-        way = next(way for way in ways(thing, KNUCKLES) if way.name == "one end at a time")
+        deck = WorkSurface((-3000.0, low_y), (3000.0, high_y), 300.0)
+        item = replace(item_of(beam, floor_mm=300.0, handling=Handling.BEAM), work_surface=deck)
+        method = next(one for one in methods(item, KNUCKLES) if one.name == "one end at a time")
         (floor,) = {
-            one.hold.floor_mm
-            for one in way.holds
-            for _, y, _ in one.hold.at_mm
+            one.task.floor_mm
+            for one in method.assessments
+            for _, y, _ in one.task.at_mm
             if abs(y - at_y) < 1000
         }
         assert floor == floor_mm

@@ -98,8 +98,7 @@ def near(value: float) -> Any:
 
 
 def test_every_limit_is_the_niosh_equation(files: Files) -> None:
-    # NIOSH 94-110, p. 7, metric: RWL = 23 kg HM VM DM AM FM CM, H, V and D in cm. Where H is not
-    # measured it is 20 + W/2 for a load W deep, 25 + W/2 with hands below 25 cm (p. 8).
+    # NIOSH 94-110, p. 7, 8: RWL = 23 kg HM VM DM AM FM CM; H = 20 + W/2 cm, 25 + W/2 below V 25.
     for _, way, task in files.assessments():
         if task["niosh"] is None:
             continue
