@@ -76,6 +76,11 @@ def warm() -> None:
     scenes, reading = map(importlib.import_module, ("conftest", "pikepole_model.reading.file"))
     for path in (scenes.SCENES | scenes.FORMS).values():
         making.build(reading.load_scene(path))
+    # What is changed, and whatever has it, is imported anew after a fork.
+    for name, module in list(sys.modules.items()):
+        place = str(getattr(module, "__file__", ""))
+        if name != "__main__" and place.startswith((str(TESTS), str(DERIVE.parent))):
+            del sys.modules[name]
     gc.freeze()
 
 
