@@ -31,6 +31,7 @@ from pikepole_export.derive.cutting.lengths import (
 
 NO_KERF = Saw(0.0)
 FOOT_MM = 304.8
+INCH_MM = 25.4
 U120_00 = """
 98 98 98 96 96 94 93 93 92 91 91 90 87 86 85 85 84 84 84 84 84 83 83 82 82 81 80 80 80 79 79 78 78
 78 78 76 74 74 73 73 73 73 72 71 70 70 70 69 69 69 67 66 64 62 62 60 60 59 58 58 58 57 57 57 57 55
@@ -347,3 +348,22 @@ def test_bad_input_is_named(
         plan_lengths(pieces, stocks, saw)
     assert [(problem.key, problem.value) for problem in caught.value.problems] == [(key, value)]
     assert all(problem.wrong and problem.mend for problem in caught.value.problems)
+
+
+@pytest.mark.parametrize(("board_in", "boards"), [(60 + 1 / 4, 1), (60 + 3 / 16, 2)])
+def test_a_piece_takes_room_to_its_next_mark(board_in: float, boards: int) -> None:
+    # Two of 30-1/16 in and a hair: nobody cuts between sixteenths, so each is marked at 30-1/8, and
+    # both take 60-1/4. By their true lengths they would go onto 60-3/16.
+    asked = named([(30 + 1 / 16 + 0.01) * INCH_MM] * 2)
+    stock = [StockLength("board", board_in * INCH_MM)]
+    plan = plan_lengths(asked, stock, Saw(0.0, mark_mm=INCH_MM / 16))
+    assert len(plan.boards) == boards
+
+
+def test_a_piece_on_a_mark_is_not_moved_to_the_next() -> None:
+    # Four of 24 in, ten of 1-1/16: in millimetres they are no whole numbers.
+    for length_in, board_in, pieces in ((24, 96, 4), (1 + 1 / 16, 10 + 10 / 16, 10)):
+        asked = named([length_in * INCH_MM] * pieces)
+        stock = [StockLength("board", board_in * INCH_MM)]
+        plan = plan_lengths(asked, stock, Saw(0.0, mark_mm=INCH_MM / 16))
+        assert len(plan.boards) == 1

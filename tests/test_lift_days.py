@@ -189,6 +189,19 @@ def test_helper_days_by_hand() -> None:
     assert found.helper_days == 4
 
 
+def test_an_item_that_goes_up_in_parts_takes_the_time_of_each() -> None:
+    # A wall put together in its place: 7 loads of 30 minutes with helpers, 3.5 hours; at 3 hours a
+    # day they come for two. Three equal ones: 10.5 hours, four days.
+    building, (lift,) = site([[2]], [])
+    crew = Crew(minutes_per_lift=30, hours_per_day=3)
+    method = replace(lift.chosen, loads=7)
+    for times, hours, of_days in ((1, 3.5, 2), (3, 10.5, 4)):
+        same = tuple(f"wall {number}" for number in range(times))
+        item = replace(lift.item, same=same)
+        (call,) = schedule_helpers(building, [replace(lift, item=item, chosen=method)], crew).calls
+        assert (call.hours, call.days) == (pytest.approx(hours), of_days)
+
+
 def test_helpers_go_where_to_stay_would_take_a_day_more() -> None:
     # An hour a lift, one hour a day: helpers, two hours alone, helpers. Two days in two calls;
     # to stay would be four.

@@ -98,12 +98,12 @@ def near(value: float) -> Any:
 
 
 def test_every_limit_is_the_niosh_equation(files: Files) -> None:
-    # NIOSH 94-110, p. 7, metric: RWL = 23 kg HM VM DM AM FM CM, H, V and D in cm.
-    for _, _, task in files.assessments():
+    # NIOSH 94-110, p. 7, 8: RWL = 23 kg HM VM DM AM FM CM; H = 20 + W/2 cm, 25 + W/2 below V 25.
+    for _, way, task in files.assessments():
         if task["niosh"] is None:
             continue
         travel = abs(task["to_mm"] - task["from_mm"]) / 10
-        reach = task["reach_mm"] / 10
+        reach = (25 if task["from_mm"] < 250 else 20) + way["load"]["size_mm"][2] / 10 / 2
         for end, height_mm in (("origin", task["from_mm"]), ("destination", task["to_mm"])):
             row, height = task["niosh"][end], height_mm / 10
             assert row["load_constant_kg"] == 23

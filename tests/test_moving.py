@@ -187,15 +187,17 @@ def test_what_hangs_on_posts_alone_stays() -> None:
         stick(f"post {k}", Kind.POST, (5000 + d, 0, 0), (5090 + d, 90, 2000))
         for k, d in enumerate(x, 1)
     ]
-    feet = [
-        stick(f"footing {k}", Kind.FOOTING, (5000 + d, 0, -300), (5090 + d, 90, 0))
+    held = [  # the cap on a post is a plate under its beam
+        stick(f"{kind.value} {k}", kind, (5000 + d, 0, low), (5090 + d, 90, high))
         for k, d in enumerate(x, 1)
+        for kind, low, high in ((Kind.FOOTING, -300, 0), (Kind.POST_CAP, 2000, 2003))
     ]
-    beam = stick("beam", Kind.BEAM, (5000, 0, 2000), (5590, 90, 2200))
+    beam = stick("beam", Kind.BEAM, (5000, 0, 2003), (5590, 90, 2203))
     at = (0.0, 0.0, 0.0)
     joints = [Joint(f"footing {k}", f"post {k}", "bears on", at) for k in (1, 2)]
-    joints += [Joint(f"post {k}", "beam", "bolted", at) for k in (1, 2)]
-    parts = (*raft_parts, *posts, *feet, beam)
+    joints += [Joint(f"post {k}", f"post cap {k}", "nailed", at) for k in (1, 2)]
+    joints += [Joint(f"post cap {k}", "beam", "bolted", at) for k in (1, 2)]
+    parts = (*raft_parts, *posts, *held, beam)
     stage = Stage(1, "Raft and porch", parts)
     building = replace(plain(), parts=parts, joints=tuple(joints), stages=(stage,))
     moved = moved_after(building, stage)

@@ -209,12 +209,22 @@ def test_wide_header() -> None:
 def test_corners_can_be_nailed(building: Building) -> None:
     # The front and back walls run through; the end stud of a side wall needs wood of theirs behind
     # it over its full breadth, and the inside corner needs nailing that shows past it.
+    running = [plan for plan in plans(building) if plan.runs_through]
     for plan in plans(building):
         if plan.runs_through:
             continue
-        thick = Datums(building.scene).wall_mm
-        for end, other_y in ((plan.framed[0], 0.0), (plan.framed[1], plan.length_mm)):
-            assert abs(end - other_y) == pytest.approx(thick, abs=CUT_MM)
+        # No gap and no overlap: the butting wall fills what the running walls leave between them.
+        reaches = [
+            (box.low[1], box.high[1])
+            for run in running
+            for box in map(box_of, studs_of(building, run, Kind.STUD))
+        ]
+        middle = (min(reaches)[0] + max(reaches)[1]) / 2
+        near = max(back for _, back in reaches if back < middle)
+        far = min(front for front, _ in reaches if front > middle)
+        plates = [box_of(part) for part in studs_of(building, plan, Kind.BOTTOM_PLATE)]
+        assert min(box.low[1] for box in plates) == pytest.approx(near, abs=CUT_MM)
+        assert max(box.high[1] for box in plates) == pytest.approx(far, abs=CUT_MM)
     for plan in plans(building):
         if not plan.runs_through:
             continue
@@ -263,6 +273,33 @@ def test_double_top_plates(building: Building) -> None:
         studs = spans(plan, studs_of(building, plan, Kind.STUD, Kind.KING))
         for joint in itertools.chain(*joints):
             assert any(u0 < joint < u1 for u0, u1 in studs), f"{plan.name} joint at {joint}"
+
+
+def test_plates_longer_than_any_board_are_spliced_apart() -> None:
+    # 30 ft out of 16 ft boards. IRC R602.3.2 (from memory): end joints of the two plates at least
+    # 24 in apart. On studs 24 in apart the longest first piece of both would end on one stud.
+    table = {
+        "title": "Long",
+        "building": {"length": "30 ft", "depth": "8 ft"},
+        "foundation": {"kind": "skids"},
+        "floor": {},
+        "walls": {"high_height": "9 ft", "spacing": "24 in"},
+        "roof": {"slope": "2:12"},
+        "cutting": {"longest": "16 ft"},
+    }
+    front = plan_walls(RoofPlan(Datums(scene_of(table))))[0]
+    layers: dict[float, list[tuple[float, float]]] = {}
+    for piece in frame_wall(front):
+        if piece.kind == Kind.TOP_PLATE:
+            box = box_of(piece)
+            layers.setdefault(round(box.low[2]), []).append((box.low[0], box.high[0]))
+    lower, upper = (sorted(runs) for _, runs in sorted(layers.items()))
+    for runs in (lower, upper):
+        assert len(runs) > 1
+        assert all(x1 - x0 <= 16 * 12 * INCH + CUT_MM for x0, x1 in runs)
+        assert all(b == pytest.approx(a) for (_, a), (b, _) in itertools.pairwise(runs))
+    for (_, a), (_, b) in itertools.product(lower[:-1], upper[:-1]):
+        assert abs(a - b) >= 24 * INCH - CUT_MM
 
 
 def test_upper_plates_lap_the_corners(tool_store: Building) -> None:

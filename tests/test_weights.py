@@ -155,6 +155,12 @@ def test_summary(building: Building, rows: Rows) -> None:
     # 150 x 220, 18.25 thick, of 560 kg/m3, is 9.47 kg; a rim of 1200 x 139.7 x 38.1, 800: 5.11 kg.
     assert result.heaviest_part == "floor sheet 1"
     assert result.heaviest_mass.likely_kg == pytest.approx(9.4739, abs=1e-4)
+    # Two footings of 300 x 250 x 300 with a half-inch bolt let in 178 deep, 2300 to 2400 kg/m3.
+    cast_m3 = 2 * (0.3 * 0.25 * 0.3 - pi * 0.00635**2 * 0.178)
+    cast = result.made_in_place
+    assert cast.low_kg == pytest.approx(2300 * cast_m3)
+    assert cast.likely_kg == pytest.approx(2350 * cast_m3)
+    assert cast.high_kg == pytest.approx(2400 * cast_m3)
 
 
 def test_counts_by_hand(rows: Rows) -> None:
