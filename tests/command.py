@@ -12,6 +12,7 @@ import pytest
 
 from pikepole_export.cli import main
 from pikepole_export.derive.cutting import cuts, sheets
+from pikepole_export.files.folder import RECORD
 from planned import boards_once, sheets_once
 
 DONE, FINDINGS, BAD_INPUT, NOT_MADE = 0, 1, 2, 3
@@ -41,3 +42,12 @@ def pikepole(*words: str | Path, columns: int = 80) -> Answer:
             main()
     assert isinstance(end.value.code, int)
     return Answer(end.value.code, out.getvalue(), err.getvalue())
+
+
+def written(folder: Path) -> dict[str, bytes]:
+    """Every file below a folder but the record of what was written there, by its path."""
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in folder.rglob("*")
+        if path.is_file() and path.name != RECORD
+    }

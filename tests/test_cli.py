@@ -14,9 +14,11 @@ from pathlib import Path
 
 import pytest
 
+import pikepole_export.cli.outputs as outputs_module
 import pikepole_model.build as build_module
-from command import BAD_INPUT, DONE, FINDINGS, NOT_MADE, Answer, pikepole
+from command import BAD_INPUT, DONE, FINDINGS, NOT_MADE, Answer, pikepole, written
 from conftest import SCENES
+from pikepole_export.cli.words import Output
 from pikepole_export.write.cards import files as cards_module
 from pikepole_export.write.pictures import stages as pictures_module
 from pikepole_model.building.contact import Contact, find_contacts
@@ -36,14 +38,6 @@ LIFTS = {"lifts.csv", "lifts.json", "moves.csv", "moves.json"}
 BOUGHT = {"buy.csv", "buy.json"}
 CUT = {"cuts.csv", "cuts.json", "sheets.csv", "sheets.json"}
 SHARED = {"building.step", "building.stl", "building.glb"}
-
-
-def written(folder: Path) -> dict[str, bytes]:
-    return {
-        path.relative_to(folder).as_posix(): path.read_bytes()
-        for path in folder.rglob("*")
-        if path.is_file()
-    }
 
 
 def listed(folder: Path) -> list[str]:
@@ -141,13 +135,13 @@ def test_second_build_replaces_files_and_gives_the_same_bytes(
     first = written(honey_house_run[1])
     folder = tmp_path / "Imkerhäuschen, 2. Entwurf" / "für Jörg"
     shutil.copytree(honey_house_run[1], folder)
-    (folder / "building.stl").write_bytes(b"cut sho")
-    (folder / "stages" / "99-belfry.png").write_bytes(b"a stage that is no more")
-    (folder / "stages" / "98-mine.png").write_bytes(b"the user's own")
+    mine = {"stages/98-mine.png", "drawings/2x4-board-999.svg", "drawings/mine.svg"}
+    for name in mine:
+        (folder / name).write_bytes(b"the user's own")
+    (folder / "building.stl").write_bytes(b"changed by the user")
+    # What a record says that was never written takes nothing away.
     summary = json.loads((folder / "summary.json").read_text(encoding="utf-8"))
-    summary["files"] += ["stages/99-belfry.png", "../98-mine.png", "drawings/2x4-board-999.svg"]
-    (folder / "drawings" / "2x4-board-999.svg").write_bytes(b"a board that is not bought now")
-    (folder / "drawings" / "mine.svg").write_bytes(b"the user's own")
+    summary["files"] += [*mine, "../98-mine.png"]
     (folder / "summary.json").write_text(json.dumps(summary), encoding="utf-8")
 
     monkeypatch.chdir(tmp_path)
@@ -155,8 +149,9 @@ def test_second_build_replaces_files_and_gives_the_same_bytes(
 
     assert answer.code == DONE, answer.err
     second = written(folder)
-    assert second.pop("stages/98-mine.png") == b"the user's own"
-    assert second.pop("drawings/mine.svg") == b"the user's own"
+    assert {second.pop(name) for name in mine} == {b"the user's own"}
+    assert second.pop("set-aside/building.stl") == b"changed by the user"
+    assert json.loads(second.pop("set-aside/summary.json")) == summary
     assert second == first
 
 
@@ -184,8 +179,7 @@ def test_unknown_output_lists_those_there_are(tmp_path: Path) -> None:
     answer = pikepole("build", LOPSIDED, "-o", tmp_path / "out", "--only", "tables,stp")
     assert answer.code == BAD_INPUT
     assert "'stp'" in answer.err
-    kinds = "tables, buy, cuts, drawings, lifts, step, stl, glb, pictures, cards"
-    assert kinds in " ".join(answer.err.split())
+    assert ", ".join(Output) in " ".join(answer.err.split())
     assert not (tmp_path / "out").exists()
 
 
@@ -311,7 +305,7 @@ def test_everything_else_is_complete_when_drawing_dies(
     said = " ".join(answer.err.split())
     assert "no picture was written" in said
     assert "libegl1" in said
-    assert "Everything else is written and complete" in said
+    assert "All else that was asked for is written and complete" in said
     assert "Traceback" not in answer.err
     there, whole = written(folder), written(honey_house_run[1])
     pictures = {name for name in whole if name.endswith(".png")}
@@ -322,14 +316,57 @@ def test_everything_else_is_complete_when_drawing_dies(
 
 
 def test_one_output_that_fails_does_not_stop_the_others(
-    tmp_path: Path,
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    folder = tmp_path / "out"
-    (folder / "building.step").mkdir(parents=True)
-    answer = pikepole("build", LOPSIDED, "-o", folder, "--only", "step,stl")
+    def fails(*_: object) -> None:
+        raise RuntimeError("out of order")
+
+    monkeypatch.setattr(outputs_module, "write_step", fails)
+    monkeypatch.setattr(outputs_module, "write_areas", fails)
+    answer = pikepole("build", LOPSIDED, "-o", tmp_path, "--only", "tables,step,stl")
     assert answer.code == NOT_MADE
-    assert "building.step" in answer.err
-    assert set(written(folder)) == set(listed(folder)) == {"building.stl", "summary.json"}
+    said = " ".join(answer.err.split())
+    assert "Not made: areas: RuntimeError: out of order." in said
+    assert "Not made: STEP file: RuntimeError: out of order." in said
+    files = {name for name in TABLES if not name.startswith("areas")}
+    assert set(written(tmp_path)) == {*files, "building.stl", "summary.json"}
+    assert set(listed(tmp_path)) == set(written(tmp_path))
+
+
+def test_a_folder_in_the_way_is_named_and_nothing_is_changed(tmp_path: Path) -> None:
+    folder = tmp_path / "out"
+    (folder / "parts.csv").mkdir(parents=True)
+    (folder / "parts.csv/mine.txt").write_text("mine", encoding="utf-8")
+    answer = pikepole("build", LOPSIDED, "-o", folder, "--only", "tables,stl")
+    assert answer.code == NOT_MADE
+    assert "parts.csv: is a folder; move it away" in " ".join(answer.err.split())
+    assert written(folder) == {"parts.csv/mine.txt": b"mine"}
+    assert [path.name for path in tmp_path.iterdir()] == ["out"]
+
+
+def test_what_belongs_to_another_scene_is_named_and_set_aside(tmp_path: Path) -> None:
+    assert pikepole("build", LOPSIDED, "-o", tmp_path, "--only", "tables,stl").code == DONE
+    tables = {name: data for name, data in written(tmp_path).items() if name in TABLES}
+    answer = pikepole("build", SCENES["plain"], "-o", tmp_path, "--only", "stl")
+    assert answer.code == DONE
+    assert "belong to another scene" in " ".join(answer.out.split())
+    assert "parts.csv" in answer.out
+    there = written(tmp_path)
+    assert {f"set-aside/{name}": data for name, data in tables.items()} == {
+        name: data for name, data in there.items() if name.startswith("set-aside/")
+    }
+    assert set(listed(tmp_path)) == {"building.stl", "summary.json"}
+
+
+@pytest.mark.parametrize("command", ["build", "buy", "cut", "lift"])
+def test_no_folder_is_no_name_and_a_link_to_nothing_is_none(command: str, tmp_path: Path) -> None:
+    answer = pikepole(command, LOPSIDED, "-o", "")
+    assert answer.code == BAD_INPUT
+    assert "name a folder" in answer.err
+    (tmp_path / "out").symlink_to(tmp_path / "nowhere")
+    answer = pikepole(command, LOPSIDED, "-o", tmp_path / "out")
+    assert answer.code == BAD_INPUT
+    assert "is a link to nothing" in " ".join(answer.err.split())
 
 
 def test_missing_graphics_library_is_said_in_one_line() -> None:

@@ -10,6 +10,7 @@ import pytest
 
 from command import BAD_INPUT, DONE, FINDINGS, Answer, pikepole
 from conftest import SCENES
+from pikepole_export.files.folder import RECORD
 
 LOPSIDED = SCENES["lopsided"]
 
@@ -104,7 +105,7 @@ def test_the_page_fits_its_columns(priced: tuple[Answer, Path]) -> None:
 
 def test_what_is_written_opens_in_a_spreadsheet(priced: tuple[Answer, Path]) -> None:
     _, folder = priced
-    assert {path.name for path in folder.iterdir()} == {"buy.csv", "buy.json"}
+    assert {path.name for path in folder.iterdir()} == {"buy.csv", "buy.json", RECORD}
     with (folder / "buy.csv").open(encoding="utf-8", newline="") as file:
         head, *rows = csv.reader(file, strict=True)
     assert "total (NZD)" in head

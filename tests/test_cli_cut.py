@@ -13,6 +13,7 @@ import pytest
 
 from command import BAD_INPUT, DONE, Answer, pikepole
 from conftest import SCENES
+from pikepole_export.files.folder import RECORD
 from planned import refuse_to_plan
 
 PLAIN = SCENES["plain"]
@@ -70,7 +71,7 @@ def test_a_proof_is_looked_for_where_it_is_asked_for(
 def test_what_is_written_is_named(plan: tuple[Answer, Path]) -> None:
     answer, folder = plan
     files = {"cuts.csv", "cuts.json", "sheets.csv", "sheets.json"}
-    assert {path.name for path in folder.iterdir()} == {*files, "drawings"}
+    assert {path.name for path in folder.iterdir()} == {*files, "drawings", RECORD}
     assert list((folder / "drawings").glob("*.svg"))
     assert all(name in answer.out for name in files)
 

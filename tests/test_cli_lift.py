@@ -14,6 +14,7 @@ import pikepole_export.derive.moving.plan as moving_module
 from command import BAD_INPUT, DONE, Answer, pikepole
 from conftest import FORMS, SCENES
 from pikepole_export.derive.lifting.validation import LiftError
+from pikepole_export.files.folder import RECORD
 from pikepole_model.building.part import Building
 
 HONEY_HOUSE = SCENES["honey-house"]
@@ -76,7 +77,7 @@ def test_every_lift_is_listed_in_order_of_building(plan: tuple[Answer, Path]) ->
 def test_what_is_written_is_named(plan: tuple[Answer, Path]) -> None:
     answer, folder = plan
     files = {"lifts.csv", "lifts.json", "moves.csv", "moves.json"}
-    assert {path.name for path in folder.iterdir()} == {*files, "lifts"}
+    assert {path.name for path in folder.iterdir()} == {*files, "lifts", RECORD}
     for name in files:
         assert name in answer.out
 

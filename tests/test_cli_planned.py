@@ -17,7 +17,7 @@ import scipy.optimize
 from scipy.optimize import OptimizeResult
 
 import pikepole_export.cli.outputs as outputs_module
-from command import DONE, NOT_MADE, Answer, pikepole
+from command import DONE, NOT_MADE, Answer, pikepole, written
 from conftest import SCENES
 from pikepole_export.cli.cut_words import in_short
 from pikepole_export.cli.planning import CutPlans
@@ -29,11 +29,6 @@ from planned import boards_once, built, refuse_to_plan, sheets_once
 PLAIN = SCENES["plain"]
 KINDS = "buy,cuts,drawings"
 TABLES = ["buy.csv", "buy.json", "cuts.csv", "cuts.json", "sheets.csv", "sheets.json"]
-
-
-def _written(folder: Path) -> dict[str, bytes]:
-    paths = [path for path in folder.rglob("*") if path.is_file()]
-    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in paths}
 
 
 def _read(file: Path) -> Any:
@@ -86,16 +81,16 @@ def test_lists_and_drawings_are_listed_in_order(bought: tuple[Answer, Path]) -> 
     assert drawings.index("drawings/rafter-1.svg") < drawings.index(
         "drawings/4x6-southern-pine-treated-board-1.svg"
     )
-    assert set(_written(folder)) == {*files, last}
+    assert set(written(folder)) == {*files, last}
     assert len(files) == len(set(files))
 
 
 def test_every_command_writes_the_same(bought: tuple[Answer, Path], tmp_path: Path) -> None:
     assert pikepole("buy", PLAIN, "-o", tmp_path).code == DONE
     assert pikepole("cut", PLAIN, "-o", tmp_path).code == DONE
-    files = _written(bought[1])
+    files = written(bought[1])
     del files["summary.json"]
-    assert _written(tmp_path) == files
+    assert written(tmp_path) == files
 
 
 def test_two_runs_in_two_places_give_the_same_bytes(tmp_path: Path) -> None:
@@ -121,7 +116,7 @@ def test_two_runs_in_two_places_give_the_same_bytes(tmp_path: Path) -> None:
         )
     said = [run.communicate() for run in runs]
     assert [run.returncode for run in runs] == [DONE, DONE], said
-    first, second = (_written(place / "out") for place in places)
+    first, second = (written(place / "out") for place in places)
     assert set(TABLES) < set(first)
     assert first == second
 
@@ -129,7 +124,7 @@ def test_two_runs_in_two_places_give_the_same_bytes(tmp_path: Path) -> None:
 @pytest.mark.parametrize("command", ["build", "cut"])
 def test_drawings_that_are_no_more_are_taken_away(command: str, tmp_path: Path) -> None:
     assert pikepole("build", PLAIN, "-o", tmp_path, "--only", KINDS).code == DONE
-    before = {name for name in _written(tmp_path) if name.startswith("drawings/")}
+    before = {name for name in written(tmp_path) if name.startswith("drawings/")}
     (tmp_path / "drawings" / "my own.svg").write_text("<svg/>", encoding="utf-8")
     longer = _changed(tmp_path, ('length = "8 ft"', 'length = "10 ft"'))
 
@@ -138,15 +133,15 @@ def test_drawings_that_are_no_more_are_taken_away(command: str, tmp_path: Path) 
 
     clean = tmp_path / "clean"
     assert pikepole("cut", longer, "-o", clean).code == DONE
-    drawn = {name for name in _written(clean) if name.startswith("drawings/")}
-    after = {name for name in _written(tmp_path) if name.startswith("drawings/")}
+    drawn = {name for name in written(clean) if name.startswith("drawings/")}
+    after = {name for name in written(tmp_path) if name.startswith("drawings/")}
     assert before - drawn
     assert after == {*drawn, "drawings/my own.svg"}
 
 
 def test_only_drawings_are_written_where_nothing_else_is_asked_for(tmp_path: Path) -> None:
     assert pikepole("build", PLAIN, "-o", tmp_path, "--only", "drawings").code == DONE
-    names = set(_written(tmp_path)) - {"summary.json"}
+    names = set(written(tmp_path)) - {"summary.json"}
     assert names
     assert all(name.startswith("drawings/") for name in names)
 
@@ -176,12 +171,12 @@ def test_a_piece_longer_than_any_board_stops_nothing_else(
     answer = pikepole("build", scene, "-o", folder, "--only", f"tables,{KINDS}")
     assert answer.code == NOT_MADE
     said = " ".join(answer.err.split())
-    assert "no buying list, no cut plan" in said
+    assert "Not made: buying list, cut plan and drawings of boards and sheets: " in said
     assert "skid 1" in said
     assert "longer than any stock" in said
-    assert "Everything else is written and complete" in said
+    assert "All else that was asked for is written and complete" in said
     files = _read(folder / "summary.json")["files"]
-    assert set(files) == set(_written(folder))
+    assert set(files) == set(written(folder))
     assert "parts.csv" in files
     assert "drawings/rafter-1.svg" in files
     assert not set(TABLES) & set(files)
@@ -198,8 +193,8 @@ def test_a_list_that_does_not_balance_stops_nothing_else(
     monkeypatch.setattr(outputs_module, "list_to_buy", unbalanced)
     answer = pikepole("build", PLAIN, "-o", tmp_path, "--only", KINDS)
     assert answer.code == NOT_MADE
-    assert "no buying list was made: rafter 1 is bought 2 times" in " ".join(answer.err.split())
-    files = set(_written(tmp_path))
+    assert "Not made: buying list: rafter 1 is bought 2 times" in " ".join(answer.err.split())
+    files = set(written(tmp_path))
     assert {"cuts.csv", "sheets.csv"} < files
     assert "buy.csv" not in files
 
@@ -264,7 +259,7 @@ def test_a_solver_without_an_answer_stops_nothing_else(
     monkeypatch.setattr(scipy.optimize, solver, gives_up)
     scene = _changed(tmp_path, ("Bee feed box", f"Box without {solver}"))
     answer = pikepole("build", scene, "-o", tmp_path / "out", "--only", f"tables,{KINDS}")
-    files = set(_written(tmp_path / "out"))
+    files = set(written(tmp_path / "out"))
     assert "parts.csv" in files
     if solver == "milp":  # the quick plans are there, and how good they are is told
         assert answer.code == DONE, answer.err
@@ -273,9 +268,9 @@ def test_a_solver_without_an_answer_stops_nothing_else(
     assert answer.code == NOT_MADE
     assert not set(TABLES) & files
     said = " ".join(answer.err.split())
-    assert "no buying list, no cut plan" in said
+    assert "Not made: buying list, cut plan and drawings of boards and sheets: " in said
     assert "the solver gave no bound: out of breath" in said
-    assert "Everything else is written and complete" in said
+    assert "All else that was asked for is written and complete" in said
     answer = pikepole("cut", scene)
     assert (answer.code, answer.out) == (NOT_MADE, "")
     assert "out of breath" in answer.err

@@ -13,9 +13,9 @@ from pathlib import Path
 
 import pytest
 
-from pikepole_export.files.folder import RECORD, UNFINISHED, Placed, prepare, read_record
 from pikepole_export.files import folder as folders
 from pikepole_export.files import swapping
+from pikepole_export.files.folder import RECORD, UNFINISHED, Placed, prepare, read_record
 from pikepole_model.errors import OutputError
 
 OLD = {"parts.csv": "old parts", "drawings/a.svg": "old a", "drawings/b.svg": "old b"}

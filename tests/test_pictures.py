@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 from shapely import MultiPoint, Polygon, box
 
-from pikepole_export.files.whole import slug
+from pikepole_export.files.whole import distinct_slugs, slug
 from pikepole_export.graphics.camera import camera_axes, camera_axes_behind
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.graphics.figure import FIGURE_HALF_WIDTH_MM, figure_at
@@ -401,9 +401,18 @@ def test_captions_in_feet_and_pounds() -> None:
     assert finished["columns"][0]["bold"] == ["13' 1\" long", "8' 2\" deep", "3' 3\" high"]
 
 
-def test_letters_beyond_ascii_are_kept_out_of_file_names() -> None:
-    assert slug("Größe / Dach & Wände") == "groe-dach-wande"
-    assert slug("屋根") == "stage"
+def test_letters_of_every_script_stay_in_file_names() -> None:
+    assert slug("Größe / Dach & Wände") == "größe-dach-wände"
+    assert slug("брус А") == "брус-а"
+    assert slug("屋根") == "屋根"
+    assert slug("a\u202eb\x1b[31m=1+1") == "a-b-31m-1-1"
+    assert slug("//") == "unnamed"
+    assert len(slug("long " * 2000).encode()) < 60
+
+
+def test_names_that_come_out_alike_are_numbered() -> None:
+    names = ["4x4 A", "4x4 a", "4x4/a", "4x6"]
+    assert distinct_slugs(names) == ["4x4-a", "4x4-a-2", "4x4-a-3", "4x6"]
 
 
 def test_letters_of_other_languages_are_in_the_typeface() -> None:

@@ -81,7 +81,7 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a title may not fit the terminal's alphabet
-    signal.signal(signal.SIGINT, _interrupt)
+    signal.signal(signal.SIGINT, _interrupt)  # for as long as the process lives
     # One short run that makes next to no reference cycles: looking for them costs a tenth of it.
     gc.disable()
     sys.exit(_exit_code())

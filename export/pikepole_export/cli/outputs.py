@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, TypeVar, assert_never
 
 from pikepole_export.cli.planning import (
     PLAN_STEPS,
@@ -147,29 +148,42 @@ def build_files(
         totals = weights(building, rows)
         held = fasteners(building) if Output.TABLES in outputs else ()
 
-        write: dict[Output, Mapping[str, Callable[[], Iterable[Path]]]] = {
-            Output.TABLES: {
-                "parts": lambda: write_parts(rows, units, here),
-                "counts": lambda: write_counts(counts(rows), units, here),
-                "weights": lambda: write_weights(totals, units, here),
-                "areas": lambda: write_areas(surfaces(building), units, here),
-                "fasteners": lambda: write_fasteners(held, units, here),
-                "boxes": lambda: write_boxes(boxes(held, scene.waste.fasteners), units, here),
-            },
-            Output.BUY: {"": lambda: _write_buy(building, buying, here) if buying else ()},
-            Output.CUTS: {"": lambda: write_plans(plans, scene, here) if plans else ()},
-            Output.DRAWINGS: {"": lambda: write_drawings(building, plans, here)},
-            Output.LIFTS: {"": lambda: _write_lifts(building, plan, here) if plan else ()},
-            Output.STEP: {"": lambda: (write_step(building, here / "building.step"),)},
-            Output.STL: {"": lambda: (write_stl(building, here / "building.stl"),)},
-            Output.GLB: {"": lambda: (write_glb(building, here / "building.glb"),)},
-            Output.PICTURES: {"": lambda: _finished(drawn.get(Output.PICTURES), here)},
-            Output.CARDS: {"": lambda: _finished(drawn.get(Output.CARDS), here)},
+        tables: dict[str, Callable[[], Iterable[Path]]] = {
+            "parts": lambda: write_parts(rows, units, here),
+            "counts": lambda: write_counts(counts(rows), units, here),
+            "weights": lambda: write_weights(totals, units, here),
+            "areas": lambda: write_areas(surfaces(building), units, here),
+            "fasteners": lambda: write_fasteners(held, units, here),
+            "boxes": lambda: write_boxes(boxes(held, scene.waste.fasteners), units, here),
         }
+
+        def write(output: Output) -> Iterable[Path]:
+            match output:
+                case Output.TABLES:
+                    each = (attempt(called, table) for called, table in tables.items())
+                    return [path for paths in each for path in paths or ()]
+                case Output.BUY:
+                    return _write_buy(building, buying, here) if buying else ()
+                case Output.CUTS:
+                    return write_plans(plans, scene, here) if plans else ()
+                case Output.DRAWINGS:
+                    return write_drawings(building, plans, here)
+                case Output.LIFTS:
+                    return _write_lifts(building, plan, here) if plan else ()
+                case Output.STEP:
+                    return (write_step(building, here / "building.step"),)
+                case Output.STL:
+                    return (write_stl(building, here / "building.stl"),)
+                case Output.GLB:
+                    return (write_glb(building, here / "building.glb"),)
+                case Output.PICTURES | Output.CARDS:
+                    return _finished(drawn.get(output), here)
+                case _:
+                    assert_never(output)
+
         for output in outputs:
             step(f"Writing the {output.called}")
-            for name, work in write[output].items():
-                staging.add(output, attempt(name or output.called, work) or ())
+            staging.add(output, attempt(output.called, partial(write, output)) or ())
         step("Writing the summary")
         short = summary(building, rows, totals, found)
         staging.add("summary", [write_summary(short, staging.files, here)])

@@ -177,7 +177,7 @@ class Staging:
                 if is_there and name not in ours and _hash(folder / name) != digest:
                     aside.append(name)
         into = _free_name(folder)
-        record = Record(self._scene_id, {**kept, **new})
+        record = Record(self._scene_id, dict(sorted({**kept, **new}.items())))
         return _Changes(tuple(remove), {name: f"{into}/{name}" for name in aside}, place, record)
 
 
@@ -192,9 +192,8 @@ def prepare(folder: Path, scene_id: str) -> Generator[Staging]:
     Raises:
         OutputError: a file is in the way, or the folder may not be written into.
     """
-    folder = folder.resolve()
-    _clear_up(folder)
-    make_folder(folder)
+    _clear_up(folder.resolve())
+    folder = make_folder(folder).resolve()
     _finish(folder)
     root = _room_beside(folder)
     (root / _FILES).mkdir()
