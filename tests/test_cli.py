@@ -25,6 +25,7 @@ from pikepole_model.building.contact import Contact, find_contacts
 from pikepole_model.building.part import Building
 from pikepole_model.scene.schema import Scene
 
+README = Path(__file__).parents[1] / "README.md"
 HONEY_HOUSE = SCENES["honey-house"]
 LOPSIDED = SCENES["lopsided"]
 INTERRUPTED = 128 + signal.SIGINT  # as a shell reports it
@@ -181,6 +182,16 @@ def test_unknown_output_lists_those_there_are(tmp_path: Path) -> None:
     assert "'stp'" in answer.err
     assert ", ".join(Output) in " ".join(answer.err.split())
     assert not (tmp_path / "out").exists()
+
+
+def test_pages_name_every_output_and_every_file(honey_house_run: tuple[Answer, Path]) -> None:
+    readme = README.read_text(encoding="utf-8")
+    (row,) = (line for line in readme.splitlines() if line.startswith("| `pikepole build "))
+    assert [name for name in Output if f"`{name}`" not in row] == []
+    page = README.with_name("scenes").joinpath("OUTPUT.md").read_text(encoding="utf-8")
+    folders = {f"{name.partition('/')[0]}/" for name in listed(honey_house_run[1]) if "/" in name}
+    files = {name for name in listed(honey_house_run[1]) if "/" not in name}
+    assert [name for name in sorted(folders | files) if f"`{name}" not in page] == []
 
 
 def test_findings_are_named_and_everything_is_written(broken: str, tmp_path: Path) -> None:

@@ -18,6 +18,7 @@ from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
 from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.timber import Fasteners, Moisture, Stock, Timber
 from pikepole_model.scene.types import (
+    PLAIN,
     Bolt,
     Height,
     Layer,
@@ -285,9 +286,9 @@ class Roof(Section):
 class Scene(Section):
     """A whole scene file."""
 
-    title: Annotated[str, Field(min_length=1, max_length=100, pattern=r"^[^\x00-\x1f]*$")]
+    title: Annotated[str, Field(min_length=1, max_length=100, pattern=PLAIN)]
     units: Units = "imperial"
-    currency: Annotated[str, Field(max_length=8, pattern=r"^[^\x00-\x1f]*$")] = ""
+    currency: Annotated[str, Field(max_length=8, pattern=PLAIN)] = ""
     building: Store
     lumber: Timber = Timber()
     moisture: Moisture = Moisture()

@@ -44,8 +44,8 @@ Slope: TypeAlias = Annotated[float, Measure("slope", 1.0, 60.0)]
 Percent: TypeAlias = Annotated[float, Field(ge=0, le=250)]
 
 # No control characters, line or paragraph separators, or marks that turn the direction of text.
-_PLAIN = r"^[^\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]*$"
-Name: TypeAlias = Annotated[str, Field(min_length=1, max_length=60, pattern=_PLAIN)]
+PLAIN = r"^[^\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]*$"
+Name: TypeAlias = Annotated[str, Field(min_length=1, max_length=60, pattern=PLAIN)]
 LumberName: TypeAlias = Annotated[str, StockName("lumber")]
 SheetName: TypeAlias = Annotated[str, StockName("sheet")]
 RollName: TypeAlias = Annotated[str, StockName("roll")]

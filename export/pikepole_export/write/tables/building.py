@@ -36,7 +36,7 @@ from pikepole_export.write.tables.columns import (
     record,
     rounded,
 )
-from pikepole_export.write.tables.csv_json import in_json, write_pair
+from pikepole_export.write.tables.csv_json import in_json, write_pair, write_table
 from pikepole_model.units import Units
 
 # A matrix turns lengths of many metres: one more digit than a micrometre in a kilometre.
@@ -170,7 +170,7 @@ def write_areas(rows: Sequence[Surface], units: Units, folder: Path) -> tuple[Pa
         units: Of the CSV.
         folder: Where to, a folder that is there.
     """
-    return _table("areas", _AREAS, rows, units, folder)
+    return write_table("areas", _AREAS, rows, units, folder)
 
 
 def write_fasteners(rows: Sequence[Fastener], units: Units, folder: Path) -> tuple[Path, Path]:
@@ -181,7 +181,7 @@ def write_fasteners(rows: Sequence[Fastener], units: Units, folder: Path) -> tup
         units: Of the CSV.
         folder: Where to, a folder that is there.
     """
-    return _table("fasteners", _FASTENERS, rows, units, folder)
+    return write_table("fasteners", _FASTENERS, rows, units, folder)
 
 
 def write_boxes(rows: Sequence[Box], units: Units, folder: Path) -> tuple[Path, Path]:
@@ -192,7 +192,7 @@ def write_boxes(rows: Sequence[Box], units: Units, folder: Path) -> tuple[Path, 
         units: Of the CSV.
         folder: Where to, a folder that is there.
     """
-    return _table("boxes", _BOXES, rows, units, folder)
+    return write_table("boxes", _BOXES, rows, units, folder)
 
 
 def write_summary(summary: Summary, files: Iterable[str], folder: Path) -> Path:
@@ -235,13 +235,6 @@ def write_summary(summary: Summary, files: Iterable[str], folder: Path) -> Path:
         "files": [*files, name],
     }
     return put(folder / name, in_json(programs))
-
-
-def _table(
-    name: str, columns: Sequence[Column], rows: Sequence[object], units: Units, folder: Path
-) -> tuple[Path, Path]:
-    programs = [record(columns, row) for row in rows]
-    return write_pair(name, lines(columns, rows, units), programs, folder)
 
 
 def _point(values_mm: Sequence[float]) -> list[float]:

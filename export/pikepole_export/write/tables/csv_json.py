@@ -1,6 +1,7 @@
 """A table as two files of one name: CSV for people, JSON for programs.
 
-    write_pair(name, people, programs, folder)    NAME.csv, NAME.json
+    write_table(name, columns, rows, units, folder)     NAME.csv, NAME.json
+    write_pair(name, people, programs, folder)          the same of lines and records made elsewhere
     in_json(data) -> bytes
 
 CSV: UTF-8, comma, lines ended as RFC 4180 asks, which every spreadsheet reads.
@@ -16,7 +17,8 @@ from pathlib import Path
 from typing import Any, cast
 
 from pikepole_export.files.whole import put
-from pikepole_export.write.tables.columns import Cell
+from pikepole_export.write.tables.columns import Cell, Column, lines, record
+from pikepole_model.units import Units
 
 _BEGIN_FORMULAS = ("=", "+", "-", "@", "\t", "\r")
 
@@ -36,6 +38,22 @@ def write_pair(
         put(folder / f"{name}.csv", _in_csv(people)),
         put(folder / f"{name}.json", in_json(programs)),
     )
+
+
+def write_table(
+    name: str, columns: Sequence[Column], rows: Sequence[object], units: Units, folder: Path
+) -> tuple[Path, Path]:
+    """Write a plain table, a line and a record for each row.
+
+    Args:
+        name: Of both files, without an ending.
+        columns: In order.
+        rows: Have the attributes that these name.
+        units: Of the CSV.
+        folder: Where to, a folder that is there.
+    """
+    programs = [record(columns, row) for row in rows]
+    return write_pair(name, lines(columns, rows, units), programs, folder)
 
 
 def in_json(data: Any) -> bytes:
