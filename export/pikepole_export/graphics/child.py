@@ -6,6 +6,7 @@ draws with; so it never runs in the process that writes the other files.
 
 from __future__ import annotations
 
+import os
 import shutil
 import subprocess
 import sys
@@ -17,6 +18,10 @@ from pikepole_export.files.whole import make_folder, put
 from pikepole_model.errors import OutputError
 
 PATIENCE_S = 600.0
+
+# Large arrays are given back to the system as soon as they are free, 100 MiB less at a time: else
+# the C library keeps them for later, each time for larger ones. Source: mallopt(3) of glibc.
+_GIVES_BACK = {"MALLOC_MMAP_THRESHOLD_": str(2**20)}
 
 
 class Pictures:
@@ -59,6 +64,7 @@ class Pictures:
         self._child = subprocess.Popen(
             # -P: no module from the folder that the command happens to be run in.
             [sys.executable, "-P", "-m", self._program, str(self._job)],
+            env={**os.environ, **_GIVES_BACK},
             stdin=subprocess.PIPE,  # it ends when this closes
             stdout=self._complaints,
             stderr=self._complaints,
