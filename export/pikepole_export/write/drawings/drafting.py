@@ -211,7 +211,7 @@ class Draft:
     def _in_the_way(self, words: str, at: Point, angle: float) -> float:
         """How bad lettering would be there: over other, off the sheet, over wood or a line."""
         box = box_of(words, at, TEXT_MM, anchor="middle", angle_deg=angle)
-        roomy = box.buffer(0.4)
+        roomy = box.buffer(0.4, join_style="mitre")
         over = _count(roomy, self.sheet.boxes)
         off = not shapely.box(*self.within).contains(box)
         crossed = _count(roomy, self.wood)
