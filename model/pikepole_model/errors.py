@@ -45,7 +45,13 @@ class Problem:
 
     @classmethod
     def at(cls, path: KeyPath, wrong: str, mend: str) -> Problem:
-        """What is wrong with the value at a key of a scene, before anyone looked up the value."""
+        """What is wrong with the value at a key of a scene, before anyone looked up the value.
+
+        Args:
+            path: Keys and positions, from 0, in the scene's tables.
+            wrong: What is wrong, in one clause.
+            mend: How to put it right, in one clause.
+        """
         return cls(key_text(path), "", wrong, mend, path)
 
     def __str__(self) -> str:

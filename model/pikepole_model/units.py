@@ -246,7 +246,13 @@ def format_height(height_mm: float, units: Units) -> str:
 
 
 def format_mass(mass_kg: float, units: Units, rounded: Rounding = "nearest") -> str:
-    """A mass for people, "41.3 lb"; see `format_number`."""
+    """A mass for people, "41.3 lb"; see `format_number`.
+
+    Args:
+        mass_kg: In kg.
+        units: It is given in.
+        rounded: To which side.
+    """
     return format_number(mass_kg, "mass", units, rounded)
 
 
@@ -268,7 +274,13 @@ def format_number(
 
 
 def format_whole(value: float, quantity: Quantity, units: Units) -> str:
-    """A number of ours in whole units of `unit_symbol`: "38 lbf", "25 mph", "41 km/h"."""
+    """A number of ours in whole units of `unit_symbol`: "38 lbf", "25 mph", "41 km/h".
+
+    Args:
+        value: In the program's unit of the quantity.
+        quantity: What it measures.
+        units: It is given in.
+    """
     number = round(in_units(value, quantity, units))
     return f"{number} {unit_symbol(quantity, units)}"
 

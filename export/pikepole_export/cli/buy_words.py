@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
@@ -120,9 +119,7 @@ def _line(purchase: Purchase, units: Units) -> Iterator[str]:
         number = f"{purchase.quantity:,.2f}"
     total = "" if purchase.total is None else f"{purchase.total:,.2f}"
     waste = f"{purchase.waste_share:.0%}"
-    first, *more = textwrap.wrap(
-        _what(purchase, units), _WHAT - 1, break_long_words=False, break_on_hyphens=False
-    )
+    first, *more = wrapped(_what(purchase, units), columns=_WHAT)
     yield f"{number:>12} {purchase.unit:6} {first:{_WHAT}}{waste:>6}{total:>11}".rstrip()
     for text in more:
         yield f"{'':20}  {text}"

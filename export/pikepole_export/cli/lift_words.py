@@ -94,7 +94,13 @@ def by_weight(plan: LiftPlan, units: Units) -> list[str]:
 
 
 def lifts_list(lifts: Iterable[Lift], crew: Crew, units: Units) -> list[str]:
-    """Some of the lifts, a line each."""
+    """Some of the lifts, a line each.
+
+    Args:
+        lifts: In the order in which they are said.
+        crew: Who is there.
+        units: Of the scene.
+    """
     return [line for lift in lifts for line in _line(lift, crew, units)]
 
 

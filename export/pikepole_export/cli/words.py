@@ -118,11 +118,21 @@ def mass_text(mass: Mass, units: Units) -> str:
     return f"{likely} likely ({low} to {high})" if low != high else likely
 
 
-def wrapped(text: str, indent: str = "", first: str | None = None) -> list[str]:
-    """Text as lines that fit the terminal, unless a single word is longer."""
+def wrapped(
+    text: str, indent: str = "", first: str | None = None, columns: int | None = None
+) -> list[str]:
+    """Text as lines that fit, unless a single word is longer.
+
+    Args:
+        text: A sentence or more.
+        indent: Before every line.
+        first: Before the first, where that differs.
+        columns: What they fit into; the terminal where that is not said.
+    """
+    terminal = min(max(Console(stderr=True).width, NARROWEST), WIDEST)
     return textwrap.wrap(
         text,
-        min(max(Console(stderr=True).width, NARROWEST), WIDEST) - 1,
+        (columns or terminal) - 1,
         initial_indent=indent if first is None else first,
         subsequent_indent=indent,
         break_long_words=False,

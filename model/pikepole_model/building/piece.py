@@ -59,7 +59,13 @@ class Piece:
 
 
 def timber(scene: Scene, stock: str, *, treated: bool = False) -> Source:
-    """A lumber section in the scene's species, or in the species it takes for treated work."""
+    """A lumber section in the scene's species, or in the species it takes for treated work.
+
+    Args:
+        scene: For its species and its own stock.
+        stock: Catalogue name: "2x4".
+        treated: Whether it is pressure-treated.
+    """
     section = scene.lumber_stock(stock)
     return Source(stock, scene.wood(treated), (section.breadth_mm, section.depth_mm))
 
@@ -72,7 +78,13 @@ def sheeting(scene: Scene, stock: str) -> Source:
 def bulk(
     scene: Scene, name: Literal["concrete", "gravel", "steel"], stock: str | None = None
 ) -> Source:
-    """Concrete, gravel or steel, under the name it is ordered by."""
+    """Concrete, gravel or steel, under the name it is ordered by.
+
+    Args:
+        scene: For its densities.
+        name: Which of them.
+        stock: What it is ordered as, where that differs.
+    """
     return Source(stock or name, scene.bulk_material(name))
 
 

@@ -19,7 +19,13 @@ LEAST_COVER_MM = 12.7
 
 
 def cladding_problems(scene: Scene, faces: tuple[WallFace, ...], ruler: Ruler) -> Iterator[Problem]:
-    """What is wrong with a scene's cladding."""
+    """What is wrong with a scene's cladding.
+
+    Args:
+        scene: What was written.
+        faces: Of the walls.
+        ruler: For lengths in the messages.
+    """
     for k, table in enumerate(scene.cladding):
         path: KeyPath = ("cladding", k)
         if isinstance(table, Battens):

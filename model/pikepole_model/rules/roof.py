@@ -34,7 +34,13 @@ LEAST_TONGUE_MM = 25.4
 
 
 def bay_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Problem]:
-    """What is wrong with the beams, the posts and their footings."""
+    """What is wrong with the beams, the posts and their footings.
+
+    Args:
+        roof: Its plan.
+        plans: Of the walls.
+        ruler: For lengths in the messages.
+    """
     datums = roof.datums
     if datums.beam and datums.bearing_mm > datums.wall_mm + TOLERANCE_MM:
         yield Problem.at(

@@ -109,6 +109,12 @@ class Catalogue:
     ) -> Catalogue:
         """This catalogue and a scene's own rows.
 
+        Args:
+            lumber: Sections.
+            sheets: Sheets and panels of wood.
+            species: Of wood.
+            panes: Of glass and plastic.
+
         Raises:
             CatalogueError: a name is there already, or a row is wrong.
         """

@@ -91,7 +91,14 @@ def cut_plans(building: Building, *, prove: bool = False) -> tuple[SectionPlan, 
 
 
 def board_price(scene: Scene, section: Lumber, length_mm: float, *, treated: bool) -> float | None:
-    """What a board costs by the prices of the scene, in whole cents; None without one."""
+    """What a board costs by the prices of the scene, in whole cents; None without one.
+
+    Args:
+        scene: For its prices.
+        section: Of the board.
+        length_mm: Of the board.
+        treated: Whether it is.
+    """
     price = find_price(scene.price, section.name, length_mm=length_mm, treated=treated)
     if price is None:
         return None

@@ -29,7 +29,13 @@ COMPARED_PER_ROW = 8  # rows compared in the time in which one is made
 
 
 def points(rectangles: Rectangles, axis: int, room: int) -> list[int]:
-    """What sides of pieces, each taken at most as often as wanted, add up to within a room."""
+    """What sides of pieces, each taken at most as often as wanted, add up to within a room.
+
+    Args:
+        rectangles: Pieces and how many of each.
+        axis: 0 for widths, 1 for lengths.
+        room: In steps.
+    """
     reached = 1  # bit n stands for n steps
     every = (1 << (room + 1)) - 1
     for size, demand in enumerate(rectangles.demands):

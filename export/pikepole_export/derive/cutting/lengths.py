@@ -257,7 +257,15 @@ class Faults:
         self._found: list[Problem] = []
 
     def unless(self, right: bool, key: str, value: object, wrong: str, mend: str) -> None:
-        """Takes down what is not right."""
+        """Takes down what is not right.
+
+        Args:
+            right: Whether it is as it should be.
+            key: Where it is.
+            value: What stands there.
+            wrong: What is wrong, in one clause.
+            mend: How to put it right, in one clause.
+        """
         if not right:
             self._found.append(Problem(key, str(value), wrong, mend))
 

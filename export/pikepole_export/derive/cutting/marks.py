@@ -41,7 +41,13 @@ class SheetMarks:
 
 
 def tape_mm(length_mm: float, units: Units, rounded: Rounding = "nearest") -> float:
-    """A length as it is printed."""
+    """A length as it is printed.
+
+    Args:
+        length_mm: As it is.
+        units: Of the tape.
+        rounded: To which side.
+    """
     return parse_length(format_length(length_mm, units, rounded))
 
 
@@ -76,7 +82,13 @@ def sliver_mm(board: Board, kerf_mm: float) -> float:
 
 
 def sheet_marks(sheet: CutSheet, kerf_mm: float, units: Units) -> SheetMarks:
-    """The sizes of the pieces of a sheet, and the place of its cuts, as they are printed."""
+    """The sizes of the pieces of a sheet, and the place of its cuts, as they are printed.
+
+    Args:
+        sheet: Of a cut plan.
+        kerf_mm: What the saw takes.
+        units: Of the tape.
+    """
     widths, wide = _one_way(sheet, "width", kerf_mm, units)
     lengths, long = _one_way(sheet, "length", kerf_mm, units)
     cuts = (wide[n] if n in wide else long[n] for n in range(len(sheet.cuts)))
@@ -86,12 +98,25 @@ def sheet_marks(sheet: CutSheet, kerf_mm: float, units: Units) -> SheetMarks:
 def sides_words(
     width_mm: float, length_mm: float, units: Units, rounded: Rounding = "nearest"
 ) -> str:
-    """Width and length as people read them; what is left over is rounded down."""
+    """Width and length as people read them; what is left over is rounded down.
+
+    Args:
+        width_mm: As it is.
+        length_mm: As it is.
+        units: Of the tape.
+        rounded: To which side.
+    """
     return " x ".join(format_length(mm, units, rounded) for mm in (width_mm, length_mm))
 
 
 def place_words(divides: Side, at_mm: float, units: Units) -> str:
-    """Which way a cut runs through the panel in hand, and from which edge it is measured."""
+    """Which way a cut runs through the panel in hand, and from which edge it is measured.
+
+    Args:
+        divides: Which side of the panel the cut divides.
+        at_mm: From the edge.
+        units: Of the tape.
+    """
     way, edge = ("along", "lower") if divides == "width" else ("across", "left")
     return f"{way}, {format_length(at_mm, units)} from {edge} edge"
 

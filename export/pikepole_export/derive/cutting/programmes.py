@@ -80,7 +80,13 @@ class DualBound:
 
 
 def bound_by(job: Job, values: Counts, best: Best) -> tuple[DualBound, list[Pattern]]:
-    """The bound that values give, and the patterns that set it."""
+    """The bound that values give, and the patterns that set it.
+
+    Args:
+        job: What is wanted, and what there is.
+        values: One for each kind of piece.
+        best: Finds the pattern that these values make worth most.
+    """
     patterns, worths = best(values)
     return DualBound(values, worths, _sum(values, job.demands)), patterns
 

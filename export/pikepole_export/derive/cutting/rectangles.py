@@ -97,7 +97,13 @@ def leaves(layout: Layout) -> Iterator[Leaf]:
 
 
 def cut_panel(panel: Sides, axis: int, at: int) -> tuple[Sides, Sides]:
-    """Sides of the two panels that a cut makes of one."""
+    """Sides of the two panels that a cut makes of one.
+
+    Args:
+        panel: Width and length, in steps.
+        axis: 0 where the cut divides the width, 1 where the length.
+        at: How far from the edge.
+    """
     width, length = panel
     if axis == 0:
         return (at, length), (width - at, length)

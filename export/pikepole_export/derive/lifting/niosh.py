@@ -308,9 +308,14 @@ def frequency_multiplier(
 ) -> float:
     """FM: how often and for how long, Table 5, in a straight line between its rows.
 
-    `vertical` is that of the origin, for the limit at the destination too (p. 15).
     The last row with a number is the highest frequency that is rated (section on frequency
     restrictions): what comes oftener has no limit above zero, it does not fade out.
+
+    Args:
+        per_minute: Lifts a minute.
+        duration: For how long.
+        vertical: Height of the hands at the origin, for the limit at the destination too (p. 15).
+        constants: Of the system that `vertical` is given in.
     """
     high = vertical >= constants.height_best
     slowest, multipliers = FREQUENCY[0]

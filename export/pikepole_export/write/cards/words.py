@@ -152,7 +152,13 @@ def height(height_mm: float, units: Units) -> str:
 
 
 def mass(mass_kg: float, units: Units, rounded: Rounding = "nearest") -> str:
-    """A mass for people, on one line."""
+    """A mass for people, on one line.
+
+    Args:
+        mass_kg: In kg.
+        units: It is given in.
+        rounded: To which side.
+    """
     return _kept(format_mass(mass_kg, units, rounded))
 
 
