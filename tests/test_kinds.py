@@ -9,10 +9,12 @@ from pathlib import Path
 
 import pytest
 
+from conftest import FORMS, SCENES
 from pikepole_export.derive.measures.bends import LIES
 from pikepole_model.building import kinds
 from pikepole_model.building.kind_rows import Assembly, Bought, Counted, Cut, Drawn, Handled, Row
 from pikepole_model.building.kinds import Kind
+from planned import built
 
 
 def import_with(line: str, folder: Path) -> None:
@@ -71,3 +73,8 @@ def test_no_row_contradicts_itself(kind: Kind) -> None:
 
 def test_every_leg_of_bent_metal_is_told_where_it_lies() -> None:
     assert set(LIES) == {kind for kind in Kind if kind.row.drawn is Drawn.BEND}
+
+
+def test_every_kind_is_laid_out_in_some_scene() -> None:
+    laid_out = {part.kind for name in (*SCENES, *FORMS) for part in built(name).parts}
+    assert [kind.value for kind in Kind if kind not in laid_out] == []

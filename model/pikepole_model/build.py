@@ -151,7 +151,7 @@ def _numbered_steps(pieces: list[Piece], scene: Scene) -> list[tuple[int, Step]]
         if count != 1:
             wrong = f"puts {group!r} into {count} stages" if count else f"leaves out {group!r}"
             if not scene.stage:
-                raise LayoutError(f"the usual order {wrong}")
+                raise LayoutError(f"the usual order (building/sequence.py) {wrong}")
             raise _refused(scene, "stage", "", wrong, "name every group once")
     used = [step for step in steps if groups.keys() & set(step.groups)]
     return list(enumerate(used, start=1))

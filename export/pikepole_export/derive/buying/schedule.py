@@ -118,8 +118,8 @@ def _row_for(a: Touching, b: Touching, building: Building) -> tuple[Fastening, T
         number, turned = _row_number(*pair, hung=_is_hung(seen.part, seen.other, building))
     if number is None:
         raise LayoutError(
-            f"{a.part.name} and {b.part.name}: the fastening schedule has no row for "
-            f"{a.part.kind} on {b.part.kind}, {a.way}"
+            f"{a.part.name} and {b.part.name}: the fastening schedule (data/fasteners.toml) has no "
+            f"row for {a.part.kind} on {b.part.kind}, {a.way}"
         )
     return schedule[number], b if turned else a
 
