@@ -1,0 +1,74 @@
+"""What is refused comes with a mend, and the scene so mended checks clean."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from pikepole_export.derive.findings import findings
+from pikepole_model.build import build
+from pikepole_model.building.contact import find_contacts
+from pikepole_model.errors import Problem
+from pikepole_model.reading.file import check_scene
+
+PLAIN = Path(__file__).parent / "scenes" / "plain.toml"
+
+
+def plain(**tables: dict[str, Any] | None) -> dict[str, Any]:
+    """The plain scene with these tables changed key by key, or left out for None."""
+    scene = tomllib.loads(PLAIN.read_text(encoding="utf-8"))
+    for name, keys in tables.items():
+        if keys is None:
+            del scene[name]
+        else:
+            scene[name] = {**scene.get(name, {}), **keys}
+    return scene
+
+
+def refused(scene: dict[str, Any], key: str) -> Problem:
+    """The one thing that is wrong with a scene."""
+    _, problems = check_scene(scene)
+    assert [problem.key for problem in problems] == [key]
+    return problems[0]
+
+
+def checks_clean(scene: dict[str, Any]) -> None:
+    """Nothing is wrong with a scene, and nothing is found in its building."""
+    checked, problems = check_scene(scene)
+    assert not problems
+    assert checked is not None
+    building = build(checked)
+    assert not findings(building, find_contacts(building.parts))
+
+
+@pytest.mark.parametrize(
+    ("tables", "key", "serve"),
+    [
+        (
+            {"roofing": {"underlayment": "house wrap 9 ft"}},
+            "roofing.underlayment",
+            # IRC Table R905.1.1(1) has ASTM D226 Type I and II under metal panels (from memory).
+            {"No. 15 felt", "No. 30 felt", "woven underlayment 4 ft", "woven underlayment 1.5 m"},
+        ),
+        (
+            {"wrap": {"roll": "flashing membrane 9 in"}},
+            "wrap.roll",
+            # IRC R703.2: No. 15 felt of ASTM D226 Type I, or another approved wrap.
+            {"house wrap 9 ft", "house wrap 3 ft", "house wrap 1.5 m", "No. 15 felt"},
+        ),
+    ],
+)
+def test_a_roll_goes_where_it_serves(
+    tables: dict[str, dict[str, str]], key: str, serve: set[str]
+) -> None:
+    problem = refused(plain(**tables), key)
+    named = re.findall(r'"(.+?)"', problem.mend)
+    assert set(named) == serve
+    table, _, name = key.partition(".")
+    # The panels' seams need 3 in 12 (IBC 1507.4.2).
+    for roll in named:
+        checks_clean(plain(**{table: {name: roll}}, roof={"slope": "4:12"}))
