@@ -72,3 +72,24 @@ def test_a_roll_goes_where_it_serves(
     # The panels' seams need 3 in 12 (IBC 1507.4.2).
     for roll in named:
         checks_clean(plain(**{table: {name: roll}}, roof={"slope": "4:12"}))
+
+
+def on_pad(length: str, **tables: dict[str, Any]) -> dict[str, Any]:
+    """The plain scene at this length on a pad of which nothing more is said."""
+    scene = plain(building={"length": length}, floor=None, **tables)
+    return {**scene, "foundation": {"kind": "pad"}}
+
+
+def test_a_pad_stands_by_its_defaults() -> None:
+    scene = on_pad("8 ft")
+    checks_clean(scene)
+    # Without a thickened edge its bolts are too long, and either mend will do: 1 in of concrete
+    # under them is common practice, no source.
+    scene["foundation"]["edge_depth"] = "4 in"
+    problem = refused(scene, "foundation.bolt_embedment")
+    assert problem.mend == 'give at most 3", or an edge_depth of at least 8"'
+    scene["foundation"]["edge_depth"] = "8 in"
+    checks_clean(scene)
+    # A slab thicker than the default edge has none.
+    scene["foundation"] = {"kind": "pad", "thickness": "14 in"}
+    checks_clean(scene)

@@ -173,13 +173,9 @@ def cast_pad(datums: Datums, pad: Pad, plans: tuple[WallPlan, ...]) -> list[Piec
     return [*_gravel(datums, pad), slab, *bolts]
 
 
-def _edge_depth(pad: Pad) -> float:
-    return max(pad.edge_depth or 0.0, pad.thickness)
-
-
 def _hollow(datums: Datums, pad: Pad) -> Frustum | None:
     """What a thickened edge stands round, from its underside up to the slab's."""
-    rise = _edge_depth(pad) - pad.thickness
+    rise = pad.deep_mm - pad.thickness
     if rise <= 0:
         return None
     low, high = pad.edge_width, pad.edge_width + rise / EDGE_SLOPE
@@ -190,7 +186,7 @@ def _hollow(datums: Datums, pad: Pad) -> Frustum | None:
 
 
 def _slab(datums: Datums, pad: Pad) -> Piece:
-    deep = _edge_depth(pad)
+    deep = pad.deep_mm
     place = Placement((0.0, 0.0, pad.above_ground - deep))
     body = Prism(rectangle(0.0, 0.0, datums.length_mm, datums.depth_mm), deep)
     hollow = _hollow(datums, pad)
@@ -199,7 +195,7 @@ def _slab(datums: Datums, pad: Pad) -> Piece:
 
 
 def _gravel(datums: Datums, pad: Pad) -> Iterator[Piece]:
-    under = pad.above_ground - _edge_depth(pad)
+    under = pad.above_ground - pad.deep_mm
     yield _bed(datums, pad.gravel_margin, under - pad.gravel, under)
     hollow = _hollow(datums, pad)
     if hollow:

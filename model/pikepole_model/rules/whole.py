@@ -178,14 +178,14 @@ def _spacings(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
 
 
 def _pad(datums: Datums, pad: Pad, ruler: Ruler) -> Iterator[Problem]:
-    deep = pad.edge_depth or pad.thickness
+    deep = pad.deep_mm
     if deep < pad.thickness:
         yield Problem.at(
             ("foundation", "edge_depth"),
             f"is less than the pad's thickness, {ruler.at(pad.thickness)}",
             "it is measured from the top of the pad: give more, or leave it out",
         )
-    elif pad.bolt_embedment + LEAST_COVER_MM > deep:
+    elif pad.bolt_embedment + LEAST_COVER_MM > deep + TOLERANCE_MM:
         yield Problem.at(
             ("foundation", "bolt_embedment"),
             f"comes out under the pad, which is {ruler.at(deep)} deep at its edge",
@@ -194,7 +194,7 @@ def _pad(datums: Datums, pad: Pad, ruler: Ruler) -> Iterator[Problem]:
         )
     inner = pad.edge_width + deep - pad.thickness
     shorter = min(datums.length_mm, datums.depth_mm)
-    if pad.edge_depth and 2 * inner >= shorter:
+    if deep > pad.thickness and 2 * inner >= shorter:
         yield Problem.at(
             ("foundation", "edge_width"),
             "leaves nothing between the thickened edges",
