@@ -93,3 +93,13 @@ def test_a_pad_stands_by_its_defaults() -> None:
     # A slab thicker than the default edge has none.
     scene["foundation"] = {"kind": "pad", "thickness": "14 in"}
     checks_clean(scene)
+
+
+@pytest.mark.parametrize("stud", ["2x4", "2x6"])
+@pytest.mark.parametrize(
+    "length", ["7 ft 6 in", "11 ft 6 in", "15 ft 6 in", "24 ft 3 in", "24 ft 6 in"]
+)
+def test_every_plate_on_a_pad_can_be_bolted(stud: str, length: str) -> None:
+    # IRC R403.1.6: two bolts in a plate, the end ones within 12 in of its ends and 7 diameters
+    # from them. Lumber comes 24 ft long at most, so the longest two have spliced plates.
+    checks_clean(on_pad(length, walls={"stud": stud}))

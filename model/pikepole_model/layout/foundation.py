@@ -19,6 +19,7 @@ from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, Frustum, Prism, Shape, rectangle
 from pikepole_model.geometry.spacing import anywhere, joints_of, splice
 from pikepole_model.plan.anchor_bolts import over_plate_mm
+from pikepole_model.plan.bottom_plate import bolts_inwards_mm, bottom_plates
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Pad, Piers, Skids
@@ -163,9 +164,10 @@ def cast_pad(datums: Datums, pad: Pad, plans: tuple[WallPlan, ...]) -> list[Piec
         plans: The walls that it carries.
     """
     bolts = [
-        _bolt(datums, pad, *plan.place.point(u, 0.0, -datums.wall_mm / 2)[:2])
+        _bolt(datums, pad, *plan.place.point(u, 0.0, -bolts_inwards_mm(datums))[:2])
         for plan in plans
-        for u in plan.bolts
+        for plate in bottom_plates(plan)
+        for u in plate.bolts
     ]
     slab = _slab(datums, pad)
     for bolt in bolts:
