@@ -103,3 +103,27 @@ def test_every_plate_on_a_pad_can_be_bolted(stud: str, length: str) -> None:
     # IRC R403.1.6: two bolts in a plate, the end ones within 12 in of its ends and 7 diameters
     # from them. Lumber comes 24 ft long at most, so the longest two have spliced plates.
     checks_clean(on_pad(length, walls={"stud": stud}))
+
+
+@pytest.mark.parametrize(
+    ("key", "given", "doors"),
+    [
+        # A corner takes 5 in (an end stud and a corner stud laid flat), a washer 3 in, the jack
+        # and the king 3 in: 11 in, and as much at the right end of 15 ft 6 in, less 3 ft of door.
+        ("from_left", 'at least 11"', [{"from_left": "9 in"}]),
+        ("from_left", "at most 11' 7\"", [{"from_left": "11 ft 9 in"}]),
+        # Two jacks, two kings and a washer: 9 in.
+        ("apart", 'at least 9"', [{"from_left": "3 ft", "count": 2, "apart": "7 in"}]),
+        ("from_left", "at least 6' 9\"", [{"from_left": "3 ft"}, {"from_left": "6 ft 7 in"}]),
+    ],
+)
+def test_a_door_leaves_room_for_an_anchor_bolt(
+    key: str, given: str, doors: list[dict[str, Any]]
+) -> None:
+    shape = {"kind": "door", "wall": "front", "width": "3 ft", "height": "6 ft"}
+    scene = on_pad("15 ft 6 in")
+    scene["opening"] = [{"name": f"door {k}", **shape, **door} for k, door in enumerate(doors)]
+    problem = refused(scene, f"opening[{len(doors)}].{key}")
+    assert problem.mend == f"give {given}"
+    scene["opening"][-1][key] = given.split(maxsplit=2)[2]
+    checks_clean(scene)

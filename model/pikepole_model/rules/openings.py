@@ -7,7 +7,12 @@ from collections.abc import Iterator
 
 from pikepole_model.errors import KeyPath, Problem
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, overlap
-from pikepole_model.plan.anchor_bolts import WASHER_THICKNESS_MM
+from pikepole_model.plan.anchor_bolts import (
+    DIAMETERS_FROM_END,
+    WASHER_MM,
+    WASHER_THICKNESS_MM,
+)
+from pikepole_model.plan.bottom_plate import bottom_plates
 from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.slope import RoofPart, Slope
@@ -178,6 +183,54 @@ def _above_and_below(
     if plan.datums.scene.lumber_stock(framed.header).breadth_mm > plan.datums.wall_mm:
         key: KeyPath = (*path, "header") if framed.opening.header else ("walls", "header")
         yield Problem.at(key, "is thicker than the wall", "take a thinner section")
+
+
+def bolt_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
+    """A length of bottom plate beside a door that has no room for an anchor bolt.
+
+    Doors that run into each other or into a corner have lines of their own.
+    """
+    pad, datums = plan.datums.scene.foundation, plan.datums
+    sizes = (plan.length_mm, datums.scene.walls.spacing, datums.scene.roof.slope)
+    sizes += (plan.roof.plate_top_mm("front"), *(sum(framed.u) for framed in plan.openings))
+    if not isinstance(pad, Pad) or not math.isfinite(sum(sizes)):
+        return
+
+    def room(studs_mm: float) -> float:
+        """From an end of the plate to a bolt whose washer is clear of the studs there, mm."""
+        return max(studs_mm + WASHER_MM / 2, DIAMETERS_FROM_END * pad.bolt_diameter)
+
+    doors = [framed for framed in plan.openings if framed.opening.kind == "door"]
+    corners = [room(abs(a - b)) for a, b in zip(plan.clear_u, plan.framed, strict=True)]
+    for plate in bottom_plates(plan):
+        if plate.bolts:
+            continue
+        left = next((door for door in doors if door.u[1] == plate.u[0]), None)
+        right = next((door for door in doors if door.u[0] == plate.u[1]), None)
+        door = right or left
+        if not door:
+            continue
+        row = [one.u for one in doors if one.table == door.table]
+        jacks_mm = door.u[0] - door.outer_u[0]
+        key = "from_left"
+        if not left:
+            limit = ruler.at_least(plate.u[0] + corners[0] + room(jacks_mm))
+        elif not right:
+            reach = row[-1][1] - row[0][0]
+            limit = ruler.at_most(plate.u[1] - corners[1] - room(jacks_mm) - reach)
+        else:
+            least = room(left.outer_u[1] - left.u[1]) + room(jacks_mm)
+            if left.table == right.table:
+                key, limit = "apart", ruler.at_least(least)
+            else:
+                before = right.u[0] - row[0][0]
+                limit = ruler.at_least(left.u[1] + least - before)
+        yield Problem.at(
+            ("opening", door.table, key),
+            f"leaves a length of the {plan.name} wall's bottom plate that no anchor bolt has room "
+            "in",
+            f"give {limit}",
+        )
 
 
 def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:

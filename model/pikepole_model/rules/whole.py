@@ -20,7 +20,7 @@ from pikepole_model.rules.buying import buying_problems
 from pikepole_model.rules.cladding import cladding_problems
 from pikepole_model.rules.crew import move_problems
 from pikepole_model.rules.existing import existing_problems
-from pikepole_model.rules.openings import opening_key_problems, opening_problems
+from pikepole_model.rules.openings import bolt_problems, opening_key_problems, opening_problems
 from pikepole_model.rules.roof import bay_problems, roof_problems
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.rules.windows_doors import door_name_problems, fitted_opening_problems
@@ -140,7 +140,8 @@ def size_problems(datums: Datums) -> Iterator[Problem]:
     yield from _wall_heights(datums, plans, ruler)
     for plan in plans:
         found = list(opening_problems(plan, ruler))
-        yield from found or fitted_opening_problems(WallFace(plan), ruler)
+        yield from found or bolt_problems(plan, ruler)
+        yield from [] if found else fitted_opening_problems(WallFace(plan), ruler)
     yield from cladding_problems(scene, wall_faces(plans), ruler)
     yield from bay_problems(roof, plans, ruler)
     yield from roof_problems(roof, ruler)
