@@ -8,6 +8,7 @@ from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap, splice
 from pikepole_model.plan.anchor_bolts import (
     DIAMETERS_FROM_END,
     FARTHEST_FROM_END_MM,
+    ONE_BOLT_UP_TO_MM,
     WASHER_MM,
     bolt_places,
 )
@@ -23,10 +24,13 @@ class BottomPlate:
     Attributes:
         u: From and to along the wall, mm.
         bolts: Where anchor bolts hold it to a pad, mm along u; none on a deck.
+        is_held: Whether the bolts are as many, and those at its ends where, as IRC R403.1.6 asks;
+            a deck holds it without.
     """
 
     u: tuple[float, float]
     bolts: tuple[float, ...]
+    is_held: bool
 
 
 def bolts_inwards_mm(datums: Datums) -> float:
@@ -54,37 +58,29 @@ def bottom_plates(plan: WallPlan) -> tuple[BottomPlate, ...]:
     washers = (-inwards - WASHER_MM / 2, -inwards + WASHER_MM / 2)
     taken = [upright.u for upright in plan.uprights if overlap(upright.n, washers)]
 
-    def places(u: tuple[float, float]) -> tuple[float, ...]:
+    def plate(u: tuple[float, float]) -> BottomPlate:
         if not isinstance(pad, Pad):
-            return ()
-        return tuple(bolt_places(u, pad.bolt_spacing, pad.bolt_diameter, taken))
+            return BottomPlate(u, (), is_held=True)
+        bolts = tuple(bolt_places(u, pad.bolt_spacing, pad.bolt_diameter, taken))
+        return BottomPlate(u, bolts, _is_held(u, bolts, pad.bolt_diameter))
 
     plates: list[BottomPlate] = []
     for start, stop in zip(starts, stops, strict=True):
         joints = plan.full_height_centres()
-        if isinstance(pad, Pad):
-            held = [
-                joint
-                for joint in joints
-                if all(
-                    is_held(BottomPlate(u, places(u)), pad.bolt_diameter)
-                    for u in ((start, joint), (joint, stop))
-                )
-            ]
-            joints = held or joints
-        plates += (BottomPlate(u, places(u)) for u in splice(start, stop, longest, joints))
+        held = [
+            joint
+            for joint in joints
+            if plate((start, joint)).is_held and plate((joint, stop)).is_held
+        ]
+        plates += map(plate, splice(start, stop, longest, held or joints))
     return tuple(plates)
 
 
-def is_held(plate: BottomPlate, diameter_mm: float) -> bool:
-    """Whether a length of plate has two bolts, the end ones where the rule has them.
-
-    Source: IRC R403.1.6.
-    """
-    if len(plate.bolts) < 2:
+def _is_held(u: tuple[float, float], bolts: tuple[float, ...], diameter_mm: float) -> bool:
+    if len(bolts) < 2 and (not bolts or u[1] - u[0] > ONE_BOLT_UP_TO_MM):
         return False
-    ends = (plate.bolts[0] - plate.u[0], plate.u[1] - plate.bolts[-1])
-    return (
-        min(ends) >= DIAMETERS_FROM_END * diameter_mm - TOLERANCE_MM
-        and max(ends) <= FARTHEST_FROM_END_MM + TOLERANCE_MM
+    ends = (bolts[0] - u[0], u[1] - bolts[-1])
+    # A plate that one bolt may hold has it in its middle.
+    return min(ends) >= DIAMETERS_FROM_END * diameter_mm - TOLERANCE_MM and (
+        len(bolts) == 1 or max(ends) <= FARTHEST_FROM_END_MM + TOLERANCE_MM
     )

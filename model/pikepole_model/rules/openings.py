@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 
 from pikepole_model.errors import KeyPath, Problem
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, overlap
-from pikepole_model.plan.anchor_bolts import (
-    DIAMETERS_FROM_END,
-    WASHER_MM,
-    WASHER_THICKNESS_MM,
-)
+from pikepole_model.plan.anchor_bolts import WASHER_THICKNESS_MM
 from pikepole_model.plan.bottom_plate import bottom_plates
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.framed import Framed
+from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.slope import RoofPart, Slope
-from pikepole_model.plan.wall import WallPlan
+from pikepole_model.plan.wall import WallPlan, plan_walls
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.schema import NO_HEADER, Bay, Opening, Pad, Scene
+from pikepole_model.units import INCH_MM
 
 
 def opening_key_problems(scene: Scene) -> Iterator[Problem]:
@@ -186,51 +186,50 @@ def _above_and_below(
 
 
 def bolt_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
-    """A length of bottom plate beside a door that has no room for an anchor bolt.
+    """Doors that leave a length of bottom plate which anchor bolts cannot hold to the pad.
 
-    Doors that run into each other or into a corner have lines of their own.
+    Assumes that the openings themselves fit.
     """
-    pad, datums = plan.datums.scene.foundation, plan.datums
-    sizes = (plan.length_mm, datums.scene.walls.spacing, datums.scene.roof.slope)
+    sizes = (plan.length_mm, plan.datums.scene.walls.spacing, plan.datums.scene.roof.slope)
     sizes += (plan.roof.plate_top_mm("front"), *(sum(framed.u) for framed in plan.openings))
-    if not isinstance(pad, Pad) or not math.isfinite(sum(sizes)):
+    if not math.isfinite(sum(sizes)):
+        return
+    for plate in bottom_plates(plan):
+        if plate.is_held:
+            continue
+        beside = [
+            framed
+            for framed in plan.openings
+            if framed.opening.kind == "door" and (framed.u[0] in plate.u or framed.u[1] in plate.u)
+        ]
+        if not beside:
+            continue
+        table = beside[-1].table
+        key = "apart" if table in (framed.table for framed in beside[:-1]) else "from_left"
+        place = _place_with_bolts(plan, table, key, ruler)
+        yield Problem.at(
+            ("opening", table, key),
+            f"leaves a length of the {plan.name} wall's bottom plate that anchor bolts cannot hold "
+            "to the pad: the studs leave their washers no room (IRC R403.1.6)",
+            f"give {ruler.at(place)}" if place else "move it to another wall, or make it narrower",
+        )
         return
 
-    def room(studs_mm: float) -> float:
-        """From an end of the plate to a bolt whose washer is clear of the studs there, mm."""
-        return max(studs_mm + WASHER_MM / 2, DIAMETERS_FROM_END * pad.bolt_diameter)
 
-    doors = [framed for framed in plan.openings if framed.opening.kind == "door"]
-    corners = [room(abs(a - b)) for a, b in zip(plan.clear_u, plan.framed, strict=True)]
-    for plate in bottom_plates(plan):
-        if plate.bolts:
-            continue
-        left = next((door for door in doors if door.u[1] == plate.u[0]), None)
-        right = next((door for door in doors if door.u[0] == plate.u[1]), None)
-        door = right or left
-        if not door:
-            continue
-        row = [one.u for one in doors if one.table == door.table]
-        jacks_mm = door.u[0] - door.outer_u[0]
-        key = "from_left"
-        if not left:
-            limit = ruler.at_least(plate.u[0] + corners[0] + room(jacks_mm))
-        elif not right:
-            reach = row[-1][1] - row[0][0]
-            limit = ruler.at_most(plate.u[1] - corners[1] - room(jacks_mm) - reach)
-        else:
-            least = room(left.outer_u[1] - left.u[1]) + room(jacks_mm)
-            if left.table == right.table:
-                key, limit = "apart", ruler.at_least(least)
-            else:
-                before = right.u[0] - row[0][0]
-                limit = ruler.at_least(left.u[1] + least - before)
-        yield Problem.at(
-            ("opening", door.table, key),
-            f"leaves a length of the {plan.name} wall's bottom plate that no anchor bolt has room "
-            "in",
-            f"give {limit}",
-        )
+def _place_with_bolts(plan: WallPlan, table: int, key: str, ruler: Ruler) -> float | None:
+    """The nearest place for a door, or distance within a row, where every plate is held, mm."""
+    scene = plan.datums.scene
+    step = INCH_MM if ruler.units == "imperial" else 10.0
+    given = round(getattr(scene.opening[table], key) / step)
+    for k in itertools.chain.from_iterable((given + n, given - n) for n in range(1, 49)):
+        moved = scene.opening[table].model_copy(update={key: k * step})
+        openings = (*scene.opening[:table], moved, *scene.opening[table + 1 :])
+        roof = RoofPlan(Datums(scene.model_copy(update={"opening": openings})))
+        tried = next(one for one in plan_walls(roof) if one.name == plan.name)
+        fits = k > 0 and not any(opening_problems(tried, ruler))
+        if fits and all(plate.is_held for plate in bottom_plates(tried)):
+            return k * step
+    return None
 
 
 def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
