@@ -127,3 +127,38 @@ def test_a_door_leaves_room_for_an_anchor_bolt(key: str, doors: list[dict[str, A
     problem = refused(scene, f"opening[{len(doors)}].{key}")
     scene["opening"][-1][key] = problem.mend.removeprefix("give ")
     checks_clean(scene)
+
+
+@pytest.mark.parametrize("height", ["6 ft", "6 ft 6 in", "7 ft", "7 ft 1 in", "2010.1 mm"])
+def test_a_limit_itself_is_within_it(height: str) -> None:
+    # A ledger as high as the plates, which rise by their height from a floor of many thicknesses.
+    bay = {"side": "back", "reach": "6 ft", "roof": "ledger", "slope": "2:12"}
+    scene = plain(walls={"low_height": height})
+    scene["bay"] = [{**bay, "ledger_height": height}]
+    assert "bay[1].ledger_height" not in [problem.key for problem in check_scene(scene)[1]]
+
+
+def test_limits_that_pass_each_other_are_no_mend() -> None:
+    # A floor of 600 mm between its rims of 1-1/2 in, with 6 mm of room: from 44.1 to 555.9 mm. A
+    # pipe 511.2 mm wide could stand from 44.1 to 44.7 mm only, between two marks of a tape.
+    pipe = {"name": "pipe", "x": "1 ft", "y": "40 mm", "width": "2 in", "depth": "511.2 mm"}
+    scene = {**plain(building={"depth": "600 mm"}), "units": "metric"}
+    scene["floor"] = {"through": [pipe]}
+    mends = {problem.key: problem.mend for problem in check_scene(scene)[1]}
+    assert mends["floor.through[1].y"] == "make it smaller than the floor"
+
+
+def test_a_ply_too_short_for_its_beam_is_mended_by_a_key_that_there_is() -> None:
+    bay = {"side": "right", "reach": "25 ft", "posts": 1}
+    scene = {**plain(), "bay": [bay]}
+    (mend,) = [p.mend for p in check_scene(scene)[1] if p.key == "beam.ply"]
+    assert "give the right bay more posts" in mend
+    bay["posts"] = 2
+    assert not [p for p in check_scene(scene)[1] if p.key == "beam.ply"]
+    # A ridge stands on the end walls and has no posts between them.
+    roof = {"slope": "6:12", "ridge": {"kind": "beam"}}
+    scene = plain(building={"length": "26 ft"}, roof=roof)
+    (mend,) = [p.mend for p in check_scene(scene)[1] if p.key == "roof.ridge.ply"]
+    assert "post" not in mend
+    scene["building"]["length"] = "24 ft"
+    checks_clean(scene)

@@ -69,7 +69,7 @@ def _battens(scene: Scene, table: Battens, path: KeyPath, ruler: Ruler) -> Itera
 
 def _boards(scene: Scene, table: Boards, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
     width = scene.lumber_stock(table.board).depth_mm
-    if table.profile == "shiplap" and 2 * table.lap > width / 2:
+    if table.profile == "shiplap" and table.lap > width / 4 + TOLERANCE_MM:
         yield Problem.at(
             (*path, "lap"),
             f"takes more than half of a board {ruler.at(width)} wide for its two rabbets",
@@ -81,7 +81,7 @@ def _room(
     face: WallFace, table: Battens | Boards, path: KeyPath, ruler: Ruler
 ) -> Iterator[Problem]:
     wall, (start, end) = face.plan, u_of(table, face)
-    if table.from_left > wall.length_mm - LEAST_PIECE_MM:
+    if table.from_left > wall.length_mm - LEAST_PIECE_MM + TOLERANCE_MM:
         yield Problem.at(
             (*path, "from_left"),
             f"is past the end of the {wall.name} wall, which is {ruler.at(wall.length_mm)} long",
@@ -90,14 +90,14 @@ def _room(
     elif end - start < LEAST_PIECE_MM:
         yield Problem.at((*path, "width"), "is too narrow for a board", "make it wider")
     highest = max(height for _, height in wall.top_line)
-    if table.above is not None and table.above > highest - LEAST_PIECE_MM:
+    if table.above is not None and table.above > highest - LEAST_PIECE_MM + TOLERANCE_MM:
         yield Problem.at(
             (*path, "above"),
             f"is over the {wall.name} wall, which is {ruler.at(highest)} high",
             f"give {ruler.at_most(highest - LEAST_PIECE_MM)}",
         )
     low, high = v_of(table, face)
-    if high < low + LEAST_PIECE_MM:
+    if high < low + LEAST_PIECE_MM - TOLERANCE_MM:
         yield Problem.at(
             (*path, "below"),
             f"is less than a board over its foot, which is {ruler.at(low)} over the floor",

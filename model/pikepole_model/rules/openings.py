@@ -119,7 +119,7 @@ def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> I
         yield Problem.at(
             (*path, "from_left"),
             f"runs into the {plan.name} wall's corner studs",
-            f"give {ruler.at_least(low + beside)} and {ruler.at_most(high - beside - reach)}",
+            ruler.between(low + beside, high - beside - reach, "make the opening narrower"),
         )
     for stock, length in (
         (framed.header or scene.walls.stud, framed.header_u[1] - framed.header_u[0]),
@@ -250,7 +250,7 @@ def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> 
         return
     header_top = framed.head + framed.header_mm
     room = min(plan.pocket.seat, plan.lowest_head(start, end)) - header_top
-    if room < LEAST_STICK_MM:
+    if room < LEAST_STICK_MM - TOLERANCE_MM:
         yield Problem.at(
             (*path, "height"),
             f"leaves {ruler.at(max(room, 0.0))} for the ridge's post over its header in the "

@@ -71,16 +71,16 @@ def _spans(line: BeamLine, ruler: Ruler) -> Iterator[Problem]:
     """Every ply reaches from one support to the next."""
     stock = line.roof.datums.scene.lumber_stock(line.beam.ply)
     places = [line.x[0], *line.supports, line.x[1]]
-    widest = max(b - a for a, b in itertools.pairwise(places))
-    path: KeyPath = (
-        ("roof", "ridge", "ply") if isinstance(line.beam, RidgeBeam) else ("beam", "ply")
-    )
+    start, end = max(itertools.pairwise(places), key=lambda ends: ends[1] - ends[0])
+    ridge = isinstance(line.beam, RidgeBeam)
+    path: KeyPath = ("roof", "ridge", "ply") if ridge else ("beam", "ply")
+    bay = next((post.bay for post in line.posts if post.x in (start, end)), None)
+    if bay:
+        mend = f"give the {bay.side} bay more posts or make it shorter"
+    else:
+        mend = "make the building shorter" if ridge else "make the opening under it narrower"
     yield from ruler.too_long(
-        path,
-        widest,
-        stock,
-        f"set the posts of the {line.name} beam closer, or make the building or the bay shorter: "
-        "plies meet over supports only",
+        path, end - start, stock, f"{mend}: plies of the {line.name} beam meet over supports only"
     )
 
 
@@ -157,14 +157,14 @@ def _footings(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iter
                 )
                 break
         post = scene.lumber_stock(bay.post)
-        if math.hypot(post.breadth_mm, post.depth_mm) > bay.footing.diameter:
+        if math.hypot(post.breadth_mm, post.depth_mm) > bay.footing.diameter + TOLERANCE_MM:
             yield Problem.at(
                 ("bay", k, "footing", "diameter"),
                 "is narrower than its post from corner to corner",
                 f"give {ruler.at_least(math.hypot(post.breadth_mm, post.depth_mm))}",
             )
         deep = bay.footing.depth + bay.footing.above_ground
-        if deep < STEM_MM + LEAST_COVER_MM:
+        if deep < STEM_MM + LEAST_COVER_MM - TOLERANCE_MM:
             yield Problem.at(
                 ("bay", k, "footing", "depth"),
                 f"is too shallow for the stem of the post base, {ruler.at(STEM_MM)} long",
@@ -219,7 +219,7 @@ def _overhangs(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     end = scene.lumber_stock(roof.end_rafter[0])
     fly = scene.lumber_stock(settings.fly_rafter or end.name)
     least = fly.breadth_mm + LEAST_RAKE_MM
-    if 0 < settings.rake_overhang < least:
+    if 0 < settings.rake_overhang < least - TOLERANCE_MM:
         yield Problem.at(
             ("roof", "rake_overhang"),
             "is too narrow for the fly rafter and its lookouts",
@@ -360,7 +360,7 @@ def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
                 "give a gentler slope, a deeper roof.rafter or a wider beam",
             )
         plates = roof.plate_top_mm(lower.falls) - datums.floor_mm
-        if bay.ledger_height > plates:
+        if bay.ledger_height > plates + TOLERANCE_MM:
             yield Problem.at(
                 ("bay", k, "ledger_height"),
                 f"is over the {bay.side} wall's plates at {ruler.at(plates)}",
@@ -369,7 +369,7 @@ def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             continue
         cover = RoofCover(roof, lower)
         room = min(RoofCover(roof, upper).room_over_mm(cover) for upper in roof.slopes)
-        if room < 0:
+        if room < -TOLERANCE_MM:
             yield Problem.at(
                 ("bay", k, "ledger_height"),
                 "brings this roof up into the tails of the main one",

@@ -164,13 +164,13 @@ def _spacings(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
         half = scene.sheet_stock(floor.sheet).length_mm / 2
         rules.append(("floor", "the floor", floor.spacing, datums.length_mm, half))
     for table, what, spacing, room, most in rules:
-        if spacing > room:
+        if spacing > room + TOLERANCE_MM:
             yield Problem.at(
                 (table, "spacing"),
                 f"is wider than {what}, which is {ruler.at(room)}",
                 f"give {ruler.at_most(room)}",
             )
-        elif spacing > most:
+        elif spacing > most + TOLERANCE_MM:
             yield Problem.at(
                 (table, "spacing"),
                 "is so wide that the sheets could not break on members",
@@ -180,7 +180,7 @@ def _spacings(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
 
 def _pad(datums: Datums, pad: Pad, ruler: Ruler) -> Iterator[Problem]:
     deep = pad.deep_mm
-    if deep < pad.thickness:
+    if deep < pad.thickness - TOLERANCE_MM:
         yield Problem.at(
             ("foundation", "edge_depth"),
             f"is less than the pad's thickness, {ruler.at(pad.thickness)}",
@@ -210,13 +210,13 @@ def _bearers(datums: Datums, bearers: Skids | Piers, ruler: Ruler) -> Iterator[P
     what = "skids" if on_skids else "girders"
     stock = scene.lumber_stock(bearers.skid if on_skids else bearers.girder)
     room = datums.depth_mm - 2 * bearers.inset
-    if bearers.count * stock.breadth_mm > room:
+    if bearers.count * stock.breadth_mm > room + TOLERANCE_MM:
         yield Problem.at(
             ("foundation", "count"),
             f"is more {what} than fit side by side in {ruler.at(room)}",
             "give fewer, or a smaller inset",
         )
-    if on_skids and bearers.toe > stock.depth_mm / 2:
+    if on_skids and bearers.toe > stock.depth_mm / 2 + TOLERANCE_MM:
         yield Problem.at(
             ("foundation", "toe"),
             f"is more than half the skid, which is {ruler.at(stock.depth_mm)} high",
@@ -296,15 +296,11 @@ def _floor(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
             ("y", thing.y, thing.depth, datums.depth_mm),
         ):
             most = whole - size - edge
-            if most < edge:
-                mend = "make it smaller than the floor"
-            else:
-                mend = f"give {ruler.at_least(edge)} and {ruler.at_most(most)}"
-            if start < edge or start > most:
+            if start < edge - TOLERANCE_MM or start > most + TOLERANCE_MM:
                 yield Problem.at(
                     ("floor", "through", k, side),
                     f"runs it into the edge of the floor, which is {ruler.at(whole)}",
-                    mend,
+                    ruler.between(edge, most, "make it smaller than the floor"),
                 )
 
 
