@@ -162,3 +162,43 @@ def test_a_ply_too_short_for_its_beam_is_mended_by_a_key_that_there_is() -> None
     assert "post" not in mend
     scene["building"]["length"] = "24 ft"
     checks_clean(scene)
+
+
+EAVES = {"slope": "4:12", "eave_overhang": "12 in", "high_overhang": "12 in"}
+
+
+@pytest.mark.parametrize("cladding", [{"kind": "battens"}, {"kind": "boards"}])
+def test_a_fly_rafter_clears_the_cladding(cladding: dict[str, Any]) -> None:
+    # Sheets of 7/16 in, boards and battens of 3/4 in each and a rafter of 1-1/2 in: 3-7/16 in.
+    scene = plain(roof={**EAVES, "rake_overhang": "3 in"})
+    checks_clean(scene)
+    scene["cladding"] = [cladding]
+    problem = refused(scene, "roof.rake_overhang")
+    found = re.fullmatch(r'give at least (.+), or "0 in"', problem.mend)
+    assert found
+    for mended in (found[1], "0 in"):
+        scene["roof"]["rake_overhang"] = mended
+        checks_clean(scene)
+
+
+@pytest.mark.parametrize(
+    ("roof", "fascia", "least"),
+    [
+        # Sheets of 7/16 in.
+        ({"eave_overhang": "1/4 in"}, "1x8", '7/16"'),
+        # 7-1/4 in at 4:12 leans back 2.29 in, 11-1/4 in 3.56 in; and the sheets.
+        ({"eave_overhang": "2-1/2 in", "tail": "square", "rafter": "2x6"}, "1x8", '2-3/4"'),
+        ({"eave_overhang": "3 in", "tail": "square", "rafter": "2x6"}, "1x12", '4"'),
+    ],
+)
+@pytest.mark.parametrize("on_beam", [False, True])
+def test_a_fascia_clears_the_wall(
+    roof: dict[str, str], fascia: str, least: str, on_beam: bool
+) -> None:
+    scene = plain(roof={**EAVES, **roof}, edges={"fascia": fascia})
+    if on_beam:
+        scene["beam"] = {"on_walls": True}
+    problem = refused(scene, "roof.eave_overhang")
+    assert f"give at least {least}, or " in problem.mend
+    scene["roof"]["eave_overhang"] = least
+    checks_clean(scene)

@@ -15,6 +15,7 @@ from pikepole_model.plan.ties import tie_low_mm, tie_starts
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.schema import RidgeBeam
+from pikepole_model.scene.types import Eave
 
 # What holds a beam to a post reaches up it by this much at least: two rows of bolts in a notched
 # post's tongue, one in a cap's leg. Common practice, no source.
@@ -28,6 +29,8 @@ LEAST_COVER_MM = 25.4
 
 # Room between the fly rafters and the end rafters, where lookouts can be seen at all.
 LEAST_RAKE_MM = 25.4
+
+EAVES: tuple[Eave, Eave] = ("front", "back")
 
 # Wood left beside a notch that a beam sits in: 1 in, common practice, no source.
 LEAST_TONGUE_MM = 25.4
@@ -195,20 +198,37 @@ def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     yield from _lengths(roof, ruler)
     yield from _ties(roof, ruler)
     yield from _under_the_eave(roof, ruler)
-    yield from _square_tails(roof, ruler)
+    yield from _short_eaves(roof, ruler)
 
 
-def _square_tails(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
-    """A fascia across square tails leans back under them, and must not lean into the wall."""
-    settings = roof.datums.scene.roof
-    slope = roof.slopes[0]
-    least = slope.rafter_mm * math.sin(slope.slope_rad)
-    for key, end in (("eave_overhang", slope.lower), ("high_overhang", slope.upper)):
-        if end.cut == "square" and end.edge_mm and getattr(settings, key) < least - TOLERANCE_MM:
+def _short_eaves(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
+    """Tails that end clear of the wall's sheets, with a fascia that does not lean into them."""
+    scene = roof.datums.scene
+    settings, slope = scene.roof, roof.slopes[0]
+    sheet = scene.sheet_stock(scene.walls.sheet).thickness_mm
+    fascia = scene.edges.fascia if scene.edges else None
+    low = {"front", "back"} if roof.is_gable else {settings.falls}
+    for wall in EAVES:
+        key = "eave_overhang" if wall in low else "high_overhang"
+        over = getattr(settings, key)
+        past = 0.0 if roof.runs_on(wall) else sheet
+        # Square to the slope, a fascia across the low end leans back under the tails.
+        leans = key == "eave_overhang" and fascia and slope.lower.cut == "square"
+        if leans and fascia:
+            deep = max(slope.rafter_mm, scene.lumber_stock(fascia).depth_mm)
+            least = deep * math.sin(slope.slope_rad) + past
+            if over < least - TOLERANCE_MM:
+                yield Problem.at(
+                    ("roof", key),
+                    "brings the fascia across square tails back into the wall",
+                    f'give {ruler.at_least(least)}, or tail = "plumb"',
+                )
+                return
+        elif 0 < over < past - TOLERANCE_MM:
             yield Problem.at(
                 ("roof", key),
-                "brings the fascia across square tails back into the wall",
-                f'give {ruler.at_least(least)}, or tail = "plumb"',
+                f"ends the rafters in the {wall} wall's sheets, {ruler.at(sheet)} thick",
+                f'give {ruler.at_least(past)}, or "0 in"',
             )
 
 
