@@ -28,7 +28,7 @@ from pikepole_model.building.part import Building
 from pikepole_model.stock.rows import Roll
 
 # 75 ft by 9 in, lapped 4 in.
-MEMBRANE = Roll("membrane", 9 * INCH, 75 * FOOT, 4 * INCH, 4 * INCH, 1.0, 1.1, "made up")
+MEMBRANE = Roll("membrane", 9 * INCH, 75 * FOOT, 4 * INCH, 4 * INCH, 1.0, 1.1, (), "made up")
 GALLON_MM3 = 231 * INCH**3
 
 

@@ -320,7 +320,7 @@ def test_door_beside_the_ridge_post_is_refused() -> None:
     table = loft("6:12", "10 ft", {"kind": "beam", "ply": "2x12"})
     door = {"name": "door", "kind": "door", "wall": "left"}
     for from_left, width, height, keys in (
-        ("1 ft", "3 ft", "6 ft", []),
+        ("1 ft 4 in", "3 ft", "6 ft", []),
         ("3 ft 6 in", "3 ft", "6 ft", []),
         ("2 ft", "3 ft", "6 ft", ["opening[1].from_left"]),
         ("5 ft", "3 ft", "6 ft", ["opening[1].from_left"]),

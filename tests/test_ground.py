@@ -62,7 +62,7 @@ def on_pad(length: str = "20 ft", depth: str = "12 ft", **pad: str) -> Building:
 
 @pytest.fixture(scope="module")
 def flat() -> Building:
-    return on_pad(above_ground="2 in", bolt_embedment="2 in")
+    return on_pad(above_ground="2 in", edge_depth="4 in", bolt_embedment="2 in")
 
 
 @pytest.fixture(scope="module")

@@ -19,6 +19,7 @@ from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, Frustum, Prism, Shape, rectangle
 from pikepole_model.geometry.spacing import anywhere, joints_of, splice
 from pikepole_model.plan.anchor_bolts import over_plate_mm
+from pikepole_model.plan.bottom_plate import bolts_inwards_mm, bottom_plates
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Pad, Piers, Skids
@@ -163,9 +164,10 @@ def cast_pad(datums: Datums, pad: Pad, plans: tuple[WallPlan, ...]) -> list[Piec
         plans: The walls that it carries.
     """
     bolts = [
-        _bolt(datums, pad, *plan.place.point(u, 0.0, -datums.wall_mm / 2)[:2])
+        _bolt(datums, pad, *plan.place.point(u, 0.0, -bolts_inwards_mm(datums))[:2])
         for plan in plans
-        for u in plan.bolts
+        for plate in bottom_plates(plan)
+        for u in plate.bolts
     ]
     slab = _slab(datums, pad)
     for bolt in bolts:
@@ -173,13 +175,9 @@ def cast_pad(datums: Datums, pad: Pad, plans: tuple[WallPlan, ...]) -> list[Piec
     return [*_gravel(datums, pad), slab, *bolts]
 
 
-def _edge_depth(pad: Pad) -> float:
-    return max(pad.edge_depth or 0.0, pad.thickness)
-
-
 def _hollow(datums: Datums, pad: Pad) -> Frustum | None:
     """What a thickened edge stands round, from its underside up to the slab's."""
-    rise = _edge_depth(pad) - pad.thickness
+    rise = pad.deep_mm - pad.thickness
     if rise <= 0:
         return None
     low, high = pad.edge_width, pad.edge_width + rise / EDGE_SLOPE
@@ -190,7 +188,7 @@ def _hollow(datums: Datums, pad: Pad) -> Frustum | None:
 
 
 def _slab(datums: Datums, pad: Pad) -> Piece:
-    deep = _edge_depth(pad)
+    deep = pad.deep_mm
     place = Placement((0.0, 0.0, pad.above_ground - deep))
     body = Prism(rectangle(0.0, 0.0, datums.length_mm, datums.depth_mm), deep)
     hollow = _hollow(datums, pad)
@@ -199,7 +197,7 @@ def _slab(datums: Datums, pad: Pad) -> Piece:
 
 
 def _gravel(datums: Datums, pad: Pad) -> Iterator[Piece]:
-    under = pad.above_ground - _edge_depth(pad)
+    under = pad.above_ground - pad.deep_mm
     yield _bed(datums, pad.gravel_margin, under - pad.gravel, under)
     hollow = _hollow(datums, pad)
     if hollow:

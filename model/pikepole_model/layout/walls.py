@@ -22,6 +22,7 @@ from pikepole_model.plan.anchor_bolts import (
     WASHER_MM,
     WASHER_THICKNESS_MM,
 )
+from pikepole_model.plan.bottom_plate import bolts_inwards_mm, bottom_plates
 from pikepole_model.plan.framed import Framed, Upright
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Pad
@@ -63,12 +64,12 @@ def _bottom_plates(plan: WallPlan) -> list[Piece]:
             Kind.BOTTOM_PLATE,
             plan.group,
             timber(scene, scene.walls.stud, treated=scene.floor is None),
-            rectangle(u0, 0.0, u1, datums.wall_mm),
+            rectangle(plate.u[0], 0.0, plate.u[1], datums.wall_mm),
             inwards,
             datums.breadth_mm,
-            holes=[Circle(u, datums.wall_mm / 2, radius) for u in plan.bolts if u0 < u < u1],
+            holes=[Circle(u, bolts_inwards_mm(datums), radius) for u in plate.bolts],
         )
-        for u0, u1 in plan.bottom_runs
+        for plate in bottom_plates(plan)
     ]
 
 
@@ -85,7 +86,7 @@ def _nuts(plan: WallPlan) -> Iterator[Piece]:
     )
     square, drilled = rectangle(-half, -half, half, half), (bolt + DRILLED_OVER_MM) / 2
     plate, nut = datums.breadth_mm, datums.breadth_mm + WASHER_THICKNESS_MM
-    for u in plan.bolts:
+    for u in (u for plate in bottom_plates(plan) for u in plate.bolts):
         for kind, outline, v, thick, radius in (
             (Kind.WASHER, square, plate, WASHER_THICKNESS_MM, drilled),
             (Kind.NUT, hexagon, nut, bolt, bolt / 2),
@@ -96,7 +97,7 @@ def _nuts(plan: WallPlan) -> Iterator[Piece]:
                 plan.group,
                 steel,
                 outline,
-                Placement(plan.place.point(u, v, -datums.wall_mm / 2)),
+                Placement(plan.place.point(u, v, -bolts_inwards_mm(datums))),
                 thick,
                 holes=[Circle(0.0, 0.0, radius)],
             )

@@ -11,6 +11,9 @@ from pikepole_model.geometry.spacing import TOLERANCE_MM
 # end and not nearer than seven diameters, in the middle third of its width. Under the nut lies a
 # 3 in square washer 1/4 in thick; the hole is drilled 1/16 in over: common practice, no source.
 FARTHEST_FROM_END_MM = 304.8
+# One bolt holds a plate no longer than this. Source: IRC R403.1.6, exception for short walls
+# between offset braced panels; here of any plate so short.
+ONE_BOLT_UP_TO_MM = 609.6
 DIAMETERS_FROM_END = 7
 WASHER_MM, WASHER_THICKNESS_MM = 76.2, 6.35
 DRILLED_OVER_MM = 1.5875

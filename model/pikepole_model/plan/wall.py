@@ -15,12 +15,11 @@ from functools import cached_property
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement, Vector
-from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre, overlap, splice
-from pikepole_model.plan.anchor_bolts import bolt_places
+from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre, overlap
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.framed import Framed, Upright
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.scene.schema import NO_HEADER, Opening, Pad
+from pikepole_model.scene.schema import NO_HEADER, Opening
 from pikepole_model.scene.types import Wall
 
 WALLS: tuple[Wall, ...] = ("front", "back", "left", "right")
@@ -313,32 +312,6 @@ class WallPlan:
             return False
         rooms = [height - framed.header_top for _, height in self.head_line(*framed.header_u)]
         return min(rooms) >= LEAST_PACKING_MM and max(rooms) < LEAST_CRIPPLE_MM - TOLERANCE_MM
-
-    @cached_property
-    def bottom_runs(self) -> tuple[tuple[float, float], ...]:
-        """The lengths of its bottom plate, left out at doorways, mm along u."""
-        longest = self.datums.scene.lumber_stock(self.datums.scene.walls.stud).longest_mm
-        doors = [framed.u for framed in self.openings if framed.opening.kind == "door"]
-        starts = [self.framed[0], *(door[1] for door in doors)]
-        stops = [*(door[0] for door in doors), self.framed[1]]
-        return tuple(
-            run
-            for start, stop in zip(starts, stops, strict=True)
-            for run in splice(start, stop, longest, self.full_height_centres())
-        )
-
-    @cached_property
-    def bolts(self) -> tuple[float, ...]:
-        """Where anchor bolts hold its bottom plate to a pad, clear of the uprights, mm along u."""
-        pad = self.datums.scene.foundation
-        if not isinstance(pad, Pad):
-            return ()
-        taken = [upright.u for upright in self.uprights]
-        return tuple(
-            u
-            for run in self.bottom_runs
-            for u in bolt_places(run, pad.bolt_spacing, pad.bolt_diameter, taken)
-        )
 
     def _stand(self) -> Iterator[Upright]:
         breadth, across = self.datums.breadth_mm, (-self.datums.wall_mm, 0.0)

@@ -7,7 +7,7 @@ import re
 import tomllib
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, get_args
 
 from pydantic import ValidationError
 
@@ -18,6 +18,7 @@ from pikepole_model.rules.whole import key_problems, size_problems
 from pikepole_model.scene.quantity import StockKind, Unknown
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.catalogue import load_catalogue
+from pikepole_model.stock.rows import RollUse
 from pikepole_model.units import Units, format_length
 
 Table: TypeAlias = dict[str, Any]
@@ -159,7 +160,7 @@ def _names(table: Table) -> dict[StockKind, list[str]]:
         "lumber": list(catalogue.lumber),
         "sheet": list(catalogue.sheets),
         "species": list(catalogue.species),
-        "roll": list(catalogue.rolls),
+        **{use: catalogue.rolls_for(use) for use in get_args(RollUse)},
         "panel": list(catalogue.panels),
         "flat": list(catalogue.flats),
         "pane": list(catalogue.panes),

@@ -9,7 +9,7 @@ from pikepole_model.geometry.outline import LEAST_PIECE_MM
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.cladding import CladdingPlan, strip_mm, u_of, v_of
 from pikepole_model.plan.corners import past
-from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM, WallFace
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene
@@ -44,7 +44,9 @@ def cladding_problems(scene: Scene, faces: tuple[WallFace, ...], ruler: Ruler) -
             if face.plan.name in table.walls:
                 yield from _room(face, table, path, ruler)
     yield from _claimed_twice(scene, faces)
-    yield from _parted(CladdingPlan(scene, faces), ruler)
+    plan = CladdingPlan(scene, faces)
+    yield from _parted(plan, ruler)
+    yield from _under_the_rake(plan, ruler)
 
 
 def _battens(scene: Scene, table: Battens, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
@@ -69,7 +71,7 @@ def _battens(scene: Scene, table: Battens, path: KeyPath, ruler: Ruler) -> Itera
 
 def _boards(scene: Scene, table: Boards, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
     width = scene.lumber_stock(table.board).depth_mm
-    if table.profile == "shiplap" and 2 * table.lap > width / 2:
+    if table.profile == "shiplap" and table.lap > width / 4 + TOLERANCE_MM:
         yield Problem.at(
             (*path, "lap"),
             f"takes more than half of a board {ruler.at(width)} wide for its two rabbets",
@@ -81,7 +83,7 @@ def _room(
     face: WallFace, table: Battens | Boards, path: KeyPath, ruler: Ruler
 ) -> Iterator[Problem]:
     wall, (start, end) = face.plan, u_of(table, face)
-    if table.from_left > wall.length_mm - LEAST_PIECE_MM:
+    if table.from_left > wall.length_mm - LEAST_PIECE_MM + TOLERANCE_MM:
         yield Problem.at(
             (*path, "from_left"),
             f"is past the end of the {wall.name} wall, which is {ruler.at(wall.length_mm)} long",
@@ -90,14 +92,14 @@ def _room(
     elif end - start < LEAST_PIECE_MM:
         yield Problem.at((*path, "width"), "is too narrow for a board", "make it wider")
     highest = max(height for _, height in wall.top_line)
-    if table.above is not None and table.above > highest - LEAST_PIECE_MM:
+    if table.above is not None and table.above > highest - LEAST_PIECE_MM + TOLERANCE_MM:
         yield Problem.at(
             (*path, "above"),
             f"is over the {wall.name} wall, which is {ruler.at(highest)} high",
             f"give {ruler.at_most(highest - LEAST_PIECE_MM)}",
         )
     low, high = v_of(table, face)
-    if high < low + LEAST_PIECE_MM:
+    if high < low + LEAST_PIECE_MM - TOLERANCE_MM:
         yield Problem.at(
             (*path, "below"),
             f"is less than a board over its foot, which is {ruler.at(low)} over the floor",
@@ -135,6 +137,23 @@ def _parted(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
                 f"{ruler.at(least)} of another upright board",
                 'move that joint, or give corner = "none" to one of the two',
             )
+
+
+def _under_the_rake(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
+    """Fly rafters that hang out past the cladding of the end walls."""
+    roof = plan.scene.roof
+    fly = roof.fly_rafter or plan.faces[0].roof.end_rafter[0]
+    for face in plan.faces:
+        past = face.sheet_mm + plan.out_mm + CLEAR_OF_RAFTERS_MM
+        least = past + plan.scene.lumber_stock(fly).breadth_mm
+        bare = face.plan.runs_through or face.plan.datums.bay_at(face.plan.name)
+        if not bare and plan.tables(face) and 0 < roof.rake_overhang < least - TOLERANCE_MM:
+            yield Problem.at(
+                ("roof", "rake_overhang"),
+                f"brings the fly rafter into the cladding of the {face.plan.name} wall",
+                f'give {ruler.at_least(least)}, or "0 in"',
+            )
+            return
 
 
 def _claimed_twice(scene: Scene, faces: tuple[WallFace, ...]) -> Iterator[Problem]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from pikepole_model.building.sequence import steps_of
 from pikepole_model.errors import Problem
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.crew import Move
 from pikepole_model.scene.schema import Pad, Scene
@@ -39,7 +40,7 @@ def move_problems(scene: Scene, move: Move) -> Iterator[Problem]:
         )
     store = scene.building
     across = store.length if move.side in ("front", "back") else store.depth
-    if move.way == "forks" and move.fork_spacing > across:
+    if move.way == "forks" and move.fork_spacing > across + TOLERANCE_MM:
         ruler = Ruler(scene.units)
         yield Problem.at(
             ("move", "fork_spacing"),

@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Iterator
 
 from pikepole_model.errors import Problem
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.datums import CLEAR_OF_MM
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.ties import tie_low_mm
@@ -26,7 +27,7 @@ def existing_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             continue
         yield from _clear_of_walls(roof, k, post, ruler)
         room = _room_above(roof, post)
-        if post.height > room:
+        if post.height > room + TOLERANCE_MM:
             yield Problem.at(
                 ("existing", k, "height"),
                 "reaches up into the roof",
@@ -52,13 +53,11 @@ def _clear_of_walls(roof: RoofPlan, k: int, post: Existing, ruler: Ruler) -> Ite
         ("y", post.y, post.depth, datums.depth_mm, "front and back"),
     ):
         most = whole - size - edge
-        if start < edge or start > most:
+        if start < edge - TOLERANCE_MM or start > most + TOLERANCE_MM:
             yield Problem.at(
                 ("existing", k, side),
                 f"does not stand clear between the {walls} walls",
-                f"give {ruler.at_least(edge)} and {ruler.at_most(most)}"
-                if most >= edge
-                else "make the building larger",
+                ruler.between(edge, most, "make the building larger"),
             )
 
 

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 
 from pikepole_model.errors import KeyPath, Problem
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.anchor_bolts import WASHER_THICKNESS_MM
+from pikepole_model.plan.bottom_plate import bottom_plates
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.framed import Framed
+from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.slope import RoofPart, Slope
-from pikepole_model.plan.wall import WallPlan
+from pikepole_model.plan.wall import WallPlan, plan_walls
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.schema import NO_HEADER, Bay, Opening, Pad, Scene
+from pikepole_model.units import INCH_MM
 
 
 def opening_key_problems(scene: Scene) -> Iterator[Problem]:
@@ -114,7 +119,7 @@ def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> I
         yield Problem.at(
             (*path, "from_left"),
             f"runs into the {plan.name} wall's corner studs",
-            f"give {ruler.at_least(low + beside)} and {ruler.at_most(high - beside - reach)}",
+            ruler.between(low + beside, high - beside - reach, "make the opening narrower"),
         )
     for stock, length in (
         (framed.header or scene.walls.stud, framed.header_u[1] - framed.header_u[0]),
@@ -180,6 +185,53 @@ def _above_and_below(
         yield Problem.at(key, "is thicker than the wall", "take a thinner section")
 
 
+def bolt_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
+    """Doors that leave a length of bottom plate which anchor bolts cannot hold to the pad.
+
+    Assumes that the openings themselves fit.
+    """
+    sizes = (plan.length_mm, plan.datums.scene.walls.spacing, plan.datums.scene.roof.slope)
+    sizes += (plan.roof.plate_top_mm("front"), *(sum(framed.u) for framed in plan.openings))
+    if not math.isfinite(sum(sizes)):
+        return
+    for plate in bottom_plates(plan):
+        if plate.is_held:
+            continue
+        beside = [
+            framed
+            for framed in plan.openings
+            if framed.opening.kind == "door" and (framed.u[0] in plate.u or framed.u[1] in plate.u)
+        ]
+        if not beside:
+            continue
+        table = beside[-1].table
+        key = "apart" if table in (framed.table for framed in beside[:-1]) else "from_left"
+        place = _place_with_bolts(plan, table, key, ruler)
+        yield Problem.at(
+            ("opening", table, key),
+            f"leaves a length of the {plan.name} wall's bottom plate that anchor bolts cannot hold "
+            "to the pad: the studs leave their washers no room (IRC R403.1.6)",
+            f"give {ruler.at(place)}" if place else "move it to another wall, or make it narrower",
+        )
+        return
+
+
+def _place_with_bolts(plan: WallPlan, table: int, key: str, ruler: Ruler) -> float | None:
+    """The nearest place for a door, or distance within a row, where every plate is held, mm."""
+    scene = plan.datums.scene
+    step = INCH_MM if ruler.units == "imperial" else 10.0
+    given = round(getattr(scene.opening[table], key) / step)
+    for k in itertools.chain.from_iterable((given + n, given - n) for n in range(1, 49)):
+        moved = scene.opening[table].model_copy(update={key: k * step})
+        openings = (*scene.opening[:table], moved, *scene.opening[table + 1 :])
+        roof = RoofPlan(Datums(scene.model_copy(update={"opening": openings})))
+        tried = next(one for one in plan_walls(roof) if one.name == plan.name)
+        fits = k > 0 and not any(opening_problems(tried, ruler))
+        if fits and all(plate.is_held for plate in bottom_plates(tried)):
+            return k * step
+    return None
+
+
 def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
     """The post under the ridge stands beside an opening, or wholly on its header."""
     if not plan.pocket or not plan.ridge_post:
@@ -198,7 +250,7 @@ def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> 
         return
     header_top = framed.head + framed.header_mm
     room = min(plan.pocket.seat, plan.lowest_head(start, end)) - header_top
-    if room < LEAST_STICK_MM:
+    if room < LEAST_STICK_MM - TOLERANCE_MM:
         yield Problem.at(
             (*path, "height"),
             f"leaves {ruler.at(max(room, 0.0))} for the ridge's post over its header in the "

@@ -15,6 +15,7 @@ from pikepole_model.plan.ties import tie_low_mm, tie_starts
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.schema import RidgeBeam
+from pikepole_model.scene.types import Eave
 
 # What holds a beam to a post reaches up it by this much at least: two rows of bolts in a notched
 # post's tongue, one in a cap's leg. Common practice, no source.
@@ -28,6 +29,8 @@ LEAST_COVER_MM = 25.4
 
 # Room between the fly rafters and the end rafters, where lookouts can be seen at all.
 LEAST_RAKE_MM = 25.4
+
+EAVES: tuple[Eave, Eave] = ("front", "back")
 
 # Wood left beside a notch that a beam sits in: 1 in, common practice, no source.
 LEAST_TONGUE_MM = 25.4
@@ -71,16 +74,16 @@ def _spans(line: BeamLine, ruler: Ruler) -> Iterator[Problem]:
     """Every ply reaches from one support to the next."""
     stock = line.roof.datums.scene.lumber_stock(line.beam.ply)
     places = [line.x[0], *line.supports, line.x[1]]
-    widest = max(b - a for a, b in itertools.pairwise(places))
-    path: KeyPath = (
-        ("roof", "ridge", "ply") if isinstance(line.beam, RidgeBeam) else ("beam", "ply")
-    )
+    start, end = max(itertools.pairwise(places), key=lambda ends: ends[1] - ends[0])
+    ridge = isinstance(line.beam, RidgeBeam)
+    path: KeyPath = ("roof", "ridge", "ply") if ridge else ("beam", "ply")
+    bay = next((post.bay for post in line.posts if post.x in (start, end)), None)
+    if bay:
+        mend = f"give the {bay.side} bay more posts or make it shorter"
+    else:
+        mend = "make the building shorter" if ridge else "make the opening under it narrower"
     yield from ruler.too_long(
-        path,
-        widest,
-        stock,
-        f"set the posts of the {line.name} beam closer, or make the building or the bay shorter: "
-        "plies meet over supports only",
+        path, end - start, stock, f"{mend}: plies of the {line.name} beam meet over supports only"
     )
 
 
@@ -157,14 +160,14 @@ def _footings(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iter
                 )
                 break
         post = scene.lumber_stock(bay.post)
-        if math.hypot(post.breadth_mm, post.depth_mm) > bay.footing.diameter:
+        if math.hypot(post.breadth_mm, post.depth_mm) > bay.footing.diameter + TOLERANCE_MM:
             yield Problem.at(
                 ("bay", k, "footing", "diameter"),
                 "is narrower than its post from corner to corner",
                 f"give {ruler.at_least(math.hypot(post.breadth_mm, post.depth_mm))}",
             )
         deep = bay.footing.depth + bay.footing.above_ground
-        if deep < STEM_MM + LEAST_COVER_MM:
+        if deep < STEM_MM + LEAST_COVER_MM - TOLERANCE_MM:
             yield Problem.at(
                 ("bay", k, "footing", "depth"),
                 f"is too shallow for the stem of the post base, {ruler.at(STEM_MM)} long",
@@ -195,20 +198,37 @@ def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     yield from _lengths(roof, ruler)
     yield from _ties(roof, ruler)
     yield from _under_the_eave(roof, ruler)
-    yield from _square_tails(roof, ruler)
+    yield from _short_eaves(roof, ruler)
 
 
-def _square_tails(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
-    """A fascia across square tails leans back under them, and must not lean into the wall."""
-    settings = roof.datums.scene.roof
-    slope = roof.slopes[0]
-    least = slope.rafter_mm * math.sin(slope.slope_rad)
-    for key, end in (("eave_overhang", slope.lower), ("high_overhang", slope.upper)):
-        if end.cut == "square" and end.edge_mm and getattr(settings, key) < least - TOLERANCE_MM:
+def _short_eaves(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
+    """Tails that end clear of the wall's sheets, with a fascia that does not lean into them."""
+    scene = roof.datums.scene
+    settings, slope = scene.roof, roof.slopes[0]
+    sheet = scene.sheet_stock(scene.walls.sheet).thickness_mm
+    fascia = scene.edges.fascia if scene.edges else None
+    low = {"front", "back"} if roof.is_gable else {settings.falls}
+    for wall in EAVES:
+        key = "eave_overhang" if wall in low else "high_overhang"
+        over = getattr(settings, key)
+        past = 0.0 if roof.runs_on(wall) else sheet
+        # Square to the slope, a fascia across the low end leans back under the tails.
+        leans = key == "eave_overhang" and fascia and slope.lower.cut == "square"
+        if leans and fascia:
+            deep = max(slope.rafter_mm, scene.lumber_stock(fascia).depth_mm)
+            least = deep * math.sin(slope.slope_rad) + past
+            if over < least - TOLERANCE_MM:
+                yield Problem.at(
+                    ("roof", key),
+                    "brings the fascia across square tails back into the wall",
+                    f'give {ruler.at_least(least)}, or tail = "plumb"',
+                )
+                return
+        elif 0 < over < past - TOLERANCE_MM:
             yield Problem.at(
                 ("roof", key),
-                "brings the fascia across square tails back into the wall",
-                f'give {ruler.at_least(least)}, or tail = "plumb"',
+                f"ends the rafters in the {wall} wall's sheets, {ruler.at(sheet)} thick",
+                f'give {ruler.at_least(past)}, or "0 in"',
             )
 
 
@@ -219,7 +239,7 @@ def _overhangs(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     end = scene.lumber_stock(roof.end_rafter[0])
     fly = scene.lumber_stock(settings.fly_rafter or end.name)
     least = fly.breadth_mm + LEAST_RAKE_MM
-    if 0 < settings.rake_overhang < least:
+    if 0 < settings.rake_overhang < least - TOLERANCE_MM:
         yield Problem.at(
             ("roof", "rake_overhang"),
             "is too narrow for the fly rafter and its lookouts",
@@ -360,7 +380,7 @@ def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
                 "give a gentler slope, a deeper roof.rafter or a wider beam",
             )
         plates = roof.plate_top_mm(lower.falls) - datums.floor_mm
-        if bay.ledger_height > plates:
+        if bay.ledger_height > plates + TOLERANCE_MM:
             yield Problem.at(
                 ("bay", k, "ledger_height"),
                 f"is over the {bay.side} wall's plates at {ruler.at(plates)}",
@@ -369,7 +389,7 @@ def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             continue
         cover = RoofCover(roof, lower)
         room = min(RoofCover(roof, upper).room_over_mm(cover) for upper in roof.slopes)
-        if room < 0:
+        if room < -TOLERANCE_MM:
             yield Problem.at(
                 ("bay", k, "ledger_height"),
                 "brings this roof up into the tails of the main one",

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pikepole_model.errors import KeyPath, Problem
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.stock.rows import Lumber
-from pikepole_model.units import Rounding, Units, format_length
+from pikepole_model.units import MARK_MM, Rounding, Units, format_length
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +33,17 @@ class Ruler:
     def at_least(self, length_mm: float) -> str:
         """A limit from below, rounded up."""
         return f"at least {self._text(length_mm, 'up')}"
+
+    def between(self, low_mm: float, high_mm: float, otherwise: str) -> str:
+        """The mend for what must lie between two limits, or what to do where nothing does.
+
+        Limits so near to each other that rounding brings them past one another leave nothing that
+        a person could give.
+        """
+        step = MARK_MM[self.units]
+        if (high_mm + TOLERANCE_MM) // step < -((TOLERANCE_MM - low_mm) // step):
+            return otherwise
+        return f"give {self.at_least(low_mm)} and {self.at_most(high_mm)}"
 
     def _text(self, length_mm: float, rounded: Rounding) -> str:
         # A length that could not be read has its own line in the report.

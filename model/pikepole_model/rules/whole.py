@@ -20,7 +20,7 @@ from pikepole_model.rules.buying import buying_problems
 from pikepole_model.rules.cladding import cladding_problems
 from pikepole_model.rules.crew import move_problems
 from pikepole_model.rules.existing import existing_problems
-from pikepole_model.rules.openings import opening_key_problems, opening_problems
+from pikepole_model.rules.openings import bolt_problems, opening_key_problems, opening_problems
 from pikepole_model.rules.roof import bay_problems, roof_problems
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.rules.windows_doors import door_name_problems, fitted_opening_problems
@@ -140,7 +140,8 @@ def size_problems(datums: Datums) -> Iterator[Problem]:
     yield from _wall_heights(datums, plans, ruler)
     for plan in plans:
         found = list(opening_problems(plan, ruler))
-        yield from found or fitted_opening_problems(WallFace(plan), ruler)
+        yield from found or bolt_problems(plan, ruler)
+        yield from [] if found else fitted_opening_problems(WallFace(plan), ruler)
     yield from cladding_problems(scene, wall_faces(plans), ruler)
     yield from bay_problems(roof, plans, ruler)
     yield from roof_problems(roof, ruler)
@@ -163,13 +164,13 @@ def _spacings(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
         half = scene.sheet_stock(floor.sheet).length_mm / 2
         rules.append(("floor", "the floor", floor.spacing, datums.length_mm, half))
     for table, what, spacing, room, most in rules:
-        if spacing > room:
+        if spacing > room + TOLERANCE_MM:
             yield Problem.at(
                 (table, "spacing"),
                 f"is wider than {what}, which is {ruler.at(room)}",
                 f"give {ruler.at_most(room)}",
             )
-        elif spacing > most:
+        elif spacing > most + TOLERANCE_MM:
             yield Problem.at(
                 (table, "spacing"),
                 "is so wide that the sheets could not break on members",
@@ -178,14 +179,14 @@ def _spacings(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
 
 
 def _pad(datums: Datums, pad: Pad, ruler: Ruler) -> Iterator[Problem]:
-    deep = pad.edge_depth or pad.thickness
-    if deep < pad.thickness:
+    deep = pad.deep_mm
+    if deep < pad.thickness - TOLERANCE_MM:
         yield Problem.at(
             ("foundation", "edge_depth"),
             f"is less than the pad's thickness, {ruler.at(pad.thickness)}",
             "it is measured from the top of the pad: give more, or leave it out",
         )
-    elif pad.bolt_embedment + LEAST_COVER_MM > deep:
+    elif pad.bolt_embedment + LEAST_COVER_MM > deep + TOLERANCE_MM:
         yield Problem.at(
             ("foundation", "bolt_embedment"),
             f"comes out under the pad, which is {ruler.at(deep)} deep at its edge",
@@ -194,7 +195,7 @@ def _pad(datums: Datums, pad: Pad, ruler: Ruler) -> Iterator[Problem]:
         )
     inner = pad.edge_width + deep - pad.thickness
     shorter = min(datums.length_mm, datums.depth_mm)
-    if pad.edge_depth and 2 * inner >= shorter:
+    if deep > pad.thickness and 2 * inner >= shorter:
         yield Problem.at(
             ("foundation", "edge_width"),
             "leaves nothing between the thickened edges",
@@ -209,13 +210,13 @@ def _bearers(datums: Datums, bearers: Skids | Piers, ruler: Ruler) -> Iterator[P
     what = "skids" if on_skids else "girders"
     stock = scene.lumber_stock(bearers.skid if on_skids else bearers.girder)
     room = datums.depth_mm - 2 * bearers.inset
-    if bearers.count * stock.breadth_mm > room:
+    if bearers.count * stock.breadth_mm > room + TOLERANCE_MM:
         yield Problem.at(
             ("foundation", "count"),
             f"is more {what} than fit side by side in {ruler.at(room)}",
             "give fewer, or a smaller inset",
         )
-    if on_skids and bearers.toe > stock.depth_mm / 2:
+    if on_skids and bearers.toe > stock.depth_mm / 2 + TOLERANCE_MM:
         yield Problem.at(
             ("foundation", "toe"),
             f"is more than half the skid, which is {ruler.at(stock.depth_mm)} high",
@@ -295,15 +296,11 @@ def _floor(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
             ("y", thing.y, thing.depth, datums.depth_mm),
         ):
             most = whole - size - edge
-            if most < edge:
-                mend = "make it smaller than the floor"
-            else:
-                mend = f"give {ruler.at_least(edge)} and {ruler.at_most(most)}"
-            if start < edge or start > most:
+            if start < edge - TOLERANCE_MM or start > most + TOLERANCE_MM:
                 yield Problem.at(
                     ("floor", "through", k, side),
                     f"runs it into the edge of the floor, which is {ruler.at(whole)}",
-                    mend,
+                    ruler.between(edge, most, "make it smaller than the floor"),
                 )
 
 

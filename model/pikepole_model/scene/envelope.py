@@ -16,12 +16,12 @@ from pikepole_model.scene.types import (
     Offset,
     Overhang,
     PanelNameOrNone,
-    RollName,
-    RollNameOrNone,
     Section,
     SheetName,
     SheetNameOrNone,
+    UnderlaymentNameOrNone,
     Wall,
+    WrapName,
 )
 
 Gap: TypeAlias = Annotated[float, Measure("length", 1.0, 50.0)]
@@ -40,7 +40,7 @@ class Edges(Section):
 class Roofing(Section):
     """What lies on the roof sheets; [roofing]."""
 
-    underlayment: RollNameOrNone = "No. 30 felt"
+    underlayment: UnderlaymentNameOrNone = "No. 30 felt"
     panel: PanelNameOrNone = "ribbed steel 9 in 29 ga"
     start: Literal["left", "right"] = "left"  # the end of the roof where the first panel is set
     overhang: Overhang = 38.1  # of the panels past the drip edge, along the slope
@@ -50,7 +50,7 @@ class Roofing(Section):
 class Wrap(Section):
     """House wrap on all four walls; [wrap]."""
 
-    roll: RollName = "house wrap 9 ft"
+    roll: WrapName = "house wrap 9 ft"
 
 
 class Facing(Section):

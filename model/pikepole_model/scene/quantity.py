@@ -16,6 +16,7 @@ from pydantic import GetCoreSchemaHandler, ValidationInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from pikepole_model.stock.catalogue import nearest_names
+from pikepole_model.stock.rows import RollUse
 from pikepole_model.units import (
     HOW_TO_WRITE_A_LENGTH,
     HOW_TO_WRITE_A_MASS,
@@ -32,9 +33,10 @@ from pikepole_model.units import (
     parse_volume,
 )
 
-StockKind: TypeAlias = Literal[
-    "lumber", "sheet", "species", "roll", "panel", "flat", "pane", "window", "mesh", "bar"
-]
+StockKind: TypeAlias = (
+    Literal["lumber", "sheet", "species", "panel", "flat", "pane", "window", "mesh", "bar"]
+    | RollUse
+)
 
 Measured: TypeAlias = Literal["length", "slope", "mass", "volume", "spread"]
 

@@ -92,11 +92,16 @@ class Pad(Section):
     )
     gravel: Layer = 101.6
     gravel_margin: Overhang = 152.4
-    edge_depth: Layer | None = None  # thickened edge, measured from the top of the slab
+    edge_depth: Layer | None = None  # thickened edge, from the top of the slab; see deep_mm
     edge_width: Layer = 304.8  # its width at the bottom; the inner side slopes at 45 degrees
     bolt_diameter: Bolt = 12.7
     bolt_embedment: Layer = 177.8
     bolt_spacing: Spacing = 1828.8
+
+    @property
+    def deep_mm(self) -> float:
+        """Depth of its edge from its top, mm; 12 in by default: common practice, no source."""
+        return self.edge_depth or max(self.thickness, 304.8)
 
 
 class Existing(Section):

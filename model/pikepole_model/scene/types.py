@@ -48,7 +48,7 @@ PLAIN = r"^[^\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]*$"
 Name: TypeAlias = Annotated[str, Field(min_length=1, max_length=60, pattern=PLAIN)]
 LumberName: TypeAlias = Annotated[str, StockName("lumber")]
 SheetName: TypeAlias = Annotated[str, StockName("sheet")]
-RollName: TypeAlias = Annotated[str, StockName("roll")]
+WrapName: TypeAlias = Annotated[str, StockName("house wrap")]
 PanelName: TypeAlias = Annotated[str, StockName("panel")]
 FlatName: TypeAlias = Annotated[str, StockName("flat")]
 PaneName: TypeAlias = Annotated[str, StockName("pane")]
@@ -60,8 +60,11 @@ SheetNameOrNone: TypeAlias = Annotated[SheetName | None, BeforeValidator(_none_i
 LumberNameOrNone: TypeAlias = Annotated[
     Annotated[str, StockName("lumber")] | None, BeforeValidator(_none_if_told)
 ]
-RollNameOrNone: TypeAlias = Annotated[
-    Annotated[str, StockName("roll")] | None, BeforeValidator(_none_if_told)
+UnderlaymentNameOrNone: TypeAlias = Annotated[
+    Annotated[str, StockName("roof underlayment")] | None, BeforeValidator(_none_if_told)
+]
+MembraneNameOrNone: TypeAlias = Annotated[
+    Annotated[str, StockName("flashing membrane")] | None, BeforeValidator(_none_if_told)
 ]
 PanelNameOrNone: TypeAlias = Annotated[
     Annotated[str, StockName("panel")] | None, BeforeValidator(_none_if_told)

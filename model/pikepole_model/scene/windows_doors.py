@@ -9,8 +9,8 @@ from pydantic import Field, model_validator
 from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.types import (
     LumberName,
+    MembraneNameOrNone,
     PaneName,
-    RollNameOrNone,
     Section,
     SheetName,
     WindowName,
@@ -20,7 +20,7 @@ from pikepole_model.scene.types import (
 class WindowBase(Section):
     """What every window has."""
 
-    membrane: RollNameOrNone = "flashing membrane 9 in"  # on the rough sill, up at the jambs
+    membrane: MembraneNameOrNone = "flashing membrane 9 in"  # on the rough sill, up at the jambs
 
 
 class UnitWindow(WindowBase):

@@ -26,6 +26,7 @@ from pikepole_model.stock.rows import (
     Pane,
     Panel,
     Roll,
+    RollUse,
     Row,
     Sheet,
     Species,
@@ -74,6 +75,10 @@ class Catalogue:
     def find_roll(self, name: str) -> Roll:
         """The roll of this name, or CatalogueError with the nearest names."""
         return _find(name, self.rolls, "roll")
+
+    def rolls_for(self, use: RollUse) -> list[str]:
+        """Names of the rolls that serve as this."""
+        return [name for name, roll in self.rolls.items() if use in roll.uses]
 
     def find_panel(self, name: str) -> Panel:
         """The ribbed panel of this name, or CatalogueError with the nearest names."""
@@ -240,6 +245,7 @@ def _roll(name: str, values: Any, group: dict[str, Any]) -> Roll:
         parse_length(group["end_lap"]),
         parse_length(group["thickness"]),
         group["mass_g_m2"] / 1000,
+        tuple(group["uses"]),
         group["source"],
     )
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import TypeAlias, TypeVar
+from typing import Literal, TypeAlias, TypeVar
 
 from pikepole_model.errors import CatalogueError
 
 Range: TypeAlias = tuple[float, float, float]
+RollUse: TypeAlias = Literal["house wrap", "roof underlayment", "flashing membrane"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +106,7 @@ class Roll:
         end_lap_mm: How far a length laps the one before it, mm.
         thickness_mm: How thick it is drawn, mm.
         mass_kg_m2: Of one layer, kg/m2.
+        uses: What it serves as.
         source: Where all of this comes from.
     """
 
@@ -115,6 +117,7 @@ class Roll:
     end_lap_mm: float
     thickness_mm: float
     mass_kg_m2: float
+    uses: tuple[RollUse, ...]
     source: str
 
 

@@ -18,17 +18,17 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import Finding
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.plan.anchor_bolts import DIAMETERS_FROM_END, FARTHEST_FROM_END_MM
+from pikepole_model.plan.anchor_bolts import (
+    DIAMETERS_FROM_END,
+    FARTHEST_FROM_END_MM,
+    ONE_BOLT_UP_TO_MM,
+)
 from pikepole_model.scene.schema import Pad
 from pikepole_model.units import INCH_MM, Units, format_length
 
 FARTHEST_APART_MM = 72 * INCH_MM
 LEAST_DIAMETER_MM = INCH_MM / 2
 LEAST_EMBEDMENT_MM = 7 * INCH_MM
-
-# One bolt holds a plate no longer than this. Source: IRC R403.1.6, exception for short walls
-# between offset braced panels; here of any plate so short.
-ONE_BOLT_UP_TO_MM = 24 * INCH_MM
 
 SOURCE = "IRC R403.1.6"
 

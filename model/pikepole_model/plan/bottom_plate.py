@@ -1,0 +1,86 @@
+"""The bottom plate of a wall: its lengths, and the anchor bolts that hold each to a pad."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap, splice
+from pikepole_model.plan.anchor_bolts import (
+    DIAMETERS_FROM_END,
+    FARTHEST_FROM_END_MM,
+    ONE_BOLT_UP_TO_MM,
+    WASHER_MM,
+    bolt_places,
+)
+from pikepole_model.plan.datums import Datums
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.scene.schema import Pad
+
+
+@dataclass(frozen=True, slots=True)
+class BottomPlate:
+    """One length of bottom plate.
+
+    Attributes:
+        u: From and to along the wall, mm.
+        bolts: Where anchor bolts hold it to a pad, mm along u; none on a deck.
+        is_held: Whether the bolts are as many, and those at its ends where, as IRC R403.1.6 asks;
+            a deck holds it without.
+    """
+
+    u: tuple[float, float]
+    bolts: tuple[float, ...]
+    is_held: bool
+
+
+def bolts_inwards_mm(datums: Datums) -> float:
+    """How far anchor bolts stand in from the framing's outer face, mm.
+
+    In the middle of the plate; nearer to its outer edge where that brings their washers past the
+    corner studs, which lie flat on its inner one, and keeps to its middle third (IRC R403.1.6).
+    """
+    middle = datums.wall_mm / 2
+    past = min(middle, datums.wall_mm - datums.breadth_mm - WASHER_MM / 2)
+    return past if middle - past <= datums.wall_mm / 6 else middle
+
+
+def bottom_plates(plan: WallPlan) -> tuple[BottomPlate, ...]:
+    """The lengths of a wall's bottom plate, left out at doorways.
+
+    On a pad two lengths meet where both can be bolted beside the joint, if they can anywhere.
+    """
+    scene, pad = plan.datums.scene, plan.datums.scene.foundation
+    longest = scene.lumber_stock(scene.walls.stud).longest_mm
+    doors = [framed.u for framed in plan.openings if framed.opening.kind == "door"]
+    starts = [plan.framed[0], *(door[1] for door in doors)]
+    stops = [*(door[0] for door in doors), plan.framed[1]]
+    inwards = bolts_inwards_mm(plan.datums)
+    washers = (-inwards - WASHER_MM / 2, -inwards + WASHER_MM / 2)
+    taken = [upright.u for upright in plan.uprights if overlap(upright.n, washers)]
+
+    def plate(u: tuple[float, float]) -> BottomPlate:
+        if not isinstance(pad, Pad):
+            return BottomPlate(u, (), is_held=True)
+        bolts = tuple(bolt_places(u, pad.bolt_spacing, pad.bolt_diameter, taken))
+        return BottomPlate(u, bolts, _is_held(u, bolts, pad.bolt_diameter))
+
+    plates: list[BottomPlate] = []
+    for start, stop in zip(starts, stops, strict=True):
+        joints = plan.full_height_centres()
+        held = [
+            joint
+            for joint in joints
+            if plate((start, joint)).is_held and plate((joint, stop)).is_held
+        ]
+        plates += map(plate, splice(start, stop, longest, held or joints))
+    return tuple(plates)
+
+
+def _is_held(u: tuple[float, float], bolts: tuple[float, ...], diameter_mm: float) -> bool:
+    if len(bolts) < 2 and (not bolts or u[1] - u[0] > ONE_BOLT_UP_TO_MM):
+        return False
+    ends = (bolts[0] - u[0], u[1] - bolts[-1])
+    # A plate that one bolt may hold has it in its middle.
+    return min(ends) >= DIAMETERS_FROM_END * diameter_mm - TOLERANCE_MM and (
+        len(bolts) == 1 or max(ends) <= FARTHEST_FROM_END_MM + TOLERANCE_MM
+    )
