@@ -49,7 +49,7 @@ FILES = {
     "inventory": "weights areas counts_by_hand tables existing",
     "lifting": "lift_* niosh hands",
     "moving": "moving lift_truck",
-    "buying": "fasteners hangers siding_nails ground coverings roofing doors areas tables",
+    "buying": "fasteners bolts touching bearing hangers siding_nails ground coverings roofing doors areas tables",
     "cutting": "cut* marks longest_board bars guillotine nesting* sheets_plan patterns",
 }
 

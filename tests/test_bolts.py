@@ -1,0 +1,96 @@
+"""How long bolts are, by the thickness of what they go through.
+
+1-1/4 in (31.75 mm) more for washers, nut and thread, up to a whole 1/2 in or 10 mm: common
+practice, no source.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import pytest
+
+from blocks import AXES, joined, lumber
+from pikepole_export.derive.buying.bolts import Bolt, bolt_for
+from pikepole_export.derive.buying.schedule import fixed
+from pikepole_model.building.joints import BOLTED
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
+from pikepole_model.geometry.placement import Placement, Vector
+from pikepole_model.geometry.shape import Prism, Shape, rectangle
+from samples import SPRUCE
+
+
+def bolts(building: Building) -> dict[str, Bolt]:
+    """By the row of the schedule."""
+    rows = [one for one in fixed(building) if one.pieces]
+    return {one.row.name: bolt_for(one, building) for one in rows}
+
+
+def base(at: Vector, *, turned: bool = False) -> Part:
+    """A post base: a floor and two legs 6 mm thick, 152 over all and 80 broad."""
+    channel = ((0, 0), (152, 0), (152, 60), (146, 60), (146, 6), (6, 6), (6, 60), (0, 60))
+    # n is u x Z: against Y, or along X when it is turned.
+    u = AXES[1] if turned else AXES[0]
+    x, y, z = at
+    start = (x, y, z) if turned else (x, y + 80, z)
+    shape = Shape(Prism(channel, 80))
+    place = Placement(start, u, AXES[2])
+    return Part("base", Kind.POST_BASE, "posts", 1, "base", SPRUCE, None, shape, place)
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_a_bolt_goes_through_both_legs_and_the_post(turned: bool) -> None:
+    # A post of 140 by 140 stands between the legs, and out over their breadth of 80 mm.
+    metal = base((1000, 2000, 0), turned=turned)
+    x, y = (970, 2006) if turned else (1006, 1970)
+    post = lumber("post", Kind.POST, (x, y, 6), (x + 140, y + 140, 2400), group="posts")
+    found = bolts(joined((metal, post), [("base", "post")], BOLTED))
+    # 152 + 31.75 = 183.75.
+    assert found == {"post to its metal": Bolt(pytest.approx(152), 190.0)}
+
+
+def notched(x: float, y: float) -> Part:
+    """A post of 140 by 140 with a notch 76 deep and 200 high in the front of its head."""
+    outline = ((0, 0), (2200, 0), (2200, 76), (2400, 76), (2400, 140), (0, 140))
+    shape = Shape(Prism(outline, 140))
+    # u is Z and v is Y: n looks against X.
+    place = Placement((x + 140, y, 0), AXES[2], AXES[1])
+    return Part("post", Kind.POST, "posts", 1, "6x6", SPRUCE, (140, 140), shape, place)
+
+
+@pytest.mark.parametrize(
+    ("out_mm", "units", "through_mm", "length_mm"),
+    [
+        # Flush with the post: its 140, and 31.75: 171.75.
+        (0.0, "metric", 140, 180.0),
+        # 12 mm before it: 152.
+        (12.0, "metric", 152, 190.0),
+        # 171.75 mm is 6.76 in.
+        (0.0, "imperial", 140, 7 * 25.4),
+    ],
+)
+def test_a_bolt_goes_through_the_beam_and_what_is_left_of_its_post(
+    out_mm: float, units: Literal["imperial", "metric"], through_mm: float, length_mm: float
+) -> None:
+    # Two plies of 38 in the notch, which run on past it; a beam of another group that ends at the
+    # post's side and sits higher is not bolted by these.
+    y = 500 - out_mm
+    parts = (
+        notched(1000, 500),
+        lumber("ply 1", Kind.BEAM, (0, y, 2200), (3000, y + 38, 2400), group="front beam"),
+        lumber("ply 2", Kind.BEAM, (0, y + 38, 2200), (3000, y + 76, 2400), group="front beam"),
+        lumber("side", Kind.BEAM, (1020, 640, 2250), (1058, 4000, 2400), group="left beam"),
+        # On along the same beam, not on this post.
+        lumber("ply 3", Kind.BEAM, (3000, 300, 2100), (6000, 338, 2300), group="front beam"),
+    )
+    pairs = [("post", other) for other in ("ply 1", "ply 2", "side")]
+    found = bolts(joined(parts, pairs, BOLTED, units))
+    assert found == {"beam to post": Bolt(pytest.approx(through_mm), pytest.approx(length_mm))}
+
+
+def test_inches_are_told_in_halves_even_over_a_foot() -> None:
+    assert Bolt(140, 7 * 25.4).length_text("imperial") == "7 in"
+    assert Bolt(140, 7.5 * 25.4).length_text("imperial") == "7-1/2 in"
+    assert Bolt(300, 13.5 * 25.4).length_text("imperial") == "13-1/2 in"
+    assert Bolt(140, 180.0).length_text("metric") == "180 mm"
