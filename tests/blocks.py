@@ -1,4 +1,4 @@
-"""Plain blocks between two corners, and buildings of a few of them that are fixed to one another."""
+"""Plain blocks between two corners, and buildings of a few that are fixed to one another."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Joint, Part, Stage
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Prism, Shape, rectangle
+from pikepole_model.scene.crew import Crew
 from pikepole_model.scene.schema import Scene, Walls
 from pikepole_model.scene.timber import Fasteners
 from samples import SPRUCE
@@ -39,5 +40,7 @@ def joined(
     """A building of these, fixed in pairs by their names."""
     parts = tuple(parts)
     joints = tuple(Joint(a, b, fixing, (0.0, 0.0, 0.0)) for a, b in pairs)
-    scene = Scene.model_construct(title="Blocks", units=units, walls=Walls(), fasteners=Fasteners())
+    scene = Scene.model_construct(
+        title="Blocks", units=units, walls=Walls(), fasteners=Fasteners(), crew=Crew()
+    )
     return Building(scene, parts, joints, (Stage(1, "Blocks", parts),))

@@ -48,8 +48,11 @@ MOST_CPU_S = 240  # a fault that makes a test run on is found
 FILES = {
     "inventory": "weights areas counts_by_hand tables existing",
     "lifting": "lift_* niosh hands",
-    "moving": "moving lift_truck",
-    "buying": "fasteners bolts touching bearing hangers siding_nails ground coverings roofing doors areas tables",
+    "moving": "moving moving_floor lift_truck",
+    "buying": (
+        "fasteners bolts touching bearing hangers siding_nails ground coverings roofing doors"
+        " areas tables"
+    ),
     "cutting": "cut* marks longest_board bars guillotine nesting* sheets_plan patterns",
 }
 

@@ -17,7 +17,7 @@ from pikepole_model.building.joints import BOLTED
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Placement, Vector
-from pikepole_model.geometry.shape import Prism, Shape, rectangle
+from pikepole_model.geometry.shape import Prism, Shape
 from samples import SPRUCE
 
 
