@@ -53,7 +53,7 @@ FILES = {
         "fasteners bolts touching bearing hangers siding_nails ground coverings roofing doors"
         " areas tables"
     ),
-    "cutting": "cut* marks longest_board bars guillotine nesting* sheets_plan patterns",
+    "cutting": "cut_lengths cuts marks longest_board bars guillotine nesting* sheets_plan",
 }
 
 

@@ -303,6 +303,22 @@ def test_what_goes_onto_a_wall_later_is_known_by_what_it_stands_on() -> None:
     assert wall.whole.size_mm[1] == pytest.approx(2438)
 
 
+def test_a_header_of_plies_is_named_after_its_opening_and_one_of_a_piece_is_itself() -> None:
+    names = ("wall door header ply 1", "wall door header ply 2", "wall window header ply 1")
+    parts = (
+        block("plate", (3000, 89, 38), 9, kind=Kind.BOTTOM_PLATE, group="wall"),
+        *(
+            block(name, (1200, 140, 38), 9, kind=Kind.HEADER, group="wall", at_mm=(0, 0, 2000))
+            for name in names
+        ),
+    )
+    joints = (Joint(names[0], names[1], "nailed", (0.0, 0.0, 0.0)),)
+    building = Building(Scene.model_construct(), parts, joints, (Stage(1, "wall", parts),))
+    # Only what is of several plies can go up ply by ply.
+    headers = {item.name: len(item.pieces) for item in items(building) if item.inside_of}
+    assert headers == {"wall door header": 2, "wall window header ply 1": 0}
+
+
 @pytest.mark.parametrize(
     ("kinds", "why"),
     [
