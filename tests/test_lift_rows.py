@@ -10,9 +10,10 @@ from lifted import GRAVITY, block, item_of, lift_of
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.lift import ends
+from pikepole_export.derive.lifting.methods import effort, methods
 from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.derive.lifting.records import lift_record
-from pikepole_export.derive.lifting.techniques import HandSetup
+from pikepole_export.derive.lifting.techniques import BEARERS_MM, HandSetup
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.geometry.placement import Placement
@@ -105,3 +106,20 @@ def test_a_sheet_is_put_down_when_its_people_cannot_hold_it(
     held_n = 10 * GRAVITY * people * team
     gust_m_s = sqrt(held_n / (0.613 * 1.2 * length_mm / 1000 * 1.2))
     assert lift.wind.gust_m_s == pytest.approx(gust_m_s)
+
+
+def test_of_platforms_that_would_do_the_lowest_is_brought() -> None:
+    # 20 kg to 3.2 m: two men cannot from lower down by the guideline, and one cannot from there.
+    crew = Crew(people=2, helpers=0, gear=(), guideline="men")
+    beam = block("beam", (4000, 200, 90), 20, kind=Kind.BEAM, at_mm=(0, 0, 3200))
+    (lift,) = lift_plan(alone(beam, crew)).lifts
+    assert (lift.people, lift.step_mm) == (2, None)
+    assert lift.platform_mm
+
+    def fewest(platforms_mm: tuple[float, ...]) -> int | None:
+        setup = HandSetup((BEARERS_MM,), platforms_mm, Lifter.MAN)
+        return min(methods(lift.item, setup), key=effort).people
+
+    # In steps of 300 mm.
+    assert fewest((lift.platform_mm,)) == 2
+    assert all(fewest((mm,)) != 2 for mm in range(300, int(lift.platform_mm), 300))
