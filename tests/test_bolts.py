@@ -50,39 +50,59 @@ def test_a_bolt_goes_through_both_legs_and_the_post(turned: bool) -> None:
     assert found == {"post to its metal": Bolt(pytest.approx(152), 190.0)}
 
 
-def notched(x: float, y: float) -> Part:
-    """A post of 140 by 140 with a notch 76 deep and 200 high in the front of its head."""
+def turned(at: Vector, along_y: bool) -> Vector:
+    """The same place where what ran along X runs along Y."""
+    x, y, z = at
+    return (y, x, z) if along_y else at
+
+
+def notched(at: Vector, along_y: bool) -> Part:
+    """A post of 140 by 140 with a notch 76 deep and 200 high in the side of its head."""
     outline = ((0, 0), (2200, 0), (2200, 76), (2400, 76), (2400, 140), (0, 140))
     shape = Shape(Prism(outline, 140))
-    # u is Z and v is Y: n looks against X.
-    place = Placement((x + 140, y, 0), AXES[2], AXES[1])
+    # Z x Y looks against X, Z x X along Y.
+    x, y, z = at
+    start, v = ((y, x, z), AXES[0]) if along_y else ((x + 140, y, z), AXES[1])
+    place = Placement(start, AXES[2], v)
     return Part("post", Kind.POST, "posts", 1, "6x6", SPRUCE, (140, 140), shape, place)
 
 
+@pytest.mark.parametrize("along_y", [False, True])
 @pytest.mark.parametrize(
-    ("out_mm", "units", "through_mm", "length_mm"),
+    ("out_mm", "ply_mm", "units", "through_mm", "length_mm"),
     [
         # Flush with the post: its 140, and 31.75: 171.75.
-        (0.0, "metric", 140, 180.0),
+        (0, 38, "metric", 140, 180.0),
         # 12 mm before it: 152.
-        (12.0, "metric", 152, 190.0),
+        (12, 38, "metric", 152, 190.0),
+        # 12 mm behind its face: 64 of beam and 64 of post.
+        (-12, 32, "metric", 128, 160.0),
         # 171.75 mm is 6.76 in.
-        (0.0, "imperial", 140, 7 * 25.4),
+        (0, 38, "imperial", 140, 7 * 25.4),
     ],
 )
 def test_a_bolt_goes_through_the_beam_and_what_is_left_of_its_post(
-    out_mm: float, units: Literal["imperial", "metric"], through_mm: float, length_mm: float
+    out_mm: float,
+    ply_mm: float,
+    units: Literal["imperial", "metric"],
+    through_mm: float,
+    length_mm: float,
+    along_y: bool,
 ) -> None:
-    # Two plies of 38 in the notch, which run on past it; a beam of another group that ends at the
-    # post's side and sits higher is not bolted by these.
+    def ply(name: str, low: Vector, high: Vector, group: str = "front beam") -> Part:
+        return lumber(name, Kind.BEAM, turned(low, along_y), turned(high, along_y), group=group)
+
+    # Two plies in the notch, which run on past it; a beam of another group that ends at the post's
+    # side and sits higher is not bolted by these.
     y = 500 - out_mm
+    middle, end = y + ply_mm, y + 2 * ply_mm
     parts = (
-        notched(1000, 500),
-        lumber("ply 1", Kind.BEAM, (0, y, 2200), (3000, y + 38, 2400), group="front beam"),
-        lumber("ply 2", Kind.BEAM, (0, y + 38, 2200), (3000, y + 76, 2400), group="front beam"),
-        lumber("side", Kind.BEAM, (1020, 640, 2250), (1058, 4000, 2400), group="left beam"),
+        notched((1000, 500, 0), along_y),
+        ply("ply 1", (0, y, 2200), (3000, middle, 2400)),
+        ply("ply 2", (0, middle, 2200), (3000, end, 2400)),
+        ply("side", (1020, 640, 2250), (1058, 4000, 2400), "left beam"),
         # On along the same beam, not on this post.
-        lumber("ply 3", Kind.BEAM, (3000, 300, 2100), (6000, 338, 2300), group="front beam"),
+        ply("ply 3", (3000, 300, 2100), (6000, 338, 2300)),
     )
     pairs = [("post", other) for other in ("ply 1", "ply 2", "side")]
     found = bolts(joined(parts, pairs, BOLTED, units))
