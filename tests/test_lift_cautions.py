@@ -43,9 +43,9 @@ def hoist(item: Item, legs: int) -> Machine:
     return machines(item, Crew.model_validate({"gear": [gear]}))[0]
 
 
-def beam(low_mm: float = 2000.0, floor_mm: float = 0.0, **words: Any) -> Item:
+def beam(low_mm: float = 2000.0, floor_mm: float = 0.0, handling: Handling = Handling.BEAM) -> Item:
     part = block("beam", (4000, 200, 90), 60, at_mm=(0, 0, low_mm))
-    return item_of(part, floor_mm=floor_mm, **{"handling": Handling.BEAM, **words})
+    return item_of(part, floor_mm=floor_mm, handling=handling)
 
 
 @pytest.mark.parametrize(("legs", "is_said"), [(1, False), (2, True), (3, True)])

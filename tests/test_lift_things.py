@@ -291,8 +291,15 @@ def test_what_goes_onto_a_wall_later_is_known_by_what_it_stands_on() -> None:
             ("header", Kind.HEADER, (1200, 89, 38), 900, 2100, 0),
         )
     )
-    touching = ("plate stud", "plate corner", "stud top", "corner top", "top upper", "stud header")
-    joints = tuple(Joint(*pair.split(), "nailed", (0.0, 0.0, 0.0)) for pair in touching)
+    touching = (
+        ("plate", "stud"),
+        ("plate", "corner"),
+        ("stud", "top"),
+        ("corner", "top"),
+        ("top", "upper"),
+        ("stud", "header"),
+    )
+    joints = tuple(Joint(a, b, "nailed", (0.0, 0.0, 0.0)) for a, b in touching)
     building = Building(Scene.model_construct(), parts, joints, (Stage(1, "wall", parts),))
     wall = of(building, "wall")
     first, *later = wall.lightened
