@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import cos, radians, sin
+from typing import Any
 
+from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import Handling, Item
+from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import load_of
+from pikepole_export.derive.lifting.methods import methods
+from pikepole_export.derive.lifting.techniques import HandSetup
 from pikepole_export.derive.lifting.work_surface import level_surface
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
@@ -68,3 +74,24 @@ def item_of(
         pass_height_mm=whole.low_mm if pass_height_mm is None else pass_height_mm,
         inside_of=inside_of,
     )
+
+
+def lift_of(item: Item, **changes: Any) -> Lift:
+    """This item as one person raises it off trestles, by the first method that there is."""
+    found = methods(item, HandSetup((750.0,), (), Lifter.MAN))
+    plain = Lift(
+        number=1,
+        stage_name=f"stage {item.stage}",
+        item=item,
+        methods=found,
+        chosen=found[0],
+        help=Help.ALONE,
+        people=1,
+        machine=None,
+        unfit=(),
+        platform_mm=None,
+        step_mm=None,
+        wind=None,
+        bracing=None,
+    )
+    return replace(plain, **changes)

@@ -367,3 +367,11 @@ def test_a_piece_on_a_mark_is_not_moved_to_the_next() -> None:
         stock = [StockLength("board", board_in * INCH_MM)]
         plan = plan_lengths(asked, stock, Saw(0.0, mark_mm=INCH_MM / 16))
         assert len(plan.boards) == 1
+
+
+def test_sixteenths_are_whole_however_fine_other_lengths_are() -> None:
+    # Two halves of an 8 ft board less a cut of 1/8 in: 47-15/16 in each, to the last sixteenth. A
+    # third length shares no coarse measure with them; the one board that it needs has no room more.
+    pieces = named([(96 - 1 / 8) / 2 * INCH_MM] * 2 + [2000.000123])
+    plan = plan_lengths(pieces, [StockLength("8 ft", 8 * FOOT_MM)], Saw(INCH_MM / 8))
+    assert sorted(len(board.pieces) for board in plan.boards) == [1, 2]

@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from blocks import joined, lumber
 from clad import clad
 from pikepole_export.derive.buying.fasteners import boxes, fasteners
 from pikepole_export.derive.buying.schedule import NEED_FASTENERS, fixed, in_a_row, in_a_sheet
@@ -254,6 +255,27 @@ def test_bolts_of_two_lengths_are_two_rows() -> None:
         ("post to its metal", "230 mm"),  # 228.6
     }
     assert len({box.fastener for box in boxes(rows, 5.0)}) == 2
+
+
+def test_rows_of_nails_are_told_with_their_spacing() -> None:
+    # 3 m long: header plies at 16 in (406 mm) along each edge, plates in one row (IRC 2021 Table
+    # R602.3(1), items 10 and 13), a track board in two at each stud, 16 in too unless the scene
+    # says otherwise (common practice, no source). 3000 / 406.4 = 7.4: eight spaces, nine nails.
+    parts = (
+        lumber("ply 1", Kind.HEADER, (0, 0, 0), (3000, 38, 140), group="header"),
+        lumber("ply 2", Kind.HEADER, (0, 38, 0), (3000, 76, 140), group="header"),
+        lumber("plate 1", Kind.TOP_PLATE, (0, 0, 200), (3000, 89, 238), group="wall"),
+        lumber("plate 2", Kind.TOP_PLATE, (0, 0, 238), (3000, 89, 276), group="wall"),
+        lumber("casing", Kind.CASING, (0, 200, 0), (3000, 219, 140), group="casings"),
+        lumber("track", Kind.TRACK_BOARD, (0, 219, 0), (3000, 257, 140), group="track"),
+    )
+    pairs = [("ply 1", "ply 2"), ("plate 1", "plate 2"), ("casing", "track")]
+    found = {row.where: (row.counted, row.pieces) for row in fasteners(joined(parts, pairs))}
+    assert found == {
+        "header": ("every 406 mm from end to end, 2 rows", 18),
+        "wall": ("every 406 mm from end to end", 9),
+        "track": ("every 406 mm from end to end, 2 rows", 18),
+    }
 
 
 def test_floor_sheets_by_hand(lopsided: Building) -> None:

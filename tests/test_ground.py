@@ -168,6 +168,11 @@ def test_ready_mix_is_ordered_in_quarters(flat: Building) -> None:
     row = only(ground(flat, ready_mix_from_mm3=88 * FT3 * 0.99, waste=0.1), "concrete")
     assert row.buy == pytest.approx(3.5 * 27 * FT3)
     assert "3.5 yd3" in row.how
+    # In metric, a fifth more: 96 ft3 are 2.718 m3, so 2.75.
+    metric = replace(flat, scene=flat.scene.model_copy(update={"units": "metric"}))
+    row = only(ground(metric, ready_mix_from_mm3=96 * FT3 * 0.99, waste=0.2), "concrete")
+    assert row.buy == pytest.approx(2.75e9)
+    assert "2.75 m3" in row.how
 
 
 def test_round_footings(honey_house: Building) -> None:
@@ -342,6 +347,12 @@ def test_bolts_are_counted_and_found_right(edged: Building) -> None:
     # 7 in in the concrete, 1-1/2 in of plate, 1/4 in of washer, a nut of 1/2 in, and two threads.
     assert size_text(order, "imperial") == '9-1/2"'
     assert drawn >= sum(row.least for row in rows)
+
+
+def test_only_plates_that_stand_on_the_slab_are_bolted_to_it(flat: Building) -> None:
+    slabs = {part.name for part in of_kind(flat, Kind.SLAB)}
+    off = tuple(joint for joint in flat.joints if not {joint.a, joint.b} & slabs)
+    assert plate_bolts(replace(flat, joints=off)) == ()
 
 
 # An 8 ft plate of 3-1/2 in that keeps to every limit of IRC R403.1.6, and one thing wrong in each:

@@ -12,12 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from draws import draws
-from lifted import block, item_of
-from pikepole_export.derive.lifting.hands import Lifter
-from pikepole_export.derive.lifting.lift import Help, Lift
-from pikepole_export.derive.lifting.methods import methods
+from lifted import block, item_of, lift_of
+from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.schedule import HelperSchedule, schedule_helpers
-from pikepole_export.derive.lifting.techniques import HandSetup
 from pikepole_model.building.part import Building, Joint, Part, Stage
 from pikepole_model.scene.crew import Crew
 from pikepole_model.scene.schema import Scene
@@ -33,24 +30,7 @@ def site(
             number = len(lifts) + 1
             part = block(f"block {number}", (2000, 90, 40), 10, stage=stage, at_mm=(0, 0, 400))
             item = item_of(part, inside_of="wall" if number in inside else "")
-            found = methods(item, HandSetup((750.0,), (), Lifter.MAN))
-            lifts.append(
-                Lift(
-                    number=number,
-                    stage_name=f"stage {stage}",
-                    item=item,
-                    methods=found,
-                    chosen=found[0],
-                    help=Help.ALONE,
-                    people=count,
-                    machine=None,
-                    unfit=(),
-                    platform_mm=None,
-                    step_mm=None,
-                    wind=None,
-                    bracing=None,
-                )
-            )
+            lifts.append(lift_of(item, number=number, people=count))
     parts = tuple(lift.item.whole.parts[0] for lift in lifts)
     joints = tuple(
         Joint(parts[under - 1].name, parts[over - 1].name, "nailed", (0.0, 0.0, 0.0))

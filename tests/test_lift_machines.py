@@ -55,6 +55,29 @@ def test_a_hoist_reaches_over_the_choker_on_what_stands(reach: str, does: bool) 
     assert found.sling.tension_n == pytest.approx(100 * 9.80665)
 
 
+@pytest.mark.parametrize(("rating", "does"), [("100 kg", True), ("99.9 kg", False)])
+def test_a_plate_is_good_for_the_load_that_it_says(rating: str, does: bool) -> None:
+    beam = item_of(block("beam", (4000, 200, 90), 100, at_mm=(0, 0, 2000)), handling=Handling.BEAM)
+    found = first(beam, kind="chain hoist", rating=rating, reach="6 m")
+    assert found.at_hand is does
+    assert found.phrase == ("the chain hoist" if does else "a lifting machine")
+
+
+def test_two_wall_jacks_share_a_wall() -> None:
+    # A wall of 160 kg tilts about its foot by half its weight at its head (moments); each of two
+    # takes a quarter: 40 kg.
+    slab = block("wall", (2400, 2900, 89), 160, slope_deg=90)
+    found = first(
+        item_of(slab, handling=Handling.WALL),
+        kind="wall jack",
+        rating="50 kg",
+        reach="3 m",
+        count=2,
+    )
+    assert found.phrase == "the 2 wall jacks"
+    assert found.needed_kg == pytest.approx(40, rel=0.05)  # its thickness shifts it a little
+
+
 def test_a_single_leg_holds_a_beam_by_a_choker_too() -> None:
     beam = item_of(block("beam", (4000, 200, 90), 100, at_mm=(0, 0, 2000)), handling=Handling.BEAM)
     found = first(beam, kind="chain hoist", rating="200 kg", reach="6 m", sling_legs=1)

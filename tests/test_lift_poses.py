@@ -19,6 +19,7 @@ from pikepole_export.derive.lifting.poses import (
     footprint_of,
     in_place,
     level_along,
+    outward_of,
     start_pose,
     tilted_pose,
 )
@@ -230,6 +231,43 @@ def test_a_sheet_passes_the_eave_on_its_slope() -> None:
     # What ends at the eave stays there.
     there = eave_pose(item(load, Handling.ROOF_SHEET, pass_height_mm=load.low_mm), load, footprint)
     assert there.shift_mm == pytest.approx(np.zeros(3))
+
+
+# Front, back, left and right of the deck, which is 5 m along the front and 3 m deep.
+FRONT, BACK, LEFT, RIGHT = (0, -1, 0), (0, 1, 0), (-1, 0, 0), (1, 0, 0)
+
+
+@pytest.mark.parametrize(
+    ("low", "size", "way"),
+    [
+        # Posts, to the nearest side.
+        ((2000, 100), (100, 100), FRONT),
+        ((2000, 2800), (100, 100), BACK),
+        ((100, 1500), (100, 100), LEFT),
+        ((4800, 1500), (100, 100), RIGHT),
+        # In a corner to the front or back, where either way is about as near.
+        ((4850, 200), (100, 100), FRONT),
+        ((50, 2650), (100, 100), BACK),
+        ((4850, 750), (100, 100), RIGHT),
+        # Walls and sheets across their length, away from the middle of the deck.
+        ((1000, 100), (3000, 40), FRONT),
+        ((1000, 2900), (3000, 40), BACK),
+        ((100, 500), (40, 2000), LEFT),
+        ((4800, 500), (40, 2000), RIGHT),
+        # Over the middle to the front or the left.
+        ((1000, 1480), (3000, 40), FRONT),
+        ((2480, 500), (40, 2000), LEFT),
+    ],
+)
+def test_outward_is_to_the_nearest_side(
+    low: tuple[float, float], size: tuple[float, float], way: tuple[float, float, float]
+) -> None:
+    piece = block("piece", Kind.POST, *low, 220, low[0] + size[0], low[1] + size[1], 2620)
+    load = load_of("piece", [piece], ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0)))
+    if size[1] > size[0]:
+        load = load_of("piece", [piece], ((0.0, 0.0, 1.0), (0.0, 1.0, 0.0)))
+    found = outward_of(load, footprint_of(building(piece), [DECK, piece]))
+    assert found == pytest.approx(np.array(way))
 
 
 def test_people_have_a_level_way_to_stand_along() -> None:

@@ -14,11 +14,13 @@ from hypothesis import strategies as st
 from draws import draws
 from lifted import block
 from pikepole_export.derive.lifting.items import BuiltUp, Handling, Item, items
+from pikepole_export.derive.lifting.left_out import left_out
 from pikepole_export.derive.lifting.loads import load_of
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.part import Building, Part
+from pikepole_model.building.part import Building, Joint, Part, Stage
 from pikepole_model.scene.schema import Scene
+from pikepole_model.stock.catalogue import load_catalogue
 from samples import BREADTH, DEPTH_4, sample_building
 from strategies import scenes
 
@@ -273,3 +275,71 @@ def test_a_beam_is_its_plies(honey_house: Building) -> None:
         ]
         assert [piece.name for piece in beam.pieces] == [part.name for part in of_it]
         assert beam.whole.mass.high_kg == pytest.approx(sum(map(high_kg, of_it)))
+
+
+def test_what_goes_onto_a_wall_later_is_known_by_what_it_stands_on() -> None:
+    # A wall of 3 m, 2.4 m high: the upper plate touches no stud, and a header is put in later.
+    size, tall = (3000, 89, 38), (2324, 89, 38)
+    parts = tuple(
+        block(name, size, 9, kind=kind, group="wall", at_mm=(89, y, z), slope_deg=slope, flat=True)
+        for name, kind, size, y, z, slope in (
+            ("plate", Kind.BOTTOM_PLATE, size, 0, 0, 0),
+            ("stud", Kind.STUD, tall, 38, 38, 90),
+            ("corner", Kind.CORNER_STUD, tall, 3000, 38, 90),
+            ("top", Kind.TOP_PLATE, size, 0, 2362, 0),
+            ("upper", Kind.TOP_PLATE, size, 0, 2400, 0),
+            ("header", Kind.HEADER, (1200, 89, 38), 900, 2100, 0),
+        )
+    )
+    touching = (
+        ("plate", "stud"),
+        ("plate", "corner"),
+        ("stud", "top"),
+        ("corner", "top"),
+        ("top", "upper"),
+        ("stud", "header"),
+    )
+    joints = tuple(Joint(a, b, "nailed", (0.0, 0.0, 0.0)) for a, b in touching)
+    building = Building(Scene.model_construct(), parts, joints, (Stage(1, "wall", parts),))
+    wall = of(building, "wall")
+    first, *later = wall.lightened
+    assert {part.name for part in first.parts} == {"plate", "stud", "corner", "top"}
+    assert [load.name for load in later] == ["upper", "header"]
+    # Its length along its plate and its height up, whichever of its pieces is the longest.
+    assert wall.whole.size_mm[0] == pytest.approx(3000)
+    assert wall.whole.size_mm[1] == pytest.approx(2438)
+
+
+def test_a_header_of_plies_is_named_after_its_opening_and_one_of_a_piece_is_itself() -> None:
+    names = ("wall door header ply 1", "wall door header ply 2", "wall window header ply 1")
+    parts = (
+        block("plate", (3000, 89, 38), 9, kind=Kind.BOTTOM_PLATE, group="wall"),
+        *(
+            block(name, (1200, 140, 38), 9, kind=Kind.HEADER, group="wall", at_mm=(0, 0, 2000))
+            for name in names
+        ),
+    )
+    joints = (Joint(names[0], names[1], "nailed", (0.0, 0.0, 0.0)),)
+    building = Building(Scene.model_construct(), parts, joints, (Stage(1, "wall", parts),))
+    # Only what is of several plies can go up ply by ply.
+    headers = {item.name: len(item.pieces) for item in items(building) if item.inside_of}
+    assert headers == {"wall door header": 2, "wall window header ply 1": 0}
+
+
+@pytest.mark.parametrize(
+    ("kinds", "why"),
+    [
+        ((Kind.WRAP,), "comes off a roll"),
+        ((Kind.EXISTING,), "stands already"),
+        ((Kind.SLAB, Kind.GRAVEL), "is made in its place"),
+        ((Kind.STUD,), "is light"),
+        ((Kind.STUD, Kind.WRAP), "is light or comes off a roll"),
+        ((Kind.STUD, Kind.SLAB), "is light"),
+    ],
+)
+def test_a_stage_without_a_lift_has_its_reason(kinds: tuple[Kind, ...], why: str) -> None:
+    # 2 kg each: under the 3 kg from which the standard applies.
+    parts = tuple(block(kind.value, (900, 40, 40), 2, kind=kind) for kind in kinds)
+    scene = Scene.model_construct(catalogue=load_catalogue())
+    (found,) = left_out(Building(scene, parts, (), (Stage(1, "bits", parts),)))
+    assert (found.stage, found.name, found.why, found.rolls) == (1, "bits", why, ())

@@ -17,7 +17,7 @@ from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import Handling, Item, items
 from pikepole_export.derive.lifting.methods import Method, methods
 from pikepole_export.derive.lifting.statics import raise_wall
-from pikepole_export.derive.lifting.techniques import HandSetup
+from pikepole_export.derive.lifting.techniques import HandSetup, Technique
 from pikepole_export.derive.lifting.work_surface import WorkSurface
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
@@ -372,6 +372,27 @@ def test_what_lies_low_is_let_down_end_after_end() -> None:
     assert method.people == 3
     for one in method.assessments:
         assert (one.task.from_mm, one.task.to_mm) == pytest.approx((1150.0, 500.0))
+
+
+@pytest.mark.parametrize(("flat", "is_slid"), [(True, True), (False, False)])
+def test_only_a_sheet_that_will_lie_flat_is_slid_off_its_stack(flat: bool, is_slid: bool) -> None:
+    # Onto joists, or on edge against studs.
+    sheet = block("sheet", (2400, 1200, 18), 25, at_mm=(1200, 0, 240), flat=flat)
+    found = methods(item_of(sheet, handling=Handling.SHEET), TRESTLES)
+    assert (Technique.SLID in {method.technique for method in found}) is is_slid
+    # Where there is no platform, none is spoken of.
+    tasks = [one.task.what for method in found for one in method.assessments]
+    assert not any("platform" in what for what in tasks)
+
+
+def test_what_slopes_is_let_down_to_where_its_lower_end_is_held() -> None:
+    # 4 m at 3 deg, 140 deep, its lower corner 100 mm up. Its middle line begins 70 cos 3 over that,
+    # rises 600 sin 3 to the hands, and its underside is 70 / cos 3 plumb below it.
+    a = radians(3)
+    pole = item_of(block("pole", (4000, 140, 90), 50, slope_deg=3, at_mm=(0, 0, 100)))
+    lower_mm = 100 + 70 * cos(a) + GRIP * 4000 * sin(a) - 70 / cos(a)
+    for one in method_of(pole, "one end at a time").assessments:
+        assert one.task.to_mm - one.task.from_mm == pytest.approx(lower_mm - 750)
 
 
 @pytest.mark.parametrize(

@@ -17,6 +17,7 @@ from pikepole_export.derive.cutting.marks import (
     sliver_mm,
 )
 from pikepole_export.derive.cutting.nesting import CutSheet, SheetPiece, StockSheet, plan_sheets
+from pikepole_export.derive.cutting.saw_order import Offcut, Placed, SawCut
 from pikepole_model.units import INCH_MM, MARK_MM
 
 KERF = INCH_MM / 8
@@ -60,6 +61,20 @@ def test_a_cut_stands_where_the_pieces_before_it_end() -> None:
     marks = sheet_marks(sheet, KERF, "imperial")
     ends = {round(mm / INCH_MM, 4) for mm in marks.cuts_mm}
     assert ends == {30.0, 40.0}
+
+
+def test_a_panel_wider_than_its_piece_is_cut_as_wide_as_it_is_planned() -> None:
+    # 10.1 in is 10 and 1.6 sixteenths, so 10-1/8; its piece is 10 in.
+    stock = StockSheet("plywood", 48 * INCH_MM, 96 * INCH_MM)
+    piece = SheetPiece("strip", 10 * INCH_MM, 96 * INCH_MM)
+    (at, behind) = 10.1 * INCH_MM, (48 - 10.1 - 1 / 8) * INCH_MM
+    sheet = CutSheet(
+        stock,
+        (SawCut(1, 1, "width", at, 2, 3),),
+        (Placed(piece, 2, 0.0, 0.0, at, stock.length_mm, turned=False),),
+        (Offcut(3, at + KERF, 0.0, behind, stock.length_mm),),
+    )
+    assert sheet_marks(sheet, KERF, "imperial").cuts_mm == pytest.approx((10.125 * INCH_MM,))
 
 
 def test_what_no_tape_shows_is_not_cut_off() -> None:

@@ -110,7 +110,7 @@ def test_same_order_gives_the_same_plan() -> None:
 
 def test_nothing_to_cut_needs_nothing() -> None:
     plan = plan_sheets([], PLY, 3)
-    assert (plan.sheets, plan.bought_mm2, plan.gap) == ((), 0, 0)
+    assert (plan.sheets, plan.bought_mm2, plan.bound, plan.gap) == ((), 0, 0, 0)
 
 
 ODD = [SheetPiece("pane", 300, 400)]

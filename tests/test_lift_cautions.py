@@ -1,0 +1,114 @@
+"""What is said of a lift: of slings, of heights people may fall from, in figures cut the right way.
+
+Heights: 6 ft (1828.8 mm) over what is below, 29 CFR 1926.501(b)(1). Slings: 30 deg from the level,
+ASME B30.9.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from lifted import GRAVITY, block, item_of, lift_of
+from pikepole_export.derive.lifting.cautions import (
+    balance_angle_text,
+    cautions_of,
+    force_as_mass,
+    stop_wind_text,
+)
+from pikepole_export.derive.lifting.hands import Lifter
+from pikepole_export.derive.lifting.items import Handling, Item
+from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.machines import Machine, machines
+from pikepole_export.derive.lifting.methods import methods
+from pikepole_export.derive.lifting.techniques import HandSetup
+from pikepole_model.scene.crew import Crew
+
+SIX_FEET_MM = 6 * 304.8
+HANDS = HandSetup((750.0,), (), Lifter.MAN)
+
+
+def said(lift: Lift) -> str:
+    return " ".join(cautions_of(lift, "metric"))
+
+
+def hoist(item: Item, legs: int) -> Machine:
+    gear: dict[str, Any] = {
+        "kind": "chain hoist",
+        "rating": "500 kg",
+        "reach": "9 m",
+        "sling_legs": legs,
+    }
+    return machines(item, Crew.model_validate({"gear": [gear]}))[0]
+
+
+def beam(low_mm: float = 2000.0, floor_mm: float = 0.0, handling: Handling = Handling.BEAM) -> Item:
+    part = block("beam", (4000, 200, 90), 60, at_mm=(0, 0, low_mm))
+    return item_of(part, floor_mm=floor_mm, handling=handling)
+
+
+@pytest.mark.parametrize(("legs", "is_said"), [(1, False), (2, True), (3, True)])
+def test_legs_are_not_to_be_flat_where_there_is_more_than_one(legs: int, is_said: bool) -> None:
+    # A single leg hangs plumb (statics).
+    lift = lift_of(beam(), machine=hoist(beam(), legs))
+    assert ("flatter than 30 deg (ASME B30.9)" in said(lift)) is is_said
+
+
+def test_what_hangs_level_is_told_from_what_stands_on_its_foot() -> None:
+    level = said(lift_of(beam(), machine=hoist(beam(), 2)))
+    assert "over the centre of gravity" in level
+    assert "by its head" not in level
+    post = item_of(block("post", (2400, 90, 90), 60, slope_deg=90), handling=Handling.POST)
+    (tilted,) = (method for method in lift_of(post).methods if method.tilt is not None)
+    stands = said(lift_of(post, machine=hoist(post, 2), chosen=tilted))
+    assert "over the centre of gravity" not in stands
+    # Raised about an edge of its foot, it falls on by itself once its middle is over that:
+    # atan(2400 / 90) = 87.85 deg (statics).
+    assert "by its head" in stands
+    assert "Hold it back by the tag line" in stands
+    assert "Past 87 deg it falls on" in said(lift_of(post, chosen=tilted))
+
+
+@pytest.mark.parametrize(
+    ("floor_mm", "is_high"), [(SIX_FEET_MM, True), (SIX_FEET_MM - 1, False), (3000, True)]
+)
+def test_people_stand_high_from_six_feet_unless_a_machine_lifts(
+    floor_mm: float, is_high: bool
+) -> None:
+    item = beam(floor_mm + 600, floor_mm)
+    assert ("rails, or a harness" in said(lift_of(item))) is is_high
+    assert "rails, or a harness" not in said(lift_of(item, machine=hoist(item, 2)))
+
+
+@pytest.mark.parametrize(
+    ("low_mm", "handling", "is_told"),
+    [
+        (SIX_FEET_MM, Handling.BEAM, True),
+        (SIX_FEET_MM - 1, Handling.BEAM, False),
+        # Nobody is up there: it is tilted up from its floor.
+        (SIX_FEET_MM, Handling.WALL, False),
+    ],
+)
+def test_what_ends_at_six_feet_is_fixed_there(
+    low_mm: float, handling: Handling, is_told: bool
+) -> None:
+    item = beam(low_mm, handling=handling)
+    lift = lift_of(item, methods=(), chosen=methods(beam(low_mm), HANDS)[0])
+    assert ("works at that height" in said(lift)) is is_told
+
+
+def test_a_platform_to_bring_carries_four_times_the_load() -> None:
+    # 29 CFR 1926.451(a)(1).
+    assert "Bring a platform" not in said(lift_of(beam()))
+    told = said(lift_of(beam(), platform_mm=900.0))
+    assert "Bring a platform 900 mm high that carries the people and the load, four times" in told
+
+
+def test_speeds_and_angles_are_cut_off_and_forces_are_masses() -> None:
+    # One mile per hour is 0.44704 m/s; a whole number stays what it is.
+    assert stop_wind_text(25.9 * 0.44704, "imperial") == "25 mph"
+    assert stop_wind_text(25 * 0.44704, "imperial") == "25 mph"
+    assert balance_angle_text(87.9) == "87 deg"
+    assert balance_angle_text(45.0) == "45 deg"
+    assert force_as_mass(25 * GRAVITY, "metric") == "25.0 kg"
