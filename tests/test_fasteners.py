@@ -16,7 +16,7 @@ from blocks import joined, lumber
 from clad import clad
 from pikepole_export.derive.buying.fasteners import boxes, fasteners
 from pikepole_export.derive.buying.schedule import NEED_FASTENERS, fixed, in_a_row, in_a_sheet
-from pikepole_export.derive.buying.touching import Way
+from pikepole_export.derive.buying.touching import JointType
 from pikepole_export.write.tables.building import write_boxes, write_fasteners
 from pikepole_model.build import build
 from pikepole_model.building.fastenings import (
@@ -114,22 +114,22 @@ def test_nails_to_the_pound(length: str, diameter: str, to_the_pound: int) -> No
 
 # IBC Table 2304.10.1: nail, how many, or how far apart in inches. Rows 1, 2, 3, 6 and 7 are as
 # printed there, the items as in IRC 2021 Table R602.3(1), row 16 as in WAC 246-359-340, Table 340.
-PUBLISHED: list[tuple[str, Kind, Kind, Way, str, int | None, float | None]] = [
-    ("row 1", Kind.RAFTER_BLOCK, Kind.TOP_PLATE, Way.ALONG, "8d common nail", 2 * 3, None),
-    ("row 1", Kind.RAFTER_BLOCK, Kind.RAFTER, Way.ASKEW, "8d common nail", 2, None),
-    ("row 2", Kind.TIE, Kind.TOP_PLATE, Way.ACROSS, "8d common nail", 3, None),
-    ("row 3", Kind.TIE, Kind.RAFTER, Way.ASKEW, "16d common nail", 3, None),
-    ("row 6", Kind.RAFTER, Kind.TOP_PLATE, Way.ASKEW, "10d common nail", 3, None),
-    ("row 7", Kind.RAFTER, Kind.RIDGE_BOARD, Way.ASKEW, "16d common nail", 2, None),
-    ("item 17", Kind.STUD, Kind.BOTTOM_PLATE, Way.END, "16d common nail", 2, None),
-    ("item 17", Kind.STUD, Kind.TOP_PLATE, Way.END, "16d common nail", 2, None),
-    ("item 13", Kind.TOP_PLATE, Kind.TOP_PLATE, Way.ALONG, "16d common nail", None, 16),
-    ("item 14", Kind.TOP_PLATE, Kind.TOP_PLATE, Way.BUTT, "16d common nail", 2 * 8, None),
-    ("item 10", Kind.HEADER, Kind.HEADER, Way.ALONG, "16d common nail", None, 16),
-    ("row 16", Kind.JACK, Kind.HEADER, Way.END, "8d common nail", 4, None),
-    ("item 22", Kind.JOIST, Kind.SKID, Way.ACROSS, "8d common nail", 3, None),
-    ("item 27", Kind.JOIST, Kind.RIM, Way.END, "16d common nail", 3, None),
-    ("item 15", Kind.BOTTOM_PLATE, Kind.FLOOR_SHEET, Way.ALONG, "16d common nail", None, 16),
+PUBLISHED: list[tuple[str, Kind, Kind, JointType, str, int | None, float | None]] = [
+    ("row 1", Kind.RAFTER_BLOCK, Kind.TOP_PLATE, JointType.ALONG, "8d common nail", 2 * 3, None),
+    ("row 1", Kind.RAFTER_BLOCK, Kind.RAFTER, JointType.ASKEW, "8d common nail", 2, None),
+    ("row 2", Kind.TIE, Kind.TOP_PLATE, JointType.ACROSS, "8d common nail", 3, None),
+    ("row 3", Kind.TIE, Kind.RAFTER, JointType.ASKEW, "16d common nail", 3, None),
+    ("row 6", Kind.RAFTER, Kind.TOP_PLATE, JointType.ASKEW, "10d common nail", 3, None),
+    ("row 7", Kind.RAFTER, Kind.RIDGE_BOARD, JointType.ASKEW, "16d common nail", 2, None),
+    ("item 17", Kind.STUD, Kind.BOTTOM_PLATE, JointType.END, "16d common nail", 2, None),
+    ("item 17", Kind.STUD, Kind.TOP_PLATE, JointType.END, "16d common nail", 2, None),
+    ("item 13", Kind.TOP_PLATE, Kind.TOP_PLATE, JointType.ALONG, "16d common nail", None, 16),
+    ("item 14", Kind.TOP_PLATE, Kind.TOP_PLATE, JointType.BUTT, "16d common nail", 2 * 8, None),
+    ("item 10", Kind.HEADER, Kind.HEADER, JointType.ALONG, "16d common nail", None, 16),
+    ("row 16", Kind.JACK, Kind.HEADER, JointType.END, "8d common nail", 4, None),
+    ("item 22", Kind.JOIST, Kind.SKID, JointType.ACROSS, "8d common nail", 3, None),
+    ("item 27", Kind.JOIST, Kind.RIM, JointType.END, "16d common nail", 3, None),
+    ("item 15", Kind.BOTTOM_PLATE, Kind.FLOOR_SHEET, JointType.ALONG, "16d common nail", None, 16),
 ]
 
 
@@ -139,7 +139,7 @@ PUBLISHED: list[tuple[str, Kind, Kind, Way, str, int | None, float | None]] = [
     ids=[f"{of.value} to {to.value}, {way.value}" for _, of, to, way, *_ in PUBLISHED],
 )
 def test_schedule_is_the_published_one(
-    said: str, of: Kind, to: Kind, way: Way, nail: str, each: int | None, inches: float | None
+    said: str, of: Kind, to: Kind, way: JointType, nail: str, each: int | None, inches: float | None
 ) -> None:
     row = next(row for row in load_fastenings().schedule if row.fits(of.value, to.value, way))
     assert row.fastener == nail
@@ -156,7 +156,7 @@ def test_sheets_are_nailed_as_published() -> None:
     # IBC 2018 Table 2304.10.1, sheathing: 6 in at edges, 12 in between.
     for sheet in (Kind.FLOOR_SHEET, Kind.WALL_SHEET, Kind.ROOF_SHEET):
         other = Kind.JOIST if sheet == Kind.FLOOR_SHEET else Kind.END_RAFTER
-        row = next(r for r in load_fastenings().schedule if r.fits(sheet, other, Way.ALONG))
+        row = next(r for r in load_fastenings().schedule if r.fits(sheet, other, JointType.ALONG))
         assert isinstance(row.count, OnSheet)
         assert (row.count.edge_mm, row.count.field_mm) == pytest.approx((6 * 25.4, 12 * 25.4))
 
@@ -165,13 +165,13 @@ def test_built_up_members_are_nailed_along_both_edges() -> None:
     # IRC 2021 Table R602.3(1) item 10: 16d common at 16 in along each edge.
     for ply, spacer in ((Kind.HEADER, Kind.HEADER_SPACER), (Kind.BEAM, Kind.BEAM_SPACER)):
         for inner in (ply, spacer):
-            row = next(r for r in load_fastenings().schedule if r.fits(inner, ply, Way.ALONG))
+            row = next(r for r in load_fastenings().schedule if r.fits(inner, ply, JointType.ALONG))
             assert isinstance(row.count, InRows)
             assert (row.count.rows, row.count.spacing_mm) == (2, pytest.approx(16 * 25.4))
 
 
 def test_schedule_names_ways_that_there_are() -> None:
-    ways = {way.value for way in Way}
+    ways = {way.value for way in JointType}
     for row in load_fastenings().schedule:
         assert row.ways <= ways, row.name
 

@@ -8,7 +8,7 @@ from math import cos, hypot, radians, sin
 import pytest
 
 from blocks import joined, lumber
-from pikepole_export.derive.buying.touching import Touch, Way, touches
+from pikepole_export.derive.buying.touching import JointType, Touch, touches
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
 from pikepole_model.geometry.placement import Placement, Vector
@@ -31,20 +31,20 @@ def sheet(low: Vector, high: Vector, kind: Kind = Kind.FLOOR_SHEET) -> Part:
     ("other", "way", "back", "length_mm"),
     [
         # Its end, 38 by 140, on the side of a rim 20 mm lower: 120 of it.
-        (((0, 0, 80), (3000, 38, 220)), Way.END, Way.SIDE, 120),
+        (((0, 0, 80), (3000, 38, 220)), JointType.END, JointType.SIDE, 120),
         # On a skid 90 broad.
-        (((0, 500, 0), (3000, 590, 100)), Way.ACROSS, Way.ACROSS, 90),
+        (((0, 500, 0), (3000, 590, 100)), JointType.ACROSS, JointType.ACROSS, 90),
         # Beside another that begins a metre further back.
-        (((438, 1038, 100), (476, 3500, 240)), Way.ALONG, Way.ALONG, 962),
+        (((438, 1038, 100), (476, 3500, 240)), JointType.ALONG, JointType.ALONG, 962),
         # In line with the next.
-        (((400, 2000, 100), (438, 3500, 240)), Way.BUTT, Way.BUTT, 140),
+        (((400, 2000, 100), (438, 3500, 240)), JointType.BUTT, JointType.BUTT, 140),
         # Only a corner of it lies on what it touches: 11 mm of 38, and 13 where there is room.
-        (((427, 0, 0), (3000, 2100, 100)), Way.EDGE, Way.EDGE, 1962),
-        (((425, 500, 0), (3000, 590, 100)), Way.ACROSS, Way.ACROSS, 90),
+        (((427, 0, 0), (3000, 2100, 100)), JointType.EDGE, JointType.EDGE, 1962),
+        (((425, 500, 0), (3000, 590, 100)), JointType.ACROSS, JointType.ACROSS, 90),
     ],
 )
 def test_lumber_on_lumber(
-    other: tuple[Vector, Vector], way: Way, back: Way, length_mm: float
+    other: tuple[Vector, Vector], way: JointType, back: JointType, length_mm: float
 ) -> None:
     found = touch(JOIST, lumber("other", Kind.RIM, *other))
     assert (found.a.way, found.b.way) == (way, back)
@@ -59,7 +59,7 @@ def test_a_member_is_at_an_edge_or_between(x: float, at_edge: bool) -> None:
     deck = sheet((0, 0, 240), (1200, 2400, 258))
     member = lumber("joist", Kind.JOIST, (x, 0, 100), (x + 38, 3000, 240))
     found = touch(deck, member)
-    assert (found.a.way, found.a.at_edge, found.a.length_mm) == (Way.ALONG, at_edge, 2400)
+    assert (found.a.way, found.a.at_edge, found.a.length_mm) == (JointType.ALONG, at_edge, 2400)
 
 
 def test_an_edge_shared_with_the_next_sheet_is_an_edge() -> None:
@@ -72,9 +72,9 @@ def test_a_sheet_is_not_nailed_through_its_edge() -> None:
     # It stands on the plate.
     wall = sheet((0, 0, 38), (2400, 12, 1238), Kind.WALL_SHEET)
     plate = lumber("plate", Kind.BOTTOM_PLATE, (0, 0, 0), (3000, 89, 38))
-    assert touch(wall, plate).a.way is Way.EDGE
+    assert touch(wall, plate).a.way is JointType.EDGE
     stud = lumber("stud", Kind.STUD, (600, 12, 38), (638, 101, 2438))
-    assert touch(wall, stud).a.way is Way.ACROSS
+    assert touch(wall, stud).a.way is JointType.ACROSS
     assert touch(wall, stud).a.length_mm == pytest.approx(1200)
 
 
@@ -116,7 +116,7 @@ def test_a_sloping_plate_is_nailed_as_far_as_the_sheet_covers_it(
     plate = sloping(slope_deg, length_mm, start, down=down)
     found = touch(wall, plate).a
     assert found.length_mm == pytest.approx(over_mm)
-    assert found.way is (Way.ASKEW if over_mm else Way.EDGE)
+    assert found.way is (JointType.ASKEW if over_mm else JointType.EDGE)
     assert found.at_edge  # as near as an edge is nailed
 
 
@@ -127,7 +127,7 @@ def test_what_crosses_askew_is_as_long_as_the_way_across() -> None:
     long = hypot(3, 4)
     place = Placement((0, 101, 0), (4 / long, 0.0, 3 / long), (-3 / long, 0.0, 4 / long))
     brace = replace(brace, placement=place)
-    assert touch(stud, brace).a.way is Way.ASKEW
+    assert touch(stud, brace).a.way is JointType.ASKEW
     assert touch(stud, brace).a.length_mm == pytest.approx(90 * 5 / 4)
 
 

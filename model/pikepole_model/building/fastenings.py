@@ -121,7 +121,7 @@ class Fastening:
         none: Why nothing is bought; empty where something is.
         count: How many are bought; None where nothing is.
         per: What is counted at a time.
-        hung: Whether it is only for an end that nothing lies under.
+        on_hanger: Whether it is only for an end that nothing lies under.
         through: Whether they go on into what lies behind.
         outside: Whether they are rained on.
         source: Where the row comes from.
@@ -135,22 +135,22 @@ class Fastening:
     none: str
     count: Count | None
     per: Literal["joint", "place", "piece"]
-    hung: bool
+    on_hanger: bool
     through: bool
     outside: bool
     source: str
 
-    def fits(self, one: str, other: str, way: str, *, hung: bool = False) -> bool:
+    def fits(self, one: str, other: str, way: str, *, on_hanger: bool = False) -> bool:
         """Whether it holds a piece of one kind that lies so on one of another kind.
 
         Args:
             one: Kind of the piece.
             other: Kind of what it lies on.
             way: How it lies on it.
-            hung: Whether nothing else lies under its end.
+            on_hanger: Whether nothing else lies under its end.
         """
         return (
-            (hung or not self.hung)
+            (on_hanger or not self.on_hanger)
             and one in self.of
             and other in self.to
             and (not self.ways or way in self.ways)
@@ -260,7 +260,7 @@ def _fastening(
         none=none,
         count=_count(row),
         per=per,
-        hung=row.get("hung", False),
+        on_hanger=row.get("on_hanger", False),
         through=row.get("through", False),
         outside=row.get("outside", False),
         source=row["source"],

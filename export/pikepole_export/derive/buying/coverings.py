@@ -30,7 +30,7 @@ from pikepole_export.derive.buying.amounts import (
 from pikepole_export.derive.buying.paint import SPREAD_M2_L, paints
 from pikepole_export.derive.inventory.areas import UP, WALLS, kinds_of
 from pikepole_export.derive.measures.bends import bends
-from pikepole_export.derive.measures.projection import shadow
+from pikepole_export.derive.measures.projection import projection
 from pikepole_model.building.kind_rows import Bought
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, PanelRecord, Part
@@ -191,7 +191,7 @@ def seams_mm(parts: Sequence[Part], wall: str) -> float:
     patch, where four pieces meet, has its seams in the strips that cross there.
     """
     along = WALLS[wall][1]
-    seen = [shadow(part, along, UP) for part in parts]
+    seen = [projection(part, along, UP) for part in parts]
     total_mm = 0.0
     for one, other in combinations(seen, 2):
         lapped = shapely.intersection(one, other)

@@ -28,7 +28,7 @@ from pikepole_export.derive.buying.concrete import curing, pours, slabs, under_a
 from pikepole_export.derive.buying.reinforcement import reinforcement
 from pikepole_export.derive.buying.slab_joints import SOURCE as JOINT_RULE
 from pikepole_export.derive.buying.slab_joints import control_joints
-from pikepole_export.derive.measures.projection import shadow
+from pikepole_export.derive.measures.projection import projection
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
@@ -81,7 +81,7 @@ def dug_mm3(parts: Iterable[Part]) -> float:
     Whatever lies above a part is dug away with it, up to the ground; where two stand over one
     another it is dug once, as deep as the deeper.
     """
-    found = [(part.bounds_mm[0][2], shadow(part)) for part in parts if part.bounds_mm[0][2] < 0]
+    found = [(part.bounds_mm[0][2], projection(part)) for part in parts if part.bounds_mm[0][2] < 0]
     depths = sorted({low for low, _ in found})
     return sum(
         shapely.union_all([covered for bottom, covered in found if bottom <= low]).area

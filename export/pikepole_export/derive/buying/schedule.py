@@ -112,10 +112,12 @@ def in_a_sheet(length_mm: float, spacing_mm: float) -> int:
 def _row_for(a: Touching, b: Touching, building: Building) -> tuple[Fastening, Touching]:
     pair = (a.part.kind.value, b.part.kind.value, a.way.value, b.way.value)
     schedule = load_fastenings().schedule
-    number, turned = _row_number(*pair, hung=True)
-    if number is not None and schedule[number].hung:
+    number, turned = _row_number(*pair, on_hanger=True)
+    if number is not None and schedule[number].on_hanger:
         seen = b if turned else a
-        number, turned = _row_number(*pair, hung=_is_hung(seen.part, seen.other, building))
+        number, turned = _row_number(
+            *pair, on_hanger=_needs_hanger(seen.part, seen.other, building)
+        )
     if number is None:
         raise LayoutError(
             f"{a.part.name} and {b.part.name}: the fastening schedule (data/fasteners.toml) has no "
@@ -126,13 +128,13 @@ def _row_for(a: Touching, b: Touching, building: Building) -> tuple[Fastening, T
 
 @cache
 def _row_number(
-    one: str, other: str, way: str, back: str, *, hung: bool
+    one: str, other: str, way: str, back: str, *, on_hanger: bool
 ) -> tuple[int | None, bool]:
     """The first row that fits a joint seen from either side, and whether from the other's."""
     for number, row in enumerate(load_fastenings().schedule):
-        if row.fits(one, other, way, hung=hung):
+        if row.fits(one, other, way, on_hanger=on_hanger):
             return number, False
-        if row.fits(other, one, back, hung=hung):
+        if row.fits(other, one, back, on_hanger=on_hanger):
             return number, True
     return None, False
 
@@ -198,7 +200,7 @@ def _area_mm2(part: Part) -> float:
     return part.volume_mm3 / min(part.shape.size_mm)
 
 
-def _is_hung(part: Part, other: Part, building: Building) -> bool:
+def _needs_hanger(part: Part, other: Part, building: Building) -> bool:
     """Whether nothing lies under a level piece where its end meets the side of another.
 
     Args:

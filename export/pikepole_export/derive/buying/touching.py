@@ -24,7 +24,7 @@ NARROWEST_MM = 12.0
 EDGE_MM = 6.0
 
 
-class Way(StrEnum):
+class JointType(StrEnum):
     """How one piece lies on another."""
 
     EDGE = "edge"  # in a line or a point: nothing to nail
@@ -50,7 +50,7 @@ class Touching:
 
     part: Part
     other: Part
-    way: Way
+    way: JointType
     length_mm: float
     at_edge: bool
 
@@ -78,14 +78,14 @@ def touches(building: Building) -> tuple[Touch, ...]:
         np.array([part.section_mm is None for part in parts]),
     )
     views = [_view(pieces, pairs_of(pieces.boxes, one, other)) for one, other in ((a, b), (b, a))]
-    edge = (views[0][0] == Way.EDGE) | (views[1][0] == Way.EDGE)
+    edge = (views[0][0] == JointType.EDGE) | (views[1][0] == JointType.EDGE)
     seen = [
         [
-            Touching(parts[i], parts[j], Way(way), long, near)
+            Touching(parts[i], parts[j], JointType(way), long, near)
             for i, j, way, long, near in zip(
                 one.tolist(),
                 other.tolist(),
-                np.where(edge, Way.EDGE, ways).tolist(),
+                np.where(edge, JointType.EDGE, ways).tolist(),
                 lengths.tolist(),
                 at_edge.tolist(),
                 strict=True,
@@ -135,8 +135,15 @@ def _view(pieces: _Pieces, pairs: Pairs) -> tuple[NDArray[np.str_], Floats, NDAr
             normal == others,
             own == others,
         ],
-        [Way.EDGE, Way.ASKEW, Way.BUTT, Way.END, Way.SIDE, Way.ALONG],
-        Way.ACROSS,
+        [
+            JointType.EDGE,
+            JointType.ASKEW,
+            JointType.BUTT,
+            JointType.END,
+            JointType.SIDE,
+            JointType.ALONG,
+        ],
+        JointType.ACROSS,
     )
     to_edge = np.minimum(low + half, half - high)[rows, across]
     return ways, lengths, ~square | (to_edge < EDGE_MM)

@@ -16,7 +16,7 @@ BACKWARDS: Vector = (0.0, 1.0, 0.0)
 _EDGE_ON_MM2 = 1e-6
 
 
-def shadow(part: Part, u: Vector = ALONG, v: Vector = BACKWARDS) -> BaseGeometry:
+def projection(part: Part, u: Vector = ALONG, v: Vector = BACKWARDS) -> BaseGeometry:
     """What a part covers of the plane of two axes, mm; on the ground where none are given.
 
     Args:

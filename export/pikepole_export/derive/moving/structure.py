@@ -2,7 +2,7 @@
 
 first_stage(building) -> Stage | None     from which on there is something to move
 moved_after(building, stage) -> Moved
-SIDES[name] -> Way                        along and away from the side that is worked from
+SIDES[name] -> SideAxes                        along and away from the side that is worked from
 
               side            As seen from outside: "along" runs to the right, from the left
     +----------------------+  end of the floor; "into" runs away from who stands there, under
