@@ -102,4 +102,6 @@ def volume_and_centre(solid: cq.Solid) -> tuple[float, Vector]:
 
 def bodies_of(solid: cq.Solid) -> tuple[int, list[bool]]:
     """How many bodies a solid is made of, and of each of its shells whether it is closed."""
-    return len(solid.Solids()), [shell.wrapped.Closed() for shell in solid.Shells()]
+    if solid.ShapeType() != "Solid":
+        return len(solid.Solids()), [shell.wrapped.Closed() for shell in solid.Shells()]
+    return 1, [shell.wrapped.Closed() for shell in solid]  # its own parts, without a search

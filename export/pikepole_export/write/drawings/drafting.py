@@ -14,9 +14,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import Geometry, LineString
 
-from pikepole_export.write.drawings.svg import DOWN, UP, Point, Sheet, Size, box_of, width_of
+from pikepole_export.write.drawings.svg import DOWN, UP, Point, Sheet, Size, boxes_at, width_of
 from pikepole_model.units import Units
 
 SCALES = (1, 2, 5, 10, 15, 20, 25, 50, 100, 200)
@@ -30,6 +31,7 @@ TEXT_MM = 3.0
 LEVEL_MM = 5.0  # from a dimension line to the next
 GAP_MM = 1.2  # between what is drawn and an extension line, and round lettering
 STROKE_MM = 1.1
+ROOM_MM = 0.4  # left round lettering
 _LEVELS = 9
 
 
@@ -144,10 +146,11 @@ class Draft:
             return [_extension(a, on(offset, 0.0)), _extension(b, on(offset, length))]
 
         def cost(place: tuple[float, float]) -> float:
-            lines = [LineString(line) for line in [reach(*place), *extensions(place[0])]]
-            struck = sum(_count(line, self.sheet.boxes) for line in lines)
-            crossed = _count(lines[0], self.wood)
-            return 50 * struck + crossed + self._in_the_way(words, written(*place), angle)
+            lines = shapely.linestrings([reach(*place), *extensions(place[0])])
+            struck = _count(lines, self.sheet.boxes).sum()
+            (crossed,) = _count(lines[:1], self.wood)
+            (in_the_way,) = self._in_the_way(words, [written(*place)], angle)
+            return 50 * struck + crossed + in_the_way
 
         inside = 2 * half < length - 1
         middles = [length / 2] if inside else [length + out + half, -out - half]
@@ -196,7 +199,7 @@ class Draft:
             places: Middles to choose from, on the sheet, mm.
             bold: Whether it is.
         """
-        best = min(places, key=lambda at: self._in_the_way(words, at, 0.0))
+        best = places[int(np.argmin(self._in_the_way(words, places, 0.0)))]
         self.sheet.text(words, best, TEXT_MM, anchor="middle", bold=bold)
         return best
 
@@ -208,14 +211,25 @@ class Draft:
         self.sheet.line([(x, y0), *zigzag, (x, y1)])
         self.keep_off([(x, y0), *zigzag, (x, y1)])
 
-    def _in_the_way(self, words: str, at: Point, angle: float) -> float:
-        """How bad lettering would be there: over other, off the sheet, over wood or a line."""
-        box = box_of(words, at, TEXT_MM, anchor="middle", angle_deg=angle)
-        roomy = box.buffer(0.4, join_style="mitre")
-        over = _count(roomy, self.sheet.boxes)
-        off = not shapely.box(*self.within).contains(box)
-        crossed = _count(roomy, self.wood)
-        return 1000 * over + 100 * off + crossed
+    def _in_the_way(self, words: str, places: Sequence[Point], angle: float) -> NDArray[np.float64]:
+        """How bad lettering would be at each place: over other, off the sheet, over wood or a line.
+
+        Args:
+            words: One line.
+            places: Middles to choose from, on the sheet, mm.
+            angle: Turned clockwise, deg.
+
+        Returns:
+            (n,) float, the less the better.
+        """
+        half, over, under = width_of(words, TEXT_MM) / 2, UP * TEXT_MM, DOWN * TEXT_MM
+        boxes, roomy = (
+            boxes_at(places, (-half - room, -over - room, half + room, under + room), angle)
+            for room in (0.0, ROOM_MM)
+        )
+        struck = _count(roomy, self.sheet.boxes)
+        off = ~shapely.contains(shapely.box(*self.within), boxes)
+        return 1000.0 * struck + 100.0 * off + _count(roomy, self.wood)
 
     def _measure_line(self, points: Sequence[Point]) -> None:
         self.sheet.line(points)
@@ -237,9 +251,10 @@ def _extension(foot: Point, end: Point) -> list[Point]:
     ]
 
 
-def _count(drawn: Geometry, others: Sequence[Geometry]) -> int:
-    """How many of the others it meets."""
-    return int(np.count_nonzero(shapely.intersects(drawn, others)))
+def _count(drawn: NDArray[np.object_], others: Sequence[Geometry]) -> NDArray[np.int_]:
+    """How many of the others each of some geometries meets: (n,) int."""
+    met = shapely.intersects(drawn[:, None], np.array(others, dtype=object)[None, :])
+    return np.count_nonzero(met, axis=1)
 
 
 def spread(xs: Sequence[float], gap: float, low: float, high: float) -> list[float]:

@@ -13,9 +13,10 @@ from functools import lru_cache, partial
 from typing import Literal, TypeAlias
 from xml.etree import ElementTree
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import Polygon as Area
-from shapely import affinity
 
 from pikepole_export.graphics import lettering
 from pikepole_export.graphics.lettering import font_of
@@ -199,9 +200,30 @@ def box_of(
         bold: Whether they are.
     """
     width = width_of(words, size, bold=bold)
-    left = at[0] - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
-    upright = shapely.box(left, at[1] - UP * size, left + width, at[1] + DOWN * size)
-    return affinity.rotate(upright, angle_deg, origin=at) if angle_deg else upright
+    left = -{"start": 0.0, "middle": width / 2, "end": width}[anchor]
+    sides = (left, -UP * size, left + width, DOWN * size)
+    (box,) = boxes_at([at], sides, angle_deg)
+    return box
+
+
+def boxes_at(
+    places: Sequence[Point], sides: tuple[float, float, float, float], angle_deg: float
+) -> NDArray[np.object_]:
+    """The same rectangle round each of several places, turned about it.
+
+    Args:
+        places: On the sheet, mm.
+        sides: Left, top, right and bottom from a place, mm.
+        angle_deg: Clockwise.
+
+    Returns:
+        (n,) polygons.
+    """
+    left, top, right, bottom = sides
+    corners = np.array([(left, top), (right, top), (right, bottom), (left, bottom)])
+    cos, sin = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
+    turned = corners @ np.array([(cos, sin), (-sin, cos)])
+    return np.asarray(shapely.polygons(np.array(places)[:, None, :] + turned), dtype=object)
 
 
 def wrapped(words: str, size: float, room: float, *, bold: bool = False) -> list[str]:
