@@ -53,7 +53,9 @@ FILES = {
         "fasteners bolts touching bearing hangers siding_nails ground coverings roofing doors"
         " areas tables"
     ),
-    "cutting": "cut_lengths cuts marks longest_board bars guillotine nesting* sheets_plan",
+    "cutting": (
+        "cut_lengths cut_proofs cuts marks longest_board bars guillotine nesting* sheets_plan"
+    ),
 }
 
 

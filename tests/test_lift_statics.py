@@ -24,7 +24,7 @@ from pikepole_export.derive.lifting.statics import (
     tilt_deg,
     weight_n,
 )
-from pikepole_export.derive.lifting.validation import LiftError
+from pikepole_export.derive.lifting.validation import LiftError, below_90
 
 FOOT_MM = 304.8
 
@@ -341,3 +341,13 @@ def test_what_cannot_be_is_refused(call: Callable[[], object], place: str) -> No
     with pytest.raises(LiftError) as caught:
         call()
     assert caught.value.problem.key == place
+
+
+def test_an_angle_from_level_goes_down_only_where_it_may() -> None:
+    below_90("slope", 0.0)
+    below_90("slope", -5.0, signed=True)
+    for angle, signed in ((-5.0, False), (-90.0, True), (90.0, False), (nan, True)):
+        with pytest.raises(LiftError):
+            below_90("slope", angle, signed=signed)
+    with pytest.raises(LiftError):
+        below_90("slope", -5.0)
