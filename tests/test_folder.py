@@ -246,6 +246,33 @@ def test_what_was_cut_off_file_by_file_is_finished_by_the_next_command(
     assert {name: text for name, text in contents(out).items() if name in NEW} == NEW
 
 
+def test_what_the_system_stops_half_way_is_known_and_finished_by_the_next_command(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    replace = Path.replace
+
+    def refuse(self: Path, target: Path) -> Path:
+        if UNFINISHED in self.parts:
+            raise OSError(28, "No space left on device")
+        return replace(self, target)
+
+    monkeypatch.setattr(folders, "can_change_places", _never)
+    out = tmp_path / "out"
+    write(out, {"parts.csv": "old"})
+    with prepare(out, "one") as staging:
+        (staging.path / "parts.csv").write_text("new", encoding="utf-8")
+        staging.add("all", [staging.path / "parts.csv"])
+        assert not staging.is_unfinished
+        with monkeypatch.context() as patch:
+            patch.setattr(Path, "replace", refuse)
+            with pytest.raises(OutputError, match="no space left on device"):
+                staging.put_in_place()
+        assert staging.is_unfinished
+    with prepare(out, "one") as staging:
+        assert not staging.is_unfinished
+    assert contents(out) == {"parts.csv": "new"}
+
+
 CHILD = """
 import sys
 from pathlib import Path

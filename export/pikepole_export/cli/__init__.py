@@ -94,7 +94,7 @@ def _exit_code() -> int:
     except BaseException as error:
         # What is being imported may end with an error of its own instead.
         if _Interrupt.came:
-            complain(["Interrupted; nothing was changed."])
+            complain(["Interrupted."])
             return ExitCode.INTERRUPTED
         match error:
             case SystemExit():

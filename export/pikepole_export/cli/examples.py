@@ -24,5 +24,4 @@ def scene_file(text: str) -> Path:
 
 def examples() -> dict[str, Path]:
     """The example scenes by name."""
-    folder = next(folder for folder in _FOLDERS if folder.is_dir())
-    return {path.stem: path for path in sorted(folder.glob("*.toml"))}
+    return {path.stem: path for folder in _FOLDERS for path in sorted(folder.glob("*.toml"))}

@@ -44,7 +44,7 @@ def writing(folder: Path, scene: Scene) -> Generator[Staging]:
     Ends the command where the folder cannot be written into.
 
     Raises:
-        OutputError: a file could not be written; the folder is as it was.
+        OutputError: a file could not be written or put in its place; says how the folder is.
     """
     from pikepole_export.files.folder import prepare
 
@@ -57,7 +57,9 @@ def writing(folder: Path, scene: Scene) -> Generator[Staging]:
         try:
             yield staging
         except OutputError as error:
-            raise OutputError(f"{staging.told(str(error))}; {folder} is as it was") from error
+            left = "has only part of the new files: run it again to finish that"
+            state = left if staging.is_unfinished else "is as it was"
+            raise OutputError(f"{staging.told(str(error))}; {folder} {state}") from error
 
 
 def _scene_id(scene: Scene) -> str:

@@ -109,15 +109,19 @@ class Staging:
         An output that has none is one that could not be made: what it had before is kept, or set
         aside, as that of outputs that nobody asked for.
         """
-        names = (file.relative_to(self.path).as_posix() for file in files)
-        found = list(names)
-        if found:
-            self._written.setdefault(output, []).extend(found)
+        names = [file.relative_to(self.path).as_posix() for file in files]
+        if names:
+            self._written.setdefault(output, []).extend(names)
 
     @property
     def files(self) -> list[str]:
         """What was added so far, as paths from the folder."""
         return [name for names in self._written.values() for name in names]
+
+    @property
+    def is_unfinished(self) -> bool:
+        """Whether files were moving one by one when that was cut off."""
+        return (self._folder / UNFINISHED).exists()
 
     def told(self, text: str) -> str:
         """A message about a prepared file, as one about the file that it will be."""
@@ -127,7 +131,8 @@ class Staging:
         """Make the prepared files those of the folder.
 
         Raises:
-            OutputError: something is in the way, or the system refuses; the folder is as it was.
+            OutputError: something is in the way, or the system refuses; the folder is as it was,
+                unless it is unfinished.
         """
         changes = self._changes()
         root = self.path.parent
@@ -141,10 +146,10 @@ class Staging:
                 unfinished = self._folder / UNFINISHED
                 shutil.move(root, unfinished)
                 _finish(self._folder)
+        except OutputError:
+            raise
         except OSError as error:
-            if isinstance(error, OutputError):
-                raise
-            raise OutputError(f"{self._folder}: {reason(error)}; nothing was changed") from error
+            raise OutputError(f"{self._folder}: {reason(error)}") from error
         aside = next(iter(changes.aside.values()), SET_ASIDE)
         return Placed(changes.place, tuple(changes.aside), PurePosixPath(aside).parts[0])
 
