@@ -234,7 +234,7 @@ def test_last_words_say_what_it_costs(priced: tuple[Answer, Path]) -> None:
 @pytest.mark.parametrize(
     ("gap", "told"),
     # Rounded up to a tenth of a percent: a bound that is rounded down is none.
-    [(0.0, None), (0.0121, "at most 1.3 % above the least possible")],
+    [(0.0, None), (0.0121, "at most 1.3 %")],
 )
 def test_how_far_a_plan_may_be_above_the_least_is_told(gap: float, told: str | None) -> None:
     first, *others = boards_once(built("plain"))
@@ -246,7 +246,7 @@ def test_how_far_a_plan_may_be_above_the_least_is_told(gap: float, told: str | N
         assert "Cut plans" not in rows
     else:
         count = f"{len(least)} of {len(least) + 1}"
-        assert rows["Cut plans"] == f"{count} cannot be bettered; the others are {told}"
+        assert rows["Cut plans"] == f"{count} cannot be bettered, the rest by {told}"
 
 
 @pytest.mark.parametrize("solver", ["linprog", "milp"])

@@ -49,8 +49,7 @@ class Proof:
         """How good the plans are where they are not all the best; empty where they are."""
         if self.proven == self.plans:
             return ""
-        least = f"{self.proven} of {self.plans} cannot be bettered"
-        return f"{least}; the others are {at_most(self.gap)} above the least possible"
+        return f"{self.proven} of {self.plans} cannot be bettered, the rest by {at_most(self.gap)}"
 
 
 @dataclass(frozen=True, slots=True)
