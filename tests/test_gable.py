@@ -218,6 +218,23 @@ def test_no_tie_in_an_end_wall_under_a_roof_that_runs_on() -> None:
             assert tie.high[0] <= start + CUT_MM or tie.low[0] >= end - CUT_MM
 
 
+@pytest.mark.parametrize("kind", ["battens", "boards"])
+@pytest.mark.parametrize("reach", [83, 84])
+def test_ties_clear_what_covers_an_end_wall(kind: str, reach: int) -> None:
+    # Pairs stand 16 in apart from the bay's end: the fifth one's right face is 83 - 80 - 3/4 in
+    # (84: 3-1/4 in) out of the wall, and between it and the sheets a 2x4 (1-1/2 in, PS 20) would
+    # have room, but not over boards of 3/4 in, with battens or corner boards of 3/4 in on them.
+    table = loft("6:12", "10 ft", {"kind": "board", "tie": "2x4"}, spacing="16 in")
+    table["bay"] = [{"side": "left", "reach": f"{reach} in"}]
+    table["cladding"] = [{"kind": kind}]
+    building = build(scene_of(table))
+    assert check(building) == ()
+    # So it is nailed to the pair's left face.
+    face = -(reach - 80 + 0.75) * INCH
+    before = [box_of(t).high[0] for t in of_kind(building, Kind.TIE) if box_of(t).high[0] < CUT_MM]
+    assert max(before) == pytest.approx(face, abs=CUT_MM)
+
+
 @pytest.mark.parametrize("rake", ["0 in", "10 in"])
 def test_the_end_pair_over_a_bay_has_a_tie_on_its_inside(rake: str) -> None:
     # Ties hold the feet of every pair that no wall holds: IRC R802.5.2.

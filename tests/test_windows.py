@@ -24,6 +24,7 @@ from measuring import CUT_MM, of_kind
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import check
+from pikepole_model.reading.file import check_scene
 
 FIXED: dict[str, Any] = {"kind": "fixed light"}
 
@@ -246,3 +247,25 @@ def test_windows_side_by_side_with_casings_of_their_own() -> None:
     building = store(window(count=2, apart="9 in", window=FIXED, trim={}))
     assert len(of_kind(building, Kind.CASING)) == 8
     assert not check(building)
+
+
+@pytest.mark.parametrize("wall", ["left", "right"])
+@pytest.mark.parametrize("depth", [8, 12, 14])
+def test_a_cased_window_beside_a_roof_that_comes_down_to_the_floor(wall: str, depth: int) -> None:
+    # A side wall 8 ft high at its high end is 8 ft less depth times rise high at its low one. The
+    # window is in the high half: seen from outside, the right one of the left wall.
+    for rise in range(1, 13):
+        low = 8 * 12 - depth * rise
+        far = depth * 12 - 10 - 16
+        one = window(wall=wall, width="16 in", height="12 in", sill="20 in", trim={})
+        one["from_left"] = f"{far if wall == 'left' else 10} in"
+        table = table_of(one, building={"length": "16 ft", "depth": f"{depth} ft"})
+        table |= {"walls": {"high_height": "8 ft"}, "roof": {"slope": f"{rise}:12"}}
+        found = {problem.key: problem for problem in check_scene(table)[1]}
+        if low <= 0:
+            least = found["walls.high_height"].mend.removeprefix("give at least ").split(",")[0]
+            table["walls"] = {"high_height": least}
+            found = {problem.key: problem for problem in check_scene(table)[1]}
+            assert "walls.high_height" not in found, rise
+        elif low >= 24:
+            assert found == {}, rise

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -77,18 +77,7 @@ class CladdingPlan:
     @cached_property
     def out_mm(self) -> float:
         """How far the thickest cladding stands out from the sheathing, mm."""
-        return BEHIND_MM + max(
-            (
-                facing_mm(self.scene, table)
-                + max(
-                    self.scene.lumber_stock(stock).breadth_mm
-                    for stock in (table.corner, getattr(table, "batten", table.corner), "1x2")
-                    if stock
-                )
-                for table in self.scene.cladding
-            ),
-            default=0.0,
-        )
+        return thickest_mm(self.scene, self.scene.cladding)
 
     @cached_property
     def corners(self) -> tuple[Corner, ...]:
@@ -273,6 +262,25 @@ class CladdingPlan:
                 gap = SHEET_GAP_MM
                 top = post.height - face.place.origin[2]
                 yield box(min(us) - gap, face.foot_mm - 1.0, max(us) + gap, top + gap)
+
+
+def thickest_mm(scene: Scene, tables: Iterable[Battens | Boards]) -> float:
+    """How far the thickest of some cladding stands out from the sheathing, mm.
+
+    Its battens and corner boards counted; without any, what there is room for behind cladding.
+    """
+    return BEHIND_MM + max(
+        (
+            facing_mm(scene, table)
+            + max(
+                scene.lumber_stock(stock).breadth_mm
+                for stock in (table.corner, getattr(table, "batten", table.corner), "1x2")
+                if stock
+            )
+            for table in tables
+        ),
+        default=0.0,
+    )
 
 
 def strip_mm(sheet: Sheet, strips: int, kerf: float) -> float:

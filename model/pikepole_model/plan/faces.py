@@ -100,9 +100,8 @@ class WallFace:
         come out through it.
         """
         plan, datums = self.plan, self.plan.datums
-        foot, (left, right) = self.foot_mm, self.u
         top = [(u, v - CLEAR_OF_RAFTERS_MM) for u, v in self._top_line()]
-        area: BaseGeometry = Area([(left, foot), (right, foot), *reversed(top)])
+        area: BaseGeometry = _under(top, self.foot_mm)
         for u0, v0, u1, v1 in plan.through:
             area = area.difference(box(u0, v0, u1, v1 + datums.beam_depth_mm))
         return area
@@ -176,8 +175,18 @@ def clear_of_roofs(face: WallFace, out_mm: float) -> BaseGeometry:
         area = shapely.intersection(area, box(u0, low, u1, high))
     if rake := _rake(face):
         line = [(u, top - CLEAR_OF_RAFTERS_MM) for u, top in rake]
-        area = area.intersection(Area([(u0, low), (u1, low), *reversed(line)]))
+        area = area.intersection(_under(line, low))
     return area.difference(lean_to(face, OVER_ROOF_MM, CLEAR_OF_RAFTERS_MM))
+
+
+def _under(line: list[tuple[float, float]], foot: float) -> Area:
+    """What lies under a line, from its one end to the other and down to a foot, mm.
+
+    A steep roof can bring the line down past the foot, where no wall can be framed: what is under
+    it then reaches lower, so that its outline never crosses itself.
+    """
+    low = min(foot, *(v - 1.0 for _, v in line))
+    return Area([(line[0][0], low), (line[-1][0], low), *reversed(line)])
 
 
 def _rake(face: WallFace) -> list[tuple[float, float]]:

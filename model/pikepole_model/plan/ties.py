@@ -3,7 +3,20 @@
 from __future__ import annotations
 
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.cladding import thickest_mm
+from pikepole_model.plan.corners import BEHIND_MM, facing_mm
+from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM
 from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.wall import plan_walls
+from pikepole_model.plan.wall_metal import CLEAR_MM, flat_of, legs_mm
+from pikepole_model.plan.windows_doors import (
+    RAIL_MM,
+    WHEEL_MM,
+    WHEEL_RADIUS_MM,
+    cased_runs,
+    fitted_openings,
+)
+from pikepole_model.scene.types import Wall
 
 
 def tie_low_mm(roof: RoofPlan) -> float:
@@ -17,8 +30,8 @@ def tie_starts(roof: RoofPlan) -> dict[float, float | None]:
     """Left face of the tie beside each pair of rafters, by the pair's centre, mm; None: no room.
 
     On the right of each pair, or else on its left; beside an end pair over a bay, inside. Never
-    where lookouts butt on the pair, or an end wall under the roof stands. A pair on an end wall has
-    none: the wall's own plates hold it.
+    where lookouts butt on the pair, or an end wall under the roof stands, with all that is fixed to
+    its outside. A pair on an end wall has none: the wall's own plates hold it.
     """
     board = roof.ridge_board
     if not board:
@@ -26,8 +39,8 @@ def tie_starts(roof: RoofPlan) -> dict[float, float | None]:
     datums, slope = roof.datums, roof.slopes[0]
     half = slope.breadth_mm / 2
     tie = datums.scene.lumber_stock(board.tie).breadth_mm
-    wall, sheet = datums.wall_mm, datums.scene.sheet_stock(datums.scene.walls.sheet).thickness_mm
-    taken = [(-sheet, wall), (datums.length_mm - wall, datums.length_mm + sheet)]
+    wall, length = datums.wall_mm, datums.length_mm
+    taken = [(-_out_mm(roof, "left"), wall), (length - wall, length + _out_mm(roof, "right"))]
     taken += [(centre - half, centre + half) for centre in slope.centres_mm]
     first, *commons, last = slope.centres_mm
     bays = (datums.bay_at("left"), datums.bay_at("right"))
@@ -49,3 +62,28 @@ def tie_starts(roof: RoofPlan) -> dict[float, float | None]:
         starts[centre] = free[0] if free else None
         taken += [(start, start + tie) for start in free[:1]]
     return dict(sorted(starts.items()))
+
+
+def _out_mm(roof: RoofPlan, wall: Wall) -> float:
+    """How far all that is fixed to an end wall at the height of the ties reaches out of it, mm.
+
+    From the framing's outer face: sheets, wrap, cladding, casings with the metal over their heads,
+    sliding doors' tracks.
+    """
+    scene, low = roof.datums.scene, tie_low_mm(roof) - roof.datums.floor_mm
+    sheet = scene.sheet_stock(scene.walls.sheet).thickness_mm
+    tables = [table for table in scene.cladding if wall in table.walls]
+    facing = BEHIND_MM + max((facing_mm(scene, table) for table in tables), default=0.0)
+    out = [BEHIND_MM] if scene.wrap else []
+    if tables:
+        out.append(thickest_mm(scene, tables))
+    (plan,) = (plan for plan in plan_walls(roof) if plan.name == wall)
+    for run in cased_runs(plan):
+        if run.outer[3] > low:
+            metal = CLEAR_MM + legs_mm(scene) if flat_of(scene) else 0.0
+            out.append(facing + scene.lumber_stock(run.trim.board).breadth_mm + metal)
+    for fitted in fitted_openings(plan):
+        if fitted.track and fitted.rail_v[1] + 2 * WHEEL_RADIUS_MM > low:
+            board = scene.lumber_stock(fitted.track.board).breadth_mm
+            out.append(facing + board + WHEEL_MM + RAIL_MM[0])
+    return sheet + max((one + CLEAR_OF_RAFTERS_MM for one in out), default=0.0)
