@@ -30,24 +30,22 @@ EDGES = "roof edges"
 
 def board_edges(roof: RoofPlan) -> list[Piece]:
     """All boards along the edges of all slopes, and the soffits."""
-    scene = roof.datums.scene
     return [
         piece
         for slope in roof.all_slopes
         for piece in (
-            *_fascias(scene, slope),
+            *_fascias(roof, slope),
             *_barges(roof, slope),
             *_soffits(roof, slope),
         )
     ]
 
 
-def _fascias(scene: Scene, slope: Slope) -> Iterator[Piece]:
-    edges = scene.edges
-    if not edges or not edges.fascia:
+def _fascias(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
+    scene, stock = roof.datums.scene, roof.fascia
+    if not stock:
         return
-    source = timber(scene, edges.fascia)
-    stock = scene.lumber_stock(edges.fascia)
+    source = timber(scene, stock.name)
     start, end = slope.sheeted_x[0] + slope.barge_mm, slope.sheeted_x[1] - slope.barge_mm
     for rafter_end, down in ((slope.upper, -1), (slope.lower, 1)):
         if not rafter_end.edge_mm:

@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal
 
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.datums import Datums
@@ -22,7 +21,8 @@ from pikepole_model.plan.slope import (
     Support,
 )
 from pikepole_model.scene.schema import Bay, RidgeBeam, RidgeBoard
-from pikepole_model.scene.types import Eave
+from pikepole_model.scene.types import NONE, Eave
+from pikepole_model.stock.rows import Lumber
 
 # A rafter rests on at least 1-1/2 in (38 mm) of wood (IRC R802.6), and a notch at its end takes at
 # most a quarter of its depth (IRC R802.7.1).
@@ -32,6 +32,9 @@ DEEPEST_END_NOTCH = 0.25
 # A plate that is cut to lap a corner keeps at least this share of its thickness there: common
 # practice, no source.
 LEAST_LAP = 0.5
+
+# What fascias are cut from, narrow ones first: common practice, no source.
+FASCIAS = ("1x8", "1x10", "1x12")
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +176,7 @@ class RoofPlan:
             height = start - self._rafter_mm / cos - tan * (edge - seated)
             bearings.append(Bearing(on, (edge - wide, edge), seated, height, level))
 
-        fascia = self._edge_mm("fascia")
+        fascia = self._fascia_mm
         upper, lower = (
             RafterEnd(0.0, "plumb"),
             RafterEnd(eave_h + roof.eave_overhang, roof.tail, fascia),
@@ -220,14 +223,36 @@ class RoofPlan:
             lower=lower,
             bearings=tuple(bearings),
             overhangs_mm=(roof.rake_overhang, roof.rake_overhang),
-            barge_mm=self._edge_mm("barge"),
+            barge_mm=self._barge_mm,
             line=self._line,
         )
 
-    def _edge_mm(self, board: Literal["fascia", "barge"]) -> float:
-        """Thickness of the boards along the roof's edges; 0 without."""
+    @cached_property
+    def fascia(self) -> Lumber | None:
+        """The board across the rafters' ends, if there is one.
+
+        Where the scene does not say, the first of FASCIAS that is as wide as the rafters are deep,
+        or the widest.
+        """
+        scene = self.datums.scene
+        if not scene.edges or scene.edges.fascia == NONE:
+            return None
+        if scene.edges.fascia:
+            return scene.lumber_stock(scene.edges.fascia)
+        boards = [scene.lumber_stock(name) for name in FASCIAS]
+        least = self._rafter_mm - TOLERANCE_MM
+        return next((board for board in boards if board.depth_mm >= least), boards[-1])
+
+    @property
+    def _fascia_mm(self) -> float:
+        """Thickness of the fascia; 0 without."""
+        return self.fascia.breadth_mm if self.fascia else 0.0
+
+    @property
+    def _barge_mm(self) -> float:
+        """Thickness of the barge boards; 0 without."""
         edges = self.datums.scene.edges
-        stock = getattr(edges, board) if edges else None
+        stock = edges.barge if edges else None
         return self.datums.scene.lumber_stock(stock).breadth_mm if stock else 0.0
 
     @property
@@ -280,13 +305,13 @@ class RoofPlan:
             end_rafter_mm=rafter.depth_mm,
             lookout_mm=0.0,
             upper=RafterEnd(0.0, "plumb"),
-            lower=RafterEnd(edge + roof.eave_overhang, roof.tail, self._edge_mm("fascia")),
+            lower=RafterEnd(edge + roof.eave_overhang, roof.tail, self._fascia_mm),
             bearings=(
                 Bearing(Support.LEDGER, (0.0, ledger.breadth_mm), on_ledger, ledger_top, True),
                 Bearing(Support.LEAN_TO, (edge - width, edge), on_beam, beam_top, True),
             ),
             overhangs_mm=(0.0, 0.0),
-            barge_mm=self._edge_mm("barge"),
+            barge_mm=self._barge_mm,
             line=RafterLine((0.0, datums.length_mm), roof.spacing, rafter.breadth_mm),
         )
 

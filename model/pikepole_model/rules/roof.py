@@ -206,7 +206,7 @@ def _short_eaves(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     scene = roof.datums.scene
     settings, slope = scene.roof, roof.slopes[0]
     sheet = scene.sheet_stock(scene.walls.sheet).thickness_mm
-    fascia = scene.edges.fascia if scene.edges else None
+    fascia = roof.fascia
     low = {"front", "back"} if roof.is_gable else {settings.falls}
     for wall in EAVES:
         key = "eave_overhang" if wall in low else "high_overhang"
@@ -215,7 +215,7 @@ def _short_eaves(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         # Square to the slope, a fascia across the low end leans back under the tails.
         leans = key == "eave_overhang" and fascia and slope.lower.cut == "square"
         if leans and fascia:
-            deep = max(slope.rafter_mm, scene.lumber_stock(fascia).depth_mm)
+            deep = max(slope.rafter_mm, fascia.depth_mm)
             least = deep * math.sin(slope.slope_rad) + past
             if over < least - TOLERANCE_MM:
                 yield Problem.at(

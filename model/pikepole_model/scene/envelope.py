@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.types import (
+    ChosenLumberName,
     FlatNameOrNone,
     Kerf,
     Length,
@@ -31,7 +32,7 @@ Reveal: TypeAlias = Annotated[float, Measure("length", 0.0, 50.0)]
 class Edges(Section):
     """The boards and the bent metal along the roof's edges; [edges]."""
 
-    fascia: LumberNameOrNone = "1x8"  # across the rafters' ends
+    fascia: ChosenLumberName = None  # across the rafters' ends; 1x8, or wider for deep rafters
     barge: LumberNameOrNone = "1x8"  # up the outside of the fly rafters
     soffit: SheetNameOrNone = None  # under the tails
     metal: FlatNameOrNone = "flat steel 29 ga"  # drip edge, rake trim, ridge or peak cap

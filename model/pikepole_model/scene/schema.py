@@ -10,7 +10,7 @@ from dataclasses import replace
 from functools import cached_property
 from typing import Annotated, Any, Literal, TypeAlias
 
-from pydantic import Field, ValidatorFunctionWrapHandler, WrapValidator, model_validator
+from pydantic import Field, model_validator
 
 from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Waste
 from pikepole_model.scene.crew import Crew, Move
@@ -18,8 +18,10 @@ from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
 from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.timber import Fasteners, Moisture, Stock, Timber
 from pikepole_model.scene.types import (
+    NONE,
     PLAIN,
     Bolt,
+    ChosenLumberName,
     Height,
     Layer,
     Length,
@@ -167,11 +169,7 @@ class Walls(Section):
 
 
 # In place of a header's section: the beam on the wall carries the roof past the opening.
-NO_HEADER = "none"
-
-
-def _or_no_header(value: Any, known: ValidatorFunctionWrapHandler) -> Any:
-    return value if value == NO_HEADER else known(value)
+NO_HEADER = NONE
 
 
 class Opening(Section):
@@ -184,7 +182,7 @@ class Opening(Section):
     width: Length  # rough opening
     height: Length  # rough opening
     sill: Length | None = None  # windows only: top of floor to bottom of rough opening
-    header: Annotated[LumberName, WrapValidator(_or_no_header)] | None = None  # walls.header
+    header: ChosenLumberName = None  # walls.header
     jacks: Annotated[int, Field(ge=1, le=4)] | None = None  # each side
     count: Annotated[int, Field(ge=1, le=40)] = 1  # this many side by side
     apart: Length | None = None  # from one rough opening of a row to the next

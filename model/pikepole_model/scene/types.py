@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, TypeAlias
+from typing import Annotated, Any, Literal, TypeAlias
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidatorFunctionWrapHandler,
+    WrapValidator,
+)
 
 from pikepole_model.scene.quantity import Measure, StockName
 
@@ -21,9 +28,16 @@ class Section(BaseModel):
     )
 
 
+# Leaves a piece out: TOML has no null.
+NONE = "none"
+
+
 def _none_if_told(value: object) -> object:
-    """TOML has no null: "none" leaves a piece out."""
-    return None if value == "none" else value
+    return None if value == NONE else value
+
+
+def _or_none(value: Any, known: ValidatorFunctionWrapHandler) -> Any:
+    return value if value == NONE else known(value)
 
 
 # The walls, and the sides of the building that they stand at.
@@ -60,6 +74,8 @@ SheetNameOrNone: TypeAlias = Annotated[SheetName | None, BeforeValidator(_none_i
 LumberNameOrNone: TypeAlias = Annotated[
     Annotated[str, StockName("lumber")] | None, BeforeValidator(_none_if_told)
 ]
+# Left out, it is chosen: so "none" stays as it was written.
+ChosenLumberName: TypeAlias = Annotated[LumberName, WrapValidator(_or_none)] | None
 UnderlaymentNameOrNone: TypeAlias = Annotated[
     Annotated[str, StockName("roof underlayment")] | None, BeforeValidator(_none_if_told)
 ]
