@@ -8,13 +8,17 @@ from math import cos, tan
 import pytest
 
 from measuring import CUT_MM, INCH, box_of, of_kind
+from pikepole_model.build import build
 from pikepole_model.building.contact import find_contacts
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
+from pikepole_model.checks.practice import practice_findings
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
+from pikepole_model.scene.schema import Scene
 from roofs import FORMS, SOFFIT, along, form, span
+from strategies import scene_of
 
 # 1x8: 3/4 x 7-1/4 in (PS 20).
 THICK, WIDE = 0.75 * INCH, 7.25 * INCH
@@ -169,3 +173,51 @@ def test_without_an_overhang_a_fascia_stays_over_the_wall() -> None:
     low, high = sorted(box_of(part).low[2] for part in of_kind(building, Kind.FASCIA))
     assert low >= RoofPlan(Datums(building.scene)).plate_top_mm("back") - CUT_MM
     assert high >= max(tops) - CUT_MM
+
+
+def eaves(fascia: str | None, rafter: str, **roof: str) -> Scene:
+    """A store with rafters of one section and a fascia of another, or of none that is named."""
+    return scene_of(
+        {
+            "title": "Onion store",
+            "building": {"length": "10 ft", "depth": "8 ft"},
+            "foundation": {"kind": "pad"},
+            "roof": {"slope": "3:12", "rafter": rafter, **roof},
+            "edges": {"fascia": fascia} if fascia else {},
+        }
+    )
+
+
+@pytest.mark.parametrize(
+    ("fascia", "rafter", "mend"),
+    [
+        # Depths of 1x and 2x 4, 6, 8, 10, 12 are 3-1/2, 5-1/2, 7-1/4, 9-1/4, 11-1/4 in (PS 20): a
+        # fascia as wide as the rafters are deep covers them. Common practice, no source.
+        ("1x6", "2x8", 'give "1x8"'),
+        ("1x8", "2x12", 'give "1x12"'),
+        ("2x6", "2x10", 'give "2x10"'),
+        ("1x6", "2x6", None),
+        ("1x10", "2x8", None),
+        ("none", "2x8", None),
+    ],
+)
+def test_a_fascia_narrower_than_the_tails_is_a_finding(
+    fascia: str, rafter: str, mend: str | None
+) -> None:
+    found = practice_findings(build(eaves(fascia, rafter)))
+    assert [(one.key, one.mend) for one in found] == ([("edges.fascia", mend)] if mend else [])
+    if mend:
+        assert not practice_findings(build(eaves(mend.split('"')[1], rafter)))
+    # Without an overhang there are no tails.
+    bare = {"eave_overhang": "0 in", "high_overhang": "0 in"}
+    assert not practice_findings(build(eaves(fascia, rafter, **bare)))
+
+
+@pytest.mark.parametrize(
+    ("rafter", "fascia"),
+    [("2x4", "1x8"), ("2x8", "1x8"), ("2x10", "1x10"), ("C16 47x195", "1x10"), ("2x12", "1x12")],
+)
+def test_a_fascia_that_is_not_named_covers_the_tails(rafter: str, fascia: str) -> None:
+    building = build(eaves(None, rafter, rake_overhang="0 in"))
+    assert {part.stock for part in of_kind(building, Kind.FASCIA)} == {fascia}
+    assert practice_findings(building) == ()

@@ -381,8 +381,8 @@ def test_asking_for_bright_is_a_finding() -> None:
     building = store("bright")
     (finding,) = practice_findings(building)
     assert "IRC R317.3" in finding.text
-    assert finding.text.startswith('[fasteners] finish = "bright"')
-    assert 'set finish = "hot-dip galvanised" or "stainless"' in finding.text
+    assert str(finding).startswith('fasteners.finish: is "bright"')
+    assert finding.mend == 'give "hot-dip galvanised" or "stainless"'
     treated = {part.name for part in building.parts if part.material.treated}
     assert set(finding.parts) == treated
     assert {row.finish for row in fasteners(building)} == {"bright"}

@@ -396,9 +396,11 @@ def test_bolts_that_break_the_rule(change: dict[str, Any], wrong: str | None) ->
 def test_thin_bolts_of_a_scene_are_found(flat: Building) -> None:
     # Its bolts are 2 in deep where 7 are asked for.
     rows = plate_bolts(flat)
-    found = bolt_findings(rows, "imperial")
-    assert len(found) == len(rows)
-    assert all("deep in the concrete" in finding.text for finding in found)
+    (found,) = bolt_findings(rows, "imperial")
+    assert found.parts == tuple(row.plate for row in rows)
+    assert "deep in the concrete" in found.text
+    # IRC R403.1.6: 7 in.
+    assert (found.key, found.mend) == ("foundation.bolt_embedment", 'give at least 7"')
 
 
 def test_a_check_tells_of_thin_bolts() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
@@ -85,13 +86,29 @@ class Finding:
     """Something a check found in a building that could be made all the same.
 
     Attributes:
-        kind: Two parts in one place, a part that nothing holds, or something else.
-        text: What is wrong, naming the parts and the place.
-        parts: Names of the parts concerned.
-        at_mm: The place in the building's frame, mm, or None where there is no single place.
+        kind: Parts in one another's place, a part that nothing holds, or something else.
+        text: What is wrong, in one clause.
+        parts: Names of the parts concerned, the one that speaks for all first.
+        at_mm: The place in the building's frame, mm, or None where there is no single place; the
+            first where there are several.
+        key: The keys of the scene it hangs on, as a person reads them ("roof.slope"); "" where it
+            is about the parts alone.
+        mend: How to put it right, in one clause; "" where only the program can be mended.
     """
 
     kind: Literal["overlap", "loose", "other"]
     text: str
     parts: tuple[str, ...]
     at_mm: tuple[float, float, float] | None = None
+    key: str = ""
+    mend: str = ""
+
+    def __str__(self) -> str:
+        place = self.key or and_more(self.parts)
+        return ": ".join(filter(None, (place, "; ".join(filter(None, (self.text, self.mend))))))
+
+
+def and_more(names: Sequence[str]) -> str:
+    """The first of some names, and how many more there are: "rafter 1 and 3 more"."""
+    first, *more = names or ("",)
+    return f"{first} and {len(more)} more" if more else first

@@ -95,7 +95,7 @@ def findings_list(findings: Sequence[Finding]) -> list[str]:
     """What the checks found, one by one."""
     lines: list[str] = []
     for number, finding in enumerate(findings, start=1):
-        lines += wrapped(f"{number}. {finding.text}", indent="   ", first="")
+        lines += wrapped(f"{number}. {finding}", indent="   ", first="")
     return lines
 
 

@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pikepole_model.building.contact import TOUCH_MM, Contact, find_contacts
-from pikepole_model.building.part import Building
+from pikepole_model.building.part import Building, Part
+from pikepole_model.checks.keys import key_of
 from pikepole_model.checks.practice import practice_findings
 from pikepole_model.errors import Finding
 from pikepole_model.geometry.kernel import bodies_of
@@ -32,6 +33,8 @@ DEEPEST_MM = 0.1
 LARGEST_MM3 = 100.0
 # A piece whose lowest point is at most this high stands on the ground, mm.
 GROUND_MM = TOUCH_MM
+# What no key of a scene is to blame for.
+FAULT = "a fault of the program, not of the scene"
 # A flat-faced mesh holds its solid's volume to this part of it.
 VOLUME_PART = 1e-4
 
@@ -128,7 +131,7 @@ def _staging(building: Building) -> Iterator[Finding]:
     names = Counter(part.name for part in building.parts)
     for name, count in names.items():
         if count > 1:
-            yield Finding("other", f"{count} parts are called {name}", (name,))
+            yield Finding("other", f"{count} parts are called that", (name,))
     numbers = Counter(stage.number for stage in building.stages)
     for number, count in numbers.items():
         if count > 1:
@@ -140,11 +143,11 @@ def _staging(building: Building) -> Iterator[Finding]:
     for part in building.parts:
         if added[part.name] != [part.stage] and names[part.name] == 1:
             where = " and ".join(map(str, added[part.name])) or "none"
-            text = f"{part.name} says stage {part.stage}, and is added by stage {where}"
+            text = f"says stage {part.stage}, and is added by stage {where}"
             yield Finding("other", text, (part.name,))
     for name, stages in added.items():
         if name not in names:
-            text = f"stage {min(stages)} adds {name}, which is not among the building's parts"
+            text = f"stage {min(stages)} adds it, and it is not among the building's parts"
             yield Finding("other", text, (name,))
     staged = Counter(part.shape for stage in building.stages for part in stage.parts)
     if staged != Counter(part.shape for part in building.parts):
@@ -154,9 +157,8 @@ def _staging(building: Building) -> Iterator[Finding]:
 def _shapes(building: Building, wrong: dict[Shape, tuple[str, ...]]) -> Iterator[Finding]:
     for shape in building.shapes:
         for clause in wrong[shape]:
-            first, *more = (part.name for part in building.parts if part.shape == shape)
-            others = f" (and {len(more)} more like it)" if more else ""
-            yield Finding("other", f"{first}{others} {clause}", (first, *more))
+            names = tuple(part.name for part in building.parts if part.shape == shape)
+            yield Finding("other", clause, names)
 
 
 def _overlaps(
@@ -167,13 +169,40 @@ def _overlaps(
     parts = [part for part in building.parts if not wrong[part.shape]]
     if contacts is None or len(parts) < len(building.parts):
         contacts = find_contacts(parts)
+    of_cause: dict[frozenset[tuple[str, str]], list[Contact]] = defaultdict(list)
     for contact in contacts:
-        deep, large = contact.penetration_mm, contact.common_volume_mm3
-        if deep > DEEPEST_MM or large > LARGEST_MM3:
-            a, b = parts[contact.a].name, parts[contact.b].name
-            place = _place(contact.at_mm, building.scene.units)
-            text = f"{a} and {b} overlap: {deep:.2f} mm deep, {large:.0f} mm3, at {place}"
-            yield Finding("overlap", text, (a, b), contact.at_mm)
+        if contact.penetration_mm > DEEPEST_MM or contact.common_volume_mm3 > LARGEST_MM3:
+            pair = (parts[contact.a], parts[contact.b])
+            of_cause[frozenset((part.group, key_of(part.kind)) for part in pair)].append(contact)
+    for together in of_cause.values():
+        yield _overlap([(parts[c.a], parts[c.b], c) for c in together], building.scene.units)
+
+
+def _overlap(pairs: list[tuple[Part, Part, Contact]], units: Units) -> Finding:
+    """Pieces of two groups that the same keys of the scene place, in one another's way."""
+    a, b, contact = pairs[0]
+    deep, large = contact.penetration_mm, contact.common_volume_mm3
+    text = (
+        f"{a.name} and {b.name} overlap: {deep:.2f} mm deep, {large:.0f} mm3, at "
+        f"{_place(contact.at_mm, units)}"
+    )
+    if len(pairs) > 1:
+        groups = " and ".join(dict.fromkeys((a.group, b.group)))
+        deepest = max(c.penetration_mm for _, _, c in pairs)
+        text = (
+            f"{len(pairs)} pairs of pieces ({groups}) overlap, up to {deepest:.2f} mm deep; "
+            f"first {text}"
+        )
+    keys = tuple(dict.fromkeys((key_of(a.kind), key_of(b.kind))))
+    return Finding(
+        "overlap",
+        text,
+        tuple(dict.fromkeys(part.name for a, b, _ in pairs for part in (a, b))),
+        contact.at_mm,
+        " and ".join(keys),
+        f"the program should keep them apart, and does not: {FAULT}; until it does, change what "
+        f"{' and '.join(keys)} {'say' if len(keys) > 1 else 'says'} there",
+    )
 
 
 def _loose(building: Building, wrong: dict[Shape, tuple[str, ...]]) -> Iterator[Finding]:
@@ -181,7 +210,7 @@ def _loose(building: Building, wrong: dict[Shape, tuple[str, ...]]) -> Iterator[
     for joint in building.joints:
         unknown = [name for name in (joint.a, joint.b) if name not in neighbours]
         if unknown:
-            text = f"a joint holds {joint.a} to {joint.b}: there is no part {unknown[0]}"
+            text = f"a joint holds it to {joint.b}: there is no part {unknown[0]}"
             yield Finding("other", text, (joint.a, joint.b), joint.at_mm)
         else:
             neighbours[joint.a].append(joint.b)
@@ -197,17 +226,21 @@ def _loose(building: Building, wrong: dict[Shape, tuple[str, ...]]) -> Iterator[
     for part in building.parts:
         place = _place(part.centre_mm, building.scene.units)
         if part.name not in held:
-            text = f"{part.name} is loose: nothing it is fixed to or rests on reaches the ground"
-            yield Finding(
-                "loose", f"{text}; its middle is at {place}", (part.name,), part.centre_mm
+            text = (
+                "is loose: nothing it is fixed to or rests on reaches the ground; its middle is at "
+                f"{place}"
             )
+            mend = f"the program should hold it, and does not: {FAULT}"
+            yield Finding("loose", text, (part.name,), part.centre_mm, mend=mend)
         elif held[part.name] > part.stage:
             text = (
-                f'{part.name} goes up in stage {part.stage}, "{steps.get(part.stage, "")}", and '
+                f'goes up in stage {part.stage}, "{steps.get(part.stage, "")}", and '
                 f"what holds it comes only in stage {held[part.name]}, "
                 f'"{steps.get(held[part.name], "")}"; its middle is at {place}'
             )
-            yield Finding("other", text, (part.name,), part.centre_mm)
+            after = f'stage {held[part.name]}, "{steps.get(held[part.name], "")}"'
+            mend = f'in [[stage]], put the group "{part.group}" into {after}, or a later one'
+            yield Finding("other", text, (part.name,), part.centre_mm, mend=mend)
 
 
 def _held_from(

@@ -5,16 +5,19 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.building.kinds import CLADDING
+from pikepole_model.building.kinds import CLADDING, Kind
 from pikepole_model.building.part import Building, PanelRecord
-from pikepole_model.errors import Finding
+from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.datums import Datums
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.slope import RoofPart, Slope
+from pikepole_model.scene.schema import Scene
 from pikepole_model.units import format_length
 
 # Least rise in 12 of metal panels whose seams are lapped and not soldered, without sealant in the
 # laps and with it. Source: IBC 1507.4.2, IRC R905.10.2.
 LEAST_RISE = {False: 3.0, True: 0.5}
-
 
 # Least height of wood cladding over the ground: 6 in. Source: IRC R317.1, item 5.
 LEAST_OVER_GROUND_MM = 152.4
@@ -26,25 +29,40 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *_panels_too_low(building),
         *_cladding_too_low(building),
         *_bright_in_treated(building),
+        *_fascia_too_narrow(building),
     )
 
 
 def _panels_too_low(building: Building) -> Iterator[Finding]:
-    """Slopes that fall less than their panels' seams allow."""
-    roofing = building.scene.roofing
-    sealed = roofing is not None and roofing.sealed
+    """Slopes that fall less than their panels' seams allow; one for each key that says how much."""
+    scene = building.scene
+    sealed = scene.roofing is not None and scene.roofing.sealed
     least = LEAST_RISE[sealed]
-    records = (part.record for part in building.parts)
-    slopes = {one.slope: one.slope_rad for one in records if isinstance(one, PanelRecord)}
-    for name, slope_rad in slopes.items():
-        rise = 12 * math.tan(slope_rad)
-        if rise < least - 1e-6:
-            laps = "with sealed laps" if sealed else "whose laps are not sealed"
-            text = (
-                f"the {name} falls {rise:.3g} in 12, and panels {laps} need {least:g} in 12 "
-                "(IBC 1507.4.2)"
-            )
-            yield Finding("other", text, ())
+    paneled = {p.record.slope for p in building.parts if isinstance(p.record, PanelRecord)}
+    found: dict[str, Finding] = {}
+    for slope in RoofPlan(Datums(scene)).all_slopes if paneled else ():
+        rise = 12 * math.tan(slope.slope_rad)
+        if slope.name not in paneled or rise >= least - 1e-6:
+            continue
+        key = _slope_key(scene, slope)
+        laps = "with sealed laps" if sealed else "whose laps are not sealed"
+        text = (
+            f"makes the {slope.name} fall {rise:.3g} in 12, and panels {laps} need {least:g} in 12 "
+            "(IBC 1507.4.2)"
+        )
+        mend = f'give at least "{least:g}:12"'
+        if not sealed and rise >= LEAST_RISE[True] - 1e-6:
+            mend += ", or roofing.sealed = true"
+        found.setdefault(key, Finding("other", text, (), key=key, mend=mend))
+    yield from found.values()
+
+
+def _slope_key(scene: Scene, slope: Slope) -> str:
+    """The key that says how steep a slope is."""
+    for k, bay in enumerate(scene.bay, start=1):
+        if slope.part == RoofPart.LEDGER and bay.side == slope.falls and bay.slope is not None:
+            return f"bay[{k}].slope"
+    return "roof.slope"
 
 
 def _cladding_too_low(building: Building) -> Iterator[Finding]:
@@ -54,17 +72,23 @@ def _cladding_too_low(building: Building) -> Iterator[Finding]:
         for part in building.parts
         if part.kind in CLADDING
     }
-    splashed = [name for name, z in low.items() if z < LEAST_OVER_GROUND_MM - TOLERANCE_MM]
+    splashed = tuple(name for name, z in low.items() if z < LEAST_OVER_GROUND_MM - TOLERANCE_MM)
     if splashed:
-        units = building.scene.units
-        lowest = format_length(min(low.values()), units)
-        least = format_length(LEAST_OVER_GROUND_MM, units)
-        more = f" and {len(splashed) - 1} more" if len(splashed) > 1 else ""
+        scene = building.scene
+        lowest = format_length(min(low.values()), scene.units)
+        least = format_length(LEAST_OVER_GROUND_MM, scene.units)
+        keys = [
+            f"cladding[{k}].above_ground"
+            for k, table in enumerate(scene.cladding, start=1)
+            if table.above_ground < LEAST_OVER_GROUND_MM - TOLERANCE_MM
+        ]
         text = (
-            f"{splashed[0]}{more}: cladding {lowest} over finished ground, and wood cladding "
+            f"brings {and_more(splashed)} down to {lowest} over finished ground, and wood cladding "
             f"needs {least} (IRC R317.1)"
         )
-        yield Finding("other", text, tuple(splashed))
+        yield Finding(
+            "other", text, splashed, key=" and ".join(keys), mend=f"give at least {least}"
+        )
 
 
 def _bright_in_treated(building: Building) -> Iterator[Finding]:
@@ -75,12 +99,46 @@ def _bright_in_treated(building: Building) -> Iterator[Finding]:
     """
     if building.scene.fasteners.finish != "bright":
         return
-    treated = [part.name for part in building.parts if part.material.treated]
+    treated = tuple(part.name for part in building.parts if part.material.treated)
     if treated:
-        more = f" and {len(treated) - 1} more" if len(treated) > 1 else ""
         text = (
-            f'[fasteners] finish = "bright" and treated timber, {treated[0]}{more}, which needs '
-            "fasteners hot-dip galvanised (ASTM A153; connectors ASTM A653 G185) or stainless (IRC "
-            'R317.3): set finish = "hot-dip galvanised" or "stainless"'
+            f'is "bright", and {and_more(treated)} is of treated timber, which needs fasteners '
+            "hot-dip galvanised (ASTM A153; connectors ASTM A653 G185) or stainless (IRC R317.3)"
         )
-        yield Finding("other", text, tuple(treated))
+        mend = 'give "hot-dip galvanised" or "stainless"'
+        yield Finding("other", text, treated, key="fasteners.finish", mend=mend)
+
+
+def _fascia_too_narrow(building: Building) -> Iterator[Finding]:
+    """A fascia that leaves the feet of the tails bare: end grain takes up water.
+
+    As wide as the rafters are deep is enough: what a plumb cut is longer by is cut off level.
+    Common practice, no source.
+    """
+    boards = tuple(part.name for part in building.parts if part.kind == Kind.FASCIA)
+    if not boards:
+        return
+    scene = building.scene
+    roof = RoofPlan(Datums(scene))
+    fascia, rafter = roof.fascia, scene.lumber_stock(scene.roof.rafter)
+    tails = scene.roof.eave_overhang + (0.0 if roof.is_gable else scene.roof.high_overhang)
+    if not fascia or not tails or fascia.depth_mm > rafter.depth_mm - TOLERANCE_MM:
+        return
+    wide, deep, bare = (
+        format_length(length, scene.units)
+        for length in (fascia.depth_mm, rafter.depth_mm, rafter.depth_mm - fascia.depth_mm)
+    )
+    enough = [
+        stock
+        for stock in scene.catalogue.lumber.values()
+        if abs(stock.breadth_mm - fascia.breadth_mm) < TOLERANCE_MM
+        and stock.depth_mm > rafter.depth_mm - TOLERANCE_MM
+    ]
+    mend = f"give a section at least {deep} wide"
+    if enough:
+        mend = f'give "{min(enough, key=lambda stock: stock.depth_mm).name}"'
+    text = (
+        f"is {wide} wide, and the rafters are {deep} deep: {bare} of each tail's end stays bare to "
+        "the rain"
+    )
+    yield Finding("other", text, boards, key="edges.fascia", mend=mend)

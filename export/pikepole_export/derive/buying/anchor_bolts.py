@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from pikepole_export.derive.buying.amounts import whole
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
-from pikepole_model.errors import Finding
+from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.anchor_bolts import (
     DIAMETERS_FROM_END,
@@ -105,47 +105,67 @@ def _row(plate: Part, bolts: list[Part], diameter_mm: float) -> PlateBolts:
 
 
 def bolt_findings(rows: Iterable[PlateBolts], units: Units) -> tuple[Finding, ...]:
-    """One for each thing in which a plate does not keep to IRC R403.1.6."""
+    """One for each thing in which plates do not keep to IRC R403.1.6, however many they are."""
+    plates: dict[tuple[str, str, str], list[str]] = {}
+    for row in rows:
+        for found in _wrong(row, units):
+            plates.setdefault(found, []).append(row.plate)
     return tuple(
-        Finding("other", f"{row.plate}: {wrong}; {SOURCE}", (row.plate,))
-        for row in rows
-        for wrong in _wrong(row, units)
+        Finding(
+            "other",
+            f"{and_more(names)}: {wrong} ({SOURCE})",
+            tuple(names),
+            key=f"foundation{key}",
+            mend=mend,
+        )
+        for (key, wrong, mend), names in plates.items()
     )
 
 
-def _wrong(row: PlateBolts, units: Units) -> Iterator[str]:
+def _wrong(row: PlateBolts, units: Units) -> Iterator[tuple[str, str, str]]:
+    """The key in the foundation, what is wrong, and how to put it right."""
+
     def up(length_mm: float) -> str:
         return format_length(length_mm, units, "up")
 
     def down(length_mm: float) -> str:
         return format_length(length_mm, units, "down")
 
-    if len(row.places_mm) < row.least:
-        yield f"{len(row.places_mm)} anchor bolts, at least {row.least} are asked for"
+    nearest_mm = DIAMETERS_FROM_END * row.diameter_mm
+    closer = f"give at most {down(FARTHEST_APART_MM)}"
+    by_hand = f"set one by hand, {up(nearest_mm)} to {down(FARTHEST_FROM_END_MM)} from the end"
+    missing = row.least - len(row.places_mm)
+    if missing > 0:
+        wrong = f"{len(row.places_mm)} anchor bolts, at least {row.least} are asked for"
+        yield "", wrong, f"set {missing} more by hand"
     if not row.places_mm:
         return
-    nearest_mm = DIAMETERS_FROM_END * row.diameter_mm
     ends = (row.places_mm[0], row.length_mm - row.places_mm[-1])
     # A plate that one bolt may hold has it in its middle.
     if len(row.places_mm) > 1 and max(ends) > FARTHEST_FROM_END_MM + TOLERANCE_MM:
-        yield (
+        wrong = (
             f"the end bolt is {up(max(ends))} from the end, "
             f"at most {down(FARTHEST_FROM_END_MM)} is asked for"
         )
+        yield "", wrong, by_hand
     if min(ends) < nearest_mm - TOLERANCE_MM:
-        yield (
+        wrong = (
             f"a bolt is {down(min(ends))} from the end, "
             f"at least 7 diameters, {up(nearest_mm)}, is asked for"
         )
+        yield "", wrong, by_hand
     widest = max((b - a for a, b in itertools.pairwise(row.places_mm)), default=0.0)
     if widest > FARTHEST_APART_MM + TOLERANCE_MM:
-        yield f"bolts {up(widest)} apart, at most {down(FARTHEST_APART_MM)} is asked for"
+        wrong = f"bolts {up(widest)} apart, at most {down(FARTHEST_APART_MM)} is asked for"
+        yield ".bolt_spacing", wrong, closer
     if row.off_middle_mm > row.width_mm / 6 + TOLERANCE_MM:
-        yield "a bolt is outside the middle third of the plate's width"
+        wrong = "a bolt is outside the middle third of the plate's width"
+        yield "", wrong, "set it by hand in the middle third"
     if row.diameter_mm < LEAST_DIAMETER_MM - TOLERANCE_MM:
-        yield f"bolts {down(row.diameter_mm)} thick, at least {up(LEAST_DIAMETER_MM)} is asked for"
+        least = f"at least {up(LEAST_DIAMETER_MM)}"
+        wrong = f"bolts {down(row.diameter_mm)} thick, {least} is asked for"
+        yield ".bolt_diameter", wrong, f"give {least}"
     if row.embedment_mm < LEAST_EMBEDMENT_MM - TOLERANCE_MM:
-        yield (
-            f"a bolt is {down(row.embedment_mm)} deep in the concrete, "
-            f"at least {up(LEAST_EMBEDMENT_MM)} is asked for"
-        )
+        least = f"at least {up(LEAST_EMBEDMENT_MM)}"
+        wrong = f"a bolt is {down(row.embedment_mm)} deep in the concrete, {least} is asked for"
+        yield ".bolt_embedment", wrong, f"give {least}"

@@ -81,28 +81,31 @@ def unfit(prices: Sequence[Price], goods: Sequence[Good]) -> tuple[Finding, ...]
         goods: All that is bought.
     """
     return tuple(
-        Finding("other", f'price[{number}], "{price.item}", fits nothing: {why}', ())
-        for number, price in enumerate(prices, start=1)
+        Finding(
+            "other", f'"{price.item}" fits nothing: {why[0]}', (), key=f"price[{n}]", mend=why[1]
+        )
+        for n, price in enumerate(prices, start=1)
         if (why := _why_unfit(price, goods))
     )
 
 
-def _why_unfit(price: Price, goods: Sequence[Good]) -> str:
-    """Why a price fits nothing, and how to put it right; empty where it fits."""
+def _why_unfit(price: Price, goods: Sequence[Good]) -> tuple[str, str] | None:
+    """Why a price fits nothing, and how to put it right; None where it fits."""
     same = [good for good in goods if price.item in good.names]
     alike = [good for good in same if good.treated == price.treated]
     if any(price.by(good.unit).rate[0] in good.amounts for good in alike):
-        return ""
+        return None
     if alike:
-        return f'the list counts it by the {alike[0].unit}, not by the "{price.per}"'
+        unit = alike[0].unit
+        why = f'the list counts it by the {unit}, not by the "{price.per}"'
+        return why, f"give the price of a {unit}"
     if same:
-        mend = "take treated = true out" if price.treated else "add treated = true"
-        return f"in the list it is {'un' if price.treated else ''}treated; {mend}"
+        mend = "leave out treated" if price.treated else "give treated = true"
+        return f"in the list it is {'un' if price.treated else ''}treated", mend
     names = dict.fromkeys(name for good in goods for name in good.names)
     near = ", ".join(f'"{name}"' for name in close_names(price.item, names)[:_OFFERED])
-    return "nothing in the list is called that" + (
-        f"; the nearest there is: {near}" if near else ""
-    )
+    mend = f"the nearest there is: {near}" if near else "leave out this [[price]]"
+    return "nothing in the list is called that", mend
 
 
 def _planned(building: Building) -> Iterator[Good]:

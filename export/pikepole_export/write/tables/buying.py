@@ -117,7 +117,7 @@ def write_buy(buying: BuyList, building: Building, folder: Path) -> tuple[Path, 
             "proven": buying.proof.proven,
             "gap_percent": rounded(100 * buying.proof.gap),
         },
-        "findings": [finding.text for finding in buying.findings],
+        "findings": [str(finding) for finding in buying.findings],
     }
     return write_pair("buy", people, programs, folder)
 

@@ -1,0 +1,81 @@
+"""Where in a scene it is said what a piece is: the key to look at when one is in the way.
+
+key_of(kind) -> "roof.ridge"     a table of the scene file, or a key in it
+"""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kinds import Kind
+
+# Kinds that another table places than the rest of their family.
+_OWN = {
+    Kind.FOOTING: "bay.footing",
+    Kind.SKID: "foundation",
+    Kind.GIRDER: "foundation",
+    Kind.FLOOR_SHEET: "floor",
+    Kind.ROOF_SHEET: "roof",
+    Kind.RIDGE_BOARD: "roof.ridge",
+    Kind.TIE: "roof.ridge",
+    Kind.KING: "opening",
+    Kind.JACK: "opening",
+    Kind.HEADER: "opening",
+    Kind.HEADER_SPACER: "opening",
+    Kind.HEADER_PACKING: "opening",
+    Kind.HEAD_PLATE: "opening",
+    Kind.SILL: "opening",
+    Kind.CRIPPLE: "opening",
+    Kind.DOOR_STOP: "opening.door",
+    Kind.TRACK_BOARD: "opening.door.track",
+}
+
+
+def key_of(kind: Kind) -> str:
+    """The table or key of a scene that places a kind of piece, without its number."""
+    if kind in _OWN:
+        return _OWN[kind]
+    match kind.family:
+        case Family.EXISTING:
+            return "existing"
+        case Family.GRAVEL | Family.CONCRETE | Family.BOLTS:
+            return "foundation"
+        case Family.POST_METAL | Family.POSTS:
+            return "bay"
+        case Family.BEAMS:
+            return "beam"
+        case Family.LEDGERS:
+            return "bay.ledger"
+        case Family.FLOOR_FRAME:
+            return "floor"
+        case Family.WALL_FRAME | Family.SHEETS:
+            return "walls"
+        case Family.ROOF_FRAME:
+            return "roof"
+        case Family.EDGE_BOARDS | Family.SOFFITS:
+            return "edges"
+        case Family.UNDERLAYMENT | Family.PANELS:
+            return "roofing"
+        case Family.ROOF_METAL | Family.WALL_METAL | Family.FLASHING_CORNERS:
+            return "edges.metal"
+        case Family.WRAP:
+            return "wrap"
+        case Family.SIDING | Family.UPRIGHTS | Family.CORNER_BOARDS | Family.BATTENS:
+            return "cladding"
+        case (
+            Family.MEMBRANES
+            | Family.WINDOW_UNITS
+            | Family.FRAME_BOARDS
+            | Family.STOPS
+            | Family.PANES
+        ):
+            return "opening"
+        case Family.CASING:
+            return "opening.trim"
+        case Family.LEAF_FACE | Family.LEAF_FRAME | Family.HINGES:
+            return "opening.door"
+        case Family.HANGERS | Family.TRACK | Family.GUIDES:
+            return "opening.door.track"
+        case _:
+            assert_never(kind.family)
