@@ -200,8 +200,7 @@ def _overlap(pairs: list[tuple[Part, Part, Contact]], units: Units) -> Finding:
         tuple(dict.fromkeys(part.name for a, b, _ in pairs for part in (a, b))),
         contact.at_mm,
         " and ".join(keys),
-        f"the program should keep them apart, and does not: {FAULT}; until it does, change what "
-        f"{' and '.join(keys)} {'say' if len(keys) > 1 else 'says'} there",
+        f"the program should keep them apart: {FAULT}; until it does, change {' or '.join(keys)}",
     )
 
 
@@ -230,7 +229,7 @@ def _loose(building: Building, wrong: dict[Shape, tuple[str, ...]]) -> Iterator[
                 "is loose: nothing it is fixed to or rests on reaches the ground; its middle is at "
                 f"{place}"
             )
-            mend = f"the program should hold it, and does not: {FAULT}"
+            mend = f"the program should have something hold it: {FAULT}"
             yield Finding("loose", text, (part.name,), part.centre_mm, mend=mend)
         elif held[part.name] > part.stage:
             text = (

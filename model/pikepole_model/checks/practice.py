@@ -102,8 +102,8 @@ def _bright_in_treated(building: Building) -> Iterator[Finding]:
     treated = tuple(part.name for part in building.parts if part.material.treated)
     if treated:
         text = (
-            f'is "bright", and {and_more(treated)} is of treated timber, which needs fasteners '
-            "hot-dip galvanised (ASTM A153; connectors ASTM A653 G185) or stainless (IRC R317.3)"
+            f'is "bright", and treated timber ({and_more(treated)}) needs fasteners hot-dip '
+            "galvanised (ASTM A153; connectors ASTM A653 G185) or stainless (IRC R317.3)"
         )
         mend = 'give "hot-dip galvanised" or "stainless"'
         yield Finding("other", text, treated, key="fasteners.finish", mend=mend)
@@ -118,10 +118,9 @@ def _fascia_too_narrow(building: Building) -> Iterator[Finding]:
     boards = tuple(part.name for part in building.parts if part.kind == Kind.FASCIA)
     if not boards:
         return
-    scene = building.scene
-    roof = RoofPlan(Datums(scene))
-    fascia, rafter = roof.fascia, scene.lumber_stock(scene.roof.rafter)
-    tails = scene.roof.eave_overhang + (0.0 if roof.is_gable else scene.roof.high_overhang)
+    scene, roof = building.scene, building.scene.roof
+    fascia, rafter = scene.fascia, scene.lumber_stock(roof.rafter)
+    tails = roof.eave_overhang + (0.0 if roof.ridge else roof.high_overhang)
     if not fascia or not tails or fascia.depth_mm > rafter.depth_mm - TOLERANCE_MM:
         return
     wide, deep, bare = (

@@ -30,19 +30,20 @@ EDGES = "roof edges"
 
 def board_edges(roof: RoofPlan) -> list[Piece]:
     """All boards along the edges of all slopes, and the soffits."""
+    scene = roof.datums.scene
     return [
         piece
         for slope in roof.all_slopes
         for piece in (
-            *_fascias(roof, slope),
+            *_fascias(scene, slope),
             *_barges(roof, slope),
             *_soffits(roof, slope),
         )
     ]
 
 
-def _fascias(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
-    scene, stock = roof.datums.scene, roof.fascia
+def _fascias(scene: Scene, slope: Slope) -> Iterator[Piece]:
+    stock = scene.fascia
     if not stock:
         return
     source = timber(scene, stock.name)

@@ -21,8 +21,7 @@ from pikepole_model.plan.slope import (
     Support,
 )
 from pikepole_model.scene.schema import Bay, RidgeBeam, RidgeBoard
-from pikepole_model.scene.types import NONE, Eave
-from pikepole_model.stock.rows import Lumber
+from pikepole_model.scene.types import Eave
 
 # A rafter rests on at least 1-1/2 in (38 mm) of wood (IRC R802.6), and a notch at its end takes at
 # most a quarter of its depth (IRC R802.7.1).
@@ -32,9 +31,6 @@ DEEPEST_END_NOTCH = 0.25
 # A plate that is cut to lap a corner keeps at least this share of its thickness there: common
 # practice, no source.
 LEAST_LAP = 0.5
-
-# What fascias are cut from, narrow ones first: common practice, no source.
-FASCIAS = ("1x8", "1x10", "1x12")
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,26 +223,11 @@ class RoofPlan:
             line=self._line,
         )
 
-    @cached_property
-    def fascia(self) -> Lumber | None:
-        """The board across the rafters' ends, if there is one.
-
-        Where the scene does not say, the first of FASCIAS that is as wide as the rafters are deep,
-        or the widest.
-        """
-        scene = self.datums.scene
-        if not scene.edges or scene.edges.fascia == NONE:
-            return None
-        if scene.edges.fascia:
-            return scene.lumber_stock(scene.edges.fascia)
-        boards = [scene.lumber_stock(name) for name in FASCIAS]
-        least = self._rafter_mm - TOLERANCE_MM
-        return next((board for board in boards if board.depth_mm >= least), boards[-1])
-
     @property
     def _fascia_mm(self) -> float:
         """Thickness of the fascia; 0 without."""
-        return self.fascia.breadth_mm if self.fascia else 0.0
+        fascia = self.datums.scene.fascia
+        return fascia.breadth_mm if fascia else 0.0
 
     @property
     def _barge_mm(self) -> float:

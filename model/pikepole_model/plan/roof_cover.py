@@ -206,8 +206,8 @@ class RoofCover:
             )
             under = soffit / math.cos(slope.slope_rad)
             feet += [slope.underside_mm(h) - under for h in (low, high)]
-        if self.roof.fascia:
-            width = self.roof.fascia.depth_mm
+        if self.scene.fascia:
+            width = self.scene.fascia.depth_mm
             for end, down in ((slope.upper, -1), (slope.lower, 1)):
                 a, b = sorted((end.h, end.h + down * end.edge_mm))
                 # Square to the slope, its foot leans back under the tails.

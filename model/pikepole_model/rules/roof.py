@@ -206,7 +206,7 @@ def _short_eaves(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     scene = roof.datums.scene
     settings, slope = scene.roof, roof.slopes[0]
     sheet = scene.sheet_stock(scene.walls.sheet).thickness_mm
-    fascia = roof.fascia
+    fascia = scene.fascia
     low = {"front", "back"} if roof.is_gable else {settings.falls}
     for wall in EAVES:
         key = "eave_overhang" if wall in low else "high_overhang"

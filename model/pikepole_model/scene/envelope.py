@@ -32,7 +32,7 @@ Reveal: TypeAlias = Annotated[float, Measure("length", 0.0, 50.0)]
 class Edges(Section):
     """The boards and the bent metal along the roof's edges; [edges]."""
 
-    fascia: ChosenLumberName = None  # across the rafters' ends; 1x8, or wider for deep rafters
+    fascia: ChosenLumberName = None  # across the rafters' ends; see Scene.fascia
     barge: LumberNameOrNone = "1x8"  # up the outside of the fly rafters
     soffit: SheetNameOrNone = None  # under the tails
     metal: FlatNameOrNone = "flat steel 29 ga"  # drip edge, rake trim, ridge or peak cap

@@ -286,6 +286,10 @@ class Roof(Section):
     sheet: SheetName = "7/16 OSB"
 
 
+# What fascias are cut from, narrow ones first: common practice, no source.
+FASCIAS = ("1x8", "1x10", "1x12")
+
+
 class Scene(Section):
     """A whole scene file."""
 
@@ -343,6 +347,21 @@ class Scene(Section):
     def lumber_stock(self, name: str) -> Lumber:
         """A section by its name."""
         return self.catalogue.find_lumber(name)
+
+    @cached_property
+    def fascia(self) -> Lumber | None:
+        """The board across the rafters' ends, if there is one.
+
+        Where the scene does not say, the first of FASCIAS that is as wide as the rafters are deep,
+        or the widest.
+        """
+        if not self.edges or self.edges.fascia == NONE:
+            return None
+        if self.edges.fascia:
+            return self.lumber_stock(self.edges.fascia)
+        deep = self.lumber_stock(self.roof.rafter).depth_mm
+        boards = [self.lumber_stock(name) for name in FASCIAS]
+        return next((board for board in boards if board.depth_mm >= deep), boards[-1])
 
     def sheet_stock(self, name: str) -> Sheet:
         """A sheet by its name."""
