@@ -147,7 +147,7 @@ def test_badly_written(stage: Table, key: str) -> None:
 
 
 WHAT = re.compile(
-    r'(?P<part>.+) goes up in stage (?P<stage>\d+), "(?P<name>[^"]+)", and what holds it comes '
+    r'(?P<part>.+): goes up in stage (?P<stage>\d+), "(?P<name>[^"]+)", and what holds it comes '
     r'only in stage (?P<holder>\d+), "(?P<holding>[^"]+)"'
 )
 
@@ -165,7 +165,8 @@ def test_too_early(early: str, before: str, holding: set[str]) -> None:
     order = [group for group in USUAL if group != early]
     order.insert(order.index(before), early)
     building = loft(one_each(*order))
-    found = [WHAT.match(finding.text) for finding in check(building)]
+    findings = check(building)
+    found = [WHAT.match(str(finding)) for finding in findings]
     assert found
     stage_of = {part.name: part.stage for part in building.parts}
     named = {stage.number: stage.name for stage in building.stages}
@@ -179,6 +180,11 @@ def test_too_early(early: str, before: str, holding: set[str]) -> None:
         assert match["holding"] == named[int(match["holder"])]
         seen.add(match["holding"])
     assert seen <= holding
+    # In the stage of what holds it, it is held.
+    for finding, match in zip(findings, found, strict=True):
+        assert match
+        after = f'stage {match["holder"]}, "{match["holding"]}"'
+        assert finding.mend.startswith(f'in [[stage]], put the group "{early}" into {after}')
     # All of what goes up too early is named where nothing of it can stand.
     parts = {name for name, group in group_of.items() if group == early}
     if early != "rafters":

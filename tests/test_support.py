@@ -19,7 +19,7 @@ from pikepole_model.checks.fit import check
 from pikepole_model.reading.file import load_scene
 from test_scenes import floating
 
-EARLY = re.compile(r"(?P<name>.+?) goes up in stage (?P<stage>\d+),")
+EARLY = re.compile(r"(?P<name>.+?): goes up in stage (?P<stage>\d+),")
 
 
 def restaged(building: Building, order: list[str]) -> Building:
@@ -36,7 +36,7 @@ def restaged(building: Building, order: list[str]) -> Building:
 
 def told(building: Building) -> list[str]:
     """The parts that the checks find too early, with their stages."""
-    found = (EARLY.match(finding.text) for finding in check(building))
+    found = (EARLY.match(str(finding)) for finding in check(building))
     return sorted(f"{match['name']} in stage {match['stage']}" for match in found if match)
 
 
