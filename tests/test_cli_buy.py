@@ -75,7 +75,7 @@ def test_totals_and_waste_are_told(priced: tuple[Answer, Path]) -> None:
 
 def test_a_price_that_fits_nothing_is_told(priced: tuple[Answer, Path]) -> None:
     said = _words(priced[0].out)
-    assert 'Prices that fit nothing 1. price[2], "brick", fits nothing' in said
+    assert 'Prices that fit nothing 1. price[2]: "brick" fits nothing' in said
     assert said.index("Prices that fit nothing") < said.index("LUMBER YARD")
 
 
@@ -85,7 +85,7 @@ def test_what_fits_nothing_is_found_before_anything_is_planned(
     _, folder = priced
     answer = pikepole("check", folder.parents[1] / "hut.toml")
     assert answer.code == FINDINGS
-    assert '1. price[2], "brick", fits nothing' in _words(answer.out)
+    assert '1. price[2]: "brick" fits nothing' in _words(answer.out)
 
 
 def test_bright_fasteners_in_treated_timber_are_told(tmp_path: Path) -> None:

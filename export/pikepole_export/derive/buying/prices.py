@@ -104,7 +104,7 @@ def _why_unfit(price: Price, goods: Sequence[Good]) -> tuple[str, str] | None:
         return f"in the list it is {'un' if price.treated else ''}treated", mend
     names = dict.fromkeys(name for good in goods for name in good.names)
     near = ", ".join(f'"{name}"' for name in close_names(price.item, names)[:_OFFERED])
-    mend = f"the nearest there is: {near}" if near else "leave out this [[price]]"
+    mend = f"the nearest there is: {near}" if near else "leave it out"
     return "nothing in the list is called that", mend
 
 
