@@ -374,6 +374,7 @@ def test_cladding_near_the_ground_is_a_finding() -> None:
     (finding,) = check(clad({**SHIPLAP, "above_ground": "5 in"}, foundation=low))
     assert finding.kind == "other"
     assert "R317.1" in finding.text
+    assert (finding.key, finding.mend) == ("cladding[1].above_ground", 'give at least 6"')
 
 
 claddings = st.one_of(

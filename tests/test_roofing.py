@@ -175,7 +175,12 @@ def test_least_slopes(slope: str, sealed: bool, found: int) -> None:
     lower = scene.model_copy(update={"roof": roof, "roofing": roofing})
     findings = practice_findings(build(lower))
     assert len(findings) == found
-    assert all("1507.4.2" in finding.text for finding in findings)
+    for finding in findings:
+        assert "1507.4.2" in finding.text
+        assert finding.key == "roof.slope"
+        assert finding.mend.startswith(
+            'give at least "0.5:12"' if sealed else 'give at least "3:12"'
+        )
 
 
 @pytest.mark.parametrize("name", FORMS)
