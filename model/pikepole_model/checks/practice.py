@@ -9,9 +9,6 @@ from pikepole_model.building.kinds import CLADDING, Kind
 from pikepole_model.building.part import Building, PanelRecord
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.plan.datums import Datums
-from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.slope import RoofPart, Slope
 from pikepole_model.scene.schema import Scene
 from pikepole_model.units import format_length
 
@@ -38,16 +35,17 @@ def _panels_too_low(building: Building) -> Iterator[Finding]:
     scene = building.scene
     sealed = scene.roofing is not None and scene.roofing.sealed
     least = LEAST_RISE[sealed]
-    paneled = {p.record.slope for p in building.parts if isinstance(p.record, PanelRecord)}
+    records = (part.record for part in building.parts)
+    slopes = {one.slope: one.slope_rad for one in records if isinstance(one, PanelRecord)}
     found: dict[str, Finding] = {}
-    for slope in RoofPlan(Datums(scene)).all_slopes if paneled else ():
-        rise = 12 * math.tan(slope.slope_rad)
-        if slope.name not in paneled or rise >= least - 1e-6:
+    for name, slope_rad in slopes.items():
+        rise = 12 * math.tan(slope_rad)
+        if rise >= least - 1e-6:
             continue
-        key = _slope_key(scene, slope)
+        key = _slope_key(scene, slope_rad)
         laps = "with sealed laps" if sealed else "whose laps are not sealed"
         text = (
-            f"makes the {slope.name} fall {rise:.3g} in 12, and panels {laps} need {least:g} in 12 "
+            f"makes the {name} fall {rise:.3g} in 12, and panels {laps} need {least:g} in 12 "
             "(IBC 1507.4.2)"
         )
         mend = f'give at least "{least:g}:12"'
@@ -57,12 +55,15 @@ def _panels_too_low(building: Building) -> Iterator[Finding]:
     yield from found.values()
 
 
-def _slope_key(scene: Scene, slope: Slope) -> str:
-    """The key that says how steep a slope is."""
-    for k, bay in enumerate(scene.bay, start=1):
-        if slope.part == RoofPart.LEDGER and bay.side == slope.falls and bay.slope is not None:
-            return f"bay[{k}].slope"
-    return "roof.slope"
+def _slope_key(scene: Scene, slope_rad: float) -> str:
+    """The key that says that something is so steep."""
+    own = [
+        f"bay[{k}].slope"
+        for k, bay in enumerate(scene.bay, start=1)
+        if bay.slope is not None and math.isclose(math.radians(bay.slope), slope_rad)
+    ]
+    is_main = math.isclose(math.radians(scene.roof.slope), slope_rad)
+    return "roof.slope" if is_main or not own else own[0]
 
 
 def _cladding_too_low(building: Building) -> Iterator[Finding]:
