@@ -213,8 +213,8 @@ def test_the_honey_house_has_a_price_list() -> None:
 @pytest.mark.parametrize(
     ("name", "key", "value", "wrong", "mend"),
     [
-        ("cutting", "kerf", "0 in", "is zero", 'give 1/16" to 3/8"'),
-        ("cutting", "kerf", "11 mm", "is too large", 'give 1/16" to 3/8"'),
+        ("cutting", "kerf", "0 in", "is zero", 'give at least 1/16" and at most 3/8"'),
+        ("cutting", "kerf", "11 mm", "is too large", 'give at least 1/16" and at most 3/8"'),
         (
             "cutting",
             "kerf",
@@ -222,18 +222,18 @@ def test_the_honey_house_has_a_price_list() -> None:
             "has no unit",
             'write it with its unit, such as "0.125 in" or "0.125 mm"',
         ),
-        ("cutting", "end_trim", "-1 mm", "is negative", 'give 0" to 3-7/8"'),
-        ("cutting", "end_trim", "101 mm", "is too large", 'give 0" to 3-7/8"'),
+        ("cutting", "end_trim", "-1 mm", "is negative", 'give at least 0" and at most 3-7/8"'),
+        ("cutting", "end_trim", "101 mm", "is too large", 'give at least 0" and at most 3-7/8"'),
         (
             "cutting",
             "blade",
             "10 in",
             "is no key of [cutting]",
-            "take it out; the keys are longest",
+            "leave out cutting.blade; the keys are longest",
         ),
-        ("paint", "coats", 0, "is zero", "give a number from 1 to 5"),
-        ("paint", "coats", 1.5, "is not a whole number", "give a whole number from 1 to 5"),
-        ("paint", "primer_coats", 4, "is too large", "give a number from 0 to 3"),
+        ("paint", "coats", 0, "is zero", "give at least 1 and at most 5"),
+        ("paint", "coats", 1.5, "is not a whole number", "give at least 1 and at most 5"),
+        ("paint", "primer_coats", 4, "is too large", "give at least 0 and at most 3"),
         (
             "paint",
             "spread",
@@ -249,13 +249,25 @@ def test_the_honey_house_has_a_price_list() -> None:
             'write a spread rate with its unit, such as "350 ft2/gal" or "9 m2/l"',
         ),
         # 1 m2/l is 40.7458 ft2/gal: a limit that is printed is itself allowed.
-        ("paint", "spread", "40 ft2/gal", "is too small", "give 40.8 ft2/gal to 1018 ft2/gal"),
-        ("paint", "waste", -1, "is negative", "give a number from 0 to 100"),
-        ("concrete", "bag", "200 lb", "is too large", "give 11.1 lb to 110 lb"),
+        (
+            "paint",
+            "spread",
+            "40 ft2/gal",
+            "is too small",
+            "give at least 40.8 ft2/gal and at most 1018 ft2/gal",
+        ),
+        ("paint", "waste", -1, "is negative", "give at least 0 and at most 100"),
+        ("concrete", "bag", "200 lb", "is too large", "give at least 11.1 lb and at most 110 lb"),
         ("concrete", "bag", 80, "has no unit", 'write it with its unit, such as "80 lb" or'),
-        ("concrete", "waste", 101, "is too large", "give a number from 0 to 100"),
+        ("concrete", "waste", 101, "is too large", "give at least 0 and at most 100"),
         # 0.1 m3 is 3.5315 ft3 and 100 m3 is 3531.47 ft3.
-        ("concrete", "ready_mix_from", "0 yd3", "is zero", "give 3.6 ft3 to 3531 ft3"),
+        (
+            "concrete",
+            "ready_mix_from",
+            "0 yd3",
+            "is zero",
+            "give at least 3.6 ft3 and at most 3531 ft3",
+        ),
         (
             "concrete",
             "ready_mix_from",
@@ -263,9 +275,15 @@ def test_the_honey_house_has_a_price_list() -> None:
             "cannot be read as a volume",
             'write a volume with its unit, such as "1 yd3" or "0.75 m3"',
         ),
-        ("waste", "rolls", -5, "is negative", "give a number from 0 to 100"),
-        ("waste", "gravel", "10 %", "is not a number", "give a number from 0 to 100, without"),
-        ("waste", "roll", 10, "is no key of [waste]", "the nearest there is: rolls"),
+        ("waste", "rolls", -5, "is negative", "give at least 0 and at most 100"),
+        ("waste", "gravel", "10 %", "is not a number", "give at least 0 and at most 100, without"),
+        (
+            "waste",
+            "roll",
+            10,
+            "is no key of [waste]; it belongs in [wrap]",
+            "the nearest there is: rolls",
+        ),
     ],
 )
 def test_what_is_wrong_with_saw_paint_concrete_and_waste(
@@ -278,9 +296,9 @@ def test_what_is_wrong_with_saw_paint_concrete_and_waste(
 
 def test_limits_are_in_the_scenes_units() -> None:
     spread = refused(units="metric", paint={"spread": "30 m2/l"})
-    assert spread.mend == "give 1.0 m2/l to 25.0 m2/l"
+    assert spread.mend == "give at least 1.0 m2/l and at most 25.0 m2/l"
     volume = refused(units="metric", concrete={"ready_mix_from": "90 l"})
-    assert volume.mend == "give 0.1 m3 to 100 m3"
+    assert volume.mend == "give at least 0.1 m3 and at most 100 m3"
 
 
 def test_a_currency_that_is_too_long() -> None:
@@ -295,7 +313,7 @@ def test_trims_that_leave_nothing_of_a_board() -> None:
         "cutting.end_trim",
         '"3 in"',
         'at both ends leaves nothing of the shortest peg stock, which is 6"',
-        'give less than 3"',
+        'give at most 2-15/16"',
     )
     assert read(cutting={"end_trim": "2-15/16 in"}, stock={"lumber": [own]})
 
@@ -318,21 +336,21 @@ def test_trims_that_leave_nothing_of_a_board() -> None:
             "price",
             '"4.50"',
             "is not a number",
-            "give a number from 0 to 999999, without quotes",
+            "give at least 0 and at most 999999, without quotes",
         ),
         (
             {"item": "nails", "price": float("inf")},
             "price",
             "inf",
             "is not a number that can be used",
-            "give a number from 0 to 999999",
+            "give at least 0 and at most 999999",
         ),
         (
             {"item": "nails", "price": 1, "each": "box"},
             "each",
             '"box"',
             "is no key of [price[1]]",
-            "take it out; the keys are item, length, treated, price, per",
+            "leave out price[1].each; the keys are item, length, treated, price, per",
         ),
         (
             {"item": "nails", "price": 1, "per": "keg"},
@@ -354,42 +372,42 @@ def test_trims_that_leave_nothing_of_a_board() -> None:
             "length",
             '"7 ft"',
             "is no length that 1x4 comes in",
-            "give one of 8' 0\", 10' 0\", 12' 0\", 14' 0\", 16' 0\"",
+            """give 8' 0", 10' 0", 12' 0", 14' 0" or 16' 0\"""",
         ),
         (
             {"item": "1x4", "price": 4},
             "length",
             "",
             "is missing, and 1x4 comes in more than one",
-            'say which length costs this, or give a price per "ft" or "m"',
+            """give 8' 0", 10' 0", 12' 0", 14' 0" or 16' 0", or give price[1].per "ft" or "m\"""",
         ),
         (
             {"item": "2x4", "price": 4, "per": "lb"},
             "per",
             '"lb"',
             "is not how a section is sold",
-            'give one of "piece", "ft", "m", "yd3", "m3"',
+            'give "piece", "ft", "m", "yd3" or "m3"',
         ),
         (
             {"item": "ribbed steel 9 in 29 ga", "price": 4},
             "per",
             "",
             "is missing for a panel",
-            'give one of "ft", "m", "ft2", "m2"',
+            'give "ft", "m", "ft2" or "m2"',
         ),
         (
             {"item": "gravel", "price": 40, "per": "box"},
             "per",
             '"box"',
             "is not how a bulk material is sold",
-            'give one of "yd3", "m3", "lb", "kg", "t"',
+            'give "yd3", "m3", "lb", "kg" or "t"',
         ),
         (
             {"item": "No. 15 felt", "price": 40, "per": "ft"},
             "per",
             '"ft"',
             "is not how a roll is sold",
-            'give one of "piece", "ft2", "m2"',
+            'give "piece", "ft2" or "m2"',
         ),
     ],
 )
@@ -407,24 +425,24 @@ def test_length_and_treatment_of_what_is_no_lumber(key: str, value: object, show
     problem = refused(**priced({"item": "2x44", "price": 4, key: value}))
     assert (problem.key, problem.value) == (f"price[1].{key}", shown)
     assert problem.wrong == 'goes with a section of lumber, and "2x44" is none'
-    assert problem.mend.startswith("take it out, or take one of ")
+    assert problem.mend.startswith("leave out price[1].")
     assert '"2x4"' in problem.mend
 
 
 @pytest.mark.parametrize(
     ("first", "second", "mend"),
     [
-        ({"item": "7/16 OSB"}, {"item": "7/16 OSB", "per": "ft2"}, "take one of them out"),
-        ({"item": "brass hook"}, {"item": " brass hook "}, "take one of them out"),
+        ({"item": "7/16 OSB"}, {"item": "7/16 OSB", "per": "ft2"}, "leave out price[3]"),
+        ({"item": "brass hook"}, {"item": " brass hook "}, "leave out price[3]"),
         (
             {"item": "2x4", "length": "8 ft"},
             {"item": "2x4", "length": "96 in"},
-            "take one of them out, or say which length each is for, or which is treated",
+            "leave out price[3]",
         ),
         (
             {"item": "2x4", "per": "ft"},
             {"item": "2x4", "per": "m"},
-            "take one of them out, or say which length each is for, or which is treated",
+            "leave out price[3]",
         ),
     ],
 )

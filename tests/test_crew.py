@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from fodder import read, refused, table
+from mended import follow, ways
 from pikepole_model.building.sequence import steps_of
 from pikepole_model.errors import Problem
 from pikepole_model.reading.file import check_scene, load_scene
@@ -126,7 +127,7 @@ def test_a_move_after_a_stage_that_the_scene_names_itself() -> None:
     stages = [{"name": "All of it", "groups": ["floor frame"]}]
     assert read(stage=stages, move={"after": "All of it"}).move
     problem = refused(stage=stages, move={"after": "Rafters"})
-    assert (problem.key, problem.mend) == ("move.after", 'take one of "All of it"')
+    assert (problem.key, problem.mend) == ("move.after", 'give "All of it"')
 
 
 @pytest.mark.parametrize("path", sorted(SCENES.glob("*.toml")), ids=lambda path: path.stem)
@@ -148,21 +149,21 @@ def test_the_honey_house_is_moved_before_anything_stands_on_its_footings() -> No
 
 def test_a_crew_of_nobody() -> None:
     assert refused(crew={"people": 0}) == Problem(
-        "crew.people", "0", "is a crew of nobody", "give a whole number from 1 to 8; you count too"
+        "crew.people", "0", "is a crew of nobody: you count too", "give at least 1 and at most 8"
     )
 
 
 @pytest.mark.parametrize(
     ("key", "value", "wrong", "mend"),
     [
-        ("people", 9, "is too large", "give a number from 1 to 8"),
-        ("people", -1, "is negative", "give a number from 1 to 8"),
-        ("people", 1.5, "is not a whole number", "give a whole number from 1 to 8"),
-        ("people", False, "is not a whole number", "give a whole number from 1 to 8, "),
-        ("helpers", 9, "is too large", "give a number from 0 to 8"),
+        ("people", 9, "is too large", "give at least 1 and at most 8"),
+        ("people", -1, "is negative", "give at least 1 and at most 8"),
+        ("people", 1.5, "is not a whole number", "give at least 1 and at most 8"),
+        ("people", False, "is not a whole number", "give at least 1 and at most 8, "),
+        ("helpers", 9, "is too large", "give at least 0 and at most 8"),
         ("guideline", "boys", "is not one of the choices", 'give "women" or "men"'),
-        ("minutes_per_lift", 0, "is zero", "give a number from 1 to 120"),
-        ("hours_per_day", 25, "is too large", "give a number from 1 to 16"),
+        ("minutes_per_lift", 0, "is zero", "give at least 1 and at most 120"),
+        ("hours_per_day", 25, "is too large", "give at least 1 and at most 16"),
         ("gear", "winch", "is not a list of tables", "write each one headed [[crew.gear]]"),
         ("helper", 1, "is no key of [crew]", "the nearest there is: helpers"),
     ],
@@ -197,10 +198,10 @@ def test_gear_without_its_rating(kind: str) -> None:
             "cannot be read as a mass",
             'write a mass with its unit, such as "250 kg" or "2000 lb"',
         ),
-        ("0 lb", '"0 lb"', "is zero", "give 111 lb to 110231 lb"),
-        ("-5 kg", '"-5 kg"', "is negative", "give 111 lb to 110231 lb"),
-        ("60 t", '"60 t"', "is too large", "give 111 lb to 110231 lb"),
-        ("40 kg", '"40 kg"', "is too small", "give 111 lb to 110231 lb"),
+        ("0 lb", '"0 lb"', "is zero", "give at least 111 lb and at most 110231 lb"),
+        ("-5 kg", '"-5 kg"', "is negative", "give at least 111 lb and at most 110231 lb"),
+        ("60 t", '"60 t"', "is too large", "give at least 111 lb and at most 110231 lb"),
+        ("40 kg", '"40 kg"', "is too small", "give at least 111 lb and at most 110231 lb"),
     ],
 )
 def test_a_rating_that_is_wrong(rating: object, value: str, wrong: str, mend: str) -> None:
@@ -210,7 +211,7 @@ def test_a_rating_that_is_wrong(rating: object, value: str, wrong: str, mend: st
 
 def test_limits_of_a_rating_are_in_the_scenes_units() -> None:
     gear = with_gear(kind="winch", rating="1 kg")
-    assert refused(units="metric", crew=gear).mend == "give 50.0 kg to 50000 kg"
+    assert refused(units="metric", crew=gear).mend == "give at least 50.0 kg and at most 50000 kg"
 
 
 def test_gear_of_no_kind_that_there_is() -> None:
@@ -230,7 +231,7 @@ def test_a_height_belongs_to_what_one_stands_on() -> None:
     problem = refused(crew=with_gear(kind="winch", rating="2 t", height="1 m"))
     assert (problem.key, problem.wrong) == (
         "crew.gear[1].height",
-        "is no key of [crew.gear[1]]",
+        'belongs to kind "trestles" or "platform"',
     )
 
 
@@ -256,7 +257,7 @@ def test_a_move_after_a_stage_that_there_is_not() -> None:
     problem = refused(move={"after": "Wall sheeting"})
     assert (problem.key, problem.value) == ("move.after", '"Wall sheeting"')
     assert problem.wrong == "the work has no such stage"
-    assert problem.mend.startswith('take one of "Wall sheathing"')
+    assert problem.mend.startswith('give "Wall sheathing"')
 
 
 def test_a_move_without_its_stage() -> None:
@@ -274,7 +275,12 @@ def test_forks_wider_apart_than_the_building(side: str, spacing: str, across: st
     assert problem.wrong == (
         f"sets the forks {apart} apart, and the building's {side} is {across} long"
     )
-    assert problem.mend == f"give at most {across}, or come from another side"
+    assert problem.mend.split(", or ")[0] == f"give at most {across}"
+    for key, value in ways(problem.mend, problem.key):
+        _, problems = check_scene(
+            follow(table(move={"after": "Rafters", "side": side}), key, value)
+        )
+        assert not problems
 
 
 def test_forks_as_wide_apart_as_the_building_and_rollers_that_have_none() -> None:
@@ -300,13 +306,18 @@ def test_forks_at_their_usual_distance_under_a_building_that_is_narrower() -> No
             "is not one of the choices",
             'give "front", "back", "left" or "right"',
         ),
-        ("rise", "16 deg", "is too large", "give 0 to 15 deg"),
-        ("rise", "-1:20", "is negative", "give 0 to 15 deg"),
+        ("rise", "16 deg", "is too large", "give at least 0 deg and at most 15 deg"),
+        ("rise", "-1:20", "is negative", "give at least 0 deg and at most 15 deg"),
         ("rise", 2, "has no unit", 'write it with its unit, such as "2:12" or "14 deg"'),
-        ("friction", 0, "is zero", "give a number from 0.01 to 1"),
-        ("friction", 1.5, "is too large", "give a number from 0.01 to 1"),
-        ("fork", "4 in", "is too small", "give 1' 11-5/8\" to 9' 10-1/16\""),
-        ("colour", "red", "is no key of [move]", "take it out; the keys are after, way, "),
+        ("friction", 0, "is zero", "give at least 0.01 and at most 1"),
+        ("friction", 1.5, "is too large", "give at least 0.01 and at most 1"),
+        ("fork", "4 in", "is too small", "give at least 1' 11-5/8\" and at most 9' 10-1/16\""),
+        (
+            "colour",
+            "red",
+            "is no key of [move]",
+            "leave out move.colour; the keys are after, way, ",
+        ),
     ],
 )
 def test_a_move_that_is_wrong(key: str, value: object, wrong: str, mend: str) -> None:

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from mended import follow, ways
 from pikepole_export.derive.findings import findings
 from pikepole_model.build import build
 from pikepole_model.building.contact import find_contacts
@@ -87,7 +88,7 @@ def test_a_pad_stands_by_its_defaults() -> None:
     # under them is common practice, no source.
     scene["foundation"]["edge_depth"] = "4 in"
     problem = refused(scene, "foundation.bolt_embedment")
-    assert problem.mend == 'give at most 3", or an edge_depth of at least 8"'
+    assert problem.mend == 'give at most 3", or give foundation.edge_depth at least 8"'
     scene["foundation"]["edge_depth"] = "8 in"
     checks_clean(scene)
     # A slab thicker than the default edge has none.
@@ -125,8 +126,8 @@ def test_a_door_leaves_room_for_an_anchor_bolt(key: str, doors: list[dict[str, A
     scene["building"]["depth"] = "10 ft"
     scene["opening"] = [{"name": f"door {k}", **shape, **door} for k, door in enumerate(doors)]
     problem = refused(scene, f"opening[{len(doors)}].{key}")
-    scene["opening"][-1][key] = problem.mend.removeprefix("give ")
-    checks_clean(scene)
+    for where, value in ways(problem.mend, problem.key):
+        checks_clean(follow(scene, where, value))
 
 
 @pytest.mark.parametrize("height", ["6 ft", "6 ft 6 in", "7 ft", "7 ft 1 in", "2010.1 mm"])
@@ -145,23 +146,28 @@ def test_limits_that_pass_each_other_are_no_mend() -> None:
     scene = {**plain(building={"depth": "600 mm"}), "units": "metric"}
     scene["floor"] = {"through": [pipe]}
     mends = {problem.key: problem.mend for problem in check_scene(scene)[1]}
-    assert mends["floor.through[1].y"] == "make it smaller than the floor"
+    way = re.fullmatch(
+        r"give (\d+ mm), and give floor.through\[1\].depth (\d+ mm)", mends["floor.through[1].y"]
+    )
+    assert way
+    scene["floor"]["through"][0].update(y=way[1], depth=way[2])
+    checks_clean(scene)
 
 
 def test_a_ply_too_short_for_its_beam_is_mended_by_a_key_that_there_is() -> None:
     bay = {"side": "right", "reach": "25 ft", "posts": 1}
     scene = {**plain(), "bay": [bay]}
     (mend,) = [p.mend for p in check_scene(scene)[1] if p.key == "beam.ply"]
-    assert "give the right bay more posts" in mend
-    bay["posts"] = 2
-    assert not [p for p in check_scene(scene)[1] if p.key == "beam.ply"]
+    assert ("bay[1].posts", 2) in ways(mend, "beam.ply")
+    for key, value in ways(mend, "beam.ply"):
+        checks_clean(follow(scene, key, value))
     # A ridge stands on the end walls and has no posts between them.
     roof = {"slope": "6:12", "ridge": {"kind": "beam"}}
     scene = plain(building={"length": "26 ft"}, roof=roof)
     (mend,) = [p.mend for p in check_scene(scene)[1] if p.key == "roof.ridge.ply"]
-    assert "post" not in mend
-    scene["building"]["length"] = "24 ft"
-    checks_clean(scene)
+    assert [key for key, _ in ways(mend, "roof.ridge.ply")] == ["building.length"]
+    for key, value in ways(mend, "roof.ridge.ply"):
+        checks_clean(follow(scene, key, value))
 
 
 EAVES = {"slope": "4:12", "eave_overhang": "12 in", "high_overhang": "12 in"}
@@ -174,11 +180,10 @@ def test_a_fly_rafter_clears_the_cladding(cladding: dict[str, Any]) -> None:
     checks_clean(scene)
     scene["cladding"] = [cladding]
     problem = refused(scene, "roof.rake_overhang")
-    found = re.fullmatch(r'give at least (.+), or "0 in"', problem.mend)
-    assert found
-    for mended in (found[1], "0 in"):
-        scene["roof"]["rake_overhang"] = mended
-        checks_clean(scene)
+    found = ways(problem.mend, problem.key)
+    assert len(found) == 2
+    for key, value in found:
+        checks_clean(follow(scene, key, value))
 
 
 @pytest.mark.parametrize(

@@ -183,7 +183,13 @@ def test_brackets_without_end(tmp_path: Path) -> None:
         ('title = "Glaze shed"', "title = 3", "title", "3", "quotes"),
         ('joist = "2x6"', "treated = 1", "floor.treated", "1", "true or false"),
         ('joist = "2x6"', 'treated = "yes"', "floor.treated", '"yes"', "true or false"),
-        ('joist = "2x6"', 'blocking_rows = "1"', "floor.blocking_rows", '"1"', "from 0 to 10"),
+        (
+            'joist = "2x6"',
+            'blocking_rows = "1"',
+            "floor.blocking_rows",
+            '"1"',
+            "at least 0 and at most 10",
+        ),
         ('joist = "2x6"', "blocking_rows = 1.5", "floor.blocking_rows", "1.5", "whole number"),
         ('joist = "2x6"', "blocking_rows = true", "floor.blocking_rows", "true", "whole number"),
         ('joist = "2x6"', "spacing = true", "floor.spacing", "true", "with its unit"),
@@ -211,12 +217,30 @@ def test_brackets_without_end(tmp_path: Path) -> None:
         ('length = "12 ft"', "length = -inf", "building.length", "-inf", "with its unit"),
         ('length = "12 ft"', 'length = "101 m"', "building.length", '"101 m"', "too large"),
         ('joist = "2x6"', 'spacing = "49 mm"', "floor.spacing", '"49 mm"', "too small"),
-        ('slope = "2:12"', 'slope = "0 deg"', "roof.slope", '"0 deg"', "1 to 60 deg"),
+        (
+            'slope = "2:12"',
+            'slope = "0 deg"',
+            "roof.slope",
+            '"0 deg"',
+            "at least 1 deg and at most 60 deg",
+        ),
         ('slope = "2:12"', 'slope = "-2:12"', "roof.slope", '"-2:12"', "is negative"),
-        ('slope = "2:12"', 'slope = "61 deg"', "roof.slope", '"61 deg"', "1 to 60 deg"),
+        (
+            'slope = "2:12"',
+            'slope = "61 deg"',
+            "roof.slope",
+            '"61 deg"',
+            "at least 1 deg and at most 60 deg",
+        ),
         ('kind = "skids"', 'kind = "skids"\ncount = -3', "foundation.count", "-3", "is negative"),
         ('kind = "skids"', 'kind = "skids"\ncount = 0', "foundation.count", "0", "is zero"),
-        ('kind = "skids"', 'kind = "skids"\ncount = 1', "foundation.count", "1", "from 2 to 20"),
+        (
+            'kind = "skids"',
+            'kind = "skids"\ncount = 1',
+            "foundation.count",
+            "1",
+            "at least 2 and at most 20",
+        ),
         # names
         ('title = "Glaze shed"', 'title = ""', "title", '""', "is empty"),
         ('title = "Glaze shed"', 'title = "a\\nb"', "title", '"a\\nb"', "one line"),
@@ -261,14 +285,14 @@ def test_moisture_out_of_range(tmp_path: Path, low: str, key_says: str) -> None:
     problem = only(tmp_path, SHED + f"[moisture.treated]\nlow = {low}\nlikely = 20\nhigh = 90\n")
     assert problem.key == "moisture.treated.low"
     assert key_says in problem.wrong
-    assert problem.mend == "give a number from 0 to 250"
+    assert problem.mend == "give at least 0 and at most 250"
 
 
 def test_limits_are_given_in_the_scenes_units(tmp_path: Path) -> None:
     imperial = edited('joist = "2x6"', 'spacing = "1 in"')
-    assert '2" to ' in only(tmp_path, imperial).mend
+    assert 'at least 2" and at most ' in only(tmp_path, imperial).mend
     metric = imperial.replace("title", 'units = "metric"\ntitle', 1)
-    assert only(tmp_path, metric).mend == "give 50 mm to 3000 mm"
+    assert only(tmp_path, metric).mend == "give at least 50 mm and at most 3000 mm"
 
 
 # --- what does not go together ---
@@ -280,7 +304,7 @@ def test_a_floor_belongs_on_skids_only(tmp_path: Path) -> None:
     on_pad = edited('kind = "skids"', 'kind = "pad"\nedge_depth = "12 in"')
     problem = only(tmp_path, on_pad)
     assert problem.key == "floor"
-    assert "take [floor] out" in problem.mend
+    assert problem.mend == "leave out floor"
 
 
 def test_sills_belong_to_windows(tmp_path: Path) -> None:
@@ -507,7 +531,7 @@ def test_a_slope_that_drops_the_eave_below_the_door_head(tmp_path: Path) -> None
     problem = only(tmp_path, edited('slope = "2:12"', 'slope = "8.2:12"'))
     assert (problem.key, problem.value) == ("roof.slope", '"8.2:12"')
     assert "kiln door" in problem.wrong
-    assert "eave_overhang of at most 11-" in problem.mend
+    assert "give roof.eave_overhang at most 11-" in problem.mend
 
 
 def test_walls_too_low_to_frame(tmp_path: Path) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
@@ -26,6 +26,62 @@ def key_text(path: KeyPath) -> str:
     return text
 
 
+def any_of(names: Iterable[str]) -> str:
+    """Names of which one has to be given: `"skids", "piers" or "pad"`."""
+    return one_of(f'"{name}"' for name in names)
+
+
+def one_of(values: Iterable[str]) -> str:
+    """Values of which one has to be given, as they are written: `8' 0" or 10' 0"`."""
+    *before, last = values
+    return f"{', '.join(before)} or {last}" if before else last
+
+
+def either(*mends: str) -> str:
+    """Mends of which one is enough; those that do not apply are empty."""
+    return ", or ".join(mend for mend in mends if mend)
+
+
+def leave_out(path: KeyPath) -> str:
+    """The mend for what should not stand in a scene."""
+    return f"leave out {key_text(path)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Try:
+    """A key whose value may mend a problem: which value does is found by trying.
+
+    Attributes:
+        path: The key.
+        towards: Where to look from what it is now; or whether the scene does without.
+        start: Where to begin, in the key's own unit, where it has no value yet.
+    """
+
+    path: KeyPath
+    towards: Literal["less", "more", "other", "without"]
+    start: float | None = None
+
+
+def less(*path: str | int) -> Try:
+    """Something smaller at a key."""
+    return Try(path, "less")
+
+
+def more(*path: str | int) -> Try:
+    """Something larger at a key."""
+    return Try(path, "more")
+
+
+def other(*path: str | int) -> Try:
+    """Something else at a key."""
+    return Try(path, "other")
+
+
+def without(*path: str | int) -> Try:
+    """Nothing at a key."""
+    return Try(path, "without")
+
+
 @dataclass(frozen=True, slots=True)
 class Problem:
     """One thing wrong with what a person wrote.
@@ -36,6 +92,7 @@ class Problem:
         wrong: What is wrong with it, in one clause.
         mend: How to put it right, in one clause.
         path: The key for programs, where it is one of a scene.
+        tries: Keys of which one more may mend it, before anyone tried.
     """
 
     key: str
@@ -43,17 +100,19 @@ class Problem:
     wrong: str
     mend: str
     path: KeyPath = field(default=(), compare=False)
+    tries: tuple[Try, ...] = field(default=(), compare=False)
 
     @classmethod
-    def at(cls, path: KeyPath, wrong: str, mend: str) -> Problem:
+    def at(cls, path: KeyPath, wrong: str, mend: str, *tries: Try) -> Problem:
         """What is wrong with the value at a key of a scene, before anyone looked up the value.
 
         Args:
             path: Keys and positions, from 0, in the scene's tables.
             wrong: What is wrong, in one clause.
-            mend: How to put it right, in one clause.
+            mend: How to put it right, in one clause; empty where only trying can tell.
+            tries: Keys that may mend it too, the likeliest first.
         """
-        return cls(key_text(path), "", wrong, mend, path)
+        return cls(key_text(path), "", wrong, mend, path, tries)
 
     def __str__(self) -> str:
         place = f"{self.key} = {self.value}" if self.value else self.key

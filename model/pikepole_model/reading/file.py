@@ -13,6 +13,7 @@ from pydantic import ValidationError
 
 from pikepole_model.errors import KeyPath, Problem, SceneError
 from pikepole_model.plan.datums import Datums
+from pikepole_model.reading.mends import with_mends
 from pikepole_model.reading.words import Place, place_of, problem_of, value_text
 from pikepole_model.rules.whole import key_problems, size_problems
 from pikepole_model.scene.quantity import StockKind, Unknown
@@ -91,10 +92,26 @@ def check_scene(table: Table) -> tuple[Scene | None, list[Problem]]:
         if not all(alone):
             return None, problems
         scene = Scene.model_validate(table, context=context)
+    found = _unfit(scene)
+    if any(problem.tries for problem in found):
+        found = with_mends(found, table, scene, lambda tried: _unfit_after(tried, context))
+    return scene, [*problems, *(_with_value(problem, table, scene) for problem in found)]
+
+
+def _unfit(scene: Scene) -> list[Problem]:
+    """What does not go together in a scene."""
     found = list(key_problems(scene))
     if not any(problem.path[0] == "stock" for problem in found):
         found += size_problems(Datums(scene))
-    return scene, [*problems, *(_with_value(problem, table, scene) for problem in found)]
+    return found
+
+
+def _unfit_after(table: Table, context: dict[str, Any]) -> list[Problem] | None:
+    """The same for a table that was changed; None where it can no longer be read."""
+    try:
+        return _unfit(Scene.model_validate(table, context=context))
+    except ValidationError:
+        return None
 
 
 def _refusal(path: Path, wrong: str, mend: str, *, key: str = "", value: str = "") -> SceneError:

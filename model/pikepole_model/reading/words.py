@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import json
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from types import UnionType
 from typing import Any, Union, get_args, get_origin
 
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from pikepole_model.errors import KeyPath, Problem, key_text
+from pikepole_model.errors import KeyPath, Problem, any_of, key_text, leave_out, one_of
 from pikepole_model.scene.quantity import Measure, Measured, StockName
 from pikepole_model.scene.schema import Scene
-from pikepole_model.stock.catalogue import close_names
+from pikepole_model.stock.catalogue import MOST_NAMED, close_names
 
 _LONGEST_VALUE = 60
 
@@ -106,11 +108,9 @@ def problem_of(error: dict[str, Any], place: Place) -> Problem:
             ]
             value = value_text(limits["tag"]) if "tag" in limits else ""
             wrong = "is not one of the kinds there are" if value else "is missing"
-            return Problem(f"{key}.kind", value, wrong, f"give {_alternatives(kinds)}")
+            return Problem(f"{key}.kind", value, wrong, f"give {any_of(kinds)}")
         case "literal_error":
-            return Problem(
-                key, value, "is not one of the choices", f"give {_alternatives(place.choices)}"
-            )
+            return Problem(key, value, "is not one of the choices", f"give {any_of(place.choices)}")
         case "string_type":
             return Problem(key, value, "is not text", "write a name in quotes")
         case "string_too_short":
@@ -158,6 +158,44 @@ def models_in(annotation: object) -> list[type[BaseModel]]:
     return models
 
 
+@dataclass(frozen=True, slots=True)
+class SceneTable:
+    """A table that a scene file may have.
+
+    Attributes:
+        name: Its keys with points between, without positions; "" for the file itself.
+        header: As it is written, `[[opening]]`; in words for the file itself.
+        model: Its keys.
+        kinds: Its own kind, where it comes in several.
+    """
+
+    name: str
+    header: str
+    model: type[BaseModel]
+    kinds: tuple[str, ...]
+
+
+@cache
+def tables() -> tuple[SceneTable, ...]:
+    """Every table there is, each kind by itself."""
+    return (SceneTable("", "the file above its tables", Scene, ()), *_tables_in(Scene, ""))
+
+
+def _tables_in(model: type[BaseModel], above: str) -> Iterator[SceneTable]:
+    for key, field in model.model_fields.items():
+        models = models_in(field.annotation)
+        name = f"{above}.{key}" if above else key
+        header = f"[[{name}]]" if _is_list(field.annotation) else f"[{name}]"
+        for one in models:
+            kinds = choices(one.model_fields["kind"]) if len(models) > 1 else ()
+            yield SceneTable(name, header, one, kinds)
+            yield from _tables_in(one, name)
+
+
+def _is_list(annotation: object) -> bool:
+    return get_origin(annotation) is tuple or any(map(_is_list, get_args(annotation)))
+
+
 def choices(annotation: object) -> tuple[str, ...]:
     """The texts that a type allows, where it is a choice of some or none, or a list of such."""
     inner = annotation.annotation if isinstance(annotation, FieldInfo) else annotation
@@ -191,22 +229,26 @@ def limits_of(field: FieldInfo) -> tuple[float, float] | None:
     return None if low is None or high is None else (low, high)
 
 
-def _alternatives(texts: tuple[str, ...] | list[str]) -> str:
-    quoted = [f'"{text}"' for text in texts]
-    return " or ".join([", ".join(quoted[:-1]), quoted[-1]]) if len(quoted) > 1 else quoted[0]
-
-
 def _list_key(place: Place) -> str:
     return key_text(tuple(step for step in place.path if isinstance(step, str)))
 
 
 def _unknown_key(place: Place) -> tuple[str, str]:
-    known = place.table.model_fields
+    key, known, out = str(place.path[-1]), place.table.model_fields, leave_out(place.path)
+    here = ".".join(step for step in place.path[:-1] if isinstance(step, str))
     where = "a scene" if place.table is Scene else f"[{key_text(place.path[:-1])}]"
-    nearest = close_names(str(place.path[-1]), known)
-    if nearest:
-        return f"is no key of {where}", f"the nearest there is: {', '.join(nearest)}"
-    return f"is no key of {where}", f"take it out; the keys are {', '.join(known)}"
+    having = [table for table in tables() if key in table.model.model_fields]
+    if kinds := [kind for table in having if table.name == here for kind in table.kinds]:
+        return f"belongs to kind {any_of(kinds)}", out
+    # A table of the file itself is written by its own header.
+    own = next((f"a table of its own, {one.header}" for one in tables() if one.name == key), None)
+    if headers := list(dict.fromkeys((not table.name and own) or table.header for table in having)):
+        shown = headers if len(headers) <= MOST_NAMED else [*headers[:MOST_NAMED], "others"]
+        where = f"{where}; it belongs in {one_of(shown)}"
+    if nearest := close_names(key, known):
+        return f"is no key of {where}", f"the nearest there is: {', '.join(nearest)}, or {out}"
+    keys = "" if headers else f"; the keys are {', '.join(known)}"
+    return f"is no key of {where}", f"{out}{keys}"
 
 
 def _how_to_add(place: Place) -> str:
@@ -216,7 +258,7 @@ def _how_to_add(place: Place) -> str:
         allowed = [text for text, size in examples if low <= size <= high]
         return f"add it, such as {place.path[-1]} = {allowed[0]}"
     if place.choices:
-        return f"give {_alternatives(place.choices)}"
+        return f"give {any_of(place.choices)}"
     if place.field and models_in(place.field.annotation):
         return f"add the table [{place.key}]"
     return "add it"
@@ -238,8 +280,7 @@ def _bad_number(kind: str, value: object, place: Place) -> tuple[str, str]:
     limits = limits_of(place.field) if place.field else None
     counted = kind.startswith("int")
     what = "a whole number" if counted else "a number"
-    allowed = f"from {limits[0]:g} to {limits[1]:g}" if limits else ""
-    mend = f"give {what} {allowed}".rstrip()
+    mend = f"give at least {limits[0]:g} and at most {limits[1]:g}" if limits else f"give {what}"
     if isinstance(value, bool) or not isinstance(value, int | float):
         return f"is not {what}", f"{mend}, without quotes"
     if isinstance(value, float) and not math.isfinite(value):

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from pikepole_model.errors import KeyPath, Problem
+from pikepole_model.errors import KeyPath, Problem, any_of, either, key_text, leave_out, one_of
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.buying import PER, Amount, Price
 from pikepole_model.scene.schema import Pad, Scene
-from pikepole_model.stock.catalogue import Catalogue, nearest_names
+from pikepole_model.stock.catalogue import Catalogue, may_stand
 from pikepole_model.stock.rows import Lumber
 
 
@@ -31,11 +31,10 @@ def buying_problems(scene: Scene) -> Iterator[Problem]:
         stock_mm = next((length for length in lengths_mm if price.is_for(length)), None)
         key = (price.item, price.treated, stock_mm)
         if key in priced and not found:
-            mend = ", or say which length each is for, or which is treated" if section else ""
             yield Problem.at(
                 (*path, "item"),
                 f"has a price already, in price[{priced[key] + 1}]",
-                f"take one of them out{mend}",
+                leave_out(path),
             )
         priced.setdefault(key, k)
 
@@ -49,7 +48,7 @@ def _end_trim(scene: Scene, ruler: Ruler) -> Iterator[Problem]:
             ("cutting", "end_trim"),
             f"at both ends leaves nothing of the shortest {shortest.name}, which is "
             f"{ruler.at(length_mm)}",
-            f"give less than {ruler.at(length_mm / 2)}",
+            ruler.less_than(length_mm / 2),
         )
 
 
@@ -68,24 +67,25 @@ def _slab(scene: Scene) -> Iterator[Problem]:
             yield Problem.at(
                 ("concrete", key),
                 "is for a slab, and this foundation has none",
-                'take it out, or set foundation.kind = "pad"',
+                leave_out(("concrete", key)),
             )
 
 
 def _lengths(path: KeyPath, price: Price, section: Lumber, ruler: Ruler) -> Iterator[Problem]:
     lengths_mm = section.lengths_mm
+    lengths = one_of(ruler.at(length) for length in lengths_mm)
     if price.length is None:
         if price.per in (None, "piece") and len(lengths_mm) > 1:
             yield Problem.at(
                 (*path, "length"),
                 f"is missing, and {section.name} comes in more than one",
-                'say which length costs this, or give a price per "ft" or "m"',
+                either(f"give {lengths}", f'give {key_text((*path, "per"))} "ft" or "m"'),
             )
     elif not any(price.is_for(length) for length in lengths_mm):
         yield Problem.at(
             (*path, "length"),
             f"is no length that {section.name} comes in",
-            f"give one of {', '.join(ruler.at(length) for length in lengths_mm)}",
+            f"give {lengths}",
         )
 
 
@@ -93,11 +93,11 @@ def _no_lumber(path: KeyPath, price: Price, scene: Scene) -> Iterator[Problem]:
     """What is not lumber has neither stock lengths nor treatment."""
     for key, said in (("length", price.length is not None), ("treated", price.treated)):
         if said:
-            names = nearest_names(price.item, scene.catalogue.lumber)
+            names = any_of(may_stand(price.item, scene.catalogue.lumber))
             yield Problem.at(
                 (*path, key),
                 f'goes with a section of lumber, and "{price.item}" is none',
-                f"take it out, or take one of {names}",
+                either(leave_out((*path, key)), f"give {key_text((*path, 'item'))} {names}"),
             )
 
 
@@ -119,6 +119,6 @@ def _unit(path: KeyPath, price: Price, catalogue: Catalogue) -> Iterator[Problem
     for what, rows, amounts in sold_by:
         if price.item in rows and PER[price.per or "piece"][0] not in amounts:
             units = [unit for unit, (amount, _) in PER.items() if amount in amounts]
-            quoted = ", ".join(f'"{unit}"' for unit in units if unit not in ("gal", "l"))
+            quoted = any_of(unit for unit in units if unit not in ("gal", "l"))
             wrong = f"is not how {what} is sold" if price.per else f"is missing for {what}"
-            yield Problem.at((*path, "per"), wrong, f"give one of {quoted}")
+            yield Problem.at((*path, "per"), wrong, f"give {quoted}")

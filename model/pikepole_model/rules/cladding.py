@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 
-from pikepole_model.errors import KeyPath, Problem
+from pikepole_model.errors import KeyPath, Problem, either, leave_out, less, more, other, without
 from pikepole_model.geometry.outline import LEAST_PIECE_MM
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.cladding import CladdingPlan, strip_mm, u_of, v_of
@@ -38,7 +39,8 @@ def cladding_problems(scene: Scene, faces: tuple[WallFace, ...], ruler: Ruler) -
                 yield Problem.at(
                     (*path, "corner"),
                     "leaves nothing of the board that the other one laps",
-                    "take a wider board, such as 1x4",
+                    "",
+                    more(*path, "corner"),
                 )
         for face in faces:
             if face.plan.name in table.walls:
@@ -56,7 +58,9 @@ def _battens(scene: Scene, table: Battens, path: KeyPath, ruler: Ruler) -> Itera
             (*path, "batten"),
             f"is {ruler.at(batten.depth_mm)} wide and must cover a gap of {ruler.at(table.gap)} "
             f"and {ruler.at(LEAST_COVER_MM)} of the board at each side",
-            "take a wider batten or a smaller gap",
+            "",
+            more(*path, "batten"),
+            less(*path, "gap"),
         )
     if not table.sheet:
         return
@@ -65,7 +69,9 @@ def _battens(scene: Scene, table: Battens, path: KeyPath, ruler: Ruler) -> Itera
         yield Problem.at(
             (*path, "strips"),
             f"makes them {ruler.at(max(strip, 0.0))} wide, less than the battens",
-            "rip fewer from a sheet",
+            "",
+            less(*path, "strips"),
+            less(*path, "batten"),
         )
 
 
@@ -90,7 +96,7 @@ def _room(
             f"give {ruler.at_most(wall.length_mm - LEAST_PIECE_MM)}",
         )
     elif end - start < LEAST_PIECE_MM:
-        yield Problem.at((*path, "width"), "is too narrow for a board", "make it wider")
+        yield Problem.at((*path, "width"), "is too narrow for a board", "", more(*path, "width"))
     highest = max(height for _, height in wall.top_line)
     if table.above is not None and table.above > highest - LEAST_PIECE_MM + TOLERANCE_MM:
         yield Problem.at(
@@ -103,7 +109,9 @@ def _room(
         yield Problem.at(
             (*path, "below"),
             f"is less than a board over its foot, which is {ruler.at(low)} over the floor",
-            f"give {ruler.at_least(low + LEAST_PIECE_MM)}",
+            f"give {ruler.at_least(low + LEAST_PIECE_MM)}" if table.below is not None else "",
+            less(*path, "above_ground"),
+            less(*path, "above"),
         )
 
 
@@ -135,7 +143,9 @@ def _parted(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
                 ("cladding", k, "from_left"),
                 f"puts the board between two claddings of the {face.plan.name} wall within "
                 f"{ruler.at(least)} of another upright board",
-                'move that joint, or give corner = "none" to one of the two',
+                "",
+                other("cladding", k, "from_left"),
+                without("cladding", k, "from_left"),
             )
 
 
@@ -151,26 +161,31 @@ def _under_the_rake(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
             yield Problem.at(
                 ("roof", "rake_overhang"),
                 f"brings the fly rafter into the cladding of the {face.plan.name} wall",
-                f'give {ruler.at_least(least)}, or "0 in"',
+                either(f"give {ruler.at_least(least)}", 'give "0 in"'),
             )
             return
+
+
+def _without_wall(table: Battens | Boards, name: str, k: int) -> str:
+    """The mend for a table that covers a wall too many."""
+    left = [wall for wall in table.walls if wall != name]
+    return f"give {json.dumps(left)}" if left else leave_out(("cladding", k))
 
 
 def _claimed_twice(scene: Scene, faces: tuple[WallFace, ...]) -> Iterator[Problem]:
     """Two tables that both cover a place."""
     for k, table in enumerate(scene.cladding):
-        for j, other in enumerate(scene.cladding[:k]):
+        for j, before in enumerate(scene.cladding[:k]):
             for face in faces:
-                if face.plan.name not in table.walls or face.plan.name not in other.walls:
+                if face.plan.name not in table.walls or face.plan.name not in before.walls:
                     continue
-                ours, theirs = u_of(table, face), u_of(other, face)
-                up, down = v_of(table, face), v_of(other, face)
+                ours, theirs = u_of(table, face), u_of(before, face)
+                up, down = v_of(table, face), v_of(before, face)
                 if overlap(ours, theirs) and overlap(up, down):
                     yield Problem.at(
                         ("cladding", k, "walls"),
                         f"covers a part of the {face.plan.name} wall that cladding[{j + 1}] "
                         "covers too",
-                        f"part cladding[{k + 1}] and cladding[{j + 1}] there with from_left and "
-                        "width, or with above and below, or leave the wall out of one of them",
+                        _without_wall(table, face.plan.name, k),
                     )
                     break

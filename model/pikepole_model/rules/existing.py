@@ -5,13 +5,16 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
-from pikepole_model.errors import Problem
+from pikepole_model.errors import Problem, leave_out, more, other
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.datums import CLEAR_OF_MM
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.ties import tie_low_mm
-from pikepole_model.rules.ruler import Ruler
+from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.schema import Existing, Pad
+
+# The lowest post that a scene may have, mm.
+LEAST_POST_MM = 600.0
 
 
 def existing_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
@@ -22,7 +25,7 @@ def existing_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             yield Problem.at(
                 ("existing", k, "name"),
                 "would be cast into the pad",
-                "take it out, or set the building on skids or piers, whose floor is cut round it",
+                leave_out(("existing", k)),
             )
             continue
         yield from _clear_of_walls(roof, k, post, ruler)
@@ -31,17 +34,22 @@ def existing_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             yield Problem.at(
                 ("existing", k, "height"),
                 "reaches up into the roof",
-                f"give {ruler.at_most(room)}: cut the post off, move it, or raise the walls",
+                f"give {ruler.at_most(room)}" if room >= LEAST_POST_MM else "",
+                more(*walls_height(scene)),
             )
-    for (_, one), (k, other) in itertools.combinations(enumerate(scene.existing), 2):
+    for (_, one), (k, after) in itertools.combinations(enumerate(scene.existing), 2):
         if (
-            one.x < other.x + other.width
-            and other.x < one.x + one.width
-            and one.y < other.y + other.depth
-            and other.y < one.y + one.depth
+            one.x < after.x + after.width
+            and after.x < one.x + one.width
+            and one.y < after.y + after.depth
+            and after.y < one.y + one.depth
         ):
             yield Problem.at(
-                ("existing", k, "x"), f'stands in "{one.name}"', "measure both again, or leave one"
+                ("existing", k, "x"),
+                f'stands in "{one.name}"',
+                "",
+                other("existing", k, "x"),
+                other("existing", k, "y"),
             )
 
 
@@ -57,7 +65,8 @@ def _clear_of_walls(roof: RoofPlan, k: int, post: Existing, ruler: Ruler) -> Ite
             yield Problem.at(
                 ("existing", k, side),
                 f"does not stand clear between the {walls} walls",
-                ruler.between(edge, most, "make the building larger"),
+                ruler.between(edge, most),
+                more("building", "length" if side == "x" else "depth"),
             )
 
 

@@ -2,23 +2,32 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterator
 
-from pikepole_model.errors import KeyPath, Problem
+from pikepole_model.errors import (
+    KeyPath,
+    Problem,
+    Try,
+    either,
+    leave_out,
+    less,
+    more,
+    other,
+)
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.anchor_bolts import WASHER_THICKNESS_MM
 from pikepole_model.plan.bottom_plate import bottom_plates
-from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.framed import Framed
-from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.slope import RoofPart, Slope
-from pikepole_model.plan.wall import WallPlan, plan_walls
-from pikepole_model.rules.ruler import Ruler
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.schema import NO_HEADER, Bay, Opening, Pad, Scene
-from pikepole_model.units import INCH_MM
+from pikepole_model.units import MARK_MM
+
+# Where a mend for a window without its sill begins: 3 ft, common practice, no source.
+USUAL_SILL_MM = 914.4
 
 
 def opening_key_problems(scene: Scene) -> Iterator[Problem]:
@@ -28,32 +37,34 @@ def opening_key_problems(scene: Scene) -> Iterator[Problem]:
         own = {one.name for one in opening.row()}
         if own & names:
             yield Problem.at(
-                ("opening", k, "name"), "is used twice", "give each opening its own name"
+                ("opening", k, "name"), "is used twice", f'give "{opening.name} again {k + 1}"'
             )
         names |= own
-        for key, wrong, mend in _contradictions(opening):
-            yield Problem.at(("opening", k, key), wrong, mend)
+        yield from _contradictions(opening, ("opening", k))
 
 
-def _contradictions(opening: Opening) -> Iterator[tuple[str, str, str]]:
-    """The keys of one table that contradict the others: key, what is wrong, how to mend it."""
+def _contradictions(opening: Opening, path: KeyPath) -> Iterator[Problem]:
+    """The keys of one table that contradict the others."""
     is_window = opening.kind == "window"
+    sill, apart = (*path, "sill"), (*path, "apart")
     if is_window and opening.sill is None:
-        mend = 'a window needs the height of its sill over the floor, such as sill = "3 ft"'
-        yield "sill", "is missing", mend
-    if not is_window and opening.sill is not None:
-        yield "sill", "belongs to windows", "take it out of this door"
-    if opening.window and not is_window:
-        yield "window", "belongs to windows", "take it out of this door"
-    if opening.door and is_window:
-        yield "door", "belongs to doors", "take it out of this window"
+        tries = (Try(sill, "more", USUAL_SILL_MM), Try(sill, "less", USUAL_SILL_MM))
+        yield Problem.at(sill, "is missing: the height of a window over the floor", "", *tries)
+    for key, stands, kind in (
+        ("sill", not is_window and opening.sill is not None, "windows"),
+        ("window", not is_window and opening.window is not None, "windows"),
+        ("door", is_window and opening.door is not None, "doors"),
+    ):
+        if stands:
+            yield Problem.at((*path, key), f"belongs to {kind}", leave_out((*path, key)))
     if opening.count > 1 and opening.apart is None:
-        mend = 'a row needs the distance between its rough openings, such as apart = "4 in"'
-        yield "apart", "is missing", mend
+        wrong = "is missing: the distance between the rough openings of a row"
+        yield Problem.at(apart, wrong, "", Try(apart, "more", 0.0))
     if opening.count == 1 and opening.apart is not None:
-        yield "apart", "belongs to a row", "set count to 2 or more, or take it out"
+        yield Problem.at(apart, "belongs to a row", leave_out(apart), more(*path, "count"))
     if opening.header == NO_HEADER and opening.jacks is not None:
-        yield "jacks", "have no header to carry", "take jacks out: the kings hold the head"
+        wrong = "have no header to carry: the kings hold the head"
+        yield Problem.at((*path, "jacks"), wrong, leave_out((*path, "jacks")))
 
 
 def opening_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
@@ -75,29 +86,42 @@ def _faults(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
             yield from _ridge_post(plan, framed, path, ruler)
         yield from _ledger(plan, framed, ruler)
         yield from _under_the_eave(plan, framed, ruler)
-        for other in seen:
-            if overlap(framed.outer_u, other.outer_u):
-                yield _overlap(plan, framed, other, path, ruler)
+        for one in seen:
+            if overlap(framed.outer_u, one.outer_u):
+                yield _overlap(plan, framed, one, path, ruler)
         seen.append(framed)
 
 
-def _overlap(plan: WallPlan, framed: Framed, other: Framed, path: KeyPath, ruler: Ruler) -> Problem:
+def _overlap(
+    plan: WallPlan, framed: Framed, other_one: Framed, path: KeyPath, ruler: Ruler
+) -> Problem:
     """One opening runs into another: of the same row, or not."""
     beside = framed.u[0] - framed.outer_u[0]
-    if framed.table == other.table:
+    if framed.table == other_one.table:
         return Problem.at(
             (*path, "apart"),
             f"leaves no room in the {plan.name} wall for the jack and king studs between two of "
             "them",
-            f"give {ruler.at_least(2 * beside)}",
+            "",
+            more(*path, "apart"),
+            less(*path, "count"),
         )
     # How far the row starts to the left of this one of it.
     before = framed.u[0] - plan.datums.scene.opening[framed.table].from_left
-    clear = other.outer_u[1] + beside - before
+    clear = other_one.outer_u[1] + beside - before
+    # How far the row and what stands beside it run from its left corner.
+    last = [one for one in plan.openings if one.table == framed.table][-1]
+    past = last.outer_u[1] - plan.datums.scene.opening[framed.table].from_left
+    known = math.isfinite(plan.length_mm + plan.datums.scene.walls.spacing)
+    fits = not known or clear + past <= plan.clear_u[1] + TOLERANCE_MM
     return Problem.at(
         (*path, "from_left"),
-        f'overlaps "{other.opening.name}" in the {plan.name} wall, its jack and king studs counted',
-        f"give {ruler.at_least(clear)}, or move the other one",
+        f'overlaps "{other_one.opening.name}" in the {plan.name} wall, its jack and king studs '
+        "counted",
+        f"give {ruler.at_least(clear)}" if fits else "",
+        other(*path, "from_left"),
+        other("opening", other_one.table, "from_left"),
+        less(*path, "width"),
     )
 
 
@@ -113,13 +137,15 @@ def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> I
             (*path, "width"),
             f"is wider than the {plan.name} wall has room for between its corner studs, with "
             f"{framed.jacks} jack and 1 king stud on each side",
-            f"give {ruler.at_most(room)}" if room > 0 else "put it in a longer wall",
+            f"give {ruler.at_most(room)}" if room >= MARK_MM[ruler.units] else "",
+            *(less(*path, "count"), other(*path, "wall")),
         )
     elif framed.outer_u[0] < low - TOLERANCE_MM or row[-1].outer_u[1] > high + TOLERANCE_MM:
         yield Problem.at(
             (*path, "from_left"),
             f"runs into the {plan.name} wall's corner studs",
-            ruler.between(low + beside, high - beside - reach, "make the opening narrower"),
+            ruler.between(low + beside, high - beside - reach),
+            less(*path, "width"),
         )
     for stock, length in (
         (framed.header or scene.walls.stud, framed.header_u[1] - framed.header_u[0]),
@@ -129,7 +155,7 @@ def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> I
             (*path, "width"),
             length,
             scene.lumber_stock(stock),
-            "make the opening narrower, or take a section that comes longer",
+            less(*path, "width"),
         )
 
 
@@ -141,31 +167,35 @@ def _above_and_below(
         yield Problem.at(
             (*path, "header"),
             f'is "none", and no beam lies on the {plan.name} wall',
-            "give a section, or set beam.on_walls = true for an opening in the front or back wall",
+            either(
+                f'give "{plan.datums.scene.walls.header}"',
+                "give beam.on_walls true" if plan.runs_through else "",
+            ),
         )
     plates = plan.lowest_head(*framed.header_u)
     over = f"{framed.header} header" if framed.header else "flat head plate"
     room = plates - framed.header_mm - framed.sill
-    mend = f"give {ruler.at_most(room)}" if room > 0 else "make it lower"
-    if framed.header is None:
-        mend = f"{mend}, or {ruler.at(plates - framed.sill)} to reach the plates"
+    mend = f"give {ruler.at_most(room)}" if room >= MARK_MM[ruler.units] else ""
+    if framed.header is None and plates - framed.sill >= MARK_MM[ruler.units]:
+        mend = either(mend, f"give {ruler.at(plates - framed.sill)}")
+    tries = [less(*path, "sill")] if framed.opening.sill is not None else []
+    tries.append(more(*walls_height(plan.datums.scene)))
     where = "plates" if plan.runs_through else "plates at its lower end"
     if framed.head > plates + TOLERANCE_MM:
         yield Problem.at(
             (*path, "height"),
             f"reaches {ruler.at(framed.head)} above the floor, over the underside of the "
             f"{plan.name} wall's {where} at {ruler.at(plates)}",
-            f"{mend}, so that its {over} fits under them, or raise the walls",
+            mend,
+            *tries,
         )
     elif framed.head + framed.header_mm > plates + TOLERANCE_MM:
         yield Problem.at(
             (*path, "height"),
             f"leaves {ruler.at(plates - framed.head)} under the {plan.name} wall's {where} for a "
             f"{over}, which is {ruler.at(framed.header_mm)} deep",
-            f"{mend}, {'lower its sill, ' if framed.sill else ''}take a shallower header, or raise "
-            "the walls"
-            if framed.header
-            else mend,
+            mend,
+            *tries,
         )
     least = 2 * plan.datums.breadth_mm
     foundation = plan.datums.scene.foundation
@@ -182,7 +212,7 @@ def _above_and_below(
         return
     if plan.datums.scene.lumber_stock(framed.header).breadth_mm > plan.datums.wall_mm:
         key: KeyPath = (*path, "header") if framed.opening.header else ("walls", "header")
-        yield Problem.at(key, "is thicker than the wall", "take a thinner section")
+        yield Problem.at(key, "is thicker than the wall", "", less(*key), more("walls", "stud"))
 
 
 def bolt_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
@@ -206,30 +236,16 @@ def bolt_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
             continue
         table = beside[-1].table
         key = "apart" if table in (framed.table for framed in beside[:-1]) else "from_left"
-        place = _place_with_bolts(plan, table, key, ruler)
         yield Problem.at(
             ("opening", table, key),
             f"leaves a length of the {plan.name} wall's bottom plate that anchor bolts cannot hold "
             "to the pad: the studs leave their washers no room (IRC R403.1.6)",
-            f"give {ruler.at(place)}" if place else "move it to another wall, or make it narrower",
+            "",
+            other("opening", table, key),
+            less("opening", table, "width"),
+            other("opening", table, "wall"),
         )
         return
-
-
-def _place_with_bolts(plan: WallPlan, table: int, key: str, ruler: Ruler) -> float | None:
-    """The nearest place for a door, or distance within a row, where every plate is held, mm."""
-    scene = plan.datums.scene
-    step = INCH_MM if ruler.units == "imperial" else 10.0
-    given = round(getattr(scene.opening[table], key) / step)
-    for k in itertools.chain.from_iterable((given + n, given - n) for n in range(1, 49)):
-        moved = scene.opening[table].model_copy(update={key: k * step})
-        openings = (*scene.opening[:table], moved, *scene.opening[table + 1 :])
-        roof = RoofPlan(Datums(scene.model_copy(update={"opening": openings})))
-        tried = next(one for one in plan_walls(roof) if one.name == plan.name)
-        fits = k > 0 and not any(opening_problems(tried, ruler))
-        if fits and all(plate.is_held for plate in bottom_plates(tried)):
-            return k * step
-    return None
 
 
 def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
@@ -245,7 +261,9 @@ def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> 
             (*path, "from_left"),
             f"puts its king or jack studs where the ridge's post stands in the {plan.name} wall, "
             f"from {ruler.at(start)} to {ruler.at(end)}",
-            "move it clear of the post, or widen it so that the post stands on its header",
+            "",
+            other(*path, "from_left"),
+            more(*path, "width"),
         )
         return
     header_top = framed.head + framed.header_mm
@@ -255,8 +273,9 @@ def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> 
             (*path, "height"),
             f"leaves {ruler.at(max(room, 0.0))} for the ridge's post over its header in the "
             f"{plan.name} wall",
-            f"give {ruler.at_most(framed.opening.height + room - LEAST_STICK_MM)}, or take a "
-            "shallower header",
+            "",
+            less(*path, "height"),
+            less(*path, "sill"),
         )
 
 
@@ -275,7 +294,10 @@ def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Problem]:
                 ("bay", k, "ledger_height"),
                 f'runs the ledger or its rafters across "{framed.opening.name}" in the '
                 f"{plan.name} wall",
-                f"give {ruler.at_least(framed.head + bay.ledger_height - low)}, or a lower opening",
+                "",
+                other("bay", k, "ledger_height"),
+                less("opening", framed.table, "height"),
+                other("opening", framed.table, "sill"),
             )
 
 
@@ -302,14 +324,20 @@ def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Pr
             yield Problem.at(
                 ("bay", k, "ledger_height"),
                 f"brings the rafters below the head of {door}, which opens under them",
-                "give more, a gentler slope or a lower door",
+                "",
+                more("bay", k, "ledger_height"),
+                less("bay", k, "slope"),
+                less("opening", framed.table, "height"),
             )
             continue
         hangs = slope.roof_mm(min(slope.lower.h, out)) - lowest
         clear = (slope.roof_mm(h) - hangs - head) / math.tan(slope.slope_rad)
-        mend = f"an eave_overhang of {ruler.at_most(clear)}, " if clear > 0 and out > h else ""
+        at_most = f"give roof.eave_overhang {ruler.at_most(clear)}"
         yield Problem.at(
             ("roof", "slope"),
             f"brings the eave below the head of {door}",
-            f"give a gentler slope, {mend}a lower door or higher walls",
+            at_most if clear > 0 and out > h else "",
+            less("roof", "slope"),
+            less("opening", framed.table, "height"),
+            more(*walls_height(plan.datums.scene)),
         )

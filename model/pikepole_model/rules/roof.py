@@ -1,185 +1,22 @@
-"""What must hold for the roof, its beams, and the posts under them."""
+"""What must hold for the roof: its rafters, ridge, ties and edges."""
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterator
 
-from pikepole_model.errors import KeyPath, Problem
+from pikepole_model.errors import Problem, either, less, more, other, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams
 from pikepole_model.plan.roof import LEAST_BEARING_MM, RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.ties import tie_low_mm, tie_starts
-from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.ruler import Ruler
-from pikepole_model.scene.schema import RidgeBeam
 from pikepole_model.scene.types import Eave
-
-# What holds a beam to a post reaches up it by this much at least: two rows of bolts in a notched
-# post's tongue, one in a cap's leg. Common practice, no source.
-LEAST_TONGUE_HEIGHT_MM, LEAST_CAP_HEIGHT_MM = 63.5, 25.0
-
-# A cap's legs close on a beam that is thinner than its post by this much at most.
-LOOSEST_CAP_MM = 12.7
-
-# Concrete under the stem of a post base.
-LEAST_COVER_MM = 25.4
 
 # Room between the fly rafters and the end rafters, where lookouts can be seen at all.
 LEAST_RAKE_MM = 25.4
 
 EAVES: tuple[Eave, Eave] = ("front", "back")
-
-# Wood left beside a notch that a beam sits in: 1 in, common practice, no source.
-LEAST_TONGUE_MM = 25.4
-
-
-def bay_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Problem]:
-    """What is wrong with the beams, the posts and their footings.
-
-    Args:
-        roof: Its plan.
-        plans: Of the walls.
-        ruler: For lengths in the messages.
-    """
-    datums = roof.datums
-    if datums.beam and datums.bearing_mm > datums.wall_mm + TOLERANCE_MM:
-        yield Problem.at(
-            ("beam", "plies"),
-            f"makes the beam {ruler.at(datums.bearing_mm)} thick, and the wall under it is "
-            f"{ruler.at(datums.wall_mm)}",
-            "give fewer plies, a thinner spacer or a deeper stud",
-        )
-    sizes = (
-        datums.length_mm,
-        datums.depth_mm,
-        datums.scene.roof.slope,
-        datums.scene.walls.spacing,
-        roof.plate_top_mm("front"),
-        *(bay.reach for bay in datums.scene.bay),
-        *(framed.u[0] + framed.u[1] for plan in plans for framed in plan.openings),
-    )
-    if not all(math.isfinite(size) for size in sizes):
-        return
-    lines = plan_beams(roof, plans)
-    # The front and the back beam are as long, and one line says it.
-    yield from {problem.path: problem for line in lines for problem in _spans(line, ruler)}.values()
-    yield from _posts(roof, lines, ruler)
-    yield from _footings(roof, lines, ruler)
-
-
-def _spans(line: BeamLine, ruler: Ruler) -> Iterator[Problem]:
-    """Every ply reaches from one support to the next."""
-    stock = line.roof.datums.scene.lumber_stock(line.beam.ply)
-    places = [line.x[0], *line.supports, line.x[1]]
-    start, end = max(itertools.pairwise(places), key=lambda ends: ends[1] - ends[0])
-    ridge = isinstance(line.beam, RidgeBeam)
-    path: KeyPath = ("roof", "ridge", "ply") if ridge else ("beam", "ply")
-    bay = next((post.bay for post in line.posts if post.x in (start, end)), None)
-    if bay:
-        mend = f"give the {bay.side} bay more posts or make it shorter"
-    else:
-        mend = "make the building shorter" if ridge else "make the opening under it narrower"
-    yield from ruler.too_long(
-        path, end - start, stock, f"{mend}: plies of the {line.name} beam meet over supports only"
-    )
-
-
-def _posts(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterator[Problem]:
-    scene = roof.datums.scene
-    for k, bay in enumerate(scene.bay):
-        post = scene.lumber_stock(bay.post)
-        carried = [line for line in lines if any(on.bay is bay for on in line.posts)]
-        widest = max((line.width_mm for line in carried), default=0.0)
-        if bay.seat == "notch" and widest + LEAST_TONGUE_MM > post.depth_mm + TOLERANCE_MM:
-            yield Problem.at(
-                ("bay", k, "post"),
-                f"is too thin to be notched for a beam {ruler.at(widest)} thick",
-                'take a thicker post, a thinner beam, or seat = "cap"',
-            )
-        if bay.seat == "cap" and not (
-            widest - TOLERANCE_MM <= post.depth_mm <= widest + LOOSEST_CAP_MM + TOLERANCE_MM
-        ):
-            than = "thinner" if post.depth_mm < widest else "so much deeper"
-            yield Problem.at(
-                ("bay", k, "post"),
-                f"is {than} than the beam it carries, which is {ruler.at(widest)}, that a cap "
-                "cannot hold it",
-                'take a post as thick as the beam, or seat = "notch"',
-            )
-        least = LEAST_TONGUE_HEIGHT_MM if bay.seat == "notch" else LEAST_CAP_HEIGHT_MM
-        sides = (post.depth_mm,) if bay.seat == "notch" else (0.0, post.depth_mm)
-        if any(line.up_the_beam_mm(*sides) < least for line in carried):
-            yield Problem.at(
-                ("bay", k, "seat"),
-                "leaves no room under the rafters to hold the beam to its post",
-                "take a deeper beam or a gentler slope",
-            )
-        tops = [
-            line.low_mm + (line.up_the_beam_mm(post.depth_mm) if bay.seat == "notch" else 0.0)
-            for line in carried
-        ]
-        foot = bay.footing.above_ground
-        longest = max(tops, default=0.0) - foot
-        yield from ruler.too_long(
-            ("bay", k, "post"),
-            longest,
-            post,
-            "make the walls lower, or take a section that comes longer",
-        )
-        for line in carried:
-            if line.low_mm - foot < post.depth_mm:
-                yield Problem.at(
-                    ("bay", k, "reach"),
-                    f"brings the {line.name} beam down to {ruler.at(line.low_mm)} above the ground",
-                    "give less reach, a gentler slope or higher walls",
-                )
-
-
-def _footings(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterator[Problem]:
-    """Footings clear of the gravel under the store, and of each other."""
-    datums = roof.datums
-    scene, margin = datums.scene, datums.gravel_past_mm
-    for k, bay in enumerate(scene.bay):
-        half = scene.lumber_stock(bay.post).depth_mm / 2
-        centres = [
-            (post.x, line.y(half)) for line in lines for post in line.posts if post.bay is bay
-        ]
-        radius = bay.footing.diameter / 2
-        for x, y in centres:
-            past = math.hypot(max(-x, 0.0, x - datums.length_mm), max(-y, 0.0, y - datums.depth_mm))
-            if past - radius < margin:
-                yield Problem.at(
-                    ("bay", k, "posts"),
-                    "puts a footing into the gravel under the store, which reaches "
-                    f"{ruler.at(margin)} past it",
-                    "give fewer posts, a longer bay, a narrower footing or a smaller "
-                    "foundation.gravel_margin",
-                )
-                break
-        post = scene.lumber_stock(bay.post)
-        if math.hypot(post.breadth_mm, post.depth_mm) > bay.footing.diameter + TOLERANCE_MM:
-            yield Problem.at(
-                ("bay", k, "footing", "diameter"),
-                "is narrower than its post from corner to corner",
-                f"give {ruler.at_least(math.hypot(post.breadth_mm, post.depth_mm))}",
-            )
-        deep = bay.footing.depth + bay.footing.above_ground
-        if deep < STEM_MM + LEAST_COVER_MM - TOLERANCE_MM:
-            yield Problem.at(
-                ("bay", k, "footing", "depth"),
-                f"is too shallow for the stem of the post base, {ruler.at(STEM_MM)} long",
-                f"give {ruler.at_least(STEM_MM + LEAST_COVER_MM - bay.footing.above_ground)}",
-            )
-        apart = [math.dist(a, b) for a, b in itertools.combinations(centres, 2)]
-        if min(apart, default=math.inf) < bay.footing.diameter - TOLERANCE_MM:
-            yield Problem.at(
-                ("bay", k, "posts"),
-                "puts the footings into each other",
-                "give fewer posts, a longer bay or a narrower footing",
-            )
 
 
 def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
@@ -190,7 +27,9 @@ def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             ("roof", "rafter"),
             f"rests on {ruler.at(least)} of wood where a quarter of it is notched, and "
             f"{ruler.at(LEAST_BEARING_MM)} is the least (IRC R802.6)",
-            "take a deeper rafter, a gentler slope or wider bearings",
+            "",
+            more("roof", "rafter"),
+            less("roof", "slope"),
         )
     elif roof.slopes[0].lookout_mm:
         yield from _end_rafter(roof, ruler)
@@ -221,14 +60,14 @@ def _short_eaves(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
                 yield Problem.at(
                     ("roof", key),
                     "brings the fascia across square tails back into the wall",
-                    f'give {ruler.at_least(least)}, or tail = "plumb"',
+                    either(f"give {ruler.at_least(least)}", 'give roof.tail "plumb"'),
                 )
                 return
         elif 0 < over < past - TOLERANCE_MM:
             yield Problem.at(
                 ("roof", key),
                 f"ends the rafters in the {wall} wall's sheets, {ruler.at(sheet)} thick",
-                f'give {ruler.at_least(past)}, or "0 in"',
+                either(f"give {ruler.at_least(past)}", 'give "0 in"'),
             )
 
 
@@ -243,18 +82,26 @@ def _overhangs(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         yield Problem.at(
             ("roof", "rake_overhang"),
             "is too narrow for the fly rafter and its lookouts",
-            f'give {ruler.at_least(least)}, or "0 in"',
+            either(f"give {ruler.at_least(least)}", 'give "0 in"'),
         )
     if abs(end.breadth_mm - rafter.breadth_mm) > TOLERANCE_MM:
         yield Problem.at(
-            ("roof", "end_rafter"), "is not as thick as the rafters", "take a section that is"
+            ("roof", "end_rafter"),
+            "is not as thick as the rafters",
+            "",
+            without("roof", "end_rafter"),
+            other("roof", "end_rafter"),
+            other("roof", "rafter"),
         )
     ledgers = [b.h[1] - b.h[0] for s in roof.ledger_slopes for b in s.bearings]
     if rafter.breadth_mm > min([*roof.bearing_widths_mm, *ledgers]) + TOLERANCE_MM:
         yield Problem.at(
             ("roof", "rafter"),
             "is thicker than what the blocks between the rafters stand on",
-            "take a thinner rafter or a thicker beam or ledger",
+            "",
+            less("roof", "rafter"),
+            more("beam", "plies"),
+            more("walls", "stud"),
         )
     across = max(rafter.depth_mm, fly.depth_mm) * math.sin(math.radians(settings.slope))
     keys = ("eave_overhang",) if roof.is_gable else ("eave_overhang", "high_overhang")
@@ -263,7 +110,7 @@ def _overhangs(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             yield Problem.at(
                 ("roof", key),
                 "lets the square cut of the tails run into their seats",
-                f'give {ruler.at_least(across)}, or tail = "plumb"',
+                either(f"give {ruler.at_least(across)}", 'give roof.tail "plumb"'),
             )
 
 
@@ -275,14 +122,20 @@ def _end_rafter(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             yield Problem.at(
                 ("roof", "end_rafter"),
                 "is too shallow to reach its bearing from under the lookouts",
-                "take a deeper section, or leave it out and have it chosen",
+                "",
+                without("roof", "end_rafter"),
+                more("roof", "end_rafter"),
+                other("roof", "rafter"),
             )
             return
         if seat > roof.widest_seat_mm(width, depth) + TOLERANCE_MM:
             yield Problem.at(
                 ("roof", "end_rafter"),
                 f"is too deep to lie under the lookouts on {ruler.at(width)} of bearing",
-                "take a shallower section, or leave it out and have it chosen",
+                "",
+                without("roof", "end_rafter"),
+                less("roof", "end_rafter"),
+                other("roof", "rafter"),
             )
             return
 
@@ -307,8 +160,10 @@ def _lengths(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
                     ("roof", key),
                     sloped,
                     stock,
-                    "make building.depth, a bay's reach or the overhangs less, or take a section "
-                    "that comes longer",
+                    less("roof", "eave_overhang"),
+                    less("roof", "high_overhang"),
+                    less("building", "depth"),
+                    *(less("bay", k, "reach") for k in range(len(scene.bay))),
                 )
             )
             if too_long:
@@ -330,7 +185,10 @@ def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             ("roof", "ridge", "board"),
             f"is {ruler.at(plank.depth_mm)} deep, and the rafters' plumb cuts against it are "
             f"{ruler.at(cut_mm)} (IRC R802.3)",
-            "take a deeper board, a shallower rafter or a gentler slope",
+            "",
+            more("roof", "ridge", "board"),
+            less("roof", "rafter"),
+            less("roof", "slope"),
         )
     if not math.isfinite(sum(roof.datums.roof_ends_mm) + scene.roof.spacing):
         return
@@ -339,20 +197,25 @@ def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         yield Problem.at(
             ("roof", "spacing"),
             "leaves no room for a rafter tie beside each pair of rafters",
-            "make the building longer, or give a spacing that leaves a tie's breadth between a "
-            "rafter and its neighbours",
+            "",
+            other("roof", "spacing"),
+            other("building", "length"),
         )
     if ridge and tie_low_mm(roof) + stock.depth_mm > ridge.low_mm:
         yield Problem.at(
             ("roof", "ridge", "tie"),
             "reaches up to the ridge board",
-            "take a shallower tie, or a smaller tie_height",
+            "",
+            less("roof", "ridge", "tie"),
+            less("roof", "ridge", "tie_height"),
+            more("roof", "slope"),
         )
     yield from ruler.too_long(
         ("roof", "ridge", "tie"),
         roof.datums.depth_mm,
         stock,
-        "make building.depth less, or take a section that comes longer",
+        less("building", "depth"),
+        other("roof", "ridge", "tie"),
     )
     rise = roof.slopes[0].roof_mm(0.0) - roof.plate_top_mm("front")
     if board.tie_height > rise / 3 + TOLERANCE_MM:
@@ -360,7 +223,8 @@ def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             ("roof", "ridge", "tie_height"),
             "is more than a third of the way from the plates to the ridge, where a tie no longer "
             "holds the walls (IRC R802.5.2)",
-            f"give {ruler.at_most(rise / 3)}, or carry the ridge on a beam",
+            f"give {ruler.at_most(rise / 3)}",
+            more("roof", "slope"),
         )
 
 
@@ -377,7 +241,10 @@ def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
                 ("bay", k, key),
                 "is so steep that a quarter of its rafters' depth gives less than "
                 f"{ruler.at(LEAST_BEARING_MM)} of bearing (IRC R802.6)",
-                "give a gentler slope, a deeper roof.rafter or a wider beam",
+                "",
+                less("bay", k, "slope"),
+                more("roof", "rafter"),
+                more("beam", "plies"),
             )
         plates = roof.plate_top_mm(lower.falls) - datums.floor_mm
         if bay.ledger_height > plates + TOLERANCE_MM:

@@ -1,4 +1,4 @@
-"""Lengths as the messages of the rules give them."""
+"""Lengths, and where to change them, as the messages of the rules give them."""
 
 from __future__ import annotations
 
@@ -6,10 +6,16 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pikepole_model.errors import KeyPath, Problem
+from pikepole_model.errors import KeyPath, Problem, Try
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Lumber
 from pikepole_model.units import MARK_MM, Rounding, Units, format_length
+
+
+def walls_height(scene: Scene) -> KeyPath:
+    """The key that says how high a scene's walls are."""
+    return ("walls", "low_height" if scene.walls.high_height is None else "high_height")
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,15 +40,15 @@ class Ruler:
         """A limit from below, rounded up."""
         return f"at least {self._text(length_mm, 'up')}"
 
-    def between(self, low_mm: float, high_mm: float, otherwise: str) -> str:
-        """The mend for what must lie between two limits, or what to do where nothing does.
+    def between(self, low_mm: float, high_mm: float) -> str:
+        """The mend for what must lie between two limits, empty where nothing does.
 
         Limits so near to each other that rounding brings them past one another leave nothing that
         a person could give.
         """
         step = MARK_MM[self.units]
         if (high_mm + TOLERANCE_MM) // step < -((TOLERANCE_MM - low_mm) // step):
-            return otherwise
+            return ""
         return f"give {self.at_least(low_mm)} and {self.at_most(high_mm)}"
 
     def _text(self, length_mm: float, rounded: Rounding) -> str:
@@ -51,8 +57,12 @@ class Ruler:
             return "a length yet to be given"
         return format_length(length_mm, self.units, rounded)
 
+    def less_than(self, limit_mm: float) -> str:
+        """The mend for what must stay under a limit: one mark of a tape less."""
+        return f"give {self.at_most(limit_mm - MARK_MM[self.units])}"
+
     def too_long(
-        self, path: KeyPath, length_mm: float, stock: Lumber, mend: str
+        self, path: KeyPath, length_mm: float, stock: Lumber, *tries: Try, mend: str = ""
     ) -> Iterator[Problem]:
         """A problem where a piece is longer than anything it could be cut from.
 
@@ -60,7 +70,8 @@ class Ruler:
             path: The key that is most likely wrong.
             length_mm: Of the piece.
             stock: What it is cut from.
-            mend: How to put it right, in one clause.
+            tries: Keys that may mend it.
+            mend: How to put it right, where that is known without trying.
         """
         if length_mm > stock.longest_mm + TOLERANCE_MM:
             yield Problem.at(
@@ -68,4 +79,5 @@ class Ruler:
                 f"needs a piece {self.at(length_mm)} long, and the longest {stock.name} is "
                 f"{self.at(stock.longest_mm)}",
                 mend,
+                *tries,
             )

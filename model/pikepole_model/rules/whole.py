@@ -10,22 +10,34 @@ import itertools
 import math
 from collections.abc import Iterator
 
-from pikepole_model.errors import KeyPath, Problem
+from pikepole_model.errors import (
+    KeyPath,
+    Problem,
+    Try,
+    either,
+    leave_out,
+    less,
+    more,
+    other,
+    without,
+)
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.datums import CLEAR_OF_MM, Datums
 from pikepole_model.plan.faces import WallFace, wall_faces
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan, plan_walls
+from pikepole_model.rules.bays import bay_problems
 from pikepole_model.rules.buying import buying_problems
 from pikepole_model.rules.cladding import cladding_problems
 from pikepole_model.rules.crew import move_problems
 from pikepole_model.rules.existing import existing_problems
 from pikepole_model.rules.openings import bolt_problems, opening_key_problems, opening_problems
-from pikepole_model.rules.roof import bay_problems, roof_problems
-from pikepole_model.rules.ruler import Ruler
+from pikepole_model.rules.roof import roof_problems
+from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.rules.windows_doors import door_name_problems, fitted_opening_problems
 from pikepole_model.scene.schema import Bay, Existing, Pad, Piers, Scene, Skids, Through
 from pikepole_model.stock.catalogue import load_catalogue
+from pikepole_model.units import INCH_MM
 
 # A wall lower than this between its plates is a kerb. Assumed: nobody frames one.
 LEAST_STUD_MM = 152.4
@@ -42,13 +54,13 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
         yield Problem.at(("floor",), "is missing", mend)
     if isinstance(scene.foundation, Pad) and scene.floor is not None:
         yield Problem.at(
-            ("floor",), "cannot lie on a pad", "take [floor] out: the pad is the floor"
+            ("floor",), "cannot lie on a pad, which is a floor itself", leave_out(("floor",))
         )
     if scene.beam and not scene.bay and not scene.beam.on_walls:
         yield Problem.at(
             ("beam",),
             "has no bay to carry",
-            "take [beam] out, add a [[bay]], or set on_walls = true",
+            either(leave_out(("beam",)), "give beam.on_walls true"),
         )
     yield from opening_key_problems(scene)
     yield from door_name_problems(scene)
@@ -56,47 +68,56 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
     for k, bay in enumerate(scene.bay):
         if bay.side in sides:
             yield Problem.at(
-                ("bay", k, "side"), "has a bay already", "put this bay at another side"
+                ("bay", k, "side"),
+                "has a bay already",
+                leave_out(("bay", k)),
+                other("bay", k, "side"),
             )
         sides.add(bay.side)
-        yield from _ledger_keys(k, bay)
+        yield from _ledger_keys(k, bay, scene.walls.low_height or scene.walls.high_height)
     if scene.floor:
         things: set[str] = set()
         for k, thing in enumerate(scene.floor.through):
             if thing.name in things:
                 yield Problem.at(
-                    ("floor", "through", k, "name"), "is used twice", "give it another"
+                    ("floor", "through", k, "name"),
+                    "is used twice",
+                    f'give "{thing.name} {k + 1}"',
                 )
             things.add(thing.name)
     posts: set[str] = set()
     for k, post in enumerate(scene.existing):
         if post.name in posts:
             yield Problem.at(
-                ("existing", k, "name"), "is used twice", "give each post its own name"
+                ("existing", k, "name"), "is used twice", f'give "{post.name} {k + 1}"'
             )
         posts.add(post.name)
     if scene.move:
         yield from move_problems(scene, scene.move)
 
 
-def _ledger_keys(k: int, bay: Bay) -> Iterator[Problem]:
+def _ledger_keys(k: int, bay: Bay, walls_mm: float | None) -> Iterator[Problem]:
     on_ledger = bay.roof == "ledger"
     if on_ledger and bay.side in ("left", "right"):
         yield Problem.at(
-            ("bay", k, "roof"), "goes with the front or the back", "the roof runs on over this end"
+            ("bay", k, "roof"),
+            "goes with the front or the back",
+            'give "runs on"',
+            other("bay", k, "side"),
         )
     elif on_ledger and bay.ledger_height is None:
         yield Problem.at(
             ("bay", k, "ledger_height"),
             "is missing",
-            'a ledger needs its height over the floor, such as ledger_height = "7 ft"',
+            "",
+            Try(("bay", k, "ledger_height"), "less", walls_mm),
         )
     for key in () if on_ledger else ("slope", "ledger_height"):
         if getattr(bay, key) is not None:
             yield Problem.at(
                 ("bay", k, key),
                 "belongs to a roof on a ledger",
-                'set roof = "ledger", or take it out',
+                leave_out(("bay", k, key)),
             )
 
 
@@ -112,15 +133,13 @@ def _own_names(scene: Scene) -> Iterator[Problem]:
         for k, row in enumerate(rows):
             path = ("stock", kind, k, "name")
             if row.name in there:
-                yield Problem.at(
-                    path, "is in the catalogue already", "give your own stock another name"
-                )
+                yield Problem.at(path, "is in the catalogue already", f'give "own {row.name}"')
             elif row.name in own:
                 first = f"stock.{kind}[{own[row.name] + 1}]"
                 yield Problem.at(
                     path,
                     f"is in this scene twice, first at {first}",
-                    "take one of them out, or give it another name",
+                    f'give "{row.name} {k + 1}", or {leave_out(path[:-1])}',
                 )
             own.setdefault(row.name, k)
 
@@ -184,14 +203,19 @@ def _pad(datums: Datums, pad: Pad, ruler: Ruler) -> Iterator[Problem]:
         yield Problem.at(
             ("foundation", "edge_depth"),
             f"is less than the pad's thickness, {ruler.at(pad.thickness)}",
-            "it is measured from the top of the pad: give more, or leave it out",
+            either(
+                f"give {ruler.at_least(pad.thickness)}", leave_out(("foundation", "edge_depth"))
+            ),
         )
     elif pad.bolt_embedment + LEAST_COVER_MM > deep + TOLERANCE_MM:
         yield Problem.at(
             ("foundation", "bolt_embedment"),
             f"comes out under the pad, which is {ruler.at(deep)} deep at its edge",
-            f"give {ruler.at_most(deep - LEAST_COVER_MM)}, or an edge_depth of "
-            f"{ruler.at_least(pad.bolt_embedment + LEAST_COVER_MM)}",
+            either(
+                # Under 1 in is no embedment that a scene may have.
+                f"give {ruler.at_most(deep - LEAST_COVER_MM)}" if deep > 2 * INCH_MM else "",
+                f"give foundation.edge_depth {ruler.at_least(pad.bolt_embedment + LEAST_COVER_MM)}",
+            ),
         )
     inner = pad.edge_width + deep - pad.thickness
     shorter = min(datums.length_mm, datums.depth_mm)
@@ -199,7 +223,10 @@ def _pad(datums: Datums, pad: Pad, ruler: Ruler) -> Iterator[Problem]:
         yield Problem.at(
             ("foundation", "edge_width"),
             "leaves nothing between the thickened edges",
-            f"give less than {ruler.at(shorter / 2 - deep + pad.thickness)}",
+            "",
+            less("foundation", "edge_width"),
+            less("foundation", "edge_depth"),
+            without("foundation", "edge_depth"),
         )
 
 
@@ -214,7 +241,9 @@ def _bearers(datums: Datums, bearers: Skids | Piers, ruler: Ruler) -> Iterator[P
         yield Problem.at(
             ("foundation", "count"),
             f"is more {what} than fit side by side in {ruler.at(room)}",
-            "give fewer, or a smaller inset",
+            "",
+            less("foundation", "count"),
+            less("foundation", "inset"),
         )
     if on_skids and bearers.toe > stock.depth_mm / 2 + TOLERANCE_MM:
         yield Problem.at(
@@ -232,7 +261,8 @@ def _piers(datums: Datums, piers: Piers, girder_mm: float, ruler: Ruler) -> Iter
             ("foundation", "block_top"),
             f"does not lie between the girder's {ruler.at(girder_mm)} and the block's bottom, "
             f"{ruler.at(piers.block_bottom)}",
-            "give the block a top as wide as its girder at least",
+            ruler.between(girder_mm, piers.block_bottom)
+            or f"give foundation.block_bottom {ruler.at_least(max(girder_mm, piers.block_top))}",
         )
     wide = piers.block_bottom + 2 * piers.gravel_margin
     row = (datums.depth_mm - 2 * piers.inset - girder_mm) / (piers.count - 1)
@@ -244,7 +274,11 @@ def _piers(datums: Datums, piers: Piers, girder_mm: float, ruler: Ruler) -> Iter
         yield Problem.at(
             ("foundation", "gravel_margin"),
             f"makes each block's gravel {ruler.at(wide)} wide, and the next block is nearer",
-            "give less, smaller blocks, fewer rows or a wider spacing",
+            "",
+            less("foundation", "gravel_margin"),
+            less("foundation", "count"),
+            more("foundation", "spacing"),
+            less("foundation", "block_bottom"),
         )
 
 
@@ -272,8 +306,13 @@ def _bearers_clear(datums: Datums, bearers: Skids | Piers, ruler: Ruler) -> Iter
                         (*path, k, "y"),
                         "stands where a skid or a girder runs, from "
                         f"{ruler.at(low)} to {ruler.at(high)}",
-                        "move it, or change foundation.count or foundation.inset",
+                        "",
+                        other(*path, k, "y"),
+                        less(*path, k, "depth"),
+                        other("foundation", "count"),
+                        other("foundation", "inset"),
                     )
+                    break
 
 
 def _floor(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
@@ -286,7 +325,8 @@ def _floor(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
         ("floor", "joist"),
         datums.depth_mm - 2 * joist.breadth_mm,
         joist,
-        "make building.depth less, or take a section that comes longer",
+        less("building", "depth"),
+        more("floor", "joist"),
     )
     # The rims and the end joists stay whole.
     edge = joist.breadth_mm + CLEAR_OF_MM
@@ -300,14 +340,16 @@ def _floor(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
                 yield Problem.at(
                     ("floor", "through", k, side),
                     f"runs it into the edge of the floor, which is {ruler.at(whole)}",
-                    ruler.between(edge, most, "make it smaller than the floor"),
+                    ruler.between(edge, most),
+                    other("floor", "through", k, side),
+                    less("floor", "through", k, "width" if side == "x" else "depth"),
                 )
 
 
 def _wall_heights(datums: Datums, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Problem]:
     scene = datums.scene
     walls, stud = scene.walls, scene.lumber_stock(scene.walls.stud)
-    name = "low_height" if walls.high_height is None else "high_height"
+    path = walls_height(scene)
     given = walls.low_height if walls.high_height is None else walls.high_height
     assert given is not None, "walls without a height"
     heads = {
@@ -321,14 +363,15 @@ def _wall_heights(datums: Datums, plans: tuple[WallPlan, ...], ruler: Ruler) -> 
     short = LEAST_STUD_MM - (least - foot)
     if short > TOLERANCE_MM:
         yield Problem.at(
-            ("walls", name),
+            path,
             f"leaves the {lowest} wall too low to frame at its lower end",
-            f"give {ruler.at_least(given + short)}, or a gentler roof.slope",
+            f"give {ruler.at_least(given + short)}",
+            less("roof", "slope"),
         )
-    excess = most - foot - stud.longest_mm
     yield from ruler.too_long(
-        ("walls", name),
+        path,
         most - foot,
         stud,
-        f"give {ruler.at_most(given - excess)}, or a gentler roof.slope",
+        less(*path),
+        less("roof", "slope"),
     )

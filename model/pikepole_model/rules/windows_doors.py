@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from shapely import box
 
 from pikepole_model.building.sequence import SEQUENCE
-from pikepole_model.errors import KeyPath, Problem
+from pikepole_model.errors import KeyPath, Problem, either, key_text, less, more, other
 from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.layout.joinery import clad_mm, light_n, lined_n
 from pikepole_model.layout.leaf import Leaf
@@ -25,12 +25,15 @@ from pikepole_model.plan.windows_doors import (
     cased_runs,
     fitted_openings,
 )
-from pikepole_model.rules.ruler import Ruler
+from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.windows_doors import Door, FixedLight, LedgedDoor, Track, UnitWindow
 
 # A pane or bought window smaller than this on a side is none: assumed.
 LEAST_LIGHT_MM = 50.0
+
+# The least that a scene may have round a bought window, and of a leaf past its opening, mm.
+LEAST_CLEARANCE_MM, LEAST_LAP_MM = 3.0, 12.0
 
 # A leaf takes ledges or rails when it is at least this many of their widths wide: assumed.
 LEAST_LEAF = 3
@@ -44,7 +47,7 @@ def door_name_problems(scene: Scene) -> Iterator[Problem]:
             yield Problem.at(
                 ("opening", k, "name"),
                 "is what a group of other parts is called",
-                "give the door another name: its parts are weighed under it",
+                f'give "{opening.name} door": its parts are weighed under it',
             )
 
 
@@ -88,7 +91,8 @@ def _frame(face: WallFace, fitted: FittedOpening, path: KeyPath, ruler: Ruler) -
             (*path, "door" if fitted.door else "window", "frame"),
             f"is {ruler.at(wide)} wide, and the wall with its sheets and cladding is "
             f"{ruler.at(outer - inner)} thick there",
-            "take a wider board",
+            "",
+            more(*path, "door" if fitted.door else "window", "frame"),
         )
 
 
@@ -110,16 +114,26 @@ def _window(
                 (*path, "stop"),
                 f"makes pane and stops {ruler.at(outer - inner)} thick, and the wall is "
                 f"{ruler.at(depth)} thick there",
-                "take a narrower stop",
+                "",
+                less(*path, "stop"),
+                more("walls", "stud"),
             )
     elif fitted.membrane_mm >= window.clearance:
         yield Problem.at(
             (*path, "clearance"),
             f"leaves no room for the sill membrane, {ruler.at(fitted.membrane_mm)} thick",
-            'give more, or membrane = "none"',
+            either(
+                f"give {ruler.at_least(max(LEAST_CLEARANCE_MM, fitted.membrane_mm + 0.1))}",
+                f'give {key_text((*path, "membrane"))} "none"',
+            ),
         )
     if light < LEAST_LIGHT_MM:
-        yield Problem.at(path, "does not fit into its opening", "make the opening larger")
+        opening = path[:-1]
+        wide = u1 - u0 <= v1 - v0
+        bigger = more(*opening, "width" if wide else "height")
+        yield Problem.at(
+            path, "does not fit into its opening", "", bigger, less(*path, "clearance")
+        )
 
 
 def _leaves(fitted: FittedOpening, door: Door, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
@@ -133,14 +147,17 @@ def _leaves(fitted: FittedOpening, door: Door, path: KeyPath, ruler: Ruler) -> I
             key,
             f"has a leaf of {ruler.at(wide)} by {ruler.at(high)}, too small for three pieces of "
             f"{leaf.stick}",
-            "make the opening larger, or take a narrower section",
+            "",
+            more(*path, "width"),
+            more(*path, "height"),
+            less(*key, "ledge" if isinstance(door, LedgedDoor) else "stile"),
+            less(*key, "leaves"),
         )
         return
     for stock in (leaf.boards, leaf.stick):
         if stock:
-            yield from ruler.too_long(
-                key, max(wide, high), scene.lumber_stock(stock), "make the opening smaller"
-            )
+            longer = less(*path, "width" if wide > high else "height")
+            yield from ruler.too_long(key, max(wide, high), scene.lumber_stock(stock), longer)
     if leaf.boards:
         return
     sheet = scene.sheet_stock(door.sheet)
@@ -148,14 +165,19 @@ def _leaves(fitted: FittedOpening, door: Door, path: KeyPath, ruler: Ruler) -> I
         yield Problem.at(
             (*key, "sheet"),
             f"is {ruler.at(sheet.length_mm)} long, and the leaf {ruler.at(high)} high",
-            'make the door lower, or take boards on a door of kind = "ledged"',
+            "",
+            less(*path, "height"),
+            more(*key, "sheet"),
         )
     if isinstance(door, LedgedDoor) and len(leaf.sheets_u) > 1:
         yield Problem.at(
             (*key, "sheet"),
             f"is {ruler.at(sheet.width_mm)} wide, and the leaf {ruler.at(wide)}: its joint would "
             "have nothing behind it",
-            'take boards, leaves = 2, or kind = "framed"',
+            "",
+            less(*path, "width"),
+            more(*key, "leaves"),
+            more(*key, "sheet"),
         )
 
 
@@ -169,7 +191,10 @@ def _track(
             key,
             f"is {ruler.at(u1 - u0)} long, twice its leaf, and runs past the {face.plan.name} "
             f"wall's end, which is {ruler.at(end - start)} long",
-            "slide the door the other way, move it, or make it narrower",
+            "",
+            other(*key, "to"),
+            other(*path, "from_left"),
+            less(*path, "width"),
         )
         return
     low, board_top = fitted.track_board[1], fitted.track_board[3]
@@ -178,7 +203,8 @@ def _track(
         yield Problem.at(
             (*key, "lap"),
             "lifts the track over its board",
-            f"give {ruler.at_most(room)}" if room > 0 else "take a wider board",
+            f"give {ruler.at_most(room)}" if room >= LEAST_LAP_MM else "",
+            more(*key, "board"),
         )
     scene = fitted.scene
     wheels = fitted.rail_v[1] + 2 * WHEEL_RADIUS_MM
@@ -195,13 +221,13 @@ def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Problem]:
     stock, middle = (scene.lumber_stock(name) for name in (run.trim.board, run.trim.between))
     for gap in between(run)[:1]:
         if gap > middle.depth_mm + TOLERANCE_MM:
-            apart = scene.opening[run.openings[0].framed.table].apart or 0.0
             yield Problem.at(
                 (*path, "trim", "between"),
                 f"is {ruler.at(middle.depth_mm)} wide, and {ruler.at(gap)} are to be covered "
                 "between two of the row",
-                "take a wider board, or set them apart by "
-                f"{ruler.at_least(apart + 2 * stock.depth_mm - gap)}",
+                "",
+                more(*path, "trim", "between"),
+                other(*path, "apart"),
             )
     out = clad_mm(face, run.outer) + stock.breadth_mm
     yield from _under_the_roof(face, run.outer, out, (*path, "trim"), ruler)
@@ -210,7 +236,8 @@ def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Problem]:
         across = what in (Casing.HEAD, Casing.SILL)
         if alone or not across:
             long = u1 - u0 if across else v1 - v0
-            yield from ruler.too_long((*path, "trim"), long, stock, "make the opening smaller")
+            shorter = less(*path, "width" if across else "height")
+            yield from ruler.too_long((*path, "trim"), long, stock, shorter)
 
 
 def _under_the_roof(
@@ -223,7 +250,11 @@ def _under_the_roof(
             f"reaches up to {ruler.at(rect[3])} above the floor and "
             f"{ruler.at(rect[2] - rect[0])} along the {face.plan.name} wall, off its face or into "
             "a roof before it",
-            "make the opening lower, move it, or raise the walls",
+            "",
+            less(*path[:2], "height"),
+            other(*path[:2], "from_left"),
+            less(*path[:2], "sill"),
+            more(*walls_height(face.plan.datums.scene)),
         )
 
 
@@ -238,16 +269,19 @@ def _apart(face: WallFace) -> Iterator[Problem]:
     taken += [(run.openings[0].framed.table, run.outer) for run in cased_runs(face.plan)]
     told: set[tuple[int, int]] = set()
     for k, (one, a) in enumerate(taken):
-        for other, b in taken[:k]:
-            pair = (min(one, other), max(one, other))
-            if one == other or pair in told:
+        for other_one, b in taken[:k]:
+            pair = (min(one, other_one), max(one, other_one))
+            if one == other_one or pair in told:
                 continue
             if overlap((a[0], a[2]), (b[0], b[2])) and overlap((a[1], a[3]), (b[1], b[3])):
                 told.add(pair)
                 scene = face.plan.datums.scene
                 yield Problem.at(
-                    ("opening", max(one, other), "from_left"),
-                    f'brings its trim or track into that of "{scene.opening[min(one, other)].name}"'
+                    ("opening", max(one, other_one), "from_left"),
+                    f'brings its trim or track into that of "{scene.opening[pair[0]].name}"'
                     f" in the {face.plan.name} wall",
-                    "move it, or take a narrower casing",
+                    "",
+                    other("opening", max(one, other_one), "from_left"),
+                    less("opening", max(one, other_one), "trim", "board"),
+                    less("opening", min(one, other_one), "trim", "board"),
                 )

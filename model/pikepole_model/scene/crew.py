@@ -88,7 +88,7 @@ Gear: TypeAlias = Annotated[
 
 def _somebody(value: object) -> object:
     if value == 0 and not isinstance(value, bool):
-        refuse("is a crew of nobody", "give a whole number from 1 to 8; you count too")
+        refuse("is a crew of nobody: you count too", "give at least 1 and at most 8")
     return value
 
 

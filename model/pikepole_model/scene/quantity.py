@@ -15,7 +15,8 @@ from typing import Any, Literal, NoReturn, TypeAlias
 from pydantic import GetCoreSchemaHandler, ValidationInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from pikepole_model.stock.catalogue import nearest_names
+from pikepole_model.errors import any_of
+from pikepole_model.stock.catalogue import may_stand
 from pikepole_model.stock.rows import RollUse
 from pikepole_model.units import (
     HOW_TO_WRITE_A_LENGTH,
@@ -136,13 +137,16 @@ class Measure:
 
     def allowed(self, units: Units) -> str:
         """The range in words."""
-        if self.what == "slope":
-            return f"{self.low:g} to {self.high:g} deg"
-        if self.what == "length":
-            low = format_length(self.low, units, "up")
-            return f"{low} to {format_length(self.high, units, 'down')}"
-        low = format_number(self.low, self.what, units, "up")
-        return f"{low} to {format_number(self.high, self.what, units, 'down')}"
+        match self.what:
+            case "slope":
+                low, high = f"{self.low:g} deg", f"{self.high:g} deg"
+            case "length":
+                low = format_length(self.low, units, "up")
+                high = format_length(self.high, units, "down")
+            case _:
+                low = format_number(self.low, self.what, units, "up")
+                high = format_number(self.high, self.what, units, "down")
+        return f"at least {low} and at most {high}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,9 +171,9 @@ class StockName:
         names: Collection[str] | None = (info.context or {}).get("names", {}).get(self.kind)
         if names is not None and value not in names:
             own = self.kind in ("lumber", "sheet", "species", "pane")
-            add = f", or add your own under [[stock.{self.kind}]]" if own else ""
+            add = f", or add the table [[stock.{self.kind}]]" if own else ""
             refuse(
                 f"the catalogue has no such {self.kind}",
-                f"take one of {nearest_names(value, names)}{add}",
+                f"give {any_of(may_stand(value, names))}{add}",
             )
         return value

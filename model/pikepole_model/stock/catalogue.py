@@ -15,7 +15,7 @@ from importlib import resources
 from types import MappingProxyType
 from typing import Any
 
-from pikepole_model.errors import CatalogueError
+from pikepole_model.errors import CatalogueError, any_of
 from pikepole_model.stock.rows import (
     Bar,
     Bulk,
@@ -167,16 +167,22 @@ def close_names(name: str, names: Collection[str]) -> tuple[str, ...]:
     return tuple(folded[known] for known in close)
 
 
-def nearest_names(name: str, names: Collection[str]) -> str:
-    """Names that look most like this one, quoted for a message; the first few where none does."""
-    return ", ".join(f'"{known}"' for known in close_names(name, names) or tuple(names)[:5])
+# So many names are read at a glance.
+MOST_NAMED = 10
+
+
+def may_stand(name: str, names: Collection[str]) -> tuple[str, ...]:
+    """All names where they are few, else those most like this one, or the first few."""
+    if len(names) <= MOST_NAMED:
+        return tuple(names)
+    return close_names(name, names) or tuple(names)[:5]
 
 
 def _find(name: str, rows: Mapping[str, Row], what: str) -> Row:
     if name in rows:
         return rows[name]
     raise CatalogueError(
-        f'no {what} is called "{name}"; the nearest are {nearest_names(name, rows)}'
+        f'no {what} is called "{name}"; the nearest are {any_of(may_stand(name, rows))}'
     )
 
 

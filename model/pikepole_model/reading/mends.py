@@ -1,0 +1,279 @@
+"""Mends that only trying can find: each is written into the scene and checked before it is offered.
+
+with_mends(problems, table, scene, check) -> the problems, each with a mend that works
+"""
+
+from __future__ import annotations
+
+import copy
+import itertools
+import math
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from typing import Any, TypeAlias
+
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from pikepole_model.errors import KeyPath, Problem, Try, either, key_text, leave_out
+from pikepole_model.reading.words import choices, limits_of, marks
+from pikepole_model.scene.quantity import Measure, Measured, StockName
+from pikepole_model.scene.schema import Scene
+from pikepole_model.units import INCH_MM, Units, format_length
+
+# All that is wrong with a table, or None where it cannot be read at all.
+Check: TypeAlias = Callable[[dict[str, Any]], list[Problem] | None]
+
+# A value as it stands in a scene file, and as a mend names it.
+Candidate: TypeAlias = tuple[object, str]
+
+# How far from what is there a mend is looked for, in steps; and between two of these for a nearer.
+_FAR = (*range(1, 9), 10, 12, 14, 16, 20, 24, 32, 48, 64, 96, 144)
+
+# One step of a measure, imperial and metric: a length in mm, a slope in its own writing.
+_STEPS: dict[Measured, dict[Units, float]] = {
+    "length": {"imperial": INCH_MM, "metric": 25.0},
+    "slope": {"imperial": 0.25, "metric": 0.5},
+}
+
+# Ways out that are offered; and tries for one report, so that a hopeless scene is answered soon.
+_MOST_WAYS = 2
+_MOST_TRIES = 300
+
+# The same where two keys are changed together.
+_PAIRED = (1, 2, 4, 8, 16, 32, 64)
+
+# What a length in steps is off by for being read.
+_NOISE = 1e-6
+
+_SIDEWAYS = {"less": (-1,), "more": (1,), "other": (1, -1), "without": ()}
+
+
+def with_mends(
+    problems: list[Problem], table: dict[str, Any], scene: Scene, check: Check
+) -> list[Problem]:
+    """Problems with the mends that were found by trying.
+
+    Args:
+        problems: All that is wrong with the scene.
+        table: The scene as it was written.
+        scene: What was read from it.
+        check: Finds what is wrong with a table.
+    """
+    trial = _Trial(problems, table, scene, check)
+    return [trial.mended(problem) if problem.tries else problem for problem in problems]
+
+
+@dataclass(frozen=True, slots=True)
+class _Change:
+    """Another value at a key.
+
+    Attributes:
+        path: The key.
+        value: As it stands in the file; None to leave the key out.
+        text: As a mend names it.
+        steps: How far it is from what was there, signed, where it is a number.
+    """
+
+    path: KeyPath
+    value: object
+    text: str
+    steps: int = 0
+
+    def mend(self, wrong: KeyPath) -> str:
+        """The mend that asks for it; names the key where another one is wrong."""
+        if self.value is None:
+            return leave_out(self.path)
+        return (
+            f"give {self.text}" if self.path == wrong else f"give {key_text(self.path)} {self.text}"
+        )
+
+
+class _Trial:
+    """Tries values in one scene, up to a number of times."""
+
+    def __init__(
+        self, problems: list[Problem], table: dict[str, Any], scene: Scene, check: Check
+    ) -> None:
+        self.before = {problem.path for problem in problems}
+        self.table, self.scene, self.check = table, scene, check
+        self.left = _MOST_TRIES
+
+    def mended(self, problem: Problem) -> Problem:
+        """The problem with its mend, which names no key in vain."""
+        wrong, ways = problem.path, list[str]()
+        for one in problem.tries:
+            if len(ways) < _MOST_WAYS and (change := self._nearest(wrong, one)):
+                ways.append(change.mend(wrong))
+        if not ways and not problem.mend:
+            ways = [self._both(wrong, problem.tries)]
+        return replace(problem, mend=either(problem.mend, *ways), tries=())
+
+    def _both(self, wrong: KeyPath, tries: tuple[Try, ...]) -> str:
+        """The mend at two keys at once, or where to look where nothing was found."""
+        for one, two in itertools.combinations(tries, 2):
+            for first in self._changes(one, _PAIRED):
+                for second in self._changes(two, _PAIRED):
+                    if self._holds(wrong, first, second):
+                        return f"{first.mend(wrong)}, and {second.mend(wrong)}"
+        if self.before != {wrong}:
+            return "put the others right first, then check again"
+        keys = dict.fromkeys(key_text(one.path) for one in tries)
+        return f"no value was found that mends it; change several of {', '.join(keys)}"
+
+    def _field(self, path: KeyPath) -> tuple[FieldInfo, Any] | None:
+        """What is known of a key and what stands there; None where the scene has no such table."""
+        parent: Any = self.scene
+        for step in path[:-1]:
+            parent = parent[step] if isinstance(step, int) else getattr(parent, step, None)
+        key = path[-1]
+        if isinstance(key, int) or not isinstance(parent, BaseModel):
+            return None
+        field = type(parent).model_fields.get(key)
+        return field and (field, getattr(parent, key))
+
+    def _changes(self, one: Try, far: tuple[int, ...]) -> Iterator[_Change]:
+        """What may stand at a key, the nearest first in each direction."""
+        found = self._field(one.path)
+        if found is None:
+            return
+        field, now = found
+        if one.towards == "without":
+            if now is not None:
+                yield _Change(one.path, None, "")
+            return
+        grid = _grid(field, one.start if now is None else now, self.scene.units)
+        if grid is None:
+            for value, text in _named(field, one, now, self.scene):
+                yield _Change(one.path, value, text)
+            return
+        for side in _SIDEWAYS[one.towards]:
+            for steps in far:
+                if (candidate := grid(side * steps)) is None:
+                    break
+                yield _Change(one.path, *candidate, side * steps)
+
+    def _nearest(self, wrong: KeyPath, one: Try) -> _Change | None:
+        """The change at one key that mends what is wrong, as small a one as was found."""
+        near = 0
+        for change in self._changes(one, _FAR):
+            if self._holds(wrong, change):
+                return self._nearer(wrong, one, near, change)
+            near = change.steps
+        return None
+
+    def _nearer(self, wrong: KeyPath, one: Try, near: int, best: _Change) -> _Change:
+        """Halve the way from what does not mend it to what does."""
+        near = near if near * best.steps > 0 else 0
+        while abs(best.steps - near) > 1:
+            middle = (near + best.steps) // 2
+            change = next(iter(self._changes(_facing(one, middle), (abs(middle),))), None)
+            if change and self._holds(wrong, change):
+                best = change
+            else:
+                near = middle
+        return best
+
+    def _holds(self, wrong: KeyPath, *changes: _Change) -> bool:
+        """Whether changes mend what is wrong and break nothing else."""
+        if self.left <= 0:
+            return False
+        self.left -= 1
+        table = copy.deepcopy(self.table)
+        for change in changes:
+            inside: Any = table
+            for step in change.path[:-1]:
+                inside = inside[step] if isinstance(step, int) else inside.setdefault(step, {})
+            if change.value is None:
+                inside.pop(change.path[-1], None)
+            else:
+                inside[change.path[-1]] = change.value
+        problems = self.check(table)
+        if problems is None:
+            return False
+        after = {problem.path for problem in problems}
+        return wrong not in after and after <= self.before
+
+
+def _facing(one: Try, steps: int) -> Try:
+    return replace(one, towards="more" if steps > 0 else "less")
+
+
+# The value so many steps away from what is there: None past the key's limits.
+_Grid: TypeAlias = Callable[[int], Candidate | None]
+
+
+def _grid(field: FieldInfo, now: Any, units: Units) -> _Grid | None:
+    """The steps of a key that holds a length, a slope or a count; None for any other."""
+    measure = next((mark for mark in marks(field) if isinstance(mark, Measure)), None)
+    if measure is None:
+        limits = limits_of(field)
+        if limits is None or isinstance(now, float):
+            return None
+        start = int(limits[0]) - 1 if now is None else now
+
+        def count(steps: int) -> Candidate | None:
+            value = start + steps
+            return (value, str(value)) if limits[0] <= value <= limits[1] else None
+
+        return count
+    if measure.what not in _STEPS or now is None or not math.isfinite(now):
+        return None
+    step = _STEPS[measure.what][units]
+    as_rise = measure.what == "slope" and units == "imperial"
+    at = (12 * math.tan(math.radians(now)) if as_rise else now) / step
+
+    def size(steps: int) -> Candidate | None:
+        # The first line of the grid on that side is at most one step away.
+        value = step * ((math.floor(at + _NOISE) if steps > 0 else math.ceil(at - _NOISE)) + steps)
+        if as_rise:
+            text, value = f"{value:g}:12", math.degrees(math.atan(value / 12))
+        elif measure.what == "slope":
+            text = f"{value:g} deg"
+        else:
+            text = format_length(value, units)
+        return (text, text) if measure.low <= value <= measure.high else None
+
+    return size
+
+
+def _named(field: FieldInfo, one: Try, now: Any, scene: Scene) -> Iterator[Candidate]:
+    """What else may stand at a key that holds a word, a name of stock, or true or false."""
+    if isinstance(now, bool):
+        yield not now, "false" if now else "true"
+        return
+    stock = next((mark for mark in marks(field) if isinstance(mark, StockName)), None)
+    names: Iterable[str] = choices(field.annotation)
+    if stock and stock.kind in ("lumber", "sheet") and isinstance(now, str):
+        names = _near_in_size(now, one, scene, stock.kind == "lumber")
+    for name in names:
+        if name != now:
+            yield name, f'"{name}"'
+
+
+def _near_in_size(now: str, one: Try, scene: Scene, lumber: bool) -> Iterator[str]:
+    """Stock of the same sort, the nearest in size first."""
+    catalogue = scene.catalogue
+    sizes: dict[str, tuple[float, ...]] = (
+        {
+            name: (row.breadth_mm, row.depth_mm, row.longest_mm)
+            for name, row in catalogue.lumber.items()
+        }
+        if lumber
+        else {
+            name: (row.thickness_mm, row.width_mm, row.length_mm)
+            for name, row in catalogue.sheets.items()
+        }
+    )
+    if now not in sizes:
+        return
+    own = sizes[now]
+    sort = now.rpartition(" ")[0]
+    found: list[tuple[float, str]] = []
+    for name, size in sizes.items():
+        apart = [a - b for a, b in zip(size, own, strict=True)]
+        larger, smaller = max(apart[:2]) > 0, min(apart[:2]) < 0
+        along = {"more": larger or apart[2] > 0, "less": smaller, "other": True}[one.towards]
+        if name.rpartition(" ")[0] == sort and along and name != now:
+            found.append((sum(abs(x) for x in apart[:2]), name))
+    yield from (name for _, name in sorted(found)[:12])

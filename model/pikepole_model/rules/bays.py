@@ -1,0 +1,203 @@
+"""What must hold for the beams, and for the posts and footings under them."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+
+from pikepole_model.errors import KeyPath, Problem, Try, less, more, other
+from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.rules.ruler import Ruler, walls_height
+from pikepole_model.scene.schema import RidgeBeam
+
+# What holds a beam to a post reaches up it by this much at least: two rows of bolts in a notched
+# post's tongue, one in a cap's leg. Common practice, no source.
+LEAST_TONGUE_HEIGHT_MM, LEAST_CAP_HEIGHT_MM = 63.5, 25.0
+
+# A cap's legs close on a beam that is thinner than its post by this much at most.
+LOOSEST_CAP_MM = 12.7
+
+# Concrete under the stem of a post base.
+LEAST_COVER_MM = 25.4
+
+# Wood left beside a notch that a beam sits in: 1 in, common practice, no source.
+LEAST_TONGUE_MM = 25.4
+
+
+def bay_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Problem]:
+    """What is wrong with the beams, the posts and their footings.
+
+    Args:
+        roof: Its plan.
+        plans: Of the walls.
+        ruler: For lengths in the messages.
+    """
+    datums = roof.datums
+    if datums.beam and datums.bearing_mm > datums.wall_mm + TOLERANCE_MM:
+        yield Problem.at(
+            ("beam", "plies"),
+            f"makes the beam {ruler.at(datums.bearing_mm)} thick, and the wall under it is "
+            f"{ruler.at(datums.wall_mm)}",
+            "",
+            less("beam", "plies"),
+            more("walls", "stud"),
+        )
+    sizes = (
+        datums.length_mm,
+        datums.depth_mm,
+        datums.scene.roof.slope,
+        datums.scene.walls.spacing,
+        roof.plate_top_mm("front"),
+        *(bay.reach for bay in datums.scene.bay),
+        *(framed.u[0] + framed.u[1] for plan in plans for framed in plan.openings),
+    )
+    if not all(math.isfinite(size) for size in sizes):
+        return
+    lines = plan_beams(roof, plans)
+    # The front and the back beam are as long, and one line says it.
+    yield from {
+        problem.path: problem for line in lines for problem in _spans(line, plans, ruler)
+    }.values()
+    yield from _posts(roof, lines, ruler)
+    yield from _footings(roof, lines, ruler)
+
+
+def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Problem]:
+    """Every ply reaches from one support to the next."""
+    stock = line.roof.datums.scene.lumber_stock(line.beam.ply)
+    places = [line.x[0], *line.supports, line.x[1]]
+    start, end = max(itertools.pairwise(places), key=lambda ends: ends[1] - ends[0])
+    ridge = isinstance(line.beam, RidgeBeam)
+    path: KeyPath = ("roof", "ridge", "ply") if ridge else ("beam", "ply")
+    bay = next((post.bay for post in line.posts if post.x in (start, end)), None)
+    if bay:
+        k = line.roof.datums.scene.bay.index(bay)
+        tries = [Try(("bay", k, "posts"), "more", len(line.posts)), less("bay", k, "reach")]
+    elif ridge:
+        tries = [less("building", "length")]
+    else:
+        under = {
+            framed.table for plan in plans for framed in plan.openings if plan.name == line.name
+        }
+        tries = [less("opening", k, "width") for k in sorted(under)]
+    # Plies meet over supports only.
+    yield from ruler.too_long(path, end - start, stock, *tries, more(*path))
+
+
+def _posts(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterator[Problem]:
+    scene = roof.datums.scene
+    for k, bay in enumerate(scene.bay):
+        post = scene.lumber_stock(bay.post)
+        carried = [line for line in lines if any(on.bay is bay for on in line.posts)]
+        widest = max((line.width_mm for line in carried), default=0.0)
+        if bay.seat == "notch" and widest + LEAST_TONGUE_MM > post.depth_mm + TOLERANCE_MM:
+            yield Problem.at(
+                ("bay", k, "post"),
+                f"is too thin to be notched for a beam {ruler.at(widest)} thick",
+                "",
+                more("bay", k, "post"),
+                other("bay", k, "seat"),
+                less("beam", "plies"),
+            )
+        if bay.seat == "cap" and not (
+            widest - TOLERANCE_MM <= post.depth_mm <= widest + LOOSEST_CAP_MM + TOLERANCE_MM
+        ):
+            than = "thinner" if post.depth_mm < widest else "so much deeper"
+            yield Problem.at(
+                ("bay", k, "post"),
+                f"is {than} than the beam it carries, which is {ruler.at(widest)}, that a cap "
+                "cannot hold it",
+                "",
+                other("bay", k, "post"),
+                other("bay", k, "seat"),
+                other("beam", "plies"),
+            )
+        least = LEAST_TONGUE_HEIGHT_MM if bay.seat == "notch" else LEAST_CAP_HEIGHT_MM
+        sides = (post.depth_mm,) if bay.seat == "notch" else (0.0, post.depth_mm)
+        if any(line.up_the_beam_mm(*sides) < least for line in carried):
+            yield Problem.at(
+                ("bay", k, "seat"),
+                "leaves no room under the rafters to hold the beam to its post",
+                "",
+                more("beam", "ply"),
+                other("bay", k, "seat"),
+                less("roof", "slope"),
+            )
+        tops = [
+            line.low_mm + (line.up_the_beam_mm(post.depth_mm) if bay.seat == "notch" else 0.0)
+            for line in carried
+        ]
+        foot = bay.footing.above_ground
+        longest = max(tops, default=0.0) - foot
+        yield from ruler.too_long(
+            ("bay", k, "post"),
+            longest,
+            post,
+            less(*walls_height(scene)),
+            other("bay", k, "post"),
+        )
+        for line in carried:
+            if line.low_mm - foot < post.depth_mm:
+                yield Problem.at(
+                    ("bay", k, "reach"),
+                    f"brings the {line.name} beam down to {ruler.at(line.low_mm)} above the ground",
+                    "",
+                    less("bay", k, "reach"),
+                    less("bay", k, "slope"),
+                    less("roof", "slope"),
+                    more(*walls_height(scene)),
+                )
+
+
+def _footings(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterator[Problem]:
+    """Footings clear of the gravel under the store, and of each other."""
+    datums = roof.datums
+    scene, margin = datums.scene, datums.gravel_past_mm
+    for k, bay in enumerate(scene.bay):
+        half = scene.lumber_stock(bay.post).depth_mm / 2
+        centres = [
+            (post.x, line.y(half)) for line in lines for post in line.posts if post.bay is bay
+        ]
+        radius = bay.footing.diameter / 2
+        for x, y in centres:
+            past = math.hypot(max(-x, 0.0, x - datums.length_mm), max(-y, 0.0, y - datums.depth_mm))
+            if past - radius < margin:
+                yield Problem.at(
+                    ("bay", k, "posts"),
+                    "puts a footing into the gravel under the store, which reaches "
+                    f"{ruler.at(margin)} past it",
+                    "",
+                    less("bay", k, "posts"),
+                    less("foundation", "gravel_margin"),
+                    less("bay", k, "footing", "diameter"),
+                    more("bay", k, "reach"),
+                )
+                break
+        post = scene.lumber_stock(bay.post)
+        if math.hypot(post.breadth_mm, post.depth_mm) > bay.footing.diameter + TOLERANCE_MM:
+            yield Problem.at(
+                ("bay", k, "footing", "diameter"),
+                "is narrower than its post from corner to corner",
+                f"give {ruler.at_least(math.hypot(post.breadth_mm, post.depth_mm))}",
+            )
+        deep = bay.footing.depth + bay.footing.above_ground
+        if deep < STEM_MM + LEAST_COVER_MM - TOLERANCE_MM:
+            yield Problem.at(
+                ("bay", k, "footing", "depth"),
+                f"is too shallow for the stem of the post base, {ruler.at(STEM_MM)} long",
+                f"give {ruler.at_least(STEM_MM + LEAST_COVER_MM - bay.footing.above_ground)}",
+            )
+        apart = [math.dist(a, b) for a, b in itertools.combinations(centres, 2)]
+        if min(apart, default=math.inf) < bay.footing.diameter - TOLERANCE_MM:
+            yield Problem.at(
+                ("bay", k, "posts"),
+                "puts the footings into each other",
+                "",
+                less("bay", k, "posts"),
+                less("bay", k, "footing", "diameter"),
+                more("bay", k, "reach"),
+            )

@@ -1,0 +1,57 @@
+"""A mend as it is printed, read by a program: which key takes which value."""
+
+from __future__ import annotations
+
+import copy
+import json
+import re
+from typing import Any
+
+# As in `give at least X and at most Y`, `give some.key X`, `leave out some.key`.
+_GIVE = re.compile(r"give (?:(?P<key>[a-z_]+(?:\[\d+\])?(?:\.[a-z_]+(?:\[\d+\])?)+) )?(?P<what>.+)")
+_LIMIT = re.compile(r"at (?:most|least) (.+?)(?: and at most (.+))?")
+
+
+def ways(mend: str, key: str) -> list[tuple[str, Any]]:
+    """Each way that a mend names, as a key and its value; None leaves the key out."""
+    found: list[tuple[str, Any]] = []
+    for way in re.split(r", or (?=give|leave|add)", mend):
+        if way.startswith("leave out "):
+            found.append((way.removeprefix("leave out "), None))
+        elif give := _GIVE.fullmatch(way):
+            where, what = give["key"] or key, give["what"]
+            if limit := _LIMIT.fullmatch(what):
+                found += [(where, _value(text)) for text in limit.groups() if text]
+            else:
+                found += [(where, _value(text)) for text in _listed(what)]
+        else:
+            raise AssertionError(f"no mend that could be followed: {way}")
+    return found
+
+
+def _listed(what: str) -> list[str]:
+    if what.startswith("["):
+        return [what]
+    return re.split(r", | or ", what)
+
+
+def _value(text: str) -> Any:
+    if re.fullmatch(r'-?\d+|true|false|".*[^\d ]"|"[^"]*"|\[.*\]', text):
+        return json.loads(text)
+    return text
+
+
+def follow(scene: dict[str, Any], key: str, value: Any) -> dict[str, Any]:
+    """The scene with a value at a key as the report names it, or without it for None."""
+    scene = copy.deepcopy(scene)
+    *steps, last = [
+        int(step) - 1 if step.isdigit() else step for step in re.findall(r"[a-z_]+|\d+", key)
+    ]
+    inside: Any = scene
+    for step in steps:
+        inside = inside[step] if isinstance(step, int) else inside.setdefault(step, {})
+    if value is None:
+        del inside[last]
+    else:
+        inside[last] = value
+    return scene
