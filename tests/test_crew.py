@@ -10,7 +10,6 @@ from typing import Any
 import pytest
 
 from fodder import read, refused, table
-from mended import follow, ways
 from pikepole_model.building.sequence import steps_of
 from pikepole_model.errors import Problem
 from pikepole_model.reading.file import check_scene, load_scene
@@ -127,7 +126,7 @@ def test_a_move_after_a_stage_that_the_scene_names_itself() -> None:
     stages = [{"name": "All of it", "groups": ["floor frame"]}]
     assert read(stage=stages, move={"after": "All of it"}).move
     problem = refused(stage=stages, move={"after": "Rafters"})
-    assert (problem.key, problem.mend) == ("move.after", 'give "All of it"')
+    assert (problem.key, problem.mend) == ("move.after", 'take one of "All of it"')
 
 
 @pytest.mark.parametrize("path", sorted(SCENES.glob("*.toml")), ids=lambda path: path.stem)
@@ -257,7 +256,7 @@ def test_a_move_after_a_stage_that_there_is_not() -> None:
     problem = refused(move={"after": "Wall sheeting"})
     assert (problem.key, problem.value) == ("move.after", '"Wall sheeting"')
     assert problem.wrong == "the work has no such stage"
-    assert problem.mend.startswith('give "Wall sheathing"')
+    assert problem.mend.startswith('take one of "Wall sheathing"')
 
 
 def test_a_move_without_its_stage() -> None:
@@ -275,12 +274,7 @@ def test_forks_wider_apart_than_the_building(side: str, spacing: str, across: st
     assert problem.wrong == (
         f"sets the forks {apart} apart, and the building's {side} is {across} long"
     )
-    assert problem.mend.split(", or ")[0] == f"give at most {across}"
-    for key, value in ways(problem.mend, problem.key):
-        _, problems = check_scene(
-            follow(table(move={"after": "Rafters", "side": side}), key, value)
-        )
-        assert not problems
+    assert problem.mend == f"give at most {across}, or come from another side"
 
 
 def test_forks_as_wide_apart_as_the_building_and_rollers_that_have_none() -> None:

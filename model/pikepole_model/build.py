@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import difflib
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from functools import partial
+from typing import assert_never
 
 from pikepole_model.building.contact import Contact, find_contacts
 from pikepole_model.building.joints import find_joints
@@ -38,7 +40,7 @@ from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.faces import wall_faces
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import plan_walls
-from pikepole_model.scene.schema import Pad, Piers, Scene
+from pikepole_model.scene.schema import Pad, Piers, Scene, Skids
 
 MOST_PARTS = 20_000
 
@@ -54,77 +56,121 @@ def build(scene: Scene) -> Building:
 
     Raises:
         SceneError: the scene would make more than MOST_PARTS parts, or its stages leave out a group
-            of pieces or name one twice.
+            of pieces or name one twice; or a piece cannot be laid out or made.
     """
     return build_with_contacts(scene)[0]
 
 
 def build_with_contacts(scene: Scene) -> tuple[Building, tuple[Contact, ...]]:
     """The same, with what touches what: a check of the building need not find it again."""
-    pieces = _at_most(_lay_out(scene), MOST_PARTS, scene)
+    laid = _at_most(_lay_out(scene), MOST_PARTS, scene)
+    pieces = [piece for _, piece in laid]
     steps = _numbered_steps(pieces, scene)
     parts = tuple(_name(pieces, steps))
     stages = tuple(
         Stage(number, step.name, tuple(part for part in parts if part.stage == number), step.notes)
         for number, step in steps
     )
-    contacts = find_contacts(parts)
+    _make_solids(parts, {piece.group: table for table, piece in reversed(laid)}, scene)
+    try:
+        contacts = find_contacts(parts)
+    except ValueError as error:
+        raise _not_made(scene, "building", "what touches cannot be found", error) from error
     return Building(scene, parts, find_joints(parts, contacts), stages), contacts
 
 
-def _lay_out(scene: Scene) -> Iterator[Piece]:
-    datums = Datums(scene)
-    roof = RoofPlan(datums)
-    plans = plan_walls(roof)
-    beams = plan_beams(roof, plans)
-    yield from stand_existing(datums)
-    if isinstance(scene.foundation, Pad):
-        yield from cast_pad(datums, scene.foundation, plans)
-    elif isinstance(scene.foundation, Piers):
-        yield from set_piers(datums, scene.foundation)
-    else:
-        yield from lay_skids(datums, scene.foundation)
-    yield from set_footings(beams)
-    if scene.floor:
-        yield from frame_floor(datums, scene.floor)
-        yield from deck_floor(datums, scene.floor)
+def _lay_out(scene: Scene) -> Iterator[tuple[str, Piece]]:
+    """Every piece, with the table of the scene that its step reads most."""
+    for table, lay_out in _steps_of_layout(scene):
+        try:
+            yield from ((table, piece) for piece in lay_out())
+        except Exception as error:  # of whatever library: the scene's table is what can be told
+            raise _not_made(scene, table, "its pieces cannot be laid out", error) from error
+
+
+def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[Piece]]]]:
+    try:
+        datums = Datums(scene)
+        roof = RoofPlan(datums)
+        plans = plan_walls(roof)
+        beams = plan_beams(roof, plans)
+        cladding = CladdingPlan(scene, wall_faces(plans))
+    except Exception as error:
+        raise _not_made(scene, "building", "it cannot be planned", error) from error
+    yield "existing", lambda: stand_existing(datums)
+    match scene.foundation:
+        case Pad() as pad:
+            yield "foundation", lambda: cast_pad(datums, pad, plans)
+        case Piers() as piers:
+            yield "foundation", lambda: set_piers(datums, piers)
+        case Skids() as skids:
+            yield "foundation", lambda: lay_skids(datums, skids)
+        case _:
+            assert_never(scene.foundation)
+    yield "bay", lambda: set_footings(beams)
+    if floor := scene.floor:
+        yield "floor", lambda: frame_floor(datums, floor)
+        yield "floor", lambda: deck_floor(datums, floor)
     for plan in plans:
-        yield from frame_wall(plan)
+        yield "walls", partial(frame_wall, plan)
     for plan in plans:
-        yield from sheathe_wall(plan)
-    yield from stand_posts(beams)
-    cladding = CladdingPlan(scene, wall_faces(plans))
-    if scene.wrap:
-        yield from wrap_ledgers(cladding, scene.wrap)
-    yield from hang_ledgers(roof, plans)
-    yield from lay_beams(beams)
-    yield from set_rafters(roof)
-    yield from extend_rakes(roof)
-    yield from board_edges(roof)
-    yield from deck_roof(roof)
-    yield from bend_edges(roof)
-    yield from lay_underlayment(roof)
-    yield from panel_roof(roof)
-    if scene.wrap or scene.cladding:
-        yield from fur_out(cladding)
-    yield from flash_feet(cladding)
-    yield from flash_heads(cladding)
-    if scene.wrap:
-        yield from wrap_walls(cladding, scene.wrap)
-    yield from flash_joints(cladding)
-    yield from hang_battens(cladding)
-    yield from lay_boards(cladding)
-    yield from board_corners(cladding)
-    yield from board_joints(cladding)
+        yield "walls", partial(sheathe_wall, plan)
+    yield "bay", lambda: stand_posts(beams)
+    wrap = scene.wrap
+    if wrap:
+        yield "wrap", lambda: wrap_ledgers(cladding, wrap)
+    yield "bay", lambda: hang_ledgers(roof, plans)
+    yield "beam", lambda: lay_beams(beams)
+    yield "roof", lambda: set_rafters(roof)
+    yield "roof", lambda: extend_rakes(roof)
+    yield "edges", lambda: board_edges(roof)
+    yield "roof", lambda: deck_roof(roof)
+    yield "edges", lambda: bend_edges(roof)
+    yield "roofing", lambda: lay_underlayment(roof)
+    yield "roofing", lambda: panel_roof(roof)
+    if wrap or scene.cladding:
+        yield "cladding", lambda: fur_out(cladding)
+    yield "edges", lambda: flash_feet(cladding)
+    yield "edges", lambda: flash_heads(cladding)
+    if wrap:
+        yield "wrap", lambda: wrap_walls(cladding, wrap)
+    yield "edges", lambda: flash_joints(cladding)
+    yield "cladding", lambda: hang_battens(cladding)
+    yield "cladding", lambda: lay_boards(cladding)
+    yield "cladding", lambda: board_corners(cladding)
+    yield "cladding", lambda: board_joints(cladding)
     for lay_out in (set_windows, case_openings, hang_doors):
         for face in cladding.faces:
-            yield from lay_out(face)
+            yield "opening", partial(lay_out, face)
 
 
-def _at_most(pieces: Iterable[Piece], most: int, scene: Scene) -> list[Piece]:
-    kept: list[Piece] = []
-    for piece in pieces:
-        kept.append(piece)
+def _not_made(scene: Scene, table: str, wrong: str, error: Exception) -> SceneError:
+    """A fault of the program, told by the part of the scene that most likely sets it off."""
+    if isinstance(error, SceneError):
+        return error
+    reason = " ".join(str(error).split()) or type(error).__name__
+    mend = (
+        f"change {table} step by step from a scene that builds, to find the value that does this; "
+        "report it as a fault of the program"
+    )
+    return _refused(scene, table, "", f"{wrong} ({reason})", mend)
+
+
+def _make_solids(parts: tuple[Part, ...], table_of: dict[str, str], scene: Scene) -> None:
+    """Make every shape's solid and mesh, once; say which piece it was where one cannot be."""
+    for part in parts:
+        try:
+            part.shape.mesh  # noqa: B018  # made on first use, and kept
+        except Exception as error:
+            called = [k for k, one in enumerate(scene.opening, 1) if one.name in part.name]
+            table = f"opening[{called[0]}]" if called else table_of[part.group]
+            raise _not_made(scene, table, f"{part.name} cannot be made", error) from error
+
+
+def _at_most(laid: Iterable[tuple[str, Piece]], most: int, scene: Scene) -> list[tuple[str, Piece]]:
+    kept: list[tuple[str, Piece]] = []
+    for one in laid:
+        kept.append(one)
         if len(kept) > most:
             raise _refused(
                 scene,

@@ -16,9 +16,8 @@ from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.methods import Method
 from pikepole_export.derive.lifting.plan import LiftPlan, people_at_likely, single_lift
 from pikepole_model.building.part import Building, Part
-from pikepole_model.errors import any_of
 from pikepole_model.scene.crew import Crew
-from pikepole_model.stock.catalogue import may_stand
+from pikepole_model.stock.catalogue import nearest_names
 from pikepole_model.units import (
     Units,
     format_height,
@@ -65,7 +64,7 @@ def close_to(building: Building, name: str) -> str:
     """Names that look like one that there is not."""
     groups = {part.group for part in building.parts}
     names = dict.fromkeys([*sorted(groups), *(part.name for part in building.parts)])
-    return f"the nearest are {any_of(may_stand(name, names))}"
+    return f"the nearest are {nearest_names(name, names)}"
 
 
 def _groups(lift: Lift) -> set[str]:

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
 from pikepole_model.building.kinds import Kind
+from pikepole_model.errors import LayoutError
 from pikepole_model.geometry.placement import Placement, Points, Vector
 from pikepole_model.geometry.shape import Shape
 from pikepole_model.stock.materials import Material
 
 if TYPE_CHECKING:
     from pikepole_model.scene.schema import Scene
+
+Measured = TypeVar("Measured")
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,13 +92,23 @@ class Part:
 
     @property
     def volume_mm3(self) -> float:
-        """Volume of its solid, mm3."""
-        return self.shape.volume_mm3
+        """Volume of its solid, mm3; LayoutError with its name where it cannot be made."""
+        return self._measured(lambda shape: shape.volume_mm3)
 
     @property
     def centre_mm(self) -> Vector:
-        """Centre of its solid in the building's frame, mm."""
-        return self.placement.point(*self.shape.centroid_mm)
+        """Centre of its solid in the building's frame, mm; LayoutError likewise."""
+        return self.placement.point(*self._measured(lambda shape: shape.centroid_mm))
+
+    def _measured(self, measure: Callable[[Shape], Measured]) -> Measured:
+        try:
+            return measure(self.shape)
+        except Exception as error:  # the kernel's own errors share no narrower class
+            raise LayoutError(
+                f"{self.name}, of {self.stock} in {self.group}, cannot be made "
+                f"({' '.join(str(error).split()) or type(error).__name__}); change what the scene "
+                "says of it"
+            ) from error
 
     @cached_property
     def vertices_mm(self) -> Points:

@@ -9,7 +9,7 @@ from pikepole_model.errors import KeyPath, Problem, any_of, either, key_text, le
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.buying import PER, Amount, Price
 from pikepole_model.scene.schema import Pad, Scene
-from pikepole_model.stock.catalogue import Catalogue, may_stand
+from pikepole_model.stock.catalogue import Catalogue, nearest_names
 from pikepole_model.stock.rows import Lumber
 
 
@@ -93,7 +93,7 @@ def _no_lumber(path: KeyPath, price: Price, scene: Scene) -> Iterator[Problem]:
     """What is not lumber has neither stock lengths nor treatment."""
     for key, said in (("length", price.length is not None), ("treated", price.treated)):
         if said:
-            names = any_of(may_stand(price.item, scene.catalogue.lumber))
+            names = nearest_names(price.item, scene.catalogue.lumber)
             yield Problem.at(
                 (*path, key),
                 f'goes with a section of lumber, and "{price.item}" is none',

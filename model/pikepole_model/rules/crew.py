@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pikepole_model.building.sequence import steps_of
-from pikepole_model.errors import Problem, any_of, leave_out, other
+from pikepole_model.errors import Problem
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.crew import Move
 from pikepole_model.scene.schema import Pad, Scene
-from pikepole_model.stock.catalogue import may_stand
+from pikepole_model.stock.catalogue import nearest_names
 
 FLOOR_FRAME = "floor frame"
 
@@ -23,20 +23,20 @@ def move_problems(scene: Scene, move: Move) -> Iterator[Problem]:
         yield Problem.at(
             ("move",),
             "moves a store whose walls are framed on its pad",
-            leave_out(("move",)),
+            "take out [move], or frame a floor on skids or piers",
         )
     framed = next((place for place, step in enumerate(steps) if FLOOR_FRAME in step.groups), 0)
     if move.after in stages[:framed]:
         yield Problem.at(
             ("move", "after"),
             "comes before the floor frame, when nothing stands that could be moved",
-            f"give {any_of(stages[framed:])}",
+            f'take "{stages[framed]}" or a later stage',
         )
     if move.after not in stages:
         yield Problem.at(
             ("move", "after"),
             "the work has no such stage",
-            f"give {any_of(may_stand(move.after, stages[framed:]))}",
+            f"take one of {nearest_names(move.after, stages)}",
         )
     store = scene.building
     across = store.length if move.side in ("front", "back") else store.depth
@@ -46,6 +46,5 @@ def move_problems(scene: Scene, move: Move) -> Iterator[Problem]:
             ("move", "fork_spacing"),
             f"sets the forks {ruler.at(move.fork_spacing)} apart, and the building's "
             f"{move.side} is {ruler.at(across)} long",
-            f"give {ruler.at_most(across)}",
-            other("move", "side"),
+            f"give {ruler.at_most(across)}, or come from another side",
         )

@@ -15,8 +15,7 @@ from typing import Any, Literal, NoReturn, TypeAlias
 from pydantic import GetCoreSchemaHandler, ValidationInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from pikepole_model.errors import any_of
-from pikepole_model.stock.catalogue import may_stand
+from pikepole_model.stock.catalogue import nearest_names
 from pikepole_model.stock.rows import RollUse
 from pikepole_model.units import (
     HOW_TO_WRITE_A_LENGTH,
@@ -174,6 +173,6 @@ class StockName:
             add = f", or add the table [[stock.{self.kind}]]" if own else ""
             refuse(
                 f"the catalogue has no such {self.kind}",
-                f"give {any_of(may_stand(value, names))}{add}",
+                f"give {nearest_names(value, names)}{add}",
             )
         return value

@@ -171,18 +171,17 @@ def close_names(name: str, names: Collection[str]) -> tuple[str, ...]:
 MOST_NAMED = 10
 
 
-def may_stand(name: str, names: Collection[str]) -> tuple[str, ...]:
-    """All names where they are few, else those most like this one, or the first few."""
-    if len(names) <= MOST_NAMED:
-        return tuple(names)
-    return close_names(name, names) or tuple(names)[:5]
+def nearest_names(name: str, names: Collection[str]) -> str:
+    """All names where they are few, else those most like this one, quoted for a message."""
+    few = len(names) <= MOST_NAMED
+    return any_of(names if few else close_names(name, names) or tuple(names)[:5])
 
 
 def _find(name: str, rows: Mapping[str, Row], what: str) -> Row:
     if name in rows:
         return rows[name]
     raise CatalogueError(
-        f'no {what} is called "{name}"; the nearest are {any_of(may_stand(name, rows))}'
+        f'no {what} is called "{name}"; the nearest are {nearest_names(name, rows)}'
     )
 
 
