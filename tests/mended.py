@@ -16,6 +16,8 @@ def ways(mend: str, key: str) -> list[tuple[str, Any]]:
     """Each way that a mend names, as a key and its value; None leaves the key out."""
     found: list[tuple[str, Any]] = []
     for way in re.split(r", or (?=give|leave|add)", mend):
+        if way.startswith("add the table "):
+            continue  # what goes into it is the person's own
         if way.startswith("leave out "):
             found.append((way.removeprefix("leave out "), None))
         elif give := _GIVE.fullmatch(way):

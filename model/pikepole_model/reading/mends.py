@@ -28,7 +28,7 @@ Check: TypeAlias = Callable[[dict[str, Any]], list[Problem] | None]
 Candidate: TypeAlias = tuple[object, str]
 
 # How far from what is there a mend is looked for, in steps; and between two of these for a nearer.
-_FAR = (*range(1, 9), 10, 12, 14, 16, 20, 24, 32, 48, 64, 96, 144)
+_FAR = (*range(1, 9), 10, 12, 14, 16, 20, 24, 32, 48, 64, 96, 144, 216, 324)
 
 # One step of a measure, imperial and metric: a length in mm, a slope in its own writing.
 _STEPS: dict[Measured, dict[Units, float]] = {
@@ -38,7 +38,7 @@ _STEPS: dict[Measured, dict[Units, float]] = {
 
 # Ways out that are offered; and tries for one report, so that a hopeless scene is answered soon.
 _MOST_WAYS = 2
-_MOST_TRIES = 300
+_MOST_TRIES = 100
 
 # The same where two keys are changed together.
 _PAIRED = (1, 2, 4, 8, 16, 32, 64)

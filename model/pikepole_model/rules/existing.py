@@ -65,7 +65,8 @@ def _clear_of_walls(roof: RoofPlan, k: int, post: Existing, ruler: Ruler) -> Ite
             yield Problem.at(
                 ("existing", k, side),
                 f"does not stand clear between the {walls} walls",
-                ruler.between(edge, most),
+                "",
+                other("existing", k, side),
                 more("building", "length" if side == "x" else "depth"),
             )
 

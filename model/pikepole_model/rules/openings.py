@@ -113,7 +113,13 @@ def _overlap(
     last = [one for one in plan.openings if one.table == framed.table][-1]
     past = last.outer_u[1] - plan.datums.scene.opening[framed.table].from_left
     known = math.isfinite(plan.length_mm + plan.datums.scene.walls.spacing)
-    fits = not known or clear + past <= plan.clear_u[1] + TOLERANCE_MM
+    there = clear + framed.outer_u[0] - framed.u[0], clear + past
+    fits = not known or (
+        there[1] <= plan.clear_u[1] + TOLERANCE_MM
+        and not any(
+            overlap(there, one.outer_u) for one in plan.openings if one.table != framed.table
+        )
+    )
     return Problem.at(
         (*path, "from_left"),
         f'overlaps "{other_one.opening.name}" in the {plan.name} wall, its jack and king studs '
@@ -121,6 +127,7 @@ def _overlap(
         f"give {ruler.at_least(clear)}" if fits else "",
         other(*path, "from_left"),
         other("opening", other_one.table, "from_left"),
+        less("opening", other_one.table, "width"),
         less(*path, "width"),
     )
 
@@ -144,7 +151,8 @@ def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> I
         yield Problem.at(
             (*path, "from_left"),
             f"runs into the {plan.name} wall's corner studs",
-            ruler.between(low + beside, high - beside - reach),
+            "",
+            other(*path, "from_left"),
             less(*path, "width"),
         )
     for stock, length in (

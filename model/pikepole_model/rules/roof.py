@@ -251,7 +251,8 @@ def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             yield Problem.at(
                 ("bay", k, "ledger_height"),
                 f"is over the {bay.side} wall's plates at {ruler.at(plates)}",
-                f"give {ruler.at_most(plates)}",
+                "",
+                less("bay", k, "ledger_height"),
             )
             continue
         cover = RoofCover(roof, lower)
@@ -260,5 +261,7 @@ def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             yield Problem.at(
                 ("bay", k, "ledger_height"),
                 "brings this roof up into the tails of the main one",
-                f"give {ruler.at_most(bay.ledger_height + room)}",
+                "",
+                less("bay", k, "ledger_height"),
+                less("roof", "eave_overhang"),
             )

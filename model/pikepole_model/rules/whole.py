@@ -340,7 +340,7 @@ def _floor(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
                 yield Problem.at(
                     ("floor", "through", k, side),
                     f"runs it into the edge of the floor, which is {ruler.at(whole)}",
-                    ruler.between(edge, most),
+                    "",
                     other("floor", "through", k, side),
                     less("floor", "through", k, "width" if side == "x" else "depth"),
                 )

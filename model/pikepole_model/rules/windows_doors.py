@@ -58,7 +58,13 @@ def fitted_opening_problems(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
     whose own sizes could not be read.
     """
     plan, datums = face.plan, face.plan.datums
-    heights = (*(top for _, top in plan.top_line), face.foot_mm, datums.beam_depth_mm)
+    heights = [*(top for _, top in plan.top_line), face.foot_mm, datums.beam_depth_mm]
+    heights += [
+        size
+        for bay in datums.scene.bay
+        for size in (bay.reach, bay.slope, bay.ledger_height)
+        if size
+    ]
     if not math.isfinite(sum((plan.length_mm, datums.scene.roof.slope, *heights))):
         return
     spoken: set[int] = set()
