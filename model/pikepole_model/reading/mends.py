@@ -98,15 +98,19 @@ class _Trial:
         self.before = {problem.path for problem in problems}
         self.table, self.scene, self.check = table, scene, check
         self.left = _MOST_TRIES
+        # What mends one problem at a key mends all that are there.
+        self.found: dict[KeyPath, list[str]] = {}
 
     def mended(self, problem: Problem) -> Problem:
         """The problem with its mend, which names no key in vain."""
-        wrong, ways = problem.path, list[str]()
-        for one in problem.tries:
+        wrong = problem.path
+        ways = list(self.found.get(wrong, ()))
+        for one in () if ways else problem.tries:
             if len(ways) < _MOST_WAYS and (change := self._nearest(wrong, one)):
                 ways.append(change.mend(wrong))
         if not ways and not problem.mend:
             ways = [self._both(wrong, problem.tries)]
+        self.found[wrong] = ways
         return replace(problem, mend=either(problem.mend, *ways), tries=())
 
     def _both(self, wrong: KeyPath, tries: tuple[Try, ...]) -> str:

@@ -144,8 +144,9 @@ def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> I
             (*path, "width"),
             f"is wider than the {plan.name} wall has room for between its corner studs, with "
             f"{framed.jacks} jack and 1 king stud on each side",
-            f"give {ruler.at_most(room)}" if room >= MARK_MM[ruler.units] else "",
-            *(less(*path, "count"), other(*path, "wall")),
+            "",
+            *(less(*path, "width"), less(*path, "count"), other(*path, "wall")),
+            other(*path, "from_left"),
         )
     elif framed.outer_u[0] < low - TOLERANCE_MM or row[-1].outer_u[1] > high + TOLERANCE_MM:
         yield Problem.at(

@@ -1,0 +1,112 @@
+"""Every mend of a refusal is followed: the scene so mended is refused no more."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from mended import follow, ways
+from pikepole_model.reading.file import check_scene
+from test_scene_mends import on_pad, plain
+
+DOOR = {"kind": "door", "wall": "front", "from_left": "2 ft", "width": "3 ft", "height": "6 ft"}
+WINDOW = {**DOOR, "kind": "window", "width": "2 ft", "height": "2 ft", "sill": "3 ft"}
+BAY = {"side": "right", "reach": "8 ft"}
+LEDGER = {"side": "back", "reach": "4 ft", "roof": "ledger", "slope": "2:12"}
+BOARDS: dict[str, Any] = {"kind": "boards"}
+WIDE_BATTEN = {"strips": 12, "batten": "1x6"}
+SQUARE = {"width": "4 in", "depth": "4 in"}
+OLD_POST = {"name": "old post", "x": "1 in", "y": "30 in", "height": "4 ft", **SQUARE}
+
+
+def with_openings(*openings: dict[str, Any], **tables: dict[str, Any]) -> dict[str, Any]:
+    """The plain scene, longer, with these openings."""
+    scene = plain(building={"length": "12 ft", "depth": "8 ft"}, **tables)
+    return {**scene, "opening": [{"name": f"gap {k}", **one} for k, one in enumerate(openings)]}
+
+
+def with_bay(**tables: Any) -> dict[str, Any]:
+    return {**plain(building={"length": "12 ft", "depth": "8 ft"}), **tables}
+
+
+REFUSED: dict[str, tuple[dict[str, Any], str]] = {
+    "skids": (plain(foundation={"count": 20, "inset": "2 ft"}), "foundation.count"),
+    "gravel": (
+        plain(floor={}, foundation={"kind": "piers", "spacing": "1 ft"}),
+        "foundation.gravel_margin",
+    ),
+    "edge": (on_pad("8 ft", walls={}), "foundation.edge_width"),
+    "embedment": (on_pad("8 ft", walls={}), "foundation.bolt_embedment"),
+    "joist": (plain(building={"depth": "25 ft"}), "floor.joist"),
+    "rafter": (plain(building={"depth": "25 ft"}), "roof.rafter"),
+    "steep": (plain(roof={"slope": "45 deg", "rafter": "2x4"}), "roof.rafter"),
+    "wide": (with_openings({**DOOR, "width": "13 ft"}), "opening[1].width"),
+    "tall": (
+        with_openings({**DOOR, "height": "7 ft"}, roof={"falls": "front"}),
+        "opening[1].height",
+    ),
+    "corner": (with_openings({**DOOR, "from_left": "11 ft"}), "opening[1].from_left"),
+    "over": (with_openings(DOOR, {**WINDOW, "from_left": "4 ft"}), "opening[2].from_left"),
+    "row": (with_openings({**WINDOW, "count": 3, "apart": "1 in"}), "opening[1].apart"),
+    "no apart": (with_openings({**WINDOW, "count": 2}), "opening[1].apart"),
+    "no sill": (with_openings({**WINDOW, "sill": None}), "opening[1].sill"),
+    "sill": (with_openings({**WINDOW, "sill": "1 in"}), "opening[1].sill"),
+    "leaf": (
+        with_openings({**DOOR, "width": "1 ft", "door": {"kind": "ledged"}}),
+        "opening[1].door",
+    ),
+    "sheet": (
+        with_openings({**DOOR, "width": "5 ft", "door": {"kind": "ledged"}}),
+        "opening[1].door.sheet",
+    ),
+    "track": (
+        with_openings({**DOOR, "from_left": "8 ft", "door": {"kind": "framed", "track": {}}}),
+        "opening[1].door.track",
+    ),
+    "frame": (
+        with_openings({**DOOR, "door": {"kind": "ledged", "frame": "1x2"}}),
+        "opening[1].door.frame",
+    ),
+    "beam": (with_bay(bay=[BAY], beam={"plies": 3}), "beam.plies"),
+    "post": (with_bay(bay=[{**BAY, "post": "2x4"}]), "bay[1].post"),
+    "cap": (with_bay(bay=[{**BAY, "seat": "cap"}]), "bay[1].post"),
+    "posts": (with_bay(bay=[{**BAY, "posts": 12}]), "bay[1].posts"),
+    "twice": (with_bay(bay=[BAY, BAY]), "bay[2].side"),
+    "ledger": (with_bay(bay=[LEDGER]), "bay[1].ledger_height"),
+    "high ledger": (with_bay(bay=[{**LEDGER, "ledger_height": "9 ft"}]), "bay[1].ledger_height"),
+    "battens": (
+        {**plain(), "cladding": [{"kind": "battens", "batten": "1x2", "gap": "1 in"}]},
+        "cladding[1].batten",
+    ),
+    "strips": (
+        {**plain(), "cladding": [{"kind": "battens", "sheet": "15/32 plywood", **WIDE_BATTEN}]},
+        "cladding[1].strips",
+    ),
+    "both": ({**plain(), "cladding": [BOARDS, {**BOARDS, "walls": ["left"]}]}, "cladding[2].walls"),
+    "post in the wall": ({**plain(), "existing": [OLD_POST]}, "existing[1].x"),
+}
+REFUSED["edge"][0]["foundation"].update(edge_width="35 in")
+REFUSED["embedment"][0]["foundation"].update(edge_depth="4 in")
+
+
+def without_none(table: dict[str, Any]) -> dict[str, Any]:
+    table["opening"] = [
+        {key: value for key, value in one.items() if value is not None}
+        for one in table.get("opening", ())
+    ]
+    return table
+
+
+@pytest.mark.parametrize("case", REFUSED)
+def test_every_mend_mends(case: str) -> None:
+    scene, key = REFUSED[case]
+    scene = without_none(scene)
+    problems = check_scene(scene)[1]
+    (problem, *_) = [one for one in problems if one.key == key]
+    found = ways(problem.mend, key)
+    assert found, problem.mend
+    for where, value in found:
+        after = {one.key for one in check_scene(follow(scene, where, value))[1]}
+        assert key not in after, (where, value, problem.mend)
+        assert after <= {one.key for one in problems}, (where, value, after)
