@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import signal
 import sys
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
@@ -15,7 +16,7 @@ from pikepole_export.derive.cutting import cuts, sheets
 from pikepole_export.files.folder import RECORD
 from planned import boards_once, sheets_once
 
-DONE, FINDINGS, BAD_INPUT, NOT_MADE = 0, 1, 2, 3
+DONE, FINDINGS, BAD_INPUT, NOT_MADE, INTERRUPTED = 0, 1, 2, 3, 130
 
 
 @dataclass(frozen=True)
@@ -33,6 +34,7 @@ def pikepole(*words: str | Path, columns: int = 80) -> Answer:
     A plan of boards or sheets is made once for all tests.
     """
     out, err = io.StringIO(), io.StringIO()
+    interrupts = signal.getsignal(signal.SIGINT)
     with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
         patch.setattr(sys, "argv", ["pikepole", *map(str, words)])
         patch.setenv("COLUMNS", str(columns))
@@ -40,6 +42,7 @@ def pikepole(*words: str | Path, columns: int = 80) -> Answer:
         patch.setattr(sheets, "sheet_plans", sheets_once)
         with pytest.raises(SystemExit) as end:
             main()
+    signal.signal(signal.SIGINT, interrupts)
     assert isinstance(end.value.code, int)
     return Answer(end.value.code, out.getvalue(), err.getvalue())
 

@@ -26,7 +26,17 @@ _NASTY = (
     *('"\\u202e8 ft"', '"\\u0000"', '"\\n"', '"\\u001b[31mred"', '"\\u2028"', '"\\U000E0041"'),
     *('"٣ ft"', '"８ ft"', '"8\u00a0ft"', '"½ in"', '"8′"', '"Bienenhäuschen"', '"蜂の家"', '"🐝"'),
     *('"' + "x" * 100_000 + '"', '"' + "9 ft " * 20_000 + '"', '"{0}"', '"%s %n"', '"[bold]x[/]"'),
-    *('"../../etc/passwd"', '"/"', '"a/b"', '"nul"', '"-o"', "'''\nmany\nlines'''", '"""x', "'", "="),
+    *(
+        '"../../etc/passwd"',
+        '"/"',
+        '"a/b"',
+        '"nul"',
+        '"-o"',
+        "'''\nmany\nlines'''",
+        '"""x',
+        "'",
+        "=",
+    ),
 )
 
 _KEY = re.compile(r"^(\w+)( = )(.+)$")
@@ -119,7 +129,9 @@ def number_changed(text: str, draw: random.Random) -> str:
     def scaled(found: re.Match[str]) -> str:
         return f"{float(found[0]) * factor:g}"
 
-    return _line_changed(text, draw, lambda key, value: f"{key} = {re.sub('[0-9]+', scaled, value)}")
+    return _line_changed(
+        text, draw, lambda key, value: f"{key} = {re.sub('[0-9]+', scaled, value)}"
+    )
 
 
 def key_misspelt(text: str, draw: random.Random) -> str:

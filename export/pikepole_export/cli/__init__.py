@@ -81,7 +81,7 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a title may not fit the terminal's alphabet
-    signal.signal(signal.SIGINT, _interrupt)  # for as long as the process lives
+    signal.signal(signal.SIGINT, _interrupt)
     # One short run that makes next to no reference cycles: looking for them costs a tenth of it.
     gc.disable()
     sys.exit(_exit_code())
@@ -92,6 +92,8 @@ def _exit_code() -> int:
         app()
         return ExitCode.DONE
     except BaseException as error:
+        # All is done: what the interpreter has left to clear up would end without a word.
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
         # What is being imported may end with an error of its own instead.
         if _Interrupt.came:
             complain(["Interrupted."])

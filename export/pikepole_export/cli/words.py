@@ -7,6 +7,7 @@ import sys
 import textwrap
 import unicodedata
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from enum import IntEnum, StrEnum
 from typing import TYPE_CHECKING
 
@@ -69,8 +70,9 @@ def say(lines: Iterable[str]) -> None:
 
 
 def complain(lines: Iterable[str]) -> None:
-    """The same where errors go."""
-    _print(Console(stderr=True), lines)
+    """The same where errors go; there is nobody to tell where even that cannot be written to."""
+    with suppress(OutputError):
+        _print(Console(stderr=True), lines)
 
 
 def refuse(error: PikepoleError) -> None:

@@ -53,7 +53,7 @@ class Record:
             name: output
             for output, files in self.files.items()
             for name, digest in files.items()
-            if _hash(folder / name) == digest
+            if _hash(folder / name) == digest and not _is_behind_link(folder, name)
         }
 
 
@@ -134,24 +134,34 @@ class Staging:
             OutputError: something is in the way, or the system refuses; the folder is as it was,
                 unless it is unfinished.
         """
-        changes = self._changes()
         root = self.path.parent
         try:
-            if can_change_places(self._folder):
+            changes = self._changes()
+            if root.parent != self._folder and can_change_places(self._folder):
+                self._drop_unnamed()
                 _take_along(self._folder, self.path, changes)
                 put(self.path / RECORD, _as_json(changes.record))
                 change_places(self.path, self._folder, root / _OLD)
             else:
                 put(root / _PLAN, TypeAdapter(_Changes).dump_json(changes))
-                unfinished = self._folder / UNFINISHED
-                shutil.move(root, unfinished)
+                root.rename(self._folder / UNFINISHED)
                 _finish(self._folder)
         except OutputError:
             raise
         except OSError as error:
-            raise OutputError(f"{self._folder}: {reason(error)}") from error
+            raise OutputError(f"{error.filename or self._folder}: {reason(error)}") from error
         aside = next(iter(changes.aside.values()), SET_ASIDE)
         return Placed(changes.place, tuple(changes.aside), PurePosixPath(aside).parts[0])
+
+    def _drop_unnamed(self) -> None:
+        """Leave nothing of an output that was begun and could not be made."""
+        named = set(self.files)
+        for path in reversed(list(_below(self.path))):
+            if path.is_dir():
+                with suppress(OSError):  # where something is left in it
+                    path.rmdir()
+            elif path.relative_to(self.path).as_posix() not in named:
+                path.unlink()
 
     def _changes(self) -> _Changes:
         folder = self._folder
@@ -181,6 +191,9 @@ class Staging:
                 is_there = os.path.lexists(folder / name)
                 if is_there and name not in ours and _hash(folder / name) != digest:
                     aside.append(name)
+        _check_room(folder, RECORD)
+        if os.path.lexists(folder / RECORD) and _parsed(folder) is None:
+            aside.append(RECORD)
         into = _free_name(folder)
         record = Record(self._scene_id, dict(sorted({**kept, **new}.items())))
         return _Changes(tuple(remove), {name: f"{into}/{name}" for name in aside}, place, record)
@@ -197,11 +210,18 @@ def prepare(folder: Path, scene_id: str) -> Generator[Staging]:
     Raises:
         OutputError: a file is in the way, or the folder may not be written into.
     """
-    _clear_up(folder.resolve())
-    folder = make_folder(folder).resolve()
-    _finish(folder)
-    root = _room_beside(folder)
-    (root / _FILES).mkdir()
+    try:
+        _clear_up(Path(os.path.realpath(folder)))
+        folder = make_folder(folder).resolve()
+        _finish(folder)
+        root = _room(folder)
+        (root / _FILES).mkdir()
+    except OutputError:
+        raise
+    except OSError as error:
+        raise OutputError(
+            f"{folder}: cannot be written into ({reason(error)}); choose another folder"
+        ) from error
     try:
         yield Staging(root / _FILES, folder, scene_id)
     finally:
@@ -210,13 +230,20 @@ def prepare(folder: Path, scene_id: str) -> Generator[Staging]:
 
 def read_record(folder: Path) -> Record:
     """What was written into a folder; nothing where there is no record that can be believed."""
+    return _parsed(folder) or Record()
+
+
+def _parsed(folder: Path) -> Record | None:
+    path = folder / RECORD
+    if path.is_symlink() or not path.is_file():
+        return None
     try:
-        record = TypeAdapter(Record).validate_json((folder / RECORD).read_bytes())
+        record = TypeAdapter(Record).validate_json(path.read_bytes())
         for files in record.files.values():
             for name in files:
                 _check_name(name)
     except (OSError, ValueError):
-        return Record()
+        return None
     return record
 
 
@@ -236,6 +263,11 @@ def _check_room(folder: Path, name: str) -> None:
         there = folder / above
         if os.path.lexists(there) and ((above.parts and there.is_symlink()) or not there.is_dir()):
             raise OutputError(f"{there}: is no folder; move it away, one goes here")
+
+
+def _is_behind_link(folder: Path, name: str) -> bool:
+    """Whether a link on the way leads what is named so out of its folder."""
+    return any((folder / above).is_symlink() for above in PurePosixPath(name).parents[:-1])
 
 
 def _free_name(folder: Path) -> str:
@@ -288,13 +320,16 @@ def _finish(folder: Path) -> None:
     unfinished = folder / UNFINISHED
     if not unfinished.is_dir():
         return
-    changes = TypeAdapter(_Changes).validate_json((unfinished / _PLAN).read_bytes())
-    for name in (*changes.remove, *changes.aside, *changes.aside.values(), *changes.place):
-        _check_name(name)
+    try:
+        changes = TypeAdapter(_Changes).validate_json((unfinished / _PLAN).read_bytes())
+        for name in (*changes.remove, *changes.aside, *changes.aside.values(), *changes.place):
+            _check_name(name)
+    except (OSError, ValueError):
+        raise OutputError(f"{unfinished}: cannot be made use of; move it away") from None
     for name in changes.remove:
         (folder / name).unlink(missing_ok=True)
     for name, to in changes.aside.items():
-        if not (folder / to).exists() and (folder / name).exists():
+        if not os.path.lexists(folder / to) and os.path.lexists(folder / name):
             (folder / to).parent.mkdir(parents=True, exist_ok=True)
             (folder / name).rename(folder / to)
     for name in changes.place:
@@ -308,23 +343,24 @@ def _finish(folder: Path) -> None:
     shutil.rmtree(unfinished, ignore_errors=True)
 
 
-def _room_beside(folder: Path) -> Path:
-    """A new folder beside one, or inside it where its parent may not be written into."""
-    name = f".{folder.name}.pikepole-{os.getpid()}"
-    try:
-        root = folder.parent / name
-        root.mkdir()
-    except OSError:
-        root = folder / name
-        root.mkdir()
-    return root
+def _room(folder: Path) -> Path:
+    """A new folder beside one, or inside it where it can have none beside on the same disk."""
+    beside = folder.parent / f".{folder.name}.pikepole-{os.getpid()}"
+    if not os.path.ismount(folder):
+        with suppress(OSError):
+            beside.mkdir()
+            return beside
+    inside = folder / f".pikepole-{os.getpid()}"
+    inside.mkdir()
+    return inside
 
 
 def _clear_up(folder: Path) -> None:
     """Take away what commands that were killed had begun to prepare for a folder."""
-    begun = re.compile(rf"\.{re.escape(folder.name)}\.pikepole-(\d+)")
-    for where in (folder.parent, folder):
-        for path in where.iterdir() if where.is_dir() else ():
+    beside = re.compile(rf"\.{re.escape(folder.name)}\.pikepole-(\d+)")
+    inside = re.compile(r"\.pikepole-(\d+)")
+    for where, begun in ((folder.parent, beside), (folder, inside)):
+        for path in _listed(where):
             match = begun.fullmatch(path.name)
             if match and not _is_running(int(match[1])):
                 if (path / _OLD).is_dir() and not folder.exists():
@@ -332,14 +368,24 @@ def _clear_up(folder: Path) -> None:
                 shutil.rmtree(path, ignore_errors=True)
 
 
+def _listed(folder: Path) -> list[Path]:
+    """What is in a folder, as far as this user may see it."""
+    try:
+        return list(folder.iterdir())
+    except OSError:
+        return []
+
+
 def _is_running(process: int) -> bool:
-    """Whether a process runs, as far as this system tells; assumed where it does not."""
+    """Whether another process runs, as far as this system tells; assumed where it does not."""
+    if process == os.getpid():  # a number that a killed one had before
+        return False
     if os.name != "posix":
         return True
     try:
         os.kill(process, 0)
     except ProcessLookupError:
         return False
-    except OSError:
+    except (OSError, OverflowError):
         return True
     return True

@@ -38,7 +38,9 @@ def make_folder(folder: Path) -> Path:
     except (FileExistsError, NotADirectoryError):
         above = (folder, *folder.parents)
         path = next(path for path in above if os.path.lexists(path) and not path.is_dir())
-        what = "is a link to nothing" if path.is_symlink() else "is a file"
+        what = "is a file"
+        if path.is_symlink():
+            what = "is a link to a file" if path.exists() else "is a link to nothing"
         raise OutputError(f"{folder}: {path} {what}; name a folder to write into") from None
     except OSError as error:
         raise OutputError(
