@@ -47,10 +47,15 @@ def pikepole(*words: str | Path, columns: int = 80) -> Answer:
     return Answer(end.value.code, out.getvalue(), err.getvalue())
 
 
-def written(folder: Path) -> dict[str, bytes]:
-    """Every file below a folder but the record of what was written there, by its path."""
+def everything(folder: Path) -> dict[str, bytes]:
+    """Every file below a folder by its path."""
     return {
         path.relative_to(folder).as_posix(): path.read_bytes()
         for path in folder.rglob("*")
-        if path.is_file() and path.name != RECORD
+        if path.is_file()
     }
+
+
+def written(folder: Path) -> dict[str, bytes]:
+    """Every file below a folder but the record of what was written there, by its path."""
+    return {name: data for name, data in everything(folder).items() if Path(name).name != RECORD}

@@ -16,7 +16,7 @@ from tempfile import mkdtemp
 
 import pytest
 
-from command import DONE, INTERRUPTED, pikepole
+from command import DONE, INTERRUPTED, everything, pikepole
 from conftest import SCENES
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="looks into /proc")
@@ -42,8 +42,6 @@ print("started", flush=True)
 main()
 """
 
-Contents = dict[str, bytes]
-
 
 @dataclass(frozen=True)
 class Run:
@@ -58,16 +56,8 @@ class Run:
 
     words: list[str]
     old: Path
-    new: Contents
+    new: dict[str, bytes]
     seconds: float
-
-
-def _contents(folder: Path) -> Contents:
-    return {
-        path.relative_to(folder).as_posix(): path.read_bytes()
-        for path in folder.rglob("*")
-        if path.is_file()
-    }
 
 
 def _started(words: list[str], home: Path) -> subprocess.Popen[str]:
@@ -101,7 +91,7 @@ def _run(name: str) -> Run:
         _, said = process.communicate()
     seconds = time.monotonic() - start
     assert process.returncode == DONE, said
-    return Run(WRITING[name], old, _contents(home / "out"), seconds)
+    return Run(WRITING[name], old, everything(home / "out"), seconds)
 
 
 def _alive(session: int) -> list[str]:
@@ -133,8 +123,8 @@ def _try(run: Run, stop: signal.Signals, part: float, home: Path) -> None:
     assert not _alive(process.pid)
     assert process.returncode in (DONE, INTERRUPTED if stop == signal.SIGINT else -stop), said
     assert "Traceback" not in said
-    there = _contents(out)
-    assert there in (_contents(run.old), run.new)
+    there = everything(out)
+    assert there in (everything(run.old), run.new)
     if process.returncode == DONE:
         assert there == run.new
     if stop == signal.SIGINT:
@@ -144,7 +134,7 @@ def _try(run: Run, stop: signal.Signals, part: float, home: Path) -> None:
     assert pikepole("buy", SCENE, "-o", out).code == DONE
     assert sorted(path.name for path in home.iterdir()) == ["out", "tmp"]
     assert not list(out.glob(".*"))
-    after = _contents(out)
+    after = everything(out)
     for file, text in MINE.items():
         assert after[file] == text.encode()
     assert b"with my prices" in after.values()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar, assert_never
 
@@ -20,7 +20,7 @@ from pikepole_export.cli.planning import (
 from pikepole_export.cli.words import Output
 from pikepole_export.cli.work import Step
 from pikepole_export.cli.writing import writing
-from pikepole_export.derive.buying.fasteners import boxes, fasteners
+from pikepole_export.derive.buying.fasteners import Fastener, boxes, fasteners
 from pikepole_export.derive.findings import findings
 from pikepole_export.derive.inventory.areas import surfaces
 from pikepole_export.derive.inventory.counts import counts
@@ -146,15 +146,18 @@ def build_files(
         step("Counting and weighing")
         rows = part_rows(building)
         totals = weights(building, rows)
-        held = fasteners(building) if Output.TABLES in outputs else ()
+
+        @cache
+        def held() -> tuple[Fastener, ...]:
+            return fasteners(building)
 
         tables: dict[str, Callable[[], Iterable[Path]]] = {
             "parts": lambda: write_parts(rows, units, here),
             "counts": lambda: write_counts(counts(rows), units, here),
             "weights": lambda: write_weights(totals, units, here),
             "areas": lambda: write_areas(surfaces(building), units, here),
-            "fasteners": lambda: write_fasteners(held, units, here),
-            "boxes": lambda: write_boxes(boxes(held, scene.waste.fasteners), units, here),
+            "fasteners": lambda: write_fasteners(held(), units, here),
+            "boxes": lambda: write_boxes(boxes(held(), scene.waste.fasteners), units, here),
         }
 
         def write(output: Output) -> Iterable[Path]:

@@ -5,6 +5,7 @@ Imports stand in the functions that need them, so that help comes at once, and a
 
 from __future__ import annotations
 
+import signal
 from collections.abc import Callable, Generator
 from contextlib import contextmanager
 from pathlib import Path
@@ -98,7 +99,8 @@ def start_kernel() -> None:
         OutputError: the library is not there; says what to install.
     """
     try:
-        import cadquery  # noqa: F401  # pyright: ignore[reportUnusedImport]
+        with _uninterrupted():
+            import cadquery  # noqa: F401  # pyright: ignore[reportUnusedImport]
     except ImportError as error:
         if ".so" not in str(error):
             raise
@@ -107,3 +109,21 @@ def start_kernel() -> None:
             f"the CAD kernel needs {library}, which this machine lacks; "
             "on Debian or Ubuntu: sudo apt-get install libgl1 libegl1"
         ) from None
+
+
+@contextmanager
+def _uninterrupted() -> Generator[None]:
+    """Ctrl-C waits for the end of the block: cut short, the kernel's modules end the process."""
+    came = False
+
+    def wait(*_: object) -> None:
+        nonlocal came
+        came = True
+
+    before = signal.signal(signal.SIGINT, wait)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+        if came:
+            signal.raise_signal(signal.SIGINT)

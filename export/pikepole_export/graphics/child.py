@@ -117,6 +117,8 @@ class Pictures:
             OutputError: the child died or its pictures are not whole; none was moved.
         """
         if not self._drawn.wait(PATIENCE_S):
+            if self._child is not None:
+                self._child.kill()  # others wait for their turn
             raise OutputError(f"no picture was written: no answer in {PATIENCE_S:.0f} s")
         if self._failure or not self._child:
             raise OutputError(f"no picture was written: {self._failure}")

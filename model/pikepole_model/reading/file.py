@@ -11,7 +11,7 @@ from typing import Any, TypeAlias, get_args
 
 from pydantic import ValidationError
 
-from pikepole_model.errors import KeyPath, Problem, SceneError
+from pikepole_model.errors import KeyPath, Problem, SceneError, key_text
 from pikepole_model.plan.datums import Datums
 from pikepole_model.reading.mends import with_mends
 from pikepole_model.reading.words import Place, place_of, problem_of, value_text
@@ -23,6 +23,11 @@ from pikepole_model.stock.rows import RollUse
 from pikepole_model.units import Units, format_length
 
 Table: TypeAlias = dict[str, Any]
+
+LARGEST_BYTES = 1_000_000  # a scene with every line explained has a hundredth of it
+DEEPEST = 20  # tables in tables; a scene has four
+# TOML 1.0.0, Integer: what 64 bits can hold is to be accepted.
+LARGEST_INTEGER = 2**63
 
 _WHERE_IN_TOML = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
 
@@ -122,12 +127,19 @@ def _text(path: Path) -> str:
     if path.is_dir():
         raise _refusal(path, "this is a folder", "name a scene file inside it")
     try:
-        data = path.read_bytes()
+        with path.open("rb") as file:
+            data = file.read(LARGEST_BYTES + 1)
     except FileNotFoundError:
         raise _refusal(path, "there is no such file", "check the name and the folder") from None
     except OSError as error:
         reason = (error.strerror or "unknown reason").lower()
         raise _refusal(path, f"cannot be read ({reason})", "check the file") from None
+    if len(data) > LARGEST_BYTES:
+        raise _refusal(
+            path,
+            f"this file is larger than {LARGEST_BYTES:,} bytes",
+            "name a scene file, which is some kilobytes of text",
+        )
     try:
         return data.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:
@@ -142,15 +154,52 @@ def _text(path: Path) -> str:
 
 
 def _table(path: Path, text: str) -> Table:
+    lines = text.split("\n")
+    for number, line in enumerate(lines, start=1):
+        # The reader of TOML takes seconds and gigabytes for a name of thousands of steps.
+        if not line.startswith("#") and line.partition("=")[0].count(".") > DEEPEST:
+            raise _too_deep(path, f"line {number}", "dots")
     try:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise _not_toml(path, text, str(error)) from None
     except RecursionError:
-        raise _refusal(path, "brackets are nested too deeply", "check the brackets") from None
+        deepest = max(lines, key=lambda line: line.count("[") + line.count("{"))
+        raise _too_deep(path, f"line {lines.index(deepest) + 1}", "brackets") from None
+    except ValueError:  # of the interpreter: more digits than it reads
+        longest = max(lines, key=len)
+        raise _too_large(path, f"line {lines.index(longest) + 1}") from None
     if not table:
         raise _refusal(path, "this file is empty", "start from a copy of a scene in scenes/")
+    _check_values(path, table)
     return table
+
+
+def _check_values(path: Path, table: Table) -> None:
+    """Refuse what no key takes and what is too deep or too large to be looked at further."""
+    left: list[tuple[KeyPath, object]] = [((), table)]
+    while left:
+        where, value = left.pop()
+        if len(where) > DEEPEST:
+            raise _too_deep(path, key_text(where[:4]), "brackets")
+        match value:
+            case dict():
+                left += [((*where, key), inner) for key, inner in value.items()]
+            case list():
+                left += [((*where, number), inner) for number, inner in enumerate(value)]
+            case int() if abs(value) > LARGEST_INTEGER:
+                raise _too_large(path, key_text(where))
+            case _:
+                pass
+
+
+def _too_deep(path: Path, key: str, what: str) -> SceneError:
+    mend = f"a scene has at most four names in a row; check the {what}"
+    return _refusal(path, "tables are nested too deeply", mend, key=key)
+
+
+def _too_large(path: Path, key: str) -> SceneError:
+    return _refusal(path, "a number has too many digits", "give at most 18 digits", key=key)
 
 
 def _not_toml(path: Path, text: str, message: str) -> SceneError:

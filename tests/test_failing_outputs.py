@@ -1,0 +1,180 @@
+"""Whatever one output of a build comes to, the others are written and complete."""
+
+from __future__ import annotations
+
+import os
+import time
+from dataclasses import dataclass
+from fnmatch import fnmatch
+from importlib import import_module
+from pathlib import Path
+
+import pytest
+
+from command import DONE, NOT_MADE, Answer, everything, pikepole, written
+from conftest import SCENES
+from fuzzing import BUILDS
+from pikepole_export.files.folder import RECORD
+from pikepole_export.graphics import child as child_module
+from pikepole_export.write.cards import files as cards_module
+from pikepole_export.write.pictures import stages as pictures_module
+
+PLAIN = SCENES["plain"]
+ALL = f"{BUILDS},drawings"
+
+
+@dataclass(frozen=True)
+class Broken:
+    """A function that fails.
+
+    Attributes:
+        module: Below pikepole_export; where it is looked up.
+        name: Of the function.
+        told: What the message calls what is missing.
+        missing: The files that it costs, as patterns.
+    """
+
+    module: str
+    name: str
+    told: str
+    missing: tuple[str, ...]
+
+
+_OUTPUTS, _TABLES = "cli.outputs", "write.tables"
+BROKEN = (
+    Broken(_OUTPUTS, "write_parts", "parts", ("parts.*",)),
+    Broken(_OUTPUTS, "write_counts", "counts", ("counts.*",)),
+    Broken(_OUTPUTS, "write_weights", "weights", ("weights.*",)),
+    Broken(_OUTPUTS, "write_areas", "areas", ("areas.*",)),
+    Broken(_OUTPUTS, "write_fasteners", "fasteners", ("fasteners.*",)),
+    Broken(_OUTPUTS, "write_boxes", "boxes", ("boxes.*",)),
+    Broken(_OUTPUTS, "fasteners", "fasteners", ("fasteners.*", "boxes.*")),
+    Broken(_OUTPUTS, "write_step", "STEP file", ("building.step",)),
+    Broken(_OUTPUTS, "write_stl", "STL file", ("building.stl",)),
+    Broken(_OUTPUTS, "write_glb", "GLB file", ("building.glb",)),
+    Broken(_OUTPUTS, "list_to_buy", "buying list", ("buy.*",)),
+    Broken(
+        _OUTPUTS,
+        "plan_cuts",
+        "buying list, cut plan and drawings of boards and sheets",
+        ("buy.*", "cuts.*", "sheets.*", "drawings/[0-9]*"),
+    ),
+    Broken(f"{_TABLES}.buying", "write_buy", "buying list", ("buy.*",)),
+    Broken(f"{_TABLES}.cutting", "write_cuts", "cut plan", ("cuts.*", "sheets.*")),
+    Broken(f"{_TABLES}.cutting", "write_sheets", "cut plan", ("cuts.*", "sheets.*")),
+    Broken("write.drawings.shaped", "write_templates", "drawings", ("drawings/*",)),
+    Broken("write.drawings.cutting", "write_cut_drawings", "drawings", ("drawings/*",)),
+    Broken("derive.lifting.plan", "lift_plan", "lift plan and cards", ("lifts.*", "moves.*")),
+    Broken("derive.moving.plan", "plan_moves", "lift plan", ("lifts.*", "moves.*")),
+    Broken(f"{_TABLES}.lifting", "write_lifts", "lift plan", ("lifts.*", "moves.*")),
+    Broken(f"{_TABLES}.lifting", "write_moves", "lift plan", ("lifts.*", "moves.*")),
+)
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+    """All that is written when nothing fails."""
+    folder = tmp_path_factory.mktemp("whole")
+    assert pikepole("build", PLAIN, "-o", folder, "--only", ALL).code == DONE
+    return everything(folder)
+
+
+def _write_back(files: dict[str, bytes], folder: Path) -> None:
+    for name, data in files.items():
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_bytes(data)
+
+
+@pytest.mark.parametrize("broken", BROKEN, ids=lambda broken: f"{broken.module}.{broken.name}")
+def test_what_fails_costs_only_itself(
+    broken: Broken, whole: dict[str, bytes], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fails(*_: object) -> None:
+        raise RuntimeError("out of order")
+
+    monkeypatch.setattr(import_module(f"pikepole_export.{broken.module}"), broken.name, fails)
+    drawn = any(one.startswith("drawings") for one in broken.missing)
+    if not drawn:  # they take the longest
+        whole = {name: data for name, data in whole.items() if not name.startswith("drawings/")}
+    _write_back(whole, tmp_path / "there")
+    lost = {name for name in whole if any(fnmatch(name, one) for one in broken.missing)}
+    assert lost
+    for place in ("new", "there"):
+        answer = pikepole(
+            "build", PLAIN, "-o", tmp_path / place, "--only", ALL if drawn else BUILDS
+        )
+        assert answer.code == NOT_MADE, answer.err
+        said = " ".join(answer.err.split())
+        assert f"Not made: {broken.told}: RuntimeError: out of order." in said
+        assert "All else that was asked for is written and complete" in said
+        there = written(tmp_path / place)
+        # What an earlier build of the same scene made of it is as good as new.
+        kept = set(there) & lost if place == "there" else set[str]()
+        assert set(there) | {RECORD} == set(whole) - lost | kept
+        assert {name for name in there if there[name] != whole[name]} == {"summary.json"}
+
+
+# Programs in place of those that draw; each leaves its process number.
+_DRAWERS = {
+    "killed": "os.kill(os.getpid(), 9)",
+    "leaving": "sys.exit('no such extension: EGL')",
+    "hanging": "time.sleep(600)",
+    "cheating": "(job / 'drawn').mkdir()",
+}
+
+
+def _build_with(
+    drawer: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> tuple[Answer, Path, list[int]]:
+    """A build whose pictures are drawn by one of these, and its cards by one that leaves."""
+    for name, does in _DRAWERS.items():
+        text = (
+            "import os, sys, time\nfrom pathlib import Path\njob = Path(sys.argv[1])\n"
+            f"Path({str(tmp_path)!r}, f'{{os.getpid()}}.pid').touch()\n{does}\n"
+        )
+        (tmp_path / f"{name}.py").write_text(text, encoding="utf-8")
+    (tmp_path / "jobs").mkdir()
+    monkeypatch.setenv("PYTHONPATH", str(tmp_path))
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path / "jobs"))
+    monkeypatch.setattr(pictures_module, "CHILD", drawer)
+    monkeypatch.setattr(cards_module, "CHILD", "leaving")
+    folder = tmp_path / "out"
+    answer = pikepole("build", PLAIN, "-o", folder, "--only", "stl,pictures,cards")
+    return answer, folder, [int(path.stem) for path in tmp_path.glob("*.pid")]
+
+
+@pytest.mark.parametrize(
+    ("drawer", "why"),
+    [
+        ("killed", "drawing was killed"),
+        ("leaving", "drawing stopped (no such extension: EGL)"),
+        ("hanging", "no answer in"),
+        ("cheating", "01-foundation.png did not come out whole"),
+    ],
+)
+def test_one_that_draws_no_picture_costs_only_pictures(
+    drawer: str, why: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(child_module, "PATIENCE_S", 2.0 if drawer == "hanging" else 600.0)
+    answer, folder, drew = _build_with(drawer, tmp_path, monkeypatch)
+    assert answer.code == NOT_MADE
+    said = " ".join(answer.err.split())
+    assert f"Not made: pictures: no picture was written: {why}" in said
+    # Cards have their turn, whatever became of the pictures.
+    assert "Not made: lift cards: no picture was written: drawing stopped (no such ext" in said
+    assert set(written(folder)) == {"building.stl", "summary.json"}
+    assert len(drew) == 2
+    assert not list((tmp_path / "jobs").iterdir())
+    for process in drew:
+        _wait_for_end_of(process)
+
+
+def _wait_for_end_of(process: int) -> None:
+    deadline = time.monotonic() + 30
+    while time.monotonic() < deadline:
+        try:
+            os.kill(process, 0)
+        except ProcessLookupError:
+            return
+        time.sleep(0.02)
+    raise AssertionError(f"process {process} lives on")
