@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 import random
@@ -48,13 +49,19 @@ def _never(*_: Path) -> bool:
     return False
 
 
-@pytest.fixture(params=["exchanged", "renamed twice", "file by file"])
+def _always(*_: Path) -> bool:
+    return True
+
+
+@pytest.fixture(params=["exchanged", "renamed twice", "file by file", "prepared inside"])
 def out(request: pytest.FixtureRequest, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder to write into, by each way of putting files in place."""
     if request.param == "renamed twice":
         monkeypatch.setattr(swapping, "_exchange", _never)
     if request.param == "file by file":
         monkeypatch.setattr(folders, "can_change_places", _never)
+    if request.param == "prepared inside":
+        monkeypatch.setattr(os.path, "ismount", _always)
     return tmp_path / "out"
 
 
@@ -126,12 +133,75 @@ def test_a_record_of_somebody_else_takes_nothing_away(out: Path) -> None:
     (out / "drawings/my-plan.svg").write_text("mine", encoding="utf-8")
     outside = out.parent / "outside.txt"
     outside.write_text("not here", encoding="utf-8")
-    for files in ({"drawings/my-plan.svg": "0" * 64}, {"../outside.txt": "0" * 64}, [], None):
+    hash_of_outside = hashlib.sha256(b"not here").hexdigest()
+    here = {"drawings/my-plan.svg": "0" * 64}
+    there = (
+        {name: hash_of_outside} for name in ("../outside.txt", str(outside), "a/../../outside.txt")
+    )
+    for files in (here, *there, {"..": "0" * 64}, {"": "0" * 64}, [], None):
         text = json.dumps({"scene_id": "one", "files": {"all": files}})
         (out / RECORD).write_text(text, encoding="utf-8")
         write(out, NEW)
-        assert contents(out) == {**NEW, "drawings/my-plan.svg": "mine"}
+        mine = {name: text for name, text in contents(out).items() if name not in NEW}
+        assert mine == {"drawings/my-plan.svg": "mine"}
         assert outside.read_text(encoding="utf-8") == "not here"
+
+
+def test_what_only_bears_the_name_of_the_record_is_set_aside(out: Path) -> None:
+    out.mkdir()
+    (out / RECORD).write_text("my own list", encoding="utf-8")
+    placed = write(out, NEW)
+    assert placed.set_aside == (RECORD,)
+    assert (out / "set-aside" / RECORD).read_text(encoding="utf-8") == "my own list"
+    (out / RECORD).rename(out.parent / "elsewhere")
+    (out / RECORD).symlink_to("../elsewhere")
+    assert write(out, NEW).set_aside == (RECORD,)
+    assert (out / "set-aside-2" / RECORD).is_symlink()
+    (out / RECORD).unlink()
+    os.mkfifo(out / RECORD)  # nobody ever writes into it
+    assert write(out, NEW).set_aside == (RECORD,)
+    assert set(read_record(out).files["all"]) == set(NEW)
+
+
+def test_what_lies_behind_a_link_is_not_taken_away(out: Path) -> None:
+    write(out, {"lifts/01.png": "a card"}, output="lifts")
+    (out / "lifts").rename(out.parent / "away")
+    (out / "lifts").symlink_to("../away")
+    for scene_id in ("one", "another"):
+        write(out, {"lifts.csv": "none"}, output="lifts", scene_id=scene_id)
+        assert (out.parent / "away/01.png").read_text(encoding="utf-8") == "a card"
+        assert (out / "lifts").is_symlink()
+
+
+def test_what_was_begun_and_not_added_is_not_put_in_place(out: Path) -> None:
+    write(out, {"cuts.csv": "old"}, output="cuts")
+    with prepare(out, "one") as staging:
+        (staging.path / "half").mkdir()
+        for name in ("cuts.csv", "half/a.svg", "parts.csv"):
+            (staging.path / name).write_text("new", encoding="utf-8")
+        staging.add("parts", [staging.path / "parts.csv"])
+        staging.put_in_place()
+    assert contents(out) == {"cuts.csv": "old", "parts.csv": "new"}
+    assert not (out / "half").exists()
+
+
+def test_what_a_killed_one_of_the_same_number_left_is_cleared_up(out: Path) -> None:
+    # In a container numbers of processes begin anew.
+    for left in (out.parent / f".out.pikepole-{os.getpid()}", out / f".pikepole-{os.getpid()}"):
+        (left / "files").mkdir(parents=True)
+    write(out, NEW)
+    assert [path.name for path in out.parent.iterdir()] == ["out"]
+    assert not list(out.glob(".*"))
+
+
+@pytest.mark.parametrize("plan", [None, "{", '{"place": ["../outside.txt"]}'])
+def test_changes_that_cannot_be_read_are_named(tmp_path: Path, plan: str | None) -> None:
+    (tmp_path / UNFINISHED).mkdir()
+    if plan is not None:
+        (tmp_path / UNFINISHED / "plan.json").write_text(plan, encoding="utf-8")
+    with pytest.raises(OutputError, match=f"{UNFINISHED}: cannot be made use of; move it away"):
+        write(tmp_path, NEW)
+    assert [path.name for path in tmp_path.iterdir()] == [UNFINISHED]
 
 
 @pytest.mark.parametrize("stands", ["folder", "file", "link"])

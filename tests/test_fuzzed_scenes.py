@@ -6,6 +6,7 @@ import gc
 import re
 import resource
 import signal
+import time
 import traceback
 import unicodedata
 from pathlib import Path
@@ -14,6 +15,8 @@ import pytest
 
 from command import BAD_INPUT, DONE, FINDINGS, Answer, pikepole
 from fuzzing import Fuzzed, fuzzed
+from pikepole_model.errors import SceneError
+from pikepole_model.reading.file import load_scene
 
 FEW, MANY, AT_ONCE = 20, 2000, 100
 MOST_S = 30.0  # of this process, whatever else the machine does
@@ -97,3 +100,30 @@ def test_a_spoilt_scene_is_done_or_refused(tmp_path: Path) -> None:
 @pytest.mark.parametrize("first", range(FEW, MANY, AT_ONCE))
 def test_many_spoilt_scenes_are_done_or_refused(first: int, tmp_path: Path) -> None:
     assert not _all_faults(range(first, min(first + AT_ONCE, MANY)), tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("text", "place", "wrong"),
+    [
+        ("#" * 1_000_001, "", "this file is larger than 1,000,000 bytes"),
+        ("x." * 50_000 + "x = 1", "line 1", "tables are nested too deeply"),
+        ("\n[x" + ".x" * 3000 + "]", "line 2", "tables are nested too deeply"),
+        ("y = 1\nx = " + "[" * 900_000, "line 2", "tables are nested too deeply"),
+        ("x = " + "{ a = " * 200 + "1" + " }" * 200, "x.a.a.a", "tables are nested too deeply"),
+        ("x = " + "[" * 200 + "]" * 200, "x[1][1][1]", "tables are nested too deeply"),
+        ("y = 1\nx = " + "9" * 5000, "line 2", "a number has too many digits"),
+        ("[x]\ny = [0, 0x" + "f" * 9000 + "]", "x.y[2]", "a number has too many digits"),
+    ],
+)
+def test_what_is_too_large_or_too_deep_is_refused_at_once(
+    text: str, place: str, wrong: str, tmp_path: Path
+) -> None:
+    scene = tmp_path / "scene.toml"
+    scene.write_text(text, encoding="utf-8")
+    before = time.process_time()
+    with pytest.raises(SceneError) as refused:
+        load_scene(scene)
+    assert time.process_time() - before < 5.0
+    (problem,) = refused.value.problems
+    assert (problem.key, problem.wrong) == (place, wrong)
+    assert problem.mend
