@@ -72,6 +72,8 @@ def fuzzed(seed: int) -> Fuzzed:
     for change in draw.choices(_CHANGES, _OFTEN, k=draw.choice((1, 1, 2, 3))):
         text = change(text, draw)
         done.append(change.__name__)
+        if change is huge:
+            break  # there may be no line left to change
     data = text.encode("utf-8", "surrogatepass")
     if draw.random() < 0.2:
         spoil = draw.choice(_SPOILT)

@@ -35,15 +35,16 @@ def old(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def _is_one_set(folder: Path, old: Path) -> None:
-    """All is as it was, or all that the record names is there, with what was there set aside."""
+    """All is as it was, or all that the record names is there, other outputs set aside."""
     there, before = everything(folder), everything(old)
     if there == before:
         return
-    record = read_record(folder)
-    assert record.scene_id != read_record(old).scene_id
+    record, replaced = read_record(folder), read_record(old)
+    assert record.scene_id != replaced.scene_id
     named = {name for files in record.files.values() for name in files}
     assert set(record.unchanged(folder)) == named
-    kept = {f"set-aside/{name}": data for name, data in before.items() if name not in there}
+    others = [files for output, files in replaced.files.items() if output not in record.files]
+    kept = {f"set-aside/{name}": before[name] for files in others for name in files}
     aside = {name: data for name, data in there.items() if name not in named}
     assert aside == {**kept, "notes.txt": b"mine", RECORD: there[RECORD]}
 
