@@ -158,7 +158,7 @@ def _table(path: Path, text: str) -> Table:
     for number, line in enumerate(lines, start=1):
         # The reader of TOML takes seconds and gigabytes for a name of thousands of steps.
         if not line.startswith("#") and line.partition("=")[0].count(".") > DEEPEST:
-            raise _too_deep(path, f"line {number}", "dots")
+            raise _too_deep(path, f"line {number}", "keys with dots")
     try:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -194,8 +194,8 @@ def _check_values(path: Path, table: Table) -> None:
 
 
 def _too_deep(path: Path, key: str, what: str) -> SceneError:
-    mend = f"a scene has at most four names in a row; check the {what}"
-    return _refusal(path, "tables are nested too deeply", mend, key=key)
+    mend = f"a scene has at most four tables in each other; check the {what}"
+    return _refusal(path, f"{what} are nested too deeply", mend, key=key)
 
 
 def _too_large(path: Path, key: str) -> SceneError:
