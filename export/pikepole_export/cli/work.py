@@ -64,14 +64,18 @@ def steps(count: int) -> Generator[Step]:
 
 
 def read(path: Path) -> Scene:
-    """A scene file, read and checked.
+    """A scene file, read and checked; then the libraries that lay it out begin.
 
     Raises:
         SceneError: something in it is wrong.
     """
     from pikepole_model.reading.file import load_scene
 
-    return load_scene(path)
+    scene = load_scene(path)
+    with _uninterrupted():
+        import numpy  # noqa: F401  # pyright: ignore[reportUnusedImport]
+        import shapely  # noqa: F401  # pyright: ignore[reportUnusedImport]
+    return scene
 
 
 def lay_out(path: Path, scene: Scene, step: Step) -> tuple[Building, tuple[Contact, ...]]:
@@ -113,7 +117,7 @@ def start_kernel() -> None:
 
 @contextmanager
 def _uninterrupted() -> Generator[None]:
-    """Ctrl-C waits for the end of the block: cut short, the kernel's modules end the process."""
+    """Ctrl-C waits for the end of the block: modules of C++ that are cut short end the process."""
     came = False
 
     def wait(*_: object) -> None:
