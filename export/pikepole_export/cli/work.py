@@ -64,18 +64,15 @@ def steps(count: int) -> Generator[Step]:
 
 
 def read(path: Path) -> Scene:
-    """A scene file, read and checked; then the libraries that lay it out begin.
+    """A scene file, read and checked.
 
     Raises:
         SceneError: something in it is wrong.
     """
-    from pikepole_model.reading.file import load_scene
+    with _uninterrupted():  # it brings NumPy and Shapely in
+        from pikepole_model.reading.file import load_scene
 
-    scene = load_scene(path)
-    with _uninterrupted():
-        import numpy  # noqa: F401  # pyright: ignore[reportUnusedImport]
-        import shapely  # noqa: F401  # pyright: ignore[reportUnusedImport]
-    return scene
+    return load_scene(path)
 
 
 def lay_out(path: Path, scene: Scene, step: Step) -> tuple[Building, tuple[Contact, ...]]:
