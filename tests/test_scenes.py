@@ -77,19 +77,19 @@ def test_dressed_sizes(building: Building) -> None:
         assert part.section_mm == pytest.approx((breadth, depth))
 
 
-def longer_than_stock(building: Building) -> list[str]:
+def longer_than_stock(building: Building, spare_mm: float = CUT_MM) -> list[str]:
     scene = building.scene
     found: list[str] = []
     for part in building.parts:
         if part.section_mm:
-            if part.length_mm > scene.lumber_stock(part.stock).longest_mm + CUT_MM:
+            if part.length_mm > scene.lumber_stock(part.stock).longest_mm + spare_mm:
                 found.append(part.name)
         elif part.stock in scene.catalogue.sheets:
             stock = scene.sheet_stock(part.stock)
             thick, width, length = sorted(part.shape.size_mm)
             if (
-                length > stock.length_mm + CUT_MM
-                or width > stock.width_mm + CUT_MM
+                length > stock.length_mm + spare_mm
+                or width > stock.width_mm + spare_mm
                 or abs(thick - stock.thickness_mm) > CUT_MM
             ):
                 found.append(part.name)
