@@ -126,6 +126,8 @@ RULES = (
     Rule((Family.MEMBRANES,), ANY, None),
     Rule((Family.GUIDES,), (Family.CASING, Family.FRAME_BOARDS, *SIDING, Family.SHEETS), SCREWED),
     Rule((Family.GUIDES,), ANY, None),
+    # A corner board is notched round casing, or lapped by it.
+    Rule((Family.CASING,), (Family.CORNER_BOARDS,), None),
     # Casing is nailed through the cladding and the sheets into what stands behind.
     Rule((Family.CASING,), (Family.CASING, Family.FRAME_BOARDS, *SIDING, Family.SHEETS), NAILED),
     Rule((Family.CASING,), ANY, None),

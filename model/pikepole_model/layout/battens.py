@@ -65,13 +65,18 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
         for run in stretches(v0, v1 if v1 == high else v1 - OVER_DRIP_MM, batten.longest_mm, 0.0)
     ]
     seen = patch.area.difference(patch.taken)
-    for (_, u0), (u1, _) in itertools.pairwise(columns):
-        middle, half = (u0 + u1) / 2, batten.depth_mm / 2
+    half = batten.depth_mm / 2
+    middles = [(u0 + u1) / 2 for (_, u0), (u1, _) in itertools.pairwise(columns)]
+    # On boards narrower than a batten two of them meet in the middle.
+    meeting = [-math.inf, *((a + b) / 2 for a, b in itertools.pairwise(middles)), math.inf]
+    for k, middle in enumerate(middles):
+        u0, u1 = columns[k][1], columns[k + 1][0]
+        start, end = max(middle - half, meeting[k]), min(middle + half, meeting[k + 1])
         # A corner board does the work of a batten whose gap it covers.
         if shapely.intersection(seen, box(u0, low, u1, high)).area < NO_AREA_MM2:
             continue
         for v0, v1 in heights:
-            area = shapely.intersection(seen, box(middle - half, v0, middle + half, v1))
+            area = shapely.intersection(seen, box(start, v0, end, v1))
             yield from upright(
                 patch.face,
                 Kind.BATTEN,

@@ -15,8 +15,11 @@ from pikepole_model.building.piece import Piece, Source, profile, sheeting, timb
 from pikepole_model.geometry.outline import cut_out, grown
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, anywhere, splice
 from pikepole_model.plan.cladding import CladdingPlan, stretches
-from pikepole_model.plan.corners import BEHIND_MM
+from pikepole_model.plan.corners import BEHIND_MM, Corner
 from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.framed import Rect
+from pikepole_model.plan.windows_doors import batten_stops
+from pikepole_model.scene.envelope import Battens
 
 
 def fur_out(plan: CladdingPlan) -> list[Piece]:
@@ -36,7 +39,7 @@ def _strips(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
     for rake in wall.rakes:
         u0, u1 = rake.start[0], rake.end[0]
         # A strip's plumb ends lean out past its middle.
-        ends = wall.roof.end_rafter[1] * abs(math.sin(rake.rad))
+        ends = wall.roof.end_rafter[1] * abs(math.tan(rake.rad))
         longest = (plan.scene.sheet_stock(name).length_mm - ends) * math.cos(rake.rad)
         for start, end in splice(u0, u1, longest, anywhere(u0, u1)):
             piece = shapely.intersection(bare, box(start, face.foot_mm, end, bare.bounds[3]))
@@ -62,16 +65,19 @@ def board_corners(plan: CladdingPlan) -> list[Piece]:
         piece
         for face in plan.faces
         for corner, area in plan.corner_boards(face)
-        if corner.boards
-        for piece in _upright(
-            plan,
-            face,
-            Kind.CORNER_BOARD,
-            corner.boards.stock,
-            area,
-            corner.base_mm(corner.front if face is corner.through else corner.beside),
-        )
+        for piece in _at_corner(plan, face, corner, area)
     ]
+
+
+def _at_corner(
+    plan: CladdingPlan, face: WallFace, corner: Corner, area: BaseGeometry
+) -> Iterator[Piece]:
+    table = corner.front if face is corner.through else corner.beside
+    if corner.boards:
+        # Over upright boards it is notched round casings, which lie on those too.
+        stops = batten_stops(face.plan) if isinstance(table, Battens) else ()
+        stock, n = corner.boards.stock, corner.base_mm(table)
+        yield from _upright(plan, face, Kind.CORNER_BOARD, stock, area, n, stops)
 
 
 def board_joints(plan: CladdingPlan) -> list[Piece]:
@@ -85,14 +91,28 @@ def board_joints(plan: CladdingPlan) -> list[Piece]:
 
 
 def _upright(
-    plan: CladdingPlan, face: WallFace, kind: Kind, stock: str, area: BaseGeometry, n: float
+    plan: CladdingPlan,
+    face: WallFace,
+    kind: Kind,
+    stock: str,
+    area: BaseGeometry,
+    n: float,
+    stops: Sequence[Rect] = (),
 ) -> Iterator[Piece]:
     """A board up a wall, n off its sheathing, in lengths that butt."""
     board = plan.scene.lumber_stock(stock)
     u0, low, u1, high = area.bounds
     for v0, v1 in stretches(low, high, board.longest_mm, 0.0):
         length = shapely.intersection(area, box(u0, v0, u1, v1))
-        yield from upright(face, kind, timber(plan.scene, stock), length, n, board.breadth_mm)
+        yield from upright(
+            face,
+            kind,
+            timber(plan.scene, stock),
+            length,
+            n,
+            board.breadth_mm,
+            [box(*stop) for stop in stops],
+        )
 
 
 def upright(

@@ -22,6 +22,8 @@ from pikepole_model.layout.leaf import Leaf, build_leaf
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import (
+    GUIDE_GAP_MM,
+    GUIDE_MM,
     HINGE_MM,
     RAIL_MM,
     WHEEL_MM,
@@ -52,11 +54,6 @@ RUNNING_GAP_MM = 6.35
 # Round spacers of 1 in between track and board; blocks of 3/4 in on the ends of the track.
 SPACER_RADIUS_MM = 12.7
 BLOCK_MM = 19.05
-
-# The floor guide: an iron of 3 in, 3/16 in clear of the leaf all round, up before it by 1-1/2 in.
-GUIDE_MM = 76.2
-GUIDE_GAP_MM = 4.7625
-GUIDE_UP_MM = 38.1
 
 # An astragal of 1x3, rebated by 1/4 in over the second leaf for a seal: common practice, no source.
 ASTRAGAL = "1x3"
@@ -255,20 +252,16 @@ class _Door:
             yield board(
                 face, f"{self.name} track stop", Kind.TRACK_STOP, TRACKS, self.steel, rect, rail_n
             )
-        yield self._guide(track, leaf)
+        yield self._guide(leaf)
 
     def _iron(self, what: str, kind: Kind, loop: Circle, n: tuple[float, float]) -> Piece:
         group = TRACKS if kind == Kind.TRACK_SPACER else self.name
         return outlined(self.face, f"{self.name} {what}", kind, group, self.steel, loop, n)
 
-    def _guide(self, track: Track, leaf: Leaf) -> Piece:
+    def _guide(self, leaf: Leaf) -> Piece:
         """A bent iron on the casing where the open leaf still reaches, round its lower edge."""
-        face, t, gap = self.face, STRAP_MM, GUIDE_GAP_MM
-        u0, _, u1, _ = self.fitted.clear
-        start = u0 - gap - GUIDE_MM if track.to == "left" else u1 + gap
-        back, front = self.trimmed, leaf.outer_n + gap
-        foot = leaf.rect[1] - gap - t
-        up = foot + GUIDE_UP_MM
+        (_, foot, end, up), t = self.fitted.guide, GUIDE_MM[0]
+        back, front = self.trimmed, leaf.outer_n + GUIDE_GAP_MM
         section = (
             (back, foot),
             (front + t, foot),
@@ -280,7 +273,7 @@ class _Door:
             (back, up),
         )
         # n outwards and v up make the plane; what is extruded from it runs to the left.
-        place = Placement(face.place.point(start + GUIDE_MM, 0.0, 0.0), face.place.n, face.place.v)
+        place = Placement(self.face.place.point(end, 0.0), self.face.place.n, self.face.place.v)
         return profile(
             f"{self.name} floor guide",
             Kind.GUIDE,
@@ -288,7 +281,7 @@ class _Door:
             self.steel,
             section,
             place,
-            GUIDE_MM,
+            GUIDE_MM[1],
             length_along="n",
         )
 

@@ -172,7 +172,9 @@ def _packing(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
     for (low, n, thick), (start, end) in itertools.product(
         layers, splice(u0, u1, longest, anywhere(u0, u1))
     ):
-        heads = [(u, low + breadth if flat else head) for u, head in plan.head_line(start, end)]
+        # The uppermost is planed where that is a hair too high.
+        top = low + breadth if flat else math.inf
+        heads = [(u, min(top, head)) for u, head in plan.head_line(start, end)]
         yield profile(
             f"{framed.opening.name} {Kind.HEADER_PACKING}",
             Kind.HEADER_PACKING,

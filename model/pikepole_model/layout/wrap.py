@@ -62,6 +62,7 @@ def _behind_ledger(face: WallFace, source: Source, roll: Roll) -> Iterator[Piece
         return
     name = f"{face.plan.name} {Kind.LEDGER_WRAP}"
     high = RoofCover(face.roof, slope).up_wall[1] - face.plan.datums.floor_mm
+    high = min(high, face.area.bounds[3])
     foot, out = face.ledger_mm[0] - CLEAR_OF_LEDGER_MM, BEHIND_MM - roll.thickness_mm
     line = ((0.0, high), (0.0, foot), (out, foot), (out, foot - OVER_WRAP_MM))
     left, right = -face.sheet_mm, face.plan.length_mm + face.sheet_mm

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 
 from pikepole_model.geometry.spacing import TOLERANCE_MM
@@ -77,7 +78,8 @@ def bolt_places(
     last = near(end - farthest, (end - farthest, high), first)
     if not (first and last):
         return [*first, *last]
-    gaps = 1
+    # Fewer gaps than these are wider than the spacing, wherever the bolts stand.
+    gaps = max(1, math.ceil((last[0] - first[0]) / (spacing + TOLERANCE_MM)))
     while True:
         places = [*first, *last]
         step = (last[0] - first[0]) / gaps

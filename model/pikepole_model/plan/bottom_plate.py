@@ -66,6 +66,9 @@ def bottom_plates(plan: WallPlan) -> tuple[BottomPlate, ...]:
 
     plates: list[BottomPlate] = []
     for start, stop in zip(starts, stops, strict=True):
+        if stop - start <= longest + TOLERANCE_MM:
+            plates.append(plate((start, stop)))
+            continue
         joints = plan.full_height_centres()
         held = [
             joint

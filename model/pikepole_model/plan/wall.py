@@ -168,6 +168,14 @@ class WallPlan:
         start = (u0 + u1 - count * breadth) / 2
         return tuple((start + k * breadth, start + (k + 1) * breadth) for k in range(count))
 
+    @property
+    def ridge_u(self) -> tuple[float, float] | None:
+        """What the ridge and the post under it take of the wall, mm along u; None without."""
+        if not self.pocket:
+            return None
+        ends = sorted((*self.pocket.u, self.ridge_post[0][0], self.ridge_post[-1][1]))
+        return (ends[0], ends[-1])
+
     def from_layout(self, mark: float) -> float:
         """A distance from where the tape hooks on as u, or a u as that distance, mm.
 
@@ -325,8 +333,9 @@ class WallPlan:
                 label = f"{self.group} corner stud"
                 yield Upright(Kind.CORNER_STUD, label, u, (foot, None), inner)
         taken = [framed.outer_u for framed in self.openings]
+        if self.ridge_u:
+            taken.append(self.ridge_u)
         for u in self.ridge_post:
-            taken.append(u)
             on_header = [f for f in self.openings if _within(u, f.header_u)]
             stands_on = on_header[0].header_top if on_header else foot
             label = f"{self.group} ridge post stud"

@@ -40,6 +40,12 @@ RAIL_OVER_LEAF_MM = 12.7
 WHEEL_RADIUS_MM = 25.4
 WHEEL_MM = 19.05
 
+# The floor guide: an iron of 1/8 x 3 in, 3/16 in clear of the leaf all round, up before it by
+# 1-1/2 in. Common practice, no source.
+GUIDE_MM = (3.175, 76.2)
+GUIDE_GAP_MM = 4.7625
+GUIDE_UP_MM = 38.1
+
 
 @dataclass(frozen=True)
 class FittedOpening:
@@ -122,6 +128,14 @@ class FittedOpening:
         """Underside and top of its track, mm above the floor."""
         low = self.leaves[0][3] + RAIL_OVER_LEAF_MM
         return (low, low + RAIL_MM[1])
+
+    @cached_property
+    def guide(self) -> Rect:
+        """The floor guide where the open leaf still reaches, round its lower edge, mm."""
+        assert self.track
+        (u0, _, u1, _), foot = self.clear, THRESHOLD_GAP_MM - GUIDE_GAP_MM - GUIDE_MM[0]
+        start = u0 - GUIDE_GAP_MM - GUIDE_MM[1] if self.track.to == "left" else u1 + GUIDE_GAP_MM
+        return (start, foot, start + GUIDE_MM[1], foot + GUIDE_UP_MM)
 
     @cached_property
     def track_board(self) -> Rect:
@@ -223,7 +237,7 @@ def cased_runs(plan: WallPlan) -> tuple[CasedRun, ...]:
 
 
 def batten_stops(plan: WallPlan) -> tuple[Rect, ...]:
-    """What battens stop at: casings with their openings, tracks' boards, hinges on bare frames, mm.
+    """What battens stop at: casings with their openings, hinges on bare frames, tracks' irons, mm.
 
     Returns:
         (u0, v0, u1, v1) in the wall's plane, casings from left to right, then the others.
@@ -231,7 +245,7 @@ def batten_stops(plan: WallPlan) -> tuple[Rect, ...]:
     others: list[Rect] = []
     for fitted in fitted_openings(plan):
         if fitted.track:
-            others.append(fitted.track_board)
+            others += [fitted.track_board, fitted.guide]
         elif fitted.door and not fitted.framed.opening.trim:
             u0, v0, u1, v1 = fitted.framed.rough
             others.append((u0 - HINGE_MM[0], v0, u1 + HINGE_MM[0], v1))

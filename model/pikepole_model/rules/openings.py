@@ -139,6 +139,13 @@ def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> I
     beside = framed.u[0] - framed.outer_u[0]
     width, reach = framed.opening.width, row[-1].u[1] - framed.u[0]
     room = (high - low - 2 * beside - (reach - len(row) * width)) / len(row)
+    least = 2 * plan.datums.breadth_mm
+    if width < least - TOLERANCE_MM:
+        yield Problem.at(
+            (*path, "width"),
+            "is less than two studs are thick, which stand side by side under a sill",
+            f"give {ruler.at_least(least)}",
+        )
     if width > room + TOLERANCE_MM:
         yield Problem.at(
             (*path, "width"),
@@ -236,21 +243,22 @@ def bolt_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
     for plate in bottom_plates(plan):
         if plate.is_held:
             continue
-        beside = [
-            framed
-            for framed in plan.openings
-            if framed.opening.kind == "door" and (framed.u[0] in plate.u or framed.u[1] in plate.u)
+        # What takes the room: doors that end the plate, and the studs of windows on it.
+        beside = [framed.table for framed in plan.openings if overlap(framed.outer_u, plate.u)]
+        keys = [
+            (table, key)
+            for table in dict.fromkeys(reversed(beside))
+            for key in (("apart", "from_left") if beside.count(table) > 1 else ("from_left",))
         ]
-        if not beside:
+        if not keys:
             continue
-        table = beside[-1].table
-        key = "apart" if table in (framed.table for framed in beside[:-1]) else "from_left"
+        table, key = keys[0]
         yield Problem.at(
             ("opening", table, key),
             f"leaves a length of the {plan.name} wall's bottom plate that anchor bolts cannot hold "
             "to the pad: the studs leave their washers no room (IRC R403.1.6)",
             "",
-            other("opening", table, key),
+            *(other("opening", *one) for one in keys),
             less("opening", table, "width"),
             other("opening", table, "wall"),
         )
@@ -259,9 +267,9 @@ def bolt_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
 
 def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
     """The post under the ridge stands beside an opening, or wholly on its header."""
-    if not plan.pocket or not plan.ridge_post:
+    if not plan.pocket or not plan.ridge_u:
         return
-    start, end = plan.ridge_post[0][0], plan.ridge_post[-1][1]
+    start, end = plan.ridge_u
     if end <= framed.outer_u[0] + TOLERANCE_MM or start >= framed.outer_u[1] - TOLERANCE_MM:
         return
     low, high = framed.header_u

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.errors import Problem, either, less, more, other, without
+from pikepole_model.errors import Problem, either, leave_out, less, more, other, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.roof import LEAST_BEARING_MM, RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
@@ -33,6 +33,12 @@ def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         )
     elif roof.slopes[0].lookout_mm:
         yield from _end_rafter(roof, ruler)
+    elif abs(roof.end_rafter[1] - roof.slopes[0].rafter_mm) > TOLERANCE_MM:
+        yield Problem.at(
+            ("roof", "end_rafter"),
+            "is not as deep as the rafters, and without a rake overhang no lookouts pass over it",
+            either(f'give "{roof.datums.scene.roof.rafter}"', leave_out(("roof", "end_rafter"))),
+        )
     yield from _overhangs(roof, ruler)
     yield from _lengths(roof, ruler)
     yield from _ties(roof, ruler)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 
@@ -83,7 +84,7 @@ def fitted_opening_problems(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
             yield from _track(face, fitted, fitted.track, path, ruler)
     for run in cased_runs(face.plan):
         yield from _casing(face, run, ruler)
-    yield from _apart(face)
+    yield from _apart(face, ruler)
 
 
 def _frame(face: WallFace, fitted: FittedOpening, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
@@ -264,7 +265,7 @@ def _under_the_roof(
         )
 
 
-def _apart(face: WallFace) -> Iterator[Problem]:
+def _apart(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
     """Casings and tracks' boards clear of one another and of other openings."""
     taken: list[tuple[int, Rect]] = []
     for fitted in fitted_openings(face.plan):
@@ -273,6 +274,7 @@ def _apart(face: WallFace) -> Iterator[Problem]:
             taken.append((key, fitted.track_board))
         taken.append((key, fitted.framed.rough))
     taken += [(run.openings[0].framed.table, run.outer) for run in cased_runs(face.plan)]
+    yield from _apart_in_a_row(fitted_openings(face.plan), ruler)
     told: set[tuple[int, int]] = set()
     for k, (one, a) in enumerate(taken):
         for other_one, b in taken[:k]:
@@ -291,3 +293,19 @@ def _apart(face: WallFace) -> Iterator[Problem]:
                     less("opening", max(one, other_one), "trim", "board"),
                     less("opening", min(one, other_one), "trim", "board"),
                 )
+
+
+def _apart_in_a_row(openings: tuple[FittedOpening, ...], ruler: Ruler) -> Iterator[Problem]:
+    """Tracks of a row clear of one another: each runs on past its opening by a leaf."""
+    for one, after in itertools.pairwise(openings):
+        if one.framed.table != after.framed.table or not one.track:
+            continue
+        near = one.track_u[1] - after.track_u[0]
+        if near > TOLERANCE_MM:
+            apart = one.scene.opening[one.framed.table].apart or 0.0
+            yield Problem.at(
+                ("opening", one.framed.table, "apart"),
+                "brings the track of one into that of the next",
+                f"give {ruler.at_least(apart + near)}",
+            )
+            return

@@ -1,0 +1,149 @@
+"""Small stores in which one piece came into another's place: each is clean, or told how to be."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from pikepole_export.derive.buying.fasteners import fasteners
+from pikepole_model.reading.file import check_scene
+from whole import laid_out
+
+ON_SKIDS: dict[str, Any] = {"foundation": {"kind": "skids"}, "floor": {}}
+
+
+def store(length: str, depth: str, slope: str, **tables: Any) -> dict[str, Any]:
+    """A bee store of which little more is said."""
+    under = {} if "foundation" in tables else ON_SKIDS
+    roof = {"slope": slope, **tables.pop("roof", {})}
+    size = {"length": length, "depth": depth}
+    return {"title": "Swarm store", "building": size, **under, **tables, "roof": roof}
+
+
+def opening(kind: str, wall: str, from_left: str, width: str, **keys: Any) -> dict[str, Any]:
+    """A door or a window."""
+    sizes = {"height": "6 ft"} if kind == "door" else {"height": "2 ft", "sill": "3 ft"}
+    place = {"wall": wall, "from_left": from_left, "width": width}
+    return {"name": f"{wall} {kind}", "kind": kind, **place, **sizes, **keys}
+
+
+FITTING = {
+    # A strip with plumb ends up a rake of 8:12, from sheets of 8 ft.
+    "rake strip": store("13 ft", "7 ft", "8:12", wrap={}),
+    # Where cladding starts higher than the floor, casing stands before the flashing at its foot.
+    "casing at a foot": store(
+        "7 ft",
+        "11 ft 6 in",
+        "10 deg",
+        walls={"low_height": "2900 mm"},
+        opening=[opening("door", "left", "18 in", "3 ft", trim={})],
+        edges={},
+        cladding=[{"kind": "boards", "above_ground": "16 in"}],
+    ),
+    # Two narrow boards end each wall, with battens wider than they are.
+    "narrow boards": store(
+        "11 ft 9-3/8 in",
+        "12 ft 11 in",
+        "14 deg",
+        cladding=[{"kind": "battens", "board": "1x6", "batten": "1x4"}],
+    ),
+    # A ridge of 3-1/2 in on a post of one stud of 45 mm: the next stud stands in its way.
+    "ridge in a wall": store(
+        "4 ft 10 in",
+        "13 ft",
+        "7:12",
+        walls={"stud": "C16 45x95"},
+        roof={"ridge": {"kind": "beam", "plies": 2}},
+    ),
+    # A corner board of 5-1/2 in and a casing as wide, 8 in from the corner.
+    "casing at a corner": store(
+        "4 ft",
+        "1622 mm",
+        "3:12",
+        foundation={"kind": "pad"},
+        opening=[opening("window", "left", "8 in", "2 ft", trim={"board": "1x6"})],
+        cladding=[{"kind": "battens", "corner": "1x6"}],
+    ),
+    # A track that runs on to the corner.
+    "track at a corner": store(
+        "7 ft",
+        "6 ft",
+        "2:12",
+        opening=[
+            opening("door", "front", "8 in", "3 ft")
+            | {"door": {"kind": "framed", "track": {"lap": "1 in"}}}
+        ],
+        cladding=[{"kind": "battens"}],
+    ),
+    # 0.4 mm less between a header and the plates than studs laid flat are thick.
+    "packing a hair too high": store(
+        "14 ft",
+        "4276 mm",
+        "6 deg",
+        opening=[opening("door", "back", "3 ft", "1500 mm", height="1880 mm")],
+    ),
+}
+
+
+@pytest.mark.parametrize("name", FITTING)
+def test_what_fits_is_laid_out_clean(name: str) -> None:
+    table, building, wrong = laid_out(FITTING[name])
+    assert building
+    assert wrong == []
+    assert table == FITTING[name]
+    assert fasteners(building)
+
+
+REFUSED = {
+    # A track runs on past its opening by a leaf: half of it comes before the next one of the row.
+    "opening[1].apart": store(
+        "14 ft",
+        "8 ft",
+        "2:12",
+        opening=[
+            opening("door", "front", "2 ft", "3 ft", count=2, apart="1 ft")
+            | {"door": {"kind": "ledged", "track": {}}}
+        ],
+    ),
+    # Studs beside a window leave the end bolt of a plate no room within 12 in (IRC R403.1.6).
+    "opening[1].from_left": store(
+        "12 ft",
+        "7 ft 6 in",
+        "2:12",
+        foundation={"kind": "pad"},
+        opening=[opening("window", "back", "239 mm", "3 ft")],
+    ),
+    # Two studs stand side by side under a sill: 3 in.
+    "opening[1].width": store(
+        "8 ft", "6 ft", "2:12", opening=[opening("window", "front", "2 ft", "2-1/2 in")]
+    ),
+    # Lookouts pass over end rafters, and without an overhang there are none.
+    "roof.end_rafter": store(
+        "9 ft",
+        "12 ft",
+        "5:12",
+        roof={"rafter": "2x6", "end_rafter": "2x8", "rake_overhang": "0 in"},
+    ),
+}
+
+
+@pytest.mark.parametrize("key", REFUSED)
+def test_what_does_not_fit_is_mended_as_told(key: str) -> None:
+    _, problems = check_scene(REFUSED[key])
+    assert [problem.key for problem in problems] == [key]
+    _, building, wrong = laid_out(REFUSED[key])
+    assert building
+    assert wrong == []
+
+
+@pytest.mark.parametrize("roofing", [None, {"panel": "none"}])
+def test_flashing_on_bare_sheets_is_nailed(roofing: dict[str, Any] | None) -> None:
+    bay = {"side": "back", "reach": "6 ft", "roof": "ledger", "ledger_height": "6 ft 6 in"}
+    table = store("14 ft", "7 ft", "2:12", walls={"low_height": "8 ft"}, bay=[bay], edges={})
+    table["roof"] |= {"falls": "front", "rake_overhang": "0 in"}
+    _, building, wrong = laid_out(table | ({"roofing": roofing} if roofing else {}))
+    assert wrong == []
+    assert building
+    nailed = [row for row in fasteners(building) if row.joint == "flashing to roof sheet"]
+    assert [row.fastener for row in nailed] == ["1-1/4 in roofing nail"]
