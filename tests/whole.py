@@ -34,6 +34,9 @@ from test_scenes import floating, longer_than_stock
 # A person who has followed so many mends has lost patience.
 MOST_MENDS = 25
 
+# How a report is told that says only where to look.
+NO_VALUE = "a mend without a value"
+
 
 def followed(table: Table) -> tuple[Table, Scene | None, list[str]]:
     """The scene with its mends followed until nothing is wrong, and what is wrong with the mends.
@@ -55,23 +58,32 @@ def followed(table: Table) -> tuple[Table, Scene | None, list[str]]:
         problem, told = next(mends, (problems[0], []))
         untried = [way for way in told if way not in seen]
         if not told:
-            wrong.append(f"a mend without a value: {problem}")
+            wrong.append(f"{NO_VALUE}: {problem}")
         elif not untried:
             wrong.append(f"mends that go round in a circle: {problem}")
         # Now the first way, now the last.
         following = untried[len(seen) % len(untried)] if untried else taken_out(table, problem)
+        if len(seen) > MOST_MENDS:
+            wrong.append(f"no end of mends: {problem}")
         if following is None or len(seen) > MOST_MENDS:
-            return table, None, [*wrong, f"no end of mends: {problem}"]
+            return table, None, wrong
         mended = problem if untried else None
         table = following
 
 
 def changes(table: Table, problem: Problem) -> list[Table]:
     """The scene put right in each way that a mend names; none where it names no value."""
-    try:
-        return [follow(table, key, value) for key, value in ways(problem.mend, problem.key)]
-    except (AssertionError, json.JSONDecodeError):
-        return []
+    changed: list[Table] = []
+    for way in re.split(r", or (?=give|leave)", problem.mend):
+        made = [table]
+        for step in re.split(r", and (?=give|leave)", way):
+            try:
+                values = ways(step, problem.key)
+            except (AssertionError, json.JSONDecodeError):
+                return []
+            made = [follow(each, key, value) for each in made for key, value in values]
+        changed += made
+    return changed
 
 
 def taken_out(table: Table, problem: Problem) -> Table | None:

@@ -353,7 +353,7 @@ def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Pr
         yield Problem.at(
             ("roof", "slope"),
             f"brings the eave below the head of {door}",
-            at_most if clear > 0 and out > h else "",
+            at_most if clear > 0 and out > h and not roof.runs_on(plan.name) else "",
             less("roof", "slope"),
             less("opening", framed.table, "height"),
             more(*walls_height(plan.datums.scene)),

@@ -37,6 +37,7 @@ from pikepole_export.derive.moving.truck import (
     rating_needed_kg,
 )
 from pikepole_model.building.part import Building
+from pikepole_model.building.sequence import steps_of
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.scene.crew import Move, Telehandler
 from pikepole_model.units import Units, format_length, format_mass, plural
@@ -191,7 +192,10 @@ def plan_moves(building: Building) -> Moves:
 
 
 def _plan(building: Building, move: Move) -> MovePlan:
-    stage = next((one for one in building.stages if one.name == move.after), None)
+    # A step that has nothing to put up here is done when the one before it is.
+    names = [step.name for step in steps_of(building.scene)]
+    done = names[: names.index(move.after) + 1] if move.after in names else [move.after]
+    stage = next((one for one in reversed(building.stages) if one.name in done), None)
     if stage is None:
         raise LiftError("move.after", move.after, "is no stage of the work", "take the name of one")
     moved, side = moved_after(building, stage), SIDES[move.side]
