@@ -7,7 +7,10 @@ from typing import Any
 import pytest
 
 from pikepole_export.derive.buying.fasteners import fasteners
+from pikepole_export.derive.moving.plan import plan_moves
+from pikepole_model.build import build
 from pikepole_model.reading.file import check_scene
+from strategies import scene_of
 from whole import laid_out
 
 ON_SKIDS: dict[str, Any] = {"foundation": {"kind": "skids"}, "floor": {}}
@@ -147,3 +150,10 @@ def test_flashing_on_bare_sheets_is_nailed(roofing: dict[str, Any] | None) -> No
     assert building
     nailed = [row for row in fasteners(building) if row.joint == "flashing to roof sheet"]
     assert [row.fastener for row in nailed] == ["1-1/4 in roofing nail"]
+
+
+def test_a_step_with_nothing_to_do_can_come_before_a_move() -> None:
+    # Without metal there is no base flashing.
+    table = store("8 ft", "6 ft", "2:12", move={"after": "Base flashing"})
+    moves = plan_moves(build(scene_of(table)))
+    assert moves.plan

@@ -349,11 +349,14 @@ def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Pr
             continue
         hangs = slope.roof_mm(min(slope.lower.h, out)) - lowest
         clear = (slope.roof_mm(h) - hangs - head) / math.tan(slope.slope_rad)
+        # Where rafters run on over a lean-to, no eave hangs before this wall.
+        bay = plan.datums.bay_at(plan.name)
+        runs_on = bay is not None and bay.roof == "runs on"
         at_most = f"give roof.eave_overhang {ruler.at_most(clear)}"
         yield Problem.at(
             ("roof", "slope"),
             f"brings the eave below the head of {door}",
-            at_most if clear > 0 and out > h and not roof.runs_on(plan.name) else "",
+            at_most if clear > 0 and out > h and not runs_on else "",
             less("roof", "slope"),
             less("opening", framed.table, "height"),
             more(*walls_height(plan.datums.scene)),
