@@ -39,7 +39,7 @@ def bolt_places(
 
     Args:
         run: From and to of the plate, mm.
-        spacing: Greatest distance between bolts, mm.
+        spacing: Greatest distance between bolts, mm; where it is not known, the end bolts are all.
         diameter: Of the bolts, mm.
         taken: From and to of what stands on the plate, mm.
 
@@ -76,7 +76,7 @@ def bolt_places(
     farthest = min(FARTHEST_FROM_END_MM, middle - half - start)
     first = near(start + farthest, (low, start + farthest), [])
     last = near(end - farthest, (end - farthest, high), first)
-    if not (first and last):
+    if not (first and last) or math.isnan(spacing):
         return [*first, *last]
     # Fewer gaps than these are wider than the spacing, wherever the bolts stand.
     gaps = max(1, math.ceil((last[0] - first[0]) / (spacing + TOLERANCE_MM)))

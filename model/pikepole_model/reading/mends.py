@@ -36,9 +36,10 @@ _STEPS: dict[Measured, dict[Units, float]] = {
     "slope": {"imperial": 0.25, "metric": 0.5},
 }
 
-# Ways out that are offered; and tries for one report, so that a hopeless scene is answered soon.
+# Ways out that are offered; and tries for one problem and for one report, so that a hopeless scene
+# is answered soon.
 _MOST_WAYS = 2
-_MOST_TRIES = 100
+_MOST_TRIES, _MOST_IN_ALL = 150, 450
 
 # The same where two keys are changed together.
 _PAIRED = (1, 2, 4, 8, 16, 32, 64)
@@ -61,7 +62,11 @@ def with_mends(
         check: Finds what is wrong with a table.
     """
     trial = _Trial(problems, table, scene, check)
-    return [trial.mended(problem) if problem.tries else problem for problem in problems]
+    tried = [trial.mended(problem) if problem.tries else problem for problem in problems]
+    if any(problem.mend for problem in tried):
+        mend = "put the others right first, then check again"
+        return [replace(problem, mend=problem.mend or mend) for problem in tried]
+    return [replace(problem, mend=trial.without(problem.path)) for problem in tried]
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,33 +102,45 @@ class _Trial:
     ) -> None:
         self.before = {problem.path for problem in problems}
         self.table, self.scene, self.check = table, scene, check
-        self.left = _MOST_TRIES
+        self.left, self.left_in_all = 0, _MOST_IN_ALL
         # What mends one problem at a key mends all that are there.
         self.found: dict[KeyPath, list[str]] = {}
 
     def mended(self, problem: Problem) -> Problem:
-        """The problem with its mend, which names no key in vain."""
+        """The problem with its mend, which names no key in vain; none where none is found."""
         wrong = problem.path
         ways = list(self.found.get(wrong, ()))
+        self.left = min(_MOST_TRIES, self.left_in_all)
+        self.left_in_all -= self.left
         for one in () if ways else problem.tries:
             if len(ways) < _MOST_WAYS and (change := self._nearest(wrong, one)):
                 ways.append(change.mend(wrong))
         if not ways and not problem.mend:
-            ways = [self._both(wrong, problem.tries)]
+            ways = self._both(wrong, problem.tries)
+        self.left_in_all += self.left
         self.found[wrong] = ways
         return replace(problem, mend=either(problem.mend, *ways), tries=())
 
-    def _both(self, wrong: KeyPath, tries: tuple[Try, ...]) -> str:
-        """The mend at two keys at once, or where to look where nothing was found."""
+    def without(self, wrong: KeyPath) -> str:
+        """The mend that takes out as little as will do of what a key stands in.
+
+        Where not even that helps, it says where to look.
+        """
+        self.left = _MOST_TRIES
+        for end in range(len(wrong), 0, -1):
+            path = wrong[:end]
+            if _there(self.table, path) and self._holds(wrong, _Change(path, None, "")):
+                return leave_out(path)
+        return f"no one value mends it; change several keys of {key_text(wrong[:-1] or wrong)}"
+
+    def _both(self, wrong: KeyPath, tries: tuple[Try, ...]) -> list[str]:
+        """The mend at two keys at once; none where nothing was found."""
         for one, two in itertools.combinations(tries, 2):
             for first in self._changes(one, _PAIRED):
                 for second in self._changes(two, _PAIRED):
                     if self._holds(wrong, first, second):
-                        return f"{first.mend(wrong)}, and {second.mend(wrong)}"
-        if self.before != {wrong}:
-            return "put the others right first, then check again"
-        keys = dict.fromkeys(key_text(one.path) for one in tries)
-        return f"no value was found that mends it; change several of {', '.join(keys)}"
+                        return [f"{first.mend(wrong)}, and {second.mend(wrong)}"]
+        return []
 
     def _field(self, path: KeyPath) -> tuple[FieldInfo, Any] | None:
         """What is known of a key and what stands there; None where the scene has no such table."""
@@ -184,19 +201,40 @@ class _Trial:
             return False
         self.left -= 1
         table = copy.deepcopy(self.table)
+        expected = self.before - {wrong}
         for change in changes:
             inside: Any = table
             for step in change.path[:-1]:
                 inside = inside[step] if isinstance(step, int) else inside.setdefault(step, {})
-            if change.value is None:
-                inside.pop(change.path[-1], None)
+            last = change.path[-1]
+            if change.value is not None:
+                inside[last] = change.value
+            elif isinstance(last, int):
+                del inside[last]
+                expected = {_moved_up(path, change.path) for path in expected}
             else:
-                inside[change.path[-1]] = change.value
+                inside.pop(last, None)
         problems = self.check(table)
-        if problems is None:
+        return problems is not None and {problem.path for problem in problems} <= expected
+
+
+def _there(table: Any, path: KeyPath) -> bool:
+    """Whether a scene gives what is at a path."""
+    for step in path:
+        within = len(table) if isinstance(step, int) else step in table
+        if not within or (isinstance(step, int) and step >= within):
             return False
-        after = {problem.path for problem in problems}
-        return wrong not in after and after <= self.before
+        table = table[step]
+    return True
+
+
+def _moved_up(path: KeyPath, gone: KeyPath) -> KeyPath:
+    """Where a key stands when an item of a list before it is gone."""
+    *above, at = gone
+    here = path[len(above)] if path[: len(above)] == tuple(above) and len(path) > len(above) else at
+    if isinstance(at, int) and isinstance(here, int) and here > at:
+        return (*above, here - 1, *path[len(gone) :])
+    return path
 
 
 def _facing(one: Try, steps: int) -> Try:

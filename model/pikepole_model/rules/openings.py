@@ -105,6 +105,7 @@ def _overlap(
             "",
             more(*path, "apart"),
             less(*path, "count"),
+            _longer(plan),
         )
     # How far the row starts to the left of this one of it.
     before = framed.u[0] - plan.datums.scene.opening[framed.table].from_left
@@ -129,7 +130,14 @@ def _overlap(
         other("opening", other_one.table, "from_left"),
         less("opening", other_one.table, "width"),
         less(*path, "width"),
+        other(*path, "wall"),
+        _longer(plan),
     )
+
+
+def _longer(plan: WallPlan) -> Try:
+    """A longer wall."""
+    return more("building", "length" if plan.runs_through else "depth")
 
 
 def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
@@ -153,7 +161,7 @@ def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> I
             f"{framed.jacks} jack and 1 king stud on each side",
             "",
             *(less(*path, "width"), less(*path, "count"), other(*path, "wall")),
-            other(*path, "from_left"),
+            *(other(*path, "from_left"), _longer(plan)),
         )
     elif framed.outer_u[0] < low - TOLERANCE_MM or row[-1].outer_u[1] > high + TOLERANCE_MM:
         yield Problem.at(

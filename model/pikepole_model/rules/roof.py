@@ -30,6 +30,9 @@ def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             "",
             more("roof", "rafter"),
             less("roof", "slope"),
+            more("walls", "stud"),
+            more("roof", "ridge", "plies"),
+            more("beam", "plies"),
         )
     elif roof.slopes[0].lookout_mm:
         yield from _end_rafter(roof, ruler)
