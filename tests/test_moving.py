@@ -25,7 +25,8 @@ from pikepole_model.building.part import Building, Joint, Part, Stage
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Prism, Shape, rectangle
 from pikepole_model.reading.file import load_scene
-from pikepole_model.scene.crew import Crew, Move, Telehandler, Winch
+from pikepole_model.scene.crew import Crew, Telehandler, Winch
+from pikepole_model.scene.moving import Move
 from pikepole_model.stock.materials import Material
 
 INCH_MM, FOOT_MM = 25.4, 304.8

@@ -13,7 +13,7 @@ from pikepole_export.derive.moving.preparations import preparations
 from pikepole_export.derive.moving.structure import SIDES, moved_after
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
-from pikepole_model.scene.crew import Move
+from pikepole_model.scene.moving import Move
 
 # Two skids of 4 m that begin half a metre right of the origin, 100 broad and 200 deep.
 SKIDS = (
