@@ -59,10 +59,12 @@ def moves_table(building: Building, moves: Moves) -> list[str]:
         if why_not:
             text = f"not after {after}: {'; '.join(why_not)}"
             lines += wrapped(text, indent="       ", first="     ")
+    row = moves.table[0]
+    beams = " and the carrying beams" if row.lifted_kg > row.mass.high_kg else ""
     text = (
-        "Rated for the high mass. Both columns ask for the same truck, whose plate says at which "
-        f"load centre it is rated: {on_plate(standards[0])} and {on_plate(standards[1])} from the "
-        "fork face are usual."
+        f"Rated for the high mass{beams}. Both columns ask for the same truck, whose plate says at "
+        f"which load centre it is rated: {on_plate(standards[0])} and {on_plate(standards[1])} "
+        "from the fork face are usual."
     )
     lines += ["", *wrapped(text)]
     return lines if moves.plan is None else [*lines, *_plan(moves.plan, units)]

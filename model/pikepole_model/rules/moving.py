@@ -23,6 +23,9 @@ MOST_OF_FORK = 1.5
 # Room past what rolls on it at each end of a pipe: 6 in, common practice, no source.
 PIPE_PAST_MM = 152.4
 
+# Pipes under the building at once. Source: US Navy, Steelworker (NAVEDTRA 14251), four to six.
+LEAST_UNDER = 4
+
 # The longest fork that a scene can give.
 LONGEST_FORK_MM = 3_000.0
 
@@ -183,11 +186,11 @@ def _roller_problems(
     pipes = move.pipes
     if pipes is None:
         return
-    if pipes.count - pipes.ahead < 2:
+    if pipes.count - pipes.ahead < LEAST_UNDER:
         yield Problem.at(
             ("move", "pipes", "count"),
             f"leaves {pipes.count - pipes.ahead} under the building, with {pipes.ahead} ahead",
-            f"give at least {pipes.ahead + 2}",
+            f"give at least {pipes.ahead + LEAST_UNDER}",
         )
     spread = move.fork_spacing + _broad_mm(scene, move.beams) if move.beams else across
     if pipes.length < spread + 2 * PIPE_PAST_MM - TOLERANCE_MM:

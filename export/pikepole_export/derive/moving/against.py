@@ -123,6 +123,22 @@ def fork_problems(asked: Asked, found: OnForks) -> Iterator[Problem]:
         )
 
 
+def too_short(asked: Asked) -> Iterator[Problem]:
+    """Forks that do not reach past its centre of gravity."""
+    move = asked.move
+    face = asked.side.span_into(asked.moved.parts)[0]
+    needed_mm = asked.side.span_into(asked.moved.crossing(asked.side))[1] - face
+    mend = f"give move.fork {asked.least(needed_mm)}"
+    if needed_mm > LONGEST_FORK_MM:
+        mend = f"give move.fork and [move.beams] that reach {asked.length(needed_mm)}"
+    yield asked.at(
+        ("move", "fork"),
+        asked.length(move.fork),
+        "does not reach past its centre of gravity: it would tip off",
+        mend,
+    )
+
+
 def _unsupported(
     asked: Asked, frame: Carried, key: tuple[str, ...], value_mm: float
 ) -> Iterator[Problem]:

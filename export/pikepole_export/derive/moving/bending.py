@@ -23,6 +23,9 @@ from pikepole_export.derive.moving.structure import SideAxes
 from pikepole_model.building.part import Part
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
+# Under this share of all forces times all length a moment is none.
+SLIGHT = 1e-12
+
 
 @dataclass(frozen=True, slots=True)
 class LineLoad:
@@ -181,6 +184,8 @@ def bent(loads: Sequence[LineLoad], *, left_mm: float, right_mm: float) -> Bendi
     zeros = low + (high - low) * after[crossing] / (after[crossing] - before[crossing])
     turning = np.sort(np.concatenate([places, zeros]))
     moments = beam.moment(turning)
+    # Of forces that cancel, the last digits of the float are no moment.
+    moments[np.abs(moments) < SLIGHT * (abs(left_n) + abs(right_n)) * np.ptp(places)] = 0.0
     shears = np.abs(np.concatenate([after, before]))
     shear_at = np.concatenate([places[:-1], places[1:]])
     # The first of equals, so that the leftmost place is named.
@@ -277,7 +282,14 @@ def bend_members(
     ordered = sorted(members, key=lambda one: _middle(one[0], axes))
     places = [_middle(member, axes) for member, _ in ordered]
     masses = [part_mass(part) for part in parts]
-    shared = [shares_of(places, *axes.span_into([part])) for part in parts]
+    names = [member.name for member, _ in ordered]
+    shared = [
+        # A member has itself, whatever its breadth.
+        [float(part.name == name) for name in names]
+        if part.name in names
+        else shares_of(places, *axes.span_into([part]))
+        for part in parts
+    ]
     spans = [axes.span_along([part]) for part in parts]
     left_mm, right_mm = supports_mm
     for number, (member, value) in enumerate(ordered):

@@ -17,6 +17,7 @@ from pikepole_export.derive.moving.against import (
     fork_problems,
     jack_problems,
     pipe_problems,
+    too_short,
     trailer_problems,
 )
 from pikepole_export.derive.moving.conduct import Conduct, conduct
@@ -181,7 +182,10 @@ def _plan(building: Building, move: Move) -> MovePlan:
     pipes = move.pipes and on_pipes(building, moved, move, move.pipes)
     trailer = move.trailer and on_trailer(building, moved, move, move.trailer)
     problems = [
-        *(asked.at(("move", "after"), f'"{move.after}"', why, _EARLIER) for why in row.why_not),
+        *(
+            asked.at(("move", "after"), f'"{move.after}"', why, _EARLIER)
+            for why in _in_itself(building, moved, SIDES[move.side])
+        ),
         *_by_way(asked, forks, pipes, trailer),
         *jack_problems(asked, jacks),
     ]
@@ -208,8 +212,7 @@ def _by_way(
     move = asked.move
     match move.way:
         case "forks":
-            if forks is not None:
-                yield from fork_problems(asked, forks)
+            yield from fork_problems(asked, forks) if forks else too_short(asked)
         case "rollers":
             if pipes is not None and move.pipes:
                 yield from pipe_problems(asked, pipes, move.pipes)
@@ -228,8 +231,7 @@ def _row(building: Building, moved: MovedStructure, move: Move | None) -> MoveRo
     truck = truck_of(building) if by_forks else None
     lifts = on_truck(building, moved, side, move)
     reaches = not by_forks or move is None or move.fork > lifts.load_centre_mm
-    units, why_not = building.scene.units, [*_tied(building, moved)]
-    why_not += _beside_floor(moved, SIDES[side])
+    units, why_not = building.scene.units, [*_in_itself(building, moved, SIDES[side])]
     if move is not None and not reaches:
         why_not.append(
             f"forks of {format_length(move.fork, units)} do not reach past its centre of gravity, "
@@ -256,6 +258,11 @@ def _row(building: Building, moved: MovedStructure, move: Move | None) -> MoveRo
         ties=moved.ties,
         why_not=tuple(why_not),
     )
+
+
+def _in_itself(building: Building, moved: MovedStructure, side: SideAxes) -> tuple[str, ...]:
+    """What speaks against moving it then, whatever the gear."""
+    return _tied(building, moved) + _beside_floor(moved, side)
 
 
 def _tied(building: Building, moved: MovedStructure) -> tuple[str, ...]:
