@@ -279,7 +279,7 @@ def test_forks_go_under_skids_that_lie_across_them_or_in_between() -> None:
         " ".join(first.text for first in plan_of(plain(), side=side, fork="8 ft").first)
         for side in ("front", "left")
     )
-    assert "they go under the" in across
+    assert "The forks go under the" in across
     assert "go in between the" in beside
 
 

@@ -141,7 +141,7 @@ def test_what_is_told_to_give_does(honey_house: Building) -> None:
 
 
 def test_beams_that_bend_too_far_are_told_which_do_not(honey_house: Building) -> None:
-    forks = {"fork": "6 ft 4 in", "fork_spacing": "6 ft"}
+    forks: dict[str, Any] = {"fork": "6 ft 4 in", "fork_spacing": "6 ft"}
     plan = plan_of(honey_house, **forks, beams={"section": "2x4", "length": "9 ft 6 in"})
     problem = at(plan, "move.beams.section")
     found = re.search('give "(.+?)"', problem.mend)
@@ -155,7 +155,7 @@ def test_a_truck_that_is_too_light_is_told_what_it_takes(honey_house: Building) 
         words = {"kind": "telehandler", "rating": rating, "reach": "18 ft"}
         return Telehandler.model_validate(words)
 
-    forks = {"fork": "9 ft 6 in", "fork_spacing": "6 ft"}
+    forks: dict[str, Any] = {"fork": "9 ft 6 in", "fork_spacing": "6 ft"}
     plan = plan_of(honey_house, (truck("3000 lb"),), **forks)
     problem = at(plan, "crew.gear")
     needed = re.search(r"at least (\d+ lb) at 24 in", problem.mend)

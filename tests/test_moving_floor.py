@@ -84,6 +84,6 @@ def test_room_for_forks_under_skids_is_as_high_as_these_are() -> None:
     building = joined(SKIDS, [])
     moved = moved_after(building, building.stages[0])
     asked = preparations(building, moved, side=SIDES["front"], way="forks")
-    (room,) = (one for one in asked if "thickness of the forks" in one.text)
+    (room,) = (one for one in asked if "room to draw them out" in one.text)
     assert (room.size_mm, room.count) == (pytest.approx(200), 2)
     assert "2 skids, 200 mm high" in room.text

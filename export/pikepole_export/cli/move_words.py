@@ -141,7 +141,14 @@ def _on_jacks(jacks: OnJacks, units: Units) -> Iterator[str]:
     if jacks.rise_mm <= 0:
         return
     corners = ", ".join(f"{one.name} {_range(one.mass, units)}" for one in jacks.corners)
-    yield f"On each corner, dry, likely and wet: {corners}."
+    end = format_mass(jacks.end_kg, units, "up")
+    rated = "the crew has no jack"
+    if jacks.rating_kg is not None:
+        rated = f"the crew's is rated {format_mass(jacks.rating_kg, units, 'down')}"
+    yield (
+        f"On each corner, dry, likely and wet: {corners}. Where it rocks, one jack gets all of its "
+        f"end, up to {end}; {rated}."
+    )
     worst = max(
         (*jacks.frame.members, *jacks.joists), key=lambda one: one.jerked_n_mm2, default=None
     )

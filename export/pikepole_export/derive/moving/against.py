@@ -142,6 +142,9 @@ def too_short(asked: Asked) -> Iterator[Problem]:
 def _unsupported(
     asked: Asked, frame: Carried, key: tuple[str, ...], value_mm: float
 ) -> Iterator[Problem]:
+    if not frame.unsupported and not frame.members:
+        wrong = "finds no member of the floor that runs through across both lines"
+        yield asked.at(key, asked.length(value_mm), wrong, "come from another side")
     if not frame.unsupported:
         return
     names = ", ".join(frame.unsupported)

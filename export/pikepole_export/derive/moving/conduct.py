@@ -32,8 +32,8 @@ FROM_WIRES_MM = 10 * FOOT_MM
 # Wider than this a load on the road asks for a permit. Source: 23 CFR 658.15 (from memory).
 ROAD_WIDTH_MM = 8.5 * FOOT_MM
 
-# All corners within this of level while it is jacked. Source: 29 CFR 1926.705(g), for lift-slabs;
-# here by analogy.
+# Both corners of an end within this of each other while it is jacked. Source: 29 CFR 1926.705(g),
+# for lift-slabs; here by analogy.
 LEVEL_MM = 0.5 * INCH_MM
 
 
@@ -115,13 +115,13 @@ def _raising(building: Building, move: Move, jacks: OnJacks) -> Iterator[Prepara
     )
     order = ", ".join(one.name for one in jacks.corners)
     yield _practice(
-        f"Go round in this order: {order}; an end at a time, its two corners in turn. Chock the "
-        "other end."
+        f"Go round stroke by stroke: {order}. Chock the other end while one goes up, and never "
+        "have one end higher than the other by more than a stroke."
     )
     level = format_length(LEVEL_MM, units)
     yield Preparation(
-        f"Crib after every stroke, and keep the corners within {level} of level. Nobody reaches or "
-        "goes under what stands on jacks alone.",
+        f"Crib after every stroke. Keep the two corners of an end within {level} of each other. "
+        "Nobody reaches or goes under what stands on jacks alone.",
         (),
         "29 CFR 1926.305 and 1926.705(g), by analogy",
         size_mm=LEVEL_MM,
@@ -140,7 +140,7 @@ def _raising(building: Building, move: Move, jacks: OnJacks) -> Iterator[Prepara
     else:
         rating = format_mass(jacks.end_kg, units, "up")
         yield Preparation(
-            f"Bring jacks rated {rating} each: one corner may get all of its end.",
+            f"Bring jacks that are rated for that, {rating} each.",
             (),
             PRACTICE,
             mass_kg=jacks.end_kg,
@@ -193,8 +193,8 @@ def _on_forks(building: Building, move: Move) -> Iterator[Preparation]:
     on = "beams and carriage" if move.beams else "the carriage"
     yield _practice(f"Strap it back to {on} with two straps, low, round the frame.")
     yield _practice(
-        f"Carry it {format_length(CARRY_MM, units)} over the ground, tilted back a little, at a "
-        "walking pace. Load uphill on a slope (29 CFR 1910.178(n)(7)).",
+        f"Carry it low, the forks {format_length(CARRY_MM, units)} over the ground, tilted back a "
+        "little, at a walking pace. Load uphill on a slope (29 CFR 1910.178(n)(7)).",
         size_mm=CARRY_MM,
     )
 

@@ -262,7 +262,15 @@ def _row(building: Building, moved: MovedStructure, move: Move | None) -> MoveRo
 
 def _in_itself(building: Building, moved: MovedStructure, side: SideAxes) -> tuple[str, ...]:
     """What speaks against moving it then, whatever the gear."""
-    return _tied(building, moved) + _beside_floor(moved, side)
+    return _tied(building, moved) + _in_pieces(moved) + _beside_floor(moved, side)
+
+
+def _in_pieces(moved: MovedStructure) -> tuple[str, ...]:
+    """Girders that only hold together over what they stand on."""
+    pieces = [part for part in moved.bearers if not moved.runs_through(part, SIDES["front"])]
+    if not pieces:
+        return ()
+    return (f"its {pieces[0].kind.value}s are in pieces, that hold together over their piers only",)
 
 
 def _tied(building: Building, moved: MovedStructure) -> tuple[str, ...]:

@@ -170,8 +170,8 @@ def _room(building: Building, skids: Sequence[Part], *, is_across: bool) -> Prep
     high = format_length(high_mm - low_mm, building.scene.units)
     if is_across:
         text = (
-            f"Raise it by the thickness of the forks and room to draw them out again: they go "
-            f"under the {kinds}, {high} high, which lie across them."
+            f"The forks go under the {kinds}, {high} high, which lie across them: raise it until "
+            "they do, with room to draw them out again."
         )
     else:
         text = (

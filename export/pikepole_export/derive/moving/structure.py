@@ -139,17 +139,20 @@ class MovedStructure:
         return min(part.bounds_mm[0][2] for part in self.floor)
 
     def crossing(self, side: SideAxes) -> tuple[Part, ...]:
-        """What lies across whatever comes in at a side, and runs through: skids, or joists."""
-        low, high = side.span_along(self.floor)
+        """What lies across whatever comes in at a side: skids, or the joists that run through."""
         across = [part for part in self.bearers if side.runs_along(part)]
-        kind = BEARERS if across else frozenset({Kind.JOIST})
-        through = [
-            part
-            for part in self.floor
-            if part.kind in kind
-            and _length(side.span_along([part])) >= THROUGH_SHARE * (high - low)
-        ]
-        return tuple(sorted(through, key=lambda part: side.span_into([part])))
+        if not across:
+            across = [
+                part
+                for part in self.floor
+                if part.kind is Kind.JOIST and self.runs_through(part, side)
+            ]
+        return tuple(sorted(across, key=lambda part: side.span_into([part])))
+
+    def runs_through(self, part: Part, side: SideAxes) -> bool:
+        """Whether a part is as long as the floor on a side."""
+        whole = _length(side.span_along(self.floor))
+        return _length(side.span_along([part])) >= THROUGH_SHARE * whole
 
 
 def _span(parts: Sequence[Part], axis: int, sign: int) -> tuple[float, float]:
