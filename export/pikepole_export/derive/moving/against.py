@@ -6,84 +6,24 @@ fork_problems(...), jack_problems(...), pipe_problems(...), trailer_problems(...
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 from pikepole_export.derive.lifting.gear import MOST_CRIB_SLENDERNESS
+from pikepole_export.derive.moving.asked import Asked, bent_past
 from pikepole_export.derive.moving.beams import CarryingBeam
-from pikepole_export.derive.moving.bending import MemberBending
 from pikepole_export.derive.moving.carried import Carried, least_that_bears
 from pikepole_export.derive.moving.forks import OnForks, on_forks
 from pikepole_export.derive.moving.jacks import OnJacks, jack_of, on_jacks
 from pikepole_export.derive.moving.rollers import OnPipes, on_pipes
-from pikepole_export.derive.moving.structure import SIDES, MovedStructure, SideAxes
 from pikepole_export.derive.moving.trailer import TONGUE, TONGUE_LEAST, TONGUE_MOST, OnTrailer
 from pikepole_export.derive.moving.truck import on_plate
-from pikepole_model.building.part import Building
 from pikepole_model.errors import Problem, key_text
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.scene.moving import Move, Pipes, Trailer
-from pikepole_model.units import INCH_MM, Units, format_length, format_mass, format_whole
+from pikepole_model.units import INCH_MM, format_mass
 
 STEP_MM = 1 * INCH_MM
 SLIGHT = 1e-9
 LONGEST_FORK_MM = 3_000.0
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """Whose move is looked at.
-
-    Attributes:
-        building: All of it.
-        moved: What is moved of it.
-        move: As the scene has it.
-    """
-
-    building: Building
-    moved: MovedStructure
-    move: Move
-
-    @property
-    def units(self) -> Units:
-        """Of the scene."""
-        return self.building.scene.units
-
-    def length(self, length_mm: float) -> str:
-        """As it is."""
-        return format_length(length_mm, self.units)
-
-    def least(self, length_mm: float) -> str:
-        """As the least to give."""
-        return f"at least {format_length(length_mm, self.units, 'up')}"
-
-    def most(self, length_mm: float) -> str:
-        """As the most to give."""
-        return f"at most {format_length(length_mm, self.units, 'down')}"
-
-    def at(self, key: tuple[str | int, ...], value: str, wrong: str, mend: str) -> Problem:
-        """A problem at a key."""
-        return Problem(key_text(key), value, wrong, mend, key)
-
-    @property
-    def side(self) -> SideAxes:
-        """How the side lies that is worked from."""
-        return SIDES[self.move.side]
-
-    @property
-    def across_mm(self) -> float:
-        """How long the floor is on the side that is worked from."""
-        left, right = self.side.span_along(self.moved.floor)
-        return right - left
-
-
-def bent_past(one: MemberBending | CarryingBeam, units: Units) -> str:
-    """How far a member is bent, and what it is reckoned to bear."""
-    assert one.value is not None, "no value to be past"
-    at, most = (
-        format_whole(stress, "stress", units)
-        for stress in (one.jerked_n_mm2, one.value.stress_n_mm2)
-    )
-    return f"{at} with jerks counted {one.impact:g} times, and {most} is its reference value"
 
 
 def fork_problems(asked: Asked, found: OnForks) -> Iterator[Problem]:
@@ -221,7 +161,7 @@ def _wider(
     yield asked.at(
         ("move", "fork_spacing"),
         asked.length(spacing),
-        f"the floor frame would be bent past its value: {worst.name} "
+        f"lets the floor frame be bent past its value: {worst.name}, "
         f"{bent_past(worst, asked.units)}",
         mend,
     )
@@ -247,7 +187,7 @@ def _beam_bent(
     yield asked.at(
         ("move", "beams", "section"),
         f'"{beam.section}"',
-        f"the carrying beams would be bent past their value: {bent_past(beam, asked.units)}",
+        f"lets the carrying beams be bent past their value: {bent_past(beam, asked.units)}",
         f'give "{lightest}"' if lightest else "give longer forks",
     )
 
@@ -305,7 +245,7 @@ def _jacked_bent(asked: Asked, found: OnJacks) -> Iterator[Problem]:
     yield asked.at(
         ("move", "jack_inset"),
         asked.length(found.inset_mm),
-        f"the floor frame would be bent past its value on the jacks: {worst.name} "
+        f"lets the floor frame be bent past its value on the jacks: {worst.name}, "
         f"{bent_past(worst, asked.units)}",
         mend,
     )
@@ -335,7 +275,7 @@ def pipe_problems(asked: Asked, found: OnPipes, pipes: Pipes) -> Iterator[Proble
         yield asked.at(
             ("move", "pipes", "count"),
             str(pipes.count),
-            f"the floor frame would be bent past its value on two of them: {worst.name} "
+            f"lets the floor frame be bent past its value on two of them: {worst.name}, "
             f"{bent_past(worst, units)}",
             "move it after an earlier stage, or lay runners under the bearers",
         )
@@ -400,6 +340,6 @@ def trailer_problems(asked: Asked, found: OnTrailer, trailer: Trailer) -> Iterat
         yield asked.at(
             ("move", "trailer", "deck_width"),
             asked.length(trailer.deck_width),
-            f"the floor frame would be bent past its value: {worst.name} {bent_past(worst, units)}",
+            f"lets the floor frame be bent past its value: {worst.name}, {bent_past(worst, units)}",
             "lay beams across the deck under the bearers, or take a wider one",
         )

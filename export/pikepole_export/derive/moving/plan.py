@@ -168,7 +168,10 @@ def move_findings(building: Building) -> tuple[Finding, ...]:
     """
     move = building.scene.move
     plan = _plan(building, move) if move else None
-    return tuple(Finding("other", str(one), ()) for one in plan.problems) if plan else ()
+    return tuple(
+        Finding("other", f"{one.value} {one.wrong}", (), key=one.key, mend=one.mend)
+        for one in (plan.problems if plan else ())
+    )
 
 
 def _plan(building: Building, move: Move) -> MovePlan:
@@ -183,7 +186,9 @@ def _plan(building: Building, move: Move) -> MovePlan:
     trailer = move.trailer and on_trailer(building, moved, move, move.trailer)
     problems = [
         *(
-            asked.at(("move", "after"), f'"{move.after}"', why, _EARLIER)
+            asked.at(
+                ("move", "after"), f'"{move.after}"', f"is no time to move it: {why}", _EARLIER
+            )
             for why in _in_itself(building, moved, SIDES[move.side])
         ),
         *_by_way(asked, forks, pipes, trailer),
