@@ -186,6 +186,24 @@ def test_jacks_and_cribs_that_do_not_do(honey_house: Building) -> None:
     assert keys(plan_of(honey_house, way="jacks", jack_inset=inset)) == []
 
 
+def test_forks_from_an_end_go_in_between_the_skids(honey_house: Building) -> None:
+    # From the left the skids run beside the forks. It balances at 50.6 in from the front, 57.4 from
+    # the left end of that side; forks 104 in apart would be under the outer skids' 3-1/2 in, whose
+    # middles are 1-3/4 and 106-1/4 in: the left one is set at the end of the floor.
+    words = {
+        "side": "left",
+        "fork": "9 ft 10 in",
+        "beams": {"section": "4x12", "length": "14 ft 2 in"},
+    }
+    plan = plan_of(honey_house, fork_spacing="104 in", **words)
+    found = [one for one in plan.problems if "puts a fork where" in one.wrong]
+    assert [one.key for one in found] == ["move.fork_spacing"]
+    assert "skid" in found[0].wrong
+    spacing = found[0].mend.removeprefix("give ").replace("'", " ft").replace('"', " in")
+    again = plan_of(honey_house, fork_spacing=spacing, **words)
+    assert not [one for one in again.problems if "puts a fork where" in one.wrong]
+
+
 def test_pipes_and_trailers_that_do_not_do(honey_house: Building) -> None:
     weak = plan_of(honey_house, way="rollers", side="left", pipes={**PIPES, "rating": "1000 lb"})
     rating = figure(at(weak, "move.pipes.rating"))
@@ -209,6 +227,11 @@ def test_pipes_and_trailers_that_do_not_do(honey_house: Building) -> None:
 @pytest.mark.parametrize(
     ("move", "key", "mend"),
     [
+        (
+            {"fork": "8 ft", "beams": {"section": "4x9", "length": "8 ft"}},
+            "move.beams.section",
+            'take one of "4x8"',
+        ),
         ({"fork": "7 ft"}, "move.fork", "give move.fork at least 8' 0\""),
         # From an end the last joist: no fork of a scene is 12 ft long.
         (

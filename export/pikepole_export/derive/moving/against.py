@@ -36,6 +36,7 @@ def fork_problems(asked: Asked, found: OnForks) -> Iterator[Problem]:
         move.beams.length if move.beams else move.fork,
     )
     yield from _tipping(asked, frame)
+    yield from _in_the_way(asked, found)
 
     def at(spacing_mm: float) -> Carried:
         again = on_forks(asked.building, asked.moved, move, spacing_mm=spacing_mm)
@@ -61,6 +62,42 @@ def fork_problems(asked: Asked, found: OnForks) -> Iterator[Problem]:
             f"centre, and it lifts {format_mass(found.lifts.mass_kg, asked.units, 'up')}",
             f"hire one rated at least {needed} at {plate}",
         )
+
+
+def _hits(asked: Asked, found: OnForks) -> list[str]:
+    """Bearers that run beside the forks, and lie where one of these goes in."""
+    wide_mm = max(asked.move.fork_width, found.beam.breadth_mm if found.beam else 0.0)
+    left_mm = asked.side.span_along(asked.moved.floor)[0]
+    lines = [left_mm + at_mm for at_mm in (found.forks.left_mm, found.forks.right_mm)]
+    beside = [part for part in asked.moved.bearers if not asked.side.runs_along(part)]
+    spans = [(part.name, *asked.side.span_along([part])) for part in beside]
+    return [
+        name
+        for name, low, high in spans
+        if any(low < line + wide_mm / 2 and line - wide_mm / 2 < high for line in lines)
+    ]
+
+
+def _in_the_way(asked: Asked, found: OnForks) -> Iterator[Problem]:
+    hits = _hits(asked, found)
+    if not hits:
+        return
+    spacing = asked.move.fork_spacing
+
+    def clears(spacing_mm: float) -> bool:
+        again = on_forks(asked.building, asked.moved, asked.move, spacing_mm=spacing_mm)
+        return again is not None and not _hits(asked, again)
+
+    most_mm = asked.across_mm - asked.move.fork_width
+    tried = [STEP_MM * number for number in range(8, int(most_mm / STEP_MM) + 1)]
+    near = sorted(tried, key=lambda one: abs(one - spacing))
+    clear = next((one for one in near if clears(one)), None)
+    yield asked.at(
+        ("move", "fork_spacing"),
+        asked.length(spacing),
+        f"puts a fork where {' and '.join(hits)} lies",
+        "come from another side" if clear is None else f"give {asked.length(clear)}",
+    )
 
 
 def too_short(asked: Asked) -> Iterator[Problem]:

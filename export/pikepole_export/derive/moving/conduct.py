@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import assert_never
 
-from pikepole_export.derive.moving.jacks import ROOM_MM, OnJacks, rise_mm
+from pikepole_export.derive.moving.jacks import OnJacks, goes_under_mm, lies_at_mm, rise_mm
 from pikepole_export.derive.moving.preparations import FROM_MODEL, PRACTICE, Preparation
 from pikepole_export.derive.moving.structure import SIDES, MovedStructure
 from pikepole_model.building.kinds import Kind
@@ -78,16 +78,12 @@ def conduct(building: Building, moved: MovedStructure, move: Move, jacks: OnJack
 
 def _carried_at_mm(building: Building, moved: MovedStructure, move: Move) -> float:
     """How high its underside is on the way, mm."""
-    under_mm = rise_mm(building, moved, move) + moved.underside_mm
-    match move.way:
-        case "forks":
-            return max(0.0, under_mm - ROOM_MM) + CARRY_MM
-        case "rollers" | "trailer":
-            return max(0.0, under_mm - ROOM_MM)
-        case "jacks":
-            return under_mm
-        case _:
-            assert_never(move.way)
+    if move.way == "jacks":
+        return moved.underside_mm + rise_mm(building, moved, move)
+    # What hangs lower than what is carried: skids under joists that forks go under.
+    hangs_mm = lies_at_mm(moved, move) - moved.underside_mm
+    low_mm = CARRY_MM if move.way == "forks" else 0.0
+    return low_mm + goes_under_mm(building, move) - hangs_mm
 
 
 def _clear(length_mm: float, units: Units) -> str:

@@ -88,25 +88,34 @@ def jack_of(building: Building) -> tuple[int, Jack] | None:
     return max(jacks, key=lambda row: row[1].rating, default=None)
 
 
-def rise_mm(building: Building, moved: MovedStructure, move: Move) -> float:
-    """How far the frame has to go up until what carries it goes under, mm."""
+def goes_under_mm(building: Building, move: Move) -> float:
+    """How thick what carries it is, from the ground or the forks' underside up, mm."""
     beams = move.beams
     beams_mm = building.scene.lumber_stock(beams.section).depth_mm if beams else 0.0
     match move.way:
         case "jacks":
-            return move.height
+            return 0.0
         case "forks":
-            under_mm = move.fork_thickness + beams_mm
+            return move.fork_thickness + beams_mm
         case "rollers":
-            pipe_mm = move.pipes.diameter if move.pipes else PIPE_MM
-            under_mm = PLANK_MM + pipe_mm + beams_mm
+            return PLANK_MM + (move.pipes.diameter if move.pipes else PIPE_MM) + beams_mm
         case "trailer":
-            under_mm = move.trailer.deck_height if move.trailer else 0.0
+            return move.trailer.deck_height if move.trailer else 0.0
         case _:
             assert_never(move.way)
+
+
+def lies_at_mm(moved: MovedStructure, move: Move) -> float:
+    """How high over the ground, before the move, that lies which is carried, mm."""
     crossed = moved.crossing(SIDES[move.side]) if move.way == "forks" else moved.bearers
-    free_mm = min((part.bounds_mm[0][2] for part in crossed), default=0.0)
-    return max(0.0, under_mm + ROOM_MM - free_mm)
+    return min((part.bounds_mm[0][2] for part in crossed), default=0.0)
+
+
+def rise_mm(building: Building, moved: MovedStructure, move: Move) -> float:
+    """How far the frame has to go up until what carries it goes under, mm."""
+    if move.way == "jacks":
+        return move.height
+    return max(0.0, goes_under_mm(building, move) + ROOM_MM - lies_at_mm(moved, move))
 
 
 def on_jacks(
