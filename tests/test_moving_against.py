@@ -11,10 +11,12 @@ from typing import Any
 
 import pytest
 
-from fodder import read, refused
+from fodder import read, refused, table
+from mended import follow, ways
 from pikepole_export.derive.moving.plan import MovePlan, move_findings, plan_moves
 from pikepole_model.building.part import Building
 from pikepole_model.errors import Problem
+from pikepole_model.reading.file import check_scene
 from pikepole_model.scene.crew import Crew, Jack, Telehandler
 from pikepole_model.scene.moving import Move
 from pikepole_model.units import parse_length, parse_mass
@@ -190,7 +192,7 @@ def test_forks_from_an_end_go_in_between_the_skids(honey_house: Building) -> Non
     # From the left the skids run beside the forks. It balances at 50.6 in from the front, 57.4 from
     # the left end of that side; forks 104 in apart would be under the outer skids' 3-1/2 in, whose
     # middles are 1-3/4 and 106-1/4 in: the left one is set at the end of the floor.
-    words = {
+    words: dict[str, Any] = {
         "side": "left",
         "fork": "9 ft 10 in",
         "beams": {"section": "4x12", "length": "14 ft 2 in"},
@@ -230,14 +232,14 @@ def test_pipes_and_trailers_that_do_not_do(honey_house: Building) -> None:
         (
             {"fork": "8 ft", "beams": {"section": "4x9", "length": "8 ft"}},
             "move.beams.section",
-            'take one of "4x8"',
+            'give "4x8"',
         ),
         ({"fork": "7 ft"}, "move.fork", "give move.fork at least 8' 0\""),
         # From an end the last joist: no fork of a scene is 12 ft long.
         (
             {"fork": "9 ft", "side": "left"},
             "move.fork",
-            "add [move.beams] with a length of at least 12'",
+            "add the table [move.beams] with a length of at least 12'",
         ),
         (
             {"fork": "6 ft", "beams": {"section": "4x8", "length": "7 ft"}},
@@ -250,7 +252,11 @@ def test_pipes_and_trailers_that_do_not_do(honey_house: Building) -> None:
             "move.beams.length",
             "give at most 7' 6\", or give move.fork at least 5' 4\"",
         ),
-        ({"way": "rollers"}, "move.side", "add [move.beams] with a length of at least 8' 0\""),
+        (
+            {"way": "rollers"},
+            "move.side",
+            "add the table [move.beams] with a length of at least 8' 0\"",
+        ),
         (
             {"way": "rollers", "side": "left", "pipes": {**PIPES, "count": 5}},
             "move.pipes.count",
@@ -262,7 +268,7 @@ def test_pipes_and_trailers_that_do_not_do(honey_house: Building) -> None:
             "move.pipes.length",
             "give at least 9' 0\"",
         ),
-        ({"way": "trailer"}, "move.trailer", "add [move.trailer]"),
+        ({"way": "trailer"}, "move.trailer", "add the table [move.trailer]"),
         (
             {"way": "trailer", "trailer": {**TRAILER, "deck_length": "7 ft", "axle": "5 ft"}},
             "move.trailer.deck_length",
@@ -279,7 +285,7 @@ def test_pipes_and_trailers_that_do_not_do(honey_house: Building) -> None:
             "give at most 16' 0\"",
         ),
         ({"fork": "8 ft", "pipes": PIPES}, "move.pipes", "leave out move.pipes"),
-        ({"way": "jacks"}, "move.way", 'add [[crew.gear]] of kind "jack"'),
+        ({"way": "jacks"}, "move.way", 'add the table [[crew.gear]] of kind "jack"'),
         ({"fork": "8 ft", "jack_inset": "6 ft"}, "move.jack_inset", "give at most 3' 0\""),
     ],
 )
@@ -287,6 +293,10 @@ def test_what_the_keys_alone_tell_is_refused(move: dict[str, Any], key: str, men
     problem = refused(move={"after": "Wall sheathing", **move})
     assert problem.key == key
     assert problem.mend.startswith(mend)
+    # Each way that it names mends that.
+    for where, value in ways(problem.mend, key):
+        _, left = check_scene(follow(table(move={"after": "Wall sheathing", **move}), where, value))
+        assert problem.wrong not in [one.wrong for one in left]
 
 
 @pytest.mark.parametrize("key", ["rating", "count", "length", "diameter"])

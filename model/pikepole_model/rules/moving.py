@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from pikepole_model.building.sequence import steps_of
-from pikepole_model.errors import Problem
+from pikepole_model.errors import Problem, leave_out
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.crew import Jack
@@ -60,20 +60,20 @@ def _stage_problems(scene: Scene, move: Move) -> Iterator[Problem]:
         yield Problem.at(
             ("move",),
             "moves a store whose walls are framed on its pad",
-            "take out [move], or frame a floor on skids or piers",
+            leave_out(("move",)),
         )
     framed = next((place for place, step in enumerate(steps) if FLOOR_FRAME in step.groups), 0)
     if move.after in stages[:framed]:
         yield Problem.at(
             ("move", "after"),
             "comes before the floor frame, when nothing stands that could be moved",
-            f'take "{stages[framed]}" or a later stage',
+            f'give "{stages[framed]}"',
         )
     if move.after not in stages:
         yield Problem.at(
             ("move", "after"),
             "the work has no such stage",
-            f"take one of {nearest_names(move.after, stages)}",
+            f"give {nearest_names(move.after, stages)}",
         )
 
 
@@ -87,13 +87,13 @@ def _left_over(move: Move) -> Iterator[Problem]:
             yield Problem.at(
                 ("move", key),
                 f"goes with {way}, and the building is moved on {move.way}",
-                f'leave out move.{key}, or give way = "{way}"',
+                f'leave out move.{key}, or give move.way "{way}"',
             )
     if move.beams and move.way in ("jacks", "trailer"):
         yield Problem.at(
             ("move", "beams"),
             f"goes with forks or rollers, and the building is moved on {move.way}",
-            'leave out move.beams, or give way = "forks"',
+            "leave out move.beams",
         )
 
 
@@ -123,7 +123,7 @@ def _spread_problems(
             ("move", "fork_spacing"),
             f"sets the {what} {ruler.at(move.fork_spacing)} apart, and the building's "
             f"{move.side} is {ruler.at(across)} long",
-            f"give {ruler.at_most(across - wide_mm)}, or come from another side",
+            f"give {ruler.at_most(across - wide_mm)}",
         )
 
 
@@ -137,7 +137,7 @@ def _fork_problems(
         yield Problem.at(
             ("move", "fork"),
             f"ends before the last member of the floor, {ruler.at(needed)} in from the {move.side}",
-            f"{longer}add [move.beams] with a length of {ruler.at_least(needed)}",
+            f"{longer}add the table [move.beams] with a length of {ruler.at_least(needed)}",
         )
     if move.beams and move.beams.length > MOST_OF_FORK * move.fork + TOLERANCE_MM:
         yield Problem.at(
@@ -166,7 +166,7 @@ def _beam_problems(scene: Scene, move: Move, ruler: Ruler) -> Iterator[Problem]:
         ("move", "beams", "length"),
         beams.length,
         stock,
-        f"give {ruler.at_most(stock.longest_mm)}, or come from another side",
+        mend=f"give {ruler.at_most(stock.longest_mm)}",
     )
 
 
@@ -178,8 +178,8 @@ def _roller_problems(
         yield Problem.at(
             ("move", "side"),
             "draws it square to its bearers, which do not roll so",
-            f"add [move.beams] with a length of {ruler.at_least(deep - foundation.inset)}, or give "
-            '"left"',
+            "add the table [move.beams] with a length of "
+            f'{ruler.at_least(deep - foundation.inset)}, or give "left"',
         )
     if move.beams:
         yield from _spread_problems(scene, move, "beams", _broad_mm(scene, move.beams), ruler)
@@ -210,9 +210,7 @@ def _trailer_problems(
 ) -> Iterator[Problem]:
     trailer = move.trailer
     if trailer is None:
-        yield Problem.at(
-            ("move", "trailer"), "is missing", 'add [move.trailer], or give way = "forks"'
-        )
+        yield Problem.at(("move", "trailer"), "is missing", "add the table [move.trailer]")
         return
     # The outermost bearers, out to out, have to lie on the deck.
     spread = scene.building.depth - 2 * foundation.inset
@@ -246,7 +244,7 @@ def _jack_problems(scene: Scene, move: Move, ruler: Ruler) -> Iterator[Problem]:
         yield Problem.at(
             ("move", "way"),
             "moves it on jacks, and the crew has none",
-            'add [[crew.gear]] of kind "jack", or give "forks"',
+            'add the table [[crew.gear]] of kind "jack"',
         )
     most = scene.building.length / 2
     if move.jack_inset is not None and move.jack_inset >= most:
