@@ -126,6 +126,13 @@ def test_forks_that_reach_one_skid_are_not_taken_without_a_word(honey_house: Bui
     )
 
 
+def test_a_move_that_cannot_be_planned_is_a_finding_too(honey_house: Building) -> None:
+    move = Move.model_validate({"after": "Painting", "fork": "9 ft 6 in"})
+    scene = honey_house.scene.model_copy(update={"move": move})
+    (found,) = move_findings(replace(honey_house, scene=scene))
+    assert (found.key, found.mend) == ("move.after", "take the name of one")
+
+
 # Mends that do
 
 

@@ -161,16 +161,17 @@ def plan_moves(building: Building) -> Moves:
 
 
 def move_findings(building: Building) -> tuple[Finding, ...]:
-    """What speaks against the scene's own move; nothing where it has none.
-
-    Raises:
-        LiftError: as `plan_moves`.
-    """
+    """What speaks against the scene's own move, or keeps it from being planned at all."""
     move = building.scene.move
-    plan = _plan(building, move) if move else None
+    if move is None:
+        return ()
+    try:
+        problems = _plan(building, move).problems
+    except LiftError as error:
+        problems = (error.problem,)
     return tuple(
         Finding("other", f"{one.value} {one.wrong}", (), key=one.key, mend=one.mend)
-        for one in (plan.problems if plan else ())
+        for one in problems
     )
 
 
