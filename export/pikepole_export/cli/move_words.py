@@ -26,6 +26,7 @@ from pikepole_model.units import (
     format_height,
     format_length,
     format_mass,
+    format_number,
     format_whole,
     headcount,
 )
@@ -191,7 +192,7 @@ def _beams(beam: CarryingBeam, where: str, units: Units) -> str:
     if beam.value is None:
         return f"{says} No reference value is known here for their wood."
     at, most = (
-        format_whole(stress, "stress", units)
+        format_number(stress, "stress", units)
         for stress in (beam.jerked_n_mm2, beam.value.stress_n_mm2)
     )
     return f"{says} Bent to {at} with jerks; {most} is their reference value."
@@ -219,12 +220,12 @@ def _frame(frame: Carried, units: Units) -> Iterator[str]:
 
 
 def _bent(one: MemberBending, units: Units) -> str:
-    at = format_whole(one.jerked_n_mm2, "stress", units)
+    at = format_number(one.jerked_n_mm2, "stress", units)
     says = f"Bent most: {one.name}, {at} with jerks counted {one.impact:g} times"
     if one.value is None:
         return f"{says}. No reference value is known here for its wood: have it looked at."
     return (
-        f"{says}. Its reference value is {format_whole(one.value.stress_n_mm2, 'stress', units)}."
+        f"{says}. Its reference value is {format_number(one.value.stress_n_mm2, 'stress', units)}."
     )
 
 

@@ -10,7 +10,7 @@ from pikepole_export.derive.moving.structure import SIDES, MovedStructure, SideA
 from pikepole_model.building.part import Building
 from pikepole_model.errors import Problem, key_text
 from pikepole_model.scene.moving import Move
-from pikepole_model.units import Units, format_length, format_whole
+from pikepole_model.units import Units, format_length, format_number
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,7 @@ def bent_past(one: MemberBending | CarryingBeam, units: Units) -> str:
     """How far a member is bent, and what it is reckoned to bear."""
     assert one.value is not None, "no value to be past"
     at, most = (
-        format_whole(stress, "stress", units)
+        format_number(stress, "stress", units)
         for stress in (one.jerked_n_mm2, one.value.stress_n_mm2)
     )
     return f"{at} with jerks counted {one.impact:g} times, and {most} is its reference value"
