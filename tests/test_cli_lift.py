@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 import pikepole_export.derive.moving.plan as moving_module
-from command import BAD_INPUT, DONE, Answer, pikepole
+from command import BAD_INPUT, DONE, FINDINGS, Answer, pikepole
 from conftest import FORMS, SCENES
 from pikepole_export.derive.lifting.validation import LiftError
 from pikepole_export.files.folder import RECORD
@@ -76,7 +76,7 @@ def test_every_lift_is_listed_in_order_of_building(plan: tuple[Answer, Path]) ->
 
 def test_what_is_written_is_named(plan: tuple[Answer, Path]) -> None:
     answer, folder = plan
-    files = {"lifts.csv", "lifts.json", "moves.csv", "moves.json"}
+    files = {"lifts.csv", "lifts.json", "moves.csv", "moves.json", "lift-cautions.csv"}
     assert {path.name for path in folder.iterdir()} == {*files, "lifts", RECORD}
     for name in files:
         assert name in answer.out
@@ -139,7 +139,8 @@ def test_a_move_on_forks_is_told_without_rollers(plan: tuple[Answer, Path]) -> N
     assert "Forks in at the front" in told
     assert "Fork extensions" in told
     assert "On rollers" not in told
-    assert "psi" not in told
+    assert "2 carrying beams, 4x8, 9' 6\" long, one on each fork" in _words(told)
+    assert "the lever rule" in _words(told)
 
 
 def test_a_rating_is_told_at_both_usual_load_centres(plan: tuple[Answer, Path]) -> None:
@@ -151,12 +152,37 @@ def test_a_rating_is_told_at_both_usual_load_centres(plan: tuple[Answer, Path]) 
         assert int(at_500_mm) == pytest.approx(int(at_24_in) * 609.6 / 500, abs=1.3)
 
 
-def test_forks_too_short_are_told_before_what_to_do(tmp_path: Path) -> None:
-    said = pikepole("lift", _scene(tmp_path, ('fork = "6 ft" ', 'fork = "4 ft" '))).out
-    _, _, told = said.partition("The scene moves it")
-    assert "It cannot be moved so: forks of 4' 0\" do not reach" in _words(told)
+def test_what_speaks_against_a_move_is_told_by_every_command(tmp_path: Path) -> None:
+    # Closer together the skids hang further out past the beams on the forks, and bend too far.
+    scene = _scene(tmp_path, ('fork_spacing = "5 ft 6 in" ', 'fork_spacing = "4 ft" '))
+    said = pikepole("lift", scene)
+    assert said.code == DONE
+    _, _, told = said.out.partition("The scene moves it")
+    found = "move.fork_spacing = 4' 0\": lets the floor frame be bent past its value: skid 1"
+    assert f"It cannot be moved so: {found}" in _words(told)
     assert told.index("cannot be moved so") < told.index("First:")
-    assert "Forks in at" not in told
+    checked = pikepole("check", scene)
+    assert checked.code == FINDINGS
+    assert found.replace(" = 4' 0\":", ": 4' 0\"") in _words(checked.out)
+    # The mend works.
+    mend = re.search(r"give at least (\d+)' (\d+)\"", _words(checked.out))
+    assert mend
+    wider = f'fork_spacing = "{mend[1]} ft {mend[2]} in" '
+    assert pikepole("check", _scene(tmp_path, ('fork_spacing = "5 ft 6 in" ', wider))).code == DONE
+
+
+def test_forks_that_end_before_a_skid_are_refused(tmp_path: Path) -> None:
+    whole = HONEY_HOUSE.read_text(encoding="utf-8")
+    begin, end = whole.index("[move.beams]"), whole.index("[cutting]")
+    path = tmp_path / "short.toml"
+    for fork in ("4 ft 5 in", "6 ft", "8 ft 11 in"):
+        text = (whole[:begin] + whole[end:]).replace('fork = "7 ft" ', f'fork = "{fork}" ')
+        path.write_text(text, encoding="utf-8")
+        for command in ("check", "lift"):
+            answer = pikepole(command, path)
+            assert answer.code == BAD_INPUT
+            assert f'move.fork = "{fork}"' in _words(answer.err)
+            assert "give move.fork at least 9' 0\"" in _words(answer.err)
 
 
 def test_what_a_crew_of_one_cannot_do_is_told_first(tmp_path: Path) -> None:

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pikepole_export.derive.lifting.validation import LiftError
-from pikepole_export.derive.moving.floor_bending import LineLoad, bend
+from pikepole_export.derive.moving.bending import LineLoad, bend
 from pikepole_export.derive.moving.truck import (
     Forks,
     most_at_kg,

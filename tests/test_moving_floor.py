@@ -1,4 +1,4 @@
-"""A floor of a few sticks on two forks: which of them bear, and where it balances."""
+"""A floor of a few sticks: where it balances, and what holds it."""
 
 from __future__ import annotations
 
@@ -7,13 +7,11 @@ from dataclasses import replace
 import pytest
 
 from blocks import joined, lumber
-from pikepole_export.derive.moving.floor_bending import FrameBending, frame_bending
 from pikepole_export.derive.moving.plan import plan_moves
 from pikepole_export.derive.moving.preparations import preparations
 from pikepole_export.derive.moving.structure import SIDES, moved_after
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.part import Part
-from pikepole_model.scene.crew import Move
+from pikepole_model.scene.moving import Move
 
 # Two skids of 4 m that begin half a metre right of the origin, 100 broad and 200 deep.
 SKIDS = (
@@ -21,78 +19,6 @@ SKIDS = (
     lumber("skid 2", Kind.SKID, (500, 1900, 100), (4500, 2000, 300)),
 )
 OFF = "its centre of gravity is not over the floor"
-
-
-def on_forks(
-    *more: Part,
-    left_mm: float = 800.0,
-    right_mm: float = 3200.0,
-    face_mm: float = 0.0,
-    fork_mm: float = 2500.0,
-) -> FrameBending:
-    """On forks at these places from the left end of the skids."""
-    building = joined((*SKIDS, *more), [])
-    moved = moved_after(building, building.stages[0])
-    return frame_bending(
-        moved,
-        SIDES["front"],
-        left_mm=left_mm,
-        right_mm=right_mm,
-        face_mm=face_mm,
-        fork_mm=fork_mm,
-    )
-
-
-@pytest.mark.parametrize(
-    ("kind", "start", "end", "bears"),
-    [
-        (Kind.RIM, 500, 4500, True),
-        # It ends at the end joists: 38 mm short at each end.
-        (Kind.JOIST, 538, 4462, True),
-        # Over both forks, but two thirds of the floor long: it hangs on what runs through.
-        (Kind.JOIST, 1200, 3800, False),
-        # In pieces, or between joists.
-        (Kind.FLOOR_BLOCK, 500, 4500, False),
-        (Kind.FLOOR_HEADER, 500, 4500, False),
-    ],
-)
-def test_what_runs_through_over_both_forks_bears(
-    kind: Kind, start: float, end: float, bears: bool
-) -> None:
-    # 50 broad and 100 deep, b d^3 a sixteenth of a skid's: 16, 16 and 1 parts of 33.
-    member = lumber("member", kind, (start, 900, 100), (end, 950, 200))
-    shares = {one.name: one.share for one in on_forks(member).members}
-    of_33 = {"skid 1": 16 / 33, "skid 2": 16 / 33, "member": 1 / 33}
-    assert shares == pytest.approx(of_33 if bears else {"skid 1": 0.5, "skid 2": 0.5})
-
-
-@pytest.mark.parametrize(
-    ("start", "end", "bears"),
-    [(500, 4350, True), (500, 4250, False), (650, 4500, True), (750, 4500, False)],
-)
-def test_what_ends_before_a_fork_does_not_bear(start: float, end: float, bears: bool) -> None:
-    # Forks near the ends of the skids: at 700 and 4300 from the origin.
-    girder = lumber("girder", Kind.GIRDER, (start, 900, 100), (end, 950, 200))
-    found = on_forks(girder, left_mm=200, right_mm=3800)
-    assert ("girder" in [one.name for one in found.members]) is bears
-
-
-def test_a_member_bends_as_its_section_asks() -> None:
-    # M / (b d^2 / 6) at its share of the greater moment.
-    member = lumber("member", Kind.RIM, (500, 900, 100), (4500, 950, 200))
-    found = on_forks(member)
-    one = found.members[-1]
-    worst = max(found.bending.sagging_n_mm, found.bending.hogging_n_mm) / 33
-    assert (one.breadth_mm, one.depth_mm) == pytest.approx((50, 100))
-    assert one.stress_n_mm2 == pytest.approx(worst / (50 * 100**2 / 6))
-    assert one.sagging_n_mm == pytest.approx(found.bending.sagging_n_mm / 33)
-    assert one.hogging_n_mm == pytest.approx(found.bending.hogging_n_mm / 33)
-
-
-def test_only_what_lies_over_the_forks_length_bears() -> None:
-    # Forks from 1000 to 2500 into the building, then from 0 to 1500.
-    assert [one.name for one in on_forks(face_mm=1000, fork_mm=1500).members] == ["skid 2"]
-    assert [one.name for one in on_forks(fork_mm=1500).members] == ["skid 1"]
 
 
 @pytest.mark.parametrize(
@@ -157,7 +83,7 @@ def test_a_post_that_stays_ties_what_also_hangs_on_the_floor(pair: tuple[str, st
 def test_room_for_forks_under_skids_is_as_high_as_these_are() -> None:
     building = joined(SKIDS, [])
     moved = moved_after(building, building.stages[0])
-    asked = preparations(building, moved, side=SIDES["front"], on_rollers=False)
-    (room,) = (one for one in asked if "thickness of the forks" in one.text)
+    asked = preparations(building, moved, side=SIDES["front"], way="forks")
+    (room,) = (one for one in asked if "room to draw them out" in one.text)
     assert (room.size_mm, room.count) == (pytest.approx(200), 2)
     assert "2 skids, 200 mm high" in room.text

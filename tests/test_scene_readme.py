@@ -11,7 +11,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from pikepole_model.reading.words import Place, limits_of, marks, models_in
-from pikepole_model.scene import buying, crew, envelope, schema, timber, windows_doors
+from pikepole_model.scene import buying, crew, envelope, moving, schema, timber, windows_doors
 from pikepole_model.units import (
     parse_length,
     parse_mass,
@@ -63,7 +63,10 @@ SECTIONS: dict[str, type[BaseModel]] = {
     '`[[crew.gear]]` of kind "telehandler"': crew.Telehandler,
     '`[[crew.gear]]` of kind "jack"': crew.Jack,
     '`[[crew.gear]]` of kind "winch"': crew.Winch,
-    "`[move]`": crew.Move,
+    "`[move]`": moving.Move,
+    "`[move.beams]`": moving.CarryingBeams,
+    "`[move.pipes]`": moving.Pipes,
+    "`[move.trailer]`": moving.Trailer,
     "`[cutting]`": buying.Cutting,
     "`[[price]]`": buying.Price,
     "`[paint]`": buying.Paint,

@@ -69,7 +69,8 @@ def lift_command(
 
 
 def _whole(building: Building, plan: LiftPlan, moves: Moves, by: By) -> list[str]:
-    from pikepole_export.cli.lift_words import by_order, by_weight, helpers, moves_table, opening
+    from pikepole_export.cli.lift_words import by_order, by_weight, helpers, opening
+    from pikepole_export.cli.move_words import moves_table
 
     units = building.scene.units
     body = by_order(plan, units) if by == By.ORDER else by_weight(plan, units)

@@ -15,16 +15,12 @@ from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.plan import LiftPlan, StageHelp
 from pikepole_export.derive.lifting.schedule import Call
 from pikepole_export.derive.lifting.techniques import Technique
-from pikepole_export.derive.moving.plan import MovePlan, MoveRow, Moves, OnForks
-from pikepole_export.derive.moving.rollers import OnRollers
-from pikepole_export.derive.moving.truck import EXTENSIONS, on_plate, other_standard_mm
 from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
     Units,
     format_height,
     format_mass,
-    format_whole,
     headcount,
     plural,
 )
@@ -140,94 +136,6 @@ def helpers(plan: LiftPlan) -> list[str]:
     for number, call in enumerate(plan.schedule.calls, start=1):
         lines += wrapped(_call(call, names), indent="     ", first=f"  {number}. ")
     return lines
-
-
-def moves_table(building: Building, moves: Moves) -> list[str]:
-    """After which stage the building can be moved, and what to do first."""
-    units = building.scene.units
-    lines = ["", "Move after which stage", ""]
-    if not moves.table:
-        return [*lines[:2], *wrapped("On a slab: it is not moved.", first="  ")]
-    standards = moves.table[0].standard_mm, other_standard_mm(moves.table[0].standard_mm)
-    first, second = (f"at {on_plate(standard_mm)}" for standard_mm in standards)
-    lines += [
-        f"  {'':{_NAME}} {'':>10}  {'':>11}  {'rated':>9}  {'or':>9}",
-        f"  {'stage':{_NAME}} {'high mass':>10}  {'load centre':>11}  {first:>9}  {second:>9}",
-    ]
-    for why_not, rows in groupby(moves.table, key=lambda row: row.why_not):
-        same = list(rows)
-        lines += [_move(row, standards, units) for row in same]
-        after = same[0].name if len(same) == 1 else f"{same[0].name} to {same[-1].name}"
-        if why_not:
-            text = f"not after {after}: {'; '.join(why_not)}"
-            lines += wrapped(text, indent="       ", first="     ")
-    text = (
-        "Rated for the high mass. Both columns ask for the same truck, whose plate says at which "
-        f"load centre it is rated: {on_plate(standards[0])} and {on_plate(standards[1])} from the "
-        "fork face are usual."
-    )
-    lines += ["", *wrapped(text)]
-    return lines if moves.plan is None else [*lines, *_plan(moves.plan, units)]
-
-
-def _plan(plan: MovePlan, units: Units) -> list[str]:
-    """The scene's own move: what speaks against it, what to do first, how it goes."""
-    lines = ["", *wrapped(f"The scene moves it after {plan.row.name}, on {plan.way}.")]
-    if plan.row.why_not:
-        text = f"It cannot be moved so: {'; '.join(plan.row.why_not)}."
-        lines += ["", *wrapped(text)]
-    lines += ["", "First:"]
-    for number, first in enumerate(plan.first, start=1):
-        lines += wrapped(first.text, indent="     ", first=f"  {number}. ")
-    if plan.way == "rollers":
-        return [*lines, "", *_rollers(plan.on_rollers, units)]
-    return [*lines, "", *_forks(plan.on_forks, units)] if plan.on_forks else lines
-
-
-def _move(row: MoveRow, standards: Sequence[float], units: Units) -> str:
-    ratings = (format_mass(row.rating_at_kg(standard_mm), units, "up") for standard_mm in standards)
-    first, second = ratings
-    return (
-        f"  {f'{row.stage}. {row.name}':{_NAME}} "
-        f"{format_mass(row.mass.high_kg, units):>10}  "
-        f"{format_height(row.load_centre_mm, units):>11}  {first:>9}  {second:>9}"
-    )
-
-
-def _forks(on_forks: OnForks, units: Units) -> list[str]:
-    forks = on_forks.forks
-    left, right, past = (
-        format_height(mm, units) for mm in (forks.left_mm, forks.right_mm, on_forks.past_centre_mm)
-    )
-    texts = [
-        f"Forks in at the {on_forks.side}, {left} and {right} from its left end as seen from "
-        f"there. The left one carries {forks.left_share:.0%} and the right one "
-        f"{forks.right_share:.0%}; their tips reach {past} past the centre of gravity.",
-    ]
-    if on_forks.truck is not None:
-        truck = on_forks.truck
-        over = "more" if truck.covers else "less"
-        texts.append(
-            f"The truck's rating of {format_mass(truck.rating_kg, units, 'down')} comes to "
-            f"{format_mass(truck.most_kg, units, 'down')} at this load centre, "
-            f"{format_mass(abs(truck.left_over_kg), units, 'down')} {over} than the building."
-        )
-    return [
-        line
-        for text in (*texts, EXTENSIONS, forks.plate)
-        for line in wrapped(text, indent="  ", first="  ")
-    ]
-
-
-def _rollers(rollers: OnRollers, units: Units) -> list[str]:
-    pulls = ", ".join(
-        f"{format_whole(one.line_n, 'force', units)} at friction {one.friction:.2f}"
-        for one in rollers.pulls
-    )
-    text = f"On rollers, up {rollers.rise_deg:.1f} deg, the line has to pull {pulls}"
-    if rollers.holding_line_n > 0:
-        text += f"; to hold it, {format_whole(rollers.holding_line_n, 'force', units)}"
-    return wrapped(f"{text}.", indent="  ", first="  ")
 
 
 def _crew(crew: Crew) -> str:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from pikepole_export.derive.buying.anchor_bolts import bolt_findings, plate_bolts
 from pikepole_export.derive.buying.prices import price_findings
+from pikepole_export.derive.moving.plan import move_findings
 from pikepole_model.building.contact import Contact
 from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import check
@@ -14,9 +15,10 @@ from pikepole_model.errors import Finding
 
 
 def findings(building: Building, contacts: tuple[Contact, ...]) -> tuple[Finding, ...]:
-    """What does not fit or hold, what good practice would not do, and prices of nothing."""
+    """What does not fit or hold, what good practice would not do, prices of nothing, and moves."""
     return (
         *check(building, contacts),
         *bolt_findings(plate_bolts(building), building.scene.units),
         *price_findings(building),
+        *move_findings(building),
     )

@@ -22,7 +22,11 @@ _LONGEST_VALUE = 60
 
 # What a missing measure could be: the first whose size (mm, degrees, kg) is allowed.
 _EXAMPLES: dict[Measured, dict[str, float]] = {
-    "length": {'"9 ft" or "2700 mm"': 2743.2, '"2 ft 6 in" or "750 mm"': 762.0},
+    "length": {
+        '"9 ft" or "2700 mm"': 2743.2,
+        '"2 ft 6 in" or "750 mm"': 762.0,
+        '"4 in" or "100 mm"': 101.6,
+    },
     "slope": {'"3:12"': 14.04},
     "mass": {'"1000 lb" or "450 kg"': 453.59},
 }

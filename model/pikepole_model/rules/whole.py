@@ -29,8 +29,8 @@ from pikepole_model.plan.wall import WallPlan, plan_walls
 from pikepole_model.rules.bays import bay_problems
 from pikepole_model.rules.buying import buying_problems
 from pikepole_model.rules.cladding import cladding_problems
-from pikepole_model.rules.crew import move_problems
 from pikepole_model.rules.existing import existing_problems
+from pikepole_model.rules.moving import move_problems
 from pikepole_model.rules.openings import bolt_problems, opening_key_problems, opening_problems
 from pikepole_model.rules.roof import roof_problems
 from pikepole_model.rules.ruler import Ruler, walls_height

@@ -1,4 +1,4 @@
-"""What a person writes about who builds and with what gear, and how the building is moved."""
+"""What a person writes about who builds and with what gear."""
 
 from __future__ import annotations
 
@@ -7,11 +7,10 @@ from typing import Annotated, Literal, TypeAlias
 from pydantic import BeforeValidator, Field
 
 from pikepole_model.scene.quantity import Measure, refuse
-from pikepole_model.scene.types import Layer, Name, Section, Wall
+from pikepole_model.scene.types import Layer, Section
 
 Rating: TypeAlias = Annotated[float, Measure("mass", 50.0, 50_000.0)]
 Reach: TypeAlias = Annotated[float, Measure("length", 300.0, 30_000.0)]  # above the ground
-ForkLength: TypeAlias = Annotated[float, Measure("length", 600.0, 3_000.0)]
 
 
 class Trestles(Section):
@@ -101,16 +100,3 @@ class Crew(Section):
     minutes_per_lift: Annotated[float, Field(ge=1, le=120)] = 10.0
     hours_per_day: Annotated[float, Field(ge=1, le=16)] = 6.0
     gear: Annotated[tuple[Gear, ...], Field(strict=False)] = ()
-
-
-class Move(Section):
-    """How what stands at some stage is brought to its place; [move]."""
-
-    after: Name  # stage
-    way: Literal["forks", "rollers"] = "forks"
-    side: Wall = "front"  # where forks or winch are
-    fork_spacing: Annotated[float, Measure("length", 200.0, 10_000.0)] = 1219.2  # on centre
-    fork: ForkLength = 1219.2
-    rise: Annotated[float, Measure("slope", 0.0, 15.0)] = 0.0  # of the ground on the way
-    # Of rollers on planks: common practice, no source.
-    friction: Annotated[float, Field(ge=0.01, le=1.0)] = 0.1

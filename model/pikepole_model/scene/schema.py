@@ -13,8 +13,9 @@ from typing import Annotated, Any, Literal, TypeAlias
 from pydantic import Field, model_validator
 
 from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Waste
-from pikepole_model.scene.crew import Crew, Move
+from pikepole_model.scene.crew import Crew
 from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
+from pikepole_model.scene.moving import Move
 from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.timber import Fasteners, Moisture, Stock, Timber
 from pikepole_model.scene.types import (

@@ -37,6 +37,10 @@ class Mass:
             self.high_kg + other.high_kg,
         )
 
+    def times(self, share: float) -> Mass:
+        """A share of it."""
+        return Mass(self.low_kg * share, self.likely_kg * share, self.high_kg * share)
+
 
 NOTHING = Mass(0.0, 0.0, 0.0)
 

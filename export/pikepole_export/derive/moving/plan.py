@@ -1,24 +1,34 @@
 """A building moved whole to its bed: after which stage, by what, and what that asks for.
 
-plan_moves(building) -> Moving     the table for every stage; the plan where the scene has a move
+plan_moves(building) -> Moves       the table for every stage; the plan where the scene has a move
+move_findings(building)             what speaks against the scene's own move
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import dataclass
+from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.validation import LiftError
-from pikepole_export.derive.moving.floor_bending import FrameBending, frame_bending
+from pikepole_export.derive.moving.against import (
+    Asked,
+    fork_problems,
+    jack_problems,
+    pipe_problems,
+    too_short,
+    trailer_problems,
+)
+from pikepole_export.derive.moving.conduct import Conduct, conduct
+from pikepole_export.derive.moving.forks import OnForks, on_forks, on_truck, truck_of
+from pikepole_export.derive.moving.jacks import OnJacks, on_jacks
 from pikepole_export.derive.moving.preparations import (
     Preparation,
-    carry_across,
     preparations,
     standing_through,
 )
-from pikepole_export.derive.moving.rollers import OnRollers, on_rollers
+from pikepole_export.derive.moving.rollers import OnPipes, OnRollers, on_pipes, on_rollers
 from pikepole_export.derive.moving.structure import (
     SIDES,
     MovedStructure,
@@ -28,19 +38,14 @@ from pikepole_export.derive.moving.structure import (
     first_stage,
     moved_after,
 )
-from pikepole_export.derive.moving.truck import (
-    STANDARDS_MM,
-    Forks,
-    most_at_kg,
-    on_plate,
-    place_forks,
-    rating_needed_kg,
-)
+from pikepole_export.derive.moving.trailer import OnTrailer, on_trailer
+from pikepole_export.derive.moving.truck import on_plate, rating_needed_kg
 from pikepole_model.building.part import Building
 from pikepole_model.building.sequence import steps_of
+from pikepole_model.errors import Finding, Problem
 from pikepole_model.geometry.placement import Vector
-from pikepole_model.scene.crew import Move, Telehandler
-from pikepole_model.units import Units, format_length, format_mass, plural
+from pikepole_model.scene.moving import Move, Way
+from pikepole_model.units import format_length, format_mass, plural
 
 # Where a scene does not say: most have their widest doorway, and the way to them, there.
 DEFAULT_SIDE: SideName = "front"
@@ -56,12 +61,13 @@ class MoveRow:
         mass: Of what is moved.
         centre_of_gravity_mm: Of the likely masses, building frame, mm.
         size_mm: Of what is moved: along X, along Y and up.
-        load_centre_mm: From the fork face to the centre of gravity; the face stands against
-            whatever sticks out furthest on that side, at any height.
-        load_moment_kg_mm: High mass times load centre, kg mm.
+        lifted_kg: High mass of it, and of the carrying beams that the scene has on its forks.
+        load_centre_mm: From the fork face to the centre of gravity of all that; the face stands
+            against whatever sticks out furthest on that side, at any height.
+        load_moment_kg_mm: That mass times load centre, kg mm.
         standard_mm: Load centre that the rating is stated at: the telehandler's, or the usual one
             where the scene's units are used.
-        rating_needed_kg: At that load centre, for the high mass.
+        rating_needed_kg: At that load centre.
         fork_mm: Length of the scene's forks; None where the scene does not move it on forks.
         truck_rating_kg: Of the scene's telehandler; None likewise, or where it has none.
         ties: What in the ground has to be undone from it first.
@@ -73,6 +79,7 @@ class MoveRow:
     mass: Mass
     centre_of_gravity_mm: Vector
     size_mm: Vector
+    lifted_kg: float
     load_centre_mm: float
     load_moment_kg_mm: float
     standard_mm: float
@@ -90,57 +97,10 @@ class MoveRow:
     def rating_at_kg(self, standard_mm: float) -> float:
         """The rating that it asks for where that is stated at another load centre."""
         return rating_needed_kg(
-            mass_kg=self.mass.high_kg,
+            mass_kg=self.lifted_kg,
             load_centre_mm=self.load_centre_mm,
             standard_mm=standard_mm,
         )
-
-
-@dataclass(frozen=True, slots=True)
-class TruckByFigures:
-    """The scene's telehandler against what the building asks for.
-
-    Attributes:
-        rating_kg: Its rating.
-        standard_mm: Load centre of that rating.
-        most_kg: What the same load moment allows at the building's load centre.
-        left_over_kg: That less the high mass; below zero where it is too little.
-    """
-
-    rating_kg: float
-    standard_mm: float
-    most_kg: float
-    left_over_kg: float
-
-    @property
-    def covers(self) -> bool:
-        """Whether the rating covers the building by figures; the data plate still decides."""
-        return self.left_over_kg >= 0
-
-
-@dataclass(frozen=True, slots=True)
-class OnForks:
-    """The building on the forks of a truck.
-
-    Attributes:
-        side: That the forks come in at.
-        forks: Where they go, from the left end of the floor on that side, seen from outside.
-        spacing_mm: From middle to middle.
-        fork_mm: Their length.
-        keeps_off_mm: What sticks out on that side keeps the fork face so far from the floor.
-        past_centre_mm: How far the tips reach past the centre of gravity.
-        truck: The scene's telehandler against it; None where it has none.
-        frame: The floor frame across the forks.
-    """
-
-    side: SideName
-    forks: Forks
-    spacing_mm: float
-    fork_mm: float
-    keeps_off_mm: float
-    past_centre_mm: float
-    truck: TruckByFigures | None
-    frame: FrameBending
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,16 +110,26 @@ class MovePlan:
     Attributes:
         row: The building by then.
         way: On what.
-        on_forks: None on rollers, and where forks do not reach past the centre of gravity.
-        on_rollers: The same by rollers and winch, also where the scene has forks.
+        on_jacks: How it is raised, corner by corner, and what each corner has.
+        on_forks: None by another way, and where forks do not reach past the centre of gravity.
+        on_rollers: The winch's pull, also where the scene has another way.
+        on_pipes: None where the scene has no pipes.
+        on_trailer: None where it has no trailer.
+        problems: What speaks against it, with mends.
         first: What to do before.
+        conduct: The way there, the setting down and what ties it then.
     """
 
     row: MoveRow
-    way: Literal["forks", "rollers"]
+    way: Way
+    on_jacks: OnJacks
     on_forks: OnForks | None
     on_rollers: OnRollers
+    on_pipes: OnPipes | None
+    on_trailer: OnTrailer | None
+    problems: tuple[Problem, ...]
     first: tuple[Preparation, ...]
+    conduct: Conduct
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,6 +161,21 @@ def plan_moves(building: Building) -> Moves:
     return Moves(table, _plan(building, move) if move else None)
 
 
+def move_findings(building: Building) -> tuple[Finding, ...]:
+    """What speaks against the scene's own move, or keeps it from being planned at all."""
+    move = building.scene.move
+    if move is None:
+        return ()
+    try:
+        problems = _plan(building, move).problems
+    except LiftError as error:
+        problems = (error.problem,)
+    return tuple(
+        Finding("other", f"{one.value} {one.wrong}", (), key=one.key, mend=one.mend)
+        for one in problems
+    )
+
+
 def _plan(building: Building, move: Move) -> MovePlan:
     # A step that has nothing to put up here is done when the one before it is.
     names = [step.name for step in steps_of(building.scene)]
@@ -198,74 +183,104 @@ def _plan(building: Building, move: Move) -> MovePlan:
     stage = next((one for one in reversed(building.stages) if one.name in done), None)
     if stage is None:
         raise LiftError("move.after", move.after, "is no stage of the work", "take the name of one")
-    moved, side = moved_after(building, stage), SIDES[move.side]
-    row = _row(building, moved, move)
-    on_forks = _on_forks(building, moved, move) if _reaches(row) else None
-    first = preparations(building, moved, side=side, on_rollers=move.way == "rollers")
-    if on_forks and not on_forks.frame.members:
-        first = (*first, carry_across())
+    moved = moved_after(building, stage)
+    row, asked = _row(building, moved, move), Asked(building, moved, move)
+    jacks = on_jacks(building, moved, move)
+    forks = on_forks(building, moved, move) if move.way == "forks" else None
+    pipes = move.pipes and on_pipes(building, moved, move, move.pipes)
+    trailer = move.trailer and on_trailer(building, moved, move, move.trailer)
+    problems = [
+        *(
+            asked.at(
+                ("move", "after"), f'"{move.after}"', f"is no time to move it: {why}", _EARLIER
+            )
+            for why in _in_itself(building, moved, SIDES[move.side])
+        ),
+        *_by_way(asked, forks, pipes, trailer),
+        *jack_problems(asked, jacks),
+    ]
     return MovePlan(
         row=row,
         way=move.way,
-        on_forks=on_forks,
+        on_jacks=jacks,
+        on_forks=forks,
         on_rollers=on_rollers(building, moved.mass.high_kg, move),
-        first=first,
+        on_pipes=pipes,
+        on_trailer=trailer,
+        problems=tuple(problems),
+        first=preparations(building, moved, side=SIDES[move.side], way=move.way),
+        conduct=conduct(building, moved, move, jacks),
     )
 
 
-def _truck(building: Building) -> Telehandler | None:
-    """The scene's telehandler of the greatest load moment."""
-    trucks = [gear for gear in building.scene.crew.gear if isinstance(gear, Telehandler)]
-    return max(trucks, key=lambda one: one.rating * one.load_centre, default=None)
+_EARLIER = "undo that first, or move it after an earlier stage"
 
 
-def _standard_mm(building: Building) -> float:
-    truck = _truck(building)
-    return truck.load_centre if truck else STANDARDS_MM[building.scene.units]
+def _by_way(
+    asked: Asked, forks: OnForks | None, pipes: OnPipes | None, trailer: OnTrailer | None
+) -> Iterator[Problem]:
+    move = asked.move
+    match move.way:
+        case "forks":
+            yield from fork_problems(asked, forks) if forks else too_short(asked)
+        case "rollers":
+            if pipes is not None and move.pipes:
+                yield from pipe_problems(asked, pipes, move.pipes)
+        case "trailer":
+            if trailer is not None and move.trailer:
+                yield from trailer_problems(asked, trailer, move.trailer)
+        case "jacks":
+            pass
+        case _:
+            assert_never(move.way)
 
 
 def _row(building: Building, moved: MovedStructure, move: Move | None) -> MoveRow:
-    side = SIDES[move.side if move else DEFAULT_SIDE]
-    on_forks = move is not None and move.way == "forks"
-    truck = _truck(building) if on_forks else None
-    load_centre_mm = side.place(moved.centre_mm)[1] - side.span_into(moved.parts)[0]
-    standard_mm = _standard_mm(building)
-    row = MoveRow(
+    side = move.side if move else DEFAULT_SIDE
+    by_forks = move is not None and move.way == "forks"
+    truck = truck_of(building) if by_forks else None
+    lifts = on_truck(building, moved, side, move)
+    reaches = not by_forks or move is None or move.fork > lifts.load_centre_mm
+    units, why_not = building.scene.units, [*_in_itself(building, moved, SIDES[side])]
+    if move is not None and not reaches:
+        why_not.append(
+            f"forks of {format_length(move.fork, units)} do not reach past its centre of gravity, "
+            f"{format_length(lifts.load_centre_mm, units)} in"
+        )
+    if truck is not None and truck.rating < lifts.rating_needed_kg:
+        why_not.append(
+            f"the telehandler is rated {format_mass(truck.rating, units, 'down')} at "
+            f"{on_plate(lifts.standard_mm)}, less than it asks for"
+        )
+    return MoveRow(
         stage=moved.stage.number,
         name=moved.stage.name,
         mass=moved.mass,
         centre_of_gravity_mm=moved.centre_mm,
         size_mm=moved.size_mm,
-        load_centre_mm=load_centre_mm,
-        load_moment_kg_mm=moved.mass.high_kg * load_centre_mm,
-        standard_mm=standard_mm,
-        rating_needed_kg=rating_needed_kg(
-            mass_kg=moved.mass.high_kg, load_centre_mm=load_centre_mm, standard_mm=standard_mm
-        ),
-        fork_mm=move.fork if move and on_forks else None,
+        lifted_kg=lifts.mass_kg,
+        load_centre_mm=lifts.load_centre_mm,
+        load_moment_kg_mm=lifts.moment_kg_mm,
+        standard_mm=lifts.standard_mm,
+        rating_needed_kg=lifts.rating_needed_kg,
+        fork_mm=move.fork if move and by_forks else None,
         truck_rating_kg=truck.rating if truck else None,
         ties=moved.ties,
-        why_not=_tied(building, moved) + _beside_floor(moved, side),
+        why_not=tuple(why_not),
     )
-    return replace(row, why_not=(*row.why_not, *_beyond(row, building.scene.units)))
 
 
-def _reaches(row: MoveRow) -> bool:
-    """Whether the building goes on forks that reach past its centre of gravity."""
-    return row.fork_mm is not None and row.fork_mm > row.load_centre_mm
+def _in_itself(building: Building, moved: MovedStructure, side: SideAxes) -> tuple[str, ...]:
+    """What speaks against moving it then, whatever the gear."""
+    return _tied(building, moved) + _in_pieces(moved) + _beside_floor(moved, side)
 
 
-def _beyond(row: MoveRow, units: Units) -> Iterator[str]:
-    """What is too much for the scene's forks and truck."""
-    if row.fork_mm is not None and not _reaches(row):
-        yield (
-            f"forks of {format_length(row.fork_mm, units)} do not reach past its centre of gravity"
-        )
-    if row.truck_rating_kg is not None and row.truck_rating_kg < row.rating_needed_kg:
-        yield (
-            f"the telehandler is rated {format_mass(row.truck_rating_kg, units, 'down')} at "
-            f"{on_plate(row.standard_mm)}, less than it asks for"
-        )
+def _in_pieces(moved: MovedStructure) -> tuple[str, ...]:
+    """Girders that only hold together over what they stand on."""
+    pieces = [part for part in moved.bearers if not moved.runs_through(part, SIDES["front"])]
+    if not pieces:
+        return ()
+    return (f"its {pieces[0].kind.value}s are in pieces, that hold together over their piers only",)
 
 
 def _tied(building: Building, moved: MovedStructure) -> tuple[str, ...]:
@@ -284,48 +299,3 @@ def _beside_floor(moved: MovedStructure, side: SideAxes) -> tuple[str, ...]:
     spans = side.span_along(moved.floor), side.span_into(moved.floor)
     on_it = all(low < at < high for at, (low, high) in zip((along, into), spans, strict=True))
     return () if on_it else ("its centre of gravity is not over the floor",)
-
-
-def _on_forks(building: Building, moved: MovedStructure, move: Move) -> OnForks:
-    side = SIDES[move.side]
-    along_mm, into_mm = side.place(moved.centre_mm)
-    left_mm, right_mm = side.span_along(moved.floor)
-    face_mm = side.span_into(moved.parts)[0]
-    mass_kg, load_centre_mm = moved.mass.high_kg, into_mm - face_mm
-    forks = place_forks(
-        mass_kg=mass_kg,
-        width_mm=right_mm - left_mm,
-        across_mm=along_mm - left_mm,
-        load_centre_mm=load_centre_mm,
-        spread_mm=move.fork_spacing,
-        fork_mm=move.fork,
-        standard_mm=_standard_mm(building),
-    )
-    return OnForks(
-        side=move.side,
-        forks=forks,
-        spacing_mm=move.fork_spacing,
-        fork_mm=move.fork,
-        keeps_off_mm=side.span_into(moved.floor)[0] - face_mm,
-        past_centre_mm=move.fork - load_centre_mm,
-        truck=_by_figures(_truck(building), mass_kg, load_centre_mm),
-        frame=frame_bending(
-            moved,
-            side,
-            left_mm=forks.left_mm,
-            right_mm=forks.right_mm,
-            face_mm=face_mm,
-            fork_mm=move.fork,
-        ),
-    )
-
-
-def _by_figures(
-    truck: Telehandler | None, mass_kg: float, load_centre_mm: float
-) -> TruckByFigures | None:
-    if truck is None:
-        return None
-    most_kg = most_at_kg(
-        rated_kg=truck.rating, standard_mm=truck.load_centre, load_centre_mm=load_centre_mm
-    )
-    return TruckByFigures(truck.rating, truck.load_centre, most_kg, most_kg - mass_kg)

@@ -1,13 +1,12 @@
 """What has to be braced, emptied, taken out and undone before a building is moved.
 
 preparations(building, moved, ...) -> tuple[Preparation, ...]
-carry_across() -> Preparation
 standing_through(building, moved) -> names
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from pikepole_export.derive.inventory.mass import part_mass
@@ -15,10 +14,18 @@ from pikepole_export.derive.moving.structure import SIDES, MovedStructure, SideA
 from pikepole_model.building.kind_rows import Appearance, Family, Handled
 from pikepole_model.building.kinds import LEAF, Kind
 from pikepole_model.building.part import Building, Part
+from pikepole_model.scene.moving import Way
 from pikepole_model.units import format_length, format_mass, plural
 
 PRACTICE = "common practice, no source"
 FROM_MODEL = "the model's joints and places"
+
+_UNTIL: Mapping[Way, str] = {
+    "forks": " until the forks go under",
+    "rollers": " until the rollers go under",
+    "jacks": "",
+    "trailer": " until the trailer goes under",
+}
 
 # A wider doorway leaves the wall's foot without a plate for so long that the frame racks there.
 # Source: common practice, no source.
@@ -68,7 +75,7 @@ def _meets(part: Part, parts: Sequence[Part], axis: int) -> bool:
 
 
 def preparations(
-    building: Building, moved: MovedStructure, *, side: SideAxes, on_rollers: bool
+    building: Building, moved: MovedStructure, *, side: SideAxes, way: Way
 ) -> tuple[Preparation, ...]:
     """What to do first, each only where the building has it by then.
 
@@ -76,24 +83,14 @@ def preparations(
         building: All of it.
         moved: What is moved of it.
         side: How the side lies that forks or winch are at.
-        on_rollers: Whether it rolls, or goes on forks.
+        way: On what it goes.
     """
     return (
         *_undo(building, moved),
-        *_ground(building, moved, side, on_rollers),
+        *_ground(building, moved, side, way),
         *_brace(building, moved),
         *_fill(building, moved),
         *_empty(moved),
-    )
-
-
-def carry_across() -> Preparation:
-    """What to do where the forks find no member that lies across both of them."""
-    return Preparation(
-        "Put two beams across both forks, under the whole floor: none of its own members lies "
-        "across both and runs through.",
-        (),
-        PRACTICE,
     )
 
 
@@ -133,7 +130,7 @@ def _out_mm(moved: MovedStructure, side: SideAxes) -> float:
 
 
 def _ground(
-    building: Building, moved: MovedStructure, side: SideAxes, on_rollers: bool
+    building: Building, moved: MovedStructure, side: SideAxes, way: Way
 ) -> Iterator[Preparation]:
     gravel = {part.name for part in moved.staying if part.kind.family is Family.GRAVEL}
     touching = {
@@ -144,9 +141,8 @@ def _ground(
     }
     lying = tuple(part.name for part in moved.floor if part.name in touching)
     if lying:
-        under = "rollers" if on_rollers else "forks"
         yield Preparation(
-            f"Jack it up and crib it until the {under} go under: it lies on its bed with "
+            f"Jack it up and crib it{_UNTIL[way]}: it lies on its bed with "
             f"{plural(len(lying), 'member')}.",
             lying,
             FROM_MODEL,
@@ -154,9 +150,9 @@ def _ground(
         )
     skids = [part for part in moved.floor if part.kind in (Kind.SKID, Kind.GIRDER)]
     across = tuple(part.name for part in skids if _runs_across(part, side))
-    if skids and not on_rollers:
+    if skids and way == "forks":
         yield _room(building, skids, is_across=bool(across))
-    if on_rollers and across:
+    if way == "rollers" and across:
         yield Preparation(
             f"Put runners along the way under the {plural(len(across), skids[0].kind.value)}, "
             "which lie across it.",
@@ -174,8 +170,8 @@ def _room(building: Building, skids: Sequence[Part], *, is_across: bool) -> Prep
     high = format_length(high_mm - low_mm, building.scene.units)
     if is_across:
         text = (
-            f"Raise it by the thickness of the forks and room to draw them out again: they go "
-            f"under the {kinds}, {high} high, which lie across them."
+            f"The forks go under the {kinds}, {high} high, which lie across them: raise it until "
+            "they do, with room to draw them out again."
         )
     else:
         text = (

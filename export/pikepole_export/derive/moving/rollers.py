@@ -1,6 +1,7 @@
 """A building on rollers behind a winch: what it takes to draw it up the side, and to hold it there.
 
 on_rollers(building, mass_kg, move) -> OnRollers
+on_pipes(building, moved, move, pipes) -> OnPipes      the frame and its runners on pipes
 """
 
 from __future__ import annotations
@@ -9,8 +10,12 @@ from dataclasses import dataclass
 
 from pikepole_export.derive.lifting.gear import pull
 from pikepole_export.derive.lifting.statics import weight_n
+from pikepole_export.derive.moving.beams import CarryingBeam, beams_on_pipes
+from pikepole_export.derive.moving.carried import ON_JACKS, Carried, carried, lying_along
+from pikepole_export.derive.moving.structure import SIDES, MovedStructure
 from pikepole_model.building.part import Building
-from pikepole_model.scene.crew import Move, Winch
+from pikepole_model.scene.crew import Winch
+from pikepole_model.scene.moving import Move, Pipes
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
 # Soft ground, a tilted roller or the first jerk: pulls for the friction that the scene gives and
@@ -63,6 +68,82 @@ class OnRollers:
     holding_n: float
     holding_line_n: float
     holding_rating_kg: float
+
+
+@dataclass(frozen=True, slots=True)
+class OnPipes:
+    """The building on pipes, where only the outermost two of those under it bear.
+
+    Attributes:
+        under: How many lie under it at once.
+        spacing_mm: From pipe to pipe; the outermost lie so far in from the ends of what rolls.
+        pipe_kg: The most on one pipe, high mass, jerks in it.
+        rating_kg: What one may carry.
+        frame: The floor frame on its runners, or on the pipes where its bearers roll.
+        beam: One of the runners; None where the bearers roll.
+    """
+
+    under: int
+    spacing_mm: float
+    pipe_kg: float
+    rating_kg: float
+    frame: Carried
+    beam: CarryingBeam | None
+
+
+def on_pipes(building: Building, moved: MovedStructure, move: Move, pipes: Pipes) -> OnPipes:
+    """Put a building on its pipes, and its runners where it has some.
+
+    Args:
+        building: For its wood.
+        moved: What is moved.
+        move: Which way it is drawn.
+        pipes: How many there are.
+    """
+    side, under = SIDES[move.side], pipes.count - pipes.ahead
+    along, _ = side.place(moved.centre_mm)
+    low, high = side.span_into(moved.bearers)
+    beams = move.beams
+    length_mm = beams.length if beams else high - low
+    spacing_mm = length_mm / under
+    supports = low + spacing_mm, low + length_mm - spacing_mm
+    beam = None
+    if beams:
+        lines = along - move.fork_spacing / 2, along + move.fork_spacing / 2
+        frame = carried(
+            building,
+            moved,
+            side,
+            lines_mm=lines,
+            begins_mm=low,
+            reach_mm=beams.length,
+            tips_mm=beams.length - spacing_mm,
+            impact=ON_JACKS,
+        )
+        left = side.span_along(moved.floor)[0]
+        at = lines[0] - left, lines[1] - left
+        beam = beams_on_pipes(building, beams, frame, at_mm=at, begins_mm=low, supports_mm=supports)
+    else:
+        sign = side.into_sign
+        left, right = sorted(sign * one for one in supports)
+        frame = lying_along(
+            building,
+            moved,
+            SIDES["front"],
+            moved.bearers,
+            supports_mm=(left, right),
+            impact=ON_JACKS,
+        )
+    mass_kg = moved.mass.high_kg + (2 * beam.mass.high_kg if beam else 0.0)
+    return OnPipes(
+        under=under,
+        spacing_mm=spacing_mm,
+        # Where it rocks over a pipe, that one has all of it.
+        pipe_kg=mass_kg * ON_JACKS.factor,
+        rating_kg=pipes.rating,
+        frame=frame,
+        beam=beam,
+    )
 
 
 def on_rollers(building: Building, mass_kg: float, move: Move) -> OnRollers:

@@ -13,6 +13,7 @@ SIDES[name] -> SideAxes                        along and away from the side that
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -25,6 +26,12 @@ from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Joint, Part, Stage
 from pikepole_model.geometry.placement import Vector
+
+# What a floor frame lies on.
+BEARERS = frozenset({Kind.SKID, Kind.GIRDER})
+
+# A joist ends at the rims, and a skid may stand back: no part of the floor's length to speak of.
+THROUGH_SHARE = 0.9
 
 SideName: TypeAlias = Literal["front", "back", "left", "right"]
 
@@ -52,6 +59,10 @@ class SideAxes:
     def span_into(self, parts: Sequence[Part]) -> tuple[float, float]:
         """From the nearest to the furthest of some parts, mm."""
         return _span(parts, self.into, self.into_sign)
+
+    def runs_along(self, part: Part) -> bool:
+        """Whether a part lies along the side rather than away from it."""
+        return _length(self.span_along([part])) > _length(self.span_into([part]))
 
     def place(self, point_mm: Vector) -> tuple[float, float]:
         """A point along and into, mm."""
@@ -107,6 +118,42 @@ class MovedStructure:
     size_mm: Vector
     ties: tuple[Tie, ...]
 
+    @property
+    def centres_mm(self) -> tuple[Vector, Vector, Vector]:
+        """The centre of gravity with everything as dry as may be, as is likely, as wet as may be.
+
+        Where some pieces are wet and others dry it lies elsewhere again; that is not followed.
+        """
+        places = [part.centre_mm for part in self.parts]
+        low, likely, high = zip(*(_three(part) for part in self.parts), strict=True)
+        return _centre(low, places), _centre(likely, places), _centre(high, places)
+
+    @property
+    def bearers(self) -> tuple[Part, ...]:
+        """The skids or girders that it lies on."""
+        return tuple(part for part in self.floor if part.kind in BEARERS)
+
+    @property
+    def underside_mm(self) -> float:
+        """The lowest of the floor frame over the ground."""
+        return min(part.bounds_mm[0][2] for part in self.floor)
+
+    def crossing(self, side: SideAxes) -> tuple[Part, ...]:
+        """What lies across whatever comes in at a side: skids, or the joists that run through."""
+        across = [part for part in self.bearers if side.runs_along(part)]
+        if not across:
+            across = [
+                part
+                for part in self.floor
+                if part.kind is Kind.JOIST and self.runs_through(part, side)
+            ]
+        return tuple(sorted(across, key=lambda part: side.span_into([part])))
+
+    def runs_through(self, part: Part, side: SideAxes) -> bool:
+        """Whether a part is as long as the floor on a side."""
+        whole = _length(side.span_along(self.floor))
+        return _length(side.span_along([part])) >= THROUGH_SHARE * whole
+
 
 def _span(parts: Sequence[Part], axis: int, sign: int) -> tuple[float, float]:
     ends = [sign * corner[axis] for part in parts for corner in part.bounds_mm]
@@ -117,6 +164,24 @@ def first_stage(building: Building) -> Stage | None:
     """The stage after which the whole floor frame stands; None on a slab, which has none."""
     framed = [stage for stage in building.stages if _floor_frame(stage.parts)]
     return framed[-1] if framed else None
+
+
+def _three(part: Part) -> tuple[float, float, float]:
+    mass = part_mass(part)
+    return mass.low_kg, mass.likely_kg, mass.high_kg
+
+
+def _centre(masses_kg: Sequence[float], places_mm: Sequence[Vector]) -> Vector:
+    x, y, z = (
+        math.fsum(mass * place[axis] for mass, place in zip(masses_kg, places_mm, strict=True))
+        / math.fsum(masses_kg)
+        for axis in range(3)
+    )
+    return x, y, z
+
+
+def _length(span_mm: tuple[float, float]) -> float:
+    return span_mm[1] - span_mm[0]
 
 
 def _floor_frame(parts: Iterable[Part]) -> tuple[Part, ...]:

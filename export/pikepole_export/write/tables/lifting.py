@@ -1,16 +1,15 @@
 """The lift plan and the moves as tables.
 
-    write_lifts(plan, units, folder)        lifts.csv, lifts.json
+    write_lifts(plan, units, folder)        lifts.csv, lifts.json, lift-cautions.csv
     write_moves(moving, crew, units, folder)    moves.csv, moves.json
 
 In JSON stands every number that led to a verdict; in CSV one row a lift, or a stage, with what a
-builder wants. A CSV table has its cautions at its head: a line with one cell each, then an empty
-line, then the header.
+builder wants. The cautions of both are a table beside them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from math import isfinite
 from pathlib import Path
@@ -22,11 +21,13 @@ from pikepole_export.derive.lifting.lift import Lift, ends
 from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.lifting.records import lift_records
 from pikepole_export.derive.moving.plan import MoveRow, Moves
-from pikepole_export.write.tables.columns import CENTRE, MASS, Cell, Column, lines, masses, rounded
-from pikepole_export.write.tables.csv_json import write_pair
+from pikepole_export.write.tables.columns import CENTRE, MASS, Column, lines, masses, rounded
+from pikepole_export.write.tables.csv_json import write_csv, write_pair
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import Units
+
+CAUTIONS = "lift-cautions"
 
 _LIFTS = (
     Column("lift"),
@@ -126,7 +127,7 @@ class _Move:
     why_not: str
 
 
-def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, Path]:
+def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, Path, Path]:
     """Every lift, who and what it takes, and when helpers come.
 
     Args:
@@ -136,7 +137,11 @@ def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, Path]
     """
     people = lines(_LIFTS, [_lift(lift) for lift in plan.lifts], units)
     programs = plain(lift_records(plan, units))
-    return write_pair("lifts", _headed(cautions(plan.crew), people), programs, folder)
+    beside = [["caution"], *([caution] for caution in cautions(plan.crew))]
+    return (
+        *write_pair("lifts", people, programs, folder),
+        write_csv(CAUTIONS, beside, folder),
+    )
 
 
 def write_moves(moving: Moves, crew: Crew, units: Units, folder: Path) -> tuple[Path, Path]:
@@ -154,7 +159,7 @@ def write_moves(moving: Moves, crew: Crew, units: Units, folder: Path) -> tuple[
         "table": [{**plain(row), "feasible": row.feasible} for row in moving.table],
         "plan": plain(moving.plan),
     }
-    return write_pair("moves", _headed(cautions(crew), people), programs, folder)
+    return write_pair("moves", people, programs, folder)
 
 
 def plain(value: Any) -> Any:
@@ -175,10 +180,6 @@ def plain(value: Any) -> Any:
 
 def _key(name: str, value: object) -> str:
     return f"{name}_kg" if isinstance(value, Mass) else name
-
-
-def _headed(cautions: Iterable[str], people: Sequence[Sequence[Cell]]) -> Sequence[Sequence[Cell]]:
-    return [*([f"Caution: {caution}"] for caution in cautions), [], *people]
 
 
 def _lift(lift: Lift) -> _Lift:

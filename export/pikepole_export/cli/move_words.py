@@ -1,0 +1,291 @@
+"""The move of the whole building as it is said on a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
+from typing import assert_never
+
+from pikepole_export.cli.words import wrapped
+from pikepole_export.derive.inventory.mass import Mass
+from pikepole_export.derive.moving.beams import BEAMS, CarryingBeam
+from pikepole_export.derive.moving.bending import MemberBending
+from pikepole_export.derive.moving.carried import AGAINST_TIPPING, LEAST_TILT, Carried
+from pikepole_export.derive.moving.design_values import SOURCE
+from pikepole_export.derive.moving.forks import OnForks
+from pikepole_export.derive.moving.jacks import OnJacks
+from pikepole_export.derive.moving.plan import MovePlan, MoveRow, Moves
+from pikepole_export.derive.moving.preparations import Preparation
+from pikepole_export.derive.moving.rollers import OnPipes, OnRollers
+from pikepole_export.derive.moving.trailer import OnTrailer
+from pikepole_export.derive.moving.truck import EXTENSIONS, on_plate, other_standard_mm
+from pikepole_model.building.part import Building
+from pikepole_model.scene.moving import Way
+from pikepole_model.units import (
+    Units,
+    format_height,
+    format_length,
+    format_mass,
+    format_number,
+    format_whole,
+    headcount,
+)
+
+_ON: Mapping[Way, str] = {
+    "forks": "forks",
+    "rollers": "rollers",
+    "jacks": "jacks",
+    "trailer": "a trailer",
+}
+
+_NAME = 30  # columns of a stage's name; longer ones push the rest on
+
+
+def moves_table(building: Building, moves: Moves) -> list[str]:
+    """After which stage the building can be moved, and what to do first."""
+    units = building.scene.units
+    lines = ["", "Move after which stage", ""]
+    if not moves.table:
+        return [*lines[:2], *wrapped("On a slab: it is not moved.", first="  ")]
+    standards = moves.table[0].standard_mm, other_standard_mm(moves.table[0].standard_mm)
+    first, second = (f"at {on_plate(standard_mm)}" for standard_mm in standards)
+    lines += [
+        f"  {'':{_NAME}} {'':>10}  {'':>11}  {'rated':>9}  {'or':>9}",
+        f"  {'stage':{_NAME}} {'high mass':>10}  {'load centre':>11}  {first:>9}  {second:>9}",
+    ]
+    for why_not, rows in groupby(moves.table, key=lambda row: row.why_not):
+        same = list(rows)
+        lines += [_move(row, standards, units) for row in same]
+        after = same[0].name if len(same) == 1 else f"{same[0].name} to {same[-1].name}"
+        if why_not:
+            text = f"not after {after}: {'; '.join(why_not)}"
+            lines += wrapped(text, indent="       ", first="     ")
+    row = moves.table[0]
+    beams = " and the carrying beams" if row.lifted_kg > row.mass.high_kg else ""
+    text = (
+        f"Rated for the high mass{beams}. Both columns ask for the same truck, whose plate says at "
+        f"which load centre it is rated: {on_plate(standards[0])} and {on_plate(standards[1])} "
+        "from the fork face are usual."
+    )
+    lines += ["", *wrapped(text)]
+    return lines if moves.plan is None else [*lines, *_plan(moves.plan, units)]
+
+
+def _plan(plan: MovePlan, units: Units) -> list[str]:
+    """The scene's own move: what speaks against it, what to do first, how it goes."""
+    lines = ["", *wrapped(f"The scene moves it after {plan.row.name}, on {_ON[plan.way]}.")]
+    if plan.problems:
+        lines += ["", "It cannot be moved so:"]
+        for problem in plan.problems:
+            lines += wrapped(f"{problem}.", indent="    ", first="  ")
+    lines += ["", *_said(_whole(plan, units))]
+    lines += ["", "First:", *_numbered(plan.first)]
+    lines += ["", "Up:", *_said(_on_jacks(plan.on_jacks, units)), *_numbered(plan.conduct.raising)]
+    carried = list(_carried(plan, units))
+    if carried:
+        lines += ["", f"On {_ON[plan.way]}:", *_said(carried)]
+    if plan.conduct.there:
+        lines += ["", "The way there:", *_numbered(plan.conduct.there)]
+    lines += ["", "Down:", *_numbered(plan.conduct.down)]
+    return [*lines, "", *wrapped(_sources(plan))]
+
+
+def _numbered(what: Sequence[Preparation]) -> list[str]:
+    return [
+        line
+        for number, one in enumerate(what, start=1)
+        for line in wrapped(one.text, indent="     ", first=f"  {number}. ")
+    ]
+
+
+def _said(texts: Iterator[str] | Sequence[str]) -> list[str]:
+    return [line for text in texts for line in wrapped(text, indent="  ", first="  ")]
+
+
+def _whole(plan: MovePlan, units: Units) -> Iterator[str]:
+    """What it weighs and how large it is on the way."""
+    wide, high = (format_height(mm, units) for mm in (plan.conduct.wide_mm, plan.conduct.high_mm))
+    yield (
+        f"It weighs, dry, likely and wet, {_range(plan.row.mass, units)}. On the way it is "
+        f"{wide} wide and {high} high."
+    )
+
+
+def _range(mass: Mass, units: Units) -> str:
+    """A mass low, likely and high, its unit said once: "523/567/659 lb"."""
+    low, likely, high = (
+        format_mass(one, units) for one in (mass.low_kg, mass.likely_kg, mass.high_kg)
+    )
+    return f"{low.split()[0]}/{likely.split()[0]}/{high}"
+
+
+def _carried(plan: MovePlan, units: Units) -> Iterator[str]:
+    """What it is carried by, in figures."""
+    match plan.way:
+        case "forks":
+            if plan.on_forks is not None:
+                yield from _on_forks(plan.on_forks, units)
+        case "rollers":
+            if plan.on_pipes is not None:
+                yield from _on_pipes(plan.on_pipes, units)
+            yield _winch(plan.on_rollers, units)
+        case "trailer":
+            if plan.on_trailer is not None:
+                yield from _on_trailer(plan.on_trailer, units)
+        case "jacks":
+            pass
+        case _:
+            assert_never(plan.way)
+
+
+def _on_jacks(jacks: OnJacks, units: Units) -> Iterator[str]:
+    if jacks.rise_mm <= 0:
+        return
+    corners = ", ".join(f"{one.name} {_range(one.mass, units)}" for one in jacks.corners)
+    end = format_mass(jacks.end_kg, units, "up")
+    rated = "the crew has no jack"
+    if jacks.rating_kg is not None:
+        rated = f"the crew's is rated {format_mass(jacks.rating_kg, units, 'down')}"
+    yield (
+        f"On each corner, dry, likely and wet: {corners}. Where it rocks, one jack gets all of its "
+        f"end, up to {end}; {rated}."
+    )
+    worst = max(
+        (*jacks.frame.members, *jacks.joists), key=lambda one: one.jerked_n_mm2, default=None
+    )
+    if worst is not None:
+        yield _bent(worst, units)
+
+
+def _on_forks(on_forks: OnForks, units: Units) -> Iterator[str]:
+    forks = on_forks.forks
+    left, right, past = (
+        format_height(mm, units) for mm in (forks.left_mm, forks.right_mm, on_forks.past_centre_mm)
+    )
+    yield (
+        f"Forks in at the {on_forks.side}, {left} and {right} from its left end as seen from "
+        f"there. The left one carries {forks.left_share:.0%} and the right one "
+        f"{forks.right_share:.0%}; their tips reach {past} past the centre of gravity."
+    )
+    if on_forks.beam is not None:
+        yield _beams(on_forks.beam, "on each fork", units)
+    yield from _frame(on_forks.frame, units)
+    if on_forks.truck is not None:
+        truck = on_forks.truck
+        over = "more" if truck.covers else "less"
+        yield (
+            f"The truck's rating of {format_mass(truck.rating_kg, units, 'down')} comes to "
+            f"{format_mass(truck.most_kg, units, 'down')} at this load centre, "
+            f"{format_mass(abs(truck.left_over_kg), units, 'down')} {over} than what it lifts."
+        )
+    yield EXTENSIONS
+    yield forks.plate
+
+
+def _beams(beam: CarryingBeam, where: str, units: Units) -> str:
+    who = "more than 3 people" if beam.people is None else headcount(beam.people)
+    says = (
+        f"{BEAMS} carrying beams, {beam.section}, {format_length(beam.length_mm, units)} long, one "
+        f"{where}: each weighs up to {format_mass(beam.mass.high_kg, units, 'up')}, for {who} to "
+        "carry off trestles."
+    )
+    if beam.value is None:
+        return f"{says} No reference value is known here for their wood."
+    at, most = (
+        format_number(stress, "stress", units)
+        for stress in (beam.jerked_n_mm2, beam.value.stress_n_mm2)
+    )
+    return f"{says} Bent to {at} with jerks; {most} is their reference value."
+
+
+def _frame(frame: Carried, units: Units) -> Iterator[str]:
+    """What each member carries, how it is bent, and how far it may lean."""
+    members = frame.members
+    if members and len(members) <= 6:
+        carries = ", ".join(f"{one.name} {_range(one.carries, units)}" for one in members)
+        yield f"It bears on these, dry, likely and wet: {carries}."
+    worst = max(members, key=lambda one: one.jerked_n_mm2, default=None)
+    if worst is not None:
+        yield _bent(worst, units)
+    margins = frame.margins
+    inside = ", ".join(
+        f"{format_height(margin.least_mm, units)} {where} ({margins.tips_at_deg(margin):.0f} deg)"
+        for where, margin in margins.each
+    )
+    asked = format_height(margins.asked_mm, units)
+    yield (
+        f"Wet or dry it balances inside what bears by {inside}: so far it may lean before it "
+        f"tips. {asked} is the least that is asked for."
+    )
+
+
+def _bent(one: MemberBending, units: Units) -> str:
+    at = format_number(one.jerked_n_mm2, "stress", units)
+    says = f"Bent most: {one.name}, {at} with jerks counted {one.impact:g} times"
+    if one.value is None:
+        return f"{says}. No reference value is known here for its wood: have it looked at."
+    return (
+        f"{says}. Its reference value is {format_number(one.value.stress_n_mm2, 'stress', units)}."
+    )
+
+
+def _sources(plan: MovePlan) -> str:
+    """Where the figures of bending and tipping come from."""
+    frames = [plan.on_jacks.frame]
+    frames += [on.frame for on in (plan.on_forks, plan.on_pipes, plan.on_trailer) if on is not None]
+    impacts = {frame.impact.factor: frame.impact.source for frame in frames}
+    factors = "; ".join(f"{factor:g} is the {source}" for factor, source in impacts.items())
+    return (
+        f"Bending: {SOURCE}. Jerks: {factors}. What each member carries goes by the lever rule, "
+        "with every bearer in touch: look that it is. Tipping: the centre of gravity stays inside "
+        f"what bears when all leans by {LEAST_TILT:.0%}, or as the way rises, {AGAINST_TIPPING:g} "
+        "times over; nothing is written for this."
+    )
+
+
+def _on_pipes(pipes: OnPipes, units: Units) -> Iterator[str]:
+    yield (
+        f"{pipes.under} pipes under it, {format_height(pipes.spacing_mm, units)} apart. Where it "
+        f"rocks over one, that one has {format_mass(pipes.pipe_kg, units, 'up')}; it is rated "
+        f"{format_mass(pipes.rating_kg, units, 'down')}."
+    )
+    if pipes.beam is not None:
+        yield _beams(pipes.beam, "on each side as a runner", units)
+    yield from _frame(pipes.frame, units)
+
+
+def _on_trailer(trailer: OnTrailer, units: Units) -> Iterator[str]:
+    front = "behind" if trailer.begins_mm >= 0 else "in front of"
+    begins = format_height(abs(trailer.begins_mm), units)
+    past = ""
+    if trailer.behind_mm > 0:
+        past = f", and it stands out {format_height(trailer.behind_mm, units)} at the rear"
+    low, high = (format_mass(one, units) for one in (trailer.tongue.low_kg, trailer.tongue.high_kg))
+    axles = format_mass(trailer.axles.high_kg, units)
+    yield (
+        f"Its near side {begins} {front} the front end of the deck{past}. The tongue gets "
+        f"{trailer.tongue_share:.0%}, {low} to {high}, and the axles up to {axles}, beside the "
+        "trailer's own weight."
+    )
+    yield from _frame(trailer.frame, units)
+
+
+def _move(row: MoveRow, standards: Sequence[float], units: Units) -> str:
+    ratings = (format_mass(row.rating_at_kg(standard_mm), units, "up") for standard_mm in standards)
+    first, second = ratings
+    return (
+        f"  {f'{row.stage}. {row.name}':{_NAME}} "
+        f"{format_mass(row.mass.high_kg, units):>10}  "
+        f"{format_height(row.load_centre_mm, units):>11}  {first:>9}  {second:>9}"
+    )
+
+
+def _winch(rollers: OnRollers, units: Units) -> str:
+    pulls = ", ".join(
+        f"{format_whole(one.line_n, 'force', units)} at friction {one.friction:.2f}"
+        for one in rollers.pulls
+    )
+    text = f"On rollers, up {rollers.rise_deg:.1f} deg, the line has to pull {pulls}"
+    if rollers.holding_line_n > 0:
+        text += f"; to hold it, {format_whole(rollers.holding_line_n, 'force', units)}"
+    return f"{text}."

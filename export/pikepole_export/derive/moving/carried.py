@@ -1,0 +1,343 @@
+"""How the floor frame lies on what carries it: forks, beams, pipes, a deck.
+
+carried(...) -> Carried                 on two lines that run away from the side
+members_within(places, ...) -> int      how many members a margin asks for
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from pikepole_export.derive.moving.bending import MemberBending, bend_members
+from pikepole_export.derive.moving.design_values import BendingValue, bending_value
+from pikepole_export.derive.moving.structure import MovedStructure, SideAxes
+from pikepole_model.building.part import Building, Part
+from pikepole_model.geometry.spacing import TOLERANCE_MM
+
+# The centre of gravity has to stay within what bears even where all of it leans by one in ten, or
+# by the rise of the way where that is more, one and a half times over. Source: one in ten is where
+# 29 CFR 1910.178(n)(7) begins to ask for care on grades; 1.5 against overturning is that of IBC
+# 1807.2.3, from memory, for retaining walls: both by analogy, nothing is written for this.
+LEAST_TILT = 0.10
+AGAINST_TIPPING = 1.5
+
+
+@dataclass(frozen=True, slots=True)
+class Impact:
+    """What jerks add to a weight at rest.
+
+    Attributes:
+        factor: On the weight.
+        source: Where it comes from.
+    """
+
+    factor: float
+    source: str
+
+
+ON_MACHINE = Impact(
+    1.4, "lifting factor for precast concrete by a mobile machine (trade guidance), by analogy"
+)
+ON_JACKS = Impact(
+    1.2, "impact of light machinery, ASCE 7-16 4.6.3 (clause from memory), by analogy"
+)
+ON_ROAD = Impact(
+    1.33, "dynamic allowance of road vehicles, AASHTO LRFD 3.6.2 (from memory), by analogy"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Margin:
+    """How far the centre of gravity lies within the line that it would tip over.
+
+    Attributes:
+        low_mm: Everything as dry as may be, mm; below zero where it is past the line.
+        likely_mm: As is likely.
+        high_mm: As wet as may be.
+    """
+
+    low_mm: float
+    likely_mm: float
+    high_mm: float
+
+    @property
+    def least_mm(self) -> float:
+        """The least of the three."""
+        return min(self.low_mm, self.likely_mm, self.high_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class Margins:
+    """Against tipping every way, from what the frame really bears on.
+
+    Attributes:
+        near: Over the member nearest to the side that is worked from.
+        far: Over the furthest one that bears, or the tips of the forks, whichever is nearer.
+        left: Over the left line, as seen from that side.
+        right: Over the right one.
+        height_mm: Of the centre of gravity over what it bears on.
+        asked_mm: The least that is asked for.
+    """
+
+    near: Margin
+    far: Margin
+    left: Margin
+    right: Margin
+    height_mm: float
+    asked_mm: float
+
+    @property
+    def each(self) -> tuple[tuple[str, Margin], ...]:
+        """All four, each with where what bears ends."""
+        return (
+            ("at the near side", self.near),
+            ("at the far side", self.far),
+            ("on the left", self.left),
+            ("on the right", self.right),
+        )
+
+    def tips_at_deg(self, margin: Margin) -> float:
+        """How far it may lean that way before it tips, deg."""
+        return math.degrees(math.atan2(margin.least_mm, self.height_mm))
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """How far lines have to reach for a member that should bear on them.
+
+    Attributes:
+        middle_mm: Of the member, from where the lines begin, mm.
+        needed_mm: Its far face, likewise.
+    """
+
+    middle_mm: float
+    needed_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """The frame on two lines.
+
+    Attributes:
+        members: Those that bear, from the near side on.
+        unsupported: Names of those that should bear and do not.
+        reaches: Of all that should bear, from the near side on; empty where the bearers lie along.
+        margins: Against tipping.
+        impact: On stresses and loads.
+    """
+
+    members: tuple[MemberBending, ...]
+    unsupported: tuple[str, ...]
+    reaches: tuple[Reach, ...]
+    margins: Margins
+    impact: Impact
+
+    @property
+    def needed_mm(self) -> float:
+        """How far the lines have to reach for all of them, mm."""
+        return max((one.needed_mm for one in self.reaches), default=0.0)
+
+    def needed_for_mm(self, centre_mm: float) -> float | None:
+        """How far they have to reach for the margin that is asked for; None where none does.
+
+        Args:
+            centre_mm: The centre of gravity, from where the lines begin.
+        """
+        count = members_within(
+            [one.middle_mm for one in self.reaches],
+            centre_mm=centre_mm,
+            margin_mm=self.margins.asked_mm,
+        )
+        return self.reaches[count - 1].needed_mm if count else None
+
+    @property
+    def past_value(self) -> tuple[MemberBending, ...]:
+        """Members that are bent past their reference value, the worst first."""
+        past = [one for one in self.members if one.past_value]
+        return tuple(sorted(past, key=lambda one: -one.jerked_n_mm2))
+
+
+def value_of(building: Building, part: Part) -> BendingValue | None:
+    """The reference value of a member of the frame as it lies: upright as it is."""
+    lumber = building.scene.lumber
+    sides = sorted(part.across_mm)
+    return bending_value(
+        lumber.treated_species if part.material.treated else lumber.species,
+        breadth_mm=sides[0],
+        depth_mm=sides[1],
+        treated=part.material.treated,
+    )
+
+
+def margins_of(
+    moved: MovedStructure,
+    side: SideAxes,
+    *,
+    into_mm: tuple[float, float],
+    along_mm: tuple[float, float],
+    rise_deg: float,
+) -> Margins:
+    """Margins against tipping over four lines.
+
+    Args:
+        moved: What is moved.
+        side: In whose frame the lines are.
+        into_mm: The near and the far line.
+        along_mm: The left and the right one.
+        rise_deg: Of the way.
+    """
+    places = [side.place(centre) for centre in moved.centres_mm]
+    height_mm = max(centre[2] for centre in moved.centres_mm) - moved.underside_mm
+    tilt = max(LEAST_TILT, math.tan(math.radians(rise_deg)))
+    return Margins(
+        near=Margin(*(into - into_mm[0] for _, into in places)),
+        far=Margin(*(into_mm[1] - into for _, into in places)),
+        left=Margin(*(along - along_mm[0] for along, _ in places)),
+        right=Margin(*(along_mm[1] - along for along, _ in places)),
+        height_mm=height_mm,
+        asked_mm=AGAINST_TIPPING * tilt * height_mm,
+    )
+
+
+def members_within(places_mm: Sequence[float], *, centre_mm: float, margin_mm: float) -> int | None:
+    """How many members, from the near side on, have to bear for a margin past the centre.
+
+    Args:
+        places_mm: Of the members, rising.
+        centre_mm: The centre of gravity in the same frame.
+        margin_mm: That is wanted.
+
+    Returns:
+        At least 1; None where even the last lies too near.
+    """
+    for number, place in enumerate(places_mm, start=1):
+        if place >= centre_mm + margin_mm:
+            return number
+    return None
+
+
+def carried(
+    building: Building,
+    moved: MovedStructure,
+    side: SideAxes,
+    *,
+    lines_mm: tuple[float, float],
+    begins_mm: float,
+    reach_mm: float,
+    tips_mm: float,
+    impact: Impact,
+) -> Carried:
+    """Lay the frame on two lines that run away from a side.
+
+    A member bears where all of its breadth is over the lines and it lies across both.
+
+    Args:
+        building: For its wood and the rise of its way.
+        moved: What is moved.
+        side: How the side lies.
+        lines_mm: Both lines along the side, in its frame.
+        begins_mm: Where they begin, into the building in its frame.
+        reach_mm: Their length.
+        tips_mm: How much of that stands by itself: forks under longer beams, mm.
+        impact: Factor for jerks.
+    """
+    left, right = lines_mm
+
+    def bears(part: Part) -> bool:
+        near, far = side.span_into([part])
+        start, end = side.span_along([part])
+        over = near >= begins_mm - TOLERANCE_MM
+        over = over and far <= begins_mm + reach_mm + TOLERANCE_MM
+        return over and start <= left + TOLERANCE_MM and end >= right - TOLERANCE_MM
+
+    crossing = moved.crossing(side)
+    bearing = [part for part in crossing if bears(part)]
+    members = tuple(_bent(building, moved.parts, side, bearing, lines_mm, impact))
+    near, far = (members[0].at_mm, members[-1].at_mm) if members else (begins_mm, begins_mm)
+    rise = building.scene.move.rise if building.scene.move else 0.0
+    return Carried(
+        members=members,
+        unsupported=tuple(part.name for part in crossing if part not in bearing),
+        reaches=tuple(_reach(side, part, begins_mm) for part in crossing),
+        margins=margins_of(
+            moved,
+            side,
+            into_mm=(near, min(far, begins_mm + tips_mm)),
+            along_mm=lines_mm,
+            rise_deg=rise,
+        ),
+        impact=impact,
+    )
+
+
+def lying_along(
+    building: Building,
+    moved: MovedStructure,
+    axes: SideAxes,
+    bearing: Sequence[Part],
+    *,
+    supports_mm: tuple[float, float],
+    impact: Impact,
+) -> Carried:
+    """Lay bearers on two places of their own length: jacks, pipes, the ends of a deck.
+
+    Args:
+        building: For its wood and the rise of its way.
+        moved: What is moved.
+        axes: The bearers run along these.
+        bearing: Those that bear.
+        supports_mm: Both places along them, in the building's frame.
+        impact: Factor for jerks.
+    """
+    members = tuple(_bent(building, moved.parts, axes, bearing, supports_mm, impact))
+    places = [one.at_mm for one in members] or [0.0]
+    rise = building.scene.move.rise if building.scene.move else 0.0
+    return Carried(
+        members=members,
+        unsupported=tuple(part.name for part in moved.bearers if part not in bearing),
+        reaches=(),
+        margins=margins_of(
+            moved,
+            axes,
+            into_mm=(min(places), max(places)),
+            along_mm=supports_mm,
+            rise_deg=rise,
+        ),
+        impact=impact,
+    )
+
+
+def _reach(side: SideAxes, part: Part, begins_mm: float) -> Reach:
+    near, far = side.span_into([part])
+    return Reach((near + far) / 2 - begins_mm, far - begins_mm)
+
+
+def _bent(
+    building: Building,
+    parts: Sequence[Part],
+    axes: SideAxes,
+    bearing: Iterable[Part],
+    supports_mm: tuple[float, float],
+    impact: Impact,
+) -> Iterator[MemberBending]:
+    members = [(part, value_of(building, part)) for part in bearing]
+    if members:
+        yield from bend_members(parts, axes, members, supports_mm=supports_mm, impact=impact.factor)
+
+
+def least_that_bears(
+    at: Callable[[float], Carried], *, from_mm: float, to_mm: float, step_mm: float
+) -> float | None:
+    """The least spacing, in steps, at which no member is bent past its value; None for none.
+
+    Args:
+        at: The frame at a spacing, mm.
+        from_mm: The first that is tried.
+        to_mm: The last.
+        step_mm: Between two.
+    """
+    steps = max(0, math.floor((to_mm - from_mm) / step_mm))
+    spacings = (from_mm + step_mm * number for number in range(steps + 1))
+    return next((spacing for spacing in spacings if not at(spacing).past_value), None)

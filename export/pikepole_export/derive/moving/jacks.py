@@ -1,0 +1,199 @@
+"""The building jacked up at its corners, cribbed, and set down again.
+
+on_jacks(building, moved, move) -> OnJacks
+rise_mm(building, moved, move) -> mm            how high it has to go for its way
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import assert_never
+
+from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
+from pikepole_export.derive.lifting.gear import MOST_CRIB_SLENDERNESS, Cribbing, cribbing
+from pikepole_export.derive.moving.bending import MemberBending, bend_members, shares_of
+from pikepole_export.derive.moving.carried import ON_JACKS, Carried, lying_along, value_of
+from pikepole_export.derive.moving.structure import SIDES, MovedStructure, SideAxes
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
+from pikepole_model.scene.crew import Jack
+from pikepole_model.scene.moving import Move
+from pikepole_model.units import INCH_MM
+
+# To slip forks, pipes or a deck in and draw them out again; the plank under pipes; the pipes where
+# the scene has none. Common practice, no source.
+ROOM_MM, PLANK_MM, PIPE_MM = 1 * INCH_MM, 1.5 * INCH_MM, 3 * INCH_MM
+
+# Of a bearer's length, where the jacks stand: near where an even beam bends least, 0.207 of its
+# length. Source: statics.
+INSET_SHARE = 0.2
+
+# Bearers run along the front.
+AXES = SIDES["front"]
+
+
+@dataclass(frozen=True, slots=True)
+class CornerLoad:
+    """What one of the four jacks has.
+
+    Attributes:
+        name: "front left", as seen from the front.
+        mass: On it, while it stands level on all four.
+    """
+
+    name: str
+    mass: Mass
+
+
+@dataclass(frozen=True, slots=True)
+class OnJacks:
+    """The building on jacks under its outer bearers, one end after the other.
+
+    Attributes:
+        inset_mm: Where the jacks stand, in from the ends of the bearers.
+        corners: In the order in which they are raised: one end, then the other.
+        end_kg: On both corners of the heavier end, high mass: one jack may get it all where the
+            building rocks.
+        rise_mm: How high it goes; 0 where its way asks for no jacking.
+        rating_kg: Of the crew's jack; None where it has none.
+        stroke_mm: What one setting of it lifts; None likewise.
+        cribs: Settings and layers; None where nothing is raised, or the jack or crib does not do.
+        frame: The outer bearers on the jacks.
+        joists: Across these, with what else of the floor hangs on them.
+    """
+
+    inset_mm: float
+    corners: tuple[CornerLoad, ...]
+    end_kg: float
+    rise_mm: float
+    rating_kg: float | None
+    stroke_mm: float | None
+    cribs: Cribbing | None
+    frame: Carried
+    joists: tuple[MemberBending, ...]
+
+    @property
+    def past_value(self) -> tuple[MemberBending, ...]:
+        """Bearers and joists that are bent past their reference value, the worst first."""
+        past = [one for one in (*self.frame.members, *self.joists) if one.past_value]
+        return tuple(sorted(past, key=lambda one: -one.jerked_n_mm2))
+
+
+def jack_of(building: Building) -> tuple[int, Jack] | None:
+    """The crew's strongest jack and its place among the gear, from 0; None where there is none."""
+    jacks = [
+        (place, one) for place, one in enumerate(building.scene.crew.gear) if isinstance(one, Jack)
+    ]
+    return max(jacks, key=lambda row: row[1].rating, default=None)
+
+
+def goes_under_mm(building: Building, move: Move) -> float:
+    """How thick what carries it is, from the ground or the forks' underside up, mm."""
+    beams = move.beams
+    beams_mm = building.scene.lumber_stock(beams.section).depth_mm if beams else 0.0
+    match move.way:
+        case "jacks":
+            return 0.0
+        case "forks":
+            return move.fork_thickness + beams_mm
+        case "rollers":
+            return PLANK_MM + (move.pipes.diameter if move.pipes else PIPE_MM) + beams_mm
+        case "trailer":
+            return move.trailer.deck_height if move.trailer else 0.0
+        case _:
+            assert_never(move.way)
+
+
+def lies_at_mm(moved: MovedStructure, move: Move) -> float:
+    """How high over the ground, before the move, that lies which is carried, mm."""
+    crossed = moved.crossing(SIDES[move.side]) if move.way == "forks" else moved.bearers
+    return min((part.bounds_mm[0][2] for part in crossed), default=0.0)
+
+
+def rise_mm(building: Building, moved: MovedStructure, move: Move) -> float:
+    """How far the frame has to go up until what carries it goes under, mm."""
+    if move.way == "jacks":
+        return move.height
+    return max(0.0, goes_under_mm(building, move) + ROOM_MM - lies_at_mm(moved, move))
+
+
+def on_jacks(
+    building: Building, moved: MovedStructure, move: Move, *, inset_mm: float | None = None
+) -> OnJacks:
+    """Jack a building up under its outer bearers, four places in all.
+
+    Args:
+        building: For its gear and wood.
+        moved: What is moved, on two bearers at least.
+        move: As the scene has it.
+        inset_mm: Where the jacks stand, instead of where the scene says.
+    """
+    ordered = sorted(moved.bearers, key=lambda part: AXES.span_into([part]))
+    outer = (ordered[0], ordered[-1])
+    start, end = AXES.span_along(outer)
+    if inset_mm is None:
+        inset_mm = INSET_SHARE * (end - start) if move.jack_inset is None else move.jack_inset
+    supports = start + inset_mm, end - inset_mm
+    frame = lying_along(building, moved, AXES, outer, supports_mm=supports, impact=ON_JACKS)
+    middles = [sum(AXES.span_into([part])) / 2 for part in outer]
+    corners = _corners(moved.parts, middles, supports)
+    found, high_mm = jack_of(building), rise_mm(building, moved, move)
+    jack = found[1] if found else None
+    ends = [corners[:2], corners[2:]]
+    return OnJacks(
+        inset_mm=inset_mm,
+        corners=tuple(corners),
+        end_kg=max(sum(one.mass.high_kg for one in both) for both in ends),
+        rise_mm=high_mm,
+        rating_kg=jack.rating if jack else None,
+        stroke_mm=jack.stroke if jack else None,
+        cribs=_cribs(high_mm, move.crib, jack),
+        frame=frame,
+        joists=tuple(_joists(building, moved, middles)),
+    )
+
+
+def _cribs(high_mm: float, crib_mm: float, jack: Jack | None) -> Cribbing | None:
+    if jack is None or high_mm <= 0:
+        return None
+    if high_mm > MOST_CRIB_SLENDERNESS * crib_mm or jack.stroke < jack.layer:
+        return None
+    return cribbing(
+        rise_mm=high_mm,
+        layer_mm=jack.layer,
+        base_mm=crib_mm,
+        lift_mm=jack.stroke,
+        stroke_mm=jack.stroke,
+    )
+
+
+def _corners(
+    parts: Sequence[Part], middles_mm: Sequence[float], supports_mm: tuple[float, float]
+) -> list[CornerLoad]:
+    """The left end's corners, then the right end's: each part shared out both ways by the lever."""
+    names: list[str] = ["front left", "back left", "front right", "back right"]
+    found = dict.fromkeys(names, NOTHING)
+    for part in parts:
+        mass = part_mass(part)
+        ways = shares_of(middles_mm, *AXES.span_into([part]))
+        ends = shares_of(supports_mm, *AXES.span_along([part]))
+        for end, along in zip(("left", "right"), ends, strict=True):
+            for way, into in zip(("front", "back"), ways, strict=True):
+                found[f"{way} {end}"] += mass.times(along * into)
+    return [CornerLoad(name, mass) for name, mass in found.items()]
+
+
+def _joists(
+    building: Building, moved: MovedStructure, middles_mm: Sequence[float]
+) -> Sequence[MemberBending]:
+    """The joists across both outer bearers, with what these do not carry themselves."""
+    axes: SideAxes = SIDES["right"]
+    joists = [part for part in moved.crossing(axes) if part.kind is Kind.JOIST]
+    if not joists:
+        return ()
+    members = [(part, value_of(building, part)) for part in joists]
+    supports = middles_mm[0], middles_mm[-1]
+    return tuple(
+        bend_members(moved.parts, axes, members, supports_mm=supports, impact=ON_JACKS.factor)
+    )

@@ -1,0 +1,70 @@
+"""What a person writes about how the building is brought to its place."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, TypeAlias
+
+from pydantic import Field
+
+from pikepole_model.scene.crew import Rating
+from pikepole_model.scene.quantity import Measure
+from pikepole_model.scene.types import LumberName, Name, Section, Wall
+
+ForkLength: TypeAlias = Annotated[float, Measure("length", 600.0, 3_000.0)]
+BeamLength: TypeAlias = Annotated[float, Measure("length", 600.0, 12_000.0)]
+Reach: TypeAlias = Annotated[float, Measure("length", 600.0, 20_000.0)]
+
+Way: TypeAlias = Literal["forks", "rollers", "jacks", "trailer"]
+
+
+class CarryingBeams(Section):
+    """Two beams that lie on the forks, or as runners on pipes, under the frame; [move.beams]."""
+
+    section: LumberName  # on edge
+    length: BeamLength  # from the fork face, or from the side that is pulled at
+    treated: bool = False
+
+
+class Pipes(Section):
+    """Steel pipes to roll it on, over planks; [move.pipes]."""
+
+    count: Annotated[int, Field(ge=3, le=60)]
+    ahead: Annotated[int, Field(ge=1, le=20)] = 2  # of them, laid before the others roll out
+    diameter: Annotated[float, Measure("length", 25.0, 300.0)]  # outside
+    length: Reach
+    rating: Rating  # what one may carry
+
+
+class Trailer(Section):
+    """A trailer that is backed under it; [move.trailer]."""
+
+    deck_length: Reach
+    deck_width: Annotated[float, Measure("length", 600.0, 5_000.0)]
+    deck_height: Annotated[float, Measure("length", 50.0, 2_000.0)]  # of its top over the ground
+    hitch: Annotated[float, Measure("length", 300.0, 6_000.0)]  # to the deck's front end
+    axle: Reach  # deck's front end to the middle of the axles
+    rating: Rating  # what may lie on it
+    tongue_rating: Rating
+
+
+class Move(Section):
+    """How what stands at some stage is brought to its place; [move]."""
+
+    after: Name  # stage
+    way: Way = "forks"
+    side: Wall = "front"  # where forks, winch or trailer are
+    fork_spacing: Annotated[float, Measure("length", 200.0, 10_000.0)] = 1219.2  # on centre
+    fork: ForkLength = 1219.2
+    # Cautious for small trucks: common practice, no source.
+    fork_width: Annotated[float, Measure("length", 50.0, 400.0)] = 101.6
+    fork_thickness: Annotated[float, Measure("length", 20.0, 150.0)] = 63.5
+    beams: CarryingBeams | None = None
+    pipes: Pipes | None = None
+    trailer: Trailer | None = None
+    # A fifth of a bearer's length where it is left out.
+    jack_inset: Annotated[float, Measure("length", 0.0, 5_000.0)] | None = None
+    crib: Annotated[float, Measure("length", 200.0, 2_000.0)] = 609.6  # width of a crib
+    height: Annotated[float, Measure("length", 25.0, 2_000.0)] = 304.8  # by jacks alone
+    rise: Annotated[float, Measure("slope", 0.0, 15.0)] = 0.0  # of the ground on the way
+    # Of rollers on planks: common practice, no source.
+    friction: Annotated[float, Field(ge=0.01, le=1.0)] = 0.1
