@@ -20,6 +20,8 @@ def ways(mend: str, key: str) -> list[tuple[str, Any]]:
             continue  # what goes into it is the person's own
         if way.startswith("leave out "):
             found.append((way.removeprefix("leave out "), None))
+        elif example := re.fullmatch(r"add it, such as \w+ = (\S.*?)(?: or .+)?", way):
+            found.append((key, json.loads(example[1])))
         elif give := _GIVE.fullmatch(way):
             where, what = give["key"] or key, give["what"]
             if limit := _LIMIT.fullmatch(what):

@@ -19,6 +19,7 @@ from dice import Table
 from mended import follow, ways
 from pikepole_export.derive.buying.prices import price_findings
 from pikepole_export.derive.findings import findings
+from pikepole_export.derive.moving.plan import move_findings
 from pikepole_export.files.folder import RECORD
 from pikepole_model.build import build_with_contacts
 from pikepole_model.building.kinds import Kind
@@ -112,8 +113,10 @@ def laid_out(table: Table) -> tuple[Table, Building | None, list[str]]:
 
 
 def _not_clean(building: Building, found: Iterable[Finding]) -> Iterator[str]:
-    # What is the user's to choose: a flat roof's panels, a low cladding, bright nails, a price.
-    chosen = {*practice_findings(building), *price_findings(building)}
+    # What is the user's to choose: a flat roof's panels, bright nails, a price, a truck. They mend
+    # it, or leave it.
+    chosen = {*practice_findings(building), *price_findings(building), *move_findings(building)}
+    yield from (f"no mend: {one.text}" for one in chosen if not (one.key and one.mend))
     yield from (finding.text for finding in found if finding not in chosen)
     yield from (f"{part} floats" for part in floating(building))
     standing = {part.name for part in building.parts if part.kind == Kind.EXISTING}

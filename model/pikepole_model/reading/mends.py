@@ -66,7 +66,10 @@ def with_mends(
     if any(problem.mend for problem in tried):
         mend = "put the others right first, then check again"
         return [replace(problem, mend=problem.mend or mend) for problem in tried]
-    return [replace(problem, mend=trial.without(problem.path)) for problem in tried]
+    return [
+        replace(after, mend=trial.without([before.path, *(one.path for one in before.tries)]))
+        for before, after in zip(problems, tried, strict=True)
+    ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,17 +124,20 @@ class _Trial:
         self.found[wrong] = ways
         return replace(problem, mend=either(problem.mend, *ways), tries=())
 
-    def without(self, wrong: KeyPath) -> str:
-        """The mend that takes out as little as will do of what a key stands in.
+    def without(self, keys: list[KeyPath]) -> str:
+        """The mend that takes out as little as will do of what the keys stand in.
 
-        Where not even that helps, it says where to look.
+        The first key is the one that is wrong. Where not even that helps, it says where to look.
         """
         self.left = _MOST_TRIES
-        for end in range(len(wrong), 0, -1):
-            path = wrong[:end]
-            if _there(self.table, path) and self._holds(wrong, _Change(path, None, "")):
-                return leave_out(path)
-        return f"no one value mends it; change several keys of {key_text(wrong[:-1] or wrong)}"
+        wrong = keys[0]
+        for key in keys:
+            for end in range(len(key), 0, -1):
+                path = key[:end]
+                if _there(self.table, path) and self._holds(wrong, _Change(path, None, "")):
+                    return leave_out(path)
+        among = ", ".join(dict.fromkeys(key_text(key) for key in keys))
+        return f"no one value mends it; change several of {among}"
 
     def _both(self, wrong: KeyPath, tries: tuple[Try, ...]) -> list[str]:
         """The mend at two keys at once; none where nothing was found."""

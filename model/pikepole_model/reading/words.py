@@ -263,6 +263,8 @@ def _how_to_add(place: Place) -> str:
         return f"add it, such as {place.path[-1]} = {allowed[0]}"
     if place.choices:
         return f"give {any_of(place.choices)}"
+    if place.stock and place.stock.kind == "lumber":
+        return f'add it, such as {place.path[-1]} = "4x6"'
     if place.field and models_in(place.field.annotation):
         return f"add the table [{place.key}]"
     return "add it"

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from pikepole_model.building.sequence import steps_of
-from pikepole_model.errors import Problem, leave_out
+from pikepole_model.errors import Problem, leave_out, other
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.crew import Jack
@@ -137,7 +137,7 @@ def _fork_problems(
         yield Problem.at(
             ("move", "fork"),
             f"ends before the last member of the floor, {ruler.at(needed)} in from the {move.side}",
-            f"{longer}add the table [move.beams] with a length of {ruler.at_least(needed)}",
+            f"{longer}give move.beams.length {ruler.at_least(needed)}",
         )
     if move.beams and move.beams.length > MOST_OF_FORK * move.fork + TOLERANCE_MM:
         yield Problem.at(
@@ -178,8 +178,7 @@ def _roller_problems(
         yield Problem.at(
             ("move", "side"),
             "draws it square to its bearers, which do not roll so",
-            "add the table [move.beams] with a length of "
-            f'{ruler.at_least(deep - foundation.inset)}, or give "left"',
+            f'give move.beams.length {ruler.at_least(deep - foundation.inset)}, or give "left"',
         )
     if move.beams:
         yield from _spread_problems(scene, move, "beams", _broad_mm(scene, move.beams), ruler)
@@ -210,7 +209,8 @@ def _trailer_problems(
 ) -> Iterator[Problem]:
     trailer = move.trailer
     if trailer is None:
-        yield Problem.at(("move", "trailer"), "is missing", "add the table [move.trailer]")
+        add = "add the table [move.trailer]"
+        yield Problem.at(("move", "trailer"), "is missing", add, other("move", "way"))
         return
     # The outermost bearers, out to out, have to lie on the deck.
     spread = scene.building.depth - 2 * foundation.inset
@@ -245,6 +245,7 @@ def _jack_problems(scene: Scene, move: Move, ruler: Ruler) -> Iterator[Problem]:
             ("move", "way"),
             "moves it on jacks, and the crew has none",
             'add the table [[crew.gear]] of kind "jack"',
+            other("move", "way"),
         )
     most = scene.building.length / 2
     if move.jack_inset is not None and move.jack_inset >= most:

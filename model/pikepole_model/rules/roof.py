@@ -171,6 +171,7 @@ def _lengths(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
                     stock,
                     less("roof", "eave_overhang"),
                     less("roof", "high_overhang"),
+                    more("roof", key),
                     less("building", "depth"),
                     *(less("bay", k, "reach") for k in range(len(scene.bay))),
                 )
@@ -223,8 +224,8 @@ def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         ("roof", "ridge", "tie"),
         roof.datums.depth_mm,
         stock,
-        less("building", "depth"),
         other("roof", "ridge", "tie"),
+        less("building", "depth"),
     )
     rise = roof.slopes[0].roof_mm(0.0) - roof.plate_top_mm("front")
     if board.tie_height > rise / 3 + TOLERANCE_MM:

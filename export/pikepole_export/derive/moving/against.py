@@ -129,7 +129,7 @@ def _unsupported(
     mends = [f"give {key_text(key)} {needed}"] if value_mm < frame.needed_mm else []
     if key == ("move", "fork"):
         mends = mends if frame.needed_mm <= LONGEST_FORK_MM else []
-        mends.append(f"add the table [move.beams] with a length of {needed}")
+        mends.append(f"give move.beams.length {needed}")
     yield asked.at(
         key,
         asked.length(value_mm),
