@@ -67,7 +67,7 @@ def with_mends(
         mend = "put the others right first, then check again"
         return [replace(problem, mend=problem.mend or mend) for problem in tried]
     return [
-        replace(after, mend=trial.without([before.path, *(one.path for one in before.tries)]))
+        replace(after, mend=trial.last_resort(before))
         for before, after in zip(problems, tried, strict=True)
     ]
 
@@ -106,6 +106,8 @@ class _Trial:
         self.before = {problem.path for problem in problems}
         self.table, self.scene, self.check = table, scene, check
         self.left, self.left_in_all = 0, _MOST_IN_ALL
+        # Whether a mend may bring up nothing new; else no more than it mends.
+        self.strict = True
         # What mends one problem at a key mends all that are there.
         self.found: dict[KeyPath, list[str]] = {}
 
@@ -124,13 +126,18 @@ class _Trial:
         self.found[wrong] = ways
         return replace(problem, mend=either(problem.mend, *ways), tries=())
 
-    def without(self, keys: list[KeyPath]) -> str:
-        """The mend that takes out as little as will do of what the keys stand in.
+    def last_resort(self, problem: Problem) -> str:
+        """The mend that brings up something else, or takes out what the keys stand in.
 
-        The first key is the one that is wrong. Where not even that helps, it says where to look.
+        Where not even that helps, it says where to look.
         """
-        self.left = _MOST_TRIES
-        wrong = keys[0]
+        self.left, self.strict = _MOST_TRIES, False
+        wrong = problem.path
+        for one in problem.tries:
+            if change := self._nearest(wrong, one):
+                return change.mend(wrong)
+        self.left, self.strict = _MOST_TRIES, True
+        keys = [wrong, *(one.path for one in problem.tries)]
         for key in keys:
             for end in range(len(key), 0, -1):
                 path = key[:end]
@@ -221,7 +228,12 @@ class _Trial:
             else:
                 inside.pop(last, None)
         problems = self.check(table)
-        return problems is not None and {problem.path for problem in problems} <= expected
+        if problems is None:
+            return False
+        after = {problem.path for problem in problems}
+        return after <= expected or (
+            not self.strict and wrong not in after and len(after) <= len(self.before)
+        )
 
 
 def _there(table: Any, path: KeyPath) -> bool:
