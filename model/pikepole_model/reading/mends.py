@@ -8,6 +8,7 @@ from __future__ import annotations
 import copy
 import itertools
 import math
+import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any, TypeAlias
@@ -106,8 +107,8 @@ class _Trial:
         self.before = {problem.path for problem in problems}
         self.table, self.scene, self.check = table, scene, check
         self.left, self.left_in_all = 0, _MOST_IN_ALL
-        # Whether a mend may bring up nothing new; else no more than it mends.
-        self.strict = True
+        # Where a mend may bring up something else: what is wrong now, which it may not be again.
+        self.other_than = ""
         # What mends one problem at a key mends all that are there.
         self.found: dict[KeyPath, list[str]] = {}
 
@@ -131,12 +132,12 @@ class _Trial:
 
         Where not even that helps, it says where to look.
         """
-        self.left, self.strict = _MOST_TRIES, False
+        self.left, self.other_than = _MOST_TRIES, _plain(problem.wrong)
         wrong = problem.path
         for one in problem.tries:
             if change := self._nearest(wrong, one):
                 return change.mend(wrong)
-        self.left, self.strict = _MOST_TRIES, True
+        self.left, self.other_than = _MOST_TRIES, ""
         keys = [wrong, *(one.path for one in problem.tries)]
         for key in keys:
             for end in range(len(key), 0, -1):
@@ -232,8 +233,15 @@ class _Trial:
             return False
         after = {problem.path for problem in problems}
         return after <= expected or (
-            not self.strict and wrong not in after and len(after) <= len(self.before)
+            self.other_than not in {"", *(_plain(problem.wrong) for problem in problems)}
+            and wrong not in after
+            and len(after) <= len(self.before)
         )
+
+
+def _plain(wrong: str) -> str:
+    """What is wrong, whichever piece and whatever size it is."""
+    return re.sub(r'".*?"|\d', "", wrong)
 
 
 def _there(table: Any, path: KeyPath) -> bool:
