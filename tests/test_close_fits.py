@@ -154,6 +154,6 @@ def test_flashing_on_bare_sheets_is_nailed(roofing: dict[str, Any] | None) -> No
 
 def test_a_step_with_nothing_to_do_can_come_before_a_move() -> None:
     # Without metal there is no base flashing.
-    table = store("8 ft", "6 ft", "2:12", move={"after": "Base flashing"})
+    table = store("8 ft", "6 ft", "2:12", move={"after": "Base flashing", "fork": "6 ft"})
     moves = plan_moves(build(scene_of(table)))
     assert moves.plan
