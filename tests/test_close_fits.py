@@ -86,6 +86,16 @@ FITTING = {
         "6 deg",
         opening=[opening("door", "back", "3 ft", "1500 mm", height="1880 mm")],
     ),
+    # A flashing that runs on to a doorway without casing, where a hinge lies on the wall.
+    "hinge at a foot": store(
+        "7 ft",
+        "6 ft",
+        "2:12",
+        foundation={"kind": "pad"},
+        opening=[opening("door", "front", "18 in", "3 ft", door={"kind": "framed"})],
+        edges={},
+        cladding=[{"kind": "battens", "above_ground": "8 in"}],
+    ),
 }
 
 
