@@ -96,6 +96,16 @@ FITTING = {
         edges={},
         cladding=[{"kind": "battens", "above_ground": "8 in"}],
     ),
+    # A bought window not as high as two packers.
+    "packers in a low window": store(
+        "7 ft",
+        "6 ft",
+        "2:12",
+        opening=[
+            opening("window", "front", "18 in", "16 in", height="95 mm")
+            | {"window": {"kind": "unit", "glazing": "double glazed", "clearance": "3/8 in"}}
+        ],
+    ),
 }
 
 
