@@ -106,6 +106,14 @@ FITTING = {
             | {"window": {"kind": "unit", "glazing": "double glazed", "clearance": "3/8 in"}}
         ],
     ),
+    # A plate of 38 mm cut plumb at 37 degrees is 23 mm longer than it is laid out level.
+    "plumb cuts on a plate": store(
+        "8 ft",
+        "16 ft 8 in",
+        "37 deg",
+        walls={"stud": "CLS 38x114"},
+        opening=[opening("window", "left", "4525 mm", "1 ft")],
+    ),
 }
 
 
