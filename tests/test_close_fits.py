@@ -106,6 +106,10 @@ FITTING = {
             | {"window": {"kind": "unit", "glazing": "double glazed", "clearance": "3/8 in"}}
         ],
     ),
+    # A beam 12 mm longer than the sheets of its spacer.
+    "sliver of a spacer": store(
+        "2450 mm", "6 ft", "2:12", walls={"stud": "2x6"}, beam={"on_walls": True}
+    ),
     # A plate of 38 mm cut plumb at 37 degrees is 23 mm longer than it is laid out level.
     "plumb cuts on a plate": store(
         "8 ft",
