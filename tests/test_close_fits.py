@@ -131,6 +131,16 @@ def test_what_fits_is_laid_out_clean(name: str) -> None:
 
 
 REFUSED = {
+    # The second of a row: its track runs past the end of the wall.
+    "opening[1].door.track": store(
+        "10 ft",
+        "14 ft 6 in",
+        "2:12",
+        opening=[
+            opening("door", "left", "18 in", "3 ft", count=2, apart="4 ft")
+            | {"door": {"kind": "ledged", "track": {}}}
+        ],
+    ),
     # A track runs on past its opening by a leaf: half of it comes before the next one of the row.
     "opening[1].apart": store(
         "14 ft",
