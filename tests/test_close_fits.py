@@ -86,6 +86,18 @@ FITTING = {
         "6 deg",
         opening=[opening("door", "back", "3 ft", "1500 mm", height="1880 mm")],
     ),
+    # A flashing's leg ends just under the rafters of the roof above: it is not nailed to them.
+    "leg under rafters": store(
+        "4 ft",
+        "14 ft",
+        "6:12",
+        roof={"falls": "back", "eave_overhang": "1 in"},
+        bay=[
+            {"side": "back", "reach": "9 ft", "slope": "2:12"}
+            | {"roof": "ledger", "ledger_height": "1800 mm"}
+        ],
+        edges={},
+    ),
     # A flashing that runs on to a doorway without casing, where a hinge lies on the wall.
     "hinge at a foot": store(
         "7 ft",
