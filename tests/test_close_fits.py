@@ -86,6 +86,19 @@ FITTING = {
         "6 deg",
         opening=[opening("door", "back", "3 ft", "1500 mm", height="1880 mm")],
     ),
+    # Barge boards hang lower than tails of 46 degrees, and a flashing's leg ends under them.
+    "leg under barge boards": store(
+        "8 ft",
+        "8 ft",
+        "46 deg",
+        bay=[
+            {"side": "front", "reach": "5 ft", "slope": "6 deg"}
+            | {"roof": "ledger", "ledger_height": "5 ft 11 in"}
+        ],
+        edges={},
+        roof={"ridge": {"kind": "board", "board": "1x12"}}
+        | {"eave_overhang": "0 in", "rake_overhang": "0 in"},
+    ),
     # A flashing's leg ends just under the rafters of the roof above: it is not nailed to them.
     "leg under rafters": store(
         "4 ft",
@@ -143,6 +156,18 @@ def test_what_fits_is_laid_out_clean(name: str) -> None:
 
 
 REFUSED = {
+    # A fascia wider than the rafters leans back under square tails, over what comes up there.
+    "bay[1].ledger_height": store(
+        "8 ft",
+        "10 ft 11 in",
+        "7.75:12",
+        foundation={"kind": "pad"},
+        roof={"ridge": {"kind": "board"}, "rafter": "2x6", "tail": "square"}
+        | {"eave_overhang": "2 ft", "high_overhang": "0 in"},
+        bay=[{"side": "back", "reach": "4 ft 7 in", "roof": "ledger", "ledger_height": "6 ft"}],
+        edges={"fascia": "1x8"},
+        roofing={},
+    ),
     # The second of a row: its track runs past the end of the wall.
     "opening[1].door.track": store(
         "10 ft",
