@@ -144,6 +144,16 @@ FITTING = {
         | {"bolt_diameter": "5/8 in", "bolt_embedment": "286 mm"},
         opening=[opening("door", "left", "470 mm", "1690 mm", height="1790 mm")],
     ),
+    # A sheet's top is 32 mm under the peak of a ridge beam that comes out through the wall.
+    "scrap on a ridge": store(
+        "12 ft",
+        "14 ft",
+        "11:12",
+        foundation={"kind": "piers"},
+        floor={"joist": "2x6"},
+        walls={"high_height": "9 ft 4 in", "sheet": "15/32 plywood"},
+        roof={"ridge": {"kind": "beam"}, "lookout": "2x4"},
+    ),
     # A plate of 38 mm cut plumb at 37 degrees is 23 mm longer than it is laid out level.
     "plumb cuts on a plate": store(
         "8 ft",

@@ -12,6 +12,7 @@ from shapely import box
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, profile, sheeting, timber
 from pikepole_model.geometry.outline import cut_out, ring
+from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, SHEET_GAP_MM, TOLERANCE_MM, sheet_edges
 from pikepole_model.plan.wall import WallPlan
 
@@ -84,9 +85,7 @@ def _sheets(plan: WallPlan) -> Iterator[Piece]:
                 high - half,
             )
             for outline, inner in cut_out(wall.intersection(sheet), cut_away):
-                # A scrap that lies over a beam's end and no stick of the wall is waste.
-                across = [u for u, _ in outline]
-                if max(across) <= plan.framed[0] or min(across) >= plan.framed[1]:
+                if _is_scrap(plan, outline):
                     continue
                 yield profile(
                     f"{plan.group} sheet",
@@ -99,6 +98,16 @@ def _sheets(plan: WallPlan) -> Iterator[Piece]:
                     grain_rad=math.pi / 2,
                     holes=inner,
                 )
+
+
+def _is_scrap(plan: WallPlan, outline: Polygon) -> bool:
+    """Whether a piece lies over a beam's end and no stick of the wall: it is waste."""
+    across, foot = [u for u, _ in outline], min(v for _, v in outline)
+    left, right = min(across), max(across)
+    ends = right <= plan.framed[0] or left >= plan.framed[1]
+    ridge = plan.pocket
+    on_ridge = ridge and ridge.u[0] <= left and right <= ridge.u[1] and foot >= ridge.seat
+    return ends or bool(on_ridge)
 
 
 def _beams_through(plan: WallPlan) -> list[Area]:
