@@ -144,6 +144,20 @@ FITTING = {
         | {"bolt_diameter": "5/8 in", "bolt_embedment": "286 mm"},
         opening=[opening("door", "left", "470 mm", "1690 mm", height="1790 mm")],
     ),
+    # Over a casing that comes up to the plates, under a beam, a flashing finds no sheathing.
+    "casing under a beam": store(
+        "11 ft",
+        "8 ft",
+        "2:12",
+        walls={"low_height": "7 ft"},
+        beam={"on_walls": True},
+        opening=[
+            opening("window", "back", "4 ft", "3 ft", height="29.5 in", sill="4 ft 2 in")
+            | {"header": "none", "trim": {"board": "1x6"}}
+            | {"window": {"kind": "fixed light", "frame": "1x8", "stop": "1x2"}}
+        ],
+        edges={"fascia": "none"},
+    ),
     # A sheet's top is 32 mm under the peak of a ridge beam that comes out through the wall.
     "scrap on a ridge": store(
         "12 ft",

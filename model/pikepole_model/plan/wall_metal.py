@@ -10,6 +10,8 @@ under the cladding's foot, and a drip leg down:
 
 from __future__ import annotations
 
+import math
+
 from shapely import Polygon as Area
 from shapely import box
 
@@ -27,6 +29,9 @@ OPEN_MM = 6.35
 CLEAR_MM = 6.35
 DRIP_MM = 9.525
 
+# Less of a leg than this on the sheathing takes no nail: 3/4 in, common practice, no source.
+LEAST_NAILED_MM = 19.05
+
 # Less of a run than this is left to the casing or the corner boards, mm.
 LEAST_RUN_MM = 100.0
 
@@ -40,16 +45,18 @@ def flat_of(scene: Scene) -> Flat | None:
 def heads(face: WallFace) -> list[CasedRun]:
     """Casings with a flashing over their heads.
 
-    Not under a sliding door's track, which has its own board; nor where the wall ends too soon
-    over the casing.
+    Not under a sliding door's track, which has its own board; nor where the wall or its sheathing,
+    which a beam lies over, ends too soon over the casing.
     """
     if not flat_of(face.plan.datums.scene):
         return []
+    sheathed = face.plan.top(0.0) if face.plan.runs_through else math.inf
     return [
         run
         for run in cased_runs(face.plan)
         if not any(fitted.track for fitted in run.openings)
         and face.area.covers(leg_over(run.outer))
+        and run.outer[3] + LEAST_NAILED_MM <= sheathed
     ]
 
 
