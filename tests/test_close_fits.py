@@ -201,6 +201,19 @@ REFUSED = {
         edges={"fascia": "1x8"},
         roofing={},
     ),
+    # The straps that a sliding leaf hangs from reach farther out under the rafters than its track.
+    "opening[2].door.track": store(
+        "12 ft 3 in",
+        "12 ft",
+        "41 deg",
+        walls={"low_height": "2175 mm"},
+        roof={"ridge": {"kind": "board"}, "rafter": "2x6", "tail": "square"},
+        opening=[
+            opening("window", "left", "3 ft", "2 ft"),
+            opening("door", "back", "3 ft", "4 ft", height="1920 mm")
+            | {"door": {"kind": "framed", "track": {}}},
+        ],
+    ),
     # The second of a row: its track runs past the end of the wall.
     "opening[1].door.track": store(
         "10 ft",

@@ -24,8 +24,10 @@ from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import (
     GUIDE_GAP_MM,
     GUIDE_MM,
+    HANGER_MM,
     HINGE_MM,
     RAIL_MM,
+    RUNNING_GAP_MM,
     WHEEL_MM,
     WHEEL_RADIUS_MM,
     FittedOpening,
@@ -42,14 +44,10 @@ STRAP_MM = 3.175
 STRAP_LENGTH_MM = 203.2
 STRAP_WIDE_MM = 38.1
 
-# Hangers' straps: 1-1/2 x 1/4 in, 2 in in from the leaf's edge, 6 in down it. Common practice, no
+# Hangers' straps: 1-1/2 in wide, 2 in in from the leaf's edge, 6 in down it. Common practice, no
 # source.
-HANGER_MM = 6.35
 HANGER_IN_MM = 50.8
 HANGER_DOWN_MM = 152.4
-
-# A sliding leaf runs this clear of the board behind its track: 1/4 in, common practice, no source.
-RUNNING_GAP_MM = 6.35
 
 # Round spacers of 1 in between track and board; blocks of 3/4 in on the ends of the track.
 SPACER_RADIUS_MM = 12.7

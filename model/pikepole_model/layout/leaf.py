@@ -16,6 +16,7 @@ from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
 from pikepole_model.layout.joinery import board, outlined
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
+from pikepole_model.plan.windows_doors import leaf_layers
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.windows_doors import Door, FramedDoor, LedgedDoor
 
@@ -61,20 +62,12 @@ class Leaf:
     @cached_property
     def face_mm(self) -> float:
         """Thickness of its sheet or boards."""
-        if self.boards:
-            return self.scene.lumber_stock(self.boards).breadth_mm
-        return self.scene.sheet_stock(self.door.sheet).thickness_mm
+        return leaf_layers(self.scene, self.door)[0]
 
     @cached_property
     def stick(self) -> str:
         """Stock of its ledges and braces, or stiles and rails."""
-        match self.door:
-            case LedgedDoor():
-                return self.door.ledge
-            case FramedDoor():
-                return self.door.stile
-            case _:
-                assert_never(self.door)
+        return leaf_layers(self.scene, self.door)[1]
 
     @cached_property
     def stick_mm(self) -> tuple[float, float]:

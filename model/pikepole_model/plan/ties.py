@@ -10,8 +10,6 @@ from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import plan_walls
 from pikepole_model.plan.wall_metal import CLEAR_MM, flat_of, legs_mm
 from pikepole_model.plan.windows_doors import (
-    RAIL_MM,
-    WHEEL_MM,
     WHEEL_RADIUS_MM,
     cased_runs,
     fitted_openings,
@@ -84,6 +82,5 @@ def _out_mm(roof: RoofPlan, wall: Wall) -> float:
             out.append(facing + scene.lumber_stock(run.trim.board).breadth_mm + metal)
     for fitted in fitted_openings(plan):
         if fitted.track and fitted.rail_v[1] + 2 * WHEEL_RADIUS_MM > low:
-            board = scene.lumber_stock(fitted.track.board).breadth_mm
-            out.append(facing + board + WHEEL_MM + RAIL_MM[0])
+            out.append(facing + fitted.track_out_mm)
     return sheet + max((one + CLEAR_OF_RAFTERS_MM for one in out), default=0.0)

@@ -10,12 +10,20 @@ import itertools
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
+from typing import assert_never
 
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.framed import Framed, Rect
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Scene
-from pikepole_model.scene.windows_doors import Door, Track, Trim, UnitWindow
+from pikepole_model.scene.windows_doors import (
+    Door,
+    FramedDoor,
+    LedgedDoor,
+    Track,
+    Trim,
+    UnitWindow,
+)
 
 # A leaf stands clear of its frame by 1/8 in, of the floor by 1/2 in, and of the other leaf of a
 # pair by 3/16 in: common practice, no source.
@@ -39,6 +47,12 @@ RAIL_MM = (6.35, 38.1)
 RAIL_OVER_LEAF_MM = 12.7
 WHEEL_RADIUS_MM = 25.4
 WHEEL_MM = 19.05
+
+# A sliding leaf runs this clear of the board behind its track: 1/4 in, common practice, no source.
+RUNNING_GAP_MM = 6.35
+
+# Thickness of the straps on its face, from which it hangs: 1/4 in, common practice, no source.
+HANGER_MM = 6.35
 
 # The floor guide: an iron of 1/8 x 3 in, 3/16 in clear of the leaf all round, up before it by
 # 1-1/2 in. Common practice, no source.
@@ -124,6 +138,16 @@ class FittedOpening:
         return (left - more, right) if self.track.to == "left" else (left, right + more)
 
     @cached_property
+    def track_out_mm(self) -> float:
+        """How far its leaf stands out from the face that its track's board is on, hangers on it."""
+        assert self.door
+        assert self.track
+        face, stick = leaf_layers(self.scene, self.door)
+        leaf = face + self.scene.lumber_stock(stick).breadth_mm
+        board = self.scene.lumber_stock(self.track.board).breadth_mm
+        return board + RUNNING_GAP_MM + leaf + HANGER_MM
+
+    @cached_property
     def rail_v(self) -> tuple[float, float]:
         """Underside and top of its track, mm above the floor."""
         low = self.leaves[0][3] + RAIL_OVER_LEAF_MM
@@ -144,6 +168,19 @@ class FittedOpening:
         low = self.cased[3]
         high = low + self.scene.lumber_stock(self.track.board).depth_mm
         return (self.track_u[0], low, self.track_u[1], high)
+
+
+def leaf_layers(scene: Scene, door: Door) -> tuple[float, str]:
+    """Thickness of a leaf's face, mm, and the stock of the sticks behind it."""
+    match door:
+        case LedgedDoor(boards=str() as boards):
+            return scene.lumber_stock(boards).breadth_mm, door.ledge
+        case LedgedDoor():
+            return scene.sheet_stock(door.sheet).thickness_mm, door.ledge
+        case FramedDoor():
+            return scene.sheet_stock(door.sheet).thickness_mm, door.stile
+        case _:
+            assert_never(door)
 
 
 class Casing(StrEnum):

@@ -16,8 +16,6 @@ from pikepole_model.layout.leaf import Leaf
 from pikepole_model.plan.faces import WallFace, clear_of_roofs
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import (
-    RAIL_MM,
-    WHEEL_MM,
     WHEEL_RADIUS_MM,
     CasedRun,
     Casing,
@@ -216,10 +214,8 @@ def _track(
             f"give {ruler.at_most(room)}" if room >= LEAST_LAP_MM else "",
             more(*key, "board"),
         )
-    scene = fitted.scene
     wheels = fitted.rail_v[1] + 2 * WHEEL_RADIUS_MM
-    out = clad_mm(face, fitted.framed.rough) + scene.lumber_stock(track.board).breadth_mm
-    out += WHEEL_MM + RAIL_MM[0]
+    out = clad_mm(face, fitted.framed.rough) + fitted.track_out_mm
     yield from _under_the_roof(face, (u0, low, u1, max(board_top, wheels)), out, key, ruler)
 
 
