@@ -201,6 +201,20 @@ REFUSED = {
         edges={"fascia": "1x8"},
         roofing={},
     ),
+    # Panels hang over the edge of a roof that ends flush with its wall, and into the lower one.
+    "bay[2].ledger_height": store(
+        "9 ft 6 in",
+        "13 ft 9 in",
+        "9:12",
+        bay=[
+            {"side": "back", "reach": "4 ft"},
+            {"side": "front", "reach": "6 ft", "slope": "8 deg"}
+            | {"roof": "ledger", "ledger_height": "2132 mm"},
+        ],
+        roof={"ridge": {"kind": "board", "board": "1x12"}, "rafter": "2x8"}
+        | {"eave_overhang": "0 in"},
+        roofing={"overhang": "0 in"},
+    ),
     # The straps that a sliding leaf hangs from reach farther out under the rafters than its track.
     "opening[2].door.track": store(
         "12 ft 3 in",

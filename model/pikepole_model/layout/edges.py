@@ -21,8 +21,8 @@ from pikepole_model.geometry.shape import Polygon, rectangle
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, anywhere, sheet_edges, splice
 from pikepole_model.plan.faces import roof_plane, roof_u
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.roof_section import across, at, label
-from pikepole_model.plan.slope import RafterEnd, Slope
+from pikepole_model.plan.roof_section import across, label
+from pikepole_model.plan.slope import RafterEnd, Slope, at
 from pikepole_model.scene.schema import Scene
 
 EDGES = "roof edges"

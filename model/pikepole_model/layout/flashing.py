@@ -10,19 +10,14 @@ from pikepole_model.building.piece import Piece, Source, let_in, profile
 from pikepole_model.geometry.shape import rectangle
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import LEG_MM, RAKE_FLANGE_MM, RoofCover
-from pikepole_model.plan.roof_section import across, along, at, label, over_ridge
+from pikepole_model.plan.roof_section import across, along, label, over_ridge
+from pikepole_model.plan.slope import at
 from pikepole_model.stock.materials import by_area_material
 from pikepole_model.stock.rows import Flat
 from pikepole_model.stock.sheet_metal import PLIES, Line, bent, lengths
 
 EAVES = "eave metal"
 METAL = "roof metal"
-
-# A drip edge lies at least 2 in back on the sheets and reaches at least 1/4 in below them:
-# IRC R905.2.8.5. These are the usual 2-1/2 in and 1-1/2 in.
-DRIP_FLANGE_MM = 63.5
-DRIP_LEG_MM = 38.1
-KICK_MM = 6.35
 
 # Caps and wall flashings reach 6 in down the slope: common practice, no source.
 CAP_FLANGE_MM = 152.4
@@ -70,17 +65,9 @@ def _along_x(cover: RoofCover, name: str, kind: Kind, group: str, line: Line) ->
 
 def _drip_edges(cover: RoofCover) -> Iterator[Piece]:
     """On the sheets at the lower edge, under the underlayment; down over the fascia."""
-    slope, n = cover.slope, cover.drip_mm
-    d = cover.sheeted[1]
-    corner = at(slope, d, n)
-    if slope.lower.cut == "square":
-        foot = at(slope, d, n - DRIP_LEG_MM)
-        kick = at(slope, d + KICK_MM, n - DRIP_LEG_MM - KICK_MM)
-    else:
-        foot = (corner[0], corner[1] - DRIP_LEG_MM)
-        kick = (foot[0] + KICK_MM, foot[1] - KICK_MM)
-    line = (at(slope, d - DRIP_FLANGE_MM, n), corner, foot, kick)
-    yield from _along_x(cover, label(slope, Kind.DRIP_EDGE), Kind.DRIP_EDGE, EAVES, line)
+    yield from _along_x(
+        cover, label(cover.slope, Kind.DRIP_EDGE), Kind.DRIP_EDGE, EAVES, cover.drip_line
+    )
 
 
 def _ridge_cap(cover: RoofCover) -> Iterator[Piece]:

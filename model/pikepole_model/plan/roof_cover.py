@@ -22,7 +22,7 @@ from typing import Literal, assert_never
 
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.slope import RoofPart, Slope
+from pikepole_model.plan.slope import RoofPart, Slope, at
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Flat, Panel, Roll
 from pikepole_model.stock.sheet_metal import PLIES
@@ -39,6 +39,12 @@ SHORT_OF_RIDGE_MM = 25.4
 # common practice, no source.
 UP_WALL_MM = 127.0
 LEAST_UP_WALL_MM = 25.4
+
+# A drip edge lies at least 2 in back on the sheets and reaches at least 1/4 in below them:
+# IRC R905.2.8.5. These are the usual 2-1/2 in and 1-1/2 in.
+DRIP_FLANGE_MM = 63.5
+DRIP_LEG_MM = 38.1
+KICK_MM = 6.35
 
 # Rake trims and peak caps reach 2-1/2 in down over the board: common practice, no source.
 LEG_MM = 63.5
@@ -114,6 +120,34 @@ class RoofCover:
         return self.scene.sheet_stock(self.scene.roof.sheet).thickness_mm
 
     @property
+    def drip_line(self) -> tuple[tuple[float, float], ...]:
+        """Where a drip edge lies in (h, z), from up on the sheets to its foot, mm."""
+        slope, n = self.slope, self.drip_mm
+        d = self.sheeted[1]
+        corner = at(slope, d, n)
+        if slope.lower.cut == "square":
+            foot = at(slope, d, n - DRIP_LEG_MM)
+            kick = at(slope, d + KICK_MM, n - DRIP_LEG_MM - KICK_MM)
+        else:
+            foot = (corner[0], corner[1] - DRIP_LEG_MM)
+            kick = (foot[0] + KICK_MM, foot[1] - KICK_MM)
+        return at(slope, d - DRIP_FLANGE_MM, n), corner, foot, kick
+
+    @property
+    def _low_edge(self) -> tuple[float, float]:
+        """How far down the slope what covers it reaches, and the lowest of that there, (h, z), mm.
+
+        Sheets and panels, and the leg of a drip edge.
+        """
+        d = self.panels[1] if self.panel else self.sheeted[1]
+        places = [at(self.slope, d, self.rake_mm), at(self.slope, self.sheeted[1], 0.0)]
+        if self.panel:
+            places.append(at(self.slope, d, self.panel_mm))
+        if self.metal:
+            places += self.drip_line
+        return max(h for h, _ in places), min(z for _, z in places)
+
+    @property
     def _metal_mm(self) -> float:
         return PLIES * self.metal.thickness_mm if self.metal else 0.0
 
@@ -183,7 +217,7 @@ class RoofCover:
         return low, low + min(UP_WALL_MM, max(LEAST_UP_WALL_MM, top - low))
 
     def lowest_mm(self, h0: float, h1: float) -> float:
-        """The lowest of what hangs over a stretch of the slope: rafters, soffit, fascia.
+        """The lowest of what hangs over a stretch of the slope: rafters, soffit, fascia, its edge.
 
         Args:
             h0: Where the stretch starts, level distance down the slope, mm.
@@ -214,6 +248,9 @@ class RoofCover:
                 back = width * math.sin(slope.slope_rad) if end.cut == "square" else 0.0
                 if end.edge_mm and a - back < h1 and b > h0:
                     feet.append(slope.fascia_foot_mm(end, down, width))
+        far, foot = self._low_edge
+        if slope.lower.h < h1 and h0 < far:
+            feet.append(foot)
         return min(feet, default=math.inf)
 
     def barge_foot_mm(self, h0: float, h1: float) -> float:
@@ -242,7 +279,8 @@ class RoofCover:
         deep = max(slope.rafter_mm, fascia.depth_mm if fascia else 0.0)
         for end, down in ((slope.upper, -1), (slope.lower, 1)):
             back = deep * math.sin(slope.slope_rad) if end.cut == "square" else 0.0
-            stretches.append((end.h - back, end.h + down * end.edge_mm))
+            far = self._low_edge[0] if down > 0 else end.h - end.edge_mm
+            stretches.append((end.h - back, far))
         room = math.inf
         for h0, h1 in map(sorted, stretches):
             under = [lower.h_of(slope.y_of(h)) for h in (h0, h1) if lower.covers(slope.y_of(h))]

@@ -7,7 +7,7 @@ import math
 from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.plan.faces import roof_plane
-from pikepole_model.plan.slope import Slope
+from pikepole_model.plan.slope import Slope, at
 
 
 def across(slope: Slope, x: float, thickness: float) -> Placement:
@@ -41,18 +41,6 @@ def along(slope: Slope, x: float, outward: int, d: tuple[float, float]) -> Place
     up = outward * slope.way > 0
     end = plane.point(0.0, low - (d[1] if up else d[0]))
     return Placement((x, end[1], end[2]), w, plane.n)
-
-
-def at(slope: Slope, d: float, n: float) -> tuple[float, float]:
-    """A place on a slope in the plane (h, z), mm.
-
-    Args:
-        slope: The plane of the roof.
-        d: Down the slope from its starting line, mm.
-        n: Out from the rafters' top, square to the slope, mm.
-    """
-    sin, cos = math.sin(slope.slope_rad), math.cos(slope.slope_rad)
-    return (d * cos + n * sin, slope.start_mm - d * sin + n * cos)
 
 
 def over_ridge(slope: Slope, reach: float, n: float) -> tuple[tuple[float, float], ...]:

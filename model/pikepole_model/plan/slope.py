@@ -252,3 +252,15 @@ class Slope:
     def covers(self, y: float) -> bool:
         """Whether the slope's rafters reach over a Y."""
         return self.upper.h - TOLERANCE_MM <= self.h_of(y) <= self.lower.h + TOLERANCE_MM
+
+
+def at(slope: Slope, d: float, n: float) -> tuple[float, float]:
+    """A place on a slope in the plane (h, z), mm.
+
+    Args:
+        slope: The plane of the roof.
+        d: Down the slope from its starting line, mm.
+        n: Out from the rafters' top, square to the slope, mm.
+    """
+    sin, cos = math.sin(slope.slope_rad), math.cos(slope.slope_rad)
+    return (d * cos + n * sin, slope.start_mm - d * sin + n * cos)
