@@ -168,6 +168,15 @@ FITTING = {
         walls={"high_height": "9 ft 4 in", "sheet": "15/32 plywood"},
         roof={"ridge": {"kind": "beam"}, "lookout": "2x4"},
     ),
+    # A ridge of 5-1/2 in over a window, on a post of 4-1/2 in: the next stud runs into its side.
+    "ridge over a window": store(
+        "8 ft",
+        "7 ft 6 in",
+        "3:12",
+        walls={"low_height": "7 ft 2 in"},
+        roof={"ridge": {"kind": "beam", "ply": "2x10", "spacer": "1/2 plywood"}},
+        opening=[opening("window", "left", "10 in", "1400 mm", jacks=2)],
+    ),
     # A plate of 38 mm cut plumb at 37 degrees is 23 mm longer than it is laid out level.
     "plumb cuts on a plate": store(
         "8 ft",

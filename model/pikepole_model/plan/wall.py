@@ -295,7 +295,7 @@ class WallPlan:
         over = [
             u
             for u in self.layout
-            if _within(u, framed.header_u) and not any(overlap(u, post) for post in self.ridge_post)
+            if _within(u, framed.header_u) and not (self.ridge_u and overlap(u, self.ridge_u))
         ]
         if over or any(_within(post, framed.header_u) for post in self.ridge_post):
             return over
