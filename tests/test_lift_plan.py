@@ -282,8 +282,8 @@ def test_fewer_are_asked_at_the_likely_weight(honey_house: Building) -> None:
     for lift in plan.lifts:
         fewest = min((method.people or 4) for method in lift.methods)
         assert (people_at_likely(honey_house, lift.item) or 4) <= fewest
-    # 19 kg likely, 29 at the most, at knuckle height for a man: 20 kg alone (HSE INDG143, Figure
-    # 1), half as much again for three. Too short to be taken by one end.
+    # 19 kg likely, 29 at the most, a little over knuckle height for a man: 20 to 25 kg alone (HSE
+    # INDG143, Figure 1), half as much again for three. Too short to be taken by one end.
     density = (19.0, 19.0, 29.0)
     stick = block("stick", (1200, 90, 40), 1, at_mm=(0, 0, 760))
     per_kg = stick.material.density_kg_m3[0]

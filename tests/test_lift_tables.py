@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from pikepole_export.derive.lifting.plan import lift_plan
@@ -40,6 +41,10 @@ TEAM = {1: 1.0, 2: 2 / 3, 3: 1 / 2}
 # HSE INDG143: to start a load by pushing, kgf.
 PUSH_KGF = {"man": 20, "woman": 15}
 CLOSE_REACH_MM = 350.0  # the program's own reading of "close to the body"; HSE only shows it
+# Where zones meet, and how near to it the program takes a figure in between, as HSE lets it: both
+# are its own readings.
+MEET_MM = (300.0, 750.0, 1050.0, 1400.0)
+NEAR_MM = 50.0
 LEAST_HANDS = 1e-5  # relative; files hold six decimals
 FLEXIBLE_MM = 3000.0  # longer sheets take two: common practice, no source
 
@@ -139,12 +144,28 @@ def test_every_hse_figure_is_that_of_its_zones(files: Files) -> None:
             continue
         hse = task["hse"]
         assert hse["column"] == column
-        figures = HSE_KG[column, task["reach_mm"] <= CLOSE_REACH_MM]
         numbers = [ZONES.index(zone) for zone in hse["zones"]]
         assert numbers == list(range(numbers[0], numbers[-1] + 1))
-        assert hse["one_kg"] == min(figures[number] for number in numbers)
+        far = np.interp(
+            task["reach_mm"], (CLOSE_REACH_MM - NEAR_MM, CLOSE_REACH_MM + NEAR_MM), (0, 1)
+        )
+        least = [
+            min(_hse_kg(HSE_KG[column, close], task[end]) for end in ("from_mm", "to_mm"))
+            for close in (True, False)
+        ]
+        # Figures rise to the waist and fall above it: the least on the way is at one of its ends.
+        if far in (0, 1):
+            assert hse["one_kg"] == near(least[int(far)])
+        assert least[1] - 1e-5 <= hse["one_kg"] <= least[0] + 1e-5
         assert hse["team_factor"] == near(TEAM[task["people"]])
         assert hse["kg"] == near(TEAM[task["people"]] * hse["one_kg"] / task["largest_share"])
+
+
+def _hse_kg(figures: tuple[float, ...], height_mm: float) -> float:
+    """The figure at a height, in a straight line from one zone to the next near where they meet."""
+    bends = [meet + side for meet in MEET_MM for side in (-NEAR_MM, NEAR_MM)]
+    levels = [figures[(place + 1) // 2] for place in range(len(bends))]
+    return float(np.interp(height_mm, bends, levels))
 
 
 def test_every_hold_is_held_against_the_smaller_guideline(files: Files) -> None:

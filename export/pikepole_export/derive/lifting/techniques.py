@@ -1,10 +1,11 @@
-"""How hands raise a load, technique by technique, each as rows of hand tasks.
+"""How hands raise a load, technique by technique, each as steps of hand tasks.
 
-    task_rows(technique, item, setup, rest_height_mm) -> list[list[HandTask]]
+    task_steps(technique, item, setup, rest_height_mm) -> list[Options]
 
-A row is what hands do one after the other, from one place where the load can rest to the next; rows
-of one technique come to the same. Hands are taken as high as NIOSH rates them; what goes higher is
-rested on a platform and raised from there by people who stand on it.
+A step is a part of the way, from one place where the load can stay to the next: an end onto its
+seat. It has options, rows of hand tasks that come to the same, one of which is enough. Hands are
+taken as high as NIOSH rates them; what goes higher is rested on a platform, or on a block or trestle
+there, and raised from it by people who stand on the platform.
 """
 
 from __future__ import annotations
@@ -12,9 +13,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from enum import Enum
+from typing import TypeAlias
 
 from pikepole_export.derive.lifting import niosh
-from pikepole_export.derive.lifting.hand_tasks import HIGHEST_HANDS_MM, KNUCKLE_HEIGHT_MM, HandTask
+from pikepole_export.derive.lifting.hand_tasks import (
+    HIGHEST_HANDS_MM,
+    KNUCKLE_HEIGHT_MM,
+    HandTask,
+    Rest,
+)
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.loads import Load
@@ -40,6 +47,12 @@ DROPPED_MM = 100.0
 # Hands hold a long piece this far in from its ends: common practice, no source.
 GRIP_SHARE = 0.15
 
+# On its way up a load is rested on so many platforms at the most.
+MOST_RESTS = 2
+
+# Rows of hand tasks that come to the same.
+Options: TypeAlias = list[list[HandTask]]
+
 # Two floors that differ by less are one: heights are sums, and sums are rounded.
 LEAST_STEP_MM = 1.0
 
@@ -52,6 +65,13 @@ class Technique(Enum):
     SLID = "slid off the stack"
     TILTED = "tilted up"
 
+    @property
+    def is_rigged(self) -> bool:
+        """Whether posts or cribs have to be put up for it first."""
+        match self:
+            case Technique.CARRIED | Technique.ONE_END | Technique.SLID | Technique.TILTED:
+                return False
+
 
 @dataclass(frozen=True, slots=True)
 class HandSetup:
@@ -61,16 +81,18 @@ class HandSetup:
         rest_heights_mm: Heights on which loads can wait: of bearers, of the trestles at hand.
         platforms_mm: Heights of the platforms at hand, lowest first.
         lifter: The column of HSE's figures.
+        blocks_mm: Heights of the blocks or trestles that can stand on a platform.
     """
 
     rest_heights_mm: tuple[float, ...]
     platforms_mm: tuple[float, ...]
     lifter: Lifter
+    blocks_mm: tuple[float, ...] = ()
 
 
-def task_rows(
+def task_steps(
     technique: Technique, item: Item, setup: HandSetup, rest_height_mm: float
-) -> list[list[HandTask]]:
+) -> list[Options]:
     """What hands do to raise an item in one piece.
 
     Args:
@@ -81,8 +103,7 @@ def task_rows(
             what is slid on its stack.
 
     Returns:
-        Rows of hand tasks that come to the same, one of which is enough; none where the technique
-        is not for such an item.
+        Its steps in order; none where the technique is not for such an item.
     """
     if item.handling.stands_up != (technique is Technique.TILTED):
         return []
@@ -97,7 +118,7 @@ def task_rows(
             load = item.whole
             # A wall lies on the floor, its top edge as high as it is thick.
             start_mm = rest_height_mm if item.handling == Handling.POST else load.size_mm[2]
-            return [tilt_tasks(load, tilt_of(load), floor_mm=item.floor_mm, start_mm=start_mm)]
+            return [[tilt_tasks(load, tilt_of(load), floor_mm=item.floor_mm, start_mm=start_mm)]]
 
 
 def _task(
@@ -117,38 +138,36 @@ def _task(
     )
 
 
-def _carried(item: Item, setup: HandSetup, rest_height_mm: float) -> list[list[HandTask]]:
+def _carried(item: Item, setup: HandSetup, rest_height_mm: float) -> list[Options]:
     """Picked up, taken in the arms and set in its place."""
     load, is_panel = item.whole, item.handling.is_panel
     length, along = load.size_mm[0], load.centre_in_box_mm[0]
     heavier = max(load.end_shares)  # of one end alone, held at its very end
-    start: list[HandTask] = []
+    start: list[Options] = []
     if rest_height_mm < KNUCKLE_HEIGHT_MM:
         action, force_n = "picked up", load.weight_n
         if length >= END_FIRST_MM:
             action, force_n = "one end up first", load.weight_n * heavier
         at = load.ends_mm[0 if along < length / 2 else 1]
-        start.append(_task(item, action, force_n, (rest_height_mm, KNUCKLE_HEIGHT_MM), at))
+        start.append([[_task(item, action, force_n, (rest_height_mm, KNUCKLE_HEIGHT_MM), at)]])
     waits_mm = max(rest_height_mm, KNUCKLE_HEIGHT_MM)
     rise_mm = _hands_mm(item) - item.floor_mm
     task = replace(
         _task(item, "carried to its place", load.weight_n, (waits_mm, rise_mm), load.centre_mm),
-        # By its edges as it stands there, where a stick lies on bearers.
-        taken_up_mm=KNUCKLE_HEIGHT_MM if is_panel else BEARERS_MM,
         coupling=niosh.Coupling.POOR if is_panel else niosh.Coupling.FAIR,
         shares=_shares(load, is_panel=is_panel),
     )
     if item.handling != Handling.ROOF_SHEET:
         if rise_mm < KNUCKLE_HEIGHT_MM and (is_panel or length >= END_FIRST_MM):
             dropped = DROPPED_MM if item.handling == Handling.SHEET else 0.0
-            return [start + down for down in _let_down(task, rise_mm + dropped, heavier)]
-        return [start + risen for risen in _risen(task, setup)]
+            return [*start, *_let_down(task, rise_mm + dropped, heavier)]
+        return [*start, _risen(task, setup, is_panel=is_panel)]
     # Stood up against the eave and slid up: once its middle is over the eave, the roof carries
     # half of it and more.
     middle_mm = max(waits_mm, rise_mm - length / 2)
     up = replace(task, action="slid up at the eave", to_mm=middle_mm)
-    rows: list[list[HandTask]] = []
-    for risen in _risen(up, setup):
+    rows: Options = []
+    for risen in _risen(up, setup, is_panel=True):
         then = replace(
             risen[-1],
             action="pushed over the eave",
@@ -157,11 +176,11 @@ def _carried(item: Item, setup: HandSetup, rest_height_mm: float) -> list[list[H
             to_mm=risen[-1].to_mm + rise_mm - middle_mm,
             shares=(),
         )
-        rows += [[*start, *risen, *over] for over in _risen(then, setup)]
-    return rows
+        rows += [[*risen, *over] for over in _risen(then, setup, is_panel=True)]
+    return [*start, rows]
 
 
-def _let_down(task: HandTask, rise_mm: float, heavier: float) -> list[list[HandTask]]:
+def _let_down(task: HandTask, rise_mm: float, heavier: float) -> list[Options]:
     """Carried to its place and let down there, one end or edge after the other.
 
     With bare hands, or by a strap under the end, which keeps hands and backs up.
@@ -174,7 +193,7 @@ def _let_down(task: HandTask, rise_mm: float, heavier: float) -> list[list[HandT
         to_mm=rise_mm,
         shares=(),
     )
-    return [[carried, down], [carried, _strapped(down)]]
+    return [[[carried]], [[down], [_strapped(down)]]]
 
 
 def _hands_mm(item: Item) -> float:
@@ -212,7 +231,7 @@ def _shares(load: Load, *, is_panel: bool) -> tuple[float, ...]:
     return (1.0, pair, max(pair * 2 / 3, 1 / 3))
 
 
-def _one_end_at_a_time(item: Item, setup: HandSetup, rest_height_mm: float) -> list[list[HandTask]]:
+def _one_end_at_a_time(item: Item, setup: HandSetup, rest_height_mm: float) -> list[Options]:
     """One end onto its seat while the other turns on the bearers; then the other.
 
     What goes low is let down so, end after end, off the trestles or the bearers.
@@ -244,7 +263,7 @@ def _one_end_at_a_time(item: Item, setup: HandSetup, rest_height_mm: float) -> l
         start_deg=-max(up_deg, lies_deg),
         end_deg=-lies_deg,
     )
-    rows: list[list[list[HandTask]]] = []
+    steps: list[Options] = []
     for action, lift, seat, end, other in (
         ("first end up to its seat", up, seats[1], higher, lower),
         ("second end up to its seat", down, seats[0], lower, higher),
@@ -253,11 +272,12 @@ def _one_end_at_a_time(item: Item, setup: HandSetup, rest_height_mm: float) -> l
         floor = item.work_surface.under(_towards(end, other))
         hands_mm = max(lies - floor, 0.0), seat - floor
         task = _task(item, action, lift.peak_n, hands_mm, end)
-        rows.append(_risen(replace(task, floor_mm=floor, base_mm=floor), setup))
-    return [first + second for first in rows[0] for second in rows[1]]
+        risen = _risen(replace(task, floor_mm=floor, base_mm=floor), setup, is_panel=False)
+        steps.append(risen)
+    return steps
 
 
-def _slid(item: Item) -> list[list[HandTask]]:
+def _slid(item: Item) -> list[Options]:
     """Pushed off a stack beside the floor until it tips, and let down over the joists."""
     load = item.whole
     if (
@@ -275,10 +295,10 @@ def _slid(item: Item) -> list[list[HandTask]]:
         to_mm=item.pass_height_mm - item.floor_mm + DROPPED_MM,
         coupling=niosh.Coupling.POOR,
     )
-    return [[replace(push, pushed=True), down]]
+    return [[[replace(push, pushed=True)]], [[down]]]
 
 
-def _ends_let_down(item: Item, rest_height_mm: float) -> list[list[HandTask]]:
+def _ends_let_down(item: Item, rest_height_mm: float) -> list[Options]:
     """One end off the trestles and down to its place, then the other."""
     load = item.whole
     hands_mm = rest_height_mm, _grips_mm(load)[0] - item.floor_mm
@@ -288,7 +308,7 @@ def _ends_let_down(item: Item, rest_height_mm: float) -> list[list[HandTask]]:
             load.end_shares, load.ends_mm, ("first", "second"), strict=True
         )
     ]
-    return [bare, [_strapped(task) for task in bare]]
+    return [[[task], [_strapped(task)]] for task in bare]
 
 
 def _towards(end: Vector, other: Vector) -> Vector:
@@ -308,26 +328,34 @@ def _strapped(task: HandTask) -> HandTask:
     )
 
 
-def _risen(task: HandTask, setup: HandSetup) -> list[list[HandTask]]:
+def _risen(task: HandTask, setup: HandSetup, *, is_panel: bool, rests: int = MOST_RESTS) -> Options:
     """A task in one go from where people stand, or by way of platforms, one above the other.
 
-    Where the hands would end higher than anybody is rated for, the task stays in the list: nobody
-    is within the guideline then.
+    A stick rests there on bearers, or higher on a block or trestle; what is wide stands on the
+    platform and is taken up by its edges. Where the hands would end higher than anybody is rated
+    for, the task stays in the list: nobody is within the guideline then.
     """
     found = [[task]]
+    if rests == 0:
+        return found
     for platform in setup.platforms_mm:
         step = platform - (task.floor_mm - task.base_mm)
-        rest_mm = step + BEARERS_MM
-        if step < LEAST_STEP_MM or rest_mm >= task.to_mm or rest_mm > HIGHEST_HANDS_MM:
+        if step < LEAST_STEP_MM:
             continue
-        onto = replace(task, onto_platform=True, to_mm=rest_mm)
-        then = replace(
-            task,
-            from_mm=task.taken_up_mm,
-            to_mm=max(task.to_mm - step, task.taken_up_mm),
-            floor_mm=task.floor_mm + step,
-        )
-        found += [[onto, *rest] for rest in _risen(then, setup)]
+        blocks = () if is_panel else setup.blocks_mm
+        for rest, on_mm in ((Rest.PLATFORM, BEARERS_MM), *((Rest.BLOCK, mm) for mm in blocks)):
+            if step + on_mm >= task.to_mm or step + on_mm > HIGHEST_HANDS_MM:
+                continue
+            taken_up_mm = KNUCKLE_HEIGHT_MM if is_panel else on_mm
+            then = replace(
+                task,
+                from_mm=taken_up_mm,
+                to_mm=max(task.to_mm - step, taken_up_mm),
+                floor_mm=task.floor_mm + step,
+            )
+            onto = replace(task, onto=rest, to_mm=step + on_mm)
+            further = _risen(then, setup, is_panel=is_panel, rests=rests - 1)
+            found += [[onto, *row] for row in further]
     return found
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.cautions import (
@@ -15,7 +16,7 @@ from pikepole_export.derive.lifting.cautions import (
     SCAFFOLD_FALL_MM,
     force_as_mass,
 )
-from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
+from pikepole_export.derive.lifting.hand_tasks import Rest, TaskAssessment
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.methods import LoadGroup, Method, load_groups
@@ -216,13 +217,27 @@ def _step(assessed: TaskAssessment, method: Method, units: Units) -> str:
     what = _begun(task.action)
     if has_platform(assessed):
         what += f", from {platform_words(assessed, units)}"
-    if task.onto_platform and after:
-        what += f"{'' if has_platform(assessed) else ','} onto {platform_words(after, units)}"
+    if task.onto is not None:
+        on = task.onto if after is None else _onto(task.onto, after, units)
+        what += f"{'' if has_platform(assessed) else ','} onto {on}"
     symbol = f"{JOINT}{unit_symbol('mass', units)}"
     said = force(task.force_n, units)
     if assessed.guideline_kg > 0:
         said = said.removesuffix(symbol)  # said once, after the limit
     return f"{what}: {said} {_limit(assessed, units)}, {_hands(assessed, units)}"
+
+
+def _onto(rest: Rest, after: TaskAssessment, units: Units) -> str:
+    """On what it is set down, by the task that takes it up from there."""
+    match rest:
+        case Rest.PLATFORM:
+            return platform_words(after, units)
+        case Rest.BLOCK:
+            return f"a block {height(after.task.from_mm, units)} on {platform_words(after, units)}"
+        case Rest.LEDGE | Rest.CRIBS:
+            return rest.value
+        case _:
+            assert_never(rest)
 
 
 def _limit(assessed: TaskAssessment, units: Units) -> str:
