@@ -6,6 +6,7 @@ from dataclasses import replace
 from math import cos, radians, sin
 from typing import Any
 
+from pikepole_export.derive.lifting.hand_lift import Grade
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.lift import Help, Lift
@@ -86,6 +87,8 @@ def lift_of(item: Item, **changes: Any) -> Lift:
         methods=found,
         chosen=found[0],
         help=Help.ALONE,
+        grade=Grade.WITHIN,
+        mends=(),
         people=1,
         machine=None,
         unfit=(),

@@ -44,10 +44,23 @@ def opening(building: Building, plan: LiftPlan) -> list[str]:
     return [
         *wrapped(head),
         *wrapped(f"Crew: {_crew(plan.crew)}."),
+        *_above(plan, building.scene.units),
         *_beyond(plan, building.scene.units),
         "",
         *cautions_list(cautions(plan.crew)),
     ]
+
+
+def _above(plan: LiftPlan, units: Units) -> list[str]:
+    """What people lift although a guideline is passed, by how much, and what brings it within."""
+    above = [lift for lift in plan.lifts if lift.is_above]
+    if not above:
+        return []
+    lines = ["", "Above the guideline, and what brings it within:"]
+    for lift in above:
+        text = f"{lift.number} {lift.item.name}: {lift.verdict(units)}"
+        lines += wrapped(text, indent="    ", first="  ")
+    return lines
 
 
 def _beyond(plan: LiftPlan, units: Units) -> list[str]:
@@ -179,7 +192,8 @@ def asks(lift: Lift, units: Units) -> str:
         driver = "its driver with it, " if lift.machine.has_driver else ""
         by_hand = f"; by hand {by_people(lift.chosen.people)}" if lift.chosen.people else ""
         return f"{lift.help.label}: {kind}{driver}{who} to guide it{by_hand}"
-    return f"{lift.help.label}{_platforms(lift, units)}: {who}, {lift.chosen.name}"
+    above = f"; {lift.passed(units)}" if lift.is_above else ""
+    return f"{lift.help.label}{_platforms(lift, units)}: {who}, {lift.chosen.name}{above}"
 
 
 def _platforms(lift: Lift, units: Units) -> str:

@@ -128,7 +128,7 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
         ("Balances at", f"{balance} from one end"),
         ("Starts", _heights(ends(item, load, lift.rest_height_mm), units)),
         ("Asks for", asks(lift, units)),
-        ("Verdict", lift.verdict),
+        ("Verdict", lift.verdict(units)),
         ("By hand", _by_hand(lift, plan.crew, people_at_likely(building, item), units)),
     ]
     if lift.unfit:

@@ -224,7 +224,7 @@ def _method(
 ) -> Method:
     """The fewest people for whom every step has a row of hand tasks within the guidelines."""
     ordered = [sorted(options, key=len) for options in steps]
-    duration = _duration(item.times)
+    duration = duration_of(item.times)
 
     def assessed(row: Sequence[HandTask], people: int) -> Iterator[TaskAssessment]:
         return (assess_task(task, people, setup.lifter, duration) for task in row)
@@ -262,7 +262,7 @@ def _waits_mm(technique: Technique, item: Item, rest_height_mm: float) -> float:
             return rest_height_mm
 
 
-def _duration(times: int) -> niosh.Duration:
+def duration_of(times: int) -> niosh.Duration:
     """For how long lifting goes on: one in five minutes, the least frequency that NIOSH rates."""
     hours = times * 5 / 60
     fits = (duration for duration in niosh.Duration if hours <= duration.value)

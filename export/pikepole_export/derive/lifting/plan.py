@@ -3,9 +3,19 @@
     lift_plan(building) -> LiftPlan
     lift_alone(building, part) -> Lift, or None
 
-The least is: the crew alone; then with helpers; then the gear that is at hand; then what must be
-brought: a platform, or else a machine. A method that takes fewer people comes first; of equal ones,
-the one that stays furthest below its guideline. Every mass is the high one.
+The first of these that can be is taken:
+
+1. by hand within the guidelines: by the crew alone, or else with helpers;
+2. by hand a little above them, no more than A_LITTLE times, by all who are there;
+3. with the gear at hand, what needs no driver first;
+4. by hand within them from a platform that must be brought;
+5. by hand above them, where something is known that brings it within;
+6. with a machine that must be brought.
+
+What is above the guidelines is always said, with both numbers and with what brings it within.
+Nothing that is graded as not by hand is lifted so. A method that takes fewer people comes first; of
+equal ones, the one without posts or cribs, and the one that stays furthest below its guideline.
+Every mass is the high one.
 """
 
 from __future__ import annotations
@@ -18,6 +28,7 @@ from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.bracing import braces
+from pikepole_export.derive.lifting.hand_lift import Grade
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.hands import Lifter, push_guideline, team_factor
 from pikepole_export.derive.lifting.items import Handling, Item, items, single_item
@@ -25,6 +36,7 @@ from pikepole_export.derive.lifting.left_out import LeftOut, left_out
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import Machine, machines, unfit
+from pikepole_export.derive.lifting.mends import A_LITTLE, Mend, mends
 from pikepole_export.derive.lifting.methods import Method, effort, methods
 from pikepole_export.derive.lifting.schedule import HelperSchedule, schedule_helpers
 from pikepole_export.derive.lifting.techniques import BEARERS_MM, HandSetup
@@ -167,26 +179,33 @@ def hand_setup(crew: Crew) -> HandSetup:
     trestles = [gear.height for gear in crew.gear if isinstance(gear, Trestles)]
     platforms = sorted(gear.height for gear in crew.gear if isinstance(gear, Platform))
     lifter = Lifter.MAN if crew.guideline == "men" else Lifter.WOMAN
-    return HandSetup((*sorted(trestles, reverse=True), BEARERS_MM), tuple(platforms), lifter)
+    rests = (*sorted(trestles, reverse=True), BEARERS_MM)
+    blocks = (crew.platform_rest / 2, crew.platform_rest)
+    return HandSetup(rests, tuple(platforms), lifter, blocks)
+
+
+@dataclass(frozen=True)
+class _Choice:
+    """How one item is raised.
+
+    Attributes:
+        method: By hand; where a machine lifts, the one that came nearest.
+        mends: What brings it within where it is above the guidelines.
+        machine: None by hand.
+        platforms_mm: Heights of what must be brought to stand on.
+    """
+
+    method: Method
+    mends: tuple[Mend, ...] = ()
+    machine: Machine | None = None
+    platforms_mm: tuple[float, ...] = ()
 
 
 def _planned(item: Item, stage_name: str, crew: Crew, setup: HandSetup, units: Units) -> Lift:
-    there = crew.people + crew.helpers
-    hands = min(there, MOST_PEOPLE)
     methods_considered = methods(item, setup)
-    best = min(methods_considered, key=effort)
-    method, machine, platforms, cannot = best, None, (), ()
-    if best.people is None or best.people > hands:
-        able = machines(item, crew)
-        cannot = unfit(item, crew, units)
-        worked = [one for one in able if one.at_hand and one.people <= there]
-        higher = None if worked else _with_platforms(item, setup, hands, PLATFORM_STEPS_MM[units])
-        if higher is not None:
-            platforms, method = higher
-        else:
-            # The first of those that take the fewest people.
-            machine = min(worked, key=lambda one: one.people, default=able[-1])
-    people = machine.people if machine else method.people or MOST_PEOPLE
+    choice = _choice(item, methods_considered, crew, setup, PLATFORM_STEPS_MM[units])
+    method, machine, platforms = choice.method, choice.machine, choice.platforms_mm
+    people = machine.people if machine else method.hands
     return Lift(
         number=0,
         stage_name=stage_name,
@@ -194,14 +213,42 @@ def _planned(item: Item, stage_name: str, crew: Crew, setup: HandSetup, units: U
         methods=methods_considered,
         chosen=method,
         help=_help(machine, platforms, people, crew),
+        grade=method.grade,
+        mends=choice.mends,
         people=people,
         machine=machine,
-        unfit=cannot,
+        unfit=unfit(item, crew, units) if machine or platforms else (),
         platform_mm=max(platforms, default=None),
         step_mm=platforms[0] if len(platforms) > 1 else None,
         wind=_wind(item, method, min(people, MOST_PEOPLE), setup.lifter),
         bracing=braces(item),
     )
+
+
+def _choice(
+    item: Item, considered: Sequence[Method], crew: Crew, setup: HandSetup, step_mm: float
+) -> _Choice:
+    """The first of the ways in the order that stands at the head of this module."""
+    there = crew.people + crew.helpers
+    hands = min(there, MOST_PEOPLE)
+    best = min(considered, key=effort)
+    if best.people is not None and best.people <= hands:
+        return _Choice(best)
+    nearest = min(methods(item, setup, hands), key=effort)
+    known = mends(item, setup, nearest) if nearest.grade is Grade.ABOVE else ()
+    above = _Choice(nearest, known) if known else None
+    if above and 1 < nearest.hardest.used <= A_LITTLE:
+        return above
+    able = machines(item, crew)
+    worked = [one for one in able if one.at_hand and one.people <= there]
+    if worked:
+        # The first of those that take the fewest people.
+        return _Choice(nearest, machine=min(worked, key=lambda one: (one.has_driver, one.people)))
+    higher = _with_platforms(item, setup, hands, step_mm)
+    if higher is not None:
+        platforms, method = higher
+        return _Choice(method, platforms_mm=platforms)
+    return above or _Choice(nearest, machine=able[-1])
 
 
 def _help(machine: Machine | None, platforms: Sequence[float], people: int, crew: Crew) -> Help:

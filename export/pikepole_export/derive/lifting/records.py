@@ -25,6 +25,7 @@ from pikepole_export.derive.lifting.hands import push_guideline, team_factor
 from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.lift import Lift, ends
 from pikepole_export.derive.lifting.loads import Load
+from pikepole_export.derive.lifting.mends import mend_text
 from pikepole_export.derive.lifting.methods import Method, load_groups
 from pikepole_export.derive.lifting.plan import LiftPlan, hand_setup
 from pikepole_export.derive.lifting.techniques import HandSetup
@@ -87,7 +88,9 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
         "passes_over_mm": item.pass_height_mm,
         "help": lift.help.label,
         "people": lift.people,
-        "verdict": lift.verdict,
+        "grade": lift.grade.name.lower().replace("_", " "),
+        "mends": [mend_text(mend, units) for mend in lift.mends],
+        "verdict": lift.verdict(units),
         "way": lift.chosen.name,
         "ways": [_method(lift, method, setup) for method in lift.methods_considered],
         "machine": lift.machine,
@@ -166,6 +169,7 @@ def _task(one: TaskAssessment, setup: HandSetup) -> dict[str, Any]:
         "source": one.source,
         "used": one.used,
         "within": one.within,
+        "grade": one.grade.name.lower().replace("_", " "),
         "niosh": hand
         and {
             "load_kg": hand.share_kg,

@@ -4,8 +4,8 @@
 
 A step is a part of the way, from one place where the load can stay to the next: an end onto its
 seat. It has options, rows of hand tasks that come to the same, one of which is enough. Hands are
-taken as high as NIOSH rates them; what goes higher is rested on a platform, or on a block or trestle
-there, and raised from it by people who stand on the platform.
+taken as high as NIOSH rates them; what goes higher is rested on a platform, or on a block or
+trestle there, and raised from it by people who stand on the platform.
 """
 
 from __future__ import annotations

@@ -105,7 +105,7 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
     return CardWords(
         over=f"{building.scene.title}, stage {item.stage}: {lift.stage_name}",
         name=f"{lift.number}  {_begun(item.name)}",
-        verdict=_begun(lift.verdict),
+        verdict=_begun(lift.verdict(units)),
         blocks=tuple(blocks),
         cautions=tuple(_UNIT.sub(rf"\1{JOINT}\2", caution) for caution in cautions),
         always=_always(building, lift),
