@@ -12,7 +12,7 @@ from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import load_of
 from pikepole_export.derive.lifting.methods import methods
-from pikepole_export.derive.lifting.techniques import HandSetup
+from pikepole_export.derive.lifting.rests import HandSetup
 from pikepole_export.derive.lifting.work_surface import level_surface
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part

@@ -22,7 +22,7 @@ from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine, machines
 from pikepole_export.derive.lifting.methods import methods
-from pikepole_export.derive.lifting.techniques import HandSetup
+from pikepole_export.derive.lifting.rests import HandSetup
 from pikepole_model.scene.crew import Crew
 
 SIX_FEET_MM = 6 * 304.8

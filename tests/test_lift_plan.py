@@ -20,7 +20,7 @@ from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.machines import MachineKind, machines, unfit
 from pikepole_export.derive.lifting.methods import methods
 from pikepole_export.derive.lifting.plan import LiftPlan, lift_plan, people_at_likely
-from pikepole_export.derive.lifting.techniques import BEARERS_MM, HandSetup
+from pikepole_export.derive.lifting.rests import BEARERS_MM, HandSetup
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage

@@ -15,7 +15,7 @@ from lifted import block, item_of
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.methods import Method, methods
-from pikepole_export.derive.lifting.techniques import HandSetup
+from pikepole_export.derive.lifting.rests import HandSetup
 from pikepole_export.derive.lifting.work_surface import WorkSurface
 from pikepole_model.building.kinds import Kind
 

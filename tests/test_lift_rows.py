@@ -13,7 +13,7 @@ from pikepole_export.derive.lifting.lift import ends
 from pikepole_export.derive.lifting.methods import effort, methods
 from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.derive.lifting.records import lift_record
-from pikepole_export.derive.lifting.techniques import BEARERS_MM, HandSetup
+from pikepole_export.derive.lifting.rests import BEARERS_MM, HandSetup
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.geometry.placement import Placement

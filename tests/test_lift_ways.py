@@ -16,8 +16,9 @@ from pikepole_export.derive.lifting.hand_tasks import TaskAssessment, assess_tas
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import Handling, Item, items
 from pikepole_export.derive.lifting.methods import Method, methods
+from pikepole_export.derive.lifting.rests import HandSetup
 from pikepole_export.derive.lifting.statics import raise_wall
-from pikepole_export.derive.lifting.techniques import HandSetup, Technique
+from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_export.derive.lifting.work_surface import WorkSurface
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building

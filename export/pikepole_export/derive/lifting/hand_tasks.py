@@ -12,6 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
+from typing import TypeAlias
 
 from pikepole_export.derive.lifting import hands, niosh
 from pikepole_export.derive.lifting.hand_lift import (
@@ -97,6 +98,10 @@ class HandTask:
         """From the ankles to the hands."""
         near_mm = 250.0 if self.from_mm < LOW_HANDS_MM else 200.0
         return near_mm + self.depth_mm / 2
+
+
+# Rows of hand tasks that come to the same.
+Options: TypeAlias = list[list[HandTask]]
 
 
 @dataclass(frozen=True, slots=True)

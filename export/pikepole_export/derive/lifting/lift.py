@@ -16,7 +16,7 @@ from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.mends import Mend, mend_text
 from pikepole_export.derive.lifting.methods import Method
-from pikepole_export.derive.lifting.techniques import BEARERS_MM
+from pikepole_export.derive.lifting.rests import BEARERS_MM
 from pikepole_export.derive.lifting.wind import SheetWind
 from pikepole_model.units import Units, format_mass, headcount
 

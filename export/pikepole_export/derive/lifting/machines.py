@@ -26,7 +26,7 @@ from pikepole_export.derive.lifting.gear import (
 )
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.loads import Load
-from pikepole_export.derive.lifting.techniques import BEARERS_MM
+from pikepole_export.derive.lifting.rests import BEARERS_MM
 from pikepole_export.derive.lifting.tilting import tilt_of
 from pikepole_model.scene.crew import (
     ChainHoist,

@@ -21,7 +21,7 @@ from pikepole_export.derive.lifting.hand_tasks import (
 from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.methods import Method, duration_of, methods
 from pikepole_export.derive.lifting.niosh import Coupling
-from pikepole_export.derive.lifting.techniques import HandSetup
+from pikepole_export.derive.lifting.rests import HandSetup
 from pikepole_model.units import Units, format_length, format_mass, headcount
 
 # A load that passes its guideline by no more can be made that much lighter: a board left off, dry

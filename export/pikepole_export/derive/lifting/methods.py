@@ -17,18 +17,22 @@ from enum import Enum
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting import niosh
+from pikepole_export.derive.lifting.ends import item_rocking
 from pikepole_export.derive.lifting.hand_lift import Grade
 from pikepole_export.derive.lifting.hand_tasks import (
     KNUCKLE_HEIGHT_MM,
     MOST_PEOPLE,
     HandTask,
+    Options,
     TaskAssessment,
     assess_task,
 )
 from pikepole_export.derive.lifting.items import BuiltUp, Handling, Item
 from pikepole_export.derive.lifting.loads import Load
+from pikepole_export.derive.lifting.rests import HandSetup
+from pikepole_export.derive.lifting.rocking import Rocking
 from pikepole_export.derive.lifting.statics import WallRaise
-from pikepole_export.derive.lifting.techniques import HandSetup, Options, Technique, task_steps
+from pikepole_export.derive.lifting.techniques import Rig, Technique, task_steps
 from pikepole_export.derive.lifting.tilting import tilt_of
 from pikepole_model.building.kinds import Kind
 
@@ -74,6 +78,7 @@ class Method:
         assessments: Those of that load, for these people, or for the most.
         rest_height_mm: Height over the floor on which that load waits.
         tilt: Where the load is tilted up, the whole of it.
+        rocking: Where it is rocked up, its cribs.
     """
 
     split: Split
@@ -84,6 +89,7 @@ class Method:
     assessments: tuple[TaskAssessment, ...]
     rest_height_mm: float
     tilt: WallRaise | None = None
+    rocking: Rocking | None = None
 
     @property
     def grade(self) -> Grade:
@@ -123,10 +129,14 @@ class Method:
         return max(one.task.floor_mm for one in self.assessments)
 
 
-def effort(method: Method) -> tuple[int, bool, float]:
-    """What to compare methods by: people, what has to be set up, how near to the guideline."""
-    rigged = method.people is not None and method.technique.is_rigged
-    return (method.people or MOST_PEOPLE + 1, rigged, method.hardest.used)
+def effort(method: Method) -> tuple[bool, int, int, float]:
+    """What to compare methods by: what has to be put up, people, how near to the guideline.
+
+    What is within the guidelines for nobody comes last, by how far it passes them.
+    """
+    beyond = method.people is None
+    rig = 0 if beyond else method.technique.rig
+    return (beyond, rig, method.people or MOST_PEOPLE + 1, method.hardest.used)
 
 
 def methods(item: Item, setup: HandSetup, most_people: int = MOST_PEOPLE) -> tuple[Method, ...]:
@@ -140,7 +150,7 @@ def methods(item: Item, setup: HandSetup, most_people: int = MOST_PEOPLE) -> tup
     several = (split for split in Split if _loads(item, split))
     return (
         *_whole(item, setup, most_people),
-        *(_several(split, item, setup, most_people) for split in several),
+        *(one for split in several for one in _several(split, item, setup, most_people)),
     )
 
 
@@ -186,15 +196,18 @@ def _whole(item: Item, setup: HandSetup, most_people: int) -> list[Method]:
     let_down_from = math.inf if item.whole.is_upright else item.whole.low_mm - item.floor_mm
 
     def asks(method: Method) -> tuple[int, float, float]:
-        people, _, used = effort(method)
+        _, _, people, used = effort(method)
         return (people, max(0.0, method.rest_height_mm - let_down_from), used)
 
     return [min(same, key=asks) for same in found.values()]
 
 
-def _several(split: Split, item: Item, setup: HandSetup, most_people: int) -> Method:
-    """One load after the other, each by its easiest method: the hardest of them tells."""
-    best: list[Method] = []
+def _several(split: Split, item: Item, setup: HandSetup, most_people: int) -> Iterator[Method]:
+    """One load after the other, each by its easiest method: the hardest of them tells.
+
+    Once without putting up anything, and with posts or cribs where all of them go up so.
+    """
+    found: list[list[Method]] = []
     loads = _loads(item, split)
     names = tuple(load.name for load in loads)  # all of them count for how long it goes on
     # The studs of a wall are one and the same to those who lift them.
@@ -202,8 +215,12 @@ def _several(split: Split, item: Item, setup: HandSetup, most_people: int) -> Me
         is_piece = item.handling == Handling.WALL and not item.is_frame(load)
         handling = Handling.STICK if is_piece else item.handling
         one = replace(item, whole=load, pass_height_mm=load.low_mm, same=names, handling=handling)
-        best.append(min(_whole(one, setup, most_people), key=effort))
-    return replace(max(best, key=effort), split=split, loads=len(loads))
+        found.append(_whole(one, setup, most_people))
+    for rig in Rig:
+        rigged = [[one for one in each if one.technique.rig is rig] for each in found]
+        if all(rigged):
+            hardest = max((min(each, key=effort) for each in rigged), key=effort)
+            yield replace(hardest, split=split, loads=len(loads))
 
 
 def _as_lifted(load: Load) -> tuple[object, ...]:
@@ -224,7 +241,8 @@ def _method(
 ) -> Method:
     """The fewest people for whom every step has a row of hand tasks within the guidelines."""
     ordered = [sorted(options, key=len) for options in steps]
-    duration = duration_of(item.times)
+    rocking = item_rocking(item, rest_height_mm) if technique is Technique.ROCKED else None
+    duration = duration_of(item.times * (rocking.rocks if rocking else 1))
 
     def assessed(row: Sequence[HandTask], people: int) -> Iterator[TaskAssessment]:
         return (assess_task(task, people, setup.lifter, duration) for task in row)
@@ -242,7 +260,9 @@ def _method(
         tilt = tilt_of(item.whole) if technique is Technique.TILTED else None
         waits_mm = _waits_mm(technique, item, rest_height_mm)
         of_all = tuple(one for row in rows for one in assessed(row, people or most_people))
-        return Method(Split.WHOLE, technique, item.whole, 1, people, of_all, waits_mm, tilt)
+        return Method(
+            Split.WHOLE, technique, item.whole, 1, people, of_all, waits_mm, tilt, rocking
+        )
 
     for people in range(2 if _is_flexible(item) else 1, most_people + 1):
         rows = [row for options in ordered if (row := within(options, people)) is not None]
@@ -258,7 +278,7 @@ def _waits_mm(technique: Technique, item: Item, rest_height_mm: float) -> float:
             return KNUCKLE_HEIGHT_MM
         case Technique.TILTED:
             return rest_height_mm if item.handling == Handling.POST else 0.0
-        case Technique.CARRIED | Technique.ONE_END:
+        case Technique.CARRIED | Technique.ONE_END | Technique.LEDGES | Technique.ROCKED:
             return rest_height_mm
 
 

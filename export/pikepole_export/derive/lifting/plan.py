@@ -5,17 +5,18 @@
 
 The first of these that can be is taken:
 
-1. by hand within the guidelines: by the crew alone, or else with helpers;
-2. by hand a little above them, no more than A_LITTLE times, by all who are there;
-3. with the gear at hand, what needs no driver first;
-4. by hand within them from a platform that must be brought;
-5. by hand above them, where something is known that brings it within;
-6. with a machine that must be brought.
+1. by hand within the guidelines, with nothing to put up: by the crew alone, or else with helpers;
+2. so, but a little above them, no more than A_LITTLE times;
+3. with gear at hand that needs no driver;
+4. by hand within the guidelines between ledge posts, or on cribs;
+5. by hand within them from a platform that must be brought;
+6. with gear at hand that comes with its driver;
+7. by hand above them, where something is known that brings it within;
+8. with a machine that must be brought.
 
 What is above the guidelines is always said, with both numbers and with what brings it within.
 Nothing that is graded as not by hand is lifted so. A method that takes fewer people comes first; of
-equal ones, the one without posts or cribs, and the one that stays furthest below its guideline.
-Every mass is the high one.
+equal ones, the one that stays furthest below its guideline. Every mass is the high one.
 """
 
 from __future__ import annotations
@@ -38,8 +39,9 @@ from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import Machine, machines, unfit
 from pikepole_export.derive.lifting.mends import A_LITTLE, Mend, mends
 from pikepole_export.derive.lifting.methods import Method, effort, methods
+from pikepole_export.derive.lifting.rests import BEARERS_MM, HandSetup
 from pikepole_export.derive.lifting.schedule import HelperSchedule, schedule_helpers
-from pikepole_export.derive.lifting.techniques import BEARERS_MM, HandSetup
+from pikepole_export.derive.lifting.techniques import Rig
 from pikepole_export.derive.lifting.wind import SheetWind, Work, sheet_wind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.crew import Crew, Platform, Trestles
@@ -231,24 +233,40 @@ def _choice(
     """The first of the ways in the order that stands at the head of this module."""
     there = crew.people + crew.helpers
     hands = min(there, MOST_PEOPLE)
-    best = min(considered, key=effort)
-    if best.people is not None and best.people <= hands:
-        return _Choice(best)
-    nearest = min(methods(item, setup, hands), key=effort)
-    known = mends(item, setup, nearest) if nearest.grade is Grade.ABOVE else ()
-    above = _Choice(nearest, known) if known else None
-    if above and 1 < nearest.hardest.used <= A_LITTLE:
-        return above
+    ways = considered if hands == MOST_PEOPLE else methods(item, setup, hands)
+    best, plain = min(ways, key=effort), min(filter(_puts_up_nothing, ways), key=effort)
+    if plain.people is not None:
+        return _Choice(plain)
+    little = _above(item, setup, plain)
+    if little and 1 < plain.hardest.used <= A_LITTLE:
+        return little
     able = machines(item, crew)
-    worked = [one for one in able if one.at_hand and one.people <= there]
-    if worked:
-        # The first of those that take the fewest people.
-        return _Choice(nearest, machine=min(worked, key=lambda one: (one.has_driver, one.people)))
+    # The first of those that take the fewest people.
+    at_hand = sorted(
+        (one for one in able if one.at_hand and one.people <= there), key=lambda one: one.people
+    )
+    by_crew = next((one for one in at_hand if not one.has_driver), None)
+    if by_crew is not None:
+        return _Choice(plain, machine=by_crew)
+    if best.people is not None:
+        return _Choice(best)
     higher = _with_platforms(item, setup, hands, step_mm)
     if higher is not None:
         platforms, method = higher
         return _Choice(method, platforms_mm=platforms)
-    return above or _Choice(nearest, machine=able[-1])
+    if at_hand:
+        return _Choice(best, machine=at_hand[0])
+    return _above(item, setup, best) or _Choice(best, machine=able[-1])
+
+
+def _puts_up_nothing(method: Method) -> bool:
+    return method.technique.rig is Rig.NONE
+
+
+def _above(item: Item, setup: HandSetup, method: Method) -> _Choice | None:
+    """A method above the guidelines, where something brings it within them."""
+    known = mends(item, setup, method) if method.grade is Grade.ABOVE else ()
+    return _Choice(method, known) if known else None
 
 
 def _help(machine: Machine | None, platforms: Sequence[float], people: int, crew: Crew) -> Help:

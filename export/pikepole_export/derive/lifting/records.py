@@ -28,7 +28,7 @@ from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.mends import mend_text
 from pikepole_export.derive.lifting.methods import Method, load_groups
 from pikepole_export.derive.lifting.plan import LiftPlan, hand_setup
-from pikepole_export.derive.lifting.techniques import HandSetup
+from pikepole_export.derive.lifting.rests import HandSetup
 from pikepole_export.derive.lifting.wind import broadside_force_n
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import Units
@@ -142,6 +142,7 @@ def _method(lift: Lift, method: Method, setup: HandSetup) -> dict[str, Any]:
             for step, one in enumerate(method.assessments, start=1)
         ],
         "tilt": method.tilt,
+        "rocking": method.rocking,
     }
 
 
