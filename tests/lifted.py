@@ -13,6 +13,7 @@ from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import load_of
 from pikepole_export.derive.lifting.methods import methods
 from pikepole_export.derive.lifting.rests import HandSetup
+from pikepole_export.derive.lifting.wind_limits import wind_of
 from pikepole_export.derive.lifting.work_surface import level_surface
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
@@ -94,7 +95,7 @@ def lift_of(item: Item, **changes: Any) -> Lift:
         unfit=(),
         platform_mm=None,
         step_mm=None,
-        wind=None,
+        wind=wind_of(item, found[0], None, 1, Lifter.MAN),
         bracing=None,
     )
     return replace(plain, **changes)

@@ -17,7 +17,7 @@ from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.mends import Mend, mend_text
 from pikepole_export.derive.lifting.methods import Method
 from pikepole_export.derive.lifting.rests import BEARERS_MM
-from pikepole_export.derive.lifting.wind import SheetWind
+from pikepole_export.derive.lifting.wind import WindLimit
 from pikepole_model.units import Units, format_mass, headcount
 
 
@@ -54,7 +54,7 @@ class Lift:
         unfit: Why gear at hand does not lift it; empty where hands do.
         platform_mm: Height of a platform that has to be brought for it; None otherwise.
         step_mm: Of a lower one that has to come with that, on the way up; None where none has.
-        wind: When to put it down in wind; None where it is no sheet and no wall.
+        wind: When to put it down in wind.
         bracing: What holds it once it stands; None where it is no wall and no post. A post has one
             brace each way that it can fall.
     """
@@ -72,7 +72,7 @@ class Lift:
     unfit: tuple[str, ...]
     platform_mm: float | None
     step_mm: float | None
-    wind: SheetWind | None
+    wind: WindLimit
     bracing: Bracing | None
 
     @property

@@ -29,7 +29,7 @@ from pikepole_export.derive.lifting.mends import mend_text
 from pikepole_export.derive.lifting.methods import Method, load_groups
 from pikepole_export.derive.lifting.plan import LiftPlan, hand_setup
 from pikepole_export.derive.lifting.rests import HandSetup
-from pikepole_export.derive.lifting.wind import broadside_force_n
+from pikepole_export.derive.lifting.wind import WindLimit, broadside_force_n
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import Units
 
@@ -97,7 +97,7 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
         "unfit": lift.unfit,
         "platform_mm": lift.platform_mm,
         "step_mm": lift.step_mm,
-        "wind": _wind(lift),
+        "wind": _wind(lift.wind),
         "bracing": lift.bracing,
         "limits": {
             "fall_at_edge_mm": FALL_MM,
@@ -213,16 +213,17 @@ def _limit(limit: niosh.Limit) -> dict[str, float]:
     }
 
 
-def _wind(lift: Lift) -> dict[str, Any] | None:
-    if lift.wind is None:
-        return None
-    length, width, _ = lift.item.whole.size_mm
-    area_mm2 = length * width
+def _wind(wind: WindLimit) -> dict[str, Any]:
     return {
-        "stop_m_s": lift.wind.stop_m_s,
-        "rule_m_s": lift.wind.rule.speed_m_s,
-        "source": lift.wind.rule.source,
-        "area_mm2": area_mm2,
-        "gust_m_s": lift.wind.gust_m_s,
-        "gust_force_n": broadside_force_n(area_mm2=area_mm2, speed_m_s=lift.wind.gust_m_s),
+        "stop_m_s": wind.stop_m_s,
+        "rule_m_s": wind.rule.speed_m_s,
+        "source": wind.rule.source,
+        "attitude": wind.attitude.value,
+        "area_mm2": wind.area_mm2,
+        "drag": wind.drag,
+        "gust_m_s": wind.gust_m_s,
+        "gust_force_n": broadside_force_n(
+            area_mm2=wind.area_mm2, speed_m_s=wind.gust_m_s, drag=wind.drag
+        ),
+        "face_gust_m_s": wind.face_gust_m_s,
     }

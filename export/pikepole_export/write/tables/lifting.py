@@ -110,7 +110,7 @@ class _Lift:
     hook_mm: float | None
     sling_leg_n: float | None
     platform_to_bring_mm: float | None
-    stop_wind_m_s: float | None
+    stop_wind_m_s: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +218,7 @@ def _lift(lift: Lift, units: Units) -> _Lift:
         hook_mm=machine.reach_mm if machine else None,
         sling_leg_n=machine.sling.tension_n if machine and machine.sling else None,
         platform_to_bring_mm=lift.platform_mm,
-        stop_wind_m_s=lift.wind.stop_m_s if lift.wind else None,
+        stop_wind_m_s=lift.wind.stop_m_s,
     )
 
 
