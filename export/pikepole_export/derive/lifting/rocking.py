@@ -1,6 +1,7 @@
 """A beam rocked up on two cribs a little either side of its middle, packed in turn.
 
-    rocking_of(load, rise_mm) -> Rocking, or None       its forces and its cribs
+    rocking_of(load, rise_mm) -> Rocking, or None       its cribs, and the forces
+    rocking(weight_n, ...) -> Rocking                   the forces between given cribs
     rocking_steps(...) -> list[Options]                 what hands do
 
                  c = distance of an end from the middle
@@ -99,17 +100,38 @@ def rocking_of(load: Load, rise_mm: float) -> Rocking | None:
     """
     length, along = load.size_mm[0], load.centre_in_box_mm[0]
     base_mm = max(LEAST_BASE_MM, rise_mm / MOST_CRIB_SLENDERNESS)
-    least_mm = max(base_mm + GAP_MM, BLOCK_MM / MOST_SLOPE)
-    apart_mm = max(least_mm, APART_SHARE * length)
-    short_mm, long_mm = sorted((along, length - along))
-    if apart_mm > short_mm:
+    apart_mm = max(_least_apart_mm(base_mm), APART_SHARE * length)
+    ends_mm = (along, length - along)
+    if apart_mm > min(ends_mm):
         return None
+    return rocking(
+        load.weight_n, ends_mm=ends_mm, apart_mm=apart_mm, base_mm=base_mm, rise_mm=rise_mm
+    )
+
+
+def rocking(
+    weight_n: float,
+    *,
+    ends_mm: tuple[float, float],
+    apart_mm: float,
+    base_mm: float,
+    rise_mm: float,
+) -> Rocking:
+    """The forces on a beam between two cribs.
+
+    Args:
+        weight_n: Of the beam, N.
+        ends_mm: From where it balances to either end, each more than half of what cribs are apart.
+        apart_mm: From the middle of one crib to that of the other, where it balances half-way.
+        base_mm: Least width of each crib.
+        rise_mm: How far it goes up.
+    """
+    short_mm, long_mm = sorted(ends_mm)
     a = apart_mm / 2
-    weight_n = load.weight_n
     pressed_n = weight_n * a / (short_mm - a)
     return Rocking(
         apart_mm=apart_mm,
-        least_apart_mm=least_mm,
+        least_apart_mm=_least_apart_mm(base_mm),
         base_mm=base_mm,
         rise_mm=rise_mm,
         block_mm=BLOCK_MM,
@@ -123,11 +145,16 @@ def rocking_of(load: Load, rise_mm: float) -> Rocking | None:
     )
 
 
-def rocking_steps(rocking: Rocking, end: HandTask, platforms_mm: Sequence[float]) -> list[Options]:
+def _least_apart_mm(base_mm: float) -> float:
+    """Cribs stand clear of each other, and the beam no steeper than it lies still."""
+    return max(base_mm + GAP_MM, BLOCK_MM / MOST_SLOPE)
+
+
+def rocking_steps(cribs: Rocking, end: HandTask, platforms_mm: Sequence[float]) -> list[Options]:
     """What hands do at the ends in turn, a few feet of the way at a time.
 
     Args:
-        rocking: Its forces.
+        cribs: Its cribs and forces.
         end: From where the beam lies to its seat, at either end.
         platforms_mm: What people can stand on there.
     """
@@ -135,7 +162,7 @@ def rocking_steps(rocking: Rocking, end: HandTask, platforms_mm: Sequence[float]
     heights = ledge_heights_mm(end.from_mm, end.to_mm)
     for low, high in pairwise(heights):
         # The last block of this part goes in when the end is that much higher than its crib.
-        top_mm = max(high - rocking.block_mm, low) + rocking.end_rises_mm
-        step = replace(end, force_n=rocking.lifted_n, from_mm=low, to_mm=top_mm, onto=Rest.CRIBS)
+        top_mm = max(high - cribs.block_mm, low) + cribs.end_rises_mm
+        step = replace(end, force_n=cribs.lifted_n, from_mm=low, to_mm=top_mm, onto=Rest.CRIBS)
         steps.append(standing(step, platforms_mm))
     return steps
