@@ -379,11 +379,15 @@ def test_every_number_on_a_card_is_in_its_record(name: str, tmp_path: Path) -> N
         record = records[lift.number]
         kept = numbers_of(record)
         text = " ".join(one.text for one in page.texts).replace("\u00a0", " ")
+        # What has to come off is rounded up.
+        text = re.sub(r"[\d.]+ (lb|kg) lighter", "", text)
         # Names hold numbers that count pieces, and so does that of a standard.
         names = [
             record["name"],
             *(method["load"]["name"] for method in record["ways"]),
             "ASME B30.9",
+            "HSE INDG143",
+            "29 CFR 1910.269(x)",
         ]
         for word in sorted(names, key=len, reverse=True):
             text = re.sub(re.escape(word), "", text, flags=re.IGNORECASE)

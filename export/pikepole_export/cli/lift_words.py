@@ -179,9 +179,9 @@ def _in_loads(lift: Lift, crew: Crew) -> Iterator[str]:
         yield f"tilted up whole: {by_people(whole.people)}"
 
 
-def by_people(people: int | None) -> str:
+def by_people(people: int | None, most: int = MOST_PEOPLE) -> str:
     """Who raises it by hand: "one person", "2 people", "past 3 people"."""
-    return f"past {MOST_PEOPLE} people" if people is None else headcount(people)
+    return f"past {headcount(most)}" if people is None else headcount(people)
 
 
 def asks(lift: Lift, units: Units) -> str:
@@ -190,7 +190,8 @@ def asks(lift: Lift, units: Units) -> str:
     if lift.machine is not None:
         kind = f"{lift.machine.phrase}, " if lift.machine.at_hand else ""
         driver = "its driver with it, " if lift.machine.has_driver else ""
-        by_hand = f"; by hand {by_people(lift.chosen.people)}" if lift.chosen.people else ""
+        needed = min((one.people for one in lift.methods if one.people), default=None)
+        by_hand = f"; by hand {by_people(needed)}" if needed else ""
         return f"{lift.help.label}: {kind}{driver}{who} to guide it{by_hand}"
     above = f"; {lift.passed(units)}" if lift.is_above else ""
     return f"{lift.help.label}{_platforms(lift, units)}: {who}, {lift.chosen.name}{above}"

@@ -126,9 +126,9 @@ def _put_up(lift: Lift, units: Units) -> Iterator[str]:
             pass
         case Rig.LEDGE_POSTS:
             yield (
-                "Put up ledge posts first: at both ends studs either side of it, braced, with a "
-                f"ledge nailed on every {format_length(LEDGE_MM, units)}. Each post carries half "
-                "of the load. Tie the load to the post at every ledge."
+                "Ledge posts first: at both ends studs either side of it, braced, a ledge nailed "
+                f"on every {format_length(LEDGE_MM, units)}; each end carries half of it. Tie it "
+                "to the posts at every ledge."
             )
         case Rig.CRIBS:
             if method.rocking is not None:
@@ -144,20 +144,16 @@ def _cribs(rocking: Rocking, units: Units) -> Iterator[str]:
     )
     block = format_length(rocking.block_mm, units)
     yield (
-        f"Build two cribs {apart} apart on centre, either side of where it balances and never "
-        f"nearer than {least}; each at least {base} wide, on firm level ground. Have "
-        f"{plural(rocking.rocks, 'block')} of {block} ready to pack them with."
+        f"Two cribs {apart} apart on centre, where it balances half-way between, never nearer than "
+        f"{least}; each {base} wide or more, a guide post either side at both, stops at its ends; "
+        f"{plural(rocking.rocks, 'block')} of {block}, nailed down as they go in."
     )
     yield (
-        "Stand guide posts either side of it at both cribs, braced, and stop its ends: one crib "
-        f"carries up to {force_as_mass(rocking.crib_n, units)} and is thrust along the load by "
-        f"{force_as_mass(rocking.thrust_n, units)}. Nail every block down."
+        f"One crib carries up to {force_as_mass(rocking.crib_n, units)} and is thrust along it by "
+        f"{force_as_mass(rocking.thrust_n, units)}. Prop the lifted end before anybody reaches "
+        f"under it; the other one sinks {format_length(rocking.end_sinks_mm, units)}."
     )
-    yield (
-        "Prop the lifted end before anybody reaches under it; the other end sinks "
-        f"{format_length(rocking.end_sinks_mm, units, 'up')}. Stacks near the middle tip as the "
-        "load shifts: where one leans, stop, let it down and build it anew."
-    )
+    yield "Stacks near the middle tip as the load shifts: where one leans, stop and build it anew."
 
 
 def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
@@ -223,13 +219,12 @@ def _while_fixed(lift: Lift) -> Iterator[str]:
 def _in_wind(lift: Lift, units: Units) -> Iterator[str]:
     wind = lift.wind
     gust, face_gust = (stop_wind_text(m_s, units) for m_s in (wind.gust_m_s, wind.face_gust_m_s))
-    held = "takes all that those who hold it can push"
-    why = wind.rule.named if wind.is_by_rule else f"a gust of {gust} {held} (HSE INDG143)"
-    stop = stop_wind_text(wind.stop_m_s, units)
-    yield f"Do not start, and put it down, in a mean wind of {stop} or more: {why}."
+    more = "more than they can hold"
+    why = wind.rule.named if wind.is_by_rule else f"a gust of {gust} is {more}, HSE INDG143"
+    yield f"Put it down in a mean wind of {stop_wind_text(wind.stop_m_s, units)} ({why})."
     match wind.attitude:
         case Attitude.EDGE_ON:
-            yield f"Carry it edge to the wind: face on, a gust of {face_gust} {held}."
+            yield f"Edge to the wind: face on, a gust of {face_gust} is {more}."
         case Attitude.FACE_ON:
             pass
         case _:

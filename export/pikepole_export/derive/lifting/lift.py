@@ -129,7 +129,7 @@ class Lift:
             return (
                 f"above the guideline for {who}: the hands are higher than {hardest.source} rates"
             )
-        load = format_mass(hardest.task.mass_kg, units, "up")
+        load = format_mass(hardest.task.mass_kg, units)
         limit = format_mass(hardest.guideline_kg, units, "down")
         return f"above the guideline for {who}: {load}, guideline {limit}"
 

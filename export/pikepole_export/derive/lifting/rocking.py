@@ -37,6 +37,7 @@ from pikepole_export.derive.lifting.hand_tasks import HandTask, Options, Rest
 from pikepole_export.derive.lifting.ledges import ledge_heights_mm
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.rests import standing
+from pikepole_model.units import FOOT_MM
 
 # Of the packing, a 2x as dressed. Source: PS 20-20.
 BLOCK_MM = 38.1
@@ -44,6 +45,9 @@ BLOCK_MM = 38.1
 # The least width of a crib, and of the gap between two: common practice, no source.
 LEAST_BASE_MM = 400.0
 GAP_MM = 200.0
+
+# As high as a crib of 6x6 timbers goes. Source: FEMA, US&R Structure Specialist field guide.
+MOST_RISE_MM = 6 * FOOT_MM
 
 # From crib to crib, as a part of the length: a sixth of the weight is lifted then. Chosen here.
 APART_SHARE = 1 / 5
@@ -95,14 +99,14 @@ def rocking_of(load: Load, rise_mm: float) -> Rocking | None:
         rise_mm: How far, above 0.
 
     Returns:
-        The cribs and forces; None where it is so short that cribs do not stand within its middle
-        half.
+        The cribs and forces; None where they would be too high, or do not stand within the middle
+        half of it.
     """
     length, along = load.size_mm[0], load.centre_in_box_mm[0]
     base_mm = max(LEAST_BASE_MM, rise_mm / MOST_CRIB_SLENDERNESS)
     apart_mm = max(_least_apart_mm(base_mm), APART_SHARE * length)
     ends_mm = (along, length - along)
-    if apart_mm > min(ends_mm):
+    if apart_mm > min(ends_mm) or rise_mm > MOST_RISE_MM:
         return None
     return rocking(
         load.weight_n, ends_mm=ends_mm, apart_mm=apart_mm, base_mm=base_mm, rise_mm=rise_mm

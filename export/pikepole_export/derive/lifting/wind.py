@@ -83,20 +83,20 @@ STOP_SPEEDS = (
         frozenset({Work.ROOFING_SHEET}),
         "23 mph (gusts 35 mph): UK roof work, NFRC guidance as quoted; HSE as quoted: above 23 "
         "mph, force 5, wind affects balance",
-        "UK roof work, NFRC as quoted",
+        "UK roof work, NFRC",
     ),
     StopSpeed(
         25 * MPH_M_S,
         frozenset({Work.WALL}),
         "25 mph: tall framed walls by crane, a contractor's practice",
-        "tall walls by crane, a contractor's practice",
+        "tall walls, a contractor's practice",
     ),
     StopSpeed(
         30 * MPH_M_S,
         frozenset(Work),
         "30 mph: material handling, note to 29 CFR 1910.269(x), high wind: a rule for electric "
         "power work; there is none for sheets on a building site",
-        "material handling, note to 29 CFR 1910.269(x)",
+        "29 CFR 1910.269(x)",
     ),
 )
 
