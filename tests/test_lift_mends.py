@@ -115,6 +115,11 @@ def test_what_brings_it_within_does() -> None:
     assert found == (MorePeople(2), OnTrestles(750.0))
     (helped,) = methods(stick, setup, 2)
     assert helped.people == 2
+    # Trestles of about that height are there: no other ones help.
+    assert not any(
+        isinstance(one, OnTrestles)
+        for one in mends(stick, HandSetup((700.0,), (), Lifter.MAN), method)
+    )
     (rested,) = methods(stick, HandSetup((750.0,), (), Lifter.MAN), 1)
     assert rested.people == 1
 

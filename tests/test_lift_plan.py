@@ -13,17 +13,15 @@ from hypothesis import strategies as st
 
 from conftest import SCENES
 from draws import draws
-from lifted import block, item_of
+from lifted import block, item_of, plain_of, rank
 from pikepole_export.derive.lifting.hand_lift import Grade
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import BuiltUp, Handling, items
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.machines import MachineKind, machines, unfit
-from pikepole_export.derive.lifting.mends import A_LITTLE
 from pikepole_export.derive.lifting.methods import methods
 from pikepole_export.derive.lifting.plan import LiftPlan, lift_plan, people_at_likely
 from pikepole_export.derive.lifting.rests import BEARERS_MM, HandSetup
-from pikepole_export.derive.lifting.techniques import Rig
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
@@ -68,30 +66,6 @@ def with_crew(building: Building, crew: Crew) -> Building:
 def help_by_part(plan: LiftPlan) -> dict[str, tuple[int, Help]]:
     """What the lift of each item asks for, by every name in it."""
     return {name: (rank(lift), lift.help) for lift in plan.lifts for name in lift.item.same}
-
-
-def rank(lift: Lift) -> int:
-    """The place of a lift's way in the order in which ways are looked for, from 1."""
-    if lift.is_above:
-        return 2 if lift.chosen.hardest.used <= A_LITTLE else 7
-    match lift.help:
-        case Help.ALONE | Help.HELPER:
-            return 1 if lift.chosen.technique.rig is Rig.NONE else 5
-        case Help.GEAR:
-            return 6 if lift.machine and lift.machine.has_driver else 3
-        case Help.PLATFORM:
-            return 4 if lift.chosen.technique.rig is Rig.NONE else 5
-        case Help.HIRE:
-            return 8
-
-
-def plain_of(lift: Lift) -> list[int]:
-    """By how many it can be raised within the guidelines, with nothing to put up."""
-    return [
-        method.people
-        for method in lift.methods
-        if method.people is not None and method.technique.rig is Rig.NONE
-    ]
 
 
 def help_is_the_least(plan: LiftPlan) -> None:

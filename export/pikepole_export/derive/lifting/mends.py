@@ -29,6 +29,10 @@ from pikepole_model.units import Units, format_length, format_mass, headcount
 A_LITTLE = 1.1
 
 
+# Trestles whose height is no further from the knuckles are as good: common practice, no source.
+AT_KNUCKLES_MM = 100.0
+
+
 @dataclass(frozen=True, slots=True)
 class MorePeople:
     """So many people in all."""
@@ -89,7 +93,7 @@ def _mends(item: Item, setup: HandSetup, method: Method) -> Iterator[Mend]:
     more = [one.people for one in methods(item, setup) if one.people is not None]
     if more and min(more) > hands:
         yield MorePeople(min(more))
-    if KNUCKLE_HEIGHT_MM not in setup.rest_heights_mm:
+    if all(abs(mm - KNUCKLE_HEIGHT_MM) > AT_KNUCKLES_MM for mm in setup.rest_heights_mm):
         rests = replace(setup, rest_heights_mm=(KNUCKLE_HEIGHT_MM, *setup.rest_heights_mm))
         if any(one.people is not None for one in methods(item, rests, hands)):
             yield OnTrestles(KNUCKLE_HEIGHT_MM)
