@@ -144,6 +144,11 @@ def test_without_gear_or_a_mend_a_machine_is_named() -> None:
     lift = planned(stub, people=3, helpers=0, guideline="men", gear=[TRESTLES])
     assert (lift.grade, lift.help, lift.mends) == (Grade.NOT_BY_HAND, Help.HIRE, ())
     assert lift.verdict("metric").startswith("not by hand: above the guideline for 3 people")
+    # The smallest that does: two are there to work a hoist. For one alone a driver comes with it.
+    assert lift.verdict("metric").endswith("use a chain hoist; 2 people to guide it")
+    one = planned(stub, people=1, helpers=0, guideline="men", gear=[TRESTLES])
+    assert one.machine
+    assert one.machine.has_driver
     hoisted = planned(stub, people=3, helpers=0, guideline="men", gear=[TRESTLES, TRUCK, HOIST])
     # The gear that needs no driver.
     assert hoisted.machine

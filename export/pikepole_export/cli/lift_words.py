@@ -10,7 +10,8 @@ from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.items import LEAST_KG, Handling
 from pikepole_export.derive.lifting.left_out import LeftOut, Reason
-from pikepole_export.derive.lifting.lift import Help, Lift
+from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.machines import MachineKind
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.plan import LiftPlan, StageHelp
 from pikepole_export.derive.lifting.schedule import Call
@@ -73,7 +74,8 @@ def _beyond(plan: LiftPlan, units: Units) -> list[str]:
         names = ", ".join(f"{lift.number} {lift.item.name}" for lift in same)
         highest = max((lift.platform_mm for lift in same if lift.platform_mm), default=0.0)
         tells = f", up to {format_height(highest, units)} high" if highest else ""
-        driver = "; its driver comes with it" if help == Help.HIRE else ""
+        driven = all(lift.machine is not None and lift.machine.has_driver for lift in same)
+        driver = "; its driver comes with it" if driven else ""
         lines += wrapped(f"{help.label}{tells}{driver}: {names}", indent="    ", first="  ")
     return lines
 
@@ -188,7 +190,8 @@ def asks(lift: Lift, units: Units) -> str:
     """What and who: "helper: 3 people, ply by ply, one end at a time"."""
     who = by_people(lift.people)
     if lift.machine is not None:
-        kind = f"{lift.machine.phrase}, " if lift.machine.at_hand else ""
+        is_named = lift.machine.at_hand or lift.machine.kind is not MachineKind.HIRED
+        kind = f"{lift.machine.phrase}, " if is_named else ""
         driver = "its driver with it, " if lift.machine.has_driver else ""
         needed = min((one.people for one in lift.methods if one.people), default=None)
         by_hand = f"; by hand {by_people(needed)}" if needed else ""

@@ -35,7 +35,7 @@ from pikepole_export.derive.lifting.items import Item, items, single_item
 from pikepole_export.derive.lifting.left_out import LeftOut, left_out
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import Load
-from pikepole_export.derive.lifting.machines import Machine, machines, unfit
+from pikepole_export.derive.lifting.machines import Machine, machines, smallest_to_bring, unfit
 from pikepole_export.derive.lifting.mends import A_LITTLE, Mend, mends
 from pikepole_export.derive.lifting.methods import Method, effort, methods
 from pikepole_export.derive.lifting.rests import BEARERS_MM, HandSetup
@@ -257,7 +257,7 @@ def _choice(
         return higher
     if at_hand:
         return _Choice(best, machine=at_hand[0])
-    return _above(item, setup, best) or _Choice(best, machine=able[-1])
+    return _above(item, setup, best) or _Choice(best, machine=smallest_to_bring(item, there))
 
 
 def _puts_up_nothing(method: Method) -> bool:

@@ -110,6 +110,7 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
 
 def _crew(crew: Crew) -> dict[str, Any]:
     plain = crew.model_dump()
+    plain["platform_rest_mm"] = plain.pop("platform_rest")
     gear = [
         {key + _UNITS.get(key, ""): value for key, value in one.items()} for one in plain["gear"]
     ]
