@@ -202,7 +202,7 @@ def test_the_words_are_the_plans(name: str) -> None:
     for lift in carded(plan):
         words = card_words(building, lift, ())
         assert words.name.startswith(f"{lift.number}  ")
-        assert words.verdict.lower() == lift.verdict.lower()
+        assert words.verdict.lower() == lift.verdict(units).lower()
         said = " ".join(item for block in words.blocks for item in block.items)
         said = said.replace("\u00a0", " ")
         high = lift.item.whole.mass.high_kg
@@ -379,11 +379,15 @@ def test_every_number_on_a_card_is_in_its_record(name: str, tmp_path: Path) -> N
         record = records[lift.number]
         kept = numbers_of(record)
         text = " ".join(one.text for one in page.texts).replace("\u00a0", " ")
+        # What has to come off is rounded up.
+        text = re.sub(r"[\d.]+ (lb|kg) lighter", "", text)
         # Names hold numbers that count pieces, and so does that of a standard.
         names = [
             record["name"],
             *(method["load"]["name"] for method in record["ways"]),
             "ASME B30.9",
+            "HSE INDG143",
+            "29 CFR 1910.269(x)",
         ]
         for word in sorted(names, key=len, reverse=True):
             text = re.sub(re.escape(word), "", text, flags=re.IGNORECASE)
@@ -434,7 +438,7 @@ def test_no_card_says_what_does_not_concern_it(name: str) -> None:
         for word in ("rigger", "plate", "sling", "hook"):
             if lift.machine is None:
                 assert f" {word}" not in said.replace("track hook", ""), card_name(lift)
-        assert ("wind of" in said) == (lift.wind is not None)
+        assert "wind of" in said
         assert building.scene.crew.guideline in said
         # Heights at which construction asks for it: 29 CFR 1926.501(b)(1), 1926.451(g)(1).
         edge, scaffold = ("6", "10") if building.scene.units == "imperial" else ("1.83", "3.05")

@@ -280,15 +280,29 @@ def test_a_ply_is_told_by_itself_and_what_it_is_part_of(honey_house: Building) -
     assert "for this piece alone" in said
 
 
-def test_why_a_machine_where_dry_timber_would_not_ask_for_one(tmp_path: Path) -> None:
-    scene = _scene(tmp_path, ("people = 1", "people = 2"), ("helpers = 2", "helpers = 0"))
-    said = _words(pikepole("lift", scene, "--part", "front beam").out)
-    assert "bring a machine" in said
+def test_why_a_machine_where_dry_timber_would_not_ask_for_one() -> None:
+    said = _words(pikepole("lift", HONEY_HOUSE, "--part", "right bay post 1").out)
+    assert "gear: the chain hoist" in said
     (planned,) = re.findall(r"Planned with (.+?), the high figure", said)
     (likely, high) = re.findall(
-        r"at its likely weight: (.+?); at the (.+?) planned for: 3 people, so a machine", said
+        r"at its likely weight: (.+?); at the (.+?) planned for: past 3 people, so a machine", said
     )[0]
-    assert (likely, high) == ("2 people", planned)
+    assert (likely, high) == ("3 people", planned)
+
+
+def test_what_is_above_the_guideline_is_told_first_with_both_numbers() -> None:
+    said = _words(pikepole("lift", FORMS["canoe-store"]).out)
+    head, _, body = said.partition("! ")
+    (told,) = re.findall(r"Above the guideline, and what brings it within: (.*)", head)
+    found = re.findall(
+        r"(\d+) ridge beam: above the guideline for 3 people: ([\d.]+) lb, guideline ([\d.]+) lb; "
+        r"within it [\d.]+ lb lighter",
+        told,
+    )
+    ((number, load, guideline),) = found
+    assert float(guideline) < float(load) < 1.1 * float(guideline) + 0.1
+    assert f"{number} ridge beam" in body
+    assert f"{load} lb, guideline {guideline} lb" in body
 
 
 def test_one_of_many_alike_is_told_as_such() -> None:

@@ -42,6 +42,8 @@ def test_a_scene_without_a_crew_has_one_person_and_two_to_call() -> None:
     scene = read()
     assert scene.crew == Crew(people=1, helpers=2, guideline="women", gear=())
     assert (scene.crew.minutes_per_lift, scene.crew.hours_per_day) == (10, 6)
+    # About knuckle height over a platform: common practice, no source.
+    assert scene.crew.platform_rest == pytest.approx(24 * IN)
     assert scene.move is None
 
 
@@ -51,11 +53,13 @@ def test_a_crew_as_written() -> None:
             "people": 8,
             "helpers": 0,
             "guideline": "men",
+            "platform_rest": "45 cm",
             "minutes_per_lift": 7.5,
             "hours_per_day": 8,
         }
     ).crew
     assert (crew.people, crew.helpers, crew.guideline) == (8, 0, "men")
+    assert crew.platform_rest == pytest.approx(450)
     assert (crew.minutes_per_lift, crew.hours_per_day) == (7.5, 8)
 
 

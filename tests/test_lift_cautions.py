@@ -22,7 +22,7 @@ from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine, machines
 from pikepole_export.derive.lifting.methods import methods
-from pikepole_export.derive.lifting.techniques import HandSetup
+from pikepole_export.derive.lifting.rests import HandSetup
 from pikepole_model.scene.crew import Crew
 
 SIX_FEET_MM = 6 * 304.8
@@ -112,3 +112,49 @@ def test_speeds_and_angles_are_cut_off_and_forces_are_masses() -> None:
     assert balance_angle_text(87.9) == "87 deg"
     assert balance_angle_text(45.0) == "45 deg"
     assert force_as_mass(25 * GRAVITY, "metric") == "25.0 kg"
+
+
+def rigged(name: str) -> str:
+    """What is said of a beam of 6 m and 60 kg, 1.8 m up, raised off trestles in some way."""
+    part = block("beam", (6000, 200, 90), 60, at_mm=(0, 0, 1800))
+    lift = lift_of(item_of(part, handling=Handling.BEAM))
+    (method,) = (one for one in lift.methods if one.name == name)
+    return said(lift_of(lift.item, chosen=method, people=method.hands))
+
+
+def test_cribs_are_told_with_what_they_carry() -> None:
+    # It rises 1050 mm: a crib is a third as wide (FEMA, US&R), 400 mm at the least, and 200 mm from
+    # the other; a fifth of 6 m is 1.2 m. Pressed at an end 0.6 / 2.4 of 60 kg more is on one crib,
+    # 75 kg, which a block of 38.1 mm thrusts along with 75 x 38.1 / 1200 = 2.4 kg and sinks the
+    # other end by 2.4 / 1.2 of it, 76 mm (statics). 28 blocks go on each.
+    told = rigged("rocked up on two cribs")
+    for words in (
+        "Two cribs 1200 mm apart on centre",
+        "never nearer than 600 mm",
+        "each 400 mm wide or more",
+        "56 blocks of 38 mm",
+        "carries up to 75.0 kg",
+        "thrust along it by 2.4 kg",
+        "sinks 76 mm",
+        "Stacks near the middle tip",
+    ):
+        assert words in told
+    assert "ledge" not in told.lower()
+
+
+def test_ledge_posts_are_told() -> None:
+    # Ledges 2 ft apart: Fine Homebuilding 29 (1985).
+    told = rigged("a ledge at a time")
+    assert "a ledge nailed on every 610 mm" in told
+    assert "crib" not in told
+
+
+def test_a_wind_speed_is_told_with_whose_it_is() -> None:
+    # Material handling, note to 29 CFR 1910.269(x), 30 mph: 48.28 km/h.
+    stick = lift_of(item_of(block("stick", (1200, 90, 38), 5, at_mm=(0, 0, 1000))))
+    assert "a mean wind of 48 km/h (29 CFR 1910.269(x))" in said(stick)
+    # A beam of 6 m by 200 mm, drag 1.98, is more than a man's 20 kgf (HSE INDG143) holds at
+    # sqrt(196.1 / (0.613 x 1.98 x 1.2)) = 11.6 m/s, 41.8 km/h.
+    assert "a gust of 41 km/h is more than they can hold, HSE INDG143" in rigged(
+        "a ledge at a time"
+    )

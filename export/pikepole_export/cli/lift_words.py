@@ -10,7 +10,8 @@ from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.items import LEAST_KG, Handling
 from pikepole_export.derive.lifting.left_out import LeftOut, Reason
-from pikepole_export.derive.lifting.lift import Help, Lift
+from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.machines import MachineKind
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.plan import LiftPlan, StageHelp
 from pikepole_export.derive.lifting.schedule import Call
@@ -44,10 +45,23 @@ def opening(building: Building, plan: LiftPlan) -> list[str]:
     return [
         *wrapped(head),
         *wrapped(f"Crew: {_crew(plan.crew)}."),
+        *_above(plan, building.scene.units),
         *_beyond(plan, building.scene.units),
         "",
         *cautions_list(cautions(plan.crew)),
     ]
+
+
+def _above(plan: LiftPlan, units: Units) -> list[str]:
+    """What people lift although a guideline is passed, by how much, and what brings it within."""
+    above = [lift for lift in plan.lifts if lift.is_above]
+    if not above:
+        return []
+    lines = ["", "Above the guideline, and what brings it within:"]
+    for lift in above:
+        text = f"{lift.number} {lift.item.name}: {lift.verdict(units)}"
+        lines += wrapped(text, indent="    ", first="  ")
+    return lines
 
 
 def _beyond(plan: LiftPlan, units: Units) -> list[str]:
@@ -60,7 +74,8 @@ def _beyond(plan: LiftPlan, units: Units) -> list[str]:
         names = ", ".join(f"{lift.number} {lift.item.name}" for lift in same)
         highest = max((lift.platform_mm for lift in same if lift.platform_mm), default=0.0)
         tells = f", up to {format_height(highest, units)} high" if highest else ""
-        driver = "; its driver comes with it" if help == Help.HIRE else ""
+        driven = all(lift.machine is not None and lift.machine.has_driver for lift in same)
+        driver = "; its driver comes with it" if driven else ""
         lines += wrapped(f"{help.label}{tells}{driver}: {names}", indent="    ", first="  ")
     return lines
 
@@ -166,20 +181,23 @@ def _in_loads(lift: Lift, crew: Crew) -> Iterator[str]:
         yield f"tilted up whole: {by_people(whole.people)}"
 
 
-def by_people(people: int | None) -> str:
+def by_people(people: int | None, most: int = MOST_PEOPLE) -> str:
     """Who raises it by hand: "one person", "2 people", "past 3 people"."""
-    return f"past {MOST_PEOPLE} people" if people is None else headcount(people)
+    return f"past {headcount(most)}" if people is None else headcount(people)
 
 
 def asks(lift: Lift, units: Units) -> str:
     """What and who: "helper: 3 people, ply by ply, one end at a time"."""
     who = by_people(lift.people)
     if lift.machine is not None:
-        kind = f"{lift.machine.phrase}, " if lift.machine.at_hand else ""
+        is_named = lift.machine.at_hand or lift.machine.kind is not MachineKind.HIRED
+        kind = f"{lift.machine.phrase}, " if is_named else ""
         driver = "its driver with it, " if lift.machine.has_driver else ""
-        by_hand = f"; by hand {by_people(lift.chosen.people)}" if lift.chosen.people else ""
+        needed = min((one.people for one in lift.methods if one.people), default=None)
+        by_hand = f"; by hand {by_people(needed)}" if needed else ""
         return f"{lift.help.label}: {kind}{driver}{who} to guide it{by_hand}"
-    return f"{lift.help.label}{_platforms(lift, units)}: {who}, {lift.chosen.name}"
+    above = f"; {lift.passed(units)}" if lift.is_above else ""
+    return f"{lift.help.label}{_platforms(lift, units)}: {who}, {lift.chosen.name}{above}"
 
 
 def _platforms(lift: Lift, units: Units) -> str:

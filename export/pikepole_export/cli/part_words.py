@@ -24,6 +24,7 @@ from pikepole_model.units import (
     format_length,
     format_mass,
     format_whole,
+    headcount,
     plural,
 )
 
@@ -128,7 +129,7 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
         ("Balances at", f"{balance} from one end"),
         ("Starts", _heights(ends(item, load, lift.rest_height_mm), units)),
         ("Asks for", asks(lift, units)),
-        ("Verdict", lift.verdict),
+        ("Verdict", lift.verdict(units)),
         ("By hand", _by_hand(lift, plan.crew, people_at_likely(building, item), units)),
     ]
     if lift.unfit:
@@ -155,7 +156,8 @@ def _by_hand(lift: Lift, crew: Crew, likely: int | None, units: Units) -> str:
     if lift.machine is None or likely is None or likely > crew.people + crew.helpers:
         return said
     planned = format_mass(lift.item.whole.mass.high_kg, units)
-    return f"{said}; at the {planned} planned for: {by_people(lift.chosen.people)}, so a machine"
+    nobody = by_people(None, lift.chosen.hands)
+    return f"{said}; at the {planned} planned for: {nobody}, so a machine"
 
 
 def _wrapped_table(rows: list[tuple[str, str]]) -> list[str]:
@@ -183,10 +185,10 @@ def _pair(heights: list[str]) -> str:
 def _method(method: Method, units: Units, is_nearest: bool, by_hand: bool) -> list[str]:
     """The method that is taken, or came nearest, task by task; of another what is hardest in it."""
     mark = "  <- the plan" if is_nearest and by_hand else ""
-    lines = [
-        "",
-        *wrapped(f"{method.name}: {by_people(method.people)}{mark}", indent="    ", first="  "),
-    ]
+    who = by_people(method.people, method.hands)
+    if mark and method.people is None:
+        who = f"{headcount(method.hands)}, above the guideline"
+    lines = ["", *wrapped(f"{method.name}: {who}{mark}", indent="    ", first="  ")]
     if method.loads > 1:
         mass = format_mass(method.load.mass.high_kg, units)
         text = (

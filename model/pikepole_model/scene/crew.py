@@ -97,6 +97,9 @@ class Crew(Section):
     people: Annotated[int, BeforeValidator(_somebody), Field(ge=1, le=8)] = 1
     helpers: Annotated[int, Field(ge=0, le=8)] = 2  # who can be called
     guideline: Literal["women", "men"] = "women"  # the women's figures are the more cautious
+    # Of blocks or a sawhorse that a load rests on upon a platform, near the knuckles of whoever
+    # stands there. Common practice, no source.
+    platform_rest: Annotated[float, Measure("length", 100.0, 1_000.0)] = 609.6
     minutes_per_lift: Annotated[float, Field(ge=1, le=120)] = 10.0
     hours_per_day: Annotated[float, Field(ge=1, le=16)] = 6.0
     gear: Annotated[tuple[Gear, ...], Field(strict=False)] = ()

@@ -12,8 +12,12 @@ from typing import assert_never
 
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
 from pikepole_export.derive.lifting.items import BuiltUp, Handling
+from pikepole_export.derive.lifting.ledges import LEDGE_MM
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import MachineKind
+from pikepole_export.derive.lifting.rocking import Rocking
+from pikepole_export.derive.lifting.techniques import Rig
+from pikepole_export.derive.lifting.wind import Attitude
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
     FOOT_MM,
@@ -23,6 +27,7 @@ from pikepole_model.units import (
     format_length,
     format_mass,
     in_units,
+    plural,
     unit_symbol,
 )
 
@@ -65,6 +70,7 @@ def cautions_of(lift: Lift, units: Units) -> tuple[str, ...]:
     """
     return (
         *_by_hand(lift, units),
+        *_put_up(lift, units),
         *_by_machine(lift, units),
         *_while_fixed(lift),
         *_in_wind(lift, units),
@@ -108,6 +114,46 @@ def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
             )
     if lift.machine is None and lift.people > 1:
         yield "One person gives the word; all lift, walk and set down on it."
+
+
+def _put_up(lift: Lift, units: Units) -> Iterator[str]:
+    """What has to be put up before it is raised by hand, and what that has to hold."""
+    method = lift.chosen
+    if lift.machine is not None:
+        return
+    match method.technique.rig:
+        case Rig.NONE:
+            pass
+        case Rig.LEDGE_POSTS:
+            yield (
+                "Ledge posts first: at both ends studs either side of it, braced, a ledge nailed "
+                f"on every {format_length(LEDGE_MM, units)}; each end carries half of it. Tie it "
+                "to the posts at every ledge."
+            )
+        case Rig.CRIBS:
+            if method.rocking is not None:
+                yield from _cribs(method.rocking, units)
+        case _:
+            assert_never(method.technique.rig)
+
+
+def _cribs(rocking: Rocking, units: Units) -> Iterator[str]:
+    apart, least, base = (
+        format_length(mm, units, "up")
+        for mm in (rocking.apart_mm, rocking.least_apart_mm, rocking.base_mm)
+    )
+    block = format_length(rocking.block_mm, units)
+    yield (
+        f"Two cribs {apart} apart on centre, where it balances half-way between, never nearer than "
+        f"{least}; each {base} wide or more, a guide post either side at both, stops at its ends; "
+        f"{plural(rocking.rocks, 'block')} of {block}, nailed down as they go in."
+    )
+    yield (
+        f"One crib carries up to {force_as_mass(rocking.crib_n, units)} and is thrust along it by "
+        f"{force_as_mass(rocking.thrust_n, units)}. Prop the lifted end before anybody reaches "
+        f"under it; the other one sinks {format_length(rocking.end_sinks_mm, units)}."
+    )
+    yield "Stacks near the middle tip as the load shifts: where one leans, stop and build it anew."
 
 
 def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
@@ -171,9 +217,18 @@ def _while_fixed(lift: Lift) -> Iterator[str]:
 
 
 def _in_wind(lift: Lift, units: Units) -> Iterator[str]:
-    if lift.wind is not None:
-        stop = stop_wind_text(lift.wind.stop_m_s, units)
-        yield f"Do not start, and put it down, in a mean wind of {stop} or more."
+    wind = lift.wind
+    gust, face_gust = (stop_wind_text(m_s, units) for m_s in (wind.gust_m_s, wind.face_gust_m_s))
+    more = "more than they can hold"
+    why = wind.rule.named if wind.is_by_rule else f"a gust of {gust} is {more}, HSE INDG143"
+    yield f"Put it down in a mean wind of {stop_wind_text(wind.stop_m_s, units)} ({why})."
+    match wind.attitude:
+        case Attitude.EDGE_ON:
+            yield f"Edge to the wind: face on, a gust of {face_gust} is {more}."
+        case Attitude.FACE_ON:
+            pass
+        case _:
+            assert_never(wind.attitude)
 
 
 def _high(lift: Lift, units: Units) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
     machines(item, crew) -> tuple[Machine, ...]    the gear at hand that can, then what to bring
     unfit(item, crew, units) -> tuple[str, ...]    why the rest of the gear at hand cannot
+    smallest_to_bring(item, people) -> Machine      a hoist where it will do
 
 A sling holds what lies at points beside its centre of gravity, with as many legs and at the angle
 from the horizontal that the scene gives; what stands hangs by its head. What gear can hold, and at
@@ -26,7 +27,7 @@ from pikepole_export.derive.lifting.gear import (
 )
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.loads import Load
-from pikepole_export.derive.lifting.techniques import BEARERS_MM
+from pikepole_export.derive.lifting.rests import BEARERS_MM
 from pikepole_export.derive.lifting.tilting import tilt_of
 from pikepole_model.scene.crew import (
     ChainHoist,
@@ -40,6 +41,7 @@ from pikepole_model.scene.crew import (
     Winch,
 )
 from pikepole_model.units import (
+    FOOT_MM,
     STANDARD_GRAVITY_M_S2,
     Units,
     format_height,
@@ -55,6 +57,9 @@ HITCH_MM = 300.0
 
 # What a hoist on a tripod raises where it stands; sheets and light sticks have to travel.
 HOISTED = frozenset({Handling.BEAM, Handling.POST, Handling.WALL})
+
+# A hook under a tripod of poles goes no higher: common practice, no source.
+TRIPOD_MM = 14 * FOOT_MM
 
 # One at the gear and one at the tag line: common practice, no source. What is hired with its driver
 # leaves the one at the tag line.
@@ -130,6 +135,18 @@ def machines(item: Item, crew: Crew) -> tuple[Machine, ...]:
     """
     fit = [machine for machine, reach_mm in _able(item, crew) if not _too_little(machine, reach_mm)]
     return (*fit, _hook(item, MachineKind.HIRED, Slung(), None))
+
+
+def smallest_to_bring(item: Item, people: int) -> Machine:
+    """What to bring: a chain hoist under a tripod where it will do, else whatever can.
+
+    Args:
+        item: What is lifted.
+        people: How many can be there; a hoist is work for GUIDES.
+    """
+    hoist = _hook(item, MachineKind.CHAIN_HOIST, Slung(), None)
+    does = item.handling in HOISTED and hoist.reach_mm <= TRIPOD_MM and people >= hoist.people
+    return hoist if does else _hook(item, MachineKind.HIRED, Slung(), None)
 
 
 def unfit(item: Item, crew: Crew, units: Units) -> tuple[str, ...]:

@@ -25,10 +25,11 @@ from pikepole_export.derive.lifting.hands import push_guideline, team_factor
 from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.lift import Lift, ends
 from pikepole_export.derive.lifting.loads import Load
+from pikepole_export.derive.lifting.mends import mend_text
 from pikepole_export.derive.lifting.methods import Method, load_groups
 from pikepole_export.derive.lifting.plan import LiftPlan, hand_setup
-from pikepole_export.derive.lifting.techniques import HandSetup
-from pikepole_export.derive.lifting.wind import broadside_force_n
+from pikepole_export.derive.lifting.rests import HandSetup
+from pikepole_export.derive.lifting.wind import WindLimit, broadside_force_n
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import Units
 
@@ -87,14 +88,16 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
         "passes_over_mm": item.pass_height_mm,
         "help": lift.help.label,
         "people": lift.people,
-        "verdict": lift.verdict,
+        "grade": lift.grade.name.lower().replace("_", " "),
+        "mends": [mend_text(mend, units) for mend in lift.mends],
+        "verdict": lift.verdict(units),
         "way": lift.chosen.name,
         "ways": [_method(lift, method, setup) for method in lift.methods_considered],
         "machine": lift.machine,
         "unfit": lift.unfit,
         "platform_mm": lift.platform_mm,
         "step_mm": lift.step_mm,
-        "wind": _wind(lift),
+        "wind": _wind(lift.wind),
         "bracing": lift.bracing,
         "limits": {
             "fall_at_edge_mm": FALL_MM,
@@ -107,6 +110,7 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
 
 def _crew(crew: Crew) -> dict[str, Any]:
     plain = crew.model_dump()
+    plain["platform_rest_mm"] = plain.pop("platform_rest")
     gear = [
         {key + _UNITS.get(key, ""): value for key, value in one.items()} for one in plain["gear"]
     ]
@@ -139,6 +143,7 @@ def _method(lift: Lift, method: Method, setup: HandSetup) -> dict[str, Any]:
             for step, one in enumerate(method.assessments, start=1)
         ],
         "tilt": method.tilt,
+        "rocking": method.rocking,
     }
 
 
@@ -166,6 +171,7 @@ def _task(one: TaskAssessment, setup: HandSetup) -> dict[str, Any]:
         "source": one.source,
         "used": one.used,
         "within": one.within,
+        "grade": one.grade.name.lower().replace("_", " "),
         "niosh": hand
         and {
             "load_kg": hand.share_kg,
@@ -208,16 +214,17 @@ def _limit(limit: niosh.Limit) -> dict[str, float]:
     }
 
 
-def _wind(lift: Lift) -> dict[str, Any] | None:
-    if lift.wind is None:
-        return None
-    length, width, _ = lift.item.whole.size_mm
-    area_mm2 = length * width
+def _wind(wind: WindLimit) -> dict[str, Any]:
     return {
-        "stop_m_s": lift.wind.stop_m_s,
-        "rule_m_s": lift.wind.rule.speed_m_s,
-        "source": lift.wind.rule.source,
-        "area_mm2": area_mm2,
-        "gust_m_s": lift.wind.gust_m_s,
-        "gust_force_n": broadside_force_n(area_mm2=area_mm2, speed_m_s=lift.wind.gust_m_s),
+        "stop_m_s": wind.stop_m_s,
+        "rule_m_s": wind.rule.speed_m_s,
+        "source": wind.rule.source,
+        "attitude": wind.attitude.value,
+        "area_mm2": wind.area_mm2,
+        "drag": wind.drag,
+        "gust_m_s": wind.gust_m_s,
+        "gust_force_n": broadside_force_n(
+            area_mm2=wind.area_mm2, speed_m_s=wind.gust_m_s, drag=wind.drag
+        ),
+        "face_gust_m_s": wind.face_gust_m_s,
     }

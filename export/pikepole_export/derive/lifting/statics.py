@@ -5,6 +5,7 @@
     lower_share(...) -> share               two grips on the underside, inclined
     one_end_lift(...) -> OneEndLift         one end raised, the other a pivot
     push_n(...), raise_wall(...)            a wall tilted up about its plate
+    lever_post_n(...) -> N                  a post that breaks at its knee, pushed straight
 
 A piece lies along a line: "along" is measured on it from the named point, "above" square to it,
 upwards while the piece lies flat. Everything is rigid and moved slowly; nothing is added for jerks.
@@ -222,6 +223,28 @@ def push_n(weight_n: float, *, centre_mm: Point, grip_mm: float, angle_deg: floa
     """
     positive(grip_mm=grip_mm)
     return weight_n * _arm_mm(centre_mm, angle_deg) / grip_mm
+
+
+def lever_post_n(load_n: float, *, height_mm: float, lift_mm: float) -> float:
+    """Level push at the knee of a lever post that begins to press a load up, N.
+
+    Two studs end to end, together as long as the height and the lift, are bent at the joint in
+    their middle and pushed straight: each leans by acos(height / length), and along both the load
+    presses. The joint stands under 2 P tan(lean), most at the start and nothing once it is
+    straight. A third stud nailed to one of them is the handle; what it saves is not counted.
+    Source of the post: a trade article (Pro Remodeler, July 2020).
+
+    Args:
+        load_n: What it presses up, N.
+        height_mm: From its foot to what it presses, at the start.
+        lift_mm: How much longer the two studs are.
+
+    Raises:
+        LiftError: a length is not above zero.
+    """
+    positive(height_mm=height_mm, lift_mm=lift_mm)
+    length_mm = height_mm + lift_mm
+    return 2 * load_n * math.sqrt(length_mm**2 - height_mm**2) / height_mm
 
 
 def raise_wall(

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.cautions import (
@@ -15,7 +16,7 @@ from pikepole_export.derive.lifting.cautions import (
     SCAFFOLD_FALL_MM,
     force_as_mass,
 )
-from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
+from pikepole_export.derive.lifting.hand_tasks import Rest, TaskAssessment
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.methods import LoadGroup, Method, load_groups
@@ -87,12 +88,12 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
     item = lift.item
     blocks = [_weight(lift, units)]
     if lift.machine:
-        blocks += [_by_machine(lift.machine, units), _not_by_hand(lift, units)]
+        blocks.append(_by_machine(lift.machine, units))
     else:
         blocks.append(_by_hand(lift, units))
-        others = [method for method in lift.methods if method.how != lift.chosen.how]
+        others = _others([one for one in lift.methods if one.how != lift.chosen.how])
         if others:
-            blocks.append(Block("Looked at too", _others(others)))
+            blocks.append(Block("Looked at too", others))
     if lift.chosen.tilt and not lift.machine:
         blocks.append(_tilting(lift.chosen.tilt, units))
     if lift.bracing:
@@ -104,7 +105,7 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
     return CardWords(
         over=f"{building.scene.title}, stage {item.stage}: {lift.stage_name}",
         name=f"{lift.number}  {_begun(item.name)}",
-        verdict=_begun(lift.verdict),
+        verdict=_begun(lift.verdict(units)),
         blocks=tuple(blocks),
         cautions=tuple(_UNIT.sub(rf"\1{JOINT}\2", caution) for caution in cautions),
         always=_always(building, lift),
@@ -125,13 +126,11 @@ def _always(building: Building, lift: Lift) -> tuple[str, ...]:
     who = building.scene.crew.guideline
     hardest = lift.chosen.hardest
     return (
-        f"\u201c{_limit(hardest, units)}\u201d: what they may lift or push so "
-        f"together, by that guideline, for practised {who} on firm level ground; a filter, no "
-        "limit. Rounded down, loads to the nearest.",
-        "From a model: wet timber is heavier, weigh a piece when in doubt.",
-        "Stop in wind. Never stand under a load. Brace before letting go.",
-        f"Fall protection from {edge}, on a scaffold from {scaffold}, or lower by your rules.",
-        f"Local rules{plate} count before this card.",
+        f"\u201c{_limit(hardest, units)}\u201d: what practised {who} may lift or push so "
+        "together on firm level ground; a filter, no limit. Rounded down.",
+        "From a model: wet timber is heavier. Never stand under a load. Brace before letting go.",
+        f"Fall protection from {edge}, on a scaffold from {scaffold}. Local rules{plate} count "
+        "before this card.",
         *rigger,
     )
 
@@ -215,14 +214,32 @@ def _step(assessed: TaskAssessment, method: Method, units: Units) -> str:
     task, after = assessed.task, _after(assessed, method)
     what = _begun(task.action)
     if has_platform(assessed):
-        what += f", from {platform_words(assessed, units)}"
-    if task.onto_platform and after:
-        what += f"{'' if has_platform(assessed) else ','} onto {platform_words(after, units)}"
+        stands = f"from {platform_words(assessed, units)}"
+        # The same end, taken up again where it has been set down.
+        before = _before(assessed, method)
+        is_same = before is not None and before.task.action == task.action
+        what = _begun(stands) if is_same else f"{what}, {stands}"
+    if task.onto is not None:
+        on = task.onto if after is None else _onto(task.onto, after, units)
+        what += f"{'' if has_platform(assessed) else ','} onto {on}"
     symbol = f"{JOINT}{unit_symbol('mass', units)}"
     said = force(task.force_n, units)
     if assessed.guideline_kg > 0:
         said = said.removesuffix(symbol)  # said once, after the limit
     return f"{what}: {said} {_limit(assessed, units)}, {_hands(assessed, units)}"
+
+
+def _onto(rest: Rest, after: TaskAssessment, units: Units) -> str:
+    """On what it is set down, by the task that takes it up from there."""
+    match rest:
+        case Rest.PLATFORM:
+            return platform_words(after, units)
+        case Rest.BLOCK:
+            return f"a block {height(after.task.from_mm, units)} on {platform_words(after, units)}"
+        case Rest.LEDGE | Rest.CRIBS:
+            return rest.value
+        case _:
+            assert_never(rest)
 
 
 def _limit(assessed: TaskAssessment, units: Units) -> str:
@@ -238,6 +255,11 @@ def _hands(assessed: TaskAssessment, units: Units) -> str:
     if assessed.task.pushed or start == end:
         return f"hands at {end}"
     return f"hands {start.removesuffix(f'{JOINT}mm')} to {end}"
+
+
+def _before(assessed: TaskAssessment, method: Method) -> TaskAssessment | None:
+    number = next(i for i, one in enumerate(method.assessments) if one is assessed)
+    return method.assessments[number - 1] if number else None
 
 
 def _after(assessed: TaskAssessment, method: Method) -> TaskAssessment | None:
@@ -308,22 +330,8 @@ def _by_machine(machine: Machine, units: Units) -> Block:
     return Block(_begun(machine.phrase), tuple(lines))
 
 
-def _not_by_hand(lift: Lift, units: Units) -> Block:
-    method = lift.chosen
-    reason = "past the guideline" if method.people is None else "more people than can be called"
-    who = f"{_begun(method.name)}, {_people(method.hardest.people)}"
-    most = _step(method.hardest, method, units)
-    return Block("By hand it would be", (f"{who}: {reason}. {most}",))
-
-
 def _others(methods: Sequence[Method]) -> tuple[str, ...]:
-    """Other methods by hand, those that nobody is within the guideline for on one line."""
-    found = [
+    """Other methods by hand that are within the guideline for somebody."""
+    return tuple(
         f"{_begun(method.name)}: {_people(method.people)}" for method in methods if method.people
-    ]
-    beyond = [method for method in methods if method.people is None]
-    if beyond:
-        names = "; ".join(method.name for method in beyond)
-        most = _people(beyond[0].hardest.people)
-        found.append(f"{_begun(names)}: past the guideline for {most}")
-    return tuple(found)
+    )

@@ -38,6 +38,7 @@ _LIFTS = (
     Column("kind"),
     Column("help"),
     Column("people"),
+    Column("grade"),
     Column("verdict"),
     Column("way"),
     Column("loads"),
@@ -87,6 +88,7 @@ class _Lift:
     kind: str
     help: str
     people: int
+    grade: str
     verdict: str
     way: str
     loads: int
@@ -108,7 +110,7 @@ class _Lift:
     hook_mm: float | None
     sling_leg_n: float | None
     platform_to_bring_mm: float | None
-    stop_wind_m_s: float | None
+    stop_wind_m_s: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +137,7 @@ def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, Path,
         units: Of the CSV.
         folder: Where to, a folder that is there.
     """
-    people = lines(_LIFTS, [_lift(lift) for lift in plan.lifts], units)
+    people = lines(_LIFTS, [_lift(lift, units) for lift in plan.lifts], units)
     programs = plain(lift_records(plan, units))
     beside = [["caution"], *([caution] for caution in cautions(plan.crew))]
     return (
@@ -182,7 +184,7 @@ def _key(name: str, value: object) -> str:
     return f"{name}_kg" if isinstance(value, Mass) else name
 
 
-def _lift(lift: Lift) -> _Lift:
+def _lift(lift: Lift, units: Units) -> _Lift:
     item, method, machine = lift.item, lift.chosen, lift.machine
     heights, task = ends(item, item.whole, lift.rest_height_mm), method.hardest
     return _Lift(
@@ -194,7 +196,8 @@ def _lift(lift: Lift) -> _Lift:
         kind=item.kind,
         help=lift.help.label,
         people=lift.people,
-        verdict=lift.verdict,
+        grade=lift.grade.name.lower().replace("_", " "),
+        verdict=lift.verdict(units),
         way=method.name if machine is None else "by machine",
         loads=lift.loads,
         mass=item.whole.mass,
@@ -215,7 +218,7 @@ def _lift(lift: Lift) -> _Lift:
         hook_mm=machine.reach_mm if machine else None,
         sling_leg_n=machine.sling.tension_n if machine and machine.sling else None,
         platform_to_bring_mm=lift.platform_mm,
-        stop_wind_m_s=lift.wind.stop_m_s if lift.wind else None,
+        stop_wind_m_s=lift.wind.stop_m_s,
     )
 
 
