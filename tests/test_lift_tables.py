@@ -375,21 +375,20 @@ def test_stages_hold_every_lift_in_both_orders(files: Files) -> None:
     assert seen == sorted(lifts)
 
 
-def _table(path: Path) -> tuple[list[str], list[dict[str, str]]]:
-    """The cautions at the head of a CSV table, and its rows."""
+def _table(path: Path) -> list[dict[str, str]]:
+    """The rows of a CSV table, whose first line is its header (RFC 4180, section 2)."""
     with path.open(encoding="utf-8", newline="") as file:
-        lines = list(csv.reader(file))
-    empty = lines.index([])
-    assert all(len(line) == 1 for line in lines[:empty])
-    header, *rows = lines[empty + 1 :]
-    return [line[0] for line in lines[:empty]], [
-        dict(zip(header, row, strict=True)) for row in rows
-    ]
+        header, *rows = csv.reader(file)
+    return [dict(zip(header, row, strict=True)) for row in rows]
+
+
+def test_cautions_for_every_row_stand_in_a_file_beside_the_tables(files: Files) -> None:
+    text = (files.folder / "cautions.txt").read_text(encoding="utf-8")
+    assert text.splitlines() == files.lifts["cautions"] == files.moves["cautions"]
 
 
 def test_csv_says_the_same_in_the_units_of_the_scene(files: Files) -> None:
-    cautions, rows = _table(files.folder / "lifts.csv")
-    assert cautions == [f"Caution: {caution}" for caution in files.lifts["cautions"]]
+    rows = _table(files.folder / "lifts.csv")
     imperial = files.building.scene.units == "imperial"
     mass, length, force, speed = (
         (("lb", POUND_KG), ("in", INCH_MM), ("lbf", POUND_KG * GRAVITY), ("mph", 0.44704))
@@ -401,6 +400,7 @@ def test_csv_says_the_same_in_the_units_of_the_scene(files: Files) -> None:
         assert row["name"] == lift["name"]
         assert int(row["lift"]) == lift["number"]
         assert row["verdict"] == lift["verdict"]
+        assert row["cautions"] == " ".join(lift["cautions"])
 
         def is_cell(cell: str, value: float, unit: tuple[str, float], row: Row = row) -> None:
             head = f"{cell} ({unit[0]})"
@@ -434,8 +434,7 @@ def test_csv_says_the_same_in_the_units_of_the_scene(files: Files) -> None:
 
 def test_moves_ask_for_the_same_moment_at_the_standard_load_centre(files: Files) -> None:
     # 29 CFR 1910.178, Appendix A, A-5.2: the load moment is the load times the load centre.
-    cautions, rows = _table(files.folder / "moves.csv")
-    assert cautions == [f"Caution: {caution}" for caution in files.moves["cautions"]]
+    rows = _table(files.folder / "moves.csv")
     assert [row["name"] for row in rows] == [row["name"] for row in files.moves["table"]]
     for row in files.moves["table"]:
         moment = row["mass_kg"]["high"] * row["load_centre_mm"]

@@ -1,28 +1,28 @@
 """The lift plan and the moves as tables.
 
-    write_lifts(plan, units, folder)        lifts.csv, lifts.json
+    write_lifts(plan, units, folder)        lifts.csv, lifts.json, cautions.txt
     write_moves(moving, crew, units, folder)    moves.csv, moves.json
 
 In JSON stands every number that led to a verdict; in CSV one row a lift, or a stage, with what a
-builder wants. A CSV table has its cautions at its head: a line with one cell each, then an empty
-line, then the header.
+builder wants. What goes for every row stands in cautions.txt, a line each.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from math import isfinite
 from pathlib import Path
 from typing import Any, cast
 
 from pikepole_export.derive.inventory.mass import Mass
-from pikepole_export.derive.lifting.cautions import cautions
+from pikepole_export.derive.lifting.cautions import cautions, cautions_of
 from pikepole_export.derive.lifting.lift import Lift, ends
 from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.lifting.records import lift_records
 from pikepole_export.derive.moving.plan import MoveRow, Moves
-from pikepole_export.write.tables.columns import CENTRE, MASS, Cell, Column, lines, masses, rounded
+from pikepole_export.files.whole import put
+from pikepole_export.write.tables.columns import CENTRE, MASS, Column, lines, masses, rounded
 from pikepole_export.write.tables.csv_json import write_pair
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.scene.crew import Crew
@@ -59,6 +59,7 @@ _LIFTS = (
     Column("sling leg", "force"),
     Column("platform to bring", "length"),
     Column("stop wind", "speed"),
+    Column("cautions"),
 )
 _MOVES = (
     Column("stage"),
@@ -108,6 +109,7 @@ class _Lift:
     sling_leg_n: float | None
     platform_to_bring_mm: float | None
     stop_wind_m_s: float | None
+    cautions: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,17 +128,21 @@ class _Move:
     why_not: str
 
 
-def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, Path]:
-    """Every lift, who and what it takes, and when helpers come.
+def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, ...]:
+    """Every lift, who and what it takes, and when helpers come; what to bear in mind with all.
 
     Args:
         plan: Every lift.
         units: Of the CSV.
         folder: Where to, a folder that is there.
     """
-    people = lines(_LIFTS, [_lift(lift) for lift in plan.lifts], units)
+    people = lines(_LIFTS, [_lift(lift, units) for lift in plan.lifts], units)
     programs = plain(lift_records(plan, units))
-    return write_pair("lifts", _headed(cautions(plan.crew), people), programs, folder)
+    always = "".join(f"{caution}\n" for caution in cautions(plan.crew))
+    return (
+        *write_pair("lifts", people, programs, folder),
+        put(folder / "cautions.txt", always.encode()),
+    )
 
 
 def write_moves(moving: Moves, crew: Crew, units: Units, folder: Path) -> tuple[Path, Path]:
@@ -154,7 +160,7 @@ def write_moves(moving: Moves, crew: Crew, units: Units, folder: Path) -> tuple[
         "table": [{**plain(row), "feasible": row.feasible} for row in moving.table],
         "plan": plain(moving.plan),
     }
-    return write_pair("moves", _headed(cautions(crew), people), programs, folder)
+    return write_pair("moves", people, programs, folder)
 
 
 def plain(value: Any) -> Any:
@@ -177,11 +183,7 @@ def _key(name: str, value: object) -> str:
     return f"{name}_kg" if isinstance(value, Mass) else name
 
 
-def _headed(cautions: Iterable[str], people: Sequence[Sequence[Cell]]) -> Sequence[Sequence[Cell]]:
-    return [*([f"Caution: {caution}"] for caution in cautions), [], *people]
-
-
-def _lift(lift: Lift) -> _Lift:
+def _lift(lift: Lift, units: Units) -> _Lift:
     item, method, machine = lift.item, lift.chosen, lift.machine
     heights, task = ends(item, item.whole, lift.rest_height_mm), method.hardest
     return _Lift(
@@ -215,6 +217,7 @@ def _lift(lift: Lift) -> _Lift:
         sling_leg_n=machine.sling.tension_n if machine and machine.sling else None,
         platform_to_bring_mm=lift.platform_mm,
         stop_wind_m_s=lift.wind.stop_m_s if lift.wind else None,
+        cautions=" ".join(cautions_of(lift, units)),
     )
 
 
