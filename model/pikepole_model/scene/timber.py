@@ -37,7 +37,10 @@ class Moisture(Section):
     """How wet the wood is when it is lifted; [moisture]."""
 
     untreated: Range = Range(low=12, likely=15, high=19)
-    treated: Range = Range(low=19, likely=60, high=110)
+    # Southern pine so weighs 37 lb/ft3 dried after treatment, 56 as common charts of treated
+    # lumber have it, and 73 just treated, as a chart of longleaf pine has it: charts of the trade,
+    # no standard. It holds no more: its pores are full (USDA Wood Handbook ch. 4, equation 4-3).
+    treated: Range = Range(low=19, likely=88, high=144)
 
 
 class Timber(Section):
