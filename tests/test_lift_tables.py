@@ -346,20 +346,26 @@ def test_no_piece_is_raised_twice(files: Files) -> None:
     assert len(names) == len(set(names))
 
 
-def test_helper_days_are_those_of_the_calls(files: Files) -> None:
+def test_helper_days_are_those_of_the_visits(files: Files) -> None:
     crew, lifts = files.lifts["crew"], {lift["number"]: lift for lift in files.each()}
     assert list(lifts) == list(range(1, len(lifts) + 1))
-    calls = files.lifts["calls"]
-    assert files.lifts["helper_days"] == sum(call["days"] for call in calls)
-    called = [number for call in calls for number in call["lifts"]]
-    assert sorted(called) == [
-        number for number, lift in lifts.items() if lift["people"] > crew["people"]
-    ]
-    for call in calls:
-        assert call["helpers"] == max(lifts[n]["people"] for n in call["lifts"]) - crew["people"]
-        # Who has come waits while the crew lifts alone.
-        there = call["hours"] + call["waiting_hours"]
-        assert call["days"] == math.ceil(round(there / crew["hours_per_day"], 6))
+    visits = files.lifts["visits"]
+    with_helpers = [visit for visit in visits if visit["helpers"]]
+    assert files.lifts["helper_days"] == sum(visit["half_days"] for visit in with_helpers) / 2
+    with_machines = [visit for visit in visits if visit["machines"]]
+    days = sum(math.ceil(visit["half_days"] / 2) for visit in with_machines)
+    assert files.lifts["machine_days"] == days
+    visited = [number for visit in visits for number in visit["lifts"]]
+    assert len(visited) == len(set(visited))
+    for number, lift in lifts.items():
+        if lift["people"] > crew["people"] and not lift["inside_of"]:
+            assert number in visited
+    for visit in visits:
+        most = max(lifts[n]["people"] for n in visit["lifts"])
+        assert visit["helpers"] == max(0, most - crew["people"])
+        # Who has come waits while the crew works alone.
+        there = visit["hours"] + visit["waiting_hours"]
+        assert visit["half_days"] == math.ceil(round(there / crew["hours_per_day"] * 2, 6))
 
 
 def test_stages_hold_every_lift_in_both_orders(files: Files) -> None:

@@ -63,6 +63,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     '`[[crew.gear]]` of kind "telehandler"': crew.Telehandler,
     '`[[crew.gear]]` of kind "jack"': crew.Jack,
     '`[[crew.gear]]` of kind "winch"': crew.Winch,
+    "`[[rate]]`": crew.Rate,
     "`[move]`": crew.Move,
     "`[cutting]`": buying.Cutting,
     "`[[price]]`": buying.Price,

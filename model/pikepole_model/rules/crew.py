@@ -1,9 +1,10 @@
-"""What must hold for the move of a building: a stage that there is, forks that go under it."""
+"""What must hold for rates and for the move of a building: what they name is there, forks fit."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from pikepole_model.building.labour import load_rates
 from pikepole_model.building.sequence import steps_of
 from pikepole_model.errors import Problem
 from pikepole_model.geometry.spacing import TOLERANCE_MM
@@ -13,6 +14,18 @@ from pikepole_model.scene.schema import Pad, Scene
 from pikepole_model.stock.catalogue import nearest_names
 
 FLOOR_FRAME = "floor frame"
+
+
+def rate_problems(scene: Scene) -> Iterator[Problem]:
+    """Rates for work that there is none of, or given twice."""
+    names, seen = [rate.name for rate in load_rates()], set[str]()
+    for k, rate in enumerate(scene.rate):
+        if rate.work not in names:
+            mend = f"take one of {nearest_names(rate.work, names)}"
+            yield Problem.at(("rate", k, "work"), "there is no rate for such work", mend)
+        elif rate.work in seen:
+            yield Problem.at(("rate", k, "work"), "is given twice", "take one of them out")
+        seen.add(rate.work)
 
 
 def move_problems(scene: Scene, move: Move) -> Iterator[Problem]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal, TypeAlias
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, model_validator
 
 from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.types import Layer, Name, Section, Wall
@@ -98,9 +98,24 @@ class Crew(Section):
     people: Annotated[int, BeforeValidator(_somebody), Field(ge=1, le=8)] = 1
     helpers: Annotated[int, Field(ge=0, le=8)] = 2  # who can be called
     guideline: Literal["women", "men"] = "women"  # the women's figures are the more cautious
-    minutes_per_lift: Annotated[float, Field(ge=1, le=120)] = 10.0
+    minutes_per_lift: Annotated[float, Field(ge=1, le=120)] = 10.0  # at the least
     hours_per_day: Annotated[float, Field(ge=1, le=16)] = 6.0
     gear: Annotated[tuple[Gear, ...], Field(strict=False)] = ()
+
+
+class Rate(Section):
+    """What some work takes this crew; [[rate]]."""
+
+    work: Name  # a row of data/labour.toml
+    # Hours of one person, for one of what the row is counted by.
+    low: Annotated[float, Field(ge=0, le=500)]
+    high: Annotated[float, Field(ge=0, le=500)]
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Rate:
+        if self.low > self.high:
+            refuse("is out of order", f"give low at most {self.high:g}, or more for high")
+        return self
 
 
 class Move(Section):

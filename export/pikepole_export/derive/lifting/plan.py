@@ -26,7 +26,7 @@ from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import Machine, machines, unfit
 from pikepole_export.derive.lifting.methods import Method, effort, methods
-from pikepole_export.derive.lifting.schedule import HelperSchedule, schedule_helpers
+from pikepole_export.derive.lifting.schedule import Calendar, plan_days
 from pikepole_export.derive.lifting.techniques import BEARERS_MM, HandSetup
 from pikepole_export.derive.lifting.wind import SheetWind, Work, sheet_wind
 from pikepole_model.building.part import Building, Part
@@ -49,7 +49,7 @@ class StageHelp:
         bring: All that its lifts ask for beyond hands: "gear", "bring a platform".
         helpers: How many at the most are called.
         lifts: Numbers of its lifts in the order that is proposed.
-        with_helpers: Those of them that take helpers.
+        in_visits: Those of them that take helpers or a hired machine.
     """
 
     number: int
@@ -58,7 +58,7 @@ class StageHelp:
     bring: tuple[str, ...]
     helpers: int
     lifts: tuple[int, ...]
-    with_helpers: tuple[int, ...]
+    in_visits: tuple[int, ...]
 
     @property
     def mark(self) -> str:
@@ -75,14 +75,14 @@ class LiftPlan:
         crew: Who is there, and what is at hand.
         lifts: In order of building.
         stages: What each stage asks for.
-        schedule: On which days helpers come, and for what.
+        calendar: On which days what is done, and when helpers and hired machines come.
         left_out: What is not planned, and why.
     """
 
     crew: Crew
     lifts: tuple[Lift, ...]
     stages: tuple[StageHelp, ...]
-    schedule: HelperSchedule
+    calendar: Calendar
     left_out: tuple[LeftOut, ...]
 
     @property
@@ -100,8 +100,8 @@ def lift_plan(building: Building) -> LiftPlan:
         [_planned(item, names[item.stage], crew, setup, units) for item in items(building)]
     )
     lifts = tuple(replace(lift, number=number) for number, lift in enumerate(planned, start=1))
-    helped = schedule_helpers(building, lifts, crew)
-    called = {number for call in helped.calls for number in call.lifts}
+    calendar = plan_days(building, lifts, crew, {})
+    called = {number for visit in calendar.visits for number in visit.lifts}
     by_stage: dict[int, list[Lift]] = defaultdict(list)
     for lift in lifts:
         by_stage[lift.item.stage].append(lift)
@@ -112,14 +112,14 @@ def lift_plan(building: Building) -> LiftPlan:
             help=max(lift.help for lift in rows),
             bring=_brought(rows),
             helpers=max(
-                (lift.people - crew.people for lift in rows if lift.number in called), default=0
+                [0, *(lift.people - crew.people for lift in rows if lift.number in called)]
             ),
-            lifts=helped.order[number],
-            with_helpers=tuple(number for number in helped.order[number] if number in called),
+            lifts=calendar.order[number],
+            in_visits=tuple(number for number in calendar.order[number] if number in called),
         )
         for number, rows in by_stage.items()
     )
-    return LiftPlan(crew, lifts, stages, helped, left_out(building))
+    return LiftPlan(crew, lifts, stages, calendar, left_out(building))
 
 
 def _brought(lifts: Sequence[Lift]) -> tuple[str, ...]:

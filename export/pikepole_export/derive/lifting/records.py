@@ -43,8 +43,12 @@ def lift_records(plan: LiftPlan, units: Units) -> dict[str, Any]:
     return {
         "cautions": cautions(plan.crew),
         "crew": _crew(plan.crew),
-        "helper_days": plan.schedule.helper_days,
-        "calls": plan.schedule.calls,
+        "calendar": plan.calendar.stages,
+        "days": plan.calendar.days,
+        "move_day": plan.calendar.move_day,
+        "helper_days": plan.calendar.helper_days,
+        "machine_days": plan.calendar.machine_days,
+        "visits": plan.calendar.visits,
         "stages": [
             {
                 "number": stage.number,
@@ -53,7 +57,7 @@ def lift_records(plan: LiftPlan, units: Units) -> dict[str, Any]:
                 "helpers": stage.helpers,
                 "lifts": sorted(stage.lifts),
                 "proposed_order": stage.lifts,
-                "with_helpers": stage.with_helpers,
+                "in_visits": stage.in_visits,
             }
             for stage in plan.stages
         ],
