@@ -28,6 +28,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[lumber]`": timber.Timber,
     "`[moisture]`": timber.Moisture,
     "`[moisture.untreated]`, `[moisture.treated]`": timber.Range,
+    "`[[weighed]]`": timber.Weighed,
     "`[fasteners]`": timber.Fasteners,
     '`[foundation]` of kind "skids"': schema.Skids,
     '`[foundation]` of kind "piers"': schema.Piers,

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from pikepole_export.cli.words import wrapped
-from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.items import LEAST_KG, Handling
 from pikepole_export.derive.lifting.left_out import LeftOut, Reason
@@ -50,7 +49,7 @@ def opening(building: Building, plan: LiftPlan) -> list[str]:
         *wrapped(f"Crew: {_crew(plan.crew)}."),
         *_beyond(plan, building.scene.units),
         "",
-        *cautions_list(cautions(plan.crew)),
+        *cautions_list(plan.cautions),
     ]
 
 

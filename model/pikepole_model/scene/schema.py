@@ -16,7 +16,7 @@ from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Waste
 from pikepole_model.scene.crew import Crew, Move, Rate
 from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
 from pikepole_model.scene.quantity import Measure, refuse
-from pikepole_model.scene.timber import Fasteners, Moisture, Stock, Timber
+from pikepole_model.scene.timber import Fasteners, Moisture, Stock, Timber, Weighed
 from pikepole_model.scene.types import (
     NONE,
     PLAIN,
@@ -299,6 +299,7 @@ class Scene(Section):
     building: Store
     lumber: Timber = Timber()
     moisture: Moisture = Moisture()
+    weighed: Annotated[tuple[Weighed, ...], Field(strict=False)] = ()
     fasteners: Fasteners = Fasteners()
     stock: Stock = Stock()
     foundation: Skids | Piers | Pad = Field(discriminator="kind")

@@ -18,6 +18,7 @@ from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.bracing import braces
+from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.hands import Lifter, push_guideline, team_factor
 from pikepole_export.derive.lifting.items import Handling, Item, items, single_item
@@ -30,6 +31,7 @@ from pikepole_export.derive.lifting.schedule import Calendar, plan_days
 from pikepole_export.derive.lifting.techniques import BEARERS_MM, HandSetup
 from pikepole_export.derive.lifting.wind import SheetWind, Work, sheet_wind
 from pikepole_model.building.part import Building, Part
+from pikepole_model.building.weighing import weighed_texts
 from pikepole_model.scene.crew import Crew, Platform, Trestles
 from pikepole_model.units import FOOT_MM, Units, plural
 
@@ -77,6 +79,7 @@ class LiftPlan:
         stages: What each stage asks for.
         calendar: On which days what is done, and when helpers and hired machines come.
         left_out: What is not planned, and why.
+        weighed: What the scale said of some of it.
     """
 
     crew: Crew
@@ -84,6 +87,12 @@ class LiftPlan:
     stages: tuple[StageHelp, ...]
     calendar: Calendar
     left_out: tuple[LeftOut, ...]
+    weighed: tuple[str, ...]
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What to bear in mind with every lift."""
+        return cautions(self.crew, self.weighed)
 
     @property
     def beyond(self) -> tuple[Lift, ...]:
@@ -119,7 +128,7 @@ def lift_plan(building: Building) -> LiftPlan:
         )
         for number, rows in by_stage.items()
     )
-    return LiftPlan(crew, lifts, stages, calendar, left_out(building))
+    return LiftPlan(crew, lifts, stages, calendar, left_out(building), weighed_texts(building))
 
 
 def _brought(lifts: Sequence[Lift]) -> tuple[str, ...]:

@@ -16,7 +16,6 @@ from pikepole_export.derive.lifting import niosh
 from pikepole_export.derive.lifting.cautions import (
     FALL_MM,
     SCAFFOLD_FALL_MM,
-    cautions,
     cautions_of,
 )
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
@@ -41,7 +40,7 @@ def lift_records(plan: LiftPlan, units: Units) -> dict[str, Any]:
     """The whole of a plan; the units are those of its cautions."""
     setup = hand_setup(plan.crew)
     return {
-        "cautions": cautions(plan.crew),
+        "cautions": plan.cautions,
         "crew": _crew(plan.crew),
         "calendar": plan.calendar.stages,
         "days": plan.calendar.days,

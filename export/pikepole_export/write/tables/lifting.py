@@ -138,7 +138,7 @@ def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, ...]:
     """
     people = lines(_LIFTS, [_lift(lift, units) for lift in plan.lifts], units)
     programs = plain(lift_records(plan, units))
-    always = "".join(f"{caution}\n" for caution in cautions(plan.crew))
+    always = "".join(f"{caution}\n" for caution in plan.cautions)
     return (
         *write_pair("lifts", people, programs, folder),
         put(folder / "cautions.txt", always.encode()),
