@@ -113,6 +113,19 @@ def test_stages_are_marked_and_helper_days_told(plan: tuple[Answer, Path]) -> No
             assert f"{number} {name}" in _words(days.partition("Helpers come")[2])
 
 
+def test_what_is_carried_is_told_stage_by_stage(plan: tuple[Answer, Path]) -> None:
+    answer, folder = plan
+    whole = json.loads((folder / "lifts.json").read_text(encoding="utf-8"))
+    told = answer.out.partition("Carried from the truck")[2].partition("Calendar: ")[0]
+    for row in whole["carrying"]:
+        assert re.search(rf"^  {row['stage']}\. {row['name']} .* {row['loads']} load", told, re.M)
+        assert row["loads"] == sum(one["loads"] for one in row["carried"])
+        assert row["mass_kg"] == pytest.approx(sum(one["mass_kg"] for one in row["carried"]))
+    beyond = _words(told.partition("Past the figures")[2])
+    for one in (one for row in whole["carrying"] for one in row["carried"]):
+        assert (one["people"] is None) == (one["what"] in beyond)
+
+
 def test_cautions_head_the_plan(plan: tuple[Answer, Path]) -> None:
     answer, folder = plan
     whole = json.loads((folder / "lifts.json").read_text(encoding="utf-8"))

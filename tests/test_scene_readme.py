@@ -64,6 +64,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     '`[[crew.gear]]` of kind "telehandler"': crew.Telehandler,
     '`[[crew.gear]]` of kind "jack"': crew.Jack,
     '`[[crew.gear]]` of kind "winch"': crew.Winch,
+    "`[delivery]`": crew.Delivery,
     "`[[rate]]`": crew.Rate,
     "`[move]`": crew.Move,
     "`[cutting]`": buying.Cutting,

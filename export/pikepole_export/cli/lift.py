@@ -69,12 +69,14 @@ def lift_command(
 
 
 def _whole(building: Building, plan: LiftPlan, moves: Moves, by: By) -> list[str]:
+    from pikepole_export.cli.carrying_words import carrying_block
     from pikepole_export.cli.lift_words import by_order, by_weight, calendar, moves_table, opening
 
     units = building.scene.units
     body = by_order(plan, units) if by == By.ORDER else by_weight(plan, units)
+    carried = carrying_block(plan.carried, building.scene.delivery, units)
     moved = moves_table(building, moves) if building.scene.move is not None else ()
-    return [*opening(building, plan), *body, *calendar(plan), *moved]
+    return [*opening(building, plan), *body, *carried, *calendar(plan), *moved]
 
 
 def _about(building: Building, plan: LiftPlan, name: str) -> list[str]:

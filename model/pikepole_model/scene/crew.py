@@ -103,6 +103,15 @@ class Crew(Section):
     gear: Annotated[tuple[Gear, ...], Field(strict=False)] = ()
 
 
+class Delivery(Section):
+    """How what arrives is brought from the truck to the pile; [delivery]."""
+
+    distance: Annotated[float, Measure("length", 0.0, 1_000_000.0)] = 9144.0
+    way: Literal["hand", "two-wheel truck", "wheelbarrow"] = "hand"
+    # Of the hands when they put it down.
+    pile_height: Annotated[float, Measure("length", 0.0, 1_500.0)] = 406.4
+
+
 class Rate(Section):
     """What some work takes this crew; [[rate]]."""
 

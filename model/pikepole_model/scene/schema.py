@@ -13,7 +13,7 @@ from typing import Annotated, Any, Literal, TypeAlias
 from pydantic import Field, model_validator
 
 from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Waste
-from pikepole_model.scene.crew import Crew, Move, Rate
+from pikepole_model.scene.crew import Crew, Delivery, Move, Rate
 from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
 from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.timber import Fasteners, Moisture, Stock, Timber, Weighed
@@ -316,6 +316,7 @@ class Scene(Section):
     cladding: Annotated[tuple[Cladding, ...], Field(strict=False)] = ()
     stage: Annotated[tuple[Stage, ...], Field(strict=False)] = ()  # the usual order without
     crew: Crew = Crew()
+    delivery: Delivery = Delivery()
     rate: Annotated[tuple[Rate, ...], Field(strict=False)] = ()
     move: Move | None = None  # built where it stands without
     cutting: Cutting = Cutting()

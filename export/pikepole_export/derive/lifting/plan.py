@@ -18,6 +18,7 @@ from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.bracing import braces
+from pikepole_export.derive.lifting.carrying import StageCarrying, carrying
 from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.hands import Lifter, push_guideline, team_factor
@@ -78,6 +79,7 @@ class LiftPlan:
         lifts: In order of building.
         stages: What each stage asks for.
         calendar: On which days what is done, and when helpers and hired machines come.
+        carried: What is carried from the truck to the pile, stage by stage.
         left_out: What is not planned, and why.
         weighed: What the scale said of some of it.
     """
@@ -86,6 +88,7 @@ class LiftPlan:
     lifts: tuple[Lift, ...]
     stages: tuple[StageHelp, ...]
     calendar: Calendar
+    carried: tuple[StageCarrying, ...]
     left_out: tuple[LeftOut, ...]
     weighed: tuple[str, ...]
 
@@ -109,7 +112,8 @@ def lift_plan(building: Building) -> LiftPlan:
         [_planned(item, names[item.stage], crew, setup, units) for item in items(building)]
     )
     lifts = tuple(replace(lift, number=number) for number, lift in enumerate(planned, start=1))
-    calendar = plan_days(building, lifts, crew, {})
+    carried = carrying(building)
+    calendar = plan_days(building, lifts, crew, {row.stage: row.elapsed_h for row in carried})
     called = {number for visit in calendar.visits for number in visit.lifts}
     by_stage: dict[int, list[Lift]] = defaultdict(list)
     for lift in lifts:
@@ -128,7 +132,9 @@ def lift_plan(building: Building) -> LiftPlan:
         )
         for number, rows in by_stage.items()
     )
-    return LiftPlan(crew, lifts, stages, calendar, left_out(building), weighed_texts(building))
+    return LiftPlan(
+        crew, lifts, stages, calendar, carried, left_out(building), weighed_texts(building)
+    )
 
 
 def _brought(lifts: Sequence[Lift]) -> tuple[str, ...]:

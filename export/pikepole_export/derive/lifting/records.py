@@ -48,6 +48,18 @@ def lift_records(plan: LiftPlan, units: Units) -> dict[str, Any]:
         "helper_days": plan.calendar.helper_days,
         "machine_days": plan.calendar.machine_days,
         "visits": plan.calendar.visits,
+        "carrying": [
+            {
+                "stage": row.stage,
+                "name": row.name,
+                "mass_kg": row.mass_kg,
+                "loads": row.loads,
+                "hours": row.hours,
+                "elapsed_h": row.elapsed_h,
+                "carried": row.carried,
+            }
+            for row in plan.carried
+        ],
         "stages": [
             {
                 "number": stage.number,
