@@ -31,7 +31,7 @@ TABLES = {
     for table in ("parts", "counts", "weights", "areas", "fasteners", "boxes")
     for ending in ("csv", "json")
 }
-LIFTS = {"lifts.csv", "lifts.json", "moves.csv", "moves.json", "cautions.txt"}
+LIFTS = {"lifts.csv", "lifts.json", "moves.csv", "moves.json", "lift-cautions.csv"}
 BOUGHT = {"buy.csv", "buy.json"}
 CUT = {"cuts.csv", "cuts.json", "sheets.csv", "sheets.json"}
 SHARED = {"building.step", "building.stl", "building.glb"}

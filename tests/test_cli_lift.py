@@ -76,7 +76,7 @@ def test_every_lift_is_listed_in_order_of_building(plan: tuple[Answer, Path]) ->
 
 def test_what_is_written_is_named(plan: tuple[Answer, Path]) -> None:
     answer, folder = plan
-    files = {"lifts.csv", "lifts.json", "moves.csv", "moves.json", "cautions.txt"}
+    files = {"lifts.csv", "lifts.json", "moves.csv", "moves.json", "lift-cautions.csv"}
     assert {path.name for path in folder.iterdir()} == {*files, "lifts", RECORD}
     for name in files:
         assert name in answer.out

@@ -232,6 +232,8 @@ def test_a_machine_that_is_hired_is_asked_for_in_days() -> None:
     found = plan_days(building, [replace(lift, machine=machine)], Crew(), {})
     (visit,) = found.visits
     assert (visit.helpers, visit.machines, visit.half_days) == (0, ("lifting machine",), 1)
+    # It sets the post and goes; what else the post takes is the crew's.
+    assert visit.hours == pytest.approx(10 / 60)
     assert (found.helper_days, found.machine_days) == (0, 1)
 
 

@@ -388,9 +388,12 @@ def _table(path: Path) -> list[dict[str, str]]:
     return [dict(zip(header, row, strict=True)) for row in rows]
 
 
-def test_cautions_for_every_row_stand_in_a_file_beside_the_tables(files: Files) -> None:
-    text = (files.folder / "cautions.txt").read_text(encoding="utf-8")
-    assert text.splitlines() == files.lifts["cautions"] == files.moves["cautions"]
+def test_tables_begin_with_their_header_and_cautions_stand_beside(files: Files) -> None:
+    for name, first in (("lifts", "lift"), ("moves", "stage"), ("lift-cautions", "caution")):
+        lines = (files.folder / f"{name}.csv").read_text(encoding="utf-8").splitlines()
+        assert lines[0].split(",")[0] == first
+    said = [row["caution"] for row in _table(files.folder / "lift-cautions.csv")]
+    assert said == files.lifts["cautions"] == files.moves["cautions"]
 
 
 def test_csv_says_the_same_in_the_units_of_the_scene(files: Files) -> None:

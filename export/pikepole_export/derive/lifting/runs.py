@@ -64,8 +64,8 @@ def stage_runs(
 ) -> Iterator[Run]:
     """What is done in a stage, one run after the other; there is always one that is done alone.
 
-    The working hours are those at the most. Whoever comes raises, and fixes what goes up piece by
-    piece; all else is the crew's, in its first run alone.
+    The working hours are those at the most. Whoever comes raises, helpers fix too what they raise
+    piece by piece; all else is the crew's, in its first run alone.
 
     Args:
         stage: The stage.
@@ -79,16 +79,17 @@ def stage_runs(
     here = {lift.number: lift for lift in lifts if lift.item.stage == stage.number}
     coming = {number for number, lift in here.items() if takes_visit(lift, crew)}
     apart = {n for n, lift in here.items() if lift.loads == len(lift.item.whole.parts)}
+    fixed_too = {n for n in coming & apart if here[n].machine is None}
     spent = {number: _labour(lift, labour) for number, lift in here.items()}
     phases = list(_phases(list(here), needs, coming, visit_first=there and coming <= apart))
     alone = total(labour[part.name] for part in stage.parts).high
-    alone = max(0.0, alone - sum(spent[number] for number in coming & apart))
+    alone = max(0.0, alone - sum(spent[number] for number in fixed_too))
     rest_h = carrying_h + alone / crew.people
     first = next(order for with_visit, order in phases if not with_visit)
     for with_visit, order in phases:
         if with_visit:
             hours = sum(
-                max(_raising_h(here[n], crew), spent[n] / here[n].people if n in apart else 0.0)
+                max(_raising_h(here[n], crew), spent[n] / here[n].people if n in fixed_too else 0.0)
                 for n in order
             )
         elif order is first:

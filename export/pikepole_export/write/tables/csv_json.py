@@ -2,6 +2,7 @@
 
     write_table(name, columns, rows, units, folder)     NAME.csv, NAME.json
     write_pair(name, people, programs, folder)          the same of lines and records made elsewhere
+    write_csv(name, people, folder)                     NAME.csv alone
     in_json(data) -> bytes
 
 CSV: UTF-8, comma, lines ended as RFC 4180 asks, which every spreadsheet reads.
@@ -35,9 +36,20 @@ def write_pair(
         folder: Where to, a folder that is there.
     """
     return (
-        put(folder / f"{name}.csv", _in_csv(people)),
+        write_csv(name, people, folder),
         put(folder / f"{name}.json", in_json(programs)),
     )
+
+
+def write_csv(name: str, people: Sequence[Sequence[Cell]], folder: Path) -> Path:
+    """Write lines for people alone.
+
+    Args:
+        name: Of the file, without an ending.
+        people: Lines of cells.
+        folder: Where to, a folder that is there.
+    """
+    return put(folder / f"{name}.csv", _in_csv(people))
 
 
 def write_table(

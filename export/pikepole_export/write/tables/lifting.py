@@ -1,10 +1,10 @@
 """The lift plan and the moves as tables.
 
-    write_lifts(plan, units, folder)        lifts.csv, lifts.json, cautions.txt
+    write_lifts(plan, units, folder)        lifts.csv, lifts.json, lift-cautions.csv
     write_moves(moving, crew, units, folder)    moves.csv, moves.json
 
 In JSON stands every number that led to a verdict; in CSV one row a lift, or a stage, with what a
-builder wants. What goes for every row stands in cautions.txt, a line each.
+builder wants. The cautions of both are a table beside them.
 """
 
 from __future__ import annotations
@@ -21,12 +21,13 @@ from pikepole_export.derive.lifting.lift import Lift, ends
 from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.lifting.records import lift_records
 from pikepole_export.derive.moving.plan import MoveRow, Moves
-from pikepole_export.files.whole import put
 from pikepole_export.write.tables.columns import CENTRE, MASS, Column, lines, masses, rounded
-from pikepole_export.write.tables.csv_json import write_pair
+from pikepole_export.write.tables.csv_json import write_csv, write_pair
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import Units
+
+CAUTIONS = "lift-cautions"
 
 _LIFTS = (
     Column("lift"),
@@ -128,7 +129,7 @@ class _Move:
     why_not: str
 
 
-def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, ...]:
+def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, Path, Path]:
     """Every lift, who and what it takes, and when helpers come; what to bear in mind with all.
 
     Args:
@@ -138,10 +139,10 @@ def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, ...]:
     """
     people = lines(_LIFTS, [_lift(lift, units) for lift in plan.lifts], units)
     programs = plain(lift_records(plan, units))
-    always = "".join(f"{caution}\n" for caution in plan.cautions)
+    beside = [["caution"], *([caution] for caution in plan.cautions)]
     return (
         *write_pair("lifts", people, programs, folder),
-        put(folder / "cautions.txt", always.encode()),
+        write_csv(CAUTIONS, beside, folder),
     )
 
 
