@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -11,6 +12,11 @@ from hypothesis import strategies as st
 from draws import draws
 from fodder import read, refused
 from pikepole_export.derive.inventory.mass import part_mass
+from pikepole_export.derive.inventory.parts import part_rows
+from pikepole_export.derive.lifting.cautions import cautions_of
+from pikepole_export.derive.lifting.plan import lift_plan
+from pikepole_export.view import describe
+from pikepole_export.write.pictures.captions import captions
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
@@ -33,7 +39,11 @@ def weighed(*tables: dict[str, Any], **more: Any) -> Building:
     scene = read(weighed=list(tables), **more)
     plain = PLAIN if not more else build(read(**more))
     parts = calibrated(plain.parts, scene)
-    return Building(scene, parts, plain.joints, plain.stages)
+    stages = tuple(
+        replace(stage, parts=tuple(part for part in parts if part.stage == stage.number))
+        for stage in plain.stages
+    )
+    return Building(scene, parts, plain.joints, stages)
 
 
 def problem(*tables: dict[str, Any], **more: Any) -> Problem:
@@ -112,6 +122,24 @@ def test_a_calibrated_mass_lies_within_the_former_range(name: str, share: float)
         assert mass.low_kg <= mass.likely_kg * (1 + 1e-12)
         assert mass.likely_kg <= mass.high_kg * (1 + 1e-12)
         assert mass.high_kg <= former.high_kg * (1 + 1e-12)
+
+
+def test_what_was_weighed_is_said_where_masses_are() -> None:
+    building = weighed({"section": "2x6", "length": "12 ft", "treated": True, "mass": "38.5 lb"})
+    (text,) = weighed_texts(building)
+    plan = lift_plan(building)
+    assert plan.cautions[0] == f"Weighed: {text}."
+    for lift in plan.lifts:
+        goes_by_it = any(part.material.weighed for part in lift.item.whole.parts)
+        assert (f"Weighed: {text}." in cautions_of(lift, "imperial")) == goes_by_it
+    joist = of(building, Kind.JOIST)
+    (row,) = (row for row in part_rows(building) if row.name == joist.name)
+    assert row.material == "southern pine, treated, weighed"
+    assert "southern pine, treated, weighed" in describe(joist, "imperial")
+    under = [caption["under"] for caption in captions(building)]
+    assert under[-1].endswith("; some of it weighed")
+    assert "weighed" not in under[0]
+    assert not any("weighed" in caption["under"] for caption in captions(PLAIN))
 
 
 # --- what is refused ---
