@@ -97,12 +97,33 @@ def test_stages_are_marked_and_helper_days_told(plan: tuple[Answer, Path]) -> No
         assert marks == sorted({lift["help"] for lift in _in(whole, stage)} & GEAR, key=ORDER.index)
         if stage["proposed_order"] != stage["lifts"]:
             order = ", ".join(map(str, stage["proposed_order"]))
-            assert f"for the fewest helper days: {order}" in _words(answer.out)
-    assert f"Helpers come on {whole['helper_days']} day" in answer.out
-    for call in whole["calls"]:
-        for number in call["lifts"]:
+            assert f"for the fewest visits: {order}" in _words(answer.out)
+    assert f"Calendar: {whole['days']} days" in answer.out
+    days = answer.out.partition("Calendar: ")[2]
+    for stage in whole["calendar"]:
+        last = "" if stage["last_day"] == stage["first_day"] else f" to {stage['last_day']}"
+        head = f"{stage['number']}. {stage['name']} day {stage['first_day']}{last} "
+        assert head in _words(days)
+    assert f"day {whole['move_day']}: the move" in days
+    whole_days, half = divmod(whole["helper_days"], 1)
+    assert f"Helpers come for {whole_days:.0f}{'-1/2' if half else ''} day" in days
+    for visit in whole["visits"]:
+        for number in visit["lifts"]:
             name = whole["lifts"][number - 1]["name"]
-            assert f"{number} {name}" in _words(answer.out.partition("Helpers come")[2])
+            assert f"{number} {name}" in _words(days.partition("Helpers come")[2])
+
+
+def test_what_is_carried_is_told_stage_by_stage(plan: tuple[Answer, Path]) -> None:
+    answer, folder = plan
+    whole = json.loads((folder / "lifts.json").read_text(encoding="utf-8"))
+    told = answer.out.partition("Carried from the truck")[2].partition("Calendar: ")[0]
+    for row in whole["carrying"]:
+        assert re.search(rf"^  {row['stage']}\. {row['name']} .* {row['loads']} load", told, re.M)
+        assert row["loads"] == sum(one["loads"] for one in row["carried"])
+        assert row["mass_kg"] == pytest.approx(sum(one["mass_kg"] for one in row["carried"]))
+    beyond = _words(told.partition("Past the figures")[2])
+    for one in (one for row in whole["carrying"] for one in row["carried"]):
+        assert (one["people"] is None) == (one["what"] in beyond)
 
 
 def test_cautions_head_the_plan(plan: tuple[Answer, Path]) -> None:
@@ -192,7 +213,8 @@ def test_what_a_crew_of_one_cannot_do_is_told_first(tmp_path: Path) -> None:
     assert "Not with this crew and what it has at hand:" in head
     assert "bring a machine; its driver comes with it:" in _words(head)
     assert "person door" in head
-    assert "No lift asks for a helper." in body
+    assert "Helpers come" not in body
+    assert "A machine comes for " in body
     assert "2 people to guide" not in _words(body)
 
 

@@ -71,9 +71,9 @@ class Files:
 
 
 def _files(building: Building, folder: Path) -> Files:
-    units, crew = building.scene.units, building.scene.crew
-    write_lifts(lift_plan(building), units, folder)
-    write_moves(plan_moves(building), crew, units, folder)
+    units, plan = building.scene.units, lift_plan(building)
+    write_lifts(plan, units, folder)
+    write_moves(plan_moves(building), plan.cautions, units, folder)
     lifts, moves = (
         json.loads((folder / f"{name}.json").read_text(encoding="utf-8"))
         for name in ("lifts", "moves")
@@ -403,20 +403,26 @@ def test_no_piece_is_raised_twice(files: Files) -> None:
     assert len(names) == len(set(names))
 
 
-def test_helper_days_are_those_of_the_calls(files: Files) -> None:
+def test_helper_days_are_those_of_the_visits(files: Files) -> None:
     crew, lifts = files.lifts["crew"], {lift["number"]: lift for lift in files.each()}
     assert list(lifts) == list(range(1, len(lifts) + 1))
-    calls = files.lifts["calls"]
-    assert files.lifts["helper_days"] == sum(call["days"] for call in calls)
-    called = [number for call in calls for number in call["lifts"]]
-    assert sorted(called) == [
-        number for number, lift in lifts.items() if lift["people"] > crew["people"]
-    ]
-    for call in calls:
-        assert call["helpers"] == max(lifts[n]["people"] for n in call["lifts"]) - crew["people"]
-        # Who has come waits while the crew lifts alone.
-        there = call["hours"] + call["waiting_hours"]
-        assert call["days"] == math.ceil(round(there / crew["hours_per_day"], 6))
+    visits = files.lifts["visits"]
+    with_helpers = [visit for visit in visits if visit["helpers"]]
+    assert files.lifts["helper_days"] == sum(visit["half_days"] for visit in with_helpers) / 2
+    with_machines = [visit for visit in visits if visit["machines"]]
+    days = sum(math.ceil(visit["half_days"] / 2) for visit in with_machines)
+    assert files.lifts["machine_days"] == days
+    visited = [number for visit in visits for number in visit["lifts"]]
+    assert len(visited) == len(set(visited))
+    for number, lift in lifts.items():
+        if lift["people"] > crew["people"] and not lift["inside_of"]:
+            assert number in visited
+    for visit in visits:
+        most = max(lifts[n]["people"] for n in visit["lifts"])
+        assert visit["helpers"] == max(0, most - crew["people"])
+        # Who has come waits while the crew works alone.
+        there = visit["hours"] + visit["waiting_hours"]
+        assert visit["half_days"] == math.ceil(round(there / crew["hours_per_day"] * 2, 6))
 
 
 def test_stages_hold_every_lift_in_both_orders(files: Files) -> None:
@@ -433,7 +439,7 @@ def test_stages_hold_every_lift_in_both_orders(files: Files) -> None:
 
 
 def _table(path: Path) -> list[dict[str, str]]:
-    """A CSV table, whose first line is its header (RFC 4180)."""
+    """The rows of a CSV table, whose first line is its header (RFC 4180, section 2)."""
     with path.open(encoding="utf-8", newline="") as file:
         header, *rows = csv.reader(file)
     return [dict(zip(header, row, strict=True)) for row in rows]
@@ -460,6 +466,7 @@ def test_csv_says_the_same_in_the_units_of_the_scene(files: Files) -> None:
         assert row["name"] == lift["name"]
         assert int(row["lift"]) == lift["number"]
         assert row["verdict"] == lift["verdict"]
+        assert row["cautions"] == " ".join(lift["cautions"])
 
         def is_cell(cell: str, value: float, unit: tuple[str, float], row: Row = row) -> None:
             head = f"{cell} ({unit[0]})"

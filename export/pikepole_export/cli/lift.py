@@ -69,13 +69,15 @@ def lift_command(
 
 
 def _whole(building: Building, plan: LiftPlan, moves: Moves, by: By) -> list[str]:
-    from pikepole_export.cli.lift_words import by_order, by_weight, helpers, opening
+    from pikepole_export.cli.carrying_words import carrying_block
+    from pikepole_export.cli.lift_words import by_order, by_weight, calendar, opening
     from pikepole_export.cli.move_words import moves_table
 
     units = building.scene.units
     body = by_order(plan, units) if by == By.ORDER else by_weight(plan, units)
+    carried = carrying_block(plan.carried, building.scene.delivery, units)
     moved = moves_table(building, moves) if building.scene.move is not None else ()
-    return [*opening(building, plan), *body, *helpers(plan), *moved]
+    return [*opening(building, plan), *body, *carried, *calendar(plan), *moved]
 
 
 def _about(building: Building, plan: LiftPlan, name: str) -> list[str]:
@@ -97,7 +99,7 @@ def _written(building: Building, plan: LiftPlan, moves: Moves, folder: Path) -> 
     scene, units = building.scene, building.scene.units
     with writing(folder, scene) as staging:
         staging.add(Output.LIFTS, write_lifts(plan, units, staging.path))
-        staging.add(Output.LIFTS, write_moves(moves, scene.crew, units, staging.path))
+        staging.add(Output.LIFTS, write_moves(moves, plan.cautions, units, staging.path))
         cards = write_cards(building, plan, staging.path, lambda lift: cautions_of(lift, units))
         staging.add(Output.CARDS, cards)
         return placed_list(staging.put_in_place(), folder)

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from pikepole_export.cli.words import wrapped
-from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.items import LEAST_KG, Handling
 from pikepole_export.derive.lifting.left_out import LeftOut, Reason
@@ -14,7 +13,7 @@ from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import MachineKind
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.plan import LiftPlan, StageHelp
-from pikepole_export.derive.lifting.schedule import Call
+from pikepole_export.derive.lifting.schedule import Visit
 from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew
@@ -48,7 +47,7 @@ def opening(building: Building, plan: LiftPlan) -> list[str]:
         *_above(plan, building.scene.units),
         *_beyond(plan, building.scene.units),
         "",
-        *cautions_list(cautions(plan.crew)),
+        *cautions_list(plan.cautions),
     ]
 
 
@@ -142,14 +141,38 @@ def _reason(why: Reason, light: str) -> str:
             return why.value
 
 
-def helpers(plan: LiftPlan) -> list[str]:
-    """On which days helpers are there, and for which lifts."""
-    if not plan.schedule.calls:
-        return ["", "No lift asks for a helper."]
-    lines = ["", f"Helpers come on {plural(plan.schedule.helper_days, 'day')}:"]
+def calendar(plan: LiftPlan) -> list[str]:
+    """On which days what is done, and on which helpers and hired machines are there."""
+    days, crew = plan.calendar, plan.crew
+    head = (
+        f"Calendar: {plural(days.days, 'day')} of {crew.hours_per_day:g} h for "
+        f"{headcount(crew.people)}, by the most hours that the work takes; hours are one person's"
+    )
+    lines = ["", *wrapped(f"{head}."), ""]
+    for stage in days.stages:
+        last = f" to {stage.last_day}" if stage.last_day > stage.first_day else ""
+        when = f"day {stage.first_day}{last}"
+        hours = f"{stage.hours.low:.1f} to {stage.hours.high:.1f} h"
+        lines.append(f"  {f'{stage.number}. {stage.name}':{_NAME}} {when:15} {hours:>16}")
+        if days.move_day == stage.last_day + 1:
+            lines.append(f"  {'':{_NAME}} day {days.move_day}: the move")
+    return [*lines, "", *_visits(plan)]
+
+
+def _visits(plan: LiftPlan) -> list[str]:
+    """When somebody comes, and for which lifts."""
+    days = plan.calendar
+    if not days.visits:
+        return ["No lift asks for a helper."]
+    hired = plural(days.machine_days, "day")
+    if not days.helper_days:
+        lines = [f"A machine comes for {hired}:"]
+    else:
+        and_hired = f", a machine for {hired}" if days.machine_days else ""
+        lines = [f"Helpers come for {_days(days.helper_days)}{and_hired}:"]
     names = {lift.number: lift.item.name for lift in plan.lifts}
-    for number, call in enumerate(plan.schedule.calls, start=1):
-        lines += wrapped(_call(call, names), indent="     ", first=f"  {number}. ")
+    for number, visit in enumerate(days.visits, start=1):
+        lines += wrapped(_visit(visit, names), indent="     ", first=f"  {number}. ")
     return lines
 
 
@@ -214,19 +237,30 @@ def _order(stage: StageHelp) -> list[str]:
     if list(stage.lifts) == sorted(stage.lifts):
         return []
     return wrapped(
-        f"for the fewest helper days: {_numbers(stage.lifts)}", indent=" " * 9, first="       "
+        f"for the fewest visits: {_numbers(stage.lifts)}", indent=" " * 9, first="       "
     )
 
 
-def _call(call: Call, names: dict[int, str]) -> str:
-    lifts = ", ".join(f"{number} {names[number]}" for number in call.lifts)
-    stages = f"stage{'' if len(call.stages) == 1 else 's'} {_numbers(call.stages)}"
-    waits = call.waiting_hours
-    between = f" and {waits:.1f} h in between that you lift alone" if waits >= 0.05 else ""
+def _visit(visit: Visit, names: dict[int, str]) -> str:
+    who = (plural(visit.helpers, "helper"),) if visit.helpers else ()
+    machines = tuple(f"a {machine} with its driver" for machine in visit.machines)
+    lifts = ", ".join(f"{number} {names[number]}" for number in visit.lifts)
+    stages = f"stage{'' if len(visit.stages) == 1 else 's'} {_numbers(visit.stages)}"
+    begins = f"day {visit.day}{' at noon' if visit.at_noon else ''}"
+    waits = visit.waiting_hours
+    between = f" and {waits:.1f} h in between that you work alone" if waits >= 0.05 else ""
     return (
-        f"{stages}: {plural(call.helpers, 'helper')} for {plural(call.days, 'day')}, about "
-        f"{call.hours:.1f} h of lifting{between}: {lifts}"
+        f"{begins}, {_days(visit.days)}, {stages}: {' and '.join((*who, *machines))}, about "
+        f"{visit.hours:.1f} h{between}: {lifts}"
     )
+
+
+def _days(days: float) -> str:
+    """Whole and half days: "half a day", "1 day", "2-1/2 days"."""
+    whole, half = divmod(days, 1)
+    if not whole and half:
+        return "half a day"
+    return f"{whole:.0f}-1/2 days" if half else plural(int(whole), "day")
 
 
 def _numbers(numbers: Sequence[int]) -> str:

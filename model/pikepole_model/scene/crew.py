@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated, Literal, TypeAlias
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, model_validator
 
 from pikepole_model.scene.quantity import Measure, refuse
-from pikepole_model.scene.types import Layer, Section
+from pikepole_model.scene.types import Layer, Name, Section
 
 Rating: TypeAlias = Annotated[float, Measure("mass", 50.0, 50_000.0)]
 Reach: TypeAlias = Annotated[float, Measure("length", 300.0, 30_000.0)]  # above the ground
@@ -100,6 +100,30 @@ class Crew(Section):
     # Of blocks or a sawhorse that a load rests on upon a platform, near the knuckles of whoever
     # stands there. Common practice, no source.
     platform_rest: Annotated[float, Measure("length", 100.0, 1_000.0)] = 609.6
-    minutes_per_lift: Annotated[float, Field(ge=1, le=120)] = 10.0
+    minutes_per_lift: Annotated[float, Field(ge=1, le=120)] = 10.0  # at the least
     hours_per_day: Annotated[float, Field(ge=1, le=16)] = 6.0
     gear: Annotated[tuple[Gear, ...], Field(strict=False)] = ()
+
+
+class Delivery(Section):
+    """How what arrives is brought from the truck to the pile; [delivery]."""
+
+    distance: Annotated[float, Measure("length", 0.0, 1_000_000.0)] = 9144.0
+    way: Literal["hand", "two-wheel truck", "wheelbarrow"] = "hand"
+    # Of the hands when they put it down.
+    pile_height: Annotated[float, Measure("length", 0.0, 1_500.0)] = 406.4
+
+
+class Rate(Section):
+    """What some work takes this crew; [[rate]]."""
+
+    work: Name  # a row of data/labour.toml
+    # Hours of one person, for one of what the row is counted by.
+    low: Annotated[float, Field(ge=0, le=500)]
+    high: Annotated[float, Field(ge=0, le=500)]
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Rate:
+        if self.low > self.high:
+            refuse("is out of order", f"give low at most {self.high:g}, or more for high")
+        return self

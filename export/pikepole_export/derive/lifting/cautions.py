@@ -1,13 +1,13 @@
 """What to bear in mind: with every lift, and with one of its kind.
 
-cautions(crew) -> tuple[str, ...]               with every lift of a crew
+cautions(crew, weighed) -> tuple[str, ...]      with every lift of a crew
 cautions_of(lift, units) -> tuple[str, ...]     with this one, beside those
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import assert_never
 
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
@@ -51,9 +51,15 @@ _ALWAYS = (
 )
 
 
-def cautions(crew: Crew) -> tuple[str, ...]:
-    """What to bear in mind with every lift."""
+def cautions(crew: Crew, weighed: Iterable[str] = ()) -> tuple[str, ...]:
+    """What to bear in mind with every lift.
+
+    Args:
+        crew: Who lifts.
+        weighed: What the scale said, as `weighed_texts` has it.
+    """
     return (
+        *(f"Weighed: {text}." for text in weighed),
         *_ALWAYS,
         "The guideline figures for hands are a filter, not a limit, and say nothing of one "
         f"person's back: NIOSH's equation, and HSE's column for {crew.guideline}, whichever is "
@@ -69,6 +75,7 @@ def cautions_of(lift: Lift, units: Units) -> tuple[str, ...]:
         units: The scene's.
     """
     return (
+        *_weighed(lift),
         *_by_hand(lift, units),
         *_put_up(lift, units),
         *_by_machine(lift, units),
@@ -97,6 +104,13 @@ def balance_angle_text(angle_deg: float) -> str:
 def _is_stood_up(lift: Lift) -> bool:
     """Whether a machine raises it by its head while its foot stays on the ground."""
     return lift.machine is not None and lift.chosen.tilt is not None and lift.chosen.load.is_upright
+
+
+def _weighed(lift: Lift) -> Iterator[str]:
+    """What the scale said of what it is cut from."""
+    for text in dict.fromkeys(part.material.weighed for part in lift.item.whole.parts):
+        if text:
+            yield f"Weighed: {text}."
 
 
 def _by_hand(lift: Lift, units: Units) -> Iterator[str]:

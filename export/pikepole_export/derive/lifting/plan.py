@@ -28,6 +28,8 @@ from itertools import combinations
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.bracing import braces
+from pikepole_export.derive.lifting.carrying import StageCarrying, carrying
+from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.hand_lift import Grade
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.hands import Lifter
@@ -39,10 +41,11 @@ from pikepole_export.derive.lifting.machines import Machine, machines, smallest_
 from pikepole_export.derive.lifting.mends import A_LITTLE, Mend, mends
 from pikepole_export.derive.lifting.methods import Method, effort, methods
 from pikepole_export.derive.lifting.rests import BEARERS_MM, HandSetup
-from pikepole_export.derive.lifting.schedule import HelperSchedule, schedule_helpers
+from pikepole_export.derive.lifting.schedule import Calendar, plan_days
 from pikepole_export.derive.lifting.techniques import Rig
 from pikepole_export.derive.lifting.wind_limits import wind_of
 from pikepole_model.building.part import Building, Part
+from pikepole_model.building.weighing import weighed_texts
 from pikepole_model.scene.crew import Crew, Platform, Trestles
 from pikepole_model.units import FOOT_MM, Units, plural
 
@@ -62,7 +65,7 @@ class StageHelp:
         bring: All that its lifts ask for beyond hands: "gear", "bring a platform".
         helpers: How many at the most are called.
         lifts: Numbers of its lifts in the order that is proposed.
-        with_helpers: Those of them that take helpers.
+        in_visits: Those of them that take helpers or a hired machine.
     """
 
     number: int
@@ -71,7 +74,7 @@ class StageHelp:
     bring: tuple[str, ...]
     helpers: int
     lifts: tuple[int, ...]
-    with_helpers: tuple[int, ...]
+    in_visits: tuple[int, ...]
 
     @property
     def mark(self) -> str:
@@ -88,15 +91,24 @@ class LiftPlan:
         crew: Who is there, and what is at hand.
         lifts: In order of building.
         stages: What each stage asks for.
-        schedule: On which days helpers come, and for what.
+        calendar: On which days what is done, and when helpers and hired machines come.
+        carried: What is carried from the truck to the pile, stage by stage.
         left_out: What is not planned, and why.
+        weighed: What the scale said of some of it.
     """
 
     crew: Crew
     lifts: tuple[Lift, ...]
     stages: tuple[StageHelp, ...]
-    schedule: HelperSchedule
+    calendar: Calendar
+    carried: tuple[StageCarrying, ...]
     left_out: tuple[LeftOut, ...]
+    weighed: tuple[str, ...]
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What to bear in mind with every lift."""
+        return cautions(self.crew, self.weighed)
 
     @property
     def beyond(self) -> tuple[Lift, ...]:
@@ -113,8 +125,9 @@ def lift_plan(building: Building) -> LiftPlan:
         [_planned(item, names[item.stage], crew, setup, units) for item in items(building)]
     )
     lifts = tuple(replace(lift, number=number) for number, lift in enumerate(planned, start=1))
-    helped = schedule_helpers(building, lifts, crew)
-    called = {number for call in helped.calls for number in call.lifts}
+    carried = carrying(building)
+    calendar = plan_days(building, lifts, crew, {row.stage: row.elapsed_h for row in carried})
+    called = {number for visit in calendar.visits for number in visit.lifts}
     by_stage: dict[int, list[Lift]] = defaultdict(list)
     for lift in lifts:
         by_stage[lift.item.stage].append(lift)
@@ -125,14 +138,16 @@ def lift_plan(building: Building) -> LiftPlan:
             help=max(lift.help for lift in rows),
             bring=_brought(rows),
             helpers=max(
-                (lift.people - crew.people for lift in rows if lift.number in called), default=0
+                [0, *(lift.people - crew.people for lift in rows if lift.number in called)]
             ),
-            lifts=helped.order[number],
-            with_helpers=tuple(number for number in helped.order[number] if number in called),
+            lifts=calendar.order[number],
+            in_visits=tuple(number for number in calendar.order[number] if number in called),
         )
         for number, rows in by_stage.items()
     )
-    return LiftPlan(crew, lifts, stages, helped, left_out(building))
+    return LiftPlan(
+        crew, lifts, stages, calendar, carried, left_out(building), weighed_texts(building)
+    )
 
 
 def _brought(lifts: Sequence[Lift]) -> tuple[str, ...]:

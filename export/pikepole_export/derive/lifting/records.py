@@ -16,7 +16,6 @@ from pikepole_export.derive.lifting import niosh
 from pikepole_export.derive.lifting.cautions import (
     FALL_MM,
     SCAFFOLD_FALL_MM,
-    cautions,
     cautions_of,
 )
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
@@ -42,10 +41,26 @@ def lift_records(plan: LiftPlan, units: Units) -> dict[str, Any]:
     """The whole of a plan; the units are those of its cautions."""
     setup = hand_setup(plan.crew)
     return {
-        "cautions": cautions(plan.crew),
+        "cautions": plan.cautions,
         "crew": _crew(plan.crew),
-        "helper_days": plan.schedule.helper_days,
-        "calls": plan.schedule.calls,
+        "calendar": plan.calendar.stages,
+        "days": plan.calendar.days,
+        "move_day": plan.calendar.move_day,
+        "helper_days": plan.calendar.helper_days,
+        "machine_days": plan.calendar.machine_days,
+        "visits": plan.calendar.visits,
+        "carrying": [
+            {
+                "stage": row.stage,
+                "name": row.name,
+                "mass_kg": row.mass_kg,
+                "loads": row.loads,
+                "hours": row.hours,
+                "elapsed_h": row.elapsed_h,
+                "carried": row.carried,
+            }
+            for row in plan.carried
+        ],
         "stages": [
             {
                 "number": stage.number,
@@ -54,7 +69,7 @@ def lift_records(plan: LiftPlan, units: Units) -> dict[str, Any]:
                 "helpers": stage.helpers,
                 "lifts": sorted(stage.lifts),
                 "proposed_order": stage.lifts,
-                "with_helpers": stage.with_helpers,
+                "in_visits": stage.in_visits,
             }
             for stage in plan.stages
         ],

@@ -162,7 +162,7 @@ def _standing(building: Building, plan: LiftPlan, lift: Lift, load: Load) -> lis
     own = {part.name for part in load.parts}
     done: set[str] = set()
     by_number = {one.number: one.item for one in plan.lifts}
-    for number in plan.schedule.order[lift.item.stage]:
+    for number in plan.calendar.order[lift.item.stage]:
         if number == lift.number:
             break
         item = by_number[number]
