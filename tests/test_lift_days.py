@@ -17,7 +17,8 @@ from pikepole_export.derive.lifting.machines import machines
 from pikepole_export.derive.lifting.schedule import MOST_WAITING_H, Calendar, plan_days
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Joint, Part, Stage
-from pikepole_model.scene.crew import Crew, Move, Rate
+from pikepole_model.scene.crew import Crew, Rate
+from pikepole_model.scene.moving import Move
 from pikepole_model.scene.schema import Scene
 
 POST_H = 2.0  # what a post takes one person here
