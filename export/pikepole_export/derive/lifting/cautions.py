@@ -13,6 +13,7 @@ from typing import assert_never
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
 from pikepole_export.derive.lifting.items import BuiltUp, Handling
 from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.loads import nearer_end
 from pikepole_export.derive.lifting.machines import MachineKind
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
@@ -66,6 +67,7 @@ def cautions_of(lift: Lift, units: Units) -> tuple[str, ...]:
     return (
         *_by_hand(lift, units),
         *_by_machine(lift, units),
+        *_spliced(lift, units),
         *_while_fixed(lift),
         *_in_wind(lift, units),
         *_high(lift, units),
@@ -147,6 +149,27 @@ def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
             pass
         case _:
             assert_never(machine.kind)
+
+
+def _spliced(lift: Lift, units: Units) -> Iterator[str]:
+    """Where all plies of a beam end at one place, and what holds it there until it is joined."""
+    load = lift.item.whole
+    for splice in lift.item.splices:
+        up = format_height(splice.at_mm[2], units)
+        begins = f"Not one piece with the next length: all plies end {up} up"
+        if not splice.needs_prop:
+            bears = format_length(splice.bearing_mm, units, "down")
+            yield (
+                f"{begins}, over {splice.on[0]}. This end has {bears} to lie on there: nail it "
+                "down before anybody lets go."
+            )
+            continue
+        share = load.end_shares[nearer_end(load, splice.at_mm)]
+        yield (
+            f"{begins}, where nothing carries them both. Under the splice set a post, prop or "
+            f"trestle, braced, for {force_as_mass(load.weight_n * share, units)} from this length, "
+            "and leave it there until the plies are joined."
+        )
 
 
 def _while_fixed(lift: Lift) -> Iterator[str]:

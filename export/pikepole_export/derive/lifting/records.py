@@ -81,6 +81,15 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
         "kind": item.kind.value,
         "handling": item.handling.value,
         "inside_of": item.inside_of,
+        "splices": [
+            {
+                "at_mm": splice.at_mm,
+                "on": splice.on,
+                "bearing_mm": splice.bearing_mm,
+                "prop": splice.needs_prop,
+            }
+            for splice in item.splices
+        ],
         "parts": [part.name for part in item.whole.parts],
         **_load(item, item.whole, lift.rest_height_mm),
         "floor_mm": item.floor_mm,

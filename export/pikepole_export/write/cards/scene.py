@@ -127,6 +127,9 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
     weight = force(load.weight_n, units)
     # Jacks work where the load lies at the start; where forks are, they are under it in its place.
     from_below = lift.machine is not None and lift.machine.sling is None
+    for splice in item.splices:
+        said = ("prop under the splice" if splice.needs_prop else "spliced here",)
+        marks.append(Mark(Symbol.NOTE, np.array(splice.at_mm), None, said))
     centre = poses[0 if from_below else 1].apply(np.array([load.centre_mm]))[0]
     is_part = load.name != item.whole.name
     told = (load.name, f"weighs {weight}") if is_part else (f"weighs {weight}",)
