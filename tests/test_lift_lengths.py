@@ -7,6 +7,8 @@ memory).
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -35,7 +37,7 @@ def plies(*cuts: tuple[float, ...]) -> list[Part]:
                 kind=Kind.BEAM,
                 at_mm=(38.0 * (row + 1), start, 2400),
             )
-            for number, (start, end) in enumerate(zip(ends, ends[1:], strict=False))
+            for number, (start, end) in enumerate(pairwise(ends))
         ]
     return found
 

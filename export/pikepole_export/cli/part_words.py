@@ -7,8 +7,8 @@ from math import isfinite
 from pikepole_export.cli.lift_words import HEIGHTS, asks, by_people, cautions_list, lifts_list
 from pikepole_export.cli.words import mass_text, table, wrapped
 from pikepole_export.derive.inventory.mass import part_mass
-from pikepole_export.derive.lifting.bracing import BRACE_DEG, Bracing
-from pikepole_export.derive.lifting.cautions import cautions_of
+from pikepole_export.derive.lifting.bracing import Bracing
+from pikepole_export.derive.lifting.cautions import bracing_text, cautions_of
 from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.items import LEAST_KG
 from pikepole_export.derive.lifting.lift import Ends, Lift, ends
@@ -255,12 +255,5 @@ def _machine(machine: Machine, units: Units) -> list[str]:
 
 
 def _bracing(bracing: Bracing, units: Units) -> list[str]:
-    push, down = (
-        format_whole(force_n, "force", units) for force_n in (bracing.brace_n, bracing.vertical_n)
-    )
-    text = (
-        f"Once it stands: {plural(bracing.braces, 'brace')} at {BRACE_DEG:.0f} deg, each way that "
-        f"it can fall; along the one that takes most {push}, pushed or pulled, and its foot held "
-        f"down against {down}"
-    )
+    text = f"Once it stands: {bracing_text(bracing, units)}"
     return wrapped(text, indent="    ", first="  ")

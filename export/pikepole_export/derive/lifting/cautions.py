@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterator
 from typing import assert_never
 
+from pikepole_export.derive.lifting.bracing import Bracing
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
 from pikepole_export.derive.lifting.items import BuiltUp, Handling
 from pikepole_export.derive.lifting.lift import Lift
@@ -83,6 +84,28 @@ def stop_wind_text(speed_m_s: float, units: Units) -> str:
     """A wind speed to stop at: rounded down."""
     number = math.floor(in_units(speed_m_s, "speed", units) + 1e-9)
     return f"{number} {unit_symbol('speed', units)}"
+
+
+def bracing_text(bracing: Bracing, units: Units) -> str:
+    """What holds a wall or a post that stands: how many, how long, where and how fixed."""
+    long, fixed = (
+        format_height(size_mm, units) for size_mm in (bracing.length_mm, bracing.fixed_at_mm)
+    )
+    if bracing.braces == 1:
+        begins = f"2 braces square to each other, 2x4 {long} long"
+    else:
+        first, second = bracing.places_mm[:2]
+        begins = (
+            f"{bracing.braces} braces, 2x4 {long} long, {format_height(first, units)} from each "
+            f"end and {format_height(second - first, units)} apart"
+        )
+    along, foot = (
+        force_as_mass(force_n, units) for force_n in (bracing.brace_n, bracing.vertical_n)
+    )
+    return (
+        f"{begins}, fixed {fixed} up, {bracing.nails}-16d each end: {along} along one, {foot} up "
+        f"or down at its foot; for wind to {stop_wind_text(bracing.wind_m_s, units)}"
+    )
 
 
 def balance_angle_text(angle_deg: float) -> str:
@@ -187,7 +210,12 @@ def _while_fixed(lift: Lift) -> Iterator[str]:
                 if item.kind is BuiltUp.DOOR_LEAF
                 else "Stand it on its sill; one holds it until all its corners are fixed."
             )
-        case Handling.STICK | Handling.POST | Handling.BEAM | Handling.WALL:
+        case Handling.WALL:
+            yield (
+                "Until it is sheathed nail a diagonal 2x4 flat across the studs: 2-16d in each "
+                "plate, 1-16d in each stud."
+            )
+        case Handling.STICK | Handling.POST | Handling.BEAM:
             pass
         case _:
             assert_never(item.handling)

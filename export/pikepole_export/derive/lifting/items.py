@@ -118,6 +118,11 @@ class Item:
         return len(self.same)
 
     @property
+    def names(self) -> tuple[str, ...]:
+        """Of all the parts in it and in its equals."""
+        return self.same if self.times > 1 else tuple(part.name for part in self.whole.parts)
+
+    @property
     def is_slim(self) -> bool:
         """Whether it is a stick or a beam that does not stand: one end can go up at a time."""
         return self.handling in (Handling.STICK, Handling.BEAM) and not self.whole.is_upright

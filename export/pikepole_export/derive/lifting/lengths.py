@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -85,10 +86,7 @@ def splices_of(building: Building, lengths: Sequence[Sequence[Part]]) -> list[Sp
         lengths: Of one beam, from end to end.
     """
     by_name = {part.name: part for part in building.parts}
-    return [
-        _splice(building, by_name, one, other)
-        for one, other in zip(lengths, lengths[1:], strict=False)
-    ]
+    return [_splice(building, by_name, one, other) for one, other in pairwise(lengths)]
 
 
 def _splice(

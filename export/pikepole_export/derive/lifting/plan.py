@@ -17,7 +17,7 @@ from itertools import combinations
 from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import Mass
-from pikepole_export.derive.lifting.bracing import braces
+from pikepole_export.derive.lifting.bracing import braces, landings
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.hands import Lifter, push_guideline, team_factor
 from pikepole_export.derive.lifting.items import Handling, Item, items, single_item
@@ -96,8 +96,10 @@ def lift_plan(building: Building) -> LiftPlan:
     crew, units = building.scene.crew, building.scene.units
     setup = hand_setup(crew)
     names = {stage.number: stage.name for stage in building.stages}
+    found = items(building)
+    lands = landings(building, found)
     planned = _merged(
-        [_planned(item, names[item.stage], crew, setup, units) for item in items(building)]
+        [_planned(item, names[item.stage], crew, setup, units, lands) for item in found]
     )
     lifts = tuple(replace(lift, number=number) for number, lift in enumerate(planned, start=1))
     helped = schedule_helpers(building, lifts, crew)
@@ -134,11 +136,11 @@ def single_lift(building: Building, part: Part) -> Lift | None:
     crew = building.scene.crew
     names = {stage.number: stage.name for stage in building.stages}
     item = single_item(building, part)
-    return (
-        _planned(item, names[part.stage], crew, hand_setup(crew), building.scene.units)
-        if item
-        else None
-    )
+    if item is None:
+        return None
+    lands = landings(building, items(building)) if item.handling.stands_up else {}
+    setup, units = hand_setup(crew), building.scene.units
+    return _planned(item, names[part.stage], crew, setup, units, lands)
 
 
 def people_at_likely(building: Building, item: Item) -> int | None:
@@ -170,7 +172,14 @@ def hand_setup(crew: Crew) -> HandSetup:
     return HandSetup((*sorted(trestles, reverse=True), BEARERS_MM), tuple(platforms), lifter)
 
 
-def _planned(item: Item, stage_name: str, crew: Crew, setup: HandSetup, units: Units) -> Lift:
+def _planned(
+    item: Item,
+    stage_name: str,
+    crew: Crew,
+    setup: HandSetup,
+    units: Units,
+    lands: Mapping[str, float],
+) -> Lift:
     there = crew.people + crew.helpers
     hands = min(there, MOST_PEOPLE)
     methods_considered = methods(item, setup)
@@ -200,7 +209,7 @@ def _planned(item: Item, stage_name: str, crew: Crew, setup: HandSetup, units: U
         platform_mm=max(platforms, default=None),
         step_mm=platforms[0] if len(platforms) > 1 else None,
         wind=_wind(item, method, min(people, MOST_PEOPLE), setup.lifter),
-        bracing=braces(item),
+        bracing=braces(item, lands),
     )
 
 

@@ -182,7 +182,7 @@ def _standing(building: Building, plan: LiftPlan, lift: Lift, load: Load) -> lis
 def _braces(lift: Lift, load: Load, footprint: Footprint, floor: Heights) -> list[Solid]:
     assert lift.bracing is not None
     ways = outward_of(load, footprint), aside(load, footprint)
-    return braces(load, lift.bracing.braces, *ways, floor)
+    return braces(load, lift.bracing, *ways, floor)
 
 
 def _braced(

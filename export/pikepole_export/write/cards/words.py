@@ -13,6 +13,7 @@ from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.cautions import (
     FALL_MM,
     SCAFFOLD_FALL_MM,
+    bracing_text,
     force_as_mass,
 )
 from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
@@ -96,10 +97,7 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
     if lift.chosen.tilt and not lift.machine:
         blocks.append(_tilting(lift.chosen.tilt, units))
     if lift.bracing:
-        brace = lift.bracing
-        lines = f"{brace.braces} braces" if brace.braces > 1 else "A brace each way"
-        pull, foot = force(brace.brace_n, units), force(brace.vertical_n, units)
-        said = f"{lines} before letting go: {pull} along one, {foot} up or down at its foot"
+        said = f"Before letting go: {bracing_text(lift.bracing, units)}"
         blocks.append(Block("Once it stands", (said,)))
     return CardWords(
         over=f"{building.scene.title}, stage {item.stage}: {lift.stage_name}",
