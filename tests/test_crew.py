@@ -182,7 +182,9 @@ def test_a_crew_that_is_wrong(key: str, value: object, wrong: str, mend: str) ->
     assert problem.mend.startswith(mend)
 
 
-@pytest.mark.parametrize("kind", ["wall jack", "chain hoist", "telehandler", "jack", "winch"])
+@pytest.mark.parametrize(
+    "kind", ["wall jack", "chain hoist", "telehandler", "material lift", "jack", "winch"]
+)
 def test_gear_without_its_rating(kind: str) -> None:
     sizes = {"stroke": "6 in"} if kind == "jack" else {} if kind == "winch" else {"reach": "9 ft"}
     assert refused(crew=with_gear(kind=kind, **sizes)) == Problem(
@@ -224,7 +226,8 @@ def test_limits_of_a_rating_are_in_the_scenes_units() -> None:
 
 def test_gear_of_no_kind_that_there_is() -> None:
     kinds = (
-        'give "trestles", "platform", "wall jack", "chain hoist", "telehandler", "jack" or "winch"'
+        'give "trestles", "platform", "wall jack", "chain hoist", "telehandler", "material lift", '
+        '"jack" or "winch"'
     )
     problem = refused(crew=with_gear(kind="crane", rating="2 t"))
     assert problem == Problem(
@@ -248,6 +251,7 @@ def test_a_height_belongs_to_what_one_stands_on() -> None:
     [
         *(("trestles", "height"), ("platform", "height"), ("wall jack", "reach")),
         *(("chain hoist", "reach"), ("telehandler", "reach"), ("jack", "stroke")),
+        ("material lift", "reach"),
     ],
 )
 def test_what_a_report_asks_to_add_is_allowed(kind: str, key: str) -> None:

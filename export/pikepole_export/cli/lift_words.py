@@ -178,7 +178,7 @@ def asks(lift: Lift, units: Units) -> str:
         kind = f"{lift.machine.phrase}, " if lift.machine.at_hand else ""
         driver = "its driver with it, " if lift.machine.has_driver else ""
         by_hand = f"; by hand {by_people(lift.chosen.people)}" if lift.chosen.people else ""
-        return f"{lift.help.label}: {kind}{driver}{who} to guide it{by_hand}"
+        return f"{lift.help.label}: {kind}{driver}{who}{by_hand}"
     return f"{lift.help.label}{_platforms(lift, units)}: {who}, {lift.chosen.name}"
 
 

@@ -15,7 +15,11 @@ from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
 from pikepole_export.derive.lifting.items import BuiltUp, Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import nearer_end
-from pikepole_export.derive.lifting.machines import MachineKind
+from pikepole_export.derive.lifting.machine_kinds import MachineKind
+from pikepole_export.derive.lifting.machines import Machine
+from pikepole_export.derive.lifting.slung import swing_mm
+from pikepole_export.derive.lifting.techniques import BEARERS_MM
+from pikepole_export.derive.lifting.tripod import Tripod, farthest_mm
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
     FOOT_MM,
@@ -24,6 +28,7 @@ from pikepole_model.units import (
     format_height,
     format_length,
     format_mass,
+    headcount,
     in_units,
     unit_symbol,
 )
@@ -113,11 +118,6 @@ def balance_angle_text(angle_deg: float) -> str:
     return f"{math.floor(angle_deg + 1e-9)} deg"
 
 
-def _is_stood_up(lift: Lift) -> bool:
-    """Whether a machine raises it by its head while its foot stays on the ground."""
-    return lift.machine is not None and lift.chosen.tilt is not None and lift.chosen.load.is_upright
-
-
 def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
     tilt = lift.chosen.tilt
     by_hand = lift.machine is None or lift.machine.kind is MachineKind.WALL_JACK
@@ -136,42 +136,82 @@ def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
 
 
 def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
-    machine, tilt = lift.machine, lift.chosen.tilt
+    machine = lift.machine
     if machine is None:
         return
     if machine.sling is not None and machine.sling.legs > 1:
         yield (
             f"No leg of the sling flatter than {LEAST_ANGLE_DEG:.0f} deg (ASME B30.9); the tension "
-            f"given is for {machine.sling.angle_deg:.0f} deg."
+            f"given is for {machine.sling.angle_deg:.0f} deg. Hook up over the centre of gravity, "
+            "lift a hand's breadth, look; use a tag line."
         )
-    if machine.sling is not None and _is_stood_up(lift) and tilt is not None:
-        yield (
-            "It hangs by its head and stands on its foot: stop its foot from sliding, fix the "
-            "braces at its top before it is raised, and let nobody stand where it would fall."
-        )
-        back = force_as_mass(tilt.hold_back_n, units)
-        yield f"Hold it back by the tag line as it comes upright: {back} when it stands plumb."
-    elif machine.sling is not None:
-        yield (
-            "Slung level: hook up over the centre of gravity, lift a hand's breadth, look; use a "
-            "tag line."
-        )
-    elif machine.kind.has_forks:
+    elif machine.sling is None and machine.kind.has_forks:
         yield "Strap it to the forks, and let nobody ride on them."
+    if lift.people_short:
+        yield (
+            f"It takes {headcount(machine.people)} beside a driver, {lift.people_short} more than "
+            "can be called: hire them with it."
+        )
     match machine.kind:
-        case MachineKind.HIRED:
-            yield "Which machine, and where it may stand, is for its driver and a licensed rigger."
+        case MachineKind.HIRED | MachineKind.TELEHANDLER:
+            yield _where_it_stands(machine, units)
         case MachineKind.CHAIN_HOIST:
+            yield from _under_a_tripod(lift, machine, units)
+        case MachineKind.MATERIAL_LIFT:
             yield (
-                "Hang the hoist from a tripod, gin pole or beam that an engineer finds fit for the "
-                "load and the hoist."
+                "On a firm level floor, its legs out, nobody under its forks; wind both ends up "
+                "together, and slide it from the forks onto its seat."
             )
         case MachineKind.JACK:
             yield "Crib as you go, never put a hand between load and cribbing, one end at a time."
-        case MachineKind.WALL_JACK | MachineKind.TELEHANDLER:
+        case MachineKind.WALL_JACK:
             pass
         case _:
             assert_never(machine.kind)
+
+
+def _where_it_stands(machine: Machine, units: Units) -> str:
+    if machine.approach is None:
+        return (
+            "No side is open to it: something stands in its way, or a roof is over it. Do this "
+            "lift before that goes up, or clear a side."
+        )
+    out = format_height(machine.approach.out_mm, units)
+    return (
+        f"It comes from the {machine.approach.side}, stops behind the piece that waits there, and "
+        f"reaches {out} out: by its own load chart. Never among braces; nobody between load and "
+        "wall."
+    )
+
+
+def _under_a_tripod(lift: Lift, machine: Machine, units: Units) -> Iterator[str]:
+    """Where it stands, how the piece comes under it, and how far aside it may be held."""
+    item, stand = lift.item, machine.tripod
+    assert stand is not None
+    waits_mm = item.floor_mm + BEARERS_MM + item.whole.size_mm[2]
+    aside = format_length(farthest_mm(stand, chain_mm=stand.head_mm - waits_mm), units, "down")
+    spread = format_height(stand.spread_mm, units)
+    yield (
+        f"The head right over its place, feet {spread} apart and chained: {_forces(stand, units)}. "
+        "A licensed rigger finds it fit."
+    )
+    if item.whole.is_upright:
+        yield (
+            f"Its head goes under the hook by hand, {aside} aside at the most; one walks its foot "
+            "in on a roller as the head rises, so that the chain stays plumb, and one holds the "
+            "tag line until the braces are on."
+        )
+    else:
+        swing = format_length(swing_mm(item), units, "up")
+        yield (
+            f"Bring it under the head by hand first, one end at a time, {aside} aside at the most: "
+            f"the chain never drags it in. The tag line holds it {swing} clear of its seat."
+        )
+
+
+def _forces(stand: Tripod, units: Units) -> str:
+    leg, out = (force_as_mass(force_n, units) for force_n in (stand.leg_n, stand.outward_n))
+    return f"{leg} along a leg, {out} out at a foot"
 
 
 def _spliced(lift: Lift, units: Units) -> Iterator[str]:

@@ -87,12 +87,18 @@ class Lift:
         return 1 if self.machine else self.chosen.loads
 
     @property
+    def people_short(self) -> int:
+        """How many a machine takes beyond those who are there: hired with it."""
+        return max(0, self.machine.people - self.people) if self.machine else 0
+
+    @property
     def verdict(self) -> str:
         """One line: within the guideline for so many, or beyond hand lifting and what then."""
         who = headcount(self.people)
         if self.machine is not None:
             driver = ", its driver with it" if self.machine.has_driver else ""
-            return f"beyond hand lifting: use {self.machine.phrase}{driver}; {who} to guide it"
+            team = self.machine.team.phrase
+            return f"beyond hand lifting: use {self.machine.phrase}{driver}; {who}: {team}"
         if self.platform_mm is not None:
             return f"within the guideline for {who}, from a higher platform than is at hand"
         return f"within the guideline for {who}"

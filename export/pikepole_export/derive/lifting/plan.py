@@ -17,6 +17,7 @@ from itertools import combinations
 from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import Mass
+from pikepole_export.derive.lifting.approach import Site, site_of
 from pikepole_export.derive.lifting.bracing import braces, landings
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.hands import Lifter, push_guideline, team_factor
@@ -98,8 +99,12 @@ def lift_plan(building: Building) -> LiftPlan:
     names = {stage.number: stage.name for stage in building.stages}
     found = items(building)
     lands = landings(building, found)
+    sites = {stage.number: site_of(building, stage.number) for stage in building.stages}
     planned = _merged(
-        [_planned(item, names[item.stage], crew, setup, units, lands) for item in found]
+        [
+            _planned(item, names[item.stage], crew, setup, units, lands, sites[item.stage])
+            for item in found
+        ]
     )
     lifts = tuple(replace(lift, number=number) for number, lift in enumerate(planned, start=1))
     helped = schedule_helpers(building, lifts, crew)
@@ -140,7 +145,8 @@ def single_lift(building: Building, part: Part) -> Lift | None:
         return None
     lands = landings(building, items(building)) if item.handling.stands_up else {}
     setup, units = hand_setup(crew), building.scene.units
-    return _planned(item, names[part.stage], crew, setup, units, lands)
+    site = site_of(building, part.stage)
+    return _planned(item, names[part.stage], crew, setup, units, lands, site)
 
 
 def people_at_likely(building: Building, item: Item) -> int | None:
@@ -179,6 +185,7 @@ def _planned(
     setup: HandSetup,
     units: Units,
     lands: Mapping[str, float],
+    site: Site,
 ) -> Lift:
     there = crew.people + crew.helpers
     hands = min(there, MOST_PEOPLE)
@@ -186,8 +193,8 @@ def _planned(
     best = min(methods_considered, key=effort)
     method, machine, platforms, cannot = best, None, (), ()
     if best.people is None or best.people > hands:
-        able = machines(item, crew)
-        cannot = unfit(item, crew, units)
+        able = machines(item, crew, site)
+        cannot = unfit(item, crew, site, units)
         worked = [one for one in able if one.at_hand and one.people <= there]
         higher = None if worked else _with_platforms(item, setup, hands, PLATFORM_STEPS_MM[units])
         if higher is not None:
@@ -195,7 +202,8 @@ def _planned(
         else:
             # The first of those that take the fewest people.
             machine = min(worked, key=lambda one: one.people, default=able[-1])
-    people = machine.people if machine else method.people or MOST_PEOPLE
+    # Who is not there and takes part in a lift by machine has to be hired with it.
+    people = min(machine.people, there) if machine else method.people or MOST_PEOPLE
     return Lift(
         number=0,
         stage_name=stage_name,

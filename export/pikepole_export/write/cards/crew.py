@@ -16,7 +16,8 @@ from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load
-from pikepole_export.derive.lifting.machines import MachineKind, sling_spread_mm
+from pikepole_export.derive.lifting.machine_kinds import MachineKind
+from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.poses import (
     Footprint,
     Pose,
@@ -25,6 +26,8 @@ from pikepole_export.derive.lifting.poses import (
     outward_of,
     tilted_pose,
 )
+from pikepole_export.derive.lifting.slung import sling_spread_mm
+from pikepole_export.derive.lifting.techniques import GRIP_SHARE
 from pikepole_export.derive.lifting.work_surface import work_surface
 from pikepole_export.graphics.colours import Colour
 from pikepole_export.write.cards.gear import GEAR, Heights, forks, tripod
@@ -60,7 +63,9 @@ SHADOW_MM = 280.0
 # A person at a tag line stands this far out from under the load; common practice, no source.
 TAG_MM = 2500.0
 FREE_HANDS_MM = 1050.0
-CLEAR_OF_MM = 500.0  # a machine stands outside what stands
+STEP_MM = 300.0  # what is lower is stood up to without a platform
+SEAT_MM = 1200.0  # a platform for one who sets an end
+LIFT_OUT_MM = 600.0  # from the middle of a load to the mast of a material lift
 CLEAR_OF_START_MM = 2000.0  # and beyond what waits on its edge
 JACK_MM = 150.0  # as it is drawn
 
@@ -252,7 +257,7 @@ def by_machine(
         said = (told, f"hook {height(machine.reach_mm, units)} up")
         found.marks.append(Mark(Symbol.LIFT, hook, UP, said))
         found.solids[1].extend(
-            _forks(hook, load, poses, footprint, floor, CLEAR_OF_MM)
+            _forks(hook, machine, load, footprint, floor)
             if machine.kind.has_forks
             else tripod(hook, pose.outward, floor)
         )
@@ -275,12 +280,17 @@ def by_machine(
                 found.solids[0].append(bar(foot, at, JACK_MM, GEAR))
                 found.marks.append(Mark(Symbol.LIFT, at, UP, (told,)))
                 found.marks.append(Mark(Symbol.HAND, at))
+            case MachineKind.MATERIAL_LIFT:
+                for number, at in enumerate(_lifted_at(load, machine.count)):
+                    foot = at * [1, 1, 0] + UP * floor(at)
+                    found.solids[1].extend(forks(at, pose.outward, LIFT_OUT_MM, floor))
+                    found.solids[1].append(bar(foot, at, JACK_MM / 2, GEAR))
+                    said = (f"{told} each",) if machine.count > 1 else (told,)
+                    found.marks.append(Mark(Symbol.LIFT, at, UP, said if number == 0 else ()))
             case MachineKind.TELEHANDLER | MachineKind.CHAIN_HOIST | MachineKind.HIRED:
                 tip = centre * [1.0, 1.0, 0.0] + UP * load.low_mm
                 found.marks.append(Mark(Symbol.LIFT, tip, UP, (told,)))
-                found.solids[1].extend(
-                    _forks(tip, load, poses, footprint, floor, CLEAR_OF_START_MM)
-                )
+                found.solids[1].extend(_forks(tip, machine, load, footprint, floor))
             case _:
                 assert_never(machine.kind)
     _guides(found, lift, load, poses[0], pose, floor)
@@ -288,19 +298,23 @@ def by_machine(
 
 
 def _forks(
-    tip: Points,
-    load: Load,
-    poses: tuple[Pose, Pose],
-    footprint: Footprint,
-    floor: Heights,
-    clear_mm: float,
+    tip: Points, machine: Machine, load: Load, footprint: Footprint, floor: Heights
 ) -> list[Solid]:
-    """Forks whose machine stands outside all that stands, and not where a post lies."""
-    way = poses[1].outward
-    if load.is_upright and load.size_mm[1] < 2 * load.size_mm[2]:
-        way = aside(load, footprint)
-    reach = np.where(way[:2] > 0, footprint.high_mm, footprint.low_mm) @ way[:2]
-    return forks(tip, way, float(reach - tip @ way) + clear_mm, floor)
+    """Forks whose machine stands where the plan says: behind what waits, outside what stands."""
+    if machine.approach is None:
+        out = outward_of(load, footprint)
+        reach = np.where(out[:2] > 0, footprint.high_mm, footprint.low_mm) @ out[:2]
+        return forks(tip, out, float(reach - tip @ out) + CLEAR_OF_START_MM, floor)
+    way = np.array([*machine.approach.way, 0.0])
+    return forks(tip, way, machine.approach.out_mm, floor)
+
+
+def _lifted_at(load: Load, count: int) -> list[Points]:
+    """Where material lifts hold a load in its place: near its ends, or under its middle."""
+    ends = [np.array(end) for end in load.ends_mm]
+    shares = (GRIP_SHARE, 1 - GRIP_SHARE) if count > 1 else (0.5,)
+    low = np.array([1.0, 1.0, 0.0])
+    return [(ends[0] + (ends[1] - ends[0]) * share) * low + UP * load.low_mm for share in shares]
 
 
 def aside(load: Load, footprint: Footprint) -> Points:
@@ -338,33 +352,50 @@ def _top_at(points: Points, along: Points, at: Points) -> float:
 def _guides(
     found: Figures, lift: Lift, load: Load, waits: Pose, hangs: Pose, floor: Heights
 ) -> None:
-    """Those who guide, out from under the load: one with a line to its end, the rest at the start.
+    """Those who work with a machine, out from under the load and not between it and the wall.
 
-    They stand at opposite ends, so that they are told apart.
+    One holds a line to its end, or gives signs; those at the gear stand where it waits, at its
+    ends; those who set it stand beyond its ends in its place.
     """
     assert lift.machine is not None
-    along = level_along(load, hangs)
-    for number in range(lift.machine.people):
-        has_line = number == 0 and lift.machine.sling is not None
-        points = (hangs if has_line else waits).apply(load.vertices_mm)
-        spread = points @ along
-        if has_line:
-            end = points[int(np.argmax(spread))]
-            stands = end + hangs.outward * TAG_MM + along * TAG_MM / 2
-        elif lift.machine.kind is not MachineKind.JACK:
-            side = 1.0 if number % 2 == 0 else -1.0
-            end = points[int(np.argmax(spread * side))]
-            stands = end + along * APART_MM * side * (1 + number // 2)
-        else:  # at the jack
+    team, along = lift.machine.team, level_along(load, hangs)
+    for number in range(team.guiding):
+        points = hangs.apply(load.vertices_mm)
+        end = points[int(np.argmax(points @ along))]
+        stands = end + hangs.outward * TAG_MM + along * TAG_MM * (0.5 + number)
+        hands = _figure(found, stands * [1, 1, 0] + UP * floor(stands), end, FREE_HANDS_MM)
+        if lift.machine.sling is not None:
+            found.marks.append(Mark(Symbol.TAG, end, hands, ("tag line",)))
+    points = waits.apply(load.vertices_mm)
+    for number in range(team.at_gear):
+        if lift.machine.kind is MachineKind.JACK:
             end = _heavier_end(load, waits)
             stands = end + _level_way(end - middle_of(points)) * APART_MM
-        stands = stands * [1, 1, 0] + UP * floor(stands)
-        hands = stands + _level_way(end - stands) * 330.0 + UP * FREE_HANDS_MM
-        found.solids[1].append(person(stands, hands, PEOPLE))
-        found.solids[1].append(disc(stands + UP * 4.0, SHADOW_MM, SHADOW))
-        found.feet.append(stands)
-        if has_line:
-            found.marks.append(Mark(Symbol.TAG, end, hands, ("tag line",)))
+        else:
+            side = 1.0 if number % 2 == 0 else -1.0
+            end = points[int(np.argmax(points @ along * side))]
+            stands = end + along * APART_MM * side * (1 + number // 2)
+        _figure(found, stands * [1, 1, 0] + UP * floor(stands), end, FREE_HANDS_MM)
+    for number in range(team.at_seats):
+        end = np.array(load.ends_mm[number])
+        if load.is_upright:
+            end = np.array([load.centre_mm[0], load.centre_mm[1], load.low_mm + FREE_HANDS_MM])
+        way = hangs.outward if load.is_upright else _level_way(end - np.array(load.centre_mm))
+        stands = (end + way * APART_MM) * [1, 1, 0]
+        ground = floor(stands)
+        up = max(ground, float(end[2]) - FREE_HANDS_MM)
+        if up - ground > STEP_MM:
+            found.solids[1].append(platform(stands + UP * up, along, SEAT_MM, ground, GEAR))
+        _figure(found, stands + UP * max(up, ground), end, FREE_HANDS_MM)
+
+
+def _figure(found: Figures, feet: Points, facing: Points, hands_mm: float) -> Points:
+    """Draw one of them at the end, turned to something; where their hands are."""
+    hands = feet + _level_way(facing - feet) * 330.0 + UP * hands_mm
+    found.solids[1].append(person(feet, hands, PEOPLE))
+    found.solids[1].append(disc(feet + UP * 4.0, SHADOW_MM, SHADOW))
+    found.feet.append(feet)
+    return hands
 
 
 def _heavier_end(load: Load, pose: Pose) -> Points:

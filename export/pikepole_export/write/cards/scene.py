@@ -20,6 +20,7 @@ from pikepole_export.derive.lifting.poses import (
     Pose,
     eave_pose,
     footprint_of,
+    hoisted_pose,
     in_place,
     outward_of,
     start_pose,
@@ -90,7 +91,12 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
     before = [part for part in building.parts if part.stage < item.stage]
     footprint = footprint_of(building, [*before, *stands, *load.parts])
     rest_height_mm = lift.rest_height_mm
-    poses = (start_pose(item, load, footprint, rest_height_mm), in_place(load, footprint))
+    waits = (
+        hoisted_pose(load, footprint, item.floor_mm + rest_height_mm)
+        if lift.machine and lift.machine.tripod and load.is_upright
+        else start_pose(item, load, footprint, rest_height_mm)
+    )
+    poses = (waits, in_place(load, footprint))
     units: Units = building.scene.units
     floor = heights(building, item.stage)
     is_frame = item.is_frame(load)
@@ -181,7 +187,9 @@ def _standing(building: Building, plan: LiftPlan, lift: Lift, load: Load) -> lis
 
 def _braces(lift: Lift, load: Load, footprint: Footprint, floor: Heights) -> list[Solid]:
     assert lift.bracing is not None
-    ways = outward_of(load, footprint), aside(load, footprint)
+    out = outward_of(load, footprint)
+    # A post on its inner side, where no truck comes and it was not raised from.
+    ways = (-out if lift.item.handling == Handling.POST else out), aside(load, footprint)
     return braces(load, lift.bracing, *ways, floor)
 
 

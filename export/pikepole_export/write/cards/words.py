@@ -301,8 +301,12 @@ def _by_machine(machine: Machine, units: Units) -> Block:
         times = "1 setting" if crib.settings == 1 else f"{crib.settings} settings"
         layers = "1 layer" if crib.layers == 1 else f"{crib.layers} layers"
         lines.append(f"{times} of the jack at an end, onto {layers} of cribbing")
-    guides = "1 person guides it" if machine.people == 1 else f"{machine.people} people guide it"
-    lines.append(guides)
+    if machine.here_kg is not None and machine.approach is not None:
+        here = mass(machine.here_kg, units, "down")
+        lines.append(
+            f"About {here} at {height(machine.approach.out_mm, units)} out: its chart decides"
+        )
+    lines.append(f"{_people(machine.people)}: {machine.team.phrase}")
     return Block(_begun(machine.phrase), tuple(lines))
 
 
