@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from pikepole_export.derive.lifting.bracing import Bracing
+from pikepole_export.derive.lifting.falls import RAIL_MM, FallGuard, fall_protection
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
 from pikepole_export.derive.lifting.items import BuiltUp, Handling
 from pikepole_export.derive.lifting.lift import Lift
@@ -22,7 +23,6 @@ from pikepole_export.derive.lifting.techniques import BEARERS_MM
 from pikepole_export.derive.lifting.tripod import Tripod, farthest_mm
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
-    FOOT_MM,
     STANDARD_GRAVITY_M_S2,
     Units,
     format_height,
@@ -32,11 +32,6 @@ from pikepole_model.units import (
     in_units,
     unit_symbol,
 )
-
-# Unprotected sides and edges, in construction. Source: 29 CFR 1926.501(b)(1).
-FALL_MM = 6 * FOOT_MM
-# On a scaffold, which a platform at hand need not be. Source: 29 CFR 1926.451(g)(1).
-SCAFFOLD_FALL_MM = 10 * FOOT_MM
 
 _ALWAYS = (
     "These figures come from a model of the scene, not from a scale. Wet timber is heavier: weigh "
@@ -108,8 +103,8 @@ def bracing_text(bracing: Bracing, units: Units) -> str:
         force_as_mass(force_n, units) for force_n in (bracing.brace_n, bracing.vertical_n)
     )
     return (
-        f"{begins}, fixed {fixed} up, {bracing.nails}-16d each end: {along} along one, {foot} up "
-        f"or down at its foot; for wind to {stop_wind_text(bracing.wind_m_s, units)}"
+        f"{begins}, fixed {fixed} up, {bracing.nails}-16d each end: {along} along one, {foot} at "
+        f"its foot; for wind to {stop_wind_text(bracing.wind_m_s, units)}"
     )
 
 
@@ -141,9 +136,8 @@ def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
         return
     if machine.sling is not None and machine.sling.legs > 1:
         yield (
-            f"No leg of the sling flatter than {LEAST_ANGLE_DEG:.0f} deg (ASME B30.9); the tension "
-            f"given is for {machine.sling.angle_deg:.0f} deg. Hook up over the centre of gravity, "
-            "lift a hand's breadth, look; use a tag line."
+            f"No leg of the sling flatter than {LEAST_ANGLE_DEG:.0f} deg (ASME B30.9). Hook up "
+            "over the centre of gravity, lift a hand's breadth, look; use a tag line."
         )
     elif machine.sling is None and machine.kind.has_forks:
         yield "Strap it to the forks, and let nobody ride on them."
@@ -178,9 +172,8 @@ def _where_it_stands(machine: Machine, units: Units) -> str:
         )
     out = format_height(machine.approach.out_mm, units)
     return (
-        f"It comes from the {machine.approach.side}, stops behind the piece that waits there, and "
-        f"reaches {out} out: by its own load chart. Never among braces; nobody between load and "
-        "wall."
+        f"It comes from the {machine.approach.side}, stops behind the piece that waits, and "
+        f"reaches {out} out. Never among braces; nobody between load and wall."
     )
 
 
@@ -192,14 +185,12 @@ def _under_a_tripod(lift: Lift, machine: Machine, units: Units) -> Iterator[str]
     aside = format_length(farthest_mm(stand, chain_mm=stand.head_mm - waits_mm), units, "down")
     spread = format_height(stand.spread_mm, units)
     yield (
-        f"The head right over its place, feet {spread} apart and chained: {_forces(stand, units)}. "
-        "A licensed rigger finds it fit."
+        f"The head right over its place, feet {spread} apart and chained: {_forces(stand, units)}."
     )
     if item.whole.is_upright:
         yield (
             f"Its head goes under the hook by hand, {aside} aside at the most; one walks its foot "
-            "in on a roller as the head rises, so that the chain stays plumb, and one holds the "
-            "tag line until the braces are on."
+            "in on a roller, the chain plumb; one holds the tag line until the braces are on."
         )
     else:
         swing = format_length(swing_mm(item), units, "up")
@@ -219,12 +210,12 @@ def _spliced(lift: Lift, units: Units) -> Iterator[str]:
     load = lift.item.whole
     for splice in lift.item.splices:
         up = format_height(splice.at_mm[2], units)
-        begins = f"Not one piece with the next length: all plies end {up} up"
+        begins = f"One of its beam's lengths: all plies end {up} up"
         if not splice.needs_prop:
             bears = format_length(splice.bearing_mm, units, "down")
             yield (
-                f"{begins}, over {splice.on[0]}. This end has {bears} to lie on there: nail it "
-                "down before anybody lets go."
+                f"{begins} over {splice.on[0]}, {bears} of them on it: nail it there before "
+                "anybody lets go."
             )
             continue
         share = load.end_shares[nearer_end(load, splice.at_mm)]
@@ -268,21 +259,20 @@ def _in_wind(lift: Lift, units: Units) -> Iterator[str]:
 
 
 def _high(lift: Lift, units: Units) -> Iterator[str]:
-    stands_mm = lift.chosen.floor_mm if lift.machine is None else 0.0
     if lift.platform_mm is not None:
         yield (
             f"Bring a platform {format_length(lift.platform_mm, units)} high that carries the "
             "people and the load, four times over."
         )
-    if _reaches(stands_mm, FALL_MM):
-        yield f"People stand {format_height(stands_mm, units)} above ground: rails, or a harness."
-    elif _reaches(lift.item.whole.low_mm, FALL_MM) and lift.item.handling != Handling.WALL:
-        yield (
-            f"It ends {format_height(lift.item.whole.low_mm, units)} up: whoever fixes it there "
-            "works at that height."
-        )
-
-
-def _reaches(height_mm: float, limit_mm: float) -> bool:
-    """Whether a height is at a limit or over it, a float's last digits aside."""
-    return height_mm > limit_mm - 0.5
+    fall = fall_protection(lift)
+    if fall is None:
+        return
+    up = format_height(fall.stands_mm, units)
+    match fall.guard:
+        case FallGuard.RAILS:
+            rail = format_height(RAIL_MM, units)
+            yield f"People stand {up} up: guard rails {rail} high on the platform ({fall.source})."
+        case FallGuard.HARNESS:
+            yield f"People are {up} up at an edge: harness and anchor ({fall.source})."
+        case _:
+            assert_never(fall.guard)

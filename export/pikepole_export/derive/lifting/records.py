@@ -14,11 +14,10 @@ from typing import Any
 
 from pikepole_export.derive.lifting import niosh
 from pikepole_export.derive.lifting.cautions import (
-    FALL_MM,
-    SCAFFOLD_FALL_MM,
     cautions,
     cautions_of,
 )
+from pikepole_export.derive.lifting.falls import FALL_MM, SCAFFOLD_FALL_MM, fall_protection
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
 from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.hands import push_guideline, team_factor
@@ -105,6 +104,7 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
         "step_mm": lift.step_mm,
         "wind": _wind(lift),
         "bracing": lift.bracing,
+        "fall_protection": fall_protection(lift),
         "limits": {
             "fall_at_edge_mm": FALL_MM,
             "fall_from_scaffold_mm": SCAFFOLD_FALL_MM,

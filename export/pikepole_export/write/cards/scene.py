@@ -28,8 +28,9 @@ from pikepole_export.derive.lifting.poses import (
 )
 from pikepole_export.graphics.colours import Colour, part_colour
 from pikepole_export.graphics.shading import END, SIDE, TOP
-from pikepole_export.write.cards.crew import aside, by_hand, by_machine, heights, middle_of, rests
+from pikepole_export.write.cards.crew import by_hand, heights, middle_of, rests
 from pikepole_export.write.cards.gear import Heights, braces
+from pikepole_export.write.cards.machine import aside, by_machine
 from pikepole_export.write.cards.marks import Mark, Symbol
 from pikepole_export.write.cards.solids import UP, Solid, joined, pieces
 from pikepole_export.write.cards.words import force

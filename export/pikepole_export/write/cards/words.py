@@ -11,11 +11,10 @@ from dataclasses import dataclass
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.cautions import (
-    FALL_MM,
-    SCAFFOLD_FALL_MM,
     bracing_text,
     force_as_mass,
 )
+from pikepole_export.derive.lifting.falls import FALL_MM, SCAFFOLD_FALL_MM
 from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
@@ -88,7 +87,7 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
     item = lift.item
     blocks = [_weight(lift, units)]
     if lift.machine:
-        blocks += [_by_machine(lift.machine, units), _not_by_hand(lift, units)]
+        blocks += [_by_machine(lift.machine, units), _not_by_hand(lift)]
     else:
         blocks.append(_by_hand(lift, units))
         others = [method for method in lift.methods if method.how != lift.chosen.how]
@@ -97,8 +96,7 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
     if lift.chosen.tilt and not lift.machine:
         blocks.append(_tilting(lift.chosen.tilt, units))
     if lift.bracing:
-        said = f"Before letting go: {bracing_text(lift.bracing, units)}"
-        blocks.append(Block("Once it stands", (said,)))
+        blocks.append(Block("Before letting go", (bracing_text(lift.bracing, units),)))
     return CardWords(
         over=f"{building.scene.title}, stage {item.stage}: {lift.stage_name}",
         name=f"{lift.number}  {_begun(item.name)}",
@@ -306,16 +304,14 @@ def _by_machine(machine: Machine, units: Units) -> Block:
         lines.append(
             f"About {here} at {height(machine.approach.out_mm, units)} out: its chart decides"
         )
-    lines.append(f"{_people(machine.people)}: {machine.team.phrase}")
     return Block(_begun(machine.phrase), tuple(lines))
 
 
-def _not_by_hand(lift: Lift, units: Units) -> Block:
+def _not_by_hand(lift: Lift) -> Block:
     method = lift.chosen
     reason = "past the guideline" if method.people is None else "more people than can be called"
     who = f"{_begun(method.name)}, {_people(method.hardest.people)}"
-    most = _step(method.hardest, method, units)
-    return Block("By hand it would be", (f"{who}: {reason}. {most}",))
+    return Block("By hand it would be", (f"{who}: {reason}",))
 
 
 def _others(methods: Sequence[Method]) -> tuple[str, ...]:
