@@ -6,6 +6,7 @@ ASME B30.9.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -23,12 +24,14 @@ from pikepole_export.derive.lifting.falls import (
     FallGuard,
     fall_protection,
 )
+from pikepole_export.derive.lifting.hand_tasks import assess_task
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine, machines
 from pikepole_export.derive.lifting.methods import methods
-from pikepole_export.derive.lifting.techniques import HandSetup
+from pikepole_export.derive.lifting.niosh import Duration
+from pikepole_export.derive.lifting.techniques import HandSetup, Technique, task_rows
 from pikepole_model.scene.crew import Crew
 
 SIX_FEET_MM = 6 * 304.8
@@ -95,9 +98,12 @@ def test_people_on_a_high_floor_wear_a_harness(floor_mm: float, is_high: bool) -
 )
 def test_people_on_a_high_platform_have_rails(platform_mm: float, rule: str | None) -> None:
     # A scaffold asks for them above 10 ft (3048 mm), 29 CFR 1926.451(g)(1).
-    setup = HandSetup((750.0,), tuple({900.0, 1800.0, platform_mm}), Lifter.MAN)
-    item = item_of(block("stick", (1400, 90, 38), 5, at_mm=(0, 0, platform_mm + 900)))
-    method = next(m for m in methods(item, setup) if m.floor_mm == platform_mm)
+    setup = HandSetup((750.0,), (1000.0, 2000.0, platform_mm), Lifter.MAN)
+    item = item_of(block("stick", (1400, 90, 38), 5, at_mm=(0, 0, platform_mm + 1000)))
+    rows = task_rows(Technique.CARRIED, item, setup, 750.0)
+    row = next(row for row in rows if row[-1].floor_mm == platform_mm)
+    assessments = tuple(assess_task(task, 1, Lifter.MAN, Duration.SHORT) for task in row)
+    method = replace(methods(item, setup)[0], assessments=assessments)
     found = fall_protection(lift_of(item, methods=(), chosen=method))
     if rule is None:
         assert found is None

@@ -159,6 +159,11 @@ def _in_loads(lift: Lift, crew: Crew) -> Iterator[str]:
         return
     hours = lift.loads * crew.minutes_per_lift / 60
     yield f"{lift.loads} loads, about {hours:.1f} h"
+    frame = lift.as_frame
+    if frame is not None:
+        how = frame.machine.phrase if frame.machine else frame.chosen.name
+        yield f"or framed flat: {by_people(frame.people)}, {how}"
+        return
     whole = next(
         (method for method in lift.methods if method.how == (Split.WHOLE, Technique.TILTED)), None
     )

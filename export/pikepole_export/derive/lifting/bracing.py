@@ -71,6 +71,7 @@ class Bracing:
     Attributes:
         braces: How many; a post has one each way that it can fall, square to each other.
         places_mm: Where along a wall, from its end, mm; of a post its middle.
+        apart_mm: Between two of a wall's, mm; nothing for a post.
         fixed_at_mm: Height of their upper ends over its foot, mm.
         length_mm: Of each 2x4, from where it is fixed to where its foot is held, mm.
         nails: 16d common nails at each of its ends.
@@ -83,6 +84,7 @@ class Bracing:
 
     braces: int
     places_mm: tuple[float, ...]
+    apart_mm: float
     fixed_at_mm: float
     length_mm: float
     nails: int
@@ -140,9 +142,11 @@ def braces(item: Item, lands: Mapping[str, float]) -> Bracing | None:
     nails = max(LEAST_NAILS, math.ceil(most.brace_n / NAIL_N - 1e-9))
     held = nails * NAIL_N * math.cos(steep) * fixed_mm / _share(count)
     spare_mm = END_MM if is_wall else length / 2
+    apart_mm = (length - 2 * spare_mm) / max(1, count - 1)
     return Bracing(
         braces=count,
-        places_mm=_places(length, spare_mm, count),
+        places_mm=tuple(spare_mm + number * apart_mm for number in range(count)),
+        apart_mm=apart_mm,
         fixed_at_mm=fixed_mm,
         length_mm=fixed_mm / math.sin(steep),
         nails=nails,
@@ -152,12 +156,6 @@ def braces(item: Item, lands: Mapping[str, float]) -> Bracing | None:
         vertical_n=most.vertical_n,
         wind_m_s=stop_m_s * math.sqrt((held - lean - shove) / wind),
     )
-
-
-def _places(length_mm: float, in_mm: float, count: int) -> tuple[float, ...]:
-    """Evenly along a wall, the first and last a little in from its ends."""
-    gap = (length_mm - 2 * in_mm) / max(1, count - 1)
-    return tuple(in_mm + number * gap for number in range(count))
 
 
 def _share(braces: int) -> float:

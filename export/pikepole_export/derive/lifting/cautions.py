@@ -18,9 +18,8 @@ from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import nearer_end
 from pikepole_export.derive.lifting.machine_kinds import MachineKind
 from pikepole_export.derive.lifting.machines import Machine
-from pikepole_export.derive.lifting.slung import swing_mm
-from pikepole_export.derive.lifting.techniques import BEARERS_MM
-from pikepole_export.derive.lifting.tripod import Tripod, farthest_mm
+from pikepole_export.derive.lifting.methods import Split
+from pikepole_export.derive.lifting.tripod import Tripod
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
     STANDARD_GRAVITY_M_S2,
@@ -94,10 +93,9 @@ def bracing_text(bracing: Bracing, units: Units) -> str:
     if bracing.braces == 1:
         begins = f"2 braces square to each other, 2x4 {long} long"
     else:
-        first, second = bracing.places_mm[:2]
+        first, apart = (format_height(mm, units) for mm in (bracing.places_mm[0], bracing.apart_mm))
         begins = (
-            f"{bracing.braces} braces, 2x4 {long} long, {format_height(first, units)} from each "
-            f"end and {format_height(second - first, units)} apart"
+            f"{bracing.braces} braces, 2x4 {long} long, {first} from each end and {apart} apart"
         )
     along, foot = (
         force_as_mass(force_n, units) for force_n in (bracing.brace_n, bracing.vertical_n)
@@ -139,6 +137,11 @@ def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
             f"No leg of the sling flatter than {LEAST_ANGLE_DEG:.0f} deg (ASME B30.9). Hook up "
             "over the centre of gravity, lift a hand's breadth, look; use a tag line."
         )
+    elif machine.sling is not None and machine.tripod is None:
+        yield (
+            "It hangs by its head: one sets its foot, one holds the tag line until the braces are "
+            "on."
+        )
     elif machine.sling is None and machine.kind.has_forks:
         yield "Strap it to the forks, and let nobody ride on them."
     if lift.people_short:
@@ -179,21 +182,20 @@ def _where_it_stands(machine: Machine, units: Units) -> str:
 
 def _under_a_tripod(lift: Lift, machine: Machine, units: Units) -> Iterator[str]:
     """Where it stands, how the piece comes under it, and how far aside it may be held."""
-    item, stand = lift.item, machine.tripod
+    stand = machine.tripod
     assert stand is not None
-    waits_mm = item.floor_mm + BEARERS_MM + item.whole.size_mm[2]
-    aside = format_length(farthest_mm(stand, chain_mm=stand.head_mm - waits_mm), units, "down")
+    aside = format_length(machine.aside_mm, units, "down")
     spread = format_height(stand.spread_mm, units)
     yield (
         f"The head right over its place, feet {spread} apart and chained: {_forces(stand, units)}."
     )
-    if item.whole.is_upright:
+    if lift.item.whole.is_upright:
         yield (
             f"Its head goes under the hook by hand, {aside} aside at the most; one walks its foot "
             "in on a roller, the chain plumb; one holds the tag line until the braces are on."
         )
     else:
-        swing = format_length(swing_mm(item), units, "up")
+        swing = format_length(machine.swing_mm, units, "up")
         yield (
             f"Bring it under the head by hand first, one end at a time, {aside} aside at the most: "
             f"the chain never drags it in. The tag line holds it {swing} clear of its seat."
@@ -242,6 +244,12 @@ def _while_fixed(lift: Lift) -> Iterator[str]:
                 else "Stand it on its sill; one holds it until all its corners are fixed."
             )
         case Handling.WALL:
+            if lift.chosen.split is Split.HALVES:
+                yield (
+                    "Cut its plates over the stud where the halves meet, give the second half a "
+                    "stud of its own there, and nail both studs together on the deck; the upper "
+                    "plate laps the joint by 24 in."
+                )
             yield (
                 "Until it is sheathed nail a diagonal 2x4 flat across the studs: 2-16d in each "
                 "plate, 1-16d in each stud."

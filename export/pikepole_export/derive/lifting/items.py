@@ -18,6 +18,7 @@ from enum import StrEnum
 from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import part_mass
+from pikepole_export.derive.lifting.halves import halves_of
 from pikepole_export.derive.lifting.lengths import Splice, lengths_of, splices_of
 from pikepole_export.derive.lifting.loads import Load, load_of
 from pikepole_export.derive.lifting.work_surface import (
@@ -96,6 +97,7 @@ class Item:
         pass_height_mm: Height that it has to pass on its way, above ground: an eave; else its own.
         inside_of: Name of the wall that a header is a piece of; empty for anything else.
         splices: Where it meets the other lengths of its beam.
+        halves: A long wall as two frames, and its headers and upper plates after them.
     """
 
     name: str
@@ -111,6 +113,7 @@ class Item:
     pass_height_mm: float
     inside_of: str = ""
     splices: tuple[Splice, ...] = ()
+    halves: tuple[Load, ...] = ()
 
     @property
     def times(self) -> int:
@@ -209,10 +212,12 @@ def _wall(mates: dict[str, set[str]], group: str, parts: Sequence[Part]) -> Item
         if part.kind in HEADERS or (part.kind == Kind.TOP_PLATE and not mates[part.name] & studs)
     ]
     first = [part for part in parts if part not in later]
+    afterwards = tuple(load_of(part.name, [part]) for part in later)
     lightened = (
         load_of(f"{group} without headers and upper plates", first, (along, up)),
-        *(load_of(part.name, [part]) for part in later),
+        *afterwards,
     )
+    halves = halves_of(group, first, along)
     return Item(
         name=group,
         kind=BuiltUp.WALL,
@@ -221,6 +226,7 @@ def _wall(mates: dict[str, set[str]], group: str, parts: Sequence[Part]) -> Item
         whole=whole,
         pieces=tuple(load_of(part.name, [part]) for part in parts),
         lightened=lightened if later else (),
+        halves=(*halves, *afterwards) if halves else (),
         same=(group,),
         work_surface=level_surface(whole.low_mm),
         floor_mm=whole.low_mm,

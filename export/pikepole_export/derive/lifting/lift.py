@@ -5,14 +5,14 @@ ends(item, load, rest_height_mm) -> Ends      how high its ends are before it is
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 
 from pikepole_export.derive.lifting.bracing import Bracing
 from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import Machine
-from pikepole_export.derive.lifting.methods import Method
+from pikepole_export.derive.lifting.methods import Method, Split
 from pikepole_export.derive.lifting.techniques import BEARERS_MM
 from pikepole_export.derive.lifting.wind import SheetWind
 from pikepole_model.units import headcount
@@ -52,6 +52,7 @@ class Lift:
         wind: When to put it down in wind; None where it is no sheet and no wall.
         bracing: What holds it once it stands; None where it is no wall and no post. A post has one
             brace each way that it can fall.
+        jacks: The wall jacks at hand that would raise a wall which hands raise piece by piece.
     """
 
     number: int
@@ -67,6 +68,31 @@ class Lift:
     step_mm: float | None
     wind: SheetWind | None
     bracing: Bracing | None
+    jacks: Machine | None = None
+
+    @property
+    def as_frame(self) -> Lift | None:
+        """A wall that goes up piece by piece, raised as it is framed flat; None where it is not.
+
+        On the jacks at hand, or by hand where enough people are within the guideline: what takes
+        the fewest.
+        """
+        if self.chosen.split is not Split.PIECES:
+            return None
+        frames = [method for method in self.methods if method.tilt is not None]
+        by_hand = [
+            replace(self, chosen=method, people=method.people, help=Help.HELPER, jacks=None)
+            for method in frames
+            if method.people is not None
+        ]
+        whole = [method for method in frames if method.split is Split.WHOLE]
+        if self.jacks is not None and whole:
+            jacks, people = self.jacks, self.jacks.people
+            by_jacks = replace(
+                self, chosen=whole[0], machine=jacks, people=people, help=Help.GEAR, jacks=None
+            )
+            return min((by_jacks, *by_hand), key=lambda one: one.people)
+        return min(by_hand, key=lambda one: one.people, default=None)
 
     @property
     def methods_considered(self) -> tuple[Method, ...]:

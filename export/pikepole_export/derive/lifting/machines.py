@@ -26,7 +26,7 @@ from pikepole_export.derive.lifting.machine_kinds import MachineKind, MachineTea
 from pikepole_export.derive.lifting.slung import slung, swing_mm
 from pikepole_export.derive.lifting.techniques import BEARERS_MM
 from pikepole_export.derive.lifting.tilting import tilt_of
-from pikepole_export.derive.lifting.tripod import HOIST_MM, Tripod, chain_mm, tripod
+from pikepole_export.derive.lifting.tripod import HOIST_MM, Tripod, chain_mm, farthest_mm, tripod
 from pikepole_model.scene.crew import (
     ChainHoist,
     Crew,
@@ -76,6 +76,8 @@ class Machine:
         tripod: What a hoist hangs from, as high as its plate says; None for anything else.
         hook_room_mm: How high a hoist has to be able to pull its hook, so that what hangs from it
             can be swung onto its seat and the tripod stands.
+        swing_mm: How far what hangs from a hoist is swung at the top, from beside its seat.
+        aside_mm: How far from under a tripod's head it may lie as it leaves the ground.
         approach: Where a truck comes from and how far it reaches out; None for anything else, and
             where no side is open.
         here_kg: What a truck may hold so far out, roughly; None for anything else.
@@ -92,6 +94,8 @@ class Machine:
     cribbing: Cribbing | None = None
     tripod: Tripod | None = None
     hook_room_mm: float = 0.0
+    swing_mm: float = 0.0
+    aside_mm: float = 0.0
     approach: Approach | None = None
     here_kg: float | None = None
 
@@ -252,6 +256,8 @@ def _hoist(item: Item, gear: ChainHoist) -> Machine:
     sling, hook_mm = slung(item, gear)
     kind = MachineKind.CHAIN_HOIST
     stand = tripod(item.whole.weight_n, head_mm=gear.reach + HOIST_MM)
+    swing = swing_mm(item)
+    waits_mm = item.floor_mm + BEARERS_MM + item.whole.size_mm[2]
     return Machine(
         kind,
         at_hand=True,
@@ -262,7 +268,9 @@ def _hoist(item: Item, gear: ChainHoist) -> Machine:
         sling=sling,
         team=team_of(item, kind, 1),
         tripod=stand,
-        hook_room_mm=hook_mm + max(0.0, chain_mm(stand, out_mm=swing_mm(item)) - HOIST_MM),
+        hook_room_mm=hook_mm + max(0.0, chain_mm(stand, out_mm=swing) - HOIST_MM),
+        swing_mm=swing,
+        aside_mm=farthest_mm(stand, chain_mm=max(HOIST_MM, stand.head_mm - waits_mm)),
     )
 
 

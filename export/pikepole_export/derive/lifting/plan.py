@@ -25,6 +25,7 @@ from pikepole_export.derive.lifting.items import Handling, Item, items, single_i
 from pikepole_export.derive.lifting.left_out import LeftOut, left_out
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import Load
+from pikepole_export.derive.lifting.machine_kinds import MachineKind
 from pikepole_export.derive.lifting.machines import Machine, machines, unfit
 from pikepole_export.derive.lifting.methods import Method, effort, methods
 from pikepole_export.derive.lifting.schedule import HelperSchedule, schedule_helpers
@@ -167,6 +168,7 @@ def _at_likely(item: Item) -> Item:
         whole=sure(item.whole),
         pieces=tuple(map(sure, item.pieces)),
         lightened=tuple(map(sure, item.lightened)),
+        halves=tuple(map(sure, item.halves)),
     )
 
 
@@ -218,7 +220,14 @@ def _planned(
         step_mm=platforms[0] if len(platforms) > 1 else None,
         wind=_wind(item, method, min(people, MOST_PEOPLE), setup.lifter),
         bracing=braces(item, lands),
+        jacks=_jacks(item, crew, site),
     )
+
+
+def _jacks(item: Item, crew: Crew, site: Site) -> Machine | None:
+    """The wall jacks at hand that raise an item, worked by the crew alone."""
+    jacks = (one for one in machines(item, crew, site) if one.kind is MachineKind.WALL_JACK)
+    return next((one for one in jacks if one.people <= crew.people), None)
 
 
 def _help(machine: Machine | None, platforms: Sequence[float], people: int, crew: Crew) -> Help:

@@ -10,6 +10,7 @@ nothing, is infinite.
 
 from __future__ import annotations
 
+from dataclasses import fields
 from typing import Any
 
 from pikepole_export.derive.lifting import niosh
@@ -17,13 +18,14 @@ from pikepole_export.derive.lifting.cautions import (
     cautions,
     cautions_of,
 )
-from pikepole_export.derive.lifting.falls import FALL_MM, SCAFFOLD_FALL_MM, fall_protection
+from pikepole_export.derive.lifting.falls import FALL_MM, RAIL_MM, SCAFFOLD_FALL_MM, fall_protection
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
 from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.hands import push_guideline, team_factor
 from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.lift import Lift, ends
 from pikepole_export.derive.lifting.loads import Load
+from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.methods import Method, load_groups
 from pikepole_export.derive.lifting.plan import LiftPlan, hand_setup
 from pikepole_export.derive.lifting.techniques import HandSetup
@@ -98,7 +100,8 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
         "verdict": lift.verdict,
         "way": lift.chosen.name,
         "ways": [_method(lift, method, setup) for method in lift.methods_considered],
-        "machine": lift.machine,
+        "machine": lift.machine and _machine(lift.machine),
+        "wall_jacks": lift.jacks and _machine(lift.jacks),
         "unfit": lift.unfit,
         "platform_mm": lift.platform_mm,
         "step_mm": lift.step_mm,
@@ -109,6 +112,7 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
             "fall_at_edge_mm": FALL_MM,
             "fall_from_scaffold_mm": SCAFFOLD_FALL_MM,
             "least_sling_angle_deg": LEAST_ANGLE_DEG,
+            "guard_rail_mm": RAIL_MM,
         },
         "cautions": cautions_of(lift, units),
     }
@@ -215,6 +219,11 @@ def _limit(limit: niosh.Limit) -> dict[str, float]:
         "coupling": limit.coupling,
         "rwl_kg": limit.rwl,
     }
+
+
+def _machine(machine: Machine) -> dict[str, Any]:
+    rows = {field.name: getattr(machine, field.name) for field in fields(machine)}
+    return {**rows, "people": machine.people, "has_driver": machine.has_driver}
 
 
 def _wind(lift: Lift) -> dict[str, Any] | None:

@@ -38,6 +38,7 @@ STEP_MM = 300.0  # what is lower is stood up to without a platform
 SEAT_MM = 1200.0  # a platform for one who sets an end
 LIFT_OUT_MM = 600.0  # from the middle of a load to the mast of a material lift
 CLEAR_OF_START_MM = 2000.0  # and beyond what waits on its edge
+TRUCK_MM = 1200.0  # from the front of a truck to the middle of what is drawn of it
 JACK_MM = 150.0  # as it is drawn
 
 
@@ -131,7 +132,7 @@ def _forks(
         reach = np.where(out[:2] > 0, footprint.high_mm, footprint.low_mm) @ out[:2]
         return forks(tip, out, float(reach - tip @ out) + CLEAR_OF_START_MM, floor)
     way = np.array([*machine.approach.way, 0.0])
-    return forks(tip, way, machine.approach.out_mm, floor)
+    return forks(tip, way, machine.approach.out_mm + TRUCK_MM, floor)
 
 
 def _lifted_at(load: Load, count: int) -> list[Points]:
