@@ -265,6 +265,18 @@ def test_what_a_report_asks_to_add_is_allowed(kind: str, key: str) -> None:
         assert read(crew=with_gear(kind=kind, **rating, **{key: example}))
 
 
+@pytest.mark.parametrize("kind", ["wall jack", "chain hoist", "telehandler", "material lift"])
+def test_gear_that_reaches_no_higher_than_the_trestles(kind: str) -> None:
+    # A foot over trestles of 30 in less 1/5 in, 300 mm: 762 + 300 = 1062 mm, 3' 5-13/16".
+    low = {"kind": kind, "rating": "1000 lb", "reach": "3 ft"}
+    trestles = {"kind": "trestles", "height": "30 in"}
+    problem = refused(crew={"gear": [low, trestles]})
+    assert (problem.key, problem.value) == ("crew.gear[1].reach", '"3 ft"')
+    assert problem.wrong == "lifts nothing off the trestles, 2' 6\" high"
+    assert problem.mend == "give at least 3' 5-13/16\", or lower trestles"
+    assert read(crew={"gear": [{**low, "reach": "3 ft 6 in"}, trestles]})
+
+
 def test_a_move_after_a_stage_that_there_is_not() -> None:
     problem = refused(move={"after": "Wall sheeting", "fork": "8 ft"})
     assert (problem.key, problem.value) == ("move.after", '"Wall sheeting"')

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from lifted import block
+from lifted import block, item_of, lift_of
+from pikepole_export.derive.lifting.access import after_the_truck
 from pikepole_export.derive.lifting.approach import Approach, approach, in_the_way, site_of
-from pikepole_export.derive.lifting.items import items
+from pikepole_export.derive.lifting.items import Handling, items
+from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import load_of
+from pikepole_export.derive.lifting.machines import machines
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.reading.file import load_scene
+from pikepole_model.scene.crew import Crew
 from pikepole_model.scene.schema import Scene
 
 # A beam along Y at X = 0, 4 m long, its underside 2.4 m up; 90 mm thick.
@@ -90,3 +95,22 @@ def test_where_a_truck_comes_from_at_a_building_with_a_lean_to() -> None:
         "boot door": None,
         "garden door": None,
     }
+
+
+def by_truck(number: int, part: Part) -> Lift:
+    item = item_of(part, handling=Handling.BEAM)
+    truck = {"kind": "telehandler", "rating": "2500 kg", "reach": "6 m"}
+    machine = machines(item, Crew.model_validate({"gear": [truck]}))[0]
+    assert machine.approach
+    # From the left, whichever is nearer.
+    left = replace(machine, approach=replace(machine.approach, side="left"))
+    return lift_of(item, number=number, machine=left)
+
+
+def test_what_would_shut_the_way_goes_up_after_the_lift_by_truck() -> None:
+    # Both come from the left: the outer beam, 3 m up, is in the way of the inner, whose place is
+    # 2.4 m up; the inner is in nobody's.
+    inner, outer = by_truck(1, BEAM), by_truck(2, replace(box("outer", -3000, 2900, 3100), stage=2))
+    assert after_the_truck([inner, outer], {1: set(), 2: set()}) == {1: set(), 2: {1}}
+    # Where the inner hangs on the outer it has to come later all the same.
+    assert after_the_truck([inner, outer], {1: {2}, 2: set()}) == {1: set(), 2: set()}

@@ -30,7 +30,7 @@ def frame(long_mm: float = 4000.0, studs: tuple[float, ...] = (0, 1000, 2000, 30
         block(
             name,
             size,
-            PLATE_KG_M * long_mm / 1000,
+            plate_kg,
             kind=kind,
             group="wall",
             at_mm=(89, 0, z),
@@ -127,7 +127,8 @@ def test_a_wall_is_blocked_up_before_hands_take_it() -> None:
 
 def test_jacks_at_hand_are_offered_before_a_wall_in_sticks_and_are_on_its_card() -> None:
     # Stick by stick it takes nobody else; two with the jacks stand it up whole.
-    building = building_of(people=2, helpers=0, gear=[JACKS])
+    step = {"kind": "platform", "height": "1 m"}
+    building = building_of(people=2, helpers=0, gear=[JACKS, step], guideline="men")
     wall = wall_of(building)
     assert wall.loads > 1
     assert wall.jacks

@@ -17,12 +17,13 @@ approach(site, load, floor_mm) -> Approach | None   None where every way is bloc
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from pikepole_export.derive.lifting.loads import Load
-from pikepole_model.building.part import Building
+from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Points
 from pikepole_model.scene.types import Wall
 
@@ -83,7 +84,11 @@ OPEN_GROUND = Site(np.empty((0, 3)), np.empty((0, 3)), ())
 
 def site_of(building: Building, stage: int) -> Site:
     """Everything of the stages before one."""
-    parts = [part for part in building.parts if part.stage < stage]
+    return site_of_parts([part for part in building.parts if part.stage < stage])
+
+
+def site_of_parts(parts: Sequence[Part]) -> Site:
+    """Some parts, as what stands."""
     if not parts:
         return OPEN_GROUND
     low, high = (np.array([part.bounds_mm[end] for part in parts]) for end in (0, 1))

@@ -116,8 +116,8 @@ def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
     by_hand = lift.machine is None or lift.machine.kind is MachineKind.WALL_JACK
     if tilt is not None and by_hand:
         yield (
-            "Stop its foot from sliding, fix the braces at its top before it is raised, and let "
-            "nobody stand where it would fall."
+            f"Stop its foot from sliding, {force_as_mass(tilt.foot_n, units)} at the stop; fix the "
+            "braces at its top before it is raised, and let nobody stand where it would fall."
         )
         if tilt.hold_back_n > 0:
             yield (

@@ -18,6 +18,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TypeAlias
 
+from pikepole_export.derive.lifting.access import after_the_truck
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew
@@ -342,6 +343,8 @@ def _needs(building: Building, lifts: Sequence[Lift]) -> Needs:
     for lift in lifts:
         if lift.item.inside_of:
             needs[lift.number] = {own[part.name] for part in lift.item.whole.parts}
+    for number, trucks in after_the_truck(lifts, needs).items():
+        needs[number] |= trucks
     return _without_circles(needs)
 
 
