@@ -388,6 +388,8 @@ def test_every_number_on_a_card_is_in_its_record(name: str, tmp_path: Path) -> N
             *(method["load"]["name"] for method in record["ways"]),
             "ASME B30.9",
             "29 CFR 1926.501(b)(1)",
+            "2x4",
+            "16d",
             "29 CFR 1926.451(g)(1)",
         ]
         for word in sorted(names, key=len, reverse=True):

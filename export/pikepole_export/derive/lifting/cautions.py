@@ -211,20 +211,19 @@ def _spliced(lift: Lift, units: Units) -> Iterator[str]:
     """Where all plies of a beam end at one place, and what holds it there until it is joined."""
     load = lift.item.whole
     for splice in lift.item.splices:
-        up = format_height(splice.at_mm[2], units)
-        begins = f"One of its beam's lengths: all plies end {up} up"
         if not splice.needs_prop:
             bears = format_length(splice.bearing_mm, units, "down")
             yield (
-                f"{begins} over {splice.on[0]}, {bears} of them on it: nail it there before "
-                "anybody lets go."
+                f"Its plies all end on {splice.on[0]}, {bears} of them: nail them before letting go."
             )
             continue
+        up = format_height(splice.at_mm[2], units)
         share = load.end_shares[nearer_end(load, splice.at_mm)]
         yield (
-            f"{begins}, where nothing carries them both. Under the splice set a post, prop or "
-            f"trestle, braced, for {force_as_mass(load.weight_n * share, units)} from this length, "
-            "and leave it there until the plies are joined."
+            f"Its plies all end {up} up, where nothing carries them and the next length: under the "
+            "splice set a post, prop or trestle, braced, for "
+            f"{force_as_mass(load.weight_n * share, units)} from this length, and leave it there "
+            "until the plies are joined."
         )
 
 
@@ -279,7 +278,7 @@ def _high(lift: Lift, units: Units) -> Iterator[str]:
     match fall.guard:
         case FallGuard.RAILS:
             rail = format_height(RAIL_MM, units)
-            yield f"People stand {up} up: guard rails {rail} high on the platform ({fall.source})."
+            yield f"People stand {up} up: guard rails {rail} high ({fall.source})."
         case FallGuard.HARNESS:
             yield f"People are {up} up at an edge: harness and anchor ({fall.source})."
         case _:
