@@ -214,7 +214,8 @@ def _spliced(lift: Lift, units: Units) -> Iterator[str]:
         if not splice.needs_prop:
             bears = format_length(splice.bearing_mm, units, "down")
             yield (
-                f"Its plies all end on {splice.on[0]}, {bears} of them: nail them before letting go."
+                f"Its plies all end on {splice.on[0]}, {bears} of them: nail them before letting "
+                "go."
             )
             continue
         up = format_height(splice.at_mm[2], units)
