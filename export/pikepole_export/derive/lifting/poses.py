@@ -176,6 +176,20 @@ def hoisted_pose(load: Load, footprint: Footprint, rest_height_mm: float) -> Pos
     return Pose(lies.turn, lies.shift_mm + lies.outward * out, lies.outward)
 
 
+def truck_pose(load: Load, footprint: Footprint, way: tuple[float, float], low_mm: float) -> Pose:
+    """Level across the way of a truck, outside all that stands: the truck stops behind it.
+
+    Args:
+        load: As it is in its place.
+        footprint: What it stays clear of.
+        way: Level unit vector from its place to the truck.
+        low_mm: Height of its underside above ground where it waits.
+    """
+    outward = np.array([*way, 0.0])
+    turn = _between(np.array(load.box.u), np.cross(outward, UP))
+    return _put(load, turn, outward, _outside(footprint, outward) + CLEAR_MM, low_mm)
+
+
 def outward_of(load: Load, footprint: Footprint) -> Points:
     """(3,) float: the level way out from the middle of the deck, square to a load.
 

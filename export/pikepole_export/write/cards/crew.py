@@ -74,11 +74,12 @@ def rests(item: Item, load: Load, pose: Pose, floor: Heights, rest_height_mm: fl
     along = level_along(load, pose)
     across = np.cross(UP, along)
     middle = middle_of(points)
-    if item.handling == Handling.POST:
+    is_level = abs(low - (item.floor_mm + rest_height_mm)) <= 1.0
+    if item.handling == Handling.POST and not is_level:
         head = pose.apply(np.array([[load.centre_mm[0], load.centre_mm[1], load.top_mm - 500.0]]))
         under = head[0] - UP * load.size_mm[2] / 2
         return [trestle(under, np.cross(UP, pose.outward), floor(under), GEAR)]
-    if abs(low - (item.floor_mm + rest_height_mm)) > 1.0:
+    if not is_level:
         return []
     reach = float(np.ptp(points @ along)) * 0.22
     if reach < LEG_MM * 4:

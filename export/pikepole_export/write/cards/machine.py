@@ -206,7 +206,8 @@ def _guides(
         end = np.array(load.ends_mm[number])
         if load.is_upright:
             end = np.array([load.centre_mm[0], load.centre_mm[1], load.low_mm + BELOW_MM])
-        way = hangs.outward if load.is_upright else _level_way(end - np.array(load.centre_mm))
+        # Beside a post, out from under a boom.
+        way = along if load.is_upright else _level_way(end - np.array(load.centre_mm))
         stands = (end + way * APART_MM) * [1, 1, 0]
         ground = floor(stands)
         up = max(ground, float(end[2]) - BELOW_MM)

@@ -25,6 +25,7 @@ from pikepole_export.derive.lifting.poses import (
     outward_of,
     start_pose,
     tilted_pose,
+    truck_pose,
 )
 from pikepole_export.graphics.colours import Colour, part_colour
 from pikepole_export.graphics.shading import END, SIDE, TOP
@@ -92,11 +93,7 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
     before = [part for part in building.parts if part.stage < item.stage]
     footprint = footprint_of(building, [*before, *stands, *load.parts])
     rest_height_mm = lift.rest_height_mm
-    waits = (
-        hoisted_pose(load, footprint, item.floor_mm + rest_height_mm)
-        if lift.machine and lift.machine.tripod and load.is_upright
-        else start_pose(item, load, footprint, rest_height_mm)
-    )
+    waits = _waits(lift, load, footprint)
     poses = (waits, in_place(load, footprint))
     units: Units = building.scene.units
     floor = heights(building, item.stage)
@@ -162,6 +159,17 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
     )
 
 
+def _waits(lift: Lift, load: Load, footprint: Footprint) -> Pose:
+    """Where a load waits: for a hoist with its head under the hook, for a truck across its way."""
+    item, machine = lift.item, lift.machine
+    low_mm = item.floor_mm + lift.rest_height_mm
+    if machine and machine.tripod and load.is_upright:
+        return hoisted_pose(load, footprint, low_mm)
+    if machine and machine.approach and machine.sling:
+        return truck_pose(load, footprint, machine.approach.way, low_mm)
+    return start_pose(item, load, footprint, lift.rest_height_mm)
+
+
 def stage_solid(parts: Sequence[Part]) -> Solid:
     """A stage as it looks once it stands: washed out."""
     return pieces(parts, _washed_out(np.array([part_colour(part) for part in parts])))
@@ -188,10 +196,11 @@ def _standing(building: Building, plan: LiftPlan, lift: Lift, load: Load) -> lis
 
 def _braces(lift: Lift, load: Load, footprint: Footprint, floor: Heights) -> list[Solid]:
     assert lift.bracing is not None
-    out = outward_of(load, footprint)
-    # A post on its inner side, where no truck comes and it was not raised from.
-    ways = (-out if lift.item.handling == Handling.POST else out), aside(load, footprint)
-    return braces(load, lift.bracing, *ways, floor)
+    out, away = outward_of(load, footprint), aside(load, footprint)
+    if lift.item.handling == Handling.POST:
+        # On its inner sides, where no truck comes and it was not raised from.
+        out, away = -out, -away
+    return braces(load, lift.bracing, out, away, floor)
 
 
 def _braced(
