@@ -146,3 +146,18 @@ def test_a_truck_carries_less_the_further_out() -> None:
     assert "rated 2.8 kg too little so far out" in why
     (why,) = unfit(beam(), crew_of(**{**truck, "outreach": "1.9 m"}), OPEN_GROUND, "metric")
     assert "45 mm too short to reach out to it" in why
+
+
+def test_a_hand_truck_wheels_what_is_short_and_stands_on_the_ground() -> None:
+    # 40 kg, 300 mm deep, handles 1.2 m over the wheels: 40 x 150 / 1200 = 5 kg tilts it (moments).
+    truck = {"kind": "hand truck", "rating": "100 kg", "handle": "1.2 m"}
+    pier = block("pier", (300, 300, 300), 40, at_mm=(0, 0, 100))
+    found = first(item_of(pier), truck)
+    assert (found.kind, found.people) == (MachineKind.HAND_TRUCK, 1)
+    assert found.handle_n == pytest.approx(5 * 9.80665)
+    for size_mm, low_mm in (((1600.0, 300.0, 300.0), 100.0), ((300.0, 300.0, 300.0), 200.0)):
+        other = item_of(block("other", size_mm, 40, at_mm=(0, 0, low_mm)))
+        assert first(other, truck).kind is MachineKind.HIRED
+    assert first(item_of(pier), {**truck, "rating": "50 kg"}).kind is MachineKind.HAND_TRUCK
+    heavy = item_of(block("pier", (300, 300, 300), 60, at_mm=(0, 0, 100)))
+    assert first(heavy, {**truck, "rating": "50 kg"}).kind is MachineKind.HIRED

@@ -62,6 +62,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     '`[[crew.gear]]` of kind "chain hoist"': crew.ChainHoist,
     '`[[crew.gear]]` of kind "telehandler"': crew.Telehandler,
     '`[[crew.gear]]` of kind "material lift"': crew.MaterialLift,
+    '`[[crew.gear]]` of kind "hand truck"': crew.HandTruck,
     '`[[crew.gear]]` of kind "jack"': crew.Jack,
     '`[[crew.gear]]` of kind "winch"': crew.Winch,
     "`[move]`": moving.Move,

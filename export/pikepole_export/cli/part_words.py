@@ -131,6 +131,10 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
         ("Verdict", lift.verdict),
         ("By hand", _by_hand(lift, plan.crew, people_at_likely(building, item), units)),
     ]
+    frame = lift.as_frame
+    if frame is not None:
+        how = frame.machine.phrase if frame.machine else frame.chosen.name
+        rows.append(("Or framed flat", f"{by_people(frame.people)}, {how}"))
     if lift.unfit:
         rows.append(("Not used", "; ".join(lift.unfit)))
     lines = [
@@ -240,6 +244,12 @@ def _machine(machine: Machine, units: Units) -> list[str]:
         f"{format_height(machine.reach_mm, units)} above the ground"
     )
     lines = wrapped(text, indent="    ", first="  ")
+    if machine.here_kg is not None and machine.approach is not None:
+        text = (
+            f"about {format_mass(machine.here_kg, units, 'down')} so far out, "
+            f"{format_height(machine.approach.out_mm, units)}: its own load chart decides"
+        )
+        lines += wrapped(text, indent="    ")
     if machine.cribbing is not None:
         crib = machine.cribbing
         text = f"{plural(crib.layers, 'layer')} of cribbing, the jack set {crib.settings} times"

@@ -73,6 +73,14 @@ class MaterialLift(Section):
     reach: Reach  # of its forks
 
 
+class HandTruck(Section):
+    """Two wheels, a toe plate and handles; [[crew.gear]] of kind "hand truck"."""
+
+    kind: Literal["hand truck"]
+    rating: Rating
+    handle: Annotated[float, Measure("length", 600.0, 1_800.0)] = 1_100.0  # over its wheels
+
+
 class Jack(Section):
     """Lifts an end step by step onto cribbing; [[crew.gear]] of kind "jack"."""
 
@@ -91,7 +99,15 @@ class Winch(Section):
 
 
 Gear: TypeAlias = Annotated[
-    Trestles | Platform | WallJack | ChainHoist | Telehandler | MaterialLift | Jack | Winch,
+    Trestles
+    | Platform
+    | WallJack
+    | ChainHoist
+    | Telehandler
+    | MaterialLift
+    | HandTruck
+    | Jack
+    | Winch,
     Field(discriminator="kind"),
 ]
 

@@ -19,6 +19,7 @@ class MachineKind(StrEnum):
     WALL_JACK = "wall jack"
     TELEHANDLER = "telehandler"
     MATERIAL_LIFT = "material lift"
+    HAND_TRUCK = "hand truck"
     JACK = "jack"
     HIRED = "lifting machine"  # to be found yet: whatever can
 
@@ -32,6 +33,7 @@ class MachineKind(StrEnum):
                 MachineKind.CHAIN_HOIST
                 | MachineKind.WALL_JACK
                 | MachineKind.MATERIAL_LIFT
+                | MachineKind.HAND_TRUCK
                 | MachineKind.JACK
             ):
                 return False
@@ -86,5 +88,5 @@ def team_of(item: Item, kind: MachineKind, count: int) -> MachineTeam:
             return MachineTeam(count, 0, 0)
         case MachineKind.MATERIAL_LIFT:
             return MachineTeam(count, 0, seats)
-        case MachineKind.JACK:
+        case MachineKind.HAND_TRUCK | MachineKind.JACK:
             return MachineTeam(1, 0, 0)

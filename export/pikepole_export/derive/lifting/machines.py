@@ -24,12 +24,13 @@ from pikepole_export.derive.lifting.gear import (
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.machine_kinds import MachineKind, MachineTeam, team_of
 from pikepole_export.derive.lifting.slung import slung, swing_mm
-from pikepole_export.derive.lifting.techniques import BEARERS_MM
+from pikepole_export.derive.lifting.techniques import BEARERS_MM, END_FIRST_MM
 from pikepole_export.derive.lifting.tilting import tilt_of
 from pikepole_export.derive.lifting.tripod import HOIST_MM, Tripod, chain_mm, farthest_mm, tripod
 from pikepole_model.scene.crew import (
     ChainHoist,
     Crew,
+    HandTruck,
     Jack,
     MaterialLift,
     Platform,
@@ -55,6 +56,9 @@ HOISTED = frozenset({Handling.BEAM, Handling.POST})
 CRIB_BASE_MM = 400.0
 MOST_CRIB_MM = MOST_CRIB_SLENDERNESS * CRIB_BASE_MM
 
+# What is set down from a hand truck's toe plate goes no higher: common practice, no source.
+TOE_MM = 150.0
+
 # What is longer takes a material lift under each end: common practice, no source.
 ONE_LIFT_MM = 2440.0
 
@@ -78,6 +82,7 @@ class Machine:
             can be swung onto its seat and the tripod stands.
         swing_mm: How far what hangs from a hoist is swung at the top, from beside its seat.
         aside_mm: How far from under a tripod's head it may lie as it leaves the ground.
+        handle_n: What tilts a hand truck back, at its handles, N; nothing for anything else.
         approach: Where a truck comes from and how far it reaches out; None for anything else, and
             where no side is open.
         here_kg: What a truck may hold so far out, roughly; None for anything else.
@@ -96,6 +101,7 @@ class Machine:
     hook_room_mm: float = 0.0
     swing_mm: float = 0.0
     aside_mm: float = 0.0
+    handle_n: float = 0.0
     approach: Approach | None = None
     here_kg: float | None = None
 
@@ -191,6 +197,9 @@ def _able(item: Item, crew: Crew, site: Site) -> Iterator[_Gear]:
             case MaterialLift():
                 if item.is_slim or item.handling == Handling.ROOF_SHEET:
                     yield _Gear(_material_lift(item, gear), gear.reach, count=gear.count)
+            case HandTruck():
+                if _is_wheeled(item):
+                    yield _Gear(_hand_truck(item, gear), math.inf)
             case Jack():
                 if item.is_slim and 0 < _rise_mm(item) <= MOST_CRIB_MM:
                     yield _Gear(_jack(item, gear), math.inf)
@@ -288,6 +297,29 @@ def _material_lift(item: Item, gear: MaterialLift) -> Machine:
         reach_mm=item.pass_height_mm - item.floor_mm,
         sling=None,
         team=team_of(item, kind, count),
+    )
+
+
+def _is_wheeled(item: Item) -> bool:
+    """Whether it is short, stands on the ground and can be tilted off a toe plate there."""
+    is_short = item.whole.size_mm[0] < END_FIRST_MM and not item.handling.is_panel
+    return is_short and item.whole.low_mm - item.floor_mm <= TOE_MM
+
+
+def _hand_truck(item: Item, gear: HandTruck) -> Machine:
+    """Wheeled to its place: the pull that tilts it back, by moments about the wheels."""
+    whole = item.whole
+    kind = MachineKind.HAND_TRUCK
+    return Machine(
+        kind,
+        at_hand=True,
+        needed_kg=whole.mass.high_kg,
+        rating_kg=gear.rating,
+        count=1,
+        reach_mm=whole.low_mm,
+        sling=None,
+        team=team_of(item, kind, 1),
+        handle_n=whole.weight_n * whole.size_mm[1] / 2 / gear.handle,
     )
 
 

@@ -106,6 +106,10 @@ def by_machine(
                 found.solids[0].append(bar(foot, at, JACK_MM, GEAR))
                 found.marks.append(Mark(Symbol.LIFT, at, UP, (told,)))
                 found.marks.append(Mark(Symbol.HAND, at))
+            case MachineKind.HAND_TRUCK:
+                waits = poses[0].apply(load.vertices_mm)
+                at = middle_of(waits) * [1, 1, 0] + UP * float(waits[:, 2].min())
+                found.marks.append(Mark(Symbol.LIFT, at, UP, (told,)))
             case MachineKind.MATERIAL_LIFT:
                 for number, at in enumerate(_lifted_at(load, machine.count)):
                     foot = at * [1, 1, 0] + UP * floor(at)
