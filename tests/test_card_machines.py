@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.machine_kinds import MachineKind
 from pikepole_export.derive.lifting.plan import LiftPlan, lift_plan
 from pikepole_export.derive.lifting.poses import footprint_of, hoisted_pose, truck_pose
+from pikepole_export.write.cards.marks import Symbol
 from pikepole_export.write.cards.scene import CardScene, card_scene
 from pikepole_export.write.cards.solids import platform
 from pikepole_model.build import build
 from pikepole_model.building.part import Building
 from pikepole_model.reading.file import load_scene
+from pikepole_model.scene.crew import Crew
 
 SCENES = Path(__file__).parents[1] / "scenes"
 UP = np.array([0.0, 0.0, 1.0])
@@ -106,3 +110,40 @@ def test_guard_rails_are_42_in_high_round_three_sides_of_a_platform() -> None:
     assert (np.abs(at_edge[:, 0]) > 900).all()
     # Nothing under the floor.
     assert rails[:, 2].min() >= 2000.0 - 1.0
+
+
+def test_material_lifts_stand_under_both_ends_and_those_who_set_it_at_them() -> None:
+    building = build(load_scene(SCENES / "honey-house.toml"))
+    lifts = {"kind": "material lift", "rating": "300 kg", "reach": "4 m", "count": 2}
+    crew = Crew.model_validate({"people": 4, "helpers": 0, "gear": [lifts]})
+    scene = building.scene.model_copy(update={"crew": crew})
+    building = replace(building, scene=scene)
+    plan = lift_plan(building)
+    by_lifts = [
+        lift
+        for lift in plan.lifts
+        if lift.machine and lift.machine.kind is MachineKind.MATERIAL_LIFT
+    ]
+    assert by_lifts
+    for lift in by_lifts:
+        assert lift.machine
+        shown = card_scene(building, plan, lift)
+        assert len(shown.people) == lift.machine.people
+        ups = [mark for mark in shown.marks if mark.symbol is Symbol.LIFT]
+        assert len(ups) == lift.machine.count
+        for mark in ups:
+            assert mark.at[2] == pytest.approx(lift.item.whole.low_mm)
+
+
+def test_a_hand_truck_is_drawn_where_its_load_waits() -> None:
+    building = build(load_scene(SCENES / "garden-classroom.toml"))
+    plan = lift_plan(building)
+    (pier,) = (
+        lift for lift in plan.lifts if lift.machine and lift.machine.kind is MachineKind.HAND_TRUCK
+    )
+    shown = card_scene(building, plan, pier)
+    assert len(shown.people) == 1
+    (up,) = (mark for mark in shown.marks if mark.symbol is Symbol.LIFT)
+    low, high = shown.loads[0].min(axis=0), shown.loads[0].max(axis=0)
+    assert (low[:2] < up.at[:2]).all()
+    assert (up.at[:2] < high[:2]).all()

@@ -195,7 +195,7 @@ def _able(item: Item, crew: Crew, site: Site) -> Iterator[_Gear]:
                 truck = _truck(item, MachineKind.TELEHANDLER, gear, gear, site)
                 yield _Gear(truck, gear.reach, gear.outreach)
             case MaterialLift():
-                if item.is_slim or item.handling == Handling.ROOF_SHEET:
+                if (item.is_slim and _rise_mm(item) > 0) or item.handling == Handling.ROOF_SHEET:
                     yield _Gear(_material_lift(item, gear), gear.reach, count=gear.count)
             case HandTruck():
                 if _is_wheeled(item):
