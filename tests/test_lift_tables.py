@@ -558,11 +558,12 @@ def test_cautions_of_a_lift_are_about_that_lift(honey_house: Building, tmp_path:
         sling = (lift["machine"] or {}).get("sling")
         assert ("tag line" in said) == (sling is not None)
         (chosen,) = (method for method in lift["ways"] if method["chosen"])
+        fall = lift["fall_protection"]
         stands = max(task["floor_mm"] for task in chosen["holds"])
-        high = (
-            lift["machine"] is None and stands > 6 * 12 * INCH_MM - 0.5
-        )  # on it, within half a millimetre
-        assert ("rails, or a harness" in said) == high, lift["name"]
-        # By hand, or by a sling at its head while its foot stays on its base.
-        tilted = chosen["tilt"] is not None and (lift["machine"] is None or sling is not None)
+        if lift["machine"] is None and stands > 6 * 12 * INCH_MM - 0.5:
+            # On it, within half a millimetre.
+            assert fall, lift["name"]
+        for name in ("guard rails", "harness and anchor"):
+            assert (name in said) == (fall is not None and fall["guard"] == name), lift["name"]
+        tilted = chosen["tilt"] is not None and lift["machine"] is None
         assert ("foot from sliding" in said) == tilted, lift["name"]

@@ -308,6 +308,8 @@ def test_a_wall_is_walked_up_with_what_moments_ask_for(height: float, mass_kg: f
     assert pushed.pushed
     assert method.tilt
     assert method.tilt.peak_n == pytest.approx(max(square.max(), weight / 2), rel=1e-4)
+    # The stop at its foot holds what is level of it (equilibrium).
+    assert method.tilt.foot_n == pytest.approx(max(abs(square) * np.sin(a)), rel=1e-2)
 
 
 def test_a_high_wall_peaks_on_the_way() -> None:

@@ -10,7 +10,7 @@ from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.items import LEAST_KG, Handling
 from pikepole_export.derive.lifting.left_out import LeftOut, Reason
 from pikepole_export.derive.lifting.lift import Lift
-from pikepole_export.derive.lifting.machines import MachineKind
+from pikepole_export.derive.lifting.machine_kinds import MachineKind
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.plan import LiftPlan, StageHelp
 from pikepole_export.derive.lifting.schedule import Visit
@@ -197,6 +197,11 @@ def _in_loads(lift: Lift, crew: Crew) -> Iterator[str]:
         return
     hours = lift.loads * crew.minutes_per_lift / 60
     yield f"{lift.loads} loads, about {hours:.1f} h"
+    frame = lift.as_frame
+    if frame is not None:
+        how = frame.machine.phrase if frame.machine else frame.chosen.name
+        yield f"or framed flat: {by_people(frame.people)}, {how}"
+        return
     whole = next(
         (method for method in lift.methods if method.how == (Split.WHOLE, Technique.TILTED)), None
     )
@@ -218,7 +223,7 @@ def asks(lift: Lift, units: Units) -> str:
         driver = "its driver with it, " if lift.machine.has_driver else ""
         needed = min((one.people for one in lift.methods if one.people), default=None)
         by_hand = f"; by hand {by_people(needed)}" if needed else ""
-        return f"{lift.help.label}: {kind}{driver}{who} to guide it{by_hand}"
+        return f"{lift.help.label}: {kind}{driver}{who}{by_hand}"
     above = f"; {lift.passed(units)}" if lift.is_above else ""
     return f"{lift.help.label}{_platforms(lift, units)}: {who}, {lift.chosen.name}{above}"
 

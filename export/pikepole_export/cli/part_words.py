@@ -7,8 +7,8 @@ from math import isfinite
 from pikepole_export.cli.lift_words import HEIGHTS, asks, by_people, cautions_list, lifts_list
 from pikepole_export.cli.words import mass_text, table, wrapped
 from pikepole_export.derive.inventory.mass import part_mass
-from pikepole_export.derive.lifting.bracing import BRACE_DEG, Bracing
-from pikepole_export.derive.lifting.cautions import cautions_of
+from pikepole_export.derive.lifting.bracing import Bracing
+from pikepole_export.derive.lifting.cautions import bracing_text, cautions_of
 from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.items import LEAST_KG
 from pikepole_export.derive.lifting.lift import Ends, Lift, ends
@@ -132,6 +132,10 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
         ("Verdict", lift.verdict(units)),
         ("By hand", _by_hand(lift, plan.crew, people_at_likely(building, item), units)),
     ]
+    frame = lift.as_frame
+    if frame is not None:
+        how = frame.machine.phrase if frame.machine else frame.chosen.name
+        rows.append(("Or framed flat", f"{by_people(frame.people)}, {how}"))
     if lift.unfit:
         rows.append(("Not used", "; ".join(lift.unfit)))
     lines = [
@@ -242,6 +246,12 @@ def _machine(machine: Machine, units: Units) -> list[str]:
         f"{format_height(machine.reach_mm, units)} above the ground"
     )
     lines = wrapped(text, indent="    ", first="  ")
+    if machine.here_kg is not None and machine.approach is not None:
+        text = (
+            f"about {format_mass(machine.here_kg, units, 'down')} so far out, "
+            f"{format_height(machine.approach.out_mm, units)}: its own load chart decides"
+        )
+        lines += wrapped(text, indent="    ")
     if machine.cribbing is not None:
         crib = machine.cribbing
         text = f"{plural(crib.layers, 'layer')} of cribbing, the jack set {crib.settings} times"
@@ -257,12 +267,5 @@ def _machine(machine: Machine, units: Units) -> list[str]:
 
 
 def _bracing(bracing: Bracing, units: Units) -> list[str]:
-    push, down = (
-        format_whole(force_n, "force", units) for force_n in (bracing.brace_n, bracing.vertical_n)
-    )
-    text = (
-        f"Once it stands: {plural(bracing.braces, 'brace')} at {BRACE_DEG:.0f} deg, each way that "
-        f"it can fall; along the one that takes most {push}, pushed or pulled, and its foot held "
-        f"down against {down}"
-    )
+    text = f"Once it stands: {bracing_text(bracing, units)}"
     return wrapped(text, indent="    ", first="  ")

@@ -60,6 +60,25 @@ class Telehandler(Slung):
     # Most ratings in the trade are given at 24 in from the fork's face; common practice, no source.
     load_centre: Annotated[float, Measure("length", 300.0, 1_500.0)] = 609.6
     reach: Reach
+    # From its front wheels to the middle of what it holds: common practice, no source.
+    outreach: Annotated[float, Measure("length", 600.0, 20_000.0)] = 3_000.0
+
+
+class MaterialLift(Section):
+    """Winds a load straight up on forks, on a base with legs; of kind "material lift"."""
+
+    kind: Literal["material lift"]
+    rating: Rating  # of each
+    count: Annotated[int, Field(ge=1, le=4)] = 1
+    reach: Reach  # of its forks
+
+
+class HandTruck(Section):
+    """Two wheels, a toe plate and handles; [[crew.gear]] of kind "hand truck"."""
+
+    kind: Literal["hand truck"]
+    rating: Rating
+    handle: Annotated[float, Measure("length", 600.0, 1_800.0)] = 1_100.0  # over its wheels
 
 
 class Jack(Section):
@@ -80,7 +99,15 @@ class Winch(Section):
 
 
 Gear: TypeAlias = Annotated[
-    Trestles | Platform | WallJack | ChainHoist | Telehandler | Jack | Winch,
+    Trestles
+    | Platform
+    | WallJack
+    | ChainHoist
+    | Telehandler
+    | MaterialLift
+    | HandTruck
+    | Jack
+    | Winch,
     Field(discriminator="kind"),
 ]
 

@@ -5,7 +5,7 @@ ends(item, load, rest_height_mm) -> Ends      how high its ends are before it is
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 from typing import assert_never
 
@@ -15,7 +15,7 @@ from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.mends import Mend, mend_text
-from pikepole_export.derive.lifting.methods import Method
+from pikepole_export.derive.lifting.methods import Method, Split
 from pikepole_export.derive.lifting.rests import BEARERS_MM
 from pikepole_export.derive.lifting.wind import WindLimit
 from pikepole_model.units import Units, format_mass, headcount
@@ -57,6 +57,7 @@ class Lift:
         wind: When to put it down in wind.
         bracing: What holds it once it stands; None where it is no wall and no post. A post has one
             brace each way that it can fall.
+        jacks: The wall jacks at hand that would raise a wall which hands raise piece by piece.
     """
 
     number: int
@@ -74,6 +75,46 @@ class Lift:
     step_mm: float | None
     wind: WindLimit
     bracing: Bracing | None
+    jacks: Machine | None = None
+
+    @property
+    def as_frame(self) -> Lift | None:
+        """A wall that goes up piece by piece, raised as it is framed flat; None where it is not.
+
+        On the jacks at hand, or by hand where enough people are within the guideline: what takes
+        the fewest.
+        """
+        if self.chosen.split is not Split.PIECES:
+            return None
+        frames = [method for method in self.methods if method.tilt is not None]
+        by_hand = [
+            replace(
+                self,
+                chosen=method,
+                grade=method.grade,
+                mends=(),
+                people=method.people,
+                help=Help.HELPER,
+                jacks=None,
+            )
+            for method in frames
+            if method.people is not None
+        ]
+        whole = [method for method in frames if method.split is Split.WHOLE]
+        if self.jacks is not None and whole:
+            jacks, people = self.jacks, self.jacks.people
+            by_jacks = replace(
+                self,
+                chosen=whole[0],
+                grade=whole[0].grade,
+                mends=(),
+                machine=jacks,
+                people=people,
+                help=Help.GEAR,
+                jacks=None,
+            )
+            return min((by_jacks, *by_hand), key=lambda one: one.people)
+        return min(by_hand, key=lambda one: one.people, default=None)
 
     @property
     def methods_considered(self) -> tuple[Method, ...]:
@@ -92,6 +133,11 @@ class Lift:
     def loads(self) -> int:
         """How many go up one after the other, for each of the equal ones."""
         return 1 if self.machine else self.chosen.loads
+
+    @property
+    def people_short(self) -> int:
+        """How many a machine takes beyond those who are there: hired with it."""
+        return max(0, self.machine.people - self.people) if self.machine else 0
 
     @property
     def is_above(self) -> bool:
@@ -117,7 +163,8 @@ class Lift:
         if self.machine is None:
             return ""
         driver = ", its driver with it" if self.machine.has_driver else ""
-        return f"use {self.machine.phrase}{driver}; {headcount(self.people)} to guide it"
+        who = f"{headcount(self.people)}: {self.machine.team.phrase}"
+        return f"use {self.machine.phrase}{driver}; {who}"
 
     def passed(self, units: Units) -> str:
         """How far the chosen method passes its guideline: "19.8 kg, guideline 19.5 kg"."""

@@ -45,6 +45,7 @@ class Split(Enum):
 
     WHOLE = "in one piece"
     LIGHTENED = "without headers and upper plates"
+    HALVES = "in two half lengths"
     PIECES = "piece by piece"
     PLIES = "ply by ply"
 
@@ -174,6 +175,8 @@ def _loads(item: Item, split: Split) -> tuple[Load, ...]:
             return ()
         case Split.LIGHTENED:
             return item.lightened
+        case Split.HALVES:
+            return item.halves
         case Split.PIECES:
             return item.pieces if is_wall else ()
         case Split.PLIES:

@@ -27,7 +27,8 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 
 from pikepole_export.derive.inventory.mass import Mass
-from pikepole_export.derive.lifting.bracing import braces
+from pikepole_export.derive.lifting.approach import Site, site_of
+from pikepole_export.derive.lifting.bracing import braces, landings
 from pikepole_export.derive.lifting.carrying import StageCarrying, carrying
 from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.hand_lift import Grade
@@ -37,6 +38,7 @@ from pikepole_export.derive.lifting.items import Item, items, single_item
 from pikepole_export.derive.lifting.left_out import LeftOut, left_out
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import Load
+from pikepole_export.derive.lifting.machine_kinds import MachineKind
 from pikepole_export.derive.lifting.machines import Machine, machines, smallest_to_bring, unfit
 from pikepole_export.derive.lifting.mends import A_LITTLE, Mend, mends
 from pikepole_export.derive.lifting.methods import Method, effort, methods
@@ -121,8 +123,14 @@ def lift_plan(building: Building) -> LiftPlan:
     crew, units = building.scene.crew, building.scene.units
     setup = hand_setup(crew)
     names = {stage.number: stage.name for stage in building.stages}
+    found = items(building)
+    lands = landings(building, found)
+    sites = {stage.number: site_of(building, stage.number) for stage in building.stages}
     planned = _merged(
-        [_planned(item, names[item.stage], crew, setup, units) for item in items(building)]
+        [
+            _planned(item, names[item.stage], crew, setup, units, lands, sites[item.stage])
+            for item in found
+        ]
     )
     lifts = tuple(replace(lift, number=number) for number, lift in enumerate(planned, start=1))
     carried = carrying(building)
@@ -162,11 +170,12 @@ def single_lift(building: Building, part: Part) -> Lift | None:
     crew = building.scene.crew
     names = {stage.number: stage.name for stage in building.stages}
     item = single_item(building, part)
-    return (
-        _planned(item, names[part.stage], crew, hand_setup(crew), building.scene.units)
-        if item
-        else None
-    )
+    if item is None:
+        return None
+    lands = landings(building, items(building)) if item.handling.stands_up else {}
+    setup, units = hand_setup(crew), building.scene.units
+    site = site_of(building, part.stage)
+    return _planned(item, names[part.stage], crew, setup, units, lands, site)
 
 
 def people_at_likely(building: Building, item: Item) -> int | None:
@@ -187,6 +196,7 @@ def _at_likely(item: Item) -> Item:
         whole=sure(item.whole),
         pieces=tuple(map(sure, item.pieces)),
         lightened=tuple(map(sure, item.lightened)),
+        halves=tuple(map(sure, item.halves)),
     )
 
 
@@ -217,11 +227,20 @@ class _Choice:
     platforms_mm: tuple[float, ...] = ()
 
 
-def _planned(item: Item, stage_name: str, crew: Crew, setup: HandSetup, units: Units) -> Lift:
-    methods_considered = methods(item, setup)
-    choice = _choice(item, methods_considered, crew, setup, PLATFORM_STEPS_MM[units])
+def _planned(
+    item: Item,
+    stage_name: str,
+    crew: Crew,
+    setup: HandSetup,
+    units: Units,
+    lands: Mapping[str, float],
+    site: Site,
+) -> Lift:
+    methods_considered, able = methods(item, setup), machines(item, crew, site)
+    choice = _choice(item, methods_considered, crew, setup, PLATFORM_STEPS_MM[units], able)
     method, machine, platforms = choice.method, choice.machine, choice.platforms_mm
-    people = machine.people if machine else method.hands
+    # Who is not there and takes part in a lift by machine has to be hired with it.
+    people = min(machine.people, crew.people + crew.helpers) if machine else method.hands
     return Lift(
         number=0,
         stage_name=stage_name,
@@ -233,16 +252,28 @@ def _planned(item: Item, stage_name: str, crew: Crew, setup: HandSetup, units: U
         mends=choice.mends,
         people=people,
         machine=machine,
-        unfit=unfit(item, crew, units) if machine or platforms else (),
+        unfit=unfit(item, crew, site, units) if machine or platforms else (),
         platform_mm=max(platforms, default=None),
         step_mm=platforms[0] if len(platforms) > 1 else None,
         wind=wind_of(item, method, machine, min(people, MOST_PEOPLE), setup.lifter),
-        bracing=braces(item),
+        bracing=braces(item, lands),
+        jacks=_jacks(able, crew),
     )
 
 
+def _jacks(able: Iterable[Machine], crew: Crew) -> Machine | None:
+    """The wall jacks at hand that raise an item, worked by the crew alone."""
+    jacks = (one for one in able if one.kind is MachineKind.WALL_JACK)
+    return next((one for one in jacks if one.people <= crew.people), None)
+
+
 def _choice(
-    item: Item, considered: Sequence[Method], crew: Crew, setup: HandSetup, step_mm: float
+    item: Item,
+    considered: Sequence[Method],
+    crew: Crew,
+    setup: HandSetup,
+    step_mm: float,
+    able: Sequence[Machine],
 ) -> _Choice:
     """The first of the ways in the order that stands at the head of this module."""
     there = crew.people + crew.helpers
@@ -254,7 +285,6 @@ def _choice(
     little = _above(item, setup, plain)
     if little and 1 < plain.hardest.used <= A_LITTLE:
         return little
-    able = machines(item, crew)
     # The first of those that take the fewest people.
     at_hand = sorted(
         (one for one in able if one.at_hand and one.people <= there), key=lambda one: one.people
@@ -272,7 +302,7 @@ def _choice(
         return higher
     if at_hand:
         return _Choice(best, machine=at_hand[0])
-    return _above(item, setup, best) or _Choice(best, machine=smallest_to_bring(item, there))
+    return _above(item, setup, best) or _Choice(best, machine=smallest_to_bring(item, there, able))
 
 
 def _puts_up_nothing(method: Method) -> bool:

@@ -10,20 +10,21 @@ nothing, is infinite.
 
 from __future__ import annotations
 
+from dataclasses import fields
 from typing import Any
 
 from pikepole_export.derive.lifting import niosh
 from pikepole_export.derive.lifting.cautions import (
-    FALL_MM,
-    SCAFFOLD_FALL_MM,
     cautions_of,
 )
+from pikepole_export.derive.lifting.falls import FALL_MM, RAIL_MM, SCAFFOLD_FALL_MM, fall_protection
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
 from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.hands import push_guideline, team_factor
 from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.lift import Lift, ends
 from pikepole_export.derive.lifting.loads import Load
+from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.mends import mend_text
 from pikepole_export.derive.lifting.methods import Method, load_groups
 from pikepole_export.derive.lifting.plan import LiftPlan, hand_setup
@@ -97,6 +98,15 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
         "kind": item.kind.value,
         "handling": item.handling.value,
         "inside_of": item.inside_of,
+        "splices": [
+            {
+                "at_mm": splice.at_mm,
+                "on": splice.on,
+                "bearing_mm": splice.bearing_mm,
+                "prop": splice.needs_prop,
+            }
+            for splice in item.splices
+        ],
         "parts": [part.name for part in item.whole.parts],
         **_load(item, item.whole, lift.rest_height_mm),
         "floor_mm": item.floor_mm,
@@ -108,16 +118,19 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
         "verdict": lift.verdict(units),
         "way": lift.chosen.name,
         "ways": [_method(lift, method, setup) for method in lift.methods_considered],
-        "machine": lift.machine,
+        "machine": lift.machine and _machine(lift.machine),
+        "wall_jacks": lift.jacks and _machine(lift.jacks),
         "unfit": lift.unfit,
         "platform_mm": lift.platform_mm,
         "step_mm": lift.step_mm,
         "wind": _wind(lift.wind),
         "bracing": lift.bracing,
+        "fall_protection": fall_protection(lift),
         "limits": {
             "fall_at_edge_mm": FALL_MM,
             "fall_from_scaffold_mm": SCAFFOLD_FALL_MM,
             "least_sling_angle_deg": LEAST_ANGLE_DEG,
+            "guard_rail_mm": RAIL_MM,
         },
         "cautions": cautions_of(lift, units),
     }
@@ -227,6 +240,11 @@ def _limit(limit: niosh.Limit) -> dict[str, float]:
         "coupling": limit.coupling,
         "rwl_kg": limit.rwl,
     }
+
+
+def _machine(machine: Machine) -> dict[str, Any]:
+    rows = {field.name: getattr(machine, field.name) for field in fields(machine)}
+    return {**rows, "people": machine.people, "has_driver": machine.has_driver}
 
 
 def _wind(wind: WindLimit) -> dict[str, Any]:

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TypeAlias
 
+from pikepole_export.derive.lifting.access import after_the_truck
 from pikepole_export.derive.lifting.labour import Hours, total
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_model.building.part import Building, Stage
@@ -160,6 +161,8 @@ def needs_of(building: Building, lifts: Sequence[Lift]) -> Needs:
     for lift in lifts:
         if lift.item.inside_of:
             needs[lift.number] = {own[part.name] for part in lift.item.whole.parts}
+    for number, trucks in after_the_truck(lifts, needs).items():
+        needs[number] |= trucks
     return _without_circles(needs)
 
 

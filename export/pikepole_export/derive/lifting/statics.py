@@ -83,6 +83,7 @@ class WallRaise:
         balance_deg: Where the weight stands over the plate, deg: past it the wall goes by itself.
             Above 90 where it still leans back when it stands.
         hold_back_n: To be held back at reach height when it stands plumb, N.
+        foot_n: The most that the stop at its foot holds, level, N.
         samples: From the start to plumb, in order of angle; the peak and the handover among them.
     """
 
@@ -93,6 +94,7 @@ class WallRaise:
     peak_deg: float
     balance_deg: float
     hold_back_n: float
+    foot_n: float
     samples: tuple[RaiseSample, ...]
 
 
@@ -309,6 +311,9 @@ def raise_wall(
         peak_deg=peak.angle_deg,
         balance_deg=math.degrees(math.atan2(along_mm, above_mm)),
         hold_back_n=max(0.0, -end.force_n),
+        foot_n=max(
+            abs(row.force_n) * math.sin(math.radians(row.angle_deg)) for row in (*even, *turning)
+        ),
         samples=tuple(sorted({*even, *turning}, key=lambda row: row.angle_deg)),
     )
 

@@ -14,7 +14,8 @@ from typing import assert_never
 from pikepole_export.derive.lifting.hands import Lifter, push_guideline, team_factor
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.loads import Load
-from pikepole_export.derive.lifting.machines import Machine, MachineKind
+from pikepole_export.derive.lifting.machine_kinds import MachineKind
+from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.methods import Method
 from pikepole_export.derive.lifting.wind import (
     FLAT_PLATE_DRAG,
@@ -60,6 +61,8 @@ def _hangs(kind: MachineKind) -> bool:
         case MachineKind.CHAIN_HOIST | MachineKind.TELEHANDLER | MachineKind.HIRED:
             return True
         case MachineKind.WALL_JACK | MachineKind.JACK:
+            return False
+        case MachineKind.MATERIAL_LIFT | MachineKind.HAND_TRUCK:
             return False
         case _:
             assert_never(kind)

@@ -12,10 +12,10 @@ from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.cautions import (
-    FALL_MM,
-    SCAFFOLD_FALL_MM,
+    bracing_text,
     force_as_mass,
 )
+from pikepole_export.derive.lifting.falls import FALL_MM, SCAFFOLD_FALL_MM
 from pikepole_export.derive.lifting.hand_tasks import Rest, TaskAssessment
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
@@ -97,11 +97,7 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
     if lift.chosen.tilt and not lift.machine:
         blocks.append(_tilting(lift.chosen.tilt, units))
     if lift.bracing:
-        brace = lift.bracing
-        lines = f"{brace.braces} braces" if brace.braces > 1 else "A brace each way"
-        pull, foot = force(brace.brace_n, units), force(brace.vertical_n, units)
-        said = f"{lines} before letting go: {pull} along one, {foot} up or down at its foot"
-        blocks.append(Block("Once it stands", (said,)))
+        blocks.append(Block("Before letting go", (bracing_text(lift.bracing, units),)))
     return CardWords(
         over=f"{building.scene.title}, stage {item.stage}: {lift.stage_name}",
         name=f"{lift.number}  {_begun(item.name)}",
@@ -325,8 +321,11 @@ def _by_machine(machine: Machine, units: Units) -> Block:
         times = "1 setting" if crib.settings == 1 else f"{crib.settings} settings"
         layers = "1 layer" if crib.layers == 1 else f"{crib.layers} layers"
         lines.append(f"{times} of the jack at an end, onto {layers} of cribbing")
-    guides = "1 person guides it" if machine.people == 1 else f"{machine.people} people guide it"
-    lines.append(guides)
+    if machine.here_kg is not None and machine.approach is not None:
+        here = mass(machine.here_kg, units, "down")
+        lines.append(
+            f"About {here} at {height(machine.approach.out_mm, units)} out: its chart decides"
+        )
     return Block(_begun(machine.phrase), tuple(lines))
 
 
