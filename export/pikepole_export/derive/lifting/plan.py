@@ -367,7 +367,7 @@ def _merged(lifts: Iterable[Lift]) -> list[Lift]:
             else (item.stage, item.name)
         )
         machine = lift.machine and lift.machine.kind
-        how = (lift.people, lift.help, machine, lift.platform_mm, lift.step_mm)
+        how = (lift.people, lift.help, lift.grade, machine, lift.platform_mm, lift.step_mm)
         piles[(*key, *lift.chosen.how, *how)].append(lift)
     return [_heaviest(pile) for pile in piles.values()]
 
