@@ -108,7 +108,9 @@ def test_a_move_of_which_only_the_stage_is_told() -> None:
     # Forks of the usual length end before the last skid of a store 8 ft deep.
     problem = refused(move={"after": "Wall sheathing"})
     assert (problem.key, problem.value) == ("move.fork", "4' 0\" by default")
-    assert problem.mend.startswith("give move.fork at least 8' 0\", or add the table [move.beams]")
+    assert problem.mend.startswith(
+        "give move.fork at least 8' 0\", or give move.beams.length at least 8' 0\""
+    )
     move = read(move={"after": "Wall sheathing", "fork": "8 ft"}).move
     assert isinstance(move, Move)
     assert (move.way, move.side, move.rise, move.friction) == ("forks", "front", 0, 0.1)

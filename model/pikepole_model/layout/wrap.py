@@ -19,7 +19,7 @@ from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.cladding import ROUND, CladdingPlan, stretches
-from pikepole_model.plan.corners import BEHIND_MM
+from pikepole_model.plan.corners import BEHIND_MM, CLEAR_OF_LEDGER_MM, OVER_WRAP_MM
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.wall_legs import slits
@@ -27,11 +27,6 @@ from pikepole_model.plan.wall_metal import legs_mm
 from pikepole_model.scene.envelope import Wrap
 from pikepole_model.stock.rows import Roll
 from pikepole_model.stock.sheet_metal import bent
-
-# The strip behind a ledger comes out just under it, and 2 in down over the wall's wrap: common
-# practice, no source.
-CLEAR_OF_LEDGER_MM = 1.0
-OVER_WRAP_MM = 50.8
 
 
 def wrap_walls(plan: CladdingPlan, wrap: Wrap) -> list[Piece]:

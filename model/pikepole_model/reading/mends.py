@@ -8,6 +8,7 @@ from __future__ import annotations
 import copy
 import itertools
 import math
+import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any, TypeAlias
@@ -67,7 +68,7 @@ def with_mends(
         mend = "put the others right first, then check again"
         return [replace(problem, mend=problem.mend or mend) for problem in tried]
     return [
-        replace(after, mend=trial.without([before.path, *(one.path for one in before.tries)]))
+        replace(after, mend=trial.last_resort(before))
         for before, after in zip(problems, tried, strict=True)
     ]
 
@@ -106,6 +107,8 @@ class _Trial:
         self.before = {problem.path for problem in problems}
         self.table, self.scene, self.check = table, scene, check
         self.left, self.left_in_all = 0, _MOST_IN_ALL
+        # Where a mend may bring up something else: what is wrong now, which it may not be again.
+        self.other_than = ""
         # What mends one problem at a key mends all that are there.
         self.found: dict[KeyPath, list[str]] = {}
 
@@ -124,13 +127,18 @@ class _Trial:
         self.found[wrong] = ways
         return replace(problem, mend=either(problem.mend, *ways), tries=())
 
-    def without(self, keys: list[KeyPath]) -> str:
-        """The mend that takes out as little as will do of what the keys stand in.
+    def last_resort(self, problem: Problem) -> str:
+        """The mend that brings up something else, or takes out what the keys stand in.
 
-        The first key is the one that is wrong. Where not even that helps, it says where to look.
+        Where not even that helps, it says where to look.
         """
-        self.left = _MOST_TRIES
-        wrong = keys[0]
+        self.left, self.other_than = _MOST_TRIES, _plain(problem.wrong)
+        wrong = problem.path
+        for one in problem.tries:
+            if change := self._nearest(wrong, one):
+                return change.mend(wrong)
+        self.left, self.other_than = _MOST_TRIES, ""
+        keys = [wrong, *(one.path for one in problem.tries)]
         for key in keys:
             for end in range(len(key), 0, -1):
                 path = key[:end]
@@ -221,7 +229,19 @@ class _Trial:
             else:
                 inside.pop(last, None)
         problems = self.check(table)
-        return problems is not None and {problem.path for problem in problems} <= expected
+        if problems is None:
+            return False
+        after = {problem.path for problem in problems}
+        return after <= expected or (
+            self.other_than not in {"", *(_plain(problem.wrong) for problem in problems)}
+            and wrong not in after
+            and len(after) <= len(self.before)
+        )
+
+
+def _plain(wrong: str) -> str:
+    """What is wrong, whichever piece and whatever size it is."""
+    return re.sub(r'".*?"|\d', "", wrong)
 
 
 def _there(table: Any, path: KeyPath) -> bool:

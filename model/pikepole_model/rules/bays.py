@@ -18,6 +18,9 @@ from pikepole_model.scene.schema import RidgeBeam
 # post's tongue, one in a cap's leg. Common practice, no source.
 LEAST_TONGUE_HEIGHT_MM, LEAST_CAP_HEIGHT_MM = 63.5, 25.0
 
+# A post with room for its base below and its cap above. Common practice, no source.
+LEAST_POST_MM = 304.8
+
 # A cap's legs close on a beam that is thinner than its post by this much at most.
 LOOSEST_CAP_MM = 12.7
 
@@ -141,7 +144,7 @@ def _posts(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterato
             other("bay", k, "post"),
         )
         for line in carried:
-            if line.low_mm - foot < post.depth_mm:
+            if line.low_mm - foot < LEAST_POST_MM:
                 yield Problem.at(
                     ("bay", k, "reach"),
                     f"brings the {line.name} beam down to {ruler.at(line.low_mm)} above the ground",

@@ -157,7 +157,8 @@ def _under_the_rake(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
         past = face.sheet_mm + plan.out_mm + CLEAR_OF_RAFTERS_MM
         least = past + plan.scene.lumber_stock(fly).breadth_mm
         bare = face.plan.runs_through or face.plan.datums.bay_at(face.plan.name)
-        if not bare and plan.tables(face) and 0 < roof.rake_overhang < least - TOLERANCE_MM:
+        clad = plan.tables(face) or plan.corner_boards(face)
+        if not bare and clad and 0 < roof.rake_overhang < least - TOLERANCE_MM:
             yield Problem.at(
                 ("roof", "rake_overhang"),
                 f"brings the fly rafter into the cladding of the {face.plan.name} wall",

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from pikepole_model.building.sequence import steps_of
-from pikepole_model.errors import Problem, leave_out, other
+from pikepole_model.errors import Problem, either, leave_out, other, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.crew import Jack
@@ -137,15 +137,24 @@ def _fork_problems(
         yield Problem.at(
             ("move", "fork"),
             f"ends before the last member of the floor, {ruler.at(needed)} in from the {move.side}",
-            f"{longer}give move.beams.length {ruler.at_least(needed)}",
+            f"{longer}give move.beams.length {ruler.at_least(needed)}"
+            if needed <= MOST_OF_FORK * LONGEST_FORK_MM
+            else "",
+            other("move", "side"),
+            without("move"),
         )
-    if move.beams and move.beams.length > MOST_OF_FORK * move.fork + TOLERANCE_MM:
+    most = MOST_OF_FORK * move.fork
+    if move.beams and move.beams.length > most + TOLERANCE_MM:
+        shorter = f"give {ruler.at_most(most)}" if most >= needed else ""
+        fork = move.beams.length / MOST_OF_FORK
+        longer = f"give move.fork {ruler.at_least(fork)}" if fork <= LONGEST_FORK_MM else ""
         yield Problem.at(
             ("move", "beams", "length"),
             f"is more than {MOST_OF_FORK:g} times the forks, {ruler.at(move.fork)} long "
             "(ANSI B56.1, of fork extensions)",
-            f"give {ruler.at_most(MOST_OF_FORK * move.fork)}, or give move.fork "
-            f"{ruler.at_least(move.beams.length / MOST_OF_FORK)}",
+            either(shorter, longer),
+            other("move", "side"),
+            without("move"),
         )
 
 

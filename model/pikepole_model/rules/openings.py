@@ -18,6 +18,7 @@ from pikepole_model.errors import (
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.anchor_bolts import WASHER_THICKNESS_MM
 from pikepole_model.plan.bottom_plate import bottom_plates
+from pikepole_model.plan.corners import CLEAR_OF_LEDGER_MM, OVER_WRAP_MM
 from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.slope import RoofPart, Slope
@@ -312,6 +313,8 @@ def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Problem]:
         if bay.side != plan.name or bay.ledger_height is None:
             continue
         low = bay.ledger_height - datums.scene.lumber_stock(bay.ledger).depth_mm
+        if datums.scene.wrap:
+            low -= CLEAR_OF_LEDGER_MM + OVER_WRAP_MM
         sheet = datums.scene.sheet_stock(datums.scene.roof.sheet).thickness_mm
         high = slope.roof_mm(0.0) - datums.floor_mm + sheet / math.cos(slope.slope_rad)
         if framed.sill < high and framed.head > low + TOLERANCE_MM:

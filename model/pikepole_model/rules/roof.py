@@ -125,6 +125,10 @@ def _overhangs(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
 
 def _end_rafter(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     """End rafters that lie under the lookouts and still reach what they sit on."""
+    wider = (
+        *(more("walls", "stud"), more("roof", "ridge", "plies"), more("beam", "plies")),
+        *(less("roof", "slope"), less("roof", "rake_overhang")),
+    )
     for width in roof.bearing_widths_mm:
         seat, depth = roof.end_seat_mm(width), roof.end_rafter[1]
         if seat < LEAST_BEARING_MM - TOLERANCE_MM:
@@ -135,6 +139,7 @@ def _end_rafter(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
                 without("roof", "end_rafter"),
                 more("roof", "end_rafter"),
                 other("roof", "rafter"),
+                *wider,
             )
             return
         if seat > roof.widest_seat_mm(width, depth) + TOLERANCE_MM:
@@ -145,6 +150,7 @@ def _end_rafter(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
                 without("roof", "end_rafter"),
                 less("roof", "end_rafter"),
                 other("roof", "rafter"),
+                *wider,
             )
             return
 

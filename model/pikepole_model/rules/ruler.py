@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pikepole_model.errors import KeyPath, Problem, Try
+from pikepole_model.errors import KeyPath, Problem, Try, more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Lumber
@@ -79,5 +79,6 @@ class Ruler:
                 f"needs a piece {self.at(length_mm)} long, and the longest {stock.name} is "
                 f"{self.at(stock.longest_mm)}",
                 mend,
+                more("cutting", "longest"),
                 *tries,
             )

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Annotated, Any, Literal, TypeAlias
 
 from pydantic import Field, model_validator
@@ -340,13 +340,8 @@ class Scene(Section):
         Raises:
             CatalogueError: the scene's own stock takes a name that is there already.
         """
-        added = self.stock.added_to(load_catalogue())
-        cutting = self.cutting
-        lumber = {
-            name: section.as_bought(cutting.longest, cutting.end_trim)
-            for name, section in added.lumber.items()
-        }
-        return replace(added, lumber=lumber)
+        cutting = self.cutting  # sections are frozen, and so hashable
+        return _as_bought(self.stock, cutting.longest, cutting.end_trim)  # pyright: ignore[reportArgumentType]
 
     def lumber_stock(self, name: str) -> Lumber:
         """A section by its name."""
@@ -392,3 +387,11 @@ class Scene(Section):
     def bulk_material(self, name: Literal["concrete", "gravel", "steel"]) -> Material:
         """Concrete, gravel or steel as a material."""
         return bulk_material(self.catalogue.find_bulk(name))
+
+
+# Mends are looked for in hundreds of scenes with the same stock.
+@lru_cache(8)
+def _as_bought(stock: Stock, longest: float | None, end_trim: float) -> Catalogue:
+    added = stock.added_to(load_catalogue())
+    lumber = {name: row.as_bought(longest, end_trim) for name, row in added.lumber.items()}
+    return replace(added, lumber=lumber)
