@@ -128,7 +128,7 @@ def test_a_wall_is_blocked_up_before_hands_take_it() -> None:
 def test_jacks_at_hand_are_offered_before_a_wall_in_sticks_and_are_on_its_card() -> None:
     # Stick by stick it takes nobody else; two with the jacks stand it up whole.
     step = {"kind": "platform", "height": "1 m"}
-    building = building_of(people=2, helpers=0, gear=[JACKS, step], guideline="men")
+    building = building_of(people=2, helpers=0, gear=[JACKS, step])
     wall = wall_of(building)
     assert wall.loads > 1
     assert wall.jacks

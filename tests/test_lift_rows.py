@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import cos, radians, sin, sqrt
 
 import pytest
@@ -101,7 +102,8 @@ def test_a_sheet_is_put_down_when_its_people_cannot_hold_it(
     # is pushed by 0.613 V2 x 1.2 x area (ASCE 7; White, Fluid Mechanics, table 7.3, from memory).
     # Edge to the wind it stops at 30 mph: material handling, note to 29 CFR 1910.269(x).
     crew = Crew(people=2, helpers=0, gear=(), guideline="men")
-    sheet = block("sheet", (length_mm, 1200, 12), 10, kind=Kind.WALL_SHEET)
+    part = block("sheet", (length_mm, 1200, 12), 10, kind=Kind.WALL_SHEET)
+    sheet = replace(part, stock="1/2 OSB")
     (lift,) = lift_plan(alone(sheet, crew)).lifts
     assert lift.people == people
     held_n = 20 * GRAVITY * people * team

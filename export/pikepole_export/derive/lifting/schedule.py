@@ -142,9 +142,9 @@ class _Clock:
         self.now += run.hours / self.half_day_h
         return begun
 
-    def move(self) -> int:
-        """Spend the next day on a move; its number."""
-        day = _day_of_end(self.now) + 1
+    def move(self, last_day: int) -> int:
+        """Spend the day after this one on a move; its number."""
+        day = last_day + 1
         self.now, self.alone = Fraction(2 * day), None
         return day
 
@@ -184,7 +184,7 @@ def plan_days(
         hours = total(labour[part.name] for part in stage.parts)
         stages.append(StageDays(stage.number, stage.name, hours, first_day, last_day))
         if move is not None and stage.name == move.after:
-            move_day = clock.move()
+            move_day = clock.move(last_day)
     by_number = {lift.number: lift for lift in lifts}
     visits = tuple(_visit(*booked, by_number, crew) for booked in clock.visits)
     days = max(stages[-1].last_day, move_day or 0)
