@@ -442,7 +442,7 @@ def test_no_card_says_what_does_not_concern_it(name: str) -> None:
     for lift in carded(plan):
         words = card_words(building, lift, cautions_of(lift, building.scene.units))
         said = " ".join((*words.always, *words.cautions)).lower()
-        for word in ("rigger", "plate", "sling", "hook"):
+        for word in ("rigger", "machine", "sling", "hook"):
             if lift.machine is None:
                 assert f" {word}" not in said.replace("track hook", ""), card_name(lift)
         assert "wind of" in said

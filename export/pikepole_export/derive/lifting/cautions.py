@@ -62,9 +62,9 @@ def cautions(crew: Crew, weighed: Iterable[str] = ()) -> tuple[str, ...]:
     return (
         *(f"Weighed: {text}." for text in weighed),
         *_ALWAYS,
-        "The guideline figures for hands are a filter, not a limit, and say nothing of one "
-        f"person's back: NIOSH's equation, and HSE's column for {crew.guideline}, whichever is "
-        "less. They are made for firm level ground and hands that have practice.",
+        "A guideline for hands is no promise: backs get hurt under it too. It is the less of "
+        f"NIOSH's equation and HSE's column for {crew.guideline}, for firm level ground and hands "
+        "that have practice.",
     )
 
 
@@ -136,16 +136,16 @@ def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
     by_hand = lift.machine is None or lift.machine.kind is MachineKind.WALL_JACK
     if tilt is not None and by_hand:
         yield (
-            f"Stop its foot from sliding, {force_as_mass(tilt.foot_n, units)} at the stop; fix the "
-            "braces at its top before it is raised, and let nobody stand where it would fall."
+            f"Stop its foot from sliding, {force_as_mass(tilt.foot_n, units)}; nail braces to its "
+            "top first. Nobody stands where it would fall."
         )
         if tilt.hold_back_n > 0:
             yield (
                 f"Past {balance_angle_text(tilt.balance_deg)} it falls on by itself: hold it back, "
-                f"{force_as_mass(tilt.hold_back_n, units)} when it stands plumb."
+                f"{force_as_mass(tilt.hold_back_n, units)}."
             )
     if lift.machine is None and lift.people > 1:
-        yield "One person gives the word; all lift, walk and set down on it."
+        yield "One gives the word; all lift, walk and set down on it."
 
 
 def _put_up(lift: Lift, units: Units) -> Iterator[str]:
@@ -309,13 +309,12 @@ def _while_fixed(lift: Lift) -> Iterator[str]:
         case Handling.WALL:
             if lift.chosen.split is Split.HALVES:
                 yield (
-                    "Cut its plates over the stud where the halves meet, give the second half a "
-                    "stud of its own there, and nail both studs together on the deck; the upper "
-                    "plate laps the joint by 24 in."
+                    "Where the halves meet each has a stud, the plates cut between: nail the two "
+                    "together; the upper plate laps them by 24 in."
                 )
             yield (
-                "Until it is sheathed nail a diagonal 2x4 flat across the studs: 2-16d in each "
-                "plate, 1-16d in each stud."
+                "Until it is sheathed: a diagonal 2x4 across the studs, 2-16d to a plate, 1-16d to "
+                "a stud."
             )
         case Handling.STICK | Handling.POST | Handling.BEAM:
             pass

@@ -75,7 +75,7 @@ def tilt_tasks(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float)
     )
     blocked = replace(
         edge,
-        action="top plate levered up onto blocks, end after end",
+        action="top plate levered onto blocks, end by end",
         force_n=tilt.vertical_n / 2 / LEVER,
         from_mm=KNUCKLE_HEIGHT_MM,
         to_mm=KNUCKLE_HEIGHT_MM,

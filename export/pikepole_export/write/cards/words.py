@@ -17,9 +17,10 @@ from pikepole_export.derive.lifting.cautions import (
 )
 from pikepole_export.derive.lifting.falls import FALL_MM, SCAFFOLD_FALL_MM
 from pikepole_export.derive.lifting.hand_tasks import Rest, TaskAssessment
+from pikepole_export.derive.lifting.items import BuiltUp
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
-from pikepole_export.derive.lifting.methods import LoadGroup, Method, load_groups
+from pikepole_export.derive.lifting.methods import LoadGroup, Method, Split, load_groups
 from pikepole_export.derive.lifting.statics import WallRaise
 from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_model.building.part import Building
@@ -91,11 +92,9 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
         blocks.append(_by_machine(lift.machine, units))
     else:
         blocks.append(_by_hand(lift, units))
-        others = _others([one for one in lift.methods if one.how != lift.chosen.how])
+        others = _others(lift)
         if others:
             blocks.append(Block("Looked at too", others))
-    if lift.chosen.tilt and not lift.machine:
-        blocks.append(_tilting(lift.chosen.tilt, units))
     if lift.bracing:
         blocks.append(Block("Before letting go", (bracing_text(lift.bracing, units),)))
     return CardWords(
@@ -122,8 +121,8 @@ def _always(building: Building, lift: Lift) -> tuple[str, ...]:
     who = building.scene.crew.guideline
     hardest = lift.chosen.hardest
     return (
-        f"\u201c{_limit(hardest, units)}\u201d: what practised {who} may lift or push so "
-        "together on firm level ground; a filter, no limit. Rounded down.",
+        f"\u201c{_limit(hardest, units)}\u201d: for practised {who} together on firm level ground, "
+        "rounded down. Backs get hurt under it too.",
         "From a model: wet timber is heavier. Never stand under a load. Brace before letting go.",
         f"Fall protection from {edge}, on a scaffold from {scaffold}. Local rules{plate} count "
         "before this card.",
@@ -182,18 +181,28 @@ def _weight(lift: Lift, units: Units) -> Block:
     lines = [_range(whole.mass, units), _size(whole.size_mm, units)]
     alike = load_groups(lift.item, method.split)
     if alike and not lift.machine:
-        several = ", ".join(_alike(one, units) for one in alike)
-        lines.append(f"Goes up as {several}; drawn is {method.load.name}, the steps go for each")
+        lines.append(f"Goes up as {_several(alike, units)}; drawn: {method.load.name}")
+    if method.tilt and not lift.machine:
+        lines.append(_at_top(method.tilt, units))
     head = "Weighs in all" if alike else "Weighs"
     times = lift.item.times
     return Block(f"{head}, the heaviest of {times}" if times > 1 else head, tuple(lines))
 
 
-def _alike(alike: LoadGroup, units: Units) -> str:
-    """How many of what, and how heavy the heaviest is."""
-    several = plural(alike.count, alike.kind).replace(" ", JOINT, 1)
-    most = "up to " if alike.count > 1 else ""
-    return f"{several} of {most}{mass(alike.mass.high_kg, units)}"
+def _several(groups: Sequence[LoadGroup], units: Units) -> str:
+    """How many of what, and how heavy the heaviest is; what comes after a frame is said in one."""
+    frames = [one for one in groups if one.kind is BuiltUp.FRAME]
+    later = [one for one in groups if one.kind is not BuiltUp.FRAME]
+    if not frames or len(later) < 2:
+        return ", ".join(_alike(one.kind, [one], units) for one in groups)
+    first = ", ".join(_alike(one.kind, [one], units) for one in frames)
+    return f"{first}, then {_alike('piece', later, units)}"
+
+
+def _alike(name: str, groups: Sequence[LoadGroup], units: Units) -> str:
+    count, most_kg = sum(one.count for one in groups), max(one.mass.high_kg for one in groups)
+    several = plural(count, name).replace(" ", JOINT, 1)
+    return f"{several} of {'up to ' if count > 1 else ''}{mass(most_kg, units)}"
 
 
 def _by_hand(lift: Lift, units: Units) -> Block:
@@ -290,13 +299,12 @@ def _people(people: int) -> str:
     return "1 person" if people == 1 else f"{people} people"
 
 
-def _tilting(tilt: WallRaise, units: Units) -> Block:
-    """The force square to what is tilted up, all the way."""
+def _at_top(tilt: WallRaise, units: Units) -> str:
+    """The force at the top edge, square to what is tilted up, all the way."""
     start, peak = force(tilt.start_n, units), force(tilt.peak_n, units)
     if start == peak:
-        return Block("As it goes up", (f"Heaviest at the start: {peak}",))
-    at = f"{tilt.peak_deg:.0f}\u00b0 from level"
-    return Block("As it goes up", (f"{start} at the start, most at {at}: {peak}",))
+        return f"At its top edge {peak}, most at the start"
+    return f"At its top edge {start} at the start, most at {tilt.peak_deg:.0f}\u00b0: {peak}"
 
 
 def _by_machine(machine: Machine, units: Units) -> Block:
@@ -329,8 +337,13 @@ def _by_machine(machine: Machine, units: Units) -> Block:
     return Block(_begun(machine.phrase), tuple(lines))
 
 
-def _others(methods: Sequence[Method]) -> tuple[str, ...]:
-    """Other methods by hand that are within the guideline for somebody."""
+def _others(lift: Lift) -> tuple[str, ...]:
+    """Other methods by hand that are within the guideline for somebody.
+
+    Piece by piece every wall goes up: a card of its frame is for those who want another way.
+    """
     return tuple(
-        f"{_begun(method.name)}: {_people(method.people)}" for method in methods if method.people
+        f"{_begun(method.name)}: {_people(method.people)}"
+        for method in lift.methods
+        if method.people and method.how != lift.chosen.how and method.split is not Split.PIECES
     )
