@@ -128,24 +128,32 @@ class _Trial:
         return replace(problem, mend=either(problem.mend, *ways), tries=())
 
     def last_resort(self, problem: Problem) -> str:
-        """The mend that brings up something else, or takes out what the keys stand in.
+        """The mend that takes out an opening or another item, or brings up something else.
 
         Where not even that helps, it says where to look.
         """
+        keys = [problem.path, *(one.path for one in problem.tries)]
+        inside = dict.fromkeys(key[:end] for key in keys for end in range(len(key), 0, -1))
+        items = [path for path in inside if any(isinstance(step, int) for step in path)]
+        self.left = _MOST_TRIES
+        if out := self._without(problem.path, items):
+            return out
         self.left, self.other_than = _MOST_TRIES, _plain(problem.wrong)
-        wrong = problem.path
         for one in problem.tries:
-            if change := self._nearest(wrong, one):
-                return change.mend(wrong)
+            if change := self._nearest(problem.path, one):
+                return change.mend(problem.path)
         self.left, self.other_than = _MOST_TRIES, ""
-        keys = [wrong, *(one.path for one in problem.tries)]
-        for key in keys:
-            for end in range(len(key), 0, -1):
-                path = key[:end]
-                if _there(self.table, path) and self._holds(wrong, _Change(path, None, "")):
-                    return leave_out(path)
-        among = ", ".join(dict.fromkeys(key_text(key) for key in keys))
-        return f"no one value mends it; change several of {among}"
+        among = ", ".join(dict.fromkeys(map(key_text, keys)))
+        return self._without(problem.path, inside) or (
+            f"no one value mends it; change several of {among}"
+        )
+
+    def _without(self, wrong: KeyPath, paths: Iterable[KeyPath]) -> str:
+        """The mend that leaves out the first of these that will do."""
+        for path in paths:
+            if _there(self.table, path) and self._holds(wrong, _Change(path, None, "")):
+                return leave_out(path)
+        return ""
 
     def _both(self, wrong: KeyPath, tries: tuple[Try, ...]) -> list[str]:
         """The mend at two keys at once; none where nothing was found."""

@@ -10,7 +10,7 @@ from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.roof import LEAST_BEARING_MM, RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.ties import tie_low_mm, tie_starts
-from pikepole_model.rules.ruler import Ruler
+from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.types import Eave
 
 # Room between the fly rafters and the end rafters, where lookouts can be seen at all.
@@ -108,6 +108,7 @@ def _overhangs(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             ("roof", "rafter"),
             "is thicker than what the blocks between the rafters stand on",
             "",
+            without("roof", "rafter"),
             less("roof", "rafter"),
             more("beam", "plies"),
             more("walls", "stud"),
@@ -269,6 +270,8 @@ def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
                 f"is over the {bay.side} wall's plates at {ruler.at(plates)}",
                 "",
                 less("bay", k, "ledger_height"),
+                more(*walls_height(datums.scene)),
+                less("roof", "slope"),
             )
             continue
         cover = RoofCover(roof, lower)
