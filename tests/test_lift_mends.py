@@ -165,7 +165,7 @@ def test_without_gear_or_a_mend_a_machine_is_named() -> None:
         (MorePeople(3), "with 3 people"),
         (OnTrestles(750.0), "off trestles 750 mm high"),
         (Handles(), "with handles or straps to hold it by"),
-        (Lighter(0.31), "0.4 kg lighter"),
+        (Lighter(0.31), "if it is 0.4 kg lighter"),
     ],
 )
 def test_mends_in_words(mend: Any, words: str) -> None:

@@ -130,12 +130,12 @@ def test_hands_under_a_rafter_by_plane_geometry() -> None:
         floor_mm=250,
     )
     method = method_of(rafter, "one end at a time")
-    for begins, share in (("first", 1 - GRIP), ("second", GRIP)):
+    for begins, share in (("back", 1 - GRIP), ("front", GRIP)):
         y = share * length * cos(a) - deep / 2 * sin(a)
         hands_mm = 1000 + y * tan(a)
         assert task_of(method, begins).task.to_mm == pytest.approx(hands_mm - 250)
     carried = task_of(method_of(rafter, "carried"), "carried to its place").task
-    assert carried.to_mm == pytest.approx(task_of(method, "first").task.to_mm)
+    assert carried.to_mm == pytest.approx(task_of(method, "back").task.to_mm)
 
 
 def test_a_beam_goes_up_one_end_at_a_time() -> None:
@@ -146,13 +146,13 @@ def test_a_beam_goes_up_one_end_at_a_time() -> None:
     method = method_of(
         item_of(block("beam", (4000, 200, 38), 40, at_mm=(0, 0, 1650))), "one end at a time"
     )
-    first = task_of(method, "first").task
+    first = task_of(method, "back").task
     assert first.force_n == pytest.approx(weight * 2000 / 3400)
     assert (first.from_mm, first.to_mm) == pytest.approx((750, 1650))
     # The other end hangs lower at first: its middle is then 2000 cos a + 100 sin a from the seat,
     # the hands 3400 cos a.
     a = asin(900 / 3400)
-    second = task_of(method, "second").task
+    second = task_of(method, "front").task
     assert second.force_n == pytest.approx(
         weight * (2000 * cos(a) + 100 * sin(a)) / (3400 * cos(a))
     )
@@ -187,7 +187,7 @@ def test_platforms_take_a_beam_up_step_by_step(platforms: tuple[float, ...]) -> 
     if method.people is None:
         # From 900 it is 3000 - 250 - 900 = 1850, higher than hands hold anything.
         assert platforms == (900.0,)
-    for begins in ("first", "second"):
+    for begins in ("back", "front"):
         row = [one.task for one in method.assessments if one.task.what.startswith(begins)]
         assert row[0].from_mm == 750
         for now, then in pairwise(row):

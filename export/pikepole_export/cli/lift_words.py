@@ -9,7 +9,7 @@ from pikepole_export.cli.words import wrapped
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.items import LEAST_KG, Handling
 from pikepole_export.derive.lifting.left_out import LeftOut, Reason
-from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.machine_kinds import MachineKind
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.plan import LiftPlan, StageHelp
@@ -27,8 +27,8 @@ from pikepole_model.units import (
 
 # Said once, where heights are.
 HEIGHTS = (
-    "Hands are measured from what people stand on, which is measured from the ground; trestles and "
-    "bearers stand on the deck where people do."
+    "Hand heights are above your feet, platforms above the ground; trestles and bearers stand "
+    "where you do."
 )
 
 _NAME = 30  # columns of a name; longer ones push the rest on
@@ -39,7 +39,7 @@ def opening(building: Building, plan: LiftPlan) -> list[str]:
     pieces = sum(lift.item.times for lift in plan.lifts)
     head = (
         f"{building.scene.title}: {plural(len(plan.lifts), 'kind')} of lift, {pieces:,} in all. "
-        f"Every mass is the high one. {HEIGHTS}"
+        f"Every piece as heavy as it may be. {HEIGHTS}"
     )
     return [
         *wrapped(head),
@@ -58,7 +58,8 @@ def _above(plan: LiftPlan, units: Units) -> list[str]:
         return []
     lines = ["", "Above the guideline, and what brings it within:"]
     for lift in above:
-        text = f"{lift.number} {lift.item.name}: {lift.verdict(units)}"
+        step = lift.chosen.hardest.task.what
+        text = f"{lift.number} {lift.item.name}, {step}: {lift.verdict(units)}"
         lines += wrapped(text, indent="    ", first="  ")
     return lines
 
@@ -149,12 +150,13 @@ def calendar(plan: LiftPlan) -> list[str]:
         f"{headcount(crew.people)}, by the most hours that the work takes; hours are one person's"
     )
     lines = ["", *wrapped(f"{head}."), ""]
-    for stage in days.stages:
+    for stage, after in zip(days.stages, (*days.stages[1:], None), strict=True):
         last = f" to {stage.last_day}" if stage.last_day > stage.first_day else ""
         when = f"day {stage.first_day}{last}"
         hours = f"{stage.hours.low:.1f} to {stage.hours.high:.1f} h"
         lines.append(f"  {f'{stage.number}. {stage.name}':{_NAME}} {when:15} {hours:>16}")
-        if days.move_day == stage.last_day + 1:
+        is_last = after is None or after.first_day > (days.move_day or 0)
+        if days.move_day == stage.last_day + 1 and is_last:
             lines.append(f"  {'':{_NAME}} day {days.move_day}: the move")
     return [*lines, "", *_visits(plan)]
 
@@ -206,12 +208,16 @@ def _in_loads(lift: Lift, crew: Crew) -> Iterator[str]:
         (method for method in lift.methods if method.how == (Split.WHOLE, Technique.TILTED)), None
     )
     if whole is not None:
-        yield f"tilted up whole: {by_people(whole.people)}"
+        yield (
+            f"to tilt it up whole: {by_people(whole.people)}"
+            if whole.people
+            else f"too heavy to tilt up whole, even for {MOST_PEOPLE}"
+        )
 
 
 def by_people(people: int | None, most: int = MOST_PEOPLE) -> str:
-    """Who raises it by hand: "one person", "2 people", "past 3 people"."""
-    return f"past {headcount(most)}" if people is None else headcount(people)
+    """Who raises it by hand: "one person", "2 people", "too heavy for 3 people"."""
+    return f"too heavy for {headcount(most)}" if people is None else headcount(people)
 
 
 def asks(lift: Lift, units: Units) -> str:
@@ -220,12 +226,13 @@ def asks(lift: Lift, units: Units) -> str:
     if lift.machine is not None:
         is_named = lift.machine.at_hand or lift.machine.kind is not MachineKind.HIRED
         kind = f"{lift.machine.phrase}, " if is_named else ""
-        driver = "its driver with it, " if lift.machine.has_driver else ""
+        driver = "with its driver, " if lift.machine.has_driver else ""
         needed = min((one.people for one in lift.methods if one.people), default=None)
         by_hand = f"; by hand {by_people(needed)}" if needed else ""
         return f"{lift.help.label}: {kind}{driver}{who}{by_hand}"
     above = f"; {lift.passed(units)}" if lift.is_above else ""
-    return f"{lift.help.label}{_platforms(lift, units)}: {who}, {lift.chosen.name}{above}"
+    label = "your crew" if lift.help is Help.ALONE and lift.people > 1 else lift.help.label
+    return f"{label}{_platforms(lift, units)}: {who}, {lift.chosen.name}{above}"
 
 
 def _platforms(lift: Lift, units: Units) -> str:

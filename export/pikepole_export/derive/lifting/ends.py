@@ -22,6 +22,7 @@ from pikepole_export.derive.lifting.grips import (
 from pikepole_export.derive.lifting.hand_tasks import HandTask, Options
 from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.ledges import LEDGE_MM, ledge_steps
+from pikepole_export.derive.lifting.loads import end_name
 from pikepole_export.derive.lifting.rests import LEAST_STEP_MM, HandSetup, risen, strapped
 from pikepole_export.derive.lifting.rocking import Rocking, rocking_of, rocking_steps
 from pikepole_export.derive.lifting.statics import one_end_lift, tilt_deg
@@ -61,10 +62,8 @@ def one_end_at_a_time(item: Item, setup: HandSetup, rest_height_mm: float) -> li
         end_deg=-lies_deg,
     )
     steps: list[Options] = []
-    for action, lift, seat, end, other in (
-        ("first end up to its seat", up, seats[1], higher, lower),
-        ("second end up to its seat", down, seats[0], lower, higher),
-    ):
+    for lift, seat, end, other in ((up, seats[1], higher, lower), (down, seats[0], lower, higher)):
+        action = f"{end_name(load, end)} up to its seat"
         # An end may lie over the ground beside the deck.
         floor = item.work_surface.under(towards(end, other))
         hands_mm = max(lies - floor, 0.0), seat - floor
@@ -79,10 +78,8 @@ def _ends_let_down(item: Item, rest_height_mm: float) -> list[Options]:
     load = item.whole
     hands_mm = rest_height_mm, grips_mm(load)[0] - item.floor_mm
     bare = [
-        task_of(item, f"{which} end let down", load.weight_n * share, hands_mm, end)
-        for share, end, which in zip(
-            load.end_shares, load.ends_mm, ("first", "second"), strict=True
-        )
+        task_of(item, f"{end_name(load, end)} let down", load.weight_n * share, hands_mm, end)
+        for share, end in zip(load.end_shares, load.ends_mm, strict=True)
     ]
     return [[[task], [strapped(task)]] for task in bare]
 
@@ -130,7 +127,7 @@ def _end_tasks(item: Item, rest_height_mm: float) -> tuple[HandTask, HandTask]:
     lies = item.floor_mm + rest_height_mm
     a_deg = tilt_deg(rise_mm=min(LEDGE_MM, arm / 2), length_mm=arm)
 
-    def task(which: str, end: Vector, other: Vector, start_deg: float, end_deg: float) -> HandTask:
+    def task(end: Vector, other: Vector, start_deg: float, end_deg: float) -> HandTask:
         centre_mm = (length - along_mm(load, other), half)
         lift = one_end_lift(
             load.weight_n,
@@ -141,8 +138,8 @@ def _end_tasks(item: Item, rest_height_mm: float) -> tuple[HandTask, HandTask]:
         )
         floor = item.work_surface.under(towards(end, other))
         hands_mm = max(lies - floor, 0.0), load.low_mm - floor
-        plain = task_of(item, f"{which} end up", lift.peak_n, hands_mm, end)
+        plain = task_of(item, f"{end_name(load, end)} up", lift.peak_n, hands_mm, end)
         return replace(plain, floor_mm=floor, base_mm=floor)
 
     first, second = load.ends_mm
-    return task("first", first, second, 0.0, a_deg), task("second", second, first, -a_deg, 0.0)
+    return task(first, second, 0.0, a_deg), task(second, first, -a_deg, 0.0)

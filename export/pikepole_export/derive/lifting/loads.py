@@ -133,3 +133,11 @@ def nearer_end(load: Load, at_mm: Vector) -> int:
     """Which of a load's two ends is nearer to a point: 0 or 1."""
     first, last = (math.dist(end, at_mm) for end in load.ends_mm)
     return 0 if first <= last else 1
+
+
+def end_name(load: Load, end_mm: Vector) -> str:
+    """Which end of what lies is at a point, as seen from the front: "left end", "back end"."""
+    x_mm, y_mm, _ = (a - b for a, b in zip(end_mm, load.centre_mm, strict=True))
+    if abs(x_mm) >= abs(y_mm):
+        return "left end" if x_mm < 0 else "right end"
+    return "front end" if y_mm < 0 else "back end"

@@ -65,6 +65,7 @@ class StageHelp:
         name: Its name.
         help: The most that any of its lifts asks for.
         bring: All that its lifts ask for beyond hands: "gear", "bring a platform".
+        people: How many at the most any of its lifts takes.
         helpers: How many at the most are called.
         lifts: Numbers of its lifts in the order that is proposed.
         in_visits: Those of them that take helpers or a hired machine.
@@ -74,15 +75,17 @@ class StageHelp:
     name: str
     help: Help
     bring: tuple[str, ...]
+    people: int
     helpers: int
     lifts: tuple[int, ...]
     in_visits: tuple[int, ...]
 
     @property
     def mark(self) -> str:
-        """In a heading: "alone", "2 helpers", "gear + 1 helper"."""
+        """In a heading: "alone", "your crew", "2 helpers", "gear + 1 helper"."""
         called = plural(self.helpers, "helper") if self.helpers else ""
-        return " + ".join(word for word in (*self.bring, called) if word) or Help.ALONE.label
+        asked = " + ".join(word for word in (*self.bring, called) if word)
+        return asked or ("your crew" if self.people > 1 else Help.ALONE.label)
 
 
 @dataclass(frozen=True)
@@ -145,6 +148,7 @@ def lift_plan(building: Building) -> LiftPlan:
             name=names[number],
             help=max(lift.help for lift in rows),
             bring=_brought(rows),
+            people=max(lift.people for lift in rows),
             helpers=max(
                 [0, *(lift.people - crew.people for lift in rows if lift.number in called)]
             ),
