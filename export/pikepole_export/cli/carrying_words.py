@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from pikepole_export.cli.words import wrapped
 from pikepole_export.derive.lifting.carrying import REST_M, Carried, StageCarrying
+from pikepole_export.derive.lifting.labour import Hours
 from pikepole_model.scene.crew import Delivery
 from pikepole_model.units import Units, format_length, format_mass, plural
 
@@ -30,11 +31,8 @@ def carrying_block(stages: Sequence[StageCarrying], delivery: Delivery, units: U
     lines = ["", *wrapped(head)]
     for stage in stages:
         name = f"{stage.stage}. {stage.name}"
-        mass, hours = format_mass(stage.mass_kg, units), stage.hours
-        lines.append(
-            f"  {name:{_NAME}} {mass:>9} {plural(stage.loads, 'load'):>10} {hours.low:>5.1f} to "
-            f"{hours.high:.1f} h"
-        )
+        mass, loads = format_mass(stage.mass_kg, units), plural(stage.loads, "load")
+        lines.append(f"  {name:{_NAME}} {mass:>9} {loads:>10} {_time(stage.hours):>16}")
     several = [row for stage in stages for row in stage.carried if (row.people or 0) > 1]
     beyond = [row for stage in stages for row in stage.carried if row.people is None]
     for people in sorted({row.people for row in several if row.people}):
@@ -54,6 +52,13 @@ def carrying_block(stages: Sequence[StageCarrying], delivery: Delivery, units: U
         )
         lines += wrapped(text, "    ", "  ")
     return lines
+
+
+def _time(hours: Hours) -> str:
+    """How long it takes, at the least and at the most: what is under an hour in minutes."""
+    if hours.high >= 1:
+        return f"{hours.low:.1f} to {hours.high:.1f} h"
+    return f"{hours.low * 60:.0f} to {hours.high * 60:.0f} min"
 
 
 def _names(rows: Sequence[Carried], units: Units) -> str:

@@ -71,13 +71,19 @@ def _beyond(plan: LiftPlan, units: Units) -> list[str]:
     lines = ["", "Not with this crew and what it has at hand:"]
     for help, lifts in groupby(sorted(plan.beyond, key=lambda one: one.help), lambda one: one.help):
         same = list(lifts)
-        names = ", ".join(f"{lift.number} {lift.item.name}" for lift in same)
+        names = ", ".join(f"{lift.number} {lift.item.name}{_named(lift)}" for lift in same)
         highest = max((lift.platform_mm for lift in same if lift.platform_mm), default=0.0)
         tells = f", up to {format_height(highest, units)} high" if highest else ""
         driven = all(lift.machine is not None and lift.machine.has_driver for lift in same)
         driver = "; its driver comes with it" if driven else ""
         lines += wrapped(f"{help.label}{tells}{driver}: {names}", indent="    ", first="  ")
     return lines
+
+
+def _named(lift: Lift) -> str:
+    """Which machine is to be brought, where more than that is known."""
+    kind = lift.machine.kind if lift.machine else MachineKind.HIRED
+    return "" if kind is MachineKind.HIRED else f" ({kind})"
 
 
 def cautions_list(texts: Iterable[str]) -> list[str]:
