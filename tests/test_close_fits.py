@@ -86,6 +86,63 @@ FITTING = {
         "6 deg",
         opening=[opening("door", "back", "3 ft", "1500 mm", height="1880 mm")],
     ),
+    # Barge boards hang lower than tails of 46 degrees, and a flashing's leg ends under them.
+    "leg under barge boards": store(
+        "8 ft",
+        "8 ft",
+        "46 deg",
+        bay=[
+            {"side": "front", "reach": "5 ft", "slope": "6 deg"}
+            | {"roof": "ledger", "ledger_height": "5 ft 11 in"}
+        ],
+        edges={},
+        roof={"ridge": {"kind": "board", "board": "1x12"}}
+        | {"eave_overhang": "0 in", "rake_overhang": "0 in"},
+    ),
+    # A flashing's leg ends just under the rafters of the roof above: it is not nailed to them.
+    "leg under rafters": store(
+        "4 ft",
+        "14 ft",
+        "6:12",
+        roof={"falls": "back", "eave_overhang": "1 in"},
+        bay=[
+            {"side": "back", "reach": "9 ft", "slope": "2:12"}
+            | {"roof": "ledger", "ledger_height": "1800 mm"}
+        ],
+        edges={},
+    ),
+    # A flashing that runs on to a doorway without casing, where a hinge lies on the wall.
+    "hinge at a foot": store(
+        "7 ft",
+        "6 ft",
+        "2:12",
+        foundation={"kind": "pad"},
+        opening=[opening("door", "front", "18 in", "3 ft", door={"kind": "framed"})],
+        edges={},
+        cladding=[{"kind": "battens", "above_ground": "8 in"}],
+    ),
+    # A bought window not as high as two packers.
+    "packers in a low window": store(
+        "7 ft",
+        "6 ft",
+        "2:12",
+        opening=[
+            opening("window", "front", "18 in", "16 in", height="95 mm")
+            | {"window": {"kind": "unit", "glazing": "double glazed", "clearance": "3/8 in"}}
+        ],
+    ),
+    # A beam 12 mm longer than the sheets of its spacer.
+    "sliver of a spacer": store(
+        "2450 mm", "6 ft", "2:12", walls={"stud": "2x6"}, beam={"on_walls": True}
+    ),
+    # A plate of 38 mm cut plumb at 37 degrees is 23 mm longer than it is laid out level.
+    "plumb cuts on a plate": store(
+        "8 ft",
+        "16 ft 8 in",
+        "37 deg",
+        walls={"stud": "CLS 38x114"},
+        opening=[opening("window", "left", "4525 mm", "1 ft")],
+    ),
 }
 
 
@@ -99,6 +156,28 @@ def test_what_fits_is_laid_out_clean(name: str) -> None:
 
 
 REFUSED = {
+    # A fascia wider than the rafters leans back under square tails, over what comes up there.
+    "bay[1].ledger_height": store(
+        "8 ft",
+        "10 ft 11 in",
+        "7.75:12",
+        foundation={"kind": "pad"},
+        roof={"ridge": {"kind": "board"}, "rafter": "2x6", "tail": "square"}
+        | {"eave_overhang": "2 ft", "high_overhang": "0 in"},
+        bay=[{"side": "back", "reach": "4 ft 7 in", "roof": "ledger", "ledger_height": "6 ft"}],
+        edges={"fascia": "1x8"},
+        roofing={},
+    ),
+    # The second of a row: its track runs past the end of the wall.
+    "opening[1].door.track": store(
+        "10 ft",
+        "14 ft 6 in",
+        "2:12",
+        opening=[
+            opening("door", "left", "18 in", "3 ft", count=2, apart="4 ft")
+            | {"door": {"kind": "ledged", "track": {}}}
+        ],
+    ),
     # A track runs on past its opening by a leaf: half of it comes before the next one of the row.
     "opening[1].apart": store(
         "14 ft",
@@ -154,6 +233,6 @@ def test_flashing_on_bare_sheets_is_nailed(roofing: dict[str, Any] | None) -> No
 
 def test_a_step_with_nothing_to_do_can_come_before_a_move() -> None:
     # Without metal there is no base flashing.
-    table = store("8 ft", "6 ft", "2:12", move={"after": "Base flashing"})
+    table = store("8 ft", "6 ft", "2:12", move={"after": "Base flashing", "fork": "6 ft"})
     moves = plan_moves(build(scene_of(table)))
     assert moves.plan

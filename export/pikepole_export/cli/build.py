@@ -12,7 +12,6 @@ from pikepole_export.cli.words import (
     CAUTION,
     ExitCode,
     Output,
-    complain,
     findings_list,
     looked_at,
     mass_text,
@@ -22,7 +21,7 @@ from pikepole_export.cli.words import (
     wrapped,
 )
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
-from pikepole_export.cli.writing import folder_option, set_aside_list
+from pikepole_export.cli.writing import folder_option, set_aside_list, tell_missing
 
 if TYPE_CHECKING:
     from pikepole_export.cli.outputs import Built
@@ -62,10 +61,7 @@ def build_command(
         building, contacts = lay_out(scene, checked, step)
         built = build_files(building, contacts, folder, outputs, step)
     say(_told(building, built, folder))
-    if built.missing:
-        complain(["", *(line for why in built.missing for line in wrapped(f"Not made: {why}."))])
-        complain(["All else that was asked for is written and complete."])
-        raise typer.Exit(ExitCode.NOT_MADE)
+    tell_missing(built.missing)
     if built.findings:
         raise typer.Exit(ExitCode.FINDINGS)
 

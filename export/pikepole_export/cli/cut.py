@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -15,7 +16,7 @@ from pikepole_export.cli.planning import (
 )
 from pikepole_export.cli.words import Output, say
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, read, steps
-from pikepole_export.cli.writing import folder_option, placed_list, writing
+from pikepole_export.cli.writing import Attempts, folder_option, placed_list, tell_missing, writing
 
 if TYPE_CHECKING:
     from pikepole_model.building.part import Building
@@ -40,9 +41,10 @@ def cut_command(
     checked = read(scene)
     with steps(LAY_OUT_STEPS + PLAN_STEPS) as step:
         building, plans = lay_out_and_plan(scene, checked, step, prove=prove)
-    written = _written(building, plans, folder) if folder else []
+    written, missing = _written(building, plans, folder) if folder else ([], [])
     _say(plans, building.scene)
     say(written)
+    tell_missing(missing)
 
 
 def _say(plans: CutPlans, scene: Scene) -> None:
@@ -51,8 +53,13 @@ def _say(plans: CutPlans, scene: Scene) -> None:
     say([*opening(scene), *boards_list(plans.boards, scene), *sheets_list(plans.sheets, scene)])
 
 
-def _written(building: Building, plans: CutPlans, folder: Path) -> list[str]:
+def _written(building: Building, plans: CutPlans, folder: Path) -> tuple[list[str], Sequence[str]]:
+    """What was written, and what could not be."""
     with writing(folder, building.scene) as staging:
-        staging.add(Output.CUTS, write_plans(plans, building.scene, staging.path))
-        staging.add(Output.DRAWINGS, write_drawings(building, plans, staging.path))
-        return placed_list(staging.put_in_place(), folder)
+        attempt, here = Attempts(staging), staging.path
+        for output, work in (
+            (Output.CUTS, lambda: write_plans(plans, building.scene, here)),
+            (Output.DRAWINGS, lambda: write_drawings(building, plans, here)),
+        ):
+            staging.add(output, attempt(output.called, work) or ())
+        return placed_list(staging.put_in_place(), folder), attempt.missing

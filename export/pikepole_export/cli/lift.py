@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -10,7 +11,7 @@ import typer
 
 from pikepole_export.cli.words import ExitCode, Output, complain, refuse, say, wrapped
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
-from pikepole_export.cli.writing import folder_option, placed_list, writing
+from pikepole_export.cli.writing import Attempts, folder_option, placed_list, tell_missing, writing
 
 if TYPE_CHECKING:
     from pikepole_export.derive.lifting.plan import LiftPlan
@@ -64,8 +65,9 @@ def lift_command(
             refuse(error)
             raise typer.Exit(ExitCode.BAD_INPUT) from None
     said = _about(building, plan, part) if part else _whole(building, plan, moves, by)
-    written = _written(building, plan, moves, folder) if folder else []
+    written, missing = _written(building, plan, moves, folder) if folder else ([], [])
     say([*said, *written])
+    tell_missing(missing)
 
 
 def _whole(building: Building, plan: LiftPlan, moves: Moves, by: By) -> list[str]:
@@ -91,15 +93,27 @@ def _about(building: Building, plan: LiftPlan, name: str) -> list[str]:
     return answer
 
 
-def _written(building: Building, plan: LiftPlan, moves: Moves, folder: Path) -> list[str]:
+def _written(
+    building: Building, plan: LiftPlan, moves: Moves, folder: Path
+) -> tuple[list[str], Sequence[str]]:
+    """What was written, and what could not be."""
     from pikepole_export.derive.lifting.cautions import cautions_of
     from pikepole_export.write.cards.files import write_cards
     from pikepole_export.write.tables.lifting import write_lifts, write_moves
 
     scene, units = building.scene, building.scene.units
+
+    def write_tables() -> Iterable[Path]:
+        yield from write_lifts(plan, units, here)
+        yield from write_moves(moves, plan.cautions, units, here)
+
     with writing(folder, scene) as staging:
-        staging.add(Output.LIFTS, write_lifts(plan, units, staging.path))
-        staging.add(Output.LIFTS, write_moves(moves, plan.cautions, units, staging.path))
-        cards = write_cards(building, plan, staging.path, lambda lift: cautions_of(lift, units))
-        staging.add(Output.CARDS, cards)
-        return placed_list(staging.put_in_place(), folder)
+        attempt, here = Attempts(staging), staging.path
+        lifts = attempt(Output.LIFTS.called, lambda: list(write_tables()))
+        staging.add(Output.LIFTS, lifts or ())
+        cards = attempt(
+            Output.CARDS.called,
+            lambda: write_cards(building, plan, here, lambda lift: cautions_of(lift, units)),
+        )
+        staging.add(Output.CARDS, cards or ())
+        return placed_list(staging.put_in_place(), folder), attempt.missing

@@ -7,7 +7,7 @@ from contextlib import ExitStack
 from dataclasses import dataclass
 from functools import cache, partial
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar, assert_never
+from typing import TYPE_CHECKING, assert_never
 
 from pikepole_export.cli.planning import (
     PLAN_STEPS,
@@ -19,7 +19,7 @@ from pikepole_export.cli.planning import (
 )
 from pikepole_export.cli.words import Output
 from pikepole_export.cli.work import Step
-from pikepole_export.cli.writing import writing
+from pikepole_export.cli.writing import Attempts, writing
 from pikepole_export.derive.buying.fasteners import Fastener, boxes, fasteners
 from pikepole_export.derive.findings import findings
 from pikepole_export.derive.inventory.areas import surfaces
@@ -44,7 +44,7 @@ from pikepole_export.write.tables.building import (
 )
 from pikepole_model.building.contact import Contact
 from pikepole_model.building.part import Building
-from pikepole_model.errors import Finding, PikepoleError
+from pikepole_model.errors import Finding
 
 if TYPE_CHECKING:
     from pikepole_export.derive.buying.order import BuyList
@@ -54,8 +54,6 @@ _STEPS = 4  # and one for each output
 _NO_PLAN = "buying list, cut plan and drawings of boards and sheets"
 _LIFTED = {Output.LIFTS, Output.CARDS}
 _PLANNED = {Output.BUY, Output.CUTS, Output.DRAWINGS}
-
-Result = TypeVar("Result")
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,18 +107,11 @@ def build_files(
             in its place; the folder is as it was.
     """
     scene, units = building.scene, building.scene.units
-    missing: list[str] = []
     with ExitStack() as at_end:
         staging = at_end.enter_context(writing(folder, scene))
         here = staging.path
         drawn: dict[Output, Pictures] = {}
-
-        def attempt(called: str, work: Callable[[], Result]) -> Result | None:
-            try:
-                return work()
-            except Exception as error:  # whatever it is: it must not cost the other outputs
-                missing.append(staging.told(f"{called}: {_in_one_line(error)}"))
-                return None
+        attempt = Attempts(staging)
 
         def draw(output: Output, start: Callable[[], Pictures]) -> None:
             if output in outputs:
@@ -191,7 +182,7 @@ def build_files(
         short = summary(building, rows, totals, found)
         staging.add("summary", [write_summary(short, staging.files, here)])
         placed = staging.put_in_place()
-    return Built(short, found, placed, tuple(missing), plans, buying)
+    return Built(short, found, placed, tuple(attempt.missing), plans, buying)
 
 
 # What lifts need is imported only where they are asked for: a tenth of a second.
@@ -231,8 +222,3 @@ def _write_buy(building: Building, buying: BuyList, folder: Path) -> Iterable[Pa
 def _finished(drawing: Pictures | None, folder: Path) -> list[Path]:
     """Put pictures in place when they are drawn; none where drawing could not even begin."""
     return [folder / name for name in drawing.finish(folder)] if drawing else []
-
-
-def _in_one_line(error: Exception) -> str:
-    text = ". ".join(str(error).splitlines())
-    return text if isinstance(error, PikepoleError) else f"{type(error).__name__}: {text}"

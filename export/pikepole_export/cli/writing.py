@@ -2,6 +2,8 @@
 
 folder_option(help)                      -o DIR
 writing(folder, scene) -> Staging        a block in which files are prepared
+Attempts(staging)                        outputs none of which costs another
+tell_missing(missing)                    what could not be made; ends the command
 placed_list(placed, folder)              what was written, and what was set aside
 """
 
@@ -9,21 +11,23 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Generator
+from collections.abc import Callable, Generator, Sequence
 from contextlib import ExitStack, contextmanager
 from pathlib import Path, PurePosixPath
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import typer
 
-from pikepole_export.cli.words import ExitCode, plural, refuse, wrapped
-from pikepole_model.errors import OutputError
+from pikepole_export.cli.words import ExitCode, complain, plural, refuse, wrapped
+from pikepole_model.errors import OutputError, PikepoleError
 
 if TYPE_CHECKING:
     from pikepole_export.files.folder import Placed, Staging
     from pikepole_model.scene.schema import Scene
 
 MOST_NAMED = 12  # of what was set aside
+
+Result = TypeVar("Result")
 
 
 def folder_option(about: str) -> Any:
@@ -68,6 +72,39 @@ def _scene_id(scene: Scene) -> str:
 
     text = f"{version('pikepole')} {scene.model_dump_json()}"
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+class Attempts:
+    """Outputs that are made one after the other: what fails in one costs no other.
+
+    Attributes:
+        missing: For each that could not be made, why.
+    """
+
+    def __init__(self, staging: Staging) -> None:
+        self._staging = staging
+        self.missing: list[str] = []
+
+    def __call__(self, called: str, work: Callable[[], Result]) -> Result | None:
+        """What the work gives; None where it fails, whatever the reason."""
+        try:
+            return work()
+        except Exception as error:
+            self.missing.append(self._staging.told(f"{called}: {_in_one_line(error)}"))
+            return None
+
+
+def _in_one_line(error: Exception) -> str:
+    text = ". ".join(str(error).splitlines())
+    return text if isinstance(error, PikepoleError) else f"{type(error).__name__}: {text}"
+
+
+def tell_missing(missing: Sequence[str]) -> None:
+    """Say what could not be made, and end the command with its exit code, where anything is."""
+    if missing:
+        complain(["", *(line for why in missing for line in wrapped(f"Not made: {why}."))])
+        complain(["All else that was asked for is written and complete."])
+        raise typer.Exit(ExitCode.NOT_MADE)
 
 
 def placed_list(placed: Placed, folder: Path) -> list[str]:

@@ -88,6 +88,8 @@ RULES = (
     # Through the underlayment into the sheets; in the side laps, one panel to the next.
     Rule((Family.PANELS,), (Family.PANELS, Kind.ROOF_SHEET), SCREWED),
     Rule((Family.ROOF_METAL,), (Family.PANELS,), SCREWED),
+    # Its leg ends under the tails, fascias and barge boards of the roof above.
+    Rule((Kind.WALL_FLASHING,), (Family.EDGE_BOARDS, Family.ROOF_FRAME), None),
     Rule((Family.ROOF_METAL,), (Family.EDGE_BOARDS, Family.ROOF_FRAME, Family.SHEETS), NAILED),
     # In sealant, on the ends of what it laps.
     Rule((Family.FLASHING_CORNERS,), (Kind.BASE_FLASHING,), STUCK),

@@ -126,7 +126,7 @@ def sheet_edges(
         start: Where the row starts, mm.
         end: Where it ends, mm.
         longest: Length of a sheet, mm.
-        supports: Centres of the members under it, mm.
+        supports: Centres of the members under it, mm; none where joints may lie anywhere.
         first: Length of the first sheet where the row starts with a cut one, mm.
         beside: Edges of the row before, over which no joint comes to lie where another place will
             do, mm.
@@ -146,7 +146,8 @@ def sheet_edges(
         edges.append(joint)
         reach = longest
     if len(edges) > 1 and end - edges[-1] < LEAST_SHEET_MM - TOLERANCE_MM:
-        back = [p for p in places if edges[-2] + LEAST_SHEET_MM <= p <= end - LEAST_SHEET_MM]
+        last = end - LEAST_SHEET_MM
+        back = [p for p in places or [last] if edges[-2] + LEAST_SHEET_MM <= p <= last]
         clear = [p for p in back if _staggered(p, beside)]
         edges[-1:] = clear[-1:] or back[-1:] or edges[-1:]
     return [*edges, end]

@@ -240,7 +240,9 @@ def _top_plates(plan: WallPlan) -> Iterator[Piece]:
     for name, lower, reach in (("lower", True, plan.framed), ("upper", False, upper)):
         for rake in plan.rakes:
             u0, u1 = max(reach[0], rake.start[0]), min(reach[1], rake.end[0])
-            runs = splice(u0, u1, longest * math.cos(rake.rad), studs, below)
+            # Cut plumb at its ends, it is longer from corner to corner.
+            reached = longest * math.cos(rake.rad) - breadth * abs(math.sin(rake.rad))
+            runs = splice(u0, u1, reached, studs, below)
             below = joints_of(runs) if lower else below
             for run in runs:
                 top = [(u, rake.at(u) - lower * rake.plumb(breadth)) for u in run]

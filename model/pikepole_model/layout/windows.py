@@ -89,9 +89,7 @@ def _unit(face: WallFace, fitted: FittedOpening, window: UnitWindow) -> Iterator
     yield board(face, name, Kind.WINDOW_UNIT, GROUP, source, unit, n)
     under, half = fitted.membrane_mm, PACKER_MM / 2
     wood = Source("packer", scene.wood(False))
-    in_u, in_v = (min(PACKER_IN_MM, (unit[k + 2] - unit[k]) / 4) for k in (0, 1))
-    across = [unit[0] + in_u, unit[2] - in_u]
-    up = [unit[1] + in_v, unit[3] - in_v]
+    across, up = _packed_at(unit[0], unit[2]), _packed_at(unit[1], unit[3])
     places: list[Rect] = [
         *((u - half, v0 + under, u + half, unit[1]) for u in across),
         *((u0 + under, v - half, unit[0], v + half) for v in up),
@@ -100,6 +98,13 @@ def _unit(face: WallFace, fitted: FittedOpening, window: UnitWindow) -> Iterator
     inside = (max(n[0], -face.sheet_mm - face.plan.datums.wall_mm), 0.0)
     for rect in places:
         yield board(face, f"{name} packer", Kind.PACKER, GROUP, wood, rect, inside)
+
+
+def _packed_at(start: float, end: float) -> list[float]:
+    """Middles of the packers along one side of a unit: two, or one where two have no room, mm."""
+    inwards = min(PACKER_IN_MM, (end - start) / 4)
+    first, last = start + inwards, end - inwards
+    return [first, last] if last - first > PACKER_MM else [(start + end) / 2]
 
 
 def _unit_material(fitted: FittedOpening, window: UnitWindow, unit: Rect) -> Material:

@@ -170,8 +170,9 @@ def clear_of_roofs(face: WallFace, out_mm: float) -> BaseGeometry:
         for slope in face.roof.slopes:
             h0, h1 = sorted(slope.h_of(face.place.point(0.0, 0.0, n)[1]) for n in (0.0, out_mm))
             cover = RoofCover(face.roof, slope)
-            hangs = min(cover.lowest_mm(h0, h1), cover.barge_foot_mm(h0, h1))
-            high = min(high, hangs - face.plan.datums.floor_mm - CLEAR_OF_RAFTERS_MM)
+            high = min(
+                high, cover.hangs_mm(h0, h1) - face.plan.datums.floor_mm - CLEAR_OF_RAFTERS_MM
+            )
         area = shapely.intersection(area, box(u0, low, u1, high))
     if rake := _rake(face):
         line = [(u, top - CLEAR_OF_RAFTERS_MM) for u, top in rake]

@@ -238,14 +238,16 @@ class RoofCover:
         thick = below.cap_mm / math.cos(lower.slope_rad)
         ends = [lower.start_y, lower.y_of(lower.sheeted_h[1])]
         stretches = [(h, h) for h in map(slope.h_of, ends)]
+        fascia = self.scene.fascia
+        deep = max(slope.rafter_mm, fascia.depth_mm if fascia else 0.0)
         for end, down in ((slope.upper, -1), (slope.lower, 1)):
-            back = slope.rafter_mm * math.sin(slope.slope_rad) if end.cut == "square" else 0.0
+            back = deep * math.sin(slope.slope_rad) if end.cut == "square" else 0.0
             stretches.append((end.h - back, end.h + down * end.edge_mm))
         room = math.inf
         for h0, h1 in map(sorted, stretches):
             under = [lower.h_of(slope.y_of(h)) for h in (h0, h1) if lower.covers(slope.y_of(h))]
             top = max((lower.roof_mm(h) + thick for h in under), default=-math.inf)
-            room = min(room, self.lowest_mm(h0, h1) - top)
+            room = min(room, self.hangs_mm(h0, h1) - top)
         leg = LEAST_UP_WALL_MM if below.metal else 0.0
         return min(room, self.at_wall_mm(below) - lower.start_mm - thick - leg)
 
@@ -254,7 +256,11 @@ class RoofCover:
         lower = below.slope
         ys = (lower.start_y, lower.y_of(below._metal_mm))
         h0, h1 = sorted(map(self.slope.h_of, ys))
-        return self.lowest_mm(h0, h1)
+        return self.hangs_mm(h0, h1)
+
+    def hangs_mm(self, h0: float, h1: float) -> float:
+        """The lowest of what hangs over a stretch, barge boards counted, mm."""
+        return min(self.lowest_mm(h0, h1), self.barge_foot_mm(h0, h1))
 
     @cached_property
     def panels(self) -> tuple[float, float]:

@@ -22,7 +22,7 @@ from pikepole_model.plan.wall_metal import (
     leg_over,
     legs_mm,
 )
-from pikepole_model.plan.windows_doors import cased_runs
+from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.envelope import Battens
 from pikepole_model.scene.schema import Scene
 
@@ -59,9 +59,13 @@ def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, flo
         foot = shapely.intersection(covered, level)
         # Where the other wall's cladding starts lower, so do the corner boards.
         lower = [area for _, area in plan.corner_boards(face) if area.bounds[1] < low - OPEN_MM]
-        # And so does casing down to a floor that is lower than the foot.
-        cased = [box(*run.outer) for run in cased_runs(face.plan) if run.outer[1] < low]
-        for hole in (*patch.open, *lower, *cased):
+        # And so do casing, hinges and irons by a floor that is lower than the foot.
+        others = [
+            box(*rect)
+            for rect in batten_stops(face.plan)
+            if rect[1] < low and rect[3] > low - OPEN_MM - DRIP_MM
+        ]
+        for hole in (*patch.open, *lower, *others):
             u0, v0, u1, _ = hole.bounds
             if v0 < low + UP_MM:
                 foot = foot.difference(box(u0, low - UP_MM, u1, low + UP_MM))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from pikepole_model.building.sequence import steps_of
-from pikepole_model.errors import Problem, either, leave_out, other, without
+from pikepole_model.errors import KeyPath, Problem, either, leave_out, other, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.crew import Jack
@@ -133,29 +133,30 @@ def _fork_problems(
     yield from _spread_problems(scene, move, "forks", move.fork_width, ruler)
     needed = _furthest_mm(scene, foundation, move)
     if move.beams is None and move.fork < needed - TOLERANCE_MM:
-        longer = f"give move.fork {ruler.at_least(needed)}, or " if needed < LONGEST_FORK_MM else ""
-        yield Problem.at(
+        yield _with_mends(
             ("move", "fork"),
             f"ends before the last member of the floor, {ruler.at(needed)} in from the {move.side}",
-            f"{longer}give move.beams.length {ruler.at_least(needed)}"
+            f"give {ruler.at_least(needed)}" if needed <= LONGEST_FORK_MM else "",
+            f"give move.beams.length {ruler.at_least(needed)}"
             if needed <= MOST_OF_FORK * LONGEST_FORK_MM
             else "",
-            other("move", "side"),
-            without("move"),
         )
     most = MOST_OF_FORK * move.fork
     if move.beams and move.beams.length > most + TOLERANCE_MM:
-        shorter = f"give {ruler.at_most(most)}" if most >= needed else ""
         fork = move.beams.length / MOST_OF_FORK
-        longer = f"give move.fork {ruler.at_least(fork)}" if fork <= LONGEST_FORK_MM else ""
-        yield Problem.at(
+        yield _with_mends(
             ("move", "beams", "length"),
             f"is more than {MOST_OF_FORK:g} times the forks, {ruler.at(move.fork)} long "
             "(ANSI B56.1, of fork extensions)",
-            either(shorter, longer),
-            other("move", "side"),
-            without("move"),
+            f"give {ruler.at_most(most)}" if most >= needed else "",
+            f"give move.fork {ruler.at_least(fork)}" if fork <= LONGEST_FORK_MM else "",
         )
+
+
+def _with_mends(path: KeyPath, wrong: str, *mends: str) -> Problem:
+    """What is wrong with the forks: where none is long enough, come from an end, or build there."""
+    ways = () if any(mends) else (other("move", "side"), without("move"))
+    return Problem.at(path, wrong, either(*mends), *ways)
 
 
 def _beam_problems(scene: Scene, move: Move, ruler: Ruler) -> Iterator[Problem]:

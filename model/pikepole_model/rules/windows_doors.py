@@ -55,9 +55,13 @@ def door_name_problems(scene: Scene) -> Iterator[Problem]:
 def fitted_opening_problems(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
     """What is wrong with the windows, doors and trims of one wall.
 
-    Assumes that the openings themselves fit; one of a row speaks for all. Nothing is said of a wall
-    whose own sizes could not be read.
+    Assumes that the openings themselves fit; what ails a whole row is said once. Nothing is said of
+    a wall whose own sizes could not be read.
     """
+    yield from dict.fromkeys(_faults(face, ruler))
+
+
+def _faults(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
     plan, datums = face.plan, face.plan.datums
     heights = [*(top for _, top in plan.top_line), face.foot_mm, datums.beam_depth_mm]
     heights += [
@@ -68,12 +72,10 @@ def fitted_opening_problems(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
     ]
     if not math.isfinite(sum((plan.length_mm, datums.scene.roof.slope, *heights))):
         return
-    spoken: set[int] = set()
     for fitted in fitted_openings(face.plan):
         path: KeyPath = ("opening", fitted.framed.table)
-        if fitted.framed.table in spoken or not math.isfinite(sum(fitted.framed.rough)):
+        if not math.isfinite(sum(fitted.framed.rough)):
             continue
-        spoken.add(fitted.framed.table)
         yield from _frame(face, fitted, path, ruler)
         window, door = fitted.framed.opening.window, fitted.door
         if window:
@@ -202,6 +204,7 @@ def _track(
             other(*key, "to"),
             other(*path, "from_left"),
             less(*path, "width"),
+            less(*path, "count"),
         )
         return
     low, board_top = fitted.track_board[1], fitted.track_board[3]
