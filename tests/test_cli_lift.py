@@ -203,7 +203,7 @@ def test_forks_that_end_before_a_skid_are_refused(tmp_path: Path) -> None:
             answer = pikepole(command, path)
             assert answer.code == BAD_INPUT
             assert f'move.fork = "{fork}"' in _words(answer.err)
-            assert "give move.fork at least 9' 0\"" in _words(answer.err)
+            assert "give at least 9' 0\"" in _words(answer.err)
 
 
 def test_what_a_crew_of_one_cannot_do_is_told_first(tmp_path: Path) -> None:

@@ -109,7 +109,7 @@ def test_a_move_of_which_only_the_stage_is_told() -> None:
     problem = refused(move={"after": "Wall sheathing"})
     assert (problem.key, problem.value) == ("move.fork", "4' 0\" by default")
     assert problem.mend.startswith(
-        "give move.fork at least 8' 0\", or give move.beams.length at least 8' 0\""
+        "give at least 8' 0\", or give move.beams.length at least 8' 0\""
     )
     move = read(move={"after": "Wall sheathing", "fork": "8 ft"}).move
     assert isinstance(move, Move)
