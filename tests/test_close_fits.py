@@ -135,6 +135,15 @@ FITTING = {
     "sliver of a spacer": store(
         "2450 mm", "6 ft", "2:12", walls={"stud": "2x6"}, beam={"on_walls": True}
     ),
+    # Anchor bolts fill their holes in the slab, facet on facet, whatever the kernel makes of it.
+    "bolt in its hole": store(
+        "12 ft",
+        "2580 mm",
+        "12 deg",
+        foundation={"kind": "pad", "edge_depth": "313 mm"}
+        | {"bolt_diameter": "5/8 in", "bolt_embedment": "286 mm"},
+        opening=[opening("door", "left", "470 mm", "1690 mm", height="1790 mm")],
+    ),
     # A plate of 38 mm cut plumb at 37 degrees is 23 mm longer than it is laid out level.
     "plumb cuts on a plate": store(
         "8 ft",

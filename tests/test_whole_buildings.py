@@ -22,7 +22,7 @@ STAGED = 7  # one in so many has an order of work of its own
 
 # In some scenes so much is wrong that no one or two values mend it, and the report only says where
 # to look: at most this share of those that are drawn.
-HOPELESS = 0.2
+HOPELESS = 0.02
 
 
 def tried(seed: int, folder: Path) -> list[str]:

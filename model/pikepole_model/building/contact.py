@@ -251,7 +251,8 @@ def _body_contacts(boxes: Boxes, pairs: Pairs, bodies: _Bodies) -> Iterator[Cont
         if separation[row] < -NOISE_MM:
             common = bodies[a] ^ bodies[b]
             if not common.is_empty():
-                volume, depth, centre = _common(common, partial(bodies.directions, a, b))
+                again = partial(bodies.common_after_step, a, b)
+                volume, depth, centre = _common(common, again, partial(bodies.directions, a, b))
                 yield Contact(a, b, 0.0, volume, depth, centre or at)
                 continue
         gap = bodies[a].min_gap(bodies[b], TOUCH_MM + 1.0)
@@ -272,6 +273,10 @@ class _Bodies:
             part = self._parts[index]
             self._placed[index] = self._body(part.shape).transform(part.placement.matrix[:3])
         return self._placed[index]
+
+    def common_after_step(self, a: int, b: int) -> Manifold:
+        """What two parts share after b took the small step askew."""
+        return self[a] ^ self[b].translate(ASKEW_MM)
 
     def directions(self, a: int, b: int) -> Points:
         """(n, 3) unit vectors of the building: the axes and face normals of both parts."""
@@ -305,13 +310,15 @@ def _directions(shape: Shape) -> Points:
 
 
 def _common(
-    common: Manifold, directions_of: Callable[[], Points]
+    common: Manifold, after_step: Callable[[], Manifold], directions_of: Callable[[], Points]
 ) -> tuple[float, float, Vector | None]:
     """Volume, greatest penetration and its place, of what two bodies share.
 
     Faces that only touch often share a film of float noise, which may run round a notch and so be
     wide along every axis, or stand as a fin on a real overlap. A small step askew parts a film
     from itself: what the common body still shares with itself after it is the overlap proper.
+    Where many films lie side by side, the kernel may join the corners of some to a body that is not
+    there: it is gone when the parts are met anew after that step.
     """
     volume = abs(common.volume())
     # No convex body is wider than 2 sqrt 3 times the radius of its greatest ball (Steinhagen),
@@ -320,8 +327,13 @@ def _common(
     if widest <= FILM_MM * common.surface_area():
         return volume, 0.0, None
     deepest, place = 0.0, None
-    directions = directions_of()
-    for body in (common ^ common.translate(ASKEW_MM)).decompose():
+    proper = common ^ common.translate(ASKEW_MM)
+    if proper.is_empty():
+        return volume, 0.0, None
+    directions, again = directions_of(), after_step()
+    for body in proper.decompose():
+        if (body ^ again).volume() < body.volume() / 2:
+            continue
         mesh = body.to_mesh64()
         points = np.asarray(mesh.vert_properties)[:, :3]
         # The step takes its own length off every width; put it back (a fin gives less away, so

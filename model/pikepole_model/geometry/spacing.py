@@ -145,9 +145,10 @@ def sheet_edges(
             break
         edges.append(joint)
         reach = longest
-    if len(edges) > 1 and end - edges[-1] < LEAST_SHEET_MM - TOLERANCE_MM:
-        last = end - LEAST_SHEET_MM
-        back = [p for p in places or [last] if edges[-2] + LEAST_SHEET_MM <= p <= last]
+    # What fills a gap braces nothing: its last piece need only be a stick.
+    least = LEAST_SHEET_MM if places else LEAST_STICK_MM
+    if len(edges) > 1 and end - edges[-1] < least - TOLERANCE_MM:
+        back = [p for p in places or [end - least] if edges[-2] + least <= p <= end - least]
         clear = [p for p in back if _staggered(p, beside)]
         edges[-1:] = clear[-1:] or back[-1:] or edges[-1:]
     return [*edges, end]

@@ -135,10 +135,12 @@ class _Trial:
         keys = [problem.path, *(one.path for one in problem.tries)]
         inside = dict.fromkeys(key[:end] for key in keys for end in range(len(key), 0, -1))
         items = [path for path in inside if any(isinstance(step, int) for step in path)]
-        self.left = _MOST_TRIES
-        if out := self._without(problem.path, items):
-            return out
-        self.left, self.other_than = _MOST_TRIES, _plain(problem.wrong)
+        # Without an item less is left to be wrong, whatever comes up: no two such mends go round
+        # in a circle.
+        for other_than in ("", _plain(problem.wrong)):
+            self.left, self.other_than = _MOST_TRIES, other_than
+            if out := self._without(problem.path, items):
+                return out
         for one in problem.tries:
             if change := self._nearest(problem.path, one):
                 return change.mend(problem.path)
