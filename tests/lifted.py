@@ -1,4 +1,4 @@
-"""Plain blocks to lift, whose mass and middle are known by heart."""
+"""Plain blocks to lift, whose mass and middle are known by heart, and what a lift asks for."""
 
 from __future__ import annotations
 
@@ -6,12 +6,16 @@ from dataclasses import replace
 from math import cos, radians, sin
 from typing import Any
 
+from pikepole_export.derive.lifting.hand_lift import Grade
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import load_of
+from pikepole_export.derive.lifting.mends import A_LITTLE
 from pikepole_export.derive.lifting.methods import methods
-from pikepole_export.derive.lifting.techniques import HandSetup
+from pikepole_export.derive.lifting.rests import HandSetup
+from pikepole_export.derive.lifting.techniques import Rig
+from pikepole_export.derive.lifting.wind_limits import wind_of
 from pikepole_export.derive.lifting.work_surface import level_surface
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
@@ -86,12 +90,38 @@ def lift_of(item: Item, **changes: Any) -> Lift:
         methods=found,
         chosen=found[0],
         help=Help.ALONE,
+        grade=Grade.WITHIN,
+        mends=(),
         people=1,
         machine=None,
         unfit=(),
         platform_mm=None,
         step_mm=None,
-        wind=None,
+        wind=wind_of(item, found[0], None, 1, Lifter.MAN),
         bracing=None,
     )
     return replace(plain, **changes)
+
+
+def rank(lift: Lift) -> int:
+    """The place of a lift's way in the order in which ways are looked for, from 1."""
+    if lift.is_above:
+        return 2 if lift.chosen.hardest.used <= A_LITTLE else 7
+    match lift.help:
+        case Help.ALONE | Help.HELPER:
+            return 1 if lift.chosen.technique.rig is Rig.NONE else 5
+        case Help.GEAR:
+            return 6 if lift.machine and lift.machine.has_driver else 3
+        case Help.PLATFORM:
+            return 4 if lift.chosen.technique.rig is Rig.NONE else 5
+        case Help.HIRE:
+            return 8
+
+
+def plain_of(lift: Lift) -> list[int]:
+    """By how many it can be raised within the guidelines, with nothing to put up."""
+    return [
+        method.people
+        for method in lift.methods
+        if method.people is not None and method.technique.rig is Rig.NONE
+    ]

@@ -22,7 +22,8 @@ from PIL import Image
 from pikepole_export.derive.lifting.cautions import balance_angle_text, cautions_of, stop_wind_text
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
-from pikepole_export.derive.lifting.machines import Machine, MachineKind
+from pikepole_export.derive.lifting.machine_kinds import MachineKind, MachineTeam
+from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.plan import LiftPlan, lift_plan
 from pikepole_export.write.cards import files as cards
 from pikepole_export.write.cards.files import card_name, carded, start_cards, write_cards
@@ -131,7 +132,9 @@ def test_the_same_plan_gives_the_same_bytes(folder: Path, tmp_path: Path) -> Non
 @pytest.mark.parametrize("name", NAMES)
 def test_a_lift_of_one_with_bare_hands_has_no_card(name: str) -> None:
     _, plan = built(name)
-    alone = [lift for lift in plan.lifts if lift.people == 1 and lift.machine is None]
+    # A wall has one of its frame, where that can be raised.
+    shown = [lift.as_frame or lift for lift in plan.lifts]
+    alone = [lift for lift in shown if lift.people == 1 and lift.machine is None]
     assert len(carded(plan)) == len(plan.lifts) - len(alone)
     assert alone
     names = [card_name(lift) for lift in carded(plan)]
@@ -202,7 +205,7 @@ def test_the_words_are_the_plans(name: str) -> None:
     for lift in carded(plan):
         words = card_words(building, lift, ())
         assert words.name.startswith(f"{lift.number}  ")
-        assert words.verdict.lower() == lift.verdict.lower()
+        assert words.verdict.lower() == lift.verdict(units).lower()
         said = " ".join(item for block in words.blocks for item in block.items)
         said = said.replace("\u00a0", " ")
         high = lift.item.whole.mass.high_kg
@@ -284,7 +287,7 @@ def test_what_stands_is_the_stages_before_and_what_is_done_of_this_one() -> None
         scene = card_scene(building, plan, lift)
         assert scene.stages == lift.item.stage - 1
     by_name = {lift.item.name: lift for lift in plan.lifts}
-    order = plan.schedule.order[9]
+    order = plan.calendar.order[9]
     last = max((by_name["front beam"], by_name["back beam"]), key=lambda o: order.index(o.number))
     posts = by_name["right bay post 1"].item.whole.vertices_mm
     stands = card_scene(building, plan, last).stands.points
@@ -379,11 +382,19 @@ def test_every_number_on_a_card_is_in_its_record(name: str, tmp_path: Path) -> N
         record = records[lift.number]
         kept = numbers_of(record)
         text = " ".join(one.text for one in page.texts).replace("\u00a0", " ")
+        # What has to come off is rounded up.
+        text = re.sub(r"[\d.]+ (lb|kg) lighter", "", text)
         # Names hold numbers that count pieces, and so does that of a standard.
         names = [
             record["name"],
             *(method["load"]["name"] for method in record["ways"]),
             "ASME B30.9",
+            "HSE INDG143",
+            "29 CFR 1910.269(x)",
+            "29 CFR 1926.501(b)(1)",
+            "2x4",
+            "16d",
+            "29 CFR 1926.451(g)(1)",
         ]
         for word in sorted(names, key=len, reverse=True):
             text = re.sub(re.escape(word), "", text, flags=re.IGNORECASE)
@@ -431,10 +442,10 @@ def test_no_card_says_what_does_not_concern_it(name: str) -> None:
     for lift in carded(plan):
         words = card_words(building, lift, cautions_of(lift, building.scene.units))
         said = " ".join((*words.always, *words.cautions)).lower()
-        for word in ("rigger", "plate", "sling", "hook"):
+        for word in ("rigger", "machine", "sling", "hook"):
             if lift.machine is None:
                 assert f" {word}" not in said.replace("track hook", ""), card_name(lift)
-        assert ("wind of" in said) == (lift.wind is not None)
+        assert "wind of" in said
         assert building.scene.crew.guideline in said
         # Heights at which construction asks for it: 29 CFR 1926.501(b)(1), 1926.451(g)(1).
         edge, scaffold = ("6", "10") if building.scene.units == "imperial" else ("1.83", "3.05")
@@ -448,7 +459,9 @@ def test_a_wall_on_jacks_is_braced_as_often_as_the_plan_says() -> None:
     tilted = next(
         method for method in lift.methods if method.tilt and method.load is lift.item.whole
     )
-    machine = Machine(MachineKind.WALL_JACK, True, 50.0, 500.0, 2, lift.item.whole.top_mm, None)
+    team = MachineTeam(at_gear=2, guiding=0, at_seats=0)
+    high_mm = lift.item.whole.top_mm
+    machine = Machine(MachineKind.WALL_JACK, True, 50.0, 500.0, 2, high_mm, None, team)
     scene = card_scene(building, plan, replace(lift, chosen=tilted, machine=machine))
     assert lift.bracing is not None
     bare = card_scene(building, plan, replace(lift, chosen=tilted, machine=machine, bracing=None))

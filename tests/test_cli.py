@@ -104,6 +104,7 @@ def test_summary_has_the_keys_that_programs_read(honey_house_run: tuple[Answer, 
         "size_mm",
         "heaviest_part",
         "stages",
+        "weighed",
         "findings",
         "files",
     }

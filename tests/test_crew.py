@@ -42,6 +42,8 @@ def test_a_scene_without_a_crew_has_one_person_and_two_to_call() -> None:
     scene = read()
     assert scene.crew == Crew(people=1, helpers=2, guideline="women", gear=())
     assert (scene.crew.minutes_per_lift, scene.crew.hours_per_day) == (10, 6)
+    # About knuckle height over a platform: common practice, no source.
+    assert scene.crew.platform_rest == pytest.approx(24 * IN)
     assert scene.move is None
 
 
@@ -51,11 +53,13 @@ def test_a_crew_as_written() -> None:
             "people": 8,
             "helpers": 0,
             "guideline": "men",
+            "platform_rest": "45 cm",
             "minutes_per_lift": 7.5,
             "hours_per_day": 8,
         }
     ).crew
     assert (crew.people, crew.helpers, crew.guideline) == (8, 0, "men")
+    assert crew.platform_rest == pytest.approx(450)
     assert (crew.minutes_per_lift, crew.hours_per_day) == (7.5, 8)
 
 
@@ -105,7 +109,7 @@ def test_a_move_of_which_only_the_stage_is_told() -> None:
     problem = refused(move={"after": "Wall sheathing"})
     assert (problem.key, problem.value) == ("move.fork", "4' 0\" by default")
     assert problem.mend.startswith(
-        "give move.fork at least 8' 0\", or give move.beams.length at least 8' 0\""
+        "give at least 8' 0\", or give move.beams.length at least 8' 0\""
     )
     move = read(move={"after": "Wall sheathing", "fork": "8 ft"}).move
     assert isinstance(move, Move)
@@ -184,9 +188,12 @@ def test_a_crew_that_is_wrong(key: str, value: object, wrong: str, mend: str) ->
     assert problem.mend.startswith(mend)
 
 
-@pytest.mark.parametrize("kind", ["wall jack", "chain hoist", "telehandler", "jack", "winch"])
+@pytest.mark.parametrize(
+    "kind",
+    ["wall jack", "chain hoist", "telehandler", "material lift", "hand truck", "jack", "winch"],
+)
 def test_gear_without_its_rating(kind: str) -> None:
-    sizes = {"stroke": "6 in"} if kind == "jack" else {} if kind == "winch" else {"reach": "9 ft"}
+    sizes = {"jack": {"stroke": "6 in"}, "winch": {}, "hand truck": {}}.get(kind, {"reach": "9 ft"})
     assert refused(crew=with_gear(kind=kind, **sizes)) == Problem(
         "crew.gear[1].rating",
         "",
@@ -226,7 +233,8 @@ def test_limits_of_a_rating_are_in_the_scenes_units() -> None:
 
 def test_gear_of_no_kind_that_there_is() -> None:
     kinds = (
-        'give "trestles", "platform", "wall jack", "chain hoist", "telehandler", "jack" or "winch"'
+        'give "trestles", "platform", "wall jack", "chain hoist", "telehandler", "material lift", '
+        '"hand truck", "jack" or "winch"'
     )
     problem = refused(crew=with_gear(kind="crane", rating="2 t"))
     assert problem == Problem(
@@ -250,6 +258,7 @@ def test_a_height_belongs_to_what_one_stands_on() -> None:
     [
         *(("trestles", "height"), ("platform", "height"), ("wall jack", "reach")),
         *(("chain hoist", "reach"), ("telehandler", "reach"), ("jack", "stroke")),
+        ("material lift", "reach"),
     ],
 )
 def test_what_a_report_asks_to_add_is_allowed(kind: str, key: str) -> None:
@@ -261,6 +270,18 @@ def test_what_a_report_asks_to_add_is_allowed(kind: str, key: str) -> None:
     assert len(examples) == 2
     for example in examples:
         assert read(crew=with_gear(kind=kind, **rating, **{key: example}))
+
+
+@pytest.mark.parametrize("kind", ["wall jack", "chain hoist", "telehandler", "material lift"])
+def test_gear_that_reaches_no_higher_than_the_trestles(kind: str) -> None:
+    # A foot over trestles of 30 in less 1/5 in, 300 mm: 762 + 300 = 1062 mm, 3' 5-13/16".
+    low = {"kind": kind, "rating": "1000 lb", "reach": "3 ft"}
+    trestles = {"kind": "trestles", "height": "30 in"}
+    problem = refused(crew={"gear": [low, trestles]})
+    assert (problem.key, problem.value) == ("crew.gear[1].reach", '"3 ft"')
+    assert problem.wrong == "lifts nothing off the trestles, 2' 6\" high"
+    assert problem.mend == "give at least 3' 5-13/16\", or lower trestles"
+    assert read(crew={"gear": [{**low, "reach": "3 ft 6 in"}, trestles]})
 
 
 def test_a_move_after_a_stage_that_there_is_not() -> None:

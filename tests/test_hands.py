@@ -31,7 +31,7 @@ from pikepole_export.derive.lifting.validation import LiftError
 # Hands in the middle of each zone, from the ground up, mm: well clear of any boundary.
 MIDDLES_MM = (100.0, 500.0, 900.0, 1200.0, 1600.0)
 # A sheet edge or a stick under the arm, and a load held out in front, mm.
-NEAR_MM, OUT_MM = 300.0, 600.0
+NEAR_BODY_MM, OUT_MM = 250.0, 600.0
 
 
 # HSE INDG143, Figure 1, and the same in L23. From above the shoulder down
@@ -39,9 +39,9 @@ NEAR_MM, OUT_MM = 300.0, 600.0
 @pytest.mark.parametrize(
     ("lifter", "reach_mm", "expected_kg"),
     [
-        (Lifter.MAN, NEAR_MM, (10, 20, 25, 20, 10)),
+        (Lifter.MAN, NEAR_BODY_MM, (10, 20, 25, 20, 10)),
         (Lifter.MAN, OUT_MM, (5, 10, 15, 10, 5)),
-        (Lifter.WOMAN, NEAR_MM, (7, 13, 16, 13, 7)),
+        (Lifter.WOMAN, NEAR_BODY_MM, (7, 13, 16, 13, 7)),
         (Lifter.WOMAN, OUT_MM, (3, 7, 10, 7, 3)),
     ],
 )
@@ -63,22 +63,85 @@ def test_guideline_figures(lifter: Lifter, reach_mm: float, expected_kg: tuple[f
     ],
 )
 def test_least_zone_on_the_way(from_mm: float, to_mm: float, expected_kg: float) -> None:
-    assert guideline_kg(Lifter.MAN, from_mm, to_mm, NEAR_MM) == expected_kg
+    assert guideline_kg(Lifter.MAN, from_mm, to_mm, NEAR_BODY_MM) == expected_kg
 
 
-def test_hands_on_a_boundary_are_in_both_zones() -> None:
-    # Knuckle height is 75 cm in NIOSH 94-110; shoulder height 140 cm is common practice, no source.
+# HSE L23, appendix 3, and INDG143: close to a boundary an in-between figure may be taken. Neither
+# prints a formula; half-way between the two is the mean: (20 + 25) / 2, (20 + 10) / 2 and
+# (16 + 13) / 2. Knuckle height is 75 cm in NIOSH 94-110; the others are common practice, no source.
+@pytest.mark.parametrize(
+    ("lifter", "height_mm", "expected_kg"),
+    [
+        (Lifter.MAN, 750, 22.5),
+        (Lifter.MAN, 1050, 22.5),
+        (Lifter.MAN, 1400, 15),
+        (Lifter.MAN, 300, 15),
+        (Lifter.WOMAN, 1050, 14.5),
+    ],
+)
+def test_on_a_boundary_the_figure_is_half_way(
+    lifter: Lifter, height_mm: float, expected_kg: float
+) -> None:
+    assert guideline_kg(lifter, height_mm, height_mm, NEAR_BODY_MM) == pytest.approx(expected_kg)
+
+
+def test_both_rules_of_the_figure_hold_together() -> None:
+    # HSE L23, appendix 3, men, close. A lift from between floor and knuckle (20) through the best
+    # zone (25) to between elbow and shoulder (20) is for 20 kg, one that ends above the shoulder
+    # for 10; one that begins on the boundary is for the mean, or less where it goes to less.
+    assert guideline_kg(Lifter.MAN, 500, 1200, NEAR_BODY_MM) == 20
+    assert guideline_kg(Lifter.MAN, 500, 1600, NEAR_BODY_MM) == 10
+    assert guideline_kg(Lifter.MAN, 750, 950, NEAR_BODY_MM) == pytest.approx(22.5)
+    assert guideline_kg(Lifter.MAN, 750, 1200, NEAR_BODY_MM) == 20
+
+
+def test_zones_passed_and_close_by() -> None:
+    # Close is 50 mm: chosen here, HSE prints no width.
     assert zones(750, 800) == (Zone.UP_TO_KNUCKLE, Zone.UP_TO_ELBOW)
-    assert zones(751, 800) == (Zone.UP_TO_ELBOW,)
-    assert zones(1300, 1400) == (Zone.UP_TO_SHOULDER, Zone.ABOVE_SHOULDER)
+    assert zones(799, 900) == (Zone.UP_TO_KNUCKLE, Zone.UP_TO_ELBOW)
+    assert zones(801, 900) == (Zone.UP_TO_ELBOW,)
+    assert zones(1200, 1360) == (Zone.UP_TO_SHOULDER, Zone.ABOVE_SHOULDER)
     assert zones(-200, 3000) == tuple(Zone)
-    assert guideline_kg(Lifter.MAN, 750, 750, NEAR_MM) == 20
 
 
 def test_arms_length_begins_beyond_the_forearm() -> None:
-    # About an adult's elbow to fist: common practice, no source.
-    assert guideline_kg(Lifter.MAN, 900, 900, CLOSE_REACH_MM) == 25
-    assert guideline_kg(Lifter.MAN, 900, 900, CLOSE_REACH_MM + 1) == 15
+    # HSE L23, figure, men, best zone: 25 kg close, 15 at arm's length. About an adult's elbow to
+    # fist, 35 cm: common practice, no source.
+    reaches_mm = (CLOSE_REACH_MM - 60, CLOSE_REACH_MM, CLOSE_REACH_MM + 60)
+    got = [guideline_kg(Lifter.MAN, 900, 900, reach_mm) for reach_mm in reaches_mm]
+    assert got == pytest.approx([25, 20, 15])
+
+
+@given(st.sampled_from(Lifter), st.floats(0, 2000), st.floats(0, 700), st.floats(0, 1))
+def test_a_millimetre_never_decides(
+    lifter: Lifter, height_mm: float, reach_mm: float, off_mm: float
+) -> None:
+    # The steepest is from 20 to 10 kg in 100 mm: 0.1 kg in a millimetre, up and out.
+    here = guideline_kg(lifter, height_mm, height_mm, reach_mm)
+    higher = guideline_kg(lifter, height_mm + off_mm, height_mm + off_mm, reach_mm)
+    further = guideline_kg(lifter, height_mm, height_mm, reach_mm + off_mm)
+    assert abs(higher - here) <= 0.1 * off_mm + 1e-9
+    assert abs(further - here) <= 0.1 * off_mm + 1e-9
+
+
+@given(st.sampled_from(Lifter), st.floats(0, 2000), st.floats(0, 300), st.floats(0, 700))
+def test_the_figure_rises_to_the_waist_and_falls_above_it(
+    lifter: Lifter, height_mm: float, more_mm: float, reach_mm: float
+) -> None:
+    # INDG143, Figure 1: the greatest figures are those between knuckle and elbow.
+    low, high = (guideline_kg(lifter, at, at, reach_mm) for at in (height_mm, height_mm + more_mm))
+    if height_mm + more_mm <= 1000:
+        assert low <= high + 1e-9
+    if height_mm >= 800:
+        assert low >= high - 1e-9
+
+
+@given(st.sampled_from(Lifter), st.floats(750, 1050), st.floats(750, 1050), st.floats(1051, 1750))
+def test_a_higher_rest_between_knuckle_and_elbow_is_never_worse(
+    lifter: Lifter, rest_mm: float, other_mm: float, to_mm: float
+) -> None:
+    low, high = sorted((rest_mm, other_mm))
+    assert guideline_kg(lifter, low, to_mm, 250) <= guideline_kg(lifter, high, to_mm, 250) + 1e-9
 
 
 # HSE L23, paragraph 120: two people two thirds of the sum, three people half. Worked: two thirds
@@ -138,7 +201,7 @@ def lift(mass_kg: float, people: int = 1, **changes: Any) -> HandLift:
     asked: dict[str, Any] = {
         "from_mm": 500.0,
         "to_mm": 1200.0,
-        "reach_mm": NEAR_MM,
+        "reach_mm": 300.0,
         "coupling": Coupling.GOOD,
         "lifter": Lifter.MAN,
     }

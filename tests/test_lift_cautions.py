@@ -6,6 +6,7 @@ ASME B30.9.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -17,12 +18,21 @@ from pikepole_export.derive.lifting.cautions import (
     force_as_mass,
     stop_wind_text,
 )
+from pikepole_export.derive.lifting.falls import (
+    RAIL_GIVE_MM,
+    RAIL_MM,
+    FallGuard,
+    fall_protection,
+)
+from pikepole_export.derive.lifting.hand_tasks import assess_task
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine, machines
 from pikepole_export.derive.lifting.methods import methods
-from pikepole_export.derive.lifting.techniques import HandSetup
+from pikepole_export.derive.lifting.niosh import Duration
+from pikepole_export.derive.lifting.rests import HandSetup
+from pikepole_export.derive.lifting.techniques import Technique, task_steps
 from pikepole_model.scene.crew import Crew
 
 SIX_FEET_MM = 6 * 304.8
@@ -58,44 +68,76 @@ def test_legs_are_not_to_be_flat_where_there_is_more_than_one(legs: int, is_said
 def test_what_hangs_level_is_told_from_what_stands_on_its_foot() -> None:
     level = said(lift_of(beam(), machine=hoist(beam(), 2)))
     assert "over the centre of gravity" in level
-    assert "by its head" not in level
+    assert "walks its foot" not in level
+    # It goes under the hook by hand: a chain that drags it in pulls the tripod over.
+    assert "Bring it under the head by hand first, one end at a time" in level
     post = item_of(block("post", (2400, 90, 90), 60, slope_deg=90), handling=Handling.POST)
     (tilted,) = (method for method in lift_of(post).methods if method.tilt is not None)
     stands = said(lift_of(post, machine=hoist(post, 2), chosen=tilted))
     assert "over the centre of gravity" not in stands
     # Raised about an edge of its foot, it falls on by itself once its middle is over that:
     # atan(2400 / 90) = 87.85 deg (statics).
-    assert "by its head" in stands
-    assert "Hold it back by the tag line" in stands
+    assert "walks its foot in on a roller" in stands
+    assert "tag line until the braces are on" in stands
     assert "Past 87 deg it falls on" in said(lift_of(post, chosen=tilted))
 
 
+@pytest.mark.parametrize(("floor_mm", "is_high"), [(SIX_FEET_MM, True), (SIX_FEET_MM - 1, False)])
+def test_people_on_a_high_floor_wear_a_harness(floor_mm: float, is_high: bool) -> None:
+    lift = lift_of(beam(floor_mm + 600, floor_mm))
+    found = fall_protection(lift)
+    assert (found is not None) is is_high
+    assert ("harness and anchor" in said(lift)) is is_high
+    if found:
+        assert (found.guard, found.stands_mm) == (FallGuard.HARNESS, floor_mm)
+        assert found.source == "29 CFR 1926.501(b)(1)"
+
+
 @pytest.mark.parametrize(
-    ("floor_mm", "is_high"), [(SIX_FEET_MM, True), (SIX_FEET_MM - 1, False), (3000, True)]
+    ("platform_mm", "rule"),
+    [(1800.0, None), (SIX_FEET_MM, "501(b)(1)"), (3048.0, "501(b)(1)"), (3049.0, "451(g)(1)")],
 )
-def test_people_stand_high_from_six_feet_unless_a_machine_lifts(
-    floor_mm: float, is_high: bool
-) -> None:
-    item = beam(floor_mm + 600, floor_mm)
-    assert ("rails, or a harness" in said(lift_of(item))) is is_high
-    assert "rails, or a harness" not in said(lift_of(item, machine=hoist(item, 2)))
+def test_people_on_a_high_platform_have_rails(platform_mm: float, rule: str | None) -> None:
+    # A scaffold asks for them above 10 ft (3048 mm), 29 CFR 1926.451(g)(1).
+    setup = HandSetup((750.0,), (1500.0, platform_mm), Lifter.MAN)
+    item = item_of(block("stick", (1400, 90, 38), 5, at_mm=(0, 0, platform_mm + 1000)))
+    (rows,) = task_steps(Technique.CARRIED, item, setup, 750.0)
+    row = next(row for row in rows if row[-1].floor_mm == platform_mm)
+    assessments = tuple(assess_task(task, 1, Lifter.MAN, Duration.SHORT) for task in row)
+    method = replace(methods(item, setup)[0], assessments=assessments)
+    found = fall_protection(lift_of(item, methods=(), chosen=method))
+    if rule is None:
+        assert found is None
+    else:
+        assert found
+        assert (found.guard, found.source) == (FallGuard.RAILS, f"29 CFR 1926.{rule}")
+
+
+def test_a_rail_is_42_in_high_give_or_take_3() -> None:
+    # 29 CFR 1926.502(b)(1).
+    assert (pytest.approx(42 * 25.4), pytest.approx(3 * 25.4)) == (RAIL_MM, RAIL_GIVE_MM)
 
 
 @pytest.mark.parametrize(
-    ("low_mm", "handling", "is_told"),
+    ("low_mm", "handling", "guard"),
     [
-        (SIX_FEET_MM, Handling.BEAM, True),
-        (SIX_FEET_MM - 1, Handling.BEAM, False),
+        # Who sets a beam stands some 1050 mm under it.
+        (SIX_FEET_MM + 1050, Handling.BEAM, FallGuard.RAILS),
+        (SIX_FEET_MM + 1049, Handling.BEAM, None),
+        (SIX_FEET_MM, Handling.ROOF_SHEET, FallGuard.HARNESS),
+        (SIX_FEET_MM - 1, Handling.ROOF_SHEET, None),
         # Nobody is up there: it is tilted up from its floor.
-        (SIX_FEET_MM, Handling.WALL, False),
+        (SIX_FEET_MM + 2000, Handling.WALL, None),
     ],
 )
-def test_what_ends_at_six_feet_is_fixed_there(
-    low_mm: float, handling: Handling, is_told: bool
+def test_who_sets_what_ends_high_is_kept_from_falling(
+    low_mm: float, handling: Handling, guard: FallGuard | None
 ) -> None:
     item = beam(low_mm, handling=handling)
-    lift = lift_of(item, methods=(), chosen=methods(beam(low_mm), HANDS)[0])
-    assert ("works at that height" in said(lift)) is is_told
+    chosen = methods(beam(low_mm), HANDS)[0]
+    for machine in (None, hoist(beam(low_mm), 2)):
+        found = fall_protection(lift_of(item, methods=(), chosen=chosen, machine=machine))
+        assert (found and found.guard) == guard
 
 
 def test_a_platform_to_bring_carries_four_times_the_load() -> None:
@@ -112,3 +154,49 @@ def test_speeds_and_angles_are_cut_off_and_forces_are_masses() -> None:
     assert balance_angle_text(87.9) == "87 deg"
     assert balance_angle_text(45.0) == "45 deg"
     assert force_as_mass(25 * GRAVITY, "metric") == "25.0 kg"
+
+
+def rigged(name: str) -> str:
+    """What is said of a beam of 6 m and 60 kg, 1.8 m up, raised off trestles in some way."""
+    part = block("beam", (6000, 200, 90), 60, at_mm=(0, 0, 1800))
+    lift = lift_of(item_of(part, handling=Handling.BEAM))
+    (method,) = (one for one in lift.methods if one.name == name)
+    return said(lift_of(lift.item, chosen=method, people=method.hands))
+
+
+def test_cribs_are_told_with_what_they_carry() -> None:
+    # It rises 1050 mm: a crib is a third as wide (FEMA, US&R), 400 mm at the least, and 200 mm from
+    # the other; a fifth of 6 m is 1.2 m. Pressed at an end 0.6 / 2.4 of 60 kg more is on one crib,
+    # 75 kg, which a block of 38.1 mm thrusts along with 75 x 38.1 / 1200 = 2.4 kg and sinks the
+    # other end by 2.4 / 1.2 of it, 76 mm (statics). 28 blocks go on each.
+    told = rigged("rocked up on two cribs")
+    for words in (
+        "Two cribs 1200 mm apart on centre",
+        "never nearer than 600 mm",
+        "each 400 mm wide or more",
+        "56 blocks of 38 mm",
+        "carries up to 75.0 kg",
+        "thrust along it by 2.4 kg",
+        "sinks 76 mm",
+        "Stacks near the middle tip",
+    ):
+        assert words in told
+    assert "ledge" not in told.lower()
+
+
+def test_ledge_posts_are_told() -> None:
+    # Ledges 2 ft apart: Fine Homebuilding 29 (1985).
+    told = rigged("a ledge at a time")
+    assert "a ledge nailed on every 610 mm" in told
+    assert "crib" not in told
+
+
+def test_a_wind_speed_is_told_with_whose_it_is() -> None:
+    # Material handling, note to 29 CFR 1910.269(x), 30 mph: 48.28 km/h.
+    stick = lift_of(item_of(block("stick", (1200, 90, 38), 5, at_mm=(0, 0, 1000))))
+    assert "a mean wind of 48 km/h (29 CFR 1910.269(x))" in said(stick)
+    # A beam of 6 m by 200 mm, drag 1.98, is more than a man's 20 kgf (HSE INDG143) holds at
+    # sqrt(196.1 / (0.613 x 1.98 x 1.2)) = 11.6 m/s, 41.8 km/h.
+    assert "a gust of 41 km/h is more than they can hold, HSE INDG143" in rigged(
+        "a ledge at a time"
+    )

@@ -15,7 +15,7 @@ from lifted import block, item_of
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.methods import Method, methods
-from pikepole_export.derive.lifting.techniques import HandSetup
+from pikepole_export.derive.lifting.rests import HandSetup
 from pikepole_export.derive.lifting.work_surface import WorkSurface
 from pikepole_model.building.kinds import Kind
 
@@ -64,13 +64,13 @@ def test_hands_near_the_floor_are_further_out(lies_mm: float, reach_mm: float, h
 
 def test_what_is_thick_is_at_arm_s_length() -> None:
     # HSE L23 and INDG143, men, from mid lower leg to knuckle (from memory): 20 kg close, 10 at
-    # arm's length; the zone above has 25 and 15, and hands at 75 cm are in both. With the upper
-    # arms hanging an adult reaches about 35 cm: common practice, no source. So a load of up to
-    # 30 cm is close, H = 20 + 30/2.
+    # arm's length. With the upper arms hanging an adult reaches about 35 cm: common practice, no
+    # source. A load 40 cm thick is held 40 cm out, H = 20 + 40/2, one of 20 cm 30 cm out: 5 cm on
+    # either side of that, where no figure in between is taken any more.
     figures: list[float] = []
-    for thick_mm in (299.0, 301.0):
+    for thick_mm in (199.0, 401.0):
         stick = item_of(block("stick", (1200, 400, thick_mm), 5, at_mm=(0, 0, 800)))
-        (hold,) = carried(stick).assessments
+        (hold,) = carried(stick, 600.0).assessments[:1]
         assert hold.hand
         figures.append(hold.hand.hse_one_kg)
     assert figures == [20, 10]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import cos, radians, sin, sqrt
 
 import pytest
@@ -13,7 +14,8 @@ from pikepole_export.derive.lifting.lift import ends
 from pikepole_export.derive.lifting.methods import effort, methods
 from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.derive.lifting.records import lift_record
-from pikepole_export.derive.lifting.techniques import BEARERS_MM, HandSetup
+from pikepole_export.derive.lifting.rests import BEARERS_MM, HandSetup
+from pikepole_export.derive.lifting.wind import Attitude
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.geometry.placement import Placement
@@ -95,17 +97,33 @@ def test_a_record_says_where_along_it_a_load_balances() -> None:
 def test_a_sheet_is_put_down_when_its_people_cannot_hold_it(
     length_mm: float, people: int, team: float
 ) -> None:
-    # A man keeps a load moving with 10 kgf (HSE INDG143), two with 2/3 of their sum (HSE L23,
-    # paragraph 120). More than 3 m take two: common practice, no source. A plate is pushed by
-    # 0.613 V2 x 1.2 x area (ASCE 7; White, Fluid Mechanics, table 7.3, from memory).
+    # A man starts or stops a load with 20 kgf (HSE INDG143), two with 2/3 of their sum (HSE L23,
+    # paragraph 120). More than 3 m take two: common practice, no source. Face to the wind a plate
+    # is pushed by 0.613 V2 x 1.2 x area (ASCE 7; White, Fluid Mechanics, table 7.3, from memory).
+    # Edge to the wind it stops at 30 mph: material handling, note to 29 CFR 1910.269(x).
     crew = Crew(people=2, helpers=0, gear=(), guideline="men")
-    sheet = block("sheet", (length_mm, 1200, 12), 10, kind=Kind.WALL_SHEET)
+    part = block("sheet", (length_mm, 1200, 12), 10, kind=Kind.WALL_SHEET)
+    sheet = replace(part, stock="1/2 OSB")
     (lift,) = lift_plan(alone(sheet, crew)).lifts
     assert lift.people == people
-    assert lift.wind
-    held_n = 10 * GRAVITY * people * team
+    held_n = 20 * GRAVITY * people * team
     gust_m_s = sqrt(held_n / (0.613 * 1.2 * length_mm / 1000 * 1.2))
-    assert lift.wind.gust_m_s == pytest.approx(gust_m_s)
+    assert lift.wind.face_gust_m_s == pytest.approx(gust_m_s)
+    assert lift.wind.attitude is Attitude.EDGE_ON
+    assert lift.wind.stop_m_s == pytest.approx(30 * 0.44704)
+
+
+def test_a_beam_cannot_be_turned_out_of_the_wind() -> None:
+    # 6 m of 240 mm, a long plate: 1.98 (Aeronautical Engineer's Data Book, figure 5.13). Two men
+    # hold 2/3 x 2 x 20 kgf (as above): sqrt(261.5 / (0.613 x 1.98 x 1.44)) = 12.2 m/s in a gust,
+    # a mean of 23/35 of that (NFRC, as quoted).
+    crew = Crew(people=2, helpers=0, gear=(), guideline="men")
+    beam = block("beam", (6000, 240, 45), 24, kind=Kind.BEAM, at_mm=(0, 0, 1100))
+    (lift,) = lift_plan(alone(beam, crew)).lifts
+    held_n = lift.people * {1: 1, 2: 2 / 3}[lift.people] * 20 * GRAVITY
+    gust_m_s = sqrt(held_n / (0.613 * 1.98 * 1.44))
+    assert lift.wind.attitude is Attitude.FACE_ON
+    assert lift.wind.stop_m_s == pytest.approx(gust_m_s * 23 / 35)
 
 
 def test_of_platforms_that_would_do_the_lowest_is_brought() -> None:

@@ -16,8 +16,9 @@ from pikepole_export.derive.lifting.hand_tasks import TaskAssessment, assess_tas
 from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import Handling, Item, items
 from pikepole_export.derive.lifting.methods import Method, methods
+from pikepole_export.derive.lifting.rests import HandSetup
 from pikepole_export.derive.lifting.statics import raise_wall
-from pikepole_export.derive.lifting.techniques import HandSetup, Technique
+from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_export.derive.lifting.work_surface import WorkSurface
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
@@ -33,8 +34,9 @@ HIGHEST_MM = 1750.0
 
 # HSE INDG143, guideline figure for men, close to the body: 20 kg from the middle of the lower leg
 # to the knuckles and from the elbows to the shoulders, 25 kg between; above the shoulders 10 kg
-# (Figure 1). HSE L23, paragraph 120: two people 2/3 of their sum, three 1/2.
-KNUCKLE_KG = 20.0
+# (Figure 1). At knuckle height, where two zones meet, a figure in between: the mean. HSE L23,
+# paragraph 120: two people 2/3 of their sum, three 1/2.
+KNUCKLE_KG = (20.0 + 25.0) / 2
 TEAM_KG = {1: KNUCKLE_KG, 2: 2 / 3 * 2 * KNUCKLE_KG, 3: 1 / 2 * 3 * KNUCKLE_KG}
 
 
@@ -52,19 +54,19 @@ def joist(mass_kg: float) -> Item:
 
 
 @pytest.mark.parametrize(
-    ("mass_kg", "people"), [(19.9, 1), (20.1, 2), (26.6, 2), (26.7, 3), (29.9, 3), (30.1, None)]
+    ("mass_kg", "people"), [(22.4, 1), (22.6, 2), (29.9, 2), (30.1, 3), (33.7, 3), (33.8, None)]
 )
 def test_a_joist_is_carried_by_the_fewest_whom_the_guideline_allows(
     mass_kg: float, people: int | None
 ) -> None:
     # The figures above; NIOSH allows 23 kg there to one, 2/3 x 46 and 1/2 x 69 to two and three,
     # and is not the smaller one. Setting it down at 40 cm, one end at a time, is half the weight.
-    assert pytest.approx({1: 20, 2: 26.67, 3: 30}, abs=0.01) == TEAM_KG
+    assert pytest.approx({1: 22.5, 2: 30, 3: 33.75}) == TEAM_KG
     assert method_of(joist(mass_kg), "carried").people == people
 
 
 def test_two_carry_half_each_and_three_a_third() -> None:
-    for mass_kg, people in ((25, 2), (29, 3)):
+    for mass_kg, people in ((25, 2), (32, 3)):
         carried = task_of(method_of(joist(mass_kg), "carried"), "carried")
         assert carried.task.force_n == pytest.approx(mass_kg * GRAVITY)
         assert carried.largest_share == pytest.approx(1 / people)
@@ -82,7 +84,7 @@ def test_one_end_of_a_joist_is_let_down_with_half_its_weight() -> None:
     assert down.hand
     rwl_kg = 23 * (1 - 0.003 * 35) * (0.82 + 4.5 / 35) * 0.95
     assert down.hand.niosh.destination.rwl == pytest.approx(rwl_kg)
-    assert down.guideline_kg == pytest.approx(min(rwl_kg, KNUCKLE_KG))
+    assert down.guideline_kg == pytest.approx(min(rwl_kg, 20))
 
 
 def test_whoever_is_nearer_to_the_heavy_end_carries_more() -> None:
@@ -128,12 +130,12 @@ def test_hands_under_a_rafter_by_plane_geometry() -> None:
         floor_mm=250,
     )
     method = method_of(rafter, "one end at a time")
-    for begins, share in (("first", 1 - GRIP), ("second", GRIP)):
+    for begins, share in (("back", 1 - GRIP), ("front", GRIP)):
         y = share * length * cos(a) - deep / 2 * sin(a)
         hands_mm = 1000 + y * tan(a)
         assert task_of(method, begins).task.to_mm == pytest.approx(hands_mm - 250)
     carried = task_of(method_of(rafter, "carried"), "carried to its place").task
-    assert carried.to_mm == pytest.approx(task_of(method, "first").task.to_mm)
+    assert carried.to_mm == pytest.approx(task_of(method, "back").task.to_mm)
 
 
 def test_a_beam_goes_up_one_end_at_a_time() -> None:
@@ -144,13 +146,13 @@ def test_a_beam_goes_up_one_end_at_a_time() -> None:
     method = method_of(
         item_of(block("beam", (4000, 200, 38), 40, at_mm=(0, 0, 1650))), "one end at a time"
     )
-    first = task_of(method, "first").task
+    first = task_of(method, "back").task
     assert first.force_n == pytest.approx(weight * 2000 / 3400)
     assert (first.from_mm, first.to_mm) == pytest.approx((750, 1650))
     # The other end hangs lower at first: its middle is then 2000 cos a + 100 sin a from the seat,
     # the hands 3400 cos a.
     a = asin(900 / 3400)
-    second = task_of(method, "second").task
+    second = task_of(method, "front").task
     assert second.force_n == pytest.approx(
         weight * (2000 * cos(a) + 100 * sin(a)) / (3400 * cos(a))
     )
@@ -185,7 +187,7 @@ def test_platforms_take_a_beam_up_step_by_step(platforms: tuple[float, ...]) -> 
     if method.people is None:
         # From 900 it is 3000 - 250 - 900 = 1850, higher than hands hold anything.
         assert platforms == (900.0,)
-    for begins in ("first", "second"):
+    for begins in ("back", "front"):
         row = [one.task for one in method.assessments if one.task.what.startswith(begins)]
         assert row[0].from_mm == 750
         for now, then in pairwise(row):
@@ -306,6 +308,8 @@ def test_a_wall_is_walked_up_with_what_moments_ask_for(height: float, mass_kg: f
     assert pushed.pushed
     assert method.tilt
     assert method.tilt.peak_n == pytest.approx(max(square.max(), weight / 2), rel=1e-4)
+    # The stop at its foot holds what is level of it (equilibrium).
+    assert method.tilt.foot_n == pytest.approx(max(abs(square) * np.sin(a)), rel=1e-2)
 
 
 def test_a_high_wall_peaks_on_the_way() -> None:

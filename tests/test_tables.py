@@ -245,6 +245,7 @@ def test_summary(imperial: Path) -> None:
         "heaviest_part",
         "stages",
         "findings",
+        "weighed",
         "files",
     ]
     assert (page["title"], page["parts"], page["shapes"]) == ("Hive stand", 17, SHAPES)

@@ -80,7 +80,7 @@ def describe(part: Part, units: Units) -> str:
         part.name,
         f"Kind: {part.kind}",
         f"Belongs to: {part.group}, stage {part.stage}",
-        f"Cut from: {part.stock}, {part.material.name}",
+        f"Cut from: {part.stock}, {part.material.told}",
     ]
     if part.section_mm is not None:
         breadth, depth = (format_length(side, units) for side in part.section_mm)

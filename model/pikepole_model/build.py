@@ -14,6 +14,7 @@ from pikepole_model.building.kind_rows import Cut
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.building.piece import Piece
 from pikepole_model.building.sequence import Step, steps_of
+from pikepole_model.building.weighing import calibrated
 from pikepole_model.errors import LayoutError, Problem, SceneError
 from pikepole_model.geometry.shape import Shape
 from pikepole_model.layout.battens import hang_battens
@@ -55,8 +56,9 @@ def build(scene: Scene) -> Building:
         The building. Solids are made on first use.
 
     Raises:
-        SceneError: the scene would make more than MOST_PARTS parts, or its stages leave out a group
-            of pieces or name one twice; or a piece cannot be laid out or made.
+        SceneError: the scene would make more than MOST_PARTS parts, its stages leave out a group of
+            pieces or name one twice, or what was weighed is not there or weighs what it cannot; or
+            a piece cannot be laid out or made.
     """
     return build_with_contacts(scene)[0]
 
@@ -66,7 +68,7 @@ def build_with_contacts(scene: Scene) -> tuple[Building, tuple[Contact, ...]]:
     laid = _at_most(_lay_out(scene), MOST_PARTS, scene)
     pieces = [piece for _, piece in laid]
     steps = _numbered_steps(pieces, scene)
-    parts = tuple(_name(pieces, steps))
+    parts = calibrated(tuple(_name(pieces, steps)), scene)
     stages = tuple(
         Stage(number, step.name, tuple(part for part in parts if part.stage == number), step.notes)
         for number, step in steps

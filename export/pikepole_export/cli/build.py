@@ -98,7 +98,9 @@ def _told(building: Building, built: Built, folder: Path) -> list[str]:
     ]
     aside = set_aside_list(built.placed, folder)
     found_list = findings_list(built.findings)
-    return [short.title, *table(rows), *found_list, "", *aside, *wrapped(CAUTION)]
+    told = (*(f"Weighed: {text}." for text in short.weighed), CAUTION)
+    cautions = [line for text in told for line in wrapped(text)]
+    return [short.title, *table(rows), *found_list, "", *aside, *cautions]
 
 
 def _buying(built: Built) -> list[tuple[str, str]]:

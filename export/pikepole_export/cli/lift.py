@@ -71,13 +71,15 @@ def lift_command(
 
 
 def _whole(building: Building, plan: LiftPlan, moves: Moves, by: By) -> list[str]:
-    from pikepole_export.cli.lift_words import by_order, by_weight, helpers, opening
+    from pikepole_export.cli.carrying_words import carrying_block
+    from pikepole_export.cli.lift_words import by_order, by_weight, calendar, opening
     from pikepole_export.cli.move_words import moves_table
 
     units = building.scene.units
     body = by_order(plan, units) if by == By.ORDER else by_weight(plan, units)
+    carried = carrying_block(plan.carried, building.scene.delivery, units)
     moved = moves_table(building, moves) if building.scene.move is not None else ()
-    return [*opening(building, plan), *body, *helpers(plan), *moved]
+    return [*opening(building, plan), *body, *carried, *calendar(plan), *moved]
 
 
 def _about(building: Building, plan: LiftPlan, name: str) -> list[str]:
@@ -103,7 +105,7 @@ def _written(
 
     def write_tables() -> Iterable[Path]:
         yield from write_lifts(plan, units, here)
-        yield from write_moves(moves, scene.crew, units, here)
+        yield from write_moves(moves, plan.cautions, units, here)
 
     with writing(folder, scene) as staging:
         attempt, here = Attempts(staging), staging.path

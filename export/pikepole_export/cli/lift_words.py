@@ -6,14 +6,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from pikepole_export.cli.words import wrapped
-from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.items import LEAST_KG, Handling
 from pikepole_export.derive.lifting.left_out import LeftOut, Reason
 from pikepole_export.derive.lifting.lift import Help, Lift
+from pikepole_export.derive.lifting.machine_kinds import MachineKind
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.plan import LiftPlan, StageHelp
-from pikepole_export.derive.lifting.schedule import Call
+from pikepole_export.derive.lifting.schedule import Visit
 from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew
@@ -27,8 +27,8 @@ from pikepole_model.units import (
 
 # Said once, where heights are.
 HEIGHTS = (
-    "Hands are measured from what people stand on, which is measured from the ground; trestles and "
-    "bearers stand on the deck where people do."
+    "Hand heights are above your feet, platforms above the ground; trestles and bearers stand "
+    "where you do."
 )
 
 _NAME = 30  # columns of a name; longer ones push the rest on
@@ -39,15 +39,29 @@ def opening(building: Building, plan: LiftPlan) -> list[str]:
     pieces = sum(lift.item.times for lift in plan.lifts)
     head = (
         f"{building.scene.title}: {plural(len(plan.lifts), 'kind')} of lift, {pieces:,} in all. "
-        f"Every mass is the high one. {HEIGHTS}"
+        f"Every piece as heavy as it may be. {HEIGHTS}"
     )
     return [
         *wrapped(head),
         *wrapped(f"Crew: {_crew(plan.crew)}."),
+        *_above(plan, building.scene.units),
         *_beyond(plan, building.scene.units),
         "",
-        *cautions_list(cautions(plan.crew)),
+        *cautions_list(plan.cautions),
     ]
+
+
+def _above(plan: LiftPlan, units: Units) -> list[str]:
+    """What people lift although a guideline is passed, by how much, and what brings it within."""
+    above = [lift for lift in plan.lifts if lift.is_above]
+    if not above:
+        return []
+    lines = ["", "Above the guideline, and what brings it within:"]
+    for lift in above:
+        step = lift.chosen.hardest.task.what
+        text = f"{lift.number} {lift.item.name}, {step}: {lift.verdict(units)}"
+        lines += wrapped(text, indent="    ", first="  ")
+    return lines
 
 
 def _beyond(plan: LiftPlan, units: Units) -> list[str]:
@@ -57,12 +71,19 @@ def _beyond(plan: LiftPlan, units: Units) -> list[str]:
     lines = ["", "Not with this crew and what it has at hand:"]
     for help, lifts in groupby(sorted(plan.beyond, key=lambda one: one.help), lambda one: one.help):
         same = list(lifts)
-        names = ", ".join(f"{lift.number} {lift.item.name}" for lift in same)
+        names = ", ".join(f"{lift.number} {lift.item.name}{_named(lift)}" for lift in same)
         highest = max((lift.platform_mm for lift in same if lift.platform_mm), default=0.0)
         tells = f", up to {format_height(highest, units)} high" if highest else ""
-        driver = "; its driver comes with it" if help == Help.HIRE else ""
+        driven = all(lift.machine is not None and lift.machine.has_driver for lift in same)
+        driver = "; its driver comes with it" if driven else ""
         lines += wrapped(f"{help.label}{tells}{driver}: {names}", indent="    ", first="  ")
     return lines
+
+
+def _named(lift: Lift) -> str:
+    """Which machine is to be brought, where more than that is known."""
+    kind = lift.machine.kind if lift.machine else MachineKind.HIRED
+    return "" if kind is MachineKind.HIRED else f" ({kind})"
 
 
 def cautions_list(texts: Iterable[str]) -> list[str]:
@@ -127,14 +148,39 @@ def _reason(why: Reason, light: str) -> str:
             return why.value
 
 
-def helpers(plan: LiftPlan) -> list[str]:
-    """On which days helpers are there, and for which lifts."""
-    if not plan.schedule.calls:
-        return ["", "No lift asks for a helper."]
-    lines = ["", f"Helpers come on {plural(plan.schedule.helper_days, 'day')}:"]
+def calendar(plan: LiftPlan) -> list[str]:
+    """On which days what is done, and on which helpers and hired machines are there."""
+    days, crew = plan.calendar, plan.crew
+    head = (
+        f"Calendar: {plural(days.days, 'day')} of {crew.hours_per_day:g} h for "
+        f"{headcount(crew.people)}, by the most hours that the work takes; hours are one person's"
+    )
+    lines = ["", *wrapped(f"{head}."), ""]
+    for stage, after in zip(days.stages, (*days.stages[1:], None), strict=True):
+        last = f" to {stage.last_day}" if stage.last_day > stage.first_day else ""
+        when = f"day {stage.first_day}{last}"
+        hours = f"{stage.hours.low:.1f} to {stage.hours.high:.1f} h"
+        lines.append(f"  {f'{stage.number}. {stage.name}':{_NAME}} {when:15} {hours:>16}")
+        is_last = after is None or after.first_day > (days.move_day or 0)
+        if days.move_day == stage.last_day + 1 and is_last:
+            lines.append(f"  {'':{_NAME}} day {days.move_day}: the move")
+    return [*lines, "", *_visits(plan)]
+
+
+def _visits(plan: LiftPlan) -> list[str]:
+    """When somebody comes, and for which lifts."""
+    days = plan.calendar
+    if not days.visits:
+        return ["No lift asks for a helper."]
+    hired = plural(days.machine_days, "day")
+    if not days.helper_days:
+        lines = [f"A machine comes for {hired}:"]
+    else:
+        and_hired = f", a machine for {hired}" if days.machine_days else ""
+        lines = [f"Helpers come for {_days(days.helper_days)}{and_hired}:"]
     names = {lift.number: lift.item.name for lift in plan.lifts}
-    for number, call in enumerate(plan.schedule.calls, start=1):
-        lines += wrapped(_call(call, names), indent="     ", first=f"  {number}. ")
+    for number, visit in enumerate(days.visits, start=1):
+        lines += wrapped(_visit(visit, names), indent="     ", first=f"  {number}. ")
     return lines
 
 
@@ -159,27 +205,40 @@ def _in_loads(lift: Lift, crew: Crew) -> Iterator[str]:
         return
     hours = lift.loads * crew.minutes_per_lift / 60
     yield f"{lift.loads} loads, about {hours:.1f} h"
+    frame = lift.as_frame
+    if frame is not None:
+        how = frame.machine.phrase if frame.machine else frame.chosen.name
+        yield f"or framed flat: {by_people(frame.people)}, {how}"
+        return
     whole = next(
         (method for method in lift.methods if method.how == (Split.WHOLE, Technique.TILTED)), None
     )
     if whole is not None:
-        yield f"tilted up whole: {by_people(whole.people)}"
+        yield (
+            f"to tilt it up whole: {by_people(whole.people)}"
+            if whole.people
+            else f"too heavy to tilt up whole, even for {MOST_PEOPLE}"
+        )
 
 
-def by_people(people: int | None) -> str:
-    """Who raises it by hand: "one person", "2 people", "past 3 people"."""
-    return f"past {MOST_PEOPLE} people" if people is None else headcount(people)
+def by_people(people: int | None, most: int = MOST_PEOPLE) -> str:
+    """Who raises it by hand: "one person", "2 people", "too heavy for 3 people"."""
+    return f"too heavy for {headcount(most)}" if people is None else headcount(people)
 
 
 def asks(lift: Lift, units: Units) -> str:
     """What and who: "helper: 3 people, ply by ply, one end at a time"."""
     who = by_people(lift.people)
     if lift.machine is not None:
-        kind = f"{lift.machine.phrase}, " if lift.machine.at_hand else ""
-        driver = "its driver with it, " if lift.machine.has_driver else ""
-        by_hand = f"; by hand {by_people(lift.chosen.people)}" if lift.chosen.people else ""
-        return f"{lift.help.label}: {kind}{driver}{who} to guide it{by_hand}"
-    return f"{lift.help.label}{_platforms(lift, units)}: {who}, {lift.chosen.name}"
+        is_named = lift.machine.at_hand or lift.machine.kind is not MachineKind.HIRED
+        kind = f"{lift.machine.phrase}, " if is_named else ""
+        driver = "with its driver, " if lift.machine.has_driver else ""
+        needed = min((one.people for one in lift.methods if one.people), default=None)
+        by_hand = f"; by hand {by_people(needed)}" if needed else ""
+        return f"{lift.help.label}: {kind}{driver}{who}{by_hand}"
+    above = f"; {lift.passed(units)}" if lift.is_above else ""
+    label = "your crew" if lift.help is Help.ALONE and lift.people > 1 else lift.help.label
+    return f"{label}{_platforms(lift, units)}: {who}, {lift.chosen.name}{above}"
 
 
 def _platforms(lift: Lift, units: Units) -> str:
@@ -196,19 +255,30 @@ def _order(stage: StageHelp) -> list[str]:
     if list(stage.lifts) == sorted(stage.lifts):
         return []
     return wrapped(
-        f"for the fewest helper days: {_numbers(stage.lifts)}", indent=" " * 9, first="       "
+        f"for the fewest visits: {_numbers(stage.lifts)}", indent=" " * 9, first="       "
     )
 
 
-def _call(call: Call, names: dict[int, str]) -> str:
-    lifts = ", ".join(f"{number} {names[number]}" for number in call.lifts)
-    stages = f"stage{'' if len(call.stages) == 1 else 's'} {_numbers(call.stages)}"
-    waits = call.waiting_hours
-    between = f" and {waits:.1f} h in between that you lift alone" if waits >= 0.05 else ""
+def _visit(visit: Visit, names: dict[int, str]) -> str:
+    who = (plural(visit.helpers, "helper"),) if visit.helpers else ()
+    machines = tuple(f"a {machine} with its driver" for machine in visit.machines)
+    lifts = ", ".join(f"{number} {names[number]}" for number in visit.lifts)
+    stages = f"stage{'' if len(visit.stages) == 1 else 's'} {_numbers(visit.stages)}"
+    begins = f"day {visit.day}{' at noon' if visit.at_noon else ''}"
+    waits = visit.waiting_hours
+    between = f" and {waits:.1f} h in between that you work alone" if waits >= 0.05 else ""
     return (
-        f"{stages}: {plural(call.helpers, 'helper')} for {plural(call.days, 'day')}, about "
-        f"{call.hours:.1f} h of lifting{between}: {lifts}"
+        f"{begins}, {_days(visit.days)}, {stages}: {' and '.join((*who, *machines))}, about "
+        f"{visit.hours:.1f} h{between}: {lifts}"
     )
+
+
+def _days(days: float) -> str:
+    """Whole and half days: "half a day", "1 day", "2-1/2 days"."""
+    whole, half = divmod(days, 1)
+    if not whole and half:
+        return "half a day"
+    return f"{whole:.0f}-1/2 days" if half else plural(int(whole), "day")
 
 
 def _numbers(numbers: Sequence[int]) -> str:

@@ -56,9 +56,9 @@ def moves_table(building: Building, moves: Moves) -> list[str]:
     for why_not, rows in groupby(moves.table, key=lambda row: row.why_not):
         same = list(rows)
         lines += [_move(row, standards, units) for row in same]
-        after = same[0].name if len(same) == 1 else f"{same[0].name} to {same[-1].name}"
         if why_not:
-            text = f"not after {after}: {'; '.join(why_not)}"
+            when = _when(same, is_to_the_end=same[-1] is moves.table[-1])
+            text = f"cannot be moved {when}: {'; '.join(why_not)}"
             lines += wrapped(text, indent="       ", first="     ")
     row = moves.table[0]
     beams = " and the carrying beams" if row.lifted_kg > row.mass.high_kg else ""
@@ -69,6 +69,14 @@ def moves_table(building: Building, moves: Moves) -> list[str]:
     )
     lines += ["", *wrapped(text)]
     return lines if moves.plan is None else [*lines, *_plan(moves.plan, units)]
+
+
+def _when(rows: Sequence[MoveRow], *, is_to_the_end: bool) -> str:
+    """After which stages, one after the other: "once stage 9 is built", "after stages 3 to 5"."""
+    first, last = rows[0].stage, rows[-1].stage
+    if is_to_the_end:
+        return f"once stage {first} is built"
+    return f"after stage {first}" if first == last else f"after stages {first} to {last}"
 
 
 def _plan(plan: MovePlan, units: Units) -> list[str]:

@@ -209,7 +209,7 @@ def _write_lifts(building: Building, plan: LiftPlan, folder: Path) -> list[Path]
     scene = building.scene
     return [
         *write_lifts(plan, scene.units, folder),
-        *write_moves(plan_moves(building), scene.crew, scene.units, folder),
+        *write_moves(plan_moves(building), plan.cautions, scene.units, folder),
     ]
 
 

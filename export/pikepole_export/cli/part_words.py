@@ -7,8 +7,8 @@ from math import isfinite
 from pikepole_export.cli.lift_words import HEIGHTS, asks, by_people, cautions_list, lifts_list
 from pikepole_export.cli.words import mass_text, table, wrapped
 from pikepole_export.derive.inventory.mass import part_mass
-from pikepole_export.derive.lifting.bracing import BRACE_DEG, Bracing
-from pikepole_export.derive.lifting.cautions import cautions_of
+from pikepole_export.derive.lifting.bracing import Bracing
+from pikepole_export.derive.lifting.cautions import bracing_text, cautions_of
 from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.items import LEAST_KG
 from pikepole_export.derive.lifting.lift import Ends, Lift, ends
@@ -24,12 +24,13 @@ from pikepole_model.units import (
     format_length,
     format_mass,
     format_whole,
+    headcount,
     plural,
 )
 
 # What goes for every lift, and stands at the head of the whole plan at length.
 SHORTLY = (
-    "Masses are from a model: wet timber is heavier. Guidelines are a filter, not a limit. Never "
+    "Masses are from a model: wet timber is heavier. Backs get hurt under a guideline too. Never "
     "stand under a load, brace before letting go, stop in wind; local rules and plates come first.",
 )
 
@@ -128,9 +129,13 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
         ("Balances at", f"{balance} from one end"),
         ("Starts", _heights(ends(item, load, lift.rest_height_mm), units)),
         ("Asks for", asks(lift, units)),
-        ("Verdict", lift.verdict),
+        ("Verdict", lift.verdict(units)),
         ("By hand", _by_hand(lift, plan.crew, people_at_likely(building, item), units)),
     ]
+    frame = lift.as_frame
+    if frame is not None:
+        how = frame.machine.phrase if frame.machine else frame.chosen.name
+        rows.append(("Or framed flat", f"{by_people(frame.people)}, {how}"))
     if lift.unfit:
         rows.append(("Not used", "; ".join(lift.unfit)))
     lines = [
@@ -151,11 +156,13 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
 
 def _by_hand(lift: Lift, crew: Crew, likely: int | None, units: Units) -> str:
     """Who raises it at its likely weight, and why a machine is asked for where they would do."""
-    said = f"at its likely weight: {by_people(likely)}"
+    with_what = ", with what is at hand" if lift.platform_mm else ""
+    said = f"at its likely weight{with_what}: {by_people(likely)}"
     if lift.machine is None or likely is None or likely > crew.people + crew.helpers:
         return said
     planned = format_mass(lift.item.whole.mass.high_kg, units)
-    return f"{said}; at the {planned} planned for: {by_people(lift.chosen.people)}, so a machine"
+    nobody = by_people(None, lift.chosen.hands)
+    return f"{said}; at the {planned} planned for: {nobody}, so a machine"
 
 
 def _wrapped_table(rows: list[tuple[str, str]]) -> list[str]:
@@ -183,10 +190,10 @@ def _pair(heights: list[str]) -> str:
 def _method(method: Method, units: Units, is_nearest: bool, by_hand: bool) -> list[str]:
     """The method that is taken, or came nearest, task by task; of another what is hardest in it."""
     mark = "  <- the plan" if is_nearest and by_hand else ""
-    lines = [
-        "",
-        *wrapped(f"{method.name}: {by_people(method.people)}{mark}", indent="    ", first="  "),
-    ]
+    who = by_people(method.people, method.hands)
+    if mark and method.people is None:
+        who = f"{headcount(method.hands)}, above the guideline"
+    lines = ["", *wrapped(f"{method.name}: {who}{mark}", indent="    ", first="  ")]
     if method.loads > 1:
         mass = format_mass(method.load.mass.high_kg, units)
         text = (
@@ -240,6 +247,12 @@ def _machine(machine: Machine, units: Units) -> list[str]:
         f"{format_height(machine.reach_mm, units)} above the ground"
     )
     lines = wrapped(text, indent="    ", first="  ")
+    if machine.here_kg is not None and machine.approach is not None:
+        text = (
+            f"about {format_mass(machine.here_kg, units, 'down')} so far out, "
+            f"{format_height(machine.approach.out_mm, units)}: its own load chart decides"
+        )
+        lines += wrapped(text, indent="    ")
     if machine.cribbing is not None:
         crib = machine.cribbing
         text = f"{plural(crib.layers, 'layer')} of cribbing, the jack set {crib.settings} times"
@@ -255,12 +268,5 @@ def _machine(machine: Machine, units: Units) -> list[str]:
 
 
 def _bracing(bracing: Bracing, units: Units) -> list[str]:
-    push, down = (
-        format_whole(force_n, "force", units) for force_n in (bracing.brace_n, bracing.vertical_n)
-    )
-    text = (
-        f"Once it stands: {plural(bracing.braces, 'brace')} at {BRACE_DEG:.0f} deg, each way that "
-        f"it can fall; along the one that takes most {push}, pushed or pulled, and its foot held "
-        f"down against {down}"
-    )
+    text = f"Once it stands: {bracing_text(bracing, units)}"
     return wrapped(text, indent="    ", first="  ")

@@ -33,7 +33,7 @@ _WHERE_IN_TOML = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of documen
 
 # What is checked for fit depends on nothing in these.
 _WITHOUT_SIZES = (
-    *("units", "currency", "moisture", "lumber", "crew", "move"),
+    *("units", "currency", "moisture", "weighed", "lumber", "crew", "delivery", "rate", "move"),
     *("cutting", "price", "paint", "concrete", "waste"),
 )
 

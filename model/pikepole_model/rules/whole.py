@@ -29,6 +29,7 @@ from pikepole_model.plan.wall import WallPlan, plan_walls
 from pikepole_model.rules.bays import bay_problems
 from pikepole_model.rules.buying import buying_problems
 from pikepole_model.rules.cladding import cladding_problems
+from pikepole_model.rules.crew import crew_problems
 from pikepole_model.rules.existing import existing_problems
 from pikepole_model.rules.moving import move_problems
 from pikepole_model.rules.openings import bolt_problems, opening_key_problems, opening_problems
@@ -92,6 +93,7 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
                 ("existing", k, "name"), "is used twice", f'give "{post.name} {k + 1}"'
             )
         posts.add(post.name)
+    yield from crew_problems(scene)
     if scene.move:
         yield from move_problems(scene, scene.move)
 

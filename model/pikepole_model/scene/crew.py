@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated, Literal, TypeAlias
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, model_validator
 
 from pikepole_model.scene.quantity import Measure, refuse
-from pikepole_model.scene.types import Layer, Section
+from pikepole_model.scene.types import Layer, Name, Section
 
 Rating: TypeAlias = Annotated[float, Measure("mass", 50.0, 50_000.0)]
 Reach: TypeAlias = Annotated[float, Measure("length", 300.0, 30_000.0)]  # above the ground
@@ -60,6 +60,25 @@ class Telehandler(Slung):
     # Most ratings in the trade are given at 24 in from the fork's face; common practice, no source.
     load_centre: Annotated[float, Measure("length", 300.0, 1_500.0)] = 609.6
     reach: Reach
+    # From its front wheels to the middle of what it holds: common practice, no source.
+    outreach: Annotated[float, Measure("length", 600.0, 20_000.0)] = 3_000.0
+
+
+class MaterialLift(Section):
+    """Winds a load straight up on forks, on a base with legs; of kind "material lift"."""
+
+    kind: Literal["material lift"]
+    rating: Rating  # of each
+    count: Annotated[int, Field(ge=1, le=4)] = 1
+    reach: Reach  # of its forks
+
+
+class HandTruck(Section):
+    """Two wheels, a toe plate and handles; [[crew.gear]] of kind "hand truck"."""
+
+    kind: Literal["hand truck"]
+    rating: Rating
+    handle: Annotated[float, Measure("length", 600.0, 1_800.0)] = 1_100.0  # over its wheels
 
 
 class Jack(Section):
@@ -80,7 +99,15 @@ class Winch(Section):
 
 
 Gear: TypeAlias = Annotated[
-    Trestles | Platform | WallJack | ChainHoist | Telehandler | Jack | Winch,
+    Trestles
+    | Platform
+    | WallJack
+    | ChainHoist
+    | Telehandler
+    | MaterialLift
+    | HandTruck
+    | Jack
+    | Winch,
     Field(discriminator="kind"),
 ]
 
@@ -97,6 +124,33 @@ class Crew(Section):
     people: Annotated[int, BeforeValidator(_somebody), Field(ge=1, le=8)] = 1
     helpers: Annotated[int, Field(ge=0, le=8)] = 2  # who can be called
     guideline: Literal["women", "men"] = "women"  # the women's figures are the more cautious
-    minutes_per_lift: Annotated[float, Field(ge=1, le=120)] = 10.0
+    # Of blocks or a sawhorse that a load rests on upon a platform, near the knuckles of whoever
+    # stands there. Common practice, no source.
+    platform_rest: Annotated[float, Measure("length", 100.0, 1_000.0)] = 609.6
+    minutes_per_lift: Annotated[float, Field(ge=1, le=120)] = 10.0  # at the least
     hours_per_day: Annotated[float, Field(ge=1, le=16)] = 6.0
     gear: Annotated[tuple[Gear, ...], Field(strict=False)] = ()
+
+
+class Delivery(Section):
+    """How what arrives is brought from the truck to the pile; [delivery]."""
+
+    distance: Annotated[float, Measure("length", 0.0, 1_000_000.0)] = 9144.0
+    way: Literal["hand", "two-wheel truck", "wheelbarrow"] = "hand"
+    # Of the hands when they put it down.
+    pile_height: Annotated[float, Measure("length", 0.0, 1_500.0)] = 406.4
+
+
+class Rate(Section):
+    """What some work takes this crew; [[rate]]."""
+
+    work: Name  # a row of data/labour.toml
+    # Hours of one person, for one of what the row is counted by.
+    low: Annotated[float, Field(ge=0, le=500)]
+    high: Annotated[float, Field(ge=0, le=500)]
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Rate:
+        if self.low > self.high:
+            refuse("is out of order", f"give low at most {self.high:g}, or more for high")
+        return self

@@ -13,11 +13,11 @@ from typing import Annotated, Any, Literal, TypeAlias
 from pydantic import Field, model_validator
 
 from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Waste
-from pikepole_model.scene.crew import Crew
+from pikepole_model.scene.crew import Crew, Delivery, Rate
 from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
 from pikepole_model.scene.moving import Move
 from pikepole_model.scene.quantity import Measure, refuse
-from pikepole_model.scene.timber import Fasteners, Moisture, Stock, Timber
+from pikepole_model.scene.timber import Fasteners, Moisture, Stock, Timber, Weighed
 from pikepole_model.scene.types import (
     NONE,
     PLAIN,
@@ -300,6 +300,7 @@ class Scene(Section):
     building: Store
     lumber: Timber = Timber()
     moisture: Moisture = Moisture()
+    weighed: Annotated[tuple[Weighed, ...], Field(strict=False)] = ()
     fasteners: Fasteners = Fasteners()
     stock: Stock = Stock()
     foundation: Skids | Piers | Pad = Field(discriminator="kind")
@@ -316,6 +317,8 @@ class Scene(Section):
     cladding: Annotated[tuple[Cladding, ...], Field(strict=False)] = ()
     stage: Annotated[tuple[Stage, ...], Field(strict=False)] = ()  # the usual order without
     crew: Crew = Crew()
+    delivery: Delivery = Delivery()
+    rate: Annotated[tuple[Rate, ...], Field(strict=False)] = ()
     move: Move | None = None  # built where it stands without
     cutting: Cutting = Cutting()
     price: Annotated[tuple[Price, ...], Field(strict=False)] = ()

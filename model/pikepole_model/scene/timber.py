@@ -6,8 +6,16 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from pikepole_model.scene.quantity import refuse
-from pikepole_model.scene.types import Length, Name, Percent, Section, SpeciesName
+from pikepole_model.scene.quantity import Measure, refuse
+from pikepole_model.scene.types import (
+    PLAIN,
+    Length,
+    LumberName,
+    Name,
+    Percent,
+    Section,
+    SpeciesName,
+)
 from pikepole_model.stock import rows
 from pikepole_model.stock.catalogue import Catalogue
 
@@ -37,7 +45,32 @@ class Moisture(Section):
     """How wet the wood is when it is lifted; [moisture]."""
 
     untreated: Range = Range(low=12, likely=15, high=19)
-    treated: Range = Range(low=19, likely=60, high=110)
+    # Southern pine so weighs 37 lb/ft3 dried after treatment, 56 as common charts of treated
+    # lumber have it, and 73 just treated, as a chart of longleaf pine has it: charts of the trade,
+    # no standard. It holds no more: its pores are full (USDA Wood Handbook ch. 4, equation 4-3).
+    treated: Range = Range(low=19, likely=88, high=144)
+
+
+class Weighed(Section):
+    """A piece that was on the scale; [[weighed]]."""
+
+    # Of the building, cut as it is there; empty for a board as it came.
+    part: Annotated[str, Field(max_length=60, pattern=PLAIN)] = ""
+    section: LumberName | None = None
+    length: Length | None = None
+    treated: bool = False
+    mass: Annotated[float, Measure("mass", 0.1, 2_000.0)]
+
+    @model_validator(mode="after")
+    def _one_piece(self) -> Weighed:
+        board = self.section is not None and self.length is not None
+        other = self.section is not None or self.length is not None or self.treated
+        if other if self.part else not board:
+            refuse(
+                "does not say which piece it is",
+                'give part = "front beam ply 1", or section = "2x8" and length = "12 ft"',
+            )
+        return self
 
 
 class Timber(Section):

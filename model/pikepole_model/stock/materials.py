@@ -24,12 +24,20 @@ class Material:
         density_kg_m3: Density low, likely and high, kg/m3, at the scene's moisture.
         source: Where the density comes from.
         treated: Whether it is wood with preservative in it, which eats bare steel.
+        weighed: What the scale said of it, and what that comes to, for people; empty where nobody
+            weighed any.
     """
 
     name: str
     density_kg_m3: tuple[float, float, float]
     source: str
     treated: bool = False
+    weighed: str = ""
+
+    @property
+    def told(self) -> str:
+        """Its name, and whether it was weighed."""
+        return f"{self.name}, weighed" if self.weighed else self.name
 
 
 def wood_density_kg_m3(specific_gravity: float, moisture_percent: float) -> float:
@@ -50,6 +58,26 @@ def wood_density_kg_m3(specific_gravity: float, moisture_percent: float) -> floa
     swelling_percent = min(moisture_percent, FIBRE_SATURATION_PERCENT)
     dry_lb_ft3 = 62.4 * specific_gravity / (1 + 0.009 * specific_gravity * swelling_percent)
     return dry_lb_ft3 * (1 + moisture_percent / 100) * LB_FT3_IN_KG_M3
+
+
+def wood_moisture_percent(specific_gravity: float, density_kg_m3: float) -> float:
+    """The moisture at which wood has a density, percent: `wood_density_kg_m3` turned round.
+
+    Args:
+        specific_gravity: Oven-dry weight over oven-dry volume.
+        density_kg_m3: With the water that is in it; under that of dry wood there is none, and the
+            moisture negative.
+    """
+    soaked = wood_density_kg_m3(specific_gravity, FIBRE_SATURATION_PERCENT)
+    if density_kg_m3 > soaked:
+        return 100 * (density_kg_m3 / soaked * (1 + FIBRE_SATURATION_PERCENT / 100) - 1)
+    ratio = density_kg_m3 / wood_density_kg_m3(specific_gravity, 0.0)
+    return (ratio - 1) / (0.01 - 0.009 * specific_gravity * ratio)
+
+
+def panel_moisture_percent(sheet: Sheet, density_kg_m3: float) -> float:
+    """The moisture at which a sheet has a density, percent: `sheet_material` turned round."""
+    return 100 * (density_kg_m3 / sheet.density_kg_m3 * (1 + PANEL_MOISTURE_PERCENT / 100) - 1)
 
 
 def wood(species: Species, moisture_percent: Range, *, treated: bool) -> Material:

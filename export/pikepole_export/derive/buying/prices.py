@@ -115,7 +115,7 @@ def _planned(building: Building) -> Iterator[Good]:
         sheet = sheet_of(scene, part)
         if part.section_mm is not None:
             names = (f"{part.stock}, {part.material.name}", part.stock)
-            treated = part.material == scene.wood(treated=True)
+            treated = part.material.treated
             amounts = frozenset[Amount]({"pieces", "length", "volume"})
             found[Good(names, treated, "piece", amounts)] = None
         elif sheet:

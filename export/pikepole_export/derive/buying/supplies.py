@@ -1,6 +1,7 @@
 """What is ordered by amounts counted elsewhere: ground, concrete, rolls, tape, paint, fasteners.
 
 supplies(building) -> Iterator[Purchase]
+ordered(building) -> Iterator[Amount]           what of it is no fastener
 not_ordered(building) -> tuple[Amount, ...]     work, and what the reader has to decide
 """
 
@@ -28,9 +29,14 @@ CANS: dict[Units, Per] = {"imperial": "gal", "metric": "l"}
 
 def supplies(building: Building) -> Iterator[Purchase]:
     """Ground, concrete, coverings and fasteners."""
-    for amount in _together((*_in_the_ground(building), *_over_it(building))):
+    for amount in ordered(building):
         yield _purchase(amount, building)
     yield from _fasteners(building)
+
+
+def ordered(building: Building) -> Iterator[Amount]:
+    """Ground, concrete and coverings, a thing in one row."""
+    return _together((*_in_the_ground(building), *_over_it(building)))
 
 
 def not_ordered(building: Building) -> tuple[Amount, ...]:

@@ -108,7 +108,7 @@ def board_price(scene: Scene, section: Lumber, length_mm: float, *, treated: boo
 
 def _section_plan(scene: Scene, parts: Sequence[Part], prove: bool) -> SectionPlan:
     section = scene.lumber_stock(parts[0].stock)
-    treated = parts[0].material == scene.wood(treated=True)
+    treated = parts[0].material.treated
     trim_mm = scene.cutting.end_trim
     plan = plan_lengths(
         [CutPiece(part.name, part.length_mm) for part in parts],

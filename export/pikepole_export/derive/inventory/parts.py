@@ -71,7 +71,7 @@ def part_rows(building: Building) -> tuple[PartRow, ...]:
             group=part.group,
             stage=part.stage,
             stock=part.stock,
-            material=part.material.name,
+            material=part.material.told,
             section_mm=part.section_mm,
             length_mm=part.length_mm,
             sheet_mm=None if part.section_mm else (part.across_mm[1], part.across_mm[0]),

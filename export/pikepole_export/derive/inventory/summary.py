@@ -16,6 +16,7 @@ from pikepole_export.derive.inventory.parts import PartRow
 from pikepole_export.derive.inventory.weights import Weights
 from pikepole_model.building.kind_rows import Handled
 from pikepole_model.building.part import Building
+from pikepole_model.building.weighing import weighed_texts
 from pikepole_model.errors import Finding
 from pikepole_model.geometry.placement import Vector
 
@@ -68,6 +69,7 @@ class Summary:
         heaviest_mass: What that part weighs.
         stages: In order of building.
         findings: How many the checks made.
+        weighed: What the scale said of some of it, a sentence for each delivery.
     """
 
     title: str
@@ -82,6 +84,7 @@ class Summary:
     heaviest_mass: Mass
     stages: tuple[StageRow, ...]
     findings: FindingCounts
+    weighed: tuple[str, ...]
 
 
 def summary(
@@ -111,6 +114,7 @@ def summary(
         heaviest_mass=heaviest.mass,
         stages=stage_rows(weights),
         findings=count_findings(findings),
+        weighed=weighed_texts(building),
     )
 
 

@@ -1,9 +1,10 @@
 """What holds a wall or a post once it stands, until the rest of the building does.
 
-    braces(item) -> Bracing | None
-    wind_moment_n_mm, lean_moment_n_mm      what would throw it over, about its foot
+    landings(building, items) -> dict[str, float]   the heaviest end that is set on each part
+    braces(item, lands) -> Bracing | None
+    wind_moment_n_mm, lean_moment_n_mm              what would throw it over, about its foot
     braces_needed(...) -> number
-    brace(...) -> Bracing
+    brace(...) -> BraceForces
 
 Source of the formulas: equilibrium of moments about the foot, any textbook of statics.
 """
@@ -11,21 +12,56 @@ Source of the formulas: equilibrium of moments about the foot, any textbook of s
 from __future__ import annotations
 
 import math
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.validation import below_90, positive, require
 from pikepole_export.derive.lifting.wind import FLAT_PLATE_DRAG, Work, pressure_pa, stop_speed
+from pikepole_model.building.part import Building
+from pikepole_model.units import INCH_MM, POUND_FORCE_N
 
 # A wall is braced at both ends, and between them.
 END_BRACES = 2
 
-# Braces along a wall, the angle they stand at, where they are fixed and how far out of plumb the
-# wall may stand: common practice, no source.
+# Braces along a wall (8 to 12 ft), the angle they stand at, where they are fixed, how far in from
+# its ends and how far out of plumb the wall may stand: common practice, no source.
 SPACING_MM = 2400.0
 BRACE_DEG = 45.0
 FIXED_AT = 2 / 3  # of its height
+END_MM = 150.0
 LEAN_DEG = 2.0
+
+# A 2x4 that is pushed bends out once it is longer than 75 times its thickness of 1-1/2 in, as is
+# allowed while building. Source: NDS 2018, 3.7.1.4.
+LONGEST_MM = 75 * 1.5 * INCH_MM
+
+# At each end two 16d common nails at least: common practice, no source. Each holds 120 lb sideways
+# in spruce-pine-fir 1-1/2 in thick, nothing added for short loads. Source: NDS 2018, table 12N.
+LEAST_NAILS = 2
+NAIL_N = 120 * POUND_FORCE_N
+
+# What is set down on something shoves it sideways by a quarter of its weight: common practice, no
+# source; and who guides it there by 50 lb: ASCE 37-14, 4.4.1, from memory. They push at one time or
+# the other.
+SHOVE_SHARE = 0.25
+PERSON_N = 50 * POUND_FORCE_N
+
+
+@dataclass(frozen=True, slots=True)
+class BraceForces:
+    """In the brace that takes most.
+
+    Attributes:
+        horizontal_n: Level force where it is fixed, N.
+        brace_n: Along it, pushed or pulled, N.
+        vertical_n: Up or down where it is fixed, N: its foot must be held down against it.
+    """
+
+    horizontal_n: float
+    brace_n: float
+    vertical_n: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,22 +69,55 @@ class Bracing:
     """What holds a standing wall or post.
 
     Attributes:
-        braces: How many.
-        horizontal_n: Level force at the one that takes most, N.
+        braces: How many; a post has one each way that it can fall, square to each other.
+        places_mm: Where along a wall, from its end, mm; of a post its middle.
+        apart_mm: Between two of a wall's, mm; nothing for a post.
+        fixed_at_mm: Height of their upper ends over its foot, mm.
+        length_mm: Of each 2x4, from where it is fixed to where its foot is held, mm.
+        nails: 16d common nails at each of its ends.
+        shove_n: Level at its top, from what is set on it or from who guides that, N.
+        horizontal_n: Level force at the one that takes most, in the wind at which raising stops, N.
         brace_n: Along that brace, pushed or pulled, N.
         vertical_n: Up or down where it is fixed, N: its foot must be held down against it.
+        wind_m_s: The wind that they hold by their nails, with the shove, m/s.
     """
 
     braces: int
+    places_mm: tuple[float, ...]
+    apart_mm: float
+    fixed_at_mm: float
+    length_mm: float
+    nails: int
+    shove_n: float
     horizontal_n: float
     brace_n: float
     vertical_n: float
+    wind_m_s: float
 
 
-def braces(item: Item) -> Bracing | None:
+def landings(building: Building, items: Iterable[Item]) -> dict[str, float]:
+    """For each part of a wall or a post, the heaviest end of a piece that is set on it, N."""
+    every = tuple(items)
+    upright = {name for item in every if item.handling.stands_up for name in item.names}
+    found: dict[str, float] = defaultdict(float)
+    for item in every:
+        if item.is_slim and not item.inside_of:
+            end_n = item.whole.weight_n * max(item.whole.end_shares)
+            on = {mate for name in item.names for mate in building.mates[name]}
+            for mate in on & upright:
+                found[mate] = max(found[mate], end_n)
+    return dict(found)
+
+
+def braces(item: Item, lands: Mapping[str, float]) -> Bracing | None:
     """The braces of a wall or a post, in the wind at which raising stops; None for anything else.
 
-    The whole face is taken to catch the wind, as it does once it is sheathed.
+    The whole face is taken to catch the wind, as it does once it is sheathed; the shove at its top
+    comes at one brace alone.
+
+    Args:
+        item: What stands.
+        lands: Weight of the heaviest end that is set on each of its parts, N, as `landings` gives.
     """
     if item.handling not in (Handling.WALL, Handling.POST):
         return None
@@ -56,17 +125,42 @@ def braces(item: Item) -> Bracing | None:
     height = whole.top_mm - whole.low_mm
     is_wall = item.handling == Handling.WALL
     length = whole.size_mm[0] if is_wall else whole.size_mm[1]
-    moment = wind_moment_n_mm(
-        pressure_pa=pressure_pa(stop_speed(Work.WALL).speed_m_s) * FLAT_PLATE_DRAG,
-        length_mm=length,
-        height_mm=height,
-    ) + lean_moment_n_mm(
-        whole.weight_n,
-        along_mm=whole.centre_mm[2] - whole.low_mm,
-        lean_deg=LEAN_DEG,
-    )
     count = braces_needed(length_mm=length, spacing_mm=SPACING_MM) if is_wall else 1
-    return brace(moment, fixed_at_mm=FIXED_AT * height, angle_deg=BRACE_DEG, braces=count)
+    steep = math.radians(BRACE_DEG)
+    fixed_mm = min(FIXED_AT * height, LONGEST_MM * math.sin(steep))
+    stop_m_s = stop_speed(Work.WALL).speed_m_s
+    wind = wind_moment_n_mm(
+        pressure_pa=pressure_pa(stop_m_s) * FLAT_PLATE_DRAG, length_mm=length, height_mm=height
+    )
+    lean = lean_moment_n_mm(
+        whole.weight_n, along_mm=whole.centre_mm[2] - whole.low_mm, lean_deg=LEAN_DEG
+    )
+    lands_n = max((lands.get(name, 0.0) for name in item.names), default=0.0)
+    shove_n = max(PERSON_N, SHOVE_SHARE * lands_n)
+    shove = shove_n * height / _share(count)  # all of it at one brace
+    most = brace(wind + lean + shove, fixed_at_mm=fixed_mm, angle_deg=BRACE_DEG, braces=count)
+    nails = max(LEAST_NAILS, math.ceil(most.brace_n / NAIL_N - 1e-9))
+    held = nails * NAIL_N * math.cos(steep) * fixed_mm / _share(count)
+    spare_mm = END_MM if is_wall else length / 2
+    apart_mm = (length - 2 * spare_mm) / max(1, count - 1)
+    return Bracing(
+        braces=count,
+        places_mm=tuple(spare_mm + number * apart_mm for number in range(count)),
+        apart_mm=apart_mm,
+        fixed_at_mm=fixed_mm,
+        length_mm=fixed_mm / math.sin(steep),
+        nails=nails,
+        shove_n=shove_n,
+        horizontal_n=most.horizontal_n,
+        brace_n=most.brace_n,
+        vertical_n=most.vertical_n,
+        wind_m_s=stop_m_s * math.sqrt((held - lean - shove) / wind),
+    )
+
+
+def _share(braces: int) -> float:
+    """What the brace that takes most has of a load all along the wall."""
+    return 1.0 if braces == 1 else 1 / max(END_BRACES, braces - 1)
 
 
 def wind_moment_n_mm(*, pressure_pa: float, length_mm: float, height_mm: float) -> float:
@@ -104,7 +198,9 @@ def braces_needed(*, length_mm: float, spacing_mm: float) -> int:
     return max(END_BRACES, math.ceil(length_mm / spacing_mm - 1e-9) + 1)
 
 
-def brace(moment_n_mm: float, *, fixed_at_mm: float, angle_deg: float, braces: int = 1) -> Bracing:
+def brace(
+    moment_n_mm: float, *, fixed_at_mm: float, angle_deg: float, braces: int = 1
+) -> BraceForces:
     """The force in the brace that takes most.
 
     The foot is taken as a hinge: its nails, and the weight on the plate's breadth, are not counted
@@ -122,9 +218,6 @@ def brace(moment_n_mm: float, *, fixed_at_mm: float, angle_deg: float, braces: i
     positive(fixed_at_mm=fixed_at_mm)
     below_90("angle_deg", angle_deg)
     require(braces >= 1, "braces", braces, "expected at least 1", "give a number of braces")
-    share = 1.0 if braces == 1 else 1 / max(END_BRACES, braces - 1)
-    horizontal_n = moment_n_mm / fixed_at_mm * share
+    horizontal_n = moment_n_mm / fixed_at_mm * _share(braces)
     angle = math.radians(angle_deg)
-    return Bracing(
-        braces, horizontal_n, horizontal_n / math.cos(angle), horizontal_n * math.tan(angle)
-    )
+    return BraceForces(horizontal_n, horizontal_n / math.cos(angle), horizontal_n * math.tan(angle))

@@ -1,35 +1,41 @@
 """What to bear in mind: with every lift, and with one of its kind.
 
-cautions(crew) -> tuple[str, ...]               with every lift of a crew
+cautions(crew, weighed) -> tuple[str, ...]      with every lift of a crew
 cautions_of(lift, units) -> tuple[str, ...]     with this one, beside those
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import assert_never
 
+from pikepole_export.derive.lifting.bracing import Bracing
+from pikepole_export.derive.lifting.falls import RAIL_MM, FallGuard, fall_protection
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
 from pikepole_export.derive.lifting.items import BuiltUp, Handling
+from pikepole_export.derive.lifting.ledges import LEDGE_MM
 from pikepole_export.derive.lifting.lift import Lift
-from pikepole_export.derive.lifting.machines import MachineKind
+from pikepole_export.derive.lifting.loads import nearer_end
+from pikepole_export.derive.lifting.machine_kinds import MachineKind
+from pikepole_export.derive.lifting.machines import Machine
+from pikepole_export.derive.lifting.methods import Split
+from pikepole_export.derive.lifting.rocking import Rocking
+from pikepole_export.derive.lifting.techniques import Rig
+from pikepole_export.derive.lifting.tripod import Tripod
+from pikepole_export.derive.lifting.wind import Attitude
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
-    FOOT_MM,
     STANDARD_GRAVITY_M_S2,
     Units,
     format_height,
     format_length,
     format_mass,
+    headcount,
     in_units,
+    plural,
     unit_symbol,
 )
-
-# Unprotected sides and edges, in construction. Source: 29 CFR 1926.501(b)(1).
-FALL_MM = 6 * FOOT_MM
-# On a scaffold, which a platform at hand need not be. Source: 29 CFR 1926.451(g)(1).
-SCAFFOLD_FALL_MM = 10 * FOOT_MM
 
 _ALWAYS = (
     "These figures come from a model of the scene, not from a scale. Wet timber is heavier: weigh "
@@ -46,13 +52,19 @@ _ALWAYS = (
 )
 
 
-def cautions(crew: Crew) -> tuple[str, ...]:
-    """What to bear in mind with every lift."""
+def cautions(crew: Crew, weighed: Iterable[str] = ()) -> tuple[str, ...]:
+    """What to bear in mind with every lift.
+
+    Args:
+        crew: Who lifts.
+        weighed: What the scale said, as `weighed_texts` has it.
+    """
     return (
+        *(f"Weighed: {text}." for text in weighed),
         *_ALWAYS,
-        "The guideline figures for hands are a filter, not a limit, and say nothing of one "
-        f"person's back: NIOSH's equation, and HSE's column for {crew.guideline}, whichever is "
-        "less. They are made for firm level ground and hands that have practice.",
+        "A guideline for hands is no promise: backs get hurt under it too. It is the less of "
+        f"NIOSH's equation and HSE's column for {crew.guideline}, for firm level ground and hands "
+        "that have practice.",
     )
 
 
@@ -64,8 +76,11 @@ def cautions_of(lift: Lift, units: Units) -> tuple[str, ...]:
         units: The scene's.
     """
     return (
+        *_weighed(lift),
         *_by_hand(lift, units),
+        *_put_up(lift, units),
         *_by_machine(lift, units),
+        *_spliced(lift, units),
         *_while_fixed(lift),
         *_in_wind(lift, units),
         *_high(lift, units),
@@ -83,14 +98,37 @@ def stop_wind_text(speed_m_s: float, units: Units) -> str:
     return f"{number} {unit_symbol('speed', units)}"
 
 
+def bracing_text(bracing: Bracing, units: Units) -> str:
+    """What holds a wall or a post that stands: how many, how long, where and how fixed."""
+    long, fixed = (
+        format_height(size_mm, units) for size_mm in (bracing.length_mm, bracing.fixed_at_mm)
+    )
+    if bracing.braces == 1:
+        begins = f"2 braces square to each other, 2x4 {long} long"
+    else:
+        first, apart = (format_height(mm, units) for mm in (bracing.places_mm[0], bracing.apart_mm))
+        begins = (
+            f"{bracing.braces} braces, 2x4 {long} long, {first} from each end and {apart} apart"
+        )
+    along, foot = (
+        force_as_mass(force_n, units) for force_n in (bracing.brace_n, bracing.vertical_n)
+    )
+    return (
+        f"{begins}, fixed {fixed} up, {bracing.nails}-16d each end: {along} along one, {foot} at "
+        f"its foot; for wind to {stop_wind_text(bracing.wind_m_s, units)}"
+    )
+
+
 def balance_angle_text(angle_deg: float) -> str:
     """The angle from which something falls on by itself: rounded down."""
     return f"{math.floor(angle_deg + 1e-9)} deg"
 
 
-def _is_stood_up(lift: Lift) -> bool:
-    """Whether a machine raises it by its head while its foot stays on the ground."""
-    return lift.machine is not None and lift.chosen.tilt is not None and lift.chosen.load.is_upright
+def _weighed(lift: Lift) -> Iterator[str]:
+    """What the scale said of what it is cut from."""
+    for text in dict.fromkeys(part.material.weighed for part in lift.item.whole.parts):
+        if text:
+            yield f"Weighed: {text}."
 
 
 def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
@@ -98,55 +136,159 @@ def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
     by_hand = lift.machine is None or lift.machine.kind is MachineKind.WALL_JACK
     if tilt is not None and by_hand:
         yield (
-            "Stop its foot from sliding, fix the braces at its top before it is raised, and let "
-            "nobody stand where it would fall."
+            f"Stop its foot from sliding, {force_as_mass(tilt.foot_n, units)}; nail braces to its "
+            "top first. Nobody stands where it would fall."
         )
         if tilt.hold_back_n > 0:
             yield (
                 f"Past {balance_angle_text(tilt.balance_deg)} it falls on by itself: hold it back, "
-                f"{force_as_mass(tilt.hold_back_n, units)} when it stands plumb."
+                f"{force_as_mass(tilt.hold_back_n, units)}."
             )
     if lift.machine is None and lift.people > 1:
-        yield "One person gives the word; all lift, walk and set down on it."
+        yield "One gives the word; all lift, walk and set down on it."
+
+
+def _put_up(lift: Lift, units: Units) -> Iterator[str]:
+    """What has to be put up before it is raised by hand, and what that has to hold."""
+    method = lift.chosen
+    if lift.machine is not None:
+        return
+    match method.technique.rig:
+        case Rig.NONE:
+            pass
+        case Rig.LEDGE_POSTS:
+            yield (
+                "Ledge posts first: at both ends studs either side of it, braced, a ledge nailed "
+                f"on every {format_length(LEDGE_MM, units)}; each end carries half of it. Tie it "
+                "to the posts at every ledge."
+            )
+        case Rig.CRIBS:
+            if method.rocking is not None:
+                yield from _cribs(method.rocking, units)
+        case _:
+            assert_never(method.technique.rig)
+
+
+def _cribs(rocking: Rocking, units: Units) -> Iterator[str]:
+    apart, least, base = (
+        format_length(mm, units, "up")
+        for mm in (rocking.apart_mm, rocking.least_apart_mm, rocking.base_mm)
+    )
+    block = format_length(rocking.block_mm, units)
+    yield (
+        f"Two cribs {apart} apart on centre, where it balances half-way between, never nearer than "
+        f"{least}; each {base} wide or more, a guide post either side at both, stops at its ends; "
+        f"{plural(rocking.rocks, 'block')} of {block}, nailed down as they go in."
+    )
+    yield (
+        f"One crib carries up to {force_as_mass(rocking.crib_n, units)} and is thrust along it by "
+        f"{force_as_mass(rocking.thrust_n, units)}. Prop the lifted end before anybody reaches "
+        f"under it; the other one sinks {format_length(rocking.end_sinks_mm, units)}."
+    )
+    yield "Stacks near the middle tip as the load shifts: where one leans, stop and build it anew."
 
 
 def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
-    machine, tilt = lift.machine, lift.chosen.tilt
+    machine = lift.machine
     if machine is None:
         return
     if machine.sling is not None and machine.sling.legs > 1:
         yield (
-            f"No leg of the sling flatter than {LEAST_ANGLE_DEG:.0f} deg (ASME B30.9); the tension "
-            f"given is for {machine.sling.angle_deg:.0f} deg."
+            f"No leg of the sling flatter than {LEAST_ANGLE_DEG:.0f} deg (ASME B30.9). Hook up "
+            "over the centre of gravity, lift a hand's breadth, look; use a tag line."
         )
-    if machine.sling is not None and _is_stood_up(lift) and tilt is not None:
+    elif machine.sling is not None and machine.tripod is None:
         yield (
-            "It hangs by its head and stands on its foot: stop its foot from sliding, fix the "
-            "braces at its top before it is raised, and let nobody stand where it would fall."
+            "It hangs by its head: one sets its foot, one holds the tag line until the braces are "
+            "on."
         )
-        back = force_as_mass(tilt.hold_back_n, units)
-        yield f"Hold it back by the tag line as it comes upright: {back} when it stands plumb."
-    elif machine.sling is not None:
-        yield (
-            "Slung level: hook up over the centre of gravity, lift a hand's breadth, look; use a "
-            "tag line."
-        )
-    elif machine.kind.has_forks:
+    elif machine.sling is None and machine.kind.has_forks:
         yield "Strap it to the forks, and let nobody ride on them."
+    if lift.people_short:
+        yield (
+            f"It takes {headcount(machine.people)} beside a driver, {lift.people_short} more than "
+            "can be called: hire them with it."
+        )
     match machine.kind:
-        case MachineKind.HIRED:
-            yield "Which machine, and where it may stand, is for its driver and a licensed rigger."
+        case MachineKind.HIRED | MachineKind.TELEHANDLER:
+            yield _where_it_stands(machine, units)
         case MachineKind.CHAIN_HOIST:
+            yield from _under_a_tripod(lift, machine, units)
+        case MachineKind.MATERIAL_LIFT:
             yield (
-                "Hang the hoist from a tripod, gin pole or beam that an engineer finds fit for the "
-                "load and the hoist."
+                "On a firm level floor, its legs out, nobody under its forks; wind both ends up "
+                "together, and slide it from the forks onto its seat."
             )
+        case MachineKind.HAND_TRUCK:
+            pull = force_as_mass(machine.handle_n, units)
+            yield f"Strap it on; {pull} at the handles tilts it back. Planks on soft ground."
         case MachineKind.JACK:
             yield "Crib as you go, never put a hand between load and cribbing, one end at a time."
-        case MachineKind.WALL_JACK | MachineKind.TELEHANDLER:
+        case MachineKind.WALL_JACK:
             pass
         case _:
             assert_never(machine.kind)
+
+
+def _where_it_stands(machine: Machine, units: Units) -> str:
+    if machine.approach is None:
+        return (
+            "No side is open to it: something stands in its way, or a roof is over it. Do this "
+            "lift before that goes up, or clear a side."
+        )
+    out = format_height(machine.approach.out_mm, units)
+    return (
+        f"It comes from the {machine.approach.side}, stops behind the piece that waits, and "
+        f"reaches {out} out. Never among braces; nobody between load and wall."
+    )
+
+
+def _under_a_tripod(lift: Lift, machine: Machine, units: Units) -> Iterator[str]:
+    """Where it stands, how the piece comes under it, and how far aside it may be held."""
+    stand = machine.tripod
+    assert stand is not None
+    aside = format_length(machine.aside_mm, units, "down")
+    spread = format_height(stand.spread_mm, units)
+    yield (
+        f"The head right over its place, feet {spread} apart and chained: {_forces(stand, units)}."
+    )
+    if lift.item.whole.is_upright:
+        yield (
+            f"Its head goes under the hook by hand, {aside} aside at the most; one walks its foot "
+            "in on a roller, the chain plumb; one holds the tag line until the braces are on."
+        )
+    else:
+        swing = format_length(machine.swing_mm, units, "up")
+        yield (
+            f"Bring it under the head by hand first, one end at a time, {aside} aside at the most: "
+            f"the chain never drags it in. The tag line holds it {swing} clear of its seat."
+        )
+
+
+def _forces(stand: Tripod, units: Units) -> str:
+    leg, out = (force_as_mass(force_n, units) for force_n in (stand.leg_n, stand.outward_n))
+    return f"{leg} along a leg, {out} out at a foot"
+
+
+def _spliced(lift: Lift, units: Units) -> Iterator[str]:
+    """Where all plies of a beam end at one place, and what holds it there until it is joined."""
+    load = lift.item.whole
+    for splice in lift.item.splices:
+        if not splice.needs_prop:
+            bears = format_length(splice.bearing_mm, units, "down")
+            yield (
+                f"Its plies all end on {splice.on[0]}, {bears} of them: nail them before letting "
+                "go."
+            )
+            continue
+        up = format_height(splice.at_mm[2], units)
+        share = load.end_shares[nearer_end(load, splice.at_mm)]
+        yield (
+            f"Its plies all end {up} up, where nothing carries them and the next length: under the "
+            "splice set a post, prop or trestle, braced, for "
+            f"{force_as_mass(load.weight_n * share, units)} from this length, and leave it there "
+            "until the plies are joined."
+        )
 
 
 def _while_fixed(lift: Lift) -> Iterator[str]:
@@ -164,34 +306,52 @@ def _while_fixed(lift: Lift) -> Iterator[str]:
                 if item.kind is BuiltUp.DOOR_LEAF
                 else "Stand it on its sill; one holds it until all its corners are fixed."
             )
-        case Handling.STICK | Handling.POST | Handling.BEAM | Handling.WALL:
+        case Handling.WALL:
+            if lift.chosen.split is Split.HALVES:
+                yield (
+                    "Where the halves meet each has a stud, the plates cut between: nail the two "
+                    "together; the upper plate laps them by 24 in."
+                )
+            yield (
+                "Until it is sheathed: a diagonal 2x4 across the studs, 2-16d to a plate, 1-16d to "
+                "a stud."
+            )
+        case Handling.STICK | Handling.POST | Handling.BEAM:
             pass
         case _:
             assert_never(item.handling)
 
 
 def _in_wind(lift: Lift, units: Units) -> Iterator[str]:
-    if lift.wind is not None:
-        stop = stop_wind_text(lift.wind.stop_m_s, units)
-        yield f"Do not start, and put it down, in a mean wind of {stop} or more."
+    wind = lift.wind
+    gust, face_gust = (stop_wind_text(m_s, units) for m_s in (wind.gust_m_s, wind.face_gust_m_s))
+    more = "more than they can hold"
+    why = wind.rule.named if wind.is_by_rule else f"a gust of {gust} is {more}, HSE INDG143"
+    yield f"Put it down in a mean wind of {stop_wind_text(wind.stop_m_s, units)} ({why})."
+    match wind.attitude:
+        case Attitude.EDGE_ON:
+            yield f"Edge to the wind: face on, a gust of {face_gust} is {more}."
+        case Attitude.FACE_ON:
+            pass
+        case _:
+            assert_never(wind.attitude)
 
 
 def _high(lift: Lift, units: Units) -> Iterator[str]:
-    stands_mm = lift.chosen.floor_mm if lift.machine is None else 0.0
     if lift.platform_mm is not None:
         yield (
             f"Bring a platform {format_length(lift.platform_mm, units)} high that carries the "
             "people and the load, four times over."
         )
-    if _reaches(stands_mm, FALL_MM):
-        yield f"People stand {format_height(stands_mm, units)} above ground: rails, or a harness."
-    elif _reaches(lift.item.whole.low_mm, FALL_MM) and lift.item.handling != Handling.WALL:
-        yield (
-            f"It ends {format_height(lift.item.whole.low_mm, units)} up: whoever fixes it there "
-            "works at that height."
-        )
-
-
-def _reaches(height_mm: float, limit_mm: float) -> bool:
-    """Whether a height is at a limit or over it, a float's last digits aside."""
-    return height_mm > limit_mm - 0.5
+    fall = fall_protection(lift)
+    if fall is None:
+        return
+    up = format_height(fall.stands_mm, units)
+    match fall.guard:
+        case FallGuard.RAILS:
+            rail = format_height(RAIL_MM, units)
+            yield f"People stand {up} up: guard rails {rail} high ({fall.source})."
+        case FallGuard.HARNESS:
+            yield f"People are {up} up at an edge: harness and anchor ({fall.source})."
+        case _:
+            assert_never(fall.guard)

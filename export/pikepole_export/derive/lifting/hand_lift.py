@@ -1,6 +1,6 @@
 """Whether people can lift a piece with their hands, by two methods, and which says less.
 
-assess_hand_lift(mass_kg, ...) -> HandLift
+assess_hand_lift(mass_kg, ...) -> HandLift, with its Grade
 
 The NIOSH equation is about one person, so it is held against the share of the one who carries
 most. A team can do less than the sum of its people. The equation has no figure for that, so HSE's
@@ -11,13 +11,35 @@ smaller one governs.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from enum import StrEnum
+from enum import IntEnum, StrEnum
 from functools import lru_cache
 
 from pikepole_export.derive.lifting import hands, niosh
 from pikepole_export.derive.lifting.validation import at_least, require
 
 MM_PER_CM = 10.0
+
+
+# Past this NIOSH index nearly all workers are at increased risk. Source: NIOSH 94-110, section
+# 1.4.2, from memory.
+MOST_INDEX = 3.0
+
+# Past about so many times HSE's figure even fit and trained people are at serious risk. Source: HSE
+# L23, appendix 3, from memory.
+MOST_TIMES_HSE = 2.0
+
+
+class Grade(IntEnum):
+    """How what hands do stands to the guidelines.
+
+    WITHIN: No figure is passed; no more detail is normally asked for.
+    ABOVE: A figure is passed; something has to be changed that brings it within.
+    NOT_BY_HAND: Passed so far that nobody should lift it so.
+    """
+
+    WITHIN = 0
+    ABOVE = 1
+    NOT_BY_HAND = 2
 
 
 class Guideline(StrEnum):
@@ -75,9 +97,17 @@ class HandLift:
         return hands.pair_band(self.mass_kg) if self.people == 2 else None
 
     @property
+    def grade(self) -> Grade:
+        """How it stands to both guidelines for these people, the team factor taken from both."""
+        if self.mass_kg <= self.guideline_kg:
+            return Grade.WITHIN
+        most_kg = min(MOST_INDEX * self.niosh_kg, MOST_TIMES_HSE * self.hse_kg)
+        return Grade.ABOVE if self.mass_kg <= most_kg else Grade.NOT_BY_HAND
+
+    @property
     def within(self) -> bool:
         """Whether the piece is within both guidelines for these people."""
-        return self.mass_kg <= self.guideline_kg
+        return self.grade is Grade.WITHIN
 
 
 def assess_hand_lift(

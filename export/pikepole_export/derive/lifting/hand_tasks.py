@@ -10,10 +10,18 @@ bearers, then the whole to its seat. Every task of it has to be within the guide
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import lru_cache
+from typing import TypeAlias
 
 from pikepole_export.derive.lifting import hands, niosh
-from pikepole_export.derive.lifting.hand_lift import Guideline, HandLift, assess_hand_lift
+from pikepole_export.derive.lifting.hand_lift import (
+    MOST_TIMES_HSE,
+    Grade,
+    Guideline,
+    HandLift,
+    assess_hand_lift,
+)
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
@@ -34,6 +42,15 @@ KNUCKLE_HEIGHT_MM = niosh.METRIC.height_best * 10.0
 LOW_HANDS_MM = 250.0
 
 
+class Rest(StrEnum):
+    """On what a load waits between two tasks."""
+
+    PLATFORM = "the platform"  # on bearers, or a sheet on its edge
+    BLOCK = "a block on the platform"  # or a trestle there
+    LEDGE = "the ledges"  # nailed to posts at its ends
+    CRIBS = "the cribs"  # either side of its middle
+
+
 @dataclass(frozen=True, slots=True)
 class HandTask:
     """A moment of a lift.
@@ -46,9 +63,8 @@ class HandTask:
         floor_mm: That floor, above ground.
         base_mm: The floor that platforms stand on there, above ground.
         depth_mm: Of the load, from its near side to its far side, as it is held.
-        taken_up_mm: Where hands take hold again after it has rested on a platform, above that.
         pushed: Pushed away on a level rather than lifted.
-        onto_platform: It ends on the platform on which those stand who take it up next.
+        onto: On what it is set down at the end; None where that is its place, or it stays in hands.
         coupling: How well hands hold it.
         shares: Largest share of one person, by the number of people; even where it says nothing.
         at_mm: Where on the load hands hold, when it is in its place, building frame.
@@ -61,17 +77,16 @@ class HandTask:
     floor_mm: float
     base_mm: float
     depth_mm: float
-    taken_up_mm: float = 100.0
     pushed: bool = False
-    onto_platform: bool = False
+    onto: Rest | None = None
     coupling: niosh.Coupling = niosh.Coupling.FAIR
     shares: tuple[float, ...] = ()
     at_mm: tuple[Vector, ...] = ()
 
     @property
     def what(self) -> str:
-        """What is done, and where it ends where that is a platform."""
-        return f"{self.action}, onto the platform" if self.onto_platform else self.action
+        """What is done, and on what it is set down."""
+        return f"{self.action}, onto {self.onto}" if self.onto else self.action
 
     @property
     def mass_kg(self) -> float:
@@ -83,6 +98,10 @@ class HandTask:
         """From the ankles to the hands."""
         near_mm = 250.0 if self.from_mm < LOW_HANDS_MM else 200.0
         return near_mm + self.depth_mm / 2
+
+
+# Rows of hand tasks that come to the same.
+Options: TypeAlias = list[list[HandTask]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +128,15 @@ class TaskAssessment:
     def guideline_n(self) -> float:
         """The guideline as a force."""
         return self.guideline_kg * STANDARD_GRAVITY_M_S2
+
+    @property
+    def grade(self) -> Grade:
+        """How the force stands to the guidelines; a push by HSE's bands for lifting."""
+        if self.hand is not None:
+            return self.hand.grade
+        if self.within:
+            return Grade.WITHIN
+        return Grade.ABOVE if self.used <= MOST_TIMES_HSE else Grade.NOT_BY_HAND
 
     @property
     def within(self) -> bool:

@@ -52,6 +52,11 @@ ZONE_TOPS_MM = (300.0, 750.0, 1050.0, 1400.0)
 # only shows it.
 CLOSE_REACH_MM = 350.0
 
+# Hands this near to where two zones meet are close to the boundary: half a hand's breadth. HSE lets
+# an in-between figure be taken there, and prints neither a width nor a formula: both are chosen
+# here.
+NEAR_MM = 50.0
+
 # kg, zone by zone from the ground up. INDG143, Figure 1, and the same in L23. Close to the body:
 CLOSE_KG: Mapping[Lifter, tuple[float, ...]] = MappingProxyType(
     {
@@ -111,27 +116,31 @@ PUSH = MappingProxyType(
 
 
 def zones(from_mm: float, to_mm: float) -> tuple[Zone, ...]:
-    """Every zone that hands pass between two heights, from the ground up.
+    """Every zone that hands pass or come close to between two heights, from the ground up.
 
-    Hands at the height where two zones meet are in both.
+    Close is less than NEAR_MM: there the figure of the zone tells.
 
     Args:
         from_mm: Hands at the start, mm above the floor the person stands on.
         to_mm: Hands at the end, mm.
     """
-    for place, height_mm in (("from_mm", from_mm), ("to_mm", to_mm)):
-        at_least(place, height_mm, -inf, "give the height of the hands above the floor in mm")
-    lowest, highest = min(from_mm, to_mm), max(from_mm, to_mm)
+    lowest, highest = _lowest_and_highest(from_mm, to_mm)
     bounds = pairwise((-inf, *ZONE_TOPS_MM, inf))
     return tuple(
         zone
         for zone, (bottom, top) in zip(Zone, bounds, strict=True)
-        if bottom <= highest and lowest <= top
+        if bottom - NEAR_MM < highest and lowest < top + NEAR_MM
     )
 
 
 def guideline_kg(lifter: Lifter, from_mm: float, to_mm: float, reach_mm: float) -> float:
-    """What the guideline gives one person for a lift: the least of the zones on its way, kg.
+    """What the guideline gives one person for a lift: the least figure on its way, kg.
+
+    HSE says both (L23, appendix 3; INDG143, Figure 1): of the zones that the hands pass the
+    smallest figure counts, and where they are close to a boundary an in-between one may be taken.
+    No formula is printed. Here the figure goes in a straight line from one zone's to the next over
+    NEAR_MM on either side of the height where they meet, and of CLOSE_REACH_MM, and the least of
+    these figures on the way counts: so no rounding of a height ever decides.
 
     It is for up to 30 lifts an hour straight ahead; INDG143 takes off it for more, and for turns.
 
@@ -145,8 +154,34 @@ def guideline_kg(lifter: Lifter, from_mm: float, to_mm: float, reach_mm: float) 
         LiftError: One of these is out of its range.
     """
     at_least("reach_mm", reach_mm, 0.0, "give the reach from the ankles to the hands in mm")
-    figures_kg = (CLOSE_KG if reach_mm <= CLOSE_REACH_MM else FAR_KG)[lifter]
-    return min(figures_kg[zone] for zone in zones(from_mm, to_mm))
+    lowest, highest = _lowest_and_highest(from_mm, to_mm)
+    bends_mm = [top + side for top in ZONE_TOPS_MM for side in (-NEAR_MM, NEAR_MM)]
+    # In a straight line between the bends: the least is at one of them or at an end.
+    on_the_way = (lowest, highest, *(bend for bend in bends_mm if lowest < bend < highest))
+    far = _part_over(CLOSE_REACH_MM, reach_mm)
+    return min(
+        (1 - far) * _figure_kg(CLOSE_KG[lifter], height_mm)
+        + far * _figure_kg(FAR_KG[lifter], height_mm)
+        for height_mm in on_the_way
+    )
+
+
+def _figure_kg(figures_kg: tuple[float, ...], height_mm: float) -> float:
+    """The figure at a height, from the zones' figures."""
+    steps = zip(ZONE_TOPS_MM, pairwise(figures_kg), strict=True)
+    rises = ((over - under) * _part_over(top, height_mm) for top, (under, over) in steps)
+    return figures_kg[0] + sum(rises)
+
+
+def _part_over(boundary_mm: float, at_mm: float) -> float:
+    """0 well before a boundary, 1 well past it, and in between while close to it."""
+    return min(max((at_mm - boundary_mm + NEAR_MM) / (2 * NEAR_MM), 0.0), 1.0)
+
+
+def _lowest_and_highest(from_mm: float, to_mm: float) -> tuple[float, float]:
+    for place, height_mm in (("from_mm", from_mm), ("to_mm", to_mm)):
+        at_least(place, height_mm, -inf, "give the height of the hands above the floor in mm")
+    return min(from_mm, to_mm), max(from_mm, to_mm)
 
 
 def team_factor(people: int) -> Fraction:

@@ -5,18 +5,21 @@
 
 A wall is one item, and so is a beam of several plies or a door leaf: their pieces are fixed
 together before they go up, or go up one after the other, as is easier. Everything else is raised
-piece by piece; equal pieces that go to the same height are one item, so many times.
+piece by piece; equal pieces that go to the same height are one item, so many times. A beam whose
+plies all end at one place is as many items as it has lengths there.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import part_mass
+from pikepole_export.derive.lifting.halves import halves_of
+from pikepole_export.derive.lifting.lengths import Splice, lengths_of, splices_of
 from pikepole_export.derive.lifting.loads import Load, load_of
 from pikepole_export.derive.lifting.work_surface import (
     GROUND,
@@ -93,6 +96,8 @@ class Item:
         floor_mm: Height of what people stand on where they raise it, above ground.
         pass_height_mm: Height that it has to pass on its way, above ground: an eave; else its own.
         inside_of: Name of the wall that a header is a piece of; empty for anything else.
+        splices: Where it meets the other lengths of its beam.
+        halves: A long wall as two frames, and its headers and upper plates after them.
     """
 
     name: str
@@ -107,11 +112,18 @@ class Item:
     floor_mm: float
     pass_height_mm: float
     inside_of: str = ""
+    splices: tuple[Splice, ...] = ()
+    halves: tuple[Load, ...] = ()
 
     @property
     def times(self) -> int:
         """How many equal ones there are."""
         return len(self.same)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Of all the parts in it and in its equals."""
+        return self.same if self.times > 1 else tuple(part.name for part in self.whole.parts)
 
     @property
     def is_slim(self) -> bool:
@@ -133,7 +145,7 @@ def items(building: Building) -> tuple[Item, ...]:
         for part in lifted:
             groups[part.group].append(part)
         for group, parts in groups.items():
-            found += _in_group(building.mates, group, parts, surface)
+            found += _in_group(building, group, parts, surface)
     return tuple(found)
 
 
@@ -155,9 +167,10 @@ def _is_lifted(part: Part) -> bool:
 
 
 def _in_group(
-    mates: dict[str, set[str]], group: str, parts: Sequence[Part], surface: WorkSurface
+    building: Building, group: str, parts: Sequence[Part], surface: WorkSurface
 ) -> list[Item]:
     """What is raised of the pieces of one group in one stage."""
+    mates = building.mates
     wall, plies, leaf = (
         [part for part in parts if part.kind.row.assembly is assembly]
         for assembly in (Assembly.WALL, Assembly.BEAM, Assembly.LEAF)
@@ -174,7 +187,7 @@ def _in_group(
         taken |= {part.name for part in wall}
     for name, beam in _named(mates, plies, "beam"):
         called = group if len(beam) == len(plies) else name
-        made.append(_put_together(called, BuiltUp.BEAM, beam, surface))
+        made += _beam(building, called, beam, surface)
         taken |= {part.name for part in beam}
     for name, whole in _named(mates, leaf, "leaf"):
         made.append(_put_together(name, BuiltUp.DOOR_LEAF, whole, surface))
@@ -199,10 +212,12 @@ def _wall(mates: dict[str, set[str]], group: str, parts: Sequence[Part]) -> Item
         if part.kind in HEADERS or (part.kind == Kind.TOP_PLATE and not mates[part.name] & studs)
     ]
     first = [part for part in parts if part not in later]
+    afterwards = tuple(load_of(part.name, [part]) for part in later)
     lightened = (
         load_of(f"{group} without headers and upper plates", first, (along, up)),
-        *(load_of(part.name, [part]) for part in later),
+        *afterwards,
     )
+    halves = halves_of(group, first, along)
     return Item(
         name=group,
         kind=BuiltUp.WALL,
@@ -211,11 +226,27 @@ def _wall(mates: dict[str, set[str]], group: str, parts: Sequence[Part]) -> Item
         whole=whole,
         pieces=tuple(load_of(part.name, [part]) for part in parts),
         lightened=lightened if later else (),
+        halves=(*halves, *afterwards) if halves else (),
         same=(group,),
         work_surface=level_surface(whole.low_mm),
         floor_mm=whole.low_mm,
         pass_height_mm=whole.top_mm,
     )
+
+
+def _beam(building: Building, name: str, parts: Sequence[Part], surface: WorkSurface) -> list[Item]:
+    """A beam, or the lengths that it goes up in."""
+    lengths = lengths_of(parts)
+    if len(lengths) == 1:
+        return [_put_together(name, BuiltUp.BEAM, parts, surface)]
+    splices = splices_of(building, lengths)
+    return [
+        replace(
+            _put_together(f"{name} length {number}", BuiltUp.BEAM, length, surface),
+            splices=tuple(splices[max(number - 2, 0) : number]),
+        )
+        for number, length in enumerate(lengths, start=1)
+    ]
 
 
 def _put_together(

@@ -5,17 +5,20 @@ ends(item, load, rest_height_mm) -> Ends      how high its ends are before it is
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
+from typing import assert_never
 
 from pikepole_export.derive.lifting.bracing import Bracing
+from pikepole_export.derive.lifting.hand_lift import Grade
 from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import Machine
-from pikepole_export.derive.lifting.methods import Method
-from pikepole_export.derive.lifting.techniques import BEARERS_MM
-from pikepole_export.derive.lifting.wind import SheetWind
-from pikepole_model.units import headcount
+from pikepole_export.derive.lifting.mends import Mend, mend_text
+from pikepole_export.derive.lifting.methods import Method, Split
+from pikepole_export.derive.lifting.rests import BEARERS_MM
+from pikepole_export.derive.lifting.wind import WindLimit
+from pikepole_model.units import Units, format_mass, headcount
 
 
 class Help(IntEnum):
@@ -44,14 +47,17 @@ class Lift:
         methods: Every method by hand that was looked at.
         chosen: The one the plan takes; the one that came nearest where it takes a machine.
         help: What it asks for.
+        grade: How the chosen method stands to the guidelines; where a machine lifts, why.
+        mends: Where that is above them: what brings it within.
         people: How many of the crew and its helpers lift, or guide what a machine lifts.
         machine: What lifts it instead of hands, at hand or to be brought; None by hand.
         unfit: Why gear at hand does not lift it; empty where hands do.
         platform_mm: Height of a platform that has to be brought for it; None otherwise.
         step_mm: Of a lower one that has to come with that, on the way up; None where none has.
-        wind: When to put it down in wind; None where it is no sheet and no wall.
+        wind: When to put it down in wind.
         bracing: What holds it once it stands; None where it is no wall and no post. A post has one
             brace each way that it can fall.
+        jacks: The wall jacks at hand that would raise a wall which hands raise piece by piece.
     """
 
     number: int
@@ -60,13 +66,55 @@ class Lift:
     methods: tuple[Method, ...]
     chosen: Method
     help: Help
+    grade: Grade
+    mends: tuple[Mend, ...]
     people: int
     machine: Machine | None
     unfit: tuple[str, ...]
     platform_mm: float | None
     step_mm: float | None
-    wind: SheetWind | None
+    wind: WindLimit
     bracing: Bracing | None
+    jacks: Machine | None = None
+
+    @property
+    def as_frame(self) -> Lift | None:
+        """A wall that goes up piece by piece, raised as it is framed flat; None where it is not.
+
+        On the jacks at hand, or by hand where enough people are within the guideline: what takes
+        the fewest.
+        """
+        if self.chosen.split is not Split.PIECES:
+            return None
+        frames = [method for method in self.methods if method.tilt is not None]
+        by_hand = [
+            replace(
+                self,
+                chosen=method,
+                grade=method.grade,
+                mends=(),
+                people=method.people,
+                help=Help.HELPER,
+                jacks=None,
+            )
+            for method in frames
+            if method.people is not None
+        ]
+        whole = [method for method in frames if method.split is Split.WHOLE]
+        if self.jacks is not None and whole:
+            jacks, people = self.jacks, self.jacks.people
+            by_jacks = replace(
+                self,
+                chosen=whole[0],
+                grade=whole[0].grade,
+                mends=(),
+                machine=jacks,
+                people=people,
+                help=Help.GEAR,
+                jacks=None,
+            )
+            return min((by_jacks, *by_hand), key=lambda one: one.people)
+        return min(by_hand, key=lambda one: one.people, default=None)
 
     @property
     def methods_considered(self) -> tuple[Method, ...]:
@@ -87,15 +135,54 @@ class Lift:
         return 1 if self.machine else self.chosen.loads
 
     @property
-    def verdict(self) -> str:
-        """One line: within the guideline for so many, or beyond hand lifting and what then."""
+    def people_short(self) -> int:
+        """How many a machine takes beyond those who are there: hired with it."""
+        return max(0, self.machine.people - self.people) if self.machine else 0
+
+    @property
+    def is_above(self) -> bool:
+        """Whether people lift it although a guideline is passed."""
+        return self.machine is None and self.grade is not Grade.WITHIN
+
+    def verdict(self, units: Units) -> str:
+        """One line: within the guideline for so many, above it by so much, or not by hand."""
         who = headcount(self.people)
-        if self.machine is not None:
-            driver = ", its driver with it" if self.machine.has_driver else ""
-            return f"beyond hand lifting: use {self.machine.phrase}{driver}; {who} to guide it"
-        if self.platform_mm is not None:
-            return f"within the guideline for {who}, from a higher platform than is at hand"
-        return f"within the guideline for {who}"
+        match self.grade:
+            case Grade.WITHIN:
+                higher = ", from a higher platform than is at hand" if self.platform_mm else ""
+                return f"within the guideline for {who}{higher}"
+            case Grade.ABOVE:
+                instead = self._by_machine() or self.mended(units)
+                return f"{self.passed(units)}; {instead}"
+            case Grade.NOT_BY_HAND:
+                return f"not by hand: {self.passed(units)}; {self._by_machine()}"
+            case _:
+                assert_never(self.grade)
+
+    def _by_machine(self) -> str:
+        if self.machine is None:
+            return ""
+        driver = ", its driver with it" if self.machine.has_driver else ""
+        who = f"{headcount(self.people)}: {self.machine.team.phrase}"
+        return f"use {self.machine.phrase}{driver}; {who}"
+
+    def passed(self, units: Units) -> str:
+        """How far the chosen method passes its guideline: "19.8 kg, guideline 19.5 kg"."""
+        hardest = self.chosen.hardest
+        who = headcount(hardest.people)
+        if hardest.used <= 1:
+            return f"above the guideline for {who}: it sags in one person's hands"
+        if hardest.guideline_kg <= 0:
+            return (
+                f"above the guideline for {who}: the hands are higher than {hardest.source} rates"
+            )
+        load = format_mass(hardest.task.mass_kg, units)
+        limit = format_mass(hardest.guideline_kg, units, "down")
+        return f"above the guideline for {who}: {load}, guideline {limit}"
+
+    def mended(self, units: Units) -> str:
+        """What brings it within: "within it with 3 people, or 0.3 kg lighter"."""
+        return f"within it {', or '.join(mend_text(mend, units) for mend in self.mends)}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ load_of(name, parts) -> Load
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -126,3 +127,17 @@ def load_of(name: str, parts: Sequence[Part], axes: tuple[Vector, Vector] | None
     box = replace(turned, origin=turned.point(u_low, v_low, -n_high if against else n_low))
     length, width, thickness = u_high - u_low, v_high - v_low, n_high - n_low
     return Load(name, tuple(parts), mass, centre, box, (length, width, thickness))
+
+
+def nearer_end(load: Load, at_mm: Vector) -> int:
+    """Which of a load's two ends is nearer to a point: 0 or 1."""
+    first, last = (math.dist(end, at_mm) for end in load.ends_mm)
+    return 0 if first <= last else 1
+
+
+def end_name(load: Load, end_mm: Vector) -> str:
+    """Which end of what lies is at a point, as seen from the front: "left end", "back end"."""
+    x_mm, y_mm, _ = (a - b for a, b in zip(end_mm, load.centre_mm, strict=True))
+    if abs(x_mm) >= abs(y_mm):
+        return "left end" if x_mm < 0 else "right end"
+    return "front end" if y_mm < 0 else "back end"

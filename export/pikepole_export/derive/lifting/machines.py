@@ -1,37 +1,40 @@
 """What lifts an item where hands do not: the gear at hand, or what has to be brought.
 
-    machines(item, crew) -> tuple[Machine, ...]    the gear at hand that can, then what to bring
-    unfit(item, crew, units) -> tuple[str, ...]    why the rest of the gear at hand cannot
+    machines(item, crew, site) -> tuple[Machine, ...]   the gear that can, then what to bring
+    unfit(item, crew, site, units) -> tuple[str, ...]   why the rest of the gear cannot
+    smallest_to_bring(item, people, able) -> Machine    a hoist where it will do
 
-A sling holds what lies at points beside its centre of gravity, with as many legs and at the angle
-from the horizontal that the scene gives; what stands hangs by its head. What gear can hold, and at
-which reach, is on its own plate. What a machine lifts waits on bearers. Every figure is for the
-high mass.
+What gear can hold, and at which reach, is on its own plate. What a machine lifts waits on bearers.
+Every figure is for the high mass.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import assert_never
 
+from pikepole_export.derive.lifting.approach import OPEN_GROUND, Approach, Site, approach
 from pikepole_export.derive.lifting.gear import (
     MOST_CRIB_SLENDERNESS,
     Cribbing,
     Sling,
     cribbing,
-    sling,
 )
+from pikepole_export.derive.lifting.grips import END_FIRST_MM
 from pikepole_export.derive.lifting.items import Handling, Item
-from pikepole_export.derive.lifting.loads import Load
-from pikepole_export.derive.lifting.techniques import BEARERS_MM
+from pikepole_export.derive.lifting.machine_kinds import MachineKind, MachineTeam, team_of
+from pikepole_export.derive.lifting.rests import BEARERS_MM
+from pikepole_export.derive.lifting.slung import slung, swing_mm
 from pikepole_export.derive.lifting.tilting import tilt_of
+from pikepole_export.derive.lifting.tripod import HOIST_MM, Tripod, chain_mm, farthest_mm, tripod
 from pikepole_model.scene.crew import (
     ChainHoist,
     Crew,
+    HandTruck,
     Jack,
+    MaterialLift,
     Platform,
     Slung,
     Telehandler,
@@ -40,6 +43,7 @@ from pikepole_model.scene.crew import (
     Winch,
 )
 from pikepole_model.units import (
+    FOOT_MM,
     STANDARD_GRAVITY_M_S2,
     Units,
     format_height,
@@ -47,41 +51,22 @@ from pikepole_model.units import (
     format_mass,
 )
 
-# Between the two points that are slung, at most: common practice, no source.
-SLUNG_MM = 1200.0
+# What a hoist on a tripod raises where it stands: straight up. A wall's top edge comes from as far
+# out as the wall is high, and would pull the tripod over.
+HOISTED = frozenset({Handling.BEAM, Handling.POST})
 
-# From the head of what stands to the hook, round a choker: common practice, no source.
-HITCH_MM = 300.0
-
-# What a hoist on a tripod raises where it stands; sheets and light sticks have to travel.
-HOISTED = frozenset({Handling.BEAM, Handling.POST, Handling.WALL})
-
-# One at the gear and one at the tag line: common practice, no source. What is hired with its driver
-# leaves the one at the tag line.
-GUIDES = 2
+# The hook under a tripod of poles that is brought: common practice, no source.
+TRIPOD_MM = 14 * FOOT_MM
 
 # The least width of a crib of short timbers under one end: common practice, no source.
 CRIB_BASE_MM = 400.0
 MOST_CRIB_MM = MOST_CRIB_SLENDERNESS * CRIB_BASE_MM
 
+# What is set down from a hand truck's toe plate goes no higher: common practice, no source.
+TOE_MM = 150.0
 
-class MachineKind(StrEnum):
-    """What lifts instead of hands."""
-
-    CHAIN_HOIST = "chain hoist"
-    WALL_JACK = "wall jack"
-    TELEHANDLER = "telehandler"
-    JACK = "jack"
-    HIRED = "lifting machine"  # to be found yet: whatever can
-
-    @property
-    def has_forks(self) -> bool:
-        """Whether it carries on forks what a sling would harm."""
-        match self:
-            case MachineKind.TELEHANDLER | MachineKind.HIRED:
-                return True
-            case MachineKind.CHAIN_HOIST | MachineKind.WALL_JACK | MachineKind.JACK:
-                return False
+# What is longer takes a material lift under each end: common practice, no source.
+ONE_LIFT_MM = 2440.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,9 +81,17 @@ class Machine:
         count: How many of it work together.
         reach_mm: How high it has to reach above the ground, sling and all.
         sling: The forces in the legs; None where it carries or pushes from below.
+        team: Who of the crew works with it.
         cribbing: Heights and settings of a jack; None for what lifts in one go.
-        people: How many of the crew work it and guide the load.
-        has_driver: Whether it comes with its own.
+        tripod: What a hoist hangs from, as high as its plate says; None for anything else.
+        hook_room_mm: How high a hoist has to be able to pull its hook, so that what hangs from it
+            can be swung onto its seat and the tripod stands.
+        swing_mm: How far what hangs from a hoist is swung at the top, from beside its seat.
+        aside_mm: How far from under a tripod's head it may lie as it leaves the ground.
+        handle_n: What tilts a hand truck back, at its handles, N; nothing for anything else.
+        approach: Where a truck comes from and how far it reaches out; None for anything else, and
+            where no side is open.
+        here_kg: What a truck may hold so far out, roughly; None for anything else.
     """
 
     kind: MachineKind
@@ -108,9 +101,25 @@ class Machine:
     count: int
     reach_mm: float
     sling: Sling | None
+    team: MachineTeam
     cribbing: Cribbing | None = None
-    people: int = GUIDES
-    has_driver: bool = False
+    tripod: Tripod | None = None
+    hook_room_mm: float = 0.0
+    swing_mm: float = 0.0
+    aside_mm: float = 0.0
+    handle_n: float = 0.0
+    approach: Approach | None = None
+    here_kg: float | None = None
+
+    @property
+    def people(self) -> int:
+        """How many of the crew work with it."""
+        return self.team.people
+
+    @property
+    def has_driver(self) -> bool:
+        """Whether it comes with its own."""
+        return self.kind.has_forks
 
     @property
     def phrase(self) -> str:
@@ -119,7 +128,24 @@ class Machine:
         return f"the {several}" if self.at_hand else f"a {self.kind}"
 
 
-def machines(item: Item, crew: Crew) -> tuple[Machine, ...]:
+@dataclass(frozen=True, slots=True)
+class _Gear:
+    """A machine for an item, and how far its plate lets it go.
+
+    Attributes:
+        machine: As it would be used.
+        reach_mm: How high above the ground.
+        outreach_mm: How far out.
+        count: How many of it there are.
+    """
+
+    machine: Machine
+    reach_mm: float
+    outreach_mm: float = math.inf
+    count: int = 1
+
+
+def machines(item: Item, crew: Crew, site: Site = OPEN_GROUND) -> tuple[Machine, ...]:
     """What can lift an item: the crew's gear in the order of the scene, then what to bring.
 
     What to bring is always there, last.
@@ -127,28 +153,41 @@ def machines(item: Item, crew: Crew) -> tuple[Machine, ...]:
     Args:
         item: What is lifted.
         crew: Whose gear it is; how many they are does not count here.
+        site: What stands already.
     """
-    fit = [machine for machine, reach_mm in _able(item, crew) if not _too_little(machine, reach_mm)]
-    return (*fit, _hook(item, MachineKind.HIRED, Slung(), None))
+    fit = [gear.machine for gear in _able(item, crew, site) if not _shortfalls(gear, "metric")]
+    return (*fit, _truck(item, MachineKind.HIRED, Slung(), None, site))
 
 
-def unfit(item: Item, crew: Crew, units: Units) -> tuple[str, ...]:
+def smallest_to_bring(item: Item, people: int, able: Sequence[Machine]) -> Machine:
+    """What to bring: a chain hoist under a tripod where it will do, else whatever can.
+
+    Args:
+        item: What is lifted.
+        people: How many can be there to work it.
+        able: What `machines` found, what to bring last.
+    """
+    if item.handling not in HOISTED:
+        return able[-1]
+    hoist = _hoist(item, Slung(), TRIPOD_MM, None)
+    does = max(hoist.reach_mm, hoist.hook_room_mm) <= TRIPOD_MM and hoist.people <= people
+    return hoist if does else able[-1]
+
+
+def unfit(item: Item, crew: Crew, site: Site, units: Units) -> tuple[str, ...]:
     """Why gear at hand does not lift an item, a clause for each.
 
     Args:
         item: What is lifted.
         crew: Whose gear it is, and how many can be there.
+        site: What stands already.
         units: What the clauses are written in.
     """
     there = crew.people + crew.helpers
     found: list[str] = []
-    for machine, reach_mm in _able(item, crew):
-        why: list[str] = []
-        if reach_mm < machine.reach_mm:
-            why.append(f"{format_length(machine.reach_mm - reach_mm, units, 'up')} too low")
-        short_kg = machine.needed_kg - (machine.rating_kg or 0.0)
-        if short_kg > 0:
-            why.append(f"rated {format_mass(short_kg, units, 'up')} too little")
+    for gear in _able(item, crew, site):
+        machine = gear.machine
+        why = _shortfalls(gear, units)
         if machine.people > there:
             why.append(f"work for {machine.people} people")
         if why:
@@ -163,34 +202,92 @@ def unfit(item: Item, crew: Crew, units: Units) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _able(item: Item, crew: Crew) -> Iterator[tuple[Machine, float]]:
-    """The gear at hand of a kind that lifts such an item, and how high its plate lets it reach."""
+def _able(item: Item, crew: Crew, site: Site) -> Iterator[_Gear]:
+    """The gear at hand of a kind that lifts such an item."""
     for gear in crew.gear:
         match gear:
             case WallJack():
                 if item.handling == Handling.WALL:
-                    yield _wall_jacks(item, gear), gear.reach
+                    yield _Gear(_wall_jacks(item, gear), gear.reach, count=gear.count)
             case ChainHoist():
                 if item.handling in HOISTED:
-                    yield _hook(item, MachineKind.CHAIN_HOIST, gear, gear.rating), gear.reach
+                    yield _Gear(_hoist(item, gear, gear.reach, gear.rating), gear.reach)
             case Telehandler():
-                yield _hook(item, MachineKind.TELEHANDLER, gear, gear.rating), gear.reach
+                truck = _truck(item, MachineKind.TELEHANDLER, gear, gear, site)
+                yield _Gear(truck, gear.reach, gear.outreach)
+            case MaterialLift():
+                if (item.is_slim and _rise_mm(item) > 0) or item.handling == Handling.ROOF_SHEET:
+                    yield _Gear(_material_lift(item, gear), gear.reach, count=gear.count)
+            case HandTruck():
+                if _is_wheeled(item):
+                    yield _Gear(_hand_truck(item, gear), math.inf)
             case Jack():
                 if item.is_slim and 0 < _rise_mm(item) <= MOST_CRIB_MM:
-                    yield _jack(item, gear), math.inf
+                    yield _Gear(_jack(item, gear), math.inf)
             case Trestles() | Platform() | Winch():
                 pass
             case _:
                 assert_never(gear)
 
 
-def _too_little(machine: Machine, reach_mm: float) -> bool:
-    return machine.needed_kg > (machine.rating_kg or 0.0) or machine.reach_mm > reach_mm
+def _shortfalls(gear: _Gear, units: Units) -> list[str]:
+    """Why gear is not enough, a clause for each; none where it is."""
+    machine = gear.machine
+    holds_kg = (machine.rating_kg or 0.0) if machine.here_kg is None else machine.here_kg
+    why: list[str] = []
+    high_mm = max(machine.reach_mm, machine.hook_room_mm)
+    if gear.reach_mm < high_mm:
+        swung = " to swing it onto its seat without upsetting the tripod"
+        why.append(
+            f"{format_length(high_mm - gear.reach_mm, units, 'up')} too low"
+            f"{swung if machine.hook_room_mm > machine.reach_mm else ''}"
+        )
+    if machine.has_driver and machine.approach is None:
+        why.append("shut out: on every side something stands in its way, or a roof over it")
+    elif machine.approach is not None and gear.outreach_mm < machine.approach.out_mm:
+        more = format_length(machine.approach.out_mm - gear.outreach_mm, units, "up")
+        why.append(f"{more} too short to reach out to it")
+    if holds_kg < machine.needed_kg:
+        more = format_mass(machine.needed_kg - holds_kg, units, "up")
+        why.append(f"rated {more} too little{' so far out' if machine.approach else ''}")
+    if gear.count < machine.count:
+        why.append(f"{gear.count} where it takes {machine.count}, one under each end")
+    return why
 
 
-def _hook(item: Item, kind: MachineKind, gear: Slung, rating_kg: float | None) -> Machine:
-    """What lifts by a hook, or on its forks."""
-    slung, hook_mm = _slung(item, gear)
+def _truck(
+    item: Item, kind: MachineKind, gear: Slung, plate: Telehandler | None, site: Site
+) -> Machine:
+    """A truck with a boom, that lifts by a hook or on its forks."""
+    sling, top_mm = slung(item, gear)
+    way = approach(site, item.whole)
+    here_kg = None
+    if plate is not None:
+        # Past the load centre of its plate it carries less, by the load moment. Source: 29 CFR
+        # 1910.178, appendix A, A-5. An estimate: its own load chart decides.
+        out_mm = way.out_mm if way else plate.load_centre
+        here_kg = plate.rating * min(1.0, plate.load_centre / out_mm)
+    return Machine(
+        kind,
+        at_hand=plate is not None,
+        needed_kg=item.whole.mass.high_kg,
+        rating_kg=plate.rating if plate else None,
+        count=1,
+        reach_mm=top_mm,
+        sling=sling,
+        team=team_of(item, kind, 1),
+        approach=way,
+        here_kg=here_kg,
+    )
+
+
+def _hoist(item: Item, gear: Slung, reach_mm: float, rating_kg: float | None) -> Machine:
+    """A hoist under a tripod over the piece's place."""
+    sling, hook_mm = slung(item, gear)
+    kind = MachineKind.CHAIN_HOIST
+    stand = tripod(item.whole.weight_n, head_mm=reach_mm + HOIST_MM)
+    swing = swing_mm(item)
+    waits_mm = item.floor_mm + BEARERS_MM + item.whole.size_mm[2]
     return Machine(
         kind,
         at_hand=rating_kg is not None,
@@ -198,34 +295,58 @@ def _hook(item: Item, kind: MachineKind, gear: Slung, rating_kg: float | None) -
         rating_kg=rating_kg,
         count=1,
         reach_mm=hook_mm,
-        sling=slung,
-        people=1 if kind.has_forks else GUIDES,
-        has_driver=kind.has_forks,
+        sling=sling,
+        team=team_of(item, kind, 1),
+        tripod=stand,
+        hook_room_mm=hook_mm + max(0.0, chain_mm(stand, out_mm=swing) - HOIST_MM),
+        swing_mm=swing,
+        aside_mm=farthest_mm(stand, chain_mm=max(HOIST_MM, stand.head_mm - waits_mm)),
     )
 
 
-def _slung(item: Item, gear: Slung) -> tuple[Sling | None, float]:
-    """The sling, and the height of the hook above the ground; sheets lie on the forks."""
+def _material_lift(item: Item, gear: MaterialLift) -> Machine:
+    """Straight up on forks beside its place; two of them, one under each end, where it is long."""
     whole = item.whole
-    top = max(whole.top_mm, item.floor_mm + BEARERS_MM + whole.size_mm[2])
-    if item.handling.is_panel:  # a sling would cut into its edges or tip it
-        return None, top
-    if whole.is_upright or gear.sling_legs == 1:
-        return sling(whole.weight_n, legs=1, angle_deg=90.0), top + HITCH_MM
-    above = sling_spread_mm(whole) / 2 * math.tan(math.radians(gear.sling_angle))
-    legs = sling(whole.weight_n, legs=gear.sling_legs, angle_deg=gear.sling_angle)
-    return legs, top + above
+    count = 2 if item.is_slim and whole.size_mm[0] > ONE_LIFT_MM else 1
+    kind = MachineKind.MATERIAL_LIFT
+    return Machine(
+        kind,
+        at_hand=True,
+        needed_kg=whole.mass.high_kg * (max(whole.end_shares) if count > 1 else 1.0),
+        rating_kg=gear.rating,
+        count=count,
+        reach_mm=item.pass_height_mm - item.floor_mm,
+        sling=None,
+        team=team_of(item, kind, count),
+    )
 
 
-def sling_spread_mm(load: Load) -> float:
-    """Between the two points at which a sling holds what lies, along its length."""
-    return min(SLUNG_MM, load.size_mm[0] / 3)
+def _is_wheeled(item: Item) -> bool:
+    """Whether it is short, stands on the ground and can be tilted off a toe plate there."""
+    is_short = item.whole.size_mm[0] < END_FIRST_MM and not item.handling.is_panel
+    return is_short and item.whole.low_mm - item.floor_mm <= TOE_MM
+
+
+def _hand_truck(item: Item, gear: HandTruck) -> Machine:
+    """Wheeled to its place: the pull that tilts it back, by moments about the wheels."""
+    whole = item.whole
+    kind = MachineKind.HAND_TRUCK
+    return Machine(
+        kind,
+        at_hand=True,
+        needed_kg=whole.mass.high_kg,
+        rating_kg=gear.rating,
+        count=1,
+        reach_mm=whole.low_mm,
+        sling=None,
+        team=team_of(item, kind, 1),
+        handle_n=whole.weight_n * whole.size_mm[1] / 2 / gear.handle,
+    )
 
 
 def _jack(item: Item, gear: Jack) -> Machine:
     """One end after the other, onto a crib that grows as it goes."""
     whole = item.whole
-    share = max(whole.end_shares)
     crib = None
     if gear.stroke >= gear.layer:
         crib = cribbing(
@@ -235,9 +356,18 @@ def _jack(item: Item, gear: Jack) -> Machine:
             lift_mm=gear.stroke,
             stroke_mm=gear.stroke,
         )
-    needed = whole.mass.high_kg * share
     kind = MachineKind.JACK
-    return Machine(kind, True, needed, gear.rating, 1, whole.low_mm, None, crib, people=1)
+    return Machine(
+        kind,
+        at_hand=True,
+        needed_kg=whole.mass.high_kg * max(whole.end_shares),
+        rating_kg=gear.rating,
+        count=1,
+        reach_mm=whole.low_mm,
+        sling=None,
+        team=team_of(item, kind, 1),
+        cribbing=crib,
+    )
 
 
 def _rise_mm(item: Item) -> float:
@@ -248,14 +378,14 @@ def _rise_mm(item: Item) -> float:
 def _wall_jacks(item: Item, gear: WallJack) -> Machine:
     """Wall jacks share the force at the top edge, straight up."""
     force_n = tilt_of(item.whole).vertical_n
-    each_kg = force_n / STANDARD_GRAVITY_M_S2 / gear.count
+    kind = MachineKind.WALL_JACK
     return Machine(
-        MachineKind.WALL_JACK,
-        True,
-        each_kg,
-        gear.rating,
-        gear.count,
-        item.whole.top_mm,
-        None,
-        people=gear.count,
+        kind,
+        at_hand=True,
+        needed_kg=force_n / STANDARD_GRAVITY_M_S2 / gear.count,
+        rating_kg=gear.rating,
+        count=gear.count,
+        reach_mm=item.whole.top_mm,
+        sling=None,
+        team=team_of(item, kind, gear.count),
     )

@@ -1,9 +1,10 @@
 """The methods by which an item can be raised by hand, and how many people each one takes.
 
-    methods(item, setup) -> tuple[Method, ...]
+    methods(item, setup, most_people) -> tuple[Method, ...]
 
 A method is a row of hand tasks for each load that goes up: every task has to be within the
-guidelines for the people who are there.
+guidelines for the people who are there. Where it is not, even for the most of them, the method has
+no number of people, and a grade that says how far the guidelines are passed.
 """
 
 from __future__ import annotations
@@ -16,17 +17,22 @@ from enum import Enum
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting import niosh
+from pikepole_export.derive.lifting.ends import item_rocking
+from pikepole_export.derive.lifting.hand_lift import Grade
 from pikepole_export.derive.lifting.hand_tasks import (
     KNUCKLE_HEIGHT_MM,
     MOST_PEOPLE,
     HandTask,
+    Options,
     TaskAssessment,
     assess_task,
 )
 from pikepole_export.derive.lifting.items import BuiltUp, Handling, Item
 from pikepole_export.derive.lifting.loads import Load
+from pikepole_export.derive.lifting.rests import HandSetup
+from pikepole_export.derive.lifting.rocking import Rocking
 from pikepole_export.derive.lifting.statics import WallRaise
-from pikepole_export.derive.lifting.techniques import HandSetup, Technique, task_rows
+from pikepole_export.derive.lifting.techniques import Rig, Technique, task_steps
 from pikepole_export.derive.lifting.tilting import tilt_of
 from pikepole_model.building.kinds import Kind
 
@@ -39,6 +45,7 @@ class Split(Enum):
 
     WHOLE = "in one piece"
     LIGHTENED = "without headers and upper plates"
+    HALVES = "in two half lengths"
     PIECES = "piece by piece"
     PLIES = "ply by ply"
 
@@ -67,11 +74,12 @@ class Method:
         technique: How the load that asks for most goes up.
         load: That load.
         loads: How many go up one after the other.
-        people: The fewest for whom every task is within the guidelines; None where not even
-            MOST_PEOPLE are enough.
-        assessments: Those of that load, for these people, or for MOST_PEOPLE.
+        people: The fewest for whom every task is within the guidelines; None where not even the
+            most that were asked about are enough.
+        assessments: Those of that load, for these people, or for the most.
         rest_height_mm: Height over the floor on which that load waits.
         tilt: Where the load is tilted up, the whole of it.
+        rocking: Where it is rocked up, its cribs.
     """
 
     split: Split
@@ -82,6 +90,22 @@ class Method:
     assessments: tuple[TaskAssessment, ...]
     rest_height_mm: float
     tilt: WallRaise | None = None
+    rocking: Rocking | None = None
+
+    @property
+    def grade(self) -> Grade:
+        """How the hardest of its tasks stands to the guidelines.
+
+        What sags in one person's hands is above them, whatever it weighs.
+        """
+        if self.people is not None:
+            return Grade.WITHIN
+        return max(Grade.ABOVE, *(one.grade for one in self.assessments))
+
+    @property
+    def hands(self) -> int:
+        """How many people its assessments are for."""
+        return self.assessments[0].people
 
     @property
     def how(self) -> tuple[Split, Technique]:
@@ -106,15 +130,29 @@ class Method:
         return max(one.task.floor_mm for one in self.assessments)
 
 
-def effort(method: Method) -> tuple[int, float]:
-    """What to compare methods by: people first, then how near they come to the guideline."""
-    return (method.people or MOST_PEOPLE + 1, method.hardest.used)
+def effort(method: Method) -> tuple[bool, int, int, float]:
+    """What to compare methods by: what has to be put up, people, how near to the guideline.
+
+    What is within the guidelines for nobody comes last, by how far it passes them.
+    """
+    beyond = method.people is None
+    rig = 0 if beyond else method.technique.rig
+    return (beyond, rig, method.people or MOST_PEOPLE + 1, method.hardest.used)
 
 
-def methods(item: Item, setup: HandSetup) -> tuple[Method, ...]:
-    """Every method that is open for an item, in the order in which a builder thinks of them."""
+def methods(item: Item, setup: HandSetup, most_people: int = MOST_PEOPLE) -> tuple[Method, ...]:
+    """Every method that is open for an item, in the order in which a builder thinks of them.
+
+    Args:
+        item: What is raised.
+        setup: What there is to raise it with.
+        most_people: How many can be there, up to MOST_PEOPLE.
+    """
     several = (split for split in Split if _loads(item, split))
-    return (*_whole(item, setup), *(_several(split, item, setup) for split in several))
+    return (
+        *_whole(item, setup, most_people),
+        *(one for split in several for one in _several(split, item, setup, most_people)),
+    )
 
 
 def load_groups(item: Item, split: Split) -> tuple[LoadGroup, ...]:
@@ -137,13 +175,15 @@ def _loads(item: Item, split: Split) -> tuple[Load, ...]:
             return ()
         case Split.LIGHTENED:
             return item.lightened
+        case Split.HALVES:
+            return item.halves
         case Split.PIECES:
             return item.pieces if is_wall else ()
         case Split.PLIES:
             return () if is_wall else item.pieces
 
 
-def _whole(item: Item, setup: HandSetup) -> list[Method]:
+def _whole(item: Item, setup: HandSetup, most_people: int) -> list[Method]:
     """The methods to raise it in one piece, each from where it had best wait.
 
     What goes lower than the trestles is not put up there, unless that asks for fewer people.
@@ -151,21 +191,26 @@ def _whole(item: Item, setup: HandSetup) -> list[Method]:
     found: dict[Technique, list[Method]] = defaultdict(list)
     for rest_height_mm in setup.rest_heights_mm:
         for technique in Technique:
-            rows = task_rows(technique, item, setup, rest_height_mm)
-            if rows:
-                found[technique].append(_method(technique, item, rows, setup, rest_height_mm))
+            steps = task_steps(technique, item, setup, rest_height_mm)
+            if steps:
+                found[technique].append(
+                    _method(technique, item, steps, setup, rest_height_mm, most_people)
+                )
     let_down_from = math.inf if item.whole.is_upright else item.whole.low_mm - item.floor_mm
 
     def asks(method: Method) -> tuple[int, float, float]:
-        people, used = effort(method)
+        _, _, people, used = effort(method)
         return (people, max(0.0, method.rest_height_mm - let_down_from), used)
 
     return [min(same, key=asks) for same in found.values()]
 
 
-def _several(split: Split, item: Item, setup: HandSetup) -> Method:
-    """One load after the other, each by its easiest method: the hardest of them tells."""
-    best: list[Method] = []
+def _several(split: Split, item: Item, setup: HandSetup, most_people: int) -> Iterator[Method]:
+    """One load after the other, each by its easiest method: the hardest of them tells.
+
+    Once without putting up anything, and with posts or cribs where all of them go up so.
+    """
+    found: list[list[Method]] = []
     loads = _loads(item, split)
     names = tuple(load.name for load in loads)  # all of them count for how long it goes on
     # The studs of a wall are one and the same to those who lift them.
@@ -173,8 +218,12 @@ def _several(split: Split, item: Item, setup: HandSetup) -> Method:
         is_piece = item.handling == Handling.WALL and not item.is_frame(load)
         handling = Handling.STICK if is_piece else item.handling
         one = replace(item, whole=load, pass_height_mm=load.low_mm, same=names, handling=handling)
-        best.append(min(_whole(one, setup), key=effort))
-    return replace(max(best, key=effort), split=split, loads=len(loads))
+        found.append(_whole(one, setup, most_people))
+    for rig in Rig:
+        rigged = [[one for one in each if one.technique.rig is rig] for each in found]
+        if all(rigged):
+            hardest = max((min(each, key=effort) for each in rigged), key=effort)
+            yield replace(hardest, split=split, loads=len(loads))
 
 
 def _as_lifted(load: Load) -> tuple[object, ...]:
@@ -188,30 +237,41 @@ def _as_lifted(load: Load) -> tuple[object, ...]:
 def _method(
     technique: Technique,
     item: Item,
-    rows: Sequence[Sequence[HandTask]],
+    steps: Sequence[Options],
     setup: HandSetup,
     rest_height_mm: float,
+    most_people: int,
 ) -> Method:
-    """The fewest people for the easiest of several rows of hand tasks that come to the same."""
-    options = sorted(rows, key=len)
-    least = 2 if _is_flexible(item) else 1
-    duration = _duration(item.times)
+    """The fewest people for whom every step has a row of hand tasks within the guidelines."""
+    ordered = [sorted(options, key=len) for options in steps]
+    rocking = item_rocking(item, rest_height_mm) if technique is Technique.ROCKED else None
+    duration = duration_of(item.times * (rocking.rocks if rocking else 1))
 
     def assessed(row: Sequence[HandTask], people: int) -> Iterator[TaskAssessment]:
         return (assess_task(task, people, setup.lifter, duration) for task in row)
 
-    def method(people: int | None, assessments: tuple[TaskAssessment, ...]) -> Method:
+    def within(options: Options, people: int) -> list[HandTask] | None:
+        """The first that will do: the one with the fewest platforms."""
+        fit = (row for row in options if all(one.within for one in assessed(row, people)))
+        return next(fit, None)
+
+    def least(options: Options) -> list[HandTask]:
+        """The one that comes nearest to the guidelines or passes them least."""
+        return min(options, key=lambda row: max(one.used for one in assessed(row, most_people)))
+
+    def method(people: int | None, rows: Sequence[Sequence[HandTask]]) -> Method:
         tilt = tilt_of(item.whole) if technique is Technique.TILTED else None
         waits_mm = _waits_mm(technique, item, rest_height_mm)
-        return Method(Split.WHOLE, technique, item.whole, 1, people, assessments, waits_mm, tilt)
+        of_all = tuple(one for row in rows for one in assessed(row, people or most_people))
+        return Method(
+            Split.WHOLE, technique, item.whole, 1, people, of_all, waits_mm, tilt, rocking
+        )
 
-    # The first that will do: the fewest people, and for them the fewest platforms.
-    for people in range(least, MOST_PEOPLE + 1):
-        for row in options:
-            if all(one.within for one in assessed(row, people)):
-                return method(people, tuple(assessed(row, people)))
-    most = [tuple(assessed(row, MOST_PEOPLE)) for row in options]
-    return method(None, min(most, key=lambda assessments: max(one.used for one in assessments)))
+    for people in range(2 if _is_flexible(item) else 1, most_people + 1):
+        rows = [row for options in ordered if (row := within(options, people)) is not None]
+        if len(rows) == len(ordered):
+            return method(people, rows)
+    return method(None, [least(options) for options in ordered])
 
 
 def _waits_mm(technique: Technique, item: Item, rest_height_mm: float) -> float:
@@ -221,11 +281,11 @@ def _waits_mm(technique: Technique, item: Item, rest_height_mm: float) -> float:
             return KNUCKLE_HEIGHT_MM
         case Technique.TILTED:
             return rest_height_mm if item.handling == Handling.POST else 0.0
-        case Technique.CARRIED | Technique.ONE_END:
+        case Technique.CARRIED | Technique.ONE_END | Technique.LEDGES | Technique.ROCKED:
             return rest_height_mm
 
 
-def _duration(times: int) -> niosh.Duration:
+def duration_of(times: int) -> niosh.Duration:
     """For how long lifting goes on: one in five minutes, the least frequency that NIOSH rates."""
     hours = times * 5 / 60
     fits = (duration for duration in niosh.Duration if hours <= duration.value)

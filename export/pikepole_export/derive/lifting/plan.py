@@ -3,9 +3,20 @@
     lift_plan(building) -> LiftPlan
     lift_alone(building, part) -> Lift, or None
 
-The least is: the crew alone; then with helpers; then the gear that is at hand; then what must be
-brought: a platform, or else a machine. A method that takes fewer people comes first; of equal ones,
-the one that stays furthest below its guideline. Every mass is the high one.
+The first of these that can be is taken:
+
+1. by hand within the guidelines, with nothing to put up: by the crew alone, or else with helpers;
+2. so, but a little above them, no more than A_LITTLE times;
+3. with gear at hand that needs no driver;
+4. by hand within the guidelines from a platform that must be brought, with nothing else to put up;
+5. by hand within them between ledge posts, or on cribs; or so from a platform that must be brought;
+6. with gear at hand that comes with its driver;
+7. by hand above them, where something is known that brings it within;
+8. with a machine that must be brought.
+
+What is above the guidelines is always said, with both numbers and with what brings it within.
+Nothing that is graded as not by hand is lifted so. A method that takes fewer people comes first; of
+equal ones, the one that stays furthest below its guideline. Every mass is the high one.
 """
 
 from __future__ import annotations
@@ -14,22 +25,29 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
-from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import Mass
-from pikepole_export.derive.lifting.bracing import braces
+from pikepole_export.derive.lifting.approach import Site, site_of
+from pikepole_export.derive.lifting.bracing import braces, landings
+from pikepole_export.derive.lifting.carrying import StageCarrying, carrying
+from pikepole_export.derive.lifting.cautions import cautions
+from pikepole_export.derive.lifting.hand_lift import Grade
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
-from pikepole_export.derive.lifting.hands import Lifter, push_guideline, team_factor
-from pikepole_export.derive.lifting.items import Handling, Item, items, single_item
+from pikepole_export.derive.lifting.hands import Lifter
+from pikepole_export.derive.lifting.items import Item, items, single_item
 from pikepole_export.derive.lifting.left_out import LeftOut, left_out
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import Load
-from pikepole_export.derive.lifting.machines import Machine, machines, unfit
+from pikepole_export.derive.lifting.machine_kinds import MachineKind
+from pikepole_export.derive.lifting.machines import Machine, machines, smallest_to_bring, unfit
+from pikepole_export.derive.lifting.mends import A_LITTLE, Mend, mends
 from pikepole_export.derive.lifting.methods import Method, effort, methods
-from pikepole_export.derive.lifting.schedule import HelperSchedule, schedule_helpers
-from pikepole_export.derive.lifting.techniques import BEARERS_MM, HandSetup
-from pikepole_export.derive.lifting.wind import SheetWind, Work, sheet_wind
+from pikepole_export.derive.lifting.rests import BEARERS_MM, HandSetup
+from pikepole_export.derive.lifting.schedule import Calendar, plan_days
+from pikepole_export.derive.lifting.techniques import Rig
+from pikepole_export.derive.lifting.wind_limits import wind_of
 from pikepole_model.building.part import Building, Part
+from pikepole_model.building.weighing import weighed_texts
 from pikepole_model.scene.crew import Crew, Platform, Trestles
 from pikepole_model.units import FOOT_MM, Units, plural
 
@@ -47,24 +65,27 @@ class StageHelp:
         name: Its name.
         help: The most that any of its lifts asks for.
         bring: All that its lifts ask for beyond hands: "gear", "bring a platform".
+        people: How many at the most any of its lifts takes.
         helpers: How many at the most are called.
         lifts: Numbers of its lifts in the order that is proposed.
-        with_helpers: Those of them that take helpers.
+        in_visits: Those of them that take helpers or a hired machine.
     """
 
     number: int
     name: str
     help: Help
     bring: tuple[str, ...]
+    people: int
     helpers: int
     lifts: tuple[int, ...]
-    with_helpers: tuple[int, ...]
+    in_visits: tuple[int, ...]
 
     @property
     def mark(self) -> str:
-        """In a heading: "alone", "2 helpers", "gear + 1 helper"."""
+        """In a heading: "alone", "your crew", "2 helpers", "gear + 1 helper"."""
         called = plural(self.helpers, "helper") if self.helpers else ""
-        return " + ".join(word for word in (*self.bring, called) if word) or Help.ALONE.label
+        asked = " + ".join(word for word in (*self.bring, called) if word)
+        return asked or ("your crew" if self.people > 1 else Help.ALONE.label)
 
 
 @dataclass(frozen=True)
@@ -75,15 +96,24 @@ class LiftPlan:
         crew: Who is there, and what is at hand.
         lifts: In order of building.
         stages: What each stage asks for.
-        schedule: On which days helpers come, and for what.
+        calendar: On which days what is done, and when helpers and hired machines come.
+        carried: What is carried from the truck to the pile, stage by stage.
         left_out: What is not planned, and why.
+        weighed: What the scale said of some of it.
     """
 
     crew: Crew
     lifts: tuple[Lift, ...]
     stages: tuple[StageHelp, ...]
-    schedule: HelperSchedule
+    calendar: Calendar
+    carried: tuple[StageCarrying, ...]
     left_out: tuple[LeftOut, ...]
+    weighed: tuple[str, ...]
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What to bear in mind with every lift."""
+        return cautions(self.crew, self.weighed)
 
     @property
     def beyond(self) -> tuple[Lift, ...]:
@@ -96,12 +126,19 @@ def lift_plan(building: Building) -> LiftPlan:
     crew, units = building.scene.crew, building.scene.units
     setup = hand_setup(crew)
     names = {stage.number: stage.name for stage in building.stages}
+    found = items(building)
+    lands = landings(building, found)
+    sites = {stage.number: site_of(building, stage.number) for stage in building.stages}
     planned = _merged(
-        [_planned(item, names[item.stage], crew, setup, units) for item in items(building)]
+        [
+            _planned(item, names[item.stage], crew, setup, units, lands, sites[item.stage])
+            for item in found
+        ]
     )
     lifts = tuple(replace(lift, number=number) for number, lift in enumerate(planned, start=1))
-    helped = schedule_helpers(building, lifts, crew)
-    called = {number for call in helped.calls for number in call.lifts}
+    carried = carrying(building)
+    calendar = plan_days(building, lifts, crew, {row.stage: row.elapsed_h for row in carried})
+    called = {number for visit in calendar.visits for number in visit.lifts}
     by_stage: dict[int, list[Lift]] = defaultdict(list)
     for lift in lifts:
         by_stage[lift.item.stage].append(lift)
@@ -111,15 +148,18 @@ def lift_plan(building: Building) -> LiftPlan:
             name=names[number],
             help=max(lift.help for lift in rows),
             bring=_brought(rows),
+            people=max(lift.people for lift in rows),
             helpers=max(
-                (lift.people - crew.people for lift in rows if lift.number in called), default=0
+                [0, *(lift.people - crew.people for lift in rows if lift.number in called)]
             ),
-            lifts=helped.order[number],
-            with_helpers=tuple(number for number in helped.order[number] if number in called),
+            lifts=calendar.order[number],
+            in_visits=tuple(number for number in calendar.order[number] if number in called),
         )
         for number, rows in by_stage.items()
     )
-    return LiftPlan(crew, lifts, stages, helped, left_out(building))
+    return LiftPlan(
+        crew, lifts, stages, calendar, carried, left_out(building), weighed_texts(building)
+    )
 
 
 def _brought(lifts: Sequence[Lift]) -> tuple[str, ...]:
@@ -134,11 +174,12 @@ def single_lift(building: Building, part: Part) -> Lift | None:
     crew = building.scene.crew
     names = {stage.number: stage.name for stage in building.stages}
     item = single_item(building, part)
-    return (
-        _planned(item, names[part.stage], crew, hand_setup(crew), building.scene.units)
-        if item
-        else None
-    )
+    if item is None:
+        return None
+    lands = landings(building, items(building)) if item.handling.stands_up else {}
+    setup, units = hand_setup(crew), building.scene.units
+    site = site_of(building, part.stage)
+    return _planned(item, names[part.stage], crew, setup, units, lands, site)
 
 
 def people_at_likely(building: Building, item: Item) -> int | None:
@@ -159,6 +200,7 @@ def _at_likely(item: Item) -> Item:
         whole=sure(item.whole),
         pieces=tuple(map(sure, item.pieces)),
         lightened=tuple(map(sure, item.lightened)),
+        halves=tuple(map(sure, item.halves)),
     )
 
 
@@ -167,26 +209,42 @@ def hand_setup(crew: Crew) -> HandSetup:
     trestles = [gear.height for gear in crew.gear if isinstance(gear, Trestles)]
     platforms = sorted(gear.height for gear in crew.gear if isinstance(gear, Platform))
     lifter = Lifter.MAN if crew.guideline == "men" else Lifter.WOMAN
-    return HandSetup((*sorted(trestles, reverse=True), BEARERS_MM), tuple(platforms), lifter)
+    rests = (*sorted(trestles, reverse=True), BEARERS_MM)
+    blocks = (crew.platform_rest / 2, crew.platform_rest)
+    return HandSetup(rests, tuple(platforms), lifter, blocks)
 
 
-def _planned(item: Item, stage_name: str, crew: Crew, setup: HandSetup, units: Units) -> Lift:
-    there = crew.people + crew.helpers
-    hands = min(there, MOST_PEOPLE)
-    methods_considered = methods(item, setup)
-    best = min(methods_considered, key=effort)
-    method, machine, platforms, cannot = best, None, (), ()
-    if best.people is None or best.people > hands:
-        able = machines(item, crew)
-        cannot = unfit(item, crew, units)
-        worked = [one for one in able if one.at_hand and one.people <= there]
-        higher = None if worked else _with_platforms(item, setup, hands, PLATFORM_STEPS_MM[units])
-        if higher is not None:
-            platforms, method = higher
-        else:
-            # The first of those that take the fewest people.
-            machine = min(worked, key=lambda one: one.people, default=able[-1])
-    people = machine.people if machine else method.people or MOST_PEOPLE
+@dataclass(frozen=True)
+class _Choice:
+    """How one item is raised.
+
+    Attributes:
+        method: By hand; where a machine lifts, the one that came nearest.
+        mends: What brings it within where it is above the guidelines.
+        machine: None by hand.
+        platforms_mm: Heights of what must be brought to stand on.
+    """
+
+    method: Method
+    mends: tuple[Mend, ...] = ()
+    machine: Machine | None = None
+    platforms_mm: tuple[float, ...] = ()
+
+
+def _planned(
+    item: Item,
+    stage_name: str,
+    crew: Crew,
+    setup: HandSetup,
+    units: Units,
+    lands: Mapping[str, float],
+    site: Site,
+) -> Lift:
+    methods_considered, able = methods(item, setup), machines(item, crew, site)
+    choice = _choice(item, methods_considered, crew, setup, PLATFORM_STEPS_MM[units], able)
+    method, machine, platforms = choice.method, choice.machine, choice.platforms_mm
+    # Who is not there and takes part in a lift by machine has to be hired with it.
+    people = min(machine.people, crew.people + crew.helpers) if machine else method.hands
     return Lift(
         number=0,
         stage_name=stage_name,
@@ -194,14 +252,71 @@ def _planned(item: Item, stage_name: str, crew: Crew, setup: HandSetup, units: U
         methods=methods_considered,
         chosen=method,
         help=_help(machine, platforms, people, crew),
+        grade=method.grade,
+        mends=choice.mends,
         people=people,
         machine=machine,
-        unfit=cannot,
+        unfit=unfit(item, crew, site, units) if machine or platforms else (),
         platform_mm=max(platforms, default=None),
         step_mm=platforms[0] if len(platforms) > 1 else None,
-        wind=_wind(item, method, min(people, MOST_PEOPLE), setup.lifter),
-        bracing=braces(item),
+        wind=wind_of(item, method, machine, min(people, MOST_PEOPLE), setup.lifter),
+        bracing=braces(item, lands),
+        jacks=_jacks(able, crew),
     )
+
+
+def _jacks(able: Iterable[Machine], crew: Crew) -> Machine | None:
+    """The wall jacks at hand that raise an item, worked by the crew alone."""
+    jacks = (one for one in able if one.kind is MachineKind.WALL_JACK)
+    return next((one for one in jacks if one.people <= crew.people), None)
+
+
+def _choice(
+    item: Item,
+    considered: Sequence[Method],
+    crew: Crew,
+    setup: HandSetup,
+    step_mm: float,
+    able: Sequence[Machine],
+) -> _Choice:
+    """The first of the ways in the order that stands at the head of this module."""
+    there = crew.people + crew.helpers
+    hands = min(there, MOST_PEOPLE)
+    ways = considered if hands == MOST_PEOPLE else methods(item, setup, hands)
+    best, plain = min(ways, key=effort), min(filter(_puts_up_nothing, ways), key=effort)
+    if plain.people is not None:
+        return _Choice(plain)
+    little = _above(item, setup, plain)
+    if little and 1 < plain.hardest.used <= A_LITTLE:
+        return little
+    # The first of those that take the fewest people.
+    at_hand = sorted(
+        (one for one in able if one.at_hand and one.people <= there), key=lambda one: one.people
+    )
+    by_crew = next((one for one in at_hand if not one.has_driver), None)
+    if by_crew is not None:
+        return _Choice(plain, machine=by_crew)
+    higher = _with_platforms(item, setup, hands, step_mm, (Rig.NONE,))
+    if higher is not None:
+        return higher
+    if best.people is not None:
+        return _Choice(best)
+    higher = _with_platforms(item, setup, hands, step_mm, tuple(Rig))
+    if higher is not None:
+        return higher
+    if at_hand:
+        return _Choice(best, machine=at_hand[0])
+    return _above(item, setup, best) or _Choice(best, machine=smallest_to_bring(item, there, able))
+
+
+def _puts_up_nothing(method: Method) -> bool:
+    return method.technique.rig is Rig.NONE
+
+
+def _above(item: Item, setup: HandSetup, method: Method) -> _Choice | None:
+    """A method above the guidelines, where something brings it within them."""
+    known = mends(item, setup, method) if method.grade is Grade.ABOVE else ()
+    return _Choice(method, known) if known else None
 
 
 def _help(machine: Machine | None, platforms: Sequence[float], people: int, crew: Crew) -> Help:
@@ -213,19 +328,22 @@ def _help(machine: Machine | None, platforms: Sequence[float], people: int, crew
 
 
 def _with_platforms(
-    item: Item, setup: HandSetup, hands: int, step_mm: float
-) -> tuple[tuple[float, ...], Method] | None:
+    item: Item, setup: HandSetup, hands: int, step_mm: float, rigs: tuple[Rig, ...]
+) -> _Choice | None:
     """The further platforms from which the fewest of those who are there can raise it.
 
     One where one will do, the lowest that will; else two, one above the other.
     """
-    best: tuple[tuple[float, ...], Method] | None = None
+    best: _Choice | None = None
     for further in _further(item, step_mm):
         platforms = tuple(sorted({*setup.platforms_mm, *further}))
-        method = min(methods(item, replace(setup, platforms_mm=platforms)), key=effort)
+        if best is not None and len(further) > 1:
+            break
+        found = methods(item, replace(setup, platforms_mm=platforms), hands)
+        method = min((one for one in found if one.technique.rig in rigs), key=effort)
         people = method.people or MOST_PEOPLE + 1
-        if people <= (hands if best is None else (best[1].people or MOST_PEOPLE) - 1):
-            best = further, method
+        if people <= (hands if best is None else (best.method.people or MOST_PEOPLE) - 1):
+            best = _Choice(method, platforms_mm=further)
             if people == 1:
                 break
     return best
@@ -237,30 +355,6 @@ def _further(item: Item, step_mm: float) -> Iterator[tuple[float, ...]]:
     heights = [step_mm * step for step in range(1, int(top_mm / step_mm) + 1)]
     yield from ((height,) for height in heights)
     yield from sorted(combinations(heights, 2), key=lambda pair: (pair[1], pair[0]))
-
-
-def _wind(item: Item, method: Method, people: int, lifter: Lifter) -> SheetWind | None:
-    """When a sheet or a wall is put down: by the rule, or by what the people can push against."""
-    length, width, thickness = item.whole.size_mm
-    work, area_mm2 = Work.SHEET, length * width
-    match item.handling:
-        case Handling.STICK | Handling.POST | Handling.BEAM:
-            return None
-        case Handling.SHEET | Handling.UNIT:
-            pass
-        case Handling.ROOF_SHEET:
-            work = Work.ROOFING_SHEET
-        case Handling.WALL:
-            if method.tilt is None:
-                return None
-            # Wind goes between the studs of a bare frame: all its pieces are as deep as it is
-            # thick.
-            area_mm2 = sum(part.volume_mm3 for part in item.whole.parts) / thickness
-            work = Work.WALL
-        case _:
-            assert_never(item.handling)
-    push_n = push_guideline(lifter).keep_n * people * float(team_factor(people))
-    return sheet_wind(work, area_mm2=area_mm2, push_n=push_n)
 
 
 def _merged(lifts: Iterable[Lift]) -> list[Lift]:
@@ -277,7 +371,7 @@ def _merged(lifts: Iterable[Lift]) -> list[Lift]:
             else (item.stage, item.name)
         )
         machine = lift.machine and lift.machine.kind
-        how = (lift.people, lift.help, machine, lift.platform_mm, lift.step_mm)
+        how = (lift.people, lift.help, lift.grade, machine, lift.platform_mm, lift.step_mm)
         piles[(*key, *lift.chosen.how, *how)].append(lift)
     return [_heaviest(pile) for pile in piles.values()]
 

@@ -162,6 +162,34 @@ def tilted_pose(load: Load, footprint: Footprint, angle_deg: float, *, inward: b
     return Pose(turn, edge - turn @ edge, outward)
 
 
+def hoisted_pose(load: Load, footprint: Footprint, rest_height_mm: float) -> Pose:
+    """A post that is pulled up by its head: its head under the hook, its foot away from its place.
+
+    Args:
+        load: As it stands in its place.
+        footprint: Tells which way is outward.
+        rest_height_mm: Height over the ground on which its head waits.
+    """
+    rise = min(max((rest_height_mm - load.low_mm) / load.size_mm[0], 0.0), 0.9)
+    lies = tilted_pose(load, footprint, math.degrees(math.asin(rise)))
+    out = load.size_mm[0] * math.sqrt(1 - rise**2)
+    return Pose(lies.turn, lies.shift_mm + lies.outward * out, lies.outward)
+
+
+def truck_pose(load: Load, footprint: Footprint, way: tuple[float, float], low_mm: float) -> Pose:
+    """Level across the way of a truck, outside all that stands: the truck stops behind it.
+
+    Args:
+        load: As it is in its place.
+        footprint: What it stays clear of.
+        way: Level unit vector from its place to the truck.
+        low_mm: Height of its underside above ground where it waits.
+    """
+    outward = np.array([*way, 0.0])
+    turn = _between(np.array(load.box.u), np.cross(outward, UP))
+    return _put(load, turn, outward, _outside(footprint, outward) + CLEAR_MM, low_mm)
+
+
 def outward_of(load: Load, footprint: Footprint) -> Points:
     """(3,) float: the level way out from the middle of the deck, square to a load.
 

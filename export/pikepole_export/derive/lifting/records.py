@@ -10,25 +10,26 @@ nothing, is infinite.
 
 from __future__ import annotations
 
+from dataclasses import fields
 from typing import Any
 
 from pikepole_export.derive.lifting import niosh
 from pikepole_export.derive.lifting.cautions import (
-    FALL_MM,
-    SCAFFOLD_FALL_MM,
-    cautions,
     cautions_of,
 )
+from pikepole_export.derive.lifting.falls import FALL_MM, RAIL_MM, SCAFFOLD_FALL_MM, fall_protection
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
 from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.hands import push_guideline, team_factor
 from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.lift import Lift, ends
 from pikepole_export.derive.lifting.loads import Load
+from pikepole_export.derive.lifting.machines import Machine
+from pikepole_export.derive.lifting.mends import mend_text
 from pikepole_export.derive.lifting.methods import Method, load_groups
 from pikepole_export.derive.lifting.plan import LiftPlan, hand_setup
-from pikepole_export.derive.lifting.techniques import HandSetup
-from pikepole_export.derive.lifting.wind import broadside_force_n
+from pikepole_export.derive.lifting.rests import HandSetup
+from pikepole_export.derive.lifting.wind import WindLimit, broadside_force_n
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import Units
 
@@ -41,10 +42,26 @@ def lift_records(plan: LiftPlan, units: Units) -> dict[str, Any]:
     """The whole of a plan; the units are those of its cautions."""
     setup = hand_setup(plan.crew)
     return {
-        "cautions": cautions(plan.crew),
+        "cautions": plan.cautions,
         "crew": _crew(plan.crew),
-        "helper_days": plan.schedule.helper_days,
-        "calls": plan.schedule.calls,
+        "calendar": plan.calendar.stages,
+        "days": plan.calendar.days,
+        "move_day": plan.calendar.move_day,
+        "helper_days": plan.calendar.helper_days,
+        "machine_days": plan.calendar.machine_days,
+        "visits": plan.calendar.visits,
+        "carrying": [
+            {
+                "stage": row.stage,
+                "name": row.name,
+                "mass_kg": row.mass_kg,
+                "loads": row.loads,
+                "hours": row.hours,
+                "elapsed_h": row.elapsed_h,
+                "carried": row.carried,
+            }
+            for row in plan.carried
+        ],
         "stages": [
             {
                 "number": stage.number,
@@ -53,7 +70,7 @@ def lift_records(plan: LiftPlan, units: Units) -> dict[str, Any]:
                 "helpers": stage.helpers,
                 "lifts": sorted(stage.lifts),
                 "proposed_order": stage.lifts,
-                "with_helpers": stage.with_helpers,
+                "in_visits": stage.in_visits,
             }
             for stage in plan.stages
         ],
@@ -81,25 +98,39 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
         "kind": item.kind.value,
         "handling": item.handling.value,
         "inside_of": item.inside_of,
+        "splices": [
+            {
+                "at_mm": splice.at_mm,
+                "on": splice.on,
+                "bearing_mm": splice.bearing_mm,
+                "prop": splice.needs_prop,
+            }
+            for splice in item.splices
+        ],
         "parts": [part.name for part in item.whole.parts],
         **_load(item, item.whole, lift.rest_height_mm),
         "floor_mm": item.floor_mm,
         "passes_over_mm": item.pass_height_mm,
         "help": lift.help.label,
         "people": lift.people,
-        "verdict": lift.verdict,
+        "grade": lift.grade.name.lower().replace("_", " "),
+        "mends": [mend_text(mend, units) for mend in lift.mends],
+        "verdict": lift.verdict(units),
         "way": lift.chosen.name,
         "ways": [_method(lift, method, setup) for method in lift.methods_considered],
-        "machine": lift.machine,
+        "machine": lift.machine and _machine(lift.machine),
+        "wall_jacks": lift.jacks and _machine(lift.jacks),
         "unfit": lift.unfit,
         "platform_mm": lift.platform_mm,
         "step_mm": lift.step_mm,
-        "wind": _wind(lift),
+        "wind": _wind(lift.wind),
         "bracing": lift.bracing,
+        "fall_protection": fall_protection(lift),
         "limits": {
             "fall_at_edge_mm": FALL_MM,
             "fall_from_scaffold_mm": SCAFFOLD_FALL_MM,
             "least_sling_angle_deg": LEAST_ANGLE_DEG,
+            "guard_rail_mm": RAIL_MM,
         },
         "cautions": cautions_of(lift, units),
     }
@@ -107,6 +138,7 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
 
 def _crew(crew: Crew) -> dict[str, Any]:
     plain = crew.model_dump()
+    plain["platform_rest_mm"] = plain.pop("platform_rest")
     gear = [
         {key + _UNITS.get(key, ""): value for key, value in one.items()} for one in plain["gear"]
     ]
@@ -139,6 +171,7 @@ def _method(lift: Lift, method: Method, setup: HandSetup) -> dict[str, Any]:
             for step, one in enumerate(method.assessments, start=1)
         ],
         "tilt": method.tilt,
+        "rocking": method.rocking,
     }
 
 
@@ -166,6 +199,7 @@ def _task(one: TaskAssessment, setup: HandSetup) -> dict[str, Any]:
         "source": one.source,
         "used": one.used,
         "within": one.within,
+        "grade": one.grade.name.lower().replace("_", " "),
         "niosh": hand
         and {
             "load_kg": hand.share_kg,
@@ -208,16 +242,22 @@ def _limit(limit: niosh.Limit) -> dict[str, float]:
     }
 
 
-def _wind(lift: Lift) -> dict[str, Any] | None:
-    if lift.wind is None:
-        return None
-    length, width, _ = lift.item.whole.size_mm
-    area_mm2 = length * width
+def _machine(machine: Machine) -> dict[str, Any]:
+    rows = {field.name: getattr(machine, field.name) for field in fields(machine)}
+    return {**rows, "people": machine.people, "has_driver": machine.has_driver}
+
+
+def _wind(wind: WindLimit) -> dict[str, Any]:
     return {
-        "stop_m_s": lift.wind.stop_m_s,
-        "rule_m_s": lift.wind.rule.speed_m_s,
-        "source": lift.wind.rule.source,
-        "area_mm2": area_mm2,
-        "gust_m_s": lift.wind.gust_m_s,
-        "gust_force_n": broadside_force_n(area_mm2=area_mm2, speed_m_s=lift.wind.gust_m_s),
+        "stop_m_s": wind.stop_m_s,
+        "rule_m_s": wind.rule.speed_m_s,
+        "source": wind.rule.source,
+        "attitude": wind.attitude.value,
+        "area_mm2": wind.area_mm2,
+        "drag": wind.drag,
+        "gust_m_s": wind.gust_m_s,
+        "gust_force_n": broadside_force_n(
+            area_mm2=wind.area_mm2, speed_m_s=wind.gust_m_s, drag=wind.drag
+        ),
+        "face_gust_m_s": wind.face_gust_m_s,
     }

@@ -5,6 +5,7 @@
     lower_share(...) -> share               two grips on the underside, inclined
     one_end_lift(...) -> OneEndLift         one end raised, the other a pivot
     push_n(...), raise_wall(...)            a wall tilted up about its plate
+    lever_post_n(...) -> N                  a post that breaks at its knee, pushed straight
 
 A piece lies along a line: "along" is measured on it from the named point, "above" square to it,
 upwards while the piece lies flat. Everything is rigid and moved slowly; nothing is added for jerks.
@@ -82,6 +83,7 @@ class WallRaise:
         balance_deg: Where the weight stands over the plate, deg: past it the wall goes by itself.
             Above 90 where it still leans back when it stands.
         hold_back_n: To be held back at reach height when it stands plumb, N.
+        foot_n: The most that the stop at its foot holds, level, N.
         samples: From the start to plumb, in order of angle; the peak and the handover among them.
     """
 
@@ -92,6 +94,7 @@ class WallRaise:
     peak_deg: float
     balance_deg: float
     hold_back_n: float
+    foot_n: float
     samples: tuple[RaiseSample, ...]
 
 
@@ -224,6 +227,28 @@ def push_n(weight_n: float, *, centre_mm: Point, grip_mm: float, angle_deg: floa
     return weight_n * _arm_mm(centre_mm, angle_deg) / grip_mm
 
 
+def lever_post_n(load_n: float, *, height_mm: float, lift_mm: float) -> float:
+    """Level push at the knee of a lever post that begins to press a load up, N.
+
+    Two studs end to end, together as long as the height and the lift, are bent at the joint in
+    their middle and pushed straight: each leans by acos(height / length), and along both the load
+    presses. The joint stands under 2 P tan(lean), most at the start and nothing once it is
+    straight. A third stud nailed to one of them is the handle; what it saves is not counted.
+    Source of the post: a trade article (Pro Remodeler, July 2020).
+
+    Args:
+        load_n: What it presses up, N.
+        height_mm: From its foot to what it presses, at the start.
+        lift_mm: How much longer the two studs are.
+
+    Raises:
+        LiftError: a length is not above zero.
+    """
+    positive(height_mm=height_mm, lift_mm=lift_mm)
+    length_mm = height_mm + lift_mm
+    return 2 * load_n * math.sqrt(length_mm**2 - height_mm**2) / height_mm
+
+
 def raise_wall(
     weight_n: float,
     *,
@@ -286,6 +311,9 @@ def raise_wall(
         peak_deg=peak.angle_deg,
         balance_deg=math.degrees(math.atan2(along_mm, above_mm)),
         hold_back_n=max(0.0, -end.force_n),
+        foot_n=max(
+            abs(row.force_n) * math.sin(math.radians(row.angle_deg)) for row in (*even, *turning)
+        ),
         samples=tuple(sorted({*even, *turning}, key=lambda row: row.angle_deg)),
     )
 

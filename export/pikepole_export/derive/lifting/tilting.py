@@ -18,6 +18,11 @@ from pikepole_model.geometry.placement import Vector
 # Where hands push: a little under the shoulders, so that it is not over them.
 PUSH_MM = ZONE_TOPS_MM[-1] - 100.0
 
+# A wall's top plate is first blocked up so high, one end after the other, by a bar or a long 2x4
+# that lifts five times what is pushed: common practice, no source.
+BLOCKED_MM = 300.0
+LEVER = 5.0
+
 
 def tilt_of(load: Load) -> WallRaise:
     """The raising of a wall or a post about its foot, with its high mass."""
@@ -32,6 +37,9 @@ def tilt_of(load: Load) -> WallRaise:
 def tilt_tasks(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float) -> list[HandTask]:
     """What hands do: lift the top edge to the shoulders, then walk it up and push.
 
+    What lies low is blocked up first, where hands have hold of it better: half of what the top edge
+    takes at each end of it.
+
     Args:
         load: What is tilted.
         tilt: The whole of its raising.
@@ -42,10 +50,11 @@ def tilt_tasks(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float)
     before = [s.force_n for s in tilt.samples if s.angle_deg <= handover_deg]
     after = [s for s in tilt.samples if s.angle_deg >= (tilt.handover_deg or 0.0)]
     _, top = _foot_and_head(load)
+    is_low = start_mm < BLOCKED_MM
     edge = HandTask(
         action="top end lifted to the shoulders",
         force_n=max(tilt.vertical_n, *before),
-        from_mm=start_mm,
+        from_mm=BLOCKED_MM if is_low else start_mm,
         to_mm=PUSH_MM,
         floor_mm=floor_mm,
         base_mm=floor_mm,
@@ -64,7 +73,15 @@ def tilt_tasks(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float)
         force_n=max(s.force_n * math.sin(math.radians(s.angle_deg)) for s in after),
         pushed=True,
     )
-    return [edge, walked, pushed]
+    blocked = replace(
+        edge,
+        action="top plate levered onto blocks, end by end",
+        force_n=tilt.vertical_n / 2 / LEVER,
+        from_mm=KNUCKLE_HEIGHT_MM,
+        to_mm=KNUCKLE_HEIGHT_MM,
+        pushed=True,
+    )
+    return [blocked, edge, walked, pushed] if is_low else [edge, walked, pushed]
 
 
 def _foot_and_head(load: Load) -> tuple[Vector, Vector]:

@@ -1,40 +1,36 @@
-"""People and gear of a lift, at the start and at the end: figures, platforms, trestles, slings.
+"""People of a lift by hand, at the start and at the end: figures, platforms, trestles.
 
 by_hand(lift, load, poses, footprint, units, floor) -> Figures
-by_machine(lift, load, poses, footprint, units, floor) -> Figures
 rests(item, load, pose, floor, rest_height_mm) -> solids
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import assert_never
 
 import numpy as np
 
+from pikepole_export.derive.lifting.falls import FALL_MM
 from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load
-from pikepole_export.derive.lifting.machines import MachineKind, sling_spread_mm
 from pikepole_export.derive.lifting.poses import (
     Footprint,
     Pose,
     eave_pose,
     level_along,
-    outward_of,
     tilted_pose,
 )
 from pikepole_export.derive.lifting.work_surface import work_surface
 from pikepole_export.graphics.colours import Colour
-from pikepole_export.write.cards.gear import GEAR, Heights, forks, tripod
-from pikepole_export.write.cards.holding import APART_MM, Team, team
+from pikepole_export.write.cards.gear import GEAR, Heights
+from pikepole_export.write.cards.holding import Team, team
 from pikepole_export.write.cards.marks import Mark, Symbol
 from pikepole_export.write.cards.solids import (
     LEG_MM,
     UP,
     Solid,
-    bar,
     disc,
     person,
     platform,
@@ -44,7 +40,6 @@ from pikepole_export.write.cards.words import (
     force,
     has_platform,
     height,
-    mass,
     on_one,
     platform_words,
 )
@@ -56,13 +51,6 @@ PEOPLE: Colour = (0.27, 0.31, 0.38)
 PEOPLE_BEFORE: Colour = (0.62, 0.66, 0.71)
 SHADOW: Colour = (0.80, 0.80, 0.79)
 SHADOW_MM = 280.0
-
-# A person at a tag line stands this far out from under the load; common practice, no source.
-TAG_MM = 2500.0
-FREE_HANDS_MM = 1050.0
-CLEAR_OF_MM = 500.0  # a machine stands outside what stands
-CLEAR_OF_START_MM = 2000.0  # and beyond what waits on its edge
-JACK_MM = 150.0  # as it is drawn
 
 
 def heights(building: Building, stage: int) -> Heights:
@@ -86,11 +74,12 @@ def rests(item: Item, load: Load, pose: Pose, floor: Heights, rest_height_mm: fl
     along = level_along(load, pose)
     across = np.cross(UP, along)
     middle = middle_of(points)
-    if item.handling == Handling.POST:
+    is_level = abs(low - (item.floor_mm + rest_height_mm)) <= 1.0
+    if item.handling == Handling.POST and not is_level:
         head = pose.apply(np.array([[load.centre_mm[0], load.centre_mm[1], load.top_mm - 500.0]]))
         under = head[0] - UP * load.size_mm[2] / 2
         return [trestle(under, np.cross(UP, pose.outward), floor(under), GEAR)]
-    if abs(low - (item.floor_mm + rest_height_mm)) > 1.0:
+    if not is_level:
         return []
     reach = float(np.ptp(points @ along)) * 0.22
     if reach < LEG_MM * 4:
@@ -196,7 +185,9 @@ def _stand(
     under = assessed.task.base_mm if has_platform(assessed) else floor(middle)
     if assessed.task.floor_mm - under > 60.0:
         length = float(np.ptp(crew.feet @ crew.along)) + 800.0
-        solids.append(platform(middle, crew.along, length, under, GEAR))
+        is_high = assessed.task.floor_mm > FALL_MM - 0.5
+        faced = crew.hands.mean(axis=0) - middle if is_high else None
+        solids.append(platform(middle, crew.along, length, under, GEAR, faced))
         said = (
             (platform_words(assessed, units),)
             if has_platform(assessed)
@@ -209,173 +200,6 @@ def _stand(
             found.marks.append(Mark(Symbol.NOTE, edge, None, said))
     else:
         solids.extend(disc(foot + UP * 4.0, SHADOW_MM, SHADOW) for foot in crew.feet)
-
-
-def by_machine(
-    lift: Lift,
-    load: Load,
-    poses: tuple[Pose, Pose],
-    footprint: Footprint,
-    units: Units,
-    floor: Heights,
-) -> Figures:
-    """By a machine: its sling, forks or jack, one person at a tag line, one at the gear.
-
-    Args:
-        lift: The plan's, with a machine.
-        load: All of what is lifted.
-        poses: Where it waits, and in its place.
-        footprint: What stands.
-        units: Those of what is written.
-        floor: What people and gear stand on.
-    """
-    machine = lift.machine
-    assert machine is not None
-    found = Figures(([], []), [], [])
-    # Where it is highest: what lies low waits higher up.
-    pose = max(reversed(poses), key=lambda one: float(one.apply(load.vertices_mm)[:, 2].max()))
-    points = pose.apply(load.vertices_mm)
-    along = level_along(load, pose)
-    centre = pose.apply(np.array([load.centre_mm]))[0]
-    told = f"{machine.kind}: {mass(machine.needed_kg, units)}"
-    if machine.sling:
-        hook = centre * [1.0, 1.0, 0.0] + UP * machine.reach_mm
-        slung = _slung(load, points, centre, machine.sling.legs, along)
-        leg = (f"{force(machine.sling.tension_n, units)} in the leg",)
-        if len(slung) > 1:
-            leg = (*leg, f"at {machine.sling.angle_deg:.0f}\u00b0 from level")
-        for number, at in enumerate(slung, start=1):
-            # All but the first are told, or the only one.
-            said = leg if number > 1 or len(slung) == 1 else ()
-            found.marks.append(Mark(Symbol.SLING, at, hook, said))
-            found.marks.append(Mark(Symbol.HAND, at))
-        said = (told, f"hook {height(machine.reach_mm, units)} up")
-        found.marks.append(Mark(Symbol.LIFT, hook, UP, said))
-        found.solids[1].extend(
-            _forks(hook, load, poses, footprint, floor, CLEAR_OF_MM)
-            if machine.kind.has_forks
-            else tripod(hook, pose.outward, floor)
-        )
-    else:
-        match machine.kind:
-            case MachineKind.WALL_JACK:
-                reach = float(np.ptp(points @ along)) * 0.35
-                for side in range(machine.count):
-                    share = 0.0 if machine.count == 1 else 2 * side / (machine.count - 1) - 1
-                    top = centre * [1, 1, 0] + along * reach * share + UP * load.top_mm
-                    at = poses[0].apply(np.array([top]))[0]
-                    said = (f"{told} each",) if side == 0 else ()
-                    found.marks.append(Mark(Symbol.LIFT, at, UP, said))
-                    found.marks.append(Mark(Symbol.HAND, at))
-            case MachineKind.JACK:
-                waits = poses[0].apply(load.vertices_mm)
-                at = _heavier_end(load, poses[0]) * [1, 1, 0] + UP * float(waits[:, 2].min())
-                at = at + _level_way(middle_of(waits) - at) * JACK_MM
-                foot = at * [1, 1, 0] + UP * floor(at)
-                found.solids[0].append(bar(foot, at, JACK_MM, GEAR))
-                found.marks.append(Mark(Symbol.LIFT, at, UP, (told,)))
-                found.marks.append(Mark(Symbol.HAND, at))
-            case MachineKind.TELEHANDLER | MachineKind.CHAIN_HOIST | MachineKind.HIRED:
-                tip = centre * [1.0, 1.0, 0.0] + UP * load.low_mm
-                found.marks.append(Mark(Symbol.LIFT, tip, UP, (told,)))
-                found.solids[1].extend(
-                    _forks(tip, load, poses, footprint, floor, CLEAR_OF_START_MM)
-                )
-            case _:
-                assert_never(machine.kind)
-    _guides(found, lift, load, poses[0], pose, floor)
-    return found
-
-
-def _forks(
-    tip: Points,
-    load: Load,
-    poses: tuple[Pose, Pose],
-    footprint: Footprint,
-    floor: Heights,
-    clear_mm: float,
-) -> list[Solid]:
-    """Forks whose machine stands outside all that stands, and not where a post lies."""
-    way = poses[1].outward
-    if load.is_upright and load.size_mm[1] < 2 * load.size_mm[2]:
-        way = aside(load, footprint)
-    reach = np.where(way[:2] > 0, footprint.high_mm, footprint.low_mm) @ way[:2]
-    return forks(tip, way, float(reach - tip @ way) + clear_mm, floor)
-
-
-def aside(load: Load, footprint: Footprint) -> Points:
-    """(3,) float: level, square to the way out, away from the middle of the deck."""
-    across = np.cross(UP, outward_of(load, footprint))
-    off = (np.array(load.centre_mm[:2]) - footprint.middle_mm) @ across[:2]
-    return across if off > 0 else -across
-
-
-def _slung(load: Load, points: Points, centre: Points, legs: int, along: Points) -> list[Points]:
-    """Where a sling holds: over the centre of gravity, or round it on the upper side."""
-    centre = centre * [1.0, 1.0, 0.0]
-    if load.is_upright or legs == 1:
-        return [centre + UP * float(points[:, 2].max())]
-    apart = sling_spread_mm(load)
-    across = np.cross(UP, along)
-    # Two lie along it; three and four spread over its width too.
-    aside = float(np.ptp(points @ across)) / 4 if legs > 2 else 0.0
-    corners = ((-1, -1), (1, -1), (1, 1), (-1, 1))[:legs]
-    spots = [centre + along * apart / 2 * a + across * aside * b for a, b in corners]
-    return [spot + UP * _top_at(points, along, spot) for spot in spots]
-
-
-def _top_at(points: Points, along: Points, at: Points) -> float:
-    """Height of the upper edge of a load over a point, by its outermost points along a way."""
-    flat = np.unique(np.round(np.column_stack([points @ along, points[:, 2]])), axis=0)
-    where = float(at @ along)
-    before, after = flat[flat[:, 0] <= where], flat[flat[:, 0] > where]
-    if not len(before) or not len(after):
-        return float(points[:, 2].max())
-    share = (where - before[:, :1]) / (after[:, 0] - before[:, :1])
-    return float((before[:, 1:] + (after[:, 1] - before[:, 1:]) * share).max())
-
-
-def _guides(
-    found: Figures, lift: Lift, load: Load, waits: Pose, hangs: Pose, floor: Heights
-) -> None:
-    """Those who guide, out from under the load: one with a line to its end, the rest at the start.
-
-    They stand at opposite ends, so that they are told apart.
-    """
-    assert lift.machine is not None
-    along = level_along(load, hangs)
-    for number in range(lift.machine.people):
-        has_line = number == 0 and lift.machine.sling is not None
-        points = (hangs if has_line else waits).apply(load.vertices_mm)
-        spread = points @ along
-        if has_line:
-            end = points[int(np.argmax(spread))]
-            stands = end + hangs.outward * TAG_MM + along * TAG_MM / 2
-        elif lift.machine.kind is not MachineKind.JACK:
-            side = 1.0 if number % 2 == 0 else -1.0
-            end = points[int(np.argmax(spread * side))]
-            stands = end + along * APART_MM * side * (1 + number // 2)
-        else:  # at the jack
-            end = _heavier_end(load, waits)
-            stands = end + _level_way(end - middle_of(points)) * APART_MM
-        stands = stands * [1, 1, 0] + UP * floor(stands)
-        hands = stands + _level_way(end - stands) * 330.0 + UP * FREE_HANDS_MM
-        found.solids[1].append(person(stands, hands, PEOPLE))
-        found.solids[1].append(disc(stands + UP * 4.0, SHADOW_MM, SHADOW))
-        found.feet.append(stands)
-        if has_line:
-            found.marks.append(Mark(Symbol.TAG, end, hands, ("tag line",)))
-
-
-def _heavier_end(load: Load, pose: Pose) -> Points:
-    """(3,) float: the end that carries more of it, where it is in a pose."""
-    return pose.apply(np.array(load.ends_mm))[int(np.argmax(load.end_shares))]
-
-
-def _level_way(way: Points) -> Points:
-    """(3,) float: the same way, level, a unit vector unless there is next to nothing of it."""
-    level = way * [1, 1, 0]
-    return level / max(float(np.linalg.norm(level)), 1.0)
 
 
 def middle_of(points: Points) -> Points:

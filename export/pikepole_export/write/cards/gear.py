@@ -2,7 +2,7 @@
 
 tripod(hook, outward, floor) -> solids
 forks(tip, outward, out_mm, floor) -> solids
-braces(load, count, outward, aside, floor) -> solids
+braces(load, bracing, outward, aside, floor) -> solids
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from pikepole_export.derive.lifting.bracing import BRACE_DEG, FIXED_AT
+from pikepole_export.derive.lifting.bracing import BRACE_DEG, Bracing
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.graphics.colours import Colour
 from pikepole_export.write.cards.solids import UP, Solid, bar
@@ -37,7 +37,6 @@ BOOM_MM = 180.0
 BODY_MM = 800.0
 LEAST_OUT_MM = 1600.0
 BRACE_MM = 70.0
-END_MM = 150.0  # from the end of a wall to its first brace
 
 
 def tripod(hook: Points, outward: Points, floor: Heights) -> list[Solid]:
@@ -95,24 +94,28 @@ def forks(tip: Points, outward: Points, out_mm: float, floor: Heights) -> list[S
     return found
 
 
-def braces(load: Load, count: int, outward: Points, away: Points, floor: Heights) -> list[Solid]:
+def braces(
+    load: Load, bracing: Bracing, outward: Points, away: Points, floor: Heights
+) -> list[Solid]:
     """What holds a wall or a post that stands, where the plan has it fixed.
 
     Args:
         load: As it stands.
-        count: Of a wall, evenly spaced along it; a post has one each way.
+        bracing: Where along a wall they are; a post has one each way.
         outward: Level unit vector: a wall is braced from the other side.
         away: Level unit vector, for the second brace of a post.
         floor: What their feet stand on.
     """
-    fixed = load.low_mm + FIXED_AT * (load.top_mm - load.low_mm)
+    fixed = load.low_mm + bracing.fixed_at_mm
     middle = np.array(load.centre_mm) * [1, 1, 0]
-    if count == 1:
+    if bracing.braces == 1:
         return [_brace(middle, fixed, way, floor) for way in (outward, away)]
     across = np.cross(UP, outward)
-    spread = (load.vertices_mm - middle) @ across
-    places = np.linspace(float(spread.min()) + END_MM, float(spread.max()) - END_MM, count)
-    return [_brace(middle + across * place, fixed, -outward, floor) for place in places]
+    first = float(((load.vertices_mm - middle) @ across).min())
+    return [
+        _brace(middle + across * (first + place), fixed, -outward, floor)
+        for place in bracing.places_mm
+    ]
 
 
 def _brace(at: Points, fixed_mm: float, way: Points, floor: Heights) -> Solid:

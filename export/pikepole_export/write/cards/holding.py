@@ -12,11 +12,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pikepole_export.derive.lifting.grips import GRIP_SHARE
 from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.poses import Pose, level_along
-from pikepole_export.derive.lifting.techniques import GRIP_SHARE
 from pikepole_model.geometry.placement import Points
 
 # People side by side at one end of a piece; common practice, no source.

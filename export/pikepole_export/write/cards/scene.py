@@ -20,15 +20,18 @@ from pikepole_export.derive.lifting.poses import (
     Pose,
     eave_pose,
     footprint_of,
+    hoisted_pose,
     in_place,
     outward_of,
     start_pose,
     tilted_pose,
+    truck_pose,
 )
 from pikepole_export.graphics.colours import Colour, part_colour
 from pikepole_export.graphics.shading import END, SIDE, TOP
-from pikepole_export.write.cards.crew import aside, by_hand, by_machine, heights, middle_of, rests
+from pikepole_export.write.cards.crew import by_hand, heights, middle_of, rests
 from pikepole_export.write.cards.gear import Heights, braces
+from pikepole_export.write.cards.machine import aside, by_machine
 from pikepole_export.write.cards.marks import Mark, Symbol
 from pikepole_export.write.cards.solids import UP, Solid, joined, pieces
 from pikepole_export.write.cards.words import force
@@ -90,7 +93,8 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
     before = [part for part in building.parts if part.stage < item.stage]
     footprint = footprint_of(building, [*before, *stands, *load.parts])
     rest_height_mm = lift.rest_height_mm
-    poses = (start_pose(item, load, footprint, rest_height_mm), in_place(load, footprint))
+    waits = _waits(lift, load, footprint)
+    poses = (waits, in_place(load, footprint))
     units: Units = building.scene.units
     floor = heights(building, item.stage)
     is_frame = item.is_frame(load)
@@ -127,6 +131,9 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
     weight = force(load.weight_n, units)
     # Jacks work where the load lies at the start; where forks are, they are under it in its place.
     from_below = lift.machine is not None and lift.machine.sling is None
+    for splice in item.splices:
+        said = ("prop under the splice" if splice.needs_prop else "spliced here",)
+        marks.append(Mark(Symbol.NOTE, np.array(splice.at_mm), None, said))
     centre = poses[0 if from_below else 1].apply(np.array([load.centre_mm]))[0]
     is_part = load.name != item.whole.name
     told = (load.name, f"weighs {weight}") if is_part else (f"weighs {weight}",)
@@ -152,6 +159,17 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
     )
 
 
+def _waits(lift: Lift, load: Load, footprint: Footprint) -> Pose:
+    """Where a load waits: for a hoist with its head under the hook, for a truck across its way."""
+    item, machine = lift.item, lift.machine
+    low_mm = item.floor_mm + lift.rest_height_mm
+    if machine and machine.tripod and load.is_upright:
+        return hoisted_pose(load, footprint, low_mm)
+    if machine and machine.approach and machine.sling:
+        return truck_pose(load, footprint, machine.approach.way, low_mm)
+    return start_pose(item, load, footprint, lift.rest_height_mm)
+
+
 def stage_solid(parts: Sequence[Part]) -> Solid:
     """A stage as it looks once it stands: washed out."""
     return pieces(parts, _washed_out(np.array([part_colour(part) for part in parts])))
@@ -162,7 +180,7 @@ def _standing(building: Building, plan: LiftPlan, lift: Lift, load: Load) -> lis
     own = {part.name for part in load.parts}
     done: set[str] = set()
     by_number = {one.number: one.item for one in plan.lifts}
-    for number in plan.schedule.order[lift.item.stage]:
+    for number in plan.calendar.order[lift.item.stage]:
         if number == lift.number:
             break
         item = by_number[number]
@@ -178,8 +196,11 @@ def _standing(building: Building, plan: LiftPlan, lift: Lift, load: Load) -> lis
 
 def _braces(lift: Lift, load: Load, footprint: Footprint, floor: Heights) -> list[Solid]:
     assert lift.bracing is not None
-    ways = outward_of(load, footprint), aside(load, footprint)
-    return braces(load, lift.bracing.braces, *ways, floor)
+    out, away = outward_of(load, footprint), aside(load, footprint)
+    if lift.item.handling == Handling.POST:
+        # On its inner sides, where no truck comes and it was not raised from.
+        out, away = -out, -away
+    return braces(load, lift.bracing, out, away, floor)
 
 
 def _braced(

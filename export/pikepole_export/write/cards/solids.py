@@ -8,10 +8,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
+from pikepole_export.derive.lifting.falls import RAIL_MM as RAIL_TOP_MM
 from pikepole_export.graphics.colours import Colour
 from pikepole_export.graphics.figure import figure_at
 from pikepole_export.graphics.meshes import merge
@@ -147,7 +149,12 @@ def trestle(top: Points, across: Points, ground_mm: float, colour: Colour) -> So
 
 
 def platform(
-    middle: Points, along: Points, length_mm: float, ground_mm: float, colour: Colour
+    middle: Points,
+    along: Points,
+    length_mm: float,
+    ground_mm: float,
+    colour: Colour,
+    open_to: Points | None = None,
 ) -> Solid:
     """What people stand on: a floor of boards on legs, as high as the plan says.
 
@@ -157,6 +164,7 @@ def platform(
         length_mm: Along that way.
         ground_mm: Height of what it stands on.
         colour: Of all of it.
+        open_to: With guard rails round it, but for the side to which people work; None for none.
     """
     boards = middle - UP * BOARDS_MM / 2
     half = along * length_mm / 2
@@ -173,7 +181,24 @@ def platform(
             at = across * PLATFORM_DEEP_MM * side
             low = np.array([0.0, 0.0, (float(under[2]) + ground_mm) / 2 - float(under[2])])
             solids.append(bar(under - half + at + low, under + half + at + low, LEG_MM, colour))
+    if open_to is not None:
+        solids += _rails(middle, half, across * PLATFORM_DEEP_MM / 2, open_to, colour)
     return joined(solids)
+
+
+def _rails(
+    middle: Points, half: Points, aside: Points, open_to: Points, colour: Colour
+) -> list[Solid]:
+    """Guard rails on three sides of a platform, each of a top rail and one half-way up."""
+    back = aside if float(aside @ open_to) < 0 else -aside
+    front = -back * 0.96
+    corners = [middle - half + front, middle - half + back, middle + half + back]
+    corners.append(middle + half + front)
+    found = [bar(corner, corner + UP * RAIL_TOP_MM, LEG_MM, colour) for corner in corners]
+    for height in (RAIL_TOP_MM / 2, RAIL_TOP_MM - LEG_MM / 2):
+        ring = [corner + UP * height for corner in corners]
+        found += [bar(a, b, LEG_MM, colour) for a, b in pairwise(ring)]
+    return found
 
 
 def person(feet: Points, hands: Points, colour: Colour) -> Solid:

@@ -17,6 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from pikepole_export.graphics.lettering import font_of, shortened, wrapped
 from pikepole_export.graphics.page import HEIGHT_PX, WIDTH_PX
@@ -31,7 +32,6 @@ VIEW_LEAST_PX = 540  # of the picture's height
 
 # Printed 6.5 in wide, 27 of 1600 pixels are 7.9 points.
 BODY_PX = 27
-BESIDE_PX = 25  # all beside the picture rather than larger and partly below it
 LEAST_PX = 14  # however much there is to say
 NAME_PX = 42
 VERDICT_PX = 31
@@ -76,21 +76,17 @@ class TextLayout:
 def text_layout(words: CardWords) -> TextLayout:
     """Lay out all that stands outside the picture, as large as there is room for it.
 
-    What to take care of at this lift stands beside the picture; below it, where that is full.
+    What to take care of at this lift stands beside the picture, what has no room there below it.
     """
     header = _header(words)
-    care = (Block("Take care", words.cautions),) if words.cautions else ()
-    beside = ((*words.blocks, *care), words.always)
-    below = (words.blocks, (*words.cautions, *words.always))
     sizes = range(BODY_PX, LEAST_PX - 1, -1)
-    tries = [(size, beside) for size in range(BODY_PX, BESIDE_PX - 1, -1)]
-    tries += [(size, below) for size in sizes]
     column: list[TextBox] = []
     strip: list[TextBox] = []
     top = 0.0
-    for size, (blocks, cautions) in tries:
-        column = list(_column(blocks, size))
-        strip, top = _strip(cautions, size)
+    for size, beside in product(sizes, range(len(words.cautions), -1, -1)):
+        care = (Block("Take care", words.cautions[:beside]),) if beside else ()
+        column = list(_column((*words.blocks, *care), size))
+        strip, top = _strip((*words.cautions[beside:], *words.always), size)
         fits = column[-1].box.bottom <= HEIGHT_PX - GAP_PX
         if fits and top - HEADER_PX >= VIEW_LEAST_PX:
             break

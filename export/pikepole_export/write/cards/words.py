@@ -8,17 +8,19 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.cautions import (
-    FALL_MM,
-    SCAFFOLD_FALL_MM,
+    bracing_text,
     force_as_mass,
 )
-from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
+from pikepole_export.derive.lifting.falls import FALL_MM, SCAFFOLD_FALL_MM
+from pikepole_export.derive.lifting.hand_tasks import Rest, TaskAssessment
+from pikepole_export.derive.lifting.items import BuiltUp
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
-from pikepole_export.derive.lifting.methods import LoadGroup, Method, load_groups
+from pikepole_export.derive.lifting.methods import LoadGroup, Method, Split, load_groups
 from pikepole_export.derive.lifting.statics import WallRaise
 from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_model.building.part import Building
@@ -87,24 +89,18 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
     item = lift.item
     blocks = [_weight(lift, units)]
     if lift.machine:
-        blocks += [_by_machine(lift.machine, units), _not_by_hand(lift, units)]
+        blocks.append(_by_machine(lift.machine, units))
     else:
         blocks.append(_by_hand(lift, units))
-        others = [method for method in lift.methods if method.how != lift.chosen.how]
+        others = _others(lift)
         if others:
-            blocks.append(Block("Looked at too", _others(others)))
-    if lift.chosen.tilt and not lift.machine:
-        blocks.append(_tilting(lift.chosen.tilt, units))
+            blocks.append(Block("Looked at too", others))
     if lift.bracing:
-        brace = lift.bracing
-        lines = f"{brace.braces} braces" if brace.braces > 1 else "A brace each way"
-        pull, foot = force(brace.brace_n, units), force(brace.vertical_n, units)
-        said = f"{lines} before letting go: {pull} along one, {foot} up or down at its foot"
-        blocks.append(Block("Once it stands", (said,)))
+        blocks.append(Block("Before letting go", (bracing_text(lift.bracing, units),)))
     return CardWords(
         over=f"{building.scene.title}, stage {item.stage}: {lift.stage_name}",
         name=f"{lift.number}  {_begun(item.name)}",
-        verdict=_begun(lift.verdict),
+        verdict=_begun(lift.verdict(units)),
         blocks=tuple(blocks),
         cautions=tuple(_UNIT.sub(rf"\1{JOINT}\2", caution) for caution in cautions),
         always=_always(building, lift),
@@ -125,13 +121,11 @@ def _always(building: Building, lift: Lift) -> tuple[str, ...]:
     who = building.scene.crew.guideline
     hardest = lift.chosen.hardest
     return (
-        f"\u201c{_limit(hardest, units)}\u201d: what they may lift or push so "
-        f"together, by that guideline, for practised {who} on firm level ground; a filter, no "
-        "limit. Rounded down, loads to the nearest.",
-        "From a model: wet timber is heavier, weigh a piece when in doubt.",
-        "Stop in wind. Never stand under a load. Brace before letting go.",
-        f"Fall protection from {edge}, on a scaffold from {scaffold}, or lower by your rules.",
-        f"Local rules{plate} count before this card.",
+        f"\u201c{_limit(hardest, units)}\u201d: for practised {who} together on firm level ground, "
+        "rounded down. Backs get hurt under it too.",
+        "From a model: wet timber is heavier. Never stand under a load. Brace before letting go.",
+        f"Fall protection from {edge}, on a scaffold from {scaffold}. Local rules{plate} count "
+        "before this card.",
         *rigger,
     )
 
@@ -187,18 +181,28 @@ def _weight(lift: Lift, units: Units) -> Block:
     lines = [_range(whole.mass, units), _size(whole.size_mm, units)]
     alike = load_groups(lift.item, method.split)
     if alike and not lift.machine:
-        several = ", ".join(_alike(one, units) for one in alike)
-        lines.append(f"Goes up as {several}; drawn is {method.load.name}, the steps go for each")
+        lines.append(f"Goes up as {_several(alike, units)}; drawn: {method.load.name}")
+    if method.tilt and not lift.machine:
+        lines.append(_at_top(method.tilt, units))
     head = "Weighs in all" if alike else "Weighs"
     times = lift.item.times
     return Block(f"{head}, the heaviest of {times}" if times > 1 else head, tuple(lines))
 
 
-def _alike(alike: LoadGroup, units: Units) -> str:
-    """How many of what, and how heavy the heaviest is."""
-    several = plural(alike.count, alike.kind).replace(" ", JOINT, 1)
-    most = "up to " if alike.count > 1 else ""
-    return f"{several} of {most}{mass(alike.mass.high_kg, units)}"
+def _several(groups: Sequence[LoadGroup], units: Units) -> str:
+    """How many of what, and how heavy the heaviest is; what comes after a frame is said in one."""
+    frames = [one for one in groups if one.kind is BuiltUp.FRAME]
+    later = [one for one in groups if one.kind is not BuiltUp.FRAME]
+    if not frames or len(later) < 2:
+        return ", ".join(_alike(one.kind, [one], units) for one in groups)
+    first = ", ".join(_alike(one.kind, [one], units) for one in frames)
+    return f"{first}, then {_alike('piece', later, units)}"
+
+
+def _alike(name: str, groups: Sequence[LoadGroup], units: Units) -> str:
+    count, most_kg = sum(one.count for one in groups), max(one.mass.high_kg for one in groups)
+    several = plural(count, name).replace(" ", JOINT, 1)
+    return f"{several} of {'up to ' if count > 1 else ''}{mass(most_kg, units)}"
 
 
 def _by_hand(lift: Lift, units: Units) -> Block:
@@ -215,14 +219,32 @@ def _step(assessed: TaskAssessment, method: Method, units: Units) -> str:
     task, after = assessed.task, _after(assessed, method)
     what = _begun(task.action)
     if has_platform(assessed):
-        what += f", from {platform_words(assessed, units)}"
-    if task.onto_platform and after:
-        what += f"{'' if has_platform(assessed) else ','} onto {platform_words(after, units)}"
+        stands = f"from {platform_words(assessed, units)}"
+        # The same end, taken up again where it has been set down.
+        before = _before(assessed, method)
+        is_same = before is not None and before.task.action == task.action
+        what = _begun(stands) if is_same else f"{what}, {stands}"
+    if task.onto is not None:
+        on = task.onto if after is None else _onto(task.onto, after, units)
+        what += f"{'' if has_platform(assessed) else ','} onto {on}"
     symbol = f"{JOINT}{unit_symbol('mass', units)}"
     said = force(task.force_n, units)
     if assessed.guideline_kg > 0:
         said = said.removesuffix(symbol)  # said once, after the limit
     return f"{what}: {said} {_limit(assessed, units)}, {_hands(assessed, units)}"
+
+
+def _onto(rest: Rest, after: TaskAssessment, units: Units) -> str:
+    """On what it is set down, by the task that takes it up from there."""
+    match rest:
+        case Rest.PLATFORM:
+            return platform_words(after, units)
+        case Rest.BLOCK:
+            return f"a block {height(after.task.from_mm, units)} on {platform_words(after, units)}"
+        case Rest.LEDGE | Rest.CRIBS:
+            return rest.value
+        case _:
+            assert_never(rest)
 
 
 def _limit(assessed: TaskAssessment, units: Units) -> str:
@@ -238,6 +260,11 @@ def _hands(assessed: TaskAssessment, units: Units) -> str:
     if assessed.task.pushed or start == end:
         return f"hands at {end}"
     return f"hands {start.removesuffix(f'{JOINT}mm')} to {end}"
+
+
+def _before(assessed: TaskAssessment, method: Method) -> TaskAssessment | None:
+    number = next(i for i, one in enumerate(method.assessments) if one is assessed)
+    return method.assessments[number - 1] if number else None
 
 
 def _after(assessed: TaskAssessment, method: Method) -> TaskAssessment | None:
@@ -272,13 +299,12 @@ def _people(people: int) -> str:
     return "1 person" if people == 1 else f"{people} people"
 
 
-def _tilting(tilt: WallRaise, units: Units) -> Block:
-    """The force square to what is tilted up, all the way."""
+def _at_top(tilt: WallRaise, units: Units) -> str:
+    """The force at the top edge, square to what is tilted up, all the way."""
     start, peak = force(tilt.start_n, units), force(tilt.peak_n, units)
     if start == peak:
-        return Block("As it goes up", (f"Heaviest at the start: {peak}",))
-    at = f"{tilt.peak_deg:.0f}\u00b0 from level"
-    return Block("As it goes up", (f"{start} at the start, most at {at}: {peak}",))
+        return f"At its top edge {peak}, most at the start"
+    return f"At its top edge {start} at the start, most at {tilt.peak_deg:.0f}\u00b0: {peak}"
 
 
 def _by_machine(machine: Machine, units: Units) -> Block:
@@ -303,27 +329,21 @@ def _by_machine(machine: Machine, units: Units) -> Block:
         times = "1 setting" if crib.settings == 1 else f"{crib.settings} settings"
         layers = "1 layer" if crib.layers == 1 else f"{crib.layers} layers"
         lines.append(f"{times} of the jack at an end, onto {layers} of cribbing")
-    guides = "1 person guides it" if machine.people == 1 else f"{machine.people} people guide it"
-    lines.append(guides)
+    if machine.here_kg is not None and machine.approach is not None:
+        here = mass(machine.here_kg, units, "down")
+        lines.append(
+            f"About {here} at {height(machine.approach.out_mm, units)} out: its chart decides"
+        )
     return Block(_begun(machine.phrase), tuple(lines))
 
 
-def _not_by_hand(lift: Lift, units: Units) -> Block:
-    method = lift.chosen
-    reason = "past the guideline" if method.people is None else "more people than can be called"
-    who = f"{_begun(method.name)}, {_people(method.hardest.people)}"
-    most = _step(method.hardest, method, units)
-    return Block("By hand it would be", (f"{who}: {reason}. {most}",))
+def _others(lift: Lift) -> tuple[str, ...]:
+    """Other methods by hand that are within the guideline for somebody.
 
-
-def _others(methods: Sequence[Method]) -> tuple[str, ...]:
-    """Other methods by hand, those that nobody is within the guideline for on one line."""
-    found = [
-        f"{_begun(method.name)}: {_people(method.people)}" for method in methods if method.people
-    ]
-    beyond = [method for method in methods if method.people is None]
-    if beyond:
-        names = "; ".join(method.name for method in beyond)
-        most = _people(beyond[0].hardest.people)
-        found.append(f"{_begun(names)}: past the guideline for {most}")
-    return tuple(found)
+    Piece by piece every wall goes up: a card of its frame is for those who want another way.
+    """
+    return tuple(
+        f"{_begun(method.name)}: {_people(method.people)}"
+        for method in lift.methods
+        if method.people and method.how != lift.chosen.how and method.split is not Split.PIECES
+    )

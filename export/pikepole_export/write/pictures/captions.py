@@ -73,14 +73,17 @@ def captions(building: Building) -> list[Caption]:
 
 
 def _in_place(parts: Sequence[Part], units: Units) -> str:
-    """The grid's size, and how much of the mass so far is no part of what can be moved."""
+    """The grid's size, how much of the mass so far cannot be moved, and whether any was weighed."""
     there = [part for part in parts if part.kind.row.handled is Handled.IN_PLACE]
     grid = f"Ground grid {GRID[units][1]}"
-    if not there:
-        return grid
-    what = {part.kind.row.bought.value for part in there}
-    mass = _mass(_together(there).likely_kg, units)
-    return f"{grid}; {mass} of it {' and '.join(sorted(what, reverse=True))}"
+    told = [grid]
+    if there:
+        what = {part.kind.row.bought.value for part in there}
+        mass = _mass(_together(there).likely_kg, units)
+        told.append(f"{mass} of it {' and '.join(sorted(what, reverse=True))}")
+    if any(part.material.weighed for part in parts):
+        told.append("some of it weighed")
+    return "; ".join(told)
 
 
 def _totals(parts: Sequence[Part], when: str, units: Units) -> Column:

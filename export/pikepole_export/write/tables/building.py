@@ -232,6 +232,7 @@ def write_summary(summary: Summary, files: Iterable[str], folder: Path) -> Path:
             "loose": summary.findings.loose,
             "other": summary.findings.other,
         },
+        "weighed": list(summary.weighed),
         "files": [*files, name],
     }
     return put(folder / name, in_json(programs))

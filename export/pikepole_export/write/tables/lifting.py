@@ -1,7 +1,7 @@
 """The lift plan and the moves as tables.
 
     write_lifts(plan, units, folder)        lifts.csv, lifts.json, lift-cautions.csv
-    write_moves(moving, crew, units, folder)    moves.csv, moves.json
+    write_moves(moving, cautions, units, folder)    moves.csv, moves.json
 
 In JSON stands every number that led to a verdict; in CSV one row a lift, or a stage, with what a
 builder wants. The cautions of both are a table beside them.
@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any, cast
 
 from pikepole_export.derive.inventory.mass import Mass
-from pikepole_export.derive.lifting.cautions import cautions
+from pikepole_export.derive.lifting.cautions import cautions_of
 from pikepole_export.derive.lifting.lift import Lift, ends
 from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.lifting.records import lift_records
@@ -24,7 +24,6 @@ from pikepole_export.derive.moving.plan import MoveRow, Moves
 from pikepole_export.write.tables.columns import CENTRE, MASS, Column, lines, masses, rounded
 from pikepole_export.write.tables.csv_json import write_csv, write_pair
 from pikepole_model.geometry.placement import Vector
-from pikepole_model.scene.crew import Crew
 from pikepole_model.units import Units
 
 CAUTIONS = "lift-cautions"
@@ -38,6 +37,7 @@ _LIFTS = (
     Column("kind"),
     Column("help"),
     Column("people"),
+    Column("grade"),
     Column("verdict"),
     Column("way"),
     Column("loads"),
@@ -60,6 +60,7 @@ _LIFTS = (
     Column("sling leg", "force"),
     Column("platform to bring", "length"),
     Column("stop wind", "speed"),
+    Column("cautions"),
 )
 _MOVES = (
     Column("stage"),
@@ -87,6 +88,7 @@ class _Lift:
     kind: str
     help: str
     people: int
+    grade: str
     verdict: str
     way: str
     loads: int
@@ -108,7 +110,8 @@ class _Lift:
     hook_mm: float | None
     sling_leg_n: float | None
     platform_to_bring_mm: float | None
-    stop_wind_m_s: float | None
+    stop_wind_m_s: float
+    cautions: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,34 +131,36 @@ class _Move:
 
 
 def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, Path, Path]:
-    """Every lift, who and what it takes, and when helpers come.
+    """Every lift, who and what it takes, and when helpers come; what to bear in mind with all.
 
     Args:
         plan: Every lift.
         units: Of the CSV.
         folder: Where to, a folder that is there.
     """
-    people = lines(_LIFTS, [_lift(lift) for lift in plan.lifts], units)
+    people = lines(_LIFTS, [_lift(lift, units) for lift in plan.lifts], units)
     programs = plain(lift_records(plan, units))
-    beside = [["caution"], *([caution] for caution in cautions(plan.crew))]
+    beside = [["caution"], *([caution] for caution in plan.cautions)]
     return (
         *write_pair("lifts", people, programs, folder),
         write_csv(CAUTIONS, beside, folder),
     )
 
 
-def write_moves(moving: Moves, crew: Crew, units: Units, folder: Path) -> tuple[Path, Path]:
+def write_moves(
+    moving: Moves, cautions: Sequence[str], units: Units, folder: Path
+) -> tuple[Path, Path]:
     """The building moved whole, stage by stage; the scene's own move in JSON only.
 
     Args:
         moving: Stage by stage.
-        crew: Who is there.
+        cautions: What to bear in mind, the same as with every lift.
         units: Of the CSV.
         folder: Where to, a folder that is there.
     """
     people = lines(_MOVES, [_move(row) for row in moving.table], units)
     programs = {
-        "cautions": list(cautions(crew)),
+        "cautions": list(cautions),
         "table": [{**plain(row), "feasible": row.feasible} for row in moving.table],
         "plan": plain(moving.plan),
     }
@@ -182,7 +187,7 @@ def _key(name: str, value: object) -> str:
     return f"{name}_kg" if isinstance(value, Mass) else name
 
 
-def _lift(lift: Lift) -> _Lift:
+def _lift(lift: Lift, units: Units) -> _Lift:
     item, method, machine = lift.item, lift.chosen, lift.machine
     heights, task = ends(item, item.whole, lift.rest_height_mm), method.hardest
     return _Lift(
@@ -194,7 +199,8 @@ def _lift(lift: Lift) -> _Lift:
         kind=item.kind,
         help=lift.help.label,
         people=lift.people,
-        verdict=lift.verdict,
+        grade=lift.grade.name.lower().replace("_", " "),
+        verdict=lift.verdict(units),
         way=method.name if machine is None else "by machine",
         loads=lift.loads,
         mass=item.whole.mass,
@@ -215,7 +221,8 @@ def _lift(lift: Lift) -> _Lift:
         hook_mm=machine.reach_mm if machine else None,
         sling_leg_n=machine.sling.tension_n if machine and machine.sling else None,
         platform_to_bring_mm=lift.platform_mm,
-        stop_wind_m_s=lift.wind.stop_m_s if lift.wind else None,
+        stop_wind_m_s=lift.wind.stop_m_s,
+        cautions=" ".join(cautions_of(lift, units)),
     )
 
 

@@ -1,0 +1,103 @@
+"""A long wall as two frames, each framed and raised by itself and nailed to the other on the deck.
+
+halves_of(name, frame, along) -> tuple[Load, Load] | None
+
++---------+--|--+---------+       Its plates are cut over the full stud nearest to where it
+|    |    |  |  |    |    |       the second half has a stud of its own there, one more
+|    |    |  |  |    |    |       than the wall has. The upper top plate comes later, in
++---------+--|--+---------+       one piece, and laps the joint.
+half 1  cut  half 2
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from shapely import Polygon, box
+
+from pikepole_export.derive.inventory.mass import part_mass
+from pikepole_export.derive.lifting.loads import Load, load_of
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Part
+from pikepole_model.geometry.placement import Vector
+from pikepole_model.geometry.shape import Prism, Shape
+
+# A wall no longer than a sheet goes up whole: common practice, no source.
+SHORT_MM = 2440.0
+
+# The upper plate laps the joint of the lower ones by 24 in. Source: IRC 2021 R602.3.2, from memory.
+LAP_MM = 609.6
+
+# What runs steeper than this along a wall is no plate: the cosine of its slope.
+LEAST_LEAN = 0.5
+
+UP: Vector = (0.0, 0.0, 1.0)
+
+
+def halves_of(name: str, frame: Sequence[Part], along: Vector) -> tuple[Load, Load] | None:
+    """Both halves of a wall without its headers and upper plates; None where it is not parted.
+
+    Args:
+        name: Of the wall.
+        frame: Its pieces but for these.
+        along: The way of its length, a level unit vector.
+    """
+    way = np.array(along)
+    middles = {part.name: float(np.array(part.centre_mm) @ way) for part in frame}
+    spans = [part.vertices_mm @ way for part in frame]
+    first, last = min(float(s.min()) for s in spans), max(float(s.max()) for s in spans)
+    studs = [
+        part
+        for part in frame
+        if part.kind is Kind.STUD and first + LAP_MM < middles[part.name] < last - LAP_MM
+    ]
+    if last - first <= SHORT_MM or not studs:
+        return None
+    masses = [part_mass(part).likely_kg for part in frame]
+    balance_mm = float(np.average([middles[part.name] for part in frame], weights=masses))
+    joint = min(studs, key=lambda stud: abs(middles[stud.name] - balance_mm))
+    cut_mm = middles[joint.name]
+    one: list[Part] = []
+    other: list[Part] = [joint]
+    for part, span in zip(frame, spans, strict=True):
+        if part is joint:
+            one.append(part)
+        elif float(span.max()) <= cut_mm + 1.0 or float(span.min()) >= cut_mm - 1.0:
+            (one if middles[part.name] < cut_mm else other).append(part)
+        else:
+            pieces = _parted(part, float(way @ np.array(part.placement.u)), cut_mm, along)
+            if pieces is None:
+                return None
+            one.append(pieces[0])
+            other.append(pieces[1])
+    return (
+        load_of(f"{name} half 1", one, (along, UP)),
+        load_of(f"{name} half 2", other, (along, UP)),
+    )
+
+
+def _parted(part: Part, lean: float, cut_mm: float, along: Vector) -> tuple[Part, Part] | None:
+    """A plate cut square where a plane across the wall meets its edge, bolt holes left out.
+
+    None where it is no straight piece that runs along the wall.
+    """
+    body = part.shape.body
+    if not isinstance(body, Prism) or not isinstance(body.outline, tuple):
+        return None
+    if body.length_along != "u" or abs(lean) < LEAST_LEAN:
+        return None
+    outline = Polygon(body.outline)
+    low_u, low_v, high_u, high_v = outline.bounds
+    origin_mm = float(np.array(part.placement.origin) @ np.array(along))
+    cut_u = (cut_mm - origin_mm) / lean
+    pieces: list[Part] = []
+    for number, (start, end) in enumerate(((low_u, cut_u), (cut_u, high_u)), start=1):
+        clipped = outline.intersection(box(start, low_v, end, high_v))
+        if not isinstance(clipped, Polygon) or clipped.is_empty:
+            return None
+        corners = tuple((float(u), float(v)) for u, v in clipped.exterior.coords[:-1])
+        shape = Shape(replace(body, outline=corners, holes=()))
+        pieces.append(replace(part, name=f"{part.name} half {number}", shape=shape))
+    return (pieces[0], pieces[1]) if lean > 0 else (pieces[1], pieces[0])
