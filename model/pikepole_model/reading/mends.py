@@ -104,27 +104,26 @@ class _Trial:
     def __init__(
         self, problems: list[Problem], table: dict[str, Any], scene: Scene, check: Check
     ) -> None:
-        self.before = {problem.path for problem in problems}
+        self.before = set(map(_fault, problems))
         self.table, self.scene, self.check = table, scene, check
         self.left, self.left_in_all = 0, _MOST_IN_ALL
         # Where a mend may bring up something else: what is wrong now, which it may not be again.
         self.other_than = ""
-        # What mends one problem at a key mends all that are there.
-        self.found: dict[KeyPath, list[str]] = {}
+        # What is told twice is mended once.
+        self.found: dict[tuple[KeyPath, str], list[str]] = {}
 
     def mended(self, problem: Problem) -> Problem:
         """The problem with its mend, which names no key in vain; none where none is found."""
-        wrong = problem.path
-        ways = list(self.found.get(wrong, ()))
+        ways = list(self.found.get(_fault(problem), ()))
         self.left = min(_MOST_TRIES, self.left_in_all)
         self.left_in_all -= self.left
         for one in () if ways else problem.tries:
-            if len(ways) < _MOST_WAYS and (change := self._nearest(wrong, one)):
-                ways.append(change.mend(wrong))
+            if len(ways) < _MOST_WAYS and (change := self._nearest(problem, one)):
+                ways.append(change.mend(problem.path))
         if not ways and not problem.mend:
-            ways = self._both(wrong, problem.tries)
+            ways = self._both(problem)
         self.left_in_all += self.left
-        self.found[wrong] = ways
+        self.found[_fault(problem)] = ways
         return replace(problem, mend=either(problem.mend, *ways), tries=())
 
     def last_resort(self, problem: Problem) -> str:
@@ -137,32 +136,33 @@ class _Trial:
         items = [path for path in inside if any(isinstance(step, int) for step in path)]
         # Without an item less is left to be wrong, whatever comes up: no two such mends go round
         # in a circle.
-        for other_than in ("", _plain(problem.wrong)):
+        for other_than in ("", _fault(problem)[1]):
             self.left, self.other_than = _MOST_TRIES, other_than
-            if out := self._without(problem.path, items):
+            if out := self._without(problem, items):
                 return out
         for one in problem.tries:
-            if change := self._nearest(problem.path, one):
+            if change := self._nearest(problem, one):
                 return change.mend(problem.path)
         self.left, self.other_than = _MOST_TRIES, ""
         among = ", ".join(dict.fromkeys(map(key_text, keys)))
-        return self._without(problem.path, inside) or (
+        return self._without(problem, inside) or (
             f"no one value mends it; change several of {among}"
         )
 
-    def _without(self, wrong: KeyPath, paths: Iterable[KeyPath]) -> str:
+    def _without(self, problem: Problem, paths: Iterable[KeyPath]) -> str:
         """The mend that leaves out the first of these that will do."""
         for path in paths:
-            if _there(self.table, path) and self._holds(wrong, _Change(path, None, "")):
+            if _there(self.table, path) and self._holds(problem, _Change(path, None, "")):
                 return leave_out(path)
         return ""
 
-    def _both(self, wrong: KeyPath, tries: tuple[Try, ...]) -> list[str]:
+    def _both(self, problem: Problem) -> list[str]:
         """The mend at two keys at once; none where nothing was found."""
-        for one, two in itertools.combinations(tries, 2):
+        for one, two in itertools.combinations(problem.tries, 2):
             for first in self._changes(one, _PAIRED):
                 for second in self._changes(two, _PAIRED):
-                    if self._holds(wrong, first, second):
+                    if self._holds(problem, first, second):
+                        wrong = problem.path
                         return [f"{first.mend(wrong)}, and {second.mend(wrong)}"]
         return []
 
@@ -198,34 +198,34 @@ class _Trial:
                     break
                 yield _Change(one.path, *candidate, side * steps)
 
-    def _nearest(self, wrong: KeyPath, one: Try) -> _Change | None:
+    def _nearest(self, problem: Problem, one: Try) -> _Change | None:
         """The change at one key that mends what is wrong, as small a one as was found."""
         near = 0
         for change in self._changes(one, _FAR):
-            if self._holds(wrong, change):
-                return self._nearer(wrong, one, near, change)
+            if self._holds(problem, change):
+                return self._nearer(problem, one, near, change)
             near = change.steps
         return None
 
-    def _nearer(self, wrong: KeyPath, one: Try, near: int, best: _Change) -> _Change:
+    def _nearer(self, problem: Problem, one: Try, near: int, best: _Change) -> _Change:
         """Halve the way from what does not mend it to what does."""
         near = near if near * best.steps > 0 else 0
         while abs(best.steps - near) > 1:
             middle = (near + best.steps) // 2
             change = next(iter(self._changes(_facing(one, middle), (abs(middle),))), None)
-            if change and self._holds(wrong, change):
+            if change and self._holds(problem, change):
                 best = change
             else:
                 near = middle
         return best
 
-    def _holds(self, wrong: KeyPath, *changes: _Change) -> bool:
+    def _holds(self, problem: Problem, *changes: _Change) -> bool:
         """Whether changes mend what is wrong and break nothing else."""
         if self.left <= 0:
             return False
         self.left -= 1
         table = copy.deepcopy(self.table)
-        expected = self.before - {wrong}
+        expected = self.before - {_fault(problem)}
         for change in changes:
             inside: Any = table
             for step in change.path[:-1]:
@@ -235,23 +235,22 @@ class _Trial:
                 inside[last] = change.value
             elif isinstance(last, int):
                 del inside[last]
-                expected = {_moved_up(path, change.path) for path in expected}
+                expected = {(_moved_up(path, change.path), what) for path, what in expected}
             else:
                 inside.pop(last, None)
         problems = self.check(table)
         if problems is None:
             return False
-        after = {problem.path for problem in problems}
+        after = set(map(_fault, problems))
         return after <= expected or (
-            self.other_than not in {"", *(_plain(problem.wrong) for problem in problems)}
-            and wrong not in after
+            self.other_than not in {"", *(what for _, what in after)}
             and len(after) <= len(self.before)
         )
 
 
-def _plain(wrong: str) -> str:
-    """What is wrong, whichever piece and whatever size it is."""
-    return re.sub(r'".*?"|\d', "", wrong)
+def _fault(problem: Problem) -> tuple[KeyPath, str]:
+    """The key, and what is wrong there, whichever piece and whatever size it is."""
+    return problem.path, re.sub(r'".*?"|\d', "", problem.wrong)
 
 
 def _there(table: Any, path: KeyPath) -> bool:
