@@ -94,7 +94,7 @@ def test_bright_fasteners_in_treated_timber_are_told(tmp_path: Path) -> None:
     scene.write_text(f'{text}\n[fasteners]\nfinish = "bright"\n', encoding="utf-8")
     answer = pikepole("buy", scene)
     assert answer.code == FINDINGS, answer.err
-    assert 'Against common practice 1. [fasteners] finish = "bright"' in _words(answer.out)
+    assert 'Against common practice 1. fasteners.finish: is "bright"' in _words(answer.out)
 
 
 def test_the_page_fits_its_columns(priced: tuple[Answer, Path]) -> None:

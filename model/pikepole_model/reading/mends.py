@@ -11,7 +11,8 @@ import math
 import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import Any, TypeAlias
+from enum import Enum
+from typing import Any, TypeAlias, assert_never
 
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
@@ -98,6 +99,14 @@ class _Change:
         )
 
 
+class Lenience(Enum):
+    """What a mend has to put right, and may bring up."""
+
+    KEY = "all that is wrong at its key, and nothing new"
+    FAULT = "what it is for, and nothing new"
+    OTHER = "what it is for, and something else in its place"
+
+
 class _Trial:
     """Tries values in one scene, up to a number of times."""
 
@@ -107,8 +116,7 @@ class _Trial:
         self.before = set(map(_fault, problems))
         self.table, self.scene, self.check = table, scene, check
         self.left, self.left_in_all = 0, _MOST_IN_ALL
-        # Where a mend may bring up something else: what is wrong now, which it may not be again.
-        self.other_than = ""
+        self.lenience = Lenience.KEY
         # What is told twice is mended once.
         self.found: dict[tuple[KeyPath, str], list[str]] = {}
 
@@ -134,20 +142,25 @@ class _Trial:
         keys = [problem.path, *(one.path for one in problem.tries)]
         inside = dict.fromkeys(key[:end] for key in keys for end in range(len(key), 0, -1))
         items = [path for path in inside if any(isinstance(step, int) for step in path)]
-        # Without an item less is left to be wrong, whatever comes up: no two such mends go round
-        # in a circle.
-        for other_than in ("", _fault(problem)[1]):
-            self.left, self.other_than = _MOST_TRIES, other_than
+        for lenience in (Lenience.FAULT, Lenience.OTHER):
+            self.left, self.lenience = _MOST_TRIES, lenience
+            if lenience is Lenience.FAULT and (change := self._first(problem)):
+                return change.mend(problem.path)
+            # Without an item less is left to be wrong, whatever comes up: no two such mends go
+            # round in a circle.
             if out := self._without(problem, items):
                 return out
-        for one in problem.tries:
-            if change := self._nearest(problem, one):
-                return change.mend(problem.path)
-        self.left, self.other_than = _MOST_TRIES, ""
+        if change := self._first(problem):
+            return change.mend(problem.path)
+        self.left, self.lenience = _MOST_TRIES, Lenience.KEY
         among = ", ".join(dict.fromkeys(map(key_text, keys)))
         return self._without(problem, inside) or (
             f"no one value mends it; change several of {among}"
         )
+
+    def _first(self, problem: Problem) -> _Change | None:
+        """The first change of one value that will do."""
+        return next(filter(None, (self._nearest(problem, one) for one in problem.tries)), None)
 
     def _without(self, problem: Problem, paths: Iterable[KeyPath]) -> str:
         """The mend that leaves out the first of these that will do."""
@@ -242,10 +255,17 @@ class _Trial:
         if problems is None:
             return False
         after = set(map(_fault, problems))
-        return after <= expected or (
-            self.other_than not in {"", *(what for _, what in after)}
-            and len(after) <= len(self.before)
-        )
+        match self.lenience:
+            case Lenience.KEY:
+                keys = {path for path, _ in after}
+                return problem.path not in keys and keys <= {path for path, _ in expected}
+            case Lenience.FAULT:
+                return after <= expected
+            case Lenience.OTHER:
+                again = _fault(problem)[1] in {what for _, what in after}
+                return not again and len(after) <= len(self.before)
+            case _:
+                assert_never(self.lenience)
 
 
 def _fault(problem: Problem) -> tuple[KeyPath, str]:
