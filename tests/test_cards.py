@@ -205,7 +205,7 @@ def test_the_words_are_the_plans(name: str) -> None:
     for lift in carded(plan):
         words = card_words(building, lift, ())
         assert words.name.startswith(f"{lift.number}  ")
-        assert words.verdict.lower() == lift.verdict(units).lower()
+        assert words.verdict.lower() == lift.headline(units).lower()
         said = " ".join(item for block in words.blocks for item in block.items)
         said = said.replace("\u00a0", " ")
         high = lift.item.whole.mass.high_kg

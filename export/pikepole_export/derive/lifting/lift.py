@@ -159,6 +159,13 @@ class Lift:
             case _:
                 assert_never(self.grade)
 
+    def headline(self, units: Units) -> str:
+        """The verdict for a place where it is said below who does what at the machine."""
+        if self.machine is None or self.grade is Grade.WITHIN:
+            return self.verdict(units)
+        beyond = "not by hand; " if self.grade is Grade.NOT_BY_HAND else ""
+        return f"{beyond}use {self.machine.phrase}; {self.passed(units)}"
+
     def _by_machine(self) -> str:
         if self.machine is None:
             return ""

@@ -89,7 +89,7 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
     item = lift.item
     blocks = [_weight(lift, units)]
     if lift.machine:
-        blocks.append(_by_machine(lift.machine, units))
+        blocks.append(_by_machine(lift.machine, lift.people, units))
     else:
         blocks.append(_by_hand(lift, units))
         others = _others(lift)
@@ -100,7 +100,7 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
     return CardWords(
         over=f"{building.scene.title}, stage {item.stage}: {lift.stage_name}",
         name=f"{lift.number}  {_begun(item.name)}",
-        verdict=_begun(lift.verdict(units)),
+        verdict=_begun(lift.headline(units)),
         blocks=tuple(blocks),
         cautions=tuple(_UNIT.sub(rf"\1{JOINT}\2", caution) for caution in cautions),
         always=_always(building, lift),
@@ -307,11 +307,14 @@ def _at_top(tilt: WallRaise, units: Units) -> str:
     return f"At its top edge {start} at the start, most at {tilt.peak_deg:.0f}\u00b0: {peak}"
 
 
-def _by_machine(machine: Machine, units: Units) -> Block:
+def _by_machine(machine: Machine, people: int, units: Units) -> Block:
     each = " each" if machine.count > 1 else ""
-    lines = [f"Has to hold {mass(machine.needed_kg, units)}{each}"]
+    lines = [
+        f"{_begun(_people(people))}: {machine.team.phrase}",
+        f"Has to hold {mass(machine.needed_kg, units)}{each}",
+    ]
     if machine.rating_kg is not None:
-        lines[0] += f"; rated {mass(machine.rating_kg, units, 'down')}{each}"
+        lines[-1] += f"; rated {mass(machine.rating_kg, units, 'down')}{each}"
     if machine.sling:
         sling = machine.sling
         tension = force(sling.tension_n, units)
