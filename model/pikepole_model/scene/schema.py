@@ -347,7 +347,7 @@ class Scene(Section):
         """A section by its name."""
         return self.catalogue.find_lumber(name)
 
-    @cached_property
+    @property
     def fascia(self) -> Lumber | None:
         """The board across the rafters' ends, if there is one.
 
