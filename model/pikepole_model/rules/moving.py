@@ -10,7 +10,7 @@ from pikepole_model.errors import KeyPath, Problem, either, leave_out, other, wi
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.crew import Jack
-from pikepole_model.scene.moving import CarryingBeams, Move, Trailer
+from pikepole_model.scene.moving import LONGEST_FORK_MM, CarryingBeams, Move, Trailer
 from pikepole_model.scene.schema import Pad, Piers, Scene, Skids
 from pikepole_model.stock.catalogue import nearest_names
 
@@ -25,9 +25,6 @@ PIPE_PAST_MM = 152.4
 
 # Pipes under the building at once. Source: US Navy, Steelworker (NAVEDTRA 14251), four to six.
 LEAST_UNDER = 4
-
-# The longest fork that a scene can give.
-LONGEST_FORK_MM = 3_000.0
 
 
 def move_problems(scene: Scene, move: Move) -> Iterator[Problem]:

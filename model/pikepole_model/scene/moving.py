@@ -10,7 +10,9 @@ from pikepole_model.scene.crew import Rating
 from pikepole_model.scene.quantity import Measure
 from pikepole_model.scene.types import LumberName, Name, Section, Wall
 
-ForkLength: TypeAlias = Annotated[float, Measure("length", 600.0, 3_000.0)]
+LONGEST_FORK_MM = 3_000.0
+
+ForkLength: TypeAlias = Annotated[float, Measure("length", 600.0, LONGEST_FORK_MM)]
 BeamLength: TypeAlias = Annotated[float, Measure("length", 600.0, 12_000.0)]
 Reach: TypeAlias = Annotated[float, Measure("length", 600.0, 20_000.0)]
 

@@ -22,6 +22,7 @@ from pikepole_export.derive.lifting.hands import (
     TEAM,
     Lifter,
     guideline_kg,
+    lifter_of,
     push_guideline,
     team_factor,
 )
@@ -259,7 +260,7 @@ def _sheets(building: Building) -> Iterator[tuple[int, _Thing]]:
 
 def _carried(thing: _Thing, delivery: Delivery, crew: Crew) -> Iterator[Carried]:
     """In loads as heavy as the guideline gives, with as few people as that takes."""
-    lifter = Lifter.MAN if crew.guideline == "men" else Lifter.WOMAN
+    lifter = lifter_of(crew)
     way = "wheelbarrow" if thing.loose and delivery.way == "hand" else delivery.way
     if thing.length_mm > LONGEST_MM.get(way, math.inf):
         way = "hand"

@@ -22,6 +22,7 @@ from math import inf
 from types import MappingProxyType
 
 from pikepole_export.derive.lifting.validation import LiftError, at_least
+from pikepole_model.scene.crew import Crew
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
 
@@ -30,6 +31,11 @@ class Lifter(Enum):
 
     MAN = "man"
     WOMAN = "woman"
+
+
+def lifter_of(crew: Crew) -> Lifter:
+    """The column that a crew goes by."""
+    return Lifter.MAN if crew.guideline == "men" else Lifter.WOMAN
 
 
 class Zone(IntEnum):

@@ -33,7 +33,7 @@ from pikepole_export.derive.lifting.carrying import StageCarrying, carrying
 from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.hand_lift import Grade
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
-from pikepole_export.derive.lifting.hands import Lifter
+from pikepole_export.derive.lifting.hands import lifter_of
 from pikepole_export.derive.lifting.items import Item, items, single_item
 from pikepole_export.derive.lifting.left_out import LeftOut, left_out
 from pikepole_export.derive.lifting.lift import Help, Lift
@@ -208,7 +208,7 @@ def hand_setup(crew: Crew) -> HandSetup:
     """What a crew lifts with by hand."""
     trestles = [gear.height for gear in crew.gear if isinstance(gear, Trestles)]
     platforms = sorted(gear.height for gear in crew.gear if isinstance(gear, Platform))
-    lifter = Lifter.MAN if crew.guideline == "men" else Lifter.WOMAN
+    lifter = lifter_of(crew)
     rests = (*sorted(trestles, reverse=True), BEARERS_MM)
     blocks = (crew.platform_rest / 2, crew.platform_rest)
     return HandSetup(rests, tuple(platforms), lifter, blocks)

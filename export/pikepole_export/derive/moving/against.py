@@ -18,12 +18,11 @@ from pikepole_export.derive.moving.trailer import TONGUE, TONGUE_LEAST, TONGUE_M
 from pikepole_export.derive.moving.truck import on_plate
 from pikepole_model.errors import Problem, key_text
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.scene.moving import Move, Pipes, Trailer
+from pikepole_model.scene.moving import LONGEST_FORK_MM, Move, Pipes, Trailer
 from pikepole_model.units import INCH_MM, format_mass
 
 STEP_MM = 1 * INCH_MM
 SLIGHT = 1e-9
-LONGEST_FORK_MM = 3_000.0
 
 
 def fork_problems(asked: Asked, found: OnForks) -> Iterator[Problem]:

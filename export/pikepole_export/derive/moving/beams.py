@@ -6,14 +6,13 @@ beams_on_forks(...), beams_on_pipes(...) -> CarryingBeam
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pikepole_export.derive.inventory.mass import MM3_PER_M3, Mass
-from pikepole_export.derive.lifting.hands import TEAM, Lifter, guideline_kg, team_factor
+from pikepole_export.derive.lifting.hands import TEAM, Lifter, guideline_kg, lifter_of, team_factor
 from pikepole_export.derive.moving.bending import LineLoad, bent
 from pikepole_export.derive.moving.carried import Carried
-from pikepole_export.derive.moving.design_values import BendingValue, bending_value
+from pikepole_export.derive.moving.design_values import BendingValue, Jerked, bending_value
 from pikepole_model.building.part import Building
 from pikepole_model.scene.moving import CarryingBeams
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
@@ -25,7 +24,7 @@ _HANDS_MM, _REACH_MM = 900.0, 300.0
 
 
 @dataclass(frozen=True, slots=True)
-class CarryingBeam:
+class CarryingBeam(Jerked):
     """One of the two beams; the other is like it.
 
     Attributes:
@@ -51,16 +50,6 @@ class CarryingBeam:
     stress_n_mm2: float
     impact: float
     value: BendingValue | None
-
-    @property
-    def jerked_n_mm2(self) -> float:
-        """Bending stress with the factor for jerks."""
-        return self.stress_n_mm2 * self.impact
-
-    @property
-    def past_value(self) -> bool:
-        """Whether it is bent past its reference value; not where none is known."""
-        return self.value is not None and self.jerked_n_mm2 > self.value.stress_n_mm2
 
 
 def beams_on_forks(
@@ -145,7 +134,6 @@ def _beam(
 ) -> CarryingBeam:
     scene = building.scene
     stock, mass = scene.lumber_stock(beams.section), beam_mass(building, beams)
-    lifter = Lifter.WOMAN if scene.crew.guideline == "women" else Lifter.MAN
     return CarryingBeam(
         section=beams.section,
         length_mm=beams.length,
@@ -153,7 +141,7 @@ def _beam(
         depth_mm=stock.depth_mm,
         mass=mass,
         at_mm=at_mm,
-        people=_people(mass.high_kg, lifter, tuple(TEAM)),
+        people=_people(mass.high_kg, lifter_of(scene.crew)),
         stress_n_mm2=moment_n_mm / (stock.breadth_mm * stock.depth_mm**2 / 6),
         impact=frame.impact.factor,
         value=bending_value(
@@ -165,8 +153,8 @@ def _beam(
     )
 
 
-def _people(mass_kg: float, lifter: Lifter, teams: Sequence[int]) -> int | None:
+def _people(mass_kg: float, lifter: Lifter) -> int | None:
     figure_kg = guideline_kg(lifter, _HANDS_MM, _HANDS_MM, _REACH_MM)
     return next(
-        (team for team in teams if mass_kg <= team * figure_kg * float(team_factor(team))), None
+        (team for team in TEAM if mass_kg <= team * figure_kg * float(team_factor(team))), None
     )

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
 from pikepole_export.derive.lifting.statics import weight_n
 from pikepole_export.derive.lifting.validation import require
-from pikepole_export.derive.moving.design_values import BendingValue
+from pikepole_export.derive.moving.design_values import BendingValue, Jerked
 from pikepole_export.derive.moving.structure import SideAxes
 from pikepole_model.building.part import Part
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
@@ -73,7 +73,7 @@ class Bending:
 
 
 @dataclass(frozen=True, slots=True)
-class MemberBending:
+class MemberBending(Jerked):
     """A member across its two supports, at the high mass.
 
     Attributes:
@@ -97,16 +97,6 @@ class MemberBending:
     stress_n_mm2: float
     impact: float
     value: BendingValue | None
-
-    @property
-    def jerked_n_mm2(self) -> float:
-        """Bending stress with the factor for jerks."""
-        return self.stress_n_mm2 * self.impact
-
-    @property
-    def past_value(self) -> bool:
-        """Whether it is bent past its reference value; not where none is known."""
-        return self.value is not None and self.jerked_n_mm2 > self.value.stress_n_mm2
 
 
 def bend(

@@ -63,6 +63,26 @@ class BendingValue:
     source: str = SOURCE
 
 
+class Jerked:
+    """What is bent at rest, and more by jerks."""
+
+    __slots__ = ()
+
+    stress_n_mm2: float
+    impact: float
+    value: BendingValue | None
+
+    @property
+    def jerked_n_mm2(self) -> float:
+        """Bending stress with the factor for jerks."""
+        return self.stress_n_mm2 * self.impact
+
+    @property
+    def past_value(self) -> bool:
+        """Whether it is bent past its reference value; not where none is known."""
+        return self.value is not None and self.jerked_n_mm2 > self.value.stress_n_mm2
+
+
 def bending_value(
     species: str, *, breadth_mm: float, depth_mm: float, treated: bool
 ) -> BendingValue | None:
