@@ -84,11 +84,11 @@ def on_pad(length: str, **tables: dict[str, Any]) -> dict[str, Any]:
 def test_a_pad_stands_by_its_defaults() -> None:
     scene = on_pad("8 ft")
     checks_clean(scene)
-    # Without a thickened edge its bolts are too long, and either mend will do: 1 in of concrete
-    # under them is common practice, no source.
+    # Without a thickened edge its bolts are too long: 7 in at least (IRC R403.1.6), and 1 in of
+    # concrete under them (common practice, no source). Only a deeper edge has both.
     scene["foundation"]["edge_depth"] = "4 in"
     problem = refused(scene, "foundation.bolt_embedment")
-    assert problem.mend == 'give at most 3", or give foundation.edge_depth at least 8"'
+    assert problem.mend == 'give foundation.edge_depth at least 8"'
     scene["foundation"]["edge_depth"] = "8 in"
     checks_clean(scene)
     # A slab thicker than the default edge has none.

@@ -551,7 +551,7 @@ def test_an_anchor_bolt_through_a_thin_pad(tmp_path: Path) -> None:
     pad = edited('kind = "skids"', 'kind = "pad"\nedge_depth = "4 in"')
     problem = only(tmp_path, pad.replace('[floor]\njoist = "2x6"\n', ""))
     assert (problem.key, problem.value) == ("foundation.bolt_embedment", '7" by default')
-    assert 'at most 3"' in problem.mend  # 4 in of concrete less 1 in
+    assert problem.mend == 'give foundation.edge_depth at least 8"'  # 7 in and 1 in of concrete
     assert 'at least 8"' in problem.mend
 
 

@@ -8,9 +8,11 @@ from collections.abc import Sequence
 
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 
-# Anchor bolts (IRC R403.1.6): at least two in a plate, the end ones not more than 12 in from its
-# end and not nearer than seven diameters, in the middle third of its width. Under the nut lies a
+# Anchor bolts (IRC R403.1.6): at least 7 in deep in the concrete and two in a plate, the end ones
+# not more than 12 in from its end and not nearer than seven diameters, in the middle third of its
+# width. Under the nut lies a
 # 3 in square washer 1/4 in thick; the hole is drilled 1/16 in over: common practice, no source.
+LEAST_EMBEDMENT_MM = 177.8
 FARTHEST_FROM_END_MM = 304.8
 # One bolt holds a plate no longer than this. Source: IRC R403.1.6, exception for short walls
 # between offset braced panels; here of any plate so short.

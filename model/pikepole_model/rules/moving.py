@@ -26,6 +26,9 @@ PIPE_PAST_MM = 152.4
 # Pipes under the building at once. Source: US Navy, Steelworker (NAVEDTRA 14251), four to six.
 LEAST_UNDER = 4
 
+# Where no length will do: from an end, where it is shorter, or built where it stays.
+_ELSEWHERE = (other("move", "side"), without("move"))
+
 
 def move_problems(scene: Scene, move: Move) -> Iterator[Problem]:
     """What is wrong with a move of what a scene builds."""
@@ -152,8 +155,7 @@ def _fork_problems(
 
 def _with_mends(path: KeyPath, wrong: str, *mends: str) -> Problem:
     """What is wrong with the forks: where none is long enough, come from an end, or build there."""
-    ways = () if any(mends) else (other("move", "side"), without("move"))
-    return Problem.at(path, wrong, either(*mends), *ways)
+    return Problem.at(path, wrong, either(*mends), *(() if any(mends) else _ELSEWHERE))
 
 
 def _beam_problems(scene: Scene, move: Move, ruler: Ruler) -> Iterator[Problem]:
@@ -169,11 +171,14 @@ def _beam_problems(scene: Scene, move: Move, ruler: Ruler) -> Iterator[Problem]:
             f"give {ruler.at_least(needed)}",
         )
     stock = scene.lumber_stock(beams.section)
+    enough = stock.longest_mm >= needed
     yield from ruler.too_long(
         ("move", "beams", "length"),
         beams.length,
         stock,
-        mend=f"give {ruler.at_most(stock.longest_mm)}",
+        # Where the section has none that is long enough, it has to be another one, or another side.
+        *(() if enough else (other("move", "beams", "section"), *_ELSEWHERE)),
+        mend=f"give {ruler.at_most(stock.longest_mm)}" if enough else "",
     )
 
 

@@ -22,6 +22,7 @@ from pikepole_model.errors import (
     without,
 )
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.anchor_bolts import LEAST_EMBEDMENT_MM
 from pikepole_model.plan.datums import CLEAR_OF_MM, Datums
 from pikepole_model.plan.faces import WallFace, wall_faces
 from pikepole_model.plan.roof import RoofPlan
@@ -38,7 +39,6 @@ from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.rules.windows_doors import door_name_problems, fitted_opening_problems
 from pikepole_model.scene.schema import Bay, Existing, Pad, Piers, Scene, Skids, Through
 from pikepole_model.stock.catalogue import load_catalogue
-from pikepole_model.units import INCH_MM
 
 # A wall lower than this between its plates is a kerb. Assumed: nobody frames one.
 LEAST_STUD_MM = 152.4
@@ -209,13 +209,12 @@ def _pad(datums: Datums, pad: Pad, ruler: Ruler) -> Iterator[Problem]:
                 f"give {ruler.at_least(pad.thickness)}", leave_out(("foundation", "edge_depth"))
             ),
         )
-    elif pad.bolt_embedment + LEAST_COVER_MM > deep + TOLERANCE_MM:
+    elif (room := deep - LEAST_COVER_MM) < pad.bolt_embedment - TOLERANCE_MM:
         yield Problem.at(
             ("foundation", "bolt_embedment"),
             f"comes out under the pad, which is {ruler.at(deep)} deep at its edge",
             either(
-                # Under 1 in is no embedment that a scene may have.
-                f"give {ruler.at_most(deep - LEAST_COVER_MM)}" if deep > 2 * INCH_MM else "",
+                f"give {ruler.at_most(room)}" if room > LEAST_EMBEDMENT_MM - TOLERANCE_MM else "",
                 f"give foundation.edge_depth {ruler.at_least(pad.bolt_embedment + LEAST_COVER_MM)}",
             ),
         )

@@ -21,6 +21,7 @@ from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.anchor_bolts import (
     DIAMETERS_FROM_END,
     FARTHEST_FROM_END_MM,
+    LEAST_EMBEDMENT_MM,
     ONE_BOLT_UP_TO_MM,
 )
 from pikepole_model.scene.schema import Pad
@@ -28,7 +29,6 @@ from pikepole_model.units import INCH_MM, Units, format_length
 
 FARTHEST_APART_MM = 72 * INCH_MM
 LEAST_DIAMETER_MM = INCH_MM / 2
-LEAST_EMBEDMENT_MM = 7 * INCH_MM
 
 SOURCE = "IRC R403.1.6"
 
