@@ -84,11 +84,15 @@ def chosen(only: Iterable[str]) -> tuple[Output, ...]:
 
 def _told(building: Building, built: Built, folder: Path) -> list[str]:
     """What the user is told when all is done."""
+    title, files = building.scene.title, f"{len(built.placed.files)} in {folder}"
+    aside = set_aside_list(built.placed, folder)
     short, units = built.summary, building.scene.units
+    if short is None:
+        return [title, *table([("Files", files)]), *findings_list(built.findings), "", *aside]
     heaviest = f"{short.heaviest_part}, {mass_text(short.heaviest_mass, units)}"
     found = plural(len(built.findings), "finding") if built.findings else "nothing found"
     rows = [
-        ("Files", f"{len(built.placed.files)} in {folder}"),
+        ("Files", files),
         ("Parts", f"{short.parts:,}, {short.shapes:,} of them different"),
         ("Total mass", mass_text(short.mass, units)),
         ("Of it in place", f"{mass_text(short.made_in_place, units)}: gravel and cast concrete"),
@@ -100,7 +104,7 @@ def _told(building: Building, built: Built, folder: Path) -> list[str]:
     found_list = findings_list(built.findings)
     told = (*(f"Weighed: {text}." for text in short.weighed), CAUTION)
     cautions = [line for text in told for line in wrapped(text)]
-    return [short.title, *table(rows), *found_list, "", *aside, *cautions]
+    return [title, *table(rows), *found_list, "", *aside, *cautions]
 
 
 def _buying(built: Built) -> list[tuple[str, str]]:

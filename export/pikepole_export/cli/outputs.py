@@ -24,9 +24,9 @@ from pikepole_export.derive.buying.fasteners import Fastener, boxes, fasteners
 from pikepole_export.derive.findings import findings
 from pikepole_export.derive.inventory.areas import surfaces
 from pikepole_export.derive.inventory.counts import counts
-from pikepole_export.derive.inventory.parts import part_rows
+from pikepole_export.derive.inventory.parts import PartRow, part_rows
 from pikepole_export.derive.inventory.summary import Summary, summary
-from pikepole_export.derive.inventory.weights import weights
+from pikepole_export.derive.inventory.weights import Weights, weights
 from pikepole_export.files.folder import Placed
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.write.models.gltf import write_glb
@@ -50,7 +50,7 @@ if TYPE_CHECKING:
     from pikepole_export.derive.buying.order import BuyList
     from pikepole_export.derive.lifting.plan import LiftPlan
 
-_STEPS = 4  # and one for each output
+_STEPS = 3  # and one for each output
 _NO_PLAN = "buying list, cut plan and drawings of boards and sheets"
 _LIFTED = {Output.LIFTS, Output.CARDS}
 _PLANNED = {Output.BUY, Output.CUTS, Output.DRAWINGS}
@@ -61,15 +61,15 @@ class Built:
     """What a build came to.
 
     Attributes:
-        summary: The building in a few numbers.
-        findings: What the checks found.
+        summary: The building in a few numbers; None where it could not be made.
+        findings: What the checks found; none where they could not be made.
         placed: What was written, summary.json last, and what was set aside.
         missing: For each output that could not be made, why.
         plans: How boards and sheets are cut; None where nobody asked or a piece cannot be cut.
         buying: What to buy by these plans; None without them.
     """
 
-    summary: Summary
+    summary: Summary | None
     findings: tuple[Finding, ...]
     placed: Placed
     missing: tuple[str, ...]
@@ -93,7 +93,7 @@ def build_files(
 
     All is prepared beside the folder and put in its place at the end. The pictures are drawn by
     another process while the rest is planned and written, and so come last. When one output cannot
-    be made, the others still are.
+    be made, the summary among them, the others still are.
 
     Args:
         building: What to write.
@@ -103,8 +103,7 @@ def build_files(
         step: Told what is about to be done, `step_count` times.
 
     Raises:
-        OutputError: not even the summary could be written, or what was prepared could not be put
-            in its place; the folder is as it was.
+        OutputError: what was prepared could not be put in its place; the folder is as it was.
     """
     scene, units = building.scene, building.scene.units
     with ExitStack() as at_end:
@@ -133,19 +132,24 @@ def build_files(
         if plans:
             buying = attempt(Output.BUY.called, lambda: list_to_buy(building, plans))
         step("Checking every piece")
-        found = findings(building, contacts)
-        step("Counting and weighing")
-        rows = part_rows(building)
-        totals = weights(building, rows)
+        found = attempt("checks", lambda: findings(building, contacts))
+
+        @cache
+        def rows() -> tuple[PartRow, ...]:
+            return part_rows(building)
+
+        @cache
+        def totals() -> Weights:
+            return weights(building, rows())
 
         @cache
         def held() -> tuple[Fastener, ...]:
             return fasteners(building)
 
         tables: dict[str, Callable[[], Iterable[Path]]] = {
-            "parts": lambda: write_parts(rows, units, here),
-            "counts": lambda: write_counts(counts(rows), units, here),
-            "weights": lambda: write_weights(totals, units, here),
+            "parts": lambda: write_parts(rows(), units, here),
+            "counts": lambda: write_counts(counts(rows()), units, here),
+            "weights": lambda: write_weights(totals(), units, here),
             "areas": lambda: write_areas(surfaces(building), units, here),
             "fasteners": lambda: write_fasteners(held(), units, here),
             "boxes": lambda: write_boxes(boxes(held(), scene.waste.fasteners), units, here),
@@ -179,10 +183,14 @@ def build_files(
             step(f"Writing the {output.called}")
             staging.add(output, attempt(output.called, partial(write, output)) or ())
         step("Writing the summary")
-        short = summary(building, rows, totals, found)
-        staging.add("summary", [write_summary(short, staging.files, here)])
+        short = None
+        if found is not None:
+            short = attempt("summary", lambda: summary(building, rows(), totals(), found))
+        if short:
+            file = attempt("summary", lambda: write_summary(short, staging.files, here))
+            staging.add("summary", [file] if file else ())
         placed = staging.put_in_place()
-    return Built(short, found, placed, tuple(attempt.missing), plans, buying)
+    return Built(short, found or (), placed, tuple(attempt.missing), plans, buying)
 
 
 # What lifts need is imported only where they are asked for: a tenth of a second.
