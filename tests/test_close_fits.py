@@ -185,6 +185,16 @@ FITTING = {
         walls={"stud": "CLS 38x114"},
         opening=[opening("window", "left", "4525 mm", "1 ft")],
     ),
+    # A ledger 1 in over a casing, where a flashing's leg would have come up 2 in.
+    "casing under a ledger": store(
+        "8 ft",
+        "6 ft",
+        "2:12",
+        opening=[opening("door", "front", "1 ft", "4 ft", height="5 ft 11 in", trim={})],
+        bay=[{"side": "front", "reach": "9 ft", "roof": "ledger", "ledger_height": "2100 mm"}],
+        edges={},
+        cladding=[{"kind": "boards"}],
+    ),
 }
 
 

@@ -15,7 +15,7 @@ import math
 from shapely import Polygon as Area
 from shapely import box
 
-from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.faces import WallFace, lean_to
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import CasedRun, cased_runs
 from pikepole_model.scene.schema import Scene
@@ -45,17 +45,19 @@ def flat_of(scene: Scene) -> Flat | None:
 def heads(face: WallFace) -> list[CasedRun]:
     """Casings with a flashing over their heads.
 
-    Not under a sliding door's track, which has its own board; nor where the wall or its sheathing,
-    which a beam lies over, ends too soon over the casing.
+    Not under a sliding door's track, which has its own board; nor close under a ledger, whose roof
+    keeps the rain off; nor where the wall or its sheathing, which a beam lies over, ends too soon
+    over the casing.
     """
     if not flat_of(face.plan.datums.scene):
         return []
+    bare = face.area.difference(lean_to(face, 0.0, 0.0))
     sheathed = face.plan.top(0.0) if face.plan.runs_through else math.inf
     return [
         run
         for run in cased_runs(face.plan)
         if not any(fitted.track for fitted in run.openings)
-        and face.area.covers(leg_over(run.outer))
+        and bare.covers(leg_over(run.outer))
         and run.outer[3] + LEAST_NAILED_MM <= sheathed
     ]
 
