@@ -268,15 +268,18 @@ def _jacked_bent(asked: Asked, found: OnJacks) -> Iterator[Problem]:
         return
     half = asked.building.scene.building.length / 2
     insets = [STEP_MM * number for number in range(int((half - STEP_MM) / STEP_MM))]
-    better = [
-        inset
-        for inset in sorted(insets, key=lambda one: abs(one - found.inset_mm))
-        if not on_jacks(asked.building, asked.moved, asked.move, inset_mm=inset).past_value
-    ][:1]
+    better = next(
+        (
+            inset
+            for inset in sorted(insets, key=lambda one: abs(one - found.inset_mm))
+            if not on_jacks(asked.building, asked.moved, asked.move, inset_mm=inset).past_value
+        ),
+        None,
+    )
     mend = "bring more jacks, one pair under each bearer, and have the lift looked at"
-    if better:
-        more = better[0] > found.inset_mm
-        mend = f"give {asked.least(better[0]) if more else asked.most(better[0])}"
+    if better is not None:
+        more = better > found.inset_mm
+        mend = f"give {asked.least(better) if more else asked.most(better)}"
     worst = found.past_value[0]
     yield asked.at(
         ("move", "jack_inset"),
