@@ -93,6 +93,7 @@ def lift_of(item: Item, **changes: Any) -> Lift:
         grade=Grade.WITHIN,
         mends=(),
         people=1,
+        crew=1,
         machine=None,
         unfit=(),
         platform_mm=None,

@@ -59,6 +59,12 @@ def _words(text: str) -> str:
     return " ".join(text.split())
 
 
+def _row(out: str, number: int) -> str:
+    """All that the list says of a lift, without the breaks of lines."""
+    (row,) = re.findall(rf"^ *{number}  (\S.* lb  .*(?:\n {{7}} *\S.*)+)$", out, re.MULTILINE)
+    return _words(row)
+
+
 def _numbers(out: str) -> list[int]:
     """The lifts in the order in which they are listed."""
     return [int(number) for number in re.findall(r"^ {2,4}(\d+)  \S.* lb  ", out, re.MULTILINE)]
@@ -240,11 +246,13 @@ def test_a_wall_in_pieces_tells_how_many_and_what_it_would_ask_whole(
         assert way["loads"] > 1
         hours = f"{way['loads'] / 6:.1f}"  # ten minutes each
         able = [frame for frame in frames if frame["people"]]
-        said = "too heavy to tilt up whole, even for 3"
+        said = "; too heavy to tilt up whole, even for 3"
         if able:
-            frame = min(able, key=lambda one: one["people"])
-            said = f"or framed flat: {frame['people']} people, {frame['name']}"
-        assert f"{way['loads']} loads, about {hours} h; {said}" in _words(plan[0].out)
+            people = min(frame["people"] for frame in able)
+            said = f"; or framed flat, 1 helper: {people} people tilt it up, its top to "
+        row = _row(plan[0].out, lift["number"])
+        assert f"raise {way['loads']} pieces one by one, the hardest {way['load']['name']}" in row
+        assert f"about {hours} h in all{said}" in row
 
 
 def test_heaviest_first(plan: tuple[Answer, Path]) -> None:
@@ -307,7 +315,7 @@ def test_a_ply_is_told_by_itself_and_what_it_is_part_of(honey_house: Building) -
 
 def test_why_a_machine_where_dry_timber_would_not_ask_for_one() -> None:
     said = _words(pikepole("lift", SCENES["lopsided"], "--part", "skid 1").out)
-    assert "bring a machine: with its driver" in said
+    assert "bring a lifting machine with its driver" in said
     (planned,) = re.findall(r"Planned with (.+?), the high figure", said)
     (likely, high) = re.findall(
         r"at its likely weight: (.+?); at the (.+?) planned for: too heavy for 3 people, so a "
@@ -322,14 +330,15 @@ def test_what_is_above_the_guideline_is_told_first_with_both_numbers() -> None:
     head, _, body = said.partition("! ")
     (told,) = re.findall(r"Above the guideline, and what brings it within: (.*)", head)
     found = re.findall(
-        r"(\d+) ridge beam length 1, \w+ end .+?: above the guideline for 3 people: ([\d.]+) lb, "
-        r"guideline ([\d.]+) lb; within it if it is [\d.]+ lb lighter",
+        r"(\d+) ridge beam length 1, on the \d ft platform, lift the \w+ end onto the \d ft "
+        r"platform: above the guideline for 3 people: ([\d.]+) lb, guideline ([\d.]+) lb; "
+        r"within it if it is [\d.]+ lb lighter",
         told,
     )
     ((number, load, guideline),) = found
     assert float(guideline) < float(load) < 1.1 * float(guideline) + 0.1
     assert f"{number} ridge beam length 1" in body
-    assert f"{load} lb, guideline {guideline} lb" in body
+    assert f"{load} lb, above the guideline of {guideline} lb" in body
 
 
 def test_one_of_many_alike_is_told_as_such() -> None:

@@ -60,7 +60,7 @@ def test_an_end_is_lifted_by_a_ledge_while_the_other_turns_on_its_own() -> None:
     assert forces[1::2] == pytest.approx([second_n] * 3)
     tops = [one.task.floor_mm + one.task.to_mm for one in method.assessments]
     assert tops[0::2] == tops[1::2] == pytest.approx([1359.6, 1969.2, 2500])
-    assert [one.task.onto for one in method.assessments] == [Rest.LEDGE] * 4 + [None] * 2
+    assert [one.task.onto for one in method.assessments] == [Rest.LEDGE] * 4 + [Rest.SEAT] * 2
 
 
 def test_each_ledge_is_served_from_where_it_is_within() -> None:
@@ -183,7 +183,7 @@ def test_the_last_of_the_way_is_pressed_up_where_hands_would_be_too_high() -> No
     pushes = [one.task for one in method.assessments if one.task.pushed]
     assert len(pushes) == 2
     for push in pushes:
-        assert "lever post" in push.what
+        assert "lever post" in push.action
         assert push.from_mm == pytest.approx(1790 / 2)
     lifts = [one.task for one in method.assessments if not one.task.pushed]
     assert max(task.to_mm for task in lifts) == pytest.approx(1740)
@@ -200,7 +200,7 @@ def test_a_block_on_the_platform_saves_a_second_person() -> None:
         "one end at a time", ply, HandSetup((TRESTLES_MM,), (PLATFORM_MM,), Lifter.MAN, (400,))
     )
     assert (low.people, high.people) == (2, 1)
-    assert {one.task.onto for one in high.assessments} == {Rest.BLOCK, None}
+    assert {one.task.onto for one in high.assessments} == {Rest.BLOCK, Rest.SEAT}
 
 
 @given(st.floats(5, 60), st.floats(1500, 3200), st.floats(100, 1000))

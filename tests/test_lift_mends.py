@@ -148,7 +148,7 @@ def test_without_gear_or_a_mend_a_machine_is_named() -> None:
     assert lift.verdict("metric").startswith("not by hand: above the guideline for 3 people")
     # The smallest that does: three are there to work a hoist. For one alone a driver comes with it.
     assert lift.verdict("metric").endswith(
-        "use a chain hoist; 3 people: 1 at the gear, 1 guiding, 1 where it is set"
+        "use a chain hoist; 3 people: 1 on the chain hoist, 1 on the tag line, 1 where it lands"
     )
     one = planned(stub, people=1, helpers=0, guideline="men", gear=[TRESTLES])
     assert one.machine

@@ -17,6 +17,7 @@ from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import Handling, Item, items
 from pikepole_export.derive.lifting.methods import Method, methods
 from pikepole_export.derive.lifting.rests import HandSetup
+from pikepole_export.derive.lifting.sentences import step_text
 from pikepole_export.derive.lifting.statics import raise_wall
 from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_export.derive.lifting.work_surface import WorkSurface
@@ -46,7 +47,7 @@ def method_of(item: Item, name: str, setup: HandSetup = TRESTLES) -> Method:
 
 def task_of(method: Method, begins: str) -> TaskAssessment:
     """The last hold of a name: the one that ends in its place."""
-    return [one for one in method.assessments if one.task.what.startswith(begins)][-1]
+    return [one for one in method.assessments if one.task.action.startswith(begins)][-1]
 
 
 def joist(mass_kg: float) -> Item:
@@ -67,7 +68,7 @@ def test_a_joist_is_carried_by_the_fewest_whom_the_guideline_allows(
 
 def test_two_carry_half_each_and_three_a_third() -> None:
     for mass_kg, people in ((25, 2), (32, 3)):
-        carried = task_of(method_of(joist(mass_kg), "carried"), "carried")
+        carried = task_of(method_of(joist(mass_kg), "carried"), "carry it")
         assert carried.task.force_n == pytest.approx(mass_kg * GRAVITY)
         assert carried.largest_share == pytest.approx(1 / people)
         assert carried.guideline_kg == pytest.approx(TEAM_KG[people])
@@ -78,7 +79,7 @@ def test_two_carry_half_each_and_three_a_third() -> None:
 def test_one_end_of_a_joist_is_let_down_with_half_its_weight() -> None:
     # NIOSH 94-110 at the lower end: V 40 cm, D 35 cm, H 25 cm, fair coupling (p. 7):
     # 23 x 1 x (1 - 0.003 x 35) x (0.82 + 4.5 / 35) x 0.95.
-    down = task_of(method_of(joist(20), "carried"), "one end let down")
+    down = task_of(method_of(joist(20), "carried"), "let it down")
     assert down.task.force_n == pytest.approx(20 * GRAVITY / 2)
     assert (down.task.from_mm, down.task.to_mm) == pytest.approx((750, 400))
     assert down.hand
@@ -93,17 +94,17 @@ def test_whoever_is_nearer_to_the_heavy_end_carries_more() -> None:
     near = block("pole", (2000, 90, 38), 15, at_mm=(0, 0, 400))
     far = block("pole 2", (1000, 90, 38), 15, at_mm=(0, 2000, 400))
     pole = item_of(near, far)
-    carried = task_of(method_of(pole, "carried"), "carried").task
+    carried = task_of(method_of(pole, "carried"), "carry it").task
     assert carried.shares[1] == pytest.approx(1.3 / 2.1)
     # Its heavy end alone, the other on the ground: 30 kg x 1.75 / 3.
-    down = task_of(method_of(pole, "carried"), "one end let down").task
+    down = task_of(method_of(pole, "carried"), "let it down").task
     assert down.force_n == pytest.approx(30 * GRAVITY * 1.75 / 3)
 
 
 @given(st.floats(5, 60), st.floats(1600, 6000), st.floats(60, 300))
 def test_a_symmetric_level_piece_shares_equally(mass_kg: float, length: float, deep: float) -> None:
     item = item_of(block("beam", (length, deep, 38), mass_kg, at_mm=(0, 0, 300)))
-    shares = task_of(method_of(item, "carried"), "carried").task.shares
+    shares = task_of(method_of(item, "carried"), "carry it").task.shares
     assert shares == pytest.approx((1, 1 / 2, 1 / 3))
 
 
@@ -115,7 +116,7 @@ def test_the_lower_one_carries_more_of_a_steep_rafter() -> None:
         block("rafter", (length, deep, 38), 12, at_mm=(0, 0, 500), slope_deg=degrees(a)),
     )
     share = (0.35 * length * cos(a) + deep / 2 * sin(a)) / (0.7 * length * cos(a))
-    shares = task_of(method_of(item, "carried"), "carried to its place").task.shares
+    shares = task_of(method_of(item, "carried"), "carry it").task.shares
     assert share > 0.56
     assert shares == pytest.approx((1, share, share * 2 / 3))
 
@@ -130,12 +131,12 @@ def test_hands_under_a_rafter_by_plane_geometry() -> None:
         floor_mm=250,
     )
     method = method_of(rafter, "one end at a time")
-    for begins, share in (("back", 1 - GRIP), ("front", GRIP)):
+    for begins, share in (("lift the back", 1 - GRIP), ("lift the front", GRIP)):
         y = share * length * cos(a) - deep / 2 * sin(a)
         hands_mm = 1000 + y * tan(a)
         assert task_of(method, begins).task.to_mm == pytest.approx(hands_mm - 250)
-    carried = task_of(method_of(rafter, "carried"), "carried to its place").task
-    assert carried.to_mm == pytest.approx(task_of(method, "back").task.to_mm)
+    carried = task_of(method_of(rafter, "carried"), "carry it").task
+    assert carried.to_mm == pytest.approx(task_of(method, "lift the back").task.to_mm)
 
 
 def test_a_beam_goes_up_one_end_at_a_time() -> None:
@@ -146,13 +147,13 @@ def test_a_beam_goes_up_one_end_at_a_time() -> None:
     method = method_of(
         item_of(block("beam", (4000, 200, 38), 40, at_mm=(0, 0, 1650))), "one end at a time"
     )
-    first = task_of(method, "back").task
+    first = task_of(method, "lift the back").task
     assert first.force_n == pytest.approx(weight * 2000 / 3400)
     assert (first.from_mm, first.to_mm) == pytest.approx((750, 1650))
     # The other end hangs lower at first: its middle is then 2000 cos a + 100 sin a from the seat,
     # the hands 3400 cos a.
     a = asin(900 / 3400)
-    second = task_of(method, "front").task
+    second = task_of(method, "lift the front").task
     assert second.force_n == pytest.approx(
         weight * (2000 * cos(a) + 100 * sin(a)) / (3400 * cos(a))
     )
@@ -187,8 +188,8 @@ def test_platforms_take_a_beam_up_step_by_step(platforms: tuple[float, ...]) -> 
     if method.people is None:
         # From 900 it is 3000 - 250 - 900 = 1850, higher than hands hold anything.
         assert platforms == (900.0,)
-    for begins in ("back", "front"):
-        row = [one.task for one in method.assessments if one.task.what.startswith(begins)]
+    for begins in ("lift the back", "lift the front"):
+        row = [one.task for one in method.assessments if one.task.action.startswith(begins)]
         assert row[0].from_mm == 750
         for now, then in pairwise(row):
             # Down on bearers of 100 on the next platform, and taken up there by who stands on it.
@@ -256,7 +257,7 @@ def test_many_lifts_take_longer_and_less_each() -> None:
     for times, share in ((12, 1.0), (13, 0.95), (24, 0.95), (25, 0.85)):
         names = tuple(f"joist {number}" for number in range(times))
         part = block("joist", (3000, 140, 38), 10, at_mm=(0, 0, 400))
-        carried = task_of(method_of(item_of(part, same=names), "carried"), "carried")
+        carried = task_of(method_of(item_of(part, same=names), "carried"), "carry it")
         assert carried.hand
         assert carried.hand.niosh_kg == pytest.approx(23 * share)
 
@@ -270,7 +271,7 @@ def test_plies_one_after_the_other_take_as_long_as_so_many_joists() -> None:
     beam = item_of(*plies, handling=Handling.BEAM, pieces=True)
     method = method_of(beam, "ply by ply, carried")
     assert method.loads == 13
-    placed = task_of(method, "carried to its place")
+    placed = task_of(method, "carry it")
     assert placed.hand
     assert placed.hand.niosh_kg == pytest.approx(23 * 0.95)
     assert placed.task.force_n == pytest.approx(10 * GRAVITY)
@@ -286,7 +287,7 @@ def wall(height: float, mass_kg: float) -> Item:
 def test_half_of_a_wall_is_lifted_at_its_top_edge() -> None:
     # It turns about its foot: W h/2 = F h.
     method = method_of(wall(2400, 60), "tilted up")
-    first = task_of(method, "top end lifted").task
+    first = task_of(method, "lift its top").task
     assert first.force_n == pytest.approx(60 * GRAVITY / 2)
     assert first.to_mm < 1400  # not above the shoulders
     assert method.tilt
@@ -326,8 +327,8 @@ def test_a_post_stands_up_on_its_foot() -> None:
     )
     (method,) = methods(post, TRESTLES)
     assert method.name == "tilted up"
-    assert task_of(method, "top end lifted").task.force_n == pytest.approx(24 * GRAVITY / 2)
-    assert task_of(method, "top end lifted").task.from_mm == 750
+    assert task_of(method, "lift its top").task.force_n == pytest.approx(24 * GRAVITY / 2)
+    assert task_of(method, "lift its top").task.from_mm == 750
 
 
 def test_a_sheet_goes_over_the_eave() -> None:
@@ -336,7 +337,7 @@ def test_a_sheet_goes_over_the_eave() -> None:
     part = block("sheet", (2000, 1200, 12), 12, kind=Kind.ROOF_SHEET, slope_deg=15, flat=True)
     sheet = item_of(part, handling=Handling.ROOF_SHEET, pass_height_mm=1700)
     method = method_of(sheet, "carried")
-    along, over = (task_of(method, what).task for what in ("slid up at", "pushed over the eave"))
+    along, over = (task_of(method, what).task for what in ("slide it up at", "push it over"))
     assert along.force_n == pytest.approx(12 * GRAVITY)
     assert (along.from_mm, along.to_mm) == pytest.approx((750, 750))  # 1700 - 1000, in the arms
     assert over.force_n == pytest.approx(12 * GRAVITY / 2)
@@ -385,8 +386,12 @@ def test_only_a_sheet_that_will_lie_flat_is_slid_off_its_stack(flat: bool, is_sl
     found = methods(item_of(sheet, handling=Handling.SHEET), TRESTLES)
     assert (Technique.SLID in {method.technique for method in found}) is is_slid
     # Where there is no platform, none is spoken of.
-    tasks = [one.task.what for method in found for one in method.assessments]
-    assert not any("platform" in what for what in tasks)
+    said = [
+        step_text(method, number, "metric")
+        for method in found
+        for number in range(len(method.assessments))
+    ]
+    assert not any("platform" in what for what in said)
 
 
 def test_what_slopes_is_let_down_to_where_its_lower_end_is_held() -> None:

@@ -9,11 +9,12 @@ from pikepole_export.cli.words import wrapped
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.items import LEAST_KG, Handling
 from pikepole_export.derive.lifting.left_out import LeftOut, Reason
-from pikepole_export.derive.lifting.lift import Help, Lift
+from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machine_kinds import MachineKind
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.plan import LiftPlan, StageHelp
 from pikepole_export.derive.lifting.schedule import Visit
+from pikepole_export.derive.lifting.sentences import asked_text, done_text, step_text
 from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew
@@ -26,10 +27,7 @@ from pikepole_model.units import (
 )
 
 # Said once, where heights are.
-HEIGHTS = (
-    "Hand heights are above your feet, platforms above the ground; trestles and bearers stand "
-    "where you do."
-)
+HEIGHTS = "Heights are above the ground; those of platforms and trestles, above what they stand on."
 
 _NAME = 30  # columns of a name; longer ones push the rest on
 
@@ -58,7 +56,7 @@ def _above(plan: LiftPlan, units: Units) -> list[str]:
         return []
     lines = ["", "Above the guideline, and what brings it within:"]
     for lift in above:
-        step = lift.chosen.hardest.task.what
+        step = step_text(lift.chosen, lift.chosen.assessments.index(lift.chosen.hardest), units)
         text = f"{lift.number} {lift.item.name}, {step}: {lift.verdict(units)}"
         lines += wrapped(text, indent="    ", first="  ")
     return lines
@@ -191,24 +189,28 @@ def _crew(crew: Crew) -> str:
 
 
 def _line(lift: Lift, crew: Crew, units: Units) -> list[str]:
+    """What it is and what it asks for; below that, what is done and how hard it is."""
     item = lift.item
     name = f"{item.times} x {item.name}" if item.times > 1 else item.name
     mass = format_mass(item.whole.mass.high_kg, units)
     begins = f"  {lift.number:>3}  {name:{_NAME}} {mass:>8}  "
-    said = [asks(lift, units), *_in_loads(lift, crew)]
-    return wrapped("; ".join(said), indent=" " * len(begins), first=begins)
+    done = "; ".join(_done(lift, crew, units))
+    return [
+        *wrapped(asked_text(lift, units), indent=" " * len(begins), first=begins),
+        *wrapped(done, indent=" " * 7),
+    ]
 
 
-def _in_loads(lift: Lift, crew: Crew) -> Iterator[str]:
-    """A wall that goes up piece by piece: how many, how long, and what all at once would ask."""
+def _done(lift: Lift, crew: Crew, units: Units) -> Iterator[str]:
+    """What is done; of a wall that goes up piece by piece, what all at once would ask too."""
     if lift.item.handling != Handling.WALL or lift.loads == 1:
+        yield done_text(lift, units)
         return
     hours = lift.loads * crew.minutes_per_lift / 60
-    yield f"{lift.loads} loads, about {hours:.1f} h"
+    yield f"{done_text(lift, units)}; about {hours:.1f} h in all"
     frame = lift.as_frame
     if frame is not None:
-        how = frame.machine.phrase if frame.machine else frame.chosen.name
-        yield f"or framed flat: {by_people(frame.people)}, {how}"
+        yield f"or framed flat, {asked_text(frame, units)}: {done_text(frame, units)}"
         return
     whole = next(
         (method for method in lift.methods if method.how == (Split.WHOLE, Technique.TILTED)), None
@@ -217,38 +219,13 @@ def _in_loads(lift: Lift, crew: Crew) -> Iterator[str]:
         yield (
             f"to tilt it up whole: {by_people(whole.people)}"
             if whole.people
-            else f"too heavy to tilt up whole, even for {MOST_PEOPLE}"
+            else f"too heavy to tilt up whole, even for {headcount(MOST_PEOPLE)}"
         )
 
 
 def by_people(people: int | None, most: int = MOST_PEOPLE) -> str:
     """Who raises it by hand: "one person", "2 people", "too heavy for 3 people"."""
     return f"too heavy for {headcount(most)}" if people is None else headcount(people)
-
-
-def asks(lift: Lift, units: Units) -> str:
-    """What and who: "helper: 3 people, ply by ply, one end at a time"."""
-    who = by_people(lift.people)
-    if lift.machine is not None:
-        is_named = lift.machine.at_hand or lift.machine.kind is not MachineKind.HIRED
-        kind = f"{lift.machine.phrase}, " if is_named else ""
-        driver = "with its driver, " if lift.machine.has_driver else ""
-        needed = min((one.people for one in lift.methods if one.people), default=None)
-        by_hand = f"; by hand {by_people(needed)}" if needed else ""
-        return f"{lift.help.label}: {kind}{driver}{who}{by_hand}"
-    above = f"; {lift.passed(units)}" if lift.is_above else ""
-    label = "your crew" if lift.help is Help.ALONE and lift.people > 1 else lift.help.label
-    return f"{label}{_platforms(lift, units)}: {who}, {lift.chosen.name}{above}"
-
-
-def _platforms(lift: Lift, units: Units) -> str:
-    """How high a platform to bring is, and another one on the way up."""
-    if lift.platform_mm is None:
-        return ""
-    high = f" {format_height(lift.platform_mm, units)} high"
-    if lift.step_mm is None:
-        return high
-    return f"{high} and one of {format_height(lift.step_mm, units)} to reach it by"
 
 
 def _order(stage: StageHelp) -> list[str]:

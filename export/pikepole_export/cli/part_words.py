@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from math import isfinite
 
-from pikepole_export.cli.lift_words import HEIGHTS, asks, by_people, cautions_list, lifts_list
+from pikepole_export.cli.lift_words import HEIGHTS, by_people, cautions_list, lifts_list
 from pikepole_export.cli.words import mass_text, table, wrapped
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.bracing import Bracing
 from pikepole_export.derive.lifting.cautions import bracing_text, cautions_of
-from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.items import LEAST_KG
 from pikepole_export.derive.lifting.lift import Ends, Lift, ends
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.methods import Method
 from pikepole_export.derive.lifting.plan import LiftPlan, people_at_likely, single_lift
+from pikepole_export.derive.lifting.sentences import asked_text, done_text, step_text
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.crew import Crew
 from pikepole_model.stock.catalogue import nearest_names
@@ -128,14 +128,13 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
         ("Size", f"{length} x {width} x {thickness}"),
         ("Balances at", f"{balance} from one end"),
         ("Starts", _heights(ends(item, load, lift.rest_height_mm), units)),
-        ("Asks for", asks(lift, units)),
+        ("Asks for", f"{asked_text(lift, units)}: {done_text(lift, units)}"),
         ("Verdict", lift.verdict(units)),
         ("By hand", _by_hand(lift, plan.crew, people_at_likely(building, item), units)),
     ]
     frame = lift.as_frame
     if frame is not None:
-        how = frame.machine.phrase if frame.machine else frame.chosen.name
-        rows.append(("Or framed flat", f"{by_people(frame.people)}, {how}"))
+        rows.append(("Or framed flat", f"{asked_text(frame, units)}: {done_text(frame, units)}"))
     if lift.unfit:
         rows.append(("Not used", "; ".join(lift.unfit)))
     lines = [
@@ -212,14 +211,17 @@ def _method(method: Method, units: Units, is_nearest: bool, by_hand: bool) -> li
         )
         lines += wrapped(text, indent="      ", first="    ")
     if not is_nearest and len(method.assessments) > 1:
-        text = f"the hardest of {len(method.assessments)} steps: {_task(method.hardest, units)}"
+        number = method.assessments.index(method.hardest)
+        text = f"the hardest of {len(method.assessments)} steps: {_task(method, number, units)}"
         return [*lines, *wrapped(text, indent="      ", first="    - ")]
-    for one in method.assessments:
-        lines += wrapped(_task(one, units), indent="      ", first="    - ")
+    for number in range(len(method.assessments)):
+        lines += wrapped(_task(method, number, units), indent="      ", first="    - ")
     return lines
 
 
-def _task(one: TaskAssessment, units: Units) -> str:
+def _task(method: Method, number: int, units: Units) -> str:
+    """A step with its force, where the hands are, and the guideline for those who do it."""
+    one, what = method.assessments[number], step_text(method, number, units)
     task = one.task
     who = by_people(one.people)
     force = format_whole(task.force_n, "force", units)
@@ -229,9 +231,9 @@ def _task(one: TaskAssessment, units: Units) -> str:
     from_, to = format_height(task.from_mm, units), format_height(task.to_mm, units)
     doing = f"pushed with {force}" if task.pushed else f"{force}, hands from {from_} to {to}"
     if not isfinite(one.used):
-        return f"{task.what}: {doing}{stands}; {one.source} rates no such lift"
+        return f"{what}: {doing}{stands}; {one.source} rates no such lift"
     limit = format_whole(one.guideline_n, "force", units)
-    return f"{task.what}: {doing}{stands}; {one.used:.0%} of {limit}, {one.source} for {who}"
+    return f"{what}: {doing}{stands}; {one.used:.0%} of {limit}, {one.source} for {who}"
 
 
 def _machine(machine: Machine, units: Units) -> list[str]:

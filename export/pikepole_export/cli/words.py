@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 import textwrap
 import unicodedata
@@ -23,6 +24,11 @@ if TYPE_CHECKING:
 
 CAUTION = "Masses are from a model; wet timber is heavier; weigh a piece when in doubt."
 NARROWEST, WIDEST = 40, 100  # columns; shorter and longer lines are hard to read
+# No line ends between feet and inches, or a number and its unit: a space where it would.
+_ONE_NUMBER = re.compile(
+    r"(?<=\d') (?=\d)|(?<=\d) (?=(?:ft|mm|m|lb|kg|lbf|N|psi|mph|km/h|h|deg)\b)"
+)
+_JOINT = "\u00a0"
 # Marks that turn the direction of text. Source: Unicode Standard Annex 9.
 _TURNING = set("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
@@ -132,14 +138,15 @@ def wrapped(
         columns: What they fit into; the terminal where that is not said.
     """
     terminal = min(max(Console(stderr=True).width, NARROWEST), WIDEST)
-    return textwrap.wrap(
-        text,
+    lines = textwrap.wrap(
+        _ONE_NUMBER.sub(_JOINT, text),
         (columns or terminal) - 1,
         initial_indent=indent if first is None else first,
         subsequent_indent=indent,
         break_long_words=False,
         break_on_hyphens=False,
     )
+    return [line.replace(_JOINT, " ") for line in lines]
 
 
 def _problem(problem: Problem) -> list[str]:

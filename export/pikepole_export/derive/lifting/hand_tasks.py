@@ -10,7 +10,7 @@ bearers, then the whole to its seat. Every task of it has to be within the guide
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
+from enum import Enum
 from functools import lru_cache
 from typing import TypeAlias
 
@@ -42,13 +42,15 @@ KNUCKLE_HEIGHT_MM = niosh.METRIC.height_best * 10.0
 LOW_HANDS_MM = 250.0
 
 
-class Rest(StrEnum):
-    """On what a load waits between two tasks."""
+class Rest(Enum):
+    """On what a load is set down at the end of a task."""
 
-    PLATFORM = "the platform"  # on bearers, or a sheet on its edge
-    BLOCK = "a block on the platform"  # or a trestle there
-    LEDGE = "the ledges"  # nailed to posts at its ends
-    CRIBS = "the cribs"  # either side of its middle
+    PLACE = "to its place"
+    SEAT = "onto its seat"
+    PLATFORM = "onto the platform"  # on bearers, or a sheet on its edge
+    BLOCK = "onto a block on the platform"  # or a trestle there
+    LEDGE = "onto the next ledge"  # nailed to posts at its ends
+    CRIBS = "onto the cribs"  # either side of its middle
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +58,7 @@ class HandTask:
     """A moment of a lift.
 
     Attributes:
-        action: What is done: "one end up first".
+        action: What is done, as it is told to whoever does it: "lift the left end".
         force_n: What all who hold there carry or push together, N.
         from_mm: Hands at the start, above the floor that people stand on.
         to_mm: Hands at the end.
@@ -64,10 +66,11 @@ class HandTask:
         base_mm: The floor that platforms stand on there, above ground.
         depth_mm: Of the load, from its near side to its far side, as it is held.
         pushed: Pushed away on a level rather than lifted.
-        onto: On what it is set down at the end; None where that is its place, or it stays in hands.
+        onto: On what it is set down at the end; None where that goes without saying.
         coupling: How well hands hold it.
         shares: Largest share of one person, by the number of people; even where it says nothing.
         at_mm: Where on the load hands hold, when it is in its place, building frame.
+        strap_mm: From the hands down to what hangs in a strap; nothing without one.
     """
 
     action: str
@@ -82,11 +85,12 @@ class HandTask:
     coupling: niosh.Coupling = niosh.Coupling.FAIR
     shares: tuple[float, ...] = ()
     at_mm: tuple[Vector, ...] = ()
+    strap_mm: float = 0.0
 
     @property
-    def what(self) -> str:
-        """What is done, and on what it is set down."""
-        return f"{self.action}, onto {self.onto}" if self.onto else self.action
+    def is_on_platform(self) -> bool:
+        """Whether people stand on one."""
+        return self.floor_mm - self.base_mm > 1.0
 
     @property
     def mass_kg(self) -> float:

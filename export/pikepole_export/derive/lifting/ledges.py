@@ -73,7 +73,7 @@ def _pressed(
         return []
     push = replace(
         end,
-        action=f"{end.action}, pressed up with a lever post",
+        action=f"{end.action} the last bit with a lever post",
         force_n=lever_post_n(end.force_n, height_mm=ledge_mm, lift_mm=LEVER_MM),
         from_mm=knee_mm,
         to_mm=knee_mm,

@@ -50,6 +50,7 @@ class Lift:
         grade: How the chosen method stands to the guidelines; where a machine lifts, why.
         mends: Where that is above them: what brings it within.
         people: How many of the crew and its helpers lift, or guide what a machine lifts.
+        crew: How many are there without helpers.
         machine: What lifts it instead of hands, at hand or to be brought; None by hand.
         unfit: Why gear at hand does not lift it; empty where hands do.
         platform_mm: Height of a platform that has to be brought for it; None otherwise.
@@ -69,6 +70,7 @@ class Lift:
     grade: Grade
     mends: tuple[Mend, ...]
     people: int
+    crew: int
     machine: Machine | None
     unfit: tuple[str, ...]
     platform_mm: float | None
@@ -94,7 +96,7 @@ class Lift:
                 grade=method.grade,
                 mends=(),
                 people=method.people,
-                help=Help.HELPER,
+                help=Help.ALONE if method.people <= self.crew else Help.HELPER,
                 jacks=None,
             )
             for method in frames
@@ -135,6 +137,11 @@ class Lift:
         return 1 if self.machine else self.chosen.loads
 
     @property
+    def helpers(self) -> int:
+        """How many of those who lift are called for it."""
+        return max(0, self.people - self.crew)
+
+    @property
     def people_short(self) -> int:
         """How many a machine takes beyond those who are there: hired with it."""
         return max(0, self.machine.people - self.people) if self.machine else 0
@@ -170,7 +177,7 @@ class Lift:
         if self.machine is None:
             return ""
         driver = ", its driver with it" if self.machine.has_driver else ""
-        who = f"{headcount(self.people)}: {self.machine.team.phrase}"
+        who = self.machine.worked_by(self.people)
         return f"use {self.machine.phrase}{driver}; {who}"
 
     def passed(self, units: Units) -> str:

@@ -58,13 +58,12 @@ class MachineTeam:
         """All of them."""
         return self.at_gear + self.guiding + self.at_seats
 
-    @property
-    def phrase(self) -> str:
-        """In a list: "1 at the gear, 1 guiding, 2 at its seats"."""
+    def phrase(self, kind: MachineKind) -> str:
+        """In a list: "1 on the chain hoist, 1 on the tag line, 2 at its ends"."""
         each = (
-            (self.at_gear, "at the gear"),
-            (self.guiding, "guiding"),
-            (self.at_seats, "where it is set"),
+            (self.at_gear, f"on the {kind}{'s' if self.at_gear > 1 else ''}"),
+            (self.guiding, "signalling the driver" if kind.has_forks else "on the tag line"),
+            (self.at_seats, "at its ends" if self.at_seats > 1 else "where it lands"),
         )
         return ", ".join(f"{count} {where}" for count, where in each if count)
 

@@ -49,6 +49,7 @@ from pikepole_model.units import (
     format_height,
     format_length,
     format_mass,
+    headcount,
 )
 
 # What a hoist on a tripod raises where it stands: straight up. A wall's top edge comes from as far
@@ -120,6 +121,17 @@ class Machine:
     def has_driver(self) -> bool:
         """Whether it comes with its own."""
         return self.kind.has_forks
+
+    def worked_by(self, people: int) -> str:
+        """Who works where: "3 people: 1 on the chain hoist, 1 on the tag line, 1 where it lands".
+
+        Args:
+            people: How many of those that it takes are there.
+        """
+        where = self.team.phrase(self.kind)
+        if people == 1 and self.people == 1:
+            return f"{headcount(1)} {where.removeprefix('1 ')}"
+        return f"{headcount(people)}: {where}"
 
     @property
     def phrase(self) -> str:

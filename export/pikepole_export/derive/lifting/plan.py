@@ -255,6 +255,7 @@ def _planned(
         grade=method.grade,
         mends=choice.mends,
         people=people,
+        crew=crew.people,
         machine=machine,
         unfit=unfit(item, crew, site, units) if machine or platforms else (),
         platform_mm=max(platforms, default=None),

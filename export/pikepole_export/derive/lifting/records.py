@@ -29,6 +29,7 @@ from pikepole_export.derive.lifting.mends import mend_text
 from pikepole_export.derive.lifting.methods import Method, load_groups
 from pikepole_export.derive.lifting.plan import LiftPlan, hand_setup
 from pikepole_export.derive.lifting.rests import HandSetup
+from pikepole_export.derive.lifting.sentences import done_text, step_text
 from pikepole_export.derive.lifting.wind import WindLimit, broadside_force_n
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import Units
@@ -117,7 +118,8 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
         "mends": [mend_text(mend, units) for mend in lift.mends],
         "verdict": lift.verdict(units),
         "way": lift.chosen.name,
-        "ways": [_method(lift, method, setup) for method in lift.methods_considered],
+        "done": done_text(lift, units),
+        "ways": [_method(lift, method, setup, units) for method in lift.methods_considered],
         "machine": lift.machine and _machine(lift.machine),
         "wall_jacks": lift.jacks and _machine(lift.jacks),
         "unfit": lift.unfit,
@@ -158,7 +160,7 @@ def _load(item: Item, load: Load, rest_height_mm: float) -> dict[str, Any]:
     }
 
 
-def _method(lift: Lift, method: Method, setup: HandSetup) -> dict[str, Any]:
+def _method(lift: Lift, method: Method, setup: HandSetup, units: Units) -> dict[str, Any]:
     return {
         "name": method.name,
         "chosen": method == lift.chosen,
@@ -167,8 +169,8 @@ def _method(lift: Lift, method: Method, setup: HandSetup) -> dict[str, Any]:
         "goes_up_as": load_groups(lift.item, method.split),
         "load": {"name": method.load.name, **_load(lift.item, method.load, method.rest_height_mm)},
         "holds": [
-            {"step": step, **_task(one, setup)}
-            for step, one in enumerate(method.assessments, start=1)
+            {"step": number + 1, "what": step_text(method, number, units), **_task(one, setup)}
+            for number, one in enumerate(method.assessments)
         ],
         "tilt": method.tilt,
         "rocking": method.rocking,
@@ -179,7 +181,6 @@ def _task(one: TaskAssessment, setup: HandSetup) -> dict[str, Any]:
     task, hand = one.task, one.hand
     push_n = push_guideline(setup.lifter).start_n
     return {
-        "what": task.what,
         "at_mm": task.at_mm,
         "force_n": task.force_n,
         "feels_like_kg": task.mass_kg,

@@ -104,7 +104,7 @@ def strapped(task: HandTask) -> HandTask:
     """The same by a strap under the end, which keeps hands and backs up."""
     return replace(
         task,
-        action=f"{task.action} by a strap",
+        strap_mm=STRAP_MM,
         from_mm=task.from_mm + STRAP_MM,
         to_mm=task.to_mm + STRAP_MM,
         coupling=niosh.Coupling.GOOD,

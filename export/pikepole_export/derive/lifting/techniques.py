@@ -23,9 +23,9 @@ from pikepole_export.derive.lifting.grips import (
     half_depth_mm,
     task_of,
 )
-from pikepole_export.derive.lifting.hand_tasks import KNUCKLE_HEIGHT_MM, HandTask, Options
+from pikepole_export.derive.lifting.hand_tasks import KNUCKLE_HEIGHT_MM, HandTask, Options, Rest
 from pikepole_export.derive.lifting.items import Handling, Item
-from pikepole_export.derive.lifting.loads import Load
+from pikepole_export.derive.lifting.loads import Load, end_name
 from pikepole_export.derive.lifting.rests import HandSetup, risen, strapped
 from pikepole_export.derive.lifting.statics import lower_share, tilt_deg
 from pikepole_export.derive.lifting.tilting import tilt_of, tilt_tasks
@@ -109,15 +109,17 @@ def _carried(item: Item, setup: HandSetup, rest_height_mm: float) -> list[Option
     heavier = max(load.end_shares)  # of one end alone, held at its very end
     start: list[Options] = []
     if rest_height_mm < KNUCKLE_HEIGHT_MM:
-        action, force_n = "picked up", load.weight_n
-        if length >= END_FIRST_MM:
-            action, force_n = "one end up first", load.weight_n * heavier
         at = load.ends_mm[0 if along < length / 2 else 1]
+        action, force_n = "pick it up", load.weight_n
+        if length >= END_FIRST_MM:
+            end = "one end" if is_panel or load.is_upright else f"the {end_name(load, at)}"
+            action, force_n = f"pick up {end} first", load.weight_n * heavier
         start.append([[task_of(item, action, force_n, (rest_height_mm, KNUCKLE_HEIGHT_MM), at)]])
     waits_mm = max(rest_height_mm, KNUCKLE_HEIGHT_MM)
     rise_mm = _hands_mm(item) - item.floor_mm
     task = replace(
-        task_of(item, "carried to its place", load.weight_n, (waits_mm, rise_mm), load.centre_mm),
+        task_of(item, "carry it", load.weight_n, (waits_mm, rise_mm), load.centre_mm),
+        onto=Rest.PLACE,
         coupling=niosh.Coupling.POOR if is_panel else niosh.Coupling.FAIR,
         shares=_shares(load, is_panel=is_panel),
     )
@@ -129,12 +131,12 @@ def _carried(item: Item, setup: HandSetup, rest_height_mm: float) -> list[Option
     # Stood up against the eave and slid up: once its middle is over the eave, the roof carries
     # half of it and more.
     middle_mm = max(waits_mm, rise_mm - length / 2)
-    up = replace(task, action="slid up at the eave", to_mm=middle_mm)
+    up = replace(task, action="slide it up at the eave", onto=None, to_mm=middle_mm)
     rows: Options = []
     for way in risen(up, setup, is_panel=True):
         then = replace(
             way[-1],
-            action="pushed over the eave",
+            action="push it over",
             force_n=load.weight_n / 2,
             from_mm=way[-1].to_mm,
             to_mm=way[-1].to_mm + rise_mm - middle_mm,
@@ -149,10 +151,11 @@ def _let_down(task: HandTask, rise_mm: float, heavier: float) -> list[Options]:
 
     With bare hands, or by a strap under the end, which keeps hands and backs up.
     """
-    carried = replace(task, action="carried", to_mm=task.from_mm)
+    carried = replace(task, to_mm=task.from_mm)
     down = replace(
         task,
-        action="one end let down",
+        action="let it down one end at a time",
+        onto=None,
         force_n=task.force_n * heavier,
         to_mm=rise_mm,
         shares=(),
@@ -197,10 +200,10 @@ def _slid(item: Item) -> list[Options]:
     ):
         return []
     hands_mm, at = (KNUCKLE_HEIGHT_MM, KNUCKLE_HEIGHT_MM), load.ends_mm[0]
-    push = task_of(item, "pushed off the stack", load.weight_n * WOOD_ON_WOOD, hands_mm, at)
+    push = task_of(item, "push it off the stack", load.weight_n * WOOD_ON_WOOD, hands_mm, at)
     down = replace(
         push,
-        action="far edge let down",
+        action="let the far edge down",
         force_n=load.weight_n * max(load.end_shares),
         to_mm=item.pass_height_mm - item.floor_mm + DROPPED_MM,
         coupling=niosh.Coupling.POOR,

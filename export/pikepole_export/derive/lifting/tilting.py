@@ -52,7 +52,7 @@ def tilt_tasks(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float)
     _, top = _foot_and_head(load)
     is_low = start_mm < BLOCKED_MM
     edge = HandTask(
-        action="top end lifted to the shoulders",
+        action="lift its top to your shoulders",
         force_n=max(tilt.vertical_n, *before),
         from_mm=BLOCKED_MM if is_low else start_mm,
         to_mm=PUSH_MM,
@@ -63,19 +63,19 @@ def tilt_tasks(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float)
     )
     walked = replace(
         edge,
-        action="walked up, hands lifting",
+        action="walk it up, hands under it",
         force_n=max(s.force_n * math.cos(math.radians(s.angle_deg)) for s in after),
         from_mm=KNUCKLE_HEIGHT_MM,
     )
     pushed = replace(
         walked,
-        action="walked up, hands pushing",
+        action="walk it up, pushing",
         force_n=max(s.force_n * math.sin(math.radians(s.angle_deg)) for s in after),
         pushed=True,
     )
     blocked = replace(
         edge,
-        action="top plate levered onto blocks, end by end",
+        action="lever its top plate onto blocks, end by end",
         force_n=tilt.vertical_n / 2 / LEVER,
         from_mm=KNUCKLE_HEIGHT_MM,
         to_mm=KNUCKLE_HEIGHT_MM,

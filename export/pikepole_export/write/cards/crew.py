@@ -38,7 +38,6 @@ from pikepole_export.write.cards.solids import (
 )
 from pikepole_export.write.cards.words import (
     force,
-    has_platform,
     height,
     on_one,
     platform_words,
@@ -182,7 +181,7 @@ def _stand(
         solids.append(person(foot, hand, colour))
         found.feet.append(foot)
     middle = crew.feet.mean(axis=0)
-    under = assessed.task.base_mm if has_platform(assessed) else floor(middle)
+    under = assessed.task.base_mm if assessed.task.is_on_platform else floor(middle)
     if assessed.task.floor_mm - under > 60.0:
         length = float(np.ptp(crew.feet @ crew.along)) + 800.0
         is_high = assessed.task.floor_mm > FALL_MM - 0.5
@@ -190,10 +189,10 @@ def _stand(
         solids.append(platform(middle, crew.along, length, under, GEAR, faced))
         said = (
             (platform_words(assessed, units),)
-            if has_platform(assessed)
+            if assessed.task.is_on_platform
             else ("as high as the deck",)
         )
-        if has_platform(assessed) and assessed.task.base_mm > 1.0:
+        if assessed.task.is_on_platform and assessed.task.base_mm > 1.0:
             said = (*said, f"{height(assessed.task.floor_mm, units)} above ground")
         if all(mark.lines != said for mark in found.marks):
             edge = middle + crew.along * length / 2

@@ -8,7 +8,6 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.cautions import (
@@ -16,11 +15,12 @@ from pikepole_export.derive.lifting.cautions import (
     force_as_mass,
 )
 from pikepole_export.derive.lifting.falls import FALL_MM, SCAFFOLD_FALL_MM
-from pikepole_export.derive.lifting.hand_tasks import Rest, TaskAssessment
+from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.items import BuiltUp
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.methods import LoadGroup, Method, Split, load_groups
+from pikepole_export.derive.lifting.sentences import platform_of, step_text
 from pikepole_export.derive.lifting.statics import WallRaise
 from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_model.building.part import Building
@@ -94,7 +94,7 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
         blocks.append(_by_hand(lift, units))
         others = _others(lift)
         if others:
-            blocks.append(Block("Looked at too", others))
+            blocks.append(Block("Other ways by hand", others))
     if lift.bracing:
         blocks.append(Block("Before letting go", (bracing_text(lift.bracing, units),)))
     return CardWords(
@@ -209,42 +209,22 @@ def _by_hand(lift: Lift, units: Units) -> Block:
     method = lift.chosen
     hardest = method.hardest if len(method.assessments) > 1 else None
     steps = [
-        _step(one, method, units) + (" (hardest)" if one is hardest else "") + _then(one, method)
-        for one in method.assessments
+        _step(number, method, units)
+        + (" (hardest)" if one is hardest else "")
+        + _then(number, method)
+        for number, one in enumerate(method.assessments)
     ]
-    return Block(f"{_begun(method.name)}; {_people(lift.people)}", tuple(steps), numbered=True)
+    return Block(f"{_people(lift.people)}: {method.name}", tuple(steps), numbered=True)
 
 
-def _step(assessed: TaskAssessment, method: Method, units: Units) -> str:
-    task, after = assessed.task, _after(assessed, method)
-    what = _begun(task.action)
-    if has_platform(assessed):
-        stands = f"from {platform_words(assessed, units)}"
-        # The same end, taken up again where it has been set down.
-        before = _before(assessed, method)
-        is_same = before is not None and before.task.action == task.action
-        what = _begun(stands) if is_same else f"{what}, {stands}"
-    if task.onto is not None:
-        on = task.onto if after is None else _onto(task.onto, after, units)
-        what += f"{'' if has_platform(assessed) else ','} onto {on}"
+def _step(number: int, method: Method, units: Units) -> str:
+    assessed = method.assessments[number]
+    what = _begun(step_text(method, number, units))
     symbol = f"{JOINT}{unit_symbol('mass', units)}"
-    said = force(task.force_n, units)
+    said = force(assessed.task.force_n, units)
     if assessed.guideline_kg > 0:
         said = said.removesuffix(symbol)  # said once, after the limit
     return f"{what}: {said} {_limit(assessed, units)}, {_hands(assessed, units)}"
-
-
-def _onto(rest: Rest, after: TaskAssessment, units: Units) -> str:
-    """On what it is set down, by the task that takes it up from there."""
-    match rest:
-        case Rest.PLATFORM:
-            return platform_words(after, units)
-        case Rest.BLOCK:
-            return f"a block {height(after.task.from_mm, units)} on {platform_words(after, units)}"
-        case Rest.LEDGE | Rest.CRIBS:
-            return rest.value
-        case _:
-            assert_never(rest)
 
 
 def _limit(assessed: TaskAssessment, units: Units) -> str:
@@ -262,37 +242,19 @@ def _hands(assessed: TaskAssessment, units: Units) -> str:
     return f"hands {start.removesuffix(f'{JOINT}mm')} to {end}"
 
 
-def _before(assessed: TaskAssessment, method: Method) -> TaskAssessment | None:
-    number = next(i for i, one in enumerate(method.assessments) if one is assessed)
-    return method.assessments[number - 1] if number else None
-
-
-def _after(assessed: TaskAssessment, method: Method) -> TaskAssessment | None:
-    number = next(i for i, one in enumerate(method.assessments) if one is assessed) + 1
-    return method.assessments[number] if number < len(method.assessments) else None
-
-
-def _then(assessed: TaskAssessment, method: Method) -> str:
+def _then(number: int, method: Method) -> str:
     """What comes between the first end and the second, where ends are raised."""
-    after = _after(assessed, method)
-    is_raised = (
-        assessed.task.to_mm > assessed.task.from_mm and method.technique is Technique.ONE_END
-    )
-    if after is None or after.task.at_mm == assessed.task.at_mm or not is_raised:
+    one, *after = (assessed.task for assessed in method.assessments[number:])
+    is_raised = one.to_mm > one.from_mm and method.technique is Technique.ONE_END
+    if not after or after[0].at_mm == one.at_mm or not is_raised:
         return ""
-    return ". Tie or nail it there before the other end is raised"
-
-
-def has_platform(assessed: TaskAssessment) -> bool:
-    """Whether people stand on one for a task."""
-    return assessed.task.floor_mm - assessed.task.base_mm > 1.0
+    return ". Nail or tie it there first"
 
 
 def platform_words(assessed: TaskAssessment, units: Units) -> str:
     """The platform of a task and, where that is no ground, what it stands on."""
-    task = assessed.task
-    on = " on the deck" if task.base_mm > 1.0 else ""
-    return f"platform{JOINT}{height(task.floor_mm - task.base_mm, units)}{on}"
+    on = " on the deck" if assessed.task.base_mm > 1.0 else ""
+    return f"{platform_of(assessed.task, units)}{on}"
 
 
 def _people(people: int) -> str:
@@ -310,7 +272,7 @@ def _at_top(tilt: WallRaise, units: Units) -> str:
 def _by_machine(machine: Machine, people: int, units: Units) -> Block:
     each = " each" if machine.count > 1 else ""
     lines = [
-        f"{_begun(_people(people))}: {machine.team.phrase}",
+        _begun(machine.worked_by(people)),
         f"Has to hold {mass(machine.needed_kg, units)}{each}",
     ]
     if machine.rating_kg is not None:

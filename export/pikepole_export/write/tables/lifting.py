@@ -20,6 +20,7 @@ from pikepole_export.derive.lifting.cautions import cautions_of
 from pikepole_export.derive.lifting.lift import Lift, ends
 from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.lifting.records import lift_records
+from pikepole_export.derive.lifting.sentences import asked_text, done_text, step_text
 from pikepole_export.derive.moving.plan import MoveRow, Moves
 from pikepole_export.write.tables.columns import CENTRE, MASS, Column, lines, masses, rounded
 from pikepole_export.write.tables.csv_json import write_csv, write_pair
@@ -197,18 +198,18 @@ def _lift(lift: Lift, units: Units) -> _Lift:
         name=item.name,
         times=item.times,
         kind=item.kind,
-        help=lift.help.label,
+        help=asked_text(lift, units),
         people=lift.people,
         grade=lift.grade.name.lower().replace("_", " "),
         verdict=lift.verdict(units),
-        way=method.name if machine is None else "by machine",
+        way=done_text(lift, units),
         loads=lift.loads,
         mass=item.whole.mass,
         size_mm=item.whole.size_mm,
         start_mm=heights.start_mm,
         end_mm=heights.end_mm,
         floor_mm=item.floor_mm,
-        hardest_hold=task.task.what,
+        hardest_hold=step_text(method, method.assessments.index(task), units),
         held_force_n=task.task.force_n,
         guideline_force_n=task.guideline_n,
         percent_of_guideline=round(task.used * 100) if isfinite(task.used) else None,
