@@ -85,17 +85,20 @@ def _held(machine: Machine, units: Units) -> str:
     return f"{needed}, its plate says {format_mass(machine.rating_kg, units, 'down')}"
 
 
-def step_text(method: Method, number: int, units: Units) -> str:
+def step_text(method: Method, number: int, units: Units, *, is_listed: bool = False) -> str:
     """What is done in one step of a method.
 
     Args:
         method: Any.
         number: Of the step, from 0.
         units: What heights are given in.
+        is_listed: Whether it stands below the step before, which has named the platform already.
     """
     tasks = [one.task for one in method.assessments]
     task, after = tasks[number], tasks[number + 1] if number + 1 < len(tasks) else None
     stands = f"on the {platform_of(task, units)}, " if task.is_on_platform else ""
+    if is_listed and number and tasks[number - 1].onto in (Rest.PLATFORM, Rest.BLOCK):
+        stands = "on that platform, "
     where = "" if task.onto is None else f" {_where(task.onto, after, units)}"
     return f"{stands}{_action(task)}{where}"
 

@@ -219,7 +219,7 @@ def _by_hand(lift: Lift, units: Units) -> Block:
 
 def _step(number: int, method: Method, units: Units) -> str:
     assessed = method.assessments[number]
-    what = _begun(step_text(method, number, units))
+    what = _begun(step_text(method, number, units, is_listed=True))
     symbol = f"{JOINT}{unit_symbol('mass', units)}"
     said = force(assessed.task.force_n, units)
     if assessed.guideline_kg > 0:
