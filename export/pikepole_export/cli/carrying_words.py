@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pikepole_export.cli.words import wrapped
+from pikepole_export.cli.words import hours_text, wrapped
 from pikepole_export.derive.lifting.carrying import REST_M, Carried, StageCarrying
-from pikepole_export.derive.lifting.labour import Hours
 from pikepole_model.scene.crew import Delivery
-from pikepole_model.units import Units, format_length, format_mass, plural
+from pikepole_model.units import Units, format_mass, format_number, plural
 
 _NAME = 30  # columns of a name; longer ones push the rest on
 
@@ -25,40 +24,42 @@ def carrying_block(stages: Sequence[StageCarrying], delivery: Delivery, units: U
         return []
     by = "by hand" if delivery.way == "hand" else f"with a {delivery.way}"
     head = (
-        f"Carried from the truck to the pile, {format_length(delivery.distance, units)}, {by}, "
-        "the high mass without offcuts; loads by the HSE figures, hours of one person:"
+        f"Carried from the truck to the pile, {_walk(delivery.distance, units)}, {by}, "
+        "as heavy as it may be, without offcuts. Loads by HSE's figures, times of one person:"
     )
     lines = ["", *wrapped(head)]
     for stage in stages:
         name = f"{stage.stage}. {stage.name}"
         mass, loads = format_mass(stage.mass_kg, units), plural(stage.loads, "load")
-        lines.append(f"  {name:{_NAME}} {mass:>9} {loads:>10} {_time(stage.hours):>16}")
+        lines.append(f"  {name:{_NAME}} {mass:>9} {loads:>10} {hours_text(stage.hours):>16}")
     several = [row for stage in stages for row in stage.carried if (row.people or 0) > 1]
     beyond = [row for stage in stages for row in stage.carried if row.people is None]
     for people in sorted({row.people for row in several if row.people}):
         rows = [row for row in several if row.people == people]
-        lines += wrapped(f"{people} people to a load: {_names(rows, units)}.", "    ", "  ")
+        lines += wrapped(
+            f"{people} people to a load, the heaviest in brackets: {_names(rows, units)}.",
+            "    ",
+            "  ",
+        )
     if beyond:
         text = (
-            f"Past the figures for 3 people, have them set down where they go, or bring a "
+            "Too heavy for 3 people: have the truck set them down where they go, or bring a "
             f"machine: {_names(beyond, units)}."
         )
         lines += wrapped(text, "    ", "  ")
     rest_m = REST_M[delivery.way]
     if delivery.distance > rest_m * 1000:
         text = (
-            f"The figures hold for about {format_length(rest_m * 1000, units)} without a rest: "
-            "set it down on the way."
+            f"Set each load down after about {_walk(rest_m * 1000, units)}: HSE's figures hold no "
+            "further without a rest."
         )
         lines += wrapped(text, "    ", "  ")
     return lines
 
 
-def _time(hours: Hours) -> str:
-    """How long it takes, at the least and at the most: what is under an hour in minutes."""
-    if hours.high >= 1:
-        return f"{hours.low:.1f} to {hours.high:.1f} h"
-    return f"{hours.low * 60:.0f} to {hours.high * 60:.0f} min"
+def _walk(distance_mm: float, units: Units) -> str:
+    """How far it is, to those who walk it: "30 ft", "9 m"."""
+    return format_number(distance_mm, "run", units).replace(".0 ", " ")
 
 
 def _names(rows: Sequence[Carried], units: Units) -> str:

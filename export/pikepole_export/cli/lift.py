@@ -79,7 +79,7 @@ def _whole(building: Building, plan: LiftPlan, moves: Moves, by: By) -> list[str
     body = by_order(plan, units) if by == By.ORDER else by_weight(plan, units)
     carried = carrying_block(plan.carried, building.scene.delivery, units)
     moved = moves_table(building, moves) if building.scene.move is not None else ()
-    return [*opening(building, plan), *body, *carried, *calendar(plan), *moved]
+    return [*opening(building, plan), *body, *carried, *calendar(plan, units), *moved]
 
 
 def _about(building: Building, plan: LiftPlan, name: str) -> list[str]:

@@ -2,25 +2,29 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import groupby
 
-from pikepole_export.cli.words import wrapped
+from pikepole_export.cli.words import hours_text, wrapped
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.items import LEAST_KG, Handling
 from pikepole_export.derive.lifting.left_out import LeftOut, Reason
 from pikepole_export.derive.lifting.lift import Lift
-from pikepole_export.derive.lifting.machine_kinds import MachineKind
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.plan import LiftPlan, StageHelp
-from pikepole_export.derive.lifting.schedule import Visit
-from pikepole_export.derive.lifting.sentences import asked_text, done_text, step_text
+from pikepole_export.derive.lifting.schedule import StageDays, Visit
+from pikepole_export.derive.lifting.sentences import (
+    asked_text,
+    done_text,
+    gear_text,
+    platforms_text,
+    step_text,
+)
 from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_model.building.part import Building
-from pikepole_model.scene.crew import Crew
+from pikepole_model.scene.crew import Crew, MaterialLift, Platform, WallJack
 from pikepole_model.units import (
     Units,
-    format_height,
     format_mass,
     headcount,
     plural,
@@ -36,12 +40,12 @@ def opening(building: Building, plan: LiftPlan) -> list[str]:
     """What is planned, for whom, what they cannot do, and what to bear in mind."""
     pieces = sum(lift.item.times for lift in plan.lifts)
     head = (
-        f"{building.scene.title}: {plural(len(plan.lifts), 'kind')} of lift, {pieces:,} in all. "
-        f"Every piece as heavy as it may be. {HEIGHTS}"
+        f"{building.scene.title}: {plural(pieces, 'lift')} of {plural(len(plan.lifts), 'kind')}, "
+        f"every piece taken as heavy as it may be. {HEIGHTS}"
     )
     return [
         *wrapped(head),
-        *wrapped(f"Crew: {_crew(plan.crew)}."),
+        *wrapped(_crew(plan.crew, building.scene.units)),
         *_above(plan, building.scene.units),
         *_beyond(plan, building.scene.units),
         "",
@@ -66,22 +70,13 @@ def _beyond(plan: LiftPlan, units: Units) -> list[str]:
     """What cannot be done with who and what is at hand, and what would do."""
     if not plan.beyond:
         return []
-    lines = ["", "Not with this crew and what it has at hand:"]
-    for help, lifts in groupby(sorted(plan.beyond, key=lambda one: one.help), lambda one: one.help):
-        same = list(lifts)
-        names = ", ".join(f"{lift.number} {lift.item.name}{_named(lift)}" for lift in same)
-        highest = max((lift.platform_mm for lift in same if lift.platform_mm), default=0.0)
-        tells = f", up to {format_height(highest, units)} high" if highest else ""
-        driven = all(lift.machine is not None and lift.machine.has_driver for lift in same)
-        driver = "; its driver comes with it" if driven else ""
-        lines += wrapped(f"{help.label}{tells}{driver}: {names}", indent="    ", first="  ")
+    brought = {lift.number: gear_text(lift, units) for lift in plan.beyond}
+    lines = ["", "What this crew cannot do with what it has:"]
+    for gear in dict.fromkeys(brought.values()):
+        same = [lift for lift in plan.beyond if brought[lift.number] == gear]
+        names = ", ".join(f"{lift.number} {lift.item.name}" for lift in same)
+        lines += wrapped(f"bring {gear}: {names}", indent="    ", first="  ")
     return lines
-
-
-def _named(lift: Lift) -> str:
-    """Which machine is to be brought, where more than that is known."""
-    kind = lift.machine.kind if lift.machine else MachineKind.HIRED
-    return "" if kind is MachineKind.HIRED else f" ({kind})"
 
 
 def cautions_list(texts: Iterable[str]) -> list[str]:
@@ -123,16 +118,15 @@ def _left_out(rows: Sequence[LeftOut], units: Units) -> list[str]:
     """What is not planned, reason by reason, and the rolls that it comes off."""
     if not rows:
         return []
-    lines = ["", "Not planned:"]
-    light = f"is under {format_mass(LEAST_KG, units)} (ISO 11228-1)"
+    lines = ["", "No lift is planned for these:"]
+    light = f"every piece is under {format_mass(LEAST_KG, units)} (ISO 11228-1)"
     for why in dict.fromkeys(row.why for row in rows):
         names = ", ".join(f"{row.stage}. {row.name}" for row in rows if row.why == why)
-        text = f"{names}: what is there {_reason(why, light)}"
-        lines += wrapped(text, indent="    ", first="  ")
+        lines += wrapped(f"{names}: {_reason(why, light)}", indent="    ", first="  ")
     rolls = dict.fromkeys(roll for row in rows for roll in row.rolls)
     if rolls:
         full = ", ".join(f"{roll.name} {format_mass(roll.mass_kg, units)}" for roll in rolls)
-        lines += wrapped(f"to carry up the rolls, which are full: {full}", "    ", "  ")
+        lines += wrapped(f"full rolls to carry up: {full}", "    ", "  ")
     return lines
 
 
@@ -142,34 +136,35 @@ def _reason(why: Reason, light: str) -> str:
             return light
         case Reason.LIGHT_OR_ROLLED:
             return f"{light} or {Reason.ROLLED}"
+        case Reason.LIGHT_OR_MADE:
+            return f"{light} or {Reason.MADE_IN_PLACE}"
         case Reason.ROLLED | Reason.EXISTING | Reason.MADE_IN_PLACE:
-            return why.value
+            return f"all of it {why.value}"
 
 
-def calendar(plan: LiftPlan) -> list[str]:
+def calendar(plan: LiftPlan, units: Units) -> list[str]:
     """On which days what is done, and on which helpers and hired machines are there."""
     days, crew = plan.calendar, plan.crew
     head = (
         f"Calendar: {plural(days.days, 'day')} of {crew.hours_per_day:g} h for "
-        f"{headcount(crew.people)}, by the most hours that the work takes; hours are one person's"
+        f"{headcount(crew.people)}, counting the most hours that the work may take. Hours are "
+        "those of one person."
     )
-    lines = ["", *wrapped(f"{head}."), ""]
+    lines = ["", *wrapped(head), ""]
     for stage, after in zip(days.stages, (*days.stages[1:], None), strict=True):
-        last = f" to {stage.last_day}" if stage.last_day > stage.first_day else ""
-        when = f"day {stage.first_day}{last}"
-        hours = f"{stage.hours.low:.1f} to {stage.hours.high:.1f} h"
-        lines.append(f"  {f'{stage.number}. {stage.name}':{_NAME}} {when:15} {hours:>16}")
+        name = f"{stage.number}. {stage.name}"
+        lines.append(f"  {name:{_NAME}} {_when(stage):15} {hours_text(stage.hours):>16}".rstrip())
         is_last = after is None or after.first_day > (days.move_day or 0)
         if days.move_day == stage.last_day + 1 and is_last:
             lines.append(f"  {'':{_NAME}} day {days.move_day}: the move")
-    return [*lines, "", *_visits(plan)]
+    return [*lines, "", *_visits(plan), *_brought(plan, units)]
 
 
 def _visits(plan: LiftPlan) -> list[str]:
     """When somebody comes, and for which lifts."""
     days = plan.calendar
     if not days.visits:
-        return ["No lift asks for a helper."]
+        return ["No helper is called: your crew does every lift."]
     hired = plural(days.machine_days, "day")
     if not days.helper_days:
         lines = [f"A machine comes for {hired}:"]
@@ -182,10 +177,48 @@ def _visits(plan: LiftPlan) -> list[str]:
     return lines
 
 
-def _crew(crew: Crew) -> str:
-    gear = ", ".join(one.kind for one in crew.gear) or "no gear"
+def _brought(plan: LiftPlan, units: Units) -> list[str]:
+    """What has to be there for some lifts and comes without a driver, and on which days."""
+    days = {stage.number: stage for stage in plan.calendar.stages}
+    lines: list[str] = []
+    found = [lift for lift in plan.beyond if lift.machine is None or not lift.machine.has_driver]
+    for gear in dict.fromkeys(gear_text(lift, units) for lift in found):
+        same = [lift for lift in found if gear_text(lift, units) == gear]
+        names = ", ".join(f"{lift.number} {lift.item.name}" for lift in same)
+        when = ", ".join(dict.fromkeys(_when(days[lift.item.stage]) for lift in same))
+        lines += wrapped(f"{when}: bring {gear} for {names}", indent="    ", first="  ")
+    return ["", "To have there:", *lines] if lines else []
+
+
+def _when(stage: StageDays) -> str:
+    """The days of a stage: "day 5", "day 5 to 7"."""
+    last = f" to {stage.last_day}" if stage.last_day > stage.first_day else ""
+    return f"day {stage.first_day}{last}"
+
+
+def _crew(crew: Crew, units: Units) -> str:
+    """Who is there, and with what: "Crew: one person, 2 helpers to call. Gear: trestles, ..."."""
     helpers = plural(crew.helpers, "helper") if crew.helpers else "no helper"
-    return f"{headcount(crew.people)}, {helpers} to call, {gear}; figures for {crew.guideline}"
+    return (
+        f"Crew: {headcount(crew.people)}, {helpers} to call. Gear: "
+        f"{', '.join(_gear(crew, units)) or 'none'}. Guideline figures for {crew.guideline}."
+    )
+
+
+def _gear(crew: Crew, units: Units) -> Iterator[str]:
+    """What is at hand, how many of a kind: "trestles", "2 wall jacks"."""
+    counts: Counter[str] = Counter()
+    for one in crew.gear:
+        counts[one.kind] += one.count if isinstance(one, WallJack | MaterialLift) else 1
+    heights = [one.height for one in crew.gear if isinstance(one, Platform)]
+    for kind, count in counts.items():
+        match kind:
+            case "trestles":
+                yield kind
+            case "platform":
+                yield platforms_text(heights, units)
+            case _:
+                yield plural(count, kind) if count > 1 else f"a {kind}"
 
 
 def _line(lift: Lift, crew: Crew, units: Units) -> list[str]:
@@ -232,7 +265,9 @@ def _order(stage: StageHelp) -> list[str]:
     if list(stage.lifts) == sorted(stage.lifts):
         return []
     return wrapped(
-        f"for the fewest visits: {_numbers(stage.lifts)}", indent=" " * 9, first="       "
+        f"in this order helpers come the fewest times: {_numbers(stage.lifts)}",
+        indent=" " * 9,
+        first=" " * 7,
     )
 
 
@@ -245,8 +280,8 @@ def _visit(visit: Visit, names: dict[int, str]) -> str:
     waits = visit.waiting_hours
     between = f" and {waits:.1f} h in between that you work alone" if waits >= 0.05 else ""
     return (
-        f"{begins}, {_days(visit.days)}, {stages}: {' and '.join((*who, *machines))}, about "
-        f"{visit.hours:.1f} h{between}: {lifts}"
+        f"{begins}, {_days(visit.days)}, {stages}: {' and '.join((*who, *machines))}, for about "
+        f"{visit.hours:.1f} h{between}; lift{'s' if len(visit.lifts) > 1 else ''} {lifts}"
     )
 
 

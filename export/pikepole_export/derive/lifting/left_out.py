@@ -24,6 +24,7 @@ class Reason(StrEnum):
     MADE_IN_PLACE = "is made in its place"
     LIGHT = "is light"
     LIGHT_OR_ROLLED = "is light or comes off a roll"
+    LIGHT_OR_MADE = "is light or made in its place"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +75,8 @@ def _why(parts: Sequence[Part]) -> Reason:
         return Reason.EXISTING
     if handled <= {Handled.IN_PLACE}:
         return Reason.MADE_IN_PLACE
+    if Handled.IN_PLACE in handled:
+        return Reason.LIGHT_OR_MADE
     return Reason.LIGHT_OR_ROLLED if Handled.ROLL in handled else Reason.LIGHT
 
 

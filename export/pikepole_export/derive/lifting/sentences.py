@@ -1,6 +1,7 @@
 """What is done in a lift, as a builder says it: which end, how high, onto what, and how hard it is.
 
     asked_text(lift, units) -> "2 helpers"
+    gear_text(lift, units) -> "the chain hoist"
     done_text(lift, units) -> "3 people tilt it up; 41.3 lb, guideline 53.1 lb"
     way_text(method, units) -> "lift the right end to 8 ft, then the left end to 6 ft"
     step_text(method, number, units) -> "on the 3 ft platform, lift the right end onto its seat"
@@ -13,7 +14,7 @@ whoever does it, so that "3 people" can stand before it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import groupby
 from typing import assert_never
 
@@ -44,25 +45,26 @@ def asked_text(lift: Lift, units: Units) -> str:
         lift: As it is planned.
         units: What heights are given in.
     """
-    asked: list[str] = []
+    helpers = plural(lift.helpers, "helper") if lift.helpers else ""
     match lift.help:
         case Help.ALONE:
             return "alone" if lift.people == 1 else "your crew"
         case Help.HELPER:
-            pass
-        case Help.GEAR | Help.HIRE:
-            assert lift.machine is not None, "what is brought is a machine"
-            driver = " with its driver" if lift.machine.has_driver else ""
-            asked.append(f"{'' if lift.machine.at_hand else 'bring '}{lift.machine.phrase}{driver}")
-        case Help.PLATFORM:
-            heights = [mm for mm in (lift.step_mm, lift.platform_mm) if mm is not None]
-            brought = " and a ".join(platform_text(mm, units) for mm in heights)
-            asked.append(f"bring a {brought}")
+            return helpers
+        case Help.GEAR | Help.HIRE | Help.PLATFORM:
+            bring = "" if lift.help is Help.GEAR else "bring "
+            return ", ".join(filter(None, (f"{bring}{gear_text(lift, units)}", helpers)))
         case _:
             assert_never(lift.help)
-    if lift.helpers:
-        asked.append(plural(lift.helpers, "helper"))
-    return ", ".join(asked)
+
+
+def gear_text(lift: Lift, units: Units) -> str:
+    """What a lift takes beyond hands and what people stand on already: "a 4 ft platform"."""
+    if lift.machine is not None:
+        driver = " with its driver" if lift.machine.has_driver else ""
+        return f"{lift.machine.phrase}{driver}"
+    heights = [mm for mm in (lift.step_mm, lift.platform_mm) if mm is not None]
+    return " and ".join(f"a {platform_text(mm, units)}" for mm in heights)
 
 
 def done_text(lift: Lift, units: Units) -> str:
@@ -155,6 +157,13 @@ def platform_text(height_mm: float, units: Units) -> str:
     return f"{format_length(height_mm, units)} platform"
 
 
+def platforms_text(heights_mm: Iterable[float], units: Units) -> str:
+    """Platforms by their heights: "3 ft platform", "3 ft and 6 ft platforms"."""
+    names = [platform_text(mm, units) for mm in sorted(heights_mm)]
+    sizes = " and ".join(dict.fromkeys(name.removesuffix(" platform") for name in names))
+    return f"{sizes} {'platforms' if len(names) > 1 else 'platform'}"
+
+
 def platform_of(task: HandTask, units: Units) -> str:
     """The one that people stand on for a task, by its height over what it stands on."""
     return platform_text(task.floor_mm - task.base_mm, units)
@@ -206,12 +215,8 @@ def _end_by_end(method: Method, units: Units) -> str:
 
 def _platforms(tasks: Sequence[HandTask], units: Units) -> str:
     """The platforms that it goes up by: ", using the 3 ft and 6 ft platforms"."""
-    heights = sorted({task.floor_mm - task.base_mm for task in tasks if task.is_on_platform})
-    names = dict.fromkeys(platform_text(mm, units) for mm in heights)
-    if not names:
-        return ""
-    sizes = " and ".join(name.removesuffix(" platform") for name in names)
-    return f", using the {sizes} {'platforms' if len(names) > 1 else 'platform'}"
+    heights = {task.floor_mm - task.base_mm for task in tasks if task.is_on_platform}
+    return f", using the {platforms_text(heights, units)}" if heights else ""
 
 
 def _action(task: HandTask) -> str:
