@@ -24,7 +24,7 @@ def carrying_block(stages: Sequence[StageCarrying], delivery: Delivery, units: U
         return []
     by = "by hand" if delivery.way == "hand" else f"with a {delivery.way}"
     head = (
-        f"Carried from the truck to the pile, {_walk(delivery.distance, units)}, {by}, "
+        f"Carried from the truck to the pile, {_walk(delivery.walk_mm(units), units)}, {by}, "
         "as heavy as it may be, without offcuts. Loads by HSE's figures, times of one person:"
     )
     lines = ["", *wrapped(head)]
@@ -48,7 +48,7 @@ def carrying_block(stages: Sequence[StageCarrying], delivery: Delivery, units: U
         )
         lines += wrapped(text, "    ", "  ")
     rest_m = REST_M[delivery.way]
-    if delivery.distance > rest_m * 1000:
+    if delivery.walk_mm(units) > rest_m * 1000:
         text = (
             f"Set each load down after about {_walk(rest_m * 1000, units)}: HSE's figures hold no "
             "further without a rest."

@@ -137,7 +137,7 @@ def _reason(why: Reason, light: str) -> str:
         case Reason.LIGHT_OR_ROLLED:
             return f"{light} or {Reason.ROLLED}"
         case Reason.LIGHT_OR_MADE:
-            return f"{light} or {Reason.MADE_IN_PLACE}"
+            return f"{light} or made in its place"
         case Reason.ROLLED | Reason.EXISTING | Reason.MADE_IN_PLACE:
             return f"all of it {why.value}"
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Literal, TypeAlias
 
 from pydantic import BeforeValidator, Field, model_validator
 
 from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.types import Layer, Name, Section
+from pikepole_model.units import FOOT_MM, Units
 
 Rating: TypeAlias = Annotated[float, Measure("mass", 50.0, 50_000.0)]
 Reach: TypeAlias = Annotated[float, Measure("length", 300.0, 30_000.0)]  # above the ground
@@ -132,13 +134,26 @@ class Crew(Section):
     gear: Annotated[tuple[Gear, ...], Field(strict=False)] = ()
 
 
+# From the truck to the pile where a scene does not say: common practice, no source.
+WALK_MM: Mapping[Units, float] = {"imperial": 30 * FOOT_MM, "metric": 9000.0}
+
+
 class Delivery(Section):
     """How what arrives is brought from the truck to the pile; [delivery]."""
 
-    distance: Annotated[float, Measure("length", 0.0, 1_000_000.0)] = 9144.0
+    # Without: what is usual, WALK_MM.
+    distance: Annotated[float, Measure("length", 0.0, 1_000_000.0)] | None = None
     way: Literal["hand", "two-wheel truck", "wheelbarrow"] = "hand"
     # Of the hands when they put it down.
     pile_height: Annotated[float, Measure("length", 0.0, 1_500.0)] = 406.4
+
+    def walk_mm(self, units: Units) -> float:
+        """From the truck to the pile, mm.
+
+        Args:
+            units: The scene's, in which a distance that it does not give is round.
+        """
+        return WALK_MM[units] if self.distance is None else self.distance
 
 
 class Rate(Section):

@@ -144,7 +144,7 @@ def carrying(building: Building) -> tuple[StageCarrying, ...]:
         things = (*whole_ones[stage.number], *_pieces(stage, longest_mm))
         rows = tuple(row for thing in things for row in _carried(thing, scene.delivery, scene.crew))
         if rows:
-            found.append(_stage(stage, rows, scene.delivery, scene.crew))
+            found.append(_stage(stage, rows, scene.delivery.walk_mm(scene.units), scene.crew))
     return tuple(found)
 
 
@@ -176,10 +176,8 @@ def limit_kg(way: str, people: int, delivery: Delivery, lifter: Lifter) -> float
     return min(pushed_kg, held_kg / share - CART_KG) if share else pushed_kg
 
 
-def _stage(
-    stage: Stage, rows: tuple[Carried, ...], delivery: Delivery, crew: Crew
-) -> StageCarrying:
-    trip = trip_hours(delivery.distance)
+def _stage(stage: Stage, rows: tuple[Carried, ...], walk_mm: float, crew: Crew) -> StageCarrying:
+    trip = trip_hours(walk_mm)
     people = [(row, row.people or max(TEAM)) for row in rows]
     hours = trip * sum(row.loads * count for row, count in people)
     elapsed = sum(row.loads * trip.high * count / max(count, crew.people) for row, count in people)
