@@ -332,7 +332,7 @@ def test_what_is_above_the_guideline_is_told_first_with_both_numbers() -> None:
     found = re.findall(
         r"(\d+) ridge beam length 1, on the \d ft platform, lift the \w+ end onto the \d ft "
         r"platform: above the guideline for 3 people: ([\d.]+) lb, guideline ([\d.]+) lb; "
-        r"within it if it is [\d.]+ lb lighter",
+        r"within it if the piece is [\d.]+ lb lighter",
         told,
     )
     ((number, load, guideline),) = found

@@ -119,7 +119,7 @@ def test_a_beam_in_two_lengths_is_two_lifts_that_meet_over_what_carries_both() -
         assert splice.at_mm[1:] == pytest.approx((4000, 2400))
         assert (splice.on, splice.bearing_mm) == (("post",), pytest.approx(44.5))
         assert not splice.needs_prop
-        assert any("on post, 44 mm of them" in said for said in told(item))
+        assert any("on post, with 44 mm of bearing" in said for said in told(item))
 
 
 @pytest.mark.parametrize("under", [(), (post(4000 - 30, 60),), (post(1000, 89),)])
@@ -130,7 +130,9 @@ def test_a_splice_over_nothing_or_too_little_is_propped(under: tuple[Part, ...])
         assert splice.needs_prop
         # Half of each length comes down at its end (moments): 26.7 / 2 and 13.3 / 2 kg.
         half = item.whole.mass.high_kg / 2
-        assert any(f"trestle, braced, for {half:.1f} kg" in said for said in told(item))
+        assert any(
+            f"trestle under the splice, braced, for {half:.1f} kg" in said for said in told(item)
+        )
 
 
 def told(item: Item) -> tuple[str, ...]:

@@ -68,7 +68,9 @@ def test_a_hair_above_is_said_with_both_numbers_and_goes_by_no_truck() -> None:
     assert "0.3 kg lighter" in said
     within = planned(sheet(19.4), people=2, helpers=3, guideline="women", gear=[TRESTLES, TRUCK])
     assert (within.grade, within.people) == (Grade.WITHIN, 3)
-    assert within.verdict("metric") == "within the guideline for 3 people"
+    assert within.verdict("metric") == (
+        "within the guideline for 3 people: 19.4 kg, guideline 19.5 kg"
+    )
 
 
 def test_more_than_a_little_above_goes_by_the_truck_that_is_there() -> None:
@@ -165,7 +167,7 @@ def test_without_gear_or_a_mend_a_machine_is_named() -> None:
         (MorePeople(3), "with 3 people"),
         (OnTrestles(750.0), "off trestles 750 mm high"),
         (Handles(), "with handles or straps to hold it by"),
-        (Lighter(0.31), "if it is 0.4 kg lighter"),
+        (Lighter(0.31), "if the piece is 0.4 kg lighter"),
     ],
 )
 def test_mends_in_words(mend: Any, words: str) -> None:

@@ -7,12 +7,13 @@ cautions_of(lift, units) -> tuple[str, ...]     with this one, beside those
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import assert_never
 
 from pikepole_export.derive.lifting.bracing import Bracing
 from pikepole_export.derive.lifting.falls import RAIL_MM, FallGuard, fall_protection
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
+from pikepole_export.derive.lifting.halves import LAP_MM
 from pikepole_export.derive.lifting.items import BuiltUp, Handling
 from pikepole_export.derive.lifting.ledges import LEDGE_MM
 from pikepole_export.derive.lifting.lift import Lift
@@ -36,6 +37,9 @@ from pikepole_model.units import (
     plural,
     unit_symbol,
 )
+
+# What walls and posts are braced with, as it is bought: 38 x 89 mm. Source: PS 20-20.
+_BRACE: Mapping[Units, str] = {"imperial": "2x4", "metric": "38 x 89 mm"}
 
 _ALWAYS = (
     "These figures come from a model of the scene, not from a scale. Wet timber is heavier: weigh "
@@ -62,9 +66,9 @@ def cautions(crew: Crew, weighed: Iterable[str] = ()) -> tuple[str, ...]:
     return (
         *(f"Weighed: {text}." for text in weighed),
         *_ALWAYS,
-        "A guideline for hands is no promise: backs get hurt under it too. It is the less of "
-        f"NIOSH's equation and HSE's column for {crew.guideline}, for firm level ground and hands "
-        "that have practice.",
+        "A guideline for hands is no promise: backs get hurt under it too. It is the lower of "
+        f"NIOSH's lifting equation and HSE's figures for {crew.guideline}, on firm level ground, "
+        "for people who are used to lifting.",
     )
 
 
@@ -81,7 +85,7 @@ def cautions_of(lift: Lift, units: Units) -> tuple[str, ...]:
         *_put_up(lift, units),
         *_by_machine(lift, units),
         *_spliced(lift, units),
-        *_while_fixed(lift),
+        *_while_fixed(lift, units),
         *_in_wind(lift, units),
         *_high(lift, units),
     )
@@ -103,20 +107,25 @@ def bracing_text(bracing: Bracing, units: Units) -> str:
     long, fixed = (
         format_height(size_mm, units) for size_mm in (bracing.length_mm, bracing.fixed_at_mm)
     )
+    brace = f"2x4 {long} long" if units == "imperial" else f"38 x 89 x {long}"
     if bracing.braces == 1:
-        begins = f"2 braces square to each other, 2x4 {long} long"
+        begins = f"2 braces square to each other, {brace}"
     else:
         first, apart = (format_height(mm, units) for mm in (bracing.places_mm[0], bracing.apart_mm))
-        begins = (
-            f"{bracing.braces} braces, 2x4 {long} long, {first} from each end and {apart} apart"
-        )
+        begins = f"{bracing.braces} braces, {brace}, {first} from each end and {apart} apart"
     along, foot = (
         force_as_mass(force_n, units) for force_n in (bracing.brace_n, bracing.vertical_n)
     )
     return (
-        f"{begins}, fixed {fixed} up, {bracing.nails}-16d each end: {along} along one, {foot} at "
-        f"its foot; for wind to {stop_wind_text(bracing.wind_m_s, units)}"
+        f"{begins}, nailed {fixed} up, {_nails(bracing.nails, units)} each end: {along} along one, "
+        f"{foot} at its foot; for wind to {stop_wind_text(bracing.wind_m_s, units)}"
     )
+
+
+def _nails(count: int, units: Units) -> str:
+    """Common nails of 16d: "2-16d", and by their size where nobody counts in pennies."""
+    # 3-1/2 in long, 0.162 in thick. Source: ASTM F1667, from memory.
+    return f"{count}-16d" if units == "imperial" else f"{plural(count, 'nail')} 4.1 x 89 mm"
 
 
 def balance_angle_text(angle_deg: float) -> str:
@@ -136,13 +145,13 @@ def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
     by_hand = lift.machine is None or lift.machine.kind is MachineKind.WALL_JACK
     if tilt is not None and by_hand:
         yield (
-            f"Stop its foot from sliding, {force_as_mass(tilt.foot_n, units)}; nail braces to its "
-            "top first. Nobody stands where it would fall."
+            f"Stop its foot from sliding: {force_as_mass(tilt.foot_n, units)}. Nail "
+            "braces to its top first. Nobody stands where it would fall."
         )
         if tilt.hold_back_n > 0:
             yield (
-                f"Past {balance_angle_text(tilt.balance_deg)} it falls on by itself: hold it back, "
-                f"{force_as_mass(tilt.hold_back_n, units)}."
+                f"Past {balance_angle_text(tilt.balance_deg)} it falls on by itself: hold it back "
+                f"with {force_as_mass(tilt.hold_back_n, units)}."
             )
     if lift.machine is None and lift.people > 1:
         yield "One gives the word; all lift, walk and set down on it."
@@ -250,7 +259,8 @@ def _under_a_tripod(lift: Lift, machine: Machine, units: Units) -> Iterator[str]
     aside = format_length(machine.aside_mm, units, "down")
     spread = format_height(stand.spread_mm, units)
     yield (
-        f"The head right over its place, feet {spread} apart and chained: {_forces(stand, units)}."
+        f"Tripod head right over its place, feet {spread} apart and chained: "
+        f"{_forces(stand, units)}."
     )
     if lift.item.whole.is_upright:
         yield (
@@ -267,7 +277,7 @@ def _under_a_tripod(lift: Lift, machine: Machine, units: Units) -> Iterator[str]
 
 def _forces(stand: Tripod, units: Units) -> str:
     leg, out = (force_as_mass(force_n, units) for force_n in (stand.leg_n, stand.outward_n))
-    return f"{leg} along a leg, {out} out at a foot"
+    return f"{leg} along each leg, {out} outward at each foot"
 
 
 def _spliced(lift: Lift, units: Units) -> Iterator[str]:
@@ -277,21 +287,21 @@ def _spliced(lift: Lift, units: Units) -> Iterator[str]:
         if not splice.needs_prop:
             bears = format_length(splice.bearing_mm, units, "down")
             yield (
-                f"Its plies all end on {splice.on[0]}, {bears} of them: nail them before letting "
-                "go."
+                f"All its plies end on {splice.on[0]}, with {bears} of bearing: nail them before "
+                "letting go."
             )
             continue
         up = format_height(splice.at_mm[2], units)
         share = load.end_shares[nearer_end(load, splice.at_mm)]
         yield (
-            f"Its plies all end {up} up, where nothing carries them and the next length: under the "
-            "splice set a post, prop or trestle, braced, for "
+            f"All its plies end {up} up, where nothing carries them and the next length: set a "
+            "post, prop or trestle under the splice, braced, for "
             f"{force_as_mass(load.weight_n * share, units)} from this length, and leave it there "
             "until the plies are joined."
         )
 
 
-def _while_fixed(lift: Lift) -> Iterator[str]:
+def _while_fixed(lift: Lift, units: Units) -> Iterator[str]:
     """How it is held until its fixings are in."""
     item = lift.item
     match item.handling:
@@ -309,12 +319,12 @@ def _while_fixed(lift: Lift) -> Iterator[str]:
         case Handling.WALL:
             if lift.chosen.split is Split.HALVES:
                 yield (
-                    "Where the halves meet each has a stud, the plates cut between: nail the two "
-                    "together; the upper plate laps them by 24 in."
+                    "Nail the two studs together where the halves meet; the upper plate laps the "
+                    f"joint by {format_length(LAP_MM, units)}."
                 )
             yield (
-                "Until it is sheathed: a diagonal 2x4 across the studs, 2-16d to a plate, 1-16d to "
-                "a stud."
+                f"Until it is sheathed: a diagonal {_BRACE[units]} across the studs, "
+                f"{_nails(2, units)} to a plate, 1 to a stud."
             )
         case Handling.STICK | Handling.POST | Handling.BEAM:
             pass
@@ -330,7 +340,7 @@ def _in_wind(lift: Lift, units: Units) -> Iterator[str]:
     yield f"Put it down in a mean wind of {stop_wind_text(wind.stop_m_s, units)} ({why})."
     match wind.attitude:
         case Attitude.EDGE_ON:
-            yield f"Edge to the wind: face on, a gust of {face_gust} is {more}."
+            yield f"Keep its edge to the wind: face on, a gust of {face_gust} is {more}."
         case Attitude.FACE_ON:
             pass
         case _:

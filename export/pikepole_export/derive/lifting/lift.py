@@ -18,7 +18,7 @@ from pikepole_export.derive.lifting.mends import Mend, mend_text
 from pikepole_export.derive.lifting.methods import Method, Split
 from pikepole_export.derive.lifting.rests import BEARERS_MM
 from pikepole_export.derive.lifting.wind import WindLimit
-from pikepole_model.units import Units, format_mass, headcount
+from pikepole_model.units import Units, format_length, format_mass, headcount
 
 
 class Help(IntEnum):
@@ -156,8 +156,12 @@ class Lift:
         who = headcount(self.people)
         match self.grade:
             case Grade.WITHIN:
-                higher = ", from a higher platform than is at hand" if self.platform_mm else ""
-                return f"within the guideline for {who}{higher}"
+                higher = ""
+                if self.platform_mm is not None:
+                    high = format_length(self.platform_mm, units)
+                    higher = f", from a platform {high} high that has to be brought"
+                load, limit = self._load_and_limit(units)
+                return f"within the guideline for {who}{higher}: {load}, guideline {limit}"
             case Grade.ABOVE:
                 instead = self._by_machine() or self.mended(units)
                 return f"{self.passed(units)}; {instead}"
@@ -190,9 +194,14 @@ class Lift:
             return (
                 f"above the guideline for {who}: the hands are higher than {hardest.source} rates"
             )
-        load = format_mass(hardest.task.mass_kg, units)
-        limit = format_mass(hardest.guideline_kg, units, "down")
+        load, limit = self._load_and_limit(units)
         return f"above the guideline for {who}: {load}, guideline {limit}"
+
+    def _load_and_limit(self, units: Units) -> tuple[str, str]:
+        """What its hardest step takes, and what the guideline gives those who do it."""
+        hardest = self.chosen.hardest
+        limit = format_mass(hardest.guideline_kg, units, "down")
+        return format_mass(hardest.task.mass_kg, units), limit
 
     def mended(self, units: Units) -> str:
         """What brings it within: "within it with 3 people, or 0.3 kg lighter"."""

@@ -72,7 +72,7 @@ def mend_text(mend: Mend, units: Units) -> str:
         case Handles():
             return "with handles or straps to hold it by"
         case Lighter(less_kg):
-            return f"if it is {format_mass(less_kg, units, 'up')} lighter"
+            return f"if the piece is {format_mass(less_kg, units, 'up')} lighter"
         case _:
             assert_never(mend)
 

@@ -119,6 +119,12 @@ class Method:
         return how if self.split is Split.WHOLE else f"{self.split.value}, {how}"
 
     @property
+    def doing(self) -> str:
+        """What to do, told to whoever does it: "tilt it up, in two half lengths"."""
+        does = self.technique.doing
+        return does if self.split is Split.WHOLE else f"{does}, {self.split.value}"
+
+    @property
     def hardest(self) -> TaskAssessment:
         """The task that comes nearest to its guideline, or goes furthest past it."""
         # The first of equal ones, a float's last digits aside.

@@ -19,6 +19,7 @@ from pikepole_export.derive.lifting.cautions import (
 )
 from pikepole_export.derive.lifting.falls import FALL_MM, RAIL_MM, SCAFFOLD_FALL_MM, fall_protection
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
+from pikepole_export.derive.lifting.halves import LAP_MM
 from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
 from pikepole_export.derive.lifting.hands import push_guideline, team_factor
 from pikepole_export.derive.lifting.items import Item
@@ -133,6 +134,7 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
             "fall_from_scaffold_mm": SCAFFOLD_FALL_MM,
             "least_sling_angle_deg": LEAST_ANGLE_DEG,
             "guard_rail_mm": RAIL_MM,
+            "plate_lap_mm": LAP_MM,
         },
         "cautions": cautions_of(lift, units),
     }

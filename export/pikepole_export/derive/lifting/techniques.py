@@ -56,6 +56,23 @@ class Technique(Enum):
     ROCKED = "rocked up on two cribs"
 
     @property
+    def doing(self) -> str:
+        """What to do, told to whoever does it."""
+        match self:
+            case Technique.CARRIED:
+                return "carry it"
+            case Technique.ONE_END:
+                return "one end, then the other"
+            case Technique.SLID:
+                return "slide it off the stack"
+            case Technique.TILTED:
+                return "tilt it up"
+            case Technique.LEDGES:
+                return "lift it ledge by ledge"
+            case Technique.ROCKED:
+                return "rock it up on two cribs"
+
+    @property
     def rig(self) -> Rig:
         """What has to be put up for it first."""
         match self:

@@ -121,8 +121,8 @@ def _always(building: Building, lift: Lift) -> tuple[str, ...]:
     who = building.scene.crew.guideline
     hardest = lift.chosen.hardest
     return (
-        f"\u201c{_limit(hardest, units)}\u201d: for practised {who} together on firm level ground, "
-        "rounded down. Backs get hurt under it too.",
+        f"\u201c{_limit(hardest, units)}\u201d: guideline for {who} used to lifting, together, "
+        "on firm level ground. Backs get hurt under it too.",
         "From a model: wet timber is heavier. Never stand under a load. Brace before letting go.",
         f"Fall protection from {edge}, on a scaffold from {scaffold}. Local rules{plate} count "
         "before this card.",
@@ -167,9 +167,10 @@ def on_one(assessed: TaskAssessment, units: Units) -> str:
 
 
 def _range(of: Mass, units: Units) -> str:
-    symbol = f"{JOINT}{unit_symbol('mass', units)}"
-    low, likely = (mass(value, units).removesuffix(symbol) for value in (of.low_kg, of.likely_kg))
-    return f"{low} low, {likely} likely, {mass(of.high_kg, units)} high"
+    low, high = mass(of.low_kg, units), mass(of.high_kg, units)
+    if low == high:
+        return high
+    return f"{low} to {high}, likely {mass(of.likely_kg, units)}"
 
 
 def _size(size_mm: Sequence[float], units: Units) -> str:
@@ -214,7 +215,7 @@ def _by_hand(lift: Lift, units: Units) -> Block:
         + _then(number, method)
         for number, one in enumerate(method.assessments)
     ]
-    return Block(f"{_people(lift.people)}: {method.name}", tuple(steps), numbered=True)
+    return Block(f"{_people(lift.people)}: {method.doing}", tuple(steps), numbered=True)
 
 
 def _step(number: int, method: Method, units: Units) -> str:
@@ -248,7 +249,7 @@ def _then(number: int, method: Method) -> str:
     is_raised = one.to_mm > one.from_mm and method.technique is Technique.ONE_END
     if not after or after[0].at_mm == one.at_mm or not is_raised:
         return ""
-    return ". Nail or tie it there first"
+    return ". Nail or tie it there"
 
 
 def platform_words(assessed: TaskAssessment, units: Units) -> str:
@@ -265,8 +266,8 @@ def _at_top(tilt: WallRaise, units: Units) -> str:
     """The force at the top edge, square to what is tilted up, all the way."""
     start, peak = force(tilt.start_n, units), force(tilt.peak_n, units)
     if start == peak:
-        return f"At its top edge {peak}, most at the start"
-    return f"At its top edge {start} at the start, most at {tilt.peak_deg:.0f}\u00b0: {peak}"
+        return f"At its top edge {peak}, most to start"
+    return f"At its top edge {start} to start, at most {peak}, at {tilt.peak_deg:.0f}\u00b0"
 
 
 def _by_machine(machine: Machine, people: int, units: Units) -> Block:
@@ -297,7 +298,8 @@ def _by_machine(machine: Machine, people: int, units: Units) -> Block:
     if machine.here_kg is not None and machine.approach is not None:
         here = mass(machine.here_kg, units, "down")
         lines.append(
-            f"About {here} at {height(machine.approach.out_mm, units)} out: its chart decides"
+            f"Holds about {here} at {height(machine.approach.out_mm, units)} out: its load chart "
+            "decides"
         )
     return Block(_begun(machine.phrase), tuple(lines))
 
@@ -308,7 +310,7 @@ def _others(lift: Lift) -> tuple[str, ...]:
     Piece by piece every wall goes up: a card of its frame is for those who want another way.
     """
     return tuple(
-        f"{_begun(method.name)}: {_people(method.people)}"
+        f"{_begun(method.doing)}: {_people(method.people)}"
         for method in lift.methods
         if method.people and method.how != lift.chosen.how and method.split is not Split.PIECES
     )
