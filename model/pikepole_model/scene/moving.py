@@ -10,7 +10,7 @@ from pikepole_model.scene.crew import Rating
 from pikepole_model.scene.quantity import Measure
 from pikepole_model.scene.types import LumberName, Name, Section, Wall
 
-LONGEST_FORK_MM = 3_000.0
+LONGEST_FORK_MM, BROADEST_FORK_MM, THICKEST_PIPE_MM = 3_000.0, 400.0, 300.0
 
 ForkLength: TypeAlias = Annotated[float, Measure("length", 600.0, LONGEST_FORK_MM)]
 BeamLength: TypeAlias = Annotated[float, Measure("length", 600.0, 12_000.0)]
@@ -32,7 +32,7 @@ class Pipes(Section):
 
     count: Annotated[int, Field(ge=3, le=60)]
     ahead: Annotated[int, Field(ge=1, le=20)] = 2  # of them, laid before the others roll out
-    diameter: Annotated[float, Measure("length", 25.0, 300.0)]  # outside
+    diameter: Annotated[float, Measure("length", 25.0, THICKEST_PIPE_MM)]  # outside
     length: Reach
     rating: Rating  # what one may carry
 
@@ -58,7 +58,7 @@ class Move(Section):
     fork_spacing: Annotated[float, Measure("length", 200.0, 10_000.0)] = 1219.2  # on centre
     fork: ForkLength = 1219.2
     # Cautious for small trucks: common practice, no source.
-    fork_width: Annotated[float, Measure("length", 50.0, 400.0)] = 101.6
+    fork_width: Annotated[float, Measure("length", 50.0, BROADEST_FORK_MM)] = 101.6
     fork_thickness: Annotated[float, Measure("length", 20.0, 150.0)] = 63.5
     beams: CarryingBeams | None = None
     pipes: Pipes | None = None

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from pikepole_export.derive.moving.bending import MemberBending, bend_members
-from pikepole_export.derive.moving.design_values import BendingValue, bending_value
+from pikepole_export.derive.moving.design_values import Stress, WoodValues, wood_values
 from pikepole_export.derive.moving.structure import MovedStructure, SideAxes
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.spacing import TOLERANCE_MM
@@ -22,6 +22,10 @@ from pikepole_model.geometry.spacing import TOLERANCE_MM
 # 1807.2.3, from memory, for retaining walls: both by analogy, nothing is written for this.
 LEAST_TILT = 0.10
 AGAINST_TIPPING = 1.5
+
+
+# Wood that holds more is wet in service. Source: NDS 4.1.4.
+WET_PERCENT = 19.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,22 +156,38 @@ class Carried:
         )
         return self.reaches[count - 1].needed_mm if count else None
 
-    @property
-    def past_value(self) -> tuple[MemberBending, ...]:
-        """Members that are bent past their reference value, the worst first."""
-        past = [one for one in self.members if one.past_value]
-        return tuple(sorted(past, key=lambda one: -one.jerked_n_mm2))
+    def past(self, *stresses: Stress) -> tuple[MemberBending, ...]:
+        """Members that are stressed past their value so, the worst first."""
+        return past_value(self.members, *stresses)
 
 
-def value_of(building: Building, part: Part) -> BendingValue | None:
-    """The reference value of a member of the frame as it lies: upright as it is."""
-    lumber = building.scene.lumber
-    sides = sorted(part.across_mm)
-    return bending_value(
-        lumber.treated_species if part.material.treated else lumber.species,
-        breadth_mm=sides[0],
-        depth_mm=sides[1],
-        treated=part.material.treated,
+def past_value(members: Iterable[MemberBending], *stresses: Stress) -> tuple[MemberBending, ...]:
+    """Those that are past their value in any of some stresses, the worst first."""
+
+    def share(one: MemberBending) -> float:
+        return max(one.share_of_value(stress) for stress in stresses)
+
+    return tuple(sorted((one for one in members if share(one) > 1), key=share, reverse=True))
+
+
+def value_of(building: Building, part: Part) -> WoodValues | None:
+    """The values of a member of the frame as it lies: upright as it is."""
+    breadth, depth = sorted(part.across_mm)
+    return section_value(building, breadth, depth, treated=part.material.treated)
+
+
+def section_value(
+    building: Building, breadth_mm: float, depth_mm: float, *, treated: bool
+) -> WoodValues | None:
+    """The values of a section on edge of the scene's wood."""
+    lumber, moisture = building.scene.lumber, building.scene.moisture
+    water = moisture.treated if treated else moisture.untreated
+    return wood_values(
+        lumber.treated_species if treated else lumber.species,
+        breadth_mm=breadth_mm,
+        depth_mm=depth_mm,
+        treated=treated,
+        wet=water.likely > WET_PERCENT,
     )
 
 
@@ -227,6 +247,7 @@ def carried(
     begins_mm: float,
     reach_mm: float,
     tips_mm: float,
+    bearing_mm: float,
     impact: Impact,
 ) -> Carried:
     """Lay the frame on two lines that run away from a side.
@@ -241,6 +262,7 @@ def carried(
         begins_mm: Where they begin, into the building in its frame.
         reach_mm: Their length.
         tips_mm: How much of that stands by itself: forks under longer beams, mm.
+        bearing_mm: How broad each is, where a member lies on it.
         impact: Factor for jerks.
     """
     left, right = lines_mm
@@ -254,7 +276,7 @@ def carried(
 
     crossing = moved.crossing(side)
     bearing = [part for part in crossing if bears(part)]
-    members = tuple(_bent(building, moved.parts, side, bearing, lines_mm, impact))
+    members = tuple(_bent(building, moved.parts, side, bearing, lines_mm, bearing_mm, impact))
     near, far = (members[0].at_mm, members[-1].at_mm) if members else (begins_mm, begins_mm)
     rise = building.scene.move.rise if building.scene.move else 0.0
     return Carried(
@@ -279,6 +301,7 @@ def lying_along(
     bearing: Sequence[Part],
     *,
     supports_mm: tuple[float, float],
+    bearing_mm: float,
     impact: Impact,
 ) -> Carried:
     """Lay bearers on two places of their own length: jacks, pipes, the ends of a deck.
@@ -289,9 +312,10 @@ def lying_along(
         axes: The bearers run along these.
         bearing: Those that bear.
         supports_mm: Both places along them, in the building's frame.
+        bearing_mm: How much of a bearer's length lies on each.
         impact: Factor for jerks.
     """
-    members = tuple(_bent(building, moved.parts, axes, bearing, supports_mm, impact))
+    members = tuple(_bent(building, moved.parts, axes, bearing, supports_mm, bearing_mm, impact))
     places = [one.at_mm for one in members] or [0.0]
     rise = building.scene.move.rise if building.scene.move else 0.0
     return Carried(
@@ -320,17 +344,31 @@ def _bent(
     axes: SideAxes,
     bearing: Iterable[Part],
     supports_mm: tuple[float, float],
+    bearing_mm: float,
     impact: Impact,
 ) -> Iterator[MemberBending]:
     members = [(part, value_of(building, part)) for part in bearing]
     if members:
-        yield from bend_members(parts, axes, members, supports_mm=supports_mm, impact=impact.factor)
+        yield from bend_members(
+            parts,
+            axes,
+            members,
+            supports_mm=supports_mm,
+            bearing_mm=bearing_mm,
+            impact=impact.factor,
+        )
+
+
+# What changes with how far the supports are apart; how it is crushed goes by how broad they are.
+BY_SPAN = Stress.BENDING, Stress.SHEAR
 
 
 def least_that_bears(
     at: Callable[[float], Carried], *, from_mm: float, to_mm: float, step_mm: float
 ) -> float | None:
-    """The least spacing, in steps, at which no member is bent past its value; None for none.
+    """The least spacing, in steps, at which no member is bent or sheared past its value.
+
+    None where none is tried that does.
 
     Args:
         at: The frame at a spacing, mm.
@@ -340,4 +378,4 @@ def least_that_bears(
     """
     steps = max(0, math.floor((to_mm - from_mm) / step_mm))
     spacings = (from_mm + step_mm * number for number in range(steps + 1))
-    return next((spacing for spacing in spacings if not at(spacing).past_value), None)
+    return next((spacing for spacing in spacings if not at(spacing).past(*BY_SPAN)), None)

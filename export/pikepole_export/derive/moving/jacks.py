@@ -7,13 +7,21 @@ rise_mm(building, moved, move) -> mm            how high it has to go for its wa
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
 from pikepole_export.derive.lifting.gear import MOST_CRIB_SLENDERNESS, Cribbing, cribbing
+from pikepole_export.derive.lifting.statics import weight_n
 from pikepole_export.derive.moving.bending import MemberBending, bend_members, shares_of
-from pikepole_export.derive.moving.carried import ON_JACKS, Carried, lying_along, value_of
+from pikepole_export.derive.moving.carried import (
+    ON_JACKS,
+    Carried,
+    lying_along,
+    past_value,
+    value_of,
+)
+from pikepole_export.derive.moving.design_values import Stress
 from pikepole_export.derive.moving.structure import SIDES, MovedStructure, SideAxes
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
@@ -24,6 +32,10 @@ from pikepole_model.units import INCH_MM
 # To slip forks, pipes or a deck in and draw them out again; the plank under pipes; the pipes where
 # the scene has none. Common practice, no source.
 ROOM_MM, PLANK_MM, PIPE_MM = 1 * INCH_MM, 1.5 * INCH_MM, 3 * INCH_MM
+
+# Between a jack and the frame goes a block as broad as a layer of cribbing is high; this where the
+# crew has no jack: a 4x4 as dressed.
+HEAD_MM = 3.5 * INCH_MM
 
 # Of a bearer's length, where the jacks stand: near where an even beam bends least, 0.207 of its
 # length. Source: statics.
@@ -74,10 +86,13 @@ class OnJacks:
     joists: tuple[MemberBending, ...]
 
     @property
-    def past_value(self) -> tuple[MemberBending, ...]:
-        """Bearers and joists that are bent past their reference value, the worst first."""
-        past = [one for one in (*self.frame.members, *self.joists) if one.past_value]
-        return tuple(sorted(past, key=lambda one: -one.jerked_n_mm2))
+    def members(self) -> tuple[MemberBending, ...]:
+        """All that is bent."""
+        return (*self.frame.members, *self.joists)
+
+    def past(self, *stresses: Stress) -> tuple[MemberBending, ...]:
+        """Bearers and joists that are stressed past their value so, the worst first."""
+        return past_value(self.members, *stresses)
 
 
 def jack_of(building: Building) -> tuple[int, Jack] | None:
@@ -135,23 +150,40 @@ def on_jacks(
     if inset_mm is None:
         inset_mm = INSET_SHARE * (end - start) if move.jack_inset is None else move.jack_inset
     supports = start + inset_mm, end - inset_mm
-    frame = lying_along(building, moved, AXES, outer, supports_mm=supports, impact=ON_JACKS)
     middles = [sum(AXES.span_into([part])) / 2 for part in outer]
     corners = _corners(moved.parts, middles, supports)
     found, high_mm = jack_of(building), rise_mm(building, moved, move)
     jack = found[1] if found else None
     ends = [corners[:2], corners[2:]]
+    end_kg = max(sum(one.mass.high_kg for one in both) for both in ends)
+    head_mm = jack.layer if jack else HEAD_MM
+    frame = lying_along(
+        building,
+        moved,
+        AXES,
+        outer,
+        supports_mm=supports,
+        bearing_mm=head_mm,
+        impact=ON_JACKS,
+    )
     return OnJacks(
         inset_mm=inset_mm,
         corners=tuple(corners),
-        end_kg=max(sum(one.mass.high_kg for one in both) for both in ends),
+        end_kg=end_kg,
         rise_mm=high_mm,
         rating_kg=jack.rating if jack else None,
         stroke_mm=jack.stroke if jack else None,
         cribs=_cribs(high_mm, move.crib, jack),
-        frame=frame,
-        joists=tuple(_joists(building, moved, middles)),
+        frame=replace(
+            frame, members=tuple(_rocking(one, weight_n(end_kg)) for one in frame.members)
+        ),
+        joists=tuple(_joists(building, moved, outer)),
     )
+
+
+def _rocking(one: MemberBending, end_n: float) -> MemberBending:
+    """A bearer where the building rocks: one jack under it has all of its end."""
+    return replace(one, bearing_n_mm2=end_n / (one.breadth_mm * one.bearing_mm))
 
 
 def _cribs(high_mm: float, crib_mm: float, jack: Jack | None) -> Cribbing | None:
@@ -185,7 +217,7 @@ def _corners(
 
 
 def _joists(
-    building: Building, moved: MovedStructure, middles_mm: Sequence[float]
+    building: Building, moved: MovedStructure, outer: tuple[Part, Part]
 ) -> Sequence[MemberBending]:
     """The joists across both outer bearers, with what these do not carry themselves."""
     axes: SideAxes = SIDES["right"]
@@ -193,7 +225,14 @@ def _joists(
     if not joists:
         return ()
     members = [(part, value_of(building, part)) for part in joists]
-    supports = middles_mm[0], middles_mm[-1]
+    (front, front_to), (back, back_to) = (axes.span_along([part]) for part in outer)
     return tuple(
-        bend_members(moved.parts, axes, members, supports_mm=supports, impact=ON_JACKS.factor)
+        bend_members(
+            moved.parts,
+            axes,
+            members,
+            supports_mm=((front + front_to) / 2, (back + back_to) / 2),
+            bearing_mm=front_to - front,
+            impact=ON_JACKS.factor,
+        )
     )
