@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, TypeAlias
+from typing import Annotated, Literal, TypeAlias, assert_never
 
 from pydantic import Field
 
@@ -49,6 +49,10 @@ class Trailer(Section):
     tongue_rating: Rating
 
 
+# The plank under pipes, and the pipes where the scene has none. Common practice, no source.
+PLANK_MM, PIPE_MM = 38.1, 76.2
+
+
 class Move(Section):
     """How what stands at some stage is brought to its place; [move]."""
 
@@ -70,3 +74,18 @@ class Move(Section):
     rise: Annotated[float, Measure("slope", 0.0, 15.0)] = 0.0  # of the ground on the way
     # Of rollers on planks: common practice, no source.
     friction: Annotated[float, Field(ge=0.01, le=1.0)] = 0.1
+
+    @property
+    def lies_at_mm(self) -> float:
+        """How high the top of forks on the ground, of pipes on planks or of a deck is; jacks 0."""
+        match self.way:
+            case "jacks":
+                return 0.0
+            case "forks":
+                return self.fork_thickness
+            case "rollers":
+                return PLANK_MM + (self.pipes.diameter if self.pipes else PIPE_MM)
+            case "trailer":
+                return self.trailer.deck_height if self.trailer else 0.0
+            case _:
+                assert_never(self.way)

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import assert_never
 
-from pikepole_export.derive.moving.jacks import OnJacks, goes_under_mm, lies_at_mm, rise_mm
+from pikepole_export.derive.moving.jacks import OnJacks, goes_under_mm, lay_at_mm, rise_mm
 from pikepole_export.derive.moving.preparations import FROM_MODEL, PRACTICE, Preparation
 from pikepole_export.derive.moving.structure import SIDES, MovedStructure
 from pikepole_model.building.kinds import Kind
@@ -81,7 +81,7 @@ def _carried_at_mm(building: Building, moved: MovedStructure, move: Move) -> flo
     if move.way == "jacks":
         return moved.underside_mm + rise_mm(building, moved, move)
     # What hangs lower than what is carried: skids under joists that forks go under.
-    hangs_mm = lies_at_mm(moved, move) - moved.underside_mm
+    hangs_mm = lay_at_mm(moved, move) - moved.underside_mm
     low_mm = CARRY_MM if move.way == "forks" else 0.0
     return low_mm + goes_under_mm(building, move) - hangs_mm
 

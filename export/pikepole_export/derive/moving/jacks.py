@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
 from pikepole_export.derive.lifting.gear import MOST_CRIB_SLENDERNESS, Cribbing, cribbing
@@ -29,9 +28,8 @@ from pikepole_model.scene.crew import Jack
 from pikepole_model.scene.moving import Move
 from pikepole_model.units import INCH_MM
 
-# To slip forks, pipes or a deck in and draw them out again; the plank under pipes; the pipes where
-# the scene has none. Common practice, no source.
-ROOM_MM, PLANK_MM, PIPE_MM = 1 * INCH_MM, 1.5 * INCH_MM, 3 * INCH_MM
+# To slip forks, pipes or a deck in and draw them out again. Common practice, no source.
+ROOM_MM = 1 * INCH_MM
 
 # Between a jack and the frame goes a block as broad as a layer of cribbing is high; this where the
 # crew has no jack: a 4x4 as dressed.
@@ -107,20 +105,10 @@ def goes_under_mm(building: Building, move: Move) -> float:
     """How thick what carries it is, from the ground or the forks' underside up, mm."""
     beams = move.beams
     beams_mm = building.scene.lumber_stock(beams.section).depth_mm if beams else 0.0
-    match move.way:
-        case "jacks":
-            return 0.0
-        case "forks":
-            return move.fork_thickness + beams_mm
-        case "rollers":
-            return PLANK_MM + (move.pipes.diameter if move.pipes else PIPE_MM) + beams_mm
-        case "trailer":
-            return move.trailer.deck_height if move.trailer else 0.0
-        case _:
-            assert_never(move.way)
+    return move.lies_at_mm + beams_mm
 
 
-def lies_at_mm(moved: MovedStructure, move: Move) -> float:
+def lay_at_mm(moved: MovedStructure, move: Move) -> float:
     """How high over the ground, before the move, that lies which is carried, mm."""
     crossed = moved.crossing(SIDES[move.side]) if move.way == "forks" else moved.bearers
     return min((part.bounds_mm[0][2] for part in crossed), default=0.0)
@@ -130,7 +118,7 @@ def rise_mm(building: Building, moved: MovedStructure, move: Move) -> float:
     """How far the frame has to go up until what carries it goes under, mm."""
     if move.way == "jacks":
         return move.height
-    return max(0.0, goes_under_mm(building, move) + ROOM_MM - lies_at_mm(moved, move))
+    return max(0.0, goes_under_mm(building, move) + ROOM_MM - lay_at_mm(moved, move))
 
 
 def on_jacks(

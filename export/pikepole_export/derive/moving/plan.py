@@ -41,7 +41,7 @@ from pikepole_export.derive.moving.structure import (
 from pikepole_export.derive.moving.trailer import OnTrailer, on_trailer
 from pikepole_export.derive.moving.truck import on_plate, rating_needed_kg
 from pikepole_model.building.part import Building
-from pikepole_model.building.sequence import steps_of
+from pikepole_model.building.sequence import done_by
 from pikepole_model.errors import Finding, Problem
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.scene.moving import Move, Way
@@ -177,10 +177,8 @@ def move_findings(building: Building) -> tuple[Finding, ...]:
 
 
 def _plan(building: Building, move: Move) -> MovePlan:
-    # A step that has nothing to put up here is done when the one before it is.
-    names = [step.name for step in steps_of(building.scene)]
-    done = names[: names.index(move.after) + 1] if move.after in names else [move.after]
-    stage = next((one for one in reversed(building.stages) if one.name in done), None)
+    done = done_by(building.scene, move.after, [one.name for one in building.stages])
+    stage = next((one for one in building.stages if one.name == done), None)
     if stage is None:
         raise LiftError("move.after", move.after, "is no stage of the work", "take the name of one")
     moved = moved_after(building, stage)
