@@ -18,11 +18,11 @@ from pikepole_export.derive.moving.carried import (
     ON_MACHINE,
     ON_ROAD,
     carried,
-    members_within,
 )
 from pikepole_export.derive.moving.design_values import wood_values
 from pikepole_export.derive.moving.plan import MovePlan, plan_moves
 from pikepole_export.derive.moving.structure import SIDES, moved_after
+from pikepole_export.derive.moving.tipping import members_within
 from pikepole_export.derive.moving.trailer import tongue_share
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part

@@ -10,13 +10,14 @@ from pikepole_export.cli.words import wrapped
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.moving.beams import BEAMS, CarryingBeam
 from pikepole_export.derive.moving.bending import MemberBending
-from pikepole_export.derive.moving.carried import AGAINST_TIPPING, LEAST_TILT, Carried
+from pikepole_export.derive.moving.carried import Carried
 from pikepole_export.derive.moving.design_values import SOURCE, Stress, Stressed
 from pikepole_export.derive.moving.forks import OnForks
 from pikepole_export.derive.moving.jacks import OnJacks
 from pikepole_export.derive.moving.plan import MovePlan, MoveRow, Moves
 from pikepole_export.derive.moving.preparations import Preparation
 from pikepole_export.derive.moving.rollers import OnPipes, OnRollers
+from pikepole_export.derive.moving.tipping import AGAINST_TIPPING, LEAST_TILT
 from pikepole_export.derive.moving.trailer import OnTrailer
 from pikepole_export.derive.moving.truck import EXTENSIONS, on_plate, other_standard_mm
 from pikepole_model.building.part import Building

@@ -1,7 +1,6 @@
 """How the floor frame lies on what carries it: forks, beams, pipes, a deck.
 
 carried(...) -> Carried                 on two lines that run away from the side
-members_within(places, ...) -> int      how many members a margin asks for
 """
 
 from __future__ import annotations
@@ -13,16 +12,9 @@ from dataclasses import dataclass
 from pikepole_export.derive.moving.bending import MemberBending, bend_members
 from pikepole_export.derive.moving.design_values import Stress, WoodValues, wood_values
 from pikepole_export.derive.moving.structure import MovedStructure, SideAxes
+from pikepole_export.derive.moving.tipping import Margins, margins_of, members_within
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-
-# The centre of gravity has to stay within what bears even where all of it leans by one in ten, or
-# by the rise of the way where that is more, one and a half times over. Source: one in ten is where
-# 29 CFR 1910.178(n)(7) begins to ask for care on grades; 1.5 against overturning is that of IBC
-# 1807.2.3, from memory, for retaining walls: both by analogy, nothing is written for this.
-LEAST_TILT = 0.10
-AGAINST_TIPPING = 1.5
-
 
 # Wood that holds more is wet in service. Source: NDS 4.1.4.
 WET_PERCENT = 19.0
@@ -50,61 +42,6 @@ ON_JACKS = Impact(
 ON_ROAD = Impact(
     1.33, "dynamic allowance of road vehicles, AASHTO LRFD 3.6.2 (from memory), by analogy"
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Margin:
-    """How far the centre of gravity lies within the line that it would tip over.
-
-    Attributes:
-        low_mm: Everything as dry as may be, mm; below zero where it is past the line.
-        likely_mm: As is likely.
-        high_mm: As wet as may be.
-    """
-
-    low_mm: float
-    likely_mm: float
-    high_mm: float
-
-    @property
-    def least_mm(self) -> float:
-        """The least of the three."""
-        return min(self.low_mm, self.likely_mm, self.high_mm)
-
-
-@dataclass(frozen=True, slots=True)
-class Margins:
-    """Against tipping every way, from what the frame really bears on.
-
-    Attributes:
-        near: Over the member nearest to the side that is worked from.
-        far: Over the furthest one that bears, or the tips of the forks, whichever is nearer.
-        left: Over the left line, as seen from that side.
-        right: Over the right one.
-        height_mm: Of the centre of gravity over what it bears on.
-        asked_mm: The least that is asked for.
-    """
-
-    near: Margin
-    far: Margin
-    left: Margin
-    right: Margin
-    height_mm: float
-    asked_mm: float
-
-    @property
-    def each(self) -> tuple[tuple[str, Margin], ...]:
-        """All four, each with where what bears ends."""
-        return (
-            ("at the near side", self.near),
-            ("at the far side", self.far),
-            ("on the left", self.left),
-            ("on the right", self.right),
-        )
-
-    def tips_at_deg(self, margin: Margin) -> float:
-        """How far it may lean that way before it tips, deg."""
-        return math.degrees(math.atan2(margin.least_mm, self.height_mm))
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,53 +126,6 @@ def section_value(
         treated=treated,
         wet=water.likely > WET_PERCENT,
     )
-
-
-def margins_of(
-    moved: MovedStructure,
-    side: SideAxes,
-    *,
-    into_mm: tuple[float, float],
-    along_mm: tuple[float, float],
-    rise_deg: float,
-) -> Margins:
-    """Margins against tipping over four lines.
-
-    Args:
-        moved: What is moved.
-        side: In whose frame the lines are.
-        into_mm: The near and the far line.
-        along_mm: The left and the right one.
-        rise_deg: Of the way.
-    """
-    places = [side.place(centre) for centre in moved.centres_mm]
-    height_mm = max(centre[2] for centre in moved.centres_mm) - moved.underside_mm
-    tilt = max(LEAST_TILT, math.tan(math.radians(rise_deg)))
-    return Margins(
-        near=Margin(*(into - into_mm[0] for _, into in places)),
-        far=Margin(*(into_mm[1] - into for _, into in places)),
-        left=Margin(*(along - along_mm[0] for along, _ in places)),
-        right=Margin(*(along_mm[1] - along for along, _ in places)),
-        height_mm=height_mm,
-        asked_mm=AGAINST_TIPPING * tilt * height_mm,
-    )
-
-
-def members_within(places_mm: Sequence[float], *, centre_mm: float, margin_mm: float) -> int | None:
-    """How many members, from the near side on, have to bear for a margin past the centre.
-
-    Args:
-        places_mm: Of the members, rising.
-        centre_mm: The centre of gravity in the same frame.
-        margin_mm: That is wanted.
-
-    Returns:
-        At least 1; None where even the last lies too near.
-    """
-    for number, place in enumerate(places_mm, start=1):
-        if place >= centre_mm + margin_mm:
-            return number
-    return None
 
 
 def carried(

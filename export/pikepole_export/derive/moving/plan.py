@@ -38,6 +38,7 @@ from pikepole_export.derive.moving.structure import (
     first_stage,
     moved_after,
 )
+from pikepole_export.derive.moving.tipping import move_wind
 from pikepole_export.derive.moving.trailer import OnTrailer, on_trailer
 from pikepole_export.derive.moving.truck import on_plate, rating_needed_kg
 from pikepole_model.building.part import Building
@@ -197,6 +198,8 @@ def _plan(building: Building, move: Move) -> MovePlan:
         *_by_way(asked, forks, pipes, trailer),
         *jack_problems(asked, jacks),
     ]
+    on = forks or pipes or trailer
+    wind = on and move_wind(on.frame.margins.tips_in_m_s)
     return MovePlan(
         row=row,
         way=move.way,
@@ -207,7 +210,7 @@ def _plan(building: Building, move: Move) -> MovePlan:
         on_trailer=trailer,
         problems=tuple(problems),
         first=preparations(building, moved, side=SIDES[move.side], way=move.way),
-        conduct=conduct(building, moved, move, jacks),
+        conduct=conduct(building, moved, move, jacks, wind),
     )
 
 
