@@ -105,9 +105,10 @@ def row(buying: BuyList, item: str, made_of: str = "") -> Purchase:
 
 
 def files(building: Building, buying: BuyList, folder: Path) -> tuple[Json, list[Json]]:
-    """buy.json, and the parts of parts.json by the catalogue's numbers."""
+    """buy.json, and its parts as parts.json would have them, those of the move too."""
     _, bought = write_buy(buying, building, folder)
-    _, parts = write_parts(part_rows(building), building.scene.units, folder)
+    rows = part_rows(replace(building, parts=building.handled))
+    _, parts = write_parts(rows, building.scene.units, folder)
     return json.loads(bought.read_text("utf-8")), json.loads(parts.read_text("utf-8"))
 
 
@@ -189,7 +190,7 @@ def test_bought_less_used_is_waste(name: str, tmp_path: Path) -> None:
 @pytest.mark.parametrize("name", SHIPPED)
 def test_each_thing_comes_with_the_first_stage_that_needs_it(name: str) -> None:
     building, buying = shipped(name)
-    stage = {part.name: part.stage for part in building.parts}
+    stage = {part.name: part.stage for part in building.handled}
     order = list(Supplier)
     places = [(order.index(one.supplier), one.stages[0]) for one in buying.purchases]
     assert places == sorted(places)
@@ -206,7 +207,7 @@ def one_each(building: Building) -> tuple[list[SectionPlan], list[StockPlan]]:
     catalogue = building.scene.catalogue
     lumber: dict[tuple[str, str], list[Part]] = {}
     sheets: dict[Sheet, list[Part]] = {}
-    for part in building.parts:
+    for part in building.handled:
         sheet = sheet_of(building.scene, part)
         if part.section_mm:
             lumber.setdefault((part.stock, part.material.name), []).append(part)
@@ -273,7 +274,7 @@ def check_amounts(building: Building, buying: BuyList) -> None:
 def check_balance(building: Building) -> None:
     buying = buy_list(building, *one_each(building))
     names = sorted(name for one in buying.purchases for name in one.parts)
-    assert names == sorted(part.name for part in building.parts if part.kind != Kind.EXISTING)
+    assert names == sorted(p.name for p in building.handled if p.kind != Kind.EXISTING)
     for one in buying.purchases:
         assert 0 < one.used <= one.ordered * (1 + NOISE), one.item
         assert all(amount > 0 for amount in one.sold_by.values()), one.item

@@ -185,7 +185,7 @@ def test_what_speaks_against_a_move_is_told_by_every_command(tmp_path: Path) -> 
     said = pikepole("lift", scene)
     assert said.code == DONE
     _, _, told = said.out.partition("The scene moves it")
-    found = "move.fork_spacing = 4' 0\": lets the floor frame be bent past its value: skid 1"
+    found = "move.fork_spacing = 4' 0\": lets skid 1 be bent past the value of the wood"
     assert f"It cannot be moved so: {found}" in _words(told)
     assert told.index("cannot be moved so") < told.index("First:")
     checked = pikepole("check", scene)

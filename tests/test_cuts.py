@@ -54,7 +54,7 @@ def boards_of(written: dict[str, Any], section: str, material: str) -> list[dict
 
 def assert_balanced(building: Building, written: dict[str, Any]) -> None:
     """Each lumber part once, from its own stock and material, on a board with room for it."""
-    lumber = {part.name: part for part in building.parts if part.section_mm}
+    lumber = {part.name: part for part in building.handled if part.section_mm}
     cut = [piece["part"] for board in written["boards"] for piece in board["pieces"]]
     assert Counter(cut) == Counter(list(lumber))
     saw = building.scene.cutting

@@ -374,7 +374,7 @@ def test_wind_stops_at_the_rule_or_at_the_push(files: Files) -> None:
 
 
 def test_masses_are_those_of_the_pieces(files: Files) -> None:
-    parts = {part.name: part for part in files.building.parts}
+    parts = {part.name: part for part in files.building.handled}
     for lift in files.each():
         for place, bound in enumerate(("low", "likely", "high")):
             # Volume times density, mm3 and kg/m3.

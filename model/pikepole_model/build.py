@@ -13,13 +13,15 @@ from pikepole_model.building.joints import find_joints
 from pikepole_model.building.kind_rows import Cut
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.building.piece import Piece
-from pikepole_model.building.sequence import Step, steps_of
+from pikepole_model.building.sequence import Step, done_by, steps_of
 from pikepole_model.building.weighing import calibrated
 from pikepole_model.errors import LayoutError, Problem, SceneError
 from pikepole_model.geometry.shape import Shape
 from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
 from pikepole_model.layout.boards import lay_boards
+from pikepole_model.layout.carrying_beams import GROUP as CARRYING_BEAMS
+from pikepole_model.layout.carrying_beams import lay_carrying_beams
 from pikepole_model.layout.cladding import board_corners, board_joints, fur_out
 from pikepole_model.layout.doors import hang_doors
 from pikepole_model.layout.edges import board_edges
@@ -68,17 +70,20 @@ def build_with_contacts(scene: Scene) -> tuple[Building, tuple[Contact, ...]]:
     laid = _at_most(_lay_out(scene), MOST_PARTS, scene)
     pieces = [piece for _, piece in laid]
     steps = _numbered_steps(pieces, scene)
-    parts = calibrated(tuple(_name(pieces, steps)), scene)
+    named = (*_name(pieces, steps), *_temporary(scene, steps))
+    handled = calibrated(named, scene)
+    parts, temporary = handled[: len(pieces)], handled[len(pieces) :]
     stages = tuple(
         Stage(number, step.name, tuple(part for part in parts if part.stage == number), step.notes)
         for number, step in steps
     )
-    _make_solids(parts, {piece.group: table for table, piece in reversed(laid)}, scene)
+    tables = {piece.group: table for table, piece in reversed(laid)}
+    _make_solids(handled, {CARRYING_BEAMS: "move", **tables}, scene)
     try:
         contacts = find_contacts(parts)
     except ValueError as error:
         raise _not_made(scene, "building", "what touches cannot be found", error) from error
-    return Building(scene, parts, find_joints(parts, contacts), stages), contacts
+    return Building(scene, parts, find_joints(parts, contacts), stages, temporary), contacts
 
 
 def _lay_out(scene: Scene) -> Iterator[tuple[str, Piece]]:
@@ -232,6 +237,18 @@ def _name(pieces: list[Piece], steps: list[tuple[int, Step]]) -> Iterator[Part]:
             record=piece.record,
             label=piece.label,
         )
+
+
+def _temporary(scene: Scene, steps: list[tuple[int, Step]]) -> Iterator[Part]:
+    """What the building is moved by, in the stage after which it is moved."""
+    move = scene.move
+    if move is None or move.beams is None:
+        return
+    done = done_by(scene, move.after, [step.name for _, step in steps])
+    number = next((number for number, step in steps if step.name == done), None)
+    if number is not None:
+        pieces = lay_carrying_beams(Datums(scene), move, move.beams)
+        yield from _name(pieces, [(number, Step(move.after, (CARRYING_BEAMS,)))])
 
 
 def _check_section(piece: Piece) -> None:

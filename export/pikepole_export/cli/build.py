@@ -17,6 +17,7 @@ from pikepole_export.cli.words import (
     mass_text,
     plural,
     say,
+    strength_looked_at,
     table,
     wrapped,
 )
@@ -98,7 +99,7 @@ def _told(building: Building, built: Built, folder: Path) -> list[str]:
         ("Of it in place", f"{mass_text(short.made_in_place, units)}: gravel and cast concrete"),
         ("Heaviest single piece", heaviest),
         *_buying(built),
-        ("Checks", f"{found} in {looked_at(building)}; strength is not looked at"),
+        ("Checks", f"{found} in {looked_at(building)}; {strength_looked_at(building)}"),
     ]
     aside = set_aside_list(built.placed, folder)
     found_list = findings_list(built.findings)

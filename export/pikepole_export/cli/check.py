@@ -4,7 +4,15 @@ from __future__ import annotations
 
 import typer
 
-from pikepole_export.cli.words import ExitCode, findings_list, looked_at, plural, say, wrapped
+from pikepole_export.cli.words import (
+    ExitCode,
+    findings_list,
+    looked_at,
+    plural,
+    say,
+    strength_looked_at,
+    wrapped,
+)
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
 
 
@@ -12,8 +20,8 @@ def check_command(scene: SceneFile) -> None:
     """Look for pieces that overlap, hang loose or cannot be made, and prices of nothing.
 
     Writes no files. Ends with exit code 0 when it found nothing, 1 when it found something, 2 when
-    the scene file is wrong. It looks at shapes and places only: whether the building is strong
-    enough is not looked at.
+    the scene file is wrong. It looks at shapes and places: whether the building is strong enough
+    is not looked at, but for the floor frame and what carries it on a move.
     """
     checked = read(scene)
     from pikepole_export.derive.findings import findings
@@ -26,7 +34,8 @@ def check_command(scene: SceneFile) -> None:
         say(
             wrapped(
                 f"{building.scene.title}: nothing found. Looked at {looked_at(building)} for "
-                "overlaps, loose pieces and broken shapes; strength is not looked at."
+                "overlaps, loose pieces and broken shapes; "
+                f"{strength_looked_at(building)}."
             )
         )
         return

@@ -10,13 +10,14 @@ from pikepole_export.cli.words import wrapped
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.moving.beams import BEAMS, CarryingBeam
 from pikepole_export.derive.moving.bending import MemberBending
-from pikepole_export.derive.moving.carried import AGAINST_TIPPING, LEAST_TILT, Carried
-from pikepole_export.derive.moving.design_values import SOURCE
+from pikepole_export.derive.moving.carried import Carried
+from pikepole_export.derive.moving.design_values import SOURCE, Stress, Stressed
 from pikepole_export.derive.moving.forks import OnForks
 from pikepole_export.derive.moving.jacks import OnJacks
 from pikepole_export.derive.moving.plan import MovePlan, MoveRow, Moves
 from pikepole_export.derive.moving.preparations import Preparation
 from pikepole_export.derive.moving.rollers import OnPipes, OnRollers
+from pikepole_export.derive.moving.tipping import AGAINST_TIPPING, LEAST_TILT
 from pikepole_export.derive.moving.trailer import OnTrailer
 from pikepole_export.derive.moving.truck import EXTENSIONS, on_plate, other_standard_mm
 from pikepole_model.building.part import Building
@@ -28,7 +29,6 @@ from pikepole_model.units import (
     format_mass,
     format_number,
     format_whole,
-    headcount,
 )
 
 _ON: Mapping[Way, str] = {
@@ -158,11 +158,7 @@ def _on_jacks(jacks: OnJacks, units: Units) -> Iterator[str]:
         f"On each corner, dry, likely and wet: {corners}. Where it rocks, one jack gets all of its "
         f"end, up to {end}; {rated}."
     )
-    worst = max(
-        (*jacks.frame.members, *jacks.joists), key=lambda one: one.jerked_n_mm2, default=None
-    )
-    if worst is not None:
-        yield _bent(worst, units)
+    yield from _stressed(jacks.members, units)
 
 
 def _on_forks(on_forks: OnForks, units: Units) -> Iterator[str]:
@@ -191,19 +187,15 @@ def _on_forks(on_forks: OnForks, units: Units) -> Iterator[str]:
 
 
 def _beams(beam: CarryingBeam, where: str, units: Units) -> str:
-    who = "more than 3 people" if beam.people is None else headcount(beam.people)
     says = (
         f"{BEAMS} carrying beams, {beam.section}, {format_length(beam.length_mm, units)} long, one "
-        f"{where}: each weighs up to {format_mass(beam.mass.high_kg, units, 'up')}, for {who} to "
-        "carry off trestles."
+        f"{where}: each weighs up to {format_mass(beam.mass.high_kg, units, 'up')}, and has a lift "
+        "of its own."
     )
     if beam.value is None:
         return f"{says} No reference value is known here for their wood."
-    at, most = (
-        format_number(stress, "stress", units)
-        for stress in (beam.jerked_n_mm2, beam.value.stress_n_mm2)
-    )
-    return f"{says} Bent to {at} with jerks; {most} is their reference value."
+    texts = (f"{stress.value} {_beside(beam, stress, units)}" for stress in Stress)
+    return f"{says} With jerks, beside their reference values: {', '.join(texts)}."
 
 
 def _frame(frame: Carried, units: Units) -> Iterator[str]:
@@ -212,9 +204,7 @@ def _frame(frame: Carried, units: Units) -> Iterator[str]:
     if members and len(members) <= 6:
         carries = ", ".join(f"{one.name} {_range(one.carries, units)}" for one in members)
         yield f"It bears on these, dry, likely and wet: {carries}."
-    worst = max(members, key=lambda one: one.jerked_n_mm2, default=None)
-    if worst is not None:
-        yield _bent(worst, units)
+    yield from _stressed(members, units)
     margins = frame.margins
     inside = ", ".join(
         f"{format_height(margin.least_mm, units)} {where} ({margins.tips_at_deg(margin):.0f} deg)"
@@ -227,24 +217,45 @@ def _frame(frame: Carried, units: Units) -> Iterator[str]:
     )
 
 
-def _bent(one: MemberBending, units: Units) -> str:
-    at = format_number(one.jerked_n_mm2, "stress", units)
-    says = f"Bent most: {one.name}, {at} with jerks counted {one.impact:g} times"
-    if one.value is None:
-        return f"{says}. No reference value is known here for its wood: have it looked at."
-    return (
-        f"{says}. Its reference value is {format_number(one.value.stress_n_mm2, 'stress', units)}."
+def _stressed(members: Sequence[MemberBending], units: Units) -> Iterator[str]:
+    """The worst of them all, stress by stress, each beside its reference value."""
+    if not members:
+        return
+    if any(one.value is None for one in members):
+        yield "No reference value is known here for the frame's wood: have it looked at."
+        return
+    texts: list[str] = []
+    for stress in Stress:
+        worst = max(members, key=lambda one: one.share_of_value(stress))
+        on = ""
+        if stress is Stress.BEARING:
+            on = f" on {format_length(worst.bearing_mm, units)} of its length"
+        texts.append(f"{stress.value}{on}, {worst.name}, {_beside(worst, stress, units)}")
+    yield (
+        f"Stressed most, with jerks counted {members[0].impact:g} times, beside its reference "
+        f"value: {'; '.join(texts)}."
     )
 
 
+def _beside(one: Stressed, stress: Stress, units: Units) -> str:
+    """A stress and its value, the unit said once: "933 of 1000 psi"."""
+    assert one.value, "no value to be beside"
+    at, most = (
+        format_number(n_mm2, "stress", units)
+        for n_mm2 in (one.jerked_n_mm2(stress), one.value.of(stress))
+    )
+    return f"{at.split()[0]} of {most}"
+
+
 def _sources(plan: MovePlan) -> str:
-    """Where the figures of bending and tipping come from."""
+    """Where the figures of stresses and tipping come from."""
     frames = [plan.on_jacks.frame]
     frames += [on.frame for on in (plan.on_forks, plan.on_pipes, plan.on_trailer) if on is not None]
     impacts = {frame.impact.factor: frame.impact.source for frame in frames}
     factors = "; ".join(f"{factor:g} is the {source}" for factor, source in impacts.items())
     return (
-        f"Bending: {SOURCE}. Jerks: {factors}. What each member carries goes by the lever rule, "
+        f"Stresses: {SOURCE}. Crushed is a limit of dents, not of strength (NDS 4.2.6). Jerks: "
+        f"{factors}. What each member carries goes by the lever rule, "
         "with every bearer in touch: look that it is. Tipping: the centre of gravity stays inside "
         f"what bears when all leans by {LEAST_TILT:.0%}, or as the way rises, {AGAINST_TIPPING:g} "
         "times over; nothing is written for this."

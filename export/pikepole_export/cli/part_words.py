@@ -51,7 +51,7 @@ def about(building: Building, plan: LiftPlan, name: str) -> list[str] | None:
     lift = next((one for one in plan.lifts if one.item.name.casefold() == wanted), None)
     if lift is not None:
         return [*_lift(building, plan, lift), *_part_of(plan, lift)]
-    part = next((one for one in building.parts if one.name.casefold() == wanted), None)
+    part = next((one for one in building.handled if one.name.casefold() == wanted), None)
     if part is not None:
         return _part(building, plan, part)
     group = [lift for lift in plan.lifts if wanted in _groups(lift)]
@@ -63,8 +63,8 @@ def about(building: Building, plan: LiftPlan, name: str) -> list[str] | None:
 
 def close_to(building: Building, name: str) -> str:
     """Names that look like one that there is not."""
-    groups = {part.group for part in building.parts}
-    names = dict.fromkeys([*sorted(groups), *(part.name for part in building.parts)])
+    groups = {part.group for part in building.handled}
+    names = dict.fromkeys([*sorted(groups), *(part.name for part in building.handled)])
     return f"the nearest are {nearest_names(name, names)}"
 
 

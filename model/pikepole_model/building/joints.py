@@ -60,6 +60,8 @@ class Rule:
 
 # The first that fits a pair, either way round, decides.
 RULES = (
+    # What the building is moved by lies apart from it.
+    Rule((Family.TEMPORARY,), ANY, None),
     # What stands there already is built round, not fixed to.
     Rule((Family.EXISTING,), ANY, None),
     Rule((Family.GRAVEL,), (Family.CONCRETE, Family.FLOOR_FRAME, Family.POSTS), BEARS_ON),

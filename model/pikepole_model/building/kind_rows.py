@@ -49,6 +49,7 @@ class Family(Enum):
     HANGERS = "hangers"
     TRACK = "track"
     GUIDES = "guides"
+    TEMPORARY = "temporary members"
 
 
 class Counted(Enum):

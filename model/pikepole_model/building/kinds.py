@@ -163,6 +163,7 @@ class Kind(StrEnum):
     HANGER = "door hanger", Family.HANGERS, LEAF_FITTING
     WHEEL = "hanger wheel", Family.HANGERS, LEAF_FITTING
     GUIDE = "floor guide", Family.GUIDES, FITTING
+    CARRYING_BEAM = "carrying beam", Family.TEMPORARY, BOARD
 
 
 def of(*families: Family) -> frozenset[Kind]:

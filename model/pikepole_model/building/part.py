@@ -161,17 +161,36 @@ class Stage:
 
 @dataclass(frozen=True)
 class Building:
-    """All there is to know about a building. Every number and picture is read from here."""
+    """All there is to know about a building. Every number and picture is read from here.
+
+    Attributes:
+        scene: What it was laid out from.
+        parts: What it is made of, in order of building.
+        joints: Where these touch.
+        stages: The steps of the work.
+        temporary: What is bought and lifted to move it, and is no part of it; each with the stage
+            after which it is used.
+    """
 
     scene: Scene
     parts: tuple[Part, ...]
     joints: tuple[Joint, ...]
     stages: tuple[Stage, ...]
+    temporary: tuple[Part, ...] = ()
+
+    @property
+    def handled(self) -> tuple[Part, ...]:
+        """All that is bought and lifted."""
+        return (*self.parts, *self.temporary)
+
+    def handled_in(self, stage: Stage) -> tuple[Part, ...]:
+        """What of it belongs to a stage."""
+        return (*stage.parts, *(part for part in self.temporary if part.stage == stage.number))
 
     @cached_property
     def mates(self) -> dict[str, set[str]]:
-        """For each part's name the names of all that it is joined to."""
-        mates: dict[str, set[str]] = {part.name: set() for part in self.parts}
+        """For each part's name the names of all that it is joined to: none, if it is temporary."""
+        mates: dict[str, set[str]] = {part.name: set() for part in self.handled}
         for joint in self.joints:
             mates[joint.a].add(joint.b)
             mates[joint.b].add(joint.a)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pikepole_model.scene.schema import Scene
@@ -92,6 +93,21 @@ def steps_of(scene: Scene) -> tuple[Step, ...]:
     """The order of a scene's work: its own where it sets one, or the usual."""
     own = tuple(Step(stage.name, stage.groups, stage.notes) for stage in scene.stage)
     return own or tuple(_with_doors(step, scene) for step in SEQUENCE)
+
+
+def done_by(scene: Scene, after: str, names: Sequence[str]) -> str | None:
+    """The last of some stages that is done when another one is; None where none is.
+
+    A step that has nothing to put up is done when the one before it is.
+
+    Args:
+        scene: Whose order of work counts.
+        after: Name of the stage, whether it has something to put up or not.
+        names: Of the stages that have, in order.
+    """
+    steps = [step.name for step in steps_of(scene)]
+    done = steps[: steps.index(after) + 1] if after in steps else [after]
+    return next((name for name in reversed(names) if name in done), None)
 
 
 def _with_doors(step: Step, scene: Scene) -> Step:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, TypeAlias
+from typing import Annotated, Literal, TypeAlias, assert_never
 
 from pydantic import Field
 
@@ -10,7 +10,7 @@ from pikepole_model.scene.crew import Rating
 from pikepole_model.scene.quantity import Measure
 from pikepole_model.scene.types import LumberName, Name, Section, Wall
 
-LONGEST_FORK_MM = 3_000.0
+LONGEST_FORK_MM, BROADEST_FORK_MM, THICKEST_PIPE_MM = 3_000.0, 400.0, 300.0
 
 ForkLength: TypeAlias = Annotated[float, Measure("length", 600.0, LONGEST_FORK_MM)]
 BeamLength: TypeAlias = Annotated[float, Measure("length", 600.0, 12_000.0)]
@@ -32,7 +32,7 @@ class Pipes(Section):
 
     count: Annotated[int, Field(ge=3, le=60)]
     ahead: Annotated[int, Field(ge=1, le=20)] = 2  # of them, laid before the others roll out
-    diameter: Annotated[float, Measure("length", 25.0, 300.0)]  # outside
+    diameter: Annotated[float, Measure("length", 25.0, THICKEST_PIPE_MM)]  # outside
     length: Reach
     rating: Rating  # what one may carry
 
@@ -49,6 +49,10 @@ class Trailer(Section):
     tongue_rating: Rating
 
 
+# The plank under pipes, and the pipes where the scene has none. Common practice, no source.
+PLANK_MM, PIPE_MM = 38.1, 76.2
+
+
 class Move(Section):
     """How what stands at some stage is brought to its place; [move]."""
 
@@ -58,7 +62,7 @@ class Move(Section):
     fork_spacing: Annotated[float, Measure("length", 200.0, 10_000.0)] = 1219.2  # on centre
     fork: ForkLength = 1219.2
     # Cautious for small trucks: common practice, no source.
-    fork_width: Annotated[float, Measure("length", 50.0, 400.0)] = 101.6
+    fork_width: Annotated[float, Measure("length", 50.0, BROADEST_FORK_MM)] = 101.6
     fork_thickness: Annotated[float, Measure("length", 20.0, 150.0)] = 63.5
     beams: CarryingBeams | None = None
     pipes: Pipes | None = None
@@ -70,3 +74,18 @@ class Move(Section):
     rise: Annotated[float, Measure("slope", 0.0, 15.0)] = 0.0  # of the ground on the way
     # Of rollers on planks: common practice, no source.
     friction: Annotated[float, Field(ge=0.01, le=1.0)] = 0.1
+
+    @property
+    def lies_at_mm(self) -> float:
+        """How high the top of forks on the ground, of pipes on planks or of a deck is; jacks 0."""
+        match self.way:
+            case "jacks":
+                return 0.0
+            case "forks":
+                return self.fork_thickness
+            case "rollers":
+                return PLANK_MM + (self.pipes.diameter if self.pipes else PIPE_MM)
+            case "trailer":
+                return self.trailer.deck_height if self.trailer else 0.0
+            case _:
+                assert_never(self.way)

@@ -56,7 +56,7 @@ def pieces_bought(
 
 def _lumber(building: Building, plans: Sequence[SectionPlan]) -> Iterator[Purchase]:
     units = building.scene.units
-    parts = {part.name: part for part in building.parts}
+    parts = {part.name: part for part in building.handled}
     for plan in plans:
         section = plan.section
         for stock in dict.fromkeys(board.stock for board in plan.plan.boards):
@@ -87,7 +87,7 @@ def _lumber(building: Building, plans: Sequence[SectionPlan]) -> Iterator[Purcha
 
 
 def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase]:
-    parts = {part.name: part for part in building.parts}
+    parts = {part.name: part for part in building.handled}
     for plan in plans:
         stock, sheets = plan.stock, plan.plan.sheets
         cut = [parts[placed.piece.name] for sheet in sheets for placed in sheet.placed]

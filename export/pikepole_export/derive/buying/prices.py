@@ -111,7 +111,7 @@ def _why_unfit(price: Price, goods: Sequence[Good]) -> tuple[str, str] | None:
 def _planned(building: Building) -> Iterator[Good]:
     """The lumber and the sheets that plans will be made for."""
     scene, found = building.scene, dict[Good, None]()
-    for part in building.parts:
+    for part in building.handled:
         sheet = sheet_of(scene, part)
         if part.section_mm is not None:
             names = (f"{part.stock}, {part.material.name}", part.stock)

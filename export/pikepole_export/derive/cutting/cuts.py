@@ -84,7 +84,7 @@ def cut_plans(building: Building, *, prove: bool = False) -> tuple[SectionPlan, 
     """
     scene = building.scene
     alike: dict[tuple[str, str], list[Part]] = {}
-    for part in building.parts:
+    for part in building.handled:
         if part.kind.row.cut is Cut.BOARD:
             alike.setdefault((part.stock, part.material.name), []).append(part)
     return tuple(_section_plan(scene, parts, prove) for parts in alike.values())

@@ -141,7 +141,7 @@ def carrying(building: Building) -> tuple[StageCarrying, ...]:
         whole_ones[number].append(thing)
     found: list[StageCarrying] = []
     for stage in building.stages:
-        things = (*whole_ones[stage.number], *_pieces(stage, longest_mm))
+        things = (*whole_ones[stage.number], *_pieces(building.handled_in(stage), longest_mm))
         rows = tuple(row for thing in things for row in _carried(thing, scene.delivery, scene.crew))
         if rows:
             found.append(_stage(stage, rows, scene.delivery.walk_mm(scene.units), scene.crew))
@@ -218,10 +218,10 @@ def _supplied(building: Building, amount: Amount) -> _Thing | None:
             assert_never(amount.thing)
 
 
-def _pieces(stage: Stage, longest_mm: float) -> Iterator[_Thing]:
+def _pieces(parts: Sequence[Part], longest_mm: float) -> Iterator[_Thing]:
     """Boards, metal, windows and blocks, by their stock; those over a length by themselves."""
     alike: dict[tuple[str, bool], list[Part]] = defaultdict(list)
-    for part in stage.parts:
+    for part in parts:
         match part.kind.row.handled:
             case Handled.STICK | Handled.POST | Handled.SHEET | Handled.ROOFING | Handled.UNIT:
                 if part.kind.row.cut is not Cut.SHEET:
@@ -231,9 +231,9 @@ def _pieces(stage: Stage, longest_mm: float) -> Iterator[_Thing]:
                 pass
             case _:
                 assert_never(part.kind.row.handled)
-    for (what, _), parts in alike.items():
-        masses = tuple(part_mass(part).high_kg for part in parts)
-        yield _Thing(what, masses, max(part.length_mm for part in parts))
+    for (what, _), same in alike.items():
+        masses = tuple(part_mass(part).high_kg for part in same)
+        yield _Thing(what, masses, max(part.length_mm for part in same))
 
 
 def _sheets(building: Building) -> Iterator[tuple[int, _Thing]]:

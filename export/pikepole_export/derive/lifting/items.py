@@ -140,7 +140,7 @@ def items(building: Building) -> tuple[Item, ...]:
     found: list[Item] = []
     for stage in building.stages:
         surface = work_surface(building, stage.number)
-        lifted = [part for part in stage.parts if _is_lifted(part)]
+        lifted = [part for part in building.handled_in(stage) if _is_lifted(part)]
         groups: dict[str, list[Part]] = defaultdict(list)
         for part in lifted:
             groups[part.group].append(part)
@@ -151,7 +151,7 @@ def items(building: Building) -> tuple[Item, ...]:
 
 def single_item(building: Building, part: Part) -> Item | None:
     """One part by itself, as if it were fixed to nothing; None where it is no lift."""
-    group = [one for one in building.parts if one.group == part.group]
+    group = [one for one in building.handled if one.group == part.group]
     found = _alike([part], group, work_surface(building, part.stage)) if _is_lifted(part) else []
     return found[0] if found else None
 

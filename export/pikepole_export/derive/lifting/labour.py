@@ -43,7 +43,7 @@ def part_hours(building: Building) -> dict[str, Hours]:
     # Of two pieces that are joined, the one that was placed later is put to the other.
     joints = Counter(joint.b for joint in building.joints)
     found: dict[str, Hours] = {}
-    for part in building.parts:
+    for part in building.handled:
         per, hours = rates[part.kind]
         found[part.name] = hours * _amount(part, per, joints[part.name])
     return found

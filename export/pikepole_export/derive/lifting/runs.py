@@ -19,6 +19,7 @@ from typing import TypeAlias
 from pikepole_export.derive.lifting.access import after_the_truck
 from pikepole_export.derive.lifting.labour import Hours, total
 from pikepole_export.derive.lifting.lift import Lift
+from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.part import Building, Stage
 from pikepole_model.scene.crew import Crew
 
@@ -161,6 +162,12 @@ def needs_of(building: Building, lifts: Sequence[Lift]) -> Needs:
     for lift in lifts:
         if lift.item.inside_of:
             needs[lift.number] = {own[part.name] for part in lift.item.whole.parts}
+    for lift in lifts:
+        # What the building is moved by lies where people work until all else of the stage is done.
+        if lift.item.whole.parts[0].kind.family is Family.TEMPORARY:
+            needs[lift.number] = {
+                one.number for one in lifts if one.item.stage == lift.item.stage and one != lift
+            }
     for number, trucks in after_the_truck(lifts, needs).items():
         needs[number] |= trucks
     return _without_circles(needs)

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from pikepole_export.derive.lifting.labour import Hours, part_hours, total
@@ -166,7 +166,8 @@ def plan_days(
     order: dict[int, Order] = {}
     stages: list[StageDays] = []
     move_day = None
-    for stage in building.stages:
+    for standing in building.stages:
+        stage = replace(standing, parts=building.handled_in(standing))
         runs = tuple(
             stage_runs(
                 stage,

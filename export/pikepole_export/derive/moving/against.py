@@ -5,23 +5,37 @@ fork_problems(...), jack_problems(...), pipe_problems(...), trailer_problems(...
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 from pikepole_export.derive.lifting.gear import MOST_CRIB_SLENDERNESS
-from pikepole_export.derive.moving.asked import Asked, bent_past
+from pikepole_export.derive.moving.asked import Asked, past_by
 from pikepole_export.derive.moving.beams import CarryingBeam
-from pikepole_export.derive.moving.carried import Carried, least_that_bears
+from pikepole_export.derive.moving.carried import BY_SPAN, Carried
+from pikepole_export.derive.moving.design_values import Stress
 from pikepole_export.derive.moving.forks import OnForks, on_forks
-from pikepole_export.derive.moving.jacks import OnJacks, jack_of, on_jacks
-from pikepole_export.derive.moving.rollers import OnPipes, on_pipes
+from pikepole_export.derive.moving.jacks import OnJacks, jack_of
+from pikepole_export.derive.moving.overstressed import (
+    STEP_MM,
+    beam_problems,
+    crushed_problems,
+    jacked_problems,
+    lines_problems,
+)
+from pikepole_export.derive.moving.rollers import OnPipes, on_pipes, pipe_for_mm
 from pikepole_export.derive.moving.trailer import TONGUE, TONGUE_LEAST, TONGUE_MOST, OnTrailer
 from pikepole_export.derive.moving.truck import on_plate
 from pikepole_model.errors import Problem, key_text
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.scene.moving import LONGEST_FORK_MM, Move, Pipes, Trailer
-from pikepole_model.units import INCH_MM, format_mass
+from pikepole_model.scene.moving import (
+    BROADEST_FORK_MM,
+    LONGEST_FORK_MM,
+    THICKEST_PIPE_MM,
+    Move,
+    Pipes,
+    Trailer,
+)
+from pikepole_model.units import format_mass
 
-STEP_MM = 1 * INCH_MM
 SLIGHT = 1e-9
 
 
@@ -42,14 +56,24 @@ def fork_problems(asked: Asked, found: OnForks) -> Iterator[Problem]:
         assert again is not None, "forks as long as before"
         return again.frame
 
-    yield from _wider(asked, frame, at, asked.across_mm - move.fork_width)
+    yield from lines_problems(asked, frame, at, asked.across_mm - move.fork_width)
 
-    def beam(move: Move) -> CarryingBeam | None:
-        again = on_forks(asked.building, asked.moved, move)
-        return again and again.beam
+    def again(move: Move) -> tuple[Carried, CarryingBeam] | None:
+        other = on_forks(asked.building, asked.moved, move)
+        return (other.frame, other.beam) if other and other.beam else None
 
     if found.beam is not None:
-        yield from _beam_bent(asked, found.beam, beam)
+        yield from beam_problems(asked, found.beam, frame, again)
+    else:
+        yield from crushed_problems(
+            asked,
+            frame.members,
+            ("move", "fork_width"),
+            move.fork_width,
+            lambda length_mm: length_mm,
+            BROADEST_FORK_MM,
+            f"add a carrying beam on each fork, {asked.least(frame.needed_mm)} long",
+        )
     truck = found.truck
     if truck is not None and not truck.covers:
         plate = on_plate(found.lifts.standard_mm)
@@ -179,55 +203,6 @@ def _longer(asked: Asked, frame: Carried, short_mm: float) -> str | None:
     return None if needed_mm is None else f"give {asked.least(needed_mm)}"
 
 
-def _wider(
-    asked: Asked, frame: Carried, at: Callable[[float], Carried], most_mm: float
-) -> Iterator[Problem]:
-    """Members that are bent past their value over two lines, and how far apart these had to be."""
-    if not frame.past_value:
-        return
-    spacing = asked.move.fork_spacing
-    enough = least_that_bears(at, from_mm=spacing, to_mm=most_mm, step_mm=STEP_MM)
-    worst = frame.past_value[0]
-    if frame.unsupported:
-        mend = f"add a carrying beam on each fork, {asked.least(frame.needed_mm)} long"
-    elif enough is not None:
-        mend = f"give {asked.least(enough)}"
-    else:
-        mend = "move it after an earlier stage, or come from another side"
-    yield asked.at(
-        ("move", "fork_spacing"),
-        asked.length(spacing),
-        f"lets the floor frame be bent past its value: {worst.name}, "
-        f"{bent_past(worst, asked.units)}",
-        mend,
-    )
-
-
-def _beam_bent(
-    asked: Asked, beam: CarryingBeam, again: Callable[[Move], CarryingBeam | None]
-) -> Iterator[Problem]:
-    """Carrying beams that are bent past their value, and the lightest section that is not."""
-    if not beam.past_value:
-        return
-    lumber = asked.building.scene.catalogue.lumber.values()
-    long = [one for one in lumber if one.longest_mm >= beam.length_mm]
-
-    def bears(section: str) -> bool:
-        assert asked.move.beams, "beams that are bent"
-        beams = asked.move.beams.model_copy(update={"section": section})
-        found = again(asked.move.model_copy(update={"beams": beams}))
-        return found is not None and found.value is not None and not found.past_value
-
-    by_size = sorted(long, key=lambda one: (one.breadth_mm * one.depth_mm, one.depth_mm))
-    lightest = next((one.name for one in by_size if bears(one.name)), None)
-    yield asked.at(
-        ("move", "beams", "section"),
-        f'"{beam.section}"',
-        f"lets the carrying beams be bent past their value: {bent_past(beam, asked.units)}",
-        f'give "{lightest}"' if lightest else "give longer forks",
-    )
-
-
 def jack_problems(asked: Asked, found: OnJacks) -> Iterator[Problem]:
     """What speaks against jacking it, where it has to be jacked."""
     if found.rise_mm <= 0:
@@ -260,34 +235,7 @@ def jack_problems(asked: Asked, found: OnJacks) -> Iterator[Problem]:
                 f"makes no room for a layer of cribbing, {asked.length(jack.layer)}",
                 f"give {asked.least(jack.layer)}",
             )
-    yield from _jacked_bent(asked, found)
-
-
-def _jacked_bent(asked: Asked, found: OnJacks) -> Iterator[Problem]:
-    if not found.past_value:
-        return
-    half = asked.building.scene.building.length / 2
-    insets = [STEP_MM * number for number in range(int((half - STEP_MM) / STEP_MM))]
-    better = next(
-        (
-            inset
-            for inset in sorted(insets, key=lambda one: abs(one - found.inset_mm))
-            if not on_jacks(asked.building, asked.moved, asked.move, inset_mm=inset).past_value
-        ),
-        None,
-    )
-    mend = "bring more jacks, one pair under each bearer, and have the lift looked at"
-    if better is not None:
-        more = better > found.inset_mm
-        mend = f"give {asked.least(better) if more else asked.most(better)}"
-    worst = found.past_value[0]
-    yield asked.at(
-        ("move", "jack_inset"),
-        asked.length(found.inset_mm),
-        f"lets the floor frame be bent past its value on the jacks: {worst.name}, "
-        f"{bent_past(worst, asked.units)}",
-        mend,
-    )
+    yield from jacked_problems(asked, found)
 
 
 def pipe_problems(asked: Asked, found: OnPipes, pipes: Pipes) -> Iterator[Problem]:
@@ -308,21 +256,33 @@ def pipe_problems(asked: Asked, found: OnPipes, pipes: Pipes) -> Iterator[Proble
             wider = move.model_copy(update={"fork_spacing": spacing_mm})
             return on_pipes(asked.building, asked.moved, wider, pipes).frame
 
-        yield from _wider(asked, found.frame, at, asked.across_mm)
-    elif found.frame.past_value:
-        worst = found.frame.past_value[0]
-        yield asked.at(
-            ("move", "pipes", "count"),
-            str(pipes.count),
-            f"lets the floor frame be bent past its value on two of them: {worst.name}, "
-            f"{bent_past(worst, units)}",
-            "move it after an earlier stage, or lay runners under the bearers",
+        yield from lines_problems(asked, found.frame, at, asked.across_mm)
+    else:
+        past = found.frame.past(*BY_SPAN)
+        if past:
+            yield asked.at(
+                ("move", "pipes", "count"),
+                str(pipes.count),
+                past_by(f"{past[0].name}, on two of them,", past[0], units, *BY_SPAN),
+                "move it after an earlier stage, or lay runners under the bearers",
+            )
+        yield from crushed_problems(
+            asked,
+            found.frame.members,
+            ("move", "pipes", "diameter"),
+            pipes.diameter,
+            pipe_for_mm,
+            THICKEST_PIPE_MM,
+            "move it after an earlier stage",
         )
     yield from _tipping(asked, found.frame)
+
+    def again(move: Move) -> tuple[Carried, CarryingBeam] | None:
+        other = on_pipes(asked.building, asked.moved, move, pipes)
+        return (other.frame, other.beam) if other.beam else None
+
     if found.beam is not None:
-        yield from _beam_bent(
-            asked, found.beam, lambda move: on_pipes(asked.building, asked.moved, move, pipes).beam
-        )
+        yield from beam_problems(asked, found.beam, found.frame, again)
 
 
 def _off_deck(asked: Asked, found: OnTrailer, trailer: Trailer) -> Iterator[Problem]:
@@ -374,11 +334,11 @@ def trailer_problems(asked: Asked, found: OnTrailer, trailer: Trailer) -> Iterat
         )
     yield from _off_deck(asked, found, trailer)
     yield from _tipping(asked, frame)
-    if frame.past_value:
-        worst = frame.past_value[0]
+    past = frame.past(*Stress)
+    if past:
         yield asked.at(
             ("move", "trailer", "deck_width"),
             asked.length(trailer.deck_width),
-            f"lets the floor frame be bent past its value: {worst.name}, {bent_past(worst, units)}",
+            past_by(past[0].name, past[0], units, *past[0].past_value),
             "lay beams across the deck under the bearers, or take a wider one",
         )

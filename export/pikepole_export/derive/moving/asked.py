@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pikepole_export.derive.moving.beams import CarryingBeam
-from pikepole_export.derive.moving.bending import MemberBending
+from pikepole_export.derive.moving.design_values import Stress, Stressed
 from pikepole_export.derive.moving.structure import SIDES, MovedStructure, SideAxes
 from pikepole_model.building.part import Building
 from pikepole_model.errors import Problem, key_text
@@ -60,11 +59,16 @@ class Asked:
         return right - left
 
 
-def bent_past(one: MemberBending | CarryingBeam, units: Units) -> str:
-    """How far a member is bent, and what it is reckoned to bear."""
-    assert one.value is not None, "no value to be past"
+def past_by(who: str, one: Stressed, units: Units, *stresses: Stress) -> str:
+    """How far something is stressed past its value, by the worst of some stresses."""
+    value = one.value
+    assert value is not None, "no value to be past"
+    worst = max(stresses, key=one.share_of_value)
     at, most = (
-        format_number(stress, "stress", units)
-        for stress in (one.jerked_n_mm2, one.value.stress_n_mm2)
+        format_number(n_mm2, "stress", units)
+        for n_mm2 in (one.jerked_n_mm2(worst), value.of(worst))
     )
-    return f"{at} with jerks counted {one.impact:g} times, and {most} is its reference value"
+    return (
+        f"lets {who} be {worst.value} past the value of the wood: {at} with jerks counted "
+        f"{one.impact:g} times, and {most} is its reference value"
+    )

@@ -1,4 +1,4 @@
-"""Beams on two supports, and the members of a floor frame as such beams.
+"""Beams on two supports, and the members of a floor frame as such beams: bent, sheared, crushed.
 
 bend(loads, ...) -> Bending             any beam on two supports
 shares_of(places, ...) -> shares        what of a piece each of several members carries
@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
 from pikepole_export.derive.lifting.statics import weight_n
 from pikepole_export.derive.lifting.validation import require
-from pikepole_export.derive.moving.design_values import BendingValue, Jerked
+from pikepole_export.derive.moving.design_values import Stressed, WoodValues, shear_stress_n_mm2
 from pikepole_export.derive.moving.structure import SideAxes
 from pikepole_model.building.part import Part
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
@@ -73,7 +73,7 @@ class Bending:
 
 
 @dataclass(frozen=True, slots=True)
-class MemberBending(Jerked):
+class MemberBending(Stressed):
     """A member across its two supports, at the high mass.
 
     Attributes:
@@ -84,6 +84,9 @@ class MemberBending(Jerked):
         breadth_mm: Level, across it, mm.
         depth_mm: Upright, mm.
         stress_n_mm2: Bending stress at rest: M / (b d^2 / 6).
+        shear_n_mm2: Shear stress at rest. Loads near a support are not left out.
+        bearing_n_mm2: What presses on it at rest, square to the grain, where it bears more.
+        bearing_mm: How much of its length lies there on what bears it.
         impact: Factor on it for jerks.
         value: What wood of its sort is reckoned to bear; None where no value is known.
     """
@@ -95,8 +98,11 @@ class MemberBending(Jerked):
     breadth_mm: float
     depth_mm: float
     stress_n_mm2: float
+    shear_n_mm2: float
+    bearing_n_mm2: float
+    bearing_mm: float
     impact: float
-    value: BendingValue | None
+    value: WoodValues | None
 
 
 def bend(
@@ -251,9 +257,10 @@ def shares_of(places_mm: Sequence[float], low_mm: float, high_mm: float) -> list
 def bend_members(
     parts: Sequence[Part],
     axes: SideAxes,
-    members: Sequence[tuple[Part, BendingValue | None]],
+    members: Sequence[tuple[Part, WoodValues | None]],
     *,
     supports_mm: tuple[float, float],
+    bearing_mm: float,
     impact: float,
 ) -> Iterator[MemberBending]:
     """Bend the members of a frame that lie across two supports, each with its share of it all.
@@ -267,6 +274,7 @@ def bend_members(
         axes: The members run along, and stand side by side into.
         members: With the value of each; at least one.
         supports_mm: Along, in the building's frame.
+        bearing_mm: How much of a member's length lies on each.
         impact: Factor for jerks.
     """
     ordered = sorted(members, key=lambda one: _middle(one[0], axes))
@@ -304,6 +312,9 @@ def bend_members(
             breadth_mm=breadth,
             depth_mm=depth,
             stress_n_mm2=bending.most_n_mm / (breadth * depth**2 / 6),
+            shear_n_mm2=shear_stress_n_mm2(bending.shear_n, breadth_mm=breadth, depth_mm=depth),
+            bearing_n_mm2=max(bending.left_n, bending.right_n) / (breadth * bearing_mm),
+            bearing_mm=bearing_mm,
             impact=impact,
             value=value,
         )

@@ -1,7 +1,6 @@
 """How the floor frame lies on what carries it: forks, beams, pipes, a deck.
 
 carried(...) -> Carried                 on two lines that run away from the side
-members_within(places, ...) -> int      how many members a margin asks for
 """
 
 from __future__ import annotations
@@ -11,17 +10,14 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from pikepole_export.derive.moving.bending import MemberBending, bend_members
-from pikepole_export.derive.moving.design_values import BendingValue, bending_value
+from pikepole_export.derive.moving.design_values import Stress, WoodValues, wood_values
 from pikepole_export.derive.moving.structure import MovedStructure, SideAxes
+from pikepole_export.derive.moving.tipping import Margins, margins_of, members_within
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 
-# The centre of gravity has to stay within what bears even where all of it leans by one in ten, or
-# by the rise of the way where that is more, one and a half times over. Source: one in ten is where
-# 29 CFR 1910.178(n)(7) begins to ask for care on grades; 1.5 against overturning is that of IBC
-# 1807.2.3, from memory, for retaining walls: both by analogy, nothing is written for this.
-LEAST_TILT = 0.10
-AGAINST_TIPPING = 1.5
+# Wood that holds more is wet in service. Source: NDS 4.1.4.
+WET_PERCENT = 19.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,61 +42,6 @@ ON_JACKS = Impact(
 ON_ROAD = Impact(
     1.33, "dynamic allowance of road vehicles, AASHTO LRFD 3.6.2 (from memory), by analogy"
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Margin:
-    """How far the centre of gravity lies within the line that it would tip over.
-
-    Attributes:
-        low_mm: Everything as dry as may be, mm; below zero where it is past the line.
-        likely_mm: As is likely.
-        high_mm: As wet as may be.
-    """
-
-    low_mm: float
-    likely_mm: float
-    high_mm: float
-
-    @property
-    def least_mm(self) -> float:
-        """The least of the three."""
-        return min(self.low_mm, self.likely_mm, self.high_mm)
-
-
-@dataclass(frozen=True, slots=True)
-class Margins:
-    """Against tipping every way, from what the frame really bears on.
-
-    Attributes:
-        near: Over the member nearest to the side that is worked from.
-        far: Over the furthest one that bears, or the tips of the forks, whichever is nearer.
-        left: Over the left line, as seen from that side.
-        right: Over the right one.
-        height_mm: Of the centre of gravity over what it bears on.
-        asked_mm: The least that is asked for.
-    """
-
-    near: Margin
-    far: Margin
-    left: Margin
-    right: Margin
-    height_mm: float
-    asked_mm: float
-
-    @property
-    def each(self) -> tuple[tuple[str, Margin], ...]:
-        """All four, each with where what bears ends."""
-        return (
-            ("at the near side", self.near),
-            ("at the far side", self.far),
-            ("on the left", self.left),
-            ("on the right", self.right),
-        )
-
-    def tips_at_deg(self, margin: Margin) -> float:
-        """How far it may lean that way before it tips, deg."""
-        return math.degrees(math.atan2(margin.least_mm, self.height_mm))
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,70 +93,39 @@ class Carried:
         )
         return self.reaches[count - 1].needed_mm if count else None
 
-    @property
-    def past_value(self) -> tuple[MemberBending, ...]:
-        """Members that are bent past their reference value, the worst first."""
-        past = [one for one in self.members if one.past_value]
-        return tuple(sorted(past, key=lambda one: -one.jerked_n_mm2))
+    def past(self, *stresses: Stress) -> tuple[MemberBending, ...]:
+        """Members that are stressed past their value so, the worst first."""
+        return past_value(self.members, *stresses)
 
 
-def value_of(building: Building, part: Part) -> BendingValue | None:
-    """The reference value of a member of the frame as it lies: upright as it is."""
-    lumber = building.scene.lumber
-    sides = sorted(part.across_mm)
-    return bending_value(
-        lumber.treated_species if part.material.treated else lumber.species,
-        breadth_mm=sides[0],
-        depth_mm=sides[1],
-        treated=part.material.treated,
+def past_value(members: Iterable[MemberBending], *stresses: Stress) -> tuple[MemberBending, ...]:
+    """Those that are past their value in any of some stresses, the worst first."""
+
+    def share(one: MemberBending) -> float:
+        return max(one.share_of_value(stress) for stress in stresses)
+
+    return tuple(sorted((one for one in members if share(one) > 1), key=share, reverse=True))
+
+
+def value_of(building: Building, part: Part) -> WoodValues | None:
+    """The values of a member of the frame as it lies: upright as it is."""
+    breadth, depth = sorted(part.across_mm)
+    return section_value(building, breadth, depth, treated=part.material.treated)
+
+
+def section_value(
+    building: Building, breadth_mm: float, depth_mm: float, *, treated: bool
+) -> WoodValues | None:
+    """The values of a section on edge of the scene's wood."""
+    lumber, moisture = building.scene.lumber, building.scene.moisture
+    water = moisture.treated if treated else moisture.untreated
+    return wood_values(
+        lumber.treated_species if treated else lumber.species,
+        breadth_mm=breadth_mm,
+        depth_mm=depth_mm,
+        treated=treated,
+        wet=water.likely > WET_PERCENT,
     )
-
-
-def margins_of(
-    moved: MovedStructure,
-    side: SideAxes,
-    *,
-    into_mm: tuple[float, float],
-    along_mm: tuple[float, float],
-    rise_deg: float,
-) -> Margins:
-    """Margins against tipping over four lines.
-
-    Args:
-        moved: What is moved.
-        side: In whose frame the lines are.
-        into_mm: The near and the far line.
-        along_mm: The left and the right one.
-        rise_deg: Of the way.
-    """
-    places = [side.place(centre) for centre in moved.centres_mm]
-    height_mm = max(centre[2] for centre in moved.centres_mm) - moved.underside_mm
-    tilt = max(LEAST_TILT, math.tan(math.radians(rise_deg)))
-    return Margins(
-        near=Margin(*(into - into_mm[0] for _, into in places)),
-        far=Margin(*(into_mm[1] - into for _, into in places)),
-        left=Margin(*(along - along_mm[0] for along, _ in places)),
-        right=Margin(*(along_mm[1] - along for along, _ in places)),
-        height_mm=height_mm,
-        asked_mm=AGAINST_TIPPING * tilt * height_mm,
-    )
-
-
-def members_within(places_mm: Sequence[float], *, centre_mm: float, margin_mm: float) -> int | None:
-    """How many members, from the near side on, have to bear for a margin past the centre.
-
-    Args:
-        places_mm: Of the members, rising.
-        centre_mm: The centre of gravity in the same frame.
-        margin_mm: That is wanted.
-
-    Returns:
-        At least 1; None where even the last lies too near.
-    """
-    for number, place in enumerate(places_mm, start=1):
-        if place >= centre_mm + margin_mm:
-            return number
-    return None
 
 
 def carried(
@@ -227,6 +137,7 @@ def carried(
     begins_mm: float,
     reach_mm: float,
     tips_mm: float,
+    bearing_mm: float,
     impact: Impact,
 ) -> Carried:
     """Lay the frame on two lines that run away from a side.
@@ -241,6 +152,7 @@ def carried(
         begins_mm: Where they begin, into the building in its frame.
         reach_mm: Their length.
         tips_mm: How much of that stands by itself: forks under longer beams, mm.
+        bearing_mm: How broad each is, where a member lies on it.
         impact: Factor for jerks.
     """
     left, right = lines_mm
@@ -254,7 +166,7 @@ def carried(
 
     crossing = moved.crossing(side)
     bearing = [part for part in crossing if bears(part)]
-    members = tuple(_bent(building, moved.parts, side, bearing, lines_mm, impact))
+    members = tuple(_bent(building, moved.parts, side, bearing, lines_mm, bearing_mm, impact))
     near, far = (members[0].at_mm, members[-1].at_mm) if members else (begins_mm, begins_mm)
     rise = building.scene.move.rise if building.scene.move else 0.0
     return Carried(
@@ -279,6 +191,7 @@ def lying_along(
     bearing: Sequence[Part],
     *,
     supports_mm: tuple[float, float],
+    bearing_mm: float,
     impact: Impact,
 ) -> Carried:
     """Lay bearers on two places of their own length: jacks, pipes, the ends of a deck.
@@ -289,9 +202,10 @@ def lying_along(
         axes: The bearers run along these.
         bearing: Those that bear.
         supports_mm: Both places along them, in the building's frame.
+        bearing_mm: How much of a bearer's length lies on each.
         impact: Factor for jerks.
     """
-    members = tuple(_bent(building, moved.parts, axes, bearing, supports_mm, impact))
+    members = tuple(_bent(building, moved.parts, axes, bearing, supports_mm, bearing_mm, impact))
     places = [one.at_mm for one in members] or [0.0]
     rise = building.scene.move.rise if building.scene.move else 0.0
     return Carried(
@@ -320,17 +234,31 @@ def _bent(
     axes: SideAxes,
     bearing: Iterable[Part],
     supports_mm: tuple[float, float],
+    bearing_mm: float,
     impact: Impact,
 ) -> Iterator[MemberBending]:
     members = [(part, value_of(building, part)) for part in bearing]
     if members:
-        yield from bend_members(parts, axes, members, supports_mm=supports_mm, impact=impact.factor)
+        yield from bend_members(
+            parts,
+            axes,
+            members,
+            supports_mm=supports_mm,
+            bearing_mm=bearing_mm,
+            impact=impact.factor,
+        )
+
+
+# What changes with how far the supports are apart; how it is crushed goes by how broad they are.
+BY_SPAN = Stress.BENDING, Stress.SHEAR
 
 
 def least_that_bears(
     at: Callable[[float], Carried], *, from_mm: float, to_mm: float, step_mm: float
 ) -> float | None:
-    """The least spacing, in steps, at which no member is bent past its value; None for none.
+    """The least spacing, in steps, at which no member is bent or sheared past its value.
+
+    None where none is tried that does.
 
     Args:
         at: The frame at a spacing, mm.
@@ -340,4 +268,4 @@ def least_that_bears(
     """
     steps = max(0, math.floor((to_mm - from_mm) / step_mm))
     spacings = (from_mm + step_mm * number for number in range(steps + 1))
-    return next((spacing for spacing in spacings if not at(spacing).past_value), None)
+    return next((spacing for spacing in spacings if not at(spacing).past(*BY_SPAN)), None)

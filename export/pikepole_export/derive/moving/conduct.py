@@ -10,9 +10,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import assert_never
 
-from pikepole_export.derive.moving.jacks import OnJacks, goes_under_mm, lies_at_mm, rise_mm
+from pikepole_export.derive.lifting.cautions import stop_wind_text
+from pikepole_export.derive.moving.jacks import OnJacks, goes_under_mm, lay_at_mm, rise_mm
 from pikepole_export.derive.moving.preparations import FROM_MODEL, PRACTICE, Preparation
 from pikepole_export.derive.moving.structure import SIDES, MovedStructure
+from pikepole_export.derive.moving.tipping import MoveWind
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.scene.moving import Move
@@ -37,6 +39,13 @@ ROAD_WIDTH_MM = 8.5 * FOOT_MM
 LEVEL_MM = 0.5 * INCH_MM
 
 
+# Pieces in a layer of a box crib, and how many cribs there are.
+IN_LAYER, CORNERS = 2, 4
+
+# The widest carriage that is usual on a truck, forks from out to out. Common practice, no source.
+CARRIAGE_MM = 6 * FOOT_MM
+
+
 @dataclass(frozen=True, slots=True)
 class Conduct:
     """The move itself.
@@ -56,7 +65,13 @@ class Conduct:
     down: tuple[Preparation, ...]
 
 
-def conduct(building: Building, moved: MovedStructure, move: Move, jacks: OnJacks) -> Conduct:
+def conduct(
+    building: Building,
+    moved: MovedStructure,
+    move: Move,
+    jacks: OnJacks,
+    wind: MoveWind | None,
+) -> Conduct:
     """The order of a move, in short sentences.
 
     Args:
@@ -64,6 +79,7 @@ def conduct(building: Building, moved: MovedStructure, move: Move, jacks: OnJack
         moved: What is moved of it.
         move: As the scene has it.
         jacks: How it is raised.
+        wind: In which it is set down; None where nothing that carries it is known.
     """
     left, right = SIDES[move.side].span_along(moved.parts)
     wide_mm, high_mm = right - left, moved.size_mm[2] + _carried_at_mm(building, moved, move)
@@ -71,7 +87,7 @@ def conduct(building: Building, moved: MovedStructure, move: Move, jacks: OnJack
         wide_mm=wide_mm,
         high_mm=high_mm,
         raising=tuple(_raising(building, move, jacks)),
-        there=tuple(_there(building, move, wide_mm, high_mm)),
+        there=tuple(_there(building, move, wide_mm, high_mm, wind)),
         down=tuple(_down(building, moved, move, jacks)),
     )
 
@@ -81,7 +97,7 @@ def _carried_at_mm(building: Building, moved: MovedStructure, move: Move) -> flo
     if move.way == "jacks":
         return moved.underside_mm + rise_mm(building, moved, move)
     # What hangs lower than what is carried: skids under joists that forks go under.
-    hangs_mm = lies_at_mm(moved, move) - moved.underside_mm
+    hangs_mm = lay_at_mm(moved, move) - moved.underside_mm
     low_mm = CARRY_MM if move.way == "forks" else 0.0
     return low_mm + goes_under_mm(building, move) - hangs_mm
 
@@ -127,10 +143,11 @@ def _raising(building: Building, move: Move, jacks: OnJacks) -> Iterator[Prepara
         high = format_length(jacks.rise_mm, units)
         yield Preparation(
             f"Up by {high} in {settings} at each corner, on {plural(jacks.cribs.layers, 'layer')} "
-            "of cribbing.",
+            f"of cribbing: {CORNERS * IN_LAYER * jacks.cribs.layers} pieces, "
+            f"{format_length(move.crib, units)} long, for the four corners.",
             (),
             FROM_MODEL,
-            count=jacks.cribs.settings,
+            count=CORNERS * IN_LAYER * jacks.cribs.layers,
             size_mm=jacks.rise_mm,
         )
     else:
@@ -143,7 +160,9 @@ def _raising(building: Building, move: Move, jacks: OnJacks) -> Iterator[Prepara
         )
 
 
-def _there(building: Building, move: Move, wide_mm: float, high_mm: float) -> Iterator[Preparation]:
+def _there(
+    building: Building, move: Move, wide_mm: float, high_mm: float, wind: MoveWind | None
+) -> Iterator[Preparation]:
     if move.way == "jacks":
         return
     units = building.scene.units
@@ -171,12 +190,37 @@ def _there(building: Building, move: Move, wide_mm: float, high_mm: float) -> It
         case _:
             assert_never(move.way)
     yield _practice("One spotter gives the signs, in sight of who drives. All others stay clear.")
-    yield _practice("Stop in wind, and wherever anything shifts, cracks or leans.")
+    yield _practice("Stop wherever anything shifts, cracks or leans.")
+    if wind is not None:
+        yield _in_wind(wind, units)
+
+
+def _in_wind(wind: MoveWind, units: Units) -> Preparation:
+    mean = stop_wind_text(wind.stop_m_s, units)
+    if wind.is_by_rule:
+        return Preparation(f"Set it down in a mean wind of {mean}.", (), wind.rule.source)
+    gust = stop_wind_text(wind.tips_at_m_s, units)
+    return Preparation(
+        f"Set it down in a mean wind of {mean}: a gust of {gust} could tip it where it leans.",
+        (),
+        "statics, with 0.8 and 0.5 on its walls by ASCE 7-16, figure 27.3-1 (from memory)",
+    )
 
 
 def _on_forks(building: Building, move: Move) -> Iterator[Preparation]:
     units = building.scene.units
+    out_mm = move.fork_spacing + move.fork_width
+    if out_mm > CARRIAGE_MM:
+        out, usual = (format_length(mm, units, "up") for mm in (out_mm, CARRIAGE_MM))
+        yield _practice(
+            f"Ask for a carriage that takes forks {out} from out to out: few are wider than "
+            f"{usual}.",
+            size_mm=out_mm,
+        )
     if move.beams:
+        yield _practice(
+            "Lower the forks to the ground and set the brake before anybody lays a beam on them."
+        )
         yield _practice(
             "Lay a carrying beam on edge on each fork, against the face, blocked so that it cannot "
             "roll and strapped to the fork at heel and tip."

@@ -7,7 +7,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pikepole_export.derive.moving.beams import BEAMS, CarryingBeam, beam_mass, beams_on_forks
+from pikepole_export.derive.moving.beams import (
+    BEAMS,
+    CarryingBeam,
+    beam_mass,
+    beams_on_supports,
+    broad_mm,
+)
 from pikepole_export.derive.moving.carried import ON_MACHINE, Carried, carried
 from pikepole_export.derive.moving.structure import SIDES, MovedStructure, SideName
 from pikepole_export.derive.moving.truck import (
@@ -162,12 +168,19 @@ def on_forks(
         begins_mm=face_mm,
         reach_mm=move.beams.length if move.beams else move.fork,
         tips_mm=move.fork,
+        bearing_mm=broad_mm(building, move.beams) if move.beams else move.fork_width,
         impact=ON_MACHINE,
     )
     beam = None
     if move.beams:
-        beam = beams_on_forks(
-            building, move.beams, frame, at_mm=at_mm, begins_mm=face_mm, fork_mm=move.fork
+        beam = beams_on_supports(
+            building,
+            move.beams,
+            frame,
+            at_mm=at_mm,
+            begins_mm=face_mm,
+            supports_mm=(face_mm, face_mm + min(move.fork, move.beams.length)),
+            bearing_mm=move.fork_width,
         )
     return OnForks(
         side=move.side,

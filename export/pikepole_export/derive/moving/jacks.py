@@ -7,13 +7,20 @@ rise_mm(building, moved, move) -> mm            how high it has to go for its wa
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import assert_never
+from dataclasses import dataclass, replace
 
 from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
 from pikepole_export.derive.lifting.gear import MOST_CRIB_SLENDERNESS, Cribbing, cribbing
+from pikepole_export.derive.lifting.statics import weight_n
 from pikepole_export.derive.moving.bending import MemberBending, bend_members, shares_of
-from pikepole_export.derive.moving.carried import ON_JACKS, Carried, lying_along, value_of
+from pikepole_export.derive.moving.carried import (
+    ON_JACKS,
+    Carried,
+    lying_along,
+    past_value,
+    value_of,
+)
+from pikepole_export.derive.moving.design_values import Stress
 from pikepole_export.derive.moving.structure import SIDES, MovedStructure, SideAxes
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
@@ -21,9 +28,12 @@ from pikepole_model.scene.crew import Jack
 from pikepole_model.scene.moving import Move
 from pikepole_model.units import INCH_MM
 
-# To slip forks, pipes or a deck in and draw them out again; the plank under pipes; the pipes where
-# the scene has none. Common practice, no source.
-ROOM_MM, PLANK_MM, PIPE_MM = 1 * INCH_MM, 1.5 * INCH_MM, 3 * INCH_MM
+# To slip forks, pipes or a deck in and draw them out again. Common practice, no source.
+ROOM_MM = 1 * INCH_MM
+
+# Between a jack and the frame goes a block as broad as a layer of cribbing is high; this where the
+# crew has no jack: a 4x4 as dressed.
+HEAD_MM = 3.5 * INCH_MM
 
 # Of a bearer's length, where the jacks stand: near where an even beam bends least, 0.207 of its
 # length. Source: statics.
@@ -74,10 +84,13 @@ class OnJacks:
     joists: tuple[MemberBending, ...]
 
     @property
-    def past_value(self) -> tuple[MemberBending, ...]:
-        """Bearers and joists that are bent past their reference value, the worst first."""
-        past = [one for one in (*self.frame.members, *self.joists) if one.past_value]
-        return tuple(sorted(past, key=lambda one: -one.jerked_n_mm2))
+    def members(self) -> tuple[MemberBending, ...]:
+        """All that is bent."""
+        return (*self.frame.members, *self.joists)
+
+    def past(self, *stresses: Stress) -> tuple[MemberBending, ...]:
+        """Bearers and joists that are stressed past their value so, the worst first."""
+        return past_value(self.members, *stresses)
 
 
 def jack_of(building: Building) -> tuple[int, Jack] | None:
@@ -92,20 +105,10 @@ def goes_under_mm(building: Building, move: Move) -> float:
     """How thick what carries it is, from the ground or the forks' underside up, mm."""
     beams = move.beams
     beams_mm = building.scene.lumber_stock(beams.section).depth_mm if beams else 0.0
-    match move.way:
-        case "jacks":
-            return 0.0
-        case "forks":
-            return move.fork_thickness + beams_mm
-        case "rollers":
-            return PLANK_MM + (move.pipes.diameter if move.pipes else PIPE_MM) + beams_mm
-        case "trailer":
-            return move.trailer.deck_height if move.trailer else 0.0
-        case _:
-            assert_never(move.way)
+    return move.lies_at_mm + beams_mm
 
 
-def lies_at_mm(moved: MovedStructure, move: Move) -> float:
+def lay_at_mm(moved: MovedStructure, move: Move) -> float:
     """How high over the ground, before the move, that lies which is carried, mm."""
     crossed = moved.crossing(SIDES[move.side]) if move.way == "forks" else moved.bearers
     return min((part.bounds_mm[0][2] for part in crossed), default=0.0)
@@ -115,7 +118,7 @@ def rise_mm(building: Building, moved: MovedStructure, move: Move) -> float:
     """How far the frame has to go up until what carries it goes under, mm."""
     if move.way == "jacks":
         return move.height
-    return max(0.0, goes_under_mm(building, move) + ROOM_MM - lies_at_mm(moved, move))
+    return max(0.0, goes_under_mm(building, move) + ROOM_MM - lay_at_mm(moved, move))
 
 
 def on_jacks(
@@ -135,23 +138,40 @@ def on_jacks(
     if inset_mm is None:
         inset_mm = INSET_SHARE * (end - start) if move.jack_inset is None else move.jack_inset
     supports = start + inset_mm, end - inset_mm
-    frame = lying_along(building, moved, AXES, outer, supports_mm=supports, impact=ON_JACKS)
     middles = [sum(AXES.span_into([part])) / 2 for part in outer]
     corners = _corners(moved.parts, middles, supports)
     found, high_mm = jack_of(building), rise_mm(building, moved, move)
     jack = found[1] if found else None
     ends = [corners[:2], corners[2:]]
+    end_kg = max(sum(one.mass.high_kg for one in both) for both in ends)
+    head_mm = jack.layer if jack else HEAD_MM
+    frame = lying_along(
+        building,
+        moved,
+        AXES,
+        outer,
+        supports_mm=supports,
+        bearing_mm=head_mm,
+        impact=ON_JACKS,
+    )
     return OnJacks(
         inset_mm=inset_mm,
         corners=tuple(corners),
-        end_kg=max(sum(one.mass.high_kg for one in both) for both in ends),
+        end_kg=end_kg,
         rise_mm=high_mm,
         rating_kg=jack.rating if jack else None,
         stroke_mm=jack.stroke if jack else None,
         cribs=_cribs(high_mm, move.crib, jack),
-        frame=frame,
-        joists=tuple(_joists(building, moved, middles)),
+        frame=replace(
+            frame, members=tuple(_rocking(one, weight_n(end_kg)) for one in frame.members)
+        ),
+        joists=tuple(_joists(building, moved, outer)),
     )
+
+
+def _rocking(one: MemberBending, end_n: float) -> MemberBending:
+    """A bearer where the building rocks: one jack under it has all of its end."""
+    return replace(one, bearing_n_mm2=end_n / (one.breadth_mm * one.bearing_mm))
 
 
 def _cribs(high_mm: float, crib_mm: float, jack: Jack | None) -> Cribbing | None:
@@ -185,7 +205,7 @@ def _corners(
 
 
 def _joists(
-    building: Building, moved: MovedStructure, middles_mm: Sequence[float]
+    building: Building, moved: MovedStructure, outer: tuple[Part, Part]
 ) -> Sequence[MemberBending]:
     """The joists across both outer bearers, with what these do not carry themselves."""
     axes: SideAxes = SIDES["right"]
@@ -193,7 +213,14 @@ def _joists(
     if not joists:
         return ()
     members = [(part, value_of(building, part)) for part in joists]
-    supports = middles_mm[0], middles_mm[-1]
+    (front, front_to), (back, back_to) = (axes.span_along([part]) for part in outer)
     return tuple(
-        bend_members(moved.parts, axes, members, supports_mm=supports, impact=ON_JACKS.factor)
+        bend_members(
+            moved.parts,
+            axes,
+            members,
+            supports_mm=((front + front_to) / 2, (back + back_to) / 2),
+            bearing_mm=front_to - front,
+            impact=ON_JACKS.factor,
+        )
     )

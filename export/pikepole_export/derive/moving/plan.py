@@ -38,10 +38,11 @@ from pikepole_export.derive.moving.structure import (
     first_stage,
     moved_after,
 )
+from pikepole_export.derive.moving.tipping import move_wind
 from pikepole_export.derive.moving.trailer import OnTrailer, on_trailer
 from pikepole_export.derive.moving.truck import on_plate, rating_needed_kg
 from pikepole_model.building.part import Building
-from pikepole_model.building.sequence import steps_of
+from pikepole_model.building.sequence import done_by
 from pikepole_model.errors import Finding, Problem
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.scene.moving import Move, Way
@@ -177,10 +178,8 @@ def move_findings(building: Building) -> tuple[Finding, ...]:
 
 
 def _plan(building: Building, move: Move) -> MovePlan:
-    # A step that has nothing to put up here is done when the one before it is.
-    names = [step.name for step in steps_of(building.scene)]
-    done = names[: names.index(move.after) + 1] if move.after in names else [move.after]
-    stage = next((one for one in reversed(building.stages) if one.name in done), None)
+    done = done_by(building.scene, move.after, [one.name for one in building.stages])
+    stage = next((one for one in building.stages if one.name == done), None)
     if stage is None:
         raise LiftError("move.after", move.after, "is no stage of the work", "take the name of one")
     moved = moved_after(building, stage)
@@ -199,6 +198,8 @@ def _plan(building: Building, move: Move) -> MovePlan:
         *_by_way(asked, forks, pipes, trailer),
         *jack_problems(asked, jacks),
     ]
+    on = forks or pipes or trailer
+    wind = on and move_wind(on.frame.margins.tips_in_m_s)
     return MovePlan(
         row=row,
         way=move.way,
@@ -209,7 +210,7 @@ def _plan(building: Building, move: Move) -> MovePlan:
         on_trailer=trailer,
         problems=tuple(problems),
         first=preparations(building, moved, side=SIDES[move.side], way=move.way),
-        conduct=conduct(building, moved, move, jacks),
+        conduct=conduct(building, moved, move, jacks, wind),
     )
 
 

@@ -13,10 +13,14 @@ from pikepole_export.derive.moving.structure import SIDES, MovedStructure
 from pikepole_model.building.part import Building
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.scene.moving import Move, Trailer
+from pikepole_model.units import INCH_MM
 
 # Share of the load on the tongue: less sways, more lifts the towing car's front wheels. Common
 # practice, no source.
 TONGUE_LEAST, TONGUE, TONGUE_MOST = 0.10, 0.12, 0.15
+
+# Steel at the edge of a deck that what lies across it presses on: own assumption, no source.
+DECK_EDGE_MM = 2 * INCH_MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +130,7 @@ def _frame(
             begins_mm=deck_mm,
             reach_mm=trailer.deck_length,
             tips_mm=trailer.deck_length,
+            bearing_mm=DECK_EDGE_MM,
             impact=ON_ROAD,
         )
     # The bearers lie along the deck: what is over it bears from where it begins to where it ends.
@@ -144,6 +149,7 @@ def _frame(
         front,
         bearing,
         supports_mm=(max(low, ends[0]), min(high, ends[1])),
+        bearing_mm=DECK_EDGE_MM,
         impact=ON_ROAD,
     )
 
