@@ -175,8 +175,11 @@ def edges(dice: Dice) -> Table:
 def roofing(dice: Dice) -> Table:
     return dice.some(
         0.35,
-        underlayment=lambda: dice.one("No. 15 felt", "woven underlayment 1.5 m", "none"),
-        panel=lambda: dice.one("ribbed steel 12 in 29 ga", "ribbed steel 9 in 26 ga", "none"),
+        underlayment=lambda: dice.one("No. 15 felt", "synthetic underlayment 1.5 m", "none"),
+        panel=lambda: dice.one(
+            *("ribbed steel 12 in 29 ga", "ribbed steel 200 mm 0.5 mm", "none"),
+            *("corrugated steel 29 ga", "corrugated bitumen 62 mm"),
+        ),
         start=lambda: dice.one("left", "right"),
         overhang=lambda: dice.length(0, 60),
         sealed=lambda: dice.happens(0.6),

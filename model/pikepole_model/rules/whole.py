@@ -127,13 +127,21 @@ def _bay_keys(k: int, bay: Bay, walls_mm: float | None) -> Iterator[Problem]:
 
 
 def _own_names(scene: Scene) -> Iterator[Problem]:
-    catalogue, stock = load_catalogue(), scene.stock
-    for kind, rows, there in (
-        ("lumber", stock.lumber, catalogue.lumber),
-        ("sheet", stock.sheet, catalogue.sheets),
-        ("species", stock.species, catalogue.species),
-        ("pane", stock.pane, catalogue.panes),
-    ):
+    catalogue = load_catalogue()
+    taken = {
+        "lumber": catalogue.lumber,
+        "sheet": catalogue.sheets,
+        "species": catalogue.species,
+        "roll": catalogue.rolls,
+        "panel": catalogue.panels,
+        "flat": catalogue.flats,
+        "pane": catalogue.panes,
+        "window": catalogue.windows,
+        "mesh": catalogue.meshes,
+        "bar": catalogue.bars,
+    }
+    for kind, rows in scene.stock.tables.items():
+        there = taken[kind]
         own: dict[str, int] = {}
         for k, row in enumerate(rows):
             path = ("stock", kind, k, "name")

@@ -16,8 +16,9 @@ from pikepole_model.scene.crew import Crew, Delivery, Rate
 from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
 from pikepole_model.scene.moving import Move
 from pikepole_model.scene.openings import Opening
+from pikepole_model.scene.own_stock import Stock
 from pikepole_model.scene.quantity import Measure, refuse
-from pikepole_model.scene.timber import Fasteners, Moisture, Stock, Timber, Weighed
+from pikepole_model.scene.timber import Fasteners, Moisture, Timber, Weighed
 from pikepole_model.scene.types import (
     NONE,
     PLAIN,
