@@ -16,6 +16,7 @@ from pikepole_model.building.part import Building
 from pikepole_model.building.sequence import SEQUENCE
 
 OWN_BOARD, OWN_SHEET, OWN_SPECIES, OWN_PANE = "larch 20x140", "slab ply", "river gum", "old glass"
+OWN_ROLL, OWN_PANEL, OWN_FLAT = "hemp paper", "box tin", "zinc strip"
 
 GEAR: tuple[Table, ...] = (
     {"kind": "trestles", "height": "30 in"},
@@ -167,10 +168,23 @@ def _stock(table: Table) -> Table:
             opening["window"]["pane"] = OWN_PANE
     table.setdefault("walls", {})["sheet"] = OWN_SHEET
     table.setdefault("lumber", {})["species"] = OWN_SPECIES
+    if "wrap" in table:
+        table["wrap"]["roll"] = OWN_ROLL
+    if "roofing" in table:
+        table["roofing"]["panel"] = OWN_PANEL
+    if "edges" in table:
+        table["edges"]["metal"] = OWN_FLAT
     size = {"width": "1200 mm", "length": "2400 mm"}
     board = {"name": OWN_BOARD, "breadth": "20 mm", "depth": "140 mm"}
     pane = {"name": OWN_PANE, "thickness": "5 mm", "density_kg_m3": 2450}
+    laps = {"lap": "100 mm", "end_lap": "150 mm"}
+    roll = {"uses": ["house wrap"], "width": "1200 mm", "length": "40 m", "mass_g_m2": 150, **laps}
+    rib = {"rib_height": "20 mm", "rib_top": "30 mm", "rib_bottom": "60 mm"}
+    thin = {"thickness": "0.6 mm", "mass_kg_m2": 4.2}
     return {
+        "roll": [{"name": OWN_ROLL, **roll}],
+        "panel": [{"name": OWN_PANEL, "cover": "720 mm", "pitch": "180 mm", **rib, **thin}],
+        "flat": [{"name": OWN_FLAT, "length": "2 m", "lap": "60 mm", **thin}],
         "lumber": [{**board, "lengths": ["3 m", "4200 mm"]}],
         "sheet": [{"name": OWN_SHEET, "thickness": "10 mm", "density_kg_m3": 620, **size}],
         "species": [{"name": OWN_SPECIES, "specific_gravity": 0.62}],

@@ -180,6 +180,10 @@ def _bay(dice: Dice, side: str) -> Table:
             ),
         ),
     }
+    if dice.happens(0.2):
+        bay["every"] = dice.length(900, 2500)
+        if dice.happens(0.8):
+            bay.pop("posts", None)
     if side in ("front", "back") and dice.happens(0.5):
         bay |= {"roof": "ledger", "ledger_height": dice.length(1500, 2700)}
         bay |= dice.some(

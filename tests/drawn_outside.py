@@ -22,7 +22,7 @@ def _opening(dice: Dice, number: int, length_mm: float, depth_mm: float) -> Tabl
         "name": f"{'gate' if is_door else 'light'} {number}",
         "kind": "door" if is_door else "window",
         "wall": wall,
-        "from_left": dice.length(150, room_mm),
+        **_place(dice, room_mm),
         "width": width,
         "height": dice.length(1600, 2100) if is_door else dice.length(300, 1200),
     }
@@ -34,7 +34,10 @@ def _opening(dice: Dice, number: int, length_mm: float, depth_mm: float) -> Tabl
         jacks=lambda: dice.randint(1, 2),
     )
     if dice.happens(0.15):
-        opening |= {"count": dice.randint(2, 3), "apart": dice.length(50, 300)}
+        row: Table = dice.one(
+            {"apart": dice.length(50, 300)}, {"every": dice.length(mm(width) + 50, mm(width) + 400)}
+        )
+        opening |= {"count": dice.randint(2, 3), **row}
     if dice.happens(0.7):
         opening["door" if is_door else "window"] = _door(dice) if is_door else _window(dice)
     if dice.happens(0.4):
@@ -42,6 +45,13 @@ def _opening(dice: Dice, number: int, length_mm: float, depth_mm: float) -> Tabl
             0.3, board=lambda: dice.one("1x3", "1x4", "1x6"), between=lambda: dice.one("1x8", "1x6")
         )
     return opening
+
+
+def _place(dice: Dice, room_mm: float) -> Table:
+    """One of the ways to say where an opening is, or two of them."""
+    left, right = ({key: dice.length(150, room_mm)} for key in ("from_left", "from_right"))
+    middle: Table = {"at": "middle"}
+    return dice.one(left, left, left, right, right, middle, middle, {**left, **middle})
 
 
 def _window(dice: Dice) -> Table:
@@ -165,8 +175,11 @@ def edges(dice: Dice) -> Table:
 def roofing(dice: Dice) -> Table:
     return dice.some(
         0.35,
-        underlayment=lambda: dice.one("No. 15 felt", "woven underlayment 1.5 m", "none"),
-        panel=lambda: dice.one("ribbed steel 12 in 29 ga", "ribbed steel 9 in 26 ga", "none"),
+        underlayment=lambda: dice.one("No. 15 felt", "synthetic underlayment 1.5 m", "none"),
+        panel=lambda: dice.one(
+            *("ribbed steel 12 in 29 ga", "ribbed steel 200 mm 0.5 mm", "none"),
+            *("corrugated steel 29 ga", "corrugated bitumen 62 mm"),
+        ),
         start=lambda: dice.one("left", "right"),
         overhang=lambda: dice.length(0, 60),
         sealed=lambda: dice.happens(0.6),

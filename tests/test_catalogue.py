@@ -140,7 +140,7 @@ def treated_pounds(inches: tuple[float, float], feet: float) -> tuple[float, flo
     return low, likely, high
 
 
-# APA panel weight table, psf; 23/32 from memory.
+# APA panel weight table, psf; 3/8, 5/8, 23/32 and 3/4 from memory.
 @pytest.mark.parametrize(
     ("name", "inches", "psf"),
     [
@@ -151,6 +151,12 @@ def treated_pounds(inches: tuple[float, float], feet: float) -> tuple[float, flo
         ("1/2 OSB", 1 / 2, 1.7),
         ("19/32 plywood", 19 / 32, 1.8),
         ("19/32 OSB", 19 / 32, 2.0),
+        ("3/8 plywood", 3 / 8, 1.1),
+        ("3/8 OSB", 3 / 8, 1.2),
+        ("5/8 plywood", 5 / 8, 1.9),
+        ("5/8 OSB", 5 / 8, 2.2),
+        ("3/4 plywood", 3 / 4, 2.3),
+        ("3/4 OSB", 3 / 4, 2.6),
         ("23/32 plywood", 23 / 32, 2.2),
         ("23/32 OSB", 23 / 32, 2.5),
     ],

@@ -366,6 +366,7 @@ def test_base_flashings_run_round_the_building_under_the_cladding() -> None:
 def test_no_base_flashing_across_a_doorway_on_a_pad() -> None:
     building = clad("ridge beam over an end bay")
     way_in = building.scene.opening[1]
+    assert way_in.from_left
     for part in of_kind(building, Kind.BASE_FLASHING):
         box = box_of(part)
         if part.name.startswith("front"):

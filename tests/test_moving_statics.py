@@ -28,8 +28,9 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.crew import Crew, Jack
 from pikepole_model.scene.moving import Move, Trailer
+from pikepole_model.scene.own_stock import Stock
 from pikepole_model.scene.schema import Store
-from pikepole_model.scene.timber import Moisture, Stock, Timber
+from pikepole_model.scene.timber import Moisture, Timber
 
 GRAVITY = 9.80665  # 3rd CGPM, 1901
 PSI = 0.45359237 * GRAVITY / 25.4**2  # N/mm2

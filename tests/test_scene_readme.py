@@ -11,7 +11,17 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from pikepole_model.reading.words import Place, limits_of, marks, models_in
-from pikepole_model.scene import buying, crew, envelope, moving, schema, timber, windows_doors
+from pikepole_model.scene import (
+    buying,
+    crew,
+    envelope,
+    moving,
+    openings,
+    own_stock,
+    schema,
+    timber,
+    windows_doors,
+)
 from pikepole_model.units import (
     parse_length,
     parse_mass,
@@ -36,7 +46,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[floor]`": schema.Floor,
     "`[[floor.through]]`": schema.Through,
     "`[walls]`": schema.Walls,
-    "`[[opening]]`": schema.Opening,
+    "`[[opening]]`": openings.Opening,
     '`[opening.window]` of kind "unit"': windows_doors.UnitWindow,
     '`[opening.window]` of kind "fixed light"': windows_doors.FixedLight,
     '`[opening.door]` of kind "ledged"': windows_doors.LedgedDoor,
@@ -78,11 +88,17 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[concrete]`": buying.Concrete,
     "`[concrete.bars]`": buying.Bars,
     "`[waste]`": buying.Waste,
-    "`[stock]`": timber.Stock,
-    "`[[stock.lumber]]`": timber.OwnLumber,
-    "`[[stock.sheet]]`": timber.OwnSheet,
-    "`[[stock.species]]`": timber.OwnSpecies,
-    "`[[stock.pane]]`": timber.OwnPane,
+    "`[stock]`": own_stock.Stock,
+    "`[[stock.lumber]]`": own_stock.OwnLumber,
+    "`[[stock.sheet]]`": own_stock.OwnSheet,
+    "`[[stock.species]]`": own_stock.OwnSpecies,
+    "`[[stock.roll]]`": own_stock.OwnRoll,
+    "`[[stock.panel]]`": own_stock.OwnPanel,
+    "`[[stock.flat]]`": own_stock.OwnFlat,
+    "`[[stock.pane]]`": own_stock.OwnPane,
+    "`[[stock.window]]`": own_stock.OwnWindow,
+    "`[[stock.mesh]]`": own_stock.OwnMesh,
+    "`[[stock.bar]]`": own_stock.OwnBar,
 }
 
 PARSE = {

@@ -677,4 +677,4 @@ def test_a_mesh_that_is_not_in_the_catalogue(tmp_path: Path) -> None:
     problem = only(tmp_path, SHED + '[concrete]\nmesh = "A124 mesh"\n')
     assert problem.key == "concrete.mesh"
     assert '"A142 mesh"' in problem.mend
-    assert "[[stock" not in problem.mend
+    assert "[[stock.mesh]]" in problem.mend

@@ -26,8 +26,8 @@ class PanelRecord:
     Attributes:
         slope: Name of the slope it lies on: "back roof".
         slope_rad: From the level.
-        ribs_mm: Middles of its whole ribs, from the end of the roof where the first panel is set;
-            without the one that the next panel's first rib lies over.
+        ribs_mm: Middles of its whole ribs that are screwed down, from the end of the roof where the
+            first panel is set; without the one that the next panel's first rib lies over.
         laps: Whether its first rib lies over the last one of the panel before it.
     """
 

@@ -69,7 +69,7 @@ def _panels(cover: RoofCover) -> list[Piece]:
             length_along="n",
         )
         ribs = tuple(
-            r for r in cover.ribs() if first - TOLERANCE_MM <= r < following - TOLERANCE_MM
+            r for r in cover.screwed_ribs() if first - TOLERANCE_MM <= r < following - TOLERANCE_MM
         )
         record = PanelRecord(slope.name, slope.slope_rad, ribs, laps)
         pieces.append(replace(piece, record=record))

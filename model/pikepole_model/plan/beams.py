@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
+from pikepole_model.geometry.spacing import evenly
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Support
 from pikepole_model.plan.wall import WallPlan
@@ -170,7 +170,7 @@ def _posts_out(roof: RoofPlan, bays: list[Bay]) -> tuple[Post, ...]:
     datums = roof.datums
     posts: list[Post] = []
     for bay in bays:
-        count = bay.posts or 1
+        count = bay.posts or (len(evenly(0.0, bay.reach, bay.every)) - 1 if bay.every else 1)
         half = datums.scene.lumber_stock(bay.post).breadth_mm / 2
         out = [bay.reach * (k + 1) / count for k in range(count)]
         out[-1] -= half
@@ -182,6 +182,6 @@ def _posts_along(roof: RoofPlan, bay: Bay, x: tuple[float, float]) -> tuple[Post
     """The posts of a lean-to, evenly spaced, the first and last flush with the beam's ends."""
     half = roof.datums.scene.lumber_stock(bay.post).breadth_mm / 2
     first, last = x[0] + half, x[1] - half
-    count = bay.posts or math.ceil((last - first) / POSTS_APART_MM) + 1
+    count = bay.posts or len(evenly(first, last, bay.every or POSTS_APART_MM))
     gaps = max(1, count - 1)
     return tuple(Post(first + (last - first) * k / gaps, bay) for k in range(gaps + 1))

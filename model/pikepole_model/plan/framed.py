@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pikepole_model.building.kinds import Kind
-from pikepole_model.scene.schema import Opening
+from pikepole_model.scene.openings import Opening
 
 Rect = tuple[float, float, float, float]
 
@@ -39,8 +39,9 @@ class Framed:
     """An opening with the sticks round it.
 
     Attributes:
-        opening: What the scene says of this one: of a row, its own name and place.
+        opening: What the scene says of this one: of a row, its own name.
         table: Which of the scene's [[opening]] tables it stands in, from 0.
+        left: Left corner of the wall to the rough opening, mm.
         jacks: Jack studs on each side.
         header: Stock of the header plies; None where a beam on the wall does a header's work.
         header_mm: Depth of the header, or of the flat head plate in place of one; 0 where the
@@ -50,6 +51,7 @@ class Framed:
 
     opening: Opening
     table: int
+    left: float
     jacks: int
     header: str | None
     header_mm: float
@@ -58,7 +60,7 @@ class Framed:
     @property
     def u(self) -> tuple[float, float]:
         """Rough opening along the wall, mm."""
-        return (self.opening.from_left, self.opening.from_left + self.opening.width)
+        return (self.left, self.left + self.opening.width)
 
     @property
     def sill(self) -> float:

@@ -336,6 +336,18 @@ class RoofCover:
         every = [firsts[0] + k * panel.pitch_mm for k in range(per_panel * len(firsts) + 1)]
         return [rib for rib in every if rib <= last]
 
+    def screwed_ribs(self) -> list[float]:
+        """The ribs that are screwed down: of each panel its first and one in so many, and the last.
+
+        From the end where the first panel is set, mm.
+        """
+        panel, ribs = self.panel, self.ribs()
+        if not panel:
+            return []
+        per_panel = round(panel.cover_mm / panel.pitch_mm)
+        screwed = [rib for k, rib in enumerate(ribs[:-1]) if k % per_panel % panel.screwed == 0]
+        return [*screwed, ribs[-1]]
+
     @property
     def turned_up(self) -> bool:
         """Whether the last panel's ripped edge is turned up to carry a rake trim.

@@ -19,7 +19,7 @@ from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_cen
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.framed import Framed, Upright
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.scene.schema import NO_HEADER, Opening
+from pikepole_model.scene.openings import NO_HEADER, Opening
 from pikepole_model.scene.types import Wall
 
 WALLS: tuple[Wall, ...] = ("front", "back", "left", "right")
@@ -240,23 +240,24 @@ class WallPlan:
     def openings(self) -> tuple[Framed, ...]:
         """Its openings from left to right."""
         framed = [
-            self._framed(table, one)
+            self._framed(table, one, left)
             for table, opening in enumerate(self.datums.scene.opening)
             if opening.wall == self.name
-            for one in opening.row()
+            for one, left in zip(opening.row(), opening.lefts_mm(self.length_mm), strict=True)
         ]
         return tuple(sorted(framed, key=lambda framed: framed.u))
 
-    def _framed(self, table: int, opening: Opening) -> Framed:
+    def _framed(self, table: int, opening: Opening, left: float) -> Framed:
         scene, breadth = self.datums.scene, self.datums.breadth_mm
         header = opening.header or scene.walls.header
         if header == NO_HEADER:
-            left, right = opening.from_left, opening.from_left + opening.width
             head = (opening.sill or 0.0) + opening.height
-            at_plates = abs(head - self.lowest_head(left, right)) <= TOLERANCE_MM
-            return Framed(opening, table, 0, None, 0.0 if at_plates else breadth, breadth)
+            at_plates = abs(head - self.lowest_head(left, left + opening.width)) <= TOLERANCE_MM
+            return Framed(opening, table, left, 0, None, 0.0 if at_plates else breadth, breadth)
         jacks = opening.jacks or (2 if opening.width > TWO_JACKS_FROM_MM else 1)
-        return Framed(opening, table, jacks, header, scene.lumber_stock(header).depth_mm, breadth)
+        return Framed(
+            opening, table, left, jacks, header, scene.lumber_stock(header).depth_mm, breadth
+        )
 
     @cached_property
     def uprights(self) -> tuple[Upright, ...]:

@@ -236,9 +236,12 @@ def _names(table: Table) -> dict[StockKind, list[str]]:
     }
     stock = table.get("stock")
     for kind, known in names.items():
-        rows = stock.get(kind) if isinstance(stock, dict) else None
+        use = kind in get_args(RollUse)
+        rows = stock.get("roll" if use else kind) if isinstance(stock, dict) else None
         for row in rows if isinstance(rows, list) else ():
-            if isinstance(row, dict) and isinstance(row.get("name"), str):
+            if not isinstance(row, dict) or not isinstance(row.get("name"), str):
+                continue
+            if not use or (isinstance(row.get("uses"), list) and kind in row["uses"]):
                 known.append(row["name"].strip())
     return names
 

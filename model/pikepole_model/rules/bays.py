@@ -6,11 +6,12 @@ import itertools
 import math
 from collections.abc import Iterator
 
-from pikepole_model.errors import KeyPath, Problem, Try, less, more, other
+from pikepole_model.errors import KeyPath, Problem, less, more, other
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan
+from pikepole_model.rules.places import fewer_posts, more_posts, posts_of
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.schema import RidgeBeam
 
@@ -55,7 +56,7 @@ def bay_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> I
         datums.scene.roof.slope,
         datums.scene.walls.spacing,
         roof.plate_top_mm("front"),
-        *(bay.reach for bay in datums.scene.bay),
+        *(size for bay in datums.scene.bay for size in (bay.reach, bay.every or 0.0)),
         *(framed.u[0] + framed.u[1] for plan in plans for framed in plan.openings),
     )
     if not all(math.isfinite(size) for size in sizes):
@@ -79,7 +80,7 @@ def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterato
     bay = next((post.bay for post in line.posts if post.x in (start, end)), None)
     if bay:
         k = line.roof.datums.scene.bay.index(bay)
-        tries = [Try(("bay", k, "posts"), "more", len(line.posts)), less("bay", k, "reach")]
+        tries = [more_posts(bay, k, len(line.posts)), less("bay", k, "reach")]
     elif ridge:
         tries = [less("building", "length")]
     else:
@@ -170,11 +171,11 @@ def _footings(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iter
             past = math.hypot(max(-x, 0.0, x - datums.length_mm), max(-y, 0.0, y - datums.depth_mm))
             if past - radius < margin:
                 yield Problem.at(
-                    ("bay", k, "posts"),
+                    posts_of(bay, k),
                     "puts a footing into the gravel under the store, which reaches "
                     f"{ruler.at(margin)} past it",
                     "",
-                    less("bay", k, "posts"),
+                    fewer_posts(bay, k),
                     less("foundation", "gravel_margin"),
                     less("bay", k, "footing", "diameter"),
                     more("bay", k, "reach"),
@@ -197,10 +198,10 @@ def _footings(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iter
         apart = [math.dist(a, b) for a, b in itertools.combinations(centres, 2)]
         if min(apart, default=math.inf) < bay.footing.diameter - TOLERANCE_MM:
             yield Problem.at(
-                ("bay", k, "posts"),
+                posts_of(bay, k),
                 "puts the footings into each other",
                 "",
-                less("bay", k, "posts"),
+                fewer_posts(bay, k),
                 less("bay", k, "footing", "diameter"),
                 more("bay", k, "reach"),
             )

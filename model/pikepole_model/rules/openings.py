@@ -14,6 +14,7 @@ from pikepole_model.errors import (
     less,
     more,
     other,
+    without,
 )
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.anchor_bolts import WASHER_THICKNESS_MM
@@ -23,8 +24,10 @@ from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.slope import RoofPart, Slope
 from pikepole_model.plan.wall import WallPlan
+from pikepole_model.rules.places import elsewhere, place_of, step_of
 from pikepole_model.rules.ruler import Ruler, walls_height
-from pikepole_model.scene.schema import NO_HEADER, Bay, Opening, Pad, Scene
+from pikepole_model.scene.openings import NO_HEADER, Opening
+from pikepole_model.scene.schema import Bay, Pad, Scene
 from pikepole_model.units import MARK_MM
 
 # Where a mend for a window without its sill begins: 3 ft, common practice, no source.
@@ -48,6 +51,17 @@ def _contradictions(opening: Opening, path: KeyPath) -> Iterator[Problem]:
     """The keys of one table that contradict the others."""
     is_window = opening.kind == "window"
     sill, apart = (*path, "sill"), (*path, "apart")
+    if not opening.places:
+        here = (*path, "from_left")
+        tries = (other(*path, "at"), Try(here, "more", 0.0))
+        yield Problem.at(here, "is missing: the place of the opening in its wall", "", *tries)
+    steps = opening.steps if opening.count > 1 else ()
+    for first, *again in filter(None, (opening.places, steps)):
+        for key in again:
+            tries = (without(*path, key), without(*path, first))
+            yield Problem.at(
+                (*path, key), f"stands beside {first}, and one of them is enough", "", *tries
+            )
     if is_window and opening.sill is None:
         tries = (Try(sill, "more", USUAL_SILL_MM), Try(sill, "less", USUAL_SILL_MM))
         yield Problem.at(sill, "is missing: the height of a window over the floor", "", *tries)
@@ -58,11 +72,12 @@ def _contradictions(opening: Opening, path: KeyPath) -> Iterator[Problem]:
     ):
         if stands:
             yield Problem.at((*path, key), f"belongs to {kind}", leave_out((*path, key)))
-    if opening.count > 1 and opening.apart is None:
+    if opening.count > 1 and not steps:
         wrong = "is missing: the distance between the rough openings of a row"
         yield Problem.at(apart, wrong, "", Try(apart, "more", 0.0))
-    if opening.count == 1 and opening.apart is not None:
-        yield Problem.at(apart, "belongs to a row", leave_out(apart), more(*path, "count"))
+    for key in opening.steps if opening.count == 1 else ():
+        wrong = "belongs to a row"
+        yield Problem.at((*path, key), wrong, leave_out((*path, key)), more(*path, "count"))
     if opening.header == NO_HEADER and opening.jacks is not None:
         wrong = "have no header to carry: the kings hold the head"
         yield Problem.at((*path, "jacks"), wrong, leave_out((*path, "jacks")))
@@ -98,22 +113,22 @@ def _overlap(
 ) -> Problem:
     """One opening runs into another: of the same row, or not."""
     beside = framed.u[0] - framed.outer_u[0]
+    opening = framed.opening
     if framed.table == other_one.table:
+        step = step_of(opening, framed.table)
         return Problem.at(
-            (*path, "apart"),
+            step,
             f"leaves no room in the {plan.name} wall for the jack and king studs between two of "
             "them",
             "",
-            more(*path, "apart"),
+            more(*step),
             less(*path, "count"),
             _longer(plan),
         )
-    # How far the row starts to the left of this one of it.
-    before = framed.u[0] - plan.datums.scene.opening[framed.table].from_left
-    clear = other_one.outer_u[1] + beside - before
-    # How far the row and what stands beside it run from its left corner.
-    last = [one for one in plan.openings if one.table == framed.table][-1]
-    past = last.outer_u[1] - plan.datums.scene.opening[framed.table].from_left
+    row = [one for one in plan.openings if one.table == framed.table]
+    # Where the row starts clear of the other one; how far it and what stands beside it run on.
+    clear = other_one.outer_u[1] + beside - (framed.u[0] - row[0].u[0])
+    past = row[-1].outer_u[1] - row[0].u[0]
     known = math.isfinite(plan.length_mm + plan.datums.scene.walls.spacing)
     there = clear + framed.outer_u[0] - framed.u[0], clear + past
     fits = not known or (
@@ -122,18 +137,25 @@ def _overlap(
             overlap(there, one.outer_u) for one in plan.openings if one.table != framed.table
         )
     )
+    from_right = plan.length_mm - clear - (past - beside)
+    mend = ruler.at_least(clear) if opening.from_right is None else ruler.at_most(from_right)
     return Problem.at(
-        (*path, "from_left"),
+        place_of(opening, framed.table),
         f'overlaps "{other_one.opening.name}" in the {plan.name} wall, its jack and king studs '
         "counted",
-        f"give {ruler.at_least(clear)}" if fits else "",
-        other(*path, "from_left"),
-        other("opening", other_one.table, "from_left"),
+        f"give {mend}" if fits and opening.at is None else "",
+        *elsewhere(opening, framed.table, row[0].u[0]),
+        *elsewhere(other_one.opening, other_one.table, _start(plan, other_one.table)),
         less("opening", other_one.table, "width"),
         less(*path, "width"),
         other(*path, "wall"),
         _longer(plan),
     )
+
+
+def _start(plan: WallPlan, table: int) -> float:
+    """Left corner of the wall to an opening or its row, mm."""
+    return next(one.left for one in plan.openings if one.table == table)
 
 
 def _longer(plan: WallPlan) -> Try:
@@ -162,14 +184,14 @@ def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> I
             f"{framed.jacks} jack and 1 king stud on each side",
             "",
             *(less(*path, "width"), less(*path, "count"), other(*path, "wall")),
-            *(other(*path, "from_left"), _longer(plan)),
+            *(*elsewhere(framed.opening, framed.table, framed.left), _longer(plan)),
         )
     elif framed.outer_u[0] < low - TOLERANCE_MM or row[-1].outer_u[1] > high + TOLERANCE_MM:
         yield Problem.at(
-            (*path, "from_left"),
+            place_of(framed.opening, framed.table),
             f"runs into the {plan.name} wall's corner studs",
             "",
-            other(*path, "from_left"),
+            *elsewhere(framed.opening, framed.table, framed.left),
             less(*path, "width"),
         )
     for stock, length in (
@@ -254,20 +276,23 @@ def bolt_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
             continue
         # What takes the room: doors that end the plate, and the studs of windows on it.
         beside = [framed.table for framed in plan.openings if overlap(framed.outer_u, plate.u)]
-        keys = [
-            (table, key)
-            for table in dict.fromkeys(reversed(beside))
-            for key in (("apart", "from_left") if beside.count(table) > 1 else ("from_left",))
-        ]
-        if not keys:
+        if not beside:
             continue
-        table, key = keys[0]
+        openings, keys = plan.datums.scene.opening, list[KeyPath]()
+        tries: list[Try] = []
+        for table in dict.fromkeys(reversed(beside)):
+            if beside.count(table) > 1:
+                keys.append(step_of(openings[table], table))
+                tries.append(other(*keys[-1]))
+            keys.append(place_of(openings[table], table))
+            tries += elsewhere(openings[table], table, _start(plan, table))
+        table = beside[-1]
         yield Problem.at(
-            ("opening", table, key),
+            keys[0],
             f"leaves a length of the {plan.name} wall's bottom plate that anchor bolts cannot hold "
             "to the pad: the studs leave their washers no room (IRC R403.1.6)",
             "",
-            *(other("opening", *one) for one in keys),
+            *tries,
             less("opening", table, "width"),
             other("opening", table, "wall"),
         )
@@ -284,11 +309,11 @@ def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> 
     low, high = framed.header_u
     if start < low - TOLERANCE_MM or end > high + TOLERANCE_MM:
         yield Problem.at(
-            (*path, "from_left"),
+            place_of(framed.opening, framed.table),
             f"puts its king or jack studs where the ridge's post stands in the {plan.name} wall, "
             f"from {ruler.at(start)} to {ruler.at(end)}",
             "",
-            other(*path, "from_left"),
+            *elsewhere(framed.opening, framed.table, _start(plan, framed.table)),
             more(*path, "width"),
         )
         return

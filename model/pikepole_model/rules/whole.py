@@ -75,7 +75,7 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
                 other("bay", k, "side"),
             )
         sides.add(bay.side)
-        yield from _ledger_keys(k, bay, scene.walls.low_height or scene.walls.high_height)
+        yield from _bay_keys(k, bay, scene.walls.low_height or scene.walls.high_height)
     if scene.floor:
         things: set[str] = set()
         for k, thing in enumerate(scene.floor.through):
@@ -98,7 +98,10 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
         yield from move_problems(scene, scene.move)
 
 
-def _ledger_keys(k: int, bay: Bay, walls_mm: float | None) -> Iterator[Problem]:
+def _bay_keys(k: int, bay: Bay, walls_mm: float | None) -> Iterator[Problem]:
+    if bay.posts is not None and bay.every is not None:
+        tries = (without("bay", k, "every"), without("bay", k, "posts"))
+        yield Problem.at(("bay", k, "every"), "stands beside posts, and one is enough", "", *tries)
     on_ledger = bay.roof == "ledger"
     if on_ledger and bay.side in ("left", "right"):
         yield Problem.at(
@@ -124,13 +127,21 @@ def _ledger_keys(k: int, bay: Bay, walls_mm: float | None) -> Iterator[Problem]:
 
 
 def _own_names(scene: Scene) -> Iterator[Problem]:
-    catalogue, stock = load_catalogue(), scene.stock
-    for kind, rows, there in (
-        ("lumber", stock.lumber, catalogue.lumber),
-        ("sheet", stock.sheet, catalogue.sheets),
-        ("species", stock.species, catalogue.species),
-        ("pane", stock.pane, catalogue.panes),
-    ):
+    catalogue = load_catalogue()
+    taken = {
+        "lumber": catalogue.lumber,
+        "sheet": catalogue.sheets,
+        "species": catalogue.species,
+        "roll": catalogue.rolls,
+        "panel": catalogue.panels,
+        "flat": catalogue.flats,
+        "pane": catalogue.panes,
+        "window": catalogue.windows,
+        "mesh": catalogue.meshes,
+        "bar": catalogue.bars,
+    }
+    for kind, rows in scene.stock.tables.items():
+        there = taken[kind]
         own: dict[str, int] = {}
         for k, row in enumerate(rows):
             path = ("stock", kind, k, "name")

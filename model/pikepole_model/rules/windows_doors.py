@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from shapely import box
 
 from pikepole_model.building.sequence import SEQUENCE
-from pikepole_model.errors import KeyPath, Problem, either, key_text, less, more, other
+from pikepole_model.errors import KeyPath, Problem, Try, either, key_text, less, more, other
 from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.layout.joinery import clad_mm, light_n, lined_n
 from pikepole_model.layout.leaf import Leaf
@@ -24,6 +24,7 @@ from pikepole_model.plan.windows_doors import (
     cased_runs,
     fitted_openings,
 )
+from pikepole_model.rules.places import elsewhere, place_of, step_of
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.windows_doors import Door, FixedLight, LedgedDoor, Track, UnitWindow
@@ -200,7 +201,7 @@ def _track(
             f"wall's end, which is {ruler.at(end - start)} long",
             "",
             other(*key, "to"),
-            other(*path, "from_left"),
+            *_elsewhere(face, fitted.framed.table),
             less(*path, "width"),
             less(*path, "count"),
         )
@@ -216,11 +217,13 @@ def _track(
         )
     wheels = fitted.rail_v[1] + 2 * WHEEL_RADIUS_MM
     out = clad_mm(face, fitted.framed.rough) + fitted.track_out_mm
-    yield from _under_the_roof(face, (u0, low, u1, max(board_top, wheels)), out, key, ruler)
+    before = (u0, low, u1, max(board_top, wheels))
+    yield from _under_the_roof(face, before, out, key, fitted.framed.table, ruler)
 
 
 def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Problem]:
-    path: KeyPath = ("opening", run.openings[0].framed.table)
+    table = run.openings[0].framed.table
+    path: KeyPath = ("opening", table)
     if not math.isfinite(sum(run.outer)):
         return
     scene = run.openings[0].scene
@@ -233,10 +236,10 @@ def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Problem]:
                 "between two of the row",
                 "",
                 more(*path, "trim", "between"),
-                other(*path, "apart"),
+                other(*step_of(scene.opening[table], table)),
             )
     out = clad_mm(face, run.outer) + stock.breadth_mm
-    yield from _under_the_roof(face, run.outer, out, (*path, "trim"), ruler)
+    yield from _under_the_roof(face, run.outer, out, (*path, "trim"), table, ruler)
     alone = len(run.openings) == 1
     for what, _, (u0, v0, u1, v1) in run.boards:
         across = what in (Casing.HEAD, Casing.SILL)
@@ -247,7 +250,7 @@ def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Problem]:
 
 
 def _under_the_roof(
-    face: WallFace, rect: Rect, out: float, path: KeyPath, ruler: Ruler
+    face: WallFace, rect: Rect, out: float, path: KeyPath, table: int, ruler: Ruler
 ) -> Iterator[Problem]:
     """What stands out from the wall stays on it, clear of the roofs before it."""
     if not clear_of_roofs(face, out).buffer(TOLERANCE_MM).covers(box(*rect)):
@@ -258,10 +261,16 @@ def _under_the_roof(
             "a roof before it",
             "",
             less(*path[:2], "height"),
-            other(*path[:2], "from_left"),
+            *_elsewhere(face, table),
             less(*path[:2], "sill"),
             more(*walls_height(face.plan.datums.scene)),
         )
+
+
+def _elsewhere(face: WallFace, table: int) -> tuple[Try, ...]:
+    """Another place in a wall for an opening or its row."""
+    opening = face.plan.datums.scene.opening[table]
+    return elsewhere(opening, table, opening.lefts_mm(face.plan.length_mm)[0])
 
 
 def _apart(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
@@ -282,14 +291,14 @@ def _apart(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
                 continue
             if overlap((a[0], a[2]), (b[0], b[2])) and overlap((a[1], a[3]), (b[1], b[3])):
                 told.add(pair)
-                scene = face.plan.datums.scene
+                scene, last = face.plan.datums.scene, max(one, other_one)
                 yield Problem.at(
-                    ("opening", max(one, other_one), "from_left"),
+                    place_of(scene.opening[last], last),
                     f'brings its trim or track into that of "{scene.opening[pair[0]].name}"'
                     f" in the {face.plan.name} wall",
                     "",
-                    other("opening", max(one, other_one), "from_left"),
-                    less("opening", max(one, other_one), "trim", "board"),
+                    *_elsewhere(face, last),
+                    less("opening", last, "trim", "board"),
                     less("opening", min(one, other_one), "trim", "board"),
                 )
 
@@ -301,10 +310,10 @@ def _apart_in_a_row(openings: tuple[FittedOpening, ...], ruler: Ruler) -> Iterat
             continue
         near = one.track_u[1] - after.track_u[0]
         if near > TOLERANCE_MM:
-            apart = one.scene.opening[one.framed.table].apart or 0.0
+            opening = one.framed.opening
             yield Problem.at(
-                ("opening", one.framed.table, "apart"),
+                step_of(opening, one.framed.table),
                 "brings the track of one into that of the next",
-                f"give {ruler.at_least(apart + near)}",
+                f"give {ruler.at_least((opening.every or opening.apart or 0.0) + near)}",
             )
             return

@@ -10,7 +10,7 @@ import math
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from enum import Enum
-from typing import Any, Literal, NoReturn, TypeAlias
+from typing import Any, Literal, NoReturn, TypeAlias, get_args
 
 from pydantic import GetCoreSchemaHandler, ValidationInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
@@ -169,10 +169,9 @@ class StockName:
     def _known(self, value: str, info: ValidationInfo) -> str:
         names: Collection[str] | None = (info.context or {}).get("names", {}).get(self.kind)
         if names is not None and value not in names:
-            own = self.kind in ("lumber", "sheet", "species", "pane")
-            add = f", or add the table [[stock.{self.kind}]]" if own else ""
+            table = "roll" if self.kind in get_args(RollUse) else self.kind
             refuse(
                 f"the catalogue has no such {self.kind}",
-                f"give {nearest_names(value, names)}{add}",
+                f"give {nearest_names(value, names)}, or add the table [[stock.{table}]]",
             )
         return value

@@ -5,7 +5,6 @@ Millimetres, kilograms, degrees from here on. `reading.file` reads a scene file 
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from functools import cached_property, lru_cache
 from typing import Annotated, Any, Literal, TypeAlias
@@ -16,13 +15,14 @@ from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Waste
 from pikepole_model.scene.crew import Crew, Delivery, Rate
 from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
 from pikepole_model.scene.moving import Move
+from pikepole_model.scene.openings import Opening
+from pikepole_model.scene.own_stock import Stock
 from pikepole_model.scene.quantity import Measure, refuse
-from pikepole_model.scene.timber import Fasteners, Moisture, Stock, Timber, Weighed
+from pikepole_model.scene.timber import Fasteners, Moisture, Timber, Weighed
 from pikepole_model.scene.types import (
     NONE,
     PLAIN,
     Bolt,
-    ChosenLumberName,
     Height,
     Layer,
     Length,
@@ -36,9 +36,7 @@ from pikepole_model.scene.types import (
     Side,
     Slope,
     Spacing,
-    Wall,
 )
-from pikepole_model.scene.windows_doors import Door, Trim, Window
 from pikepole_model.stock.catalogue import Catalogue, load_catalogue
 from pikepole_model.stock.materials import (
     Material,
@@ -169,46 +167,6 @@ class Walls(Section):
         return data
 
 
-# In place of a header's section: the beam on the wall carries the roof past the opening.
-NO_HEADER = NONE
-
-
-class Opening(Section):
-    """A door or window, or a row of equal ones; [[opening]]."""
-
-    name: Name
-    kind: Literal["door", "window"]
-    wall: Wall
-    from_left: Length  # left corner of the wall, seen from outside, to the rough opening
-    width: Length  # rough opening
-    height: Length  # rough opening
-    sill: Length | None = None  # windows only: top of floor to bottom of rough opening
-    header: ChosenLumberName = None  # walls.header
-    jacks: Annotated[int, Field(ge=1, le=4)] | None = None  # each side
-    count: Annotated[int, Field(ge=1, le=40)] = 1  # this many side by side
-    apart: Length | None = None  # from one rough opening of a row to the next
-    window: Window | None = None  # left open without
-    door: Door | None = None  # left open without
-    trim: Trim | None = None
-
-    def row(self) -> tuple[Opening, ...]:
-        """Each opening of the row by its own name and place; itself where it stands alone."""
-        if self.count == 1:
-            return (self,)
-        step = self.width + (math.nan if self.apart is None else self.apart)
-        alone: dict[str, Any] = {"count": 1, "apart": None}
-        return tuple(
-            self.model_copy(
-                update={
-                    **alone,
-                    "name": f"{self.name} {k + 1}",
-                    "from_left": self.from_left + k * step,
-                }
-            )
-            for k in range(self.count)
-        )
-
-
 class Footing(Section):
     """What a bay's post stands on; [bay.footing]."""
 
@@ -222,7 +180,8 @@ class Bay(Section):
 
     side: Literal["left", "right", "front", "back"]
     reach: Side  # out from the store's framing to the outer face of the last rafter or the beam
-    posts: Annotated[int, Field(ge=1, le=40)] | None = None
+    posts: Annotated[int, Field(ge=1, le=40)] | None = None  # or every
+    every: Side | None = None  # from post to post at most, on centre
     post: LumberName = "6x6"
     seat: Literal["notch", "cap"] = "notch"
     footing: Footing = Footing()

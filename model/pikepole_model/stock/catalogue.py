@@ -110,15 +110,15 @@ class Catalogue:
         lumber: tuple[Lumber, ...] = (),
         sheets: tuple[Sheet, ...] = (),
         species: tuple[Species, ...] = (),
+        rolls: tuple[Roll, ...] = (),
+        panels: tuple[Panel, ...] = (),
+        flats: tuple[Flat, ...] = (),
         panes: tuple[Pane, ...] = (),
+        windows: tuple[Glazed, ...] = (),
+        meshes: tuple[Mesh, ...] = (),
+        bars: tuple[Bar, ...] = (),
     ) -> Catalogue:
-        """This catalogue and a scene's own rows.
-
-        Args:
-            lumber: Sections.
-            sheets: Sheets and panels of wood.
-            species: Of wood.
-            panes: Of glass and plastic.
+        """This catalogue and a scene's own rows, each under the table that it joins.
 
         Raises:
             CatalogueError: a name is there already, or a row is wrong.
@@ -128,13 +128,13 @@ class Catalogue:
             _indexed([*self.sheets.values(), *sheets]),
             _indexed([*self.species.values(), *species]),
             self.bulk,
-            self.rolls,
-            self.panels,
-            self.flats,
+            _indexed([*self.rolls.values(), *rolls]),
+            _indexed([*self.panels.values(), *panels]),
+            _indexed([*self.flats.values(), *flats]),
             _indexed([*self.panes.values(), *panes]),
-            self.windows,
-            self.meshes,
-            self.bars,
+            _indexed([*self.windows.values(), *windows]),
+            _indexed([*self.meshes.values(), *meshes]),
+            _indexed([*self.bars.values(), *bars]),
         )
 
 
@@ -263,8 +263,9 @@ def _panel(name: str, values: Any, group: dict[str, Any]) -> Panel:
         parse_length(values["pitch"]),
         (height, top, bottom),
         parse_length(group["thickness"]),
-        group["weight_psf"] * PSF_IN_KG_M2,
+        group["weight_kg_m2"] if "weight_kg_m2" in group else group["weight_psf"] * PSF_IN_KG_M2,
         group["source"],
+        group.get("screwed", 1),
     )
 
 

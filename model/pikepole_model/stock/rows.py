@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias, TypeVar
 
 from pikepole_model.errors import CatalogueError
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 
 Range: TypeAlias = tuple[float, float, float]
 RollUse: TypeAlias = Literal["house wrap", "roof underlayment", "flashing membrane"]
@@ -123,7 +124,7 @@ class Roll:
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """A sheet of steel with trapezoidal ribs that run up the slope.
+    """A sheet with trapezoidal ribs that run up the slope, of steel or a composite.
 
     Attributes:
         name: "ribbed steel 9 in 29 ga".
@@ -133,6 +134,7 @@ class Panel:
         thickness_mm: Thickness, mm.
         mass_kg_m2: Of the sheet before it is ribbed, kg/m2.
         source: Where all of this comes from.
+        screwed: One rib of so many is screwed down.
     """
 
     name: str
@@ -142,6 +144,7 @@ class Panel:
     thickness_mm: float
     mass_kg_m2: float
     source: str
+    screwed: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -275,7 +278,9 @@ def check_row(row: AnyRow) -> None:
             ordered = row.lap_mm < row.width_mm <= row.length_mm
         case Panel():
             numbers = (*row.rib_mm, row.thickness_mm, row.mass_kg_m2)
+            gaps = row.cover_mm / row.pitch_mm
             ordered = row.rib_mm[1] < row.rib_mm[2] < row.pitch_mm <= row.cover_mm
+            ordered = ordered and abs(gaps - round(gaps)) * row.pitch_mm < TOLERANCE_MM
         case Flat():
             numbers = (row.thickness_mm, row.mass_kg_m2, row.lap_mm)
             ordered = row.lap_mm < row.length_mm
