@@ -8,13 +8,13 @@ from pikepole_export.cli.lift_words import HEIGHTS, by_people, cautions_list, li
 from pikepole_export.cli.words import mass_text, table, wrapped
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.bracing import Bracing
-from pikepole_export.derive.lifting.cautions import bracing_text, cautions_of
+from pikepole_export.derive.lifting.cautions import bracing_text, cautions_of, force_as_mass
 from pikepole_export.derive.lifting.items import LEAST_KG
 from pikepole_export.derive.lifting.lift import Ends, Lift, ends
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.methods import Method
 from pikepole_export.derive.lifting.plan import LiftPlan, people_at_likely, single_lift
-from pikepole_export.derive.lifting.sentences import asked_text, done_text, step_text
+from pikepole_export.derive.lifting.sentences import asked_text, done_text, load_text, step_text
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.crew import Crew
 from pikepole_model.stock.catalogue import nearest_names
@@ -23,7 +23,6 @@ from pikepole_model.units import (
     format_height,
     format_length,
     format_mass,
-    format_whole,
     headcount,
     plural,
 )
@@ -97,13 +96,19 @@ def _belongs(plan: LiftPlan, part: Part) -> list[str]:
         elif part.name in {one.name for one in item.whole.parts}:
             text = (
                 f"It is a piece of {item.name}, lift {lift.number}, which the plan raises "
-                f"{lift.chosen.name if lift.machine is None else 'by machine'}; the numbers above "
-                "are for this piece alone."
+                f"{_how(lift)}; the numbers above are for this piece alone."
             )
         else:
             continue
         lines += ["", *wrapped(text)]
     return lines
+
+
+def _how(lift: Lift) -> str:
+    """How the plan raises it: "by hand: one end, then the other"."""
+    if lift.machine is not None:
+        return f"by machine, with {lift.machine.phrase}"
+    return f"by hand: {lift.chosen.doing}"
 
 
 def _part_of(plan: LiftPlan, lift: Lift) -> list[str]:
@@ -124,7 +129,7 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
     balance = format_length(load.centre_in_box_mm[0], units)
     rows = [
         ("Weighs", mass_text(load.mass, units)),
-        ("Planned with", f"{high}, the high figure"),
+        ("Planned with", f"{high}, the most that it may weigh"),
         ("Size", f"{length} x {width} x {thickness}"),
         ("Balances at", f"{balance} from one end"),
         ("Starts", _heights(ends(item, load, lift.rest_height_mm), units)),
@@ -192,21 +197,20 @@ def _method(method: Method, units: Units, is_nearest: bool, by_hand: bool) -> li
     who = by_people(method.people, method.hands)
     if mark and method.people is None:
         who = f"{headcount(method.hands)}, above the guideline"
-    lines = ["", *wrapped(f"{method.name}: {who}{mark}", indent="    ", first="  ")]
+    lines = ["", *wrapped(f"{method.doing}: {who}{mark}", indent="    ", first="  ")]
     if method.loads > 1:
         mass = format_mass(method.load.mass.high_kg, units)
         text = (
-            f"{method.loads} loads one after the other; the one that asks for most is "
-            f"{method.load.name}, {mass}"
+            f"{method.loads} loads, one after the other; the hardest is {method.load.name}, {mass}"
         )
         lines += wrapped(text, indent="      ", first="    ")
     if method.tilt is not None:
         start, peak = (
-            format_whole(force_n, "force", units)
+            force_as_mass(force_n, units)
             for force_n in (method.tilt.vertical_n, method.tilt.peak_n)
         )
         text = (
-            f"tilted: {start} straight up at its head to start, at most {peak} square to it at "
+            f"at its top {start} straight up to start, at most {peak} square to it, at "
             f"{method.tilt.peak_deg:.0f} deg"
         )
         lines += wrapped(text, indent="      ", first="    ")
@@ -224,35 +228,30 @@ def _task(method: Method, number: int, units: Units) -> str:
     one, what = method.assessments[number], step_text(method, number, units)
     task = one.task
     who = by_people(one.people)
-    force = format_whole(task.force_n, "force", units)
-    stands = (
-        f", standing {format_height(task.floor_mm, units)} over the ground" if task.floor_mm else ""
-    )
     from_, to = format_height(task.from_mm, units), format_height(task.to_mm, units)
-    doing = f"pushed with {force}" if task.pushed else f"{force}, hands from {from_} to {to}"
-    if not isfinite(one.used):
-        return f"{what}: {doing}{stands}; {one.source} rates no such lift"
-    limit = format_whole(one.guideline_n, "force", units)
-    return f"{what}: {doing}{stands}; {one.used:.0%} of {limit}, {one.source} for {who}"
+    moves = f"hands at {from_}" if task.pushed or from_ == to else f"hands {from_} to {to}"
+    feet = f", feet {format_height(task.floor_mm, units)} above the ground" if task.floor_mm else ""
+    said = f"{what}: {load_text(one, units)}"
+    share = f" ({one.used:.0%}, {one.source} for {who})" if isfinite(one.used) else ""
+    return f"{said}{share}; {moves} above the feet{feet}"
 
 
 def _machine(machine: Machine, units: Units) -> list[str]:
     each = ", each" if machine.count > 1 else ""
     rated = (
-        f" and is rated {format_mass(machine.rating_kg, units, 'down')}"
+        f"; its plate says {format_mass(machine.rating_kg, units, 'down')}"
         if machine.rating_kg is not None
         else ""
     )
     text = (
-        f"By machine, {machine.phrase}: it has to hold "
-        f"{format_mass(machine.needed_kg, units)}{each}{rated}, and reaches "
-        f"{format_height(machine.reach_mm, units)} above the ground"
+        f"By machine: {machine.phrase} has to hold {format_mass(machine.needed_kg, units)}{each} "
+        f"and to reach {format_height(machine.reach_mm, units)} above the ground{rated}"
     )
     lines = wrapped(text, indent="    ", first="  ")
     if machine.here_kg is not None and machine.approach is not None:
         text = (
-            f"about {format_mass(machine.here_kg, units, 'down')} so far out, "
-            f"{format_height(machine.approach.out_mm, units)}: its own load chart decides"
+            f"{format_height(machine.approach.out_mm, units)} out it holds about "
+            f"{format_mass(machine.here_kg, units, 'down')}: its own load chart decides"
         )
         lines += wrapped(text, indent="    ")
     if machine.cribbing is not None:
@@ -263,7 +262,7 @@ def _machine(machine: Machine, units: Units) -> list[str]:
         sling = machine.sling
         text = (
             f"{plural(sling.legs, 'sling leg')} at {sling.angle_deg:.0f} deg from the horizontal: "
-            f"{format_whole(sling.tension_n, 'force', units)} in each"
+            f"{force_as_mass(sling.tension_n, units)} in each"
         )
         lines += wrapped(text, indent="    ")
     return lines

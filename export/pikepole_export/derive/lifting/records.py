@@ -165,6 +165,7 @@ def _load(item: Item, load: Load, rest_height_mm: float) -> dict[str, Any]:
 def _method(lift: Lift, method: Method, setup: HandSetup, units: Units) -> dict[str, Any]:
     return {
         "name": method.name,
+        "doing": method.doing,
         "chosen": method == lift.chosen,
         "people": method.people,
         "loads": method.loads,

@@ -144,7 +144,7 @@ def load_text(assessed: TaskAssessment, units: Units) -> str:
     """What a step takes beside the guideline for those who do it: all of them together."""
     load = format_mass(assessed.task.mass_kg, units)
     if assessed.guideline_kg <= 0:
-        return f"{load}, higher than {assessed.source} rates any hands"
+        return f"{load}, with the hands higher than {assessed.source} rates"
     limit = format_mass(assessed.guideline_kg, units, "down")
     return f"{load}, {'guideline' if assessed.within else 'above the guideline of'} {limit}"
 
