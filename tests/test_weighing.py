@@ -13,6 +13,7 @@ from draws import draws
 from fodder import read, refused
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.inventory.parts import part_rows
+from pikepole_export.derive.inventory.weights import weights
 from pikepole_export.derive.lifting.cautions import cautions_of
 from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.view import describe
@@ -135,6 +136,12 @@ def test_what_was_weighed_is_said_where_masses_are() -> None:
     joist = of(building, Kind.JOIST)
     (row,) = (row for row in part_rows(building) if row.name == joist.name)
     assert row.material == "southern pine, treated, weighed"
+    rows = part_rows(building)
+    told = {weight.name: weight for weight in weights(building, rows).kinds}
+    for kind in {part.kind for part in building.parts}:
+        by_it = [part for part in building.parts if part.kind == kind and part.material.weighed]
+        weight = told[kind]
+        assert (weight.parts_weighed, weight.weighed) == (len(by_it), text if by_it else "")
     assert "southern pine, treated, weighed" in describe(joist, "imperial")
     under = [caption["under"] for caption in captions(building)]
     assert under[-1].endswith("; some of it weighed")

@@ -30,6 +30,7 @@ class PartRow:
         stage: Number of the stage that adds it.
         stock: What it is cut from.
         material: What it is made of.
+        weighed: What the scale said that its mass goes by; empty where it goes by the tables.
         section_mm: Dressed breadth and depth of lumber, mm; None for anything else.
         length_mm: Length of stock it is cut from, mm.
         sheet_mm: Width and thickness of what is no lumber: with the length, the box it is cut from,
@@ -49,6 +50,7 @@ class PartRow:
     stage: int
     stock: str
     material: str
+    weighed: str
     section_mm: tuple[float, float] | None
     length_mm: float
     sheet_mm: tuple[float, float] | None
@@ -72,6 +74,7 @@ def part_rows(building: Building) -> tuple[PartRow, ...]:
             stage=part.stage,
             stock=part.stock,
             material=part.material.told,
+            weighed=part.material.weighed,
             section_mm=part.section_mm,
             length_mm=part.length_mm,
             sheet_mm=None if part.section_mm else (part.across_mm[1], part.across_mm[0]),

@@ -25,12 +25,16 @@ class Weight:
     Attributes:
         name: What they have in common.
         parts: How many.
+        parts_weighed: How many of these go by what a scale said.
+        weighed: What it said; empty where it said nothing of them.
         mass: What they weigh together.
         centre_of_gravity_mm: Of the likely masses, mm, building frame.
     """
 
     name: str
     parts: int
+    parts_weighed: int
+    weighed: str
     mass: Mass
     centre_of_gravity_mm: Vector
 
@@ -57,7 +61,8 @@ class Weights:
 def weigh(name: str, rows: Sequence[PartRow]) -> Weight:
     """Parts on the scales together, at least one."""
     mass, centre = balance([row.mass for row in rows], [row.centre_of_gravity_mm for row in rows])
-    return Weight(name, len(rows), mass, centre)
+    said = [row.weighed for row in rows if row.weighed]
+    return Weight(name, len(rows), len(said), "; ".join(dict.fromkeys(said)), mass, centre)
 
 
 def weights(building: Building, rows: Sequence[PartRow]) -> Weights:

@@ -67,7 +67,14 @@ _COUNTS = (
     Column("total area", "area"),
     MASS,
 )
-_WEIGHTS = (Column("name"), Column("parts"), MASS, CENTRE)
+_WEIGHTS = (
+    Column("name"),
+    Column("parts"),
+    MASS,
+    CENTRE,
+    Column("parts weighed"),
+    Column("weighed"),
+)
 _AREAS = (
     Column("name"),
     Column("side"),
