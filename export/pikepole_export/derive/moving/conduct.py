@@ -259,6 +259,9 @@ def _on_rollers(building: Building, move: Move) -> Iterator[Preparation]:
             "Fix the ramp's head so that no plank can slide off, and prop its planks every "
             f"{props} on wood on firm ground. Nobody stands below what is drawn up it."
         )
+        yield _practice(
+            "It rocks as its balance passes the ramp's head: stop there, and ease it over on wedges."
+        )
     yield _practice(
         "Tie the winch to what is known to hold, low and in line: a driven or buried anchor, a big "
         "tree, a heavy vehicle that is chocked. Pull by hand's breadths first, and look at it.",
