@@ -260,7 +260,7 @@ def _on_rollers(building: Building, move: Move) -> Iterator[Preparation]:
             f"{props} on wood on firm ground. Nobody stands below what is drawn up it."
         )
         yield _practice(
-            "It rocks as its balance passes the ramp's head: stop there, and ease it over on wedges."
+            "It rocks as its balance passes the ramp's head: stop, and ease it over on wedges."
         )
     yield _practice(
         "Tie the winch to what is known to hold, low and in line: a driven or buried anchor, a big "
