@@ -19,7 +19,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.errors import Problem
 from pikepole_model.reading.file import check_scene
-from pikepole_model.scene.crew import Crew, Jack, Telehandler
+from pikepole_model.scene.crew import Crew, Jack, Telehandler, Winch
 from pikepole_model.scene.moving import Move
 from pikepole_model.units import parse_length, parse_mass
 
@@ -35,6 +35,21 @@ TRAILER = {
     "rating": "7000 lb",
     "tongue_rating": "700 lb",
 }
+
+
+WINCH = Winch.model_validate({"kind": "winch", "rating": "4000 lb"})
+# Moved on pipes, with a strap and an anchor that hold.
+ROLLED: dict[str, Any] = {
+    "way": "rollers",
+    "side": "left",
+    "pipes": PIPES,
+    "pull": {"strap": "4000 lb", "anchor": "4000 lb"},
+}
+
+
+def rolled(building: Building, **words: Any) -> MovePlan:
+    """Its plan on pipes behind a winch."""
+    return plan_of(building, (WINCH,), **{**ROLLED, **words})
 
 
 def plan_of(building: Building, gear: tuple[Any, ...] | None = None, **words: Any) -> MovePlan:
@@ -220,10 +235,10 @@ def test_forks_from_an_end_go_in_between_the_skids(honey_house: Building) -> Non
 
 
 def test_pipes_and_trailers_that_do_not_do(honey_house: Building) -> None:
-    weak = plan_of(honey_house, way="rollers", side="left", pipes={**PIPES, "rating": "1000 lb"})
+    weak = rolled(honey_house, pipes={**PIPES, "rating": "1000 lb"})
     rating = figure(at(weak, "move.pipes.rating"))
     pipes = {**PIPES, "rating": rating}
-    assert keys(plan_of(honey_house, way="rollers", side="left", pipes=pipes)) == []
+    assert keys(rolled(honey_house, pipes=pipes)) == []
     assert plan_of(honey_house, way="trailer", trailer=TRAILER).problems == ()
     for key, less in (("rating", "1000 lb"), ("tongue_rating", "150 lb")):
         plan = plan_of(honey_house, way="trailer", trailer={**TRAILER, key: less})
@@ -298,6 +313,13 @@ def test_pipes_and_trailers_that_do_not_do(honey_house: Building) -> None:
             "give at most 16' 0\"",
         ),
         ({"fork": "8 ft", "pipes": PIPES}, "move.pipes", "leave out move.pipes"),
+        ({"fork": "8 ft", "pull": ROLLED["pull"]}, "move.pull", "leave out move.pull"),
+        # 1 ft up at 15 deg: 12 / sin 15 deg = 46.4 in.
+        (
+            {**ROLLED, "ramp": {"height": "1 ft", "length": "3 ft", "plank": "4x12"}},
+            "move.ramp.length",
+            "give at least 3' 10-3/8\"",
+        ),
         ({"way": "jacks"}, "move.way", 'add the table [[crew.gear]] of kind "jack"'),
         ({"fork": "8 ft", "jack_inset": "6 ft"}, "move.jack_inset", "give at most 3' 0\""),
     ],
@@ -325,6 +347,7 @@ def test_moves_that_reach_are_read() -> None:
         {"fork": "8 ft"},
         {"fork": "6 ft", "beams": {"section": "4x8", "length": "8 ft 6 in"}},
         {"way": "rollers", "side": "left", "pipes": PIPES},
+        {**ROLLED, "ramp": {"height": "1 ft", "length": "4 ft", "plank": "4x12"}},
         {"way": "rollers", "beams": {"section": "4x8", "length": "9 ft"}, "pipes": PIPES},
         {"way": "trailer", "trailer": TRAILER},
     ):

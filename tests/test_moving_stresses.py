@@ -18,7 +18,7 @@ from pikepole_export.derive.moving.design_values import Stress, wood_values
 from pikepole_export.derive.moving.rollers import on_pipe_mm, pipe_for_mm
 from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew, Jack
-from test_moving_against import PIPES, at, figure, keys
+from test_moving_against import PIPES, at, figure, keys, rolled
 from test_moving_against import plan_of as honey_plan
 from test_moving_statics import GRAVITY, PSI, SKID_KG, TRAILER, plan_of, standing
 
@@ -118,11 +118,11 @@ def test_what_is_crushed_is_told_how_broad_it_has_to_lie(honey_house: Building) 
     forks: dict[str, Any] = {"fork": "9 ft 6 in", "fork_spacing": "6 ft"}
     assert keys(honey_plan(honey_house, fork_width="2 in", **forks)) == []
     thin = {**PIPES, "diameter": "1 in"}
-    plan = honey_plan(honey_house, way="rollers", side="left", pipes=thin)
+    plan = rolled(honey_house, pipes=thin)
     problem = at(plan, "move.pipes.diameter")
     assert "be crushed past" in problem.wrong
     mended = {**thin, "diameter": figure(problem)}
-    assert keys(honey_plan(honey_house, way="rollers", side="left", pipes=mended)) == []
+    assert keys(rolled(honey_house, pipes=mended)) == []
 
 
 @draws(10)

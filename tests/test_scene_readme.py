@@ -81,6 +81,8 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[move]`": moving.Move,
     "`[move.beams]`": moving.CarryingBeams,
     "`[move.pipes]`": moving.Pipes,
+    "`[move.pull]`": moving.Pull,
+    "`[move.ramp]`": moving.Ramp,
     "`[move.trailer]`": moving.Trailer,
     "`[cutting]`": buying.Cutting,
     "`[[price]]`": buying.Price,

@@ -20,14 +20,14 @@ from pikepole_model.geometry.shape import Shape
 from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
 from pikepole_model.layout.boards import lay_boards
-from pikepole_model.layout.carrying_beams import GROUP as CARRYING_BEAMS
-from pikepole_model.layout.carrying_beams import lay_carrying_beams
 from pikepole_model.layout.cladding import board_corners, board_joints, fur_out
 from pikepole_model.layout.doors import hang_doors
 from pikepole_model.layout.edges import board_edges
 from pikepole_model.layout.flashing import bend_edges
 from pikepole_model.layout.floor import deck_floor, frame_floor
 from pikepole_model.layout.foundation import cast_pad, lay_skids, set_piers, stand_existing
+from pikepole_model.layout.moving import GROUP as FOR_THE_MOVE
+from pikepole_model.layout.moving import lay_out_move
 from pikepole_model.layout.roof import deck_roof, extend_rakes, set_rafters
 from pikepole_model.layout.roofing import panel_roof
 from pikepole_model.layout.sheathing import sheathe_wall
@@ -78,7 +78,7 @@ def build_with_contacts(scene: Scene) -> tuple[Building, tuple[Contact, ...]]:
         for number, step in steps
     )
     tables = {piece.group: table for table, piece in reversed(laid)}
-    _make_solids(handled, {CARRYING_BEAMS: "move", **tables}, scene)
+    _make_solids(handled, {FOR_THE_MOVE: "move", **tables}, scene)
     try:
         contacts = find_contacts(parts)
     except ValueError as error:
@@ -242,13 +242,13 @@ def _name(pieces: list[Piece], steps: list[tuple[int, Step]]) -> Iterator[Part]:
 def _temporary(scene: Scene, steps: list[tuple[int, Step]]) -> Iterator[Part]:
     """What the building is moved by, in the stage after which it is moved."""
     move = scene.move
-    if move is None or move.beams is None:
+    if move is None:
         return
     done = done_by(scene, move.after, [step.name for _, step in steps])
     number = next((number for number, step in steps if step.name == done), None)
     if number is not None:
-        pieces = lay_carrying_beams(Datums(scene), move, move.beams)
-        yield from _name(pieces, [(number, Step(move.after, (CARRYING_BEAMS,)))])
+        pieces = lay_out_move(Datums(scene), move)
+        yield from _name(pieces, [(number, Step(move.after, (FOR_THE_MOVE,)))])
 
 
 def _check_section(piece: Piece) -> None:

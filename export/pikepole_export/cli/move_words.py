@@ -16,6 +16,7 @@ from pikepole_export.derive.moving.forks import OnForks
 from pikepole_export.derive.moving.jacks import OnJacks
 from pikepole_export.derive.moving.plan import MovePlan, MoveRow, Moves
 from pikepole_export.derive.moving.preparations import Preparation
+from pikepole_export.derive.moving.ramp import OnRamp
 from pikepole_export.derive.moving.rollers import OnPipes, OnRollers
 from pikepole_export.derive.moving.tipping import AGAINST_TIPPING, LEAST_TILT
 from pikepole_export.derive.moving.trailer import OnTrailer
@@ -136,6 +137,8 @@ def _carried(plan: MovePlan, units: Units) -> Iterator[str]:
         case "rollers":
             if plan.on_pipes is not None:
                 yield from _on_pipes(plan.on_pipes, units)
+            if plan.on_ramp is not None:
+                yield _on_ramp(plan.on_ramp, units)
             yield _winch(plan.on_rollers, units)
         case "trailer":
             if plan.on_trailer is not None:
@@ -307,4 +310,28 @@ def _winch(rollers: OnRollers, units: Units) -> str:
     text = f"On rollers, up {rollers.rise_deg:.1f} deg, the line has to pull {pulls}"
     if rollers.holding_line_n > 0:
         text += f"; to hold it, {format_whole(rollers.holding_line_n, 'force', units)}"
-    return f"{text}."
+    winch, strap, anchor = (
+        format_mass(mass_kg, units, "up")
+        for mass_kg in (rollers.winch_kg, rollers.strap_kg, rollers.anchor_kg)
+    )
+    rated = "the crew has none"
+    if rollers.winch_rating_kg is not None:
+        rated = f"the crew's is rated {format_mass(rollers.winch_rating_kg, units, 'down')}"
+    return (
+        f"{text}. The hardest pull asks for a winch rated {winch}, {rated}; a strap for {strap}; "
+        f"an anchor for {anchor}."
+    )
+
+
+def _on_ramp(ramp: OnRamp, units: Units) -> str:
+    says = (
+        f"Up a ramp of {ramp.pieces} planks in two rows, {ramp.slope_deg:.1f} deg, propped every "
+        f"{format_length(ramp.span_mm, units, 'down')}."
+    )
+    if ramp.value is None:
+        return f"{says} No reference value is known here for their wood."
+    texts = (f"{stress.value} {_beside(ramp, stress, units)}" for stress in Stress)
+    return (
+        f"{says} Where the building rocks over its end, with jerks, beside their reference values: "
+        f"{', '.join(texts)}."
+    )

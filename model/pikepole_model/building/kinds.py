@@ -164,6 +164,7 @@ class Kind(StrEnum):
     WHEEL = "hanger wheel", Family.HANGERS, LEAF_FITTING
     GUIDE = "floor guide", Family.GUIDES, FITTING
     CARRYING_BEAM = "carrying beam", Family.TEMPORARY, BOARD
+    RAMP_PLANK = "ramp plank", Family.TEMPORARY, BOARD
 
 
 def of(*families: Family) -> frozenset[Kind]:

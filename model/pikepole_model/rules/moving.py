@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import assert_never
 
@@ -10,7 +11,14 @@ from pikepole_model.errors import KeyPath, Problem, either, leave_out, other, wi
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.crew import Jack
-from pikepole_model.scene.moving import LONGEST_FORK_MM, CarryingBeams, Move, Trailer
+from pikepole_model.scene.moving import (
+    LONGEST_FORK_MM,
+    STEEPEST_DEG,
+    CarryingBeams,
+    Move,
+    Ramp,
+    Trailer,
+)
 from pikepole_model.scene.schema import Pad, Piers, Scene, Skids
 from pikepole_model.stock.catalogue import nearest_names
 
@@ -82,6 +90,8 @@ def _left_over(move: Move) -> Iterator[Problem]:
     for key, given, way in (
         ("pipes", move.pipes, "rollers"),
         ("trailer", move.trailer, "trailer"),
+        ("pull", move.pull, "rollers"),
+        ("ramp", move.ramp, "rollers"),
     ):
         if given is not None and move.way != way:
             yield Problem.at(
@@ -194,6 +204,8 @@ def _roller_problems(
         )
     if move.beams:
         yield from _spread_problems(scene, move, "beams", _broad_mm(scene, move.beams), ruler)
+    if move.ramp:
+        yield from _ramp_problems(scene, move.ramp, ruler)
     pipes = move.pipes
     if pipes is None:
         return
@@ -210,6 +222,27 @@ def _roller_problems(
             f"does not reach past what rolls on it, {ruler.at(spread)} from out to out",
             f"give {ruler.at_least(spread + 2 * PIPE_PAST_MM)}",
         )
+
+
+def _ramp_problems(scene: Scene, ramp: Ramp, ruler: Ruler) -> Iterator[Problem]:
+    """A ramp that is too steep, or of planks that no board gives."""
+    stock = scene.lumber_stock(ramp.plank)
+    if ramp.slope_deg > STEEPEST_DEG + 1e-9:
+        needed = ramp.height / math.sin(math.radians(STEEPEST_DEG))
+        yield Problem.at(
+            ("move", "ramp", "length"),
+            f"is steeper than {STEEPEST_DEG:g} deg, {ruler.at(ramp.height)} up",
+            f"give {ruler.at_least(needed)}" if needed <= stock.longest_mm else "",
+            other("move", "ramp", "height"),
+            without("move", "ramp"),
+        )
+    yield from ruler.too_long(
+        ("move", "ramp", "length"),
+        ramp.length,
+        stock,
+        without("move", "ramp"),
+        mend=f"give {ruler.at_most(stock.longest_mm)}",
+    )
 
 
 def _broad_mm(scene: Scene, beams: CarryingBeams) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated, Literal, TypeAlias, assert_never
 
 from pydantic import Field
@@ -10,6 +11,8 @@ from pikepole_model.scene.crew import Rating
 from pikepole_model.scene.quantity import Measure
 from pikepole_model.scene.types import LumberName, Name, Section, Wall
 
+MOST_PLANKS = 6
+STEEPEST_DEG = 15.0
 LONGEST_FORK_MM, BROADEST_FORK_MM, THICKEST_PIPE_MM = 3_000.0, 400.0, 300.0
 
 ForkLength: TypeAlias = Annotated[float, Measure("length", 600.0, LONGEST_FORK_MM)]
@@ -53,6 +56,35 @@ class Trailer(Section):
 PLANK_MM, PIPE_MM = 38.1, 76.2
 
 
+class Pull(Section):
+    """What the winch draws by and is held by; [move.pull]."""
+
+    strap: Rating  # round the frame, with its hooks and shackles: the least of their tags
+    anchor: Rating  # what the winch is tied to is known to hold, as the mass whose weight it is
+
+
+class Ramp(Section):
+    """Planks in two rows that it is drawn up, onto a slab or a deck; [move.ramp]."""
+
+    height: Annotated[float, Measure("length", 25.0, 2_000.0)]  # of what it leads up to
+    length: BeamLength  # along the planks
+    plank: LumberName  # laid flat
+    planks: Annotated[int, Field(ge=1, le=MOST_PLANKS)] = 2  # side by side in each row
+    # From prop to prop; none between its ends where it is left out.
+    props: Annotated[float, Measure("length", 250.0, 12_000.0)] | None = None
+    treated: bool = False
+
+    @property
+    def span_mm(self) -> float:
+        """From prop to prop, or from end to end."""
+        return min(self.props or self.length, self.length)
+
+    @property
+    def slope_deg(self) -> float:
+        """How steep it is; 90 where it is too short to reach."""
+        return math.degrees(math.asin(min(1.0, self.height / self.length)))
+
+
 class Move(Section):
     """How what stands at some stage is brought to its place; [move]."""
 
@@ -67,13 +99,20 @@ class Move(Section):
     beams: CarryingBeams | None = None
     pipes: Pipes | None = None
     trailer: Trailer | None = None
+    pull: Pull | None = None
+    ramp: Ramp | None = None
     # A fifth of a bearer's length where it is left out.
     jack_inset: Annotated[float, Measure("length", 0.0, 5_000.0)] | None = None
     crib: Annotated[float, Measure("length", 200.0, 2_000.0)] = 609.6  # width of a crib
     height: Annotated[float, Measure("length", 25.0, 2_000.0)] = 304.8  # by jacks alone
-    rise: Annotated[float, Measure("slope", 0.0, 15.0)] = 0.0  # of the ground on the way
+    rise: Annotated[float, Measure("slope", 0.0, STEEPEST_DEG)] = 0.0  # of the ground on the way
     # Of rollers on planks: common practice, no source.
     friction: Annotated[float, Field(ge=0.01, le=1.0)] = 0.1
+
+    @property
+    def steepest_deg(self) -> float:
+        """Of the way and of the ramp on it, deg."""
+        return max(self.rise, self.ramp.slope_deg if self.ramp else 0.0)
 
     @property
     def lies_at_mm(self) -> float:

@@ -168,7 +168,7 @@ def carried(
     bearing = [part for part in crossing if bears(part)]
     members = tuple(_bent(building, moved.parts, side, bearing, lines_mm, bearing_mm, impact))
     near, far = (members[0].at_mm, members[-1].at_mm) if members else (begins_mm, begins_mm)
-    rise = building.scene.move.rise if building.scene.move else 0.0
+    rise = building.scene.move.steepest_deg if building.scene.move else 0.0
     return Carried(
         members=members,
         unsupported=tuple(part.name for part in crossing if part not in bearing),
@@ -207,7 +207,7 @@ def lying_along(
     """
     members = tuple(_bent(building, moved.parts, axes, bearing, supports_mm, bearing_mm, impact))
     places = [one.at_mm for one in members] or [0.0]
-    rise = building.scene.move.rise if building.scene.move else 0.0
+    rise = building.scene.move.steepest_deg if building.scene.move else 0.0
     return Carried(
         members=members,
         unsupported=tuple(part.name for part in moved.bearers if part not in bearing),

@@ -240,7 +240,7 @@ def _on_forks(building: Building, move: Move) -> Iterator[Preparation]:
 
 
 def _on_rollers(building: Building, move: Move) -> Iterator[Preparation]:
-    pipes = move.pipes
+    pipes, units = move.pipes, building.scene.units
     if pipes:
         yield Preparation(
             f"Lay two rows of planks end to end. {pipes.count - pipes.ahead} pipes are under it, "
@@ -252,6 +252,19 @@ def _on_rollers(building: Building, move: Move) -> Iterator[Preparation]:
     yield _practice(
         "Nail guides along the planks: a building on rollers walks sideways. Hands off the pipes "
         "while it rolls; knock them straight with a bar."
+    )
+    if move.ramp:
+        props = format_length(move.ramp.span_mm, units, "down")
+        yield _practice(
+            "Fix the ramp's head so that no plank can slide off, and prop its planks every "
+            f"{props} on wood on firm ground. Nobody stands below what is drawn up it."
+        )
+        yield _practice(
+            "It rocks as its balance passes the ramp's head: stop, and ease it over on wedges."
+        )
+    yield _practice(
+        "Tie the winch to what is known to hold, low and in line: a driven or buried anchor, a big "
+        "tree, a heavy vehicle that is chocked. Pull by hand's breadths first, and look at it.",
     )
     yield _practice(
         "Pull low and straight, and hold it back with a second line on a slope. Wedges go with it "

@@ -20,6 +20,7 @@ from pikepole_export.derive.moving.against import (
     too_short,
     trailer_problems,
 )
+from pikepole_export.derive.moving.beams import BEAMS, beam_mass
 from pikepole_export.derive.moving.conduct import Conduct, conduct
 from pikepole_export.derive.moving.forks import OnForks, on_forks, on_truck, truck_of
 from pikepole_export.derive.moving.jacks import OnJacks, on_jacks
@@ -28,6 +29,7 @@ from pikepole_export.derive.moving.preparations import (
     preparations,
     standing_through,
 )
+from pikepole_export.derive.moving.ramp import OnRamp, on_ramp, ramp_problems
 from pikepole_export.derive.moving.rollers import OnPipes, OnRollers, on_pipes, on_rollers
 from pikepole_export.derive.moving.structure import (
     SIDES,
@@ -41,6 +43,7 @@ from pikepole_export.derive.moving.structure import (
 from pikepole_export.derive.moving.tipping import move_wind
 from pikepole_export.derive.moving.trailer import OnTrailer, on_trailer
 from pikepole_export.derive.moving.truck import on_plate, rating_needed_kg
+from pikepole_export.derive.moving.winch import winch_problems
 from pikepole_model.building.part import Building
 from pikepole_model.building.sequence import done_by
 from pikepole_model.errors import Finding, Problem
@@ -115,6 +118,7 @@ class MovePlan:
         on_forks: None by another way, and where forks do not reach past the centre of gravity.
         on_rollers: The winch's pull, also where the scene has another way.
         on_pipes: None where the scene has no pipes.
+        on_ramp: None where it has no ramp.
         on_trailer: None where it has no trailer.
         problems: What speaks against it, with mends.
         first: What to do before.
@@ -127,6 +131,7 @@ class MovePlan:
     on_forks: OnForks | None
     on_rollers: OnRollers
     on_pipes: OnPipes | None
+    on_ramp: OnRamp | None
     on_trailer: OnTrailer | None
     problems: tuple[Problem, ...]
     first: tuple[Preparation, ...]
@@ -172,7 +177,7 @@ def move_findings(building: Building) -> tuple[Finding, ...]:
     except LiftError as error:
         problems = (error.problem,)
     return tuple(
-        Finding("other", f"{one.value} {one.wrong}", (), key=one.key, mend=one.mend)
+        Finding("other", f"{one.value} {one.wrong}".strip(), (), key=one.key, mend=one.mend)
         for one in problems
     )
 
@@ -187,6 +192,11 @@ def _plan(building: Building, move: Move) -> MovePlan:
     jacks = on_jacks(building, moved, move)
     forks = on_forks(building, moved, move) if move.way == "forks" else None
     pipes = move.pipes and on_pipes(building, moved, move, move.pipes)
+    rolls_kg = moved.mass.high_kg + (
+        BEAMS * beam_mass(building, move.beams).high_kg if move.beams else 0.0
+    )
+    rollers = on_rollers(building, rolls_kg, move)
+    ramp = move.ramp and on_ramp(building, rolls_kg, move.ramp)
     trailer = move.trailer and on_trailer(building, moved, move, move.trailer)
     problems = [
         *(
@@ -195,7 +205,7 @@ def _plan(building: Building, move: Move) -> MovePlan:
             )
             for why in _in_itself(building, moved, SIDES[move.side])
         ),
-        *_by_way(asked, forks, pipes, trailer),
+        *_by_way(asked, forks, rollers, pipes, ramp, trailer),
         *jack_problems(asked, jacks),
     ]
     on = forks or pipes or trailer
@@ -205,8 +215,9 @@ def _plan(building: Building, move: Move) -> MovePlan:
         way=move.way,
         on_jacks=jacks,
         on_forks=forks,
-        on_rollers=on_rollers(building, moved.mass.high_kg, move),
+        on_rollers=rollers,
         on_pipes=pipes,
+        on_ramp=ramp,
         on_trailer=trailer,
         problems=tuple(problems),
         first=preparations(building, moved, side=SIDES[move.side], way=move.way),
@@ -218,13 +229,21 @@ _EARLIER = "undo that first, or move it after an earlier stage"
 
 
 def _by_way(
-    asked: Asked, forks: OnForks | None, pipes: OnPipes | None, trailer: OnTrailer | None
+    asked: Asked,
+    forks: OnForks | None,
+    rollers: OnRollers,
+    pipes: OnPipes | None,
+    ramp: OnRamp | None,
+    trailer: OnTrailer | None,
 ) -> Iterator[Problem]:
     move = asked.move
     match move.way:
         case "forks":
             yield from fork_problems(asked, forks) if forks else too_short(asked)
         case "rollers":
+            yield from winch_problems(asked, rollers)
+            if ramp is not None and move.ramp:
+                yield from ramp_problems(asked, ramp, move.ramp, rolls_kg=rollers.mass_kg)
             if pipes is not None and move.pipes:
                 yield from pipe_problems(asked, pipes, move.pipes)
         case "trailer":

@@ -54,7 +54,8 @@ class OnRollers:
     """The building on rollers behind a winch, at the high mass.
 
     Attributes:
-        rise_deg: Of the way.
+        mass_kg: Of what is drawn.
+        rise_deg: Of the way, or of the ramp on it, whichever is steeper.
         parts: Of line.
         efficiency: Of all the blocks together.
         winch_rating_kg: Of the scene's winch; None where it has none.
@@ -64,6 +65,7 @@ class OnRollers:
         holding_rating_kg: The mass whose weight that is, kg.
     """
 
+    mass_kg: float
     rise_deg: float
     parts: int
     efficiency: float
@@ -72,6 +74,21 @@ class OnRollers:
     holding_n: float
     holding_line_n: float
     holding_rating_kg: float
+
+    @property
+    def winch_kg(self) -> float:
+        """What the winch has to be rated for: the hardest of the pulls."""
+        return max(one.rating_needed_kg for one in self.pulls)
+
+    @property
+    def strap_kg(self) -> float:
+        """What the strap round the frame has to hold then, as the mass whose weight it is."""
+        return max(one.force_n for one in self.pulls) / STANDARD_GRAVITY_M_S2
+
+    @property
+    def anchor_kg(self) -> float:
+        """What the anchor has to hold then: every part of the line."""
+        return self.parts * self.winch_kg
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +203,8 @@ def on_rollers(building: Building, mass_kg: float, move: Move) -> OnRollers:
     Raises:
         LiftError: the mass is below zero.
     """
-    winch = _winch(building)
+    found = winch_of(building)
+    winch = found[1] if found else None
     parts = winch.parts if winch else 1
     efficiency = _efficiency(parts)
     weight = weight_n(mass_kg)
@@ -194,15 +212,20 @@ def on_rollers(building: Building, mass_kg: float, move: Move) -> OnRollers:
     for times in FRICTION_TIMES:
         friction = move.friction * times
         drawn = pull(
-            weight, slope_deg=move.rise, friction=friction, parts=parts, efficiency=efficiency
+            weight,
+            slope_deg=move.steepest_deg,
+            friction=friction,
+            parts=parts,
+            efficiency=efficiency,
         )
         asks_kg = drawn.line_n / STANDARD_GRAVITY_M_S2
         covers = asks_kg <= winch.rating if winch else None
         pulls.append(WinchPull(friction, drawn.force_n, drawn.line_n, asks_kg, covers))
     # Rollers hold nothing by themselves.
-    held = pull(weight, slope_deg=-move.rise, friction=0.0, parts=parts)
+    held = pull(weight, slope_deg=-move.steepest_deg, friction=0.0, parts=parts)
     return OnRollers(
-        rise_deg=move.rise,
+        mass_kg=mass_kg,
+        rise_deg=move.steepest_deg,
         parts=parts,
         efficiency=efficiency,
         winch_rating_kg=winch.rating if winch else None,
@@ -213,11 +236,15 @@ def on_rollers(building: Building, mass_kg: float, move: Move) -> OnRollers:
     )
 
 
-def _winch(building: Building) -> Winch | None:
-    """The scene's winch of the greatest pull."""
-    winches = [gear for gear in building.scene.crew.gear if isinstance(gear, Winch)]
+def winch_of(building: Building) -> tuple[int, Winch] | None:
+    """The crew's winch of the greatest pull and its place among the gear; None without one."""
+    winches = [
+        (place, one) for place, one in enumerate(building.scene.crew.gear) if isinstance(one, Winch)
+    ]
     return max(
-        winches, key=lambda one: one.rating * one.parts * _efficiency(one.parts), default=None
+        winches,
+        key=lambda row: row[1].rating * row[1].parts * _efficiency(row[1].parts),
+        default=None,
     )
 
 
