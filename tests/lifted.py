@@ -12,7 +12,7 @@ from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import load_of
 from pikepole_export.derive.lifting.mends import A_LITTLE
-from pikepole_export.derive.lifting.methods import methods
+from pikepole_export.derive.lifting.methods import Split, methods
 from pikepole_export.derive.lifting.rests import HandSetup
 from pikepole_export.derive.lifting.techniques import Rig
 from pikepole_export.derive.lifting.wind_limits import wind_of
@@ -104,8 +104,10 @@ def lift_of(item: Item, **changes: Any) -> Lift:
     return replace(plain, **changes)
 
 
-def rank(lift: Lift) -> int:
+def rank(lift: Lift) -> float:
     """The place of a lift's way in the order in which ways are looked for, from 1."""
+    if lift.chosen.split is Split.PIECES and not (lift.is_above or lift.help > Help.HELPER):
+        return 3.5
     if lift.is_above:
         return 2 if lift.chosen.hardest.used <= A_LITTLE else 7
     match lift.help:
@@ -120,9 +122,14 @@ def rank(lift: Lift) -> int:
 
 
 def plain_of(lift: Lift) -> list[int]:
-    """By how many it can be raised within the guidelines, with nothing to put up."""
+    """By how many it can be raised within the guidelines, with nothing to put up.
+
+    A wall not piece by piece, which is the last of its ways.
+    """
     return [
         method.people
         for method in lift.methods
-        if method.people is not None and method.technique.rig is Rig.NONE
+        if method.people is not None
+        and method.technique.rig is Rig.NONE
+        and method.split is not Split.PIECES
     ]

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from pikepole_export.cli.words import hours_text, wrapped
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
-from pikepole_export.derive.lifting.items import LEAST_KG, Handling
+from pikepole_export.derive.lifting.items import LEAST_KG
 from pikepole_export.derive.lifting.left_out import LeftOut, Reason
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.methods import Split
@@ -20,7 +20,6 @@ from pikepole_export.derive.lifting.sentences import (
     platforms_text,
     step_text,
 )
-from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew, MaterialLift, Platform, WallJack
 from pikepole_model.units import (
@@ -227,7 +226,7 @@ def _line(lift: Lift, crew: Crew, units: Units) -> list[str]:
     name = f"{item.times} x {item.name}" if item.times > 1 else item.name
     mass = format_mass(item.whole.mass.high_kg, units)
     begins = f"  {lift.number:>3}  {name:{_NAME}} {mass:>8}  "
-    done = "; ".join(_done(lift, crew, units))
+    done = "; ".join((*_done(lift, crew, units), *others(lift, crew, units)))
     return [
         *wrapped(asked_text(lift, units), indent=" " * len(begins), first=begins),
         *wrapped(done, indent=" " * 7),
@@ -235,25 +234,23 @@ def _line(lift: Lift, crew: Crew, units: Units) -> list[str]:
 
 
 def _done(lift: Lift, crew: Crew, units: Units) -> Iterator[str]:
-    """What is done; of a wall that goes up piece by piece, what all at once would ask too."""
-    if lift.item.handling != Handling.WALL or lift.loads == 1:
-        yield done_text(lift, units)
-        return
-    hours = lift.loads * crew.minutes_per_lift / 60
-    yield f"{done_text(lift, units)}; about {hours:.1f} h in all"
-    frame = lift.as_frame
-    if frame is not None:
-        yield f"or framed flat, {asked_text(frame, units)}: {done_text(frame, units)}"
-        return
-    whole = next(
-        (method for method in lift.methods if method.how == (Split.WHOLE, Technique.TILTED)), None
-    )
-    if whole is not None:
-        yield (
-            f"to tilt it up whole: {by_people(whole.people)}"
-            if whole.people
-            else f"too heavy to tilt up whole, even for {headcount(MOST_PEOPLE)}"
-        )
+    """What is done; of a wall that goes up piece by piece, how long that takes too."""
+    yield done_text(lift, units)
+    if lift.chosen.split is Split.PIECES and lift.machine is None:
+        yield _hours(lift, crew)
+
+
+def _hours(lift: Lift, crew: Crew) -> str:
+    return f"about {lift.loads * crew.minutes_per_lift / 60:.1f} h in all"
+
+
+def others(lift: Lift, crew: Crew, units: Units) -> Iterator[str]:
+    """Other ways to raise a wall: "or 1 helper: 2 people tilt it up, its top to"."""
+    for other in lift.others:
+        done = done_text(other, units)
+        if other.chosen.split is Split.PIECES:
+            done = f"raise {plural(other.loads, 'piece')} one by one, {_hours(other, crew)}"
+        yield f"or {asked_text(other, units)}: {done}"
 
 
 def by_people(people: int | None, most: int = MOST_PEOPLE) -> str:

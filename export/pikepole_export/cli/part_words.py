@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import isfinite
 
-from pikepole_export.cli.lift_words import HEIGHTS, by_people, cautions_list, lifts_list
+from pikepole_export.cli.lift_words import HEIGHTS, by_people, cautions_list, lifts_list, others
 from pikepole_export.cli.words import mass_text, table, wrapped
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.bracing import Bracing
@@ -135,11 +135,11 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
         ("Starts", _heights(ends(item, load, lift.rest_height_mm), units)),
         ("Asks for", f"{asked_text(lift, units)}: {done_text(lift, units)}"),
         ("Verdict", lift.verdict(units)),
-        ("By hand", _by_hand(lift, plan.crew, people_at_likely(building, item), units)),
+        ("By hand", _by_hand(lift, plan.crew, people_at_likely(building, lift), units)),
     ]
-    frame = lift.as_frame
-    if frame is not None:
-        rows.append(("Or framed flat", f"{asked_text(frame, units)}: {done_text(frame, units)}"))
+    if lift.others:
+        ways = others(lift, plan.crew, units)
+        rows.append(("Or", "; ".join(ways).removeprefix("or ")))
     if lift.unfit:
         rows.append(("Not used", "; ".join(lift.unfit)))
     lines = [

@@ -144,9 +144,11 @@ def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
     tilt = lift.chosen.tilt
     by_hand = lift.machine is None or lift.machine.kind is MachineKind.WALL_JACK
     if tilt is not None and by_hand:
+        is_wall = lift.item.handling == Handling.WALL
+        stops = "Toe blocks or straps keep" if is_wall else "A block keeps"
         yield (
-            f"Stop its foot from sliding: {force_as_mass(tilt.foot_n, units)}. Nail "
-            "braces to its top first. Nobody stands where it would fall."
+            f"{stops} its foot from sliding: {force_as_mass(tilt.foot_n, units)}. Nail braces to "
+            "its top first. Nobody stands where it would fall."
         )
         if tilt.hold_back_n > 0:
             yield (

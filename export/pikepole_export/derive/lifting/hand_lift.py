@@ -121,6 +121,7 @@ def assess_hand_lift(
     lifter: hands.Lifter = hands.Lifter.WOMAN,
     largest_share: float | None = None,
     duration: niosh.Duration = niosh.Duration.SHORT,
+    left: float = 1.0,
 ) -> HandLift:
     """Hold a piece against both guidelines.
 
@@ -135,6 +136,8 @@ def assess_hand_lift(
         largest_share: The part of the weight on the one who carries most, from an even share up
             to 1; None for an even share. Each of the others then carries no more.
         duration: For how long such lifting goes on.
+        left: What is left of the load at the end of the lift, as a share, above 0 up to 1. HSE's
+            figures are held against all of it on the whole way.
 
     Raises:
         LiftError: One of these is out of its range.
@@ -143,7 +146,10 @@ def assess_hand_lift(
     factor = float(hands.team_factor(people))
     share = _largest_share(largest_share, people)
     limits, hse_kg = _of_one(lifter, from_mm, to_mm, reach_mm, coupling, duration)
-    assessment = replace(limits, load=mass_kg * share)
+    require(
+        0 < left <= 1, "left", left, "is no share of the load", "give 1 where it stays the same"
+    )
+    assessment = replace(limits, load=mass_kg * share, left=left)
     return HandLift(
         mass_kg=mass_kg,
         people=people,

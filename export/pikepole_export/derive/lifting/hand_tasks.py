@@ -49,6 +49,7 @@ class Rest(Enum):
     SEAT = "onto its seat"
     PLATFORM = "onto the platform"  # on bearers, or a sheet on its edge
     BLOCK = "onto a block on the platform"  # or a trestle there
+    TRESTLES = "onto trestles"  # under a wall's top plate
     LEDGE = "onto the next ledge"  # nailed to posts at its ends
     CRIBS = "onto the cribs"  # either side of its middle
 
@@ -59,7 +60,7 @@ class HandTask:
 
     Attributes:
         action: What is done, as it is told to whoever does it: "lift the left end".
-        force_n: What all who hold there carry or push together, N.
+        force_n: What all who hold there carry or push together, N; at the start, where it falls.
         from_mm: Hands at the start, above the floor that people stand on.
         to_mm: Hands at the end.
         floor_mm: That floor, above ground.
@@ -71,6 +72,7 @@ class HandTask:
         shares: Largest share of one person, by the number of people; even where it says nothing.
         at_mm: Where on the load hands hold, when it is in its place, building frame.
         strap_mm: From the hands down to what hangs in a strap; nothing without one.
+        left: What is left of the force at the end, as a share.
     """
 
     action: str
@@ -86,6 +88,7 @@ class HandTask:
     shares: tuple[float, ...] = ()
     at_mm: tuple[Vector, ...] = ()
     strap_mm: float = 0.0
+    left: float = 1.0
 
     @property
     def is_on_platform(self) -> bool:
@@ -189,5 +192,6 @@ def assess_task(
         lifter=lifter,
         largest_share=share,
         duration=duration,
+        left=task.left,
     )
     return TaskAssessment(task, people, share, hand.guideline_kg, hand.governing, hand)

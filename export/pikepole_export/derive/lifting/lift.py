@@ -5,7 +5,7 @@ ends(item, load, rest_height_mm) -> Ends      how high its ends are before it is
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import IntEnum
 from typing import assert_never
 
@@ -15,7 +15,7 @@ from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.mends import Mend, mend_text
-from pikepole_export.derive.lifting.methods import Method, Split
+from pikepole_export.derive.lifting.methods import Method
 from pikepole_export.derive.lifting.rests import BEARERS_MM
 from pikepole_export.derive.lifting.wind import WindLimit
 from pikepole_model.units import Units, format_length, format_mass, headcount
@@ -58,7 +58,8 @@ class Lift:
         wind: When to put it down in wind.
         bracing: What holds it once it stands; None where it is no wall and no post. A post has one
             brace each way that it can fall.
-        jacks: The wall jacks at hand that would raise a wall which hands raise piece by piece.
+        others: A wall raised in other ways, each for fewer people than those before; where it goes
+            up piece by piece, what would raise its frame.
     """
 
     number: int
@@ -77,46 +78,7 @@ class Lift:
     step_mm: float | None
     wind: WindLimit
     bracing: Bracing | None
-    jacks: Machine | None = None
-
-    @property
-    def as_frame(self) -> Lift | None:
-        """A wall that goes up piece by piece, raised as it is framed flat; None where it is not.
-
-        On the jacks at hand, or by hand where enough people are within the guideline: what takes
-        the fewest.
-        """
-        if self.chosen.split is not Split.PIECES:
-            return None
-        frames = [method for method in self.methods if method.tilt is not None]
-        by_hand = [
-            replace(
-                self,
-                chosen=method,
-                grade=method.grade,
-                mends=(),
-                people=method.people,
-                help=Help.ALONE if method.people <= self.crew else Help.HELPER,
-                jacks=None,
-            )
-            for method in frames
-            if method.people is not None
-        ]
-        whole = [method for method in frames if method.split is Split.WHOLE]
-        if self.jacks is not None and whole:
-            jacks, people = self.jacks, self.jacks.people
-            by_jacks = replace(
-                self,
-                chosen=whole[0],
-                grade=whole[0].grade,
-                mends=(),
-                machine=jacks,
-                people=people,
-                help=Help.GEAR,
-                jacks=None,
-            )
-            return min((by_jacks, *by_hand), key=lambda one: one.people)
-        return min(by_hand, key=lambda one: one.people, default=None)
+    others: tuple[Lift, ...] = ()
 
     @property
     def methods_considered(self) -> tuple[Method, ...]:
@@ -189,7 +151,8 @@ class Lift:
         hardest = self.chosen.hardest
         who = headcount(hardest.people)
         if hardest.used <= 1:
-            return f"above the guideline for {who}: it sags in one person's hands"
+            why = "one holds it, one braces it" if self.item.handling.stands_up else "it sags"
+            return f"above the guideline for {who}: it takes two, {why}"
         if hardest.guideline_kg <= 0:
             return (
                 f"above the guideline for {who}: the hands are higher than {hardest.source} rates"

@@ -389,7 +389,7 @@ def _rise_mm(item: Item) -> float:
 
 def _wall_jacks(item: Item, gear: WallJack) -> Machine:
     """Wall jacks share the force at the top edge, straight up."""
-    force_n = tilt_of(item.whole).vertical_n
+    force_n = tilt_of(item).vertical_n
     kind = MachineKind.WALL_JACK
     return Machine(
         kind,

@@ -14,6 +14,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
+from typing import TypeAlias
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting import niosh
@@ -48,6 +49,19 @@ class Split(Enum):
     HALVES = "in two half lengths"
     PIECES = "piece by piece"
     PLIES = "ply by ply"
+
+    @property
+    def parted(self) -> int:
+        """How far a wall is taken apart that goes up so; nothing for what is no wall."""
+        match self:
+            case Split.WHOLE | Split.PLIES:
+                return 0
+            case Split.LIGHTENED:
+                return 1
+            case Split.HALVES:
+                return 2
+            case Split.PIECES:
+                return 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +110,7 @@ class Method:
     def grade(self) -> Grade:
         """How the hardest of its tasks stands to the guidelines.
 
-        What sags in one person's hands is above them, whatever it weighs.
+        What takes two is above them for one, whatever it weighs.
         """
         if self.people is not None:
             return Grade.WITHIN
@@ -136,14 +150,26 @@ class Method:
         return max(one.task.floor_mm for one in self.assessments)
 
 
-def effort(method: Method) -> tuple[bool, int, int, float]:
-    """What to compare methods by: what has to be put up, people, how near to the guideline.
+Effort: TypeAlias = tuple[bool, int, bool, bool, int, int, float]
 
-    What is within the guidelines for nobody comes last, by how far it passes them.
+
+def effort(method: Method, crew: int = MOST_PEOPLE) -> Effort:
+    """What to compare methods by, the first that differs.
+
+    What has to be put up, whether a wall goes up piece by piece, whether somebody has to be called,
+    how far a wall is taken apart, people, how near to the guideline. What is within the guidelines
+    for nobody comes last, by how far it passes them.
+
+    Args:
+        method: The method.
+        crew: How many are there without being called.
     """
-    beyond = method.people is None
-    rig = 0 if beyond else method.technique.rig
-    return (beyond, rig, method.people or MOST_PEOPLE + 1, method.hardest.used)
+    used, people = method.hardest.used, method.people
+    if people is None:
+        return (True, 0, False, False, 0, MOST_PEOPLE + 1, used)
+    split = method.split
+    in_pieces = split is Split.PIECES
+    return (False, method.technique.rig, in_pieces, people > crew, split.parted, people, used)
 
 
 def methods(item: Item, setup: HandSetup, most_people: int = MOST_PEOPLE) -> tuple[Method, ...]:
@@ -205,8 +231,8 @@ def _whole(item: Item, setup: HandSetup, most_people: int) -> list[Method]:
     let_down_from = math.inf if item.whole.is_upright else item.whole.low_mm - item.floor_mm
 
     def asks(method: Method) -> tuple[int, float, float]:
-        _, _, people, used = effort(method)
-        return (people, max(0.0, method.rest_height_mm - let_down_from), used)
+        higher_mm = max(0.0, method.rest_height_mm - let_down_from)
+        return (method.people or MOST_PEOPLE + 1, higher_mm, method.hardest.used)
 
     return [min(same, key=asks) for same in found.values()]
 
@@ -266,14 +292,14 @@ def _method(
         return min(options, key=lambda row: max(one.used for one in assessed(row, most_people)))
 
     def method(people: int | None, rows: Sequence[Sequence[HandTask]]) -> Method:
-        tilt = tilt_of(item.whole) if technique is Technique.TILTED else None
+        tilt = tilt_of(item) if technique is Technique.TILTED else None
         waits_mm = _waits_mm(technique, item, rest_height_mm)
         of_all = tuple(one for row in rows for one in assessed(row, people or most_people))
         return Method(
             Split.WHOLE, technique, item.whole, 1, people, of_all, waits_mm, tilt, rocking
         )
 
-    for people in range(2 if _is_flexible(item) else 1, most_people + 1):
+    for people in range(2 if takes_two(item) else 1, most_people + 1):
         rows = [row for options in ordered if (row := within(options, people)) is not None]
         if len(rows) == len(ordered):
             return method(people, rows)
@@ -298,6 +324,10 @@ def duration_of(times: int) -> niosh.Duration:
     return next(fits, niosh.Duration.LONG)
 
 
-def _is_flexible(item: Item) -> bool:
+def takes_two(item: Item) -> bool:
+    """Whether one alone never does it: common practice, no source.
+
+    What is long and thin sags; a wall that has come up is held by one while another braces it.
+    """
     is_wide = item.handling in (Handling.SHEET, Handling.ROOF_SHEET)
-    return is_wide and item.whole.size_mm[0] > FLEXIBLE_MM
+    return item.handling == Handling.WALL or (is_wide and item.whole.size_mm[0] > FLEXIBLE_MM)

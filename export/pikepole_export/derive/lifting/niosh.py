@@ -260,21 +260,25 @@ class Assessment:
         load: What is lifted.
         origin: The limit where it is taken.
         destination: The limit where it is left.
+        left: What is left of the load there, as a share: less than 1 of what turns about its foot.
+            The manual has none such; each end is asked with the load there.
     """
 
     load: float
     origin: Limit
     destination: Limit
+    left: float = 1.0
 
     @property
     def rwl(self) -> float:
-        """The lesser of both limits."""
-        return min(self.origin.rwl, self.destination.rwl)
+        """What may be taken at the origin: the lesser of both limits."""
+        return min(self.origin.rwl, self.destination.rwl / self.left)
 
     @property
     def lifting_index(self) -> float:
         """The larger of both indices."""
-        return max(self.origin.lifting_index(self.load), self.destination.lifting_index(self.load))
+        at_end = self.destination.lifting_index(self.load * self.left)
+        return max(self.origin.lifting_index(self.load), at_end)
 
 
 def horizontal_multiplier(horizontal: float, constants: Constants) -> float:

@@ -6,8 +6,9 @@
 The first of these that can be is taken:
 
 1. by hand within the guidelines, with nothing to put up: by the crew alone, or else with helpers;
+   a wall framed flat and tilted up, whole, or without headers and upper plates, or in half lengths;
 2. so, but a little above them, no more than A_LITTLE times;
-3. with gear at hand that needs no driver;
+3. with gear at hand that needs no driver; a wall piece by piece where there is none for it;
 4. by hand within the guidelines from a platform that must be brought, with nothing else to put up;
 5. by hand within them between ledge posts, or on cribs; or so from a platform that must be brought;
 6. with gear at hand that comes with its driver;
@@ -15,8 +16,9 @@ The first of these that can be is taken:
 8. with a machine that must be brought.
 
 What is above the guidelines is always said, with both numbers and with what brings it within.
-Nothing that is graded as not by hand is lifted so. A method that takes fewer people comes first; of
-equal ones, the one that stays furthest below its guideline. Every mass is the high one.
+Nothing that is graded as not by hand is lifted so. A method that takes fewer people comes first,
+but for a wall the one that parts it less; of equal ones, the one that stays furthest below its
+guideline. Every mass is the high one.
 """
 
 from __future__ import annotations
@@ -34,14 +36,14 @@ from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.hand_lift import Grade
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.hands import lifter_of
-from pikepole_export.derive.lifting.items import Item, items, single_item
+from pikepole_export.derive.lifting.items import Handling, Item, items, single_item
 from pikepole_export.derive.lifting.left_out import LeftOut, left_out
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machine_kinds import MachineKind
 from pikepole_export.derive.lifting.machines import Machine, machines, smallest_to_bring, unfit
 from pikepole_export.derive.lifting.mends import A_LITTLE, Mend, mends
-from pikepole_export.derive.lifting.methods import Method, effort, methods
+from pikepole_export.derive.lifting.methods import Method, Split, effort, methods
 from pikepole_export.derive.lifting.rests import BEARERS_MM, HandSetup
 from pikepole_export.derive.lifting.schedule import Calendar, plan_days
 from pikepole_export.derive.lifting.techniques import Rig
@@ -182,9 +184,14 @@ def single_lift(building: Building, part: Part) -> Lift | None:
     return _planned(item, names[part.stage], crew, setup, units, lands, site)
 
 
-def people_at_likely(building: Building, item: Item) -> int | None:
-    """The fewest who raise an item by hand if it weighs what is likely; None beyond hands."""
-    found = methods(_at_likely(item), hand_setup(building.scene.crew))
+def people_at_likely(building: Building, lift: Lift) -> int | None:
+    """The fewest who raise a lift's item by hand if it weighs what is likely; None beyond hands.
+
+    A wall as far apart as it is planned.
+    """
+    found = methods(_at_likely(lift.item), hand_setup(building.scene.crew))
+    if lift.item.handling == Handling.WALL:
+        found = tuple(one for one in found if one.split is lift.chosen.split)
     return min(found, key=effort).people
 
 
@@ -230,6 +237,11 @@ class _Choice:
     machine: Machine | None = None
     platforms_mm: tuple[float, ...] = ()
 
+    @property
+    def people(self) -> int:
+        """How many it takes."""
+        return self.machine.people if self.machine else self.method.hands
+
 
 def _planned(
     item: Item,
@@ -242,34 +254,72 @@ def _planned(
 ) -> Lift:
     methods_considered, able = methods(item, setup), machines(item, crew, site)
     choice = _choice(item, methods_considered, crew, setup, PLATFORM_STEPS_MM[units], able)
-    method, machine, platforms = choice.method, choice.machine, choice.platforms_mm
-    # Who is not there and takes part in a lift by machine has to be hired with it.
-    people = min(machine.people, crew.people + crew.helpers) if machine else method.hands
-    return Lift(
-        number=0,
-        stage_name=stage_name,
-        item=item,
-        methods=methods_considered,
-        chosen=method,
-        help=_help(machine, platforms, people, crew),
-        grade=method.grade,
-        mends=choice.mends,
-        people=people,
-        crew=crew.people,
-        machine=machine,
-        unfit=unfit(item, crew, site, units) if machine or platforms else (),
-        platform_mm=max(platforms, default=None),
-        step_mm=platforms[0] if len(platforms) > 1 else None,
-        wind=wind_of(item, method, machine, min(people, MOST_PEOPLE), setup.lifter),
-        bracing=braces(item, lands),
-        jacks=_jacks(able, crew),
-    )
+
+    def lift(choice: _Choice) -> Lift:
+        method, machine, platforms = choice.method, choice.machine, choice.platforms_mm
+        # Who is not there and takes part in a lift by machine has to be hired with it.
+        people = min(machine.people, crew.people + crew.helpers) if machine else method.hands
+        return Lift(
+            number=0,
+            stage_name=stage_name,
+            item=item,
+            methods=methods_considered,
+            chosen=method,
+            help=_help(machine, platforms, people, crew),
+            grade=method.grade,
+            mends=choice.mends,
+            people=people,
+            crew=crew.people,
+            machine=machine,
+            unfit=unfit(item, crew, site, units) if machine or platforms else (),
+            platform_mm=max(platforms, default=None),
+            step_mm=platforms[0] if len(platforms) > 1 else None,
+            wind=wind_of(item, method, machine, min(people, MOST_PEOPLE), setup.lifter),
+            bracing=braces(item, lands),
+        )
+
+    others = _others(item, choice, methods_considered, able, crew)
+    return replace(lift(choice), others=tuple(map(lift, others)))
 
 
-def _jacks(able: Iterable[Machine], crew: Crew) -> Machine | None:
-    """The wall jacks at hand that raise an item, worked by the crew alone."""
-    jacks = (one for one in able if one.kind is MachineKind.WALL_JACK)
-    return next((one for one in jacks if one.people <= crew.people), None)
+def _others(
+    item: Item,
+    choice: _Choice,
+    considered: Sequence[Method],
+    able: Sequence[Machine],
+    crew: Crew,
+) -> Iterator[_Choice]:
+    """Other ways to raise a wall, in the same order, each for fewer people than those before.
+
+    Where it goes up piece by piece, what would raise its frame with the fewest.
+    """
+    if item.handling != Handling.WALL:
+        return
+    by_hand = [
+        one
+        for one in sorted(considered, key=lambda method: effort(method, crew.people))
+        if one.people is not None and _puts_up_nothing(one)
+    ]
+    whole = _nearest_by_machine(item, considered)
+    frames = [
+        *(_Choice(one) for one in by_hand if one.split is not Split.PIECES),
+        *(_Choice(whole, machine=one) for one in able if one.kind is MachineKind.WALL_JACK),
+    ]
+    if choice.machine is None and choice.method.split is Split.PIECES:
+        yield from sorted(frames, key=lambda way: way.people)[:1]
+        return
+    fewest = choice.people
+    for way in (*frames, *(_Choice(one) for one in by_hand if one.split is Split.PIECES)):
+        if way.people < fewest:
+            fewest = way.people
+            yield way
+
+
+def _nearest_by_machine(item: Item, considered: Sequence[Method]) -> Method:
+    """The method by hand that gear comes nearest to: a wall is tilted up in one piece."""
+    if item.handling == Handling.WALL:
+        return next(one for one in considered if one.split is Split.WHOLE)
+    return min(filter(_puts_up_nothing, considered), key=effort)
 
 
 def _choice(
@@ -284,8 +334,11 @@ def _choice(
     there = crew.people + crew.helpers
     hands = min(there, MOST_PEOPLE)
     ways = considered if hands == MOST_PEOPLE else methods(item, setup, hands)
-    best, plain = min(ways, key=effort), min(filter(_puts_up_nothing, ways), key=effort)
-    if plain.people is not None:
+    best, plain = (
+        min(some, key=lambda method: effort(method, crew.people))
+        for some in (ways, filter(_puts_up_nothing, ways))
+    )
+    if plain.people is not None and plain.split is not Split.PIECES:
         return _Choice(plain)
     little = _above(item, setup, plain)
     if little and 1 < plain.hardest.used <= A_LITTLE:
@@ -296,7 +349,9 @@ def _choice(
     )
     by_crew = next((one for one in at_hand if not one.has_driver), None)
     if by_crew is not None:
-        return _Choice(plain, machine=by_crew)
+        return _Choice(_nearest_by_machine(item, ways), machine=by_crew)
+    if plain.people is not None:
+        return _Choice(plain)
     higher = _with_platforms(item, setup, hands, step_mm, (Rig.NONE,))
     if higher is not None:
         return higher

@@ -122,7 +122,10 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
         "done": done_text(lift, units),
         "ways": [_method(lift, method, setup, units) for method in lift.methods_considered],
         "machine": lift.machine and _machine(lift.machine),
-        "wall_jacks": lift.jacks and _machine(lift.jacks),
+        "other_ways": [
+            {"name": one.machine.phrase if one.machine else one.chosen.name, "people": one.people}
+            for one in lift.others
+        ],
         "unfit": lift.unfit,
         "platform_mm": lift.platform_mm,
         "step_mm": lift.step_mm,
@@ -186,6 +189,7 @@ def _task(one: TaskAssessment, setup: HandSetup) -> dict[str, Any]:
     return {
         "at_mm": task.at_mm,
         "force_n": task.force_n,
+        "left_at_end": task.left,
         "feels_like_kg": task.mass_kg,
         "people": one.people,
         "largest_share": one.largest_share,

@@ -177,7 +177,9 @@ def _where(rest: Rest, after: HandTask | None, units: Units) -> str:
         case Rest.BLOCK if after is not None:
             block = format_height(after.from_mm, units)
             return f"onto a {block} block on the {platform_of(after, units)}"
-        case Rest.PLACE | Rest.SEAT | Rest.PLATFORM | Rest.BLOCK | Rest.LEDGE | Rest.CRIBS:
+        case Rest.PLACE | Rest.SEAT | Rest.PLATFORM | Rest.BLOCK | Rest.TRESTLES:
+            return rest.value
+        case Rest.LEDGE | Rest.CRIBS:
             return rest.value
         case _:
             assert_never(rest)

@@ -69,6 +69,16 @@ class RaiseSample:
     grip_mm: float
     force_n: float
 
+    @property
+    def upright_n(self) -> float:
+        """The part of it that lifts, N."""
+        return self.force_n * math.cos(math.radians(self.angle_deg))
+
+    @property
+    def level_n(self) -> float:
+        """The part of it that pushes on a level, N."""
+        return self.force_n * math.sin(math.radians(self.angle_deg))
+
 
 @dataclass(frozen=True, slots=True)
 class WallRaise:
@@ -311,9 +321,7 @@ def raise_wall(
         peak_deg=peak.angle_deg,
         balance_deg=math.degrees(math.atan2(along_mm, above_mm)),
         hold_back_n=max(0.0, -end.force_n),
-        foot_n=max(
-            abs(row.force_n) * math.sin(math.radians(row.angle_deg)) for row in (*even, *turning)
-        ),
+        foot_n=max(abs(row.level_n) for row in (*even, *turning)),
         samples=tuple(sorted({*even, *turning}, key=lambda row: row.angle_deg)),
     )
 

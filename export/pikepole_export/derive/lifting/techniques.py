@@ -28,7 +28,7 @@ from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.loads import Load, end_name
 from pikepole_export.derive.lifting.rests import HandSetup, risen, strapped
 from pikepole_export.derive.lifting.statics import lower_share, tilt_deg
-from pikepole_export.derive.lifting.tilting import tilt_of, tilt_tasks
+from pikepole_export.derive.lifting.tilting import tilted
 
 # Friction of a sheet on the one below: common practice, no source (handbooks: 0.25 to 0.5).
 WOOD_ON_WOOD = 0.5
@@ -113,10 +113,7 @@ def task_steps(
         case Technique.ROCKED:
             return rocked(item, setup, rest_height_mm)
         case Technique.TILTED:
-            load = item.whole
-            # A wall lies on the floor, its top edge as high as it is thick.
-            start_mm = rest_height_mm if item.handling == Handling.POST else load.size_mm[2]
-            return [[tilt_tasks(load, tilt_of(load), floor_mm=item.floor_mm, start_mm=start_mm)]]
+            return [tilted(item, setup, rest_height_mm)]
 
 
 def _carried(item: Item, setup: HandSetup, rest_height_mm: float) -> list[Options]:

@@ -82,12 +82,8 @@ def start_cards(
 
 
 def carded(plan: LiftPlan) -> list[Lift]:
-    """The lifts that have a card: all but those of one person with bare hands.
-
-    A wall that goes up piece by piece has one of how its frame is raised, where it can be.
-    """
-    lifts = (lift.as_frame or lift for lift in plan.lifts)
-    return [lift for lift in lifts if lift.people > 1 or lift.machine is not None]
+    """The lifts that have a card: all but those of one person with bare hands."""
+    return [lift for lift in plan.lifts if lift.people > 1 or lift.machine is not None]
 
 
 def card_name(lift: Lift) -> str:

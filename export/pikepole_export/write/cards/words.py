@@ -16,12 +16,11 @@ from pikepole_export.derive.lifting.cautions import (
 )
 from pikepole_export.derive.lifting.falls import FALL_MM, SCAFFOLD_FALL_MM
 from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
-from pikepole_export.derive.lifting.items import BuiltUp
+from pikepole_export.derive.lifting.items import BuiltUp, Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
-from pikepole_export.derive.lifting.methods import LoadGroup, Method, Split, load_groups
+from pikepole_export.derive.lifting.methods import LoadGroup, Method, load_groups
 from pikepole_export.derive.lifting.sentences import platform_of, step_text
-from pikepole_export.derive.lifting.statics import WallRaise
 from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_model.building.part import Building
 from pikepole_model.units import (
@@ -182,12 +181,17 @@ def _weight(lift: Lift, units: Units) -> Block:
     lines = [_range(whole.mass, units), _size(whole.size_mm, units)]
     alike = load_groups(lift.item, method.split)
     if alike and not lift.machine:
-        lines.append(f"Goes up as {_several(alike, units)}; drawn: {method.load.name}")
-    if method.tilt and not lift.machine:
-        lines.append(_at_top(method.tilt, units))
+        name = method.load.name.removeprefix(f"{lift.item.name} ")
+        drawn = f"; drawn: {name}" if _is_one_of_several(alike) else ""
+        lines.append(f"Goes up as {_several(alike, units)}{drawn}")
     head = "Weighs in all" if alike else "Weighs"
     times = lift.item.times
     return Block(f"{head}, the heaviest of {times}" if times > 1 else head, tuple(lines))
+
+
+def _is_one_of_several(groups: Sequence[LoadGroup]) -> bool:
+    """Whether it has to be said which load a card draws: not where a wall has one frame."""
+    return not any(one.kind is BuiltUp.FRAME and one.count == 1 for one in groups)
 
 
 def _several(groups: Sequence[LoadGroup], units: Units) -> str:
@@ -262,14 +266,6 @@ def _people(people: int) -> str:
     return "1 person" if people == 1 else f"{people} people"
 
 
-def _at_top(tilt: WallRaise, units: Units) -> str:
-    """The force at the top edge, square to what is tilted up, all the way."""
-    start, peak = force(tilt.start_n, units), force(tilt.peak_n, units)
-    if start == peak:
-        return f"At its top edge {peak}, most to start"
-    return f"At its top edge {start} to start, at most {peak}, at {tilt.peak_deg:.0f}\u00b0"
-
-
 def _by_machine(machine: Machine, people: int, units: Units) -> Block:
     each = " each" if machine.count > 1 else ""
     lines = [
@@ -307,10 +303,12 @@ def _by_machine(machine: Machine, people: int, units: Units) -> Block:
 def _others(lift: Lift) -> tuple[str, ...]:
     """Other methods by hand that are within the guideline for somebody.
 
-    Piece by piece every wall goes up: a card of its frame is for those who want another way.
+    Those of a wall are said where the plan is listed: its card is full.
     """
+    if lift.item.handling == Handling.WALL:
+        return ()
     return tuple(
         f"{_begun(method.doing)}: {_people(method.people)}"
         for method in lift.methods
-        if method.people and method.how != lift.chosen.how and method.split is not Split.PIECES
+        if method.people and method.how != lift.chosen.how
     )
