@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from pikepole_export.derive.lifting.hand_tasks import KNUCKLE_HEIGHT_MM, HandTask
+from pikepole_export.derive.lifting.hand_tasks import KNUCKLE_HEIGHT_MM, HandTask, Motion
 from pikepole_export.derive.lifting.hands import ZONE_TOPS_MM
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.statics import Point, WallRaise, raise_wall
@@ -60,6 +60,7 @@ def tilt_tasks(load: Load, tilt: WallRaise, *, floor_mm: float, start_mm: float)
         base_mm=floor_mm,
         depth_mm=load.size_mm[2],
         at_mm=(top,),
+        motion=Motion.TILTED,
     )
     walked = replace(
         edge,
