@@ -13,7 +13,7 @@ from pikepole_export.derive.lifting.machine_kinds import MachineKind
 from pikepole_export.derive.lifting.plan import LiftPlan, lift_plan
 from pikepole_export.derive.lifting.poses import footprint_of, hoisted_pose, truck_pose
 from pikepole_export.write.cards.marks import Symbol
-from pikepole_export.write.cards.scene import CardScene, card_scene
+from pikepole_export.write.cards.scene import Panel, card_scene
 from pikepole_export.write.cards.solids import platform
 from pikepole_model.build import build
 from pikepole_model.building.part import Building
@@ -36,8 +36,9 @@ def by_truck(plan: LiftPlan) -> list[Lift]:
     ]
 
 
-def drawn(planned: tuple[Building, LiftPlan], lift: Lift) -> CardScene:
-    return card_scene(*planned, lift)
+def drawn(planned: tuple[Building, LiftPlan], lift: Lift) -> Panel:
+    (panel,) = card_scene(*planned, lift).panels
+    return panel
 
 
 def test_a_truck_stops_behind_the_piece_and_nobody_is_between_it_and_the_wall(
@@ -127,7 +128,7 @@ def test_material_lifts_stand_under_both_ends_and_those_who_set_it_at_them() -> 
     assert by_lifts
     for lift in by_lifts:
         assert lift.machine
-        shown = card_scene(building, plan, lift)
+        (shown,) = card_scene(building, plan, lift).panels
         assert len(shown.people) == lift.machine.people
         ups = [mark for mark in shown.marks if mark.symbol is Symbol.LIFT]
         assert len(ups) == lift.machine.count
@@ -141,7 +142,7 @@ def test_a_hand_truck_is_drawn_where_its_load_waits() -> None:
     (pier,) = (
         lift for lift in plan.lifts if lift.machine and lift.machine.kind is MachineKind.HAND_TRUCK
     )
-    shown = card_scene(building, plan, pier)
+    (shown,) = card_scene(building, plan, pier).panels
     assert len(shown.people) == 1
     (up,) = (mark for mark in shown.marks if mark.symbol is Symbol.LIFT)
     low, high = shown.loads[0].min(axis=0), shown.loads[0].max(axis=0)

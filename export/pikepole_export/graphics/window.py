@@ -100,6 +100,20 @@ class HiddenWindow:
         for actor in actors:
             self.plotter.remove_actor(actor, render=False)
 
+    def narrowed(self, width: int, height: int) -> Box:
+        """Draw into the lower left of the window alone, from now on.
+
+        Args:
+            width: Of the picture, px.
+            height: The same.
+
+        Returns:
+            Its rows and columns of the fine picture.
+        """
+        wide, high = width * FINE, height * FINE
+        self.plotter.renderer.SetViewport(0.0, 0.0, wide / self.width, high / self.height)
+        return slice(self.height - high, self.height), slice(0, wide)
+
     def drawn(self, actors: Sequence[Any], box: Box | None = None) -> tuple[Pixels, Depths]:
         """Some of the actors.
 

@@ -19,7 +19,7 @@ from pikepole_export.derive.lifting.grips import (
     task_of,
     towards,
 )
-from pikepole_export.derive.lifting.hand_tasks import HandTask, Options, Rest
+from pikepole_export.derive.lifting.hand_tasks import HandTask, Motion, Options, Rest
 from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.ledges import LEDGE_MM, ledge_steps
 from pikepole_export.derive.lifting.loads import end_name
@@ -67,7 +67,7 @@ def one_end_at_a_time(item: Item, setup: HandSetup, rest_height_mm: float) -> li
         # An end may lie over the ground beside the deck.
         floor = item.work_surface.under(towards(end, other))
         hands_mm = max(lies - floor, 0.0), seat - floor
-        task = task_of(item, action, lift.peak_n, hands_mm, end)
+        task = task_of(item, action, lift.peak_n, hands_mm, end, Motion.END)
         task = replace(task, floor_mm=floor, base_mm=floor, onto=Rest.SEAT)
         step = risen(task, setup, is_panel=False)
         steps.append(step)
@@ -79,7 +79,14 @@ def _ends_let_down(item: Item, rest_height_mm: float) -> list[Options]:
     load = item.whole
     hands_mm = rest_height_mm, grips_mm(load)[0] - item.floor_mm
     bare = [
-        task_of(item, f"let the {end_name(load, end)} down", load.weight_n * share, hands_mm, end)
+        task_of(
+            item,
+            f"let the {end_name(load, end)} down",
+            load.weight_n * share,
+            hands_mm,
+            end,
+            Motion.END,
+        )
         for share, end in zip(load.end_shares, load.ends_mm, strict=True)
     ]
     return [[[task], [strapped(task)]] for task in bare]
@@ -99,7 +106,8 @@ def rocked(item: Item, setup: HandSetup, rest_height_mm: float) -> list[Options]
     if rocking is None:
         return []
     end, _ = _end_tasks(item, rest_height_mm)
-    return rocking_steps(rocking, replace(end, action="lift the ends in turn"), setup.platforms_mm)
+    end = replace(end, action="lift the ends in turn", motion=Motion.ROCKED)
+    return rocking_steps(rocking, end, setup.platforms_mm)
 
 
 def item_rocking(item: Item, rest_height_mm: float) -> Rocking | None:
@@ -139,7 +147,8 @@ def _end_tasks(item: Item, rest_height_mm: float) -> tuple[HandTask, HandTask]:
         )
         floor = item.work_surface.under(towards(end, other))
         hands_mm = max(lies - floor, 0.0), load.low_mm - floor
-        plain = task_of(item, f"lift the {end_name(load, end)}", lift.peak_n, hands_mm, end)
+        action = f"lift the {end_name(load, end)}"
+        plain = task_of(item, action, lift.peak_n, hands_mm, end, Motion.END)
         return replace(plain, floor_mm=floor, base_mm=floor, onto=Rest.SEAT)
 
     first, second = load.ends_mm

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 
-from pikepole_export.derive.lifting.hand_tasks import HandTask
+from pikepole_export.derive.lifting.hand_tasks import HandTask, Motion
 from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_model.geometry.placement import Vector
@@ -22,7 +22,12 @@ END_FIRST_MM = 1500.0
 
 
 def task_of(
-    item: Item, action: str, force_n: float, hands_mm: tuple[float, float], at_mm: Vector
+    item: Item,
+    action: str,
+    force_n: float,
+    hands_mm: tuple[float, float],
+    at_mm: Vector,
+    motion: Motion,
 ) -> HandTask:
     """A task from one height over the floor to another by people who stand on it."""
     from_mm, to_mm = hands_mm
@@ -35,6 +40,7 @@ def task_of(
         base_mm=item.floor_mm,
         depth_mm=item.whole.size_mm[2],
         at_mm=(at_mm,),
+        motion=motion,
     )
 
 

@@ -10,7 +10,7 @@ bearers, then the whole to its seat. Every task of it has to be within the guide
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum
+from enum import Enum, auto
 from functools import lru_cache
 from typing import TypeAlias
 
@@ -53,6 +53,28 @@ class Rest(Enum):
     LEDGE = "onto the next ledge"  # nailed to posts at its ends
     CRIBS = "onto the cribs"  # either side of its middle
 
+    @property
+    def is_on_platform(self) -> bool:
+        """Whether a platform carries it, on which people stand for the next task."""
+        return self in (Rest.PLATFORM, Rest.BLOCK)
+
+    @property
+    def is_on_the_way(self) -> bool:
+        """Whether it is taken up again from there."""
+        return self not in (Rest.PLACE, Rest.SEAT)
+
+
+class Motion(Enum):
+    """How a load moves meanwhile."""
+
+    WHOLE = auto()  # all of it at once, as it lies in the hands
+    END = auto()  # one end of it; the other stays where it is
+    TIPPED = auto()  # off its stack, until its far edge goes down
+    TILTED = auto()  # about its foot
+    SLID = auto()  # up along the eave on which it leans
+    OVER = auto()  # up the roof, most of it over the eave already
+    ROCKED = auto()  # on one of two cribs, and back onto the other
+
 
 @dataclass(frozen=True, slots=True)
 class HandTask:
@@ -73,6 +95,7 @@ class HandTask:
         at_mm: Where on the load hands hold, when it is in its place, building frame.
         strap_mm: From the hands down to what hangs in a strap; nothing without one.
         left: What is left of the force at the end, as a share.
+        motion: How it moves.
     """
 
     action: str
@@ -89,6 +112,7 @@ class HandTask:
     at_mm: tuple[Vector, ...] = ()
     strap_mm: float = 0.0
     left: float = 1.0
+    motion: Motion = Motion.WHOLE
 
     @property
     def is_on_platform(self) -> bool:

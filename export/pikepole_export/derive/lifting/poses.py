@@ -4,6 +4,7 @@
     start_pose(item, load, footprint, rest_height_mm) -> Pose
     tilted_pose(load, footprint, angle_deg) -> Pose     a wall or post on its way up
     eave_pose(item, load, footprint) -> Pose           a roof sheet as it passes the eave
+    leaning_pose(item, load, footprint, foot_mm) -> Pose   before that
 
          . . . . . . . . . .
          .  in its place   .          outward is away from the middle of the deck, square to the
@@ -118,7 +119,7 @@ def start_pose(item: Item, load: Load, footprint: Footprint, rest_height_mm: flo
             rise_deg = math.degrees(math.asin(min(max(rise, 0.0), 0.9)))
             return tilted_pose(load, footprint, rise_deg, inward=False)
         case Handling.ROOF_SHEET:
-            return _at_the_eave(item, load, footprint)
+            return leaning_pose(item, load, footprint, item.floor_mm)
         case Handling.SHEET | Handling.UNIT if load.is_on_edge:
             return _on_edge(item, load, footprint)
         case Handling.STICK | Handling.BEAM | Handling.SHEET | Handling.UNIT | Handling.WALL:
@@ -143,6 +144,38 @@ def eave_pose(item: Item, load: Load, footprint: Footprint) -> Pose:
     back = (load.low_mm - item.pass_height_mm) / steep if steep > LEVEL else 0.0
     downward = outward * float(normal[2]) - UP * steep
     return Pose(np.eye(3), downward * max(back, 0.0), outward)
+
+
+def leaning_pose(item: Item, load: Load, footprint: Footprint, foot_mm: float) -> Pose:
+    """A roof sheet on its end, its foot outside the eave, its head at the eave if it reaches it.
+
+    Args:
+        item: Tells how high the eave is.
+        load: As it lies in its place.
+        footprint: What it stays clear of.
+        foot_mm: Height of its foot above ground, from the floor up to the eave: nearer to the eave
+            the higher it is.
+    """
+    normal, outward = _down_the_slope(load, footprint)
+    # Its length up the slope: the way of the slope is square to the level one.
+    upslope = np.cross(normal, np.cross(outward, normal))
+    upslope = -upslope / np.linalg.norm(upslope)
+    u = np.array(load.box.u)
+    u = u if u @ upslope >= 0 else -u
+    in_plane = between(u, upslope)
+    height = item.pass_height_mm - item.floor_mm
+    steep = math.degrees(math.atan2(height, FOOT_OUT_MM))
+    left = max(item.pass_height_mm - foot_mm, 0.0) / height if height > 0 else 1.0
+    reaches = load.size_mm[0] >= math.hypot(height, FOOT_OUT_MM) * left
+    steep_deg = steep if reaches else 90.0 - LEANT_DEG
+    angle = math.radians(steep_deg)
+    leans = -math.cos(angle) * outward + math.sin(angle) * UP
+    turn = between(upslope, leans) @ in_plane
+    turned = load.vertices_mm @ turn.T
+    foot_out = _outside(footprint, outward) + FOOT_OUT_MM * left
+    pose = _put(load, turn, outward, 0.0, foot_mm)
+    ahead = foot_out - float((turned @ outward).max()) - float(pose.shift_mm @ outward)
+    return Pose(turn, pose.shift_mm + ahead * outward, outward)
 
 
 def tilted_pose(load: Load, footprint: Footprint, angle_deg: float, *, inward: bool = True) -> Pose:
@@ -186,7 +219,7 @@ def truck_pose(load: Load, footprint: Footprint, way: tuple[float, float], low_m
         low_mm: Height of its underside above ground where it waits.
     """
     outward = np.array([*way, 0.0])
-    turn = _between(np.array(load.box.u), np.cross(outward, UP))
+    turn = between(np.array(load.box.u), np.cross(outward, UP))
     return _put(load, turn, outward, _outside(footprint, outward) + CLEAR_MM, low_mm)
 
 
@@ -226,6 +259,15 @@ def level_along(load: Load, pose: Pose) -> Points:
     return across if abs(float(along @ across)) < 0.5 else along
 
 
+def between(start: Points, end: Points) -> Points:
+    """(3, 3) float: the least turn that brings one unit vector to another."""
+    axis = np.cross(start, end)
+    sine, cosine = float(np.linalg.norm(axis)), float(start @ end)
+    if sine < 1e-12:
+        return np.eye(3)
+    return _rotation(axis / sine, math.degrees(math.atan2(sine, cosine)))
+
+
 def _along(load: Load) -> Points | None:
     """(3,) float: the level way of its length; None where it is a post, as broad as it is deep."""
     u, v = np.array(load.box.u), np.array(load.box.v)
@@ -245,7 +287,7 @@ def _level(item: Item, load: Load, footprint: Footprint, rest_height_mm: float) 
     outward = outward_of(load, footprint)
     u = np.array(load.box.u)
     level = np.cross(outward, UP) if load.is_upright else _level_of(u)
-    turn = _between(u, level)
+    turn = between(u, level)
     lifted = item.floor_mm + rest_height_mm
     clear = CLEAR_MM + (LET_DOWN_MM if load.low_mm < lifted else 0.0)
     return _put(load, turn, outward, _outside(footprint, outward) + clear, lifted)
@@ -260,29 +302,6 @@ def _on_edge(item: Item, load: Load, footprint: Footprint) -> Pose:
     turn = _rotation(np.cross(UP, -outward), LEANT_DEG) @ turn
     beside = float((load.vertices_mm @ outward).max()) + CLEAR_MM
     return _put(load, turn, outward, beside, item.floor_mm)
-
-
-def _at_the_eave(item: Item, load: Load, footprint: Footprint) -> Pose:
-    """On its end, its foot outside the eave, its head at the eave where it reaches that far."""
-    normal, outward = _down_the_slope(load, footprint)
-    # Its length up the slope: the way of the slope is square to the level one.
-    upslope = np.cross(normal, np.cross(outward, normal))
-    upslope = -upslope / np.linalg.norm(upslope)
-    u = np.array(load.box.u)
-    u = u if u @ upslope >= 0 else -u
-    in_plane = _between(u, upslope)
-    height = item.pass_height_mm - item.floor_mm
-    steep = math.degrees(math.atan2(height, FOOT_OUT_MM))
-    reaches = load.size_mm[0] >= math.hypot(height, FOOT_OUT_MM)
-    steep_deg = steep if reaches else 90.0 - LEANT_DEG
-    angle = math.radians(steep_deg)
-    leans = -math.cos(angle) * outward + math.sin(angle) * UP
-    turn = _between(upslope, leans) @ in_plane
-    turned = load.vertices_mm @ turn.T
-    foot_out = _outside(footprint, outward) + FOOT_OUT_MM
-    pose = _put(load, turn, outward, 0.0, item.floor_mm)
-    ahead = foot_out - float((turned @ outward).max()) - float(pose.shift_mm @ outward)
-    return Pose(turn, pose.shift_mm + ahead * outward, outward)
 
 
 def _down_the_slope(load: Load, footprint: Footprint) -> tuple[Points, Points]:
@@ -326,15 +345,6 @@ def _ys(footprint: Footprint) -> tuple[float, float]:
 def _level_of(way: Points) -> Points:
     level = way * [1.0, 1.0, 0.0]
     return level / np.linalg.norm(level)
-
-
-def _between(start: Points, end: Points) -> Points:
-    """(3, 3) float: the least turn that brings one unit vector to another."""
-    axis = np.cross(start, end)
-    sine, cosine = float(np.linalg.norm(axis)), float(start @ end)
-    if sine < 1e-12:
-        return np.eye(3)
-    return _rotation(axis / sine, math.degrees(math.atan2(sine, cosine)))
 
 
 def _rotation(axis: Points, angle_deg: float) -> Points:

@@ -23,7 +23,13 @@ from pikepole_export.derive.lifting.grips import (
     half_depth_mm,
     task_of,
 )
-from pikepole_export.derive.lifting.hand_tasks import KNUCKLE_HEIGHT_MM, HandTask, Options, Rest
+from pikepole_export.derive.lifting.hand_tasks import (
+    KNUCKLE_HEIGHT_MM,
+    HandTask,
+    Motion,
+    Options,
+    Rest,
+)
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.loads import Load, end_name
 from pikepole_export.derive.lifting.rests import HandSetup, risen, strapped
@@ -124,15 +130,18 @@ def _carried(item: Item, setup: HandSetup, rest_height_mm: float) -> list[Option
     start: list[Options] = []
     if rest_height_mm < KNUCKLE_HEIGHT_MM:
         at = load.ends_mm[0 if along < length / 2 else 1]
-        action, force_n = "pick it up", load.weight_n
+        action, force_n, motion = "pick it up", load.weight_n, Motion.WHOLE
         if length >= END_FIRST_MM:
             end = "one end" if is_panel or load.is_upright else f"the {end_name(load, at)}"
             action, force_n = f"pick up {end} first", load.weight_n * heavier
-        start.append([[task_of(item, action, force_n, (rest_height_mm, KNUCKLE_HEIGHT_MM), at)]])
+            motion = Motion.END
+        hands_mm = rest_height_mm, KNUCKLE_HEIGHT_MM
+        start.append([[task_of(item, action, force_n, hands_mm, at, motion)]])
     waits_mm = max(rest_height_mm, KNUCKLE_HEIGHT_MM)
     rise_mm = _hands_mm(item) - item.floor_mm
+    hands_mm = waits_mm, rise_mm
     task = replace(
-        task_of(item, "carry it", load.weight_n, (waits_mm, rise_mm), load.centre_mm),
+        task_of(item, "carry it", load.weight_n, hands_mm, load.centre_mm, Motion.WHOLE),
         onto=Rest.PLACE,
         coupling=niosh.Coupling.POOR if is_panel else niosh.Coupling.FAIR,
         shares=_shares(load, is_panel=is_panel),
@@ -145,7 +154,9 @@ def _carried(item: Item, setup: HandSetup, rest_height_mm: float) -> list[Option
     # Stood up against the eave and slid up: once its middle is over the eave, the roof carries
     # half of it and more.
     middle_mm = max(waits_mm, rise_mm - length / 2)
-    up = replace(task, action="slide it up at the eave", onto=None, to_mm=middle_mm)
+    up = replace(
+        task, action="slide it up at the eave", onto=None, to_mm=middle_mm, motion=Motion.SLID
+    )
     rows: Options = []
     for way in risen(up, setup, is_panel=True):
         then = replace(
@@ -155,6 +166,7 @@ def _carried(item: Item, setup: HandSetup, rest_height_mm: float) -> list[Option
             from_mm=way[-1].to_mm,
             to_mm=way[-1].to_mm + rise_mm - middle_mm,
             shares=(),
+            motion=Motion.OVER,
         )
         rows += [[*way, *over] for over in risen(then, setup, is_panel=True)]
     return [*start, rows]
@@ -173,6 +185,7 @@ def _let_down(task: HandTask, rise_mm: float, heavier: float) -> list[Options]:
         force_n=task.force_n * heavier,
         to_mm=rise_mm,
         shares=(),
+        motion=Motion.END,
     )
     return [[[carried]], [[down], [strapped(down)]]]
 
@@ -214,12 +227,14 @@ def _slid(item: Item) -> list[Options]:
     ):
         return []
     hands_mm, at = (KNUCKLE_HEIGHT_MM, KNUCKLE_HEIGHT_MM), load.ends_mm[0]
-    push = task_of(item, "push it off the stack", load.weight_n * WOOD_ON_WOOD, hands_mm, at)
+    force_n = load.weight_n * WOOD_ON_WOOD
+    push = task_of(item, "push it off the stack", force_n, hands_mm, at, Motion.TIPPED)
     down = replace(
         push,
         action="let the far edge down",
         force_n=load.weight_n * max(load.end_shares),
         to_mm=item.pass_height_mm - item.floor_mm + DROPPED_MM,
         coupling=niosh.Coupling.POOR,
+        motion=Motion.END,
     )
     return [[[replace(push, pushed=True)]], [[down]]]

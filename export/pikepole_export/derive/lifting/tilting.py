@@ -19,6 +19,7 @@ from dataclasses import replace
 from pikepole_export.derive.lifting.hand_tasks import (
     KNUCKLE_HEIGHT_MM,
     HandTask,
+    Motion,
     Options,
     Rest,
 )
@@ -88,6 +89,7 @@ def tilted(item: Item, setup: HandSetup, rest_height_mm: float) -> Options:
             base_mm=item.floor_mm,
             depth_mm=load.size_mm[2],
             at_mm=(top,),
+            motion=Motion.TILTED,
         )
 
     def to_shoulders(from_mm: float) -> HandTask:

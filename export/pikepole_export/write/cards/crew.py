@@ -1,55 +1,80 @@
-"""People of a lift by hand, at the start and at the end: figures, platforms, trestles.
+"""People of a lift by hand, step by step: figures, their platforms, what the load lies on.
 
-by_hand(lift, load, poses, footprint, units, floor) -> Figures
-rests(item, load, pose, floor, rest_height_mm) -> solids
+by_hand(lift, load, footprint, units, floor) -> tuple[Figures, ...]
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
-from pikepole_export.derive.lifting.falls import FALL_MM
-from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
-from pikepole_export.derive.lifting.items import Handling, Item
+from pikepole_export.derive.lifting.falls import FALL_MM, FallGuard, fall_protection
+from pikepole_export.derive.lifting.hand_tasks import Motion, TaskAssessment
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load
-from pikepole_export.derive.lifting.poses import (
-    Footprint,
-    Pose,
-    eave_pose,
-    level_along,
-    tilted_pose,
-)
+from pikepole_export.derive.lifting.poses import Footprint, Pose
 from pikepole_export.derive.lifting.work_surface import work_surface
 from pikepole_export.graphics.colours import Colour
-from pikepole_export.write.cards.gear import GEAR, Heights
-from pikepole_export.write.cards.holding import Team, team
+from pikepole_export.write.cards.gear import GEAR, Heights, lanyard
+from pikepole_export.write.cards.holding import LEVEL, Team, team
 from pikepole_export.write.cards.marks import Mark, Symbol
-from pikepole_export.write.cards.solids import (
-    LEG_MM,
-    UP,
-    Solid,
-    disc,
-    person,
-    platform,
-    trestle,
-)
+from pikepole_export.write.cards.solids import UP, Solid, bar, disc, person, pieces, platform
+from pikepole_export.write.cards.steps import StepPose, step_poses
+from pikepole_export.write.cards.supports import supports, trestles
 from pikepole_export.write.cards.words import (
-    force,
     height,
     on_one,
-    platform_words,
 )
 from pikepole_model.building.part import Building
 from pikepole_model.geometry.placement import Points
 from pikepole_model.units import Units
 
+# In place dark and full, at the start pale; apart in grey too.
+PIECE: Colour = (0.80, 0.38, 0.13)
+WAITING: Colour = (0.98, 0.84, 0.66)
 PEOPLE: Colour = (0.27, 0.31, 0.38)
-PEOPLE_BEFORE: Colour = (0.62, 0.66, 0.71)
 SHADOW: Colour = (0.80, 0.80, 0.79)
 SHADOW_MM = 280.0
+
+PLATFORM_BEYOND_MM = 400.0  # of a platform, beyond the feet of the outer ones
+FLOOR_MM = 60.0  # what is lower than this is stood on without a platform
+LEVER_MM = 60.0
+BACK_MM = 1250.0  # where a harness is tied, above the feet
+ANCHOR_UP_MM = 900.0  # from a roof sheet up the slope to an anchor, as it is drawn
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """People and what they need, at one step or at a machine.
+
+    Attributes:
+        solids: What is drawn, before and after.
+        marks: What is drawn over it.
+        feet: Where all of them stand.
+        loads: The load's points before and after, (n, 3) float.
+        centres: Its centres of gravity, the same.
+        head: What is written by the step's number.
+        near: Only what is near the people has to be seen.
+    """
+
+    solids: tuple[list[Solid], list[Solid]] = field(default_factory=lambda: ([], []))
+    marks: list[Mark] = field(default_factory=list[Mark])
+    feet: list[Points] = field(default_factory=list[Points])
+    loads: list[Points] = field(default_factory=list[Points])
+    centres: list[Points] = field(default_factory=list[Points])
+    head: str = ""
+    near: bool = False
+
+    def lay(self, load: Load, poses: tuple[Pose, Pose]) -> None:
+        """The load, pale before and dark after, with its centre of gravity there."""
+        for pose, solids, colour in zip(poses, self.solids, (WAITING, PIECE), strict=True):
+            solid = pieces(load.parts, np.tile(colour, (len(load.parts), 1)))
+            points, lines = pose.apply(solid.points), pose.apply(solid.lines)
+            solids.append(Solid(points, solid.triangles, lines, solid.colours))
+            self.loads.append(pose.apply(load.vertices_mm))
+            self.centres.append(pose.apply(np.array([load.centre_mm]))[0])
+        self.marks.append(Mark(Symbol.CENTRE, self.centres[-1]))
 
 
 def heights(building: Building, stage: int) -> Heights:
@@ -58,147 +83,129 @@ def heights(building: Building, stage: int) -> Heights:
     return lambda point: surface.under(point, edge_mm=0.0)
 
 
-def rests(item: Item, load: Load, pose: Pose, floor: Heights, rest_height_mm: float) -> list[Solid]:
-    """Trestles or bearers under what waits level; one under the head of a post that lies.
-
-    Args:
-        item: What is lifted.
-        load: What of it waits there.
-        pose: Where it waits.
-        floor: What they stand on.
-        rest_height_mm: The plan's height over the floor on which it waits.
-    """
-    points = pose.apply(load.vertices_mm)
-    low = float(points[:, 2].min())
-    along = level_along(load, pose)
-    across = np.cross(UP, along)
-    middle = middle_of(points)
-    is_level = abs(low - (item.floor_mm + rest_height_mm)) <= 1.0
-    if item.handling == Handling.POST and not is_level:
-        head = pose.apply(np.array([[load.centre_mm[0], load.centre_mm[1], load.top_mm - 500.0]]))
-        under = head[0] - UP * load.size_mm[2] / 2
-        return [trestle(under, np.cross(UP, pose.outward), floor(under), GEAR)]
-    if not is_level:
-        return []
-    reach = float(np.ptp(points @ along)) * 0.22
-    if reach < LEG_MM * 4:
-        top = middle * [1, 1, 0] + UP * low
-        return [trestle(top, across, floor(top), GEAR)]
-    tops = [middle * [1, 1, 0] + along * reach * side + UP * low for side in (-1, 1)]
-    return [trestle(top, across, floor(top), GEAR) for top in tops]
-
-
-@dataclass(frozen=True, slots=True)
-class Figures:
-    """People and what they need.
-
-    Attributes:
-        solids: What is drawn, at the start and at the end.
-        marks: What is drawn over it.
-        feet: Where all of them stand.
-    """
-
-    solids: tuple[list[Solid], list[Solid]]
-    marks: list[Mark]
-    feet: list[Points]
-
-
 def by_hand(
-    lift: Lift,
-    load: Load,
-    poses: tuple[Pose, Pose],
-    footprint: Footprint,
-    units: Units,
-    floor: Heights,
-) -> Figures:
-    """By hand: people at the first task and at the last, arrows where hands pull or push.
+    lift: Lift, load: Load, footprint: Footprint, units: Units, floor: Heights
+) -> tuple[Figures, ...]:
+    """Every step by hand: the load before and after it, people, arrows where hands pull or push.
 
     Args:
         lift: The plan's.
         load: What is in the hands at once.
-        poses: Where it waits, and in its place.
         footprint: What stands.
         units: Those of what is written.
         floor: What people and gear stand on.
     """
-    method = lift.chosen
-    found = Figures(([], []), [], [])
-    last = len(method.assessments) - 1
-    shown: list[tuple[int, int]] = [(0, 0), (last, 1)]
-    # The other end and who holds it, where the ends go up one after the other.
-    ends = {
-        assessed.task.at_mm: number
-        for number, assessed in enumerate(method.assessments)
-        if number != 0
-    }
-    shown += [
-        (number, 2)
-        for at, number in ends.items()
-        if at != method.assessments[last].task.at_mm and at
+    method, item = lift.chosen, lift.item
+    steps = step_poses(item, load, method, footprint, floor)
+    teams = [
+        team(item, load, assessed, step, floor)
+        for assessed, step in zip(method.assessments, steps, strict=True)
     ]
-    for number, when in shown:
-        assessed = method.assessments[number]
-        at_start = when == 0
-        pose = poses[0 if at_start else 1]
-        if lift.item.handling == Handling.ROOF_SHEET and not at_start:
-            pose = eave_pose(lift.item, load, footprint)
-        crew = team(lift.item, load, assessed, pose, at_start=at_start)
-        lines = (f"step {number + 1}: {force(assessed.task.force_n, units)}",)
-        if assessed.people > 1:
-            lines = (*lines, f"{on_one(assessed, units)} on one")
-        for place, hand in enumerate(crew.hands):
-            found.marks.append(Mark(Symbol.HAND, hand))
-            symbol = Symbol.PUSH if assessed.task.pushed else Symbol.LIFT
-            to = (hand - crew.feet[place]) * [1, 1, 0] if assessed.task.pushed else UP
-            to = to / np.linalg.norm(to)
-            is_told = place == len(crew.hands) // 2
-            # One arrow for all who push at one place.
-            if is_told or symbol == Symbol.LIFT:
-                said = lines if is_told and (number, when) != (0, 1) else ()
-                found.marks.append(Mark(symbol, hand, to, said))
-        _stand(found, crew, assessed, 1 if when == 1 else 0, floor, units)
-    if method.tilt and method.tilt.peak_deg > 15.0:
-        is_frame = lift.item.handling == Handling.WALL
-        steep = tilted_pose(load, footprint, method.tilt.peak_deg, inward=is_frame)
-        peak = max(method.tilt.samples, key=lambda one: one.force_n)
-        x, y = load.centre_mm[0], load.centre_mm[1]
-        falls = -steep.outward if is_frame else steep.outward
-        edge = np.array([x, y, 0.0]) + falls * load.size_mm[2] / 2
-        at = steep.apply(np.array([edge + UP * (load.low_mm + peak.grip_mm)]))[0]
-        to = steep.turn @ -falls
-        said = (f"most: {force(peak.force_n, units)}", f"at {peak.angle_deg:.0f}\u00b0 from level")
-        found.marks.append(Mark(Symbol.PUSH, at, to, said))
-    return found
+    waiting = trestles(item, load, steps[0].before, method.rest_height_mm)
+    every: list[Figures] = []
+    for number, (assessed, step) in enumerate(zip(method.assessments, steps, strict=True)):
+        is_one = assessed.people == 1
+        share = on_one(assessed, units)
+        found = Figures(
+            head=share if is_one else f"{share} on one",
+            near=assessed.task.motion in (Motion.END, Motion.ROCKED),
+        )
+        found.lay(load, (step.before, step.after))
+        found.solids[0].extend(
+            one.drawn(floor)
+            for one in waiting
+            if one.carries(load, step.before) or one.carries(load, step.after)
+        )
+        crew = teams[number]
+        _hands(found, assessed, crew)
+        _stand(found, crew, assessed, floor, units)
+        if assessed.task.onto and assessed.task.onto.is_on_platform:
+            then, after = method.assessments[number + 1], teams[number + 1]
+            _platform(found, after, then, then.task.base_mm, _called(then, units))
+        solids, marks = supports(load, method, number, steps, floor, units)
+        found.solids[1].extend(solids)
+        found.marks.extend(marks)
+        every.append(found)
+    fall = fall_protection(lift)
+    if fall is not None and fall.guard is FallGuard.HARNESS:
+        _tied(every[-1], lift, load, steps[-1], fall.stands_mm, units)
+    return tuple(every)
+
+
+def _hands(found: Figures, assessed: TaskAssessment, crew: Team) -> None:
+    """Dots where hands are, straps or levers under them, an arrow for each who lifts."""
+    task = assessed.task
+    symbol = Symbol.PUSH if task.pushed else Symbol.LIFT
+    for place, (hand, hold) in enumerate(zip(crew.hands, crew.holds, strict=True)):
+        found.marks.append(Mark(Symbol.HAND, hand))
+        if float(hand[2] - hold[2]) > 1.0:
+            if task.motion is Motion.TILTED:
+                found.solids[1].append(bar(hold, hand, LEVER_MM, GEAR))
+            else:
+                found.marks.append(Mark(Symbol.SLING, hold, hand))
+        to = (hand - crew.feet[place]) * LEVEL if task.pushed else UP
+        # One arrow for all who push at one place.
+        if not task.pushed or place == len(crew.hands) // 2:
+            found.marks.append(Mark(symbol, hand, to / np.linalg.norm(to)))
 
 
 def _stand(
-    found: Figures, crew: Team, assessed: TaskAssessment, number: int, floor: Heights, units: Units
+    found: Figures, crew: Team, assessed: TaskAssessment, floor: Heights, units: Units
 ) -> None:
     """Draw a team, on a platform where the plan says so."""
-    solids = found.solids[number]
-    colour = PEOPLE if number else PEOPLE_BEFORE
+    task = assessed.task
     for foot, hand in zip(crew.feet, crew.hands, strict=True):
-        solids.append(person(foot, hand, colour))
+        found.solids[1].append(person(foot, hand, PEOPLE))
+        found.solids[1].append(disc(foot + UP * 4.0, SHADOW_MM, SHADOW))
         found.feet.append(foot)
-    middle = crew.feet.mean(axis=0)
-    under = assessed.task.base_mm if assessed.task.is_on_platform else floor(middle)
-    if assessed.task.floor_mm - under > 60.0:
-        length = float(np.ptp(crew.feet @ crew.along)) + 800.0
-        is_high = assessed.task.floor_mm > FALL_MM - 0.5
-        faced = crew.hands.mean(axis=0) - middle if is_high else None
-        solids.append(platform(middle, crew.along, length, under, GEAR, faced))
-        said = (
-            (platform_words(assessed, units),)
-            if assessed.task.is_on_platform
-            else ("as high as the deck",)
-        )
-        if assessed.task.is_on_platform and assessed.task.base_mm > 1.0:
-            said = (*said, f"{height(assessed.task.floor_mm, units)} above ground")
-        if all(mark.lines != said for mark in found.marks):
-            edge = middle + crew.along * length / 2
-            found.marks.append(Mark(Symbol.NOTE, edge, None, said))
-    else:
-        solids.extend(disc(foot + UP * 4.0, SHADOW_MM, SHADOW) for foot in crew.feet)
+    if crew.inside:
+        found.marks.append(Mark(Symbol.NOTE, crew.hands[-1], None, ("one inside",)))
+    under = task.base_mm if task.is_on_platform else floor(crew.feet.mean(axis=0))
+    if task.floor_mm - under > FLOOR_MM:
+        said = _called(assessed, units) if task.is_on_platform else ("as high as the deck",)
+        _platform(found, crew, assessed, under, said)
+
+
+def _called(assessed: TaskAssessment, units: Units) -> tuple[str, ...]:
+    """A platform's name, with its height, and over the ground too where it stands on the deck."""
+    task = assessed.task
+    said = f"platform {height(task.floor_mm - task.base_mm, units)}"
+    if task.base_mm <= 1.0:
+        return (said,)
+    return (said, f"{height(task.floor_mm, units)} above ground")
+
+
+def _platform(
+    found: Figures, crew: Team, assessed: TaskAssessment, under_mm: float, said: tuple[str, ...]
+) -> None:
+    """A platform under a team, with guard rails where it is high, and its name."""
+    floor_mm = assessed.task.floor_mm
+    on_it = np.abs(crew.feet[:, 2] - floor_mm) < 1.0
+    feet = crew.feet[on_it]
+    middle = feet.mean(axis=0)
+    length = float(np.ptp(feet @ crew.along)) + 2 * PLATFORM_BEYOND_MM
+    faced = (crew.hands[on_it].mean(axis=0) - middle) * LEVEL
+    rails = faced if floor_mm > FALL_MM - 0.5 else None
+    found.solids[1].append(platform(middle, crew.along, length, under_mm, GEAR, rails))
+    found.marks.append(Mark(Symbol.NOTE, middle + crew.along * length / 2, None, said))
+
+
+def _tied(
+    found: Figures, lift: Lift, load: Load, step: StepPose, stands_mm: float, units: Units
+) -> None:
+    """An anchor and its line: to those at an edge, or to the edge of what goes onto a roof."""
+    points = step.after.apply(load.vertices_mm)
+    outward = step.after.outward
+    edge = points[int(np.argmax(points @ outward))]
+    top = points[int(np.argmin(points @ outward))]
+    way = (top - edge) / max(float(np.linalg.norm(top - edge)), 1.0)
+    anchor = top + way * ANCHOR_UP_MM
+    back = UP * BACK_MM
+    ends = [edge] if lift.item.handling.is_panel else [foot + back for foot in found.feet]
+    for end in ends:
+        found.solids[1].extend(lanyard(anchor, end))
+    said = ("harness and anchor", f"{height(stands_mm, units)} up")
+    found.marks.append(Mark(Symbol.NOTE, anchor, None, said))
 
 
 def middle_of(points: Points) -> Points:

@@ -23,11 +23,11 @@ from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.files.whole import slug
 from pikepole_export.graphics.child import Pictures
-from pikepole_export.graphics.page import HEIGHT_PX, WIDTH_PX
+from pikepole_export.graphics.page import WIDTH_PX
 from pikepole_export.write.cards.page import page_layout
 from pikepole_export.write.cards.scene import card_scene, stage_solid
 from pikepole_export.write.cards.solids import Solid
-from pikepole_export.write.cards.texts import HEADER_PX, PANEL_PX, text_layout
+from pikepole_export.write.cards.texts import HEADER_PX, HEIGHT_PX, PANEL_PX, text_layout
 from pikepole_export.write.cards.words import card_words
 from pikepole_model.building.part import Building
 
@@ -109,8 +109,9 @@ def _write_job(
         page = page_layout(scene, text_layout(card_words(building, lift, cautions(lift))))
         name = f"card{number}"
         arrays |= _layer(f"{name}_stands", scene.stands)
-        arrays |= _layer(f"{name}_before", scene.before)
-        arrays |= _layer(f"{name}_after", scene.after)
+        for step, panel in enumerate(scene.panels):
+            arrays |= _layer(f"{name}_{step}_before", panel.before)
+            arrays |= _layer(f"{name}_{step}_after", panel.after)
         arrays[f"{name}_axes"] = scene.axes
         arrays[f"{name}_light"] = scene.light
         arrays[f"{name}_stages"] = np.array(scene.stages)

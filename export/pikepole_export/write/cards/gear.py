@@ -1,14 +1,17 @@
-"""Gear as it is drawn on a lift card: a tripod, forks on a boom, braces.
+"""Gear as it is drawn on a lift card: a tripod, forks on a boom, braces, ledge posts, cribs.
 
 tripod(hook, outward, floor) -> solids
 forks(tip, outward, out_mm, floor) -> solids
 braces(load, bracing, outward, aside, floor) -> solids
+ledge_posts(under, along, heights_mm, ground_mm) -> solids
+crib(top, along, base_mm, ground_mm) -> solids
+lanyard(anchor, back) -> solids
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TypeAlias
 
 import numpy as np
@@ -37,6 +40,12 @@ BOOM_MM = 180.0
 BODY_MM = 800.0
 LEAST_OUT_MM = 1600.0
 BRACE_MM = 70.0
+STUD_MM = 60.0
+BETWEEN_STUDS_MM = 260.0
+OVER_LEDGE_MM = 350.0
+LAYER_MM = 140.0  # of a crib
+ANCHOR_MM = 130.0
+ROPE_MM = 26.0
 
 
 def tripod(hook: Points, outward: Points, floor: Heights) -> list[Solid]:
@@ -123,3 +132,64 @@ def _brace(at: Points, fixed_mm: float, way: Points, floor: Heights) -> Solid:
     steep = math.tan(math.radians(BRACE_DEG))
     foot = at + way * (fixed_mm - floor(at + way * fixed_mm / steep)) / steep
     return bar(at + UP * fixed_mm, foot * [1, 1, 0] + UP * floor(foot), BRACE_MM, BRACES)
+
+
+def ledge_posts(
+    under: Points, along: Points, heights_mm: Sequence[float], ground_mm: float
+) -> list[Solid]:
+    """Two studs, one either side of an end of a beam, with a ledge across them at every height.
+
+    Args:
+        under: (3,) float: under the beam's middle line, where its end goes up.
+        along: Level unit vector along the beam.
+        heights_mm: Of the ledges' tops above ground, lowest first.
+        ground_mm: Height of what the studs stand on.
+    """
+    level = under * [1, 1, 0]
+    aside = np.cross(UP, along) * BETWEEN_STUDS_MM / 2
+    top = UP * (heights_mm[-1] + OVER_LEDGE_MM)
+    found = [
+        bar(level + aside * side + UP * ground_mm, level + aside * side + top, STUD_MM, GEAR)
+        for side in (-1, 1)
+    ]
+    for height in heights_mm:
+        at = level + UP * (height - STUD_MM / 2)
+        found.append(bar(at - aside * 1.4, at + aside * 1.4, STUD_MM, GEAR))
+    return found
+
+
+def crib(top: Points, along: Points, base_mm: float, ground_mm: float) -> list[Solid]:
+    """Timbers crossed layer on layer.
+
+    Args:
+        top: (3,) float: the middle of what lies on it.
+        along: Level unit vector along that.
+        base_mm: Its width, each way.
+        ground_mm: Height of what it stands on.
+    """
+    height = float(top[2]) - ground_mm
+    layers = max(round(height / LAYER_MM), 1)
+    thick = height / layers
+    across = np.cross(UP, along)
+    found: list[Solid] = []
+    for layer in range(layers):
+        # The uppermost across what it carries.
+        way, aside = (across, along) if (layers - layer) % 2 else (along, across)
+        middle = top * [1, 1, 0] + UP * (ground_mm + thick * (layer + 0.5))
+        for side in (-1, 1):
+            at = middle + aside * side * (base_mm - thick) / 2
+            found.append(bar(at - way * base_mm / 2, at + way * base_mm / 2, thick, GEAR))
+    return found
+
+
+def lanyard(anchor: Points, back: Points) -> list[Solid]:
+    """A line from an anchor to the back of somebody at an edge.
+
+    Args:
+        anchor: (3,) float: where it is made fast.
+        back: (3,) float: where it ends.
+    """
+    return [
+        bar(anchor, back, ROPE_MM, GEAR),
+        bar(anchor - UP * ANCHOR_MM / 2, anchor + UP * ANCHOR_MM / 2, ANCHOR_MM, GEAR),
+    ]

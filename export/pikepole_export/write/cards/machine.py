@@ -62,7 +62,7 @@ def by_machine(
     """
     machine = lift.machine
     assert machine is not None
-    found = Figures(([], []), [], [])
+    found = Figures()
     # Where it is highest: what lies low waits higher up.
     pose = max(reversed(poses), key=lambda one: float(one.apply(load.vertices_mm)[:, 2].max()))
     points = pose.apply(load.vertices_mm)
@@ -210,8 +210,8 @@ def _guides(
         end = np.array(load.ends_mm[number])
         if load.is_upright:
             end = np.array([load.centre_mm[0], load.centre_mm[1], load.low_mm + BELOW_MM])
-        # Beside a post, out from under a boom.
-        way = along if load.is_upright else _level_way(end - np.array(load.centre_mm))
+        # Beside a post, out from under a boom, and not where the one at the gear is.
+        way = -along if load.is_upright else _level_way(end - np.array(load.centre_mm))
         stands = (end + way * APART_MM) * [1, 1, 0]
         ground = floor(stands)
         up = max(ground, float(end[2]) - BELOW_MM)

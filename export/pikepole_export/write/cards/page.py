@@ -1,4 +1,4 @@
-"""How the picture of a lift card is laid out: its camera, and every mark and label over it.
+"""How the pictures of a lift card are laid out: their cameras, every mark and label over them.
 
 page_layout(scene, layout) -> Page
 """
@@ -25,7 +25,7 @@ from pikepole_export.write.cards.labels import (
     place_labels,
 )
 from pikepole_export.write.cards.marks import Symbol
-from pikepole_export.write.cards.scene import CardScene
+from pikepole_export.write.cards.scene import CardScene, Panel
 from pikepole_export.write.cards.texts import (
     GAP_PX,
     LINE,
@@ -39,8 +39,9 @@ from pikepole_model.geometry.placement import Points
 
 Place: TypeAlias = Callable[[Points], Points]  # (n, 3) of the building to (n, 2) of the page
 
-LABEL_PX = 26
+LABEL_PX = 24
 KEY_PX = 24
+NUMBER_PX = 34  # of a step's number
 # The labels of these first, where they fit best; the others where there is room left.
 FIRST = (
     Symbol.LIFT,
@@ -52,12 +53,34 @@ FIRST = (
     Symbol.HAND,
     Symbol.CENTRE,
 )
-KEY = "Pale: before.  Dark: in place.  Dots: hands, slings."
+KEY = "Pale: before.  Dark: after.  Dots: hands, slings."
 
-MARGIN_PX = 64  # of the picture, round what has to be seen
-LEAST_SEEN_MM = 4200.0
-ARROW_PX = 88.0
+MARGIN_PX = 30  # of a picture, round what has to be seen
+LEAST_SEEN_MM = 3000.0
+ARROW_PX = 62.0
 CENTRE_PX = 15.0
+
+Marks: TypeAlias = tuple[tuple[str, tuple[tuple[float, float], ...]], ...]
+Labels: TypeAlias = tuple[tuple[Box, tuple[float, float], tuple[float, float]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PanelPage:
+    """One picture of a card, ready to be drawn.
+
+    Attributes:
+        view: Its room.
+        scale: Pixels to the millimetre.
+        shift: Of the building's origin on the picture, from its lower left corner, px.
+        marks: What is drawn over it: its act, and its points on the page.
+        labels: The boxes behind the labels, each with the line to what it belongs to.
+    """
+
+    view: Box
+    scale: float
+    shift: tuple[float, float]
+    marks: Marks
+    labels: Labels
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,19 +89,15 @@ class Page:
 
     Attributes:
         texts: Every line of text, those of the labels included.
-        labels: The boxes behind the labels, each with the line to what it belongs to.
-        marks: What is drawn over the picture: its act, and its points on the page.
-        view: The picture's room.
-        scale: Pixels to the millimetre.
-        shift: Of the building's origin on the picture, from its lower left corner, px.
+        panels: Its pictures, in the order of the steps.
+        view: The room of all of them.
+        foot: Where what goes for every lift begins, px from the top.
     """
 
     texts: tuple[TextBox, ...]
-    labels: tuple[tuple[Box, tuple[float, float], tuple[float, float]], ...]
-    marks: tuple[tuple[str, tuple[tuple[float, float], ...]], ...]
+    panels: tuple[PanelPage, ...]
     view: Box
-    scale: float
-    shift: tuple[float, float]
+    foot: float
 
     @property
     def plain(self) -> dict[str, Any]:
@@ -87,9 +106,62 @@ class Page:
 
 
 def page_layout(scene: CardScene, layout: TextLayout) -> Page:
-    """Fit the picture into its room and put the marks and labels over it."""
+    """Fit the pictures into their room and put the marks and labels over them."""
     view = layout.view
-    scale, shift = _fit(scene, view)
+    key = text_box(KEY, SIDE_PX, view.bottom - KEY_PX * 1.2 - 4, KEY_PX, ink=QUIET)
+    rooms = _rooms(scene, Box(view.left, view.top, view.right, key.box.top - 4))
+    texts = [*layout.texts, key]
+    panels: list[PanelPage] = []
+    for panel, room in zip(scene.panels, rooms, strict=True):
+        page, said = _panel(scene, panel, room)
+        panels.append(page)
+        texts += said
+    return Page(tuple(texts), tuple(panels), view, layout.foot)
+
+
+def _rooms(scene: CardScene, view: Box) -> list[Box]:
+    """A room for each picture, row by row, in the columns in which the smallest is largest.
+
+    None is narrower than its labels.
+    """
+    count = len(scene.panels)
+    widest = max(_widest(panel) for panel in scene.panels)
+    best: list[Box] = []
+    largest = -1.0
+    for columns in range(1, count + 1):
+        rows = -(-count // columns)
+        wide, high = (view.right - view.left) / columns, (view.bottom - view.top) / rows
+        found = [
+            Box(
+                view.left + wide * (number % columns),
+                view.top + high * (number // columns),
+                view.left + wide * (number % columns + 1),
+                view.top + high * (number // columns + 1),
+            )
+            for number in range(count)
+        ]
+        smallest = min(
+            _fit(scene, panel, room)[0] for panel, room in zip(scene.panels, found, strict=True)
+        )
+        if not best or (smallest > largest and wide > widest + 2 * GAP_PX):
+            best, largest = found, smallest
+    return best
+
+
+def _widest(panel: Panel) -> float:
+    """Of the labels of a picture, px."""
+    lines = [(line, _is_bold(mark.symbol)) for mark in panel.marks for line in mark.lines]
+    lines.append((" ".join(panel.head), True))
+    return max(font_of(LABEL_PX, bold).getlength(line) for line, bold in lines)
+
+
+def _is_bold(symbol: Symbol) -> bool:
+    return symbol not in (Symbol.NOTE, Symbol.TAG)
+
+
+def _panel(scene: CardScene, panel: Panel, view: Box) -> tuple[PanelPage, list[TextBox]]:
+    """One picture with its marks and labels, and what is written on it."""
+    scale, shift = _fit(scene, panel, view)
 
     def place(points: Points) -> Points:
         flat = np.atleast_2d(points) @ scene.axes[:2].T * scale + np.array(shift)
@@ -98,10 +170,10 @@ def page_layout(scene: CardScene, layout: TextLayout) -> Page:
     marks: list[tuple[str, tuple[tuple[float, float], ...]]] = []
     labels: list[Label] = []
     said: list[tuple[tuple[str, ...], bool]] = []
-    obstacles = _obstacles(scene, place, scale)
-    key = text_box(KEY, SIDE_PX, view.bottom - KEY_PX * 1.2 - 8, KEY_PX, ink=QUIET)
-    obstacles.append(Obstacle(key.box.grown(4.0), ON_LABEL))
-    for mark in sorted(scene.marks, key=lambda mark: FIRST.index(mark.symbol)):
+    obstacles = _obstacles(panel, place, scale)
+    texts, behind = _head(panel, view)
+    obstacles += [Obstacle(box, ON_LABEL) for box, _, _ in behind]
+    for mark in sorted(panel.marks, key=lambda mark: FIRST.index(mark.symbol)):
         spots = [_pair(place(mark.at)[0])]
         if mark.symbol in (Symbol.LIFT, Symbol.PUSH, Symbol.WEIGHT):
             assert mark.to is not None
@@ -113,25 +185,41 @@ def page_layout(scene: CardScene, layout: TextLayout) -> Page:
             obstacles += [Obstacle(box, ON_SYMBOL) for box in _covered(mark.symbol, spots)]
         if mark.lines:
             lines = mark.lines
-            bold = mark.symbol not in (Symbol.NOTE, Symbol.TAG)
+            bold = _is_bold(mark.symbol)
             font = font_of(LABEL_PX, bold)
             wide = max(font.getlength(line) for line in lines) + 14
             labels.append(
                 Label(_point_at(mark.symbol, spots), wide, len(lines) * LABEL_PX * LINE + 8)
             )
             said.append((lines, bold))
-    area = view.grown(-8.0)
-    area = Box(max(area.left, SIDE_PX / 2), area.top, area.right, area.bottom)
-    boxes = place_labels(labels, obstacles, area)
-    texts = [*layout.texts, key]
-    corner = (key.box.left, key.box.top)
-    behind = [(key.box.grown(4.0), corner, corner)]
+    boxes = place_labels(labels, obstacles, view.grown(-8.0))
     for label, box, (lines, bold) in zip(labels, boxes, said, strict=True):
         behind.append((box, label.at, nearest(box, label.at)))
         for row, line in enumerate(lines):
             top = box.top + 2 + row * LABEL_PX * LINE
             texts.append(text_box(line, box.left + 7, top, LABEL_PX, bold=bold))
-    return Page(tuple(texts), tuple(behind), tuple(marks), view, scale, shift)
+    return PanelPage(view, scale, shift, tuple(marks), tuple(behind)), texts
+
+
+def _head(
+    panel: Panel, view: Box
+) -> tuple[list[TextBox], list[tuple[Box, tuple[float, float], tuple[float, float]]]]:
+    """The step's number and its forces in the upper left corner of its picture."""
+    if not panel.head:
+        return [], []
+    number, *lines = panel.head
+    left, top = view.left + 18, view.top + 10
+    texts = [text_box(number, left, top, NUMBER_PX, bold=True)]
+    beside = texts[0].box.right + 14
+    texts += [text_box(line, beside, top + 8, LABEL_PX, bold=True) for line in lines]
+    box = Box(
+        left - 8,
+        top - 4,
+        max(text.box.right for text in texts) + 8,
+        max(text.box.bottom for text in texts) + 4,
+    )
+    corner = (box.left, box.top)
+    return texts, [(box, corner, corner)]
 
 
 def _pair(point: Points) -> tuple[float, float]:
@@ -170,15 +258,15 @@ def _covered(symbol: Symbol, spots: Sequence[tuple[float, float]]) -> list[Box]:
     ]
 
 
-def _obstacles(scene: CardScene, place: Place, scale: float) -> list[Obstacle]:
+def _obstacles(panel: Panel, place: Place, scale: float) -> list[Obstacle]:
     """The figures, and the load along its length."""
     found: list[Obstacle] = []
-    for foot in scene.people:
+    for foot in panel.people:
         x, low = _pair(place(foot)[0])
         _, high = _pair(place(foot + np.array([0.0, 0.0, FIGURE_MM]))[0])
         half = FIGURE_HALF_WIDTH_MM * scale
         found.append(Obstacle(Box(x - half, high, x + half, low), ON_FIGURE))
-    for points in scene.loads:
+    for points in panel.loads:
         middle = points.mean(axis=0)
         # Along its longest way, as boxes a hand's breadth wide.
         _, _, ways = np.linalg.svd(points - middle, full_matrices=False)
@@ -192,22 +280,23 @@ def _obstacles(scene: CardScene, place: Place, scale: float) -> list[Obstacle]:
     return found
 
 
-def _fit(scene: CardScene, view: Box) -> tuple[float, tuple[float, float]]:
+def _fit(scene: CardScene, panel: Panel, view: Box) -> tuple[float, tuple[float, float]]:
     """Scale and shift that show the load, the people and the arrows as large as they go."""
-    spots = [mark.at for mark in scene.marks]
+    spots = [mark.at for mark in panel.marks]
     spots += [
-        m.to for m in scene.marks if m.to is not None and m.symbol in (Symbol.SLING, Symbol.TAG)
+        m.to for m in panel.marks if m.to is not None and m.symbol in (Symbol.SLING, Symbol.TAG)
     ]
-    points = np.concatenate([scene.before.points, scene.after.points, np.array(spots)])
+    points = np.concatenate([panel.seen, np.array(spots)])
     flat = points @ scene.axes[:2].T
     low, high = flat.min(axis=0), flat.max(axis=0)
     wide, tall = view.right - view.left, view.bottom - view.top
-    # Arrows point up from what is highest, and the key stands below.
-    above, below = ARROW_PX + GAP_PX, MARGIN_PX
+    # Arrows point up from what is highest; the step's number is above them.
+    head = NUMBER_PX * LINE if panel.head else 0.0
+    above = ARROW_PX / 2 + GAP_PX / 2 + head
     size = np.maximum(high - low, [LEAST_SEEN_MM, LEAST_SEEN_MM * 0.6])
-    scale = float(min((wide - 2 * MARGIN_PX) / size[0], (tall - above - below) / size[1]))
+    scale = float(min((wide - 2 * MARGIN_PX) / size[0], (tall - above - MARGIN_PX) / size[1]))
     middle = (low + high) / 2 * scale
     return scale, (
         float(wide / 2 - middle[0]),
-        float((tall - above + below) / 2 - middle[1]),
+        float((tall - above + MARGIN_PX) / 2 - middle[1]),
     )

@@ -22,7 +22,7 @@ from PIL import Image, ImageDraw
 from pikepole_export.graphics.job import begin
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.shading import as_bytes, shade
-from pikepole_export.graphics.window import FINE, LINE_LIFT_MM, HiddenWindow, Ink
+from pikepole_export.graphics.window import FINE, LINE_LIFT_MM, Box, HiddenWindow, Ink
 from pikepole_export.write.cards.marks import Symbol
 
 Arrays: TypeAlias = dict[str, NDArray[Any]]
@@ -40,7 +40,6 @@ FORCE = (0, 62, 126)
 WEIGHT = (20, 20, 20)
 DEPTH_MM = 60_000.0
 GROUND_MM = -5.0  # as it is drawn, so that what lies on it is not half sunk in it
-LAYERS = ("stands", "before", "after")
 
 
 def main(job: Path) -> None:
@@ -48,8 +47,8 @@ def main(job: Path) -> None:
     arrays, cards, folder = begin(job)
     draw = _Drawer(arrays)
     for number, card in enumerate(cards):
-        picture = draw.card(number, card["page"])
-        _finish(picture, card["page"]).save(folder / card["file"], compress_level=4)
+        pictures = draw.card(number, card["page"])
+        _finish(pictures, card["page"]).save(folder / card["file"], compress_level=4)
 
 
 class _Drawer:
@@ -62,16 +61,10 @@ class _Drawer:
         self._ground = self._window.plane(GROUND_MM, DEPTH_MM / 2, GROUND)  # hides what is in it
         self._kept: dict[tuple[int, bytes], list[Any]] = {}
 
-    def card(self, number: int, page: dict[str, Any]) -> Image.Image:
-        """The picture of one card, at its final size."""
+    def card(self, number: int, page: dict[str, Any]) -> list[Image.Image]:
+        """The pictures of one card, each at its final size."""
         arrays = self._arrays
         axes, light = arrays[f"card{number}_axes"], arrays[f"card{number}_light"]
-        view = page["view"]
-        wide, high = (
-            round(view["right"] - view["left"]),
-            round(view["bottom"] - view["top"]),
-        )
-        self._look(axes, page["scale"], page["shift"])
         camera = axes.tobytes()
         standing: list[Any] = []
         for stage in range(int(arrays[f"card{number}_stages"])):
@@ -79,32 +72,41 @@ class _Drawer:
                 name = f"stage{stage}"
                 self._kept[stage, camera] = self._actors(name, axes, light, LINES_STANDING)
             standing += self._kept[stage, camera]
-        stands, before, after = (
-            self._actors(f"card{number}_{layer}", axes, light, ink)
-            for layer, ink in zip(LAYERS, (LINES_STANDING, LINES_BEFORE, LINES_AFTER), strict=True)
-        )
-        everything, near = self._drawn([*self._ground, *standing, *stands, *before, *after])
-        alone, depth = self._drawn([*before, *after])
-        hidden = (depth < 1.0) & (near < depth - 1e-6)
-        mixed = SHOWS_THROUGH * alone[hidden] + (1 - SHOWS_THROUGH) * everything[hidden]
-        everything[hidden] = mixed.astype(np.uint8)
-        self._window.remove([*stands, *before, *after])
-        # The window is as large as the largest room; the picture stands in its lower left.
-        part = everything[-high * FINE :, : wide * FINE]
-        return Image.fromarray(np.ascontiguousarray(part)).reduce(FINE)
+        stands = self._actors(f"card{number}_stands", axes, light, LINES_STANDING)
+        pictures: list[Image.Image] = []
+        for step, panel in enumerate(page["panels"]):
+            before, after = (
+                self._actors(f"card{number}_{step}_{layer}", axes, light, ink)
+                for layer, ink in (("before", LINES_BEFORE), ("after", LINES_AFTER))
+            )
+            box = self._look(axes, panel)
+            everything, near = self._drawn(
+                [*self._ground, *standing, *stands, *before, *after], box
+            )
+            alone, depth = self._drawn([*before, *after], box)
+            hidden = (depth < 1.0) & (near < depth - 1e-6)
+            mixed = SHOWS_THROUGH * alone[hidden] + (1 - SHOWS_THROUGH) * everything[hidden]
+            everything[hidden] = mixed.astype(np.uint8)
+            self._window.remove([*before, *after])
+            pictures.append(Image.fromarray(everything).reduce(FINE))
+        self._window.remove(stands)
+        return pictures
 
-    def _look(self, axes: NDArray[Any], scale: float, shift: Sequence[float]) -> None:
-        """Put the camera so that a point falls where the page expects it."""
-        width, height = (size / FINE for size in (self._window.width, self._window.height))
+    def _look(self, axes: NDArray[Any], panel: dict[str, Any]) -> Box:
+        """Put the camera so that a point falls where the page expects it; rows and columns."""
+        view, scale, shift = panel["view"], panel["scale"], panel["shift"]
+        wide, high = round(view["right"] - view["left"]), round(view["bottom"] - view["top"])
         right, up, towards = axes
-        middle = right * (width / 2 - shift[0]) / scale + up * (height / 2 - shift[1]) / scale
+        middle = right * (wide / 2 - shift[0]) / scale + up * (high / 2 - shift[1]) / scale
+        box = self._window.narrowed(wide, high)
         camera = self._window.plotter.camera
         camera.parallel_projection = True
         camera.focal_point = tuple(middle)
         camera.position = tuple(middle + towards * DEPTH_MM)
         camera.up = tuple(up)
-        camera.parallel_scale = height / 2 / scale
+        camera.parallel_scale = high / 2 / scale
         camera.clipping_range = (DEPTH_MM / 2, DEPTH_MM * 1.5)
+        return box
 
     def _actors(self, name: str, axes: NDArray[Any], light: NDArray[Any], ink: Ink) -> list[Any]:
         """Faces and lines of one layer, shaded for a camera, not shown yet."""
@@ -116,50 +118,63 @@ class _Drawer:
         lines = self._arrays[f"{name}_lines"] + axes[2] * LINE_LIFT_MM
         return self._window.solid(points, triangles, colours, lines, ink)
 
-    def _drawn(self, actors: Sequence[Any]) -> tuple[NDArray[np.uint8], NDArray[np.float32]]:
+    def _drawn(
+        self, actors: Sequence[Any], box: Box
+    ) -> tuple[NDArray[np.uint8], NDArray[np.float32]]:
         """Some of the actors: (h, w, 3) colours and (h, w) depths, 1 where there is nothing."""
-        pixels, depth = self._window.drawn(actors)
+        pixels, depth = self._window.drawn(actors, box)
         colour = np.ascontiguousarray(pixels).view(np.uint8).reshape(*pixels.shape, 4)
         return colour[:, :, :3].copy(), depth
 
 
-def _finish(picture: Image.Image, page: dict[str, Any]) -> Image.Image:
-    """The whole card: picture, marks, labels, words."""
+def _finish(pictures: Sequence[Image.Image], page: dict[str, Any]) -> Image.Image:
+    """The whole card: pictures, marks, labels, words."""
     width, height = page["size"]
     card = Image.new("RGB", (width, height), "white")
     view = page["view"]
-    card.paste(picture, (round(view["left"]), round(view["top"])))
-    card = _marked(card, page)
     write = ImageDraw.Draw(card)
+    write.rectangle((view["left"], view["top"], view["right"], view["bottom"]), fill=GROUND)
+    for picture, panel in zip(pictures, page["panels"], strict=True):
+        at = (round(panel["view"]["left"]), round(panel["view"]["top"]))
+        card.paste(_marked(picture, panel, at), at)
     for text in page["texts"]:
         font = font_of(text["size"], text["bold"])
         at = (text["box"]["left"], text["box"]["top"])
         write.text(at, text["text"], fill=tuple(text["ink"]), font=font)
-    top, right, bottom = view["top"], view["right"], view["bottom"]
+    for panel in page["panels"]:
+        box = panel["view"]
+        write.rectangle((box["left"], box["top"], box["right"], box["bottom"]), outline=RULE)
+    top, right, bottom, foot = view["top"], view["right"], view["bottom"], page["foot"]
     write.line([(0, top), (width, top)], fill=RULE, width=2)
-    write.line([(right, top), (right, height)], fill=RULE, width=2)
+    write.line([(right, top), (right, foot)], fill=RULE, width=2)
     write.line([(0, bottom), (right, bottom)], fill=RULE, width=2)
+    write.line([(0, foot), (width, foot)], fill=RULE, width=2)
     return card
 
 
-def _marked(card: Image.Image, page: dict[str, Any]) -> Image.Image:
+def _marked(picture: Image.Image, panel: dict[str, Any], at: tuple[int, int]) -> Image.Image:
     """Marks and the boxes of the labels, drawn at twice the size and brought down to it."""
-    fine = card.resize((card.width * FINE, card.height * FINE), Image.Resampling.NEAREST)
+    size = (picture.width * FINE, picture.height * FINE)
+    fine = picture.resize(size, Image.Resampling.NEAREST)
     draw = ImageDraw.Draw(fine)
-    marks = [(Symbol(symbol), [_fine(spot) for spot in spots]) for symbol, spots in page["marks"]]
+
+    def placed(spot: Sequence[float]) -> Spot:
+        return (spot[0] - at[0]) * FINE, (spot[1] - at[1]) * FINE
+
+    marks = [(Symbol(symbol), [placed(spot) for spot in spots]) for symbol, spots in panel["marks"]]
     for symbol, points in marks:
         if symbol in (Symbol.SLING, Symbol.TAG):
             _mark(draw, symbol, points)
-    for _, at, near in page["labels"]:
-        draw.line([_fine(at), _fine(near)], fill="white", width=5 * FINE)
-        draw.line([_fine(at), _fine(near)], fill=LABEL_EDGE, width=2 * FINE)
+    for _, start, near in panel["labels"]:
+        draw.line([placed(start), placed(near)], fill="white", width=5 * FINE)
+        draw.line([placed(start), placed(near)], fill=LABEL_EDGE, width=2 * FINE)
     # Hands over centres of gravity, so that both are seen.
     for over in ((Symbol.LIFT, Symbol.PUSH, Symbol.WEIGHT), (Symbol.CENTRE,), (Symbol.HAND,)):
         for symbol, points in marks:
             if symbol in over:
                 _mark(draw, symbol, points)
-    for box, _, _ in page["labels"]:
-        corners = [value * FINE for value in (box["left"], box["top"], box["right"], box["bottom"])]
+    for box, _, _ in panel["labels"]:
+        corners = [*placed((box["left"], box["top"])), *placed((box["right"], box["bottom"]))]
         draw.rounded_rectangle(corners, 6 * FINE, fill="white", outline=LABEL_EDGE, width=FINE)
     return fine.reduce(FINE)
 
@@ -183,10 +198,6 @@ def _mark(draw: ImageDraw.ImageDraw, symbol: Symbol, points: Sequence[Spot]) -> 
             pass  # has a label and nothing else
         case _:
             assert_never(symbol)
-
-
-def _fine(spot: Sequence[float]) -> Spot:
-    return spot[0] * FINE, spot[1] * FINE
 
 
 def _centre(draw: ImageDraw.ImageDraw, x: float, y: float, r: float) -> None:

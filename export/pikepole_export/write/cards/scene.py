@@ -1,4 +1,4 @@
-"""What is drawn on a lift card: what stands, the load at the start and in place, people, forces.
+"""What is drawn on a lift card: what stands, the load before and after each step, people, forces.
 
 card_scene(building, plan, lift) -> CardScene
 """
@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
@@ -18,65 +19,75 @@ from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.lifting.poses import (
     Footprint,
     Pose,
-    eave_pose,
     footprint_of,
     hoisted_pose,
     in_place,
     outward_of,
     start_pose,
-    tilted_pose,
     truck_pose,
 )
-from pikepole_export.graphics.colours import Colour, part_colour
+from pikepole_export.graphics.colours import part_colour
 from pikepole_export.graphics.shading import END, SIDE, TOP
-from pikepole_export.write.cards.crew import by_hand, heights, middle_of, rests
+from pikepole_export.write.cards.crew import Figures, by_hand, heights, middle_of
 from pikepole_export.write.cards.gear import Heights, braces
 from pikepole_export.write.cards.machine import aside, by_machine
 from pikepole_export.write.cards.marks import Mark, Symbol
 from pikepole_export.write.cards.solids import UP, Solid, joined, pieces
+from pikepole_export.write.cards.supports import trestles
 from pikepole_export.write.cards.words import force
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Points
 from pikepole_model.units import Units
 
-# In place dark and full, at the start pale; apart in grey too.
-PIECE: Colour = (0.80, 0.38, 0.13)
-WAITING: Colour = (0.98, 0.84, 0.66)
 KEPT = 0.40  # of the darkness of what stands already
 
 # The camera: above the ground, and aside from square on to where the load waits.
 ABOVE_DEG = 24.0
 ASIDE_DEG = 35.0
-# A sheet that ends further from the eave than this is shown there too, as it passes.
-PASSES_MM = 50.0
+NEAR_MM = 2000.0  # round the people, where one end is raised
 CENTRED_MM = 1000.0  # from the middle, along the side that it is on
 
 
 @dataclass(frozen=True, slots=True)
+class Panel:
+    """A step of a lift by hand, or a lift by machine, in the building's frame.
+
+    Attributes:
+        head: What is written in its corner: the step's number, and the force on one.
+        before: The load before it, and what it lies on.
+        after: The load after it, and the people.
+        marks: What is drawn over it.
+        people: (n, 3) float: feet of all the figures.
+        loads: The load's points before and after, (n, 3) float.
+        seen: (n, 3) float: what has to be within the picture.
+    """
+
+    head: tuple[str, ...]
+    before: Solid
+    after: Solid
+    marks: tuple[Mark, ...]
+    people: Points
+    loads: tuple[Points, ...]
+    seen: Points
+
+
+@dataclass(frozen=True, slots=True)
 class CardScene:
-    """One picture, in the building's frame.
+    """All the pictures of a card, seen the same way.
 
     Attributes:
         stages: How many stages stand whole.
         stands: What stands of this one.
-        before: The load and the people at the start.
-        after: The load in its place, and the people there.
+        panels: Each step in order, or a lift by machine in one.
         axes: (3, 3) float: unit vectors right, up and towards the camera.
         light: (3,) float: how light a face is, by the way it looks.
-        marks: What is drawn over it.
-        people: (n, 3) float: feet of all the figures.
-        loads: The load's points in each of its poses, (n, 3) float.
     """
 
     stages: int
     stands: Solid
-    before: Solid
-    after: Solid
+    panels: tuple[Panel, ...]
     axes: Points
     light: Points
-    marks: tuple[Mark, ...]
-    people: Points
-    loads: tuple[Points, ...]
 
 
 def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
@@ -92,70 +103,81 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
     stands = _standing(building, plan, lift, load)
     before = [part for part in building.parts if part.stage < item.stage]
     footprint = footprint_of(building, [*before, *stands, *load.parts])
-    rest_height_mm = lift.rest_height_mm
-    waits = _waits(lift, load, footprint)
-    poses = (waits, in_place(load, footprint))
     units: Units = building.scene.units
     floor = heights(building, item.stage)
     is_frame = item.is_frame(load)
-    solids: tuple[list[Solid], list[Solid]] = ([], [])
-    marks: list[Mark] = []
-    feet: list[Points] = []
-    loads: list[Points] = []
-    for number, (pose, colour) in enumerate(zip(poses, (WAITING, PIECE), strict=True)):
-        solids[number].append(_moved(load, pose, colour))
-        loads.append(pose.apply(load.vertices_mm))
-        marks.append(Mark(Symbol.CENTRE, pose.apply(np.array([load.centre_mm]))[0]))
-    solids[0].extend(rests(item, load, poses[0], floor, rest_height_mm))
     if lift.machine:
-        found = by_machine(lift, load, poses, footprint, units, floor)
+        waits = _waits(lift, load, footprint)
+        figures = (_mechanised(lift, load, waits, footprint, units, floor),)
+        outward = waits.outward
     else:
-        found = by_hand(lift, load, poses, footprint, units, floor)
-        if lift.chosen.tilt:
-            steep = tilted_pose(load, footprint, lift.chosen.tilt.peak_deg, inward=is_frame)
-            if lift.chosen.tilt.peak_deg > 15.0:
-                solids[0].append(_moved(load, steep, WAITING))
-                loads.append(steep.apply(load.vertices_mm))
-        if item.handling == Handling.ROOF_SHEET:
-            passes = eave_pose(item, load, footprint)
-            points = passes.apply(load.vertices_mm)
-            if np.abs(points - loads[1]).max() > PASSES_MM:
-                solids[0].append(_moved(load, passes, WAITING))
-                loads.append(points)
-                marks.append(Mark(Symbol.NOTE, middle_of(points), None, ("over the eave",)))
+        figures = by_hand(lift, load, footprint, units, floor)
+        outward = in_place(load, footprint).outward
     if lift.bracing and lift.chosen.tilt:
-        solids[1].extend(_braces(lift, load, footprint, floor))
-        marks.append(Mark(Symbol.NOTE, middle_of(solids[1][-1].points), None, ("brace",)))
-    for number in (0, 1):
-        solids[number].extend(found.solids[number])
-    weight = force(load.weight_n, units)
-    # Jacks work where the load lies at the start; where forks are, they are under it in its place.
-    from_below = lift.machine is not None and lift.machine.sling is None
+        held = _braces(lift, load, footprint, floor)
+        figures[-1].solids[1].extend(held)
+        figures[-1].marks.append(Mark(Symbol.NOTE, middle_of(held[-1].points), None, ("brace",)))
     for splice in item.splices:
         said = ("prop under the splice" if splice.needs_prop else "spliced here",)
-        marks.append(Mark(Symbol.NOTE, np.array(splice.at_mm), None, said))
-    centre = poses[0 if from_below else 1].apply(np.array([load.centre_mm]))[0]
-    is_part = load.name != item.whole.name
-    told = (load.name, f"weighs {weight}") if is_part else (f"weighs {weight}",)
-    marks.append(Mark(Symbol.WEIGHT, centre, -UP, told))
-    marks += found.marks
-    feet += found.feet
-    marks += [
-        Mark(Symbol.NOTE, middle_of(loads[0]), None, ("start",)),
-        Mark(Symbol.NOTE, middle_of(loads[1]), None, ("in place",)),
-    ]
-    axes, light = _camera(-poses[0].outward if is_frame else poses[0].outward, load, footprint)
+        figures[-1].marks.append(Mark(Symbol.NOTE, np.array(splice.at_mm), None, said))
+    _weigh(figures[0], lift, load, units)
+    axes, light = _camera(-outward if is_frame else outward, load, footprint)
     muted = _washed_out(np.array([part_colour(part) for part in stands]).reshape(-1, 3))
     return CardScene(
         stages=sum(stage.number < item.stage for stage in building.stages),
         stands=joined([pieces(stands, muted), *_braced(plan, lift, stands, footprint, floor)]),
-        before=joined(solids[0]),
-        after=joined(solids[1]),
+        panels=tuple(_panel(number, one) for number, one in enumerate(figures, start=1)),
         axes=axes,
         light=light,
+    )
+
+
+def _mechanised(
+    lift: Lift, load: Load, waits: Pose, footprint: Footprint, units: Units, floor: Heights
+) -> Figures:
+    """A lift by machine: where the load waits and where it goes, in one picture."""
+    poses = (waits, in_place(load, footprint))
+    found = by_machine(lift, load, poses, footprint, units, floor)
+    found.lay(load, poses)
+    found.marks.append(Mark(Symbol.CENTRE, found.centres[0]))
+    found.solids[0].extend(
+        one.drawn(floor) for one in trestles(lift.item, load, waits, lift.rest_height_mm)
+    )
+    for points, said in zip(found.loads, ("start", "in place"), strict=True):
+        found.marks.append(Mark(Symbol.NOTE, middle_of(points), None, (said,)))
+    return found
+
+
+def _weigh(found: Figures, lift: Lift, load: Load, units: Units) -> None:
+    """An arrow down from the centre of gravity, with the weight."""
+    # Jacks work where the load lies at the start; where forks are, they are under it in its place.
+    from_below = lift.machine is not None and lift.machine.sling is None
+    centre = found.centres[0 if from_below else -1]
+    told = (f"weighs {force(load.weight_n, units)}",)
+    found.marks.append(Mark(Symbol.WEIGHT, centre, -UP, told))
+
+
+def _panel(number: int, found: Figures) -> Panel:
+    before, after = joined(found.solids[0]), joined(found.solids[1])
+    people = np.array(found.feet).reshape(-1, 3)
+    seen = np.concatenate([before.points, after.points])
+    marks = found.marks
+    if found.near:
+
+        def near(points: Points) -> NDArray[np.bool_]:
+            away = points[:, None, :2] - people[None, :, :2]
+            return np.linalg.norm(away, axis=2).min(axis=1) < NEAR_MM
+
+        seen = seen[near(seen)]
+        marks = [mark for mark in marks if near(mark.at[None])[0]]
+    return Panel(
+        head=(str(number), found.head) if found.head else (),
+        before=before,
+        after=after,
         marks=tuple(marks),
-        people=np.array(feet).reshape(-1, 3),
-        loads=tuple(loads),
+        people=people,
+        loads=tuple(found.loads),
+        seen=seen,
     )
 
 
@@ -220,11 +242,6 @@ def _washed_out(colours: Points) -> Points:
     """(n, 3) float: nearly grey, and far nearer to white."""
     grey = colours @ np.array([0.30, 0.59, 0.11])
     return 1.0 - KEPT + KEPT * (0.35 * colours + 0.65 * grey[:, None])
-
-
-def _moved(load: Load, pose: Pose, colour: Colour) -> Solid:
-    solid = pieces(load.parts, np.tile(colour, (len(load.parts), 1)))
-    return Solid(pose.apply(solid.points), solid.triangles, pose.apply(solid.lines), solid.colours)
 
 
 def _camera(outward: Points, load: Load, footprint: Footprint) -> tuple[Points, Points]:

@@ -27,7 +27,7 @@ RAIL_MM = 70.0
 LEG_MM = 45.0
 BOARDS_MM = 45.0
 TRESTLE_MM = 700.0
-PLATFORM_DEEP_MM = 700.0
+PLATFORM_DEEP_MM = 600.0
 
 # The figure's joints: heights of hip and shoulder, half the shoulders, upper and lower arm.
 # Ours, as the figure is.

@@ -6,33 +6,37 @@ text_layout(words) -> TextLayout         the words, and the room that is left fo
 | name, verdict                                  |
 +-----------------------------+------------------+
 |                             | weight, size     |
-|   picture                   | how              |
+|   pictures, step by step    | how              |
 |                             | other ways       |
-+-----------------------------+ wind             |
-| cautions                    | take care        |
++-----------------------------+ take care        |
+| what has no room beside     |                  |
 +-----------------------------+------------------+
+| what goes for every lift                       |
++------------------------------------------------+
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import product
 
 from pikepole_export.graphics.lettering import font_of, shortened, wrapped
-from pikepole_export.graphics.page import HEIGHT_PX, WIDTH_PX
+from pikepole_export.graphics.page import WIDTH_PX
 from pikepole_export.write.cards.labels import Box
 from pikepole_export.write.cards.words import Block, CardWords
 
+HEIGHT_PX = 1200  # room for a picture of every step
 SIDE_PX = 36
 PANEL_PX = 968  # left edge of what stands beside the picture
 HEADER_PX = 128
 GAP_PX = 24
-VIEW_LEAST_PX = 540  # of the picture's height
+VIEW_LEAST_PX = 740  # of the pictures' height
 
 # Printed 6.5 in wide, 27 of 1600 pixels are 7.9 points.
 BODY_PX = 27
 LEAST_PX = 14  # however much there is to say
+FOOT_PX = 24  # of what goes for every lift
 NAME_PX = 42
 VERDICT_PX = 31
 LINE = 1.24  # of a line, by the size of its letters
@@ -66,11 +70,13 @@ class TextLayout:
 
     Attributes:
         texts: The lines.
-        view: The room for the picture.
+        view: The room for the pictures.
+        foot: Where what goes for every lift begins, px from the top.
     """
 
     texts: tuple[TextBox, ...]
     view: Box
+    foot: float
 
 
 def text_layout(words: CardWords) -> TextLayout:
@@ -79,6 +85,9 @@ def text_layout(words: CardWords) -> TextLayout:
     What to take care of at this lift stands beside the picture, what has no room there below it.
     """
     header = _header(words)
+    foot, bottom = _upward(
+        " ".join(words.always), FOOT_PX, WIDTH_PX - 2 * SIDE_PX, HEIGHT_PX, QUIET
+    )
     sizes = range(BODY_PX, LEAST_PX - 1, -1)
     column: list[TextBox] = []
     strip: list[TextBox] = []
@@ -86,12 +95,13 @@ def text_layout(words: CardWords) -> TextLayout:
     for size, beside in product(sizes, range(len(words.cautions), -1, -1)):
         care = (Block("Take care", words.cautions[:beside]),) if beside else ()
         column = list(_column((*words.blocks, *care), size))
-        strip, top = _strip((*words.cautions[beside:], *words.always), size)
-        fits = column[-1].box.bottom <= HEIGHT_PX - GAP_PX
+        below = " ".join(words.cautions[beside:])
+        strip, top = _upward(below, size, PANEL_PX - 2 * GAP_PX - SIDE_PX, bottom, INK)
+        fits = column[-1].box.bottom <= bottom - GAP_PX / 2
         if fits and top - HEADER_PX >= VIEW_LEAST_PX:
             break
     view = Box(0, HEADER_PX, PANEL_PX - GAP_PX, max(top, HEADER_PX + 1.0))
-    return TextLayout((*header, *column, *strip), view)
+    return TextLayout((*header, *column, *strip, *foot), view, bottom)
 
 
 def _header(words: CardWords) -> list[TextBox]:
@@ -137,13 +147,17 @@ def _block(
     return lines, top
 
 
-def _strip(cautions: Sequence[str], size: int) -> tuple[list[TextBox], float]:
-    """The cautions, below the picture, and where they begin."""
-    room = PANEL_PX - 2 * GAP_PX - SIDE_PX
-    lines = _wrapped("Cautions: " + " ".join(cautions), size, False, room)
-    top = HEIGHT_PX - GAP_PX - len(lines) * size * LINE
+def _upward(
+    text: str, size: int, room: float, bottom: float, ink: tuple[int, int, int]
+) -> tuple[list[TextBox], float]:
+    """Lines that end at a height of the page, and where they begin; nothing for no text."""
+    lines = _wrapped(text, size, False, room)
+    if not lines:
+        return [], bottom
+    top = bottom - GAP_PX / 2 - len(lines) * size * LINE
     texts = [
-        text_box(text, SIDE_PX, top + row * size * LINE, size) for row, text in enumerate(lines)
+        text_box(line, SIDE_PX, top + row * size * LINE, size, ink=ink)
+        for row, line in enumerate(lines)
     ]
     return texts, top - GAP_PX / 2
 

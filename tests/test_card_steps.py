@@ -1,0 +1,166 @@
+"""What the pictures of a card show, step by step: the load, who stands where and on what."""
+
+from __future__ import annotations
+
+import math
+from itertools import combinations, pairwise
+
+import numpy as np
+import pytest
+
+from carded_pages import NAMES, built, pages
+from pikepole_export.derive.lifting.falls import FallGuard, fall_protection
+from pikepole_export.derive.lifting.hand_tasks import Rest
+from pikepole_export.derive.lifting.items import Handling
+from pikepole_export.write.cards.files import card_name
+from pikepole_export.write.cards.marks import Symbol
+from pikepole_export.write.cards.page import NUMBER_PX, Page
+from pikepole_export.write.cards.words import card_words, height
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_step_of_the_list_has_its_picture_with_its_number(name: str) -> None:
+    building, _ = built(name)
+    for lift, scene, page in pages(name):
+        assert len(page.panels) == len(scene.panels)
+        if lift.machine:
+            assert [panel.head for panel in scene.panels] == [()]
+            continue
+        steps = next(block for block in card_words(building, lift, ()).blocks if block.numbered)
+        assert len(page.panels) == len(steps.items)
+        for number, panel in enumerate(page.panels, start=1):
+            # A large number in the upper left corner, read back from what is written there.
+            large = [text for text in page.texts if text.size == NUMBER_PX]
+            own = [text for text in large if text.box.within(panel.view)]
+            assert [text.text for text in own] == [str(number)], card_name(lift)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_step_begins_where_the_one_before_it_ends(name: str) -> None:
+    for lift, scene, _ in pages(name):
+        for panel, then in pairwise(scene.panels):
+            assert panel.loads[1] == pytest.approx(then.loads[0]), card_name(lift)
+        load = lift.item.whole if lift.machine else lift.chosen.load
+        *_, last = scene.panels
+        if lift.item.handling != Handling.ROOF_SHEET:
+            assert last.loads[1] == pytest.approx(load.vertices_mm), card_name(lift)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_centres_of_gravity_are_where_the_plan_has_them(name: str) -> None:
+    for lift, scene, _ in pages(name):
+        load = lift.item.whole if lift.machine else lift.chosen.load
+        for panel in scene.panels:
+            for mark in panel.marks:
+                if mark.symbol != Symbol.CENTRE:
+                    continue
+                # As far from every vertex as in its place, before the step or after it.
+                away = np.linalg.norm(load.vertices_mm - load.centre_mm, axis=1)
+                assert any(
+                    np.allclose(np.linalg.norm(points - mark.at, axis=1), away)
+                    for points in panel.loads
+                ), card_name(lift)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_as_many_people_at_every_step_as_the_plan_says(name: str) -> None:
+    for lift, scene, _ in pages(name):
+        for panel in scene.panels:
+            assert len(panel.people) == lift.people, card_name(lift)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_nobody_stands_shoulder_to_shoulder(name: str) -> None:
+    # Shoulders are about 0.5 m broad: 95 in 100 men's are less than 0.54 m, ISO 7250-3 tables,
+    # from memory.
+    for lift, scene, _ in pages(name):
+        for panel in scene.panels:
+            for a, b in combinations(panel.people, 2):
+                assert math.dist(a, b) > 500.0, card_name(lift)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_people_stand_where_the_plan_says_and_hands_are_at_its_heights(name: str) -> None:
+    for lift, scene, _ in pages(name):
+        if lift.machine:
+            continue
+        for assessed, panel in zip(lift.chosen.assessments, scene.panels, strict=True):
+            task = assessed.task
+            inside = [mark for mark in panel.marks if mark.lines == ("one inside",)]
+            floors = panel.people[: len(panel.people) - len(inside), 2]
+            assert floors == pytest.approx(task.floor_mm), card_name(lift)
+            hands = np.array([mark.at for mark in panel.marks if mark.symbol == Symbol.HAND])
+            assert len(hands) == lift.people
+            if lift.item.handling in (Handling.STICK, Handling.BEAM):
+                # People along a piece that slopes have their hands at it; half-way between them
+                # they are at the plan's height, a hand's breadth more or less.
+                middle = (hands[:, 2].min() + hands[:, 2].max()) / 2
+                assert middle == pytest.approx(task.floor_mm + task.to_mm, abs=100.0)
+
+
+def written_on(page: Page, number: int) -> str:
+    """All that is written within one picture of a card."""
+    view = page.panels[number].view
+    return "\n".join(text.text for text in page.texts if text.box.within(view)).replace(
+        "\u00a0", " "
+    )
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_platform_and_rest_of_a_step_is_drawn_at_its_height_and_named(name: str) -> None:
+    building, _ = built(name)
+    units = building.scene.units
+    seen = 0
+    for lift, scene, page in pages(name):
+        if lift.machine:
+            continue
+        steps = [assessed.task for assessed in lift.chosen.assessments]
+        for number, (task, panel) in enumerate(zip(steps, scene.panels, strict=True)):
+            said = written_on(page, number)
+            floors = [task] if task.floor_mm > task.base_mm else []
+            if task.onto in (Rest.PLATFORM, Rest.BLOCK):
+                floors.append(steps[number + 1])
+                if task.onto is Rest.BLOCK:
+                    assert "block " in said, card_name(lift)
+            for one in floors:
+                seen += 1
+                tall = height(one.floor_mm - one.base_mm, units).replace("\u00a0", " ")
+                assert f"platform {tall}" in said, card_name(lift)
+                # Its boards' upper side is that high over what it stands on.
+                tops = panel.after.points[:, 2]
+                assert np.isclose(tops, one.floor_mm).sum() >= 4, card_name(lift)
+                if one.floor_mm >= 6 * 304.8:
+                    # Rails from 6 ft: 29 CFR 1926.501(b)(1); 42 in high: 1926.502(b)(1).
+                    assert np.isclose(tops, one.floor_mm + 42 * 25.4).any(), card_name(lift)
+    assert seen
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_who_is_high_at_an_edge_is_tied_to_an_anchor(name: str) -> None:
+    for lift, _, page in pages(name):
+        fall = fall_protection(lift)
+        said = "\n".join(text.text for text in page.texts if text.box.within(page.view))
+        is_tied = fall is not None and fall.guard is FallGuard.HARNESS
+        assert ("harness and anchor" in said) == is_tied, card_name(lift)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_who_pushes_over_the_eave_stands_outside_it_and_has_hands_on_the_sheet(name: str) -> None:
+    seen = 0
+    for lift, scene, _ in pages(name):
+        if lift.item.handling != Handling.ROOF_SHEET:
+            continue
+        seen += 1
+        *_, last = scene.panels
+        sheet = last.loads[-1]
+        hands = [mark.at for mark in last.marks if mark.symbol == Symbol.HAND]
+        feet = last.people
+        for hand, foot in zip(hands, feet, strict=True):
+            assert (sheet.min(axis=0) - 1e-6 <= hand).all()
+            assert (hand <= sheet.max(axis=0) + 1e-6).all()
+            assert hand[2] == pytest.approx(sheet[:, 2].min())
+            # Further out than any of it, on the side of its low edge.
+            out = (foot - hand) * [1, 1, 0] / np.linalg.norm((foot - hand)[:2])
+            assert float((sheet @ out).max()) < float(foot @ out)
+            assert float(hand @ out) == pytest.approx(float((sheet @ out).max()))
+    assert seen
