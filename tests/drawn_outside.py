@@ -153,13 +153,20 @@ def _facing(dice: Dice) -> Table:
         **common,
         **ripped,
         **board,
+        **_battens(dice),
         **dice.some(
             0.3,
             gap=lambda: dice.length(6, 25),
-            batten=lambda: dice.one("1x2", "1x3", "1x4"),
             start=lambda: dice.one("left", "right", "centre"),
         ),
     }
+
+
+def _battens(dice: Dice) -> Table:
+    if dice.happens(0.7):
+        return dice.some(0.3, batten=lambda: dice.one("1x2", "1x3", "1x4"))
+    sheet = {"batten_sheet": dice.one("5/8 plywood", "18 mm plywood 1220x2440")}
+    return {**sheet, **dice.some(0.5, batten_strips=lambda: dice.randint(10, 22))}
 
 
 def edges(dice: Dice) -> Table:

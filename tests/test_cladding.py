@@ -46,6 +46,8 @@ PITCH = STRIP + GAP
 # 1x3 is 3/4 x 2-1/2 in, 1x8 3/4 x 7-1/4 in, 1x10 3/4 x 9-1/4 in (PS 20).
 BATTEN, EIGHT, TEN = 2.5 * INCH, 7.25 * INCH, 9.25 * INCH
 
+RIPPED: Table = {"kind": "battens", "batten_sheet": "5/8 plywood", "batten_strips": 16}
+
 # From the corner of the framing to the outer edge of the front wall's strips: over the side
 # wall's sheets, wrap and strips.
 PAST = SHEET_MM + WRAP_MM + PLY
@@ -335,6 +337,26 @@ def test_cladding_keeps_clear_of_what_meets_the_wall(around: Table) -> None:
         assert feet == {False, True}  # under that roof and over it
 
 
+def test_battens_ripped_from_a_sheet_cover_every_gap() -> None:
+    # 48 in in sixteen with fifteen kerfs of 1/8 in between: 2-113/128 in each, 5/8 in thick, over
+    # each of the gaps between boards of 9-1/4 in.
+    wide = (48 - 15 / 8) / 16 * INCH
+    building = clad({**RIPPED, "walls": ["back"]})
+    boards = sorted(spans(p, "back")[0] for p in on_wall(building, "back", Kind.UPRIGHT_BOARD))
+    strips = on_wall(building, "back", Kind.BATTEN_STRIP)
+    # A wall over 9 ft high takes two lengths of an 8 ft sheet over each gap.
+    battens = sorted({tuple(round(u, 5) for u in spans(p, "back")[0]) for p in strips})
+    assert len(strips) == 2 * len(battens)
+    assert len(battens) == len(boards) - 1
+    for (_, left), (right, _), (u0, u1) in zip(boards, boards[1:], battens, strict=False):
+        assert u1 - u0 == pytest.approx(wide, abs=CUT_MM)
+        assert (u0 + u1) / 2 == pytest.approx((left + right) / 2, abs=CUT_MM)
+    (thick,) = {round(min(p.shape.size_mm), 3) for p in strips}
+    assert thick == pytest.approx(5 / 8 * INCH, abs=CUT_MM)
+    assert not on_wall(building, "back", Kind.BATTEN)
+    assert not check(building)
+
+
 def test_two_tables_cannot_claim_one_place() -> None:
     found = problems({**STRIPS, "walls": ["front", "left"]}, {**SHIPLAP, "walls": ["left", "back"]})
     assert [problem.key for problem in found] == ["cladding[2].walls"]
@@ -352,6 +374,12 @@ def test_two_tables_cannot_claim_one_place() -> None:
         ({"kind": "battens", "gap": "1 in", "batten": "1x2"}, "cladding[1].batten"),
         ({**STRIPS, "strips": 12, "batten": "1x6"}, "cladding[1].strips"),
         ({"kind": "battens", "board": "1x10", "sheet": "19/32 plywood"}, "cladding[1]"),
+        ({**RIPPED, "batten": "1x3"}, "cladding[1]"),
+        ({**RIPPED, "batten_strips": 40}, "cladding[1].batten_strips"),
+        (
+            {**RIPPED, "sheet": "19/32 plywood", "strips": 12, "batten_strips": 8},
+            "cladding[1].strips",
+        ),
         ({**SHIPLAP, "board": "1x3", "lap": "1 in"}, "cladding[1].lap"),
         ({**SHIPLAP, "corner": "2x2"}, "cladding[1].corner"),
         ({**SHIPLAP, "walls": ["left"], "from_left": "9 ft"}, "cladding[1].from_left"),

@@ -138,6 +138,7 @@ class Kind(StrEnum):
     UPRIGHT_BOARD = "upright board", Family.UPRIGHTS, SCRIBED
     STRIP = "siding strip", Family.UPRIGHTS, SHEET
     BATTEN = "batten", Family.BATTENS, BOARD
+    BATTEN_STRIP = "batten strip", Family.BATTENS, SHEET
     CORNER_BOARD = "corner board", Family.CORNER_BOARDS, BOARD
     JOINT_BOARD = "joint board", Family.SIDING, BOARD
     SILL_MEMBRANE = "sill membrane", Family.MEMBRANES, MEMBRANE

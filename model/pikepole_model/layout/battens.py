@@ -15,7 +15,7 @@ from pikepole_model.building.piece import Piece, sheeting, timber
 from pikepole_model.geometry.outline import LEAST_PIECE_MM, NO_AREA_MM2
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
 from pikepole_model.layout.cladding import upright
-from pikepole_model.plan.cladding import CladdingPlan, Patch, stretches, strip_mm
+from pikepole_model.plan.cladding import CladdingPlan, Patch, batten_size, stretches, strip_mm
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.wall_legs import storeys
 from pikepole_model.plan.wall_metal import DRIP_MM, flat_of
@@ -56,16 +56,21 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
     for (u0, u1), (v0, v1) in itertools.product(columns, heights):
         area = shapely.intersection(patch.area, box(u0, v0, u1, v1))
         yield from upright(patch.face, kind, source, area, BEHIND_MM, thick, patch.open)
-    batten = scene.lumber_stock(table.batten)
+    batten = batten_size(scene, table)
+    batten_kind, batten_source = (
+        (Kind.BATTEN_STRIP, sheeting(scene, table.batten_sheet))
+        if table.batten_sheet
+        else (Kind.BATTEN, timber(scene, table.batten))
+    )
     # A batten over the drip leg of a flashing would stand off the boards.
     ends = heights if flat_of(scene) else [(low, high)]
     heights = [
         run
         for v0, v1 in ends
-        for run in stretches(v0, v1 if v1 == high else v1 - OVER_DRIP_MM, batten.longest_mm, 0.0)
+        for run in stretches(v0, v1 if v1 == high else v1 - OVER_DRIP_MM, batten.longest, 0.0)
     ]
     seen = patch.area.difference(patch.taken)
-    half = batten.depth_mm / 2
+    half = batten.width / 2
     middles = [(u0 + u1) / 2 for (_, u0), (u1, _) in itertools.pairwise(columns)]
     # On boards narrower than a batten two of them meet in the middle.
     meeting = [-math.inf, *((a + b) / 2 for a, b in itertools.pairwise(middles)), math.inf]
@@ -79,11 +84,11 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
             area = shapely.intersection(seen, box(start, v0, end, v1))
             yield from upright(
                 patch.face,
-                Kind.BATTEN,
-                timber(scene, table.batten),
+                batten_kind,
+                batten_source,
                 area,
                 BEHIND_MM + thick,
-                batten.breadth_mm,
+                batten.thickness,
                 patch.open,
             )
 

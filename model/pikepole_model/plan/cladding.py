@@ -269,18 +269,17 @@ def thickest_mm(scene: Scene, tables: Iterable[Battens | Boards]) -> float:
 
     Its battens and corner boards counted; without any, what there is room for behind cladding.
     """
+    room = scene.lumber_stock("1x2").breadth_mm
     return BEHIND_MM + max(
-        (
-            facing_mm(scene, table)
-            + max(
-                scene.lumber_stock(stock).breadth_mm
-                for stock in (table.corner, getattr(table, "batten", table.corner), "1x2")
-                if stock
-            )
-            for table in tables
-        ),
+        (facing_mm(scene, table) + max(room, *_over_mm(scene, table)) for table in tables),
         default=0.0,
     )
+
+
+def _over_mm(scene: Scene, table: Battens | Boards) -> tuple[float, float]:
+    """Thickness of the corner boards and battens that lie over a cladding, 0 for none, mm."""
+    corner = scene.lumber_stock(table.corner).breadth_mm if table.corner else 0.0
+    return corner, batten_size(scene, table).thickness if isinstance(table, Battens) else 0.0
 
 
 def strip_mm(sheet: Sheet, strips: int, kerf: float) -> float:
@@ -292,6 +291,25 @@ def strip_mm(sheet: Sheet, strips: int, kerf: float) -> float:
         kerf: What the saw takes out between two, mm.
     """
     return (sheet.width_mm - (strips - 1) * kerf) / strips
+
+
+@dataclass(frozen=True, slots=True)
+class BattenSize:
+    """Width, thickness and greatest length of a cladding's battens, mm."""
+
+    width: float
+    thickness: float
+    longest: float
+
+
+def batten_size(scene: Scene, table: Battens) -> BattenSize:
+    """What the battens of a cladding are cut to: a section, or strips of a sheet."""
+    if table.batten_sheet is None:
+        stock = scene.lumber_stock(table.batten)
+        return BattenSize(stock.depth_mm, stock.breadth_mm, stock.longest_mm)
+    sheet = scene.sheet_stock(table.batten_sheet)
+    width = strip_mm(sheet, table.batten_strips, table.kerf)
+    return BattenSize(width, sheet.thickness_mm, sheet.length_mm)
 
 
 def u_of(table: Battens | Boards, face: WallFace) -> tuple[float, float]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pikepole_model.errors import KeyPath, Problem, either, leave_out, less, more, other, without
 from pikepole_model.geometry.outline import LEAST_PIECE_MM
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, overlap
-from pikepole_model.plan.cladding import CladdingPlan, strip_mm, u_of, v_of
+from pikepole_model.plan.cladding import CladdingPlan, batten_size, strip_mm, u_of, v_of
 from pikepole_model.plan.corners import past
 from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM, WallFace
 from pikepole_model.rules.ruler import Ruler
@@ -52,26 +52,32 @@ def cladding_problems(scene: Scene, faces: tuple[WallFace, ...], ruler: Ruler) -
 
 
 def _battens(scene: Scene, table: Battens, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
-    batten = scene.lumber_stock(table.batten)
-    if batten.depth_mm < table.gap + 2 * LEAST_COVER_MM - TOLERANCE_MM:
+    wide = batten_size(scene, table).width
+    ripped = table.batten_sheet is not None
+    narrower, wider = (
+        (more(*path, "batten_strips"), less(*path, "batten_strips"))
+        if ripped
+        else (less(*path, "batten"), more(*path, "batten"))
+    )
+    if wide < table.gap + 2 * LEAST_COVER_MM - TOLERANCE_MM:
         yield Problem.at(
-            (*path, "batten"),
-            f"is {ruler.at(batten.depth_mm)} wide and must cover a gap of {ruler.at(table.gap)} "
-            f"and {ruler.at(LEAST_COVER_MM)} of the board at each side",
+            wider.path,
+            f"makes battens {ruler.at(max(wide, 0.0))} wide, which must cover a gap of "
+            f"{ruler.at(table.gap)} and {ruler.at(LEAST_COVER_MM)} of the board at each side",
             "",
-            more(*path, "batten"),
+            wider,
             less(*path, "gap"),
         )
     if not table.sheet:
         return
     strip = strip_mm(scene.sheet_stock(table.sheet), table.strips, table.kerf)
-    if strip < batten.depth_mm:
+    if strip < wide:
         yield Problem.at(
             (*path, "strips"),
             f"makes them {ruler.at(max(strip, 0.0))} wide, less than the battens",
             "",
             less(*path, "strips"),
-            less(*path, "batten"),
+            narrower,
         )
 
 

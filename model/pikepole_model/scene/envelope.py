@@ -89,16 +89,19 @@ class Battens(Facing):
     board: LumberName = "1x10"
     sheet: SheetName | None = None  # ripped into strips, in place of boards
     strips: Annotated[int, Field(ge=1, le=12)] = 3  # to a sheet
-    kerf: Kerf = 3.175  # what the saw takes out between two strips
+    kerf: Kerf = 3.175  # what the saw takes out between two strips, of batten_sheet too
     gap: Gap = 12.7  # between boards, for their swelling: common practice, no source
     batten: LumberName = "1x3"
+    batten_sheet: SheetName | None = None  # ripped into battens, in place of a section
+    batten_strips: Annotated[int, Field(ge=1, le=40)] = 16  # to a sheet
     start: Literal["left", "right", "centre"] = "left"  # where a whole board stands
 
     @model_validator(mode="before")
     @classmethod
     def _boards_or_strips(cls, data: Any) -> Any:
-        if isinstance(data, dict) and "board" in data and "sheet" in data:
-            refuse("gives both board and sheet", "leave one of them out")
+        for board, sheet in (("board", "sheet"), ("batten", "batten_sheet")):
+            if isinstance(data, dict) and board in data and sheet in data:
+                refuse(f"gives both {board} and {sheet}", "leave one of them out")
         return data
 
 
