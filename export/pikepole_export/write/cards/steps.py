@@ -141,7 +141,7 @@ def _offsets_mm(tasks: Sequence[HandTask], stands: Sequence[float]) -> list[floa
         if then is None or then.at_mm != task.at_mm:
             further = 0.0
         match task.onto:
-            case None | Rest.PLACE | Rest.SEAT:
+            case None | Rest.PLACE | Rest.SEAT | Rest.TRESTLES:
                 found.append(0.0)
             case Rest.PLATFORM | Rest.BLOCK:
                 found.append(further)
