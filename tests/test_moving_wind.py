@@ -1,4 +1,4 @@
-"""The wind in which a building is set down, worked out by hand.
+"""The wind in which a building is set down, worked out by hand, and what else is told on the way.
 
 Sources: velocity pressure 0.613 v2 (ASCE 7-16, equation 26.10-1); 0.8 on the windward wall and 0.5
 off the other (figure 27.3-1, from memory); 20 mph as trade articles on cranes have it; 35 mph gusts
@@ -15,8 +15,11 @@ from hypothesis import strategies as st
 
 from blocks import lumber
 from draws import draws
+from pikepole_export.derive.moving.plan import plan_moves
 from pikepole_export.derive.moving.tipping import move_wind, tipping_gust_m_s
 from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
+from test_moving_against import plan_of as honey_plan
 from test_moving_statics import GRAVITY, LOW, plan_of, standing
 
 MPH = 0.44704
@@ -60,3 +63,31 @@ def test_what_holds_more_tips_in_no_weaker_gust(
 
     assert gust(holds + more) >= gust(holds)
     assert gust(-1.0) == 0.0
+
+
+def test_footings_beside_its_bed_are_told(honey_house: Building) -> None:
+    # The bay has a post in each wall line; its footings stand 3 in over the ground where a scene
+    # does not say.
+    plan = plan_moves(honey_house).plan
+    assert plan
+    told = [one for one in plan.conduct.down if "footing" in one.text]
+    assert [one.count for one in told] == [2]
+    assert '3"' in told[0].text
+
+
+def test_cribbing_is_counted_for_four_corners(honey_house: Building) -> None:
+    # Two pieces to a layer of a box crib, at each of the four corners.
+    plan = plan_moves(honey_house).plan
+    assert plan
+    assert plan.on_jacks.cribs
+    told = [one for one in plan.conduct.raising if "cribbing" in one.text and one.count]
+    assert [one.count for one in told] == [2 * 4 * plan.on_jacks.cribs.layers]
+
+
+@pytest.mark.parametrize(("spacing", "asked"), [("68 in", False), ("69 in", True)])
+def test_forks_wider_than_a_carriage_are_told(
+    honey_house: Building, spacing: str, asked: bool
+) -> None:
+    # Forks of 4 in: 72 in from out to out, and 73. Common practice, no source.
+    plan = honey_plan(honey_house, fork="9 ft 6 in", fork_spacing=spacing)
+    assert any("carriage that takes" in one.text for one in plan.conduct.there) is asked

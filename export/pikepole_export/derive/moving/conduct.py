@@ -298,6 +298,16 @@ def _down(
 ) -> Iterator[Preparation]:
     units = building.scene.units
     yield _practice("Have the bed level and marked at its four corners before it comes.")
+    footings = [part for part in moved.staying if part.kind is Kind.FOOTING]
+    if footings:
+        top = format_length(max(part.bounds_mm[1][2] for part in footings), units)
+        yield Preparation(
+            f"Mark {plural(len(footings), 'footing')} beside it, which stand up {top}: no wheel "
+            "and nothing that is carried goes over them.",
+            tuple(part.name for part in footings),
+            FROM_MODEL,
+            count=len(footings),
+        )
     if jacks.cribs is not None:
         yield Preparation(
             f"Take it on four cribs, draw out what carried it, and bring it down "
