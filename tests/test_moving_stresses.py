@@ -7,17 +7,21 @@ and 4D. All from memory but where a published example is named.
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from blocks import lumber
 from draws import draws
 from pikepole_export.derive.moving.design_values import Stress, wood_values
 from pikepole_export.derive.moving.rollers import on_pipe_mm, pipe_for_mm
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew, Jack
+from pikepole_model.units import parse_length
 from test_moving_against import PIPES, at, figure, keys, rolled
 from test_moving_against import plan_of as honey_plan
 from test_moving_statics import GRAVITY, PSI, SKID_KG, TRAILER, plan_of, standing
@@ -123,6 +127,35 @@ def test_what_is_crushed_is_told_how_broad_it_has_to_lie(honey_house: Building) 
     assert "be crushed past" in problem.wrong
     mended = {**thin, "diameter": figure(problem)}
     assert keys(rolled(honey_house, pipes=mended)) == []
+
+
+def test_forks_and_blocks_that_crush_are_told_how_broad_they_have_to_be() -> None:
+    # 10.5 t on three skids: the middle one has half of what lies between the others' middles, so
+    # that of 1 m, 5 t, less what hangs out past these, 250 kg at each end 25 mm past, and 40 kg of
+    # its own. On forks 50 broad, half of it on each, with 1.4 for jerks: 425 psi ask for so much.
+    stack = lumber("stack", Kind.STUD, (0, 0, 200), (4000, 2100, 2700))
+    plan = plan_of(standing(stack, fork_width="50 mm"))
+    middle_kg = 4.0 * 1.0 * 2.5 * 500 - 2 * 250 * 25 / 1000 + SKID_KG
+    assert plan.on_forks
+    assert plan.on_forks.frame.members[1].carries.high_kg == pytest.approx(middle_kg)
+    needed_mm = 1.4 * middle_kg / 2 * GRAVITY / (425 * PSI * 100)
+    problem = at(plan, "move.fork_width")
+    assert problem.wrong.startswith("lets skid 2 be crushed")
+    told = re.fullmatch(r"give at least (\d+ mm)", problem.mend)
+    assert told
+    assert parse_length(told[1]) == pytest.approx(needed_mm, abs=1.0)
+    assert "move.fork_width" not in keys(plan_of(standing(stack, fork_width=told[1])))
+    # On blocks of 45 mm; one jack has all of an end where it rocks: half of 10,620 kg, 1.2 for
+    # jerks, on a skid of 100.
+    words = {"kind": "jack", "rating": "20 t", "stroke": "300 mm"}
+    jack = Jack.model_validate({**words, "layer": "45 mm"})
+    raised = plan_of(standing(stack, way="jacks", crew=Crew(gear=(jack,))))
+    needed_mm = 1.2 * (10500 + 3 * SKID_KG) / 2 * GRAVITY / (425 * PSI * 100)
+    told = re.fullmatch(r"give at least (\d+ mm)", at(raised, "crew.gear[1].layer").mend)
+    assert told
+    assert parse_length(told[1]) == pytest.approx(needed_mm, abs=1.0)
+    broad = Crew(gear=(Jack.model_validate({**words, "layer": told[1]}),))
+    assert "crew.gear[1].layer" not in keys(plan_of(standing(stack, way="jacks", crew=broad)))
 
 
 @draws(10)
