@@ -16,6 +16,8 @@ from hypothesis import strategies as st
 
 from conftest import SCENES
 from draws import draws
+from pikepole_export.derive.lifting.cautions import cautions_of
+from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.derive.moving.plan import MovePlan
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
@@ -130,3 +132,12 @@ def test_a_harder_way_never_asks_for_a_weaker_winch(
         return drawn(friction=mu, rise=f"{deg} deg").on_rollers.winch_kg
 
     assert asks(friction + more, rise + steeper) >= asks(friction, rise) * (1 - 1e-9)
+
+
+def test_a_carrying_beam_is_told_what_it_goes_on(honey_house: Building) -> None:
+    # Two of 4x8, 9 ft 6 in, after all else of the stage, where they would lie in the way.
+    plan = lift_plan(honey_house)
+    (lift,) = (one for one in plan.lifts if one.item.kind is Kind.CARRYING_BEAM)
+    assert lift.item.times == 2
+    assert any("brake set" in text for text in cautions_of(lift, "imperial"))
+    assert plan.calendar.order[lift.item.stage][-1] == lift.number

@@ -25,6 +25,7 @@ from pikepole_export.derive.lifting.rocking import Rocking
 from pikepole_export.derive.lifting.techniques import Rig
 from pikepole_export.derive.lifting.tripod import Tripod
 from pikepole_export.derive.lifting.wind import Attitude
+from pikepole_model.building.kinds import Kind
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
     STANDARD_GRAVITY_M_S2,
@@ -306,6 +307,8 @@ def _spliced(lift: Lift, units: Units) -> Iterator[str]:
 def _while_fixed(lift: Lift, units: Units) -> Iterator[str]:
     """How it is held until its fixings are in."""
     item = lift.item
+    if item.kind is Kind.CARRYING_BEAM:
+        yield "It goes on forks on the ground, brake set, or on wedged pipes: block it, strap it."
     match item.handling:
         case Handling.SHEET:
             if item.whole.is_on_edge:
