@@ -8,6 +8,7 @@ at a mean of 23 mph (NFRC guidance, as quoted).
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -19,10 +20,12 @@ from pikepole_export.derive.moving.plan import plan_moves
 from pikepole_export.derive.moving.tipping import move_wind, tipping_gust_m_s
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
+from test_moving_against import ROLLED
 from test_moving_against import plan_of as honey_plan
 from test_moving_statics import GRAVITY, LOW, plan_of, standing
 
 MPH = 0.44704
+FORKS: dict[str, Any] = {"fork": "9 ft 6 in", "fork_spacing": "5 ft 6 in"}
 
 
 def test_the_gust_that_tips_a_tall_rack() -> None:
@@ -89,5 +92,11 @@ def test_forks_wider_than_a_carriage_are_told(
     honey_house: Building, spacing: str, asked: bool
 ) -> None:
     # Forks of 4 in: 72 in from out to out, and 73. Common practice, no source.
-    plan = honey_plan(honey_house, fork="9 ft 6 in", fork_spacing=spacing)
+    plan = honey_plan(honey_house, **{**FORKS, "fork_spacing": spacing})
     assert any("carriage that takes" in one.text for one in plan.conduct.there) is asked
+
+
+def test_the_truck_of_the_move_is_booked_beside_the_visits(honey_house: Building) -> None:
+    for words, asked in ((FORKS, True), (ROLLED, False)):
+        plan = honey_plan(honey_house, **words)
+        assert any("Book the truck" in one.text for one in plan.first) is asked

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.moving.structure import SIDES, MovedStructure, SideAxes
@@ -86,11 +87,29 @@ def preparations(
         way: On what it goes.
     """
     return (
+        *_book(way),
         *_undo(building, moved),
         *_ground(building, moved, side, way),
         *_brace(building, moved),
         *_fill(building, moved),
         *_empty(moved),
+    )
+
+
+def _book(way: Way) -> Iterator[Preparation]:
+    match way:
+        case "forks":
+            what = "the truck with its driver"
+        case "trailer":
+            what = "the trailer, with a driver and what draws it,"
+        case "rollers" | "jacks":
+            return
+        case _:
+            assert_never(way)
+    yield Preparation(
+        f"Book {what} for the day of the move: the visits of helpers and machines leave it out.",
+        (),
+        PRACTICE,
     )
 
 
