@@ -92,7 +92,8 @@ def test_forks_wider_than_a_carriage_are_told(
     honey_house: Building, spacing: str, asked: bool
 ) -> None:
     # Forks of 4 in: 72 in from out to out, and 73. Common practice, no source.
-    plan = honey_plan(honey_house, **{**FORKS, "fork_spacing": spacing})
+    words: dict[str, Any] = {**FORKS, "fork_spacing": spacing}
+    plan = honey_plan(honey_house, **words)
     assert any("carriage that takes" in one.text for one in plan.conduct.there) is asked
 
 
