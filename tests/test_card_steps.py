@@ -92,10 +92,12 @@ def test_people_stand_where_the_plan_says_and_hands_are_at_its_heights(name: str
             hands = np.array([mark.at for mark in panel.marks if mark.symbol == Symbol.HAND])
             assert len(hands) == lift.people
             if lift.item.handling in (Handling.STICK, Handling.BEAM):
-                # People along a piece that slopes have their hands at it; half-way between them
-                # they are at the plan's height, a hand's breadth more or less.
+                # Half-way between the outer ones, a hand's breadth more or less; an end on its
+                # seat is held further in, lower by as much as the piece slopes down to the other.
                 middle = (hands[:, 2].min() + hands[:, 2].max()) / 2
-                assert middle == pytest.approx(task.floor_mm + task.to_mm, abs=100.0)
+                slopes = float(np.ptp(panel.loads[1][:, 2])) if task.onto is Rest.SEAT else 0.0
+                off = middle - (task.floor_mm + task.to_mm)
+                assert -100.0 - 0.2 * slopes <= off <= 100.0, card_name(lift)
 
 
 def written_on(page: Page, number: int) -> str:
