@@ -16,7 +16,7 @@ from pikepole_export.derive.lifting.cautions import (
 )
 from pikepole_export.derive.lifting.falls import FALL_MM, SCAFFOLD_FALL_MM
 from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
-from pikepole_export.derive.lifting.items import BuiltUp
+from pikepole_export.derive.lifting.items import BuiltUp, Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.methods import LoadGroup, Method, load_groups
