@@ -32,6 +32,7 @@ INSET_SHARE = 0.03  # of a sheet's edge, at either end of it
 # Hands so far over the edge of a wall hold the end of a lever.
 LEVERED_MM = 200.0
 
+INSIDE_MM = 300.0  # further from a window or a leaf than those outside
 LEVER_MM = 150.0  # from the edge to the hands, level
 
 UP: Points = np.array([0.0, 0.0, 1.0])
@@ -150,6 +151,8 @@ def _at_a_panel(
     found = _team(assessed, holds, ways, step.stand_mm, along)
     if people < 3 or not fits:
         return found
+    # Bent to it, with the piece between them and the opening.
+    found.feet[-1] -= step.away * INSIDE_MM
     found.feet[-1][2] = floor(found.feet[-1])
     return replace(found, inside=True)
 
