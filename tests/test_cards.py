@@ -21,6 +21,7 @@ from PIL import Image
 
 from carded_pages import NAMES, built, pages
 from pikepole_export.derive.lifting.cautions import balance_angle_text, cautions_of, stop_wind_text
+from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machine_kinds import MachineKind, MachineTeam
 from pikepole_export.derive.lifting.machines import Machine
@@ -108,14 +109,19 @@ def test_the_same_plan_gives_the_same_bytes(folder: Path, tmp_path: Path) -> Non
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_a_lift_of_one_with_bare_hands_has_no_card(name: str) -> None:
+def test_a_lift_of_one_with_bare_hands_has_no_card_but_every_wall_has(name: str) -> None:
     _, plan = built(name)
-    alone = [lift for lift in plan.lifts if lift.people == 1 and lift.machine is None]
-    assert len(carded(plan)) == len(plan.lifts) - len(alone)
+    alone = {lift.number for lift in plan.lifts if lift.people == 1 and lift.machine is None}
+    walls = [lift for lift in plan.lifts if lift.item.handling == Handling.WALL]
     assert alone
-    names = [card_name(lift) for lift in carded(plan)]
+    assert len(walls) == 4
+    shown = carded(plan)
+    assert {lift.number for lift in shown} == {
+        lift.number for lift in plan.lifts if lift.number not in alone or lift in walls
+    }
+    names = [card_name(lift) for lift in shown]
     assert len(set(names)) == len(names)
-    for lift, file in zip(carded(plan), names, strict=True):
+    for lift, file in zip(shown, names, strict=True):
         assert re.fullmatch(rf"{lift.number:02}-[a-z0-9-]+\.png", file)
 
 

@@ -180,7 +180,7 @@ def methods(item: Item, setup: HandSetup, most_people: int = MOST_PEOPLE) -> tup
         setup: What there is to raise it with.
         most_people: How many can be there, up to MOST_PEOPLE.
     """
-    several = (split for split in Split if _loads(item, split))
+    several = (split for split in Split if loads_of(item, split))
     return (
         *_whole(item, setup, most_people),
         *(one for split in several for one in _several(split, item, setup, most_people)),
@@ -190,7 +190,7 @@ def methods(item: Item, setup: HandSetup, most_people: int = MOST_PEOPLE) -> tup
 def load_groups(item: Item, split: Split) -> tuple[LoadGroup, ...]:
     """What an item is taken apart into, kind by kind; empty where it goes up whole."""
     piles: dict[Kind | BuiltUp, list[Mass]] = defaultdict(list)
-    for load in _loads(item, split):
+    for load in loads_of(item, split):
         kind = load.parts[0].kind if len(load.parts) == 1 else BuiltUp.FRAME
         piles[kind].append(load.mass)
     return tuple(
@@ -199,7 +199,7 @@ def load_groups(item: Item, split: Split) -> tuple[LoadGroup, ...]:
     )
 
 
-def _loads(item: Item, split: Split) -> tuple[Load, ...]:
+def loads_of(item: Item, split: Split) -> tuple[Load, ...]:
     """What goes up one after the other; nothing where it goes up whole or cannot go up so."""
     is_wall = item.handling == Handling.WALL
     match split:
@@ -243,7 +243,7 @@ def _several(split: Split, item: Item, setup: HandSetup, most_people: int) -> It
     Once without putting up anything, and with posts or cribs where all of them go up so.
     """
     found: list[list[Method]] = []
-    loads = _loads(item, split)
+    loads = loads_of(item, split)
     names = tuple(load.name for load in loads)  # all of them count for how long it goes on
     # The studs of a wall are one and the same to those who lift them.
     for load in {_as_lifted(load): load for load in reversed(loads)}.values():

@@ -108,7 +108,7 @@ def by_hand(
         share = on_one(assessed, units)
         found = Figures(
             head=share if is_one else f"{share} on one",
-            near=assessed.task.motion in (Motion.END, Motion.ROCKED),
+            near=assessed.task.motion is Motion.END,
         )
         found.lay(load, (step.before, step.after))
         found.solids[0].extend(

@@ -19,6 +19,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.files.whole import slug
@@ -82,8 +83,12 @@ def start_cards(
 
 
 def carded(plan: LiftPlan) -> list[Lift]:
-    """The lifts that have a card: all but those of one person with bare hands."""
-    return [lift for lift in plan.lifts if lift.people > 1 or lift.machine is not None]
+    """The lifts that have a card: every wall, and all but those of one person with bare hands."""
+    return [
+        lift
+        for lift in plan.lifts
+        if lift.people > 1 or lift.machine is not None or lift.item.handling == Handling.WALL
+    ]
 
 
 def card_name(lift: Lift) -> str:

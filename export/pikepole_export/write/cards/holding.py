@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pikepole_export.derive.lifting.grips import GRIP_SHARE, half_depth_mm
-from pikepole_export.derive.lifting.hand_tasks import Motion, TaskAssessment
+from pikepole_export.derive.lifting.hand_tasks import Motion, Rest, TaskAssessment
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.poses import Pose, level_along
@@ -32,7 +32,8 @@ INSET_SHARE = 0.03  # of a sheet's edge, at either end of it
 # Hands so far over the edge of a wall hold the end of a lever.
 LEVERED_MM = 200.0
 
-LEVER_MM = 500.0  # from the edge to the hands, level
+INSIDE_MM = 300.0  # further from a window or a leaf than those outside
+LEVER_MM = 150.0  # from the edge to the hands, level
 
 UP: Points = np.array([0.0, 0.0, 1.0])
 LEVEL: Points = np.array([1.0, 1.0, 0.0])
@@ -150,6 +151,8 @@ def _at_a_panel(
     found = _team(assessed, holds, ways, step.stand_mm, along)
     if people < 3 or not fits:
         return found
+    # Bent to it, with the piece between them and the opening.
+    found.feet[-1] -= step.away * INSIDE_MM
     found.feet[-1][2] = floor(found.feet[-1])
     return replace(found, inside=True)
 
@@ -199,6 +202,8 @@ def _at_a_frame(load: Load, assessed: TaskAssessment, step: StepPose) -> Team:
     room = (last - first) * (1 - 2 * GRIP_SHARE)
     shares = [0.5] if people == 1 else np.linspace(0.0, 1.0, people)
     places = [first + (last - first) * GRIP_SHARE + room * float(share) for share in shares]
+    if task.onto is Rest.TRESTLES:  # one end of it
+        places = [first + HAND_MM + APART_MM * number for number in range(people)]
     falls = -step.after.outward
     middle = np.array(load.centre_mm) - along * float(np.array(load.centre_mm) @ along)
     face = middle * LEVEL + falls * load.size_mm[2] / 2

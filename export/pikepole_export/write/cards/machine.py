@@ -95,6 +95,9 @@ def by_machine(
                     share = 0.0 if machine.count == 1 else 2 * side / (machine.count - 1) - 1
                     top = centre * [1, 1, 0] + along * reach * share + UP * load.top_mm
                     at = poses[0].apply(np.array([top]))[0]
+                    foot = at * [1, 1, 0] + UP * floor(at)
+                    pole = foot + UP * (load.top_mm - load.low_mm)
+                    found.solids[0].append(bar(foot, pole, JACK_MM / 2, GEAR))
                     said = (f"{told} each",) if side == 0 else ()
                     found.marks.append(Mark(Symbol.LIFT, at, UP, said))
                     found.marks.append(Mark(Symbol.HAND, at))

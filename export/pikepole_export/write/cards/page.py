@@ -41,6 +41,7 @@ Place: TypeAlias = Callable[[Points], Points]  # (n, 3) of the building to (n, 2
 
 LABEL_PX = 24
 KEY_PX = 24
+LABEL_ROOM_PX = 34  # round a label in its picture
 NUMBER_PX = 34  # of a step's number
 # The labels of these first, where they fit best; the others where there is room left.
 FIRST = (
@@ -143,7 +144,7 @@ def _rooms(scene: CardScene, view: Box) -> list[Box]:
         smallest = min(
             _fit(scene, panel, room)[0] for panel, room in zip(scene.panels, found, strict=True)
         )
-        if not best or (smallest > largest and wide > widest + 2 * GAP_PX):
+        if not best or (smallest > largest and wide > widest + LABEL_ROOM_PX):
             best, largest = found, smallest
     return best
 

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load, load_of
+from pikepole_export.derive.lifting.methods import loads_of
 from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.lifting.poses import (
     Footprint,
@@ -207,13 +208,16 @@ def _standing(building: Building, plan: LiftPlan, lift: Lift, load: Load) -> lis
             break
         item = by_number[number]
         done |= {part.name for part in item.whole.parts} | set(item.same)
-    for piece in lift.item.pieces:
-        if piece.name == load.name:
-            break
-        if not lift.machine:
-            done |= {part.name for part in piece.parts}
+    before: list[Part] = []
+    if not lift.machine:
+        # What goes up after its frame is not there yet.
+        for piece in loads_of(lift.item, lift.chosen.split):
+            if piece.name == load.name:
+                break
+            before += piece.parts
     stage = next(stage for stage in building.stages if stage.number == lift.item.stage)
-    return [part for part in stage.parts if part.name in done - own]
+    names = done - own - {part.name for part in before}
+    return [*(part for part in stage.parts if part.name in names), *before]
 
 
 def _braces(lift: Lift, load: Load, footprint: Footprint, floor: Heights) -> list[Solid]:

@@ -171,15 +171,16 @@ def _waits(
     wanted = clear_mm + WAITS_BEHIND_MM if _rests(first) else 0.0
     off = float((centre - np.array(load.centre_mm)) @ away)
     if load.low_mm < item.floor_mm + method.rest_height_mm:
-        pose = _moved(pose, -away * LET_DOWN_MM)  # what is let down waits beside its place
+        pose = _moved(pose, -pose.outward * LET_DOWN_MM)  # what is let down waits beside its place
     if abs(first.base_mm - floor(centre)) < 1.0:
         return _moved(pose, away * max(wanted - off, 0.0))
     level = np.array([1.0, 1.0, 0.0])
-    ends = pose.apply(np.array(load.ends_mm))
+    first_end, last_end = pose.apply(np.array(load.ends_mm))
+    held = [first_end + (last_end - first_end) * share for share in (GRIP_SHARE, 1 - GRIP_SHARE)]
     home = (np.array(load.centre_mm) - centre) * level
     for out in np.arange(max(wanted, 2 * LOOK_MM), 0.0, -STEP_MM):
         shift = home + away * out
-        if all(abs(floor(end + shift) - first.base_mm) < 1.0 for end in (*ends, centre)):
+        if all(abs(floor(end + shift) - first.base_mm) < 1.0 for end in held):
             return _moved(pose, shift)
     return pose
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pikepole_export.derive.lifting.grips import GRIP_SHARE, half_depth_mm
-from pikepole_export.derive.lifting.hand_tasks import Motion, Rest
+from pikepole_export.derive.lifting.hand_tasks import HandTask, Motion, Rest
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.methods import Method
@@ -121,32 +121,67 @@ def supports(
             way = _along(load)
             solids += ledge_posts(at, way, tops_mm, floor(at))
             if end == held_end(load, task) and task.onto is Rest.LEDGE:
-                said = f"ledge {height(task.to_mm, units)}"
+                said = (f"ledge {height(task.to_mm, units)}",)
+                if task.is_on_platform:
+                    said = (*said, "over the platform")
                 top = at * LEVEL + UP * (task.floor_mm + task.to_mm)
-                marks.append(Mark(Symbol.NOTE, top, None, (said,)))
+                marks.append(Mark(Symbol.NOTE, top, None, said))
     if method.rocking is not None:
         # As high as the end comes to rest, not as hands bring it.
         pose = steps[number].after
-        centre = pose.apply(np.array([load.centre_mm]))[0]
+        centre = np.array(load.centre_mm) + steps[number].away * BESIDE_PLACE_MM
         along = level_along(load, pose)
         for side in (-1, 1):
             at = centre + along * side * method.rocking.apart_mm / 2
-            at = at * LEVEL + UP * (_height_at(load, pose, at) - half_depth_mm(load))
+            top = UP * (_height_at(load, pose, at) - half_depth_mm(load))
+            at = at * LEVEL + top
             solids += crib(at, along, method.rocking.base_mm, floor(at))
             if side == 1:
                 said = ("two cribs", f"{height(method.rocking.apart_mm, units)} apart")
                 marks.append(Mark(Symbol.NOTE, at, None, said))
-    if task.motion is Motion.TILTED and task.pushed and number == 0:
-        points = steps[number].after.apply(load.vertices_mm)
-        along = level_along(load, steps[number].after)
-        inward = -steps[number].after.outward
-        edge = points[points @ inward > float((points @ inward).max()) - BLOCK_MM]
-        for at in (edge[int(np.argmin(edge @ along))], edge[int(np.argmax(edge @ along))]):
-            foot = at * LEVEL + UP * floor(at)
-            top = foot + UP * BLOCKED_MM
-            solids.append(bar(foot, top, BLOCK_MM, GEAR))
-        marks.append(Mark(Symbol.NOTE, top, None, (f"block {height(BLOCKED_MM, units)}",)))
+    if load.is_upright or task.motion is not Motion.TILTED:
+        return solids, marks
+    tasks = [one.task for one in method.assessments]
+    for tilted, pose in (
+        (tasks[number - 1] if number else None, steps[number].before),
+        (task, steps[number].after),
+    ):
+        if tilted is None or (tilted.onto is not Rest.TRESTLES and not _is_blocked(tasks, tilted)):
+            continue
+        found, top = _under_edge(load, pose, floor, on_trestles=tilted.onto is Rest.TRESTLES)
+        solids += found
+        if tilted is task:
+            what = "trestle" if tilted.onto is Rest.TRESTLES else "block"
+            tall = tilted.to_mm if tilted.onto is Rest.TRESTLES else BLOCKED_MM
+            marks.append(Mark(Symbol.NOTE, top, None, (f"{what} {height(tall, units)}",)))
     return solids, marks
+
+
+def _is_blocked(tasks: Sequence[HandTask], task: HandTask) -> bool:
+    """Whether a wall is levered onto blocks in a task: the first of those of tilting it up."""
+    return task is tasks[0] and task.pushed
+
+
+def _under_edge(
+    load: Load, pose: Pose, floor: Heights, *, on_trestles: bool
+) -> tuple[list[Solid], Points]:
+    """Blocks or trestles under both ends of the edge by which a wall is raised."""
+    points = pose.apply(load.vertices_mm)
+    along = level_along(load, pose)
+    depth = points @ -pose.outward
+    edge = points[depth > float(depth.max()) - BLOCK_MM]
+    low = float(edge[:, 2].min())
+    solids: list[Solid] = []
+    top = edge[0]
+    for number in (int(np.argmin(edge @ along)), int(np.argmax(edge @ along))):
+        foot = edge[number] * LEVEL + UP * floor(edge[number])
+        top = edge[number] * LEVEL + UP * low
+        solids.append(
+            trestle(top, along, float(foot[2]), GEAR)
+            if on_trestles
+            else bar(foot, top, BLOCK_MM, GEAR)
+        )
+    return solids, top
 
 
 def _bearers(

@@ -137,8 +137,10 @@ def _block(
     for text in _wrapped(block.head, size, True, room):
         lines.append(text_box(text, left, top, size, bold=True))
         top += size * LINE
+    # As wide as the largest number, and a little.
+    last = font_of(size).getlength(str(len(block.items)))
+    indent = last + size * 0.6 if block.numbered else 0.0
     for number, item in enumerate(block.items, start=1):
-        indent = size * 1.2 if block.numbered else 0.0
         if block.numbered:
             lines.append(text_box(f"{number}", left, top, size))
         for text in _wrapped(item, size, False, room - indent):

@@ -34,6 +34,8 @@ from pikepole_model.units import (
     unit_symbol,
 )
 
+MOST_KINDS = 3  # of pieces that are told one by one
+
 JOINT = "\u00a0"  # a space at which no line ends
 
 # A number and the unit after it.
@@ -198,6 +200,8 @@ def _several(groups: Sequence[LoadGroup], units: Units) -> str:
     """How many of what, and how heavy the heaviest is; what comes after a frame is said in one."""
     frames = [one for one in groups if one.kind is BuiltUp.FRAME]
     later = [one for one in groups if one.kind is not BuiltUp.FRAME]
+    if not frames and len(later) > MOST_KINDS:
+        return _alike("piece", later, units)
     if not frames or len(later) < 2:
         return ", ".join(_alike(one.kind, [one], units) for one in groups)
     first = ", ".join(_alike(one.kind, [one], units) for one in frames)
