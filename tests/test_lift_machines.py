@@ -93,6 +93,7 @@ def test_a_wall_on_a_deck_is_braced_like_one_on_the_ground() -> None:
                 handling=Handling.WALL,
             ),
             {},
+            on_frame=True,
         )
         for z in (0.0, 3000.0)
     )
@@ -105,7 +106,7 @@ def test_a_wall_on_a_deck_is_braced_like_one_on_the_ground() -> None:
 def test_braces_stand_at_both_ends_and_no_further_apart_than_8_ft(long_mm: int, count: int) -> None:
     # 2.4 m: common practice, no source.
     slab = block("wall", (2300, long_mm, 89), 160, slope_deg=90)
-    found = braces(item_of(slab, handling=Handling.WALL), {})
+    found = braces(item_of(slab, handling=Handling.WALL), {}, on_frame=True)
     assert found
     assert found.braces == count
 

@@ -24,13 +24,14 @@ guideline. Every mass is the high one.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import combinations
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.approach import Site, site_of
-from pikepole_export.derive.lifting.bracing import braces, landings
+from pikepole_export.derive.lifting.bracing import Bracing, braces, landings
 from pikepole_export.derive.lifting.carrying import StageCarrying, carrying
 from pikepole_export.derive.lifting.cautions import cautions
 from pikepole_export.derive.lifting.hand_lift import Grade
@@ -48,6 +49,7 @@ from pikepole_export.derive.lifting.rests import BEARERS_MM, HandSetup
 from pikepole_export.derive.lifting.schedule import Calendar, plan_days
 from pikepole_export.derive.lifting.techniques import Rig
 from pikepole_export.derive.lifting.wind_limits import wind_of
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.building.weighing import weighed_texts
 from pikepole_model.scene.crew import Crew, Platform, Trestles
@@ -129,11 +131,11 @@ def lift_plan(building: Building) -> LiftPlan:
     setup = hand_setup(crew)
     names = {stage.number: stage.name for stage in building.stages}
     found = items(building)
-    lands = landings(building, found)
+    braced = _braced(building, found)
     sites = {stage.number: site_of(building, stage.number) for stage in building.stages}
     planned = _merged(
         [
-            _planned(item, names[item.stage], crew, setup, units, lands, sites[item.stage])
+            _planned(item, names[item.stage], crew, setup, units, braced, sites[item.stage])
             for item in found
         ]
     )
@@ -178,10 +180,16 @@ def single_lift(building: Building, part: Part) -> Lift | None:
     item = single_item(building, part)
     if item is None:
         return None
-    lands = landings(building, items(building)) if item.handling.stands_up else {}
+    braced = _braced(building, items(building) if item.handling.stands_up else ())
     setup, units = hand_setup(crew), building.scene.units
     site = site_of(building, part.stage)
-    return _planned(item, names[part.stage], crew, setup, units, lands, site)
+    return _planned(item, names[part.stage], crew, setup, units, braced, site)
+
+
+def _braced(building: Building, found: Iterable[Item]) -> Callable[[Item], Bracing | None]:
+    """How the walls and posts of a building are braced."""
+    on_frame = any(part.kind is Kind.FLOOR_SHEET for part in building.parts)
+    return partial(braces, lands=landings(building, found), on_frame=on_frame)
 
 
 def people_at_likely(building: Building, lift: Lift) -> int | None:
@@ -249,7 +257,7 @@ def _planned(
     crew: Crew,
     setup: HandSetup,
     units: Units,
-    lands: Mapping[str, float],
+    braced: Callable[[Item], Bracing | None],
     site: Site,
 ) -> Lift:
     methods_considered, able = methods(item, setup), machines(item, crew, site)
@@ -275,7 +283,7 @@ def _planned(
             platform_mm=max(platforms, default=None),
             step_mm=platforms[0] if len(platforms) > 1 else None,
             wind=wind_of(item, method, machine, min(people, MOST_PEOPLE), setup.lifter),
-            bracing=braces(item, lands),
+            bracing=braced(item),
         )
 
     others = _others(item, choice, methods_considered, able, crew)
