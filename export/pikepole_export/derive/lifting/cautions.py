@@ -164,8 +164,9 @@ def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
     if tilt is not None and by_hand:
         is_wall = lift.item.handling == Handling.WALL
         stops = "Toe blocks or straps keep" if is_wall else "A block keeps"
+        foot_n = lift.machine.foot_n if lift.machine else tilt.foot_n
         yield (
-            f"{stops} its foot from sliding: {force_as_mass(tilt.foot_n, units)}. Nail braces to "
+            f"{stops} its foot from sliding: {force_as_mass(foot_n, units)}. Nail braces to "
             "its top first. Nobody stands where it would fall."
         )
         if tilt.hold_back_n > 0:
@@ -254,7 +255,11 @@ def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
         case MachineKind.JACK:
             yield "Crib as you go, never put a hand between load and cribbing, one end at a time."
         case MachineKind.WALL_JACK:
-            pass
+            each = force_as_mass(machine.foot_n / machine.count, units)
+            yield (
+                "A cleat nailed to the floor where its top plate lies keeps each jack's foot from "
+                f"sliding: {each}. Wind all together, and keep it level."
+            )
         case _:
             assert_never(machine.kind)
 
