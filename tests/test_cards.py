@@ -344,6 +344,7 @@ def test_every_number_on_a_card_is_in_its_record(name: str, tmp_path: Path) -> N
             *(method["load"]["name"] for method in record["ways"]),
             "ASME B30.9",
             "HSE INDG143",
+            "NAVEDTRA 14251",
             "29 CFR 1910.269(x)",
             "29 CFR 1926.501(b)(1)",
             "2x4",

@@ -46,8 +46,8 @@ def post(high_mm: float = 2400.0) -> Item:
     )
 
 
-def braced(item: Item, lands_n: float = 0.0) -> Bracing:
-    found = braces(item, {item.name: lands_n})
+def braced(item: Item, lands_n: float = 0.0, *, on_frame: bool = True) -> Bracing:
+    found = braces(item, {item.name: lands_n}, on_frame=on_frame)
     assert found
     return found
 
@@ -104,6 +104,18 @@ def test_nails_hold_what_comes_along_a_brace(
     assert last - first <= (found.braces - 1) * 2400 + 1e-6
     assert found.length_mm <= 75 * 38.1 + 1e-6
     assert found.fixed_at_mm == pytest.approx(found.length_mm * cos(radians(45)))
+
+
+def test_a_foot_on_the_ground_has_stakes_enough() -> None:
+    # A wooden picket 3 in thick, 3 ft into firm loam, stands a pull of 700 lb (NAVEDTRA 14251).
+    # A shove at the head is 1.5 times that two thirds up, and along 45 deg sqrt(2) times that.
+    assert braced(wall(), on_frame=True).stakes == 0
+    assert braced(wall(), on_frame=False).stakes == 1
+    light = braced(post())
+    alone_n = light.brace_n - light.shove_n * 1.5 * sqrt(2)  # of wind and lean
+    shove_n = (700 * POUND_N - alone_n) / 1.5 / sqrt(2)
+    for lands_n, stakes in ((0.0, 1), (4 * shove_n * 0.99, 1), (4 * shove_n * 1.01, 2)):
+        assert braced(post(), lands_n).stakes == stakes
 
 
 def test_the_wind_that_braces_hold_is_the_one_that_fills_their_nails() -> None:

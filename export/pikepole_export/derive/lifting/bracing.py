@@ -1,7 +1,7 @@
 """What holds a wall or a post once it stands, until the rest of the building does.
 
     landings(building, items) -> dict[str, float]   the heaviest end that is set on each part
-    braces(item, lands) -> Bracing | None
+    braces(item, lands, on_frame) -> Bracing | None
     wind_moment_n_mm, lean_moment_n_mm              what would throw it over, about its foot
     braces_needed(...) -> number
     brace(...) -> BraceForces
@@ -20,7 +20,7 @@ from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.validation import below_90, positive, require
 from pikepole_export.derive.lifting.wind import FLAT_PLATE_DRAG, Work, pressure_pa, stop_speed
 from pikepole_model.building.part import Building
-from pikepole_model.units import INCH_MM, POUND_FORCE_N
+from pikepole_model.units import FOOT_MM, INCH_MM, POUND_FORCE_N
 
 # A wall is braced at both ends, and between them.
 END_BRACES = 2
@@ -41,6 +41,12 @@ LONGEST_MM = 75 * 1.5 * INCH_MM
 # in spruce-pine-fir 1-1/2 in thick, nothing added for short loads. Source: NDS 2018, table 12N.
 LEAST_NAILS = 2
 NAIL_N = 120 * POUND_FORCE_N
+
+# A wooden stake so thick, so deep in undisturbed loam and slanted away from the pull, and what it
+# holds. Source: US Navy, Steelworker (NAVEDTRA 14251), single picket holdfast, 5 ft long.
+STAKE_THICK_MM = 3 * INCH_MM
+STAKE_DEEP_MM = 3 * FOOT_MM
+STAKE_N = 700 * POUND_FORCE_N
 
 # What is set down on something shoves it sideways by a quarter of its weight: common practice, no
 # source; and who guides it there by 50 lb: ASCE 37-14, 4.4.1, from memory. They push at one time or
@@ -80,6 +86,10 @@ class Bracing:
         brace_n: Along that brace, pushed or pulled, N.
         vertical_n: Up or down where it is fixed, N: its foot must be held down against it.
         wind_m_s: The wind that they hold by their nails, with the shove, m/s.
+        stakes: At each foot where it stands on the ground; none on a floor frame.
+        stake_n: What one of them holds, N.
+        stake_thick_mm: How thick it is.
+        stake_deep_mm: How deep it is in the ground.
     """
 
     braces: int
@@ -93,6 +103,10 @@ class Bracing:
     brace_n: float
     vertical_n: float
     wind_m_s: float
+    stakes: int
+    stake_n: float = STAKE_N
+    stake_thick_mm: float = STAKE_THICK_MM
+    stake_deep_mm: float = STAKE_DEEP_MM
 
 
 def landings(building: Building, items: Iterable[Item]) -> dict[str, float]:
@@ -109,7 +123,7 @@ def landings(building: Building, items: Iterable[Item]) -> dict[str, float]:
     return dict(found)
 
 
-def braces(item: Item, lands: Mapping[str, float]) -> Bracing | None:
+def braces(item: Item, lands: Mapping[str, float], *, on_frame: bool) -> Bracing | None:
     """The braces of a wall or a post, in the wind at which raising stops; None for anything else.
 
     The whole face is taken to catch the wind, as it does once it is sheathed; the shove at its top
@@ -118,6 +132,7 @@ def braces(item: Item, lands: Mapping[str, float]) -> Bracing | None:
     Args:
         item: What stands.
         lands: Weight of the heaviest end that is set on each of its parts, N, as `landings` gives.
+        on_frame: Whether walls stand on a framed floor, which their braces are nailed to.
     """
     if item.handling not in (Handling.WALL, Handling.POST):
         return None
@@ -154,6 +169,7 @@ def braces(item: Item, lands: Mapping[str, float]) -> Bracing | None:
         horizontal_n=most.horizontal_n,
         brace_n=most.brace_n,
         vertical_n=most.vertical_n,
+        stakes=0 if is_wall and on_frame else math.ceil(most.brace_n / STAKE_N - 1e-9),
         wind_m_s=stop_m_s * math.sqrt((held - lean - shove) / wind),
     )
 

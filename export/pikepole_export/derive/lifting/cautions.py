@@ -117,9 +117,26 @@ def bracing_text(bracing: Bracing, units: Units) -> str:
     along, foot = (
         force_as_mass(force_n, units) for force_n in (bracing.brace_n, bracing.vertical_n)
     )
+    feet = "" if bracing.stakes else ", feet to the floor frame"
     return (
-        f"{begins}, nailed {fixed} up, {_nails(bracing.nails, units)} each end: {along} along one, "
-        f"{foot} at its foot; for wind to {stop_wind_text(bracing.wind_m_s, units)}"
+        f"{begins}, nailed {fixed} up, {_nails(bracing.nails, units)} each end{feet}: {along} "
+        f"along one, {foot} at its foot{_stakes(bracing, units)}; for wind to "
+        f"{stop_wind_text(bracing.wind_m_s, units)}"
+    )
+
+
+def _stakes(bracing: Bracing, units: Units) -> str:
+    """To what a foot is nailed that has no floor frame under it."""
+    if not bracing.stakes:
+        return ""
+    stakes = "a stake" if bracing.stakes == 1 else f"{bracing.stakes} stakes"
+    thick, deep = (
+        format_length(mm, units) for mm in (bracing.stake_thick_mm, bracing.stake_deep_mm)
+    )
+    holds = force_as_mass(bracing.stake_n, units)
+    return (
+        f", nailed to a floor frame or {stakes} {thick} thick, {deep} in firm loam ({holds} each, "
+        "NAVEDTRA 14251)"
     )
 
 
@@ -147,8 +164,9 @@ def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
     if tilt is not None and by_hand:
         is_wall = lift.item.handling == Handling.WALL
         stops = "Toe blocks or straps keep" if is_wall else "A block keeps"
+        foot_n = lift.machine.foot_n if lift.machine else tilt.foot_n
         yield (
-            f"{stops} its foot from sliding: {force_as_mass(tilt.foot_n, units)}. Nail braces to "
+            f"{stops} its foot from sliding: {force_as_mass(foot_n, units)}. Nail braces to "
             "its top first. Nobody stands where it would fall."
         )
         if tilt.hold_back_n > 0:
@@ -157,7 +175,7 @@ def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
                 f"with {force_as_mass(tilt.hold_back_n, units)}."
             )
     if lift.machine is None and lift.people > 1:
-        yield "One gives the word; all lift, walk and set down on it."
+        yield "One gives the word for every move."
 
 
 def _put_up(lift: Lift, units: Units) -> Iterator[str]:
@@ -237,7 +255,11 @@ def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
         case MachineKind.JACK:
             yield "Crib as you go, never put a hand between load and cribbing, one end at a time."
         case MachineKind.WALL_JACK:
-            pass
+            each = force_as_mass(machine.foot_n / machine.count, units)
+            yield (
+                "A cleat nailed to the floor where its top plate lies keeps each jack's foot from "
+                f"sliding: {each}. Wind all together, and keep it level."
+            )
         case _:
             assert_never(machine.kind)
 
@@ -324,8 +346,8 @@ def _while_fixed(lift: Lift, units: Units) -> Iterator[str]:
         case Handling.WALL:
             if lift.chosen.split is Split.HALVES:
                 yield (
-                    "Nail the two studs together where the halves meet; the upper plate laps the "
-                    f"joint by {format_length(LAP_MM, units)}."
+                    "Nail the halves together, stud to stud; the upper plate laps them by "
+                    f"{format_length(LAP_MM, units)}."
                 )
             yield (
                 f"Until it is sheathed: a diagonal {_BRACE[units]} across the studs, "

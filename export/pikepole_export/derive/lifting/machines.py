@@ -27,7 +27,7 @@ from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.machine_kinds import MachineKind, MachineTeam, team_of
 from pikepole_export.derive.lifting.rests import BEARERS_MM
 from pikepole_export.derive.lifting.slung import slung, swing_mm
-from pikepole_export.derive.lifting.tilting import tilt_of
+from pikepole_export.derive.lifting.tilting import jacked_foot_of, tilt_of
 from pikepole_export.derive.lifting.tripod import HOIST_MM, Tripod, chain_mm, farthest_mm, tripod
 from pikepole_model.scene.crew import (
     ChainHoist,
@@ -93,6 +93,7 @@ class Machine:
         approach: Where a truck comes from and how far it reaches out; None for anything else, and
             where no side is open.
         here_kg: What a truck may hold so far out, roughly; None for anything else.
+        foot_n: What wall jacks thrust the wall's foot by, level, and their own feet, N.
     """
 
     kind: MachineKind
@@ -111,6 +112,7 @@ class Machine:
     handle_n: float = 0.0
     approach: Approach | None = None
     here_kg: float | None = None
+    foot_n: float = 0.0
 
     @property
     def people(self) -> int:
@@ -400,4 +402,5 @@ def _wall_jacks(item: Item, gear: WallJack) -> Machine:
         reach_mm=item.whole.top_mm,
         sling=None,
         team=team_of(item, kind, gear.count),
+        foot_n=jacked_foot_of(item),
     )

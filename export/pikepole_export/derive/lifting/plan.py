@@ -1,61 +1,40 @@
 """The lift plan: for each item the method that takes the least help, and the order of the work.
 
     lift_plan(building) -> LiftPlan
-    lift_alone(building, part) -> Lift, or None
+    single_lift(building, part) -> Lift, or None
 
-The first of these that can be is taken:
-
-1. by hand within the guidelines, with nothing to put up: by the crew alone, or else with helpers;
-   a wall framed flat and tilted up, whole, or without headers and upper plates, or in half lengths;
-2. so, but a little above them, no more than A_LITTLE times;
-3. with gear at hand that needs no driver; a wall piece by piece where there is none for it;
-4. by hand within the guidelines from a platform that must be brought, with nothing else to put up;
-5. by hand within them between ledge posts, or on cribs; or so from a platform that must be brought;
-6. with gear at hand that comes with its driver;
-7. by hand above them, where something is known that brings it within;
-8. with a machine that must be brought.
-
-What is above the guidelines is always said, with both numbers and with what brings it within.
-Nothing that is graded as not by hand is lifted so. A method that takes fewer people comes first,
-but for a wall the one that parts it less; of equal ones, the one that stays furthest below its
-guideline. Every mass is the high one.
+The order in which ways are looked for stands in `choice`. Every mass is the high one.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations
+from functools import partial
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.approach import Site, site_of
-from pikepole_export.derive.lifting.bracing import braces, landings
+from pikepole_export.derive.lifting.bracing import Bracing, braces, landings
 from pikepole_export.derive.lifting.carrying import StageCarrying, carrying
 from pikepole_export.derive.lifting.cautions import cautions
-from pikepole_export.derive.lifting.hand_lift import Grade
+from pikepole_export.derive.lifting.choice import Choice, choose, other_choices
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.hands import lifter_of
 from pikepole_export.derive.lifting.items import Handling, Item, items, single_item
 from pikepole_export.derive.lifting.left_out import LeftOut, left_out
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import Load
-from pikepole_export.derive.lifting.machine_kinds import MachineKind
-from pikepole_export.derive.lifting.machines import Machine, machines, smallest_to_bring, unfit
-from pikepole_export.derive.lifting.mends import A_LITTLE, Mend, mends
-from pikepole_export.derive.lifting.methods import Method, Split, effort, methods
+from pikepole_export.derive.lifting.machines import Machine, machines, unfit
+from pikepole_export.derive.lifting.methods import effort, methods
 from pikepole_export.derive.lifting.rests import BEARERS_MM, HandSetup
 from pikepole_export.derive.lifting.schedule import Calendar, plan_days
-from pikepole_export.derive.lifting.techniques import Rig
 from pikepole_export.derive.lifting.wind_limits import wind_of
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.building.weighing import weighed_texts
 from pikepole_model.scene.crew import Crew, Platform, Trestles
-from pikepole_model.units import FOOT_MM, Units, plural
-
-# What is tried where no platform at hand is high enough.
-PLATFORM_STEPS_MM: Mapping[Units, float] = {"imperial": FOOT_MM, "metric": 300.0}
-HIGHEST_PLATFORM_MM = 3600.0
+from pikepole_model.units import Units, plural
 
 
 @dataclass(frozen=True)
@@ -129,11 +108,11 @@ def lift_plan(building: Building) -> LiftPlan:
     setup = hand_setup(crew)
     names = {stage.number: stage.name for stage in building.stages}
     found = items(building)
-    lands = landings(building, found)
+    braced = _braced(building, found)
     sites = {stage.number: site_of(building, stage.number) for stage in building.stages}
     planned = _merged(
         [
-            _planned(item, names[item.stage], crew, setup, units, lands, sites[item.stage])
+            _planned(item, names[item.stage], crew, setup, units, braced, sites[item.stage])
             for item in found
         ]
     )
@@ -178,10 +157,16 @@ def single_lift(building: Building, part: Part) -> Lift | None:
     item = single_item(building, part)
     if item is None:
         return None
-    lands = landings(building, items(building)) if item.handling.stands_up else {}
+    braced = _braced(building, items(building) if item.handling.stands_up else ())
     setup, units = hand_setup(crew), building.scene.units
     site = site_of(building, part.stage)
-    return _planned(item, names[part.stage], crew, setup, units, lands, site)
+    return _planned(item, names[part.stage], crew, setup, units, braced, site)
+
+
+def _braced(building: Building, found: Iterable[Item]) -> Callable[[Item], Bracing | None]:
+    """How the walls and posts of a building are braced."""
+    on_frame = any(part.kind is Kind.FLOOR_SHEET for part in building.parts)
+    return partial(braces, lands=landings(building, found), on_frame=on_frame)
 
 
 def people_at_likely(building: Building, lift: Lift) -> int | None:
@@ -221,41 +206,19 @@ def hand_setup(crew: Crew) -> HandSetup:
     return HandSetup(rests, tuple(platforms), lifter, blocks)
 
 
-@dataclass(frozen=True)
-class _Choice:
-    """How one item is raised.
-
-    Attributes:
-        method: By hand; where a machine lifts, the one that came nearest.
-        mends: What brings it within where it is above the guidelines.
-        machine: None by hand.
-        platforms_mm: Heights of what must be brought to stand on.
-    """
-
-    method: Method
-    mends: tuple[Mend, ...] = ()
-    machine: Machine | None = None
-    platforms_mm: tuple[float, ...] = ()
-
-    @property
-    def people(self) -> int:
-        """How many it takes."""
-        return self.machine.people if self.machine else self.method.hands
-
-
 def _planned(
     item: Item,
     stage_name: str,
     crew: Crew,
     setup: HandSetup,
     units: Units,
-    lands: Mapping[str, float],
+    braced: Callable[[Item], Bracing | None],
     site: Site,
 ) -> Lift:
     methods_considered, able = methods(item, setup), machines(item, crew, site)
-    choice = _choice(item, methods_considered, crew, setup, PLATFORM_STEPS_MM[units], able)
+    choice = choose(item, methods_considered, crew, setup, units, able)
 
-    def lift(choice: _Choice) -> Lift:
+    def lift(choice: Choice) -> Lift:
         method, machine, platforms = choice.method, choice.machine, choice.platforms_mm
         # Who is not there and takes part in a lift by machine has to be hired with it.
         people = min(machine.people, crew.people + crew.helpers) if machine else method.hands
@@ -275,104 +238,11 @@ def _planned(
             platform_mm=max(platforms, default=None),
             step_mm=platforms[0] if len(platforms) > 1 else None,
             wind=wind_of(item, method, machine, min(people, MOST_PEOPLE), setup.lifter),
-            bracing=braces(item, lands),
+            bracing=braced(item),
         )
 
-    others = _others(item, choice, methods_considered, able, crew)
+    others = other_choices(item, choice, methods_considered, able, crew)
     return replace(lift(choice), others=tuple(map(lift, others)))
-
-
-def _others(
-    item: Item,
-    choice: _Choice,
-    considered: Sequence[Method],
-    able: Sequence[Machine],
-    crew: Crew,
-) -> Iterator[_Choice]:
-    """Other ways to raise a wall, in the same order, each for fewer people than those before.
-
-    Where it goes up piece by piece, what would raise its frame with the fewest.
-    """
-    if item.handling != Handling.WALL:
-        return
-    by_hand = [
-        one
-        for one in sorted(considered, key=lambda method: effort(method, crew.people))
-        if one.people is not None and _puts_up_nothing(one)
-    ]
-    whole = _nearest_by_machine(item, considered)
-    frames = [
-        *(_Choice(one) for one in by_hand if one.split is not Split.PIECES),
-        *(_Choice(whole, machine=one) for one in able if one.kind is MachineKind.WALL_JACK),
-    ]
-    if choice.machine is None and choice.method.split is Split.PIECES:
-        yield from sorted(frames, key=lambda way: way.people)[:1]
-        return
-    fewest = choice.people
-    for way in (*frames, *(_Choice(one) for one in by_hand if one.split is Split.PIECES)):
-        if way.people < fewest:
-            fewest = way.people
-            yield way
-
-
-def _nearest_by_machine(item: Item, considered: Sequence[Method]) -> Method:
-    """The method by hand that gear comes nearest to: a wall is tilted up in one piece."""
-    if item.handling == Handling.WALL:
-        return next(one for one in considered if one.split is Split.WHOLE)
-    return min(filter(_puts_up_nothing, considered), key=effort)
-
-
-def _choice(
-    item: Item,
-    considered: Sequence[Method],
-    crew: Crew,
-    setup: HandSetup,
-    step_mm: float,
-    able: Sequence[Machine],
-) -> _Choice:
-    """The first of the ways in the order that stands at the head of this module."""
-    there = crew.people + crew.helpers
-    hands = min(there, MOST_PEOPLE)
-    ways = considered if hands == MOST_PEOPLE else methods(item, setup, hands)
-    best, plain = (
-        min(some, key=lambda method: effort(method, crew.people))
-        for some in (ways, filter(_puts_up_nothing, ways))
-    )
-    if plain.people is not None and plain.split is not Split.PIECES:
-        return _Choice(plain)
-    little = _above(item, setup, plain)
-    if little and 1 < plain.hardest.used <= A_LITTLE:
-        return little
-    # The first of those that take the fewest people.
-    at_hand = sorted(
-        (one for one in able if one.at_hand and one.people <= there), key=lambda one: one.people
-    )
-    by_crew = next((one for one in at_hand if not one.has_driver), None)
-    if by_crew is not None:
-        return _Choice(_nearest_by_machine(item, ways), machine=by_crew)
-    if plain.people is not None:
-        return _Choice(plain)
-    higher = _with_platforms(item, setup, hands, step_mm, (Rig.NONE,))
-    if higher is not None:
-        return higher
-    if best.people is not None:
-        return _Choice(best)
-    higher = _with_platforms(item, setup, hands, step_mm, tuple(Rig))
-    if higher is not None:
-        return higher
-    if at_hand:
-        return _Choice(best, machine=at_hand[0])
-    return _above(item, setup, best) or _Choice(best, machine=smallest_to_bring(item, there, able))
-
-
-def _puts_up_nothing(method: Method) -> bool:
-    return method.technique.rig is Rig.NONE
-
-
-def _above(item: Item, setup: HandSetup, method: Method) -> _Choice | None:
-    """A method above the guidelines, where something brings it within them."""
-    known = mends(item, setup, method) if method.grade is Grade.ABOVE else ()
-    return _Choice(method, known) if known else None
 
 
 def _help(machine: Machine | None, platforms: Sequence[float], people: int, crew: Crew) -> Help:
@@ -381,36 +251,6 @@ def _help(machine: Machine | None, platforms: Sequence[float], people: int, crew
     if platforms:
         return Help.PLATFORM
     return Help.ALONE if people <= crew.people else Help.HELPER
-
-
-def _with_platforms(
-    item: Item, setup: HandSetup, hands: int, step_mm: float, rigs: tuple[Rig, ...]
-) -> _Choice | None:
-    """The further platforms from which the fewest of those who are there can raise it.
-
-    One where one will do, the lowest that will; else two, one above the other.
-    """
-    best: _Choice | None = None
-    for further in _further(item, step_mm):
-        platforms = tuple(sorted({*setup.platforms_mm, *further}))
-        if best is not None and len(further) > 1:
-            break
-        found = methods(item, replace(setup, platforms_mm=platforms), hands)
-        method = min((one for one in found if one.technique.rig in rigs), key=effort)
-        people = method.people or MOST_PEOPLE + 1
-        if people <= (hands if best is None else (best.method.people or MOST_PEOPLE) - 1):
-            best = _Choice(method, platforms_mm=further)
-            if people == 1:
-                break
-    return best
-
-
-def _further(item: Item, step_mm: float) -> Iterator[tuple[float, ...]]:
-    """Heights of platforms that might be brought for an item, the least of them first."""
-    top_mm = min(HIGHEST_PLATFORM_MM, item.whole.top_mm - item.floor_mm)
-    heights = [step_mm * step for step in range(1, int(top_mm / step_mm) + 1)]
-    yield from ((height,) for height in heights)
-    yield from sorted(combinations(heights, 2), key=lambda pair: (pair[1], pair[0]))
 
 
 def _merged(lifts: Iterable[Lift]) -> list[Lift]:

@@ -5,6 +5,7 @@
     lower_share(...) -> share               two grips on the underside, inclined
     one_end_lift(...) -> OneEndLift         one end raised, the other a pivot
     push_n(...), raise_wall(...)            a wall tilted up about its plate
+    jacked_foot_n(...) -> N                 what thrusts its foot outward on wall jacks
     lever_post_n(...) -> N                  a post that breaks at its knee, pushed straight
 
 A piece lies along a line: "along" is measured on it from the named point, "above" square to it,
@@ -235,6 +236,30 @@ def push_n(weight_n: float, *, centre_mm: Point, grip_mm: float, angle_deg: floa
     """
     positive(grip_mm=grip_mm)
     return weight_n * _arm_mm(centre_mm, angle_deg) / grip_mm
+
+
+def jacked_foot_n(weight_n: float, *, height_mm: float, centre_mm: Point) -> float:
+    """The most that a wall on pole jacks thrusts its foot one way, and the poles' the other, N.
+
+    A pole stands where the top edge lies and leans as the jack climbs it: it lies on the chord of
+    the edge's way, a/2 from plumb, h cos(a/2) from the plate. Along it acts
+    P = W (x cos a - t sin a) / (h cos(a/2)), most at the start, and on a level P sin(a/2).
+
+    Args:
+        weight_n: Of the wall, N.
+        height_mm: From the plate to the top edge, h.
+        centre_mm: Centre of gravity, along the wall x and above the edge that it turns on t.
+
+    Raises:
+        LiftError: a size is not above zero.
+    """
+    positive(weight_n=weight_n, height_mm=height_mm)
+
+    def level_n(angle_deg: int) -> float:
+        half = math.tan(math.radians(angle_deg / 2))
+        return weight_n * _arm_mm(centre_mm, angle_deg) / height_mm * half
+
+    return max(level_n(angle_deg) for angle_deg in range(91))
 
 
 def lever_post_n(load_n: float, *, height_mm: float, lift_mm: float) -> float:

@@ -1,6 +1,7 @@
 """Tilting a wall or a post up about its foot: by its top edge first, then on its uprights.
 
     tilt_of(item) -> WallRaise                              every angle of it
+    jacked_foot_of(item) -> N                               the same on wall jacks, at its foot
     tilted(item, setup, rest_height_mm) -> Options          what hands do meanwhile
 
              ___---             Its foot is stopped, so that hands can press square to it, where the
@@ -27,7 +28,13 @@ from pikepole_export.derive.lifting.hands import ZONE_TOPS_MM
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.rests import HandSetup, strapped
-from pikepole_export.derive.lifting.statics import Point, WallRaise, push_n, raise_wall
+from pikepole_export.derive.lifting.statics import (
+    Point,
+    WallRaise,
+    jacked_foot_n,
+    push_n,
+    raise_wall,
+)
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.units import FOOT_MM
 
@@ -53,6 +60,12 @@ def tilt_of(item: Item) -> WallRaise:
     height, centre = _about_foot(load)
     reach_mm = PUSH_MM - _foot_mm(item)
     return raise_wall(load.weight_n, height_mm=height, centre_mm=centre, reach_mm=reach_mm)
+
+
+def jacked_foot_of(item: Item) -> float:
+    """What thrusts a wall's foot outward while jacks raise it, N; the jacks' feet the other way."""
+    height, centre = _about_foot(item.whole)
+    return jacked_foot_n(item.whole.weight_n, height_mm=height, centre_mm=centre)
 
 
 def tilted(item: Item, setup: HandSetup, rest_height_mm: float) -> Options:

@@ -1,0 +1,199 @@
+"""Which way an item is raised, of all that are open to a crew.
+
+    choose(item, considered, crew, setup, units, able) -> Choice
+    other_choices(item, choice, considered, able, crew) -> Choice, ...      of a wall
+
+The first of these that can be is taken:
+
+1. by hand within the guidelines, with nothing to put up: by the crew alone, or else with helpers;
+   a wall framed flat and tilted up, whole, or without headers and upper plates, or in half lengths;
+2. so, but a little above them, no more than A_LITTLE times;
+3. with gear at hand that needs no driver; a wall piece by piece where there is none for it;
+4. by hand within the guidelines from a platform that must be brought, with nothing else to put up;
+5. by hand within them between ledge posts, or on cribs; or so from a platform that must be brought;
+6. with gear at hand that comes with its driver;
+7. by hand above them, where something is known that brings it within;
+8. with a machine that must be brought.
+
+What is above the guidelines is always said, with both numbers and with what brings it within.
+Nothing that is graded as not by hand is lifted so. A method that takes fewer people comes first,
+but for a wall the one that parts it less; of equal ones, the one that stays furthest below its
+guideline.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+from pikepole_export.derive.lifting.hand_lift import Grade
+from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
+from pikepole_export.derive.lifting.items import Handling, Item
+from pikepole_export.derive.lifting.machine_kinds import MachineKind
+from pikepole_export.derive.lifting.machines import Machine, smallest_to_bring
+from pikepole_export.derive.lifting.mends import A_LITTLE, Mend, mends
+from pikepole_export.derive.lifting.methods import Method, Split, effort, methods
+from pikepole_export.derive.lifting.rests import HandSetup
+from pikepole_export.derive.lifting.techniques import Rig
+from pikepole_model.scene.crew import Crew
+from pikepole_model.units import FOOT_MM, Units
+
+# What is tried where no platform at hand is high enough.
+PLATFORM_STEPS_MM: Mapping[Units, float] = {"imperial": FOOT_MM, "metric": 300.0}
+HIGHEST_PLATFORM_MM = 3600.0
+
+
+@dataclass(frozen=True)
+class Choice:
+    """How one item is raised.
+
+    Attributes:
+        method: By hand; where a machine lifts, the one that came nearest.
+        mends: What brings it within where it is above the guidelines.
+        machine: None by hand.
+        platforms_mm: Heights of what must be brought to stand on.
+    """
+
+    method: Method
+    mends: tuple[Mend, ...] = ()
+    machine: Machine | None = None
+    platforms_mm: tuple[float, ...] = ()
+
+    @property
+    def people(self) -> int:
+        """How many it takes."""
+        return self.machine.people if self.machine else self.method.hands
+
+
+def other_choices(
+    item: Item,
+    choice: Choice,
+    considered: Sequence[Method],
+    able: Sequence[Machine],
+    crew: Crew,
+) -> Iterator[Choice]:
+    """Other ways to raise a wall, in the same order, each for fewer people than those before.
+
+    Where it goes up piece by piece, what would raise its frame with the fewest.
+    """
+    if item.handling != Handling.WALL:
+        return
+    by_hand = [
+        one
+        for one in sorted(considered, key=lambda method: effort(method, crew.people))
+        if one.people is not None and _puts_up_nothing(one)
+    ]
+    whole = _nearest_by_machine(item, considered)
+    frames = [
+        *(Choice(one) for one in by_hand if one.split is not Split.PIECES),
+        *(Choice(whole, machine=one) for one in able if one.kind is MachineKind.WALL_JACK),
+    ]
+    if choice.machine is None and choice.method.split is Split.PIECES:
+        yield from sorted(frames, key=lambda way: way.people)[:1]
+        return
+    fewest = choice.people
+    for way in (*frames, *(Choice(one) for one in by_hand if one.split is Split.PIECES)):
+        if way.people < fewest:
+            fewest = way.people
+            yield way
+
+
+def _nearest_by_machine(item: Item, considered: Sequence[Method]) -> Method:
+    """The method by hand that gear comes nearest to: a wall is tilted up in one piece."""
+    if item.handling == Handling.WALL:
+        return next(one for one in considered if one.split is Split.WHOLE)
+    return min(filter(_puts_up_nothing, considered), key=effort)
+
+
+def choose(
+    item: Item,
+    considered: Sequence[Method],
+    crew: Crew,
+    setup: HandSetup,
+    units: Units,
+    able: Sequence[Machine],
+) -> Choice:
+    """The first of the ways in the order that stands at the head of this module.
+
+    Args:
+        item: What is raised.
+        considered: Every method by hand, for as many people as are ever counted on.
+        crew: Who is there, and what is at hand.
+        setup: What they lift with by hand.
+        units: Of the scene: platforms are looked for in its steps.
+        able: What `machines` found.
+    """
+    step_mm = PLATFORM_STEPS_MM[units]
+    there = crew.people + crew.helpers
+    hands = min(there, MOST_PEOPLE)
+    ways = considered if hands == MOST_PEOPLE else methods(item, setup, hands)
+    best, plain = (
+        min(some, key=lambda method: effort(method, crew.people))
+        for some in (ways, filter(_puts_up_nothing, ways))
+    )
+    if plain.people is not None and plain.split is not Split.PIECES:
+        return Choice(plain)
+    little = _above(item, setup, plain)
+    if little and 1 < plain.hardest.used <= A_LITTLE:
+        return little
+    # The first of those that take the fewest people.
+    at_hand = sorted(
+        (one for one in able if one.at_hand and one.people <= there), key=lambda one: one.people
+    )
+    by_crew = next((one for one in at_hand if not one.has_driver), None)
+    if by_crew is not None:
+        return Choice(_nearest_by_machine(item, ways), machine=by_crew)
+    if plain.people is not None:
+        return Choice(plain)
+    higher = _with_platforms(item, setup, hands, step_mm, (Rig.NONE,))
+    if higher is not None:
+        return higher
+    if best.people is not None:
+        return Choice(best)
+    higher = _with_platforms(item, setup, hands, step_mm, tuple(Rig))
+    if higher is not None:
+        return higher
+    if at_hand:
+        return Choice(best, machine=at_hand[0])
+    return _above(item, setup, best) or Choice(best, machine=smallest_to_bring(item, there, able))
+
+
+def _puts_up_nothing(method: Method) -> bool:
+    return method.technique.rig is Rig.NONE
+
+
+def _above(item: Item, setup: HandSetup, method: Method) -> Choice | None:
+    """A method above the guidelines, where something brings it within them."""
+    known = mends(item, setup, method) if method.grade is Grade.ABOVE else ()
+    return Choice(method, known) if known else None
+
+
+def _with_platforms(
+    item: Item, setup: HandSetup, hands: int, step_mm: float, rigs: tuple[Rig, ...]
+) -> Choice | None:
+    """The further platforms from which the fewest of those who are there can raise it.
+
+    One where one will do, the lowest that will; else two, one above the other.
+    """
+    best: Choice | None = None
+    for further in _further(item, step_mm):
+        platforms = tuple(sorted({*setup.platforms_mm, *further}))
+        if best is not None and len(further) > 1:
+            break
+        found = methods(item, replace(setup, platforms_mm=platforms), hands)
+        method = min((one for one in found if one.technique.rig in rigs), key=effort)
+        people = method.people or MOST_PEOPLE + 1
+        if people <= (hands if best is None else (best.method.people or MOST_PEOPLE) - 1):
+            best = Choice(method, platforms_mm=further)
+            if people == 1:
+                break
+    return best
+
+
+def _further(item: Item, step_mm: float) -> Iterator[tuple[float, ...]]:
+    """Heights of platforms that might be brought for an item, the least of them first."""
+    top_mm = min(HIGHEST_PLATFORM_MM, item.whole.top_mm - item.floor_mm)
+    heights = [step_mm * step for step in range(1, int(top_mm / step_mm) + 1)]
+    yield from ((height,) for height in heights)
+    yield from sorted(combinations(heights, 2), key=lambda pair: (pair[1], pair[0]))
