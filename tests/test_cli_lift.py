@@ -143,7 +143,7 @@ def test_cautions_head_the_plan(plan: tuple[Answer, Path]) -> None:
 def test_plan_ends_with_the_move_that_the_scene_has(plan: tuple[Answer, Path]) -> None:
     answer, folder = plan
     moves = json.loads((folder / "moves.json").read_text(encoding="utf-8"))
-    _, _, told = answer.out.partition("Move after which stage")
+    _, _, told = answer.out.partition("Moving the building, after each stage")
     for row in moves["table"]:
         line = next(line for line in told.splitlines() if f"{row['stage']}. {row['name']}" in line)
         # To a tenth below 100 lb and to a whole above.
@@ -158,12 +158,12 @@ def test_plan_ends_with_the_move_that_the_scene_has(plan: tuple[Answer, Path]) -
 def test_a_scene_without_a_move_has_no_moves_on_the_terminal() -> None:
     answer = pikepole("lift", BOAT_RACK)
     assert answer.code == DONE, answer.err
-    assert "Move after" not in answer.out
+    assert "Moving the building" not in answer.out
 
 
 def test_a_move_on_forks_is_told_without_rollers(plan: tuple[Answer, Path]) -> None:
     _, _, told = plan[0].out.partition("The scene moves it")
-    assert "Forks in at the front" in told
+    assert "The forks go in at the front" in told
     assert "Fork extensions" in told
     assert "On rollers" not in told
     assert "2 carrying beams, 4x8, 9' 6\" long, one on each fork" in _words(told)
@@ -172,7 +172,7 @@ def test_a_move_on_forks_is_told_without_rollers(plan: tuple[Answer, Path]) -> N
 
 def test_a_rating_is_told_at_both_usual_load_centres(plan: tuple[Answer, Path]) -> None:
     # The same load moment: a rating at 500 mm is 609.6 / 500 of one at 24 in.
-    _, _, told = plan[0].out.partition("Move after which stage")
+    _, _, told = plan[0].out.partition("Moving the building, after each stage")
     rows = re.findall(r"^  \d+\. .* lb .* (\d+) lb +(\d+) lb$", told, re.MULTILINE)
     assert rows
     for at_24_in, at_500_mm in rows:
