@@ -215,7 +215,7 @@ def _gear(crew: Crew, units: Units) -> Iterator[str]:
             case "trestles":
                 yield kind
             case "platform":
-                yield platforms_text(heights, units)
+                yield f"{'a ' if count == 1 else ''}{platforms_text(heights, units)}"
             case _:
                 yield plural(count, kind) if count > 1 else f"a {kind}"
 
