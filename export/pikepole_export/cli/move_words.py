@@ -8,6 +8,7 @@ from typing import assert_never
 
 from pikepole_export.cli.words import wrapped
 from pikepole_export.derive.inventory.mass import Mass
+from pikepole_export.derive.lifting.cautions import force_as_mass
 from pikepole_export.derive.moving.beams import BEAMS, CarryingBeam
 from pikepole_export.derive.moving.bending import MemberBending
 from pikepole_export.derive.moving.carried import Carried
@@ -29,7 +30,6 @@ from pikepole_model.units import (
     format_length,
     format_mass,
     format_number,
-    format_whole,
 )
 
 _ON: Mapping[Way, str] = {
@@ -264,9 +264,9 @@ def _sources(plan: MovePlan) -> str:
     return (
         f"Stresses: {SOURCE}. Crushed is a limit of dents, not of strength (NDS 4.2.6). Jerks: "
         f"{factors}. What each member carries goes by the lever rule, "
-        "with every bearer in touch: look that it is. Tipping: the centre of gravity stays inside "
-        f"what bears when all leans by {LEAST_TILT:.0%}, or as the way rises, {AGAINST_TIPPING:g} "
-        "times over; nothing is written for this."
+        "with every bearer in touch: look that it is. Tipping: the centre of gravity has to stay "
+        f"over what it lies on when all leans by {LEAST_TILT:.0%}, or by {AGAINST_TIPPING:g} times "
+        "the slope of the way; no rule is written for this."
     )
 
 
@@ -290,7 +290,7 @@ def _on_trailer(trailer: OnTrailer, units: Units) -> Iterator[str]:
     low, high = (format_mass(one, units) for one in (trailer.tongue.low_kg, trailer.tongue.high_kg))
     axles = format_mass(trailer.axles.high_kg, units)
     yield (
-        f"Its near side {begins} {front} the front end of the deck{past}. The tongue gets "
+        f"Its near side lies {begins} {front} the front end of the deck{past}. The tongue gets "
         f"{trailer.tongue_share:.0%}, {low} to {high}, and the axles up to {axles}, beside the "
         "trailer's own weight."
     )
@@ -309,22 +309,23 @@ def _move(row: MoveRow, standards: Sequence[float], units: Units) -> str:
 
 def _winch(rollers: OnRollers, units: Units) -> str:
     pulls = ", ".join(
-        f"{format_whole(one.line_n, 'force', units)} at friction {one.friction:.2f}"
+        f"{force_as_mass(one.line_n, units)} at friction {one.friction:.2f}"
         for one in rollers.pulls
     )
-    text = f"On rollers, up {rollers.rise_deg:.1f} deg, the line has to pull {pulls}"
+    way = f"Up {rollers.rise_deg:.1f} deg" if rollers.rise_deg >= 0.05 else "On the level"
+    text = f"{way} the line has to pull {pulls}"
     if rollers.holding_line_n > 0:
-        text += f"; to hold it, {format_whole(rollers.holding_line_n, 'force', units)}"
+        text += f"; to hold it back, {force_as_mass(rollers.holding_line_n, units)}"
     winch, strap, anchor = (
         format_mass(mass_kg, units, "up")
         for mass_kg in (rollers.winch_kg, rollers.strap_kg, rollers.anchor_kg)
     )
-    rated = "the crew has none"
+    rated = "you have none"
     if rollers.winch_rating_kg is not None:
-        rated = f"the crew's is rated {format_mass(rollers.winch_rating_kg, units, 'down')}"
+        rated = f"yours is rated {format_mass(rollers.winch_rating_kg, units, 'down')}"
     return (
-        f"{text}. The hardest pull asks for a winch rated {winch}, {rated}; a strap for {strap}; "
-        f"an anchor for {anchor}."
+        f"{text}. The hardest pull asks for a winch rated {winch} ({rated}), a strap for {strap} "
+        f"and an anchor for {anchor}."
     )
 
 
