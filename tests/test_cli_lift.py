@@ -334,6 +334,22 @@ def test_what_is_above_the_guideline_is_told_first_with_both_numbers() -> None:
     assert f"{load} lb, above the guideline of {guideline} lb" in body
 
 
+def test_what_has_to_be_brought_without_a_driver_is_told_with_its_days(tmp_path: Path) -> None:
+    answer = pikepole("lift", FORMS["canoe-store"], "-o", tmp_path / "out")
+    whole = json.loads((tmp_path / "out" / "lifts.json").read_text(encoding="utf-8"))
+    told = _words(answer.out.partition("Calendar: ")[2])
+    days = {stage["number"]: stage for stage in whole["calendar"]}
+    brought = [lift for lift in whole["lifts"] if lift["help"] == "bring a machine"]
+    assert brought
+    for lift in brought:
+        stage = days[lift["stage"]]
+        assert not lift["machine"]["has_driver"]
+        assert (
+            f"a {lift['machine']['kind']}: day {stage['first_day']} to {stage['last_day']} for "
+            f"{lift['number']} {lift['name']}"
+        ) in told
+
+
 def test_one_of_many_alike_is_told_as_such() -> None:
     said = _words(pikepole("lift", HONEY_HOUSE, "--part", "rafter 4").out)
     assert said.startswith("rafter 4: rafter")
