@@ -143,7 +143,7 @@ def test_cautions_head_the_plan(plan: tuple[Answer, Path]) -> None:
 def test_plan_ends_with_the_move_that_the_scene_has(plan: tuple[Answer, Path]) -> None:
     answer, folder = plan
     moves = json.loads((folder / "moves.json").read_text(encoding="utf-8"))
-    _, _, told = answer.out.partition("Move after which stage")
+    _, _, told = answer.out.partition("Moving the building, after each stage")
     for row in moves["table"]:
         line = next(line for line in told.splitlines() if f"{row['stage']}. {row['name']}" in line)
         # To a tenth below 100 lb and to a whole above.
@@ -158,12 +158,12 @@ def test_plan_ends_with_the_move_that_the_scene_has(plan: tuple[Answer, Path]) -
 def test_a_scene_without_a_move_has_no_moves_on_the_terminal() -> None:
     answer = pikepole("lift", BOAT_RACK)
     assert answer.code == DONE, answer.err
-    assert "Move after" not in answer.out
+    assert "Moving the building" not in answer.out
 
 
 def test_a_move_on_forks_is_told_without_rollers(plan: tuple[Answer, Path]) -> None:
     _, _, told = plan[0].out.partition("The scene moves it")
-    assert "Forks in at the front" in told
+    assert "The forks go in at the front" in told
     assert "Fork extensions" in told
     assert "On rollers" not in told
     assert "2 carrying beams, 4x8, 9' 6\" long, one on each fork" in _words(told)
@@ -172,7 +172,7 @@ def test_a_move_on_forks_is_told_without_rollers(plan: tuple[Answer, Path]) -> N
 
 def test_a_rating_is_told_at_both_usual_load_centres(plan: tuple[Answer, Path]) -> None:
     # The same load moment: a rating at 500 mm is 609.6 / 500 of one at 24 in.
-    _, _, told = plan[0].out.partition("Move after which stage")
+    _, _, told = plan[0].out.partition("Moving the building, after each stage")
     rows = re.findall(r"^  \d+\. .* lb .* (\d+) lb +(\d+) lb$", told, re.MULTILINE)
     assert rows
     for at_24_in, at_500_mm in rows:
@@ -332,6 +332,22 @@ def test_what_is_above_the_guideline_is_told_first_with_both_numbers() -> None:
     assert float(guideline) < float(load) < 1.1 * float(guideline) + 0.1
     assert f"{number} ridge beam length 1" in body
     assert f"{load} lb, above the guideline of {guideline} lb" in body
+
+
+def test_what_has_to_be_brought_without_a_driver_is_told_with_its_days(tmp_path: Path) -> None:
+    answer = pikepole("lift", FORMS["canoe-store"], "-o", tmp_path / "out")
+    whole = json.loads((tmp_path / "out" / "lifts.json").read_text(encoding="utf-8"))
+    told = _words(answer.out.partition("Calendar: ")[2])
+    days = {stage["number"]: stage for stage in whole["calendar"]}
+    brought = [lift for lift in whole["lifts"] if lift["help"] == "bring a machine"]
+    assert brought
+    for lift in brought:
+        stage = days[lift["stage"]]
+        assert not lift["machine"]["has_driver"]
+        assert (
+            f"a {lift['machine']['kind']}: day {stage['first_day']} to {stage['last_day']} for "
+            f"{lift['number']} {lift['name']}"
+        ) in told
 
 
 def test_one_of_many_alike_is_told_as_such() -> None:

@@ -460,10 +460,10 @@ def test_tables_begin_with_their_header_and_cautions_stand_beside(files: Files) 
 def test_csv_says_the_same_in_the_units_of_the_scene(files: Files) -> None:
     rows = _table(files.folder / "lifts.csv")
     imperial = files.building.scene.units == "imperial"
-    mass, length, force, speed = (
-        (("lb", POUND_KG), ("in", INCH_MM), ("lbf", POUND_KG * GRAVITY), ("mph", 0.44704))
+    mass, length, speed = (
+        (("lb", POUND_KG), ("in", INCH_MM), ("mph", 0.44704))
         if imperial
-        else (("kg", 1.0), ("mm", 1.0), ("N", 1.0), ("km/h", 1 / 3.6))
+        else (("kg", 1.0), ("mm", 1.0), ("km/h", 1 / 3.6))
     )
     assert len(rows) == len(files.lifts["lifts"])
     for row, lift in zip(rows, files.each(), strict=True):
@@ -491,9 +491,9 @@ def test_csv_says_the_same_in_the_units_of_the_scene(files: Files) -> None:
             for task in chosen["holds"]
             if (task["used"] is None if most is None else task["used"] == near(most))
         ]
-        assert row["hardest hold"] in equal
-        is_cell("held force", worst["force_n"], force)
-        is_cell("guideline force", worst["guideline_n"], force)
+        assert row["hardest step"] in equal
+        is_cell("step load", worst["feels_like_kg"], mass)
+        is_cell("step guideline", worst["guideline_kg"], mass)
         percent = "" if worst["used"] is None else f"{worst['used'] * 100:.0f}"
         assert row["percent of guideline"] == percent
         if lift["wind"]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
 
 from pikepole_export.cli.words import hours_text, wrapped
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
@@ -73,8 +74,7 @@ def _beyond(plan: LiftPlan, units: Units) -> list[str]:
     lines = ["", "What this crew cannot do with what it has:"]
     for gear in dict.fromkeys(brought.values()):
         same = [lift for lift in plan.beyond if brought[lift.number] == gear]
-        names = ", ".join(f"{lift.number} {lift.item.name}" for lift in same)
-        lines += wrapped(f"bring {gear}: {names}", indent="    ", first="  ")
+        lines += wrapped(f"bring {gear}: {_names(same)}", indent="    ", first="  ")
     return lines
 
 
@@ -183,10 +183,15 @@ def _brought(plan: LiftPlan, units: Units) -> list[str]:
     found = [lift for lift in plan.beyond if lift.machine is None or not lift.machine.has_driver]
     for gear in dict.fromkeys(gear_text(lift, units) for lift in found):
         same = [lift for lift in found if gear_text(lift, units) == gear]
-        names = ", ".join(f"{lift.number} {lift.item.name}" for lift in same)
-        when = ", ".join(dict.fromkeys(_when(days[lift.item.stage]) for lift in same))
-        lines += wrapped(f"{when}: bring {gear} for {names}", indent="    ", first="  ")
-    return ["", "To have there:", *lines] if lines else []
+        by_stage = groupby(same, key=lambda lift: lift.item.stage)
+        told = "; ".join(f"{_when(days[stage])} for {_names(lifts)}" for stage, lifts in by_stage)
+        lines += wrapped(f"{gear}: {told}", indent="    ", first="  ")
+    return ["", "Bring what is not there, and comes without a driver:", *lines] if lines else []
+
+
+def _names(lifts: Iterable[Lift]) -> str:
+    """Lifts by number and name: "8 front wall, 33 roof sheet 4"."""
+    return ", ".join(f"{lift.number} {lift.item.name}" for lift in lifts)
 
 
 def _when(stage: StageDays) -> str:
@@ -215,7 +220,7 @@ def _gear(crew: Crew, units: Units) -> Iterator[str]:
             case "trestles":
                 yield kind
             case "platform":
-                yield platforms_text(heights, units)
+                yield f"{'a ' if count == 1 else ''}{platforms_text(heights, units)}"
             case _:
                 yield plural(count, kind) if count > 1 else f"a {kind}"
 

@@ -8,6 +8,7 @@ from typing import assert_never
 
 from pikepole_export.cli.words import wrapped
 from pikepole_export.derive.inventory.mass import Mass
+from pikepole_export.derive.lifting.cautions import force_as_mass
 from pikepole_export.derive.moving.beams import BEAMS, CarryingBeam
 from pikepole_export.derive.moving.bending import MemberBending
 from pikepole_export.derive.moving.carried import Carried
@@ -29,7 +30,6 @@ from pikepole_model.units import (
     format_length,
     format_mass,
     format_number,
-    format_whole,
 )
 
 _ON: Mapping[Way, str] = {
@@ -45,14 +45,14 @@ _NAME = 30  # columns of a stage's name; longer ones push the rest on
 def moves_table(building: Building, moves: Moves) -> list[str]:
     """After which stage the building can be moved, and what to do first."""
     units = building.scene.units
-    lines = ["", "Move after which stage", ""]
+    lines = ["", "Moving the building, after each stage", ""]
     if not moves.table:
         return [*lines[:2], *wrapped("On a slab: it is not moved.", first="  ")]
     standards = moves.table[0].standard_mm, other_standard_mm(moves.table[0].standard_mm)
     first, second = (f"at {on_plate(standard_mm)}" for standard_mm in standards)
     lines += [
         f"  {'':{_NAME}} {'':>10}  {'':>11}  {'rated':>9}  {'or':>9}",
-        f"  {'stage':{_NAME}} {'high mass':>10}  {'load centre':>11}  {first:>9}  {second:>9}",
+        f"  {'stage':{_NAME}} {'may weigh':>10}  {'load centre':>11}  {first:>9}  {second:>9}",
     ]
     for why_not, rows in groupby(moves.table, key=lambda row: row.why_not):
         same = list(rows)
@@ -62,11 +62,11 @@ def moves_table(building: Building, moves: Moves) -> list[str]:
             text = f"cannot be moved {when}: {'; '.join(why_not)}"
             lines += wrapped(text, indent="       ", first="     ")
     row = moves.table[0]
-    beams = " and the carrying beams" if row.lifted_kg > row.mass.high_kg else ""
+    beams = ", with the carrying beams" if row.lifted_kg > row.mass.high_kg else ""
     text = (
-        f"Rated for the high mass{beams}. Both columns ask for the same truck, whose plate says at "
-        f"which load centre it is rated: {on_plate(standards[0])} and {on_plate(standards[1])} "
-        "from the fork face are usual."
+        f"The truck has to be rated for the most that it may weigh{beams}. Both columns mean the "
+        f"same truck: go by the one whose load centre is on its plate, {on_plate(standards[0])} or "
+        f"{on_plate(standards[1])} from the fork face."
     )
     lines += ["", *wrapped(text)]
     return lines if moves.plan is None else [*lines, *_plan(moves.plan, units)]
@@ -114,9 +114,13 @@ def _said(texts: Iterator[str] | Sequence[str]) -> list[str]:
 def _whole(plan: MovePlan, units: Units) -> Iterator[str]:
     """What it weighs and how large it is on the way."""
     wide, high = (format_height(mm, units) for mm in (plan.conduct.wide_mm, plan.conduct.high_mm))
+    dry, likely, wet = (
+        format_mass(kg, units)
+        for kg in (plan.row.mass.low_kg, plan.row.mass.likely_kg, plan.row.mass.high_kg)
+    )
     yield (
-        f"It weighs, dry, likely and wet, {_range(plan.row.mass, units)}. On the way it is "
-        f"{wide} wide and {high} high."
+        f"It weighs {dry} dry, {likely} likely, {wet} wet. On the way it is {wide} wide and {high} "
+        "high."
     )
 
 
@@ -154,12 +158,12 @@ def _on_jacks(jacks: OnJacks, units: Units) -> Iterator[str]:
         return
     corners = ", ".join(f"{one.name} {_range(one.mass, units)}" for one in jacks.corners)
     end = format_mass(jacks.end_kg, units, "up")
-    rated = "the crew has no jack"
+    rated = "you have no jack"
     if jacks.rating_kg is not None:
-        rated = f"the crew's is rated {format_mass(jacks.rating_kg, units, 'down')}"
+        rated = f"your jack is rated {format_mass(jacks.rating_kg, units, 'down')}"
     yield (
-        f"On each corner, dry, likely and wet: {corners}. Where it rocks, one jack gets all of its "
-        f"end, up to {end}; {rated}."
+        f"On each corner, dry/likely/wet: {corners}. If it rocks, one jack has its whole end on "
+        f"it, up to {end}; {rated}."
     )
     yield from _stressed(jacks.members, units)
 
@@ -170,8 +174,8 @@ def _on_forks(on_forks: OnForks, units: Units) -> Iterator[str]:
         format_height(mm, units) for mm in (forks.left_mm, forks.right_mm, on_forks.past_centre_mm)
     )
     yield (
-        f"Forks in at the {on_forks.side}, {left} and {right} from its left end as seen from "
-        f"there. The left one carries {forks.left_share:.0%} and the right one "
+        f"The forks go in at the {on_forks.side}, {left} and {right} from its left end as seen "
+        f"from there. The left one carries {forks.left_share:.0%} and the right one "
         f"{forks.right_share:.0%}; their tips reach {past} past the centre of gravity."
     )
     if on_forks.beam is not None:
@@ -198,7 +202,7 @@ def _beams(beam: CarryingBeam, where: str, units: Units) -> str:
     if beam.value is None:
         return f"{says} No reference value is known here for their wood."
     texts = (f"{stress.value} {_beside(beam, stress, units)}" for stress in Stress)
-    return f"{says} With jerks, beside their reference values: {', '.join(texts)}."
+    return f"{says} With jerks, of the reference values for their wood: {', '.join(texts)}."
 
 
 def _frame(frame: Carried, units: Units) -> Iterator[str]:
@@ -206,17 +210,18 @@ def _frame(frame: Carried, units: Units) -> Iterator[str]:
     members = frame.members
     if members and len(members) <= 6:
         carries = ", ".join(f"{one.name} {_range(one.carries, units)}" for one in members)
-        yield f"It bears on these, dry, likely and wet: {carries}."
+        yield f"It lies on these, dry/likely/wet: {carries}."
     yield from _stressed(members, units)
     margins = frame.margins
     inside = ", ".join(
-        f"{format_height(margin.least_mm, units)} {where} ({margins.tips_at_deg(margin):.0f} deg)"
+        f"{format_height(margin.least_mm, units)} {where} "
+        f"(tips at {margins.tips_at_deg(margin):.0f} deg)"
         for where, margin in margins.each
     )
     asked = format_height(margins.asked_mm, units)
     yield (
-        f"Wet or dry it balances inside what bears by {inside}: so far it may lean before it "
-        f"tips. {asked} is the least that is asked for."
+        f"Wet or dry, it balances inside what it lies on by {inside}; at least {asked} is asked "
+        "for every way."
     )
 
 
@@ -235,8 +240,8 @@ def _stressed(members: Sequence[MemberBending], units: Units) -> Iterator[str]:
             on = f" on {format_length(worst.bearing_mm, units)} of its length"
         texts.append(f"{stress.value}{on}, {worst.name}, {_beside(worst, stress, units)}")
     yield (
-        f"Stressed most, with jerks counted {members[0].impact:g} times, beside its reference "
-        f"value: {'; '.join(texts)}."
+        f"Stressed most, the load taken {members[0].impact:g} times for jerks, of the reference "
+        f"value for the wood: {'; '.join(texts)}."
     )
 
 
@@ -259,16 +264,16 @@ def _sources(plan: MovePlan) -> str:
     return (
         f"Stresses: {SOURCE}. Crushed is a limit of dents, not of strength (NDS 4.2.6). Jerks: "
         f"{factors}. What each member carries goes by the lever rule, "
-        "with every bearer in touch: look that it is. Tipping: the centre of gravity stays inside "
-        f"what bears when all leans by {LEAST_TILT:.0%}, or as the way rises, {AGAINST_TIPPING:g} "
-        "times over; nothing is written for this."
+        "with every bearer in touch: look that it is. Tipping: the centre of gravity has to stay "
+        f"over what it lies on when all leans by {LEAST_TILT:.0%}, or by {AGAINST_TIPPING:g} times "
+        "the slope of the way; no rule is written for this."
     )
 
 
 def _on_pipes(pipes: OnPipes, units: Units) -> Iterator[str]:
     yield (
-        f"{pipes.under} pipes under it, {format_height(pipes.spacing_mm, units)} apart. Where it "
-        f"rocks over one, that one has {format_mass(pipes.pipe_kg, units, 'up')}; it is rated "
+        f"{pipes.under} pipes under it, {format_height(pipes.spacing_mm, units)} apart. If it "
+        f"rocks over one, that pipe carries {format_mass(pipes.pipe_kg, units, 'up')}; it is rated "
         f"{format_mass(pipes.rating_kg, units, 'down')}."
     )
     if pipes.beam is not None:
@@ -285,7 +290,7 @@ def _on_trailer(trailer: OnTrailer, units: Units) -> Iterator[str]:
     low, high = (format_mass(one, units) for one in (trailer.tongue.low_kg, trailer.tongue.high_kg))
     axles = format_mass(trailer.axles.high_kg, units)
     yield (
-        f"Its near side {begins} {front} the front end of the deck{past}. The tongue gets "
+        f"Its near side lies {begins} {front} the front end of the deck{past}. The tongue gets "
         f"{trailer.tongue_share:.0%}, {low} to {high}, and the axles up to {axles}, beside the "
         "trailer's own weight."
     )
@@ -304,22 +309,23 @@ def _move(row: MoveRow, standards: Sequence[float], units: Units) -> str:
 
 def _winch(rollers: OnRollers, units: Units) -> str:
     pulls = ", ".join(
-        f"{format_whole(one.line_n, 'force', units)} at friction {one.friction:.2f}"
+        f"{force_as_mass(one.line_n, units)} at friction {one.friction:.2f}"
         for one in rollers.pulls
     )
-    text = f"On rollers, up {rollers.rise_deg:.1f} deg, the line has to pull {pulls}"
+    way = f"Up {rollers.rise_deg:.1f} deg" if rollers.rise_deg >= 0.05 else "On the level"
+    text = f"{way} the line has to pull {pulls}"
     if rollers.holding_line_n > 0:
-        text += f"; to hold it, {format_whole(rollers.holding_line_n, 'force', units)}"
+        text += f"; to hold it back, {force_as_mass(rollers.holding_line_n, units)}"
     winch, strap, anchor = (
         format_mass(mass_kg, units, "up")
         for mass_kg in (rollers.winch_kg, rollers.strap_kg, rollers.anchor_kg)
     )
-    rated = "the crew has none"
+    rated = "you have none"
     if rollers.winch_rating_kg is not None:
-        rated = f"the crew's is rated {format_mass(rollers.winch_rating_kg, units, 'down')}"
+        rated = f"yours is rated {format_mass(rollers.winch_rating_kg, units, 'down')}"
     return (
-        f"{text}. The hardest pull asks for a winch rated {winch}, {rated}; a strap for {strap}; "
-        f"an anchor for {anchor}."
+        f"{text}. The hardest pull asks for a winch rated {winch} ({rated}), a strap for {strap} "
+        f"and an anchor for {anchor}."
     )
 
 

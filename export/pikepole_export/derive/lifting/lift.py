@@ -121,7 +121,7 @@ class Lift:
                 higher = ""
                 if self.platform_mm is not None:
                     high = format_length(self.platform_mm, units)
-                    higher = f", from a platform {high} high that has to be brought"
+                    higher = f" on a platform {high} high"
                 load, limit = self._load_and_limit(units)
                 return f"within the guideline for {who}{higher}: {load}, guideline {limit}"
             case Grade.ABOVE:

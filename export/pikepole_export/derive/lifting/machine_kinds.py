@@ -58,11 +58,18 @@ class MachineTeam:
         """All of them."""
         return self.at_gear + self.guiding + self.at_seats
 
-    def phrase(self, kind: MachineKind) -> str:
-        """In a list: "1 on the chain hoist, 1 on the tag line, 2 at its ends"."""
+    def phrase(self, kind: MachineKind, *, is_slung: bool) -> str:
+        """In a list: "1 on the chain hoist, 1 on the tag line, 2 at its ends".
+
+        Args:
+            kind: Of machine.
+            is_slung: Whether it lifts by a hook.
+        """
+        guiding = ["on the tag line"] if is_slung else []
+        guiding += ["signalling the driver"] if kind.has_forks else []
         each = (
             (self.at_gear, f"on the {kind}{'s' if self.at_gear > 1 else ''}"),
-            (self.guiding, "signalling the driver" if kind.has_forks else "on the tag line"),
+            (self.guiding, " and ".join(guiding)),
             (self.at_seats, "at its ends" if self.at_seats > 1 else "where it lands"),
         )
         return ", ".join(f"{count} {where}" for count, where in each if count)

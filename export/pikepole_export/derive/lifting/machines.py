@@ -130,7 +130,7 @@ class Machine:
         Args:
             people: How many of those that it takes are there.
         """
-        where = self.team.phrase(self.kind)
+        where = self.team.phrase(self.kind, is_slung=self.sling is not None)
         if people == 1 and self.people == 1:
             return f"{headcount(1)} {where.removeprefix('1 ')}"
         return f"{headcount(people)}: {where}"

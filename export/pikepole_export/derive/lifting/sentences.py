@@ -31,6 +31,7 @@ from pikepole_model.units import (
     format_height,
     format_length,
     format_mass,
+    headcount,
     plural,
 )
 
@@ -64,13 +65,15 @@ def gear_text(lift: Lift, units: Units) -> str:
         driver = " with its driver" if lift.machine.has_driver else ""
         return f"{lift.machine.phrase}{driver}"
     heights = [mm for mm in (lift.step_mm, lift.platform_mm) if mm is not None]
-    return " and ".join(f"a {platform_text(mm, units)}" for mm in heights)
+    return f"{'a ' if len(heights) == 1 else ''}{platforms_text(heights, units)}"
 
 
 def done_text(lift: Lift, units: Units) -> str:
     """Who does what, how high, and how hard it is: "3 people tilt it up; 41.3 lb, ..."."""
     if lift.machine is not None:
-        return f"{lift.machine.worked_by(lift.people)}; {_held(lift.machine, units)}"
+        by_hand = min((one.people for one in lift.methods if one.people), default=None)
+        or_else = f"; by hand it takes {headcount(by_hand)}" if by_hand else ""
+        return f"{lift.machine.worked_by(lift.people)}; {_held(lift.machine, units)}{or_else}"
     who = f"{lift.people} people " if lift.people > 1 else ""
     hardest = lift.chosen.hardest
     if lift.is_above and hardest.used <= 1:

@@ -142,7 +142,7 @@ def _raising(building: Building, move: Move, jacks: OnJacks) -> Iterator[Prepara
         settings = plural(jacks.cribs.settings, "stroke")
         high = format_length(jacks.rise_mm, units)
         yield Preparation(
-            f"Up by {high} in {settings} at each corner, on {plural(jacks.cribs.layers, 'layer')} "
+            f"Go up {high} in {settings} at each corner, on {plural(jacks.cribs.layers, 'layer')} "
             f"of cribbing: {CORNERS * IN_LAYER * jacks.cribs.layers} pieces, "
             f"{format_length(move.crib, units)} long, for the four corners.",
             (),
@@ -153,7 +153,7 @@ def _raising(building: Building, move: Move, jacks: OnJacks) -> Iterator[Prepara
     else:
         rating = format_mass(jacks.end_kg, units, "up")
         yield Preparation(
-            f"Bring jacks that are rated for that, {rating} each.",
+            f"Bring jacks that are rated {rating} each.",
             (),
             PRACTICE,
             mass_kg=jacks.end_kg,

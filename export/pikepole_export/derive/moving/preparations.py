@@ -161,8 +161,8 @@ def _ground(
     lying = tuple(part.name for part in moved.floor if part.name in touching)
     if lying:
         yield Preparation(
-            f"Jack it up and crib it{_UNTIL[way]}: it lies on its bed with "
-            f"{plural(len(lying), 'member')}.",
+            f"Jack it up and crib it{_UNTIL[way]}: {plural(len(lying), 'member')} of its floor "
+            f"{'lies' if len(lying) == 1 else 'lie'} on the gravel.",
             lying,
             FROM_MODEL,
             count=len(lying),
@@ -273,11 +273,9 @@ def _fill(building: Building, moved: MovedStructure) -> Iterator[Preparation]:
 
 def _empty(moved: MovedStructure) -> Iterator[Preparation]:
     if any(part.kind == Kind.FLOOR_SHEET for part in moved.parts):
+        yield Preparation("Empty it: what is kept inside is not in these weights.", (), PRACTICE)
         yield Preparation(
-            "Empty it: nothing that is kept on its floor is weighed here.", (), PRACTICE
-        )
-        yield Preparation(
-            "Cut off wires, pipes and drains, and ground wires: the model knows of none.",
+            "Disconnect wires, ground wires, pipes and drains: this plan knows of none.",
             (),
             PRACTICE,
         )

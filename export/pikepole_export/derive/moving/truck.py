@@ -26,8 +26,7 @@ STANDARDS_MM: Mapping[Units, float] = {
 }
 
 EXTENSIONS = (
-    "Fork extensions are part of what the truck carries, and have a rating of their own: the least "
-    "counts."
+    "Fork extensions count as load, and have a rating of their own: the lowest rating decides."
 )
 
 PLATE = (

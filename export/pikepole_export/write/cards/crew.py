@@ -14,6 +14,7 @@ from pikepole_export.derive.lifting.hand_tasks import Motion, TaskAssessment
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.poses import Footprint, Pose
+from pikepole_export.derive.lifting.sentences import platform_of
 from pikepole_export.derive.lifting.work_surface import work_surface
 from pikepole_export.graphics.colours import Colour
 from pikepole_export.write.cards.gear import GEAR, Heights, lanyard
@@ -169,7 +170,7 @@ def _stand(
 def _called(assessed: TaskAssessment, units: Units) -> tuple[str, ...]:
     """A platform's name, with its height, and over the ground too where it stands on the deck."""
     task = assessed.task
-    said = f"platform {height(task.floor_mm - task.base_mm, units)}"
+    said = platform_of(task, units)
     if task.base_mm <= 1.0:
         return (said,)
     return (said, f"{height(task.floor_mm, units)} above ground")

@@ -20,7 +20,7 @@ from pikepole_export.derive.lifting.items import BuiltUp, Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.methods import LoadGroup, Method, load_groups
-from pikepole_export.derive.lifting.sentences import platform_of, step_text
+from pikepole_export.derive.lifting.sentences import step_text
 from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_model.building.part import Building
 from pikepole_model.units import (
@@ -258,12 +258,6 @@ def _then(number: int, method: Method) -> str:
     if not after or after[0].at_mm == one.at_mm or not is_raised:
         return ""
     return ". Nail or tie it there"
-
-
-def platform_words(assessed: TaskAssessment, units: Units) -> str:
-    """The platform of a task and, where that is no ground, what it stands on."""
-    on = " on the deck" if assessed.task.base_mm > 1.0 else ""
-    return f"{platform_of(assessed.task, units)}{on}"
 
 
 def _people(people: int) -> str:

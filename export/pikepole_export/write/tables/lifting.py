@@ -25,7 +25,7 @@ from pikepole_export.derive.moving.plan import MoveRow, Moves
 from pikepole_export.write.tables.columns import CENTRE, MASS, Column, lines, masses, rounded
 from pikepole_export.write.tables.csv_json import write_csv, write_pair
 from pikepole_model.geometry.placement import Vector
-from pikepole_model.units import Units
+from pikepole_model.units import Units, headcount
 
 CAUTIONS = "lift-cautions"
 
@@ -36,20 +36,20 @@ _LIFTS = (
     Column("name"),
     Column("times"),
     Column("kind"),
-    Column("help"),
+    Column("asks for"),
     Column("people"),
     Column("grade"),
     Column("verdict"),
-    Column("way"),
+    Column("what is done"),
     Column("loads"),
     MASS,
     Column("size", "length", ("length", "width", "thickness")),
     Column("start", "length", ("first end at start", "second end at start")),
     Column("end", "length", ("first end in place", "second end in place")),
     Column("floor", "length"),
-    Column("hardest hold"),
-    Column("held force", "force"),
-    Column("guideline force", "force"),
+    Column("hardest step"),
+    Column("load", "mass", ("step load",)),
+    Column("guideline", "mass", ("step guideline",)),
     Column("percent of guideline"),
     Column("guideline of"),
     Column("tilt peak", "force"),
@@ -57,7 +57,7 @@ _LIFTS = (
     Column("machine"),
     Column("needed", "mass"),
     Column("rating", "mass"),
-    Column("hook", "length"),
+    Column("reach above ground", "length"),
     Column("sling leg", "force"),
     Column("platform to bring", "length"),
     Column("stop wind", "speed"),
@@ -87,20 +87,20 @@ class _Lift:
     name: str
     times: int
     kind: str
-    help: str
+    asks_for: str
     people: int
     grade: str
     verdict: str
-    way: str
+    what_is_done: str
     loads: int
     mass: Mass
     size_mm: Vector
     start_mm: tuple[float, float]
     end_mm: tuple[float, float]
     floor_mm: float
-    hardest_hold: str
-    held_force_n: float
-    guideline_force_n: float
+    hardest_step: str
+    load: float
+    guideline: float
     percent_of_guideline: int | None
     guideline_of: str
     tilt_peak_n: float | None
@@ -108,7 +108,7 @@ class _Lift:
     machine: str | None
     needed: float | None
     rating: float | None
-    hook_mm: float | None
+    reach_above_ground_mm: float | None
     sling_leg_n: float | None
     platform_to_bring_mm: float | None
     stop_wind_m_s: float
@@ -198,28 +198,28 @@ def _lift(lift: Lift, units: Units) -> _Lift:
         name=item.name,
         times=item.times,
         kind=item.kind,
-        help=asked_text(lift, units),
+        asks_for=asked_text(lift, units),
         people=lift.people,
         grade=lift.grade.name.lower().replace("_", " "),
         verdict=lift.verdict(units),
-        way=done_text(lift, units),
+        what_is_done=done_text(lift, units),
         loads=lift.loads,
         mass=item.whole.mass,
         size_mm=item.whole.size_mm,
         start_mm=heights.start_mm,
         end_mm=heights.end_mm,
         floor_mm=item.floor_mm,
-        hardest_hold=step_text(method, method.assessments.index(task), units),
-        held_force_n=task.task.force_n,
-        guideline_force_n=task.guideline_n,
+        hardest_step=step_text(method, method.assessments.index(task), units),
+        load=task.task.mass_kg,
+        guideline=task.guideline_kg,
         percent_of_guideline=round(task.used * 100) if isfinite(task.used) else None,
-        guideline_of=f"{task.source}, {task.people}",
+        guideline_of=f"{task.source} for {headcount(task.people)}",
         tilt_peak_n=method.tilt.peak_n if method.tilt else None,
         tilt_peak_at_deg=method.tilt.peak_deg if method.tilt else None,
         machine=machine.kind if machine else None,
         needed=machine.needed_kg if machine else None,
         rating=machine.rating_kg if machine else None,
-        hook_mm=machine.reach_mm if machine else None,
+        reach_above_ground_mm=machine.reach_mm if machine else None,
         sling_leg_n=machine.sling.tension_n if machine and machine.sling else None,
         platform_to_bring_mm=lift.platform_mm,
         stop_wind_m_s=lift.wind.stop_m_s,
