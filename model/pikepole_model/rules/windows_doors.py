@@ -314,6 +314,6 @@ def _apart_in_a_row(openings: tuple[FittedOpening, ...], ruler: Ruler) -> Iterat
             yield Problem.at(
                 step_of(opening, one.framed.table),
                 "brings the track of one into that of the next",
-                f"give {ruler.at_least((opening.every or opening.apart or 0.0) + near)}",
+                f"give {ruler.at_least((opening.apart or opening.every or 0.0) + near)}",
             )
             return
