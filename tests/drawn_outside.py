@@ -101,7 +101,7 @@ def _door(dice: Dice) -> Table:
             lap=lambda: dice.length(15, 120),
             board=lambda: dice.one("2x4", "2x6", "2x8"),
         )
-    elif dice.happens(0.3):
+    if dice.happens(0.25):
         door["leaves"] = 2
     if dice.happens(0.5):
         ledged = dice.some(

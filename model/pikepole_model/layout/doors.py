@@ -22,15 +22,16 @@ from pikepole_model.layout.leaf import Leaf, build_leaf
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import (
+    ASTRAGAL,
     GUIDE_GAP_MM,
     GUIDE_MM,
     HANGER_MM,
     HINGE_MM,
     RAIL_MM,
-    RUNNING_GAP_MM,
     WHEEL_MM,
     WHEEL_RADIUS_MM,
     FittedOpening,
+    Sliding,
     fitted_openings,
 )
 from pikepole_model.scene.windows_doors import Door, Track
@@ -53,8 +54,7 @@ HANGER_DOWN_MM = 152.4
 SPACER_RADIUS_MM = 12.7
 BLOCK_MM = 19.05
 
-# An astragal of 1x3, rebated by 1/4 in over the second leaf for a seal: common practice, no source.
-ASTRAGAL = "1x3"
+# An astragal is rebated by 1/4 in over the second leaf for a seal: common practice, no source.
 REBATE_MM = 6.35
 
 
@@ -100,22 +100,21 @@ class _Door:
     def leaves(self) -> tuple[Leaf, ...]:
         """Its leaves as they are to be built."""
         fitted, door, rects = self.fitted, self.door, self.fitted.leaves
+        scene, outer, held_back = fitted.scene, self.trimmed, 0.0
         if door.track:
-            scene = fitted.scene
-            behind = self.clad + scene.lumber_stock(door.track.board).breadth_mm + RUNNING_GAP_MM
-            leaf = Leaf(self.name, scene, door, rects[0], behind, door.hinges, (0.0, 0.0))
-            return (leaf.moved(leaf.thickness_mm),)
-        held_back = fitted.scene.lumber_stock(door.stop).breadth_mm
+            outer = self.clad + fitted.leaf_out_mm
+        else:
+            held_back = scene.lumber_stock(door.stop).breadth_mm
         sides: tuple[Literal["left", "right"], ...] = ("left", "right")
         if len(rects) == 1:
             sides = (door.hinges,)
         return tuple(
             Leaf(
                 self.name if len(rects) == 1 else f"{self.name} {side} leaf",
-                fitted.scene,
+                scene,
                 door,
                 rect,
-                self.trimmed,
+                outer,
                 side,
                 (
                     held_back if side == "left" or len(rects) == 1 else 0.0,
@@ -129,15 +128,15 @@ class _Door:
         """Stops or track first, then each leaf with what it hangs from."""
         if not self.door.track:
             yield from self._stops()
-        for leaf in self.leaves:
-            for piece in self._leaf(leaf):
+        for k, leaf in enumerate(self.leaves):
+            for piece in self._leaf(k, leaf):
                 yield replace(piece, record=LeafRecord(leaf.name))
         if len(self.leaves) == 2:
             yield replace(self._astragal(), record=LeafRecord(self.leaves[0].name))
 
-    def _leaf(self, leaf: Leaf) -> Iterator[Piece]:
+    def _leaf(self, k: int, leaf: Leaf) -> Iterator[Piece]:
         if self.door.track:
-            yield from self._track(self.door.track, leaf)
+            yield from self._track(self.door.track, self.fitted.slides[k], leaf)
         yield from build_leaf(self.face, leaf, self.name)
         yield from self._hangers(leaf) if self.door.track else self._hinges(leaf)
 
@@ -216,12 +215,12 @@ class _Door:
             length_along="n",
         )
 
-    def _track(self, track: Track, leaf: Leaf) -> Iterator[Piece]:
+    def _track(self, track: Track, slides: Sliding, leaf: Leaf) -> Iterator[Piece]:
         """Board, spacers, track, end blocks and floor guide, all outside of the cladding."""
         fitted, face = self.fitted, self.face
         source = timber(fitted.scene, track.board)
         assert source.section_mm
-        u0, v0, u1, v1 = fitted.track_board
+        u0, v0, u1, v1 = slides.board
         board_n = (self.clad, self.clad + source.section_mm[0])
         studs = face.plan.full_height_centres()
         longest = fitted.scene.lumber_stock(track.board).longest_mm
@@ -250,15 +249,15 @@ class _Door:
             yield board(
                 face, f"{self.name} track stop", Kind.TRACK_STOP, TRACKS, self.steel, rect, rail_n
             )
-        yield self._guide(leaf)
+        yield self._guide(slides, leaf)
 
     def _iron(self, what: str, kind: Kind, loop: Circle, n: tuple[float, float]) -> Piece:
         group = TRACKS if kind == Kind.TRACK_SPACER else self.name
         return outlined(self.face, f"{self.name} {what}", kind, group, self.steel, loop, n)
 
-    def _guide(self, leaf: Leaf) -> Piece:
+    def _guide(self, slides: Sliding, leaf: Leaf) -> Piece:
         """A bent iron on the casing where the open leaf still reaches, round its lower edge."""
-        (_, foot, end, up), t = self.fitted.guide, GUIDE_MM[0]
+        (_, foot, end, up), t = slides.guide, GUIDE_MM[0]
         back, front = self.trimmed, leaf.outer_n + GUIDE_GAP_MM
         section = (
             (back, foot),

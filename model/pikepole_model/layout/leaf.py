@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, assert_never
 
@@ -49,10 +49,6 @@ class Leaf:
     outer_n: float
     hinges: Literal["left", "right"]
     held_back: tuple[float, float]
-
-    def moved(self, out: float) -> Leaf:
-        """The same leaf further out, mm."""
-        return replace(self, outer_n=self.outer_n + out)
 
     @property
     def boards(self) -> str | None:

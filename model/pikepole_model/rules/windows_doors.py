@@ -193,12 +193,13 @@ def _track(
     face: WallFace, fitted: FittedOpening, track: Track, path: KeyPath, ruler: Ruler
 ) -> Iterator[Problem]:
     key: KeyPath = (*path, "door", "track")
-    (u0, u1), (start, end) = fitted.track_u, face.u
+    slides, (start, end) = fitted.slides, face.u
+    u0, u1 = slides[0].track_u[0], slides[-1].track_u[1]
     if u0 < start - TOLERANCE_MM or u1 > end + TOLERANCE_MM:
         yield Problem.at(
             key,
-            f"is {ruler.at(u1 - u0)} long, twice its leaf, and runs past the {face.plan.name} "
-            f"wall's end, which is {ruler.at(end - start)} long",
+            f"is {ruler.at(u1 - u0)} long, twice what slides on it, and runs past the end of the "
+            f"{face.plan.name} wall, which is {ruler.at(end - start)} long",
             "",
             other(*key, "to"),
             *_elsewhere(face, fitted.framed.table),
@@ -206,7 +207,7 @@ def _track(
             less(*path, "count"),
         )
         return
-    low, board_top = fitted.track_board[1], fitted.track_board[3]
+    _, low, _, board_top = slides[0].board
     if fitted.rail_v[1] > board_top + TOLERANCE_MM:
         room = track.lap + board_top - fitted.rail_v[1]
         yield Problem.at(
@@ -278,8 +279,7 @@ def _apart(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
     taken: list[tuple[int, Rect]] = []
     for fitted in fitted_openings(face.plan):
         key = fitted.framed.table
-        if fitted.track:
-            taken.append((key, fitted.track_board))
+        taken += [(key, one.board) for one in fitted.slides]
         taken.append((key, fitted.framed.rough))
     taken += [(run.openings[0].framed.table, run.outer) for run in cased_runs(face.plan)]
     yield from _apart_in_a_row(fitted_openings(face.plan), ruler)
@@ -308,7 +308,7 @@ def _apart_in_a_row(openings: tuple[FittedOpening, ...], ruler: Ruler) -> Iterat
     for one, after in itertools.pairwise(openings):
         if one.framed.table != after.framed.table or not one.track:
             continue
-        near = one.track_u[1] - after.track_u[0]
+        near = one.slides[-1].track_u[1] - after.slides[0].track_u[0]
         if near > TOLERANCE_MM:
             opening = one.framed.opening
             yield Problem.at(

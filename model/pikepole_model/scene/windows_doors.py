@@ -57,7 +57,7 @@ Window: TypeAlias = Annotated[UnitWindow | FixedLight, Field(discriminator="kind
 class Track(Section):
     """What a door slides on, in place of hinges; [opening.door.track]."""
 
-    to: Literal["left", "right"] = "right"  # seen from outside
+    to: Literal["left", "right"] = "right"  # of one leaf, seen from outside
     lap: Annotated[float, Measure("length", 12.0, 300.0)] = 50.8  # leaf past the rough opening
     board: LumberName = "2x6"  # on the wall's face, behind the track
 
@@ -71,12 +71,6 @@ class DoorBase(Section):
     leaves: Annotated[int, Field(ge=1, le=2)] = 1
     hinges: Literal["left", "right"] = "left"  # of one leaf, seen from outside
     track: Track | None = None  # swings without
-
-    @model_validator(mode="after")
-    def _one_leaf_slides(self) -> DoorBase:
-        if self.track and self.leaves > 1:
-            refuse("slides with two leaves", "take out leaves, or the table [opening.door.track]")
-        return self
 
 
 class LedgedDoor(DoorBase):
