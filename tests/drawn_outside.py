@@ -103,6 +103,8 @@ def _door(dice: Dice) -> Table:
         )
     if dice.happens(0.25):
         door["leaves"] = 2
+    elif dice.happens(0.15):
+        door["dutch"] = dice.length(700, 1500)
     if dice.happens(0.5):
         ledged = dice.some(
             0.4,

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Literal
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import LeafRecord
@@ -105,23 +104,18 @@ class _Door:
             outer = self.clad + fitted.leaf_out_mm
         else:
             held_back = scene.lumber_stock(door.stop).breadth_mm
-        sides: tuple[Literal["left", "right"], ...] = ("left", "right")
-        if len(rects) == 1:
-            sides = (door.hinges,)
-        return tuple(
-            Leaf(
-                self.name if len(rects) == 1 else f"{self.name} {side} leaf",
-                scene,
-                door,
-                rect,
-                outer,
-                side,
-                (
-                    held_back if side == "left" or len(rects) == 1 else 0.0,
-                    held_back if side == "right" or len(rects) == 1 else 0.0,
-                ),
+        if door.leaves == 1:
+            both = (held_back, held_back)
+            halves = [f"{self.name} {half} leaf" for half in ("lower", "upper")]
+            names = halves if door.dutch is not None else [self.name]
+            return tuple(
+                Leaf(name, scene, door, rect, outer, door.hinges, both)
+                for name, rect in zip(names, rects, strict=True)
             )
-            for side, rect in zip(sides, rects, strict=True)
+        left, right = rects
+        return (
+            Leaf(f"{self.name} left leaf", scene, door, left, outer, "left", (held_back, 0.0)),
+            Leaf(f"{self.name} right leaf", scene, door, right, outer, "right", (0.0, held_back)),
         )
 
     def pieces(self) -> Iterator[Piece]:
@@ -131,7 +125,9 @@ class _Door:
         for k, leaf in enumerate(self.leaves):
             for piece in self._leaf(k, leaf):
                 yield replace(piece, record=LeafRecord(leaf.name))
-        if len(self.leaves) == 2:
+        if self.door.dutch is not None:
+            yield replace(self._astragal_across(), record=LeafRecord(self.leaves[1].name))
+        elif len(self.leaves) == 2:
             yield replace(self._astragal(), record=LeafRecord(self.leaves[0].name))
 
     def _leaf(self, k: int, leaf: Leaf) -> Iterator[Piece]:
@@ -158,12 +154,14 @@ class _Door:
     def _hinges(self, leaf: Leaf) -> Iterator[Piece]:
         """A flat T-hinge at each ledge or rail, screwed to casing and leaf."""
         u0, _, u1, _ = leaf.rect
-        clear = self.fitted.clear
         reach = min(STRAP_LENGTH_MM, (u1 - u0) / 3)
         plate, half, strap = HINGE_MM[0], HINGE_MM[1] / 2, STRAP_WIDE_MM / 2
         knuckle, way = (u0, 1) if leaf.hinges == "left" else (u1, -1)
-        jamb = clear[0] if leaf.hinges == "left" else clear[2]
-        low, high = leaf.rect[1] + half, leaf.rect[3] - half
+        jamb = self.fitted.clear[0 if leaf.hinges == "left" else 2]
+        clear = half
+        if self.door.dutch is not None:
+            clear += self.fitted.scene.lumber_stock(ASTRAGAL).depth_mm / 2
+        low, high = leaf.rect[1] + clear, leaf.rect[3] - clear
         for v in (min(max(v, low), high) for v in leaf.cross_v):
             outline = [
                 (jamb - way * plate, v - half),
@@ -212,6 +210,35 @@ class _Door:
             section,
             place,
             v1 - v0,
+            length_along="n",
+        )
+
+    def _astragal_across(self) -> Piece:
+        """On the upper half's lower edge, over the gap; drawn as its end section, n and v."""
+        lower, upper = self.leaves
+        source = timber(self.fitted.scene, ASTRAGAL)
+        assert source.section_mm
+        thick, wide = source.section_mm
+        (u0, edge, u1, _), step, n = upper.rect, lower.rect[3], upper.outer_n
+        v0 = (edge + step - wide) / 2
+        section = (
+            (n + REBATE_MM, v0),
+            (n + thick, v0),
+            (n + thick, v0 + wide),
+            (n, v0 + wide),
+            (n, edge),
+            (n + REBATE_MM, edge),
+        )
+        # n outwards and v up make the plane; what is extruded from it runs to the left.
+        place = Placement(self.face.place.point(u1, 0.0), self.face.place.n, self.face.place.v)
+        return profile(
+            f"{self.name} astragal",
+            Kind.ASTRAGAL,
+            self.name,
+            source,
+            section,
+            place,
+            u1 - u0,
             length_along="n",
         )
 

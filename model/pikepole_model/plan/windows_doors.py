@@ -132,7 +132,7 @@ class FittedOpening:
 
     @cached_property
     def leaves(self) -> tuple[Rect, ...]:
-        """Each leaf of its door, closed, mm."""
+        """Each leaf of its door, closed, the left or the lower one first, mm."""
         if not self.door:
             return ()
         low = THRESHOLD_GAP_MM
@@ -143,9 +143,13 @@ class FittedOpening:
         else:
             u0, _, u1, v1 = self.clear
             left, right, high = u0 + LEAF_GAP_MM, u1 - LEAF_GAP_MM, v1 - LEAF_GAP_MM
+        half = MEETING_GAP_MM / 2
+        if self.door.dutch is not None:
+            cut = self.door.dutch
+            return ((left, low, right, cut - half), (left, cut + half, right, high))
         if self.door.leaves == 1:
             return ((left, low, right, high),)
-        middle, half = (left + right) / 2, MEETING_GAP_MM / 2
+        middle = (left + right) / 2
         return ((left, low, middle - half, high), (middle + half, low, right, high))
 
     @cached_property

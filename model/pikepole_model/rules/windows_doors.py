@@ -9,7 +9,17 @@ from collections.abc import Iterator
 from shapely import box
 
 from pikepole_model.building.sequence import SEQUENCE
-from pikepole_model.errors import KeyPath, Problem, Try, either, key_text, less, more, other
+from pikepole_model.errors import (
+    KeyPath,
+    Problem,
+    Try,
+    either,
+    key_text,
+    less,
+    more,
+    other,
+    without,
+)
 from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.layout.joinery import clad_mm, light_n, lined_n
 from pikepole_model.layout.leaf import Leaf
@@ -145,7 +155,9 @@ def _window(
 
 
 def _leaves(fitted: FittedOpening, door: Door, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
-    scene, rect = fitted.scene, fitted.leaves[0]
+    """Room for what each leaf is made of: of a dutch door in the smaller of its halves."""
+    scene = fitted.scene
+    rect = min(fitted.leaves, key=lambda rect: rect[3] - rect[1])
     leaf = Leaf("", scene, door, rect, 0.0, "left", (0.0, 0.0))
     wide, high = rect[2] - rect[0], rect[3] - rect[1]
     stick = leaf.stick_mm[1]
@@ -153,15 +165,17 @@ def _leaves(fitted: FittedOpening, door: Door, path: KeyPath, ruler: Ruler) -> I
     if wide < LEAST_LEAF * stick or leaf.between_mm < stick:
         yield Problem.at(
             key,
-            f"has a leaf of {ruler.at(wide)} by {ruler.at(high)}, too small for three pieces of "
-            f"{leaf.stick}",
+            f"has a leaf of {ruler.at(wide)} by {ruler.at(max(high, 0.0))}, too small for "
+            f"{len(leaf.cross_v)} pieces of {leaf.stick}",
             "",
+            *([other(*key, "dutch"), without(*key, "dutch")] if door.dutch is not None else []),
             more(*path, "width"),
             more(*path, "height"),
             less(*key, "ledge" if isinstance(door, LedgedDoor) else "stile"),
             less(*key, "leaves"),
         )
         return
+    high = max(v1 - v0 for _, v0, _, v1 in fitted.leaves)
     for stock in (leaf.boards, leaf.stick):
         if stock:
             longer = less(*path, "width" if wide > high else "height")

@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.types import (
+    Length,
     LumberName,
     MembraneNameOrNone,
     PaneName,
@@ -70,7 +71,15 @@ class DoorBase(Section):
     sheet: SheetName = "1/2 plywood"  # outside of the leaf
     leaves: Annotated[int, Field(ge=1, le=2)] = 1
     hinges: Literal["left", "right"] = "left"  # of one leaf, seen from outside
+    dutch: Length | None = None  # height over the floor at which one leaf is cut into two
     track: Track | None = None  # swings without
+
+    @model_validator(mode="after")
+    def _one_leaf_is_cut(self) -> DoorBase:
+        if self.dutch is not None and (self.track or self.leaves > 1):
+            other = "the table [opening.door.track]" if self.track else "leaves"
+            refuse("cuts across what is no single leaf on hinges", f"take out dutch, or {other}")
+        return self
 
 
 class LedgedDoor(DoorBase):
