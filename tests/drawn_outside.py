@@ -35,9 +35,12 @@ def _opening(dice: Dice, number: int, length_mm: float, depth_mm: float) -> Tabl
     )
     if dice.happens(0.15):
         row: Table = dice.one(
-            {"apart": dice.length(50, 300)}, {"every": dice.length(mm(width) + 50, mm(width) + 400)}
+            {"apart": dice.one("1-1/2 in", dice.length(50, 300))},
+            {"every": dice.length(mm(width) + 50, mm(width) + 400)},
         )
         opening |= {"count": dice.randint(2, 3), **row}
+        if dice.happens(0.4):
+            opening["one_header"] = True
     if dice.happens(0.7):
         opening["door" if is_door else "window"] = _door(dice) if is_door else _window(dice)
     if dice.happens(0.4):
@@ -98,8 +101,10 @@ def _door(dice: Dice) -> Table:
             lap=lambda: dice.length(15, 120),
             board=lambda: dice.one("2x4", "2x6", "2x8"),
         )
-    elif dice.happens(0.3):
+    if dice.happens(0.25):
         door["leaves"] = 2
+    elif dice.happens(0.15):
+        door["dutch"] = dice.length(700, 1500)
     if dice.happens(0.5):
         ledged = dice.some(
             0.4,

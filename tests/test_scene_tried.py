@@ -64,6 +64,10 @@ REFUSED: dict[str, tuple[dict[str, Any], str]] = {
         with_openings({**DOOR, "from_left": "8 ft", "door": {"kind": "framed", "track": {}}}),
         "opening[1].door.track",
     ),
+    "half": (
+        with_openings({**DOOR, "door": {"kind": "ledged", "dutch": "1 ft"}}),
+        "opening[1].door",
+    ),
     "frame": (
         with_openings({**DOOR, "door": {"kind": "ledged", "frame": "1x2"}}),
         "opening[1].door.frame",

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Literal
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import LeafRecord
@@ -22,15 +21,16 @@ from pikepole_model.layout.leaf import Leaf, build_leaf
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import (
+    ASTRAGAL,
     GUIDE_GAP_MM,
     GUIDE_MM,
     HANGER_MM,
     HINGE_MM,
     RAIL_MM,
-    RUNNING_GAP_MM,
     WHEEL_MM,
     WHEEL_RADIUS_MM,
     FittedOpening,
+    Sliding,
     fitted_openings,
 )
 from pikepole_model.scene.windows_doors import Door, Track
@@ -53,8 +53,7 @@ HANGER_DOWN_MM = 152.4
 SPACER_RADIUS_MM = 12.7
 BLOCK_MM = 19.05
 
-# An astragal of 1x3, rebated by 1/4 in over the second leaf for a seal: common practice, no source.
-ASTRAGAL = "1x3"
+# An astragal is rebated by 1/4 in over the second leaf for a seal: common practice, no source.
 REBATE_MM = 6.35
 
 
@@ -100,44 +99,40 @@ class _Door:
     def leaves(self) -> tuple[Leaf, ...]:
         """Its leaves as they are to be built."""
         fitted, door, rects = self.fitted, self.door, self.fitted.leaves
+        scene, outer, held_back = fitted.scene, self.trimmed, 0.0
         if door.track:
-            scene = fitted.scene
-            behind = self.clad + scene.lumber_stock(door.track.board).breadth_mm + RUNNING_GAP_MM
-            leaf = Leaf(self.name, scene, door, rects[0], behind, door.hinges, (0.0, 0.0))
-            return (leaf.moved(leaf.thickness_mm),)
-        held_back = fitted.scene.lumber_stock(door.stop).breadth_mm
-        sides: tuple[Literal["left", "right"], ...] = ("left", "right")
-        if len(rects) == 1:
-            sides = (door.hinges,)
-        return tuple(
-            Leaf(
-                self.name if len(rects) == 1 else f"{self.name} {side} leaf",
-                fitted.scene,
-                door,
-                rect,
-                self.trimmed,
-                side,
-                (
-                    held_back if side == "left" or len(rects) == 1 else 0.0,
-                    held_back if side == "right" or len(rects) == 1 else 0.0,
-                ),
+            outer = self.clad + fitted.leaf_out_mm
+        else:
+            held_back = scene.lumber_stock(door.stop).breadth_mm
+        if door.leaves == 1:
+            both = (held_back, held_back)
+            halves = [f"{self.name} {half} leaf" for half in ("lower", "upper")]
+            names = halves if door.dutch is not None else [self.name]
+            return tuple(
+                Leaf(name, scene, door, rect, outer, door.hinges, both)
+                for name, rect in zip(names, rects, strict=True)
             )
-            for side, rect in zip(sides, rects, strict=True)
+        left, right = rects
+        return (
+            Leaf(f"{self.name} left leaf", scene, door, left, outer, "left", (held_back, 0.0)),
+            Leaf(f"{self.name} right leaf", scene, door, right, outer, "right", (0.0, held_back)),
         )
 
     def pieces(self) -> Iterator[Piece]:
         """Stops or track first, then each leaf with what it hangs from."""
         if not self.door.track:
             yield from self._stops()
-        for leaf in self.leaves:
-            for piece in self._leaf(leaf):
+        for k, leaf in enumerate(self.leaves):
+            for piece in self._leaf(k, leaf):
                 yield replace(piece, record=LeafRecord(leaf.name))
-        if len(self.leaves) == 2:
+        if self.door.dutch is not None:
+            yield replace(self._astragal_across(), record=LeafRecord(self.leaves[1].name))
+        elif len(self.leaves) == 2:
             yield replace(self._astragal(), record=LeafRecord(self.leaves[0].name))
 
-    def _leaf(self, leaf: Leaf) -> Iterator[Piece]:
+    def _leaf(self, k: int, leaf: Leaf) -> Iterator[Piece]:
         if self.door.track:
-            yield from self._track(self.door.track, leaf)
+            yield from self._track(self.door.track, self.fitted.slides[k], leaf)
         yield from build_leaf(self.face, leaf, self.name)
         yield from self._hangers(leaf) if self.door.track else self._hinges(leaf)
 
@@ -159,12 +154,14 @@ class _Door:
     def _hinges(self, leaf: Leaf) -> Iterator[Piece]:
         """A flat T-hinge at each ledge or rail, screwed to casing and leaf."""
         u0, _, u1, _ = leaf.rect
-        clear = self.fitted.clear
         reach = min(STRAP_LENGTH_MM, (u1 - u0) / 3)
         plate, half, strap = HINGE_MM[0], HINGE_MM[1] / 2, STRAP_WIDE_MM / 2
         knuckle, way = (u0, 1) if leaf.hinges == "left" else (u1, -1)
-        jamb = clear[0] if leaf.hinges == "left" else clear[2]
-        low, high = leaf.rect[1] + half, leaf.rect[3] - half
+        jamb = self.fitted.clear[0 if leaf.hinges == "left" else 2]
+        clear = half
+        if self.door.dutch is not None:
+            clear += self.fitted.scene.lumber_stock(ASTRAGAL).depth_mm / 2
+        low, high = leaf.rect[1] + clear, leaf.rect[3] - clear
         for v in (min(max(v, low), high) for v in leaf.cross_v):
             outline = [
                 (jamb - way * plate, v - half),
@@ -216,12 +213,41 @@ class _Door:
             length_along="n",
         )
 
-    def _track(self, track: Track, leaf: Leaf) -> Iterator[Piece]:
+    def _astragal_across(self) -> Piece:
+        """On the upper half's lower edge, over the gap; drawn as its end section, n and v."""
+        lower, upper = self.leaves
+        source = timber(self.fitted.scene, ASTRAGAL)
+        assert source.section_mm
+        thick, wide = source.section_mm
+        (u0, edge, u1, _), step, n = upper.rect, lower.rect[3], upper.outer_n
+        v0 = (edge + step - wide) / 2
+        section = (
+            (n + REBATE_MM, v0),
+            (n + thick, v0),
+            (n + thick, v0 + wide),
+            (n, v0 + wide),
+            (n, edge),
+            (n + REBATE_MM, edge),
+        )
+        # n outwards and v up make the plane; what is extruded from it runs to the left.
+        place = Placement(self.face.place.point(u1, 0.0), self.face.place.n, self.face.place.v)
+        return profile(
+            f"{self.name} astragal",
+            Kind.ASTRAGAL,
+            self.name,
+            source,
+            section,
+            place,
+            u1 - u0,
+            length_along="n",
+        )
+
+    def _track(self, track: Track, slides: Sliding, leaf: Leaf) -> Iterator[Piece]:
         """Board, spacers, track, end blocks and floor guide, all outside of the cladding."""
         fitted, face = self.fitted, self.face
         source = timber(fitted.scene, track.board)
         assert source.section_mm
-        u0, v0, u1, v1 = fitted.track_board
+        u0, v0, u1, v1 = slides.board
         board_n = (self.clad, self.clad + source.section_mm[0])
         studs = face.plan.full_height_centres()
         longest = fitted.scene.lumber_stock(track.board).longest_mm
@@ -250,15 +276,15 @@ class _Door:
             yield board(
                 face, f"{self.name} track stop", Kind.TRACK_STOP, TRACKS, self.steel, rect, rail_n
             )
-        yield self._guide(leaf)
+        yield self._guide(slides, leaf)
 
     def _iron(self, what: str, kind: Kind, loop: Circle, n: tuple[float, float]) -> Piece:
         group = TRACKS if kind == Kind.TRACK_SPACER else self.name
         return outlined(self.face, f"{self.name} {what}", kind, group, self.steel, loop, n)
 
-    def _guide(self, leaf: Leaf) -> Piece:
+    def _guide(self, slides: Sliding, leaf: Leaf) -> Piece:
         """A bent iron on the casing where the open leaf still reaches, round its lower edge."""
-        (_, foot, end, up), t = self.fitted.guide, GUIDE_MM[0]
+        (_, foot, end, up), t = slides.guide, GUIDE_MM[0]
         back, front = self.trimmed, leaf.outer_n + GUIDE_GAP_MM
         section = (
             (back, foot),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, assert_never
 
@@ -50,10 +50,6 @@ class Leaf:
     hinges: Literal["left", "right"]
     held_back: tuple[float, float]
 
-    def moved(self, out: float) -> Leaf:
-        """The same leaf further out, mm."""
-        return replace(self, outer_n=self.outer_n + out)
-
     @property
     def boards(self) -> str | None:
         """Stock of the boards of its face; None where that is of sheets."""
@@ -87,12 +83,13 @@ class Leaf:
         return self.outer_n - (self.thickness_mm if framed else self.face_mm)
 
     @cached_property
-    def cross_v(self) -> tuple[float, float, float]:
-        """Middles of its three ledges or rails, mm above the floor."""
+    def cross_v(self) -> tuple[float, ...]:
+        """Middles of its three ledges or rails, of half a dutch door's two, mm above the floor."""
         _, v0, _, v1 = self.rect
         edge = 0.0 if isinstance(self.door, FramedDoor) else LEDGE_IN_MM
         half = self.stick_mm[1] / 2
-        return (v0 + edge + half, (v0 + v1) / 2, v1 - edge - half)
+        ends = (v0 + edge + half, v1 - edge - half)
+        return ends if self.door.dutch is not None else (ends[0], (v0 + v1) / 2, ends[1])
 
     @property
     def between_mm(self) -> float:
@@ -157,7 +154,7 @@ def _stiles_and_rails(
 def _ledges(
     face: WallFace, leaf: Leaf, door: LedgedDoor, group: str, n: tuple[float, float]
 ) -> Iterator[Piece]:
-    """Three ledges, and a brace up from the hinges in each field between them."""
+    """The ledges, and a brace up from the hinges in each field between them."""
     wide, source = leaf.stick_mm[1], timber(leaf.scene, leaf.stick)
     u0, u1 = leaf.rect[0] + leaf.held_back[0], leaf.rect[2] - leaf.held_back[1]
     for v in leaf.cross_v:
@@ -165,7 +162,7 @@ def _ledges(
         yield board(face, f"{leaf.name} ledge", Kind.LEDGE, group, source, rect, n)
     if not door.brace:
         return
-    for low in leaf.cross_v[:2]:
+    for low in leaf.cross_v[:-1]:
         v0 = low + wide / 2
         outline, rad = brace(u0, v0, u1, v0 + leaf.between_mm, wide)
         if leaf.hinges == "right":

@@ -119,7 +119,26 @@ def _upright(plan: WallPlan, upright: Upright) -> Piece:
 
 
 def _opening(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
-    datums, name = plan.datums, framed.opening.name
+    datums = plan.datums
+    if framed.is_first:
+        yield from _header(plan, framed)
+    if framed.sill:
+        yield profile(
+            f"{framed.opening.name} rough sill",
+            Kind.SILL,
+            plan.group,
+            _studs(plan),
+            rectangle(framed.u[0], framed.sill - datums.breadth_mm, framed.u[1], framed.sill),
+            plan.place.at_depth(-datums.wall_mm),
+            datums.wall_mm,
+        )
+
+
+def _header(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
+    """What lies over an opening or over a row of them, up to the plates where it is packed out."""
+    datums = plan.datums
+    table = datums.scene.opening[framed.table]
+    name = table.name if table.one_header else framed.opening.name
     u0, u1 = framed.header_u
     sheet = datums.scene.sheet_stock(datums.scene.walls.header_spacer)
     n = 0.0
@@ -139,20 +158,10 @@ def _opening(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
                 thickness,
             )
     if plan.is_packed(framed):
-        yield from _packing(plan, framed)
-    if framed.sill:
-        yield profile(
-            f"{name} rough sill",
-            Kind.SILL,
-            plan.group,
-            _studs(plan),
-            rectangle(framed.u[0], framed.sill - datums.breadth_mm, framed.u[1], framed.sill),
-            plan.place.at_depth(-datums.wall_mm),
-            datums.wall_mm,
-        )
+        yield from _packing(plan, framed, name)
 
 
-def _packing(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
+def _packing(plan: WallPlan, framed: Framed, name: str) -> Iterator[Piece]:
     """What fills the little that is left between a header and the plates.
 
     Studs laid flat where that comes out even, or else on edge, ripped to fit, in both faces.
@@ -176,7 +185,7 @@ def _packing(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
         top = low + breadth if flat else math.inf
         heads = [(u, min(top, head)) for u, head in plan.head_line(start, end)]
         yield profile(
-            f"{framed.opening.name} {Kind.HEADER_PACKING}",
+            f"{name} {Kind.HEADER_PACKING}",
             Kind.HEADER_PACKING,
             plan.group,
             _studs(plan),

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from pikepole_model.building.kinds import Kind
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.scene.openings import Opening
 
 Rect = tuple[float, float, float, float]
@@ -42,6 +44,9 @@ class Framed:
         opening: What the scene says of this one: of a row, its own name.
         table: Which of the scene's [[opening]] tables it stands in, from 0.
         left: Left corner of the wall to the rough opening, mm.
+        under_u: From and to of all rough openings under its header along the wall, mm: a row's
+            where one header lies over that, else its own.
+        gap_mm: Between two rough openings under that header; 0 where it has one of its own.
         jacks: Jack studs on each side.
         header: Stock of the header plies; None where a beam on the wall does a header's work.
         header_mm: Depth of the header, or of the flat head plate in place of one; 0 where the
@@ -52,6 +57,8 @@ class Framed:
     opening: Opening
     table: int
     left: float
+    under_u: tuple[float, float]
+    gap_mm: float
     jacks: int
     header: str | None
     header_mm: float
@@ -86,9 +93,51 @@ class Framed:
     def header_u(self) -> tuple[float, float]:
         """The header, over its jacks, mm along the wall."""
         rest = self.jacks * self.breadth_mm
-        return (self.u[0] - rest, self.u[1] + rest)
+        return (self.under_u[0] - rest, self.under_u[1] + rest)
+
+    @property
+    def is_first(self) -> bool:
+        """Whether its header begins at it."""
+        return self.u[0] <= self.under_u[0] + TOLERANCE_MM
+
+    @property
+    def is_last(self) -> bool:
+        """Whether its header ends at it."""
+        return self.u[1] >= self.under_u[1] - TOLERANCE_MM
+
+    @property
+    def beside_u(self) -> tuple[float, float]:
+        """The opening with its jacks, where its header ends on them, mm along the wall."""
+        left, right = self.header_u
+        return (left if self.is_first else self.u[0], right if self.is_last else self.u[1])
 
     @property
     def outer_u(self) -> tuple[float, float]:
-        """The opening with its jacks and kings, mm along the wall."""
-        return (self.header_u[0] - self.breadth_mm, self.header_u[1] + self.breadth_mm)
+        """The opening with its jacks and kings, or half way to the next under its header, mm."""
+        (left, right), half = self.beside_u, self.gap_mm / 2
+        return (
+            left - (self.breadth_mm if self.is_first else half),
+            right + (self.breadth_mm if self.is_last else half),
+        )
+
+    def jacks_u(self, layout: Iterable[tuple[float, float]]) -> list[tuple[float, float]]:
+        """The studs under its header: at its ends, and those from it to the next of its row, mm.
+
+        One stud fills what is between two openings, or one stands at each side of it, and those of
+        the layout between them.
+        """
+        breadth, (left, right) = self.breadth_mm, self.u
+        lefts = [left - (k + 1) * breadth for k in range(self.jacks) if self.is_first]
+        if self.is_last:
+            lefts += [right + k * breadth for k in range(self.jacks)]
+        else:
+            next_u = right + self.gap_mm
+            inner = (right + breadth, next_u - breadth)
+            lefts += [right, *(u[0] for u in layout if within(u, inner))]
+            lefts += [next_u - breadth] if self.gap_mm > 2 * breadth - TOLERANCE_MM else []
+        return [(u0, u0 + breadth) for u0 in lefts]
+
+
+def within(u: tuple[float, float], span: tuple[float, float]) -> bool:
+    """Whether a stretch lies in another one."""
+    return u[0] >= span[0] - TOLERANCE_MM and u[1] <= span[1] + TOLERANCE_MM

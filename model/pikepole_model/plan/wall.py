@@ -17,7 +17,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre, overlap
 from pikepole_model.plan.datums import Datums
-from pikepole_model.plan.framed import Framed, Upright
+from pikepole_model.plan.framed import Framed, Upright, within
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.scene.openings import NO_HEADER, Opening
 from pikepole_model.scene.types import Wall
@@ -240,24 +240,30 @@ class WallPlan:
     def openings(self) -> tuple[Framed, ...]:
         """Its openings from left to right."""
         framed = [
-            self._framed(table, one, left)
+            one
             for table, opening in enumerate(self.datums.scene.opening)
             if opening.wall == self.name
-            for one, left in zip(opening.row(), opening.lefts_mm(self.length_mm), strict=True)
+            for one in self._framed(table, opening)
         ]
         return tuple(sorted(framed, key=lambda framed: framed.u))
 
-    def _framed(self, table: int, opening: Opening, left: float) -> Framed:
+    def _framed(self, table: int, opening: Opening) -> Iterator[Framed]:
         scene, breadth = self.datums.scene, self.datums.breadth_mm
-        header = opening.header or scene.walls.header
-        if header == NO_HEADER:
-            head = (opening.sill or 0.0) + opening.height
-            at_plates = abs(head - self.lowest_head(left, left + opening.width)) <= TOLERANCE_MM
-            return Framed(opening, table, left, 0, None, 0.0 if at_plates else breadth, breadth)
-        jacks = opening.jacks or (2 if opening.width > TWO_JACKS_FROM_MM else 1)
-        return Framed(
-            opening, table, left, jacks, header, scene.lumber_stock(header).depth_mm, breadth
-        )
+        lefts, width = opening.lefts_mm(self.length_mm), opening.width
+        name = opening.header or scene.walls.header
+        header = None if name == NO_HEADER else name
+        jacks = opening.jacks or (2 if width > TWO_JACKS_FROM_MM else 1)
+        for one, left in zip(opening.row(), lefts, strict=True):
+            under, gap = (left, left + width), 0.0
+            if opening.one_header:
+                under, gap = (lefts[0], lefts[-1] + width), opening.step_mm - width
+            if header:
+                over = (jacks, header, scene.lumber_stock(header).depth_mm)
+            else:
+                head = (opening.sill or 0.0) + opening.height
+                at_plates = abs(head - self.lowest_head(*under)) <= TOLERANCE_MM
+                over = (0, None, 0.0 if at_plates else breadth)
+            yield Framed(one, table, left, under, gap, *over, breadth)
 
     @cached_property
     def uprights(self) -> tuple[Upright, ...]:
@@ -288,7 +294,8 @@ class WallPlan:
             backed_over = is_full or self._cripple_over(framed, u)
             centre = (u[0] + u[1]) / 2
             beside = not framed.u[0] < centre < framed.u[1]
-            if backed_over and (beside or not under or u in under):
+            inside = framed.beside_u[0] <= centre <= framed.beside_u[1]
+            if inside and backed_over and (beside or not under or u in under):
                 yield centre
 
     def _marks_over(self, framed: Framed) -> list[tuple[float, float]]:
@@ -296,11 +303,11 @@ class WallPlan:
         over = [
             u
             for u in self.layout
-            if _within(u, framed.header_u) and not (self.ridge_u and overlap(u, self.ridge_u))
+            if within(u, framed.header_u) and not (self.ridge_u and overlap(u, self.ridge_u))
         ]
-        if over or any(_within(post, framed.header_u) for post in self.ridge_post):
+        if over or any(within(post, framed.header_u) for post in self.ridge_post):
             return over
-        middle, half = sum(framed.u) / 2, self.datums.breadth_mm / 2
+        middle, half = sum(framed.header_u) / 2, self.datums.breadth_mm / 2
         return [(middle - half, middle + half)]
 
     def _cripple_over(self, framed: Framed, u: tuple[float, float]) -> bool:
@@ -313,7 +320,7 @@ class WallPlan:
         if framed.sill - 2 * breadth < LEAST_STICK_MM:
             return []
         ends = [(left, left + breadth), (right - breadth, right)]
-        return [*ends, *(u for u in self.layout if _within(u, (ends[0][1], ends[1][0])))]
+        return [*ends, *(u for u in self.layout if within(u, (ends[0][1], ends[1][0])))]
 
     def is_packed(self, framed: Framed) -> bool:
         """Whether what is over an opening is packed out solid up to the plates."""
@@ -337,7 +344,7 @@ class WallPlan:
         if self.ridge_u:
             taken.append(self.ridge_u)
         for u in self.ridge_post:
-            on_header = [f for f in self.openings if _within(u, f.header_u)]
+            on_header = [f for f in self.openings if within(u, f.header_u)]
             stands_on = on_header[0].header_top if on_header else foot
             label = f"{self.group} ridge post stud"
             # A ridge board may lie above the plates; the stud under it then reaches those.
@@ -362,27 +369,19 @@ class WallPlan:
         across: tuple[float, float],
     ) -> Iterator[Upright]:
         breadth, name = self.datums.breadth_mm, framed.opening.name
-        left, right = framed.u
-        for k in range(framed.jacks):
-            for u0 in (left - (k + 1) * breadth, right + k * breadth):
-                u = (u0, u0 + breadth)
-                yield Upright(Kind.JACK, f"{name} jack stud", u, (foot, framed.head), across)
-        for u in (
-            (framed.outer_u[0], framed.header_u[0]),
-            (framed.header_u[1], framed.outer_u[1]),
-        ):
+        for u in framed.jacks_u(self.layout):
+            yield Upright(Kind.JACK, f"{name} jack stud", u, (foot, framed.head), across)
+        (u0, u1), (left, right) = framed.outer_u, framed.header_u
+        for u in [(u0, left)] * framed.is_first + [(right, u1)] * framed.is_last:
             yield Upright(Kind.KING, f"{name} king stud", u, (foot, None), across)
-        for u in [] if self.is_packed(framed) else self._marks_over(framed):
+        is_open = framed.is_first and not self.is_packed(framed)
+        for u in self._marks_over(framed) if is_open else []:
             if self._cripple_over(framed, u):
                 v = (framed.header_top, None)
                 yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, v, across)
         for u in self._marks_under(framed):
             v = (foot, framed.sill - breadth)
             yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, v, across)
-
-
-def _within(u: tuple[float, float], span: tuple[float, float]) -> bool:
-    return u[0] >= span[0] - TOLERANCE_MM and u[1] <= span[1] + TOLERANCE_MM
 
 
 def plan_walls(roof: RoofPlan) -> tuple[WallPlan, ...]:

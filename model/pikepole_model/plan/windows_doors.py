@@ -54,11 +54,29 @@ RUNNING_GAP_MM = 6.35
 # Thickness of the straps on its face, from which it hangs: 1/4 in, common practice, no source.
 HANGER_MM = 6.35
 
+# What covers the joint of a pair of leaves: common practice, no source.
+ASTRAGAL = "1x3"
+
 # The floor guide: an iron of 1/8 x 3 in, 3/16 in clear of the leaf all round, up before it by
 # 1-1/2 in. Common practice, no source.
 GUIDE_MM = (3.175, 76.2)
 GUIDE_GAP_MM = 4.7625
 GUIDE_UP_MM = 38.1
+
+
+@dataclass(frozen=True, slots=True)
+class Sliding:
+    """What one leaf slides on, in the wall's plane, mm.
+
+    Attributes:
+        track_u: From and to of its track along the wall: twice as long as the leaf.
+        board: The board on the wall's face behind it, from the head of the clear opening up.
+        guide: The floor guide where the open leaf still reaches, round its lower edge.
+    """
+
+    track_u: tuple[float, float]
+    board: Rect
+    guide: Rect
 
 
 @dataclass(frozen=True)
@@ -114,60 +132,68 @@ class FittedOpening:
 
     @cached_property
     def leaves(self) -> tuple[Rect, ...]:
-        """Each leaf of its door, closed, mm."""
+        """Each leaf of its door, closed, the left or the lower one first, mm."""
         if not self.door:
             return ()
+        low = THRESHOLD_GAP_MM
         if self.track:
             u0, _, u1, v1 = self.framed.rough
             lap = self.track.lap
-            return ((u0 - lap, THRESHOLD_GAP_MM, u1 + lap, v1 + lap),)
-        u0, _, u1, v1 = self.clear
-        low, high = THRESHOLD_GAP_MM, v1 - LEAF_GAP_MM
-        left, right = u0 + LEAF_GAP_MM, u1 - LEAF_GAP_MM
+            left, right, high = u0 - lap, u1 + lap, v1 + lap
+        else:
+            u0, _, u1, v1 = self.clear
+            left, right, high = u0 + LEAF_GAP_MM, u1 - LEAF_GAP_MM, v1 - LEAF_GAP_MM
+        half = MEETING_GAP_MM / 2
+        if self.door.dutch is not None:
+            cut = self.door.dutch
+            return ((left, low, right, cut - half), (left, cut + half, right, high))
         if self.door.leaves == 1:
             return ((left, low, right, high),)
-        middle, half = (left + right) / 2, MEETING_GAP_MM / 2
+        middle = (left + right) / 2
         return ((left, low, middle - half, high), (middle + half, low, right, high))
 
     @cached_property
-    def track_u(self) -> tuple[float, float]:
-        """From and to of its track, mm along the wall."""
+    def slides(self) -> tuple[Sliding, ...]:
+        """What each leaf of a sliding door runs on; each of a pair to its own side."""
+        if not self.track:
+            return ()
+        if len(self.leaves) == 1:
+            return (self._sliding(self.leaves[0], to_left=self.track.to == "left"),)
+        left, right = self.leaves
+        return self._sliding(left, to_left=True), self._sliding(right, to_left=False)
+
+    def _sliding(self, leaf: Rect, *, to_left: bool) -> Sliding:
         assert self.track
-        ((left, _, right, _),) = self.leaves
+        left, _, right, _ = leaf
         more = (TRACK_TO_LEAF - 1) * (right - left)
-        return (left - more, right) if self.track.to == "left" else (left, right + more)
+        track = (left - more, right) if to_left else (left, right + more)
+        low = self.cased[3]
+        high = low + self.scene.lumber_stock(self.track.board).depth_mm
+        (u0, _, u1, _), foot = self.clear, THRESHOLD_GAP_MM - GUIDE_GAP_MM - GUIDE_MM[0]
+        start = u0 - GUIDE_GAP_MM - GUIDE_MM[1] if to_left else u1 + GUIDE_GAP_MM
+        guide = (start, foot, start + GUIDE_MM[1], foot + GUIDE_UP_MM)
+        return Sliding(track, (track[0], low, track[1], high), guide)
 
     @cached_property
-    def track_out_mm(self) -> float:
-        """How far its leaf stands out from the face that its track's board is on, hangers on it."""
+    def leaf_out_mm(self) -> float:
+        """How far a sliding leaf stands out from the face that its track's board is on."""
         assert self.door
         assert self.track
         face, stick = leaf_layers(self.scene, self.door)
         leaf = face + self.scene.lumber_stock(stick).breadth_mm
-        board = self.scene.lumber_stock(self.track.board).breadth_mm
-        return board + RUNNING_GAP_MM + leaf + HANGER_MM
+        return self.scene.lumber_stock(self.track.board).breadth_mm + RUNNING_GAP_MM + leaf
+
+    @property
+    def track_out_mm(self) -> float:
+        """The same with hangers on it, and with the astragal over a pair."""
+        astragal = self.scene.lumber_stock(ASTRAGAL).breadth_mm if len(self.leaves) > 1 else 0.0
+        return self.leaf_out_mm + max(HANGER_MM, astragal)
 
     @cached_property
     def rail_v(self) -> tuple[float, float]:
         """Underside and top of its track, mm above the floor."""
         low = self.leaves[0][3] + RAIL_OVER_LEAF_MM
         return (low, low + RAIL_MM[1])
-
-    @cached_property
-    def guide(self) -> Rect:
-        """The floor guide where the open leaf still reaches, round its lower edge, mm."""
-        assert self.track
-        (u0, _, u1, _), foot = self.clear, THRESHOLD_GAP_MM - GUIDE_GAP_MM - GUIDE_MM[0]
-        start = u0 - GUIDE_GAP_MM - GUIDE_MM[1] if self.track.to == "left" else u1 + GUIDE_GAP_MM
-        return (start, foot, start + GUIDE_MM[1], foot + GUIDE_UP_MM)
-
-    @cached_property
-    def track_board(self) -> Rect:
-        """The board on the wall's face behind its track, from the head of the clear opening up."""
-        assert self.track
-        low = self.cased[3]
-        high = low + self.scene.lumber_stock(self.track.board).depth_mm
-        return (self.track_u[0], low, self.track_u[1], high)
 
 
 def leaf_layers(scene: Scene, door: Door) -> tuple[float, str]:
@@ -282,7 +308,7 @@ def batten_stops(plan: WallPlan) -> tuple[Rect, ...]:
     others: list[Rect] = []
     for fitted in fitted_openings(plan):
         if fitted.track:
-            others += [fitted.track_board, fitted.guide]
+            others += [rect for one in fitted.slides for rect in (one.board, one.guide)]
         elif fitted.door and not fitted.framed.opening.trim:
             u0, v0, u1, v1 = fitted.framed.rough
             others.append((u0 - HINGE_MM[0], v0, u1 + HINGE_MM[0], v1))

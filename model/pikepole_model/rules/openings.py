@@ -10,11 +10,9 @@ from pikepole_model.errors import (
     Problem,
     Try,
     either,
-    leave_out,
     less,
     more,
     other,
-    without,
 )
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.anchor_bolts import WASHER_THICKNESS_MM
@@ -26,61 +24,8 @@ from pikepole_model.plan.slope import RoofPart, Slope
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.places import elsewhere, place_of, step_of
 from pikepole_model.rules.ruler import Ruler, walls_height
-from pikepole_model.scene.openings import NO_HEADER, Opening
-from pikepole_model.scene.schema import Bay, Pad, Scene
+from pikepole_model.scene.schema import Bay, Pad
 from pikepole_model.units import MARK_MM
-
-# Where a mend for a window without its sill begins: 3 ft, common practice, no source.
-USUAL_SILL_MM = 914.4
-
-
-def opening_key_problems(scene: Scene) -> Iterator[Problem]:
-    """What contradicts itself in the tables of the openings, whatever their sizes."""
-    names: set[str] = set()
-    for k, opening in enumerate(scene.opening):
-        own = {one.name for one in opening.row()}
-        if own & names:
-            yield Problem.at(
-                ("opening", k, "name"), "is used twice", f'give "{opening.name} again {k + 1}"'
-            )
-        names |= own
-        yield from _contradictions(opening, ("opening", k))
-
-
-def _contradictions(opening: Opening, path: KeyPath) -> Iterator[Problem]:
-    """The keys of one table that contradict the others."""
-    is_window = opening.kind == "window"
-    sill, apart = (*path, "sill"), (*path, "apart")
-    if not opening.places:
-        here = (*path, "from_left")
-        tries = (other(*path, "at"), Try(here, "more", 0.0))
-        yield Problem.at(here, "is missing: the place of the opening in its wall", "", *tries)
-    steps = opening.steps if opening.count > 1 else ()
-    for first, *again in filter(None, (opening.places, steps)):
-        for key in again:
-            tries = (without(*path, key), without(*path, first))
-            yield Problem.at(
-                (*path, key), f"stands beside {first}, and one of them is enough", "", *tries
-            )
-    if is_window and opening.sill is None:
-        tries = (Try(sill, "more", USUAL_SILL_MM), Try(sill, "less", USUAL_SILL_MM))
-        yield Problem.at(sill, "is missing: the height of a window over the floor", "", *tries)
-    for key, stands, kind in (
-        ("sill", not is_window and opening.sill is not None, "windows"),
-        ("window", not is_window and opening.window is not None, "windows"),
-        ("door", is_window and opening.door is not None, "doors"),
-    ):
-        if stands:
-            yield Problem.at((*path, key), f"belongs to {kind}", leave_out((*path, key)))
-    if opening.count > 1 and not steps:
-        wrong = "is missing: the distance between the rough openings of a row"
-        yield Problem.at(apart, wrong, "", Try(apart, "more", 0.0))
-    for key in opening.steps if opening.count == 1 else ():
-        wrong = "belongs to a row"
-        yield Problem.at((*path, key), wrong, leave_out((*path, key)), more(*path, "count"))
-    if opening.header == NO_HEADER and opening.jacks is not None:
-        wrong = "have no header to carry: the kings hold the head"
-        yield Problem.at((*path, "jacks"), wrong, leave_out((*path, "jacks")))
 
 
 def opening_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
@@ -97,6 +42,7 @@ def _faults(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
         row = [one for one in plan.openings if one.table == framed.table]
         if laid_out and framed is row[0]:
             yield from _beside(plan, row, path, ruler)
+            yield from _between(plan, framed, path, ruler)
         yield from _above_and_below(plan, framed, path, ruler)
         if laid_out and math.isfinite(plan.datums.scene.roof.slope):
             yield from _ridge_post(plan, framed, path, ruler)
@@ -128,22 +74,25 @@ def _overlap(
     row = [one for one in plan.openings if one.table == framed.table]
     # Where the row starts clear of the other one; how far it and what stands beside it run on.
     clear = other_one.outer_u[1] + beside - (framed.u[0] - row[0].u[0])
-    past = row[-1].outer_u[1] - row[0].u[0]
+    long, past = row[-1].u[1] - row[0].u[0], row[-1].outer_u[1] - row[0].u[0]
     known = math.isfinite(plan.length_mm + plan.datums.scene.walls.spacing)
-    there = clear + framed.outer_u[0] - framed.u[0], clear + past
+    there = clear + row[0].outer_u[0] - row[0].u[0], clear + past
     fits = not known or (
         there[1] <= plan.clear_u[1] + TOLERANCE_MM
         and not any(
             overlap(there, one.outer_u) for one in plan.openings if one.table != framed.table
         )
     )
-    from_right = plan.length_mm - clear - (past - beside)
-    mend = ruler.at_least(clear) if opening.from_right is None else ruler.at_most(from_right)
+    mend = ""
+    if fits and opening.from_left is not None:
+        mend = f"give {ruler.at_least(clear)}"
+    elif fits and opening.from_right is not None:
+        mend = f"give {ruler.at_most(plan.length_mm - clear - long)}"
     return Problem.at(
         place_of(opening, framed.table),
         f'overlaps "{other_one.opening.name}" in the {plan.name} wall, its jack and king studs '
         "counted",
-        f"give {mend}" if fits and opening.at is None else "",
+        mend,
         *elsewhere(opening, framed.table, row[0].u[0]),
         *elsewhere(other_one.opening, other_one.table, _start(plan, other_one.table)),
         less("opening", other_one.table, "width"),
@@ -203,6 +152,23 @@ def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> I
             length,
             scene.lumber_stock(stock),
             less(*path, "width"),
+            *([other(*path, "one_header")] if framed.opening.one_header else []),
+        )
+
+
+def _between(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
+    """Room for the studs between two openings under one header."""
+    gap, stud = framed.gap_mm, plan.datums.breadth_mm
+    one, two = abs(gap - stud) <= TOLERANCE_MM, gap >= 2 * stud - TOLERANCE_MM
+    if framed.opening.one_header and not one and not two and math.isfinite(gap):
+        step = step_of(framed.opening, framed.table)
+        yield Problem.at(
+            step,
+            f"leaves {ruler.at(max(gap, 0.0))} between two of the row, and under one header stands "
+            f"one stud, {ruler.at(stud)} wide, or two and more",
+            "",
+            more(*step),
+            less(*path, "count"),
         )
 
 

@@ -18,7 +18,7 @@ def elsewhere(opening: Opening, table: int, left_mm: float) -> tuple[Try, ...]:
     What stands in the middle has no other place by the same key.
     """
     place = place_of(opening, table)
-    if opening.at is None:
+    if place[-1] != "at":
         return (other(*place),)
     return without(*place), Try(("opening", table, "from_left"), "other", left_mm)
 
@@ -30,16 +30,16 @@ def step_of(opening: Opening, table: int) -> KeyPath:
 
 def posts_of(bay: Bay, k: int) -> KeyPath:
     """The key that says how many posts a bay has."""
-    return ("bay", k, "posts" if bay.every is None else "every")
+    return ("bay", k, "every" if bay.posts is None and bay.every is not None else "posts")
 
 
 def fewer_posts(bay: Bay, k: int) -> Try:
     """Fewer posts in a bay."""
-    return less(*posts_of(bay, k)) if bay.every is None else more(*posts_of(bay, k))
+    key = posts_of(bay, k)
+    return less(*key) if key[-1] == "posts" else more(*key)
 
 
 def more_posts(bay: Bay, k: int, now: int) -> Try:
     """More posts in a bay that has so many in a line now."""
-    if bay.every is None:
-        return Try(posts_of(bay, k), "more", now)
-    return less(*posts_of(bay, k))
+    key = posts_of(bay, k)
+    return Try(key, "more", now) if key[-1] == "posts" else less(*key)

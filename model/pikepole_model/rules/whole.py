@@ -33,7 +33,8 @@ from pikepole_model.rules.cladding import cladding_problems
 from pikepole_model.rules.crew import crew_problems
 from pikepole_model.rules.existing import existing_problems
 from pikepole_model.rules.moving import move_problems
-from pikepole_model.rules.openings import bolt_problems, opening_key_problems, opening_problems
+from pikepole_model.rules.opening_keys import opening_key_problems
+from pikepole_model.rules.openings import bolt_problems, opening_problems
 from pikepole_model.rules.roof import roof_problems
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.rules.windows_doors import door_name_problems, fitted_opening_problems
@@ -100,8 +101,8 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
 
 def _bay_keys(k: int, bay: Bay, walls_mm: float | None) -> Iterator[Problem]:
     if bay.posts is not None and bay.every is not None:
-        tries = (without("bay", k, "every"), without("bay", k, "posts"))
-        yield Problem.at(("bay", k, "every"), "stands beside posts, and one is enough", "", *tries)
+        wrong, out = "stands beside posts, and one is enough", leave_out(("bay", k, "every"))
+        yield Problem.at(("bay", k, "every"), wrong, out, without("bay", k, "posts"))
     on_ledger = bay.roof == "ledger"
     if on_ledger and bay.side in ("left", "right"):
         yield Problem.at(

@@ -9,7 +9,17 @@ from collections.abc import Iterator
 from shapely import box
 
 from pikepole_model.building.sequence import SEQUENCE
-from pikepole_model.errors import KeyPath, Problem, Try, either, key_text, less, more, other
+from pikepole_model.errors import (
+    KeyPath,
+    Problem,
+    Try,
+    either,
+    key_text,
+    less,
+    more,
+    other,
+    without,
+)
 from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.layout.joinery import clad_mm, light_n, lined_n
 from pikepole_model.layout.leaf import Leaf
@@ -145,7 +155,9 @@ def _window(
 
 
 def _leaves(fitted: FittedOpening, door: Door, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
-    scene, rect = fitted.scene, fitted.leaves[0]
+    """Room for what each leaf is made of: of a dutch door in the smaller of its halves."""
+    scene = fitted.scene
+    rect = min(fitted.leaves, key=lambda rect: rect[3] - rect[1])
     leaf = Leaf("", scene, door, rect, 0.0, "left", (0.0, 0.0))
     wide, high = rect[2] - rect[0], rect[3] - rect[1]
     stick = leaf.stick_mm[1]
@@ -153,15 +165,17 @@ def _leaves(fitted: FittedOpening, door: Door, path: KeyPath, ruler: Ruler) -> I
     if wide < LEAST_LEAF * stick or leaf.between_mm < stick:
         yield Problem.at(
             key,
-            f"has a leaf of {ruler.at(wide)} by {ruler.at(high)}, too small for three pieces of "
-            f"{leaf.stick}",
+            f"has a leaf of {ruler.at(wide)} by {ruler.at(max(high, 0.0))}, too small for "
+            f"{len(leaf.cross_v)} pieces of {leaf.stick}",
             "",
+            *([other(*key, "dutch"), without(*key, "dutch")] if door.dutch is not None else []),
             more(*path, "width"),
             more(*path, "height"),
             less(*key, "ledge" if isinstance(door, LedgedDoor) else "stile"),
             less(*key, "leaves"),
         )
         return
+    high = max(v1 - v0 for _, v0, _, v1 in fitted.leaves)
     for stock in (leaf.boards, leaf.stick):
         if stock:
             longer = less(*path, "width" if wide > high else "height")
@@ -193,12 +207,13 @@ def _track(
     face: WallFace, fitted: FittedOpening, track: Track, path: KeyPath, ruler: Ruler
 ) -> Iterator[Problem]:
     key: KeyPath = (*path, "door", "track")
-    (u0, u1), (start, end) = fitted.track_u, face.u
+    slides, (start, end) = fitted.slides, face.u
+    u0, u1 = slides[0].track_u[0], slides[-1].track_u[1]
     if u0 < start - TOLERANCE_MM or u1 > end + TOLERANCE_MM:
         yield Problem.at(
             key,
-            f"is {ruler.at(u1 - u0)} long, twice its leaf, and runs past the {face.plan.name} "
-            f"wall's end, which is {ruler.at(end - start)} long",
+            f"is {ruler.at(u1 - u0)} long, twice what slides on it, and runs past the end of the "
+            f"{face.plan.name} wall, which is {ruler.at(end - start)} long",
             "",
             other(*key, "to"),
             *_elsewhere(face, fitted.framed.table),
@@ -206,7 +221,7 @@ def _track(
             less(*path, "count"),
         )
         return
-    low, board_top = fitted.track_board[1], fitted.track_board[3]
+    _, low, _, board_top = slides[0].board
     if fitted.rail_v[1] > board_top + TOLERANCE_MM:
         room = track.lap + board_top - fitted.rail_v[1]
         yield Problem.at(
@@ -278,8 +293,7 @@ def _apart(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
     taken: list[tuple[int, Rect]] = []
     for fitted in fitted_openings(face.plan):
         key = fitted.framed.table
-        if fitted.track:
-            taken.append((key, fitted.track_board))
+        taken += [(key, one.board) for one in fitted.slides]
         taken.append((key, fitted.framed.rough))
     taken += [(run.openings[0].framed.table, run.outer) for run in cased_runs(face.plan)]
     yield from _apart_in_a_row(fitted_openings(face.plan), ruler)
@@ -308,12 +322,12 @@ def _apart_in_a_row(openings: tuple[FittedOpening, ...], ruler: Ruler) -> Iterat
     for one, after in itertools.pairwise(openings):
         if one.framed.table != after.framed.table or not one.track:
             continue
-        near = one.track_u[1] - after.track_u[0]
+        near = one.slides[-1].track_u[1] - after.slides[0].track_u[0]
         if near > TOLERANCE_MM:
             opening = one.framed.opening
             yield Problem.at(
                 step_of(opening, one.framed.table),
                 "brings the track of one into that of the next",
-                f"give {ruler.at_least((opening.every or opening.apart or 0.0) + near)}",
+                f"give {ruler.at_least((opening.apart or opening.every or 0.0) + near)}",
             )
             return

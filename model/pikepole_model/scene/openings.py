@@ -33,6 +33,7 @@ class Opening(Section):
     count: Annotated[int, Field(ge=1, le=40)] = 1  # this many side by side
     apart: Length | None = None  # from one rough opening of a row to the next; or every
     every: Length | None = None  # from the middle of one of a row to the middle of the next
+    one_header: bool = False  # over all of a row, on studs between two of it
     window: Window | None = None  # left open without
     door: Door | None = None  # left open without
     trim: Trim | None = None
@@ -51,10 +52,10 @@ class Opening(Section):
 
     @property
     def step_mm(self) -> float:
-        """From the left of one of a row to the left of the next; not-a-number where unknown."""
-        if len(self.steps) != 1:
-            return math.nan
-        return self.every if self.every is not None else self.width + (self.apart or 0.0)
+        """From the left of one of a row to the left of the next; not-a-number where unsaid."""
+        if self.apart is not None:
+            return self.width + self.apart
+        return math.nan if self.every is None else self.every
 
     def row(self) -> tuple[Opening, ...]:
         """Each opening of the row by its own name; itself where it stands alone."""
@@ -70,14 +71,14 @@ class Opening(Section):
             wall_mm: Length of the wall, corner to corner.
 
         Returns:
-            Not-a-number where the scene does not say it, or says it twice.
+            Not-a-number where the scene does not say it; by the first key where two say it.
         """
         steps = [k * self.step_mm if k else 0.0 for k in range(self.count)]
         over = wall_mm - steps[-1] - self.width
-        if len(self.places) != 1:
-            first = math.nan
+        if self.from_left is not None:
+            first = self.from_left
         elif self.from_right is not None:
             first = over - self.from_right
         else:
-            first = over / 2 if self.from_left is None else self.from_left
+            first = math.nan if self.at is None else over / 2
         return tuple(first + step for step in steps)

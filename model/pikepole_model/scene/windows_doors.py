@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.types import (
+    Length,
     LumberName,
     MembraneNameOrNone,
     PaneName,
@@ -57,7 +58,7 @@ Window: TypeAlias = Annotated[UnitWindow | FixedLight, Field(discriminator="kind
 class Track(Section):
     """What a door slides on, in place of hinges; [opening.door.track]."""
 
-    to: Literal["left", "right"] = "right"  # seen from outside
+    to: Literal["left", "right"] = "right"  # of one leaf, seen from outside
     lap: Annotated[float, Measure("length", 12.0, 300.0)] = 50.8  # leaf past the rough opening
     board: LumberName = "2x6"  # on the wall's face, behind the track
 
@@ -70,12 +71,14 @@ class DoorBase(Section):
     sheet: SheetName = "1/2 plywood"  # outside of the leaf
     leaves: Annotated[int, Field(ge=1, le=2)] = 1
     hinges: Literal["left", "right"] = "left"  # of one leaf, seen from outside
+    dutch: Length | None = None  # height over the floor at which one leaf is cut into two
     track: Track | None = None  # swings without
 
     @model_validator(mode="after")
-    def _one_leaf_slides(self) -> DoorBase:
-        if self.track and self.leaves > 1:
-            refuse("slides with two leaves", "take out leaves, or the table [opening.door.track]")
+    def _one_leaf_is_cut(self) -> DoorBase:
+        if self.dutch is not None and (self.track or self.leaves > 1):
+            other = "the table [opening.door.track]" if self.track else "leaves"
+            refuse("cuts across what is no single leaf on hinges", f"take out dutch, or {other}")
         return self
 
 
