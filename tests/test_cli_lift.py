@@ -127,7 +127,7 @@ def test_what_is_carried_is_told_stage_by_stage(plan: tuple[Answer, Path]) -> No
         assert re.search(rf"^  {row['stage']}\. {row['name']} .* {row['loads']} load", told, re.M)
         assert row["loads"] == sum(one["loads"] for one in row["carried"])
         assert row["mass_kg"] == pytest.approx(sum(one["mass_kg"] for one in row["carried"]))
-    beyond = _words(told.partition("Too heavy for 3 people: have")[2])
+    beyond = _words(told.partition("Above the guideline in every way")[2])
     for one in (one for row in whole["carrying"] for one in row["carried"]):
         assert (one["people"] is None) == (one["what"] in beyond)
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from pikepole_export.cli.words import hours_text, wrapped
-from pikepole_export.derive.lifting.carrying import REST_M, Carried, StageCarrying
+from pikepole_export.derive.lifting.carrying import BY_ENDS, REST_M, Carried, StageCarrying
+from pikepole_export.derive.lifting.hands import TEAM
 from pikepole_model.scene.crew import Delivery
 from pikepole_model.units import Units, format_mass, format_number, plural
 
@@ -32,21 +33,10 @@ def carrying_block(stages: Sequence[StageCarrying], delivery: Delivery, units: U
         name = f"{stage.stage}. {stage.name}"
         mass, loads = format_mass(stage.mass_kg, units), plural(stage.loads, "load")
         lines.append(f"  {name:{_NAME}} {mass:>9} {loads:>10} {hours_text(stage.hours):>16}")
-    several = [row for stage in stages for row in stage.carried if (row.people or 0) > 1]
-    beyond = [row for stage in stages for row in stage.carried if row.people is None]
-    for people in sorted({row.people for row in several if row.people}):
-        rows = [row for row in several if row.people == people]
-        lines += wrapped(
-            f"{people} people to a load, the heaviest in brackets: {_names(rows, units)}.",
-            "    ",
-            "  ",
-        )
-    if beyond:
-        text = (
-            "Too heavy for 3 people: have the truck set them down where they go, or bring a "
-            f"machine: {_names(beyond, units)}."
-        )
-        lines += wrapped(text, "    ", "  ")
+    rows = [row for stage in stages for row in stage.carried]
+    for text, some in _special(rows, delivery):
+        if some:
+            lines += wrapped(f"{text}: {_names(some, units)}.", "    ", "  ")
     rest_m = REST_M[delivery.way]
     if delivery.walk_mm(units) > rest_m * 1000:
         text = (
@@ -55,6 +45,43 @@ def carrying_block(stages: Sequence[StageCarrying], delivery: Delivery, units: U
         )
         lines += wrapped(text, "    ", "  ")
     return lines
+
+
+def _special(rows: Sequence[Carried], delivery: Delivery) -> list[tuple[str, list[Carried]]]:
+    """What takes more than one person or another way, and how."""
+    most, wheels = max(TEAM), "two-wheel truck"
+    several = [
+        (
+            f"{people} people to a load, the heaviest in brackets",
+            [row for row in rows if row.people == people and row.way == "hand"],
+        )
+        for people in TEAM
+        if people > 1
+    ]
+    rolled = [
+        (
+            f"{_people(people)} with a {wheels}, too heavy for {most} by hand",
+            [row for row in rows if row.people == people and row.way == wheels != delivery.way],
+        )
+        for people in TEAM
+    ]
+    by_ends = [
+        (
+            f"{_people(people)} with one end at a time, too heavy to carry whole",
+            [row for row in rows if row.people == people and row.way == BY_ENDS],
+        )
+        for people in TEAM
+    ]
+    set_down = "have the truck set them down where they go, or roll them there on pipes"
+    above = (
+        f"Above the guideline in every way, {set_down}",
+        [row for row in rows if row.people is None],
+    )
+    return [*several, *rolled, *by_ends, above]
+
+
+def _people(count: int) -> str:
+    return "One person" if count == 1 else f"{count} people"
 
 
 def _walk(distance_mm: float, units: Units) -> str:

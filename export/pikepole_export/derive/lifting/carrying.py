@@ -51,6 +51,11 @@ CART_KG = 15.0
 HANDLES_SHARE = {"two-wheel truck": 0.0, "wheelbarrow": 1 / 3}
 HANDLES_MM = 800.0
 LONGEST_MM = {"two-wheel truck": 2440.0, "wheelbarrow": 1500.0}
+# One pushes, or one pushes and one pulls; a barrow has room for one.
+AT_WHEELS = {"two-wheel truck": (1, 2), "wheelbarrow": (1,)}
+# What hands have of a load: all of it, or one end while the other lies on the ground.
+BY_ENDS = "end by end"
+_BY_HAND = {"hand": 1.0, BY_ENDS: 0.5}
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +66,8 @@ class Carried:
         what: "2x4", "7/16 OSB", "gravel".
         pieces: How many; None for what is loose.
         mass_kg: All together, kg.
-        way: "hand", "two-wheel truck" or "wheelbarrow".
-        people: How many carry a load; None where the guideline ends before that: have it set down
-            where it is needed, or bring a machine.
+        way: "hand", "two-wheel truck", "wheelbarrow" or "end by end".
+        people: How many carry a load; None where it is above the guideline in every way.
         loads: How many, one walk each.
         heaviest_kg: The heaviest of them, kg.
         limit_kg: What the guideline gives so many people, or the most that it gives any, kg.
@@ -158,19 +162,21 @@ def trip_hours(distance_mm: float) -> Hours:
 def limit_kg(way: str, people: int, delivery: Delivery, lifter: Lifter) -> float:
     """The heaviest load that the guideline gives so many people, kg.
 
-    Off the truck onto the pile by hand, through all zones in between; on wheels one pushes, and
-    carries a share of it by the handles.
+    Off the truck onto the pile by hand, through all zones in between, all of it or one end at a
+    time; on wheels one pushes, and carries a share of it by the handles.
 
     Args:
-        way: "hand", "two-wheel truck" or "wheelbarrow".
+        way: "hand", "two-wheel truck", "wheelbarrow" or "end by end".
         people: 1 to 3.
         delivery: How high the pile is.
         lifter: Whose column counts.
     """
-    if way == "hand":
+    if way in _BY_HAND:
         one_kg = guideline_kg(lifter, TRUCK_MM, delivery.pile_height, REACH_MM)
-        return one_kg * people * float(team_factor(people))
-    pushed_kg = push_guideline(lifter).keep_n / STANDARD_GRAVITY_M_S2 / ROLLING - CART_KG
+        return one_kg * people * float(team_factor(people)) / _BY_HAND[way]
+    # The part of the sum that a team has stands for lifting; here for pushing and pulling too.
+    pushed_n = push_guideline(lifter).keep_n * people * float(team_factor(people))
+    pushed_kg = pushed_n / STANDARD_GRAVITY_M_S2 / ROLLING - CART_KG
     share = HANDLES_SHARE[way]
     held_kg = guideline_kg(lifter, HANDLES_MM, HANDLES_MM, REACH_MM)
     return min(pushed_kg, held_kg / share - CART_KG) if share else pushed_kg
@@ -257,33 +263,39 @@ def _sheets(building: Building) -> Iterator[tuple[int, _Thing]]:
 
 
 def _carried(thing: _Thing, delivery: Delivery, crew: Crew) -> Iterator[Carried]:
-    """In loads as heavy as the guideline gives, with as few people as that takes."""
+    """In loads as heavy as the guideline gives, with as few people as that takes.
+
+    What the scene's way will not do for goes by hand, then on wheels, then one end at a time.
+    """
     lifter = lifter_of(crew)
-    way = "wheelbarrow" if thing.loose and delivery.way == "hand" else delivery.way
-    if thing.length_mm > LONGEST_MM.get(way, math.inf):
-        way = "hand"
+    if thing.loose:
+        (mass_kg,) = thing.masses_kg
+        way = "wheelbarrow" if delivery.way == "hand" else delivery.way
+        most_kg = limit_kg(way, 1, delivery, lifter)
+        loads = math.ceil(mass_kg / most_kg)
+        yield Carried(thing.what, None, mass_kg, way, 1, loads, min(mass_kg, most_kg), most_kg)
+        return
     left = sorted(thing.masses_kg, reverse=True)
-    for people in (1,) if way != "hand" else tuple(TEAM):
-        most_kg = limit_kg(way, people, delivery, lifter)
-        if thing.loose:
-            (mass_kg,) = left
-            loads = math.ceil(mass_kg / most_kg)
-            yield Carried(thing.what, None, mass_kg, way, 1, loads, min(mass_kg, most_kg), most_kg)
-            return
-        fit = [mass_kg for mass_kg in left if mass_kg <= most_kg]
-        left = [mass_kg for mass_kg in left if mass_kg > most_kg]
-        if fit:
-            loads = _bundles(fit, most_kg)
-            heaviest = max(map(sum, loads))
-            yield Carried(
-                thing.what, len(fit), sum(fit), way, people, len(loads), heaviest, most_kg
-            )
-    if left and way != "hand":
-        alone = _Thing(thing.what, tuple(left), thing.length_mm)
-        yield from _carried(alone, delivery.model_copy(update={"way": "hand"}), crew)
-    elif left:
-        most_kg = max(limit_kg(way, people, delivery, lifter) for people in TEAM)
-        yield Carried(thing.what, len(left), sum(left), way, None, len(left), left[0], most_kg)
+    most_kg = 0.0
+    # A bag or a block has no ends.
+    wheels = "two-wheel truck"
+    last = BY_ENDS if thing.length_mm > LONGEST_MM[wheels] else wheels
+    for way in dict.fromkeys((delivery.way, "hand", last)):
+        if thing.length_mm > LONGEST_MM.get(way, math.inf):
+            continue
+        for people in AT_WHEELS.get(way, tuple(TEAM)):
+            most_kg = limit_kg(way, people, delivery, lifter)
+            fit = [mass_kg for mass_kg in left if mass_kg <= most_kg]
+            left = [mass_kg for mass_kg in left if mass_kg > most_kg]
+            if fit:
+                # Only one thing is walked end by end at a time.
+                loads = [[kg] for kg in fit] if way == BY_ENDS else _bundles(fit, most_kg)
+                heaviest = max(map(sum, loads))
+                yield Carried(
+                    thing.what, len(fit), sum(fit), way, people, len(loads), heaviest, most_kg
+                )
+    if left:
+        yield Carried(thing.what, len(left), sum(left), last, None, len(left), left[0], most_kg)
 
 
 def _bundles(masses_kg: Sequence[float], most_kg: float) -> list[list[float]]:
