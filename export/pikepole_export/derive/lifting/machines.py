@@ -131,8 +131,8 @@ class Machine:
             people: How many of those that it takes are there.
         """
         where = self.team.phrase(self.kind, is_slung=self.sling is not None)
-        if people == 1 and self.people == 1:
-            return f"{headcount(1)} {where.removeprefix('1 ')}"
+        if people == self.people == self.team.at_gear:
+            return f"{headcount(people)} {where.removeprefix(f'{people} ')}"
         return f"{headcount(people)}: {where}"
 
     @property

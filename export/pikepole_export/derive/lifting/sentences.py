@@ -19,6 +19,7 @@ from itertools import groupby
 from typing import assert_never
 
 from pikepole_export.derive.lifting.hand_tasks import HandTask, Rest, TaskAssessment
+from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import end_name
 from pikepole_export.derive.lifting.machines import Machine
@@ -72,7 +73,8 @@ def done_text(lift: Lift, units: Units) -> str:
     """Who does what, how high, and how hard it is: "3 people tilt it up; 41.3 lb, ..."."""
     if lift.machine is not None:
         by_hand = min((one.people for one in lift.methods if one.people), default=None)
-        or_else = f"; by hand it takes {headcount(by_hand)}" if by_hand else ""
+        is_told = lift.item.handling is Handling.WALL  # by its other ways
+        or_else = f"; by hand it takes {headcount(by_hand)}" if by_hand and not is_told else ""
         return f"{lift.machine.worked_by(lift.people)}; {_held(lift.machine, units)}{or_else}"
     who = f"{lift.people} people " if lift.people > 1 else ""
     hardest = lift.chosen.hardest
@@ -83,11 +85,13 @@ def done_text(lift: Lift, units: Units) -> str:
 
 def _held(machine: Machine, units: Units) -> str:
     """What a machine has to hold, beside what its plate says."""
-    each = " each" if machine.count > 1 else ""
-    needed = f"it has to hold {format_mass(machine.needed_kg, units, 'up')}{each}"
+    needed = format_mass(machine.needed_kg, units, "up")
+    several = machine.count > 1
+    held = f"each has to hold {needed}" if several else f"it has to hold {needed}"
     if machine.rating_kg is None:
-        return needed
-    return f"{needed}, its plate says {format_mass(machine.rating_kg, units, 'down')}"
+        return held
+    plate = "the plates say" if several else "its plate says"
+    return f"{held}, {plate} {format_mass(machine.rating_kg, units, 'down')}"
 
 
 def step_text(method: Method, number: int, units: Units, *, is_listed: bool = False) -> str:
