@@ -164,6 +164,17 @@ def test_the_heavier_a_wall_the_further_it_is_taken_apart() -> None:
     assert set(seen) == set(order)
 
 
+def test_each_half_has_braces_of_its_own() -> None:
+    # 4 m whole has 3, both ends and 8 ft apart at the most; a half of it 2, on its own length.
+    crew: dict[str, Any] = {"people": 2, "helpers": 1, "guideline": "men", "gear": [TRESTLES, STEP]}
+    for times, split, count in ((0.8, Split.WHOLE, 3), (2.0, Split.HALVES, 2)):
+        wall = wall_of(building_of(times, **crew))
+        assert (wall.chosen.split, wall.in_halves) == (split, split is Split.HALVES)
+        assert wall.bracing
+        assert wall.bracing.braces == count
+        assert wall.bracing.places_mm[-1] == pytest.approx(wall.chosen.load.size_mm[0] - 150)
+
+
 def test_jacks_at_hand_raise_what_hands_do_not_and_are_on_its_card() -> None:
     # Whole or parted it is too heavy for two; stick by stick it takes nobody else.
     building = building_of(4.0, people=2, helpers=0, gear=[JACKS, TRESTLES, STEP])

@@ -153,7 +153,7 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
     if lift.machine is not None:
         lines += ["", *_machine(lift.machine, units)]
     if lift.bracing is not None:
-        lines += ["", *_bracing(lift.bracing, units)]
+        lines += ["", *_bracing(lift, lift.bracing, units)]
     told = [*cautions_of(lift, units), *SHORTLY]
     return [*lines, "", *cautions_list(told)]
 
@@ -268,6 +268,6 @@ def _machine(machine: Machine, units: Units) -> list[str]:
     return lines
 
 
-def _bracing(bracing: Bracing, units: Units) -> list[str]:
-    text = f"Once it stands: {bracing_text(bracing, units)}"
+def _bracing(lift: Lift, bracing: Bracing, units: Units) -> list[str]:
+    text = f"Once {'each half' if lift.in_halves else 'it'} stands: {bracing_text(bracing, units)}"
     return wrapped(text, indent="    ", first="  ")

@@ -135,8 +135,8 @@ def _stakes(bracing: Bracing, units: Units) -> str:
     )
     holds = force_as_mass(bracing.stake_n, units)
     return (
-        f", nailed to a floor frame or {stakes} {thick} thick, {deep} in firm loam ({holds} each, "
-        "NAVEDTRA 14251)"
+        f", nailed to a floor frame, an anchored cleat or {stakes} {thick} thick, {deep} in firm "
+        f"loam ({holds} each, NAVEDTRA 14251)"
     )
 
 
@@ -257,7 +257,7 @@ def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
         case MachineKind.WALL_JACK:
             each = force_as_mass(machine.foot_n / machine.count, units)
             yield (
-                "A cleat nailed to the floor where its top plate lies keeps each jack's foot from "
+                "A cleat fixed to the floor where its top plate lies keeps each jack's foot from "
                 f"sliding: {each}. Wind all together, and keep it level."
             )
         case _:

@@ -15,7 +15,7 @@ from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.mends import Mend, mend_text
-from pikepole_export.derive.lifting.methods import Method
+from pikepole_export.derive.lifting.methods import Method, Split
 from pikepole_export.derive.lifting.rests import BEARERS_MM
 from pikepole_export.derive.lifting.wind import WindLimit
 from pikepole_model.units import Units, format_length, format_mass, headcount
@@ -79,6 +79,11 @@ class Lift:
     wind: WindLimit
     bracing: Bracing | None
     others: tuple[Lift, ...] = ()
+
+    @property
+    def in_halves(self) -> bool:
+        """Whether it goes up in two half lengths, each braced by itself."""
+        return self.machine is None and self.chosen.split is Split.HALVES
 
     @property
     def methods_considered(self) -> tuple[Method, ...]:

@@ -26,7 +26,7 @@ from pikepole_export.derive.lifting.left_out import LeftOut, left_out
 from pikepole_export.derive.lifting.lift import Help, Lift
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machines import Machine, machines, unfit
-from pikepole_export.derive.lifting.methods import effort, methods
+from pikepole_export.derive.lifting.methods import Split, effort, methods
 from pikepole_export.derive.lifting.rests import BEARERS_MM, HandSetup
 from pikepole_export.derive.lifting.schedule import Calendar, plan_days
 from pikepole_export.derive.lifting.wind_limits import wind_of
@@ -238,11 +238,18 @@ def _planned(
             platform_mm=max(platforms, default=None),
             step_mm=platforms[0] if len(platforms) > 1 else None,
             wind=wind_of(item, method, machine, min(people, MOST_PEOPLE), setup.lifter),
-            bracing=braced(item),
+            bracing=braced(_standing(item, choice)),
         )
 
     others = other_choices(item, choice, methods_considered, able, crew)
     return replace(lift(choice), others=tuple(map(lift, others)))
+
+
+def _standing(item: Item, choice: Choice) -> Item:
+    """What has to stand by itself: of a wall in half lengths each of them."""
+    if choice.machine is not None or choice.method.split is not Split.HALVES:
+        return item
+    return replace(item, whole=choice.method.load, same=item.names)
 
 
 def _help(machine: Machine | None, platforms: Sequence[float], people: int, crew: Crew) -> Help:

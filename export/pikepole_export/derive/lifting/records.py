@@ -252,7 +252,12 @@ def _limit(limit: niosh.Limit) -> dict[str, float]:
 
 def _machine(machine: Machine) -> dict[str, Any]:
     rows = {field.name: getattr(machine, field.name) for field in fields(machine)}
-    return {**rows, "people": machine.people, "has_driver": machine.has_driver}
+    return {
+        **rows,
+        "people": machine.people,
+        "has_driver": machine.has_driver,
+        "foot_each_n": machine.foot_n / machine.count,
+    }
 
 
 def _wind(wind: WindLimit) -> dict[str, Any]:

@@ -97,7 +97,8 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
         if others:
             blocks.append(Block("Other ways by hand", others))
     if lift.bracing:
-        blocks.append(Block("Before letting go", (bracing_text(lift.bracing, units),)))
+        head = f"Before letting go{' of a half' if lift.in_halves else ''}"
+        blocks.append(Block(head, (bracing_text(lift.bracing, units),)))
     return CardWords(
         over=f"{building.scene.title}, stage {item.stage}: {lift.stage_name}",
         name=f"{lift.number}  {_begun(item.name)}",
