@@ -66,6 +66,16 @@ def test_a_joist_is_carried_by_the_fewest_whom_the_guideline_allows(
     assert method_of(joist(mass_kg), "carried").people == people
 
 
+@pytest.mark.parametrize(("length_mm", "most"), [(300, 2), (500, 2), (520, 3), (3000, 3)])
+def test_no_more_are_counted_on_than_find_room_round_a_piece(length_mm: float, most: int) -> None:
+    # One at either end, and one beside it where it is as long as shoulders are broad: 20 in,
+    # common practice, no source. Too heavy for anybody, so that it is held against the most.
+    item = item_of(block("block", (length_mm, 140, 140), 200, at_mm=(0, 0, 400)))
+    for method in methods(item, TRESTLES):
+        assert method.people is None
+        assert method.hands == most
+
+
 def test_two_carry_half_each_and_three_a_third() -> None:
     for mass_kg, people in ((25, 2), (32, 3)):
         carried = task_of(method_of(joist(mass_kg), "carried"), "carry it")

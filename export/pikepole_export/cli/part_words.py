@@ -161,7 +161,7 @@ def _lift(building: Building, plan: LiftPlan, lift: Lift) -> list[str]:
 def _by_hand(lift: Lift, crew: Crew, likely: int | None, units: Units) -> str:
     """Who raises it at its likely weight, and why a machine is asked for where they would do."""
     with_what = ", with what is at hand" if lift.platform_mm else ""
-    said = f"at its likely weight{with_what}: {by_people(likely)}"
+    said = f"at its likely weight{with_what}: {by_people(likely, lift.chosen.hands)}"
     if lift.machine is None or likely is None or likely > crew.people + crew.helpers:
         return said
     planned = format_mass(lift.item.whole.mass.high_kg, units)

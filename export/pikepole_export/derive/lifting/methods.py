@@ -36,9 +36,14 @@ from pikepole_export.derive.lifting.statics import WallRaise
 from pikepole_export.derive.lifting.techniques import Rig, Technique, task_steps
 from pikepole_export.derive.lifting.tilting import tilt_of
 from pikepole_model.building.kinds import Kind
+from pikepole_model.units import INCH_MM
 
 # Wide sheets longer than this sag and twist in one person's hands: common practice, no source.
 FLEXIBLE_MM = 3000.0
+
+# So much of a piece is taken up by each who stands beside it: the breadth of shoulders, 20 in,
+# common practice, no source.
+SHOULDERS_MM = 20 * INCH_MM
 
 
 class Split(Enum):
@@ -199,6 +204,11 @@ def load_groups(item: Item, split: Split) -> tuple[LoadGroup, ...]:
     )
 
 
+def people_round(load: Load) -> int:
+    """How many find room to hold it: one at either end, and the others along one side of it."""
+    return 2 + int(load.size_mm[0] / SHOULDERS_MM)
+
+
 def loads_of(item: Item, split: Split) -> tuple[Load, ...]:
     """What goes up one after the other; nothing where it goes up whole or cannot go up so."""
     is_wall = item.handling == Handling.WALL
@@ -276,6 +286,7 @@ def _method(
 ) -> Method:
     """The fewest people for whom every step has a row of hand tasks within the guidelines."""
     ordered = [sorted(options, key=len) for options in steps]
+    most_people = min(most_people, people_round(item.whole))
     rocking = item_rocking(item, rest_height_mm) if technique is Technique.ROCKED else None
     duration = duration_of(item.times * (rocking.rocks if rocking else 1))
 
