@@ -403,9 +403,9 @@ REFUSED = {
     ),
     "a dutch door that slides": (
         door(door={**FRAMED, "dutch": "3 ft", "track": {}}),
-        "door",
+        "door.dutch",
     ),
-    "half a pair": (door(door={**FRAMED, "dutch": "3 ft", "leaves": 2}), "door"),
+    "half a pair": (door(door={**FRAMED, "dutch": "3 ft", "leaves": 2}), "door.dutch"),
     "a half too low": (door(door={**LEDGED, "dutch": "1 ft"}), "door"),
     "cut over its head": (door(door={**LEDGED, "dutch": "8 ft"}), "door"),
     "a lap over its board": (door(door={**FRAMED, "track": {"lap": "4 in"}}), "door.track.lap"),

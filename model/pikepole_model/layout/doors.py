@@ -107,7 +107,7 @@ class _Door:
         if door.leaves == 1:
             both = (held_back, held_back)
             halves = [f"{self.name} {half} leaf" for half in ("lower", "upper")]
-            names = halves if door.dutch is not None else [self.name]
+            names = halves if door.cut_mm is not None else [self.name]
             return tuple(
                 Leaf(name, scene, door, rect, outer, door.hinges, both)
                 for name, rect in zip(names, rects, strict=True)
@@ -125,7 +125,7 @@ class _Door:
         for k, leaf in enumerate(self.leaves):
             for piece in self._leaf(k, leaf):
                 yield replace(piece, record=LeafRecord(leaf.name))
-        if self.door.dutch is not None:
+        if self.door.cut_mm is not None:
             yield replace(self._astragal_across(), record=LeafRecord(self.leaves[1].name))
         elif len(self.leaves) == 2:
             yield replace(self._astragal(), record=LeafRecord(self.leaves[0].name))
@@ -159,7 +159,7 @@ class _Door:
         knuckle, way = (u0, 1) if leaf.hinges == "left" else (u1, -1)
         jamb = self.fitted.clear[0 if leaf.hinges == "left" else 2]
         clear = half
-        if self.door.dutch is not None:
+        if self.door.cut_mm is not None:
             clear += self.fitted.scene.lumber_stock(ASTRAGAL).depth_mm / 2
         low, high = leaf.rect[1] + clear, leaf.rect[3] - clear
         for v in (min(max(v, low), high) for v in leaf.cross_v):

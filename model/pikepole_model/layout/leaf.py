@@ -89,7 +89,7 @@ class Leaf:
         edge = 0.0 if isinstance(self.door, FramedDoor) else LEDGE_IN_MM
         half = self.stick_mm[1] / 2
         ends = (v0 + edge + half, v1 - edge - half)
-        return ends if self.door.dutch is not None else (ends[0], (v0 + v1) / 2, ends[1])
+        return ends if self.door.cut_mm is not None else (ends[0], (v0 + v1) / 2, ends[1])
 
     @property
     def between_mm(self) -> float:

@@ -144,8 +144,7 @@ class FittedOpening:
             u0, _, u1, v1 = self.clear
             left, right, high = u0 + LEAF_GAP_MM, u1 - LEAF_GAP_MM, v1 - LEAF_GAP_MM
         half = MEETING_GAP_MM / 2
-        if self.door.dutch is not None:
-            cut = self.door.dutch
+        if (cut := self.door.cut_mm) is not None:
             return ((left, low, right, cut - half), (left, cut + half, right, high))
         if self.door.leaves == 1:
             return ((left, low, right, high),)

@@ -56,6 +56,11 @@ def _contradictions(opening: Opening, path: KeyPath) -> Iterator[Problem]:
     for key in of_a_row if opening.count == 1 else ():
         wrong = "belongs to a row"
         yield Problem.at((*path, key), wrong, leave_out((*path, key)), more(*path, "count"))
+    door, cut = opening.door, (*path, "door", "dutch")
+    if door and door.dutch is not None and door.cut_mm is None:
+        what = "slides" if door.track else "is one of a pair"
+        tries = (without(*path, "door", "track"), without(*path, "door", "leaves"))
+        yield Problem.at(cut, f"cuts across a leaf that {what}", leave_out(cut), *tries)
     if opening.header == NO_HEADER and opening.jacks is not None:
         wrong = "have no header to carry: the kings hold the head"
         yield Problem.at((*path, "jacks"), wrong, leave_out((*path, "jacks")))

@@ -168,7 +168,7 @@ def _leaves(fitted: FittedOpening, door: Door, path: KeyPath, ruler: Ruler) -> I
             f"has a leaf of {ruler.at(wide)} by {ruler.at(max(high, 0.0))}, too small for "
             f"{len(leaf.cross_v)} pieces of {leaf.stick}",
             "",
-            *([other(*key, "dutch"), without(*key, "dutch")] if door.dutch is not None else []),
+            *([other(*key, "dutch"), without(*key, "dutch")] if door.cut_mm is not None else []),
             more(*path, "width"),
             more(*path, "height"),
             less(*key, "ledge" if isinstance(door, LedgedDoor) else "stile"),

@@ -74,12 +74,10 @@ class DoorBase(Section):
     dutch: Length | None = None  # height over the floor at which one leaf is cut into two
     track: Track | None = None  # swings without
 
-    @model_validator(mode="after")
-    def _one_leaf_is_cut(self) -> DoorBase:
-        if self.dutch is not None and (self.track or self.leaves > 1):
-            other = "the table [opening.door.track]" if self.track else "leaves"
-            refuse("cuts across what is no single leaf on hinges", f"take out dutch, or {other}")
-        return self
+    @property
+    def cut_mm(self) -> float | None:
+        """Height over the floor at which it is cut across, mm; only a single leaf on hinges is."""
+        return None if self.track or self.leaves > 1 else self.dutch
 
 
 class LedgedDoor(DoorBase):
