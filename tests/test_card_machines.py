@@ -140,7 +140,9 @@ def test_a_hand_truck_is_drawn_where_its_load_waits() -> None:
     building = build(load_scene(SCENES / "garden-classroom.toml"))
     plan = lift_plan(building)
     (pier,) = (
-        lift for lift in plan.lifts if lift.machine and lift.machine.kind is MachineKind.HAND_TRUCK
+        lift
+        for lift in plan.lifts
+        if lift.machine and lift.machine.kind is MachineKind.TWO_WHEEL_TRUCK
     )
     (shown,) = card_scene(building, plan, pier).panels
     assert len(shown.people) == 1

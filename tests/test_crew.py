@@ -190,10 +190,20 @@ def test_a_crew_that_is_wrong(key: str, value: object, wrong: str, mend: str) ->
 
 @pytest.mark.parametrize(
     "kind",
-    ["wall jack", "chain hoist", "telehandler", "material lift", "hand truck", "jack", "winch"],
+    [
+        "wall jack",
+        "chain hoist",
+        "telehandler",
+        "material lift",
+        "two-wheel truck",
+        "jack",
+        "winch",
+    ],
 )
 def test_gear_without_its_rating(kind: str) -> None:
-    sizes = {"jack": {"stroke": "6 in"}, "winch": {}, "hand truck": {}}.get(kind, {"reach": "9 ft"})
+    sizes = {"jack": {"stroke": "6 in"}, "winch": {}, "two-wheel truck": {}}.get(
+        kind, {"reach": "9 ft"}
+    )
     assert refused(crew=with_gear(kind=kind, **sizes)) == Problem(
         "crew.gear[1].rating",
         "",
@@ -234,7 +244,7 @@ def test_limits_of_a_rating_are_in_the_scenes_units() -> None:
 def test_gear_of_no_kind_that_there_is() -> None:
     kinds = (
         'give "trestles", "platform", "wall jack", "chain hoist", "telehandler", "material lift", '
-        '"hand truck", "jack" or "winch"'
+        '"two-wheel truck", "jack" or "winch"'
     )
     problem = refused(crew=with_gear(kind="crane", rating="2 t"))
     assert problem == Problem(

@@ -150,14 +150,14 @@ def test_a_truck_carries_less_the_further_out() -> None:
 
 def test_a_hand_truck_wheels_what_is_short_and_stands_on_the_ground() -> None:
     # 40 kg, 300 mm deep, handles 1.2 m over the wheels: 40 x 150 / 1200 = 5 kg tilts it (moments).
-    truck = {"kind": "hand truck", "rating": "100 kg", "handle": "1.2 m"}
+    truck = {"kind": "two-wheel truck", "rating": "100 kg", "handle": "1.2 m"}
     pier = block("pier", (300, 300, 300), 40, at_mm=(0, 0, 100))
     found = first(item_of(pier), truck)
-    assert (found.kind, found.people) == (MachineKind.HAND_TRUCK, 1)
+    assert (found.kind, found.people) == (MachineKind.TWO_WHEEL_TRUCK, 1)
     assert found.handle_n == pytest.approx(5 * 9.80665)
     for size_mm, low_mm in (((1600.0, 300.0, 300.0), 100.0), ((300.0, 300.0, 300.0), 200.0)):
         other = item_of(block("other", size_mm, 40, at_mm=(0, 0, low_mm)))
         assert first(other, truck).kind is MachineKind.HIRED
-    assert first(item_of(pier), {**truck, "rating": "50 kg"}).kind is MachineKind.HAND_TRUCK
+    assert first(item_of(pier), {**truck, "rating": "50 kg"}).kind is MachineKind.TWO_WHEEL_TRUCK
     heavy = item_of(block("pier", (300, 300, 300), 60, at_mm=(0, 0, 100)))
     assert first(heavy, {**truck, "rating": "50 kg"}).kind is MachineKind.HIRED

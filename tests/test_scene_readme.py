@@ -73,7 +73,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     '`[[crew.gear]]` of kind "chain hoist"': crew.ChainHoist,
     '`[[crew.gear]]` of kind "telehandler"': crew.Telehandler,
     '`[[crew.gear]]` of kind "material lift"': crew.MaterialLift,
-    '`[[crew.gear]]` of kind "hand truck"': crew.HandTruck,
+    '`[[crew.gear]]` of kind "two-wheel truck"': crew.TwoWheelTruck,
     '`[[crew.gear]]` of kind "jack"': crew.Jack,
     '`[[crew.gear]]` of kind "winch"': crew.Winch,
     "`[delivery]`": crew.Delivery,

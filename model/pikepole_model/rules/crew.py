@@ -11,12 +11,12 @@ from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.crew import (
     ChainHoist,
-    HandTruck,
     Jack,
     MaterialLift,
     Platform,
     Telehandler,
     Trestles,
+    TwoWheelTruck,
     WallJack,
     Winch,
 )
@@ -46,7 +46,7 @@ def _gear_problems(scene: Scene) -> Iterator[Problem]:
                         f"lifts nothing off the trestles, {ruler.at(max(rests))} high",
                         f"give {ruler.at_least(max(rests) + LEAST_RISE_MM)}, or lower trestles",
                     )
-            case Trestles() | Platform() | HandTruck() | Jack() | Winch():
+            case Trestles() | Platform() | TwoWheelTruck() | Jack() | Winch():
                 pass
             case _:
                 assert_never(gear)

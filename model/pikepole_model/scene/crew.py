@@ -75,10 +75,10 @@ class MaterialLift(Section):
     reach: Reach  # of its forks
 
 
-class HandTruck(Section):
-    """Two wheels, a toe plate and handles; [[crew.gear]] of kind "hand truck"."""
+class TwoWheelTruck(Section):
+    """Two wheels, a toe plate and handles; [[crew.gear]] of kind "two-wheel truck"."""
 
-    kind: Literal["hand truck"]
+    kind: Literal["two-wheel truck"]
     rating: Rating
     handle: Annotated[float, Measure("length", 600.0, 1_800.0)] = 1_100.0  # over its wheels
 
@@ -107,7 +107,7 @@ Gear: TypeAlias = Annotated[
     | ChainHoist
     | Telehandler
     | MaterialLift
-    | HandTruck
+    | TwoWheelTruck
     | Jack
     | Winch,
     Field(discriminator="kind"),

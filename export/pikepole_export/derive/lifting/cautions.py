@@ -249,7 +249,7 @@ def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
                 "On a firm level floor, its legs out, nobody under its forks; wind both ends up "
                 "together, and slide it from the forks onto its seat."
             )
-        case MachineKind.HAND_TRUCK:
+        case MachineKind.TWO_WHEEL_TRUCK:
             pull = force_as_mass(machine.handle_n, units)
             yield f"Strap it on; {pull} at the handles tilts it back. Planks on soft ground."
         case MachineKind.JACK:

@@ -12,7 +12,8 @@ The first of these that can be is taken:
 4. by hand within the guidelines from a platform that must be brought, with nothing else to put up;
 5. by hand within them between ledge posts, or on cribs; or so from a platform that must be brought;
 6. with gear at hand that comes with its driver;
-7. by hand above them, where something is known that brings it within;
+7. by hand above them, where something is known that brings it within; or a little above them from a
+   platform that must be brought;
 8. with a machine that must be brought.
 
 What is above the guidelines is always said, with both numbers and with what brings it within.
@@ -156,7 +157,11 @@ def choose(
         return higher
     if at_hand:
         return Choice(best, machine=at_hand[0])
-    return _above(item, setup, best) or Choice(best, machine=smallest_to_bring(item, there, able))
+    return (
+        _above(item, setup, best)
+        or _above_on_platforms(item, setup, hands, step_mm)
+        or Choice(best, machine=smallest_to_bring(item, there, able))
+    )
 
 
 def _puts_up_nothing(method: Method) -> bool:
@@ -177,18 +182,43 @@ def _with_platforms(
     One where one will do, the lowest that will; else two, one above the other.
     """
     best: Choice | None = None
-    for further in _further(item, step_mm):
-        platforms = tuple(sorted({*setup.platforms_mm, *further}))
+    for further, on_them in _with_further(item, setup, step_mm):
         if best is not None and len(further) > 1:
             break
-        found = methods(item, replace(setup, platforms_mm=platforms), hands)
-        method = min((one for one in found if one.technique.rig in rigs), key=effort)
+        method = _easiest(item, on_them, hands, rigs)
         people = method.people or MOST_PEOPLE + 1
         if people <= (hands if best is None else (best.method.people or MOST_PEOPLE) - 1):
             best = Choice(method, platforms_mm=further)
             if people == 1:
                 break
     return best
+
+
+def _above_on_platforms(item: Item, setup: HandSetup, hands: int, step_mm: float) -> Choice | None:
+    """The further platforms from which it passes the guidelines by the least, and by a little."""
+    tried = [
+        (further, on_them, _easiest(item, on_them, hands, (Rig.NONE,)))
+        for further, on_them in _with_further(item, setup, step_mm)
+    ]
+    if not tried:
+        return None
+    further, on_them, method = min(tried, key=lambda one: one[2].hardest.used)
+    above = _above(item, on_them, method) if method.hardest.used <= A_LITTLE else None
+    return above and replace(above, platforms_mm=further)
+
+
+def _easiest(item: Item, setup: HandSetup, hands: int, rigs: tuple[Rig, ...]) -> Method:
+    found = methods(item, setup, hands)
+    return min((one for one in found if one.technique.rig in rigs), key=effort)
+
+
+def _with_further(
+    item: Item, setup: HandSetup, step_mm: float
+) -> Iterator[tuple[tuple[float, ...], HandSetup]]:
+    """Platforms that might be brought, and what there is with them."""
+    for further in _further(item, step_mm):
+        platforms = tuple(sorted({*setup.platforms_mm, *further}))
+        yield further, replace(setup, platforms_mm=platforms)
 
 
 def _further(item: Item, step_mm: float) -> Iterator[tuple[float, ...]]:

@@ -19,7 +19,7 @@ class MachineKind(StrEnum):
     WALL_JACK = "wall jack"
     TELEHANDLER = "telehandler"
     MATERIAL_LIFT = "material lift"
-    HAND_TRUCK = "hand truck"
+    TWO_WHEEL_TRUCK = "two-wheel truck"
     JACK = "jack"
     HIRED = "lifting machine"  # to be found yet: whatever can
 
@@ -33,7 +33,7 @@ class MachineKind(StrEnum):
                 MachineKind.CHAIN_HOIST
                 | MachineKind.WALL_JACK
                 | MachineKind.MATERIAL_LIFT
-                | MachineKind.HAND_TRUCK
+                | MachineKind.TWO_WHEEL_TRUCK
                 | MachineKind.JACK
             ):
                 return False
@@ -94,5 +94,5 @@ def team_of(item: Item, kind: MachineKind, count: int) -> MachineTeam:
             return MachineTeam(count, 0, 0)
         case MachineKind.MATERIAL_LIFT:
             return MachineTeam(count, 0, seats)
-        case MachineKind.HAND_TRUCK | MachineKind.JACK:
+        case MachineKind.TWO_WHEEL_TRUCK | MachineKind.JACK:
             return MachineTeam(1, 0, 0)

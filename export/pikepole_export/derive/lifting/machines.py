@@ -32,13 +32,13 @@ from pikepole_export.derive.lifting.tripod import HOIST_MM, Tripod, chain_mm, fa
 from pikepole_model.scene.crew import (
     ChainHoist,
     Crew,
-    HandTruck,
     Jack,
     MaterialLift,
     Platform,
     Slung,
     Telehandler,
     Trestles,
+    TwoWheelTruck,
     WallJack,
     Winch,
 )
@@ -63,7 +63,7 @@ TRIPOD_MM = 14 * FOOT_MM
 CRIB_BASE_MM = 400.0
 MOST_CRIB_MM = MOST_CRIB_SLENDERNESS * CRIB_BASE_MM
 
-# What is set down from a hand truck's toe plate goes no higher: common practice, no source.
+# What is set down from a two-wheel truck's toe plate goes no higher: common practice, no source.
 TOE_MM = 150.0
 
 # What is longer takes a material lift under each end: common practice, no source.
@@ -89,7 +89,7 @@ class Machine:
             can be swung onto its seat and the tripod stands.
         swing_mm: How far what hangs from a hoist is swung at the top, from beside its seat.
         aside_mm: How far from under a tripod's head it may lie as it leaves the ground.
-        handle_n: What tilts a hand truck back, at its handles, N; nothing for anything else.
+        handle_n: What tilts a two-wheel truck back, at its handles, N; nothing for anything else.
         approach: Where a truck comes from and how far it reaches out; None for anything else, and
             where no side is open.
         here_kg: What a truck may hold so far out, roughly; None for anything else.
@@ -232,7 +232,7 @@ def _able(item: Item, crew: Crew, site: Site) -> Iterator[_Gear]:
             case MaterialLift():
                 if (item.is_slim and _rise_mm(item) > 0) or item.handling == Handling.ROOF_SHEET:
                     yield _Gear(_material_lift(item, gear), gear.reach, count=gear.count)
-            case HandTruck():
+            case TwoWheelTruck():
                 if _is_wheeled(item):
                     yield _Gear(_hand_truck(item, gear), math.inf)
             case Jack():
@@ -341,10 +341,10 @@ def _is_wheeled(item: Item) -> bool:
     return is_short and item.whole.low_mm - item.floor_mm <= TOE_MM
 
 
-def _hand_truck(item: Item, gear: HandTruck) -> Machine:
+def _hand_truck(item: Item, gear: TwoWheelTruck) -> Machine:
     """Wheeled to its place: the pull that tilts it back, by moments about the wheels."""
     whole = item.whole
-    kind = MachineKind.HAND_TRUCK
+    kind = MachineKind.TWO_WHEEL_TRUCK
     return Machine(
         kind,
         at_hand=True,

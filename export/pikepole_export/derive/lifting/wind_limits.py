@@ -62,7 +62,7 @@ def _hangs(kind: MachineKind) -> bool:
             return True
         case MachineKind.WALL_JACK | MachineKind.JACK:
             return False
-        case MachineKind.MATERIAL_LIFT | MachineKind.HAND_TRUCK:
+        case MachineKind.MATERIAL_LIFT | MachineKind.TWO_WHEEL_TRUCK:
             return False
         case _:
             assert_never(kind)

@@ -109,7 +109,7 @@ def by_machine(
                 found.solids[0].append(bar(foot, at, JACK_MM, GEAR))
                 found.marks.append(Mark(Symbol.LIFT, at, UP, (told,)))
                 found.marks.append(Mark(Symbol.HAND, at))
-            case MachineKind.HAND_TRUCK:
+            case MachineKind.TWO_WHEEL_TRUCK:
                 waits = poses[0].apply(load.vertices_mm)
                 at = middle_of(waits) * [1, 1, 0] + UP * float(waits[:, 2].min())
                 found.marks.append(Mark(Symbol.LIFT, at, UP, (told,)))
