@@ -14,6 +14,7 @@ from pikepole_export.derive.lifting.falls import FallGuard, fall_protection
 from pikepole_export.derive.lifting.hand_tasks import Rest
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.sentences import platform_text
 from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_export.write.cards.files import card_name
 from pikepole_export.write.cards.marks import Symbol
@@ -131,8 +132,8 @@ def test_every_platform_and_rest_of_a_step_is_drawn_at_its_height_and_named(name
                     assert "block " in said, card_name(lift)
             for one in floors:
                 seen += 1
-                tall = height(one.floor_mm - one.base_mm, units).replace("\u00a0", " ")
-                assert f"platform {tall}" in said, card_name(lift)
+                called = platform_text(one.floor_mm - one.base_mm, units).replace("\u00a0", " ")
+                assert called in said, card_name(lift)
                 # Its boards' upper side is that high over what it stands on.
                 tops = panel.after.points[:, 2]
                 assert np.isclose(tops, one.floor_mm).sum() >= 4, card_name(lift)

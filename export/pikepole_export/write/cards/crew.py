@@ -173,7 +173,7 @@ def _called(assessed: TaskAssessment, units: Units) -> tuple[str, ...]:
     said = platform_of(task, units)
     if task.base_mm <= 1.0:
         return (said,)
-    return (said, f"{height(task.floor_mm, units)} above ground")
+    return (said, f"{height(task.floor_mm, units)} up")
 
 
 def _platform(

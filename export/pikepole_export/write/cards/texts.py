@@ -39,6 +39,7 @@ LEAST_PX = 14  # however much there is to say
 FOOT_PX = 24  # of what goes for every lift
 NAME_PX = 42
 VERDICT_PX = 31
+VERDICT_LINES = 2
 LINE = 1.24  # of a line, by the size of its letters
 
 INK = (20, 20, 20)
@@ -112,11 +113,16 @@ def _header(words: CardWords) -> list[TextBox]:
     size = VERDICT_PX
     while size > BODY_PX and font_of(size, True).getlength(words.verdict) > room:
         size -= 1
-    verdict = _cut(words.verdict, size, True, room)
+    verdict = _wrapped(words.verdict, size, True, room)
+    # One line below the name, or two that begin higher up.
+    up = 0.0 if len(verdict) == 1 else 14.0
     return [
-        text_box(name, SIDE_PX, 18, NAME_PX, bold=True),
-        text_box(over, WIDTH_PX - SIDE_PX - wide, 32, BODY_PX, ink=QUIET),
-        text_box(verdict, SIDE_PX, 76, size, bold=True),
+        text_box(name, SIDE_PX, 18 - up, NAME_PX, bold=True),
+        text_box(over, WIDTH_PX - SIDE_PX - wide, 32 - up, BODY_PX, ink=QUIET),
+        *(
+            text_box(line, SIDE_PX, 76 - up + row * size * LINE, size, bold=True)
+            for row, line in enumerate(verdict[:VERDICT_LINES])
+        ),
     ]
 
 
