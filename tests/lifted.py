@@ -109,7 +109,8 @@ def rank(lift: Lift) -> float:
     if lift.chosen.split is Split.PIECES and not (lift.is_above or lift.help > Help.HELPER):
         return 3.5
     if lift.is_above:
-        return 2 if lift.chosen.hardest.used <= A_LITTLE else 7
+        from_what_is_there = lift.help < Help.PLATFORM
+        return 2 if from_what_is_there and lift.chosen.hardest.used <= A_LITTLE else 7
     match lift.help:
         case Help.ALONE | Help.HELPER:
             return 1 if lift.chosen.technique.rig is Rig.NONE else 5
