@@ -118,8 +118,10 @@ def test_a_short_wall_and_one_without_a_stud_inside_are_not_parted(
 
 
 def test_the_upper_plate_goes_up_after_both_halves() -> None:
-    (wall,) = (item for item in items(building_of()) if item.handling is Handling.WALL)
-    assert [load.name for load in wall.halves] == ["wall half 1", "wall half 2", "upper"]
+    found = items(building_of())
+    (wall,) = (item for item in found if item.handling is Handling.WALL)
+    assert [load.name for load in wall.halves] == ["wall half 1", "wall half 2"]
+    assert [item.name for item in found if item.inside_of == wall.name] == ["upper"]
 
 
 def test_a_wall_is_blocked_up_before_hands_take_it() -> None:

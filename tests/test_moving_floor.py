@@ -9,7 +9,7 @@ import pytest
 from blocks import joined, lumber
 from pikepole_export.derive.moving.plan import plan_moves
 from pikepole_export.derive.moving.preparations import preparations
-from pikepole_export.derive.moving.structure import SIDES, moved_after
+from pikepole_export.derive.moving.structure import moved_after
 from pikepole_model.building.kinds import Kind
 from pikepole_model.scene.moving import Move
 
@@ -83,7 +83,8 @@ def test_a_post_that_stays_ties_what_also_hangs_on_the_floor(pair: tuple[str, st
 def test_room_for_forks_under_skids_is_as_high_as_these_are() -> None:
     building = joined(SKIDS, [])
     moved = moved_after(building, building.stages[0])
-    asked = preparations(building, moved, side=SIDES["front"], way="forks")
+    move = Move(after="stage 1")
+    asked = preparations(building, moved, move, (3000, 609.6))
     (room,) = (one for one in asked if "room to draw them out" in one.text)
     assert (room.size_mm, room.count) == (pytest.approx(200), 2)
     assert "2 skids, 200 mm high" in room.text

@@ -23,7 +23,10 @@ def carrying_block(stages: Sequence[StageCarrying], delivery: Delivery, units: U
     """
     if not stages:
         return []
-    by = "by hand" if delivery.way == "hand" else f"with a {delivery.way}"
+    is_loose = any(row.pieces is None for stage in stages for row in stage.carried)
+    by = f"by hand{', gravel by wheelbarrow' if is_loose else ''}"
+    if delivery.way != "hand":
+        by = f"with a {delivery.way}"
     head = (
         f"Carried from the truck to the pile, {_walk(delivery.walk_mm(units), units)}, {by}, "
         "as heavy as it may be, without offcuts. Loads by HSE's figures, times of one person:"

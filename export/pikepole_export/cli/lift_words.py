@@ -169,7 +169,8 @@ def _visits(plan: LiftPlan) -> list[str]:
         lines = [f"A machine comes for {hired}:"]
     else:
         and_hired = f", a machine for {hired}" if days.machine_days else ""
-        lines = [f"Helpers come for {_days(days.helper_days)}{and_hired}:"]
+        times = plural(len(days.visits), "time")
+        lines = [f"Call others {times}: helpers for {_days(days.helper_days)} in all{and_hired}:"]
     names = {lift.number: lift.item.name for lift in plan.lifts}
     for number, visit in enumerate(days.visits, start=1):
         lines += wrapped(_visit(visit, names), indent="     ", first=f"  {number}. ")
@@ -266,8 +267,12 @@ def by_people(people: int | None, most: int = MOST_PEOPLE) -> str:
 def _order(stage: StageHelp) -> list[str]:
     if list(stage.lifts) == sorted(stage.lifts):
         return []
+    turns = [
+        f"{_numbers(list(row))} {'with them' if called else 'without them'}"
+        for called, row in groupby(stage.lifts, key=lambda number: number in stage.in_visits)
+    ]
     return wrapped(
-        f"in this order helpers come the fewest times: {_numbers(stage.lifts)}",
+        f"so that others come the fewest times: {', then '.join(turns)}",
         indent=" " * 9,
         first=" " * 7,
     )

@@ -23,7 +23,7 @@ from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.rocking import Rocking
 from pikepole_export.derive.lifting.techniques import Rig
-from pikepole_export.derive.lifting.tripod import Tripod
+from pikepole_export.derive.lifting.tripod import MOST_SLENDER, Tripod
 from pikepole_export.derive.lifting.wind import Attitude
 from pikepole_model.building.kinds import Kind
 from pikepole_model.scene.crew import Crew
@@ -117,7 +117,7 @@ def bracing_text(bracing: Bracing, units: Units) -> str:
     along, foot = (
         force_as_mass(force_n, units) for force_n in (bracing.brace_n, bracing.vertical_n)
     )
-    feet = "" if bracing.stakes else ", feet to the floor frame"
+    feet = "" if bracing.stakes else ", feet to the floor frame, clear of where the next wall lies"
     return (
         f"{begins}, nailed {fixed} up, {_nails(bracing.nails, units)} each end{feet}: {along} "
         f"along one, {foot} at its foot{_stakes(bracing, units)}; for wind to "
@@ -229,8 +229,8 @@ def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
         )
     elif machine.sling is not None and machine.tripod is None:
         yield (
-            "It hangs by its head: one sets its foot, one holds the tag line until the braces are "
-            "on."
+            "It hangs by its head: who sets its foot holds the tag line too, and stands clear "
+            "until it is down. Who signals does nothing else."
         )
     elif machine.sling is None and machine.kind.has_forks:
         yield "Strap it to the forks, and let nobody ride on them."
@@ -282,15 +282,17 @@ def _under_a_tripod(lift: Lift, machine: Machine, units: Units) -> Iterator[str]
     stand = machine.tripod
     assert stand is not None
     aside = format_length(machine.aside_mm, units, "down")
-    spread = format_height(stand.spread_mm, units)
+    spread, leg = (format_height(mm, units) for mm in (stand.spread_mm, stand.leg_mm))
+    thick = format_length(stand.leg_mm / MOST_SLENDER, units, "up")
     yield (
-        f"Tripod head right over its place, feet {spread} apart and chained: "
+        f"Tripod of legs {leg} long, {thick} thick at the least; its head right over its place, "
+        f"feet {spread} apart and chained: "
         f"{_forces(stand, units)}."
     )
     if lift.item.whole.is_upright:
         yield (
-            f"Its head goes under the hook by hand, {aside} aside at the most; one walks its foot "
-            "in on a roller, the chain plumb; one holds the tag line until the braces are on."
+            f"Bring its head under the hook by hand, {aside} aside at the most. Hoist it plumb; "
+            "one rolls its foot in, one holds the tag line until the braces are on."
         )
     else:
         swing = format_length(machine.swing_mm, units, "up")
@@ -334,9 +336,15 @@ def _while_fixed(lift: Lift, units: Units) -> Iterator[str]:
     match item.handling:
         case Handling.SHEET:
             if item.whole.is_on_edge:
-                yield "First nail a cleat or blocks to stand it on; one holds, one nails."
+                held = (
+                    "one holds, one nails" if lift.people > 1 else "tack its top before letting go"
+                )
+                yield f"First nail a cleat or blocks to stand it on; {held}."
         case Handling.ROOF_SHEET:
-            yield "First nail stops at the eave; fix its upper corners before anybody lets go."
+            yield (
+                "First nail stops at the eave for it to lie on; who nails its upper corners is on "
+                "the roof, on a line."
+            )
         case Handling.UNIT:
             yield (
                 "Stand it on blocks at its height; hinge pins or track hooks go in last."
@@ -348,6 +356,12 @@ def _while_fixed(lift: Lift, units: Units) -> Iterator[str]:
                 yield (
                     "Nail the halves together, stud to stud; the upper plate laps them by "
                     f"{format_length(LAP_MM, units)}."
+                )
+            plates = [part for part in item.whole.parts if part.kind is Kind.BOTTOM_PLATE]
+            if len(plates) > 1 and lift.chosen.split is not Split.PIECES:
+                yield (
+                    "Leave the bottom plate through the doorway and cut it out later, or nail a "
+                    "board across."
                 )
             yield (
                 f"Until it is sheathed: a diagonal {_BRACE[units]} across the studs, "
@@ -361,13 +375,16 @@ def _while_fixed(lift: Lift, units: Units) -> Iterator[str]:
 
 def _in_wind(lift: Lift, units: Units) -> Iterator[str]:
     wind = lift.wind
-    gust, face_gust = (stop_wind_text(m_s, units) for m_s in (wind.gust_m_s, wind.face_gust_m_s))
-    more = "more than they can hold"
-    why = wind.rule.named if wind.is_by_rule else f"a gust of {gust} is {more}, HSE INDG143"
-    yield f"Put it down in a mean wind of {stop_wind_text(wind.stop_m_s, units)} ({why})."
+    gust = stop_wind_text(wind.gust_m_s, units)
+    beyond = f"a gust of {gust} is more than they can hold, HSE INDG143"
+    why = wind.rule.named if wind.is_by_rule else beyond
+    yield f"Over a mean wind of {stop_wind_text(wind.stop_m_s, units)} leave it down ({why})."
     match wind.attitude:
+        case Attitude.EDGE_ON if wind.face_mean_m_s < wind.stop_m_s:
+            face = stop_wind_text(wind.face_mean_m_s, units)
+            yield f"From {face} on keep its edge to the wind: face on, they cannot hold it."
         case Attitude.EDGE_ON:
-            yield f"Keep its edge to the wind: face on, a gust of {face_gust} is {more}."
+            pass
         case Attitude.FACE_ON:
             pass
         case _:
@@ -389,6 +406,6 @@ def _high(lift: Lift, units: Units) -> Iterator[str]:
             rail = format_height(RAIL_MM, units)
             yield f"People stand {up} up: guard rails {rail} high ({fall.source})."
         case FallGuard.HARNESS:
-            yield f"People are {up} up at an edge: harness and anchor ({fall.source})."
+            yield f"Who works {up} up at the edge: harness and anchor ({fall.source})."
         case _:
             assert_never(fall.guard)

@@ -118,7 +118,9 @@ def item_rocking(item: Item, rest_height_mm: float) -> Rocking | None:
         rest_height_mm: Height over the floor on which it waits.
     """
     rise_mm = item.whole.low_mm - item.floor_mm - rest_height_mm
-    return rocking_of(item.whole, rise_mm) if _rises_level(item, rise_mm) else None
+    if not _rises_level(item, rise_mm):
+        return None
+    return rocking_of(item.whole, rise_mm, waits_mm=rest_height_mm)
 
 
 def _rises_level(item: Item, rise_mm: float) -> bool:

@@ -90,14 +90,15 @@ class Item:
         stage: Number of the stage that adds it.
         whole: All of it at once.
         pieces: One at a time, where it can be put together in its place; empty otherwise.
-        lightened: A wall without its headers and upper plates, and those after it one by one.
+        lightened: A wall without its headers and upper plates, which have lifts of their own then.
         same: Names of all the equal ones, its own first.
         work_surface: What there is to stand on.
         floor_mm: Height of what people stand on where they raise it, above ground.
         pass_height_mm: Height that it has to pass on its way, above ground: an eave; else its own.
-        inside_of: Name of the wall that a header is a piece of; empty for anything else.
+        inside_of: Name of the wall that a header or an upper plate is a piece of, which has a lift
+            of its own only where the wall's frame goes up without it; empty for anything else.
         splices: Where it meets the other lengths of its beam.
-        halves: A long wall as two frames, and its headers and upper plates after them.
+        halves: A long wall so, as two frames.
     """
 
     name: str
@@ -180,10 +181,13 @@ def _in_group(
     taken: set[str] = set()
     if is_wall:
         made.append(_wall(mates, group, wall))
+        later = _afterwards(mates, wall)
         made += [
             _put_together(name, BuiltUp.HEADER, header, surface, inside_of=group)
-            for name, header in _named(mates, [p for p in wall if p.kind in HEADERS], "header")
+            for name, header in _named(mates, [p for p in later if p.kind in HEADERS], "header")
         ]
+        plates = _alike([p for p in later if p.kind not in HEADERS], wall, surface)
+        made += [replace(plate, inside_of=group) for plate in plates]
         taken |= {part.name for part in wall}
     for name, beam in _named(mates, plies, "beam"):
         called = group if len(beam) == len(plies) else name
@@ -205,19 +209,9 @@ def _wall(mates: dict[str, set[str]], group: str, parts: Sequence[Part]) -> Item
     up: Vector = (0.0, 0.0, 1.0)
     along = plate.placement.u
     whole = load_of(group, parts, (along, up))
-    studs = {part.name for part in parts if part.kind in (Kind.STUD, Kind.CORNER_STUD)}
-    later = [
-        part
-        for part in parts
-        if part.kind in HEADERS or (part.kind == Kind.TOP_PLATE and not mates[part.name] & studs)
-    ]
+    later = _afterwards(mates, parts)
     first = [part for part in parts if part not in later]
-    afterwards = tuple(load_of(part.name, [part]) for part in later)
-    lightened = (
-        load_of(f"{group} without headers and upper plates", first, (along, up)),
-        *afterwards,
-    )
-    halves = halves_of(group, first, along)
+    frame = load_of(f"{group} without headers and upper plates", first, (along, up))
     return Item(
         name=group,
         kind=BuiltUp.WALL,
@@ -225,13 +219,23 @@ def _wall(mates: dict[str, set[str]], group: str, parts: Sequence[Part]) -> Item
         stage=parts[0].stage,
         whole=whole,
         pieces=tuple(load_of(part.name, [part]) for part in parts),
-        lightened=lightened if later else (),
-        halves=(*halves, *afterwards) if halves else (),
+        lightened=(frame,) if later else (),
+        halves=halves_of(group, first, along) or (),
         same=(group,),
         work_surface=level_surface(whole.low_mm),
         floor_mm=whole.low_mm,
         pass_height_mm=whole.top_mm,
     )
+
+
+def _afterwards(mates: dict[str, set[str]], parts: Sequence[Part]) -> list[Part]:
+    """The headers and upper plates of a wall, which can be put on when its frame stands."""
+    studs = {part.name for part in parts if part.kind in (Kind.STUD, Kind.CORNER_STUD)}
+    return [
+        part
+        for part in parts
+        if part.kind in HEADERS or (part.kind == Kind.TOP_PLATE and not mates[part.name] & studs)
+    ]
 
 
 def _beam(building: Building, name: str, parts: Sequence[Part], surface: WorkSurface) -> list[Item]:

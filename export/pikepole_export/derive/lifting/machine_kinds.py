@@ -45,8 +45,9 @@ class MachineTeam:
 
     Attributes:
         at_gear: At its chain, crank or handle.
-        guiding: At the tag line, or giving signs to the driver.
-        at_seats: Where the piece is set: at its ends, at the foot of a post.
+        guiding: At the tag line; or giving signs to a driver, and doing nothing else.
+        at_seats: Where the piece is set: at its ends, at the foot of a post; with a driver at the
+            tag line too, until it is there.
     """
 
     at_gear: int
@@ -58,18 +59,12 @@ class MachineTeam:
         """All of them."""
         return self.at_gear + self.guiding + self.at_seats
 
-    def phrase(self, kind: MachineKind, *, is_slung: bool) -> str:
-        """In a list: "1 on the chain hoist, 1 on the tag line, 2 at its ends".
-
-        Args:
-            kind: Of machine.
-            is_slung: Whether it lifts by a hook.
-        """
-        guiding = ["on the tag line"] if is_slung else []
-        guiding += ["signalling the driver"] if kind.has_forks else []
+    def phrase(self, kind: MachineKind) -> str:
+        """In a list: "1 on the chain hoist, 1 on the tag line, 2 at its ends"."""
+        guiding = "signalling the driver" if kind.has_forks else "on the tag line"
         each = (
             (self.at_gear, f"on the {kind}{'s' if self.at_gear > 1 else ''}"),
-            (self.guiding, " and ".join(guiding)),
+            (self.guiding, guiding),
             (self.at_seats, "at its ends" if self.at_seats > 1 else "where it lands"),
         )
         return ", ".join(f"{count} {where}" for count, where in each if count)

@@ -130,7 +130,7 @@ class Machine:
         Args:
             people: How many of those that it takes are there.
         """
-        where = self.team.phrase(self.kind, is_slung=self.sling is not None)
+        where = self.team.phrase(self.kind)
         if people == self.people == self.team.at_gear:
             return f"{headcount(people)} {where.removeprefix(f'{people} ')}"
         return f"{headcount(people)}: {where}"

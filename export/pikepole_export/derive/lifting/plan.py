@@ -111,10 +111,12 @@ def lift_plan(building: Building) -> LiftPlan:
     braced = _braced(building, found)
     sites = {stage.number: site_of(building, stage.number) for stage in building.stages}
     planned = _merged(
-        [
-            _planned(item, names[item.stage], crew, setup, units, braced, sites[item.stage])
-            for item in found
-        ]
+        _without_what_goes_along(
+            [
+                _planned(item, names[item.stage], crew, setup, units, braced, sites[item.stage])
+                for item in found
+            ]
+        )
     )
     lifts = tuple(replace(lift, number=number) for number, lift in enumerate(planned, start=1))
     carried = carrying(building)
@@ -258,6 +260,18 @@ def _help(machine: Machine | None, platforms: Sequence[float], people: int, crew
     if platforms:
         return Help.PLATFORM
     return Help.ALONE if people <= crew.people else Help.HELPER
+
+
+def _without_what_goes_along(lifts: Sequence[Lift]) -> list[Lift]:
+    """Headers and upper plates that go up with their wall, or as pieces of it, are no lifts."""
+    afterwards = {
+        lift.item.name
+        for lift in lifts
+        if lift.machine is None and lift.chosen.split in (Split.LIGHTENED, Split.HALVES)
+    }
+    walls = {lift.item.name for lift in lifts if lift.item.handling == Handling.WALL}
+    along = walls - afterwards
+    return [lift for lift in lifts if lift.item.inside_of not in along]
 
 
 def _merged(lifts: Iterable[Lift]) -> list[Lift]:

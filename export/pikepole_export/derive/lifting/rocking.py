@@ -47,7 +47,7 @@ LEAST_BASE_MM = 400.0
 GAP_MM = 200.0
 
 # As high as a crib of 6x6 timbers goes. Source: FEMA, US&R Structure Specialist field guide.
-MOST_RISE_MM = 6 * FOOT_MM
+MOST_HIGH_MM = 6 * FOOT_MM
 
 # From crib to crib, as a part of the length: a sixth of the weight is lifted then. Chosen here.
 APART_SHARE = 1 / 5
@@ -91,22 +91,23 @@ class Rocking:
     end_sinks_mm: float
 
 
-def rocking_of(load: Load, rise_mm: float) -> Rocking | None:
+def rocking_of(load: Load, rise_mm: float, *, waits_mm: float = 0.0) -> Rocking | None:
     """How a level beam is rocked up, with its high mass.
 
     Args:
         load: What is raised.
         rise_mm: How far, above 0.
+        waits_mm: Height over the floor from which it starts: the cribs stand on the floor.
 
     Returns:
         The cribs and forces; None where they would be too high, or do not stand within the middle
         half of it.
     """
     length, along = load.size_mm[0], load.centre_in_box_mm[0]
-    base_mm = max(LEAST_BASE_MM, rise_mm / MOST_CRIB_SLENDERNESS)
+    base_mm = max(LEAST_BASE_MM, (waits_mm + rise_mm) / MOST_CRIB_SLENDERNESS)
     apart_mm = max(_least_apart_mm(base_mm), APART_SHARE * length)
     ends_mm = (along, length - along)
-    if apart_mm > min(ends_mm) or rise_mm > MOST_RISE_MM:
+    if apart_mm > min(ends_mm) or waits_mm + rise_mm > MOST_HIGH_MM:
         return None
     return rocking(
         load.weight_n, ends_mm=ends_mm, apart_mm=apart_mm, base_mm=base_mm, rise_mm=rise_mm

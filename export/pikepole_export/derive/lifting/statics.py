@@ -71,11 +71,6 @@ class RaiseSample:
     force_n: float
 
     @property
-    def upright_n(self) -> float:
-        """The part of it that lifts, N."""
-        return self.force_n * math.cos(math.radians(self.angle_deg))
-
-    @property
     def level_n(self) -> float:
         """The part of it that pushes on a level, N."""
         return self.force_n * math.sin(math.radians(self.angle_deg))

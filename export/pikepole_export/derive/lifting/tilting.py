@@ -86,11 +86,11 @@ def tilted(item: Item, setup: HandSetup, rest_height_mm: float) -> Options:
     top: Vector = (x, y, load.top_mm)
 
     def lifted_n(hands_mm: float) -> float:
-        """The upright part of the square force at its top edge, so high over the floor."""
+        """The force at its top edge, square to it, so high over the floor; all of it counts."""
         rise = min(max(hands_mm - foot_mm, 0.0) / height, 1.0)
         angle_deg = math.degrees(math.asin(rise))
         square_n = push_n(load.weight_n, centre_mm=centre, grip_mm=height, angle_deg=angle_deg)
-        return max(square_n, 0.0) * math.cos(math.radians(angle_deg))
+        return max(square_n, 0.0)
 
     def task(action: str, force_n: float, from_mm: float, to_mm: float) -> HandTask:
         return HandTask(
@@ -113,8 +113,8 @@ def tilted(item: Item, setup: HandSetup, rest_height_mm: float) -> Options:
 
     # Hands stay as high while the feet come nearer, and go down along it: no lift any more.
     handover_deg = tilt.handover_deg or 0.0
-    lifts_n = [s.upright_n for s in tilt.samples if s.angle_deg >= handover_deg]
-    walked = task("walk it up, hands under it", max(lifts_n), PUSH_MM, PUSH_MM)
+    walks_n = [s.force_n for s in tilt.samples if s.angle_deg >= handover_deg]
+    walked = task("walk it up, hands under it", max(walks_n), PUSH_MM, PUSH_MM)
     pushed = replace(
         task("walk it up, pushing", max(s.level_n for s in tilt.samples), PUSH_MM, PUSH_MM),
         pushed=True,

@@ -25,6 +25,9 @@ from pikepole_export.derive.lifting.validation import at_least, positive
 # half to two thirds. Source: FM 5-125, from memory.
 SPREAD = 0.5
 
+# How long a leg may be by its least thickness. Source: FM 5-125, chapter 5, of gin poles.
+MOST_SLENDER = 60.0
+
 # From the hook, pulled right up, to the head: common practice, no source.
 HOIST_MM = 450.0
 

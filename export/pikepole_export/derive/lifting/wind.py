@@ -80,9 +80,9 @@ STOP_SPEEDS = (
     ),
     StopSpeed(
         23 * MPH_M_S,
-        frozenset({Work.ROOFING_SHEET}),
-        "23 mph (gusts 35 mph): UK roof work, NFRC guidance as quoted; HSE as quoted: above 23 "
-        "mph, force 5, wind affects balance",
+        frozenset({Work.ROOFING_SHEET, Work.SHEET}),
+        "23 mph (gusts 35 mph): UK roof work, handling sheets, NFRC guidance as quoted, here of "
+        "wall sheets too; HSE as quoted: above 23 mph, force 5, wind affects balance",
         "UK roof work, NFRC",
     ),
     StopSpeed(
@@ -123,6 +123,11 @@ class WindLimit:
     gust_m_s: float
     face_gust_m_s: float
     stop_m_s: float
+
+    @property
+    def face_mean_m_s(self) -> float:
+        """The mean wind whose gusts would take it out of their hands, its face to the wind, m/s."""
+        return self.face_gust_m_s / GUST_OVER_MEAN
 
     @property
     def is_by_rule(self) -> bool:

@@ -119,21 +119,21 @@ def _raising(building: Building, move: Move, jacks: OnJacks) -> Iterator[Prepara
     units = building.scene.units
     yield Preparation(
         f"Set a jack under each outer bearer, {format_length(jacks.inset_mm, units)} in from its "
-        f"ends, and a crib {format_length(move.crib, units)} wide beside it. Wood between jack and "
-        "frame.",
+        f"ends, and a crib {format_length(move.crib, units)} wide beside it. Where it lies too low "
+        "for the jack, dig a pit for that or bar the end up first. Wood between jack and frame.",
         (),
         FROM_MODEL,
         size_mm=jacks.inset_mm,
     )
     order = ", ".join(one.name for one in jacks.corners)
-    yield _practice(
-        f"Go round stroke by stroke: {order}. Chock the other end while one goes up, and never "
-        "have one end higher than the other by more than a stroke."
-    )
     level = format_length(LEVEL_MM, units)
+    yield _practice(
+        f"Go round {level} at a time: {order}. Chock the other end while one goes up, and never "
+        "have one end higher than the other by more than a layer of cribbing."
+    )
     yield Preparation(
-        f"Crib after every stroke. Keep the two corners of an end within {level} of each other. "
-        "Nobody reaches or goes under what stands on jacks alone.",
+        "Shim as you go, and crib at every layer. Keep the two corners of an end within "
+        f"{level} of each other. Nobody reaches or goes under what stands on jacks alone.",
         (),
         "29 CFR 1926.305 and 1926.705(g), by analogy",
         size_mm=LEVEL_MM,
@@ -198,10 +198,12 @@ def _there(
 def _in_wind(wind: MoveWind, units: Units) -> Preparation:
     mean = stop_wind_text(wind.stop_m_s, units)
     if wind.is_by_rule:
-        return Preparation(f"Set it down in a mean wind of {mean}.", (), wind.rule.source)
+        over = f"Over a mean wind of {mean} do not move it, and set it down."
+        return Preparation(over, (), wind.rule.source)
     gust = stop_wind_text(wind.tips_at_m_s, units)
     return Preparation(
-        f"Set it down in a mean wind of {mean}: a gust of {gust} could tip it where it leans.",
+        f"Over a mean wind of {mean} do not move it, and set it down: a gust of {gust} could tip "
+        "it where it leans.",
         (),
         "statics, with 0.8 and 0.5 on its walls by ASCE 7-16, figure 27.3-1 (from memory)",
     )

@@ -220,7 +220,7 @@ def _plan(building: Building, move: Move) -> MovePlan:
         on_ramp=ramp,
         on_trailer=trailer,
         problems=tuple(problems),
-        first=preparations(building, moved, side=SIDES[move.side], way=move.way),
+        first=preparations(building, moved, move, (row.rating_needed_kg, row.standard_mm)),
         conduct=conduct(building, moved, move, jacks, wind),
     )
 

@@ -12,11 +12,12 @@ from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.moving.structure import SIDES, MovedStructure, SideAxes
+from pikepole_export.derive.moving.truck import on_plate
 from pikepole_model.building.kind_rows import Appearance, Family, Handled
 from pikepole_model.building.kinds import LEAF, Kind
 from pikepole_model.building.part import Building, Part
-from pikepole_model.scene.moving import Way
-from pikepole_model.units import format_length, format_mass, plural
+from pikepole_model.scene.moving import Move, Way
+from pikepole_model.units import Units, format_length, format_mass, plural
 
 PRACTICE = "common practice, no source"
 FROM_MODEL = "the model's joints and places"
@@ -76,40 +77,47 @@ def _meets(part: Part, parts: Sequence[Part], axis: int) -> bool:
 
 
 def preparations(
-    building: Building, moved: MovedStructure, *, side: SideAxes, way: Way
+    building: Building, moved: MovedStructure, move: Move, rated: tuple[float, float]
 ) -> tuple[Preparation, ...]:
     """What to do first, each only where the building has it by then.
 
     Args:
         building: All of it.
         moved: What is moved of it.
-        side: How the side lies that forks or winch are at.
-        way: On what it goes.
+        move: How it goes.
+        rated: What a truck has to be rated for, kg, at which load centre, mm.
     """
     return (
-        *_book(way),
+        *_book(move, rated, building.scene.units),
         *_undo(building, moved),
-        *_ground(building, moved, side, way),
+        *_ground(building, moved, SIDES[move.side], move.way),
         *_brace(building, moved),
         *_fill(building, moved),
         *_empty(moved),
     )
 
 
-def _book(way: Way) -> Iterator[Preparation]:
-    match way:
+def _book(move: Move, rated: tuple[float, float], units: Units) -> Iterator[Preparation]:
+    rated_kg = None
+    match move.way:
         case "forks":
-            what = "the truck with its driver"
+            rated_kg, at_mm = rated
+            fork, apart = (format_length(mm, units) for mm in (move.fork, move.fork_spacing))
+            what = (
+                f"a truck with its driver, rated at least {format_mass(rated_kg, units, 'up')} at "
+                f"{on_plate(at_mm)}, with forks {fork} long set {apart} apart on centre,"
+            )
         case "trailer":
             what = "the trailer, with a driver and what draws it,"
         case "rollers" | "jacks":
             return
         case _:
-            assert_never(way)
+            assert_never(move.way)
     yield Preparation(
         f"Book {what} for the day of the move: the visits of helpers and machines leave it out.",
         (),
         PRACTICE,
+        mass_kg=rated_kg,
     )
 
 

@@ -108,7 +108,7 @@ def by_hand(
         is_one = assessed.people == 1
         share = on_one(assessed, units)
         found = Figures(
-            head=share if is_one else f"{share} on one",
+            head=share if is_one else f"{share} each",
             near=assessed.task.motion is Motion.END,
         )
         found.lay(load, (step.before, step.after))

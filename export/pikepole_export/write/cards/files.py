@@ -83,11 +83,14 @@ def start_cards(
 
 
 def carded(plan: LiftPlan) -> list[Lift]:
-    """The lifts that have a card: every wall, and all but those of one person with bare hands."""
+    """The lifts that have a card: walls, beams and posts, and all that one person does not do."""
+    always = (Handling.WALL, Handling.BEAM, Handling.POST)
     return [
         lift
         for lift in plan.lifts
-        if lift.people > 1 or lift.machine is not None or lift.item.handling == Handling.WALL
+        if lift.people > 1
+        or lift.machine is not None
+        or (lift.item.handling in always and not lift.item.inside_of)
     ]
 
 
