@@ -145,7 +145,9 @@ def _facing(dice: Dice) -> Table:
         above_ground=lambda: dice.length(160, 400),
     )
     if dice.happens(0.5):
-        profile: Table = dice.one({}, {"profile": "square"}, {"lap": "1/2 in"})
+        profile: Table = dice.one(
+            {}, {"profile": "square"}, {"lap": "1/2 in"}, {"planed": "7/8 in", "board": "rough 1x8"}
+        )
         return {
             "kind": "boards",
             **common,
