@@ -1,4 +1,4 @@
-"""Shiplap milled from rough boards: planed, rabbeted, hung with its reveal, counted and weighed."""
+"""Shiplap milled from rough boards, and battens ripped from sheets: counted, weighed, bought."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_model.building.kinds import Kind
 from pikepole_model.checks.fit import check
 from test_buy_list import listed
+from test_cladding import RIPPED
 
 # A rough board of 1 by 8 in, planed to 7/8 in, with rabbets of 1/2 in.
 ROUGH = {
@@ -61,3 +62,23 @@ def test_a_board_planed_to_more_than_it_is_thick_is_refused() -> None:
         if value is None:
             del table["planed"]
         assert not problems(table)
+
+
+def test_battens_ripped_from_a_sheet_cover_every_gap() -> None:
+    # 48 in in sixteen with fifteen kerfs of 1/8 in between: 2-113/128 in each, 5/8 in thick, over
+    # each of the gaps between boards of 9-1/4 in.
+    wide = (48 - 15 / 8) / 16 * INCH
+    building = clad({**RIPPED, "walls": ["back"]})
+    boards = sorted(spans(p, "back")[0] for p in on_wall(building, "back", Kind.UPRIGHT_BOARD))
+    strips = on_wall(building, "back", Kind.BATTEN_STRIP)
+    # A wall over 9 ft high takes two lengths of an 8 ft sheet over each gap.
+    battens = sorted({tuple(round(u, 5) for u in spans(p, "back")[0]) for p in strips})
+    assert len(strips) == 2 * len(battens)
+    assert len(battens) == len(boards) - 1
+    for (_, left), (right, _), (u0, u1) in zip(boards, boards[1:], battens, strict=False):
+        assert u1 - u0 == pytest.approx(wide, abs=CUT_MM)
+        assert (u0 + u1) / 2 == pytest.approx((left + right) / 2, abs=CUT_MM)
+    (thick,) = {round(min(p.shape.size_mm), 3) for p in strips}
+    assert thick == pytest.approx(5 / 8 * INCH, abs=CUT_MM)
+    assert not on_wall(building, "back", Kind.BATTEN)
+    assert not check(building)
