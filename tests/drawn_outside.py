@@ -61,6 +61,9 @@ def _window(dice: Dice) -> Table:
     common = dice.some(
         0.3, membrane=lambda: dice.one("none", "flashing membrane 6 in", "flashing membrane 9 in")
     )
+    if dice.happens(0.15):
+        slats = dice.some(0.3, slat=lambda: dice.one("1x3", "1x4", "2x4"))
+        return {"kind": "vent", **common, **slats}
     if dice.happens(0.5):
         weighed: Table = dice.one({"mass_kg": 12.5}, {"glazing": "double glazed"})
         return {
@@ -142,7 +145,9 @@ def _facing(dice: Dice) -> Table:
         above_ground=lambda: dice.length(160, 400),
     )
     if dice.happens(0.5):
-        profile: Table = dice.one({}, {"profile": "square"}, {"lap": "1/2 in"})
+        profile: Table = dice.one(
+            {}, {"profile": "square"}, {"lap": "1/2 in"}, {"planed": "7/8 in", "board": "rough 1x8"}
+        )
         return {
             "kind": "boards",
             **common,

@@ -281,7 +281,7 @@ def test_the_honey_house_has_a_price_list() -> None:
             "waste",
             "roll",
             10,
-            "is no key of [waste]; it belongs in [wrap]",
+            "is no key of [waste]; it belongs in [wrap] or [stock]",
             "the nearest there is: rolls",
         ),
     ],

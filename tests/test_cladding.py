@@ -337,26 +337,6 @@ def test_cladding_keeps_clear_of_what_meets_the_wall(around: Table) -> None:
         assert feet == {False, True}  # under that roof and over it
 
 
-def test_battens_ripped_from_a_sheet_cover_every_gap() -> None:
-    # 48 in in sixteen with fifteen kerfs of 1/8 in between: 2-113/128 in each, 5/8 in thick, over
-    # each of the gaps between boards of 9-1/4 in.
-    wide = (48 - 15 / 8) / 16 * INCH
-    building = clad({**RIPPED, "walls": ["back"]})
-    boards = sorted(spans(p, "back")[0] for p in on_wall(building, "back", Kind.UPRIGHT_BOARD))
-    strips = on_wall(building, "back", Kind.BATTEN_STRIP)
-    # A wall over 9 ft high takes two lengths of an 8 ft sheet over each gap.
-    battens = sorted({tuple(round(u, 5) for u in spans(p, "back")[0]) for p in strips})
-    assert len(strips) == 2 * len(battens)
-    assert len(battens) == len(boards) - 1
-    for (_, left), (right, _), (u0, u1) in zip(boards, boards[1:], battens, strict=False):
-        assert u1 - u0 == pytest.approx(wide, abs=CUT_MM)
-        assert (u0 + u1) / 2 == pytest.approx((left + right) / 2, abs=CUT_MM)
-    (thick,) = {round(min(p.shape.size_mm), 3) for p in strips}
-    assert thick == pytest.approx(5 / 8 * INCH, abs=CUT_MM)
-    assert not on_wall(building, "back", Kind.BATTEN)
-    assert not check(building)
-
-
 def test_two_tables_cannot_claim_one_place() -> None:
     found = problems({**STRIPS, "walls": ["front", "left"]}, {**SHIPLAP, "walls": ["left", "back"]})
     assert [problem.key for problem in found] == ["cladding[2].walls"]

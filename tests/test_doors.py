@@ -35,8 +35,6 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
 
-SIDES = ("left", "right")
-HALVES = ("lower", "upper")
 LEDGED: dict[str, Any] = {"kind": "ledged"}
 FRAMED: dict[str, Any] = {"kind": "framed"}
 
@@ -89,24 +87,7 @@ def sliding() -> Building:
     )
 
 
-@pytest.fixture(scope="module")
-def sliding_pair() -> Building:
-    """Two leaves before an opening of 4 ft, halfway along a front wall of 16 ft."""
-    opening = door(width="4 ft", door={**FRAMED, "leaves": 2, "track": {}}, trim={})
-    del opening["from_left"]
-    return store(
-        {**opening, "at": "middle"},
-        building={"length": "16 ft", "depth": "8 ft"},
-        cladding=[{"kind": "boards"}],
-    )
-
-
-@pytest.fixture(scope="module")
-def dutch() -> Building:
-    return store(door(door={**LEDGED, "boards": "1x6", "dutch": "40 in"}, trim={}))
-
-
-@pytest.fixture(params=["ledged", "pair", "sliding", "sliding_pair", "dutch"])
+@pytest.fixture(params=["ledged", "pair", "sliding"])
 def each(request: pytest.FixtureRequest) -> Building:
     return request.getfixturevalue(request.param)
 
@@ -311,56 +292,6 @@ def test_the_track_lets_the_leaf_clear_the_opening(sliding: Building) -> None:
     assert wheels[1][1] + width < stops[1][0]
     for wheel in of_kind(sliding, Kind.WHEEL):
         assert extent(sliding, [wheel])[1][0] == pytest.approx(v[1], abs=0.1)
-
-
-def test_each_of_a_sliding_pair_runs_to_its_own_side(sliding_pair: Building) -> None:
-    # The opening is 48 in, from 72 to 120 in. With laps of 2 in the leaves fill 52 in less 3/16 in
-    # between them, and each runs on a track twice as long as itself.
-    wide = (52 - 3 / 16) / 2 * INCH
-    left, right = (extent(sliding_pair, leaf_of(sliding_pair, f"gate {s} leaf")) for s in SIDES)
-    middle = 96 * INCH
-    assert left[0][0] == pytest.approx(middle - 26 * INCH, abs=CUT_MM)
-    assert right[0][1] == pytest.approx(middle + 26 * INCH, abs=CUT_MM)
-    tracks = sorted(extent(sliding_pair, [p])[0] for p in of_kind(sliding_pair, Kind.TRACK))
-    gap = 3 / 32 * INCH
-    assert tracks[0] == pytest.approx((middle - gap - 2 * wide, middle - gap), abs=CUT_MM)
-    assert tracks[1] == pytest.approx((middle + gap, middle + gap + 2 * wide), abs=CUT_MM)
-    assert Counter(part.kind for part in of_kind(sliding_pair, *IRON, Kind.GUIDE)) == {
-        Kind.HANGER: 4,
-        Kind.WHEEL: 4,
-        Kind.GUIDE: 2,
-    }
-    # One floor guide at each side of the clear opening, 3/4 in boards in it.
-    guides = sorted(extent(sliding_pair, [p])[0] for p in of_kind(sliding_pair, Kind.GUIDE))
-    assert guides[0][1] < 72.75 * INCH
-    assert guides[1][0] > 119.25 * INCH
-    (astragal,) = of_kind(sliding_pair, Kind.ASTRAGAL)
-    u, _, n = extent(sliding_pair, [astragal])
-    assert sum(u) / 2 == pytest.approx(middle, abs=CUT_MM)
-    assert n[0] >= left[2][1] - 19.05 - CUT_MM
-
-
-def test_a_dutch_door_is_hung_by_halves(dutch: Building) -> None:
-    # Cut 40 in over the floor with 3/16 in between; together as high as a leaf in one piece.
-    lower, upper = (extent(dutch, leaf_of(dutch, f"gate {half} leaf")) for half in HALVES)
-    assert lower[1] == pytest.approx((INCH / 2, (40 - 3 / 32) * INCH), abs=CUT_MM)
-    assert upper[1] == pytest.approx(((40 + 3 / 32) * INCH, LEAF_V + INCH / 2), abs=CUT_MM)
-    for half in HALVES:
-        kinds = Counter(part.kind for part in named(dutch, f"gate {half} leaf", *LEAF, *IRON))
-        # Two ledges with a brace between them, a hinge at each; 34-1/4 in take seven boards.
-        assert kinds == {Kind.LEDGE: 2, Kind.BRACE: 1, Kind.HINGE: 2, Kind.DOOR_BOARD: 7}
-    # A 1x3 over the gap, as wide as the leaf, on the upper half.
-    (astragal,) = of_kind(dutch, Kind.ASTRAGAL)
-    u, v, _ = extent(dutch, [astragal])
-    assert (u, sum(v) / 2) == (pytest.approx(upper[0], abs=CUT_MM), pytest.approx(40 * INCH))
-    assert v[1] - v[0] == pytest.approx(2.5 * INCH, abs=CUT_MM)
-    held = {name for j in dutch.joints for name in (j.a, j.b) if astragal.name in (j.a, j.b)}
-    assert any("upper leaf" in name for name in held)
-    assert not any("lower leaf" in name for name in held)
-
-
-def test_a_framed_dutch_door_has_its_hinges_clear_of_the_astragal() -> None:
-    assert not check(store(door(door={**FRAMED, "dutch": "3 ft"}, trim={})))
 
 
 def test_the_floor_guide_goes_round_the_leaf_without_touching(sliding: Building) -> None:

@@ -16,6 +16,12 @@ from pikepole_model.building.contact import find_contacts
 from pikepole_model.errors import Problem
 from pikepole_model.reading.file import check_scene
 
+# Underlayments of felt, and synthetic ones. IRC Table R905.1.1(1) has ASTM D226 Type I and II
+# under metal panels (from memory).
+UNDERLAYMENTS = {"No. 15 felt", "No. 30 felt", "synthetic underlayment 42 in"} | {
+    f"{sort} underlayment {wide}" for sort in ("woven", "synthetic") for wide in ("4 ft", "1.5 m")
+}
+
 PLAIN = Path(__file__).parent / "scenes" / "plain.toml"
 
 
@@ -52,8 +58,7 @@ def checks_clean(scene: dict[str, Any]) -> None:
         (
             {"roofing": {"underlayment": "house wrap 9 ft"}},
             "roofing.underlayment",
-            # IRC Table R905.1.1(1) has ASTM D226 Type I and II under metal panels (from memory).
-            {"No. 15 felt", "No. 30 felt", "woven underlayment 4 ft", "woven underlayment 1.5 m"},
+            UNDERLAYMENTS,
         ),
         (
             {"wrap": {"roll": "flashing membrane 9 in"}},

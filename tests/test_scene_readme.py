@@ -49,6 +49,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[[opening]]`": openings.Opening,
     '`[opening.window]` of kind "unit"': windows_doors.UnitWindow,
     '`[opening.window]` of kind "fixed light"': windows_doors.FixedLight,
+    '`[opening.window]` of kind "vent"': windows_doors.Vent,
     '`[opening.door]` of kind "ledged"': windows_doors.LedgedDoor,
     '`[opening.door]` of kind "framed"': windows_doors.FramedDoor,
     "`[opening.door.track]`": windows_doors.Track,

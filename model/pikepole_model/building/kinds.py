@@ -146,6 +146,7 @@ class Kind(StrEnum):
     PACKER = "packer", Family.WINDOW_UNITS, PACKING
     FRAME_BOARD = "frame board", Family.FRAME_BOARDS, BOARD
     GLAZING_STOP = "glazing stop", Family.STOPS, BOARD
+    SLAT = "vent slat", Family.STOPS, BOARD
     PANE = "pane", Family.PANES, GLASS
     CASING = "casing", Family.CASING, BOARD
     DOOR_STOP = "door stop", Family.STOPS, BOARD

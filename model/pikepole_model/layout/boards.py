@@ -17,7 +17,7 @@ from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import TOLERANCE_MM, joints_of, splice
 from pikepole_model.plan.cladding import CladdingPlan, Patch
-from pikepole_model.plan.corners import BEHIND_MM
+from pikepole_model.plan.corners import BEHIND_MM, milled
 from pikepole_model.scene.envelope import Boards
 from pikepole_model.stock.rows import Lumber
 
@@ -44,7 +44,7 @@ def lay_boards(plan: CladdingPlan) -> list[Piece]:
 
 def _patch(plan: CladdingPlan, patch: Patch, table: Boards) -> Iterator[Piece]:
     """One wall's boards, course by course, end joints over studs and apart from those below."""
-    board = plan.scene.lumber_stock(table.board)
+    board = milled(plan.scene, table)
     _, low, _, high = patch.area.bounds
     studs = patch.face.plan.backed_centres()
     below: list[float] = []

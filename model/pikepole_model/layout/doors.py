@@ -15,7 +15,7 @@ from pikepole_model.building.part import LeafRecord
 from pikepole_model.building.piece import Piece, Source, bulk, profile, timber
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle
-from pikepole_model.geometry.spacing import splice
+from pikepole_model.geometry.spacing import evenly, splice
 from pikepole_model.layout.joinery import board, clad_mm, outlined, stop_round
 from pikepole_model.layout.leaf import Leaf, build_leaf
 from pikepole_model.plan.faces import WallFace
@@ -264,7 +264,10 @@ class _Door:
         low, high = fitted.rail_v
         middle = leaf.outer_n - WHEEL_MM / 2
         rail_n = (middle - RAIL_MM[0] / 2, middle + RAIL_MM[0] / 2)
-        at = [u for u in studs if u0 + SPACER_RADIUS_MM <= u <= u1 - SPACER_RADIUS_MM]
+        ends = (u0 + SPACER_RADIUS_MM, u1 - SPACER_RADIUS_MM)
+        at = [u for u in studs if ends[0] <= u <= ends[1]]
+        if not at:  # under the one header of a row, which is as good to bolt to
+            at = evenly(*ends, fitted.scene.walls.spacing)
         for u in at:
             spacer = Circle(u, (low + high) / 2, SPACER_RADIUS_MM)
             yield self._iron("track spacer", Kind.TRACK_SPACER, spacer, (board_n[1], rail_n[0]))

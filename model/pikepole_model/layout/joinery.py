@@ -14,6 +14,7 @@ from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import FittedOpening
 from pikepole_model.scene.windows_doors import FixedLight
+from pikepole_model.stock.rows import Lumber
 
 
 def board(
@@ -156,6 +157,16 @@ def stop_round(
         rects.append((u0, v0, u1, low))
     for rect in rects:
         yield board(face, label, kind, group, source, rect, n)
+
+
+# A vent's slats stay this clear of its sill and head, so that water runs off: 1/4 in, common
+# practice, no source.
+SLAT_GAP_MM = 6.35
+
+
+def slat_reach_mm(stock: Lumber) -> float:
+    """How far a slat at 45 degrees reaches across the wall, and as far up, mm."""
+    return (stock.breadth_mm + stock.depth_mm) / math.sqrt(2)
 
 
 def light_n(

@@ -1,23 +1,30 @@
-"""Windows: a membrane on the rough sill, then a bought unit, or a pane in a site-made frame."""
+"""Windows: a membrane on the rough sill, then a bought unit, or a pane or slats in a frame."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from typing import assert_never
 
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.piece import Piece, Source, timber
+from pikepole_model.building.piece import Piece, Source, profile, timber
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import rectangle
+from pikepole_model.geometry.spacing import evenly
 from pikepole_model.layout.joinery import (
+    SLAT_GAP_MM,
     board,
     light_n,
     line_opening,
     lined_n,
     outlined,
+    slat_reach_mm,
     stop_round,
 )
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import FittedOpening, fitted_openings
-from pikepole_model.scene.windows_doors import FixedLight, UnitWindow
+from pikepole_model.scene.windows_doors import FixedLight, UnitWindow, Vent
 from pikepole_model.stock.materials import Material, by_area_material, pane_material
 
 GROUP = "windows"
@@ -46,11 +53,17 @@ def _fit_out(face: WallFace, fitted: FittedOpening) -> Iterator[Piece]:
         return
     if window.membrane:
         yield _membrane(face, fitted, window.membrane)
-    if isinstance(window, UnitWindow):
-        yield from _unit(face, fitted, window)
-    else:
-        yield from line_opening(face, fitted, GROUP)
-        yield from _light(face, fitted, window)
+    match window:
+        case UnitWindow():
+            yield from _unit(face, fitted, window)
+        case FixedLight():
+            yield from line_opening(face, fitted, GROUP)
+            yield from _light(face, fitted, window)
+        case Vent():
+            yield from line_opening(face, fitted, GROUP)
+            yield from _slats(face, fitted, window)
+        case _:
+            assert_never(window)
 
 
 def _membrane(face: WallFace, fitted: FittedOpening, roll: str) -> Piece:
@@ -148,3 +161,34 @@ def _light(face: WallFace, fitted: FittedOpening, window: FixedLight) -> Iterato
         (u0 + gap, v0 + gap, u1 - gap, v1 - gap),
         (back[1], front[0]),
     )
+
+
+def _slats(face: WallFace, fitted: FittedOpening, vent: Vent) -> Iterator[Piece]:
+    r"""Slats from jamb to jamb, down and out at 45 degrees, each over the upper edge of the next.
+
+    Drawn in a slat's own section, its width down and out, its thickness up and out:
+
+      inside  \\  outside
+               \\
+    """
+    scene = fitted.scene
+    stock, source = scene.lumber_stock(vent.slat), timber(scene, vent.slat)
+    u0, v0, u1, v1 = fitted.clear
+    reach, side = slat_reach_mm(stock), math.sqrt(0.5)
+    down = stock.depth_mm * side
+    inner = lined_n(face, fitted)[1] - reach
+    n, up = face.place.n, face.place.v
+    out_down = (side * (n[0] - up[0]), side * (n[1] - up[1]), side * (n[2] - up[2]))
+    out_up = (side * (n[0] + up[0]), side * (n[1] + up[1]), side * (n[2] + up[2]))
+    for low in evenly(v0 + SLAT_GAP_MM, v1 - SLAT_GAP_MM - reach, down):
+        place = Placement(face.place.point(u1, low + down, inner), out_down, out_up)
+        yield profile(
+            f"{fitted.framed.opening.name} slat",
+            Kind.SLAT,
+            GROUP,
+            source,
+            rectangle(0.0, 0.0, stock.depth_mm, stock.breadth_mm),
+            place,
+            u1 - u0,
+            length_along="n",
+        )

@@ -11,7 +11,7 @@ One seen from above, the front wall's outside at the bottom and the left wall's 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal, TypeAlias
 
@@ -19,6 +19,7 @@ from pikepole_model.geometry.spacing import SHEET_GAP_MM
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene
+from pikepole_model.stock.rows import Lumber
 
 # Flashings' legs, and the wrap with its laps over them, lie within this of the sheathing; what
 # covers them starts here.
@@ -110,7 +111,15 @@ def facing_mm(scene: Scene, table: Battens | Boards) -> float:
     """Thickness of a cladding's boards or strips, battens not counted, mm."""
     if isinstance(table, Battens) and table.sheet:
         return scene.sheet_stock(table.sheet).thickness_mm
+    if isinstance(table, Boards):
+        return milled(scene, table).breadth_mm
     return scene.lumber_stock(table.board).breadth_mm
+
+
+def milled(scene: Scene, table: Boards) -> Lumber:
+    """What level boards are cut from, as thick as it is planed to."""
+    stock = scene.lumber_stock(table.board)
+    return replace(stock, breadth_mm=table.planed or stock.breadth_mm)
 
 
 def past(face: WallFace, end: End, out: float) -> float:

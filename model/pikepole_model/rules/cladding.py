@@ -82,7 +82,14 @@ def _battens(scene: Scene, table: Battens, path: KeyPath, ruler: Ruler) -> Itera
 
 
 def _boards(scene: Scene, table: Boards, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
-    width = scene.lumber_stock(table.board).depth_mm
+    stock = scene.lumber_stock(table.board)
+    width = stock.depth_mm
+    if table.planed is not None and table.planed > stock.breadth_mm + TOLERANCE_MM:
+        yield Problem.at(
+            (*path, "planed"),
+            f"is more than the board is thick, {ruler.at(stock.breadth_mm)}",
+            either(f"give {ruler.at_most(stock.breadth_mm)}", leave_out((*path, "planed"))),
+        )
     if table.profile == "shiplap" and table.lap > width / 4 + TOLERANCE_MM:
         yield Problem.at(
             (*path, "lap"),

@@ -76,7 +76,8 @@ def _overlap(
     clear = other_one.outer_u[1] + beside - (framed.u[0] - row[0].u[0])
     long, past = row[-1].u[1] - row[0].u[0], row[-1].outer_u[1] - row[0].u[0]
     known = math.isfinite(plan.length_mm + plan.datums.scene.walls.spacing)
-    there = clear + row[0].outer_u[0] - row[0].u[0], clear + past
+    # It is told rounded, up to a mark of the tape on.
+    there = clear + row[0].outer_u[0] - row[0].u[0], clear + past + MARK_MM[ruler.units]
     fits = not known or (
         there[1] <= plan.clear_u[1] + TOLERANCE_MM
         and not any(

@@ -21,7 +21,7 @@ from pikepole_model.errors import (
     without,
 )
 from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
-from pikepole_model.layout.joinery import clad_mm, light_n, lined_n
+from pikepole_model.layout.joinery import SLAT_GAP_MM, clad_mm, light_n, lined_n, slat_reach_mm
 from pikepole_model.layout.leaf import Leaf
 from pikepole_model.plan.faces import WallFace, clear_of_roofs
 from pikepole_model.plan.framed import Rect
@@ -37,7 +37,7 @@ from pikepole_model.plan.windows_doors import (
 from pikepole_model.rules.places import elsewhere, place_of, step_of
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.schema import Scene
-from pikepole_model.scene.windows_doors import Door, FixedLight, LedgedDoor, Track, UnitWindow
+from pikepole_model.scene.windows_doors import Door, FixedLight, LedgedDoor, Track, UnitWindow, Vent
 
 # A pane or bought window smaller than this on a side is none: assumed.
 LEAST_LIGHT_MM = 50.0
@@ -87,7 +87,9 @@ def _faults(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
             continue
         yield from _frame(face, fitted, path, ruler)
         window, door = fitted.framed.opening.window, fitted.door
-        if window:
+        if isinstance(window, Vent):
+            yield from _vent(face, fitted, window, path, ruler)
+        elif window:
             yield from _window(face, fitted, window, (*path, "window"), ruler)
         if door:
             yield from _leaves(fitted, door, path, ruler)
@@ -151,6 +153,33 @@ def _window(
         bigger = more(*opening, "width" if wide else "height")
         yield Problem.at(
             path, "does not fit into its opening", "", bigger, less(*path, "clearance")
+        )
+
+
+def _vent(
+    face: WallFace, fitted: FittedOpening, vent: Vent, path: KeyPath, ruler: Ruler
+) -> Iterator[Problem]:
+    """Slats that the wall is deep enough for, two at least."""
+    u0, v0, u1, v1 = fitted.clear
+    inner, outer = lined_n(face, fitted)
+    reach, key = slat_reach_mm(fitted.scene.lumber_stock(vent.slat)), (*path, "window", "slat")
+    if reach > outer - inner + TOLERANCE_MM:
+        yield Problem.at(
+            key,
+            f"takes {ruler.at(reach)} of the wall at 45 degrees, and it is "
+            f"{ruler.at(outer - inner)} thick there",
+            "",
+            less(*key),
+            more("walls", "stud"),
+        )
+    room = v1 - v0 - 2 * SLAT_GAP_MM - reach
+    if min(room, u1 - u0) < reach:
+        yield Problem.at(
+            (*path, "window"),
+            f"has no room for two slats, which are {ruler.at(reach)} high at 45 degrees",
+            "",
+            more(*path, "height" if room < reach else "width"),
+            less(*key),
         )
 
 

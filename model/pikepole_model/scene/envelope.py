@@ -26,6 +26,7 @@ from pikepole_model.scene.types import (
 )
 
 Gap: TypeAlias = Annotated[float, Measure("length", 1.0, 50.0)]
+Planed: TypeAlias = Annotated[float, Measure("length", 10.0, 100.0)]
 Reveal: TypeAlias = Annotated[float, Measure("length", 0.0, 50.0)]
 
 
@@ -110,6 +111,7 @@ class Boards(Facing):
 
     kind: Literal["boards"]
     board: LumberName = "1x8"
+    planed: Planed | None = None  # thickness that a rough board is planed to
     profile: Literal["shiplap", "square"] = "shiplap"
     lap: Gap = 9.525  # of the rabbets of shiplap: 3/8 in, common practice, no source
     reveal: Reveal = 3.175  # left open between the faces of two courses

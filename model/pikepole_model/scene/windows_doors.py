@@ -52,7 +52,15 @@ class FixedLight(WindowBase):
     stop: LumberName = "1x2"  # before and behind the pane
 
 
-Window: TypeAlias = Annotated[UnitWindow | FixedLight, Field(discriminator="kind")]
+class Vent(WindowBase):
+    """Sloping slats in a site-made frame; [opening.window] of kind "vent"."""
+
+    kind: Literal["vent"]
+    frame: LumberName = "1x6"  # lines the rough opening, ripped to the wall's depth
+    slat: LumberName = "1x4"  # at 45 degrees, down and out
+
+
+Window: TypeAlias = Annotated[UnitWindow | FixedLight | Vent, Field(discriminator="kind")]
 
 
 class Track(Section):

@@ -1,0 +1,85 @@
+"""Vents of sloping slats, counted by hand and measured on the parts."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from math import sqrt
+from typing import Any
+
+import numpy as np
+import pytest
+
+from filled import store, table_of, window
+from measuring import CUT_MM, INCH, box_of, of_kind
+from mended import follow, ways
+from pikepole_export.derive.buying.fasteners import fasteners
+from pikepole_export.derive.inventory.mass import part_mass
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
+from pikepole_model.checks.fit import check
+from pikepole_model.reading.file import check_scene
+
+VENT: dict[str, Any] = {"kind": "vent", "membrane": "none"}
+# A 1x4 is 3/4 by 3-1/2 in (PS 20); at 45 degrees it reaches so far across and up, in.
+REACH = (3.5 + 0.75) / sqrt(2)
+DOWN = 3.5 / sqrt(2)
+
+
+@pytest.fixture(scope="module", params=["front", "left"])
+def vent(request: pytest.FixtureRequest) -> Building:
+    return store(window(wall=request.param, window=VENT, height="20 in", trim={}))
+
+
+def test_slats_fill_the_frame_and_lap(vent: Building) -> None:
+    # 20 in less 3/4 in boards at head and sill are 18-1/2 in. The lowest slat is 1/4 in over the
+    # sill, the highest as far under the head, so that 18 - 3.005 = 14.995 in are shared by gaps
+    # of at most 2.475 in, at which the foot of a slat is as low as the upper edge of the next.
+    slats = sorted(of_kind(vent, Kind.SLAT), key=lambda part: box_of(part).low[2])
+    assert len(slats) == 8
+    boxes = [box_of(part) for part in slats]
+    heights = [box.high[2] - box.low[2] for box in boxes]
+    assert heights == pytest.approx([REACH * INCH] * 8, abs=CUT_MM)
+    feet = [box.low[2] for box in boxes]
+    steps = [b - a for a, b in pairwise(feet)]
+    assert steps == pytest.approx([(18 - REACH) / 7 * INCH] * 7, abs=CUT_MM)
+    assert max(steps) < DOWN * INCH
+    # From jamb to jamb: 30 in less two boards of 3/4 in.
+    assert {round(part.length_mm / INCH, 6) for part in slats} == {28.5}
+
+
+def test_slats_shed_water_outwards(vent: Building) -> None:
+    (slat, *_) = of_kind(vent, Kind.SLAT)
+    points = slat.vertices_mm
+    along_x, along_y, _ = np.ptp(points, axis=0)
+    # Of the front wall the outside lies at smaller y, of the left wall at smaller x.
+    across = 1 if along_x > along_y else 0
+    outermost = points[np.argmin(points[:, across])]
+    assert outermost[2] < points[:, 2].mean()
+
+
+def test_nothing_is_found_and_each_slat_takes_two_nails_at_each_end(vent: Building) -> None:
+    assert not check(vent)
+    (row,) = [row for row in fasteners(vent) if row.joint == "vent slat to frame"]
+    assert row.pieces == 8 * 2 * 2
+    (one, *_) = of_kind(vent, Kind.SLAT)
+    # 3/4 x 3-1/2 x 28-1/2 in of spruce-pine-fir, G 0.42, at 15 % (NDS Supplement 3.1.3).
+    density = 62.4 * 0.42 / (1 + 0.009 * 0.42 * 15) * 1.15
+    pounds = 0.75 * 3.5 * 28.5 / 1728 * density
+    assert part_mass(one).likely_kg == pytest.approx(pounds * 0.45359237, rel=0.005)
+
+
+@pytest.mark.parametrize(
+    ("keys", "key"),
+    [
+        ({"window": VENT, "height": "6 in"}, "window"),
+        ({"window": {**VENT, "slat": "1x6"}}, "window.slat"),
+    ],
+)
+def test_slats_that_do_not_go_in_are_refused_with_a_mend(keys: dict[str, Any], key: str) -> None:
+    table = table_of(window(**keys))
+    problems = check_scene(table)[1]
+    assert [problem.key for problem in problems] == [f"opening[1].{key}"]
+    found = ways(problems[0].mend, problems[0].key)
+    assert found
+    for where, value in found:
+        assert not check_scene(follow(table, where, value))[1], (where, value)
