@@ -113,7 +113,9 @@ def _written(
         staging.add(Output.LIFTS, lifts or ())
         cards = attempt(
             Output.CARDS.called,
-            lambda: write_cards(building, plan, here, lambda lift: cautions_of(lift, units)),
+            lambda: write_cards(
+                building, plan, moves.plan, here, lambda lift: cautions_of(lift, units)
+            ),
         )
         staging.add(Output.CARDS, cards or ())
         return placed_list(staging.put_in_place(), folder), attempt.missing

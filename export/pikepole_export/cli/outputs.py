@@ -49,6 +49,7 @@ from pikepole_model.errors import Finding
 if TYPE_CHECKING:
     from pikepole_export.derive.buying.order import BuyList
     from pikepole_export.derive.lifting.plan import LiftPlan
+    from pikepole_export.derive.moving.plan import Moves
 
 _STEPS = 3  # and one for each output
 _NO_PLAN = "buying list, cut plan and drawings of boards and sheets"
@@ -120,12 +121,13 @@ def build_files(
 
         draw(Output.PICTURES, lambda: start_pictures(building))
         step("Planning the lifts")
-        plan = None
+        plan = moves = None
         if _LIFTED & set(outputs):
             plan = attempt("lift plan and cards", lambda: _plan(building))
         if plan:
             before = drawn.get(Output.PICTURES)
-            draw(Output.CARDS, lambda: _start_cards(building, plan, before))
+            moves = attempt("moves", lambda: _moves(building))
+            draw(Output.CARDS, lambda: _start_cards(building, plan, moves, before))
         plans, buying = None, None
         if _PLANNED & set(outputs):
             plans = attempt(_NO_PLAN, lambda: plan_cuts(building, step))
@@ -167,7 +169,7 @@ def build_files(
                 case Output.DRAWINGS:
                     return write_drawings(building, plans, here)
                 case Output.LIFTS:
-                    return _write_lifts(building, plan, here) if plan else ()
+                    return _write_lifts(building, plan, moves, here) if plan else ()
                 case Output.STEP:
                     return (write_step(building, here / "building.step"),)
                 case Output.STL:
@@ -202,22 +204,31 @@ def _plan(building: Building) -> LiftPlan:
     return lift_plan(building)
 
 
-def _start_cards(building: Building, plan: LiftPlan, after: Pictures | None) -> Pictures:
+def _moves(building: Building) -> Moves:
+    from pikepole_export.derive.moving.plan import plan_moves
+
+    return plan_moves(building)
+
+
+def _start_cards(
+    building: Building, plan: LiftPlan, moves: Moves | None, after: Pictures | None
+) -> Pictures:
     from pikepole_export.derive.lifting.cautions import cautions_of
     from pikepole_export.write.cards.files import start_cards
 
-    units = building.scene.units
-    return start_cards(building, plan, lambda lift: cautions_of(lift, units), after)
+    units, moved = building.scene.units, moves.plan if moves else None
+    return start_cards(building, plan, moved, lambda lift: cautions_of(lift, units), after)
 
 
-def _write_lifts(building: Building, plan: LiftPlan, folder: Path) -> list[Path]:
-    from pikepole_export.derive.moving.plan import plan_moves
+def _write_lifts(
+    building: Building, plan: LiftPlan, moves: Moves | None, folder: Path
+) -> list[Path]:
     from pikepole_export.write.tables.lifting import write_lifts, write_moves
 
     scene = building.scene
     return [
         *write_lifts(plan, scene.units, folder),
-        *write_moves(plan_moves(building), plan.cautions, scene.units, folder),
+        *(write_moves(moves, plan.cautions, scene.units, folder) if moves else ()),
     ]
 
 

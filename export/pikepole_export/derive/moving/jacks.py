@@ -68,6 +68,7 @@ class OnJacks:
         rise_mm: How high it goes; 0 where its way asks for no jacking.
         rating_kg: Of the crew's jack; None where it has none.
         stroke_mm: What one setting of it lifts; None likewise.
+        crib_mm: Width of a crib.
         cribs: Settings and layers; None where nothing is raised, or the jack or crib does not do.
         frame: The outer bearers on the jacks.
         joists: Across these, with what else of the floor hangs on them.
@@ -79,6 +80,7 @@ class OnJacks:
     rise_mm: float
     rating_kg: float | None
     stroke_mm: float | None
+    crib_mm: float
     cribs: Cribbing | None
     frame: Carried
     joists: tuple[MemberBending, ...]
@@ -161,6 +163,7 @@ def on_jacks(
         rise_mm=high_mm,
         rating_kg=jack.rating if jack else None,
         stroke_mm=jack.stroke if jack else None,
+        crib_mm=move.crib,
         cribs=_cribs(high_mm, move.crib, jack),
         frame=replace(
             frame, members=tuple(_rocking(one, weight_n(end_kg)) for one in frame.members)

@@ -6,7 +6,7 @@ move_findings(building)             what speaks against the scene's own move
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import assert_never
 
@@ -26,6 +26,7 @@ from pikepole_export.derive.moving.forks import OnForks, on_forks, on_truck, tru
 from pikepole_export.derive.moving.jacks import OnJacks, on_jacks
 from pikepole_export.derive.moving.preparations import (
     Preparation,
+    Step,
     preparations,
     standing_through,
 )
@@ -136,6 +137,14 @@ class MovePlan:
     problems: tuple[Problem, ...]
     first: tuple[Preparation, ...]
     conduct: Conduct
+
+    @property
+    def steps(self) -> Mapping[Step, tuple[str, ...]]:
+        """What is done when, in few words; the steps that this move has, in their order."""
+        does = self.conduct
+        every = (*self.first, *does.raising, *does.there, *does.down)
+        said = {step: tuple(o.short for o in every if o.step is step and o.short) for step in Step}
+        return {step: texts for step, texts in said.items() if texts}
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import assert_never
 
 from pikepole_export.derive.inventory.mass import part_mass
@@ -17,6 +18,7 @@ from pikepole_model.building.kind_rows import Appearance, Family, Handled
 from pikepole_model.building.kinds import LEAF, Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.moving import Move, Way
+from pikepole_model.scene.openings import Opening
 from pikepole_model.units import Units, format_length, format_mass, plural
 
 PRACTICE = "common practice, no source"
@@ -34,9 +36,20 @@ _UNTIL: Mapping[Way, str] = {
 WIDE_DOORWAY_MM = 1200.0
 
 
+class Step(StrEnum):
+    """When something of a move is done."""
+
+    FIRST = "first"
+    UP = "up"
+    ON = "on what carries it"
+    WAY = "the way there"
+    DOWN = "down"
+    TIED = "tied"
+
+
 @dataclass(frozen=True, slots=True)
 class Preparation:
-    """Something to do before the move.
+    """Something to do before the move, or in it.
 
     Attributes:
         text: What, in a sentence.
@@ -45,6 +58,8 @@ class Preparation:
         count: A number of pieces or joints in the sentence; None where there is none.
         size_mm: A size in it, mm.
         mass_kg: A mass in it, kg, high.
+        step: When.
+        short: The same in few words, for the card; empty where another says it there.
     """
 
     text: str
@@ -53,6 +68,15 @@ class Preparation:
     count: int | None = None
     size_mm: float | None = None
     mass_kg: float | None = None
+    step: Step = Step.FIRST
+    short: str = ""
+
+
+def practice(
+    step: Step, text: str, short: str = "", *, size_mm: float | None = None
+) -> Preparation:
+    """Something that is common practice, and about nothing of the model in particular."""
+    return Preparation(text, (), PRACTICE, size_mm=size_mm, step=step, short=short)
 
 
 def standing_through(building: Building, moved: MovedStructure) -> tuple[str, ...]:
@@ -103,12 +127,17 @@ def _book(move: Move, rated: tuple[float, float], units: Units) -> Iterator[Prep
         case "forks":
             rated_kg, at_mm = rated
             fork, apart = (format_length(mm, units) for mm in (move.fork, move.fork_spacing))
+            short = (
+                f"a truck rated {format_mass(rated_kg, units, 'up')} at {on_plate(at_mm)}, forks "
+                f"{fork} long, {apart} apart, and its driver"
+            )
             what = (
                 f"a truck with its driver, rated at least {format_mass(rated_kg, units, 'up')} at "
                 f"{on_plate(at_mm)}, with forks {fork} long set {apart} apart on centre,"
             )
         case "trailer":
             what = "the trailer, with a driver and what draws it,"
+            short = "the trailer, a driver and what draws it"
         case "rollers" | "jacks":
             return
         case _:
@@ -118,6 +147,7 @@ def _book(move: Move, rated: tuple[float, float], units: Units) -> Iterator[Prep
         (),
         PRACTICE,
         mass_kg=rated_kg,
+        short=f"Book {short}.",
     )
 
 
@@ -130,6 +160,7 @@ def _undo(building: Building, moved: MovedStructure) -> Iterator[Preparation]:
             tie.holders,
             FROM_MODEL,
             count=tie.joints,
+            short=f"Prop {', '.join(tie.held)}, undo {joints} with {holders}.",
         )
     through = standing_through(building, moved)
     if through:
@@ -138,6 +169,7 @@ def _undo(building: Building, moved: MovedStructure) -> Iterator[Preparation]:
             f"{', '.join(through)}.",
             through,
             FROM_MODEL,
+            short=f"Take away {', '.join(through)}.",
         )
     if moved.ties:
         for bay in building.scene.bay:
@@ -148,6 +180,7 @@ def _undo(building: Building, moved: MovedStructure) -> Iterator[Preparation]:
                 (f"{bay.side} bay",),
                 PRACTICE,
                 size_mm=out_mm,
+                short=f"Brace the {bay.side} bay's roof to the walls.",
             )
 
 
@@ -186,6 +219,8 @@ def _ground(
             across,
             FROM_MODEL,
             count=len(across),
+            step=Step.ON,
+            short="Runners along the way, under the frame.",
         )
 
 
@@ -205,7 +240,10 @@ def _room(building: Building, skids: Sequence[Part], *, is_across: bool) -> Prep
             f"Choose forks, with their room to be drawn out, that go in between the {kinds}: the "
             f"rest of the frame is {high} over what these lie on."
         )
-    return Preparation(text, names, FROM_MODEL, count=len(skids), size_mm=high_mm - low_mm)
+    short = "" if is_across else f"Forks go in between the {kinds}: {high} high there."
+    return Preparation(
+        text, names, FROM_MODEL, count=len(skids), size_mm=high_mm - low_mm, short=short
+    )
 
 
 def _runs_across(part: Part, side: SideAxes) -> bool:
@@ -213,57 +251,95 @@ def _runs_across(part: Part, side: SideAxes) -> bool:
     return along[1] - along[0] > into[1] - into[0]
 
 
-def _brace(building: Building, moved: MovedStructure) -> Iterator[Preparation]:
+def wide_doorways(building: Building, moved: MovedStructure) -> tuple[Opening, ...]:
+    """Doorways in walls that go along, so wide that the frame racks there."""
+    walls = _walls(moved)
+    return tuple(
+        opening
+        for table in building.scene.opening
+        for opening in table.row()
+        if opening.kind == "door"
+        and opening.width > WIDE_DOORWAY_MM
+        and f"{opening.wall} wall" in walls
+    )
+
+
+def _walls(moved: MovedStructure) -> tuple[str, ...]:
     groups = {part.group for part in moved.parts}
-    walls = tuple(f"{side} wall" for side in SIDES if f"{side} wall" in groups)
-    units = building.scene.units
+    return tuple(f"{side} wall" for side in SIDES if f"{side} wall" in groups)
+
+
+def bare_walls(moved: MovedStructure) -> tuple[str, ...]:
+    """Walls that go along without sheets, as their groups are called."""
+    groups = {part.group for part in moved.parts}
+    return tuple(wall for wall in _walls(moved) if f"{wall} sheathing" not in groups)
+
+
+def walls_to_tie(moved: MovedStructure) -> tuple[str, ...]:
+    """Walls whose tops no rafters hold, as their groups are called."""
+    has_roof = any(part.kind.family is Family.ROOF_FRAME for part in moved.parts)
+    return () if has_roof else _walls(moved)
+
+
+def panes(moved: MovedStructure) -> tuple[Part, ...]:
+    """Glass that goes along."""
+    return tuple(part for part in moved.parts if part.kind.row.look is Appearance.GLASS)
+
+
+def _brace(building: Building, moved: MovedStructure) -> Iterator[Preparation]:
+    walls, units = _walls(moved), building.scene.units
     if not walls:
         return
-    for opening in (one for row in building.scene.opening for one in row.row()):
-        if (
-            opening.kind == "door"
-            and opening.width > WIDE_DOORWAY_MM
-            and f"{opening.wall} wall" in walls
-        ):
-            yield Preparation(
-                f"Nail a brace across {opening.name}, {format_length(opening.width, units)} wide, "
-                "at its foot and crosswise.",
-                (opening.name,),
-                PRACTICE,
-                size_mm=opening.width,
-            )
-    bare = tuple(wall for wall in walls if f"{wall} sheathing" not in groups)
+    for opening in wide_doorways(building, moved):
+        wide = format_length(opening.width, units)
+        yield Preparation(
+            f"Nail a brace across {opening.name}, {wide} wide, at its foot and crosswise.",
+            (opening.name,),
+            PRACTICE,
+            size_mm=opening.width,
+            short=f"Brace {opening.name}, {wide} wide, at its foot and crosswise.",
+        )
+    bare = bare_walls(moved)
     if bare:
         yield Preparation(
-            f"Nail diagonal braces on what has no sheets: {', '.join(bare)}.", bare, PRACTICE
-        )
-    if not any(part.kind.family is Family.ROOF_FRAME for part in moved.parts):
-        yield Preparation(
-            f"Tie the wall tops across to each other, as no rafters hold them: {', '.join(walls)}.",
-            walls,
+            f"Nail diagonal braces on what has no sheets: {', '.join(bare)}.",
+            bare,
             PRACTICE,
+            short="Diagonal braces on walls without sheets.",
+        )
+    tied = walls_to_tie(moved)
+    if tied:
+        yield Preparation(
+            f"Tie the wall tops across to each other, as no rafters hold them: {', '.join(tied)}.",
+            tied,
+            PRACTICE,
+            short="Tie the wall tops across.",
         )
     yield Preparation(
-        "Keep every temporary wall brace until it stands on its bed, level.", walls, PRACTICE
+        "Keep every temporary wall brace until it stands on its bed, level.",
+        walls,
+        PRACTICE,
+        short="Keep every wall brace.",
     )
 
 
 def _fill(building: Building, moved: MovedStructure) -> Iterator[Preparation]:
-    glass = [part for part in moved.parts if part.kind.row.look is Appearance.GLASS]
+    glass = panes(moved)
     if glass:
         mass_kg = sum(part_mass(part).high_kg for part in glass)
-        panes = " and ".join(
+        called = " and ".join(
             plural(sum(part.kind == kind for part in glass), kind.value)
             for kind in Kind
             if any(part.kind == kind for part in glass)
         )
         yield Preparation(
-            f"Take out {panes}, {format_mass(mass_kg, building.scene.units, 'up')}, or board them "
+            f"Take out {called}, {format_mass(mass_kg, building.scene.units, 'up')}, or board them "
             "over.",
             tuple(part.name for part in glass),
             PRACTICE,
             count=len(glass),
             mass_kg=mass_kg,
+            short=f"Take out {called}, or board them over.",
         )
     tracked = {part.group for part in moved.parts if part.kind == Kind.HANGER}
     leaves = dict.fromkeys(part.group for part in moved.parts if part.kind in LEAF)
@@ -271,19 +347,31 @@ def _fill(building: Building, moved: MovedStructure) -> Iterator[Preparation]:
     hung = tuple(group for group in leaves if group in tracked)
     if hinged:
         yield Preparation(
-            f"Fix the door leaves shut or take them off: {', '.join(hinged)}.", hinged, PRACTICE
+            f"Fix the door leaves shut or take them off: {', '.join(hinged)}.",
+            hinged,
+            PRACTICE,
+            short="Fix door leaves shut, or take them off.",
         )
     if hung:
         yield Preparation(
-            f"Take the door leaves off their tracks: {', '.join(hung)}.", hung, PRACTICE
+            f"Take the door leaves off their tracks: {', '.join(hung)}.",
+            hung,
+            PRACTICE,
+            short="Take hung door leaves off their tracks.",
         )
 
 
 def _empty(moved: MovedStructure) -> Iterator[Preparation]:
     if any(part.kind == Kind.FLOOR_SHEET for part in moved.parts):
-        yield Preparation("Empty it: what is kept inside is not in these weights.", (), PRACTICE)
+        yield Preparation(
+            "Empty it: what is kept inside is not in these weights.",
+            (),
+            PRACTICE,
+            short="Empty it.",
+        )
         yield Preparation(
             "Disconnect wires, ground wires, pipes and drains: this plan knows of none.",
             (),
             PRACTICE,
+            short="Disconnect wires, pipes and drains.",
         )

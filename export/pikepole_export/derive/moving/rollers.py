@@ -97,6 +97,7 @@ class OnPipes:
 
     Attributes:
         under: How many lie under it at once.
+        ahead: How many lie ready in front of it.
         spacing_mm: From pipe to pipe; the outermost lie so far in from the ends of what rolls.
         pipe_kg: The most on one pipe, high mass, jerks in it.
         rating_kg: What one may carry.
@@ -105,6 +106,7 @@ class OnPipes:
     """
 
     under: int
+    ahead: int
     spacing_mm: float
     pipe_kg: float
     rating_kg: float
@@ -181,6 +183,7 @@ def on_pipes(building: Building, moved: MovedStructure, move: Move, pipes: Pipes
     mass_kg = moved.mass.high_kg + (2 * beam.mass.high_kg if beam else 0.0)
     return OnPipes(
         under=under,
+        ahead=pipes.ahead,
         spacing_mm=spacing_mm,
         # Where it rocks over a pipe, that one has all of it.
         pipe_kg=mass_kg * ON_JACKS.factor,

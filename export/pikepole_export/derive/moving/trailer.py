@@ -85,7 +85,7 @@ def on_trailer(
     low, high = max(last - trailer.deck_length, back), min(first, ahead)
     deck_mm = min(max(usual, low), high) if low <= high else usual
     share = tongue_share(trailer, into - deck_mm)
-    edges = _edges(moved, move, trailer, along)
+    edges = deck_edges_mm(moved, move, trailer, along)
     mass = moved.mass
     return OnTrailer(
         begins_mm=near - deck_mm,
@@ -100,7 +100,7 @@ def on_trailer(
     )
 
 
-def _edges(
+def deck_edges_mm(
     moved: MovedStructure, move: Move, trailer: Trailer, along_mm: float
 ) -> tuple[float, float]:
     """Both edges of the deck, about the balance, or as near as bearers that lie along it let."""

@@ -1,8 +1,8 @@
-"""A lift card for every lift that is more than one person's: a picture with what it asks for.
+"""A card for every lift that is more than one person's, and one for the move of the building.
 
 They are drawn by a child process, as the stage pictures are, and for the same reason:
 
-    with start_cards(building, plan, cautions) as cards:
+    with start_cards(building, plan, moved, cautions) as cards:
         ...
         names = cards.finish(folder)
 """
@@ -13,6 +13,7 @@ import json
 import shutil
 import tempfile
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -22,44 +23,69 @@ from numpy.typing import NDArray
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.plan import LiftPlan
+from pikepole_export.derive.moving.plan import MovePlan
 from pikepole_export.files.whole import slug
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.graphics.page import WIDTH_PX
+from pikepole_export.write.cards.move_scene import move_scene
+from pikepole_export.write.cards.move_words import move_words
 from pikepole_export.write.cards.page import page_layout
-from pikepole_export.write.cards.scene import card_scene, stage_solid
+from pikepole_export.write.cards.scene import CardScene, card_scene, stage_solid
 from pikepole_export.write.cards.solids import Solid
 from pikepole_export.write.cards.texts import HEADER_PX, HEIGHT_PX, PANEL_PX, text_layout
-from pikepole_export.write.cards.words import card_words
+from pikepole_export.write.cards.words import CardWords, card_words
 from pikepole_model.building.part import Building
 
 CHILD = "pikepole_export.write.cards.render"
+MOVE = "move.png"
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """What is on a card.
+
+    Attributes:
+        name: Of its file.
+        scene: What its pictures show.
+        words: What is written on it.
+    """
+
+    name: str
+    scene: CardScene
+    words: CardWords
 
 
 def write_cards(
-    building: Building, plan: LiftPlan, folder: Path, cautions: Callable[[Lift], Sequence[str]]
+    building: Building,
+    plan: LiftPlan,
+    moved: MovePlan | None,
+    folder: Path,
+    cautions: Callable[[Lift], Sequence[str]],
 ) -> list[Path]:
-    """Draw a card for every lift that has one into `folder`/lifts.
+    """Draw a card for every lift that has one, and for the move, into `folder`/lifts.
 
     Args:
         building: What is built.
         plan: Its lift plan.
+        moved: The move that its scene asks for, if it does.
         folder: Made if need be.
         cautions: What to take care of at a lift beside what is on every card, a sentence or so
             each.
 
     Returns:
-        The files, in the order of the plan.
+        The files, in the order of the plan, that of the move last.
 
     Raises:
         OutputError: the cards could not be drawn; none was left behind.
     """
-    with start_cards(building, plan, cautions) as cards:
+    with start_cards(building, plan, moved, cautions) as cards:
         return [folder / name for name in cards.finish(folder)]
 
 
 def start_cards(
     building: Building,
     plan: LiftPlan,
+    moved: MovePlan | None,
     cautions: Callable[[Lift], Sequence[str]],
     after: Pictures | None = None,
 ) -> Pictures:
@@ -68,14 +94,24 @@ def start_cards(
     Args:
         building: What is built.
         plan: Its lift plan.
+        moved: As for `write_cards`.
         cautions: As for `write_cards`.
         after: Pictures that are drawn first; None to begin at once.
     """
     job = Path(tempfile.mkdtemp(prefix="pikepole-"))
     try:
-        lifts = carded(plan)
-        _write_job(building, plan, lifts, cautions, job)
-        names = [card_name(lift) for lift in lifts]
+        cards = [
+            Card(
+                card_name(lift),
+                card_scene(building, plan, lift),
+                card_words(building, lift, cautions(lift)),
+            )
+            for lift in carded(plan)
+        ]
+        if moved is not None:
+            cards.append(Card(MOVE, move_scene(building, moved), move_words(building, moved)))
+        _write_job(building, cards, job)
+        names = [card.name for card in cards]
         return Pictures(job, CHILD, names, "lifts", (WIDTH_PX, HEIGHT_PX), after)
     except BaseException:
         shutil.rmtree(job, ignore_errors=True)
@@ -99,25 +135,20 @@ def card_name(lift: Lift) -> str:
     return f"{lift.number:02}-{slug(lift.item.name)}.png"
 
 
-def _write_job(
-    building: Building,
-    plan: LiftPlan,
-    lifts: Sequence[Lift],
-    cautions: Callable[[Lift], Sequence[str]],
-    job: Path,
-) -> None:
+def _write_job(building: Building, cards: Sequence[Card], job: Path) -> None:
     """Put what the child needs into the job's folder: `arrays.npz` and `words.json`."""
     arrays: dict[str, NDArray[Any]] = {
         "size": np.array([PANEL_PX, HEIGHT_PX - HEADER_PX]),
     }
-    cards: list[dict[str, Any]] = []
+    pages: list[dict[str, Any]] = []
     stages = 0
-    for number, lift in enumerate(lifts):
-        scene = card_scene(building, plan, lift)
-        page = page_layout(scene, text_layout(card_words(building, lift, cautions(lift))))
+    for number, card in enumerate(cards):
+        scene = card.scene
+        page = page_layout(scene, text_layout(card.words))
         name = f"card{number}"
         arrays |= _layer(f"{name}_stands", scene.stands)
         for step, panel in enumerate(scene.panels):
+            arrays |= _layer(f"{name}_{step}_around", panel.around)
             arrays |= _layer(f"{name}_{step}_before", panel.before)
             arrays |= _layer(f"{name}_{step}_after", panel.after)
         arrays[f"{name}_axes"] = scene.axes
@@ -125,11 +156,11 @@ def _write_job(
         arrays[f"{name}_stages"] = np.array(scene.stages)
         stages = max(stages, scene.stages)
         words = {**page.plain, "size": [WIDTH_PX, HEIGHT_PX]}
-        cards.append({"file": card_name(lift), "page": words})
+        pages.append({"file": card.name, "page": words})
     for number, stage in enumerate(building.stages[:stages]):
         arrays |= _layer(f"stage{number}", stage_solid(stage.parts))
     np.savez(job / "arrays.npz", allow_pickle=False, **arrays)
-    (job / "words.json").write_text(json.dumps(cards), encoding="utf-8")
+    (job / "words.json").write_text(json.dumps(pages), encoding="utf-8")
 
 
 def _layer(name: str, solid: Solid) -> dict[str, NDArray[Any]]:

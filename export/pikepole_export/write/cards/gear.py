@@ -158,7 +158,13 @@ def ledge_posts(
     return found
 
 
-def crib(top: Points, along: Points, base_mm: float, ground_mm: float) -> list[Solid]:
+def crib(
+    top: Points,
+    along: Points,
+    base_mm: float,
+    ground_mm: float,
+    layer_mm: float = LAYER_MM,
+) -> list[Solid]:
     """Timbers crossed layer on layer.
 
     Args:
@@ -166,9 +172,10 @@ def crib(top: Points, along: Points, base_mm: float, ground_mm: float) -> list[S
         along: Level unit vector along that.
         base_mm: Its width, each way.
         ground_mm: Height of what it stands on.
+        layer_mm: How high one of its layers is, about.
     """
     height = float(top[2]) - ground_mm
-    layers = max(round(height / LAYER_MM), 1)
+    layers = max(round(height / layer_mm), 1)
     thick = height / layers
     across = np.cross(UP, along)
     found: list[Solid] = []

@@ -1,4 +1,4 @@
-"""What is drawn over the picture of a lift card: forces, hands, slings, centres of gravity."""
+"""What is drawn over the picture of a card: forces, hands, slings, sizes, centres of gravity."""
 
 from __future__ import annotations
 
@@ -20,7 +20,11 @@ class Symbol(StrEnum):
     TAG = "tag"
     HAND = "hand"
     CENTRE = "centre"
+    SIZE = "size"
     NOTE = "note"
+
+
+LINES = (Symbol.SLING, Symbol.TAG, Symbol.SIZE)  # from one place to another
 
 
 @dataclass(frozen=True, slots=True)

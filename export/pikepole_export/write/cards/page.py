@@ -1,4 +1,4 @@
-"""How the pictures of a lift card are laid out: their cameras, every mark and label over them.
+"""How the pictures of a card are laid out: their cameras, every mark and label over them.
 
 page_layout(scene, layout) -> Page
 """
@@ -24,7 +24,7 @@ from pikepole_export.write.cards.labels import (
     nearest,
     place_labels,
 )
-from pikepole_export.write.cards.marks import Symbol
+from pikepole_export.write.cards.marks import LINES, Symbol
 from pikepole_export.write.cards.scene import CardScene, Panel
 from pikepole_export.write.cards.texts import (
     GAP_PX,
@@ -48,13 +48,13 @@ FIRST = (
     Symbol.LIFT,
     Symbol.PUSH,
     Symbol.WEIGHT,
+    Symbol.SIZE,
     Symbol.SLING,
     Symbol.TAG,
     Symbol.NOTE,
     Symbol.HAND,
     Symbol.CENTRE,
 )
-KEY = "Pale: before.  Dark: after.  Dots: hands, slings."
 
 MARGIN_PX = 30  # of a picture, round what has to be seen
 LEAST_SEEN_MM = 3000.0
@@ -109,7 +109,7 @@ class Page:
 def page_layout(scene: CardScene, layout: TextLayout) -> Page:
     """Fit the pictures into their room and put the marks and labels over them."""
     view = layout.view
-    key = text_box(KEY, SIDE_PX, view.bottom - KEY_PX * 1.2 - 4, KEY_PX, ink=QUIET)
+    key = text_box(scene.key, SIDE_PX, view.bottom - KEY_PX * 1.2 - 4, KEY_PX, ink=QUIET)
     rooms = _rooms(scene, Box(view.left, view.top, view.right, key.box.top - 4))
     texts = [*layout.texts, key]
     panels: list[PanelPage] = []
@@ -236,7 +236,7 @@ def _tip(scene: CardScene, at: tuple[float, float], way: Points) -> tuple[float,
 
 def _point_at(symbol: Symbol, spots: Sequence[tuple[float, float]]) -> tuple[float, float]:
     """What a label's line goes to."""
-    if symbol in (Symbol.SLING, Symbol.TAG):
+    if symbol in LINES:
         (x0, y0), (x1, y1) = spots
         return ((x0 + x1) / 2, (y0 + y1) / 2)
     if len(spots) == 2:
@@ -284,9 +284,7 @@ def _obstacles(panel: Panel, place: Place, scale: float) -> list[Obstacle]:
 def _fit(scene: CardScene, panel: Panel, view: Box) -> tuple[float, tuple[float, float]]:
     """Scale and shift that show the load, the people and the arrows as large as they go."""
     spots = [mark.at for mark in panel.marks]
-    spots += [
-        m.to for m in panel.marks if m.to is not None and m.symbol in (Symbol.SLING, Symbol.TAG)
-    ]
+    spots += [mark.to for mark in panel.marks if mark.to is not None and mark.symbol in LINES]
     points = np.concatenate([panel.seen, np.array(spots)])
     flat = points @ scene.axes[:2].T
     low, high = flat.min(axis=0), flat.max(axis=0)

@@ -1,4 +1,4 @@
-"""Draws the lift cards of one job: the program of the child process.
+"""Draws the cards of one job: the program of the child process.
 
     python -m pikepole_export.write.cards.render JOB_FOLDER
 
@@ -23,7 +23,7 @@ from pikepole_export.graphics.job import begin
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.shading import as_bytes, shade
 from pikepole_export.graphics.window import FINE, LINE_LIFT_MM, Box, HiddenWindow, Ink
-from pikepole_export.write.cards.marks import Symbol
+from pikepole_export.write.cards.marks import LINES, Symbol
 
 Arrays: TypeAlias = dict[str, NDArray[Any]]
 Spot: TypeAlias = tuple[float, float]
@@ -75,19 +75,23 @@ class _Drawer:
         stands = self._actors(f"card{number}_stands", axes, light, LINES_STANDING)
         pictures: list[Image.Image] = []
         for step, panel in enumerate(page["panels"]):
-            before, after = (
+            around, before, after = (
                 self._actors(f"card{number}_{step}_{layer}", axes, light, ink)
-                for layer, ink in (("before", LINES_BEFORE), ("after", LINES_AFTER))
+                for layer, ink in (
+                    ("around", LINES_STANDING),
+                    ("before", LINES_BEFORE),
+                    ("after", LINES_AFTER),
+                )
             )
             box = self._look(axes, panel)
             everything, near = self._drawn(
-                [*self._ground, *standing, *stands, *before, *after], box
+                [*self._ground, *standing, *stands, *around, *before, *after], box
             )
             alone, depth = self._drawn([*before, *after], box)
             hidden = (depth < 1.0) & (near < depth - 1e-6)
             mixed = SHOWS_THROUGH * alone[hidden] + (1 - SHOWS_THROUGH) * everything[hidden]
             everything[hidden] = mixed.astype(np.uint8)
-            self._window.remove([*before, *after])
+            self._window.remove([*around, *before, *after])
             pictures.append(Image.fromarray(everything).reduce(FINE))
         self._window.remove(stands)
         return pictures
@@ -163,7 +167,7 @@ def _marked(picture: Image.Image, panel: dict[str, Any], at: tuple[int, int]) ->
 
     marks = [(Symbol(symbol), [placed(spot) for spot in spots]) for symbol, spots in panel["marks"]]
     for symbol, points in marks:
-        if symbol in (Symbol.SLING, Symbol.TAG):
+        if symbol in LINES:
             _mark(draw, symbol, points)
     for _, start, near in panel["labels"]:
         draw.line([placed(start), placed(near)], fill="white", width=5 * FINE)
@@ -184,6 +188,8 @@ def _mark(draw: ImageDraw.ImageDraw, symbol: Symbol, points: Sequence[Spot]) -> 
         case Symbol.SLING | Symbol.TAG:
             draw.line(points, fill="white", width=6 * FINE)
             draw.line(points, fill=INK, width=3 * FINE if symbol is Symbol.SLING else 2 * FINE)
+        case Symbol.SIZE:
+            _size(draw, points[0], points[1])
         case Symbol.LIFT | Symbol.PUSH:
             _arrow(draw, points[0], points[1], FORCE)
         case Symbol.WEIGHT:
@@ -207,6 +213,18 @@ def _centre(draw: ImageDraw.ImageDraw, x: float, y: float, r: float) -> None:
     draw.ellipse(box, fill="white", outline=INK, width=2 * FINE)
     draw.pieslice(box, 0, 90, fill=INK)
     draw.pieslice(box, 180, 270, fill=INK)
+
+
+def _size(draw: ImageDraw.ImageDraw, start: Spot, end: Spot) -> None:
+    """A line with a stroke across each end, as on a drawing."""
+    length = max(math.dist(start, end), 1e-6)
+    across = ((start[1] - end[1]) / length * 9 * FINE, (end[0] - start[0]) / length * 9 * FINE)
+    strokes = [
+        [(x - across[0], y - across[1]), (x + across[0], y + across[1])] for x, y in (start, end)
+    ]
+    for ink, width in (("white", 6 * FINE), (INK, 2 * FINE)):
+        for line in ([start, end], *strokes):
+            draw.line(line, fill=ink, width=width)
 
 
 def _arrow(draw: ImageDraw.ImageDraw, start: Spot, end: Spot, ink: Ink) -> None:

@@ -46,12 +46,14 @@ KEPT = 0.40  # of the darkness of what stands already
 ABOVE_DEG = 24.0
 ASIDE_DEG = 35.0
 NEAR_MM = 2000.0  # round the people, where one end is raised
+KEY = "Pale: before.  Dark: after.  Dots: hands, slings."
+NOTHING = joined(())
 CENTRED_MM = 1000.0  # from the middle, along the side that it is on
 
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """A step of a lift by hand, or a lift by machine, in the building's frame.
+    """A step of a lift by hand or of a move, or a lift by machine, in the building's frame.
 
     Attributes:
         head: What is written in its corner: the step's number, and the force on one.
@@ -61,6 +63,7 @@ class Panel:
         people: (n, 3) float: feet of all the figures.
         loads: The load's points before and after, (n, 3) float.
         seen: (n, 3) float: what has to be within the picture.
+        around: What stands at this step alone.
     """
 
     head: tuple[str, ...]
@@ -70,6 +73,7 @@ class Panel:
     people: Points
     loads: tuple[Points, ...]
     seen: Points
+    around: Solid = NOTHING
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +86,7 @@ class CardScene:
         panels: Each step in order, or a lift by machine in one.
         axes: (3, 3) float: unit vectors right, up and towards the camera.
         light: (3,) float: how light a face is, by the way it looks.
+        key: What its colours stand for.
     """
 
     stages: int
@@ -89,6 +94,7 @@ class CardScene:
     panels: tuple[Panel, ...]
     axes: Points
     light: Points
+    key: str
 
 
 def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
@@ -130,6 +136,7 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
         panels=tuple(_panel(number, one) for number, one in enumerate(figures, start=1)),
         axes=axes,
         light=light,
+        key=KEY,
     )
 
 
@@ -257,7 +264,18 @@ def _camera(outward: Points, load: Load, footprint: Footprint) -> tuple[Points, 
     if abs(off) < CENTRED_MM:
         off = float(across[0] - across[1])
     aside = across if off > 0 else -across
-    turned, above = math.radians(ASIDE_DEG), math.radians(ABOVE_DEG)
+    return looked_at(outward, aside, ASIDE_DEG)
+
+
+def looked_at(outward: Points, aside: Points, aside_deg: float) -> tuple[Points, Points]:
+    """Axes of a camera above the ground, and the light on what it sees.
+
+    Args:
+        outward: Level unit vector to where it would stand square on.
+        aside: Level unit vector square to it, that it goes to.
+        aside_deg: How far.
+    """
+    turned, above = math.radians(aside_deg), math.radians(ABOVE_DEG)
     level = outward * math.cos(turned) + aside * math.sin(turned)
     towards = level * math.cos(above) + UP * math.sin(above)
     right = np.cross(UP, level)

@@ -69,6 +69,12 @@ def joined(solids: Iterable[Solid]) -> Solid:
     )
 
 
+def raised(solid: Solid, by_mm: float) -> Solid:
+    """The same higher up."""
+    up = UP * by_mm
+    return Solid(solid.points + up, solid.triangles, solid.lines + up, solid.colours)
+
+
 def pieces(parts: Sequence[Part], colours: Points) -> Solid:
     """Parts where they stand.
 

@@ -39,7 +39,7 @@ MOST_KINDS = 3  # of pieces that are told one by one
 JOINT = "\u00a0"  # a space at which no line ends
 
 # A number and the unit after it.
-_UNIT = re.compile(r"(\d) ([a-z])")
+_UNIT = re.compile(r"(\d'?) (?=[a-z]|\d+(-\d+/\d+)?\")")
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +104,7 @@ def card_words(building: Building, lift: Lift, cautions: Sequence[str]) -> CardW
         name=f"{lift.number}  {_begun(item.name)}",
         verdict=_begun(lift.headline(units)),
         blocks=tuple(blocks),
-        cautions=tuple(_UNIT.sub(rf"\1{JOINT}\2", caution) for caution in cautions),
+        cautions=tuple(unbroken(caution) for caution in cautions),
         always=_always(building, lift),
     )
 
@@ -139,12 +139,12 @@ def _begun(text: str) -> str:
 
 def force(force_n: float, units: Units) -> str:
     """A force for people, on one line."""
-    return _kept(force_as_mass(force_n, units))
+    return kept(force_as_mass(force_n, units))
 
 
 def height(height_mm: float, units: Units) -> str:
     """A height to the nearest inch or centimetre: hands are no nearer than that."""
-    return _kept(format_height(height_mm, units))
+    return kept(format_height(height_mm, units))
 
 
 def mass(mass_kg: float, units: Units, rounded: Rounding = "nearest") -> str:
@@ -155,10 +155,15 @@ def mass(mass_kg: float, units: Units, rounded: Rounding = "nearest") -> str:
         units: It is given in.
         rounded: To which side.
     """
-    return _kept(format_mass(mass_kg, units, rounded))
+    return kept(format_mass(mass_kg, units, rounded))
 
 
-def _kept(text: str) -> str:
+def unbroken(text: str) -> str:
+    """A text that never breaks between a number and its unit."""
+    return _UNIT.sub(rf"\1{JOINT}", text)
+
+
+def kept(text: str) -> str:
     """A number and its unit, that are not parted at the end of a line."""
     return text.replace(" ", JOINT)
 
@@ -176,7 +181,7 @@ def _range(of: Mass, units: Units) -> str:
 
 
 def _size(size_mm: Sequence[float], units: Units) -> str:
-    return f"{JOINT}x ".join(_kept(format_length(side, units)) for side in size_mm)
+    return f"{JOINT}x ".join(kept(format_length(side, units)) for side in size_mm)
 
 
 def _weight(lift: Lift, units: Units) -> Block:

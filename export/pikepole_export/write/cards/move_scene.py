@@ -1,0 +1,363 @@
+"""What is drawn on the card of a move: the building at each step, and what carries it.
+
+move_scene(building, plan) -> CardScene
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import assert_never
+
+import numpy as np
+
+from pikepole_export.derive.moving.plan import MovePlan
+from pikepole_export.derive.moving.preparations import (
+    Step,
+    bare_walls,
+    panes,
+    walls_to_tie,
+    wide_doorways,
+)
+from pikepole_export.derive.moving.structure import SIDES, SideName
+from pikepole_export.write.cards.crew import PEOPLE, PIECE, SHADOW, SHADOW_MM
+from pikepole_export.write.cards.marks import Mark, Symbol
+from pikepole_export.write.cards.move_gear import carriers, corners, fork_lines, jacking
+from pikepole_export.write.cards.move_site import MoveSite, level, move_site
+from pikepole_export.write.cards.move_words import (
+    clearance,
+    corner_load,
+    lifted,
+    long,
+)
+from pikepole_export.write.cards.scene import NOTHING, CardScene, Panel, looked_at
+from pikepole_export.write.cards.solids import UP, Solid, bar, disc, joined, person, pieces
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
+from pikepole_model.geometry.placement import Points
+from pikepole_model.scene.openings import Opening
+
+KEY = "Pale: the building.  Grey: what carries it.  Orange: to put on, or to take off."
+ASIDE_DEG = 55.0  # from square on to the side that it goes by: what carries it is seen sideways
+
+BRACE_MM = 90.0
+OFF_MM = 30.0  # in front of the sheathing
+GATE_MM = 1500.0  # height of a gate's posts, as they are drawn
+GATE_OFF_MM = 900.0
+SPOTTER_OFF_MM = 1500.0
+SIGNAL_MM = 1500.0  # height of the spotter's hands
+TIE_MM = 60.0
+TIE_OFF_MM = 450.0
+
+
+@dataclass(slots=True)
+class _Shown:
+    """What one picture shows, as it is put together."""
+
+    around: Solid
+    carrying: list[Solid] = field(default_factory=list[Solid])
+    added: list[Solid] = field(default_factory=list[Solid])
+    marks: list[Mark] = field(default_factory=list[Mark])
+    feet: list[Points] = field(default_factory=list[Points])
+
+
+def move_scene(building: Building, plan: MovePlan) -> CardScene:
+    """What the card of a move shows, a picture for each of its steps.
+
+    Args:
+        building: Its scene has a move.
+        plan: Of that.
+    """
+    site = move_site(building, plan)
+    outward, aside = site.side_way(0.0, -1.0), site.side_way(1.0, 0.0)
+    axes, light = looked_at(outward, aside, ASIDE_DEG)
+    shown = [_shown(site, step) for step in plan.steps]
+    return CardScene(
+        stages=0,
+        stands=NOTHING,
+        panels=tuple(_panel(number, one) for number, one in enumerate(shown, start=1)),
+        axes=axes,
+        light=light,
+        key=KEY,
+    )
+
+
+def _panel(number: int, shown: _Shown) -> Panel:
+    drawn = joined([*shown.carrying, *shown.added])
+    return Panel(
+        head=(str(number),),
+        before=NOTHING,
+        after=drawn,
+        marks=tuple(shown.marks),
+        people=np.array(shown.feet).reshape(-1, 3),
+        loads=(shown.around.points,),
+        seen=np.concatenate([shown.around.points, drawn.points]),
+        around=shown.around,
+    )
+
+
+def _shown(site: MoveSite, step: Step) -> _Shown:
+    match step:
+        case Step.FIRST:
+            return _first(site)
+        case Step.UP:
+            return _up(site)
+        case Step.ON:
+            return _on(site)
+        case Step.WAY:
+            return _way(site)
+        case Step.DOWN:
+            return _down(site)
+        case Step.TIED:
+            return _tied(site)
+        case _:
+            assert_never(step)
+
+
+def _first(site: MoveSite) -> _Shown:
+    """Braces to put on, orange; glass and posts to take off."""
+    shown = _Shown(site.standing(0.0))
+    moved, parts = site.moved, {part.name: part for part in site.moved.staying}
+    for opening in wide_doorways(site.building, moved):
+        ring = _in_wall(site, opening)
+        shown.added += [_brace(ring[0], ring[2]), _brace(ring[1], ring[3]), _brace(*ring[:2])]
+        said = ("brace", f"{long(opening.width, site.units)} wide")
+        shown.marks.append(Mark(Symbol.NOTE, (ring[1] + ring[3]) / 2, None, said))
+    for wall in bare_walls(moved):
+        foot, head = _across_wall(site, wall)
+        shown.added.append(_brace(foot, head))
+        shown.marks.append(Mark(Symbol.NOTE, (foot + head) / 2, None, ("diagonal",)))
+    tops = _tops(site) if walls_to_tie(moved) else []
+    shown.added += [_brace(start, end) for start, end in tops]
+    for start, end in tops[:1]:
+        shown.marks.append(Mark(Symbol.NOTE, (start + end) / 2, None, ("tie tops across",)))
+    glass = panes(moved)
+    undone = [parts[name] for tie in site.plan.row.ties for name in tie.holders]
+    for off, said in ((glass, "take out or board over"), (undone, "undo")):
+        if off:
+            shown.added.append(_orange(off))
+            shown.marks.append(Mark(Symbol.NOTE, np.array(off[0].centre_mm), None, (said,)))
+    return shown
+
+
+def _orange(parts: Sequence[Part]) -> Solid:
+    return pieces(parts, np.tile(PIECE, (len(parts), 1)))
+
+
+def _brace(start: Points, end: Points) -> Solid:
+    return bar(start, end, BRACE_MM, PIECE)
+
+
+def _in_wall(site: MoveSite, opening: Opening) -> list[Points]:
+    """Corners of a doorway on the outside of its wall: foot, foot, head, head."""
+    side = SIDES[opening.wall]
+    left, right = side.span_along(site.moved.floor)
+    row = next(table for table in site.building.scene.opening if opening in table.row())
+    start = left + row.lefts_mm(right - left)[row.row().index(opening)]
+    foot = _foot_mm(site, opening.wall)
+    out = side.span_into(site.moved.floor)[0] - OFF_MM
+    return [
+        level(side, along, out) + UP * up
+        for along, up in (
+            (start, foot + BRACE_MM / 2),
+            (start + opening.width, foot + BRACE_MM / 2),
+            (start + opening.width, foot + opening.height),
+            (start, foot + opening.height),
+        )
+    ]
+
+
+def _wall(site: MoveSite, name: str) -> list[Part]:
+    return [part for part in site.moved.parts if part.group == name]
+
+
+def _foot_mm(site: MoveSite, side: SideName) -> float:
+    return min(part.bounds_mm[0][2] for part in _wall(site, f"{side} wall"))
+
+
+def _across_wall(site: MoveSite, name: str) -> tuple[Points, Points]:
+    """A brace from a foot to the lower of the tops of a wall without sheets, outside."""
+    side_name: SideName = next(one for one in SIDES if f"{one} wall" == name)
+    side, wall = SIDES[side_name], _wall(site, name)
+    left, right = side.span_along(wall)
+    out = side.span_into(wall)[0] - OFF_MM
+    foot = _foot_mm(site, side_name)
+    ends = (min, max)
+    high = min(
+        pick(wall, key=lambda part: side.span_along([part])).bounds_mm[1][2] for pick in ends
+    )
+    return level(side, left, out) + UP * foot, level(side, right, out) + UP * high
+
+
+def _tops(site: MoveSite) -> list[tuple[Points, Points]]:
+    """Two ties from the top of one wall to that of the one across, a third in from each end."""
+    for first, last in (("front", "back"), ("left", "right")):
+        walls = _wall(site, f"{first} wall"), _wall(site, f"{last} wall")
+        if all(walls):
+            axes = SIDES["front" if first == "front" else "right"]
+            left, right = axes.span_along(walls[0])
+            places = (sum(axes.span_into(wall)) / 2 for wall in walls)
+            tops = (max(part.bounds_mm[1][2] for part in wall) for wall in walls)
+            (near, far), (low, high) = places, tops
+            return [
+                (
+                    level(axes, left + (right - left) * share, near) + UP * low,
+                    level(axes, left + (right - left) * share, far) + UP * high,
+                )
+                for share in (1 / 3, 2 / 3)
+            ]
+    return []
+
+
+def _up(site: MoveSite) -> _Shown:
+    """On jacks and cribs, what each corner has beside it."""
+    jacks = site.plan.on_jacks
+    shown = _Shown(site.standing(site.jacked_mm))
+    if not jacks.rise_mm:
+        return shown
+    shown.carrying += jacking(site)
+    for number, (at, corner) in enumerate(
+        zip(corners(site, site.jacked_mm), jacks.corners, strict=True), start=1
+    ):
+        said = (f"{number}: {corner_load(corner.mass, site.units)}",)
+        shown.marks.append(Mark(Symbol.LIFT, at, UP, said))
+    shown.marks.append(_rise(site))
+    return shown
+
+
+def _rise(site: MoveSite) -> Mark:
+    """How far it stands over where it lay, at its near right corner."""
+    at = site.at(site.along[1], site.into[1], site.moved.underside_mm)
+    return Mark(Symbol.SIZE, at, at + UP * site.jacked_mm, (long(site.jacked_mm, site.units),))
+
+
+def _on(site: MoveSite) -> _Shown:
+    """On what carries it, which stands on the ground."""
+    shown = _Shown(site.carried(site.gear_mm))
+    _carry(site, shown, 0.0)
+    shown.marks += _balance(site, site.gear_mm)
+    return shown
+
+
+def _carry(site: MoveSite, shown: _Shown, up_mm: float) -> None:
+    found = carriers(site, up_mm)
+    shown.carrying += found.solids
+    shown.added += found.straps
+    shown.marks += found.marks
+
+
+def _balance(site: MoveSite, up_mm: float) -> Iterator[Mark]:
+    """Its centre of gravity, what it weighs, and for forks how far that is from their face."""
+    centre = np.array(site.plan.row.centre_of_gravity_mm) + UP * up_mm
+    yield Mark(Symbol.CENTRE, centre)
+    yield Mark(Symbol.WEIGHT, centre, -UP, (lifted(site.plan, site.units),))
+    if site.plan.on_forks is not None and site.plan.way == "forks":
+        face, far = site.into[0], site.into[0] + site.plan.on_forks.lifts.load_centre_mm
+        right = site.along[1]
+        start, end = (site.at(right, into, float(centre[2])) for into in (face, far))
+        said = (f"{long(site.plan.on_forks.lifts.load_centre_mm, site.units)} to face",)
+        yield Mark(Symbol.SIZE, start, end, said)
+        forks = site.plan.on_forks.forks
+        ends = " and ".join(long(mm, site.units) for mm in (forks.left_mm, forks.right_mm))
+        at = site.at(fork_lines(site)[1], face, up_mm)
+        yield Mark(Symbol.NOTE, at, None, ("forks from left end:", ends))
+
+
+def _way(site: MoveSite) -> _Shown:
+    """As it is carried: how wide and high it is, the gate, who stands where."""
+    does, units = site.plan.conduct, site.units
+    shown = _Shown(site.carried(does.up_mm))
+    _carry(site, shown, does.carry_mm)
+    (left, right), (near, far) = site.along, site.into
+    top = site.top_mm + does.up_mm
+    # What is drawn by a winch goes that way; forks and trailers carry it before them, or behind.
+    ahead = near - GATE_OFF_MM if site.plan.way == "rollers" else far + GATE_OFF_MM
+    middle, half = (left + right) / 2, does.gate_mm / 2
+    posts = [site.at(middle + half * sign, ahead, 0.0) for sign in (-1, 1)]
+    shown.added += [bar(post, post + UP * GATE_MM, BRACE_MM, PIECE) for post in posts]
+    shown.marks += [
+        Mark(
+            Symbol.SIZE,
+            posts[0] + UP * GATE_MM,
+            posts[1] + UP * GATE_MM,
+            (f"gate {clearance(does.gate_mm, units)}",),
+        ),
+        Mark(
+            Symbol.SIZE,
+            site.at(left, near, top),
+            site.at(right, near, top),
+            (f"wide {clearance(does.wide_mm, units)}",),
+        ),
+        Mark(
+            Symbol.SIZE,
+            site.at(right, far, 0.0),
+            site.at(right, far, does.high_mm),
+            (f"high {clearance(does.high_mm, units)}",),
+        ),
+        Mark(
+            Symbol.NOTE,
+            site.at(middle, far, top),
+            None,
+            (f"wires {clearance(does.from_wires_mm, units)} off",),
+        ),
+    ]
+    if does.carry_mm:
+        at = site.at(fork_lines(site)[1], near + site.move.fork, 0.0)
+        said = (f"forks {long(does.carry_mm, units)} up",)
+        shown.marks.append(Mark(Symbol.SIZE, at, at + UP * does.carry_mm, said))
+    _spotter(site, shown, ahead)
+    return shown
+
+
+def _spotter(site: MoveSite, shown: _Shown, into_mm: float) -> None:
+    """In sight of who drives, beside the way."""
+    feet = site.at(site.along[1] + SPOTTER_OFF_MM, into_mm, 0.0)
+    way = site.side_way(0.0, -1.0 if into_mm > site.into[0] else 1.0)
+    shown.added += [
+        disc(feet, SHADOW_MM, SHADOW),
+        person(feet, feet + way * 350.0 + UP * SIGNAL_MM, PEOPLE),
+    ]
+    shown.feet.append(feet)
+    shown.marks.append(Mark(Symbol.NOTE, feet + UP * SIGNAL_MM, None, ("spotter",)))
+
+
+def _down(site: MoveSite) -> _Shown:
+    """Over its bed, on four cribs, and which way it goes."""
+    shown = _Shown(site.standing(site.jacked_mm))
+    if site.jacked_mm:
+        shown.carrying += jacking(site)
+        shown.marks.append(_rise(site))
+    for number, at in enumerate(corners(site, site.jacked_mm)):
+        said = ("down evenly, level",) if number == 2 else ()
+        shown.marks.append(Mark(Symbol.PUSH, at + UP * 300.0, -UP, said))
+    footings = [part for part in site.moved.staying if part.kind is Kind.FOOTING]
+    if footings:
+        shown.added.append(_orange(footings))
+        at = np.array(footings[0].centre_mm) * [1, 1, 0] + UP * footings[0].bounds_mm[1][2]
+        shown.marks.append(Mark(Symbol.NOTE, at, None, ("no wheel here",)))
+    return shown
+
+
+def _tied(site: MoveSite) -> _Shown:
+    """On its bed, tied at its four corners."""
+    shown = _Shown(site.standing(0.0))
+    (left, right), (near, far) = (
+        site.side.span_along(site.moved.floor),
+        site.side.span_into(site.moved.floor),
+    )
+    floor = max(part.bounds_mm[1][2] for part in site.moved.floor)
+    girders = any(part.kind is Kind.GIRDER for part in site.moved.floor)
+    off = 0.0 if girders else TIE_OFF_MM
+    for along, out in ((left, -1), (right, 1)):
+        for into in (near, far):
+            top = site.at(along, into, floor)
+            foot = site.at(along + out * (off + TIE_MM), into, 0.0)
+            shown.added += [
+                bar(foot, top, TIE_MM / 2, PIECE),
+                bar(foot - UP * 1, foot + UP * 80, 150.0, PIECE),
+            ]
+    said = "tie to the piers" if girders else "ground anchor"
+    shown.marks.append(
+        Mark(Symbol.NOTE, site.at(right + off, near, 40.0), None, (said, "at each corner"))
+    )
+    return shown

@@ -1,0 +1,148 @@
+"""What is written on the card of a move: every number is one of the plan's, rounded for people.
+
+move_words(building, plan) -> CardWords
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import assert_never
+
+from pikepole_export.derive.inventory.mass import Mass
+from pikepole_export.derive.moving.plan import MovePlan
+from pikepole_export.derive.moving.preparations import Step
+from pikepole_export.derive.moving.truck import EXTENSIONS, on_plate
+from pikepole_export.derive.moving.way_there import clear
+from pikepole_export.write.cards.words import JOINT, Block, CardWords, height, kept, mass, unbroken
+from pikepole_model.building.part import Building
+from pikepole_model.scene.moving import Way
+from pikepole_model.units import Units, format_length
+
+ON: Mapping[Way, str] = {
+    "forks": "forks",
+    "rollers": "rollers",
+    "jacks": "jacks",
+    "trailer": "a trailer",
+}
+
+
+def move_words(building: Building, plan: MovePlan) -> CardWords:
+    """The words of the card.
+
+    Args:
+        building: For its title and units.
+        plan: Of the move that its scene has.
+    """
+    units: Units = building.scene.units
+    blocks = [Block("Weighs", tuple(_weighs(plan, units)))]
+    if plan.problems:
+        texts = tuple(unbroken(f"{problem}.") for problem in plan.problems)
+        blocks.insert(0, Block("It cannot be moved so", texts))
+    steps = tuple(f"{_HEADS[step]}: {' '.join(said)}" for step, said in plan.steps.items())
+    blocks.append(Block("Step by step", tuple(unbroken(step) for step in steps), numbered=True))
+    return CardWords(
+        over=f"{building.scene.title}, after stage {plan.row.stage}: {plan.row.name}",
+        name=f"Move on {ON[plan.way]}",
+        verdict="It cannot be moved so: see beside" if plan.problems else _asks(plan, units),
+        blocks=tuple(blocks),
+        cautions=tuple(_cautions(plan)),
+        always=(
+            "From a model: wet timber is heavier. Nobody under it, in its path or where it would "
+            "fall.",
+            "Ask a licensed rigger or engineer first. Local rules"
+            f"{' and the plate on the machine' if plan.way == 'forks' else ''} count before this "
+            "card.",
+        ),
+    )
+
+
+_HEADS: Mapping[Step, str] = {
+    Step.FIRST: "First",
+    Step.UP: "Up",
+    Step.ON: "On",
+    Step.WAY: "There",
+    Step.DOWN: "Down",
+    Step.TIED: "Tied",
+}
+
+
+def _asks(plan: MovePlan, units: Units) -> str:
+    """What the move asks for, in a line."""
+    match plan.way:
+        case "forks":
+            row = plan.row
+            rated = mass(row.rating_needed_kg, units, "up")
+            return (
+                f"Lifts up to {mass(row.lifted_kg, units)}, {long(row.load_centre_mm, units)} from "
+                f"the fork face: a truck rated {rated} at {on_plate(row.standard_mm)}"
+            )
+        case "rollers":
+            rollers = plan.on_rollers
+            winch, strap, anchor = (
+                mass(kg, units, "up")
+                for kg in (rollers.winch_kg, rollers.strap_kg, rollers.anchor_kg)
+            )
+            return f"Asks for a winch rated {winch}, a strap for {strap}, an anchor for {anchor}"
+        case "trailer":
+            on = plan.on_trailer
+            assert on
+            return (
+                f"Up to {mass(plan.row.mass.high_kg, units)} on the deck, "
+                f"{mass(on.tongue.high_kg, units)} of it on the tongue"
+            )
+        case "jacks":
+            end = mass(plan.on_jacks.end_kg, units, "up")
+            return f"Asks for jacks rated {end} each: where it rocks, one has its end"
+        case _:
+            assert_never(plan.way)
+
+
+def _weighs(plan: MovePlan, units: Units) -> Iterator[str]:
+    dry, likely, wet = (
+        mass(kg, units)
+        for kg in (plan.row.mass.low_kg, plan.row.mass.likely_kg, plan.row.mass.high_kg)
+    )
+    yield f"{dry} dry, {likely} likely, {wet} wet"
+    if plan.on_rollers.rise_deg >= 0.05:
+        yield f"The way rises {plan.on_rollers.rise_deg:.1f}{JOINT}deg"
+    jacks = plan.on_jacks
+    if jacks.rise_mm > 0:
+        has = "you have none"
+        if jacks.rating_kg is not None:
+            has = f"yours is rated {mass(jacks.rating_kg, units, 'down')}"
+        yield (f"Where it rocks, one jack has up to {mass(jacks.end_kg, units, 'up')}; {has}")
+
+
+def _cautions(plan: MovePlan) -> Iterator[str]:
+    if plan.way == "forks" and plan.on_forks is not None:
+        yield plan.on_forks.forks.plate
+        yield EXTENSIONS
+
+
+def long(length_mm: float, units: Units) -> str:
+    """A length to the nearest inch or centimetre, on one line; a short one as it is."""
+    return height(length_mm, units) if length_mm > 600.0 else kept(format_length(length_mm, units))
+
+
+def clearance(length_mm: float, units: Units) -> str:
+    """A clearance, up to a whole inch or centimetre, on one line."""
+    return kept(clear(length_mm, units))
+
+
+def corner_load(load: Mass, units: Units) -> str:
+    """What is on a corner, dry to wet."""
+    low, high = (mass(kg, units) for kg in (load.low_kg, load.high_kg))
+    return f"{low.split(JOINT)[0]}-{high}"
+
+
+def lifted(plan: MovePlan, units: Units) -> str:
+    """What is lifted or drawn, as wet as may be."""
+    match plan.way:
+        case "forks":
+            return f"lifts {mass(plan.row.lifted_kg, units)}"
+        case "rollers":
+            return f"draws {mass(plan.on_rollers.mass_kg, units)}"
+        case "trailer" | "jacks":
+            return f"weighs {mass(plan.row.mass.high_kg, units)}"
+        case _:
+            assert_never(plan.way)
