@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from pikepole_export.cli.words import hours_text, wrapped
+from pikepole_export.derive.lifting.falls import seats_mm
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
 from pikepole_export.derive.lifting.items import LEAST_KG
 from pikepole_export.derive.lifting.left_out import LeftOut, Reason
@@ -25,6 +26,7 @@ from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew, MaterialLift, Platform, WallJack
 from pikepole_model.units import (
     Units,
+    format_height,
     format_mass,
     headcount,
     plural,
@@ -181,9 +183,18 @@ def _brought(plan: LiftPlan, units: Units) -> list[str]:
     """What has to be there for some lifts and comes without a driver, and on which days."""
     days = {stage.number: stage for stage in plan.calendar.stages}
     lines: list[str] = []
-    found = [lift for lift in plan.beyond if lift.machine is None or not lift.machine.has_driver]
-    for gear in dict.fromkeys(gear_text(lift, units) for lift in found):
-        same = [lift for lift in found if gear_text(lift, units) == gear]
+    found = [
+        (gear_text(lift, units), lift)
+        for lift in plan.beyond
+        if lift.machine is None or not lift.machine.has_driver
+    ]
+    found += [
+        (f"platforms {format_height(high_mm, units)} high for those who set it", lift)
+        for lift in plan.lifts
+        if (high_mm := seats_mm(lift)) is not None
+    ]
+    for gear in dict.fromkeys(gear for gear, _ in found):
+        same = [lift for of_it, lift in found if of_it == gear]
         by_stage = groupby(same, key=lambda lift: lift.item.stage)
         told = "; ".join(f"{_when(days[stage])} for {_names(lifts)}" for stage, lifts in by_stage)
         lines += wrapped(f"{gear}: {told}", indent="    ", first="  ")
@@ -252,6 +263,8 @@ def _hours(lift: Lift, crew: Crew) -> str:
 
 def others(lift: Lift, crew: Crew, units: Units) -> Iterator[str]:
     """Other ways to raise a wall: "or 1 helper: 2 people tilt it up, its top to"."""
+    if lift.chosen.split is Split.PIECES and lift.machine is None and not lift.others:
+        yield f"too heavy to tilt up, whole or in halves, even for {headcount(MOST_PEOPLE)}"
     for other in lift.others:
         done = done_text(other, units)
         if other.chosen.split is Split.PIECES:

@@ -22,6 +22,7 @@ from pikepole_export.derive.moving.rollers import OnPipes, OnRollers
 from pikepole_export.derive.moving.tipping import AGAINST_TIPPING, LEAST_TILT
 from pikepole_export.derive.moving.trailer import OnTrailer
 from pikepole_export.derive.moving.truck import EXTENSIONS, on_plate, other_standard_mm
+from pikepole_export.derive.moving.way_there import clear
 from pikepole_model.building.part import Building
 from pikepole_model.scene.moving import Way
 from pikepole_model.units import (
@@ -113,7 +114,7 @@ def _said(texts: Iterator[str] | Sequence[str]) -> list[str]:
 
 def _whole(plan: MovePlan, units: Units) -> Iterator[str]:
     """What it weighs and how large it is on the way."""
-    wide, high = (format_height(mm, units) for mm in (plan.conduct.wide_mm, plan.conduct.high_mm))
+    wide, high = (clear(mm, units) for mm in (plan.conduct.wide_mm, plan.conduct.high_mm))
     dry, likely, wet = (
         format_mass(kg, units)
         for kg in (plan.row.mass.low_kg, plan.row.mass.likely_kg, plan.row.mass.high_kg)

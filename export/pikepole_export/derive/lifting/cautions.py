@@ -22,6 +22,7 @@ from pikepole_export.derive.lifting.machine_kinds import MachineKind
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.rocking import Rocking
+from pikepole_export.derive.lifting.slung import sling_spread_mm
 from pikepole_export.derive.lifting.techniques import Rig
 from pikepole_export.derive.lifting.tripod import MOST_SLENDER, Tripod
 from pikepole_export.derive.lifting.wind import Attitude
@@ -41,6 +42,9 @@ from pikepole_model.units import (
 
 # What walls and posts are braced with, as it is bought: 38 x 89 mm. Source: PS 20-20.
 _BRACE: Mapping[Units, str] = {"imperial": "2x4", "metric": "38 x 89 mm"}
+
+# Picks nearer to each other than this share of a beam's length: common practice, no source.
+NEAR_SHARE = 0.25
 
 _ALWAYS = (
     "These figures come from a model of the scene, not from a scale. Wet timber is heavier: weigh "
@@ -227,6 +231,7 @@ def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
             f"No leg of the sling flatter than {LEAST_ANGLE_DEG:.0f} deg (ASME B30.9). Hook up "
             "over the centre of gravity, lift a hand's breadth, look; use a tag line."
         )
+        yield from _picked_near(lift, units)
     elif machine.sling is not None and machine.tripod is None:
         yield (
             "It hangs by its head: who sets its foot holds the tag line too, and stands clear "
@@ -262,6 +267,18 @@ def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
             )
         case _:
             assert_never(machine.kind)
+
+
+def _picked_near(lift: Lift, units: Units) -> Iterator[str]:
+    """Where a long beam hangs from points near its middle, and so tips at a small push."""
+    load = lift.item.whole
+    apart_mm, long_mm = sling_spread_mm(load), load.size_mm[0]
+    if apart_mm < NEAR_SHARE * long_mm:
+        apart, long = (format_height(mm, units) for mm in (apart_mm, long_mm))
+        yield (
+            f"Its picks are {apart} apart on {long}: a small push tips it. A tag line at both "
+            "ends, or a spreader with its picks a fifth in from the ends."
+        )
 
 
 def _where_it_stands(machine: Machine, units: Units) -> str:

@@ -1,6 +1,7 @@
 """What keeps people from falling where they stand high at a lift.
 
 fall_protection(lift) -> FallProtection | None
+seats_mm(lift) -> mm | None                     what those stand on who set what a machine lifts
 """
 
 from __future__ import annotations
@@ -23,6 +24,10 @@ RAIL_GIVE_MM = 3 * INCH_MM
 
 # Who sets or fixes a piece stands so far below it: common practice, no source.
 BELOW_MM = 1050.0
+
+
+# Lower than this they need nothing to stand on: common practice, no source.
+LEAST_STEP_MM = 300.0
 
 
 class FallGuard(StrEnum):
@@ -67,6 +72,18 @@ def fall_protection(lift: Lift) -> FallProtection | None:
     if item.handling.stands_up:
         return None
     return _found(FallGuard.RAILS, item.whole.low_mm - BELOW_MM)
+
+
+def seats_mm(lift: Lift) -> float | None:
+    """How high over the floor they stand who set what a machine lifts; None where they reach it.
+
+    Who sets sheets on a roof is on it.
+    """
+    item = lift.item
+    if lift.machine is None or item.handling.stands_up or item.handling == Handling.ROOF_SHEET:
+        return None
+    over_mm = item.whole.low_mm - BELOW_MM - item.floor_mm
+    return over_mm if over_mm > LEAST_STEP_MM else None
 
 
 def _found(guard: FallGuard, stands_mm: float) -> FallProtection | None:

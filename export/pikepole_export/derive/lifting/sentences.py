@@ -18,6 +18,7 @@ from collections.abc import Iterable, Sequence
 from itertools import groupby
 from typing import assert_never
 
+from pikepole_export.derive.lifting.falls import seats_mm
 from pikepole_export.derive.lifting.hand_tasks import HandTask, Rest, TaskAssessment
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Help, Lift
@@ -75,7 +76,9 @@ def done_text(lift: Lift, units: Units) -> str:
         by_hand = min((one.people for one in lift.methods if one.people), default=None)
         is_told = lift.item.handling is Handling.WALL  # by its other ways
         or_else = f"; by hand it takes {headcount(by_hand)}" if by_hand and not is_told else ""
-        return f"{lift.machine.worked_by(lift.people)}; {_held(lift.machine, units)}{or_else}"
+        high_mm = seats_mm(lift)
+        on = "" if high_mm is None else f", on platforms {format_height(high_mm, units)} high"
+        return f"{lift.machine.worked_by(lift.people)}{on}; {_held(lift.machine, units)}{or_else}"
     who = f"{lift.people} people " if lift.people > 1 else ""
     hardest = lift.chosen.hardest
     if lift.is_above and hardest.used <= 1:

@@ -197,7 +197,7 @@ def _guides(
         end = points[int(np.argmax(points @ along))]
         stands = end + hangs.outward * TAG_MM + along * TAG_MM * (0.5 + number)
         hands = _figure(found, stands * [1, 1, 0] + UP * floor(stands), end, BELOW_MM)
-        if lift.machine.sling is not None:
+        if lift.machine.sling is not None and not lift.machine.has_driver:
             found.marks.append(Mark(Symbol.TAG, end, hands, ("tag line",)))
     points = waits.apply(load.vertices_mm)
     for number in range(team.at_gear):
@@ -222,7 +222,9 @@ def _guides(
             faced = -way if up > FALL_MM - 0.5 else None
             floor_at = stands + UP * up
             found.solids[1].append(platform(floor_at, along, SEAT_MM, ground, GEAR, faced))
-        _figure(found, stands + UP * max(up, ground), end, BELOW_MM)
+        hands = _figure(found, stands + UP * max(up, ground), end, BELOW_MM)
+        if number == 0 and lift.machine.sling is not None and lift.machine.has_driver:
+            found.marks.append(Mark(Symbol.TAG, end, hands, ("tag line",)))
 
 
 def _figure(found: Figures, feet: Points, facing: Points, hands_mm: float) -> Points:
