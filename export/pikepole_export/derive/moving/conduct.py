@@ -145,7 +145,8 @@ def _raising(building: Building, move: Move, jacks: OnJacks) -> Iterator[Prepara
         "29 CFR 1926.305 and 1926.705(g), by analogy",
         size_mm=LEVEL_MM,
         step=Step.UP,
-        short=f"Crib after every stroke, ends level to {level}. Nobody under it on jacks alone.",
+        short=f"Crib after every stroke, an end's corners within {level}. Nobody under it on jacks "
+        "alone.",
     )
     if jacks.cribs is not None:
         settings = plural(jacks.cribs.settings, "stroke")

@@ -22,7 +22,14 @@ from pikepole_export.derive.moving.preparations import (
 from pikepole_export.derive.moving.structure import SIDES, SideName
 from pikepole_export.write.cards.crew import PEOPLE, PIECE, SHADOW, SHADOW_MM
 from pikepole_export.write.cards.marks import Mark, Symbol
-from pikepole_export.write.cards.move_gear import carriers, corners, fork_lines, jacking, ramp_foot
+from pikepole_export.write.cards.move_gear import (
+    Carriers,
+    carriers,
+    corners,
+    fork_lines,
+    jacking,
+    ramp_foot,
+)
 from pikepole_export.write.cards.move_site import MoveSite, level, move_site
 from pikepole_export.write.cards.move_words import (
     clearance,
@@ -239,21 +246,22 @@ def _rise(site: MoveSite, way: str) -> Mark:
 def _on(site: MoveSite) -> _Shown:
     """On what carries it, which stands on the ground."""
     shown = _Shown(site.carried(site.gear_mm))
-    _carry(site, shown, 0.0)
+    found = _carry(site, shown, 0.0)
     shown.marks += _balance(site, site.gear_mm)
-    shown.marks += _held(site)
+    shown.marks += _told(site, found)
     return shown
 
 
-def _carry(site: MoveSite, shown: _Shown, up_mm: float) -> None:
+def _carry(site: MoveSite, shown: _Shown, up_mm: float) -> Carriers:
     found = carriers(site, up_mm)
     shown.carrying += found.solids
     shown.added += found.straps
     shown.marks += found.marks
+    return found
 
 
-def _held(site: MoveSite) -> Iterator[Mark]:
-    """What its straps are, and what its tongue has."""
+def _told(site: MoveSite, found: Carriers) -> Iterator[Mark]:
+    """What its straps are, how its pipes lie, what winch and tongue have."""
     floor, up_mm = site.side.span_into(site.moved.floor), site.moved.underside_mm + site.gear_mm
     match site.plan.way:
         case "forks":
@@ -270,7 +278,16 @@ def _held(site: MoveSite) -> Iterator[Mark]:
             middle = sum(site.along) / 2
             said = (f"tongue {mass(on.tongue.high_kg, site.units)}",)
             yield Mark(Symbol.NOTE, site.at(middle, hitch, trailer.deck_height), None, said)
-        case "rollers" | "jacks":
+        case "rollers":
+            winch = found.marks[-1].to
+            assert winch is not None
+            rated = mass(site.plan.on_rollers.winch_kg, site.units, "up")
+            yield Mark(Symbol.NOTE, winch, None, (f"winch {rated}",))
+            if site.plan.on_pipes is not None:
+                apart = long(site.plan.on_pipes.spacing_mm, site.units)
+                at = site.at(site.along[1], floor[1], 0.0)
+                yield Mark(Symbol.NOTE, at, None, (f"pipes {apart} apart",))
+        case "jacks":
             return
         case _:
             assert_never(site.plan.way)

@@ -84,13 +84,19 @@ def _asks(plan: MovePlan, units: Units) -> str:
                 mass(kg, units, "up")
                 for kg in (rollers.winch_kg, rollers.strap_kg, rollers.anchor_kg)
             )
-            return f"Asks for a winch rated {winch}, a strap for {strap}, an anchor for {anchor}"
+            yours = ""
+            if rollers.winch_rating_kg is not None:
+                yours = f" (yours: {mass(rollers.winch_rating_kg, units, 'down')})"
+            held = f"a strap for {strap}, an anchor for {anchor}"
+            return f"Asks for a winch rated {winch}{yours}, {held}"
         case "trailer":
             on = plan.on_trailer
             assert on
+            deck, tongue = (mass(kg, units) for kg in (plan.row.mass.high_kg, on.tongue.high_kg))
+            rated = [mass(kg, units, "down") for kg in (on.rating_kg, on.tongue_rating_kg)]
             return (
-                f"Up to {mass(plan.row.mass.high_kg, units)} on the deck, "
-                f"{mass(on.tongue.high_kg, units)} of it on the tongue"
+                f"Up to {deck} on the deck (rated {rated[0]}), {tongue} of it on the tongue "
+                f"(rated {rated[1]})"
             )
         case "jacks":
             end = mass(plan.on_jacks.end_kg, units, "up")
