@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import math
 import re
 import subprocess
@@ -12,15 +11,15 @@ from dataclasses import replace
 from functools import cache
 from itertools import combinations
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
+from card_layout import inside, labels_have_room, marks_are_in_the_picture, words_have_room
 from carded_pages import NAMES, built, pages
-from pikepole_export.derive.lifting.cautions import balance_angle_text, cautions_of, stop_wind_text
+from pikepole_export.derive.lifting.cautions import cautions_of
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machine_kinds import MachineKind, MachineTeam
@@ -32,9 +31,8 @@ from pikepole_export.write.cards.labels import Box, Label, Obstacle, place_label
 from pikepole_export.write.cards.marks import Symbol
 from pikepole_export.write.cards.scene import card_scene
 from pikepole_export.write.cards.solids import bar, person, platform, trestle
-from pikepole_export.write.cards.texts import HEIGHT_PX, WIDTH_PX, text_layout
-from pikepole_export.write.cards.words import card_words, force, height
-from pikepole_export.write.tables.lifting import write_lifts
+from pikepole_export.write.cards.texts import text_layout
+from pikepole_export.write.cards.words import card_words
 from pikepole_model.building.part import Building
 from pikepole_model.errors import OutputError
 
@@ -71,7 +69,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     building, plan = built("honey-house")
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(cards, "carded", only_few)
-        paths = write_cards(building, plan, folder, cautions)
+        paths = write_cards(building, plan, None, folder, cautions)
     assert [path.name for path in paths] == [card_name(lift) for lift in few()[1].lifts]
     return folder / "lifts"
 
@@ -103,7 +101,7 @@ def test_the_same_plan_gives_the_same_bytes(folder: Path, tmp_path: Path) -> Non
     building, plan = built("honey-house")
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(cards, "carded", only_few)
-        again = write_cards(building, plan, tmp_path, cautions)
+        again = write_cards(building, plan, None, tmp_path, cautions)
     for path in again:
         assert path.read_bytes() == (folder / path.name).read_bytes()
 
@@ -125,46 +123,22 @@ def test_a_lift_of_one_with_bare_hands_has_no_card_but_every_wall_has(name: str)
         assert re.fullmatch(rf"{lift.number:02}-[a-z0-9-]+\.png", file)
 
 
-def inside(box: Box) -> bool:
-    return box.within(Box(0, 0, WIDTH_PX, HEIGHT_PX))
-
-
 @pytest.mark.parametrize("name", NAMES)
 def test_every_word_has_its_own_room(name: str) -> None:
     for lift, _, page in pages(name):
-        for text in page.texts:
-            assert inside(text.box), f"{card_name(lift)}: {text.text}"
-            assert text.size >= 24, f"{card_name(lift)}: {text.text}"
-        # A tall letter of one line may come within a pixel of the line above it.
-        for a, b in combinations(page.texts, 2):
-            covered = a.box.grown(-2.0).overlap(b.box.grown(-2.0))
-            assert covered == 0, f"{card_name(lift)}: {a.text!r} and {b.text!r}"
+        words_have_room(page, card_name(lift), least_px=24)
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_labels_lie_in_the_picture_and_on_nothing_but_it(name: str) -> None:
     for lift, _, page in pages(name):
-        for panel in page.panels:
-            boxes = [box for box, _, _ in panel.labels]
-            assert boxes
-            for box in boxes:
-                assert box.within(panel.view), card_name(lift)
-            for a, b in combinations(boxes, 2):
-                assert a.overlap(b) == 0, card_name(lift)
+        labels_have_room(page, card_name(lift))
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_mark_is_in_the_picture(name: str) -> None:
     for lift, _, page in pages(name):
-        for panel in page.panels:
-            view = panel.view
-            assert view.within(page.view), card_name(lift)
-            for symbol, spots in panel.marks:
-                for x, y in spots:
-                    assert view.left <= x <= view.right, f"{card_name(lift)}: {symbol}"
-                    assert view.top <= y <= view.bottom, f"{card_name(lift)}: {symbol}"
-        for a, b in combinations(page.panels, 2):
-            assert a.view.overlap(b.view) == pytest.approx(0.0), card_name(lift)
+        marks_are_in_the_picture(page, card_name(lift))
 
 
 def test_long_names_are_cut_and_long_cautions_set_smaller() -> None:
@@ -248,150 +222,6 @@ def test_what_stands_is_the_stages_before_and_what_is_done_of_this_one() -> None
     # The post that carries it is there: its highest vertex is one of what stands.
     top = posts[np.argmax(posts[:, 2])]
     assert np.isclose(np.abs(stands - top).max(axis=1).min(), 0.0)
-
-
-def test_numbers_for_people() -> None:
-    # 100 N / 9.80665 m/s2 = 10.197 kg = 22.48 lb; 1300 mm = 51.2 in.
-    assert force(100.0, "imperial").replace("\u00a0", " ") == "22.5 lb"
-    assert force(100.0, "metric").replace("\u00a0", " ") == "10.2 kg"
-    assert height(1300.0, "imperial").replace("\u00a0", " ") == "4' 3\""
-    assert height(1014.0, "metric").replace("\u00a0", " ") == "1010 mm"
-    # Limits go down: 5.3 m/s = 11.86 mph = 19.08 km/h, and 86.64 deg.
-    assert stop_wind_text(5.3, "imperial") == "11 mph"
-    assert stop_wind_text(5.54, "metric") == "19 km/h"
-    assert stop_wind_text(23 * 0.44704, "imperial") == "23 mph"
-    assert balance_angle_text(86.64) == "86 deg"
-
-
-# A number with its unit, as a card prints it.
-PRINTED = re.compile(
-    r"""(?P<feet>\d+)'\ (?P<inches>\d+)(-(?P<over>\d+)/(?P<under>\d+))?"
-      | (?P<inch>\d+)(-(?P<o2>\d+)/(?P<u2>\d+))?" | (?P<o3>\d+)/(?P<u3>\d+)"
-      | (?P<number>\d+(\.\d+)?)\ ?(?P<unit>lb|kg|mph|km/h|deg|\u00b0|ft|mm|m\b)?""",
-    re.VERBOSE,
-)
-# What a record's key ends with, by the unit that is printed, and how many of it are one. Exact:
-# international yard and pound agreement, 1959; 9.80665 m/s2, 3rd CGPM, 1901.
-FORMS = {
-    "lb": (("_kg", 0.45359237), ("_n", 0.45359237 * 9.80665)),
-    "kg": (("_kg", 1.0), ("_n", 9.80665)),
-    "mph": (("_m_s", 0.44704),),
-    "km/h": (("_m_s", 1 / 3.6),),
-    "deg": (("_deg", 1.0),),
-    "\u00b0": (("_deg", 1.0),),
-    "ft": (("_mm", 304.8),),
-    "in": (("_mm", 25.4),),
-    "mm": (("_mm", 1.0),),
-    "m": (("_mm", 1000.0),),
-    "": (("", 1.0),),
-}
-
-
-def numbers_of(record: Any, key: str = "") -> list[tuple[str, float]]:
-    """Every number of a record, with the key that says what it is."""
-    if isinstance(record, bool) or record is None or isinstance(record, str):
-        return []
-    if isinstance(record, (int, float)):
-        return [(key, float(record))]
-    if isinstance(record, list):
-        return [found for one in record for found in numbers_of(one, key)]
-    unit = re.search(r"_(kg|n|mm|deg|m_s)$", key)
-    return [
-        found for name, one in record.items() for found in numbers_of(one, key if unit else name)
-    ]
-
-
-def printed(text: str, mass_unit: str) -> list[tuple[str, str, float, float]]:
-    """Every number of a text: as printed, its unit, its value, and a unit of its last digit."""
-    # Low and likely masses have their unit after the high one.
-    text = re.sub(r"([\d.]+) (low|likely)", rf"\1 {mass_unit}", text)
-    text = re.sub(r"([\d.]+) of ([\d.]+ (lb|kg))", rf"\1 {mass_unit} of \2", text)
-    text = re.sub(r"(\d+) to (\d+ mm)", r"\1 mm to \2", text)
-    found: list[tuple[str, str, float, float]] = []
-    for match in PRINTED.finditer(text):
-        part = {name: value for name, value in match.groupdict().items() if value is not None}
-        if "number" in part:
-            decimals = len(part["number"].partition(".")[2])
-            value, unit = float(part["number"]), part.get("unit", "")
-            # Heights are printed to a centimetre.
-            step = 10.0 if unit == "mm" and value % 10 == 0 else 10.0**-decimals
-        else:
-            over = part.get("over") or part.get("o2") or part.get("o3") or "0"
-            under = part.get("under") or part.get("u2") or part.get("u3") or "1"
-            value = int(part.get("feet", 0)) * 12 + int(part.get("inches") or part.get("inch", 0))
-            value += int(over) / int(under)
-            unit, step = "in", 1.0 if over == "0" else 1 / 16
-        found.append((match.group(), unit, value, step))
-    return found
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_every_number_on_a_card_is_in_its_record(name: str, tmp_path: Path) -> None:
-    building, plan = built(name)
-    write_lifts(plan, building.scene.units, tmp_path)
-    written = json.loads((tmp_path / "lifts.json").read_text(encoding="utf-8"))
-    records = {record["number"]: record for record in written["lifts"]}
-    mass_unit = "lb" if building.scene.units == "imperial" else "kg"
-    for lift, _, page in pages(name):
-        record = records[lift.number]
-        kept = numbers_of(record)
-        text = " ".join(one.text for one in page.texts).replace("\u00a0", " ")
-        # What has to come off is rounded up.
-        text = re.sub(r"[\d.]+ (lb|kg) lighter", "", text)
-        # Names hold numbers that count pieces, and so does that of a standard.
-        names = [
-            record["name"],
-            *(method["load"]["name"] for method in record["ways"]),
-            "ASME B30.9",
-            "HSE INDG143",
-            "NAVEDTRA 14251",
-            "29 CFR 1910.269(x)",
-            "29 CFR 1926.501(b)(1)",
-            "2x4",
-            "16d",
-            "38 x 89 mm",
-            "38 x 89 x",
-            "4.1 x 89 mm",
-            "29 CFR 1926.451(g)(1)",
-        ]
-        for word in sorted(names, key=len, reverse=True):
-            text = re.sub(re.escape(word), "", text, flags=re.IGNORECASE)
-        seen = printed(text, mass_unit)
-        assert len(seen) > 8
-        for shown, unit, value, step in seen:
-            spread = [
-                number / size - value
-                for suffix, size in FORMS[unit]
-                for key, number in kept
-                if (key.endswith(suffix) if suffix else not re.search(r"_(kg|n|mm|deg)$", key))
-            ]
-            # Rounded to the nearest, or down.
-            near = [off for off in spread if -step / 2 - 1e-6 <= off < step + 1e-6]
-            assert near, f"{card_name(lift)}: {shown!r} is in no row of its record"
-
-
-def test_a_number_that_is_no_record_is_found_out() -> None:
-    # The pattern above reads what cards print: none of it is skipped or taken for another unit.
-    text = 'of 33.0 lb, 6\' 2-1/2", 7-1/4", 3/4", 12 mph, 86 deg, 2650 mm, 1.83 m, 10 ft, 3 people'
-    values = [(unit, value) for _, unit, value, _ in printed(text, "lb")]
-    assert values == [
-        ("lb", 33.0),
-        ("in", 74.5),
-        ("in", 7.25),
-        ("in", 0.75),
-        ("mph", 12.0),
-        ("deg", 86.0),
-        ("mm", 2650.0),
-        ("m", 1.83),
-        ("ft", 10.0),
-        ("", 3.0),
-    ]
-    assert numbers_of({"a_mm": {"low": 1, "high": [2, 3]}, "b": True, "people": 4}) == [
-        ("a_mm", 1.0),
-        ("a_mm", 2.0),
-        ("a_mm", 3.0),
-        ("people", 4.0),
-    ]
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -510,7 +340,7 @@ def test_a_broken_drawing_leaves_the_folder_as_it_was(
     kept.write_bytes(b"before")
     building, plan = built("honey-house")
     with pytest.raises(OutputError, match="no picture was written: "):
-        write_cards(building, plan, tmp_path / "out", cautions)
+        write_cards(building, plan, None, tmp_path / "out", cautions)
     assert kept.read_bytes() == b"before"
     assert [path.name for path in kept.parent.iterdir()] == [kept.name]
     assert list(jobs.iterdir()) == []
@@ -521,7 +351,7 @@ def test_leaving_early_ends_the_child_and_clears_up(
 ) -> None:
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
     building, plan = built("honey-house")
-    with pytest.raises(KeyError), start_cards(building, plan, cautions):
+    with pytest.raises(KeyError), start_cards(building, plan, None, cautions):
         raise KeyError
     assert list(tmp_path.iterdir()) == []
 

@@ -70,7 +70,7 @@ BROKEN = (
     Broken("write.drawings.shaped", "write_templates", "drawings", ("drawings/*",)),
     Broken("write.drawings.cutting", "write_cut_drawings", "drawings", ("drawings/*",)),
     Broken("derive.lifting.plan", "lift_plan", "lift plan and cards", ("lift*", "moves.*")),
-    Broken("derive.moving.plan", "plan_moves", "lift plan", ("lift*", "moves.*")),
+    Broken("derive.moving.plan", "plan_moves", "plan of the move", ("moves.*",)),
     Broken(f"{_TABLES}.lifting", "write_lifts", "lift plan", ("lift*", "moves.*")),
     Broken(f"{_TABLES}.lifting", "write_moves", "lift plan", ("lift*", "moves.*")),
 )

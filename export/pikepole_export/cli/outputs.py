@@ -126,7 +126,7 @@ def build_files(
             plan = attempt("lift plan and cards", lambda: _plan(building))
         if plan:
             before = drawn.get(Output.PICTURES)
-            moves = attempt("moves", lambda: _moves(building))
+            moves = attempt("plan of the move", lambda: _moves(building))
             draw(Output.CARDS, lambda: _start_cards(building, plan, moves, before))
         plans, buying = None, None
         if _PLANNED & set(outputs):

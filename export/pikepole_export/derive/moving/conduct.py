@@ -49,7 +49,9 @@ class Conduct:
         gate_mm: How wide the way has to be.
         from_wires_mm: How far it stays from power lines.
         carry_mm: The forks over the ground; 0 by another way.
-        wind: When it is set down; None where nothing that carries it is known.
+        stop_wind_m_s: Mean wind in which it is set down; None where nothing that carries it is
+            known.
+        tips_in_m_s: The gust that could tip it then; None likewise.
         raising: How it goes up.
         there: The way there.
         down: The setting down, and what ties it then.
@@ -61,7 +63,8 @@ class Conduct:
     gate_mm: float
     from_wires_mm: float
     carry_mm: float
-    wind: MoveWind | None
+    stop_wind_m_s: float | None
+    tips_in_m_s: float | None
     raising: tuple[Preparation, ...]
     there: tuple[Preparation, ...]
     down: tuple[Preparation, ...]
@@ -93,7 +96,8 @@ def conduct(
         gate_mm=gate_mm(wide_mm),
         from_wires_mm=FROM_WIRES_MM,
         carry_mm=CARRY_MM if move.way == "forks" else 0.0,
-        wind=wind,
+        stop_wind_m_s=wind.stop_m_s if wind else None,
+        tips_in_m_s=wind.tips_at_m_s if wind else None,
         raising=tuple(_raising(building, move, jacks)),
         there=tuple(on_the_way(building, move, wide_mm, high_mm, wind)),
         down=tuple(_down(building, moved, move, jacks)),
@@ -124,8 +128,8 @@ def _raising(building: Building, move: Move, jacks: OnJacks) -> Iterator[Prepara
         FROM_MODEL,
         size_mm=jacks.inset_mm,
         step=Step.UP,
-        short=f"Jacks under the outer bearers, {inset} in from the ends, wood between; cribs "
-        f"{crib} wide.",
+        short=f"Jacks {inset} in from the ends of the outer bearers, wood between; cribs {crib} "
+        "wide.",
     )
     order = ", ".join(one.name for one in jacks.corners)
     level = format_length(LEVEL_MM, units)
@@ -133,7 +137,7 @@ def _raising(building: Building, move: Move, jacks: OnJacks) -> Iterator[Prepara
         Step.UP,
         f"Go round {level} at a time: {order}. Chock the other end while one goes up, and never "
         "have one end higher than the other by more than a layer of cribbing.",
-        f"Round {level} at a time, in the order of the numbers; chock the other end.",
+        f"Go round {level} at a time, by the numbers; chock the other end.",
     )
     yield Preparation(
         "Shim as you go, and crib at every layer. Keep the two corners of an end within "
@@ -142,8 +146,8 @@ def _raising(building: Building, move: Move, jacks: OnJacks) -> Iterator[Prepara
         "29 CFR 1926.305 and 1926.705(g), by analogy",
         size_mm=LEVEL_MM,
         step=Step.UP,
-        short=f"Crib at every layer, an end level to {level}. Nobody goes under what is on "
-        "jacks alone.",
+        short=f"Crib at every layer, an end's corners within {level}. Nobody under it on jacks "
+        "alone.",
     )
     if jacks.cribs is not None:
         settings = plural(jacks.cribs.settings, "stroke")
@@ -224,7 +228,7 @@ def _down(
     yield practice(
         Step.DOWN,
         "Level it, and shim or pack gravel until every bearer lies on all its length.",
-        "Level it; every bearer lies on all its length.",
+        "Level it; every bearer bears all along.",
     )
     girders = any(part.kind is Kind.GIRDER for part in moved.floor)
     to = "its piers, or to ground anchors" if girders else "ground anchors"

@@ -70,7 +70,7 @@ def on_the_way(
         "29 CFR 1926.1408 Table A (from memory), by analogy",
         size_mm=high_mm,
         step=Step.WAY,
-        short=f"Look up; {wires} from power lines.",
+        short="Look up: wires, branches, eaves.",
     )
     match move.way:
         case "forks":
@@ -84,12 +84,12 @@ def on_the_way(
     yield practice(
         Step.WAY,
         "One spotter gives the signs, in sight of who drives. All others stay clear.",
-        "One spotter, in sight of who drives; all others stay clear.",
+        "One spotter, in sight of who drives, all others clear.",
     )
     yield practice(
         Step.WAY,
         "Stop wherever anything shifts, cracks or leans.",
-        "Stop where it shifts, cracks or leans.",
+        "Stop if it shifts, cracks or leans.",
     )
     if wind is not None:
         yield _in_wind(wind, units)
@@ -147,7 +147,7 @@ def _on_forks(building: Building, move: Move) -> Iterator[Preparation]:
     yield practice(
         Step.ON,
         f"Strap it back to {on} with two straps, low, round the frame.",
-        f"Two straps back to {on}, low, round the frame.",
+        f"Two straps back to {on}, low.",
     )
     yield practice(
         Step.WAY,

@@ -7,6 +7,7 @@ corners(site, up_mm) -> (4, 3) float       where the jacks bear
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -15,6 +16,7 @@ from typing import assert_never
 import numpy as np
 
 from pikepole_export.derive.moving.jacks import AXES
+from pikepole_export.derive.moving.ramp import PROP_MM
 from pikepole_export.derive.moving.trailer import deck_edges_mm
 from pikepole_export.graphics.colours import Colour
 from pikepole_export.write.cards.crew import PIECE
@@ -23,7 +25,7 @@ from pikepole_export.write.cards.marks import Mark, Symbol
 from pikepole_export.write.cards.move_site import MoveSite, level
 from pikepole_export.write.cards.solids import UP, Solid, bar
 from pikepole_model.geometry.placement import Points
-from pikepole_model.scene.moving import PIPE_MM, PLANK_MM
+from pikepole_model.scene.moving import PIPE_MM, PLANK_MM, Ramp
 
 STEEL: Colour = (0.36, 0.43, 0.50)
 
@@ -218,7 +220,12 @@ def _on_rollers(site: MoveSite) -> Carriers:
         into, half = near + spacing * (number + 0.5), long / 2
         ends = [site.at(middle + half * s, into, PLANK_MM + thick / 2) for s in (-1, 1)]
         found.append(bar(ends[0], ends[1], thick, STEEL))
-    winch = site.at(middle, near - (ahead + 1) * spacing - WINCH_OFF_MM, WINCH_MM / 2)
+    ends_mm = near - (ahead + 1) * spacing
+    if move.ramp:
+        run = math.sqrt(max(move.ramp.length**2 - move.ramp.height**2, 0.0))
+        found += _ramp(site, lines, move.ramp, ends_mm, run)
+        ends_mm -= run
+    winch = site.at(middle, ends_mm - WINCH_OFF_MM, WINCH_MM / 2)
     half = site.side_way(WINCH_MM, 0.0)
     found.append(bar(winch - half, winch + half, WINCH_MM, STEEL))
     low = site.moved.underside_mm + site.gear_mm + STRAP_MM
@@ -226,6 +233,30 @@ def _on_rollers(site: MoveSite) -> Carriers:
     joint = site.at(middle, near - 600.0, low)
     marks = [Mark(Symbol.SLING, end, joint) for end in strap]
     return Carriers(tuple(found), marks=(*marks, Mark(Symbol.SLING, joint, winch)))
+
+
+def _ramp(
+    site: MoveSite, lines: tuple[float, float], ramp: Ramp, foot_mm: float, run_mm: float
+) -> Iterator[Solid]:
+    """Its planks in two rows, and their props."""
+    stock = site.building.scene.lumber_stock(ramp.plank)
+    thick, broad = stock.breadth_mm, stock.depth_mm * ramp.planks
+    props = max(math.ceil(ramp.length / ramp.span_mm - 1e-9), 1)
+    for line in lines:
+        foot = site.at(line, foot_mm, thick / 2)
+        head = site.at(line, foot_mm - run_mm, ramp.height - thick / 2)
+        yield bar(foot, head, thick, BRACES, broad / thick)
+        for number in range(1, props + 1):
+            under = foot + (head - foot) * number / props - UP * thick / 2
+            yield bar(under * [1, 1, 0], under, PROP_MM, BRACES)
+
+
+def ramp_foot(site: MoveSite) -> Points:
+    """(3,) float: where its ramp begins, on the right."""
+    on_pipes, (near, far) = site.plan.on_pipes, site.side.span_into(site.moved.bearers)
+    runs = site.move.beams.length if site.move.beams else far - near
+    ahead, under = (on_pipes.ahead, on_pipes.under) if on_pipes else (0, PIPES)
+    return site.at(_roll_on(site)[1], near - (ahead + 1) * runs / under, 0.0)
 
 
 def _roll_on(site: MoveSite) -> tuple[float, float]:
@@ -261,6 +292,8 @@ def _on_trailer(site: MoveSite) -> Carriers:
             STEEL,
         ),
     ]
+    rear = site.at(middle, front + trailer.deck_length - site.move.crib / 2, top - thick)
+    found += crib(rear, site.side_way(0.0, 1.0), site.move.crib, 0.0)
     wheel = min(WHEEL_MM, 1.6 * top)
     for into in (trailer.axle - wheel * 0.55, trailer.axle + wheel * 0.55):
         for edge, out in zip(edges, (-1, 1), strict=True):

@@ -22,7 +22,14 @@ from pikepole_export.derive.moving.preparations import (
 from pikepole_export.derive.moving.structure import SIDES, SideName
 from pikepole_export.write.cards.crew import PEOPLE, PIECE, SHADOW, SHADOW_MM
 from pikepole_export.write.cards.marks import Mark, Symbol
-from pikepole_export.write.cards.move_gear import carriers, corners, fork_lines, jacking
+from pikepole_export.write.cards.move_gear import (
+    Carriers,
+    carriers,
+    corners,
+    fork_lines,
+    jacking,
+    ramp_foot,
+)
 from pikepole_export.write.cards.move_site import MoveSite, level, move_site
 from pikepole_export.write.cards.move_words import (
     clearance,
@@ -32,6 +39,7 @@ from pikepole_export.write.cards.move_words import (
 )
 from pikepole_export.write.cards.scene import NOTHING, CardScene, Panel, looked_at
 from pikepole_export.write.cards.solids import UP, Solid, bar, disc, joined, person, pieces
+from pikepole_export.write.cards.words import mass
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Points
@@ -83,14 +91,15 @@ def move_scene(building: Building, plan: MovePlan) -> CardScene:
 
 
 def _panel(number: int, shown: _Shown) -> Panel:
-    drawn = joined([*shown.carrying, *shown.added])
+    carrying = joined(shown.carrying)
+    drawn = joined([carrying, *shown.added])
     return Panel(
         head=(str(number),),
         before=NOTHING,
         after=drawn,
         marks=tuple(shown.marks),
         people=np.array(shown.feet).reshape(-1, 3),
-        loads=(shown.around.points,),
+        loads=tuple(one.points for one in (shown.around, carrying) if len(one.points)),
         seen=np.concatenate([shown.around.points, drawn.points]),
         around=shown.around,
     )
@@ -221,29 +230,67 @@ def _up(site: MoveSite) -> _Shown:
     ):
         said = (f"{number}: {corner_load(corner.mass, site.units)}",)
         shown.marks.append(Mark(Symbol.LIFT, at, UP, said))
-    shown.marks.append(_rise(site))
+    shown.marks.append(_rise(site, "up"))
     return shown
 
 
-def _rise(site: MoveSite) -> Mark:
-    """How far it stands over where it lay, at its near right corner."""
-    at = site.at(site.along[1], site.into[1], site.moved.underside_mm)
-    return Mark(Symbol.SIZE, at, at + UP * site.jacked_mm, (long(site.jacked_mm, site.units),))
+def _rise(site: MoveSite, way: str) -> Mark:
+    """How far it stands over where it lay, at its far right corner."""
+    floor = site.moved.floor
+    right, far = site.side.span_along(floor)[1], site.side.span_into(floor)[1]
+    at = site.at(right, far, site.moved.underside_mm)
+    said = (f"{way} {long(site.jacked_mm, site.units)}",)
+    return Mark(Symbol.SIZE, at, at + UP * site.jacked_mm, said)
 
 
 def _on(site: MoveSite) -> _Shown:
     """On what carries it, which stands on the ground."""
     shown = _Shown(site.carried(site.gear_mm))
-    _carry(site, shown, 0.0)
+    found = _carry(site, shown, 0.0)
     shown.marks += _balance(site, site.gear_mm)
+    shown.marks += _told(site, found)
     return shown
 
 
-def _carry(site: MoveSite, shown: _Shown, up_mm: float) -> None:
+def _carry(site: MoveSite, shown: _Shown, up_mm: float) -> Carriers:
     found = carriers(site, up_mm)
     shown.carrying += found.solids
     shown.added += found.straps
     shown.marks += found.marks
+    return found
+
+
+def _told(site: MoveSite, found: Carriers) -> Iterator[Mark]:
+    """What its straps are, how its pipes lie, what winch and tongue have."""
+    floor, up_mm = site.side.span_into(site.moved.floor), site.moved.underside_mm + site.gear_mm
+    match site.plan.way:
+        case "forks":
+            at = site.at(site.along[1], floor[1], up_mm)
+            yield Mark(Symbol.NOTE, at, None, ("two straps, low",))
+        case "trailer":
+            trailer, on = site.move.trailer, site.plan.on_trailer
+            assert trailer
+            assert on
+            strap = floor[0] + (floor[1] - floor[0]) * 0.8
+            right = site.side.span_along(site.moved.floor)[1]
+            yield Mark(Symbol.NOTE, site.at(right, strap, up_mm), None, ("four straps",))
+            hitch = site.into[0] - on.begins_mm - trailer.hitch
+            middle = sum(site.along) / 2
+            said = (f"tongue {mass(on.tongue.high_kg, site.units)}",)
+            yield Mark(Symbol.NOTE, site.at(middle, hitch, trailer.deck_height), None, said)
+        case "rollers":
+            winch = found.marks[-1].to
+            assert winch is not None
+            rated = mass(site.plan.on_rollers.winch_kg, site.units, "up")
+            yield Mark(Symbol.NOTE, winch, None, (f"winch {rated}",))
+            if site.plan.on_pipes is not None:
+                apart = long(site.plan.on_pipes.spacing_mm, site.units)
+                at = site.at(site.along[1], floor[1], 0.0)
+                yield Mark(Symbol.NOTE, at, None, (f"pipes {apart} apart",))
+        case "jacks":
+            return
+        case _:
+            assert_never(site.plan.way)
 
 
 def _balance(site: MoveSite, up_mm: float) -> Iterator[Mark]:
@@ -270,8 +317,7 @@ def _way(site: MoveSite) -> _Shown:
     _carry(site, shown, does.carry_mm)
     (left, right), (near, far) = site.along, site.into
     top = site.top_mm + does.up_mm
-    # What is drawn by a winch goes that way; forks and trailers carry it before them, or behind.
-    ahead = near - GATE_OFF_MM if site.plan.way == "rollers" else far + GATE_OFF_MM
+    ahead = _ahead(site)
     middle, half = (left + right) / 2, does.gate_mm / 2
     posts = [site.at(middle + half * sign, ahead, 0.0) for sign in (-1, 1)]
     shown.added += [bar(post, post + UP * GATE_MM, BRACE_MM, PIECE) for post in posts]
@@ -292,21 +338,36 @@ def _way(site: MoveSite) -> _Shown:
             Symbol.SIZE,
             site.at(right, far, 0.0),
             site.at(right, far, does.high_mm),
-            (f"high {clearance(does.high_mm, units)}",),
-        ),
-        Mark(
-            Symbol.NOTE,
-            site.at(middle, far, top),
-            None,
-            (f"wires {clearance(does.from_wires_mm, units)} off",),
+            (
+                f"high {clearance(does.high_mm, units)},",
+                f"wires {clearance(does.from_wires_mm, units)} off",
+            ),
         ),
     ]
     if does.carry_mm:
         at = site.at(fork_lines(site)[1], near + site.move.fork, 0.0)
         said = (f"forks {long(does.carry_mm, units)} up",)
         shown.marks.append(Mark(Symbol.SIZE, at, at + UP * does.carry_mm, said))
+    if does.carry_mm == 0.0 and site.plan.on_ramp is not None:
+        at, said = ramp_foot(site), f"ramp {site.plan.on_ramp.slope_deg:.1f} deg"
+        shown.marks.append(Mark(Symbol.NOTE, at, None, (said,)))
     _spotter(site, shown, ahead)
     return shown
+
+
+def _ahead(site: MoveSite) -> float:
+    """Where the way goes on: before a truck, towards a winch or a hitch."""
+    near, far = site.into
+    match site.plan.way:
+        case "forks" | "jacks":
+            return far + GATE_OFF_MM
+        case "rollers":
+            return near - GATE_OFF_MM
+        case "trailer":
+            hitch = site.move.trailer.hitch if site.move.trailer else 0.0
+            return near - hitch - GATE_OFF_MM
+        case _:
+            assert_never(site.plan.way)
 
 
 def _spotter(site: MoveSite, shown: _Shown, into_mm: float) -> None:
@@ -326,9 +387,9 @@ def _down(site: MoveSite) -> _Shown:
     shown = _Shown(site.standing(site.jacked_mm))
     if site.jacked_mm:
         shown.carrying += jacking(site)
-        shown.marks.append(_rise(site))
+        shown.marks.append(_rise(site, "down"))
     for number, at in enumerate(corners(site, site.jacked_mm)):
-        said = ("down evenly, level",) if number == 2 else ()
+        said = ("evenly, level",) if number == 2 else ()
         shown.marks.append(Mark(Symbol.PUSH, at + UP * 300.0, -UP, said))
     footings = [part for part in site.moved.staying if part.kind is Kind.FOOTING]
     if footings:

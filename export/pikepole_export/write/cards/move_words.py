@@ -11,7 +11,7 @@ from typing import assert_never
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.moving.plan import MovePlan
 from pikepole_export.derive.moving.preparations import Step
-from pikepole_export.derive.moving.truck import EXTENSIONS, on_plate
+from pikepole_export.derive.moving.truck import on_plate
 from pikepole_export.derive.moving.way_there import clear
 from pikepole_export.write.cards.words import JOINT, Block, CardWords, height, kept, mass, unbroken
 from pikepole_model.building.part import Building
@@ -25,6 +25,8 @@ ON: Mapping[Way, str] = {
     "trailer": "a trailer",
 }
 
+LEVEL_DEG = 0.05  # a lower rise is not told
+
 
 def move_words(building: Building, plan: MovePlan) -> CardWords:
     """The words of the card.
@@ -34,18 +36,18 @@ def move_words(building: Building, plan: MovePlan) -> CardWords:
         plan: Of the move that its scene has.
     """
     units: Units = building.scene.units
-    blocks = [Block("Weighs", tuple(_weighs(plan, units)))]
+    blocks = [Block("Weighs", (_weighs(plan, units),))]
     if plan.problems:
         texts = tuple(unbroken(f"{problem}.") for problem in plan.problems)
         blocks.insert(0, Block("It cannot be moved so", texts))
     steps = tuple(f"{_HEADS[step]}: {' '.join(said)}" for step, said in plan.steps.items())
     blocks.append(Block("Step by step", tuple(unbroken(step) for step in steps), numbered=True))
     return CardWords(
-        over=f"{building.scene.title}, after stage {plan.row.stage}: {plan.row.name}",
-        name=f"Move on {ON[plan.way]}",
+        over=building.scene.title,
+        name=f"Move on {ON[plan.way]}, after stage {plan.row.stage}: {plan.row.name}",
         verdict="It cannot be moved so: see beside" if plan.problems else _asks(plan, units),
         blocks=tuple(blocks),
-        cautions=tuple(_cautions(plan)),
+        cautions=tuple(_cautions(plan, units)),
         always=(
             "From a model: wet timber is heavier. Nobody under it, in its path or where it would "
             "fall.",
@@ -82,13 +84,19 @@ def _asks(plan: MovePlan, units: Units) -> str:
                 mass(kg, units, "up")
                 for kg in (rollers.winch_kg, rollers.strap_kg, rollers.anchor_kg)
             )
-            return f"Asks for a winch rated {winch}, a strap for {strap}, an anchor for {anchor}"
+            yours = ""
+            if rollers.winch_rating_kg is not None:
+                yours = f" (yours: {mass(rollers.winch_rating_kg, units, 'down')})"
+            held = f"a strap for {strap}, an anchor for {anchor}"
+            return f"Asks for a winch rated {winch}{yours}, {held}"
         case "trailer":
             on = plan.on_trailer
             assert on
+            deck, tongue = (mass(kg, units) for kg in (plan.row.mass.high_kg, on.tongue.high_kg))
+            rated = [mass(kg, units, "down") for kg in (on.rating_kg, on.tongue_rating_kg)]
             return (
-                f"Up to {mass(plan.row.mass.high_kg, units)} on the deck, "
-                f"{mass(on.tongue.high_kg, units)} of it on the tongue"
+                f"Up to {deck} on the deck (rated {rated[0]}), {tongue} of it on the tongue "
+                f"(rated {rated[1]})"
             )
         case "jacks":
             end = mass(plan.on_jacks.end_kg, units, "up")
@@ -97,26 +105,26 @@ def _asks(plan: MovePlan, units: Units) -> str:
             assert_never(plan.way)
 
 
-def _weighs(plan: MovePlan, units: Units) -> Iterator[str]:
+def _weighs(plan: MovePlan, units: Units) -> str:
     dry, likely, wet = (
         mass(kg, units)
         for kg in (plan.row.mass.low_kg, plan.row.mass.likely_kg, plan.row.mass.high_kg)
     )
-    yield f"{dry} dry, {likely} likely, {wet} wet"
-    if plan.on_rollers.rise_deg >= 0.05:
-        yield f"The way rises {plan.on_rollers.rise_deg:.1f}{JOINT}deg"
+    return f"{dry} dry, {likely} likely, {wet} wet"
+
+
+def _cautions(plan: MovePlan, units: Units) -> Iterator[str]:
     jacks = plan.on_jacks
     if jacks.rise_mm > 0:
         has = "you have none"
         if jacks.rating_kg is not None:
             has = f"yours is rated {mass(jacks.rating_kg, units, 'down')}"
-        yield (f"Where it rocks, one jack has up to {mass(jacks.end_kg, units, 'up')}; {has}")
-
-
-def _cautions(plan: MovePlan) -> Iterator[str]:
+        end = mass(jacks.end_kg, units, "up")
+        yield f"Where it rocks, one jack has up to {end}; {has}."
+    if plan.on_rollers.rise_deg >= LEVEL_DEG:
+        yield f"The way rises {plan.on_rollers.rise_deg:.1f}{JOINT}deg."
     if plan.way == "forks" and plan.on_forks is not None:
         yield plan.on_forks.forks.plate
-        yield EXTENSIONS
 
 
 def long(length_mm: float, units: Units) -> str:
