@@ -155,15 +155,19 @@ def lean_tos(draw: st.DrawFn, side: str, beam: Table) -> Table:
 
 @st.composite
 def ridges(draw: st.DrawFn) -> Table:
+    place: Table = {}
+    if draw(st.booleans()):
+        place["from_front"] = draw(lengths(300, 1800))
     if draw(st.booleans()):
         return {
+            **place,
             "kind": "board",
             "board": draw(st.sampled_from(["1x10", "1x12", "2x10", "2x12"])),
             "tie": draw(st.sampled_from(["2x4", "2x6"])),
             "tie_height": draw(lengths(0, 300)),
         }
     ply = draw(st.sampled_from(["2x8", "2x10", "2x12"]))
-    return {"kind": "beam", "ply": ply, "plies": draw(st.integers(2, 4))}
+    return {**place, "kind": "beam", "ply": ply, "plies": draw(st.integers(2, 4))}
 
 
 @st.composite
@@ -265,6 +269,8 @@ def tables(draw: st.DrawFn, *, forms: bool = False) -> Table:
     if forms:
         if draw(st.booleans()):
             table["roof"]["ridge"] = draw(ridges())
+            if draw(st.booleans()):
+                table["roof"]["back_slope"] = draw(slopes)
         if draw(st.booleans()):
             boards: list[Table] = [{}, {"fascia": "none"}, {"barge": "none"}]
             metal: list[Table] = [{}, {"metal": "none"}]

@@ -24,7 +24,7 @@ from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, sheet_
 from pikepole_model.plan.faces import roof_plane, roof_size, roof_u
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_section import across, label
-from pikepole_model.plan.slope import Bearing, RafterEnd, Slope
+from pikepole_model.plan.slope import Bearing, Slope
 from pikepole_model.plan.ties import tie_low_mm, tie_starts
 from pikepole_model.scene.schema import Scene
 
@@ -47,19 +47,13 @@ def stick(slope: Slope, depth: float, down: float = 0.0) -> Area:
         depth: Of the rafter, mm.
         down: How far its top lies under the roof's plane, square to it, mm.
     """
-
-    def corner(end: RafterEnd, square: float) -> tuple[float, float]:
-        # A square cut starts at the roof's plane and goes straight across; a plumb one goes down.
-        h = end.h - (math.sin(slope.slope_rad) * square if end.cut == "square" else 0.0)
-        return (h, slope.below_mm(h, square))
-
     top, bottom = down, down + depth
     return Area(
         [
-            corner(slope.upper, top),
-            corner(slope.upper, bottom),
-            corner(slope.lower, bottom),
-            corner(slope.lower, top),
+            slope.corner(slope.upper, top),
+            slope.corner(slope.upper, bottom),
+            slope.corner(slope.lower, bottom),
+            slope.corner(slope.lower, top),
         ]
     )
 
@@ -125,7 +119,6 @@ def _ridge_board(roof: RoofPlan) -> Iterator[Piece]:
     if not board or not ridge:
         return
     scene, slope = roof.datums.scene, roof.slopes[0]
-    y = (roof.datums.depth_mm - ridge.width_mm) / 2
     longest = scene.lumber_stock(board.board).longest_mm
     for x0, x1 in splice(*slope.ends_x, longest, slope.centres_mm):
         yield block(
@@ -133,8 +126,8 @@ def _ridge_board(roof: RoofPlan) -> Iterator[Piece]:
             Kind.RIDGE_BOARD,
             RAFTERS,
             timber(scene, board.board),
-            (x0, y, ridge.low_mm),
-            (x1, y + ridge.width_mm, ridge.top_mm),
+            (x0, ridge.span_y[0], ridge.low_mm),
+            (x1, ridge.span_y[1], ridge.top_mm),
             "x",
         )
 
@@ -155,13 +148,9 @@ def tie_outlines(roof: RoofPlan) -> list[tuple[float, Polygon]]:
         if start is None:
             continue
         under = slope.lookout_mm if centre in (slope.centres_mm[0], slope.centres_mm[-1]) else 0.0
-        line = [(y, _under_roof(roof, y, under)) for y in (deep, deep / 2, 0.0)]
+        line = reversed(roof.line_under(under))
         ties.append((start, ring(Area([(0.0, 0.0), (deep, 0.0), *line]).intersection(stick))))
     return ties
-
-
-def _under_roof(roof: RoofPlan, y: float, under: float) -> float:
-    return min(slope.below_mm(slope.h_of(y), under) for slope in roof.slopes)
 
 
 def _ties(roof: RoofPlan) -> Iterator[Piece]:

@@ -16,7 +16,7 @@ from pikepole_model.geometry.shape import rectangle
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.faces import roof_plane, roof_size
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.roof_cover import RoofCover
+from pikepole_model.plan.roof_cover import RoofCover, ridges
 from pikepole_model.plan.roof_section import across, label, over_ridge
 from pikepole_model.stock.materials import by_area_material
 from pikepole_model.stock.rows import Roll
@@ -32,7 +32,7 @@ def lay_underlayment(roof: RoofPlan) -> list[Piece]:
     """The courses of every slope, and the strip over the ridge."""
     covers = [RoofCover(roof, slope) for slope in roof.all_slopes]
     courses = [piece for cover in covers for piece in _courses(cover)]
-    return [*courses, *(_ridge_strip(covers[0]) if roof.is_gable else ())]
+    return [*courses, *(piece for pair in ridges(covers) for piece in _ridge_strip(*pair))]
 
 
 def _source(roll: Roll) -> Source:
@@ -95,11 +95,12 @@ def _unrolled(width: float, roll: Roll) -> Iterator[tuple[int, tuple[float, floa
     yield number % 2, (start, width)
 
 
-def _ridge_strip(cover: RoofCover) -> Iterator[Piece]:
+def _ridge_strip(cover: RoofCover, other: RoofCover) -> Iterator[Piece]:
     roll, slope = cover.roll, cover.slope
     if not roll:
         return
-    line = over_ridge(slope, OVER_RIDGE_MM, cover.strip_mm)
+    reach, n = (OVER_RIDGE_MM, OVER_RIDGE_MM), (cover.strip_mm, other.strip_mm)
+    line = over_ridge(slope, other.slope, reach, n)
     for ply, (u0, u1) in _unrolled(cover.width_mm, roll):
         yield profile(
             str(Kind.RIDGE_STRIP),

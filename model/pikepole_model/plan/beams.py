@@ -131,7 +131,7 @@ def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, .
                 "ridge",
                 roof,
                 roof.ridge_beam,
-                (datums.depth_mm - roof.ridge.width_mm) / 2,
+                roof.ridge.span_y[0],
                 1,
                 roof.ridge.top_mm,
                 datums.roof_ends_mm,

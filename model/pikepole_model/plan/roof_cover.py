@@ -15,14 +15,16 @@ from the rafters' top). Each layer lies on the one before it at its true thickne
 
 from __future__ import annotations
 
+import itertools
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal, assert_never
 
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.slope import RoofPart, Slope, at
+from pikepole_model.plan.slope import Slope, at
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Flat, Panel, Roll
 from pikepole_model.stock.sheet_metal import PLIES
@@ -93,19 +95,6 @@ class RoofCover:
         """Its ribbed steel."""
         name = self.scene.roofing.panel if self.scene.roofing else None
         return self.scene.catalogue.find_panel(name) if name else None
-
-    @property
-    def upper(self) -> Literal["ridge", "wall", "free"]:
-        """What its upper end meets."""
-        match self.slope.part:
-            case RoofPart.LEDGER:
-                return "wall"
-            case RoofPart.GABLE:
-                return "ridge"
-            case RoofPart.MONOPITCH:
-                return "free"
-            case _:
-                assert_never(self.slope.part)
 
     @cached_property
     def sheeted(self) -> tuple[float, float]:
@@ -193,7 +182,7 @@ class RoofCover:
     @property
     def panel_mm(self) -> float:
         """Underside of the panels' flats."""
-        strip = self.course_mm if self.upper == "ridge" else 0.0
+        strip = self.course_mm if self.slope.upper.meets == Meets.RIDGE else 0.0
         return self.strip_mm + strip
 
     @property
@@ -306,7 +295,7 @@ class RoofCover:
         high, low = self.sheeted
         roofing = self.scene.roofing
         over = self._metal_mm + (roofing.overhang if roofing else 0.0)
-        short = SHORT_OF_RIDGE_MM if self.upper != "free" else 0.0
+        short = 0.0 if self.slope.upper.meets == Meets.FREE else SHORT_OF_RIDGE_MM
         return high + short, low + over
 
     @property
@@ -356,3 +345,15 @@ class RoofCover:
         """
         ribs = self.ribs()
         return bool(ribs) and self.width_mm - ribs[-1] > RAKE_FLANGE_MM
+
+
+def ridges(covers: Iterable[RoofCover]) -> list[tuple[RoofCover, RoofCover]]:
+    """The pairs among what covers the slopes that meet at a ridge."""
+    meeting = [cover for cover in covers if cover.slope.upper.meets == Meets.RIDGE]
+    return list(itertools.pairwise(meeting))
+
+
+def beyond(cover: RoofCover, covers: Iterable[RoofCover]) -> RoofCover | None:
+    """What covers the slope that one meets at a ridge, if it meets any."""
+    pairs = ((one, other) for pair in ridges(covers) for one, other in (pair, pair[::-1]))
+    return next((other for one, other in pairs if one is cover), None)

@@ -43,16 +43,37 @@ def along(slope: Slope, x: float, outward: int, d: tuple[float, float]) -> Place
     return Placement((x, end[1], end[2]), w, plane.n)
 
 
-def over_ridge(slope: Slope, reach: float, n: float) -> tuple[tuple[float, float], ...]:
-    """A line over the ridge from the other slope to this one, in (h, z), mm.
+def over_ridge(
+    slope: Slope, other: Slope, reach: tuple[float, float], n: tuple[float, float]
+) -> tuple[tuple[float, float], ...]:
+    """A line over the ridge from another slope to one, in the (h, z) of the one, mm.
 
     Args:
-        slope: One of two that meet at h = 0 under the same pitch.
-        reach: How far down each slope it reaches, mm.
-        n: Over the rafters' tops, mm.
+        slope: The one.
+        other: The one that it meets there.
+        reach: How far down the one and the other the line reaches, mm.
+        n: Over the rafters' tops of the one and the other, mm.
     """
-    h, z = at(slope, reach, n)
-    return ((-h, z), (0.0, slope.start_mm + n / math.cos(slope.slope_rad)), (h, z))
+    far, far_z = at(other, reach[1], n[1])
+    return ((-far, far_z), apex(slope, other, n), at(slope, reach[0], n[0]))
+
+
+def apex(slope: Slope, other: Slope, n: tuple[float, float]) -> tuple[float, float]:
+    """Where a line over one slope meets one over another at the ridge, in (h, z) of the one, mm.
+
+    Args:
+        slope: The one.
+        other: The one that it meets there.
+        n: Over the rafters' tops of the one and the other, mm.
+    """
+    over, beyond = (
+        one.start_mm + n_one / math.cos(one.slope_rad)
+        for one, n_one in zip((slope, other), n, strict=True)
+    )
+    falls, other_falls = math.tan(slope.slope_rad), math.tan(other.slope_rad)
+    # One falls along h, the other rises.
+    h = (over - beyond) / (falls + other_falls)
+    return (h, over - falls * h)
 
 
 def label(slope: Slope, kind: Kind) -> str:

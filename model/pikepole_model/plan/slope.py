@@ -14,19 +14,12 @@ import math
 from dataclasses import dataclass
 from enum import Enum, auto
 from functools import cached_property
-from typing import assert_never
+from typing import Literal
 
 from pikepole_model.geometry.spacing import TOLERANCE_MM, on_centre
+from pikepole_model.plan.cross_section import Meets
 from pikepole_model.scene.schema import Tail
 from pikepole_model.scene.types import Eave
-
-
-class RoofPart(Enum):
-    """Which roof of the building a slope is."""
-
-    MONOPITCH = auto()
-    GABLE = auto()
-    LEDGER = auto()  # a lower one that hangs on an eave wall
 
 
 class Support(Enum):
@@ -64,13 +57,18 @@ class RafterEnd:
 
     Attributes:
         h: Of the corner of their top edge, mm.
-        cut: How they are cut there.
+        cut: How they are cut there; a mitre halves the angle to the slope that they meet.
+        meets: What is there.
         edge_mm: Thickness of the fascia across them, over which the roof sheets reach.
+        lean: How much farther down the slope that mitre is for each mm of depth, square to the
+            slope: nothing between equal slopes.
     """
 
     h: float
-    cut: Tail
+    cut: Tail | Literal["mitre"]
+    meets: Meets
     edge_mm: float = 0.0
+    lean: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +111,7 @@ class Slope:
     """One plane of the roof.
 
     Attributes:
-        part: Which roof it is of.
+        prefix: What tells its pieces from those of other slopes; "" where there are no others.
         falls: The side of the building that it falls to.
         slope_rad: From the level.
         start_y: Y where h is 0, mm.
@@ -132,7 +130,7 @@ class Slope:
         line: How its rafters stand along X.
     """
 
-    part: RoofPart
+    prefix: str
     falls: Eave
     slope_rad: float
     start_y: float
@@ -148,19 +146,6 @@ class Slope:
     overhangs_mm: tuple[float, float]
     barge_mm: float
     line: RafterLine
-
-    @property
-    def prefix(self) -> str:
-        """What tells its pieces from those of other slopes; "" where there are no others."""
-        match self.part:
-            case RoofPart.MONOPITCH:
-                return ""
-            case RoofPart.GABLE:
-                return f"{self.falls} "
-            case RoofPart.LEDGER:
-                return f"{self.falls} lean-to "
-            case _:
-                assert_never(self.part)
 
     @property
     def name(self) -> str:
@@ -235,6 +220,18 @@ class Slope:
         """Height at h of the lowest rafter there, common or end."""
         return min(self.rafter_underside_mm(h), self.end_rafter_underside_mm(h))
 
+    def corner(self, end: RafterEnd, square: float) -> tuple[float, float]:
+        """A corner of what is cut off at an end as the rafters are, in (h, z), mm.
+
+        Args:
+            end: The end.
+            square: How far under the rafters' top edge, square to it, mm.
+        """
+        # A square cut starts at the roof's plane and goes straight across; a plumb one goes down.
+        leans = {"square": -math.sin(self.slope_rad), "plumb": 0.0, "mitre": end.lean}
+        h = end.h + leans[end.cut] * square
+        return (h, self.below_mm(h, square))
+
     def fascia_foot_mm(self, end: RafterEnd, down: int, width: float) -> float:
         """Height of the lowest edge of a fascia, upright or square to the slope as its end is cut.
 
@@ -250,8 +247,9 @@ class Slope:
         return max(self.roof_mm(end.h), self.roof_mm(end.h + down * end.edge_mm)) - width
 
     def covers(self, y: float) -> bool:
-        """Whether the slope's rafters reach over a Y."""
-        return self.upper.h - TOLERANCE_MM <= self.h_of(y) <= self.lower.h + TOLERANCE_MM
+        """Whether the slope's rafters reach over a Y, with the foot of a mitre that leans out."""
+        low = self.upper.h + min(0.0, self.upper.lean * self.rafter_mm)
+        return low - TOLERANCE_MM <= self.h_of(y) <= self.lower.h + TOLERANCE_MM
 
 
 def at(slope: Slope, d: float, n: float) -> tuple[float, float]:
