@@ -122,6 +122,12 @@ def weaving_shed() -> Building:
 
 
 @pytest.fixture
+def cider_barn() -> Building:
+    """A gambrel: purlins under its knees, gussets, a ridge beam."""
+    return _built("cider-barn")
+
+
+@pytest.fixture
 def potting_lean_to() -> Building:
     """A lower roof on a ledger beside a gable, posts with caps."""
     return _built("potting-lean-to")

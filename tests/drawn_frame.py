@@ -118,6 +118,7 @@ def roof(dice: Dice) -> Table:
     if dice.happens(0.4):
         table["ridge"] = _ridge(dice)
         table |= dice.some(0.25, back_slope=lambda: slope(dice))
+        table |= dice.some(0.2, knee=lambda: _knee(dice))
     overhang = dice.one(lambda: dice.length(0, 700), lambda: "0 in")
     return {
         **table,
@@ -160,6 +161,19 @@ def _ridge(dice: Dice) -> Table:
             ply=lambda: dice.one("2x8", "2x10", "2x12"),
             plies=lambda: dice.randint(1, 4),
             spacer=lambda: dice.one("1/2 plywood", "none"),
+        ),
+    }
+
+
+def _knee(dice: Dice) -> Table:
+    return {
+        "slope": dice.one(f"{dice.randint(6, 20)}:12", f"{dice.randint(30, 60)} deg"),
+        "from_wall": dice.length(200, 1500),
+        **dice.some(
+            0.4,
+            ply=lambda: dice.one("2x6", "2x8", "2x10"),
+            plies=lambda: dice.randint(1, 3),
+            gusset=lambda: dice.one("none", "7/16 OSB", "23/32 plywood"),
         ),
     }
 

@@ -171,6 +171,15 @@ def ridges(draw: st.DrawFn) -> Table:
 
 
 @st.composite
+def knees(draw: st.DrawFn) -> Table:
+    return {
+        "slope": f"{draw(st.integers(6, 18))}:12",
+        "from_wall": draw(lengths(200, 1000)),
+        "gusset": draw(st.sampled_from(["none", "1/2 plywood"])),
+    }
+
+
+@st.composite
 def standing_posts(draw: st.DrawFn, name: str, longest_mm: int) -> Table:
     return {
         "name": name,
@@ -271,6 +280,11 @@ def tables(draw: st.DrawFn, *, forms: bool = False) -> Table:
             table["roof"]["ridge"] = draw(ridges())
             if draw(st.booleans()):
                 table["roof"]["back_slope"] = draw(slopes)
+            if draw(st.booleans()):
+                kneed = {**table["roof"], "rafter": "2x10", "knee": draw(knees())}
+                # Most are too steep over it for what is drawn here.
+                if not check_scene({**table, "roof": kneed})[1]:
+                    table["roof"] = kneed
         if draw(st.booleans()):
             boards: list[Table] = [{}, {"fascia": "none"}, {"barge": "none"}]
             metal: list[Table] = [{}, {"metal": "none"}]

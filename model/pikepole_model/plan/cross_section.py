@@ -20,8 +20,11 @@ from functools import cached_property
 
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.seats import Seats, end_rafter, lookout_mm
-from pikepole_model.scene.schema import RidgeBeam
+from pikepole_model.scene.schema import Knee, RidgeBeam
 from pikepole_model.scene.types import FLATTEST_DEG, STEEPEST_DEG, Eave
+
+# A slope that breaks into one less steeper than this is no knee that could be framed. Assumed.
+LEAST_BREAK_DEG = 5.0
 
 # Halving the range of slopes so often leaves less of it than a float can tell.
 _HALVINGS = 50
@@ -32,6 +35,7 @@ class Meets(Enum):
 
     FREE = auto()  # an eave, or the high edge of a monopitch
     RIDGE = auto()
+    KNEE = auto()  # where a slope breaks into a steeper one
     WALL = auto()  # that of the store, which a lower roof hangs on
 
 
@@ -46,6 +50,8 @@ class Plane:
         start_y: Y of its upper line, or of the high wall's outer face, mm.
         run_mm: Level, from there to its lower line or the low wall's outer face.
         upper: What it meets at its upper line.
+        lower: What it meets at its lower line.
+        drop_mm: How far its upper line lies under the roof's highest.
     """
 
     name: str
@@ -54,6 +60,8 @@ class Plane:
     start_y: float
     run_mm: float
     upper: Meets
+    lower: Meets = Meets.FREE
+    drop_mm: float = 0.0
 
     @property
     def way(self) -> int:
@@ -67,8 +75,12 @@ class Plane:
             width: Of what they sit on, mm.
         """
         behind: Eave = "front" if self.falls == "back" else "back"
-        low = (self.falls, self.run_mm)
-        return [(behind, width), low] if self.upper == Meets.FREE else [low]
+        walls: list[tuple[Eave, float]] = []
+        if self.upper == Meets.FREE:
+            walls.append((behind, width))
+        if self.lower == Meets.FREE:
+            walls.append((self.falls, self.run_mm))
+        return walls
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +98,12 @@ class RoofLine:
     @property
     def y(self) -> float:
         """Where it is, mm."""
-        return self.front.start_y
+        return (self.front if self.front.falls == "front" else self.back).start_y
+
+    @property
+    def is_ridge(self) -> bool:
+        """Whether the roof falls both ways from it."""
+        return self.front.falls != self.back.falls
 
     @property
     def lean(self) -> float:
@@ -94,9 +111,8 @@ class RoofLine:
 
         The cut between rafters of the same depth follows it: plumb between equal slopes.
         """
-        rises = [-plane.way * math.tan(plane.slope_rad) for plane in (self.front, self.back)]
-        plumb = [1 / math.cos(plane.slope_rad) for plane in (self.front, self.back)]
-        return (plumb[0] - plumb[1]) / (rises[0] - rises[1])
+        front, back = (-plane.way * plane.slope_rad for plane in (self.front, self.back))
+        return math.sin((front + back) / 2) / math.cos((front - back) / 2)
 
 
 @dataclass(frozen=True)
@@ -120,21 +136,24 @@ class CrossSection:
             start_y = 0.0 if roof.falls == "back" else depth
             return (Plane("", roof.falls, slope_rad, start_y, depth, Meets.FREE),)
         y = depth / 2 if roof.ridge.from_front is None else roof.ridge.from_front
-        return (
-            Plane("front", "front", slope_rad, y, y, Meets.RIDGE),
-            Plane("back", "back", self.back_rad, y, depth - y, Meets.RIDGE),
-        )
+        front = _side("front", slope_rad, y, y, roof.knee)
+        back = _side("back", self.back_rad, y, depth - y, roof.knee)
+        return (*reversed(front), *back)
 
     @cached_property
     def lines(self) -> tuple[RoofLine, ...]:
         """The lines in which they meet, from the front to the back."""
         return tuple(RoofLine(*pair) for pair in itertools.pairwise(self.planes))
 
+    def line_at(self, y: float) -> RoofLine:
+        """The line nearest to a Y."""
+        return min(self.lines, key=lambda line: abs(line.y - y))
+
     def widths_mm(self, plane: Plane) -> list[float]:
         """Width of each sort of level bearing under a plane's rafters."""
         datums, ridge = self.datums, self.datums.scene.roof.ridge
-        widths = [datums.bearing_mm]
-        if isinstance(ridge, RidgeBeam):
+        widths = [datums.bearing_mm for _ in plane.walls(0.0)[:1]]
+        if plane.upper == Meets.RIDGE and isinstance(ridge, RidgeBeam):
             widths.append(datums.width_of(ridge) / 2)
         if any(datums.runs_on(wall) for wall, _ in plane.walls(0.0)):
             widths.append(datums.lean_to_mm)
@@ -167,7 +186,8 @@ class CrossSection:
             seats = self.seats(plane)
             tan, cos = math.tan(plane.slope_rad), math.cos(plane.slope_rad)
             for wall, edge in plane.walls(width):
-                drops[wall] = seats.rafter_mm / cos + tan * (edge - seats.common_mm(width))
+                under = seats.rafter_mm / cos + tan * (edge - seats.common_mm(width))
+                drops[wall] = plane.drop_mm + under
         return drops
 
     def plate_top_mm(self, wall: Eave) -> float:
@@ -188,6 +208,29 @@ class CrossSection:
     def highest_mm(self) -> float:
         """Height above ground of the rafters' top edges at the roof's highest line."""
         return self.plate_top_mm("front") + self.datums.beam_depth_mm + self._drops_mm["front"]
+
+
+def _side(
+    falls: Eave, slope_rad: float, ridge_y: float, run_mm: float, knee: Knee | None
+) -> list[Plane]:
+    """The planes of one side of a ridge, from the top down.
+
+    Args:
+        falls: Which side.
+        slope_rad: At the ridge.
+        ridge_y: Y of the ridge, mm.
+        run_mm: Level, from there to the wall's outer face.
+        knee: Where it breaks into a steeper slope, if it does; one that cannot be breaks nothing.
+    """
+    steeper = knee is not None and math.degrees(slope_rad) + LEAST_BREAK_DEG <= knee.slope + 1e-9
+    if knee is None or not steeper or not 0 < knee.from_wall < run_mm:
+        return [Plane(falls, falls, slope_rad, ridge_y, run_mm, Meets.RIDGE)]
+    run, out = run_mm - knee.from_wall, knee.from_wall
+    upper = Plane(f"{falls} upper", falls, slope_rad, ridge_y, run, Meets.RIDGE, Meets.KNEE)
+    knee_y, drop = ridge_y + upper.way * run, math.tan(slope_rad) * run
+    steep = math.radians(knee.slope)
+    below = Plane(f"{falls} lower", falls, steep, knee_y, out, Meets.KNEE, drop_mm=drop)
+    return [upper, below]
 
 
 def cross_section(datums: Datums) -> CrossSection:

@@ -60,15 +60,17 @@ class Rake:
 
 @dataclass(frozen=True, slots=True)
 class Pocket:
-    """Where a ridge lies in a wall, and what it stands on there.
+    """Where a ridge or a purlin lies in a wall, and what it stands on there.
 
     Attributes:
+        name: What lies there.
         u: From and to along it, mm.
         seat: Underside above the floor, mm.
         top: Top above the floor, mm.
         post: From and to of each stud side by side under it, mm along u.
     """
 
+    name: str
     u: tuple[float, float]
     seat: float
     top: float

@@ -9,7 +9,7 @@ from functools import cached_property
 
 from pikepole_model.plan.cross_section import CrossSection, Meets, Plane, RoofLine, cross_section
 from pikepole_model.plan.datums import Datums
-from pikepole_model.plan.seats import widest_seat_mm
+from pikepole_model.plan.seats import LEAST_BEARING_MM, widest_seat_mm
 from pikepole_model.plan.slope import Bearing, RafterEnd, RafterLine, Slope, Support
 from pikepole_model.scene.schema import Bay, RidgeBeam, RidgeBoard
 from pikepole_model.scene.types import Eave
@@ -24,12 +24,14 @@ class LevelMember:
     """A beam or board that runs level under the roof from end wall to end wall.
 
     Attributes:
+        name: "ridge", "front purlin" or "back purlin".
         y: Its middle, mm.
         width_mm: Thickness.
         low_mm: Underside above ground.
         top_mm: Top above ground.
     """
 
+    name: str
     y: float
     width_mm: float
     low_mm: float
@@ -83,25 +85,52 @@ class RoofPlan:
     def ridge(self) -> LevelMember | None:
         """Where the ridge's beam or board lies."""
         scene = self.datums.scene
-        line = next((one for one in self.section.lines if one.front.upper == Meets.RIDGE), None)
+        line = next((one for one in self.section.lines if one.is_ridge), None)
         if line and self.ridge_beam:
             width, depth = (
                 self.datums.width_of(self.ridge_beam),
                 scene.lumber_stock(self.ridge_beam.ply).depth_mm,
             )
             top = min(self._on_ridge_mm(plane, line) for plane in (line.front, line.back))
-            return LevelMember(line.y + line.lean * self._rafter_mm, width, top - depth, top)
+            y = line.y + line.lean * self._rafter_mm
+            return LevelMember("ridge", y, width, top - depth, top)
         if line and self.ridge_board:
             board = scene.lumber_stock(self.ridge_board.board)
             steep = max(math.tan(plane.slope_rad) for plane in (line.front, line.back))
             top = self.section.highest_mm - steep * board.breadth_mm / 2
-            return LevelMember(line.y, board.breadth_mm, top - board.depth_mm, top)
+            return LevelMember("ridge", line.y, board.breadth_mm, top - board.depth_mm, top)
         return None
 
     @property
     def level_members(self) -> tuple[LevelMember, ...]:
         """All that runs level under the roof from end wall to end wall."""
-        return (self.ridge,) if self.ridge else ()
+        return (*((self.ridge,) if self.ridge else ()), *self.purlins)
+
+    @cached_property
+    def purlins(self) -> tuple[LevelMember, ...]:
+        """The beams under the knees, from the front to the back."""
+        return tuple(self._purlin(line) for line in self.section.lines if not line.is_ridge)
+
+    def _purlin(self, line: RoofLine) -> LevelMember:
+        """The beam that the rafters of both slopes rest on where they meet.
+
+        Under the mitre between them: its top is as high as the least bearing of the upper ones asks
+        for, and reaches as far out past the mitre as that of the lower ones.
+        """
+        knee, section = self.datums.scene.roof.knee, self.section
+        assert knee
+        upper, lower = sorted((line.front, line.back), key=lambda plane: plane.slope_rad)
+        seats, slope = section.seats(upper), upper.slope_rad
+        shallowest = min(seats.rafter_mm, seats.lookout_mm + seats.end_rafter_mm)
+        # How far in from the knee the mitre is for each mm that it is lower.
+        inwards = -lower.way * line.lean
+        leans = inwards / (1 / math.cos(slope) - math.tan(slope) * inwards)
+        under = (shallowest / math.sin(slope) - LEAST_BEARING_MM) / (1 / math.tan(slope) + leans)
+        width, out = self.datums.width_of(knee), leans * under - LEAST_BEARING_MM
+        top = section.highest_mm - lower.drop_mm - under
+        deep = self.datums.scene.lumber_stock(knee.ply).depth_mm
+        y = line.y - lower.way * (out + width / 2)
+        return LevelMember(f"{lower.falls} purlin", y, width, top - deep, top)
 
     def _on_ridge_mm(self, plane: Plane, line: RoofLine) -> float:
         """Top of a ridge beam on which a plane's rafters have as wide a seat as they can."""
@@ -114,7 +143,8 @@ class RoofPlan:
 
     def _underside_mm(self, plane: Plane) -> float:
         """Height of the rafters' straight underside at a plane's upper line."""
-        return self.section.highest_mm - self._rafter_mm / math.cos(plane.slope_rad)
+        highest = self.section.highest_mm - plane.drop_mm
+        return highest - self._rafter_mm / math.cos(plane.slope_rad)
 
     @cached_property
     def slopes(self) -> tuple[Slope, ...]:
@@ -135,7 +165,7 @@ class RoofPlan:
             falls=plane.falls,
             slope_rad=plane.slope_rad,
             start_y=plane.start_y,
-            start_mm=self.section.highest_mm,
+            start_mm=self.section.highest_mm - plane.drop_mm,
             rafter=roof.rafter,
             rafter_mm=seats.rafter_mm,
             end_rafter=end_rafter,
@@ -155,14 +185,17 @@ class RoofPlan:
             run_on = self.datums.runs_on(plane.walls(0.0)[0][0])
             over = roof.high_overhang + (run_on.reach if run_on else 0.0)
             return RafterEnd(-over, tail, Meets.FREE, self._fascia_mm)
-        line = next(one for one in self.section.lines if plane in (one.front, one.back))
-        lean = plane.way * line.lean
-        if self.ridge_board:
+        lean = plane.way * self.section.line_at(plane.start_y).lean
+        if self.ridge_board and plane.upper == Meets.RIDGE:
             half = self.datums.scene.lumber_stock(self.ridge_board.board).breadth_mm / 2
             return RafterEnd(half, "plumb", Meets.RIDGE, lean=lean)
-        return RafterEnd(0.0, "mitre", Meets.RIDGE, lean=lean)
+        return RafterEnd(0.0, "mitre", plane.upper, lean=lean)
 
     def _lower_end(self, plane: Plane) -> RafterEnd:
+        if plane.lower == Meets.KNEE:
+            knee_y = plane.start_y + plane.way * plane.run_mm
+            lean = plane.way * self.section.line_at(knee_y).lean
+            return RafterEnd(plane.run_mm, "mitre", Meets.KNEE, lean=lean)
         roof, run_on = self.datums.scene.roof, self.datums.runs_on(plane.falls)
         over = roof.eave_overhang + (run_on.reach if run_on else 0.0)
         return RafterEnd(plane.run_mm + over, roof.tail, Meets.FREE, self._fascia_mm)
@@ -182,6 +215,10 @@ class RoofPlan:
             # Between unequal slopes the flatter one is seated only as far as the beam is high.
             seat = min(seats.common_mm(half), edge - (under - self.ridge.top_mm) / tan)
             yield Bearing(Support.RIDGE, (edge - half, edge), seat, self.ridge.top_mm, True)
+        if Meets.KNEE in (plane.upper, plane.lower):
+            purlin = self.purlins[0 if plane.falls == "front" else -1]
+            h0, h1 = sorted((y - plane.start_y) * plane.way for y in purlin.span_y)
+            yield Bearing(Support.KNEE, (h0, h1), LEAST_BEARING_MM, purlin.top_mm, True)
         walls = plane.walls(datums.bearing_mm)
         for wall, edge in walls:
             run_on, on_low = datums.runs_on(wall), wall == plane.falls
@@ -262,7 +299,7 @@ class RoofPlan:
         through by its own seat: there the plates butt, and what ties the corner is put on them.
         """
         width, cut = self.datums.bearing_mm, list[float]()
-        for plane in self.section.planes:
+        for plane in (plane for plane in self.section.planes if plane.walls(width)):
             seats = self.section.seats(plane)
             seat = seats.at_end_mm(seats.common_mm(width))
             cut.append(seat * math.tan(plane.slope_rad))
@@ -286,6 +323,13 @@ class RoofPlan:
                 max(roof.rake_overhang, 0.0 if bays[1] else datums.wall_mm),
             ),
         )
+
+    def beside(self, slope: Slope, end: RafterEnd) -> Slope | None:
+        """The slope that one meets at an end of its rafters, if it meets any."""
+        if end.meets not in (Meets.RIDGE, Meets.KNEE):
+            return None
+        to_back = (end is slope.upper) == (slope.falls == "front")
+        return self.slopes[self.slopes.index(slope) + (1 if to_back else -1)]
 
     def lowest_rafter_mm(self, y: float) -> float:
         """Height at a Y of the lowest rafter of any slope over it."""

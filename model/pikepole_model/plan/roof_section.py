@@ -7,7 +7,7 @@ import math
 from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.plan.faces import roof_plane
-from pikepole_model.plan.slope import Slope, at
+from pikepole_model.plan.slope import Slope
 
 
 def across(slope: Slope, x: float, thickness: float) -> Placement:
@@ -41,39 +41,6 @@ def along(slope: Slope, x: float, outward: int, d: tuple[float, float]) -> Place
     up = outward * slope.way > 0
     end = plane.point(0.0, low - (d[1] if up else d[0]))
     return Placement((x, end[1], end[2]), w, plane.n)
-
-
-def over_ridge(
-    slope: Slope, other: Slope, reach: tuple[float, float], n: tuple[float, float]
-) -> tuple[tuple[float, float], ...]:
-    """A line over the ridge from another slope to one, in the (h, z) of the one, mm.
-
-    Args:
-        slope: The one.
-        other: The one that it meets there.
-        reach: How far down the one and the other the line reaches, mm.
-        n: Over the rafters' tops of the one and the other, mm.
-    """
-    far, far_z = at(other, reach[1], n[1])
-    return ((-far, far_z), apex(slope, other, n), at(slope, reach[0], n[0]))
-
-
-def apex(slope: Slope, other: Slope, n: tuple[float, float]) -> tuple[float, float]:
-    """Where a line over one slope meets one over another at the ridge, in (h, z) of the one, mm.
-
-    Args:
-        slope: The one.
-        other: The one that it meets there.
-        n: Over the rafters' tops of the one and the other, mm.
-    """
-    over, beyond = (
-        one.start_mm + n_one / math.cos(one.slope_rad)
-        for one, n_one in zip((slope, other), n, strict=True)
-    )
-    falls, other_falls = math.tan(slope.slope_rad), math.tan(other.slope_rad)
-    # One falls along h, the other rises.
-    h = (over - beyond) / (falls + other_falls)
-    return (h, over - falls * h)
 
 
 def label(slope: Slope, kind: Kind) -> str:

@@ -27,6 +27,7 @@ class Support(Enum):
 
     WALL = auto()  # its plates, or the beam on them
     RIDGE = auto()
+    KNEE = auto()  # the purlin under it
     LEAN_TO = auto()  # the beam out at a lean-to
     LEDGER = auto()
 
@@ -167,6 +168,10 @@ class Slope:
         """X of every rafter's centre, the end rafters first and last."""
         return self.line.centres()
 
+    def is_end(self, centre: float) -> bool:
+        """Whether the rafter at an X is an end rafter."""
+        return centre in (self.centres_mm[0], self.centres_mm[-1])
+
     @property
     def sheet_supports_x(self) -> tuple[float, ...]:
         """X of the rafters that sheets can break on: not those that lookouts pass over."""
@@ -262,3 +267,45 @@ def at(slope: Slope, d: float, n: float) -> tuple[float, float]:
     """
     sin, cos = math.sin(slope.slope_rad), math.cos(slope.slope_rad)
     return (d * cos + n * sin, slope.start_mm - d * sin + n * cos)
+
+
+def over(
+    slope: Slope, other: Slope, d: tuple[float, float], n: tuple[float, float]
+) -> tuple[tuple[float, float], ...]:
+    """A line over a ridge or a knee from another slope to one, in the (h, z) of the one, mm.
+
+    Args:
+        slope: The one.
+        other: The one that it meets there.
+        d: Where the line ends down the one and the other, from their starting lines, mm.
+        n: Over the rafters' tops of the one and the other, mm.
+    """
+    far, far_z = at(other, d[1], n[1])
+    return (
+        (slope.h_of(other.y_of(far)), far_z),
+        apex(slope, other, n),
+        at(slope, d[0], n[0]),
+    )
+
+
+def apex(slope: Slope, other: Slope, n: tuple[float, float]) -> tuple[float, float]:
+    """Where a line over one slope meets one over another, in the (h, z) of the one, mm.
+
+    Args:
+        slope: The one.
+        other: The one that it meets at a ridge or a knee.
+        n: Over the rafters' tops of the one and the other, mm.
+    """
+    top = slope.start_mm + n[0] / math.cos(slope.slope_rad)
+    falls, other_falls = math.tan(slope.slope_rad), math.tan(other.slope_rad)
+    # The other's height where h is 0, and how it falls along h: on a ridge's far side it rises.
+    across = other.h_of(slope.start_y)
+    other_top = other.start_mm + n[1] / math.cos(other.slope_rad) - other_falls * across
+    h = (top - other_top) / (falls - other_falls * slope.way * other.way)
+    return (h, top - falls * h)
+
+
+def down_mm(slope: Slope, place: tuple[float, float]) -> float:
+    """How far down a slope from its starting line a place in its (h, z) is, mm."""
+    h, z = place
+    return h * math.cos(slope.slope_rad) - (z - slope.start_mm) * math.sin(slope.slope_rad)

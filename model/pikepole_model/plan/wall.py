@@ -149,7 +149,8 @@ class WallPlan:
         post = tuple((start + k * breadth, start + (k + 1) * breadth) for k in range(count))
         # The plates may peak a little over a beam that the rafters are notched on.
         peaks = [v for u, v in self.top_line if u0 < u < u1]
-        return Pocket((u0, u1), member.low_mm - floor, max([member.top_mm - floor, *peaks]), post)
+        top = max([member.top_mm - floor, *peaks])
+        return Pocket(member.name, (u0, u1), member.low_mm - floor, top, post)
 
     def lowest_head(self, u0: float, u1: float) -> float:
         """The lower of the plates' undersides at two places, mm above the floor."""
@@ -187,18 +188,28 @@ class WallPlan:
 
     @cached_property
     def layout(self) -> tuple[tuple[float, float], ...]:
-        """From and to of the studs on centre between the end studs, before openings, mm along u."""
+        """From and to of the studs on centre between the end studs, before openings, mm along u.
+
+        And of one between two beams that come through the wall with none between them, which would
+        leave nothing under the plates there.
+        """
         breadth, (start, end) = self.datums.breadth_mm, self.framed
         spacing = self.datums.scene.walls.spacing
         centres = sorted(
             self.from_layout(mark) for mark in on_centre(0.0, self.length_mm, spacing, breadth)
         )
-        return tuple(
+        studs = [
             (centre - breadth / 2, centre + breadth / 2)
             for centre in centres
             if centre - start >= breadth * 1.5 - TOLERANCE_MM
             and end - centre >= breadth * 1.5 - TOLERANCE_MM
-        )
+        ]
+        for one, other in itertools.pairwise(self.pockets):
+            gap = (one.taken_u[1], other.taken_u[0])
+            if gap[1] - gap[0] >= breadth and not any(within(stud, gap) for stud in studs):
+                middle = sum(gap) / 2
+                studs.append((middle - breadth / 2, middle + breadth / 2))
+        return tuple(sorted(studs))
 
     @cached_property
     def corner_u(self) -> tuple[tuple[float, float], ...]:
@@ -343,14 +354,14 @@ class WallPlan:
                 yield Upright(Kind.CORNER_STUD, label, u, (foot, None), inner)
         taken = [framed.outer_u for framed in self.openings]
         taken += [pocket.taken_u for pocket in self.pockets]
-        for under, u in ((pocket.seat, u) for pocket in self.pockets for u in pocket.post):
+        for pocket, u in ((one, u) for one in self.pockets for u in one.post):
             on_header = [f for f in self.openings if within(u, f.header_u)]
             stands_on = on_header[0].header_top if on_header else foot
-            label = f"{self.group} ridge post stud"
+            label = f"{self.group} {pocket.name} post stud"
             # A ridge board may lie above the plates; the stud under it then reaches those.
             top = None
-            if under < max(head for _, head in self.head_line(*u)):
-                top = min(under, self.lowest_head(*u))
+            if pocket.seat < max(head for _, head in self.head_line(*u)):
+                top = min(pocket.seat, self.lowest_head(*u))
             yield Upright(Kind.POST_STUD, label, u, (stands_on, top), across)
         for u in self.layout:
             if all(

@@ -277,8 +277,8 @@ def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> 
         if start < low - TOLERANCE_MM or end > high + TOLERANCE_MM:
             yield Problem.at(
                 place_of(framed.opening, framed.table),
-                f"puts its king or jack studs where the ridge's post stands in the {plan.name} "
-                f"wall, from {ruler.at(start)} to {ruler.at(end)}",
+                f"puts its king or jack studs where the {pocket.name}'s post stands in the "
+                f"{plan.name} wall, from {ruler.at(start)} to {ruler.at(end)}",
                 "",
                 *elsewhere(framed.opening, framed.table, _start(plan, framed.table)),
                 more(*path, "width"),
@@ -289,8 +289,8 @@ def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> 
         if room < LEAST_STICK_MM - TOLERANCE_MM:
             yield Problem.at(
                 (*path, "height"),
-                f"leaves {ruler.at(max(room, 0.0))} for the ridge's post over its header in the "
-                f"{plan.name} wall",
+                f"leaves {ruler.at(max(room, 0.0))} for the {pocket.name}'s post over its header "
+                f"in the {plan.name} wall",
                 "",
                 less(*path, "height"),
                 less(*path, "sill"),

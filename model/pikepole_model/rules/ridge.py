@@ -53,7 +53,7 @@ def ridge_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         yield from _place(roof, roof.ridge, ruler)
         yield from _heights(roof, ruler)
         yield from _on_the_beam(roof, ruler)
-    if roof.ridge_board:
+    if roof.ridge_board and not roof.datums.scene.roof.knee:
         yield from _ties(roof, roof.ridge_board, ruler)
 
 
@@ -181,7 +181,8 @@ def _ties(roof: RoofPlan, board: RidgeBoard, ruler: Ruler) -> Iterator[Problem]:
             f"is more than a third of the way from the {plates} to the ridge, where a tie no "
             "longer holds the walls (IRC R802.5.2)",
             f"give {ruler.at_most(most)}" if most >= 0 else mends,
-            more("roof", "slope"),
+            # A steeper front would ask for a deeper board in turn.
+            *((more("roof", "slope"),) if most >= 0 else ()),
             *(other("roof", "ridge", "from_front"), without("roof", "ridge", "from_front")),
             *(other("roof", "back_slope"), without("roof", "back_slope")),
             without("walls", "high_height"),

@@ -11,6 +11,8 @@ from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.seats import LEAST_BEARING_MM, Seats, widest_seat_mm
+from pikepole_model.plan.slope import Support
+from pikepole_model.rules.knee import knee_problems
 from pikepole_model.rules.ridge import ridge_problems
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.types import Eave
@@ -23,7 +25,12 @@ EAVES: tuple[Eave, Eave] = ("front", "back")
 
 def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     """What is wrong with the rafters, the ridge and the ties."""
-    bearings = [(slope, b.h[1] - b.h[0]) for slope in roof.slopes for b in slope.bearings]
+    bearings = [
+        (slope, b.h[1] - b.h[0])
+        for slope in roof.slopes
+        for b in slope.bearings
+        if b.on != Support.KNEE
+    ]
     least = min(widest_seat_mm(s.slope_rad, width, s.rafter_mm) for s, width in bearings)
     if least < LEAST_BEARING_MM - TOLERANCE_MM:
         yield Problem.at(
@@ -48,6 +55,7 @@ def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     yield from _overhangs(roof, ruler)
     yield from _lengths(roof, ruler)
     yield from ridge_problems(roof, ruler)
+    yield from knee_problems(roof, ruler)
     yield from _under_the_eave(roof, ruler)
     yield from _short_eaves(roof, ruler)
 
@@ -59,7 +67,11 @@ def _short_eaves(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     sheet = scene.sheet_stock(scene.walls.sheet).thickness_mm
     fascia = scene.fascia
     for wall in EAVES:
-        falls = [slope for slope in roof.slopes if slope.falls == wall]
+        falls = [
+            slope
+            for slope in roof.slopes
+            if slope.falls == wall and slope.lower.meets == Meets.FREE
+        ]
         key = "eave_overhang" if falls else "high_overhang"
         slope, over = (falls or roof.slopes)[0], getattr(settings, key)
         past = 0.0 if roof.datums.runs_on(wall) else sheet
@@ -134,7 +146,10 @@ def _end_rafter(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         *(more("walls", "stud"), more("roof", "ridge", "plies"), more("beam", "plies")),
         *(less("roof", "slope"), less("roof", "rake_overhang")),
     )
-    for slope, bearing in ((s, b) for s in roof.slopes for b in s.bearings):
+    bearings = ((slope, bearing) for slope in roof.slopes for bearing in slope.bearings)
+    for slope, bearing in bearings:
+        if bearing.on == Support.KNEE:
+            continue
         seats = Seats(slope.slope_rad, slope.rafter_mm, slope.lookout_mm, slope.end_rafter_mm)
         width, seat = bearing.h[1] - bearing.h[0], seats.at_end_mm(bearing.seat_mm)
         if seat < LEAST_BEARING_MM - TOLERANCE_MM:

@@ -225,6 +225,16 @@ class RidgeBoard(Section):
     tie_height: Overhang = 0.0  # its underside over the plates; a third of the rise at most
 
 
+class Knee(BuiltUp):
+    """Where each side of a gable breaks into a steeper slope, and the purlin there; [roof.knee]."""
+
+    plies: Annotated[int, Field(ge=1, le=4)] = 2
+    spacer: SheetNameOrNone = None
+    slope: Slope  # below it
+    from_wall: Length  # level, from the front or back wall's outer face
+    gusset: SheetNameOrNone = "1/2 plywood"  # on a face of each pair of rafters that meet there
+
+
 Tail: TypeAlias = Literal["plumb", "square"]
 
 
@@ -235,6 +245,7 @@ class Roof(Section):
     back_slope: Slope | None = None  # of a gable, behind its ridge; None: as the front's
     falls: Literal["back", "front"] = "back"  # or where the lower wall of two heights stands
     ridge: Annotated[RidgeBeam | RidgeBoard, Field(discriminator="kind")] | None = None
+    knee: Knee | None = None  # one slope a side without
     rafter: LumberName = "2x8"
     spacing: Spacing = 406.4
     end_rafter: LumberName | None = None  # shallower, so that lookouts pass over it
