@@ -9,7 +9,7 @@ from math import atan, cos, hypot, sin
 
 import numpy as np
 import pytest
-from shapely import LineString
+from shapely import LineString, get_coordinates
 
 from measuring import CUT_MM, INCH, box_of, corners, from_the_end, of_kind
 from mended import follow, ways
@@ -131,7 +131,7 @@ def test_rafters_meet_in_a_cut_that_halves_their_angle(weaving_shed: Building) -
         for side in ("front", "back")
     ]
     shared = from_the_end(pair[0]).intersection(from_the_end(pair[1]).buffer(CUT_MM))
-    ends = np.array(shared.convex_hull.exterior.coords)
+    ends = get_coordinates(shared)
     top, foot = ends[ends[:, 1].argmax()], ends[ends[:, 1].argmin()]
     # A 2x8 halved so is 7-1/4 / cos((a + b) / 2) across: plane geometry.
     across = 7.25 * INCH / cos(sum(slopes) / 2)
@@ -293,3 +293,21 @@ def test_a_tie_spans_from_the_higher_wall() -> None:
         assert box_of(tie).low[2] - back <= (peak - back) / 3
         held = {p.name.split()[0] for p in fronts if frozenset((p.name, tie.name)) in nailed}
         assert held == {"front", "back"}
+
+
+@pytest.mark.parametrize(
+    ("table", "key"),
+    [
+        (saltbox(back_slope="2:12"), "roof.back_slope"),
+        # 45 in up to the ridge from a wall 30 in lower: 15 in down over 7 ft.
+        (
+            saltbox(walls={"low_height": "7 ft", "high_height": "9 ft 6 in"}, falls="front"),
+            "walls.high_height",
+        ),
+    ],
+)
+def test_panels_on_a_flat_slope_are_told_by_its_key(table: Table, key: str) -> None:
+    # Lapped panels without sealant need 3 in 12 (IBC 1507.4.2).
+    table["roofing"] = {}
+    findings = check(build(scene_of(table)))
+    assert [one.key for one in findings] == [key]
