@@ -37,7 +37,7 @@ def ridge_key_problems(scene: Scene) -> Iterator[Problem]:
         yield Problem.at(
             ("walls",),
             "gives both low_height and high_height, and a roof without a ridge has one slope",
-            "leave one of them out",
+            either(leave_out(("walls", "low_height")), leave_out(("walls", "high_height"))),
         )
     elif roof.back_slope is not None:
         yield Problem.at(
