@@ -116,6 +116,18 @@ def rinsing_bay() -> Building:
 
 
 @pytest.fixture
+def weaving_shed() -> Building:
+    """A saltbox: a ridge beam before the middle, two slopes."""
+    return _built("weaving-shed")
+
+
+@pytest.fixture
+def cider_barn() -> Building:
+    """A gambrel: purlins under its knees, gussets, a ridge beam."""
+    return _built("cider-barn")
+
+
+@pytest.fixture
 def potting_lean_to() -> Building:
     """A lower roof on a ledger beside a gable, posts with caps."""
     return _built("potting-lean-to")

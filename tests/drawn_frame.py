@@ -94,6 +94,8 @@ def floor(dice: Dice, length_mm: float, depth_mm: float) -> Table:
 
 def walls(dice: Dice) -> Table:
     heights: Table = {dice.one("low_height", "low_height", "high_height"): dice.length(1800, 3000)}
+    if dice.happens(0.1):
+        heights |= {"low_height": dice.length(1800, 2400), "high_height": dice.length(2100, 3000)}
     return {
         **(heights if dice.happens(0.7) else {}),
         **dice.some(
@@ -115,6 +117,8 @@ def roof(dice: Dice) -> Table:
     table: Table = {"slope": slope(dice)}
     if dice.happens(0.4):
         table["ridge"] = _ridge(dice)
+        table |= dice.some(0.25, back_slope=lambda: slope(dice))
+        table |= dice.some(0.2, knee=lambda: _knee(dice))
     overhang = dice.one(lambda: dice.length(0, 700), lambda: "0 in")
     return {
         **table,
@@ -137,9 +141,11 @@ def roof(dice: Dice) -> Table:
 
 
 def _ridge(dice: Dice) -> Table:
+    place = dice.some(0.3, from_front=lambda: dice.length(300, 3000))
     if dice.happens(0.5):
         return {
             "kind": "board",
+            **place,
             **dice.some(
                 0.4,
                 board=lambda: dice.one("1x8", "1x10", "1x12", "2x10", "2x12"),
@@ -149,11 +155,25 @@ def _ridge(dice: Dice) -> Table:
         }
     return {
         "kind": "beam",
+        **place,
         **dice.some(
             0.4,
             ply=lambda: dice.one("2x8", "2x10", "2x12"),
             plies=lambda: dice.randint(1, 4),
             spacer=lambda: dice.one("1/2 plywood", "none"),
+        ),
+    }
+
+
+def _knee(dice: Dice) -> Table:
+    return {
+        "slope": dice.one(f"{dice.randint(6, 20)}:12", f"{dice.randint(30, 60)} deg"),
+        "from_wall": dice.length(200, 1500),
+        **dice.some(
+            0.4,
+            ply=lambda: dice.one("2x6", "2x8", "2x10"),
+            plies=lambda: dice.randint(1, 3),
+            gusset=lambda: dice.one("none", "7/16 OSB", "23/32 plywood"),
         ),
     }
 

@@ -44,6 +44,25 @@ FORMS: dict[str, Table] = {
         "beam": {"ply": "2x10"},
         "roof": {"slope": "6:12", "ridge": {"kind": "beam"}},
     },
+    "saltbox": {
+        "building": {"length": "13 ft", "depth": "11 ft"},
+        "foundation": {"kind": "skids"},
+        "floor": {},
+        "roof": {
+            "slope": "9:12",
+            "back_slope": "5:12",
+            "ridge": {"kind": "beam", "from_front": "4 ft"},
+        },
+    },
+    "gambrel": {
+        "building": {"length": "10 ft", "depth": "12 ft"},
+        "foundation": {"kind": "pad", "edge_depth": "12 in"},
+        "roof": {
+            "slope": "4:12",
+            "ridge": {"kind": "beam"},
+            "knee": {"slope": "10:12", "from_wall": "28 in"},
+        },
+    },
     "rafters run on over a bay": {
         "building": {"length": "14 ft", "depth": "8 ft"},
         "foundation": {"kind": "skids"},

@@ -155,15 +155,28 @@ def lean_tos(draw: st.DrawFn, side: str, beam: Table) -> Table:
 
 @st.composite
 def ridges(draw: st.DrawFn) -> Table:
+    place: Table = {}
+    if draw(st.booleans()):
+        place["from_front"] = draw(lengths(300, 1800))
     if draw(st.booleans()):
         return {
+            **place,
             "kind": "board",
             "board": draw(st.sampled_from(["1x10", "1x12", "2x10", "2x12"])),
             "tie": draw(st.sampled_from(["2x4", "2x6"])),
             "tie_height": draw(lengths(0, 300)),
         }
     ply = draw(st.sampled_from(["2x8", "2x10", "2x12"]))
-    return {"kind": "beam", "ply": ply, "plies": draw(st.integers(2, 4))}
+    return {**place, "kind": "beam", "ply": ply, "plies": draw(st.integers(2, 4))}
+
+
+@st.composite
+def knees(draw: st.DrawFn) -> Table:
+    return {
+        "slope": f"{draw(st.integers(6, 18))}:12",
+        "from_wall": draw(lengths(200, 1000)),
+        "gusset": draw(st.sampled_from(["none", "1/2 plywood"])),
+    }
 
 
 @st.composite
@@ -265,6 +278,13 @@ def tables(draw: st.DrawFn, *, forms: bool = False) -> Table:
     if forms:
         if draw(st.booleans()):
             table["roof"]["ridge"] = draw(ridges())
+            if draw(st.booleans()):
+                table["roof"]["back_slope"] = draw(slopes)
+            if draw(st.booleans()):
+                kneed = {**table["roof"], "rafter": "2x10", "knee": draw(knees())}
+                # Most are too steep over it for what is drawn here.
+                if not check_scene({**table, "roof": kneed})[1]:
+                    table["roof"] = kneed
         if draw(st.booleans()):
             boards: list[Table] = [{}, {"fascia": "none"}, {"barge": "none"}]
             metal: list[Table] = [{}, {"metal": "none"}]

@@ -13,6 +13,7 @@ from pikepole_model.building.contact import find_contacts
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.practice import practice_findings
+from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope
@@ -38,7 +39,7 @@ def test_fascias_close_the_tails(name: str) -> None:
     building = form(name)
     for slope in slopes(building):
         fascias = of_slope(building, Kind.FASCIA, slope)
-        ends = [slope.lower, slope.upper] if slope.upper.edge_mm else [slope.lower]
+        ends = [end for end in (slope.lower, slope.upper) if end.meets == Meets.FREE]
         assert len(fascias) >= len(ends)
         for end in ends:
             sign = 1 if end is slope.lower else -1

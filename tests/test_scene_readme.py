@@ -61,6 +61,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[roof]`": schema.Roof,
     '`[roof.ridge]` of kind "beam"': schema.RidgeBeam,
     '`[roof.ridge]` of kind "board"': schema.RidgeBoard,
+    "`[roof.knee]`": schema.Knee,
     "`[edges]`": schema.Edges,
     "`[roofing]`": schema.Roofing,
     "`[wrap]`": envelope.Wrap,

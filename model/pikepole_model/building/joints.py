@@ -64,6 +64,9 @@ RULES = (
     Rule((Family.TEMPORARY,), ANY, None),
     # What stands there already is built round, not fixed to.
     Rule((Family.EXISTING,), ANY, None),
+    # A gusset holds the two rafters it lies on, and the blocks end on it.
+    Rule((Kind.GUSSET,), (Kind.RAFTER, Kind.END_RAFTER, Kind.RAFTER_BLOCK), NAILED),
+    Rule((Kind.GUSSET,), ANY, None),
     Rule((Family.GRAVEL,), (Family.CONCRETE, Family.FLOOR_FRAME, Family.POSTS), BEARS_ON),
     Rule((Family.GRAVEL,), ANY, None),
     Rule((Family.CONCRETE,), (Kind.ANCHOR_BOLT, Kind.POST_BASE), CAST_IN),

@@ -224,6 +224,7 @@ SHEET = Row(
 )
 ROOFING_SHEET = replace(SHEET, handled=Handled.ROOFING)
 LEAF_SHEET = replace(SHEET, assembly=Assembly.LEAF)
+GUSSET_SHEET = replace(SHEET, handled=Handled.STICK)
 SPACER_IN_WALL = replace(SHEET, handled=Handled.STICK, assembly=Assembly.WALL, may_turn=True)
 SPACER_IN_BEAM = replace(SPACER_IN_WALL, assembly=Assembly.BEAM)
 

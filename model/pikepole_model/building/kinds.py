@@ -27,6 +27,7 @@ from pikepole_model.building.kind_rows import (
     FITTING,
     FOLDED,
     GLASS,
+    GUSSET_SHEET,
     IRON,
     LEAF_BOARD,
     LEAF_FITTING,
@@ -114,6 +115,7 @@ class Kind(StrEnum):
     FLY_RAFTER = "fly rafter", Family.ROOF_FRAME, BOARD
     RIDGE_BOARD = "ridge board", Family.ROOF_FRAME, BOARD
     TIE = "rafter tie", Family.ROOF_FRAME, BOARD
+    GUSSET = "gusset", Family.ROOF_FRAME, GUSSET_SHEET
     LOOKOUT = "lookout", Family.ROOF_FRAME, BOARD
     RAFTER_BLOCK = "rafter block", Family.ROOF_FRAME, BOARD
     FASCIA = "fascia", Family.EDGE_BOARDS, BOARD
@@ -127,6 +129,7 @@ class Kind(StrEnum):
     RAKE_TRIM = "rake trim", Family.ROOF_METAL, TRIM
     RIDGE_CAP = "ridge cap", Family.ROOF_METAL, TRIM
     PEAK_CAP = "peak cap", Family.ROOF_METAL, TRIM
+    KNEE_FLASHING = "knee flashing", Family.ROOF_METAL, TRIM
     WALL_FLASHING = "wall flashing", Family.ROOF_METAL, TRIM
     BASE_FLASHING = "base flashing", Family.WALL_METAL, TRIM
     FLASHING_CORNER = "flashing corner", Family.FLASHING_CORNERS, FOLDED

@@ -51,6 +51,7 @@ SEQUENCE = (
             *(f"{side} ledger wrap" for side in ("front", "back")),
             *(f"{side} bay posts" for side in ("left", "right", "front", "back")),
             *(f"{line} beam" for line in ("front", "back", "ridge")),
+            *(f"{side} purlin beam" for side in ("front", "back")),
             *(f"{side} lean-to beam" for side in ("front", "back")),
         ),
         "Brace each post both ways before a beam goes on it. Behind a ledger, wrap first.",
@@ -64,7 +65,11 @@ SEQUENCE = (
         ("eave metal", "roof underlayment"),
         "Drip edges at the eaves first; then courses from the low edge up.",
     ),
-    Step("Roof panels", ("roof panels",), "The first panel square to the eave; all others follow."),
+    Step(
+        "Roof panels",
+        ("roof panels", "knee flashing"),
+        "The first panel square to the eave; all others follow.",
+    ),
     Step("Roof trim", ("roof metal",)),
     Step("Base flashing", ("base flashing",), "Level: the siding starts from it."),
     Step(

@@ -19,6 +19,7 @@ _OWN = {
     Kind.ROOF_SHEET: "roof",
     Kind.RIDGE_BOARD: "roof.ridge",
     Kind.TIE: "roof.ridge",
+    Kind.GUSSET: "roof.knee",
     Kind.KING: "opening",
     Kind.JACK: "opening",
     Kind.HEADER: "opening",

@@ -16,6 +16,9 @@ from pikepole_model.units import format_length
 # laps and with it. Source: IBC 1507.4.2, IRC R905.10.2.
 LEAST_RISE = {False: 3.0, True: 0.5}
 
+# Behind a ridge a slope may follow from the heights of the walls.
+_HEIGHTS = "walls.high_height"
+
 # Least height of wood cladding over the ground: 6 in. Source: IRC R317.1, item 5.
 LEAST_OVER_GROUND_MM = 152.4
 
@@ -49,6 +52,10 @@ def _panels_too_low(building: Building) -> Iterator[Finding]:
             "(IBC 1507.4.2)"
         )
         mend = f'give at least "{least:g}:12"'
+        if key == _HEIGHTS:
+            mend = (
+                f'give heights between which the slope behind the ridge is at least "{least:g}:12"'
+            )
         if not sealed and rise >= LEAST_RISE[True] - 1e-6:
             mend += ", or roofing.sealed = true"
         found.setdefault(key, Finding("other", text, (), key=key, mend=mend))
@@ -57,13 +64,12 @@ def _panels_too_low(building: Building) -> Iterator[Finding]:
 
 def _slope_key(scene: Scene, slope_rad: float) -> str:
     """The key that says that something is so steep."""
-    own = [
-        f"bay[{k}].slope"
-        for k, bay in enumerate(scene.bay, start=1)
-        if bay.slope is not None and math.isclose(math.radians(bay.slope), slope_rad)
-    ]
-    is_main = math.isclose(math.radians(scene.roof.slope), slope_rad)
-    return "roof.slope" if is_main or not own else own[0]
+    said = {"roof.slope": scene.roof.slope, "roof.back_slope": scene.roof.back_slope}
+    said |= {f"bay[{k}].slope": bay.slope for k, bay in enumerate(scene.bay, start=1)}
+    for key, slope in said.items():
+        if slope is not None and math.isclose(math.radians(slope), slope_rad):
+            return key
+    return _HEIGHTS
 
 
 def _cladding_too_low(building: Building) -> Iterator[Finding]:

@@ -39,7 +39,7 @@ def _strips(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
     for rake in wall.rakes:
         u0, u1 = rake.start[0], rake.end[0]
         # A strip's plumb ends lean out past its middle.
-        ends = wall.roof.end_rafter[1] * abs(math.tan(rake.rad))
+        ends = wall.roof.slopes[0].end_rafter_mm * abs(math.tan(rake.rad))
         longest = (plan.scene.sheet_stock(name).length_mm - ends) * math.cos(rake.rad)
         for start, end in splice(u0, u1, longest, anywhere(u0, u1)):
             piece = shapely.intersection(bare, box(start, face.foot_mm, end, bare.bounds[3]))

@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from shapely import Polygon as Area
 from shapely import box
@@ -19,6 +20,7 @@ from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon, rectangle
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, anywhere, sheet_edges, splice
+from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.faces import roof_plane, roof_u
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_section import across, label
@@ -36,7 +38,7 @@ def board_edges(roof: RoofPlan) -> list[Piece]:
         for slope in roof.all_slopes
         for piece in (
             *_fascias(scene, slope),
-            *_barges(roof, slope),
+            *_barges(scene, slope),
             *_soffits(roof, slope),
         )
     ]
@@ -86,15 +88,14 @@ def _fascia_outline(slope: Slope, end: RafterEnd, down: int, width: float) -> Po
     return ((h0, foot), (h1, foot), (h1, slope.roof_mm(h1)), (h0, slope.roof_mm(h0)))
 
 
-def _barges(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
-    scene = roof.datums.scene
+def _barges(scene: Scene, slope: Slope) -> Iterator[Piece]:
     edges = scene.edges
     if not edges or not edges.barge:
         return
     stock = scene.lumber_stock(edges.barge)
     # On an end rafter the board is no wider than that: the wall's sheets come up to there.
     width = stock.depth_mm if any(slope.overhangs_mm) else min(stock.depth_mm, slope.end_rafter_mm)
-    whole = Area(barge_outline(roof, slope, width))
+    whole = Area(barge_outline(slope, width))
     h0, _, h1, _ = whole.bounds
     longest = stock.longest_mm * math.cos(slope.slope_rad) - width * math.sin(slope.slope_rad)
     start, end = slope.sheeted_x
@@ -113,25 +114,19 @@ def _barges(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
             )
 
 
-def barge_outline(roof: RoofPlan, slope: Slope, width: float) -> Polygon:
+def barge_outline(slope: Slope, width: float) -> Polygon:
     """A barge board in (h, z), from the upper fascia's face or the ridge to the lower one's.
 
     Args:
-        roof: The roof.
         slope: The slope whose end it closes.
         width: Of the board, square to the slope, mm.
     """
-    ends: list[list[tuple[float, float]]] = []
-    for end, down in ((slope.upper, -1), (slope.lower, 1)):
-        out = down * end.edge_mm
-        if end.cut == "square":
-            d = end.h / math.cos(slope.slope_rad) + out
-            ends.append([at(slope, d, 0.0), at(slope, d, -width)])
-        else:
-            # Rafters stop at a ridge board; the boards outside meet over its end.
-            h = 0.0 if roof.is_gable and down < 0 else end.h + out
-            ends.append([(h, slope.roof_mm(h)), (h, slope.below_mm(h, width))])
-    (a, b), (c, d) = ends
+    # Rafters stop at a ridge board; the boards outside meet over its end.
+    upper = slope.sheeted_h[0] if slope.upper.meets != Meets.RIDGE else 0.0
+    (a, b), (c, d) = (
+        [slope.corner(replace(end, h=h), square) for square in (0.0, width)]
+        for end, h in ((slope.upper, upper), (slope.lower, slope.sheeted_h[1]))
+    )
     return (a, b, d, c)
 
 

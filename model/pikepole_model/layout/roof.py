@@ -21,10 +21,12 @@ from pikepole_model.geometry.outline import NO_AREA_MM2, ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon, rectangle
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, sheet_rows, splice
+from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.faces import roof_plane, roof_size, roof_u
+from pikepole_model.plan.gussets import gusset_mm, gusset_outline, gusset_starts
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_section import across, label
-from pikepole_model.plan.slope import Bearing, RafterEnd, Slope
+from pikepole_model.plan.slope import Bearing, Slope, Support
 from pikepole_model.plan.ties import tie_low_mm, tie_starts
 from pikepole_model.scene.schema import Scene
 
@@ -47,19 +49,13 @@ def stick(slope: Slope, depth: float, down: float = 0.0) -> Area:
         depth: Of the rafter, mm.
         down: How far its top lies under the roof's plane, square to it, mm.
     """
-
-    def corner(end: RafterEnd, square: float) -> tuple[float, float]:
-        # A square cut starts at the roof's plane and goes straight across; a plumb one goes down.
-        h = end.h - (math.sin(slope.slope_rad) * square if end.cut == "square" else 0.0)
-        return (h, slope.below_mm(h, square))
-
     top, bottom = down, down + depth
     return Area(
         [
-            corner(slope.upper, top),
-            corner(slope.upper, bottom),
-            corner(slope.lower, bottom),
-            corner(slope.lower, top),
+            slope.corner(slope.upper, top),
+            slope.corner(slope.upper, bottom),
+            slope.corner(slope.lower, bottom),
+            slope.corner(slope.lower, top),
         ]
     )
 
@@ -97,11 +93,12 @@ def _rafter(
 
 
 def set_rafters(roof: RoofPlan) -> list[Piece]:
-    """The ridge, the rafters, the ties, and the blocks between rafters over the bearings."""
+    """The ridge, rafters, ties and gussets, and the blocks between rafters over the bearings."""
     return [
         *_ridge_board(roof),
         *(piece for slope in roof.all_slopes for piece in _rafters(roof.datums.scene, slope)),
         *_ties(roof),
+        *_gussets(roof),
         *(piece for slope in roof.all_slopes for piece in _blocks(roof, slope)),
     ]
 
@@ -113,7 +110,7 @@ def _rafters(scene: Scene, slope: Slope) -> Iterator[Piece]:
     end_outline = seated(slope, stick(slope, slope.end_rafter_mm, slope.lookout_mm), at_end=True)
     half = slope.breadth_mm / 2
     for centre in slope.centres_mm:
-        if centre in (slope.centres_mm[0], slope.centres_mm[-1]):
+        if slope.is_end(centre):
             yield _rafter(slope, Kind.END_RAFTER, RAFTERS, end, end_outline, centre - half)
         else:
             yield _rafter(slope, Kind.RAFTER, RAFTERS, common, outline, centre - half)
@@ -125,7 +122,6 @@ def _ridge_board(roof: RoofPlan) -> Iterator[Piece]:
     if not board or not ridge:
         return
     scene, slope = roof.datums.scene, roof.slopes[0]
-    y = (roof.datums.depth_mm - ridge.width_mm) / 2
     longest = scene.lumber_stock(board.board).longest_mm
     for x0, x1 in splice(*slope.ends_x, longest, slope.centres_mm):
         yield block(
@@ -133,14 +129,14 @@ def _ridge_board(roof: RoofPlan) -> Iterator[Piece]:
             Kind.RIDGE_BOARD,
             RAFTERS,
             timber(scene, board.board),
-            (x0, y, ridge.low_mm),
-            (x1, y + ridge.width_mm, ridge.top_mm),
+            (x0, ridge.span_y[0], ridge.low_mm),
+            (x1, ridge.span_y[1], ridge.top_mm),
             "x",
         )
 
 
-def tie_outlines(roof: RoofPlan) -> list[tuple[float, Polygon]]:
-    """Left face, mm, and outline of each rafter tie seen from the right end, in (y, z), mm.
+def tie_outlines(roof: RoofPlan) -> list[tuple[tuple[float, float], Polygon]]:
+    """From and to in X, and outline of each rafter tie seen from the right end, in (y, z), mm.
 
     Its ends are cut to the tops of the rafters it lies beside: end rafters lie under lookouts.
     """
@@ -149,47 +145,67 @@ def tie_outlines(roof: RoofPlan) -> list[tuple[float, Polygon]]:
         return []
     datums, low = roof.datums, tie_low_mm(roof)
     deep = datums.depth_mm
-    stick = box(0.0, low, deep, low + datums.scene.lumber_stock(board.tie).depth_mm)
-    ties: list[tuple[float, Polygon]] = []
+    stock = datums.scene.lumber_stock(board.tie)
+    stick = box(0.0, low, deep, low + stock.depth_mm)
+    ties: list[tuple[tuple[float, float], Polygon]] = []
     for centre, start in tie_starts(roof).items():
         if start is None:
             continue
-        under = slope.lookout_mm if centre in (slope.centres_mm[0], slope.centres_mm[-1]) else 0.0
-        line = [(y, _under_roof(roof, y, under)) for y in (deep, deep / 2, 0.0)]
-        ties.append((start, ring(Area([(0.0, 0.0), (deep, 0.0), *line]).intersection(stick))))
+        under = slope.lookout_mm if slope.is_end(centre) else 0.0
+        line = reversed(roof.line_under(under))
+        under = Area([(0.0, 0.0), (deep, 0.0), *line])
+        ties.append(((start, start + stock.breadth_mm), ring(under.intersection(stick))))
     return ties
 
 
-def _under_roof(roof: RoofPlan, y: float, under: float) -> float:
-    return min(slope.below_mm(slope.h_of(y), under) for slope in roof.slopes)
+def gusset_outlines(roof: RoofPlan) -> list[tuple[tuple[float, float], Polygon]]:
+    """From and to in X, and outline of each gusset seen from the right end, in (y, z), mm."""
+    thick, starts = gusset_mm(roof), gusset_starts(roof)
+    return [
+        ((start, start + thick), gusset_outline(roof, slope, at_end=slope.is_end(centre)))
+        for slope in roof.slopes
+        if slope.upper.meets == Meets.KNEE
+        for centre, start in starts.items()
+        if start is not None
+    ]
 
 
 def _ties(roof: RoofPlan) -> Iterator[Piece]:
-    for x, outline in tie_outlines(roof):
+    for (x0, x1), outline in tie_outlines(roof):
         assert roof.ridge_board
         source = timber(roof.datums.scene, roof.ridge_board.tie)
-        assert source.section_mm
-        place = Placement((x, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
-        yield profile("rafter tie", Kind.TIE, RAFTERS, source, outline, place, source.section_mm[0])
+        place = Placement((x0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+        yield profile("rafter tie", Kind.TIE, RAFTERS, source, outline, place, x1 - x0)
+
+
+def _gussets(roof: RoofPlan) -> Iterator[Piece]:
+    knee = roof.datums.scene.roof.knee
+    for (x0, x1), outline in gusset_outlines(roof):
+        assert knee
+        assert knee.gusset
+        source = sheeting(roof.datums.scene, knee.gusset)
+        place = Placement((x0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+        yield profile("gusset", Kind.GUSSET, RAFTERS, source, outline, place, x1 - x0)
 
 
 def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     """Blocks that stop the rafters rolling, ripped to the roof's slope along their top."""
     scene, half = roof.datums.scene, slope.breadth_mm / 2
     source = timber(scene, slope.rafter)
-    ties = tie_outlines(roof)
-    wide = scene.lumber_stock(roof.ridge_board.tie).breadth_mm if roof.ridge_board else 0.0
+    beside = [*tie_outlines(roof), *gusset_outlines(roof)]
     bays = list(itertools.pairwise(slope.centres_mm))
     for bearing in slope.bearings:
+        if bearing.on == Support.KNEE and slope.upper.meets == Meets.KNEE:
+            continue  # those of the slope above stand on the purlin
         for left, right in bays:
             ends = (left, right) in (bays[0], bays[-1])
             section = _block_section(slope, bearing, at_end=ends)
             outline = [(slope.y_of(h), z) for h, z in section]
             x0, x1 = left + half, right - half
-            for start, tie in ties:
-                if Area(tie).intersection(Area(outline)).area > NO_AREA_MM2:
-                    x0 = start + wide if abs(start - x0) < TOLERANCE_MM else x0
-                    x1 = start if abs(start + wide - x1) < TOLERANCE_MM else x1
+            for (start, end), other in beside:
+                if Area(other).intersection(Area(outline)).area > NO_AREA_MM2:
+                    x0 = end if abs(start - x0) < TOLERANCE_MM else x0
+                    x1 = start if abs(end - x1) < TOLERANCE_MM else x1
             if x1 - x0 < LEAST_STICK_MM:
                 continue
             yield profile(

@@ -44,7 +44,8 @@ def _foot(plan: WallPlan) -> float:
 def _top_line(plan: WallPlan) -> list[tuple[float, float]]:
     """Top of the sheets, (u, height above the floor), mm: the plates, or just under the tails."""
     roof, datums = plan.roof, plan.datums
-    if not plan.runs_through or datums.beam or plan.name == roof.high_wall:
+    falls_over = any(slope.falls == plan.name for slope in roof.slopes)
+    if not plan.runs_through or datums.beam or not falls_over:
         return list(plan.top_line)
     sheet = datums.scene.sheet_stock(datums.scene.walls.sheet).thickness_mm
     face = plan.place.point(0.0, 0.0, sheet)[1]
@@ -105,9 +106,9 @@ def _is_scrap(plan: WallPlan, outline: Polygon) -> bool:
     across, foot = [u for u, _ in outline], min(v for _, v in outline)
     left, right = min(across), max(across)
     ends = right <= plan.framed[0] or left >= plan.framed[1]
-    ridge = plan.pocket
-    on_ridge = ridge and ridge.u[0] <= left and right <= ridge.u[1] and foot >= ridge.seat
-    return ends or bool(on_ridge)
+    return ends or any(
+        one.u[0] <= left and right <= one.u[1] and foot >= one.seat for one in plan.pockets
+    )
 
 
 def _beams_through(plan: WallPlan) -> list[Area]:
@@ -138,8 +139,7 @@ def _blocks(plan: WallPlan) -> Iterator[Piece]:
             if _meets(upright.v[0], math.inf if upright.v[1] is None else upright.v[1], joint, half)
             and upright.n[1] == 0.0
         )
-        if plan.pocket and _meets(plan.pocket.seat, plan.pocket.top, joint, half):
-            solid.append(plan.pocket.u)
+        solid += [p.u for p in plan.pockets if _meets(p.seat, p.top, joint, half)]
         filled = sorted([*standing, *solid, *open_])
         reach = filled[0][1] if filled else 0.0
         for u0, u1 in filled[1:]:

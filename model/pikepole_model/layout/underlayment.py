@@ -14,10 +14,12 @@ from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import rectangle
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.faces import roof_plane, roof_size
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
-from pikepole_model.plan.roof_section import across, label, over_ridge
+from pikepole_model.plan.roof_section import across, label
+from pikepole_model.plan.slope import over
 from pikepole_model.stock.materials import by_area_material
 from pikepole_model.stock.rows import Roll
 from pikepole_model.stock.sheet_metal import bent
@@ -29,10 +31,10 @@ OVER_RIDGE_MM = 152.4
 
 
 def lay_underlayment(roof: RoofPlan) -> list[Piece]:
-    """The courses of every slope, and the strip over the ridge."""
+    """The courses of every slope, and the strips over ridge and knees."""
     covers = [RoofCover(roof, slope) for slope in roof.all_slopes]
     courses = [piece for cover in covers for piece in _courses(cover)]
-    return [*courses, *(_ridge_strip(covers[0]) if roof.is_gable else ())]
+    return [*courses, *(piece for cover in covers for piece in _ridge_strip(cover))]
 
 
 def _source(roll: Roll) -> Source:
@@ -44,7 +46,7 @@ def course_places(cover: RoofCover) -> list[tuple[float, float]]:
     roll = cover.roll
     if not roll:
         return []
-    height = roof_size(cover.slope)[1]
+    height = cover.felt_to
     places = [(0.0, min(cover.lap_mm, height))] if cover.is_doubled else []
     low = 0.0
     while True:
@@ -96,13 +98,16 @@ def _unrolled(width: float, roll: Roll) -> Iterator[tuple[int, tuple[float, floa
 
 
 def _ridge_strip(cover: RoofCover) -> Iterator[Piece]:
-    roll, slope = cover.roll, cover.slope
-    if not roll:
+    """A strip over the upper end of a slope, from the front only where two fall from it."""
+    roll, slope, other = cover.roll, cover.slope, cover.above
+    is_ridge = slope.upper.meets == Meets.RIDGE
+    if not roll or not other or not cover.strips[0] or (is_ridge and slope.falls == "back"):
         return
-    line = over_ridge(slope, OVER_RIDGE_MM, cover.strip_mm)
+    far = OVER_RIDGE_MM if is_ridge else other.sheeted[1] - OVER_RIDGE_MM
+    line = over(slope, other.slope, (OVER_RIDGE_MM, far), (cover.strip_mm, other.strip_mm))
     for ply, (u0, u1) in _unrolled(cover.width_mm, roll):
         yield profile(
-            str(Kind.RIDGE_STRIP),
+            str(Kind.RIDGE_STRIP) if is_ridge else f"{slope.falls} knee underlayment",
             Kind.RIDGE_STRIP,
             UNDERLAYMENT,
             _source(roll),

@@ -15,7 +15,14 @@ from pikepole_model.building.piece import Piece, Source, bolt_steel, profile, sh
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, rectangle
-from pikepole_model.geometry.spacing import TOLERANCE_MM, anywhere, joints_of, sheet_edges, splice
+from pikepole_model.geometry.spacing import (
+    LEAST_STICK_MM,
+    TOLERANCE_MM,
+    anywhere,
+    joints_of,
+    sheet_edges,
+    splice,
+)
 from pikepole_model.plan.anchor_bolts import (
     DRILLED_OVER_MM,
     NUT_WIDTHS,
@@ -240,11 +247,10 @@ def _top_plates(plan: WallPlan) -> Iterator[Piece]:
     ]
     studs = plan.full_height_centres()
     longest = datums.scene.lumber_stock(datums.scene.walls.stud).longest_mm
-    ridge = Area()
-    if plan.pocket:
-        # It takes the plates' peak, and leaves no film of it.
-        top = plan.pocket.top + TOLERANCE_MM
-        ridge = box(plan.pocket.u[0], plan.pocket.seat, plan.pocket.u[1], top)
+    # What runs level takes the plates' peak, and leaves no film of it.
+    ridge = shapely.union_all(
+        [box(p.u[0], p.seat, p.u[1], p.top + TOLERANCE_MM) for p in plan.pockets]
+    )
     below: list[float] = []
     for name, lower, reach in (("lower", True, plan.framed), ("upper", False, upper)):
         for rake in plan.rakes:
@@ -259,16 +265,19 @@ def _top_plates(plan: WallPlan) -> Iterator[Piece]:
                 band = Area([*top, *foot]).difference(ridge)
                 if laps and not plan.runs_through and not lower:
                     band = band.difference(shapely.union_all(corners))
-                yield profile(
-                    f"{plan.group} {name} top plate",
-                    Kind.TOP_PLATE,
-                    plan.group,
-                    _studs(plan),
-                    ring(band),
-                    plan.place.at_depth(-datums.wall_mm),
-                    datums.wall_mm,
-                    grain_rad=rake.rad,
-                )
+                for part in sorted(shapely.get_parts(band), key=lambda part: part.bounds):
+                    # Beside a ridge a scrap of the peak is let go.
+                    if part.bounds[2] - part.bounds[0] >= LEAST_STICK_MM:
+                        yield profile(
+                            f"{plan.group} {name} top plate",
+                            Kind.TOP_PLATE,
+                            plan.group,
+                            _studs(plan),
+                            ring(part),
+                            plan.place.at_depth(-datums.wall_mm),
+                            datums.wall_mm,
+                            grain_rad=rake.rad,
+                        )
 
 
 def _corner_plates(plan: WallPlan, u0: float, u1: float) -> Area:

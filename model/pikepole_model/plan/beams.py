@@ -131,12 +131,29 @@ def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, .
                 "ridge",
                 roof,
                 roof.ridge_beam,
-                (datums.depth_mm - roof.ridge.width_mm) / 2,
+                roof.ridge.span_y[0],
                 1,
                 roof.ridge.top_mm,
                 datums.roof_ends_mm,
                 _posts_out(roof, end_bays),
                 (wall, datums.length_mm - wall),
+            )
+        )
+    knee = datums.scene.roof.knee
+    for purlin in roof.purlins:
+        assert knee
+        to_back = purlin.y < datums.depth_mm / 2
+        lines.append(
+            BeamLine(
+                purlin.name,
+                roof,
+                knee,
+                purlin.span_y[0 if to_back else 1],
+                1 if to_back else -1,
+                purlin.top_mm,
+                datums.roof_ends_mm,
+                _posts_out(roof, end_bays),
+                (datums.wall_mm / 2, datums.length_mm - datums.wall_mm / 2),
             )
         )
     for slope in roof.all_slopes:

@@ -7,7 +7,7 @@ from functools import cached_property
 
 from pikepole_model.geometry.spacing import evenly
 from pikepole_model.scene.schema import Bay, Beam, BuiltUp, Pad, Piers, Scene, Skids
-from pikepole_model.scene.types import Wall
+from pikepole_model.scene.types import Eave, Wall
 
 # Sheets and sticks are cut this much clear of what stands in their way: room to move.
 CLEAR_OF_MM = 6.0
@@ -162,6 +162,16 @@ class Datums:
     def bay_at(self, side: Wall) -> Bay | None:
         """The open bay at one side of the store, if there is one."""
         return next((bay for bay in self.scene.bay if bay.side == side), None)
+
+    def runs_on(self, wall: Eave) -> Bay | None:
+        """The lean-to along an eave wall under rafters that run on, if there is one."""
+        bay = self.bay_at(wall)
+        return bay if bay and bay.roof == "runs on" else None
+
+    @property
+    def lean_to_mm(self) -> float:
+        """Thickness of the beam out at a lean-to."""
+        return self.width_of(self.scene.beam) if self.scene.beam else 0.0
 
     @cached_property
     def roof_ends_mm(self) -> tuple[float, float]:

@@ -117,12 +117,7 @@ class WallFace:
         if datums.bay_at(plan.name):
             return list(plan.top_line)
         # Over the end rafter, whose outer face is the framing's.
-        line: list[tuple[float, float]] = []
-        for u, _ in plan.top_line:
-            y = plan.place.point(u, 0.0)[1]
-            tops = [s.below_mm(s.h_of(y), s.lookout_mm) for s in roof.slopes]
-            line.append((u, min(tops) - datums.floor_mm))
-        return line
+        return plan.line_under(roof.slopes[0].lookout_mm)
 
     @property
     def ledger_slope(self) -> Slope | None:
@@ -201,14 +196,7 @@ def _rake(face: WallFace) -> list[tuple[float, float]]:
         return []
     if edges.barge:
         return list(plan.top_line)
-    if not edges.metal:
-        return []
-    line: list[tuple[float, float]] = []
-    for u, _ in plan.top_line:
-        y = plan.place.point(u, 0.0)[1]
-        feet = [slope.below_mm(slope.h_of(y), LEG_MM) for slope in face.roof.slopes]
-        line.append((u, min(feet) - plan.datums.floor_mm))
-    return line
+    return plan.line_under(LEG_MM) if edges.metal else []
 
 
 def lean_to(face: WallFace, over: float, under: float) -> BaseGeometry:

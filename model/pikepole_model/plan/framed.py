@@ -1,7 +1,8 @@
-"""An opening in a wall's framing: what is left open, and the sticks that stand round it."""
+"""What a wall is framed to: its openings, uprights and rakes, and what runs level through it."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -34,6 +35,52 @@ class Upright:
     def centre(self) -> float:
         """Middle of it along the wall, mm."""
         return (self.u[0] + self.u[1]) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Rake:
+    """A straight length of a wall's top line, from one (u, height above the floor) to another."""
+
+    start: tuple[float, float]
+    end: tuple[float, float]
+
+    @property
+    def rad(self) -> float:
+        """Its slope along u."""
+        return math.atan2(self.end[1] - self.start[1], self.end[0] - self.start[0])
+
+    def at(self, u: float) -> float:
+        """Its height at u, on its line drawn out both ways, mm."""
+        return self.start[1] + math.tan(self.rad) * (u - self.start[0])
+
+    def plumb(self, square: float) -> float:
+        """A thickness square to it, measured plumb, mm."""
+        return square / math.cos(self.rad)
+
+
+@dataclass(frozen=True, slots=True)
+class Pocket:
+    """Where a ridge or a purlin lies in a wall, and what it stands on there.
+
+    Attributes:
+        name: What lies there.
+        u: From and to along it, mm.
+        seat: Underside above the floor, mm.
+        top: Top above the floor, mm.
+        post: From and to of each stud side by side under it, mm along u.
+    """
+
+    name: str
+    u: tuple[float, float]
+    seat: float
+    top: float
+    post: tuple[tuple[float, float], ...]
+
+    @property
+    def taken_u(self) -> tuple[float, float]:
+        """What it and the post under it take of the wall, mm along u."""
+        ends = sorted((*self.u, self.post[0][0], self.post[-1][1]))
+        return (ends[0], ends[-1])
 
 
 @dataclass(frozen=True)

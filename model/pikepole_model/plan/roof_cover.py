@@ -3,7 +3,7 @@
 Everything is measured along the slope (d, down from its starting line) and square to it (n, out
 from the rafters' top). Each layer lies on the one before it at its true thickness:
 
-    cap_mm    ridge or peak cap, over
+    cap_mm    ridge or peak cap, flashing under a wall or a knee, over
     rake_mm   rake trim, on
     ribs      of the panels, whose flats lie at
     panel_mm  on
@@ -18,11 +18,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal, assert_never
 
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.slope import RoofPart, Slope, at
+from pikepole_model.plan.slope import Slope, apex, at, down_mm, over
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Flat, Panel, Roll
 from pikepole_model.stock.sheet_metal import PLIES
@@ -45,6 +45,9 @@ LEAST_UP_WALL_MM = 25.4
 DRIP_FLANGE_MM = 63.5
 DRIP_LEG_MM = 38.1
 KICK_MM = 6.35
+
+# Caps, and flashings at a wall or a knee, reach 6 in down the slope: common practice, no source.
+CAP_FLANGE_MM = 152.4
 
 # Rake trims and peak caps reach 2-1/2 in down over the board: common practice, no source.
 LEG_MM = 63.5
@@ -94,19 +97,6 @@ class RoofCover:
         name = self.scene.roofing.panel if self.scene.roofing else None
         return self.scene.catalogue.find_panel(name) if name else None
 
-    @property
-    def upper(self) -> Literal["ridge", "wall", "free"]:
-        """What its upper end meets."""
-        match self.slope.part:
-            case RoofPart.LEDGER:
-                return "wall"
-            case RoofPart.GABLE:
-                return "ridge"
-            case RoofPart.MONOPITCH:
-                return "free"
-            case _:
-                assert_never(self.slope.part)
-
     @cached_property
     def sheeted(self) -> tuple[float, float]:
         """From and to of the roof sheets in d, mm."""
@@ -143,7 +133,7 @@ class RoofCover:
         places = [at(self.slope, d, self.rake_mm), at(self.slope, self.sheeted[1], 0.0)]
         if self.panel:
             places.append(at(self.slope, d, self.panel_mm))
-        if self.metal:
+        if self.metal and not self.below:
             places += self.drip_line
         return max(h for h, _ in places), min(z for _, z in places)
 
@@ -193,8 +183,19 @@ class RoofCover:
     @property
     def panel_mm(self) -> float:
         """Underside of the panels' flats."""
-        strip = self.course_mm if self.upper == "ridge" else 0.0
-        return self.strip_mm + strip
+        return self.strip_mm + (self.course_mm if any(self.strips) else 0.0)
+
+    @property
+    def strips(self) -> tuple[bool, bool]:
+        """Whether a strip of underlayment lies over its upper end, and over its lower one.
+
+        Over a ridge, and over a knee without metal.
+        """
+        ends = (self.slope.upper, self.slope.lower)
+        upper, lower = (
+            end.meets == Meets.RIDGE or (end.meets == Meets.KNEE and not self.metal) for end in ends
+        )
+        return upper, lower
 
     @property
     def rake_mm(self) -> float:
@@ -301,13 +302,58 @@ class RoofCover:
         return min(self.lowest_mm(h0, h1), self.barge_foot_mm(h0, h1))
 
     @cached_property
-    def panels(self) -> tuple[float, float]:
-        """From and to of the panels in d, mm: past the drip edge, and short of ridge or wall."""
+    def above(self) -> RoofCover | None:
+        """What covers the slope that this one meets at its upper end, if it meets any."""
+        slope = self.roof.beside(self.slope, self.slope.upper)
+        return RoofCover(self.roof, slope) if slope else None
+
+    @cached_property
+    def below(self) -> RoofCover | None:
+        """What covers the slope under this one's knee, if it has one."""
+        slope = self.roof.beside(self.slope, self.slope.lower)
+        return RoofCover(self.roof, slope) if slope else None
+
+    @property
+    def felt_to(self) -> float:
+        """How far up the slope from its low edge the underlayment goes, mm.
+
+        Up to the upper edge of the sheets, or to the flashing that comes out over it at a knee.
+        """
         high, low = self.sheeted
+        if self.above and self.metal and self.slope.upper.meets == Meets.KNEE:
+            flange = apex(self.slope, self.above.slope, (self.strip_mm, self.drip_mm))
+            high = max(high, down_mm(self.slope, flange))
+        return low - high
+
+    @property
+    def knee_line(self) -> tuple[tuple[float, float], ...]:
+        """Where a flashing over the knee lies in (h, z), mm.
+
+        From up on the sheets of the slope above, under its underlayment, out over the ribs of this
+        one and down on them.
+        """
+        assert self.above
+        d = (self.panels[0] + CAP_FLANGE_MM, self.above.sheeted[1] - DRIP_FLANGE_MM)
+        return over(self.slope, self.above.slope, d, (self.cap_mm, self.above.drip_mm))
+
+    @cached_property
+    def panels(self) -> tuple[float, float]:
+        """From and to of the panels in d, mm.
+
+        Past the drip edge, or the bend of the flashing over a knee; and short of ridge or wall, or
+        of what comes out over them from above a knee.
+        """
+        slope, (high, low) = self.slope, self.sheeted
         roofing = self.scene.roofing
-        over = self._metal_mm + (roofing.overhang if roofing else 0.0)
-        short = SHORT_OF_RIDGE_MM if self.upper != "free" else 0.0
-        return high + short, low + over
+        if slope.upper.meets != Meets.FREE:
+            high += SHORT_OF_RIDGE_MM
+        if slope.upper.meets == Meets.KNEE and self.above:
+            ribs = apex(slope, self.above.slope, (self.rake_mm, self.drip_mm))
+            high = max(high, down_mm(slope, ribs))
+        if self.below and self.metal:
+            bend = apex(slope, self.below.slope, (self.drip_mm, self.below.cap_mm))
+            low = down_mm(slope, bend)
+        return high, low + self._metal_mm + (roofing.overhang if roofing else 0.0)
 
     @property
     def width_mm(self) -> float:

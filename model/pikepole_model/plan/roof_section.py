@@ -7,7 +7,7 @@ import math
 from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.plan.faces import roof_plane
-from pikepole_model.plan.slope import Slope, at
+from pikepole_model.plan.slope import Slope
 
 
 def across(slope: Slope, x: float, thickness: float) -> Placement:
@@ -41,18 +41,6 @@ def along(slope: Slope, x: float, outward: int, d: tuple[float, float]) -> Place
     up = outward * slope.way > 0
     end = plane.point(0.0, low - (d[1] if up else d[0]))
     return Placement((x, end[1], end[2]), w, plane.n)
-
-
-def over_ridge(slope: Slope, reach: float, n: float) -> tuple[tuple[float, float], ...]:
-    """A line over the ridge from the other slope to this one, in (h, z), mm.
-
-    Args:
-        slope: One of two that meet at h = 0 under the same pitch.
-        reach: How far down each slope it reaches, mm.
-        n: Over the rafters' tops, mm.
-    """
-    h, z = at(slope, reach, n)
-    return ((-h, z), (0.0, slope.start_mm + n / math.cos(slope.slope_rad)), (h, z))
 
 
 def label(slope: Slope, kind: Kind) -> str:

@@ -14,19 +14,12 @@ import math
 from dataclasses import dataclass
 from enum import Enum, auto
 from functools import cached_property
-from typing import assert_never
+from typing import Literal
 
 from pikepole_model.geometry.spacing import TOLERANCE_MM, on_centre
+from pikepole_model.plan.cross_section import Meets
 from pikepole_model.scene.schema import Tail
 from pikepole_model.scene.types import Eave
-
-
-class RoofPart(Enum):
-    """Which roof of the building a slope is."""
-
-    MONOPITCH = auto()
-    GABLE = auto()
-    LEDGER = auto()  # a lower one that hangs on an eave wall
 
 
 class Support(Enum):
@@ -34,6 +27,7 @@ class Support(Enum):
 
     WALL = auto()  # its plates, or the beam on them
     RIDGE = auto()
+    KNEE = auto()  # the purlin under it
     LEAN_TO = auto()  # the beam out at a lean-to
     LEDGER = auto()
 
@@ -64,13 +58,18 @@ class RafterEnd:
 
     Attributes:
         h: Of the corner of their top edge, mm.
-        cut: How they are cut there.
+        cut: How they are cut there; a mitre halves the angle to the slope that they meet.
+        meets: What is there.
         edge_mm: Thickness of the fascia across them, over which the roof sheets reach.
+        lean: How much farther down the slope that mitre is for each mm of depth, square to the
+            slope: nothing between equal slopes.
     """
 
     h: float
-    cut: Tail
+    cut: Tail | Literal["mitre"]
+    meets: Meets
     edge_mm: float = 0.0
+    lean: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +112,7 @@ class Slope:
     """One plane of the roof.
 
     Attributes:
-        part: Which roof it is of.
+        prefix: What tells its pieces from those of other slopes; "" where there are no others.
         falls: The side of the building that it falls to.
         slope_rad: From the level.
         start_y: Y where h is 0, mm.
@@ -132,7 +131,7 @@ class Slope:
         line: How its rafters stand along X.
     """
 
-    part: RoofPart
+    prefix: str
     falls: Eave
     slope_rad: float
     start_y: float
@@ -148,19 +147,6 @@ class Slope:
     overhangs_mm: tuple[float, float]
     barge_mm: float
     line: RafterLine
-
-    @property
-    def prefix(self) -> str:
-        """What tells its pieces from those of other slopes; "" where there are no others."""
-        match self.part:
-            case RoofPart.MONOPITCH:
-                return ""
-            case RoofPart.GABLE:
-                return f"{self.falls} "
-            case RoofPart.LEDGER:
-                return f"{self.falls} lean-to "
-            case _:
-                assert_never(self.part)
 
     @property
     def name(self) -> str:
@@ -181,6 +167,10 @@ class Slope:
     def centres_mm(self) -> tuple[float, ...]:
         """X of every rafter's centre, the end rafters first and last."""
         return self.line.centres()
+
+    def is_end(self, centre: float) -> bool:
+        """Whether the rafter at an X is an end rafter."""
+        return centre in (self.centres_mm[0], self.centres_mm[-1])
 
     @property
     def sheet_supports_x(self) -> tuple[float, ...]:
@@ -235,6 +225,18 @@ class Slope:
         """Height at h of the lowest rafter there, common or end."""
         return min(self.rafter_underside_mm(h), self.end_rafter_underside_mm(h))
 
+    def corner(self, end: RafterEnd, square: float) -> tuple[float, float]:
+        """A corner of what is cut off at an end as the rafters are, in (h, z), mm.
+
+        Args:
+            end: The end.
+            square: How far under the rafters' top edge, square to it, mm.
+        """
+        # A square cut starts at the roof's plane and goes straight across; a plumb one goes down.
+        leans = {"square": -math.sin(self.slope_rad), "plumb": 0.0, "mitre": end.lean}
+        h = end.h + leans[end.cut] * square
+        return (h, self.below_mm(h, square))
+
     def fascia_foot_mm(self, end: RafterEnd, down: int, width: float) -> float:
         """Height of the lowest edge of a fascia, upright or square to the slope as its end is cut.
 
@@ -250,8 +252,9 @@ class Slope:
         return max(self.roof_mm(end.h), self.roof_mm(end.h + down * end.edge_mm)) - width
 
     def covers(self, y: float) -> bool:
-        """Whether the slope's rafters reach over a Y."""
-        return self.upper.h - TOLERANCE_MM <= self.h_of(y) <= self.lower.h + TOLERANCE_MM
+        """Whether the slope's rafters reach over a Y, with the foot of a mitre that leans out."""
+        low = self.upper.h + min(0.0, self.upper.lean * self.rafter_mm)
+        return low - TOLERANCE_MM <= self.h_of(y) <= self.lower.h + TOLERANCE_MM
 
 
 def at(slope: Slope, d: float, n: float) -> tuple[float, float]:
@@ -264,3 +267,45 @@ def at(slope: Slope, d: float, n: float) -> tuple[float, float]:
     """
     sin, cos = math.sin(slope.slope_rad), math.cos(slope.slope_rad)
     return (d * cos + n * sin, slope.start_mm - d * sin + n * cos)
+
+
+def over(
+    slope: Slope, other: Slope, d: tuple[float, float], n: tuple[float, float]
+) -> tuple[tuple[float, float], ...]:
+    """A line over a ridge or a knee from another slope to one, in the (h, z) of the one, mm.
+
+    Args:
+        slope: The one.
+        other: The one that it meets there.
+        d: Where the line ends down the one and the other, from their starting lines, mm.
+        n: Over the rafters' tops of the one and the other, mm.
+    """
+    far, far_z = at(other, d[1], n[1])
+    return (
+        (slope.h_of(other.y_of(far)), far_z),
+        apex(slope, other, n),
+        at(slope, d[0], n[0]),
+    )
+
+
+def apex(slope: Slope, other: Slope, n: tuple[float, float]) -> tuple[float, float]:
+    """Where a line over one slope meets one over another, in the (h, z) of the one, mm.
+
+    Args:
+        slope: The one.
+        other: The one that it meets at a ridge or a knee.
+        n: Over the rafters' tops of the one and the other, mm.
+    """
+    top = slope.start_mm + n[0] / math.cos(slope.slope_rad)
+    falls, other_falls = math.tan(slope.slope_rad), math.tan(other.slope_rad)
+    # The other's height where h is 0, and how it falls along h: on a ridge's far side it rises.
+    across = other.h_of(slope.start_y)
+    other_top = other.start_mm + n[1] / math.cos(other.slope_rad) - other_falls * across
+    h = (top - other_top) / (falls - other_falls * slope.way * other.way)
+    return (h, top - falls * h)
+
+
+def down_mm(slope: Slope, place: tuple[float, float]) -> float:
+    """How far down a slope from its starting line a place in its (h, z) is, mm."""
+    h, z = place
+    return h * math.cos(slope.slope_rad) - (z - slope.start_mm) * math.sin(slope.slope_rad)

@@ -18,10 +18,11 @@ from pikepole_model.scene.types import Wall
 
 
 def tie_low_mm(roof: RoofPlan) -> float:
-    """Underside of the ties above ground."""
+    """Underside of the ties above ground: over the higher wall's plates."""
     board = roof.ridge_board
     assert board
-    return roof.plate_top_mm("front") + roof.datums.beam_depth_mm + board.tie_height
+    plates = max(roof.plate_top_mm("front"), roof.plate_top_mm("back"))
+    return plates + roof.datums.beam_depth_mm + board.tie_height
 
 
 def tie_starts(roof: RoofPlan) -> dict[float, float | None]:

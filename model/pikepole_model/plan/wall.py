@@ -17,8 +17,8 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre, overlap
 from pikepole_model.plan.datums import Datums
-from pikepole_model.plan.framed import Framed, Upright, within
-from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.framed import Framed, Pocket, Rake, Upright, within
+from pikepole_model.plan.roof import LevelMember, RoofPlan
 from pikepole_model.scene.openings import NO_HEADER, Opening
 from pikepole_model.scene.types import Wall
 
@@ -37,36 +37,6 @@ LEAST_PACKING_MM = 6.35
 LEAST_NAILING_MM = 25.0
 
 
-@dataclass(frozen=True, slots=True)
-class Rake:
-    """A straight length of a wall's top line, from one (u, height above the floor) to another."""
-
-    start: tuple[float, float]
-    end: tuple[float, float]
-
-    @property
-    def rad(self) -> float:
-        """Its slope along u."""
-        return math.atan2(self.end[1] - self.start[1], self.end[0] - self.start[0])
-
-    def at(self, u: float) -> float:
-        """Its height at u, on its line drawn out both ways, mm."""
-        return self.start[1] + math.tan(self.rad) * (u - self.start[0])
-
-    def plumb(self, square: float) -> float:
-        """A thickness square to it, measured plumb, mm."""
-        return square / math.cos(self.rad)
-
-
-@dataclass(frozen=True, slots=True)
-class Pocket:
-    """Where a ridge lies in a wall: from and to along it, underside and top above the floor, mm."""
-
-    u: tuple[float, float]
-    seat: float
-    top: float
-
-
 @dataclass(frozen=True)
 class WallPlan:
     """One wall.
@@ -78,7 +48,6 @@ class WallPlan:
         length_mm: Corner to corner over the framing.
         framed: Where its own framing starts and ends, mm along u: a side wall stands between the
             front and back walls.
-        top_line: Top of its plates: (u, height above the floor) of each corner of the line, mm.
     """
 
     name: Wall
@@ -86,7 +55,6 @@ class WallPlan:
     place: Placement
     length_mm: float
     framed: tuple[float, float]
-    top_line: tuple[tuple[float, float], ...]
 
     @property
     def group(self) -> str:
@@ -104,9 +72,31 @@ class WallPlan:
         return self.roof.datums
 
     @cached_property
+    def top_line(self) -> tuple[tuple[float, float], ...]:
+        """Top of its plates: (u, height above the floor) of each corner of the line, mm."""
+        if self.name == "front" or self.name == "back":
+            top = self.roof.plate_top_mm(self.name) - self.datums.floor_mm
+            return ((0.0, top), (self.length_mm, top))
+        # A roof that ends over this wall rests on it with its end rafter; one that runs on over a
+        # bay has a common rafter there.
+        slope = self.roof.slopes[0]
+        at_end = slope.lookout_mm + slope.end_rafter_mm
+        under = slope.rafter_mm if self.datums.bay_at(self.name) else at_end
+        return tuple(self.line_under(under))
+
+    @cached_property
     def rakes(self) -> tuple[Rake, ...]:
         """Its top line's straight lengths from left to right."""
         return tuple(Rake(*ends) for ends in itertools.pairwise(self.top_line))
+
+    def line_under(self, square: float) -> list[tuple[float, float]]:
+        """A side wall's line some way under the rafters' tops, (u, height above the floor), mm.
+
+        Args:
+            square: How far under them, square to the slopes, mm.
+        """
+        line = self.roof.line_under(square)
+        return sorted((self.from_layout(y), z - self.datums.floor_mm) for y, z in line)
 
     def rake_at(self, u: float) -> Rake:
         """The straight length of its top line over u."""
@@ -118,24 +108,49 @@ class WallPlan:
 
     def stud_head(self, u: float) -> float:
         """Underside of its plates above the floor at u, mm."""
-        rake = self.rake_at(u)
+        return self._head(self.rake_at(u), u)
+
+    def _head(self, rake: Rake, u: float) -> float:
         return rake.at(u) - 2 * rake.plumb(self.datums.breadth_mm)
 
     def head_line(self, u0: float, u1: float) -> list[tuple[float, float]]:
-        """The underside of its plates over a stretch: (u, height above the floor), mm."""
-        corners = [u for u, _ in self.top_line if u0 + TOLERANCE_MM < u < u1 - TOLERANCE_MM]
-        return [(u, self.stud_head(u)) for u in (u0, *corners, u1)]
+        """The underside of its plates over a stretch: (u, height above the floor), mm.
+
+        Where plates of unequal slopes meet, the steeper reach lower.
+        """
+        line: list[tuple[float, float]] = []
+        for rake in self.rakes:
+            # The outer ones are drawn on past the wall.
+            ends = (
+                u0 if rake is self.rakes[0] else max(u0, rake.start[0]),
+                u1 if rake is self.rakes[-1] else min(u1, rake.end[0]),
+            )
+            if ends[1] - ends[0] <= TOLERANCE_MM:
+                continue
+            for u in ends:
+                point = (u, self._head(rake, u))
+                if not line or math.dist(line[-1], point) > TOLERANCE_MM:
+                    line.append(point)
+        return line
 
     @cached_property
-    def pocket(self) -> Pocket | None:
-        """Where the ridge comes through this wall, if it does."""
-        ridge = self.roof.ridge
-        if self.runs_through or not ridge:
-            return None
-        middle, floor = self.length_mm / 2, self.datums.floor_mm
-        u = (middle - ridge.width_mm / 2, middle + ridge.width_mm / 2)
+    def pockets(self) -> tuple[Pocket, ...]:
+        """Where what runs level under the roof comes through this wall, from left to right."""
+        if self.runs_through:
+            return ()
+        found = [self._pocket(one) for one in self.roof.level_members]
+        return tuple(sorted(found, key=lambda pocket: pocket.u))
+
+    def _pocket(self, member: LevelMember) -> Pocket:
+        breadth, floor = self.datums.breadth_mm, self.datums.floor_mm
+        u0, u1 = sorted(self.from_layout(y) for y in member.span_y)
+        count = max(1, math.floor((u1 - u0 + TOLERANCE_MM) / breadth))
+        start = (u0 + u1 - count * breadth) / 2
+        post = tuple((start + k * breadth, start + (k + 1) * breadth) for k in range(count))
         # The plates may peak a little over a beam that the rafters are notched on.
-        return Pocket(u, ridge.low_mm - floor, max(ridge.top_mm - floor, self.top(middle)))
+        peaks = [v for u, v in self.top_line if u0 < u < u1]
+        top = max([member.top_mm - floor, *peaks])
+        return Pocket(member.name, (u0, u1), member.low_mm - floor, top, post)
 
     def lowest_head(self, u0: float, u1: float) -> float:
         """The lower of the plates' undersides at two places, mm above the floor."""
@@ -154,27 +169,13 @@ class WallPlan:
                 y = self.place.point(u0, 0.0)[1]
                 seat = self.roof.plate_top_near_mm(y) - datums.floor_mm
                 beams.append((u0, seat, u1, seat + datums.beam_depth_mm))
-        if self.pocket:
-            beams.append((self.pocket.u[0], self.pocket.seat, self.pocket.u[1], self.pocket.top))
+        beams += [(p.u[0], p.seat, p.u[1], p.top) for p in self.pockets]
         return tuple(beams)
 
-    @cached_property
-    def ridge_post(self) -> tuple[tuple[float, float], ...]:
-        """From and to of the studs side by side under the ridge, mm along u."""
-        if not self.pocket:
-            return ()
-        breadth, (u0, u1) = self.datums.breadth_mm, self.pocket.u
-        count = max(1, math.floor((u1 - u0 + TOLERANCE_MM) / breadth))
-        start = (u0 + u1 - count * breadth) / 2
-        return tuple((start + k * breadth, start + (k + 1) * breadth) for k in range(count))
-
     @property
-    def ridge_u(self) -> tuple[float, float] | None:
-        """What the ridge and the post under it take of the wall, mm along u; None without."""
-        if not self.pocket:
-            return None
-        ends = sorted((*self.pocket.u, self.ridge_post[0][0], self.ridge_post[-1][1]))
-        return (ends[0], ends[-1])
+    def _posts(self) -> list[tuple[float, float]]:
+        """From and to of each stud of the posts under what runs level, mm along u."""
+        return [u for pocket in self.pockets for u in pocket.post]
 
     def from_layout(self, mark: float) -> float:
         """A distance from where the tape hooks on as u, or a u as that distance, mm.
@@ -187,18 +188,28 @@ class WallPlan:
 
     @cached_property
     def layout(self) -> tuple[tuple[float, float], ...]:
-        """From and to of the studs on centre between the end studs, before openings, mm along u."""
+        """From and to of the studs on centre between the end studs, before openings, mm along u.
+
+        And of one between two beams that come through the wall with none between them, which would
+        leave nothing under the plates there.
+        """
         breadth, (start, end) = self.datums.breadth_mm, self.framed
         spacing = self.datums.scene.walls.spacing
         centres = sorted(
             self.from_layout(mark) for mark in on_centre(0.0, self.length_mm, spacing, breadth)
         )
-        return tuple(
+        studs = [
             (centre - breadth / 2, centre + breadth / 2)
             for centre in centres
             if centre - start >= breadth * 1.5 - TOLERANCE_MM
             and end - centre >= breadth * 1.5 - TOLERANCE_MM
-        )
+        ]
+        for one, other in itertools.pairwise(self.pockets):
+            gap = (one.taken_u[1], other.taken_u[0])
+            if gap[1] - gap[0] >= breadth and not any(within(stud, gap) for stud in studs):
+                middle = sum(gap) / 2
+                studs.append((middle - breadth / 2, middle + breadth / 2))
+        return tuple(sorted(studs))
 
     @cached_property
     def corner_u(self) -> tuple[tuple[float, float], ...]:
@@ -303,9 +314,10 @@ class WallPlan:
         over = [
             u
             for u in self.layout
-            if within(u, framed.header_u) and not (self.ridge_u and overlap(u, self.ridge_u))
+            if within(u, framed.header_u)
+            and not any(overlap(u, pocket.taken_u) for pocket in self.pockets)
         ]
-        if over or any(within(post, framed.header_u) for post in self.ridge_post):
+        if over or any(within(post, framed.header_u) for post in self._posts):
             return over
         middle, half = sum(framed.header_u) / 2, self.datums.breadth_mm / 2
         return [(middle - half, middle + half)]
@@ -324,7 +336,7 @@ class WallPlan:
 
     def is_packed(self, framed: Framed) -> bool:
         """Whether what is over an opening is packed out solid up to the plates."""
-        if any(overlap(framed.header_u, post) for post in self.ridge_post):
+        if any(overlap(framed.header_u, post) for post in self._posts):
             return False
         rooms = [height - framed.header_top for _, height in self.head_line(*framed.header_u)]
         return min(rooms) >= LEAST_PACKING_MM and max(rooms) < LEAST_CRIPPLE_MM - TOLERANCE_MM
@@ -341,18 +353,16 @@ class WallPlan:
                 label = f"{self.group} corner stud"
                 yield Upright(Kind.CORNER_STUD, label, u, (foot, None), inner)
         taken = [framed.outer_u for framed in self.openings]
-        if self.ridge_u:
-            taken.append(self.ridge_u)
-        for u in self.ridge_post:
+        taken += [pocket.taken_u for pocket in self.pockets]
+        for pocket, u in ((one, u) for one in self.pockets for u in one.post):
             on_header = [f for f in self.openings if within(u, f.header_u)]
             stands_on = on_header[0].header_top if on_header else foot
-            label = f"{self.group} ridge post stud"
+            label = f"{self.group} {pocket.name} post stud"
             # A ridge board may lie above the plates; the stud under it then reaches those.
-            assert self.pocket
-            under = None
-            if self.pocket.seat < max(head for _, head in self.head_line(*u)):
-                under = min(self.pocket.seat, self.lowest_head(*u))
-            yield Upright(Kind.POST_STUD, label, u, (stands_on, under), across)
+            top = None
+            if pocket.seat < max(head for _, head in self.head_line(*u)):
+                top = min(pocket.seat, self.lowest_head(*u))
+            yield Upright(Kind.POST_STUD, label, u, (stands_on, top), across)
         for u in self.layout:
             if all(
                 u[1] <= from_u + TOLERANCE_MM or u[0] >= to_u - TOLERANCE_MM
@@ -394,30 +404,16 @@ def _plan(name: Wall, roof: RoofPlan) -> WallPlan:
     length, depth, floor = datums.length_mm, datums.depth_mm, datums.floor_mm
     up: Vector = (0.0, 0.0, 1.0)
     if name in ("front", "back"):
-        top = roof.plate_top_mm(name) - floor
         place = (
             Placement((0.0, 0.0, floor), (1.0, 0.0, 0.0), up)
             if name == "front"
             else Placement((length, depth, floor), (-1.0, 0.0, 0.0), up)
         )
-        line = ((0.0, top), (length, top))
-        return WallPlan(name, roof, place, length, (0.0, length), line)
-    # A roof that ends over this wall rests on it with its end rafter; one that runs on over a bay
-    # has a common rafter there.
-    under_common = datums.bay_at(name) is not None
-    breaks = (0.0, depth / 2, depth) if roof.is_gable else (0.0, depth)
-    line = tuple(
-        (
-            u,
-            roof.end_wall_top_mm(depth - u if name == "left" else u, under_common=under_common)
-            - floor,
-        )
-        for u in breaks
-    )
+        return WallPlan(name, roof, place, length, (0.0, length))
     place = (
         Placement((0.0, depth, floor), (0.0, -1.0, 0.0), up)
         if name == "left"
         else Placement((length, 0.0, floor), (0.0, 1.0, 0.0), up)
     )
     wall = datums.wall_mm
-    return WallPlan(name, roof, place, depth, (wall, depth - wall), line)
+    return WallPlan(name, roof, place, depth, (wall, depth - wall))

@@ -15,10 +15,14 @@ from pydantic.fields import FieldInfo
 
 from pikepole_model.errors import KeyPath, Problem, any_of, key_text, leave_out, one_of
 from pikepole_model.scene.quantity import Measure, Measured, StockName
-from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.schema import Roof, Scene
 from pikepole_model.stock.catalogue import MOST_NAMED, close_names
 
 _LONGEST_VALUE = 60
+
+# Roofs that people ask for and that are not built, and what is.
+_NOT_BUILT = ("hip", "valley", "dormer", "clerestory", "mansard")
+_BUILT = "is not built: a roof is a monopitch, a gable, a saltbox or a gambrel"
 
 # What a missing measure could be: the first whose size (mm, degrees, kg) is allowed.
 _EXAMPLES: dict[Measured, dict[str, float]] = {
@@ -112,6 +116,7 @@ def problem_of(error: dict[str, Any], place: Place) -> Problem:
             ]
             value = value_text(limits["tag"]) if "tag" in limits else ""
             wrong = "is not one of the kinds there are" if value else "is missing"
+            wrong = _BUILT if limits.get("tag") in _NOT_BUILT else wrong
             return Problem(f"{key}.kind", value, wrong, f"give {any_of(kinds)}")
         case "literal_error":
             return Problem(key, value, "is not one of the choices", f"give {any_of(place.choices)}")
@@ -240,6 +245,8 @@ def _list_key(place: Place) -> str:
 def _unknown_key(place: Place) -> tuple[str, str]:
     key, known, out = str(place.path[-1]), place.table.model_fields, leave_out(place.path)
     here = ".".join(step for step in place.path[:-1] if isinstance(step, str))
+    if place.table is Roof and key.removesuffix("s") in _NOT_BUILT:
+        return _BUILT, out
     where = "a scene" if place.table is Scene else f"[{key_text(place.path[:-1])}]"
     having = [table for table in tables() if key in table.model.model_fields]
     # Rows of stock have keys of every sort, and are the last that a person would mean.

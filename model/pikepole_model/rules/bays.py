@@ -13,7 +13,7 @@ from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.places import fewer_posts, more_posts, posts_of
 from pikepole_model.rules.ruler import Ruler, walls_height
-from pikepole_model.scene.schema import RidgeBeam
+from pikepole_model.scene.schema import Knee, RidgeBeam
 
 # What holds a beam to a post reaches up it by this much at least: two rows of bolts in a notched
 # post's tongue, one in a cap's leg. Common practice, no source.
@@ -75,13 +75,14 @@ def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterato
     stock = line.roof.datums.scene.lumber_stock(line.beam.ply)
     places = [line.x[0], *line.supports, line.x[1]]
     start, end = max(itertools.pairwise(places), key=lambda ends: ends[1] - ends[0])
-    ridge = isinstance(line.beam, RidgeBeam)
-    path: KeyPath = ("roof", "ridge", "ply") if ridge else ("beam", "ply")
+    in_roof = isinstance(line.beam, RidgeBeam | Knee)
+    table = "ridge" if isinstance(line.beam, RidgeBeam) else "knee"
+    path: KeyPath = ("roof", table, "ply") if in_roof else ("beam", "ply")
     bay = next((post.bay for post in line.posts if post.x in (start, end)), None)
     if bay:
         k = line.roof.datums.scene.bay.index(bay)
         tries = [more_posts(bay, k, len(line.posts)), less("bay", k, "reach")]
-    elif ridge:
+    elif in_roof:
         tries = [less("building", "length")]
     else:
         under = {

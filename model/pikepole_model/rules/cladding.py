@@ -165,7 +165,7 @@ def _parted(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
 def _under_the_rake(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
     """Fly rafters that hang out past the cladding of the end walls."""
     roof = plan.scene.roof
-    fly = roof.fly_rafter or plan.faces[0].roof.end_rafter[0]
+    fly = roof.fly_rafter or plan.faces[0].roof.slopes[0].end_rafter
     for face in plan.faces:
         past = face.sheet_mm + plan.out_mm + CLEAR_OF_RAFTERS_MM
         least = past + plan.scene.lumber_stock(fly).breadth_mm

@@ -74,8 +74,7 @@ def _clear_of_walls(roof: RoofPlan, k: int, post: Existing, ruler: Ruler) -> Ite
 def _room_above(roof: RoofPlan, post: Existing) -> float:
     """How high a post may reach above ground, mm."""
     room = min(roof.lowest_rafter_mm(y) for y in (post.y, post.y + post.depth))
-    if roof.ridge:
-        room = min(room, roof.ridge.low_mm)
+    room = min([room, *(member.low_mm for member in roof.level_members)])
     if roof.ridge_board:
         room = min(room, tie_low_mm(roof))
     return room - CLEAR_OF_MM

@@ -18,9 +18,10 @@ from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, overla
 from pikepole_model.plan.anchor_bolts import WASHER_THICKNESS_MM
 from pikepole_model.plan.bottom_plate import bottom_plates
 from pikepole_model.plan.corners import CLEAR_OF_LEDGER_MM, OVER_WRAP_MM
+from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.roof_cover import RoofCover
-from pikepole_model.plan.slope import RoofPart, Slope
+from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.places import elsewhere, place_of, step_of
 from pikepole_model.rules.ruler import Ruler, walls_height
@@ -268,33 +269,32 @@ def bolt_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
 
 def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> Iterator[Problem]:
     """The post under the ridge stands beside an opening, or wholly on its header."""
-    if not plan.pocket or not plan.ridge_u:
-        return
-    start, end = plan.ridge_u
-    if end <= framed.outer_u[0] + TOLERANCE_MM or start >= framed.outer_u[1] - TOLERANCE_MM:
-        return
-    low, high = framed.header_u
-    if start < low - TOLERANCE_MM or end > high + TOLERANCE_MM:
-        yield Problem.at(
-            place_of(framed.opening, framed.table),
-            f"puts its king or jack studs where the ridge's post stands in the {plan.name} wall, "
-            f"from {ruler.at(start)} to {ruler.at(end)}",
-            "",
-            *elsewhere(framed.opening, framed.table, _start(plan, framed.table)),
-            more(*path, "width"),
-        )
-        return
-    header_top = framed.head + framed.header_mm
-    room = min(plan.pocket.seat, plan.lowest_head(start, end)) - header_top
-    if room < LEAST_STICK_MM - TOLERANCE_MM:
-        yield Problem.at(
-            (*path, "height"),
-            f"leaves {ruler.at(max(room, 0.0))} for the ridge's post over its header in the "
-            f"{plan.name} wall",
-            "",
-            less(*path, "height"),
-            less(*path, "sill"),
-        )
+    for pocket in plan.pockets:
+        start, end = pocket.taken_u
+        if not overlap((start, end), framed.outer_u):
+            continue
+        low, high = framed.header_u
+        if start < low - TOLERANCE_MM or end > high + TOLERANCE_MM:
+            yield Problem.at(
+                place_of(framed.opening, framed.table),
+                f"puts its king or jack studs where the {pocket.name}'s post stands in the "
+                f"{plan.name} wall, from {ruler.at(start)} to {ruler.at(end)}",
+                "",
+                *elsewhere(framed.opening, framed.table, _start(plan, framed.table)),
+                more(*path, "width"),
+            )
+            return
+        header_top = framed.head + framed.header_mm
+        room = min(pocket.seat, plan.lowest_head(start, end)) - header_top
+        if room < LEAST_STICK_MM - TOLERANCE_MM:
+            yield Problem.at(
+                (*path, "height"),
+                f"leaves {ruler.at(max(room, 0.0))} for the {pocket.name}'s post over its header "
+                f"in the {plan.name} wall",
+                "",
+                less(*path, "height"),
+                less(*path, "sill"),
+            )
 
 
 def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Problem]:
@@ -339,7 +339,7 @@ def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Pr
         if not head > lowest + TOLERANCE_MM:
             continue  # so an unknown height finds nothing wrong
         door = f'"{opening.name}" in the {plan.name} wall'
-        if slope.part == RoofPart.LEDGER:
+        if slope.upper.meets == Meets.WALL:
             k, _ = _bay_of(plan, slope)
             yield Problem.at(
                 ("bay", k, "ledger_height"),

@@ -7,9 +7,13 @@ from collections.abc import Iterator
 
 from pikepole_model.errors import Problem, either, leave_out, less, more, other, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.plan.roof import LEAST_BEARING_MM, RoofPlan
+from pikepole_model.plan.cross_section import Meets
+from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
-from pikepole_model.plan.ties import tie_low_mm, tie_starts
+from pikepole_model.plan.seats import LEAST_BEARING_MM, Seats, widest_seat_mm
+from pikepole_model.plan.slope import Support
+from pikepole_model.rules.knee import knee_problems
+from pikepole_model.rules.ridge import ridge_problems
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.types import Eave
 
@@ -21,7 +25,13 @@ EAVES: tuple[Eave, Eave] = ("front", "back")
 
 def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     """What is wrong with the rafters, the ridge and the ties."""
-    least = min(roof.widest_seat_mm(w, roof.slopes[0].rafter_mm) for w in roof.bearing_widths_mm)
+    bearings = [
+        (slope, b.h[1] - b.h[0])
+        for slope in roof.slopes
+        for b in slope.bearings
+        if b.on != Support.KNEE
+    ]
+    least = min(widest_seat_mm(s.slope_rad, width, s.rafter_mm) for s, width in bearings)
     if least < LEAST_BEARING_MM - TOLERANCE_MM:
         yield Problem.at(
             ("roof", "rafter"),
@@ -36,7 +46,7 @@ def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         )
     elif roof.slopes[0].lookout_mm:
         yield from _end_rafter(roof, ruler)
-    elif abs(roof.end_rafter[1] - roof.slopes[0].rafter_mm) > TOLERANCE_MM:
+    elif abs(roof.slopes[0].end_rafter_mm - roof.slopes[0].rafter_mm) > TOLERANCE_MM:
         yield Problem.at(
             ("roof", "end_rafter"),
             "is not as deep as the rafters, and without a rake overhang no lookouts pass over it",
@@ -44,7 +54,8 @@ def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         )
     yield from _overhangs(roof, ruler)
     yield from _lengths(roof, ruler)
-    yield from _ties(roof, ruler)
+    yield from ridge_problems(roof, ruler)
+    yield from knee_problems(roof, ruler)
     yield from _under_the_eave(roof, ruler)
     yield from _short_eaves(roof, ruler)
 
@@ -52,14 +63,18 @@ def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
 def _short_eaves(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     """Tails that end clear of the wall's sheets, with a fascia that does not lean into them."""
     scene = roof.datums.scene
-    settings, slope = scene.roof, roof.slopes[0]
+    settings = scene.roof
     sheet = scene.sheet_stock(scene.walls.sheet).thickness_mm
     fascia = scene.fascia
-    low = {"front", "back"} if roof.is_gable else {settings.falls}
     for wall in EAVES:
-        key = "eave_overhang" if wall in low else "high_overhang"
-        over = getattr(settings, key)
-        past = 0.0 if roof.runs_on(wall) else sheet
+        falls = [
+            slope
+            for slope in roof.slopes
+            if slope.falls == wall and slope.lower.meets == Meets.FREE
+        ]
+        key = "eave_overhang" if falls else "high_overhang"
+        slope, over = (falls or roof.slopes)[0], getattr(settings, key)
+        past = 0.0 if roof.datums.runs_on(wall) else sheet
         # Square to the slope, a fascia across the low end leans back under the tails.
         leans = key == "eave_overhang" and fascia and slope.lower.cut == "square"
         if leans and fascia:
@@ -84,7 +99,7 @@ def _overhangs(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     """Room outside the walls for tails and fly rafters, and rafters of one thickness."""
     scene = roof.datums.scene
     settings, rafter = scene.roof, scene.lumber_stock(scene.roof.rafter)
-    end = scene.lumber_stock(roof.end_rafter[0])
+    end = scene.lumber_stock(roof.slopes[0].end_rafter)
     fly = scene.lumber_stock(settings.fly_rafter or end.name)
     least = fly.breadth_mm + LEAST_RAKE_MM
     if 0 < settings.rake_overhang < least - TOLERANCE_MM:
@@ -102,8 +117,8 @@ def _overhangs(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             other("roof", "end_rafter"),
             other("roof", "rafter"),
         )
-    ledgers = [b.h[1] - b.h[0] for s in roof.ledger_slopes for b in s.bearings]
-    if rafter.breadth_mm > min([*roof.bearing_widths_mm, *ledgers]) + TOLERANCE_MM:
+    widths = [b.h[1] - b.h[0] for slope in roof.all_slopes for b in slope.bearings]
+    if rafter.breadth_mm > min(widths) + TOLERANCE_MM:
         yield Problem.at(
             ("roof", "rafter"),
             "is thicker than what the blocks between the rafters stand on",
@@ -113,9 +128,10 @@ def _overhangs(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             more("beam", "plies"),
             more("walls", "stud"),
         )
-    across = max(rafter.depth_mm, fly.depth_mm) * math.sin(math.radians(settings.slope))
-    keys = ("eave_overhang",) if roof.is_gable else ("eave_overhang", "high_overhang")
-    for key in keys:
+    steepest = max(slope.slope_rad for slope in roof.slopes)
+    across = max(rafter.depth_mm, fly.depth_mm) * math.sin(steepest)
+    is_free = any(slope.upper.meets == Meets.FREE for slope in roof.slopes)
+    for key in ("eave_overhang", "high_overhang")[: 2 if is_free else 1]:
         if settings.tail == "square" and getattr(settings, key) < across - TOLERANCE_MM:
             yield Problem.at(
                 ("roof", key),
@@ -130,8 +146,12 @@ def _end_rafter(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         *(more("walls", "stud"), more("roof", "ridge", "plies"), more("beam", "plies")),
         *(less("roof", "slope"), less("roof", "rake_overhang")),
     )
-    for width in roof.bearing_widths_mm:
-        seat, depth = roof.end_seat_mm(width), roof.end_rafter[1]
+    bearings = ((slope, bearing) for slope in roof.slopes for bearing in slope.bearings)
+    for slope, bearing in bearings:
+        if bearing.on == Support.KNEE:
+            continue
+        seats = Seats(slope.slope_rad, slope.rafter_mm, slope.lookout_mm, slope.end_rafter_mm)
+        width, seat = bearing.h[1] - bearing.h[0], seats.at_end_mm(bearing.seat_mm)
         if seat < LEAST_BEARING_MM - TOLERANCE_MM:
             yield Problem.at(
                 ("roof", "end_rafter"),
@@ -143,7 +163,8 @@ def _end_rafter(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
                 *wider,
             )
             return
-        if seat > roof.widest_seat_mm(width, depth) + TOLERANCE_MM:
+        widest = widest_seat_mm(slope.slope_rad, width, slope.end_rafter_mm)
+        if seat > widest + TOLERANCE_MM:
             yield Problem.at(
                 ("roof", "end_rafter"),
                 f"is too deep to lie under the lookouts on {ruler.at(width)} of bearing",
@@ -159,7 +180,7 @@ def _end_rafter(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
 def _lengths(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     scene = roof.datums.scene
     settings = scene.roof
-    end = roof.end_rafter[0]
+    end = roof.slopes[0].end_rafter
     for key, name in (
         ("rafter", settings.rafter),
         ("end_rafter", end),
@@ -168,7 +189,7 @@ def _lengths(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         stock = scene.lumber_stock(name)
         for slope in roof.all_slopes:
             sloped = (slope.lower.h - slope.upper.h) / math.cos(slope.slope_rad)
-            if settings.tail == "plumb" or slope.upper.cut == "plumb":
+            if settings.tail == "plumb" or slope.upper.cut != "square":
                 # A plumb cut's long point lies beyond its short one.
                 sloped += stock.depth_mm * math.tan(slope.slope_rad)
             too_long = list(
@@ -187,62 +208,6 @@ def _lengths(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
                 # The others are as long, and one line says it.
                 yield from too_long
                 return
-
-
-def _ties(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
-    board = roof.ridge_board
-    if not board:
-        return
-    scene = roof.datums.scene
-    stock = scene.lumber_stock(board.tie)
-    plank, slope, ridge = scene.lumber_stock(board.board), roof.slopes[0], roof.ridge
-    cut_mm = slope.rafter_mm / math.cos(slope.slope_rad)
-    if plank.depth_mm < cut_mm - TOLERANCE_MM:
-        yield Problem.at(
-            ("roof", "ridge", "board"),
-            f"is {ruler.at(plank.depth_mm)} deep, and the rafters' plumb cuts against it are "
-            f"{ruler.at(cut_mm)} (IRC R802.3)",
-            "",
-            more("roof", "ridge", "board"),
-            less("roof", "rafter"),
-            less("roof", "slope"),
-        )
-    if not math.isfinite(sum(roof.datums.roof_ends_mm) + scene.roof.spacing):
-        return
-    starts = tie_starts(roof)
-    if not starts or None in starts.values():
-        yield Problem.at(
-            ("roof", "spacing"),
-            "leaves no room for a rafter tie beside each pair of rafters",
-            "",
-            other("roof", "spacing"),
-            other("building", "length"),
-        )
-    if ridge and tie_low_mm(roof) + stock.depth_mm > ridge.low_mm:
-        yield Problem.at(
-            ("roof", "ridge", "tie"),
-            "reaches up to the ridge board",
-            "",
-            less("roof", "ridge", "tie"),
-            less("roof", "ridge", "tie_height"),
-            more("roof", "slope"),
-        )
-    yield from ruler.too_long(
-        ("roof", "ridge", "tie"),
-        roof.datums.depth_mm,
-        stock,
-        other("roof", "ridge", "tie"),
-        less("building", "depth"),
-    )
-    rise = roof.slopes[0].roof_mm(0.0) - roof.plate_top_mm("front")
-    if board.tie_height > rise / 3 + TOLERANCE_MM:
-        yield Problem.at(
-            ("roof", "ridge", "tie_height"),
-            "is more than a third of the way from the plates to the ridge, where a tie no longer "
-            "holds the walls (IRC R802.5.2)",
-            f"give {ruler.at_most(rise / 3)}",
-            more("roof", "slope"),
-        )
 
 
 def _under_the_eave(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:

@@ -32,9 +32,11 @@ from pikepole_model.rules.buying import buying_problems
 from pikepole_model.rules.cladding import cladding_problems
 from pikepole_model.rules.crew import crew_problems
 from pikepole_model.rules.existing import existing_problems
+from pikepole_model.rules.knee import knee_key_problems
 from pikepole_model.rules.moving import move_problems
 from pikepole_model.rules.opening_keys import opening_key_problems
 from pikepole_model.rules.openings import bolt_problems, opening_problems
+from pikepole_model.rules.ridge import ridge_key_problems
 from pikepole_model.rules.roof import roof_problems
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.rules.windows_doors import door_name_problems, fitted_opening_problems
@@ -64,6 +66,8 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
             "has no bay to carry",
             either(leave_out(("beam",)), "give beam.on_walls true"),
         )
+    yield from ridge_key_problems(scene)
+    yield from knee_key_problems(scene)
     yield from opening_key_problems(scene)
     yield from door_name_problems(scene)
     sides: set[str] = set()

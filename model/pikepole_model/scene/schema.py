@@ -17,7 +17,7 @@ from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
 from pikepole_model.scene.moving import Move
 from pikepole_model.scene.openings import Opening
 from pikepole_model.scene.own_stock import Stock
-from pikepole_model.scene.quantity import Measure, refuse
+from pikepole_model.scene.quantity import Measure
 from pikepole_model.scene.timber import Fasteners, Moisture, Timber, Weighed
 from pikepole_model.scene.types import (
     NONE,
@@ -150,7 +150,8 @@ class Walls(Section):
 
     stud: LumberName = "2x4"
     spacing: Spacing = 406.4
-    # Top of floor to top of plates at the low wall, or at the high wall: one of them is None.
+    # Top of floor to top of plates at the low wall, or at the high wall: one of them is None, but
+    # under a ridge with a slope that follows from both.
     low_height: Height | None = 2133.6
     high_height: Height | None = None
     header: LumberName = "2x6"
@@ -160,9 +161,7 @@ class Walls(Section):
     @model_validator(mode="before")
     @classmethod
     def _one_height(cls, data: Any) -> Any:
-        if isinstance(data, dict) and "high_height" in data:
-            if "low_height" in data:
-                refuse("gives both low_height and high_height", "leave one of them out")
+        if isinstance(data, dict) and "high_height" in data and "low_height" not in data:
             return {**data, "low_height": None}
         return data
 
@@ -210,6 +209,7 @@ class RidgeBeam(BuiltUp):
     """A ridge that carries the rafters; [roof.ridge] of kind "beam"."""
 
     kind: Literal["beam"]
+    from_front: Length | None = None  # as for RidgeBoard
     ply: LumberName = "2x10"
     plies: Annotated[int, Field(ge=1, le=4)] = 3
     spacer: SheetNameOrNone = None
@@ -219,9 +219,20 @@ class RidgeBoard(Section):
     """A board between rafters that lean on each other; [roof.ridge] of kind "board"."""
 
     kind: Literal["board"]
+    from_front: Length | None = None  # front wall's outer face to the ridge; None: in the middle
     board: LumberName = "1x10"
     tie: LumberName = "2x6"  # from eave to eave beside every pair of rafters
     tie_height: Overhang = 0.0  # its underside over the plates; a third of the rise at most
+
+
+class Knee(BuiltUp):
+    """Where each side of a gable breaks into a steeper slope, and the purlin there; [roof.knee]."""
+
+    plies: Annotated[int, Field(ge=1, le=4)] = 2
+    spacer: SheetNameOrNone = None
+    slope: Slope  # below it
+    from_wall: Length  # level, from the front or back wall's outer face
+    gusset: SheetNameOrNone = "1/2 plywood"  # on a face of each pair of rafters that meet there
 
 
 Tail: TypeAlias = Literal["plumb", "square"]
@@ -231,8 +242,10 @@ class Roof(Section):
     """A monopitch roof, or a gable where there is a ridge; [roof]."""
 
     slope: Slope
-    falls: Literal["back", "front"] = "back"
+    back_slope: Slope | None = None  # of a gable, behind its ridge; None: as the front's
+    falls: Literal["back", "front"] = "back"  # or where the lower wall of two heights stands
     ridge: Annotated[RidgeBeam | RidgeBoard, Field(discriminator="kind")] | None = None
+    knee: Knee | None = None  # one slope a side without
     rafter: LumberName = "2x8"
     spacing: Spacing = 406.4
     end_rafter: LumberName | None = None  # shallower, so that lookouts pass over it

@@ -44,6 +44,9 @@ def _or_none(value: Any, known: ValidatorFunctionWrapHandler) -> Any:
 Eave: TypeAlias = Literal["front", "back"]
 Wall: TypeAlias = Literal["front", "back", "left", "right"]
 
+# The slopes that a roof may have.
+FLATTEST_DEG, STEEPEST_DEG = 1.0, 60.0
+
 # Text with a unit in the file, mm or degrees in the model.
 Length: TypeAlias = Annotated[float, Measure("length", 1.0, 100_000.0)]
 Offset: TypeAlias = Annotated[float, Measure("length", 0.0, 100_000.0)]
@@ -54,7 +57,7 @@ Overhang: TypeAlias = Annotated[float, Measure("length", 0.0, 3_000.0)]
 Layer: TypeAlias = Annotated[float, Measure("length", 25.0, 1_000.0)]
 Bolt: TypeAlias = Annotated[float, Measure("length", 6.0, 50.0)]
 Kerf: TypeAlias = Annotated[float, Measure("length", 0.5, 10.0)]
-Slope: TypeAlias = Annotated[float, Measure("slope", 1.0, 60.0)]
+Slope: TypeAlias = Annotated[float, Measure("slope", FLATTEST_DEG, STEEPEST_DEG)]
 Percent: TypeAlias = Annotated[float, Field(ge=0, le=250)]
 
 # No control characters, line or paragraph separators, or marks that turn the direction of text.

@@ -1,0 +1,85 @@
+"""Gussets: pieces of sheet on a face of each pair of rafters that meet at a knee."""
+
+from __future__ import annotations
+
+import math
+
+import shapely
+from shapely import Polygon as Area
+from shapely import box
+
+from pikepole_model.geometry.outline import ring
+from pikepole_model.geometry.shape import Polygon
+from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.cross_section import Meets
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.slope import RafterEnd, Slope, Support
+
+# How far a gusset reaches along each rafter, where there is room: 12 in, common practice, no
+# source.
+REACH_MM = 304.8
+
+
+def gusset_mm(roof: RoofPlan) -> float:
+    """Thickness of the gussets; 0 without any."""
+    knee = roof.datums.scene.roof.knee
+    if not roof.purlins or not knee or not knee.gusset:
+        return 0.0
+    return roof.datums.scene.sheet_stock(knee.gusset).thickness_mm
+
+
+def gusset_starts(roof: RoofPlan) -> dict[float, float | None]:
+    """Left face of the gussets beside each pair of rafters by its centre, mm; None: no room.
+
+    On the face towards the middle of the building, so that end pairs have theirs inside and
+    lookouts run into the pairs beside those from the other side.
+    """
+    thick, slope = gusset_mm(roof), roof.slopes[0]
+    if not thick:
+        return {}
+    half, centres = slope.breadth_mm / 2, slope.centres_mm
+    middle = sum(slope.ends_x) / 2
+    starts: dict[float, float | None] = {}
+    for k, centre in enumerate(centres):
+        rightwards = centre < middle
+        beside = centres[min(k + 1, len(centres) - 1)] if rightwards else centres[max(k - 1, 0)]
+        # In the middle two pairs may have theirs in one gap.
+        room = abs(beside - centre) - 2 * half >= 2 * thick - TOLERANCE_MM
+        start = centre + half if rightwards else centre - half - thick
+        starts[centre] = start if room else None
+    return starts
+
+
+def gusset_outline(roof: RoofPlan, lower: Slope, *, at_end: bool) -> Polygon:
+    """The gusset of a pair of rafters seen from the right end, in (y, z), mm.
+
+    As deep as both rafters, less what the purlin takes of them.
+
+    Args:
+        roof: The roof.
+        lower: The slope under the knee.
+        at_end: Whether it is a pair of end rafters.
+    """
+    upper = roof.beside(lower, lower.upper)
+    assert upper
+    top = lower.lookout_mm if at_end else 0.0
+    bottom = top + (lower.end_rafter_mm if at_end else lower.rafter_mm)
+    knee_h, breadth = upper.lower.h, lower.breadth_mm
+    # Clear of the blocks over the ridge and over the wall; its square end leans up the slope.
+    ridge = next(bearing for bearing in upper.bearings if bearing.on == Support.RIDGE)
+    wall = next(bearing for bearing in lower.bearings if bearing.on == Support.WALL)
+    room = knee_h - ridge.h[1] - bottom * math.sin(upper.slope_rad)
+    up = min(REACH_MM * math.cos(upper.slope_rad), room)
+    down = min(REACH_MM * math.cos(lower.slope_rad), wall.h[1] - breadth)
+    above = RafterEnd(knee_h - up, "square", Meets.FREE)
+    below = RafterEnd(down, "square", Meets.FREE)
+    corners = [
+        *((upper, above, top), (upper, upper.lower, top), (lower, below, top)),
+        *((lower, below, bottom), (upper, upper.lower, bottom), (upper, above, bottom)),
+    ]
+    places = [(slope, slope.corner(end, square)) for slope, end, square in corners]
+    whole = Area([(slope.y_of(h), z) for slope, (h, z) in places])
+    purlin = next(one for one in roof.purlins if one.name.startswith(lower.falls))
+    y0, y1 = purlin.span_y
+    left = whole.difference(box(y0, 0.0, y1, purlin.top_mm))
+    return ring(max(shapely.get_parts(left), key=lambda part: part.area))

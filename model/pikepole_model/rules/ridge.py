@@ -1,0 +1,189 @@
+"""What must hold for a ridge: its place, the slopes that meet there, and the ties."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from pikepole_model.errors import Problem, either, leave_out, less, more, other, without
+from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.roof import LevelMember, RoofPlan
+from pikepole_model.plan.seats import LEAST_BEARING_MM, Seats
+from pikepole_model.plan.slope import Support
+from pikepole_model.plan.ties import tie_low_mm, tie_starts
+from pikepole_model.rules.ruler import Ruler
+from pikepole_model.scene.schema import RidgeBoard, Scene
+from pikepole_model.scene.types import FLATTEST_DEG, STEEPEST_DEG
+
+# A slope that comes as near as this to the flattest or the steepest is none that was asked for.
+_AT_THE_END_RAD = 1e-6
+
+_ON_A_BEAM = 'give roof.ridge.kind "beam"'
+
+
+def ridge_key_problems(scene: Scene) -> Iterator[Problem]:
+    """What contradicts itself in what is said of two slopes or two heights of walls."""
+    roof, walls = scene.roof, scene.walls
+    two_heights = walls.low_height is not None and walls.high_height is not None
+    if roof.back_slope is not None and not roof.ridge:
+        yield Problem.at(
+            ("roof", "back_slope"),
+            "belongs to a roof with a ridge",
+            leave_out(("roof", "back_slope")),
+        )
+    if not two_heights:
+        return
+    if not roof.ridge:
+        yield Problem.at(
+            ("walls",),
+            "gives both low_height and high_height, and a roof without a ridge has one slope",
+            either(leave_out(("walls", "low_height")), leave_out(("walls", "high_height"))),
+        )
+    elif roof.back_slope is not None:
+        yield Problem.at(
+            ("roof", "back_slope"),
+            "follows from walls.low_height and walls.high_height",
+            either(leave_out(("roof", "back_slope")), leave_out(("walls", "high_height"))),
+        )
+
+
+def ridge_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
+    """What is wrong with the ridge and the ties."""
+    if roof.ridge:
+        yield from _place(roof, roof.ridge, ruler)
+        yield from _heights(roof, ruler)
+        yield from _on_the_beam(roof, ruler)
+    if roof.ridge_board and not roof.datums.scene.roof.knee:
+        yield from _ties(roof, roof.ridge_board, ruler)
+
+
+def _place(roof: RoofPlan, ridge: LevelMember, ruler: Ruler) -> Iterator[Problem]:
+    """The ridge and the post under it stand clear of the front and the back wall."""
+    datums, settings = roof.datums, roof.datums.scene.roof.ridge
+    if not settings or settings.from_front is None:
+        return
+    aside = ridge.y - settings.from_front
+    least = datums.wall_mm + datums.breadth_mm + max(ridge.width_mm, datums.breadth_mm) / 2
+    low, high = least - aside, datums.depth_mm - least - aside
+    if settings.from_front < low - TOLERANCE_MM or settings.from_front > high + TOLERANCE_MM:
+        yield Problem.at(
+            ("roof", "ridge", "from_front"),
+            "brings the ridge into the front or the back wall",
+            ruler.between(low, high),
+            more("building", "depth"),
+            without("roof", "ridge", "from_front"),
+        )
+
+
+def _heights(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
+    """Some slope behind the ridge makes both heights of the walls."""
+    scene = roof.datums.scene
+    walls, falls = scene.walls, scene.roof.falls
+    if walls.low_height is None or walls.high_height is None:
+        return
+    if walls.high_height < walls.low_height - TOLERANCE_MM:
+        yield Problem.at(
+            ("walls", "high_height"),
+            "is less than walls.low_height",
+            f"give {ruler.at_least(walls.low_height)}",
+        )
+        return
+    back = roof.section.back_rad
+    for end, than in ((FLATTEST_DEG, "flatter"), (STEEPEST_DEG, "steeper")):
+        if abs(back - math.radians(end)) < _AT_THE_END_RAD:
+            yield Problem.at(
+                ("walls", "low_height"),
+                f"makes the roof behind the ridge {than} than {end:g} degrees, with the "
+                f"{falls} wall that low and the other at {ruler.at(walls.high_height)}",
+                "",
+                *(other("walls", "low_height"), other("walls", "high_height")),
+                *(other("roof", "ridge", "from_front"), other("roof", "slope")),
+                without("walls", "high_height"),
+            )
+
+
+def _on_the_beam(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
+    """Both slopes' rafters rest on a ridge beam, which lies as high as the steeper ones need it."""
+    for slope in roof.slopes:
+        seats = Seats(slope.slope_rad, slope.rafter_mm, slope.lookout_mm, slope.end_rafter_mm)
+        for bearing in slope.bearings:
+            half = bearing.h[1] - bearing.h[0]
+            if (
+                bearing.on != Support.RIDGE
+                or bearing.seat_mm > seats.common_mm(half) - TOLERANCE_MM
+            ):
+                continue
+            least = min(bearing.seat_mm, seats.at_end_mm(bearing.seat_mm))
+            if least < LEAST_BEARING_MM - TOLERANCE_MM:
+                yield Problem.at(
+                    ("roof", "ridge", "plies"),
+                    f"leaves the {slope.prefix}rafters {ruler.at(max(least, 0.0))} of the ridge "
+                    f"beam to rest on, and {ruler.at(LEAST_BEARING_MM)} is the least (IRC R802.6)",
+                    "",
+                    more("roof", "ridge", "plies"),
+                    *(more("roof", "rafter"), other("roof", "back_slope")),
+                    without("roof", "back_slope"),
+                )
+                return
+
+
+def _ties(roof: RoofPlan, board: RidgeBoard, ruler: Ruler) -> Iterator[Problem]:
+    scene, ridge = roof.datums.scene, roof.ridge
+    stock, plank = scene.lumber_stock(board.tie), scene.lumber_stock(board.board)
+    cut_mm = max(slope.rafter_mm / math.cos(slope.slope_rad) for slope in roof.slopes)
+    if plank.depth_mm < cut_mm - TOLERANCE_MM:
+        yield Problem.at(
+            ("roof", "ridge", "board"),
+            f"is {ruler.at(plank.depth_mm)} deep, and the rafters' plumb cuts against it are "
+            f"{ruler.at(cut_mm)} (IRC R802.3)",
+            "",
+            more("roof", "ridge", "board"),
+            less("roof", "rafter"),
+            less("roof", "slope"),
+            less("roof", "back_slope"),
+        )
+    if not math.isfinite(sum(roof.datums.roof_ends_mm) + scene.roof.spacing):
+        return
+    starts = tie_starts(roof)
+    if not starts or None in starts.values():
+        yield Problem.at(
+            ("roof", "spacing"),
+            "leaves no room for a rafter tie beside each pair of rafters",
+            "",
+            other("roof", "spacing"),
+            other("building", "length"),
+        )
+    if ridge and tie_low_mm(roof) + stock.depth_mm > ridge.low_mm:
+        yield Problem.at(
+            ("roof", "ridge", "tie"),
+            "reaches up to the ridge board",
+            "",
+            less("roof", "ridge", "tie"),
+            less("roof", "ridge", "tie_height"),
+            more("roof", "slope"),
+        )
+    yield from ruler.too_long(
+        ("roof", "ridge", "tie"),
+        roof.datums.depth_mm,
+        stock,
+        other("roof", "ridge", "tie"),
+        less("building", "depth"),
+    )
+    front, back = roof.plate_top_mm("front"), roof.plate_top_mm("back")
+    over = abs(front - back)
+    most = (roof.section.highest_mm - min(front, back)) / 3 - over
+    if board.tie_height > most + TOLERANCE_MM:
+        plates = "plates" if over < TOLERANCE_MM else "lower wall's plates"
+        # A beam has none of a board's own keys.
+        mends = "" if board.model_fields_set - {"kind", "from_front"} else _ON_A_BEAM
+        yield Problem.at(
+            ("roof", "ridge", "tie_height"),
+            f"is more than a third of the way from the {plates} to the ridge, where a tie no "
+            "longer holds the walls (IRC R802.5.2)",
+            f"give {ruler.at_most(most)}" if most >= 0 else mends,
+            # A steeper front would ask for a deeper board in turn.
+            *((more("roof", "slope"),) if most >= 0 else ()),
+            *(other("roof", "ridge", "from_front"), without("roof", "ridge", "from_front")),
+            *(other("roof", "back_slope"), without("roof", "back_slope")),
+            without("walls", "high_height"),
+        )
