@@ -102,8 +102,11 @@ def test_stages_are_marked_and_helper_days_told(plan: tuple[Answer, Path]) -> No
             assert marks.pop() == "alone"
         assert marks == sorted({lift["help"] for lift in _in(whole, stage)} & GEAR, key=ORDER.index)
         if stage["proposed_order"] != stage["lifts"]:
-            order = ", ".join(map(str, stage["proposed_order"]))
-            assert f"in this order helpers come the fewest times: {order}" in _words(answer.out)
+            told = _words(answer.out).split("so that others come the fewest times: ")[1:]
+            orders = [
+                list(map(int, re.findall(r"\d+", one)))[: len(stage["lifts"])] for one in told
+            ]
+            assert stage["proposed_order"] in orders
     assert f"Calendar: {whole['days']} days" in answer.out
     days = answer.out.partition("Calendar: ")[2]
     for stage in whole["calendar"]:
@@ -241,7 +244,11 @@ def test_what_is_not_planned_is_told(plan: tuple[Answer, Path]) -> None:
 def test_a_wall_tells_how_else_fewer_people_raise_it(plan: tuple[Answer, Path]) -> None:
     lifts = [lift for lift in _lifts(plan[1]) if lift["kind"] == "wall"]
     for lift in lifts:
-        assert lift["way"].endswith("tilted up")
+        if not lift["way"].endswith("tilted up"):
+            assert lift["way"].startswith("piece by piece")
+            heavy = "too heavy to tilt up, whole or in halves, even for 3 people"
+            assert (heavy in _row(plan[0].out, lift["number"])) is (not lift["other_ways"])
+            continue
         (pieces,) = (way for way in lift["ways"] if way["name"].startswith("piece by piece"))
         *_, last = lift["other_ways"]
         assert (last["people"], last["name"]) == (1, pieces["name"])

@@ -100,4 +100,9 @@ def test_forks_wider_than_a_carriage_are_told(
 def test_the_truck_of_the_move_is_booked_beside_the_visits(honey_house: Building) -> None:
     for words, asked in ((FORKS, True), (ROLLED, False)):
         plan = honey_plan(honey_house, **words)
-        assert any("Book the truck" in one.text for one in plan.first) is asked
+        booked = [one for one in plan.first if "Book a truck" in one.text]
+        assert bool(booked) is asked
+        # What the table says of that stage, on a plate of the scene's country.
+        for one in booked:
+            assert one.mass_kg == pytest.approx(plan.row.rating_at_kg(24 * 25.4))
+            assert "at 24 in, with forks" in one.text

@@ -266,5 +266,10 @@ def test_no_joint_lies_over_one_of_the_row_before() -> None:
     assert sheet_edges(0.0, 5000.0, 2400.0, members) == [0.0, 2000.0, 4000.0, 5000.0]
     over = sheet_edges(0.0, 5000.0, 2400.0, members, None, [0.0, 2000.0, 4000.0, 5000.0])
     assert over == [0.0, 1500.0, 3500.0, 5000.0]
+    # Four joints over three: 3400 is all that is left over half a sheet on, and lies over one; a
+    # short sheet to 2900 does not.
+    members = [900.0, 2400.0, 2900.0, 3400.0]
+    over = sheet_edges(0.0, 5000.0, 2400.0, members, 1200.0, [0.0, 2400.0, 3400.0, 5000.0])
+    assert over == [0.0, 900.0, 2900.0, 5000.0]
     # Where only one place is in reach, it is taken all the same.
     assert sheet_edges(0.0, 2000.0, 1200.0, [1000.0], None, [1000.0]) == [0.0, 1000.0, 2000.0]

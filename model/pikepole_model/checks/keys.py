@@ -78,5 +78,7 @@ def key_of(kind: Kind) -> str:
             return "opening.door"
         case Family.HANGERS | Family.TRACK | Family.GUIDES:
             return "opening.door.track"
+        case Family.TEMPORARY:
+            return "move"
         case _:
             assert_never(kind.family)

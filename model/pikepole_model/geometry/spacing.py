@@ -139,7 +139,10 @@ def sheet_edges(
     reach = min(first, longest) if first is not None else longest
     while end - edges[-1] > reach + TOLERANCE_MM or (first is not None and len(edges) == 1):
         on = [p for p in places if edges[-1] + TOLERANCE_MM < p <= edges[-1] + reach + TOLERANCE_MM]
-        clear = [p for p in on if p >= edges[-1] + reach / 2 and _staggered(p, beside)]
+        clear = [p for p in on if _staggered(p, beside)]
+        long = [p for p in clear if p >= edges[-1] + reach / 2]
+        # Rather a short sheet than a joint over one of the row before.
+        clear = long or [p for p in clear if p >= edges[-1] + LEAST_SHEET_MM]
         joint = (clear or on or [edges[-1] + reach])[-1]
         if joint >= end - TOLERANCE_MM:
             break

@@ -24,7 +24,7 @@ from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.rocking import Rocking
 from pikepole_export.derive.lifting.slung import sling_spread_mm
 from pikepole_export.derive.lifting.techniques import Rig
-from pikepole_export.derive.lifting.tripod import MOST_SLENDER, Tripod
+from pikepole_export.derive.lifting.tripod import Tripod
 from pikepole_export.derive.lifting.wind import Attitude
 from pikepole_model.building.kinds import Kind
 from pikepole_model.scene.crew import Crew
@@ -300,7 +300,7 @@ def _under_a_tripod(lift: Lift, machine: Machine, units: Units) -> Iterator[str]
     assert stand is not None
     aside = format_length(machine.aside_mm, units, "down")
     spread, leg = (format_height(mm, units) for mm in (stand.spread_mm, stand.leg_mm))
-    thick = format_length(stand.leg_mm / MOST_SLENDER, units, "up")
+    thick = format_length(stand.leg_thick_mm, units, "up")
     yield (
         f"Tripod of legs {leg} long, {thick} thick at the least; its head right over its place, "
         f"feet {spread} apart and chained: "

@@ -31,6 +31,7 @@ from pikepole_export.derive.lifting.methods import Method, load_groups
 from pikepole_export.derive.lifting.plan import LiftPlan, hand_setup
 from pikepole_export.derive.lifting.rests import HandSetup
 from pikepole_export.derive.lifting.sentences import done_text, step_text
+from pikepole_export.derive.lifting.slung import sling_spread_mm
 from pikepole_export.derive.lifting.wind import WindLimit, broadside_force_n
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import Units
@@ -121,7 +122,7 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
         "way": lift.chosen.name,
         "done": done_text(lift, units),
         "ways": [_method(lift, method, setup, units) for method in lift.methods_considered],
-        "machine": lift.machine and _machine(lift.machine),
+        "machine": lift.machine and _machine(lift.machine, lift.item.whole),
         "other_ways": [
             {"name": one.machine.phrase if one.machine else one.chosen.name, "people": one.people}
             for one in lift.others
@@ -250,13 +251,14 @@ def _limit(limit: niosh.Limit) -> dict[str, float]:
     }
 
 
-def _machine(machine: Machine) -> dict[str, Any]:
+def _machine(machine: Machine, load: Load) -> dict[str, Any]:
     rows = {field.name: getattr(machine, field.name) for field in fields(machine)}
     return {
         **rows,
         "people": machine.people,
         "has_driver": machine.has_driver,
         "foot_each_n": machine.foot_n / machine.count,
+        "picks_apart_mm": sling_spread_mm(load),
     }
 
 
@@ -273,4 +275,5 @@ def _wind(wind: WindLimit) -> dict[str, Any]:
             area_mm2=wind.area_mm2, speed_m_s=wind.gust_m_s, drag=wind.drag
         ),
         "face_gust_m_s": wind.face_gust_m_s,
+        "face_mean_m_s": wind.face_mean_m_s,
     }

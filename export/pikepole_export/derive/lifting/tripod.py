@@ -55,6 +55,11 @@ class Tripod:
     leg_n: float
     outward_n: float
 
+    @property
+    def leg_thick_mm(self) -> float:
+        """The least thickness of a leg, mm."""
+        return self.leg_mm / MOST_SLENDER
+
 
 def tripod(load_n: float, *, head_mm: float, spread: float = SPREAD) -> Tripod:
     """The forces in a tripod of a height whose load hangs plumb.
