@@ -129,7 +129,7 @@ def test_every_number_on_the_card_is_in_the_record_of_the_move(case: str, tmp_pa
     text = re.sub(r"\b[1-4]: ", "", text)
     text = re.sub(r"(\d)-(\d+(?:\.\d)? (lb|kg))", r"\1 \3 \2", text)
     # A load centre as plates give it.
-    text = re.sub(r"lb at (\d+) in\b", r'lb at \1"', text)
+    text = re.sub(r"(lb|kg) at (\d+) in\b", r'\1 at \2"', text)
     seen = printed(text, "lb" if building.scene.units == "imperial" else "kg")
     assert len(seen) > 15
     assert unrecorded(seen, numbers_of(record), up=True) == []
