@@ -100,4 +100,4 @@ def test_forks_wider_than_a_carriage_are_told(
 def test_the_truck_of_the_move_is_booked_beside_the_visits(honey_house: Building) -> None:
     for words, asked in ((FORKS, True), (ROLLED, False)):
         plan = honey_plan(honey_house, **words)
-        assert any("Book the truck" in one.text for one in plan.first) is asked
+        assert any("Book a truck" in one.text for one in plan.first) is asked
