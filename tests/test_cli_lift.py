@@ -103,9 +103,8 @@ def test_stages_are_marked_and_helper_days_told(plan: tuple[Answer, Path]) -> No
         assert marks == sorted({lift["help"] for lift in _in(whole, stage)} & GEAR, key=ORDER.index)
         if stage["proposed_order"] != stage["lifts"]:
             told = _words(answer.out).split("so that others come the fewest times: ")[1:]
-            orders = [
-                list(map(int, re.findall(r"\d+", one)))[: len(stage["lifts"])] for one in told
-            ]
+            count = len(stage["lifts"])
+            orders = [list(map(int, re.findall(r"\d+", one)))[:count] for one in told]
             assert stage["proposed_order"] in orders
     assert f"Calendar: {whole['days']} days" in answer.out
     days = answer.out.partition("Calendar: ")[2]
@@ -115,7 +114,8 @@ def test_stages_are_marked_and_helper_days_told(plan: tuple[Answer, Path]) -> No
         assert head in _words(days)
     assert f"day {whole['move_day']}: the move" in days
     whole_days, half = divmod(whole["helper_days"], 1)
-    assert f"Helpers come for {whole_days:.0f}{'-1/2' if half else ''} day" in days
+    assert f"helpers for {whole_days:.0f}{'-1/2' if half else ''} day" in days
+    assert f"Call others {len(whole['visits'])} times: " in days
     for visit in whole["visits"]:
         for number in visit["lifts"]:
             name = whole["lifts"][number - 1]["name"]

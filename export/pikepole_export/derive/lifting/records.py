@@ -259,6 +259,7 @@ def _machine(machine: Machine, load: Load) -> dict[str, Any]:
         "has_driver": machine.has_driver,
         "foot_each_n": machine.foot_n / machine.count,
         "picks_apart_mm": sling_spread_mm(load),
+        "leg_thick_mm": machine.tripod and machine.tripod.leg_thick_mm,
     }
 
 

@@ -146,8 +146,7 @@ def _raising(building: Building, move: Move, jacks: OnJacks) -> Iterator[Prepara
         "29 CFR 1926.305 and 1926.705(g), by analogy",
         size_mm=LEVEL_MM,
         step=Step.UP,
-        short=f"Crib at every layer, an end's corners within {level}. Nobody under it on jacks "
-        "alone.",
+        short="Shim, and crib at every layer. Nobody under it on jacks alone.",
     )
     if jacks.cribs is not None:
         settings = plural(jacks.cribs.settings, "stroke")

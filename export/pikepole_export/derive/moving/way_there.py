@@ -99,7 +99,8 @@ def _in_wind(wind: MoveWind, units: Units) -> Preparation:
     mean = stop_wind_text(wind.stop_m_s, units)
     if wind.is_by_rule:
         text = f"Over a mean wind of {mean} do not move it, and set it down."
-        return Preparation(text, (), wind.rule.source, step=Step.WAY, short=text)
+        short = f"Not over a mean wind of {mean}: set it down."
+        return Preparation(text, (), wind.rule.source, step=Step.WAY, short=short)
     gust = stop_wind_text(wind.tips_at_m_s, units)
     return Preparation(
         f"Over a mean wind of {mean} do not move it, and set it down: a gust of {gust} could tip "
@@ -107,7 +108,7 @@ def _in_wind(wind: MoveWind, units: Units) -> Preparation:
         (),
         "statics, with 0.8 and 0.5 on its walls by ASCE 7-16, figure 27.3-1 (from memory)",
         step=Step.WAY,
-        short=f"Over a mean wind of {mean} (gusts of {gust}) set it down.",
+        short=f"Not over a mean wind of {mean} (gusts of {gust}): set it down.",
     )
 
 

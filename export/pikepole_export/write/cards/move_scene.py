@@ -14,14 +14,11 @@ import numpy as np
 from pikepole_export.derive.moving.plan import MovePlan
 from pikepole_export.derive.moving.preparations import (
     Step,
-    bare_walls,
     panes,
-    walls_to_tie,
-    wide_doorways,
 )
-from pikepole_export.derive.moving.structure import SIDES, SideName
 from pikepole_export.write.cards.crew import PEOPLE, PIECE, SHADOW, SHADOW_MM
 from pikepole_export.write.cards.marks import Mark, Symbol
+from pikepole_export.write.cards.move_braces import bracing
 from pikepole_export.write.cards.move_gear import (
     Carriers,
     carriers,
@@ -30,7 +27,7 @@ from pikepole_export.write.cards.move_gear import (
     jacking,
     ramp_foot,
 )
-from pikepole_export.write.cards.move_site import MoveSite, level, move_site
+from pikepole_export.write.cards.move_site import MoveSite, move_site
 from pikepole_export.write.cards.move_words import (
     clearance,
     corner_load,
@@ -43,14 +40,12 @@ from pikepole_export.write.cards.words import mass
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Points
-from pikepole_model.scene.openings import Opening
 
 KEY = "Pale: the building.  Grey: what carries it.  Orange: to put on, or to take off."
 ASIDE_DEG = 55.0  # from square on to the side that it goes by: what carries it is seen sideways
 
-BRACE_MM = 90.0
-OFF_MM = 30.0  # in front of the sheathing
 GATE_MM = 1500.0  # height of a gate's posts, as they are drawn
+POST_MM = 90.0
 GATE_OFF_MM = 900.0
 SPOTTER_OFF_MM = 1500.0
 SIGNAL_MM = 1500.0  # height of the spotter's hands
@@ -126,21 +121,9 @@ def _shown(site: MoveSite, step: Step) -> _Shown:
 def _first(site: MoveSite) -> _Shown:
     """Braces to put on, orange; glass and posts to take off."""
     shown = _Shown(site.standing(0.0))
-    moved, parts = site.moved, {part.name: part for part in site.moved.staying}
-    for opening in wide_doorways(site.building, moved):
-        ring = _in_wall(site, opening)
-        shown.added += [_brace(ring[0], ring[2]), _brace(ring[1], ring[3]), _brace(*ring[:2])]
-        said = ("brace", f"{long(opening.width, site.units)} wide")
-        shown.marks.append(Mark(Symbol.NOTE, (ring[1] + ring[3]) / 2, None, said))
-    for wall in bare_walls(moved):
-        foot, head = _across_wall(site, wall)
-        shown.added.append(_brace(foot, head))
-        shown.marks.append(Mark(Symbol.NOTE, (foot + head) / 2, None, ("diagonal",)))
-    tops = _tops(site) if walls_to_tie(moved) else []
-    shown.added += [_brace(start, end) for start, end in tops]
-    for start, end in tops[:1]:
-        shown.marks.append(Mark(Symbol.NOTE, (start + end) / 2, None, ("tie tops across",)))
-    glass = panes(moved)
+    parts = {part.name: part for part in site.moved.staying}
+    shown.added, shown.marks = bracing(site)
+    glass = panes(site.moved)
     undone = [parts[name] for tie in site.plan.row.ties for name in tie.holders]
     for off, said in ((glass, "take out or board over"), (undone, "undo")):
         if off:
@@ -153,76 +136,12 @@ def _orange(parts: Sequence[Part]) -> Solid:
     return pieces(parts, np.tile(PIECE, (len(parts), 1)))
 
 
-def _brace(start: Points, end: Points) -> Solid:
-    return bar(start, end, BRACE_MM, PIECE)
-
-
-def _in_wall(site: MoveSite, opening: Opening) -> list[Points]:
-    """Corners of a doorway on the outside of its wall: foot, foot, head, head."""
-    side = SIDES[opening.wall]
-    left, right = side.span_along(site.moved.floor)
-    row = next(table for table in site.building.scene.opening if opening in table.row())
-    start = left + row.lefts_mm(right - left)[row.row().index(opening)]
-    foot = _foot_mm(site, opening.wall)
-    out = side.span_into(site.moved.floor)[0] - OFF_MM
-    return [
-        level(side, along, out) + UP * up
-        for along, up in (
-            (start, foot + BRACE_MM / 2),
-            (start + opening.width, foot + BRACE_MM / 2),
-            (start + opening.width, foot + opening.height),
-            (start, foot + opening.height),
-        )
-    ]
-
-
-def _wall(site: MoveSite, name: str) -> list[Part]:
-    return [part for part in site.moved.parts if part.group == name]
-
-
-def _foot_mm(site: MoveSite, side: SideName) -> float:
-    return min(part.bounds_mm[0][2] for part in _wall(site, f"{side} wall"))
-
-
-def _across_wall(site: MoveSite, name: str) -> tuple[Points, Points]:
-    """A brace from a foot to the lower of the tops of a wall without sheets, outside."""
-    side_name: SideName = next(one for one in SIDES if f"{one} wall" == name)
-    side, wall = SIDES[side_name], _wall(site, name)
-    left, right = side.span_along(wall)
-    out = side.span_into(wall)[0] - OFF_MM
-    foot = _foot_mm(site, side_name)
-    ends = (min, max)
-    high = min(
-        pick(wall, key=lambda part: side.span_along([part])).bounds_mm[1][2] for pick in ends
-    )
-    return level(side, left, out) + UP * foot, level(side, right, out) + UP * high
-
-
-def _tops(site: MoveSite) -> list[tuple[Points, Points]]:
-    """Two ties from the top of one wall to that of the one across, a third in from each end."""
-    for first, last in (("front", "back"), ("left", "right")):
-        walls = _wall(site, f"{first} wall"), _wall(site, f"{last} wall")
-        if all(walls):
-            axes = SIDES["front" if first == "front" else "right"]
-            left, right = axes.span_along(walls[0])
-            places = (sum(axes.span_into(wall)) / 2 for wall in walls)
-            tops = (max(part.bounds_mm[1][2] for part in wall) for wall in walls)
-            (near, far), (low, high) = places, tops
-            return [
-                (
-                    level(axes, left + (right - left) * share, near) + UP * low,
-                    level(axes, left + (right - left) * share, far) + UP * high,
-                )
-                for share in (1 / 3, 2 / 3)
-            ]
-    return []
-
-
 def _up(site: MoveSite) -> _Shown:
     """On jacks and cribs, what each corner has beside it."""
     jacks = site.plan.on_jacks
     shown = _Shown(site.standing(site.jacked_mm))
     if not jacks.rise_mm:
+        shown.marks.append(Mark(Symbol.NOTE, corners(site, 0.0)[-1], None, ("no jacking",)))
         return shown
     shown.carrying += jacking(site)
     for number, (at, corner) in enumerate(
@@ -320,7 +239,7 @@ def _way(site: MoveSite) -> _Shown:
     ahead = _ahead(site)
     middle, half = (left + right) / 2, does.gate_mm / 2
     posts = [site.at(middle + half * sign, ahead, 0.0) for sign in (-1, 1)]
-    shown.added += [bar(post, post + UP * GATE_MM, BRACE_MM, PIECE) for post in posts]
+    shown.added += [bar(post, post + UP * GATE_MM, POST_MM, PIECE) for post in posts]
     shown.marks += [
         Mark(
             Symbol.SIZE,
@@ -388,9 +307,10 @@ def _down(site: MoveSite) -> _Shown:
     if site.jacked_mm:
         shown.carrying += jacking(site)
         shown.marks.append(_rise(site, "down"))
+    up = UP * site.moved.size_mm[2] / 2  # so that the arrows end in the picture
     for number, at in enumerate(corners(site, site.jacked_mm)):
         said = ("evenly, level",) if number == 2 else ()
-        shown.marks.append(Mark(Symbol.PUSH, at + UP * 300.0, -UP, said))
+        shown.marks.append(Mark(Symbol.PUSH, at + up, -UP, said))
     footings = [part for part in site.moved.staying if part.kind is Kind.FOOTING]
     if footings:
         shown.added.append(_orange(footings))

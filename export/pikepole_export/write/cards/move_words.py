@@ -26,6 +26,7 @@ ON: Mapping[Way, str] = {
 }
 
 LEVEL_DEG = 0.05  # a lower rise is not told
+MOST_PROBLEMS = 2  # that are told
 
 
 def move_words(building: Building, plan: MovePlan) -> CardWords:
@@ -38,8 +39,7 @@ def move_words(building: Building, plan: MovePlan) -> CardWords:
     units: Units = building.scene.units
     blocks = [Block("Weighs", (_weighs(plan, units),))]
     if plan.problems:
-        texts = tuple(unbroken(f"{problem}.") for problem in plan.problems)
-        blocks.insert(0, Block("It cannot be moved so", texts))
+        blocks.insert(0, Block("It cannot be moved so", tuple(_against(plan))))
     steps = tuple(f"{_HEADS[step]}: {' '.join(said)}" for step, said in plan.steps.items())
     blocks.append(Block("Step by step", tuple(unbroken(step) for step in steps), numbered=True))
     return CardWords(
@@ -56,6 +56,14 @@ def move_words(building: Building, plan: MovePlan) -> CardWords:
             "card.",
         ),
     )
+
+
+def _against(plan: MovePlan) -> Iterator[str]:
+    """The first of what speaks against it; how each is mended is told by the check."""
+    for one in plan.problems[:MOST_PROBLEMS]:
+        yield unbroken(" ".join(filter(None, (one.key, one.value, one.wrong))) + ".")
+    more = len(plan.problems) - MOST_PROBLEMS
+    yield f"And {more} more: see the check." if more > 0 else "The check tells how to mend it."
 
 
 _HEADS: Mapping[Step, str] = {

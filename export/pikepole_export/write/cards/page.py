@@ -285,7 +285,7 @@ def _fit(scene: CardScene, panel: Panel, view: Box) -> tuple[float, tuple[float,
     """Scale and shift that show the load, the people and the arrows as large as they go."""
     spots = [mark.at for mark in panel.marks]
     spots += [mark.to for mark in panel.marks if mark.to is not None and mark.symbol in LINES]
-    points = np.concatenate([panel.seen, np.array(spots)])
+    points = np.concatenate([panel.seen, np.array(spots).reshape(-1, 3)])
     flat = points @ scene.axes[:2].T
     low, high = flat.min(axis=0), flat.max(axis=0)
     wide, tall = view.right - view.left, view.bottom - view.top
