@@ -119,7 +119,7 @@ def test_stages_are_marked_and_helper_days_told(plan: tuple[Answer, Path]) -> No
     for visit in whole["visits"]:
         for number in visit["lifts"]:
             name = whole["lifts"][number - 1]["name"]
-            assert f"{number} {name}" in _words(days.partition("Helpers come")[2])
+            assert f"{number} {name}" in _words(days.partition("Call others")[2])
 
 
 def test_what_is_carried_is_told_stage_by_stage(plan: tuple[Answer, Path]) -> None:
