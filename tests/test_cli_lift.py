@@ -224,7 +224,7 @@ def test_what_a_crew_of_one_cannot_do_is_told_first(tmp_path: Path) -> None:
     assert "What this crew cannot do with what it has:" in head
     assert "bring a lifting machine with its driver:" in _words(head)
     assert "person door" in head
-    assert "Helpers come" not in body
+    assert "Call others" not in body
     assert "A machine comes for " in body
     assert "2 people to guide" not in _words(body)
 
