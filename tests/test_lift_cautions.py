@@ -29,10 +29,12 @@ from pikepole_export.derive.lifting.hands import Lifter
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine, machines
-from pikepole_export.derive.lifting.methods import methods
+from pikepole_export.derive.lifting.methods import Split, methods
 from pikepole_export.derive.lifting.niosh import Duration
+from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.derive.lifting.rests import HandSetup
 from pikepole_export.derive.lifting.techniques import Technique, task_steps
+from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew
 
 SIX_FEET_MM = 6 * 304.8
@@ -200,3 +202,18 @@ def test_a_wind_speed_is_told_with_whose_it_is() -> None:
     assert "a gust of 41 km/h is more than they can hold, HSE INDG143" in rigged(
         "a ledge at a time"
     )
+
+
+def test_a_frame_that_is_longer_than_the_deck_is_told(honey_house: Building) -> None:
+    # The deck is 9 ft deep, and the back wall of 2x4 (3-1/2 in) stands on it: 8 ft 8-1/2 in.
+    walls = {lift.item.name: lift for lift in lift_plan(honey_house).lifts}
+    for name, deck_mm, is_told in (
+        ("back wall", 108 * 25.4, False),
+        ("front wall", (108 - 3.5) * 25.4, True),
+    ):
+        lift = walls[name]
+        assert lift.item.deck_mm == pytest.approx(deck_mm)
+        tilted = next(one for one in lift.methods if one.split is Split.WHOLE and one.tilt)
+        assert (tilted.load.size_mm[1] > deck_mm) is is_told
+        told = " ".join(cautions_of(replace(lift, chosen=tilted), "imperial"))
+        assert ("raise it before the wall across" in told) is is_told

@@ -369,13 +369,21 @@ def _while_fixed(lift: Lift, units: Units) -> Iterator[str]:
                 else "Stand it on its sill; one holds it until all its corners are fixed."
             )
         case Handling.WALL:
+            is_framed = lift.chosen.split is not Split.PIECES
+            deck_mm = math.inf if item.deck_mm is None else item.deck_mm
+            if is_framed and lift.chosen.load.size_mm[1] > deck_mm:
+                room = format_height(deck_mm, units)
+                yield (
+                    f"It is longer than the {room} of deck beside what stands: frame it with its "
+                    "head out over the edge on trestles, or raise it before the wall across."
+                )
             if lift.chosen.split is Split.HALVES:
                 yield (
                     "Nail the halves together, stud to stud; the upper plate laps them by "
                     f"{format_length(LAP_MM, units)}."
                 )
             plates = [part for part in item.whole.parts if part.kind is Kind.BOTTOM_PLATE]
-            if len(plates) > 1 and lift.chosen.split is not Split.PIECES:
+            if len(plates) > 1 and is_framed:
                 yield (
                     "Leave the bottom plate through the doorway and cut it out later, or nail a "
                     "board across."

@@ -17,6 +17,8 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import assert_never
 
+import numpy as np
+
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.lifting.halves import halves_of
 from pikepole_export.derive.lifting.lengths import Splice, lengths_of, splices_of
@@ -38,6 +40,10 @@ LEAST_KG = 3.0
 
 # Heights that differ by less are one height to those who lift.
 SAME_HEIGHT_MM = 150.0
+
+
+# Walls whose lengths have at least this cosine between them run the same way.
+PARALLEL = 0.9
 
 
 class Handling(StrEnum):
@@ -99,6 +105,8 @@ class Item:
             of its own only where the wall's frame goes up without it; empty for anything else.
         splices: Where it meets the other lengths of its beam.
         halves: A long wall so, as two frames.
+        deck_mm: How long a wall may be, foot to head, to lie on the deck on which it is framed,
+            beside what stands there; None where it has no deck.
     """
 
     name: str
@@ -115,6 +123,7 @@ class Item:
     inside_of: str = ""
     splices: tuple[Splice, ...] = ()
     halves: tuple[Load, ...] = ()
+    deck_mm: float | None = None
 
     @property
     def times(self) -> int:
@@ -180,7 +189,7 @@ def _in_group(
     made: list[Item] = []
     taken: set[str] = set()
     if is_wall:
-        made.append(_wall(mates, group, wall))
+        made.append(replace(_wall(mates, group, wall), deck_mm=_deck_mm(building, wall)))
         later = _afterwards(mates, wall)
         made += [
             _put_together(name, BuiltUp.HEADER, header, surface, inside_of=group)
@@ -226,6 +235,25 @@ def _wall(mates: dict[str, set[str]], group: str, parts: Sequence[Part]) -> Item
         floor_mm=whole.low_mm,
         pass_height_mm=whole.top_mm,
     )
+
+
+def _deck_mm(building: Building, wall: Sequence[Part]) -> float | None:
+    """The deck's size square to a wall, less the walls across from it that stand already, mm."""
+    deck = [part for part in building.parts if part.kind == Kind.FLOOR_SHEET]
+    if not deck:
+        return None
+    plate = next(part for part in wall if part.kind == Kind.BOTTOM_PLATE)
+    along = np.array(plate.placement.u)
+    across = np.cross(along, (0.0, 0.0, 1.0))
+    reach = np.concatenate([part.vertices_mm @ across for part in deck])
+    standing = {
+        part.group: float(np.ptp(part.vertices_mm @ across))
+        for part in building.parts
+        if part.kind == Kind.BOTTOM_PLATE
+        and part.stage < plate.stage
+        and abs(float(np.array(part.placement.u) @ along)) > PARALLEL
+    }
+    return float(np.ptp(reach)) - sum(standing.values())
 
 
 def _afterwards(mates: dict[str, set[str]], parts: Sequence[Part]) -> list[Part]:
