@@ -91,7 +91,8 @@ def on_the_way(
         "Stop wherever anything shifts, cracks or leans.",
         "Stop if it shifts, cracks or leans.",
     )
-    if wind is not None:
+    # What is out of balance without any wind is told by what speaks against the move.
+    if wind is not None and wind.stop_m_s > 0:
         yield _in_wind(wind, units)
 
 
