@@ -117,14 +117,15 @@ def bracing_text(bracing: Bracing, units: Units) -> str:
         begins = f"2 braces square to each other, {brace}"
     else:
         first, apart = (format_height(mm, units) for mm in (bracing.places_mm[0], bracing.apart_mm))
-        begins = f"{bracing.braces} braces, {brace}, {first} from each end and {apart} apart"
+        places = f"{first} from each end and {apart} apart, on full studs"
+        begins = f"{bracing.braces} braces, {brace}, {places}"
     along, foot = (
         force_as_mass(force_n, units) for force_n in (bracing.brace_n, bracing.vertical_n)
     )
     feet = "" if bracing.stakes else ", feet to the floor frame, clear of where the next wall lies"
     return (
         f"{begins}, nailed {fixed} up, {_nails(bracing.nails, units)} each end{feet}: {along} "
-        f"along one, {foot} at its foot{_stakes(bracing, units)}; for wind to "
+        f"along one, {foot} at its foot{_stakes(bracing, units)}; for gusts to "
         f"{stop_wind_text(bracing.wind_m_s, units)}"
     )
 
@@ -171,7 +172,8 @@ def _by_hand(lift: Lift, units: Units) -> Iterator[str]:
         foot_n = lift.machine.foot_n if lift.machine else tilt.foot_n
         yield (
             f"{stops} its foot from sliding: {force_as_mass(foot_n, units)}. Nail braces to "
-            "its top first. Nobody stands where it would fall."
+            "its top first; one holds it while one nails their feet. Nobody stands where it would "
+            "fall."
         )
         if tilt.hold_back_n > 0:
             yield (
@@ -237,6 +239,8 @@ def _by_machine(lift: Lift, units: Units) -> Iterator[str]:
             "It hangs by its head: who sets its foot holds the tag line too, and stands clear "
             "until it is down. Who signals does nothing else."
         )
+    if machine.sling is not None and machine.kind.has_forks:
+        yield "It hangs from a rated hook, not bare forks, by the chart for hanging loads."
     elif machine.sling is None and machine.kind.has_forks:
         yield "Strap it to the forks, and let nobody ride on them."
     if lift.people_short:
@@ -392,7 +396,13 @@ def _while_fixed(lift: Lift, units: Units) -> Iterator[str]:
                 f"Until it is sheathed: a diagonal {_BRACE[units]} across the studs, "
                 f"{_nails(2, units)} to a plate, 1 to a stud."
             )
-        case Handling.STICK | Handling.POST | Handling.BEAM:
+        case Handling.BEAM:
+            if item.kind is not BuiltUp.HEADER:
+                yield (
+                    "First a cleat at each seat, so that it cannot fall over; nail it down before "
+                    "letting go."
+                )
+        case Handling.STICK | Handling.POST:
             pass
         case _:
             assert_never(item.handling)
@@ -407,7 +417,10 @@ def _in_wind(lift: Lift, units: Units) -> Iterator[str]:
     match wind.attitude:
         case Attitude.EDGE_ON if wind.face_mean_m_s < wind.stop_m_s:
             face = stop_wind_text(wind.face_mean_m_s, units)
-            yield f"From {face} on keep its edge to the wind: face on, they cannot hold it."
+            yield (
+                f"From {face} on one more holds it, its edge to the wind, until it is nailed: face "
+                "on they cannot hold it."
+            )
         case Attitude.EDGE_ON:
             pass
         case Attitude.FACE_ON:

@@ -122,8 +122,8 @@ def _raising(building: Building, move: Move, jacks: OnJacks) -> Iterator[Prepara
     inset, crib = (format_length(mm, units) for mm in (jacks.inset_mm, move.crib))
     yield Preparation(
         f"Set a jack under each outer bearer, {inset} in from its ends, and a crib {crib} wide "
-        "beside it. Where it lies too low for the jack, dig a pit for that or bar the end up "
-        "first. Wood between jack and frame.",
+        "outside it, clear of what goes under. Where it lies too low for the jack, dig a pit for "
+        "that or bar the end up first. Wood between jack and frame.",
         (),
         FROM_MODEL,
         size_mm=jacks.inset_mm,
@@ -148,6 +148,16 @@ def _raising(building: Building, move: Move, jacks: OnJacks) -> Iterator[Prepara
         step=Step.UP,
         short="Shim, and crib at every layer. Nobody under it on jacks alone.",
     )
+    if hanging := jacks.frame.unsupported:
+        names = ", ".join(hanging)
+        yield Preparation(
+            f"On the jacks {names} hangs from the rest of the floor: crib it at both ends too, "
+            "layer by layer.",
+            hanging,
+            FROM_MODEL,
+            step=Step.UP,
+            short=f"Crib {names} too, which hangs.",
+        )
     if jacks.cribs is not None:
         settings = plural(jacks.cribs.settings, "stroke")
         high = format_length(jacks.rise_mm, units)

@@ -72,7 +72,7 @@ def by_machine(
     if machine.sling:
         hook = centre * [1.0, 1.0, 0.0] + UP * machine.reach_mm
         slung = _slung(load, points, centre, machine.sling.legs, along)
-        leg = (f"{force(machine.sling.tension_n, units)} in the leg",)
+        leg = (f"{force(machine.sling.tension_n, units)} in the sling",)
         if len(slung) > 1:
             leg = (*leg, f"at {machine.sling.angle_deg:.0f}\u00b0 from level")
         for number, at in enumerate(slung, start=1):
