@@ -14,7 +14,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import LeafRecord
 from pikepole_model.building.piece import Piece, Source, bulk, profile, timber
 from pikepole_model.geometry.placement import Placement
-from pikepole_model.geometry.shape import Circle
+from pikepole_model.geometry.shape import Circle, Loop
 from pikepole_model.geometry.spacing import evenly, splice
 from pikepole_model.layout.joinery import board, clad_mm, outlined, stop_round
 from pikepole_model.layout.leaf import Leaf, build_leaf
@@ -202,16 +202,7 @@ class _Door:
             (u0, n + thick),
         )
         place = Placement(face.place.point(0.0, v1, 0.0), face.place.u, face.place.n)
-        return profile(
-            f"{self.name} astragal",
-            Kind.ASTRAGAL,
-            self.name,
-            source,
-            section,
-            place,
-            v1 - v0,
-            length_along="n",
-        )
+        return self._astragal_piece(source, section, place, v1 - v0)
 
     def _astragal_across(self) -> Piece:
         """On the upper half's lower edge, over the gap; drawn as its end section, n and v."""
@@ -231,6 +222,11 @@ class _Door:
         )
         # n outwards and v up make the plane; what is extruded from it runs to the left.
         place = Placement(self.face.place.point(u1, 0.0), self.face.place.n, self.face.place.v)
+        return self._astragal_piece(source, section, place, u1 - u0)
+
+    def _astragal_piece(
+        self, source: Source, section: Loop, place: Placement, long: float
+    ) -> Piece:
         return profile(
             f"{self.name} astragal",
             Kind.ASTRAGAL,
@@ -238,7 +234,7 @@ class _Door:
             source,
             section,
             place,
-            u1 - u0,
+            long,
             length_along="n",
         )
 

@@ -17,6 +17,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from pikepole_export.derive.lifting.grips import task_of
 from pikepole_export.derive.lifting.hand_tasks import (
     KNUCKLE_HEIGHT_MM,
     HandTask,
@@ -93,17 +94,7 @@ def tilted(item: Item, setup: HandSetup, rest_height_mm: float) -> Options:
         return max(square_n, 0.0)
 
     def task(action: str, force_n: float, from_mm: float, to_mm: float) -> HandTask:
-        return HandTask(
-            action=action,
-            force_n=force_n,
-            from_mm=from_mm,
-            to_mm=to_mm,
-            floor_mm=item.floor_mm,
-            base_mm=item.floor_mm,
-            depth_mm=load.size_mm[2],
-            at_mm=(top,),
-            motion=Motion.TILTED,
-        )
+        return task_of(item, action, force_n, (from_mm, to_mm), top, Motion.TILTED)
 
     def to_shoulders(from_mm: float) -> HandTask:
         start_n, end_n = lifted_n(from_mm), lifted_n(PUSH_MM)
