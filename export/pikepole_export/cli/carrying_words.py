@@ -5,10 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from pikepole_export.cli.words import hours_text, wrapped
-from pikepole_export.derive.lifting.carrying import BY_ENDS, REST_M, Carried, StageCarrying
+from pikepole_export.derive.lifting.carrying import (
+    BY_ENDS,
+    REST_M,
+    TWO_WHEELS,
+    Carried,
+    StageCarrying,
+)
 from pikepole_export.derive.lifting.hands import TEAM
 from pikepole_model.scene.crew import Delivery
-from pikepole_model.units import Units, format_mass, format_number, plural
+from pikepole_model.units import Units, format_mass, format_number, headcount, plural
 
 _NAME = 30  # columns of a name; longer ones push the rest on
 
@@ -52,7 +58,7 @@ def carrying_block(stages: Sequence[StageCarrying], delivery: Delivery, units: U
 
 def _special(rows: Sequence[Carried], delivery: Delivery) -> list[tuple[str, list[Carried]]]:
     """What takes more than one person or another way, and how."""
-    most, wheels = max(TEAM), "two-wheel truck"
+    most = max(TEAM)
     several = [
         (
             f"{people} people to a load, the heaviest in brackets",
@@ -63,14 +69,14 @@ def _special(rows: Sequence[Carried], delivery: Delivery) -> list[tuple[str, lis
     ]
     rolled = [
         (
-            f"{_people(people)} with a {wheels}, too heavy for {most} by hand",
-            [row for row in rows if row.people == people and row.way == wheels != delivery.way],
+            f"{headcount(people).capitalize()} with a {TWO_WHEELS}, too heavy for {most} by hand",
+            [row for row in rows if row.people == people and row.way == TWO_WHEELS != delivery.way],
         )
         for people in TEAM
     ]
     by_ends = [
         (
-            f"{_people(people)} with one end at a time, too heavy to carry whole",
+            f"{headcount(people).capitalize()} with one end at a time, too heavy to carry whole",
             [row for row in rows if row.people == people and row.way == BY_ENDS],
         )
         for people in TEAM
@@ -81,10 +87,6 @@ def _special(rows: Sequence[Carried], delivery: Delivery) -> list[tuple[str, lis
         [row for row in rows if row.people is None],
     )
     return [*several, *rolled, *by_ends, above]
-
-
-def _people(count: int) -> str:
-    return "One person" if count == 1 else f"{count} people"
 
 
 def _walk(distance_mm: float, units: Units) -> str:

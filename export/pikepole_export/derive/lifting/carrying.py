@@ -41,18 +41,19 @@ TRUCK_MM = 900.0
 # A load is held against the body. The figures hold so for about 10 m without a rest, and for
 # pushing over about 20 m. Source: HSE INDG143.
 REACH_MM = 250.0
-REST_M = {"hand": 10.0, "two-wheel truck": 20.0, "wheelbarrow": 20.0}
+TWO_WHEELS = "two-wheel truck"
+REST_M = {"hand": 10.0, TWO_WHEELS: 20.0, "wheelbarrow": 20.0}
 # To keep it rolling on dry grass or packed earth, as a share of its weight: recovery practice (in
 # the line of Army FM 20-22).
 ROLLING = 0.14
 # Its own mass, kg; the share of the load that hands carry, and how high they hold it, mm; and the
 # longest thing that goes on it, mm. Common practice, no source.
 CART_KG = 15.0
-HANDLES_SHARE = {"two-wheel truck": 0.0, "wheelbarrow": 1 / 3}
+HANDLES_SHARE = {TWO_WHEELS: 0.0, "wheelbarrow": 1 / 3}
 HANDLES_MM = 800.0
-LONGEST_MM = {"two-wheel truck": 2440.0, "wheelbarrow": 1500.0}
+LONGEST_MM = {TWO_WHEELS: 2440.0, "wheelbarrow": 1500.0}
 # One pushes, or one pushes and one pulls; a barrow has room for one.
-AT_WHEELS = {"two-wheel truck": (1, 2), "wheelbarrow": (1,)}
+AT_WHEELS = {TWO_WHEELS: (1, 2), "wheelbarrow": (1,)}
 # What hands have of a load: all of it, or one end while the other lies on the ground.
 BY_ENDS = "end by end"
 _BY_HAND = {"hand": 1.0, BY_ENDS: 0.5}
@@ -278,8 +279,7 @@ def _carried(thing: _Thing, delivery: Delivery, crew: Crew) -> Iterator[Carried]
     left = sorted(thing.masses_kg, reverse=True)
     most_kg = 0.0
     # A bag or a block has no ends.
-    wheels = "two-wheel truck"
-    last = BY_ENDS if thing.length_mm > LONGEST_MM[wheels] else wheels
+    last = BY_ENDS if thing.length_mm > LONGEST_MM[TWO_WHEELS] else TWO_WHEELS
     for way in dict.fromkeys((delivery.way, "hand", last)):
         if thing.length_mm > LONGEST_MM.get(way, math.inf):
             continue

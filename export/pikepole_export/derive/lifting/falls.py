@@ -27,7 +27,7 @@ BELOW_MM = 1050.0
 
 
 # Lower than this they need nothing to stand on: common practice, no source.
-LEAST_STEP_MM = 300.0
+LEAST_SEAT_MM = 300.0
 
 
 class FallGuard(StrEnum):
@@ -83,7 +83,7 @@ def seats_mm(lift: Lift) -> float | None:
     if lift.machine is None or item.handling.stands_up or item.handling == Handling.ROOF_SHEET:
         return None
     over_mm = item.whole.low_mm - BELOW_MM - item.floor_mm
-    return over_mm if over_mm > LEAST_STEP_MM else None
+    return over_mm if over_mm > LEAST_SEAT_MM else None
 
 
 def _found(guard: FallGuard, stands_mm: float) -> FallProtection | None:

@@ -9,7 +9,7 @@ from typing import assert_never
 
 import numpy as np
 
-from pikepole_export.derive.lifting.falls import BELOW_MM, FALL_MM
+from pikepole_export.derive.lifting.falls import BELOW_MM, FALL_MM, LEAST_SEAT_MM
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.machine_kinds import MachineKind
@@ -34,7 +34,6 @@ from pikepole_model.units import Units
 
 # A person at a tag line stands this far out from under the load; common practice, no source.
 TAG_MM = 2500.0
-STEP_MM = 300.0  # what is lower is stood up to without a platform
 SEAT_MM = 1200.0  # a platform for one who sets an end
 LIFT_OUT_MM = 600.0  # from the middle of a load to the mast of a material lift
 CLEAR_OF_START_MM = 2000.0  # and beyond what waits on its edge
@@ -218,7 +217,7 @@ def _guides(
         stands = (end + way * APART_MM) * [1, 1, 0]
         ground = floor(stands)
         up = max(ground, float(end[2]) - BELOW_MM)
-        if up - ground > STEP_MM:
+        if up - ground > LEAST_SEAT_MM:
             faced = -way if up > FALL_MM - 0.5 else None
             floor_at = stands + UP * up
             found.solids[1].append(platform(floor_at, along, SEAT_MM, ground, GEAR, faced))
