@@ -104,6 +104,8 @@ _SPREAD_M2_L = {
 }
 
 
+# A report tries thousands of scenes, with the same few lengths in all of them.
+@lru_cache(maxsize=4096)
 def parse_length(text: str) -> float:
     """A length as people write it, in mm.
 
