@@ -26,7 +26,13 @@ from pikepole_export.derive.lifting.machine_kinds import MachineKind, MachineTea
 from pikepole_export.derive.lifting.machines import Machine
 from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.write.cards import files as cards
-from pikepole_export.write.cards.files import card_name, carded, start_cards, write_cards
+from pikepole_export.write.cards.files import (
+    begin_cards,
+    card_name,
+    carded,
+    open_cards,
+    start_cards,
+)
 from pikepole_export.write.cards.labels import Box, Label, Obstacle, place_labels
 from pikepole_export.write.cards.marks import Symbol
 from pikepole_export.write.cards.scene import card_scene
@@ -69,8 +75,10 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     building, plan = built("honey-house")
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(cards, "carded", only_few)
-        paths = write_cards(building, plan, None, folder, cautions)
-    assert [path.name for path in paths] == [card_name(lift) for lift in few()[1].lifts]
+        drawing = start_cards(building, plan, None, cautions)
+    with drawing:
+        names = drawing.finish(folder)
+    assert names == [f"lifts/{card_name(lift)}" for lift in few()[1].lifts]
     return folder / "lifts"
 
 
@@ -101,9 +109,26 @@ def test_the_same_plan_gives_the_same_bytes(folder: Path, tmp_path: Path) -> Non
     building, plan = built("honey-house")
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(cards, "carded", only_few)
-        again = write_cards(building, plan, None, tmp_path, cautions)
-    for path in again:
-        assert path.read_bytes() == (folder / path.name).read_bytes()
+        drawing = start_cards(building, plan, None, cautions)
+    with drawing:
+        again = drawing.finish(tmp_path)
+    assert again
+    for name in again:
+        assert (tmp_path / name).read_bytes() == (folder.parent / name).read_bytes()
+
+
+@pytest.mark.parametrize("children", [2, 3])
+def test_children_that_share_the_cards_draw_the_same(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, children: int
+) -> None:
+    building, plan = built("honey-house")
+    monkeypatch.setattr(cards, "carded", only_few)
+    with open_cards(children) as drawing:
+        begin_cards(drawing, building, plan, None, cautions)
+        again = drawing.finish(tmp_path)
+    assert len(again) == 3
+    for name in again:
+        assert (tmp_path / name).read_bytes() == (folder.parent / name).read_bytes()
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -344,8 +369,11 @@ def test_a_broken_drawing_leaves_the_folder_as_it_was(
     kept.parent.mkdir(parents=True)
     kept.write_bytes(b"before")
     building, plan = built("honey-house")
-    with pytest.raises(OutputError, match="no picture was written: "):
-        write_cards(building, plan, None, tmp_path / "out", cautions)
+    with (
+        pytest.raises(OutputError, match="no picture was written: "),
+        start_cards(building, plan, None, cautions) as drawing,
+    ):
+        drawing.finish(tmp_path / "out")
     assert kept.read_bytes() == b"before"
     assert [path.name for path in kept.parent.iterdir()] == [kept.name]
     assert list(jobs.iterdir()) == []

@@ -198,7 +198,7 @@ def _wait_for_end_of(process: int) -> None:
             "cuts.csv",
         ),
         ("cut", f"{_TABLES}.cutting", "write_cuts", "cut plan", "cuts.*", "drawings/rafter-1.svg"),
-        ("lift", "write.cards.files", "write_cards", "lift cards", "lifts/*", "lifts.csv"),
+        ("lift", "write.cards.files", "begin_cards", "lift cards", "lifts/*", "lifts.csv"),
     ],
 )
 def test_what_fails_in_a_command_costs_only_itself(

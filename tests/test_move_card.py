@@ -19,7 +19,7 @@ from carded_pages import SCENES, built
 from pikepole_export.derive.moving.plan import MovePlan, plan_moves
 from pikepole_export.derive.moving.preparations import Step
 from pikepole_export.write.cards import files as cards
-from pikepole_export.write.cards.files import MOVE, write_cards
+from pikepole_export.write.cards.files import MOVE, start_cards
 from pikepole_export.write.cards.marks import Mark, Symbol
 from pikepole_export.write.cards.move_braces import bracing
 from pikepole_export.write.cards.move_gear import carriers, corners, jacking
@@ -264,7 +264,8 @@ def test_the_card_is_drawn_beside_those_of_the_lifts(
         return []
 
     monkeypatch.setattr(cards, "carded", none)
-    assert write_cards(building, lifts, plan, tmp_path, lambda _: ()) == [tmp_path / "lifts" / MOVE]
+    with start_cards(building, lifts, plan, lambda _: ()) as drawing:
+        assert drawing.finish(tmp_path) == [f"lifts/{MOVE}"]
     with Image.open(tmp_path / "lifts" / MOVE) as image:
         assert image.size == (1600, 1200)
         pixels = np.asarray(image.convert("RGB")).astype(int)

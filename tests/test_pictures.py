@@ -482,8 +482,8 @@ def test_a_broken_drawing_leaves_no_picture(
 @pytest.mark.skipif(sys.platform == "win32", reason="signals end a process elsewhere")
 def test_a_child_killed_on_the_way_leaves_no_picture(jobs: Path, tmp_path: Path) -> None:
     with start_pictures(sample_building()) as drawing:
-        assert drawing.child_pid
-        os.kill(drawing.child_pid, signal.SIGKILL)
+        (pid,) = drawing.child_pids
+        os.kill(pid, signal.SIGKILL)
         with pytest.raises(OutputError, match="no picture was written: drawing was killed"):
             drawing.finish(tmp_path / "out")
     assert not (tmp_path / "out").exists()
@@ -491,60 +491,61 @@ def test_a_child_killed_on_the_way_leaves_no_picture(jobs: Path, tmp_path: Path)
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="signals end a process elsewhere")
-def test_a_killed_command_takes_its_child_along(child: Path, tmp_path: Path) -> None:
-    job = tmp_path / "job"
-    job.mkdir()
-    np.savez(job / "arrays.npz", size=np.zeros(2))
-    (job / "words.json").write_text("[]", encoding="utf-8")
+@pytest.mark.parametrize("complete", [False, True])
+def test_a_killed_command_takes_its_children_along(child: Path, jobs: Path, complete: bool) -> None:
     child.write_text(
         "import sys, time\nfrom pathlib import Path\n"
         "from pikepole_export.graphics.job import begin\n"
-        "begin(Path(sys.argv[1]))\n(Path(sys.argv[1]) / 'begun').touch()\ntime.sleep(100)\n",
+        "job, child, _ = sys.argv[1:]\n(Path(job) / f'here {child}').touch()\n"
+        "begin(Path(job))\n(Path(job) / f'begun {child}').touch()\ntime.sleep(100)\n",
         encoding="utf-8",
     )
     command = (
-        "import sys, time\nfrom pathlib import Path\n"
+        "import tempfile, time\nimport numpy as np\n"
         "from pikepole_export.graphics.child import Pictures\n"
-        f"drawing = Pictures(Path({str(job)!r}), {child.stem!r}, [], 'x', (1, 1))\n"
+        f"tempfile.tempdir = {str(jobs)!r}\n"
+        f"drawing = Pictures({child.stem!r}, 'x', (1, 1), children=2)\n"
+        "np.savez(drawing.job / 'arrays.npz', size=np.zeros(2))\n"
+        "(drawing.job / 'words.json').write_text('[]', encoding='utf-8')\n"
+        f"{'drawing.begin([])' if complete else ''}\n"
         "time.sleep(100)\n"
     )
+    said = "begun" if complete else "here"
     with subprocess.Popen([sys.executable, "-c", command]) as parent:
-        while not (job / "begun").exists():
+        while len([*jobs.glob(f"*/{said} *")]) < 2:
             assert parent.poll() is None
             time.sleep(0.02)
         parent.kill()
-    # The last that the child does before it ends is to clear up.
+    # The last that a child does before it ends is to clear up.
     ends = time.monotonic() + 60
-    while job.exists() and time.monotonic() < ends:
+    while [*jobs.iterdir()] and time.monotonic() < ends:
         time.sleep(0.02)
-    assert not job.exists()
+    assert not [*jobs.iterdir()]
 
 
 def test_pictures_that_come_after_others_wait_for_them(
     child: Path, jobs: Path, tmp_path: Path
 ) -> None:
     child.write_text(BLANK.format(high=1000), encoding="utf-8")
-    job = jobs / "second"
-    job.mkdir()
     with (
         start_pictures(sample_building()) as first,
-        Pictures(job, "this", [], "second", (1, 1), first) as second,
+        Pictures("this", "second", (1, 1), after=first) as second,
     ):
-        assert second.child_pid is None
+        second.begin([])
+        assert second.child_pids == []
         assert first.finish(tmp_path)
         assert second.finish(tmp_path) == []
-        assert second.child_pid
+        assert second.child_pids
     assert list(jobs.iterdir()) == []
 
 
 def test_those_that_wait_are_given_up_with_the_rest(jobs: Path) -> None:
-    job = jobs / "second"
-    job.mkdir()
     first = start_pictures(sample_building())
-    second = Pictures(job, "this", [], "second", (1, 1), first)
+    second = Pictures("this", "second", (1, 1), after=first)
+    second.begin([])
     with pytest.raises(KeyError), first, second:
         raise KeyError
-    assert second.child_pid is None
+    assert second.child_pids == []
     assert list(jobs.iterdir()) == []
 
 

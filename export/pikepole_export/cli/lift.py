@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from contextlib import nullcontext
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -16,7 +17,11 @@ from pikepole_export.cli.writing import Attempts, folder_option, placed_list, te
 if TYPE_CHECKING:
     from pikepole_export.derive.lifting.plan import LiftPlan
     from pikepole_export.derive.moving.plan import Moves
+    from pikepole_export.graphics.child import Pictures
     from pikepole_model.building.part import Building
+
+
+DRAWERS = 2  # processes that share the cards: more wait for memory
 
 
 class By(StrEnum):
@@ -55,19 +60,30 @@ def lift_command(
     from pikepole_export.derive.lifting.validation import LiftError
     from pikepole_export.derive.moving.plan import plan_moves
 
-    with steps(LAY_OUT_STEPS + 1) as step:
-        building, _ = lay_out(scene, checked, step)
-        step("Planning every lift")
-        plan = lift_plan(building)
-        try:
-            moves = plan_moves(building)
-        except LiftError as error:
-            refuse(error)
-            raise typer.Exit(ExitCode.BAD_INPUT) from None
-    said = _about(building, plan, part) if part else _whole(building, plan, moves, by)
-    written, missing = _written(building, plan, moves, folder) if folder else ([], [])
+    with _drawing() if folder else nullcontext() as drawing:
+        with steps(LAY_OUT_STEPS + 1) as step:
+            building, _ = lay_out(scene, checked, step)
+            step("Planning every lift")
+            plan = lift_plan(building)
+            try:
+                moves = plan_moves(building)
+            except LiftError as error:
+                refuse(error)
+                raise typer.Exit(ExitCode.BAD_INPUT) from None
+        said = _about(building, plan, part) if part else _whole(building, plan, moves, by)
+        written: list[str] = []
+        missing: Sequence[str] = ()
+        if folder and drawing:
+            written, missing = _written(building, plan, moves, folder, drawing)
     say([*said, *written])
     tell_missing(missing)
+
+
+def _drawing() -> Pictures:
+    """What the cards will be drawn with; it loads while the building is laid out."""
+    from pikepole_export.write.cards.files import open_cards
+
+    return open_cards(DRAWERS)
 
 
 def _whole(building: Building, plan: LiftPlan, moves: Moves, by: By) -> list[str]:
@@ -94,11 +110,11 @@ def _about(building: Building, plan: LiftPlan, name: str) -> list[str]:
 
 
 def _written(
-    building: Building, plan: LiftPlan, moves: Moves, folder: Path
+    building: Building, plan: LiftPlan, moves: Moves, folder: Path, drawing: Pictures
 ) -> tuple[list[str], Sequence[str]]:
     """What was written, and what could not be."""
     from pikepole_export.derive.lifting.cautions import cautions_of
-    from pikepole_export.write.cards.files import write_cards
+    from pikepole_export.write.cards.files import begin_cards
     from pikepole_export.write.tables.lifting import write_lifts, write_moves
 
     scene, units = building.scene, building.scene.units
@@ -107,15 +123,18 @@ def _written(
         yield from write_lifts(plan, units, here)
         yield from write_moves(moves, plan.cautions, units, here)
 
+    def begin() -> bool:
+        begin_cards(drawing, building, plan, moves.plan, lambda lift: cautions_of(lift, units))
+        return True
+
+    def finish() -> list[Path]:
+        return [here / name for name in drawing.finish(here)]
+
     with writing(folder, scene) as staging:
         attempt, here = Attempts(staging), staging.path
+        begun = attempt(Output.CARDS.called, begin)
         lifts = attempt(Output.LIFTS.called, lambda: list(write_tables()))
         staging.add(Output.LIFTS, lifts or ())
-        cards = attempt(
-            Output.CARDS.called,
-            lambda: write_cards(
-                building, plan, moves.plan, here, lambda lift: cautions_of(lift, units)
-            ),
-        )
+        cards = attempt(Output.CARDS.called, finish) if begun else ()
         staging.add(Output.CARDS, cards or ())
         return placed_list(staging.put_in_place(), folder), attempt.missing

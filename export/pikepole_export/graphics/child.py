@@ -1,4 +1,4 @@
-"""A child process that draws pictures, and the moving of what it drew to its place.
+"""Child processes that draw pictures, and the moving of what they drew to its place.
 
 The graphics library ends the whole process, without an exception, where the machine lacks what it
 draws with; so it never runs in the process that writes the other files.
@@ -10,7 +10,9 @@ import os
 import shutil
 import subprocess
 import sys
+import tempfile
 import threading
+from collections.abc import Sequence
 from pathlib import Path
 from types import TracebackType
 
@@ -25,69 +27,89 @@ _GIVES_BACK = {"MALLOC_MMAP_THRESHOLD_": str(2**20)}
 
 
 class Pictures:
-    """Pictures being drawn. Ends the child and clears up when its block is left.
+    """Pictures being drawn. Ends the children and clears up when its block is left.
+
+    The children begin at once to load what they draw with, which takes a second, and wait for the
+    job: what fills its folder meanwhile loses no time.
 
     Args:
-        job: The folder with what the child needs; removed at the end.
-        program: The module that it runs; it leaves its pictures in `drawn`.
-        names: Of the pictures, without their folder.
+        program: The module that a child runs; it leaves its pictures in `drawn`.
         folder: Where they go, below the one that is named at the end.
         size: Width and height of each, px.
+        children: How many share the pictures.
         after: Those that are drawn first: two at once take twice the memory.
+
+    Attributes:
+        job: The folder for what the children need; removed at the end.
     """
 
     def __init__(
         self,
-        job: Path,
         program: str,
-        names: list[str],
         folder: str,
         size: tuple[int, int],
+        *,
+        children: int = 1,
         after: Pictures | None = None,
     ) -> None:
-        self._job = job
+        self.job = Path(tempfile.mkdtemp(prefix="pikepole-"))
         self._program = program
-        self._names = names
+        self._names: Sequence[str] = ()
         self._folder = folder
         self._size = size
-        self._complaints = (job / "complaints.txt").open("wb")
+        self._count = children
+        self._after = after
+        self._complaints = (self.job / "complaints.txt").open("wb")
         self._turn = threading.Lock()
         self._given_up = False
-        self._child: subprocess.Popen[bytes] | None = None
+        self._children: list[subprocess.Popen[bytes]] = []
         self._failure: OSError | None = None
         self._drawn = threading.Event()
         if after is None:
             self._start()
-        threading.Thread(target=self._draw, args=(after,), daemon=True).start()
 
     def _start(self) -> None:
-        self._child = subprocess.Popen(
-            # -P: no module from the folder that the command happens to be run in.
-            [sys.executable, "-P", "-m", self._program, str(self._job)],
-            env={**os.environ, **_GIVES_BACK},
-            stdin=subprocess.PIPE,  # it ends when this closes
-            stdout=self._complaints,
-            stderr=self._complaints,
-        )
+        try:
+            for child in range(self._count):
+                share = (str(self.job), str(child), str(self._count))
+                started = subprocess.Popen(
+                    # -P: no module from the folder that the command happens to be run in.
+                    [sys.executable, "-P", "-m", self._program, *share],
+                    env={**os.environ, **_GIVES_BACK},
+                    stdin=subprocess.PIPE,  # it ends when this closes
+                    stdout=self._complaints,
+                    stderr=self._complaints,
+                )
+                self._children.append(started)
+        except OSError as error:
+            self._failure = error
 
-    def _draw(self, after: Pictures | None) -> None:
+    def begin(self, names: Sequence[str]) -> None:
+        """Draw: what is needed is in the job's folder.
+
+        Args:
+            names: Of the pictures, without their folder.
+        """
+        self._names = names
+        threading.Thread(target=self._draw, daemon=True).start()
+
+    def _draw(self) -> None:
         """Wait for the turn, and until all is drawn."""
-        if after is not None:
-            after._drawn.wait()
-            with self._turn:
-                if not self._given_up:
-                    try:
-                        self._start()
-                    except OSError as error:
-                        self._failure = error
-        if self._child is not None:
-            self._child.wait()
+        if self._after is not None:
+            self._after._drawn.wait()
+        with self._turn:
+            if self._after is not None and not self._given_up:
+                self._start()
+            for child in self._children:
+                _let_begin(child)
+        for child in self._children:
+            child.wait()
         self._drawn.set()
 
     @property
-    def child_pid(self) -> int | None:
-        """The process that draws; None before its turn."""
-        return self._child.pid if self._child else None
+    def child_pids(self) -> list[int]:
+        """The processes that draw; none before their turn."""
+        return [child.pid for child in self._children]
 
     def __enter__(self) -> Pictures:
         return self
@@ -98,39 +120,52 @@ class Pictures:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """End the children and clear up."""
         with self._turn:
             self._given_up = True
-        if self._child is not None:
-            if self._child.poll() is None:
-                self._child.kill()
-            self._child.communicate()
+            for child in self._children:
+                if child.poll() is None:
+                    child.kill()
+                child.communicate()
         self._complaints.close()
-        shutil.rmtree(self._job, ignore_errors=True)
+        shutil.rmtree(self.job, ignore_errors=True)
 
     def finish(self, folder: Path) -> list[str]:
-        """Wait for the child and move its pictures into their folder below `folder`.
+        """Wait for the children and move their pictures into their folder below `folder`.
 
         Returns:
             The names written, relative to the folder.
 
         Raises:
-            OutputError: the child died or its pictures are not whole; none was moved.
+            OutputError: a child died or its pictures are not whole; none was moved.
         """
         if not self._drawn.wait(PATIENCE_S):
-            if self._child is not None:
-                self._child.kill()  # others wait for their turn
+            for child in self._children:
+                child.kill()  # others wait for their turn
             raise OutputError(f"no picture was written: no answer in {PATIENCE_S:.0f} s")
-        if self._failure or not self._child:
+        if self._failure:
             raise OutputError(f"no picture was written: {self._failure}")
-        code = self._child.returncode
-        if code != 0:
-            raise OutputError(_why(code, self._job / "complaints.txt"))
+        code = next((child.returncode for child in self._children if child.returncode), 0)
+        if code:
+            raise OutputError(_why(code, self.job / "complaints.txt"))
         # All are looked at before the first is put in its place.
-        drawn = {name: _read(self._job / "drawn" / name, self._size) for name in self._names}
+        drawn = {name: _read(self.job / "drawn" / name, self._size) for name in self._names}
         below = make_folder(folder / self._folder)
         for name, data in drawn.items():
             put(below / name, data)
         return [f"{self._folder}/{name}" for name in self._names]
+
+
+def _let_begin(child: subprocess.Popen[bytes]) -> None:
+    assert child.stdin is not None
+    try:
+        child.stdin.write(b"\n")
+        child.stdin.flush()
+    except OSError:
+        pass  # it has died already, which its exit code tells
 
 
 def _why(code: int, complaints: Path) -> str:

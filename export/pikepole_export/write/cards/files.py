@@ -2,16 +2,16 @@
 
 They are drawn by a child process, as the stage pictures are, and for the same reason:
 
-    with start_cards(building, plan, moved, cautions) as cards:
+    with open_cards() as drawing:
         ...
-        names = cards.finish(folder)
+        begin_cards(drawing, building, plan, moved, cautions)
+        ...
+        names = drawing.finish(folder)
 """
 
 from __future__ import annotations
 
 import json
-import shutil
-import tempfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -55,31 +55,14 @@ class Card:
     words: CardWords
 
 
-def write_cards(
-    building: Building,
-    plan: LiftPlan,
-    moved: MovePlan | None,
-    folder: Path,
-    cautions: Callable[[Lift], Sequence[str]],
-) -> list[Path]:
-    """Draw a card for every lift that has one, and for the move, into `folder`/lifts.
+def open_cards(children: int = 1, after: Pictures | None = None) -> Pictures:
+    """What cards are drawn with: it loads while they are being planned.
 
     Args:
-        building: What is built.
-        plan: Its lift plan.
-        moved: The move that its scene asks for, if it does.
-        folder: Made if need be.
-        cautions: What to take care of at a lift beside what is on every card, a sentence or so
-            each.
-
-    Returns:
-        The files, in the order of the plan, that of the move last.
-
-    Raises:
-        OutputError: the cards could not be drawn; none was left behind.
+        children: How many processes share the cards.
+        after: Pictures that are drawn first; None to load at once.
     """
-    with start_cards(building, plan, moved, cautions) as cards:
-        return [folder / name for name in cards.finish(folder)]
+    return Pictures(CHILD, "lifts", (WIDTH_PX, HEIGHT_PX), children=children, after=after)
 
 
 def start_cards(
@@ -89,33 +72,45 @@ def start_cards(
     cautions: Callable[[Lift], Sequence[str]],
     after: Pictures | None = None,
 ) -> Pictures:
-    """Begin to draw in a child process and return at once.
+    """Open and begin in one, and return at once."""
+    drawing = open_cards(after=after)
+    try:
+        begin_cards(drawing, building, plan, moved, cautions)
+    except BaseException:
+        drawing.close()
+        raise
+    return drawing
+
+
+def begin_cards(
+    drawing: Pictures,
+    building: Building,
+    plan: LiftPlan,
+    moved: MovePlan | None,
+    cautions: Callable[[Lift], Sequence[str]],
+) -> None:
+    """Begin to draw a card for every lift that has one, and for the move, and return at once.
 
     Args:
+        drawing: What `open_cards` gave.
         building: What is built.
         plan: Its lift plan.
-        moved: As for `write_cards`.
-        cautions: As for `write_cards`.
-        after: Pictures that are drawn first; None to begin at once.
+        moved: The move that its scene asks for, if it does.
+        cautions: What to take care of at a lift beside what is on every card, a sentence or so
+            each.
     """
-    job = Path(tempfile.mkdtemp(prefix="pikepole-"))
-    try:
-        cards = [
-            Card(
-                card_name(lift),
-                card_scene(building, plan, lift),
-                card_words(building, lift, cautions(lift)),
-            )
-            for lift in carded(plan)
-        ]
-        if moved is not None:
-            cards.append(Card(MOVE, move_scene(building, moved), move_words(building, moved)))
-        _write_job(building, cards, job)
-        names = [card.name for card in cards]
-        return Pictures(job, CHILD, names, "lifts", (WIDTH_PX, HEIGHT_PX), after)
-    except BaseException:
-        shutil.rmtree(job, ignore_errors=True)
-        raise
+    cards = [
+        Card(
+            card_name(lift),
+            card_scene(building, plan, lift),
+            card_words(building, lift, cautions(lift)),
+        )
+        for lift in carded(plan)
+    ]
+    if moved is not None:
+        cards.append(Card(MOVE, move_scene(building, moved), move_words(building, moved)))
+    _write_job(building, cards, drawing.job)
+    drawing.begin([card.name for card in cards])
 
 
 def carded(plan: LiftPlan) -> list[Lift]:

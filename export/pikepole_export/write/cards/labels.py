@@ -109,7 +109,7 @@ def place_labels(
         lines: list[Leader] = [(*label.at, *nearest(box, label.at)) for box in options]
         total = _overlaps(options, hidden) @ costs
         total += LONG * np.array([math.dist(line[:2], line[2:]) for line in lines])
-        total += OVER_SYMBOL * np.array([_crossed(line, symbols) for line in lines])
+        total += OVER_SYMBOL * _crossed(np.array(lines), symbols)
         for number, (box, line) in enumerate(zip(options, lines, strict=True)):
             total[number] += sum(ON_LABEL + 100 * box.overlap(b) for b in placed if _touch(box, b))
             total[number] += TANGLED * sum(_cross(line, other) for other in leaders)
@@ -133,13 +133,13 @@ def _overlaps(boxes: Sequence[Box], others: Points) -> Points:
     return np.maximum(wide, 0.0) * np.maximum(high, 0.0)
 
 
-def _crossed(line: Leader, boxes: Points) -> int:
-    """How many boxes a line passes through on its way, those at its beginning left out."""
+def _crossed(lines: Points, boxes: Points) -> Points:
+    """(n,) int: how many boxes each line passes through, those at its beginning left out."""
     share = np.linspace(0.0, 1.0, 16)[:, None]
-    x = line[0] + (line[2] - line[0]) * share
-    y = line[1] + (line[3] - line[1]) * share
+    start, end = lines[:, None, None, :2], lines[:, None, None, 2:]
+    x, y = np.moveaxis(start + (end - start) * share[:, None], -1, 0)
     inside = (boxes[:, 0] < x) & (x < boxes[:, 2]) & (boxes[:, 1] < y) & (y < boxes[:, 3])
-    return int((inside.any(axis=0) & ~inside[0]).sum())
+    return (inside.any(axis=1) & ~inside[:, 0]).sum(axis=1)
 
 
 def nearest(box: Box, at: tuple[float, float]) -> tuple[float, float]:

@@ -12,7 +12,7 @@ from typing import Any, TypeAlias
 import numpy as np
 
 from pikepole_export.graphics.figure import FIGURE_HALF_WIDTH_MM, FIGURE_MM
-from pikepole_export.graphics.lettering import font_of
+from pikepole_export.graphics.lettering import width_px
 from pikepole_export.write.cards.labels import (
     ON_FIGURE,
     ON_LABEL,
@@ -153,7 +153,7 @@ def _widest(panel: Panel) -> float:
     """Of the labels of a picture, px."""
     lines = [(line, _is_bold(mark.symbol)) for mark in panel.marks for line in mark.lines]
     lines.append((" ".join(panel.head), True))
-    return max(font_of(LABEL_PX, bold).getlength(line) for line, bold in lines)
+    return max(width_px(line, LABEL_PX, bold) for line, bold in lines)
 
 
 def _is_bold(symbol: Symbol) -> bool:
@@ -187,8 +187,7 @@ def _panel(scene: CardScene, panel: Panel, view: Box) -> tuple[PanelPage, list[T
         if mark.lines:
             lines = mark.lines
             bold = _is_bold(mark.symbol)
-            font = font_of(LABEL_PX, bold)
-            wide = max(font.getlength(line) for line in lines) + 14
+            wide = max(width_px(line, LABEL_PX, bold) for line in lines) + 14
             labels.append(
                 Label(_point_at(mark.symbol, spots), wide, len(lines) * LABEL_PX * LINE + 8)
             )

@@ -1,8 +1,9 @@
 """Draws the cards of one job: the program of the child process.
 
-    python -m pikepole_export.write.cards.render JOB_FOLDER
+    python -m pikepole_export.write.cards.render JOB_FOLDER CHILD CHILDREN
 
-Reads `arrays.npz` and `words.json`, writes `drawn/*.png`. Each picture is drawn twice at twice the
+Reads `arrays.npz` and `words.json`, writes `drawn/*.png`: of so many children each draws its share
+of the cards. Each picture is drawn twice at twice the
 size: all that is there, and the load with its people alone. Where something that stands hides
 them, they show through it, fainter. Marks and words are laid over it.
 """
@@ -29,6 +30,7 @@ Arrays: TypeAlias = dict[str, NDArray[Any]]
 Spot: TypeAlias = tuple[float, float]
 
 SHOWS_THROUGH = 0.45
+COMPRESS_LEVEL = 2  # of zlib: half the time of its usual level, for files a tenth larger
 GROUND = (244, 244, 241)
 LINES_STANDING = (168, 165, 160)
 LINES_BEFORE = (120, 96, 70)
@@ -42,13 +44,14 @@ DEPTH_MM = 60_000.0
 GROUND_MM = -5.0  # as it is drawn, so that what lies on it is not half sunk in it
 
 
-def main(job: Path) -> None:
-    """Draw every card of the job."""
+def main(job: Path, child: int, children: int) -> None:
+    """Draw a child's share of the cards of the job."""
     arrays, cards, folder = begin(job)
     draw = _Drawer(arrays)
-    for number, card in enumerate(cards):
-        pictures = draw.card(number, card["page"])
-        _finish(pictures, card["page"]).save(folder / card["file"], compress_level=4)
+    for number in range(child, len(cards), children):
+        page = cards[number]["page"]
+        card = _finish(draw.card(number, page), page)
+        card.save(folder / cards[number]["file"], compress_level=COMPRESS_LEVEL)
 
 
 class _Drawer:
@@ -92,7 +95,7 @@ class _Drawer:
             mixed = SHOWS_THROUGH * alone[hidden] + (1 - SHOWS_THROUGH) * everything[hidden]
             everything[hidden] = mixed.astype(np.uint8)
             self._window.remove([*around, *before, *after])
-            pictures.append(Image.fromarray(everything).reduce(FINE))
+            pictures.append(_picture(everything).reduce(FINE).convert("RGB"))
         self._window.remove(stands)
         return pictures
 
@@ -125,10 +128,15 @@ class _Drawer:
     def _drawn(
         self, actors: Sequence[Any], box: Box
     ) -> tuple[NDArray[np.uint8], NDArray[np.float32]]:
-        """Some of the actors: (h, w, 3) colours and (h, w) depths, 1 where there is nothing."""
+        """Some of the actors: (h, w, 4) colours and (h, w) depths, 1 where there is nothing."""
         pixels, depth = self._window.drawn(actors, box)
-        colour = np.ascontiguousarray(pixels).view(np.uint8).reshape(*pixels.shape, 4)
-        return colour[:, :, :3].copy(), depth
+        return pixels.view(np.uint8).reshape(*pixels.shape, 4), depth
+
+
+def _picture(pixels: NDArray[np.uint8]) -> Image.Image:
+    """Of (h, w, 4) colours with one unused byte."""
+    high, wide = pixels.shape[:2]
+    return Image.frombuffer("RGBX", (wide, high), np.ascontiguousarray(pixels), "raw", "RGBX", 0, 1)
 
 
 def _finish(pictures: Sequence[Image.Image], page: dict[str, Any]) -> Image.Image:
@@ -255,4 +263,4 @@ def _arrow(draw: ImageDraw.ImageDraw, start: Spot, end: Spot, ink: Ink) -> None:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    main(Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3]))

@@ -19,9 +19,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 from itertools import product
 
-from pikepole_export.graphics.lettering import font_of, shortened, wrapped
+from pikepole_export.graphics.lettering import shortened, width_px, wrapped
 from pikepole_export.graphics.page import WIDTH_PX
 from pikepole_export.write.cards.labels import Box
 from pikepole_export.write.cards.words import Block, CardWords
@@ -108,10 +109,10 @@ def text_layout(words: CardWords) -> TextLayout:
 def _header(words: CardWords) -> list[TextBox]:
     room = WIDTH_PX - 2 * SIDE_PX
     over = _cut(words.over, BODY_PX, False, room * 0.45)
-    wide = font_of(BODY_PX).getlength(over)
+    wide = width_px(over, BODY_PX)
     name = _cut(words.name, NAME_PX, True, room - wide - GAP_PX)
     size = VERDICT_PX
-    while size > BODY_PX and font_of(size, True).getlength(words.verdict) > room:
+    while size > BODY_PX and width_px(words.verdict, size, True) > room:
         size -= 1
     verdict = _wrapped(words.verdict, size, True, room)
     # One line below the name, or two that begin higher up.
@@ -144,7 +145,7 @@ def _block(
         lines.append(text_box(text, left, top, size, bold=True))
         top += size * LINE
     # As wide as the largest number, and a little.
-    last = font_of(size).getlength(str(len(block.items)))
+    last = width_px(str(len(block.items)), size)
     indent = last + size * 0.6 if block.numbered else 0.0
     for number, item in enumerate(block.items, start=1):
         if block.numbered:
@@ -189,15 +190,15 @@ def text_box(
         bold: Whether it is.
         ink: Red, green, blue, 0 to 255.
     """
-    wide = font_of(size, bold).getlength(text)
+    wide = width_px(text, size, bold)
     return TextBox(text, Box(left, top, left + wide, top + size * 1.2), size, bold, ink)
 
 
 def _wrapped(text: str, size: int, bold: bool, room: float) -> list[str]:
     """Lines that have room; a word that is too long is cut."""
-    width = font_of(size, bold).getlength
+    width = partial(width_px, size=size, bold=bold)
     return [shortened(line, room, width) for line in wrapped(text, room, width)]
 
 
 def _cut(text: str, size: int, bold: bool, room: float) -> str:
-    return shortened(text, room, font_of(size, bold).getlength)
+    return shortened(text, room, partial(width_px, size=size, bold=bold))

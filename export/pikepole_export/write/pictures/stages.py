@@ -12,8 +12,6 @@ and needs neither the CAD kernel nor the model, so it draws while the parent wri
 from __future__ import annotations
 
 import json
-import shutil
-import tempfile
 from pathlib import Path
 
 import numpy as np
@@ -54,15 +52,15 @@ def write_pictures(building: Building, folder: Path) -> list[str]:
 
 def start_pictures(building: Building) -> Pictures:
     """Begin to draw in a child process, and return at once."""
-    job = Path(tempfile.mkdtemp(prefix="pikepole-"))
+    pictures = Pictures(CHILD, "stages", (WIDTH_PX, HEIGHT_PX))
     try:
         words = captions(building)
-        _write_job(building, words, job)
-        names = [caption["file"] for caption in words]
-        return Pictures(job, CHILD, names, "stages", (WIDTH_PX, HEIGHT_PX))
+        _write_job(building, words, pictures.job)
+        pictures.begin([caption["file"] for caption in words])
     except BaseException:
-        shutil.rmtree(job, ignore_errors=True)
+        pictures.close()
         raise
+    return pictures
 
 
 def _write_job(building: Building, captions: list[Caption], job: Path) -> None:
