@@ -6,9 +6,10 @@ from itertools import combinations
 
 import pytest
 
+from pikepole_export.graphics.page import WIDTH_PX
 from pikepole_export.write.cards.labels import Box
 from pikepole_export.write.cards.page import Page
-from pikepole_export.write.cards.texts import HEIGHT_PX, WIDTH_PX
+from pikepole_export.write.cards.sizes import HEIGHT_PX
 
 
 def inside(box: Box) -> bool:

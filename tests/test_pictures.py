@@ -490,27 +490,34 @@ def test_a_child_killed_on_the_way_leaves_no_picture(jobs: Path, tmp_path: Path)
     assert list(jobs.iterdir()) == []
 
 
+HANDED = "drawing.hand('1')\ndrawing.hand('2')\n"
+
+
+@pytest.mark.parametrize(
+    ("handed", "said"),
+    [("", "here"), (HANDED, "begun"), (HANDED + "drawing.complete()\n", "begun")],
+)
 @pytest.mark.skipif(sys.platform == "win32", reason="signals end a process elsewhere")
-@pytest.mark.parametrize("complete", [False, True])
-def test_a_killed_command_takes_its_children_along(child: Path, jobs: Path, complete: bool) -> None:
+def test_a_killed_command_takes_its_children_along(
+    child: Path, jobs: Path, handed: str, said: str
+) -> None:
     child.write_text(
-        "import sys, time\nfrom pathlib import Path\n"
+        "import os, sys, time\nfrom pathlib import Path\n"
         "from pikepole_export.graphics.job import begin\n"
-        "job, child, _ = sys.argv[1:]\n(Path(job) / f'here {child}').touch()\n"
-        "begin(Path(job))\n(Path(job) / f'begun {child}').touch()\ntime.sleep(100)\n",
+        "job = Path(sys.argv[1])\n(job / f'here {os.getpid()}').touch()\n"
+        "names, _ = begin(job)\nfor name in names:\n"
+        "    (job / f'begun {name}').touch()\n"
+        "time.sleep(100)\n",
         encoding="utf-8",
     )
     command = (
-        "import tempfile, time\nimport numpy as np\n"
+        "import tempfile, time\n"
         "from pikepole_export.graphics.child import Pictures\n"
         f"tempfile.tempdir = {str(jobs)!r}\n"
         f"drawing = Pictures({child.stem!r}, 'x', (1, 1), children=2)\n"
-        "np.savez(drawing.job / 'arrays.npz', size=np.zeros(2))\n"
-        "(drawing.job / 'words.json').write_text('[]', encoding='utf-8')\n"
-        f"{'drawing.begin([])' if complete else ''}\n"
+        f"{handed}"
         "time.sleep(100)\n"
     )
-    said = "begun" if complete else "here"
     with subprocess.Popen([sys.executable, "-c", command]) as parent:
         while len([*jobs.glob(f"*/{said} *")]) < 2:
             assert parent.poll() is None
@@ -531,7 +538,7 @@ def test_pictures_that_come_after_others_wait_for_them(
         start_pictures(sample_building()) as first,
         Pictures("this", "second", (1, 1), after=first) as second,
     ):
-        second.begin([])
+        second.complete()
         assert second.child_pids == []
         assert first.finish(tmp_path)
         assert second.finish(tmp_path) == []
@@ -542,7 +549,7 @@ def test_pictures_that_come_after_others_wait_for_them(
 def test_those_that_wait_are_given_up_with_the_rest(jobs: Path) -> None:
     first = start_pictures(sample_building())
     second = Pictures("this", "second", (1, 1), after=first)
-    second.begin([])
+    second.complete()
     with pytest.raises(KeyError), first, second:
         raise KeyError
     assert second.child_pids == []

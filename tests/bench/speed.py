@@ -33,6 +33,8 @@ MOST_WITH_PICTURES = 3.0  # floors
 MOST_IN_ALL = 6.0  # floors: lifts, cards, plans and drawings as well
 MOST_TO_BUY_AND_CUT = 2.5  # floors: these outputs alone, every plan and every drawing
 MOST_TO_BUY = 2.0  # floors: the list alone, on the terminal
+MOST_TO_LIFT = 1.3  # floors: the plan alone, on the terminal
+MOST_FOR_CARDS = 1.5  # floors more, with every card
 MOST_TO_CHECK = 2.0  # seconds for 1,000 parts, every pair of them looked at
 MOST_FOR_TEN_TIMES_AS_LONG = 6.0  # times the original
 MOST_MEMORY_MIB = 1.2 * 1024
@@ -183,13 +185,16 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as scratch:
         out = Path(scratch) / "out"
         out.mkdir()
-        floor, plain, full, everything, cut, buy = seconds(
+        lift = ("-m", "pikepole_export", "lift", str(SCENE))
+        floor, plain, full, everything, cut, buy, lifts, cards = seconds(
             lambda: python("-c", FLOOR),
             lambda: build(out, "--only", WITHOUT_PICTURES),
             lambda: build(out, "--only", WITH_PICTURES),
             lambda: build(out),
             lambda: build(out, "--only", TO_BUY_AND_CUT),
             lambda: python("-m", "pikepole_export", "buy", str(SCENE)),
+            lambda: python(*lift),
+            lambda: python(*lift, "-o", str(out)),
         )
         steps = step_times(SCENE, out, WITHOUT_PICTURES)
         longer = step_times(longer_scene(Path(scratch)), out, WITHOUT_PICTURES)
@@ -199,6 +204,8 @@ def main() -> int:
             Figure("everything", everything / floor, MOST_IN_ALL, "floors"),
             Figure("buying, cutting, drawings", cut / floor, MOST_TO_BUY_AND_CUT, "floors"),
             Figure("the buying list alone", buy / floor, MOST_TO_BUY, "floors"),
+            Figure("the lift plan alone", lifts / floor, MOST_TO_LIFT, "floors"),
+            Figure("its cards, more", (cards - lifts) / floor, MOST_FOR_CARDS, "floors"),
             *(
                 Figure(f"checks, {name}", took, MOST_TO_CHECK, "s for 1,000 parts")
                 for name, took in check_times()
@@ -220,7 +227,8 @@ def main() -> int:
     console.print(
         f"all but pictures: {plain:.2f} s; with pictures: {full:.2f} s; "
         f"everything: {everything:.2f} s; buying, cutting, drawings: {cut:.2f} s; "
-        f"the buying list alone: {buy:.2f} s"
+        f"the buying list alone: {buy:.2f} s; the lift plan alone: {lifts:.2f} s; "
+        f"with its cards: {cards:.2f} s"
     )
     table = Table("figure", "measured", "limit", "share of limit")
     for figure in figures:

@@ -12,11 +12,11 @@ import subprocess
 import sys
 import tempfile
 import threading
-from collections.abc import Sequence
 from pathlib import Path
 from types import TracebackType
 
 from pikepole_export.files.whole import make_folder, put
+from pikepole_export.graphics.job import COMPLETE
 from pikepole_model.errors import OutputError
 
 PATIENCE_S = 600.0
@@ -29,8 +29,8 @@ _GIVES_BACK = {"MALLOC_MMAP_THRESHOLD_": str(2**20)}
 class Pictures:
     """Pictures being drawn. Ends the children and clears up when its block is left.
 
-    The children begin at once to load what they draw with, which takes a second, and wait for the
-    job: what fills its folder meanwhile loses no time.
+    The children begin at once to load what they draw with, which takes a second. A picture is
+    drawn once it has been handed to them, while the next is prepared.
 
     Args:
         program: The module that a child runs; it leaves its pictures in `drawn`.
@@ -54,7 +54,7 @@ class Pictures:
     ) -> None:
         self.job = Path(tempfile.mkdtemp(prefix="pikepole-"))
         self._program = program
-        self._names: Sequence[str] = ()
+        self._names: list[str] = []
         self._folder = folder
         self._size = size
         self._count = children
@@ -70,11 +70,10 @@ class Pictures:
 
     def _start(self) -> None:
         try:
-            for child in range(self._count):
-                share = (str(self.job), str(child), str(self._count))
+            for _ in range(self._count):
                 started = subprocess.Popen(
                     # -P: no module from the folder that the command happens to be run in.
-                    [sys.executable, "-P", "-m", self._program, *share],
+                    [sys.executable, "-P", "-m", self._program, str(self.job)],
                     env={**os.environ, **_GIVES_BACK},
                     stdin=subprocess.PIPE,  # it ends when this closes
                     stdout=self._complaints,
@@ -84,13 +83,21 @@ class Pictures:
         except OSError as error:
             self._failure = error
 
-    def begin(self, names: Sequence[str]) -> None:
-        """Draw: what is needed is in the job's folder.
+    def hand(self, name: str) -> None:
+        """Have a picture drawn: what it needs is in the job's folder.
 
         Args:
-            names: Of the pictures, without their folder.
+            name: Of the picture, without its folder.
         """
-        self._names = names
+        self._names.append(name)
+        if self._children:
+            self._pass_on(len(self._names) - 1)
+
+    def _pass_on(self, number: int) -> None:
+        _say(self._children[number % len(self._children)], self._names[number])
+
+    def complete(self) -> None:
+        """No more pictures will be handed over."""
         threading.Thread(target=self._draw, daemon=True).start()
 
     def _draw(self) -> None:
@@ -100,8 +107,10 @@ class Pictures:
         with self._turn:
             if self._after is not None and not self._given_up:
                 self._start()
+                for number in range(len(self._names) if self._children else 0):
+                    self._pass_on(number)
             for child in self._children:
-                _let_begin(child)
+                _say(child, COMPLETE)
         for child in self._children:
             child.wait()
         self._drawn.set()
@@ -159,10 +168,10 @@ class Pictures:
         return [f"{self._folder}/{name}" for name in self._names]
 
 
-def _let_begin(child: subprocess.Popen[bytes]) -> None:
+def _say(child: subprocess.Popen[bytes], line: str) -> None:
     assert child.stdin is not None
     try:
-        child.stdin.write(b"\n")
+        child.stdin.write(f"{line}\n".encode())
         child.stdin.flush()
     except OSError:
         pass  # it has died already, which its exit code tells

@@ -1,51 +1,45 @@
-"""What a program of a child process begins with: the job it is given, and how it ends early."""
+"""What a program of a child process is handed, and how it ends with its parent."""
 
 from __future__ import annotations
 
-import json
 import os
 import shutil
 import threading
+from collections.abc import Iterator
 from importlib import import_module
 from pathlib import Path
-from typing import Any, NoReturn
+from queue import SimpleQueue
+from typing import NoReturn
 
-import numpy as np
-from numpy.typing import NDArray
+COMPLETE = ""  # said in place of a picture's name when all have been handed over
 
 
-def begin(job: Path) -> tuple[dict[str, NDArray[Any]], Any, Path]:
-    """Open a job once it is complete, and end with the process that gave it.
-
-    What pictures are drawn with is loaded first. The process that gives the job says a word when
-    it is complete; where it ends, nobody waits for the pictures any longer.
+def begin(job: Path) -> tuple[Iterator[str], Path]:
+    """Load what pictures are drawn with, and end with the process that gave the job.
 
     Args:
-        job: The folder with `arrays.npz` and `words.json`.
+        job: The folder with what the pictures need.
 
     Returns:
-        The arrays, the words, and a new folder for what is drawn.
+        The names of the pictures, each as soon as it is handed over, and a folder for what is
+        drawn.
     """
+    names: SimpleQueue[str] = SimpleQueue()
+    threading.Thread(target=_listen, args=(job, names), daemon=True).start()
     import_module("pyvista.plotting")
-
-    if not os.read(0, 1):
-        _end(job)
-    threading.Thread(target=_end_with_parent, args=(job,), daemon=True).start()
-    with np.load(job / "arrays.npz") as stored:
-        arrays = dict(stored)
-    words = json.loads((job / "words.json").read_text(encoding="utf-8"))
     folder = job / "drawn"
     folder.mkdir(exist_ok=True)  # several may share a job
-    return arrays, words, folder
+    return iter(names.get, COMPLETE), folder
 
 
-def _end_with_parent(job: Path) -> None:
-    # The parent holds the other end of the pipe, and says nothing; at its end the pipe closes.
-    # Not through sys.stdin, whose lock would be held when this process ends by itself.
-    os.read(0, 1)
-    _end(job)
-
-
-def _end(job: Path) -> NoReturn:
+def _listen(job: Path, names: SimpleQueue[str]) -> NoReturn:
+    # The parent holds the other end of the pipe; at its end the pipe closes, and nobody waits for
+    # the pictures any longer. Not through sys.stdin, whose lock would be held when this process
+    # ends by itself.
+    rest = b""
+    while heard := os.read(0, 4096):
+        *lines, rest = (rest + heard).split(b"\n")
+        for line in lines:
+            names.put(line.decode())
     shutil.rmtree(job, ignore_errors=True)
     os._exit(1)

@@ -47,6 +47,7 @@ class HiddenWindow:
         )
         self.plotter.background_color = [part / 255 for part in background]
         self.plotter.ren_win.SetMultiSamples(0)  # the fine size smooths edges; depths stay unmixed
+        self.plotter.ren_win.SwapBuffersOff()  # nobody looks at the window
         self.plotter.show(auto_close=False)
 
     def solid(
@@ -69,7 +70,8 @@ class HiddenWindow:
         data = faces.cell_data if len(colours) == len(triangles) else faces.point_data
         data["colours"] = colours
         # `culling` skips what faces away: half the work, and nothing is open to look into.
-        actors = [self._add(faces, scalars="colours", rgb=True, culling="back")]
+        data.active_scalars_name = "colours"
+        actors = [self._add(faces, culling="back")]
         if len(lines):
             ends = pv.line_segments_from_points(lines)
             actors.append(self._add(ends, color=ink, line_width=LINE_PX))
@@ -89,30 +91,35 @@ class HiddenWindow:
         return [self._add(square, color=colour)]
 
     def _add(self, mesh: Any, **look: Any) -> Any:
-        actor = self.plotter.add_mesh(
-            mesh, reset_camera=False, lighting=False, render=False, **look
+        # Not `add_mesh`, which asks five times as long what else could be wanted. Colours that are
+        # bytes are shown as they are.
+        import pyvista as pv
+
+        actor = pv.Actor(
+            mapper=pv.DataSetMapper(dataset=mesh), prop=pv.Property(lighting=False, **look)
         )
         actor.visibility = False
+        self.plotter.renderer.AddActor(actor)
         return actor
 
     def remove(self, actors: Sequence[Any]) -> None:
         """Actors that are not shown again."""
         for actor in actors:
-            self.plotter.remove_actor(actor, render=False)
+            self.plotter.renderer.RemoveActor(actor)
 
-    def narrowed(self, width: int, height: int) -> Box:
-        """Draw into the lower left of the window alone, from now on.
+    def narrowed(self, box: Box) -> None:
+        """What the camera shows fills a part of the window alone, from now on.
 
         Args:
-            width: Of the picture, px.
-            height: The same.
-
-        Returns:
-            Its rows and columns of the fine picture.
+            box: Rows and columns of the fine picture; not empty.
         """
-        wide, high = width * FINE, height * FINE
-        self.plotter.renderer.SetViewport(0.0, 0.0, wide / self.width, high / self.height)
-        return slice(self.height - high, self.height), slice(0, wide)
+        rows, columns = box
+        self.plotter.renderer.SetViewport(
+            columns.start / self.width,
+            1 - rows.stop / self.height,
+            columns.stop / self.width,
+            1 - rows.start / self.height,
+        )
 
     def drawn(self, actors: Sequence[Any], box: Box | None = None) -> tuple[Pixels, Depths]:
         """Some of the actors.

@@ -13,8 +13,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -31,28 +29,14 @@ from pikepole_export.write.cards.move_scene import move_scene
 from pikepole_export.write.cards.move_words import move_words
 from pikepole_export.write.cards.page import page_layout
 from pikepole_export.write.cards.scene import CardScene, card_scene, stage_solid
+from pikepole_export.write.cards.sizes import HEIGHT_PX
 from pikepole_export.write.cards.solids import Solid
-from pikepole_export.write.cards.texts import HEADER_PX, HEIGHT_PX, PANEL_PX, text_layout
+from pikepole_export.write.cards.texts import text_layout
 from pikepole_export.write.cards.words import CardWords, card_words
 from pikepole_model.building.part import Building
 
 CHILD = "pikepole_export.write.cards.render"
 MOVE = "move.png"
-
-
-@dataclass(frozen=True, slots=True)
-class Card:
-    """What is on a card.
-
-    Attributes:
-        name: Of its file.
-        scene: What its pictures show.
-        words: What is written on it.
-    """
-
-    name: str
-    scene: CardScene
-    words: CardWords
 
 
 def open_cards(children: int = 1, after: Pictures | None = None) -> Pictures:
@@ -99,18 +83,13 @@ def begin_cards(
         cautions: What to take care of at a lift beside what is on every card, a sentence or so
             each.
     """
-    cards = [
-        Card(
-            card_name(lift),
-            card_scene(building, plan, lift),
-            card_words(building, lift, cautions(lift)),
-        )
-        for lift in carded(plan)
-    ]
+    job = _Job(building, drawing)
+    for lift in carded(plan):
+        words = card_words(building, lift, cautions(lift))
+        job.hand(card_name(lift), card_scene(building, plan, lift), words)
     if moved is not None:
-        cards.append(Card(MOVE, move_scene(building, moved), move_words(building, moved)))
-    _write_job(building, cards, drawing.job)
-    drawing.begin([card.name for card in cards])
+        job.hand(MOVE, move_scene(building, moved), move_words(building, moved))
+    drawing.complete()
 
 
 def carded(plan: LiftPlan) -> list[Lift]:
@@ -130,32 +109,44 @@ def card_name(lift: Lift) -> str:
     return f"{lift.number:02}-{slug(lift.item.name)}.png"
 
 
-def _write_job(building: Building, cards: Sequence[Card], job: Path) -> None:
-    """Put what the child needs into the job's folder: `arrays.npz` and `words.json`."""
-    arrays: dict[str, NDArray[Any]] = {
-        "size": np.array([PANEL_PX, HEIGHT_PX - HEADER_PX]),
-    }
-    pages: list[dict[str, Any]] = []
-    stages = 0
-    for number, card in enumerate(cards):
-        scene = card.scene
-        page = page_layout(scene, text_layout(card.words))
-        name = f"card{number}"
-        arrays |= _layer(f"{name}_stands", scene.stands)
+class _Job:
+    """Puts what the children need into the job's folder, a card at a time.
+
+    A card's arrays and words have its name, with `.npz` and `.json`; what its pictures have in
+    common, a stage at a time, is in `stage0.npz` and so on.
+    """
+
+    def __init__(self, building: Building, drawing: Pictures) -> None:
+        self._stages = building.stages
+        self._written = 0
+        self._drawing = drawing
+
+    def hand(self, name: str, scene: CardScene, words: CardWords) -> None:
+        """Have a card drawn.
+
+        Args:
+            name: Of its file.
+            scene: What its pictures show.
+            words: What is written on it.
+        """
+        page = page_layout(scene, text_layout(words))
+        arrays = _layer("stands", scene.stands)
         for step, panel in enumerate(scene.panels):
-            arrays |= _layer(f"{name}_{step}_around", panel.around)
-            arrays |= _layer(f"{name}_{step}_before", panel.before)
-            arrays |= _layer(f"{name}_{step}_after", panel.after)
-        arrays[f"{name}_axes"] = scene.axes
-        arrays[f"{name}_light"] = scene.light
-        arrays[f"{name}_stages"] = np.array(scene.stages)
-        stages = max(stages, scene.stages)
-        words = {**page.plain, "size": [WIDTH_PX, HEIGHT_PX]}
-        pages.append({"file": card.name, "page": words})
-    for number, stage in enumerate(building.stages[:stages]):
-        arrays |= _layer(f"stage{number}", stage_solid(stage.parts))
-    np.savez(job / "arrays.npz", allow_pickle=False, **arrays)
-    (job / "words.json").write_text(json.dumps(pages), encoding="utf-8")
+            arrays |= _layer(f"{step}_around", panel.around)
+            arrays |= _layer(f"{step}_before", panel.before)
+            arrays |= _layer(f"{step}_after", panel.after)
+        arrays |= {"axes": scene.axes, "light": scene.light}
+        self._save(name, arrays)
+        while self._written < scene.stages:
+            stage = self._stages[self._written]
+            self._save(f"stage{self._written}", _layer("stage", stage_solid(stage.parts)))
+            self._written += 1
+        text = json.dumps({**page.plain, "stages": scene.stages})
+        (self._drawing.job / f"{name}.json").write_text(text, encoding="utf-8")
+        self._drawing.hand(name)
+
+    def _save(self, name: str, arrays: dict[str, NDArray[Any]]) -> None:
+        np.savez(self._drawing.job / f"{name}.npz", allow_pickle=False, **arrays)
 
 
 def _layer(name: str, solid: Solid) -> dict[str, NDArray[Any]]:

@@ -1,15 +1,15 @@
 """Draws the cards of one job: the program of the child process.
 
-    python -m pikepole_export.write.cards.render JOB_FOLDER CHILD CHILDREN
+    python -m pikepole_export.write.cards.render JOB_FOLDER
 
-Reads `arrays.npz` and `words.json`, writes `drawn/*.png`: of so many children each draws its share
-of the cards. Each picture is drawn twice at twice the
+Draws the cards whose names it is handed into `drawn`. Each picture is drawn twice at twice the
 size: all that is there, and the load with its people alone. Where something that stands hides
 them, they show through it, fainter. Marks and words are laid over it.
 """
 
 from __future__ import annotations
 
+import json
 import math
 import sys
 from collections.abc import Sequence
@@ -22,13 +22,18 @@ from PIL import Image, ImageDraw
 
 from pikepole_export.graphics.job import begin
 from pikepole_export.graphics.lettering import font_of
+from pikepole_export.graphics.page import WIDTH_PX
 from pikepole_export.graphics.shading import as_bytes, shade
-from pikepole_export.graphics.window import FINE, LINE_LIFT_MM, Box, HiddenWindow, Ink
+from pikepole_export.graphics.window import FINE, LINE_LIFT_MM, LINE_PX, Box, HiddenWindow, Ink
 from pikepole_export.write.cards.marks import LINES, Symbol
+from pikepole_export.write.cards.sizes import HEADER_PX, HEIGHT_PX, PANEL_PX
 
 Arrays: TypeAlias = dict[str, NDArray[Any]]
+# (n, 3) points, (m, 3) triangles as their rows, (m, 3) colours, (2k, 3) ends of lines.
+Layer: TypeAlias = tuple[NDArray[Any], NDArray[Any], NDArray[Any], NDArray[Any]]
 Spot: TypeAlias = tuple[float, float]
 
+LAYER = ("points", "triangles", "colours", "lines")
 SHOWS_THROUGH = 0.45
 COMPRESS_LEVEL = 2  # of zlib: half the time of its usual level, for files a tenth larger
 GROUND = (244, 244, 241)
@@ -40,97 +45,161 @@ INK = (20, 20, 20)
 LABEL_EDGE = (120, 120, 120)
 FORCE = (0, 62, 126)
 WEIGHT = (20, 20, 20)
+OVER_BEFORE_MM = 2.0  # where a sheet is slid in its plane, its new place hides its old one
+MOVING = ("before", "after")  # the layers of a picture that show through what hides them
 DEPTH_MM = 60_000.0
 GROUND_MM = -5.0  # as it is drawn, so that what lies on it is not half sunk in it
 
 
-def main(job: Path, child: int, children: int) -> None:
-    """Draw a child's share of the cards of the job."""
-    arrays, cards, folder = begin(job)
-    draw = _Drawer(arrays)
-    for number in range(child, len(cards), children):
-        page = cards[number]["page"]
-        card = _finish(draw.card(number, page), page)
-        card.save(folder / cards[number]["file"], compress_level=COMPRESS_LEVEL)
+def main(job: Path) -> None:
+    """Draw every card that is handed over."""
+    names, folder = begin(job)
+    draw = _Drawer(job)
+    for name in names:
+        page = json.loads((job / f"{name}.json").read_text(encoding="utf-8"))
+        card = _finish(draw.card(name, page), page)
+        card.save(folder / name, compress_level=COMPRESS_LEVEL)
 
 
 class _Drawer:
-    """One window in which every picture is drawn; what stands is kept from card to card."""
+    """One window in which every picture is drawn."""
 
-    def __init__(self, arrays: Arrays) -> None:
-        self._arrays = arrays
-        width, height = (int(size) for size in arrays["size"])
-        self._window = HiddenWindow((width, height), GROUND)
+    def __init__(self, job: Path) -> None:
+        self._job = job
+        self._window = HiddenWindow((PANEL_PX, HEIGHT_PX - HEADER_PX), GROUND)
         self._ground = self._window.plane(GROUND_MM, DEPTH_MM / 2, GROUND)  # hides what is in it
-        self._kept: dict[tuple[int, bytes], list[Any]] = {}
+        self._stages: list[Layer] = []  # each is shown on all cards from then on
 
-    def card(self, number: int, page: dict[str, Any]) -> list[Image.Image]:
+    def card(self, name: str, page: dict[str, Any]) -> list[Image.Image]:
         """The pictures of one card, each at its final size."""
-        arrays = self._arrays
-        axes, light = arrays[f"card{number}_axes"], arrays[f"card{number}_light"]
-        camera = axes.tobytes()
-        standing: list[Any] = []
-        for stage in range(int(arrays[f"card{number}_stages"])):
-            if (stage, camera) not in self._kept:
-                name = f"stage{stage}"
-                self._kept[stage, camera] = self._actors(name, axes, light, LINES_STANDING)
-            standing += self._kept[stage, camera]
-        stands = self._actors(f"card{number}_stands", axes, light, LINES_STANDING)
+        arrays = self._load(name)
+        axes, light = arrays["axes"], arrays["light"]
+        while len(self._stages) < page["stages"]:
+            self._stages.append(_layer(self._load(f"stage{len(self._stages)}"), "stage"))
+        # One body: what an actor costs is much the same however much it shows.
+        stands = _joined([*self._stages[: page["stages"]], _layer(arrays, "stands")])
+        standing = self._actors(stands, axes, light, LINES_STANDING)
         pictures: list[Image.Image] = []
         for step, panel in enumerate(page["panels"]):
             around, before, after = (
-                self._actors(f"card{number}_{step}_{layer}", axes, light, ink)
-                for layer, ink in (
-                    ("around", LINES_STANDING),
-                    ("before", LINES_BEFORE),
-                    ("after", LINES_AFTER),
+                self._actors(_layer(arrays, f"{step}_{layer}"), axes, light, ink, nearer)
+                for layer, ink, nearer in (
+                    ("around", LINES_STANDING, 0.0),
+                    ("before", LINES_BEFORE, 0.0),
+                    ("after", LINES_AFTER, OVER_BEFORE_MM),
                 )
             )
-            box = self._look(axes, panel)
+            moving = [*before, *after]
+            whole = _whole(panel)
             everything, near = self._drawn(
-                [*self._ground, *standing, *stands, *around, *before, *after], box
+                [*self._ground, *standing, *around, *moving], axes, panel, whole
             )
-            alone, depth = self._drawn([*before, *after], box)
-            hidden = (depth < 1.0) & (near < depth - 1e-6)
-            mixed = SHOWS_THROUGH * alone[hidden] + (1 - SHOWS_THROUGH) * everything[hidden]
-            everything[hidden] = mixed.astype(np.uint8)
+            if moving:
+                points = [arrays[f"{step}_{layer}_points"] for layer in MOVING]
+                part = _reach(np.vstack(points), axes, panel)
+                alone, depth = self._drawn(moving, axes, panel, part)
+                behind, seen = everything[part], near[part]
+                hidden = (depth < 1.0) & (seen < depth - 1e-6)
+                mixed = SHOWS_THROUGH * alone[hidden] + (1 - SHOWS_THROUGH) * behind[hidden]
+                behind[hidden] = mixed.astype(np.uint8)
             self._window.remove([*around, *before, *after])
             pictures.append(_picture(everything).reduce(FINE).convert("RGB"))
-        self._window.remove(stands)
+        self._window.remove(standing)
         return pictures
 
-    def _look(self, axes: NDArray[Any], panel: dict[str, Any]) -> Box:
-        """Put the camera so that a point falls where the page expects it; rows and columns."""
-        view, scale, shift = panel["view"], panel["scale"], panel["shift"]
-        wide, high = round(view["right"] - view["left"]), round(view["bottom"] - view["top"])
+    def _load(self, name: str) -> Arrays:
+        with np.load(self._job / f"{name}.npz") as stored:
+            return dict(stored)
+
+    def _look(self, axes: NDArray[Any], panel: dict[str, Any], part: Box) -> None:
+        """Put the camera so that a point falls where the page expects it."""
+        scale, shift = panel["scale"] * FINE, np.asarray(panel["shift"]) * FINE
+        rows, columns = part
+        high = _whole(panel)[0].stop
         right, up, towards = axes
-        middle = right * (wide / 2 - shift[0]) / scale + up * (high / 2 - shift[1]) / scale
-        box = self._window.narrowed(wide, high)
+        centre = (columns.start + columns.stop) / 2, high - (rows.start + rows.stop) / 2
+        middle = right * (centre[0] - shift[0]) / scale + up * (centre[1] - shift[1]) / scale
+        self._window.narrowed(part)
         camera = self._window.plotter.camera
         camera.parallel_projection = True
         camera.focal_point = tuple(middle)
         camera.position = tuple(middle + towards * DEPTH_MM)
         camera.up = tuple(up)
-        camera.parallel_scale = high / 2 / scale
+        camera.parallel_scale = (rows.stop - rows.start) / 2 / scale
         camera.clipping_range = (DEPTH_MM / 2, DEPTH_MM * 1.5)
-        return box
 
-    def _actors(self, name: str, axes: NDArray[Any], light: NDArray[Any], ink: Ink) -> list[Any]:
-        """Faces and lines of one layer, shaded for a camera, not shown yet."""
-        points, triangles = self._arrays[f"{name}_points"], self._arrays[f"{name}_triangles"]
+    def _actors(
+        self,
+        layer: Layer,
+        axes: NDArray[Any],
+        light: NDArray[Any],
+        ink: Ink,
+        nearer: float = 0.0,
+    ) -> list[Any]:
+        """Faces and lines, shaded for a camera and so much nearer to it, not shown yet."""
+        points, triangles, colours, lines = layer
         a, b, c = (points[triangles[:, i]].astype(float) for i in range(3))
         normals = np.cross(b - a, c - a)
         normals /= np.maximum(np.linalg.norm(normals, axis=1, keepdims=True), 1e-9)
-        colours = as_bytes(self._arrays[f"{name}_colours"] * shade(normals, light)[:, None])
-        lines = self._arrays[f"{name}_lines"] + axes[2] * LINE_LIFT_MM
-        return self._window.solid(points, triangles, colours, lines, ink)
+        shaded = as_bytes(colours * shade(normals, light)[:, None])
+        return self._window.solid(
+            points + axes[2] * nearer,
+            triangles,
+            shaded,
+            lines + axes[2] * (nearer + LINE_LIFT_MM),
+            ink,
+        )
 
     def _drawn(
-        self, actors: Sequence[Any], box: Box
+        self, actors: Sequence[Any], axes: NDArray[Any], panel: dict[str, Any], part: Box
     ) -> tuple[NDArray[np.uint8], NDArray[np.float32]]:
-        """Some of the actors: (h, w, 4) colours and (h, w) depths, 1 where there is nothing."""
-        pixels, depth = self._window.drawn(actors, box)
+        """A part of a picture: (h, w, 4) colours and (h, w) depths, 1 where there is nothing."""
+        self._look(axes, panel, part)
+        pixels, depth = self._window.drawn(actors, part)
         return pixels.view(np.uint8).reshape(*pixels.shape, 4), depth
+
+
+def _layer(arrays: Arrays, name: str) -> Layer:
+    points, triangles, colours, lines = (arrays[f"{name}_{what}"] for what in LAYER)
+    return points, triangles, colours, lines
+
+
+def _joined(layers: Sequence[Layer]) -> Layer:
+    """All in one."""
+    points, triangles, colours, lines = zip(*layers, strict=True)
+    firsts = np.cumsum([0, *(len(one) for one in points)])
+    shifted = [one + first for one, first in zip(triangles, firsts, strict=False)]
+    return (
+        np.concatenate(points),
+        np.concatenate(shifted),
+        np.concatenate(colours),
+        np.concatenate(lines),
+    )
+
+
+def _whole(panel: dict[str, Any]) -> Box:
+    """Rows and columns of a fine picture."""
+    view = panel["view"]
+    wide, high = round(view["right"] - view["left"]), round(view["bottom"] - view["top"])
+    return slice(0, high * FINE), slice(0, wide * FINE)
+
+
+def _reach(points: NDArray[Any], axes: NDArray[Any], panel: dict[str, Any]) -> Box:
+    """Rows and columns of a fine picture that (n, 3) points take up."""
+    rows, columns = _whole(panel)
+    # From the lower left, as the camera has it.
+    across, up = (points @ axes[:2].T * panel["scale"] + panel["shift"]).T * FINE
+    high = rows.stop
+    return (
+        slice(*_clipped(high - up.max(), high - up.min(), high)),
+        slice(*_clipped(across.min(), across.max(), columns.stop)),
+    )
+
+
+def _clipped(low: float, high: float, size: int) -> tuple[int, int]:
+    """Whole pixels from one to the other, with room for a line's width, in 0 to `size`."""
+    start = min(max(math.floor(low - LINE_PX), 0), size - 1)
+    return start, max(min(math.ceil(high + LINE_PX), size), start + 1)
 
 
 def _picture(pixels: NDArray[np.uint8]) -> Image.Image:
@@ -141,7 +210,7 @@ def _picture(pixels: NDArray[np.uint8]) -> Image.Image:
 
 def _finish(pictures: Sequence[Image.Image], page: dict[str, Any]) -> Image.Image:
     """The whole card: pictures, marks, labels, words."""
-    width, height = page["size"]
+    width, height = WIDTH_PX, HEIGHT_PX
     card = Image.new("RGB", (width, height), "white")
     view = page["view"]
     write = ImageDraw.Draw(card)
@@ -263,4 +332,4 @@ def _arrow(draw: ImageDraw.ImageDraw, start: Spot, end: Spot, ink: Ink) -> None:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3]))
+    main(Path(sys.argv[1]))

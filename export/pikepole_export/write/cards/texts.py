@@ -25,12 +25,10 @@ from itertools import product
 from pikepole_export.graphics.lettering import shortened, width_px, wrapped
 from pikepole_export.graphics.page import WIDTH_PX
 from pikepole_export.write.cards.labels import Box
+from pikepole_export.write.cards.sizes import HEADER_PX, HEIGHT_PX, PANEL_PX
 from pikepole_export.write.cards.words import Block, CardWords
 
-HEIGHT_PX = 1200  # room for a picture of every step
 SIDE_PX = 36
-PANEL_PX = 968  # left edge of what stands beside the picture
-HEADER_PX = 128
 GAP_PX = 24
 VIEW_LEAST_PX = 740  # of the pictures' height
 

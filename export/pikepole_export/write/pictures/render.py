@@ -11,6 +11,7 @@ show through it, and its faces faintly.
 
 from __future__ import annotations
 
+import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -55,7 +56,12 @@ SHADOW_MM = 320.0
 
 def main(job: Path) -> None:
     """Draw every picture of the job."""
-    arrays, words, folder = begin(job)
+    names, folder = begin(job)
+    for _ in names:
+        pass  # all share what is in the job
+    with np.load(job / "arrays.npz") as stored:
+        arrays = dict(stored)
+    words = json.loads((job / "words.json").read_text(encoding="utf-8"))
     width, height = (int(size) for size in arrays["size"])
     draw = _drawer(arrays, width, height)
     # One after the other, so that the pixels of the first are given back before the second.

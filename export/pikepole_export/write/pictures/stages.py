@@ -56,7 +56,9 @@ def start_pictures(building: Building) -> Pictures:
     try:
         words = captions(building)
         _write_job(building, words, pictures.job)
-        pictures.begin([caption["file"] for caption in words])
+        for caption in words:
+            pictures.hand(caption["file"])
+        pictures.complete()
     except BaseException:
         pictures.close()
         raise
