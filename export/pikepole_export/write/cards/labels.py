@@ -10,13 +10,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pikepole_model.geometry.placement import Points
-
-Leader: TypeAlias = tuple[float, float, float, float]  # from x, y to x, y
 
 # Distances of a label from its point, and ways round it.
 AWAY_PX = (26.0, 48.0, 76.0, 112.0, 156.0, 210.0, 280.0)
@@ -30,6 +28,7 @@ ON_PIECE = 3.0
 LONG = 12.0
 OVER_SYMBOL = 300.0
 TANGLED = 4000.0
+CLOSE_PX = 4.0  # from another label, what counts as lying on it
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,47 +98,56 @@ def place_labels(
         obstacles: What is in the picture.
         area: Where they may lie.
     """
-    hidden = np.array([_sides(one.box) for one in obstacles]).reshape(-1, 4)
+    hidden = _sides([one.box for one in obstacles])
     costs = np.array([one.cost for one in obstacles])
     symbols = hidden[costs == ON_SYMBOL]
     placed: list[Box] = []
-    leaders: list[Leader] = []
+    leaders: list[Points] = []  # from x, y to x, y
     for label in labels:
         options = [_box(label, away, way, area) for away in AWAY_PX for way in range(WAYS)]
-        lines: list[Leader] = [(*label.at, *nearest(box, label.at)) for box in options]
-        total = _overlaps(options, hidden) @ costs
-        total += LONG * np.array([math.dist(line[:2], line[2:]) for line in lines])
-        total += OVER_SYMBOL * _crossed(np.array(lines), symbols)
-        for number, (box, line) in enumerate(zip(options, lines, strict=True)):
-            total[number] += sum(ON_LABEL + 100 * box.overlap(b) for b in placed if _touch(box, b))
-            total[number] += TANGLED * sum(_cross(line, other) for other in leaders)
-            total[number] += TANGLED * sum(_through(line, other) for other in placed)
-            total[number] += TANGLED * sum(_through(other, box) for other in leaders)
+        boxes = _sides(options)
+        lines = np.array([(*label.at, *nearest(box, label.at)) for box in options])
+        others, drawn = _sides(placed), np.array(leaders).reshape(-1, 4)
+        total = _overlaps(boxes, hidden) @ costs
+        total += LONG * np.hypot(*(lines[:, 2:] - lines[:, :2]).T)
+        total += OVER_SYMBOL * _leads_over(lines, symbols).sum(axis=1)
+        close = _overlaps(boxes + np.array([-1, -1, 1, 1]) * CLOSE_PX, others) > 0
+        total += (close * (ON_LABEL + 100 * _overlaps(boxes, others))).sum(axis=1)
+        total += TANGLED * _cross(lines, drawn).sum(axis=1)
+        total += TANGLED * _within(lines, others).any(axis=1).sum(axis=1)
+        total += TANGLED * _within(drawn, boxes).any(axis=1).sum(axis=0)
         best = int(np.argmin(total))
         placed.append(options[best])
         leaders.append(lines[best])
     return tuple(placed)
 
 
-def _sides(box: Box) -> tuple[float, float, float, float]:
-    return box.left, box.top, box.right, box.bottom
+def _sides(boxes: Sequence[Box]) -> Points:
+    """(n, 4) float: left, top, right, bottom."""
+    sides = [(box.left, box.top, box.right, box.bottom) for box in boxes]
+    return np.array(sides, dtype=float).reshape(-1, 4)
 
 
-def _overlaps(boxes: Sequence[Box], others: Points) -> Points:
+def _overlaps(boxes: Points, others: Points) -> Points:
     """(n, m) float: the area that each box and each other one both cover."""
-    own = np.array([_sides(box) for box in boxes])[:, None, :]
+    own = boxes[:, None, :]
     wide = np.minimum(own[..., 2], others[:, 2]) - np.maximum(own[..., 0], others[:, 0])
     high = np.minimum(own[..., 3], others[:, 3]) - np.maximum(own[..., 1], others[:, 1])
     return np.maximum(wide, 0.0) * np.maximum(high, 0.0)
 
 
-def _crossed(lines: Points, boxes: Points) -> Points:
-    """(n,) int: how many boxes each line passes through, those at its beginning left out."""
+def _within(lines: Points, boxes: Points) -> NDArray[np.bool_]:
+    """(n, k, m) bool: which of k points along each line lie in which box."""
     share = np.linspace(0.0, 1.0, 16)[:, None]
     start, end = lines[:, None, None, :2], lines[:, None, None, 2:]
     x, y = np.moveaxis(start + (end - start) * share[:, None], -1, 0)
-    inside = (boxes[:, 0] < x) & (x < boxes[:, 2]) & (boxes[:, 1] < y) & (y < boxes[:, 3])
-    return (inside.any(axis=1) & ~inside[:, 0]).sum(axis=1)
+    return (boxes[:, 0] < x) & (x < boxes[:, 2]) & (boxes[:, 1] < y) & (y < boxes[:, 3])
+
+
+def _leads_over(lines: Points, boxes: Points) -> NDArray[np.bool_]:
+    """(n, m) bool: which boxes each line passes through, but those at its beginning."""
+    inside = _within(lines, boxes)
+    return inside.any(axis=1) & ~inside[:, 0]
 
 
 def nearest(box: Box, at: tuple[float, float]) -> tuple[float, float]:
@@ -160,27 +168,14 @@ def _box(label: Label, away: float, way: int, area: Box) -> Box:
     return Box(left, top, left + label.wide, top + label.high)
 
 
-def _touch(box: Box, other: Box) -> bool:
-    return box.grown(4.0).overlap(other) > 0
+def _cross(lines: Points, others: Points) -> NDArray[np.bool_]:
+    """(n, m) bool: whether two straight lines cross."""
 
+    def sides(of: Points, ends: Points) -> Points:
+        """On which side of each line an end of each other one lies: (n, m)."""
+        start, way = of[:, None, :2], of[:, None, 2:] - of[:, None, :2]
+        to = ends[None] - start
+        return way[..., 0] * to[..., 1] - way[..., 1] * to[..., 0]
 
-def _cross(first: Leader, second: Leader) -> bool:
-    """Whether two straight lines cross."""
-
-    def side(line: Leader, x: float, y: float) -> float:
-        return (line[2] - line[0]) * (y - line[1]) - (line[3] - line[1]) * (x - line[0])
-
-    return (
-        side(first, *second[:2]) * side(first, *second[2:]) < 0
-        and side(second, *first[:2]) * side(second, *first[2:]) < 0
-    )
-
-
-def _through(line: Leader, box: Box) -> bool:
-    """Whether a straight line goes through a box."""
-    steps = 12
-    return any(
-        box.left < line[0] + (line[2] - line[0]) * i / steps < box.right
-        and box.top < line[1] + (line[3] - line[1]) * i / steps < box.bottom
-        for i in range(steps + 1)
-    )
+    apart = sides(lines, others[:, :2]) * sides(lines, others[:, 2:]) < 0
+    return apart & (sides(others, lines[:, :2]) * sides(others, lines[:, 2:]) < 0).T

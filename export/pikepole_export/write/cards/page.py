@@ -271,12 +271,15 @@ def _obstacles(panel: Panel, place: Place, scale: float) -> list[Obstacle]:
         # Along its longest way, as boxes a hand's breadth wide.
         _, _, ways = np.linalg.svd(points - middle, full_matrices=False)
         along = (points - middle) @ ways[0]
+        across = (points - middle) @ ways[1]
+        spots: list[Points] = []
         for share in np.linspace(float(along.min()), float(along.max()), 24):
-            near = points[np.abs((points - middle) @ ways[0] - share) < 400.0]
-            across = (near - middle) @ ways[1] if len(near) else np.zeros(1)
-            for aside in np.linspace(float(across.min()), float(across.max()), 4):
-                x, y = _pair(place(middle + ways[0] * share + ways[1] * aside)[0])
-                found.append(Obstacle(Box(x, y, x, y).grown(13.0), ON_PIECE))
+            near = across[np.abs(along - share) < 400.0]
+            near = near if len(near) else np.zeros(1)
+            asides = np.linspace(float(near.min()), float(near.max()), 4)[:, None]
+            spots.append(middle + ways[0] * share + ways[1] * asides)
+        for x, y in place(np.concatenate(spots)).tolist():
+            found.append(Obstacle(Box(x, y, x, y).grown(13.0), ON_PIECE))
     return found
 
 
