@@ -228,25 +228,26 @@ class RoofCover:
             Height above ground, mm; infinite past the slope's ends.
         """
         slope, edges = self.slope, self.scene.edges
+        soffit = self.scene.sheet_stock(edges.soffit).thickness_mm if edges and edges.soffit else 0
+        deep = max(slope.rafter_mm, slope.lookout_mm + slope.end_rafter_mm) + soffit
         # The foot of a square cut lies farther up the slope than its top.
-        low, high = (
-            end.h - (slope.rafter_mm * math.sin(slope.slope_rad) if end.cut == "square" else 0.0)
+        sin = math.sin(slope.slope_rad)
+        upper, lower = (
+            end.h - (deep * sin if end.cut == "square" else 0.0)
             for end in (slope.upper, slope.lower)
         )
-        low, high = max(h0, low), min(h1, high)
+        low, high = max(h0, upper), min(h1, slope.lower.h)
         feet: list[float] = []
         if low <= high + TOLERANCE_MM:
-            soffit = (
-                self.scene.sheet_stock(edges.soffit).thickness_mm if edges and edges.soffit else 0
-            )
-            under = soffit / math.cos(slope.slope_rad)
-            feet += [slope.underside_mm(h) - under for h in (low, high)]
+            for h in (low, min(max(lower, low), high), high):
+                past = (h - lower) / sin if slope.lower.cut == "square" else 0.0
+                feet.append(slope.below_mm(h, deep - max(past, 0.0)))
         if self.scene.fascia:
             width = self.scene.fascia.depth_mm
             for end, down in ((slope.upper, -1), (slope.lower, 1)):
                 a, b = sorted((end.h, end.h + down * end.edge_mm))
                 # Square to the slope, its foot leans back under the tails.
-                back = width * math.sin(slope.slope_rad) if end.cut == "square" else 0.0
+                back = width * sin if end.cut == "square" else 0.0
                 if end.edge_mm and a - back < h1 and b > h0:
                     feet.append(slope.fascia_foot_mm(end, down, width))
         far, foot = self._low_edge
