@@ -334,6 +334,16 @@ def test_blocks_on_a_purlin_stay_under_their_slope() -> None:
     assert purlin > slope.y_of(slope.lower.h) + CUT_MM
 
 
+def test_lookouts_run_into_the_pair_in_the_middle_over_its_gusset() -> None:
+    # 4 ft long, 24 in on centre: three pairs, and lookouts at both sides of the middle one.
+    table = gambrel(spacing="24 in", rake_overhang="12 in") | {
+        "building": {"length": "4 ft", "depth": "12 ft"}
+    }
+    building = build(scene_of(table))
+    assert check(building) == ()
+    assert len({round(box_of(part).low[0]) for part in of_kind(building, Kind.GUSSET)}) == 3
+
+
 def test_without_gussets_or_metal() -> None:
     table = gambrel({"gusset": "none"}) | {"roofing": {}, "edges": {"metal": "none"}}
     building = build(scene_of(table))

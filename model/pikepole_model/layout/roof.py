@@ -162,7 +162,7 @@ def gusset_outlines(roof: RoofPlan) -> list[tuple[tuple[float, float], Polygon]]
     """From and to in X, and outline of each gusset seen from the right end, in (y, z), mm."""
     thick, starts = gusset_mm(roof), gusset_starts(roof)
     return [
-        ((start, start + thick), gusset_outline(roof, slope, at_end=slope.is_end(centre)))
+        ((start, start + thick), gusset_outline(roof, slope, centre, start))
         for slope in roof.slopes
         if slope.upper.meets == Meets.KNEE
         for centre, start in starts.items()
