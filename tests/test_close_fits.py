@@ -195,6 +195,49 @@ FITTING = {
         edges={},
         cladding=[{"kind": "boards"}],
     ),
+    # A bare wall, at the end of which the next wall's corner board lies, and boards planed thinner
+    # than that.
+    **{
+        f"track on {wall}": store(
+            "9 ft",
+            "12 ft",
+            "5:12",
+            opening=[
+                opening("door", "left", "5 ft 7 in", "3 ft")
+                | {"door": {"kind": "framed", "track": {"to": "right", "lap": "1 in"}}}
+            ],
+            cladding=[{"walls": ["front"], "kind": "battens", "corner": "1x6"}, *beside],
+        )
+        for wall, beside in {
+            "a bare wall": [],
+            "planed boards": [{"walls": ["left"], "kind": "boards", "planed": "1/2 in"}],
+        }.items()
+    },
+    # Each leaf of 3 ft 2 in slides 3 ft 2 in: the tracks of a row meet.
+    "tracks end to end": store(
+        "20 ft",
+        "8 ft",
+        "2:12",
+        opening=[
+            opening("door", "front", "2 ft", "3 ft", count=2, every="6 ft 4 in")
+            | {"door": {"kind": "ledged", "track": {"lap": "1 in"}}}
+        ],
+    ),
+    # Wrap behind a ledger goes up to a soffit that is less than a flashing's leg over it.
+    "wrap up to a soffit": store(
+        "10 ft",
+        "10 ft",
+        "32 deg",
+        foundation={"kind": "pad"},
+        walls={"low_height": "8 ft"},
+        roof={"ridge": {"kind": "beam"}, "eave_overhang": "2 ft"},
+        bay=[
+            {"side": "front", "reach": "8 ft", "ledger": "2x10"}
+            | {"roof": "ledger", "ledger_height": "7 ft"}
+        ],
+        edges={"soffit": "7/16 OSB", "metal": "none"},
+        wrap={},
+    ),
 }
 
 
@@ -238,6 +281,25 @@ REFUSED = [
             roof={"ridge": {"kind": "board", "board": "1x12"}, "rafter": "2x8"}
             | {"eave_overhang": "0 in"},
             roofing={"overhang": "0 in"},
+        ),
+    ),
+    # The sill of a window stands out over the flashing's leg, 5 in up.
+    (
+        "bay[1].ledger_height",
+        store(
+            "9 ft",
+            "10 ft",
+            "19 deg",
+            foundation={"kind": "pad"},
+            bay=[
+                {"side": "front", "reach": "5 ft", "roof": "ledger", "ledger_height": "3 ft 3 in"}
+            ],
+            opening=[
+                opening("window", "front", "2 ft", "3 ft", sill="4 ft")
+                | {"window": {"kind": "fixed light"}}
+            ],
+            edges={},
+            cladding=[{"kind": "battens"}],
         ),
     ),
     # The straps that a sliding leaf hangs from reach farther out under the rafters than its track.

@@ -211,11 +211,18 @@ class RoofCover:
 
     @property
     def up_wall(self) -> tuple[float, float]:
-        """From and to of a flashing's leg up the wall that the slope's upper end meets, mm."""
+        """From and to of a flashing's leg up the wall that the slope's upper end meets, mm.
+
+        The wrap behind a ledger goes as far up, with a flashing or without.
+        """
         low = self.slope.start_mm + self.cap_mm / math.cos(self.slope.slope_rad)
         top = self.roof.plate_top_mm(self.slope.falls) + self.roof.datums.beam_depth_mm
         top = min(top, *(RoofCover(self.roof, s).at_wall_mm(self) for s in self.roof.slopes))
-        return low, low + min(UP_WALL_MM, max(LEAST_UP_WALL_MM, top - low))
+        return low, low + min(UP_WALL_MM, max(self._least_leg_mm, top - low))
+
+    @property
+    def _least_leg_mm(self) -> float:
+        return LEAST_UP_WALL_MM if self.metal else 0.0
 
     def lowest_mm(self, h0: float, h1: float) -> float:
         """The lowest of what hangs over a stretch of the slope: rafters, soffit, fascia, its edge.
@@ -288,8 +295,7 @@ class RoofCover:
             under = [lower.h_of(slope.y_of(h)) for h in (h0, h1) if lower.covers(slope.y_of(h))]
             top = max((lower.roof_mm(h) + thick for h in under), default=-math.inf)
             room = min(room, self.hangs_mm(h0, h1) - top)
-        leg = LEAST_UP_WALL_MM if below.metal else 0.0
-        return min(room, self.at_wall_mm(below) - lower.start_mm - thick - leg)
+        return min(room, self.at_wall_mm(below) - lower.start_mm - thick - below._least_leg_mm)
 
     def at_wall_mm(self, below: RoofCover) -> float:
         """The lowest of what hangs from this slope at the wall that a lower one meets, mm."""
