@@ -360,6 +360,14 @@ def test_a_piece_takes_room_to_its_next_mark(board_in: float, boards: int) -> No
     assert len(plan.boards) == boards
 
 
+def test_a_piece_as_long_as_a_board_fits_it() -> None:
+    # What differs by 0.01 mm is equal.
+    plan = plan_lengths(
+        [CutPiece("rail", 4267.208)], [StockLength("14 ft", 14 * FOOT_MM)], Saw(3.0, mark_mm=1.0)
+    )
+    assert len(plan.boards) == 1
+
+
 def test_a_piece_on_a_mark_is_not_moved_to_the_next() -> None:
     # Four of 24 in, ten of 1-1/16: in millimetres they are no whole numbers.
     for length_in, board_in, pieces in ((24, 96, 4), (1 + 1 / 16, 10 + 10 / 16, 10)):

@@ -11,7 +11,6 @@ from shapely import Polygon as Area
 from shapely import box
 
 from measuring import CUT_MM, INCH, box_of, from_the_end, of_group, of_kind
-from mended import follow, ways
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
@@ -24,6 +23,7 @@ from roofs import span
 from strategies import Table, scene_of
 from test_rafters import PRINTED_IN, UNIT_LENGTHS
 from test_saltbox import BARE, common, plumb_cut, refused, top_edge
+from whole import changes
 
 # PS 20, inches.
 DEPTH_2X10 = 9.25
@@ -285,6 +285,7 @@ def test_metal_over_the_knee_sheds_water(cider_barn: Building) -> None:
     ("key", "table"),
     [
         ("roof.ridge.kind", gambrel(ridge={"kind": "board"}, rafter="2x8")),
+        ("roof.ridge.kind", gambrel(ridge={"kind": "board", "board": "2x12", "tie": "2x4"})),
         ("roof.knee.slope", gambrel({"slope": "5:12"})),
         ("roof.knee.slope", gambrel({"slope": "6:12"})),
         # The purlin's post would stand in the wall; the slope over the knee would be 3 in long.
@@ -298,13 +299,11 @@ def test_metal_over_the_knee_sheds_water(cider_barn: Building) -> None:
     ],
 )
 def test_what_does_not_fit_is_refused_and_mended(key: str, table: Table) -> None:
-    found = refused(table)
-    assert key in found
-    followed = ways(found[key], key)
-    assert followed
-    for where, value in followed:
-        mended = follow(table, where, value)
-        assert not check_scene(mended)[1], (where, value)
+    problem = next(one for one in check_scene(table)[1] if one.key == key)
+    mended = changes(table, problem)
+    assert mended
+    for one in mended:
+        assert not check_scene(one)[1], problem.mend
 
 
 def test_a_knee_wants_a_ridge() -> None:
@@ -323,6 +322,26 @@ def test_roofs_that_are_not_built_are_refused_by_name() -> None:
     (problem,) = (one for one in check_scene(table)[1] if one.key == "roof.ridge.kind")
     assert problem.mend == 'give "beam" or "board"'
     assert "a monopitch, a gable, a saltbox or a gambrel" in problem.wrong
+
+
+def test_blocks_on_a_purlin_stay_under_their_slope() -> None:
+    # Under a nearly flat slope of 2x4 the purlin lies out past the knee, where the roof is steeper.
+    table = gambrel({"slope": "32 deg", "from_wall": "3 ft 8 in"}, slope="0.5:12", rafter="2x4")
+    building = build(scene_of(table))
+    assert check(building) == ()
+    slope = slopes(building)["back upper"]
+    purlin = max(box_of(part).high[1] for part in of_group(building, "back purlin beam"))
+    assert purlin > slope.y_of(slope.lower.h) + CUT_MM
+
+
+def test_lookouts_run_into_the_pair_in_the_middle_over_its_gusset() -> None:
+    # 4 ft long, 24 in on centre: three pairs, and lookouts at both sides of the middle one.
+    table = gambrel(spacing="24 in", rake_overhang="12 in") | {
+        "building": {"length": "4 ft", "depth": "12 ft"}
+    }
+    building = build(scene_of(table))
+    assert check(building) == ()
+    assert len({round(box_of(part).low[0]) for part in of_kind(building, Kind.GUSSET)}) == 3
 
 
 def test_without_gussets_or_metal() -> None:

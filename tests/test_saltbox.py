@@ -12,7 +12,6 @@ import pytest
 from shapely import LineString, get_coordinates
 
 from measuring import CUT_MM, INCH, box_of, corners, from_the_end, of_kind
-from mended import follow, ways
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
@@ -25,6 +24,7 @@ from pikepole_model.reading.file import check_scene
 from pikepole_model.scene.schema import Scene
 from strategies import Table, scene_of
 from test_rafters import PRINTED_IN, UNIT_LENGTHS
+from whole import changes
 
 BARE = dict.fromkeys(("eave_overhang", "rake_overhang"), "0 in")
 
@@ -255,13 +255,24 @@ def refused(table: Table) -> dict[str, str]:
     ],
 )
 def test_what_does_not_fit_is_refused_and_mended(key: str, table: Table) -> None:
-    found = refused(table)
-    assert set(found) == {key}
-    followed = ways(found[key], key)
-    assert followed
-    for where, value in followed:
-        mended = follow(table, where, value)
-        assert not check_scene(mended)[1], (where, value)
+    (problem,) = check_scene(table)[1]
+    assert problem.key == key
+    mended = changes(table, problem)
+    assert mended
+    for one in mended:
+        assert not check_scene(one)[1], problem.mend
+
+
+def test_where_no_tie_holds_the_walls_a_beam_carries_the_ridge() -> None:
+    # A board's own keys go with it: a beam has none of them.
+    own = {"board": "2x12", "tie": "2x4", "tie_height": "20 in"}
+    table = saltbox(
+        {"kind": "board", "from_front": "10 ft", **own}, slope="3:12", back_slope="1:12"
+    )
+    problem = next(one for one in check_scene(table)[1] if one.key == "roof.ridge.tie_height")
+    (mended,) = changes(table, problem)
+    assert mended["roof"]["ridge"] == {"kind": "beam", "from_front": "10 ft"}
+    assert not check_scene(mended)[1]
 
 
 def test_two_slopes_want_a_ridge() -> None:

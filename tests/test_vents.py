@@ -73,6 +73,8 @@ def test_nothing_is_found_and_each_slat_takes_two_nails_at_each_end(vent: Buildi
     [
         ({"window": VENT, "height": "6 in"}, "window"),
         ({"window": {**VENT, "slat": "1x6"}}, "window.slat"),
+        # 8 - 1/2 - 3.535 in in two steps: 1.40 in square to slats 1-1/2 in thick.
+        ({"window": {**VENT, "slat": "2x4"}, "height": "9-1/2 in"}, "window.slat"),
     ],
 )
 def test_slats_that_do_not_go_in_are_refused_with_a_mend(keys: dict[str, Any], key: str) -> None:

@@ -144,21 +144,22 @@ def built(table: Table, folder: Path) -> Iterator[str]:
     for path in sorted([*out.glob("*.csv"), *out.glob("*.json")]):
         if strange := re.search(r"\b(nan|inf|infinity)\b", path.read_text("utf-8"), re.IGNORECASE):
             yield f"{path.name} has {strange[0]}"
-    yield from _not_once(out)
+    beams = [f"{Kind.CARRYING_BEAM} {k}" for k in (1, 2) if "beams" in table.get("move", {})]
+    yield from _not_once(out, beams)
 
 
-def _not_once(out: Path) -> Iterator[str]:
-    """Parts that are not bought once, or not cut once where they are cut."""
+def _not_once(out: Path, beams: list[str]) -> Iterator[str]:
+    """Parts and a move's beams that are not bought once, or not cut once where they are cut."""
 
     def read(name: str) -> Any:
         return json.loads((out / f"{name}.json").read_text("utf-8"))
 
     parts = [part for part in read("parts") if part["kind"] != Kind.EXISTING]
     bought = [name for row in read("buy")["purchases"] for name in row["parts"]]
-    if Counter(bought) != Counter(part["name"] for part in parts):
+    if Counter(bought) != Counter([*beams, *(part["name"] for part in parts)]):
         yield "parts.json and buy.json differ"
     boards = [piece["part"] for board in read("cuts")["boards"] for piece in board["pieces"]]
-    if Counter(boards) != Counter(part["name"] for part in parts if part["section_mm"]):
+    if Counter(boards) != Counter([*beams, *(p["name"] for p in parts if p["section_mm"])]):
         yield "parts.json and cuts.json differ"
     sheets = read("sheets")
     stocks = {stock["stock"] for stock in sheets["stocks"]}

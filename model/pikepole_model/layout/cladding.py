@@ -13,13 +13,13 @@ from shapely.geometry.base import BaseGeometry
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile, sheeting, timber
 from pikepole_model.geometry.outline import cut_out, grown
-from pikepole_model.geometry.spacing import SHEET_GAP_MM, anywhere, splice
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, anywhere, splice
+from pikepole_model.layout.joinery import clad_mm
 from pikepole_model.plan.cladding import CladdingPlan, stretches
 from pikepole_model.plan.corners import BEHIND_MM, Corner
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import batten_stops
-from pikepole_model.scene.envelope import Battens
 
 
 def fur_out(plan: CladdingPlan) -> list[Piece]:
@@ -74,9 +74,10 @@ def _at_corner(
 ) -> Iterator[Piece]:
     table = corner.front if face is corner.through else corner.beside
     if corner.boards:
-        # Over upright boards it is notched round casings, which lie on those too.
-        stops = batten_stops(face.plan) if isinstance(table, Battens) else ()
         stock, n = corner.boards.stock, corner.base_mm(table)
+        # It is notched round casings and tracks that start lower than its own face.
+        outer = n + corner.boards.thickness_mm - TOLERANCE_MM
+        stops = [stop for stop in batten_stops(face.plan) if clad_mm(face, stop) < outer]
         yield from _upright(plan, face, Kind.CORNER_BOARD, stock, area, n, stops)
 
 

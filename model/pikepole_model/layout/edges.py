@@ -96,18 +96,21 @@ def _barges(scene: Scene, slope: Slope) -> Iterator[Piece]:
     # On an end rafter the board is no wider than that: the wall's sheets come up to there.
     width = stock.depth_mm if any(slope.overhangs_mm) else min(stock.depth_mm, slope.end_rafter_mm)
     whole = Area(barge_outline(slope, width))
-    h0, _, h1, _ = whole.bounds
-    longest = stock.longest_mm * math.cos(slope.slope_rad) - width * math.sin(slope.slope_rad)
+    cos = math.cos(slope.slope_rad)
+    d0, d1 = whole.bounds[0] / cos, whole.bounds[2] / cos
+    # Plumb joints lean across the board.
+    longest = stock.longest_mm - width * math.tan(slope.slope_rad)
+    lengths = splice(d0, d1, longest, anywhere(d0, d1))
     start, end = slope.sheeted_x
     source = timber(scene, edges.barge)
     for x in (start, end - slope.barge_mm):
-        for a, b in splice(h0, h1, longest, anywhere(h0, h1)):
+        for h0, h1 in ((a * cos, b * cos) for a, b in lengths):
             yield profile(
                 label(slope, Kind.BARGE),
                 Kind.BARGE,
                 EDGES,
                 source,
-                ring(whole.intersection(box(a, -stock.longest_mm, b, 2 * slope.start_mm))),
+                ring(whole.intersection(box(h0, -stock.longest_mm, h1, 2 * slope.start_mm))),
                 across(slope, x, slope.barge_mm),
                 slope.barge_mm,
                 grain_rad=-slope.slope_rad,

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile, timber
 from pikepole_model.geometry.shape import Circle, Loop, rectangle
+from pikepole_model.geometry.spacing import evenly
 from pikepole_model.plan.cladding import u_of, v_of
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
@@ -164,9 +165,20 @@ def stop_round(
 SLAT_GAP_MM = 6.35
 
 
+# Air passes between two slats through this much at least. Assumed.
+LEAST_AIR_MM = 3.175
+
+
 def slat_reach_mm(stock: Lumber) -> float:
     """How far a slat at 45 degrees reaches across the wall, and as far up, mm."""
     return (stock.breadth_mm + stock.depth_mm) / math.sqrt(2)
+
+
+def slat_feet_v(fitted: FittedOpening, stock: Lumber) -> list[float]:
+    """Heights of the slats' lower edges above the floor: each foot as low as the next one's top."""
+    _, v0, _, v1 = fitted.clear
+    first, last = v0 + SLAT_GAP_MM, v1 - SLAT_GAP_MM - slat_reach_mm(stock)
+    return evenly(first, last, stock.depth_mm / math.sqrt(2))
 
 
 def light_n(

@@ -162,7 +162,7 @@ def gusset_outlines(roof: RoofPlan) -> list[tuple[tuple[float, float], Polygon]]
     """From and to in X, and outline of each gusset seen from the right end, in (y, z), mm."""
     thick, starts = gusset_mm(roof), gusset_starts(roof)
     return [
-        ((start, start + thick), gusset_outline(roof, slope, at_end=slope.is_end(centre)))
+        ((start, start + thick), gusset_outline(roof, slope, centre, start))
         for slope in roof.slopes
         if slope.upper.meets == Meets.KNEE
         for centre, start in starts.items()
@@ -221,8 +221,12 @@ def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
 
 
 def _block_section(slope: Slope, bearing: Bearing, *, at_end: bool) -> Polygon:
-    """A bearing block from its end, in (h, z): no deeper than the rafters it is ripped from."""
-    h0, h1 = bearing.h[1] - slope.breadth_mm, bearing.h[1]
+    """A bearing block from its end, in (h, z): no deeper than the rafters it is ripped from.
+
+    It stands at the bearing's lower edge, and a purlin's may lie out past the knee.
+    """
+    h1 = min(bearing.h[1], slope.lower.h)
+    h0 = h1 - slope.breadth_mm
     seat = bearing.top_mm
     if at_end and not bearing.level_at_ends:
         # The end wall's plate that laps the corner there may rise a little over the level one.

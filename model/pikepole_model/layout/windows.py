@@ -10,14 +10,13 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile, timber
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import rectangle
-from pikepole_model.geometry.spacing import evenly
 from pikepole_model.layout.joinery import (
-    SLAT_GAP_MM,
     board,
     light_n,
     line_opening,
     lined_n,
     outlined,
+    slat_feet_v,
     slat_reach_mm,
     stop_round,
 )
@@ -173,14 +172,13 @@ def _slats(face: WallFace, fitted: FittedOpening, vent: Vent) -> Iterator[Piece]
     """
     scene = fitted.scene
     stock, source = scene.lumber_stock(vent.slat), timber(scene, vent.slat)
-    u0, v0, u1, v1 = fitted.clear
-    reach, side = slat_reach_mm(stock), math.sqrt(0.5)
+    (u0, _, u1, _), side = fitted.clear, math.sqrt(0.5)
     down = stock.depth_mm * side
-    inner = lined_n(face, fitted)[1] - reach
+    inner = lined_n(face, fitted)[1] - slat_reach_mm(stock)
     n, up = face.place.n, face.place.v
     out_down = (side * (n[0] - up[0]), side * (n[1] - up[1]), side * (n[2] - up[2]))
     out_up = (side * (n[0] + up[0]), side * (n[1] + up[1]), side * (n[2] + up[2]))
-    for low in evenly(v0 + SLAT_GAP_MM, v1 - SLAT_GAP_MM - reach, down):
+    for low in slat_feet_v(fitted, stock):
         place = Placement(face.place.point(u1, low + down, inner), out_down, out_up)
         yield profile(
             f"{fitted.framed.opening.name} slat",

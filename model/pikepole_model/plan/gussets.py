@@ -32,7 +32,7 @@ def gusset_starts(roof: RoofPlan) -> dict[float, float | None]:
     """Left face of the gussets beside each pair of rafters by its centre, mm; None: no room.
 
     On the face towards the middle of the building, so that end pairs have theirs inside and
-    lookouts run into the pairs beside those from the other side.
+    lookouts run into the pairs beside those from the other side, but where there are only three.
     """
     thick, slope = gusset_mm(roof), roof.slopes[0]
     if not thick:
@@ -50,20 +50,22 @@ def gusset_starts(roof: RoofPlan) -> dict[float, float | None]:
     return starts
 
 
-def gusset_outline(roof: RoofPlan, lower: Slope, *, at_end: bool) -> Polygon:
+def gusset_outline(roof: RoofPlan, lower: Slope, centre: float, start: float) -> Polygon:
     """The gusset of a pair of rafters seen from the right end, in (y, z), mm.
 
-    As deep as both rafters, less what the purlin takes of them.
+    As deep as both rafters, less what the purlin and lookouts take of them.
 
     Args:
         roof: The roof.
         lower: The slope under the knee.
-        at_end: Whether it is a pair of end rafters.
+        centre: X of the middle of the pair, mm.
+        start: X of its left face, mm.
     """
     upper = roof.beside(lower, lower.upper)
     assert upper
-    top = lower.lookout_mm if at_end else 0.0
-    bottom = top + (lower.end_rafter_mm if at_end else lower.rafter_mm)
+    at_end, beside = lower.is_end(centre), lower.centres_mm[-2 if start > centre else 1]
+    top = lower.lookout_mm if at_end or centre == beside else 0.0
+    bottom = lower.lookout_mm + lower.end_rafter_mm if at_end else lower.rafter_mm
     knee_h, breadth = upper.lower.h, lower.breadth_mm
     # Clear of the blocks over the ridge and over the wall; its square end leans up the slope.
     ridge = next(bearing for bearing in upper.bearings if bearing.on == Support.RIDGE)

@@ -211,11 +211,18 @@ class RoofCover:
 
     @property
     def up_wall(self) -> tuple[float, float]:
-        """From and to of a flashing's leg up the wall that the slope's upper end meets, mm."""
+        """From and to of a flashing's leg up the wall that the slope's upper end meets, mm.
+
+        The wrap behind a ledger goes as far up, with a flashing or without.
+        """
         low = self.slope.start_mm + self.cap_mm / math.cos(self.slope.slope_rad)
         top = self.roof.plate_top_mm(self.slope.falls) + self.roof.datums.beam_depth_mm
         top = min(top, *(RoofCover(self.roof, s).at_wall_mm(self) for s in self.roof.slopes))
-        return low, low + min(UP_WALL_MM, max(LEAST_UP_WALL_MM, top - low))
+        return low, low + min(UP_WALL_MM, max(self._least_leg_mm, top - low))
+
+    @property
+    def _least_leg_mm(self) -> float:
+        return LEAST_UP_WALL_MM if self.metal else 0.0
 
     def lowest_mm(self, h0: float, h1: float) -> float:
         """The lowest of what hangs over a stretch of the slope: rafters, soffit, fascia, its edge.
@@ -228,25 +235,26 @@ class RoofCover:
             Height above ground, mm; infinite past the slope's ends.
         """
         slope, edges = self.slope, self.scene.edges
+        soffit = self.scene.sheet_stock(edges.soffit).thickness_mm if edges and edges.soffit else 0
+        deep = max(slope.rafter_mm, slope.lookout_mm + slope.end_rafter_mm) + soffit
         # The foot of a square cut lies farther up the slope than its top.
-        low, high = (
-            end.h - (slope.rafter_mm * math.sin(slope.slope_rad) if end.cut == "square" else 0.0)
+        sin = math.sin(slope.slope_rad)
+        upper, lower = (
+            end.h - (deep * sin if end.cut == "square" else 0.0)
             for end in (slope.upper, slope.lower)
         )
-        low, high = max(h0, low), min(h1, high)
+        low, high = max(h0, upper), min(h1, slope.lower.h)
         feet: list[float] = []
         if low <= high + TOLERANCE_MM:
-            soffit = (
-                self.scene.sheet_stock(edges.soffit).thickness_mm if edges and edges.soffit else 0
-            )
-            under = soffit / math.cos(slope.slope_rad)
-            feet += [slope.underside_mm(h) - under for h in (low, high)]
+            for h in (low, min(max(lower, low), high), high):
+                past = (h - lower) / sin if slope.lower.cut == "square" else 0.0
+                feet.append(slope.below_mm(h, deep - max(past, 0.0)))
         if self.scene.fascia:
             width = self.scene.fascia.depth_mm
             for end, down in ((slope.upper, -1), (slope.lower, 1)):
                 a, b = sorted((end.h, end.h + down * end.edge_mm))
                 # Square to the slope, its foot leans back under the tails.
-                back = width * math.sin(slope.slope_rad) if end.cut == "square" else 0.0
+                back = width * sin if end.cut == "square" else 0.0
                 if end.edge_mm and a - back < h1 and b > h0:
                     feet.append(slope.fascia_foot_mm(end, down, width))
         far, foot = self._low_edge
@@ -287,8 +295,7 @@ class RoofCover:
             under = [lower.h_of(slope.y_of(h)) for h in (h0, h1) if lower.covers(slope.y_of(h))]
             top = max((lower.roof_mm(h) + thick for h in under), default=-math.inf)
             room = min(room, self.hangs_mm(h0, h1) - top)
-        leg = LEAST_UP_WALL_MM if below.metal else 0.0
-        return min(room, self.at_wall_mm(below) - lower.start_mm - thick - leg)
+        return min(room, self.at_wall_mm(below) - lower.start_mm - thick - below._least_leg_mm)
 
     def at_wall_mm(self, below: RoofCover) -> float:
         """The lowest of what hangs from this slope at the wall that a lower one meets, mm."""

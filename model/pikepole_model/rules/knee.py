@@ -12,6 +12,7 @@ from pikepole_model.plan.gussets import gusset_starts
 from pikepole_model.plan.roof import LevelMember, RoofPlan
 from pikepole_model.plan.seats import DEEPEST_END_NOTCH, LEAST_BEARING_MM
 from pikepole_model.plan.slope import Slope, Support
+from pikepole_model.rules.ridge import on_a_beam
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.schema import Knee, RidgeBoard, Scene
 
@@ -30,13 +31,11 @@ def knee_key_problems(scene: Scene) -> Iterator[Problem]:
     if not roof.ridge:
         yield Problem.at(_KNEE, "belongs to a roof with a ridge", leave_out(_KNEE))
     elif isinstance(roof.ridge, RidgeBoard):
-        # A beam has none of a board's own keys.
-        on_board = roof.ridge.model_fields_set - {"kind", "from_front"}
         yield Problem.at(
             ("roof", "ridge", "kind"),
             "lets the rafters over the knees lean on each other, and nothing ties their feet on "
             "the purlins (IRC R802.5.2): a ridge beam carries them",
-            either("" if on_board else 'give "beam"', leave_out(_KNEE)),
+            either(on_a_beam(roof.ridge), leave_out(_KNEE)),
         )
 
 

@@ -307,12 +307,13 @@ def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Problem]:
         low = bay.ledger_height - datums.scene.lumber_stock(bay.ledger).depth_mm
         if datums.scene.wrap:
             low -= CLEAR_OF_LEDGER_MM + OVER_WRAP_MM
-        sheet = datums.scene.sheet_stock(datums.scene.roof.sheet).thickness_mm
-        high = slope.roof_mm(0.0) - datums.floor_mm + sheet / math.cos(slope.slope_rad)
+        cover = RoofCover(plan.roof, slope)
+        # What is fitted into it stands out over the sheathing that a flashing's leg lies on.
+        high = cover.up_wall[1 if cover.metal else 0] - datums.floor_mm
         if framed.sill < high and framed.head > low + TOLERANCE_MM:
             yield Problem.at(
                 ("bay", k, "ledger_height"),
-                f'runs the ledger or its rafters across "{framed.opening.name}" in the '
+                f'runs the ledger or the roof on it across "{framed.opening.name}" in the '
                 f"{plan.name} wall",
                 "",
                 other("bay", k, "ledger_height"),

@@ -18,7 +18,12 @@ from pikepole_model.scene.types import FLATTEST_DEG, STEEPEST_DEG
 # A slope that comes as near as this to the flattest or the steepest is none that was asked for.
 _AT_THE_END_RAD = 1e-6
 
-_ON_A_BEAM = 'give roof.ridge.kind "beam"'
+
+def on_a_beam(board: RidgeBoard) -> str:
+    """The mend that has a beam carry the ridge, which has none of a board's own keys."""
+    own = board.model_fields_set - {"kind", "from_front"}
+    keys = (leave_out(("roof", "ridge", key)) for key in RidgeBoard.model_fields if key in own)
+    return ", and ".join(['give roof.ridge.kind "beam"', *keys])
 
 
 def ridge_key_problems(scene: Scene) -> Iterator[Problem]:
@@ -174,13 +179,11 @@ def _ties(roof: RoofPlan, board: RidgeBoard, ruler: Ruler) -> Iterator[Problem]:
     most = (roof.section.highest_mm - min(front, back)) / 3 - over
     if board.tie_height > most + TOLERANCE_MM:
         plates = "plates" if over < TOLERANCE_MM else "lower wall's plates"
-        # A beam has none of a board's own keys.
-        mends = "" if board.model_fields_set - {"kind", "from_front"} else _ON_A_BEAM
         yield Problem.at(
             ("roof", "ridge", "tie_height"),
             f"is more than a third of the way from the {plates} to the ridge, where a tie no "
             "longer holds the walls (IRC R802.5.2)",
-            f"give {ruler.at_most(most)}" if most >= 0 else mends,
+            f"give {ruler.at_most(most)}" if most >= 0 else on_a_beam(board),
             # A steeper front would ask for a deeper board in turn.
             *((more("roof", "slope"),) if most >= 0 else ()),
             *(other("roof", "ridge", "from_front"), without("roof", "ridge", "from_front")),

@@ -21,7 +21,15 @@ from pikepole_model.errors import (
     without,
 )
 from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
-from pikepole_model.layout.joinery import SLAT_GAP_MM, clad_mm, light_n, lined_n, slat_reach_mm
+from pikepole_model.layout.joinery import (
+    LEAST_AIR_MM,
+    SLAT_GAP_MM,
+    clad_mm,
+    light_n,
+    lined_n,
+    slat_feet_v,
+    slat_reach_mm,
+)
 from pikepole_model.layout.leaf import Leaf
 from pikepole_model.plan.faces import WallFace, clear_of_roofs
 from pikepole_model.plan.framed import Rect
@@ -162,7 +170,8 @@ def _vent(
     """Slats that the wall is deep enough for, two at least."""
     u0, v0, u1, v1 = fitted.clear
     inner, outer = lined_n(face, fitted)
-    reach, key = slat_reach_mm(fitted.scene.lumber_stock(vent.slat)), (*path, "window", "slat")
+    stock, key = fitted.scene.lumber_stock(vent.slat), (*path, "window", "slat")
+    reach = slat_reach_mm(stock)
     if reach > outer - inner + TOLERANCE_MM:
         yield Problem.at(
             key,
@@ -180,6 +189,15 @@ def _vent(
             "",
             more(*path, "height" if room < reach else "width"),
             less(*key),
+        )
+        return
+    first, second, *_ = slat_feet_v(fitted, stock)
+    if (second - first) / math.sqrt(2) - stock.breadth_mm < LEAST_AIR_MM:
+        yield Problem.at(
+            key,
+            f"leaves less than {ruler.at(LEAST_AIR_MM)} for air between two slats that shed water",
+            "",
+            *(less(*key), other(*path, "height")),
         )
 
 

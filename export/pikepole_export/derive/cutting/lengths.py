@@ -30,6 +30,7 @@ from dataclasses import dataclass
 
 from pikepole_export.derive.cutting.patterns import NOISE, Job, step_mm, whole_steps
 from pikepole_model.errors import PikepoleError, Problem
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 
 FINE_MM = 1 / 80
 MOST_STEPS = 1_000_000  # in a board; more make the search slow
@@ -219,7 +220,7 @@ def _room_mm(piece: CutPiece, stocks: Sequence[StockLength], saw: Saw) -> float:
         return piece.length_mm
     marked_mm = math.ceil(piece.length_mm / saw.mark_mm - NOISE) * saw.mark_mm
     usable_mm = [stock.length_mm - saw.first_trim_mm - saw.last_trim_mm for stock in stocks]
-    least_mm = piece.length_mm - NOISE * saw.mark_mm
+    least_mm = piece.length_mm - TOLERANCE_MM
     return min([mm for mm in usable_mm if least_mm <= mm < marked_mm], default=marked_mm)
 
 
