@@ -112,9 +112,12 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
             yield "foundation", lambda: set_piers(datums, piers)
         case Skids() as skids:
             yield "foundation", lambda: lay_skids(datums, skids)
+        case None:
+            pass
         case _:
             assert_never(scene.foundation)
-    yield "bay", lambda: set_footings(beams)
+    on_posts = "posts" if scene.posts else "bay"
+    yield on_posts, lambda: set_footings(beams)
     if floor := scene.floor:
         yield "floor", lambda: frame_floor(datums, floor)
         yield "floor", lambda: deck_floor(datums, floor)
@@ -122,7 +125,7 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
         yield "walls", partial(frame_wall, plan)
     for plan in plans:
         yield "walls", partial(sheathe_wall, plan)
-    yield "bay", lambda: stand_posts(beams)
+    yield on_posts, lambda: stand_posts(beams)
     wrap = scene.wrap
     if wrap:
         yield "wrap", lambda: wrap_ledgers(cladding, wrap)
@@ -135,6 +138,8 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
     yield "edges", lambda: bend_edges(roof)
     yield "roofing", lambda: lay_underlayment(roof)
     yield "roofing", lambda: panel_roof(roof)
+    if not plans:
+        return
     if wrap or scene.cladding:
         yield "cladding", lambda: fur_out(cladding)
     yield "edges", lambda: flash_feet(cladding)

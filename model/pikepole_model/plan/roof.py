@@ -11,7 +11,8 @@ from pikepole_model.plan.cross_section import CrossSection, Meets, Plane, RoofLi
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.seats import LEAST_BEARING_MM, widest_seat_mm
 from pikepole_model.plan.slope import Bearing, RafterEnd, RafterLine, Slope, Support
-from pikepole_model.scene.schema import Bay, RidgeBeam, RidgeBoard
+from pikepole_model.scene.posts import Bay
+from pikepole_model.scene.schema import RidgeBeam, RidgeBoard
 from pikepole_model.scene.types import Eave
 
 # A plate that is cut to lap a corner keeps at least this share of its thickness there: common
@@ -62,7 +63,7 @@ class RoofPlan:
         return self.datums.scene.lumber_stock(self.datums.scene.roof.rafter).depth_mm
 
     def plate_top_mm(self, wall: Eave) -> float:
-        """Top of the front or back wall's plates."""
+        """Top of the front or back wall's plates, or of the posts there."""
         return self.section.plate_top_mm(wall)
 
     def plate_top_near_mm(self, y: float) -> float:

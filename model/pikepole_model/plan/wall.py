@@ -395,8 +395,8 @@ class WallPlan:
 
 
 def plan_walls(roof: RoofPlan) -> tuple[WallPlan, ...]:
-    """The four walls of a scene: front, back, left, right."""
-    return tuple(_plan(name, roof) for name in WALLS)
+    """The four walls of a scene: front, back, left, right; none where it stands on posts."""
+    return () if roof.datums.scene.posts else tuple(_plan(name, roof) for name in WALLS)
 
 
 def _plan(name: Wall, roof: RoofPlan) -> WallPlan:

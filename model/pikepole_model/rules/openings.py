@@ -25,7 +25,8 @@ from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.places import elsewhere, place_of, step_of
 from pikepole_model.rules.ruler import Ruler, walls_height
-from pikepole_model.scene.schema import Bay, Pad
+from pikepole_model.scene.posts import Bay
+from pikepole_model.scene.schema import Pad
 from pikepole_model.units import MARK_MM
 
 
