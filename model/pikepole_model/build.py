@@ -19,6 +19,7 @@ from pikepole_model.errors import LayoutError, Problem, SceneError
 from pikepole_model.geometry.shape import Shape
 from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
+from pikepole_model.layout.bay_ground import lay_ground
 from pikepole_model.layout.boards import lay_boards
 from pikepole_model.layout.cladding import board_corners, board_joints, fur_out
 from pikepole_model.layout.doors import hang_doors
@@ -26,6 +27,7 @@ from pikepole_model.layout.edges import board_edges
 from pikepole_model.layout.flashing import bend_edges
 from pikepole_model.layout.floor import deck_floor, frame_floor
 from pikepole_model.layout.foundation import cast_pad, lay_skids, set_piers, stand_existing
+from pikepole_model.layout.knee_braces import fit_braces
 from pikepole_model.layout.moving import GROUP as FOR_THE_MOVE
 from pikepole_model.layout.moving import lay_out_move
 from pikepole_model.layout.roof import deck_roof, extend_rakes, set_rafters
@@ -117,7 +119,7 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
         case _:
             assert_never(scene.foundation)
     on_posts = "posts" if scene.posts else "bay"
-    yield on_posts, lambda: set_footings(beams)
+    yield on_posts, lambda: lay_ground(datums, beams, set_footings(beams))
     if floor := scene.floor:
         yield "floor", lambda: frame_floor(datums, floor)
         yield "floor", lambda: deck_floor(datums, floor)
@@ -131,6 +133,7 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
         yield "wrap", lambda: wrap_ledgers(cladding, wrap)
     yield "bay", lambda: hang_ledgers(roof, plans)
     yield "beam", lambda: lay_beams(beams)
+    yield on_posts, lambda: fit_braces(beams)
     yield "roof", lambda: set_rafters(roof)
     yield "roof", lambda: extend_rakes(roof)
     yield "edges", lambda: board_edges(roof)

@@ -67,6 +67,9 @@ RULES = (
     # A gusset holds the two rafters it lies on, and the blocks end on it.
     Rule((Kind.GUSSET,), (Kind.RAFTER, Kind.END_RAFTER, Kind.RAFTER_BLOCK), NAILED),
     Rule((Kind.GUSSET,), ANY, None),
+    Rule((Kind.BOLTED_BRACE,), (Family.POSTS, Family.BEAMS), BOLTED),
+    Rule((Kind.KNEE_BRACE,), (Family.POSTS, Family.BEAMS), NAILED),
+    Rule((Family.KNEE_BRACES,), ANY, None),
     Rule((Family.GRAVEL,), (Family.CONCRETE, Family.FLOOR_FRAME, Family.POSTS), BEARS_ON),
     Rule((Family.GRAVEL,), ANY, None),
     Rule((Family.CONCRETE,), (Kind.ANCHOR_BOLT, Kind.POST_BASE), CAST_IN),

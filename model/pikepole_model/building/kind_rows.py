@@ -20,6 +20,7 @@ class Family(Enum):
     POST_METAL = "post metal"
     POSTS = "posts"
     BEAMS = "beam plies"
+    KNEE_BRACES = "knee braces"
     LEDGERS = "ledgers"
     FLOOR_FRAME = "floor frame"
     WALL_FRAME = "wall frame"

@@ -110,6 +110,8 @@ class Kind(StrEnum):
     LEDGER = "ledger", Family.LEDGERS, BOARD
     BEAM = "beam ply", Family.BEAMS, BEAM_BOARD
     BEAM_SPACER = "beam spacer", Family.BEAMS, SPACER_IN_BEAM
+    KNEE_BRACE = "knee brace", Family.KNEE_BRACES, BOARD
+    BOLTED_BRACE = "bolted knee brace", Family.KNEE_BRACES, BOARD
     RAFTER = "rafter", Family.ROOF_FRAME, BOARD
     END_RAFTER = "end rafter", Family.ROOF_FRAME, BOARD
     FLY_RAFTER = "fly rafter", Family.ROOF_FRAME, BOARD

@@ -31,7 +31,7 @@ SEQUENCE = (
     Step("Standing already", ("existing",), "Kept as it is; built round."),
     Step(
         "Foundation",
-        ("foundation", "bay footings", "footings"),
+        ("foundation", "bay footings", "footings", "bay ground"),
         "Set out square and level; concrete cures before it is loaded.",
     ),
     Step("Floor frame", ("floor frame",), "Check the diagonals before the blocking goes in."),
@@ -54,6 +54,7 @@ SEQUENCE = (
             *(f"{line} beam" for line in ("front", "back", "ridge")),
             *(f"{side} purlin beam" for side in ("front", "back")),
             *(f"{side} lean-to beam" for side in ("front", "back")),
+            "knee braces",
         ),
         "Brace each post both ways before a beam goes on it. Behind a ledger, wrap first.",
     ),

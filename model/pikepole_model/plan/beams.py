@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -185,6 +186,8 @@ def _posts_out(roof: RoofPlan) -> tuple[Post, ...]:
         count = bay.posts or (len(evenly(0.0, bay.reach, bay.every)) - 1 if bay.every else 1)
         half = datums.scene.lumber_stock(bay.post).breadth_mm / 2
         out = [bay.reach * (k + 1) / count for k in range(count)]
+        if bay.widths:
+            out = [*itertools.accumulate(bay.widths), bay.reach]
         out[-1] -= half
         posts += [_of_bay(datums.length_mm + x if bay.side == "right" else -x, bay) for x in out]
     return tuple(posts)
@@ -192,11 +195,13 @@ def _posts_out(roof: RoofPlan) -> tuple[Post, ...]:
 
 def _posts_along(roof: RoofPlan, bay: Bay, x: tuple[float, float]) -> tuple[Post, ...]:
     """The posts of a lean-to, evenly spaced, the first and last flush with the beam's ends."""
-    half = roof.datums.scene.lumber_stock(bay.post).breadth_mm / 2
-    first, last = x[0] + half, x[1] - half
-    count = bay.posts or len(evenly(first, last, bay.every or POSTS_APART_MM))
-    gaps = max(1, count - 1)
-    return tuple(_of_bay(first + (last - first) * k / gaps, bay) for k in range(gaps + 1))
+    if bay.posts and not bay.widths:
+        half = roof.datums.scene.lumber_stock(bay.post).breadth_mm / 2
+        first, last, gaps = x[0] + half, x[1] - half, max(1, bay.posts - 1)
+        places = [first + (last - first) * k / gaps for k in range(gaps + 1)]
+    else:
+        places = _between(roof, x, bay, bay.every or POSTS_APART_MM)
+    return tuple(_of_bay(place, bay) for place in places)
 
 
 def _of_bay(x: float, bay: Bay) -> Post:
@@ -205,7 +210,14 @@ def _of_bay(x: float, bay: Bay) -> Post:
 
 def _posts_from_end_to_end(roof: RoofPlan, posts: Posts, name: str) -> tuple[Post, ...]:
     """The posts of one line in place of walls, evenly spaced and flush with the roof's ends."""
-    start, end = roof.datums.roof_ends_mm
-    half = roof.datums.scene.lumber_stock(posts.post).breadth_mm / 2
-    places = evenly(start + half, end - half, posts.every)
+    places = _between(roof, roof.datums.roof_ends_mm, posts, posts.every)
     return tuple(Post(x, name, "posts", "footings", posts) for x in places)
+
+
+def _between(roof: RoofPlan, ends: tuple[float, float], says: OnPosts, most: float) -> list[float]:
+    """Posts flush with both ends, the inner ones by their bays' widths or evenly."""
+    half = roof.datums.scene.lumber_stock(says.post).breadth_mm / 2
+    first, last = ends[0] + half, ends[1] - half
+    if says.widths:
+        return [*itertools.accumulate(says.widths, initial=first), last]
+    return evenly(first, last, most)

@@ -6,11 +6,12 @@ import itertools
 import math
 from collections.abc import Iterator
 
-from pikepole_model.errors import KeyPath, Problem, less, more, other
+from pikepole_model.errors import KeyPath, Problem, less, more, other, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan
+from pikepole_model.rules.knee_braces import brace_problems
 from pikepole_model.rules.places import fewer_posts, more_posts, on_posts, posts_of
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.posts import Bay, OnPosts
@@ -29,8 +30,12 @@ LOOSEST_CAP_MM = 12.7
 # Concrete under the stem of a post base.
 LEAST_COVER_MM = 25.4
 
-# Wood left beside a notch that a beam sits in: 1 in, common practice, no source.
-LEAST_TONGUE_MM = 25.4
+# Wood left beside a notch that a beam sits in: 1-1/2 in, as in a 6x6 beside a beam of three plies
+# (common practice, no source); a 4x4 is not notched (AWC DCA 6, from memory).
+LEAST_TONGUE_MM = 38.0
+
+# A bay is at least this wide: as `widths` in the schema, 600 mm.
+LEAST_BAY_MM = 600.0
 
 
 def bay_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Problem]:
@@ -59,19 +64,26 @@ def bay_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> I
         roof.plate_top_mm("front"),
         *(size for bay in scene.bay for size in (bay.reach, bay.every or 0.0)),
         *([scene.posts.every] if scene.posts else []),
+        *(width for _, says in on_posts(scene) for width in says.widths),
         *(framed.u[0] + framed.u[1] for plan in plans for framed in plan.openings),
     )
     if not all(math.isfinite(size) for size in sizes):
         return
     lines = plan_beams(roof, plans)
+    narrow = [one for table, says in on_posts(scene) for one in _widths(table, says, lines, ruler)]
+    if narrow:
+        yield from narrow
+        return
     # The front and the back beam are as long, and one line says it.
     yield from {
         problem.path: problem for line in lines for problem in _spans(line, plans, ruler)
     }.values()
     for table, says in on_posts(scene):
+        yield from _ground(table, says, ruler)
         carried = [line for line in lines if any(post.says is says for post in line.posts)]
         yield from _posts(table, says, carried, roof, ruler)
         yield from _footings(table, says, carried, roof, ruler)
+        yield from brace_problems(table, says, carried, ruler)
 
 
 def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Problem]:
@@ -99,6 +111,44 @@ def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterato
     yield from ruler.too_long(path, end - start, stock, *tries, more(*path))
 
 
+def _widths(
+    table: KeyPath, says: OnPosts, lines: tuple[BeamLine, ...], ruler: Ruler
+) -> Iterator[Problem]:
+    """Bays that leave one more at the end."""
+    carried = [line for line in lines if any(post.says is says for post in line.posts)]
+    if not says.widths or not carried:
+        return
+    count, places = len(says.widths), [post.x for post in carried[0].posts if post.says is says]
+    left_mm = places[-1] - places[-2]
+    if isinstance(says, Bay) and says.side == "left":
+        left_mm = -left_mm
+    if left_mm < LEAST_BAY_MM - TOLERANCE_MM:
+        most = says.widths[-1] - LEAST_BAY_MM + left_mm
+        yield Problem.at(
+            (*table, "widths", count - 1),
+            f"leaves {ruler.at(max(0.0, left_mm))} for the last bay, and "
+            f"{ruler.at(LEAST_BAY_MM)} is the least",
+            f"give {ruler.at_most(most)}" if most >= LEAST_BAY_MM else "",
+            without(*table, "widths"),
+            more(*table, "reach"),
+            more("building", "length"),
+        )
+
+
+def _ground(table: KeyPath, says: OnPosts, ruler: Ruler) -> Iterator[Problem]:
+    """A slab under the feet of the post bases, and in the ground."""
+    ground = says.ground
+    if not ground or ground.kind != "slab":
+        return
+    most = min(says.footing.above_ground, ground.thickness)
+    if ground.above_ground > most + TOLERANCE_MM:
+        wrong = "lifts the slab off the ground"
+        if most < ground.thickness:
+            wrong = f"lifts the slab over the footings in it, {ruler.at(most)} above ground"
+        mend = f"give {ruler.at_most(most)}"
+        yield Problem.at((*table, "ground", "above_ground"), wrong, mend)
+
+
 def _posts(
     table: KeyPath, says: OnPosts, carried: list[BeamLine], roof: RoofPlan, ruler: Ruler
 ) -> Iterator[Problem]:
@@ -109,7 +159,8 @@ def _posts(
     if says.seat == "notch" and widest + LEAST_TONGUE_MM > post.depth_mm + TOLERANCE_MM:
         yield Problem.at(
             (*table, "post"),
-            f"is too thin to be notched for a beam {ruler.at(widest)} thick",
+            f"leaves {ruler.at(max(0.0, post.depth_mm - widest))} beside a beam "
+            f"{ruler.at(widest)} thick, and a notch leaves at least {ruler.at(LEAST_TONGUE_MM)}",
             "",
             more(*table, "post"),
             other(*table, "seat"),
@@ -178,7 +229,7 @@ def _footings(
         for one in line.posts
         if one.says is says
     ]
-    for x, y in centres if scene.foundation else ():
+    for x, y in () if scene.posts else centres:
         past = math.hypot(max(-x, 0.0, x - datums.length_mm), max(-y, 0.0, y - datums.depth_mm))
         if past - footing.diameter / 2 < margin:
             yield Problem.at(

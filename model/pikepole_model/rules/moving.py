@@ -171,7 +171,10 @@ def _with_mends(path: KeyPath, wrong: str, *mends: str) -> Problem:
 def _beam_problems(scene: Scene, move: Move, ruler: Ruler) -> Iterator[Problem]:
     """Carrying beams that end too soon, or that no board gives."""
     beams, foundation = move.beams, scene.foundation
-    if not (beams and isinstance(foundation, Skids | Piers)) or move.way not in ("forks", "rollers"):
+    if not (beams and isinstance(foundation, Skids | Piers)) or move.way not in (
+        "forks",
+        "rollers",
+    ):
         return
     needed = _furthest_mm(scene, foundation, move)
     if beams.length < needed - TOLERANCE_MM:

@@ -37,17 +37,23 @@ def on_posts(scene: Scene) -> list[tuple[KeyPath, OnPosts]]:
 
 def posts_of(says: OnPosts, table: KeyPath) -> KeyPath:
     """The key that says how many posts there are, or how far apart."""
+    if says.widths:
+        return (*table, "widths")
     counted = isinstance(says, Bay) and (says.posts is not None or says.every is None)
     return (*table, "posts" if counted else "every")
 
 
 def fewer_posts(says: OnPosts, table: KeyPath) -> Try:
-    """Fewer posts."""
+    """Fewer posts; without widths, as many as usual."""
     key = posts_of(says, table)
+    if says.widths:
+        return without(*key)
     return less(*key) if key[-1] == "posts" else more(*key)
 
 
 def more_posts(says: OnPosts, table: KeyPath, now: int) -> Try:
-    """More posts where a line has so many now."""
+    """More posts where a line has so many now; without widths, as many as usual."""
     key = posts_of(says, table)
+    if says.widths:
+        return without(*key)
     return Try(key, "more", now) if key[-1] == "posts" else less(*key)

@@ -58,7 +58,7 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
     if scene.foundation is None and not scene.posts:
         mend = "add the table [foundation], or [posts] for a roof on posts without walls"
         yield Problem.at(("foundation",), "is missing", mend)
-    elif isinstance(scene.foundation, Skids | Piers) and scene.floor is None:
+    elif isinstance(scene.foundation, Skids | Piers) and not (scene.floor or scene.posts):
         mend = f"{scene.foundation.kind} carry a deck floor: add the table [floor]"
         yield Problem.at(("floor",), "is missing", mend)
     if isinstance(scene.foundation, Pad) and scene.floor is not None:
@@ -112,7 +112,19 @@ def _on_posts(scene: Scene) -> Iterator[Problem]:
     """A building on posts has no store, and nothing of one."""
     if not scene.posts:
         return
-    for table in ("foundation", "floor", "walls", "opening", "existing", "wrap", "cladding", "move"):
+    if scene.posts.widths and "every" in scene.posts.model_fields_set:
+        wrong, out = "stands beside widths, and one is enough", leave_out(("posts", "every"))
+        yield Problem.at(("posts", "every"), wrong, out, without("posts", "widths"))
+    for table in (
+        "foundation",
+        "floor",
+        "walls",
+        "opening",
+        "existing",
+        "wrap",
+        "cladding",
+        "move",
+    ):
         if table in scene.model_fields_set and getattr(scene, table):
             yield Problem.at(
                 (table,),
@@ -131,15 +143,16 @@ def _on_posts(scene: Scene) -> Iterator[Problem]:
                 leave_out(("bay", k)),
             )
         elif bay.roof == "ledger":
-            yield Problem.at(
-                ("bay", k, "roof"), "has no wall to hang on", 'give "runs on"'
-            )
+            yield Problem.at(("bay", k, "roof"), "has no wall to hang on", 'give "runs on"')
 
 
 def _bay_keys(k: int, bay: Bay, walls_mm: float | None) -> Iterator[Problem]:
-    if bay.posts is not None and bay.every is not None:
-        wrong, out = "stands beside posts, and one is enough", leave_out(("bay", k, "every"))
-        yield Problem.at(("bay", k, "every"), wrong, out, without("bay", k, "posts"))
+    given = [key for key in ("posts", "every") if getattr(bay, key) is not None]
+    given += ["widths"] if bay.widths else []
+    if given[1:]:
+        wrong = f"stands beside {given[0]}, and one is enough"
+        out = leave_out(("bay", k, given[1]))
+        yield Problem.at(("bay", k, given[1]), wrong, out, without("bay", k, given[0]))
     on_ledger = bay.roof == "ledger"
     if on_ledger and bay.side in ("left", "right"):
         yield Problem.at(

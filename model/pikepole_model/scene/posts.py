@@ -7,7 +7,17 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from pikepole_model.scene.quantity import Measure
-from pikepole_model.scene.types import Height, Heights, LumberName, Section, Side, Slope
+from pikepole_model.scene.types import (
+    Height,
+    Heights,
+    Layer,
+    Length,
+    LumberName,
+    Offset,
+    Section,
+    Side,
+    Slope,
+)
 
 # Posts along a beam stand at most this far apart where the scene does not say: 8 ft, common
 # practice, no source. What a beam can really span depends on its load.
@@ -22,12 +32,39 @@ class Footing(Section):
     above_ground: Annotated[float, Measure("length", 0.0, 1_000.0)] = 76.2
 
 
+class KneeBrace(Section):
+    """Braces from the posts up to their beam, at 45 degrees; [bay.brace], [posts.brace]."""
+
+    fixed: Literal["nailed", "bolted"] = "nailed"  # between post and beam, or on their faces
+    section: LumberName | None = None  # "4x4" nailed, "2x6" bolted
+    leg: Length = 457.2  # from the corner of post and beam to the brace's far edge, either way
+
+    @property
+    def stock(self) -> str:
+        """Its section, given or usual."""
+        return self.section or ("4x4" if self.fixed == "nailed" else "2x6")
+
+
+class Ground(Section):
+    """What lies on the ground inside the posts; [bay.ground], [posts.ground]."""
+
+    kind: Literal["gravel", "slab"]
+    gravel: Layer = 101.6  # under a slab too
+    thickness: Layer = 101.6  # of a slab
+    above_ground: Offset = 50.8  # top of a slab
+
+
 class OnPosts(Section):
     """Posts on footings, and how a beam sits on them."""
 
+    # From the middle of one post to the next, from the left or from the store; the last bay takes
+    # what is left.
+    widths: Annotated[tuple[Side, ...], Field(strict=False, max_length=39)] = ()
     post: LumberName = "6x6"
     seat: Literal["notch", "cap"] = "notch"
     footing: Footing = Footing()
+    brace: KneeBrace | None = None
+    ground: Ground | None = None
 
 
 class Bay(OnPosts):
