@@ -183,8 +183,8 @@ REFUSED: dict[str, tuple[dict[str, Any], str, str, str]] = {
         "30' 0\" long, and the longest 2x8 is 24' 0\"",
         "leave out posts.widths",
     ),
-    # The back beam lies lower by 2 in a foot over 15 ft 8-1/2 in, from the lower edge of one seat to
-    # that of the other: 8 ft 8 in - 2 ft 7-5/12 in - 1 ft 6 in = 4 ft 6-7/12 in.
+    # The back beam lies lower by 2 in a foot over 15 ft 8-1/2 in, from the lower edge of one seat
+    # to that of the other: 8 ft 8 in - 2 ft 7-5/12 in - 1 ft 6 in = 4 ft 6-7/12 in.
     "braces too low for heads": (
         carport(posts={"high_height": "8 ft 8 in", "brace": {}}),
         "posts.brace.leg",
