@@ -54,6 +54,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     '`[opening.window]` of kind "vent"': windows_doors.Vent,
     '`[opening.door]` of kind "ledged"': windows_doors.LedgedDoor,
     '`[opening.door]` of kind "framed"': windows_doors.FramedDoor,
+    '`[opening.door]` of kind "steel"': windows_doors.SteelDoor,
     "`[opening.door.track]`": windows_doors.Track,
     "`[opening.trim]`": windows_doors.Trim,
     "`[[existing]]`": schema.Existing,

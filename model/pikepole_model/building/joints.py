@@ -121,6 +121,7 @@ RULES = (
     Rule((Kind.HANGER,), (*LEAF, Family.HANGERS), BOLTED),
     Rule((Kind.WHEEL,), (Kind.TRACK,), BEARS_ON),
     Rule((Family.LEAF_FACE,), (Family.LEAF_FACE,), None),
+    Rule((Kind.STEEL_LEAF,), (Kind.ASTRAGAL,), SCREWED),
     Rule(LEAF, LEAF, NAILED),
     Rule((*LEAF, Family.HANGERS, Family.HINGES), ANY, None),
     Rule((Family.TRACK,), (Family.TRACK, Kind.TRACK_BOARD), BOLTED),
