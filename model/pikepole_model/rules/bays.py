@@ -30,8 +30,9 @@ LOOSEST_CAP_MM = 12.7
 # Concrete under the stem of a post base.
 LEAST_COVER_MM = 25.4
 
-# Wood left beside a notch that a beam sits in: 1 in, common practice, no source.
-LEAST_TONGUE_MM = 25.4
+# Wood left beside a notch that a beam sits in: 1-1/2 in, common practice, no source. A 4x4 is not
+# notched for a beam (AWC DCA 6, from memory).
+LEAST_TONGUE_MM = 38.0
 
 # A bay is at least this wide: as `widths` in the schema, 600 mm.
 LEAST_BAY_MM = 600.0
