@@ -13,8 +13,10 @@ from measuring import CUT_MM, INCH, box_of, corners, of_group, of_kind
 from pikepole_export.derive.buying.bolts import bolt_for
 from pikepole_export.derive.buying.schedule import fixed
 from pikepole_export.derive.buying.slab_joints import control_joints
+from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
+from pikepole_model.checks.fit import check
 from pikepole_model.reading.file import check_scene
 
 FOOT = 12 * INCH
@@ -164,6 +166,30 @@ def carport(**tables: Any) -> dict[str, Any]:
     }
 
 
+def test_rows_of_inner_posts_carry_long_rafters() -> None:
+    # Rows 6 and 13 ft from the front: four rows of three posts with four beams, all rafters notched
+    # over each beam, 3-1/2 in wide, in its middle.
+    posts = {"high_height": "11 ft", "widths": ["11 ft"], "rows": ["6 ft", "13 ft"], "brace": {}}
+    scene, problems = check_scene(
+        carport(building={"length": "20 ft", "depth": "21 ft"}, posts=posts)
+    )
+    assert scene
+    assert problems == []
+    building = build(scene)
+    assert [finding.text for finding in check(building)] == []
+    counted = Counter(part.kind for part in building.parts)
+    assert counted[Kind.POST] == 4 * 3
+    assert counted[Kind.KNEE_BRACE] == 4 * 4
+    named = {part.name: part for part in building.parts}
+    for name, middle in (("inner 1 beam", 6 * FOOT), ("inner 2 beam", 13 * FOOT)):
+        boxes = [box_of(part) for part in of_group(building, name)]
+        low, high = min(box.low[1] for box in boxes), max(box.high[1] for box in boxes)
+        assert (low, high) == pytest.approx((middle - 1.75 * INCH, middle + 1.75 * INCH))
+        held = {mate for part in of_group(building, name) for mate in building.mates[part.name]}
+        rafters = {mate for mate in held if named[mate].kind in (Kind.RAFTER, Kind.END_RAFTER)}
+        assert len(rafters) == counted[Kind.RAFTER] + counted[Kind.END_RAFTER]
+
+
 REFUSED: dict[str, tuple[dict[str, Any], str, str, str]] = {
     "a notch that leaves nothing": (
         carport(posts={"post": "4x4"}),
@@ -221,6 +247,18 @@ REFUSED: dict[str, tuple[dict[str, Any], str, str, str]] = {
         "foundation",
         "is missing",
         "add the table [foundation]",
+    ),
+    "a row beside the front beam": (
+        carport(posts={"rows": ["1 ft"]}),
+        "posts.rows[1]",
+        "nearer than 1' 11-5/8\" to the next beam",
+        "give at least 1' 11-5/8\" and at most 14' 0-3/8\"",
+    ),
+    "a row where ties run": (
+        carport(posts={"rows": ["8 ft"]}, roof={"slope": "6:12", "ridge": {"kind": "board"}}),
+        "posts.rows",
+        "where the ties of a ridge board run",
+        'give roof.ridge.kind "beam"',
     ),
     "widths and a distance": (
         carport(posts={"widths": ["9 ft"], "every": "8 ft"}),

@@ -52,6 +52,7 @@ SEQUENCE = (
             *(f"{side} bay posts" for side in ("left", "right", "front", "back")),
             "posts",
             *(f"{line} beam" for line in ("front", "back", "ridge")),
+            *(f"inner {row} beam" for row in range(1, 5)),
             *(f"{side} purlin beam" for side in ("front", "back")),
             *(f"{side} lean-to beam" for side in ("front", "back")),
             "knee braces",

@@ -139,9 +139,13 @@ def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, .
         lines.append(_under_roof(roof, purlin.name, knee, outer, inwards, top, middles))
     for slope in roof.all_slopes:
         for bearing in slope.bearings:
+            edges = (slope.y_of(bearing.h[0]), slope.y_of(bearing.h[1]))
+            if bearing.on == Support.INNER and datums.beam:
+                inner = sum(line.name.startswith("inner") for line in lines) + 1
+                name, top = f"inner {inner}", bearing.top_mm
+                lines.append(_under_roof(roof, name, datums.beam, min(edges), 1, top, ()))
             if bearing.on != Support.LEAN_TO:
                 continue
-            edges = (slope.y_of(bearing.h[0]), slope.y_of(bearing.h[1]))
             outward = sum(edges) - datums.depth_mm
             side = "back" if outward > 0 else "front"
             bay = datums.bay_at(side)

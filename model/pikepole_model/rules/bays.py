@@ -6,7 +6,7 @@ import itertools
 import math
 from collections.abc import Iterator
 
-from pikepole_model.errors import KeyPath, Problem, less, more, other, without
+from pikepole_model.errors import KeyPath, Problem, either, leave_out, less, more, other, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams
 from pikepole_model.plan.roof import RoofPlan
@@ -65,9 +65,14 @@ def bay_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> I
         *(size for bay in scene.bay for size in (bay.reach, bay.every or 0.0)),
         *([scene.posts.every] if scene.posts else []),
         *(width for _, says in on_posts(scene) for width in says.widths),
+        *(scene.posts.rows if scene.posts else ()),
         *(framed.u[0] + framed.u[1] for plan in plans for framed in plan.openings),
     )
     if not all(math.isfinite(size) for size in sizes):
+        return
+    crowded = list(_rows(roof, ruler))
+    if crowded:
+        yield from crowded
         return
     lines = plan_beams(roof, plans)
     narrow = [one for table, says in on_posts(scene) for one in _widths(table, says, lines, ruler)]
@@ -109,6 +114,33 @@ def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterato
         tries = [less("opening", k, "width") for k in sorted(under)]
     # Plies meet over supports only.
     yield from ruler.too_long(path, end - start, stock, *tries, more(*path))
+
+
+def _rows(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
+    """Rows of inner posts clear of one another and of the other beams."""
+    posts, ridge = roof.datums.scene.posts, roof.datums.scene.roof.ridge
+    if not posts or not posts.rows:
+        return
+    if ridge and ridge.kind == "board":
+        yield Problem.at(
+            ("posts", "rows"),
+            "stands where the ties of a ridge board run",
+            either(leave_out(("posts", "rows")), 'give roof.ridge.kind "beam"'),
+        )
+        return
+    taken = [0.0, roof.datums.depth_mm, *(member.y for member in roof.level_members)]
+    for k, row in enumerate(posts.rows):
+        others = sorted([*taken, *posts.rows[:k]])
+        nearest = min(others, key=lambda y: abs(y - row))
+        if 0.0 < row < roof.datums.depth_mm and abs(nearest - row) >= LEAST_BAY_MM:
+            continue
+        low, high = max(itertools.pairwise(others), key=lambda ends: ends[1] - ends[0])
+        yield Problem.at(
+            ("posts", "rows", k),
+            f"is nearer than {ruler.at(LEAST_BAY_MM)} to the next beam, or past the back one",
+            ruler.between(low + LEAST_BAY_MM, high - LEAST_BAY_MM),
+            without("posts", "rows"),
+        )
 
 
 def _widths(

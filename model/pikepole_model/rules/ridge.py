@@ -63,7 +63,11 @@ def _place(roof: RoofPlan, ridge: LevelMember, ruler: Ruler) -> Iterator[Problem
     if not settings or settings.from_front is None:
         return
     aside = ridge.y - settings.from_front
-    least = datums.wall_mm + datums.breadth_mm + max(ridge.width_mm, datums.breadth_mm) / 2
+    least = (
+        max(datums.wall_mm, datums.bearing_mm)
+        + datums.breadth_mm
+        + max(ridge.width_mm, datums.breadth_mm) / 2
+    )
     low, high = least - aside, datums.depth_mm - least - aside
     if settings.from_front < low - TOLERANCE_MM or settings.from_front > high + TOLERANCE_MM:
         yield Problem.at(

@@ -85,3 +85,5 @@ class Posts(OnPosts, Heights):
     """What stands in place of the walls, ground to underside of the beam high; [posts]."""
 
     every: Side = POSTS_APART_MM  # from post to post at most, on centre
+    # From the front's outer face to the middle of each row of inner posts, with a beam on it.
+    rows: Annotated[tuple[Length, ...], Field(strict=False, max_length=4)] = ()
