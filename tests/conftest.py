@@ -104,6 +104,18 @@ def gable(request: pytest.FixtureRequest) -> Building:
 
 
 @pytest.fixture
+def cart_shelter() -> Building:
+    """All bays: 21 by 15 ft, a ridge, bolted braces, a slab."""
+    return _built("cart-shelter")
+
+
+@pytest.fixture
+def dory_shelter() -> Building:
+    """A tool room with two bays at its right, 7 and 19 by 14 ft, nailed braces, gravel."""
+    return _built("dory-shelter")
+
+
+@pytest.fixture
 def drying_loft() -> Building:
     """A gable on a ridge board, with raised ties."""
     return _built("drying-loft")

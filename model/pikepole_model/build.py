@@ -19,6 +19,7 @@ from pikepole_model.errors import LayoutError, Problem, SceneError
 from pikepole_model.geometry.shape import Shape
 from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
+from pikepole_model.layout.bay_ground import lay_ground
 from pikepole_model.layout.boards import lay_boards
 from pikepole_model.layout.cladding import board_corners, board_joints, fur_out
 from pikepole_model.layout.doors import hang_doors
@@ -26,6 +27,7 @@ from pikepole_model.layout.edges import board_edges
 from pikepole_model.layout.flashing import bend_edges
 from pikepole_model.layout.floor import deck_floor, frame_floor
 from pikepole_model.layout.foundation import cast_pad, lay_skids, set_piers, stand_existing
+from pikepole_model.layout.knee_braces import fit_braces
 from pikepole_model.layout.moving import GROUP as FOR_THE_MOVE
 from pikepole_model.layout.moving import lay_out_move
 from pikepole_model.layout.roof import deck_roof, extend_rakes, set_rafters
@@ -112,9 +114,12 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
             yield "foundation", lambda: set_piers(datums, piers)
         case Skids() as skids:
             yield "foundation", lambda: lay_skids(datums, skids)
+        case None:
+            pass
         case _:
             assert_never(scene.foundation)
-    yield "bay", lambda: set_footings(beams)
+    on_posts = "posts" if scene.posts else "bay"
+    yield on_posts, lambda: lay_ground(datums, beams, set_footings(beams))
     if floor := scene.floor:
         yield "floor", lambda: frame_floor(datums, floor)
         yield "floor", lambda: deck_floor(datums, floor)
@@ -122,12 +127,13 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
         yield "walls", partial(frame_wall, plan)
     for plan in plans:
         yield "walls", partial(sheathe_wall, plan)
-    yield "bay", lambda: stand_posts(beams)
+    yield on_posts, lambda: stand_posts(beams)
     wrap = scene.wrap
     if wrap:
         yield "wrap", lambda: wrap_ledgers(cladding, wrap)
     yield "bay", lambda: hang_ledgers(roof, plans)
     yield "beam", lambda: lay_beams(beams)
+    yield on_posts, lambda: fit_braces(beams)
     yield "roof", lambda: set_rafters(roof)
     yield "roof", lambda: extend_rakes(roof)
     yield "edges", lambda: board_edges(roof)
@@ -135,6 +141,8 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
     yield "edges", lambda: bend_edges(roof)
     yield "roofing", lambda: lay_underlayment(roof)
     yield "roofing", lambda: panel_roof(roof)
+    if not plans:
+        return
     if wrap or scene.cladding:
         yield "cladding", lambda: fur_out(cladding)
     yield "edges", lambda: flash_feet(cladding)

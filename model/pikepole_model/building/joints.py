@@ -67,6 +67,9 @@ RULES = (
     # A gusset holds the two rafters it lies on, and the blocks end on it.
     Rule((Kind.GUSSET,), (Kind.RAFTER, Kind.END_RAFTER, Kind.RAFTER_BLOCK), NAILED),
     Rule((Kind.GUSSET,), ANY, None),
+    Rule((Kind.BOLTED_BRACE,), (Family.POSTS, Family.BEAMS), BOLTED),
+    Rule((Kind.KNEE_BRACE,), (Family.POSTS, Family.BEAMS), NAILED),
+    Rule((Family.KNEE_BRACES,), ANY, None),
     Rule((Family.GRAVEL,), (Family.CONCRETE, Family.FLOOR_FRAME, Family.POSTS), BEARS_ON),
     Rule((Family.GRAVEL,), ANY, None),
     Rule((Family.CONCRETE,), (Kind.ANCHOR_BOLT, Kind.POST_BASE), CAST_IN),
@@ -118,6 +121,7 @@ RULES = (
     Rule((Kind.HANGER,), (*LEAF, Family.HANGERS), BOLTED),
     Rule((Kind.WHEEL,), (Kind.TRACK,), BEARS_ON),
     Rule((Family.LEAF_FACE,), (Family.LEAF_FACE,), None),
+    Rule((Kind.STEEL_LEAF,), (Kind.ASTRAGAL,), SCREWED),
     Rule(LEAF, LEAF, NAILED),
     Rule((*LEAF, Family.HANGERS, Family.HINGES), ANY, None),
     Rule((Family.TRACK,), (Family.TRACK, Kind.TRACK_BOARD), BOLTED),

@@ -20,6 +20,7 @@ class Family(Enum):
     POST_METAL = "post metal"
     POSTS = "posts"
     BEAMS = "beam plies"
+    KNEE_BRACES = "knee braces"
     LEDGERS = "ledgers"
     FLOOR_FRAME = "floor frame"
     WALL_FRAME = "wall frame"
@@ -78,6 +79,7 @@ class Bought(StrEnum):
     PACKER = "packer"  # each as it comes
     PANE = "pane"  # to size, where it does not come in sheets
     WINDOW = "window"  # each whole, to the size of its opening
+    LEAF = "door leaf"  # each whole, to the size of its opening
     IRON = "iron"  # ironmongery as drawn
     FITTING = "fitting"  # ironmongery chosen by the leaf that it carries
 
@@ -279,4 +281,7 @@ WINDOW = Row(
     may_turn=False,
 )
 GLASS = replace(WINDOW, bought=Bought.PANE, cut=Cut.PANE, may_turn=True)
+BOUGHT_LEAF = replace(
+    WINDOW, bought=Bought.LEAF, assembly=Assembly.LEAF, look=Appearance.GALVANISED
+)
 PACKING = replace(BOARD, bought=Bought.PACKER, cut=Cut.NOT, drawn=Drawn.NOT)

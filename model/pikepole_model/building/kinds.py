@@ -19,6 +19,7 @@ from pikepole_model.building.kind_rows import (
     BLOCK,
     BOARD,
     BOLT,
+    BOUGHT_LEAF,
     CAP,
     CAST,
     CAST_FLAT,
@@ -110,6 +111,8 @@ class Kind(StrEnum):
     LEDGER = "ledger", Family.LEDGERS, BOARD
     BEAM = "beam ply", Family.BEAMS, BEAM_BOARD
     BEAM_SPACER = "beam spacer", Family.BEAMS, SPACER_IN_BEAM
+    KNEE_BRACE = "knee brace", Family.KNEE_BRACES, BOARD
+    BOLTED_BRACE = "bolted knee brace", Family.KNEE_BRACES, BOARD
     RAFTER = "rafter", Family.ROOF_FRAME, BOARD
     END_RAFTER = "end rafter", Family.ROOF_FRAME, BOARD
     FLY_RAFTER = "fly rafter", Family.ROOF_FRAME, BOARD
@@ -155,6 +158,7 @@ class Kind(StrEnum):
     DOOR_STOP = "door stop", Family.STOPS, BOARD
     DOOR_SHEET = "door sheet", Family.LEAF_FACE, LEAF_SHEET
     DOOR_BOARD = "door board", Family.LEAF_FACE, LEAF_BOARD
+    STEEL_LEAF = "steel leaf", Family.LEAF_FACE, BOUGHT_LEAF
     LEDGE = "door ledge", Family.LEAF_FRAME, LEAF_BOARD
     BRACE = "door brace", Family.LEAF_FRAME, LEAF_BOARD
     STILE = "door stile", Family.LEAF_FRAME, LEAF_BOARD

@@ -31,7 +31,7 @@ SEQUENCE = (
     Step("Standing already", ("existing",), "Kept as it is; built round."),
     Step(
         "Foundation",
-        ("foundation", "bay footings"),
+        ("foundation", "bay footings", "footings", "bay ground"),
         "Set out square and level; concrete cures before it is loaded.",
     ),
     Step("Floor frame", ("floor frame",), "Check the diagonals before the blocking goes in."),
@@ -50,9 +50,12 @@ SEQUENCE = (
         (
             *(f"{side} ledger wrap" for side in ("front", "back")),
             *(f"{side} bay posts" for side in ("left", "right", "front", "back")),
+            "posts",
             *(f"{line} beam" for line in ("front", "back", "ridge")),
+            *(f"inner {row} beam" for row in range(1, 5)),
             *(f"{side} purlin beam" for side in ("front", "back")),
             *(f"{side} lean-to beam" for side in ("front", "back")),
+            "knee braces",
         ),
         "Brace each post both ways before a beam goes on it. Behind a ledger, wrap first.",
     ),

@@ -46,6 +46,8 @@ def key_of(kind: Kind) -> str:
             return "bay"
         case Family.BEAMS:
             return "beam"
+        case Family.KNEE_BRACES:
+            return "bay.brace"
         case Family.LEDGERS:
             return "bay.ledger"
         case Family.FLOOR_FRAME:

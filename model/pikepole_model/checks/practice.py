@@ -16,9 +16,6 @@ from pikepole_model.units import format_length
 # laps and with it. Source: IBC 1507.4.2, IRC R905.10.2.
 LEAST_RISE = {False: 3.0, True: 0.5}
 
-# Behind a ridge a slope may follow from the heights of the walls.
-_HEIGHTS = "walls.high_height"
-
 # Least height of wood cladding over the ground: 6 in. Source: IRC R317.1, item 5.
 LEAST_OVER_GROUND_MM = 152.4
 
@@ -52,7 +49,7 @@ def _panels_too_low(building: Building) -> Iterator[Finding]:
             "(IBC 1507.4.2)"
         )
         mend = f'give at least "{least:g}:12"'
-        if key == _HEIGHTS:
+        if key.endswith("high_height"):
             mend = (
                 f'give heights between which the slope behind the ridge is at least "{least:g}:12"'
             )
@@ -69,7 +66,8 @@ def _slope_key(scene: Scene, slope_rad: float) -> str:
     for key, slope in said.items():
         if slope is not None and math.isclose(math.radians(slope), slope_rad):
             return key
-    return _HEIGHTS
+    # Behind a ridge a slope may follow from the heights of the walls.
+    return f"{'posts' if scene.posts else 'walls'}.high_height"
 
 
 def _cladding_too_low(building: Building) -> Iterator[Finding]:

@@ -11,18 +11,14 @@ from pikepole_model.building.piece import Piece, block, bulk, let_in, profile, s
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, rectangle
 from pikepole_model.geometry.spacing import joints_of, sheet_edges, splice
-from pikepole_model.plan.beams import STEM_MM, BeamLine
-from pikepole_model.plan.datums import Datums
+from pikepole_model.plan.beams import STEM_MM, BeamLine, Post
+from pikepole_model.plan.datums import PLATE_MM
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Support
 from pikepole_model.plan.wall import WallPlan
-from pikepole_model.scene.schema import Bay
 
-GROUND = "bay footings"
-
-# Post bases and caps bent from 3 mm plate, the post held 1 in off the concrete so that its end
-# grain dries: common practice, no source.
-PLATE_MM = 3.0
+# A post base holds the post 1 in off the concrete, so that its end grain dries: common practice, no
+# source.
 STANDOFF_MM = 25.4
 BASE_LEG_MM = 75.0
 CAP_LEG_MM = 75.0
@@ -32,19 +28,17 @@ def set_footings(lines: Iterable[BeamLine]) -> list[Piece]:
     """A round concrete footing and a cast-in post base under every post."""
     pieces: list[Piece] = []
     for line in lines:
-        datums = line.roof.datums
+        scene = line.roof.datums.scene
         for post in line.posts:
-            bay, x = post.bay, post.x
-            base = _post_base(datums, bay, line, x)
-            footing = bay.footing
-            y = line.y(datums.scene.lumber_stock(bay.post).depth_mm / 2)
+            base, footing = _post_base(line, post), post.says.footing
+            y = line.y(scene.lumber_stock(post.says.post).depth_mm / 2)
             concrete = profile(
-                f"{bay.side} bay footing",
+                f"{post.name} footing",
                 Kind.FOOTING,
-                GROUND,
-                bulk(datums.scene, "concrete"),
+                post.footings,
+                bulk(scene, "concrete"),
                 Circle(0.0, 0.0, footing.diameter / 2),
-                Placement((x, y, -footing.depth)),
+                Placement((post.x, y, -footing.depth)),
                 footing.depth + footing.above_ground,
                 length_along="n",
             )
@@ -52,13 +46,14 @@ def set_footings(lines: Iterable[BeamLine]) -> list[Piece]:
     return pieces
 
 
-def _post_base(datums: Datums, bay: Bay, line: BeamLine, x: float) -> Piece:
+def _post_base(line: BeamLine, post: Post) -> Piece:
     """A standoff tube with two legs up the post's faces and a stem down into the footing.
 
     Drawn from the left end: u along Y, v up; extruded along X.
     """
-    post = datums.scene.lumber_stock(bay.post)
-    t, wide, stem = PLATE_MM, post.depth_mm, PLATE_MM
+    scene = line.roof.datums.scene
+    stock = scene.lumber_stock(post.says.post)
+    t, wide, stem = PLATE_MM, stock.depth_mm, PLATE_MM
     top = STANDOFF_MM + BASE_LEG_MM
     outline = (
         (wide / 2 - stem, -STEM_MM),
@@ -76,18 +71,18 @@ def _post_base(datums: Datums, bay: Bay, line: BeamLine, x: float) -> Piece:
     )
     low_y = line.span(0.0, wide)[0]
     place = Placement(
-        (x - post.breadth_mm / 2, low_y, bay.footing.above_ground),
+        (post.x - stock.breadth_mm / 2, low_y, post.says.footing.above_ground),
         (0.0, 1.0, 0.0),
         (0.0, 0.0, 1.0),
     )
     return profile(
-        f"{bay.side} bay post base",
+        f"{post.name} post base",
         Kind.POST_BASE,
-        GROUND,
-        bulk(datums.scene, "steel", f"post base for {bay.post}"),
+        post.footings,
+        bulk(scene, "steel", f"post base for {post.says.post}"),
         outline,
         place,
-        post.breadth_mm,
+        stock.breadth_mm,
         holes=[rectangle(0.0, t, wide, STANDOFF_MM - t)],
         length_along="n",
     )
@@ -95,27 +90,21 @@ def _post_base(datums: Datums, bay: Bay, line: BeamLine, x: float) -> Piece:
 
 def stand_posts(lines: Iterable[BeamLine]) -> list[Piece]:
     """The posts of every line, notched for the beam or topped with a steel cap."""
-    return [
-        piece
-        for line in lines
-        for post in line.posts
-        for piece in _post(line.roof.datums, post.bay, line, post.x)
-    ]
+    return [piece for line in lines for post in line.posts for piece in _post(line, post)]
 
 
-def _post(datums: Datums, bay: Bay, line: BeamLine, x: float) -> Iterator[Piece]:
+def _post(line: BeamLine, post: Post) -> Iterator[Piece]:
     """Drawn from the end: u along Y from the outer face inwards, v up; extruded along X."""
-    scene = datums.scene
-    post = scene.lumber_stock(bay.post)
-    group = f"{bay.side} bay posts"
-    foot = bay.footing.above_ground + STANDOFF_MM
-    wide, seat = post.depth_mm, line.low_mm
+    scene = line.roof.datums.scene
+    stock = scene.lumber_stock(post.says.post)
+    foot = post.says.footing.above_ground + STANDOFF_MM
+    wide, seat = stock.depth_mm, line.low_mm
     inwards = (0.0, float(line.inwards), 0.0)
     # Extruding along u x v = +-X, so start at the face that leaves the post centred on x.
     place = Placement(
-        (x - line.inwards * post.breadth_mm / 2, line.outer, 0.0), inwards, (0.0, 0.0, 1.0)
+        (post.x - line.inwards * stock.breadth_mm / 2, line.outer, 0.0), inwards, (0.0, 0.0, 1.0)
     )
-    if bay.seat == "notch":
+    if post.says.seat == "notch":
         tongue = seat + line.up_the_beam_mm(wide)
         beam = line.width_mm
         outline = (
@@ -128,22 +117,22 @@ def _post(datums: Datums, bay: Bay, line: BeamLine, x: float) -> Iterator[Piece]
         )
     else:
         outline = rectangle(0.0, foot, wide, seat - PLATE_MM)
-        yield _post_cap(line, bay, group, place, wide)
+        yield _post_cap(line, post, place, wide)
     yield profile(
-        f"{bay.side} bay post",
+        f"{post.name} post",
         Kind.POST,
-        group,
-        timber(scene, bay.post, treated=True),
+        post.group,
+        timber(scene, post.says.post, treated=True),
         outline,
         place,
-        post.breadth_mm,
+        stock.breadth_mm,
         grain_rad=math.pi / 2,
     )
 
 
-def _post_cap(line: BeamLine, bay: Bay, group: str, place: Placement, wide: float) -> Piece:
+def _post_cap(line: BeamLine, post: Post, place: Placement, wide: float) -> Piece:
     """A plate between post and beam with legs down the post and up the beam."""
-    datums, t, seat = line.roof.datums, PLATE_MM, line.low_mm
+    scene, t, seat = line.roof.datums.scene, PLATE_MM, line.low_mm
     low = seat - PLATE_MM - CAP_LEG_MM
     high = seat + min(CAP_LEG_MM, line.up_the_beam_mm(-t, wide + t))
     outline = (
@@ -161,13 +150,13 @@ def _post_cap(line: BeamLine, bay: Bay, group: str, place: Placement, wide: floa
         (-t, high),
     )
     return profile(
-        f"{bay.side} bay post cap",
+        f"{post.name} post cap",
         Kind.POST_CAP,
-        group,
-        bulk(datums.scene, "steel", f"post cap for {bay.post}"),
+        post.group,
+        bulk(scene, "steel", f"post cap for {post.says.post}"),
         outline,
         place,
-        datums.scene.lumber_stock(bay.post).breadth_mm,
+        scene.lumber_stock(post.says.post).breadth_mm,
         length_along="n",
     )
 

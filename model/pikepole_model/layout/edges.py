@@ -21,6 +21,7 @@ from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon, rectangle
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, anywhere, sheet_edges, splice
 from pikepole_model.plan.cross_section import Meets
+from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.faces import roof_plane, roof_u
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_section import across, label
@@ -37,14 +38,15 @@ def board_edges(roof: RoofPlan) -> list[Piece]:
         piece
         for slope in roof.all_slopes
         for piece in (
-            *_fascias(scene, slope),
+            *_fascias(roof, slope),
             *_barges(scene, slope),
             *_soffits(roof, slope),
         )
     ]
 
 
-def _fascias(scene: Scene, slope: Slope) -> Iterator[Piece]:
+def _fascias(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
+    scene = roof.datums.scene
     stock = scene.fascia
     if not stock:
         return
@@ -53,7 +55,7 @@ def _fascias(scene: Scene, slope: Slope) -> Iterator[Piece]:
     for rafter_end, down in ((slope.upper, -1), (slope.lower, 1)):
         if not rafter_end.edge_mm:
             continue
-        width = min(stock.depth_mm, _over_wall_mm(scene, slope, rafter_end, down))
+        width = min(stock.depth_mm, _over_wall_mm(roof.datums, slope, rafter_end, down))
         for x0, x1 in splice(start, end, stock.longest_mm, slope.centres_mm):
             yield profile(
                 label(slope, Kind.FASCIA),
@@ -67,11 +69,11 @@ def _fascias(scene: Scene, slope: Slope) -> Iterator[Piece]:
             )
 
 
-def _over_wall_mm(scene: Scene, slope: Slope, end: RafterEnd, down: int) -> float:
+def _over_wall_mm(datums: Datums, slope: Slope, end: RafterEnd, down: int) -> float:
     """Room for a fascia over the wall's sheets, where the rafters end over the wall, mm."""
     bearing = slope.bearings[-1 if down > 0 else 0]
     past = (end.h - bearing.h[1]) if down > 0 else (bearing.h[0] - end.h)
-    if past >= scene.sheet_stock(scene.walls.sheet).thickness_mm:
+    if past >= datums.proud_mm:
         return math.inf
     height = slope.roof_mm(end.h + min(down, 0) * end.edge_mm) - bearing.top_mm
     return height * math.cos(slope.slope_rad) if end.cut == "square" else height
@@ -140,7 +142,7 @@ def _soffits(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     if not edges or not edges.soffit:
         return
     stock = scene.sheet_stock(edges.soffit)
-    out = scene.sheet_stock(scene.walls.sheet).thickness_mm
+    out = roof.datums.proud_mm
     depth, cos, sin = slope.rafter_mm, math.cos(slope.slope_rad), math.sin(slope.slope_rad)
     spans: list[tuple[float, float]] = []
     for end, bearing, down in (

@@ -1,4 +1,4 @@
-"""One leaf of a door: a sheet or boards on ledges, or a sheet on stiles and rails."""
+"""One leaf of a door: a sheet or boards on ledges, a sheet on stiles and rails, or bought."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from functools import cached_property
 from typing import Literal, assert_never
 
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.piece import Piece, sheeting, timber
+from pikepole_model.building.piece import Piece, Source, sheeting, timber
 from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
 from pikepole_model.layout.joinery import board, outlined
@@ -18,7 +18,8 @@ from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import leaf_layers
 from pikepole_model.scene.schema import Scene
-from pikepole_model.scene.windows_doors import Door, FramedDoor, LedgedDoor
+from pikepole_model.scene.windows_doors import Door, FramedDoor, LedgedDoor, SteelDoor
+from pikepole_model.stock.materials import Material
 
 # The outer ledges lie 6 in from the leaf's ends: common practice, no source.
 LEDGE_IN_MM = 152.4
@@ -61,13 +62,15 @@ class Leaf:
         return leaf_layers(self.scene, self.door)[0]
 
     @cached_property
-    def stick(self) -> str:
-        """Stock of its ledges and braces, or stiles and rails."""
+    def stick(self) -> str | None:
+        """Stock of its ledges and braces, or stiles and rails; a bought leaf has none."""
         return leaf_layers(self.scene, self.door)[1]
 
     @cached_property
     def stick_mm(self) -> tuple[float, float]:
-        """Their thickness and width."""
+        """Their thickness and width; 0 without."""
+        if self.stick is None:
+            return 0.0, 0.0
         stock = self.scene.lumber_stock(self.stick)
         return stock.breadth_mm, stock.depth_mm
 
@@ -79,12 +82,12 @@ class Leaf:
     @property
     def seat_n(self) -> float:
         """What closes against stops: the back of the sheet, or of the stiles, mm."""
-        framed = isinstance(self.door, FramedDoor)
-        return self.outer_n - (self.thickness_mm if framed else self.face_mm)
+        ledged = isinstance(self.door, LedgedDoor)
+        return self.outer_n - (self.face_mm if ledged else self.thickness_mm)
 
     @cached_property
     def cross_v(self) -> tuple[float, ...]:
-        """Middles of its three ledges or rails, of half a dutch door's two, mm above the floor."""
+        """Middles of its three ledges, rails or hinges, of half a dutch door's two, mm up."""
         _, v0, _, v1 = self.rect
         edge = 0.0 if isinstance(self.door, FramedDoor) else LEDGE_IN_MM
         half = self.stick_mm[1] / 2
@@ -100,6 +103,8 @@ class Leaf:
     def sheets_u(self) -> tuple[tuple[float, float], ...]:
         """From and to of each sheet or board of its face, mm along the wall, equally wide."""
         u0, _, u1, _ = self.rect
+        if isinstance(self.door, SteelDoor):
+            return ((u0, u1),)
         if self.boards:
             wide, gap = self.scene.lumber_stock(self.boards).depth_mm, BOARD_GAP_MM
         else:
@@ -118,28 +123,48 @@ def build_leaf(face: WallFace, leaf: Leaf, group: str) -> Iterator[Piece]:
         group: What its pieces belong to.
     """
     scene, (_, v0, _, v1) = leaf.scene, leaf.rect
-    source = timber(scene, leaf.boards) if leaf.boards else sheeting(scene, leaf.door.sheet)
-    kind, what = (Kind.DOOR_BOARD, "board") if leaf.boards else (Kind.DOOR_SHEET, "sheet")
+    kind, label, source = _face(scene, leaf)
     n = (leaf.outer_n - leaf.face_mm, leaf.outer_n)
     for start, end in leaf.sheets_u:
         rect = (start, v0, end, v1)
-        yield board(face, f"{leaf.name} {what}", kind, group, source, rect, n)
+        yield board(face, label, kind, group, source, rect, n)
     behind = (n[0] - leaf.stick_mm[0], n[0])
     match leaf.door:
         case LedgedDoor():
             yield from _ledges(face, leaf, leaf.door, group, behind)
         case FramedDoor():
-            yield from _stiles_and_rails(face, leaf, group, behind)
+            yield from _stiles_and_rails(face, leaf, leaf.door, group, behind)
+        case SteelDoor():
+            return
+        case _:
+            assert_never(leaf.door)
+
+
+def _face(scene: Scene, leaf: Leaf) -> tuple[Kind, str, Source]:
+    """What its face is, what that is called, and what it is made of."""
+    match leaf.door:
+        case LedgedDoor(boards=str() as boards):
+            return Kind.DOOR_BOARD, f"{leaf.name} board", timber(scene, boards)
+        case LedgedDoor(sheet=sheet) | FramedDoor(sheet=sheet):
+            return Kind.DOOR_SHEET, f"{leaf.name} sheet", sheeting(scene, sheet)
+        case SteelDoor() as door:
+            u0, v0, u1, v1 = leaf.rect
+            density = door.mass_kg / ((u1 - u0) * (v1 - v0) * door.thickness * 1e-9)
+            steel = Material(
+                "steel leaf", (density, density, density), "the mass that the scene gives"
+            )
+            label = f"{leaf.name.removesuffix(' leaf')} steel leaf"
+            return Kind.STEEL_LEAF, label, Source("steel leaf", steel)
         case _:
             assert_never(leaf.door)
 
 
 def _stiles_and_rails(
-    face: WallFace, leaf: Leaf, group: str, n: tuple[float, float]
+    face: WallFace, leaf: Leaf, door: FramedDoor, group: str, n: tuple[float, float]
 ) -> Iterator[Piece]:
     """Stiles the full height, one more behind each joint of the sheets; rails between them."""
     (u0, v0, u1, v1), wide = leaf.rect, leaf.stick_mm[1]
-    source = timber(leaf.scene, leaf.stick)
+    source = timber(leaf.scene, door.stile)
     joints = [end + SHEET_GAP_MM / 2 for _, end in leaf.sheets_u[:-1]]
     stiles = [u0, *(joint - wide / 2 for joint in joints), u1 - wide]
     for u in stiles:
@@ -155,7 +180,7 @@ def _ledges(
     face: WallFace, leaf: Leaf, door: LedgedDoor, group: str, n: tuple[float, float]
 ) -> Iterator[Piece]:
     """The ledges, and a brace up from the hinges in each field between them."""
-    wide, source = leaf.stick_mm[1], timber(leaf.scene, leaf.stick)
+    wide, source = leaf.stick_mm[1], timber(leaf.scene, door.ledge)
     u0, u1 = leaf.rect[0] + leaf.held_back[0], leaf.rect[2] - leaf.held_back[1]
     for v in leaf.cross_v:
         rect = (u0, v - wide / 2, u1, v + wide / 2)

@@ -31,6 +31,7 @@ from pikepole_model.plan.anchor_bolts import (
 )
 from pikepole_model.plan.bottom_plate import bolts_inwards_mm, bottom_plates
 from pikepole_model.plan.framed import Framed, Upright
+from pikepole_model.plan.headers import plies_of
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Pad
 
@@ -216,7 +217,7 @@ def _over(plan: WallPlan, framed: Framed) -> list[tuple[Kind, Source, float]]:
     ply = scene.lumber_stock(framed.header).breadth_mm
     spacer = scene.sheet_stock(scene.walls.header_spacer).thickness_mm
     # A sheet spacer may stand a little proud of what is nominally left; a hair is no obstacle.
-    plies = max(1, int((datums.wall_mm + 0.5) // ply))
+    plies = plies_of(datums, framed.header)
     room = datums.wall_mm - plies * ply
     spaced = plies > 1 and (plies - 1) * spacer <= room + 0.5
     layers: list[tuple[Kind, Source, float]] = []

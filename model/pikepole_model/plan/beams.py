@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from pikepole_model.geometry.spacing import evenly
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Support
 from pikepole_model.plan.wall import WallPlan
-from pikepole_model.scene.schema import Bay, BuiltUp
+from pikepole_model.scene.posts import POSTS_APART_MM, Bay, OnPosts, Posts
+from pikepole_model.scene.schema import BuiltUp
 from pikepole_model.scene.types import Eave
-
-# Posts of a lean-to stand at most this far apart where the scene does not say: 8 ft, common
-# practice, no source. What a beam can really span depends on its load.
-POSTS_APART_MM = 2438.4
 
 # The stem of a post base is cast this deep into its footing: 7 in, common practice, no source.
 STEM_MM = 180.0
@@ -26,10 +25,21 @@ CLEAR_OF_RAFTERS_MM = 3.0
 
 @dataclass(frozen=True, slots=True)
 class Post:
-    """One post of a beam line: its centre along X, mm, and the bay it belongs to."""
+    """One post of a beam line.
+
+    Attributes:
+        x: Its centre, mm.
+        name: What the names of its pieces begin with: "left bay", "front".
+        group: What it is raised with: "left bay posts", "posts".
+        footings: What the concrete under it is counted with: "bay footings", "footings".
+        says: What the scene says of it: its bay, or the posts in place of the walls.
+    """
 
     x: float
-    bay: Bay
+    name: str
+    group: str
+    footings: str
+    says: OnPosts
 
 
 @dataclass(frozen=True)
@@ -99,68 +109,43 @@ class BeamLine:
 
 
 def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, ...]:
-    """Every beam of a scene: on the front and back walls, at the ridge, out at the lean-tos."""
+    """Every beam of a scene: over the front and the back, at the ridge, out at the lean-tos."""
     datums = roof.datums
     lines: list[BeamLine] = []
-    end_bays = [bay for bay in datums.scene.bay if bay.side in ("left", "right")]
     if datums.beam:
         eaves: tuple[tuple[Eave, float, int], ...] = (
             ("front", 0.0, 1),
             ("back", datums.depth_mm, -1),
         )
         for name, outer, inwards in eaves:
-            plan = next(plan for plan in plans if plan.name == name)
-            studs = tuple(plan.place.point(u, 0.0)[0] for u in plan.full_height_centres())
-            lines.append(
-                BeamLine(
-                    name,
-                    roof,
-                    datums.beam,
-                    outer,
-                    inwards,
-                    roof.plate_top_mm(name) + datums.beam_depth_mm,
-                    datums.roof_ends_mm,
-                    _posts_out(roof, end_bays),
-                    studs,
-                )
-            )
+            studs = [
+                plan.place.point(u, 0.0)[0]
+                for plan in plans
+                if plan.name == name
+                for u in plan.full_height_centres()
+            ]
+            top = roof.plate_top_mm(name) + datums.beam_depth_mm
+            lines.append(_under_roof(roof, name, datums.beam, outer, inwards, top, studs))
+    middles = [datums.wall_mm / 2, datums.length_mm - datums.wall_mm / 2] if plans else []
     if roof.ridge and roof.ridge_beam:
-        wall = datums.wall_mm / 2
-        lines.append(
-            BeamLine(
-                "ridge",
-                roof,
-                roof.ridge_beam,
-                roof.ridge.span_y[0],
-                1,
-                roof.ridge.top_mm,
-                datums.roof_ends_mm,
-                _posts_out(roof, end_bays),
-                (wall, datums.length_mm - wall),
-            )
-        )
+        outer, top = roof.ridge.span_y[0], roof.ridge.top_mm
+        lines.append(_under_roof(roof, "ridge", roof.ridge_beam, outer, 1, top, middles))
     knee = datums.scene.roof.knee
     for purlin in roof.purlins:
         assert knee
         to_back = purlin.y < datums.depth_mm / 2
-        lines.append(
-            BeamLine(
-                purlin.name,
-                roof,
-                knee,
-                purlin.span_y[0 if to_back else 1],
-                1 if to_back else -1,
-                purlin.top_mm,
-                datums.roof_ends_mm,
-                _posts_out(roof, end_bays),
-                (datums.wall_mm / 2, datums.length_mm - datums.wall_mm / 2),
-            )
-        )
+        outer = purlin.span_y[0 if to_back else 1]
+        inwards, top = 1 if to_back else -1, purlin.top_mm
+        lines.append(_under_roof(roof, purlin.name, knee, outer, inwards, top, middles))
     for slope in roof.all_slopes:
         for bearing in slope.bearings:
+            edges = (slope.y_of(bearing.h[0]), slope.y_of(bearing.h[1]))
+            if bearing.on == Support.INNER and datums.beam:
+                inner = sum(line.name.startswith("inner") for line in lines) + 1
+                name, top = f"inner {inner}", bearing.top_mm
+                lines.append(_under_roof(roof, name, datums.beam, min(edges), 1, top, ()))
             if bearing.on != Support.LEAN_TO:
                 continue
-            edges = (slope.y_of(bearing.h[0]), slope.y_of(bearing.h[1]))
             outward = sum(edges) - datums.depth_mm
             side = "back" if outward > 0 else "front"
             bay = datums.bay_at(side)
@@ -182,23 +167,61 @@ def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, .
     return tuple(lines)
 
 
-def _posts_out(roof: RoofPlan, bays: list[Bay]) -> tuple[Post, ...]:
+def _under_roof(
+    roof: RoofPlan,
+    name: str,
+    beam: BuiltUp,
+    outer: float,
+    inwards: int,
+    top_mm: float,
+    on_walls: Iterable[float],
+) -> BeamLine:
+    """A beam under the main roof, from end to end of it."""
+    ends, posts = roof.datums.roof_ends_mm, roof.datums.scene.posts
+    stand = _posts_from_end_to_end(roof, posts, name) if posts else _posts_out(roof)
+    return BeamLine(name, roof, beam, outer, inwards, top_mm, ends, stand, tuple(on_walls))
+
+
+def _posts_out(roof: RoofPlan) -> tuple[Post, ...]:
     """The posts of one line in the bays at the ends, evenly spaced, the last flush with the end."""
     datums = roof.datums
     posts: list[Post] = []
-    for bay in bays:
+    for bay in (bay for bay in datums.scene.bay if bay.side in ("left", "right")):
         count = bay.posts or (len(evenly(0.0, bay.reach, bay.every)) - 1 if bay.every else 1)
         half = datums.scene.lumber_stock(bay.post).breadth_mm / 2
         out = [bay.reach * (k + 1) / count for k in range(count)]
+        if bay.widths:
+            out = [*itertools.accumulate(bay.widths), bay.reach]
         out[-1] -= half
-        posts += [Post(datums.length_mm + x if bay.side == "right" else -x, bay) for x in out]
+        posts += [_of_bay(datums.length_mm + x if bay.side == "right" else -x, bay) for x in out]
     return tuple(posts)
 
 
 def _posts_along(roof: RoofPlan, bay: Bay, x: tuple[float, float]) -> tuple[Post, ...]:
     """The posts of a lean-to, evenly spaced, the first and last flush with the beam's ends."""
-    half = roof.datums.scene.lumber_stock(bay.post).breadth_mm / 2
-    first, last = x[0] + half, x[1] - half
-    count = bay.posts or len(evenly(first, last, bay.every or POSTS_APART_MM))
-    gaps = max(1, count - 1)
-    return tuple(Post(first + (last - first) * k / gaps, bay) for k in range(gaps + 1))
+    if bay.posts and not bay.widths:
+        half = roof.datums.scene.lumber_stock(bay.post).breadth_mm / 2
+        first, last, gaps = x[0] + half, x[1] - half, max(1, bay.posts - 1)
+        places = [first + (last - first) * k / gaps for k in range(gaps + 1)]
+    else:
+        places = _between(roof, x, bay, bay.every or POSTS_APART_MM)
+    return tuple(_of_bay(place, bay) for place in places)
+
+
+def _of_bay(x: float, bay: Bay) -> Post:
+    return Post(x, f"{bay.side} bay", f"{bay.side} bay posts", "bay footings", bay)
+
+
+def _posts_from_end_to_end(roof: RoofPlan, posts: Posts, name: str) -> tuple[Post, ...]:
+    """The posts of one line in place of walls, evenly spaced and flush with the roof's ends."""
+    places = _between(roof, roof.datums.roof_ends_mm, posts, posts.every)
+    return tuple(Post(x, name, "posts", "footings", posts) for x in places)
+
+
+def _between(roof: RoofPlan, ends: tuple[float, float], says: OnPosts, most: float) -> list[float]:
+    """Posts flush with both ends, the inner ones by their bays' widths or evenly."""
+    half = roof.datums.scene.lumber_stock(says.post).breadth_mm / 2
+    first, last = ends[0] + half, ends[1] - half
+    if says.widths:
+        return [*itertools.accumulate(says.widths, initial=first), last]
+    return evenly(first, last, most)

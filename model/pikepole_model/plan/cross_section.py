@@ -191,12 +191,12 @@ class CrossSection:
         return drops
 
     def plate_top_mm(self, wall: Eave) -> float:
-        """Top of the front or back wall's plates above ground.
+        """Top of the front or back wall's plates, or of the posts there, above ground.
 
         Where the scene gives both heights, the low wall's is as near to what it says as `back_rad`
         brings it.
         """
-        walls, drops = self.datums.scene.walls, self._drops_mm
+        walls, drops = self.datums.scene.heights, self._drops_mm
         if walls.high_height is not None:
             given, over = walls.high_height, min(drops.values())
         else:
@@ -238,7 +238,7 @@ def cross_section(datums: Datums) -> CrossSection:
 
     That is then the flattest or the steepest where no slope between makes both heights.
     """
-    roof, walls = datums.scene.roof, datums.scene.walls
+    roof, walls = datums.scene.roof, datums.scene.heights
     back = roof.slope if roof.back_slope is None else roof.back_slope
     if not roof.ridge or walls.low_height is None or walls.high_height is None:
         return CrossSection(datums, math.radians(back))

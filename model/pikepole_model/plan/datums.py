@@ -6,11 +6,15 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from pikepole_model.geometry.spacing import evenly
-from pikepole_model.scene.schema import Bay, Beam, BuiltUp, Pad, Piers, Scene, Skids
+from pikepole_model.scene.posts import Bay
+from pikepole_model.scene.schema import Beam, BuiltUp, Pad, Piers, Scene, Skids
 from pikepole_model.scene.types import Eave, Wall
 
 # Sheets and sticks are cut this much clear of what stands in their way: room to move.
 CLEAR_OF_MM = 6.0
+
+# Post bases and caps are bent from 3 mm plate: common practice, no source.
+PLATE_MM = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +67,17 @@ class Datums:
 
     @cached_property
     def wall_mm(self) -> float:
-        """Thickness of the walls' framing."""
-        return self.scene.lumber_stock(self.scene.walls.stud).depth_mm
+        """Thickness of the walls' framing; 0 without walls."""
+        scene = self.scene
+        return 0.0 if scene.posts else scene.lumber_stock(scene.walls.stud).depth_mm
+
+    @property
+    def proud_mm(self) -> float:
+        """How far sheets on walls, or caps on posts, stand out past what carries the rafters."""
+        scene = self.scene
+        if scene.posts:
+            return PLATE_MM if scene.posts.seat == "cap" else 0.0
+        return scene.sheet_stock(scene.walls.sheet).thickness_mm
 
     @cached_property
     def breadth_mm(self) -> float:
@@ -89,8 +102,10 @@ class Datums:
 
     @cached_property
     def gravel_past_mm(self) -> float:
-        """How far the gravel reaches past the store's framing."""
+        """How far the gravel under the store reaches past its framing; 0 without any."""
         foundation = self.scene.foundation
+        if foundation is None:
+            return 0.0
         if not isinstance(foundation, Piers):
             return foundation.gravel_margin
         girder = self.scene.lumber_stock(foundation.girder).breadth_mm
@@ -117,7 +132,7 @@ class Datums:
 
     @cached_property
     def floor_mm(self) -> float:
-        """Top of the floor the walls stand on."""
+        """Top of the floor the walls stand on; finished ground without walls."""
         foundation = self.scene.foundation
         if isinstance(foundation, Pad):
             return foundation.above_ground
@@ -138,10 +153,10 @@ class Datums:
 
     @property
     def beam(self) -> Beam | None:
-        """The beam on the front and back walls: where an end bay or the scene asks for it."""
+        """The beam over the front and the back: on posts, or where a bay or the scene asks."""
         beam = self.scene.beam
-        ends = self.bay_at("left") or self.bay_at("right")
-        return beam if beam and (ends or beam.on_walls) else None
+        on_posts = self.scene.posts or self.bay_at("left") or self.bay_at("right")
+        return beam if beam and (on_posts or beam.on_walls) else None
 
     @cached_property
     def beam_depth_mm(self) -> float:
@@ -158,6 +173,10 @@ class Datums:
         ply = self.scene.lumber_stock(beam.ply).breadth_mm
         spacer = self.scene.sheet_stock(beam.spacer).thickness_mm if beam.spacer else 0.0
         return beam.plies * ply + (beam.plies - 1) * spacer
+
+    def is_open_at(self, end: Wall) -> bool:
+        """Whether the roof ends over posts at an end of the building, and over no wall."""
+        return self.scene.posts is not None or self.bay_at(end) is not None
 
     def bay_at(self, side: Wall) -> Bay | None:
         """The open bay at one side of the store, if there is one."""

@@ -11,7 +11,8 @@ from pikepole_model.plan.cross_section import CrossSection, Meets, Plane, RoofLi
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.seats import LEAST_BEARING_MM, widest_seat_mm
 from pikepole_model.plan.slope import Bearing, RafterEnd, RafterLine, Slope, Support
-from pikepole_model.scene.schema import Bay, RidgeBeam, RidgeBoard
+from pikepole_model.scene.posts import Bay
+from pikepole_model.scene.schema import RidgeBeam, RidgeBoard
 from pikepole_model.scene.types import Eave
 
 # A plate that is cut to lap a corner keeps at least this share of its thickness there: common
@@ -62,7 +63,7 @@ class RoofPlan:
         return self.datums.scene.lumber_stock(self.datums.scene.roof.rafter).depth_mm
 
     def plate_top_mm(self, wall: Eave) -> float:
-        """Top of the front or back wall's plates."""
+        """Top of the front or back wall's plates, or of the posts there."""
         return self.section.plate_top_mm(wall)
 
     def plate_top_near_mm(self, y: float) -> float:
@@ -173,7 +174,7 @@ class RoofPlan:
             lookout_mm=seats.lookout_mm,
             upper=self._upper_end(plane),
             lower=self._lower_end(plane),
-            bearings=tuple(self._bearings(plane)),
+            bearings=tuple(sorted(self._bearings(plane), key=lambda bearing: bearing.h)),
             overhangs_mm=(roof.rake_overhang, roof.rake_overhang),
             barge_mm=self._barge_mm,
             line=self._line,
@@ -201,7 +202,7 @@ class RoofPlan:
         return RafterEnd(plane.run_mm + over, roof.tail, Meets.FREE, self._fascia_mm)
 
     def _bearings(self, plane: Plane) -> Iterator[Bearing]:
-        """What a plane's rafters sit on, from the top down."""
+        """What a plane's rafters sit on."""
         datums, seats = self.datums, self.section.seats(plane)
         under, tan = self._underside_mm(plane), math.tan(plane.slope_rad)
 
@@ -219,6 +220,11 @@ class RoofPlan:
             purlin = self.purlins[0 if plane.falls == "front" else -1]
             h0, h1 = sorted((y - plane.start_y) * plane.way for y in purlin.span_y)
             yield Bearing(Support.KNEE, (h0, h1), LEAST_BEARING_MM, purlin.top_mm, True)
+        for y in datums.scene.posts.rows if datums.scene.posts else ():
+            middle = plane.way * (y - plane.start_y)
+            if 0.0 < middle < plane.run_mm:
+                edge = middle + datums.bearing_mm / 2
+                yield bear(Support.INNER, edge, datums.bearing_mm, level=True)
         walls = plane.walls(datums.bearing_mm)
         for wall, edge in walls:
             run_on, on_low = datums.runs_on(wall), wall == plane.falls

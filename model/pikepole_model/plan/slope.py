@@ -29,6 +29,7 @@ class Support(Enum):
     RIDGE = auto()
     KNEE = auto()  # the purlin under it
     LEAN_TO = auto()  # the beam out at a lean-to
+    INNER = auto()  # the beam on a row of inner posts
     LEDGER = auto()
 
 

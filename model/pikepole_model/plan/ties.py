@@ -39,11 +39,13 @@ def tie_starts(roof: RoofPlan) -> dict[float, float | None]:
     half = slope.breadth_mm / 2
     tie = datums.scene.lumber_stock(board.tie).breadth_mm
     wall, length = datums.wall_mm, datums.length_mm
-    taken = [(-_out_mm(roof, "left"), wall), (length - wall, length + _out_mm(roof, "right"))]
-    taken += [(centre - half, centre + half) for centre in slope.centres_mm]
+    taken = [(centre - half, centre + half) for centre in slope.centres_mm]
+    if not datums.scene.posts:
+        out = _out_mm(roof, "left"), _out_mm(roof, "right")
+        taken += [(-out[0], wall), (length - wall, length + out[1])]
     first, *commons, last = slope.centres_mm
-    bays = (datums.bay_at("left"), datums.bay_at("right"))
-    in_the_open = [x for x, bay in zip((first, last), bays, strict=True) if bay]
+    ends: tuple[tuple[float, Wall], ...] = ((first, "left"), (last, "right"))
+    in_the_open = [x for x, end in ends if datums.is_open_at(end)]
     commons = [x for x in commons if x not in slope.line.on_walls]
     starts: dict[float, float | None] = {}
     # The end pairs have no choice, nor has the last other one where lookouts butt on it.

@@ -18,15 +18,12 @@ from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre, overlap
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.framed import Framed, Pocket, Rake, Upright, within
+from pikepole_model.plan.headers import WIDE_FROM_MM, usual_header
 from pikepole_model.plan.roof import LevelMember, RoofPlan
 from pikepole_model.scene.openings import NO_HEADER, Opening
 from pikepole_model.scene.types import Wall
 
 WALLS: tuple[Wall, ...] = ("front", "back", "left", "right")
-
-# An opening wider than this gets two jack studs a side where the scene does not say: 6 ft, common
-# practice, no source. The header tables of the codes give the number for a real load.
-TWO_JACKS_FROM_MM = 1828.8
 
 # Where less is left over a header than 3 in, nobody cuts cripple studs for it: it is packed solid
 # up to the plates. Less than 1/4 in is left to shims. Common practice, no source.
@@ -261,9 +258,11 @@ class WallPlan:
     def _framed(self, table: int, opening: Opening) -> Iterator[Framed]:
         scene, breadth = self.datums.scene, self.datums.breadth_mm
         lefts, width = opening.lefts_mm(self.length_mm), opening.width
-        name = opening.header or scene.walls.header
+        name = opening.header or usual_header(
+            self.datums, width, under_rafters=self.carries_rafters
+        )
         header = None if name == NO_HEADER else name
-        jacks = opening.jacks or (2 if width > TWO_JACKS_FROM_MM else 1)
+        jacks = opening.jacks or (2 if width > WIDE_FROM_MM else 1)
         for one, left in zip(opening.row(), lefts, strict=True):
             under, gap = (left, left + width), 0.0
             if opening.one_header:
@@ -275,6 +274,11 @@ class WallPlan:
                 at_plates = abs(head - self.lowest_head(*under)) <= TOLERANCE_MM
                 over = (0, None, 0.0 if at_plates else breadth)
             yield Framed(one, table, left, under, gap, *over, breadth)
+
+    @property
+    def carries_rafters(self) -> bool:
+        """Whether its headers carry the roof: rafters lie on its plates."""
+        return self.runs_through and self.datums.beam is None
 
     @cached_property
     def uprights(self) -> tuple[Upright, ...]:
@@ -395,8 +399,8 @@ class WallPlan:
 
 
 def plan_walls(roof: RoofPlan) -> tuple[WallPlan, ...]:
-    """The four walls of a scene: front, back, left, right."""
-    return tuple(_plan(name, roof) for name in WALLS)
+    """The four walls of a scene: front, back, left, right; none where it stands on posts."""
+    return () if roof.datums.scene.posts else tuple(_plan(name, roof) for name in WALLS)
 
 
 def _plan(name: Wall, roof: RoofPlan) -> WallPlan:

@@ -20,6 +20,7 @@ from pikepole_model.scene.windows_doors import (
     Door,
     FramedDoor,
     LedgedDoor,
+    SteelDoor,
     Track,
     Trim,
     UnitWindow,
@@ -179,8 +180,9 @@ class FittedOpening:
         assert self.door
         assert self.track
         face, stick = leaf_layers(self.scene, self.door)
-        leaf = face + self.scene.lumber_stock(stick).breadth_mm
-        return self.scene.lumber_stock(self.track.board).breadth_mm + RUNNING_GAP_MM + leaf
+        behind = self.scene.lumber_stock(stick).breadth_mm if stick else 0.0
+        board = self.scene.lumber_stock(self.track.board).breadth_mm
+        return board + RUNNING_GAP_MM + face + behind
 
     @property
     def track_out_mm(self) -> float:
@@ -195,8 +197,8 @@ class FittedOpening:
         return (low, low + RAIL_MM[1])
 
 
-def leaf_layers(scene: Scene, door: Door) -> tuple[float, str]:
-    """Thickness of a leaf's face, mm, and the stock of the sticks behind it."""
+def leaf_layers(scene: Scene, door: Door) -> tuple[float, str | None]:
+    """Thickness of a leaf's face, mm, and the stock of the sticks behind it, if it is made."""
     match door:
         case LedgedDoor(boards=str() as boards):
             return scene.lumber_stock(boards).breadth_mm, door.ledge
@@ -204,6 +206,8 @@ def leaf_layers(scene: Scene, door: Door) -> tuple[float, str]:
             return scene.sheet_stock(door.sheet).thickness_mm, door.ledge
         case FramedDoor():
             return scene.sheet_stock(door.sheet).thickness_mm, door.stile
+        case SteelDoor():
+            return door.thickness, None
         case _:
             assert_never(door)
 

@@ -6,13 +6,15 @@ import itertools
 import math
 from collections.abc import Iterator
 
-from pikepole_model.errors import KeyPath, Problem, less, more, other
+from pikepole_model.errors import KeyPath, Problem, either, leave_out, less, more, other, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan
-from pikepole_model.rules.places import fewer_posts, more_posts, posts_of
+from pikepole_model.rules.knee_braces import brace_problems
+from pikepole_model.rules.places import fewer_posts, more_posts, on_posts, posts_of
 from pikepole_model.rules.ruler import Ruler, walls_height
+from pikepole_model.scene.posts import Bay, OnPosts
 from pikepole_model.scene.schema import Knee, RidgeBeam
 
 # What holds a beam to a post reaches up it by this much at least: two rows of bolts in a notched
@@ -28,8 +30,12 @@ LOOSEST_CAP_MM = 12.7
 # Concrete under the stem of a post base.
 LEAST_COVER_MM = 25.4
 
-# Wood left beside a notch that a beam sits in: 1 in, common practice, no source.
-LEAST_TONGUE_MM = 25.4
+# Wood left beside a notch that a beam sits in: 1-1/2 in, common practice, no source. A 4x4 is not
+# notched for a beam (AWC DCA 6, from memory).
+LEAST_TONGUE_MM = 38.0
+
+# A bay is at least this wide: as `widths` in the schema, 600 mm.
+LEAST_BAY_MM = 600.0
 
 
 def bay_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Problem]:
@@ -40,8 +46,8 @@ def bay_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> I
         plans: Of the walls.
         ruler: For lengths in the messages.
     """
-    datums = roof.datums
-    if datums.beam and datums.bearing_mm > datums.wall_mm + TOLERANCE_MM:
+    datums, scene = roof.datums, roof.datums.scene
+    if plans and datums.beam and datums.bearing_mm > datums.wall_mm + TOLERANCE_MM:
         yield Problem.at(
             ("beam", "plies"),
             f"makes the beam {ruler.at(datums.bearing_mm)} thick, and the wall under it is "
@@ -53,35 +59,52 @@ def bay_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> I
     sizes = (
         datums.length_mm,
         datums.depth_mm,
-        datums.scene.roof.slope,
-        datums.scene.walls.spacing,
+        scene.roof.slope,
+        scene.walls.spacing,
         roof.plate_top_mm("front"),
-        *(size for bay in datums.scene.bay for size in (bay.reach, bay.every or 0.0)),
+        *(size for bay in scene.bay for size in (bay.reach, bay.every or 0.0)),
+        *([scene.posts.every] if scene.posts else []),
+        *(width for _, says in on_posts(scene) for width in says.widths),
+        *(scene.posts.rows if scene.posts else ()),
         *(framed.u[0] + framed.u[1] for plan in plans for framed in plan.openings),
     )
     if not all(math.isfinite(size) for size in sizes):
         return
+    crowded = list(_rows(roof, ruler))
+    if crowded:
+        yield from crowded
+        return
     lines = plan_beams(roof, plans)
+    narrow = [one for table, says in on_posts(scene) for one in _widths(table, says, lines, ruler)]
+    if narrow:
+        yield from narrow
+        return
     # The front and the back beam are as long, and one line says it.
     yield from {
         problem.path: problem for line in lines for problem in _spans(line, plans, ruler)
     }.values()
-    yield from _posts(roof, lines, ruler)
-    yield from _footings(roof, lines, ruler)
+    for table, says in on_posts(scene):
+        yield from _ground(table, says, ruler)
+        carried = [line for line in lines if any(post.says is says for post in line.posts)]
+        yield from _posts(table, says, carried, roof, ruler)
+        yield from _footings(table, says, carried, roof, ruler)
+        yield from brace_problems(table, says, carried, ruler)
 
 
 def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Problem]:
     """Every ply reaches from one support to the next."""
-    stock = line.roof.datums.scene.lumber_stock(line.beam.ply)
+    scene = line.roof.datums.scene
+    stock = scene.lumber_stock(line.beam.ply)
     places = [line.x[0], *line.supports, line.x[1]]
     start, end = max(itertools.pairwise(places), key=lambda ends: ends[1] - ends[0])
     in_roof = isinstance(line.beam, RidgeBeam | Knee)
-    table = "ridge" if isinstance(line.beam, RidgeBeam) else "knee"
-    path: KeyPath = ("roof", table, "ply") if in_roof else ("beam", "ply")
-    bay = next((post.bay for post in line.posts if post.x in (start, end)), None)
-    if bay:
-        k = line.roof.datums.scene.bay.index(bay)
-        tries = [more_posts(bay, k, len(line.posts)), less("bay", k, "reach")]
+    name = "ridge" if isinstance(line.beam, RidgeBeam) else "knee"
+    path: KeyPath = ("roof", name, "ply") if in_roof else ("beam", "ply")
+    post = next((post for post in line.posts if post.x in (start, end)), None)
+    if post:
+        table = next(table for table, says in on_posts(scene) if says is post.says)
+        tries = [more_posts(post.says, table, len(line.posts))]
+        tries += [less(*table, "reach")] if isinstance(post.says, Bay) else []
     elif in_roof:
         tries = [less("building", "length")]
     else:
@@ -93,116 +116,184 @@ def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterato
     yield from ruler.too_long(path, end - start, stock, *tries, more(*path))
 
 
-def _posts(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterator[Problem]:
-    scene = roof.datums.scene
-    for k, bay in enumerate(scene.bay):
-        post = scene.lumber_stock(bay.post)
-        carried = [line for line in lines if any(on.bay is bay for on in line.posts)]
-        widest = max((line.width_mm for line in carried), default=0.0)
-        if bay.seat == "notch" and widest + LEAST_TONGUE_MM > post.depth_mm + TOLERANCE_MM:
-            yield Problem.at(
-                ("bay", k, "post"),
-                f"is too thin to be notched for a beam {ruler.at(widest)} thick",
-                "",
-                more("bay", k, "post"),
-                other("bay", k, "seat"),
-                less("beam", "plies"),
-            )
-        if bay.seat == "cap" and not (
-            widest - TOLERANCE_MM <= post.depth_mm <= widest + LOOSEST_CAP_MM + TOLERANCE_MM
-        ):
-            than = "thinner" if post.depth_mm < widest else "so much deeper"
-            yield Problem.at(
-                ("bay", k, "post"),
-                f"is {than} than the beam it carries, which is {ruler.at(widest)}, that a cap "
-                "cannot hold it",
-                "",
-                other("bay", k, "post"),
-                other("bay", k, "seat"),
-                other("beam", "plies"),
-            )
-        least = LEAST_TONGUE_HEIGHT_MM if bay.seat == "notch" else LEAST_CAP_HEIGHT_MM
-        sides = (post.depth_mm,) if bay.seat == "notch" else (0.0, post.depth_mm)
-        if any(line.up_the_beam_mm(*sides) < least for line in carried):
-            yield Problem.at(
-                ("bay", k, "seat"),
-                "leaves no room under the rafters to hold the beam to its post",
-                "",
-                more("beam", "ply"),
-                other("bay", k, "seat"),
-                less("roof", "slope"),
-            )
-        tops = [
-            line.low_mm + (line.up_the_beam_mm(post.depth_mm) if bay.seat == "notch" else 0.0)
-            for line in carried
-        ]
-        foot = bay.footing.above_ground
-        longest = max(tops, default=0.0) - foot
-        yield from ruler.too_long(
-            ("bay", k, "post"),
-            longest,
-            post,
-            less(*walls_height(scene)),
-            other("bay", k, "post"),
+def _rows(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
+    """Rows of inner posts clear of one another and of the other beams."""
+    posts, ridge = roof.datums.scene.posts, roof.datums.scene.roof.ridge
+    if not posts or not posts.rows:
+        return
+    if ridge and ridge.kind == "board":
+        yield Problem.at(
+            ("posts", "rows"),
+            "stands where the ties of a ridge board run",
+            either(leave_out(("posts", "rows")), 'give roof.ridge.kind "beam"'),
         )
-        for line in carried:
-            if line.low_mm - foot < LEAST_POST_MM:
-                yield Problem.at(
-                    ("bay", k, "reach"),
-                    f"brings the {line.name} beam down to {ruler.at(line.low_mm)} above the ground",
-                    "",
-                    less("bay", k, "reach"),
-                    less("bay", k, "slope"),
-                    less("roof", "slope"),
-                    more(*walls_height(scene)),
-                )
+        return
+    taken = [0.0, roof.datums.depth_mm, *(member.y for member in roof.level_members)]
+    for k, row in enumerate(posts.rows):
+        others = sorted([*taken, *posts.rows[:k]])
+        nearest = min(others, key=lambda y: abs(y - row))
+        if 0.0 < row < roof.datums.depth_mm and abs(nearest - row) >= LEAST_BAY_MM:
+            continue
+        low, high = max(itertools.pairwise(others), key=lambda ends: ends[1] - ends[0])
+        yield Problem.at(
+            ("posts", "rows", k),
+            f"is nearer than {ruler.at(LEAST_BAY_MM)} to the next beam, or past the back one",
+            ruler.between(low + LEAST_BAY_MM, high - LEAST_BAY_MM),
+            without("posts", "rows"),
+        )
 
 
-def _footings(roof: RoofPlan, lines: tuple[BeamLine, ...], ruler: Ruler) -> Iterator[Problem]:
+def _widths(
+    table: KeyPath, says: OnPosts, lines: tuple[BeamLine, ...], ruler: Ruler
+) -> Iterator[Problem]:
+    """Bays that leave one more at the end."""
+    carried = [line for line in lines if any(post.says is says for post in line.posts)]
+    if not says.widths or not carried:
+        return
+    count, places = len(says.widths), [post.x for post in carried[0].posts if post.says is says]
+    left_mm = places[-1] - places[-2]
+    if isinstance(says, Bay) and says.side == "left":
+        left_mm = -left_mm
+    if left_mm < LEAST_BAY_MM - TOLERANCE_MM:
+        most = says.widths[-1] - LEAST_BAY_MM + left_mm
+        yield Problem.at(
+            (*table, "widths", count - 1),
+            f"leaves {ruler.at(max(0.0, left_mm))} for the last bay, and "
+            f"{ruler.at(LEAST_BAY_MM)} is the least",
+            f"give {ruler.at_most(most)}" if most >= LEAST_BAY_MM else "",
+            without(*table, "widths"),
+            more(*table, "reach"),
+            more("building", "length"),
+        )
+
+
+def _ground(table: KeyPath, says: OnPosts, ruler: Ruler) -> Iterator[Problem]:
+    """A slab under the feet of the post bases, and in the ground."""
+    ground = says.ground
+    if not ground or ground.kind != "slab":
+        return
+    most = min(says.footing.above_ground, ground.thickness)
+    if ground.above_ground > most + TOLERANCE_MM:
+        wrong = "lifts the slab off the ground"
+        if most < ground.thickness:
+            wrong = f"lifts the slab over the footings in it, {ruler.at(most)} above ground"
+        mend = f"give {ruler.at_most(most)}"
+        yield Problem.at((*table, "ground", "above_ground"), wrong, mend)
+
+
+def _posts(
+    table: KeyPath, says: OnPosts, carried: list[BeamLine], roof: RoofPlan, ruler: Ruler
+) -> Iterator[Problem]:
+    """Posts that can take their beams, and that a post can be cut for."""
+    scene = roof.datums.scene
+    post = scene.lumber_stock(says.post)
+    widest = max((line.width_mm for line in carried), default=0.0)
+    if says.seat == "notch" and widest + LEAST_TONGUE_MM > post.depth_mm + TOLERANCE_MM:
+        yield Problem.at(
+            (*table, "post"),
+            f"leaves {ruler.at(max(0.0, post.depth_mm - widest))} beside a beam "
+            f"{ruler.at(widest)} thick, and a notch leaves at least {ruler.at(LEAST_TONGUE_MM)}",
+            "",
+            more(*table, "post"),
+            other(*table, "seat"),
+            less("beam", "plies"),
+        )
+    if says.seat == "cap" and not (
+        widest - TOLERANCE_MM <= post.depth_mm <= widest + LOOSEST_CAP_MM + TOLERANCE_MM
+    ):
+        than = "thinner" if post.depth_mm < widest else "so much deeper"
+        yield Problem.at(
+            (*table, "post"),
+            f"is {than} than the beam it carries, which is {ruler.at(widest)}, that a cap "
+            "cannot hold it",
+            "",
+            other(*table, "post"),
+            other(*table, "seat"),
+            other("beam", "plies"),
+        )
+    least = LEAST_TONGUE_HEIGHT_MM if says.seat == "notch" else LEAST_CAP_HEIGHT_MM
+    sides = (post.depth_mm,) if says.seat == "notch" else (0.0, post.depth_mm)
+    if any(line.up_the_beam_mm(*sides) < least for line in carried):
+        yield Problem.at(
+            (*table, "seat"),
+            "leaves no room under the rafters to hold the beam to its post",
+            "",
+            more("beam", "ply"),
+            other(*table, "seat"),
+            less("roof", "slope"),
+        )
+    tops = [
+        line.low_mm + (line.up_the_beam_mm(post.depth_mm) if says.seat == "notch" else 0.0)
+        for line in carried
+    ]
+    foot = says.footing.above_ground
+    longest = max(tops, default=0.0) - foot
+    yield from ruler.too_long(
+        (*table, "post"),
+        longest,
+        post,
+        less(*walls_height(scene)),
+        other(*table, "post"),
+    )
+    for line in carried:
+        if line.low_mm - foot < LEAST_POST_MM:
+            yield Problem.at(
+                (*table, "reach") if isinstance(says, Bay) else walls_height(scene),
+                f"brings the {line.name} beam down to {ruler.at(line.low_mm)} above the ground",
+                "",
+                less(*table, "reach"),
+                less(*table, "slope"),
+                less("roof", "slope"),
+                more(*walls_height(scene)),
+            )
+
+
+def _footings(
+    table: KeyPath, says: OnPosts, carried: list[BeamLine], roof: RoofPlan, ruler: Ruler
+) -> Iterator[Problem]:
     """Footings clear of the gravel under the store, and of each other."""
     datums = roof.datums
     scene, margin = datums.scene, datums.gravel_past_mm
-    for k, bay in enumerate(scene.bay):
-        half = scene.lumber_stock(bay.post).depth_mm / 2
-        centres = [
-            (post.x, line.y(half)) for line in lines for post in line.posts if post.bay is bay
-        ]
-        radius = bay.footing.diameter / 2
-        for x, y in centres:
-            past = math.hypot(max(-x, 0.0, x - datums.length_mm), max(-y, 0.0, y - datums.depth_mm))
-            if past - radius < margin:
-                yield Problem.at(
-                    posts_of(bay, k),
-                    "puts a footing into the gravel under the store, which reaches "
-                    f"{ruler.at(margin)} past it",
-                    "",
-                    fewer_posts(bay, k),
-                    less("foundation", "gravel_margin"),
-                    less("bay", k, "footing", "diameter"),
-                    more("bay", k, "reach"),
-                )
-                break
-        post = scene.lumber_stock(bay.post)
-        if math.hypot(post.breadth_mm, post.depth_mm) > bay.footing.diameter + TOLERANCE_MM:
+    post, footing = scene.lumber_stock(says.post), says.footing
+    centres = [
+        (one.x, line.y(post.depth_mm / 2))
+        for line in carried
+        for one in line.posts
+        if one.says is says
+    ]
+    for x, y in () if scene.posts else centres:
+        past = math.hypot(max(-x, 0.0, x - datums.length_mm), max(-y, 0.0, y - datums.depth_mm))
+        if past - footing.diameter / 2 < margin:
             yield Problem.at(
-                ("bay", k, "footing", "diameter"),
-                "is narrower than its post from corner to corner",
-                f"give {ruler.at_least(math.hypot(post.breadth_mm, post.depth_mm))}",
-            )
-        deep = bay.footing.depth + bay.footing.above_ground
-        if deep < STEM_MM + LEAST_COVER_MM - TOLERANCE_MM:
-            yield Problem.at(
-                ("bay", k, "footing", "depth"),
-                f"is too shallow for the stem of the post base, {ruler.at(STEM_MM)} long",
-                f"give {ruler.at_least(STEM_MM + LEAST_COVER_MM - bay.footing.above_ground)}",
-            )
-        apart = [math.dist(a, b) for a, b in itertools.combinations(centres, 2)]
-        if min(apart, default=math.inf) < bay.footing.diameter - TOLERANCE_MM:
-            yield Problem.at(
-                posts_of(bay, k),
-                "puts the footings into each other",
+                posts_of(says, table),
+                "puts a footing into the gravel under the store, which reaches "
+                f"{ruler.at(margin)} past it",
                 "",
-                fewer_posts(bay, k),
-                less("bay", k, "footing", "diameter"),
-                more("bay", k, "reach"),
+                fewer_posts(says, table),
+                less("foundation", "gravel_margin"),
+                less(*table, "footing", "diameter"),
+                more(*table, "reach"),
             )
+            break
+    if math.hypot(post.breadth_mm, post.depth_mm) > footing.diameter + TOLERANCE_MM:
+        yield Problem.at(
+            (*table, "footing", "diameter"),
+            "is narrower than its post from corner to corner",
+            f"give {ruler.at_least(math.hypot(post.breadth_mm, post.depth_mm))}",
+        )
+    if footing.depth + footing.above_ground < STEM_MM + LEAST_COVER_MM - TOLERANCE_MM:
+        yield Problem.at(
+            (*table, "footing", "depth"),
+            f"is too shallow for the stem of the post base, {ruler.at(STEM_MM)} long",
+            f"give {ruler.at_least(STEM_MM + LEAST_COVER_MM - footing.above_ground)}",
+        )
+    apart = [math.dist(a, b) for a, b in itertools.combinations(centres, 2)]
+    if min(apart, default=math.inf) < footing.diameter - TOLERANCE_MM:
+        yield Problem.at(
+            posts_of(says, table),
+            "puts the footings into each other",
+            "",
+            fewer_posts(says, table),
+            less(*table, "footing", "diameter"),
+            more(*table, "reach"),
+        )

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from pikepole_model.errors import KeyPath, Problem, any_of, either, key_text, leave_out, one_of
+from pikepole_model.rules.places import on_posts
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.buying import PER, Amount, Price
 from pikepole_model.scene.schema import Pad, Scene
@@ -62,11 +63,13 @@ def _slab(scene: Scene) -> Iterator[Problem]:
         "vapour_retarder": concrete.vapour_retarder,
         "curing": concrete.curing is not None,
     }
-    for key in () if isinstance(scene.foundation, Pad) else asked:
+    grounds = [says.ground for _, says in on_posts(scene) if says.ground]
+    cast = isinstance(scene.foundation, Pad) or any(ground.kind == "slab" for ground in grounds)
+    for key in () if cast else asked:
         if asked[key]:
             yield Problem.at(
                 ("concrete", key),
-                "is for a slab, and this foundation has none",
+                "is for a slab, and there is none",
                 leave_out(("concrete", key)),
             )
 

@@ -165,8 +165,8 @@ def _parted(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
 def _under_the_rake(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
     """Fly rafters that hang out past the cladding of the end walls."""
     roof = plan.scene.roof
-    fly = roof.fly_rafter or plan.faces[0].roof.slopes[0].end_rafter
     for face in plan.faces:
+        fly = roof.fly_rafter or face.roof.slopes[0].end_rafter
         past = face.sheet_mm + plan.out_mm + CLEAR_OF_RAFTERS_MM
         least = past + plan.scene.lumber_stock(fly).breadth_mm
         bare = face.plan.runs_through or face.plan.datums.bay_at(face.plan.name)

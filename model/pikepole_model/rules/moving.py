@@ -43,7 +43,7 @@ def move_problems(scene: Scene, move: Move) -> Iterator[Problem]:
     yield from _stage_problems(scene, move)
     yield from _left_over(move)
     foundation = scene.foundation
-    if isinstance(foundation, Pad):
+    if not isinstance(foundation, Skids | Piers):
         return
     ruler = Ruler(scene.units)
     yield from _beam_problems(scene, move, ruler)
@@ -171,7 +171,10 @@ def _with_mends(path: KeyPath, wrong: str, *mends: str) -> Problem:
 def _beam_problems(scene: Scene, move: Move, ruler: Ruler) -> Iterator[Problem]:
     """Carrying beams that end too soon, or that no board gives."""
     beams, foundation = move.beams, scene.foundation
-    if beams is None or isinstance(foundation, Pad) or move.way not in ("forks", "rollers"):
+    if not (beams and isinstance(foundation, Skids | Piers)) or move.way not in (
+        "forks",
+        "rollers",
+    ):
         return
     needed = _furthest_mm(scene, foundation, move)
     if beams.length < needed - TOLERANCE_MM:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pikepole_model.errors import KeyPath, Problem, Try, leave_out, more, other, without
 from pikepole_model.scene.openings import NO_HEADER, Opening
 from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.windows_doors import MadeDoor
 
 # Where a mend for a window without its sill begins: 3 ft, common practice, no source.
 USUAL_SILL_MM = 914.4
@@ -57,7 +58,7 @@ def _contradictions(opening: Opening, path: KeyPath) -> Iterator[Problem]:
         wrong = "belongs to a row"
         yield Problem.at((*path, key), wrong, leave_out((*path, key)), more(*path, "count"))
     door, cut = opening.door, (*path, "door", "dutch")
-    if door and door.dutch is not None and door.cut_mm is None:
+    if isinstance(door, MadeDoor) and door.dutch is not None and door.cut_mm is None:
         what = "slides" if door.track else "is one of a pair"
         tries = (without(*path, "door", "track"), without(*path, "door", "leaves"))
         yield Problem.at(cut, f"cuts across a leaf that {what}", leave_out(cut), *tries)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pikepole_model.errors import KeyPath, Try, less, more, other, without
 from pikepole_model.scene.openings import Opening
-from pikepole_model.scene.schema import Bay
+from pikepole_model.scene.posts import Bay, OnPosts
+from pikepole_model.scene.schema import Scene
 
 
 def place_of(opening: Opening, table: int) -> KeyPath:
@@ -28,18 +29,31 @@ def step_of(opening: Opening, table: int) -> KeyPath:
     return ("opening", table, next(iter(opening.steps), "apart"))
 
 
-def posts_of(bay: Bay, k: int) -> KeyPath:
-    """The key that says how many posts a bay has."""
-    return ("bay", k, "every" if bay.posts is None and bay.every is not None else "posts")
+def on_posts(scene: Scene) -> list[tuple[KeyPath, OnPosts]]:
+    """What stands on posts, each with the key of its table."""
+    bays: list[tuple[KeyPath, OnPosts]] = [(("bay", k), bay) for k, bay in enumerate(scene.bay)]
+    return [*bays, (("posts",), scene.posts)] if scene.posts else bays
 
 
-def fewer_posts(bay: Bay, k: int) -> Try:
-    """Fewer posts in a bay."""
-    key = posts_of(bay, k)
+def posts_of(says: OnPosts, table: KeyPath) -> KeyPath:
+    """The key that says how many posts there are, or how far apart."""
+    if says.widths:
+        return (*table, "widths")
+    counted = isinstance(says, Bay) and (says.posts is not None or says.every is None)
+    return (*table, "posts" if counted else "every")
+
+
+def fewer_posts(says: OnPosts, table: KeyPath) -> Try:
+    """Fewer posts; without widths, as many as usual."""
+    key = posts_of(says, table)
+    if says.widths:
+        return without(*key)
     return less(*key) if key[-1] == "posts" else more(*key)
 
 
-def more_posts(bay: Bay, k: int, now: int) -> Try:
-    """More posts in a bay that has so many in a line now."""
-    key = posts_of(bay, k)
+def more_posts(says: OnPosts, table: KeyPath, now: int) -> Try:
+    """More posts where a line has so many now; without widths, as many as usual."""
+    key = posts_of(says, table)
+    if says.widths:
+        return without(*key)
     return Try(key, "more", now) if key[-1] == "posts" else less(*key)

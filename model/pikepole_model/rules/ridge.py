@@ -11,7 +11,7 @@ from pikepole_model.plan.roof import LevelMember, RoofPlan
 from pikepole_model.plan.seats import LEAST_BEARING_MM, Seats
 from pikepole_model.plan.slope import Support
 from pikepole_model.plan.ties import tie_low_mm, tie_starts
-from pikepole_model.rules.ruler import Ruler
+from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.schema import RidgeBoard, Scene
 from pikepole_model.scene.types import FLATTEST_DEG, STEEPEST_DEG
 
@@ -28,7 +28,7 @@ def on_a_beam(board: RidgeBoard) -> str:
 
 def ridge_key_problems(scene: Scene) -> Iterator[Problem]:
     """What contradicts itself in what is said of two slopes or two heights of walls."""
-    roof, walls = scene.roof, scene.walls
+    roof, walls, table = scene.roof, scene.heights, walls_height(scene)[0]
     two_heights = walls.low_height is not None and walls.high_height is not None
     if roof.back_slope is not None and not roof.ridge:
         yield Problem.at(
@@ -40,15 +40,15 @@ def ridge_key_problems(scene: Scene) -> Iterator[Problem]:
         return
     if not roof.ridge:
         yield Problem.at(
-            ("walls",),
+            (table,),
             "gives both low_height and high_height, and a roof without a ridge has one slope",
-            either(leave_out(("walls", "low_height")), leave_out(("walls", "high_height"))),
+            either(leave_out((table, "low_height")), leave_out((table, "high_height"))),
         )
     elif roof.back_slope is not None:
         yield Problem.at(
             ("roof", "back_slope"),
-            "follows from walls.low_height and walls.high_height",
-            either(leave_out(("roof", "back_slope")), leave_out(("walls", "high_height"))),
+            f"follows from {table}.low_height and {table}.high_height",
+            either(leave_out(("roof", "back_slope")), leave_out((table, "high_height"))),
         )
 
 
@@ -68,7 +68,11 @@ def _place(roof: RoofPlan, ridge: LevelMember, ruler: Ruler) -> Iterator[Problem
     if not settings or settings.from_front is None:
         return
     aside = ridge.y - settings.from_front
-    least = datums.wall_mm + datums.breadth_mm + max(ridge.width_mm, datums.breadth_mm) / 2
+    least = (
+        max(datums.wall_mm, datums.bearing_mm)
+        + datums.breadth_mm
+        + max(ridge.width_mm, datums.breadth_mm) / 2
+    )
     low, high = least - aside, datums.depth_mm - least - aside
     if settings.from_front < low - TOLERANCE_MM or settings.from_front > high + TOLERANCE_MM:
         yield Problem.at(
@@ -83,13 +87,13 @@ def _place(roof: RoofPlan, ridge: LevelMember, ruler: Ruler) -> Iterator[Problem
 def _heights(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     """Some slope behind the ridge makes both heights of the walls."""
     scene = roof.datums.scene
-    walls, falls = scene.walls, scene.roof.falls
+    walls, falls, table = scene.heights, scene.roof.falls, walls_height(scene)[0]
     if walls.low_height is None or walls.high_height is None:
         return
     if walls.high_height < walls.low_height - TOLERANCE_MM:
         yield Problem.at(
-            ("walls", "high_height"),
-            "is less than walls.low_height",
+            (table, "high_height"),
+            f"is less than {table}.low_height",
             f"give {ruler.at_least(walls.low_height)}",
         )
         return
@@ -97,13 +101,13 @@ def _heights(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     for end, than in ((FLATTEST_DEG, "flatter"), (STEEPEST_DEG, "steeper")):
         if abs(back - math.radians(end)) < _AT_THE_END_RAD:
             yield Problem.at(
-                ("walls", "low_height"),
+                (table, "low_height"),
                 f"makes the roof behind the ridge {than} than {end:g} degrees, with the "
                 f"{falls} wall that low and the other at {ruler.at(walls.high_height)}",
                 "",
-                *(other("walls", "low_height"), other("walls", "high_height")),
+                *(other(table, "low_height"), other(table, "high_height")),
                 *(other("roof", "ridge", "from_front"), other("roof", "slope")),
-                without("walls", "high_height"),
+                without(table, "high_height"),
             )
 
 
@@ -188,5 +192,5 @@ def _ties(roof: RoofPlan, board: RidgeBoard, ruler: Ruler) -> Iterator[Problem]:
             *((more("roof", "slope"),) if most >= 0 else ()),
             *(other("roof", "ridge", "from_front"), without("roof", "ridge", "from_front")),
             *(other("roof", "back_slope"), without("roof", "back_slope")),
-            without("walls", "high_height"),
+            without(walls_height(scene)[0], "high_height"),
         )

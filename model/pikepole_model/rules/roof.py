@@ -64,7 +64,7 @@ def _short_eaves(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     """Tails that end clear of the wall's sheets, with a fascia that does not lean into them."""
     scene = roof.datums.scene
     settings = scene.roof
-    sheet = scene.sheet_stock(scene.walls.sheet).thickness_mm
+    sheet = roof.datums.proud_mm
     fascia = scene.fascia
     for wall in EAVES:
         falls = [

@@ -14,8 +14,9 @@ from pikepole_model.units import MARK_MM, Rounding, Units, format_length
 
 
 def walls_height(scene: Scene) -> KeyPath:
-    """The key that says how high a scene's walls are."""
-    return ("walls", "low_height" if scene.walls.high_height is None else "high_height")
+    """The key that says how high a scene's walls are, or the posts in their place."""
+    key = "low_height" if scene.heights.high_height is None else "high_height"
+    return ("posts" if scene.posts else "walls", key)
 
 
 @dataclass(frozen=True, slots=True)

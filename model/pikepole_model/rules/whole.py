@@ -40,7 +40,8 @@ from pikepole_model.rules.ridge import ridge_key_problems
 from pikepole_model.rules.roof import roof_problems
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.rules.windows_doors import door_name_problems, fitted_opening_problems
-from pikepole_model.scene.schema import Bay, Existing, Pad, Piers, Scene, Skids, Through
+from pikepole_model.scene.posts import Bay
+from pikepole_model.scene.schema import Existing, Pad, Piers, Scene, Skids, Through
 from pikepole_model.stock.catalogue import load_catalogue
 
 # A wall lower than this between its plates is a kerb. Assumed: nobody frames one.
@@ -53,14 +54,18 @@ LEAST_COVER_MM = 25.4
 def key_problems(scene: Scene) -> Iterator[Problem]:
     """What contradicts itself in a scene, whatever its sizes."""
     yield from _own_names(scene)
-    if not isinstance(scene.foundation, Pad) and scene.floor is None:
+    yield from _on_posts(scene)
+    if scene.foundation is None and not scene.posts:
+        mend = "add the table [foundation], or [posts] for a roof on posts without walls"
+        yield Problem.at(("foundation",), "is missing", mend)
+    elif isinstance(scene.foundation, Skids | Piers) and not (scene.floor or scene.posts):
         mend = f"{scene.foundation.kind} carry a deck floor: add the table [floor]"
         yield Problem.at(("floor",), "is missing", mend)
     if isinstance(scene.foundation, Pad) and scene.floor is not None:
         yield Problem.at(
             ("floor",), "cannot lie on a pad, which is a floor itself", leave_out(("floor",))
         )
-    if scene.beam and not scene.bay and not scene.beam.on_walls:
+    if scene.beam and not scene.bay and not scene.posts and not scene.beam.on_walls:
         yield Problem.at(
             ("beam",),
             "has no bay to carry",
@@ -103,10 +108,51 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
         yield from move_problems(scene, scene.move)
 
 
+def _on_posts(scene: Scene) -> Iterator[Problem]:
+    """A building on posts has no store, and nothing of one."""
+    if not scene.posts:
+        return
+    if scene.posts.widths and "every" in scene.posts.model_fields_set:
+        wrong, out = "stands beside widths, and one is enough", leave_out(("posts", "every"))
+        yield Problem.at(("posts", "every"), wrong, out, without("posts", "widths"))
+    for table in (
+        "foundation",
+        "floor",
+        "walls",
+        "opening",
+        "existing",
+        "wrap",
+        "cladding",
+        "move",
+    ):
+        if table in scene.model_fields_set and getattr(scene, table):
+            yield Problem.at(
+                (table,),
+                "belongs to a store, and this roof stands on posts alone",
+                either(leave_out((table,)), leave_out(("posts",))),
+            )
+    if scene.beam and scene.beam.on_walls:
+        yield Problem.at(
+            ("beam", "on_walls"), "has no walls to lie on", leave_out(("beam", "on_walls"))
+        )
+    for k, bay in enumerate(scene.bay):
+        if bay.side in ("left", "right"):
+            yield Problem.at(
+                ("bay", k, "side"),
+                "is where the posts go on: building.length says how far",
+                leave_out(("bay", k)),
+            )
+        elif bay.roof == "ledger":
+            yield Problem.at(("bay", k, "roof"), "has no wall to hang on", 'give "runs on"')
+
+
 def _bay_keys(k: int, bay: Bay, walls_mm: float | None) -> Iterator[Problem]:
-    if bay.posts is not None and bay.every is not None:
-        wrong, out = "stands beside posts, and one is enough", leave_out(("bay", k, "every"))
-        yield Problem.at(("bay", k, "every"), wrong, out, without("bay", k, "posts"))
+    given = [key for key in ("posts", "every") if getattr(bay, key) is not None]
+    given += ["widths"] if bay.widths else []
+    if given[1:]:
+        wrong = f"stands beside {given[0]}, and one is enough"
+        out = leave_out(("bay", k, given[1]))
+        yield Problem.at(("bay", k, given[1]), wrong, out, without("bay", k, given[0]))
     on_ledger = bay.roof == "ledger"
     if on_ledger and bay.side in ("left", "right"):
         yield Problem.at(
@@ -170,11 +216,12 @@ def size_problems(datums: Datums) -> Iterator[Problem]:
     yield from _spacings(datums, ruler)
     if isinstance(scene.foundation, Pad):
         yield from _pad(datums, scene.foundation, ruler)
-    else:
+    elif scene.foundation:
         yield from _bearers(datums, scene.foundation, ruler)
         yield from _bearers_clear(datums, scene.foundation, ruler)
         yield from _floor(datums, ruler)
-    yield from _wall_heights(datums, plans, ruler)
+    if plans:
+        yield from _wall_heights(datums, plans, ruler)
     for plan in plans:
         found = list(opening_problems(plan, ruler))
         yield from found or bolt_problems(plan, ruler)
@@ -193,10 +240,9 @@ def _spacings(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
     shorter = min(datums.length_mm, datums.depth_mm)
     walls, roof, floor = scene.walls, scene.roof, scene.floor
     wall_sheet, roof_sheet = scene.sheet_stock(walls.sheet), scene.sheet_stock(roof.sheet)
-    rules = [
-        ("walls", "the wall", walls.spacing, shorter, wall_sheet.width_mm),
-        ("roof", "the roof", roof.spacing, end - start, roof_sheet.length_mm / 2),
-    ]
+    rules = [("roof", "the roof", roof.spacing, end - start, roof_sheet.length_mm / 2)]
+    if not scene.posts:
+        rules.insert(0, ("walls", "the wall", walls.spacing, shorter, wall_sheet.width_mm))
     if floor:
         half = scene.sheet_stock(floor.sheet).length_mm / 2
         rules.append(("floor", "the floor", floor.spacing, datums.length_mm, half))

@@ -45,7 +45,15 @@ from pikepole_model.plan.windows_doors import (
 from pikepole_model.rules.places import elsewhere, place_of, step_of
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.schema import Scene
-from pikepole_model.scene.windows_doors import Door, FixedLight, LedgedDoor, Track, UnitWindow, Vent
+from pikepole_model.scene.windows_doors import (
+    Door,
+    FixedLight,
+    LedgedDoor,
+    SteelDoor,
+    Track,
+    UnitWindow,
+    Vent,
+)
 
 # A pane or bought window smaller than this on a side is none: assumed.
 LEAST_LIGHT_MM = 50.0
@@ -55,6 +63,9 @@ LEAST_CLEARANCE_MM, LEAST_LAP_MM = 3.0, 12.0
 
 # A leaf takes ledges or rails when it is at least this many of their widths wide: assumed.
 LEAST_LEAF = 3
+
+# Bought leaves are no narrower than 12 in: common practice, no source.
+LEAST_STEEL_LEAF_MM = 304.8
 
 
 def door_name_problems(scene: Scene) -> Iterator[Problem]:
@@ -209,6 +220,13 @@ def _leaves(fitted: FittedOpening, door: Door, path: KeyPath, ruler: Ruler) -> I
     wide, high = rect[2] - rect[0], rect[3] - rect[1]
     stick = leaf.stick_mm[1]
     key: KeyPath = (*path, "door")
+    if isinstance(door, SteelDoor):
+        if min(wide, high) < LEAST_STEEL_LEAF_MM:
+            wrong = f"has a leaf of {ruler.at(wide)} by {ruler.at(max(high, 0.0))}, and nobody "
+            wrong += f"makes one narrower than {ruler.at(LEAST_STEEL_LEAF_MM)}"
+            tries = more(*path, "width"), more(*path, "height"), less(*key, "leaves")
+            yield Problem.at(key, wrong, "", *tries)
+        return
     if wide < LEAST_LEAF * stick or leaf.between_mm < stick:
         yield Problem.at(
             key,

@@ -17,13 +17,14 @@ from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
 from pikepole_model.scene.moving import Move
 from pikepole_model.scene.openings import Opening
 from pikepole_model.scene.own_stock import Stock
+from pikepole_model.scene.posts import Bay, Posts
 from pikepole_model.scene.quantity import Measure
 from pikepole_model.scene.timber import Fasteners, Moisture, Timber, Weighed
 from pikepole_model.scene.types import (
     NONE,
     PLAIN,
     Bolt,
-    Height,
+    Heights,
     Layer,
     Length,
     LumberName,
@@ -50,7 +51,7 @@ from pikepole_model.units import Units
 
 
 class Store(Section):
-    """The enclosed room, outside of framing; [building]."""
+    """The enclosed room, outside of framing, or all that stands on posts; [building]."""
 
     length: Side  # along X
     depth: Side  # along Y
@@ -145,50 +146,14 @@ class Floor(Section):
     through: Annotated[tuple[Through, ...], Field(strict=False)] = ()
 
 
-class Walls(Section):
-    """All four walls; [walls]."""
+class Walls(Heights):
+    """All four walls, top of floor to top of plates high; [walls]."""
 
     stud: LumberName = "2x4"
     spacing: Spacing = 406.4
-    # Top of floor to top of plates at the low wall, or at the high wall: one of them is None, but
-    # under a ridge with a slope that follows from both.
-    low_height: Height | None = 2133.6
-    high_height: Height | None = None
     header: LumberName = "2x6"
     header_spacer: SheetName = "1/2 plywood"
     sheet: SheetName = "7/16 OSB"
-
-    @model_validator(mode="before")
-    @classmethod
-    def _one_height(cls, data: Any) -> Any:
-        if isinstance(data, dict) and "high_height" in data and "low_height" not in data:
-            return {**data, "low_height": None}
-        return data
-
-
-class Footing(Section):
-    """What a bay's post stands on; [bay.footing]."""
-
-    diameter: Annotated[float, Measure("length", 100.0, 2_000.0)] = 304.8
-    depth: Annotated[float, Measure("length", 100.0, 3_000.0)] = 609.6  # below finished ground
-    above_ground: Annotated[float, Measure("length", 0.0, 1_000.0)] = 76.2
-
-
-class Bay(Section):
-    """A roofed open bay beside the store; [[bay]]."""
-
-    side: Literal["left", "right", "front", "back"]
-    reach: Side  # out from the store's framing to the outer face of the last rafter or the beam
-    posts: Annotated[int, Field(ge=1, le=40)] | None = None  # or every
-    every: Side | None = None  # from post to post at most, on centre
-    post: LumberName = "6x6"
-    seat: Literal["notch", "cap"] = "notch"
-    footing: Footing = Footing()
-    # What only a lean-to has, at the front or the back.
-    roof: Literal["runs on", "ledger"] = "runs on"
-    slope: Slope | None = None  # of a roof on a ledger
-    ledger: LumberName = "2x8"
-    ledger_height: Height | None = None  # top of floor to top of the ledger
 
 
 class BuiltUp(Section):
@@ -275,13 +240,14 @@ class Scene(Section):
     weighed: Annotated[tuple[Weighed, ...], Field(strict=False)] = ()
     fasteners: Fasteners = Fasteners()
     stock: Stock = Stock()
-    foundation: Skids | Piers | Pad = Field(discriminator="kind")
+    foundation: Annotated[Skids | Piers | Pad, Field(discriminator="kind")] | None = None
     floor: Floor | None = None  # required on skids, none on a pad
     walls: Walls = Walls()
+    posts: Posts | None = None  # in place of foundation, floor and walls
     opening: Annotated[tuple[Opening, ...], Field(strict=False)] = ()
     existing: Annotated[tuple[Existing, ...], Field(strict=False)] = ()
     bay: Annotated[tuple[Bay, ...], Field(strict=False)] = ()
-    beam: Beam | None = None  # a Beam() when there is a bay
+    beam: Beam | None = None  # a Beam() when something stands on posts
     roof: Roof
     edges: Edges | None = None  # the roof's edges left bare without
     roofing: Roofing | None = None  # the roof sheets left bare without
@@ -300,8 +266,8 @@ class Scene(Section):
 
     @model_validator(mode="before")
     @classmethod
-    def _beam_for_bay(cls, data: Any) -> Any:
-        if isinstance(data, dict) and data.get("bay") and "beam" not in data:
+    def _beam_on_posts(cls, data: Any) -> Any:
+        if isinstance(data, dict) and (data.get("bay") or "posts" in data) and "beam" not in data:
             return {**data, "beam": {}}
         return data
 
@@ -318,6 +284,11 @@ class Scene(Section):
     def lumber_stock(self, name: str) -> Lumber:
         """A section by its name."""
         return self.catalogue.find_lumber(name)
+
+    @property
+    def heights(self) -> Heights:
+        """What says how high the roof stands: the walls, or the posts in their place."""
+        return self.posts or self.walls
 
     @property
     def fascia(self) -> Lumber | None:

@@ -11,6 +11,7 @@ from pydantic import (
     Field,
     ValidatorFunctionWrapHandler,
     WrapValidator,
+    model_validator,
 )
 
 from pikepole_model.scene.quantity import Measure, StockName
@@ -91,3 +92,20 @@ PanelNameOrNone: TypeAlias = Annotated[
 FlatNameOrNone: TypeAlias = Annotated[
     Annotated[str, StockName("flat")] | None, BeforeValidator(_none_if_told)
 ]
+
+
+class Heights(Section):
+    """How high what carries the roof stands at its two eaves.
+
+    One of them is None, but under a ridge with a slope that follows from both.
+    """
+
+    low_height: Height | None = 2133.6
+    high_height: Height | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_height(cls, data: Any) -> Any:
+        if isinstance(data, dict) and "high_height" in data and "low_height" not in data:
+            return {**data, "low_height": None}
+        return data

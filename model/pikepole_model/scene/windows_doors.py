@@ -76,11 +76,29 @@ class DoorBase(Section):
 
     frame: LumberName = "1x6"  # lines the rough opening, ripped to the wall's depth
     stop: LumberName = "1x2"  # behind the leaf
-    sheet: SheetName = "1/2 plywood"  # outside of the leaf
     leaves: Annotated[int, Field(ge=1, le=2)] = 1
     hinges: Literal["left", "right"] = "left"  # of one leaf, seen from outside
-    dutch: Length | None = None  # height over the floor at which one leaf is cut into two
     track: Track | None = None  # swings without
+
+    @property
+    def cut_mm(self) -> float | None:
+        """Height over the floor at which it is cut across, mm; None where it is not."""
+        return None
+
+
+class SteelDoor(DoorBase):
+    """Steel leaves, bought; [opening.door] of kind "steel"."""
+
+    kind: Literal["steel"]
+    mass_kg: Annotated[float, Field(ge=5, le=500)]  # of each leaf
+    thickness: Annotated[float, Measure("length", 20.0, 200.0)] = 44.45
+
+
+class MadeDoor(DoorBase):
+    """What every door has whose leaf is made on site."""
+
+    sheet: SheetName = "1/2 plywood"  # outside of the leaf
+    dutch: Length | None = None  # height over the floor at which one leaf is cut into two
 
     @property
     def cut_mm(self) -> float | None:
@@ -88,7 +106,7 @@ class DoorBase(Section):
         return None if self.track or self.leaves > 1 else self.dutch
 
 
-class LedgedDoor(DoorBase):
+class LedgedDoor(MadeDoor):
     """A sheet or boards on three ledges; [opening.door] of kind "ledged"."""
 
     kind: Literal["ledged"]
@@ -97,14 +115,14 @@ class LedgedDoor(DoorBase):
     brace: bool = True  # up from the hinges, between the ledges
 
 
-class FramedDoor(DoorBase):
+class FramedDoor(MadeDoor):
     """A sheet on stiles and rails; [opening.door] of kind "framed"."""
 
     kind: Literal["framed"]
     stile: LumberName = "1x4"  # and rails
 
 
-Door: TypeAlias = Annotated[LedgedDoor | FramedDoor, Field(discriminator="kind")]
+Door: TypeAlias = Annotated[LedgedDoor | FramedDoor | SteelDoor, Field(discriminator="kind")]
 
 
 class Trim(Section):

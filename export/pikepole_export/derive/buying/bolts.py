@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from pikepole_export.derive.buying.amounts import whole
 from pikepole_export.derive.buying.schedule import Fixed
 from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.units import INCH_MM, Units, format_length
 
@@ -55,7 +56,7 @@ class Bolt:
 
 
 def bolt_for(one: Fixed, building: Building) -> Bolt:
-    """The bolt that holds a post and its beam, or either and their metal.
+    """The bolt that holds a post and its beam, either and their metal, or a brace on either.
 
     Args:
         one: What is fixed at one time.
@@ -64,7 +65,9 @@ def bolt_for(one: Fixed, building: Building) -> Bolt:
     pieces = (one.part, *one.others)
     metal = [piece for piece in pieces if piece.kind.family is Family.POST_METAL]
     wood = [piece for piece in pieces if piece.kind.family is not Family.POST_METAL]
-    if metal:
+    if one.part.kind is Kind.BOLTED_BRACE:
+        through_mm = _brace_mm(one.part, one.others, building)
+    elif metal:
         through_mm = _between_legs_mm(metal[0], wood)
     else:
         through_mm = _post_and_beam_mm(one.part, one.others, building)
@@ -81,6 +84,15 @@ def _between_legs_mm(metal: Part, wood: Sequence[Part]) -> float:
         start, end = _reach(wood, axis)
         over_mm[wide_mm - (end - start)] = wide_mm
     return over_mm[max(over_mm)]
+
+
+def _brace_mm(brace: Part, touched: Sequence[Part], building: Building) -> float:
+    """A brace and the post, or all plies of the beam, that it lies on."""
+    groups = {part.group for part in touched}
+    beam = [part for part in building.parts if part.kind.family is Family.BEAMS]
+    behind = [part for part in beam if part.group in groups] or touched
+    across = min((0, 1), key=lambda axis: _length(_reach([brace], axis)))
+    return _length(_reach([brace, *behind], across))
 
 
 def _post_and_beam_mm(post: Part, touched: Sequence[Part], building: Building) -> float:

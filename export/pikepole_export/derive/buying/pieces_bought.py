@@ -32,6 +32,7 @@ from pikepole_model.scene.windows_doors import UnitWindow
 from pikepole_model.units import MARK_MM, Units, format_length, format_mass, plural
 
 _GLAZED = (Bought.PANE, Bought.WINDOW)
+_BY_SIZE = (*_GLAZED, Bought.LEAF)
 
 # Less than this of a sheet that is cut out again is no opening.
 _CUT_OUT = 0.005
@@ -198,7 +199,7 @@ def _singly(building: Building) -> Iterator[Purchase]:
             used_by(parts),
             names_of(parts),
             stock=made_of,
-            size_as="{} wide x {} high" if bought in _GLAZED else "",
+            size_as="{} wide x {} high" if bought in _BY_SIZE else "",
         )
 
 
@@ -213,7 +214,7 @@ def _seller(bought: Bought) -> Supplier | None:
             return Supplier.METAL
         case Bought.PANE | Bought.WINDOW:
             return Supplier.GLAZING
-        case Bought.IRON | Bought.FITTING:
+        case Bought.IRON | Bought.FITTING | Bought.LEAF:
             return Supplier.IRONMONGER
         case Bought.PLANNED | Bought.BENT | Bought.PANEL:
             return None  # each in its own way, above
@@ -243,6 +244,10 @@ def _how(bought: Bought, made_of: str, parts: Sequence[Part], building: Building
         case Bought.WINDOW:
             mass = "" if made_of else "the scene gives its mass and not its glazing; "
             return f"{mass}size over its frame; opening or fixed as you choose"
+        case Bought.LEAF:
+            mass_kg = sum(part_mass(part).likely_kg for part in parts) / len(parts)
+            mass = format_mass(mass_kg, building.scene.units)
+            return f"{mass} each, as the scene gives it; prepared for the hinges that are drawn"
         case Bought.FITTING:
             return _leaves_text(parts, building)
         case _:
@@ -250,10 +255,10 @@ def _how(bought: Bought, made_of: str, parts: Sequence[Part], building: Building
 
 
 def _size_mm(part: Part) -> tuple[float, ...]:
-    """Width and height of what is glazed, as it stands in its wall; the length of a track."""
+    """Width and height of what is bought by its size, as it stands; the length of a track."""
     low, high = part.bounds_mm
     x_mm, y_mm, height_mm = (round(b - a, 3) for a, b in zip(low, high, strict=True))
-    if part.kind.row.bought in _GLAZED:
+    if part.kind.row.bought in _BY_SIZE:
         return max(x_mm, y_mm), height_mm
     return (max(x_mm, y_mm),) if part.kind == Kind.TRACK else ()
 

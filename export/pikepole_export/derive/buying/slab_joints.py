@@ -13,7 +13,7 @@ from typing import Literal
 
 from pikepole_export.derive.buying.amounts import whole
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.part import Building
+from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.schema import Pad
 
 # 24 to 36 times the slab's thickness from joint to joint and not over 15 ft; a quarter of the slab
@@ -45,19 +45,23 @@ class ControlJoint:
 
 def control_joints(building: Building) -> tuple[ControlJoint, ...]:
     """The cuts of the slab: those measured along the building first."""
-    pad = building.scene.foundation
     slabs = [part for part in building.parts if part.kind == Kind.SLAB]
-    if not isinstance(pad, Pad):
-        return ()
     return tuple(
         joint
         for slab in slabs
         for joint in joints(
             slab.bounds_mm[1][0] - slab.bounds_mm[0][0],
             slab.bounds_mm[1][1] - slab.bounds_mm[0][1],
-            pad.thickness,
+            _thickness_mm(slab, building),
         )
     )
+
+
+def _thickness_mm(slab: Part, building: Building) -> float:
+    """Of a slab between its edges, mm: a pad may be deeper there."""
+    pad = building.scene.foundation
+    own = slab.bounds_mm[1][2] - slab.bounds_mm[0][2]
+    return pad.thickness if isinstance(pad, Pad) and slab.group == "foundation" else own
 
 
 def joints(length_mm: float, depth_mm: float, thickness_mm: float) -> tuple[ControlJoint, ...]:

@@ -58,6 +58,8 @@ class Surface:
 
 def surfaces(building: Building) -> tuple[Surface, ...]:
     """Each wall outside and inside, and the floor; none where there is nothing."""
+    if building.scene.posts:
+        return ()
     return tuple(surface for surface in _surfaces(building) if surface.area_mm2 > 0)
 
 

@@ -1,0 +1,74 @@
+"""What lies on the ground inside the posts: gravel, or a slab on gravel."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Literal
+
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.piece import Piece, block, bulk, let_in
+from pikepole_model.plan.bay_ground import BayGround, bay_grounds
+from pikepole_model.plan.beams import BeamLine
+from pikepole_model.plan.datums import Datums
+from pikepole_model.scene.schema import Scene
+
+GROUP = "bay ground"
+
+
+def lay_ground(datums: Datums, lines: tuple[BeamLine, ...], footings: list[Piece]) -> list[Piece]:
+    """What was cast under the posts, and the gravel and the slabs of all bays round it.
+
+    Args:
+        datums: Of the building.
+        lines: Every beam with its posts.
+        footings: What was cast under the posts.
+    """
+    concrete = [piece for piece in footings if piece.kind == Kind.FOOTING]
+    layers = [
+        _round(layer, ground, concrete)
+        for ground in bay_grounds(datums, lines)
+        for layer in _layers(datums.scene, ground)
+    ]
+    return [*footings, *layers]
+
+
+def _layers(scene: Scene, ground: BayGround) -> list[Piece]:
+    """Gravel flush with the ground, or under the slab."""
+    says, layers = ground.says, list[Piece]()
+    top = 0.0
+    if says.kind == "slab":
+        top = says.above_ground - says.thickness
+        layers = [_layer(scene, ground, Kind.SLAB, "concrete", top, says.above_ground)]
+    return [_layer(scene, ground, Kind.GRAVEL, "gravel", top - says.gravel, top), *layers]
+
+
+def _layer(
+    scene: Scene,
+    ground: BayGround,
+    kind: Kind,
+    of: Literal["concrete", "gravel"],
+    low: float,
+    high: float,
+) -> Piece:
+    return block(
+        f"{ground.name} {kind}",
+        kind,
+        GROUP,
+        bulk(scene, of),
+        (*ground.low, low),
+        (*ground.high, high),
+        "x",
+    )
+
+
+def _round(layer: Piece, ground: BayGround, footings: Iterable[Piece]) -> Piece:
+    """A layer with the footings that stand in it taken out."""
+    for footing in footings:
+        radius = footing.shape.size_mm[0] / 2
+        centre = footing.placement.point(radius, radius)
+        inside = (
+            low - radius < at < high + radius
+            for low, at, high in zip(ground.low, centre, ground.high, strict=False)
+        )
+        layer = let_in(layer, footing) if all(inside) else layer
+    return layer

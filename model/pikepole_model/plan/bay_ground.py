@@ -1,0 +1,52 @@
+"""What lies on the ground inside the posts: how far each piece of it reaches."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from pikepole_model.plan.beams import BeamLine
+from pikepole_model.plan.datums import Datums
+from pikepole_model.scene.posts import Bay, Ground
+
+
+@dataclass(frozen=True, slots=True)
+class BayGround:
+    """The gravel or the slab of one bay, or of all that stands on posts.
+
+    Attributes:
+        name: What the names of its pieces begin with.
+        says: What the scene says of it.
+        low: Its corner of least X and Y, mm.
+        high: Its corner of greatest X and Y, mm.
+    """
+
+    name: str
+    says: Ground
+    low: tuple[float, float]
+    high: tuple[float, float]
+
+
+def bay_grounds(datums: Datums, lines: Iterable[BeamLine]) -> Iterator[BayGround]:
+    """Each from the outer faces of the posts in to where the gravel under the store ends."""
+    scene, margin = datums.scene, datums.gravel_past_mm
+    length, depth = datums.length_mm, datums.depth_mm
+    if scene.posts and scene.posts.ground:
+        (x0, x1) = datums.roof_ends_mm
+        yield BayGround("bay", scene.posts.ground, (x0, 0.0), (x1, depth))
+    for bay in scene.bay:
+        if not bay.ground:
+            continue
+        if bay.side in ("left", "right"):
+            x, y = _beside(bay, length, margin), (0.0, depth)
+        else:
+            line = next(line for line in lines if any(post.says is bay for post in line.posts))
+            x, y = line.x, _beside(bay, depth, margin)
+        yield BayGround(f"{bay.side} bay", bay.ground, (x[0], y[0]), (x[1], y[1]))
+
+
+def _beside(bay: Bay, far: float, margin: float) -> tuple[float, float]:
+    """From and to of a bay along the axis that it reaches out on, mm."""
+    if bay.side in ("left", "front"):
+        return -bay.reach, -margin
+    return far + margin, far + bay.reach
