@@ -116,7 +116,7 @@ def test_skids(building: Building) -> None:
     # Evenly spread, the outer ones an inset from the edges, on edge on gravel flush with the
     # ground; treated.
     foundation = building.scene.foundation
-    if foundation.kind != "skids":
+    if foundation is None or foundation.kind != "skids":
         return
     stock = building.scene.lumber_stock(foundation.skid)
     fronts: set[float] = set()
