@@ -18,6 +18,9 @@ from pikepole_model.scene.types import FLATTEST_DEG, STEEPEST_DEG
 # A slope that comes as near as this to the flattest or the steepest is none that was asked for.
 _AT_THE_END_RAD = 1e-6
 
+# Where there is no room for a tie of this, a beam is the better ridge: common practice, no source.
+_LEAST_TIE = "2x4"
+
 
 def on_a_beam(board: RidgeBoard) -> str:
     """The mend that has a beam carry the ridge, which has none of a board's own keys."""
@@ -162,11 +165,13 @@ def _ties(roof: RoofPlan, board: RidgeBoard, ruler: Ruler) -> Iterator[Problem]:
             other("roof", "spacing"),
             other("building", "length"),
         )
-    if ridge and tie_low_mm(roof) + stock.depth_mm > ridge.low_mm:
+    low = tie_low_mm(roof)
+    if ridge and low + stock.depth_mm > ridge.low_mm:
+        room = ridge.low_mm - (low - board.tie_height)
         yield Problem.at(
             ("roof", "ridge", "tie"),
             "reaches up to the ridge board",
-            "",
+            on_a_beam(board) if room < scene.lumber_stock(_LEAST_TIE).depth_mm else "",
             less("roof", "ridge", "tie"),
             less("roof", "ridge", "tie_height"),
             more("roof", "slope"),
