@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
 
 from mended import follow, ways
+from pikepole_model.errors import Problem, less, other
 from pikepole_model.reading.file import check_scene
+from pikepole_model.reading.mends import with_mends
+from pikepole_model.scene.schema import Scene
 from test_scene_mends import on_pad, plain
 
 DOOR = {"kind": "door", "wall": "front", "from_left": "2 ft", "width": "3 ft", "height": "6 ft"}
@@ -114,3 +118,34 @@ def test_every_mend_mends(case: str) -> None:
         after = {one.key for one in check_scene(follow(scene, where, value))[1]}
         assert key not in after, (where, value, problem.mend)
         assert after <= {one.key for one in problems}, (where, value, after)
+
+
+def test_what_a_mend_brings_up_is_mended_with_it() -> None:
+    # A cap holds a post of 5-1/2 in to three plies, and one of 3-1/2 in to two.
+    table = with_bay(bay=[{**BAY, "post": "6x6", "seat": "cap"}], beam={"plies": 3})
+    thick = Problem.at(("beam", "plies"), "are too thick", "", less("beam", "plies"))
+    deep = [
+        Problem.at(("bay", 0, key), f"is too deep: {key}", "", other("bay", 0, "post"))
+        for key in ("post", "seat")
+    ]
+
+    def check(tried: dict[str, Any]) -> Iterator[Problem]:
+        if tried["beam"]["plies"] > 2:
+            yield thick
+        elif tried["bay"][0]["post"] != "4x4":
+            yield from deep
+
+    (mended,) = with_mends([thick], table, Scene.model_validate(table), check)
+    assert mended.mend == 'give 2, and give bay[1].post "4x4"'
+
+
+def test_a_trial_looks_no_further_than_what_is_wrong() -> None:
+    table = with_bay(bay=[BAY], beam={"plies": 3})
+    thick = Problem.at(("beam", "plies"), "are too thick", "", less("beam", "plies"))
+
+    def check(tried: dict[str, Any]) -> Iterator[Problem]:
+        yield from [thick] if tried["beam"]["plies"] > 1 else []
+        assert tried["beam"]["plies"] == 1, "looked further"
+
+    (mended,) = with_mends([thick], table, Scene.model_validate(table), check)
+    assert mended.mend == "give 1"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import re
 import tomllib
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeAlias, get_args
@@ -97,21 +98,23 @@ def check_scene(table: Table) -> tuple[Scene | None, list[Problem]]:
         if not all(alone):
             return None, problems
         scene = Scene.model_validate(table, context=context)
-    found = _unfit(scene)
+    found = list(_unfit(scene))
     if any(problem.tries for problem in found):
         found = with_mends(found, table, scene, lambda tried: _unfit_after(tried, context))
     return scene, [*problems, *(_with_value(problem, table, scene) for problem in found)]
 
 
-def _unfit(scene: Scene) -> list[Problem]:
-    """What does not go together in a scene."""
-    found = list(key_problems(scene))
-    if not any(problem.path[0] == "stock" for problem in found):
-        found += size_problems(Datums(scene))
-    return found
+def _unfit(scene: Scene) -> Iterator[Problem]:
+    """What does not go together in a scene, looked for as it is asked for."""
+    stock_fits = True
+    for problem in key_problems(scene):
+        stock_fits = stock_fits and problem.path[0] != "stock"
+        yield problem
+    if stock_fits:
+        yield from size_problems(Datums(scene))
 
 
-def _unfit_after(table: Table, context: dict[str, Any]) -> list[Problem] | None:
+def _unfit_after(table: Table, context: dict[str, Any]) -> Iterator[Problem] | None:
     """The same for a table that was changed; None where it can no longer be read."""
     try:
         return _unfit(Scene.model_validate(table, context=context))

@@ -7,9 +7,8 @@ from __future__ import annotations
 
 import copy
 import itertools
-import math
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Any, TypeAlias, assert_never
@@ -18,36 +17,26 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from pikepole_model.errors import KeyPath, Problem, Try, either, key_text, leave_out
-from pikepole_model.reading.words import choices, limits_of, marks
-from pikepole_model.scene.quantity import Measure, Measured, StockName
+from pikepole_model.reading.candidates import named, steps_of
 from pikepole_model.scene.schema import Scene
-from pikepole_model.units import INCH_MM, Units, format_length
 
-# All that is wrong with a table, or None where it cannot be read at all.
-Check: TypeAlias = Callable[[dict[str, Any]], list[Problem] | None]
+# All that is wrong with a table, found as it is asked for; None where it cannot be read at all.
+Check: TypeAlias = Callable[[dict[str, Any]], Iterable[Problem] | None]
 
-# A value as it stands in a scene file, and as a mend names it.
-Candidate: TypeAlias = tuple[object, str]
+# The key, and what is wrong there.
+_Fault: TypeAlias = tuple[KeyPath, str]
 
 # How far from what is there a mend is looked for, in steps; and between two of these for a nearer.
 _FAR = (*range(1, 9), 10, 12, 14, 16, 20, 24, 32, 48, 64, 96, 144, 216, 324)
-
-# One step of a measure, imperial and metric: a length in mm, a slope in its own writing.
-_STEPS: dict[Measured, dict[Units, float]] = {
-    "length": {"imperial": INCH_MM, "metric": 25.0},
-    "slope": {"imperial": 0.25, "metric": 0.5},
-}
 
 # Ways out that are offered; and tries for one problem and for one report, so that a hopeless scene
 # is answered soon.
 _MOST_WAYS = 2
 _MOST_TRIES, _MOST_IN_ALL = 150, 450
 
-# The same where two keys are changed together.
-_PAIRED = (1, 2, 4, 8, 16, 32, 64)
-
-# What a length in steps is off by for being read.
-_NOISE = 1e-6
+# The same where several keys are changed together, and how many keys are at most.
+_PAIRED = (1, 2, 4, 8, 16, 32, 64, 96, 144, 216)
+_MOST_TOGETHER = 4
 
 _SIDEWAYS = {"less": (-1,), "more": (1,), "other": (1, -1), "without": ()}
 
@@ -135,32 +124,34 @@ class _Trial:
         return replace(problem, mend=either(problem.mend, *ways), tries=())
 
     def last_resort(self, problem: Problem) -> str:
-        """The mend that takes out an opening or another item, or brings up something else.
+        """The mend that takes out an opening or another item, changes more, or brings up something.
 
         Where not even that helps, it says where to look.
         """
         keys = [problem.path, *(one.path for one in problem.tries)]
         inside = dict.fromkeys(key[:end] for key in keys for end in range(len(key), 0, -1))
         items = [path for path in inside if any(isinstance(step, int) for step in path)]
-        for lenience in (Lenience.FAULT, Lenience.OTHER):
-            self.left, self.lenience = _MOST_TRIES, lenience
-            if lenience is Lenience.FAULT and (change := self._first(problem)):
-                return change.mend(problem.path)
+        ways: tuple[tuple[Lenience, Callable[[], str]], ...] = (
+            (Lenience.FAULT, lambda: self._first(problem)),
+            (Lenience.FAULT, lambda: self._without(problem, items)),
+            (Lenience.FAULT, lambda: self._together(problem)),
             # Without an item less is left to be wrong, whatever comes up: no two such mends go
             # round in a circle.
-            if out := self._without(problem, items):
-                return out
-        if change := self._first(problem):
-            return change.mend(problem.path)
-        self.left, self.lenience = _MOST_TRIES, Lenience.KEY
-        among = ", ".join(dict.fromkeys(map(key_text, keys)))
-        return self._without(problem, inside) or (
-            f"no one value mends it; change several of {among}"
+            (Lenience.OTHER, lambda: self._without(problem, items)),
+            (Lenience.OTHER, lambda: self._first(problem)),
+            (Lenience.KEY, lambda: self._without(problem, inside)),
         )
+        for lenience, way in ways:
+            self.left, self.lenience = _MOST_TRIES, lenience
+            if mend := way():
+                return mend
+        among = ", ".join(dict.fromkeys(map(key_text, keys)))
+        return f"no one value mends it; change several of {among}"
 
-    def _first(self, problem: Problem) -> _Change | None:
+    def _first(self, problem: Problem) -> str:
         """The first change of one value that will do."""
-        return next(filter(None, (self._nearest(problem, one) for one in problem.tries)), None)
+        found = filter(None, (self._nearest(problem, one) for one in problem.tries))
+        return next((change.mend(problem.path) for change in found), "")
 
     def _without(self, problem: Problem, paths: Iterable[KeyPath]) -> str:
         """The mend that leaves out the first of these that will do."""
@@ -178,6 +169,37 @@ class _Trial:
                         wrong = problem.path
                         return [f"{first.mend(wrong)}, and {second.mend(wrong)}"]
         return []
+
+    def _together(self, problem: Problem) -> str:
+        """The mend at several keys, each of which puts right what those before it bring up."""
+        for one in problem.tries:
+            for change in self._changes(one, _PAIRED):
+                if changes := self._followed(problem, [change]):
+                    return ", and ".join(each.mend(problem.path) for each in changes)
+        return ""
+
+    def _followed(self, problem: Problem, changes: list[_Change]) -> list[_Change]:
+        """Changes with those that they make necessary; none where no end of these was found."""
+        new = self._brought_up(problem, changes)
+        while new:
+            if len(changes) == _MOST_TOGETHER or _fault(problem) in new:
+                return []
+            changed = {change.path for change in changes}
+            tries = [one for one in next(iter(new.values())).tries if one.path not in changed]
+            for change in (change for one in tries for change in self._changes(one, _PAIRED)):
+                after = self._brought_up(problem, [*changes, change])
+                if after.keys() < new.keys():
+                    changes, new = [*changes, change], after
+                    break
+            else:
+                return []
+        return changes
+
+    def _brought_up(self, problem: Problem, changes: Sequence[_Change]) -> dict[_Fault, Problem]:
+        """What is wrong with the scene so changed that was not, or is meant to be mended."""
+        expected, problems = self._after(problem, changes)
+        found = {_fault(one): one for one in problems}
+        return {fault: one for fault, one in found.items() if fault not in expected}
 
     def _field(self, path: KeyPath) -> tuple[FieldInfo, Any] | None:
         """What is known of a key and what stands there; None where the scene has no such table."""
@@ -200,9 +222,9 @@ class _Trial:
             if now is not None:
                 yield _Change(one.path, None, "")
             return
-        grid = _grid(field, one.start if now is None else now, self.scene.units)
+        grid = steps_of(field, one.start if now is None else now, self.scene.units)
         if grid is None:
-            for value, text in _named(field, one, now, self.scene):
+            for value, text in named(field, one, now, self.scene):
                 yield _Change(one.path, value, text)
             return
         for side in _SIDEWAYS[one.towards]:
@@ -234,11 +256,37 @@ class _Trial:
 
     def _holds(self, problem: Problem, *changes: _Change) -> bool:
         """Whether changes mend what is wrong and break nothing else."""
+        expected, problems = self._after(problem, changes)
+        # What is found first decides: no more is looked for.
+        after = map(_fault, problems)
+        match self.lenience:
+            case Lenience.KEY:
+                keys = {path for path, _ in expected} - {problem.path}
+                return all(path in keys for path, _ in after)
+            case Lenience.FAULT:
+                return all(fault in expected for fault in after)
+            case Lenience.OTHER:
+                found: set[_Fault] = set()
+                for path, what in after:
+                    found.add((path, what))
+                    if what == _fault(problem)[1] or len(found) > len(self.before):
+                        return False
+                return True
+            case _:
+                assert_never(self.lenience)
+
+    def _after(
+        self, problem: Problem, changes: Sequence[_Change]
+    ) -> tuple[set[_Fault], Iterable[Problem]]:
+        """What may be wrong with the scene so changed, and what is.
+
+        Where no more may be tried or it cannot be read, the problem is still there.
+        """
+        expected = self.before - {_fault(problem)}
         if self.left <= 0:
-            return False
+            return expected, [problem]
         self.left -= 1
         table = copy.deepcopy(self.table)
-        expected = self.before - {_fault(problem)}
         for change in changes:
             inside: Any = table
             for step in change.path[:-1]:
@@ -252,23 +300,10 @@ class _Trial:
             else:
                 inside.pop(last, None)
         problems = self.check(table)
-        if problems is None:
-            return False
-        after = set(map(_fault, problems))
-        match self.lenience:
-            case Lenience.KEY:
-                keys = {path for path, _ in after}
-                return problem.path not in keys and keys <= {path for path, _ in expected}
-            case Lenience.FAULT:
-                return after <= expected
-            case Lenience.OTHER:
-                again = _fault(problem)[1] in {what for _, what in after}
-                return not again and len(after) <= len(self.before)
-            case _:
-                assert_never(self.lenience)
+        return expected, [problem] if problems is None else problems
 
 
-def _fault(problem: Problem) -> tuple[KeyPath, str]:
+def _fault(problem: Problem) -> _Fault:
     """The key, and what is wrong there, whichever piece and whatever size it is."""
     return problem.path, re.sub(r'".*?"|\d', "", problem.wrong)
 
@@ -294,83 +329,3 @@ def _moved_up(path: KeyPath, gone: KeyPath) -> KeyPath:
 
 def _facing(one: Try, steps: int) -> Try:
     return replace(one, towards="more" if steps > 0 else "less")
-
-
-# The value so many steps away from what is there: None past the key's limits.
-_Grid: TypeAlias = Callable[[int], Candidate | None]
-
-
-def _grid(field: FieldInfo, now: Any, units: Units) -> _Grid | None:
-    """The steps of a key that holds a length, a slope or a count; None for any other."""
-    measure = next((mark for mark in marks(field) if isinstance(mark, Measure)), None)
-    if measure is None:
-        limits = limits_of(field)
-        if limits is None or isinstance(now, float):
-            return None
-        start = int(limits[0]) - 1 if now is None else now
-
-        def count(steps: int) -> Candidate | None:
-            value = start + steps
-            return (value, str(value)) if limits[0] <= value <= limits[1] else None
-
-        return count
-    if measure.what not in _STEPS or now is None or not math.isfinite(now):
-        return None
-    step = _STEPS[measure.what][units]
-    as_rise = measure.what == "slope" and units == "imperial"
-    at = (12 * math.tan(math.radians(now)) if as_rise else now) / step
-
-    def size(steps: int) -> Candidate | None:
-        # The first line of the grid on that side is at most one step away.
-        value = step * ((math.floor(at + _NOISE) if steps > 0 else math.ceil(at - _NOISE)) + steps)
-        if as_rise:
-            text, value = f"{value:g}:12", math.degrees(math.atan(value / 12))
-        elif measure.what == "slope":
-            text = f"{value:g} deg"
-        else:
-            text = format_length(value, units)
-        return (text, text) if measure.low <= value <= measure.high else None
-
-    return size
-
-
-def _named(field: FieldInfo, one: Try, now: Any, scene: Scene) -> Iterator[Candidate]:
-    """What else may stand at a key that holds a word, a name of stock, or true or false."""
-    if isinstance(now, bool):
-        yield not now, "false" if now else "true"
-        return
-    stock = next((mark for mark in marks(field) if isinstance(mark, StockName)), None)
-    names: Iterable[str] = choices(field.annotation)
-    if stock and stock.kind in ("lumber", "sheet") and isinstance(now, str):
-        names = _near_in_size(now, one, scene, stock.kind == "lumber")
-    for name in names:
-        if name != now:
-            yield name, f'"{name}"'
-
-
-def _near_in_size(now: str, one: Try, scene: Scene, lumber: bool) -> Iterator[str]:
-    """Stock of the same sort, the nearest in size first."""
-    catalogue = scene.catalogue
-    sizes: dict[str, tuple[float, ...]] = (
-        {
-            name: (row.breadth_mm, row.depth_mm, row.longest_mm)
-            for name, row in catalogue.lumber.items()
-        }
-        if lumber
-        else {
-            name: (row.thickness_mm, row.width_mm, row.length_mm)
-            for name, row in catalogue.sheets.items()
-        }
-    )
-    if now not in sizes:
-        return
-    own = sizes[now]
-    sort = now.rpartition(" ")[0]
-    found: list[tuple[float, str]] = []
-    for name, size in sizes.items():
-        apart = [a - b for a, b in zip(size, own, strict=True)]
-        larger, smaller = max(apart[:2]) > 0, min(apart[:2]) < 0
-        along = {"more": larger or apart[2] > 0, "less": smaller, "other": True}[one.towards]
-        if name.rpartition(" ")[0] == sort and along and name != now:
-            found.append((sum(abs(x) for x in apart[:2]), name))
-    yield from (name for _, name in sorted(found)[:12])
