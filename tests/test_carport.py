@@ -120,6 +120,17 @@ def test_bolted_braces_lie_on_the_outer_faces(cart_shelter: Building) -> None:
             assert low[:, 0] == pytest.approx((post.low[0] + post.high[0]) / 2, abs=CUT_MM)
 
 
+def test_bolted_braces_end_under_a_soffit() -> None:
+    table = carport(
+        posts={"high_height": "11 ft", "brace": {"fixed": "bolted"}},
+        edges={"soffit": "11 mm plywood 1220x2440"},
+    )
+    scene, problems = check_scene(table)
+    assert scene
+    assert problems == []
+    assert [finding.text for finding in check(build(scene))] == []
+
+
 def test_a_slab_is_cast_round_the_footings(cart_shelter: Building) -> None:
     # 21 by 15 ft, 4 in thick, its top 2 in over the ground, 4 in of gravel under it; less the
     # footings, 12 in across in the middle of each post, and 1/2 in of joint filler round them.
