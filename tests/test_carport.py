@@ -120,16 +120,27 @@ def test_bolted_braces_lie_on_the_outer_faces(cart_shelter: Building) -> None:
             assert low[:, 0] == pytest.approx((post.low[0] + post.high[0]) / 2, abs=CUT_MM)
 
 
+def test_bolted_braces_end_under_a_soffit() -> None:
+    table = carport(
+        posts={"high_height": "11 ft", "brace": {"fixed": "bolted"}},
+        edges={"soffit": "11 mm plywood 1220x2440"},
+    )
+    scene, problems = check_scene(table)
+    assert scene
+    assert problems == []
+    assert [finding.text for finding in check(build(scene))] == []
+
+
 def test_a_slab_is_cast_round_the_footings(cart_shelter: Building) -> None:
     # 21 by 15 ft, 4 in thick, its top 2 in over the ground, 4 in of gravel under it; less the
-    # footings, 12 in across in the middle of each post.
+    # footings, 12 in across in the middle of each post, and 1/2 in of joint filler round them.
     (slab,), (gravel,) = (of_kind(cart_shelter, kind) for kind in (Kind.SLAB, Kind.GRAVEL))
     area = shapely.box(0, 0, 21 * FOOT, 15 * FOOT)
     for post in of_kind(cart_shelter, Kind.POST):
         box = box_of(post)
         middle = [(box.low[axis] + box.high[axis]) / 2 for axis in (0, 1)]
         # A polygon of 4096 sides is a circle but for 4e-7 of it.
-        area -= shapely.Point(middle).buffer(6 * INCH, quad_segs=1024)
+        area -= shapely.Point(middle).buffer(6.5 * INCH, quad_segs=1024)
     for layer, low, high in ((slab, -2, 2), (gravel, -6, -2)):
         box = box_of(layer)
         assert (box.low[2], box.high[2]) == pytest.approx((low * INCH, high * INCH), abs=CUT_MM)
@@ -152,7 +163,7 @@ def test_gravel_of_a_bay_ends_where_the_stores_begins(dory_shelter: Building) ->
     assert box_of(bed).high[0] == pytest.approx(8 * FOOT)
     assert (box_of(bay).low[0], box_of(bay).high[0]) == pytest.approx((8 * FOOT, 26 * FOOT))
     whole = 18 * FOOT * 14 * FOOT * 4 * INCH
-    assert whole - 4 * pi * (6 * INCH) ** 2 * 4 * INCH < bay.shape.volume_mm3 < whole
+    assert whole - 4 * pi * (6.5 * INCH) ** 2 * 4 * INCH < bay.shape.volume_mm3 < whole
 
 
 def carport(**tables: Any) -> dict[str, Any]:
@@ -194,14 +205,14 @@ REFUSED: dict[str, tuple[dict[str, Any], str, str, str]] = {
     "a notch that leaves nothing": (
         carport(posts={"post": "4x4"}),
         "posts.post",
-        'beside a beam 3-1/2" thick',
+        'too thin to be notched for a beam 3-1/2" thick: 0" is left of it',
         'give posts.seat "cap"',
     ),
     # Three plies of 1-1/2 in leave 1 in of a 6x6, 5-1/2 in, and 3 in of a 6x8, 7-1/2 in.
     "a notch that leaves an inch": (
         carport(beam={"plies": 3, "spacer": "none"}),
         "posts.post",
-        'leaves 1" beside a beam 4-1/2" thick, and a notch leaves at least 1-1/2"',
+        'for a beam 4-1/2" thick: 1" is left of it, and 1-1/2" is the least',
         'give "6x8"',
     ),
     "bays that take all of the length": (

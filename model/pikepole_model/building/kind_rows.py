@@ -282,6 +282,10 @@ WINDOW = Row(
 )
 GLASS = replace(WINDOW, bought=Bought.PANE, cut=Cut.PANE, may_turn=True)
 BOUGHT_LEAF = replace(
-    WINDOW, bought=Bought.LEAF, assembly=Assembly.LEAF, look=Appearance.GALVANISED
+    WINDOW,
+    bought=Bought.LEAF,
+    handled=Handled.SHEET,
+    assembly=Assembly.LEAF,
+    look=Appearance.GALVANISED,
 )
 PACKING = replace(BOARD, bought=Bought.PACKER, cut=Cut.NOT, drawn=Drawn.NOT)

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Literal
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, block, bulk, let_in
+from pikepole_model.geometry.shape import Circle, Prism, Shape
 from pikepole_model.plan.bay_ground import BayGround, bay_grounds
 from pikepole_model.plan.beams import BeamLine
 from pikepole_model.plan.datums import Datums
 from pikepole_model.scene.schema import Scene
 
 GROUP = "bay ground"
+
+# A slab stays clear of what stands in it, with joint filler between, so that each may settle:
+# 1/2 in, common practice, no source.
+FILLER_MM = 12.7
 
 
 def lay_ground(datums: Datums, lines: tuple[BeamLine, ...], footings: list[Piece]) -> list[Piece]:
@@ -62,13 +68,17 @@ def _layer(
 
 
 def _round(layer: Piece, ground: BayGround, footings: Iterable[Piece]) -> Piece:
-    """A layer with the footings that stand in it taken out."""
+    """A layer clear of the footings that stand in it."""
     for footing in footings:
-        radius = footing.shape.size_mm[0] / 2
-        centre = footing.placement.point(radius, radius)
+        body = footing.shape.body
+        assert isinstance(body, Prism)
+        assert isinstance(body.outline, Circle)
+        hole = replace(body.outline, radius=body.outline.radius + FILLER_MM)
+        centre, radius = footing.placement.point(hole.u, hole.v), hole.radius
+        cut = replace(footing, shape=Shape(replace(body, outline=hole)))
         inside = (
             low - radius < at < high + radius
             for low, at, high in zip(ground.low, centre, ground.high, strict=False)
         )
-        layer = let_in(layer, footing) if all(inside) else layer
+        layer = let_in(layer, cut) if all(inside) else layer
     return layer

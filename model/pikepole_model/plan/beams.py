@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -97,15 +98,27 @@ class BeamLine:
         low, high = sorted((self.y(near), self.y(far)))
         return low, high
 
-    def up_the_beam_mm(self, *reaches: float) -> float:
+    @property
+    def soffit_mm(self) -> float:
+        """How far a soffit reaches down from the rafters' undersides, mm; 0 without one."""
+        scene = self.roof.datums.scene
+        if not scene.edges or not scene.edges.soffit:
+            return 0.0
+        steepest = max(slope.slope_rad for slope in self.roof.all_slopes)
+        return scene.sheet_stock(scene.edges.soffit).thickness_mm / math.cos(steepest)
+
+    def up_the_beam_mm(self, *reaches: float, under_mm: float = 0.0) -> float:
         """How far up the beam a post's tongue or cap can stand, under the rafters, mm.
 
         Args:
             reaches: How far in from the outer face it stands, mm, negative for a leg outside it;
                 the rafters may come down over any of these.
+            under_mm: What lies under the rafters there, mm.
         """
         lowest = min(self.roof.lowest_rafter_mm(self.y(reach)) for reach in reaches)
-        return min(UP_THE_BEAM * self.depth_mm, lowest - CLEAR_OF_RAFTERS_MM - self.low_mm)
+        return min(
+            UP_THE_BEAM * self.depth_mm, lowest - under_mm - CLEAR_OF_RAFTERS_MM - self.low_mm
+        )
 
 
 def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, ...]:

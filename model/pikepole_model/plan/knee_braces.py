@@ -63,7 +63,8 @@ class Brace:
         """How far it goes on over the post's face, and up the beam's, mm."""
         if not self.is_bolted:
             return 0.0, 0.0
-        return self._half_post_mm, self.line.up_the_beam_mm(-self.stock.breadth_mm)
+        thick, line = self.stock.breadth_mm, self.line
+        return self._half_post_mm, line.up_the_beam_mm(-thick, under_mm=line.soffit_mm)
 
     @property
     def out_mm(self) -> float:

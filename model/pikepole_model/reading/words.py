@@ -249,8 +249,14 @@ def _unknown_key(place: Place) -> tuple[str, str]:
         return _BUILT, out
     where = "a scene" if place.table is Scene else f"[{key_text(place.path[:-1])}]"
     having = [table for table in tables() if key in table.model.model_fields]
-    # Rows of stock have keys of every sort, and are the last that a person would mean.
-    having.sort(key=lambda table: table.name.startswith("stock"))
+    # Rows of stock have keys of every sort, and are the last that a person would mean; a table
+    # inside the one it was written in is the first.
+    having.sort(
+        key=lambda table: (
+            table.name.startswith("stock"),
+            not table.name.startswith(f"{here}."),
+        )
+    )
     if kinds := [kind for table in having if table.name == here for kind in table.kinds]:
         return f"belongs to kind {any_of(kinds)}", out
     # A table of the file itself is written by its own header.

@@ -191,8 +191,9 @@ def _posts(
     if says.seat == "notch" and widest + LEAST_TONGUE_MM > post.depth_mm + TOLERANCE_MM:
         yield Problem.at(
             (*table, "post"),
-            f"leaves {ruler.at(max(0.0, post.depth_mm - widest))} beside a beam "
-            f"{ruler.at(widest)} thick, and a notch leaves at least {ruler.at(LEAST_TONGUE_MM)}",
+            f"is too thin to be notched for a beam {ruler.at(widest)} thick: "
+            f"{ruler.at(max(0.0, post.depth_mm - widest))} is left of it, and "
+            f"{ruler.at(LEAST_TONGUE_MM)} is the least",
             "",
             more(*table, "post"),
             other(*table, "seat"),
