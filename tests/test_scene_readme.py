@@ -21,6 +21,7 @@ from pikepole_model.scene import (
     posts,
     schema,
     timber,
+    walls,
     windows_doors,
 )
 from pikepole_model.units import (
@@ -47,6 +48,10 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[floor]`": schema.Floor,
     "`[[floor.through]]`": schema.Through,
     "`[walls]`": schema.Walls,
+    '`[walls.front]` of kind "sheets"': walls.SheetedWall,
+    '`[walls.front]` of kind "braces"': walls.BracedWall,
+    '`[walls.front]` of kind "slats"': walls.SlattedWall,
+    '`[walls.front]` of kind "open"': walls.OpenWall,
     "`[posts]`": posts.Posts,
     "`[[opening]]`": openings.Opening,
     '`[opening.window]` of kind "unit"': windows_doors.UnitWindow,

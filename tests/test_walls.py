@@ -23,6 +23,7 @@ from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan, plan_walls
 from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.walls import SheetedWall
 from strategies import scene_of, scenes
 
 FRAMING = (
@@ -34,6 +35,7 @@ FRAMING = (
     Kind.JACK,
     Kind.CRIPPLE,
     Kind.POST_STUD,
+    Kind.WALL_POST,
     Kind.HEADER,
     Kind.HEADER_SPACER,
     Kind.HEAD_PLATE,
@@ -324,6 +326,9 @@ def check_sheets(building: Building) -> None:
     stock = building.scene.sheet_stock(building.scene.walls.sheet)
     for plan in plans(building):
         sheets = [outline(plan, sheet) for sheet in sheets_of(building, plan)]
+        if not isinstance(plan.kind, SheetedWall):
+            assert not sheets
+            continue
         for sheet in sheets:
             u0, v0, u1, v1 = sheet.bounds
             assert u1 - u0 <= stock.width_mm + CUT_MM

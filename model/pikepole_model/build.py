@@ -32,7 +32,8 @@ from pikepole_model.layout.moving import GROUP as FOR_THE_MOVE
 from pikepole_model.layout.moving import lay_out_move
 from pikepole_model.layout.roof import deck_roof, extend_rakes, set_rafters
 from pikepole_model.layout.roofing import panel_roof
-from pikepole_model.layout.sheathing import sheathe_wall
+from pikepole_model.layout.sheathing import line_wall, sheathe_wall
+from pikepole_model.layout.slats import slat_wall
 from pikepole_model.layout.trims import case_openings
 from pikepole_model.layout.underlayment import lay_underlayment
 from pikepole_model.layout.wall_flashing import flash_feet, flash_heads, flash_joints
@@ -127,6 +128,8 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
         yield "walls", partial(frame_wall, plan)
     for plan in plans:
         yield "walls", partial(sheathe_wall, plan)
+    for plan in plans:
+        yield "walls", partial(slat_wall, plan)
     yield on_posts, lambda: stand_posts(beams)
     wrap = scene.wrap
     if wrap:
@@ -154,6 +157,8 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
     yield "cladding", lambda: lay_boards(cladding)
     yield "cladding", lambda: board_corners(cladding)
     yield "cladding", lambda: board_joints(cladding)
+    for plan in plans:
+        yield "walls", partial(line_wall, plan)
     for lay_out in (set_windows, case_openings, hang_doors):
         for face in cladding.faces:
             yield "opening", partial(lay_out, face)

@@ -75,7 +75,13 @@ RULES = (
     Rule((Family.CONCRETE,), (Kind.ANCHOR_BOLT, Kind.POST_BASE), CAST_IN),
     Rule(
         (Family.CONCRETE,),
-        (Family.CONCRETE, Family.FLOOR_FRAME, Kind.BOTTOM_PLATE, Family.POSTS),
+        (
+            Family.CONCRETE,
+            Family.FLOOR_FRAME,
+            Kind.BOTTOM_PLATE,
+            Kind.WALL_POST,
+            Family.POSTS,
+        ),
         BEARS_ON,
     ),
     Rule((Family.CONCRETE,), ANY, None),
@@ -102,7 +108,7 @@ RULES = (
     # In sealant, on the ends of what it laps.
     Rule((Family.FLASHING_CORNERS,), (Kind.BASE_FLASHING,), STUCK),
     Rule((Family.FLASHING_CORNERS,), ANY, None),
-    Rule((Family.WALL_METAL,), (Kind.WALL_SHEET,), NAILED),
+    Rule((Family.WALL_METAL,), (Kind.WALL_SHEET, Family.WALL_FRAME, Family.FLOOR_FRAME), NAILED),
     Rule(
         (
             Family.EDGE_BOARDS,
@@ -144,22 +150,32 @@ RULES = (
     Rule((Family.CASING,), ANY, None),
     Rule((Family.FRAME_BOARDS,), (Family.FRAME_BOARDS, Family.WALL_FRAME), NAILED),
     Rule((Family.FRAME_BOARDS,), ANY, None),
-    Rule((Family.WRAP,), (Kind.WALL_SHEET,), STAPLED),
+    Rule((Family.WRAP,), (Kind.WALL_SHEET, Family.WALL_FRAME), STAPLED),
     Rule((Family.WRAP,), ANY, None),
     # One row of nails up the middle of a board leaves its edges free; the batten's nails pass
     # between two boards into what is behind them, so that it holds both and splits neither.
-    Rule(SIDING, (Kind.WALL_SHEET,), NAILED),
+    Rule(SIDING, (Kind.WALL_SHEET, Family.WALL_FRAME), NAILED),
     Rule((Family.CORNER_BOARDS,), (Family.CORNER_BOARDS, Family.UPRIGHTS), NAILED),
     Rule((Family.BATTENS,), (Family.UPRIGHTS,), NAILED_BETWEEN),
     Rule((*SIDING, Family.BATTENS), ANY, None),
-    Rule((Family.SHEETS,), (Family.SHEETS,), None),
-    Rule((Kind.FLOOR_SHEET,), (Family.FLOOR_FRAME, Kind.BOTTOM_PLATE), NAILED),
-    Rule((Kind.FLOOR_SHEET,), ANY, None),
+    # Slats are nailed to what stands and to plates; the brace behind them to the same, before.
+    Rule((Family.SLATS,), (Kind.LET_IN_BRACE,), None),
+    Rule((Family.SLATS,), (Family.WALL_FRAME,), NAILED),
+    Rule((Family.SLATS,), ANY, None),
+    Rule((Family.SHEETS, Family.DECKING), (Family.SHEETS, Family.DECKING), None),
+    Rule(
+        (Kind.FLOOR_SHEET, Family.DECKING),
+        (Family.FLOOR_FRAME, Kind.BOTTOM_PLATE, Kind.WALL_POST),
+        NAILED,
+    ),
+    Rule((Kind.FLOOR_SHEET, Family.DECKING), ANY, None),
     Rule((Kind.ROOF_SHEET,), (Family.ROOF_FRAME,), NAILED),
     Rule((Kind.ROOF_SHEET,), ANY, None),
     # Rafters run out over the wall's sheets; only the one in the wall's plane is sheeted over.
     Rule((Kind.WALL_SHEET,), (Kind.RAFTER, Kind.FLY_RAFTER, Kind.LOOKOUT), None),
     Rule((Kind.WALL_SHEET,), LUMBER, NAILED),
+    Rule((Kind.LINING,), (Family.WALL_FRAME,), NAILED),
+    Rule((Kind.LINING,), ANY, None),
     Rule(LUMBER, LUMBER, NAILED),
 )
 

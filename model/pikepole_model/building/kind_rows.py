@@ -26,6 +26,8 @@ class Family(Enum):
     WALL_FRAME = "wall frame"
     ROOF_FRAME = "roof frame"
     SHEETS = "sheets"
+    SLATS = "slats"
+    DECKING = "decking"
     EDGE_BOARDS = "edge boards"
     SOFFITS = "soffits"
     UNDERLAYMENT = "underlayment"
@@ -209,6 +211,7 @@ BOARD = Row(
 STANDING_BOARD = replace(BOARD, handled=Handled.POST)
 SCRIBED = replace(BOARD, drawn=Drawn.NOT)
 WALL_BOARD = replace(BOARD, assembly=Assembly.WALL)
+STANDING_WALL_BOARD = replace(WALL_BOARD, handled=Handled.POST)
 BEAM_BOARD = replace(BOARD, assembly=Assembly.BEAM)
 LEAF_BOARD = replace(BOARD, assembly=Assembly.LEAF)
 

@@ -42,6 +42,7 @@ from pikepole_model.building.kind_rows import (
     SPACER_IN_BEAM,
     SPACER_IN_WALL,
     STANDING_BOARD,
+    STANDING_WALL_BOARD,
     THERE,
     TRIM,
     WALL_BOARD,
@@ -90,12 +91,15 @@ class Kind(StrEnum):
     FLOOR_HEADER = "floor header", Family.FLOOR_FRAME, BOARD
     FLOOR_BLOCK = "floor block", Family.FLOOR_FRAME, BOARD
     FLOOR_SHEET = "floor sheet", Family.SHEETS, SHEET
+    FLOOR_BOARD = "floor board", Family.DECKING, BOARD
     BOTTOM_PLATE = "bottom plate", Family.WALL_FRAME, WALL_BOARD
     TOP_PLATE = "top plate", Family.WALL_FRAME, WALL_BOARD
     STUD = "stud", Family.WALL_FRAME, WALL_BOARD
     CORNER_STUD = "corner stud", Family.WALL_FRAME, WALL_BOARD
     KING = "king stud", Family.WALL_FRAME, WALL_BOARD
     JACK = "jack stud", Family.WALL_FRAME, WALL_BOARD
+    WALL_POST = "wall post", Family.WALL_FRAME, STANDING_WALL_BOARD
+    LET_IN_BRACE = "let-in brace", Family.WALL_FRAME, WALL_BOARD
     HEADER = "header ply", Family.WALL_FRAME, WALL_BOARD
     HEADER_SPACER = "header spacer", Family.WALL_FRAME, SPACER_IN_WALL
     HEAD_PLATE = "head plate", Family.WALL_FRAME, WALL_BOARD
@@ -104,6 +108,8 @@ class Kind(StrEnum):
     CRIPPLE = "cripple stud", Family.WALL_FRAME, WALL_BOARD
     WALL_BLOCK = "sheet-edge block", Family.WALL_FRAME, WALL_BOARD
     WALL_SHEET = "wall sheet", Family.SHEETS, SHEET
+    WALL_SLAT = "wall slat", Family.SLATS, BOARD
+    LINING = "lining sheet", Family.SHEETS, SHEET
     POST_BASE = "post base", Family.POST_METAL, BASE
     POST = "post", Family.POSTS, STANDING_BOARD
     POST_CAP = "post cap", Family.POST_METAL, CAP
@@ -183,5 +189,6 @@ def of(*families: Family) -> frozenset[Kind]:
 
 CLADDING = of(Family.SIDING, Family.UPRIGHTS, Family.CORNER_BOARDS, Family.BATTENS)
 LEAF = of(Family.LEAF_FACE, Family.LEAF_FRAME)
-# What people stand on once it is there.
-DECK = frozenset({Kind.FLOOR_SHEET, Kind.SLAB})
+# What lies on a framed floor; and what people stand on once it is there.
+FLOORING = frozenset({Kind.FLOOR_SHEET, Kind.FLOOR_BOARD})
+DECK = FLOORING | {Kind.SLAB}

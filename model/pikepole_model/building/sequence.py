@@ -92,7 +92,17 @@ SEQUENCE = (
         "Prime the backs and the cut ends before a board goes up. Where upright boards end on "
         "others, the flashing between them goes under the wrap.",
     ),
+    Step(
+        "Wall slats",
+        tuple(f"{wall} wall slats" for wall in ("front", "back", "left", "right")),
+        "A block as thick as the gap keeps them apart.",
+    ),
     Step("Trims", ("trims",)),
+    Step(
+        "Wall lining",
+        tuple(f"{wall} wall lining" for wall in ("front", "back", "left", "right")),
+        "Once the roof keeps the rain out.",
+    ),
     Step(DOORS, ("door stops", "door tracks"), "Every leaf clear of its frame all round."),
 )
 

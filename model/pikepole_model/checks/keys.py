@@ -50,9 +50,9 @@ def key_of(kind: Kind) -> str:
             return "bay.brace"
         case Family.LEDGERS:
             return "bay.ledger"
-        case Family.FLOOR_FRAME:
+        case Family.FLOOR_FRAME | Family.DECKING:
             return "floor"
-        case Family.WALL_FRAME | Family.SHEETS:
+        case Family.WALL_FRAME | Family.SHEETS | Family.SLATS:
             return "walls"
         case Family.ROOF_FRAME:
             return "roof"

@@ -19,6 +19,10 @@ LEAST_RISE = {False: 3.0, True: 0.5}
 # Least height of wood cladding over the ground: 6 in. Source: IRC R317.1, item 5.
 LEAST_OVER_GROUND_MM = 152.4
 
+# Studs that let-in braces hold stand this far apart at most: 16 in. Source: IRC Table R602.10.4,
+# method LIB (from memory).
+MOST_BRACED_MM = 406.4
+
 
 def practice_findings(building: Building) -> tuple[Finding, ...]:
     """All that goes against common practice or a material's limits."""
@@ -27,7 +31,17 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *_cladding_too_low(building),
         *_bright_in_treated(building),
         *_fascia_too_narrow(building),
+        *_braces_too_far_on(building),
     )
+
+
+def _braces_too_far_on(building: Building) -> Iterator[Finding]:
+    """Studs farther apart than let-in braces are let into."""
+    braces = tuple(part.name for part in building.parts if part.kind == Kind.LET_IN_BRACE)
+    if braces and building.scene.walls.spacing > MOST_BRACED_MM + TOLERANCE_MM:
+        most = format_length(MOST_BRACED_MM, building.scene.units, "down")
+        text = "is wider than let-in braces hold (IRC Table R602.10.4, method LIB)"
+        yield Finding("other", text, braces, key="walls.spacing", mend=f"give at most {most}")
 
 
 def _panels_too_low(building: Building) -> Iterator[Finding]:

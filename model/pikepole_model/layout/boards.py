@@ -12,10 +12,11 @@ from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, let_in, profile, timber
-from pikepole_model.geometry.outline import NO_AREA_MM2, cut_out, grown, ring
+from pikepole_model.geometry.courses import course_edges, lengths_in_courses
+from pikepole_model.geometry.outline import NO_AREA_MM2, ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon
-from pikepole_model.geometry.spacing import TOLERANCE_MM, joints_of, splice
+from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, milled
 from pikepole_model.scene.envelope import Boards
@@ -46,28 +47,12 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Boards) -> Iterator[Piece]:
     """One wall's boards, course by course, end joints over studs and apart from those below."""
     board = milled(plan.scene, table)
     _, low, _, high = patch.area.bounds
+    courses = courses_of(low, high, board.depth_mm, table)
     studs = patch.face.plan.backed_centres()
-    below: list[float] = []
-    for v in courses_of(low, high, board.depth_mm, table):
-        course = shapely.intersection(patch.area, box(*_along(patch.area, v, v + board.depth_mm)))
-        joints: list[float] = []
-        if course.is_empty:
-            continue
-        holes: list[Area] = [
-            grown(hole, course.bounds, LEAST_OVER_MM)
-            for hole in patch.open
-            if hole.intersects(course)
-        ]
-        for outline, inner in cut_out(course, holes):
-            area = Area(outline, [loop for loop in inner if isinstance(loop, tuple)])
-            u0, _, u1, _ = area.bounds
-            runs = splice(u0, u1, board.longest_mm, studs, below)
-            joints += joints_of(runs)
-            for start, end in runs:
-                piece = shapely.intersection(area, box(*_between(area, start, end)))
-                for part in shapely.get_parts(piece):
-                    yield _board(plan, patch, table, board, _blunt(part), v)
-        below = joints
+    for v, part in lengths_in_courses(
+        patch.area, courses, board.depth_mm, patch.open, board.longest_mm, studs, LEAST_OVER_MM
+    ):
+        yield _board(plan, patch, table, board, _blunt(part), v)
 
 
 def courses_of(low: float, high: float, width: float, table: Boards) -> list[float]:
@@ -83,21 +68,13 @@ def courses_of(low: float, high: float, width: float, table: Boards) -> list[flo
         table: What the scene says of the boards.
     """
     pitch = width + table.reveal - (table.lap if table.profile == "shiplap" else 0.0)
-    edges = [low]
-    while edges[-1] + pitch < high - TOLERANCE_MM:
-        edges.append(edges[-1] + pitch)
-    return edges
+    return course_edges(low, high, pitch)
 
 
 def _blunt(area: BaseGeometry) -> BaseGeometry:
     """A board whose end would run out to nothing under a rake, cut off where it is that thin."""
     u0, _, u1, _ = shapely.intersection(area, translate(area, yoff=FEATHER_MM)).bounds
     return shapely.intersection(area, box(*_between(area, u0, u1)))
-
-
-def _along(area: BaseGeometry, low: float, high: float) -> tuple[float, float, float, float]:
-    u0, _, u1, _ = area.bounds
-    return (u0, low, u1, high)
 
 
 def _between(area: BaseGeometry, start: float, end: float) -> tuple[float, float, float, float]:

@@ -20,6 +20,7 @@ from pikepole_model.plan.corners import BEHIND_MM, Corner
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import batten_stops
+from pikepole_model.scene.walls import SheetedWall
 
 
 def fur_out(plan: CladdingPlan) -> list[Piece]:
@@ -33,6 +34,8 @@ def fur_out(plan: CladdingPlan) -> list[Piece]:
 
 def _strips(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
     wall, name, half = face.plan, plan.scene.walls.sheet, SHEET_GAP_MM / 2
+    if not isinstance(wall.kind, SheetedWall) or wall.open_part:
+        return
     below = [(u, height + half) for u, height in wall.top_line]
     sheets = Area([(0.0, face.foot_mm), (wall.length_mm, face.foot_mm), *reversed(below)])
     bare = shapely.intersection(face.area.difference(sheets), plan.reached(face))

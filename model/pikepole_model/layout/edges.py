@@ -21,12 +21,12 @@ from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon, rectangle
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, anywhere, sheet_edges, splice
 from pikepole_model.plan.cross_section import Meets
-from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.faces import roof_plane, roof_u
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_section import across, label
 from pikepole_model.plan.slope import RafterEnd, Slope, at
 from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.types import Eave
 
 EDGES = "roof edges"
 
@@ -55,7 +55,7 @@ def _fascias(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     for rafter_end, down in ((slope.upper, -1), (slope.lower, 1)):
         if not rafter_end.edge_mm:
             continue
-        width = min(stock.depth_mm, _over_wall_mm(roof.datums, slope, rafter_end, down))
+        width = min(stock.depth_mm, _over_wall_mm(roof, slope, rafter_end, down))
         for x0, x1 in splice(start, end, stock.longest_mm, slope.centres_mm):
             yield profile(
                 label(slope, Kind.FASCIA),
@@ -69,11 +69,17 @@ def _fascias(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
             )
 
 
-def _over_wall_mm(datums: Datums, slope: Slope, end: RafterEnd, down: int) -> float:
+def _proud_mm(roof: RoofPlan, slope: Slope, down: int) -> float:
+    """How far the cover of the wall under a slope's lower (down 1) or upper end stands out, mm."""
+    upper: Eave = "back" if slope.falls == "front" else "front"
+    return roof.datums.proud_mm(slope.falls if down > 0 else upper)
+
+
+def _over_wall_mm(roof: RoofPlan, slope: Slope, end: RafterEnd, down: int) -> float:
     """Room for a fascia over the wall's sheets, where the rafters end over the wall, mm."""
     bearing = slope.bearings[-1 if down > 0 else 0]
     past = (end.h - bearing.h[1]) if down > 0 else (bearing.h[0] - end.h)
-    if past >= datums.proud_mm:
+    if past >= _proud_mm(roof, slope, down):
         return math.inf
     height = slope.roof_mm(end.h + min(down, 0) * end.edge_mm) - bearing.top_mm
     return height * math.cos(slope.slope_rad) if end.cut == "square" else height
@@ -142,7 +148,6 @@ def _soffits(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     if not edges or not edges.soffit:
         return
     stock = scene.sheet_stock(edges.soffit)
-    out = roof.datums.proud_mm
     depth, cos, sin = slope.rafter_mm, math.cos(slope.slope_rad), math.sin(slope.slope_rad)
     spans: list[tuple[float, float]] = []
     for end, bearing, down in (
@@ -151,6 +156,7 @@ def _soffits(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     ):
         if not end.edge_mm:
             continue
+        out = _proud_mm(roof, slope, down)
         # Where the rafters' underside ends, and where the wall's face meets it, down the slope.
         tail = end.h / cos
         if end.cut == "plumb":

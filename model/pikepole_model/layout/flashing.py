@@ -47,8 +47,9 @@ def _along_x(cover: RoofCover, name: str, kind: Kind, group: str, line: Line) ->
         return
     start, end = slope.sheeted_x
     if kind == Kind.WALL_FLASHING:
-        out = cover.scene.sheet_stock(cover.scene.walls.sheet).thickness_mm
-        start, end = max(start, -out), min(end, cover.roof.datums.length_mm + out)
+        datums = cover.roof.datums
+        start = max(start, -datums.cover_mm("left"))
+        end = min(end, datums.length_mm + datums.cover_mm("right"))
     for number, (x0, x1) in enumerate(lengths(start, end, flat)):
         yield profile(
             name,

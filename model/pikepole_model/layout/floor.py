@@ -1,9 +1,10 @@
-"""The deck floor: rim joists, joists, blocking between them, sheets over them."""
+"""The deck floor: rim joists, joists, blocking between them, and sheets or boards over them."""
 
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 
 from shapely import box
 
@@ -11,9 +12,17 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, block, profile, sheeting, timber
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement
-from pikepole_model.geometry.spacing import LEAST_STICK_MM, joints_of, on_centre, sheet_rows, splice
+from pikepole_model.geometry.spacing import (
+    LEAST_STICK_MM,
+    TOLERANCE_MM,
+    joints_of,
+    on_centre,
+    sheet_rows,
+    splice,
+)
 from pikepole_model.plan.datums import Datums, Obstacle
 from pikepole_model.scene.schema import Floor
+from pikepole_model.stock.rows import Lumber
 
 FRAME = "floor frame"
 DECK = "floor deck"
@@ -147,33 +156,82 @@ class _Frame:
 
 
 def joist_centres(datums: Datums, floor: Floor) -> list[float]:
-    """X of each joist's centre, on centre from the left end, mm."""
-    breadth = datums.scene.lumber_stock(floor.joist).breadth_mm
-    return on_centre(0.0, datums.length_mm, floor.spacing, breadth)
+    """X of each joist's centre, on centre from the left end, mm.
+
+    Under a bare floor the end joists are double: the side walls' plates lie on nothing else.
+    """
+    breadth, end = datums.scene.lumber_stock(floor.joist).breadth_mm, datums.length_mm
+    centres = on_centre(0.0, end, floor.spacing, breadth)
+    if datums.deck_mm:
+        return centres
+    first, *inner, last = centres
+    doubles = (first + breadth, last - breadth)
+    clear = (doubles[0] + breadth - TOLERANCE_MM, doubles[1] - breadth + TOLERANCE_MM)
+    return [first, doubles[0], *(x for x in inner if clear[0] <= x <= clear[1]), doubles[1], last]
 
 
 def deck_floor(datums: Datums, floor: Floor) -> list[Piece]:
-    """Sheets across the joists in staggered rows from the front, cut round what passes through."""
-    return list(_sheets(datums, floor))
+    """Sheets across the joists in staggered rows from the front, or boards a gap apart.
 
-
-def _sheets(datums: Datums, floor: Floor) -> Iterator[Piece]:
-    scene = datums.scene
-    stock = scene.sheet_stock(floor.sheet)
-    under = datums.floor_mm - stock.thickness_mm
+    Both are cut round what passes through; bare joists get nothing.
+    """
+    scene, supports = datums.scene, joist_centres(datums, floor)
+    area = (0.0, 0.0, datums.length_mm, datums.depth_mm)
+    if floor.board:
+        board = scene.lumber_stock(floor.board)
+        source, kind = timber(scene, floor.board, treated=floor.treated), Kind.FLOOR_BOARD
+        rows = _board_rows(area, board, floor.gap, supports)
+    elif floor.sheet:
+        stock = scene.sheet_stock(floor.sheet)
+        source, kind = sheeting(scene, floor.sheet), Kind.FLOOR_SHEET
+        rows = sheet_rows(area, stock.length_mm, stock.width_mm, supports)
+    else:
+        return []
+    under = datums.floor_mm - datums.deck_mm
     cleared = [obstacle.cleared() for obstacle in datums.obstacles if obstacle.top > under]
     holes = [box(obstacle.x0, obstacle.y0, obstacle.x1, obstacle.y1) for obstacle in cleared]
-    place = Placement((0.0, 0.0, datums.floor_mm - stock.thickness_mm))
-    area = (0.0, 0.0, datums.length_mm, datums.depth_mm)
-    for sheet in sheet_rows(area, stock.length_mm, stock.width_mm, joist_centres(datums, floor)):
-        for outline, inner in cut_out(box(*sheet), holes):
-            yield profile(
-                "floor sheet",
-                Kind.FLOOR_SHEET,
-                DECK,
-                sheeting(scene, floor.sheet),
-                outline,
-                place,
-                stock.thickness_mm,
-                holes=inner,
-            )
+    return [
+        profile(
+            str(kind),
+            kind,
+            DECK,
+            source,
+            outline,
+            Placement((0.0, 0.0, under)),
+            datums.deck_mm,
+            holes=inner,
+        )
+        for row in rows
+        for outline, inner in cut_out(box(*row), holes)
+    ]
+
+
+def _board_rows(
+    area: tuple[float, float, float, float], board: Lumber, gap: float, supports: Sequence[float]
+) -> Iterator[tuple[float, float, float, float]]:
+    """Boards laid flat from the front on, joints on joists and apart from those of the row before.
+
+    The last is ripped; where that leaves a lath, the last two are ripped to share what is left.
+
+    Args:
+        area: What is covered: low and high corner (x0, y0, x1, y1), mm.
+        board: Their section.
+        gap: Between two, mm.
+        supports: Centres of the joists, mm.
+
+    Yields:
+        Low and high corner of each length, mm.
+    """
+    x0, y0, x1, y1 = area
+    step = board.depth_mm + gap
+    starts = [y0 + k * step for k in range(math.ceil((y1 - y0 - TOLERANCE_MM) / step))]
+    ends = [min(start + board.depth_mm, y1) for start in starts]
+    if len(starts) > 1 and ends[-1] - starts[-1] < board.depth_mm / 2:
+        wide = (y1 - starts[-2] - gap) / 2
+        starts[-1], ends[-2] = y1 - wide, starts[-2] + wide
+    before: list[float] = []
+    for low, high in zip(starts, ends, strict=True):
+        runs = splice(x0, x1, board.longest_mm, supports, before)
+        before = joints_of(runs)
+        for start, end in runs:
+            yield (start, low, end, high)

@@ -1,10 +1,12 @@
-"""Wall sheathing: upright sheets, joints on studs, and blocks behind a level joint."""
+"""Sheets on walls, outside and inside: upright, joints on studs, blocks behind a level joint."""
 
 from __future__ import annotations
 
 import itertools
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
 
 from shapely import Polygon as Area
 from shapely import box
@@ -13,14 +15,59 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, profile, sheeting, timber
 from pikepole_model.geometry.outline import cut_out, ring
 from pikepole_model.geometry.shape import Polygon
-from pikepole_model.geometry.spacing import LEAST_STICK_MM, SHEET_GAP_MM, TOLERANCE_MM, sheet_edges
+from pikepole_model.geometry.spacing import (
+    LEAST_STICK_MM,
+    SHEET_GAP_MM,
+    TOLERANCE_MM,
+    overlap,
+    sheet_edges,
+)
+from pikepole_model.plan.datums import neighbours
 from pikepole_model.plan.wall import WallPlan
-
-# The sheets stop this far below the rafters' undersides where tails run out over them.
-CLEAR_OF_TAILS_MM = 3.0
+from pikepole_model.plan.wall_cover import cover_foot_mm, cover_top, lining_top
+from pikepole_model.scene.walls import SheetedWall
+from pikepole_model.stock.rows import Sheet
 
 # Less wood than this over a level joint takes no nail: 3/4 in, common practice, no source.
 LEAST_LANDING_MM = 19.05
+
+
+@dataclass(frozen=True)
+class _Layer:
+    """Sheets on one side of a wall's studs.
+
+    Attributes:
+        plan: The wall.
+        what: What a sheet is called.
+        kind: What it is.
+        group: What it belongs to.
+        stock: What it is cut from.
+        u: From and to along the wall, mm.
+        foot: Their bottom above the floor, mm.
+        top_line: Their top, (u, height above the floor), mm.
+        n: Their back, mm out from the framing's outer face.
+        block_n: The back of the blocks behind their level joints, mm out from there.
+    """
+
+    plan: WallPlan
+    what: str
+    kind: Kind
+    group: str
+    stock: Sheet
+    u: tuple[float, float]
+    foot: float
+    top_line: list[tuple[float, float]]
+    n: float
+    block_n: float
+
+    @cached_property
+    def courses(self) -> list[float]:
+        """Level edges of the sheets from the foot up, the last above the highest point, mm."""
+        edges = [self.foot]
+        highest = max(top for _, top in self.top_line)
+        while edges[-1] < highest - TOLERANCE_MM:
+            edges.append(edges[-1] + self.stock.length_mm)
+        return edges
 
 
 def sheathe_wall(plan: WallPlan) -> list[Piece]:
@@ -29,72 +76,85 @@ def sheathe_wall(plan: WallPlan) -> list[Piece]:
     A wall higher than a sheet takes a second course; the level joint between them is backed by
     blocks, which are nailed in with the sheets.
     """
-    return [*_blocks(plan), *_sheets(plan)]
+    if not isinstance(plan.kind, SheetedWall):
+        return []
+    datums = plan.datums
+    return _laid(
+        _Layer(
+            plan,
+            f"{plan.group} sheet",
+            Kind.WALL_SHEET,
+            f"{plan.group} sheathing",
+            datums.scene.sheet_stock(datums.scene.walls.sheet),
+            (0.0, plan.length_mm),
+            cover_foot_mm(plan),
+            cover_top(plan),
+            0.0,
+            -datums.breadth_mm,
+        )
+    )
 
 
-def _group(plan: WallPlan) -> str:
-    return f"{plan.group} sheathing"
+def line_wall(plan: WallPlan) -> list[Piece]:
+    """The sheets on the inside of one wall, from the floor up and between those of its neighbours.
+
+    A front or back wall's reach from side wall to side wall.
+    """
+    datums, lining = plan.datums, plan.datums.lining(plan.name)
+    if lining is None:
+        return []
+    beside = [0.0 if plan.runs_through else datums.lining_mm(w) for w in neighbours(plan.name)]
+    return _laid(
+        _Layer(
+            plan,
+            f"{plan.group} {Kind.LINING}",
+            Kind.LINING,
+            f"{plan.group} lining",
+            lining,
+            (datums.wall_mm + beside[0], plan.length_mm - datums.wall_mm - beside[1]),
+            0.0,
+            lining_top(plan),
+            -datums.wall_mm - lining.thickness_mm,
+            -datums.wall_mm,
+        )
+    )
 
 
-def _foot(plan: WallPlan) -> float:
-    """Bottom of the sheets above the floor, mm: they tie the wall to the rim under it."""
-    return -plan.datums.floor_sheet_mm - plan.datums.joist_mm
+def _laid(layer: _Layer) -> list[Piece]:
+    return [*_blocks(layer), *_sheets(layer)]
 
 
-def _top_line(plan: WallPlan) -> list[tuple[float, float]]:
-    """Top of the sheets, (u, height above the floor), mm: the plates, or just under the tails."""
-    roof, datums = plan.roof, plan.datums
-    falls_over = any(slope.falls == plan.name for slope in roof.slopes)
-    if not plan.runs_through or datums.beam or not falls_over:
-        return list(plan.top_line)
-    sheet = datums.scene.sheet_stock(datums.scene.walls.sheet).thickness_mm
-    face = plan.place.point(0.0, 0.0, sheet)[1]
-    tails = roof.lowest_tail_mm(face) - datums.floor_mm - CLEAR_OF_TAILS_MM
-    return [(u, min(top, tails)) for u, top in plan.top_line]
-
-
-def _courses(plan: WallPlan) -> list[float]:
-    """Level edges of the sheets from the foot up, the last above the wall's highest point, mm."""
-    length = plan.datums.scene.sheet_stock(plan.datums.scene.walls.sheet).length_mm
-    edges = [_foot(plan)]
-    highest = max(top for _, top in _top_line(plan))
-    while edges[-1] < highest - TOLERANCE_MM:
-        edges.append(edges[-1] + length)
-    return edges
-
-
-def _sheets(plan: WallPlan) -> Iterator[Piece]:
-    scene = plan.datums.scene
-    stock = scene.sheet_stock(scene.walls.sheet)
-    foot, half = _foot(plan), SHEET_GAP_MM / 2
-    wall = Area([(0.0, foot), (plan.length_mm, foot), *reversed(_top_line(plan))])
+def _sheets(layer: _Layer) -> Iterator[Piece]:
+    plan, stock, foot, (start, end) = layer.plan, layer.stock, layer.foot, layer.u
+    half = SHEET_GAP_MM / 2
+    wall = Area([(0.0, foot), (plan.length_mm, foot), *reversed(layer.top_line)])
     cut_away = [
         *(box(framed.u[0], framed.sill, framed.u[1], framed.head) for framed in plan.openings),
-        *_beams_through(plan),
+        *(_beams_through(plan) if layer.kind == Kind.WALL_SHEET else _beams_inside(plan)),
     ]
+    low, high = sorted(map(plan.from_layout, layer.u))
     marks = [plan.from_layout(u) for u in plan.backed_centres()]
-    laid_out = sheet_edges(0.0, plan.length_mm, stock.width_mm, marks)
-    columns = sorted(plan.from_layout(mark) for mark in laid_out)
-    courses = _courses(plan)
-    place = plan.place
+    columns = sorted(
+        plan.from_layout(mark) for mark in sheet_edges(low, high, stock.width_mm, marks)
+    )
     for left, right in itertools.pairwise(columns):
-        for low, high in itertools.pairwise(courses):
+        for low, high in itertools.pairwise(layer.courses):
             sheet = box(
-                left + (half if left > 0 else 0.0),
+                left + (half if left > start else 0.0),
                 low + (half if low > foot else 0.0),
-                right - (half if right < plan.length_mm else 0.0),
+                right - (half if right < end else 0.0),
                 high - half,
             )
             for outline, inner in cut_out(wall.intersection(sheet), cut_away):
                 if _is_scrap(plan, outline):
                     continue
                 yield profile(
-                    f"{plan.group} sheet",
-                    Kind.WALL_SHEET,
-                    _group(plan),
-                    sheeting(scene, scene.walls.sheet),
+                    layer.what,
+                    layer.kind,
+                    layer.group,
+                    sheeting(plan.datums.scene, stock.name),
                     outline,
-                    place,
+                    plan.place.at_depth(layer.n),
                     stock.thickness_mm,
                     grain_rad=math.pi / 2,
                     holes=inner,
@@ -116,15 +176,24 @@ def _beams_through(plan: WallPlan) -> list[Area]:
     return [box(u0, v0, u1, v1 + plan.datums.beam_depth_mm) for u0, v0, u1, v1 in plan.through]
 
 
-def _blocks(plan: WallPlan) -> Iterator[Piece]:
-    """Flat blocks between the uprights behind each level joint, flush with the outer face.
+def _beams_inside(plan: WallPlan) -> list[Area]:
+    """What is left open on the inside for what runs level into the wall, mm."""
+    return [
+        box(p.u[0], p.seat, p.u[1], p.top).buffer(SHEET_GAP_MM, join_style="mitre")
+        for p in plan.pockets
+    ]
+
+
+def _blocks(layer: _Layer) -> Iterator[Piece]:
+    """Flat blocks between the uprights behind each level joint, flush with that face of theirs.
 
     Where the plates come down to the joint, a block is cut to their slope.
     """
-    datums = plan.datums
+    plan, datums = layer.plan, layer.plan.datums
     half = datums.wall_mm / 2
-    back = plan.place.at_depth(-datums.breadth_mm)
-    for joint in _courses(plan)[1:-1]:
+    back = plan.place.at_depth(layer.block_n)
+    behind = (layer.block_n, layer.block_n + datums.breadth_mm)
+    for joint in layer.courses[1:-1]:
         solid = [
             framed.header_u
             for framed in plan.openings
@@ -137,20 +206,20 @@ def _blocks(plan: WallPlan) -> Iterator[Piece]:
             upright.u
             for upright in plan.uprights
             if _meets(upright.v[0], math.inf if upright.v[1] is None else upright.v[1], joint, half)
-            and upright.n[1] == 0.0
+            and overlap(upright.n, behind)
         )
         solid += [p.u for p in plan.pockets if _meets(p.seat, p.top, joint, half)]
         filled = sorted([*standing, *solid, *open_])
         reach = filled[0][1] if filled else 0.0
         for u0, u1 in filled[1:]:
-            heads = (plan.stud_head(reach), plan.stud_head(u0))
+            heads = (_head(plan, reach), _head(plan, u0))
             if u0 - reach >= LEAST_STICK_MM and max(heads) >= joint + LEAST_LANDING_MM:
                 under = Area([(reach, 0.0), (u0, 0.0), (u0, heads[1]), (reach, heads[0])])
                 under = under.intersection(_blunt(plan, reach, u0, joint - half + LEAST_STICK_MM))
                 yield profile(
                     f"{plan.group} sheet-edge block",
                     Kind.WALL_BLOCK,
-                    _group(plan),
+                    layer.group,
                     timber(datums.scene, datums.scene.walls.stud),
                     ring(under.intersection(box(reach, joint - half, u0, joint + half))),
                     back,
@@ -159,9 +228,15 @@ def _blocks(plan: WallPlan) -> Iterator[Piece]:
             reach = max(reach, u1)
 
 
+def _head(plan: WallPlan, u: float) -> float:
+    """Underside of what lies on the studs, plates or a cap plate, mm above the floor."""
+    part = plan.open_part
+    return part.from_mm - plan.datums.breadth_mm if part else plan.stud_head(u)
+
+
 def _blunt(plan: WallPlan, u0: float, u1: float, least: float) -> Area:
     """The stretch between two uprights where the plates are higher than a block's blunt end."""
-    heads = (plan.stud_head(u0), plan.stud_head(u1))
+    heads = (_head(plan, u0), _head(plan, u1))
     if min(heads) >= least:
         return box(u0, 0.0, u1, max(heads))
     cut = u0 + (u1 - u0) * (least - heads[0]) / (heads[1] - heads[0])

@@ -15,11 +15,12 @@ from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.layout.joinery import clad_mm
-from pikepole_model.plan.cladding import ROUND, CladdingPlan, Patch
+from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.wall_legs import feet, joints
 from pikepole_model.plan.wall_metal import CLEAR_MM, DRIP_MM, OPEN_MM, UP_MM, flat_of, heads
+from pikepole_model.scene.types import ROUND
 from pikepole_model.stock.materials import by_area_material
 from pikepole_model.stock.rows import Flat
 from pikepole_model.stock.sheet_metal import PLIES, bent, lengths
@@ -75,11 +76,11 @@ def _corners(plan: CladdingPlan) -> Iterator[Piece]:
     for k, name in enumerate(ROUND) if flat else ():
         assert flat
         one, other = plan.face(name), plan.face(ROUND[(k + 1) % len(ROUND)])
-        corner = one.plan.length_mm + one.sheet_mm
+        corner = one.corners_u[1]
         for (left, low, start, end), (right, level, first, _) in itertools.product(
             feet(plan, one), feet(plan, other)
         ):
-            if end < corner - TOLERANCE_MM or first > TOLERANCE_MM - other.sheet_mm:
+            if end < corner - TOLERANCE_MM or first > other.corners_u[0] + TOLERANCE_MM:
                 continue
             if abs(low - level) < TOLERANCE_MM:
                 # One thickness out from the outer of the two that it laps.

@@ -23,6 +23,7 @@ from pikepole_model.geometry.spacing import (
     sheet_edges,
     splice,
 )
+from pikepole_model.layout.braces import brace_frame
 from pikepole_model.plan.anchor_bolts import (
     DRILLED_OVER_MM,
     NUT_WIDTHS,
@@ -41,17 +42,27 @@ FLUSH_MM = 0.5
 
 def frame_wall(plan: WallPlan) -> list[Piece]:
     """Every stick of one wall, nailed together: bottom plate, uprights, openings, top plates."""
-    return [
-        *_bottom_plates(plan),
-        *(_upright(plan, upright) for upright in plan.uprights),
-        *(piece for framed in plan.openings for piece in _opening(plan, framed)),
-        *_top_plates(plan),
-        *_nuts(plan),
-    ]
+    return brace_frame(
+        plan,
+        [
+            *_bottom_plates(plan),
+            *(_upright(plan, upright) for upright in plan.uprights),
+            *(piece for framed in plan.openings for piece in _opening(plan, framed)),
+            *_over_posts(plan),
+            *_top_plates(plan),
+            *_nuts(plan),
+        ],
+    )
 
 
 def _studs(plan: WallPlan) -> Source:
     return timber(plan.datums.scene, plan.datums.scene.walls.stud)
+
+
+def _post(plan: WallPlan, stock: str) -> Source:
+    """Treated where it stands on concrete, as bottom plates are (IRC R317.1)."""
+    scene = plan.datums.scene
+    return timber(scene, stock, treated=scene.floor is None)
 
 
 def _bottom_plates(plan: WallPlan) -> list[Piece]:
@@ -113,12 +124,14 @@ def _nuts(plan: WallPlan) -> Iterator[Piece]:
 
 def _upright(plan: WallPlan, upright: Upright) -> Piece:
     (u0, u1), (foot, head) = upright.u, upright.v
-    heads = plan.head_line(u0, u1) if head is None else [(u0, head), (u1, head)]
+    heads = plan.head_line(u0, u1, upright.under_mm)
+    if head is not None:
+        heads = [(u0, head), (u1, head)]
     return profile(
         upright.label,
         upright.kind,
         plan.group,
-        _studs(plan),
+        _post(plan, upright.stock) if upright.stock else _studs(plan),
         ((u0, foot), (u1, foot), *reversed(heads)),
         plan.place.at_depth(upright.n[0]),
         upright.n[1] - upright.n[0],
@@ -169,6 +182,56 @@ def _header(plan: WallPlan, framed: Framed) -> Iterator[Piece]:
         yield from _packing(plan, framed, name)
 
 
+def _over_posts(plan: WallPlan) -> Iterator[Piece]:
+    """The header under the plates of an open side, and the cap plates of a half wall."""
+    part, datums = plan.open_part, plan.datums
+    if part is None:
+        return
+    stock, sheet = (
+        datums.scene.lumber_stock(part.header),
+        datums.scene.sheet_stock(datums.scene.walls.header_spacer),
+    )
+    start, end = plan.framed
+    posts, n, below = plan.full_height_centres(), 0.0, list[float]()
+    rad = max(abs(rake.rad) for rake in plan.rakes)
+
+    def longest(length: float) -> float:
+        """What plumb ends, which lean out past the middle, leave of a length along the wall."""
+        return length * math.cos(rad) - stock.depth_mm * math.sin(rad)
+
+    for kind, source, thickness in _plies(plan, part.header):
+        n -= thickness
+        if kind == Kind.HEADER_SPACER:
+            edges = sheet_edges(start, end, longest(sheet.length_mm), ())
+            runs = list(itertools.pairwise(edges))
+        else:
+            # Their lengths meet over posts.
+            runs = splice(start, end, longest(stock.longest_mm), posts, below)
+            below = joints_of(runs)
+        for u0, u1 in runs:
+            foot, head = plan.head_line(u0, u1, part.header_mm), plan.head_line(u0, u1)
+            yield profile(
+                f"{plan.group} {kind}",
+                kind,
+                plan.group,
+                source,
+                (*foot, *reversed(head)),
+                plan.place.at_depth(n),
+                thickness,
+                grain_rad=plan.rake_at(u0).rad,
+            )
+    for u0, u1 in part.between if part.from_mm else ():
+        yield profile(
+            f"{plan.group} cap plate",
+            Kind.TOP_PLATE,
+            plan.group,
+            _studs(plan),
+            rectangle(u0, part.from_mm - datums.breadth_mm, u1, part.from_mm),
+            plan.place.at_depth(-datums.wall_mm),
+            datums.wall_mm,
+        )
+
+
 def _packing(plan: WallPlan, framed: Framed, name: str) -> Iterator[Piece]:
     """What fills the little that is left between a header and the plates.
 
@@ -206,15 +269,21 @@ def _packing(plan: WallPlan, framed: Framed, name: str) -> Iterator[Piece]:
 def _over(plan: WallPlan, framed: Framed) -> list[tuple[Kind, Source, float]]:
     """What lies over an opening, from the outer face in, each with its thickness, mm.
 
-    A built-up header of as many plies as the wall is thick enough for, with a sheet spacer in each
-    joint where the wall leaves room for it: 1-1/2 + 1/2 + 1-1/2 in make the 3-1/2 in of a stud.
     Under a beam that carries the roof past the opening, one stud laid flat, or nothing.
     """
-    datums = plan.datums
-    scene = datums.scene
-    if framed.header is None:
-        return [(Kind.HEAD_PLATE, _studs(plan), datums.wall_mm)] if framed.header_mm else []
-    ply = scene.lumber_stock(framed.header).breadth_mm
+    if framed.header is not None:
+        return _plies(plan, framed.header)
+    return [(Kind.HEAD_PLATE, _studs(plan), plan.datums.wall_mm)] if framed.header_mm else []
+
+
+def _plies(plan: WallPlan, header: str) -> list[tuple[Kind, Source, float]]:
+    """A built-up header, from the outer face in: its plies and spacers with their thickness, mm.
+
+    As many plies as the wall is thick enough for, with a sheet spacer in each joint where the wall
+    leaves room for it: 1-1/2 + 1/2 + 1-1/2 in make the 3-1/2 in of a stud.
+    """
+    datums, scene = plan.datums, plan.datums.scene
+    ply = scene.lumber_stock(header).breadth_mm
     spacer = scene.sheet_stock(scene.walls.header_spacer).thickness_mm
     # A sheet spacer may stand a little proud of what is nominally left; a hair is no obstacle.
     plies = plies_of(datums, framed.header)
@@ -225,7 +294,7 @@ def _over(plan: WallPlan, framed: Framed) -> list[tuple[Kind, Source, float]]:
         if k and spaced:
             sheet = sheeting(scene, scene.walls.header_spacer)
             layers.append((Kind.HEADER_SPACER, sheet, spacer))
-        layers.append((Kind.HEADER, timber(scene, framed.header), ply))
+        layers.append((Kind.HEADER, timber(scene, header), ply))
     return layers
 
 

@@ -18,25 +18,26 @@ from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.plan.cladding import ROUND, CladdingPlan, stretches
+from pikepole_model.plan.cladding import CladdingPlan, stretches
 from pikepole_model.plan.corners import BEHIND_MM, CLEAR_OF_LEDGER_MM, OVER_WRAP_MM
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.wall_legs import slits
 from pikepole_model.plan.wall_metal import legs_mm
 from pikepole_model.scene.envelope import Wrap
+from pikepole_model.scene.types import ROUND
 from pikepole_model.stock.rows import Roll
 from pikepole_model.stock.sheet_metal import bent
 
 
 def wrap_walls(plan: CladdingPlan, wrap: Wrap) -> list[Piece]:
-    """The house wrap of all four walls, in the order it goes on: course by course round them.
+    """The house wrap of the walls, in the order it goes on: course by course round them.
 
     It is unrolled to the right as one sees it from outside, and each wall's turns its end on to
     the next wall.
     """
     roll = plan.scene.roll_stock(wrap.roll)
-    faces = [plan.face(name) for name in ROUND]
+    faces = [face for face in map(plan.face, ROUND) if face.is_closed]
     return [piece for face in faces for piece in _wrap_wall(plan, face, wrap, roll)]
 
 
@@ -60,7 +61,7 @@ def _behind_ledger(face: WallFace, source: Source, roll: Roll) -> Iterator[Piece
     high = min(high, face.area.bounds[3])
     foot, out = face.ledger_mm[0] - CLEAR_OF_LEDGER_MM, BEHIND_MM - roll.thickness_mm
     line = ((0.0, high), (0.0, foot), (out, foot), (out, foot - OVER_WRAP_MM))
-    left, right = -face.sheet_mm, face.plan.length_mm + face.sheet_mm
+    left, right = face.corners_u
     for u0, u1 in stretches(left, right, roll.length_mm, 0.0):
         yield profile(
             name,
@@ -82,8 +83,10 @@ def _wrap_wall(plan: CladdingPlan, face: WallFace, wrap: Wrap, roll: Roll) -> It
     before = plan.face(ROUND[ROUND.index(face.plan.name) - 1])
     for k, (v0, v1) in enumerate(courses(low, high, roll)):
         runs = [("", u0, u1) for u0, u1 in _lengths(left, right, roll)]
-        turned = (f" from the {before.plan.name}", left, left + roll.end_lap_mm)
-        for layer, (where, u0, u1) in [*((n % 2, run) for n, run in enumerate(runs)), (1, turned)]:
+        layers = [(n % 2, run) for n, run in enumerate(runs)]
+        if before.is_closed:
+            layers.append((1, (f" from the {before.plan.name}", left, left + roll.end_lap_mm)))
+        for layer, (where, u0, u1) in layers:
             n = under + (2 * layer + k % 2) * roll.thickness_mm
             place = face.place.at_depth(n)
             course = shapely.intersection(whole, box(u0, v0, u1, v1))
@@ -126,6 +129,6 @@ def _lengths(left: float, right: float, roll: Roll) -> list[tuple[float, float]]
 
 def _covered(plan: CladdingPlan, face: WallFace) -> BaseGeometry:
     """What cladding may cover, out to the face of the neighbours' sheathing, mm."""
-    area, sheet = plan.reached(face), face.sheet_mm
+    area, (left, right) = plan.reached(face), face.corners_u
     _, low, _, high = area.bounds
-    return shapely.intersection(area, box(-sheet, low, face.plan.length_mm + sheet, high))
+    return shapely.intersection(area, box(left, low, right, high))

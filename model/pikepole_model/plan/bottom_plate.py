@@ -45,15 +45,12 @@ def bolts_inwards_mm(datums: Datums) -> float:
 
 
 def bottom_plates(plan: WallPlan) -> tuple[BottomPlate, ...]:
-    """The lengths of a wall's bottom plate, left out at doorways.
+    """The lengths of a wall's bottom plate, left out at doorways and posts.
 
     On a pad two lengths meet where both can be bolted beside the joint, if they can anywhere.
     """
     scene, pad = plan.datums.scene, plan.datums.scene.foundation
     longest = scene.lumber_stock(scene.walls.stud).longest_mm
-    doors = [framed.u for framed in plan.openings if framed.opening.kind == "door"]
-    starts = [plan.framed[0], *(door[1] for door in doors)]
-    stops = [*(door[0] for door in doors), plan.framed[1]]
     inwards = bolts_inwards_mm(plan.datums)
     washers = (-inwards - WASHER_MM / 2, -inwards + WASHER_MM / 2)
     taken = [upright.u for upright in plan.uprights if overlap(upright.n, washers)]
@@ -65,7 +62,7 @@ def bottom_plates(plan: WallPlan) -> tuple[BottomPlate, ...]:
         return BottomPlate(u, bolts, _is_held(u, bolts, pad.bolt_diameter))
 
     plates: list[BottomPlate] = []
-    for start, stop in zip(starts, stops, strict=True):
+    for start, stop in plan.plate_runs:
         if stop - start <= longest + TOLERANCE_MM:
             plates.append(plate((start, stop)))
             continue

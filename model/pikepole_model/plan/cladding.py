@@ -20,11 +20,8 @@ from pikepole_model.plan.wall_metal import head_slots
 from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene
-from pikepole_model.scene.types import Wall
+from pikepole_model.scene.types import ROUND, Wall
 from pikepole_model.stock.rows import Sheet
-
-# The end of a wall's walk round the building: its right end meets the next wall's left end.
-ROUND: tuple[Wall, ...] = ("front", "right", "back", "left")
 
 # Higher than any wall.
 _OVER_ALL_MM = 100_000.0
@@ -72,7 +69,7 @@ class CladdingPlan:
 
     def tables(self, face: WallFace) -> list[Battens | Boards]:
         """The cladding on one wall, as the scene lists it."""
-        return [table for table in self.scene.cladding if face.plan.name in table.walls]
+        return tables_on(self.scene, face)
 
     @cached_property
     def out_mm(self) -> float:
@@ -262,6 +259,11 @@ class CladdingPlan:
                 gap = SHEET_GAP_MM
                 top = post.height - face.place.origin[2]
                 yield box(min(us) - gap, face.foot_mm - 1.0, max(us) + gap, top + gap)
+
+
+def tables_on(scene: Scene, face: WallFace) -> list[Battens | Boards]:
+    """The cladding on one wall, as the scene lists it: none on slats, nor on an open side."""
+    return [t for t in scene.cladding if face.is_closed and face.plan.name in t.walls]
 
 
 def thickest_mm(scene: Scene, tables: Iterable[Battens | Boards]) -> float:

@@ -90,17 +90,21 @@ class Corner:
         out = self.base_mm(self.beside) if takes_it else 0.0
         if isinstance(table, Boards) and self.boards:
             return self.board_u(face)[1] - SHEET_GAP_MM
-        return self.through.sheet_mm + out
+        return self._sheet_mm(face) + out
 
     def board_u(self, face: WallFace) -> tuple[float, float]:
         """Outer and inner edge of a wall's corner board, mm out past the corner of the framing."""
         assert self.boards
-        sheet, boards = self.through.sheet_mm, self.boards
+        sheet, boards = self._sheet_mm(face), self.boards
         if face is self.through:
             outer = sheet + self.base_mm(self.beside) + boards.thickness_mm
             return outer, outer - boards.lapping_mm
         outer = sheet + self.base_mm(self.front)
         return outer, outer - boards.lapped_mm
+
+    def _sheet_mm(self, face: WallFace) -> float:
+        """Thickness of the other wall's sheathing, whose face a wall's cladding runs out to, mm."""
+        return (self.side if face is self.through else self.through).sheet_mm
 
     def end_of(self, face: WallFace) -> End:
         """Which end of a face it is at."""

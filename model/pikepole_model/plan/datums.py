@@ -2,19 +2,29 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cached_property
+from typing import assert_never
 
 from pikepole_model.geometry.spacing import evenly
 from pikepole_model.scene.posts import Bay
 from pikepole_model.scene.schema import Beam, BuiltUp, Pad, Piers, Scene, Skids
-from pikepole_model.scene.types import Eave, Wall
+from pikepole_model.scene.types import ROUND, Eave, Wall
+from pikepole_model.scene.walls import BracedWall, OpenWall, SheetedWall, SlattedWall
+from pikepole_model.stock.rows import Sheet
 
 # Sheets and sticks are cut this much clear of what stands in their way: room to move.
 CLEAR_OF_MM = 6.0
 
 # Post bases and caps are bent from 3 mm plate: common practice, no source.
 PLATE_MM = 3.0
+
+
+def neighbours(wall: Wall) -> tuple[Wall, Wall]:
+    """The walls at the left and the right end of one, seen from outside."""
+    at = ROUND.index(wall)
+    return ROUND[at - 1], ROUND[(at + 1) % len(ROUND)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,13 +81,12 @@ class Datums:
         scene = self.scene
         return 0.0 if scene.posts else scene.lumber_stock(scene.walls.stud).depth_mm
 
-    @property
-    def proud_mm(self) -> float:
-        """How far sheets on walls, or caps on posts, stand out past what carries the rafters."""
-        scene = self.scene
-        if scene.posts:
-            return PLATE_MM if scene.posts.seat == "cap" else 0.0
-        return scene.sheet_stock(scene.walls.sheet).thickness_mm
+    def proud_mm(self, wall: Wall) -> float:
+        """How far a wall's cover, or caps on posts, stand out past what carries the rafters."""
+        posts = self.scene.posts
+        if posts:
+            return PLATE_MM if posts.seat == "cap" else 0.0
+        return self.cover_mm(wall)
 
     @cached_property
     def breadth_mm(self) -> float:
@@ -125,10 +134,44 @@ class Datums:
         return self.scene.roll_stock(wrap.roll).thickness_mm if wrap else 0.0
 
     @cached_property
-    def floor_sheet_mm(self) -> float:
-        """Thickness of the floor sheets; 0 without a deck floor."""
+    def deck_mm(self) -> float:
+        """Thickness of the floor's sheets or boards; 0 over bare joists or without a deck floor."""
         floor = self.scene.floor
-        return self.scene.sheet_stock(floor.sheet).thickness_mm if floor else 0.0
+        if floor and floor.board:
+            return self.scene.lumber_stock(floor.board).breadth_mm
+        return self.scene.sheet_stock(floor.sheet).thickness_mm if floor and floor.sheet else 0.0
+
+    @property
+    def deck_longest_mm(self) -> float:
+        """Length of the floor's sheets or boards as they are had; of no end over bare joists."""
+        floor = self.scene.floor
+        if floor and floor.board:
+            return self.scene.lumber_stock(floor.board).longest_mm
+        return self.scene.sheet_stock(floor.sheet).length_mm if floor and floor.sheet else math.inf
+
+    def cover_mm(self, wall: Wall) -> float:
+        """Thickness of what covers the studs of a wall on its outside: sheets, slats or nothing."""
+        kind = self.scene.walls.kind_of(wall)
+        match kind:
+            case SheetedWall():
+                return self.scene.sheet_stock(self.scene.walls.sheet).thickness_mm
+            case SlattedWall():
+                return self.scene.lumber_stock(kind.board).breadth_mm
+            case BracedWall() | OpenWall():
+                return 0.0
+            case _:
+                assert_never(kind)
+
+    def lining(self, wall: Wall) -> Sheet | None:
+        """The sheets on the inside of a wall, if there are any."""
+        kind = self.scene.walls.kind_of(wall)
+        lining = None if isinstance(kind, OpenWall) else kind.lining
+        return self.scene.sheet_stock(lining) if lining else None
+
+    def lining_mm(self, wall: Wall) -> float:
+        """Thickness of the sheets on the inside of a wall; 0 without."""
+        lining = self.lining(wall)
+        return lining.thickness_mm if lining else 0.0
 
     @cached_property
     def floor_mm(self) -> float:
@@ -136,7 +179,7 @@ class Datums:
         foundation = self.scene.foundation
         if isinstance(foundation, Pad):
             return foundation.above_ground
-        return self.bearer_mm + self.joist_mm + self.floor_sheet_mm
+        return self.bearer_mm + self.joist_mm + self.deck_mm
 
     @cached_property
     def obstacles(self) -> tuple[Obstacle, ...]:

@@ -12,11 +12,13 @@ from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.placement import Placement, Vector
+from pikepole_model.plan.datums import neighbours
 from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import LEG_MM, RoofCover
 from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.wall import WallPlan
+from pikepole_model.scene.walls import BracedWall, SheetedWall
 
 # Boards and sheets on a wall stop this far under the rafters or lookouts that pass over them.
 CLEAR_OF_RAFTERS_MM = 3.0
@@ -67,9 +69,8 @@ class WallFace:
 
     @cached_property
     def sheet_mm(self) -> float:
-        """Thickness of the sheathing."""
-        scene = self.plan.datums.scene
-        return scene.sheet_stock(scene.walls.sheet).thickness_mm
+        """Thickness of the sheathing, or of what covers the studs in its place."""
+        return self.plan.datums.cover_mm(self.plan.name)
 
     @cached_property
     def place(self) -> Placement:
@@ -78,18 +79,28 @@ class WallFace:
         return plan.place.at_depth(self.sheet_mm)
 
     @property
+    def is_closed(self) -> bool:
+        """Whether wrap and cladding go on it: not on slats, nor where nothing is."""
+        return isinstance(self.plan.kind, SheetedWall | BracedWall)
+
+    @property
     def foot_mm(self) -> float:
         """Bottom of the sheathing above the floor, mm; negative over a deck floor."""
-        return -self.plan.datums.floor_sheet_mm - self.plan.datums.joist_mm
+        return -self.plan.datums.deck_mm - self.plan.datums.joist_mm
 
     @cached_property
+    def corners_u(self) -> tuple[float, float]:
+        """From and to along the wall, out to the sheathing of its neighbours, mm."""
+        left, right = (self.plan.datums.cover_mm(wall) for wall in neighbours(self.plan.name))
+        return (-left, self.plan.length_mm + right)
+
+    @property
     def u(self) -> tuple[float, float]:
-        """From and to along the wall, out to the sheathing of its neighbours, mm.
+        """From and to of what is covered along the wall, mm.
 
         A front or back wall takes the corners: its cladding covers the side walls' sheet edges.
         """
-        out = self.sheet_mm if self.plan.runs_through else 0.0
-        return (-out, self.plan.length_mm + out)
+        return self.corners_u if self.plan.runs_through else (0.0, self.plan.length_mm)
 
     @cached_property
     def area(self) -> BaseGeometry:
@@ -97,7 +108,7 @@ class WallFace:
 
         Up to the beam or the rafters' tails on a front or back wall; on an end wall up over the
         end rafter to the lookouts, or to the plates where the roof runs on; less the beams that
-        come out through it.
+        come out through it. Bare studs are covered up to their plates.
         """
         plan, datums = self.plan, self.plan.datums
         top = [(u, v - CLEAR_OF_RAFTERS_MM) for u, v in self._top_line()]
@@ -109,12 +120,16 @@ class WallFace:
     def _top_line(self) -> list[tuple[float, float]]:
         plan, roof, datums = self.plan, self.plan.roof, self.plan.datums
         left, right = self.u
+        if plan.open_part and plan.open_part.from_mm:
+            top = plan.open_part.from_mm + CLEAR_OF_RAFTERS_MM
+            return [(left, top), (right, top)]
         if plan.runs_through:
             y = self.place.origin[1]
             tails = roof.lowest_tail_mm(y) - datums.floor_mm
-            top = min(plan.top(0.0) + datums.beam_depth_mm, tails)
+            beam = datums.beam_depth_mm if self.sheet_mm else 0.0
+            top = min(plan.top(0.0) + beam, tails)
             return [(left, top), (right, top)]
-        if datums.bay_at(plan.name):
+        if datums.bay_at(plan.name) or not self.sheet_mm:
             return list(plan.top_line)
         # Over the end rafter, whose outer face is the framing's.
         return plan.line_under(roof.slopes[0].lookout_mm)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from pikepole_model.building.kinds import Kind
@@ -11,6 +11,9 @@ from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.scene.openings import Opening
 
 Rect = tuple[float, float, float, float]
+
+# An inside corner needs this much wood to nail to past the wall that butts there.
+LEAST_NAILING_MM = 25.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +26,8 @@ class Upright:
         u: From and to along the wall, mm.
         v: Foot and head, mm above the floor; a head of None is cut to the plates.
         n: From and to across the wall, mm; 0 is the framing's outer face, inwards negative.
+        stock: What it is cut from; None for a stud.
+        under_mm: What lies between the plates and a head that is cut to them, square to them.
     """
 
     kind: Kind
@@ -30,6 +35,8 @@ class Upright:
     u: tuple[float, float]
     v: tuple[float, float | None]
     n: tuple[float, float]
+    stock: str | None = None
+    under_mm: float = 0.0
 
     @property
     def centre(self) -> float:
@@ -183,6 +190,32 @@ class Framed:
             lefts += [right, *(u[0] for u in layout if within(u, inner))]
             lefts += [next_u - breadth] if self.gap_mm > 2 * breadth - TOLERANCE_MM else []
         return [(u0, u0 + breadth) for u0 in lefts]
+
+
+def corner_studs(
+    layout: Sequence[tuple[float, float]], length: float, breadth: float, depth: float
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    """From and to of the corner studs at both ends of a wall, mm along it; none is 0 wide.
+
+    Each lies flat on the inner face beside the end stud and reaches past the wall that butts
+    there: nailing for the inside corner. A layout stud in its way moves it on, or does its work
+    where it reaches past that wall itself.
+
+    Args:
+        layout: From and to of the studs on centre, mm.
+        length: Of the wall, mm.
+        breadth: Thickness of a stud, mm.
+        depth: Thickness of the walls, mm.
+    """
+    flat: list[tuple[float, float]] = []
+    for from_end in (list(layout), [(length - u1, length - u0) for u0, u1 in reversed(layout)]):
+        near = breadth
+        for u0, u1 in from_end:
+            if u0 < near + depth - TOLERANCE_MM and u1 > near + TOLERANCE_MM:
+                near = u1
+        flat.append((near, near + depth * (near < depth + LEAST_NAILING_MM)))
+    (a0, a1), (b0, b1) = flat
+    return ((a0, a1), (length - b1, length - b0))
 
 
 def within(u: tuple[float, float], span: tuple[float, float]) -> bool:

@@ -259,8 +259,7 @@ class RoofPlan:
 
     def _ledger_slope(self, bay: Bay, falls: Eave) -> Slope:
         datums, roof = self.datums, self.datums.scene.roof
-        sheet = datums.scene.sheet_stock(datums.scene.walls.sheet).thickness_mm
-        out = sheet + datums.ledger_wrap_mm
+        out = datums.cover_mm(falls) + datums.ledger_wrap_mm
         ledger = datums.scene.lumber_stock(bay.ledger)
         rafter = datums.scene.lumber_stock(roof.rafter)
         slope = math.radians(roof.slope if bay.slope is None else bay.slope)

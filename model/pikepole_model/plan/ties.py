@@ -72,7 +72,7 @@ def _out_mm(roof: RoofPlan, wall: Wall) -> float:
     sliding doors' tracks.
     """
     scene, low = roof.datums.scene, tie_low_mm(roof) - roof.datums.floor_mm
-    sheet = scene.sheet_stock(scene.walls.sheet).thickness_mm
+    sheet = roof.datums.cover_mm(wall)
     tables = [table for table in scene.cladding if wall in table.walls]
     facing = BEHIND_MM + max((facing_mm(scene, table) for table in tables), default=0.0)
     out = [BEHIND_MM] if scene.wrap else []

@@ -17,11 +17,13 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre, overlap
 from pikepole_model.plan.datums import Datums
-from pikepole_model.plan.framed import Framed, Pocket, Rake, Upright, within
+from pikepole_model.plan.framed import Framed, Pocket, Rake, Upright, corner_studs, within
 from pikepole_model.plan.headers import WIDE_FROM_MM, usual_header
+from pikepole_model.plan.open_wall import OpenPart, open_part
 from pikepole_model.plan.roof import LevelMember, RoofPlan
 from pikepole_model.scene.openings import NO_HEADER, Opening
 from pikepole_model.scene.types import Wall
+from pikepole_model.scene.walls import WallKind
 
 WALLS: tuple[Wall, ...] = ("front", "back", "left", "right")
 
@@ -29,9 +31,6 @@ WALLS: tuple[Wall, ...] = ("front", "back", "left", "right")
 # up to the plates. Less than 1/4 in is left to shims. Common practice, no source.
 LEAST_CRIPPLE_MM = 76.2
 LEAST_PACKING_MM = 6.35
-
-# An inside corner needs this much wood to nail to past the wall that butts there.
-LEAST_NAILING_MM = 25.0
 
 
 @dataclass(frozen=True)
@@ -67,6 +66,16 @@ class WallPlan:
     def datums(self) -> Datums:
         """The heights it is built to."""
         return self.roof.datums
+
+    @property
+    def kind(self) -> WallKind:
+        """What covers its studs, or stands in their place."""
+        return self.datums.scene.walls.kind_of(self.name)
+
+    @cached_property
+    def open_part(self) -> OpenPart | None:
+        """What is open of it, under a header on posts."""
+        return open_part(self.datums, self.name, self.framed)
 
     @cached_property
     def top_line(self) -> tuple[tuple[float, float], ...]:
@@ -110,10 +119,15 @@ class WallPlan:
     def _head(self, rake: Rake, u: float) -> float:
         return rake.at(u) - 2 * rake.plumb(self.datums.breadth_mm)
 
-    def head_line(self, u0: float, u1: float) -> list[tuple[float, float]]:
+    def head_line(self, u0: float, u1: float, under_mm: float = 0.0) -> list[tuple[float, float]]:
         """The underside of its plates over a stretch: (u, height above the floor), mm.
 
         Where plates of unequal slopes meet, the steeper reach lower.
+
+        Args:
+            u0: From, mm.
+            u1: To, mm.
+            under_mm: How far under them, square to them.
         """
         line: list[tuple[float, float]] = []
         for rake in self.rakes:
@@ -125,7 +139,7 @@ class WallPlan:
             if ends[1] - ends[0] <= TOLERANCE_MM:
                 continue
             for u in ends:
-                point = (u, self._head(rake, u))
+                point = (u, self._head(rake, u) - rake.plumb(under_mm))
                 if not line or math.dist(line[-1], point) > TOLERANCE_MM:
                     line.append(point)
         return line
@@ -210,35 +224,16 @@ class WallPlan:
 
     @cached_property
     def corner_u(self) -> tuple[tuple[float, float], ...]:
-        """From and to of the corner studs of a wall that runs through, mm along u.
-
-        Each lies flat on the inner face beside the end stud and reaches past the wall that butts
-        there: nailing for the inside corner. A layout stud in its way moves it on, or does its
-        work where it reaches past that wall itself.
-        """
-        if not self.runs_through:
+        """From and to of the corner studs of a wall that runs through, mm along u."""
+        if not self.runs_through or self.open_part:
             return ()
-        breadth, depth, length = self.datums.breadth_mm, self.datums.wall_mm, self.length_mm
-        flat: list[tuple[float, float]] = []
-        for from_end in (
-            list(self.layout),
-            [(length - u1, length - u0) for u0, u1 in reversed(self.layout)],
-        ):
-            near = breadth
-            for u0, u1 in from_end:
-                if u0 < near + depth - TOLERANCE_MM and u1 > near + TOLERANCE_MM:
-                    near = u1
-            if near < depth + LEAST_NAILING_MM:
-                flat.append((near, near + depth))
-            else:
-                flat.append((near, near))
-        (a0, a1), (b0, b1) = flat
-        return ((a0, a1), (length - b1, length - b0))
+        datums = self.datums
+        return corner_studs(self.layout, self.length_mm, datums.breadth_mm, datums.wall_mm)
 
     @cached_property
     def clear_u(self) -> tuple[float, float]:
         """Where openings with their kings may stand: between the corner studs, mm along u."""
-        if self.runs_through:
+        if self.corner_u:
             left, right = self.corner_u
             return (left[1], right[0])
         breadth = self.datums.breadth_mm
@@ -283,17 +278,35 @@ class WallPlan:
     @cached_property
     def uprights(self) -> tuple[Upright, ...]:
         """Every standing member, from left to right."""
-        return tuple(sorted(self._stand(), key=lambda upright: (upright.u, upright.v[0])))
+        stand = self._stand()
+        if self.open_part:
+            stand = self.open_part.uprights(self.group, self.layout, self.datums)
+        return tuple(sorted(stand, key=lambda upright: (upright.u, upright.v[0])))
+
+    @property
+    def plate_runs(self) -> list[tuple[float, float]]:
+        """From and to of its bottom plates: not across doorways, nor an open side, mm along u."""
+        if self.open_part:
+            return self.open_part.between if self.open_part.from_mm else []
+        doors = [framed.u for framed in self.openings if framed.opening.kind == "door"]
+        starts = [self.framed[0], *(door[1] for door in doors)]
+        return list(zip(starts, [*(door[0] for door in doors), self.framed[1]], strict=True))
 
     def full_height_centres(self) -> list[float]:
-        """Middles of the studs and kings that carry the plates, mm along u."""
-        bearing = (Kind.STUD, Kind.KING)
-        return [upright.centre for upright in self.uprights if upright.kind in bearing]
+        """Middles of the studs, kings and posts that carry the plates, mm along u."""
+        bearing = (Kind.STUD, Kind.KING, Kind.WALL_POST)
+        return [
+            upright.centre
+            for upright in self.uprights
+            if upright.kind in bearing and upright.v[1] is None
+        ]
 
     def backed_centres(self) -> list[float]:
         """Where an upright sheet joint has wood behind it at any height, mm along u."""
         past = (self._backed_past(framed) for framed in self.openings)
-        return sorted({*self.full_height_centres(), *itertools.chain.from_iterable(past)})
+        low = [upright.centre for upright in self.uprights if upright.kind == Kind.STUD]
+        full = self.full_height_centres()
+        return sorted({*full, *low, *itertools.chain.from_iterable(past)})
 
     def _backed_past(self, framed: Framed) -> Iterator[float]:
         """Where a joint may run on over and under an opening, mm along u.

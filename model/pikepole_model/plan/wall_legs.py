@@ -37,12 +37,11 @@ def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, flo
     """
     if not flat_of(plan.scene):
         return
-    out = face.sheet_mm
+    left, right = face.corners_u
     for patch in plan.patches:
         if patch.face is not face or patch.table.above is not None:
             continue
         low = patch.area.bounds[1]
-        left, right = -out, face.plan.length_mm + out
         # Under the corner boards beside it as well.
         boards = [
             area
@@ -101,7 +100,7 @@ def joints(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, f
     """
     if not flat_of(plan.scene):
         return
-    out = face.sheet_mm
+    start, end = face.corners_u
     for patch in plan.patches:
         if patch.face is not face or not isinstance(patch.table, Battens):
             continue
@@ -109,9 +108,7 @@ def joints(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, f
         seen = patch.area.difference(shapely.union_all([patch.taken, *patch.open, *over]))
         left, _, right, _ = patch.area.bounds
         for _, top in storeys(plan.scene, patch, patch.table)[:-1]:
-            level = LineString(
-                [(max(left, -out), top), (min(right, face.plan.length_mm + out), top)]
-            )
+            level = LineString([(max(left, start), top), (min(right, end), top)])
             u0, u1 = level.bounds[0], level.bounds[2]
             run: BaseGeometry = level
             for bare in shapely.get_parts(box(u0, top - DRIP_MM, u1, top + UP_MM).difference(seen)):

@@ -46,10 +46,10 @@ def heads(face: WallFace) -> list[CasedRun]:
     """Casings with a flashing over their heads.
 
     Not under a sliding door's track, which has its own board; nor close under a ledger, whose roof
-    keeps the rain off; nor where the wall or its sheathing, which a beam lies over, ends too soon
-    over the casing.
+    keeps the rain off; nor on slats; nor where the wall or its sheathing, which a beam lies over,
+    ends too soon over the casing.
     """
-    if not flat_of(face.plan.datums.scene):
+    if not flat_of(face.plan.datums.scene) or not face.is_closed:
         return []
     bare = face.area.difference(lean_to(face, 0.0, 0.0))
     sheathed = face.plan.top(0.0) if face.plan.runs_through else math.inf

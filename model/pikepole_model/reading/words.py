@@ -148,7 +148,7 @@ def value_text(value: object) -> str:
             return "true" if value else "false"
         case dict():
             return "a table"
-        case list():
+        case list() | tuple():
             return "a list"
         case str():
             text = json.dumps(value, ensure_ascii=False)

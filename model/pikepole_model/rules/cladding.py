@@ -8,7 +8,14 @@ from collections.abc import Iterator
 from pikepole_model.errors import KeyPath, Problem, either, leave_out, less, more, other, without
 from pikepole_model.geometry.outline import LEAST_PIECE_MM
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, overlap
-from pikepole_model.plan.cladding import CladdingPlan, batten_size, strip_mm, u_of, v_of
+from pikepole_model.plan.cladding import (
+    CladdingPlan,
+    batten_size,
+    strip_mm,
+    tables_on,
+    u_of,
+    v_of,
+)
 from pikepole_model.plan.corners import past
 from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM, WallFace
 from pikepole_model.rules.ruler import Ruler
@@ -43,7 +50,7 @@ def cladding_problems(scene: Scene, faces: tuple[WallFace, ...], ruler: Ruler) -
                     more(*path, "corner"),
                 )
         for face in faces:
-            if face.plan.name in table.walls:
+            if table in tables_on(scene, face):
                 yield from _room(face, table, path, ruler)
     yield from _claimed_twice(scene, faces)
     plan = CladdingPlan(scene, faces)
@@ -180,7 +187,7 @@ def _under_the_rake(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
             return
 
 
-def _without_wall(table: Battens | Boards, name: str, k: int) -> str:
+def without_wall(table: Battens | Boards, name: str, k: int) -> str:
     """The mend for a table that covers a wall too many."""
     left = [wall for wall in table.walls if wall != name]
     return f"give {json.dumps(left)}" if left else leave_out(("cladding", k))
@@ -191,7 +198,8 @@ def _claimed_twice(scene: Scene, faces: tuple[WallFace, ...]) -> Iterator[Proble
     for k, table in enumerate(scene.cladding):
         for j, before in enumerate(scene.cladding[:k]):
             for face in faces:
-                if face.plan.name not in table.walls or face.plan.name not in before.walls:
+                on_it = tables_on(scene, face)
+                if table not in on_it or before not in on_it:
                     continue
                 ours, theirs = u_of(table, face), u_of(before, face)
                 up, down = v_of(table, face), v_of(before, face)
@@ -200,6 +208,6 @@ def _claimed_twice(scene: Scene, faces: tuple[WallFace, ...]) -> Iterator[Proble
                         ("cladding", k, "walls"),
                         f"covers a part of the {face.plan.name} wall that cladding[{j + 1}] "
                         "covers too",
-                        _without_wall(table, face.plan.name, k),
+                        without_wall(table, face.plan.name, k),
                     )
                     break

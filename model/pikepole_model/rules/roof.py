@@ -64,9 +64,9 @@ def _short_eaves(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
     """Tails that end clear of the wall's sheets, with a fascia that does not lean into them."""
     scene = roof.datums.scene
     settings = scene.roof
-    sheet = roof.datums.proud_mm
     fascia = scene.fascia
     for wall in EAVES:
+        sheet = roof.datums.proud_mm(wall)
         falls = [
             slope
             for slope in roof.slopes

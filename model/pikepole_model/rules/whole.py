@@ -39,6 +39,7 @@ from pikepole_model.rules.openings import bolt_problems, opening_problems
 from pikepole_model.rules.ridge import ridge_key_problems
 from pikepole_model.rules.roof import roof_problems
 from pikepole_model.rules.ruler import Ruler, walls_height
+from pikepole_model.rules.walls import wall_key_problems, wall_problems
 from pikepole_model.rules.windows_doors import door_name_problems, fitted_opening_problems
 from pikepole_model.scene.posts import Bay
 from pikepole_model.scene.schema import Existing, Pad, Piers, Scene, Skids, Through
@@ -75,6 +76,7 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
     yield from knee_key_problems(scene)
     yield from opening_key_problems(scene)
     yield from door_name_problems(scene)
+    yield from wall_key_problems(scene)
     sides: set[str] = set()
     for k, bay in enumerate(scene.bay):
         if bay.side in sides:
@@ -223,6 +225,7 @@ def size_problems(datums: Datums) -> Iterator[Problem]:
     if plans:
         yield from _wall_heights(datums, plans, ruler)
     for plan in plans:
+        yield from wall_problems(plan, ruler)
         found = list(opening_problems(plan, ruler))
         yield from found or bolt_problems(plan, ruler)
         yield from [] if found else fitted_opening_problems(WallFace(plan), ruler)
@@ -244,8 +247,8 @@ def _spacings(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
     if not scene.posts:
         rules.insert(0, ("walls", "the wall", walls.spacing, shorter, wall_sheet.width_mm))
     if floor:
-        half = scene.sheet_stock(floor.sheet).length_mm / 2
-        rules.append(("floor", "the floor", floor.spacing, datums.length_mm, half))
+        most = datums.deck_longest_mm / 2
+        rules.append(("floor", "the floor", floor.spacing, datums.length_mm, most))
     for table, what, spacing, room, most in rules:
         if spacing > room + TOLERANCE_MM:
             yield Problem.at(

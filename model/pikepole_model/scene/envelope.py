@@ -10,6 +10,7 @@ from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.types import (
     ChosenLumberName,
     FlatNameOrNone,
+    Gap,
     Kerf,
     Length,
     LumberName,
@@ -25,7 +26,6 @@ from pikepole_model.scene.types import (
     WrapName,
 )
 
-Gap: TypeAlias = Annotated[float, Measure("length", 1.0, 50.0)]
 Planed: TypeAlias = Annotated[float, Measure("length", 10.0, 100.0)]
 Reveal: TypeAlias = Annotated[float, Measure("length", 0.0, 50.0)]
 

@@ -18,12 +18,13 @@ from pikepole_model.scene.moving import Move
 from pikepole_model.scene.openings import Opening
 from pikepole_model.scene.own_stock import Stock
 from pikepole_model.scene.posts import Bay, Posts
-from pikepole_model.scene.quantity import Measure
+from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.timber import Fasteners, Moisture, Timber, Weighed
 from pikepole_model.scene.types import (
     NONE,
     PLAIN,
     Bolt,
+    Gap,
     Heights,
     Layer,
     Length,
@@ -37,7 +38,9 @@ from pikepole_model.scene.types import (
     Side,
     Slope,
     Spacing,
+    Wall,
 )
+from pikepole_model.scene.walls import SheetedWall, WallKind
 from pikepole_model.stock.catalogue import Catalogue, load_catalogue
 from pikepole_model.stock.materials import (
     Material,
@@ -142,18 +145,41 @@ class Floor(Section):
     spacing: Spacing = 406.4
     treated: bool = True
     blocking_rows: Annotated[int, Field(ge=0, le=10)] = 1
-    sheet: SheetName = "23/32 plywood"
+    sheet: SheetNameOrNone = "23/32 plywood"  # "none": the joists are left bare
+    board: LumberName | None = None  # laid flat across the joists, in place of sheets
+    gap: Gap = 6.35  # between two boards: 1/4 in, common practice, no source
     through: Annotated[tuple[Through, ...], Field(strict=False)] = ()
+
+    @model_validator(mode="before")
+    @classmethod
+    def _sheets_or_boards(cls, data: Any) -> Any:
+        if isinstance(data, dict) and "board" in data:
+            if data.get("sheet", NONE) != NONE:
+                refuse(
+                    "gives both sheet and board", "leave out floor.sheet, or leave out floor.board"
+                )
+            return {**data, "sheet": NONE}
+        return data
 
 
 class Walls(Heights):
-    """All four walls, top of floor to top of plates high; [walls]."""
+    """All four walls, top of floor to top of plates high, and what each is; [walls]."""
 
     stud: LumberName = "2x4"
     spacing: Spacing = 406.4
     header: LumberName = "2x6"
     header_spacer: SheetName = "1/2 plywood"
     sheet: SheetName = "7/16 OSB"
+    front: WallKind = SheetedWall(kind="sheets")
+    back: WallKind = SheetedWall(kind="sheets")
+    left: WallKind = SheetedWall(kind="sheets")
+    right: WallKind = SheetedWall(kind="sheets")
+
+    def kind_of(self, wall: Wall) -> WallKind:
+        """What one of them is."""
+        return {"front": self.front, "back": self.back, "left": self.left, "right": self.right}[
+            wall
+        ]
 
 
 class BuiltUp(Section):

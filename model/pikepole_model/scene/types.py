@@ -44,6 +44,8 @@ def _or_none(value: Any, known: ValidatorFunctionWrapHandler) -> Any:
 # The walls, and the sides of the building that they stand at.
 Eave: TypeAlias = Literal["front", "back"]
 Wall: TypeAlias = Literal["front", "back", "left", "right"]
+# The way round the building: the right end of each, seen from outside, meets the next one's left.
+ROUND: tuple[Wall, ...] = ("front", "right", "back", "left")
 
 # The slopes that a roof may have.
 FLATTEST_DEG, STEEPEST_DEG = 1.0, 60.0
@@ -57,6 +59,7 @@ Spacing: TypeAlias = Annotated[float, Measure("length", 50.0, 3_000.0)]
 Overhang: TypeAlias = Annotated[float, Measure("length", 0.0, 3_000.0)]
 Layer: TypeAlias = Annotated[float, Measure("length", 25.0, 1_000.0)]
 Bolt: TypeAlias = Annotated[float, Measure("length", 6.0, 50.0)]
+Gap: TypeAlias = Annotated[float, Measure("length", 1.0, 50.0)]
 Kerf: TypeAlias = Annotated[float, Measure("length", 0.5, 10.0)]
 Slope: TypeAlias = Annotated[float, Measure("slope", FLATTEST_DEG, STEEPEST_DEG)]
 Percent: TypeAlias = Annotated[float, Field(ge=0, le=250)]

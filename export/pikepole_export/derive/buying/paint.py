@@ -58,9 +58,9 @@ def paints(
         if number < 0:
             raise ValueError(f"{name} = {number}: give a whole number from 0")
     outside = [surface for surface in surfaces(building) if surface.side == "outside"]
-    parts = tuple(part for part in building.parts if part.kind in CLADDING) or tuple(
-        part for part in building.parts if part.kind == Kind.WALL_SHEET
-    )
+    parts = tuple(
+        part for part in building.parts if part.kind in (*CLADDING, Kind.WALL_SLAT)
+    ) or tuple(part for part in building.parts if part.kind == Kind.WALL_SHEET)
     units = building.scene.units
     if units == "imperial":
         spread = f"{spread_m2_l * 1e6 / LITRE_MM3 * GALLON_MM3 / FOOT_MM**2:.0f} ft2 a gallon"

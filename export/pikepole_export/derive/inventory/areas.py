@@ -20,7 +20,7 @@ from typing import Literal
 import numpy as np
 import shapely
 
-from pikepole_model.building.kinds import CLADDING, Kind
+from pikepole_model.building.kinds import CLADDING, FLOORING, Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Points, Vector
 
@@ -65,8 +65,9 @@ def surfaces(building: Building) -> tuple[Surface, ...]:
 
 def _surfaces(building: Building) -> Iterator[Surface]:
     for wall, (out, along) in WALLS.items():
-        parts = [part for part in building.parts if part.group == f"{wall} wall cladding"]
-        clad = [part for part in parts if part.kind in CLADDING]
+        groups = (f"{wall} wall cladding", f"{wall} wall slats")
+        parts = [part for part in building.parts if part.group in groups]
+        clad = [part for part in parts if part.kind in (*CLADDING, Kind.WALL_SLAT)]
         outermost = clad or _sheets(building, wall)
         facets = _facets(outermost)
         seen = _seen_mm2(facets, out, along, UP)
@@ -74,11 +75,12 @@ def _surfaces(building: Building) -> Iterator[Surface]:
         yield Surface(f"{wall} wall", "outside", kinds_of(outermost), seen, primed)
     room = _room(building)
     for wall, (out, along) in WALLS.items():
-        sheets = _sheets(building, wall)
+        lining = [part for part in building.parts if part.group == f"{wall} wall lining"]
+        sheets = [p for p in lining if p.kind == Kind.LINING] or _sheets(building, wall)
         inwards = (-out[0], -out[1], -out[2])
         seen = _seen_mm2(_facets(sheets), inwards, along, UP, within=room)
         yield Surface(f"{wall} wall", "inside", kinds_of(sheets), seen, seen)
-    floor = [part for part in building.parts if part.kind == Kind.FLOOR_SHEET]
+    floor = [part for part in building.parts if part.kind in FLOORING]
     seen = _seen_mm2(_facets(floor), UP, (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), within=room)
     yield Surface("floor", "inside", kinds_of(floor), seen, seen)
 

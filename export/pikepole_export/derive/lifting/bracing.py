@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from pikepole_export.derive.lifting.items import Handling, Item
 from pikepole_export.derive.lifting.validation import below_90, positive, require
 from pikepole_export.derive.lifting.wind import FLAT_PLATE_DRAG, Work, pressure_pa, stop_speed
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.units import FOOT_MM, INCH_MM, POUND_FORCE_N
 
@@ -132,13 +133,15 @@ def braces(item: Item, lands: Mapping[str, float], *, on_frame: bool) -> Bracing
     Args:
         item: What stands.
         lands: Weight of the heaviest end that is set on each of its parts, N, as `landings` gives.
-        on_frame: Whether walls stand on a framed floor, which their braces are nailed to.
+        on_frame: Whether walls and their posts stand on a framed floor, which their braces are
+            nailed to.
     """
     if item.handling not in (Handling.WALL, Handling.POST):
         return None
     whole = item.whole
     height = whole.top_mm - whole.low_mm
     is_wall = item.handling == Handling.WALL
+    on_floor = is_wall or whole.parts[0].kind is Kind.WALL_POST
     length = whole.size_mm[0] if is_wall else whole.size_mm[1]
     count = braces_needed(length_mm=length, spacing_mm=SPACING_MM) if is_wall else 1
     steep = math.radians(BRACE_DEG)
@@ -169,7 +172,7 @@ def braces(item: Item, lands: Mapping[str, float], *, on_frame: bool) -> Bracing
         horizontal_n=most.horizontal_n,
         brace_n=most.brace_n,
         vertical_n=most.vertical_n,
-        stakes=0 if is_wall and on_frame else math.ceil(most.brace_n / STAKE_N - 1e-9),
+        stakes=0 if on_floor and on_frame else math.ceil(most.brace_n / STAKE_N - 1e-9),
         wind_m_s=stop_m_s * math.sqrt((held - lean - shove) / wind),
     )
 

@@ -30,7 +30,7 @@ from pikepole_export.derive.lifting.work_surface import (
     work_surface,
 )
 from pikepole_model.building.kind_rows import Assembly, Handled
-from pikepole_model.building.kinds import Kind
+from pikepole_model.building.kinds import FLOORING, Kind
 from pikepole_model.building.part import Building, LeafRecord, Part
 from pikepole_model.errors import LayoutError
 from pikepole_model.geometry.placement import Vector
@@ -239,7 +239,7 @@ def _wall(mates: dict[str, set[str]], group: str, parts: Sequence[Part]) -> Item
 
 def _deck_mm(building: Building, wall: Sequence[Part]) -> float | None:
     """The deck's size square to a wall, less the walls across from it that stand already, mm."""
-    deck = [part for part in building.parts if part.kind == Kind.FLOOR_SHEET]
+    deck = [part for part in building.parts if part.kind in FLOORING]
     if not deck:
         return None
     plate = next(part for part in wall if part.kind == Kind.BOTTOM_PLATE)

@@ -30,7 +30,7 @@ from pikepole_export.derive.lifting.methods import Split, effort, methods
 from pikepole_export.derive.lifting.rests import BEARERS_MM, HandSetup
 from pikepole_export.derive.lifting.schedule import Calendar, plan_days
 from pikepole_export.derive.lifting.wind_limits import wind_of
-from pikepole_model.building.kinds import Kind
+from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.part import Building, Part
 from pikepole_model.building.weighing import weighed_texts
 from pikepole_model.scene.crew import Crew, Platform, Trestles
@@ -167,7 +167,7 @@ def single_lift(building: Building, part: Part) -> Lift | None:
 
 def _braced(building: Building, found: Iterable[Item]) -> Callable[[Item], Bracing | None]:
     """How the walls and posts of a building are braced."""
-    on_frame = any(part.kind is Kind.FLOOR_SHEET for part in building.parts)
+    on_frame = any(part.kind.family is Family.FLOOR_FRAME for part in building.parts)
     return partial(braces, lands=landings(building, found), on_frame=on_frame)
 
 

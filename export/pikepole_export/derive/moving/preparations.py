@@ -15,7 +15,7 @@ from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.moving.structure import SIDES, MovedStructure, SideAxes
 from pikepole_export.derive.moving.truck import on_plate
 from pikepole_model.building.kind_rows import Appearance, Family, Handled
-from pikepole_model.building.kinds import LEAF, Kind
+from pikepole_model.building.kinds import FLOORING, LEAF, Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.moving import Move, Way
 from pikepole_model.scene.openings import Opening
@@ -362,7 +362,7 @@ def _fill(building: Building, moved: MovedStructure) -> Iterator[Preparation]:
 
 
 def _empty(moved: MovedStructure) -> Iterator[Preparation]:
-    if any(part.kind == Kind.FLOOR_SHEET for part in moved.parts):
+    if any(part.kind in FLOORING for part in moved.parts):
         yield Preparation(
             "Empty it: what is kept inside is not in these weights.",
             (),

@@ -1,0 +1,37 @@
+"""How far up and down the covers of a wall's studs reach: sheets, slats, and what lines the inside.
+
+All are (u, height above the floor) of the wall's plan, mm.
+"""
+
+from __future__ import annotations
+
+from pikepole_model.plan.wall import WallPlan
+
+# What covers a wall stops this far below the rafters' undersides where tails run out over it.
+CLEAR_OF_TAILS_MM = 3.0
+
+
+def cover_top(plan: WallPlan) -> list[tuple[float, float]]:
+    """Top of what covers the outside: the plates, or just under the tails, or a half wall's top."""
+    roof, datums, part = plan.roof, plan.datums, plan.open_part
+    if part:
+        return [(0.0, part.from_mm), (plan.length_mm, part.from_mm)]
+    falls_over = any(slope.falls == plan.name for slope in roof.slopes)
+    if not plan.runs_through or datums.beam or not falls_over:
+        return list(plan.top_line)
+    face = plan.place.point(0.0, 0.0, datums.cover_mm(plan.name))[1]
+    tails = roof.lowest_tail_mm(face) - datums.floor_mm - CLEAR_OF_TAILS_MM
+    return [(u, min(top, tails)) for u, top in plan.top_line]
+
+
+def lining_top(plan: WallPlan) -> list[tuple[float, float]]:
+    """Top of what lines the inside: half way up the double plate, clear of the rafters' seats."""
+    part = plan.open_part
+    if part:
+        return [(0.0, part.from_mm), (plan.length_mm, part.from_mm)]
+    return plan.head_line(0.0, plan.length_mm, -plan.datums.breadth_mm)
+
+
+def cover_foot_mm(plan: WallPlan) -> float:
+    """Bottom of the outer sheets: they tie the wall to the rim under it."""
+    return -plan.datums.deck_mm - plan.datums.joist_mm

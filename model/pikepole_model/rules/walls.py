@@ -1,0 +1,168 @@
+"""What must hold for each wall's own table: room for posts, header and braces; what goes on it."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+
+from pikepole_model.errors import (
+    KeyPath,
+    Problem,
+    either,
+    leave_out,
+    less,
+    more,
+    other,
+    without,
+)
+from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.braces import brace_stock, let_in_braces
+from pikepole_model.plan.open_wall import OpenPart
+from pikepole_model.plan.wall import WALLS, WallPlan
+from pikepole_model.rules.cladding import without_wall
+from pikepole_model.rules.ruler import Ruler
+from pikepole_model.scene.envelope import Battens
+from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.types import Wall
+from pikepole_model.scene.walls import BracedWall, OpenWall, SheetedWall, WallKind
+
+# A notch takes at most this much of the depth of a stud that carries. Source: IRC R602.6, item 1.
+LEAST_LEFT = 0.75
+
+# What is open of a wall is at least as high as this, 1 ft: less is no opening. Assumed.
+LEAST_OPEN_MM = 304.8
+
+
+def wall_key_problems(scene: Scene) -> Iterator[Problem]:
+    """What contradicts itself between the walls and what goes into and on them."""
+    kinds: dict[Wall, WallKind] = {wall: scene.walls.kind_of(wall) for wall in WALLS}
+    half = {w for w, k in kinds.items() if not isinstance(k, OpenWall) and k.height is not None}
+    for k, opening in enumerate(scene.opening):
+        path: KeyPath = ("opening", k, "wall")
+        if isinstance(kinds[opening.wall], OpenWall):
+            out = leave_out(("walls", opening.wall))
+            yield Problem.at(path, "is open: nothing holds an opening there", out, other(*path))
+        elif opening.wall in half:
+            height = ("walls", opening.wall, "height")
+            wrong = "is a half wall, open above it: nothing holds an opening there"
+            yield Problem.at(path, wrong, leave_out(height), other(*path))
+    for k, bay in enumerate(scene.bay):
+        if bay.roof == "ledger" and not (
+            isinstance(kinds[bay.side], SheetedWall) and bay.side not in half
+        ):
+            yield Problem.at(
+                ("bay", k, "roof"),
+                "hangs on a ledger, which needs a whole wall with sheets behind it",
+                either('give "runs on"', leave_out(("walls", bay.side))),
+            )
+    yield from _covers(scene, kinds)
+
+
+def _covers(scene: Scene, kinds: dict[Wall, WallKind]) -> Iterator[Problem]:
+    """Wrap and cladding where there is nothing for them to lie on."""
+    closed = [wall for wall, kind in kinds.items() if isinstance(kind, SheetedWall | BracedWall)]
+    tables: list[KeyPath] = [("cladding", k) for k in range(len(scene.cladding))]
+    for path in [] if closed else [("wrap",)] * (scene.wrap is not None) + tables:
+        wrong = "has no wall to cover: all are open or slatted"
+        yield Problem.at(path, wrong, leave_out(path))
+    for k, table in enumerate(scene.cladding if closed else ()):
+        path: KeyPath = ("cladding", k, "walls")
+        for wall in table.walls:
+            mend = either(without_wall(table, wall, k), leave_out(("walls", wall)))
+            if wall not in closed and "walls" in table.model_fields_set:
+                what = "open" if isinstance(kinds[wall], OpenWall) else "slatted"
+                yield Problem.at(path, f"covers the {wall} wall, which is {what}", mend)
+            elif isinstance(kinds[wall], BracedWall) and isinstance(table, Battens):
+                wrong = f"puts upright boards on the {wall} wall, which has no sheets behind them"
+                yield Problem.at(path, wrong, mend)
+
+
+def wall_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
+    """What of one wall has no room: the posts and the header of its open part, its braces."""
+    if plan.open_part:
+        yield from _open_part(plan, plan.open_part, ruler)
+    elif stock := brace_stock(plan):
+        path: KeyPath = ("walls", plan.name, "brace")
+        deep = (1 - LEAST_LEFT) * plan.datums.wall_mm
+        known = math.isfinite(plan.length_mm + sum(v for _, v in plan.top_line))
+        if stock.breadth_mm > deep + TOLERANCE_MM:
+            yield Problem.at(
+                path,
+                f"takes more of the studs than a quarter of their depth, {ruler.at(deep)} "
+                "(IRC R602.6)",
+                'give "none"',
+                less(*path),
+            )
+        elif known and not let_in_braces(plan):
+            tables = dict.fromkeys(framed.table for framed in plan.openings)
+            beside = " beside its openings" if tables else ""
+            yield Problem.at(
+                path,
+                f"finds no room in the {plan.name} wall at 45 to 60 degrees{beside}",
+                'give "none"',
+                *(other("opening", k, "from_left") for k in tables),
+            )
+
+
+def _open_part(plan: WallPlan, part: OpenPart, ruler: Ruler) -> Iterator[Problem]:
+    scene, path = plan.datums.scene, ("walls", plan.name)
+    post, header = scene.lumber_stock(part.post), scene.lumber_stock(part.header)
+    is_open = isinstance(plan.kind, OpenWall)
+    if plan.pockets:
+        yield Problem.at(
+            (*path, "kind" if is_open else "height"),
+            f"leaves nothing under the {plan.pockets[0].name} to stand on",
+            leave_out(path if is_open else (*path, "height")),
+        )
+    across = part.across[1] - part.across[0]
+    if across > plan.datums.wall_mm + TOLERANCE_MM:
+        yield Problem.at(
+            (*path, "post"),
+            f"is thicker than the wall, which is {ruler.at(plan.datums.wall_mm)}",
+            leave_out((*path, "post")),
+            less(*path, "post"),
+        )
+    ends = [plan.stud_head(u) for u in plan.framed]
+    slope = max(rake.plumb(1.0) for rake in plan.rakes)
+    yield from ruler.too_long(
+        (*path, "post"), max(ends) - slope * part.header_mm, post, other(*path, "post")
+    )
+    room = min(ends) - slope * part.header_mm
+    if not is_open and room - part.from_mm < LEAST_OPEN_MM - TOLERANCE_MM:
+        yield Problem.at(
+            (*path, "height"),
+            f"leaves less than {ruler.at(LEAST_OPEN_MM)} open under the header, which is "
+            f"{ruler.at(room)} over the floor",
+            either(
+                f"give {ruler.at_most(room - LEAST_OPEN_MM)}" if room > 2 * LEAST_OPEN_MM else "",
+                leave_out((*path, "height")),
+            ),
+        )
+    elif room < LEAST_OPEN_MM - TOLERANCE_MM:
+        yield Problem.at(
+            (*path, "header"),
+            f"leaves less than {ruler.at(LEAST_OPEN_MM)} open under it",
+            "",
+            less(*path, "header"),
+            more("walls", "low_height"),
+        )
+    gaps = [other_one[0] - one[1] for one, other_one in itertools.pairwise(part.posts)]
+    apart = gaps[0] + part.posts[0][1] - part.posts[0][0]
+    if gaps[0] < LEAST_OPEN_MM - TOLERANCE_MM:
+        yield Problem.at(
+            (*path, "posts"),
+            f"stand less than {ruler.at(LEAST_OPEN_MM)} apart",
+            "",
+            less(*path, "posts"),
+            without(*path, "posts"),
+        )
+    elif apart > header.longest_mm / 2:
+        yield Problem.at(
+            (*path, "posts"),
+            f"stand {ruler.at(apart)} apart, and the longest {header.name} is "
+            f"{ruler.at(header.longest_mm)}: its lengths could not lie over two of them",
+            "",
+            more(*path, "posts"),
+            without(*path, "posts"),
+        )
