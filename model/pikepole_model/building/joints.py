@@ -32,6 +32,7 @@ STUCK = "stuck"
 LUMBER = (
     Family.FLOOR_FRAME,
     Family.WALL_FRAME,
+    Family.LOFT_FRAME,
     Family.ROOF_FRAME,
     Family.BEAMS,
     Family.LEDGERS,
@@ -75,7 +76,10 @@ RULES = (
     Rule((Family.CONCRETE,), (Kind.ANCHOR_BOLT, Kind.POST_BASE), CAST_IN),
     Rule(
         (Family.CONCRETE,),
-        (Family.CONCRETE, Family.FLOOR_FRAME, Kind.BOTTOM_PLATE, Family.POSTS),
+        (
+            *(Family.CONCRETE, Family.FLOOR_FRAME, Kind.BOTTOM_PLATE, Family.POSTS),
+            Kind.LADDER_RAIL,
+        ),
         BEARS_ON,
     ),
     Rule((Family.CONCRETE,), ANY, None),
@@ -153,6 +157,12 @@ RULES = (
     Rule((Family.BATTENS,), (Family.UPRIGHTS,), NAILED_BETWEEN),
     Rule((*SIDING, Family.BATTENS), ANY, None),
     Rule((Family.SHEETS,), (Family.SHEETS,), None),
+    # A ladder is held at its head and its foot, and by nothing that it passes.
+    Rule((Family.LADDERS,), (Family.LADDERS,), NAILED),
+    Rule((Kind.LADDER_RAIL,), (Family.LOFT_FRAME, Kind.FLOOR_SHEET), NAILED),
+    Rule((Family.LADDERS,), ANY, None),
+    Rule((Kind.LOFT_SHEET,), (Family.LOFT_FRAME,), NAILED),
+    Rule((Kind.LOFT_SHEET,), ANY, None),
     Rule((Kind.FLOOR_SHEET,), (Family.FLOOR_FRAME, Kind.BOTTOM_PLATE), NAILED),
     Rule((Kind.FLOOR_SHEET,), ANY, None),
     Rule((Kind.ROOF_SHEET,), (Family.ROOF_FRAME,), NAILED),
