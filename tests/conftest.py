@@ -140,6 +140,18 @@ def cider_barn() -> Building:
 
 
 @pytest.fixture
+def comb_store() -> Building:
+    """A gambrel with a loft on its plates, an opening in it and a ladder."""
+    return _built("comb-store")
+
+
+@pytest.fixture
+def veil_loft() -> Building:
+    """A gable on a ridge board, with a loft over one end whose joists tie the rafters."""
+    return _built("veil-loft")
+
+
+@pytest.fixture
 def potting_lean_to() -> Building:
     """A lower roof on a ledger beside a gable, posts with caps."""
     return _built("potting-lean-to")

@@ -10,7 +10,7 @@ staged(seed, building) -> its [[stage]] tables
 from __future__ import annotations
 
 from dice import Dice, Table, mm
-from drawn_frame import frame
+from drawn_frame import frame, loft
 from drawn_outside import outside
 from pikepole_model.building.part import Building
 from pikepole_model.building.sequence import SEQUENCE
@@ -47,7 +47,8 @@ def drawn(seed: int) -> Table:
     table |= frame(dice)
     length_mm, depth_mm = (mm(table["building"][key]) for key in ("length", "depth"))
     table |= outside(dice, length_mm, depth_mm)
-    return {**table, **_work(dice, table)}
+    table |= _work(dice, table)
+    return {**table, **dice.some(0.2, loft=lambda: loft(dice, length_mm, depth_mm))}
 
 
 def _work(dice: Dice, table: Table) -> Table:

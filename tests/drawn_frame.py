@@ -243,6 +243,40 @@ def existing(dice: Dice, length_mm: float, depth_mm: float) -> list[Table]:
     ]
 
 
+def loft(dice: Dice, length_mm: float, depth_mm: float) -> Table:
+    table = dice.some(
+        0.4,
+        height=lambda: dice.length(1500, 2600),
+        joist=lambda: dice.one("2x4", "2x6", "2x8", "C24 47x145"),
+        ledger=lambda: dice.one("2x4", "2x6", "1x4", "C16 45x95"),
+        sheet=lambda: dice.one("23/32 plywood", "23/32 OSB", "18 mm plywood 1220x2440"),
+        live_load=lambda: dice.one("10 psf", "40 psf", "1.5 kN/m2"),
+        reach=lambda: dice.length(700, length_mm),
+    )
+    table |= dice.some(
+        0.4, end=lambda: dice.one("left", "right"), spacing=lambda: dice.choice(SPACINGS)
+    )
+    if dice.happens(0.5):
+        table["opening"] = {
+            "x": dice.length(50, length_mm),
+            "y": dice.length(50, depth_mm),
+            "width": dice.length(500, 1500),
+            "depth": dice.length(500, 1500),
+        }
+    if dice.happens(0.5):
+        table["ladder"] = dice.some(
+            0.3,
+            edge=lambda: dice.one("front", "back"),
+            slope=lambda: dice.one("55 deg", "3:1", "5:1"),
+            width=lambda: dice.length(300, 600),
+            rise=lambda: dice.length(210, 340),
+            rail=lambda: dice.one("2x4", "2x6"),
+            tread=lambda: dice.one("2x4", "2x6", "1x4"),
+            cleat=lambda: dice.one("1x2", "2x2"),
+        )
+    return table
+
+
 def frame(dice: Dice) -> Table:
     """The tables of all that carries."""
     building = store(dice)

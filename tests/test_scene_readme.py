@@ -15,6 +15,7 @@ from pikepole_model.scene import (
     buying,
     crew,
     envelope,
+    loft,
     moving,
     openings,
     own_stock,
@@ -26,6 +27,7 @@ from pikepole_model.scene import (
 )
 from pikepole_model.units import (
     parse_length,
+    parse_load,
     parse_mass,
     parse_slope,
     parse_spread,
@@ -72,6 +74,9 @@ SECTIONS: dict[str, type[BaseModel]] = {
     '`[roof.ridge]` of kind "beam"': schema.RidgeBeam,
     '`[roof.ridge]` of kind "board"': schema.RidgeBoard,
     "`[roof.knee]`": schema.Knee,
+    "`[loft]`": loft.Loft,
+    "`[loft.opening]`": loft.LoftOpening,
+    "`[loft.ladder]`": loft.Ladder,
     "`[edges]`": schema.Edges,
     "`[roofing]`": schema.Roofing,
     "`[wrap]`": envelope.Wrap,
@@ -121,6 +126,7 @@ PARSE = {
     "mass": parse_mass,
     "volume": parse_volume,
     "spread": parse_spread,
+    "load": parse_load,
 }
 
 
@@ -219,12 +225,14 @@ def test_the_measures_of_the_introduction_read() -> None:
     intro = README.read_text(encoding="utf-8").split("\n## ")[0]
     measures = re.search(
         r"\*\*Lengths\*\*(.*?)\*\*Slopes\*\*(.*?)\*\*Masses\*\*(.*?)"
-        r"\*\*Volumes\*\*(.*?)\*\*Spread rates\*\*(.*?)\. A bare",
+        r"\*\*Volumes\*\*(.*?)\*\*Spread rates\*\*(.*?)\*\*Loads\*\*(.*?)\. A bare",
         intro,
         re.DOTALL,
     )
     assert measures
-    for said, parse, count in zip(measures.groups(), PARSE.values(), (7, 2, 3, 4, 2), strict=True):
+    for said, parse, count in zip(
+        measures.groups(), PARSE.values(), (7, 2, 3, 4, 2, 3), strict=True
+    ):
         found = re.findall(r'`(?:\'\'\'|")(.+?)(?:\'\'\'|")`', said)
         assert len(found) == count
         assert all(parse(text) > 0 for text in found)

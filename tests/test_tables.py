@@ -243,6 +243,7 @@ def test_summary(imperial: Path) -> None:
         "centre_of_gravity_mm",
         "size_mm",
         "heaviest_part",
+        "loft",
         "stages",
         "findings",
         "weighed",

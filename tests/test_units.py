@@ -19,6 +19,7 @@ from pikepole_model.units import (
     headcount,
     in_units,
     parse_length,
+    parse_load,
     parse_mass,
     parse_slope,
     parse_spread,
@@ -179,6 +180,21 @@ def test_spread_rates_are_read() -> None:
     assert in_units(parse_spread("350 ft2/gal"), "spread", "imperial") == pytest.approx(350)
     assert unit_symbol("spread", "imperial") == "ft2/gal"
     assert unit_symbol("spread", "metric") == "m2/l"
+
+
+def test_loads_on_an_area_are_read() -> None:
+    assert parse_load("1.5 kN/m2") == parse_load("1.5 kPa") == 1.5
+    assert parse_load("-2kPa") == -2
+    # One pound-force per square foot is 47.88026 Pa (NIST SP 811, appendix B.8).
+    assert parse_load("30 psf") == pytest.approx(30 * 0.04788026, rel=1e-6)
+    assert in_units(parse_load("30 psf"), "load", "imperial") == pytest.approx(30)
+    assert unit_symbol("load", "metric") == "kN/m2"
+
+
+@pytest.mark.parametrize("text", ["30", "30 lb", "psf", "1.5 kN", "2 t/m2"])
+def test_text_that_is_no_load_is_refused_with_how_to_write_one(text: str) -> None:
+    with pytest.raises(ValueError, match='write a load on an area with its unit, such as "30 psf"'):
+        parse_load(text)
 
 
 @pytest.mark.parametrize("text", ["", "350", "350 ft2", "350 gal/ft2", "9 m2 / l", "1e2 m2/l"])

@@ -28,6 +28,7 @@ from pikepole_model.layout.flashing import bend_edges
 from pikepole_model.layout.floor import deck_floor, frame_floor
 from pikepole_model.layout.foundation import cast_pad, lay_skids, set_piers, stand_existing
 from pikepole_model.layout.knee_braces import fit_braces
+from pikepole_model.layout.loft import deck_loft, frame_loft, make_ladder
 from pikepole_model.layout.moving import GROUP as FOR_THE_MOVE
 from pikepole_model.layout.moving import lay_out_move
 from pikepole_model.layout.roof import deck_roof, extend_rakes, set_rafters
@@ -44,6 +45,8 @@ from pikepole_model.plan.beams import plan_beams
 from pikepole_model.plan.cladding import CladdingPlan
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.faces import wall_faces
+from pikepole_model.plan.ladder import ladder_plan
+from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import plan_walls
 from pikepole_model.scene.schema import Pad, Piers, Scene, Skids
@@ -105,6 +108,8 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
         plans = plan_walls(roof)
         beams = plan_beams(roof, plans)
         cladding = CladdingPlan(scene, wall_faces(plans))
+        loft = loft_plan(roof)
+        ladder = ladder_plan(loft) if loft else None
     except Exception as error:
         raise _not_made(scene, "building", "it cannot be planned", error) from error
     yield "existing", lambda: stand_existing(datums)
@@ -137,6 +142,11 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
     yield "bay", lambda: hang_ledgers(roof, plans)
     yield "beam", lambda: lay_beams(beams)
     yield on_posts, lambda: fit_braces(beams)
+    if loft:
+        yield "loft", lambda: frame_loft(loft, plans)
+        yield "loft", lambda: deck_loft(loft)
+    if ladder:
+        yield "loft.ladder", lambda: make_ladder(ladder)
     yield "roof", lambda: set_rafters(roof)
     yield "roof", lambda: extend_rakes(roof)
     yield "edges", lambda: board_edges(roof)

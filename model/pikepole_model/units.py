@@ -1,4 +1,4 @@
-"""Text with a unit into mm, degrees, kg, mm3 and m2/l, and numbers back into what people read.
+"""Text with a unit into mm, degrees, kg, mm3, m2/l, kN/m2, and numbers into what people read.
 
 Used at the edges only: scene and catalogue files on the way in, tables and messages on the way
 out. In between everything is millimetres, kilograms and degrees.
@@ -16,7 +16,7 @@ from typing import Literal, TypeAlias
 Units: TypeAlias = Literal["imperial", "metric"]
 Rounding: TypeAlias = Literal["nearest", "up", "down"]
 Quantity: TypeAlias = Literal[
-    "length", "run", "area", "volume", "mass", "force", "stress", "speed", "angle", "spread"
+    "length", "run", "area", "volume", "mass", "force", "stress", "load", "speed", "angle", "spread"
 ]
 
 # All exact by definition: international yard and pound agreement, 1959.
@@ -36,8 +36,9 @@ FT2_GAL_IN_M2_L = 0.3048**2 / GALLON_L
 MARK_MM: dict[Units, float] = {"imperial": INCH_MM / 16, "metric": 1.0}
 
 # What a table column holds in each system: its unit, and how many of it make one of ours
-# (mm, mm, mm2, mm3, kg, N, N/mm2, m/s, deg, m2/l). A "run" is a length too long to be read in
-# inches or millimetres; a "spread" is the area that a measure of paint covers.
+# (mm, mm, mm2, mm3, kg, N, N/mm2, kN/m2, m/s, deg, m2/l). A "run" is a length too long to be read
+# in inches or millimetres; a "load" lies on an area; a "spread" is the area that a measure of paint
+# covers.
 _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
     "imperial": {
         "length": ("in", 1 / INCH_MM),
@@ -47,6 +48,7 @@ _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
         "mass": ("lb", 1 / POUND_KG),
         "force": ("lbf", 1 / POUND_FORCE_N),
         "stress": ("psi", INCH_MM**2 / POUND_FORCE_N),
+        "load": ("psf", 0.3048**2 * 1000 / POUND_FORCE_N),
         "speed": ("mph", 1 / MPH_M_S),
         "angle": ("deg", 1.0),
         "spread": ("ft2/gal", 1 / FT2_GAL_IN_M2_L),
@@ -59,6 +61,7 @@ _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
         "mass": ("kg", 1.0),
         "force": ("N", 1.0),
         "stress": ("N/mm2", 1.0),
+        "load": ("kN/m2", 1.0),
         "speed": ("km/h", 3.6),
         "angle": ("deg", 1.0),
         "spread": ("m2/l", 1.0),
@@ -70,6 +73,7 @@ HOW_TO_WRITE_A_SLOPE = 'write a slope as rise to run, "3:12", or as an angle, "1
 HOW_TO_WRITE_A_MASS = 'write a mass with its unit, such as "250 kg" or "2000 lb"'
 HOW_TO_WRITE_A_VOLUME = 'write a volume with its unit, such as "1 yd3" or "0.75 m3"'
 HOW_TO_WRITE_A_SPREAD = 'write a spread rate with its unit, such as "350 ft2/gal" or "9 m2/l"'
+HOW_TO_WRITE_A_LOAD = 'write a load on an area with its unit, such as "30 psf" or "1.5 kN/m2"'
 
 _LONGEST_TEXT = 60
 # Typeset quotes and primes, as copied from a document: ' and "
@@ -101,6 +105,11 @@ _VOLUME_MM3 = {
 _SPREAD_M2_L = {
     "m2/l": Fraction(1),
     "ft2/gal": (_FOOT_MM / 1000) ** 2 / Fraction(str(GALLON_L)),
+}
+_LOAD_KN_M2 = {
+    "kN/m2": Fraction(1),
+    "kPa": Fraction(1),
+    "psf": _POUND * Fraction(str(STANDARD_GRAVITY_M_S2)) / (_FOOT_MM / 1000) ** 2 / 1000,
 }
 
 
@@ -211,6 +220,23 @@ def parse_spread(text: str) -> float:
         ValueError: the text is no spread rate with a unit; says how to write one.
     """
     return _with_unit(text, _SPREAD_M2_L, HOW_TO_WRITE_A_SPREAD)
+
+
+def parse_load(text: str) -> float:
+    """A load on an area as people write it, in kN/m2.
+
+    A leading minus is read, so that a caller can say that a load is negative.
+
+    Args:
+        text: "30 psf", "1.5 kN/m2" or "1.5 kPa".
+
+    Returns:
+        The load, kN/m2.
+
+    Raises:
+        ValueError: the text is no load with a unit; says how to write one.
+    """
+    return _with_unit(text, _LOAD_KN_M2, HOW_TO_WRITE_A_LOAD)
 
 
 @lru_cache(maxsize=4096)  # fractions are slow, and equal pieces many

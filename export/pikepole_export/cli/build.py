@@ -23,9 +23,11 @@ from pikepole_export.cli.words import (
 )
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
 from pikepole_export.cli.writing import folder_option, set_aside_list, tell_missing
+from pikepole_model.units import Units, format_whole, in_units, unit_symbol
 
 if TYPE_CHECKING:
     from pikepole_export.cli.outputs import Built
+    from pikepole_export.derive.inventory.summary import LoftLoad
     from pikepole_model.building.part import Building
 
 
@@ -98,6 +100,7 @@ def _told(building: Building, built: Built, folder: Path) -> list[str]:
         ("Total mass", mass_text(short.mass, units)),
         ("Of it in place", f"{mass_text(short.made_in_place, units)}: gravel and cast concrete"),
         ("Heaviest single piece", heaviest),
+        *([("Loft", _loft(short.loft, units))] if short.loft else []),
         *_buying(built),
         ("Checks", f"{found} in {looked_at(building)}; {strength_looked_at(building)}"),
     ]
@@ -106,6 +109,13 @@ def _told(building: Building, built: Built, folder: Path) -> list[str]:
     told = (*(f"Weighed: {text}." for text in short.weighed), CAUTION)
     cautions = [line for text in told for line in wrapped(text)]
     return [title, *table(rows), *found_list, "", *aside, *cautions]
+
+
+def _loft(loft: LoftLoad, units: Units) -> str:
+    """What a loft is to carry, and that nothing was held against it."""
+    load = f"{in_units(loft.live_load_kn_m2, 'load', units):.3g} {unit_symbol('load', units)}"
+    floor = format_whole(loft.floor_mm2, "area", units)
+    return f"to carry {load} on {floor}, as the scene has it; no joist is held against it"
 
 
 def _buying(built: Built) -> list[tuple[str, str]]:

@@ -32,6 +32,7 @@ STUCK = "stuck"
 LUMBER = (
     Family.FLOOR_FRAME,
     Family.WALL_FRAME,
+    Family.LOFT_FRAME,
     Family.ROOF_FRAME,
     Family.BEAMS,
     Family.LEDGERS,
@@ -76,11 +77,8 @@ RULES = (
     Rule(
         (Family.CONCRETE,),
         (
-            Family.CONCRETE,
-            Family.FLOOR_FRAME,
-            Kind.BOTTOM_PLATE,
-            Kind.WALL_POST,
-            Family.POSTS,
+            *(Family.CONCRETE, Family.FLOOR_FRAME, Kind.BOTTOM_PLATE, Kind.WALL_POST),
+            *(Family.POSTS, Kind.LADDER_RAIL),
         ),
         BEARS_ON,
     ),
@@ -163,6 +161,12 @@ RULES = (
     Rule((Family.SLATS,), (Family.WALL_FRAME,), NAILED),
     Rule((Family.SLATS,), ANY, None),
     Rule((Family.SHEETS, Family.DECKING), (Family.SHEETS, Family.DECKING), None),
+    # A ladder is held at its head and its foot, and by nothing that it passes.
+    Rule((Family.LADDERS,), (Family.LADDERS,), NAILED),
+    Rule((Kind.LADDER_RAIL,), (Family.LOFT_FRAME, Kind.FLOOR_SHEET, Family.DECKING), NAILED),
+    Rule((Family.LADDERS,), ANY, None),
+    Rule((Kind.LOFT_SHEET,), (Family.LOFT_FRAME,), NAILED),
+    Rule((Kind.LOFT_SHEET,), ANY, None),
     Rule(
         (Kind.FLOOR_SHEET, Family.DECKING),
         (Family.FLOOR_FRAME, Kind.BOTTOM_PLATE, Kind.WALL_POST),

@@ -24,6 +24,8 @@ class Family(Enum):
     LEDGERS = "ledgers"
     FLOOR_FRAME = "floor frame"
     WALL_FRAME = "wall frame"
+    LOFT_FRAME = "loft frame"
+    LADDERS = "ladders"
     ROOF_FRAME = "roof frame"
     SHEETS = "sheets"
     SLATS = "slats"

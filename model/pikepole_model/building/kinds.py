@@ -119,6 +119,14 @@ class Kind(StrEnum):
     BEAM_SPACER = "beam spacer", Family.BEAMS, SPACER_IN_BEAM
     KNEE_BRACE = "knee brace", Family.KNEE_BRACES, BOARD
     BOLTED_BRACE = "bolted knee brace", Family.KNEE_BRACES, BOARD
+    LOFT_LEDGER = "loft ledger", Family.LOFT_FRAME, BOARD
+    LOFT_JOIST = "loft joist", Family.LOFT_FRAME, BOARD
+    LOFT_HEADER = "loft header", Family.LOFT_FRAME, BOARD
+    LOFT_BLOCK = "loft block", Family.LOFT_FRAME, BOARD
+    LOFT_SHEET = "loft sheet", Family.SHEETS, SHEET
+    LADDER_RAIL = "ladder rail", Family.LADDERS, BOARD
+    LADDER_TREAD = "ladder tread", Family.LADDERS, BOARD
+    LADDER_CLEAT = "ladder cleat", Family.LADDERS, BOARD
     RAFTER = "rafter", Family.ROOF_FRAME, BOARD
     END_RAFTER = "end rafter", Family.ROOF_FRAME, BOARD
     FLY_RAFTER = "fly rafter", Family.ROOF_FRAME, BOARD

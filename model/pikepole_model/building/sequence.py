@@ -59,6 +59,13 @@ SEQUENCE = (
         ),
         "Brace each post both ways before a beam goes on it. Behind a ledger, wrap first.",
     ),
+    Step(
+        "Loft frame",
+        ("loft frame",),
+        "Brace the walls plumb first; doubled joists and headers before the joists between.",
+    ),
+    Step("Loft deck", ("loft deck",), "Cover the opening, or rail it, until the ladder stands."),
+    Step("Loft ladder", ("loft ladder",)),
     Step("Rafters", ("rafters",), "Fall protection where the rules ask for it."),
     Step("Rake overhangs", ("rake overhangs",)),
     Step("Roof edges", ("roof edges",), "Soffits before the sheets, while the tails are open."),

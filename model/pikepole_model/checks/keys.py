@@ -16,6 +16,7 @@ _OWN = {
     Kind.SKID: "foundation",
     Kind.GIRDER: "foundation",
     Kind.FLOOR_SHEET: "floor",
+    Kind.LOFT_SHEET: "loft",
     Kind.ROOF_SHEET: "roof",
     Kind.RIDGE_BOARD: "roof.ridge",
     Kind.TIE: "roof.ridge",
@@ -54,6 +55,10 @@ def key_of(kind: Kind) -> str:
             return "floor"
         case Family.WALL_FRAME | Family.SHEETS | Family.SLATS:
             return "walls"
+        case Family.LOFT_FRAME:
+            return "loft"
+        case Family.LADDERS:
+            return "loft.ladder"
         case Family.ROOF_FRAME:
             return "roof"
         case Family.EDGE_BOARDS | Family.SOFFITS:

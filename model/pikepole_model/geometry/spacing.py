@@ -102,6 +102,23 @@ def overlap(one: tuple[float, float], other: tuple[float, float]) -> bool:
     return one[0] < other[1] - TOLERANCE_MM and other[0] < one[1] - TOLERANCE_MM
 
 
+def between(
+    start: float, end: float, stands: Iterable[tuple[float, float]]
+) -> list[tuple[float, float]]:
+    """What is left of a stretch beside what stands in it, mm: no shorter than a stick is cut.
+
+    Args:
+        start: Beginning of the stretch, mm.
+        end: End of it, mm.
+        stands: From and to of what stands in it or beside it, mm.
+    """
+    left: list[tuple[float, float]] = []
+    for a, b in sorted(stands):
+        left.append((start, min(a, end)))
+        start = max(start, b)
+    return [(a, b) for a, b in [*left, (start, end)] if b - a >= LEAST_STICK_MM]
+
+
 def anywhere(start: float, end: float) -> list[float]:
     """Joint places for a run that is carried all along: every hundredth of it, mm."""
     return [start + (end - start) * k / 100 for k in range(1, 100)]

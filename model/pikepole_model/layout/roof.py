@@ -20,10 +20,11 @@ from pikepole_model.building.piece import Piece, Source, block, profile, sheetin
 from pikepole_model.geometry.outline import NO_AREA_MM2, ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon, rectangle
-from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, sheet_rows, splice
+from pikepole_model.geometry.spacing import TOLERANCE_MM, between, sheet_rows, splice
 from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.faces import roof_plane, roof_size, roof_u
-from pikepole_model.plan.gussets import gusset_mm, gusset_outline, gusset_starts
+from pikepole_model.plan.gussets import gusset_outlines
+from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_section import across, label
 from pikepole_model.plan.slope import Bearing, Slope, Support
@@ -158,18 +159,6 @@ def tie_outlines(roof: RoofPlan) -> list[tuple[tuple[float, float], Polygon]]:
     return ties
 
 
-def gusset_outlines(roof: RoofPlan) -> list[tuple[tuple[float, float], Polygon]]:
-    """From and to in X, and outline of each gusset seen from the right end, in (y, z), mm."""
-    thick, starts = gusset_mm(roof), gusset_starts(roof)
-    return [
-        ((start, start + thick), gusset_outline(roof, slope, centre, start))
-        for slope in roof.slopes
-        if slope.upper.meets == Meets.KNEE
-        for centre, start in starts.items()
-        if start is not None
-    ]
-
-
 def _ties(roof: RoofPlan) -> Iterator[Piece]:
     for (x0, x1), outline in tie_outlines(roof):
         assert roof.ridge_board
@@ -192,7 +181,9 @@ def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     """Blocks that stop the rafters rolling, ripped to the roof's slope along their top."""
     scene, half = roof.datums.scene, slope.breadth_mm / 2
     source = timber(scene, slope.rafter)
-    beside = [*tie_outlines(roof), *gusset_outlines(roof)]
+    loft = loft_plan(roof)
+    joists = [(one.x, one.outline) for one in loft.joists] if loft else []
+    beside = [*tie_outlines(roof), *gusset_outlines(roof), *joists]
     bays = list(itertools.pairwise(slope.centres_mm))
     for bearing in slope.bearings:
         if bearing.on == Support.KNEE and slope.upper.meets == Meets.KNEE:
@@ -201,23 +192,22 @@ def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
             ends = (left, right) in (bays[0], bays[-1])
             section = _block_section(slope, bearing, at_end=ends)
             outline = [(slope.y_of(h), z) for h, z in section]
-            x0, x1 = left + half, right - half
-            for (start, end), other in beside:
-                if Area(other).intersection(Area(outline)).area > NO_AREA_MM2:
-                    x0 = end if abs(start - x0) < TOLERANCE_MM else x0
-                    x1 = start if abs(end - x1) < TOLERANCE_MM else x1
-            if x1 - x0 < LEAST_STICK_MM:
-                continue
-            yield profile(
-                label(slope, Kind.RAFTER_BLOCK),
-                Kind.RAFTER_BLOCK,
-                RAFTERS,
-                source,
-                section,
-                across(slope, x0, x1 - x0),
-                x1 - x0,
-                length_along="n",
-            )
+            stands = [
+                x
+                for x, other in beside
+                if Area(other).intersection(Area(outline)).area > NO_AREA_MM2
+            ]
+            for x0, x1 in between(left + half, right - half, stands):
+                yield profile(
+                    label(slope, Kind.RAFTER_BLOCK),
+                    Kind.RAFTER_BLOCK,
+                    RAFTERS,
+                    source,
+                    section,
+                    across(slope, x0, x1 - x0),
+                    x1 - x0,
+                    length_along="n",
+                )
 
 
 def _block_section(slope: Slope, bearing: Bearing, *, at_end: bool) -> Polygon:

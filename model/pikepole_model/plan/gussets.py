@@ -50,7 +50,7 @@ def gusset_starts(roof: RoofPlan) -> dict[float, float | None]:
     return starts
 
 
-def gusset_outline(roof: RoofPlan, lower: Slope, centre: float, start: float) -> Polygon:
+def _outline(roof: RoofPlan, lower: Slope, centre: float, start: float) -> Polygon:
     """The gusset of a pair of rafters seen from the right end, in (y, z), mm.
 
     As deep as both rafters, less what the purlin and lookouts take of them.
@@ -85,3 +85,15 @@ def gusset_outline(roof: RoofPlan, lower: Slope, centre: float, start: float) ->
     y0, y1 = purlin.span_y
     left = whole.difference(box(y0, 0.0, y1, purlin.top_mm))
     return ring(max(shapely.get_parts(left), key=lambda part: part.area))
+
+
+def gusset_outlines(roof: RoofPlan) -> list[tuple[tuple[float, float], Polygon]]:
+    """From and to in X, and outline of each gusset seen from the right end, in (y, z), mm."""
+    thick, starts = gusset_mm(roof), gusset_starts(roof)
+    return [
+        ((start, start + thick), _outline(roof, slope, centre, start))
+        for slope in roof.slopes
+        if slope.upper.meets == Meets.KNEE
+        for centre, start in starts.items()
+        if start is not None
+    ]

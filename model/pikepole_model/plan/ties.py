@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.beside import starts_beside
 from pikepole_model.plan.cladding import thickest_mm
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM
+from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import plan_walls
 from pikepole_model.plan.wall_metal import CLEAR_MM, flat_of, legs_mm
@@ -28,9 +29,9 @@ def tie_low_mm(roof: RoofPlan) -> float:
 def tie_starts(roof: RoofPlan) -> dict[float, float | None]:
     """Left face of the tie beside each pair of rafters, by the pair's centre, mm; None: no room.
 
-    On the right of each pair, or else on its left; beside an end pair over a bay, inside. Never
-    where lookouts butt on the pair, or an end wall under the roof stands, with all that is fixed to
-    its outside. A pair on an end wall has none: the wall's own plates hold it.
+    Beside an end pair over a bay, inside. Never where lookouts butt on the pair, or an end wall
+    under the roof stands, with all that is fixed to its outside. A pair on an end wall has none:
+    the wall's own plates hold it. Nor has one that a loft's joist holds.
     """
     board = roof.ridge_board
     if not board:
@@ -47,22 +48,16 @@ def tie_starts(roof: RoofPlan) -> dict[float, float | None]:
     ends: tuple[tuple[float, Wall], ...] = ((first, "left"), (last, "right"))
     in_the_open = [x for x, end in ends if datums.is_open_at(end)]
     commons = [x for x in commons if x not in slope.line.on_walls]
-    starts: dict[float, float | None] = {}
+    loft = loft_plan(roof)
+    if loft and loft.is_beside_rafters:
+        taken += [(x, x + loft.stock.breadth_mm) for x in loft.joists_x]
+        commons = [x for x in commons if not (loft.ties_rafters and x in loft.beside)]
     # The end pairs have no choice, nor has the last other one where lookouts butt on it.
-    for centre in [*in_the_open, *commons[-1:], *commons[:-1]]:
-        sides = [centre + half, centre - half - tie]
-        if centre == last or (slope.lookout_mm and centre == slope.centres_mm[-2]):
-            sides.remove(centre + half)
-        if centre == first or (slope.lookout_mm and centre == slope.centres_mm[1]):
-            sides.remove(centre - half - tie)
-        free = [
-            start
-            for start in sides
-            if all(start + tie <= a + TOLERANCE_MM or start >= b - TOLERANCE_MM for a, b in taken)
-        ]
-        starts[centre] = free[0] if free else None
-        taken += [(start, start + tie) for start in free[:1]]
-    return dict(sorted(starts.items()))
+    pairs = [*in_the_open, *commons[-1:], *commons[:-1]]
+    shut = [first - half, last + half]
+    if slope.lookout_mm:
+        shut += [slope.centres_mm[1] - half, slope.centres_mm[-2] + half]
+    return starts_beside(pairs, half, tie, taken, shut)
 
 
 def _out_mm(roof: RoofPlan, wall: Wall) -> float:

@@ -6,8 +6,9 @@ import itertools
 from collections.abc import Iterator
 
 from pikepole_model.errors import Problem, leave_out, more, other
-from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.plan.datums import CLEAR_OF_MM
+from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.ties import tie_low_mm
 from pikepole_model.rules.ruler import Ruler, walls_height
@@ -33,7 +34,7 @@ def existing_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         if post.height > room + TOLERANCE_MM:
             yield Problem.at(
                 ("existing", k, "height"),
-                "reaches up into the roof",
+                "reaches up into the roof or the loft",
                 f"give {ruler.at_most(room)}" if room >= LEAST_POST_MM else "",
                 more(*walls_height(scene)),
             )
@@ -77,4 +78,7 @@ def _room_above(roof: RoofPlan, post: Existing) -> float:
     room = min([room, *(member.low_mm for member in roof.level_members)])
     if roof.ridge_board:
         room = min(room, tie_low_mm(roof))
+    loft = loft_plan(roof)
+    if loft and overlap((post.x, post.x + post.width), loft.x):
+        room = min(room, loft.lowest_mm)
     return room - CLEAR_OF_MM

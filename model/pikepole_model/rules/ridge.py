@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from pikepole_model.errors import Problem, either, leave_out, less, more, other, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.roof import LevelMember, RoofPlan
 from pikepole_model.plan.seats import LEAST_BEARING_MM, Seats
 from pikepole_model.plan.slope import Support
@@ -156,8 +157,9 @@ def _ties(roof: RoofPlan, board: RidgeBoard, ruler: Ruler) -> Iterator[Problem]:
         )
     if not math.isfinite(sum(roof.datums.roof_ends_mm) + scene.roof.spacing):
         return
-    starts = tie_starts(roof)
-    if not starts or None in starts.values():
+    starts, loft = tie_starts(roof), loft_plan(roof)
+    held = loft is not None and loft.ties_rafters
+    if (not starts and not held) or None in starts.values():
         yield Problem.at(
             ("roof", "spacing"),
             "leaves no room for a rafter tie beside each pair of rafters",

@@ -33,6 +33,7 @@ from pikepole_model.rules.cladding import cladding_problems
 from pikepole_model.rules.crew import crew_problems
 from pikepole_model.rules.existing import existing_problems
 from pikepole_model.rules.knee import knee_key_problems
+from pikepole_model.rules.loft import loft_key_problems, loft_problems
 from pikepole_model.rules.moving import move_problems
 from pikepole_model.rules.opening_keys import opening_key_problems
 from pikepole_model.rules.openings import bolt_problems, opening_problems
@@ -74,6 +75,7 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
         )
     yield from ridge_key_problems(scene)
     yield from knee_key_problems(scene)
+    yield from loft_key_problems(scene)
     yield from opening_key_problems(scene)
     yield from door_name_problems(scene)
     yield from wall_key_problems(scene)
@@ -123,6 +125,7 @@ def _on_posts(scene: Scene) -> Iterator[Problem]:
         "walls",
         "opening",
         "existing",
+        "loft",
         "wrap",
         "cladding",
         "move",
@@ -232,6 +235,7 @@ def size_problems(datums: Datums) -> Iterator[Problem]:
     yield from cladding_problems(scene, wall_faces(plans), ruler)
     yield from bay_problems(roof, plans, ruler)
     yield from roof_problems(roof, ruler)
+    yield from loft_problems(roof, plans, ruler)
     yield from existing_problems(roof, ruler)
     yield from buying_problems(scene)
 

@@ -19,6 +19,7 @@ from pikepole_model.stock.catalogue import nearest_names
 from pikepole_model.stock.rows import RollUse
 from pikepole_model.units import (
     HOW_TO_WRITE_A_LENGTH,
+    HOW_TO_WRITE_A_LOAD,
     HOW_TO_WRITE_A_MASS,
     HOW_TO_WRITE_A_SLOPE,
     HOW_TO_WRITE_A_SPREAD,
@@ -27,6 +28,7 @@ from pikepole_model.units import (
     format_length,
     format_number,
     parse_length,
+    parse_load,
     parse_mass,
     parse_slope,
     parse_spread,
@@ -38,7 +40,7 @@ StockKind: TypeAlias = (
     | RollUse
 )
 
-Measured: TypeAlias = Literal["length", "slope", "mass", "volume", "spread"]
+Measured: TypeAlias = Literal["length", "slope", "mass", "volume", "spread", "load"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +58,7 @@ _WRITINGS: dict[Measured, _Writing] = {
     "mass": _Writing(parse_mass, HOW_TO_WRITE_A_MASS, '"{0} lb" or "{0} kg"'),
     "volume": _Writing(parse_volume, HOW_TO_WRITE_A_VOLUME, '"{0} yd3" or "{0} m3"'),
     "spread": _Writing(parse_spread, HOW_TO_WRITE_A_SPREAD, '"{0} ft2/gal" or "{0} m2/l"'),
+    "load": _Writing(parse_load, HOW_TO_WRITE_A_LOAD, '"{0} psf" or "{0} kN/m2"'),
 }
 
 
@@ -84,7 +87,8 @@ class Measure:
     """A number that is written as text with its unit.
 
     Attributes:
-        what: "length" (mm), "slope" (degrees), "mass" (kg), "volume" (mm3) or "spread" (m2/l).
+        what: "length" (mm), "slope" (degrees), "mass" (kg), "volume" (mm3), "spread" (m2/l) or
+            "load" (kN/m2).
         low: The smallest allowed, in its unit above.
         high: The largest allowed, in its unit above.
     """

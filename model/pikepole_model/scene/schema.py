@@ -14,6 +14,7 @@ from pydantic import Field, model_validator
 from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Waste
 from pikepole_model.scene.crew import Crew, Delivery, Rate
 from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
+from pikepole_model.scene.loft import Loft
 from pikepole_model.scene.moving import Move
 from pikepole_model.scene.openings import Opening
 from pikepole_model.scene.own_stock import Stock
@@ -274,6 +275,7 @@ class Scene(Section):
     existing: Annotated[tuple[Existing, ...], Field(strict=False)] = ()
     bay: Annotated[tuple[Bay, ...], Field(strict=False)] = ()
     beam: Beam | None = None  # a Beam() when something stands on posts
+    loft: Loft | None = None  # open to the roof without
     roof: Roof
     edges: Edges | None = None  # the roof's edges left bare without
     roofing: Roofing | None = None  # the roof sheets left bare without

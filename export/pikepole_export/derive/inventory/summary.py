@@ -15,6 +15,7 @@ from pikepole_export.derive.inventory.mass import NOTHING, Mass, balance
 from pikepole_export.derive.inventory.parts import PartRow
 from pikepole_export.derive.inventory.weights import Weights
 from pikepole_model.building.kind_rows import Handled
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.building.weighing import weighed_texts
 from pikepole_model.errors import Finding
@@ -52,6 +53,19 @@ class FindingCounts:
 
 
 @dataclass(frozen=True, slots=True)
+class LoftLoad:
+    """What a loft is to carry.
+
+    Attributes:
+        live_load_kn_m2: As the scene has it, kN/m2.
+        floor_mm2: On its sheets, mm2.
+    """
+
+    live_load_kn_m2: float
+    floor_mm2: float
+
+
+@dataclass(frozen=True, slots=True)
 class Summary:
     """The building in a few numbers.
 
@@ -67,6 +81,7 @@ class Summary:
         heaviest_part: Name of the piece with the greatest likely mass, the first of equals. What is
             spread or cast where it stays is no piece that anybody lifts, and is left out.
         heaviest_mass: What that part weighs.
+        loft: What its loft is to carry, None without one.
         stages: In order of building.
         findings: How many the checks made.
         weighed: What the scale said of some of it, a sentence for each delivery.
@@ -82,6 +97,7 @@ class Summary:
     size_mm: Vector
     heaviest_part: str
     heaviest_mass: Mass
+    loft: LoftLoad | None
     stages: tuple[StageRow, ...]
     findings: FindingCounts
     weighed: tuple[str, ...]
@@ -112,10 +128,20 @@ def summary(
         size_mm=size_mm(building),
         heaviest_part=heaviest.name,
         heaviest_mass=heaviest.mass,
+        loft=loft_load(building),
         stages=stage_rows(weights),
         findings=count_findings(findings),
         weighed=weighed_texts(building),
     )
+
+
+def loft_load(building: Building) -> LoftLoad | None:
+    """What the loft of a building is to carry, None without one."""
+    scene, loft = building.scene, building.scene.loft
+    if not loft:
+        return None
+    sheets = sum(part.volume_mm3 for part in building.parts if part.kind == Kind.LOFT_SHEET)
+    return LoftLoad(loft.live_load, sheets / scene.sheet_stock(loft.sheet).thickness_mm)
 
 
 def stage_rows(weights: Weights) -> tuple[StageRow, ...]:

@@ -223,6 +223,11 @@ def write_summary(summary: Summary, files: Iterable[str], folder: Path) -> Path:
         "centre_of_gravity_mm": _point(summary.centre_of_gravity_mm),
         "size_mm": _point(summary.size_mm),
         "heaviest_part": {"name": summary.heaviest_part, "mass_kg": masses(summary.heaviest_mass)},
+        "loft": summary.loft
+        and {
+            "live_load_kn_m2": rounded(summary.loft.live_load_kn_m2),
+            "floor_area_mm2": rounded(summary.loft.floor_mm2),
+        },
         "stages": [
             {
                 "number": stage.number,

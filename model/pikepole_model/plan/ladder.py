@@ -1,0 +1,116 @@
+r"""The ladder to a loft: two rails that lean on a header of its opening, level treads between them.
+
+In the plane (h, z): h is the level distance out from the header, z the height. The rails' back edge
+meets the header's foot; their heads are cut plumb against it and level with the floor of the loft.
+
+    header
+    []__  top
+    []| \
+    []|  \
+       \==\ tread
+        \  \
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+from shapely import Polygon as Area
+from shapely import box
+
+from pikepole_model.geometry.outline import ring
+from pikepole_model.geometry.shape import Polygon
+from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.beside import Stretch
+from pikepole_model.plan.loft import LoftPlan
+from pikepole_model.scene.loft import Ladder
+from pikepole_model.stock.rows import Lumber
+
+
+@dataclass(frozen=True)
+class LadderPlan:
+    """The ladder of one loft. Heights are above finished ground, mm."""
+
+    loft: LoftPlan
+    ladder: Ladder
+
+    @cached_property
+    def rail(self) -> Lumber:
+        """What the rails are cut from."""
+        return self.loft.datums.scene.lumber_stock(self.ladder.rail)
+
+    @cached_property
+    def tread(self) -> Lumber:
+        """What the treads are cut from."""
+        return self.loft.datums.scene.lumber_stock(self.ladder.tread)
+
+    @property
+    def way(self) -> int:
+        """+1 where h grows with Y, -1 where it grows against it."""
+        return 1 if self.ladder.edge == "front" else -1
+
+    def y_of(self, h: float) -> float:
+        """Y at h, mm."""
+        front, back = self.loft.opening_y
+        return (front if self.ladder.edge == "front" else back) + self.way * h
+
+    @property
+    def _tan(self) -> float:
+        return math.tan(math.radians(self.ladder.slope))
+
+    @property
+    def rail_h_mm(self) -> float:
+        """Depth of the rails, measured level."""
+        return self.rail.depth_mm / math.sin(math.radians(self.ladder.slope))
+
+    def back_h(self, z: float) -> float:
+        """Where the rails' back edge is at a height, before it is cut at the header, mm."""
+        return (self.loft.low_mm - z) / self._tan
+
+    @cached_property
+    def foot_h(self) -> float:
+        """How far out from the header its foot reaches, mm."""
+        return self.back_h(self.loft.datums.floor_mm) + self.rail_h_mm
+
+    @cached_property
+    def rail_outline(self) -> Polygon:
+        """A rail from its side, in (h, z), mm."""
+        floor, top = self.loft.datums.floor_mm, self.loft.top_mm
+        ends = [(z, self.back_h(z)) for z in (floor, top)]
+        (low, back), (high, over) = ends
+        band = Area(
+            [(back, low), (back + self.rail_h_mm, low), (over + self.rail_h_mm, high), (over, high)]
+        )
+        return ring(band.intersection(box(0.0, floor, self.foot_h, top)))
+
+    @property
+    def rails_x(self) -> tuple[Stretch, Stretch]:
+        """From and to of each rail along the building, mm: in the middle of the opening."""
+        middle, half = sum(self.loft.opening_x) / 2, self.ladder.width / 2
+        thick = self.rail.breadth_mm
+        return ((middle - half - thick, middle - half), (middle + half, middle + half + thick))
+
+    @cached_property
+    def treads_top_mm(self) -> tuple[float, ...]:
+        """Top of each tread, from the foot up: equal rises from floor to floor."""
+        floor, top = self.loft.datums.floor_mm, self.loft.top_mm
+        rises = max(1, math.ceil((top - floor - TOLERANCE_MM) / self.ladder.rise))
+        return tuple(floor + (top - floor) * k / rises for k in range(1, rises))
+
+    def level_h(self, z: float, size_mm: float) -> Stretch:
+        """From and to of something level that lies in the middle of the rails' depth, mm.
+
+        Args:
+            z: Height of its middle.
+            size_mm: How far it reaches along h.
+        """
+        start = max(0.0, self.back_h(z) + (self.rail_h_mm - size_mm) / 2)
+        return (start, start + size_mm)
+
+
+def ladder_plan(loft: LoftPlan) -> LadderPlan | None:
+    """The ladder of a loft, if it has one and an opening for it."""
+    ladder = loft.loft.ladder
+    return LadderPlan(loft, ladder) if ladder and loft.loft.opening else None
