@@ -247,8 +247,8 @@ def refused(table: Table) -> dict[str, str]:
             "walls.low_height",
             saltbox(walls={"low_height": "4 ft", "high_height": "12 ft"}, falls="front"),
         ),
-        # Rafters of 7-1/4 in rise 5 in, and the board hangs 9-1/4 in down from their tops: no tie of
-        # 3-1/2 in goes under it.
+        # Rafters of 7-1/4 in rise 5 in, and the board hangs 9-1/4 in down from their tops: no tie
+        # of 3-1/2 in goes under it.
         (
             "roof.ridge.tie",
             saltbox({"kind": "board", "board": "2x10"}, slope="1:12", rafter="2x8"),
