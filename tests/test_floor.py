@@ -71,7 +71,8 @@ def test_any_floor(scene: Scene) -> None:
 
 
 def check_deck(scene: Scene, deck: list[Piece], joists: list[tuple[float, float]]) -> None:
-    assert scene.floor and scene.floor.sheet
+    assert scene.floor
+    assert scene.floor.sheet
     stock = scene.sheet_stock(scene.floor.sheet)
     boxes = [box_of(piece) for piece in deck]
     rows: dict[int, list[tuple[float, float]]] = defaultdict(list)
