@@ -244,7 +244,7 @@ REFUSED: dict[str, tuple[dict[str, Any], str, str, str]] = {
     "a slab over the footings": (
         carport(posts={"ground": {"kind": "slab", "above_ground": "6 in"}}),
         "posts.ground.above_ground",
-        'over the footings in it, 3"',
+        'over footings 3" above ground',
         'give at most 3"',
     ),
     "walls beside posts": (
