@@ -40,7 +40,7 @@ FORMS: dict[str, Table] = {
         "building": {"length": "12 ft", "depth": "9 ft"},
         "foundation": {"kind": "pad", "edge_depth": "12 in"},
         "walls": {"low_height": "8 ft"},
-        "bay": [{"side": "right", "reach": "5 ft"}],
+        "bay": [{"side": "right", "reach": "5 ft", "post": "6x8"}],
         "beam": {"ply": "2x10"},
         "roof": {"slope": "6:12", "ridge": {"kind": "beam"}},
     },

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
+import tomllib
 from collections import Counter
 from math import pi, sqrt
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -18,6 +21,8 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import check
 from pikepole_model.reading.file import check_scene
+
+README = Path(__file__).parent.parent / "scenes" / "README.md"
 
 FOOT = 12 * INCH
 
@@ -244,7 +249,7 @@ REFUSED: dict[str, tuple[dict[str, Any], str, str, str]] = {
     "a slab over the footings": (
         carport(posts={"ground": {"kind": "slab", "above_ground": "6 in"}}),
         "posts.ground.above_ground",
-        'over the footings in it, 3"',
+        'over footings 3" above ground',
         'give at most 3"',
     ),
     "walls beside posts": (
@@ -288,6 +293,16 @@ def test_what_does_not_go_together_has_one_message(name: str) -> None:
     assert problem.key == key
     assert wrong in problem.wrong
     assert mend in problem.mend
+
+
+def test_the_shortest_scene_of_the_page_is_clean() -> None:
+    page = README.read_text(encoding="utf-8").split("## `[posts]`")[1]
+    example = re.search(r"```toml\n(.+?)```", page, re.DOTALL)
+    assert example
+    scene, problems = check_scene(tomllib.loads(example[1]))
+    assert scene
+    assert problems == []
+    assert [finding.text for finding in check(build(scene))] == []
 
 
 def test_a_cap_takes_a_4x4_under_two_plies() -> None:

@@ -9,16 +9,12 @@ from typing import Literal
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, block, bulk, let_in
 from pikepole_model.geometry.shape import Circle, Prism, Shape
-from pikepole_model.plan.bay_ground import BayGround, bay_grounds
+from pikepole_model.plan.bay_ground import FILLER_MM, BayGround, bay_grounds
 from pikepole_model.plan.beams import BeamLine
 from pikepole_model.plan.datums import Datums
 from pikepole_model.scene.schema import Scene
 
 GROUP = "bay ground"
-
-# A slab stays clear of what stands in it, with joint filler between, so that each may settle:
-# 1/2 in, common practice, no source.
-FILLER_MM = 12.7
 
 
 def lay_ground(datums: Datums, lines: tuple[BeamLine, ...], footings: list[Piece]) -> list[Piece]:

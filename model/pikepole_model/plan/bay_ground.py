@@ -9,6 +9,14 @@ from pikepole_model.plan.beams import BeamLine
 from pikepole_model.plan.datums import Datums
 from pikepole_model.scene.posts import Bay, Ground
 
+# A slab stays clear of what stands in it, with joint filler between, so that each may settle:
+# 1/2 in, common practice, no source.
+FILLER_MM = 12.7
+
+# It stays this clear of the walls' framing, down which sheets, flashing and cladding hang: 4 in,
+# assumed.
+OFF_WALLS_MM = 101.6
+
 
 @dataclass(frozen=True, slots=True)
 class BayGround:
@@ -29,7 +37,8 @@ class BayGround:
 
 def bay_grounds(datums: Datums, lines: Iterable[BeamLine]) -> Iterator[BayGround]:
     """Each from the outer faces of the posts in to where the gravel under the store ends."""
-    scene, margin = datums.scene, datums.gravel_past_mm
+    scene = datums.scene
+    margin = 0.0 if scene.posts else max(datums.gravel_past_mm, OFF_WALLS_MM)
     length, depth = datums.length_mm, datums.depth_mm
     if scene.posts and scene.posts.ground:
         (x0, x1) = datums.roof_ends_mm

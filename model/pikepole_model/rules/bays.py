@@ -6,8 +6,9 @@ import itertools
 import math
 from collections.abc import Iterator
 
-from pikepole_model.errors import KeyPath, Problem, either, leave_out, less, more, other, without
+from pikepole_model.errors import KeyPath, Problem, either, leave_out, less, more, other
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.bay_ground import FILLER_MM
 from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan
@@ -84,7 +85,7 @@ def bay_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> I
         problem.path: problem for line in lines for problem in _spans(line, plans, ruler)
     }.values()
     for table, says in on_posts(scene):
-        yield from _ground(table, says, ruler)
+        yield from _ground(table, says, on_posts(scene), ruler)
         carried = [line for line in lines if any(post.says is says for post in line.posts)]
         yield from _posts(table, says, carried, roof, ruler)
         yield from _footings(table, says, carried, roof, ruler)
@@ -138,8 +139,10 @@ def _rows(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         yield Problem.at(
             ("posts", "rows", k),
             f"is nearer than {ruler.at(LEAST_BAY_MM)} to the next beam, or past the back one",
-            ruler.between(low + LEAST_BAY_MM, high - LEAST_BAY_MM),
-            without("posts", "rows"),
+            either(
+                ruler.between(low + LEAST_BAY_MM, high - LEAST_BAY_MM),
+                leave_out(("posts", "rows")),
+            ),
         )
 
 
@@ -160,23 +163,26 @@ def _widths(
             (*table, "widths", count - 1),
             f"leaves {ruler.at(max(0.0, left_mm))} for the last bay, and "
             f"{ruler.at(LEAST_BAY_MM)} is the least",
-            f"give {ruler.at_most(most)}" if most >= LEAST_BAY_MM else "",
-            without(*table, "widths"),
-            more(*table, "reach"),
-            more("building", "length"),
+            either(
+                f"give {ruler.at_most(most)}" if most >= LEAST_BAY_MM else "",
+                leave_out((*table, "widths")),
+            ),
         )
 
 
-def _ground(table: KeyPath, says: OnPosts, ruler: Ruler) -> Iterator[Problem]:
-    """A slab under the feet of the post bases, and in the ground."""
+def _ground(
+    table: KeyPath, says: OnPosts, others: list[tuple[KeyPath, OnPosts]], ruler: Ruler
+) -> Iterator[Problem]:
+    """A slab under the feet of all post bases, those of the next bay too, and in the ground."""
     ground = says.ground
     if not ground or ground.kind != "slab":
         return
-    most = min(says.footing.above_ground, ground.thickness)
+    footings = min(other.footing.above_ground for _, other in others)
+    most = min(footings, ground.thickness)
     if ground.above_ground > most + TOLERANCE_MM:
         wrong = "lifts the slab off the ground"
         if most < ground.thickness:
-            wrong = f"lifts the slab over the footings in it, {ruler.at(most)} above ground"
+            wrong = f"lifts the slab over footings {ruler.at(most)} above ground"
         mend = f"give {ruler.at_most(most)}"
         yield Problem.at((*table, "ground", "above_ground"), wrong, mend)
 
@@ -289,10 +295,16 @@ def _footings(
             f"give {ruler.at_least(STEM_MM + LEAST_COVER_MM - footing.above_ground)}",
         )
     apart = [math.dist(a, b) for a, b in itertools.combinations(centres, 2)]
-    if min(apart, default=math.inf) < footing.diameter - TOLERANCE_MM:
+    nearest = min(apart, default=math.inf)
+    least = footing.diameter + (2 * FILLER_MM if says.ground else 0.0)
+    if nearest < least - TOLERANCE_MM:
+        wrong = "puts the footings into each other"
+        if nearest >= footing.diameter:
+            wrong = f"leaves {ruler.at(nearest)} from footing to footing, and with what lies "
+            wrong += f"between them {ruler.at(least)} is the least"
         yield Problem.at(
             posts_of(says, table),
-            "puts the footings into each other",
+            wrong,
             "",
             fewer_posts(says, table),
             less(*table, "footing", "diameter"),
