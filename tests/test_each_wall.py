@@ -182,14 +182,14 @@ def test_braces_keep_clear_of_openings_at_45_to_60_degrees(place: str) -> None:
 
 
 def test_open_side_stands_on_posts() -> None:
-    # 8 ft high less two plates of 1-1/2 in and a 2x8 of 7-1/4 in; 4x4 posts in a wall of 2x4, 8 ft
-    # apart at most (common practice, no source): three in 10 ft.
+    # 8 ft high less two plates of 1-1/2 in and a 2x6 of 5-1/2 in, as over openings up to 6 ft; 4x4
+    # posts in a wall of 2x4, 8 ft apart at most (common practice, no source): three in 10 ft.
     building = build(scene_of(table(front={"kind": "open"})))
     assert [finding.text for finding in check(building)] == []
     posts = of_kind(building, Kind.WALL_POST)
     assert [post.stock for post in posts] == ["4x4"] * 3
     for post in posts:
-        assert post.length_mm == pytest.approx((96 - 3 - 7.25) * INCH, abs=CUT_MM)
+        assert post.length_mm == pytest.approx((96 - 3 - 5.5) * INCH, abs=CUT_MM)
     plies = [part for part in of_group(building, "front wall") if part.kind == Kind.HEADER]
     assert [ply.length_mm for ply in plies] == pytest.approx([120 * INCH] * 2, abs=CUT_MM)
     kinds = {part.kind for part in of_group(building, "front wall")}
@@ -295,6 +295,11 @@ REFUSED = {
         table(front={"kind": "slats", "brace": "2x4"}),
         "walls.front.brace",
         '"2x4"',
+    ),
+    "posts too far apart for the header": (
+        table(front={"kind": "open", "posts": 2, "header": "2x6"}),
+        "walls.front.header",
+        '"2x6"',
     ),
     "half wall up to the header": (
         table(front={"kind": "sheets", "height": "7 ft"}),

@@ -21,14 +21,12 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.framed import Upright, within
+from pikepole_model.plan.headers import usual_header
+from pikepole_model.scene.posts import POSTS_APART_MM
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import Wall
-from pikepole_model.scene.walls import HEADER, Header, OpenWall
+from pikepole_model.scene.walls import Header, OpenWall
 from pikepole_model.stock.rows import Lumber
-
-# Posts stand at most this far apart where the scene does not say: 8 ft, common practice, no source.
-# What a header can really span depends on its load (IRC Table R602.7).
-POSTS_APART_MM = 2438.4
 
 
 @dataclass(frozen=True)
@@ -85,26 +83,30 @@ class OpenPart:
                 yield Upright(Kind.STUD, f"{group} stud", u, v, (-datums.wall_mm, 0.0))
 
 
-def open_part(datums: Datums, wall: Wall, framed: tuple[float, float]) -> OpenPart | None:
+def open_part(
+    datums: Datums, wall: Wall, framed: tuple[float, float], *, under_rafters: bool
+) -> OpenPart | None:
     """The open part of a wall; None where studs reach up to the plates.
 
     Args:
         datums: Of the building.
         wall: Which wall.
         framed: Where its framing starts and ends, mm along it.
+        under_rafters: Whether its headers carry the roof.
     """
     scene = datums.scene
     kind = scene.walls.kind_of(wall)
     height = 0.0 if isinstance(kind, OpenWall) else kind.height
     if height is None:
         return None
-    header = kind.header or HEADER
     post = post_stock(scene, kind)
     along, deep = along_and_across(post, datums.wall_mm)
     first, last = framed[0] + along / 2, framed[1] - along / 2
     gaps = (kind.posts or len(evenly(first, last, POSTS_APART_MM))) - 1
     middles = [first + (last - first) * k / gaps for k in range(gaps + 1)]
     posts = tuple((middle - along / 2, middle + along / 2) for middle in middles)
+    clear = posts[1][0] - posts[0][1]
+    header = kind.header or usual_header(datums, clear, under_rafters=under_rafters)
     depth = scene.lumber_stock(header).depth_mm
     return OpenPart(height, header, depth, post.name, posts, (-deep, 0.0))
 

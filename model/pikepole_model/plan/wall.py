@@ -75,7 +75,8 @@ class WallPlan:
     @cached_property
     def open_part(self) -> OpenPart | None:
         """What is open of it, under a header on posts."""
-        return open_part(self.datums, self.name, self.framed)
+        carries = self.carries_rafters
+        return open_part(self.datums, self.name, self.framed, under_rafters=carries)
 
     @cached_property
     def top_line(self) -> tuple[tuple[float, float], ...]:

@@ -3,41 +3,58 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from pikepole_model.errors import KeyPath, Problem, less, more, other
+from pikepole_model.errors import KeyPath, Problem, Try, more, other
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.headers import WIDE_FROM_MM, rows_of, tabled_plies
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.ruler import Ruler
 
 
-def header_problems(
-    plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler
-) -> Iterator[Problem]:
-    """A header over a wide opening that carries rafters and does not span it.
+@dataclass(frozen=True, slots=True)
+class Spanned:
+    """What a header spans.
+
+    Attributes:
+        header: Section of its plies; None without one.
+        width_mm: Clear between what it lies on.
+        given: What the scene says of the section.
+        path: Key of the table that says it.
+        wide: The key there that makes it so wide.
+        narrower: What makes it less wide.
+    """
+
+    header: str | None
+    width_mm: float
+    given: str | None
+    path: KeyPath
+    wide: str
+    narrower: Try
+
+
+def header_problems(plan: WallPlan, spanned: Spanned, ruler: Ruler) -> Iterator[Problem]:
+    """A header over something wide that carries rafters and does not span it.
 
     A section that is not in the table is taken for the next deeper one, and left alone where there
     is none.
 
     Args:
         plan: Its wall.
-        framed: The opening.
-        path: Key of its table.
+        spanned: What it spans.
         ruler: For lengths in the messages.
     """
-    scene, given = plan.datums.scene, framed.opening.header
-    width = framed.opening.width
-    if not (framed.header and plan.carries_rafters and width > WIDE_FROM_MM):
+    scene, given, width = plan.datums.scene, spanned.given, spanned.width_mm
+    if not (spanned.header and plan.carries_rafters and width > WIDE_FROM_MM):
         return
-    rows = rows_of(plan.datums, framed.header)
+    rows = rows_of(plan.datums, spanned.header)
     if given:
         deep = scene.lumber_stock(given).depth_mm - TOLERANCE_MM
         rows = [row for row in rows if scene.lumber_stock(row.section).depth_mm >= deep][:1]
     if not rows or width <= rows[-1].span_mm + TOLERANCE_MM:
         return
-    most, key = rows[-1], (*path, "header" if given else "width")
-    plies = tabled_plies(plan.datums, framed.header)
+    most, key = rows[-1], (*spanned.path, "header" if given else spanned.wide)
+    plies = tabled_plies(plan.datums, spanned.header)
     yield Problem.at(
         key,
         f"asks for a header that spans {ruler.at(width)}, and {plies} plies of {most.section} span "
@@ -46,6 +63,6 @@ def header_problems(
         "",
         *([other(*key)] if given else []),
         more("walls", "stud"),
-        less(*path, "width"),
+        spanned.narrower,
         other("beam", "on_walls"),
     )

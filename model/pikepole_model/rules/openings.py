@@ -23,7 +23,7 @@ from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.wall import WallPlan
-from pikepole_model.rules.headers import header_problems
+from pikepole_model.rules.headers import Spanned, header_problems
 from pikepole_model.rules.places import elsewhere, place_of, step_of
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.posts import Bay
@@ -47,7 +47,9 @@ def _faults(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
             yield from _beside(plan, row, path, ruler)
             yield from _between(plan, framed, path, ruler)
         yield from _above_and_below(plan, framed, path, ruler)
-        yield from header_problems(plan, framed, path, ruler)
+        width, narrower = framed.opening.width, less(*path, "width")
+        spanned = Spanned(framed.header, width, framed.opening.header, path, "width", narrower)
+        yield from header_problems(plan, spanned, ruler)
         if laid_out and math.isfinite(plan.datums.scene.roof.slope):
             yield from _ridge_post(plan, framed, path, ruler)
         yield from _ledger(plan, framed, ruler)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterator
 
 from pikepole_model.errors import (
     KeyPath,
     Problem,
+    Try,
     either,
     leave_out,
     less,
@@ -21,6 +21,7 @@ from pikepole_model.plan.braces import brace_stock, let_in_braces
 from pikepole_model.plan.open_wall import OpenPart
 from pikepole_model.plan.wall import WALLS, WallPlan
 from pikepole_model.rules.cladding import without_wall
+from pikepole_model.rules.headers import Spanned, header_problems
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.envelope import Battens
 from pikepole_model.scene.schema import Scene
@@ -147,9 +148,9 @@ def _open_part(plan: WallPlan, part: OpenPart, ruler: Ruler) -> Iterator[Problem
             less(*path, "header"),
             more("walls", "low_height"),
         )
-    gaps = [other_one[0] - one[1] for one, other_one in itertools.pairwise(part.posts)]
-    apart = gaps[0] + part.posts[0][1] - part.posts[0][0]
-    if gaps[0] < LEAST_OPEN_MM - TOLERANCE_MM:
+    clear = part.posts[1][0] - part.posts[0][1]
+    apart = clear + part.posts[0][1] - part.posts[0][0]
+    if clear < LEAST_OPEN_MM - TOLERANCE_MM:
         yield Problem.at(
             (*path, "posts"),
             f"stand less than {ruler.at(LEAST_OPEN_MM)} apart",
@@ -166,3 +167,7 @@ def _open_part(plan: WallPlan, part: OpenPart, ruler: Ruler) -> Iterator[Problem
             more(*path, "posts"),
             without(*path, "posts"),
         )
+    else:
+        more_posts = Try((*path, "posts"), "more", float(len(part.posts)))
+        spanned = Spanned(part.header, clear, plan.kind.header, path, "posts", more_posts)
+        yield from header_problems(plan, spanned, ruler)

@@ -19,13 +19,9 @@ from pikepole_model.scene.types import (
 class Header(Section):
     """What carries the roof over the open part of a wall."""
 
-    header: LumberName | None = None  # of its plies; None: see HEADER
+    header: LumberName | None = None  # of its plies; None: as over an opening
     post: LumberName | None = None  # None: the thickest square one that the wall has room for
     posts: Annotated[int, Field(ge=2, le=40)] | None = None  # those at both ends counted
-
-
-# Section of a header's plies over an open side where the scene does not say: as a beam's.
-HEADER = "2x8"
 
 
 class OpenWall(Header):
