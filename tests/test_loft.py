@@ -298,23 +298,26 @@ DOOR = {"name": "door", "kind": "door", "wall": "front", "from_left": "2 ft", "w
         ("loft.end", "reach", gable({"end": "right"})),
         ("loft.reach", "past the wall", gable({"reach": "20 ft"})),
         ("loft.reach", "1' 10-1/2\"", gable({"reach": "2 ft 2 in"})),
-        ("loft.ladder", "loft.opening", gable({"ladder": {}})),
         ("loft.ledger", "R502.6", gable({"height": "6 ft", "ledger": "1x4"})),
         ("loft.opening.width", "R807.1", gable({"opening": {**WAY_UP, "width": "20 in"}})),
         ("loft.opening.width", "wider", gable({"opening": {**WAY_UP, "width": "16 ft"}})),
         ("loft.opening.x", "edge", gable({"opening": {**WAY_UP, "x": "14 ft"}})),
         ("loft.opening.y", "edge", gable({"opening": {**WAY_UP, "y": "1 in"}})),
         ("loft.opening.width", "R802.5.2", gable({"opening": WAY_UP}, roof=TIED)),
-        ("loft.ladder.width", "2' 9\"", gable({"opening": WAY_UP, "ladder": {"width": "30 in"}})),
+        (
+            "loft.opening.ladder.width",
+            "2' 9\"",
+            gable({"opening": {**WAY_UP, "ladder": {"width": "30 in"}}}),
+        ),
         (
             "loft.opening.depth",
             "behind",
-            gable({"opening": {**WAY_UP, "depth": "22 in"}, "ladder": {}}),
+            gable({"opening": {**WAY_UP, "depth": "22 in", "ladder": {}}}),
         ),
         (
-            "loft.ladder.slope",
+            "loft.opening.ladder.slope",
             "front wall",
-            gable({"opening": {**WAY_UP, "y": "2 ft"}, "ladder": {"slope": "50 deg"}}),
+            gable({"opening": {**WAY_UP, "y": "2 ft", "ladder": {"slope": "50 deg"}}}),
         ),
         # Ties on the plates, and a loft 12 in under them.
         (

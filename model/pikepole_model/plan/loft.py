@@ -340,12 +340,16 @@ class LoftPlan:
 
     @cached_property
     def blocks(self) -> tuple[tuple[Stretch, float], ...]:
-        """From and to along the building, and front face, of each block on a ledger, mm."""
+        """From and to along the building, and front face, of each block on a ledger, mm.
+
+        None where the rafters come down between the joists and hold them upright.
+        """
         thick, (y0, y1) = self.stock.breadth_mm, self.span_y
         found: list[tuple[Stretch, float]] = []
         walls: tuple[tuple[Eave, float], ...] = (("front", y0), ("back", y1 - thick))
         for wall, front in walls:
-            if self.is_on_plates(wall):
+            low = self.roof.lowest_rafter_mm(y0 if wall == "front" else y1)
+            if self.is_on_plates(wall) or low < self.joists_top_mm - TOLERANCE_MM:
                 continue
             for one, right in itertools.pairwise(self.joists_x):
                 left = one + thick

@@ -58,9 +58,6 @@ def loft_key_problems(scene: Scene) -> Iterator[Problem]:
             "belongs to a loft over a part of the store, which has a reach",
             leave_out(("loft", "end")),
         )
-    if loft.ladder and not loft.opening:
-        path = ("loft", "ladder")
-        yield Problem.at(path, "comes up through loft.opening", leave_out(path))
 
 
 def loft_problems(roof: RoofPlan, walls: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Problem]:
@@ -82,7 +79,8 @@ def loft_problems(roof: RoofPlan, walls: tuple[WallPlan, ...], ruler: Ruler) -> 
 def _is_known(loft: LoftPlan) -> bool:
     """Whether every length is known that it hangs on."""
     datums, settings, roof = loft.datums, loft.loft, loft.datums.scene.roof
-    opening, ladder = settings.opening, settings.ladder
+    opening = settings.opening
+    ladder = opening.ladder if opening else None
     sizes = [loft.low_mm, *loft.x, loft.roof.section.highest_mm, *datums.roof_ends_mm]
     sizes += [datums.depth_mm, roof.spacing, roof.rake_overhang, settings.spacing or 0.0]
     sizes += [opening.x, opening.y, opening.width, opening.depth] if opening else []
