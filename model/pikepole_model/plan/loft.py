@@ -23,6 +23,7 @@ import shapely
 from shapely import Polygon as Area
 from shapely import box
 from shapely.affinity import translate
+from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.shape import Polygon
@@ -152,10 +153,11 @@ class LoftPlan:
         )
 
     @cached_property
-    def under_rafters(self) -> Area:
+    def under_rafters(self) -> BaseGeometry:
         """What is under the rafters, over all of the depth, in (y, z), mm."""
         line = self.roof.line_under(self.roof.slopes[0].rafter_mm)
-        return Area([(0.0, 0.0), *line, (self.datums.depth_mm, 0.0)])
+        # Of a roof that does not go together the line may cross itself.
+        return shapely.make_valid(Area([(0.0, 0.0), *line, (self.datums.depth_mm, 0.0)]))
 
     @cached_property
     def under_rafters_y(self) -> Stretch:

@@ -20,7 +20,7 @@ from pikepole_model.errors import (
 )
 from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.plan.framed import Framed
-from pikepole_model.plan.gussets import gusset_outlines
+from pikepole_model.plan.gussets import gussets_low_mm
 from pikepole_model.plan.loft import LoftPlan, loft_plan
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.seats import LEAST_BEARING_MM
@@ -187,11 +187,9 @@ def _room_over(loft: LoftPlan, ruler: Ruler) -> Iterator[Problem]:
             *(*_lower(loft), more("roof", "slope"), more(*walls_height(scene)), without("loft")),
         )
         return
-    gussets = gusset_outlines(roof) if roof.ridge_beam and loft.is_beside_rafters else []
+    gussets = gussets_low_mm(roof) if loft.is_beside_rafters else math.inf
     for member in roof.level_members:
-        low = member.low_mm
-        if member in roof.purlins:
-            low = min([low, *(z for _, outline in gussets for _, z in outline)])
+        low = min(member.low_mm, gussets) if member in roof.purlins else member.low_mm
         if low < loft.top_mm - TOLERANCE_MM:
             yield Problem.at(
                 key,

@@ -234,9 +234,8 @@ def size_problems(datums: Datums) -> Iterator[Problem]:
         yield from [] if found else fitted_opening_problems(WallFace(plan), ruler)
     yield from cladding_problems(scene, wall_faces(plans), ruler)
     yield from bay_problems(roof, plans, ruler)
-    found = list(roof_problems(roof, ruler))
-    yield from found
-    yield from [] if found else loft_problems(roof, plans, ruler)
+    yield from roof_problems(roof, ruler)
+    yield from loft_problems(roof, plans, ruler)
     yield from existing_problems(roof, ruler)
     yield from buying_problems(scene)
 
