@@ -286,7 +286,7 @@ def _plies(plan: WallPlan, header: str) -> list[tuple[Kind, Source, float]]:
     ply = scene.lumber_stock(header).breadth_mm
     spacer = scene.sheet_stock(scene.walls.header_spacer).thickness_mm
     # A sheet spacer may stand a little proud of what is nominally left; a hair is no obstacle.
-    plies = plies_of(datums, framed.header)
+    plies = plies_of(datums, header)
     room = datums.wall_mm - plies * ply
     spaced = plies > 1 and (plies - 1) * spacer <= room + 0.5
     layers: list[tuple[Kind, Source, float]] = []

@@ -116,6 +116,14 @@ def _opening(loft: LoftPlan, opening: LoftOpening, ruler: Ruler) -> Iterator[Pro
 def _ladder(plan: LadderPlan, opening: LoftOpening, ruler: Ruler) -> Iterator[Problem]:
     """A ladder that goes through its opening, with room to climb it and to set its foot."""
     ladder, loft, datums = plan.ladder, plan.loft, plan.loft.datums
+    floor = datums.scene.floor
+    if floor and not (floor.sheet or floor.board):
+        yield Problem.at(
+            _LADDER,
+            "has only bare joists to stand on",
+            "",
+            *(without(*_LADDER), without("floor", "sheet")),
+        )
     yield from _in_the_opening(plan, ladder, opening, ruler)
     yield from ruler.too_long(
         (*_LADDER, "rail"),
