@@ -262,19 +262,22 @@ def loft(dice: Dice, length_mm: float, depth_mm: float) -> Table:
             "y": dice.length(50, depth_mm),
             "width": dice.length(500, 1500),
             "depth": dice.length(500, 1500),
+            **dice.some(0.5, ladder=lambda: _ladder(dice)),
         }
-    if dice.happens(0.5):
-        table["ladder"] = dice.some(
-            0.3,
-            edge=lambda: dice.one("front", "back"),
-            slope=lambda: dice.one("55 deg", "3:1", "5:1"),
-            width=lambda: dice.length(300, 600),
-            rise=lambda: dice.length(210, 340),
-            rail=lambda: dice.one("2x4", "2x6"),
-            tread=lambda: dice.one("2x4", "2x6", "1x4"),
-            cleat=lambda: dice.one("1x2", "2x2"),
-        )
     return table
+
+
+def _ladder(dice: Dice) -> Table:
+    return dice.some(
+        0.3,
+        edge=lambda: dice.one("front", "back"),
+        slope=lambda: dice.one("55 deg", "3:1", "5:1"),
+        width=lambda: dice.length(300, 600),
+        rise=lambda: dice.length(210, 340),
+        rail=lambda: dice.one("2x4", "2x6"),
+        tread=lambda: dice.one("2x4", "2x6", "1x4"),
+        cleat=lambda: dice.one("1x2", "2x2"),
+    )
 
 
 def frame(dice: Dice) -> Table:

@@ -33,7 +33,10 @@ THICK, DEPTH_2X6, DEPTH_2X8, DEPTH_2X10, WALL = 1.5, 5.5, 7.25, 9.25, 3.5
 SHEET = 23 / 32
 
 
-def gable(loft: Table, **tables: Any) -> Table:
+LINED = {"kind": "sheets", "lining": "1/2 plywood"}
+
+
+def gable(loft: Table | None, **tables: Any) -> Table:
     """16 ft by 12 ft on a pad, 9 in 12 on a ridge beam, rafters 24 in apart, walls of 8 ft."""
     return {
         "title": "Smoker store",
@@ -242,6 +245,21 @@ def test_between_walls_of_two_heights() -> None:
         assert span_of(joist, 1) == pytest.approx((3.5, 144.0))
 
 
+def test_lining_is_cut_round_its_edge() -> None:
+    # In front it leaves out ledger, joists and sheets, 1/8 in more all round, from the left wall's
+    # lining at 4 in to the last joist's face at 96 in; but for the 1/8 in between its own sheets.
+    walls = {"low_height": "8 ft", **dict.fromkeys(("front", "left"), LINED)}
+    area: list[float] = []
+    for loft in ({"height": "7 ft", "reach": "8 ft"}, None):
+        table = gable(loft, walls=walls)
+        building = build(scene_of({key: value for key, value in table.items() if value}))
+        assert check(building) == ()
+        lining = [p for p in of_kind(building, Kind.LINING) if p.name.startswith("front")]
+        area.append(sum(part.volume_mm3 for part in lining) / INCH**3 / 0.5)
+    high = WALL + DEPTH_2X6 + SHEET + 2 / 8
+    assert area[1] - area[0] == pytest.approx((96 + 1 / 8 - 4) * high, rel=0.01)
+
+
 def test_its_load_is_told(comb_store: Building) -> None:
     rows = part_rows(comb_store)
     told = summary(comb_store, rows, weights(comb_store, rows), ()).loft
@@ -298,23 +316,40 @@ DOOR = {"name": "door", "kind": "door", "wall": "front", "from_left": "2 ft", "w
         ("loft.end", "reach", gable({"end": "right"})),
         ("loft.reach", "past the wall", gable({"reach": "20 ft"})),
         ("loft.reach", "1' 10-1/2\"", gable({"reach": "2 ft 2 in"})),
-        ("loft.ladder", "loft.opening", gable({"ladder": {}})),
         ("loft.ledger", "R502.6", gable({"height": "6 ft", "ledger": "1x4"})),
         ("loft.opening.width", "R807.1", gable({"opening": {**WAY_UP, "width": "20 in"}})),
         ("loft.opening.width", "wider", gable({"opening": {**WAY_UP, "width": "16 ft"}})),
         ("loft.opening.x", "edge", gable({"opening": {**WAY_UP, "x": "14 ft"}})),
         ("loft.opening.y", "edge", gable({"opening": {**WAY_UP, "y": "1 in"}})),
         ("loft.opening.width", "R802.5.2", gable({"opening": WAY_UP}, roof=TIED)),
-        ("loft.ladder.width", "2' 9\"", gable({"opening": WAY_UP, "ladder": {"width": "30 in"}})),
+        (
+            "loft.opening.ladder.width",
+            "2' 9\"",
+            gable({"opening": {**WAY_UP, "ladder": {"width": "30 in"}}}),
+        ),
         (
             "loft.opening.depth",
             "behind",
-            gable({"opening": {**WAY_UP, "depth": "22 in"}, "ladder": {}}),
+            gable({"opening": {**WAY_UP, "depth": "22 in", "ladder": {}}}),
         ),
         (
-            "loft.ladder.slope",
+            "loft.opening.ladder.slope",
             "front wall",
-            gable({"opening": {**WAY_UP, "y": "2 ft"}, "ladder": {"slope": "50 deg"}}),
+            gable({"opening": {**WAY_UP, "y": "2 ft", "ladder": {"slope": "50 deg"}}}),
+        ),
+        (
+            "loft.ledger",
+            "open front wall",
+            gable({"height": "7 ft"}, walls={"low_height": "8 ft", "front": {"kind": "open"}}),
+        ),
+        (
+            "loft.opening.ladder",
+            "bare joists",
+            gable(
+                {"opening": {**WAY_UP, "ladder": {}}},
+                foundation={"kind": "skids"},
+                floor={"sheet": "none"},
+            ),
         ),
         # Ties on the plates, and a loft 12 in under them.
         (

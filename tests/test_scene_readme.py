@@ -76,7 +76,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[roof.knee]`": schema.Knee,
     "`[loft]`": loft.Loft,
     "`[loft.opening]`": loft.LoftOpening,
-    "`[loft.ladder]`": loft.Ladder,
+    "`[loft.opening.ladder]`": loft.Ladder,
     "`[edges]`": schema.Edges,
     "`[roofing]`": schema.Roofing,
     "`[wrap]`": envelope.Wrap,

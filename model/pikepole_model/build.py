@@ -146,7 +146,7 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
         yield "loft", lambda: frame_loft(loft, plans)
         yield "loft", lambda: deck_loft(loft)
     if ladder:
-        yield "loft.ladder", lambda: make_ladder(ladder)
+        yield "loft.opening.ladder", lambda: make_ladder(ladder)
     yield "roof", lambda: set_rafters(roof)
     yield "roof", lambda: extend_rakes(roof)
     yield "edges", lambda: board_edges(roof)

@@ -58,7 +58,7 @@ def key_of(kind: Kind) -> str:
         case Family.LOFT_FRAME:
             return "loft"
         case Family.LADDERS:
-            return "loft.ladder"
+            return "loft.opening.ladder"
         case Family.ROOF_FRAME:
             return "roof"
         case Family.EDGE_BOARDS | Family.SOFFITS:

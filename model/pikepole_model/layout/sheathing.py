@@ -23,6 +23,8 @@ from pikepole_model.geometry.spacing import (
     sheet_edges,
 )
 from pikepole_model.plan.datums import neighbours
+from pikepole_model.plan.loft import loft_plan
+from pikepole_model.plan.loft_walls import loft_against
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.wall_cover import cover_foot_mm, cover_top, lining_top
 from pikepole_model.scene.walls import SheetedWall
@@ -130,7 +132,7 @@ def _sheets(layer: _Layer) -> Iterator[Piece]:
     wall = Area([(0.0, foot), (plan.length_mm, foot), *reversed(layer.top_line)])
     cut_away = [
         *(box(framed.u[0], framed.sill, framed.u[1], framed.head) for framed in plan.openings),
-        *(_beams_through(plan) if layer.kind == Kind.WALL_SHEET else _beams_inside(plan)),
+        *(_beams_through(plan) if layer.kind == Kind.WALL_SHEET else _inside(plan)),
     ]
     low, high = sorted(map(plan.from_layout, layer.u))
     marks = [plan.from_layout(u) for u in plan.backed_centres()]
@@ -245,3 +247,9 @@ def _blunt(plan: WallPlan, u0: float, u1: float, least: float) -> Area:
 
 def _meets(low: float, high: float, joint: float, half: float) -> bool:
     return low < joint + half and high > joint - half
+
+
+def _inside(plan: WallPlan) -> list[Area]:
+    """Where beams run inside a wall's face, and a loft's floor lies against its studs."""
+    loft = loft_plan(plan.roof)
+    return [*_beams_inside(plan), *(loft_against(loft, plan) if loft else [])]

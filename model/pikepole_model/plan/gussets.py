@@ -66,15 +66,13 @@ def _outline(roof: RoofPlan, lower: Slope, centre: float, start: float) -> Polyg
     at_end, beside = lower.is_end(centre), lower.centres_mm[-2 if start > centre else 1]
     top = lower.lookout_mm if at_end or centre == beside else 0.0
     bottom = lower.lookout_mm + lower.end_rafter_mm if at_end else lower.rafter_mm
-    knee_h, breadth = upper.lower.h, lower.breadth_mm
+    knee_h = upper.lower.h
     # Clear of the blocks over the ridge and over the wall; its square end leans up the slope.
     ridge = next(bearing for bearing in upper.bearings if bearing.on == Support.RIDGE)
-    wall = next(bearing for bearing in lower.bearings if bearing.on == Support.WALL)
     room = knee_h - ridge.h[1] - bottom * math.sin(upper.slope_rad)
     up = min(REACH_MM * math.cos(upper.slope_rad), room)
-    down = min(REACH_MM * math.cos(lower.slope_rad), wall.h[1] - breadth)
     above = RafterEnd(knee_h - up, "square", Meets.FREE)
-    below = RafterEnd(down, "square", Meets.FREE)
+    below = _lower_end(lower)
     corners = [
         *((upper, above, top), (upper, upper.lower, top), (lower, below, top)),
         *((lower, below, bottom), (upper, upper.lower, bottom), (upper, above, bottom)),
@@ -85,6 +83,23 @@ def _outline(roof: RoofPlan, lower: Slope, centre: float, start: float) -> Polyg
     y0, y1 = purlin.span_y
     left = whole.difference(box(y0, 0.0, y1, purlin.top_mm))
     return ring(max(shapely.get_parts(left), key=lambda part: part.area))
+
+
+def _lower_end(lower: Slope) -> RafterEnd:
+    """Where the gussets of a slope under a knee end, clear of the blocks over the wall."""
+    wall = next(bearing for bearing in lower.bearings if bearing.on == Support.WALL)
+    room = wall.h[1] - lower.breadth_mm
+    return RafterEnd(min(REACH_MM * math.cos(lower.slope_rad), room), "square", Meets.FREE)
+
+
+def gussets_low_mm(roof: RoofPlan) -> float:
+    """Underside of the lowest gusset over the store above ground, mm; infinite without any."""
+    ends = (
+        slope.corner(_lower_end(slope), slope.rafter_mm)
+        for slope in roof.slopes
+        if gusset_mm(roof) and slope.upper.meets == Meets.KNEE
+    )
+    return min((z for _, z in ends), default=math.inf)
 
 
 def gusset_outlines(roof: RoofPlan) -> list[tuple[tuple[float, float], Polygon]]:

@@ -111,6 +111,6 @@ class LadderPlan:
 
 
 def ladder_plan(loft: LoftPlan) -> LadderPlan | None:
-    """The ladder of a loft, if it has one and an opening for it."""
-    ladder = loft.loft.ladder
-    return LadderPlan(loft, ladder) if ladder and loft.loft.opening else None
+    """The ladder of a loft, if it has one."""
+    opening = loft.loft.opening
+    return LadderPlan(loft, opening.ladder) if opening and opening.ladder else None

@@ -23,6 +23,7 @@ import shapely
 from shapely import Polygon as Area
 from shapely import box
 from shapely.affinity import translate
+from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.shape import Polygon
@@ -152,10 +153,11 @@ class LoftPlan:
         )
 
     @cached_property
-    def under_rafters(self) -> Area:
+    def under_rafters(self) -> BaseGeometry:
         """What is under the rafters, over all of the depth, in (y, z), mm."""
         line = self.roof.line_under(self.roof.slopes[0].rafter_mm)
-        return Area([(0.0, 0.0), *line, (self.datums.depth_mm, 0.0)])
+        # Of a roof that does not go together the line may cross itself.
+        return shapely.make_valid(Area([(0.0, 0.0), *line, (self.datums.depth_mm, 0.0)]))
 
     @cached_property
     def under_rafters_y(self) -> Stretch:
@@ -340,12 +342,16 @@ class LoftPlan:
 
     @cached_property
     def blocks(self) -> tuple[tuple[Stretch, float], ...]:
-        """From and to along the building, and front face, of each block on a ledger, mm."""
+        """From and to along the building, and front face, of each block on a ledger, mm.
+
+        None where the rafters come down between the joists and hold them upright.
+        """
         thick, (y0, y1) = self.stock.breadth_mm, self.span_y
         found: list[tuple[Stretch, float]] = []
         walls: tuple[tuple[Eave, float], ...] = (("front", y0), ("back", y1 - thick))
         for wall, front in walls:
-            if self.is_on_plates(wall):
+            low = self.roof.lowest_rafter_mm(y0 if wall == "front" else y1)
+            if self.is_on_plates(wall) or low < self.joists_top_mm - TOLERANCE_MM:
                 continue
             for one, right in itertools.pairwise(self.joists_x):
                 left = one + thick

@@ -5,7 +5,6 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
-from typing import assert_never
 
 from pikepole_model.errors import (
     KeyPath,
@@ -19,9 +18,9 @@ from pikepole_model.errors import (
     without,
 )
 from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
-from pikepole_model.plan.framed import Framed
-from pikepole_model.plan.gussets import gusset_outlines
+from pikepole_model.plan.gussets import gussets_low_mm
 from pikepole_model.plan.loft import LoftPlan, loft_plan
+from pikepole_model.plan.loft_walls import against_mm
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.seats import LEAST_BEARING_MM
 from pikepole_model.plan.ties import tie_low_mm, tie_starts
@@ -58,9 +57,6 @@ def loft_key_problems(scene: Scene) -> Iterator[Problem]:
             "belongs to a loft over a part of the store, which has a reach",
             leave_out(("loft", "end")),
         )
-    if loft.ladder and not loft.opening:
-        path = ("loft", "ladder")
-        yield Problem.at(path, "comes up through loft.opening", leave_out(path))
 
 
 def loft_problems(roof: RoofPlan, walls: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Problem]:
@@ -73,6 +69,7 @@ def loft_problems(roof: RoofPlan, walls: tuple[WallPlan, ...], ruler: Ruler) -> 
     # What is cut out of it and stands on it hangs on where it lies.
     if found:
         return
+    yield from _on_studs(loft, walls)
     yield from _room_over(loft, ruler)
     yield from _room_under(loft, walls, ruler)
     yield from _load(loft, ruler)
@@ -82,7 +79,8 @@ def loft_problems(roof: RoofPlan, walls: tuple[WallPlan, ...], ruler: Ruler) -> 
 def _is_known(loft: LoftPlan) -> bool:
     """Whether every length is known that it hangs on."""
     datums, settings, roof = loft.datums, loft.loft, loft.datums.scene.roof
-    opening, ladder = settings.opening, settings.ladder
+    opening = settings.opening
+    ladder = opening.ladder if opening else None
     sizes = [loft.low_mm, *loft.x, loft.roof.section.highest_mm, *datums.roof_ends_mm]
     sizes += [datums.depth_mm, roof.spacing, roof.rake_overhang, settings.spacing or 0.0]
     sizes += [opening.x, opening.y, opening.width, opening.depth] if opening else []
@@ -174,6 +172,18 @@ def _frame(loft: LoftPlan, ruler: Ruler) -> Iterator[Problem]:
         )
 
 
+def _on_studs(loft: LoftPlan, walls: tuple[WallPlan, ...]) -> Iterator[Problem]:
+    """Studs up to the plates where a ledger lies."""
+    for plan in walls:
+        if plan.runs_through and plan.open_part and against_mm(loft, plan):
+            yield Problem.at(
+                ("loft", "ledger"),
+                f"has no studs to lie on in the open {plan.name} wall",
+                "",
+                *(without("loft", "height"), without("walls", plan.name), without("loft")),
+            )
+
+
 def _room_over(loft: LoftPlan, ruler: Ruler) -> Iterator[Problem]:
     """Room to store things in, and no beams, gussets or ties in the floor."""
     roof, scene = loft.roof, loft.datums.scene
@@ -189,11 +199,9 @@ def _room_over(loft: LoftPlan, ruler: Ruler) -> Iterator[Problem]:
             *(*_lower(loft), more("roof", "slope"), more(*walls_height(scene)), without("loft")),
         )
         return
-    gussets = gusset_outlines(roof) if roof.ridge_beam and loft.is_beside_rafters else []
+    gussets = gussets_low_mm(roof) if loft.is_beside_rafters else math.inf
     for member in roof.level_members:
-        low = member.low_mm
-        if member in roof.purlins:
-            low = min([low, *(z for _, outline in gussets for _, z in outline)])
+        low = min(member.low_mm, gussets) if member in roof.purlins else member.low_mm
         if low < loft.top_mm - TOLERANCE_MM:
             yield Problem.at(
                 key,
@@ -239,8 +247,10 @@ def _room_under(loft: LoftPlan, walls: tuple[WallPlan, ...], ruler: Ruler) -> It
     floor, settings = loft.datums.floor_mm, loft.loft
     low, high = loft.lowest_mm - floor, loft.top_mm - floor
     for plan in walls:
+        edge, axis = against_mm(loft, plan), 0 if plan.runs_through else 1
         for framed in plan.openings:
-            if not _passes(loft, plan, framed):
+            along = sorted(plan.place.point(u, 0.0)[axis] for u in framed.u)
+            if edge is None or not overlap((along[0], along[1]), edge):
                 continue
             if framed.head <= low + TOLERANCE_MM or framed.sill >= high - TOLERANCE_MM:
                 continue
@@ -256,17 +266,3 @@ def _room_under(loft: LoftPlan, walls: tuple[WallPlan, ...], ruler: Ruler) -> It
                 *(more(*walls_height(loft.datums.scene)), less("loft", "reach")),
                 without("loft"),
             )
-
-
-def _passes(loft: LoftPlan, plan: WallPlan, framed: Framed) -> bool:
-    """Whether the loft's edge runs along a wall where an opening is."""
-    x0, x1 = sorted(plan.place.point(u, 0.0)[0] for u in framed.u)
-    match plan.name:
-        case "front" | "back":
-            return overlap((x0, x1), loft.x) and not loft.is_on_plates(plan.name)
-        case "left":
-            return loft.x[0] <= loft.datums.wall_mm + TOLERANCE_MM
-        case "right":
-            return loft.x[1] >= loft.datums.length_mm - loft.datums.wall_mm - TOLERANCE_MM
-        case _:
-            assert_never(plan.name)

@@ -13,7 +13,7 @@ from pikepole_model.plan.loft import LoftPlan
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.loft import Ladder, LoftOpening
 
-_OPENING, _LADDER = ("loft", "opening"), ("loft", "ladder")
+_OPENING, _LADDER = ("loft", "opening"), ("loft", "opening", "ladder")
 
 # An attic lower than this needs no access, so nobody gets into it; nor may it be lower over that:
 # 30 in (IRC R807.1).
@@ -39,18 +39,13 @@ def opening_problems(loft: LoftPlan, ruler: Ruler) -> Iterator[Problem]:
 
 def _opening(loft: LoftPlan, opening: LoftOpening, ruler: Ruler) -> Iterator[Problem]:
     """An opening that a person gets through, between whole joists and clear of walls and roof."""
-    small, large = LEAST_ACCESS_MM
-    for key, size, of_other in (
-        ("width", opening.width, opening.depth),
-        ("depth", opening.depth, opening.width),
-    ):
-        least = small if of_other >= large - TOLERANCE_MM else large
-        if size < min(least, small) - TOLERANCE_MM or (
-            key == "depth" and size < least - TOLERANCE_MM
-        ):
+    sizes = sorted((("width", opening.width), ("depth", opening.depth)), key=lambda one: one[1])
+    for (key, size), least in zip(sizes, LEAST_ACCESS_MM, strict=True):
+        if size < least - TOLERANCE_MM:
+            small, large = (ruler.at(each) for each in LEAST_ACCESS_MM)
             yield Problem.at(
                 (*_OPENING, key),
-                f"makes the opening less than {ruler.at(small)} by {ruler.at(large)} (IRC R807.1)",
+                f"makes the opening less than {small} by {large} (IRC R807.1)",
                 f"give {ruler.at_least(least)}",
             )
             return
@@ -72,15 +67,24 @@ def _opening(loft: LoftPlan, opening: LoftOpening, ruler: Ruler) -> Iterator[Pro
                 (*_OPENING, along),
                 f"is wider than the loft's floor has room for, {ruler.at(max(high - low, 0.0))}",
                 "",
-                *(less(*_OPENING, along), more("building", whole), more("loft", "reach")),
-                without(*_OPENING),
+                *(
+                    less(*_OPENING, along),
+                    more("building", whole),
+                    more("loft", "reach"),
+                    without(*_OPENING),
+                ),
             )
         else:
             yield Problem.at(
                 (*_OPENING, key),
                 "brings the opening into the edge of the loft's floor",
-                ruler.between(low, high - size),
-                *(less(*_OPENING, along), more("loft", "reach")),
+                "",
+                *(
+                    other(*_OPENING, key),
+                    less(*_OPENING, along),
+                    more("loft", "reach"),
+                    without(*_OPENING),
+                ),
             )
         return
     if None in loft.doubles_x:
@@ -88,7 +92,7 @@ def _opening(loft: LoftPlan, opening: LoftOpening, ruler: Ruler) -> Iterator[Pro
             (*_OPENING, "x"),
             "leaves no room to double the joists beside the opening (IRC R502.10)",
             "",
-            *(other(*_OPENING, "x"), less(*_OPENING, "width")),
+            *(other(*_OPENING, "x"), less(*_OPENING, "width"), without(*_OPENING)),
         )
     elif loft.cut_x and loft.ties_rafters and loft.roof.ridge_board:
         yield Problem.at(
@@ -105,13 +109,21 @@ def _opening(loft: LoftPlan, opening: LoftOpening, ruler: Ruler) -> Iterator[Pro
             f"leaves {ruler.at(over)} under the rafters over the opening, and "
             f"{ruler.at(LEAST_CLEAR_MM)} is the least (IRC R807.1)",
             "",
-            *(other(*_OPENING, "y"), more(*_OPENING, "depth")),
+            *(other(*_OPENING, "y"), more(*_OPENING, "depth"), without(*_OPENING)),
         )
 
 
 def _ladder(plan: LadderPlan, opening: LoftOpening, ruler: Ruler) -> Iterator[Problem]:
     """A ladder that goes through its opening, with room to climb it and to set its foot."""
     ladder, loft, datums = plan.ladder, plan.loft, plan.loft.datums
+    floor = datums.scene.floor
+    if floor and not (floor.sheet or floor.board):
+        yield Problem.at(
+            _LADDER,
+            "has only bare joists to stand on",
+            "",
+            *(without(*_LADDER), without("floor", "sheet")),
+        )
     yield from _in_the_opening(plan, ladder, opening, ruler)
     yield from ruler.too_long(
         (*_LADDER, "rail"),

@@ -19,17 +19,8 @@ from pikepole_model.scene.types import (
 from pikepole_model.units import parse_load, parse_slope
 
 
-class LoftOpening(Section):
-    """Where its ladder comes up; [loft.opening]."""
-
-    x: Offset  # left edge from the left end of the store
-    y: Offset  # front edge from the front of the store
-    width: Length  # along x
-    depth: Length  # along y
-
-
 class Ladder(Section):
-    """Rails and treads made on site, up through the opening; [loft.ladder]."""
+    """Rails and treads made on site, up through the opening; [loft.opening.ladder]."""
 
     edge: Eave = "back"  # of the opening, on whose header its head leans
     slope: Annotated[float, Measure("slope", 50.0, 80.0)] = parse_slope("4:1")
@@ -38,6 +29,16 @@ class Ladder(Section):
     rail: LumberName = "2x4"
     tread: LumberName = "2x4"  # laid flat
     cleat: LumberName = "1x2"  # on edge, under both ends of a tread
+
+
+class LoftOpening(Section):
+    """Where its ladder comes up; [loft.opening]."""
+
+    x: Offset  # left edge from the left end of the store
+    y: Offset  # front edge from the front of the store
+    width: Length  # along x
+    depth: Length  # along y
+    ladder: Ladder | None = None
 
 
 class Loft(Section):
@@ -52,4 +53,3 @@ class Loft(Section):
     sheet: SheetName = "23/32 plywood"
     live_load: Annotated[float, Measure("load", 0.1, 20.0)] = parse_load("20 psf")
     opening: LoftOpening | None = None
-    ladder: Ladder | None = None
