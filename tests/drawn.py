@@ -12,6 +12,7 @@ from __future__ import annotations
 from dice import Dice, Table, mm
 from drawn_frame import frame, loft
 from drawn_outside import outside
+from drawn_variants import varied
 from pikepole_model.building.part import Building
 from pikepole_model.building.sequence import SEQUENCE
 
@@ -48,7 +49,8 @@ def drawn(seed: int) -> Table:
     length_mm, depth_mm = (mm(table["building"][key]) for key in ("length", "depth"))
     table |= outside(dice, length_mm, depth_mm)
     table |= _work(dice, table)
-    return {**table, **dice.some(0.2, loft=lambda: loft(dice, length_mm, depth_mm))}
+    table |= dice.some(0.2, loft=lambda: loft(dice, length_mm, depth_mm))
+    return varied(Dice(f"variants of {seed}"), table)
 
 
 def _work(dice: Dice, table: Table) -> Table:

@@ -373,3 +373,20 @@ def test_a_length_that_cannot_be_read_is_told_alone() -> None:
         problems = check_scene(gable(broken))[1]
         assert len(problems) == 1
         assert "cannot be read" in problems[0].wrong
+
+
+@pytest.mark.parametrize(
+    "tables",
+    [
+        # Knees 3 ft in from walls 6 ft 6 in apart.
+        {
+            "building": {"length": "8 ft", "depth": "6 ft 6 in"},
+            "roof": {"slope": "8 deg", "ridge": {"kind": "beam"}}
+            | {"knee": {"slope": "9:12", "from_wall": "3 ft"}},
+        },
+        # Down to the ground 9 ft in from a wall of 8 ft.
+        {"walls": {"high_height": "8 ft"}, "roof": {"slope": "45 deg"}},
+    ],
+)
+def test_under_a_roof_that_cannot_be_built_it_is_refused(tables: Table) -> None:
+    assert check_scene(gable({}, **tables))[1]

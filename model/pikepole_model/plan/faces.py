@@ -112,7 +112,7 @@ class WallFace:
         """
         plan, datums = self.plan, self.plan.datums
         top = [(u, v - CLEAR_OF_RAFTERS_MM) for u, v in self._top_line()]
-        area: BaseGeometry = _under(top, self.foot_mm)
+        area: BaseGeometry = area_under(top, self.foot_mm)
         for u0, v0, u1, v1 in plan.through:
             area = area.difference(box(u0, v0, u1, v1 + datums.beam_depth_mm))
         return area
@@ -186,11 +186,11 @@ def clear_of_roofs(face: WallFace, out_mm: float) -> BaseGeometry:
         area = shapely.intersection(area, box(u0, low, u1, high))
     if rake := _rake(face):
         line = [(u, top - CLEAR_OF_RAFTERS_MM) for u, top in rake]
-        area = area.intersection(_under(line, low))
+        area = area.intersection(area_under(line, low))
     return area.difference(lean_to(face, OVER_ROOF_MM, CLEAR_OF_RAFTERS_MM))
 
 
-def _under(line: list[tuple[float, float]], foot: float) -> Area:
+def area_under(line: list[tuple[float, float]], foot: float) -> Area:
     """What lies under a line, from its one end to the other and down to a foot, mm.
 
     A steep roof can bring the line down past the foot, where no wall can be framed: what is under

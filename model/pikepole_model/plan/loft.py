@@ -36,6 +36,7 @@ from pikepole_model.geometry.spacing import (
 )
 from pikepole_model.plan.beside import Stretch, starts_beside
 from pikepole_model.plan.datums import Datums
+from pikepole_model.plan.faces import area_under
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.scene.loft import Loft
 from pikepole_model.scene.types import Eave
@@ -157,7 +158,7 @@ class LoftPlan:
         """What is under the rafters, over all of the depth, in (y, z), mm."""
         line = self.roof.line_under(self.roof.slopes[0].rafter_mm)
         # Of a roof that does not go together the line may cross itself.
-        return shapely.make_valid(Area([(0.0, 0.0), *line, (self.datums.depth_mm, 0.0)]))
+        return shapely.make_valid(area_under(line, 0.0))
 
     @cached_property
     def under_rafters_y(self) -> Stretch:
@@ -330,11 +331,11 @@ class LoftPlan:
         if start in self.cut_x:
             runs = [(y0, self.headed_y[0]), (self.headed_y[1], y1)]
         # Where lookouts pass over the end rafters, nothing stands higher than those.
-        slope, deep = self.roof.slopes[0], self.datums.depth_mm
+        slope = self.roof.slopes[0]
         commons = [x for x in slope.centres_mm if not slope.is_end(x)]
         inside = commons and commons[0] < start < commons[-1]
         line = self.roof.line_under(0.0 if inside else slope.lookout_mm)
-        room = Area([(0.0, 0.0), *line, (deep, 0.0)])
+        room = area_under(line, 0.0)
         for a, b in runs:
             stick = box(a, self.low_mm, b, self.joists_top_mm)
             if b - a >= LEAST_STICK_MM:

@@ -354,7 +354,8 @@ class RoofPlan:
             (y, height above ground) of each corner, from the front to the back wall's outer face.
         """
         deep = self.datums.depth_mm
-        meet = [line.y + line.lean * square for line in self.section.lines]
+        # A slope too short to be built can have its upper corner before its lower one.
+        meet = sorted(line.y + line.lean * square for line in self.section.lines)
         return [
             (y, min(slope.below_mm(slope.h_of(y), square) for slope in self.slopes))
             for y in (0.0, *(y for y in meet if 0.0 < y < deep), deep)

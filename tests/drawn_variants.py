@@ -1,0 +1,119 @@
+"""What fewer buildings have, drawn at random: posts alone, braces, slats, open walls, steel doors.
+
+With dice of its own: what a scene without any of it is does not change with what is added here.
+"""
+
+from __future__ import annotations
+
+from dice import Dice, Table, mm
+
+SIDES = ("front", "back", "left", "right")
+
+# What belongs to a store, and not to a roof on posts.
+OF_A_STORE = (
+    *("foundation", "floor", "walls", "opening", "existing", "wrap", "cladding", "move"),
+    *("bay", "beam", "loft"),
+)
+
+
+def varied(dice: Dice, table: Table) -> Table:
+    """The scene, here and there of another kind."""
+    if dice.happens(0.06):
+        return _on_posts(dice, table)
+    for side in SIDES:
+        if dice.happens(0.06):
+            table.setdefault("walls", {})[side] = _wall(dice)
+    if "floor" in table and dice.happens(0.08):
+        table["floor"] |= dice.one(
+            {"board": dice.one("2x4", "2x6", "5/4x6"), "gap": dice.length(3, 12)}, {"sheet": "none"}
+        )
+    for bay in table.get("bay", ()):
+        bay |= _posts(dice, mm(table["building"]["length"]))
+        if "widths" in bay and dice.happens(0.9):
+            bay.pop("posts", None)
+            bay.pop("every", None)
+    for opening in table.get("opening", ()):
+        if "door" in opening and dice.happens(0.1):
+            opening["door"] = _bought(dice, opening["door"])
+    return table
+
+
+def _on_posts(dice: Dice, table: Table) -> Table:
+    """The roof of a store on posts alone, a little larger."""
+    length, depth = (
+        dice.length(mm(table["building"][key]), 2 * mm(table["building"][key]))
+        for key in ("length", "depth")
+    )
+    heights = dice.some(
+        0.5, **{dice.one("low_height", "high_height"): lambda: dice.length(2100, 3300)}
+    )
+    rows = dice.some(0.2, rows=lambda: [dice.length(900, mm(depth))])
+    posts = (
+        heights
+        | rows
+        | _posts(dice, mm(length))
+        | dice.some(
+            0.3, post=lambda: dice.one("4x4", "6x6", "6x8"), seat=lambda: dice.one("notch", "cap")
+        )
+    )
+    if "widths" not in posts and dice.happens(0.4):
+        posts["every"] = dice.length(1500, 3600)
+    kept = {key: value for key, value in table.items() if key not in OF_A_STORE}
+    return {**kept, "building": {"length": length, "depth": depth}, "posts": posts}
+
+
+def _posts(dice: Dice, along_mm: float) -> Table:
+    """How posts stand apart, how they are braced, and what lies between them."""
+    return dice.some(
+        0.2,
+        widths=lambda: [dice.length(900, max(along_mm, 1000.0)) for _ in range(dice.randint(1, 2))],
+        brace=lambda: dice.some(
+            0.4,
+            fixed=lambda: dice.one("nailed", "bolted"),
+            section=lambda: dice.one("2x4", "2x6", "4x4"),
+            leg=lambda: dice.length(300, 900),
+        ),
+        ground=lambda: {
+            "kind": dice.one("gravel", "slab"),
+            **dice.some(
+                0.4,
+                gravel=lambda: dice.length(50, 200),
+                thickness=lambda: dice.length(80, 150),
+                above_ground=lambda: dice.length(0, 100),
+            ),
+        },
+    )
+
+
+def _wall(dice: Dice) -> Table:
+    lined = dice.some(0.2, lining=lambda: "1/2 plywood", height=lambda: dice.length(600, 1500))
+    carried = dice.some(
+        0.2,
+        header=lambda: dice.one("2x6", "2x8", "2x10"),
+        posts=lambda: dice.randint(2, 4),
+        post=lambda: dice.one("4x4", "2x4"),
+    )
+    brace = dice.some(0.3, brace=lambda: dice.one("1x4", "none"))
+    match dice.one("sheets", "braces", "slats", "open"):
+        case "sheets":
+            return {"kind": "sheets", **lined}
+        case "braces":
+            return {"kind": "braces", **lined, **brace}
+        case "slats":
+            slats = dice.some(
+                0.3, board=lambda: dice.one("1x4", "1x6"), gap=lambda: dice.length(6, 60)
+            )
+            return {"kind": "slats", **lined, **brace, **slats}
+        case _:
+            return {"kind": "open", **carried}
+
+
+def _bought(dice: Dice, made: Table) -> Table:
+    """A door of steel with what any door may have."""
+    kept = {key: made[key] for key in ("frame", "stop", "leaves", "hinges", "track") if key in made}
+    return {
+        "kind": "steel",
+        "mass_kg": dice.one(35, 48.5),
+        **kept,
+        **dice.some(0.3, thickness=lambda: dice.length(35, 50)),
+    }
