@@ -20,7 +20,6 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import shapely
-from shapely import Polygon as Area
 from shapely import box
 from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
