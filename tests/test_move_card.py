@@ -55,7 +55,7 @@ MOVES: dict[str, dict[str, Any]] = {
 }
 SCENE_FILES = {
     "forks": SCENES / "honey-house.toml",
-    "on beams": FORMS / "press-house.toml",
+    "on beams": FORMS / "forms" / "press-house.toml",
     "rollers": FORMS / "forms" / "wood-lean-to.toml",
 }
 CASES = (*SCENE_FILES, *MOVES)

@@ -10,7 +10,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import check
 from pikepole_model.reading.file import check_scene
-from pikepole_model.scene.schema import Piers
+from pikepole_model.scene.foundation import Piers
 from strategies import Table, scene_of
 
 

@@ -10,7 +10,8 @@ import pytest
 from pydantic import ValidationError
 
 from pikepole_model.reading.file import check_scene, load_scene
-from pikepole_model.scene.schema import Floor, Pad, Scene, Skids
+from pikepole_model.scene.foundation import Pad, Skids
+from pikepole_model.scene.schema import Floor, Scene
 
 SCENES = sorted(
     [

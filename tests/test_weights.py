@@ -125,7 +125,7 @@ def test_whole_mass_by_closed_formula(building: Building, rows: Rows) -> None:
 
 
 def test_stages_run_up_to_the_whole(building: Building, rows: Rows) -> None:
-    stages = stage_rows(weights(building, rows))
+    stages = stage_rows(building, weights(building, rows))
     assert [(s.number, s.name, s.parts) for s in stages] == [
         (1, "Foundation", 5),
         (2, "Floor", 6),

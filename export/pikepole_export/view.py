@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ctypes
 import sys
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -11,8 +12,9 @@ import numpy as np
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.graphics.camera import camera_axes
 from pikepole_export.graphics.colours import part_colour
+from pikepole_export.graphics.layers import layers_of, standing_layers
 from pikepole_export.graphics.meshes import merge
-from pikepole_model.building.part import Building, Part, Stage
+from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import OutputError
 from pikepole_model.units import Units, format_length, format_mass
 
@@ -94,15 +96,15 @@ def describe(part: Part, units: Units) -> str:
 
 
 class _Layer:
-    """The parts one stage adds, as they are in the window."""
+    """Parts that are shown together, as they are in the window."""
 
-    def __init__(self, plotter: Any, stage: Stage) -> None:
+    def __init__(self, plotter: Any, parts: Sequence[Part]) -> None:
         import pyvista as pv
 
-        self.stage = stage
-        merged = merge(stage.parts)
+        self.parts = parts
+        merged = merge(parts)
         self.owners = merged.owners
-        colours = np.array([part_colour(part) for part in stage.parts]).reshape(-1, 3)
+        colours = np.array([part_colour(part) for part in parts]).reshape(-1, 3)
         self._true = np.round(colours[merged.owners] * 255).astype(np.uint8)
         self.actors: list[pv.Actor] = []
         self._faces = pv.PolyData()
@@ -130,18 +132,18 @@ class _Layer:
             )
 
     def paint(self, part: Part | None) -> None:
-        """Every piece in its own colour, but one, if it is of this stage."""
+        """Every piece in its own colour, but one, if it is among these."""
         if not self.actors:
             return
         colours = self._true.copy()
-        if part in self.stage.parts:
-            colours[self.owners == self.stage.parts.index(part)] = PICKED
+        if part in self.parts:
+            colours[self.owners == self.parts.index(part)] = PICKED
         self._faces.cell_data["colours"] = colours
 
     def part_at(self, actor: object, triangle: int) -> Part | None:
         """The part whose triangle this is, if what was hit is this layer."""
         hit = bool(self.actors) and actor is self.actors[0]
-        return self.stage.parts[int(self.owners[triangle])] if hit else None
+        return self.parts[int(self.owners[triangle])] if hit else None
 
 
 class Viewer:
@@ -164,17 +166,18 @@ class Viewer:
         plotter = self.plotter
         plotter.background_color = "white"
         plotter.enable_anti_aliasing("msaa", multi_samples=4)
-        self._layers = [_Layer(plotter, stage) for stage in building.stages]
+        self._stages = building.stages
+        self._layers = {name: _Layer(plotter, parts) for name, parts in layers_of(building).items()}
         points = np.concatenate([part.vertices_mm for part in building.parts])
         self._bounds = np.column_stack([points.min(axis=0), points.max(axis=0)]).ravel()
         self._ground()
         self.picked: Part | None = None
-        self.standing = len(self._layers)
+        self.standing = len(self._stages)
         self._piece_text = plotter.add_text(" ", position="upper_left")
         plotter.add_text(HELP, position="upper_right", font_size=9, color="dimgray")
         self.slider = plotter.add_slider_widget(
             self._slid,
-            (1, max(len(self._layers), 2)),
+            (1, max(len(self._stages), 2)),
             value=self.standing,
             title=" ",
             pointa=(0.25, 0.07),
@@ -199,16 +202,17 @@ class Viewer:
 
     def stand(self, number: int) -> None:
         """Show what stands after a stage, by its place in the order of work, from 1."""
-        self.standing = min(max(number, 1), len(self._layers))
-        for place, layer in enumerate(self._layers, start=1):
+        self.standing = min(max(number, 1), len(self._stages))
+        stage = self._stages[self.standing - 1]
+        shown = {*standing_layers(self._building, stage.number), f"stage{self.standing - 1}"}
+        for name, layer in self._layers.items():
             for actor in layer.actors:
-                actor.visibility = place <= self.standing
-        stage = self._layers[self.standing - 1].stage
+                actor.visibility = name in shown
         slider = self.slider.GetRepresentation()
         slider.SetValue(self.standing)
-        slider.SetTitleText(f"Stage {stage.number} of {len(self._layers)}: {stage.name}")
+        slider.SetTitleText(f"Stage {stage.number} of {len(self._stages)}: {stage.name}")
         if self.picked is not None and not any(
-            self.picked in layer.stage.parts for layer in self._layers[: self.standing]
+            self.picked in self._layers[name].parts for name in shown
         ):
             self.select(None)
         self.plotter.render()
@@ -216,7 +220,7 @@ class Viewer:
     def select(self, part: Part | None) -> None:
         """Say what a piece is and show which one; None for no piece."""
         self.picked = part
-        for layer in self._layers:
+        for layer in self._layers.values():
             layer.paint(part)
         self.plotter.remove_actor(self._piece_text, render=False)
         text = describe(part, self._units) if part is not None else ""
@@ -233,7 +237,7 @@ class Viewer:
         picker.SetTolerance(0.0)
         picker.Pick(x_px, y_px, 0, self.plotter.renderer)
         actor, triangle = picker.GetActor(), picker.GetCellId()
-        found = (layer.part_at(actor, triangle) for layer in self._layers)
+        found = (layer.part_at(actor, triangle) for layer in self._layers.values())
         self.select(next((part for part in found if part is not None), None))
 
     def reset(self) -> None:

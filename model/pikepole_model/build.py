@@ -6,7 +6,7 @@ import difflib
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from functools import partial
-from typing import assert_never
+from typing import TypeAlias
 
 from pikepole_model.building.contact import Contact, find_contacts
 from pikepole_model.building.joints import find_joints
@@ -17,6 +17,7 @@ from pikepole_model.building.sequence import Step, done_by, steps_of
 from pikepole_model.building.weighing import calibrated
 from pikepole_model.errors import LayoutError, Problem, SceneError
 from pikepole_model.geometry.shape import Shape
+from pikepole_model.layout.anchoring import anchor_bearers
 from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
 from pikepole_model.layout.bay_ground import lay_ground
@@ -25,20 +26,28 @@ from pikepole_model.layout.cladding import board_corners, board_joints, fur_out
 from pikepole_model.layout.doors import hang_doors
 from pikepole_model.layout.edges import board_edges
 from pikepole_model.layout.flashing import bend_edges
-from pikepole_model.layout.floor import deck_floor, frame_floor
-from pikepole_model.layout.foundation import cast_pad, lay_skids, set_piers, stand_existing
+from pikepole_model.layout.floor import close_rims, deck_floor, frame_floor
+from pikepole_model.layout.foundation import (
+    EXISTING,
+    FIRST,
+    cast_pad,
+    lay_bearers,
+    lay_supports,
+    stand_existing,
+)
+from pikepole_model.layout.foundation import GROUP as FOUNDATION
 from pikepole_model.layout.knee_braces import fit_braces
 from pikepole_model.layout.loft import deck_loft, frame_loft, make_ladder
 from pikepole_model.layout.moving import GROUP as FOR_THE_MOVE
 from pikepole_model.layout.moving import lay_out_move
 from pikepole_model.layout.roof import deck_roof, extend_rakes, set_rafters
 from pikepole_model.layout.roofing import panel_roof
-from pikepole_model.layout.sheathing import line_wall, sheathe_wall
+from pikepole_model.layout.sheathing import close_sheets, line_wall, sheathe_wall
 from pikepole_model.layout.slats import slat_wall
 from pikepole_model.layout.trims import case_openings
 from pikepole_model.layout.underlayment import lay_underlayment
 from pikepole_model.layout.wall_flashing import flash_feet, flash_heads, flash_joints
-from pikepole_model.layout.walls import frame_wall
+from pikepole_model.layout.walls import close_wall, frame_wall
 from pikepole_model.layout.windows import set_windows
 from pikepole_model.layout.wrap import wrap_ledgers, wrap_walls
 from pikepole_model.plan.beams import plan_beams
@@ -49,9 +58,15 @@ from pikepole_model.plan.ladder import ladder_plan
 from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import plan_walls
-from pikepole_model.scene.schema import Pad, Piers, Scene, Skids
+from pikepole_model.scene.foundation import Pad
+from pikepole_model.scene.schema import Scene
 
 MOST_PARTS = 20_000
+
+# What does not come along when the building is moved off what it was built on.
+LEFT = (FIRST, EXISTING)
+
+Steps: TypeAlias = list[tuple[int, Step]]
 
 
 def build(scene: Scene) -> Building:
@@ -79,17 +94,83 @@ def build_with_contacts(scene: Scene) -> tuple[Building, tuple[Contact, ...]]:
     named = (*_name(pieces, steps), *_temporary(scene, steps))
     handled = calibrated(named, scene)
     parts, temporary = handled[: len(pieces)], handled[len(pieces) :]
-    stages = tuple(
-        Stage(number, step.name, tuple(part for part in parts if part.stage == number), step.notes)
-        for number, step in steps
-    )
     tables = {piece.group: table for table, piece in reversed(laid)}
     _make_solids(handled, {FOR_THE_MOVE: "move", **tables}, scene)
     try:
-        contacts = find_contacts(parts)
+        return _joined(scene, parts, steps, temporary)
     except ValueError as error:
         raise _not_made(scene, "building", "what touches cannot be found", error) from error
-    return Building(scene, parts, find_joints(parts, contacts), stages, temporary), contacts
+
+
+def _joined(
+    scene: Scene, parts: tuple[Part, ...], steps: Steps, temporary: tuple[Part, ...]
+) -> tuple[Building, tuple[Contact, ...]]:
+    """The building of its parts: where they are moved, as they stand before and after that."""
+    taken = _taken(scene, parts, steps)
+    if scene.move is None or scene.move.built_on is None:
+        contacts = find_contacts(parts)
+        joints, stages = find_joints(parts, contacts), _stages(parts, steps)
+        return Building(scene, parts, joints, stages, temporary, taken=taken), contacts
+    last = _number_of(scene, scene.move.after, steps) or 0
+    left = {part.name for part in parts if part.group in LEFT}
+    there = tuple(
+        part if part.name in left else part.raised(Datums(scene).raised_mm)
+        for part in parts
+        if part.name in left or (part.stage <= last and not part.kind.row.stays)
+    )
+    brought = {part.name: part for part in there}
+    _see_one_place(scene, parts, steps, frozenset(brought))
+    remains = tuple(part for part in parts if part.name not in left)
+    contacts = find_contacts(remains)
+    joints = find_joints(there, find_contacts(there))
+    to_left = tuple(one for one in joints if not left.isdisjoint((one.a, one.b)))
+    before = Building(scene, there, joints, _stages(there, steps), temporary, taken=taken)
+    as_put_up = tuple(brought.get(part.name, part) for part in parts)
+    return Building(
+        scene,
+        parts,
+        (*find_joints(remains, contacts), *to_left),
+        _stages(as_put_up, steps),
+        temporary,
+        before,
+        taken,
+    ), contacts
+
+
+def _taken(scene: Scene, parts: tuple[Part, ...], steps: Steps) -> tuple[tuple[str, int], ...]:
+    """What was there already and is taken away, with the last stage in which it is there."""
+    there = [part.name for part in parts if part.group == EXISTING]
+    return tuple(
+        (name, number)
+        for name, one in zip(there, scene.existing, strict=True)
+        if one.until and (number := _number_of(scene, one.until, steps)) is not None
+    )
+
+
+def _see_one_place(
+    scene: Scene, parts: tuple[Part, ...], steps: Steps, there: frozenset[str]
+) -> None:
+    """See that nobody works in two places in one stage."""
+    for number, step in steps:
+        groups = {part.group: part.name in there for part in parts if part.stage == number}
+        stays = [group for group, is_there in groups.items() if not is_there]
+        if stays and any(groups.values()):
+            raise _refused(
+                scene,
+                "stage",
+                f'"{step.name}"',
+                f'is worked on where the building is built, and "{stays[0]}" where it stays',
+                f'put "{stays[0]}" into a stage of its own',
+            )
+
+
+def _stages(parts: tuple[Part, ...], steps: Steps) -> tuple[Stage, ...]:
+    """The steps that some parts have something in."""
+    stages = (
+        Stage(number, step.name, tuple(part for part in parts if part.stage == number), step.notes)
+        for number, step in steps
+    )
+    return tuple(stage for stage in stages if stage.parts)
 
 
 def _lay_out(scene: Scene) -> Iterator[tuple[str, Piece]]:
@@ -113,26 +194,28 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
     except Exception as error:
         raise _not_made(scene, "building", "it cannot be planned", error) from error
     yield "existing", lambda: stand_existing(datums)
-    match scene.foundation:
-        case Pad() as pad:
-            yield "foundation", lambda: cast_pad(datums, pad, plans)
-        case Piers() as piers:
-            yield "foundation", lambda: set_piers(datums, piers)
-        case Skids() as skids:
-            yield "foundation", lambda: lay_skids(datums, skids)
-        case None:
-            pass
-        case _:
-            assert_never(scene.foundation)
+    pad, bearers = scene.foundation, scene.bearers
+    if bearers:
+        on_pad = isinstance(pad, Pad)
+        where, group = ("move", FIRST) if on_pad else ("foundation", FOUNDATION)
+        yield where, lambda: lay_supports(datums, bearers, group)
+        yield where, lambda: lay_bearers(datums, bearers)
+    if isinstance(pad, Pad):
+        yield "foundation", lambda: cast_pad(datums, pad, plans)
+        if bearers:
+            yield "foundation", lambda: anchor_bearers(datums, bearers, pad)
     on_posts = "posts" if scene.posts else "bay"
     yield on_posts, lambda: lay_ground(datums, beams, set_footings(beams))
     if floor := scene.floor:
         yield "floor", lambda: frame_floor(datums, floor)
+        yield "existing", lambda: close_rims(datums, floor)
         yield "floor", lambda: deck_floor(datums, floor)
     for plan in plans:
         yield "walls", partial(frame_wall, plan)
     for plan in plans:
         yield "walls", partial(sheathe_wall, plan)
+        yield "existing", partial(close_wall, plan)
+        yield "existing", partial(close_sheets, plan)
     for plan in plans:
         yield "walls", partial(slat_wall, plan)
     yield on_posts, lambda: stand_posts(beams)
@@ -212,7 +295,7 @@ def _at_most(laid: Iterable[tuple[str, Piece]], most: int, scene: Scene) -> list
     return kept
 
 
-def _numbered_steps(pieces: list[Piece], scene: Scene) -> list[tuple[int, Step]]:
+def _numbered_steps(pieces: list[Piece], scene: Scene) -> Steps:
     """The steps that have something to do, numbered from 1."""
     groups = dict.fromkeys(piece.group for piece in pieces)
     steps = steps_of(scene)
@@ -237,7 +320,7 @@ def _refused(scene: Scene, key: str, value: str, wrong: str, mend: str) -> Scene
     return SceneError(scene.title, (Problem(key, value, wrong, mend),))
 
 
-def _name(pieces: list[Piece], steps: list[tuple[int, Step]]) -> Iterator[Part]:
+def _name(pieces: list[Piece], steps: Steps) -> Iterator[Part]:
     """Give every piece its number, its stage, and the one Shape that equal pieces share."""
     stage_of = {group: number for number, step in steps for group in step.groups}
     of_label = Counter(piece.label for piece in pieces)
@@ -262,16 +345,21 @@ def _name(pieces: list[Piece], steps: list[tuple[int, Step]]) -> Iterator[Part]:
         )
 
 
-def _temporary(scene: Scene, steps: list[tuple[int, Step]]) -> Iterator[Part]:
+def _temporary(scene: Scene, steps: Steps) -> Iterator[Part]:
     """What the building is moved by, in the stage after which it is moved."""
     move = scene.move
     if move is None:
         return
-    done = done_by(scene, move.after, [step.name for _, step in steps])
-    number = next((number for number, step in steps if step.name == done), None)
+    number = _number_of(scene, move.after, steps)
     if number is not None:
         pieces = lay_out_move(Datums(scene), move)
         yield from _name(pieces, [(number, Step(move.after, (FOR_THE_MOVE,)))])
+
+
+def _number_of(scene: Scene, after: str, steps: Steps) -> int | None:
+    """The number of the last stage up to the one of a name that has something to put up."""
+    done = done_by(scene, after, [step.name for _, step in steps])
+    return next((number for number, step in steps if step.name == done), None)
 
 
 def _check_section(piece: Piece) -> None:

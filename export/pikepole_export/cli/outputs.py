@@ -171,11 +171,11 @@ def build_files(
                 case Output.LIFTS:
                     return _write_lifts(building, plan, moves, here) if plan else ()
                 case Output.STEP:
-                    return (write_step(building, here / "building.step"),)
+                    return (write_step(building.finished, here / "building.step"),)
                 case Output.STL:
-                    return (write_stl(building, here / "building.stl"),)
+                    return (write_stl(building.finished, here / "building.stl"),)
                 case Output.GLB:
-                    return (write_glb(building, here / "building.glb"),)
+                    return (write_glb(building.finished, here / "building.glb"),)
                 case Output.PICTURES | Output.CARDS:
                     return _finished(drawn.get(output), here)
                 case _:

@@ -59,7 +59,9 @@ STEPS = (PANE, LUMBER, CONCRETE, SHEET, TREATED, GRAVEL, STEEL)
 FELT = Look("felt", (0.39, 0.39, 0.40), 0.9)
 # Roofs and door hardware of it never lie beside concrete, whose lightness it shares.
 GALVANISED = Look("galvanised steel", (0.64, 0.70, 0.75), 0.45, 1.0)
-LOOKS = (*STEPS, FELT, GALVANISED)
+# What is there already: a warm grey, lighter than concrete, that nothing else has.
+THERE = Look("there already", (0.80, 0.77, 0.74), 0.9)
+LOOKS = (*STEPS, FELT, GALVANISED, THERE)
 
 
 def part_look(part: Part) -> Look:
@@ -79,6 +81,8 @@ def part_look(part: Part) -> Look:
             return GALVANISED
         case Appearance.FELT:
             return FELT
+        case Appearance.THERE:
+            return THERE
         case Appearance.GLASS | Appearance.WRAP:
             return PANE
         case _:

@@ -19,6 +19,7 @@ from pikepole_model.errors import LayoutError
 
 BEARS_ON = "bears on"  # held down by weight alone
 CAST_IN = "cast in"
+DRILLED_IN = "drilled in"
 BOLTED = "bolted"
 SEATED = "seated"  # in a metal cap, fixed through its flanges
 NAILED = "nailed"
@@ -63,7 +64,8 @@ class Rule:
 RULES = (
     # What the building is moved by lies apart from it.
     Rule((Family.TEMPORARY,), ANY, None),
-    # What stands there already is built round, not fixed to.
+    # What is there already is built round, and nothing but a floor's ledger fixed to it.
+    Rule((Family.EXISTING,), (Kind.FLOOR_LEDGER,), BOLTED),
     Rule((Family.EXISTING,), ANY, None),
     # A gusset holds the two rafters it lies on, and the blocks end on it.
     Rule((Kind.GUSSET,), (Kind.RAFTER, Kind.END_RAFTER, Kind.RAFTER_BLOCK), NAILED),
@@ -74,6 +76,11 @@ RULES = (
     Rule((Family.GRAVEL,), (Family.CONCRETE, Family.FLOOR_FRAME, Family.POSTS), BEARS_ON),
     Rule((Family.GRAVEL,), ANY, None),
     Rule((Family.CONCRETE,), (Kind.ANCHOR_BOLT, Kind.POST_BASE), CAST_IN),
+    Rule((Family.CONCRETE,), (Kind.DRILLED_ANCHOR,), DRILLED_IN),
+    Rule((Family.ANGLES,), (Family.CONCRETE,), BEARS_ON),
+    Rule((Family.ANGLES,), (Family.BOLTS,), BOLTED),
+    Rule((Family.ANGLES,), (Family.FLOOR_FRAME,), SCREWED),
+    Rule((Family.ANGLES,), ANY, None),
     Rule(
         (Family.CONCRETE,),
         (

@@ -17,6 +17,7 @@ class Family(Enum):
     GRAVEL = "gravel"
     CONCRETE = "concrete"
     BOLTS = "bolts"
+    ANGLES = "anchor angles"
     POST_METAL = "post metal"
     POSTS = "posts"
     BEAMS = "beam plies"
@@ -132,6 +133,7 @@ class Appearance(Enum):
     WRAP = auto()
     MEMBRANE = auto()
     GLASS = auto()
+    THERE = auto()  # there already
 
 
 class Drawn(Enum):
@@ -178,7 +180,7 @@ THERE = Row(
     cut=Cut.NOT,
     handled=Handled.THERE,
     assembly=Assembly.NONE,
-    look=Appearance.WOOD,
+    look=Appearance.THERE,
     drawn=Drawn.NOT,
     stays=True,
     may_turn=False,

@@ -83,10 +83,13 @@ class Kind(StrEnum):
     ANCHOR_BOLT = "anchor bolt", Family.BOLTS, BOLT
     WASHER = "bolt washer", Family.BOLTS, BOLT
     NUT = "bolt nut", Family.BOLTS, BOLT
+    DRILLED_ANCHOR = "drilled anchor", Family.BOLTS, BOLT
+    ANCHOR_ANGLE = "anchor angle", Family.ANGLES, CAP
     PIER = "pier block", Family.CONCRETE, BLOCK
     SKID = "skid", Family.FLOOR_FRAME, BOARD
     GIRDER = "girder", Family.FLOOR_FRAME, BOARD
     RIM = "rim joist", Family.FLOOR_FRAME, BOARD
+    FLOOR_LEDGER = "floor ledger", Family.FLOOR_FRAME, BOARD
     JOIST = "floor joist", Family.FLOOR_FRAME, BOARD
     FLOOR_HEADER = "floor header", Family.FLOOR_FRAME, BOARD
     FLOOR_BLOCK = "floor block", Family.FLOOR_FRAME, BOARD
@@ -200,3 +203,5 @@ LEAF = of(Family.LEAF_FACE, Family.LEAF_FRAME)
 # What lies on a framed floor; and what people stand on once it is there.
 FLOORING = frozenset({Kind.FLOOR_SHEET, Kind.FLOOR_BOARD})
 DECK = FLOORING | {Kind.SLAB}
+# What holds wood to concrete: bought by its length.
+ANCHORS = frozenset({Kind.ANCHOR_BOLT, Kind.DRILLED_ANCHOR})

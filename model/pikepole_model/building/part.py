@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
@@ -110,6 +111,11 @@ class Part:
                 "says of it"
             ) from error
 
+    def raised(self, up_mm: float) -> Part:
+        """The same, so much higher."""
+        x, y, z = self.placement.origin
+        return replace(self, placement=replace(self.placement, origin=(x, y, z + up_mm)))
+
     @cached_property
     def vertices_mm(self) -> Points:
         """(n, 3) float: its mesh's vertices in the building's frame, mm."""
@@ -167,9 +173,14 @@ class Building:
         scene: What it was laid out from.
         parts: What it is made of, in order of building.
         joints: Where these touch.
-        stages: The steps of the work.
+        stages: The steps of the work, each with its parts where they are put up.
         temporary: What is bought and lifted to move it, and is no part of it; each with the stage
             after which it is used.
+        before: It where it stands until it is moved, on what it is built on, with the stages that
+            are worked on there; None where it is built where it stays. What is left there is among
+            all the parts; what comes along is among them as it stands in the end.
+        taken: Names of what was there already and is taken away, with the number of the last stage
+            in which it is there.
     """
 
     scene: Scene
@@ -177,6 +188,76 @@ class Building:
     joints: tuple[Joint, ...]
     stages: tuple[Stage, ...]
     temporary: tuple[Part, ...] = ()
+    before: Building | None = None
+    taken: tuple[tuple[str, int], ...] = ()
+
+    @cached_property
+    def until(self) -> dict[str, int]:
+        """The last stage in which each is there that is taken away, by its name."""
+        return dict(self.taken)
+
+    @property
+    def built(self) -> Building:
+        """It as it stands where it is built, until it is moved or in the end."""
+        return self.before or self
+
+    @cached_property
+    def finished(self) -> Building:
+        """It as it stands in the end, without what is left behind or taken away."""
+        if not self.left:
+            return self
+        parts = tuple(part for part in self.parts if part.name not in self.left)
+        of_stage = {
+            stage: tuple(part for part in parts if part.stage == stage.number)
+            for stage in self.stages
+        }
+        return replace(
+            self,
+            parts=parts,
+            joints=tuple(one for one in self.joints if self.left.isdisjoint((one.a, one.b))),
+            stages=tuple(replace(stage, parts=own) for stage, own in of_stage.items() if own),
+            before=None,
+            taken=(),
+        )
+
+    @cached_property
+    def left(self) -> frozenset[str]:
+        """Names of what is left where it was built, or taken away."""
+        there = self.before.parts if self.before else ()
+        return frozenset(part.name for part in there if part.kind.row.stays) | set(self.until)
+
+    def at(self, stage: int) -> Building:
+        """It as it stands where a stage is worked on, by the stage's number."""
+        if self.before and any(one.number == stage for one in self.before.stages):
+            return self.before
+        return self.finished
+
+    def stands(self, stage: int) -> tuple[Part, ...]:
+        """What stands where a stage is worked on, before that, by the stage's number."""
+        here, before = self.at(stage), self.before
+        parts = tuple(part for part in self.left_by(stage, here.parts) if part.stage < stage)
+        if before is None or here is before or stage > before.stages[-1].number:
+            return parts
+        brought = {part.name for part in before.parts}
+        return tuple(part for part in parts if part.name not in brought)
+
+    def left_by(self, stage: int, parts: tuple[Part, ...]) -> tuple[Part, ...]:
+        """Parts less what is taken away before a stage."""
+        return tuple(part for part in parts if self.until.get(part.name, stage) >= stage)
+
+    @cached_property
+    def elsewhere(self) -> dict[int, tuple[Part, ...]]:
+        """What stands when a stage begins, by its number.
+
+        Only where the work goes on in another place, or without something that was there before.
+        """
+        pairs = itertools.pairwise(stage.number for stage in self.stages)
+        return {
+            after: self.stands(after)
+            for first, after in pairs
+            if self.at(first) is not self.at(after)
+            or any(first <= last < after for last in self.until.values())
+        }
 
     @property
     def handled(self) -> tuple[Part, ...]:
@@ -199,5 +280,5 @@ class Building:
     @cached_property
     def shapes(self) -> dict[Shape, str]:
         """Each distinct shape with its id ("S001"), in order of first use."""
-        distinct = dict.fromkeys(part.shape for part in self.parts)
+        distinct = dict.fromkeys(part.shape for part in (*self.finished.parts, *self.parts))
         return {shape: f"S{number:03}" for number, shape in enumerate(distinct, start=1)}

@@ -11,7 +11,8 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Record
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Body, Loop, Prism, Shape, canonical, rectangle
-from pikepole_model.scene.schema import Pad, Scene
+from pikepole_model.scene.foundation import Pad
+from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.materials import Material
 from pikepole_model.units import INCH_MM, format_length
 
@@ -88,13 +89,13 @@ def bulk(
     return Source(stock or name, scene.bulk_material(name))
 
 
-def bolt_steel(scene: Scene, pad: Pad) -> Source:
-    """What an anchor bolt, its washer and its nut are ordered as."""
+def anchor_steel(scene: Scene, pad: Pad, what: Literal["anchor bolt", "drilled anchor"]) -> Source:
+    """What an anchor, its washer and its nut are ordered as."""
     thick = f"{pad.bolt_diameter:g} mm"
     sixteenths = pad.bolt_diameter / INCH_MM * 16
     if scene.units == "imperial" and math.isclose(sixteenths, round(sixteenths), abs_tol=1e-6):
         thick = format_length(pad.bolt_diameter, "imperial").replace('"', " in")
-    return bulk(scene, "steel", f"{thick} anchor bolt")
+    return bulk(scene, "steel", f"{thick} {what}")
 
 
 def block(

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.schema import Existing, Scene
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,11 +113,27 @@ SEQUENCE = (
     Step(DOORS, ("door stops", "door tracks"), "Every leaf clear of its frame all round."),
 )
 
+FIRST_FOUNDATION = Step(
+    "First foundation",
+    ("first foundation", "skids and girders"),
+    "Set out square and level, where there is room to work; it is moved from here.",
+)
+HELD_DOWN = Step(
+    "Anchors", ("anchors",), "Drill through the angles once it lies on its pad; blow the holes out."
+)
+CLOSED_GAPS = "closed gaps"
+GAPS = Step(
+    "Gaps closed",
+    (CLOSED_GAPS,),
+    "Brace, cut free of what stood there and take that away; then close walls and rims there.",
+)
+
 
 def steps_of(scene: Scene) -> tuple[Step, ...]:
     """The order of a scene's work: its own where it sets one, or the usual."""
     own = tuple(Step(stage.name, stage.groups, stage.notes) for stage in scene.stage)
-    return own or tuple(_with_doors(step, scene) for step in SEQUENCE)
+    usual = (step for first in SEQUENCE for step in _with_move(first, scene))
+    return own or tuple(_with_doors(step, scene) for step in usual)
 
 
 def done_by(scene: Scene, after: str, names: Sequence[str]) -> str | None:
@@ -133,6 +149,35 @@ def done_by(scene: Scene, after: str, names: Sequence[str]) -> str | None:
     steps = [step.name for step in steps_of(scene)]
     done = steps[: steps.index(after) + 1] if after in steps else [after]
     return next((name for name in reversed(names) if name in done), None)
+
+
+def is_there(scene: Scene, one: Existing, group: str) -> bool:
+    """Whether something that is there already still is when a group of pieces goes up beside it."""
+    moved = scene.move and scene.move.built_on and scene.move.after
+    steps = steps_of(scene)
+    number = next((k for k, step in enumerate(steps) if group in step.groups), 0)
+    return all(number <= k for k, step in enumerate(steps) if step.name in (one.until, moved))
+
+
+def _with_move(step: Step, scene: Scene) -> Iterator[Step]:
+    """What is built elsewhere stands on something there first, and is held down once it is moved.
+
+    Its own foundation is made meanwhile, so that the concrete is hard when it comes.
+    """
+    if scene.move and scene.move.built_on and "foundation" in step.groups:
+        yield FIRST_FOUNDATION
+    yield step
+    if scene.move and scene.move.after == step.name:
+        yield HELD_DOWN
+    if step.name == _freed_after(scene):
+        yield GAPS
+
+
+def _freed_after(scene: Scene) -> str | None:
+    """The usual stage after which nothing is left of what is taken away or moved off."""
+    moved = scene.move.after if scene.move and scene.move.built_on else None
+    ends = {one.until or moved for one in scene.existing}
+    return next((step.name for step in reversed(SEQUENCE) if step.name in ends), None)
 
 
 def _with_doors(step: Step, scene: Scene) -> Step:

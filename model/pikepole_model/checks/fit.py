@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pikepole_model.building.contact import TOUCH_MM, Contact, find_contacts
+from pikepole_model.building.kind_rows import Handled
 from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.keys import key_of
 from pikepole_model.checks.practice import practice_findings
@@ -47,19 +48,33 @@ def check(building: Building, contacts: tuple[Contact, ...] | None = None) -> tu
 
     Args:
         building: What to look at.
-        contacts: What touches what in it, where that is known already.
+        contacts: What touches what in it as it stands in the end, where that is known already.
 
     Returns:
         The findings; none where all is true.
     """
     wrong = {shape: wrong_with(shape) for shape in building.shapes}
+    before = building.before
     return (
         *_staging(building),
         *_shapes(building, wrong),
-        *_overlaps(building, wrong, contacts),
-        *_loose(building, wrong),
-        *practice_findings(building),
+        *(_standing(before, wrong, None) if before else ()),
+        *_standing(building.finished if before else building, wrong, contacts, before),
+        *practice_findings(building.finished),
     )
+
+
+def _standing(
+    building: Building,
+    wrong: dict[Shape, tuple[str, ...]],
+    contacts: tuple[Contact, ...] | None,
+    before: Building | None = None,
+) -> Iterator[Finding]:
+    """What is in each other's way, or loose, of what stands in one place."""
+    yield from _overlaps(building, wrong, contacts)
+    yield from _loose(building, wrong, before)
+    if building.taken:
+        yield from _loose(building.finished, wrong, before)
 
 
 def wrong_with(shape: Shape) -> tuple[str, ...]:
@@ -171,11 +186,21 @@ def _overlaps(
         contacts = find_contacts(parts)
     of_cause: dict[frozenset[tuple[str, str]], list[Contact]] = defaultdict(list)
     for contact in contacts:
+        if _apart_in_time(building, parts[contact.a], parts[contact.b]):
+            continue
         if contact.penetration_mm > DEEPEST_MM or contact.common_volume_mm3 > LARGEST_MM3:
             pair = (parts[contact.a], parts[contact.b])
             of_cause[frozenset((part.group, key_of(part.kind)) for part in pair)].append(contact)
     for together in of_cause.values():
         yield _overlap([(parts[c.a], parts[c.b], c) for c in together], building.scene.units)
+
+
+def _apart_in_time(building: Building, one: Part, other: Part) -> bool:
+    """Whether one of two was there before and is taken away before the other comes."""
+    taken = building.until
+    return other.stage > taken.get(one.name, other.stage) or one.stage > taken.get(
+        other.name, one.stage
+    )
 
 
 def _overlap(pairs: list[tuple[Part, Part, Contact]], units: Units) -> Finding:
@@ -204,7 +229,9 @@ def _overlap(pairs: list[tuple[Part, Part, Contact]], units: Units) -> Finding:
     )
 
 
-def _loose(building: Building, wrong: dict[Shape, tuple[str, ...]]) -> Iterator[Finding]:
+def _loose(
+    building: Building, wrong: dict[Shape, tuple[str, ...]], before: Building | None
+) -> Iterator[Finding]:
     neighbours: dict[str, list[str]] = {part.name: [] for part in building.parts}
     for joint in building.joints:
         unknown = [name for name in (joint.a, joint.b) if name not in neighbours]
@@ -218,10 +245,15 @@ def _loose(building: Building, wrong: dict[Shape, tuple[str, ...]]) -> Iterator[
     grounded = [
         part
         for part in building.parts
-        if wrong[part.shape] or float(part.vertices_mm[:, 2].min()) <= GROUND_MM
+        if wrong[part.shape]
+        or part.kind.row.handled is Handled.THERE
+        or float(part.vertices_mm[:, 2].min()) <= GROUND_MM
     ]
     held = _held_from(building, [part.name for part in grounded], neighbours)
     steps = {stage.number: stage.name for stage in building.stages}
+    # What is brought here has to be held once it is there, after the last stage of where it was.
+    brought = {part.name for part in before.parts} if before else set[str]()
+    there = before.stages[-1].number if before else 0
     for part in building.parts:
         place = _place(part.centre_mm, building.scene.units)
         if part.name not in held:
@@ -231,7 +263,7 @@ def _loose(building: Building, wrong: dict[Shape, tuple[str, ...]]) -> Iterator[
             )
             mend = f"the program should have something hold it: {FAULT}"
             yield Finding("loose", text, (part.name,), part.centre_mm, mend=mend)
-        elif held[part.name] > part.stage:
+        elif held[part.name] > (there if part.name in brought else part.stage):
             text = (
                 f'goes up in stage {part.stage}, "{steps.get(part.stage, "")}", and '
                 f"what holds it comes only in stage {held[part.name]}, "

@@ -41,7 +41,7 @@ def key_of(kind: Kind) -> str:
     match kind.family:
         case Family.EXISTING:
             return "existing"
-        case Family.GRAVEL | Family.CONCRETE | Family.BOLTS:
+        case Family.GRAVEL | Family.CONCRETE | Family.BOLTS | Family.ANGLES:
             return "foundation"
         case Family.POST_METAL | Family.POSTS:
             return "bay"

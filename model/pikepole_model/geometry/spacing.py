@@ -97,6 +97,20 @@ def splice(
     return runs
 
 
+def without(
+    run: tuple[float, float], gaps: Iterable[tuple[float, float]]
+) -> list[tuple[float, float]]:
+    """The sticks worth cutting of a run that stretches are taken out of, mm."""
+    start, end = run
+    left: list[tuple[float, float]] = []
+    for low, high in sorted(gaps):
+        if low < end and high > start:
+            left.append((start, min(end, low)))
+            start = max(start, high)
+    left.append((start, end))
+    return [(a, b) for a, b in left if b - a >= LEAST_STICK_MM]
+
+
 def overlap(one: tuple[float, float], other: tuple[float, float]) -> bool:
     """Whether two stretches, each from and to, share more than a point, mm."""
     return one[0] < other[1] - TOLERANCE_MM and other[0] < one[1] - TOLERANCE_MM

@@ -115,7 +115,7 @@ def _upright(
             length,
             n,
             board.breadth_mm,
-            [box(*stop) for stop in stops],
+            [*(box(*stop) for stop in stops), *plan.standing(face)],
         )
 
 

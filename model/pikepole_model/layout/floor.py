@@ -5,11 +5,13 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from shapely import box
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, block, profile, sheeting, timber
+from pikepole_model.building.sequence import CLOSED_GAPS
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import (
@@ -17,11 +19,14 @@ from pikepole_model.geometry.spacing import (
     TOLERANCE_MM,
     joints_of,
     on_centre,
+    overlap,
     sheet_rows,
     splice,
+    without,
 )
 from pikepole_model.plan.datums import Datums, Obstacle
 from pikepole_model.scene.schema import Floor
+from pikepole_model.scene.types import Eave
 from pikepole_model.stock.rows import Lumber
 
 FRAME = "floor frame"
@@ -38,6 +43,11 @@ def frame_floor(datums: Datums, floor: Floor) -> list[Piece]:
     return [*frame.rims(), *frame.joists(), *frame.blocks()]
 
 
+def close_rims(datums: Datums, floor: Floor) -> list[Piece]:
+    """What closes the floor's front and back where something was taken away."""
+    return list(_Frame(datums, floor).closers())
+
+
 class _Frame:
     """The floor frame of one scene."""
 
@@ -48,7 +58,12 @@ class _Frame:
         self.source = timber(datums.scene, floor.joist, treated=floor.treated)
         self.centres = joist_centres(datums, floor)
         self.blocked = self._apart(
-            [obstacle.cleared() for obstacle in datums.obstacles if obstacle.top > datums.bearer_mm]
+            [
+                obstacle.cleared()
+                for obstacle in datums.obstacles
+                if obstacle.top > datums.bearer_mm and obstacle.low < datums.floor_mm
+                if obstacle.meets(datums.floor)
+            ]
         )
 
     def _stick(self, kind: Kind, x: tuple[float, float], y: tuple[float, float]) -> Piece:
@@ -66,12 +81,19 @@ class _Frame:
     def rims(self) -> Iterator[Piece]:
         """The joists along the front and back, spliced on joists where stock is too short."""
         earlier: list[float] = []
-        for front in (0.0, self.datums.depth_mm - self.breadth):
+        sides: tuple[tuple[Eave, float], ...] = (
+            ("front", 0.0),
+            ("back", self.datums.depth_mm - self.breadth),
+        )
+        for side, front in sides:
+            kind = Kind.FLOOR_LEDGER if side in self.floor.ledgers else Kind.RIM
             length, longest = self.datums.length_mm, self.stock.longest_mm
             runs = splice(0.0, length, longest, self.centres, earlier)
             earlier = joints_of(runs)
-            for run in runs:
-                yield self._stick(Kind.RIM, run, (front, front + self.breadth))
+            y = (front, front + self.breadth)
+            gaps = [(one.x0, one.x1) for one in self.blocked if overlap((one.y0, one.y1), y)]
+            for x in (rest for run in runs for rest in without(run, gaps)):
+                yield self._stick(kind, x, y)
 
     def joists(self) -> Iterator[Piece]:
         """Joists from rim to rim, cut round what stands in their way, and the headers there."""
@@ -90,6 +112,17 @@ class _Frame:
         for kind, left, right, y in self._across():
             if kind == Kind.FLOOR_HEADER:
                 yield self._stick(kind, (left, right), (y, y + breadth))
+
+    def closers(self) -> Iterator[Piece]:
+        """The rims where what stood in their line was taken away, from joist to joist."""
+        for front in (0.0, self.datums.depth_mm - self.breadth):
+            y = (front, front + self.breadth)
+            for one in self.blocked:
+                left, right = max(0.0, one.x0), min(self.datums.length_mm, one.x1)
+                if overlap((one.y0, one.y1), y) and not any(
+                    one.meets(other) for other in self.datums.staying
+                ):
+                    yield replace(self._stick(Kind.RIM, (left, right), y), group=CLOSED_GAPS)
 
     def _apart(self, obstacles: list[Obstacle]) -> list[Obstacle]:
         """The same, those that stand so close that their headers would meet framed round as one."""
@@ -125,11 +158,11 @@ class _Frame:
         return [x for x in self.centres if obstacle.x0 < x + half and obstacle.x1 > x - half]
 
     def _neighbours(self, obstacle: Obstacle) -> tuple[float, float]:
-        """Inner faces of the whole joists on both sides of something."""
+        """Inner faces of the whole joists on both sides of something, or the floor's ends."""
         half, cut = self.breadth / 2, self._in_the_way_of(obstacle)
         clear = [x for x in self.centres if x not in cut]
-        left = max(x for x in clear if x < obstacle.x0) + half
-        right = min(x for x in clear if x > obstacle.x1) - half
+        left = max((x + half for x in clear if x < obstacle.x0), default=0.0)
+        right = min((x - half for x in clear if x > obstacle.x1), default=self.datums.length_mm)
         return left, right
 
     def blocks(self) -> Iterator[Piece]:
@@ -157,6 +190,30 @@ class _Frame:
 
 def joist_centres(datums: Datums, floor: Floor) -> list[float]:
     """X of each joist's centre, on centre from the left end, mm.
+
+    And of one at each side of what stands in the line of a rim, for the rim to end on.
+    """
+    breadth = datums.scene.lumber_stock(floor.joist).breadth_mm
+    centres = _usual_centres(datums, floor)
+    rims = (0.0, breadth), (datums.depth_mm - breadth, datums.depth_mm)
+    there = [one for one in datums.obstacles if one.low < datums.floor_mm]
+    for one in (one.cleared() for one in there if one.meets(datums.floor)):
+        if not any(overlap((one.y0, one.y1), rim) for rim in rims):
+            continue
+        for x in (one.x0 - breadth / 2, one.x1 + breadth / 2):
+            on_floor = breadth / 2 < x < datums.length_mm - breadth / 2
+            if on_floor and all(abs(x - centre) >= breadth for centre in centres):
+                centres.append(x)
+            elif on_floor:
+                # One that would stand in its place stands there instead, but for the ends.
+                near = min(centres[1:-1], key=lambda centre: abs(x - centre))
+                if abs(near - x) < breadth:
+                    centres[centres.index(near)] = x
+    return sorted(centres)
+
+
+def _usual_centres(datums: Datums, floor: Floor) -> list[float]:
+    """The same where nothing stands in the way.
 
     Under a bare floor the end joists are double: the side walls' plates lie on nothing else.
     """
@@ -188,7 +245,11 @@ def deck_floor(datums: Datums, floor: Floor) -> list[Piece]:
     else:
         return []
     under = datums.floor_mm - datums.deck_mm
-    cleared = [obstacle.cleared() for obstacle in datums.obstacles if obstacle.top > under]
+    cleared = [
+        obstacle.cleared()
+        for obstacle in datums.obstacles
+        if obstacle.top > under and obstacle.low < datums.floor_mm and obstacle.meets(datums.floor)
+    ]
     holes = [box(obstacle.x0, obstacle.y0, obstacle.x1, obstacle.y1) for obstacle in cleared]
     return [
         profile(

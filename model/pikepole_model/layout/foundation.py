@@ -1,4 +1,7 @@
-"""What carries the store: skids, piers or a concrete pad, on compacted gravel."""
+"""What carries the store: skids, piers or a concrete pad, on compacted gravel.
+
+A building that is moved has two: what it is built on, and what it comes to stand on.
+"""
 
 from __future__ import annotations
 
@@ -8,84 +11,77 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import (
     Piece,
     Source,
+    anchor_steel,
     block,
-    bolt_steel,
     bulk,
     let_in,
     profile,
     timber,
 )
 from pikepole_model.geometry.placement import Placement
-from pikepole_model.geometry.shape import Circle, Frustum, Prism, Shape, rectangle
-from pikepole_model.geometry.spacing import anywhere, joints_of, splice
+from pikepole_model.geometry.shape import Circle, Frustum, Polygon, Prism, Shape, rectangle
+from pikepole_model.layout.anchoring import drilled
 from pikepole_model.plan.anchor_bolts import over_plate_mm
+from pikepole_model.plan.bearers import bearer_runs, drilled_anchors
 from pikepole_model.plan.bottom_plate import bolts_inwards_mm, bottom_plates
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.wall import WallPlan
-from pikepole_model.scene.schema import Pad, Piers, Skids
-from pikepole_model.stock.rows import Lumber
+from pikepole_model.scene.foundation import Pad, Piers, Skids
 
 GROUP = "foundation"
+# What is built elsewhere and moved: what it stands on there, and the skids or girders on that.
+FIRST, BEARERS = "first foundation", "skids and girders"
+EXISTING = "existing"
 
 # Slope of a thickened edge's inner side: 45 degrees, common practice, no source.
 EDGE_SLOPE = 1.0
 
 
-def lay_skids(datums: Datums, skids: Skids) -> list[Piece]:
-    """A gravel bed flush with the ground and treated runners along the building on it."""
-    stock = datums.scene.lumber_stock(skids.skid)
-    source = timber(datums.scene, skids.skid, treated=True)
-    length = datums.length_mm
-    # The bed carries a runner anywhere, so only the neighbours' joints decide where it breaks.
-    return [
-        _bed(datums, skids.gravel_margin, -skids.gravel, 0.0),
-        *(
-            _skid(source, run, front, stock.breadth_mm, stock.depth_mm, skids.toe, length)
-            for front, run in _rows(datums, skids, stock, anywhere(0.0, length))
-        ),
-    ]
+def lay_bearers(datums: Datums, bearers: Skids | Piers) -> list[Piece]:
+    """Treated skids or girders along the building, where they come to lie in the end.
 
-
-def _rows(
-    datums: Datums, bearers: Skids | Piers, stock: Lumber, supports: list[float]
-) -> Iterator[tuple[float, tuple[float, float]]]:
-    """Front face, and from and to, of each length of the skids or girders, row by row."""
-    room = datums.depth_mm - 2 * bearers.inset - stock.breadth_mm
-    earlier: list[float] = []
-    for k in range(bearers.count):
-        runs = splice(0.0, datums.length_mm, stock.longest_mm, supports, earlier)
-        earlier = joints_of(runs)
-        for run in runs:
-            yield bearers.inset + room * k / (bearers.count - 1), run
-
-
-def set_piers(datums: Datums, piers: Piers) -> list[Piece]:
-    """Precast blocks, each on its own gravel, and treated girders along the building on them."""
-    scene = datums.scene
-    stock = scene.lumber_stock(piers.girder)
-    source = timber(scene, piers.girder, treated=True)
-    centres = datums.pier_x_mm(piers)
+    What is moved has them in a group of their own: they come along, and what is under them stays.
+    """
+    scene, stock = datums.scene, datums.scene.lumber_stock(bearers.bearer)
+    source, length = timber(scene, bearers.bearer, treated=True), datums.length_mm
+    low, high = datums.bearer_mm - stock.depth_mm, datums.bearer_mm
+    group = GROUP if scene.built_on is scene.foundation else BEARERS
     pieces: list[Piece] = []
-    fronts: set[float] = set()
-    for front, (left, right) in _rows(datums, piers, stock, centres):
-        if front not in fronts:
-            fronts.add(front)
-            y = front + stock.breadth_mm / 2
-            pieces += [piece for x in centres for piece in _pier(datums, piers, x, y)]
-        low, high = piers.block_height, datums.bearer_mm
-        y0, y1 = front, front + stock.breadth_mm
-        corners = (left, y0, low), (right, y1, high)
-        pieces.append(block("girder", Kind.GIRDER, GROUP, source, *corners, "x"))
+    for front, (left, right) in bearer_runs(datums, bearers):
+        far = front + stock.breadth_mm
+        if isinstance(bearers, Skids):
+            outline = _sled((left, right), stock.depth_mm, bearers.toe, length)
+            # Seen from the front, n comes towards the viewer: start at the runner's far face.
+            place = Placement((0.0, far, low), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
+            pieces.append(
+                profile("skid", Kind.SKID, group, source, outline, place, stock.breadth_mm)
+            )
+        else:
+            corners = (left, front, low), (right, far, high)
+            pieces.append(block("girder", Kind.GIRDER, group, source, *corners, "x"))
     return pieces
 
 
-def _pier(datums: Datums, piers: Piers, x: float, y: float) -> Iterator[Piece]:
+def lay_supports(datums: Datums, bearers: Skids | Piers, group: str) -> list[Piece]:
+    """What bearers lie on, on the ground: a gravel bed flush with it, or precast blocks."""
+    if isinstance(bearers, Skids):
+        return [_bed(datums, group, bearers.gravel_margin, -bearers.gravel, 0.0)]
+    half = datums.scene.lumber_stock(bearers.bearer).breadth_mm / 2
+    return [
+        piece
+        for front in datums.bearer_fronts_mm(bearers)
+        for x in datums.pier_x_mm(bearers)
+        for piece in _pier(datums, bearers, group, x, front + half)
+    ]
+
+
+def _pier(datums: Datums, piers: Piers, group: str, x: float, y: float) -> Iterator[Piece]:
     wide, top = piers.block_bottom, piers.block_top
     out = wide / 2 + piers.gravel_margin
     yield block(
         "pier gravel",
         Kind.GRAVEL,
-        GROUP,
+        group,
         bulk(datums.scene, "gravel"),
         (x - out, y - out, -piers.gravel),
         (x + out, y + out, 0.0),
@@ -95,7 +91,7 @@ def _pier(datums: Datums, piers: Piers, x: float, y: float) -> Iterator[Piece]:
     yield Piece(
         "pier block",
         Kind.PIER,
-        GROUP,
+        group,
         bulk(datums.scene, "concrete", "precast pier block"),
         Shape(Frustum((0.0, 0.0, wide, wide), (edge, edge, far, far), piers.block_height)),
         Placement((x - wide / 2, y - wide / 2, 0.0)),
@@ -109,9 +105,9 @@ def stand_existing(datums: Datums) -> list[Piece]:
         block(
             post.name,
             Kind.EXISTING,
-            "existing",
+            EXISTING,
             Source("existing", scene.wood(treated=False)),
-            (post.x, post.y, 0.0),
+            (post.x, post.y, post.foot),
             (post.x + post.width, post.y + post.depth, post.height),
             "z",
         )
@@ -119,11 +115,11 @@ def stand_existing(datums: Datums) -> list[Piece]:
     ]
 
 
-def _bed(datums: Datums, margin: float, low: float, high: float) -> Piece:
+def _bed(datums: Datums, group: str, margin: float, low: float, high: float) -> Piece:
     return block(
         "gravel bed",
         Kind.GRAVEL,
-        GROUP,
+        group,
         bulk(datums.scene, "gravel"),
         (-margin, -margin, low),
         (datums.length_mm + margin, datums.depth_mm + margin, high),
@@ -131,15 +127,7 @@ def _bed(datums: Datums, margin: float, low: float, high: float) -> Piece:
     )
 
 
-def _skid(
-    source: Source,
-    run: tuple[float, float],
-    front: float,
-    breadth: float,
-    height: float,
-    toe: float,
-    length: float,
-) -> Piece:
+def _sled(run: tuple[float, float], height: float, toe: float, length: float) -> Polygon:
     """A runner seen from the front, its lower corner cut back at the building's two ends."""
     left, right = run
     toe = min(toe, height / 2)
@@ -148,15 +136,14 @@ def _skid(
         outline[1:2] = [(right - toe, 0.0), (right, toe)]
     if toe and left == 0.0:
         outline[0:1] = [(left, toe), (left + toe, 0.0)]
-    # Seen from the front, n comes towards the viewer: start at the runner's far face.
-    place = Placement((0.0, front + breadth, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
-    return profile("skid", Kind.SKID, GROUP, source, tuple(outline), place, breadth)
+    return tuple(outline)
 
 
 def cast_pad(datums: Datums, pad: Pad, plans: tuple[WallPlan, ...]) -> list[Piece]:
     """A concrete pad on gravel, with the bolts cast in that hold the walls' bottom plates.
 
-    Their washers and nuts go on with the walls.
+    Their washers and nuts go on with the walls. Where a building is moved onto it, it has the holes
+    that are drilled then.
 
     Args:
         datums: Heights and widths of the building.
@@ -169,8 +156,9 @@ def cast_pad(datums: Datums, pad: Pad, plans: tuple[WallPlan, ...]) -> list[Piec
         for plate in bottom_plates(plan)
         for u in plate.bolts
     ]
-    slab = _slab(datums, pad)
-    for bolt in bolts:
+    bearers, slab = datums.scene.bearers, _slab(datums, pad)
+    places = drilled_anchors(datums, bearers, pad) if bearers else []
+    for bolt in (*bolts, *(drilled(datums, pad, place) for place in places)):
         slab = let_in(slab, bolt)
     return [*_gravel(datums, pad), slab, *bolts]
 
@@ -181,16 +169,21 @@ def _hollow(datums: Datums, pad: Pad) -> Frustum | None:
     if rise <= 0:
         return None
     low, high = pad.edge_width, pad.edge_width + rise / EDGE_SLOPE
-    length, depth = datums.length_mm, datums.depth_mm
+    length, depth = _size_mm(datums, pad)
     return Frustum(
         (low, low, length - low, depth - low), (high, high, length - high, depth - high), rise
     )
 
 
+def _size_mm(datums: Datums, pad: Pad) -> tuple[float, float]:
+    """Length and depth of the pad."""
+    return datums.length_mm + 2 * pad.margin, datums.depth_mm + 2 * pad.margin
+
+
 def _slab(datums: Datums, pad: Pad) -> Piece:
     deep = pad.deep_mm
-    place = Placement((0.0, 0.0, pad.above_ground - deep))
-    body = Prism(rectangle(0.0, 0.0, datums.length_mm, datums.depth_mm), deep)
+    place = Placement((-pad.margin, -pad.margin, pad.above_ground - deep))
+    body = Prism(rectangle(0.0, 0.0, *_size_mm(datums, pad)), deep)
     hollow = _hollow(datums, pad)
     cuts = ((hollow, Placement()),) if hollow else ()
     return Piece("slab", Kind.SLAB, GROUP, bulk(datums.scene, "concrete"), Shape(body, cuts), place)
@@ -198,7 +191,7 @@ def _slab(datums: Datums, pad: Pad) -> Piece:
 
 def _gravel(datums: Datums, pad: Pad) -> Iterator[Piece]:
     under = pad.above_ground - pad.deep_mm
-    yield _bed(datums, pad.gravel_margin, under - pad.gravel, under)
+    yield _bed(datums, GROUP, pad.margin + pad.gravel_margin, under - pad.gravel, under)
     hollow = _hollow(datums, pad)
     if hollow:
         yield Piece(
@@ -207,7 +200,7 @@ def _gravel(datums: Datums, pad: Pad) -> Iterator[Piece]:
             GROUP,
             bulk(datums.scene, "gravel"),
             Shape(hollow),
-            Placement((0.0, 0.0, under)),
+            Placement((-pad.margin, -pad.margin, under)),
         )
 
 
@@ -218,7 +211,7 @@ def _bolt(datums: Datums, pad: Pad, x: float, y: float) -> Piece:
         "anchor bolt",
         Kind.ANCHOR_BOLT,
         GROUP,
-        bolt_steel(datums.scene, pad),
+        anchor_steel(datums.scene, pad, "anchor bolt"),
         Circle(0.0, 0.0, pad.bolt_diameter / 2),
         Placement((x, y, low)),
         slab_top + datums.breadth_mm + over_plate_mm(pad.bolt_diameter) - low,

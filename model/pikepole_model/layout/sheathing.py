@@ -13,6 +13,7 @@ from shapely import box
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, profile, sheeting, timber
+from pikepole_model.building.sequence import CLOSED_GAPS, is_there
 from pikepole_model.geometry.outline import cut_out, ring
 from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import (
@@ -25,6 +26,7 @@ from pikepole_model.geometry.spacing import (
 from pikepole_model.plan.datums import neighbours
 from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.loft_walls import loft_against
+from pikepole_model.plan.standing import Standing, closed_gaps, standing_at
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.wall_cover import cover_foot_mm, cover_top, lining_top
 from pikepole_model.scene.walls import SheetedWall
@@ -62,6 +64,13 @@ class _Layer:
     n: float
     block_n: float
 
+    @property
+    def cut_round(self) -> list[Standing]:
+        """What is there already where they come."""
+        plan, n = self.plan, (self.n, self.n + self.stock.thickness_mm)
+        there = standing_at(plan.datums, plan.place, self.group)
+        return [one for one in there if overlap(one.n, n)]
+
     @cached_property
     def courses(self) -> list[float]:
         """Level edges of the sheets from the foot up, the last above the highest point, mm."""
@@ -80,20 +89,22 @@ def sheathe_wall(plan: WallPlan) -> list[Piece]:
     """
     if not isinstance(plan.kind, SheetedWall):
         return []
+    return _laid(_outside(plan))
+
+
+def _outside(plan: WallPlan) -> _Layer:
     datums = plan.datums
-    return _laid(
-        _Layer(
-            plan,
-            f"{plan.group} sheet",
-            Kind.WALL_SHEET,
-            f"{plan.group} sheathing",
-            datums.scene.sheet_stock(datums.scene.walls.sheet),
-            (0.0, plan.length_mm),
-            cover_foot_mm(plan),
-            cover_top(plan),
-            0.0,
-            -datums.breadth_mm,
-        )
+    return _Layer(
+        plan,
+        f"{plan.group} sheet",
+        Kind.WALL_SHEET,
+        f"{plan.group} sheathing",
+        datums.scene.sheet_stock(datums.scene.walls.sheet),
+        (0.0, plan.length_mm),
+        cover_foot_mm(plan),
+        cover_top(plan),
+        0.0,
+        -datums.breadth_mm,
     )
 
 
@@ -122,6 +133,35 @@ def line_wall(plan: WallPlan) -> list[Piece]:
     )
 
 
+def close_sheets(plan: WallPlan) -> list[Piece]:
+    """Strips of sheet where something was taken away that the sheets were cut round."""
+    if not isinstance(plan.kind, SheetedWall):
+        return []
+    scene, gap, layer = plan.datums.scene, SHEET_GAP_MM, _outside(plan)
+    wall = Area([(0.0, layer.foot), (plan.length_mm, layer.foot), *reversed(layer.top_line)])
+    strips = [
+        box(one.u[0] + gap, low, one.u[1] - gap, min(high, one.v[1]) - gap)
+        for one in layer.cut_round
+        if not is_there(scene, scene.existing[one.number], CLOSED_GAPS)
+        for low, high in itertools.pairwise(layer.courses)
+        if one.v[1] > low
+    ]
+    return [
+        profile(
+            layer.what,
+            layer.kind,
+            CLOSED_GAPS,
+            sheeting(scene, scene.walls.sheet),
+            outline,
+            plan.place,
+            layer.stock.thickness_mm,
+            grain_rad=math.pi / 2,
+        )
+        for strip in strips
+        for outline, _ in cut_out(wall.intersection(strip), [])
+    ]
+
+
 def _laid(layer: _Layer) -> list[Piece]:
     return [*_blocks(layer), *_sheets(layer)]
 
@@ -133,6 +173,7 @@ def _sheets(layer: _Layer) -> Iterator[Piece]:
     cut_away = [
         *(box(framed.u[0], framed.sill, framed.u[1], framed.head) for framed in plan.openings),
         *(_beams_through(plan) if layer.kind == Kind.WALL_SHEET else _inside(plan)),
+        *(box(one.u[0], one.v[0], one.u[1], one.v[1]) for one in layer.cut_round),
     ]
     low, high = sorted(map(plan.from_layout, layer.u))
     marks = [plan.from_layout(u) for u in plan.backed_centres()]
@@ -211,6 +252,8 @@ def _blocks(layer: _Layer) -> Iterator[Piece]:
             and overlap(upright.n, behind)
         )
         solid += [p.u for p in plan.pockets if _meets(p.seat, p.top, joint, half)]
+        solid += [p.u for p in plan.parted_by if _meets(p.v[0], p.v[1], joint, half)]
+        solid += closed_gaps(plan.datums.scene, plan.framed, plan.parted_by)
         filled = sorted([*standing, *solid, *open_])
         reach = filled[0][1] if filled else 0.0
         for u0, u1 in filled[1:]:

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import shapely
 from shapely import Polygon as Area
 from shapely import box
+from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.piece import Piece, Source, bolt_steel, profile, sheeting, timber
+from pikepole_model.building.piece import Piece, Source, anchor_steel, profile, sheeting, timber
+from pikepole_model.building.sequence import CLOSED_GAPS
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, rectangle
@@ -20,6 +23,7 @@ from pikepole_model.geometry.spacing import (
     TOLERANCE_MM,
     anywhere,
     joints_of,
+    overlap,
     sheet_edges,
     splice,
 )
@@ -31,13 +35,16 @@ from pikepole_model.plan.anchor_bolts import (
     WASHER_THICKNESS_MM,
 )
 from pikepole_model.plan.bottom_plate import bolts_inwards_mm, bottom_plates
-from pikepole_model.plan.framed import Framed, Upright
+from pikepole_model.plan.framed import Framed, Rake, Upright
 from pikepole_model.plan.headers import plies_of
+from pikepole_model.plan.standing import closed_gaps, end_studs
 from pikepole_model.plan.wall import WallPlan
-from pikepole_model.scene.schema import Pad
 
 # Plates that end this near to the others are driven tight, mm.
 FLUSH_MM = 0.5
+
+# Further than any wall is high, mm.
+PAST_MM = 100_000.0
 
 
 def frame_wall(plan: WallPlan) -> list[Piece]:
@@ -55,6 +62,40 @@ def frame_wall(plan: WallPlan) -> list[Piece]:
     )
 
 
+def close_wall(plan: WallPlan) -> list[Piece]:
+    """What closes a wall where something was taken away from its studs: plates, and studs between.
+
+    Each stands against the stud that was beside it, and so has something to be nailed to.
+    """
+    across, foot = (-plan.datums.wall_mm, 0.0), (plan.datums.breadth_mm, None)
+    label = f"{plan.group} stud"
+    closed = closed_gaps(plan.datums.scene, plan.framed, plan.parted_by)
+    gaps = shapely.union_all([box(u[0], -PAST_MM, u[1], PAST_MM) for u in closed])
+    pieces = [
+        *(
+            _bottom_plate(plan, u, ())
+            for u in closed
+            if not any(overlap(u, plate.u) for plate in bottom_plates(plan))
+        ),
+        *(
+            _upright(plan, Upright(Kind.STUD, label, u, foot, across))
+            for u in end_studs(closed, plan.datums.breadth_mm)
+        ),
+        *(
+            _top_plate(plan, name, rake, part)
+            for name, rake, band in _plate_bands(plan)
+            for part in _sticks(band.intersection(_parting(plan)).intersection(gaps))
+        ),
+    ]
+    return [replace(piece, group=CLOSED_GAPS) for piece in pieces]
+
+
+def _parting(plan: WallPlan) -> BaseGeometry:
+    """Where the plates are cut for what reaches up between them, in (u, v)."""
+    there = [one.u for one in plan.parted_by if one.v[1] > plan.lowest_head(*one.u)]
+    return shapely.union_all([box(u[0], -PAST_MM, u[1], PAST_MM) for u in there])
+
+
 def _studs(plan: WallPlan) -> Source:
     return timber(plan.datums.scene, plan.datums.scene.walls.stud)
 
@@ -70,35 +111,34 @@ def _bottom_plates(plan: WallPlan) -> list[Piece]:
 
     Drawn in plan, u along the wall and v inwards.
     """
-    datums = plan.datums
-    scene = datums.scene
-    n = plan.place.n
+    return [_bottom_plate(plan, plate.u, plate.bolts) for plate in bottom_plates(plan)]
+
+
+def _bottom_plate(plan: WallPlan, u: tuple[float, float], bolts: Sequence[float]) -> Piece:
+    datums, scene, n = plan.datums, plan.datums.scene, plan.place.n
     inwards = Placement(plan.place.origin, plan.place.u, (-n[0], -n[1], -n[2]))
     radius = 0.0
-    if isinstance(scene.foundation, Pad):
-        radius = (scene.foundation.bolt_diameter + DRILLED_OVER_MM) / 2
-    return [
-        profile(
-            f"{plan.group} bottom plate",
-            Kind.BOTTOM_PLATE,
-            plan.group,
-            timber(scene, scene.walls.stud, treated=scene.floor is None),
-            rectangle(plate.u[0], 0.0, plate.u[1], datums.wall_mm),
-            inwards,
-            datums.breadth_mm,
-            holes=[Circle(u, bolts_inwards_mm(datums), radius) for u in plate.bolts],
-        )
-        for plate in bottom_plates(plan)
-    ]
+    if scene.floor_pad:
+        radius = (scene.floor_pad.bolt_diameter + DRILLED_OVER_MM) / 2
+    return profile(
+        f"{plan.group} bottom plate",
+        Kind.BOTTOM_PLATE,
+        plan.group,
+        timber(scene, scene.walls.stud, treated=scene.floor is None),
+        rectangle(u[0], 0.0, u[1], datums.wall_mm),
+        inwards,
+        datums.breadth_mm,
+        holes=[Circle(place, bolts_inwards_mm(datums), radius) for place in bolts],
+    )
 
 
 def _nuts(plan: WallPlan) -> Iterator[Piece]:
     """A washer and a nut on each anchor bolt, put on once the wall stands over them."""
     scene, datums = plan.datums.scene, plan.datums
-    pad = scene.foundation
-    if not isinstance(pad, Pad):
+    pad = scene.floor_pad
+    if pad is None:
         return
-    steel, bolt = bolt_steel(scene, pad), pad.bolt_diameter
+    steel, bolt = anchor_steel(scene, pad, "anchor bolt"), pad.bolt_diameter
     half, corner = WASHER_MM / 2, NUT_WIDTHS * bolt / math.sqrt(3)
     hexagon = tuple(
         (corner * math.cos(math.pi / 3 * k), corner * math.sin(math.pi / 3 * k)) for k in range(6)
@@ -299,10 +339,17 @@ def _plies(plan: WallPlan, header: str) -> list[tuple[Kind, Source, float]]:
 
 
 def _top_plates(plan: WallPlan) -> Iterator[Piece]:
-    """Double top plate: the upper laps the corners where it can, joints staggered.
+    """Both top plates, cut between what stands in the wall."""
+    for name, rake, band in _plate_bands(plan):
+        for part in _sticks(band.difference(_parting(plan))):
+            yield _top_plate(plan, name, rake, part)
 
-    At a raked corner the side wall's upper plate runs out over the other wall's lower plate with
-    a level seat cut in its underside.
+
+def _plate_bands(plan: WallPlan) -> Iterator[tuple[str, Rake, BaseGeometry]]:
+    """Each length of the double top plate, in (u, v), as if nothing stood in the wall.
+
+    The upper laps the corners where it can, joints staggered. At a raked corner the side wall's
+    upper plate runs out over the other wall's lower plate with a level seat cut in its underside.
     """
     datums, breadth = plan.datums, plan.datums.breadth_mm
     laps = plan.roof.plates_lap
@@ -335,19 +382,27 @@ def _top_plates(plan: WallPlan) -> Iterator[Piece]:
                 band = Area([*top, *foot]).difference(ridge)
                 if laps and not plan.runs_through and not lower:
                     band = band.difference(shapely.union_all(corners))
-                for part in sorted(shapely.get_parts(band), key=lambda part: part.bounds):
-                    # Beside a ridge a scrap of the peak is let go.
-                    if part.bounds[2] - part.bounds[0] >= LEAST_STICK_MM:
-                        yield profile(
-                            f"{plan.group} {name} top plate",
-                            Kind.TOP_PLATE,
-                            plan.group,
-                            _studs(plan),
-                            ring(part),
-                            plan.place.at_depth(-datums.wall_mm),
-                            datums.wall_mm,
-                            grain_rad=rake.rad,
-                        )
+                yield name, rake, band
+
+
+def _sticks(band: BaseGeometry) -> Iterator[BaseGeometry]:
+    """What is left of a plate: beside a ridge a scrap of the peak is let go."""
+    for part in sorted(shapely.get_parts(band), key=lambda part: part.bounds):
+        if isinstance(part, Area) and part.bounds[2] - part.bounds[0] >= LEAST_STICK_MM:
+            yield part
+
+
+def _top_plate(plan: WallPlan, name: str, rake: Rake, area: BaseGeometry) -> Piece:
+    return profile(
+        f"{plan.group} {name} top plate",
+        Kind.TOP_PLATE,
+        plan.group,
+        _studs(plan),
+        ring(area),
+        plan.place.at_depth(-plan.datums.wall_mm),
+        plan.datums.wall_mm,
+        grain_rad=rake.rad,
+    )
 
 
 def _corner_plates(plan: WallPlan, u0: float, u1: float) -> Area:

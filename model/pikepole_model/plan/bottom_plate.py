@@ -14,7 +14,6 @@ from pikepole_model.plan.anchor_bolts import (
 )
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.wall import WallPlan
-from pikepole_model.scene.schema import Pad
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,14 +48,14 @@ def bottom_plates(plan: WallPlan) -> tuple[BottomPlate, ...]:
 
     On a pad two lengths meet where both can be bolted beside the joint, if they can anywhere.
     """
-    scene, pad = plan.datums.scene, plan.datums.scene.foundation
+    scene, pad = plan.datums.scene, plan.datums.scene.floor_pad
     longest = scene.lumber_stock(scene.walls.stud).longest_mm
     inwards = bolts_inwards_mm(plan.datums)
     washers = (-inwards - WASHER_MM / 2, -inwards + WASHER_MM / 2)
     taken = [upright.u for upright in plan.uprights if overlap(upright.n, washers)]
 
     def plate(u: tuple[float, float]) -> BottomPlate:
-        if not isinstance(pad, Pad):
+        if pad is None:
             return BottomPlate(u, (), is_held=True)
         bolts = tuple(bolt_places(u, pad.bolt_spacing, pad.bolt_diameter, taken))
         return BottomPlate(u, bolts, _is_held(u, bolts, pad.bolt_diameter))

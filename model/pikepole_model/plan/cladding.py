@@ -13,9 +13,10 @@ from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.outline import cut_out, grown
-from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.corners import BEHIND_MM, ENDS, Corner, End, facing_mm, past
 from pikepole_model.plan.faces import PAST_MM, WallFace, clear_of_roofs
+from pikepole_model.plan.standing import standing_at
 from pikepole_model.plan.wall_metal import head_slots
 from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.envelope import Battens, Boards
@@ -243,22 +244,15 @@ class CladdingPlan:
     def bare(self, face: WallFace) -> tuple[BaseGeometry, ...]:
         """What no wrap covers of one wall: openings, what stands there."""
         rough = [box(f.u[0], f.sill, f.u[1], f.head) for f in face.openings]
-        return (*rough, *self._standing(face))
+        return (*rough, *self.standing(face))
 
-    def _standing(self, face: WallFace) -> Iterator[BaseGeometry]:
-        """Posts that were there before, as far as they stand in the way."""
-        for post in self.scene.existing:
-            corners = [
-                (x - face.place.origin[0], y - face.place.origin[1])
-                for x in (post.x, post.x + post.width)
-                for y in (post.y, post.y + post.depth)
-            ]
-            us = [dx * face.place.u[0] + dy * face.place.u[1] for dx, dy in corners]
-            ns = [dx * face.place.n[0] + dy * face.place.n[1] for dx, dy in corners]
-            if min(ns) < self.out_mm and max(ns) > 0.0:
-                gap = SHEET_GAP_MM
-                top = post.height - face.place.origin[2]
-                yield box(min(us) - gap, face.foot_mm - 1.0, max(us) + gap, top + gap)
+    def standing(self, face: WallFace) -> Iterator[BaseGeometry]:
+        """What was there before, as far as it stands in the way of wrap and cladding, mm."""
+        plan = face.plan
+        for one in standing_at(plan.datums, plan.place, f"{plan.group} wrap"):
+            if overlap(one.n, (face.sheet_mm, face.sheet_mm + self.out_mm)):
+                (u0, u1), (v0, v1) = one.u, one.v
+                yield box(u0, max(v0, face.foot_mm - 1.0), u1, v1)
 
 
 def tables_on(scene: Scene, face: WallFace) -> list[Battens | Boards]:

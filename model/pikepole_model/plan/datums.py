@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import assert_never
 
+from pikepole_model.building.sequence import CLOSED_GAPS, is_there
 from pikepole_model.geometry.spacing import evenly
+from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.scene.posts import Bay
-from pikepole_model.scene.schema import Beam, BuiltUp, Pad, Piers, Scene, Skids
+from pikepole_model.scene.schema import Beam, BuiltUp, Existing, Scene
 from pikepole_model.scene.types import ROUND, Eave, Wall
 from pikepole_model.scene.walls import BracedWall, OpenWall, SheetedWall, SlattedWall
-from pikepole_model.stock.rows import Sheet
+from pikepole_model.stock.rows import Lumber, Sheet
 
 # Sheets and sticks are cut this much clear of what stands in their way: room to move.
 CLEAR_OF_MM = 6.0
@@ -29,13 +31,14 @@ def neighbours(wall: Wall) -> tuple[Wall, Wall]:
 
 @dataclass(frozen=True, slots=True)
 class Obstacle:
-    """Something upright in the way of the floor or a wall: its faces and its top, mm."""
+    """Something in the way of the floor: its faces, its top and its underside, mm."""
 
     x0: float
     y0: float
     x1: float
     y1: float
     top: float
+    low: float = 0.0
 
     def meets(self, other: Obstacle) -> bool:
         """Whether the two take up some of the same floor."""
@@ -51,12 +54,28 @@ class Obstacle:
             max(self.x1, other.x1),
             max(self.y1, other.y1),
             max(self.top, other.top),
+            min(self.low, other.low),
         )
 
     def cleared(self) -> Obstacle:
         """The room it is given."""
         c = CLEAR_OF_MM
-        return Obstacle(self.x0 - c, self.y0 - c, self.x1 + c, self.y1 + c, self.top + c)
+        return Obstacle(
+            self.x0 - c, self.y0 - c, self.x1 + c, self.y1 + c, self.top + c, self.low - c
+        )
+
+
+def support_mm(foundation: Skids | Piers | Pad | None) -> float:
+    """The top of what skids and girders lie on, over the ground, mm."""
+    match foundation:
+        case Skids() | None:
+            return 0.0
+        case Piers():
+            return foundation.block_height
+        case Pad():
+            return foundation.above_ground
+        case _:
+            assert_never(foundation)
 
 
 @dataclass(frozen=True)
@@ -95,14 +114,26 @@ class Datums:
 
     @cached_property
     def bearer_mm(self) -> float:
-        """Top of the skids or girders that the floor frame lies on; 0 on a pad."""
-        foundation = self.scene.foundation
-        if isinstance(foundation, Skids):
-            return self.scene.lumber_stock(foundation.skid).depth_mm
-        if isinstance(foundation, Piers):
-            girder = self.scene.lumber_stock(foundation.girder)
-            return foundation.block_height + girder.depth_mm
-        return 0.0
+        """Top of the skids or girders that the floor frame lies on; 0 where there are none."""
+        bearer = self.bearer
+        return support_mm(self.scene.foundation) + bearer.depth_mm if bearer else 0.0
+
+    @cached_property
+    def bearer(self) -> Lumber | None:
+        """The section of the skids or girders; None where walls stand on a pad."""
+        bearers = self.scene.bearers
+        return self.scene.lumber_stock(bearers.bearer) if bearers else None
+
+    def bearer_fronts_mm(self, bearers: Skids | Piers) -> list[float]:
+        """Y of the front faces of skids or girders: evenly spaced between the two insets."""
+        wide = self.scene.lumber_stock(bearers.bearer).breadth_mm
+        room = self.depth_mm - 2 * bearers.inset - wide
+        return [bearers.inset + room * k / (bearers.count - 1) for k in range(bearers.count)]
+
+    @property
+    def raised_mm(self) -> float:
+        """How much higher it stands on what it is built on than in the end."""
+        return support_mm(self.scene.built_on) - support_mm(self.scene.foundation)
 
     def pier_x_mm(self, piers: Piers) -> list[float]:
         """X of the blocks of one row: evenly spaced, the outer ones under the girder's ends."""
@@ -115,7 +146,9 @@ class Datums:
         foundation = self.scene.foundation
         if foundation is None:
             return 0.0
-        if not isinstance(foundation, Piers):
+        if isinstance(foundation, Pad):
+            return foundation.margin + foundation.gravel_margin
+        if isinstance(foundation, Skids):
             return foundation.gravel_margin
         girder = self.scene.lumber_stock(foundation.girder).breadth_mm
         across = foundation.block_bottom / 2 - foundation.inset - girder / 2
@@ -176,22 +209,42 @@ class Datums:
     @cached_property
     def floor_mm(self) -> float:
         """Top of the floor the walls stand on; finished ground without walls."""
-        foundation = self.scene.foundation
-        if isinstance(foundation, Pad):
-            return foundation.above_ground
+        pad = self.scene.floor_pad
+        if pad:
+            return pad.above_ground
         return self.bearer_mm + self.joist_mm + self.deck_mm
+
+    @property
+    def floor(self) -> Obstacle:
+        """The floor as something that others may be in the way of."""
+        return Obstacle(0.0, 0.0, self.length_mm, self.depth_mm, self.floor_mm)
 
     @cached_property
     def obstacles(self) -> tuple[Obstacle, ...]:
-        """What stands up through the floor, from the ground."""
-        scene = self.scene
-        things = scene.floor.through if scene.floor else ()
-        return (
-            *(Obstacle(t.x, t.y, t.x + t.width, t.y + t.depth, self.floor_mm) for t in things),
-            *(
-                Obstacle(post.x, post.y, post.x + post.width, post.y + post.depth, post.height)
-                for post in scene.existing
-            ),
+        """What stands up through the floor, or is there already."""
+        return (*self._through, *map(self._existing, self.scene.existing))
+
+    @cached_property
+    def staying(self) -> tuple[Obstacle, ...]:
+        """What of that is there in the end too."""
+        there = (one for one in self.scene.existing if is_there(self.scene, one, CLOSED_GAPS))
+        return (*self._through, *map(self._existing, there))
+
+    @property
+    def _through(self) -> tuple[Obstacle, ...]:
+        things = self.scene.floor.through if self.scene.floor else ()
+        return tuple(
+            Obstacle(t.x, t.y, t.x + t.width, t.y + t.depth, self.floor_mm) for t in things
+        )
+
+    def _existing(self, one: Existing) -> Obstacle:
+        return Obstacle(
+            one.x,
+            one.y,
+            one.x + one.width,
+            one.y + one.depth,
+            one.height - self.raised_mm,
+            one.foot - self.raised_mm,
         )
 
     @property

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.standing import mirrored
 from pikepole_model.scene.openings import Opening
 
 Rect = tuple[float, float, float, float]
@@ -193,7 +194,11 @@ class Framed:
 
 
 def corner_studs(
-    layout: Sequence[tuple[float, float]], length: float, breadth: float, depth: float
+    layout: Sequence[tuple[float, float]],
+    lengths: Sequence[tuple[float, float]],
+    length: float,
+    breadth: float,
+    depth: float,
 ) -> tuple[tuple[float, float], tuple[float, float]]:
     """From and to of the corner studs at both ends of a wall, mm along it; none is 0 wide.
 
@@ -203,13 +208,21 @@ def corner_studs(
 
     Args:
         layout: From and to of the studs on centre, mm.
+        lengths: From and to of each length that is framed by itself, mm.
         length: Of the wall, mm.
         breadth: Thickness of a stud, mm.
         depth: Thickness of the walls, mm.
     """
     flat: list[tuple[float, float]] = []
-    for from_end in (list(layout), [(length - u1, length - u0) for u0, u1 in reversed(layout)]):
-        near = breadth
+    for from_end, (start, end) in (
+        (layout, lengths[0]),
+        (mirrored(layout, length), mirrored(lengths, length)[0]),
+    ):
+        near = start + breadth
+        # What stands in the corner or near it leaves no room for one.
+        if start > 0.0 or end < near + depth + LEAST_NAILING_MM:
+            flat.append((min(near, end), min(near, end)))
+            continue
         for u0, u1 in from_end:
             if u0 < near + depth - TOLERANCE_MM and u1 > near + TOLERANCE_MM:
                 near = u1

@@ -16,11 +16,13 @@ from functools import cached_property
 from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre, overlap
+from pikepole_model.plan import standing
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.framed import Framed, Pocket, Rake, Upright, corner_studs, within
 from pikepole_model.plan.headers import WIDE_FROM_MM, usual_header
 from pikepole_model.plan.open_wall import OpenPart, open_part
 from pikepole_model.plan.roof import LevelMember, RoofPlan
+from pikepole_model.plan.standing import Standing
 from pikepole_model.scene.openings import NO_HEADER, Opening
 from pikepole_model.scene.types import Wall
 from pikepole_model.scene.walls import WallKind
@@ -199,13 +201,24 @@ class WallPlan:
         return self.length_mm - mark if self.name in ("back", "left") else mark
 
     @cached_property
+    def parted_by(self) -> tuple[Standing, ...]:
+        """What is there already in its studs, from left to right: it is framed round that."""
+        top = max(height for _, height in self.top_line)
+        return standing.standing_in(self.datums, self.place, self.group, self.framed, top)
+
+    @cached_property
+    def lengths(self) -> tuple[tuple[float, float], ...]:
+        """From and to of each length that is framed by itself, between what is there, mm."""
+        return standing.lengths_between(self.framed, self.parted_by)
+
+    @cached_property
     def layout(self) -> tuple[tuple[float, float], ...]:
         """From and to of the studs on centre between the end studs, before openings, mm along u.
 
         And of one between two beams that come through the wall with none between them, which would
         leave nothing under the plates there.
         """
-        breadth, (start, end) = self.datums.breadth_mm, self.framed
+        breadth = self.datums.breadth_mm
         spacing = self.datums.scene.walls.spacing
         centres = sorted(
             self.from_layout(mark) for mark in on_centre(0.0, self.length_mm, spacing, breadth)
@@ -213,8 +226,11 @@ class WallPlan:
         studs = [
             (centre - breadth / 2, centre + breadth / 2)
             for centre in centres
-            if centre - start >= breadth * 1.5 - TOLERANCE_MM
-            and end - centre >= breadth * 1.5 - TOLERANCE_MM
+            if any(
+                centre - start >= breadth * 1.5 - TOLERANCE_MM
+                and end - centre >= breadth * 1.5 - TOLERANCE_MM
+                for start, end in self.lengths
+            )
         ]
         for one, other in itertools.pairwise(self.pockets):
             gap = (one.taken_u[1], other.taken_u[0])
@@ -228,8 +244,8 @@ class WallPlan:
         """From and to of the corner studs of a wall that runs through, mm along u."""
         if not self.runs_through or self.open_part:
             return ()
-        datums = self.datums
-        return corner_studs(self.layout, self.length_mm, datums.breadth_mm, datums.wall_mm)
+        size = (self.datums.breadth_mm, self.datums.wall_mm)
+        return corner_studs(self.layout, self.lengths, self.length_mm, *size)
 
     @cached_property
     def clear_u(self) -> tuple[float, float]:
@@ -238,7 +254,7 @@ class WallPlan:
             left, right = self.corner_u
             return (left[1], right[0])
         breadth = self.datums.breadth_mm
-        return (self.framed[0] + breadth, self.framed[1] - breadth)
+        return (self.lengths[0][0] + breadth, self.lengths[-1][1] - breadth)
 
     @cached_property
     def openings(self) -> tuple[Framed, ...]:
@@ -290,8 +306,7 @@ class WallPlan:
         if self.open_part:
             return self.open_part.between if self.open_part.from_mm else []
         doors = [framed.u for framed in self.openings if framed.opening.kind == "door"]
-        starts = [self.framed[0], *(door[1] for door in doors)]
-        return list(zip(starts, [*(door[0] for door in doors), self.framed[1]], strict=True))
+        return standing.plates_between(self.framed, self.parted_by, doors, self.datums.breadth_mm)
 
     def full_height_centres(self) -> list[float]:
         """Middles of the studs, kings and posts that carry the plates, mm along u."""
@@ -361,9 +376,8 @@ class WallPlan:
 
     def _stand(self) -> Iterator[Upright]:
         breadth, across = self.datums.breadth_mm, (-self.datums.wall_mm, 0.0)
-        foot, (start, end) = breadth, self.framed
-        ends = [(start, start + breadth), (end - breadth, end)]
-        for u in ends:
+        foot = breadth
+        for u in standing.end_studs(self.lengths, breadth):
             yield Upright(Kind.STUD, f"{self.group} stud", u, (foot, None), across)
         for u in self.corner_u:
             if u[0] < u[1]:

@@ -9,7 +9,8 @@ from pikepole_model.errors import KeyPath, Problem, any_of, either, key_text, le
 from pikepole_model.rules.places import on_posts
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.buying import PER, Amount, Price
-from pikepole_model.scene.schema import Pad, Scene
+from pikepole_model.scene.foundation import Pad
+from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.catalogue import Catalogue, nearest_names
 from pikepole_model.stock.rows import Lumber
 

@@ -1,84 +1,182 @@
-"""What must hold for posts that stand already: they stand inside the store, clear of its frame."""
+"""What must hold for what is there already: the frame and the roof have room round it."""
 
 from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
 
-from pikepole_model.errors import Problem, leave_out, more, other
+from pikepole_model.building.sequence import is_there, steps_of
+from pikepole_model.errors import KeyPath, Problem, leave_out, less, more, other, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.plan.datums import CLEAR_OF_MM
 from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.standing import LEAST_FILLED_MM, Standing
 from pikepole_model.plan.ties import tie_low_mm
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.rules.places import elsewhere
 from pikepole_model.rules.ruler import Ruler, walls_height
-from pikepole_model.scene.schema import Existing, Pad
+from pikepole_model.scene.schema import Existing
+from pikepole_model.scene.walls import SheetedWall
+from pikepole_model.stock.catalogue import nearest_names
 
-# The lowest post that a scene may have, mm.
-LEAST_POST_MM = 600.0
 
-
-def existing_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
-    """What is wrong with the posts that stand already."""
+def existing_problems(
+    roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler
+) -> Iterator[Problem]:
+    """What is wrong with what is there already."""
     scene = roof.datums.scene
-    for k, post in enumerate(scene.existing):
-        if isinstance(scene.foundation, Pad):
+    stages = [step.name for step in steps_of(scene)]
+    for k, one in enumerate(scene.existing):
+        if one.until and one.until not in stages:
+            yield Problem.at(
+                ("existing", k, "until"),
+                "the work has no such stage",
+                f"give {nearest_names(one.until, stages)}",
+            )
+        if one.foot > one.height - TOLERANCE_MM:
+            yield Problem.at(
+                ("existing", k, "foot"),
+                f"is not under its top, {ruler.at(one.height)} over the ground",
+                "",
+                less("existing", k, "foot"),
+            )
+        pad = scene.floor_pad
+        if pad and scene.move is None and one.foot < pad.above_ground:
             yield Problem.at(
                 ("existing", k, "name"),
                 "would be cast into the pad",
                 leave_out(("existing", k)),
             )
             continue
-        yield from _clear_of_walls(roof, k, post, ruler)
-        room = _room_above(roof, post)
-        if post.height > room + TOLERANCE_MM:
-            yield Problem.at(
-                ("existing", k, "height"),
-                "reaches up into the roof or the loft",
-                f"give {ruler.at_most(room)}" if room >= LEAST_POST_MM else "",
-                more(*walls_height(scene)),
-            )
-    for (_, one), (k, after) in itertools.combinations(enumerate(scene.existing), 2):
+        yield from _under_the_roof(roof, plans, k, one, ruler)
+    for plan in plans:
+        yield from _in_wall(plan, ruler)
+    yield from _ledgers(roof)
+    for (_, first), (k, after) in itertools.combinations(enumerate(scene.existing), 2):
         if (
-            one.x < after.x + after.width
-            and after.x < one.x + one.width
-            and one.y < after.y + after.depth
-            and after.y < one.y + one.depth
+            overlap((first.x, first.x + first.width), (after.x, after.x + after.width))
+            and overlap((first.y, first.y + first.depth), (after.y, after.y + after.depth))
+            and overlap((first.foot, first.height), (after.foot, after.height))
         ):
             yield Problem.at(
                 ("existing", k, "x"),
-                f'stands in "{one.name}"',
+                f'stands in "{first.name}"',
                 "",
                 other("existing", k, "x"),
                 other("existing", k, "y"),
             )
 
 
-def _clear_of_walls(roof: RoofPlan, k: int, post: Existing, ruler: Ruler) -> Iterator[Problem]:
-    datums = roof.datums
-    edge = datums.wall_mm + CLEAR_OF_MM
-    for side, start, size, whole, walls in (
-        ("x", post.x, post.width, datums.length_mm, "left and right"),
-        ("y", post.y, post.depth, datums.depth_mm, "front and back"),
-    ):
-        most = whole - size - edge
-        if start < edge - TOLERANCE_MM or start > most + TOLERANCE_MM:
+def _ledgers(roof: RoofPlan) -> Iterator[Problem]:
+    """Floor ledgers with something beside them to be bolted to."""
+    datums, scene = roof.datums, roof.datums.scene
+    for side in scene.floor.ledgers if scene.floor else ():
+        frame = (datums.bearer_mm, datums.bearer_mm + datums.joist_mm)
+        edge = 0.0 if side == "front" else datums.depth_mm
+        beside = [
+            one
+            for one in datums.obstacles
+            if abs((one.y1 if side == "front" else one.y0) - edge) <= TOLERANCE_MM
+            and overlap((one.x0, one.x1), (0.0, datums.length_mm))
+            and overlap((one.low, one.top), frame)
+        ]
+        if not beside:
             yield Problem.at(
-                ("existing", k, side),
-                f"does not stand clear between the {walls} walls",
-                "",
-                other("existing", k, side),
-                more("building", "length" if side == "x" else "depth"),
+                ("floor", "ledgers"),
+                f"bolts a ledger along the {side}, and nothing in [[existing]] touches the floor's "
+                "edge there",
+                leave_out(("floor", "ledgers")),
             )
 
 
-def _room_above(roof: RoofPlan, post: Existing) -> float:
-    """How high a post may reach above ground, mm."""
-    room = min(roof.lowest_rafter_mm(y) for y in (post.y, post.y + post.depth))
+def _under_the_roof(
+    roof: RoofPlan, plans: tuple[WallPlan, ...], k: int, one: Existing, ruler: Ruler
+) -> Iterator[Problem]:
+    """Room for what is still there when the rafters come, or what they lie on."""
+    room = _room_above(roof, one) if is_there(roof.datums.scene, one, "rafters") else float("inf")
+    for plan in plans:
+        # What lies on a wall's plates needs all their length.
+        on_plates = ("rafters", f"{plan.name if plan.runs_through else 'ridge'} beam")
+        if any(found.number == k for found in plan.parted_by) and any(
+            is_there(roof.datums.scene, one, group) for group in on_plates
+        ):
+            tops = [plan.top(u) for found in plan.parted_by if found.number == k for u in found.u]
+            room = min(room, roof.datums.floor_mm + roof.datums.raised_mm + min(tops) - CLEAR_OF_MM)
+    if one.height > room + TOLERANCE_MM:
+        yield Problem.at(
+            ("existing", k, "height"),
+            "reaches up into the roof or the loft",
+            f"give {ruler.at_most(room)}" if room > one.foot + TOLERANCE_MM else "",
+            more(*walls_height(roof.datums.scene)),
+        )
+
+
+def _in_wall(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
+    """Openings clear of what stands in a wall, and something left of the wall between."""
+    breadth = plan.datums.breadth_mm
+    for one in plan.parted_by:
+        path: KeyPath = ("existing", one.number)
+        if not isinstance(plan.kind, SheetedWall):
+            yield Problem.at(
+                (*path, "y" if plan.runs_through else "x"),
+                f"stands in the {plan.name} wall, and only a wall with sheets is framed round it",
+                leave_out(path),
+                other(*path, "y" if plan.runs_through else "x"),
+            )
+            return
+        if one.u[0] < plan.framed[0] + LEAST_FILLED_MM and (
+            one.u[1] > plan.framed[1] - LEAST_FILLED_MM
+        ):
+            yield Problem.at(
+                (*path, "width" if plan.runs_through else "depth"),
+                f"takes all of the {plan.name} wall, and leaves no bearing for its plates",
+                leave_out(path),
+            )
+            return
+        spacing = plan.datums.scene.walls.spacing
+        wide = one.u[1] - one.u[0] - 2 * CLEAR_OF_MM
+        if one.v[0] > 0.0 and wide > spacing + TOLERANCE_MM:
+            yield Problem.at(
+                (*path, "foot"),
+                f"leaves {ruler.at(wide)} of the {plan.name} wall without a stud under it, more "
+                f"than the studs are apart, {ruler.at(spacing)}",
+                leave_out(path),
+                other(*path, "y" if plan.runs_through else "x"),
+                more(*path, "foot"),
+            )
+        yield from _through_openings(plan, one, breadth, ruler)
+
+
+def _through_openings(
+    plan: WallPlan, one: Standing, breadth: float, ruler: Ruler
+) -> Iterator[Problem]:
+    name = plan.datums.scene.existing[one.number].name
+    # With a stud at both sides.
+    taken = (one.u[0] - breadth, one.u[1] + breadth)
+    for framed in plan.openings:
+        if overlap(framed.outer_u, taken):
+            path: KeyPath = ("existing", one.number)
+            yield Problem.at(
+                (*path, "x" if plan.runs_through else "y"),
+                f'"{name}" stands in "{framed.opening.name}" of the {plan.name} wall, jack and '
+                f"king studs and a stud beside it counted, from {ruler.at(max(taken[0], 0.0))} to "
+                f"{ruler.at(taken[1])}",
+                "",
+                *elsewhere(framed.opening, framed.table, framed.left),
+                other(*path, "x" if plan.runs_through else "y"),
+                less("opening", framed.table, "width"),
+                without(*path),
+            )
+
+
+def _room_above(roof: RoofPlan, one: Existing) -> float:
+    """How high something may reach above ground, mm."""
+    room = min(roof.lowest_rafter_mm(y) for y in (one.y, one.y + one.depth))
     room = min([room, *(member.low_mm for member in roof.level_members)])
     if roof.ridge_board:
         room = min(room, tie_low_mm(roof))
     loft = loft_plan(roof)
-    if loft and overlap((post.x, post.x + post.width), loft.x):
+    if loft and overlap((one.x, one.x + one.width), loft.x):
         room = min(room, loft.lowest_mm)
-    return room - CLEAR_OF_MM
+    return room + roof.datums.raised_mm - CLEAR_OF_MM

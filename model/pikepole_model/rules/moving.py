@@ -11,6 +11,7 @@ from pikepole_model.errors import KeyPath, Problem, either, leave_out, other, wi
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.crew import Jack
+from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.scene.moving import (
     LONGEST_FORK_MM,
     STEEPEST_DEG,
@@ -19,7 +20,7 @@ from pikepole_model.scene.moving import (
     Ramp,
     Trailer,
 )
-from pikepole_model.scene.schema import Pad, Piers, Scene, Skids
+from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.catalogue import nearest_names
 
 FLOOR_FRAME = "floor frame"
@@ -42,8 +43,8 @@ def move_problems(scene: Scene, move: Move) -> Iterator[Problem]:
     """What is wrong with a move of what a scene builds."""
     yield from _stage_problems(scene, move)
     yield from _left_over(move)
-    foundation = scene.foundation
-    if not isinstance(foundation, Skids | Piers):
+    foundation = scene.bearers
+    if foundation is None:
         return
     ruler = Ruler(scene.units)
     yield from _beam_problems(scene, move, ruler)
@@ -64,12 +65,16 @@ def move_problems(scene: Scene, move: Move) -> Iterator[Problem]:
 def _stage_problems(scene: Scene, move: Move) -> Iterator[Problem]:
     steps = steps_of(scene)
     stages = [step.name for step in steps]
-    if isinstance(scene.foundation, Pad):
+    if scene.floor_pad:
         yield Problem.at(
             ("move",),
             "moves a store whose walls are framed on its pad",
-            leave_out(("move",)),
+            either(
+                leave_out(("move",)), 'add the table [move.built_on] of kind "skids" or "piers"'
+            ),
         )
+    if move.built_on:
+        yield from _onto_pad(scene, move, move.built_on.kind)
     framed = next((place for place, step in enumerate(steps) if FLOOR_FRAME in step.groups), 0)
     if move.after in stages[:framed]:
         yield Problem.at(
@@ -83,6 +88,41 @@ def _stage_problems(scene: Scene, move: Move) -> Iterator[Problem]:
             "the work has no such stage",
             f"give {nearest_names(move.after, stages)}",
         )
+
+
+def _onto_pad(scene: Scene, move: Move, kind: str) -> Iterator[Problem]:
+    """A pad, a way to it, and work in an order that goes with it."""
+    pad, ruler = scene.foundation, Ruler(scene.units)
+    if not isinstance(pad, Pad):
+        yield Problem.at(
+            ("move", "built_on"),
+            f"is {kind} that it is moved off, and foundation is no pad that it is moved onto",
+            leave_out(("move", "built_on")),
+        )
+        return
+    if move.way == "jacks":
+        yield Problem.at(
+            ("move", "way"),
+            "takes it up and down where it stands, and the pad is elsewhere",
+            "",
+            other("move", "way"),
+            without("move", "built_on"),
+        )
+    if move.ramp and move.ramp.height < pad.above_ground - TOLERANCE_MM:
+        yield Problem.at(
+            ("move", "ramp", "height"),
+            f"ends under the pad, which stands {ruler.at(pad.above_ground)} out of the ground",
+            f"give {ruler.at_least(pad.above_ground)}",
+        )
+    names = [step.name for step in steps_of(scene)]
+    before = names[: names.index(move.after) + 1] if move.after in names else []
+    for k, stage in enumerate(scene.stage):
+        if "anchors" in stage.groups and stage.name in before:
+            yield Problem.at(
+                ("stage", k, "groups"),
+                f'drills the anchors before it is moved, after "{move.after}"',
+                f'put "anchors" into a stage after "{move.after}"',
+            )
 
 
 def _left_over(move: Move) -> Iterator[Problem]:
@@ -170,11 +210,8 @@ def _with_mends(path: KeyPath, wrong: str, *mends: str) -> Problem:
 
 def _beam_problems(scene: Scene, move: Move, ruler: Ruler) -> Iterator[Problem]:
     """Carrying beams that end too soon, or that no board gives."""
-    beams, foundation = move.beams, scene.foundation
-    if not (beams and isinstance(foundation, Skids | Piers)) or move.way not in (
-        "forks",
-        "rollers",
-    ):
+    beams, foundation = move.beams, scene.bearers
+    if beams is None or foundation is None or move.way not in ("forks", "rollers"):
         return
     needed = _furthest_mm(scene, foundation, move)
     if beams.length < needed - TOLERANCE_MM:

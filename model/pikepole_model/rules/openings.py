@@ -27,7 +27,6 @@ from pikepole_model.rules.headers import Spanned, header_problems
 from pikepole_model.rules.places import elsewhere, place_of, step_of
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.posts import Bay
-from pikepole_model.scene.schema import Pad
 from pikepole_model.units import MARK_MM
 
 
@@ -218,10 +217,10 @@ def _above_and_below(
             *tries,
         )
     least = 2 * plan.datums.breadth_mm
-    foundation = plan.datums.scene.foundation
-    if isinstance(foundation, Pad):
+    pad = plan.datums.scene.floor_pad
+    if pad:
         # An anchor bolt may stand under it: washer, nut, and at most as much thread above.
-        least += WASHER_THICKNESS_MM + 2 * foundation.bolt_diameter
+        least += WASHER_THICKNESS_MM + 2 * pad.bolt_diameter
     if framed.opening.sill is not None and framed.opening.sill < least - TOLERANCE_MM:
         yield Problem.at(
             (*path, "sill"),

@@ -6,12 +6,9 @@ with a few lengths missing can still be checked for everything else.
 
 from __future__ import annotations
 
-import itertools
-import math
 from collections.abc import Iterator
 
 from pikepole_model.errors import (
-    KeyPath,
     Problem,
     Try,
     either,
@@ -22,7 +19,6 @@ from pikepole_model.errors import (
     without,
 )
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.plan.anchor_bolts import LEAST_EMBEDMENT_MM
 from pikepole_model.plan.datums import CLEAR_OF_MM, Datums
 from pikepole_model.plan.faces import WallFace, wall_faces
 from pikepole_model.plan.roof import RoofPlan
@@ -32,6 +28,7 @@ from pikepole_model.rules.buying import buying_problems
 from pikepole_model.rules.cladding import cladding_problems
 from pikepole_model.rules.crew import crew_problems
 from pikepole_model.rules.existing import existing_problems
+from pikepole_model.rules.foundation import foundation_problems
 from pikepole_model.rules.knee import knee_key_problems
 from pikepole_model.rules.loft import loft_key_problems, loft_problems
 from pikepole_model.rules.moving import move_problems
@@ -43,14 +40,11 @@ from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.rules.walls import wall_key_problems, wall_problems
 from pikepole_model.rules.windows_doors import door_name_problems, fitted_opening_problems
 from pikepole_model.scene.posts import Bay
-from pikepole_model.scene.schema import Existing, Pad, Piers, Scene, Skids, Through
+from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.catalogue import load_catalogue
 
 # A wall lower than this between its plates is a kerb. Assumed: nobody frames one.
 LEAST_STUD_MM = 152.4
-
-# Concrete left under the foot of an anchor bolt: 1 in, common practice, no source.
-LEAST_COVER_MM = 25.4
 
 
 def key_problems(scene: Scene) -> Iterator[Problem]:
@@ -60,10 +54,11 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
     if scene.foundation is None and not scene.posts:
         mend = "add the table [foundation], or [posts] for a roof on posts without walls"
         yield Problem.at(("foundation",), "is missing", mend)
-    elif isinstance(scene.foundation, Skids | Piers) and not (scene.floor or scene.posts):
-        mend = f"{scene.foundation.kind} carry a deck floor: add the table [floor]"
+    elif scene.bearers and not (scene.floor or scene.posts):
+        mend = f"{scene.bearers.kind} carry a deck floor: add the table [floor]"
         yield Problem.at(("floor",), "is missing", mend)
-    if isinstance(scene.foundation, Pad) and scene.floor is not None:
+    # What is moved off a pad has its own line in the report.
+    if scene.floor_pad and scene.floor is not None and scene.move is None:
         yield Problem.at(
             ("floor",), "cannot lie on a pad, which is a floor itself", leave_out(("floor",))
         )
@@ -219,11 +214,8 @@ def size_problems(datums: Datums) -> Iterator[Problem]:
     ruler = Ruler(scene.units)
     plans = plan_walls(roof)
     yield from _spacings(datums, ruler)
-    if isinstance(scene.foundation, Pad):
-        yield from _pad(datums, scene.foundation, ruler)
-    elif scene.foundation:
-        yield from _bearers(datums, scene.foundation, ruler)
-        yield from _bearers_clear(datums, scene.foundation, ruler)
+    yield from foundation_problems(datums, ruler)
+    if scene.foundation:
         yield from _floor(datums, ruler)
     if plans:
         yield from _wall_heights(datums, plans, ruler)
@@ -236,7 +228,7 @@ def size_problems(datums: Datums) -> Iterator[Problem]:
     yield from bay_problems(roof, plans, ruler)
     yield from roof_problems(roof, ruler)
     yield from loft_problems(roof, plans, ruler)
-    yield from existing_problems(roof, ruler)
+    yield from existing_problems(roof, plans, ruler)
     yield from buying_problems(scene)
 
 
@@ -266,123 +258,6 @@ def _spacings(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
                 "is so wide that the sheets could not break on members",
                 f"give {ruler.at_most(most)}",
             )
-
-
-def _pad(datums: Datums, pad: Pad, ruler: Ruler) -> Iterator[Problem]:
-    deep = pad.deep_mm
-    if deep < pad.thickness - TOLERANCE_MM:
-        yield Problem.at(
-            ("foundation", "edge_depth"),
-            f"is less than the pad's thickness, {ruler.at(pad.thickness)}",
-            either(
-                f"give {ruler.at_least(pad.thickness)}", leave_out(("foundation", "edge_depth"))
-            ),
-        )
-    elif (room := deep - LEAST_COVER_MM) < pad.bolt_embedment - TOLERANCE_MM:
-        yield Problem.at(
-            ("foundation", "bolt_embedment"),
-            f"comes out under the pad, which is {ruler.at(deep)} deep at its edge",
-            either(
-                f"give {ruler.at_most(room)}" if room > LEAST_EMBEDMENT_MM - TOLERANCE_MM else "",
-                f"give foundation.edge_depth {ruler.at_least(pad.bolt_embedment + LEAST_COVER_MM)}",
-            ),
-        )
-    inner = pad.edge_width + deep - pad.thickness
-    shorter = min(datums.length_mm, datums.depth_mm)
-    if deep > pad.thickness and 2 * inner >= shorter:
-        yield Problem.at(
-            ("foundation", "edge_width"),
-            "leaves nothing between the thickened edges",
-            "",
-            less("foundation", "edge_width"),
-            less("foundation", "edge_depth"),
-            without("foundation", "edge_depth"),
-        )
-
-
-def _bearers(datums: Datums, bearers: Skids | Piers, ruler: Ruler) -> Iterator[Problem]:
-    """Skids or girders that fit side by side, and blocks that fit under them."""
-    scene = datums.scene
-    on_skids = isinstance(bearers, Skids)
-    what = "skids" if on_skids else "girders"
-    stock = scene.lumber_stock(bearers.skid if on_skids else bearers.girder)
-    room = datums.depth_mm - 2 * bearers.inset
-    if bearers.count * stock.breadth_mm > room + TOLERANCE_MM:
-        yield Problem.at(
-            ("foundation", "count"),
-            f"is more {what} than fit side by side in {ruler.at(room)}",
-            "",
-            less("foundation", "count"),
-            less("foundation", "inset"),
-        )
-    if on_skids and bearers.toe > stock.depth_mm / 2 + TOLERANCE_MM:
-        yield Problem.at(
-            ("foundation", "toe"),
-            f"is more than half the skid, which is {ruler.at(stock.depth_mm)} high",
-            f"give {ruler.at_most(stock.depth_mm / 2)}",
-        )
-    if isinstance(bearers, Piers):
-        yield from _piers(datums, bearers, stock.breadth_mm, ruler)
-
-
-def _piers(datums: Datums, piers: Piers, girder_mm: float, ruler: Ruler) -> Iterator[Problem]:
-    if not girder_mm <= piers.block_top <= piers.block_bottom:
-        yield Problem.at(
-            ("foundation", "block_top"),
-            f"does not lie between the girder's {ruler.at(girder_mm)} and the block's bottom, "
-            f"{ruler.at(piers.block_bottom)}",
-            ruler.between(girder_mm, piers.block_bottom)
-            or f"give foundation.block_bottom {ruler.at_least(max(girder_mm, piers.block_top))}",
-        )
-    wide = piers.block_bottom + 2 * piers.gravel_margin
-    row = (datums.depth_mm - 2 * piers.inset - girder_mm) / (piers.count - 1)
-    if not math.isfinite(datums.length_mm + piers.spacing + piers.block_bottom):
-        return
-    # Blocks of a row stand closer than asked for where that does not divide the row evenly.
-    along = min(b - a for a, b in itertools.pairwise(datums.pier_x_mm(piers)))
-    if min(row, along) < wide - TOLERANCE_MM:
-        yield Problem.at(
-            ("foundation", "gravel_margin"),
-            f"makes each block's gravel {ruler.at(wide)} wide, and the next block is nearer",
-            "",
-            less("foundation", "gravel_margin"),
-            less("foundation", "count"),
-            more("foundation", "spacing"),
-            less("foundation", "block_bottom"),
-        )
-
-
-def _bearers_clear(datums: Datums, bearers: Skids | Piers, ruler: Ruler) -> Iterator[Problem]:
-    """Nothing comes up through a skid or a girder, or the gravel and blocks under it."""
-    scene = datums.scene
-    wide = scene.lumber_stock(
-        bearers.skid if isinstance(bearers, Skids) else bearers.girder
-    ).breadth_mm
-    room = datums.depth_mm - 2 * bearers.inset - wide
-    middles = [
-        bearers.inset + wide / 2 + room * k / (bearers.count - 1) for k in range(bearers.count)
-    ]
-    reach = wide / 2 if isinstance(bearers, Skids) else bearers.block_bottom / 2
-    tables: tuple[tuple[KeyPath, tuple[Existing | Through, ...]], ...] = (
-        (("floor", "through"), scene.floor.through if scene.floor else ()),
-        (("existing",), scene.existing),
-    )
-    for path, things in tables:
-        for k, thing in enumerate(things):
-            for middle in middles:
-                low, high = middle - reach - CLEAR_OF_MM, middle + reach + CLEAR_OF_MM
-                if thing.y < high and thing.y + thing.depth > low:
-                    yield Problem.at(
-                        (*path, k, "y"),
-                        "stands where a skid or a girder runs, from "
-                        f"{ruler.at(low)} to {ruler.at(high)}",
-                        "",
-                        other(*path, k, "y"),
-                        less(*path, k, "depth"),
-                        other("foundation", "count"),
-                        other("foundation", "inset"),
-                    )
-                    break
 
 
 def _floor(datums: Datums, ruler: Ruler) -> Iterator[Problem]:

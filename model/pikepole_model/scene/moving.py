@@ -8,6 +8,7 @@ from typing import Annotated, Literal, TypeAlias, assert_never
 from pydantic import Field
 
 from pikepole_model.scene.crew import Rating
+from pikepole_model.scene.foundation import Piers, Skids
 from pikepole_model.scene.quantity import Measure
 from pikepole_model.scene.types import LumberName, Name, Section, Wall
 
@@ -89,6 +90,9 @@ class Move(Section):
     """How what stands at some stage is brought to its place; [move]."""
 
     after: Name  # stage
+    # What it is built on, and left there; its skids or girders come along. On nothing but what it
+    # comes to stand on without.
+    built_on: Annotated[Skids | Piers, Field(discriminator="kind")] | None = None
     way: Way = "forks"
     side: Wall = "front"  # where forks, winch or trailer are
     fork_spacing: Annotated[float, Measure("length", 200.0, 10_000.0)] = 1219.2  # on centre

@@ -14,6 +14,7 @@ from pydantic import Field, model_validator
 from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Waste
 from pikepole_model.scene.crew import Crew, Delivery, Rate
 from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
+from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.scene.loft import Loft
 from pikepole_model.scene.moving import Move
 from pikepole_model.scene.openings import Opening
@@ -24,10 +25,9 @@ from pikepole_model.scene.timber import Fasteners, Moisture, Timber, Weighed
 from pikepole_model.scene.types import (
     NONE,
     PLAIN,
-    Bolt,
+    Eave,
     Gap,
     Heights,
-    Layer,
     Length,
     LumberName,
     Name,
@@ -61,64 +61,21 @@ class Store(Section):
     depth: Side  # along Y
 
 
-class Skids(Section):
-    """Treated runners on gravel; [foundation] of kind "skids"."""
-
-    kind: Literal["skids"]
-    skid: LumberName = "4x6"  # laid on edge, treated
-    count: Annotated[int, Field(ge=2, le=20)] = 3
-    inset: Overhang = 0.0  # outer skids' faces in from the front and back edge
-    toe: Overhang = 38.1  # length and height of the sled cut at each skid's end; 0 for square
-    gravel: Layer = 101.6
-    gravel_margin: Overhang = 304.8
-
-
-class Piers(Section):
-    """Precast blocks on gravel under treated girders; [foundation] of kind "piers"."""
-
-    kind: Literal["piers"]
-    girder: LumberName = "4x6"  # on edge, along the store
-    count: Annotated[int, Field(ge=2, le=20)] = 3  # rows
-    inset: Overhang = 0.0  # outer girders' faces in from the front and back edge
-    spacing: Spacing = 1828.8  # between blocks of a row, at most
-    block_height: Layer = 203.2
-    block_top: Layer = 203.2  # side of the square the girder sits on
-    block_bottom: Layer = 304.8  # side of the square on the gravel
-    gravel: Layer = 101.6
-    gravel_margin: Overhang = 101.6  # round each block
-
-
-class Pad(Section):
-    """A concrete slab on gravel; [foundation] of kind "pad"."""
-
-    kind: Literal["pad"]
-    thickness: Layer = 101.6
-    above_ground: Annotated[float, Measure("length", 0.0, 1_000.0)] = (
-        152.4  # top of slab over finished ground
-    )
-    gravel: Layer = 101.6
-    gravel_margin: Overhang = 152.4
-    edge_depth: Layer | None = None  # thickened edge, from the top of the slab; see deep_mm
-    edge_width: Layer = 304.8  # its width at the bottom; the inner side slopes at 45 degrees
-    bolt_diameter: Bolt = 12.7
-    bolt_embedment: Layer = 177.8
-    bolt_spacing: Spacing = 1828.8
-
-    @property
-    def deep_mm(self) -> float:
-        """Depth of its edge from its top, mm; 12 in by default: common practice, no source."""
-        return self.edge_depth or max(self.thickness, 304.8)
+Place: TypeAlias = Annotated[float, Measure("length", -100_000.0, 100_000.0)]
 
 
 class Existing(Section):
-    """A post that stands there already and stays; [[existing]]."""
+    """A post, a beam or a cross member that is there already; [[existing]]."""
 
     name: Name
-    x: Offset  # left face from the left end of the floor
-    y: Offset  # front face from the front of the floor
+    x: Place  # left face from the left end of the floor; to the left of that below zero
+    y: Place  # front face from the front of the floor; before that below zero
     width: Length  # along x
     depth: Length  # along y
-    height: Side  # above finished ground
+    height: Length  # of its top above finished ground
+    foot: Offset = 0.0  # of its underside
+    # Stage after which it is taken away; it stays where it is left out.
+    until: Name = ""
 
 
 class Stage(Section):
@@ -149,6 +106,8 @@ class Floor(Section):
     sheet: SheetNameOrNone = "23/32 plywood"  # "none": the joists are left bare
     board: LumberName | None = None  # laid flat across the joists, in place of sheets
     gap: Gap = 6.35  # between two boards: 1/4 in, common practice, no source
+    # Sides whose rim is a ledger, bolted to what is there already; its joists hang on it.
+    ledgers: Annotated[tuple[Eave, ...], Field(strict=False)] = ()
     through: Annotated[tuple[Through, ...], Field(strict=False)] = ()
 
     @model_validator(mode="before")
@@ -317,6 +276,21 @@ class Scene(Section):
     def heights(self) -> Heights:
         """What says how high the roof stands: the walls, or the posts in their place."""
         return self.posts or self.walls
+
+    @property
+    def built_on(self) -> Skids | Piers | Pad | None:
+        """What the building is framed on: where it stays, or where it stands until it is moved."""
+        return (self.move and self.move.built_on) or self.foundation
+
+    @property
+    def bearers(self) -> Skids | Piers | None:
+        """What says which skids or girders the floor lies on; None without any."""
+        return self.built_on if isinstance(self.built_on, Skids | Piers) else None
+
+    @property
+    def floor_pad(self) -> Pad | None:
+        """The pad that the walls stand on; None where a floor lies on skids or girders."""
+        return self.built_on if isinstance(self.built_on, Pad) else None
 
     @property
     def fascia(self) -> Lumber | None:

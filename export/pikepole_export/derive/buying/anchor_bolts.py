@@ -24,7 +24,7 @@ from pikepole_model.plan.anchor_bolts import (
     LEAST_EMBEDMENT_MM,
     ONE_BOLT_UP_TO_MM,
 )
-from pikepole_model.scene.schema import Pad
+from pikepole_model.scene.foundation import Pad
 from pikepole_model.units import INCH_MM, Units, format_length
 
 FARTHEST_APART_MM = 72 * INCH_MM

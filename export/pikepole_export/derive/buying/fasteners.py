@@ -27,7 +27,7 @@ from pikepole_model.building.fastenings import (
     OnSheet,
     load_fastenings,
 )
-from pikepole_model.building.kind_rows import Bought
+from pikepole_model.building.kind_rows import Bought, Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, PanelRecord, Part
 from pikepole_model.units import format_length
@@ -187,7 +187,7 @@ def _scheduled(building: Building) -> Iterator[tuple[_Line, int]]:
         if row.fastener is None or row.count is None:
             continue
         fastener, counted = row.fastener, _counted(one, row.count, building)
-        if one.part.kind == Kind.ANCHOR_BOLT:
+        if one.part.kind.row.bought is Bought.BOLT:
             fastener = bought_as(one.part)
         by_length = fastenings.bought[row.fastener].by_length
         if by_length:
@@ -229,6 +229,10 @@ def _needed_at(one: Fixed) -> int:
     return max(part.stage for part in (one.part, *one.others))
 
 
+# What a connector is fixed to.
+_CARRIES = {Family.POST_METAL: "post", Family.ANGLES: "drilled anchor"}
+
+
 def _connectors(building: Building) -> Iterator[tuple[_Line, int]]:
     parts = {part.name: part for part in building.parts}
     asked = building.scene.fasteners.finish
@@ -240,9 +244,9 @@ def _connectors(building: Building) -> Iterator[tuple[_Line, int]]:
             part.stage,
             part.stock,
             finish_of(asked, touched, outside=True),
-            f"{part.kind} on post",
+            f"{part.kind} on {_CARRIES[part.kind.family]}",
             part.group,
-            "one on each post",
+            f"one on each {_CARRIES[part.kind.family]}",
             "as drawn",
             part.stock,
         )

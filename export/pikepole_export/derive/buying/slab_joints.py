@@ -14,7 +14,7 @@ from typing import Literal
 from pikepole_export.derive.buying.amounts import whole
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
-from pikepole_model.scene.schema import Pad
+from pikepole_model.scene.foundation import Pad
 
 # 24 to 36 times the slab's thickness from joint to joint and not over 15 ft; a quarter of the slab
 # deep. Source: NRMCA CIP 6; the same of thickness in ACI 302.1R, which goes up to 18 ft. 30 is the

@@ -18,7 +18,7 @@ from pikepole_export.derive.buying.fasteners import Box, bought_as, boxes, faste
 from pikepole_export.derive.buying.ground import ground
 from pikepole_export.derive.buying.paint import CAN_MM3
 from pikepole_export.derive.buying.purchase import Purchase, Supplier, names_of, unit_of, used_by
-from pikepole_model.building.kinds import Kind
+from pikepole_model.building.kinds import ANCHORS
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.buying import Amount as SoldBy
 from pikepole_model.scene.buying import Paint, Per
@@ -209,7 +209,7 @@ def _fasteners(building: Building) -> Iterator[Purchase]:
             box.fastener,
             box.finish,
             ", ".join(dict.fromkeys(row.joint for row in here)),
-            tuple({part.length_mm: None for part in parts if part.kind == Kind.ANCHOR_BOLT}),
+            tuple({part.length_mm: None for part in parts if part.kind in ANCHORS}),
             "box" if in_boxes else "piece",
             box.boxes,
             box.pieces / box.box_pieces,

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pikepole_export.derive.inventory.mass import NOTHING, Mass, balance
+from pikepole_export.derive.inventory.mass import NOTHING, Mass, balance, part_mass
 from pikepole_export.derive.inventory.parts import PartRow
 from pikepole_export.derive.inventory.weights import Weights
-from pikepole_model.building.kind_rows import Handled
+from pikepole_model.building.kind_rows import Counted, Handled
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.building.weighing import weighed_texts
@@ -31,7 +31,7 @@ class StageRow:
         name: "Front wall".
         parts: How many parts it adds.
         mass: What it adds.
-        running_mass: What stands when it is done.
+        running_mass: What stands then, where it is worked on.
         centre_of_gravity_mm: Of all that stands then, from the likely masses, mm.
     """
 
@@ -74,8 +74,8 @@ class Summary:
         units: What the scene's tables for people are in.
         parts: How many parts.
         shapes: How many distinct shapes among them.
-        mass: What it all weighs.
-        made_in_place: What of it is gravel and cast concrete.
+        mass: What stands in the end weighs.
+        made_in_place: What of that is gravel and cast concrete.
         centre_of_gravity_mm: Of the likely masses, mm.
         size_mm: Sides of the box round every part, what is in the ground included, mm.
         heaviest_part: Name of the piece with the greatest likely mass, the first of equals. What is
@@ -114,7 +114,8 @@ def summary(
         weights: What they weigh together.
         findings: What the checks found in it.
     """
-    in_place = [row for row in rows if row.kind.row.handled is Handled.IN_PLACE]
+    remains = [row for row in rows if row.name not in building.left]
+    in_place = [row for row in remains if row.kind.row.handled is Handled.IN_PLACE]
     pieces = [row for row in rows if row.kind.row.handled is not Handled.IN_PLACE] or rows
     heaviest = max(pieces, key=lambda row: row.mass.likely_kg)
     return Summary(
@@ -129,7 +130,7 @@ def summary(
         heaviest_part=heaviest.name,
         heaviest_mass=heaviest.mass,
         loft=loft_load(building),
-        stages=stage_rows(weights),
+        stages=stage_rows(building, weights),
         findings=count_findings(findings),
         weighed=weighed_texts(building),
     )
@@ -144,15 +145,15 @@ def loft_load(building: Building) -> LoftLoad | None:
     return LoftLoad(loft.live_load, sheets / scene.sheet_stock(loft.sheet).thickness_mm)
 
 
-def stage_rows(weights: Weights) -> tuple[StageRow, ...]:
-    """Each stage with what stands when it is done."""
+def stage_rows(building: Building, weights: Weights) -> tuple[StageRow, ...]:
+    """Each stage with what stands, where it is worked on, when it is done."""
+    stages = {stage.number: stage for stage in building.stages}
     rows: list[StageRow] = []
-    running, centre = NOTHING, (0.0, 0.0, 0.0)
     for number, weight in weights.stages:
-        added = (weight.mass, weight.centre_of_gravity_mm)
-        # The first weight on the scales decides alone where they balance.
-        standing = [(running, centre), added] if running.likely_kg else [added]
-        running, centre = balance(*zip(*standing, strict=True))
+        standing = (*building.stands(number), *stages[number].parts)
+        running, centre = balance(
+            [part_mass(part) for part in standing], [part.centre_mm for part in standing]
+        )
         rows.append(StageRow(number, weight.name, weight.parts, weight.mass, running, centre))
     return tuple(rows)
 
@@ -165,7 +166,8 @@ def count_findings(findings: Iterable[Finding]) -> FindingCounts:
 
 
 def size_mm(building: Building) -> Vector:
-    """Sides of the box round every part, mm: along the building, front to back, and height."""
-    points = np.concatenate([part.vertices_mm for part in building.parts])
+    """Sides of the box round all that is built, mm: along it, front to back, and height."""
+    built = (part for part in building.finished.parts if part.kind.row.counted is not Counted.NOT)
+    points = np.concatenate([part.vertices_mm for part in built])
     x, y, z = (float(side) for side in np.ptp(points, axis=0))
     return x, y, z

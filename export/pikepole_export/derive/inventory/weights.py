@@ -41,12 +41,13 @@ class Weight:
 
 @dataclass(frozen=True, slots=True)
 class Weights:
-    """The whole, and three ways to part it. Each of the three adds up to the whole.
+    """The whole, and three ways to part it.
 
+    Each of the three adds up to the whole, with what is left where the building was moved from.
     What stands there already weighs nothing here, and is named only where it has a stage.
 
     Attributes:
-        building: Everything.
+        building: Everything that stands in the end.
         kinds: By what a part is, in order of first use.
         groups: By what a part is raised with, in order of first use.
         stages: By the stage that adds it: its number, and its weight alone.
@@ -71,7 +72,9 @@ def weights(building: Building, rows: Sequence[PartRow]) -> Weights:
     by_stage = sorted(_sorted_out(rows, lambda row: row.stage).items())
     built = [row for row in rows if row.kind.row.counted is not Counted.NOT]
     return Weights(
-        building=weigh(building.scene.title, built),
+        building=weigh(
+            building.scene.title, [row for row in built if row.name not in building.left]
+        ),
         kinds=_weighed(_sorted_out(built, lambda row: row.kind)),
         groups=_weighed(_sorted_out(built, lambda row: row.group)),
         stages=tuple((number, weigh(stage_names[number], found)) for number, found in by_stage),

@@ -83,8 +83,8 @@ OPEN_GROUND = Site(np.empty((0, 3)), np.empty((0, 3)), ())
 
 
 def site_of(building: Building, stage: int) -> Site:
-    """Everything of the stages before one."""
-    return site_of_parts([part for part in building.parts if part.stage < stage])
+    """All that stands before a stage, where it is worked on."""
+    return site_of_parts(building.stands(stage))
 
 
 def site_of_parts(parts: Sequence[Part]) -> Site:

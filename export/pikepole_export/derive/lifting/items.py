@@ -32,6 +32,7 @@ from pikepole_export.derive.lifting.work_surface import (
 from pikepole_model.building.kind_rows import Assembly, Handled
 from pikepole_model.building.kinds import FLOORING, Kind
 from pikepole_model.building.part import Building, LeafRecord, Part
+from pikepole_model.building.sequence import CLOSED_GAPS
 from pikepole_model.errors import LayoutError
 from pikepole_model.geometry.placement import Vector
 
@@ -185,7 +186,8 @@ def _in_group(
         [part for part in parts if part.kind.row.assembly is assembly]
         for assembly in (Assembly.WALL, Assembly.BEAM, Assembly.LEAF)
     )
-    is_wall = any(part.kind == Kind.BOTTOM_PLATE for part in wall)
+    # What closes a gap in a wall goes in stick by stick.
+    is_wall = group != CLOSED_GAPS and any(part.kind == Kind.BOTTOM_PLATE for part in wall)
     made: list[Item] = []
     taken: set[str] = set()
     if is_wall:

@@ -59,7 +59,7 @@ def level_surface(height_mm: float) -> WorkSurface:
 
 def work_surface(building: Building, stage: int) -> WorkSurface:
     """What people stand on in a stage: the deck only once an earlier one has laid it."""
-    decks = [part for part in building.parts if part.kind in DECK]
+    decks = [part for part in building.at(stage).parts if part.kind in DECK]
     if not decks or stage <= max(part.stage for part in decks):
         return GROUND
     low = np.min([part.bounds_mm[0] for part in decks], axis=0)

@@ -25,7 +25,7 @@ from pikepole_export.derive.moving.way_there import (
     on_the_way,
 )
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.part import Building
+from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.moving import Move
 from pikepole_model.units import INCH_MM, format_length, format_mass, plural
 
@@ -193,7 +193,9 @@ def _down(
         "Have the bed level and marked at its four corners before it comes.",
         "Bed level, its four corners marked.",
     )
-    footings = [part for part in moved.staying if part.kind is Kind.FOOTING]
+    if building.before:
+        yield from _onto_pad(building)
+    footings = [part for part in beds(building, moved) if part.kind is Kind.FOOTING]
     if footings:
         top = format_length(max(part.bounds_mm[1][2] for part in footings), units)
         several = plural(len(footings), "footing")
@@ -239,12 +241,57 @@ def _down(
         "Level it, and shim or pack gravel until every bearer lies on all its length.",
         "Level it; every bearer bears all along.",
     )
+    yield _tie(building, moved)
+    yield practice(Step.TIED, "Take the temporary braces off last.", "Temporary braces off last.")
+
+
+def beds(building: Building, moved: MovedStructure) -> tuple[Part, ...]:
+    """What stays where it comes to stand, as far as that is there by then."""
+    if building.before is None:
+        return moved.staying
+    return tuple(
+        part
+        for part in building.finished.parts
+        if part.kind.row.stays and part.stage <= moved.stage.number
+    )
+
+
+def _onto_pad(building: Building) -> Iterator[Preparation]:
+    """The slab that it comes onto."""
+    slabs = [part for part in building.finished.parts if part.kind is Kind.SLAB]
+    top_mm = max((part.bounds_mm[1][2] for part in slabs), default=0.0)
+    if top_mm > 0:
+        top = format_length(top_mm, building.scene.units)
+        yield Preparation(
+            f"The slab stands {top} out of the ground: raise the building over its edge before it "
+            "comes there, and keep wheels off the slab until the concrete is hard.",
+            tuple(part.name for part in slabs),
+            FROM_MODEL,
+            size_mm=top_mm,
+            step=Step.DOWN,
+            short=f"Over the slab's edge, {top} high.",
+        )
+
+
+def _tie(building: Building, moved: MovedStructure) -> Preparation:
+    """What holds it down once it is there."""
+    anchors = [part for part in building.parts if part.kind is Kind.DRILLED_ANCHOR]
+    if anchors:
+        several = plural(len(anchors), "drilled anchor")
+        return Preparation(
+            f"The same day drill {several} through the angles and tighten them as their maker "
+            "says, then screw the angles to the wood. Until then nothing but its weight holds it.",
+            tuple(part.name for part in anchors),
+            FROM_MODEL,
+            count=len(anchors),
+            step=Step.TIED,
+            short=f"The same day: {several} through the angles, screws into the wood.",
+        )
     girders = any(part.kind is Kind.GIRDER for part in moved.floor)
     to = "its piers, or to ground anchors" if girders else "ground anchors"
-    yield practice(
+    return practice(
         Step.TIED,
         f"Tie it down the same day: its four corners to {to}, as your code asks for wind. Until "
         "then nothing but its weight holds it.",
         f"The same day, four corners to {to}, as your code asks for wind.",
     )
-    yield practice(Step.TIED, "Take the temporary braces off last.", "Temporary braces off last.")

@@ -152,7 +152,8 @@ class Moves:
     """A building's move.
 
     Attributes:
-        table: It after each stage, from the one that completes the floor frame; empty on a slab.
+        table: It after each stage, from the one that completes the floor frame to the last where it
+            is built; empty where its walls stand on a slab.
         plan: For the scene's own move; None where it has none.
     """
 
@@ -171,7 +172,7 @@ def plan_moves(building: Building) -> Moves:
     """
     move = building.scene.move
     first = first_stage(building)
-    stages = [one for one in building.stages if first and one.number >= first.number]
+    stages = [one for one in building.built.stages if first and one.number >= first.number]
     table = tuple(_row(building, moved_after(building, one), move) for one in stages)
     return Moves(table, _plan(building, move) if move else None)
 

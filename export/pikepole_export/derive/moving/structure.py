@@ -162,7 +162,7 @@ def _span(parts: Sequence[Part], axis: int, sign: int) -> tuple[float, float]:
 
 def first_stage(building: Building) -> Stage | None:
     """The stage after which the whole floor frame stands; None on a slab, which has none."""
-    framed = [stage for stage in building.stages if _floor_frame(stage.parts)]
+    framed = [stage for stage in building.built.stages if _floor_frame(stage.parts)]
     return framed[-1] if framed else None
 
 
@@ -197,7 +197,9 @@ def moved_after(building: Building, stage: Stage) -> MovedStructure:
     Raises:
         LiftError: no floor frame stands by then.
     """
-    standing = [part for part in building.parts if part.stage <= stage.number]
+    there = building.at(stage.number)
+    parts = building.left_by(stage.number + 1, there.parts)
+    standing = [part for part in parts if part.stage <= stage.number]
     if not _floor_frame(standing):
         raise LiftError(
             "move after",
@@ -207,10 +209,10 @@ def moved_after(building: Building, stage: Stage) -> MovedStructure:
         )
     kinds = {part.name: part.kind for part in standing}
     fixed = {name: name for name, kind in kinds.items() if kind.row.stays}
-    grounded = fixed | _posts(kinds, building.mates, fixed)
-    joints = [one for one in building.joints if one.a in grounded or one.b in grounded]
+    grounded = fixed | _posts(kinds, there.mates, fixed)
+    joints = [one for one in there.joints if one.a in grounded or one.b in grounded]
     rest = [part for part in standing if part.name not in grounded]
-    stays = set(grounded) | _hanging_on(grounded, rest, building.mates)
+    stays = set(grounded) | _hanging_on(grounded, rest, there.mates)
     parts = tuple(part for part in rest if part.name not in stays)
     mass, centre_mm = balance([part_mass(part) for part in parts], [p.centre_mm for p in parts])
     spans = [_span(parts, axis, 1) for axis in range(3)]

@@ -24,6 +24,7 @@ from pikepole_export.derive.lifting.plan import LiftPlan
 from pikepole_export.derive.moving.plan import MovePlan
 from pikepole_export.files.whole import slug
 from pikepole_export.graphics.child import Pictures
+from pikepole_export.graphics.layers import layers_of
 from pikepole_export.graphics.page import WIDTH_PX
 from pikepole_export.write.cards.move_scene import move_scene
 from pikepole_export.write.cards.move_words import move_words
@@ -117,8 +118,8 @@ class _Job:
     """
 
     def __init__(self, building: Building, drawing: Pictures) -> None:
-        self._stages = building.stages
-        self._written = 0
+        self._layers = layers_of(building)
+        self._written: set[str] = set()
         self._drawing = drawing
 
     def hand(self, name: str, scene: CardScene, words: CardWords) -> None:
@@ -137,10 +138,10 @@ class _Job:
             arrays |= _layer(f"{step}_after", panel.after)
         arrays |= {"axes": scene.axes, "light": scene.light}
         self._save(name, arrays)
-        while self._written < scene.stages:
-            stage = self._stages[self._written]
-            self._save(f"stage{self._written}", _layer("stage", stage_solid(stage.parts)))
-            self._written += 1
+        for layer in scene.stages:
+            if layer not in self._written:
+                self._save(layer, _layer("stage", stage_solid(self._layers[layer])))
+                self._written.add(layer)
         text = json.dumps({**page.plain, "stages": scene.stages})
         (self._drawing.job / f"{name}.json").write_text(text, encoding="utf-8")
         self._drawing.hand(name)

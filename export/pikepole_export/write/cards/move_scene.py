@@ -35,7 +35,16 @@ from pikepole_export.write.cards.move_words import (
     long,
 )
 from pikepole_export.write.cards.scene import NOTHING, CardScene, Panel, looked_at
-from pikepole_export.write.cards.solids import UP, Solid, bar, disc, joined, person, pieces
+from pikepole_export.write.cards.solids import (
+    UP,
+    Solid,
+    bar,
+    disc,
+    joined,
+    person,
+    pieces,
+    raised,
+)
 from pikepole_export.write.cards.words import mass
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
@@ -51,6 +60,7 @@ SPOTTER_OFF_MM = 1500.0
 SIGNAL_MM = 1500.0  # height of the spotter's hands
 TIE_MM = 60.0
 TIE_OFF_MM = 450.0
+ANCHORS = "anchors"  # the group of what holds it to a slab
 
 
 @dataclass(slots=True)
@@ -76,7 +86,7 @@ def move_scene(building: Building, plan: MovePlan) -> CardScene:
     axes, light = looked_at(outward, aside, ASIDE_DEG)
     shown = [_shown(site, step) for step in plan.steps]
     return CardScene(
-        stages=0,
+        stages=(),
         stands=NOTHING,
         panels=tuple(_panel(number, one) for number, one in enumerate(shown, start=1)),
         axes=axes,
@@ -303,15 +313,15 @@ def _spotter(site: MoveSite, shown: _Shown, into_mm: float) -> None:
 
 def _down(site: MoveSite) -> _Shown:
     """Over its bed, on four cribs, and which way it goes."""
-    shown = _Shown(site.standing(site.jacked_mm))
+    shown = _Shown(site.set_down(site.jacked_mm))
     if site.jacked_mm:
-        shown.carrying += jacking(site)
+        shown.carrying += [raised(one, site.rests_mm) for one in jacking(site)]
         shown.marks.append(_rise(site, "down"))
-    up = UP * site.moved.size_mm[2] / 2  # so that the arrows end in the picture
+    up = UP * (site.rests_mm + site.moved.size_mm[2] / 2)  # so that the arrows end in the picture
     for number, at in enumerate(corners(site, site.jacked_mm)):
         said = ("evenly, level",) if number == 2 else ()
         shown.marks.append(Mark(Symbol.PUSH, at + up, -UP, said))
-    footings = [part for part in site.moved.staying if part.kind is Kind.FOOTING]
+    footings = [part for part in site.bed if part.kind is Kind.FOOTING]
     if footings:
         shown.added.append(_orange(footings))
         at = np.array(footings[0].centre_mm) * [1, 1, 0] + UP * footings[0].bounds_mm[1][2]
@@ -321,7 +331,13 @@ def _down(site: MoveSite) -> _Shown:
 
 def _tied(site: MoveSite) -> _Shown:
     """On its bed, tied at its four corners."""
-    shown = _Shown(site.standing(0.0))
+    shown = _Shown(site.set_down(0.0))
+    anchors = [part for part in site.building.parts if part.group == ANCHORS]
+    if anchors:
+        shown.added.append(_orange(anchors))
+        at = np.array(anchors[0].centre_mm)
+        shown.marks.append(Mark(Symbol.NOTE, at, None, ("angles, and anchors", "drilled in")))
+        return shown
     (left, right), (near, far) = (
         site.side.span_along(site.moved.floor),
         site.side.span_into(site.moved.floor),

@@ -11,6 +11,7 @@ from functools import cached_property
 
 import numpy as np
 
+from pikepole_export.derive.moving.conduct import beds
 from pikepole_export.derive.moving.plan import MovePlan
 from pikepole_export.derive.moving.structure import SIDES, MovedStructure, SideAxes, moved_after
 from pikepole_export.graphics.colours import part_colour
@@ -80,8 +81,24 @@ class MoveSite:
         return _pale(self.moved.staying)
 
     def standing(self, up_mm: float) -> Solid:
-        """It where it is built or set down, with what stays there."""
+        """It where it is built, with what stays there."""
         return joined([raised(self._goes, up_mm), self._stays])
+
+    @cached_property
+    def rests_mm(self) -> float:
+        """How much higher it is set down than it stood."""
+        first = self.moved.parts[0]
+        there = next(part for part in self.building.parts if part.name == first.name)
+        return there.placement.origin[2] - first.placement.origin[2]
+
+    @cached_property
+    def bed(self) -> tuple[Part, ...]:
+        """What it is set down on, and what stays beside that."""
+        return beds(self.building, self.moved)
+
+    def set_down(self, up_mm: float) -> Solid:
+        """It over its bed."""
+        return joined([raised(self._goes, self.rests_mm + up_mm), _pale(self.bed)])
 
     def carried(self, up_mm: float) -> Solid:
         """It alone."""
@@ -119,5 +136,5 @@ def move_site(building: Building, plan: MovePlan) -> MoveSite:
     """
     move = building.scene.move
     assert move, "a plan is of a scene with a move"
-    stage = next(one for one in building.stages if one.number == plan.row.stage)
+    stage = next(one for one in building.built.stages if one.number == plan.row.stage)
     return MoveSite(building, plan, move, moved_after(building, stage), SIDES[move.side])

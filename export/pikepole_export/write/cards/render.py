@@ -68,16 +68,18 @@ class _Drawer:
         self._job = job
         self._window = HiddenWindow((PANEL_PX, HEIGHT_PX - HEADER_PX), GROUND)
         self._ground = self._window.plane(GROUND_MM, DEPTH_MM / 2, GROUND)  # hides what is in it
-        self._stages: list[Layer] = []  # each is shown on all cards from then on
+        self._stages: dict[str, Layer] = {}  # each is shown on many cards
 
     def card(self, name: str, page: dict[str, Any]) -> list[Image.Image]:
         """The pictures of one card, each at its final size."""
         arrays = self._load(name)
         axes, light = arrays["axes"], arrays["light"]
-        while len(self._stages) < page["stages"]:
-            self._stages.append(_layer(self._load(f"stage{len(self._stages)}"), "stage"))
+        stages: list[str] = page["stages"]
+        for name in stages:
+            if name not in self._stages:
+                self._stages[name] = _layer(self._load(name), "stage")
         # One body: what an actor costs is much the same however much it shows.
-        stands = _joined([*self._stages[: page["stages"]], _layer(arrays, "stands")])
+        stands = _joined([*(self._stages[name] for name in stages), _layer(arrays, "stands")])
         standing = self._actors(stands, axes, light, LINES_STANDING)
         pictures: list[Image.Image] = []
         for step, panel in enumerate(page["panels"]):

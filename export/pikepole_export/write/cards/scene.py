@@ -28,6 +28,7 @@ from pikepole_export.derive.lifting.poses import (
     truck_pose,
 )
 from pikepole_export.graphics.colours import part_colour
+from pikepole_export.graphics.layers import standing_layers
 from pikepole_export.graphics.shading import END, SIDE, TOP
 from pikepole_export.write.cards.crew import Figures, by_hand, heights, middle_of
 from pikepole_export.write.cards.gear import Heights, braces
@@ -81,7 +82,7 @@ class CardScene:
     """All the pictures of a card, seen the same way.
 
     Attributes:
-        stages: How many stages stand whole.
+        stages: Names of the layers of stages that stand whole.
         stands: What stands of this one.
         panels: Each step in order, or a lift by machine in one.
         axes: (3, 3) float: unit vectors right, up and towards the camera.
@@ -89,7 +90,7 @@ class CardScene:
         key: What its colours stand for.
     """
 
-    stages: int
+    stages: tuple[str, ...]
     stands: Solid
     panels: tuple[Panel, ...]
     axes: Points
@@ -108,8 +109,7 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
     item = lift.item
     load = item.whole if lift.machine else lift.chosen.load
     stands = _standing(building, plan, lift, load)
-    before = [part for part in building.parts if part.stage < item.stage]
-    footprint = footprint_of(building, [*before, *stands, *load.parts])
+    footprint = footprint_of(building, [*building.stands(item.stage), *stands, *load.parts])
     units: Units = building.scene.units
     floor = heights(building, item.stage)
     is_frame = item.is_frame(load)
@@ -131,7 +131,7 @@ def card_scene(building: Building, plan: LiftPlan, lift: Lift) -> CardScene:
     axes, light = _camera(-outward if is_frame else outward, load, footprint)
     muted = _washed_out(np.array([part_colour(part) for part in stands]).reshape(-1, 3))
     return CardScene(
-        stages=sum(stage.number < item.stage for stage in building.stages),
+        stages=standing_layers(building, item.stage),
         stands=joined([pieces(stands, muted), *_braced(plan, lift, stands, footprint, floor)]),
         panels=tuple(_panel(number, one) for number, one in enumerate(figures, start=1)),
         axes=axes,

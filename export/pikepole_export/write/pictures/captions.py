@@ -44,9 +44,8 @@ def captions(building: Building) -> list[Caption]:
     title = building.scene.title
     count = len(building.stages)
     written: list[Caption] = []
-    standing: list[Part] = []
     for stage in building.stages:
-        standing += stage.parts
+        standing = (*building.stands(stage.number), *stage.parts)
         written.append(
             {
                 "file": f"{stage.number:02}-{slug(stage.name)}.png",
@@ -59,6 +58,7 @@ def captions(building: Building) -> list[Caption]:
                 ],
             }
         )
+    standing = building.finished.parts
     for file, seen in (("finished.png", ""), ("finished-behind.png", ", seen from behind")):
         written.append(
             {
@@ -112,7 +112,8 @@ def _mass(mass_kg: float, units: Units) -> str:
 
 def _size(parts: Sequence[Part], units: Units) -> Column:
     """How much room the building takes above the ground, over everything."""
-    points = np.concatenate([part.vertices_mm for part in parts])
+    built = (part for part in parts if part.kind.row.counted is not Counted.NOT)
+    points = np.concatenate([part.vertices_mm for part in built])
     sizes = np.ptp(np.maximum(points, [-np.inf, -np.inf, 0.0]), axis=0)
     ways = ("long", "deep", "high")
     texts = [f"{_over_all(float(mm), units)} {way}" for mm, way in zip(sizes, ways, strict=True)]

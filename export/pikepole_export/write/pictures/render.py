@@ -75,6 +75,14 @@ def _draw_stages(arrays: Arrays, words: Any, draw: Draw, folder: Path) -> None:
     muted, standing = _setting(arrays, "front", words["grid_mm"], draw)
     plain = muted.copy()
     for number, caption in enumerate(stages):
+        if f"front_before{number}_points" in arrays:
+            muted, standing = _setting(arrays, "front", words["grid_mm"], draw)
+            plain = muted.copy()
+            where, colour, _ = drawn = draw(f"front_before{number}")
+            front = standing.in_front(drawn)
+            plain[where][front] = colour[front]
+            muted[where][front] = _washed_out(colour[front])
+            standing.add(drawn, front)
         drawn = where, colour, depth = draw(f"front_stage{number}")
         front = standing.in_front(drawn)
         hidden = (depth < 1.0) & ~front
@@ -92,8 +100,12 @@ def _draw_from_behind(arrays: Arrays, words: Any, draw: Draw, folder: Path) -> N
     """The finished building from behind."""
     *stages, _, behind = words["captions"]
     plain, standing = _setting(arrays, "behind", words["grid_mm"], draw)
-    for number in range(len(stages)):
-        drawn = where, colour, _ = draw(f"behind_stage{number}")
+    last = max((k for k in range(len(stages)) if f"behind_before{k}_points" in arrays), default=0)
+    layers = [f"behind_stage{number}" for number in range(last, len(stages))]
+    if f"behind_before{last}_points" in arrays:
+        layers.insert(0, f"behind_before{last}")
+    for layer in layers:
+        drawn = where, colour, _ = draw(layer)
         front = standing.in_front(drawn)
         plain[where][front] = colour[front]
         standing.add(drawn, front)

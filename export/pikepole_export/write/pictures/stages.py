@@ -21,6 +21,7 @@ from pikepole_export.graphics.camera import camera_axes, camera_axes_behind
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.graphics.colours import part_colour
 from pikepole_export.graphics.figure import figure_at
+from pikepole_export.graphics.layers import layers_of
 from pikepole_export.graphics.meshes import Merged, merge
 from pikepole_export.graphics.page import HEIGHT_PX, WIDTH_PX
 from pikepole_export.graphics.shading import END, SIDE, TOP, as_bytes, shade
@@ -69,20 +70,21 @@ def _write_job(building: Building, captions: list[Caption], job: Path) -> None:
     """Put what the child needs into the job's folder: `arrays.npz` and `words.json`."""
     units: Units = building.scene.units
     label = ["1.75 m"] if units == "metric" else ["1.75 m", "5 ft 9 in"]
-    merged = [merge(stage.parts) for stage in building.stages]
-    colours = [
-        np.array([part_colour(part) for part in stage.parts]).reshape(-1, 3)[one.owners]
-        for stage, one in zip(building.stages, merged, strict=True)
-    ]
-    everything = np.concatenate([one.vertices for one in merged])
+    layers = layers_of(building)
+    merged = {name: merge(parts) for name, parts in layers.items()}
+    colours = {
+        name: np.array([part_colour(part) for part in parts]).reshape(-1, 3)[merged[name].owners]
+        for name, parts in layers.items()
+    }
+    everything = np.concatenate([one.vertices for one in merged.values()])
     arrays: dict[str, NDArray[np.generic]] = {
         "size": np.array([WIDTH_PX, DRAWING_PX]),
         "footprint": np.concatenate([everything[:, :2].min(axis=0), everything[:, :2].max(axis=0)]),
     }
     for view, axes in (("front", camera_axes(building)), ("behind", camera_axes_behind(building))):
         sheet = fit(everything, axes, len(label))
-        for number, one in enumerate(merged):
-            arrays |= _layer(f"{view}_stage{number}", one, colours[number], sheet)
+        for name, one in merged.items():
+            arrays |= _layer(f"{view}_{name}", one, colours[name], sheet)
         vertices, triangles, outward = figure_at(*sheet.figure_mm, sheet.axes)
         arrays |= {
             f"{view}_figure_points": sheet.place(vertices).astype(np.float32),

@@ -1,0 +1,35 @@
+"""What is drawn of a building at once: a layer for each stage, and what stands when it is moved.
+
+layers_of(building) -> {layer: its parts}      in order of building
+standing_layers(building, stage) -> layers     what stands before a stage, where that is worked on
+"""
+
+from __future__ import annotations
+
+from pikepole_model.building.part import Building, Part
+
+
+def layers_of(building: Building) -> dict[str, tuple[Part, ...]]:
+    """Each layer by its name: "stage0" for the first stage, "before0" for what stands already.
+
+    Of the latter there is one only where the work goes on in another place than before.
+    """
+    found: dict[str, tuple[Part, ...]] = {}
+    for place, stage in enumerate(building.stages):
+        if stage.number in building.elsewhere:
+            found[f"before{place}"] = building.elsewhere[stage.number]
+        found[f"stage{place}"] = stage.parts
+    return found
+
+
+def standing_layers(building: Building, stage: int) -> tuple[str, ...]:
+    """Names of the layers that stand before a stage, by its number."""
+    found: list[str] = []
+    for place, one in enumerate(building.stages):
+        if one.number > stage:
+            break
+        if one.number in building.elsewhere:
+            found = [f"before{place}"]
+        if one.number < stage:
+            found.append(f"stage{place}")
+    return tuple(found)
