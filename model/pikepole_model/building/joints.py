@@ -146,6 +146,8 @@ RULES = (
     Rule((Family.WINDOW_UNITS,), ANY, None),
     Rule((Family.MEMBRANES,), (Family.WALL_FRAME,), STUCK),
     Rule((Family.MEMBRANES,), ANY, None),
+    # On bare studs they come down before the floor's edge.
+    Rule((Kind.FLOOR_SHEET, Family.DECKING), (Family.CASING, Family.GUIDES), None),
     Rule((Family.GUIDES,), (Family.CASING, Family.FRAME_BOARDS, *SIDING, Family.SHEETS), SCREWED),
     Rule((Family.GUIDES,), ANY, None),
     # A corner board is notched round casing, or lapped by it.

@@ -25,11 +25,18 @@ def cover_top(plan: WallPlan) -> list[tuple[float, float]]:
 
 
 def lining_top(plan: WallPlan) -> list[tuple[float, float]]:
-    """Top of what lines the inside: half way up the double plate, clear of the rafters' seats."""
+    """Top of what lines the inside: half way up the double plate, or just under the rafters."""
     part = plan.open_part
     if part:
         return [(0.0, part.from_mm), (plan.length_mm, part.from_mm)]
-    return plan.head_line(0.0, plan.length_mm, -plan.datums.breadth_mm)
+    datums, top = plan.datums, plan.head_line(0.0, plan.length_mm, -plan.datums.breadth_mm)
+    if not plan.runs_through:
+        return top
+    # Inside a high wall they come down past their seats.
+    back = datums.wall_mm + datums.lining_mm(plan.name)
+    ys = [plan.place.point(0.0, 0.0, -n)[1] for n in (datums.wall_mm, back)]
+    rafters = min(map(plan.roof.lowest_tail_mm, ys)) - datums.floor_mm - CLEAR_OF_TAILS_MM
+    return [(u, min(v, rafters)) for u, v in top]
 
 
 def cover_foot_mm(plan: WallPlan) -> float:
