@@ -370,6 +370,17 @@ REFUSED = [
             roof={"rafter": "2x6", "end_rafter": "2x8", "rake_overhang": "0 in"},
         ),
     ),
+    # Between the blocks over a ridge and over a wall 11 in from it there is no room for a 2x6.
+    (
+        "roof.lookout",
+        store(
+            "8 ft",
+            "6 ft",
+            "15 deg",
+            roof={"ridge": {"kind": "beam", "from_front": "11 in"}, "lookout": "2x6"}
+            | {"back_slope": "12:12", "rafter": "2x10", "eave_overhang": "0 in"},
+        ),
+    ),
     # A square tail of 93 mm ends in front of the wall, where its slant is lower than its edge.
     (
         "bay[1].ledger_height",
