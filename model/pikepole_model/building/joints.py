@@ -42,6 +42,8 @@ LUMBER = (
 BEAMS = (Family.BEAMS, Family.LEDGERS)
 LEAF = (Family.LEAF_FACE, Family.LEAF_FRAME)
 SIDING = (Family.SIDING, Family.UPRIGHTS, Family.CORNER_BOARDS)
+# What covers a wall outside, and casing and irons are fixed to.
+OUTSIDE = (*SIDING, Family.SHEETS, Family.SLATS)
 ANY = tuple(Family)
 
 
@@ -148,12 +150,12 @@ RULES = (
     Rule((Family.MEMBRANES,), ANY, None),
     # On bare studs they come down before the floor's edge.
     Rule((Kind.FLOOR_SHEET, Family.DECKING), (Family.CASING, Family.GUIDES), None),
-    Rule((Family.GUIDES,), (Family.CASING, Family.FRAME_BOARDS, *SIDING, Family.SHEETS), SCREWED),
+    Rule((Family.GUIDES,), (Family.CASING, Family.FRAME_BOARDS, *OUTSIDE), SCREWED),
     Rule((Family.GUIDES,), ANY, None),
     # A corner board is notched round casing, or lapped by it.
     Rule((Family.CASING,), (Family.CORNER_BOARDS,), None),
     # Casing is nailed through the cladding and the sheets into what stands behind.
-    Rule((Family.CASING,), (Family.CASING, Family.FRAME_BOARDS, *SIDING, Family.SHEETS), NAILED),
+    Rule((Family.CASING,), (Family.CASING, Family.FRAME_BOARDS, *OUTSIDE), NAILED),
     Rule((Family.CASING,), ANY, None),
     Rule((Family.FRAME_BOARDS,), (Family.FRAME_BOARDS, Family.WALL_FRAME), NAILED),
     Rule((Family.FRAME_BOARDS,), ANY, None),

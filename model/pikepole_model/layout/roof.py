@@ -270,6 +270,8 @@ def _rakes(scene: Scene, slope: Slope) -> Iterator[Piece]:
 def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:
     """Middles of the lookouts up the slope from the sheets' lower edge, clear of the blocks, mm.
 
+    None where a slope is too short for one.
+
     Args:
         slope: The plane they lie in.
         width: Of a lookout, mm.
@@ -289,14 +291,15 @@ def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:
         )
         for h1 in (bearing.h[1] for bearing in slope.bearings)
     ]
+    free, start = list[tuple[float, float]](), first
+    for below, above in sorted(taken):
+        free.append((start, min(last, below - width / 2)))
+        start = max(start, above + width / 2)
+    free = [(a, b) for a, b in (*free, (start, last)) if b > a - TOLERANCE_MM]
     places: list[float] = []
-    for k in range(count + 1):
-        place = first + (last - first) * k / count
-        for below, above in taken:
-            if place + width / 2 > below and place - width / 2 < above:
-                aside = (below - width / 2, above + width / 2)
-                fits = [a for a in aside if first - TOLERANCE_MM <= a <= last + TOLERANCE_MM]
-                place = min(fits or aside, key=lambda a, p=place: abs(a - p))
+    for k in range(count + 1 if free else 0):
+        on = first + (last - first) * k / count
+        place = min((min(max(on, a), b) for a, b in free), key=lambda v, on=on: abs(v - on))
         if not places or place - places[-1] >= width:
             places.append(place)
     return places

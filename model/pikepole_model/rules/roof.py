@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from pikepole_model.errors import Problem, either, leave_out, less, more, other, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.layout.roof import lookout_places
 from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
@@ -54,10 +55,31 @@ def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         )
     yield from _overhangs(roof, ruler)
     yield from _lengths(roof, ruler)
-    yield from ridge_problems(roof, ruler)
-    yield from knee_problems(roof, ruler)
+    breaks = [*ridge_problems(roof, ruler), *knee_problems(roof, ruler)]
+    yield from breaks or _lookouts(roof)
     yield from _under_the_eave(roof, ruler)
     yield from _short_eaves(roof, ruler)
+
+
+def _lookouts(roof: RoofPlan) -> Iterator[Problem]:
+    """Lookouts on every slope that has fly rafters, clear of the blocks over what carries it."""
+    settings = roof.datums.scene.roof
+    width = roof.datums.scene.lumber_stock(settings.lookout).depth_mm
+    for slope in roof.all_slopes:
+        sizes = (*slope.sheeted_h, slope.lower.h, *(b.h[1] for b in slope.bearings))
+        if not slope.lookout_mm or not math.isfinite(sum(sizes) + settings.lookout_spacing):
+            continue
+        if not lookout_places(slope, width, settings.lookout_spacing):
+            yield Problem.at(
+                ("roof", "lookout"),
+                f"finds no place on the {slope.name} beside the blocks between its rafters",
+                "",
+                less("roof", "lookout"),
+                other("roof", "ridge", "from_front"),
+                other("roof", "knee", "from_wall"),
+                less("roof", "rake_overhang"),
+            )
+            return
 
 
 def _short_eaves(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
