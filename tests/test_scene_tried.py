@@ -21,7 +21,7 @@ LEDGER = {"side": "back", "reach": "4 ft", "roof": "ledger", "slope": "2:12"}
 BOARDS: dict[str, Any] = {"kind": "boards"}
 WIDE_BATTEN = {"strips": 12, "batten": "1x6"}
 SQUARE = {"width": "4 in", "depth": "4 in"}
-OLD_POST = {"name": "old post", "x": "1 in", "y": "30 in", "height": "4 ft", **SQUARE}
+OLD_POST = {"name": "old post", "x": "1 in", "y": "30 in", "height": "20 ft", **SQUARE}
 
 
 def with_openings(*openings: dict[str, Any], **tables: dict[str, Any]) -> dict[str, Any]:
@@ -92,7 +92,7 @@ REFUSED: dict[str, tuple[dict[str, Any], str]] = {
         "cladding[1].strips",
     ),
     "both": ({**plain(), "cladding": [BOARDS, {**BOARDS, "walls": ["left"]}]}, "cladding[2].walls"),
-    "post in the wall": ({**plain(), "existing": [OLD_POST]}, "existing[1].x"),
+    "post through the roof": ({**plain(), "existing": [OLD_POST]}, "existing[1].height"),
 }
 REFUSED["edge"][0]["foundation"].update(edge_width="35 in")
 REFUSED["embedment"][0]["foundation"].update(edge_depth="4 in")
