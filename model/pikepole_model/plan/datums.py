@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import assert_never
 
 from pikepole_model.building.sequence import CLOSED_GAPS, is_there
+from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.spacing import evenly
 from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.scene.posts import Bay
@@ -99,6 +100,20 @@ class Datums:
         """Thickness of the walls' framing; 0 without walls."""
         scene = self.scene
         return 0.0 if scene.posts else scene.lumber_stock(scene.walls.stud).depth_mm
+
+    def wall_place(self, wall: Wall) -> Placement:
+        """A wall's frame: at its left corner, on the floor, in the framing's outer face."""
+        length, depth, floor = self.length_mm, self.depth_mm, self.floor_mm
+        up: Vector = (0.0, 0.0, 1.0)
+        match wall:
+            case "front":
+                return Placement((0.0, 0.0, floor), (1.0, 0.0, 0.0), up)
+            case "right":
+                return Placement((length, 0.0, floor), (0.0, 1.0, 0.0), up)
+            case "back":
+                return Placement((length, depth, floor), (-1.0, 0.0, 0.0), up)
+            case "left":
+                return Placement((0.0, depth, floor), (0.0, -1.0, 0.0), up)
 
     def proud_mm(self, wall: Wall) -> float:
         """How far a wall's cover, or caps on posts, stand out past what carries the rafters."""

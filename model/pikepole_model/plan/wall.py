@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from pikepole_model.building.kinds import Kind
-from pikepole_model.geometry.placement import Placement, Vector
+from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre, overlap
 from pikepole_model.plan import standing
 from pikepole_model.plan.datums import Datums
@@ -433,19 +433,8 @@ def plan_walls(roof: RoofPlan) -> tuple[WallPlan, ...]:
 
 def _plan(name: Wall, roof: RoofPlan) -> WallPlan:
     datums = roof.datums
-    length, depth, floor = datums.length_mm, datums.depth_mm, datums.floor_mm
-    up: Vector = (0.0, 0.0, 1.0)
+    place = datums.wall_place(name)
     if name in ("front", "back"):
-        place = (
-            Placement((0.0, 0.0, floor), (1.0, 0.0, 0.0), up)
-            if name == "front"
-            else Placement((length, depth, floor), (-1.0, 0.0, 0.0), up)
-        )
-        return WallPlan(name, roof, place, length, (0.0, length))
-    place = (
-        Placement((0.0, depth, floor), (0.0, -1.0, 0.0), up)
-        if name == "left"
-        else Placement((length, 0.0, floor), (0.0, 1.0, 0.0), up)
-    )
-    wall = datums.wall_mm
-    return WallPlan(name, roof, place, depth, (wall, depth - wall))
+        return WallPlan(name, roof, place, datums.length_mm, (0.0, datums.length_mm))
+    length, wall = datums.depth_mm, datums.wall_mm
+    return WallPlan(name, roof, place, length, (wall, length - wall))
