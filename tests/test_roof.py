@@ -88,9 +88,9 @@ def test_overhangs(building: Building) -> None:
         near, far = far, near
     sheets = [box_of(part) for part in of_kind(building, Kind.ROOF_SHEET)]
     # The sheets reach over fascia and barge boards, where there are any.
-    edges, boards = scene.edges, of_kind(building, Kind.FASCIA)
+    boards = of_kind(building, Kind.FASCIA)
     fascia = scene.lumber_stock(boards[0].stock).breadth_mm if boards else 0.0
-    barge = scene.lumber_stock(edges.barge).breadth_mm if edges and edges.barge else 0.0
+    barge = scene.barge.breadth_mm if scene.barge else 0.0
     near, far = near + fascia, far + fascia
     # A sheet's edge is square to the roof: its upper face leans downhill by t sin.
     lean = scene.sheet_stock(roof.sheet).thickness_mm * sin(radians(roof.slope))

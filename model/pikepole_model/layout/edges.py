@@ -23,7 +23,7 @@ from pikepole_model.geometry.spacing import SHEET_GAP_MM, anywhere, sheet_edges,
 from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.faces import roof_plane, roof_u
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.roof_section import across, label
+from pikepole_model.plan.roof_section import across, label, level_tailed
 from pikepole_model.plan.slope import RafterEnd, Slope, at
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import Eave
@@ -97,20 +97,19 @@ def _fascia_outline(slope: Slope, end: RafterEnd, down: int, width: float) -> Po
 
 
 def _barges(scene: Scene, slope: Slope) -> Iterator[Piece]:
-    edges = scene.edges
-    if not edges or not edges.barge:
+    stock = scene.barge
+    if not stock:
         return
-    stock = scene.lumber_stock(edges.barge)
     # On an end rafter the board is no wider than that: the wall's sheets come up to there.
     width = stock.depth_mm if any(slope.overhangs_mm) else min(stock.depth_mm, slope.end_rafter_mm)
-    whole = Area(barge_outline(slope, width))
+    whole = level_tailed(scene, slope, Area(barge_outline(slope, width)))
     cos = math.cos(slope.slope_rad)
     d0, d1 = whole.bounds[0] / cos, whole.bounds[2] / cos
     # Plumb joints lean across the board.
     longest = stock.longest_mm - width * math.tan(slope.slope_rad)
     lengths = splice(d0, d1, longest, anywhere(d0, d1))
     start, end = slope.sheeted_x
-    source = timber(scene, edges.barge)
+    source = timber(scene, stock.name)
     for x in (start, end - slope.barge_mm):
         for h0, h1 in ((a * cos, b * cos) for a, b in lengths):
             yield profile(

@@ -26,7 +26,7 @@ from pikepole_model.plan.faces import roof_plane, roof_size, roof_u
 from pikepole_model.plan.gussets import gusset_outlines
 from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.roof_section import across, label
+from pikepole_model.plan.roof_section import across, label, level_tailed
 from pikepole_model.plan.slope import Bearing, Slope, Support
 from pikepole_model.plan.ties import tie_low_mm, tie_starts
 from pikepole_model.scene.schema import Scene
@@ -107,8 +107,10 @@ def set_rafters(roof: RoofPlan) -> list[Piece]:
 def _rafters(scene: Scene, slope: Slope) -> Iterator[Piece]:
     common = timber(scene, slope.rafter)
     end = Source(slope.end_rafter, common.material, (slope.breadth_mm, slope.end_rafter_mm))
-    outline = seated(slope, stick(slope, slope.rafter_mm))
-    end_outline = seated(slope, stick(slope, slope.end_rafter_mm, slope.lookout_mm), at_end=True)
+    whole = level_tailed(scene, slope, stick(slope, slope.rafter_mm))
+    outline = seated(slope, whole)
+    end_whole = stick(slope, slope.end_rafter_mm, slope.lookout_mm)
+    end_outline = seated(slope, level_tailed(scene, slope, end_whole), at_end=True)
     half = slope.breadth_mm / 2
     for centre in slope.centres_mm:
         if slope.is_end(centre):
@@ -244,7 +246,7 @@ def _rakes(scene: Scene, slope: Slope) -> Iterator[Piece]:
     assert fly.section_mm
     thickness, width = lookout.section_mm
     fly_breadth, fly_depth = fly.section_mm
-    outline = ring(stick(slope, fly_depth))
+    outline = ring(level_tailed(scene, slope, stick(slope, fly_depth)))
     centres, half = slope.centres_mm, slope.breadth_mm / 2
     start, end = slope.ends_x
     left = (start - slope.overhangs_mm[0], centres[1] - half)

@@ -209,7 +209,7 @@ def _rake(face: WallFace) -> list[tuple[float, float]]:
     edges, roof = plan.datums.scene.edges, plan.datums.scene.roof
     if plan.runs_through or roof.rake_overhang or not edges:
         return []
-    if edges.barge:
+    if plan.datums.scene.barge:
         return list(plan.top_line)
     return plan.line_under(LEG_MM) if edges.metal else []
 

@@ -244,9 +244,8 @@ class RoofPlan:
     @property
     def _barge_mm(self) -> float:
         """Thickness of the barge boards; 0 without."""
-        edges = self.datums.scene.edges
-        stock = edges.barge if edges else None
-        return self.datums.scene.lumber_stock(stock).breadth_mm if stock else 0.0
+        stock = self.datums.scene.barge
+        return stock.breadth_mm if stock else 0.0
 
     @cached_property
     def ledger_slopes(self) -> tuple[Slope, ...]:

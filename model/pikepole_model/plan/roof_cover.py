@@ -267,12 +267,12 @@ class RoofCover:
 
         They reach past the rafters over the fascias' ends; infinite where the rakes stand out.
         """
-        slope, edges = self.slope, self.scene.edges
+        slope, barge = self.slope, self.scene.barge
         low = max(h0, slope.upper.h - slope.upper.edge_mm)
         high = min(h1, slope.lower.h + slope.lower.edge_mm)
-        if not edges or not edges.barge or any(slope.overhangs_mm) or low > high:
+        if not barge or any(slope.overhangs_mm) or low > high:
             return math.inf
-        width = min(self.scene.lumber_stock(edges.barge).depth_mm, slope.end_rafter_mm)
+        width = min(barge.depth_mm, slope.end_rafter_mm)
         return min(slope.below_mm(h, width) for h in (low, high))
 
     def room_over_mm(self, below: RoofCover) -> float:

@@ -34,7 +34,7 @@ class Edges(Section):
     """The boards and the bent metal along the roof's edges; [edges]."""
 
     fascia: ChosenLumberName = None  # across the rafters' ends; see Scene.fascia
-    barge: LumberNameOrNone = "1x8"  # up the outside of the fly rafters
+    barge: ChosenLumberName = None  # up the outside of the fly rafters; see Scene.barge
     soffit: SheetNameOrNone = None  # under the tails
     metal: FlatNameOrNone = "flat steel 29 ga"  # drip edge, rake trim, ridge or peak cap
 

@@ -210,8 +210,8 @@ class Roof(Section):
     sheet: SheetName = "7/16 OSB"
 
 
-# What fascias are cut from, narrow ones first: common practice, no source.
-FASCIAS = ("1x8", "1x10", "1x12")
+# What fascias and barge boards are cut from, narrow ones first: common practice, no source.
+EDGE_BOARDS = ("1x8", "1x10", "1x12")
 
 
 class Scene(Section):
@@ -294,17 +294,24 @@ class Scene(Section):
 
     @property
     def fascia(self) -> Lumber | None:
-        """The board across the rafters' ends, if there is one.
+        """The board across the rafters' ends, if there is one."""
+        return self._edge_board(self.edges.fascia, self.roof.rafter) if self.edges else None
 
-        Where the scene does not say, the first of FASCIAS that is as wide as the rafters are deep,
-        or the widest.
-        """
-        if not self.edges or self.edges.fascia == NONE:
+    @property
+    def barge(self) -> Lumber | None:
+        """The boards up the outside of the fly rafters, or of the end rafters, if there are any."""
+        roof = self.roof
+        inside = roof.fly_rafter or roof.end_rafter or roof.rafter
+        return self._edge_board(self.edges.barge, inside) if self.edges else None
+
+    def _edge_board(self, said: str | None, inside: str) -> Lumber | None:
+        """What a scene says, or the first of EDGE_BOARDS that covers a rafter, or the widest."""
+        if said == NONE:
             return None
-        if self.edges.fascia:
-            return self.lumber_stock(self.edges.fascia)
-        deep = self.lumber_stock(self.roof.rafter).depth_mm
-        boards = [self.lumber_stock(name) for name in FASCIAS]
+        if said:
+            return self.lumber_stock(said)
+        deep = self.lumber_stock(inside).depth_mm
+        boards = [self.lumber_stock(name) for name in EDGE_BOARDS]
         return next((board for board in boards if board.depth_mm >= deep), boards[-1])
 
     def sheet_stock(self, name: str) -> Sheet:
