@@ -363,7 +363,7 @@ def test_forks_at_their_usual_distance_under_a_building_that_is_narrower() -> No
             "colour",
             "red",
             "is no key of [move]",
-            "leave out move.colour; the keys are after, way, ",
+            "leave out move.colour; the keys are after, built_on, way, ",
         ),
     ],
 )

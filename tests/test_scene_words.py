@@ -94,7 +94,11 @@ def test_a_wrong_kind_is_told_which_there_are(name: str) -> None:
 @pytest.mark.parametrize(
     ("table", "key", "says"),
     [
-        ("[building]", "slope", "it belongs in [[bay]], [roof] or [roof.knee]"),
+        (
+            "[building]",
+            "slope",
+            "it belongs in [[bay]], [loft.opening.ladder], [roof] or [roof.knee]",
+        ),
         ("the file above its tables", "stud", "it belongs in [walls]"),
         ("[walls]", "tail", "it belongs in [roof]"),
         ("[roof]", "fascia", "it belongs in [edges]"),

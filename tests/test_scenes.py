@@ -41,7 +41,12 @@ def floating(building: Building) -> list[str]:
     for joint in building.joints:
         neighbours[joint.a].append(joint.b)
         neighbours[joint.b].append(joint.a)
-    grounded = {part.name for part in building.parts if box_of(part).low[2] <= 0.0}
+    # What was there before stands by itself, or on what nobody wrote down.
+    grounded = {
+        part.name
+        for part in building.parts
+        if box_of(part).low[2] <= 0.0 or part.kind == Kind.EXISTING
+    }
     found: list[str] = []
     for number in sorted(set(stage.values())):
         held = {name for name in grounded if stage[name] <= number}

@@ -67,7 +67,8 @@ def _lookouts(roof: RoofPlan) -> Iterator[Problem]:
     width = roof.datums.scene.lumber_stock(settings.lookout).depth_mm
     for slope in roof.all_slopes:
         sizes = (*slope.sheeted_h, slope.lower.h, *(b.h[1] for b in slope.bearings))
-        if not slope.lookout_mm or not math.isfinite(sum(sizes) + settings.lookout_spacing):
+        sizes += slope.slope_rad, slope.upper.h, settings.lookout_spacing
+        if not slope.lookout_mm or not math.isfinite(sum(sizes)):
             continue
         if not lookout_places(slope, width, settings.lookout_spacing):
             yield Problem.at(
