@@ -14,6 +14,7 @@ from pikepole_export.derive.lifting.falls import FallGuard, fall_protection
 from pikepole_export.derive.lifting.hand_tasks import Rest
 from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.derive.lifting.sentences import platform_text
 from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_export.write.cards.files import card_name
@@ -22,6 +23,8 @@ from pikepole_export.write.cards.page import NUMBER_PX, Page, page_layout
 from pikepole_export.write.cards.scene import CardScene, card_scene
 from pikepole_export.write.cards.texts import text_layout
 from pikepole_export.write.cards.words import CardWords, card_words, height
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -231,3 +234,25 @@ def test_who_pushes_over_the_eave_stands_outside_it_and_has_hands_on_the_sheet(n
             assert float((sheet @ out).max()) < float(foot @ out)
             assert float(hand @ out) == pytest.approx(float((sheet @ out).max()))
     assert seen
+
+
+def test_a_loft_sheet_goes_up_inside_and_is_laid_by_those_on_the_joists(
+    comb_store: Building,
+) -> None:
+    plan = lift_plan(comb_store)
+    by_hand = [
+        lift
+        for lift in plan.lifts
+        if lift.item.handling == Handling.LOFT_SHEET and lift.machine is None
+    ]
+    assert by_hand
+    floor = [part.vertices_mm for part in comb_store.parts if part.kind is Kind.FLOOR_SHEET]
+    low, high = np.concatenate(floor).min(axis=0), np.concatenate(floor).max(axis=0)
+    for lift in by_hand:
+        *below, last = card_scene(comb_store, plan, lift).panels
+        for panel in below:
+            inside = (low < panel.people) & (panel.people < high)
+            assert inside[:, :2].all(), card_name(lift)
+        for foot in last.people:
+            assert foot[2] == pytest.approx(lift.item.pass_height_mm)
+        assert last.loads[-1] == pytest.approx(lift.chosen.load.vertices_mm)

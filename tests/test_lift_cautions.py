@@ -34,6 +34,7 @@ from pikepole_export.derive.lifting.niosh import Duration
 from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.derive.lifting.rests import HandSetup
 from pikepole_export.derive.lifting.techniques import Technique, task_steps
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew
 
@@ -140,6 +141,17 @@ def test_who_sets_what_ends_high_is_kept_from_falling(
     for machine in (None, hoist(beam(low_mm), 2)):
         found = fall_protection(lift_of(item, methods=(), chosen=chosen, machine=machine))
         assert (found and found.guard) == guard
+
+
+@pytest.mark.parametrize("up_mm", [SIX_FEET_MM, SIX_FEET_MM - 1])
+def test_who_takes_a_loft_sheet_from_above_is_tied(up_mm: float) -> None:
+    part = block("sheet", (1200, 600, 18), 9, kind=Kind.LOFT_SHEET, flat=True, at_mm=(0, 0, up_mm))
+    lift = lift_of(item_of(part, handling=Handling.LOFT_SHEET))
+    found = fall_protection(lift)
+    assert (found and found.guard) == (FallGuard.HARNESS if up_mm == SIX_FEET_MM else None)
+    assert "on planks over three joists, or on sheets that are nailed" in said(lift)
+    # No roof is over it yet: it is left down in the wind as other sheets are.
+    assert "(UK roof work, NFRC)" in said(lift)
 
 
 def test_a_platform_to_bring_carries_four_times_the_load() -> None:

@@ -12,6 +12,7 @@ from pikepole_export.derive.lifting.loads import Load, load_of
 from pikepole_export.derive.lifting.poses import (
     CLEAR_MM,
     FOOT_OUT_MM,
+    INSIDE_MM,
     LEANT_DEG,
     LET_DOWN_MM,
     Pose,
@@ -88,6 +89,7 @@ CASES = {
     "floor sheet": (FLOOR, Handling.SHEET),
     "leaf": (LEAF, Handling.UNIT),
     "roof sheet": (FLOOR, Handling.ROOF_SHEET),
+    "loft sheet": (FLOOR, Handling.LOFT_SHEET),
 }
 
 
@@ -210,6 +212,27 @@ def test_a_long_panel_leans_at_the_eave() -> None:
     angle = math.atan2(2500.0, FOOT_OUT_MM)
     assert there[:, 1].min() == pytest.approx(-400.0 - FOOT_OUT_MM, abs=1.0)
     assert there[:, 2].max() == pytest.approx(4000.0 * math.sin(angle), abs=1.0)
+
+
+def test_a_loft_sheet_leans_at_a_joist_inside() -> None:
+    # At the right end, from X = 2600 on, 2080 over the deck: it comes from the middle of the deck,
+    # its foot a metre out from its own edge there, its head past the joist.
+    sheet = block("sheet", Kind.LOFT_SHEET, 2600, 0, 2300, 5000, 1200, 2318)
+    _, pose, there = posed(sheet, Handling.LOFT_SHEET, floor_mm=220.0, pass_height_mm=2300.0)
+    assert pose.outward == pytest.approx([-1.0, 0.0, 0.0])
+    assert there[:, 2].min() == pytest.approx(220.0, abs=NEAR_MM)
+    assert there[:, 0].min() == pytest.approx(2600.0 - FOOT_OUT_MM, abs=1.0)
+    angle = math.atan2(2080.0, FOOT_OUT_MM)
+    head = 220.0 + 2400.0 * math.sin(angle) + 18.0 * math.cos(angle)
+    assert there[:, 2].max() == pytest.approx(head, abs=1.0)
+
+
+def test_a_loft_sheet_as_long_as_the_store_leans_within_it() -> None:
+    sheet = block("sheet", Kind.LOFT_SHEET, 0, 0, 2300, 5000, 1200, 2318)
+    _, pose, there = posed(sheet, Handling.LOFT_SHEET, floor_mm=220.0, pass_height_mm=2300.0)
+    assert abs(pose.outward[0]) == pytest.approx(1.0)
+    # Its foot has room for people before the wall at 5000.
+    assert there[:, 0].max() == pytest.approx(5000.0 - INSIDE_MM, abs=1.0)
 
 
 def test_a_sheet_passes_the_eave_on_its_slope() -> None:

@@ -261,6 +261,18 @@ def test_roof_sheets_pass_the_lowest_eave(honey_house: Building) -> None:
         assert sheet.floor_mm == 0
 
 
+def test_loft_sheets_pass_a_joist_from_the_floor_inside(comb_store: Building) -> None:
+    def top_mm(kind: Kind) -> float:
+        return max(p.vertices_mm[:, 2].max() for p in comb_store.parts if p.kind is kind)
+
+    found = [item for item in items(comb_store) if item.kind is Kind.LOFT_SHEET]
+    assert found
+    for sheet in found:
+        assert sheet.handling == Handling.LOFT_SHEET
+        assert sheet.pass_height_mm == pytest.approx(top_mm(Kind.LOFT_JOIST))
+        assert sheet.floor_mm == pytest.approx(top_mm(Kind.FLOOR_SHEET))
+
+
 def test_both_leaves_of_a_double_door_are_apart(honey_house: Building) -> None:
     leaves = {t.name: names_of(t) for t in items(honey_house) if t.kind is BuiltUp.DOOR_LEAF}
     assert "hive doorway left leaf" in leaves

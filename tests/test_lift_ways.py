@@ -19,7 +19,7 @@ from pikepole_export.derive.lifting.methods import Method, methods
 from pikepole_export.derive.lifting.rests import HandSetup
 from pikepole_export.derive.lifting.sentences import step_text
 from pikepole_export.derive.lifting.statics import raise_wall
-from pikepole_export.derive.lifting.techniques import Technique
+from pikepole_export.derive.lifting.techniques import Technique, task_steps
 from pikepole_export.derive.lifting.work_surface import WorkSurface
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
@@ -409,6 +409,26 @@ def test_a_sheet_goes_over_the_eave() -> None:
     assert (along.from_mm, along.to_mm) == pytest.approx((750, 750))  # 1700 - 1000, in the arms
     assert over.force_n == pytest.approx(12 * GRAVITY / 2)
     assert (over.from_mm, over.to_mm) == pytest.approx((750, 1700))
+
+
+def test_a_loft_sheet_goes_over_a_joist_and_is_taken_from_above() -> None:
+    # 2 m long, joists 2.5 m over the floor inside, which is 0.3 m up. Its middle is at the joist
+    # once hands at its foot are 1 m under that: so far they carry all of it.
+    part = block("sheet", (2000, 1200, 18), 29, kind=Kind.LOFT_SHEET, flat=True, at_mm=(0, 0, 2800))
+    sheet = item_of(part, handling=Handling.LOFT_SHEET, floor_mm=300)
+    ((along,),), ((bare,), (strap,)) = task_steps(Technique.CARRIED, sheet, TRESTLES, 750.0)
+    assert along.action.startswith("slide it up over the joist")
+    assert along.force_n == pytest.approx(29 * GRAVITY)
+    assert (along.from_mm, along.to_mm, along.floor_mm) == pytest.approx((750, 1500, 300))
+    # Those above hold it by its upper edge, 2 m from the lower one. Moments about that when it is
+    # at the joist, the middle 1 m behind it: F x 2 m = 29 kg x g x 1 m.
+    assert bare.force_n == pytest.approx(29 * GRAVITY * 1 / 2)
+    assert bare.floor_mm == pytest.approx(2800)
+    assert not bare.is_on_platform
+    # Down to under the lower leg a man may hold 10 kg, two 2/3 and three 1/2 of their sum (HSE
+    # INDG143 and L23): 13.3 kg and 15 kg for 14.5 kg. By a strap hands stay higher: 20 kg each.
+    for task, people, is_within in ((bare, 2, False), (bare, 3, True), (strap, 2, True)):
+        assert assess_task(task, people, Lifter.MAN).within == is_within
 
 
 def test_a_long_sheet_takes_two_however_light() -> None:

@@ -105,6 +105,7 @@ class Handled(Enum):
     POST = auto()  # a stick that is stood up on its foot
     SHEET = auto()  # wide and thin
     ROOFING = auto()  # wide and thin, pushed up over the eave
+    LOFT_DECK = auto()  # wide and thin, slid up over a joist from the floor inside
     UNIT = auto()  # whole and delicate
     ROLL = auto()  # never raised: unrolled where it stays
     IN_PLACE = auto()  # never raised: spread or cast where it stays
@@ -232,6 +233,7 @@ SHEET = Row(
     may_turn=False,
 )
 ROOFING_SHEET = replace(SHEET, handled=Handled.ROOFING)
+LOFT_DECK_SHEET = replace(SHEET, handled=Handled.LOFT_DECK)
 LEAF_SHEET = replace(SHEET, assembly=Assembly.LEAF)
 GUSSET_SHEET = replace(SHEET, handled=Handled.STICK)
 SPACER_IN_WALL = replace(SHEET, handled=Handled.STICK, assembly=Assembly.WALL, may_turn=True)

@@ -33,6 +33,7 @@ from pikepole_model.building.kind_rows import (
     LEAF_BOARD,
     LEAF_FITTING,
     LEAF_SHEET,
+    LOFT_DECK_SHEET,
     MEMBRANE,
     PACKING,
     ROOFING_PANEL,
@@ -126,7 +127,7 @@ class Kind(StrEnum):
     LOFT_JOIST = "loft joist", Family.LOFT_FRAME, BOARD
     LOFT_HEADER = "loft header", Family.LOFT_FRAME, BOARD
     LOFT_BLOCK = "loft block", Family.LOFT_FRAME, BOARD
-    LOFT_SHEET = "loft sheet", Family.SHEETS, SHEET
+    LOFT_SHEET = "loft sheet", Family.SHEETS, LOFT_DECK_SHEET
     LADDER_RAIL = "ladder rail", Family.LADDERS, BOARD
     LADDER_TREAD = "ladder tread", Family.LADDERS, BOARD
     LADDER_CLEAT = "ladder cleat", Family.LADDERS, BOARD

@@ -230,7 +230,14 @@ def _pieces(parts: Sequence[Part], longest_mm: float) -> Iterator[_Thing]:
     alike: dict[tuple[str, bool], list[Part]] = defaultdict(list)
     for part in parts:
         match part.kind.row.handled:
-            case Handled.STICK | Handled.POST | Handled.SHEET | Handled.ROOFING | Handled.UNIT:
+            case (
+                Handled.STICK
+                | Handled.POST
+                | Handled.SHEET
+                | Handled.ROOFING
+                | Handled.LOFT_DECK
+                | Handled.UNIT
+            ):
                 if part.kind.row.cut is not Cut.SHEET:
                     what = f"{part.stock}, treated" if part.material.treated else part.stock
                     alike[what, part.length_mm > longest_mm].append(part)

@@ -7,26 +7,24 @@ cautions_of(lift, units) -> tuple[str, ...]     with this one, beside those
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from typing import assert_never
 
 from pikepole_export.derive.lifting.bracing import Bracing
 from pikepole_export.derive.lifting.falls import RAIL_MM, FallGuard, fall_protection
 from pikepole_export.derive.lifting.gear import LEAST_ANGLE_DEG
-from pikepole_export.derive.lifting.halves import LAP_MM
-from pikepole_export.derive.lifting.items import BuiltUp, Handling
+from pikepole_export.derive.lifting.items import Handling
 from pikepole_export.derive.lifting.ledges import LEDGE_MM
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import nearer_end
 from pikepole_export.derive.lifting.machine_kinds import MachineKind
 from pikepole_export.derive.lifting.machines import Machine
-from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.rocking import Rocking
 from pikepole_export.derive.lifting.slung import sling_spread_mm
 from pikepole_export.derive.lifting.techniques import Rig
 from pikepole_export.derive.lifting.tripod import Tripod
+from pikepole_export.derive.lifting.while_fixed import nails_text, while_fixed
 from pikepole_export.derive.lifting.wind import Attitude
-from pikepole_model.building.kinds import Kind
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
     STANDARD_GRAVITY_M_S2,
@@ -39,9 +37,6 @@ from pikepole_model.units import (
     plural,
     unit_symbol,
 )
-
-# What walls and posts are braced with, as it is bought: 38 x 89 mm. Source: PS 20-20.
-_BRACE: Mapping[Units, str] = {"imperial": "2x4", "metric": "38 x 89 mm"}
 
 # Picks nearer to each other than this share of a beam's length: common practice, no source.
 NEAR_SHARE = 0.25
@@ -90,7 +85,7 @@ def cautions_of(lift: Lift, units: Units) -> tuple[str, ...]:
         *_put_up(lift, units),
         *_by_machine(lift, units),
         *_spliced(lift, units),
-        *_while_fixed(lift, units),
+        *while_fixed(lift, units),
         *_in_wind(lift, units),
         *_high(lift, units),
     )
@@ -124,7 +119,7 @@ def bracing_text(bracing: Bracing, units: Units) -> str:
     )
     feet = "" if bracing.stakes else ", feet to the floor frame, clear of where the next wall lies"
     return (
-        f"{begins}, nailed {fixed} up, {_nails(bracing.nails, units)} each end{feet}: {along} "
+        f"{begins}, nailed {fixed} up, {nails_text(bracing.nails, units)} each end{feet}: {along} "
         f"along one, {foot} at its foot{_stakes(bracing, units)}; for gusts to "
         f"{stop_wind_text(bracing.wind_m_s, units)}"
     )
@@ -143,12 +138,6 @@ def _stakes(bracing: Bracing, units: Units) -> str:
         f", nailed to a floor frame, an anchored cleat or {stakes} {thick} thick, {deep} in firm "
         f"loam ({holds} each, NAVEDTRA 14251)"
     )
-
-
-def _nails(count: int, units: Units) -> str:
-    """Common nails of 16d: "2-16d", and by their size where nobody counts in pennies."""
-    # 3-1/2 in long, 0.162 in thick. Source: ASTM F1667, from memory.
-    return f"{count}-16d" if units == "imperial" else f"{plural(count, 'nail')} 4.1 x 89 mm"
 
 
 def balance_angle_text(angle_deg: float) -> str:
@@ -347,65 +336,6 @@ def _spliced(lift: Lift, units: Units) -> Iterator[str]:
             f"{force_as_mass(load.weight_n * share, units)} from this length, and leave it there "
             "until the plies are joined."
         )
-
-
-def _while_fixed(lift: Lift, units: Units) -> Iterator[str]:
-    """How it is held until its fixings are in."""
-    item = lift.item
-    if item.kind is Kind.CARRYING_BEAM:
-        yield "It goes on forks on the ground, brake set, or on wedged pipes: block it, strap it."
-    match item.handling:
-        case Handling.SHEET:
-            if item.whole.is_on_edge:
-                held = (
-                    "one holds, one nails" if lift.people > 1 else "tack its top before letting go"
-                )
-                yield f"First nail a cleat or blocks to stand it on; {held}."
-        case Handling.ROOF_SHEET:
-            yield (
-                "First nail stops at the eave for it to lie on; who nails its upper corners is on "
-                "the roof, on a line."
-            )
-        case Handling.UNIT:
-            yield (
-                "Stand it on blocks at its height; hinge pins or track hooks go in last."
-                if item.kind is BuiltUp.DOOR_LEAF
-                else "Stand it on its sill; one holds it until all its corners are fixed."
-            )
-        case Handling.WALL:
-            is_framed = lift.chosen.split is not Split.PIECES
-            deck_mm = math.inf if item.deck_mm is None else item.deck_mm
-            if is_framed and lift.chosen.load.size_mm[1] > deck_mm:
-                room = format_height(deck_mm, units)
-                yield (
-                    f"It is longer than the {room} of deck beside what stands: frame it with its "
-                    "head out over the edge on trestles, or raise it before the wall across."
-                )
-            if lift.chosen.split is Split.HALVES:
-                yield (
-                    "Nail the halves together, stud to stud; the upper plate laps them by "
-                    f"{format_length(LAP_MM, units)}."
-                )
-            plates = [part for part in item.whole.parts if part.kind is Kind.BOTTOM_PLATE]
-            if len(plates) > 1 and is_framed:
-                yield (
-                    "Leave the bottom plate through the doorway and cut it out later, or nail a "
-                    "board across."
-                )
-            yield (
-                f"Until it is sheathed: a diagonal {_BRACE[units]} across the studs, "
-                f"{_nails(2, units)} to a plate, 1 to a stud."
-            )
-        case Handling.BEAM:
-            if item.kind is not BuiltUp.HEADER:
-                yield (
-                    "First a cleat at each seat, so that it cannot fall over; nail it down before "
-                    "letting go."
-                )
-        case Handling.STICK | Handling.POST:
-            pass
-        case _:
-            assert_never(item.handling)
 
 
 def _in_wind(lift: Lift, units: Units) -> Iterator[str]:

@@ -71,8 +71,9 @@ class Motion(Enum):
     END = auto()  # one end of it; the other stays where it is
     TIPPED = auto()  # off its stack, until its far edge goes down
     TILTED = auto()  # about its foot
-    SLID = auto()  # up along the eave on which it leans
+    SLID = auto()  # up along the edge at which it leans
     OVER = auto()  # up the roof, most of it over the eave already
+    TAKEN = auto()  # by those above the edge, its middle over that already, and laid down
     ROCKED = auto()  # on one of two cribs, and back onto the other
 
 

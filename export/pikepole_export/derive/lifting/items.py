@@ -12,14 +12,15 @@ plies all end at one place is as many items as it has lengths there.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
+from enum import Enum, StrEnum, auto
 from typing import assert_never
 
 import numpy as np
 
 from pikepole_export.derive.inventory.mass import part_mass
+from pikepole_export.derive.lifting.bodies import named_bodies
 from pikepole_export.derive.lifting.halves import halves_of
 from pikepole_export.derive.lifting.lengths import Splice, lengths_of, splices_of
 from pikepole_export.derive.lifting.loads import Load, load_of
@@ -31,7 +32,7 @@ from pikepole_export.derive.lifting.work_surface import (
 )
 from pikepole_model.building.kind_rows import Assembly, Handled
 from pikepole_model.building.kinds import FLOORING, Kind
-from pikepole_model.building.part import Building, LeafRecord, Part
+from pikepole_model.building.part import Building, Part
 from pikepole_model.building.sequence import CLOSED_GAPS
 from pikepole_model.errors import LayoutError
 from pikepole_model.geometry.placement import Vector
@@ -42,9 +43,15 @@ LEAST_KG = 3.0
 # Heights that differ by less are one height to those who lift.
 SAME_HEIGHT_MM = 150.0
 
-
 # Walls whose lengths have at least this cosine between them run the same way.
 PARALLEL = 0.9
+
+
+class Edge(Enum):
+    """What a sheet is slid up over on its way, leant at it."""
+
+    EAVE = auto()
+    JOIST = auto()  # beside an opening, an open end or a bay that has no sheet yet
 
 
 class Handling(StrEnum):
@@ -55,6 +62,7 @@ class Handling(StrEnum):
     BEAM = "beam"  # plies nailed together, or to be
     SHEET = "sheet"  # wide and thin
     ROOF_SHEET = "roof sheet"  # pushed up over the eave
+    LOFT_SHEET = "loft sheet"  # slid up over a joist, from the floor inside
     UNIT = "unit"  # whole and delicate: a door leaf, a window, a pane
     WALL = "wall"  # framed flat and tilted up, or put together standing
 
@@ -62,10 +70,21 @@ class Handling(StrEnum):
     def is_panel(self) -> bool:
         """Whether it is wide and thin, and held by its edges."""
         match self:
-            case Handling.SHEET | Handling.ROOF_SHEET | Handling.UNIT:
+            case Handling.SHEET | Handling.ROOF_SHEET | Handling.LOFT_SHEET | Handling.UNIT:
                 return True
             case Handling.STICK | Handling.POST | Handling.BEAM | Handling.WALL:
                 return False
+
+    @property
+    def over(self) -> Edge | None:
+        """What it is slid up over; None where it is lifted free."""
+        match self:
+            case Handling.ROOF_SHEET:
+                return Edge.EAVE
+            case Handling.LOFT_SHEET:
+                return Edge.JOIST
+            case _:
+                return None
 
     @property
     def stands_up(self) -> bool:
@@ -101,7 +120,8 @@ class Item:
         same: Names of all the equal ones, its own first.
         work_surface: What there is to stand on.
         floor_mm: Height of what people stand on where they raise it, above ground.
-        pass_height_mm: Height that it has to pass on its way, above ground: an eave; else its own.
+        pass_height_mm: Height that it has to pass on its way, above ground: an edge that
+            it is slid up over; else its own.
         inside_of: Name of the wall that a header or an upper plate is a piece of, which has a lift
             of its own only where the wall's frame goes up without it; empty for anything else.
         splices: Where it meets the other lengths of its beam.
@@ -169,12 +189,10 @@ def single_item(building: Building, part: Part) -> Item | None:
 
 def _is_lifted(part: Part) -> bool:
     match part.kind.row.handled:
-        case Handled.STICK | Handled.POST | Handled.SHEET | Handled.ROOFING | Handled.UNIT:
-            return True
         case Handled.ROLL | Handled.IN_PLACE | Handled.THERE:
             return False
         case _:
-            assert_never(part.kind.row.handled)
+            return True
 
 
 def _in_group(
@@ -195,16 +213,18 @@ def _in_group(
         later = _afterwards(mates, wall)
         made += [
             _put_together(name, BuiltUp.HEADER, header, surface, inside_of=group)
-            for name, header in _named(mates, [p for p in later if p.kind in HEADERS], "header")
+            for name, header in named_bodies(
+                mates, [p for p in later if p.kind in HEADERS], "header"
+            )
         ]
         plates = _alike([p for p in later if p.kind not in HEADERS], wall, surface)
         made += [replace(plate, inside_of=group) for plate in plates]
         taken |= {part.name for part in wall}
-    for name, beam in _named(mates, plies, "beam"):
+    for name, beam in named_bodies(mates, plies, "beam"):
         called = group if len(beam) == len(plies) else name
         made += _beam(building, called, beam, surface)
         taken |= {part.name for part in beam}
-    for name, whole in _named(mates, leaf, "leaf"):
+    for name, whole in named_bodies(mates, leaf, "leaf"):
         made.append(_put_together(name, BuiltUp.DOOR_LEAF, whole, surface))
         taken |= {part.name for part in whole}
     singles = [part for part in parts if part.name not in taken]
@@ -316,47 +336,60 @@ def _put_together(
 
 def _alike(parts: Sequence[Part], group: Sequence[Part], surface: WorkSurface) -> list[Item]:
     """Pieces that are raised one at a time; equal ones at one height together."""
-    roofing = [part.bounds_mm[0][2] for part in group if _is_roofing(part)]
+    eaves_mm = [p.bounds_mm[0][2] for p in group if p.kind.row.handled is Handled.ROOFING]
     piles: dict[tuple[object, ...], list[tuple[Part, Load]]] = defaultdict(list)
     for part in parts:
         if part_mass(part).high_kg < LEAST_KG:
             continue
         load = load_of(part.name, [part])
         height = round(load.low_mm / SAME_HEIGHT_MM)
-        stands_mm = surface.under(load.centre_mm)
+        stands_mm = _floor_mm(_handling(part, load), load, surface)
         piles[part.kind, part.shape, part.material, load.is_upright, height, stands_mm].append(
             (part, load)
         )
     found: list[Item] = []
     for pile in piles.values():
         part, load = max(pile, key=lambda one: one[1].low_mm)
-        is_roofing = _is_roofing(part)
+        handling = _handling(part, load)
+        is_outside = handling.over is Edge.EAVE
         found.append(
             Item(
                 name=part.name,
                 kind=part.kind,
-                handling=_handling(part, load),
+                handling=handling,
                 stage=part.stage,
                 whole=load,
                 pieces=(),
                 lightened=(),
                 same=(part.name, *(other.name for other, _ in pile if other is not part)),
-                work_surface=GROUND if is_roofing else surface,
-                floor_mm=0.0 if is_roofing else surface.under(load.centre_mm),
-                pass_height_mm=min(roofing) if is_roofing else load.low_mm,
+                work_surface=GROUND if is_outside else surface,
+                floor_mm=_floor_mm(handling, load, surface),
+                pass_height_mm=min(eaves_mm) if is_outside else load.low_mm,
             )
         )
     return found
 
 
-def _is_roofing(part: Part) -> bool:
-    return part.kind.row.handled is Handled.ROOFING
+def _floor_mm(handling: Handling, load: Load, surface: WorkSurface) -> float:
+    """Height of what people stand on who raise a piece: over an eave outside, over a joist inside.
+
+    Anything else from what is under it.
+    """
+    match handling.over:
+        case Edge.EAVE:
+            return 0.0
+        case Edge.JOIST:
+            return surface.deck_mm
+        case None:
+            return surface.under(load.centre_mm)
 
 
 def _handling(part: Part, load: Load) -> Handling:
     match part.kind.row.handled:
         case Handled.ROOFING:
             return Handling.ROOF_SHEET
+        case Handled.LOFT_DECK:
+            return Handling.LOFT_SHEET
         case Handled.SHEET:
             return Handling.SHEET
         case Handled.UNIT:
@@ -369,33 +402,3 @@ def _handling(part: Part, load: Load) -> Handling:
             raise LayoutError(f"{part.name} is never raised")
         case _:
             assert_never(part.kind.row.handled)
-
-
-def _named(
-    mates: dict[str, set[str]], parts: Sequence[Part], what: str
-) -> Iterable[tuple[str, list[Part]]]:
-    """Pieces sorted into bodies by their joints, each named as a leaf is or after its first."""
-    for body in _bodies(mates, parts):
-        first, record = body[0].name, body[0].record
-        if isinstance(record, LeafRecord):
-            name = record.leaf
-        else:
-            kind = body[0].kind.value
-            name = f"{first.split(f' {kind}')[0]} {what}" if len(body) > 1 else first
-        yield name, body
-
-
-def _bodies(mates: dict[str, set[str]], parts: Sequence[Part]) -> list[list[Part]]:
-    """Pieces that hang together through joints among themselves, in order of their first."""
-    left = dict.fromkeys(part.name for part in parts)
-    bodies: list[list[Part]] = []
-    while left:
-        body, ahead = set[str](), [next(iter(left))]
-        while ahead:
-            name = ahead.pop()
-            if name in left:
-                del left[name]
-                body.add(name)
-                ahead += mates[name]
-        bodies.append([part for part in parts if part.name in body])
-    return bodies

@@ -340,5 +340,5 @@ def takes_two(item: Item) -> bool:
 
     What is long and thin sags; a wall that has come up is held by one while another braces it.
     """
-    is_wide = item.handling in (Handling.SHEET, Handling.ROOF_SHEET)
+    is_wide = item.handling == Handling.SHEET or item.handling.over is not None
     return item.handling == Handling.WALL or (is_wide and item.whole.size_mm[0] > FLEXIBLE_MM)

@@ -17,7 +17,7 @@
          +-----------------+
 
 Sticks and what lies flat in its place wait level on trestles; sheets and units that stand in their
-place wait on edge; what is slid over an eave leans there; walls lie inward on the deck, and posts
+place wait on edge; what is slid over an edge leans there; walls lie inward on the deck, and posts
 outward from their foot.
 """
 
@@ -29,7 +29,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pikepole_export.derive.lifting.items import Handling, Item
+from pikepole_export.derive.lifting.items import Edge, Handling, Item
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_model.building.kinds import DECK
 from pikepole_model.building.part import Building, Part
@@ -45,8 +45,11 @@ LET_DOWN_MM = 1500.0
 # What stands on edge is leant a little, so that it does not fall: common practice, no source.
 LEANT_DEG = 10.0
 
-# The foot of what leans at an eave stands this far outside it: common practice, no source.
+# The foot of what leans at an edge stands this far out from it: common practice, no source.
 FOOT_OUT_MM = 1000.0
+
+# It keeps so far from the walls where it leans inside, for those who stand at it. Assumed.
+INSIDE_MM = 900.0
 
 # The sine of a slope that is none, but for a float's last digits.
 LEVEL = 1e-6
@@ -118,7 +121,7 @@ def start_pose(item: Item, load: Load, footprint: Footprint, rest_height_mm: flo
             rise = (item.floor_mm + rest_height_mm - load.low_mm) / load.size_mm[0]
             rise_deg = math.degrees(math.asin(min(max(rise, 0.0), 0.9)))
             return tilted_pose(load, footprint, rise_deg, inward=False)
-        case Handling.ROOF_SHEET:
+        case Handling.ROOF_SHEET | Handling.LOFT_SHEET:
             return leaning_pose(item, load, footprint, item.floor_mm)
         case Handling.SHEET | Handling.UNIT if load.is_on_edge:
             return _on_edge(item, load, footprint)
@@ -147,16 +150,21 @@ def eave_pose(item: Item, load: Load, footprint: Footprint) -> Pose:
 
 
 def leaning_pose(item: Item, load: Load, footprint: Footprint, foot_mm: float) -> Pose:
-    """A roof sheet on its end, its foot outside the eave, its head at the eave if it reaches it.
+    """A sheet on its end, its foot out from the edge, its head at the edge if it reaches it.
 
     Args:
-        item: Tells how high the eave is.
+        item: Tells how high the edge is.
         load: As it lies in its place.
-        footprint: What it stays clear of.
-        foot_mm: Height of its foot above ground, from the floor up to the eave: nearer to the eave
+        footprint: What it stays clear of, or inside of.
+        foot_mm: Height of its foot above ground, from the floor up to the edge: nearer to the edge
             the higher it is.
     """
     normal, outward = _down_the_slope(load, footprint)
+    edge = _outside(footprint, outward)
+    if item.handling.over is Edge.JOIST:
+        outward = _to_the_middle(load, footprint)
+        beside = float((load.vertices_mm @ outward).max())
+        edge = min(beside, _outside(footprint, outward) - INSIDE_MM - FOOT_OUT_MM)
     # Its length up the slope: the way of the slope is square to the level one.
     upslope = np.cross(normal, np.cross(outward, normal))
     upslope = -upslope / np.linalg.norm(upslope)
@@ -172,7 +180,7 @@ def leaning_pose(item: Item, load: Load, footprint: Footprint, foot_mm: float) -
     leans = -math.cos(angle) * outward + math.sin(angle) * UP
     turn = between(upslope, leans) @ in_plane
     turned = load.vertices_mm @ turn.T
-    foot_out = _outside(footprint, outward) + FOOT_OUT_MM * left
+    foot_out = edge + FOOT_OUT_MM * left
     pose = _put(load, turn, outward, 0.0, foot_mm)
     ahead = foot_out - float((turned @ outward).max()) - float(pose.shift_mm @ outward)
     return Pose(turn, pose.shift_mm + ahead * outward, outward)
@@ -311,6 +319,13 @@ def _down_the_slope(load: Load, footprint: Footprint) -> tuple[Points, Points]:
     down = normal * [1.0, 1.0, 0.0]
     steep = float(np.linalg.norm(down))
     return normal, outward_of(load, footprint) if steep < LEVEL else down / steep
+
+
+def _to_the_middle(load: Load, footprint: Footprint) -> Points:
+    """(3,) float: the level way along a sheet that lies, towards the middle of the deck."""
+    along = _level_of(np.array(load.box.u))
+    away = np.array(load.centre_mm[:2]) - footprint.middle_mm
+    return -along if float(away @ along[:2]) > 0 else along
 
 
 def _put(load: Load, turn: Points, outward: Points, beside: float, lifted_mm: float) -> Pose:

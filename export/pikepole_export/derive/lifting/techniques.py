@@ -30,7 +30,7 @@ from pikepole_export.derive.lifting.hand_tasks import (
     Options,
     Rest,
 )
-from pikepole_export.derive.lifting.items import Handling, Item
+from pikepole_export.derive.lifting.items import Edge, Handling, Item
 from pikepole_export.derive.lifting.loads import Load, end_name
 from pikepole_export.derive.lifting.rests import HandSetup, risen, strapped
 from pikepole_export.derive.lifting.statics import lower_share, tilt_deg
@@ -146,19 +146,23 @@ def _carried(item: Item, setup: HandSetup, rest_height_mm: float) -> list[Option
         coupling=niosh.Coupling.POOR if is_panel else niosh.Coupling.FAIR,
         shares=_shares(load, is_panel=is_panel),
     )
-    if item.handling != Handling.ROOF_SHEET:
+    if item.handling.over is None:
         if rise_mm < KNUCKLE_HEIGHT_MM and (is_panel or length >= END_FIRST_MM):
             dropped = DROPPED_MM if item.handling == Handling.SHEET else 0.0
             return [*start, *_let_down(task, rise_mm + dropped, heavier)]
         return [*start, risen(task, setup, is_panel=is_panel)]
-    # Stood up against the eave and slid up: once its middle is over the eave, the roof carries
-    # half of it and more.
+    # Stood up against the edge and slid up: once its middle is over that, what is behind the edge
+    # carries half of it and more.
     middle_mm = max(waits_mm, rise_mm - length / 2)
+    where = "at the eave" if item.handling.over is Edge.EAVE else "over the joist"
     up = replace(
-        task, action="slide it up at the eave", onto=None, to_mm=middle_mm, motion=Motion.SLID
+        task, action=f"slide it up {where}", onto=None, to_mm=middle_mm, motion=Motion.SLID
     )
+    slid = risen(up, setup, is_panel=True)
+    if item.handling.over is Edge.JOIST:
+        return [*start, slid, _taken_over(item, task, heavier)]
     rows: Options = []
-    for way in risen(up, setup, is_panel=True):
+    for way in slid:
         then = replace(
             way[-1],
             action="push it over",
@@ -170,6 +174,27 @@ def _carried(item: Item, setup: HandSetup, rest_height_mm: float) -> list[Option
         )
         rows += [[*way, *over] for over in risen(then, setup, is_panel=True)]
     return [*start, rows]
+
+
+def _taken_over(item: Item, task: HandTask, heavier: float) -> Options:
+    """By those on the joists: held at its upper edge until its lower one is over the joist too.
+
+    They hold nothing of it while its middle is at the joist, and half in the end; then they let it
+    down, with bare hands or by a strap.
+    """
+    down = replace(
+        task,
+        action="take it from above and let it down",
+        onto=None,
+        force_n=task.force_n * heavier,
+        from_mm=KNUCKLE_HEIGHT_MM,
+        to_mm=DROPPED_MM,
+        floor_mm=item.pass_height_mm,
+        base_mm=item.pass_height_mm,
+        shares=(),
+        motion=Motion.TAKEN,
+    )
+    return [[down], [strapped(down)]]
 
 
 def _let_down(task: HandTask, rise_mm: float, heavier: float) -> list[Options]:

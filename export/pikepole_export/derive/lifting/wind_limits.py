@@ -72,7 +72,8 @@ def _work(item: Item, load: Load) -> Work:
     match item.handling:
         case Handling.STICK | Handling.POST | Handling.BEAM:
             return Work.STICK
-        case Handling.SHEET | Handling.UNIT:
+        case Handling.SHEET | Handling.LOFT_SHEET | Handling.UNIT:
+            # No roof is over a loft yet, and half of a sheet comes up over its joists.
             return Work.SHEET
         case Handling.ROOF_SHEET:
             return Work.ROOFING_SHEET

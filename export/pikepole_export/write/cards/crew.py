@@ -11,6 +11,7 @@ import numpy as np
 
 from pikepole_export.derive.lifting.falls import FALL_MM, FallGuard, fall_protection
 from pikepole_export.derive.lifting.hand_tasks import Motion, TaskAssessment
+from pikepole_export.derive.lifting.items import Edge
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load
 from pikepole_export.derive.lifting.poses import Footprint, Pose
@@ -42,7 +43,7 @@ PLATFORM_BEYOND_MM = 400.0  # of a platform, beyond the feet of the outer ones
 FLOOR_MM = 60.0  # what is lower than this is stood on without a platform
 LEVER_MM = 60.0
 BACK_MM = 1250.0  # where a harness is tied, above the feet
-ANCHOR_UP_MM = 900.0  # from a roof sheet up the slope to an anchor, as it is drawn
+ANCHOR_UP_MM = 900.0  # from a roof sheet or from people to an anchor, as it is drawn
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +163,8 @@ def _stand(
     if crew.inside:
         found.marks.append(Mark(Symbol.NOTE, crew.hands[-1], None, ("one inside",)))
     under = task.base_mm if task.is_on_platform else floor(crew.feet.mean(axis=0))
-    if task.floor_mm - under > FLOOR_MM:
+    # Those on the joists have these under them, and planks.
+    if task.floor_mm - under > FLOOR_MM and task.motion is not Motion.TAKEN:
         said = _called(assessed, units) if task.is_on_platform else ("as high as the deck",)
         _platform(found, crew, assessed, under, said)
 
@@ -194,15 +196,20 @@ def _platform(
 def _tied(
     found: Figures, lift: Lift, load: Load, step: StepPose, stands_mm: float, units: Units
 ) -> None:
-    """An anchor and its line: to those at an edge, or to the edge of what goes onto a roof."""
+    """An anchor and its line: to those at an edge, or to the edge of what goes onto a roof.
+
+    Behind those on joists, up the slope of a roof.
+    """
     points = step.after.apply(load.vertices_mm)
     outward = step.after.outward
     edge = points[int(np.argmax(points @ outward))]
     top = points[int(np.argmin(points @ outward))]
     way = (top - edge) / max(float(np.linalg.norm(top - edge)), 1.0)
     anchor = top + way * ANCHOR_UP_MM
-    back = UP * BACK_MM
-    ends = [edge] if lift.item.handling.is_panel else [foot + back for foot in found.feet]
+    backs = [foot + UP * BACK_MM for foot in found.feet]
+    ends = [edge] if lift.item.handling.is_panel else backs
+    if lift.item.handling.over is Edge.JOIST:
+        anchor, ends = np.mean(found.feet, axis=0) + step.away * ANCHOR_UP_MM, backs
     for end in ends:
         found.solids[1].extend(lanyard(anchor, end))
     said = ("harness and anchor", f"{height(stands_mm, units)} up")

@@ -72,8 +72,8 @@ def team(item: Item, load: Load, assessed: TaskAssessment, step: StepPose, floor
     if task.motion is Motion.TILTED:
         is_post = item.handling == Handling.POST
         return (_at_a_post if is_post else _at_a_frame)(load, assessed, step)
-    if item.handling == Handling.ROOF_SHEET and task.motion in (Motion.SLID, Motion.OVER):
-        return _at_the_eave(load, assessed, step)
+    if task.motion in (Motion.SLID, Motion.OVER):
+        return _at_the_foot(load, assessed, step)
     if item.handling.is_panel and not load.lies_flat:
         return _at_a_panel(item, load, assessed, step, floor)
     if item.handling.is_panel:
@@ -176,8 +176,8 @@ def _at_an_edge(load: Load, assessed: TaskAssessment, step: StepPose) -> Team:
     return _team(assessed, holds, [away] * len(holds), step.stand_mm, along)
 
 
-def _at_the_eave(load: Load, assessed: TaskAssessment, step: StepPose) -> Team:
-    """Outside a roof sheet's lower edge."""
+def _at_the_foot(load: Load, assessed: TaskAssessment, step: StepPose) -> Team:
+    """Before the lower edge of a sheet that is slid up."""
     points = step.after.apply(load.vertices_mm)
     outward = step.after.outward
     along = np.cross(UP, outward)

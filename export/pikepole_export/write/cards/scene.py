@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pikepole_export.derive.lifting.items import Handling
+from pikepole_export.derive.lifting.items import Edge, Handling
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.loads import Load, load_of
 from pikepole_export.derive.lifting.methods import loads_of
@@ -193,6 +193,8 @@ def _waits(lift: Lift, load: Load, footprint: Footprint) -> Pose:
     """Where a load waits: for a hoist with its head under the hook, for a truck across its way."""
     item, machine = lift.item, lift.machine
     low_mm = item.floor_mm + lift.rest_height_mm
+    if item.handling.over is Edge.JOIST:
+        item = replace(item, handling=Handling.SHEET)  # it comes from outside, over the walls
     if machine and machine.tripod and load.is_upright:
         return hoisted_pose(load, footprint, low_mm)
     if machine and machine.approach and machine.sling:

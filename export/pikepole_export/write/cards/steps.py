@@ -19,7 +19,7 @@ import numpy as np
 
 from pikepole_export.derive.lifting.grips import GRIP_SHARE, half_depth_mm
 from pikepole_export.derive.lifting.hand_tasks import HandTask, Motion, Rest, TaskAssessment
-from pikepole_export.derive.lifting.items import Handling, Item
+from pikepole_export.derive.lifting.items import Edge, Handling, Item
 from pikepole_export.derive.lifting.ledges import LEDGE_MM
 from pikepole_export.derive.lifting.loads import Load, nearer_end
 from pikepole_export.derive.lifting.methods import Method
@@ -82,7 +82,7 @@ def step_poses(
         floor: What people stand on.
     """
     tasks = [one.task for one in method.assessments]
-    away = _away(load, tasks, footprint, floor)
+    away = _away(item, load, tasks, footprint, floor)
     stands = [_stand_mm(one) for one in method.assessments]
     offsets = _offsets_mm(tasks, stands)
     waits = _waits(item, load, method, footprint, floor, away, offsets[0] + stands[0])
@@ -117,9 +117,13 @@ def held_end(load: Load, task: HandTask) -> int:
     return nearer_end(load, task.at_mm[0])
 
 
-def _away(load: Load, tasks: Sequence[HandTask], footprint: Footprint, floor: Heights) -> Points:
+def _away(
+    item: Item, load: Load, tasks: Sequence[HandTask], footprint: Footprint, floor: Heights
+) -> Points:
     """Outward, or inward where only there is the floor that the plan has people on."""
     outward = in_place(load, footprint).outward
+    if item.handling.over is Edge.JOIST:
+        return -outward
     base = tasks[-1].base_mm
     centre = np.array(load.centre_mm)
     out, into = (abs(floor(centre + outward * LOOK_MM * s) - base) < 1.0 for s in (1, -1))
@@ -162,8 +166,13 @@ def _waits(
 ) -> Pose:
     """Where it waits: clear of the platforms, and on the deck where it is raised from there."""
     first = method.assessments[0].task
-    if item.handling == Handling.ROOF_SHEET and first.motion is not Motion.SLID:
+    if item.handling.over is not None and first.motion is not Motion.SLID:
+        edge = item.handling.over
         item = replace(item, handling=Handling.SHEET)  # taken off the trestles first
+        pose = start_pose(item, load, footprint, method.rest_height_mm)
+        if edge is Edge.JOIST:  # in the middle of the floor, with room all round
+            centre = pose.apply(np.array([load.centre_mm]))[0]
+            return _moved(pose, np.array([*(footprint.middle_mm - centre[:2]), 0.0]))
     pose = start_pose(item, load, footprint, method.rest_height_mm)
     if first.motion in (Motion.TILTED, Motion.SLID, Motion.TIPPED) or item.is_frame(load):
         return pose
@@ -240,6 +249,8 @@ def _after(
                 return eave_pose(item, load, footprint)
             foot = tasks[number + 1].floor_mm if _rests(task) else task.floor_mm + task.to_mm
             return leaning_pose(item, load, footprint, foot)
+        case Motion.TAKEN:
+            return place
 
 
 def _carried(

@@ -1,0 +1,92 @@
+"""How what is raised is held until its fixings are in.
+
+while_fixed(lift, units) -> sentences
+nails_text(count, units) -> "2-16d"
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from typing import assert_never
+
+from pikepole_export.derive.lifting.halves import LAP_MM
+from pikepole_export.derive.lifting.items import BuiltUp, Handling
+from pikepole_export.derive.lifting.lift import Lift
+from pikepole_export.derive.lifting.methods import Split
+from pikepole_model.building.kinds import Kind
+from pikepole_model.units import Units, format_height, format_length, plural
+
+# What walls and posts are braced with, as it is bought: 38 x 89 mm. Source: PS 20-20.
+_BRACE: Mapping[Units, str] = {"imperial": "2x4", "metric": "38 x 89 mm"}
+
+
+def while_fixed(lift: Lift, units: Units) -> Iterator[str]:
+    """How it is held until its fixings are in."""
+    item = lift.item
+    if item.kind is Kind.CARRYING_BEAM:
+        yield "It goes on forks on the ground, brake set, or on wedged pipes: block it, strap it."
+    match item.handling:
+        case Handling.SHEET:
+            if item.whole.is_on_edge:
+                held = (
+                    "one holds, one nails" if lift.people > 1 else "tack its top before letting go"
+                )
+                yield f"First nail a cleat or blocks to stand it on; {held}."
+        case Handling.ROOF_SHEET:
+            yield (
+                "First nail stops at the eave for it to lie on; who nails its upper corners is on "
+                "the roof, on a line."
+            )
+        case Handling.LOFT_SHEET:
+            if lift.machine is None:
+                yield (
+                    "With its middle past the joist it lies there by itself. Who takes it from "
+                    "above stands on planks over three joists, or on sheets that are nailed."
+                )
+        case Handling.UNIT:
+            yield (
+                "Stand it on blocks at its height; hinge pins or track hooks go in last."
+                if item.kind is BuiltUp.DOOR_LEAF
+                else "Stand it on its sill; one holds it until all its corners are fixed."
+            )
+        case Handling.WALL:
+            is_framed = lift.chosen.split is not Split.PIECES
+            deck_mm = math.inf if item.deck_mm is None else item.deck_mm
+            if is_framed and lift.chosen.load.size_mm[1] > deck_mm:
+                room = format_height(deck_mm, units)
+                yield (
+                    f"It is longer than the {room} of deck beside what stands: frame it with its "
+                    "head out over the edge on trestles, or raise it before the wall across."
+                )
+            if lift.chosen.split is Split.HALVES:
+                yield (
+                    "Nail the halves together, stud to stud; the upper plate laps them by "
+                    f"{format_length(LAP_MM, units)}."
+                )
+            plates = [part for part in item.whole.parts if part.kind is Kind.BOTTOM_PLATE]
+            if len(plates) > 1 and is_framed:
+                yield (
+                    "Leave the bottom plate through the doorway and cut it out later, or nail a "
+                    "board across."
+                )
+            yield (
+                f"Until it is sheathed: a diagonal {_BRACE[units]} across the studs, "
+                f"{nails_text(2, units)} to a plate, 1 to a stud."
+            )
+        case Handling.BEAM:
+            if item.kind is not BuiltUp.HEADER:
+                yield (
+                    "First a cleat at each seat, so that it cannot fall over; nail it down before "
+                    "letting go."
+                )
+        case Handling.STICK | Handling.POST:
+            pass
+        case _:
+            assert_never(item.handling)
+
+
+def nails_text(count: int, units: Units) -> str:
+    """Common nails of 16d: "2-16d", and by their size where nobody counts in pennies."""
+    # 3-1/2 in long, 0.162 in thick. Source: ASTM F1667, from memory.
+    return f"{count}-16d" if units == "imperial" else f"{plural(count, 'nail')} 4.1 x 89 mm"
