@@ -161,7 +161,24 @@ REFUSED = {
         (window(count=2, apart="6 in", trim={"board": "1x6", "between": "1x3"}),),
         "opening[1].trim.between",
     ),
+    # Wider than what two casings cover, and no board as wide: it is not left out in silence.
+    "too far apart for the board that is named": (
+        (window(count=2, apart="14 in", trim={"between": "1x12"}),),
+        "opening[1].trim.between",
+    ),
+    "a board between where nothing stands beside": (
+        (window(trim={"between": "1x8"}),),
+        "opening[1].trim.between",
+    ),
 }
+
+
+def test_a_board_that_is_named_covers_what_casings_would_leave() -> None:
+    # 11 in between two holes: two casings of 3-1/2 in would leave 4 in, one 1x12 covers it all.
+    building = store(window(count=2, apart="11 in", trim={"between": "1x12"}))
+    names = [part for part in of_kind(building, Kind.CASING) if "middle casing" in part.name]
+    (u0, u1), _, _ = in_face(face_of(building, "front"), names[0])
+    assert (len(names), u1 - u0) == (1, pytest.approx(11 * INCH, abs=CUT_MM))
 
 
 @pytest.mark.parametrize("what", REFUSED)

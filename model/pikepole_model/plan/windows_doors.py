@@ -17,6 +17,7 @@ from pikepole_model.plan.framed import Framed, Rect
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.windows_doors import (
+    BETWEEN,
     Door,
     FramedDoor,
     LedgedDoor,
@@ -253,7 +254,7 @@ class CasedRun:
         (u0, low, u1, high), (_, v0, _, v1) = self.outer, self.openings[0].cased
         inner = [f.cased for f in self.openings]
         edges = [u0, *(u for rect in inner for u in (rect[0], rect[2])), u1]
-        board, between = self.trim.board, self.trim.between
+        board, between = self.trim.board, self.between
         boards: list[tuple[Casing, str, Rect]] = []
         for k, (a, b) in enumerate(zip(edges[::2], edges[1::2], strict=True)):
             outermost = k in (0, len(inner))
@@ -264,6 +265,11 @@ class CasedRun:
         if self._has_sill:
             boards.append((Casing.SILL, board, (u0, low, u1, v0)))
         return boards
+
+    @property
+    def between(self) -> str:
+        """Section of the board between two."""
+        return self.trim.between or BETWEEN
 
     @property
     def _has_sill(self) -> bool:
@@ -282,7 +288,8 @@ def fitted_openings(plan: WallPlan) -> tuple[FittedOpening, ...]:
 def cased_runs(plan: WallPlan) -> tuple[CasedRun, ...]:
     """The casings of a wall from left to right.
 
-    Openings of one row whose casings would meet share one board between them.
+    Openings of one row whose casings would meet, or for which the scene names one, share a board
+    between them.
     """
     runs: list[CasedRun] = []
     for fitted in fitted_openings(plan):
@@ -291,10 +298,14 @@ def cased_runs(plan: WallPlan) -> tuple[CasedRun, ...]:
             continue
         width = fitted.scene.lumber_stock(trim.board).depth_mm
         last = runs[-1] if runs else None
+        in_row = last and last.openings[-1].framed.table == fitted.framed.table
         if (
             last
-            and last.openings[-1].framed.table == fitted.framed.table
-            and fitted.cased[0] - last.openings[-1].cased[2] < 2 * width - TOLERANCE_MM
+            and in_row
+            and (
+                trim.between
+                or fitted.cased[0] - last.openings[-1].cased[2] < 2 * width - TOLERANCE_MM
+            )
         ):
             runs[-1] = CasedRun((*last.openings, fitted), trim, width)
         else:

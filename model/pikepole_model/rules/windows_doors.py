@@ -15,6 +15,7 @@ from pikepole_model.errors import (
     Try,
     either,
     key_text,
+    leave_out,
     less,
     more,
     other,
@@ -307,7 +308,13 @@ def _casing(face: WallFace, run: CasedRun, ruler: Ruler) -> Iterator[Problem]:
     if not math.isfinite(sum(run.outer)):
         return
     scene = run.openings[0].scene
-    stock, middle = (scene.lumber_stock(name) for name in (run.trim.board, run.trim.between))
+    stock, middle = (scene.lumber_stock(name) for name in (run.trim.board, run.between))
+    if run.trim.between and len(run.openings) == 1:
+        yield Problem.at(
+            (*path, "trim", "between"),
+            "covers nothing: the opening stands alone",
+            leave_out((*path, "trim", "between")),
+        )
     for gap in between(run)[:1]:
         if gap > middle.depth_mm + TOLERANCE_MM:
             yield Problem.at(

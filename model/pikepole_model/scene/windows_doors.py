@@ -125,8 +125,12 @@ class FramedDoor(MadeDoor):
 Door: TypeAlias = Annotated[LedgedDoor | FramedDoor | SteelDoor, Field(discriminator="kind")]
 
 
+BETWEEN = "1x8"
+
+
 class Trim(Section):
     """Casing boards round an opening, outside on the cladding; [opening.trim]."""
 
     board: LumberName = "1x4"
-    between: LumberName = "1x8"  # ripped to cover what stands between two of a row
+    # Ripped to cover what stands between two of a row; None: BETWEEN, where casings would meet.
+    between: LumberName | None = None
