@@ -234,6 +234,10 @@ FITTING = {
             | {"door": {"kind": "ledged", "track": {}}},
         ],
     ),
+    # Three plies of 1-1/2 in are 0.3 mm thicker than a wall of 114 mm with studs in its corners.
+    "header of an open wall": store(
+        "3300 mm", "8 ft", "2:12", walls={"stud": "CLS 38x114", "back": {"kind": "open"}}
+    ),
     # Wrap behind a ledger goes up to a soffit that is less than a flashing's leg over it.
     "wrap up to a soffit": store(
         "10 ft",

@@ -163,6 +163,18 @@ REFUSED = [
             wrap={},
         ),
     ),
+    # Rafters of 47 mm on a ledger of 1-1/2 in, and end rafters as thick as they are.
+    (
+        "roof.rafter",
+        store(
+            "12 ft",
+            "6 ft",
+            "2:12",
+            walls={"low_height": "8 ft"},
+            roof={"rafter": "C24 47x145", "end_rafter": "C24 47x145", "rake_overhang": "0 in"},
+            bay=[{"side": "front", "reach": "6 ft", "roof": "ledger", "ledger_height": "6 ft"}],
+        ),
+    ),
 ]
 
 

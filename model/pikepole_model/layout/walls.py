@@ -325,10 +325,9 @@ def _plies(plan: WallPlan, header: str) -> list[tuple[Kind, Source, float]]:
     datums, scene = plan.datums, plan.datums.scene
     ply = scene.lumber_stock(header).breadth_mm
     spacer = scene.sheet_stock(scene.walls.header_spacer).thickness_mm
-    # A sheet spacer may stand a little proud of what is nominally left; a hair is no obstacle.
     plies = plies_of(datums, header)
     room = datums.wall_mm - plies * ply
-    spaced = plies > 1 and (plies - 1) * spacer <= room + 0.5
+    spaced = plies > 1 and (plies - 1) * spacer <= room + TOLERANCE_MM
     layers: list[tuple[Kind, Source, float]] = []
     for k in range(plies):
         if k and spaced:

@@ -13,7 +13,8 @@ WIDE_FROM_MM = 1828.8
 
 def plies_of(datums: Datums, header: str) -> int:
     """How many plies of a section the walls are thick enough for, one at least."""
-    return max(1, int((datums.wall_mm + 0.5) // datums.scene.lumber_stock(header).breadth_mm))
+    breadth = datums.scene.lumber_stock(header).breadth_mm
+    return max(1, int((datums.wall_mm + TOLERANCE_MM) // breadth))
 
 
 def tabled_plies(datums: Datums, header: str) -> int:

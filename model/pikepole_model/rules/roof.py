@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from pikepole_model.errors import Problem, either, leave_out, less, more, other, without
+from pikepole_model.errors import Problem, either, less, more, other, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.layout.roof import lookout_places
 from pikepole_model.plan.cross_section import Meets
@@ -51,7 +51,8 @@ def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
         yield Problem.at(
             ("roof", "end_rafter"),
             "is not as deep as the rafters, and without a rake overhang no lookouts pass over it",
-            either(f'give "{roof.datums.scene.roof.rafter}"', leave_out(("roof", "end_rafter"))),
+            f'give "{roof.datums.scene.roof.rafter}"',
+            without("roof", "end_rafter"),
         )
     yield from _overhangs(roof, ruler)
     yield from _lengths(roof, ruler)
@@ -150,6 +151,7 @@ def _overhangs(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             less("roof", "rafter"),
             more("beam", "plies"),
             more("walls", "stud"),
+            *(more("bay", k, "ledger") for k in range(len(scene.bay))),
         )
     steepest = max(slope.slope_rad for slope in roof.slopes)
     across = max(rafter.depth_mm, fly.depth_mm) * math.sin(steepest)
