@@ -42,8 +42,8 @@ LUMBER = (
 BEAMS = (Family.BEAMS, Family.LEDGERS)
 LEAF = (Family.LEAF_FACE, Family.LEAF_FRAME)
 SIDING = (Family.SIDING, Family.UPRIGHTS, Family.CORNER_BOARDS)
-# What covers a wall outside, and casing and irons are fixed to.
-OUTSIDE = (*SIDING, Family.SHEETS, Family.SLATS)
+# What casing and irons are fixed to outside: what covers a wall, or its bare studs.
+OUTSIDE = (*SIDING, Family.SHEETS, Family.SLATS, Family.WALL_FRAME)
 ANY = tuple(Family)
 
 
