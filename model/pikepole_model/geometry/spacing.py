@@ -13,6 +13,10 @@ STAGGER_MM = 609.6
 # Lengths that differ by no more than this are equal, mm: far under a pencil line.
 TOLERANCE_MM = 0.01
 
+# A last length shorter than this splits at its nails; the one before it is cut shorter instead,
+# where supports allow: 6 in, common practice, no source.
+LEAST_LENGTH_MM = 152.4
+
 # A stick shorter than this is not cut: the gap is left to the nails.
 LEAST_STICK_MM = 25.4
 
@@ -64,7 +68,8 @@ def splice(
 ) -> list[tuple[float, float]]:
     """Cut a run that is longer than its stock into lengths that meet over supports.
 
-    Each length is as long as stock and supports allow. Joints keep STAGGER_MM away from those of
+    Each length is as long as stock and supports allow, less what a stub of the last one lacks.
+    Joints keep STAGGER_MM away from those of
     the layer that this one is fixed to, where the supports leave that choice.
 
     Args:
@@ -90,7 +95,8 @@ def splice(
         beyond = [p for p in places if p > start + longest]
         if not reach and not beyond:
             break
-        joint = (clear or reach or beyond[:1])[-1]
+        long = [p for p in clear if end - p >= LEAST_LENGTH_MM - TOLERANCE_MM]
+        joint = (long or clear or reach or beyond[:1])[-1]
         runs.append((start, joint))
         start = joint
     runs.append((start, end))
