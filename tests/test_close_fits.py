@@ -222,18 +222,36 @@ FITTING = {
             | {"door": {"kind": "ledged", "track": {"lap": "1 in"}}}
         ],
     ),
-    # Casing on slats, round a doorway without a frame.
-    "casing on slats": store(
-        "12 ft",
-        "8 ft",
-        "2:12",
-        walls={"front": {"kind": "slats", "brace": "none"}},
-        opening=[
-            opening("door", "front", "1 ft", "3 ft", trim={}),
-            opening("door", "front", "5 ft", "3 ft", name="sliding door")
-            | {"door": {"kind": "ledged", "track": {}}},
+    # Casing on slats or bare studs, round a doorway without a frame.
+    **{
+        f"casing on {kind}": store(
+            "12 ft",
+            "8 ft",
+            "2:12",
+            walls={"front": {"kind": kind, "brace": "none"}},
+            opening=[
+                opening("door", "front", "1 ft", "3 ft", trim={}),
+                opening("door", "front", "5 ft", "3 ft", name="sliding door")
+                | {"door": {"kind": "ledged", "track": {}}},
+            ],
+        )
+        for kind in ("slats", "braces")
+    },
+    # A footing through both sides of a gravel bed, just short of its corner.
+    "corner of a gravel bed": store(
+        "13 ft",
+        "7 ft",
+        "1:12",
+        foundation={"kind": "skids", "gravel_margin": "11 in"},
+        floor={},
+        walls={"low_height": "9 ft"},
+        bay=[
+            {"side": "left", "reach": "1300 mm", "posts": 3, "post": "6x8", "footing": {}}
+            | {"ground": {"kind": "gravel"}}
         ],
     ),
+    # Skids half an inch longer than the longest board.
+    "stub of a skid": store("12 ft 1/2 in", "6 ft", "2:12", cutting={"longest": "13 ft"}),
     # Three plies of 1-1/2 in are 0.3 mm thicker than a wall of 114 mm with studs in its corners.
     "header of an open wall": store(
         "3300 mm", "8 ft", "2:12", walls={"stud": "CLS 38x114", "back": {"kind": "open"}}

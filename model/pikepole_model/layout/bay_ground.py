@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 from collections.abc import Iterable
 from dataclasses import replace
 from typing import Literal
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, block, bulk, let_in
-from pikepole_model.geometry.shape import Circle, Prism, Shape
+from pikepole_model.geometry.shape import Circle, Prism, Shape, rectangle
 from pikepole_model.plan.bay_ground import FILLER_MM, BayGround, bay_grounds
 from pikepole_model.plan.beams import BeamLine
 from pikepole_model.plan.datums import Datums
@@ -64,7 +66,7 @@ def _layer(
 
 
 def _round(layer: Piece, ground: BayGround, footings: Iterable[Piece]) -> Piece:
-    """A layer clear of the footings that stand in it."""
+    """A layer clear of the footings that stand in it, and of the slivers they leave of a corner."""
     for footing in footings:
         body = footing.shape.body
         assert isinstance(body, Prism)
@@ -76,5 +78,15 @@ def _round(layer: Piece, ground: BayGround, footings: Iterable[Piece]) -> Piece:
             low - radius < at < high + radius
             for low, at, high in zip(ground.low, centre, ground.high, strict=False)
         )
-        layer = let_in(layer, cut) if all(inside) else layer
+        if not all(inside):
+            continue
+        layer = let_in(layer, cut)
+        for corner in itertools.product(*zip(ground.low, ground.high, strict=True)):
+            out = [end - at for end, at in zip(corner, centre, strict=False)]
+            if max(map(abs, out)) < radius < math.hypot(*out):
+                (u0, u1), (v0, v1) = (
+                    sorted((at, at + 2 * by)) for at, by in zip((hole.u, hole.v), out, strict=True)
+                )
+                square = Prism(rectangle(u0, v0, u1, v1), body.thickness)
+                layer = let_in(layer, replace(footing, shape=Shape(square)))
     return layer
