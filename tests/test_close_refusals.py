@@ -163,6 +163,19 @@ REFUSED = [
             wrap={},
         ),
     ),
+    # Three hinges of 4 in, half a foot in from the ends of a leaf, would lie on each other.
+    (
+        "opening[1].door",
+        store(
+            "8 ft",
+            "6 ft",
+            "2:12",
+            opening=[
+                opening("door", "front", "2 ft", "3 ft", height="20 in")
+                | {"door": {"kind": "steel", "mass_kg": 15}}
+            ],
+        ),
+    ),
     # Rafters of 47 mm on a ledger of 1-1/2 in, and end rafters as thick as they are.
     (
         "roof.rafter",

@@ -47,11 +47,13 @@ def followed(table: Table) -> tuple[Table, Scene | None, list[str]]:
     wrong: list[str] = []
     seen: list[Table] = []
     mended: Problem | None = None
+    alike = 0
     while True:
         scene, problems = check_scene(table)
         if not problems:
             return table, scene, wrong
-        if mended in problems:
+        # Where an item of a list is left out, the next with the same wrong comes in its place.
+        if mended in problems and _alike(problems, mended) >= alike:
             wrong.append(f"a mend that does not mend: {mended}")
         seen.append(table)
         # Some are put right by the others' mends, and say so.
@@ -69,7 +71,14 @@ def followed(table: Table) -> tuple[Table, Scene | None, list[str]]:
         if following is None or len(seen) > MOST_MENDS:
             return table, None, wrong
         mended = problem if untried else None
+        alike = _alike(problems, problem)
         table = following
+
+
+def _alike(problems: Iterable[Problem], one: Problem) -> int:
+    """How many say the same of whatever item of a list."""
+    said = [re.sub(r"\[\d+\]", "", str(problem)) for problem in (*problems, one)]
+    return said.count(said[-1]) - 1
 
 
 def changes(table: Table, problem: Problem) -> list[Table]:

@@ -35,6 +35,7 @@ from pikepole_model.layout.leaf import Leaf
 from pikepole_model.plan.faces import WallFace, clear_of_roofs
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import (
+    HINGE_MM,
     WHEEL_RADIUS_MM,
     CasedRun,
     Casing,
@@ -227,6 +228,9 @@ def _leaves(fitted: FittedOpening, door: Door, path: KeyPath, ruler: Ruler) -> I
             wrong += f"makes one narrower than {ruler.at(LEAST_STEEL_LEAF_MM)}"
             tries = more(*path, "width"), more(*path, "height"), less(*key, "leaves")
             yield Problem.at(key, wrong, "", *tries)
+        elif leaf.between_mm < HINGE_MM[1] and not door.track:
+            wrong = f"has a leaf {ruler.at(high)} high, too low for {len(leaf.cross_v)} hinges"
+            yield Problem.at(key, wrong, "", more(*path, "height"))
         return
     if wide < LEAST_LEAF * stick or leaf.between_mm < stick:
         yield Problem.at(
