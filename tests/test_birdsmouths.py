@@ -1,4 +1,4 @@
-"""How deep rafters are cut where they run on: what is found."""
+"""How deep rafters are cut where they run on, and how far lookouts reach in: what is found."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from strategies import scene_of
 
 Table = dict[str, Any]
 
+SHORT = {"length": "6 ft", "depth": "8 ft"}
 TAILS = {"eave_overhang": "0 in", "high_overhang": "0 in", "rake_overhang": "0 in"}
 
 
@@ -101,3 +102,13 @@ def test_birdsmouths_that_are_too_deep(
         assert text in findings[0].text
         assert findings[0].parts
         assert not found(table | {"roof": table["roof"] | mended})
+
+
+def test_lookouts_reach_in_as_far_as_they_stand_out() -> None:
+    # 72 in long, 40 in out at both ends: a rafter 40 in in from the right end leaves 72 - 40 - 1.5
+    # in from the left one. Common practice, no source: as far in as out.
+    (finding,) = found(store(slope="3:12", rake_overhang="40 in") | {"building": SHORT})
+    assert finding.key == "roof.rake_overhang"
+    assert finding.mend == "give at most 2' 6-1/2\""
+    assert all("lookout" in name for name in finding.parts)
+    assert not found(store(slope="3:12", rake_overhang="30.5 in") | {"building": SHORT})

@@ -1,4 +1,4 @@
-"""What rafters can be cut to but should not: birdsmouths too deep where they run on."""
+"""What can be built of a roof's frame but should not be: deep birdsmouths and short lookouts."""
 
 from __future__ import annotations
 
@@ -105,6 +105,36 @@ def birdsmouth_findings(building: Building) -> Iterator[Finding]:
         text = f"({and_more(rafters)}) is cut {cut} deep {where}, and {most} there ({clause})"
         mend = _deeper(building, worst)
         yield Finding("other", text, rafters, key="roof.rafter", mend=mend)
+
+
+def lookout_findings(building: Building) -> Iterator[Finding]:
+    """Lookouts that stand out farther past the end rafter than they reach in to the next one.
+
+    Nails in their inner ends are all that holds these down. Common practice, no source.
+    """
+    units, out = building.scene.units, building.scene.roof.rake_overhang
+    parts = {part.name: part for part in building.parts}
+    ends = sorted(
+        (part.bounds_mm[0][0], part.bounds_mm[1][0])
+        for part in parts.values()
+        if part.kind == Kind.END_RAFTER
+    )
+    short: dict[str, float] = {}
+    for part in parts.values():
+        if part.kind == Kind.LOOKOUT:
+            (start, *_), (end, *_) = part.bounds_mm
+            inwards = end - ends[0][0] if start < ends[0][0] else ends[-1][1] - start
+            if inwards < out - TOLERANCE_MM:
+                short[part.name] = inwards
+    if short:
+        least = min(short.values())
+        inside, most = (format_length(least, units), format_length(least, units, "down"))
+        text = (
+            f"is more than {and_more(tuple(short))} reaches in: {inside} from the outer face of "
+            "the end rafter to the next one, where the nails in its end are all that holds it down"
+        )
+        key = "roof.rake_overhang"
+        yield Finding("other", text, tuple(short), key=key, mend=f"give at most {most}")
 
 
 def _birdsmouths(building: Building, rafter: Part) -> list[_Birdsmouth]:
