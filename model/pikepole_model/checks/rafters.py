@@ -1,0 +1,196 @@
+"""What can be built of a roof's frame but should not be: deep birdsmouths and short lookouts."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
+from pikepole_model.errors import Finding, and_more
+from pikepole_model.geometry.shape import Prism
+from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.units import format_length
+
+# A notch takes a sixth of a rafter's depth at most, and a quarter at its end (IRC R802.7.1); under
+# a tail of up to 24 in more, as long as 3-1/2 in are left (IRC R802.7.1.1).
+DEEPEST_NOTCH = 1 / 6
+DEEPEST_END_NOTCH = 1 / 4
+LONGEST_TAIL_MM = 609.6
+LEAST_LEFT_MM = 88.9
+
+# Pieces are cut this truly, mm.
+_TRUE_MM = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class _Birdsmouth:
+    """Where a rafter is cut to sit on something level.
+
+    Attributes:
+        rafter: The rafter.
+        slope_rad: From the level.
+        depth_mm: Of the rafter.
+        cut_mm: Depth of the notch, square to it.
+        width_mm: Level width of what it sits on.
+        past_mm: How far the rafter runs on past it, level; infinite to another bearing.
+        key: The key that says so; "" where it runs on to another bearing.
+    """
+
+    rafter: Part
+    slope_rad: float
+    depth_mm: float
+    cut_mm: float
+    width_mm: float
+    past_mm: float
+    key: str
+
+    @property
+    def is_long(self) -> bool:
+        """Whether the rafter runs on farther than a tail may under which more is cut."""
+        return self.past_mm > LONGEST_TAIL_MM + TOLERANCE_MM
+
+    @property
+    def leaves_enough(self) -> bool:
+        """Whether as much of the rafter is left as a tail needs where more is cut."""
+        return self.depth_mm - self.cut_mm >= LEAST_LEFT_MM - TOLERANCE_MM
+
+    @property
+    def is_too_deep(self) -> bool:
+        """Whether it takes more than the code allows; it is at an end that is nearer than deep."""
+        if self.past_mm < self.depth_mm or self.cut_mm <= self.depth_mm * DEEPEST_NOTCH + _TRUE_MM:
+            return False
+        return self.is_long or not self.leaves_enough
+
+
+def birdsmouth_findings(building: Building) -> Iterator[Finding]:
+    """Common rafters that are cut too deep where they run on past what they sit on.
+
+    End rafters, which carry half as much or lie on a wall, are not looked at.
+    """
+    scene = building.scene
+    found: dict[str, list[_Birdsmouth]] = {}
+    for part in building.parts:
+        if part.kind == Kind.RAFTER:
+            for one in filter(lambda cut: cut.is_too_deep, _birdsmouths(building, part)):
+                found.setdefault(one.key if one.leaves_enough else "", []).append(one)
+    for key, cuts in found.items():
+        rafters = tuple(dict.fromkeys(one.rafter.name for one in cuts))
+        worst = max(cuts, key=lambda one: (_least_mm(one), one.past_mm))
+        cut, sixth, depth, left, tail = (
+            format_length(length, scene.units)
+            for length in (
+                worst.cut_mm,
+                worst.depth_mm * DEEPEST_NOTCH,
+                worst.depth_mm,
+                LEAST_LEFT_MM,
+                LONGEST_TAIL_MM,
+            )
+        )
+        most = f"a sixth of {depth}, {sixth}, is the most"
+        if key:
+            text = (
+                f"is more than {tail}, and over so long a tail {most} that is cut out of a rafter; "
+                f"{and_more(rafters)}: {cut} deep (IRC R802.7.1.1)"
+            )
+            given = scene.roof.high_overhang if "high" in key else scene.roof.eave_overhang
+            longest = given - worst.past_mm + LONGEST_TAIL_MM
+            mend = f"give at most {format_length(longest, scene.units, 'down')}"
+            yield Finding("other", text, rafters, key=key, mend=mend)
+            continue
+        where, clause = "where it runs on to another bearing", "IRC R802.7.1"
+        if worst.key:
+            where, clause = f"under its tail, with less than {left} left", "IRC R802.7.1.1"
+        text = f"({and_more(rafters)}) is cut {cut} deep {where}, and {most} there ({clause})"
+        mend = _deeper(building, worst)
+        yield Finding("other", text, rafters, key="roof.rafter", mend=mend)
+
+
+def lookout_findings(building: Building) -> Iterator[Finding]:
+    """Lookouts that stand out farther past the end rafter than they reach in to the next one.
+
+    Nails in their inner ends are all that holds these down. Common practice, no source.
+    """
+    units, out = building.scene.units, building.scene.roof.rake_overhang
+    parts = {part.name: part for part in building.parts}
+    ends = sorted(
+        (part.bounds_mm[0][0], part.bounds_mm[1][0])
+        for part in parts.values()
+        if part.kind == Kind.END_RAFTER
+    )
+    short: dict[str, float] = {}
+    for part in parts.values():
+        if part.kind == Kind.LOOKOUT:
+            (start, *_), (end, *_) = part.bounds_mm
+            inwards = end - ends[0][0] if start < ends[0][0] else ends[-1][1] - start
+            if inwards < out - TOLERANCE_MM:
+                short[part.name] = inwards
+    if short:
+        least = min(short.values())
+        inside, most = (format_length(least, units), format_length(least, units, "down"))
+        text = (
+            f"is more than {and_more(tuple(short))} reaches in: {inside} from the outer face of "
+            "the end rafter to the next one, where the nails in its end are all that holds it down"
+        )
+        key = "roof.rake_overhang"
+        yield Finding("other", text, tuple(short), key=key, mend=f"give at most {most}")
+
+
+def _birdsmouths(building: Building, rafter: Part) -> list[_Birdsmouth]:
+    """The birdsmouths of a rafter down its slope: each a level seat with something under it."""
+    body = rafter.shape.body
+    assert isinstance(body, Prism)
+    assert isinstance(body.outline, tuple)
+    assert rafter.section_mm
+    corners = [rafter.placement.point(u, v, 0.0)[1:] for u, v in body.outline]
+    edges = list(zip(corners, [*corners[1:], corners[0]], strict=True))
+    # The top edge is the one that nothing is cut out of.
+    (y0, z0), (y1, z1) = max(edges, key=lambda edge: math.dist(*edge))
+    fall = (z1 - z0) / (y1 - y0)
+    down = -1 if fall > 0 else 1
+    upper, lower = sorted(down * y for y in (min(corners)[0], max(corners)[0]))
+    mates = building.mates[rafter.name]
+    bounds = [part.bounds_mm for part in building.parts if part.name in mates]
+    seats: list[tuple[float, float, float, float]] = []
+    for (ya, za), (yb, zb) in edges:
+        under = [box for box in bounds if abs(box[1][2] - za) < _TRUE_MM]
+        if under and abs(za - zb) < _TRUE_MM:
+            width = max(high[1] for _, high in under) - min(low[1] for low, _ in under)
+            start, heel = sorted((down * ya, down * yb))
+            seats.append((start, heel, za, width))
+    cuts: list[_Birdsmouth] = []
+    for number, (start, heel, top, width) in enumerate(sorted(seats)):
+        ends: list[tuple[float, str]] = []
+        if number == 0:
+            ends.append((start - upper, "roof.high_overhang"))
+        if number == len(seats) - 1:
+            ends.append((lower - heel, "roof.eave_overhang"))
+        past, key = min(ends, default=(math.inf, ""))
+        slope_rad, depth = math.atan(abs(fall)), rafter.section_mm[1]
+        left = (z0 + fall * (down * heel - y0) - top) * math.cos(slope_rad)
+        cuts.append(_Birdsmouth(rafter, slope_rad, depth, depth - left, width, past, key))
+    return cuts
+
+
+def _least_mm(cut: _Birdsmouth) -> float:
+    """Depth from which on rafters are deep enough for the widest seat there, mm."""
+    least = cut.width_mm * math.sin(cut.slope_rad) / DEEPEST_NOTCH
+    return least if cut.is_long else min(least, LEAST_LEFT_MM / (1 - DEEPEST_END_NOTCH))
+
+
+def _deeper(building: Building, cut: _Birdsmouth) -> str:
+    """The mend of rafters that are cut too deep: the shallowest section that is deep enough."""
+    scene, least = building.scene, _least_mm(cut)
+    breadth = scene.lumber_stock(scene.roof.rafter).breadth_mm
+    enough = [
+        stock
+        for stock in scene.catalogue.lumber.values()
+        if abs(stock.breadth_mm - breadth) < TOLERANCE_MM and stock.depth_mm > least - TOLERANCE_MM
+    ]
+    if enough:
+        return f'give "{min(enough, key=lambda stock: stock.depth_mm).name}"'
+    mend = f"give a section at least {format_length(least, scene.units, 'up')} deep"
+    flat = math.asin(cut.depth_mm / least * math.sin(cut.slope_rad))
+    rise = math.floor(12 * math.tan(flat))
+    return f'{mend}, or roof.slope at most "{rise}:12"' if rise else mend
