@@ -252,6 +252,16 @@ FITTING = {
     ),
     # Skids half an inch longer than the longest board.
     "stub of a skid": store("12 ft 1/2 in", "6 ft", "2:12", cutting={"longest": "13 ft"}),
+    # A board lower than the bottom plate of a wall without sheets lies on the joists alone.
+    "siding on bare joists": store(
+        "10 ft",
+        "8 ft",
+        "2:12",
+        floor={"joist": "2x10"},
+        foundation={"kind": "piers"},
+        walls={"left": {"kind": "braces"}, "front": {"kind": "braces"}},
+        cladding=[{"kind": "boards"}],
+    ),
     # Three plies of 1-1/2 in are 0.3 mm thicker than a wall of 114 mm with studs in its corners.
     "header of an open wall": store(
         "3300 mm", "8 ft", "2:12", walls={"stud": "CLS 38x114", "back": {"kind": "open"}}

@@ -162,8 +162,9 @@ RULES = (
     Rule((Family.WRAP,), (Kind.WALL_SHEET, Family.WALL_FRAME), STAPLED),
     Rule((Family.WRAP,), ANY, None),
     # One row of nails up the middle of a board leaves its edges free; the batten's nails pass
-    # between two boards into what is behind them, so that it holds both and splits neither.
-    Rule(SIDING, (Kind.WALL_SHEET, Family.WALL_FRAME), NAILED),
+    # between two boards into what is behind them, so that it holds both and splits neither. Where
+    # no sheets are behind them, the lowest boards lie on the edge of the floor.
+    Rule(SIDING, (Kind.WALL_SHEET, Family.WALL_FRAME, Kind.RIM, Kind.JOIST), NAILED),
     Rule((Family.CORNER_BOARDS,), (Family.CORNER_BOARDS, Family.UPRIGHTS), NAILED),
     Rule((Family.BATTENS,), (Family.UPRIGHTS,), NAILED_BETWEEN),
     Rule((*SIDING, Family.BATTENS), ANY, None),
