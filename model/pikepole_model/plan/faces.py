@@ -12,12 +12,12 @@ from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.placement import Placement, Vector
-from pikepole_model.plan.datums import neighbours
 from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import LEG_MM, RoofCover
 from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.wall import WallPlan
+from pikepole_model.plan.wall_cover import cover_foot_mm
 from pikepole_model.scene.walls import BracedWall, SheetedWall
 
 # Boards and sheets on a wall stop this far under the rafters or lookouts that pass over them.
@@ -86,12 +86,12 @@ class WallFace:
     @property
     def foot_mm(self) -> float:
         """Bottom of the sheathing above the floor, mm; negative over a deck floor."""
-        return -self.plan.datums.deck_mm - self.plan.datums.joist_mm
+        return cover_foot_mm(self.plan)
 
     @cached_property
     def corners_u(self) -> tuple[float, float]:
         """From and to along the wall, out to the sheathing of its neighbours, mm."""
-        left, right = (self.plan.datums.cover_mm(wall) for wall in neighbours(self.plan.name))
+        left, right = (self.plan.datums.cover_mm(wall) for wall in self.plan.beside)
         return (-left, self.plan.length_mm + right)
 
     @property
@@ -125,7 +125,7 @@ class WallFace:
             return [(left, top), (right, top)]
         if plan.runs_through:
             y = self.place.origin[1]
-            tails = roof.lowest_tail_mm(y) - datums.floor_mm
+            tails = plan.lowest_tail_mm(y) - datums.floor_mm
             beam = datums.beam_depth_mm if self.sheet_mm else 0.0
             top = min(plan.top(0.0) + beam, tails)
             return [(left, top), (right, top)]
@@ -177,7 +177,7 @@ def clear_of_roofs(face: WallFace, out_mm: float) -> BaseGeometry:
     area = face.area
     u0, low, u1, high = area.bounds
     if face.plan.runs_through:
-        for slope in face.roof.slopes:
+        for slope in face.plan.slopes_over:
             h0, h1 = sorted(slope.h_of(face.place.point(0.0, 0.0, n)[1]) for n in (0.0, out_mm))
             cover = RoofCover(face.roof, slope)
             high = min(

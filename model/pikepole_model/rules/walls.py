@@ -19,7 +19,8 @@ from pikepole_model.errors import (
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.braces import brace_stock, let_in_braces
 from pikepole_model.plan.open_wall import OpenPart
-from pikepole_model.plan.wall import WALLS, WallPlan
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.plan.walls import WALLS
 from pikepole_model.rules.cladding import without_wall
 from pikepole_model.rules.headers import Spanned, header_problems
 from pikepole_model.rules.ruler import Ruler

@@ -22,7 +22,8 @@ from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.datums import CLEAR_OF_MM, Datums
 from pikepole_model.plan.faces import WallFace, wall_faces
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.wall import WallPlan, plan_walls
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.plan.walls import plan_walls
 from pikepole_model.rules.bays import bay_problems
 from pikepole_model.rules.buying import buying_problems
 from pikepole_model.rules.cladding import cladding_problems

@@ -25,6 +25,7 @@ from pikepole_model.scene.timber import Fasteners, Moisture, Timber, Weighed
 from pikepole_model.scene.types import (
     NONE,
     PLAIN,
+    AnyWall,
     Eave,
     Gap,
     Heights,
@@ -39,7 +40,6 @@ from pikepole_model.scene.types import (
     Side,
     Slope,
     Spacing,
-    Wall,
 )
 from pikepole_model.scene.walls import SheetedWall, WallKind
 from pikepole_model.stock.catalogue import Catalogue, load_catalogue
@@ -135,11 +135,19 @@ class Walls(Heights):
     left: WallKind = SheetedWall(kind="sheets")
     right: WallKind = SheetedWall(kind="sheets")
 
-    def kind_of(self, wall: Wall) -> WallKind:
-        """What one of them is."""
-        return {"front": self.front, "back": self.back, "left": self.left, "right": self.right}[
-            wall
-        ]
+    def kind_of(self, wall: AnyWall) -> WallKind:
+        """What one of them is; a clerestory is sheeted."""
+        match wall:
+            case "front":
+                return self.front
+            case "back":
+                return self.back
+            case "left":
+                return self.left
+            case "right":
+                return self.right
+            case "clerestory":
+                return SheetedWall(kind="sheets")
 
 
 class BuiltUp(Section):
@@ -184,6 +192,17 @@ class Knee(BuiltUp):
     slope: Slope  # below it
     from_wall: Length  # level, from the front or back wall's outer face
     gusset: SheetNameOrNone = "1/2 plywood"  # on a face of each pair of rafters that meet there
+
+
+class Clerestory(BuiltUp):
+    """Two roofs that fall away from a strip of wall between them, and the beam under that."""
+
+    ply: LumberName = "2x10"
+    plies: Annotated[int, Field(ge=1, le=4)] = 4
+    spacer: SheetNameOrNone = None
+    from_wall: Length  # level, from the outer face of the wall under the lower roof to the strip
+    step: Length  # plumb, from the lower roof's rafters to the upper one's
+    slope: Slope | None = None  # of the lower roof; None: as the upper one's
 
 
 Tail: TypeAlias = Literal["plumb", "square"]
