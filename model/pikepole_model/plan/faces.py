@@ -12,6 +12,7 @@ from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.placement import Placement, Vector
+from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import LEG_MM, RoofCover
@@ -137,21 +138,24 @@ class WallFace:
     @property
     def ledger_slope(self) -> Slope | None:
         """The lower roof that hangs on this wall, if one does."""
-        slopes = self.roof.ledger_slopes
-        return next((slope for slope in slopes if slope.falls == self.plan.name), None)
+        roof = self.roof
+        met = (slope for slope in roof.all_slopes if slope.upper.meets == Meets.WALL)
+        return next((s for s in met if roof.wall_under(s, s.upper) == self.plan.name), None)
 
     @property
     def ledger_mm(self) -> tuple[float, float]:
-        """Underside and top above the floor of that roof's ledger, mm."""
+        """Underside and top above the floor of that roof's ledger, mm.
+
+        A clerestory stands on what carries it, and covers none of that.
+        """
         datums, slope, bay = (
             self.plan.datums,
             self.ledger_slope,
             self.plan.datums.bay_at(self.plan.name),
         )
         assert slope
-        assert bay
         top = slope.bearings[0].top_mm - datums.floor_mm
-        return top - datums.scene.lumber_stock(bay.ledger).depth_mm, top
+        return top - (datums.scene.lumber_stock(bay.ledger).depth_mm if bay else 0.0), top
 
     @property
     def openings(self) -> tuple[Framed, ...]:

@@ -14,7 +14,7 @@ from pikepole_model.plan.seats import LEAST_BEARING_MM, widest_seat_mm
 from pikepole_model.plan.slope import Bearing, RafterEnd, RafterLine, Slope, Support
 from pikepole_model.scene.posts import Bay
 from pikepole_model.scene.schema import Clerestory, RidgeBeam, RidgeBoard
-from pikepole_model.scene.types import Eave
+from pikepole_model.scene.types import AnyWall, Eave
 
 # A plate that is cut to lap a corner keeps at least this share of its thickness there: common
 # practice, no source.
@@ -350,6 +350,21 @@ class RoofPlan:
                 max(roof.rake_overhang, 0.0 if bays[1] else datums.wall_mm),
             ),
         )
+
+    def wall_under(self, slope: Slope, end: RafterEnd) -> AnyWall:
+        """The wall at a free end of a slope's rafters, or that they come up against."""
+        if end is slope.lower or slope not in self.slopes:
+            return slope.falls
+        if self.section.strip:
+            return "clerestory"
+        return "back" if slope.falls == "front" else "front"
+
+    def top_at_wall_mm(self, slope: Slope) -> float:
+        """Top of the plates, or the beam on them, of the wall that a slope comes up against."""
+        if slope in self.slopes:
+            assert self.strip_beam
+            return self.strip_beam.up_to_mm
+        return self.plate_top_mm(slope.falls) + self.datums.beam_depth_mm
 
     def beside(self, slope: Slope, end: RafterEnd) -> Slope | None:
         """The slope that one meets at an end of its rafters, if it meets any."""
