@@ -7,8 +7,11 @@ from math import atan, cos, hypot, sin, tan
 import pytest
 
 from measuring import CUT_MM, INCH, box_of
+from pikepole_export.derive.inventory.areas import surfaces
+from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece
+from pikepole_model.checks.fit import check
 from pikepole_model.layout.bay import lay_beams
 from pikepole_model.layout.roof import set_rafters
 from pikepole_model.layout.walls import frame_wall
@@ -16,28 +19,32 @@ from pikepole_model.plan.beams import plan_beams
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.walls import plan_walls
-from pikepole_model.scene.schema import Clerestory
-from strategies import scene_of
+from pikepole_model.reading.file import check_scene
+from pikepole_model.units import parse_length
+from strategies import Table, scene_of
 from test_rafters import PRINTED_IN, UNIT_LENGTHS
-from test_saltbox import BARE, top_edge
+from test_saltbox import BARE, refused, top_edge
 
 # PS 20, inches.
 DEPTH_2X8, WIDTH_2X4, THICK = 7.25, 3.5, 1.5
 OSB = 7 / 16
 
 
-def clerestory(falls: str = "back", rise: int = 4, **said: str) -> RoofPlan:
+def table(falls: str = "back", rise: int = 4, **said: object) -> Table:
     """12 ft by 14 ft on a pad, its strip 5 ft in from the wall under the lower roof."""
-    scene = scene_of(
-        {
-            "title": "Clerestory",
-            "building": {"length": "12 ft", "depth": "14 ft"},
-            "foundation": {"kind": "pad", "edge_depth": "12 in"},
-            "roof": {"slope": f"{rise}:12", "falls": falls, **BARE, "high_overhang": "0 in"},
-        }
-    )
-    said = {"from_wall": "5 ft", "step": "3 ft", **said}
-    return RoofPlan(Datums(scene), Clerestory.model_validate(said))
+    return {
+        "title": "Clerestory",
+        "building": {"length": "12 ft", "depth": "14 ft"},
+        "foundation": {"kind": "pad", "edge_depth": "12 in"},
+        "roof": {
+            **{"slope": f"{rise}:12", "falls": falls, **BARE, "high_overhang": "0 in"},
+            "clerestory": {"from_wall": "5 ft", "step": "3 ft", **said},
+        },
+    }
+
+
+def clerestory(falls: str = "back", rise: int = 4, **said: object) -> RoofPlan:
+    return RoofPlan(Datums(scene_of(table(falls, rise, **said))))
 
 
 def rafter(roof: RoofPlan, which: str) -> Piece:
@@ -129,3 +136,69 @@ def test_studs_of_the_strip() -> None:
     pieces = strip_of(clerestory())
     assert sum(piece.kind == Kind.STUD for piece in pieces) == 10
     assert sum(piece.kind == Kind.TOP_PLATE for piece in pieces) == 2
+
+
+@pytest.mark.parametrize(
+    ("more", "mend"),
+    [
+        ({"loft": {}}, "leave out loft, or leave out roof.clerestory"),
+        ({"bay": [{"side": "left", "reach": "6 ft"}]}, "leave out bay[1]"),
+        ({"beam": {"on_walls": True}}, "leave out beam"),
+    ],
+)
+def test_what_it_is_not_built_with(more: Table, mend: str) -> None:
+    assert refused({**table(), **more})["roof.clerestory"].startswith(mend)
+    ridged = table()
+    ridged["roof"]["ridge"] = {"kind": "beam"}
+    assert refused(ridged)["roof.clerestory"].startswith("leave out roof.ridge")
+
+
+def test_its_sizes_are_refused_with_ones_that_fit() -> None:
+    # Three plies are 4-1/2 in thick, which leaves 9/16 in before 3-1/2 in of stud and 7/16 in of
+    # sheet, and 1-1/2 in is the least (IRC R802.6).
+    (mend,) = refused(table(plies=3)).values()
+    assert mend.startswith("give 4, or ")
+    # 2 ft of the lower slope, level, with 2-1/2 in of beam before the strip: no source, assumed.
+    least = refused(table(from_wall="1 ft"))["roof.clerestory.from_wall"]
+    assert least.startswith("give at least 2' 1")
+    # Two plates and the one under the studs are 4-1/2 in; 6 in of stud between. Assumed.
+    (mend,) = refused(table(step="9 in")).values()
+    assert mend == 'give at least 10-1/2"'
+
+
+def window(wall: str, sill: str) -> Table:
+    return {
+        **{"name": "light", "kind": "window", "wall": wall, "at": "middle", "sill": sill},
+        **{"width": "2 ft", "height": "1 ft", "header": "2x4"},
+    }
+
+
+def test_lights_stay_in_the_strip() -> None:
+    # The lower rafters' undersides rise 4 in 12 from the front plates' inner edge, 7 ft over the
+    # floor, to the strip's sheathing; on them are 7-1/4 in of rafter and 7/16 in of sheet, square
+    # to the slope: plane geometry. A mend is rounded up to 1/16 in.
+    over_roof = 84 + (60 - OSB - WIDTH_2X4) / 3 + (DEPTH_2X8 + OSB) / cos(atan(1 / 3))
+    (mend,) = refused({**table(), "opening": [window("clerestory", "9 ft")]}).values()
+    told = parse_length(mend.removeprefix("give at least ")) / INCH
+    assert over_roof <= told <= over_roof + 1 / 16
+    bare = table()
+    del bare["roof"]["clerestory"]
+    assert "opening[1].wall" in refused({**bare, "opening": [window("clerestory", "9 ft 6 in")]})
+    door = {**window("clerestory", "9 ft 6 in"), "kind": "door"}
+    del door["sill"]
+    assert "opening[1].wall" in refused({**table(), "opening": [door]})
+    assert check_scene({**table(), "opening": [window("clerestory", "9 ft 6 in")]})[1] == []
+
+
+@pytest.mark.parametrize("falls", ["front", "back"])
+@pytest.mark.parametrize("cladding", ["boards", "battens"])
+def test_everything_on_it_is_clear_of_the_rest(falls: str, cladding: str) -> None:
+    clad = table(falls, slope="3:12")
+    clad["roof"] |= {"high_overhang": "10 in", "rake_overhang": "1 ft", "eave_overhang": "9 in"}
+    clad |= {"edges": {}, "roofing": {}, "wrap": {}, "cladding": [{"kind": cladding}]}
+    building = build(scene_of(clad))
+    assert check(building) == ()
+    # What is painted of the strip is its cladding, as far as it stands over the lower roof: less
+    # than its 12 ft by 3 ft with a corner board's thickness at each end.
+    (strip,) = (s for s in surfaces(building) if (s.name, s.side) == ("clerestory wall", "outside"))
+    assert 0.5 < strip.area_mm2 / (144 * 36 * INCH**2) < 1.0

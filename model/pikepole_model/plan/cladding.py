@@ -401,6 +401,8 @@ def heights_at(area: BaseGeometry, face: WallFace, end: End) -> list[tuple[float
 
 
 def _heights_over(area: BaseGeometry, u: float) -> list[tuple[float, float]]:
+    if area.is_empty:  # of a strip too low for any
+        return []
     _, low, _, high = area.bounds
     line = shapely.intersection(area, LineString([(u, low - 1.0), (u, high + 1.0)]))
     parts = [part.bounds for part in shapely.get_parts(line) if part.length > TOLERANCE_MM]

@@ -163,20 +163,18 @@ class CrossSection:
     Attributes:
         datums: The scene's own heights and widths.
         back_rad: Slope behind a ridge.
-        clerestory: What the roof steps up over, if it does.
     """
 
     datums: Datums
     back_rad: float
-    clerestory: Clerestory | None = None
 
     @cached_property
     def planes(self) -> tuple[Plane, ...]:
         """From the front to the back."""
         datums, roof = self.datums, self.datums.scene.roof
         slope_rad, depth = math.radians(roof.slope), datums.depth_mm
-        if self.clerestory:
-            return self._stepped(self.clerestory, slope_rad)
+        if roof.clerestory:
+            return self._stepped(roof.clerestory, slope_rad)
         if not roof.ridge:
             start_y = 0.0 if roof.falls == "back" else depth
             return (Plane("", roof.falls, slope_rad, start_y, depth, Meets.FREE),)
@@ -213,10 +211,11 @@ class CrossSection:
     @cached_property
     def strip(self) -> Strip | None:
         """The strip of wall over which the roof steps up, if it does."""
-        if not self.clerestory:
+        datums, clerestory = self.datums, self.datums.scene.roof.clerestory
+        if not clerestory:
             return None
-        lower, upper = sorted(self.planes, key=lambda plane: -plane.drop_mm)
-        return Strip(lower, upper, self.datums.wall_mm, self.datums.width_of(self.clerestory))
+        lower, upper = sorted(self.planes, key=lambda plane: plane.upper == Meets.STRIP)
+        return Strip(lower, upper, datums.wall_mm, datums.width_of(clerestory))
 
     def line_at(self, y: float) -> RoofLine:
         """The line nearest to a Y."""
@@ -325,7 +324,7 @@ def _side(
     return [upper, below]
 
 
-def cross_section(datums: Datums, clerestory: Clerestory | None = None) -> CrossSection:
+def cross_section(datums: Datums) -> CrossSection:
     """A scene's cross-section; where it gives two heights of walls, the back slope follows.
 
     That is then the flattest or the steepest where no slope between makes both heights.
@@ -333,7 +332,7 @@ def cross_section(datums: Datums, clerestory: Clerestory | None = None) -> Cross
     roof, walls = datums.scene.roof, datums.scene.heights
     back = roof.slope if roof.back_slope is None else roof.back_slope
     if not roof.ridge or walls.low_height is None or walls.high_height is None:
-        return CrossSection(datums, math.radians(back), clerestory)
+        return CrossSection(datums, math.radians(back))
     lower = (walls.high_height - walls.low_height) * (1 if roof.falls == "back" else -1)
     flat, steep = math.radians(FLATTEST_DEG), math.radians(STEEPEST_DEG)
     for _ in range(_HALVINGS):

@@ -218,6 +218,16 @@ def _rake(face: WallFace) -> list[tuple[float, float]]:
     return plan.line_under(LEG_MM) if edges.metal else []
 
 
+def bare_leg(face: WallFace) -> BaseGeometry:
+    """Where the leg of a lower roof's flashing lies bare on this wall's sheets, mm."""
+    slope, scene = face.ledger_slope, face.plan.datums.scene
+    cover = RoofCover(face.roof, slope) if slope else None
+    if not cover or not cover.metal or scene.wrap or scene.cladding:
+        return Area()
+    low, high = (z - face.plan.datums.floor_mm for z in cover.up_wall)
+    return box(-PAST_MM, low, face.plan.length_mm + PAST_MM, high)
+
+
 def lean_to(face: WallFace, over: float, under: float) -> BaseGeometry:
     """Where a lower roof hangs on this wall, mm.
 

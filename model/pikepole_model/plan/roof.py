@@ -13,7 +13,7 @@ from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.seats import LEAST_BEARING_MM, widest_seat_mm
 from pikepole_model.plan.slope import Bearing, RafterEnd, RafterLine, Slope, Support
 from pikepole_model.scene.posts import Bay
-from pikepole_model.scene.schema import Clerestory, RidgeBeam, RidgeBoard
+from pikepole_model.scene.schema import RidgeBeam, RidgeBoard
 from pikepole_model.scene.types import AnyWall, Eave
 
 # A plate that is cut to lap a corner keeps at least this share of its thickness there: common
@@ -55,12 +55,11 @@ class RoofPlan:
     """
 
     datums: Datums
-    clerestory: Clerestory | None = None
 
     @cached_property
     def section(self) -> CrossSection:
         """The planes it all follows from."""
-        return cross_section(self.datums, self.clerestory)
+        return cross_section(self.datums)
 
     @cached_property
     def _rafter_mm(self) -> float:
@@ -116,10 +115,10 @@ class RoofPlan:
     @cached_property
     def strip_beam(self) -> LevelMember | None:
         """The beam under the strip of a clerestory, its inner face in the strip's."""
-        strip = self.section.strip
-        if not strip or not self.clerestory:
+        strip, scene = self.section.strip, self.datums.scene
+        if not strip or not scene.roof.clerestory:
             return None
-        depth = self.datums.scene.lumber_stock(self.clerestory.ply).depth_mm
+        depth = scene.lumber_stock(scene.roof.clerestory.ply).depth_mm
         shoulder, lower = strip.shoulder_mm, strip.lower
         top = self.section.bearing_top_mm(lower, shoulder, shoulder)
         inner = strip.y + strip.upper.way * strip.width_mm
@@ -387,10 +386,13 @@ class RoofPlan:
             (y, height above ground) of each corner, from the front to the back wall's outer face.
         """
         strip = self.section.strip
-        bounds = (0.0, *((strip.y,) if strip else ()), self.datums.depth_mm)
+        deep = self.datums.depth_mm
+        # One that is not in the building is refused; its line is drawn all the same.
+        steps = (min(max(strip.y, 1.0), deep - 1.0),) if strip else ()
+        bounds = (0.0, *steps, deep)
         line: list[tuple[float, float]] = []
-        for y0, y1 in itertools.pairwise(bounds):
-            over = [slope for slope in self.slopes if slope.covers((y0 + y1) / 2) or not strip]
+        for k, (y0, y1) in enumerate(itertools.pairwise(bounds)):
+            over = (self.slopes[k],) if strip else self.slopes
             # A slope too short to be built can have its upper corner before its lower one.
             meet = sorted(one.y + one.lean * square for one in self.section.lines)
             line += [

@@ -42,7 +42,7 @@ def wall_key_problems(scene: Scene) -> Iterator[Problem]:
     half = {w for w, k in kinds.items() if not isinstance(k, OpenWall) and k.height is not None}
     for k, opening in enumerate(scene.opening):
         path: KeyPath = ("opening", k, "wall")
-        if isinstance(kinds[opening.wall], OpenWall):
+        if isinstance(scene.walls.kind_of(opening.wall), OpenWall):
             out = leave_out(("walls", opening.wall))
             yield Problem.at(path, "is open: nothing holds an opening there", out, other(*path))
         elif opening.wall in half:

@@ -195,7 +195,7 @@ class Knee(BuiltUp):
 
 
 class Clerestory(BuiltUp):
-    """Two roofs that fall away from a strip of wall between them, and the beam under that."""
+    """The strip of wall between two roofs that fall away from it, on a beam; [roof.clerestory]."""
 
     ply: LumberName = "2x10"
     plies: Annotated[int, Field(ge=1, le=4)] = 4
@@ -209,13 +209,14 @@ Tail: TypeAlias = Literal["plumb", "square"]
 
 
 class Roof(Section):
-    """A monopitch roof, or a gable where there is a ridge; [roof]."""
+    """A monopitch, a gable where there is a ridge, or two roofs under a clerestory; [roof]."""
 
     slope: Slope
     back_slope: Slope | None = None  # of a gable, behind its ridge; None: as the front's
     falls: Literal["back", "front"] = "back"  # or where the lower wall of two heights stands
     ridge: Annotated[RidgeBeam | RidgeBoard, Field(discriminator="kind")] | None = None
     knee: Knee | None = None  # one slope a side without
+    clerestory: Clerestory | None = None  # a monopitch without
     rafter: LumberName = "2x8"
     spacing: Spacing = 406.4
     end_rafter: LumberName | None = None  # shallower, so that lookouts pass over it
