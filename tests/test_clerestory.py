@@ -202,3 +202,12 @@ def test_everything_on_it_is_clear_of_the_rest(falls: str, cladding: str) -> Non
     # than its 12 ft by 3 ft with a corner board's thickness at each end.
     (strip,) = (s for s in surfaces(building) if (s.name, s.side) == ("clerestory wall", "outside"))
     assert 0.5 < strip.area_mm2 / (144 * 36 * INCH**2) < 1.0
+
+
+def test_a_stud_stands_under_the_end_of_the_upper_plates() -> None:
+    # Side by side with the post under the beam, up to the plates that end at the strip.
+    for plan in plan_walls(clerestory())[2:4]:
+        left, right = plan.pockets[0].taken_u
+        beside = right if plan.name == "right" else left
+        studs = [one for one in plan.uprights if one.kind == Kind.STUD and beside in one.u]
+        assert [one.v[1] for one in studs] == [None]

@@ -18,7 +18,15 @@ from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre, overlap
 from pikepole_model.plan import standing
 from pikepole_model.plan.datums import Datums, neighbours
-from pikepole_model.plan.framed import Framed, Pocket, Rake, Upright, corner_studs, within
+from pikepole_model.plan.framed import (
+    Framed,
+    Pocket,
+    Rake,
+    Upright,
+    corner_studs,
+    beside_posts,
+    within,
+)
 from pikepole_model.plan.headers import WIDE_FROM_MM, usual_header
 from pikepole_model.plan.open_wall import OpenPart, open_part
 from pikepole_model.plan.roof import LevelMember, RoofPlan, lowest_mm
@@ -111,8 +119,8 @@ class WallPlan:
     @cached_property
     def rakes(self) -> tuple[Rake, ...]:
         """Its top line's straight lengths from left to right."""
-        pairs = itertools.pairwise(self.top_line)
-        return tuple(Rake(*ends) for ends in pairs if ends[1][0] - ends[0][0] > TOLERANCE_MM)
+        pairs = itertools.pairwise(self.top_line)  # where it steps up there is none
+        return tuple(Rake(*ends) for ends in pairs if not ends[1][0] - ends[0][0] <= TOLERANCE_MM)
 
     def line_under(self, square: float) -> list[tuple[float, float]]:
         """A side wall's line some way under the rafters' tops, (u, height above the floor), mm.
@@ -234,7 +242,7 @@ class WallPlan:
         """From and to of the studs on centre between the end studs, before openings, mm along u.
 
         And of one between two beams that come through the wall with none between them, which would
-        leave nothing under the plates there.
+        leave nothing under the plates there; and of one under the upper plates beside a clerestory.
         """
         breadth = self.datums.breadth_mm
         spacing = self.datums.scene.walls.spacing
@@ -255,6 +263,8 @@ class WallPlan:
             if gap[1] - gap[0] >= breadth and not any(within(stud, gap) for stud in studs):
                 middle = sum(gap) / 2
                 studs.append((middle - breadth / 2, middle + breadth / 2))
+        if self.roof.strip_beam:
+            studs = beside_posts(studs, self.pockets, self.top, breadth)
         return tuple(sorted(studs))
 
     @cached_property
