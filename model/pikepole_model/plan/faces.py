@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.framed import Framed
-from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.roof import RoofPlan, lowest_mm
 from pikepole_model.plan.roof_cover import LEG_MM, RoofCover
 from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.wall import WallPlan
@@ -126,7 +126,7 @@ class WallFace:
             return [(left, top), (right, top)]
         if plan.runs_through:
             y = self.place.origin[1]
-            tails = plan.lowest_tail_mm(y) - datums.floor_mm
+            tails = lowest_mm(plan.slopes_over, y) - datums.floor_mm
             beam = datums.beam_depth_mm if self.sheet_mm else 0.0
             top = min(plan.top(0.0) + beam, tails)
             return [(left, top), (right, top)]

@@ -23,13 +23,13 @@ from pikepole_model.plan.framed import (
     Pocket,
     Rake,
     Upright,
-    corner_studs,
     beside_posts,
+    corner_studs,
     within,
 )
 from pikepole_model.plan.headers import WIDE_FROM_MM, usual_header
 from pikepole_model.plan.open_wall import OpenPart, open_part
-from pikepole_model.plan.roof import LevelMember, RoofPlan, lowest_mm
+from pikepole_model.plan.roof import LevelMember, RoofPlan
 from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.standing import Standing
 from pikepole_model.scene.openings import NO_HEADER, Opening
@@ -73,10 +73,6 @@ class WallPlan:
     def group(self) -> str:
         """What its pieces belong to."""
         return f"{self.name} wall"
-
-    def lowest_tail_mm(self, y: float) -> float:
-        """Height at a Y of the lowest rafter over it, above ground, mm."""
-        return lowest_mm(self.slopes_over, y)
 
     @property
     def beside(self) -> tuple[Wall, Wall]:
