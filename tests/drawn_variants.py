@@ -38,6 +38,32 @@ def varied(dice: Dice, table: Table) -> Table:
     return table
 
 
+def stepped(dice: Dice, table: Table) -> Table:
+    """The scene, here and there with a clerestory, and without what that does not go with."""
+    if "posts" in table or not dice.happens(0.06):
+        return table
+    depth_mm = mm(table["building"]["depth"])
+    left = ("bay", "loft", "beam")
+    table = {key: value for key, value in table.items() if key not in left or dice.happens(0.05)}
+    roof = ("ridge", "knee", "back_slope")
+    table["roof"] = {k: value for k, value in table["roof"].items() if k not in roof}
+    table["roof"]["clerestory"] = {
+        "from_wall": dice.length(0.2 * depth_mm, 0.7 * depth_mm),
+        "step": dice.length(400, 1500),
+        **dice.some(
+            0.4,
+            ply=lambda: dice.one("2x8", "2x10", "2x12"),
+            plies=lambda: dice.randint(2, 4),
+            spacer=lambda: dice.one("1/2 plywood", "none"),
+            slope=lambda: f"{dice.randint(1, 12)}:12",
+        ),
+    }
+    for opening in table.get("opening", ()):
+        if dice.happens(0.5):
+            opening["wall"] = "clerestory"
+    return table
+
+
 def _on_posts(dice: Dice, table: Table) -> Table:
     """The roof of a store on posts alone, a little larger."""
     length, depth = (

@@ -13,7 +13,7 @@ from pikepole_model.building.part import Building, Part
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.faces import WallFace, wall_faces
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.wall import plan_walls
+from pikepole_model.plan.walls import plan_walls
 from pikepole_model.reading.file import check_scene
 from strategies import scene_of
 

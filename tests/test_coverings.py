@@ -22,7 +22,7 @@ from pikepole_export.derive.buying.coverings import (
 from pikepole_export.derive.buying.paint import paints
 from pikepole_export.derive.buying.pieces_bought import pieces_bought
 from pikepole_export.derive.buying.supplies import supplies
-from pikepole_export.derive.inventory.areas import surfaces
+from pikepole_export.derive.inventory.areas import WALLS, surfaces
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.stock.rows import Roll
@@ -121,20 +121,22 @@ def test_seams_of_a_wall(wrapped: Building) -> None:
     to 5 ft.
     """
     pieces = [p for p in of_kind(wrapped, Kind.WRAP) if p.group == "front wall wrap"]
-    seams = seams_mm(pieces, "front")
+    seams = seams_mm(pieces, WALLS["front"][1])
     length = 12 * FOOT + 2 * 7 / 16 * INCH
     low = min(p.bounds_mm[0][2] for p in pieces)
     high = max(p.bounds_mm[1][2] for p in pieces)
     # At its end each course's own seam is as high as the course.
     ends = (high - low) + 2 * 0.5 * FOOT
     assert seams == pytest.approx(2 * length + ends, abs=1.0)
-    assert seams_mm(pieces[:1], "front") == 0
+    assert seams_mm(pieces[:1], WALLS["front"][1]) == 0
     tape = only(coverings(wrapped, roll_waste=0.0), "seam tape")
     assert tape.net is not None
     # All four walls, in rolls of 50 m: common practice, no source.
     walls = ("front", "back", "left", "right")
     total = sum(
-        seams_mm([p for p in of_kind(wrapped, Kind.WRAP) if p.group == f"{w} wall wrap"], w)
+        seams_mm(
+            [p for p in of_kind(wrapped, Kind.WRAP) if p.group == f"{w} wall wrap"], WALLS[w][1]
+        )
         for w in walls
     )
     assert tape.net == pytest.approx(total / 50_000)

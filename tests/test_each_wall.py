@@ -21,7 +21,8 @@ from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import check
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.wall import WallPlan, plan_walls
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.plan.walls import plan_walls
 from pikepole_model.reading.file import check_scene, load_scene
 from strategies import scene_of
 

@@ -17,13 +17,14 @@ SHOWN = re.findall(
 
 
 def test_every_form_of_roof_and_wall_is_shown() -> None:
-    # One slope, gable on board and beam, saltbox, gambrel, loft, slats, posts alone, a bay, what
-    # stands already, a move.
+    # One slope, gable on board and beam, saltbox, gambrel, clerestory, loft, slats, posts alone, a
+    # bay, what stands already, a move.
     text = "\n".join(scene for _, _, scene in SHOWN)
     for key in (
         "falls =",
         "[roof.ridge]",
         "[roof.knee]",
+        "[roof.clerestory]",
         "[loft]",
         '"slats"',
         "[posts]",

@@ -317,11 +317,11 @@ def test_roofs_that_are_not_built_are_refused_by_name() -> None:
     table["roof"]["hip"] = True
     (problem,) = check_scene(table)[1]
     assert (problem.key, problem.mend) == ("roof.hip", "leave out roof.hip")
-    assert "a monopitch, a gable, a saltbox or a gambrel" in problem.wrong
+    assert "a monopitch, a gable, a saltbox, a gambrel" in problem.wrong
     table = gambrel(ridge={"kind": "hip"})
     (problem,) = (one for one in check_scene(table)[1] if one.key == "roof.ridge.kind")
     assert problem.mend == 'give "beam" or "board"'
-    assert "a monopitch, a gable, a saltbox or a gambrel" in problem.wrong
+    assert "a monopitch, a gable, a saltbox, a gambrel" in problem.wrong
 
 
 def test_blocks_on_a_purlin_stay_under_their_slope() -> None:

@@ -14,7 +14,7 @@ from pikepole_model.building.part import Building
 from pikepole_model.errors import Problem
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.wall import plan_walls
+from pikepole_model.plan.walls import plan_walls
 from pikepole_model.reading.file import check_scene
 from pikepole_model.reading.mends import with_mends
 from pikepole_model.rules.places import elsewhere

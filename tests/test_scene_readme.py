@@ -75,6 +75,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     '`[roof.ridge]` of kind "beam"': schema.RidgeBeam,
     '`[roof.ridge]` of kind "board"': schema.RidgeBoard,
     "`[roof.knee]`": schema.Knee,
+    "`[roof.clerestory]`": schema.Clerestory,
     "`[loft]`": loft.Loft,
     "`[loft.opening]`": loft.LoftOpening,
     "`[loft.opening.ladder]`": loft.Ladder,

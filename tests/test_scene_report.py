@@ -250,7 +250,13 @@ def test_brackets_without_end(tmp_path: Path) -> None:
         # left out
         ('depth = "8 ft"', "", "building.depth", "", 'depth = "9 ft"'),
         ('slope = "2:12"', "", "roof.slope", "", 'slope = "3:12"'),
-        ('wall = "back"', "", "opening[1].wall", "", '"front", "back", "left" or "right"'),
+        (
+            'wall = "back"',
+            "",
+            "opening[1].wall",
+            "",
+            '"front", "back", "left", "right" or "clerestory"',
+        ),
     ],
 )
 def test_one_bad_value(tmp_path: Path, old: str, new: str, key: str, value: str, says: str) -> None:

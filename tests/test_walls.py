@@ -21,7 +21,8 @@ from pikepole_model.checks.fit import check
 from pikepole_model.layout.walls import frame_wall
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.wall import WallPlan, plan_walls
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.plan.walls import plan_walls
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.walls import SheetedWall
 from strategies import scene_of, scenes

@@ -57,7 +57,7 @@ from pikepole_model.plan.faces import wall_faces
 from pikepole_model.plan.ladder import ladder_plan
 from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.wall import plan_walls
+from pikepole_model.plan.walls import plan_walls
 from pikepole_model.scene.foundation import Pad
 from pikepole_model.scene.schema import Scene
 

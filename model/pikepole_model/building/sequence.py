@@ -24,6 +24,7 @@ class Step:
 
 
 DOORS = "Doors"
+_WALLS = ("front", "back", "left", "right")
 
 # Nothing is fixed to what is not there yet. Footings are dug and poured with the foundation, so
 # that the concrete is hard when the posts come.
@@ -42,7 +43,7 @@ SEQUENCE = (
     Step("Right wall", ("right wall",), "Plumb all four corners, then nail the corners off."),
     Step(
         "Wall sheathing",
-        tuple(f"{wall} wall sheathing" for wall in ("front", "back", "left", "right")),
+        tuple(f"{wall} wall sheathing" for wall in _WALLS),
         "Keep the temporary braces until the sheets are nailed off.",
     ),
     Step(
@@ -51,13 +52,18 @@ SEQUENCE = (
             *(f"{side} ledger wrap" for side in ("front", "back")),
             *(f"{side} bay posts" for side in ("left", "right", "front", "back")),
             "posts",
-            *(f"{line} beam" for line in ("front", "back", "ridge")),
+            *(f"{line} beam" for line in ("front", "back", "ridge", "clerestory")),
             *(f"inner {row} beam" for row in range(1, 5)),
             *(f"{side} purlin beam" for side in ("front", "back")),
             *(f"{side} lean-to beam" for side in ("front", "back")),
             "knee braces",
         ),
         "Brace each post both ways before a beam goes on it. Behind a ledger, wrap first.",
+    ),
+    Step(
+        "Clerestory",
+        ("clerestory wall", "clerestory wall sheathing", "clerestory ledger wrap"),
+        "Brace it back to the walls before letting go. Wrap it before the lower rafters.",
     ),
     Step(
         "Loft frame",
@@ -84,7 +90,7 @@ SEQUENCE = (
     Step("Base flashing", ("base flashing",), "Level: the siding starts from it."),
     Step(
         "House wrap",
-        tuple(f"{wall} wall wrap" for wall in ("front", "back", "left", "right")),
+        tuple(f"{wall} wall wrap" for wall in (*_WALLS, "clerestory")),
         "From the low edge up, each course over the one below, and over the metal's upper legs.",
     ),
     Step("Windows and door frames", ("windows", "door frames"), "Membrane on the sills first."),
@@ -95,19 +101,19 @@ SEQUENCE = (
     ),
     Step(
         "Siding",
-        tuple(f"{wall} wall cladding" for wall in ("front", "back", "left", "right")),
+        tuple(f"{wall} wall cladding" for wall in (*_WALLS, "clerestory")),
         "Prime the backs and the cut ends before a board goes up. Where upright boards end on "
         "others, the flashing between them goes under the wrap.",
     ),
     Step(
         "Wall slats",
-        tuple(f"{wall} wall slats" for wall in ("front", "back", "left", "right")),
+        tuple(f"{wall} wall slats" for wall in _WALLS),
         "A block as thick as the gap keeps them apart.",
     ),
     Step("Trims", ("trims",)),
     Step(
         "Wall lining",
-        tuple(f"{wall} wall lining" for wall in ("front", "back", "left", "right")),
+        tuple(f"{wall} wall lining" for wall in (*_WALLS, "clerestory")),
         "Once the roof keeps the rain out.",
     ),
     Step(DOORS, ("door stops", "door tracks"), "Every leaf clear of its frame all round."),

@@ -79,6 +79,8 @@ def _panels_too_low(building: Building) -> Iterator[Finding]:
 def _slope_key(scene: Scene, slope_rad: float) -> str:
     """The key that says that something is so steep."""
     said = {"roof.slope": scene.roof.slope, "roof.back_slope": scene.roof.back_slope}
+    if clerestory := scene.roof.clerestory:
+        said["roof.clerestory.slope"] = clerestory.slope
     said |= {f"bay[{k}].slope": bay.slope for k, bay in enumerate(scene.bay, start=1)}
     for key, slope in said.items():
         if slope is not None and math.isclose(math.radians(slope), slope_rad):

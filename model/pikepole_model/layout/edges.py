@@ -26,7 +26,6 @@ from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_section import across, label, level_tailed
 from pikepole_model.plan.slope import RafterEnd, Slope, at
 from pikepole_model.scene.schema import Scene
-from pikepole_model.scene.types import Eave
 
 EDGES = "roof edges"
 
@@ -69,17 +68,11 @@ def _fascias(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
             )
 
 
-def _proud_mm(roof: RoofPlan, slope: Slope, down: int) -> float:
-    """How far the cover of the wall under a slope's lower (down 1) or upper end stands out, mm."""
-    upper: Eave = "back" if slope.falls == "front" else "front"
-    return roof.datums.proud_mm(slope.falls if down > 0 else upper)
-
-
 def _over_wall_mm(roof: RoofPlan, slope: Slope, end: RafterEnd, down: int) -> float:
     """Room for a fascia over the wall's sheets, where the rafters end over the wall, mm."""
     bearing = slope.bearings[-1 if down > 0 else 0]
     past = (end.h - bearing.h[1]) if down > 0 else (bearing.h[0] - end.h)
-    if past >= _proud_mm(roof, slope, down):
+    if past >= roof.datums.proud_mm(roof.wall_under(slope, end)):
         return math.inf
     height = slope.roof_mm(end.h + min(down, 0) * end.edge_mm) - bearing.top_mm
     return height * math.cos(slope.slope_rad) if end.cut == "square" else height
@@ -155,7 +148,7 @@ def _soffits(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
     ):
         if not end.edge_mm:
             continue
-        out = _proud_mm(roof, slope, down)
+        out = roof.datums.proud_mm(roof.wall_under(slope, end))
         # Where the rafters' underside ends, and where the wall's face meets it, down the slope.
         tail = end.h / cos
         if end.cut == "plumb":

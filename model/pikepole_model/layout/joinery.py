@@ -88,7 +88,7 @@ def clad_mm(face: WallFace, rect: Rect) -> float:
     scene = face.plan.datums.scene
     out = BEHIND_MM if scene.wrap else 0.0
     for table in scene.cladding:
-        if face.plan.name not in table.walls:
+        if face.plan.faces not in table.walls:
             continue
         (u0, u1), (v0, v1) = u_of(table, face), v_of(table, face)
         if u0 < rect[2] and u1 > rect[0] and v0 < rect[3] and v1 > rect[1]:

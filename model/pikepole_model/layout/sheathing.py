@@ -23,7 +23,6 @@ from pikepole_model.geometry.spacing import (
     overlap,
     sheet_edges,
 )
-from pikepole_model.plan.datums import neighbours
 from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.loft_walls import loft_against
 from pikepole_model.plan.standing import Standing, closed_gaps, standing_at
@@ -116,7 +115,7 @@ def line_wall(plan: WallPlan) -> list[Piece]:
     datums, lining = plan.datums, plan.datums.lining(plan.name)
     if lining is None:
         return []
-    beside = [0.0 if plan.runs_through else datums.lining_mm(w) for w in neighbours(plan.name)]
+    beside = [0.0 if plan.runs_through else datums.lining_mm(w) for w in plan.beside]
     return _laid(
         _Layer(
             plan,

@@ -10,7 +10,6 @@ from pikepole_model.building.piece import Piece, profile, timber
 from pikepole_model.geometry.courses import course_edges, lengths_in_courses
 from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.spacing import LEAST_STICK_MM
-from pikepole_model.plan.datums import neighbours
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.wall_cover import cover_top
 from pikepole_model.scene.walls import SlattedWall
@@ -26,9 +25,7 @@ def slat_wall(plan: WallPlan) -> list[Piece]:
     if not isinstance(kind, SlattedWall):
         return []
     board, line = datums.scene.lumber_stock(kind.board), cover_top(plan)
-    left, right = (
-        datums.cover_mm(wall) if plan.runs_through else 0.0 for wall in neighbours(plan.name)
-    )
+    left, right = (datums.cover_mm(wall) if plan.runs_through else 0.0 for wall in plan.beside)
     (_, first), *_, (_, last) = line
     ends = (-left, plan.length_mm + right)
     top = [(ends[0], first), *line[1:-1], (ends[1], last)] if plan.runs_through else line

@@ -67,7 +67,7 @@ def close_wall(plan: WallPlan) -> list[Piece]:
 
     Each stands against the stud that was beside it, and so has something to be nailed to.
     """
-    across, foot = (-plan.datums.wall_mm, 0.0), (plan.datums.breadth_mm, None)
+    across, foot = (-plan.datums.wall_mm, 0.0), (plan.foot_mm + plan.datums.breadth_mm, None)
     label = f"{plan.group} stud"
     closed = closed_gaps(plan.datums.scene, plan.framed, plan.parted_by)
     gaps = shapely.union_all([box(u[0], -PAST_MM, u[1], PAST_MM) for u in closed])
@@ -116,15 +116,15 @@ def _bottom_plates(plan: WallPlan) -> list[Piece]:
 
 def _bottom_plate(plan: WallPlan, u: tuple[float, float], bolts: Sequence[float]) -> Piece:
     datums, scene, n = plan.datums, plan.datums.scene, plan.place.n
-    inwards = Placement(plan.place.origin, plan.place.u, (-n[0], -n[1], -n[2]))
+    inwards = Placement(plan.place.point(0.0, plan.foot_mm), plan.place.u, (-n[0], -n[1], -n[2]))
     radius = 0.0
-    if scene.floor_pad:
+    if bolts and scene.floor_pad:
         radius = (scene.floor_pad.bolt_diameter + DRILLED_OVER_MM) / 2
     return profile(
         f"{plan.group} bottom plate",
         Kind.BOTTOM_PLATE,
         plan.group,
-        timber(scene, scene.walls.stud, treated=scene.floor is None),
+        timber(scene, scene.walls.stud, treated=not plan.foot_mm and scene.floor is None),
         rectangle(u[0], 0.0, u[1], datums.wall_mm),
         inwards,
         datums.breadth_mm,

@@ -25,7 +25,6 @@ from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.wall_legs import slits
 from pikepole_model.plan.wall_metal import legs_mm
 from pikepole_model.scene.envelope import Wrap
-from pikepole_model.scene.types import ROUND
 from pikepole_model.stock.rows import Roll
 from pikepole_model.stock.sheet_metal import bent
 
@@ -37,7 +36,7 @@ def wrap_walls(plan: CladdingPlan, wrap: Wrap) -> list[Piece]:
     the next wall.
     """
     roll = plan.scene.roll_stock(wrap.roll)
-    faces = [face for face in map(plan.face, ROUND) if face.is_closed]
+    faces = [face for face in plan.round if face.is_closed]
     return [piece for face in faces for piece in _wrap_wall(plan, face, wrap, roll)]
 
 
@@ -62,6 +61,8 @@ def _behind_ledger(face: WallFace, source: Source, roll: Roll) -> Iterator[Piece
     foot, out = face.ledger_mm[0] - CLEAR_OF_LEDGER_MM, BEHIND_MM - roll.thickness_mm
     line = ((0.0, high), (0.0, foot), (out, foot), (out, foot - OVER_WRAP_MM))
     left, right = face.corners_u
+    if face.foot_mm > 0:  # a clerestory's, down to its foot and between the end walls' sheets
+        line, left, right = ((0.0, high), (0.0, face.foot_mm)), 0.0, face.plan.length_mm
     for u0, u1 in stretches(left, right, roll.length_mm, 0.0):
         yield profile(
             name,
@@ -80,11 +81,11 @@ def _wrap_wall(plan: CladdingPlan, face: WallFace, wrap: Wrap, roll: Roll) -> It
     whole, open_ = _covered(plan, face), [*plan.bare(face), *slits(plan, face)]
     left, low, right, high = whole.bounds
     under = legs_mm(plan.scene) + (face.plan.datums.ledger_wrap_mm if face.ledger_slope else 0.0)
-    before = plan.face(ROUND[ROUND.index(face.plan.name) - 1])
+    before = plan.before(face)
     for k, (v0, v1) in enumerate(courses(low, high, roll)):
         runs = [("", u0, u1) for u0, u1 in _lengths(left, right, roll)]
         layers = [(n % 2, run) for n, run in enumerate(runs)]
-        if before.is_closed:
+        if before and before.is_closed:
             layers.append((1, (f" from the {before.plan.name}", left, left + roll.end_lap_mm)))
         for layer, (where, u0, u1) in layers:
             n = under + (2 * layer + k % 2) * roll.thickness_mm
@@ -129,6 +130,6 @@ def _lengths(left: float, right: float, roll: Roll) -> list[tuple[float, float]]
 
 def _covered(plan: CladdingPlan, face: WallFace) -> BaseGeometry:
     """What cladding may cover, out to the face of the neighbours' sheathing, mm."""
-    area, (left, right) = plan.reached(face), face.corners_u
+    area, (left, right) = plan.reached(face).difference(plan.past_steps(face)), face.corners_u
     _, low, _, high = area.bounds
     return shapely.intersection(area, box(left, low, right, high))

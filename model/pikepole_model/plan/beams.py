@@ -143,6 +143,10 @@ def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, .
     if roof.ridge and roof.ridge_beam:
         outer, top = roof.ridge.span_y[0], roof.ridge.top_mm
         lines.append(_under_roof(roof, "ridge", roof.ridge_beam, outer, 1, top, middles))
+    clerestory = datums.scene.roof.clerestory
+    if roof.strip_beam and clerestory:
+        outer, top = roof.strip_beam.span_y[0], roof.strip_beam.top_mm
+        lines.append(_under_roof(roof, "clerestory", clerestory, outer, 1, top, middles))
     knee = datums.scene.roof.knee
     for purlin in roof.purlins:
         assert knee

@@ -48,7 +48,8 @@ def bottom_plates(plan: WallPlan) -> tuple[BottomPlate, ...]:
 
     On a pad two lengths meet where both can be bolted beside the joint, if they can anywhere.
     """
-    scene, pad = plan.datums.scene, plan.datums.scene.floor_pad
+    scene = plan.datums.scene
+    pad = None if plan.foot_mm else scene.floor_pad
     longest = scene.lumber_stock(scene.walls.stud).longest_mm
     inwards = bolts_inwards_mm(plan.datums)
     washers = (-inwards - WASHER_MM / 2, -inwards + WASHER_MM / 2)

@@ -21,7 +21,7 @@ from pikepole_model.plan.wall_metal import head_slots
 from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene
-from pikepole_model.scene.types import ROUND, Wall
+from pikepole_model.scene.types import ROUND, AnyWall
 from pikepole_model.stock.rows import Sheet
 
 # Higher than any wall.
@@ -64,7 +64,7 @@ class CladdingPlan:
     scene: Scene
     faces: tuple[WallFace, ...]
 
-    def face(self, name: Wall) -> WallFace:
+    def face(self, name: AnyWall) -> WallFace:
         """The face of one wall."""
         return next(face for face in self.faces if face.plan.name == name)
 
@@ -80,11 +80,61 @@ class CladdingPlan:
     @cached_property
     def corners(self) -> tuple[Corner, ...]:
         """Every stretch of the four corners at which some cladding ends."""
-        return tuple(
+        regular = (
             corner
             for left, right in zip(ROUND, (*ROUND[1:], ROUND[0]), strict=True)
             for corner in self._corners(self.face(left), self.face(right))
         )
+        return (*regular, *(corner for step in self._steps for corner in self._at_step(*step)))
+
+    @cached_property
+    def _steps(self) -> tuple[tuple[WallFace, End, WallFace], ...]:
+        """Where a clerestory's strip ends over an end wall: its face, which end, and that wall."""
+        return tuple(
+            (face, end, self.face(name))
+            for face in self.faces
+            if face.foot_mm > 0
+            for end, name in zip(ENDS, face.plan.beside, strict=True)
+        )
+
+    def _at_step(self, strip: WallFace, end: End, side: WallFace) -> Iterator[Corner]:
+        u, other_end = _step_u(strip, side), ENDS[end == "left"]
+        front = next(iter(self.tables(strip)), None)
+        at = [t for t in self.tables(side) if u_of(t, side)[0] < u < u_of(t, side)[1]]
+        for low, high in self._step_heights(strip, end, side):
+            middle = (low + high) / 2
+            beside = next((t for t in at if v_of(t, side)[0] < middle < v_of(t, side)[1]), None)
+            if front or beside:
+                yield Corner(strip, end, side, other_end, u, (low, high), front, beside)
+
+    def _step_heights(self, strip: WallFace, end: End, side: WallFace) -> list[tuple[float, float]]:
+        """From and to of what both cover there, over the lower roof, mm."""
+        other_end, u = ENDS[end == "left"], _step_u(strip, side)
+        inside = u + (1e-6 if other_end == "left" else -1e-6)
+        heights = heights_at(self.wall(strip), strip, end)
+        return _common(heights, _heights_over(self.wall(side), inside))
+
+    def past_steps(self, face: WallFace) -> BaseGeometry:
+        """What of a side wall's cladding runs out past its own framing at a clerestory, mm."""
+        found: list[BaseGeometry] = []
+        for strip, end, side in self._steps:
+            if side is face:
+                u = _step_u(strip, side)
+                far = u + (-PAST_MM if end == "right" else PAST_MM)
+                heights = self._step_heights(strip, end, side)
+                found += [_upright_box(u, far, v) for v in heights]
+        return shapely.union_all(found)
+
+    @property
+    def round(self) -> tuple[WallFace, ...]:
+        """The walls in the order that wrap is unrolled round them, and then a clerestory's."""
+        walls = tuple(map(self.face, ROUND)) if self.faces else ()
+        return (*walls, *(face for face in self.faces if face not in walls))
+
+    def before(self, face: WallFace) -> WallFace | None:
+        """The wall whose wrap turns its end on to one."""
+        name = face.plan.name
+        return None if name == "clerestory" else self.face(ROUND[ROUND.index(name) - 1])
 
     def _corners(self, left: WallFace, right: WallFace) -> Iterator[Corner]:
         """The corner that is one wall's right end and the next one's left end."""
@@ -105,9 +155,10 @@ class CladdingPlan:
             if here[0] is None and here[1] is None:
                 continue
             if left.plan.runs_through:
-                yield Corner(left, "right", right, "left", (low, high), here[0], here[1])
+                yield Corner(left, "right", right, "left", 0.0, (low, high), here[0], here[1])
             else:
-                yield Corner(right, "left", left, "right", (low, high), here[1], here[0])
+                u = left.plan.length_mm
+                yield Corner(right, "left", left, "right", u, (low, high), here[1], here[0])
 
     @cached_property
     def patches(self) -> tuple[Patch, ...]:
@@ -130,10 +181,17 @@ class CladdingPlan:
             for corner in self.corners:
                 if face not in (corner.through, corner.side) or corner.end_of(face) != name:
                     continue
+                if face is corner.side and corner.is_step:
+                    continue
                 if table is (corner.front if face is corner.through else corner.beside):
                     u = past(face, name, corner.reach_mm(face))
                     shapes.append(box(min(u, inner[k]), corner.v[0], max(u, inner[k]), corner.v[1]))
         shapes.append(box(inner[0], low, inner[1], high))
+        for corner in self.corners:
+            if face is corner.side and corner.is_step:
+                u = [corner.past(face, out) for out in (PAST_MM, corner.reach_mm(face), -PAST_MM)]
+                shapes = [shape.difference(_upright_box(u[0], u[2], corner.v)) for shape in shapes]
+                shapes += [_upright_box(u[1], u[2], corner.v)] * (table is corner.beside)
         between = [
             box(u0 - SHEET_GAP_MM, v0, u1 + SHEET_GAP_MM, v1)
             for u0, v0, u1, v1 in (area.bounds for _, area in self.joints(face))
@@ -150,7 +208,7 @@ class CladdingPlan:
         found: list[tuple[Corner, BaseGeometry]] = []
         for corner in self.corners:
             if corner.boards and face in (corner.through, corner.side):
-                u = sorted(past(face, corner.end_of(face), out) for out in corner.board_u(face))
+                u = sorted(corner.past(face, out) for out in corner.board_u(face))
                 whole = box(u[0], corner.v[0], u[1], corner.v[1])
                 for area in shapely.get_parts(shapely.intersection(whole, self.reached(face))):
                     found.append((corner, area))
@@ -233,8 +291,16 @@ class CladdingPlan:
                 if not face.plan.runs_through:
                     heights = _common(heights, heights_at(self.wall(other), other, other_end))
                 edge, far = past(face, end, 0.0), past(face, end, PAST_MM)
-                pieces += [box(min(edge, far), v0, max(edge, far), v1) for v0, v1 in heights]
-            reaches[name] = shapely.union_all(pieces)
+                pieces += [_upright_box(edge, far, v) for v in heights]
+            reaches[name] = shapely.union_all([*pieces, self.past_steps(face)])
+        for strip in self.faces:
+            if strip.foot_mm > 0:
+                pieces = [self.wall(strip)]
+                for end in ENDS:
+                    edge, far = past(strip, end, 0.0), past(strip, end, PAST_MM)
+                    heights = heights_at(self.wall(strip), strip, end)
+                    pieces += [_upright_box(edge, far, v) for v in heights]
+                reaches[strip.plan.name] = shapely.union_all(pieces)
         return reaches
 
     def open(self, face: WallFace) -> tuple[BaseGeometry, ...]:
@@ -257,7 +323,7 @@ class CladdingPlan:
 
 def tables_on(scene: Scene, face: WallFace) -> list[Battens | Boards]:
     """The cladding on one wall, as the scene lists it: none on slats, nor on an open side."""
-    return [t for t in scene.cladding if face.is_closed and face.plan.name in t.walls]
+    return [t for t in scene.cladding if face.is_closed and face.plan.faces in t.walls]
 
 
 def thickest_mm(scene: Scene, tables: Iterable[Battens | Boards]) -> float:
@@ -331,10 +397,25 @@ def heights_at(area: BaseGeometry, face: WallFace, end: End) -> list[tuple[float
         face: The wall.
         end: Which end of it.
     """
-    u, (_, low, _, high) = past(face, end, -1e-6), area.bounds
+    return _heights_over(area, past(face, end, -1e-6))
+
+
+def _heights_over(area: BaseGeometry, u: float) -> list[tuple[float, float]]:
+    if area.is_empty:  # of a strip too low for any
+        return []
+    _, low, _, high = area.bounds
     line = shapely.intersection(area, LineString([(u, low - 1.0), (u, high + 1.0)]))
     parts = [part.bounds for part in shapely.get_parts(line) if part.length > TOLERANCE_MM]
     return sorted((v0, v1) for _, v0, _, v1 in parts)
+
+
+def _upright_box(u0: float, u1: float, v: tuple[float, float]) -> Area:
+    return box(min(u0, u1), v[0], max(u0, u1), v[1])
+
+
+def _step_u(strip: WallFace, side: WallFace) -> float:
+    """Where on an end wall a clerestory's framing has its outer face, mm."""
+    return side.plan.from_layout(strip.plan.place.origin[1])
 
 
 def _touches(table: Battens | Boards, face: WallFace, end: End) -> bool:

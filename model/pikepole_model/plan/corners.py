@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal, TypeAlias
 
-from pikepole_model.geometry.spacing import SHEET_GAP_MM
+from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene
@@ -52,7 +52,8 @@ class Corner:
         through: The front or back wall's face.
         through_end: Which end of it.
         side: The side wall's face.
-        side_end: Which end of it.
+        side_end: Which end of it: the one that its cladding runs out to there.
+        side_u: Where on it the through wall's framing has its outer face, mm.
         v: From and to above the floor, mm.
         front: The through wall's cladding there, if any.
         beside: The side wall's, if any.
@@ -62,6 +63,7 @@ class Corner:
     through_end: End
     side: WallFace
     side_end: End
+    side_u: float
     v: tuple[float, float]
     front: Battens | Boards | None
     beside: Battens | Boards | None
@@ -105,6 +107,17 @@ class Corner:
     def _sheet_mm(self, face: WallFace) -> float:
         """Thickness of the other wall's sheathing, whose face a wall's cladding runs out to, mm."""
         return (self.side if face is self.through else self.through).sheet_mm
+
+    @property
+    def is_step(self) -> bool:
+        """Whether it is where a clerestory steps up, and not at an end of the side wall."""
+        return abs(self.side_u - past(self.side, self.side_end, 0.0)) > TOLERANCE_MM
+
+    def past(self, face: WallFace, out: float) -> float:
+        """The u on a face that lies some way out past the corner of the framing, mm."""
+        if face is self.through:
+            return past(face, self.through_end, out)
+        return self.side_u + (-out if self.side_end == "left" else out)
 
     def end_of(self, face: WallFace) -> End:
         """Which end of a face it is at."""

@@ -7,6 +7,14 @@
     |   front               back
     +-------------------------------- y
 
+Under a clerestory they lie at two heights, with a strip of wall between them:
+
+    z      overhang
+    |        ``--..__              The upper plane runs down from the strip's framing, the lower one
+    |         |      ``--..__      from what covers that, on a beam that stands out under it.
+    |   .--'' |               ``
+    +-------------------------------- y
+
 Slopes, rakes of the walls, the ridge and the heights of the plates all follow from these planes.
 """
 
@@ -20,7 +28,7 @@ from functools import cached_property
 
 from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.seats import Seats, end_rafter, lookout_mm
-from pikepole_model.scene.schema import Knee, RidgeBeam
+from pikepole_model.scene.schema import Clerestory, Knee, RidgeBeam
 from pikepole_model.scene.types import FLATTEST_DEG, STEEPEST_DEG, Eave
 
 # A slope that breaks into one less steeper than this is no knee that could be framed. Assumed.
@@ -36,7 +44,8 @@ class Meets(Enum):
     FREE = auto()  # an eave, or the high edge of a monopitch
     RIDGE = auto()
     KNEE = auto()  # where a slope breaks into a steeper one
-    WALL = auto()  # that of the store, which a lower roof hangs on
+    WALL = auto()  # of the store or a clerestory, which a lower roof comes up against
+    STRIP = auto()  # of wall under the upper roof of a clerestory, which reaches out over it
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +76,10 @@ class Plane:
     def way(self) -> int:
         """+1 where Y grows down the slope, -1 where it shrinks."""
         return 1 if self.falls == "back" else -1
+
+    def meets_to(self, side: Eave) -> Meets:
+        """What it meets at its end to one side."""
+        return self.lower if self.falls == side else self.upper
 
     def walls(self, width: float) -> list[tuple[Eave, float]]:
         """The walls its rafters lie on, each with its bearing's lower edge down the slope, mm.
@@ -115,6 +128,34 @@ class RoofLine:
         return math.sin((front + back) / 2) / math.cos((front - back) / 2)
 
 
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """The strip of wall between the two planes of a clerestory.
+
+    Attributes:
+        lower: The plane that comes up against it.
+        upper: The plane over it.
+        width_mm: Thickness of its framing.
+        beam_mm: Thickness of the beam under it, whose inner face lies in its own.
+    """
+
+    lower: Plane
+    upper: Plane
+    width_mm: float
+    beam_mm: float
+
+    @property
+    def y(self) -> float:
+        """Its framing's outer face, mm."""
+        return self.upper.start_y
+
+    @property
+    def shoulder_mm(self) -> float:
+        """How much of the beam is left under the lower plane's rafters, level."""
+        covered = abs(self.upper.start_y - self.lower.start_y)
+        return self.beam_mm - self.width_mm - covered
+
+
 @dataclass(frozen=True)
 class CrossSection:
     """The planes of one scene's roof, and what they make of its walls' heights.
@@ -132,6 +173,8 @@ class CrossSection:
         """From the front to the back."""
         datums, roof = self.datums, self.datums.scene.roof
         slope_rad, depth = math.radians(roof.slope), datums.depth_mm
+        if roof.clerestory:
+            return self._stepped(roof.clerestory, slope_rad)
         if not roof.ridge:
             start_y = 0.0 if roof.falls == "back" else depth
             return (Plane("", roof.falls, slope_rad, start_y, depth, Meets.FREE),)
@@ -140,10 +183,39 @@ class CrossSection:
         back = _side("back", self.back_rad, y, depth - y, roof.knee)
         return (*reversed(front), *back)
 
+    def _stepped(self, clerestory: Clerestory, slope_rad: float) -> tuple[Plane, Plane]:
+        datums, falls = self.datums, self.datums.scene.roof.falls
+        faces: Eave = "front" if falls == "back" else "back"
+        depth, out = datums.depth_mm, clerestory.from_wall
+        sheet = datums.scene.sheet_stock(datums.scene.walls.sheet)
+        covered = sheet.thickness_mm + datums.ledger_wrap_mm
+        foot_rad = slope_rad if clerestory.slope is None else math.radians(clerestory.slope)
+
+        def from_eave(run: float) -> float:
+            return run if faces == "front" else depth - run
+
+        upper = Plane("upper", falls, slope_rad, from_eave(out), depth - out, Meets.STRIP)
+        run, step = out - covered, clerestory.step
+        lower = Plane("lower", faces, foot_rad, from_eave(run), run, Meets.WALL, drop_mm=step)
+        return (lower, upper) if faces == "front" else (upper, lower)
+
     @cached_property
     def lines(self) -> tuple[RoofLine, ...]:
         """The lines in which they meet, from the front to the back."""
-        return tuple(RoofLine(*pair) for pair in itertools.pairwise(self.planes))
+        return tuple(
+            RoofLine(*pair)
+            for pair in itertools.pairwise(self.planes)
+            if pair[0].meets_to("back") in (Meets.RIDGE, Meets.KNEE)
+        )
+
+    @cached_property
+    def strip(self) -> Strip | None:
+        """The strip of wall over which the roof steps up, if it does."""
+        datums, clerestory = self.datums, self.datums.scene.roof.clerestory
+        if not clerestory:
+            return None
+        lower, upper = sorted(self.planes, key=lambda plane: plane.upper == Meets.STRIP)
+        return Strip(lower, upper, datums.wall_mm, datums.width_of(clerestory))
 
     def line_at(self, y: float) -> RoofLine:
         """The line nearest to a Y."""
@@ -155,6 +227,9 @@ class CrossSection:
         widths = [datums.bearing_mm for _ in plane.walls(0.0)[:1]]
         if plane.upper == Meets.RIDGE and isinstance(ridge, RidgeBeam):
             widths.append(datums.width_of(ridge) / 2)
+        if self.strip:
+            over = plane.upper == Meets.STRIP
+            widths.append(self.strip.width_mm if over else self.strip.shoulder_mm)
         if any(datums.runs_on(wall) for wall, _ in plane.walls(0.0)):
             widths.append(datums.lean_to_mm)
         return widths
@@ -203,6 +278,22 @@ class CrossSection:
             assert walls.low_height is not None
             given, over = walls.low_height, max(drops.values())
         return self.datums.floor_mm + given + over - drops[wall]
+
+    def underside_mm(self, plane: Plane) -> float:
+        """Height above ground of the rafters' straight underside at a plane's upper line."""
+        highest = self.highest_mm - plane.drop_mm
+        return highest - self.seats(plane).rafter_mm / math.cos(plane.slope_rad)
+
+    def bearing_top_mm(self, plane: Plane, edge: float, width: float) -> float:
+        """Height above ground of something level that carries a plane's rafters.
+
+        Args:
+            plane: The plane.
+            edge: Its lower edge, level down the slope, mm.
+            width: Of it, mm.
+        """
+        seat = self.seats(plane).common_mm(width)
+        return self.underside_mm(plane) - math.tan(plane.slope_rad) * (edge - seat)
 
     @property
     def highest_mm(self) -> float:

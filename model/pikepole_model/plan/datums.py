@@ -13,7 +13,7 @@ from pikepole_model.geometry.spacing import evenly
 from pikepole_model.scene.foundation import Pad, Piers, Skids
 from pikepole_model.scene.posts import Bay
 from pikepole_model.scene.schema import Beam, BuiltUp, Existing, Scene
-from pikepole_model.scene.types import ROUND, Eave, Wall
+from pikepole_model.scene.types import ROUND, AnyWall, Eave, Wall
 from pikepole_model.scene.walls import BracedWall, OpenWall, SheetedWall, SlattedWall
 from pikepole_model.stock.rows import Lumber, Sheet
 
@@ -115,7 +115,7 @@ class Datums:
             case "left":
                 return Placement((0.0, depth, floor), (0.0, -1.0, 0.0), up)
 
-    def proud_mm(self, wall: Wall) -> float:
+    def proud_mm(self, wall: AnyWall) -> float:
         """How far a wall's cover, or caps on posts, stand out past what carries the rafters."""
         posts = self.scene.posts
         if posts:
@@ -197,7 +197,7 @@ class Datums:
             return self.scene.lumber_stock(floor.board).longest_mm
         return self.scene.sheet_stock(floor.sheet).length_mm if floor and floor.sheet else math.inf
 
-    def cover_mm(self, wall: Wall) -> float:
+    def cover_mm(self, wall: AnyWall) -> float:
         """Thickness of what covers the studs of a wall on its outside: sheets, slats or nothing."""
         kind = self.scene.walls.kind_of(wall)
         match kind:
@@ -210,13 +210,13 @@ class Datums:
             case _:
                 assert_never(kind)
 
-    def lining(self, wall: Wall) -> Sheet | None:
+    def lining(self, wall: AnyWall) -> Sheet | None:
         """The sheets on the inside of a wall, if there are any."""
         kind = self.scene.walls.kind_of(wall)
         lining = None if isinstance(kind, OpenWall) else kind.lining
         return self.scene.sheet_stock(lining) if lining else None
 
-    def lining_mm(self, wall: Wall) -> float:
+    def lining_mm(self, wall: AnyWall) -> float:
         """Thickness of the sheets on the inside of a wall; 0 without."""
         lining = self.lining(wall)
         return lining.thickness_mm if lining else 0.0
@@ -289,7 +289,7 @@ class Datums:
         """Whether the roof ends over posts at an end of the building, and over no wall."""
         return self.scene.posts is not None or self.bay_at(end) is not None
 
-    def bay_at(self, side: Wall) -> Bay | None:
+    def bay_at(self, side: AnyWall) -> Bay | None:
         """The open bay at one side of the store, if there is one."""
         return next((bay for bay in self.scene.bay if bay.side == side), None)
 

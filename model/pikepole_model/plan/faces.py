@@ -12,12 +12,13 @@ from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.placement import Placement, Vector
-from pikepole_model.plan.datums import neighbours
+from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.framed import Framed
-from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.roof import RoofPlan, lowest_mm
 from pikepole_model.plan.roof_cover import LEG_MM, RoofCover
 from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.wall import WallPlan
+from pikepole_model.plan.wall_cover import cover_foot_mm
 from pikepole_model.scene.walls import BracedWall, SheetedWall
 
 # Boards and sheets on a wall stop this far under the rafters or lookouts that pass over them.
@@ -86,12 +87,12 @@ class WallFace:
     @property
     def foot_mm(self) -> float:
         """Bottom of the sheathing above the floor, mm; negative over a deck floor."""
-        return -self.plan.datums.deck_mm - self.plan.datums.joist_mm
+        return cover_foot_mm(self.plan)
 
     @cached_property
     def corners_u(self) -> tuple[float, float]:
         """From and to along the wall, out to the sheathing of its neighbours, mm."""
-        left, right = (self.plan.datums.cover_mm(wall) for wall in neighbours(self.plan.name))
+        left, right = (self.plan.datums.cover_mm(wall) for wall in self.plan.beside)
         return (-left, self.plan.length_mm + right)
 
     @property
@@ -125,7 +126,7 @@ class WallFace:
             return [(left, top), (right, top)]
         if plan.runs_through:
             y = self.place.origin[1]
-            tails = roof.lowest_tail_mm(y) - datums.floor_mm
+            tails = lowest_mm(plan.slopes_over, y) - datums.floor_mm
             beam = datums.beam_depth_mm if self.sheet_mm else 0.0
             top = min(plan.top(0.0) + beam, tails)
             return [(left, top), (right, top)]
@@ -137,21 +138,24 @@ class WallFace:
     @property
     def ledger_slope(self) -> Slope | None:
         """The lower roof that hangs on this wall, if one does."""
-        slopes = self.roof.ledger_slopes
-        return next((slope for slope in slopes if slope.falls == self.plan.name), None)
+        roof = self.roof
+        met = (slope for slope in roof.all_slopes if slope.upper.meets == Meets.WALL)
+        return next((s for s in met if roof.wall_under(s, s.upper) == self.plan.name), None)
 
     @property
     def ledger_mm(self) -> tuple[float, float]:
-        """Underside and top above the floor of that roof's ledger, mm."""
+        """Underside and top above the floor of that roof's ledger, mm.
+
+        A clerestory stands on what carries it, and covers none of that.
+        """
         datums, slope, bay = (
             self.plan.datums,
             self.ledger_slope,
             self.plan.datums.bay_at(self.plan.name),
         )
         assert slope
-        assert bay
         top = slope.bearings[0].top_mm - datums.floor_mm
-        return top - datums.scene.lumber_stock(bay.ledger).depth_mm, top
+        return top - (datums.scene.lumber_stock(bay.ledger).depth_mm if bay else 0.0), top
 
     @property
     def openings(self) -> tuple[Framed, ...]:
@@ -177,7 +181,7 @@ def clear_of_roofs(face: WallFace, out_mm: float) -> BaseGeometry:
     area = face.area
     u0, low, u1, high = area.bounds
     if face.plan.runs_through:
-        for slope in face.roof.slopes:
+        for slope in face.plan.slopes_over:
             h0, h1 = sorted(slope.h_of(face.place.point(0.0, 0.0, n)[1]) for n in (0.0, out_mm))
             cover = RoofCover(face.roof, slope)
             high = min(
@@ -212,6 +216,16 @@ def _rake(face: WallFace) -> list[tuple[float, float]]:
     if plan.datums.scene.barge:
         return list(plan.top_line)
     return plan.line_under(LEG_MM) if edges.metal else []
+
+
+def bare_leg(face: WallFace) -> BaseGeometry:
+    """Where the leg of a lower roof's flashing lies bare on this wall's sheets, mm."""
+    slope, scene = face.ledger_slope, face.plan.datums.scene
+    cover = RoofCover(face.roof, slope) if slope else None
+    if not cover or not cover.metal or scene.wrap or scene.cladding:
+        return Area()
+    low, high = (z - face.plan.datums.floor_mm for z in cover.up_wall)
+    return box(-PAST_MM, low, face.plan.length_mm + PAST_MM, high)
 
 
 def lean_to(face: WallFace, over: float, under: float) -> BaseGeometry:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from pikepole_model.building.kinds import Kind
-from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.plan.standing import mirrored
 from pikepole_model.scene.openings import Opening
 
@@ -229,6 +229,31 @@ def corner_studs(
         flat.append((near, near + depth * (near < depth + LEAST_NAILING_MM)))
     (a0, a1), (b0, b1) = flat
     return ((a0, a1), (length - b1, length - b0))
+
+
+def beside_posts(
+    layout: Sequence[tuple[float, float]],
+    pockets: Iterable[Pocket],
+    top: Callable[[float], float],
+    breadth: float,
+) -> list[tuple[float, float]]:
+    """From and to of the studs on centre, and of one beside each post where the wall is higher, mm.
+
+    None of them in a post; nor is there one more where one on centre runs into it.
+
+    Args:
+        layout: From and to of the studs on centre, mm.
+        pockets: The posts, and what they carry.
+        top: Top of the plates over a u, mm.
+        breadth: Thickness of a stud, mm.
+    """
+    studs = list(layout)
+    for left, right in (pocket.taken_u for pocket in pockets):
+        is_left = top(left - breadth) > top(right + breadth)
+        u = (left - breadth, left) if is_left else (right, right + breadth)
+        studs = [stud for stud in studs if not overlap(stud, (left, right))]
+        studs += [] if any(overlap(u, stud) for stud in studs) else [u]
+    return studs
 
 
 def within(u: tuple[float, float], span: tuple[float, float]) -> bool:

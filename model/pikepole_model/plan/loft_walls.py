@@ -23,6 +23,8 @@ def against_mm(loft: LoftPlan, plan: WallPlan) -> Stretch | None:
             return loft.span_y if loft.x[0] <= low + TOLERANCE_MM else None
         case "right":
             return loft.span_y if loft.x[1] >= datums.length_mm - low - TOLERANCE_MM else None
+        case "clerestory":
+            return None
         case _:
             assert_never(plan.name)
 

@@ -24,7 +24,7 @@ from pikepole_model.plan.framed import Upright, within
 from pikepole_model.plan.headers import usual_header
 from pikepole_model.scene.posts import POSTS_APART_MM
 from pikepole_model.scene.schema import Scene
-from pikepole_model.scene.types import Wall
+from pikepole_model.scene.types import AnyWall
 from pikepole_model.scene.walls import Header, OpenWall
 from pikepole_model.stock.rows import Lumber
 
@@ -84,7 +84,7 @@ class OpenPart:
 
 
 def open_part(
-    datums: Datums, wall: Wall, framed: tuple[float, float], *, under_rafters: bool
+    datums: Datums, wall: AnyWall, framed: tuple[float, float], *, under_rafters: bool
 ) -> OpenPart | None:
     """The open part of a wall; None where studs reach up to the plates.
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -13,7 +14,7 @@ from pikepole_model.plan.seats import LEAST_BEARING_MM, widest_seat_mm
 from pikepole_model.plan.slope import Bearing, RafterEnd, RafterLine, Slope, Support
 from pikepole_model.scene.posts import Bay
 from pikepole_model.scene.schema import RidgeBeam, RidgeBoard
-from pikepole_model.scene.types import Eave
+from pikepole_model.scene.types import AnyWall, Eave
 
 # A plate that is cut to lap a corner keeps at least this share of its thickness there: common
 # practice, no source.
@@ -25,11 +26,12 @@ class LevelMember:
     """A beam or board that runs level under the roof from end wall to end wall.
 
     Attributes:
-        name: "ridge", "front purlin" or "back purlin".
+        name: "ridge", "front purlin", "back purlin" or "clerestory".
         y: Its middle, mm.
         width_mm: Thickness.
         low_mm: Underside above ground.
         top_mm: Top above ground.
+        up_to_mm: Top of what stands on it, from end to end, or its own.
     """
 
     name: str
@@ -37,6 +39,7 @@ class LevelMember:
     width_mm: float
     low_mm: float
     top_mm: float
+    up_to_mm: float
 
     @property
     def span_y(self) -> tuple[float, float]:
@@ -94,18 +97,34 @@ class RoofPlan:
             )
             top = min(self._on_ridge_mm(plane, line) for plane in (line.front, line.back))
             y = line.y + line.lean * self._rafter_mm
-            return LevelMember("ridge", y, width, top - depth, top)
+            return LevelMember("ridge", y, width, top - depth, top, top)
         if line and self.ridge_board:
             board = scene.lumber_stock(self.ridge_board.board)
             steep = max(math.tan(plane.slope_rad) for plane in (line.front, line.back))
             top = self.section.highest_mm - steep * board.breadth_mm / 2
-            return LevelMember("ridge", line.y, board.breadth_mm, top - board.depth_mm, top)
+            low = top - board.depth_mm
+            return LevelMember("ridge", line.y, board.breadth_mm, low, top, top)
         return None
 
     @property
     def level_members(self) -> tuple[LevelMember, ...]:
         """All that runs level under the roof from end wall to end wall."""
-        return (*((self.ridge,) if self.ridge else ()), *self.purlins)
+        there = (self.ridge, self.strip_beam)
+        return (*(one for one in there if one), *self.purlins)
+
+    @cached_property
+    def strip_beam(self) -> LevelMember | None:
+        """The beam under the strip of a clerestory, its inner face in the strip's."""
+        strip, scene = self.section.strip, self.datums.scene
+        if not strip or not scene.roof.clerestory:
+            return None
+        depth = scene.lumber_stock(scene.roof.clerestory.ply).depth_mm
+        shoulder, lower = strip.shoulder_mm, strip.lower
+        top = self.section.bearing_top_mm(lower, shoulder, shoulder)
+        inner = strip.y + strip.upper.way * strip.width_mm
+        y = inner - strip.upper.way * strip.beam_mm / 2
+        up_to = self.section.bearing_top_mm(strip.upper, strip.width_mm, strip.width_mm)
+        return LevelMember("clerestory", y, strip.beam_mm, top - depth, top, up_to)
 
     @cached_property
     def purlins(self) -> tuple[LevelMember, ...]:
@@ -131,7 +150,7 @@ class RoofPlan:
         top = section.highest_mm - lower.drop_mm - under
         deep = self.datums.scene.lumber_stock(knee.ply).depth_mm
         y = line.y - lower.way * (out + width / 2)
-        return LevelMember(f"{lower.falls} purlin", y, width, top - deep, top)
+        return LevelMember(f"{lower.falls} purlin", y, width, top - deep, top, top)
 
     def _on_ridge_mm(self, plane: Plane, line: RoofLine) -> float:
         """Top of a ridge beam on which a plane's rafters have as wide a seat as they can."""
@@ -140,12 +159,7 @@ class RoofPlan:
         seat = self.section.seats(plane).common_mm(half)
         # The beam stands under the line in which the rafters' undersides meet.
         edge = plane.way * line.lean * self._rafter_mm + half
-        return self._underside_mm(plane) - math.tan(plane.slope_rad) * (edge - seat)
-
-    def _underside_mm(self, plane: Plane) -> float:
-        """Height of the rafters' straight underside at a plane's upper line."""
-        highest = self.section.highest_mm - plane.drop_mm
-        return highest - self._rafter_mm / math.cos(plane.slope_rad)
+        return self.section.underside_mm(plane) - math.tan(plane.slope_rad) * (edge - seat)
 
     @cached_property
     def slopes(self) -> tuple[Slope, ...]:
@@ -186,6 +200,10 @@ class RoofPlan:
             run_on = self.datums.runs_on(plane.walls(0.0)[0][0])
             over = roof.high_overhang + (run_on.reach if run_on else 0.0)
             return RafterEnd(-over, tail, Meets.FREE, self._fascia_mm)
+        if plane.upper == Meets.STRIP:
+            return RafterEnd(-roof.high_overhang, tail, Meets.FREE, self._fascia_mm)
+        if plane.upper == Meets.WALL:
+            return RafterEnd(0.0, "plumb", Meets.WALL)
         lean = plane.way * self.section.line_at(plane.start_y).lean
         if self.ridge_board and plane.upper == Meets.RIDGE:
             half = self.datums.scene.lumber_stock(self.ridge_board.board).breadth_mm / 2
@@ -204,11 +222,11 @@ class RoofPlan:
     def _bearings(self, plane: Plane) -> Iterator[Bearing]:
         """What a plane's rafters sit on."""
         datums, seats = self.datums, self.section.seats(plane)
-        under, tan = self._underside_mm(plane), math.tan(plane.slope_rad)
+        under, tan = self.section.underside_mm(plane), math.tan(plane.slope_rad)
 
         def bear(on: Support, edge: float, wide: float, *, level: bool) -> Bearing:
-            seat = seats.common_mm(wide)
-            return Bearing(on, (edge - wide, edge), seat, under - tan * (edge - seat), level)
+            top = self.section.bearing_top_mm(plane, edge, wide)
+            return Bearing(on, (edge - wide, edge), seats.common_mm(wide), top, level)
 
         if plane.upper == Meets.RIDGE and self.ridge_beam and self.ridge:
             half = self.ridge.width_mm / 2
@@ -220,6 +238,10 @@ class RoofPlan:
             purlin = self.purlins[0 if plane.falls == "front" else -1]
             h0, h1 = sorted((y - plane.start_y) * plane.way for y in purlin.span_y)
             yield Bearing(Support.KNEE, (h0, h1), LEAST_BEARING_MM, purlin.top_mm, True)
+        if strip := self.section.strip:
+            over = plane.upper == Meets.STRIP
+            wide = strip.width_mm if over else strip.shoulder_mm
+            yield bear(Support.STRIP if over else Support.STRIP_BEAM, wide, wide, level=True)
         for y in datums.scene.posts.rows if datums.scene.posts else ():
             middle = plane.way * (y - plane.start_y)
             if 0.0 < middle < plane.run_mm:
@@ -328,6 +350,21 @@ class RoofPlan:
             ),
         )
 
+    def wall_under(self, slope: Slope, end: RafterEnd) -> AnyWall:
+        """The wall at a free end of a slope's rafters, or that they come up against."""
+        if end is slope.lower or slope not in self.slopes:
+            return slope.falls
+        if self.section.strip:
+            return "clerestory"
+        return "back" if slope.falls == "front" else "front"
+
+    def top_at_wall_mm(self, slope: Slope) -> float:
+        """Top of the plates, or the beam on them, of the wall that a slope comes up against."""
+        if slope in self.slopes:
+            assert self.strip_beam
+            return self.strip_beam.up_to_mm
+        return self.plate_top_mm(slope.falls) + self.datums.beam_depth_mm
+
     def beside(self, slope: Slope, end: RafterEnd) -> Slope | None:
         """The slope that one meets at an end of its rafters, if it meets any."""
         if end.meets not in (Meets.RIDGE, Meets.KNEE):
@@ -337,11 +374,7 @@ class RoofPlan:
 
     def lowest_rafter_mm(self, y: float) -> float:
         """Height at a Y of the lowest rafter of any slope over it."""
-        return _lowest(self.all_slopes, y)
-
-    def lowest_tail_mm(self, y: float) -> float:
-        """Height at a Y of the lowest rafter over the store; a roof on a ledger hangs beside it."""
-        return _lowest(self.slopes, y)
+        return lowest_mm(self.all_slopes, y)
 
     def line_under(self, square: float) -> list[tuple[float, float]]:
         """The slopes moved down square to themselves, as drawn from the right end, mm.
@@ -352,15 +385,24 @@ class RoofPlan:
         Returns:
             (y, height above ground) of each corner, from the front to the back wall's outer face.
         """
+        strip = self.section.strip
         deep = self.datums.depth_mm
-        # A slope too short to be built can have its upper corner before its lower one.
-        meet = sorted(line.y + line.lean * square for line in self.section.lines)
-        return [
-            (y, min(slope.below_mm(slope.h_of(y), square) for slope in self.slopes))
-            for y in (0.0, *(y for y in meet if 0.0 < y < deep), deep)
-        ]
+        # One that is not in the building is refused; its line is drawn all the same.
+        steps = (min(max(strip.y, 1.0), deep - 1.0),) if strip else ()
+        bounds = (0.0, *steps, deep)
+        line: list[tuple[float, float]] = []
+        for k, (y0, y1) in enumerate(itertools.pairwise(bounds)):
+            over = (self.slopes[k],) if strip else self.slopes
+            # A slope too short to be built can have its upper corner before its lower one.
+            meet = sorted(one.y + one.lean * square for one in self.section.lines)
+            line += [
+                (y, min(slope.below_mm(slope.h_of(y), square) for slope in over))
+                for y in (y0, *(y for y in meet if y0 < y < y1), y1)
+            ]
+        return line
 
 
-def _lowest(slopes: tuple[Slope, ...], y: float) -> float:
+def lowest_mm(slopes: tuple[Slope, ...], y: float) -> float:
+    """Height at a Y of the lowest rafter of some slopes over it, mm; infinite where none is."""
     over = [slope.underside_mm(slope.h_of(y)) for slope in slopes if slope.covers(y)]
     return min(over, default=math.inf)

@@ -216,8 +216,9 @@ class RoofCover:
         The wrap behind a ledger goes as far up, with a flashing or without.
         """
         low = self.slope.start_mm + self.cap_mm / math.cos(self.slope.slope_rad)
-        top = self.roof.plate_top_mm(self.slope.falls) + self.roof.datums.beam_depth_mm
-        top = min(top, *(RoofCover(self.roof, s).at_wall_mm(self) for s in self.roof.slopes))
+        top = self.roof.top_at_wall_mm(self.slope)
+        over = (s for s in self.roof.slopes if s is not self.slope)
+        top = min(top, *(RoofCover(self.roof, s).at_wall_mm(self) for s in over))
         return low, low + min(UP_WALL_MM, max(self._least_leg_mm, top - low))
 
     @property

@@ -28,6 +28,8 @@ class Support(Enum):
     WALL = auto()  # its plates, or the beam on them
     RIDGE = auto()
     KNEE = auto()  # the purlin under it
+    STRIP = auto()  # the plates of a clerestory's strip
+    STRIP_BEAM = auto()  # the beam under that, in front of it
     LEAN_TO = auto()  # the beam out at a lean-to
     INNER = auto()  # the beam on a row of inner posts
     LEDGER = auto()

@@ -37,12 +37,12 @@ class Standing:
     v: tuple[float, float]
     n: tuple[float, float]
 
-    def is_in(self, wall_mm: float, reach_mm: tuple[float, float], top_mm: float) -> bool:
-        """Whether it stands in a wall's studs, between its ends and under the top of its plates."""
+    def is_in(
+        self, wall_mm: float, reach_mm: tuple[float, float], v_mm: tuple[float, float]
+    ) -> bool:
+        """Whether it stands in a wall's studs, between its ends, its foot and its plates' top."""
         return (
-            overlap(self.n, (-wall_mm, 0.0))
-            and overlap(self.u, reach_mm)
-            and overlap(self.v, (0.0, top_mm))
+            overlap(self.n, (-wall_mm, 0.0)) and overlap(self.u, reach_mm) and overlap(self.v, v_mm)
         )
 
 
@@ -73,11 +73,15 @@ def standing_at(datums: Datums, place: Placement, group: str) -> tuple[Standing,
 
 
 def standing_in(
-    datums: Datums, place: Placement, group: str, reach: tuple[float, float], top_mm: float
+    datums: Datums,
+    place: Placement,
+    group: str,
+    reach: tuple[float, float],
+    v: tuple[float, float],
 ) -> tuple[Standing, ...]:
-    """What of that stands in a wall's studs, under the top of its plates."""
+    """What of that stands in a wall's studs, between its foot and the top of its plates."""
     there = standing_at(datums, place, group)
-    return tuple(one for one in there if one.is_in(datums.wall_mm, reach, top_mm))
+    return tuple(one for one in there if one.is_in(datums.wall_mm, reach, v))
 
 
 def plates_between(

@@ -8,8 +8,8 @@ from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM
 from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.wall import plan_walls
 from pikepole_model.plan.wall_metal import CLEAR_MM, flat_of, legs_mm
+from pikepole_model.plan.walls import plan_walls
 from pikepole_model.plan.windows_doors import (
     WHEEL_RADIUS_MM,
     cased_runs,

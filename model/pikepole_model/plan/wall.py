@@ -17,17 +17,24 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, on_centre, overlap
 from pikepole_model.plan import standing
-from pikepole_model.plan.datums import Datums
-from pikepole_model.plan.framed import Framed, Pocket, Rake, Upright, corner_studs, within
+from pikepole_model.plan.datums import Datums, neighbours
+from pikepole_model.plan.framed import (
+    Framed,
+    Pocket,
+    Rake,
+    Upright,
+    beside_posts,
+    corner_studs,
+    within,
+)
 from pikepole_model.plan.headers import WIDE_FROM_MM, usual_header
 from pikepole_model.plan.open_wall import OpenPart, open_part
 from pikepole_model.plan.roof import LevelMember, RoofPlan
+from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.standing import Standing
 from pikepole_model.scene.openings import NO_HEADER, Opening
-from pikepole_model.scene.types import Wall
+from pikepole_model.scene.types import AnyWall, Wall
 from pikepole_model.scene.walls import WallKind
-
-WALLS: tuple[Wall, ...] = ("front", "back", "left", "right")
 
 # Where less is left over a header than 3 in, nobody cuts cripple studs for it: it is packed solid
 # up to the plates. Less than 1/4 in is left to shims. Common practice, no source.
@@ -40,24 +47,37 @@ class WallPlan:
     """One wall.
 
     Attributes:
-        name: "front", "back", "left" or "right".
+        name: "front", "back", "left", "right" or "clerestory".
         roof: The roof it carries or rises to.
         place: Its frame: origin at the left corner on the floor, outer face of the framing.
         length_mm: Corner to corner over the framing.
         framed: Where its own framing starts and ends, mm along u: a side wall stands between the
             front and back walls.
+        faces: The side of the building that it faces.
+        slopes_over: The slopes that may reach over it.
+        level_mm: Top of its plates above the floor; None where they rise to the end rafters.
+        foot_mm: Underside of its bottom plate above the floor.
     """
 
-    name: Wall
+    name: AnyWall
     roof: RoofPlan
     place: Placement
     length_mm: float
     framed: tuple[float, float]
+    faces: Wall
+    slopes_over: tuple[Slope, ...]
+    level_mm: float | None = None
+    foot_mm: float = 0.0
 
     @property
     def group(self) -> str:
         """What its pieces belong to."""
         return f"{self.name} wall"
+
+    @property
+    def beside(self) -> tuple[Wall, Wall]:
+        """The walls at its left and its right end, seen from outside."""
+        return neighbours(self.faces)
 
     @property
     def runs_through(self) -> bool:
@@ -83,9 +103,8 @@ class WallPlan:
     @cached_property
     def top_line(self) -> tuple[tuple[float, float], ...]:
         """Top of its plates: (u, height above the floor) of each corner of the line, mm."""
-        if self.name == "front" or self.name == "back":
-            top = self.roof.plate_top_mm(self.name) - self.datums.floor_mm
-            return ((0.0, top), (self.length_mm, top))
+        if self.level_mm is not None:
+            return ((0.0, self.level_mm), (self.length_mm, self.level_mm))
         # A roof that ends over this wall rests on it with its end rafter; one that runs on over a
         # bay has a common rafter there.
         slope = self.roof.slopes[0]
@@ -96,7 +115,8 @@ class WallPlan:
     @cached_property
     def rakes(self) -> tuple[Rake, ...]:
         """Its top line's straight lengths from left to right."""
-        return tuple(Rake(*ends) for ends in itertools.pairwise(self.top_line))
+        pairs = itertools.pairwise(self.top_line)  # where it steps up there is none
+        return tuple(Rake(*ends) for ends in pairs if not ends[1][0] - ends[0][0] <= TOLERANCE_MM)
 
     def line_under(self, square: float) -> list[tuple[float, float]]:
         """A side wall's line some way under the rafters' tops, (u, height above the floor), mm.
@@ -105,7 +125,8 @@ class WallPlan:
             square: How far under them, square to the slopes, mm.
         """
         line = self.roof.line_under(square)
-        return sorted((self.from_layout(y), z - self.datums.floor_mm) for y, z in line)
+        line = [(self.from_layout(y), z - self.datums.floor_mm) for y, z in line]
+        return line if line[0][0] < line[-1][0] else line[::-1]
 
     def rake_at(self, u: float) -> Rake:
         """The straight length of its top line over u."""
@@ -163,7 +184,7 @@ class WallPlan:
         post = tuple((start + k * breadth, start + (k + 1) * breadth) for k in range(count))
         # The plates may peak a little over a beam that the rafters are notched on.
         peaks = [v for u, v in self.top_line if u0 < u < u1]
-        top = max([member.top_mm - floor, *peaks])
+        top = max([member.up_to_mm - floor, *peaks])
         return Pocket(member.name, (u0, u1), member.low_mm - floor, top, post)
 
     def lowest_head(self, u0: float, u1: float) -> float:
@@ -198,13 +219,14 @@ class WallPlan:
         rafters are, so that all stand over one another. Seen from outside, that is the right corner
         of the back and the left wall.
         """
-        return self.length_mm - mark if self.name in ("back", "left") else mark
+        return self.length_mm - mark if sum(self.place.u) < 0 else mark
 
     @cached_property
     def parted_by(self) -> tuple[Standing, ...]:
         """What is there already in its studs, from left to right: it is framed round that."""
         top = max(height for _, height in self.top_line)
-        return standing.standing_in(self.datums, self.place, self.group, self.framed, top)
+        v = (self.foot_mm, top)
+        return standing.standing_in(self.datums, self.place, self.group, self.framed, v)
 
     @cached_property
     def lengths(self) -> tuple[tuple[float, float], ...]:
@@ -216,7 +238,7 @@ class WallPlan:
         """From and to of the studs on centre between the end studs, before openings, mm along u.
 
         And of one between two beams that come through the wall with none between them, which would
-        leave nothing under the plates there.
+        leave nothing under the plates there; and of one under the upper plates beside a clerestory.
         """
         breadth = self.datums.breadth_mm
         spacing = self.datums.scene.walls.spacing
@@ -237,6 +259,8 @@ class WallPlan:
             if gap[1] - gap[0] >= breadth and not any(within(stud, gap) for stud in studs):
                 middle = sum(gap) / 2
                 studs.append((middle - breadth / 2, middle + breadth / 2))
+        if self.roof.strip_beam:
+            studs = beside_posts(studs, self.pockets, self.top, breadth)
         return tuple(sorted(studs))
 
     @cached_property
@@ -362,7 +386,7 @@ class WallPlan:
     def _marks_under(self, framed: Framed) -> list[tuple[float, float]]:
         """From and to of the cripples under a sill, mm along u: none for a gap too low."""
         breadth, (left, right) = self.datums.breadth_mm, framed.u
-        if framed.sill - 2 * breadth < LEAST_STICK_MM:
+        if framed.sill - self.foot_mm - 2 * breadth < LEAST_STICK_MM:
             return []
         ends = [(left, left + breadth), (right - breadth, right)]
         return [*ends, *(u for u in self.layout if within(u, (ends[0][1], ends[1][0])))]
@@ -376,7 +400,7 @@ class WallPlan:
 
     def _stand(self) -> Iterator[Upright]:
         breadth, across = self.datums.breadth_mm, (-self.datums.wall_mm, 0.0)
-        foot = breadth
+        foot = self.foot_mm + breadth
         for u in standing.end_studs(self.lengths, breadth):
             yield Upright(Kind.STUD, f"{self.group} stud", u, (foot, None), across)
         for u in self.corner_u:
@@ -424,17 +448,3 @@ class WallPlan:
         for u in self._marks_under(framed):
             v = (foot, framed.sill - breadth)
             yield Upright(Kind.CRIPPLE, f"{name} cripple stud", u, v, across)
-
-
-def plan_walls(roof: RoofPlan) -> tuple[WallPlan, ...]:
-    """The four walls of a scene: front, back, left, right; none where it stands on posts."""
-    return () if roof.datums.scene.posts else tuple(_plan(name, roof) for name in WALLS)
-
-
-def _plan(name: Wall, roof: RoofPlan) -> WallPlan:
-    datums = roof.datums
-    place = datums.wall_place(name)
-    if name in ("front", "back"):
-        return WallPlan(name, roof, place, datums.length_mm, (0.0, datums.length_mm))
-    length, wall = datums.depth_mm, datums.wall_mm
-    return WallPlan(name, roof, place, length, (wall, length - wall))

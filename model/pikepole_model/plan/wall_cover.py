@@ -5,6 +5,7 @@ All are (u, height above the floor) of the wall's plan, mm.
 
 from __future__ import annotations
 
+from pikepole_model.plan.roof import lowest_mm
 from pikepole_model.plan.wall import WallPlan
 
 # What covers a wall stops this far below the rafters' undersides where tails run out over it.
@@ -13,14 +14,14 @@ CLEAR_OF_TAILS_MM = 3.0
 
 def cover_top(plan: WallPlan) -> list[tuple[float, float]]:
     """Top of what covers the outside: the plates, or just under the tails, or a half wall's top."""
-    roof, datums, part = plan.roof, plan.datums, plan.open_part
+    datums, part = plan.datums, plan.open_part
     if part:
         return [(0.0, part.from_mm), (plan.length_mm, part.from_mm)]
-    falls_over = any(slope.falls == plan.name for slope in roof.slopes)
+    falls_over = any(slope.falls == plan.name for slope in plan.slopes_over)
     if not plan.runs_through or datums.beam or not falls_over:
         return list(plan.top_line)
     face = plan.place.point(0.0, 0.0, datums.cover_mm(plan.name))[1]
-    tails = roof.lowest_tail_mm(face) - datums.floor_mm - CLEAR_OF_TAILS_MM
+    tails = lowest_mm(plan.slopes_over, face) - datums.floor_mm - CLEAR_OF_TAILS_MM
     return [(u, min(top, tails)) for u, top in plan.top_line]
 
 
@@ -35,10 +36,10 @@ def lining_top(plan: WallPlan) -> list[tuple[float, float]]:
     # Inside a high wall they come down past their seats.
     back = datums.wall_mm + datums.lining_mm(plan.name)
     ys = [plan.place.point(0.0, 0.0, -n)[1] for n in (datums.wall_mm, back)]
-    rafters = min(map(plan.roof.lowest_tail_mm, ys)) - datums.floor_mm - CLEAR_OF_TAILS_MM
+    rafters = min(lowest_mm(plan.slopes_over, y) for y in ys) - datums.floor_mm - CLEAR_OF_TAILS_MM
     return [(u, min(v, rafters)) for u, v in top]
 
 
 def cover_foot_mm(plan: WallPlan) -> float:
-    """Bottom of the outer sheets: they tie the wall to the rim under it."""
-    return -plan.datums.deck_mm - plan.datums.joist_mm
+    """Bottom of the outer sheets: they tie the wall to the rim under it, if there is one."""
+    return plan.foot_mm or -plan.datums.deck_mm - plan.datums.joist_mm

@@ -35,7 +35,7 @@ def feet(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, flo
 
     Between the wall's sheathed corners, and not across doorways.
     """
-    if not flat_of(plan.scene):
+    if not flat_of(plan.scene) or face.foot_mm > 0:
         return
     left, right = face.corners_u
     for patch in plan.patches:

@@ -21,8 +21,11 @@ from pikepole_model.stock.catalogue import MOST_NAMED, close_names
 _LONGEST_VALUE = 60
 
 # Roofs that people ask for and that are not built, and what is.
-_NOT_BUILT = ("hip", "valley", "dormer", "clerestory", "mansard")
-_BUILT = "is not built: a roof is a monopitch, a gable, a saltbox or a gambrel"
+_NOT_BUILT = ("hip", "valley", "dormer", "mansard")
+_BUILT = (
+    "is not built: a roof is a monopitch, a gable, a saltbox, a gambrel, or two monopitches with a "
+    "clerestory between them"
+)
 
 # What a missing measure could be: the first whose size (mm, degrees, kg) is allowed.
 _EXAMPLES: dict[Measured, dict[str, float]] = {

@@ -16,7 +16,6 @@ from pikepole_model.plan.cladding import (
     u_of,
     v_of,
 )
-from pikepole_model.plan.corners import past
 from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM, WallFace
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.envelope import Battens, Boards
@@ -143,7 +142,7 @@ def _parted(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
         others = list(joints)
         for corner in plan.corners:
             if corner.boards and face in (corner.through, corner.side):
-                u = sorted(past(face, corner.end_of(face), out) for out in corner.board_u(face))
+                u = sorted(corner.past(face, out) for out in corner.board_u(face))
                 others.append((u[0], corner.v[0], u[1], corner.v[1]))
         for u0, v0, u1, v1 in joints:
             rooms = [
@@ -156,7 +155,7 @@ def _parted(plan: CladdingPlan, ruler: Ruler) -> Iterator[Problem]:
             k = next(
                 k
                 for k, table in enumerate(plan.scene.cladding)
-                if face.plan.name in table.walls
+                if face.plan.faces in table.walls
                 and abs(table.from_left - (u0 + u1) / 2) < TOLERANCE_MM
             )
             yield Problem.at(

@@ -198,7 +198,8 @@ def _above_and_below(
     if framed.header is None and plates - framed.sill >= MARK_MM[ruler.units]:
         mend = either(mend, f"give {ruler.at(plates - framed.sill)}")
     tries = [less(*path, "sill")] if framed.opening.sill is not None else []
-    tries.append(more(*walls_height(plan.datums.scene)))
+    higher = ("roof", "clerestory", "step") if plan.foot_mm else walls_height(plan.datums.scene)
+    tries.append(more(*higher))
     where = "plates" if plan.runs_through else "plates at its lower end"
     if framed.head > plates + TOLERANCE_MM:
         yield Problem.at(
@@ -221,7 +222,9 @@ def _above_and_below(
     if pad:
         # An anchor bolt may stand under it: washer, nut, and at most as much thread above.
         least += WASHER_THICKNESS_MM + 2 * pad.bolt_diameter
-    if framed.opening.sill is not None and framed.opening.sill < least - TOLERANCE_MM:
+    is_low = framed.opening.sill is not None and framed.opening.sill < least - TOLERANCE_MM
+    # Over a clerestory's foot is the lower roof, and it is told to stay over that.
+    if is_low and not plan.foot_mm:
         yield Problem.at(
             (*path, "sill"),
             "leaves no room for the rough sill over the bottom plate",
@@ -304,6 +307,22 @@ def _ridge_post(plan: WallPlan, framed: Framed, path: KeyPath, ruler: Ruler) -> 
 def _ledger(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Problem]:
     """A ledger and the roof on it pass over an opening, or under it."""
     datums = plan.datums
+    for lower in plan.roof.slopes if plan.foot_mm else ():
+        if lower.upper.meets != Meets.WALL:
+            continue
+        cover = RoofCover(plan.roof, lower)
+        over = cover.metal or datums.scene.wrap
+        least = cover.up_wall[1 if over else 0] - datums.floor_mm
+        room = plan.lowest_head(*framed.header_u) - least - framed.opening.height
+        if framed.sill < least - TOLERANCE_MM:
+            yield Problem.at(
+                ("opening", framed.table, "sill"),
+                f'brings "{framed.opening.name}" down into the lower roof or its flashing',
+                f"give {ruler.at_least(least)}" if room >= framed.header_mm else "",
+                more("roof", "clerestory", "step"),
+                less("opening", framed.table, "height"),
+                other("opening", framed.table, "wall"),
+            )
     for slope in plan.roof.ledger_slopes:
         k, bay = _bay_of(plan, slope)
         if bay.side != plan.name or bay.ledger_height is None:
@@ -344,7 +363,7 @@ def _under_the_eave(plan: WallPlan, framed: Framed, ruler: Ruler) -> Iterator[Pr
         if not head > lowest + TOLERANCE_MM:
             continue  # so an unknown height finds nothing wrong
         door = f'"{opening.name}" in the {plan.name} wall'
-        if slope.upper.meets == Meets.WALL:
+        if slope in roof.ledger_slopes:
             k, _ = _bay_of(plan, slope)
             yield Problem.at(
                 ("bay", k, "ledger_height"),

@@ -13,6 +13,7 @@ from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.seats import LEAST_BEARING_MM, Seats, widest_seat_mm
 from pikepole_model.plan.slope import Support
+from pikepole_model.rules.clerestory import clerestory_problems
 from pikepole_model.rules.knee import knee_problems
 from pikepole_model.rules.ridge import ridge_problems
 from pikepole_model.rules.ruler import Ruler, walls_height
@@ -25,7 +26,10 @@ EAVES: tuple[Eave, Eave] = ("front", "back")
 
 
 def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
-    """What is wrong with the rafters, the ridge and the ties."""
+    """What is wrong with the rafters, the ridge and the ties, or at a clerestory."""
+    if stepped := list(clerestory_problems(roof, ruler)):
+        yield from stepped
+        return
     bearings = [
         (slope, b.h[1] - b.h[0])
         for slope in roof.slopes

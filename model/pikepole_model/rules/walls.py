@@ -19,7 +19,8 @@ from pikepole_model.errors import (
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.braces import brace_stock, let_in_braces
 from pikepole_model.plan.open_wall import OpenPart
-from pikepole_model.plan.wall import WALLS, WallPlan
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.plan.walls import WALLS
 from pikepole_model.rules.cladding import without_wall
 from pikepole_model.rules.headers import Spanned, header_problems
 from pikepole_model.rules.ruler import Ruler
@@ -41,7 +42,7 @@ def wall_key_problems(scene: Scene) -> Iterator[Problem]:
     half = {w for w, k in kinds.items() if not isinstance(k, OpenWall) and k.height is not None}
     for k, opening in enumerate(scene.opening):
         path: KeyPath = ("opening", k, "wall")
-        if isinstance(kinds[opening.wall], OpenWall):
+        if isinstance(scene.walls.kind_of(opening.wall), OpenWall):
             out = leave_out(("walls", opening.wall))
             yield Problem.at(path, "is open: nothing holds an opening there", out, other(*path))
         elif opening.wall in half:

@@ -22,10 +22,12 @@ from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.datums import CLEAR_OF_MM, Datums
 from pikepole_model.plan.faces import WallFace, wall_faces
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.wall import WallPlan, plan_walls
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.plan.walls import plan_walls
 from pikepole_model.rules.bays import bay_problems
 from pikepole_model.rules.buying import buying_problems
 from pikepole_model.rules.cladding import cladding_problems
+from pikepole_model.rules.clerestory import clerestory_key_problems
 from pikepole_model.rules.crew import crew_problems
 from pikepole_model.rules.existing import existing_problems
 from pikepole_model.rules.foundation import foundation_problems
@@ -70,6 +72,7 @@ def key_problems(scene: Scene) -> Iterator[Problem]:
         )
     yield from ridge_key_problems(scene)
     yield from knee_key_problems(scene)
+    yield from clerestory_key_problems(scene)
     yield from loft_key_problems(scene)
     yield from opening_key_problems(scene)
     yield from door_name_problems(scene)
@@ -300,6 +303,7 @@ def _wall_heights(datums: Datums, plans: tuple[WallPlan, ...], ruler: Ruler) -> 
     heads = {
         (plan.name, u): plan.stud_head(u)
         for plan in plans
+        if not plan.foot_mm  # a clerestory's strip is as high as its step makes it
         for u in (*plan.framed, *(corner for corner, _ in plan.top_line[1:-1]))
     }
     (lowest, _), least = min(heads.items(), key=lambda item: item[1])

@@ -32,7 +32,7 @@ from pikepole_model.layout.joinery import (
     slat_reach_mm,
 )
 from pikepole_model.layout.leaf import Leaf
-from pikepole_model.plan.faces import WallFace, clear_of_roofs
+from pikepole_model.plan.faces import WallFace, bare_leg, clear_of_roofs
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import (
     HINGE_MM,
@@ -344,7 +344,9 @@ def _under_the_roof(
     face: WallFace, rect: Rect, out: float, path: KeyPath, table: int, ruler: Ruler
 ) -> Iterator[Problem]:
     """What stands out from the wall stays on it, clear of the roofs before it."""
-    if not clear_of_roofs(face, out).buffer(TOLERANCE_MM).covers(box(*rect)):
+    clear = clear_of_roofs(face, out).difference(bare_leg(face))
+    higher = ("roof", "clerestory", "step") if face.foot_mm > 0 else None
+    if not clear.buffer(TOLERANCE_MM).covers(box(*rect)):
         yield Problem.at(
             path,
             f"reaches up to {ruler.at(rect[3])} above the floor and "
@@ -353,8 +355,8 @@ def _under_the_roof(
             "",
             less(*path[:2], "height"),
             *_elsewhere(face, table),
-            less(*path[:2], "sill"),
-            more(*walls_height(face.plan.datums.scene)),
+            other(*path[:2], "sill") if higher else less(*path[:2], "sill"),
+            more(*(higher or walls_height(face.plan.datums.scene))),
         )
 
 

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from pikepole_model.scene.types import NONE, ChosenLumberName, Length, Name, Section, Wall
+from pikepole_model.scene.types import NONE, AnyWall, ChosenLumberName, Length, Name, Section
 from pikepole_model.scene.windows_doors import Door, Trim, Window
 
 # In place of a header's section: the beam on the wall carries the roof past the opening.
@@ -19,7 +19,7 @@ class Opening(Section):
 
     name: Name
     kind: Literal["door", "window"]
-    wall: Wall
+    wall: AnyWall
     # One of three says where it is: from a corner of the wall, seen from outside, to the rough
     # opening, the nearest of a row; or in the middle between the corners.
     from_left: Length | None = None

@@ -25,6 +25,7 @@ from pikepole_model.scene.timber import Fasteners, Moisture, Timber, Weighed
 from pikepole_model.scene.types import (
     NONE,
     PLAIN,
+    AnyWall,
     Eave,
     Gap,
     Heights,
@@ -39,7 +40,6 @@ from pikepole_model.scene.types import (
     Side,
     Slope,
     Spacing,
-    Wall,
 )
 from pikepole_model.scene.walls import SheetedWall, WallKind
 from pikepole_model.stock.catalogue import Catalogue, load_catalogue
@@ -135,11 +135,19 @@ class Walls(Heights):
     left: WallKind = SheetedWall(kind="sheets")
     right: WallKind = SheetedWall(kind="sheets")
 
-    def kind_of(self, wall: Wall) -> WallKind:
-        """What one of them is."""
-        return {"front": self.front, "back": self.back, "left": self.left, "right": self.right}[
-            wall
-        ]
+    def kind_of(self, wall: AnyWall) -> WallKind:
+        """What one of them is; a clerestory is sheeted."""
+        match wall:
+            case "front":
+                return self.front
+            case "back":
+                return self.back
+            case "left":
+                return self.left
+            case "right":
+                return self.right
+            case "clerestory":
+                return SheetedWall(kind="sheets")
 
 
 class BuiltUp(Section):
@@ -186,17 +194,29 @@ class Knee(BuiltUp):
     gusset: SheetNameOrNone = "1/2 plywood"  # on a face of each pair of rafters that meet there
 
 
+class Clerestory(BuiltUp):
+    """The strip of wall between two roofs that fall away from it, on a beam; [roof.clerestory]."""
+
+    ply: LumberName = "2x10"
+    plies: Annotated[int, Field(ge=1, le=4)] = 4
+    spacer: SheetNameOrNone = None
+    from_wall: Length  # level, from the outer face of the wall under the lower roof to the strip
+    step: Length  # plumb, from the lower roof's rafters to the upper one's
+    slope: Slope | None = None  # of the lower roof; None: as the upper one's
+
+
 Tail: TypeAlias = Literal["plumb", "square"]
 
 
 class Roof(Section):
-    """A monopitch roof, or a gable where there is a ridge; [roof]."""
+    """A monopitch, a gable where there is a ridge, or two roofs under a clerestory; [roof]."""
 
     slope: Slope
     back_slope: Slope | None = None  # of a gable, behind its ridge; None: as the front's
     falls: Literal["back", "front"] = "back"  # or where the lower wall of two heights stands
     ridge: Annotated[RidgeBeam | RidgeBoard, Field(discriminator="kind")] | None = None
     knee: Knee | None = None  # one slope a side without
+    clerestory: Clerestory | None = None  # a monopitch without
     rafter: LumberName = "2x8"
     spacing: Spacing = 406.4
     end_rafter: LumberName | None = None  # shallower, so that lookouts pass over it

@@ -44,6 +44,8 @@ def _or_none(value: Any, known: ValidatorFunctionWrapHandler) -> Any:
 # The walls, and the sides of the building that they stand at.
 Eave: TypeAlias = Literal["front", "back"]
 Wall: TypeAlias = Literal["front", "back", "left", "right"]
+# Those, and the strip under the upper roof of a clerestory.
+AnyWall: TypeAlias = Literal["front", "back", "left", "right", "clerestory"]
 # The way round the building: the right end of each, seen from outside, meets the next one's left.
 ROUND: tuple[Wall, ...] = ("front", "right", "back", "left")
 

@@ -28,12 +28,13 @@ from pikepole_export.derive.buying.amounts import (
     whole,
 )
 from pikepole_export.derive.buying.paint import SPREAD_M2_L, paints
-from pikepole_export.derive.inventory.areas import UP, WALLS, kinds_of
+from pikepole_export.derive.inventory.areas import UP, kinds_of, walls_of
 from pikepole_export.derive.measures.bends import bends
 from pikepole_export.derive.measures.projection import projection
 from pikepole_model.building.kind_rows import Bought
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, PanelRecord, Part
+from pikepole_model.geometry.placement import Vector
 from pikepole_model.geometry.shape import Prism
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.stock.rows import Roll
@@ -184,13 +185,16 @@ def pieces_text(lengths_mm: Sequence[float], units: Units) -> str:
     return ", ".join(f"{count} x {text}" for text, count in found.items())
 
 
-def seams_mm(parts: Sequence[Part], wall: str) -> float:
+def seams_mm(parts: Sequence[Part], along: Vector) -> float:
     """How long the edges are that lie on another piece of the same wall's wrap, mm.
 
     Where two pieces lap, the lap is a strip: its area over its width is the seam's length. A square
     patch, where four pieces meet, has its seams in the strips that cross there.
+
+    Args:
+        parts: The pieces on one wall.
+        along: The way along that wall.
     """
-    along = WALLS[wall][1]
     seen = [projection(part, along, UP) for part in parts]
     total_mm = 0.0
     for one, other in combinations(seen, 2):
@@ -206,21 +210,24 @@ def seams_mm(parts: Sequence[Part], wall: str) -> float:
 
 def _tape(building: Building, waste: float) -> Iterator[Amount]:
     units = building.scene.units
-    wrap = {
-        wall: [
-            part
-            for part in building.parts
-            if part.kind == Kind.WRAP and part.group == f"{wall} wall wrap"
-        ]
-        for wall in WALLS
-    }
-    total_mm = sum(seams_mm(parts, wall) for wall, parts in wrap.items())
+    wrap = [
+        (
+            along,
+            [
+                part
+                for part in building.parts
+                if part.kind == Kind.WRAP and part.group == f"{wall} wall wrap"
+            ],
+        )
+        for wall, (_, along) in walls_of(building.scene).items()
+    ]
+    total_mm = sum(seams_mm(parts, along) for along, parts in wrap)
     if total_mm:
         yield Amount(
             Thing.SEAM_TAPE,
             "seam tape",
             "house wrap",
-            tuple(part for parts in wrap.values() for part in parts),
+            tuple(part for _, parts in wrap for part in parts),
             "pieces",
             total_mm / TAPE_MM,
             whole(total_mm * (1 + waste) / TAPE_MM),

@@ -23,6 +23,7 @@ import shapely
 from pikepole_model.building.kinds import CLADDING, FLOORING, Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Points, Vector
+from pikepole_model.scene.schema import Scene
 
 # Outwards from each wall, and to the right along it as seen from outside.
 WALLS: dict[str, tuple[Vector, Vector]] = {
@@ -56,6 +57,13 @@ class Surface:
     primer_area_mm2: float
 
 
+def walls_of(scene: Scene) -> dict[str, tuple[Vector, Vector]]:
+    """The same for a scene's walls: a clerestory faces the way that its lower roof falls."""
+    if not scene.roof.clerestory:
+        return WALLS
+    return {**WALLS, "clerestory": WALLS["front" if scene.roof.falls == "back" else "back"]}
+
+
 def surfaces(building: Building) -> tuple[Surface, ...]:
     """Each wall outside and inside, and the floor; none where there is nothing."""
     if building.scene.posts:
@@ -64,7 +72,7 @@ def surfaces(building: Building) -> tuple[Surface, ...]:
 
 
 def _surfaces(building: Building) -> Iterator[Surface]:
-    for wall, (out, along) in WALLS.items():
+    for wall, (out, along) in walls_of(building.scene).items():
         groups = (f"{wall} wall cladding", f"{wall} wall slats")
         parts = [part for part in building.parts if part.group in groups]
         clad = [part for part in parts if part.kind in (*CLADDING, Kind.WALL_SLAT)]
@@ -74,7 +82,7 @@ def _surfaces(building: Building) -> Iterator[Surface]:
         primed = float(np.linalg.norm(_squares(facets), axis=1).sum()) / 2 if clad else seen
         yield Surface(f"{wall} wall", "outside", kinds_of(outermost), seen, primed)
     room = _room(building)
-    for wall, (out, along) in WALLS.items():
+    for wall, (out, along) in walls_of(building.scene).items():
         lining = [part for part in building.parts if part.group == f"{wall} wall lining"]
         sheets = [p for p in lining if p.kind == Kind.LINING] or _sheets(building, wall)
         inwards = (-out[0], -out[1], -out[2])
