@@ -149,8 +149,8 @@ def test_underlayment(honey_house: Building) -> None:
     total = len(courses) * width
     assert row.net == pytest.approx(total / (72 * FOOT))
     assert row.buy == next(n for n in range(1, 99) if n * 72 * FOOT - (n - 1) * 4 * INCH >= total)
-    # A low slope takes a starter of 19 in, then courses of 36 in, each 17 in up from the one before,
-    # until the last one but one lies on two layers up to the top: IRC Table R905.1.1(2).
+    # A low slope takes a starter of 19 in, then courses of 36 in, each 17 in farther up, until two
+    # layers lie up to the top: IRC Table R905.1.1(2).
     last_mm = courses[-1].shape.size_mm[1]
     ups_mm = [17 * INCH * number for number in range(len(courses) - 1)]
     high_mm = ups_mm[-1] + last_mm
