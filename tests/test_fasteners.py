@@ -365,7 +365,7 @@ def test_nails_that_end_in_treated_timber_are_coated(honey_house: Building) -> N
 STORE: dict[str, Any] = {
     "title": "Paddle store",
     "building": {"length": "16 ft", "depth": "8 ft"},
-    "foundation": {"kind": "pad", "edge_depth": "12 in", "bolt_diameter": "1/2 in"},
+    "foundation": {"kind": "pad", "edge_depth": "18 in", "bolt_diameter": "1/2 in"},
     "roof": {"slope": "3:12"},
 }
 
