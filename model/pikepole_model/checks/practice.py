@@ -120,12 +120,14 @@ def _edge_too_shallow(building: Building) -> Iterator[Finding]:
 
     Where frost goes deeper the local rules say so; the scene does not.
     """
+    slabs = [part for part in building.parts if part.kind == Kind.SLAB]
+    if not slabs:
+        return
     scene = building.scene
     pad = scene.foundation
     if not isinstance(pad, Pad) or pad.deep_mm > pad.least_deep_mm - TOLERANCE_MM:
         return
     # Slabs in open bays are laid on the ground.
-    slabs = (part for part in building.parts if part.kind == Kind.SLAB)
     slab = min(slabs, key=lambda part: part.bounds_mm[0][2])
     below = format_length(max(-slab.bounds_mm[0][2], 0.0), scene.units)
     least = format_length(LEAST_BELOW_GROUND_MM, scene.units, "up")
