@@ -158,7 +158,7 @@ def _birdsmouths(building: Building, rafter: Part) -> list[_Birdsmouth]:
     (y0, z0), (y1, z1) = max(edges, key=lambda edge: math.dist(*edge))
     fall = (z1 - z0) / (y1 - y0)
     down = -1 if fall > 0 else 1
-    upper, lower = sorted(down * y for y in (min(corners)[0], max(corners)[0]))
+    upper, lower = sorted((down * y0, down * y1))
     (left_x, *_), (right_x, *_) = rafter.bounds_mm
     carriers = [part for part in building.parts if _carries(part.kind)]
     seats: list[tuple[float, float, float, float]] = []
@@ -174,7 +174,8 @@ def _birdsmouths(building: Building, rafter: Part) -> list[_Birdsmouth]:
         ]
         if under:
             width = max(high[1] for _, high in under) - min(low[1] for low, _ in under)
-            start, heel = sorted((down * ya, down * yb))
+            start = min(down * y for low, high in under for y in (low[1], high[1]))
+            heel = max(down * ya, down * yb)
             seats.append((start, heel, za, width))
     cuts: list[_Birdsmouth] = []
     for number, (start, heel, top, width) in enumerate(sorted(seats)):
