@@ -44,7 +44,7 @@ def table_of(*cladding: Table, **tables: object) -> Table:
     return {
         "title": "Lime store",
         "building": {"length": "12 ft", "depth": "8 ft"},
-        "foundation": {"kind": "pad", "above_ground": "8 in", "edge_depth": "12 in"},
+        "foundation": {"kind": "pad", "above_ground": "8 in", "edge_depth": "20 in"},
         "walls": {"low_height": "7 ft"},
         "roof": {"slope": "3:12", "falls": "front"},
         "cladding": list(cladding),

@@ -38,7 +38,7 @@ FORMS: dict[str, Table] = {
     },
     "ridge beam over an end bay": {
         "building": {"length": "12 ft", "depth": "9 ft"},
-        "foundation": {"kind": "pad", "edge_depth": "12 in"},
+        "foundation": {"kind": "pad", "edge_depth": "18 in"},
         "walls": {"low_height": "8 ft"},
         "bay": [{"side": "right", "reach": "5 ft", "post": "6x8"}],
         "beam": {"ply": "2x10"},
@@ -56,7 +56,7 @@ FORMS: dict[str, Table] = {
     },
     "gambrel": {
         "building": {"length": "10 ft", "depth": "12 ft"},
-        "foundation": {"kind": "pad", "edge_depth": "12 in"},
+        "foundation": {"kind": "pad", "edge_depth": "18 in"},
         "roof": {
             "slope": "4:12",
             "ridge": {"kind": "beam"},

@@ -39,7 +39,7 @@ STEEL = Material("steel", (7850.0, 7850.0, 7850.0), _ROUND)
 BREADTH, DEPTH_4, DEPTH_6 = 38.1, 88.9, 139.7
 
 SLOPE = atan(3 / 12)
-SEAT = DEPTH_4  # level, over the whole plate
+SEAT = DEPTH_4 * 2 / 3  # level: no more than a sixth of the rafter is cut (IRC R802.7.1)
 HEEL = SEAT * 3 / 12  # plumb
 NOTCH_AT = 700.0  # along the rafter's lower edge
 BOLT_RADIUS, BOLT_LENGTH, BOLT_EMBEDMENT = 6.35, 248.0, 178.0

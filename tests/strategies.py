@@ -44,11 +44,12 @@ slopes = st.integers(1, 12).map("{}:12".format) | st.integers(5, 45).map("{} deg
 @st.composite
 def foundations(draw: st.DrawFn, kind: str) -> Table:
     if kind == "pad":
-        deep = draw(st.integers(250, 450))
+        above = draw(st.integers(0, 200))
+        deep = above + draw(st.integers(305, 350))
         return {
             "kind": "pad",
             "thickness": draw(lengths(90, 150)),
-            "above_ground": draw(lengths(0, 200)),
+            "above_ground": f"{above} mm",
             "edge_depth": f"{deep} mm",
             "edge_width": draw(lengths(150, 350)),
             "bolt_diameter": draw(st.sampled_from(["1/2 in", "5/8 in", "12 mm"])),

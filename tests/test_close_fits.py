@@ -63,7 +63,7 @@ FITTING = {
         "4 ft",
         "1622 mm",
         "3:12",
-        foundation={"kind": "pad"},
+        foundation={"kind": "pad", "edge_width": "8 in"},
         opening=[opening("window", "left", "8 in", "2 ft", trim={"board": "1x6"})],
         cladding=[{"kind": "battens", "corner": "1x6"}],
     ),
@@ -139,7 +139,7 @@ FITTING = {
         "12 ft",
         "2580 mm",
         "12 deg",
-        foundation={"kind": "pad", "edge_depth": "313 mm"}
+        foundation={"kind": "pad", "above_ground": "8 mm", "edge_depth": "313 mm"}
         | {"bolt_diameter": "5/8 in", "bolt_embedment": "286 mm"},
         opening=[opening("door", "left", "470 mm", "1690 mm", height="1790 mm")],
     ),

@@ -151,11 +151,13 @@ def test_underlayment(honey_house: Building) -> None:
     total = len(courses) * width
     assert row.net == pytest.approx(total / (72 * FOOT))
     assert row.buy == next(n for n in range(1, 99) if n * 72 * FOOT - (n - 1) * 4 * INCH >= total)
-    # A low slope takes a starter of 19 in, then courses of 36 in, the last as wide as is left: IRC
-    # Table R905.1.1(2).
+    # A low slope takes a starter of 19 in, then courses of 36 in, each 17 in farther up, until two
+    # layers lie up to the top: IRC Table R905.1.1(2).
     last_mm = courses[-1].shape.size_mm[1]
-    widths_mm = 19 * INCH + (len(courses) - 2) * 36 * INCH + last_mm
-    assert last_mm <= 36 * INCH
+    ups_mm = [17 * INCH * number for number in range(len(courses) - 1)]
+    high_mm = ups_mm[-1] + last_mm
+    widths_mm = 19 * INCH + sum(min(36 * INCH, high_mm - up) for up in ups_mm)
+    assert 2 * INCH < last_mm <= 19 * INCH
     felt_mm = honey_house.scene.catalogue.find_roll("No. 30 felt").thickness_mm
     laid_mm2 = sum(course.volume_mm3 for course in courses) / felt_mm
     assert laid_mm2 == pytest.approx(width * widths_mm)

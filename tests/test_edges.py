@@ -219,6 +219,7 @@ def test_a_fascia_narrower_than_the_tails_is_a_finding(
     [("2x4", "1x8"), ("2x8", "1x8"), ("2x10", "1x10"), ("C16 47x195", "1x10"), ("2x12", "1x12")],
 )
 def test_a_fascia_that_is_not_named_covers_the_tails(rafter: str, fascia: str) -> None:
-    building = build(eaves(None, rafter, rake_overhang="0 in"))
+    # So low that a birdsmouth takes no more than a sixth of a 2x4 (IRC R802.7.1).
+    building = build(eaves(None, rafter, rake_overhang="0 in", slope="2:12"))
     assert {part.stock for part in of_kind(building, Kind.FASCIA)} == {fascia}
     assert practice_findings(building) == ()

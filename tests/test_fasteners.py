@@ -257,6 +257,22 @@ def test_bolts_of_two_lengths_are_two_rows() -> None:
     assert len({box.fastener for box in boxes(rows, 5.0)}) == 2
 
 
+def test_a_rafter_is_nailed_to_ledger_and_beam(potting_lean_to: Building) -> None:
+    """Rafters 16 in apart in 14 ft, ten and one at each end: 3-10d at either bearing of each.
+
+    Source: IBC Table 2304.10.1 row 6.
+    """
+    found = [
+        one
+        for one in fixed(potting_lean_to)
+        if one.row.name == "rafter to its bearing" and one.part.name.startswith("back lean-to")
+    ]
+    assert len(found) == 12 * 2
+    assert sum(one.pieces for one in found) == 12 * 2 * 3
+    for one in found:
+        assert {part.kind == Kind.LEDGER for part in one.others} in ({True}, {False})
+
+
 def test_rows_of_nails_are_told_with_their_spacing() -> None:
     # 3 m long: header plies at 16 in (406 mm) along each edge, plates in one row (IRC 2021 Table
     # R602.3(1), items 10 and 13), a track board in two at each stud, 16 in too unless the scene
@@ -349,7 +365,7 @@ def test_nails_that_end_in_treated_timber_are_coated(honey_house: Building) -> N
 STORE: dict[str, Any] = {
     "title": "Paddle store",
     "building": {"length": "16 ft", "depth": "8 ft"},
-    "foundation": {"kind": "pad", "edge_depth": "12 in", "bolt_diameter": "1/2 in"},
+    "foundation": {"kind": "pad", "edge_depth": "18 in", "bolt_diameter": "1/2 in"},
     "roof": {"slope": "3:12"},
 }
 

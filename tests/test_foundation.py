@@ -9,9 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from measuring import CUT_MM, INCH, box_of, gaps, of_kind
+from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
+from pikepole_model.checks.practice import practice_findings
 from pikepole_model.plan.anchor_bolts import bolt_places
+from strategies import scene_of
 
 FOOT = 12 * INCH
 HALF_INCH = INCH / 2
@@ -99,17 +102,41 @@ def test_short_plate() -> None:
 
 
 def test_pad(tool_store: Building) -> None:
-    # 4 in thick, over the IRC R506.1 least of 3-1/2 in; its top 6 in out of the ground; 12 in deep
-    # at the edge; 4 in of gravel that reaches 6 in past it.
+    # 4 in thick, over the IRC R506.1 least of 3-1/2 in; its top 6 in out of the ground; 12 in in
+    # the ground at the edge (IRC R403.1.4); 4 in of gravel that reaches 6 in past it.
     slab = box_of(of_kind(tool_store, Kind.SLAB)[0])
     assert slab.high[2] == pytest.approx(6 * INCH, abs=CUT_MM)
-    assert slab.low == pytest.approx((0, 0, -6 * INCH), abs=CUT_MM)
+    assert slab.low == pytest.approx((0, 0, -12 * INCH), abs=CUT_MM)
     bed = box_of(next(p for p in tool_store.parts if p.name == "gravel bed"))
-    assert bed.low == pytest.approx((-6 * INCH, -6 * INCH, -10 * INCH), abs=CUT_MM)
-    assert bed.high[2] == pytest.approx(-6 * INCH, abs=CUT_MM)
+    assert bed.low == pytest.approx((-6 * INCH, -6 * INCH, -16 * INCH), abs=CUT_MM)
+    assert bed.high[2] == pytest.approx(-12 * INCH, abs=CUT_MM)
     for plate in of_kind(tool_store, Kind.BOTTOM_PLATE):
         assert box_of(plate).low[2] == pytest.approx(6 * INCH, abs=CUT_MM)
         assert plate.material.treated
+
+
+@pytest.mark.parametrize(
+    ("pad", "mend"),
+    [
+        ({}, ""),
+        ({"above_ground": "10 in"}, ""),
+        # The top of the slab 6 in over the ground, and its edge 12 in and more in it.
+        ({"edge_depth": "17 in"}, "give at least 1' 6\""),
+        ({"edge_depth": "18 in"}, ""),
+        ({"above_ground": "3 in", "edge_depth": "14 in"}, "give at least 1' 3\""),
+    ],
+)
+def test_the_edge_of_a_pad_goes_as_deep_as_a_footing(pad: dict[str, str], mend: str) -> None:
+    # IRC R403.1.4 (from memory): 12 in below undisturbed ground.
+    scene = {
+        "title": "Leek store",
+        "building": {"length": "12 ft", "depth": "8 ft"},
+        "foundation": {"kind": "pad", **pad},
+        "roof": {"slope": "3:12"},
+    }
+    building = build(scene_of(scene))
+    found = [(one.key, one.mend, one.parts) for one in practice_findings(building)]
+    assert found == ([("foundation.edge_depth", mend, ("slab",))] if mend else [])
 
 
 def test_skids(building: Building) -> None:

@@ -31,7 +31,7 @@ def loft(slope: str, depth: str, ridge: Table, **roof: str) -> Table:
     return {
         "title": "Loft",
         "building": {"length": "8 ft", "depth": depth},
-        "foundation": {"kind": "pad", "edge_depth": "12 in"},
+        "foundation": {"kind": "pad", "edge_depth": "18 in"},
         "roof": {"slope": slope, "rafter": "2x8", **bare, **roof, "ridge": ridge},
     }
 

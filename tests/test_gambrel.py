@@ -34,7 +34,7 @@ def gambrel(knee: Table | None = None, *, ridge: Table | None = None, **roof: st
     return {
         "title": "Gambrel",
         "building": {"length": "8 ft", "depth": "12 ft"},
-        "foundation": {"kind": "pad", "edge_depth": "12 in"},
+        "foundation": {"kind": "pad", "edge_depth": "18 in"},
         "roof": {
             "slope": "5:12",
             "rafter": "2x10",
@@ -337,7 +337,8 @@ def test_blocks_on_a_purlin_stay_under_their_slope() -> None:
 def test_lookouts_run_into_the_pair_in_the_middle_over_its_gusset() -> None:
     # 4 ft long, 24 in on centre: three pairs, and lookouts at both sides of the middle one.
     table = gambrel(spacing="24 in", rake_overhang="12 in") | {
-        "building": {"length": "4 ft", "depth": "12 ft"}
+        "building": {"length": "4 ft", "depth": "12 ft"},
+        "foundation": {"kind": "pad", "edge_width": "8 in"},
     }
     building = build(scene_of(table))
     assert check(building) == ()

@@ -41,7 +41,7 @@ def gable(loft: Table | None, **tables: Any) -> Table:
     return {
         "title": "Smoker store",
         "building": {"length": "16 ft", "depth": "12 ft"},
-        "foundation": {"kind": "pad", "edge_depth": "12 in"},
+        "foundation": {"kind": "pad", "edge_depth": "18 in"},
         "walls": {"low_height": "8 ft"},
         "roof": {"slope": "9:12", "spacing": "24 in", "ridge": {"kind": "beam"}},
         "loft": loft,

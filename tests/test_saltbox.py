@@ -34,7 +34,7 @@ def saltbox(ridge: Table | None = None, *, walls: Table | None = None, **roof: s
     return {
         "title": "Saltbox",
         "building": {"length": "8 ft", "depth": "12 ft"},
-        "foundation": {"kind": "pad", "edge_depth": "12 in"},
+        "foundation": {"kind": "pad", "edge_depth": "18 in"},
         "walls": walls or {},
         "roof": {
             "slope": "9:12",

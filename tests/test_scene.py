@@ -91,7 +91,7 @@ def test_defaults_of_pad_bay_and_footing() -> None:
         "above_ground": "6 in",
         "gravel": "4 in",
         "gravel_margin": "6 in",
-        "edge_depth": "1 ft",
+        "edge_depth": "18 in",
         "edge_width": "12 in",
         "bolt_diameter": "1/2 in",
         "bolt_embedment": "7 in",
@@ -101,7 +101,7 @@ def test_defaults_of_pad_bay_and_footing() -> None:
     bay = {"side": "left", "reach": "6 ft"}
     table = {key: value for key, value in LEAST.items() if key != "floor"}
     short, problems = check_scene(
-        table | {"foundation": {"kind": "pad", "edge_depth": "12 in"}, "bay": [bay]}
+        table | {"foundation": {"kind": "pad", "edge_depth": "1 ft 6 in"}, "bay": [bay]}
     )
     assert not problems
     full, problems = check_scene(table | {"foundation": pad, "bay": [bay | {"footing": footing}]})

@@ -90,14 +90,15 @@ def test_a_pad_stands_by_its_defaults() -> None:
     scene = on_pad("8 ft")
     checks_clean(scene)
     # Without a thickened edge its bolts are too long: 7 in at least (IRC R403.1.6), and 1 in of
-    # concrete under them (common practice, no source). Only a deeper edge has both.
+    # concrete under them (common practice, no source). A deeper edge has both, and goes 12 in
+    # into the ground (IRC R403.1.4) under a slab 6 in over it.
     scene["foundation"]["edge_depth"] = "4 in"
     problem = refused(scene, "foundation.bolt_embedment")
-    assert problem.mend == 'give foundation.edge_depth at least 8"'
-    scene["foundation"]["edge_depth"] = "8 in"
+    assert problem.mend == "give foundation.edge_depth at least 1' 6\""
+    scene["foundation"]["edge_depth"] = "18 in"
     checks_clean(scene)
     # A slab thicker than the default edge has none.
-    scene["foundation"] = {"kind": "pad", "thickness": "14 in"}
+    scene["foundation"] = {"kind": "pad", "thickness": "20 in"}
     checks_clean(scene)
 
 

@@ -557,8 +557,7 @@ def test_an_anchor_bolt_through_a_thin_pad(tmp_path: Path) -> None:
     pad = edited('kind = "skids"', 'kind = "pad"\nedge_depth = "4 in"')
     problem = only(tmp_path, pad.replace('[floor]\njoist = "2x6"\n', ""))
     assert (problem.key, problem.value) == ("foundation.bolt_embedment", '7" by default')
-    assert problem.mend == 'give foundation.edge_depth at least 8"'  # 7 in and 1 in of concrete
-    assert 'at least 8"' in problem.mend
+    assert problem.mend == "give foundation.edge_depth at least 1' 6\""  # 12 in in the ground
 
 
 def test_something_through_the_edge_of_the_floor(tmp_path: Path) -> None:

@@ -232,7 +232,7 @@ def test_slab(tool_store: Building) -> None:
     # A prism less the hollow that the thickened edge stands round, less the bolts cast in. The
     # hollow's sides slope at 45 degrees: a prismatoid, h/6 (A + 4 M + B).
     length, deep = 221 * INCH, 87 * INCH
-    edge, thick, width = 12 * INCH, 4 * INCH, 12 * INCH
+    edge, thick, width = 18 * INCH, 4 * INCH, 12 * INCH
     rise = edge - thick
 
     def area(inset: float) -> float:

@@ -10,6 +10,7 @@ from pikepole_model.building.part import Building, PanelRecord
 from pikepole_model.checks.rafters import birdsmouth_findings, lookout_findings
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.scene.foundation import LEAST_BELOW_GROUND_MM, Pad
 from pikepole_model.scene.schema import Scene
 from pikepole_model.units import format_length
 
@@ -30,6 +31,7 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
     return (
         *_panels_too_low(building),
         *_cladding_too_low(building),
+        *_edge_too_shallow(building),
         *_bright_in_treated(building),
         *_fascia_too_narrow(building),
         *_braces_too_far_on(building),
@@ -113,6 +115,27 @@ def _cladding_too_low(building: Building) -> Iterator[Finding]:
         yield Finding(
             "other", text, splashed, key=" and ".join(keys), mend=f"give at least {least}"
         )
+
+
+def _edge_too_shallow(building: Building) -> Iterator[Finding]:
+    """A pad whose edge, which is its footing, does not go as far into the ground as footings must.
+
+    Where frost goes deeper the local rules say so; the scene does not.
+    """
+    slabs = [part for part in building.parts if part.kind == Kind.SLAB]
+    if not slabs:
+        return
+    scene = building.scene
+    pad = scene.foundation
+    if not isinstance(pad, Pad) or pad.deep_mm > pad.least_deep_mm - TOLERANCE_MM:
+        return
+    # Slabs in open bays are laid on the ground.
+    slab = min(slabs, key=lambda part: part.bounds_mm[0][2])
+    below = format_length(max(-slab.bounds_mm[0][2], 0.0), scene.units)
+    least = format_length(LEAST_BELOW_GROUND_MM, scene.units, "up")
+    text = f"ends {below} below the ground, and {least} is the least for a footing (IRC R403.1.4)"
+    mend = f"give at least {format_length(pad.least_deep_mm, scene.units, 'up')}"
+    yield Finding("other", text, (slab.name,), key="foundation.edge_depth", mend=mend)
 
 
 def _bright_in_treated(building: Building) -> Iterator[Finding]:

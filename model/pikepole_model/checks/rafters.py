@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import Finding, and_more
@@ -47,6 +48,11 @@ class _Birdsmouth:
     key: str
 
     @property
+    def breadth_mm(self) -> float:
+        """Thickness of the rafter."""
+        return min(self.rafter.across_mm)
+
+    @property
     def is_long(self) -> bool:
         """Whether the rafter runs on farther than a tail may under which more is cut."""
         return self.past_mm > LONGEST_TAIL_MM + TOLERANCE_MM
@@ -72,7 +78,7 @@ def birdsmouth_findings(building: Building) -> Iterator[Finding]:
     scene = building.scene
     found: dict[str, list[_Birdsmouth]] = {}
     for part in building.parts:
-        if part.kind == Kind.RAFTER:
+        if part.kind == Kind.RAFTER and part.section_mm:
             for one in filter(lambda cut: cut.is_too_deep, _birdsmouths(building, part)):
                 found.setdefault(one.key if one.leaves_enough else "", []).append(one)
     for key, cuts in found.items():
@@ -112,19 +118,18 @@ def lookout_findings(building: Building) -> Iterator[Finding]:
 
     Nails in their inner ends are all that holds these down. Common practice, no source.
     """
-    units, out = building.scene.units, building.scene.roof.rake_overhang
-    parts = {part.name: part for part in building.parts}
+    units = building.scene.units
     ends = sorted(
         (part.bounds_mm[0][0], part.bounds_mm[1][0])
-        for part in parts.values()
+        for part in building.parts
         if part.kind == Kind.END_RAFTER
     )
     short: dict[str, float] = {}
-    for part in parts.values():
+    for part in building.parts:
         if part.kind == Kind.LOOKOUT:
             (start, *_), (end, *_) = part.bounds_mm
             inwards = end - ends[0][0] if start < ends[0][0] else ends[-1][1] - start
-            if inwards < out - TOLERANCE_MM:
+            if inwards < building.scene.roof.rake_overhang - TOLERANCE_MM:
                 short[part.name] = inwards
     if short:
         least = min(short.values())
@@ -135,6 +140,10 @@ def lookout_findings(building: Building) -> Iterator[Finding]:
         )
         key = "roof.rake_overhang"
         yield Finding("other", text, tuple(short), key=key, mend=f"give at most {most}")
+
+
+def _carries(kind: Kind) -> bool:
+    return kind == Kind.TOP_PLATE or kind.family in (Family.BEAMS, Family.LEDGERS)
 
 
 def _birdsmouths(building: Building, rafter: Part) -> list[_Birdsmouth]:
@@ -149,15 +158,24 @@ def _birdsmouths(building: Building, rafter: Part) -> list[_Birdsmouth]:
     (y0, z0), (y1, z1) = max(edges, key=lambda edge: math.dist(*edge))
     fall = (z1 - z0) / (y1 - y0)
     down = -1 if fall > 0 else 1
-    upper, lower = sorted(down * y for y in (min(corners)[0], max(corners)[0]))
-    mates = building.mates[rafter.name]
-    bounds = [part.bounds_mm for part in building.parts if part.name in mates]
+    upper, lower = sorted((down * y0, down * y1))
+    (left_x, *_), (right_x, *_) = rafter.bounds_mm
+    carriers = [part for part in building.parts if _carries(part.kind)]
     seats: list[tuple[float, float, float, float]] = []
     for (ya, za), (yb, zb) in edges:
-        under = [box for box in bounds if abs(box[1][2] - za) < _TRUE_MM]
-        if under and abs(za - zb) < _TRUE_MM:
+        if abs(za - zb) > _TRUE_MM:
+            continue
+        under = [
+            (low, high)
+            for low, high in (part.bounds_mm for part in carriers)
+            if abs(high[2] - za) < _TRUE_MM
+            and min(high[0], right_x) > max(low[0], left_x)
+            and min(high[1], max(ya, yb)) > max(low[1], min(ya, yb)) - _TRUE_MM
+        ]
+        if under:
             width = max(high[1] for _, high in under) - min(low[1] for low, _ in under)
-            start, heel = sorted((down * ya, down * yb))
+            start = min(down * y for low, high in under for y in (low[1], high[1]))
+            heel = max(down * ya, down * yb)
             seats.append((start, heel, za, width))
     cuts: list[_Birdsmouth] = []
     for number, (start, heel, top, width) in enumerate(sorted(seats)):
@@ -182,11 +200,11 @@ def _least_mm(cut: _Birdsmouth) -> float:
 def _deeper(building: Building, cut: _Birdsmouth) -> str:
     """The mend of rafters that are cut too deep: the shallowest section that is deep enough."""
     scene, least = building.scene, _least_mm(cut)
-    breadth = scene.lumber_stock(scene.roof.rafter).breadth_mm
     enough = [
         stock
         for stock in scene.catalogue.lumber.values()
-        if abs(stock.breadth_mm - breadth) < TOLERANCE_MM and stock.depth_mm > least - TOLERANCE_MM
+        if abs(stock.breadth_mm - cut.breadth_mm) < TOLERANCE_MM
+        and stock.depth_mm > least - TOLERANCE_MM
     ]
     if enough:
         return f'give "{min(enough, key=lambda stock: stock.depth_mm).name}"'

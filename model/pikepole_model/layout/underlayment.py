@@ -1,7 +1,7 @@
 """Roof underlayment: courses from the low edge up, each over the head of the one below.
 
 A course leans by its own thickness on the one below it, so that no two share a place. On a low
-slope the courses lie in two layers over a narrow starter.
+slope the courses lie in two layers from a narrow starter up to the top.
 """
 
 from __future__ import annotations
@@ -48,10 +48,12 @@ def course_places(cover: RoofCover) -> list[tuple[float, float]]:
         return []
     height = cover.felt_to
     places = [(0.0, min(cover.lap_mm, height))] if cover.is_doubled else []
+    # As far up as this a course lies on another, or alone where one layer is enough.
+    done = cover.lap_mm if cover.is_doubled else roll.width_mm
     low = 0.0
     while True:
         places.append((low, min(low + roll.width_mm, height)))
-        if low + roll.width_mm >= height - TOLERANCE_MM:
+        if low + done >= height - TOLERANCE_MM:
             return places
         low += roll.width_mm - cover.lap_mm
 

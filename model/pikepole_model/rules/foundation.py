@@ -51,6 +51,7 @@ def foundation_problems(datums: Datums, ruler: Ruler) -> Iterator[Problem]:
 
 def _pad(datums: Datums, pad: Pad, ruler: Ruler) -> Iterator[Problem]:
     deep = pad.deep_mm
+    deep_enough = max(pad.bolt_embedment + LEAST_COVER_MM, pad.least_deep_mm)
     if deep < pad.thickness - TOLERANCE_MM:
         yield Problem.at(
             ("foundation", "edge_depth"),
@@ -65,7 +66,7 @@ def _pad(datums: Datums, pad: Pad, ruler: Ruler) -> Iterator[Problem]:
             f"comes out under the pad, which is {ruler.at(deep)} deep at its edge",
             either(
                 f"give {ruler.at_most(room)}" if room > LEAST_EMBEDMENT_MM - TOLERANCE_MM else "",
-                f"give foundation.edge_depth {ruler.at_least(pad.bolt_embedment + LEAST_COVER_MM)}",
+                f"give foundation.edge_depth {ruler.at_least(deep_enough)}",
             ),
         )
     inner = pad.edge_width + deep - pad.thickness

@@ -47,6 +47,10 @@ class Piers(Section):
         return self.girder
 
 
+# Footings go at least 12 in into the ground. Source: IRC R403.1.4 (from memory).
+LEAST_BELOW_GROUND_MM = 304.8
+
+
 class Pad(Section):
     """A concrete slab on gravel; [foundation] of kind "pad"."""
 
@@ -67,5 +71,10 @@ class Pad(Section):
 
     @property
     def deep_mm(self) -> float:
-        """Depth of its edge from its top, mm; 12 in by default: common practice, no source."""
-        return self.edge_depth or max(self.thickness, 304.8)
+        """Depth of its edge from its top, mm; by default as deep as a footing must be."""
+        return self.edge_depth or max(self.thickness, self.least_deep_mm)
+
+    @property
+    def least_deep_mm(self) -> float:
+        """Depth of an edge from its top that is as far in the ground as a footing must be, mm."""
+        return self.above_ground + LEAST_BELOW_GROUND_MM

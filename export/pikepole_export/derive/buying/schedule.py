@@ -76,12 +76,13 @@ def fixed(building: Building) -> tuple[Fixed, ...]:
     Raises:
         LayoutError: the schedule has no row for a joint.
     """
+    bodies = _bodies(building)
     together: dict[object, tuple[Fastening, list[Joint], list[Touching]]] = {}
     for touch in touches(building):
         if touch.joint.fixing not in NEED_FASTENERS:
             continue
         row, seen = _row_for(touch.a, touch.b, building)
-        _, joints, pieces = together.setdefault(_at_a_time(row, seen), (row, [], []))
+        _, joints, pieces = together.setdefault(_at_a_time(row, seen, bodies), (row, [], []))
         joints.append(touch.joint)
         pieces.append(seen)
     studs_mm = building.scene.walls.spacing
@@ -139,13 +140,30 @@ def _row_number(
     return None, False
 
 
-def _at_a_time(row: Fastening, seen: Touching) -> object:
+def _bodies(building: Building) -> dict[str, str]:
+    """What of a group hangs together by its own joints, as plies and spacers do: its first part.
+
+    A lean-to's ledger and its beam are of one group, and each a body of its own.
+    """
+    groups = {part.name: part.group for part in building.parts}
+    bodies: dict[str, str] = {}
+    for part in building.parts:
+        reached = [part.name]
+        while reached:
+            name = reached.pop()
+            if name not in bodies:
+                bodies[name] = part.name
+                reached += [mate for mate in building.mates[name] if groups.get(mate) == part.group]
+    return bodies
+
+
+def _at_a_time(row: Fastening, seen: Touching, bodies: dict[str, str]) -> object:
     """What joints must share to be fixed by the same fasteners."""
     match row.per:
         case "piece":
             return id(row), seen.part.name
         case "place":
-            return id(row), seen.part.name, seen.other.group
+            return id(row), seen.part.name, bodies[seen.other.name]
         case "joint":
             return id(row), seen.part.name, seen.other.name
         case _:
