@@ -124,6 +124,8 @@ def lookout_findings(building: Building) -> Iterator[Finding]:
         for part in building.parts
         if part.kind == Kind.END_RAFTER
     )
+    if not ends:
+        return
     short: dict[str, float] = {}
     for part in building.parts:
         if part.kind == Kind.LOOKOUT:
