@@ -35,7 +35,7 @@ def table(falls: str = "back", rise: int = 4, **said: object) -> Table:
     return {
         "title": "Clerestory",
         "building": {"length": "12 ft", "depth": "14 ft"},
-        "foundation": {"kind": "pad", "edge_depth": "12 in"},
+        "foundation": {"kind": "pad", "edge_depth": "18 in"},
         "roof": {
             **{"slope": f"{rise}:12", "falls": falls, **BARE, "high_overhang": "0 in"},
             "clerestory": {"from_wall": "5 ft", "step": "3 ft", **said},
