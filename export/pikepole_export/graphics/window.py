@@ -23,6 +23,22 @@ LINE_PX = 2.6  # at the fine size
 LINE_LIFT_MM = 8.0
 
 
+def reached(points: Array, width: int, height: int) -> Box:
+    """The rows and columns of a fine picture that points reach, with the lines round them.
+
+    Args:
+        points: (n, 2) or more float, px of the picture as it is shown, from its lower left.
+        width: Of the fine picture.
+        height: The same.
+    """
+    if not len(points):
+        return slice(0, 0), slice(0, 0)
+    size = (width, height)
+    low = np.clip(np.floor(points[:, :2].min(axis=0) * FINE).astype(int) - 4, 0, size)
+    high = np.clip(np.ceil(points[:, :2].max(axis=0) * FINE).astype(int) + 4, 0, size)
+    return slice(height - high[1], height - low[1]), slice(low[0], high[0])
+
+
 class HiddenWindow:
     """Shows some of its actors at a time, and gives the pixels and how far away each of them is.
 

@@ -62,6 +62,11 @@ def cut_out(whole: BaseGeometry, holes: Sequence[Area]) -> list[tuple[Polygon, l
     return sorted(pieces)
 
 
+def largest(area: BaseGeometry) -> Area:
+    """The largest part of an area, where a cut leaves several."""
+    return max(shapely.get_parts(area), key=lambda part: part.area)
+
+
 def _without_films(area: Area) -> Area:
     """An area less every film along its edges; the area itself where it has none.
 
@@ -71,7 +76,7 @@ def _without_films(area: Area) -> Area:
         return area
     less = area.buffer(-FILM_MM / 2, join_style="mitre", mitre_limit=SHARPEST_MITRE)
     whole = less.buffer(FILM_MM / 2, join_style="mitre", mitre_limit=SHARPEST_MITRE)
-    return max(shapely.get_parts(whole), key=lambda part: part.area)
+    return largest(whole)
 
 
 def grown(

@@ -10,14 +10,13 @@ import itertools
 import math
 from collections.abc import Iterator
 
-import shapely
 from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, block, profile, sheeting, timber
-from pikepole_model.geometry.outline import NO_AREA_MM2, ring
+from pikepole_model.geometry.outline import NO_AREA_MM2, largest, ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon, rectangle
 from pikepole_model.geometry.spacing import TOLERANCE_MM, between, sheet_rows, splice
@@ -73,7 +72,7 @@ def seated(slope: Slope, rafter: Area, *, at_end: bool = False) -> Polygon:
     for bearing in slope.bearings:
         if bearing.level_at_ends or not at_end:
             left = left.difference(box(bearing.h[0], 0.0, bearing.h[1], bearing.top_mm))
-    return ring(max(shapely.get_parts(left), key=lambda part: part.area))
+    return ring(largest(left))
 
 
 def _rafter(

@@ -15,13 +15,12 @@ import math
 from dataclasses import replace
 from itertools import pairwise
 
-import shapely
 from shapely import LineString, box
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import PanelRecord
 from pikepole_model.building.piece import Piece, Source, profile
-from pikepole_model.geometry.outline import ring
+from pikepole_model.geometry.outline import largest, ring
 from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.roof import RoofPlan
@@ -118,4 +117,4 @@ def panel_outline(
     left = steel.intersection(box(first - panel.cover_mm, 0.0, end, n + 2 * height))
     if turned_up:
         left = left.union(box(end - thick, n, end, n + height + thick))
-    return ring(max(shapely.get_parts(left), key=lambda part: part.area))
+    return ring(largest(left))

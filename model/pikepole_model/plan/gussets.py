@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 
-import shapely
 from shapely import Polygon as Area
 from shapely import box
 
-from pikepole_model.geometry.outline import ring
+from pikepole_model.geometry.outline import largest, ring
 from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.cross_section import Meets
@@ -82,7 +81,7 @@ def _outline(roof: RoofPlan, lower: Slope, centre: float, start: float) -> Polyg
     purlin = next(one for one in roof.purlins if one.name.startswith(lower.falls))
     y0, y1 = purlin.span_y
     left = whole.difference(box(y0, 0.0, y1, purlin.top_mm))
-    return ring(max(shapely.get_parts(left), key=lambda part: part.area))
+    return ring(largest(left))
 
 
 def _lower_end(lower: Slope) -> RafterEnd:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 
-import shapely
 from shapely import Polygon as Area
 from shapely import box
 
 from pikepole_model.building.kinds import Kind
+from pikepole_model.geometry.outline import largest
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.plan.faces import roof_plane
 from pikepole_model.plan.slope import Slope
@@ -79,7 +79,4 @@ def level_tailed(scene: Scene, slope: Slope, board: Area) -> Area:
         or soffit
     ):
         return board
-    return max(
-        shapely.get_parts(board.difference(box(starts, 0.0, board.bounds[2], low))),
-        key=lambda part: part.area,
-    )
+    return largest(board.difference(box(starts, 0.0, board.bounds[2], low)))

@@ -24,7 +24,7 @@ from pikepole_export.graphics.job import begin
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.page import WIDTH_PX
 from pikepole_export.graphics.shading import as_bytes, shade
-from pikepole_export.graphics.window import FINE, LINE_LIFT_MM, LINE_PX, Box, HiddenWindow, Ink
+from pikepole_export.graphics.window import FINE, LINE_LIFT_MM, Box, HiddenWindow, Ink, reached
 from pikepole_export.write.cards.marks import LINES, Symbol
 from pikepole_export.write.cards.sizes import HEADER_PX, HEIGHT_PX, PANEL_PX
 
@@ -189,19 +189,8 @@ def _whole(panel: dict[str, Any]) -> Box:
 def _reach(points: NDArray[Any], axes: NDArray[Any], panel: dict[str, Any]) -> Box:
     """Rows and columns of a fine picture that (n, 3) points take up."""
     rows, columns = _whole(panel)
-    # From the lower left, as the camera has it.
-    across, up = (points @ axes[:2].T * panel["scale"] + panel["shift"]).T * FINE
-    high = rows.stop
-    return (
-        slice(*_clipped(high - up.max(), high - up.min(), high)),
-        slice(*_clipped(across.min(), across.max(), columns.stop)),
-    )
-
-
-def _clipped(low: float, high: float, size: int) -> tuple[int, int]:
-    """Whole pixels from one to the other, with room for a line's width, in 0 to `size`."""
-    start = min(max(math.floor(low - LINE_PX), 0), size - 1)
-    return start, max(min(math.ceil(high + LINE_PX), size), start + 1)
+    placed = points @ axes[:2].T * panel["scale"] + panel["shift"]
+    return reached(placed, columns.stop, rows.stop)
 
 
 def _picture(pixels: NDArray[np.uint8]) -> Image.Image:

@@ -23,7 +23,15 @@ from PIL import Image, ImageDraw
 
 from pikepole_export.graphics.job import begin
 from pikepole_export.graphics.lettering import font_of
-from pikepole_export.graphics.window import FINE, LINE_PX, Box, Depths, HiddenWindow, Pixels
+from pikepole_export.graphics.window import (
+    FINE,
+    LINE_PX,
+    Box,
+    Depths,
+    HiddenWindow,
+    Pixels,
+    reached,
+)
 from pikepole_export.write.pictures.band import QUIET, SMALL_PX, write_caption
 
 Arrays: TypeAlias = dict[str, NDArray[Any]]
@@ -181,20 +189,10 @@ def _drawer(arrays: Arrays, width: int, height: int) -> Draw:
     camera.clipping_range = (0.0, near - far)
 
     def draw(layer: str) -> Drawn:
-        box = _box(arrays[f"{layer}_points"], window.width, window.height)
+        box = reached(arrays[f"{layer}_points"], window.width, window.height)
         return box, *window.drawn(actors[layer], box)
 
     return draw
-
-
-def _box(points: NDArray[np.float32], width: int, height: int) -> Box:
-    """The rows and columns of the fine picture that a layer reaches, lines included."""
-    if not len(points):
-        return slice(0, 0), slice(0, 0)
-    low = np.floor(points.min(axis=0) * FINE).astype(int) - 4
-    high = np.ceil(points.max(axis=0) * FINE).astype(int) + 4
-    rows = slice(max(height - high[1], 0), min(height - low[1], height))
-    return rows, slice(max(low[0], 0), min(high[0], width))
 
 
 def _depth_range(arrays: Arrays) -> tuple[float, float]:
