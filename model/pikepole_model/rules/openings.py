@@ -29,6 +29,8 @@ from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.posts import Bay
 from pikepole_model.units import MARK_MM
 
+LEAST_OFFERED_MM = 600.0  # a lower door is no mend: the wall is raised instead
+
 
 def opening_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
     """What is wrong with the openings of one wall; what ails a whole row is said once."""
@@ -192,10 +194,16 @@ def _above_and_below(
             ),
         )
     plates = plan.lowest_head(*framed.header_u)
+    least = 2 * plan.datums.breadth_mm
+    pad = plan.datums.scene.floor_pad
+    if pad:
+        # An anchor bolt may stand under it: washer, nut, and at most as much thread above.
+        least += WASHER_THICKNESS_MM + 2 * pad.bolt_diameter
+    lowest = MARK_MM[ruler.units] if framed.opening.sill is not None else LEAST_OFFERED_MM
     over = f"{framed.header} header" if framed.header else "flat head plate"
     room = plates - framed.header_mm - framed.sill
-    mend = f"give {ruler.at_most(room)}" if room >= MARK_MM[ruler.units] else ""
-    if framed.header is None and plates - framed.sill >= MARK_MM[ruler.units]:
+    mend = f"give {ruler.at_most(room)}" if room >= lowest else ""
+    if framed.header is None and plates - framed.sill >= lowest:
         mend = either(mend, f"give {ruler.at(plates - framed.sill)}")
     tries = [less(*path, "sill")] if framed.opening.sill is not None else []
     higher = ("roof", "clerestory", "step") if plan.foot_mm else walls_height(plan.datums.scene)
@@ -217,17 +225,14 @@ def _above_and_below(
             mend,
             *tries,
         )
-    least = 2 * plan.datums.breadth_mm
-    pad = plan.datums.scene.floor_pad
-    if pad:
-        # An anchor bolt may stand under it: washer, nut, and at most as much thread above.
-        least += WASHER_THICKNESS_MM + 2 * pad.bolt_diameter
-    is_low = framed.opening.sill is not None and framed.opening.sill < least - TOLERANCE_MM
+    low, start, stands = "height", framed.head, "jack studs"
+    if framed.opening.sill is not None:
+        low, start, stands = "sill", framed.opening.sill, "rough sill"
     # Over a clerestory's foot is the lower roof, and it is told to stay over that.
-    if is_low and not plan.foot_mm:
+    if start < least - TOLERANCE_MM and not plan.foot_mm:
         yield Problem.at(
-            (*path, "sill"),
-            "leaves no room for the rough sill over the bottom plate",
+            (*path, low),
+            f"leaves no room for the {stands} over the bottom plate",
             f"give {ruler.at_least(least)}",
         )
     if not framed.header:
