@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import signal
 import sys
@@ -43,6 +44,7 @@ def pikepole(*words: str | Path, columns: int = 80) -> Answer:
         with pytest.raises(SystemExit) as end:
             main()
     signal.signal(signal.SIGINT, interrupts)
+    gc.enable()  # a short run does without
     assert isinstance(end.value.code, int)
     return Answer(end.value.code, out.getvalue(), err.getvalue())
 
