@@ -32,7 +32,7 @@ _FAR = (*range(1, 9), 10, 12, 14, 16, 20, 24, 32, 48, 64, 96, 144, 216, 324)
 # Ways out that are offered; and tries for one problem and for one report, so that a hopeless scene
 # is answered soon.
 _MOST_WAYS = 2
-_MOST_TRIES, _MOST_IN_ALL = 150, 450
+_MOST_TRIES, _MOST_IN_ALL = 150, 600
 
 # The same where several keys are changed together, and how many keys are at most.
 _PAIRED = (1, 2, 4, 8, 16, 32, 64, 96, 144, 216)
@@ -79,6 +79,12 @@ class _Change:
     text: str
     steps: int = 0
 
+    @property
+    def takes_item_out(self) -> bool:
+        """Whether those after it in a list move up."""
+        *_, last = self.path
+        return self.value is None and isinstance(last, int)
+
     def mend(self, wrong: KeyPath) -> str:
         """The mend that asks for it; names the key where another one is wrong."""
         if self.value is None:
@@ -91,7 +97,8 @@ class _Change:
 class Lenience(Enum):
     """What a mend has to put right, and may bring up."""
 
-    KEY = "all that is wrong at its key, and nothing new"
+    NONE = "all that is wrong at its key, and nothing new"
+    KEY = "all that is wrong at its key, and something new where something was wrong before"
     FAULT = "what it is for, and nothing new"
     OTHER = "what it is for, and something else in its place"
 
@@ -106,22 +113,33 @@ class _Trial:
         self.table, self.scene, self.check = table, scene, check
         self.left, self.left_in_all = 0, _MOST_IN_ALL
         self.lenience = Lenience.KEY
+        # By what was changed: all that is wrong with the scene then, as far as it was asked for.
+        self.tried: dict[tuple[tuple[KeyPath, str], ...], Iterator[Problem] | None] = {}
         # What is told twice is mended once.
         self.found: dict[tuple[KeyPath, str], list[str]] = {}
 
     def mended(self, problem: Problem) -> Problem:
         """The problem with its mend, which names no key in vain; none where none is found."""
         ways = list(self.found.get(_fault(problem), ()))
-        self.left = min(_MOST_TRIES, self.left_in_all)
-        self.left_in_all -= self.left
-        for one in () if ways else problem.tries:
-            if len(ways) < _MOST_WAYS and (change := self._nearest(problem, one)):
-                ways.append(change.mend(problem.path))
+        # What comes up new may hide what a change should mend.
+        for lenience in (Lenience.NONE, Lenience.KEY):
+            ways = ways or self._ways(problem, lenience)
         if not ways and not problem.mend:
             ways = self._both(problem)
-        self.left_in_all += self.left
         self.found[_fault(problem)] = ways
         return replace(problem, mend=either(problem.mend, *ways), tries=())
+
+    def _ways(self, problem: Problem, lenience: Lenience) -> list[str]:
+        """The mends at one key each, as many as are offered."""
+        self.lenience = lenience
+        self.left = min(_MOST_TRIES, self.left_in_all)
+        self.left_in_all -= self.left
+        ways: list[str] = []
+        for one in problem.tries:
+            if len(ways) < _MOST_WAYS and (change := self._nearest(problem, one)):
+                ways.append(change.mend(problem.path))
+        self.left_in_all += self.left
+        return ways
 
     def last_resort(self, problem: Problem) -> str:
         """The mend that takes out an opening or another item, changes more, or brings up something.
@@ -260,6 +278,8 @@ class _Trial:
         # What is found first decides: no more is looked for.
         after = map(_fault, problems)
         match self.lenience:
+            case Lenience.NONE:
+                return all(one in expected and one[0] != problem.path for one in after)
             case Lenience.KEY:
                 keys = {path for path, _ in expected} - {problem.path}
                 return all(path in keys for path, _ in after)
@@ -283,9 +303,22 @@ class _Trial:
         Where no more may be tried or it cannot be read, the problem is still there.
         """
         expected = self.before - {_fault(problem)}
-        if self.left <= 0:
+        for change in changes:
+            if change.takes_item_out:
+                expected = {(_moved_up(path, change.path), what) for path, what in expected}
+        tried = tuple((change.path, change.text) for change in changes)
+        if tried not in self.tried:
+            if self.left <= 0:
+                return expected, [problem]
+            self.left -= 1
+            self.tried[tried] = self._checked(changes)
+        if (problems := self.tried[tried]) is None:
             return expected, [problem]
-        self.left -= 1
+        problems, self.tried[tried] = itertools.tee(problems)
+        return expected, problems
+
+    def _checked(self, changes: Sequence[_Change]) -> Iterator[Problem] | None:
+        """What is wrong with the scene so changed; None where it cannot be read."""
         table = copy.deepcopy(self.table)
         for change in changes:
             inside: Any = table
@@ -294,13 +327,12 @@ class _Trial:
             last = change.path[-1]
             if change.value is not None:
                 inside[last] = change.value
-            elif isinstance(last, int):
+            elif change.takes_item_out:
                 del inside[last]
-                expected = {(_moved_up(path, change.path), what) for path, what in expected}
             else:
                 inside.pop(last, None)
         problems = self.check(table)
-        return expected, [problem] if problems is None else problems
+        return None if problems is None else iter(problems)
 
 
 def _fault(problem: Problem) -> _Fault:
