@@ -28,6 +28,7 @@ from pikepole_model.geometry.spacing import (
     splice,
 )
 from pikepole_model.layout.braces import brace_frame
+from pikepole_model.layout.wall_blocks import block_wall
 from pikepole_model.plan.anchor_bolts import (
     DRILLED_OVER_MM,
     NUT_WIDTHS,
@@ -57,6 +58,7 @@ def frame_wall(plan: WallPlan) -> list[Piece]:
             *(piece for framed in plan.openings for piece in _opening(plan, framed)),
             *_over_posts(plan),
             *_top_plates(plan),
+            *block_wall(plan),
             *_nuts(plan),
         ],
     )
