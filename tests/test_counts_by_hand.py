@@ -39,8 +39,9 @@ level joint is 96 - 6.22 = 89.78 over the floor. The beams are 5-1/2 high on pla
     left         from 88.9 at the back to 100.9: two courses, 2 columns (48, 72): 4 sheets
     right        from 89.2 to 101.2: two courses, 2 columns: 4 sheets
 
-Blocks 3-1/2 high behind the level joint, nailed in with the studs, cut to the slope where the plates come down to it, and
-none where the plates leave less than 3/4 in over the joint, which is to 90.53:
+Blocks 3-1/2 high behind the level joint, nailed in with the studs, cut to the slope where the
+plates come down to it, and none where the plates leave less than 3/4 in over the joint, which is to
+90.53:
 
     front        plates at 92.42. Between end, 16, king, 32, 48, 64, king, 80, 96, 112, end are 10
                  gaps, but none in the 3/4 in between 64 and the king: 9

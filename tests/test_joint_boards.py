@@ -33,7 +33,7 @@ from measuring import CUT_MM, of_kind
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.fit import check
-from pikepole_model.layout.battens import columns_of
+from pikepole_model.geometry.courses import columns_of
 
 UPRIGHT: Table = {"kind": "battens", "board": "1x10", "walls": ["front"]}
 STRIPS: Table = {"kind": "battens", "sheet": "19/32 plywood", "walls": ["front"]}

@@ -1,8 +1,10 @@
-"""Level boards on a wall, course by course: what each covers between openings, in which lengths."""
+"""Boards side by side on a wall: level in courses, or upright in columns, each in which lengths."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
+from typing import Literal
 
 import shapely
 from shapely import Polygon as Area
@@ -66,3 +68,54 @@ def lengths_in_courses(
                 ):
                     yield v, part
         below = joints
+
+
+def columns_of(
+    low: float, high: float, width: float, gap: float, start: Literal["left", "right", "centre"]
+) -> list[tuple[float, float]]:
+    """From and to of the boards side by side along a wall, the last one or both ends ripped.
+
+    Args:
+        low: Left edge of what they cover, mm.
+        high: Right edge, mm.
+        width: Of a whole board, mm.
+        gap: Between two, mm.
+        start: Where a whole board stands: at the left, at the right, or in the middle.
+
+    Returns:
+        In order, mm. Where an end is too narrow for a piece, two equal ones take the place of the
+        last whole board, so that the wall is covered from edge to edge.
+    """
+    pitch = width + gap
+    first = {"left": low, "right": high - width, "centre": (low + high - width) / 2}[start]
+    first -= math.ceil((first - low - TOLERANCE_MM) / pitch) * pitch
+    count = math.ceil((high - first) / pitch)
+    columns = [
+        (max(low, first + k * pitch), min(high, first + k * pitch + width)) for k in range(count)
+    ]
+    columns = [(u0, u1) for u0, u1 in columns if u1 - u0 >= LEAST_PIECE_MM]
+    if columns and columns[0][0] > low + TOLERANCE_MM:
+        end = columns[0][1]
+        half = (end - low - gap) / 2
+        columns = [(low, low + half), (end - half, end), *columns[1:]]
+    if columns and columns[-1][1] < high - TOLERANCE_MM:
+        end = columns[-1][0]
+        half = (high - end - gap) / 2
+        columns = [*columns[:-1], (end, end + half), (high - half, high)]
+    return columns
+
+
+def stretches(low: float, high: float, longest: float, gap: float) -> list[tuple[float, float]]:
+    """An upright run cut into stock lengths from its foot up, a gap between them, mm.
+
+    Args:
+        low: Foot of the run, mm.
+        high: Its top, mm.
+        longest: Length of the stock, mm.
+        gap: Left open between two lengths, mm.
+    """
+    runs: list[tuple[float, float]] = []
+    while high - low > longest + TOLERANCE_MM:
+        runs.append((low, low + longest))
+        low += longest + gap
+    return [*runs, (low, high)]

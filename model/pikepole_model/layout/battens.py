@@ -5,18 +5,19 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
-from typing import Literal
 
 import shapely
 from shapely import box
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, sheeting, timber
-from pikepole_model.geometry.outline import LEAST_PIECE_MM, NO_AREA_MM2
-from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM
+from pikepole_model.geometry.courses import columns_of, stretches
+from pikepole_model.geometry.outline import NO_AREA_MM2
+from pikepole_model.geometry.spacing import SHEET_GAP_MM
 from pikepole_model.layout.cladding import upright
-from pikepole_model.plan.cladding import CladdingPlan, Patch, batten_size, stretches, strip_mm
+from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
+from pikepole_model.plan.facings import batten_size, strip_mm
 from pikepole_model.plan.wall_legs import storeys
 from pikepole_model.plan.wall_metal import DRIP_MM, flat_of
 from pikepole_model.scene.envelope import Battens
@@ -91,38 +92,3 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
                 batten.thickness,
                 patch.open,
             )
-
-
-def columns_of(
-    low: float, high: float, width: float, gap: float, start: Literal["left", "right", "centre"]
-) -> list[tuple[float, float]]:
-    """From and to of the boards side by side along a wall, the last one or both ends ripped.
-
-    Args:
-        low: Left edge of what they cover, mm.
-        high: Right edge, mm.
-        width: Of a whole board, mm.
-        gap: Between two, mm.
-        start: Where a whole board stands: at the left, at the right, or in the middle.
-
-    Returns:
-        In order, mm. Where an end is too narrow for a piece, two equal ones take the place of the
-        last whole board, so that the wall is covered from edge to edge.
-    """
-    pitch = width + gap
-    first = {"left": low, "right": high - width, "centre": (low + high - width) / 2}[start]
-    first -= math.ceil((first - low - TOLERANCE_MM) / pitch) * pitch
-    count = math.ceil((high - first) / pitch)
-    columns = [
-        (max(low, first + k * pitch), min(high, first + k * pitch + width)) for k in range(count)
-    ]
-    columns = [(u0, u1) for u0, u1 in columns if u1 - u0 >= LEAST_PIECE_MM]
-    if columns and columns[0][0] > low + TOLERANCE_MM:
-        end = columns[0][1]
-        half = (end - low - gap) / 2
-        columns = [(low, low + half), (end - half, end), *columns[1:]]
-    if columns and columns[-1][1] < high - TOLERANCE_MM:
-        end = columns[-1][0]
-        half = (high - end - gap) / 2
-        columns = [*columns[:-1], (end, end + half), (high - half, high)]
-    return columns

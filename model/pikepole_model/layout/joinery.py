@@ -9,9 +9,9 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile, timber
 from pikepole_model.geometry.shape import Circle, Loop, rectangle
 from pikepole_model.geometry.spacing import evenly
-from pikepole_model.plan.cladding import u_of, v_of
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.facings import u_of, v_of
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import FittedOpening
 from pikepole_model.scene.windows_doors import FixedLight

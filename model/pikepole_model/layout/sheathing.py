@@ -32,7 +32,7 @@ def sheathe_wall(plan: WallPlan) -> list[Piece]:
 
 
 def line_wall(plan: WallPlan) -> list[Piece]:
-    """The sheets on the inside of one wall, from the floor up and between those of its neighbours."""
+    """The sheets on the inside of one wall, from the floor up, between those of its neighbours."""
     layer = inside_sheets(plan)
     return list(_sheets(layer)) if layer else []
 

@@ -15,10 +15,11 @@ from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile
+from pikepole_model.geometry.courses import stretches
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.plan.cladding import CladdingPlan, stretches
+from pikepole_model.plan.cladding import CladdingPlan
 from pikepole_model.plan.corners import BEHIND_MM, CLEAR_OF_LEDGER_MM, OVER_WRAP_MM
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.roof_cover import RoofCover

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from pikepole_model.plan.beside import starts_beside
-from pikepole_model.plan.cladding import thickest_mm
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM
+from pikepole_model.plan.facings import thickest_mm
 from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall_metal import CLEAR_MM, flat_of, legs_mm

@@ -9,9 +9,11 @@ from shapely import LineString, box
 from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
+from pikepole_model.geometry.courses import stretches
 from pikepole_model.geometry.spacing import SHEET_GAP_MM
-from pikepole_model.plan.cladding import CladdingPlan, Patch, stretches, u_of, v_of
+from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.facings import u_of, v_of
 from pikepole_model.plan.wall_metal import (
     DRIP_MM,
     LEAST_RUN_MM,

@@ -8,15 +8,9 @@ from collections.abc import Iterator
 from pikepole_model.errors import KeyPath, Problem, either, leave_out, less, more, other, without
 from pikepole_model.geometry.outline import LEAST_PIECE_MM
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, overlap
-from pikepole_model.plan.cladding import (
-    CladdingPlan,
-    batten_size,
-    strip_mm,
-    tables_on,
-    u_of,
-    v_of,
-)
+from pikepole_model.plan.cladding import CladdingPlan
 from pikepole_model.plan.faces import CLEAR_OF_RAFTERS_MM, WallFace
+from pikepole_model.plan.facings import batten_size, strip_mm, tables_on, u_of, v_of
 from pikepole_model.rules.ruler import Ruler
 from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene

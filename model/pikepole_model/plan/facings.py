@@ -1,0 +1,83 @@
+"""What a table of cladding says, in numbers: where it goes on a wall, how thick and how wide."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from pikepole_model.plan.corners import BEHIND_MM, facing_mm
+from pikepole_model.plan.faces import WallFace
+from pikepole_model.scene.envelope import Battens, Boards
+from pikepole_model.scene.schema import Scene
+from pikepole_model.stock.rows import Sheet
+
+# Higher than any wall.
+_OVER_ALL_MM = 100_000.0
+
+
+def tables_on(scene: Scene, face: WallFace) -> list[Battens | Boards]:
+    """The cladding on one wall, as the scene lists it: none on slats, nor on an open side."""
+    return [t for t in scene.cladding if face.is_closed and face.plan.faces in t.walls]
+
+
+def thickest_mm(scene: Scene, tables: Iterable[Battens | Boards]) -> float:
+    """How far the thickest of some cladding stands out from the sheathing, mm.
+
+    Its battens and corner boards counted; without any, what there is room for behind cladding.
+    """
+    room = scene.lumber_stock("1x2").breadth_mm
+    return BEHIND_MM + max(
+        (facing_mm(scene, table) + max(room, *_over_mm(scene, table)) for table in tables),
+        default=0.0,
+    )
+
+
+def _over_mm(scene: Scene, table: Battens | Boards) -> tuple[float, float]:
+    """Thickness of the corner boards and battens that lie over a cladding, 0 for none, mm."""
+    corner = scene.lumber_stock(table.corner).breadth_mm if table.corner else 0.0
+    return corner, batten_size(scene, table).thickness if isinstance(table, Battens) else 0.0
+
+
+def strip_mm(sheet: Sheet, strips: int, kerf: float) -> float:
+    """Width of each of some equal strips ripped from a sheet: less than its share, by the kerfs.
+
+    Args:
+        sheet: The sheet.
+        strips: How many, from 1.
+        kerf: What the saw takes out between two, mm.
+    """
+    return (sheet.width_mm - (strips - 1) * kerf) / strips
+
+
+@dataclass(frozen=True, slots=True)
+class BattenSize:
+    """Width, thickness and greatest length of a cladding's battens, mm."""
+
+    width: float
+    thickness: float
+    longest: float
+
+
+def batten_size(scene: Scene, table: Battens) -> BattenSize:
+    """What the battens of a cladding are cut to: a section, or strips of a sheet."""
+    if table.batten_sheet is None:
+        stock = scene.lumber_stock(table.batten)
+        return BattenSize(stock.depth_mm, stock.breadth_mm, stock.longest_mm)
+    sheet = scene.sheet_stock(table.batten_sheet)
+    width = strip_mm(sheet, table.batten_strips, table.kerf)
+    return BattenSize(width, sheet.thickness_mm, sheet.length_mm)
+
+
+def u_of(table: Battens | Boards, face: WallFace) -> tuple[float, float]:
+    """From and to along the wall's framing, mm."""
+    end = face.plan.length_mm
+    return (table.from_left, min(end, table.from_left + table.width) if table.width else end)
+
+
+def v_of(table: Battens | Boards, face: WallFace) -> tuple[float, float]:
+    """From and to above the floor, mm; the upper end above any wall where the scene gives none."""
+    datums = face.plan.datums
+    low = max(face.foot_mm, table.above_ground - datums.floor_mm)
+    if table.above is not None:
+        low = max(low, table.above)
+    return (low, _OVER_ALL_MM if table.below is None else table.below)
