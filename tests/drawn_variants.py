@@ -129,6 +129,12 @@ def _wall(dice: Dice) -> Table:
             slats = dice.some(
                 0.3, board=lambda: dice.one("1x4", "1x6"), gap=lambda: dice.length(6, 60)
             )
+            slats |= dice.some(
+                0.4,
+                girts=lambda: dice.one("between", "over"),
+                girt=lambda: dice.one("2x4", "1x4", "2x6"),
+                girt_spacing=lambda: dice.length(200, 900),
+            )
             return {"kind": "slats", **lined, **brace, **slats}
         case _:
             return {"kind": "open", **carried}

@@ -337,9 +337,14 @@ REFUSED = {
         "cladding[1].walls",
         None,
     ),
-    "upright boards on studs": (
-        {**table(front={"kind": "braces"}), "cladding": [{"kind": "battens"}]},
-        "cladding[1].walls",
+    "girts that lie one on the other": (
+        table(front={"kind": "slats", "girts": "over", "girt_spacing": "6 in"}),
+        "walls.front.girt_spacing",
+        None,
+    ),
+    "girts thicker than the wall": (
+        table(front={"kind": "slats", "girts": "between", "girt": "6x6"}),
+        "walls.front.girt",
         None,
     ),
     "wrap on nothing": (

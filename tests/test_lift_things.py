@@ -54,6 +54,7 @@ FRAMING = {
     Kind.SILL,
     Kind.CRIPPLE,
     Kind.WALL_BLOCK,
+    Kind.NAILING_BLOCK,
     Kind.POST_STUD,
 }
 

@@ -43,6 +43,8 @@ FRAMING = (
     Kind.HEADER_PACKING,
     Kind.SILL,
     Kind.WALL_BLOCK,
+    Kind.NAILING_BLOCK,
+    Kind.GIRT,
 )
 
 # A sheet's edge needs wood to nail to: 3/8 in from the edge to the nail (panel nailing practice).

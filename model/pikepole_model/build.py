@@ -43,7 +43,7 @@ from pikepole_model.layout.moving import lay_out_move
 from pikepole_model.layout.roof import deck_roof, extend_rakes, set_rafters
 from pikepole_model.layout.roofing import panel_roof
 from pikepole_model.layout.sheathing import close_sheets, line_wall, sheathe_wall
-from pikepole_model.layout.slats import slat_wall
+from pikepole_model.layout.slats import girt_wall, slat_wall
 from pikepole_model.layout.trims import case_openings
 from pikepole_model.layout.underlayment import lay_underlayment
 from pikepole_model.layout.wall_flashing import flash_feet, flash_heads, flash_joints
@@ -217,6 +217,7 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
         yield "existing", partial(close_wall, plan)
         yield "existing", partial(close_sheets, plan)
     for plan in plans:
+        yield "walls", partial(girt_wall, plan)
         yield "walls", partial(slat_wall, plan)
     yield on_posts, lambda: stand_posts(beams)
     wrap = scene.wrap

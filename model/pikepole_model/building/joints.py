@@ -192,6 +192,8 @@ RULES = (
     Rule((Kind.WALL_SHEET,), LUMBER, NAILED),
     Rule((Kind.LINING,), (Family.WALL_FRAME,), NAILED),
     Rule((Kind.LINING,), ANY, None),
+    # A let-in brace is nailed to what stands and to plates, and to nothing that it passes.
+    Rule((Kind.GIRT, Kind.NAILING_BLOCK), (Kind.LET_IN_BRACE,), None),
     Rule(LUMBER, LUMBER, NAILED),
 )
 

@@ -111,8 +111,11 @@ class Kind(StrEnum):
     SILL = "rough sill", Family.WALL_FRAME, WALL_BOARD
     CRIPPLE = "cripple stud", Family.WALL_FRAME, WALL_BOARD
     WALL_BLOCK = "sheet-edge block", Family.WALL_FRAME, WALL_BOARD
+    NAILING_BLOCK = "nailing block", Family.WALL_FRAME, WALL_BOARD
+    GIRT = "girt", Family.WALL_FRAME, WALL_BOARD
     WALL_SHEET = "wall sheet", Family.SHEETS, SHEET
     WALL_SLAT = "wall slat", Family.SLATS, BOARD
+    UPRIGHT_SLAT = "upright slat", Family.SLATS, BOARD
     LINING = "lining sheet", Family.SHEETS, SHEET
     POST_BASE = "post base", Family.POST_METAL, BASE
     POST = "post", Family.POSTS, STANDING_BOARD
@@ -200,6 +203,7 @@ def of(*families: Family) -> frozenset[Kind]:
 
 
 CLADDING = of(Family.SIDING, Family.UPRIGHTS, Family.CORNER_BOARDS, Family.BATTENS)
+SLATS = of(Family.SLATS)
 LEAF = of(Family.LEAF_FACE, Family.LEAF_FRAME)
 # What lies on a framed floor; and what people stand on once it is there.
 FLOORING = frozenset({Kind.FLOOR_SHEET, Kind.FLOOR_BOARD})

@@ -47,6 +47,11 @@ SEQUENCE = (
         "Keep the temporary braces until the sheets are nailed off.",
     ),
     Step(
+        "Wall girts",
+        tuple(f"{wall} wall girts" for wall in _WALLS),
+        "Level, their joints over studs or posts; keep the temporary braces.",
+    ),
+    Step(
         "Beams and posts",
         (
             *(f"{side} ledger wrap" for side in ("front", "back")),

@@ -1,7 +1,7 @@
 """Level blocks between a wall's uprights, nailed in while it is framed.
 
-Each kind is laid flat between two uprights, flush with the face that something is nailed to: behind
-the level joints of sheets, outside and inside, and behind upright boards and slats.
+Each is laid flat between two uprights, flush with the face that something is nailed to: behind the
+level joints of sheets, outside and inside, and behind upright boards and slats.
 """
 
 from __future__ import annotations
@@ -9,63 +9,75 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+import shapely
 from shapely import Polygon as Area
 from shapely import box
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, profile, timber
-from pikepole_model.geometry.outline import ring
+from pikepole_model.geometry.outline import NO_AREA_MM2, largest, ring
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, overlap
+from pikepole_model.plan.nailing import NailingRow, nailing_rows
 from pikepole_model.plan.standing import closed_gaps
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.wall_sheets import sheet_layers
-from pikepole_model.stock.rows import Lumber
 
 # Less wood than this over a level joint takes no nail: 3/4 in, common practice, no source.
 LEAST_LANDING_MM = 19.05
 
 
 def block_wall(plan: WallPlan) -> list[Piece]:
-    """All blocks of one wall."""
+    """All blocks and girts between the uprights of one wall: none where another one lies."""
     scene = plan.datums.scene
-    stud = scene.lumber_stock(scene.walls.stud)
-    return [
-        piece
+    stud, everywhere = scene.lumber_stock(scene.walls.stud), (0.0, plan.length_mm)
+    rows = [
+        (NailingRow(Kind.WALL_BLOCK, stud, everywhere, joint), layer.block_n)
         for layer in sheet_layers(plan)
         for joint in layer.courses[1:-1]
-        for piece in _row(plan, Kind.WALL_BLOCK, stud, joint, layer.block_n)
     ]
+    rows += [(row, -row.stock.breadth_mm) for row in nailing_rows(plan)]
+    pieces: list[Piece] = []
+    taken: dict[float, list[Area]] = {}
+    for row, back in rows:
+        for area in _row(plan, row, back):
+            beside = taken.setdefault(back, [])
+            if all(shapely.intersection(area, other).area < NO_AREA_MM2 for other in beside):
+                beside.append(area)
+                pieces.append(
+                    profile(
+                        f"{plan.group} {row.kind}",
+                        row.kind,
+                        plan.group,
+                        timber(scene, row.stock.name),
+                        ring(area),
+                        plan.place.at_depth(back),
+                        row.stock.breadth_mm,
+                    )
+                )
+    return pieces
 
 
-def _row(plan: WallPlan, kind: Kind, stock: Lumber, middle: float, back: float) -> Iterator[Piece]:
-    """The blocks at one height, their wide face in the wall's plane.
+def _row(plan: WallPlan, row: NailingRow, back: float) -> Iterator[Area]:
+    """The blocks of one row in (u, v), mm.
 
     Where the plates come down to them, a block is cut to their slope.
 
     Args:
         plan: The wall.
-        kind: What they are.
-        stock: What they are cut from.
-        middle: Their middle above the floor, mm.
+        row: What they are.
         back: Their back, mm out from the framing's outer face.
     """
-    half, thick = stock.depth_mm / 2, stock.breadth_mm
+    half, thick, middle = row.stock.depth_mm / 2, row.stock.breadth_mm, row.middle
     filled = _filled(plan, (middle - half, middle + half), (back, back + thick))
     reach = filled[0][1] if filled else 0.0
     for u0, u1 in filled[1:]:
         heads = (_head(plan, reach), _head(plan, u0))
-        if u0 - reach >= LEAST_STICK_MM and max(heads) >= middle + LEAST_LANDING_MM:
+        is_wide = u0 - reach >= LEAST_STICK_MM and overlap((reach, u0), row.u)
+        if is_wide and max(heads) >= middle + LEAST_LANDING_MM:
             under = Area([(reach, 0.0), (u0, 0.0), (u0, heads[1]), (reach, heads[0])])
             under = under.intersection(_blunt(plan, reach, u0, middle - half + LEAST_STICK_MM))
-            yield profile(
-                f"{plan.group} {kind}",
-                kind,
-                plan.group,
-                timber(plan.datums.scene, stock.name),
-                ring(under.intersection(box(reach, middle - half, u0, middle + half))),
-                plan.place.at_depth(back),
-                thick,
-            )
+            left = under.intersection(box(reach, middle - half, u0, middle + half))
+            yield largest(left)
         reach = max(reach, u1)
 
 

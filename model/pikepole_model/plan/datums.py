@@ -204,11 +204,17 @@ class Datums:
             case SheetedWall():
                 return self.scene.sheet_stock(self.scene.walls.sheet).thickness_mm
             case SlattedWall():
-                return self.scene.lumber_stock(kind.board).breadth_mm
+                return self.girts_mm(wall) + self.scene.lumber_stock(kind.board).breadth_mm
             case BracedWall() | OpenWall():
                 return 0.0
             case _:
                 assert_never(kind)
+
+    def girts_mm(self, wall: AnyWall) -> float:
+        """Thickness of the girts over the studs of a wall, under its slats; 0 without any."""
+        kind = self.scene.walls.kind_of(wall)
+        has_girts = isinstance(kind, SlattedWall) and kind.girts == "over"
+        return self.scene.lumber_stock(kind.girt).breadth_mm if has_girts else 0.0
 
     def lining(self, wall: AnyWall) -> Sheet | None:
         """The sheets on the inside of a wall, if there are any."""

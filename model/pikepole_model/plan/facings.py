@@ -38,6 +38,13 @@ def _over_mm(scene: Scene, table: Battens | Boards) -> tuple[float, float]:
     return corner, batten_size(scene, table).thickness if isinstance(table, Battens) else 0.0
 
 
+def longest_mm(scene: Scene, table: Battens) -> float:
+    """How long the boards or strips of a cladding can be had, mm."""
+    if table.sheet:
+        return scene.sheet_stock(table.sheet).length_mm
+    return scene.lumber_stock(table.board).longest_mm
+
+
 def strip_mm(sheet: Sheet, strips: int, kerf: float) -> float:
     """Width of each of some equal strips ripped from a sheet: less than its share, by the kerfs.
 

@@ -13,7 +13,7 @@ from pikepole_model.geometry.courses import stretches
 from pikepole_model.geometry.spacing import SHEET_GAP_MM
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.facings import u_of, v_of
+from pikepole_model.plan.facings import longest_mm, u_of, v_of
 from pikepole_model.plan.wall_metal import (
     DRIP_MM,
     LEAST_RUN_MM,
@@ -87,12 +87,8 @@ def storeys(scene: Scene, patch: Patch, table: Battens) -> list[tuple[float, flo
         table: What the scene says of them.
     """
     _, low, _, high = patch.area.bounds
-    longest = (
-        scene.sheet_stock(table.sheet).length_mm
-        if table.sheet
-        else scene.lumber_stock(table.board).longest_mm
-    )
-    return stretches(low, high, longest, OPEN_MM if flat_of(scene) else SHEET_GAP_MM)
+    gap = OPEN_MM if flat_of(scene) else SHEET_GAP_MM
+    return stretches(low, high, longest_mm(scene, table), gap)
 
 
 def joints(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, float, float]]:

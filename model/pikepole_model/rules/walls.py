@@ -24,10 +24,9 @@ from pikepole_model.plan.walls import WALLS
 from pikepole_model.rules.cladding import without_wall
 from pikepole_model.rules.headers import Spanned, header_problems
 from pikepole_model.rules.ruler import Ruler
-from pikepole_model.scene.envelope import Battens
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import Wall
-from pikepole_model.scene.walls import BracedWall, OpenWall, SheetedWall, WallKind
+from pikepole_model.scene.walls import BracedWall, OpenWall, SheetedWall, SlattedWall, WallKind
 
 # A notch takes at most this much of the depth of a stud that carries. Source: IRC R602.6, item 1.
 LEAST_LEFT = 0.75
@@ -75,16 +74,15 @@ def _covers(scene: Scene, kinds: dict[Wall, WallKind]) -> Iterator[Problem]:
             if wall not in closed and "walls" in table.model_fields_set:
                 what = "open" if isinstance(kinds[wall], OpenWall) else "slatted"
                 yield Problem.at(path, f"covers the {wall} wall, which is {what}", mend)
-            elif isinstance(kinds[wall], BracedWall) and isinstance(table, Battens):
-                wrong = f"puts upright boards on the {wall} wall, which has no sheets behind them"
-                yield Problem.at(path, wrong, mend)
 
 
 def wall_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
     """What of one wall has no room: the posts and the header of its open part, its braces."""
     if plan.open_part:
         yield from _open_part(plan, plan.open_part, ruler)
-    elif stock := brace_stock(plan):
+    if isinstance(plan.kind, SlattedWall) and plan.kind.girts:
+        yield from _girts(plan, plan.kind, ruler)
+    if not plan.open_part and (stock := brace_stock(plan)):
         path: KeyPath = ("walls", plan.name, "brace")
         deep = (1 - LEAST_LEFT) * plan.datums.wall_mm
         known = math.isfinite(plan.length_mm + sum(v for _, v in plan.top_line))
@@ -105,6 +103,23 @@ def wall_problems(plan: WallPlan, ruler: Ruler) -> Iterator[Problem]:
                 'give "none"',
                 *(other("opening", k, "from_left") for k in tables),
             )
+
+
+def _girts(plan: WallPlan, kind: SlattedWall, ruler: Ruler) -> Iterator[Problem]:
+    """Girts that lie one on the other, or stand out of the wall that they are in."""
+    path: KeyPath = ("walls", plan.name)
+    stock, room = plan.datums.scene.lumber_stock(kind.girt), plan.datums.wall_mm
+    if kind.girts == "between" and stock.breadth_mm > room + TOLERANCE_MM:
+        yield Problem.at(
+            (*path, "girt"), f"is thicker than the wall, {ruler.at(room)}", "", less(*path, "girt")
+        )
+    if kind.girt_spacing < 2 * stock.depth_mm - TOLERANCE_MM:
+        yield Problem.at(
+            (*path, "girt_spacing"),
+            f"is less than twice the width of a girt, {ruler.at(stock.depth_mm)}",
+            f"give {ruler.at_least(2 * stock.depth_mm)}",
+            less(*path, "girt"),
+        )
 
 
 def _open_part(plan: WallPlan, part: OpenPart, ruler: Ruler) -> Iterator[Problem]:

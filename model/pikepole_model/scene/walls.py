@@ -13,7 +13,12 @@ from pikepole_model.scene.types import (
     LumberNameOrNone,
     Section,
     SheetNameOrNone,
+    Spacing,
 )
+
+# Upright boards are nailed to something level at most 24 in apart. Source: IRC R703.5.1 (from
+# memory); WWPA, Natural Wood Siding.
+MOST_NAILED_APART_MM = 609.6
 
 
 class Header(Section):
@@ -51,13 +56,16 @@ class BracedWall(Framed):
 
 
 class SlattedWall(Framed):
-    """Studs with level boards that stand apart; of kind "slats"."""
+    """Studs with boards that stand apart, level or upright on girts; of kind "slats"."""
 
     kind: Literal["slats"]
     board: LumberName = "1x6"
     # Between two boards: wet ones that stand nearer swell shut; common practice, no source.
     gap: Annotated[float, Measure("length", 6.0, 300.0)] = 25.4
     brace: LumberNameOrNone = "1x4"  # let in behind the boards, as in a wall of kind "braces"
+    girts: Literal["between", "over"] | None = None  # what upright slats are nailed to
+    girt: LumberName = "2x4"  # its wide face out
+    girt_spacing: Spacing = MOST_NAILED_APART_MM
 
 
 WallKind: TypeAlias = Annotated[

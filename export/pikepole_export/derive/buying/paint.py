@@ -19,7 +19,7 @@ from pikepole_export.derive.buying.amounts import (
     whole,
 )
 from pikepole_export.derive.inventory.areas import surfaces
-from pikepole_model.building.kinds import CLADDING, Kind
+from pikepole_model.building.kinds import CLADDING, SLATS, Kind
 from pikepole_model.building.part import Building
 from pikepole_model.units import FOOT_MM, INCH_MM, Units
 
@@ -58,9 +58,9 @@ def paints(
         if number < 0:
             raise ValueError(f"{name} = {number}: give a whole number from 0")
     outside = [surface for surface in surfaces(building) if surface.side == "outside"]
-    parts = tuple(
-        part for part in building.parts if part.kind in (*CLADDING, Kind.WALL_SLAT)
-    ) or tuple(part for part in building.parts if part.kind == Kind.WALL_SHEET)
+    parts = tuple(part for part in building.parts if part.kind in CLADDING | SLATS) or tuple(
+        part for part in building.parts if part.kind == Kind.WALL_SHEET
+    )
     units = building.scene.units
     if units == "imperial":
         spread = f"{spread_m2_l * 1e6 / LITRE_MM3 * GALLON_MM3 / FOOT_MM**2:.0f} ft2 a gallon"

@@ -20,7 +20,7 @@ from typing import Literal
 import numpy as np
 import shapely
 
-from pikepole_model.building.kinds import CLADDING, FLOORING, Kind
+from pikepole_model.building.kinds import CLADDING, FLOORING, SLATS, Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Points, Vector
 from pikepole_model.scene.schema import Scene
@@ -75,7 +75,7 @@ def _surfaces(building: Building) -> Iterator[Surface]:
     for wall, (out, along) in walls_of(building.scene).items():
         groups = (f"{wall} wall cladding", f"{wall} wall slats")
         parts = [part for part in building.parts if part.group in groups]
-        clad = [part for part in parts if part.kind in (*CLADDING, Kind.WALL_SLAT)]
+        clad = [part for part in parts if part.kind in CLADDING | SLATS]
         outermost = clad or _sheets(building, wall)
         facets = _facets(outermost)
         seen = _seen_mm2(facets, out, along, UP)
