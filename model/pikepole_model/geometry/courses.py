@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Literal
 
 import shapely
@@ -12,7 +13,7 @@ from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.outline import LEAST_PIECE_MM, cut_out, grown
-from pikepole_model.geometry.spacing import TOLERANCE_MM, joints_of, splice
+from pikepole_model.geometry.spacing import LEAST_LENGTH_MM, TOLERANCE_MM, joints_of, splice
 
 
 def course_edges(low: float, high: float, pitch: float) -> list[float]:
@@ -70,8 +71,50 @@ def lengths_in_courses(
         below = joints
 
 
+# How finely other places for the first board are tried: 1/8 in.
+TRIED_MM = 3.175
+
+
+def too_narrow(width: float, least: float) -> float:
+    """How bad a width is that is left of a piece: 0 for none and for enough, else 1 to 2."""
+    return 0.0 if width <= TOLERANCE_MM or width >= least - TOLERANCE_MM else 2.0 - width / least
+
+
+def across(area: BaseGeometry) -> tuple[float, float]:
+    """From and to of an area along u, mm."""
+    return area.bounds[0], area.bounds[2]
+
+
+def up(area: BaseGeometry) -> tuple[float, float]:
+    """From and to of an area up v, mm."""
+    return area.bounds[1], area.bounds[3]
+
+
+def arms(
+    columns: Iterable[tuple[float, float]], holes: Iterable[tuple[float, float]], least: float
+) -> float:
+    """How bad what holes leave of columns beside them is: 0 where nothing is too narrow.
+
+    Args:
+        columns: From and to of each, mm.
+        holes: From and to of what is cut out of them over some height, mm.
+        least: What a column keeps beside a hole at least, mm.
+    """
+    return sum(
+        too_narrow(u0 - start, least) * (start < u0 < end)
+        + too_narrow(end - u1, least) * (start < u1 < end)
+        for (start, end), (u0, u1) in itertools.product(list(columns), list(holes))
+    )
+
+
 def columns_of(
-    low: float, high: float, width: float, gap: float, start: Literal["left", "right", "centre"]
+    low: float,
+    high: float,
+    width: float,
+    gap: float,
+    start: Literal["left", "right", "centre"],
+    least: float = LEAST_PIECE_MM,
+    how_bad: Callable[[Sequence[tuple[float, float]]], float] = lambda _: 0.0,
 ) -> list[tuple[float, float]]:
     """From and to of the boards side by side along a wall, the last one or both ends ripped.
 
@@ -81,19 +124,36 @@ def columns_of(
         width: Of a whole board, mm.
         gap: Between two, mm.
         start: Where a whole board stands: at the left, at the right, or in the middle.
+        least: Width of the narrowest that may stand at an end, mm.
+        how_bad: What speaks against some columns: the first place in which least does is taken, of
+            whole boards as `start` says and then from there on.
 
     Returns:
         In order, mm. Where an end is too narrow for a piece, two equal ones take the place of the
         last whole board, so that the wall is covered from edge to edge.
     """
-    pitch = width + gap
     first = {"left": low, "right": high - width, "centre": (low + high - width) / 2}[start]
+    best, bad = _columns(low, high, width, gap, first, least), math.inf
+    for k in range(math.ceil((width + gap) / TRIED_MM)):
+        tried = _columns(low, high, width, gap, first - k * TRIED_MM, least)
+        ends = sum(too_narrow(u1 - u0, least) for u0, u1 in tried)
+        if (found := how_bad(tried) + ends) < bad - TOLERANCE_MM:
+            best, bad = tried, found
+        if bad <= TOLERANCE_MM:
+            break
+    return best
+
+
+def _columns(
+    low: float, high: float, width: float, gap: float, first: float, least: float
+) -> list[tuple[float, float]]:
+    pitch = width + gap
     first -= math.ceil((first - low - TOLERANCE_MM) / pitch) * pitch
     count = math.ceil((high - first) / pitch)
     columns = [
         (max(low, first + k * pitch), min(high, first + k * pitch + width)) for k in range(count)
     ]
-    columns = [(u0, u1) for u0, u1 in columns if u1 - u0 >= LEAST_PIECE_MM]
+    columns = [(u0, u1) for u0, u1 in columns if u1 - u0 >= least - TOLERANCE_MM]
     if columns and columns[0][0] > low + TOLERANCE_MM:
         end = columns[0][1]
         half = (end - low - gap) / 2
@@ -105,17 +165,38 @@ def columns_of(
     return columns
 
 
-def stretches(low: float, high: float, longest: float, gap: float) -> list[tuple[float, float]]:
+def stretches(
+    low: float,
+    high: float,
+    longest: float,
+    gap: float,
+    stops: Sequence[tuple[float, float]] = (),
+) -> list[tuple[float, float]]:
     """An upright run cut into stock lengths from its foot up, a gap between them, mm.
+
+    No length is a stub: one is cut shorter where the next one would be, or where it would end just
+    under or over something.
 
     Args:
         low: Foot of the run, mm.
         high: Its top, mm.
         longest: Length of the stock, mm.
         gap: Left open between two lengths, mm.
+        stops: From and to of what parts of the run stop at, mm.
     """
     runs: list[tuple[float, float]] = []
+    least = LEAST_LENGTH_MM
+
+    def leaves_no_stub(top: float) -> bool:
+        return high - top - gap >= least - TOLERANCE_MM and not any(
+            v1 < top < v1 + least - TOLERANCE_MM or v0 - least + TOLERANCE_MM < top + gap < v0
+            for v0, v1 in stops
+        )
+
     while high - low > longest + TOLERANCE_MM:
-        runs.append((low, low + longest))
-        low += longest + gap
+        lower = (v0 - least - gap for v0 in (high, *(v0 for v0, _ in stops)))
+        reached = [v for v in (low + longest, *lower) if low + least < v <= low + longest]
+        top = max(filter(leaves_no_stub, reached), default=low + longest)
+        runs.append((low, top))
+        low = top + gap
     return [*runs, (low, high)]

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import shapely
 from shapely import box
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, sheeting, timber
-from pikepole_model.geometry.courses import columns_of, stretches
+from pikepole_model.geometry.courses import across, arms, columns_of, stretches
+from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, of_width
 from pikepole_model.geometry.outline import NO_AREA_MM2
 from pikepole_model.geometry.spacing import SHEET_GAP_MM
 from pikepole_model.layout.cladding import upright
@@ -52,12 +53,18 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
         board = scene.lumber_stock(table.board)
         width = board.depth_mm
         kind, source = Kind.UPRIGHT_BOARD, timber(scene, table.board)
-    columns = columns_of(left, right, width, table.gap, table.start)
+    batten = batten_size(scene, table)
+
+    least = of_width(SHEET if table.sheet else BOARD, width).width
+
+    def how_bad(columns: Sequence[tuple[float, float]]) -> float:
+        return _how_bad(patch, least, batten.width, columns)
+
+    columns = columns_of(left, right, width, table.gap, table.start, least, how_bad)
     heights = storeys(scene, patch, table)
     for (u0, u1), (v0, v1) in itertools.product(columns, heights):
         area = shapely.intersection(patch.area, box(u0, v0, u1, v1))
         yield from upright(patch.face, kind, source, area, BEHIND_MM, thick, patch.open)
-    batten = batten_size(scene, table)
     batten_kind, batten_source = (
         (Kind.BATTEN_STRIP, sheeting(scene, table.batten_sheet))
         if table.batten_sheet
@@ -92,3 +99,22 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Battens) -> Iterator[Piece]:
                 batten.thickness,
                 patch.open,
             )
+
+
+def _how_bad(
+    patch: Patch, least: float, batten: float, columns: Sequence[tuple[float, float]]
+) -> float:
+    """How bad the arms are that openings leave of boards, and casings and corner boards of battens.
+
+    Args:
+        patch: What they cover.
+        least: What of a board is left at least, mm.
+        batten: Width of a batten, mm.
+        columns: From and to of each board, mm.
+    """
+    beams = [(u0, u1) for u0, _, u1, _ in patch.face.plan.through]
+    open_ = [*map(across, patch.open), *beams]
+    middles = [(u0 + u1) / 2 for (_, u0), (u1, _) in itertools.pairwise(columns)]
+    battens = [(middle - batten / 2, middle + batten / 2) for middle in middles]
+    taken = [*map(across, shapely.get_parts(patch.taken)), *beams]
+    return arms(columns, open_, least) + arms(battens, taken, BATTEN.width)

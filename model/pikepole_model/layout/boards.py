@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 
 import shapely
 from shapely import LineString, box
@@ -12,7 +13,15 @@ from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, let_in, profile, timber
-from pikepole_model.geometry.courses import course_edges, lengths_in_courses
+from pikepole_model.geometry.courses import (
+    TRIED_MM,
+    arms,
+    course_edges,
+    lengths_in_courses,
+    too_narrow,
+    up,
+)
+from pikepole_model.geometry.least import BOARD, of_width
 from pikepole_model.geometry.outline import NO_AREA_MM2, ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon
@@ -47,7 +56,9 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Boards) -> Iterator[Piece]:
     """One wall's boards, course by course, end joints over studs and apart from those below."""
     board = milled(plan.scene, table)
     _, low, _, high = patch.area.bounds
-    courses = courses_of(low, high, board.depth_mm, table)
+    courses = courses_of(
+        low, high, board.depth_mm, table, _open(patch), patch.face.plan.runs_through
+    )
     studs = patch.face.plan.backed_centres()
     for v, part in lengths_in_courses(
         patch.area, courses, board.depth_mm, patch.open, board.longest_mm, studs, LEAST_OVER_MM
@@ -55,20 +66,42 @@ def _patch(plan: CladdingPlan, patch: Patch, table: Boards) -> Iterator[Piece]:
         yield _board(plan, patch, table, board, _blunt(part), v)
 
 
-def courses_of(low: float, high: float, width: float, table: Boards) -> list[float]:
+def _open(patch: Patch) -> list[tuple[float, float]]:
+    """From and to of openings and of beams that come out of the wall, mm above the floor."""
+    return [*map(up, patch.open), *((v0, v1) for _, v0, _, v1 in patch.face.plan.through)]
+
+
+def courses_of(
+    low: float,
+    high: float,
+    width: float,
+    table: Boards,
+    open_: Sequence[tuple[float, float]] = (),
+    is_level: bool = True,
+) -> list[float]:
     """Lower edges of the courses from the foot up, mm.
 
     Shiplap covers its width less the lap, a square-edged board its whole width; the reveal is
-    left open above either.
+    left open above either. The first is ripped where others would leave a strip over or under an
+    opening or at the top.
 
     Args:
         low: Foot of the wall's cladding, mm.
         high: Its top, mm.
         width: Of a whole board, mm.
         table: What the scene says of the boards.
+        open_: From and to of what is left open, mm.
+        is_level: Whether the top is: under a rake half of the last course is sawn off.
     """
     pitch = width + table.reveal - (table.lap if table.profile == "shiplap" else 0.0)
-    return course_edges(low, high, pitch)
+    least = of_width(BOARD, width).width
+
+    def how_bad(edges: list[float]) -> float:
+        last = too_narrow(high - edges[-1], least if is_level else 2 * least)
+        return last + arms([(v, v + width) for v in edges], open_, least)
+
+    ripped = range(math.floor((pitch - least) / TRIED_MM) + 1)
+    return min((course_edges(low - k * TRIED_MM, high, pitch) for k in ripped), key=how_bad)
 
 
 def _blunt(area: BaseGeometry) -> BaseGeometry:

@@ -14,7 +14,7 @@ from pikepole_model.building.piece import Piece, profile, sheeting
 from pikepole_model.building.sequence import CLOSED_GAPS, is_there
 from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.shape import Polygon
-from pikepole_model.geometry.spacing import SHEET_GAP_MM, sheet_edges
+from pikepole_model.geometry.spacing import SHEET_GAP_MM
 from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.loft_walls import loft_against
 from pikepole_model.plan.wall import WallPlan
@@ -76,12 +76,7 @@ def _sheets(layer: SheetLayer) -> Iterator[Piece]:
         *(_beams_through(plan) if layer.kind == Kind.WALL_SHEET else _inside(plan)),
         *(box(one.u[0], one.v[0], one.u[1], one.v[1]) for one in layer.cut_round),
     ]
-    low, high = sorted(map(plan.from_layout, layer.u))
-    marks = [plan.from_layout(u) for u in plan.backed_centres()]
-    columns = sorted(
-        plan.from_layout(mark) for mark in sheet_edges(low, high, stock.width_mm, marks)
-    )
-    for left, right in itertools.pairwise(columns):
+    for left, right in itertools.pairwise(layer.columns):
         for low, high in itertools.pairwise(layer.courses):
             sheet = box(
                 left + (half if left > start else 0.0),

@@ -10,7 +10,7 @@ Level ones lie on the studs; upright ones on girts, which lie between the studs 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import shapely
 from shapely import Polygon as Area
@@ -19,7 +19,14 @@ from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, profile, timber
-from pikepole_model.geometry.courses import columns_of, course_edges, lengths_in_courses
+from pikepole_model.geometry.courses import (
+    across,
+    arms,
+    columns_of,
+    course_edges,
+    lengths_in_courses,
+)
+from pikepole_model.geometry.least import SLAT, of_width
 from pikepole_model.geometry.outline import cut_out, grown, ring
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, splice
 from pikepole_model.plan.girts import GirtsOver
@@ -92,7 +99,12 @@ def _upright(plan: WallPlan, kind: SlattedWall) -> Iterator[Piece]:
     board, area = plan.datums.scene.lumber_stock(kind.board), _covered(plan)
     left, _, right, top = area.bounds
     rows = GirtsOver(plan, kind).levels
-    for u0, u1 in columns_of(left, right, board.depth_mm, kind.gap, "left"):
+    least, open_ = of_width(SLAT, board.depth_mm).width, [across(hole) for hole in _open(plan)]
+
+    def how_bad(columns: Sequence[tuple[float, float]]) -> float:
+        return arms(columns, open_, least)
+
+    for u0, u1 in columns_of(left, right, board.depth_mm, kind.gap, "left", least, how_bad):
         for v0, v1 in splice(0.0, top, board.longest_mm, rows):
             column = shapely.intersection(area, box(u0, v0, u1, v1))
             holes = [grown(hole, column.bounds) for hole in _open(plan) if hole.intersects(column)]

@@ -213,8 +213,9 @@ class Datums:
     def girts_mm(self, wall: AnyWall) -> float:
         """Thickness of the girts over the studs of a wall, under its slats; 0 without any."""
         kind = self.scene.walls.kind_of(wall)
-        has_girts = isinstance(kind, SlattedWall) and kind.girts == "over"
-        return self.scene.lumber_stock(kind.girt).breadth_mm if has_girts else 0.0
+        if not isinstance(kind, SlattedWall) or kind.girts != "over":
+            return 0.0
+        return self.scene.lumber_stock(kind.girt).breadth_mm
 
     def lining(self, wall: AnyWall) -> Sheet | None:
         """The sheets on the inside of a wall, if there are any."""

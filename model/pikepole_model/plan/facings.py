@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from pikepole_model.geometry.courses import stretches
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Sheet
@@ -43,6 +45,22 @@ def longest_mm(scene: Scene, table: Battens) -> float:
     if table.sheet:
         return scene.sheet_stock(table.sheet).length_mm
     return scene.lumber_stock(table.board).longest_mm
+
+
+def storeys(
+    face: WallFace, table: Battens, v: tuple[float, float], gap: float
+) -> list[tuple[float, float]]:
+    """From and to of upright boards over one another, where they are shorter than the wall, mm.
+
+    Args:
+        face: The wall.
+        table: What the scene says of them.
+        v: From and to of what they cover above the floor, mm.
+        gap: Between two, mm.
+    """
+    longest = longest_mm(face.plan.datums.scene, table)
+    stops = [(v0, v1) for _, v0, _, v1 in batten_stops(face.plan)]
+    return stretches(*v, longest, gap, stops)
 
 
 def strip_mm(sheet: Sheet, strips: int, kerf: float) -> float:

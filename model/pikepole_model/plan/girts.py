@@ -23,7 +23,7 @@ from shapely import LineString, box
 from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.geometry.outline import largest
+from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.spacing import (
     TOLERANCE_MM,
     evenly,
@@ -103,12 +103,17 @@ class GirtsOver:
                 joints += joints_of(lengths)
                 yield from ((box(u0, low, u1, low + wide), 0.0) for u0, u1 in lengths)
             below = joints
-        open_ = shapely.union_all([box(*framed.rough) for framed in self.plan.openings])
+        depth = self.plan.datums.beam_depth_mm
+        open_ = [
+            *(box(*framed.rough) for framed in self.plan.openings),
+            *(box(u0, v0, u1, v1 + depth) for u0, v0, u1, v1 in self.plan.through),
+        ]
         for rake in self.rakes:
             # Cut plumb at its ends, it is longer from corner to corner.
             reached = longest * math.cos(rake.rad) - wide * abs(math.sin(rake.rad))
             for u0, u1 in splice(rake.start[0], rake.end[0], reached, studs, below):
-                yield largest(_band(rake, u0, u1, wide).difference(open_)), rake.rad
+                for outline, _ in cut_out(_band(rake, u0, u1, wide), open_):
+                    yield Area(outline), rake.rad
         for band in self._beside_openings():
             yield band, 0.0
 

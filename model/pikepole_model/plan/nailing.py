@@ -11,11 +11,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pikepole_model.building.kinds import Kind
-from pikepole_model.geometry.courses import stretches
 from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.facings import longest_mm, tables_on, u_of, v_of
+from pikepole_model.plan.facings import storeys, tables_on, u_of, v_of
 from pikepole_model.plan.wall import WallPlan
+from pikepole_model.plan.wall_metal import OPEN_MM
 from pikepole_model.scene.envelope import Battens
 from pikepole_model.scene.walls import MOST_NAILED_APART_MM, SheetedWall, SlattedWall
 from pikepole_model.stock.rows import Lumber
@@ -64,7 +64,7 @@ def _levels(face: WallFace, table: Battens, half: float) -> Iterator[float]:
     """Heights of the rows for one table: at both ends of its boards, and between, mm."""
     foot, top = _plates(face.plan)
     low, high = v_of(table, face)
-    joints = stretches(low, min(high, top), longest_mm(face.plan.datums.scene, table), 0.0)[:-1]
+    joints = storeys(face, table, (low, min(high, face.area.bounds[3])), OPEN_MM)[:-1]
     ends = (max(low + half, foot), min(high - half, top))
     marks = sorted({*ends, *(joint for _, joint in joints if ends[0] < joint < ends[1])})
     levels = [

@@ -9,11 +9,11 @@ from shapely import LineString, box
 from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
-from pikepole_model.geometry.courses import stretches
 from pikepole_model.geometry.spacing import SHEET_GAP_MM
+from pikepole_model.plan import facings
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.facings import longest_mm, u_of, v_of
+from pikepole_model.plan.facings import u_of, v_of
 from pikepole_model.plan.wall_metal import (
     DRIP_MM,
     LEAST_RUN_MM,
@@ -88,7 +88,7 @@ def storeys(scene: Scene, patch: Patch, table: Battens) -> list[tuple[float, flo
     """
     _, low, _, high = patch.area.bounds
     gap = OPEN_MM if flat_of(scene) else SHEET_GAP_MM
-    return stretches(low, high, longest_mm(scene, table), gap)
+    return facings.storeys(patch.face, table, (low, high), gap)
 
 
 def joints(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, float, float]]:

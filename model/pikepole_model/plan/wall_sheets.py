@@ -2,17 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import itertools
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+import shapely
+from shapely import LineString, box
+
 from pikepole_model.building.kinds import Kind
-from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
+from pikepole_model.geometry.least import SHEET
+from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap, sheet_edges
 from pikepole_model.plan.standing import Standing, standing_at
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.wall_cover import cover_foot_mm, cover_top, lining_top
 from pikepole_model.scene.walls import SheetedWall
 from pikepole_model.stock.rows import Sheet
+
+# A level joint lies an inch lower, or some, where it would leave too little over it.
+LOWERED_MM = 25.4
+LOWERED_TIMES = 13
+
+# A tip under a rake is so much higher than the widest that fits into it.
+TIP = 1.25
+
+# Further than any wall is high, mm.
+FAR_MM = 100_000.0
 
 
 @dataclass(frozen=True)
@@ -51,13 +67,50 @@ class SheetLayer:
         return [one for one in there if overlap(one.n, n)]
 
     @cached_property
+    def columns(self) -> list[float]:
+        """Upright edges of the sheets from left to right: joints on studs, mm.
+
+        None beside an opening where it would leave an arm, if another stud will do.
+        """
+        plan = self.plan
+        cut = (*(framed.u for framed in plan.openings), *(one.u for one in self.cut_round))
+        jambs = [u for ends in cut for u in ends]
+        backed = plan.backed_centres()
+        clear = [u for u in backed if not any(0.0 < abs(u - j) < SHEET.width for j in jambs)]
+        edges = self._edges(clear)
+        return edges if set(edges[1:-1]) <= set(clear) else self._edges(backed)
+
+    def _edges(self, studs: Sequence[float]) -> list[float]:
+        plan = self.plan
+        low, high = sorted(map(plan.from_layout, self.u))
+        marks = {plan.from_layout(u): u for u in studs}
+        edges = sheet_edges(low, high, self.stock.width_mm, marks)
+        return sorted(marks.get(mark, plan.from_layout(mark)) for mark in edges)
+
+    @cached_property
     def courses(self) -> list[float]:
-        """Level edges of the sheets from the foot up, the last above the highest point, mm."""
+        """Level edges of the sheets from the foot up, the last above the highest point, mm.
+
+        Where a strip or a tip would be left over the last joint, that one lies lower.
+        """
         edges = [self.foot]
         highest = max(top for _, top in self.top_line)
         while edges[-1] < highest - TOLERANCE_MM:
             edges.append(edges[-1] + self.stock.length_mm)
+        if len(edges) > 2:
+            lower = (edges[-2] - k * LOWERED_MM for k in range(LOWERED_TIMES))
+            edges[-2] = next(filter(self._leaves_no_strip, lower), edges[-2])
         return edges
+
+    def _leaves_no_strip(self, joint: float) -> bool:
+        """Whether no column has less than a strip over a level joint."""
+        line = LineString(self.top_line)
+        for u0, u1 in itertools.pairwise(self.columns):
+            over = shapely.intersection(line, box(u0, -FAR_MM, u1, FAR_MM))
+            high = math.inf if over.is_empty else over.bounds[3]
+            if 0.0 < high - joint < TIP * SHEET.width:
+                return False
+        return True
 
 
 def sheet_layers(plan: WallPlan) -> Iterator[SheetLayer]:

@@ -1,0 +1,150 @@
+"""Pieces that a hand would break: what covers walls, where too little is left of it.
+
+fragile_findings(building) -> one for each place of the scene that they follow from
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
+from pikepole_model.errors import Finding, and_more
+from pikepole_model.geometry.fragile import Narrow, face_of, narrowest
+from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, SLAT, Least, of_width
+from pikepole_model.geometry.placement import Vector
+from pikepole_model.geometry.shape import Prism, Shape
+from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.plan.datums import Datums
+from pikepole_model.plan.framed import Framed
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.plan.walls import plan_walls
+from pikepole_model.units import format_length
+
+LEAST = {
+    Kind.WALL_SHEET: SHEET,
+    Kind.LINING: SHEET,
+    Kind.STRIP: SHEET,
+    Kind.UPRIGHT_BOARD: BOARD,
+    Kind.SIDING: BOARD,
+    Kind.BATTEN: BATTEN,
+    Kind.BATTEN_STRIP: BATTEN,
+    Kind.WALL_SLAT: SLAT,
+    Kind.UPRIGHT_SLAT: SLAT,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Fragile:
+    part: Part
+    measure: float
+    least: float
+    is_short: bool
+    at: Vector
+
+
+def fragile_findings(building: Building) -> Iterator[Finding]:
+    """What is too narrow or too short of what covers the walls; what casing lies over is held."""
+    found = list(_fragile(building))
+    if not found:
+        return
+    scene = building.scene
+    plans = {plan.group: plan for plan in plan_walls(RoofPlan(Datums(scene)))}
+    places: dict[tuple[str, str], list[_Fragile]] = defaultdict(list)
+    for one in found:
+        plan = next(plan for group, plan in plans.items() if one.part.group.startswith(group))
+        places[_mended(building, plan, one)].append(one)
+    for (key, mend), ones in places.items():
+        worst = min(ones, key=lambda one: one.measure / one.least)
+        names = tuple(dict.fromkeys(one.part.name for one in ones))
+        size = format_length(worst.measure, scene.units)
+        least = format_length(worst.least, scene.units)
+        what = "long" if worst.is_short else "wide"
+        x, y, z = (format_length(c, scene.units) for c in worst.at)
+        text = (
+            f"leaves {and_more(names)} {size} {what}, at x {x}, y {y}, z {z}: under {least} it "
+            "breaks in the hand or splits at its nails (common practice)"
+        )
+        yield Finding("other", text, names, key=key, mend=mend)
+
+
+def _fragile(building: Building) -> Iterator[_Fragile]:
+    casings = [part.bounds_mm for part in building.parts if part.kind is Kind.CASING]
+    narrow: dict[tuple[Kind, Shape], Narrow | None] = {}
+    for part in building.parts:
+        if part.kind not in LEAST:
+            continue
+        least = _least(part)
+        # Under a rake the last length is as short as it comes.
+        if part.shape.is_box and part.length_mm < least.length - TOLERANCE_MM:
+            low, high = part.bounds_mm
+            if not any(_covers(casing, (low, high)) for casing in casings):
+                middle = ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2, (low[2] + high[2]) / 2)
+                yield _Fragile(part, part.length_mm, least.length, True, middle)
+            continue
+        kept = (part.kind, part.shape)
+        if kept not in narrow:
+            face = face_of(part.shape)
+            narrow[kept] = narrowest(face, least.width) if face else None
+        if one := narrow[kept]:
+            yield _Fragile(part, one.width, least.width, False, _in_building(part, one))
+
+
+def _least(part: Part) -> Least:
+    least = LEAST[part.kind]
+    return of_width(least, part.section_mm[1]) if part.section_mm else least
+
+
+def _covers(casing: tuple[Vector, Vector], piece: tuple[Vector, Vector]) -> bool:
+    """Whether casing lies over a piece: along the wall and up it, seen from outside."""
+    (low, high), (foot, top) = casing, piece
+    inside = [low[k] - 1.0 < foot[k] and top[k] < high[k] + 1.0 for k in range(3)]
+    near = [low[k] - 1.0 < top[k] and foot[k] < high[k] + 1.0 for k in range(3)]
+    return inside[2] and sum(inside) >= 2 and all(near)
+
+
+def _in_building(part: Part, one: Narrow) -> Vector:
+    body, (a, b) = part.shape.body, one.at
+    is_section = isinstance(body, Prism) and body.length_along == "n"
+    return part.placement.point(b, 0.0, a) if is_section else part.placement.point(a, b)
+
+
+def _mended(building: Building, plan: WallPlan, one: _Fragile) -> tuple[str, str]:
+    """The key that a piece follows from, and what to do with it."""
+    scene = building.scene
+    off = [a - b for a, b in zip(one.at, plan.place.origin, strict=True)]
+    u, v = (
+        sum(a * b for a, b in zip(off, axis, strict=True)) for axis in (plan.place.u, plan.place.v)
+    )
+    by = format_length(one.least - one.measure, scene.units, "up")
+    if beside := _beside(plan, u, v):
+        key = f"opening[{beside.table + 1}]"
+        u0, v0, u1, v1 = beside.rough
+        if v0 <= v <= v1:
+            way = "left" if u > (u0 + u1) / 2 else "right"
+            return f"{key}.from_left", f"move it {by} to the {way}, seen from outside"
+        if v > v1:
+            return f"{key}.height", f"make it {by} lower"
+        return f"{key}.sill", f"make it {by} higher"
+    tables = [
+        k
+        for k, table in enumerate(scene.cladding, start=1)
+        if plan.faces in table.walls and one.part.kind not in (Kind.WALL_SHEET, Kind.LINING)
+    ]
+    if tables:
+        return f"cladding[{tables[0]}].above_ground", f"give {by} more"
+    return f"walls.{plan.name}", f"make it {by} higher"
+
+
+def _beside(plan: WallPlan, u: float, v: float) -> Framed | None:
+    """The opening that a place lies beside, over or under; None where none is near."""
+
+    def away(framed: Framed) -> float:
+        u0, v0, u1, v1 = framed.rough
+        return max(u0 - u, u - u1, 0.0) + max(v0 - v, v - v1, 0.0)
+
+    nearest = min(plan.openings, key=away, default=None)
+    return nearest if nearest and away(nearest) <= SHEET.width else None
