@@ -5,13 +5,15 @@ fragile_findings(building) -> one for each place of the scene that they follow f
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import Finding, and_more
+from pikepole_model.geometry.courses import TRIED_MM, arms
 from pikepole_model.geometry.fragile import Narrow, face_of, narrowest
 from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, SLAT, Least, of_width
 from pikepole_model.geometry.placement import Vector
@@ -115,20 +117,19 @@ def _in_building(part: Part, one: Narrow) -> Vector:
 def _mended(building: Building, plan: WallPlan, one: _Fragile) -> tuple[str, str]:
     """The key that a piece follows from, and what to do with it."""
     scene = building.scene
-    off = [a - b for a, b in zip(one.at, plan.place.origin, strict=True)]
-    u, v = (
-        sum(a * b for a, b in zip(off, axis, strict=True)) for axis in (plan.place.u, plan.place.v)
-    )
-    by = format_length(one.least - one.measure, scene.units, "up")
+    u, v = _on_wall(plan, one.at)
     if beside := _beside(plan, u, v):
         key = f"opening[{beside.table + 1}]"
-        u0, v0, u1, v1 = beside.rough
-        if v0 <= v <= v1:
-            way = "left" if u > (u0 + u1) / 2 else "right"
+        is_beside = beside.sill <= v <= beside.head
+        hole = beside.u if is_beside else (beside.sill, beside.head)
+        shift = _shift(_alike(building, plan, one.part, not is_beside), hole, one.least)
+        by = format_length(abs(shift), scene.units)
+        if is_beside:
+            way = "right" if shift > 0 else "left"
             return f"{key}.from_left", f"move it {by} to the {way}, seen from outside"
-        if v > v1:
-            return f"{key}.height", f"make it {by} lower"
-        return f"{key}.sill", f"make it {by} higher"
+        way = "higher" if shift > 0 else "lower"
+        return f"{key}.{'sill' if beside.sill else 'height'}", f"make it {by} {way}"
+    by = format_length(one.least - one.measure, scene.units, "up")
     tables = [
         k
         for k, table in enumerate(scene.cladding, start=1)
@@ -137,6 +138,36 @@ def _mended(building: Building, plan: WallPlan, one: _Fragile) -> tuple[str, str
     if tables:
         return f"cladding[{tables[0]}].above_ground", f"give {by} more"
     return f"walls.{plan.name}", f"make it {by} higher"
+
+
+def _on_wall(plan: WallPlan, at: Vector) -> tuple[float, float]:
+    place = plan.place
+    off = [a - b for a, b in zip(at, place.origin, strict=True)]
+    u, v = (sum(a * b for a, b in zip(off, axis, strict=True)) for axis in (place.u, place.v))
+    return u, v
+
+
+def _alike(
+    building: Building, plan: WallPlan, part: Part, upwards: bool
+) -> set[tuple[float, float]]:
+    """From and to along a wall, or up it, of all pieces of a kind and group, mm."""
+    found: set[tuple[float, float]] = set()
+    for other in building.parts:
+        if other.kind is part.kind and other.group == part.group:
+            corners = [_on_wall(plan, corner) for corner in other.bounds_mm]
+            low, high = sorted(round(corner[upwards], 3) for corner in corners)
+            found.add((low, high))
+    return found
+
+
+def _shift(
+    columns: Iterable[tuple[float, float]], hole: tuple[float, float], least: float
+) -> float:
+    """How far an opening is moved so that pieces that stay where they are keep enough, mm."""
+    pieces, steps = list(columns), range(1, math.ceil(2 * least / TRIED_MM) + 1)
+    shifts = (way * k * TRIED_MM for k in steps for way in (-1, 1))
+    clear = (d for d in shifts if not arms(pieces, [(hole[0] + d, hole[1] + d)], least))
+    return next(clear, least)
 
 
 def _beside(plan: WallPlan, u: float, v: float) -> Framed | None:

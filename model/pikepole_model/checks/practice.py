@@ -11,6 +11,7 @@ from pikepole_model.checks.fragile import fragile_findings
 from pikepole_model.checks.rafters import birdsmouth_findings, lookout_findings
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.scene.envelope import Boards
 from pikepole_model.scene.foundation import LEAST_BELOW_GROUND_MM, Pad
 from pikepole_model.scene.schema import Scene
 from pikepole_model.units import format_length
@@ -33,6 +34,7 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *_panels_too_low(building),
         *_cladding_too_low(building),
         *_edge_too_shallow(building),
+        *_open_joints_on_wrap(building),
         *_bright_in_treated(building),
         *_fascia_too_narrow(building),
         *_braces_too_far_on(building),
@@ -138,6 +140,36 @@ def _edge_too_shallow(building: Building) -> Iterator[Finding]:
     text = f"ends {below} below the ground, and {least} is the least for a footing (IRC R403.1.4)"
     mend = f"give at least {format_length(pad.least_deep_mm, scene.units, 'up')}"
     yield Finding("other", text, (slab.name,), key="foundation.edge_depth", mend=mend)
+
+
+def _open_joints_on_wrap(building: Building) -> Iterator[Finding]:
+    """Boards with open joints on house wrap: sun rots it there, and rain gets in.
+
+    Source: IRC R703.5.3, level siding laps by 1 in, or 1/2 in where it is rabbeted, unless its
+        maker says otherwise (from memory); behind open joints, furring over a membrane that bears
+        the sun: common practice.
+    """
+    scene = building.scene
+    for k, table in enumerate(scene.cladding, start=1):
+        if not isinstance(table, Boards) or table.profile != "square" or table.reveal <= 0.0:
+            continue
+        groups = {f"{wall} wall cladding" for wall in table.walls}
+        wrapped = {part.group for part in building.parts if part.kind is Kind.WRAP}
+        boards = tuple(
+            part.name
+            for part in building.parts
+            if part.kind is Kind.SIDING
+            and part.group in groups
+            and part.group.replace("cladding", "wrap") in wrapped
+        )
+        if boards:
+            reveal = format_length(table.reveal, scene.units)
+            text = (
+                f'is "square": joints of {reveal} let sun and rain through {and_more(boards)} to '
+                "the house wrap (IRC R703.5.3)"
+            )
+            mend = 'give "shiplap"'
+            yield Finding("other", text, boards, key=f"cladding[{k}].profile", mend=mend)
 
 
 def _bright_in_treated(building: Building) -> Iterator[Finding]:

@@ -1,0 +1,152 @@
+"""Pieces that a hand would break: the layout divides elsewhere, and what remains is found."""
+
+from __future__ import annotations
+
+import re
+from typing import Any, TypeAlias
+
+import pytest
+import shapely
+from shapely import box
+
+from clad import FOOT, INCH, clad, on_wall, spans, window
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
+from pikepole_model.checks.fragile import fragile_findings
+from pikepole_model.geometry.courses import arms, columns_of, course_edges, stretches
+from pikepole_model.geometry.fragile import narrowest
+from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, SLAT, of_width
+from pikepole_model.units import parse_length
+
+Table: TypeAlias = dict[str, Any]
+
+# Found by halving: a tenth of a millimetre.
+FOUND_MM = 0.2
+
+
+@pytest.mark.parametrize(
+    ("area", "least", "width"),
+    [
+        # A strip 16 in wide round a window: arms of 14-3/8 in lead to a neck of 1-5/8 in.
+        (box(0, 0, 400, 2400).difference(box(41, 900, 500, 1700)), 50.8, 41.0),
+        # A sheet with an arm of 11/16 in beside a doorway, and one wide enough.
+        (box(0, 0, 1220, 2440).difference(box(200, -1, 1202, 2000)), 50.8, 18.0),
+        (box(0, 0, 1220, 2440).difference(box(200, -1, 1160, 2000)), 50.8, None),
+        # Wholly too narrow, and just wide enough.
+        (box(0, 0, 40, 900), 50.8, 40.0),
+        (box(0, 0, 51, 900), 50.8, None),
+        # A step of 18 mm in its edge is no arm: it hangs on along its whole length.
+        (box(0, 0, 400, 2400).difference(box(382, 900, 500, 1700)), 50.8, None),
+        # Nor is the tip of a board under a rake of 3 in 12.
+        (shapely.Polygon([(0, 0), (1200, 0), (1200, 300), (0, 0.1)]), 50.8, None),
+    ],
+)
+def test_narrowest_place(area: shapely.Polygon, least: float, width: float | None) -> None:
+    found = narrowest(area, least)
+    assert (found is None) == (width is None)
+    if found and width:
+        assert found.width == pytest.approx(width, abs=FOUND_MM)
+
+
+def test_least_of_narrow_stock() -> None:
+    # A 1x6 slat keeps 2-3/4 in, a 1x4 one half of 3-1/2 in; the neck of 2-1/4 in is under either's.
+    assert of_width(SLAT, 5.5 * INCH).width == pytest.approx(2.75 * INCH)
+    assert of_width(SLAT, 3.5 * INCH).width == pytest.approx(1.75 * INCH)
+    assert BATTEN.length > 2.5 * INCH
+    assert SHEET.width > 1.625 * INCH
+
+
+def test_columns_start_with_a_ripped_one_rather_than_leave_an_arm() -> None:
+    # Boards of 10 in, gaps of 1 in: whole ones from 0 on have edges at 33 and 43 in, and an opening
+    # from 34 in on would leave 1 in of one beside it. Ripped by 1 in, it keeps 2 in.
+    opening = (34.0 * INCH, 60.0 * INCH)
+    plain = columns_of(0.0, 120 * INCH, 10 * INCH, INCH, "left")
+    assert arms(plain, [opening], 2 * INCH) > 0
+    found = columns_of(
+        0.0, 120 * INCH, 10 * INCH, INCH, "left", 2 * INCH, lambda c: arms(c, [opening], 2 * INCH)
+    )
+    assert arms(found, [opening], 2 * INCH) == 0
+    assert found[0] == pytest.approx((0.0, 9 * INCH))
+    assert found[-1][1] == pytest.approx(120 * INCH)
+
+
+def test_no_joint_of_upright_boards_just_over_a_stop() -> None:
+    # Strips of 96 in on a wall of 120 in, a board across it from 87 to 93-1/2 in: a joint at 96 in
+    # would leave battens of 2-1/2 in; one 6 in under the board (a stub splits at its nails: 6 in,
+    # common practice, no source) and the gap of 1/4 in leaves none.
+    stop = (87 * INCH, 93.5 * INCH)
+    runs = stretches(0.0, 120 * INCH, 96 * INCH, 0.25 * INCH, [stop])
+    assert runs == [
+        pytest.approx((0.0, 80.75 * INCH)),
+        pytest.approx((81 * INCH, 120 * INCH)),
+    ]
+    # Nor a last length of 4 in: the first is 2 in shorter than it could be.
+    runs = stretches(0.0, 100 * INCH, 96 * INCH, 0.0)
+    assert runs == [pytest.approx((0.0, 94 * INCH)), pytest.approx((94 * INCH, 100 * INCH))]
+
+
+def test_level_boards_start_ripped_rather_than_leave_a_strip_under_a_sill() -> None:
+    # Courses of 7 in from the foot, 6 in over the ground and 2 in under the floor: their upper
+    # faces end at 5, 12 and so on. A sill 12-1/2 in over the floor would leave 1/2 in of one.
+    boards = {"kind": "boards", "board": "1x8", "profile": "square", "reveal": "0 in"}
+    building = clad(boards, opening=[window("front", "4 ft", "13 in", "30 in")])
+    assert not list(fragile_findings(building))
+    beside = [
+        spans(part, "front")
+        for part in on_wall(building, "front", Kind.SIDING)
+        if spans(part, "front")[0][0] < 5 * FOOT
+    ]
+    low = min(v0 for _, (v0, _), _ in beside)
+    first = min(v1 for _, (v0, v1), _ in beside if v0 == low)
+    assert first - low < 7.25 * INCH - 1.0
+    assert first - low >= BOARD.width - 0.01
+
+
+def test_sheet_joints_keep_off_jambs_and_leave_no_strip() -> None:
+    # A jack stud's middle is 3/4 in beside its doorway: a joint there would leave an arm of 11/16
+    # in, the gap of 1/8 in taken off. A strip of 1 in over the level joint would be as bad.
+    door = {
+        "name": "way in",
+        "kind": "door",
+        "wall": "front",
+        "from_left": "16-3/4 in",
+        "width": "30 in",
+        "height": "6 ft",
+    }
+    for height in ("7 ft", "103-1/2 in", "104 in"):
+        building = clad(walls={"low_height": height}, opening=[door])
+        assert not list(fragile_findings(building))
+
+
+def slatted(*lefts_in: float) -> Building:
+    """Upright slats on girts round two windows 20 in wide."""
+    windows = [
+        {**window("front", f"{left} in", "30 in", "20 in"), "name": f"w{k}", "width": "20 in"}
+        for k, left in enumerate(lefts_in)
+    ]
+    front = {"kind": "slats", "girts": "over"}
+    return clad(walls={"low_height": "7 ft", "front": front}, opening=windows)
+
+
+def test_what_remains_is_found_with_a_mend_that_works() -> None:
+    # A slat every 6-1/2 in keeps 2-3/4 in beside an opening. From the first window on, slats may
+    # begin in 1-1/2 in of each 6-1/2; the second, 47-1/2 in on, rules out just these.
+    lefts = [24.0, 71.5]
+    for _ in range(3):
+        found = list(fragile_findings(slatted(*lefts)))
+        if lefts == [24.0, 71.5]:
+            assert found
+        if not found:
+            break
+        told = re.fullmatch(
+            r"opening\[(\d)\]\.from_left: move it (.+) to the (left|right), .*",
+            f"{found[0].key}: {found[0].mend}",
+        )
+        assert told, found[0]
+        by = parse_length(told[2]) / INCH
+        lefts[int(told[1]) - 1] += -by if told[3] == "left" else by
+    assert not list(fragile_findings(slatted(*lefts)))
+
+
+def test_course_edges_from_under_the_foot() -> None:
+    assert course_edges(-2.0, 10.0, 5.0) == [-2.0, 3.0, 8.0]
