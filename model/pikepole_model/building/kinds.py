@@ -138,6 +138,7 @@ class Kind(StrEnum):
     TIE = "rafter tie", Family.ROOF_FRAME, BOARD
     GUSSET = "gusset", Family.ROOF_FRAME, GUSSET_SHEET
     LOOKOUT = "lookout", Family.ROOF_FRAME, BOARD
+    LOOKOUT_BLOCK = "lookout block", Family.ROOF_FRAME, BOARD
     RAFTER_BLOCK = "rafter block", Family.ROOF_FRAME, BOARD
     FASCIA = "fascia", Family.EDGE_BOARDS, BOARD
     BARGE = "barge board", Family.EDGE_BOARDS, BOARD

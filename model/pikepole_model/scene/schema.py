@@ -41,7 +41,7 @@ from pikepole_model.scene.types import (
     Slope,
     Spacing,
 )
-from pikepole_model.scene.walls import SheetedWall, WallKind
+from pikepole_model.scene.walls import BracedWall, SheetedWall, WallKind
 from pikepole_model.stock.catalogue import Catalogue, load_catalogue
 from pikepole_model.stock.materials import (
     Material,
@@ -296,6 +296,14 @@ class Scene(Section):
     def heights(self) -> Heights:
         """What says how high the roof stands: the walls, or the posts in their place."""
         return self.posts or self.walls
+
+    def is_closed(self, wall: AnyWall) -> bool:
+        """Whether a wall is closed up to the roof: sheeted, or clad on bare studs."""
+        kind = self.walls.kind_of(wall)
+        if self.posts or not isinstance(kind, SheetedWall | BracedWall) or kind.height:
+            return False
+        clad = any(wall in table.walls for table in self.cladding)
+        return clad or isinstance(kind, SheetedWall)
 
     @property
     def built_on(self) -> Skids | Piers | Pad | None:
