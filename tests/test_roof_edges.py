@@ -1,4 +1,4 @@
-"""What closes a store up to its roof: blocks between lookouts over its end walls.
+"""What closes a store up to its roof: blocks between lookouts over its end walls, and at eaves.
 
 Counted on paper, held against the area that has to be closed, and against what is found where a
 block is left out.
@@ -14,7 +14,7 @@ import pytest
 import shapely
 from shapely import Polygon as Area
 
-from measuring import CUT_MM, INCH, box_of, from_the_end, of_kind, side_edges
+from measuring import CUT_MM, INCH, box_of, corners, from_the_end, of_kind, side_edges
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
@@ -138,3 +138,125 @@ def test_a_block_weighs_what_its_wood_does() -> None:
         low, high = box_of(block).low, box_of(block).high
         long = (high[1] - low[1] - 1.5 * INCH * 0.25 * math.cos(slope)) / math.cos(slope)
         assert block.volume_mm3 == pytest.approx(long * (1.5 * INCH) ** 2, rel=1e-6)
+
+
+# 12 ft with 2x8 rafters 16 in on centre, from end to end: 16, 32 ... 128 and both ends are 10, with
+# 9 gaps; the front's and the back's blocks.
+GAPS = 9
+
+
+@pytest.mark.parametrize(("eave", "blocks", "screens"), [("blocks", 2, 0), ("vents", 2, 2)])
+@pytest.mark.parametrize("slope", ["3:12", "7:12"])
+def test_eaves_between_the_rafters_by_hand(
+    eave: str, blocks: int, screens: int, slope: str
+) -> None:
+    building = build(scene_of(store(eave=eave, slope=slope)))
+    assert len(of_kind(building, Kind.RAFTER_BLOCK)) == blocks * GAPS
+    assert len(of_kind(building, Kind.VENT_SCREEN)) == screens * GAPS
+    assert practice_findings(building) == ()
+
+
+def gap_under_the_sheets(building: Building, block: Part) -> float:
+    """Plumb, from the top of a block's lower face to the roof's plane over it, mm."""
+    # These fall to the back. Rafters are whole along their top, which lies in the roof's plane.
+    points = corners(block)
+    face = float(points[:, 1].max())
+    top = float(points[points[:, 1] > face - CUT_MM][:, 2].max())
+    (rafter, *_) = of_kind(building, Kind.RAFTER)
+    rise = math.tan(math.radians(building.scene.roof.slope))
+    return box_of(rafter).high[2] - rise * (face - box_of(rafter).low[1]) - top
+
+
+@pytest.mark.parametrize(("eave", "inches"), [("blocks", 0.0), ("vents", 1.0)])
+def test_vents_leave_an_inch(eave: str, inches: float) -> None:
+    # IRC R806.3: 1 in under the sheets at the vent.
+    building = build(scene_of(store(eave=eave)))
+    for block in of_kind(building, Kind.RAFTER_BLOCK):
+        assert gap_under_the_sheets(building, block) == pytest.approx(inches * INCH, abs=0.01)
+
+
+def test_a_screen_closes_a_vent() -> None:
+    # 3 in of it: over the vent of 1 in and 2 in down the block; its meshes are 1/8 in, and IRC
+    # R806.1 asks for 1/16 to 1/4 in. From rafter to rafter, as the blocks are: 16 less 1-1/2 in.
+    building = build(scene_of(store(eave="vents")))
+    screens = of_kind(building, Kind.VENT_SCREEN)
+    assert {round((box_of(one).high[2] - box_of(one).low[2]) / INCH, 3) for one in screens} == {3.0}
+    assert max(one.length_mm for one in screens) == pytest.approx(14.5 * INCH)
+    rest = tuple(part for part in building.parts if part is not screens[3])
+    (finding,) = practice_findings(replace(building, parts=rest))
+    assert "stays open" in finding.text
+
+
+def test_open_eaves_are_open() -> None:
+    building = build(scene_of(store(eave="open")))
+    assert not of_kind(building, Kind.RAFTER_BLOCK)
+    assert practice_findings(building) == ()
+
+
+@pytest.mark.parametrize(
+    ("roof", "rolls"),
+    # IRC R802.8: deeper than five times as thick, nominal. 2x10 is 5 to 1, 2x12 is 6 to 1; with a
+    # tie beside it, 4 by 12.
+    [
+        ({"rafter": "2x10"}, False),
+        ({"rafter": "2x12"}, True),
+        ({"rafter": "2x12", "ridge": {"kind": "beam", "ply": "2x12"}}, True),
+        ({"rafter": "2x12", "ridge": {"kind": "board", "board": "1x14"}}, False),
+    ],
+)
+def test_deep_rafters_are_kept_upright(roof: Table, rolls: bool) -> None:
+    wide = {"name": "1x14", "breadth": "3/4 in", "depth": "13-1/4 in", "lengths": ["16 ft"]}
+    stock = {"stock": {"lumber": [wide]}}
+    left_open = build(scene_of(store(eave="open", **roof) | stock))
+    found = [one for one in practice_findings(left_open) if "R802.8" in one.text]
+    assert [one.key for one in found] == ["roof.eave"] * rolls
+    blocked = build(scene_of(store(**roof) | stock))
+    assert not [one for one in practice_findings(blocked) if "R802.8" in one.text]
+
+
+def test_eaves_of_open_walls_and_bays_have_plain_blocks() -> None:
+    # Nothing to close: an open front and a bay, whose blocks only keep the rafters upright.
+    table = store(eave="vents") | {"bay": [{"side": "right", "reach": "6 ft"}], "beam": {}}
+    table["walls"] = {"front": {"kind": "open"}, "low_height": "8 ft"}
+    building = build(scene_of(table))
+    screens = of_kind(building, Kind.VENT_SCREEN)
+    length, depth = building.scene.building.length, building.scene.building.depth
+    assert screens
+    for screen in screens:
+        assert box_of(screen).high[0] < length
+        assert box_of(screen).low[1] > depth / 2
+
+
+@pytest.mark.parametrize("pitch", [8, 12, 18])
+def test_blocks_reach_the_sheets_over_steep_roofs(pitch: int) -> None:
+    # Rafters 7-1/4 in deep (2x8, PS 20) have a seat that takes a quarter of that (IRC R802.7.1),
+    # and over the plates' outer edge, where the blocks' outer faces are, 3/4 of it / cos plumb.
+    ridge = {"kind": "beam", "ply": "2x10"}
+    building = build(scene_of(store(ridge=ridge, slope=f"{pitch}:12", rake_overhang="0 in")))
+    assert practice_findings(building) == ()
+    high = 0.75 * 7.25 / math.cos(math.atan2(pitch, 12))
+    depth = building.scene.building.depth
+    blocks = [
+        block
+        for block in of_kind(building, Kind.RAFTER_BLOCK)
+        if not depth / 4 < box_of(block).low[1] < depth * 3 / 4
+    ]
+    # Of 2x8 up to that height, over it of 2x10 (9-1/4 in) or 2x12 (11-1/4 in).
+    depths = {"2x8": 7.25, "2x10": 9.25, "2x12": 11.25}
+    stock = next(name for name, deep in depths.items() if deep >= high)
+    assert {block.stock for block in blocks} == {stock}
+    assert len(blocks) == 2 * GAPS
+
+
+def test_a_block_has_a_tongue_over_a_tie() -> None:
+    # A tie of 2x4 lies 3-1/2 in high on the plates, in the blocks of 2x8 beside the rafters: a block
+    # as long as the gap, less the tie's 1-1/2 by 1-1/2 by 3-1/2 in (PS 20).
+    ridge = {"kind": "board", "tie": "2x4"}
+    with_ties = build(scene_of(store(ridge=ridge, slope="6:12", rake_overhang="0 in")))
+    assert practice_findings(with_ties) == ()
+    blocks = of_kind(with_ties, Kind.RAFTER_BLOCK)
+    assert len(blocks) == 2 * GAPS
+    whole = max(block.volume_mm3 / block.length_mm for block in blocks)
+    ties = of_kind(with_ties, Kind.TIE)
+    lacking = sum(whole * block.length_mm - block.volume_mm3 for block in blocks)
+    assert lacking == pytest.approx(2 * len(ties) * (1.5 * 1.5 * 3.5) * INCH**3, rel=1e-6)

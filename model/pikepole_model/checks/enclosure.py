@@ -57,12 +57,14 @@ def enclosure_findings(building: Building) -> Iterator[Finding]:
     scene = building.scene
     if not all(map(scene.is_closed, _WALLS)):
         return
-    for wall in ("left", "right"):
+    for wall in _WALLS:
         plates = [
             part
             for part in building.parts
             if part.kind == Kind.TOP_PLATE and part.group == f"{wall} wall"
         ]
+        if not plates or (wall not in ("left", "right") and scene.roof.eave == "open"):
+            continue
         axis = 0 if wall in ("left", "right") else 1
         lengths = [part.length for part in shapely.get_parts(_open(building, plates, axis))]
         if not any(lengths):
@@ -96,12 +98,22 @@ def _open(building: Building, plates: Sequence[Part], axis: int) -> BaseGeometry
     ]
     lids = [part for part in there if part.kind == Kind.ROOF_SHEET]
     closes = [part for part in there if part.kind in _CLOSES]
+    # The sheets of both slopes lie on a ridge board's edges.
+    ridges = [part for part in there if part.kind == Kind.RIDGE_BOARD]
+    # A screen is nailed to the face of a block, and closes what that leaves open.
+    screens = [
+        MultiPoint(part.vertices_mm[:, [1 - axis, 2]]).convex_hull
+        for part in there
+        if part.kind.family == Family.SCREENS
+    ]
     open_: BaseGeometry = LineString([(-_UP_MM, 0.0), (_UP_MM, 0.0)])
     for number in range(_PLANES):
         place = low + (high - low) * (number + 0.5) / _PLANES
         room = _up(_cut(plates, axis, place))
         roof = _up(lid for part in lids for lid in _lid(part, axis, place))
-        left = room.difference(roof).difference(shapely.union_all(_cut(closes, axis, place)))
+        over_ridge = _up(_cut(ridges, axis, place))
+        closed = shapely.union_all([*_cut(closes, axis, place), *screens, over_ridge])
+        left = room.difference(roof).difference(closed)
         half = WIDEST_MM / 2
         wide = [part.bounds for part in shapely.get_parts(left.buffer(-half)) if part.area]
         lengths = [LineString([(a - half, 0.0), (b + half, 0.0)]) for a, _, b, _ in wide]

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pikepole_model.building.kinds import CLADDING, Kind
 from pikepole_model.building.part import Building, PanelRecord
 from pikepole_model.checks.enclosure import enclosure_findings
-from pikepole_model.checks.rafters import birdsmouth_findings, lookout_findings
+from pikepole_model.checks.rafters import birdsmouth_findings, lookout_findings, rolling_findings
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.scene.foundation import LEAST_BELOW_GROUND_MM, Pad
@@ -38,6 +38,7 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *_braces_too_far_on(building),
         *birdsmouth_findings(building),
         *lookout_findings(building),
+        *rolling_findings(building),
         *enclosure_findings(building),
     )
 

@@ -12,6 +12,7 @@ from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.shape import Prism
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.scene.schema import RidgeBoard
 from pikepole_model.units import format_length
 
 # A notch takes a sixth of a rafter's depth at most, and a quarter at its end (IRC R802.7.1); under
@@ -20,6 +21,9 @@ DEEPEST_NOTCH = 1 / 6
 DEEPEST_END_NOTCH = 1 / 4
 LONGEST_TAIL_MM = 609.6
 LEAST_LEFT_MM = 88.9
+
+# A rafter deeper than this for its thickness is kept upright where it rests.
+DEEPEST_FREE = 9.25 / 1.5
 
 # Pieces are cut this truly, mm.
 _TRUE_MM = 0.1
@@ -142,6 +146,28 @@ def lookout_findings(building: Building) -> Iterator[Finding]:
         )
         key = "roof.rake_overhang"
         yield Finding("other", text, tuple(short), key=key, mend=f"give at most {most}")
+
+
+def rolling_findings(building: Building) -> Iterator[Finding]:
+    """Rafters that nothing keeps from rolling over where an eave is left open.
+
+    Source: IRC R802.8: lateral support at bearings where a member is deeper than five times its
+        thickness, nominal; 2x10 is as deep, dressed 9-1/4 by 1-1/2 in (PS 20). A tie nailed to the
+        side of a rafter adds to its thickness.
+    """
+    roof = building.scene.roof
+    rafters = tuple(part.name for part in building.parts if part.kind == Kind.RAFTER)
+    if roof.eave != "open" or not rafters:
+        return
+    stock = building.scene.lumber_stock(roof.rafter)
+    tied = isinstance(roof.ridge, RidgeBoard)
+    if stock.depth_mm <= DEEPEST_FREE * stock.breadth_mm * (2 if tied else 1) + TOLERANCE_MM:
+        return
+    text = (
+        f'is "open", and nothing keeps rafters of {stock.name} from rolling over where they rest: '
+        "deeper than five times their thickness they are blocked there (IRC R802.8)"
+    )
+    yield Finding("other", text, rafters, key="roof.eave", mend='give "blocks" or "vents"')
 
 
 def _carries(kind: Kind) -> bool:

@@ -1,4 +1,4 @@
-"""The roof: rafters, blocking, ridge and ties, lookouts with blocks, fly rafters, sheets.
+"""The roof: rafters, ridge and ties, lookouts with blocks, fly rafters, sheets.
 
 Rafters are drawn from the end of the building in the plane (h, z): h is the level distance down
 the slope, z the height. In that plane every slope falls from left to right.
@@ -6,7 +6,6 @@ the slope, z the height. In that plane every slope falls from left to right.
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterator
 
@@ -17,17 +16,16 @@ from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, block, profile, sheeting, timber
-from pikepole_model.geometry.outline import NO_AREA_MM2, largest, ring
+from pikepole_model.geometry.outline import largest, ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon, rectangle
-from pikepole_model.geometry.spacing import TOLERANCE_MM, between, overlap, sheet_rows, splice
+from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap, sheet_rows, splice
 from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.faces import roof_plane, roof_size, roof_u
 from pikepole_model.plan.gussets import gusset_outlines
-from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_section import across, label, level_tailed
-from pikepole_model.plan.slope import Bearing, Slope, Support, at
+from pikepole_model.plan.slope import Slope, at
 from pikepole_model.plan.ties import tie_low_mm, tie_starts
 from pikepole_model.scene.schema import Scene
 from pikepole_model.scene.types import Wall
@@ -99,13 +97,12 @@ def _rafter(
 
 
 def set_rafters(roof: RoofPlan) -> list[Piece]:
-    """The ridge, rafters, ties and gussets, and the blocks between rafters over the bearings."""
+    """The ridge, rafters, ties and gussets."""
     return [
         *_ridge_board(roof),
         *(piece for slope in roof.all_slopes for piece in _rafters(roof.datums.scene, slope)),
         *_ties(roof),
         *_gussets(roof),
-        *(piece for slope in roof.all_slopes for piece in _blocks(roof, slope)),
     ]
 
 
@@ -182,55 +179,6 @@ def _gussets(roof: RoofPlan) -> Iterator[Piece]:
         source = sheeting(roof.datums.scene, knee.gusset)
         place = Placement((x0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
         yield profile("gusset", Kind.GUSSET, RAFTERS, source, outline, place, x1 - x0)
-
-
-def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
-    """Blocks that stop the rafters rolling, ripped to the roof's slope along their top."""
-    scene, half = roof.datums.scene, slope.breadth_mm / 2
-    source = timber(scene, slope.rafter)
-    loft = loft_plan(roof)
-    joists = [(one.x, one.outline) for one in loft.joists] if loft else []
-    beside = [*tie_outlines(roof), *gusset_outlines(roof), *joists]
-    bays = list(itertools.pairwise(slope.centres_mm))
-    for bearing in slope.bearings:
-        if bearing.on == Support.KNEE and slope.upper.meets == Meets.KNEE:
-            continue  # those of the slope above stand on the purlin
-        for left, right in bays:
-            ends = (left, right) in (bays[0], bays[-1])
-            section = _block_section(slope, bearing, at_end=ends)
-            outline = [(slope.y_of(h), z) for h, z in section]
-            stands = [
-                x
-                for x, other in beside
-                if Area(other).intersection(Area(outline)).area > NO_AREA_MM2
-            ]
-            for x0, x1 in between(left + half, right - half, stands):
-                yield profile(
-                    label(slope, Kind.RAFTER_BLOCK),
-                    Kind.RAFTER_BLOCK,
-                    RAFTERS,
-                    source,
-                    section,
-                    across(slope, x0, x1 - x0),
-                    x1 - x0,
-                    length_along="n",
-                )
-
-
-def _block_section(slope: Slope, bearing: Bearing, *, at_end: bool) -> Polygon:
-    """A bearing block from its end, in (h, z): no deeper than the rafters it is ripped from.
-
-    It stands at the bearing's lower edge, and a purlin's may lie out past the knee.
-    """
-    h1 = min(bearing.h[1], slope.lower.h)
-    h0 = h1 - slope.breadth_mm
-    seat = bearing.top_mm
-    if at_end and not bearing.level_at_ends:
-        # The end wall's plate that laps the corner there may rise a little over the level one.
-        seat = max(seat, slope.end_rafter_underside_mm(h0))
-    tops = [(h, slope.roof_mm(h)) for h in (h1, h0)]
-    under_roof = Area([(h0, seat), (h1, seat), *tops])
-    return ring(under_roof.intersection(box(h0, seat, h1, seat + slope.rafter_mm)))
 
 
 def extend_rakes(roof: RoofPlan) -> list[Piece]:

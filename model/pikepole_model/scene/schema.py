@@ -34,6 +34,7 @@ from pikepole_model.scene.types import (
     Name,
     Offset,
     Overhang,
+    ScreenName,
     Section,
     SheetName,
     SheetNameOrNone,
@@ -206,6 +207,7 @@ class Clerestory(BuiltUp):
 
 
 Tail: TypeAlias = Literal["plumb", "square"]
+Closed: TypeAlias = Literal["blocks", "vents", "open"]
 
 
 class Roof(Section):
@@ -227,6 +229,8 @@ class Roof(Section):
     high_overhang: Overhang = 304.8  # level, past the high wall
     rake_overhang: Overhang = 304.8  # past the end walls or the bay's end
     tail: Tail = "plumb"
+    eave: Closed = "blocks"  # what closes it between the rafters over closed walls
+    screen: ScreenName = "vent screen 3 in"  # of the vents there
     sheet: SheetName = "7/16 OSB"
 
 
