@@ -249,8 +249,8 @@ def test_blocks_reach_the_sheets_over_steep_roofs(pitch: int) -> None:
 
 
 def test_a_block_has_a_tongue_over_a_tie() -> None:
-    # A tie of 2x4 lies 3-1/2 in high on the plates, in the blocks of 2x8 beside the rafters: a block
-    # as long as the gap, less the tie's 1-1/2 by 1-1/2 by 3-1/2 in (PS 20).
+    # A tie of 2x4 lies 3-1/2 in high on the plates, where the blocks of 2x8 come: these are as long
+    # as the gap, less the tie's 1-1/2 by 1-1/2 by 3-1/2 in (PS 20).
     ridge = {"kind": "board", "tie": "2x4"}
     with_ties = build(scene_of(store(ridge=ridge, slope="6:12", rake_overhang="0 in")))
     assert practice_findings(with_ties) == ()
