@@ -135,6 +135,7 @@ def roof(dice: Dice) -> Table:
             high_overhang=overhang,
             rake_overhang=overhang,
             tail=lambda: dice.one("plumb", "square"),
+            eave=lambda: dice.one("blocks", "vents", "open"),
             sheet=lambda: dice.choice(SHEETS),
         ),
     }

@@ -200,6 +200,7 @@ def roofing(dice: Dice) -> Table:
         start=lambda: dice.one("left", "right"),
         overhang=lambda: dice.length(0, 60),
         sealed=lambda: dice.happens(0.6),
+        closures=lambda: dice.happens(0.6),
     )
 
 

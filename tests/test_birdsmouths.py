@@ -104,6 +104,23 @@ def test_birdsmouths_that_are_too_deep(
         assert not found(table | {"roof": table["roof"] | mended})
 
 
+# Under lookouts of 1-1/2 in the end rafters of a 2x6 are at most 4 in deep (PS 20). At 8:12 they
+# have no less than 1-1/2 in of bearing (IRC R802.6), 1-1/2 sin 33.7 = 0.83 in deep, and no more
+# than a quarter, 1 in: more than a sixth, 0.67 in, with less than 3-1/2 in left. Those of a 2x8 are
+# of 2x6, and keep 4 in or more. Common rafters, 5-1/2 in, keep 4 in too.
+@pytest.mark.parametrize("overhang", ["12 in", "0 in"])
+def test_end_rafters_are_looked_at(overhang: str) -> None:
+    roof = {"slope": "8:12", "rake_overhang": "12 in", "eave_overhang": overhang}
+    roof |= {"ridge": {"kind": "beam"}}
+    shallow = found(store(**roof, rafter="2x6"))
+    # Without a tail it is cut at its end, where a quarter may be (IRC R802.7.1).
+    assert [(one.key, one.mend) for one in shallow] == [("roof.rafter", 'give "2x8"')] * (
+        overhang != "0 in"
+    )
+    assert all("end rafter" in name for one in shallow for name in one.parts)
+    assert not found(store(**roof, rafter="2x8"))
+
+
 def test_lookouts_reach_in_as_far_as_they_stand_out() -> None:
     # 72 in long, 40 in out at both ends: a rafter 40 in in from the right end leaves 72 - 40 - 1.5
     # in from the left one. Common practice, no source: as far in as out.

@@ -25,7 +25,8 @@ from the building's left end, or from its front along the side walls: a first pi
     rafters      roof from -36 to 120, 24 apart: -36, -12, 12, 36, 60, 84, 108, end, and one over
                  the left wall: 9, of them 2 end rafters; a block in 8 gaps over 2 bearings: 16
     rakes        2 fly rafters; lookouts along (72 + 10 + 6) x 12.166/12 = 89.2 of slope, not over
-                 24 apart, the first and last near the ends: 84 in 4 gaps: 5; both ends: 10
+                 24 apart, the first and last near the ends: 84 in 4 gaps: 5; both ends: 10; over
+                 the right wall, where the roof ends, a block in each of the 4 gaps between them
     roof deck    rows 48 and 41.2 deep, 172 long, from the right end at 128. Rafters lie 8.75, 20,
                  44, 68, 92, 116, 127.25, 140, 163.25 from there. First row 92 + 80: 2 sheets;
                  second starts with a half: 44 + 96 + 32: 3 sheets
@@ -87,6 +88,7 @@ BY_HAND = {
     Kind.RAFTER_BLOCK: 16,
     Kind.FLY_RAFTER: 2,
     Kind.LOOKOUT: 10,
+    Kind.LOOKOUT_BLOCK: 4,
     Kind.ROOF_SHEET: 2 + 3,
 }
 
@@ -121,6 +123,6 @@ def test_stages(lopsided: Building) -> None:
         ("Wall sheathing", 17),
         ("Beams and posts", 2 + 4 + 4),
         ("Rafters", 9 + 16),
-        ("Rake overhangs", 2 + 10),
+        ("Rake overhangs", 2 + 10 + 4),
         ("Roof deck", 5),
     ]

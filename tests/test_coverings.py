@@ -224,6 +224,31 @@ def test_no_sealant_unless_the_laps_are_sealed(honey_house: Building) -> None:
     assert not found(coverings(replace(honey_house, scene=dry)), "sealant")
 
 
+PANEL = "ribbed steel 9 in 29 ga"
+
+
+def test_closures_by_hand(honey_house: Building) -> None:
+    """14 ft, 8 ft of bay, a foot and a board of 3/4 in at both ends: 24 ft 1-1/2 in of roof.
+
+    Panels cover 3 ft from rib to rib, and the ribs at both ends what is left of it: eight. One
+    slope: a strip under the lower end of each, and one over its upper end under the peak cap; 10 %
+    more than eight is nine (common practice, no source).
+    """
+    assert len(of_kind(honey_house, Kind.PANEL)) == 8
+    for side in ("under", "over"):
+        row = only(coverings(honey_house, run_waste=0.1), f"closure strip {side} {PANEL}")
+        assert (row.net, row.buy) == (8, 9)
+    scene = honey_house.scene
+    assert scene.roofing
+    bare = scene.roofing.model_copy(update={"closures": False})
+    without = replace(honey_house, scene=scene.model_copy(update={"roofing": bare}))
+    assert not found(coverings(without), "closure")
+    no_caps = [part for part in honey_house.parts if part.kind != Kind.PEAK_CAP]
+    uncapped = replace(honey_house, parts=tuple(no_caps))
+    assert not found(coverings(uncapped), "closure strip over")
+    assert found(coverings(uncapped), "closure strip under")
+
+
 def test_paint_by_hand() -> None:
     """Bare sheets outside, 2 coats at 350 ft2 to the US gallon of 231 in3, in whole quarts."""
     building = clad()

@@ -117,6 +117,8 @@ def test_nails_to_the_pound(length: str, diameter: str, to_the_pound: int) -> No
 PUBLISHED: list[tuple[str, Kind, Kind, JointType, str, int | None, float | None]] = [
     ("row 1", Kind.RAFTER_BLOCK, Kind.TOP_PLATE, JointType.ALONG, "8d common nail", 2 * 3, None),
     ("row 1", Kind.RAFTER_BLOCK, Kind.RAFTER, JointType.ASKEW, "8d common nail", 2, None),
+    ("row 1", Kind.LOOKOUT_BLOCK, Kind.LOOKOUT, JointType.SIDE, "8d common nail", 2, None),
+    ("row 1", Kind.LOOKOUT_BLOCK, Kind.END_RAFTER, JointType.ALONG, "16d common nail", None, 6),
     ("row 2", Kind.TIE, Kind.TOP_PLATE, JointType.ACROSS, "8d common nail", 3, None),
     ("row 3", Kind.TIE, Kind.RAFTER, JointType.ASKEW, "16d common nail", 3, None),
     ("row 6", Kind.RAFTER, Kind.TOP_PLATE, JointType.ASKEW, "10d common nail", 3, None),
@@ -218,6 +220,10 @@ def test_lopsided_hut_by_hand(lopsided: Building) -> None:
     assert found["rafter block to rafter"] == 16 * 2 * 2
     # 10 lookouts: 2 nails at the fly rafter, at the end rafter and at the rafter behind it.
     assert found["lookout to rafter"] == 10 * 3 * 2
+    # 4 blocks between the 5 lookouts on the right end rafter, a nail at the start and one every 6
+    # in: the lookouts' middles 84.2/4 apart, 3-1/2 wide, leave 17.5: 3 + 1; 2 at each end.
+    assert found["lookout block to end rafter"] == 4 * (3 + 1)
+    assert found["lookout block to lookout"] == 4 * 2 * 2
     # 2 posts, 2 bolts each in beam and in base.
     assert found["beam to post"] == found["post to its metal"] == 2 * 2
     # Two lengths of spacer in each of two beams, 96 and 60 in: 6 + 1 and 4 + 1 nails along each

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from math import cos, pi, sqrt, tan
+from math import cos, pi, sin, sqrt, tan
 from typing import Any
 
 import pytest
@@ -24,7 +24,7 @@ from pikepole_model.reading.file import check_scene
 from pikepole_model.scene.envelope import Boards
 from pikepole_model.stock.catalogue import load_catalogue
 from pikepole_model.stock.sheet_metal import bent, girth_mm, lengths
-from roofs import FORMS, form, span
+from roofs import FORMS, along, form, span
 
 # 29 ga galvanised, 0.0172 in (galvanised sheet gauge); 10 ft lengths lapped 2 in: common practice,
 # no source.
@@ -58,15 +58,35 @@ def girth(flats: list[float], bends_deg: list[float], ply: int = 0) -> float:
 
 @pytest.mark.parametrize("name", FORMS)
 def test_drip_edges_by_closed_form(name: str) -> None:
-    # 2-1/2 in on the sheets, 1-1/2 in down, 1/4 in across and down: a kick of 45 degrees back.
+    # 2-1/2 in on the sheets, down over the fascia to the foot of the rake trims' legs, 2-1/2 in
+    # square under the sheets' underside, 1/4 in across and down: a kick of 45 degrees back.
     building = form(name)
     for slope in slopes(building):
         parts = of_slope(building, Kind.DRIP_EDGE, slope)
         assert bool(parts) == (slope.lower.meets == Meets.FREE)
         turn = 90 - slope.slope_rad * 180 / pi
+        leg = (7 / 16 * INCH + 2.5 * INCH) / cos(slope.slope_rad)
         for ply, part in zip(itertools.cycle((0, 1)), parts, strict=False):
-            wide = girth([2.5 * INCH, 1.5 * INCH, 0.25 * sqrt(2) * INCH], [turn, -45], ply)
+            wide = girth([2.5 * INCH, leg, 0.25 * sqrt(2) * INCH], [turn, -45], ply)
             assert part.volume_mm3 == pytest.approx(wide * STEEL * part.length_mm, rel=1e-5)
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_drip_edges_end_in_line_with_the_rake_trims(name: str) -> None:
+    # At the corner both legs end on one line down the slope, but for the thickness of what laps:
+    # common practice, no source.
+    building = form(name)
+    for slope in slopes(building):
+        # Square to the slope, the sheets' upper edge is farther out than their lower one.
+        low = slope.sheeted_h[1] + 7 / 16 * INCH * sin(slope.slope_rad)
+        for drip in of_slope(building, Kind.DRIP_EDGE, slope):
+            points = drip.vertices_mm
+            out = (points[:, 1] - slope.start_y) * slope.way - low
+            foot = along(drip, slope)[abs(out) < 3 * STEEL][:, 2].min()
+            trims = of_slope(building, Kind.RAKE_TRIM, slope)
+            assert trims
+            for trim in trims:
+                assert span(trim, slope, 2)[0] == pytest.approx(foot, abs=3 * STEEL)
 
 
 @pytest.mark.parametrize("name", FORMS)

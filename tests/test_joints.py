@@ -67,6 +67,8 @@ def test_every_family_is_named_by_a_rule() -> None:
         (Kind.PANE, Kind.GLAZING_STOP, "held"),
         (Kind.PANE, Kind.FRAME_BOARD, None),
         (Kind.SILL_MEMBRANE, Kind.SILL, "stuck"),
+        (Kind.VENT_SCREEN, Kind.RAFTER_BLOCK, "stapled"),
+        (Kind.VENT_SCREEN, Kind.ROOF_SHEET, None),
         (Kind.WINDOW_UNIT, Kind.PACKER, "screwed"),
         (Kind.WINDOW_UNIT, Kind.CASING, None),
         (Kind.CASING, Kind.SIDING, "nailed"),

@@ -40,6 +40,7 @@ NEVER_LIFTED = {
     Kind.UNDERLAYMENT,
     Kind.RIDGE_STRIP,
     Kind.SILL_MEMBRANE,
+    Kind.VENT_SCREEN,
 }
 FRAMING = {
     Kind.BOTTOM_PLATE,

@@ -21,6 +21,7 @@ from pikepole_model.layout.anchoring import anchor_bearers
 from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
 from pikepole_model.layout.bay_ground import lay_ground
+from pikepole_model.layout.blocks import block_rafters
 from pikepole_model.layout.boards import lay_boards
 from pikepole_model.layout.cladding import board_corners, board_joints, fur_out
 from pikepole_model.layout.doors import hang_doors
@@ -232,6 +233,7 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
     if ladder:
         yield "loft.opening.ladder", lambda: make_ladder(ladder)
     yield "roof", lambda: set_rafters(roof)
+    yield "roof", lambda: block_rafters(roof)
     yield "roof", lambda: extend_rakes(roof)
     yield "edges", lambda: board_edges(roof)
     yield "roof", lambda: deck_roof(roof)

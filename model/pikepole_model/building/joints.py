@@ -159,6 +159,8 @@ RULES = (
     Rule((Family.CASING,), ANY, None),
     Rule((Family.FRAME_BOARDS,), (Family.FRAME_BOARDS, Family.WALL_FRAME), NAILED),
     Rule((Family.FRAME_BOARDS,), ANY, None),
+    Rule((Family.SCREENS,), (Kind.RAFTER_BLOCK,), STAPLED),
+    Rule((Family.SCREENS,), ANY, None),
     Rule((Family.WRAP,), (Kind.WALL_SHEET, Family.WALL_FRAME), STAPLED),
     Rule((Family.WRAP,), ANY, None),
     # One row of nails up the middle of a board leaves its edges free; the batten's nails pass

@@ -31,6 +31,7 @@ class Family(Enum):
     SHEETS = "sheets"
     SLATS = "slats"
     DECKING = "decking"
+    SCREENS = "screens"
     EDGE_BOARDS = "edge boards"
     SOFFITS = "soffits"
     UNDERLAYMENT = "underlayment"
@@ -254,6 +255,7 @@ FELT_COURSE = Row(
 FELT_STRIP = replace(FELT_COURSE, counted=Counted.LENGTH)
 WRAP_COURSE = replace(FELT_COURSE, look=Appearance.WRAP)
 WRAP_STRIP = replace(WRAP_COURSE, counted=Counted.LENGTH)
+SCREEN_STRIP = replace(FELT_STRIP, look=Appearance.GALVANISED)
 MEMBRANE = replace(FELT_COURSE, bought=Bought.ROLL_PIECES, look=Appearance.MEMBRANE)
 
 # Metal.

@@ -38,6 +38,7 @@ from pikepole_model.building.kind_rows import (
     PACKING,
     ROOFING_PANEL,
     ROOFING_SHEET,
+    SCREEN_STRIP,
     SCRIBED,
     SHEET,
     SPACER_IN_BEAM,
@@ -141,7 +142,9 @@ class Kind(StrEnum):
     TIE = "rafter tie", Family.ROOF_FRAME, BOARD
     GUSSET = "gusset", Family.ROOF_FRAME, GUSSET_SHEET
     LOOKOUT = "lookout", Family.ROOF_FRAME, BOARD
+    LOOKOUT_BLOCK = "lookout block", Family.ROOF_FRAME, BOARD
     RAFTER_BLOCK = "rafter block", Family.ROOF_FRAME, BOARD
+    VENT_SCREEN = "vent screen", Family.SCREENS, SCREEN_STRIP
     FASCIA = "fascia", Family.EDGE_BOARDS, BOARD
     BARGE = "barge board", Family.EDGE_BOARDS, BOARD
     SOFFIT = "soffit sheet", Family.SOFFITS, SHEET

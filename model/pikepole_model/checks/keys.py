@@ -61,6 +61,8 @@ def key_of(kind: Kind) -> str:
             return "loft.opening.ladder"
         case Family.ROOF_FRAME:
             return "roof"
+        case Family.SCREENS:
+            return "roof.eave"
         case Family.EDGE_BOARDS | Family.SOFFITS:
             return "edges"
         case Family.UNDERLAYMENT | Family.PANELS:

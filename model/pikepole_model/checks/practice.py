@@ -7,8 +7,9 @@ from collections.abc import Iterator
 
 from pikepole_model.building.kinds import CLADDING, Kind
 from pikepole_model.building.part import Building, PanelRecord
+from pikepole_model.checks.enclosure import enclosure_findings
 from pikepole_model.checks.fragile import fragile_findings
-from pikepole_model.checks.rafters import birdsmouth_findings, lookout_findings
+from pikepole_model.checks.rafters import birdsmouth_findings, lookout_findings, rolling_findings
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.scene.envelope import Boards
@@ -41,6 +42,8 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *fragile_findings(building),
         *birdsmouth_findings(building),
         *lookout_findings(building),
+        *rolling_findings(building),
+        *enclosure_findings(building),
     )
 
 

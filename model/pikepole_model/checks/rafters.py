@@ -12,6 +12,7 @@ from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.shape import Prism
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.scene.schema import RidgeBoard
 from pikepole_model.units import format_length
 
 # A notch takes a sixth of a rafter's depth at most, and a quarter at its end (IRC R802.7.1); under
@@ -20,6 +21,9 @@ DEEPEST_NOTCH = 1 / 6
 DEEPEST_END_NOTCH = 1 / 4
 LONGEST_TAIL_MM = 609.6
 LEAST_LEFT_MM = 88.9
+
+# A rafter deeper than this for its thickness is kept upright where it rests.
+DEEPEST_FREE = 9.25 / 1.5
 
 # Pieces are cut this truly, mm.
 _TRUE_MM = 0.1
@@ -48,6 +52,11 @@ class _Birdsmouth:
     key: str
 
     @property
+    def is_end(self) -> bool:
+        """Whether it is in an end rafter."""
+        return self.rafter.kind == Kind.END_RAFTER
+
+    @property
     def breadth_mm(self) -> float:
         """Thickness of the rafter."""
         return min(self.rafter.across_mm)
@@ -63,6 +72,11 @@ class _Birdsmouth:
         return self.depth_mm - self.cut_mm >= LEAST_LEFT_MM - TOLERANCE_MM
 
     @property
+    def is_long_tail(self) -> bool:
+        """Whether a shorter tail would do."""
+        return self.key != "" and self.leaves_enough
+
+    @property
     def is_too_deep(self) -> bool:
         """Whether it takes more than the code allows; it is at an end that is nearer than deep."""
         if self.past_mm < self.depth_mm or self.cut_mm <= self.depth_mm * DEEPEST_NOTCH + _TRUE_MM:
@@ -71,19 +85,23 @@ class _Birdsmouth:
 
 
 def birdsmouth_findings(building: Building) -> Iterator[Finding]:
-    """Common rafters that are cut too deep where they run on past what they sit on.
+    """Rafters that are cut too deep where they run on past what they sit on.
 
-    End rafters, which carry half as much or lie on a wall, are not looked at.
+    An end rafter on a wall is carried by that all along; there only its tails are looked at.
     """
     scene = building.scene
     found: dict[str, list[_Birdsmouth]] = {}
     for part in building.parts:
-        if part.kind == Kind.RAFTER and part.section_mm:
-            for one in filter(lambda cut: cut.is_too_deep, _birdsmouths(building, part)):
-                found.setdefault(one.key if one.leaves_enough else "", []).append(one)
+        if part.kind not in (Kind.RAFTER, Kind.END_RAFTER):
+            continue
+        on_wall = part.kind == Kind.END_RAFTER and _lies_on_wall(building, part)
+        for one in _birdsmouths(building, part):
+            if one.is_too_deep and (one.key or not on_wall):
+                said = "roof.end_rafter" if one.is_end and scene.roof.end_rafter else "roof.rafter"
+                found.setdefault(one.key if one.is_long_tail else said, []).append(one)
     for key, cuts in found.items():
         rafters = tuple(dict.fromkeys(one.rafter.name for one in cuts))
-        worst = max(cuts, key=lambda one: (_least_mm(one), one.past_mm))
+        worst = max(cuts, key=lambda one: (_least_mm(one), one.is_end, one.past_mm))
         cut, sixth, depth, left, tail = (
             format_length(length, scene.units)
             for length in (
@@ -95,7 +113,7 @@ def birdsmouth_findings(building: Building) -> Iterator[Finding]:
             )
         )
         most = f"a sixth of {depth}, {sixth}, is the most"
-        if key:
+        if worst.is_long_tail:
             text = (
                 f"is more than {tail}, and over so long a tail {most} that is cut out of a rafter; "
                 f"{and_more(rafters)}: {cut} deep (IRC R802.7.1.1)"
@@ -109,30 +127,31 @@ def birdsmouth_findings(building: Building) -> Iterator[Finding]:
         if worst.key:
             where, clause = f"under its tail, with less than {left} left", "IRC R802.7.1.1"
         text = f"({and_more(rafters)}) is cut {cut} deep {where}, and {most} there ({clause})"
-        mend = _deeper(building, worst)
-        yield Finding("other", text, rafters, key="roof.rafter", mend=mend)
+        yield Finding("other", text, rafters, key=key, mend=_deeper(building, worst))
 
 
 def lookout_findings(building: Building) -> Iterator[Finding]:
-    """Lookouts that stand out farther past the end rafter than they reach in to the next one.
+    """Lookouts that stand out farther past their end rafter than they reach in to the next one.
 
     Nails in their inner ends are all that holds these down. Common practice, no source.
     """
     units = building.scene.units
-    ends = sorted(
-        (part.bounds_mm[0][0], part.bounds_mm[1][0])
-        for part in building.parts
-        if part.kind == Kind.END_RAFTER
-    )
-    if not ends:
-        return
+    named = {part.name: part for part in building.parts}
     short: dict[str, float] = {}
     for part in building.parts:
-        if part.kind == Kind.LOOKOUT:
-            (start, *_), (end, *_) = part.bounds_mm
-            inwards = end - ends[0][0] if start < ends[0][0] else ends[-1][1] - start
-            if inwards < building.scene.roof.rake_overhang - TOLERANCE_MM:
-                short[part.name] = inwards
+        if part.kind != Kind.LOOKOUT:
+            continue
+        held = [named[name] for name in building.mates[part.name] if name in named]
+        under = [one for one in held if one.kind == Kind.END_RAFTER]
+        fly = [one for one in held if one.kind == Kind.FLY_RAFTER]
+        if not under or not fly:
+            continue
+        (start, *_), (end, *_) = part.bounds_mm
+        (outer, *_), (inner, *_) = under[0].bounds_mm
+        is_left = fly[0].bounds_mm[0][0] < outer
+        inwards = end - outer if is_left else inner - start
+        if inwards < building.scene.roof.rake_overhang - TOLERANCE_MM:
+            short[part.name] = inwards
     if short:
         least = min(short.values())
         inside, most = (format_length(least, units), format_length(least, units, "down"))
@@ -142,6 +161,37 @@ def lookout_findings(building: Building) -> Iterator[Finding]:
         )
         key = "roof.rake_overhang"
         yield Finding("other", text, tuple(short), key=key, mend=f"give at most {most}")
+
+
+def rolling_findings(building: Building) -> Iterator[Finding]:
+    """Rafters that nothing keeps from rolling over where an eave is left open.
+
+    Source: IRC R802.8: lateral support at bearings where a member is deeper than five times its
+        thickness, nominal; 2x10 is as deep, dressed 9-1/4 by 1-1/2 in (PS 20). A tie nailed to the
+        side of a rafter adds to its thickness.
+    """
+    roof = building.scene.roof
+    rafters = tuple(part.name for part in building.parts if part.kind == Kind.RAFTER)
+    if roof.eave != "open" or not rafters:
+        return
+    stock = building.scene.lumber_stock(roof.rafter)
+    tied = isinstance(roof.ridge, RidgeBoard)
+    if stock.depth_mm <= DEEPEST_FREE * stock.breadth_mm * (2 if tied else 1) + TOLERANCE_MM:
+        return
+    text = (
+        f'is "open", and nothing keeps rafters of {stock.name} from rolling over where they rest: '
+        "deeper than five times their thickness they are blocked there (IRC R802.8)"
+    )
+    yield Finding("other", text, rafters, key="roof.eave", mend='give "blocks" or "vents"')
+
+
+def _lies_on_wall(building: Building, rafter: Part) -> bool:
+    """Whether an end rafter lies on the plates of an end wall."""
+    named = {part.name: part for part in building.parts}
+    under = (named[name] for name in building.mates[rafter.name] if name in named)
+    return any(
+        part.kind == Kind.TOP_PLATE and part.group in ("left wall", "right wall") for part in under
+    )
 
 
 def _carries(kind: Kind) -> bool:
@@ -200,17 +250,31 @@ def _least_mm(cut: _Birdsmouth) -> float:
 
 
 def _deeper(building: Building, cut: _Birdsmouth) -> str:
-    """The mend of rafters that are cut too deep: the shallowest section that is deep enough."""
+    """The mend of rafters that are cut too deep: the shallowest section that is deep enough.
+
+    End rafters under lookouts are shallower than the others: where the scene does not say what
+    they are cut from, deeper ones come with those.
+    """
     scene, least = building.scene, _least_mm(cut)
-    enough = [
-        stock
-        for stock in scene.catalogue.lumber.values()
-        if abs(stock.breadth_mm - cut.breadth_mm) < TOLERANCE_MM
-        and stock.depth_mm > least - TOLERANCE_MM
-    ]
-    if enough:
-        return f'give "{min(enough, key=lambda stock: stock.depth_mm).name}"'
-    mend = f"give a section at least {format_length(least, scene.units, 'up')} deep"
+    as_thick = sorted(
+        (
+            stock
+            for stock in scene.catalogue.lumber.values()
+            if abs(stock.breadth_mm - cut.breadth_mm) < TOLERANCE_MM
+        ),
+        key=lambda stock: stock.depth_mm,
+    )
+    lower = 0.0
+    if cut.is_end and scene.roof.rake_overhang and not scene.roof.end_rafter:
+        lower = scene.lumber_stock(scene.roof.lookout).breadth_mm
+    for stock in as_thick:
+        at_end = stock.depth_mm - lower
+        if lower:
+            fits = [one.depth_mm for one in as_thick if one.depth_mm < at_end + TOLERANCE_MM]
+            at_end = max(fits, default=at_end)
+        if at_end > least - TOLERANCE_MM:
+            return f'give "{stock.name}"'
+    mend = f"give a section at least {format_length(least + lower, scene.units, 'up')} deep"
     flat = math.asin(cut.depth_mm / least * math.sin(cut.slope_rad))
     rise = math.floor(12 * math.tan(flat))
     return f'{mend}, or roof.slope at most "{rise}:12"' if rise else mend

@@ -9,8 +9,9 @@ from dataclasses import replace
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, let_in, profile
 from pikepole_model.plan.cross_section import Meets
+from pikepole_model.plan.drip_edge import LEG_MM
 from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.roof_cover import CAP_FLANGE_MM, LEG_MM, RAKE_FLANGE_MM, RoofCover
+from pikepole_model.plan.roof_cover import CAP_FLANGE_MM, RAKE_FLANGE_MM, RoofCover
 from pikepole_model.plan.roof_section import across, along, label
 from pikepole_model.plan.slope import apex, at, down_mm, over
 from pikepole_model.stock.materials import by_area_material

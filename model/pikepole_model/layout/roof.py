@@ -1,4 +1,4 @@
-"""The roof: rafters, blocking, ridge and ties, lookouts and fly rafters, sheets.
+"""The roof: rafters, ridge and ties, lookouts with blocks, fly rafters, sheets.
 
 Rafters are drawn from the end of the building in the plane (h, z): h is the level distance down
 the slope, z the height. In that plane every slope falls from left to right.
@@ -6,29 +6,29 @@ the slope, z the height. In that plane every slope falls from left to right.
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterator
 
+import shapely
 from shapely import Polygon as Area
 from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, block, profile, sheeting, timber
-from pikepole_model.geometry.outline import NO_AREA_MM2, largest, ring
+from pikepole_model.geometry.outline import largest, ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon, rectangle
-from pikepole_model.geometry.spacing import TOLERANCE_MM, between, sheet_rows, splice
+from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap, sheet_rows, splice
 from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.faces import roof_plane, roof_size, roof_u
 from pikepole_model.plan.gussets import gusset_outlines
-from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_section import across, label, level_tailed
-from pikepole_model.plan.slope import Bearing, Slope, Support
+from pikepole_model.plan.slope import Slope, at
 from pikepole_model.plan.ties import tie_low_mm, tie_starts
 from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.types import Wall
 
 RAFTERS = "rafters"
 RAKES = "rake overhangs"
@@ -39,6 +39,10 @@ LOOKOUT_SLACK = 0.01
 
 # A lookout keeps this far from the end of the tails and from the blocks at the bearings.
 CLEAR_MM = 20.0
+
+# Shorter blocks split at their nails: lookouts leave room for longer ones, between each other and
+# under a ridge or a knee. 3 in, common practice, no source.
+LEAST_BLOCK_MM = 76.2
 
 
 def stick(slope: Slope, depth: float, down: float = 0.0) -> Area:
@@ -93,13 +97,12 @@ def _rafter(
 
 
 def set_rafters(roof: RoofPlan) -> list[Piece]:
-    """The ridge, rafters, ties and gussets, and the blocks between rafters over the bearings."""
+    """The ridge, rafters, ties and gussets."""
     return [
         *_ridge_board(roof),
         *(piece for slope in roof.all_slopes for piece in _rafters(roof.datums.scene, slope)),
         *_ties(roof),
         *_gussets(roof),
-        *(piece for slope in roof.all_slopes for piece in _blocks(roof, slope)),
     ]
 
 
@@ -178,62 +181,13 @@ def _gussets(roof: RoofPlan) -> Iterator[Piece]:
         yield profile("gusset", Kind.GUSSET, RAFTERS, source, outline, place, x1 - x0)
 
 
-def _blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
-    """Blocks that stop the rafters rolling, ripped to the roof's slope along their top."""
-    scene, half = roof.datums.scene, slope.breadth_mm / 2
-    source = timber(scene, slope.rafter)
-    loft = loft_plan(roof)
-    joists = [(one.x, one.outline) for one in loft.joists] if loft else []
-    beside = [*tie_outlines(roof), *gusset_outlines(roof), *joists]
-    bays = list(itertools.pairwise(slope.centres_mm))
-    for bearing in slope.bearings:
-        if bearing.on == Support.KNEE and slope.upper.meets == Meets.KNEE:
-            continue  # those of the slope above stand on the purlin
-        for left, right in bays:
-            ends = (left, right) in (bays[0], bays[-1])
-            section = _block_section(slope, bearing, at_end=ends)
-            outline = [(slope.y_of(h), z) for h, z in section]
-            stands = [
-                x
-                for x, other in beside
-                if Area(other).intersection(Area(outline)).area > NO_AREA_MM2
-            ]
-            for x0, x1 in between(left + half, right - half, stands):
-                yield profile(
-                    label(slope, Kind.RAFTER_BLOCK),
-                    Kind.RAFTER_BLOCK,
-                    RAFTERS,
-                    source,
-                    section,
-                    across(slope, x0, x1 - x0),
-                    x1 - x0,
-                    length_along="n",
-                )
-
-
-def _block_section(slope: Slope, bearing: Bearing, *, at_end: bool) -> Polygon:
-    """A bearing block from its end, in (h, z): no deeper than the rafters it is ripped from.
-
-    It stands at the bearing's lower edge, and a purlin's may lie out past the knee.
-    """
-    h1 = min(bearing.h[1], slope.lower.h)
-    h0 = h1 - slope.breadth_mm
-    seat = bearing.top_mm
-    if at_end and not bearing.level_at_ends:
-        # The end wall's plate that laps the corner there may rise a little over the level one.
-        seat = max(seat, slope.end_rafter_underside_mm(h0))
-    tops = [(h, slope.roof_mm(h)) for h in (h1, h0)]
-    under_roof = Area([(h0, seat), (h1, seat), *tops])
-    return ring(under_roof.intersection(box(h0, seat, h1, seat + slope.rafter_mm)))
-
-
 def extend_rakes(roof: RoofPlan) -> list[Piece]:
-    """Lookouts laid flat over the end rafters, and the fly rafters they carry."""
+    """Lookouts laid flat over the end rafters, the fly rafters they carry, and blocks between."""
     return [
         piece
         for slope in roof.all_slopes
         if slope.lookout_mm
-        for piece in _rakes(roof.datums.scene, slope)
+        for piece in (*_rakes(roof.datums.scene, slope), *_lookout_blocks(roof, slope))
     ]
 
 
@@ -268,6 +222,44 @@ def _rakes(scene: Scene, slope: Slope) -> Iterator[Piece]:
             )
 
 
+def _lookout_blocks(roof: RoofPlan, slope: Slope) -> Iterator[Piece]:
+    """Blocks on the end rafters between the lookouts, where a wall under them is closed.
+
+    Without them that wall would be open to rain, birds and bees, as high as the lookouts are thick.
+    """
+    scene = roof.datums.scene
+    source = timber(scene, scene.roof.lookout)
+    assert source.section_mm
+    thick, width = source.section_mm
+    low, cos = slope.sheeted_h[1], math.cos(slope.slope_rad)
+    middles = [low / cos - v for v in lookout_places(slope, width, scene.roof.lookout_spacing)]
+    through = [
+        Area([at(slope, d + across, n) for across, n in rectangle(-half, -deep, half, deep)])
+        for d, half, deep in ((d, width / 2, 2 * thick) for d in middles)
+    ]
+    between_them = stick(slope, thick).difference(shapely.union_all(through))
+    over_walls = [
+        ring(part)
+        for part in shapely.get_parts(between_them)
+        if overlap((part.bounds[0], part.bounds[2]), slope.over_store_h)
+    ]
+    breadth, (start, end) = min(slope.breadth_mm, width), slope.ends_x
+    ends: tuple[tuple[Wall, float], ...] = (("left", start), ("right", end - breadth))
+    for wall, x in ends:
+        closes = scene.is_closed(wall) and not roof.datums.bay_at(wall)
+        for outline in over_walls if closes else ():
+            yield profile(
+                label(slope, Kind.LOOKOUT_BLOCK),
+                Kind.LOOKOUT_BLOCK,
+                RAKES,
+                source,
+                outline,
+                across(slope, x, breadth),
+                breadth,
+                grain_rad=-slope.slope_rad,
+            )
+
+
 def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:
     """Middles of the lookouts up the slope from the sheets' lower edge, clear of the blocks, mm.
 
@@ -283,7 +275,11 @@ def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:
     first_tail = (low - slope.lower.h) / cos
     # A block reaches across its breadth on the level, and a plumb face leans against a lookout.
     lean = slope.lookout_mm * math.tan(slope.slope_rad)
-    first, last = first_tail + width / 2 + CLEAR_MM, total - width / 2 - CLEAR_MM - lean
+    above, below = (
+        CLEAR_MM if end.meets == Meets.FREE else LEAST_BLOCK_MM
+        for end in (slope.upper, slope.lower)
+    )
+    first, last = first_tail + width / 2 + below, total - width / 2 - above - lean
     count = max(1, math.ceil((last - first) / spacing - LOOKOUT_SLACK))
     taken = [
         (
@@ -293,15 +289,15 @@ def lookout_places(slope: Slope, width: float, spacing: float) -> list[float]:
         for h1 in (bearing.h[1] for bearing in slope.bearings)
     ]
     free, start = list[tuple[float, float]](), first
-    for below, above in sorted(taken):
-        free.append((start, min(last, below - width / 2)))
-        start = max(start, above + width / 2)
+    for under, over in sorted(taken):
+        free.append((start, min(last, under - width / 2)))
+        start = max(start, over + width / 2)
     free = [(a, b) for a, b in (*free, (start, last)) if b > a - TOLERANCE_MM]
     places: list[float] = []
     for k in range(count + 1 if free else 0):
         on = first + (last - first) * k / count
         place = min((min(max(on, a), b) for a, b in free), key=lambda v, on=on: abs(v - on))
-        if not places or place - places[-1] >= width:
+        if not places or place - places[-1] >= width + LEAST_BLOCK_MM:
             places.append(place)
     return places
 

@@ -13,9 +13,10 @@ from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.plan.cross_section import Meets
+from pikepole_model.plan.drip_edge import LEG_MM
 from pikepole_model.plan.framed import Framed
 from pikepole_model.plan.roof import RoofPlan, lowest_mm
-from pikepole_model.plan.roof_cover import LEG_MM, RoofCover
+from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.slope import Slope
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.wall_cover import cover_foot_mm

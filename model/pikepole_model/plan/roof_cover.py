@@ -21,6 +21,7 @@ from functools import cached_property
 
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.cross_section import Meets
+from pikepole_model.plan.drip_edge import DRIP_FLANGE_MM, drip_line
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.slope import Slope, apex, at, down_mm, over
 from pikepole_model.scene.schema import Scene
@@ -40,17 +41,8 @@ SHORT_OF_RIDGE_MM = 25.4
 UP_WALL_MM = 127.0
 LEAST_UP_WALL_MM = 25.4
 
-# A drip edge lies at least 2 in back on the sheets and reaches at least 1/4 in below them:
-# IRC R905.2.8.5. These are the usual 2-1/2 in and 1-1/2 in.
-DRIP_FLANGE_MM = 63.5
-DRIP_LEG_MM = 38.1
-KICK_MM = 6.35
-
 # Caps, and flashings at a wall or a knee, reach 6 in down the slope: common practice, no source.
 CAP_FLANGE_MM = 152.4
-
-# Rake trims and peak caps reach 2-1/2 in down over the board: common practice, no source.
-LEG_MM = 63.5
 
 # Rake trims reach 3 in in over the panels: common practice, no source.
 RAKE_FLANGE_MM = 76.2
@@ -112,16 +104,7 @@ class RoofCover:
     @property
     def drip_line(self) -> tuple[tuple[float, float], ...]:
         """Where a drip edge lies in (h, z), from up on the sheets to its foot, mm."""
-        slope, n = self.slope, self.drip_mm
-        d = self.sheeted[1]
-        corner = at(slope, d, n)
-        if slope.lower.cut == "square":
-            foot = at(slope, d, n - DRIP_LEG_MM)
-            kick = at(slope, d + KICK_MM, n - DRIP_LEG_MM - KICK_MM)
-        else:
-            foot = (corner[0], corner[1] - DRIP_LEG_MM)
-            kick = (foot[0] + KICK_MM, foot[1] - KICK_MM)
-        return at(slope, d - DRIP_FLANGE_MM, n), corner, foot, kick
+        return drip_line(self.scene, self.slope)
 
     @property
     def _low_edge(self) -> tuple[float, float]:

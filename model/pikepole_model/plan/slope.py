@@ -200,6 +200,12 @@ class Slope:
         (start, end), (left, right) = self.ends_x, self.overhangs_mm
         return (start - left - self.barge_mm, end + right + self.barge_mm)
 
+    @property
+    def over_store_h(self) -> tuple[float, float]:
+        """From and to of what lies over the store down the slope, without overhangs, mm."""
+        walls = [bearing.h[1] for bearing in self.bearings if bearing.on == Support.WALL]
+        return (0.0, max(walls, default=self.lower.h))
+
     def y_of(self, h: float) -> float:
         """Y at h, mm."""
         return self.start_y + self.way * h

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from pikepole_model.errors import Problem, either, less, more, other, without
 from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.layout.blocks import LEAST_SCREEN_MM, VENT_MM
 from pikepole_model.layout.roof import lookout_places
 from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.roof import RoofPlan
@@ -58,12 +59,28 @@ def roof_problems(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
             f'give "{roof.datums.scene.roof.rafter}"',
             without("roof", "end_rafter"),
         )
+    yield from _screens(roof, ruler)
     yield from _overhangs(roof, ruler)
     yield from _lengths(roof, ruler)
     breaks = [*ridge_problems(roof, ruler), *knee_problems(roof, ruler)]
     yield from breaks or _lookouts(roof)
     yield from _under_the_eave(roof, ruler)
     yield from _short_eaves(roof, ruler)
+
+
+def _screens(roof: RoofPlan, ruler: Ruler) -> Iterator[Problem]:
+    """Screens that reach over the vents, and far enough down on the blocks under them."""
+    scene = roof.datums.scene
+    wide = scene.roll_stock(scene.roof.screen).width_mm
+    if scene.roof.eave == "vents" and wide < LEAST_SCREEN_MM - TOLERANCE_MM:
+        yield Problem.at(
+            ("roof", "screen"),
+            f"is {ruler.at(wide)} wide, and to close a vent of {ruler.at(VENT_MM)} and hold to the "
+            f"block under it takes {ruler.at(LEAST_SCREEN_MM)}",
+            "",
+            other("roof", "screen"),
+            other("roof", "eave"),
+        )
 
 
 def _lookouts(roof: RoofPlan) -> Iterator[Problem]:

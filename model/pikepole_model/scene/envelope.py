@@ -47,6 +47,7 @@ class Roofing(Section):
     start: Literal["left", "right"] = "left"  # the end of the roof where the first panel is set
     overhang: Overhang = 38.1  # of the panels past the drip edge, along the slope
     sealed: bool = False  # sealant in the panels' side laps
+    closures: bool = True  # strips of foam under and over the panels' ribs at their ends
 
 
 class Wrap(Section):

@@ -34,6 +34,7 @@ from pikepole_model.scene.types import (
     Name,
     Offset,
     Overhang,
+    ScreenName,
     Section,
     SheetName,
     SheetNameOrNone,
@@ -41,7 +42,7 @@ from pikepole_model.scene.types import (
     Slope,
     Spacing,
 )
-from pikepole_model.scene.walls import SheetedWall, WallKind
+from pikepole_model.scene.walls import BracedWall, SheetedWall, WallKind
 from pikepole_model.stock.catalogue import Catalogue, load_catalogue
 from pikepole_model.stock.materials import (
     Material,
@@ -206,6 +207,7 @@ class Clerestory(BuiltUp):
 
 
 Tail: TypeAlias = Literal["plumb", "square"]
+Closed: TypeAlias = Literal["blocks", "vents", "open"]
 
 
 class Roof(Section):
@@ -227,6 +229,8 @@ class Roof(Section):
     high_overhang: Overhang = 304.8  # level, past the high wall
     rake_overhang: Overhang = 304.8  # past the end walls or the bay's end
     tail: Tail = "plumb"
+    eave: Closed = "blocks"  # what closes it between the rafters over closed walls
+    screen: ScreenName = "vent screen 3 in"  # of the vents there
     sheet: SheetName = "7/16 OSB"
 
 
@@ -296,6 +300,14 @@ class Scene(Section):
     def heights(self) -> Heights:
         """What says how high the roof stands: the walls, or the posts in their place."""
         return self.posts or self.walls
+
+    def is_closed(self, wall: AnyWall) -> bool:
+        """Whether a wall is closed up to the roof: sheeted, or clad on bare studs."""
+        kind = self.walls.kind_of(wall)
+        if self.posts or not isinstance(kind, SheetedWall | BracedWall) or kind.height:
+            return False
+        clad = any(wall in table.walls for table in self.cladding)
+        return clad or isinstance(kind, SheetedWall)
 
     @property
     def built_on(self) -> Skids | Piers | Pad | None:

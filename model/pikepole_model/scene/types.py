@@ -88,6 +88,7 @@ ChosenLumberName: TypeAlias = Annotated[LumberName, WrapValidator(_or_none)] | N
 UnderlaymentNameOrNone: TypeAlias = Annotated[
     Annotated[str, StockName("roof underlayment")] | None, BeforeValidator(_none_if_told)
 ]
+ScreenName: TypeAlias = Annotated[str, StockName("vent screen")]
 MembraneNameOrNone: TypeAlias = Annotated[
     Annotated[str, StockName("flashing membrane")] | None, BeforeValidator(_none_if_told)
 ]

@@ -51,6 +51,7 @@ class Thing(Enum):
     ROLL = auto()
     SEAM_TAPE = auto()
     SEALANT = auto()
+    CLOSURE = auto()
     PRIMER = auto()
     PAINT = auto()
 

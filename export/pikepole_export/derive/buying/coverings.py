@@ -27,6 +27,7 @@ from pikepole_export.derive.buying.amounts import (
     shown,
     whole,
 )
+from pikepole_export.derive.buying.closures import closures
 from pikepole_export.derive.buying.paint import SPREAD_M2_L, paints
 from pikepole_export.derive.inventory.areas import UP, kinds_of, walls_of
 from pikepole_export.derive.measures.bends import bends
@@ -57,12 +58,12 @@ def coverings(
     paint_waste: float = 0.1,
     bead_mm: float = BEAD_MM,
 ) -> tuple[Amount, ...]:
-    """Rolls, tape, sealant and paint.
+    """Rolls, tape, sealant, closures and paint.
 
     Args:
         building: The building.
         roll_waste: Share of rolls to buy beyond what is laid, from 0.
-        run_waste: Share of tape and sealant to buy beyond what is laid, from 0.
+        run_waste: Share of tape, sealant and closures to buy beyond what is laid, from 0.
         coats: Coats of paint, from 0.
         primer_coats: Coats of primer, from 0.
         spread_m2_l: What a litre of either covers once, m2.
@@ -80,6 +81,7 @@ def coverings(
         *_membranes(building, roll_waste),
         *_tape(building, run_waste),
         *_sealant(building, run_waste, bead_mm),
+        *closures(building, run_waste),
         *paints(
             building,
             coats=coats,

@@ -136,7 +136,7 @@ def _purchase(amount: Amount, building: Building) -> Purchase:
             return _sold(amount, Supplier.LUMBER, units, is_in=True, size_mm=size_mm)
         case Thing.SEAM_TAPE:
             return _sold(amount, Supplier.LUMBER, units)
-        case Thing.SEALANT:
+        case Thing.SEALANT | Thing.CLOSURE:
             return _sold(amount, Supplier.IRONMONGER, units)
         case Thing.PRIMER | Thing.PAINT:
             cans = buy / CAN_MM3[units]

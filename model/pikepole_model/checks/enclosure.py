@@ -1,0 +1,152 @@
+"""Whether a store that is closed all round is closed from the plates of its walls up to the roof.
+
+Seen square to a wall, in planes through its thickness, what lies over its plates:
+
+    =====================================   roof sheets
+       |##|      |##|      |##|
+       |##|======|##|  ?   |##|             rafters or lookouts, and what closes between them
+    =====================================   top plate
+
+It is open where all of these planes are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+import shapely
+from shapely import LineString, MultiPoint
+from shapely.affinity import translate
+from shapely.geometry.base import BaseGeometry
+
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kinds import Kind, of
+from pikepole_model.building.part import Building, Part
+from pikepole_model.errors import Finding, and_more
+from pikepole_model.scene.types import AnyWall
+from pikepole_model.units import format_length
+
+# What is open wider than 1/4 in is screened (IRC R806.1). That bees and mice come in there is
+# common practice, no source.
+WIDEST_MM = 6.35
+
+# How many planes a wall is looked at in: every block of 1-1/2 in on 3-1/2 in plates lies in two.
+_PLANES = 6
+
+# Roof sheets are carried on so far in their plane: over a ridge board, and their gaps, mm.
+_PAST_MM = 40.0
+
+# Higher than any roof is over its plates, mm.
+_UP_MM = 10_000.0
+
+# The corners of a triangle's sides.
+_SIDES = [0, 1, 1, 2, 2, 0]
+
+_WALLS: tuple[AnyWall, ...] = ("front", "back", "left", "right", "clerestory")
+_CLOSES = of(
+    Family.WALL_FRAME,
+    Family.ROOF_FRAME,
+    Family.LOFT_FRAME,
+    Family.BEAMS,
+    Family.LEDGERS,
+) | {Kind.WALL_SHEET}
+
+
+def enclosure_findings(building: Building) -> Iterator[Finding]:
+    """Walls of an enclosed store over whose plates more stays open than may."""
+    scene = building.scene
+    if not all(map(scene.is_closed, _WALLS)):
+        return
+    for wall in _WALLS:
+        plates = [
+            part
+            for part in building.parts
+            if part.kind == Kind.TOP_PLATE and part.group == f"{wall} wall"
+        ]
+        if not plates or (wall not in ("left", "right") and scene.roof.eave == "open"):
+            continue
+        axis = 0 if wall in ("left", "right") else 1
+        lengths = [part.length for part in shapely.get_parts(_open(building, plates, axis))]
+        if not any(lengths):
+            continue
+        wide, most = (format_length(length, scene.units) for length in (max(lengths), WIDEST_MM))
+        names = tuple(part.name for part in plates)
+        text = (
+            f"the {wall} wall stays open between {and_more(names)} and the roof sheets, up to "
+            f"{wide} along it, and what is wider than {most} is screened (IRC R806.1)"
+        )
+        yield Finding("other", text, names)
+
+
+def _open(building: Building, plates: Sequence[Part], axis: int) -> BaseGeometry:
+    """Where along a wall all planes through it are open over its plates: lengths on a line, mm.
+
+    Args:
+        building: The building.
+        plates: The wall's top plates.
+        axis: 0 where the wall faces along X, 1 where it faces along Y.
+    """
+    low = min(part.bounds_mm[0][axis] for part in plates)
+    high = max(part.bounds_mm[1][axis] for part in plates)
+    foot = min(part.bounds_mm[0][2] for part in plates)
+    there = [
+        part
+        for part in building.parts
+        if part.bounds_mm[1][2] > foot
+        and part.bounds_mm[0][axis] < high
+        and part.bounds_mm[1][axis] > low
+    ]
+    lids = [part for part in there if part.kind == Kind.ROOF_SHEET]
+    closes = [part for part in there if part.kind in _CLOSES]
+    # The sheets of both slopes lie on a ridge board's edges.
+    ridges = [part for part in there if part.kind == Kind.RIDGE_BOARD]
+    # A screen is nailed to the face of a block, and closes what that leaves open.
+    screens = [
+        MultiPoint(part.vertices_mm[:, [1 - axis, 2]]).convex_hull
+        for part in there
+        if part.kind.family == Family.SCREENS
+    ]
+    open_: BaseGeometry = LineString([(-_UP_MM, 0.0), (_UP_MM, 0.0)])
+    for number in range(_PLANES):
+        place = low + (high - low) * (number + 0.5) / _PLANES
+        room = _up(_cut(plates, axis, place))
+        roof = _up(lid for part in lids for lid in _lid(part, axis, place))
+        over_ridge = _up(_cut(ridges, axis, place))
+        closed = shapely.union_all([*_cut(closes, axis, place), *screens, over_ridge])
+        left = room.difference(roof).difference(closed)
+        half = WIDEST_MM / 2
+        wide = [part.bounds for part in shapely.get_parts(left.buffer(-half)) if part.area]
+        lengths = [LineString([(a - half, 0.0), (b + half, 0.0)]) for a, _, b, _ in wide]
+        open_ = shapely.intersection(open_, shapely.union_all(lengths))
+        if open_.is_empty:
+            break
+    return open_
+
+
+def _up(areas: Iterable[BaseGeometry]) -> BaseGeometry:
+    """All that lies in some areas and over them."""
+    return shapely.union_all(
+        [area.union(translate(area, yoff=_UP_MM)).convex_hull for area in areas]
+    )
+
+
+def _lid(part: Part, axis: int, place: float) -> Iterator[BaseGeometry]:
+    """A roof sheet in a plane, carried on past its edges."""
+    for area in _cut([part], axis, place):
+        for edge in (part.placement.u, part.placement.v):
+            along, up = edge[1 - axis] * _PAST_MM, edge[2] * _PAST_MM
+            yield translate(area, along, up).union(translate(area, -along, -up)).convex_hull
+
+
+def _cut(parts: Iterable[Part], axis: int, place: float) -> list[BaseGeometry]:
+    """What a plane cuts of each part, hollows filled, seen square to it: (along, height), mm."""
+    areas: list[BaseGeometry] = []
+    for part in parts:
+        ends = part.vertices_mm[part.shape.mesh.triangles[:, _SIDES].reshape(-1, 2)]
+        off = ends[:, :, axis] - place
+        through = off[:, 0] * off[:, 1] < 0
+        ends, off = ends[through], off[through]
+        share = off[:, :1] / (off[:, :1] - off[:, 1:])
+        points = ends[:, 0] + share * (ends[:, 1] - ends[:, 0])
+        areas.append(MultiPoint(points[:, [1 - axis, 2]]).convex_hull)
+    return areas
