@@ -55,6 +55,7 @@ class Family(Enum):
     HANGERS = "hangers"
     TRACK = "track"
     GUIDES = "guides"
+    STEPS = "steps and ramps"
     TEMPORARY = "temporary members"
 
 
@@ -213,6 +214,7 @@ BOARD = Row(
     stays=False,
     may_turn=False,
 )
+STAYING_BOARD = replace(BOARD, stays=True)
 STANDING_BOARD = replace(BOARD, handled=Handled.POST)
 SCRIBED = replace(BOARD, drawn=Drawn.NOT)
 WALL_BOARD = replace(BOARD, assembly=Assembly.WALL)

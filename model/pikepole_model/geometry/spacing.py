@@ -103,6 +103,26 @@ def splice(
     return runs
 
 
+def ripped_rows(start: float, end: float, width: float, gap: float) -> list[tuple[float, float]]:
+    """From and to of boards side by side, the last one ripped, mm.
+
+    Where that leaves a lath, the last two are ripped to share what is left.
+
+    Args:
+        start: Edge of the first, mm.
+        end: Edge of the last, mm.
+        width: Of a board, mm.
+        gap: Between two, mm.
+    """
+    step = width + gap
+    starts = [start + k * step for k in range(math.ceil((end - start - TOLERANCE_MM) / step))]
+    ends = [min(one + width, end) for one in starts]
+    if len(starts) > 1 and ends[-1] - starts[-1] < width / 2:
+        wide = (end - starts[-2] - gap) / 2
+        starts[-1], ends[-2] = end - wide, starts[-2] + wide
+    return list(zip(starts, ends, strict=True))
+
+
 def without(
     run: tuple[float, float], gaps: Iterable[tuple[float, float]]
 ) -> list[tuple[float, float]]:

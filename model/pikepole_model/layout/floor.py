@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -20,6 +19,7 @@ from pikepole_model.geometry.spacing import (
     joints_of,
     on_centre,
     overlap,
+    ripped_rows,
     sheet_rows,
     splice,
     without,
@@ -272,8 +272,6 @@ def _board_rows(
 ) -> Iterator[tuple[float, float, float, float]]:
     """Boards laid flat from the front on, joints on joists and apart from those of the row before.
 
-    The last is ripped; where that leaves a lath, the last two are ripped to share what is left.
-
     Args:
         area: What is covered: low and high corner (x0, y0, x1, y1), mm.
         board: Their section.
@@ -284,14 +282,8 @@ def _board_rows(
         Low and high corner of each length, mm.
     """
     x0, y0, x1, y1 = area
-    step = board.depth_mm + gap
-    starts = [y0 + k * step for k in range(math.ceil((y1 - y0 - TOLERANCE_MM) / step))]
-    ends = [min(start + board.depth_mm, y1) for start in starts]
-    if len(starts) > 1 and ends[-1] - starts[-1] < board.depth_mm / 2:
-        wide = (y1 - starts[-2] - gap) / 2
-        starts[-1], ends[-2] = y1 - wide, starts[-2] + wide
     before: list[float] = []
-    for low, high in zip(starts, ends, strict=True):
+    for low, high in ripped_rows(y0, y1, board.depth_mm, gap):
         runs = splice(x0, x1, board.longest_mm, supports, before)
         before = joints_of(runs)
         for start, end in runs:
