@@ -43,8 +43,6 @@ def _opening(dice: Dice, number: int, length_mm: float, depth_mm: float) -> Tabl
             opening["one_header"] = True
     if dice.happens(0.7):
         opening["door" if is_door else "window"] = _door(dice) if is_door else _window(dice)
-    if is_door and dice.happens(0.5):
-        opening["steps"] = _steps(dice)
     if dice.happens(0.4):
         opening["trim"] = dice.some(
             0.3, board=lambda: dice.one("1x3", "1x4", "1x6"), between=lambda: dice.one("1x8", "1x6")
@@ -89,32 +87,6 @@ def _window(dice: Dice) -> Table:
             stop=lambda: dice.one("1x2", "1x3", "2x2"),
         ),
     }
-
-
-def _steps(dice: Dice) -> Table:
-    kind = dice.one("steps", "ramp", "none")
-    common = dice.some(
-        0.0 if kind == "none" else 0.3,
-        width=lambda: dice.length(700, 2400),
-        board=lambda: dice.one("2x4", "2x6", "2x8"),
-        gravel=lambda: dice.length(50, 300),
-    )
-    match kind:
-        case "steps":
-            own = dice.some(
-                0.3,
-                rise=lambda: dice.length(120, 190),
-                stringer=lambda: dice.one("2x10", "2x12"),
-            )
-        case "ramp":
-            own = dice.some(
-                0.3,
-                slope=lambda: dice.one("1:8", "1:12", "10 deg"),
-                joist=lambda: dice.one("2x4", "2x6", "2x8"),
-            )
-        case _:
-            own = {}
-    return {"kind": kind, **common, **own}
 
 
 def _door(dice: Dice) -> Table:

@@ -39,6 +39,7 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *birdsmouth_findings(building),
         *lookout_findings(building),
         *door_findings(building),
+        *_bare_edges(building),
     )
 
 
@@ -49,6 +50,20 @@ def _braces_too_far_on(building: Building) -> Iterator[Finding]:
         most = format_length(MOST_BRACED_MM, building.scene.units, "down")
         text = "is wider than let-in braces hold (IRC Table R602.10.4, method LIB)"
         yield Finding("other", text, braces, key="walls.spacing", mend=f"give at most {most}")
+
+
+def _bare_edges(building: Building) -> Iterator[Finding]:
+    """Floor sheets whose long edges give under a foot: square, and on no blocks."""
+    scene, floor = building.scene, building.scene.floor
+    sheets = tuple(part.name for part in building.parts if part.kind == Kind.FLOOR_SHEET)
+    if not floor or not floor.sheet or floor.edge != "square" or floor.edge_blocks or not sheets:
+        return
+    if scene.building.depth > scene.sheet_stock(floor.sheet).width_mm + TOLERANCE_MM:
+        text = (
+            "leaves long edges of sheets between the joists on nothing: floors take "
+            "tongue-and-groove, or blocks under square edges (IRC Table R503.2.1.1(1))"
+        )
+        yield Finding("other", text, sheets, key="floor.edge_blocks", mend="give true")
 
 
 def _panels_too_low(building: Building) -> Iterator[Finding]:

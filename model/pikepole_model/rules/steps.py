@@ -36,7 +36,8 @@ def steps_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) ->
         return
     lines = plan_beams(roof, plans)
     ways = plan_ways_up(wall_faces(plans), lines)
-    for way in ways:
+    first_of_table = {way.framed.table: way for way in reversed(ways)}
+    for way in first_of_table.values():
         yield from _way_up(way, ruler)
     yield from _in_the_way(ways, lines)
 

@@ -104,6 +104,10 @@ class Floor(Section):
     treated: bool = True
     blocking_rows: Annotated[int, Field(ge=0, le=10)] = 1
     sheet: SheetNameOrNone = "23/32 plywood"  # "none": the joists are left bare
+    # Of the sheets, along them. Rows are laid as wide as square sheets are either way: with tongue
+    # and groove they are sold with a face of 47-1/2 in and of 48 in. Common practice, no source.
+    edge: Literal["tongue-and-groove", "square"] = "tongue-and-groove"
+    edge_blocks: bool = True  # under square ones
     board: LumberName | None = None  # laid flat across the joists, in place of sheets
     gap: Gap = 6.35  # between two boards: 1/4 in, common practice, no source
     # Sides whose rim is a ledger, bolted to what is there already; its joists hang on it.
