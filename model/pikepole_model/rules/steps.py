@@ -32,7 +32,9 @@ def steps_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) ->
         *(left for plan in plans for one in plan.openings for left in one.rough),
         *(bay.reach for bay in datums.scene.bay),
     )
-    if not openings or not all(math.isfinite(size) for size in sizes):
+    # A floor on a pad has its own line in the report.
+    on_pad = datums.scene.floor_pad is not None and datums.scene.floor is not None
+    if on_pad or not openings or not all(math.isfinite(size) for size in sizes):
         return
     lines = plan_beams(roof, plans)
     ways = plan_ways_up(wall_faces(plans), lines)
