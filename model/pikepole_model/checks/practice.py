@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pikepole_model.building.kinds import CLADDING, Kind
 from pikepole_model.building.part import Building, PanelRecord
 from pikepole_model.checks.doors import door_findings
+from pikepole_model.checks.panels import panel_findings
 from pikepole_model.checks.rafters import birdsmouth_findings, lookout_findings
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
@@ -40,6 +41,7 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *lookout_findings(building),
         *door_findings(building),
         *_bare_edges(building),
+        *panel_findings(building),
     )
 
 

@@ -40,6 +40,7 @@ from pikepole_model.scene.types import (
     Side,
     Slope,
     Spacing,
+    Wall,
 )
 from pikepole_model.scene.walls import SheetedWall, WallKind
 from pikepole_model.stock.catalogue import Catalogue, load_catalogue
@@ -138,6 +139,8 @@ class Walls(Heights):
     back: WallKind = SheetedWall(kind="sheets")
     left: WallKind = SheetedWall(kind="sheets")
     right: WallKind = SheetedWall(kind="sheets")
+    # Walls whose openings leave too little sheathing, and which something else holds square.
+    braced_elsewhere: Annotated[tuple[Wall, ...], Field(strict=False)] = ()
 
     def kind_of(self, wall: AnyWall) -> WallKind:
         """What one of them is; a clerestory is sheeted."""
