@@ -12,7 +12,7 @@ from __future__ import annotations
 from dice import Dice, Table, mm
 from drawn_frame import frame, loft
 from drawn_outside import outside
-from drawn_variants import stepped, varied
+from drawn_variants import floored, stepped, varied
 from pikepole_model.building.part import Building
 from pikepole_model.building.sequence import SEQUENCE
 
@@ -51,7 +51,8 @@ def drawn(seed: int) -> Table:
     table |= _work(dice, table)
     table |= dice.some(0.2, loft=lambda: loft(dice, length_mm, depth_mm))
     table = varied(Dice(f"variants of {seed}"), table)
-    return stepped(Dice(f"clerestories of {seed}"), table)
+    table = stepped(Dice(f"clerestories of {seed}"), table)
+    return floored(Dice(f"floors of {seed}"), table)
 
 
 def _work(dice: Dice, table: Table) -> Table:

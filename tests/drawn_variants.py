@@ -64,6 +64,42 @@ def stepped(dice: Dice, table: Table) -> Table:
     return table
 
 
+def floored(dice: Dice, table: Table) -> Table:
+    """The scene with what leads up to its doors, and the edges of its floor's sheets."""
+    for opening in table.get("opening", ()):
+        if opening["kind"] == "door" and dice.happens(0.6):
+            opening["steps"] = _steps(dice)
+    if "floor" in table and dice.happens(0.2):
+        table["floor"] |= {"edge": "square", "edge_blocks": dice.happens(0.8)}
+    return table
+
+
+def _steps(dice: Dice) -> Table:
+    kind = dice.one("steps", "ramp", "none")
+    common = dice.some(
+        0.0 if kind == "none" else 0.3,
+        width=lambda: dice.length(700, 2400),
+        board=lambda: dice.one("2x4", "2x6", "2x8"),
+        gravel=lambda: dice.length(50, 300),
+    )
+    match kind:
+        case "steps":
+            own = dice.some(
+                0.3,
+                rise=lambda: dice.length(120, 190),
+                stringer=lambda: dice.one("2x10", "2x12"),
+            )
+        case "ramp":
+            own = dice.some(
+                0.3,
+                slope=lambda: dice.one("1:8", "1:12", "10 deg"),
+                joist=lambda: dice.one("2x4", "2x6", "2x8"),
+            )
+        case _:
+            own = {}
+    return {"kind": kind, **common, **own}
+
+
 def _on_posts(dice: Dice, table: Table) -> Table:
     """The roof of a store on posts alone, a little larger."""
     length, depth = (

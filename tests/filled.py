@@ -78,6 +78,7 @@ def door(**keys: object) -> Table:
         "from_left": "5 ft",
         "width": "36 in",
         "height": "78 in",
+        "steps": {"kind": "none"},
         **keys,
     }
 

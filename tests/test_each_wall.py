@@ -55,6 +55,7 @@ DOOR = {
     "from_left": "3 ft 6 in",
     "width": "3 ft",
     "height": "6 ft 6 in",
+    "steps": {"kind": "none"},
 }
 WINDOW = {
     "name": "window",

@@ -293,6 +293,7 @@ def test_a_lean_to_is_flashed_up_the_wall() -> None:
 # A wall with a window and a door that have casing, on level boards of 3/4 in over the sheathing.
 WALL = {
     "wrap": {},
+    "walls": {"braced_elsewhere": ["front"]},
     "cladding": [{"kind": "boards"}],
     "opening": [
         {
@@ -313,6 +314,7 @@ WALL = {
             "from_left": "7 ft",
             "width": "32 in",
             "height": "80 in",
+            "steps": {"kind": "none"},
             "door": {"kind": "ledged"},
             "trim": {},
         },

@@ -100,10 +100,11 @@ def test_holes_of_footings_lie_beside_the_bed(honey_house: Building) -> None:
     Where a footing stands in the bed it is dug only below that.
     """
     hole = only(ground(honey_house), "excavation").net or 0.0
-    (bed,) = of_kind(honey_house, Kind.GRAVEL)
-    (x0, y0, z0), (x1, y1, _) = bed.bounds_mm
-    alone = (x1 - x0) * (y1 - y0) * -z0
-    most, least = alone, alone
+    # So is the bed under the steps, and the one under the ramp: each a box, and as deep.
+    beds = [part.bounds_mm for part in of_kind(honey_house, Kind.GRAVEL)]
+    assert len(beds) == 3
+    alone = sum((x1 - x0) * (y1 - y0) * -z for (x0, y0, z), (x1, y1, _) in beds)
+    most, least, z0 = alone, alone, beds[0][0][2]
     for footing in of_kind(honey_house, Kind.FOOTING):
         low, high = footing.bounds_mm
         area = pi / 4 * (high[0] - low[0]) ** 2

@@ -58,6 +58,7 @@ def shed(width: str, stud: str = "2x4", *, wall: str = "front", **keys: Any) -> 
         "at": "middle",
         "width": width,
         "height": "7 ft",
+        "steps": {"kind": "none"},
         "door": door,
     }
     return {

@@ -32,7 +32,9 @@ STUD = 1.5
 
 
 def store(**keys: Any) -> dict[str, Any]:
-    tables: dict[str, Any] = plain(building={"length": "12 ft", "depth": "8 ft"})
+    # Rows of windows leave no panels: what braces such a front is not in the scene.
+    braced = {"braced_elsewhere": ["front"]}
+    tables: dict[str, Any] = plain(building={"length": "12 ft", "depth": "8 ft"}, walls=braced)
     beam = {"beam": {"on_walls": True}} if keys.get("header") == "none" else {}
     return {**tables, **beam, "opening": [{**ROW, **keys}]}
 

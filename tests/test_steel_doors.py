@@ -35,6 +35,7 @@ def depot(**door: Any) -> Building:
                     "from_left": "2 ft",
                     "width": "5 ft",
                     "height": "6 ft 8 in",
+                    "steps": {"kind": "none"},
                     "door": {"kind": "steel", "mass_kg": 41, **door},
                 }
             ],

@@ -61,7 +61,7 @@ def outline_in(face: WallFace, part: Part) -> Area:
 @pytest.fixture(params=list(FACES), scope="module")
 def cased(request: pytest.FixtureRequest) -> tuple[Building, float]:
     tables, n = FACES[request.param]
-    return store(*OPENINGS, **tables), n
+    return store(*OPENINGS, walls={"braced_elsewhere": ["front"]}, **tables), n
 
 
 def rects(building: Building, kind: Kind) -> list[tuple[float, float, float, float]]:

@@ -45,6 +45,7 @@ from pikepole_model.layout.roof import deck_roof, extend_rakes, set_rafters
 from pikepole_model.layout.roofing import panel_roof
 from pikepole_model.layout.sheathing import close_sheets, line_wall, sheathe_wall
 from pikepole_model.layout.slats import girt_wall, slat_wall
+from pikepole_model.layout.steps import build_steps
 from pikepole_model.layout.trims import case_openings
 from pikepole_model.layout.underlayment import lay_underlayment
 from pikepole_model.layout.wall_flashing import flash_feet, flash_heads, flash_joints
@@ -57,6 +58,7 @@ from pikepole_model.plan.datums import Datums
 from pikepole_model.plan.faces import wall_faces
 from pikepole_model.plan.ladder import ladder_plan
 from pikepole_model.plan.loft import loft_plan
+from pikepole_model.plan.ramp import plan_ways_up
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.walls import plan_walls
 from pikepole_model.scene.foundation import Pad
@@ -258,6 +260,8 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
     for lay_out in (set_windows, case_openings, hang_doors):
         for face in cladding.faces:
             yield "opening", partial(lay_out, face)
+    ways_up = plan_ways_up(cladding.faces, beams)
+    yield "opening", lambda: build_steps(ways_up, beams)
 
 
 def _not_made(scene: Scene, table: str, wrong: str, error: Exception) -> SceneError:

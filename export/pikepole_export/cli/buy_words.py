@@ -14,7 +14,7 @@ from pikepole_model.units import Units
 
 _WHAT = 42  # columns of what is bought; longer ones go on below
 _WIDE = 79
-# Where one item is several things, told apart by what they are for.
+# Where one item is several things, told apart by what they are for; so is what does not stay.
 _TOLD_APART = frozenset({Supplier.GROUND, Supplier.METAL, Supplier.GLAZING})
 
 CAUTION = (
@@ -126,7 +126,8 @@ def _line(purchase: Purchase, units: Units) -> Iterator[str]:
 
 
 def _what(purchase: Purchase, units: Units) -> str:
-    apart = purchase.where if purchase.supplier in _TOLD_APART else ""
+    is_told = purchase.supplier in _TOLD_APART or not purchase.used
+    apart = purchase.where if is_told else ""
     told: Sequence[str] = (purchase.item, size_text(purchase, units), purchase.made_of, apart)
     return ", ".join(dict.fromkeys(text for text in told if text))
 

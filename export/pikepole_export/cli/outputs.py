@@ -132,7 +132,7 @@ def build_files(
         if _PLANNED & set(outputs):
             plans = attempt(_NO_PLAN, lambda: plan_cuts(building, step))
         if plans:
-            buying = attempt(Output.BUY.called, lambda: list_to_buy(building, plans))
+            buying = attempt(Output.BUY.called, lambda: list_to_buy(building, plans, plan))
         step("Checking every piece")
         found = attempt("checks", lambda: findings(building, contacts))
 

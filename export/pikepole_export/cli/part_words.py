@@ -269,5 +269,6 @@ def _machine(machine: Machine, units: Units) -> list[str]:
 
 
 def _bracing(lift: Lift, bracing: Bracing, units: Units) -> list[str]:
-    text = f"Once {'each half' if lift.in_halves else 'it'} stands: {bracing_text(bracing, units)}"
+    told = bracing_text(bracing, lift.braced_until, units)
+    text = f"Once {'each half' if lift.in_halves else 'it'} stands: {told}"
     return wrapped(text, indent="    ", first="  ")

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from pikepole_export.derive.buying.order import BuyList
     from pikepole_export.derive.cutting.cuts import SectionPlan
     from pikepole_export.derive.cutting.sheets import StockPlan
+    from pikepole_export.derive.lifting.plan import LiftPlan
     from pikepole_model.building.part import Building
     from pikepole_model.scene.schema import Scene
 
@@ -88,15 +89,23 @@ def lay_out_and_plan(
         raise typer.Exit(ExitCode.BAD_INPUT) from None
 
 
-def list_to_buy(building: Building, plans: CutPlans) -> BuyList:
-    """All that is ordered for a building whose boards and sheets are planned.
+def list_to_buy(building: Building, plans: CutPlans, lifts: LiftPlan | None = None) -> BuyList:
+    """All that is ordered for a building whose boards and sheets are planned, braces too.
+
+    Args:
+        building: The building.
+        plans: How its boards and sheets are cut.
+        lifts: Its lift plan, where that is there.
 
     Raises:
         LayoutError: a part is in no purchase, or in two.
     """
     from pikepole_export.derive.buying.order import buy_list
+    from pikepole_export.derive.lifting.brace_stock import braces_bought
+    from pikepole_export.derive.lifting.plan import lift_plan
 
-    return buy_list(building, plans.boards, plans.sheets)
+    lifts = lifts or lift_plan(building)
+    return buy_list(building, plans.boards, plans.sheets, braces_bought(building, lifts.lifts))
 
 
 def write_plans(plans: CutPlans, scene: Scene, folder: Path) -> list[Path]:

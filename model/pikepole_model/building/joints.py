@@ -75,7 +75,11 @@ RULES = (
     Rule((Kind.BOLTED_BRACE,), (Family.POSTS, Family.BEAMS), BOLTED),
     Rule((Kind.KNEE_BRACE,), (Family.POSTS, Family.BEAMS), NAILED),
     Rule((Family.KNEE_BRACES,), ANY, None),
-    Rule((Family.GRAVEL,), (Family.CONCRETE, Family.FLOOR_FRAME, Family.POSTS), BEARS_ON),
+    Rule(
+        (Family.GRAVEL,),
+        (Family.CONCRETE, Family.FLOOR_FRAME, Family.POSTS, Family.STEPS),
+        BEARS_ON,
+    ),
     Rule((Family.GRAVEL,), ANY, None),
     Rule((Family.CONCRETE,), (Kind.ANCHOR_BOLT, Kind.POST_BASE), CAST_IN),
     Rule((Family.CONCRETE,), (Kind.DRILLED_ANCHOR,), DRILLED_IN),
@@ -87,7 +91,7 @@ RULES = (
         (Family.CONCRETE,),
         (
             *(Family.CONCRETE, Family.FLOOR_FRAME, Kind.BOTTOM_PLATE, Kind.WALL_POST),
-            *(Family.POSTS, Kind.LADDER_RAIL),
+            *(Family.POSTS, Kind.LADDER_RAIL, Family.STEPS),
         ),
         BEARS_ON,
     ),
@@ -98,6 +102,9 @@ RULES = (
         BOLTED,
     ),
     Rule((Family.BOLTS,), ANY, None),
+    # Steps and ramps stand by themselves before the wall.
+    Rule((Family.STEPS,), (Family.STEPS,), NAILED),
+    Rule((Family.STEPS,), ANY, None),
     Rule((Family.POST_METAL,), (Family.POSTS,), BOLTED),
     Rule((Kind.POST_CAP,), BEAMS, SEATED),
     Rule((Family.POST_METAL,), ANY, None),

@@ -56,6 +56,7 @@ class Family(Enum):
     HANGERS = "hangers"
     TRACK = "track"
     GUIDES = "guides"
+    STEPS = "steps and ramps"
     TEMPORARY = "temporary members"
 
 
@@ -214,6 +215,7 @@ BOARD = Row(
     stays=False,
     may_turn=False,
 )
+STAYING_BOARD = replace(BOARD, stays=True)
 STANDING_BOARD = replace(BOARD, handled=Handled.POST)
 SCRIBED = replace(BOARD, drawn=Drawn.NOT)
 WALL_BOARD = replace(BOARD, assembly=Assembly.WALL)

@@ -45,6 +45,7 @@ from pikepole_model.building.kind_rows import (
     SPACER_IN_WALL,
     STANDING_BOARD,
     STANDING_WALL_BOARD,
+    STAYING_BOARD,
     THERE,
     TRIM,
     WALL_BOARD,
@@ -196,6 +197,12 @@ class Kind(StrEnum):
     HANGER = "door hanger", Family.HANGERS, LEAF_FITTING
     WHEEL = "hanger wheel", Family.HANGERS, LEAF_FITTING
     GUIDE = "floor guide", Family.GUIDES, FITTING
+    STRINGER = "stringer", Family.STEPS, STAYING_BOARD
+    SUPPORT_LEG = "support leg", Family.STEPS, STAYING_BOARD
+    STEP_TREAD = "step tread", Family.STEPS, STAYING_BOARD
+    RAMP_JOIST = "ramp joist", Family.STEPS, STAYING_BOARD
+    RAMP_BOARD = "ramp board", Family.STEPS, STAYING_BOARD
+    RAMP_WEDGE = "ramp wedge", Family.STEPS, STAYING_BOARD
     CARRYING_BEAM = "carrying beam", Family.TEMPORARY, BOARD
     RAMP_PLANK = "ramp plank", Family.TEMPORARY, BOARD
 

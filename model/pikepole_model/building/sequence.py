@@ -122,6 +122,12 @@ SEQUENCE = (
         "Once the roof keeps the rain out.",
     ),
     Step(DOORS, ("door stops", "door tracks"), "Every leaf clear of its frame all round."),
+    Step(
+        "Steps and ramps",
+        ("steps",),
+        "Gravel level and tamped first. No handrail is laid out: from four rises on, and on a ramp "
+        "over 1 in 12, the rule for houses asks for one (IRC R311.7.8, R311.8.3).",
+    ),
 )
 
 FIRST_FOUNDATION = Step(

@@ -87,6 +87,8 @@ def key_of(kind: Kind) -> str:
             return "opening.door"
         case Family.HANGERS | Family.TRACK | Family.GUIDES:
             return "opening.door.track"
+        case Family.STEPS:
+            return "opening.steps"
         case Family.TEMPORARY:
             return "move"
         case _:

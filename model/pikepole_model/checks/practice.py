@@ -7,8 +7,10 @@ from collections.abc import Iterator
 
 from pikepole_model.building.kinds import CLADDING, Kind
 from pikepole_model.building.part import Building, PanelRecord
+from pikepole_model.checks.doors import door_findings
 from pikepole_model.checks.enclosure import enclosure_findings
 from pikepole_model.checks.fragile import fragile_findings
+from pikepole_model.checks.panels import panel_findings
 from pikepole_model.checks.rafters import birdsmouth_findings, lookout_findings, rolling_findings
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
@@ -44,6 +46,9 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *lookout_findings(building),
         *rolling_findings(building),
         *enclosure_findings(building),
+        *door_findings(building),
+        *_bare_edges(building),
+        *panel_findings(building),
     )
 
 
@@ -54,6 +59,20 @@ def _braces_too_far_on(building: Building) -> Iterator[Finding]:
         most = format_length(MOST_BRACED_MM, building.scene.units, "down")
         text = "is wider than let-in braces hold (IRC Table R602.10.4, method LIB)"
         yield Finding("other", text, braces, key="walls.spacing", mend=f"give at most {most}")
+
+
+def _bare_edges(building: Building) -> Iterator[Finding]:
+    """Floor sheets whose long edges give under a foot: square, and on no blocks."""
+    scene, floor = building.scene, building.scene.floor
+    sheets = tuple(part.name for part in building.parts if part.kind == Kind.FLOOR_SHEET)
+    if not floor or not floor.sheet or floor.edge != "square" or floor.edge_blocks or not sheets:
+        return
+    if scene.building.depth > scene.sheet_stock(floor.sheet).width_mm + TOLERANCE_MM:
+        text = (
+            "leaves long edges of sheets between the joists on nothing: floors take "
+            "tongue-and-groove, or blocks under square edges (IRC Table R503.2.1.1(1))"
+        )
+        yield Finding("other", text, sheets, key="floor.edge_blocks", mend="give true")
 
 
 def _panels_too_low(building: Building) -> Iterator[Finding]:

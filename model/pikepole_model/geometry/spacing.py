@@ -103,6 +103,26 @@ def splice(
     return runs
 
 
+def ripped_rows(start: float, end: float, width: float, gap: float) -> list[tuple[float, float]]:
+    """From and to of boards side by side, the last one ripped, mm.
+
+    Where that leaves a lath, the last two are ripped to share what is left.
+
+    Args:
+        start: Edge of the first, mm.
+        end: Edge of the last, mm.
+        width: Of a board, mm.
+        gap: Between two, mm.
+    """
+    step = width + gap
+    starts = [start + k * step for k in range(math.ceil((end - start - TOLERANCE_MM) / step))]
+    ends = [min(one + width, end) for one in starts]
+    if len(starts) > 1 and ends[-1] - starts[-1] < width / 2:
+        wide = (end - starts[-2] - gap) / 2
+        starts[-1], ends[-2] = end - wide, starts[-2] + wide
+    return list(zip(starts, ends, strict=True))
+
+
 def without(
     run: tuple[float, float], gaps: Iterable[tuple[float, float]]
 ) -> list[tuple[float, float]]:
@@ -213,6 +233,21 @@ LEAST_ROW_MM = 152.4
 SHEET_GAP_MM = 3.175
 
 
+def row_joints(start: float, end: float, width: float) -> list[float]:
+    """Where the rows of sheets across members meet, mm: the sheets' long edges.
+
+    Args:
+        start: Edge of the first row, mm.
+        end: Edge of the last, mm.
+        width: Width of a sheet, mm.
+    """
+    rows = math.ceil((end - start) / width - TOLERANCE_MM / width)
+    joints = [start + row * width for row in range(1, rows)]
+    if joints and end - joints[-1] < LEAST_ROW_MM:
+        joints[-1] = end - LEAST_ROW_MM
+    return joints
+
+
 def sheet_rows(
     area: tuple[float, float, float, float],
     length: float,
@@ -233,10 +268,8 @@ def sheet_rows(
     u0, v0, u1, v1 = area
     half = SHEET_GAP_MM / 2
     sheets: list[tuple[float, float, float, float]] = []
-    rows = math.ceil((v1 - v0) / width - TOLERANCE_MM / width)
-    joints = [v0 + row * width for row in range(1, rows)]
-    if joints and v1 - joints[-1] < LEAST_ROW_MM:
-        joints[-1] = v1 - LEAST_ROW_MM
+    joints = row_joints(v0, v1, width)
+    rows = len(joints) + 1
     edges: list[float] = []
     for row, (low, high) in enumerate(itertools.pairwise([v0, *joints, v1])):
         edges = sheet_edges(u0, u1, length, supports, length / 2 if row % 2 else None, edges)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -20,6 +19,8 @@ from pikepole_model.geometry.spacing import (
     joints_of,
     on_centre,
     overlap,
+    ripped_rows,
+    row_joints,
     sheet_rows,
     splice,
     without,
@@ -28,6 +29,9 @@ from pikepole_model.plan.datums import Datums, Obstacle
 from pikepole_model.scene.schema import Floor
 from pikepole_model.scene.types import Eave
 from pikepole_model.stock.rows import Lumber
+
+# From and to along X and along Y, mm.
+Rect = tuple[float, float, float, float]
 
 FRAME = "floor frame"
 DECK = "floor deck"
@@ -166,7 +170,7 @@ class _Frame:
         return left, right
 
     def blocks(self) -> Iterator[Piece]:
-        """Rows of blocks between joists, left out where something is in the way; those round it."""
+        """Blocks round what is in the way, under bare edges of sheets, and then in rows."""
         breadth, rows = self.breadth, self.floor.blocking_rows
         taken = [
             *((obstacle.x0, obstacle.x1, obstacle.y0, obstacle.y1) for obstacle in self.blocked),
@@ -175,17 +179,38 @@ class _Frame:
         for kind, left, right, y in self._across():
             if kind == Kind.FLOOR_BLOCK:
                 yield self._stick(kind, (left, right), (y, y + breadth))
+        for joint in self._bare_edges():
+            front = joint - breadth / 2
+            for left, right in itertools.pairwise(self.centres):
+                x = (left + breadth / 2, right - breadth / 2)
+                if self._is_clear(x, front, taken):
+                    taken.append((*x, front, front + breadth))
+                    yield self._stick(Kind.FLOOR_BLOCK, x, (front, front + breadth))
         for row in range(rows):
             y = breadth + (self.datums.depth_mm - 2 * breadth) * (row + 1) / (rows + 1)
             for k, (left, right) in enumerate(itertools.pairwise(self.centres)):
                 # Every other block steps aside by its thickness, so that each can be end-nailed.
                 front = y - breadth if k % 2 else y
-                x0, x1 = left + breadth / 2, right - breadth / 2
-                if x1 - x0 >= LEAST_STICK_MM and all(
-                    x1 <= t0 or x0 >= t1 or front + breadth <= u0 or front >= u1
-                    for t0, t1, u0, u1 in taken
-                ):
-                    yield self._stick(Kind.FLOOR_BLOCK, (x0, x1), (front, front + breadth))
+                x = (left + breadth / 2, right - breadth / 2)
+                if self._is_clear(x, front, taken):
+                    yield self._stick(Kind.FLOOR_BLOCK, x, (front, front + breadth))
+
+    def _bare_edges(self) -> list[float]:
+        """Where long edges of sheets meet that nothing holds but the blocks under them, mm.
+
+        Source: IRC Table R503.2.1.1(1), note on edges: tongue-and-groove, or on blocks.
+        """
+        floor, datums = self.floor, self.datums
+        if not floor.sheet or floor.edge != "square" or not floor.edge_blocks:
+            return []
+        return row_joints(0.0, datums.depth_mm, datums.scene.sheet_stock(floor.sheet).width_mm)
+
+    def _is_clear(self, x: tuple[float, float], front: float, taken: Sequence[Rect]) -> bool:
+        """Whether a block has room: it is long enough, and clear of what is there, mm."""
+        back = front + self.breadth
+        return x[1] - x[0] >= LEAST_STICK_MM and all(
+            x[1] <= x0 or x[0] >= x1 or back <= y0 or front >= y1 for x0, x1, y0, y1 in taken
+        )
 
 
 def joist_centres(datums: Datums, floor: Floor) -> list[float]:
@@ -272,8 +297,6 @@ def _board_rows(
 ) -> Iterator[tuple[float, float, float, float]]:
     """Boards laid flat from the front on, joints on joists and apart from those of the row before.
 
-    The last is ripped; where that leaves a lath, the last two are ripped to share what is left.
-
     Args:
         area: What is covered: low and high corner (x0, y0, x1, y1), mm.
         board: Their section.
@@ -284,14 +307,8 @@ def _board_rows(
         Low and high corner of each length, mm.
     """
     x0, y0, x1, y1 = area
-    step = board.depth_mm + gap
-    starts = [y0 + k * step for k in range(math.ceil((y1 - y0 - TOLERANCE_MM) / step))]
-    ends = [min(start + board.depth_mm, y1) for start in starts]
-    if len(starts) > 1 and ends[-1] - starts[-1] < board.depth_mm / 2:
-        wide = (y1 - starts[-2] - gap) / 2
-        starts[-1], ends[-2] = y1 - wide, starts[-2] + wide
     before: list[float] = []
-    for low, high in zip(starts, ends, strict=True):
+    for low, high in ripped_rows(y0, y1, board.depth_mm, gap):
         runs = splice(x0, x1, board.longest_mm, supports, before)
         before = joints_of(runs)
         for start, end in runs:

@@ -34,7 +34,7 @@ def _contradictions(opening: Opening, path: KeyPath) -> Iterator[Problem]:
         here = (*path, "from_left")
         tries = (other(*path, "at"), Try(here, "more", 0.0))
         yield Problem.at(here, "is missing: the place of the opening in its wall", "", *tries)
-    steps = opening.steps if opening.count > 1 else ()
+    steps = opening.distances if opening.count > 1 else ()
     for first, *again in filter(None, (opening.places, steps)):
         for key in again:
             # What else is wrong was looked for by the first.
@@ -46,6 +46,7 @@ def _contradictions(opening: Opening, path: KeyPath) -> Iterator[Problem]:
     for key, stands, kind in (
         ("sill", not is_window and opening.sill is not None, "windows"),
         ("window", not is_window and opening.window is not None, "windows"),
+        ("steps", is_window and opening.steps is not None, "doors"),
         ("door", is_window and opening.door is not None, "doors"),
     ):
         if stands:
@@ -53,7 +54,7 @@ def _contradictions(opening: Opening, path: KeyPath) -> Iterator[Problem]:
     if opening.count > 1 and not steps:
         wrong = "is missing: the distance between the rough openings of a row"
         yield Problem.at(apart, wrong, "", Try(apart, "more", 0.0))
-    of_a_row = [*opening.steps, *(["one_header"] if opening.one_header else [])]
+    of_a_row = [*opening.distances, *(["one_header"] if opening.one_header else [])]
     for key in of_a_row if opening.count == 1 else ():
         wrong = "belongs to a row"
         yield Problem.at((*path, key), wrong, leave_out((*path, key)), more(*path, "count"))

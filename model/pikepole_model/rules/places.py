@@ -26,7 +26,7 @@ def elsewhere(opening: Opening, table: int, left_mm: float) -> tuple[Try, ...]:
 
 def step_of(opening: Opening, table: int) -> KeyPath:
     """The key that says how far the row of an opening is spaced."""
-    return ("opening", table, next(iter(opening.steps), "apart"))
+    return ("opening", table, next(iter(opening.distances), "apart"))
 
 
 def on_posts(scene: Scene) -> list[tuple[KeyPath, OnPosts]]:

@@ -39,6 +39,7 @@ from pikepole_model.rules.openings import bolt_problems, opening_problems
 from pikepole_model.rules.ridge import ridge_key_problems
 from pikepole_model.rules.roof import roof_problems
 from pikepole_model.rules.ruler import Ruler, walls_height
+from pikepole_model.rules.steps import steps_problems
 from pikepole_model.rules.walls import wall_key_problems, wall_problems
 from pikepole_model.rules.windows_doors import door_name_problems, fitted_opening_problems
 from pikepole_model.scene.posts import Bay
@@ -228,7 +229,8 @@ def size_problems(datums: Datums) -> Iterator[Problem]:
         yield from found or bolt_problems(plan, ruler)
         yield from [] if found else fitted_opening_problems(WallFace(plan), ruler)
     yield from cladding_problems(scene, wall_faces(plans), ruler)
-    yield from bay_problems(roof, plans, ruler)
+    of_bays = list(bay_problems(roof, plans, ruler))
+    yield from of_bays or steps_problems(roof, plans, ruler)
     yield from roof_problems(roof, ruler)
     yield from loft_problems(roof, plans, ruler)
     yield from existing_problems(roof, plans, ruler)

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from pikepole_model.scene.steps import StepsKind
 from pikepole_model.scene.types import NONE, AnyWall, ChosenLumberName, Length, Name, Section
 from pikepole_model.scene.windows_doors import Door, Trim, Window
 
@@ -37,6 +38,7 @@ class Opening(Section):
     window: Window | None = None  # left open without
     door: Door | None = None  # left open without
     trim: Trim | None = None
+    steps: StepsKind | None = None  # doors only: what leads up to it
 
     @property
     def places(self) -> tuple[str, ...]:
@@ -45,10 +47,10 @@ class Opening(Section):
         return tuple(key for key, value in places.items() if value is not None)
 
     @property
-    def steps(self) -> tuple[str, ...]:
+    def distances(self) -> tuple[str, ...]:
         """The keys that say how far its row is spaced: one for a row, in a scene fit for use."""
-        steps = {"apart": self.apart, "every": self.every}
-        return tuple(key for key, value in steps.items() if value is not None)
+        distances = {"apart": self.apart, "every": self.every}
+        return tuple(key for key, value in distances.items() if value is not None)
 
     @property
     def step_mm(self) -> float:

@@ -41,6 +41,7 @@ from pikepole_model.scene.types import (
     Side,
     Slope,
     Spacing,
+    Wall,
 )
 from pikepole_model.scene.walls import BracedWall, SheetedWall, WallKind
 from pikepole_model.stock.catalogue import Catalogue, load_catalogue
@@ -105,6 +106,10 @@ class Floor(Section):
     treated: bool = True
     blocking_rows: Annotated[int, Field(ge=0, le=10)] = 1
     sheet: SheetNameOrNone = "23/32 plywood"  # "none": the joists are left bare
+    # Of the sheets, along them. Rows are laid as wide as square sheets are either way: with tongue
+    # and groove they are sold with a face of 47-1/2 in and of 48 in. Common practice, no source.
+    edge: Literal["tongue-and-groove", "square"] = "tongue-and-groove"
+    edge_blocks: bool = True  # under square ones
     board: LumberName | None = None  # laid flat across the joists, in place of sheets
     gap: Gap = 6.35  # between two boards: 1/4 in, common practice, no source
     # Sides whose rim is a ledger, bolted to what is there already; its joists hang on it.
@@ -135,6 +140,8 @@ class Walls(Heights):
     back: WallKind = SheetedWall(kind="sheets")
     left: WallKind = SheetedWall(kind="sheets")
     right: WallKind = SheetedWall(kind="sheets")
+    # Walls whose openings leave too little sheathing, and which something else holds square.
+    braced_elsewhere: Annotated[tuple[Wall, ...], Field(strict=False)] = ()
 
     def kind_of(self, wall: AnyWall) -> WallKind:
         """What one of them is; a clerestory is sheeted."""

@@ -118,7 +118,10 @@ class BuyList:
 
 
 def buy_list(
-    building: Building, boards: Sequence[SectionPlan], sheets: Sequence[StockPlan]
+    building: Building,
+    boards: Sequence[SectionPlan],
+    sheets: Sequence[StockPlan],
+    temporary: Iterable[Purchase] = (),
 ) -> BuyList:
     """The buy list of a building, with the prices of its scene.
 
@@ -126,12 +129,13 @@ def buy_list(
         building: The building.
         boards: How its lumber is cut.
         sheets: How its sheets are cut.
+        temporary: What is bought for the work and stays in no part of it: braces.
 
     Raises:
         LayoutError: a part is in no purchase, or in two.
     """
     scene = building.scene
-    found = (*pieces_bought(building, boards, sheets), *supplies(building))
+    found = (*pieces_bought(building, boards, sheets), *supplies(building), *temporary)
     _check_each_part_once(building, found)
     order = {supplier: number for number, supplier in enumerate(Supplier)}
     priced = [replace(one, price=price_of(one, scene.price)) for one in found]

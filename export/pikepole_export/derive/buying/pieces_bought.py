@@ -101,7 +101,7 @@ def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase
         yield Purchase(
             Supplier.GLAZING if plan.is_pane else Supplier.LUMBER,
             stock.name,
-            "",
+            _edge(building.scene, cut),
             kinds_of(cut),
             (stock.width_mm, stock.length_mm),
             "piece",
@@ -112,6 +112,12 @@ def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase
             used_by(cut),
             names_of(cut),
         )
+
+
+def _edge(scene: Scene, cut: Sequence[Part]) -> str:
+    """What the long edges of sheets are where that is asked for: of a floor."""
+    is_floor = any(part.kind == Kind.FLOOR_SHEET for part in cut)
+    return scene.floor.edge if is_floor and scene.floor else ""
 
 
 def _trims(building: Building) -> Iterator[Purchase]:

@@ -21,7 +21,7 @@ from pikepole_export.derive.lifting.validation import below_90, positive, requir
 from pikepole_export.derive.lifting.wind import FLAT_PLATE_DRAG, Work, pressure_pa, stop_speed
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
-from pikepole_model.units import FOOT_MM, INCH_MM, POUND_FORCE_N
+from pikepole_model.units import FOOT_MM, INCH_MM, POUND_FORCE_N, Units
 
 # A wall is braced at both ends, and between them.
 END_BRACES = 2
@@ -37,6 +37,10 @@ LEAN_DEG = 2.0
 # A 2x4 that is pushed bends out once it is longer than 75 times its thickness of 1-1/2 in, as is
 # allowed while building. Source: NDS 2018, 3.7.1.4.
 LONGEST_MM = 75 * 1.5 * INCH_MM
+
+# What braces are: by this name in the catalogue, for people who count in inches or millimetres.
+BRACE_STOCK: dict[Units, str] = {"imperial": "2x4", "metric": "CLS 38x89"}
+NAIL = "16d common nail"
 
 # At each end two 16d common nails at least: common practice, no source. Each holds 120 lb sideways
 # in spruce-pine-fir 1-1/2 in thick, nothing added for short loads. Source: NDS 2018, table 12N.
@@ -108,6 +112,11 @@ class Bracing:
     stake_n: float = STAKE_N
     stake_thick_mm: float = STAKE_THICK_MM
     stake_deep_mm: float = STAKE_DEEP_MM
+
+    @property
+    def count(self) -> int:
+        """How many there are in all: of a post one each way."""
+        return 2 if self.braces == 1 else self.braces
 
 
 def landings(building: Building, items: Iterable[Item]) -> dict[str, float]:

@@ -25,6 +25,7 @@ from pikepole_export.derive.lifting.techniques import Rig
 from pikepole_export.derive.lifting.tripod import Tripod
 from pikepole_export.derive.lifting.while_fixed import nails_text, while_fixed
 from pikepole_export.derive.lifting.wind import Attitude
+from pikepole_model.building.part import Stage
 from pikepole_model.scene.crew import Crew
 from pikepole_model.units import (
     STANDARD_GRAVITY_M_S2,
@@ -102,8 +103,14 @@ def stop_wind_text(speed_m_s: float, units: Units) -> str:
     return f"{number} {unit_symbol('speed', units)}"
 
 
-def bracing_text(bracing: Bracing, units: Units) -> str:
-    """What holds a wall or a post that stands: how many, how long, where and how fixed."""
+def bracing_text(bracing: Bracing, until: Stage | None, units: Units) -> str:
+    """What holds a wall or a post that stands: how many, how long, where, how fixed, how long for.
+
+    Args:
+        bracing: What holds it.
+        until: The stage after which it comes off.
+        units: What lengths and forces are shown in.
+    """
     long, fixed = (
         format_height(size_mm, units) for size_mm in (bracing.length_mm, bracing.fixed_at_mm)
     )
@@ -118,10 +125,11 @@ def bracing_text(bracing: Bracing, units: Units) -> str:
         force_as_mass(force_n, units) for force_n in (bracing.brace_n, bracing.vertical_n)
     )
     feet = "" if bracing.stakes else ", feet to the floor frame, clear of where the next wall lies"
+    off = f"; off after stage {until.number}, {until.name}" if until else ""
     return (
         f"{begins}, nailed {fixed} up, {nails_text(bracing.nails, units)} each end{feet}: {along} "
         f"along one, {foot} at its foot{_stakes(bracing, units)}; for gusts to "
-        f"{stop_wind_text(bracing.wind_m_s, units)}"
+        f"{stop_wind_text(bracing.wind_m_s, units)}{off}"
     )
 
 

@@ -18,6 +18,7 @@ from pikepole_export.derive.lifting.mends import Mend, mend_text
 from pikepole_export.derive.lifting.methods import Method, Split
 from pikepole_export.derive.lifting.rests import BEARERS_MM
 from pikepole_export.derive.lifting.wind import WindLimit
+from pikepole_model.building.part import Stage
 from pikepole_model.units import Units, format_length, format_mass, headcount
 
 
@@ -58,6 +59,7 @@ class Lift:
         wind: When to put it down in wind.
         bracing: What holds it once it stands; None where it is no wall and no post. A post has one
             brace each way that it can fall.
+        braced_until: The stage after which that comes off; None where there is none.
         others: A wall raised in other ways, each for fewer people than those before; where it goes
             up piece by piece, what would raise its frame.
     """
@@ -78,6 +80,7 @@ class Lift:
     step_mm: float | None
     wind: WindLimit
     bracing: Bracing | None
+    braced_until: Stage | None = None
     others: tuple[Lift, ...] = ()
 
     @property

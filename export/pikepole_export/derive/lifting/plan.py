@@ -11,10 +11,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
+from typing import TypeAlias
 
 from pikepole_export.derive.inventory.mass import Mass
 from pikepole_export.derive.lifting.approach import Site, site_of
+from pikepole_export.derive.lifting.brace_stock import off_after
 from pikepole_export.derive.lifting.bracing import Bracing, braces, landings
 from pikepole_export.derive.lifting.carrying import StageCarrying, carrying
 from pikepole_export.derive.lifting.cautions import cautions
@@ -31,10 +32,13 @@ from pikepole_export.derive.lifting.rests import BEARERS_MM, HandSetup
 from pikepole_export.derive.lifting.schedule import Calendar, plan_days
 from pikepole_export.derive.lifting.wind_limits import wind_of
 from pikepole_model.building.kind_rows import Family
-from pikepole_model.building.part import Building, Part
+from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.building.weighing import weighed_texts
 from pikepole_model.scene.crew import Crew, Platform, Trestles
 from pikepole_model.units import Units, plural
+
+# What holds something that stands, and the stage after which that comes off.
+_Braced: TypeAlias = tuple[Bracing | None, Stage | None]
 
 
 @dataclass(frozen=True)
@@ -165,10 +169,16 @@ def single_lift(building: Building, part: Part) -> Lift | None:
     return _planned(item, names[part.stage], crew, setup, units, braced, site)
 
 
-def _braced(building: Building, found: Iterable[Item]) -> Callable[[Item], Bracing | None]:
-    """How the walls and posts of a building are braced."""
+def _braced(building: Building, found: Iterable[Item]) -> Callable[[Item], _Braced]:
+    """How the walls and posts of a building are braced, and until when."""
     on_frame = any(part.kind.family is Family.FLOOR_FRAME for part in building.parts)
-    return partial(braces, lands=landings(building, found), on_frame=on_frame)
+    lands = landings(building, found)
+
+    def held(item: Item) -> _Braced:
+        bracing = braces(item, lands, on_frame=on_frame)
+        return bracing, off_after(building, item) if bracing else None
+
+    return held
 
 
 def people_at_likely(building: Building, lift: Lift) -> int | None:
@@ -214,13 +224,14 @@ def _planned(
     crew: Crew,
     setup: HandSetup,
     units: Units,
-    braced: Callable[[Item], Bracing | None],
+    braced: Callable[[Item], _Braced],
     site: Site,
 ) -> Lift:
     methods_considered, able = methods(item, setup), machines(item, crew, site)
     choice = choose(item, methods_considered, crew, setup, units, able)
 
     def lift(choice: Choice) -> Lift:
+        bracing, until = braced(_standing(item, choice))
         method, machine, platforms = choice.method, choice.machine, choice.platforms_mm
         # Who is not there and takes part in a lift by machine has to be hired with it.
         people = min(machine.people, crew.people + crew.helpers) if machine else method.hands
@@ -240,7 +251,8 @@ def _planned(
             platform_mm=max(platforms, default=None),
             step_mm=platforms[0] if len(platforms) > 1 else None,
             wind=wind_of(item, method, machine, min(people, MOST_PEOPLE), setup.lifter),
-            bracing=braced(_standing(item, choice)),
+            bracing=bracing,
+            braced_until=until,
         )
 
     others = other_choices(item, choice, methods_considered, able, crew)

@@ -132,6 +132,7 @@ def lift_record(lift: Lift, setup: HandSetup, units: Units) -> dict[str, Any]:
         "step_mm": lift.step_mm,
         "wind": _wind(lift.wind),
         "bracing": lift.bracing,
+        "braces_off_after_stage": lift.braced_until and lift.braced_until.number,
         "fall_protection": fall_protection(lift),
         "limits": {
             "fall_at_edge_mm": FALL_MM,

@@ -1,0 +1,64 @@
+"""What leads up to doors: floors too high to step up to, flights without a rail, steep ramps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
+from pikepole_model.errors import Finding
+from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.scene.openings import Opening
+from pikepole_model.scene.steps import MOST_RISE_MM, STEEPEST_DEG, Ramp, Steps
+from pikepole_model.units import format_length
+
+# A flight of so many rises has a handrail. Source: IRC R311.7.8, for houses (from memory).
+RAILED_RISES = 4
+
+
+def door_findings(building: Building) -> Iterator[Finding]:
+    """Doors that nothing leads up to, and what leads up to them too steeply or without a rail."""
+    for number, opening in enumerate(building.scene.opening, start=1):
+        key, says = f"opening[{number}].steps", opening.steps
+        if opening.kind == "door" and says is None:
+            yield from _too_high(building, opening, f"{key}.kind")
+        elif isinstance(says, Steps):
+            yield from _without_a_rail(building, opening, f"{key}.kind")
+        elif isinstance(says, Ramp) and says.slope > STEEPEST_DEG + 1e-6:
+            text = (
+                f'makes the ramp to "{opening.name}" steeper than 1:8, the most there is (IRC '
+                "R311.8.1, for houses)"
+            )
+            yield Finding("other", text, (), key=f"{key}.slope", mend='give at most "1:8"')
+
+
+def _too_high(building: Building, opening: Opening, key: str) -> Iterator[Finding]:
+    """A door to which one steps up higher than a rise may be, from the ground or a bay's slab."""
+    units, floor, ground = building.scene.units, 0.0, 0.0
+    for part in building.parts:
+        if part.kind == Kind.BOTTOM_PLATE and part.group == f"{opening.wall} wall":
+            floor = part.bounds_mm[0][2]
+        elif part.kind == Kind.SLAB and part.name.startswith(f"{opening.wall} bay"):
+            ground = part.bounds_mm[1][2]
+    if floor - ground > MOST_RISE_MM + TOLERANCE_MM:
+        up, most = format_length(floor - ground, units), format_length(MOST_RISE_MM, units, "down")
+        text = (
+            f'is not given, and the floor at "{opening.name}" is {up} up: more than {most} is no '
+            'step (IRC R311.3.2, for houses; "none" says that something else leads up)'
+        )
+        yield Finding("other", text, (), key=key, mend='give "steps" or "ramp"')
+
+
+def _without_a_rail(building: Building, opening: Opening, key: str) -> Iterator[Finding]:
+    for one in opening.row():
+        label = f"{one.name} {Kind.STEP_TREAD}"
+        treads = tuple(part for part in building.parts if part.label == label)
+        rises = 1 + len({round(part.bounds_mm[1][2]) for part in treads})
+        if rises >= RAILED_RISES:
+            text = (
+                f'leads up to "{one.name}" in {rises} rises, and from {RAILED_RISES} on a flight '
+                "has a handrail (IRC R311.7.8, for houses), which is not laid out"
+            )
+            names = tuple(part.name for part in treads)
+            yield Finding("other", text, names, key=key, mend='give "ramp" or "none"')
+            return

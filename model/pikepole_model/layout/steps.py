@@ -1,0 +1,180 @@
+"""Steps and ramps up to doors, on gravel beside what lies there: all of them treated."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from typing import assert_never
+
+from shapely import box
+
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.piece import Piece, bulk, profile, timber
+from pikepole_model.geometry.outline import cut_out
+from pikepole_model.geometry.placement import Placement
+from pikepole_model.geometry.shape import Polygon, rectangle
+from pikepole_model.plan.bay_ground import FILLER_MM, bay_grounds
+from pikepole_model.plan.beams import BeamLine
+from pikepole_model.plan.framed import Rect
+from pikepole_model.plan.ramp import WEDGE, RampPlan
+from pikepole_model.plan.steps import GAP_MM, LEG, MARGIN_MM, StepsPlan, gravel_there
+
+GROUP = "steps"
+
+
+def build_steps(
+    plans: Iterable[StepsPlan | RampPlan], lines: Iterable[BeamLine]
+) -> Iterator[Piece]:
+    """The gravel under each, and then its timber, door by door.
+
+    Args:
+        plans: The steps and ramps.
+        lines: Every beam with its posts, whose footings the gravel stays clear of.
+    """
+    beams, laid = tuple(lines), list[Rect]()
+    for plan in plans:
+        bed = plan.on_ground(plan.long_mm, MARGIN_MM)
+        yield from _bed(plan, bed, [*laid, *_in_bays(plan, beams)])
+        laid.append(bed)
+        match plan:
+            case StepsPlan():
+                yield from _steps(plan)
+            case RampPlan():
+                yield from _ramp(plan)
+            case _:
+                assert_never(plan)
+
+
+def _in_bays(plan: StepsPlan | RampPlan, lines: tuple[BeamLine, ...]) -> Iterator[Rect]:
+    """The ground and the footings of the bays, from above, mm."""
+    for ground in bay_grounds(plan.datums, lines):
+        yield (*ground.low, *ground.high)
+    for line in lines:
+        for post in line.posts:
+            half = post.says.footing.diameter / 2 + FILLER_MM
+            y = line.y(plan.datums.scene.lumber_stock(post.says.post).depth_mm / 2)
+            yield (post.x - half, y - half, post.x + half, y + half)
+
+
+def _bed(plan: StepsPlan | RampPlan, bed: Rect, taken: list[Rect]) -> Iterator[Piece]:
+    """Gravel up to finished ground, and on up to a slab that they stand on."""
+    deep = plan.says.gravel
+    layers = [(-deep, 0.0, [*taken, *gravel_there(plan.datums, deep)])]
+    if plan.stands_mm:
+        layers.append((0.0, plan.stands_mm, taken))
+    for low, high, holes in layers:
+        for outline, inner in cut_out(box(*bed), [box(*rect) for rect in holes]):
+            yield profile(
+                f"{plan.name} steps gravel",
+                Kind.GRAVEL,
+                GROUP,
+                bulk(plan.datums.scene, "gravel"),
+                outline,
+                Placement((0.0, 0.0, low)),
+                high - low,
+                holes=inner,
+            )
+
+
+def _steps(plan: StepsPlan) -> Iterator[Piece]:
+    """Stringers with their legs, and the boards of each tread."""
+    thick = plan.datums.scene.lumber_stock(plan.stringer).breadth_mm
+    members = plan.members_u(thick)
+    for u in members:
+        grain = math.pi - plan.fall_rad
+        outline, stretch = plan.outline, (u, u + thick)
+        yield _across(plan, Kind.STRINGER, plan.stringer, outline, stretch, grain_rad=grain)
+    if plan.leg:
+        start, top = plan.leg
+        wide = plan.datums.scene.lumber_stock(LEG).depth_mm
+        yield from _legs(plan, LEG, members, thick, [rectangle(start, 0.0, start + wide, top)])
+    deep, step = plan.board.depth_mm, plan.board.depth_mm + GAP_MM
+    for k, top in enumerate(plan.tops_mm):
+        for number in range(plan.boards):
+            start = k * plan.run_mm + number * step + GAP_MM
+            section = rectangle(start, top - plan.board.breadth_mm, start + deep, top)
+            yield _across(plan, Kind.STEP_TREAD, plan.says.board, section, plan.u)
+
+
+def _ramp(plan: RampPlan) -> Iterator[Piece]:
+    """Joists with their legs, boards across them, and wedges at the foot."""
+    thick = plan.joist.breadth_mm
+    members, grain = plan.members_u(thick), math.pi - plan.fall_rad
+    for u in members:
+        for outline in plan.joists:
+            stretch = (u, u + thick)
+            yield _across(plan, Kind.RAMP_JOIST, plan.says.joist, outline, stretch, grain_rad=grain)
+    half = plan.leg_mm / 2
+    legs = [rectangle(h - half, 0.0, h + half, plan.leg_top(h)) for h in plan.legs_h]
+    yield from _legs(plan, plan.says.joist, members, thick, legs)
+    for start, end in plan.boards:
+        section = rectangle(start, -plan.board.breadth_mm, end, 0.0)
+        yield _across(
+            plan,
+            Kind.RAMP_BOARD,
+            plan.says.board,
+            section,
+            plan.u,
+            down=plan.fall_rad,
+            at=plan.top_z(0.0),
+        )
+    for section in plan.wedges:
+        yield _across(plan, Kind.RAMP_WEDGE, WEDGE, section, plan.u)
+
+
+def _legs(
+    plan: StepsPlan | RampPlan,
+    stock: str,
+    members: list[float],
+    thick: float,
+    outlines: list[Polygon],
+) -> Iterator[Piece]:
+    """Beside each stringer or joist, inside."""
+    wide = plan.datums.scene.lumber_stock(stock).breadth_mm
+    for u in members:
+        start = u - wide if u == members[-1] else u + thick
+        for outline in outlines:
+            stretch = (start, start + wide)
+            yield _across(plan, Kind.SUPPORT_LEG, stock, outline, stretch, grain_rad=math.pi / 2)
+
+
+def _across(
+    plan: StepsPlan | RampPlan,
+    kind: Kind,
+    stock: str,
+    outline: Polygon,
+    u: tuple[float, float],
+    *,
+    grain_rad: float | None = None,
+    down: float = 0.0,
+    at: float = 0.0,
+) -> Piece:
+    """A piece drawn in (h, z); without a grain there it is drawn by its end section.
+
+    Args:
+        plan: The steps or the ramp.
+        kind: What it is.
+        stock: What it is cut from.
+        outline: Its outline, mm.
+        u: From and to along the wall, mm.
+        grain_rad: Direction of its length in that plane, from h towards z.
+        down: How far the plane is turned down out of the level.
+        at: Height that it is turned at, mm.
+    """
+    # h outwards and z up make the plane; what is extruded from it runs to the left.
+    face, low = plan.face, plan.stands_mm - plan.datums.floor_mm + at
+    out, up = face.place.n, face.place.v
+    if down:
+        (nx, ny, _), cos, sin = out, math.cos(down), math.sin(down)
+        out, up = (nx * cos, ny * cos, -sin), (nx * sin, ny * sin, cos)
+    return profile(
+        f"{plan.name} {kind}",
+        kind,
+        GROUP,
+        timber(plan.datums.scene, stock, treated=True),
+        outline,
+        Placement(face.place.point(u[1], low, plan.out_mm), out, up),
+        u[1] - u[0],
+        grain_rad=grain_rad or 0.0,
+        length_along="n" if grain_rad is None else "u",
+    )

@@ -1,0 +1,306 @@
+r"""The way up to a door: where steps or a ramp go, and what they are cut to.
+
+In the plane (h, z): h is the level distance out from the wall, z the height over what they stand
+on. They stand by themselves on gravel, a little out from the wall, and are held by nothing:
+
+     door |
+    ______|  ___
+    floor | |___| tread
+    frame | |_   \___
+          | leg|  \__|_          rises are equal, from the ground to the floor
+    ______|_|__|___\___\_____
+                    stringer
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import assert_never
+
+from shapely import Polygon as Area
+from shapely import box, union_all
+from shapely.geometry.base import BaseGeometry
+
+from pikepole_model.geometry.outline import largest, ring
+from pikepole_model.geometry.shape import Polygon
+from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly
+from pikepole_model.plan.bay_ground import bay_grounds
+from pikepole_model.plan.beams import BeamLine
+from pikepole_model.plan.beside import Stretch
+from pikepole_model.plan.cladding import thickest_mm
+from pikepole_model.plan.datums import CLEAR_OF_MM, Datums
+from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.framed import Framed, Rect
+from pikepole_model.scene.foundation import Pad, Piers, Skids
+from pikepole_model.scene.steps import LEAST_WIDE_MM, NoSteps, Ramp, Steps
+from pikepole_model.stock.rows import Lumber
+
+# Out from what covers the wall: 1/2 in, so that it dries. Common practice, no source.
+OFF_WALL_MM = 12.7
+
+# Between two boards, and behind the first of a tread: 1/4 in, common practice, no source.
+GAP_MM = 6.35
+
+# The shallowest tread: 10 in. Source: IRC R311.7.5.2, for houses (from memory).
+LEAST_TREAD_MM = 254.0
+
+# What is left of a stringer behind its notches: 5 in of one that spans. Stringers and the joists of
+# a ramp stand this far apart at most: 16 in. Source: AWC DCA 6 (from memory).
+LEAST_THROAT_MM = 127.0
+APART_MM = 406.4
+STRINGERS = ("2x6", "2x8", "2x10", "2x12")
+
+# What stands under a head that nothing else carries: common practice, no source.
+LEG = "2x4"
+
+# The gravel reaches this far past them: 4 in, assumed.
+MARGIN_MM = 101.6
+
+
+@dataclass(frozen=True)
+class WayUpPlan:
+    """What the steps and the ramp of one door have in common.
+
+    Attributes:
+        face: The wall that the door is in.
+        framed: The door.
+        says: What the scene says of them.
+        stands_mm: What they stand on, above finished ground: a slab there, or 0.
+    """
+
+    face: WallFace
+    framed: Framed
+    says: Steps | Ramp
+    stands_mm: float
+
+    @property
+    def datums(self) -> Datums:
+        """Heights and widths of the building."""
+        return self.face.plan.datums
+
+    @property
+    def name(self) -> str:
+        """What the names of their pieces begin with."""
+        return self.framed.opening.name
+
+    @cached_property
+    def board(self) -> Lumber:
+        """What the treads, or the boards of a ramp, are cut from."""
+        return self.datums.scene.lumber_stock(self.says.board)
+
+    @property
+    def rise_mm(self) -> float:
+        """From what they stand on up to the floor."""
+        return self.datums.floor_mm - self.stands_mm
+
+    @cached_property
+    def u(self) -> Stretch:
+        """From and to along the wall, mm: before the middle of the door."""
+        left, _, right, _ = self.framed.rough
+        wide = self.says.width or max(right - left, LEAST_WIDE_MM)
+        middle = (left + right) / 2
+        return (middle - wide / 2, middle + wide / 2)
+
+    @cached_property
+    def out_mm(self) -> float:
+        """Where h is 0: past what covers the wall and past a slab, mm from the sheathing."""
+        scene = self.datums.scene
+        cover = thickest_mm(scene, scene.cladding) if self.face.is_closed else 0.0
+        pad = scene.foundation
+        slab = 0.0
+        if isinstance(pad, Pad):
+            shallow = pad.above_ground > pad.deep_mm
+            slab = pad.margin + (pad.gravel_margin if shallow else 0.0) - self.face.sheet_mm
+        return max(cover, slab) + OFF_WALL_MM
+
+    @cached_property
+    def pier(self) -> tuple[float, float]:
+        """How far out, and up, they are cut clear of pier blocks that stand out from the wall."""
+        piers, datums = self.datums.scene.foundation, self.datums
+        if not isinstance(piers, Piers):
+            return (0.0, 0.0)
+        half = piers.block_bottom / 2
+        girder = datums.scene.lumber_stock(piers.girder).breadth_mm
+        place, (u0, u1) = self.face.place, self.u
+        outs = [0.0]
+        for front in datums.bearer_fronts_mm(piers):
+            for x in datums.pier_x_mm(piers):
+                dx, dy = x - place.origin[0], front + girder / 2 - place.origin[1]
+                along = dx * place.u[0] + dy * place.u[1]
+                if u0 - CLEAR_OF_MM < along + half and u1 + CLEAR_OF_MM > along - half:
+                    outs.append(dx * place.n[0] + dy * place.n[1] + half - self.out_mm)
+        if max(outs) <= 0.0:
+            return (0.0, 0.0)
+        up = piers.block_height + CLEAR_OF_MM - self.stands_mm
+        return (max(outs) + CLEAR_OF_MM, up)
+
+    def clear_of_piers(self, area: BaseGeometry) -> Polygon:
+        """The outline of what is left of a stringer or joist beside pier blocks."""
+        out, up = self.pier
+        return ring(largest(area.difference(box(-1.0, -1.0, out, up))) if out else area)
+
+    def members_u(self, thick_mm: float) -> list[float]:
+        """Left edges of the stringers or joists along the wall, mm."""
+        left, right = self.u
+        return evenly(left, right - thick_mm, APART_MM)
+
+    def on_ground(self, long_mm: float, margin_mm: float = 0.0) -> Rect:
+        """What they cover seen from above, (x0, y0, x1, y1), mm.
+
+        Args:
+            long_mm: How far they reach out.
+            margin_mm: What is added past them, but not at the wall.
+        """
+        (u0, u1), n = self.u, self.out_mm
+        ends = (
+            self.face.place.point(u0 - margin_mm, 0.0, n),
+            self.face.place.point(u1 + margin_mm, 0.0, n + long_mm + margin_mm),
+        )
+        (x0, x1), (y0, y1) = (sorted(pair) for pair in list(zip(*ends, strict=True))[:2])
+        return (x0, y0, x1, y1)
+
+
+@dataclass(frozen=True)
+class StepsPlan(WayUpPlan):
+    """The steps up to one door."""
+
+    says: Steps
+
+    @cached_property
+    def risers(self) -> int:
+        """How many rises there are, the last one up to the floor."""
+        return max(1, math.ceil((self.rise_mm - TOLERANCE_MM) / self.says.rise))
+
+    @property
+    def riser_mm(self) -> float:
+        """Each of them."""
+        return self.rise_mm / self.risers
+
+    @cached_property
+    def boards(self) -> int:
+        """How many make a tread."""
+        return math.ceil((LEAST_TREAD_MM - TOLERANCE_MM) / (self.board.depth_mm + GAP_MM))
+
+    @property
+    def run_mm(self) -> float:
+        """Depth of a tread, from nosing to nosing."""
+        return self.boards * (self.board.depth_mm + GAP_MM)
+
+    @cached_property
+    def tops_mm(self) -> tuple[float, ...]:
+        """Top of each tread, from the floor down."""
+        return tuple(self.rise_mm - k * self.riser_mm for k in range(1, self.risers))
+
+    @property
+    def long_mm(self) -> float:
+        """How far they reach out."""
+        return (self.risers - 1) * self.run_mm
+
+    @property
+    def fall_rad(self) -> float:
+        """Slope of the stringers' board; a single tread lies on level ones."""
+        return math.atan2(self.riser_mm, self.run_mm) if self.risers > 2 else 0.0
+
+    def least_mm(self) -> float:
+        """Depth of board from which on enough is left of a stringer, mm."""
+        if self.risers <= 2:
+            return self.riser_mm - self.board.breadth_mm
+        return LEAST_THROAT_MM + self.riser_mm * math.cos(self.fall_rad)
+
+    @cached_property
+    def stringer(self) -> str:
+        """What the stringers are cut from."""
+        least, scene = self.least_mm() - TOLERANCE_MM, self.datums.scene
+        enough = (name for name in STRINGERS if scene.lumber_stock(name).depth_mm >= least)
+        return self.says.stringer or next(enough, STRINGERS[-1])
+
+    def low_z(self, h: float) -> float:
+        """The lower edge of a stringer's board before its foot is cut, mm."""
+        if self.risers <= 2:
+            return 0.0
+        depth = self.datums.scene.lumber_stock(self.stringer).depth_mm / math.cos(self.fall_rad)
+        nosing = self.rise_mm - self.board.breadth_mm - self.riser_mm * h / self.run_mm
+        return nosing - depth
+
+    @cached_property
+    def outline(self) -> Polygon:
+        """A stringer from its side, in (h, z), mm."""
+        run, thick, long = self.run_mm, self.board.breadth_mm, self.long_mm
+        treads = union_all(
+            [box(k * run, 0.0, (k + 1) * run, top - thick) for k, top in enumerate(self.tops_mm)]
+        )
+        ends = [(h, self.low_z(h)) for h in (0.0, long)]
+        board = Area([*ends, (long, self.rise_mm), (0.0, self.rise_mm)])
+        return self.clear_of_piers(treads.intersection(board))
+
+    @property
+    def leg(self) -> tuple[float, float] | None:
+        """Where the leg beside a stringer's head begins, and its height, mm; None without."""
+        out = self.pier[0]
+        if self.low_z(out) <= TOLERANCE_MM:
+            return None
+        return (out, self.tops_mm[0] - self.board.breadth_mm)
+
+
+def ways_up(
+    faces: Iterable[WallFace], lines: Iterable[BeamLine]
+) -> Iterator[tuple[WallFace, Framed, Steps | Ramp, float]]:
+    """Every door that steps or a ramp lead up to.
+
+    Yields:
+        Its wall, the door, what the scene says, and the height of what they stand on, mm.
+    """
+    grounds = list(lines)
+    for face in faces:
+        for framed in face.openings:
+            says = framed.opening.steps
+            match says:
+                case Steps() | Ramp():
+                    yield face, framed, says, ground_mm(face, framed, grounds)
+                case NoSteps() | None:
+                    pass
+                case _:
+                    assert_never(says)
+
+
+def ground_mm(face: WallFace, framed: Framed, lines: Iterable[BeamLine]) -> float:
+    """Height of what lies before a door, mm: a slab in the bay there, or finished ground."""
+    left, _, right, _ = framed.rough
+    for ground in bay_grounds(face.plan.datums, lines):
+        before = max(ground.says.above_ground, 0.0) if ground.says.kind == "slab" else 0.0
+        x, y, _ = face.place.point((left + right) / 2, 0.0, LEAST_WIDE_MM)
+        if ground.low[0] < x < ground.high[0] and ground.low[1] < y < ground.high[1]:
+            return before
+    return 0.0
+
+
+def gravel_there(datums: Datums, depth_mm: float) -> Iterator[Rect]:
+    """Where the gravel under the building comes up into the gravel under steps.
+
+    Args:
+        datums: Of the building.
+        depth_mm: How deep that lies.
+    """
+    foundation, length, depth = datums.scene.foundation, datums.length_mm, datums.depth_mm
+    match foundation:
+        case Skids():
+            out = foundation.gravel_margin
+            yield (-out, -out, length + out, depth + out)
+        case Piers():
+            half = datums.scene.lumber_stock(foundation.girder).breadth_mm / 2
+            out = foundation.block_bottom / 2 + foundation.gravel_margin
+            for y in datums.bearer_fronts_mm(foundation):
+                for x in datums.pier_x_mm(foundation):
+                    yield (x - out, y + half - out, x + out, y + half + out)
+        case Pad():
+            under = foundation.above_ground - foundation.deep_mm
+            out = foundation.margin + foundation.gravel_margin
+            if -depth_mm < under:
+                yield (-out, -out, length + out, depth + out)
+        case None:
+            return
+        case _:
+            assert_never(foundation)
