@@ -146,7 +146,13 @@ RULES = (
     Rule((Family.WINDOW_UNITS,), (Family.WINDOW_UNITS,), SCREWED),
     Rule((Family.WINDOW_UNITS,), (Family.WALL_FRAME,), SCREWED),
     Rule((Family.WINDOW_UNITS,), ANY, None),
-    Rule((Family.MEMBRANES,), (Family.WALL_FRAME,), STUCK),
+    Rule((Kind.HEAD_TAPE,), (Kind.WRAP_FLAP,), STUCK),
+    Rule(
+        (Family.MEMBRANES,),
+        (Family.MEMBRANES, Family.WALL_FRAME, Kind.WALL_SHEET, Family.FLOOR_FRAME),
+        STUCK,
+    ),
+    Rule((Family.MEMBRANES,), (Kind.FLOOR_SHEET, Family.DECKING, Kind.SLAB, Kind.WRAP), STUCK),
     Rule((Family.MEMBRANES,), ANY, None),
     # On bare studs they come down before the floor's edge.
     Rule((Kind.FLOOR_SHEET, Family.DECKING), (Family.CASING, Family.GUIDES), None),
@@ -159,6 +165,9 @@ RULES = (
     Rule((Family.CASING,), ANY, None),
     Rule((Family.FRAME_BOARDS,), (Family.FRAME_BOARDS, Family.WALL_FRAME), NAILED),
     Rule((Family.FRAME_BOARDS,), ANY, None),
+    # Cut out of the wrap, and taped down on it again.
+    Rule((Kind.WRAP_FLAP,), (Kind.WRAP,), STUCK),
+    Rule((Kind.WRAP_FLAP,), ANY, None),
     Rule((Family.WRAP,), (Kind.WALL_SHEET, Family.WALL_FRAME), STAPLED),
     Rule((Family.WRAP,), ANY, None),
     # One row of nails up the middle of a board leaves its edges free; the batten's nails pass

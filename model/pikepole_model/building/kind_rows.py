@@ -70,6 +70,7 @@ class Bought(StrEnum):
     """How it is bought."""
 
     NOT = "not"  # stands there already
+    CUT_OUT = "cut out"  # of a piece beside it, in which it is bought
     GRAVEL = "gravel"  # by volume, with what is lost as it settles
     CONCRETE = "concrete"  # by the pour
     BOLT = "bolt"  # a set of bolt, washer and nut, with the fasteners
@@ -253,6 +254,7 @@ FELT_COURSE = Row(
 )
 FELT_STRIP = replace(FELT_COURSE, counted=Counted.LENGTH)
 WRAP_COURSE = replace(FELT_COURSE, look=Appearance.WRAP)
+WRAP_CUT = replace(WRAP_COURSE, bought=Bought.CUT_OUT)
 WRAP_STRIP = replace(WRAP_COURSE, counted=Counted.LENGTH)
 MEMBRANE = replace(FELT_COURSE, bought=Bought.ROLL_PIECES, look=Appearance.MEMBRANE)
 

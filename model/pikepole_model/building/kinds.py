@@ -49,6 +49,7 @@ from pikepole_model.building.kind_rows import (
     WALL_BOARD,
     WINDOW,
     WRAP_COURSE,
+    WRAP_CUT,
     WRAP_STRIP,
     Family,
     Row,
@@ -166,9 +167,13 @@ class Kind(StrEnum):
     CORNER_BOARD = "corner board", Family.CORNER_BOARDS, BOARD
     JOINT_BOARD = "joint board", Family.SIDING, BOARD
     SILL_MEMBRANE = "sill membrane", Family.MEMBRANES, MEMBRANE
+    JAMB_TAPE = "jamb tape", Family.MEMBRANES, MEMBRANE
+    HEAD_TAPE = "head tape", Family.MEMBRANES, MEMBRANE
+    WRAP_FLAP = "wrap flap", Family.WRAP, WRAP_CUT
     WINDOW_UNIT = "window unit", Family.WINDOW_UNITS, WINDOW
     PACKER = "packer", Family.WINDOW_UNITS, PACKING
     FRAME_BOARD = "frame board", Family.FRAME_BOARDS, BOARD
+    THRESHOLD = "threshold", Family.FRAME_BOARDS, BOARD
     GLAZING_STOP = "glazing stop", Family.STOPS, BOARD
     SLAT = "vent slat", Family.STOPS, BOARD
     PANE = "pane", Family.PANES, GLASS

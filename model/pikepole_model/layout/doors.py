@@ -16,8 +16,9 @@ from pikepole_model.building.piece import Piece, Source, bulk, profile, timber
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, Loop
 from pikepole_model.geometry.spacing import evenly, splice
-from pikepole_model.layout.joinery import board, clad_mm, outlined, stop_round
+from pikepole_model.layout.joinery import board, outlined, stop_round
 from pikepole_model.layout.leaf import Leaf, build_leaf
+from pikepole_model.plan.clad_face import clad_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import (
@@ -140,15 +141,15 @@ class _Door:
         stop = timber(self.fitted.scene, self.door.stop)
         assert stop.section_mm
         outer = self.leaves[0].seat_n
+        u0, v0, u1, v1 = self.fitted.clear
         yield from stop_round(
             self.face,
             f"{self.name} stop",
             Kind.DOOR_STOP,
             STOPS,
             stop,
-            self.fitted.clear,
+            (u0, v0 + self.fitted.threshold_mm, u1, v1),
             (outer - stop.section_mm[1], outer),
-            foot=False,
         )
 
     def _hinges(self, leaf: Leaf) -> Iterator[Piece]:

@@ -14,7 +14,7 @@ from pikepole_model.geometry.outline import ring
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Polygon
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.layout.joinery import clad_mm
+from pikepole_model.plan.clad_face import clad_mm
 from pikepole_model.plan.cladding import CladdingPlan, Patch
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace

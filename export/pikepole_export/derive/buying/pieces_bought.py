@@ -222,7 +222,7 @@ def _seller(bought: Bought) -> Supplier | None:
             return None  # among the supplies
         case Bought.ROLL | Bought.ROLL_PIECES:
             return None  # among the supplies
-        case Bought.NOT:
+        case Bought.NOT | Bought.CUT_OUT:
             return None
         case _:
             assert_never(bought)
