@@ -308,15 +308,15 @@ def test_wall_flashings_by_closed_form() -> None:
     building = clad("monopitch")
     heads = of_kind(building, Kind.HEAD_FLASHING)
     assert len(heads) == 2
-    # 2 in up, out over 2.5 mm of metal and wrap, 3/4 in of board and 3/4 in of casing and 1/4 in
+    # 2 in up, out over 4 mm of metal, wrap and tape, 3/4 in of board, 3/4 in of casing and 1/4 in
     # past them, 3/8 in down; the first bend turns back over the metal.
     for part in heads:
-        flats = [2 * INCH, 2.5 + 1.75 * INCH, 0.375 * INCH]
+        flats = [2 * INCH, 4.0 + 1.75 * INCH, 0.375 * INCH]
         wide = girth(flats, [-90, 90])
         assert part.volume_mm3 == pytest.approx(wide * STEEL * part.length_mm, rel=1e-5)
     # The foot: 2-1/4 in up from 1/4 in under the boards, out over one board.
     for part in of_kind(building, Kind.BASE_FLASHING):
-        flats = [2.25 * INCH, 2.5 + INCH, 0.375 * INCH]
+        flats = [2.25 * INCH, 4.0 + INCH, 0.375 * INCH]
         plies = [girth(flats, [-90, 90], ply) * STEEL * part.length_mm for ply in (0, 1)]
         assert min(abs(part.volume_mm3 / volume - 1) for volume in plies) < 1e-5
 
@@ -542,7 +542,7 @@ def test_upright_strips_that_end_on_others_are_flashed_between() -> None:
     joint = foot + 96 * INCH
     flashings = [p for p in of_kind(building, Kind.JOINT_FLASHING) if p.name.startswith("back")]
     assert len(flashings) >= 1
-    out = 2.5 + 19 / 32 * INCH
+    out = 4.0 + 19 / 32 * INCH
     for ply, part in enumerate(flashings):
         # Up 2 in behind the upper strip, out over the lower one, 3/8 in down its face.
         wide = girth([2 * INCH, out, 0.375 * INCH], [-90, 90], ply % 2)

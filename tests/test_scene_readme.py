@@ -190,6 +190,7 @@ def test_ranges_are_the_schemas(heading: str, key: str, field: FieldInfo) -> Non
             "house wrap": "house wrap",
             "roof underlayment": "roof underlayment",
             "flashing membrane": "flashing membrane",
+            "flashing tape": "flashing tape",
             "panel": "panel",
             "flat": "flat steel",
             "pane": "pane",

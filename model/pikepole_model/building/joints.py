@@ -141,6 +141,9 @@ RULES = (
     Rule((Family.TRACK,), ANY, None),
     Rule((Family.PANES,), (Family.STOPS,), HELD),
     Rule((Family.PANES,), ANY, None),
+    # Through the jambs, so that nothing goes through the membrane under it.
+    Rule((Kind.THRESHOLD,), (Kind.FRAME_BOARD,), SCREWED),
+    Rule((Kind.THRESHOLD,), ANY, None),
     Rule((Family.STOPS,), (Family.FRAME_BOARDS,), NAILED),
     Rule((Family.STOPS,), ANY, None),
     Rule((Family.WINDOW_UNITS,), (Family.WINDOW_UNITS,), SCREWED),

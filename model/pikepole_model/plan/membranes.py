@@ -93,6 +93,13 @@ class Sealed:
         first = _over_wrap_mm(self.face)
         return (first, first + sill, first + sill + tape, first + sill + 2 * tape)
 
+    @property
+    def out_mm(self) -> float:
+        """How far all of it lies out from the sheathing, mm."""
+        wrap = self.fitted.scene.wrap
+        flap = self.fitted.scene.roll_stock(wrap.roll).thickness_mm if wrap else 0.0
+        return self.levels[3] + flap
+
     @cached_property
     def turned_down(self) -> tuple[float, float]:
         """Where the membrane turns down, mm from the sheathing, and how far down it goes.
