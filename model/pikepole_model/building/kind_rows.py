@@ -271,6 +271,7 @@ TRIM = Row(
     may_turn=False,
 )
 FOLDED = replace(TRIM, bought=Bought.FOLDED, drawn=Drawn.FOLD)
+PATCH = replace(FOLDED, drawn=Drawn.NOT)
 ROOFING_PANEL = replace(TRIM, bought=Bought.PANEL, handled=Handled.ROOFING, drawn=Drawn.NOT)
 IRON = replace(TRIM, bought=Bought.IRON, drawn=Drawn.NOT)
 FITTING = replace(IRON, bought=Bought.FITTING)

@@ -36,6 +36,7 @@ from pikepole_model.building.kind_rows import (
     LOFT_DECK_SHEET,
     MEMBRANE,
     PACKING,
+    PATCH,
     ROOFING_PANEL,
     ROOFING_SHEET,
     SCRIBED,
@@ -156,6 +157,7 @@ class Kind(StrEnum):
     BASE_FLASHING = "base flashing", Family.WALL_METAL, TRIM
     FLASHING_CORNER = "flashing corner", Family.FLASHING_CORNERS, FOLDED
     HEAD_FLASHING = "head flashing", Family.WALL_METAL, TRIM
+    END_DAM = "end dam", Family.FLASHING_CORNERS, PATCH
     JOINT_FLASHING = "joint flashing", Family.WALL_METAL, TRIM
     LEDGER_WRAP = "ledger wrap", Family.WRAP, WRAP_STRIP
     WRAP = "house wrap", Family.WRAP, WRAP_COURSE

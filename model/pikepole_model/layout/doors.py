@@ -28,6 +28,7 @@ from pikepole_model.plan.windows_doors import (
     HANGER_MM,
     HINGE_MM,
     RAIL_MM,
+    SPACER_RADIUS_MM,
     WHEEL_MM,
     WHEEL_RADIUS_MM,
     FittedOpening,
@@ -50,8 +51,7 @@ STRAP_WIDE_MM = 38.1
 HANGER_IN_MM = 50.8
 HANGER_DOWN_MM = 152.4
 
-# Round spacers of 1 in between track and board; blocks of 3/4 in on the ends of the track.
-SPACER_RADIUS_MM = 12.7
+# Blocks of 3/4 in on the ends of the track.
 BLOCK_MM = 19.05
 
 # An astragal is rebated by 1/4 in over the second leaf for a seal: common practice, no source.

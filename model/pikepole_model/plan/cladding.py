@@ -17,7 +17,7 @@ from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.corners import BEHIND_MM, ENDS, Corner, End, facing_mm, past
 from pikepole_model.plan.faces import PAST_MM, WallFace, clear_of_roofs
 from pikepole_model.plan.standing import standing_at
-from pikepole_model.plan.wall_metal import head_slots
+from pikepole_model.plan.wall_metal import OPEN_MM, flat_of, head_slots
 from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene
@@ -385,7 +385,8 @@ def v_of(table: Battens | Boards, face: WallFace) -> tuple[float, float]:
     datums = face.plan.datums
     low = max(face.foot_mm, table.above_ground - datums.floor_mm)
     if table.above is not None:
-        low = max(low, table.above)
+        # Over other cladding it leaves room for a flashing, as over a casing.
+        low = max(low, table.above + (OPEN_MM if flat_of(datums.scene) else 0.0))
     return (low, _OVER_ALL_MM if table.below is None else table.below)
 
 

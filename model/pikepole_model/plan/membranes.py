@@ -163,7 +163,7 @@ class Sealed:
         """
         head = self.fitted.framed.head
         top = head + HEAD_UP_MM + OVER_TAPE_MM
-        (left, right), over = self.past_u, [run.outer for run in heads(self.face)]
+        (left, right), over = self.past_u, [head.outer for head in heads(self.face)]
         metal = [outer[3] for outer in over if overlap((outer[0], outer[2]), (left, right))]
         top = min([top, *(v - CLEAR_MM for v in metal if v > head)])
         taken = box(left, head, right, top).difference(self._room).bounds

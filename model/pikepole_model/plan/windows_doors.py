@@ -52,6 +52,7 @@ TRACK_TO_LEAF = 2
 RAIL_MM = (6.35, 38.1)
 RAIL_OVER_LEAF_MM = 12.7
 WHEEL_RADIUS_MM = 25.4
+SPACER_RADIUS_MM = 12.7  # round ones, between track and board
 WHEEL_MM = 19.05
 
 # A sliding leaf runs this clear of the board behind its track: 1/4 in, common practice, no source.
