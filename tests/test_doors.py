@@ -57,7 +57,7 @@ LEAF = (
     Kind.DOOR_RAIL,
     Kind.ASTRAGAL,
 )
-IRON = (Kind.HINGE, Kind.HANGER, Kind.WHEEL)
+IRON = (Kind.HINGE, Kind.HANGER, Kind.WHEEL, Kind.LATCH, Kind.PULL, Kind.DOOR_BOLT)
 
 
 def extent(building: Building, parts: list[Part]) -> Bounds:

@@ -162,7 +162,13 @@ def test_a_window_without_membrane_and_tape() -> None:
     building = store(opening(window=none, trim={}), **CLAD)
     kinds = (Kind.SILL_MEMBRANE, Kind.JAMB_TAPE, Kind.HEAD_TAPE, Kind.WRAP_FLAP)
     assert not of_kind(building, *kinds)
-    assert check(building) == ()
+    # IRC R703.4: openings are flashed.
+    assert [finding.key for finding in check(building)] == [
+        "opening[1].window.membrane",
+        "opening[1].window.tape",
+    ]
+    # On bare sheets that nothing covers there is nothing to flash to.
+    assert check(store(opening(window=none, trim={}))) == ()
 
 
 def test_sills_slope_outward_and_drip() -> None:
@@ -239,7 +245,7 @@ def test_on_a_slab_the_membrane_turns_down_over_its_edge() -> None:
 
 def test_without_a_threshold_the_leaf_clears_the_floor() -> None:
     building = store(door(door={"kind": "ledged", "threshold": "none"}, trim={}), **CLAD)
-    assert check(building) == ()
+    assert [finding.key for finding in check(building)] == ["opening[1].door.threshold"]
     assert not of_kind(building, Kind.THRESHOLD, Kind.SILL_MEMBRANE)
     leaf = [in_face(face_of(building, "front"), p) for p in of_kind(building, Kind.DOOR_SHEET)]
     assert leaf[0][1][0] == pytest.approx(INCH / 2, abs=CUT_MM)

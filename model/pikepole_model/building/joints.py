@@ -132,6 +132,8 @@ RULES = (
     # Doors first: a leaf is held by its hinges or hangers alone, however close it stands to its
     # frame.
     Rule((Family.HINGES,), (*LEAF, Family.CASING, Family.FRAME_BOARDS), SCREWED),
+    Rule((Family.LEAF_HARDWARE,), LEAF, SCREWED),
+    Rule((Family.LEAF_HARDWARE,), ANY, None),
     Rule((Kind.HANGER,), (*LEAF, Family.HANGERS), BOLTED),
     Rule((Kind.WHEEL,), (Kind.TRACK,), BEARS_ON),
     Rule((Family.LEAF_FACE,), (Family.LEAF_FACE,), None),

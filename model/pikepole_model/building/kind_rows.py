@@ -52,6 +52,7 @@ class Family(Enum):
     LEAF_FACE = "face of a leaf"
     LEAF_FRAME = "frame of a leaf"
     HINGES = "hinges"
+    LEAF_HARDWARE = "hardware of a leaf"
     HANGERS = "hangers"
     TRACK = "track"
     GUIDES = "guides"
@@ -271,7 +272,7 @@ TRIM = Row(
     may_turn=False,
 )
 FOLDED = replace(TRIM, bought=Bought.FOLDED, drawn=Drawn.FOLD)
-PATCH = replace(FOLDED, drawn=Drawn.NOT)
+TURNED_END = replace(TRIM, bought=Bought.CUT_OUT, drawn=Drawn.NOT)
 ROOFING_PANEL = replace(TRIM, bought=Bought.PANEL, handled=Handled.ROOFING, drawn=Drawn.NOT)
 IRON = replace(TRIM, bought=Bought.IRON, drawn=Drawn.NOT)
 FITTING = replace(IRON, bought=Bought.FITTING)

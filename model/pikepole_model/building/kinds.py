@@ -36,7 +36,6 @@ from pikepole_model.building.kind_rows import (
     LOFT_DECK_SHEET,
     MEMBRANE,
     PACKING,
-    PATCH,
     ROOFING_PANEL,
     ROOFING_SHEET,
     SCRIBED,
@@ -47,6 +46,7 @@ from pikepole_model.building.kind_rows import (
     STANDING_WALL_BOARD,
     THERE,
     TRIM,
+    TURNED_END,
     WALL_BOARD,
     WINDOW,
     WRAP_COURSE,
@@ -157,7 +157,7 @@ class Kind(StrEnum):
     BASE_FLASHING = "base flashing", Family.WALL_METAL, TRIM
     FLASHING_CORNER = "flashing corner", Family.FLASHING_CORNERS, FOLDED
     HEAD_FLASHING = "head flashing", Family.WALL_METAL, TRIM
-    END_DAM = "end dam", Family.FLASHING_CORNERS, PATCH
+    END_DAM = "end dam", Family.FLASHING_CORNERS, TURNED_END
     JOINT_FLASHING = "joint flashing", Family.WALL_METAL, TRIM
     LEDGER_WRAP = "ledger wrap", Family.WRAP, WRAP_STRIP
     WRAP = "house wrap", Family.WRAP, WRAP_COURSE
@@ -190,6 +190,9 @@ class Kind(StrEnum):
     DOOR_RAIL = "door rail", Family.LEAF_FRAME, LEAF_BOARD
     ASTRAGAL = "astragal", Family.LEAF_FRAME, LEAF_BOARD
     HINGE = "hinge", Family.HINGES, LEAF_FITTING
+    LATCH = "door latch", Family.LEAF_HARDWARE, LEAF_FITTING
+    PULL = "door pull", Family.LEAF_HARDWARE, LEAF_FITTING
+    DOOR_BOLT = "door bolt", Family.LEAF_HARDWARE, LEAF_FITTING
     TRACK_BOARD = "track board", Family.CASING, BOARD
     TRACK_SPACER = "track spacer", Family.TRACK, IRON
     TRACK = "door track", Family.TRACK, FITTING

@@ -16,6 +16,7 @@ from pikepole_model.building.piece import Piece, Source, bulk, profile, timber
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, Loop
 from pikepole_model.geometry.spacing import evenly, splice
+from pikepole_model.layout.hardware import fit_hardware
 from pikepole_model.layout.joinery import board, outlined, stop_round
 from pikepole_model.layout.leaf import Leaf, build_leaf
 from pikepole_model.plan.clad_face import clad_mm
@@ -136,6 +137,7 @@ class _Door:
             yield from self._track(self.door.track, self.fitted.slides[k], leaf)
         yield from build_leaf(self.face, leaf, self.name)
         yield from self._hangers(leaf) if self.door.track else self._hinges(leaf)
+        yield from fit_hardware(self.face, self.fitted, self.leaves, k, self.steel)
 
     def _stops(self) -> Iterator[Piece]:
         stop = timber(self.fitted.scene, self.door.stop)
