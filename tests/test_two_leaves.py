@@ -90,8 +90,8 @@ def test_a_pair_of_12_ft_stands_under_a_header_of_three_plies() -> None:
     assert [part.length_mm for part in plies] == pytest.approx([153 * INCH] * 3, abs=CUT_MM)
     assert len(named(building, "gate", Kind.JACK)) == 6
     # Each leaf: (144 - 2 x (3/4 in and 1.3 mm of membrane and tape) - 2 x 1/8 - 3/16) / 2; two
-    # sheets of 4 ft, so that a third stile stands behind their joint, and three rails in each of its
-    # two fields.
+    # sheets of 4 ft, so that a third stile stands behind their joint, and three rails in each of
+    # its two fields.
     for side in SIDES:
         leaf = leaf_of(building, f"gate {side} leaf")
         u = extent(building, [part for part in leaf if part.kind != Kind.ASTRAGAL])[0]

@@ -255,8 +255,8 @@ FELT_COURSE = Row(
 )
 FELT_STRIP = replace(FELT_COURSE, counted=Counted.LENGTH)
 WRAP_COURSE = replace(FELT_COURSE, look=Appearance.WRAP)
-WRAP_CUT = replace(WRAP_COURSE, bought=Bought.CUT_OUT)
 WRAP_STRIP = replace(WRAP_COURSE, counted=Counted.LENGTH)
+WRAP_CUT = replace(WRAP_STRIP, bought=Bought.CUT_OUT)
 MEMBRANE = replace(FELT_COURSE, bought=Bought.ROLL_PIECES, look=Appearance.MEMBRANE)
 
 # Metal.

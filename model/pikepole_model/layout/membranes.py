@@ -8,26 +8,27 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-import shapely
-
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import RollRecord
 from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.folded import Field, folded
-from pikepole_model.geometry.outline import cut_out
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import DECIMALS, Shape
 from pikepole_model.layout.sills import BEVEL_MM, Sill
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.membranes import JAMB_UP_MM, SHORT_MM, UP_MM, Sealed
+from pikepole_model.plan.membranes import JAMB_UP_MM, SHORT_MM, UP_MM, WRAP_LAYERS, Sealed
 from pikepole_model.plan.windows_doors import FittedOpening
 from pikepole_model.stock.materials import by_area_material
+from pikepole_model.stock.sheet_metal import bent
 
 # Back and front of a corner: u along the wall from the opening's left, v up from its foot, n out.
 _Corner = tuple[Vector, Vector]
 
 # Less turned down than this is left out: 1/4 in, common practice, no source.
 LEAST_DOWN_MM = 6.35
+
+# A flap comes out from the wrap over the tapes within this of its upper edge, mm.
+JOG_MM = 4.0
 
 
 def seal(face: WallFace, fitted: FittedOpening, group: str) -> Iterator[Piece]:
@@ -164,22 +165,24 @@ def _head_tape(one: Sealed, roll: str, group: str) -> Piece:
 
 
 def _flap(one: Sealed, group: str) -> Iterator[Piece]:
-    """What was cut and lifted of the wrap, down again over the head tape."""
+    """What was cut and lifted of the wrap, down again over the head tape from the wrap over it."""
     scene, face = one.fitted.scene, one.face
     if not scene.wrap:
         return
     roll = scene.roll_stock(scene.wrap.roll)
-    for outline, holes in cut_out(shapely.intersection(one.flap, face.area), []):
-        yield profile(
-            f"{one.fitted.framed.opening.name} wrap flap",
-            Kind.WRAP_FLAP,
-            group,
-            Source(scene.wrap.roll, scene.roll_material(scene.wrap.roll)),
-            outline,
-            face.place.at_depth(one.levels[3]),
-            roll.thickness_mm,
-            holes=holes,
-        )
+    t, (left, right), top = roll.thickness_mm, one.past_u, one.head_v[1]
+    out, wrap = one.levels[3] + t, one.levels[0] - WRAP_LAYERS * t
+    line = ((out, one.fitted.framed.head), (out, top - JOG_MM), (wrap + t, top))
+    yield profile(
+        f"{one.fitted.framed.opening.name} {Kind.WRAP_FLAP}",
+        Kind.WRAP_FLAP,
+        group,
+        Source(scene.wrap.roll, scene.roll_material(scene.wrap.roll)),
+        bent(line, t),
+        Placement(face.place.point(right, 0.0), face.place.n, face.place.v),
+        right - left,
+        length_along="n",
+    )
 
 
 def _without_twins(field: Field, corners: Sequence[_Corner]) -> Field:
