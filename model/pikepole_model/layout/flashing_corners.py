@@ -41,12 +41,14 @@ LEGS = ((3, 2, 6, 7), (2, 5, 8, 6))
 def close_corners(plan: CladdingPlan) -> Iterator[Piece]:
     """Where the flashings of two walls end at one corner, level with each other."""
     flat = flat_of(plan.scene)
-    for k, name in enumerate(ROUND) if flat else ():
-        assert flat
+    if not flat:
+        return
+    runs = {name: tuple(feet(plan, plan.face(name))) for name in ROUND}
+    for k, name in enumerate(ROUND):
         one, other = plan.face(name), plan.face(ROUND[(k + 1) % len(ROUND)])
         corner = one.corners_u[1]
         for (left, low, start, end), (right, level, first, _) in itertools.product(
-            feet(plan, one), feet(plan, other)
+            runs[name], runs[ROUND[(k + 1) % len(ROUND)]]
         ):
             if end < corner - TOLERANCE_MM or first > other.corners_u[0] + TOLERANCE_MM:
                 continue
