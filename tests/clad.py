@@ -22,9 +22,9 @@ Table: TypeAlias = dict[str, Any]
 INCH = 25.4
 FOOT = 12 * INCH
 
-# 7/16 in sheets; metal and wrap lie on them, and what covers those starts 2.5 mm out.
+# 7/16 in sheets; metal, wrap, membrane and tapes lie on them, what covers those starts 4 mm out.
 SHEET_MM = 7 / 16 * INCH
-WRAP_MM = 2.5
+WRAP_MM = 4.0
 
 # Dressed 1 x 4 is 3/4 x 3-1/2 in (PS 20).
 ONE_BY, FOUR = 0.75 * INCH, 3.5 * INCH

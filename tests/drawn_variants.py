@@ -35,6 +35,9 @@ def varied(dice: Dice, table: Table) -> Table:
     for opening in table.get("opening", ()):
         if "door" in opening and dice.happens(0.1):
             opening["door"] = _bought(dice, opening["door"])
+        for inside in ("door", "window"):
+            if inside in opening and dice.happens(0.15):
+                opening[inside] |= _sealed(dice, inside)
     return table
 
 
@@ -174,6 +177,17 @@ def _wall(dice: Dice) -> Table:
             return {"kind": "slats", **lined, **brace, **slats}
         case _:
             return {"kind": "open", **carried}
+
+
+def _sealed(dice: Dice, inside: str) -> Table:
+    """What keeps water out round a window or a door."""
+    threshold = {"threshold": lambda: dice.one("none", "2x6", "5/4x6")} if inside == "door" else {}
+    return dice.some(
+        0.5,
+        tape=lambda: dice.one("none", "flashing tape 6 in"),
+        membrane=lambda: dice.one("none", "flashing membrane 6 in"),
+        **threshold,
+    )
 
 
 def _bought(dice: Dice, made: Table) -> Table:

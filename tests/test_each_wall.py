@@ -225,9 +225,9 @@ def test_cover_follows_each_wall(shed: Building) -> None:
         assert in_wall(right, part).bounds[3] <= 48 * INCH + CUT_MM
     back = plan_of(shed, "back")
     siding = [p for p in of_group(shed, "back wall cladding") if p.kind == Kind.SIDING]
-    # Flashings and wrap take 2.5 mm; boards are 3/4 in thick.
+    # Flashings, wrap and membranes take 4 mm; boards are 3/4 in thick.
     for board in siding:
-        assert depths(back, board) == pytest.approx((2.5, 2.5 + THICK), abs=CUT_MM)
+        assert depths(back, board) == pytest.approx((4.0, 4.0 + THICK), abs=CUT_MM)
     assert not of_group(shed, "back wall sheathing")
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from math import cos, pi, sin, sqrt, tan
+from math import atan2, cos, hypot, pi, sin, sqrt, tan
 from typing import Any
 
 import pytest
@@ -322,6 +322,17 @@ WALL = {
 }
 
 
+# A wall's flashing falls 3/16 in from the sheathing to its edge, and hangs 3/8 in down: common
+# practice, no source.
+RISE, DRIP = 3 / 16 * INCH, 3 / 8 * INCH
+
+
+def stepped(up: float, out: float) -> tuple[list[float], list[float]]:
+    """Flats and bends of a flashing on a wall: so far up from its edge, and so far out, mm."""
+    turn = 90 - atan2(RISE, out) * 180 / pi
+    return [up - RISE, hypot(out, RISE), DRIP], [-turn, turn]
+
+
 def clad(name: str) -> Building:
     return form(name, **WALL)
 
@@ -330,16 +341,15 @@ def test_wall_flashings_by_closed_form() -> None:
     building = clad("monopitch")
     heads = of_kind(building, Kind.HEAD_FLASHING)
     assert len(heads) == 2
-    # 2 in up, out over 2.5 mm of metal and wrap, 3/4 in of board and 3/4 in of casing and 1/4 in
+    # 2 in up, out over 4 mm of metal, wrap and tape, 3/4 in of board, 3/4 in of casing and 1/4 in
     # past them, 3/8 in down; the first bend turns back over the metal.
     for part in heads:
-        flats = [2 * INCH, 2.5 + 1.75 * INCH, 0.375 * INCH]
-        wide = girth(flats, [-90, 90])
+        wide = girth(*stepped(2 * INCH, 4.0 + 1.75 * INCH))
         assert part.volume_mm3 == pytest.approx(wide * STEEL * part.length_mm, rel=1e-5)
     # The foot: 2-1/4 in up from 1/4 in under the boards, out over one board.
     for part in of_kind(building, Kind.BASE_FLASHING):
-        flats = [2.25 * INCH, 2.5 + INCH, 0.375 * INCH]
-        plies = [girth(flats, [-90, 90], ply) * STEEL * part.length_mm for ply in (0, 1)]
+        wide = stepped(2.25 * INCH, 4.0 + INCH)
+        plies = [girth(*wide, ply) * STEEL * part.length_mm for ply in (0, 1)]
         assert min(abs(part.volume_mm3 / volume - 1) for volume in plies) < 1e-5
 
 
@@ -352,7 +362,9 @@ def test_head_flashings_lie_on_the_casing_and_behind_the_cladding() -> None:
     boards = of_kind(building, Kind.UPRIGHT_BOARD)
     for flashing, casing in zip(heads, casings, strict=True):
         box, under = box_of(flashing), box_of(casing)
-        assert (box.low[0], box.high[0]) == pytest.approx((under.low[0], under.high[0]))
+        # 1/2 in past the casing at both ends: common practice, no source.
+        past = (under.low[0] - INCH / 2, under.high[0] + INCH / 2)
+        assert (box.low[0], box.high[0]) == pytest.approx(past)
         assert box.low[2] + 0.375 * INCH == pytest.approx(under.high[2], abs=CUT_MM)
         assert box.low[1] < under.low[1] - 0.2 * INCH
         assert box.high[1] == pytest.approx(face, abs=CUT_MM)
@@ -368,6 +380,69 @@ def test_head_flashings_lie_on_the_casing_and_behind_the_cladding() -> None:
             under.high[2] + 0.25 * INCH, abs=CUT_MM
         )
         assert all(other.high[1] < face - 2 * STEEL for other in over)
+
+
+def test_head_flashings_are_dammed_at_both_ends() -> None:
+    building = form("monopitch", **WALL)
+    face = -building.scene.sheet_stock(building.scene.walls.sheet).thickness_mm
+    heads, dams = of_kind(building, Kind.HEAD_FLASHING), of_kind(building, Kind.END_DAM)
+    assert len(dams) == 2 * len(heads) == 4
+    ends = sorted(x for part in heads for x in (box_of(part).low[0], box_of(part).high[0] - STEEL))
+    assert sorted(box_of(dam).low[0] for dam in dams) == pytest.approx(ends, abs=CUT_MM)
+    for dam in dams:
+        box, head = box_of(dam), box_of(heads[0])
+        # 1/2 in over where the flange meets the sheathing, out to the boards' face, over the wrap.
+        assert box.high[1] < face - 4 * 0.2 - 2 * STEEL
+        assert face - box.low[1] == pytest.approx(4.0 + 0.75 * INCH, abs=CUT_MM)
+        edges = [box_of(part).low[2] + DRIP for part in heads]
+        assert min(abs(box.high[2] - edge - RISE - INCH / 2) for edge in edges) < CUT_MM
+        assert box.high[0] - box.low[0] == pytest.approx(STEEL, abs=CUT_MM)
+        assert head.low[1] < box.low[1]
+
+
+@pytest.mark.parametrize("leaves", [1, 2])
+def test_a_track_board_sheds_water_by_one_flashing(leaves: int) -> None:
+    sliding = {**WALL["opening"][1], "door": {"kind": "framed", "track": {}, "leaves": leaves}}
+    sliding |= {"width": "28 in", "from_left": "4 ft" if leaves == 1 else "5 ft"}
+    building = form("monopitch", **{**WALL, "opening": [sliding]})
+    assert check(building) == ()
+    boards = [box_of(part) for part in of_kind(building, Kind.TRACK_BOARD)]
+    heads = sorted((box_of(p) for p in of_kind(building, Kind.HEAD_FLASHING)), key=lambda b: b.low)
+    assert heads[0].low[0] == pytest.approx(min(b.low[0] for b in boards) - INCH / 2, abs=CUT_MM)
+    assert heads[-1].high[0] == pytest.approx(max(b.high[0] for b in boards) + INCH / 2, abs=CUT_MM)
+    face = -building.scene.sheet_stock(building.scene.walls.sheet).thickness_mm
+    for head in heads:
+        # From the sheathing behind the boards over it, out 1/4 in past the track's board of 2x6.
+        assert head.high[1] == pytest.approx(face, abs=CUT_MM)
+        out = 4.0 + 0.75 * INCH + 1.5 * INCH + INCH / 4
+        assert face - head.low[1] == pytest.approx(out, abs=2 * STEEL + CUT_MM)
+        assert head.high[2] == pytest.approx(boards[0].high[2] + 2 * INCH, abs=CUT_MM)
+
+
+def test_cladding_that_changes_up_a_wall_is_flashed_between() -> None:
+    level = {"kind": "boards", "board": "1x8", "below": "3 ft"}
+    strips = {"kind": "battens", "sheet": "19/32 plywood", "above": "3 ft"}
+    for lower, upper, out in (
+        (level, strips, 4.0 + 0.75 * INCH),
+        # Over the battens of 3/4 in on the strips, and 1/4 in clear.
+        (
+            {**strips, "above": None, "below": "3 ft"},
+            {**level, "below": None, "above": "3 ft"},
+            4.0 + 19 / 32 * INCH + INCH,
+        ),
+    ):
+        tables = [{k: v for k, v in one.items() if v} for one in (lower, upper)]
+        building = lime_store.clad(*tables, wrap={}, edges={})
+        assert check(building) == ()
+        for wall in ("front", "back", "left", "right"):
+            own = [p for p in of_kind(building, Kind.JOINT_FLASHING) if p.name.startswith(wall)]
+            assert own
+            for ply, part in enumerate(own):
+                wide = girth(*stepped(2 * INCH, out), ply % 2)
+                assert part.volume_mm3 == pytest.approx(wide * STEEL * part.length_mm, rel=1e-5)
+                # Its edge 3 ft over the slab, which is 8 in over the ground.
+                edge = box_of(part).low[2] + DRIP
+                assert edge == pytest.approx(44 * INCH, abs=CUT_MM)
 
 
 def test_base_flashings_run_round_the_building_under_the_cladding() -> None:
@@ -514,10 +589,10 @@ def test_wrap_laps_over_the_legs_of_flashings() -> None:
         under = shapely.box(box.low[0], box.low[2] - 100.0, box.high[0], box.high[2] - 2.1 * INCH)
         assert white.intersection(under).area == pytest.approx(0.0, abs=1e-3)
     for part in heads:
-        # All of the leg but the slit that the flange comes out by.
+        # All of the leg but the slit that the flange comes out by, a quarter of its fall lower.
         box = box_of(part)
         leg = shapely.box(box.low[0], box.high[2] - 2 * INCH, box.high[0], box.high[2])
-        slit = 2 * STEEL * (box.high[0] - box.low[0])
+        slit = (2 * STEEL + RISE / 4) * (box.high[0] - box.low[0])
         assert leg.area - white.intersection(leg).area == pytest.approx(slit, rel=1e-6)
 
 
@@ -564,10 +639,10 @@ def test_upright_strips_that_end_on_others_are_flashed_between() -> None:
     joint = foot + 96 * INCH
     flashings = [p for p in of_kind(building, Kind.JOINT_FLASHING) if p.name.startswith("back")]
     assert len(flashings) >= 1
-    out = 2.5 + 19 / 32 * INCH
+    out = 4.0 + 19 / 32 * INCH
     for ply, part in enumerate(flashings):
         # Up 2 in behind the upper strip, out over the lower one, 3/8 in down its face.
-        wide = girth([2 * INCH, out, 0.375 * INCH], [-90, 90], ply % 2)
+        wide = girth(*stepped(2 * INCH, out), ply % 2)
         assert part.volume_mm3 == pytest.approx(wide * STEEL * part.length_mm, rel=1e-5)
         assert box_of(part).low[2] + 0.375 * INCH == pytest.approx(joint, abs=CUT_MM)
     # A gap of 1/4 in between the strips, where the metal comes out; battens keep off it.

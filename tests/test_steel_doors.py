@@ -50,9 +50,11 @@ def depot(**door: Any) -> Building:
 def test_a_pair_of_bought_leaves() -> None:
     building = depot(leaves=2)
     leaves = of_kind(building, Kind.STEEL_LEAF)
-    # 5 ft less two frame boards of 3/4 in, 1/8 in at either jamb and 3/16 in between, halved; 6 ft
-    # 8 in less a board, 1/8 in at the head and 1/2 in over the floor; 1-3/4 in thick.
-    wide, high = (60 - 1.5 - 0.25 - 0.1875) / 2 * INCH, (80 - 0.75 - 0.125 - 0.5) * INCH
+    # 5 ft less two frame boards of 3/4 in on 1.3 mm of membrane and tape, 1/8 in at either jamb and
+    # 3/16 in between, halved; 6 ft 8 in less a tape of 0.3 mm and a board, 1/8 in at the head and
+    # 1/4 in over a threshold of 3/4 in on 1 mm; 1-3/4 in thick.
+    wide = (60 - 1.5 - 0.25 - 0.1875) / 2 * INCH - 1.3
+    high = (80 - 0.75 - 0.125 - 0.25 - 0.75) * INCH - 1.3
     assert len(leaves) == 2
     for leaf in leaves:
         box = box_of(leaf)

@@ -12,7 +12,7 @@ from measuring import CUT_MM, of_kind
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.checks.fit import check
-from test_doors import FRAMED, IRON, LEAF, LEAF_V, LEDGED, extent, leaf_of
+from test_doors import FRAMED, IRON, LEAF, LEAF_LOW, LEAF_V, LEDGED, extent, leaf_of
 
 HALVES = ("lower", "upper")
 SIDES = ("left", "right")
@@ -61,6 +61,8 @@ def test_each_of_a_sliding_pair_runs_to_its_own_side(sliding_pair: Building) -> 
         Kind.HANGER: 4,
         Kind.WHEEL: 4,
         Kind.GUIDE: 2,
+        Kind.LATCH: 2,
+        Kind.PULL: 2,
     }
     # One floor guide at each side of the clear opening, 3/4 in boards in it.
     guides = sorted(extent(sliding_pair, [p])[0] for p in of_kind(sliding_pair, Kind.GUIDE))
@@ -87,12 +89,15 @@ def test_a_pair_of_12_ft_stands_under_a_header_of_three_plies() -> None:
     plies = named(building, "gate", Kind.HEADER)
     assert [part.length_mm for part in plies] == pytest.approx([153 * INCH] * 3, abs=CUT_MM)
     assert len(named(building, "gate", Kind.JACK)) == 6
-    # Each leaf: (144 - 2 x 3/4 - 2 x 1/8 - 3/16) / 2 = 71-1/32 in; two sheets of 4 ft, so that a
-    # third stile stands behind their joint, and three rails in each of its two fields.
+    # Each leaf: (144 - 2 x (3/4 in and 1.3 mm of membrane and tape) - 2 x 1/8 - 3/16) / 2; two
+    # sheets of 4 ft, so that a third stile stands behind their joint, and three rails in each of
+    # its two fields.
     for side in SIDES:
         leaf = leaf_of(building, f"gate {side} leaf")
         u = extent(building, [part for part in leaf if part.kind != Kind.ASTRAGAL])[0]
-        assert u[1] - u[0] == pytest.approx((144 - 1.5 - 0.25 - 3 / 16) / 2 * INCH, abs=CUT_MM)
+        assert u[1] - u[0] == pytest.approx(
+            (144 - 1.5 - 0.25 - 3 / 16) / 2 * INCH - 1.3, abs=CUT_MM
+        )
         kinds = Counter(part.kind for part in leaf if part.kind != Kind.ASTRAGAL)
         assert kinds == {Kind.DOOR_SHEET: 2, Kind.STILE: 3, Kind.DOOR_RAIL: 6}
 
@@ -100,12 +105,15 @@ def test_a_pair_of_12_ft_stands_under_a_header_of_three_plies() -> None:
 def test_a_dutch_door_is_hung_by_halves(dutch: Building) -> None:
     # Cut 40 in over the floor with 3/16 in between; together as high as a leaf in one piece.
     lower, upper = (extent(dutch, leaf_of(dutch, f"gate {half} leaf")) for half in HALVES)
-    assert lower[1] == pytest.approx((INCH / 2, (40 - 3 / 32) * INCH), abs=CUT_MM)
-    assert upper[1] == pytest.approx(((40 + 3 / 32) * INCH, LEAF_V + INCH / 2), abs=CUT_MM)
+    assert lower[1] == pytest.approx((LEAF_LOW, (40 - 3 / 32) * INCH), abs=CUT_MM)
+    assert upper[1] == pytest.approx(((40 + 3 / 32) * INCH, LEAF_V + LEAF_LOW), abs=CUT_MM)
     for half in HALVES:
         kinds = Counter(part.kind for part in named(dutch, f"gate {half} leaf", *LEAF, *IRON))
-        # Two ledges with a brace between them, a hinge at each; 34-1/4 in take seven boards.
-        assert kinds == {Kind.LEDGE: 2, Kind.BRACE: 1, Kind.HINGE: 2, Kind.DOOR_BOARD: 7}
+        # Two ledges with a brace between them, a hinge at each; 34-1/4 in take seven boards. Latch
+        # and pull on each, and on the upper one the bolt that holds both together.
+        bolts = {Kind.DOOR_BOLT: 1} if half == "upper" else {}
+        hardware = {Kind.HINGE: 2, Kind.LATCH: 1, Kind.PULL: 1, **bolts}
+        assert kinds == {Kind.LEDGE: 2, Kind.BRACE: 1, Kind.DOOR_BOARD: 7, **hardware}
     # A 1x3 over the gap, as wide as the leaf, on the upper half.
     (astragal,) = of_kind(dutch, Kind.ASTRAGAL)
     u, v, _ = extent(dutch, [astragal])

@@ -29,13 +29,26 @@ from pikepole_model.reading.file import check_scene
 
 FIXED: dict[str, Any] = {"kind": "fixed light"}
 
-# The frame boards stand a membrane's 1 mm in from the studs and off the rough sill.
-MEMBRANE = 1.0
-CLEAR_U = 30 * INCH - 2 * (MEMBRANE + ONE_BY)
-CLEAR_V = 36 * INCH - MEMBRANE - 2 * ONE_BY
+# The frame boards stand a membrane's 1 mm and a tape's 0.3 mm in from the studs, the tape under the
+# header and the membrane off the rough sill.
+MEMBRANE, TAPE = 1.0, 0.3
+CLEAR_U = 30 * INCH - 2 * (MEMBRANE + TAPE + ONE_BY)
 
 # 2x4 studs and 7/16 in sheets.
 WALL = 3.5 * INCH + 7 / 16 * INCH
+
+
+def pane_v(pane_mm: float) -> tuple[float, float]:
+    """Foot and head of a pane over a sill 1-1/2 in thick at the wall's inner face.
+
+    The sill falls 1 in 8 outward; the pane stands 1/8 in over it at its own inner face, which is a
+    stop of 1-1/2 in and its own thickness in from the sheathing's.
+    """
+    fall = (WALL - 1.5 * INCH - pane_mm) / 8
+    return (
+        36 * INCH + MEMBRANE + 1.5 * INCH - fall + INCH / 8,
+        72 * INCH - TAPE - ONE_BY - INCH / 8,
+    )
 
 
 @pytest.fixture(scope="module")
@@ -59,7 +72,8 @@ def test_a_fixed_light_by_its_pieces(light: Building) -> None:
 def test_the_pane_is_the_clear_opening_less_its_clearances(light: Building) -> None:
     (pane,) = of_kind(light, Kind.PANE)
     # 1/8 in all round: common practice, no source.
-    wide, high = CLEAR_U - INCH / 4, CLEAR_V - INCH / 4
+    low, top = pane_v(6.0)
+    wide, high = CLEAR_U - INCH / 4, top - low
     assert sorted(pane.shape.size_mm) == pytest.approx([6.0, wide, high], abs=CUT_MM)
     # Polycarbonate: 1.2 kg/m2 for each mm, as makers of sheet print it.
     assert mass_kg([pane]) == pytest.approx(wide * high * 6.0 * 1200e-9, rel=1e-6)
@@ -68,7 +82,8 @@ def test_the_pane_is_the_clear_opening_less_its_clearances(light: Building) -> N
 def test_a_glass_pane_has_the_density_of_glass() -> None:
     (pane,) = of_kind(store(window(window={**FIXED, "pane": "4 mm glass"})), Kind.PANE)
     # 2500 kg/m3, EN 572-1.
-    expected = (CLEAR_U - INCH / 4) * (CLEAR_V - INCH / 4) * 4.0 * 2500e-9
+    low, top = pane_v(4.0)
+    expected = (CLEAR_U - INCH / 4) * (top - low) * 4.0 * 2500e-9
     assert mass_kg([pane]) == pytest.approx(expected, rel=1e-6)
 
 
@@ -78,9 +93,10 @@ def test_the_pane_stands_clear_of_the_frame_and_between_the_stops(light: Buildin
     u, v, n = in_face(face, pane)
     frame = [in_face(face, part) for part in of_kind(light, Kind.FRAME_BOARD)]
     left, right = sorted(f for f in frame if f[0][1] - f[0][0] < 2 * ONE_BY)
-    sill, head = sorted((f for f in frame if f[1][1] - f[1][0] < 2 * ONE_BY), key=lambda f: f[1])
-    gaps = [u[0] - left[0][1], right[0][0] - u[1], v[0] - sill[1][1], head[1][0] - v[1]]
-    assert gaps == pytest.approx([INCH / 8] * 4, abs=CUT_MM)
+    head = max((f for f in frame if f[0][1] - f[0][0] > 2 * ONE_BY), key=lambda f: f[1])
+    gaps = [u[0] - left[0][1], right[0][0] - u[1], head[1][0] - v[1]]
+    assert gaps == pytest.approx([INCH / 8] * 3, abs=CUT_MM)
+    assert v == pytest.approx(pane_v(6.0), abs=CUT_MM)
     inner = [in_face(face, part)[2] for part in named(light, "window inner", Kind.GLAZING_STOP)]
     outer = [in_face(face, part)[2] for part in named(light, "window outer", Kind.GLAZING_STOP)]
     assert [end for _, end in inner] == pytest.approx([n[0]] * 4, abs=CUT_MM)
@@ -88,10 +104,12 @@ def test_the_pane_stands_clear_of_the_frame_and_between_the_stops(light: Buildin
 
 
 def test_the_frame_is_as_deep_as_the_wall_with_its_cladding() -> None:
-    # Boards of 3/4 in lie 2.5 mm off the sheathing, over metal and wrap.
+    # Boards of 3/4 in lie 4 mm off the sheathing, over metal, wrap and tape.
     building = store(window(window=FIXED), cladding=[{"kind": "boards"}])
     face = face_of(building, "front")
-    for part in of_kind(building, Kind.FRAME_BOARD):
+    boards = [p for p in of_kind(building, Kind.FRAME_BOARD) if "sill" not in p.name]
+    assert len(boards) == 3
+    for part in boards:
         n = in_face(face, part)[2]
         assert n == pytest.approx((-WALL, WRAP_MM + ONE_BY), abs=CUT_MM)
     assert not check(building)
@@ -162,8 +180,8 @@ def test_a_row_shares_its_casing(row: Building) -> None:
     middles = sorted(
         in_face(face, part)[0] for part in named(row, "bench window middle", Kind.CASING)
     )
-    # From clear opening to clear opening: 5 in of wall and two frame boards on the membrane.
-    more = MEMBRANE + ONE_BY
+    # From clear opening to clear opening: 5 in of wall, two frame boards, membrane and tape.
+    more = MEMBRANE + TAPE + ONE_BY
     expected = [(60 * INCH - more, 65 * INCH + more), (89 * INCH - more, 94 * INCH + more)]
     assert [end for u in middles for end in u] == pytest.approx(
         [end for u in expected for end in u], abs=CUT_MM

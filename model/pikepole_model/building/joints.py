@@ -120,7 +120,8 @@ RULES = (
     Rule((Kind.WALL_FLASHING,), (Family.EDGE_BOARDS, Family.ROOF_FRAME), None),
     Rule((Family.ROOF_METAL,), (Family.EDGE_BOARDS, Family.ROOF_FRAME, Family.SHEETS), NAILED),
     # In sealant, on the ends of what it laps.
-    Rule((Family.FLASHING_CORNERS,), (Kind.BASE_FLASHING,), STUCK),
+    Rule((Kind.FLASHING_CORNER,), (Kind.BASE_FLASHING,), STUCK),
+    Rule((Kind.END_DAM,), (Kind.HEAD_FLASHING,), STUCK),
     Rule((Family.FLASHING_CORNERS,), ANY, None),
     Rule((Family.WALL_METAL,), (Kind.WALL_SHEET, Family.WALL_FRAME, Family.FLOOR_FRAME), NAILED),
     Rule(
@@ -138,6 +139,8 @@ RULES = (
     # Doors first: a leaf is held by its hinges or hangers alone, however close it stands to its
     # frame.
     Rule((Family.HINGES,), (*LEAF, Family.CASING, Family.FRAME_BOARDS), SCREWED),
+    Rule((Family.LEAF_HARDWARE,), LEAF, SCREWED),
+    Rule((Family.LEAF_HARDWARE,), ANY, None),
     Rule((Kind.HANGER,), (*LEAF, Family.HANGERS), BOLTED),
     Rule((Kind.WHEEL,), (Kind.TRACK,), BEARS_ON),
     Rule((Family.LEAF_FACE,), (Family.LEAF_FACE,), None),
@@ -148,12 +151,21 @@ RULES = (
     Rule((Family.TRACK,), ANY, None),
     Rule((Family.PANES,), (Family.STOPS,), HELD),
     Rule((Family.PANES,), ANY, None),
+    # Through the jambs, so that nothing goes through the membrane under it.
+    Rule((Kind.THRESHOLD,), (Kind.FRAME_BOARD,), SCREWED),
+    Rule((Kind.THRESHOLD,), ANY, None),
     Rule((Family.STOPS,), (Family.FRAME_BOARDS,), NAILED),
     Rule((Family.STOPS,), ANY, None),
     Rule((Family.WINDOW_UNITS,), (Family.WINDOW_UNITS,), SCREWED),
     Rule((Family.WINDOW_UNITS,), (Family.WALL_FRAME,), SCREWED),
     Rule((Family.WINDOW_UNITS,), ANY, None),
-    Rule((Family.MEMBRANES,), (Family.WALL_FRAME,), STUCK),
+    Rule((Kind.HEAD_TAPE,), (Kind.WRAP_FLAP,), STUCK),
+    Rule(
+        (Family.MEMBRANES,),
+        (Family.MEMBRANES, Family.WALL_FRAME, Kind.WALL_SHEET, Family.FLOOR_FRAME),
+        STUCK,
+    ),
+    Rule((Family.MEMBRANES,), (Kind.FLOOR_SHEET, Family.DECKING, Kind.SLAB, Kind.WRAP), STUCK),
     Rule((Family.MEMBRANES,), ANY, None),
     # On bare studs they come down before the floor's edge.
     Rule((Kind.FLOOR_SHEET, Family.DECKING), (Family.CASING, Family.GUIDES), None),
@@ -166,6 +178,9 @@ RULES = (
     Rule((Family.CASING,), ANY, None),
     Rule((Family.FRAME_BOARDS,), (Family.FRAME_BOARDS, Family.WALL_FRAME), NAILED),
     Rule((Family.FRAME_BOARDS,), ANY, None),
+    # Cut out of the wrap, and taped down on it again.
+    Rule((Kind.WRAP_FLAP,), (Kind.WRAP,), STUCK),
+    Rule((Kind.WRAP_FLAP,), ANY, None),
     Rule((Family.SCREENS,), (Kind.RAFTER_BLOCK,), STAPLED),
     Rule((Family.SCREENS,), ANY, None),
     Rule((Family.WRAP,), (Kind.WALL_SHEET, Family.WALL_FRAME), STAPLED),

@@ -53,6 +53,7 @@ class Family(Enum):
     LEAF_FACE = "face of a leaf"
     LEAF_FRAME = "frame of a leaf"
     HINGES = "hinges"
+    LEAF_HARDWARE = "hardware of a leaf"
     HANGERS = "hangers"
     TRACK = "track"
     GUIDES = "guides"
@@ -72,6 +73,7 @@ class Bought(StrEnum):
     """How it is bought."""
 
     NOT = "not"  # stands there already
+    CUT_OUT = "cut out"  # of a piece beside it, in which it is bought
     GRAVEL = "gravel"  # by volume, with what is lost as it settles
     CONCRETE = "concrete"  # by the pour
     BOLT = "bolt"  # a set of bolt, washer and nut, with the fasteners
@@ -258,6 +260,7 @@ FELT_STRIP = replace(FELT_COURSE, counted=Counted.LENGTH)
 WRAP_COURSE = replace(FELT_COURSE, look=Appearance.WRAP)
 WRAP_STRIP = replace(WRAP_COURSE, counted=Counted.LENGTH)
 SCREEN_STRIP = replace(FELT_STRIP, look=Appearance.GALVANISED)
+WRAP_CUT = replace(WRAP_STRIP, bought=Bought.CUT_OUT)
 MEMBRANE = replace(FELT_COURSE, bought=Bought.ROLL_PIECES, look=Appearance.MEMBRANE)
 
 # Metal.
@@ -273,6 +276,7 @@ TRIM = Row(
     may_turn=False,
 )
 FOLDED = replace(TRIM, bought=Bought.FOLDED, drawn=Drawn.FOLD)
+TURNED_END = replace(TRIM, bought=Bought.CUT_OUT, drawn=Drawn.NOT)
 ROOFING_PANEL = replace(TRIM, bought=Bought.PANEL, handled=Handled.ROOFING, drawn=Drawn.NOT)
 IRON = replace(TRIM, bought=Bought.IRON, drawn=Drawn.NOT)
 FITTING = replace(IRON, bought=Bought.FITTING)

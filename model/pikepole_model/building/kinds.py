@@ -48,9 +48,11 @@ from pikepole_model.building.kind_rows import (
     STAYING_BOARD,
     THERE,
     TRIM,
+    TURNED_END,
     WALL_BOARD,
     WINDOW,
     WRAP_COURSE,
+    WRAP_CUT,
     WRAP_STRIP,
     Family,
     Row,
@@ -162,6 +164,7 @@ class Kind(StrEnum):
     BASE_FLASHING = "base flashing", Family.WALL_METAL, TRIM
     FLASHING_CORNER = "flashing corner", Family.FLASHING_CORNERS, FOLDED
     HEAD_FLASHING = "head flashing", Family.WALL_METAL, TRIM
+    END_DAM = "end dam", Family.FLASHING_CORNERS, TURNED_END
     JOINT_FLASHING = "joint flashing", Family.WALL_METAL, TRIM
     LEDGER_WRAP = "ledger wrap", Family.WRAP, WRAP_STRIP
     WRAP = "house wrap", Family.WRAP, WRAP_COURSE
@@ -173,9 +176,13 @@ class Kind(StrEnum):
     CORNER_BOARD = "corner board", Family.CORNER_BOARDS, BOARD
     JOINT_BOARD = "joint board", Family.SIDING, BOARD
     SILL_MEMBRANE = "sill membrane", Family.MEMBRANES, MEMBRANE
+    JAMB_TAPE = "jamb tape", Family.MEMBRANES, MEMBRANE
+    HEAD_TAPE = "head tape", Family.MEMBRANES, MEMBRANE
+    WRAP_FLAP = "wrap flap", Family.WRAP, WRAP_CUT
     WINDOW_UNIT = "window unit", Family.WINDOW_UNITS, WINDOW
     PACKER = "packer", Family.WINDOW_UNITS, PACKING
     FRAME_BOARD = "frame board", Family.FRAME_BOARDS, BOARD
+    THRESHOLD = "threshold", Family.FRAME_BOARDS, BOARD
     GLAZING_STOP = "glazing stop", Family.STOPS, BOARD
     SLAT = "vent slat", Family.STOPS, BOARD
     PANE = "pane", Family.PANES, GLASS
@@ -190,6 +197,9 @@ class Kind(StrEnum):
     DOOR_RAIL = "door rail", Family.LEAF_FRAME, LEAF_BOARD
     ASTRAGAL = "astragal", Family.LEAF_FRAME, LEAF_BOARD
     HINGE = "hinge", Family.HINGES, LEAF_FITTING
+    LATCH = "door latch", Family.LEAF_HARDWARE, LEAF_FITTING
+    PULL = "door pull", Family.LEAF_HARDWARE, LEAF_FITTING
+    DOOR_BOLT = "door bolt", Family.LEAF_HARDWARE, LEAF_FITTING
     TRACK_BOARD = "track board", Family.CASING, BOARD
     TRACK_SPACER = "track spacer", Family.TRACK, IRON
     TRACK = "door track", Family.TRACK, FITTING

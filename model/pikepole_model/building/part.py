@@ -45,8 +45,15 @@ class LeafRecord:
     leaf: str
 
 
+@dataclass(frozen=True, slots=True)
+class RollRecord:
+    """How long the piece of a roll is that it is folded from, mm."""
+
+    length_mm: float
+
+
 # What was decided where a piece was laid out and its shape does not show.
-Record: TypeAlias = PanelRecord | LeafRecord
+Record: TypeAlias = PanelRecord | LeafRecord | RollRecord
 
 
 @dataclass(frozen=True)

@@ -83,7 +83,7 @@ def key_of(kind: Kind) -> str:
             return "opening"
         case Family.CASING:
             return "opening.trim"
-        case Family.LEAF_FACE | Family.LEAF_FRAME | Family.HINGES:
+        case Family.LEAF_FACE | Family.LEAF_FRAME | Family.HINGES | Family.LEAF_HARDWARE:
             return "opening.door"
         case Family.HANGERS | Family.TRACK | Family.GUIDES:
             return "opening.door.track"

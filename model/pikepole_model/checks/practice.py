@@ -10,6 +10,7 @@ from pikepole_model.building.part import Building, PanelRecord
 from pikepole_model.checks.doors import door_findings
 from pikepole_model.checks.enclosure import enclosure_findings
 from pikepole_model.checks.fragile import fragile_findings
+from pikepole_model.checks.openings import opening_findings
 from pikepole_model.checks.panels import panel_findings
 from pikepole_model.checks.rafters import birdsmouth_findings, lookout_findings, rolling_findings
 from pikepole_model.errors import Finding, and_more
@@ -42,6 +43,7 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *_fascia_too_narrow(building),
         *_braces_too_far_on(building),
         *fragile_findings(building),
+        *opening_findings(building),
         *birdsmouth_findings(building),
         *lookout_findings(building),
         *rolling_findings(building),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -60,6 +61,21 @@ def extruded_mesh(loops: Sequence[Sequence[tuple[float, float]]], thickness: flo
     )
     triangles = np.concatenate([face[:, ::-1], face + count, sides.reshape(-1, 3)])
     triangles = triangles.astype(np.int32)
+    return Mesh(vertices, triangles, _sharp_edges(vertices, triangles))
+
+
+def flat_faced_mesh(corners: Sequence[Vector], faces: Sequence[Sequence[int]]) -> Mesh:
+    """The triangles of a closed body of flat faces, each a fan from its first corner.
+
+    Args:
+        corners: Its corners, mm.
+        faces: The numbers of each face's corners, counter-clockwise seen from outside.
+    """
+    vertices = np.array(corners)
+    triangles = np.array(
+        [(face[0], b, c) for face in faces for b, c in itertools.pairwise(face[1:])],
+        dtype=np.int32,
+    )
     return Mesh(vertices, triangles, _sharp_edges(vertices, triangles))
 
 

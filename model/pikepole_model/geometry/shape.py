@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from shapely import Polygon as Area
 
+from pikepole_model.geometry.folded import Folded
 from pikepole_model.geometry.kernel import (
     circle,
     cut_away,
@@ -88,7 +89,7 @@ class Frustum:
             raise ValueError(f"height_mm = {self.height}: a block is higher than nothing")
 
 
-Body: TypeAlias = Prism | Frustum
+Body: TypeAlias = Prism | Frustum | Folded
 
 
 @dataclass(frozen=True)
@@ -125,6 +126,8 @@ class Shape:
         Raises:
             ValueError: a face of the solid is no face.
         """
+        if isinstance(self.body, Folded) and not self.cuts:
+            return self.body.mesh
         straight = self.straight_loops
         if straight:
             return extruded_mesh(straight, self.size_mm[2])
@@ -183,6 +186,9 @@ class Shape:
 
 def bounds(body: Body) -> tuple[Vector, Vector]:
     """Low and high corner of a body in its own frame, mm."""
+    if isinstance(body, Folded):
+        u, v, n = zip(*body.corners, strict=True)
+        return (min(u), min(v), min(n)), (max(u), max(v), max(n))
     if isinstance(body, Frustum):
         u0, v0, u1, v1 = (
             min(body.bottom[0], body.top[0]),
@@ -216,7 +222,7 @@ def canonical(body: Body, place: Placement) -> tuple[Shape, Placement]:
     Returns:
         The shape, and the placement that puts it where the body was.
     """
-    if isinstance(body, Frustum):
+    if isinstance(body, Frustum | Folded):
         return Shape(body), place
     low, high = bounds(body)
     width, depth, thickness = high[0] - low[0], high[1] - low[1], body.thickness
@@ -293,6 +299,8 @@ def _is_rectangle(loop: Polygon) -> bool:
 
 
 def _solid(body: Body) -> cq.Solid:
+    if isinstance(body, Folded):
+        return polyhedron([[body.corners[k] for k in face] for face in body.faces])
     if isinstance(body, Frustum):
         low = [(u, v, 0.0) for u, v in rectangle(*body.bottom)]
         high = [(u, v, body.height) for u, v in rectangle(*body.top)]

@@ -15,7 +15,7 @@ from pikepole_model.building.piece import Piece, Source, profile, sheeting, timb
 from pikepole_model.geometry.courses import stretches
 from pikepole_model.geometry.outline import cut_out, grown
 from pikepole_model.geometry.spacing import SHEET_GAP_MM, TOLERANCE_MM, anywhere, splice
-from pikepole_model.layout.joinery import clad_mm
+from pikepole_model.plan.clad_face import clad_mm
 from pikepole_model.plan.cladding import CladdingPlan
 from pikepole_model.plan.corners import BEHIND_MM, Corner
 from pikepole_model.plan.faces import WallFace

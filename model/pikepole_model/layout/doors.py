@@ -16,8 +16,10 @@ from pikepole_model.building.piece import Piece, Source, bulk, profile, timber
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, Loop
 from pikepole_model.geometry.spacing import evenly, splice
-from pikepole_model.layout.joinery import board, clad_mm, outlined, stop_round
+from pikepole_model.layout.hardware import fit_hardware
+from pikepole_model.layout.joinery import board, outlined, stop_round
 from pikepole_model.layout.leaf import Leaf, build_leaf
+from pikepole_model.plan.clad_face import clad_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import (
@@ -27,6 +29,7 @@ from pikepole_model.plan.windows_doors import (
     HANGER_MM,
     HINGE_MM,
     RAIL_MM,
+    SPACER_RADIUS_MM,
     WHEEL_MM,
     WHEEL_RADIUS_MM,
     FittedOpening,
@@ -49,8 +52,7 @@ STRAP_WIDE_MM = 38.1
 HANGER_IN_MM = 50.8
 HANGER_DOWN_MM = 152.4
 
-# Round spacers of 1 in between track and board; blocks of 3/4 in on the ends of the track.
-SPACER_RADIUS_MM = 12.7
+# Blocks of 3/4 in on the ends of the track.
 BLOCK_MM = 19.05
 
 # An astragal is rebated by 1/4 in over the second leaf for a seal: common practice, no source.
@@ -135,20 +137,21 @@ class _Door:
             yield from self._track(self.door.track, self.fitted.slides[k], leaf)
         yield from build_leaf(self.face, leaf, self.name)
         yield from self._hangers(leaf) if self.door.track else self._hinges(leaf)
+        yield from fit_hardware(self.face, self.fitted, self.leaves, k, self.steel)
 
     def _stops(self) -> Iterator[Piece]:
         stop = timber(self.fitted.scene, self.door.stop)
         assert stop.section_mm
         outer = self.leaves[0].seat_n
+        u0, v0, u1, v1 = self.fitted.clear
         yield from stop_round(
             self.face,
             f"{self.name} stop",
             Kind.DOOR_STOP,
             STOPS,
             stop,
-            self.fitted.clear,
+            (u0, v0 + self.fitted.threshold_mm, u1, v1),
             (outer - stop.section_mm[1], outer),
-            foot=False,
         )
 
     def _hinges(self, leaf: Leaf) -> Iterator[Piece]:

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, Source, profile, timber
+from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, Loop, rectangle
 from pikepole_model.geometry.spacing import evenly
-from pikepole_model.plan.corners import BEHIND_MM, facing_mm
+from pikepole_model.plan.clad_face import clad_mm
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.facings import u_of, v_of
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import FittedOpening
 from pikepole_model.scene.windows_doors import FixedLight
@@ -80,22 +80,6 @@ def outlined(
     )
 
 
-def clad_mm(face: WallFace, rect: Rect) -> float:
-    """How far out of the sheathing the cladding's face lies round a place in the wall, mm.
-
-    Battens stand prouder: they stop at the casing.
-    """
-    scene = face.plan.datums.scene
-    out = BEHIND_MM if scene.wrap else 0.0
-    for table in scene.cladding:
-        if face.plan.faces not in table.walls:
-            continue
-        (u0, u1), (v0, v1) = u_of(table, face), v_of(table, face)
-        if u0 < rect[2] and u1 > rect[0] and v0 < rect[3] and v1 > rect[1]:
-            out = max(out, BEHIND_MM + facing_mm(scene, table))
-    return out
-
-
 def lined_n(face: WallFace, fitted: FittedOpening) -> tuple[float, float]:
     """From and to of the boards that line an opening, mm: inner face of the wall to the cladding's.
 
@@ -105,7 +89,7 @@ def lined_n(face: WallFace, fitted: FittedOpening) -> tuple[float, float]:
 
 
 def line_opening(face: WallFace, fitted: FittedOpening, group: str) -> Iterator[Piece]:
-    """Frame boards round an opening: the head across, a window's sill too, jambs between.
+    """Frame boards round an opening: the head across, jambs under it; a sill comes between them.
 
     Args:
         face: The wall.
@@ -116,14 +100,12 @@ def line_opening(face: WallFace, fitted: FittedOpening, group: str) -> Iterator[
         return
     source = timber(fitted.scene, fitted.frame)
     n, name = lined_n(face, fitted), fitted.framed.opening.name
-    (u0, v0, u1, v1), (low_u, low_v, high_u, high_v) = fitted.framed.rough, fitted.clear
-    under = fitted.membrane_mm
-    boards = [("head", (u0 + under, high_v, u1 - under, v1))]
-    if not fitted.door:
-        boards.append(("sill", (u0 + under, v0 + under, u1 - under, low_v)))
-    boards.append(("jamb", (u0 + under, low_v, low_u, high_v)))
-    boards.append(("jamb", (high_u, low_v, u1 - under, high_v)))
-    for what, rect in boards:
+    (u0, v0, u1, v1), (low_u, _, high_u, high_v) = fitted.lined, fitted.clear
+    for what, rect in (
+        ("head", (u0, high_v, u1, v1)),
+        ("jamb", (u0, v0, low_u, high_v)),
+        ("jamb", (high_u, v0, u1, high_v)),
+    ):
         yield board(face, f"{name} frame {what}", Kind.FRAME_BOARD, group, source, rect, n)
 
 
@@ -135,10 +117,11 @@ def stop_round(
     source: Source,
     inner: Rect,
     n: tuple[float, float],
-    *,
-    foot: bool,
+    sill: Callable[[float], float] | None = None,
 ) -> Iterator[Piece]:
-    """Stops inside a frame: the head across (and the foot), the sides between.
+    """Stops inside a frame: the head across, the sides under it, and one along a sloping sill.
+
+    That one lies on the sill and slopes as it does, and so the sides' feet are cut.
 
     Args:
         face: The wall.
@@ -148,16 +131,23 @@ def stop_round(
         source: A section laid flat on the frame.
         inner: Clear opening that they stand in, mm.
         n: From and to across the wall, mm.
-        foot: Whether one lies on the sill as well.
+        sill: Height of the sill there, mm; None at a door, where the sides stand on what is level.
     """
     assert source.section_mm
     t, (u0, v0, u1, v1) = source.section_mm[0], inner
-    low = v0 + t if foot else v0
-    rects = [(u0, v1 - t, u1, v1), (u0, low, u0 + t, v1 - t), (u1 - t, low, u1, v1 - t)]
-    if foot:
-        rects.append((u0, v0, u1, low))
-    for rect in rects:
-        yield board(face, label, kind, group, source, rect, n)
+    yield board(face, label, kind, group, source, (u0, v1 - t, u1, v1), n)
+    if sill is None:
+        for rect in ((u0, v0, u0 + t, v1 - t), (u1 - t, v0, u1, v1 - t)):
+            yield board(face, label, kind, group, source, rect, n)
+        return
+    low, out = sill(n[0]), sill(n[1])
+    side = ((n[0], low + t), (n[1], out + t), (n[1], v1 - t), (n[0], v1 - t))
+    foot = ((n[0], low), (n[1], out), (n[1], out + t), (n[0], low + t))
+    # n outwards and v up make the plane; what is extruded from it runs to the left.
+    for right in (u0 + t, u1):
+        place = Placement(face.place.point(right, 0.0), face.place.n, face.place.v)
+        yield profile(label, kind, group, source, side, place, t, grain_rad=math.pi / 2)
+    yield profile(label, kind, group, source, foot, place, u1 - u0, length_along="n")
 
 
 # A vent's slats stay this clear of its sill and head, so that water runs off: 1/4 in, common

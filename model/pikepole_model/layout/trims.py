@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, timber
 from pikepole_model.geometry.spacing import splice
-from pikepole_model.layout.joinery import board, clad_mm
+from pikepole_model.layout.joinery import board
+from pikepole_model.plan.clad_face import clad_mm
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import CasedRun, cased_runs

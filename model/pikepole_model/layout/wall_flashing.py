@@ -2,54 +2,66 @@
 
 from __future__ import annotations
 
-import itertools
+import math
 from collections.abc import Iterator
 
-import shapely
-from shapely import box
-
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.piece import Piece, Source, let_in, profile
-from pikepole_model.geometry.outline import ring
+from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.placement import Placement
-from pikepole_model.geometry.shape import Polygon
-from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.layout.joinery import clad_mm
-from pikepole_model.plan.cladding import CladdingPlan, Patch
+from pikepole_model.layout.flashing_corners import BASES, close_corners, drip_mm
+from pikepole_model.plan.clad_face import clad_mm
+from pikepole_model.plan.cladding import CladdingPlan, batten_size
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
-from pikepole_model.plan.wall_legs import feet, joints
-from pikepole_model.plan.wall_metal import CLEAR_MM, DRIP_MM, OPEN_MM, UP_MM, flat_of, heads
-from pikepole_model.scene.types import ROUND
+from pikepole_model.plan.wall_legs import changes, feet, joints
+from pikepole_model.plan.wall_metal import (
+    CLEAR_MM,
+    DAM_MM,
+    DRIP_MM,
+    OPEN_MM,
+    RISE_MM,
+    UP_MM,
+    flat_of,
+    heads,
+)
+from pikepole_model.scene.envelope import Battens
 from pikepole_model.stock.materials import by_area_material
 from pikepole_model.stock.rows import Flat
 from pikepole_model.stock.sheet_metal import PLIES, bent, lengths
 
-BASES = "base flashing"
 HEADS = "head flashing"
+
+# A dam starts clear of the leg and of the wrap over it, mm from the sheathing.
+OVER_WRAP_N_MM = 2.0
 
 
 def flash_feet(plan: CladdingPlan) -> list[Piece]:
     """Under the foot of the cladding on every wall, and then round the corners."""
-    return [*(piece for face in plan.faces for piece in _feet(plan, face)), *_corners(plan)]
+    feet = (piece for face in plan.faces for piece in _feet(plan, face))
+    return [*feet, *close_corners(plan)]
 
 
 def flash_heads(plan: CladdingPlan) -> list[Piece]:
-    """Over the casing of every opening."""
+    """Over the casing of every opening and over track boards, with dams at both ends."""
     return [piece for face in plan.faces for piece in _heads(plan, face)]
 
 
 def flash_joints(plan: CladdingPlan) -> list[Piece]:
-    """Over the top of upright boards that end under others."""
+    """Over the top of boards that end under others, and of cladding under other cladding."""
     return [piece for face in plan.faces for piece in _joints(plan, face)]
 
 
 def _joints(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
-    flat = flat_of(plan.scene)
-    for patch, top, u0, u1 in joints(plan, face) if flat else ():
-        assert flat
-        # Its drip leg lies on the boards.
-        out = BEHIND_MM + facing_mm(plan.scene, patch.table)
+    flat, scene = flat_of(plan.scene), plan.scene
+    if not flat:
+        return
+    # Its drip leg lies on the boards, or clear of the battens on them.
+    runs = [(run, BEHIND_MM + facing_mm(scene, run[0].table)) for run in joints(plan, face)]
+    for run in changes(plan, face):
+        table = run[0].table
+        over = batten_size(scene, table).thickness + CLEAR_MM if isinstance(table, Battens) else 0.0
+        runs.append((run, BEHIND_MM + facing_mm(scene, table) + over))
+    for (patch, top, u0, u1), out in runs:
         name, up = f"{face.plan.group} {Kind.JOINT_FLASHING}", (top, top + UP_MM)
         yield from _flash(face, name, Kind.JOINT_FLASHING, patch.group, flat, (u0, u1), up, out)
 
@@ -58,89 +70,52 @@ def _feet(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
     flat = flat_of(plan.scene)
     for patch, low, u0, u1 in feet(plan, face) if flat else ():
         assert flat
-        out = _drip_mm(plan, patch)
+        out = drip_mm(plan, patch)
         name = f"{face.plan.group} base flashing"
         yield from _flash(
             face, name, Kind.BASE_FLASHING, BASES, flat, (u0, u1), (low - OPEN_MM, low + UP_MM), out
         )
 
 
-def _drip_mm(plan: CladdingPlan, patch: Patch) -> float:
-    """How far out of the sheathing the drip leg at a cladding's foot is, mm."""
-    return BEHIND_MM + facing_mm(plan.scene, patch.table) + CLEAR_MM
-
-
-def _corners(plan: CladdingPlan) -> Iterator[Piece]:
-    """Where the flashings of two walls end at one corner, level with each other."""
-    flat = flat_of(plan.scene)
-    for k, name in enumerate(ROUND) if flat else ():
-        assert flat
-        one, other = plan.face(name), plan.face(ROUND[(k + 1) % len(ROUND)])
-        corner = one.corners_u[1]
-        for (left, low, start, end), (right, level, first, _) in itertools.product(
-            feet(plan, one), feet(plan, other)
-        ):
-            if end < corner - TOLERANCE_MM or first > other.corners_u[0] + TOLERANCE_MM:
-                continue
-            if abs(low - level) < TOLERANCE_MM:
-                # One thickness out from the outer of the two that it laps.
-                ply = 1 + (len(lengths(start, end, flat)) - 1) % PLIES
-                outs = (_drip_mm(plan, left), _drip_mm(plan, right))
-                at = Placement(one.place.point(corner, low - OPEN_MM), one.place.n, other.place.n)
-                yield _corner(f"{name} and {other.plan.group}", at, outs, ply, flat)
-
-
-def _corner(walls: str, place: Placement, outs: tuple[float, float], ply: int, flat: Flat) -> Piece:
-    """A piece bent from one blank: a flange on those of both walls, and a drip leg before each.
-
-    Seen from above, the building at the lower left; its legs are seen from outside only:
-
-        +-----------+
-        |           |   the flange starts clear of the runs' own legs on the sheathing, and reaches
-        +-----+     |   as far along each wall as lengths lap
-       wall   |     |
-              +-----+
-
-    Args:
-        walls: Which ones.
-        place: The corner of the sheathing at the top of what is under the flange: u out of one
-            wall, v out of the other.
-        outs: How far out the flashings' drip legs are, mm.
-        ply: How many thicknesses it lies out from them.
-        flat: What it is bent from.
-    """
-    thick = flat.thickness_mm
-    high, u, v = ply * thick, outs[0] + ply * thick, outs[1] + ply * thick
-    back, along = PLIES * thick, flat.lap_mm
-
-    def plan(grown: float, shy: float) -> Polygon:
-        """Its outline from above, its ends and inner edges further out, its outer edges less."""
-        a, b = back - grown, -along - grown
-        edges = (box(a, b, u + shy, v + shy), box(b, a, u + shy, v + shy))
-        return ring(shapely.union_all(edges))
-
-    def solid(outline: Polygon, foot: float, top: float) -> Piece:
-        at = place.at_depth(foot)
-        source = Source(flat.name, by_area_material(flat))
-        label = f"{walls} flashing corner"
-        return profile(label, Kind.FLASHING_CORNER, BASES, source, outline, at, top - foot)
-
-    # What is under the flange and behind the legs is taken out of a block.
-    block = solid(plan(0.0, thick), -DRIP_MM, high + thick)
-    return let_in(block, solid(plan(1.0, 0.0), -DRIP_MM - 1.0, high))
-
-
 def _heads(plan: CladdingPlan, face: WallFace) -> Iterator[Piece]:
     flat = flat_of(plan.scene)
-    for run in heads(face) if flat else ():
+    for head in heads(face) if flat else ():
         assert flat
-        u0, _, u1, v1 = run.outer
-        casing = plan.scene.lumber_stock(run.trim.board).breadth_mm
-        out = clad_mm(face, run.outer) + casing + CLEAR_MM
-        name = f"{face.plan.group} head flashing"
+        u0, _, u1, v1 = head.outer
+        clad = clad_mm(face, head.outer)
+        name = f"{face.plan.group} {Kind.HEAD_FLASHING}"
+        out = clad + head.thick_mm + CLEAR_MM
+        up = (v1, v1 + UP_MM)
         yield from _flash(
-            face, name, Kind.HEAD_FLASHING, HEADS, flat, (u0, u1), (v1, v1 + UP_MM), out
+            face, name, Kind.HEAD_FLASHING, HEADS, flat, (u0, u1), up, out, head.drip_mm
         )
+        for u in (u0, u1 - flat.thickness_mm):
+            yield _dam(face, u, v1, out, max(clad, BEHIND_MM + OPEN_MM), flat)
+
+
+def _dam(face: WallFace, u: float, v: float, out: float, to: float, flat: Flat) -> Piece:
+    """The end of a head flashing turned up, soldered or sealed: out to the cladding's face.
+
+    Args:
+        face: The wall.
+        u: Where it stands along the wall, mm.
+        v: The flange's edge, mm above the floor.
+        out: How far out that is, mm from the sheathing.
+        to: How far out the dam goes, mm.
+        flat: What it is cut from.
+    """
+    thick = flat.thickness_mm
+    over = PLIES * thick * math.hypot(1.0, RISE_MM / out)
+
+    def on_flange(n: float) -> float:
+        return v + RISE_MM * (1 - n / out) + over
+
+    start, top = OVER_WRAP_N_MM, v + RISE_MM + DAM_MM
+    outline = ((start, on_flange(start)), (to, on_flange(to)), (to, top), (start, top))
+    place = Placement(face.place.point(u + thick, 0.0), face.place.n, face.place.v)
+    source = Source(flat.name, by_area_material(flat))
+    name = f"{face.plan.group} {Kind.END_DAM}"
+    return profile(name, Kind.END_DAM, HEADS, source, outline, place, thick)
 
 
 def _flash(
@@ -152,9 +127,10 @@ def _flash(
     u: tuple[float, float],
     v: tuple[float, float],
     out: float,
+    drip: float = DRIP_MM,
 ) -> Iterator[Piece]:
-    """Lengths of a flashing: behind the cladding from v[1] down to v[0], out there, and down."""
-    line = ((0.0, v[1]), (0.0, v[0]), (out, v[0]), (out, v[0] - DRIP_MM))
+    """Lengths of a flashing: behind the cladding down from v[1], sloping out to v[0], and down."""
+    line = ((0.0, v[1]), (0.0, v[0] + RISE_MM), (out, v[0]), (out, v[0] - drip))
     for number, (u0, u1) in enumerate(lengths(*u, flat)):
         yield profile(
             name,

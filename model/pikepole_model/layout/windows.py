@@ -15,23 +15,20 @@ from pikepole_model.layout.joinery import (
     light_n,
     line_opening,
     lined_n,
-    outlined,
     slat_feet_v,
     slat_reach_mm,
     stop_round,
 )
+from pikepole_model.layout.membranes import seal
+from pikepole_model.layout.sills import Sill, lay_sill
 from pikepole_model.plan.faces import WallFace
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import FittedOpening, fitted_openings
 from pikepole_model.scene.windows_doors import FixedLight, UnitWindow, Vent
-from pikepole_model.stock.materials import Material, by_area_material, pane_material
+from pikepole_model.stock.materials import Material, pane_material
 
 GROUP = "windows"
 FRAMES = "door frames"
-
-# The membrane turns up at the jambs by 6 in, or half of a low window, as makers commonly advise:
-# common practice, no source.
-TURN_UP_MM = 152.4
 
 # Packers of 1-1/2 in, this far from the unit's corners or a quarter of its side: common practice,
 # no source.
@@ -47,43 +44,25 @@ def set_windows(face: WallFace) -> list[Piece]:
 def _fit_out(face: WallFace, fitted: FittedOpening) -> Iterator[Piece]:
     window = fitted.framed.opening.window
     if fitted.door:
+        yield from seal(face, fitted, FRAMES)
         yield from line_opening(face, fitted, FRAMES)
+        yield from lay_sill(face, fitted, FRAMES)
     if not window:
         return
-    if window.membrane:
-        yield _membrane(face, fitted, window.membrane)
+    yield from seal(face, fitted, GROUP)
     match window:
         case UnitWindow():
             yield from _unit(face, fitted, window)
         case FixedLight():
             yield from line_opening(face, fitted, GROUP)
+            yield from lay_sill(face, fitted, GROUP)
             yield from _light(face, fitted, window)
         case Vent():
             yield from line_opening(face, fitted, GROUP)
+            yield from lay_sill(face, fitted, GROUP)
             yield from _slats(face, fitted, window)
         case _:
             assert_never(window)
-
-
-def _membrane(face: WallFace, fitted: FittedOpening, roll: str) -> Piece:
-    """On the rough sill, turned up at both jambs, as deep as the framing and its sheet."""
-    scene, t = fitted.scene, fitted.membrane_mm
-    u0, v0, u1, v1 = fitted.framed.rough
-    up = v0 + min(TURN_UP_MM, (v1 - v0) / 2)
-    outline = (
-        (u0, v0),
-        (u1, v0),
-        (u1, up),
-        (u1 - t, up),
-        (u1 - t, v0 + t),
-        (u0 + t, v0 + t),
-        (u0 + t, up),
-        (u0, up),
-    )
-    source = Source(roll, by_area_material(scene.catalogue.find_roll(roll)))
-    n = (-face.sheet_mm - face.plan.datums.wall_mm, 0.0)
-    label = f"{fitted.framed.opening.name} sill membrane"
-    return outlined(face, label, Kind.SILL_MEMBRANE, GROUP, source, outline, n)
 
 
 def _unit(face: WallFace, fitted: FittedOpening, window: UnitWindow) -> Iterator[Piece]:
@@ -99,13 +78,13 @@ def _unit(face: WallFace, fitted: FittedOpening, window: UnitWindow) -> Iterator
     n = (outer - window.thickness, outer)
     source = Source("window unit", _unit_material(fitted, window, unit))
     yield board(face, name, Kind.WINDOW_UNIT, GROUP, source, unit, n)
-    under, half = fitted.membrane_mm, PACKER_MM / 2
+    (left, low, right, _), half = fitted.lined, PACKER_MM / 2
     wood = Source("packer", scene.wood(False))
     across, up = _packed_at(unit[0], unit[2]), _packed_at(unit[1], unit[3])
     places: list[Rect] = [
-        *((u - half, v0 + under, u + half, unit[1]) for u in across),
-        *((u0 + under, v - half, unit[0], v + half) for v in up),
-        *((unit[2], v - half, u1 - under, v + half) for v in up),
+        *((u - half, low, u + half, unit[1]) for u in across),
+        *((left, v - half, unit[0], v + half) for v in up),
+        *((unit[2], v - half, right, v + half) for v in up),
     ]
     inside = (max(n[0], -face.sheet_mm - face.plan.datums.wall_mm), 0.0)
     for rect in places:
@@ -138,18 +117,12 @@ def _light(face: WallFace, fitted: FittedOpening, window: FixedLight) -> Iterato
     stops = timber(scene, window.stop)
     pane = scene.catalogue.find_pane(window.pane)
     front, back = light_n(face, fitted, window)
-    u0, v0, u1, v1 = fitted.clear
+    sill = Sill(face, fitted)
+    u0, _, u1, v1 = fitted.clear
     gap = window.clearance
     for what, n in (("inner", back), ("outer", front)):
         yield from stop_round(
-            face,
-            f"{name} {what} stop",
-            Kind.GLAZING_STOP,
-            GROUP,
-            stops,
-            fitted.clear,
-            n,
-            foot=True,
+            face, f"{name} {what} stop", Kind.GLAZING_STOP, GROUP, stops, fitted.clear, n, sill.at
         )
     yield board(
         face,
@@ -157,7 +130,7 @@ def _light(face: WallFace, fitted: FittedOpening, window: FixedLight) -> Iterato
         Kind.PANE,
         GROUP,
         Source(window.pane, pane_material(pane)),
-        (u0 + gap, v0 + gap, u1 - gap, v1 - gap),
+        (u0 + gap, sill.at(back[1]) + gap, u1 - gap, v1 - gap),
         (back[1], front[0]),
     )
 

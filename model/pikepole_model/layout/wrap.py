@@ -22,6 +22,7 @@ from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.cladding import CladdingPlan
 from pikepole_model.plan.corners import BEHIND_MM, CLEAR_OF_LEDGER_MM, OVER_WRAP_MM
 from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.membranes import flaps
 from pikepole_model.plan.roof_cover import RoofCover
 from pikepole_model.plan.wall_legs import slits
 from pikepole_model.plan.wall_metal import legs_mm
@@ -79,7 +80,8 @@ def _behind_ledger(face: WallFace, source: Source, roll: Roll) -> Iterator[Piece
 
 def _wrap_wall(plan: CladdingPlan, face: WallFace, wrap: Wrap, roll: Roll) -> Iterator[Piece]:
     source = Source(wrap.roll, plan.scene.roll_material(wrap.roll))
-    whole, open_ = _covered(plan, face), [*plan.bare(face), *slits(plan, face)]
+    whole = _covered(plan, face)
+    open_ = [*plan.bare(face), *slits(plan, face), *flaps(face)]
     left, low, right, high = whole.bounds
     under = legs_mm(plan.scene) + (face.plan.datums.ledger_wrap_mm if face.ledger_slope else 0.0)
     before = plan.before(face)

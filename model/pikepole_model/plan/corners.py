@@ -21,9 +21,9 @@ from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Lumber
 
-# Flashings' legs, and the wrap with its laps over them, lie within this of the sheathing; what
-# covers them starts here.
-BEHIND_MM = 2.5
+# Flashings' legs, the wrap with its laps over them, and membrane and tapes over that lie within
+# this of the sheathing; what covers them starts here.
+BEHIND_MM = 4.0
 
 # The strip of wrap behind a ledger comes out just under it, and 2 in down over the wall's wrap:
 # common practice, no source.

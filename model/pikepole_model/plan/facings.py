@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pikepole_model.geometry.courses import stretches
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.wall_metal import OPEN_MM, flat_of
 from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.envelope import Battens, Boards
 from pikepole_model.scene.schema import Scene
@@ -104,5 +105,6 @@ def v_of(table: Battens | Boards, face: WallFace) -> tuple[float, float]:
     datums = face.plan.datums
     low = max(face.foot_mm, table.above_ground - datums.floor_mm)
     if table.above is not None:
-        low = max(low, table.above)
+        # Over other cladding it leaves room for a flashing, as over a casing.
+        low = max(low, table.above + (OPEN_MM if flat_of(datums.scene) else 0.0))
     return (low, _OVER_ALL_MM if table.below is None else table.below)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
+from typing import TypeAlias
 
 import shapely
 from shapely import LineString, box
@@ -18,6 +20,7 @@ from pikepole_model.plan.wall_metal import (
     DRIP_MM,
     LEAST_RUN_MM,
     OPEN_MM,
+    RISE_MM,
     UP_MM,
     flat_of,
     heads,
@@ -27,6 +30,9 @@ from pikepole_model.plan.wall_metal import (
 from pikepole_model.plan.windows_doors import batten_stops
 from pikepole_model.scene.envelope import Battens
 from pikepole_model.scene.schema import Scene
+
+# A flange falls less than this until it is clear of the wrap, mm: a quarter of its rise.
+BEHIND_RISE_MM = RISE_MM / 4
 
 # Wider than the gap between siding and corner boards, mm.
 NEAR_MM = 4.0
@@ -91,41 +97,67 @@ def storeys(scene: Scene, patch: Patch, table: Battens) -> list[tuple[float, flo
     return facings.storeys(patch.face, table, (low, high), gap)
 
 
-def joints(plan: CladdingPlan, face: WallFace) -> Iterator[tuple[Patch, float, float, float]]:
-    """Patches whose upright boards end on others, with the top of the lower ones, and each run.
+# A patch of cladding, the height of something along it, and from and to of each run, mm.
+Run: TypeAlias = tuple[Patch, float, float, float]
+
+
+def joints(plan: CladdingPlan, face: WallFace) -> Iterator[Run]:
+    """Patches whose upright boards end on others, with the top of the lower ones, and each run."""
+    for patch in plan.patches if flat_of(plan.scene) else ():
+        if patch.face is face and isinstance(patch.table, Battens):
+            for _, top in storeys(plan.scene, patch, patch.table)[:-1]:
+                yield from _between(face, (patch, patch), top)
+
+
+def changes(plan: CladdingPlan, face: WallFace) -> Iterator[Run]:
+    """Patches that other cladding stands over, with their top, and each run."""
+    own = [patch for patch in plan.patches if patch.face is face]
+    for lower, upper in itertools.permutations(own, 2) if flat_of(plan.scene) else ():
+        top = lower.table.below
+        above = upper.table.above
+        if top is not None and above is not None and abs(above - top) < OPEN_MM:
+            yield from _between(face, (lower, upper), top)
+
+
+def _between(face: WallFace, patches: tuple[Patch, Patch], top: float) -> Iterator[Run]:
+    """Runs of a flashing between two patches, or the boards of one.
 
     Between corner boards, casings and the ends of the sheathing, and clear of flashings over heads.
     """
-    if not flat_of(plan.scene):
+    (left, right), lower = face.corners_u, patches[0]
+    over = [leg_over(head.outer) for head in heads(face)]
+    slot = box(left, top - SHEET_GAP_MM, right, top + OPEN_MM + SHEET_GAP_MM)
+    covered = shapely.union_all([slot, *(patch.area for patch in patches)])
+    taken = [area for patch in patches for area in (patch.taken, *patch.open)]
+    seen = covered.difference(shapely.union_all([*taken, *over]))
+    for patch in patches:
+        start, _, end, _ = patch.area.bounds
+        left, right = max(left, start), min(right, end)
+    if right - left < LEAST_RUN_MM:
         return
-    start, end = face.corners_u
-    for patch in plan.patches:
-        if patch.face is not face or not isinstance(patch.table, Battens):
-            continue
-        over = [leg_over(run.outer) for run in heads(face)]
-        seen = patch.area.difference(shapely.union_all([patch.taken, *patch.open, *over]))
-        left, _, right, _ = patch.area.bounds
-        for _, top in storeys(plan.scene, patch, patch.table)[:-1]:
-            level = LineString([(max(left, start), top), (min(right, end), top)])
-            u0, u1 = level.bounds[0], level.bounds[2]
-            run: BaseGeometry = level
-            for bare in shapely.get_parts(box(u0, top - DRIP_MM, u1, top + UP_MM).difference(seen)):
-                a, _, b, _ = bare.bounds
-                run = run.difference(box(a, top - UP_MM, b, top + UP_MM))
-            for part in shapely.get_parts(run):
-                a, _, b, _ = part.bounds
-                if b - a >= LEAST_RUN_MM:
-                    yield patch, top, a, b
+    run: BaseGeometry = LineString([(left, top), (right, top)])
+    bare = box(left, top - DRIP_MM, right, top + UP_MM).difference(seen)
+    for hole in shapely.get_parts(bare) if not bare.is_empty else ():
+        a, _, b, _ = hole.bounds
+        run = run.difference(box(a, top - UP_MM, b, top + UP_MM))
+    for part in shapely.get_parts(run):
+        a, _, b, _ = part.bounds
+        if b - a >= LEAST_RUN_MM:
+            yield lower, top, a, b
 
 
 def slits(plan: CladdingPlan, face: WallFace) -> list[Area]:
     """What flashings leave no room for of the wrap, which laps over their legs, mm.
 
     It ends over the flange at the cladding's foot. Over casings and upright boards it is slit for
-    the flange and hangs down behind the cladding.
+    the flange, which is still high there, and hangs down behind the cladding.
     """
-    thick, under = legs_mm(plan.scene), face.foot_mm - 1.0
-    at_foot = [box(u0, under, u1, low) for _, low, u0, u1 in feet(plan, face)]
-    over = [box(u0, v1, u1, v1 + thick) for u0, _, u1, v1 in (run.outer for run in heads(face))]
-    between = [box(u0, v, u1, v + thick) for _, v, u0, u1 in joints(plan, face)]
+    thick, below = legs_mm(plan.scene), face.foot_mm - 1.0
+    low, high = RISE_MM - BEHIND_RISE_MM, RISE_MM + thick
+    at_foot = [box(u0, below, u1, low) for _, low, u0, u1 in feet(plan, face)]
+    over = [
+        box(u0, v1 + low, u1, v1 + high) for u0, _, u1, v1 in (head.outer for head in heads(face))
+    ]
+    under = (*joints(plan, face), *changes(plan, face))
+    between = [box(u0, v + low, u1, v + high) for _, v, u0, u1 in under]
     return [*over, *between, *at_foot]

@@ -27,14 +27,18 @@ from pikepole_model.scene.windows_doors import (
     UnitWindow,
 )
 
-# A leaf stands clear of its frame by 1/8 in, of the floor by 1/2 in, and of the other leaf of a
-# pair by 3/16 in: common practice, no source.
+# A leaf stands clear of its frame by 1/8 in, of its threshold by 1/4 in or of the bare floor by
+# 1/2 in, and of the other leaf of a pair by 3/16 in: common practice, no source.
 LEAF_GAP_MM = 3.175
-THRESHOLD_GAP_MM = 12.7
+OVER_THRESHOLD_MM = 6.35
+FLOOR_GAP_MM = 12.7
 MEETING_GAP_MM = 4.7625
 
 # Casing laps the frame of a bought window by 1/2 in: common practice, no source.
 LAP_ON_UNIT_MM = 12.7
+
+# A sill made on site is ripped from 1-1/2 in thick at its back: common practice, no source.
+SILL_MM = 38.1
 
 # Flat T-hinges: 1-1/2 x 4 in on the casing or, without one, on the edge of the frame and what is
 # beside it. Common practice, no source.
@@ -48,6 +52,7 @@ TRACK_TO_LEAF = 2
 RAIL_MM = (6.35, 38.1)
 RAIL_OVER_LEAF_MM = 12.7
 WHEEL_RADIUS_MM = 25.4
+SPACER_RADIUS_MM = 12.7  # round ones, between track and board
 WHEEL_MM = 19.05
 
 # A sliding leaf runs this clear of the board behind its track: 1/4 in, common practice, no source.
@@ -104,30 +109,64 @@ class FittedOpening:
         inside = self.door or self.framed.opening.window
         return None if inside is None or isinstance(inside, UnitWindow) else inside.frame
 
+    @property
+    def membrane(self) -> str | None:
+        """The roll of the membrane on its rough sill, or under its threshold."""
+        inside = self.door or self.framed.opening.window
+        if not inside or (self.door and not self.door.threshold):
+            return None
+        return inside.membrane
+
+    @property
+    def tape(self) -> str | None:
+        """The roll of the tape at its jambs and over its head."""
+        inside = self.door or self.framed.opening.window
+        return inside.tape if inside else None
+
     @cached_property
     def membrane_mm(self) -> float:
-        """Thickness of the membrane on its rough sill; 0 without."""
-        window = self.framed.opening.window
-        if not window or not window.membrane:
-            return 0.0
-        return self.scene.catalogue.find_roll(window.membrane).thickness_mm
+        """Thickness of that membrane; 0 without."""
+        return self.scene.catalogue.find_roll(self.membrane).thickness_mm if self.membrane else 0.0
+
+    @cached_property
+    def tape_mm(self) -> float:
+        """Thickness of that tape; 0 without."""
+        return self.scene.catalogue.find_roll(self.tape).thickness_mm if self.tape else 0.0
+
+    @property
+    def lined(self) -> Rect:
+        """What membrane and tape leave of its rough opening, mm."""
+        u0, v0, u1, v1 = self.framed.rough
+        side = self.membrane_mm + self.tape_mm
+        return (u0 + side, v0 + self.membrane_mm, u1 - side, v1 - self.tape_mm)
 
     @cached_property
     def clear(self) -> Rect:
-        """What is left open inside its frame boards, mm; the rough opening where it has none."""
-        u0, v0, u1, v1 = self.framed.rough
+        """What is left open inside its frame boards, mm; the rough opening where it has none.
+
+        A door's down to the floor, a window's to the high back edge of its sill.
+        """
         if not self.frame:
-            return (u0, v0, u1, v1)
-        board, under = self.scene.lumber_stock(self.frame).breadth_mm, self.membrane_mm
-        sill = 0.0 if self.door else under + board
-        return (u0 + under + board, v0 + sill, u1 - under - board, v1 - board)
+            return self.framed.rough
+        u0, v0, u1, v1 = self.lined
+        board = self.scene.lumber_stock(self.frame).breadth_mm
+        foot = self.framed.rough[1] if self.door else v0 + SILL_MM
+        return (u0 + board, foot, u1 - board, v1 - board)
+
+    @cached_property
+    def threshold_mm(self) -> float:
+        """Top of its threshold above the floor; 0 without."""
+        if not self.door or not self.door.threshold:
+            return 0.0
+        return self.membrane_mm + self.scene.lumber_stock(self.door.threshold).breadth_mm
 
     @cached_property
     def cased(self) -> Rect:
-        """The inner edge of its casing, mm."""
+        """The inner edge of its casing, mm: under the nose of a sill made on site."""
         window = self.framed.opening.window
         if not isinstance(window, UnitWindow):
-            return self.clear
+            u0, v0, u1, v1 = self.clear
+            return (u0, self.lined[1] if window else v0, u1, v1)
         u0, v0, u1, v1 = self.framed.rough
         lap = window.clearance + LAP_ON_UNIT_MM
         return (u0 + lap, v0 + lap, u1 - lap, v1 - lap)
@@ -137,7 +176,9 @@ class FittedOpening:
         """Each leaf of its door, closed, the left or the lower one first, mm."""
         if not self.door:
             return ()
-        low = THRESHOLD_GAP_MM
+        low = FLOOR_GAP_MM
+        if self.threshold_mm and not self.track:
+            low = self.threshold_mm + OVER_THRESHOLD_MM
         if self.track:
             u0, _, u1, v1 = self.framed.rough
             lap = self.track.lap
@@ -170,7 +211,7 @@ class FittedOpening:
         track = (left - more, right) if to_left else (left, right + more)
         low = self.cased[3]
         high = low + self.scene.lumber_stock(self.track.board).depth_mm
-        (u0, _, u1, _), foot = self.clear, THRESHOLD_GAP_MM - GUIDE_GAP_MM - GUIDE_MM[0]
+        (u0, _, u1, _), foot = self.clear, FLOOR_GAP_MM - GUIDE_GAP_MM - GUIDE_MM[0]
         start = u0 - GUIDE_GAP_MM - GUIDE_MM[1] if to_left else u1 + GUIDE_GAP_MM
         guide = (start, foot, start + GUIDE_MM[1], foot + GUIDE_UP_MM)
         return Sliding(track, (track[0], low, track[1], high), guide)

@@ -25,13 +25,13 @@ from pikepole_model.geometry.spacing import TOLERANCE_MM, overlap
 from pikepole_model.layout.joinery import (
     LEAST_AIR_MM,
     SLAT_GAP_MM,
-    clad_mm,
     light_n,
     lined_n,
     slat_feet_v,
     slat_reach_mm,
 )
 from pikepole_model.layout.leaf import Leaf
+from pikepole_model.plan.clad_face import clad_mm
 from pikepole_model.plan.faces import WallFace, bare_leg, clear_of_roofs
 from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import (
@@ -44,6 +44,7 @@ from pikepole_model.plan.windows_doors import (
     cased_runs,
     fitted_openings,
 )
+from pikepole_model.rules.membranes import membrane_problems
 from pikepole_model.rules.places import elsewhere, place_of, step_of
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.schema import Scene
@@ -118,6 +119,7 @@ def _faults(face: WallFace, ruler: Ruler) -> Iterator[Problem]:
             yield from _track(face, fitted, fitted.track, path, ruler)
     for run in cased_runs(face.plan):
         yield from _casing(face, run, ruler)
+    yield from membrane_problems(face, ruler)
     yield from _apart(face, ruler)
 
 
@@ -159,12 +161,12 @@ def _window(
                 less(*path, "stop"),
                 more("walls", "stud"),
             )
-    elif fitted.membrane_mm >= window.clearance:
+    elif (lined := fitted.membrane_mm + fitted.tape_mm) >= window.clearance:
         yield Problem.at(
             (*path, "clearance"),
-            f"leaves no room for the sill membrane, {ruler.at(fitted.membrane_mm)} thick",
+            f"leaves no room for membrane and tape, {ruler.at(lined)} thick",
             either(
-                f"give {ruler.at_least(max(LEAST_CLEARANCE_MM, fitted.membrane_mm + 0.1))}",
+                f"give {ruler.at_least(max(LEAST_CLEARANCE_MM, lined + 0.1))}",
                 f'give {key_text((*path, "membrane"))} "none"',
             ),
         )

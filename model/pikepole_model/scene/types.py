@@ -92,6 +92,9 @@ ScreenName: TypeAlias = Annotated[str, StockName("vent screen")]
 MembraneNameOrNone: TypeAlias = Annotated[
     Annotated[str, StockName("flashing membrane")] | None, BeforeValidator(_none_if_told)
 ]
+TapeNameOrNone: TypeAlias = Annotated[
+    Annotated[str, StockName("flashing tape")] | None, BeforeValidator(_none_if_told)
+]
 PanelNameOrNone: TypeAlias = Annotated[
     Annotated[str, StockName("panel")] | None, BeforeValidator(_none_if_told)
 ]

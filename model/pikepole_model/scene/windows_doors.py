@@ -10,21 +10,25 @@ from pikepole_model.scene.quantity import Measure, refuse
 from pikepole_model.scene.types import (
     Length,
     LumberName,
+    LumberNameOrNone,
     MembraneNameOrNone,
     PaneName,
     Section,
     SheetName,
+    TapeNameOrNone,
     WindowName,
 )
 
 
-class WindowBase(Section):
-    """What every window has."""
+class Sealed(Section):
+    """What keeps water out of the wall round a window or a door."""
 
-    membrane: MembraneNameOrNone = "flashing membrane 9 in"  # on the rough sill, up at the jambs
+    # On the rough sill or the floor, up at the jambs and down over the wrap.
+    membrane: MembraneNameOrNone = "flashing membrane 9 in"
+    tape: TapeNameOrNone = "flashing tape 4 in"  # at the jambs and over the head
 
 
-class UnitWindow(WindowBase):
+class UnitWindow(Sealed):
     """A bought window; [opening.window] of kind "unit"."""
 
     kind: Literal["unit"]
@@ -42,7 +46,7 @@ class UnitWindow(WindowBase):
         return self
 
 
-class FixedLight(WindowBase):
+class FixedLight(Sealed):
     """A pane between stops in a site-made frame; [opening.window] of kind "fixed light"."""
 
     kind: Literal["fixed light"]
@@ -52,7 +56,7 @@ class FixedLight(WindowBase):
     stop: LumberName = "1x2"  # before and behind the pane
 
 
-class Vent(WindowBase):
+class Vent(Sealed):
     """Sloping slats in a site-made frame; [opening.window] of kind "vent"."""
 
     kind: Literal["vent"]
@@ -71,11 +75,12 @@ class Track(Section):
     board: LumberName = "2x6"  # on the wall's face, behind the track
 
 
-class DoorBase(Section):
+class DoorBase(Sealed):
     """What every door has."""
 
     frame: LumberName = "1x6"  # lines the rough opening, ripped to the wall's depth
     stop: LumberName = "1x2"  # behind the leaf
+    threshold: LumberNameOrNone = "1x6"  # between the jambs, sloping outward; treated
     leaves: Annotated[int, Field(ge=1, le=2)] = 1
     hinges: Literal["left", "right"] = "left"  # of one leaf, seen from outside
     track: Track | None = None  # swings without

@@ -10,7 +10,9 @@ from pikepole_model.errors import CatalogueError
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 
 Range: TypeAlias = tuple[float, float, float]
-RollUse: TypeAlias = Literal["house wrap", "roof underlayment", "flashing membrane", "vent screen"]
+RollUse: TypeAlias = Literal[
+    "house wrap", "roof underlayment", "flashing membrane", "flashing tape", "vent screen"
+]
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,9 +34,8 @@ from pikepole_export.derive.measures.bends import bends
 from pikepole_export.derive.measures.projection import projection
 from pikepole_model.building.kind_rows import Bought
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.part import Building, PanelRecord, Part
+from pikepole_model.building.part import Building, PanelRecord, Part, RollRecord
 from pikepole_model.geometry.placement import Vector
-from pikepole_model.geometry.shape import Prism
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.stock.rows import Roll
 from pikepole_model.units import INCH_MM, Units, format_length, plural
@@ -159,7 +158,7 @@ def _membranes(building: Building, waste: float) -> Iterator[Amount]:
     units = building.scene.units
     for stock, parts in _by_stock(building, Bought.ROLL_PIECES).items():
         roll = building.scene.catalogue.find_roll(stock)
-        pieces_mm = [_girth_mm(part, roll.thickness_mm) for part in parts]
+        pieces_mm = [_roll_mm(part) for part in parts]
         yield Amount(
             Thing.ROLL,
             stock,
@@ -168,17 +167,16 @@ def _membranes(building: Building, waste: float) -> Iterator[Amount]:
             "pieces",
             sum(pieces_mm) / roll.length_mm,
             rolls_whole(pieces_mm, roll, waste),
-            f"{pieces_text(pieces_mm, units)}, turned up at both ends, and {percent(waste)}, each "
+            f"{pieces_text(pieces_mm, units)} and {percent(waste)}, each "
             f"whole, from rolls of {shown(roll.length_mm, 'run', units)}",
             f"{roll.source}; waste: {PRACTICE}",
         )
 
 
-def _girth_mm(part: Part, thickness_mm: float) -> float:
-    """Length across its bends of a sheet that is drawn as it is bent, mm."""
-    body = part.shape.body
-    assert isinstance(body, Prism)
-    return part.volume_mm3 / (thickness_mm * body.thickness)
+def _roll_mm(part: Part) -> float:
+    """How long the piece of a roll is that it is folded from, mm."""
+    assert isinstance(part.record, RollRecord)
+    return part.record.length_mm
 
 
 def pieces_text(lengths_mm: Sequence[float], units: Units) -> str:

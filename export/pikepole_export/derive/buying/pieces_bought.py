@@ -228,7 +228,7 @@ def _seller(bought: Bought) -> Supplier | None:
             return None  # among the supplies
         case Bought.ROLL | Bought.ROLL_PIECES:
             return None  # among the supplies
-        case Bought.NOT:
+        case Bought.NOT | Bought.CUT_OUT:
             return None
         case _:
             assert_never(bought)
@@ -261,12 +261,14 @@ def _how(bought: Bought, made_of: str, parts: Sequence[Part], building: Building
 
 
 def _size_mm(part: Part) -> tuple[float, ...]:
-    """Width and height of what is bought by its size, as it stands; the length of a track."""
+    """Width and height of what is bought by its size, as it stands; the length of hardware."""
     low, high = part.bounds_mm
     x_mm, y_mm, height_mm = (round(b - a, 3) for a, b in zip(low, high, strict=True))
     if part.kind.row.bought in _BY_SIZE:
         return max(x_mm, y_mm), height_mm
-    return (max(x_mm, y_mm),) if part.kind == Kind.TRACK else ()
+    if part.kind.family is Family.LEAF_HARDWARE:
+        return (max(x_mm, y_mm, height_mm),)
+    return (max(x_mm, y_mm),) if part.kind in (Kind.TRACK, Kind.HINGE) else ()
 
 
 def _leaves_text(hardware: Sequence[Part], building: Building) -> str:

@@ -30,6 +30,7 @@ from shapely import Polygon as Area
 from pikepole_export.derive.measures.features import ON_LINE_MM, SAME_WAY, Cut
 from pikepole_model.building.kind_rows import Drawn, Family
 from pikepole_model.building.part import Building, Part
+from pikepole_model.geometry.folded import Folded
 from pikepole_model.geometry.placement import Placement, Vector, cross
 from pikepole_model.geometry.shape import Polygon, Prism, bounds
 
@@ -187,26 +188,18 @@ def _up(out: Vector) -> tuple[Vector, Up]:
 
 
 def _corner(part: Part) -> Outline:
-    """A flashing's corner laid flat: an L that lies level, and a leg along each outer edge.
+    """A flashing's corner laid flat: an L, all but level, and a leg along each outer edge.
 
     Turned so that its outer corner is at the lower left: x and y run along the two walls.
     """
-    body, place = part.shape.body, part.placement
-    assert isinstance(body, Prism)
-    plan = _seen(body.outline, place, (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
-    # The outer corner is the one between the two longest edges.
-    edges = list(pairwise([plan[-1], *plan, plan[0]]))
-    reach = [math.dist(*before) + math.dist(*after) for before, after in pairwise(edges)]
-    k = reach.index(max(reach))
-    (a, b), (c, d) = plan[k], plan[(k + 1) % len(plan)]
-    length = math.dist((a, b), (c, d))
-    x = ((c - a) / length, (d - b) / length)
-    ell = [
-        ((e - a) * x[0] + (f - b) * x[1], (f - b) * x[0] - (e - a) * x[1])
-        for e, f in (*plan[k:], *plan[:k])
-    ]
-    leg, corner = body.thickness, (0.0, 0.0)
-    wide, high = max(x for x, _ in ell), max(y for _, y in ell)
+    body = part.shape.body
+    assert isinstance(body, Folded)
+    # Each field's width in its own slope; the corners as `layout/flashing_corners` numbers them.
+    end_u, _, corner_at, edge_u, end_v, edge_v, foot, _, _ = body.front
+    wide, high = math.dist(corner_at, edge_u), math.dist(corner_at, edge_v)
+    deep_u, deep_v = math.dist(end_u, edge_u), math.dist(end_v, edge_v)
+    leg, corner = math.dist(corner_at, foot), (0.0, 0.0)
+    ell = [corner, (wide, 0.0), (wide, deep_u), (deep_v, deep_u), (deep_v, high), (0.0, high)]
     flat = [(0.0, -leg), (wide, -leg), *ell[1:], (-leg, high), (-leg, 0.0), corner]
     corners, *folds = _measured([flat, [corner, ell[1]], [corner, ell[-1]]])
     return Outline(

@@ -1,0 +1,24 @@
+"""How far out of the sheathing the face of what covers a wall lies."""
+
+from __future__ import annotations
+
+from pikepole_model.plan.corners import BEHIND_MM, facing_mm
+from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.facings import u_of, v_of
+from pikepole_model.plan.framed import Rect
+
+
+def clad_mm(face: WallFace, rect: Rect) -> float:
+    """How far out of the sheathing the cladding's face lies round a place in the wall, mm.
+
+    Battens stand prouder: they stop at the casing.
+    """
+    scene = face.plan.datums.scene
+    out = BEHIND_MM if scene.wrap else 0.0
+    for table in scene.cladding:
+        if face.plan.faces not in table.walls:
+            continue
+        (u0, u1), (v0, v1) = u_of(table, face), v_of(table, face)
+        if u0 < rect[2] and u1 > rect[0] and v0 < rect[3] and v1 > rect[1]:
+            out = max(out, BEHIND_MM + facing_mm(scene, table))
+    return out
