@@ -10,9 +10,10 @@ from pikepole_model.building.piece import Piece, Source, profile
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.layout.flashing_corners import BASES, close_corners, drip_mm
 from pikepole_model.plan.clad_face import clad_mm
-from pikepole_model.plan.cladding import CladdingPlan, batten_size
+from pikepole_model.plan.cladding import CladdingPlan
 from pikepole_model.plan.corners import BEHIND_MM, facing_mm
 from pikepole_model.plan.faces import WallFace
+from pikepole_model.plan.facings import batten_size
 from pikepole_model.plan.wall_legs import changes, feet, joints
 from pikepole_model.plan.wall_metal import (
     CLEAR_MM,
