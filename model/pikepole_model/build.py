@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import difflib
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator
-from functools import partial
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import cache, partial
 from typing import TypeAlias
 
 from pikepole_model.building.contact import Contact, find_contacts
 from pikepole_model.building.joints import find_joints
-from pikepole_model.building.kind_rows import Cut
+from pikepole_model.building.kind_rows import Cut, Family
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.building.piece import Piece
 from pikepole_model.building.sequence import Step, done_by, steps_of
 from pikepole_model.building.weighing import calibrated
 from pikepole_model.errors import LayoutError, Problem, SceneError
 from pikepole_model.geometry.shape import Shape
-from pikepole_model.layout.anchoring import anchor_bearers
+from pikepole_model.layout.anchoring import anchor_bearers, anchor_in_ground
 from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
 from pikepole_model.layout.bay_ground import lay_ground
@@ -43,9 +43,11 @@ from pikepole_model.layout.moving import GROUP as FOR_THE_MOVE
 from pikepole_model.layout.moving import lay_out_move
 from pikepole_model.layout.roof import deck_roof, extend_rakes, set_rafters
 from pikepole_model.layout.roofing import panel_roof
+from pikepole_model.layout.room import Room
 from pikepole_model.layout.sheathing import close_sheets, line_wall, sheathe_wall
 from pikepole_model.layout.slats import girt_wall, slat_wall
 from pikepole_model.layout.steps import build_steps
+from pikepole_model.layout.tie_downs import tie
 from pikepole_model.layout.trims import case_openings
 from pikepole_model.layout.underlayment import lay_underlayment
 from pikepole_model.layout.wall_flashing import flash_feet, flash_heads, flash_joints
@@ -60,6 +62,7 @@ from pikepole_model.plan.ladder import ladder_plan
 from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.ramp import plan_ways_up
 from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.walls import plan_walls
 from pikepole_model.scene.foundation import Pad
 from pikepole_model.scene.schema import Scene
@@ -178,14 +181,20 @@ def _stages(parts: tuple[Part, ...], steps: Steps) -> tuple[Stage, ...]:
 
 def _lay_out(scene: Scene) -> Iterator[tuple[str, Piece]]:
     """Every piece, with the table of the scene that its step reads most."""
-    for table, lay_out in _steps_of_layout(scene):
+    laid: list[Piece] = []
+    for table, lay_out in _steps_of_layout(scene, laid):
         try:
-            yield from ((table, piece) for piece in lay_out())
+            pieces = list(lay_out())
         except Exception as error:  # of whatever library: the scene's table is what can be told
             raise _not_made(scene, table, "its pieces cannot be laid out", error) from error
+        laid += pieces
+        yield from ((table, piece) for piece in pieces)
 
 
-def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[Piece]]]]:
+def _steps_of_layout(
+    scene: Scene, laid: Sequence[Piece]
+) -> Iterator[tuple[str, Callable[[], Iterable[Piece]]]]:
+    """The steps, and the tables of the scene; what they have laid out so far is in `laid`."""
     try:
         datums = Datums(scene)
         roof = RoofPlan(datums)
@@ -242,6 +251,23 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
     yield "edges", lambda: bend_edges(roof)
     yield "roofing", lambda: lay_underlayment(roof)
     yield "roofing", lambda: panel_roof(roof)
+    yield from _on_walls(cladding, plans)
+    # Small steel goes where all else leaves it room.
+    room = _room_beside(laid)
+    yield "ties", lambda: tie(roof, plans, beams, room())
+    yield "ties", lambda: anchor_in_ground(datums, room())
+
+
+def _room_beside(laid: Sequence[Piece]) -> Callable[[], Room]:
+    """The room that is taken once all is laid out: gravel gives way to what is driven in."""
+    return cache(lambda: Room([one for one in laid if one.kind.family is not Family.GRAVEL]))
+
+
+def _on_walls(
+    cladding: CladdingPlan, plans: tuple[WallPlan, ...]
+) -> Iterator[tuple[str, Callable[[], Iterable[Piece]]]]:
+    """What lies on the walls, and what fills their openings."""
+    scene, wrap = cladding.scene, cladding.scene.wrap
     if not plans:
         return
     if wrap or scene.cladding:

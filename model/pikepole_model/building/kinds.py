@@ -47,6 +47,7 @@ from pikepole_model.building.kind_rows import (
     STANDING_WALL_BOARD,
     STAYING_BOARD,
     THERE,
+    TIE_METAL,
     TRIM,
     TURNED_END,
     WALL_BOARD,
@@ -89,6 +90,7 @@ class Kind(StrEnum):
     WASHER = "bolt washer", Family.BOLTS, BOLT
     NUT = "bolt nut", Family.BOLTS, BOLT
     DRILLED_ANCHOR = "drilled anchor", Family.BOLTS, BOLT
+    GROUND_ANCHOR = "ground anchor", Family.BOLTS, BOLT
     ANCHOR_ANGLE = "anchor angle", Family.ANGLES, CAP
     PIER = "pier block", Family.CONCRETE, BLOCK
     SKID = "skid", Family.FLOOR_FRAME, BOARD
@@ -144,6 +146,9 @@ class Kind(StrEnum):
     RIDGE_BOARD = "ridge board", Family.ROOF_FRAME, BOARD
     TIE = "rafter tie", Family.ROOF_FRAME, BOARD
     GUSSET = "gusset", Family.ROOF_FRAME, GUSSET_SHEET
+    TIE_DOWN = "rafter tie-down", Family.TIES, TIE_METAL
+    RIDGE_STRAP = "ridge strap", Family.TIES, TIE_METAL
+    STRAP = "strap", Family.TIES, TIE_METAL
     LOOKOUT = "lookout", Family.ROOF_FRAME, BOARD
     LOOKOUT_BLOCK = "lookout block", Family.ROOF_FRAME, BOARD
     RAFTER_BLOCK = "rafter block", Family.ROOF_FRAME, BOARD

@@ -7,12 +7,14 @@ from collections.abc import Iterator
 
 from pikepole_model.building.kinds import CLADDING, Kind
 from pikepole_model.building.part import Building, PanelRecord
+from pikepole_model.checks.beams import beam_findings
 from pikepole_model.checks.doors import door_findings
 from pikepole_model.checks.enclosure import enclosure_findings
 from pikepole_model.checks.fragile import fragile_findings
 from pikepole_model.checks.openings import opening_findings
 from pikepole_model.checks.panels import panel_findings
 from pikepole_model.checks.rafters import birdsmouth_findings, lookout_findings, rolling_findings
+from pikepole_model.checks.ties import tie_findings
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.scene.envelope import Boards
@@ -44,6 +46,8 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *_braces_too_far_on(building),
         *fragile_findings(building),
         *opening_findings(building),
+        *beam_findings(building),
+        *tie_findings(building),
         *birdsmouth_findings(building),
         *lookout_findings(building),
         *rolling_findings(building),

@@ -106,16 +106,16 @@ def _ply(beam: BuiltUp) -> KeyPath:
 
 
 def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Problem]:
-    """Every ply reaches from one support to the next."""
+    """Every ply reaches from one place where plies may meet to the next."""
     scene = line.roof.datums.scene
     stock = scene.lumber_stock(line.beam.ply)
-    places = [line.x[0], *line.supports, line.x[1]]
+    places = [line.x[0], *line.joints, line.x[1]]
     start, end = max(itertools.pairwise(places), key=lambda ends: ends[1] - ends[0])
     path = _ply(line.beam)
     post = next((post for post in line.posts if post.x in (start, end)), None)
     if post:
         table = next(table for table, says in on_posts(scene) if says is post.says)
-        tries = [more_posts(post.says, table, len(line.posts))]
+        tries = [more_posts(post.says, table, len(line.posts)), more(*table, "post")]
         tries += [less(*table, "reach")] if isinstance(post.says, Bay) else []
     elif path[0] == "roof":
         tries = [less("building", "length")]
@@ -124,7 +124,6 @@ def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterato
             framed.table for plan in plans for framed in plan.openings if plan.name == line.name
         }
         tries = [less("opening", k, "width") for k in sorted(under)]
-    # Plies meet over supports only.
     yield from ruler.too_long(path, end - start, stock, *tries, more(*path))
 
 
