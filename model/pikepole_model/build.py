@@ -252,6 +252,9 @@ def _steps_of_layout(
     yield "roofing", lambda: lay_underlayment(roof)
     yield "roofing", lambda: panel_roof(roof)
     yield from _on_walls(cladding, plans)
+    if plans:
+        ways_up = plan_ways_up(cladding.faces, beams)
+        yield "opening", lambda: build_steps(ways_up, beams)
     # Small steel goes where all else leaves it room.
     room = _room_beside(laid)
     yield "ties", lambda: tie(roof, plans, beams, room())
@@ -286,8 +289,6 @@ def _on_walls(
     for lay_out in (set_windows, case_openings, hang_doors):
         for face in cladding.faces:
             yield "opening", partial(lay_out, face)
-    ways_up = plan_ways_up(cladding.faces, beams)
-    yield "opening", lambda: build_steps(ways_up, beams)
 
 
 def _not_made(scene: Scene, table: str, wrong: str, error: Exception) -> SceneError:
