@@ -272,7 +272,7 @@ def test_one_corner_board_laps_the_other_and_both_look_as_wide(table: Table) -> 
 
 
 def test_an_accent_corner_meets_its_neighbours_without_a_clash() -> None:
-    accent: Table = {"kind": "boards", "profile": "square", "board": "1x6", "reveal": "1/2 in"}
+    accent: Table = {"kind": "boards", "profile": "square", "board": "1x6", "reveal": "0 in"}
     building = clad(
         {**accent, "walls": ["front"], "width": "3 ft"},
         {**accent, "walls": ["left"], "from_left": "5 ft"},

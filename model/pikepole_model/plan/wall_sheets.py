@@ -76,7 +76,9 @@ class SheetLayer:
         cut = (*(framed.u for framed in plan.openings), *(one.u for one in self.cut_round))
         jambs = [u for ends in cut for u in ends]
         backed = plan.backed_centres()
-        clear = [u for u in backed if not any(0.0 < abs(u - j) < SHEET.width for j in jambs)]
+        clear = [
+            u for u in backed if not any(TOLERANCE_MM < abs(u - j) < SHEET.width for j in jambs)
+        ]
         edges = self._edges(clear)
         return edges if set(edges[1:-1]) <= set(clear) else self._edges(backed)
 
