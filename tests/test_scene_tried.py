@@ -56,6 +56,7 @@ REFUSED: dict[str, tuple[dict[str, Any], str]] = {
     "no apart": (with_openings({**WINDOW, "count": 2}), "opening[1].apart"),
     "no sill": (with_openings({**WINDOW, "sill": None}), "opening[1].sill"),
     "sill": (with_openings({**WINDOW, "sill": "1 in"}), "opening[1].sill"),
+    "low": (with_openings({**DOOR, "height": "1 in"}), "opening[1].height"),
     "leaf": (
         with_openings({**DOOR, "width": "1 ft", "door": {"kind": "ledged"}}),
         "opening[1].door",
@@ -149,3 +150,20 @@ def test_a_trial_looks_no_further_than_what_is_wrong() -> None:
 
     (mended,) = with_mends([thick], table, Scene.model_validate(table), check)
     assert mended.mend == "give 1"
+
+
+def test_a_mend_that_hides_what_it_is_for_gives_way() -> None:
+    table = with_bay(bay=[BAY], beam={"plies": 3})
+    seat = ("bay", 0, "seat")
+    loose, shallow = (Problem.at(seat, wrong, "") for wrong in ("is loose", "is too shallow"))
+    tries = other("bay", 0, "post"), less("beam", "plies")
+    thick = Problem.at(("beam", "plies"), "are too thick", "", *tries)
+
+    def check(tried: dict[str, Any]) -> Iterator[Problem]:
+        if "post" in tried["bay"][0]:
+            yield shallow  # and no more is looked for
+        elif tried["beam"]["plies"] > 2:
+            yield from (thick, loose)
+
+    mended, _ = with_mends([thick, loose], table, Scene.model_validate(table), check)
+    assert mended.mend == "give 2"

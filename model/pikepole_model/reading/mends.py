@@ -133,12 +133,10 @@ class _Trial:
         """The mends at one key each, as many as are offered."""
         self.lenience = lenience
         self.left = min(_MOST_TRIES, self.left_in_all)
-        self.left_in_all -= self.left
         ways: list[str] = []
         for one in problem.tries:
             if len(ways) < _MOST_WAYS and (change := self._nearest(problem, one)):
                 ways.append(change.mend(problem.path))
-        self.left_in_all += self.left
         return ways
 
     def last_resort(self, problem: Problem) -> str:
@@ -311,6 +309,7 @@ class _Trial:
             if self.left <= 0:
                 return expected, [problem]
             self.left -= 1
+            self.left_in_all -= 1
             self.tried[tried] = self._checked(changes)
         if (problems := self.tried[tried]) is None:
             return expected, [problem]

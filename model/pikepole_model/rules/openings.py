@@ -194,11 +194,6 @@ def _above_and_below(
             ),
         )
     plates = plan.lowest_head(*framed.header_u)
-    least = 2 * plan.datums.breadth_mm
-    pad = plan.datums.scene.floor_pad
-    if pad:
-        # An anchor bolt may stand under it: washer, nut, and at most as much thread above.
-        least += WASHER_THICKNESS_MM + 2 * pad.bolt_diameter
     lowest = MARK_MM[ruler.units] if framed.opening.sill is not None else LEAST_OFFERED_MM
     over = f"{framed.header} header" if framed.header else "flat head plate"
     room = plates - framed.header_mm - framed.sill
@@ -225,6 +220,11 @@ def _above_and_below(
             mend,
             *tries,
         )
+    least = 2 * plan.datums.breadth_mm
+    pad = plan.datums.scene.floor_pad
+    if pad:
+        # An anchor bolt may stand under it: washer, nut, and at most as much thread above.
+        least += WASHER_THICKNESS_MM + 2 * pad.bolt_diameter
     low, start, stands = "height", framed.head, "jack studs"
     if framed.opening.sill is not None:
         low, start, stands = "sill", framed.opening.sill, "rough sill"
