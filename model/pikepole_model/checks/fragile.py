@@ -16,14 +16,9 @@ from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.courses import TRIED_MM, arms
 from pikepole_model.geometry.fragile import Narrow, face_of, narrowest
 from pikepole_model.geometry.least import BATTEN, BOARD, SHEET, SLAT, Least, of_width
-from pikepole_model.geometry.placement import Vector
+from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Prism, Shape
 from pikepole_model.geometry.spacing import TOLERANCE_MM
-from pikepole_model.plan.datums import Datums
-from pikepole_model.plan.framed import Framed
-from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.wall import WallPlan
-from pikepole_model.plan.walls import plan_walls
 from pikepole_model.units import format_length
 
 LEAST = {
@@ -48,17 +43,34 @@ class _Fragile:
     at: Vector
 
 
+@dataclass(frozen=True, slots=True)
+class _Rough:
+    """A rough opening: number of its table, from and to along the wall, and up from the floor."""
+
+    table: int
+    u: tuple[float, float]
+    sill: float
+    head: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Wall:
+    """A wall as it is seen from outside: its name, its frame and its openings."""
+
+    name: str
+    place: Placement
+    openings: tuple[_Rough, ...]
+
+
 def fragile_findings(building: Building) -> Iterator[Finding]:
     """What is too narrow or too short of what covers the walls; what casing lies over is held."""
     found = list(_fragile(building))
     if not found:
         return
     scene = building.scene
-    plans = {plan.group: plan for plan in plan_walls(RoofPlan(Datums(scene)))}
     places: dict[tuple[str, str], list[_Fragile]] = defaultdict(list)
     for one in found:
-        plan = next(plan for group, plan in plans.items() if one.part.group.startswith(group))
-        places[_mended(building, plan, one)].append(one)
+        places[_mended(building, _wall_of(building, one.part), one)].append(one)
     for (key, mend), ones in places.items():
         worst = min(ones, key=lambda one: one.measure / one.least)
         names = tuple(dict.fromkeys(one.part.name for one in ones))
@@ -114,12 +126,12 @@ def _in_building(part: Part, one: Narrow) -> Vector:
     return part.placement.point(b, 0.0, a) if is_section else part.placement.point(a, b)
 
 
-def _mended(building: Building, plan: WallPlan, one: _Fragile) -> tuple[str, str]:
+def _mended(building: Building, plan: _Wall, one: _Fragile) -> tuple[str, str]:
     """The key that a piece follows from, and what to do with it."""
     scene = building.scene
     u, v = _on_wall(plan, one.at)
     if beside := _beside(plan, u, v):
-        key = f"opening[{beside.table + 1}]"
+        key = f"opening[{beside.table}]"
         is_beside = beside.sill <= v <= beside.head
         hole = beside.u if is_beside else (beside.sill, beside.head)
         shift = _shift(_alike(building, plan, one.part, not is_beside), hole, one.least)
@@ -133,23 +145,21 @@ def _mended(building: Building, plan: WallPlan, one: _Fragile) -> tuple[str, str
     tables = [
         k
         for k, table in enumerate(scene.cladding, start=1)
-        if plan.faces in table.walls and one.part.kind not in (Kind.WALL_SHEET, Kind.LINING)
+        if plan.name in table.walls and one.part.kind not in (Kind.WALL_SHEET, Kind.LINING)
     ]
     if tables:
         return f"cladding[{tables[0]}].above_ground", f"give {by} more"
     return f"walls.{plan.name}", f"make it {by} higher"
 
 
-def _on_wall(plan: WallPlan, at: Vector) -> tuple[float, float]:
+def _on_wall(plan: _Wall, at: Vector) -> tuple[float, float]:
     place = plan.place
     off = [a - b for a, b in zip(at, place.origin, strict=True)]
     u, v = (sum(a * b for a, b in zip(off, axis, strict=True)) for axis in (place.u, place.v))
     return u, v
 
 
-def _alike(
-    building: Building, plan: WallPlan, part: Part, upwards: bool
-) -> set[tuple[float, float]]:
+def _alike(building: Building, plan: _Wall, part: Part, upwards: bool) -> set[tuple[float, float]]:
     """From and to along a wall, or up it, of all pieces of a kind and group, mm."""
     found: set[tuple[float, float]] = set()
     for other in building.parts:
@@ -170,12 +180,34 @@ def _shift(
     return next(clear, least)
 
 
-def _beside(plan: WallPlan, u: float, v: float) -> Framed | None:
+def _beside(plan: _Wall, u: float, v: float) -> _Rough | None:
     """The opening that a place lies beside, over or under; None where none is near."""
 
-    def away(framed: Framed) -> float:
-        u0, v0, u1, v1 = framed.rough
-        return max(u0 - u, u - u1, 0.0) + max(v0 - v, v - v1, 0.0)
+    def away(rough: _Rough) -> float:
+        across = max(rough.u[0] - u, u - rough.u[1], 0.0)
+        return across + max(rough.sill - v, v - rough.head, 0.0)
 
     nearest = min(plan.openings, key=away, default=None)
     return nearest if nearest and away(nearest) <= SHEET.width else None
+
+
+def _wall_of(building: Building, part: Part) -> _Wall:
+    """The wall that a piece is on, its floor read off the bottom plates."""
+    scene, name = building.scene, part.group.split()[0]
+    length, depth = scene.building.length, scene.building.depth
+    plates = [one for one in building.parts if one.kind is Kind.BOTTOM_PLATE]
+    floor = min((one.bounds_mm[0][2] for one in plates), default=0.0)
+    x, y, ux, uy = {
+        "right": (length, 0.0, 0.0, 1.0),
+        "back": (length, depth, -1.0, 0.0),
+        "left": (0.0, depth, 0.0, -1.0),
+    }.get(name, (0.0, 0.0, 1.0, 0.0))
+    place = Placement((x, y, floor), (ux, uy, 0.0), (0.0, 0.0, 1.0))
+    across = length if ux else depth
+    rough = [
+        _Rough(table, (left, left + one.width), one.sill or 0.0, (one.sill or 0.0) + one.height)
+        for table, one in enumerate(scene.opening, start=1)
+        if one.wall == name
+        for left in one.lefts_mm(across)
+    ]
+    return _Wall(name, place, tuple(rough))
