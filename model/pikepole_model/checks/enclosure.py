@@ -55,7 +55,8 @@ _CLOSES = of(
 def enclosure_findings(building: Building) -> Iterator[Finding]:
     """Walls of an enclosed store over whose plates more stays open than may."""
     scene = building.scene
-    if not all(map(scene.is_closed, _WALLS)):
+    lids = [part for part in building.parts if part.kind == Kind.ROOF_SHEET]
+    if not lids or not all(map(scene.is_closed, _WALLS)):
         return
     for wall in _WALLS:
         plates = [
