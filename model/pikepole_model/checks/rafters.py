@@ -219,8 +219,14 @@ def _birdsmouths(building: Building, rafter: Part) -> list[_Birdsmouth]:
     assert rafter.section_mm
     corners = [rafter.placement.point(u, v, 0.0)[1:] for u, v in body.outline]
     edges = list(zip(corners, [*corners[1:], corners[0]], strict=True))
-    # The top edge is the one that nothing is cut out of.
-    (y0, z0), (y1, z1) = max(edges, key=lambda edge: math.dist(*edge))
+    # The top edge is the one up the slope that nothing is cut out of.
+    _, along_y, along_z = rafter.placement.u
+    up = [
+        edge
+        for edge in edges
+        if abs((edge[1][0] - edge[0][0]) * along_z - (edge[1][1] - edge[0][1]) * along_y) < _TRUE_MM
+    ]
+    (y0, z0), (y1, z1) = max(up, key=lambda edge: math.dist(*edge))
     fall = (z1 - z0) / (y1 - y0)
     down = -1 if fall > 0 else 1
     upper, lower = sorted((down * y0, down * y1))
