@@ -205,7 +205,8 @@ def eaves(fascia: str | None, rafter: str, **roof: str) -> Scene:
 def test_a_fascia_narrower_than_the_tails_is_a_finding(
     fascia: str, rafter: str, mend: str | None
 ) -> None:
-    found = practice_findings(build(eaves(fascia, rafter)))
+    # Under lookouts the end rafters of 2x6 would be too shallow for their birdsmouths.
+    found = practice_findings(build(eaves(fascia, rafter, rake_overhang="0 in")))
     assert [(one.key, one.mend) for one in found] == ([("edges.fascia", mend)] if mend else [])
     if mend:
         assert not practice_findings(build(eaves(mend.split('"')[1], rafter)))

@@ -202,7 +202,7 @@ def test_joists_tie_the_rafters(veil_loft: Building) -> None:
 
 def test_a_loft_over_all_leaves_no_ties() -> None:
     ridge = {"kind": "board"}
-    roof = {"slope": "9:12", "spacing": "24 in", "rafter": "2x6", "ridge": ridge}
+    roof = {"slope": "9:12", "spacing": "24 in", "rafter": "2x8", "ridge": ridge}
     building = build(scene_of(gable({}, roof=roof)))
     assert check(building) == ()
     assert of_kind(building, Kind.TIE) == []

@@ -23,6 +23,7 @@ from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind, of
 from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import Finding, and_more
+from pikepole_model.geometry.spacing import LEAST_STICK_MM
 from pikepole_model.scene.types import AnyWall
 from pikepole_model.units import format_length
 
@@ -55,7 +56,8 @@ _CLOSES = of(
 def enclosure_findings(building: Building) -> Iterator[Finding]:
     """Walls of an enclosed store over whose plates more stays open than may."""
     scene = building.scene
-    if not all(map(scene.is_closed, _WALLS)):
+    lids = [part for part in building.parts if part.kind == Kind.ROOF_SHEET]
+    if not lids or not all(map(scene.is_closed, _WALLS)):
         return
     for wall in _WALLS:
         plates = [
@@ -66,8 +68,10 @@ def enclosure_findings(building: Building) -> Iterator[Finding]:
         if not plates or (wall not in ("left", "right") and scene.roof.eave == "open"):
             continue
         axis = 0 if wall in ("left", "right") else 1
-        lengths = [part.length for part in shapely.get_parts(_open(building, plates, axis))]
-        if not any(lengths):
+        # What no stick is cut for is stopped with sealant. Common practice, no source.
+        every = [part.length for part in shapely.get_parts(_open(building, plates, axis))]
+        lengths = [length for length in every if length >= LEAST_STICK_MM]
+        if not lengths:
             continue
         wide, most = (format_length(length, scene.units) for length in (max(lengths), WIDEST_MM))
         names = tuple(part.name for part in plates)

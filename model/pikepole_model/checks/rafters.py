@@ -90,11 +90,16 @@ def birdsmouth_findings(building: Building) -> Iterator[Finding]:
     An end rafter on a wall is carried by that all along; there only its tails are looked at.
     """
     scene = building.scene
+    on_walls = {
+        end.name
+        for end, plate in _joined(building, Kind.END_RAFTER, Kind.TOP_PLATE)
+        if plate.group in ("left wall", "right wall")
+    }
     found: dict[str, list[_Birdsmouth]] = {}
     for part in building.parts:
-        if part.kind not in (Kind.RAFTER, Kind.END_RAFTER):
+        if part.kind not in (Kind.RAFTER, Kind.END_RAFTER) or not part.section_mm:
             continue
-        on_wall = part.kind == Kind.END_RAFTER and _lies_on_wall(building, part)
+        on_wall = part.name in on_walls
         for one in _birdsmouths(building, part):
             if one.is_too_deep and (one.key or not on_wall):
                 said = "roof.end_rafter" if one.is_end and scene.roof.end_rafter else "roof.rafter"
@@ -136,20 +141,15 @@ def lookout_findings(building: Building) -> Iterator[Finding]:
     Nails in their inner ends are all that holds these down. Common practice, no source.
     """
     units = building.scene.units
-    named = {part.name: part for part in building.parts}
     short: dict[str, float] = {}
-    for part in building.parts:
-        if part.kind != Kind.LOOKOUT:
-            continue
-        held = [named[name] for name in building.mates[part.name] if name in named]
-        under = [one for one in held if one.kind == Kind.END_RAFTER]
-        fly = [one for one in held if one.kind == Kind.FLY_RAFTER]
-        if not under or not fly:
+    fly = {out.name: rafter for out, rafter in _joined(building, Kind.LOOKOUT, Kind.FLY_RAFTER)}
+    for part, end_rafter in _joined(building, Kind.LOOKOUT, Kind.END_RAFTER):
+        if part.name not in fly:
             continue
         (start, *_), (end, *_) = part.bounds_mm
-        (outer, *_), (inner, *_) = under[0].bounds_mm
-        is_left = fly[0].bounds_mm[0][0] < outer
-        inwards = end - outer if is_left else inner - start
+        (left, *_), (right, *_) = end_rafter.bounds_mm
+        is_left = fly[part.name].bounds_mm[0][0] < left
+        inwards = end - left if is_left else right - start
         if inwards < building.scene.roof.rake_overhang - TOLERANCE_MM:
             short[part.name] = inwards
     if short:
@@ -170,28 +170,41 @@ def rolling_findings(building: Building) -> Iterator[Finding]:
         thickness, nominal; 2x10 is as deep, dressed 9-1/4 by 1-1/2 in (PS 20). A tie nailed to the
         side of a rafter adds to its thickness.
     """
-    roof = building.scene.roof
-    rafters = tuple(part.name for part in building.parts if part.kind == Kind.RAFTER)
-    if roof.eave != "open" or not rafters:
+    deep = [
+        part
+        for part in building.parts
+        if part.kind == Kind.RAFTER and part.section_mm and _depth_share(part) > DEEPEST_FREE
+    ]
+    if not deep or building.scene.roof.eave != "open":
         return
-    stock = building.scene.lumber_stock(roof.rafter)
-    tied = isinstance(roof.ridge, RidgeBoard)
-    if stock.depth_mm <= DEEPEST_FREE * stock.breadth_mm * (2 if tied else 1) + TOLERANCE_MM:
+    if isinstance(building.scene.roof.ridge, RidgeBoard):
+        deep = [part for part in deep if _depth_share(part) > 2 * DEEPEST_FREE]
+    if not deep:
         return
+    rafters = tuple(part.name for part in deep)
     text = (
-        f'is "open", and nothing keeps rafters of {stock.name} from rolling over where they rest: '
-        "deeper than five times their thickness they are blocked there (IRC R802.8)"
+        f'is "open", and nothing keeps rafters of {deep[0].stock} from rolling over where they '
+        "rest: deeper than five times their thickness they are blocked there (IRC R802.8)"
     )
     yield Finding("other", text, rafters, key="roof.eave", mend='give "blocks" or "vents"')
 
 
-def _lies_on_wall(building: Building, rafter: Part) -> bool:
-    """Whether an end rafter lies on the plates of an end wall."""
-    named = {part.name: part for part in building.parts}
-    under = (named[name] for name in building.mates[rafter.name] if name in named)
-    return any(
-        part.kind == Kind.TOP_PLATE and part.group in ("left wall", "right wall") for part in under
-    )
+def _depth_share(rafter: Part) -> float:
+    """Depth of a rafter over its thickness, a hair less: 2x10 is no deeper than 2x10."""
+    assert rafter.section_mm
+    return (rafter.section_mm[1] - TOLERANCE_MM) / rafter.section_mm[0]
+
+
+def _joined(building: Building, one: Kind, other: Kind) -> Iterator[tuple[Part, Part]]:
+    """The parts of two kinds that are joined to each other."""
+    named = {part.name: part for part in building.parts if part.kind in (one, other)}
+    for joint in building.joints:
+        if joint.a in named and joint.b in named:
+            pair = named[joint.a], named[joint.b]
+            if (pair[0].kind, pair[1].kind) == (one, other):
+                yield pair
+            elif (pair[1].kind, pair[0].kind) == (one, other):
+                yield pair[1], pair[0]
 
 
 def _carries(kind: Kind) -> bool:
@@ -206,8 +219,14 @@ def _birdsmouths(building: Building, rafter: Part) -> list[_Birdsmouth]:
     assert rafter.section_mm
     corners = [rafter.placement.point(u, v, 0.0)[1:] for u, v in body.outline]
     edges = list(zip(corners, [*corners[1:], corners[0]], strict=True))
-    # The top edge is the one that nothing is cut out of.
-    (y0, z0), (y1, z1) = max(edges, key=lambda edge: math.dist(*edge))
+    # The top edge is the one up the slope that nothing is cut out of.
+    _, along_y, along_z = rafter.placement.u
+    up = [
+        edge
+        for edge in edges
+        if abs((edge[1][0] - edge[0][0]) * along_z - (edge[1][1] - edge[0][1]) * along_y) < _TRUE_MM
+    ]
+    (y0, z0), (y1, z1) = max(up, key=lambda edge: math.dist(*edge))
     fall = (z1 - z0) / (y1 - y0)
     down = -1 if fall > 0 else 1
     upper, lower = sorted((down * y0, down * y1))
