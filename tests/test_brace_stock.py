@@ -113,7 +113,7 @@ def test_lift_plan_and_buy_list_say_when_they_come_off() -> None:
     front = braced("bay")["front wall"]
     assert front.bracing
     told = bracing_text(front.bracing, front.braced_until, "imperial")
-    assert told.endswith(f"; off after stage {number}, Wall sheathing")
+    assert told.endswith(f"; off after stage {number}")
     rows = bought("bay")
     assert any(f"off after stage {number}, Wall sheathing" in row.how for row in rows)
     buying = buy_list(building, cut_plans(building), sheet_plans(building), rows)

@@ -291,7 +291,7 @@ def test_a_lean_to_is_flashed_up_the_wall() -> None:
 
 
 # A wall with a window and a door that have casing, on level boards of 3/4 in over the sheathing.
-WALL = {
+WALL: dict[str, Any] = {
     "wrap": {},
     "walls": {"braced_elsewhere": ["front"]},
     "cladding": [{"kind": "boards"}],

@@ -491,8 +491,8 @@ def test_little_room_over_a_header_is_packed_solid(
     # them. What is left is filled with plates laid flat where they fit, or on edge in both faces,
     # where cripple studs would be under 3 in: common practice, no source.
     door = {"name": "way in", "kind": "door", "wall": "front", "from_left": "4 ft"}
-    opening = {**door, "width": "3 ft", "height": height, "header": "2x6"}
-    opening["steps"] = {"kind": "none"}
+    size = {"width": "3 ft", "height": height, "header": "2x6"}
+    opening = {**door, **size, "steps": {"kind": "none"}}
     building = clad(opening=[opening])
     packing = of_kind(building, Kind.HEADER_PACKING)
     assert len(packing) == pieces

@@ -112,8 +112,8 @@ def panel_findings(building: Building) -> Iterator[Finding]:
         openings = [one for one in scene.opening if one.wall == name]
         if name in scene.walls.braced_elsewhere or not isinstance(kind, SheetedWall) or kind.height:
             continue
-        line = _line(building, name)
-        if not line or not openings or line.is_braced(openings):
+        line = _line(building, name) if openings else None
+        if not line or line.is_braced(openings):
             continue
         long, least = max(line.panels(openings), key=lambda panel: panel[0] - panel[1])
         is_short = line.long_mm <= SHORT_LINE_MM + TOLERANCE_MM

@@ -125,7 +125,7 @@ def bracing_text(bracing: Bracing, until: Stage | None, units: Units) -> str:
         force_as_mass(force_n, units) for force_n in (bracing.brace_n, bracing.vertical_n)
     )
     feet = "" if bracing.stakes else ", feet to the floor frame, clear of where the next wall lies"
-    off = f"; off after stage {until.number}, {until.name}" if until else ""
+    off = f"; off after stage {until.number}" if until else ""
     return (
         f"{begins}, nailed {fixed} up, {nails_text(bracing.nails, units)} each end{feet}: {along} "
         f"along one, {foot} at its foot{_stakes(bracing, units)}; for gusts to "

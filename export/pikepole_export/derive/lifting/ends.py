@@ -77,13 +77,14 @@ def one_end_at_a_time(item: Item, setup: HandSetup, rest_height_mm: float) -> li
 def _ends_let_down(item: Item, rest_height_mm: float) -> list[Options]:
     """One end off the trestles and down to its place, then the other."""
     load = item.whole
-    hands_mm = rest_height_mm, grips_mm(load)[0] - item.floor_mm
+    lower, higher = grips_mm(load)
+    middle = sum(end[2] for end in load.ends_mm) / 2
     bare = [
         task_of(
             item,
             f"let the {end_name(load, end)} down",
             load.weight_n * share,
-            hands_mm,
+            (rest_height_mm, (higher if end[2] > middle else lower) - item.floor_mm),
             end,
             Motion.END,
         )

@@ -45,11 +45,14 @@ def task_of(
 
 
 def grips_mm(load: Load) -> tuple[float, float]:
-    """Heights of its underside where hands hold it, near its ends, lower first."""
+    """Heights of its underside where hands hold it, near its ends, lower first.
+
+    The box of what tapers to the ground reaches down into that: no hand is lower than the piece.
+    """
     low, high = sorted(end[2] for end in load.ends_mm)
     inset = GRIP_SHARE * (high - low)
     plumb = half_depth_mm(load) / _level(load)
-    return low + inset - plumb, high - inset - plumb
+    return max(load.low_mm, low + inset - plumb), max(load.low_mm, high - inset - plumb)
 
 
 def half_depth_mm(load: Load) -> float:

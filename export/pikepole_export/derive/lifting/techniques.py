@@ -138,7 +138,8 @@ def _carried(item: Item, setup: HandSetup, rest_height_mm: float) -> list[Option
         hands_mm = rest_height_mm, KNUCKLE_HEIGHT_MM
         start.append([[task_of(item, action, force_n, hands_mm, at, motion)]])
     waits_mm = max(rest_height_mm, KNUCKLE_HEIGHT_MM)
-    rise_mm = _hands_mm(item) - item.floor_mm
+    # What lies on the floor lies no hair under it.
+    rise_mm = round(_hands_mm(item) - item.floor_mm, 6) + 0.0
     hands_mm = waits_mm, rise_mm
     task = replace(
         task_of(item, "carry it", load.weight_n, hands_mm, load.centre_mm, Motion.WHOLE),
