@@ -32,9 +32,9 @@ def vent(request: pytest.FixtureRequest) -> Building:
 
 def test_slats_fill_the_frame_and_lap(vent: Building) -> None:
     # 20 in less a 3/4 in board at the head and a sill of 1-1/2 in are 17-3/4 in. The lowest slat is
-    # 1/4 in over the sill, the highest as far under the head, so that 17-1/4 - 3.005 = 14.245 in are
-    # shared by gaps of at most 2.475 in, at which the foot of a slat is as low as the upper edge of
-    # the next.
+    # 1/4 in over the sill, the highest as far under the head: 17-1/4 - 3.005 = 14.245 in are shared
+    # by gaps of at most 2.475 in, at which the foot of a slat is as low as the upper edge of the
+    # next.
     slats = sorted(of_kind(vent, Kind.SLAT), key=lambda part: box_of(part).low[2])
     assert len(slats) == 7
     boxes = [box_of(part) for part in slats]
