@@ -28,10 +28,11 @@ from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.geometry.spacing import overlap
 from pikepole_model.plan.clad_face import clad_mm
+from pikepole_model.plan.cladding import tables_on, v_of
 from pikepole_model.plan.faces import WallFace, lean_to
 from pikepole_model.plan.standing import standing_at
 from pikepole_model.plan.wall_metal import heads, legs_mm
-from pikepole_model.plan.windows_doors import FittedOpening, fitted_openings
+from pikepole_model.plan.windows_doors import FittedOpening, batten_stops, fitted_openings
 from pikepole_model.scene.foundation import Pad
 
 # The membrane turns up at the jambs by 6 in, or half of a low opening, and down over the wrap by 2;
@@ -124,6 +125,13 @@ class Sealed:
                 area = area.difference(box(one.u[0], one.v[0], one.u[1], one.v[1]))
         return area
 
+    @property
+    def _is_by_foot(self) -> bool:
+        """Whether cladding ends beside it, on a flashing that runs up to its casing or hinges."""
+        face, low = self.face, self.fitted.framed.sill - 2 * DOWN_MM
+        tables = tables_on(face.plan.datums.scene, face)
+        return any(t.above is None and v_of(t, face)[0] > low for t in tables)
+
     @cached_property
     def past_u(self) -> tuple[float, float]:
         """How far head tape and membrane reach, left and right, mm along the wall."""
@@ -139,6 +147,10 @@ class Sealed:
                 left = max(left, (other.u[1] + u0) / 2 + CLEAR_MM)
             elif other.u[0] >= u1:
                 right = min(right, (other.u[0] + u1) / 2 - CLEAR_MM)
+        if self._is_by_foot:
+            for rect in batten_stops(self.face.plan):
+                if rect[0] <= u0 and rect[2] >= u1:
+                    left, right = max(left, rect[0] + CLEAR_MM), min(right, rect[2] - CLEAR_MM)
         beside = [box(left, low, u0, v1), box(u1, low, right, v1)]
         for k, strip in enumerate(beside):
             taken = strip.difference(self._room).bounds

@@ -38,8 +38,12 @@ LIES: dict[Kind, tuple[str, ...]] = {
     Kind.KNEE_FLASHING: ("on the roof panels", "on the roof sheets, under the underlayment"),
     Kind.WALL_FLASHING: ("up the wall", "on the roof panels"),
     Kind.BASE_FLASHING: (_ON_WALL, "shelf, under the foot of the cladding", "drip leg"),
-    Kind.HEAD_FLASHING: (_ON_WALL, "shelf, over the casing", "drip leg"),
-    Kind.JOINT_FLASHING: (_ON_WALL, "shelf, over the boards below", "drip leg"),
+    Kind.HEAD_FLASHING: (
+        _ON_WALL,
+        "shelf, over casing or track board, ends turned up",
+        "drip leg",
+    ),
+    Kind.JOINT_FLASHING: (_ON_WALL, "shelf, over the cladding below", "drip leg"),
 }
 
 # Angles within this are set alike.
