@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from pikepole_model.building.kinds import CLADDING, Kind
 from pikepole_model.building.part import Building, PanelRecord
+from pikepole_model.checks.beams import beam_findings
 from pikepole_model.checks.rafters import birdsmouth_findings, lookout_findings
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
@@ -35,6 +36,7 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *_bright_in_treated(building),
         *_fascia_too_narrow(building),
         *_braces_too_far_on(building),
+        *beam_findings(building),
         *birdsmouth_findings(building),
         *lookout_findings(building),
     )

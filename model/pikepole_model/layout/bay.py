@@ -10,7 +10,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, block, bulk, let_in, profile, sheeting, timber
 from pikepole_model.geometry.placement import Placement
 from pikepole_model.geometry.shape import Circle, rectangle
-from pikepole_model.geometry.spacing import joints_of, sheet_edges, splice
+from pikepole_model.geometry.spacing import sheet_edges, splice
 from pikepole_model.plan.beams import STEM_MM, BeamLine, Post
 from pikepole_model.plan.datums import PLATE_MM
 from pikepole_model.plan.roof import RoofPlan
@@ -164,9 +164,8 @@ def _post_cap(line: BeamLine, post: Post, place: Placement, wide: float) -> Piec
 def lay_beams(lines: Iterable[BeamLine]) -> list[Piece]:
     """Every beam, built up from plies and spacers.
 
-    Each ply meets its next length over a stud of the wall or over a post; neighbouring plies do
-    not meet at the same support where the supports leave a choice. Spacers carry nothing and may
-    end anywhere.
+    Where its plies meet their next lengths is the line's to say. Spacers carry nothing and may end
+    anywhere.
     """
     return [piece for line in lines for piece in _beam(line)]
 
@@ -178,8 +177,7 @@ def _beam(line: BeamLine) -> Iterator[Piece]:
     low, high = line.low_mm, line.top_mm
     left, right = line.x
     near = 0.0
-    earlier: list[float] = []
-    for k in range(beam.plies):
+    for k, runs in enumerate(line.plies()):
         if k and beam.spacer:
             sheet = scene.sheet_stock(beam.spacer)
             y = line.span(near, near + sheet.thickness_mm)
@@ -195,8 +193,6 @@ def _beam(line: BeamLine) -> Iterator[Piece]:
                 )
             near += sheet.thickness_mm
         y = line.span(near, near + stock.breadth_mm)
-        runs = splice(left, right, stock.longest_mm, line.supports, earlier)
-        earlier = joints_of(runs)
         for x0, x1 in runs:
             yield block(
                 f"{group} ply", Kind.BEAM, group, plies, (x0, y[0], low), (x1, y[1], high), "x"

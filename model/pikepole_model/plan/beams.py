@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TypeAlias
 
-from pikepole_model.geometry.spacing import evenly
+from pikepole_model.errors import KeyPath
+from pikepole_model.geometry.plies import staggered
+from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly
 from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.seats import LEAST_BEARING_MM
 from pikepole_model.plan.slope import Support
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.posts import POSTS_APART_MM, Bay, OnPosts, Posts
-from pikepole_model.scene.schema import BuiltUp
+from pikepole_model.scene.schema import BuiltUp, Clerestory, Knee, RidgeBeam
 from pikepole_model.scene.types import Eave
 
 # The stem of a post base is cast this deep into its footing: 7 in, common practice, no source.
@@ -57,6 +60,7 @@ class BeamLine:
         x: Its two ends, mm.
         posts: What it stands on past the walls.
         on_walls: X of everything else it stands on, mm.
+        plates: From and to along X of the walls' plates under it, mm.
     """
 
     name: str
@@ -68,6 +72,7 @@ class BeamLine:
     x: tuple[float, float]
     posts: tuple[Post, ...]
     on_walls: tuple[float, ...]
+    plates: tuple[tuple[float, float], ...]
 
     @property
     def width_mm(self) -> float:
@@ -88,6 +93,32 @@ class BeamLine:
     def supports(self) -> list[float]:
         """X of everything it stands on, mm."""
         return sorted([*self.on_walls, *(post.x for post in self.posts)])
+
+    @property
+    def joints(self) -> list[float]:
+        """X where two lengths of a ply may meet, mm: over supports, and both on enough wood.
+
+        Each end lies on 1-1/2 in (IRC R502.6), and joints on posts alone (IRC R507.5.2).
+        """
+        scene = self.roof.datums.scene
+        halves = [
+            (post.x, scene.lumber_stock(post.says.post).breadth_mm / 2) for post in self.posts
+        ]
+        bears = [*self.plates, *((x - half, x + half) for x, half in halves)]
+        least = LEAST_BEARING_MM - TOLERANCE_MM
+        return [
+            x for x in self.supports if any(low + least <= x <= high - least for low, high in bears)
+        ]
+
+    def plies(self, longest: float | None = None) -> list[list[tuple[float, float]]]:
+        """From and to of each length of every ply, the outer one first, mm.
+
+        Args:
+            longest: Longest stock, mm; None for that of its section.
+        """
+        if longest is None:
+            longest = self.roof.datums.scene.lumber_stock(self.beam.ply).longest_mm
+        return staggered(*self.x, longest, self.joints, self.beam.plies)
 
     def y(self, depth: float) -> float:
         """Y of a depth behind the outer face, mm."""
@@ -121,6 +152,24 @@ class BeamLine:
         )
 
 
+def ply_key(beam: BuiltUp) -> KeyPath:
+    """The key that says what a beam is built up from."""
+    match beam:
+        case RidgeBeam():
+            return ("roof", "ridge", "ply")
+        case Knee():
+            return ("roof", "knee", "ply")
+        case Clerestory():
+            return ("roof", "clerestory", "ply")
+        case _:
+            return ("beam", "ply")
+
+
+# What a line stands on in walls, and the plates there, as in `BeamLine`.
+_OnWalls: TypeAlias = tuple[tuple[float, ...], tuple[tuple[float, float], ...]]
+_ON_NONE: _OnWalls = ((), ())
+
+
 def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, ...]:
     """Every beam of a scene: over the front and the back, at the ridge, out at the lean-tos."""
     datums = roof.datums
@@ -138,29 +187,33 @@ def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, .
                 for u in plan.full_height_centres()
             ]
             top = roof.plate_top_mm(name) + datums.beam_depth_mm
-            lines.append(_under_roof(roof, name, datums.beam, outer, inwards, top, studs))
-    middles = [datums.wall_mm / 2, datums.length_mm - datums.wall_mm / 2] if plans else []
+            plates = ((0.0, datums.length_mm),) if plans else ()
+            stand = tuple(studs), plates
+            lines.append(_under_roof(roof, name, datums.beam, outer, inwards, top, stand))
+    wall, length = datums.wall_mm, datums.length_mm
+    on_ends: _OnWalls = ((wall / 2, length - wall / 2), ((0.0, wall), (length - wall, length)))
+    ends = on_ends if plans else _ON_NONE
     if roof.ridge and roof.ridge_beam:
         outer, top = roof.ridge.span_y[0], roof.ridge.top_mm
-        lines.append(_under_roof(roof, "ridge", roof.ridge_beam, outer, 1, top, middles))
+        lines.append(_under_roof(roof, "ridge", roof.ridge_beam, outer, 1, top, ends))
     clerestory = datums.scene.roof.clerestory
     if roof.strip_beam and clerestory:
         outer, top = roof.strip_beam.span_y[0], roof.strip_beam.top_mm
-        lines.append(_under_roof(roof, "clerestory", clerestory, outer, 1, top, middles))
+        lines.append(_under_roof(roof, "clerestory", clerestory, outer, 1, top, ends))
     knee = datums.scene.roof.knee
     for purlin in roof.purlins:
         assert knee
         to_back = purlin.y < datums.depth_mm / 2
         outer = purlin.span_y[0 if to_back else 1]
         inwards, top = 1 if to_back else -1, purlin.top_mm
-        lines.append(_under_roof(roof, purlin.name, knee, outer, inwards, top, middles))
+        lines.append(_under_roof(roof, purlin.name, knee, outer, inwards, top, ends))
     for slope in roof.all_slopes:
         for bearing in slope.bearings:
             edges = (slope.y_of(bearing.h[0]), slope.y_of(bearing.h[1]))
             if bearing.on == Support.INNER and datums.beam:
                 inner = sum(line.name.startswith("inner") for line in lines) + 1
                 name, top = f"inner {inner}", bearing.top_mm
-                lines.append(_under_roof(roof, name, datums.beam, min(edges), 1, top, ()))
+                lines.append(_under_roof(roof, name, datums.beam, min(edges), 1, top, _ON_NONE))
             if bearing.on != Support.LEAN_TO:
                 continue
             outward = sum(edges) - datums.depth_mm
@@ -178,7 +231,7 @@ def plan_beams(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> tuple[BeamLine, .
                     bearing.top_mm,
                     slope.ends_x,
                     _posts_along(roof, bay, slope.ends_x),
-                    (),
+                    *_ON_NONE,
                 )
             )
     return tuple(lines)
@@ -191,12 +244,12 @@ def _under_roof(
     outer: float,
     inwards: int,
     top_mm: float,
-    on_walls: Iterable[float],
+    walls: _OnWalls,
 ) -> BeamLine:
     """A beam under the main roof, from end to end of it."""
     ends, posts = roof.datums.roof_ends_mm, roof.datums.scene.posts
     stand = _posts_from_end_to_end(roof, posts, name) if posts else _posts_out(roof)
-    return BeamLine(name, roof, beam, outer, inwards, top_mm, ends, stand, tuple(on_walls))
+    return BeamLine(name, roof, beam, outer, inwards, top_mm, ends, stand, *walls)
 
 
 def _posts_out(roof: RoofPlan) -> tuple[Post, ...]:
