@@ -1,0 +1,155 @@
+"""Plies of built-up beams: where they meet, worked by hand and tried against every other layout.
+
+An end lies on 1-1/2 in of wood (IRC R502.6), beams are spliced over posts alone (IRC R507.5.2), and
+joints of layers that carry each other lie 24 in apart (IRC R602.3.2, for top plates; for plies
+common practice, no source).
+"""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import pikepole_model.plan.beams as beams
+from fodder import table
+from mended import follow, ways
+from once import forget
+from pikepole_model.build import build
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
+from pikepole_model.checks.practice import practice_findings
+from pikepole_model.errors import Finding
+from pikepole_model.geometry.plies import staggered
+from pikepole_model.reading.file import check_scene
+from pikepole_model.units import FOOT_MM
+
+LAP_FT = 2.0
+
+
+def feet(start: float, end: float, longest: float, places: list[float], plies: int) -> list[object]:
+    runs = staggered(
+        start * FOOT_MM, end * FOOT_MM, longest * FOOT_MM, [x * FOOT_MM for x in places], plies
+    )
+    return [[(round(a / FOOT_MM, 6), round(b / FOOT_MM, 6)) for a, b in run] for run in runs]
+
+
+def test_a_beam_within_its_stock_has_whole_plies() -> None:
+    assert feet(0, 20, 20, [8, 12], 3) == [[(0, 20)]] * 3
+
+
+@pytest.mark.parametrize(
+    ("end", "longest", "places", "ends"),
+    [
+        # One joint each, over the two posts that stand within reach of both ends.
+        (30, 20, [10, 20], [[20], [10]]),
+        # The one over the middle post, so the next over those beside it.
+        (40, 20, [10, 20, 30], [[20], [10, 30]]),
+        # A support 1-3/4 in from the end, as the plates of an end wall, is no place for a joint:
+        # what is left would be a splinter.
+        (28, 24, [1.75 / 12, 20, 24], [[24], [20]]),
+        # One post: nothing but to meet there.
+        (24, 16, [12], [[12], [12]]),
+    ],
+)
+def test_joints_by_hand(
+    end: float, longest: float, places: list[float], ends: list[list[float]]
+) -> None:
+    found = feet(0, end, longest, places, 3)
+    assert found == [list(itertools.pairwise([0, *each, end])) for each in (*ends, ends[0])]
+
+
+@given(
+    st.lists(st.integers(1, 29), min_size=1, max_size=6, unique=True).map(sorted),
+    st.integers(8, 24),
+)
+def test_no_layout_that_fits_is_missed(places: list[int], longest: int) -> None:
+    """Every way to cut two neighbours, tried one by one."""
+    end = 30
+
+    def fits(joints: tuple[int, ...]) -> bool:
+        return all(LAP_FT <= b - a <= longest for a, b in itertools.pairwise((0, *joints, end)))
+
+    every = [
+        joints
+        for count in range(len(places) + 1)
+        for joints in itertools.combinations(places, count)
+        if fits(joints)
+    ]
+    apart = [
+        len(one) + len(other)
+        for one, other in itertools.product(every, every)
+        if all(abs(a - b) >= LAP_FT for a, b in itertools.product(one, other))
+    ]
+    one, other, third = (
+        [round(b / FOOT_MM, 6) for _, b in run[:-1]]
+        for run in staggered(
+            0, end * FOOT_MM, longest * FOOT_MM, [x * FOOT_MM for x in places], plies=3
+        )
+    )
+    assert third == one
+    assert {*one, *other} <= set(places)
+    assert not every or fits(tuple(map(int, one)))
+    if apart:
+        assert fits(tuple(map(int, other)))
+        assert all(abs(a - b) >= LAP_FT for a, b in itertools.product(one, other))
+        assert len(one) + len(other) == min(apart)
+
+
+def carport(**more: object) -> dict[str, object]:
+    """24 ft long on posts 12 ft apart, with no board longer than from one post to the next."""
+    scene = table(
+        building={"length": "24 ft", "depth": "12 ft"},
+        posts={"low_height": "8 ft", "every": "12 ft"},
+        cutting={"longest": "16 ft"},
+        **more,
+    )
+    return {key: value for key, value in scene.items() if key not in ("foundation", "floor")}
+
+
+def laid(scene: dict[str, object]) -> Building:
+    read, problems = check_scene(scene)
+    assert read, problems
+    return build(read)
+
+
+def about_plies(building: Building) -> list[Finding]:
+    return [one for one in practice_findings(building) if one.key.endswith("ply")]
+
+
+def test_neighbours_that_meet_over_one_post_are_told_with_mends_that_work() -> None:
+    scene = carport()
+    (told,) = about_plies(laid(scene))
+    assert told.key == "beam.ply"
+    assert "R602.3.2" in told.text
+    mends = ways(told.mend, told.key)
+    # Boards from end to end; or posts 8 ft apart, over two of which 16 ft boards reach.
+    assert {key for key, _ in mends} == {"cutting.longest", "posts.every"}
+    for key, value in mends:
+        assert not about_plies(laid(follow(scene, key, value)))
+
+
+def test_single_plies_have_no_neighbours() -> None:
+    building = laid(carport(beam={"ply": "4x8", "plies": 1}))
+    assert sum(part.kind == Kind.BEAM for part in building.parts) == 4
+    assert not about_plies(building)
+
+
+@pytest.mark.usefixtures("anew")
+def test_an_end_on_too_little_wood_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    scene = table(
+        building={"length": "20 ft", "depth": "8 ft"},
+        bay=[{"side": "right", "reach": "8 ft", "posts": 1}],
+        cutting={"longest": "20 ft"},
+    )
+    building = laid(scene)
+    assert not about_plies(building)
+    # No ply ends on the corner stud, whose middle is 3/4 in from the end of the plates.
+    ends = {part.bounds_mm[1][0] for part in building.parts if part.kind == Kind.BEAM}
+    assert not any(19.9 * FOOT_MM < x < 20 * FOOT_MM for x in ends)
+    forget()
+    monkeypatch.setattr(beams, "LEAST_BEARING_MM", 0.0)
+    (told,) = about_plies(laid(scene))
+    assert "R502.6" in told.text
