@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 from typing import TypeAlias
 
@@ -42,8 +42,10 @@ from pikepole_model.layout.moving import GROUP as FOR_THE_MOVE
 from pikepole_model.layout.moving import lay_out_move
 from pikepole_model.layout.roof import deck_roof, extend_rakes, set_rafters
 from pikepole_model.layout.roofing import panel_roof
+from pikepole_model.layout.room import Room
 from pikepole_model.layout.sheathing import close_sheets, line_wall, sheathe_wall
 from pikepole_model.layout.slats import slat_wall
+from pikepole_model.layout.tie_downs import tie
 from pikepole_model.layout.trims import case_openings
 from pikepole_model.layout.underlayment import lay_underlayment
 from pikepole_model.layout.wall_flashing import flash_feet, flash_heads, flash_joints
@@ -57,6 +59,7 @@ from pikepole_model.plan.faces import wall_faces
 from pikepole_model.plan.ladder import ladder_plan
 from pikepole_model.plan.loft import loft_plan
 from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.wall import WallPlan
 from pikepole_model.plan.walls import plan_walls
 from pikepole_model.scene.foundation import Pad
 from pikepole_model.scene.schema import Scene
@@ -175,14 +178,20 @@ def _stages(parts: tuple[Part, ...], steps: Steps) -> tuple[Stage, ...]:
 
 def _lay_out(scene: Scene) -> Iterator[tuple[str, Piece]]:
     """Every piece, with the table of the scene that its step reads most."""
-    for table, lay_out in _steps_of_layout(scene):
+    laid: list[Piece] = []
+    for table, lay_out in _steps_of_layout(scene, laid):
         try:
-            yield from ((table, piece) for piece in lay_out())
+            pieces = list(lay_out())
         except Exception as error:  # of whatever library: the scene's table is what can be told
             raise _not_made(scene, table, "its pieces cannot be laid out", error) from error
+        laid += pieces
+        yield from ((table, piece) for piece in pieces)
 
 
-def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[Piece]]]]:
+def _steps_of_layout(
+    scene: Scene, laid: Sequence[Piece]
+) -> Iterator[tuple[str, Callable[[], Iterable[Piece]]]]:
+    """The steps, and the tables of the scene; what they have laid out so far is in `laid`."""
     try:
         datums = Datums(scene)
         roof = RoofPlan(datums)
@@ -237,6 +246,16 @@ def _steps_of_layout(scene: Scene) -> Iterator[tuple[str, Callable[[], Iterable[
     yield "edges", lambda: bend_edges(roof)
     yield "roofing", lambda: lay_underlayment(roof)
     yield "roofing", lambda: panel_roof(roof)
+    yield from _on_walls(cladding, plans)
+    # Small steel goes where all else leaves it room.
+    yield "ties", lambda: tie(roof, plans, beams, Room(laid))
+
+
+def _on_walls(
+    cladding: CladdingPlan, plans: tuple[WallPlan, ...]
+) -> Iterator[tuple[str, Callable[[], Iterable[Piece]]]]:
+    """What lies on the walls, and what fills their openings."""
+    scene, wrap = cladding.scene, cladding.scene.wrap
     if not plans:
         return
     if wrap or scene.cladding:

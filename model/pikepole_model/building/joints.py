@@ -72,6 +72,15 @@ RULES = (
     # A gusset holds the two rafters it lies on, and the blocks end on it.
     Rule((Kind.GUSSET,), (Kind.RAFTER, Kind.END_RAFTER, Kind.RAFTER_BLOCK), NAILED),
     Rule((Kind.GUSSET,), ANY, None),
+    # Bent steel is nailed to what it ties, and to nothing else that it lies beside.
+    Rule(
+        (Kind.TIE_DOWN,),
+        (Kind.RAFTER, Kind.END_RAFTER, Kind.BEAM, Family.LEDGERS, Kind.TOP_PLATE),
+        NAILED,
+    ),
+    Rule((Kind.RIDGE_STRAP,), (Kind.RAFTER, Kind.END_RAFTER), NAILED),
+    Rule((Kind.STRAP,), (Kind.BEAM, Family.WALL_FRAME, Kind.RIM, Kind.JOIST), NAILED),
+    Rule((Family.TIES,), ANY, None),
     Rule((Kind.BOLTED_BRACE,), (Family.POSTS, Family.BEAMS), BOLTED),
     Rule((Kind.KNEE_BRACE,), (Family.POSTS, Family.BEAMS), NAILED),
     Rule((Family.KNEE_BRACES,), ANY, None),

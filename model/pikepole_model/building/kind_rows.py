@@ -23,6 +23,7 @@ class Family(Enum):
     BEAMS = "beam plies"
     KNEE_BRACES = "knee braces"
     LEDGERS = "ledgers"
+    TIES = "steel ties"
     FLOOR_FRAME = "floor frame"
     WALL_FRAME = "wall frame"
     LOFT_FRAME = "loft frame"
@@ -276,6 +277,7 @@ LEAF_FITTING = replace(FITTING, assembly=Assembly.LEAF)
 CAP = replace(IRON, bought=Bought.CONNECTOR, look=Appearance.STEEL)
 BASE = replace(CAP, stays=True)
 BOLT = replace(BASE, bought=Bought.BOLT)
+TIE_METAL = replace(CAP, look=Appearance.GALVANISED)
 
 # What fills an opening.
 WINDOW = Row(

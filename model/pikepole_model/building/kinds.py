@@ -45,6 +45,7 @@ from pikepole_model.building.kind_rows import (
     STANDING_BOARD,
     STANDING_WALL_BOARD,
     THERE,
+    TIE_METAL,
     TRIM,
     WALL_BOARD,
     WINDOW,
@@ -137,6 +138,9 @@ class Kind(StrEnum):
     RIDGE_BOARD = "ridge board", Family.ROOF_FRAME, BOARD
     TIE = "rafter tie", Family.ROOF_FRAME, BOARD
     GUSSET = "gusset", Family.ROOF_FRAME, GUSSET_SHEET
+    TIE_DOWN = "rafter tie-down", Family.TIES, TIE_METAL
+    RIDGE_STRAP = "ridge strap", Family.TIES, TIE_METAL
+    STRAP = "strap", Family.TIES, TIE_METAL
     LOOKOUT = "lookout", Family.ROOF_FRAME, BOARD
     RAFTER_BLOCK = "rafter block", Family.ROOF_FRAME, BOARD
     FASCIA = "fascia", Family.EDGE_BOARDS, BOARD

@@ -59,6 +59,8 @@ def key_of(kind: Kind) -> str:
             return "loft"
         case Family.LADDERS:
             return "loft.opening.ladder"
+        case Family.TIES:
+            return "ties"
         case Family.ROOF_FRAME:
             return "roof"
         case Family.EDGE_BOARDS | Family.SOFFITS:

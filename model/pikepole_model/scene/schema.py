@@ -21,6 +21,7 @@ from pikepole_model.scene.openings import Opening
 from pikepole_model.scene.own_stock import Stock
 from pikepole_model.scene.posts import Bay, Posts
 from pikepole_model.scene.quantity import Measure, refuse
+from pikepole_model.scene.ties import Ties
 from pikepole_model.scene.timber import Fasteners, Moisture, Timber, Weighed
 from pikepole_model.scene.types import (
     NONE,
@@ -256,6 +257,7 @@ class Scene(Section):
     beam: Beam | None = None  # a Beam() when something stands on posts
     loft: Loft | None = None  # open to the roof without
     roof: Roof
+    ties: Ties = Ties()
     edges: Edges | None = None  # the roof's edges left bare without
     roofing: Roofing | None = None  # the roof sheets left bare without
     wrap: Wrap | None = None  # bare sheathing without

@@ -1,0 +1,73 @@
+"""What is in the way of a small piece that is put beside others: their own room, seen from the end.
+
+Room(pieces).is_free(low, high)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from shapely import MultiPoint, box
+from shapely import Polygon as Area
+from shapely.geometry.base import BaseGeometry
+
+from pikepole_model.building.piece import Piece
+from pikepole_model.geometry.outline import NO_AREA_MM2
+from pikepole_model.geometry.placement import Points, Vector
+from pikepole_model.geometry.shape import Prism, bounds
+from pikepole_model.geometry.spacing import TOLERANCE_MM
+
+# A direction that is this near to an axis, by its cosine, runs along it.
+_ALONG = 1 - 1e-9
+
+
+class Room:
+    """The room that pieces take.
+
+    A piece that is drawn square to an axis of the building is taken as it is; any other by the box
+    it is cut from, as that is seen from the end: a little more than it takes.
+    """
+
+    def __init__(self, pieces: Sequence[Piece]) -> None:
+        self._pieces = pieces
+        self._corners = np.array([_corners(piece) for piece in pieces]).reshape(-1, 8, 3)
+        self._low = self._corners.min(axis=1) + TOLERANCE_MM
+        self._high = self._corners.max(axis=1) - TOLERANCE_MM
+        self._seen: dict[int, tuple[list[int], BaseGeometry]] = {}
+
+    def is_free(self, low: Vector, high: Vector) -> bool:
+        """Whether nothing is in a box along the building's axes, between two corners, mm."""
+        near = (self._low < np.array(high)).all(axis=1) & (self._high > np.array(low)).all(axis=1)
+        return not any(self._is_in(int(k), low, high) for k in np.flatnonzero(near))
+
+    def take(self, low: Vector, high: Vector) -> None:
+        """Fill such a box."""
+        self._low = np.vstack((self._low, np.array(low) + TOLERANCE_MM))
+        self._high = np.vstack((self._high, np.array(high) - TOLERANCE_MM))
+
+    def _is_in(self, k: int, low: Vector, high: Vector) -> bool:
+        """Whether a piece is in a box that the box round it shares room with."""
+        if k >= len(self._pieces):
+            return True
+        if k not in self._seen:
+            self._seen[k] = self._look(k)
+        (a, b), seen = self._seen[k]
+        return seen.intersection(box(low[a], low[b], high[a], high[b])).area > NO_AREA_MM2
+
+    def _look(self, k: int) -> tuple[list[int], BaseGeometry]:
+        """Two axes of the building, and a piece as it is seen in their plane, mm."""
+        body, place = self._pieces[k].shape.body, self._pieces[k].placement
+        along = [axis for axis in range(3) if abs(place.n[axis]) > _ALONG]
+        axes = [axis for axis in range(3) if axis not in (along or [0])]
+        if along and isinstance(body, Prism) and isinstance(body.outline, tuple):
+            corners = np.array([place.point(u, v) for u, v in body.outline])
+            return axes, Area(corners[:, axes])
+        return axes, MultiPoint(self._corners[k][:, axes]).convex_hull
+
+
+def _corners(piece: Piece) -> Points:
+    """(8, 3) corners of the box that a piece is cut from, building frame, mm."""
+    (a, b, c), (d, e, f) = bounds(piece.shape.body)
+    corners = np.array([(u, v, n) for u in (a, d) for v in (b, e) for n in (c, f)])
+    return piece.placement.apply(corners)

@@ -1,0 +1,163 @@
+"""Bent steel that holds each rafter down on what it sits on.
+
+Seen from above, where a rafter crosses the inner face of a plate or a beam, and from the end:
+
+            | rafter |                              rafter __..--|
+            |        |_ <- leg on its side          __..--    |  |
+    ========|========|=|=======  face           ---|----------|--|  <- seat
+    ------------------------- <- leg on that face  |  plate   |__|  <- foot of the legs
+
+Both legs are as long as the tie is high; each is nailed where there is wood behind it.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Sequence
+
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.piece import Piece, bulk, profile
+from pikepole_model.geometry.placement import Placement, Vector
+from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.layout.roof import RAFTERS
+from pikepole_model.layout.room import Room
+from pikepole_model.layout.straps import strap_ridge, strap_walls
+from pikepole_model.plan.beams import BeamLine
+from pikepole_model.plan.roof import RoofPlan
+from pikepole_model.plan.roof_section import label
+from pikepole_model.plan.slope import Bearing, Slope, Support
+from pikepole_model.plan.wall import WallPlan
+from pikepole_model.stock.sheet_metal import bent
+from pikepole_model.units import INCH_MM, format_length
+
+# Of 18 ga galvanised steel (Manufacturers' Standard Gauge with the galvanised sheet gauge's zinc),
+# each leg 1-1/2 in wide; 3 in down the plates or the beam, or 1-3/8 in down the upper plate alone
+# over what lines the wall; and 2 in up the rafter's side: common practice, no source.
+THICK_MM = 0.0516 * INCH_MM
+LEG_MM = 1.5 * INCH_MM
+DOWN_MM = (3 * INCH_MM, 1.375 * INCH_MM)
+UP_MM = 2 * INCH_MM
+
+# It ends at a mark of the tape, and so much under the roof sheets at least.
+_STEP_MM = INCH_MM / 4
+_UNDER_SHEETS_MM = INCH_MM / 4
+
+# Rests that run out past the end walls, or stand apart from them.
+_OUTSIDE = (Support.LEAN_TO, Support.INNER, Support.LEDGER)
+
+
+def tie(
+    roof: RoofPlan, plans: Sequence[WallPlan], lines: Sequence[BeamLine], room: Room
+) -> list[Piece]:
+    """All steel that ties: rafters down, across the ridge, and down the walls."""
+    return [
+        *tie_rafters_down(roof, room),
+        *strap_ridge(roof, room),
+        *strap_walls(plans, lines, room),
+    ]
+
+
+def tie_rafters_down(roof: RoofPlan, room: Room) -> list[Piece]:
+    """A tie at every bearing of every rafter that is not nailed down along an end wall's plates.
+
+    Args:
+        roof: Its plan.
+        room: What is there already, or comes later.
+    """
+    if roof.datums.scene.ties.rafters == "none":
+        return []
+    return [
+        tie
+        for slope in roof.all_slopes
+        for bearing in slope.bearings
+        for x in slope.centres_mm
+        if not lies_along_wall(roof, slope, bearing, x)
+        for tie in _tie_at(roof, room, slope, bearing, x)
+    ]
+
+
+def lies_along_wall(roof: RoofPlan, slope: Slope, bearing: Bearing, x: float) -> bool:
+    """Whether the rafter at x lies along the plates of an end wall, where it is on a bearing."""
+    datums = roof.datums
+    if datums.scene.posts or slope not in roof.slopes or bearing.on in _OUTSIDE:
+        return False
+    wall, length = datums.wall_mm, datums.length_mm
+    return 0.0 <= x <= wall or length - wall <= x <= length
+
+
+def _tie_at(
+    roof: RoofPlan, room: Room, slope: Slope, bearing: Bearing, x: float
+) -> Iterator[Piece]:
+    """The tie that there is room for: rather long than short, and rather inside than outside."""
+    faces = [(bearing.h[0], -1), (bearing.h[1], 1)]
+    if bearing.on is Support.RIDGE:
+        faces = faces[1:]  # the rest of the ridge is the other slope's
+    middle = roof.datums.depth_mm / 2
+    faces.sort(
+        key=lambda face: (
+            (slope.y_of(face[0] + face[1]) - slope.y_of(face[0])) * (slope.y_of(face[0]) - middle)
+        )
+    )
+    sides = (1, -1) if x < roof.datums.length_mm / 2 else (-1, 1)
+    for down in DOWN_MM:
+        for (h, way), side in itertools.product(faces, sides):
+            up = _up_mm(slope, bearing, x, h, way)
+            low, high = bearing.top_mm - down, bearing.top_mm + up
+            heel = (x + side * slope.breadth_mm / 2, slope.y_of(h))
+            out = slope.way * way
+            legs = [
+                _between(heel, (side * du, out * dv), low, high)
+                for du, dv in ((LEG_MM, THICK_MM), (THICK_MM, LEG_MM))
+            ]
+            if up > 0 and all(room.is_free(*leg) for leg in legs):
+                for leg in legs:
+                    room.take(*leg)
+                yield _tie(roof, slope, heel, (side, out), (low, high))
+                return
+
+
+def _up_mm(slope: Slope, bearing: Bearing, x: float, h: float, way: int) -> float:
+    """How far over the seat a tie reaches: up the side of its rafter; 0 where it would pass it."""
+    span = (h, h + way * LEG_MM)
+    under = slope.end_rafter_underside_mm if slope.is_end(x) else slope.rafter_underside_mm
+    lowest = min(slope.roof_mm(one) for one in span) - slope.lookout_mm - _UNDER_SHEETS_MM
+    least = max(UP_MM, max(under(one) for one in span) + UP_MM - bearing.top_mm)
+    up = math.ceil(least / _STEP_MM - TOLERANCE_MM) * _STEP_MM
+    return up if bearing.top_mm + up <= lowest else 0.0
+
+
+def _between(
+    heel: tuple[float, float], along: tuple[float, float], low: float, high: float
+) -> tuple[Vector, Vector]:
+    """Low and high corner of a leg from the heel of a tie, mm."""
+    (x0, x1), (y0, y1) = (sorted((a, a + d)) for a, d in zip(heel, along, strict=True))
+    return (x0, y0, low), (x1, y1, high)
+
+
+def _tie(
+    roof: RoofPlan,
+    slope: Slope,
+    heel: tuple[float, float],
+    ways: tuple[int, int],
+    z: tuple[float, float],
+) -> Piece:
+    """Drawn from above or from below: u along the face, v along the rafter."""
+    scene, (side, out) = roof.datums.scene, ways
+    line = ((0.0, LEG_MM), (0.0, 0.0), (LEG_MM, 0.0))
+    tall = z[1] - z[0]
+    inch = [format_length(mm, "imperial").replace('"', " in") for mm in (LEG_MM, tall)]
+    return profile(
+        label(slope, Kind.TIE_DOWN),
+        Kind.TIE_DOWN,
+        RAFTERS,
+        bulk(scene, "steel", f"rafter tie-down, 18 ga, legs {inch[0]}, {inch[1]} high"),
+        bent(line, THICK_MM),
+        Placement(
+            (*heel, z[0] if side * out > 0 else z[1]),
+            (float(side), 0.0, 0.0),
+            (0.0, float(out), 0.0),
+        ),
+        tall,
+        length_along="n",
+    )
