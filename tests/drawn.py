@@ -70,6 +70,13 @@ def _work(dice: Dice, table: Table) -> Table:
             untreated=lambda: {"low": 8, "likely": 12, "high": 16.5},
             treated=lambda: {"low": 19, "likely": 40, "high": 90},
         ),
+        ties=lambda: dice.some(
+            0.5,
+            rafters=lambda: dice.one("each", "none"),
+            ridge=lambda: dice.one("straps", "none"),
+            walls=lambda: dice.one("straps", "none"),
+            ground=lambda: dice.one("anchors", "none"),
+        ),
         fasteners=lambda: {"finish": dice.one("stainless", "bright", "hot-dip galvanised")},
         crew=lambda: _crew(dice),
         cutting=lambda: dice.some(

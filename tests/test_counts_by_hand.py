@@ -26,6 +26,14 @@ from the building's left end, or from its front along the side walls: a first pi
                  the left wall: 9, of them 2 end rafters; a block in 8 gaps over 2 bearings: 16
     rakes        2 fly rafters; lookouts along (72 + 10 + 6) x 12.166/12 = 89.2 of slope, not over
                  24 apart, the first and last near the ends: 84 in 4 gaps: 5; both ends: 10
+    ties         rafters less those over the left and the right wall's plates, 7, on 2 bearings: 14
+                 tie-downs. Straps from the beams down to studs beside which no rafter is tied, the
+                 first and the last, and 48 apart at most between: in front of 16, 27.75 (a king),
+                 66.25 (the other) ... 112: 16, 27.75 (66.25 is 50.25 from 16), 66.25 (112 less
+                 27.75 is 84.25) and 112 (45.75 from 66.25): 4; behind of 8 and 24 ... 104, as seen
+                 from its own left end: 8, 56 and 104: 3
+    anchors      12 from the ends of the outer skids, 96 from each other: 2 beside each: 4, each
+                 through an angle
     roof deck    rows 48 and 41.2 deep, 172 long, from the right end at 128. Rafters lie 8.75, 20,
                  44, 68, 92, 116, 127.25, 140, 163.25 from there. First row 92 + 80: 2 sheets;
                  second starts with a half: 44 + 96 + 32: 3 sheets
@@ -87,6 +95,10 @@ BY_HAND = {
     Kind.FLY_RAFTER: 2,
     Kind.LOOKOUT: 10,
     Kind.ROOF_SHEET: 2 + 3,
+    Kind.TIE_DOWN: 7 * 2,
+    Kind.STRAP: 4 + 3,
+    Kind.GROUND_ANCHOR: 2 * 2,
+    Kind.ANCHOR_ANGLE: 2 * 2,
 }
 
 
@@ -111,7 +123,7 @@ def test_walls(lopsided: Building) -> None:
 def test_stages(lopsided: Building) -> None:
     assert [(stage.name, len(stage.parts)) for stage in lopsided.stages] == [
         ("Foundation", 1 + 3 + 2 + 2),
-        ("Floor frame", 2 + 9 + 8),
+        ("Floor frame", 2 + 9 + 8 + 4 + 4),
         ("Floor deck", 4),
         ("Back wall", 14),
         ("Front wall", 22),
@@ -119,7 +131,7 @@ def test_stages(lopsided: Building) -> None:
         ("Right wall", 20),
         ("Wall sheathing", 17 + 15),
         ("Beams and posts", 2 + 4 + 4),
-        ("Rafters", 9 + 16),
+        ("Rafters", 9 + 16 + 14 + 7),
         ("Rake overhangs", 2 + 10),
         ("Roof deck", 5),
     ]

@@ -5,19 +5,19 @@ from __future__ import annotations
 import difflib
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from functools import partial
+from functools import cache, partial
 from typing import TypeAlias
 
 from pikepole_model.building.contact import Contact, find_contacts
 from pikepole_model.building.joints import find_joints
-from pikepole_model.building.kind_rows import Cut
+from pikepole_model.building.kind_rows import Cut, Family
 from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.building.piece import Piece
 from pikepole_model.building.sequence import Step, done_by, steps_of
 from pikepole_model.building.weighing import calibrated
 from pikepole_model.errors import LayoutError, Problem, SceneError
 from pikepole_model.geometry.shape import Shape
-from pikepole_model.layout.anchoring import anchor_bearers
+from pikepole_model.layout.anchoring import anchor_bearers, anchor_in_ground
 from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
 from pikepole_model.layout.bay_ground import lay_ground
@@ -248,7 +248,14 @@ def _steps_of_layout(
     yield "roofing", lambda: panel_roof(roof)
     yield from _on_walls(cladding, plans)
     # Small steel goes where all else leaves it room.
-    yield "ties", lambda: tie(roof, plans, beams, Room(laid))
+    room = _room_beside(laid)
+    yield "ties", lambda: tie(roof, plans, beams, room())
+    yield "ties", lambda: anchor_in_ground(datums, room())
+
+
+def _room_beside(laid: Sequence[Piece]) -> Callable[[], Room]:
+    """The room that is taken once all is laid out: gravel gives way to what is driven in."""
+    return cache(lambda: Room([one for one in laid if one.kind.family is not Family.GRAVEL]))
 
 
 def _on_walls(

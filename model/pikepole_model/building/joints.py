@@ -20,6 +20,7 @@ from pikepole_model.errors import LayoutError
 BEARS_ON = "bears on"  # held down by weight alone
 CAST_IN = "cast in"
 DRILLED_IN = "drilled in"
+DRIVEN_IN = "driven in"
 BOLTED = "bolted"
 SEATED = "seated"  # in a metal cap, fixed through its flanges
 NAILED = "nailed"
@@ -84,6 +85,7 @@ RULES = (
     Rule((Kind.BOLTED_BRACE,), (Family.POSTS, Family.BEAMS), BOLTED),
     Rule((Kind.KNEE_BRACE,), (Family.POSTS, Family.BEAMS), NAILED),
     Rule((Family.KNEE_BRACES,), ANY, None),
+    Rule((Family.GRAVEL,), (Kind.GROUND_ANCHOR,), DRIVEN_IN),
     Rule((Family.GRAVEL,), (Family.CONCRETE, Family.FLOOR_FRAME, Family.POSTS), BEARS_ON),
     Rule((Family.GRAVEL,), ANY, None),
     Rule((Family.CONCRETE,), (Kind.ANCHOR_BOLT, Kind.POST_BASE), CAST_IN),

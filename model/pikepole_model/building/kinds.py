@@ -86,6 +86,7 @@ class Kind(StrEnum):
     WASHER = "bolt washer", Family.BOLTS, BOLT
     NUT = "bolt nut", Family.BOLTS, BOLT
     DRILLED_ANCHOR = "drilled anchor", Family.BOLTS, BOLT
+    GROUND_ANCHOR = "ground anchor", Family.BOLTS, BOLT
     ANCHOR_ANGLE = "anchor angle", Family.ANGLES, CAP
     PIER = "pier block", Family.CONCRETE, BLOCK
     SKID = "skid", Family.FLOOR_FRAME, BOARD

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pikepole_model.scene.schema import Existing, Scene
 
@@ -35,7 +35,12 @@ SEQUENCE = (
         ("foundation", "bay footings", "footings", "bay ground"),
         "Set out square and level; concrete cures before it is loaded.",
     ),
-    Step("Floor frame", ("floor frame",), "Check the diagonals before the blocking goes in."),
+    Step(
+        "Floor frame",
+        ("floor frame", "ground anchors"),
+        "Check the diagonals before the blocking goes in. Ask what lies buried before an anchor is "
+        "driven.",
+    ),
     Step("Floor deck", ("floor deck",), "A nail's thickness between sheets, ends on joists."),
     Step("Back wall", ("back wall",), "Brace it before letting go."),
     Step("Front wall", ("front wall",), "Brace it before letting go."),
@@ -127,6 +132,11 @@ FIRST_FOUNDATION = Step(
 HELD_DOWN = Step(
     "Anchors", ("anchors",), "Drill through the angles once it lies on its pad; blow the holes out."
 )
+IN_PLACE = Step(
+    "Ground anchors",
+    ("ground anchors",),
+    "The same day that it comes. Ask what lies buried before an anchor is driven.",
+)
 CLOSED_GAPS = "closed gaps"
 GAPS = Step(
     "Gaps closed",
@@ -172,9 +182,14 @@ def _with_move(step: Step, scene: Scene) -> Iterator[Step]:
     """
     if scene.move and scene.move.built_on and "foundation" in step.groups:
         yield FIRST_FOUNDATION
+    anchors = IN_PLACE.groups[0]
+    if scene.move and anchors in step.groups:
+        rest = tuple(group for group in step.groups if group != anchors)
+        step = replace(step, groups=rest)
     yield step
     if scene.move and scene.move.after == step.name:
         yield HELD_DOWN
+        yield IN_PLACE
     if step.name == _freed_after(scene):
         yield GAPS
 

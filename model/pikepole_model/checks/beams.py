@@ -3,28 +3,32 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
-from typing import Any
+from collections.abc import Iterator, Sequence
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
-from pikepole_model.errors import Finding, KeyPath, and_more, either, key_text
-from pikepole_model.geometry.plies import LEAST_PLY_MM
-from pikepole_model.geometry.spacing import STAGGER_MM, TOLERANCE_MM
-from pikepole_model.plan.beams import BeamLine, plan_beams, ply_key
-from pikepole_model.plan.datums import Datums
-from pikepole_model.plan.roof import RoofPlan
-from pikepole_model.plan.seats import LEAST_BEARING_MM
-from pikepole_model.plan.walls import plan_walls
-from pikepole_model.scene.schema import Scene
+from pikepole_model.errors import Finding, and_more, either
+from pikepole_model.geometry.plies import LEAST_PLY_MM, staggered
+from pikepole_model.geometry.spacing import STAGGER_MM, TOLERANCE_MM, evenly
 from pikepole_model.stock.catalogue import load_catalogue
-from pikepole_model.units import format_length, parse_length
+from pikepole_model.units import format_length
+
+# An end bears on 1-1/2 in of wood (IRC R502.6).
+LEAST_BEARING_MM = 38.1
 
 # Pieces are cut this truly, mm.
 _TRUE_MM = 0.1
 
 # So many more posts are tried in a line before none is offered.
 _MOST_MORE = 4
+
+# The key that says what a beam is built up from, by its group; "beam.ply" of all others.
+_PLY = {
+    "ridge beam": "roof.ridge.ply",
+    "clerestory beam": "roof.clerestory.ply",
+    "front purlin beam": "roof.knee.ply",
+    "back purlin beam": "roof.knee.ply",
+}
 
 _Row = list[tuple[float, Part, Part]]
 
@@ -82,110 +86,124 @@ def _joints(plies: list[Part]) -> list[_Row]:
 
 def _bears_mm(ply: Part, x: float, building: Building, parts: dict[str, Part]) -> float:
     """How much of a length, from its end at x on, lies on what is under it without a gap, mm."""
+    start, end = ply.bounds_mm[0][0], ply.bounds_mm[1][0]
+    for low, high in _under(ply, building, parts):
+        if low - _TRUE_MM <= x <= high + _TRUE_MM:
+            return min(high, end) - x if x - start < end - x else x - max(low, start)
+    return 0.0
+
+
+def _under(ply: Part, building: Building, parts: dict[str, Part]) -> list[tuple[float, float]]:
+    """From and to along X of each stretch without a gap of what a ply lies on, mm."""
     low_z = ply.bounds_mm[0][2]
-    under = sorted(
+    stretches: list[tuple[float, float]] = []
+    for low, high in sorted(
         (one.bounds_mm[0][0], one.bounds_mm[1][0])
         for one in (parts[name] for name in building.mates[ply.name])
         # A notched post or a cap reaches up beside the beam too.
         if one.kind in (Kind.POST, Kind.POST_CAP) or abs(one.bounds_mm[1][2] - low_z) < _TRUE_MM
-    )
-    start, end = ply.bounds_mm[0][0], ply.bounds_mm[1][0]
-    if x - start < end - x:
-        reached = x
-        for low, high in under:
-            if low <= reached + _TRUE_MM:
-                reached = max(reached, min(high, end))
-    else:
-        reached = x
-        for low, high in reversed(under):
-            if high >= reached - _TRUE_MM:
-                reached = min(reached, max(low, start))
-    return abs(reached - x)
+    ):
+        if stretches and low <= stretches[-1][1] + _TRUE_MM:
+            low, before = stretches.pop()
+            high = max(high, before)
+        stretches.append((low, high))
+    return stretches
 
 
 def _told(building: Building, found: dict[str, list[Part]], text: str) -> Iterator[Finding]:
     """One finding for all beams that the same key says the section of."""
-    if not found:
-        return
     scene = building.scene
-    of_key: dict[KeyPath, list[BeamLine]] = {}
-    for line in _lines(scene):
-        if f"{line.name} beam" in found:
-            of_key.setdefault(ply_key(line.beam), []).append(line)
+    of_key: dict[str, list[str]] = {}
+    for group in found:
+        of_key.setdefault(_PLY.get(group, "beam.ply"), []).append(group)
     sizes = {"least": LEAST_BEARING_MM, "lap": STAGGER_MM}
     said = text.format(**{key: format_length(mm, scene.units) for key, mm in sizes.items()})
-    for key, lines in of_key.items():
-        names = tuple(part.name for line in lines for part in found[f"{line.name} beam"])
-        names = tuple(dict.fromkeys(names))
-        mend = either(_longer(lines, scene), *_more_posts(lines, scene))
-        yield Finding("other", f"({and_more(names)}) {said}", names, key=key_text(key), mend=mend)
+    for key, groups in of_key.items():
+        names = tuple(dict.fromkeys(part.name for group in groups for part in found[group]))
+        beams = [_Beam(building, group) for group in groups]
+        mend = either(_longer(beams, building), *_more_posts(beams, building))
+        yield Finding("other", f"({and_more(names)}) {said}", names, key=key, mend=mend)
 
 
-def _lines(scene: Scene) -> tuple[BeamLine, ...]:
-    roof = RoofPlan(Datums(scene))
-    return plan_beams(roof, plan_walls(roof))
+class _Beam:
+    """A beam as it is built: its ends, and where plies may meet, along X, mm."""
+
+    def __init__(self, building: Building, group: str) -> None:
+        parts = {part.name: part for part in building.parts}
+        plies = [part for part in building.parts if (part.kind, part.group) == (Kind.BEAM, group)]
+        self.stock = plies[0].stock
+        self.plies = len({round(ply.bounds_mm[0][1], 1) for ply in plies})
+        self.low = min(ply.bounds_mm[0][0] for ply in plies)
+        self.high = max(ply.bounds_mm[1][0] for ply in plies)
+        posts = {
+            mate
+            for ply in plies
+            for mate in building.mates[ply.name]
+            if parts[mate].kind is Kind.POST
+        }
+        self.posts = sorted(parts[name].centre_mm[0] for name in posts)
+        walls = {stretch for ply in plies for stretch in _under(ply, building, parts)}
+        self.walls = [
+            place
+            for low, high in sorted(walls)
+            for place in evenly(low + LEAST_BEARING_MM, high - LEAST_BEARING_MM, STAGGER_MM)
+            if high - low >= 2 * LEAST_BEARING_MM - _TRUE_MM
+            and not any(low < post < high for post in self.posts)
+        ]
+
+    def is_good(self, longest: float, posts: Sequence[float]) -> bool:
+        """Whether plies are within their stock, none a splinter, and neighbours' joints apart."""
+        runs = staggered(self.low, self.high, longest, [*posts, *self.walls], self.plies)
+        sizes = [end - start for run in runs for start, end in run]
+        if min(sizes) < LEAST_PLY_MM - TOLERANCE_MM or max(sizes) > longest + TOLERANCE_MM:
+            return False
+        ends = [[end for _, end in run[:-1]] for run in runs]
+        return all(
+            abs(one - other) >= STAGGER_MM - TOLERANCE_MM
+            for run, after in itertools.pairwise(ends)
+            for one, other in itertools.product(run, after)
+        )
 
 
-def _is_good(line: BeamLine, longest: float) -> bool:
-    """Whether a beam's plies are within their stock, none a splinter, and their joints apart."""
-    plies = line.plies(longest)
-    sizes = [end - start for ply in plies for start, end in ply]
-    if min(sizes) < LEAST_PLY_MM - TOLERANCE_MM or max(sizes) > longest + TOLERANCE_MM:
-        return False
-    ends = [[end for _, end in ply[:-1]] for ply in plies]
-    return all(
-        abs(one - other) >= STAGGER_MM - TOLERANCE_MM
-        for ply, after in itertools.pairwise(ends)
-        for one, other in itertools.product(ply, after)
-    )
-
-
-def _longer(lines: list[BeamLine], scene: Scene) -> str:
+def _longer(beams: list[_Beam], building: Building) -> str:
     """The mend by the shortest boards that are long enough for all of some beams."""
-    needed = 0.0
-    for line in lines:
-        places = sorted([*line.x, *line.joints])
+    scene, needed = building.scene, 0.0
+    for beam in beams:
+        places = sorted([beam.low, *beam.posts, *beam.walls, beam.high])
         apart = sorted(far - near for near, far in itertools.combinations(places, 2))
-        needed = max(needed, next(length for length in apart if _is_good(line, length)))
-    boards = scene.stock.added_to(load_catalogue()).find_lumber(lines[0].beam.ply).lengths_mm
-    enough = [mm for mm in boards if mm - 2 * scene.cutting.end_trim >= needed - TOLERANCE_MM]
+        needed = max(needed, next(long for long in apart if beam.is_good(long, beam.posts)))
+    boards = scene.stock.added_to(load_catalogue()).find_lumber(beams[0].stock).lengths_mm
+    needed += 2 * scene.cutting.end_trim
+    enough = [mm for mm in boards if mm >= needed - TOLERANCE_MM]
     if enough:
         return f"give cutting.longest at least {format_length(enough[0], scene.units, 'up')}"
-    least = format_length(needed + 2 * scene.cutting.end_trim, scene.units, "up")
+    least = format_length(needed, scene.units, "up")
     return f"give a section of [[stock.lumber]] that comes at least {least} long"
 
 
-def _more_posts(lines: list[BeamLine], scene: Scene) -> Iterator[str]:
+def _more_posts(beams: list[_Beam], building: Building) -> Iterator[str]:
     """The mend by the fewest more posts with which all of some beams are good, if any are."""
-    names = {line.name for line in lines}
-    for k, bay in enumerate(scene.bay):
-        out = [post.x for line in lines for post in line.posts if post.says is bay]
-        if not out or bay.widths:
-            continue
-        count = len(set(out))
-        for more in range(count + 1, count + 1 + _MOST_MORE):
-            told = bay.model_copy(update={"posts": more, "every": None})
-            if _are_good(scene, names, bay=(*scene.bay[:k], told, *scene.bay[k + 1 :])):
-                also = f", and leave out bay[{k + 1}].every" if bay.every else ""
-                yield f"give bay[{k + 1}].posts {more}{also}"
-                break
-    posts = scene.posts
+    scene = building.scene
+    longest = scene.lumber_stock(beams[0].stock).longest_mm
+    posts, count = scene.posts, len(beams[0].posts)
     if posts and not posts.widths:
-        first, *_, last = lines[0].supports
-        count = len(lines[0].supports)
+        first, last = beams[0].posts[0], beams[0].posts[-1]
         for gaps in range(count, count + _MOST_MORE):
-            every = format_length((last - first) / gaps, scene.units, "up")
-            told = posts.model_copy(update={"every": parse_length(every)})
-            if _are_good(scene, names, posts=told):
+            places = evenly(first, last, (last - first) / gaps)
+            if all(beam.is_good(longest, places) for beam in beams):
+                every = format_length((last - first) / gaps, scene.units, "up")
                 yield f"give posts.every at most {every}"
                 break
-
-
-def _are_good(scene: Scene, names: set[str], **told: Any) -> bool:
-    """Whether all of some beams are good where a scene says something else of its posts."""
-    said = {name: getattr(scene, name) for name in Scene.model_fields}
-    return all(
-        _is_good(line, scene.lumber_stock(line.beam.ply).longest_mm)
-        for line in _lines(Scene.model_construct(**{**said, **told}))
-        if line.name in names
-    )
+    for k, bay in enumerate(scene.bay, start=1):
+        wall = scene.building.length if bay.side == "right" else 0.0
+        out = [x for x in beams[0].posts if (x > wall if bay.side == "right" else x < wall)]
+        if bay.side not in ("left", "right") or bay.widths or not out:
+            continue
+        end = beams[0].high if bay.side == "right" else beams[0].low
+        for more in range(len(out) + 1, len(out) + 1 + _MOST_MORE):
+            between = [wall + (end - wall) * n / more for n in range(1, more)]
+            rest = [x for x in beams[0].posts if x not in out[:-1]]
+            if all(beam.is_good(longest, [*rest, *between]) for beam in beams):
+                also = f", and leave out bay[{k}].every" if bay.every else ""
+                yield f"give bay[{k}].posts {more}{also}"
+                break

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pikepole_model.building.contact import TOUCH_MM, Contact, find_contacts
+from pikepole_model.building.joints import DRIVEN_IN, fixing
 from pikepole_model.building.kind_rows import Handled
 from pikepole_model.building.part import Building, Part
 from pikepole_model.checks.keys import key_of
@@ -186,11 +187,12 @@ def _overlaps(
         contacts = find_contacts(parts)
     of_cause: dict[frozenset[tuple[str, str]], list[Contact]] = defaultdict(list)
     for contact in contacts:
-        if _apart_in_time(building, parts[contact.a], parts[contact.b]):
+        one, other = parts[contact.a], parts[contact.b]
+        if _apart_in_time(building, one, other) or fixing(one.kind, other.kind) == DRIVEN_IN:
             continue
         if contact.penetration_mm > DEEPEST_MM or contact.common_volume_mm3 > LARGEST_MM3:
-            pair = (parts[contact.a], parts[contact.b])
-            of_cause[frozenset((part.group, key_of(part.kind)) for part in pair)].append(contact)
+            pair = frozenset((part.group, key_of(part.kind)) for part in (one, other))
+            of_cause[pair].append(contact)
     for together in of_cause.values():
         yield _overlap([(parts[c.a], parts[c.b], c) for c in together], building.scene.units)
 

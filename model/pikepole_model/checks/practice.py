@@ -9,6 +9,7 @@ from pikepole_model.building.kinds import CLADDING, Kind
 from pikepole_model.building.part import Building, PanelRecord
 from pikepole_model.checks.beams import beam_findings
 from pikepole_model.checks.rafters import birdsmouth_findings, lookout_findings
+from pikepole_model.checks.ties import tie_findings
 from pikepole_model.errors import Finding, and_more
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.scene.foundation import LEAST_BELOW_GROUND_MM, Pad
@@ -37,6 +38,7 @@ def practice_findings(building: Building) -> tuple[Finding, ...]:
         *_fascia_too_narrow(building),
         *_braces_too_far_on(building),
         *beam_findings(building),
+        *tie_findings(building),
         *birdsmouth_findings(building),
         *lookout_findings(building),
     )

@@ -177,7 +177,7 @@ def _beam(line: BeamLine) -> Iterator[Piece]:
     low, high = line.low_mm, line.top_mm
     left, right = line.x
     near = 0.0
-    for k, runs in enumerate(line.plies()):
+    for k, runs in enumerate(line.plies):
         if k and beam.spacer:
             sheet = scene.sheet_stock(beam.spacer)
             y = line.span(near, near + sheet.thickness_mm)

@@ -7,7 +7,6 @@ import math
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from pikepole_model.errors import KeyPath
 from pikepole_model.geometry.plies import staggered
 from pikepole_model.geometry.spacing import TOLERANCE_MM, evenly
 from pikepole_model.plan.roof import RoofPlan
@@ -15,7 +14,7 @@ from pikepole_model.plan.seats import LEAST_BEARING_MM
 from pikepole_model.plan.slope import Support
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.posts import POSTS_APART_MM, Bay, OnPosts, Posts
-from pikepole_model.scene.schema import BuiltUp, Clerestory, Knee, RidgeBeam
+from pikepole_model.scene.schema import BuiltUp
 from pikepole_model.scene.types import Eave
 
 # The stem of a post base is cast this deep into its footing: 7 in, common practice, no source.
@@ -110,14 +109,10 @@ class BeamLine:
             x for x in self.supports if any(low + least <= x <= high - least for low, high in bears)
         ]
 
-    def plies(self, longest: float | None = None) -> list[list[tuple[float, float]]]:
-        """From and to of each length of every ply, the outer one first, mm.
-
-        Args:
-            longest: Longest stock, mm; None for that of its section.
-        """
-        if longest is None:
-            longest = self.roof.datums.scene.lumber_stock(self.beam.ply).longest_mm
+    @property
+    def plies(self) -> list[list[tuple[float, float]]]:
+        """From and to of each length of every ply, the outer one first, mm."""
+        longest = self.roof.datums.scene.lumber_stock(self.beam.ply).longest_mm
         return staggered(*self.x, longest, self.joints, self.beam.plies)
 
     def y(self, depth: float) -> float:
@@ -150,19 +145,6 @@ class BeamLine:
         return min(
             UP_THE_BEAM * self.depth_mm, lowest - under_mm - CLEAR_OF_RAFTERS_MM - self.low_mm
         )
-
-
-def ply_key(beam: BuiltUp) -> KeyPath:
-    """The key that says what a beam is built up from."""
-    match beam:
-        case RidgeBeam():
-            return ("roof", "ridge", "ply")
-        case Knee():
-            return ("roof", "knee", "ply")
-        case Clerestory():
-            return ("roof", "clerestory", "ply")
-        case _:
-            return ("beam", "ply")
 
 
 # What a line stands on in walls, and the plates there, as in `BeamLine`.

@@ -9,13 +9,14 @@ from collections.abc import Iterator
 from pikepole_model.errors import KeyPath, Problem, either, leave_out, less, more, other
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 from pikepole_model.plan.bay_ground import FILLER_MM
-from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams, ply_key
+from pikepole_model.plan.beams import STEM_MM, BeamLine, plan_beams
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.wall import WallPlan
 from pikepole_model.rules.knee_braces import brace_problems
 from pikepole_model.rules.places import fewer_posts, more_posts, on_posts, posts_of
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.posts import Bay, OnPosts
+from pikepole_model.scene.schema import BuiltUp, Clerestory, Knee, RidgeBeam
 
 # What holds a beam to a post reaches up it by this much at least: two rows of bolts in a notched
 # post's tongue, one in a cap's leg. Common practice, no source.
@@ -91,13 +92,26 @@ def bay_problems(roof: RoofPlan, plans: tuple[WallPlan, ...], ruler: Ruler) -> I
         yield from brace_problems(table, says, carried, ruler)
 
 
+def _ply(beam: BuiltUp) -> KeyPath:
+    """The key that says what a beam is built up from."""
+    match beam:
+        case RidgeBeam():
+            return ("roof", "ridge", "ply")
+        case Knee():
+            return ("roof", "knee", "ply")
+        case Clerestory():
+            return ("roof", "clerestory", "ply")
+        case _:
+            return ("beam", "ply")
+
+
 def _spans(line: BeamLine, plans: tuple[WallPlan, ...], ruler: Ruler) -> Iterator[Problem]:
     """Every ply reaches from one place where plies may meet to the next."""
     scene = line.roof.datums.scene
     stock = scene.lumber_stock(line.beam.ply)
     places = [line.x[0], *line.joints, line.x[1]]
     start, end = max(itertools.pairwise(places), key=lambda ends: ends[1] - ends[0])
-    path = ply_key(line.beam)
+    path = _ply(line.beam)
     post = next((post for post in line.posts if post.x in (start, end)), None)
     if post:
         table = next(table for table, says in on_posts(scene) if says is post.says)

@@ -230,7 +230,7 @@ def _needed_at(one: Fixed) -> int:
 
 
 # What a connector is fixed to.
-_CARRIES = {Family.POST_METAL: "post", Family.ANGLES: "drilled anchor", Family.TIES: "rafter"}
+_CARRIES = {Family.POST_METAL: "post", Family.ANGLES: "anchor", Family.TIES: "rafter"}
 
 
 def _connectors(building: Building) -> Iterator[tuple[_Line, int]]:

@@ -1,0 +1,40 @@
+"""What nothing but nails holds down where the scene asks for ties."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.load_path import ties_between
+from pikepole_model.building.part import Building
+from pikepole_model.errors import Finding, and_more
+
+_RESTS = (Kind.BEAM, Kind.TOP_PLATE, Kind.LEDGER)
+_ALONG = ("left wall", "right wall")
+
+
+def tie_findings(building: Building) -> Iterator[Finding]:
+    """Rafters that no steel ties to something that they rest on, for want of room beside it.
+
+    Not those that are nailed along an end wall's plates (IRC R802.11: ties where the wind asks).
+    """
+    if building.scene.ties.rafters == "none":
+        return
+    parts = {part.name: part for part in building.parts}
+    tied = {
+        (one, parts[other].group)
+        for pair in ties_between(building)
+        for one, other in (pair, pair[::-1])
+    }
+    loose: list[str] = []
+    for part in building.parts:
+        if part.kind not in (Kind.RAFTER, Kind.END_RAFTER):
+            continue
+        rests = [one for one in map(parts.get, building.mates[part.name]) if one]
+        groups = {one.group for one in rests if one.kind in _RESTS}
+        if groups.isdisjoint(_ALONG) and any((part.name, one) not in tied for one in groups):
+            loose.append(part.name)
+    if loose:
+        text = f"leaves {and_more(tuple(loose))} untied: something is in the way beside each seat"
+        mend = 'give "none", and tie them as your code asks (IRC R802.11)'
+        yield Finding("other", text, tuple(loose), key="ties.rafters", mend=mend)
