@@ -25,6 +25,7 @@ from pikepole_model.building.part import Building, Part, Stage
 from pikepole_model.geometry.placement import Placement, Vector
 from pikepole_model.geometry.shape import Circle, Prism, Shape, rectangle
 from pikepole_model.scene.schema import Scene
+from pikepole_model.scene.ties import Ties
 from pikepole_model.stock.materials import Material
 
 # Round densities, not published ones, so that a mass is checked in the head.
@@ -135,7 +136,7 @@ def sample_building(
     )
     parts = tuple(part for stage in stages for part in stage.parts)
     # Nothing under test reads more of a scene than its title and units.
-    scene = Scene.model_construct(title="Hive stand", units=units)
+    scene = Scene.model_construct(title="Hive stand", units=units, ties=Ties(rafters="none"))
     return Building(scene, parts, (), stages)
 
 

@@ -25,6 +25,7 @@ SHEETS = tuple(f"{wall} sheathing" for wall in WALLS)
 USUAL = (
     "foundation",
     "floor frame",
+    "ground anchors",
     "floor deck",
     *WALLS,
     *SHEETS,
@@ -73,7 +74,7 @@ def test_usual_order_split_by_group() -> None:
 
 def test_merged_and_renamed() -> None:
     table = staged(
-        ("foundation", "floor frame", "floor deck"),
+        ("foundation", "floor frame", "ground anchors", "floor deck"),
         WALLS,
         SHEETS,
         ("rafters", "rake overhangs", "roof deck"),
@@ -84,7 +85,7 @@ def test_merged_and_renamed() -> None:
     assert building.stages[0].name == "Platform"
     assert building.stages[0].notes == "Level first."
     assert [groups for _, _, groups in steps(building)] == [
-        {"foundation", "floor frame", "floor deck"},
+        {"foundation", "floor frame", "ground anchors", "floor deck"},
         set(WALLS),
         set(SHEETS),
         {"rafters", "rake overhangs", "roof deck"},
@@ -95,8 +96,8 @@ def test_merged_and_renamed() -> None:
 def test_reordered() -> None:
     # Each wall sheathed as soon as it stands, the right one first.
     order = [name for wall in reversed(WALLS) for name in (wall, f"{wall} sheathing")]
-    building = loft(one_each("foundation", "floor frame", "floor deck", *order, *USUAL[-3:]))
-    assert [groups for _, _, groups in steps(building)][3:11] == [{name} for name in order]
+    building = loft(one_each(*USUAL[:4], *order, *USUAL[-3:]))
+    assert [groups for _, _, groups in steps(building)][4:12] == [{name} for name in order]
     assert check(building) == ()
 
 

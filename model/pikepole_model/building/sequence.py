@@ -77,7 +77,7 @@ SEQUENCE = (
     ),
     Step("Loft deck", ("loft deck",), "Cover the opening, or rail it, until the ladder stands."),
     Step("Loft ladder", ("loft ladder",)),
-    Step("Rafters", ("rafters", "straps"), "Fall protection where the rules ask for it."),
+    Step("Rafters", ("rafters",), "Fall protection where the rules ask for it."),
     Step("Rake overhangs", ("rake overhangs",)),
     Step("Roof edges", ("roof edges",), "Soffits before the sheets, while the tails are open."),
     Step("Roof deck", ("roof deck",), "No sheets on the roof in wind."),

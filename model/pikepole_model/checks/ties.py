@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.load_path import ties_between
-from pikepole_model.building.part import Building
+from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import Finding, and_more
 
 _RESTS = (Kind.BEAM, Kind.TOP_PLATE, Kind.LEDGER)
@@ -21,18 +20,20 @@ def tie_findings(building: Building) -> Iterator[Finding]:
     if building.scene.ties.rafters == "none":
         return
     parts = {part.name: part for part in building.parts}
-    tied = {
-        (one, parts[other].group)
-        for pair in ties_between(building)
-        for one, other in (pair, pair[::-1])
-    }
+    mates: dict[str, list[Part]] = {}
+    for joint in building.joints:
+        for one, other in ((joint.a, joint.b), (joint.b, joint.a)):
+            if other in parts:
+                mates.setdefault(one, []).append(parts[other])
     loose: list[str] = []
     for part in building.parts:
         if part.kind not in (Kind.RAFTER, Kind.END_RAFTER):
             continue
-        rests = [one for one in map(parts.get, building.mates[part.name]) if one]
-        groups = {one.group for one in rests if one.kind in _RESTS}
-        if groups.isdisjoint(_ALONG) and any((part.name, one) not in tied for one in groups):
+        beside = mates.get(part.name, [])
+        rests = {one.group for one in beside if one.kind in _RESTS}
+        ties = [one.name for one in beside if one.kind is Kind.TIE_DOWN]
+        tied = {one.group for tie in ties for one in mates[tie] if one.kind in _RESTS}
+        if rests.isdisjoint(_ALONG) and not rests <= tied:
             loose.append(part.name)
     if loose:
         text = f"leaves {and_more(tuple(loose))} untied: something is in the way beside each seat"

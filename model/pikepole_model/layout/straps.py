@@ -23,7 +23,6 @@ from pikepole_model.plan.wall import WallPlan
 from pikepole_model.scene.walls import SheetedWall
 from pikepole_model.units import FOOT_MM, INCH_MM, format_length
 
-GROUP = "straps"
 _EAVES = ("front", "back")
 
 # 1-1/4 in wide, of 20 ga steel, and no farther apart than 4 ft (IRC R802.4.6, ridge straps; down a
@@ -142,7 +141,7 @@ def _strap(plan: WallPlan, corners: tuple[Vector, Vector], room: Room) -> Piece:
     low, high = corners
     room.take(low, high)
     source = bulk(plan.datums.scene, "steel", _called("strap", high[2] - low[2]))
-    return block(f"{plan.group} strap", Kind.STRAP, GROUP, source, low, high, "z")
+    return block(f"{plan.group} strap", Kind.STRAP, RAFTERS, source, low, high, "z")
 
 
 def _called(what: str, long_mm: float) -> str:
