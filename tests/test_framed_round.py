@@ -209,7 +209,7 @@ def test_a_floor_hangs_on_a_beam() -> None:
     beam = post(-200, 3300, 4500, 90, 600, foot=200)
     building = build(scene_of(hung(beam, sides=("back",))))
     assert [finding.text for finding in check(building)] == []
-    screws = [row.pieces for row in fasteners(building) if row.fastener.startswith("lag screw")]
+    screws = [row.pieces for row in fasteners(building) if row.fastener.startswith("lag screw 1/2")]
     assert screws == [18]
     # What is there is wider than what is built, and does not count.
     rows = part_rows(building)

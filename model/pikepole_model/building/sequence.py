@@ -132,6 +132,7 @@ FIRST_FOUNDATION = Step(
 HELD_DOWN = Step(
     "Anchors", ("anchors",), "Drill through the angles once it lies on its pad; blow the holes out."
 )
+# Driven only where the building stays.
 IN_PLACE = Step(
     "Ground anchors",
     ("ground anchors",),

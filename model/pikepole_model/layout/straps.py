@@ -7,6 +7,8 @@ from these to the floor frame, and where studs have no sheets.
 
 from __future__ import annotations
 
+import itertools
+import math
 from collections.abc import Iterator, Sequence
 
 from pikepole_model.building.kinds import Kind
@@ -46,8 +48,8 @@ def spread(places: Sequence[float], most: float = APART_MM) -> list[float]:
         most: Greatest distance between two, mm, where the places are not farther apart.
     """
     chosen = list(places[:1])
-    for place, after in zip(places[1:], [*places[2:], None], strict=True):
-        if after is None or after - chosen[-1] > most + TOLERANCE_MM:
+    for place, after in itertools.pairwise((*places[1:], math.inf)):
+        if after - chosen[-1] > most + TOLERANCE_MM:
             chosen.append(place)
     return chosen
 

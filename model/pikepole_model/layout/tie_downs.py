@@ -24,6 +24,7 @@ from pikepole_model.layout.roof import RAFTERS
 from pikepole_model.layout.room import Room
 from pikepole_model.layout.straps import strap_ridge, strap_walls
 from pikepole_model.plan.beams import BeamLine
+from pikepole_model.plan.cross_section import Meets
 from pikepole_model.plan.roof import RoofPlan
 from pikepole_model.plan.roof_section import label
 from pikepole_model.plan.slope import Bearing, Slope, Support
@@ -90,9 +91,12 @@ def _tie_at(
     roof: RoofPlan, room: Room, slope: Slope, bearing: Bearing, x: float
 ) -> Iterator[Piece]:
     """The tie that there is room for: rather long than short, and rather inside than outside."""
-    faces = [(bearing.h[0], -1), (bearing.h[1], 1)]
-    if bearing.on is Support.RIDGE:
-        faces = faces[1:]  # the rest of the ridge is the other slope's
+    faces, at_knee = [(bearing.h[0], -1), (bearing.h[1], 1)], bearing.on is Support.KNEE
+    # On a ridge or a purlin only one of them is beside this slope's rafter.
+    if bearing.on is Support.RIDGE or (at_knee and slope.upper.meets is Meets.KNEE):
+        faces = faces[1:]
+    elif at_knee:
+        faces = faces[:1]
     middle = roof.datums.depth_mm / 2
     faces.sort(
         key=lambda face: (
@@ -102,7 +106,9 @@ def _tie_at(
     sides = (1, -1) if x < roof.datums.length_mm / 2 else (-1, 1)
     for down in DOWN_MM:
         for (h, way), side in itertools.product(faces, sides):
-            up = _up_mm(slope, bearing, x, h, way)
+            up = _up_mm(slope, bearing, x, (h, h + way * LEG_MM), down)
+            if up is None:
+                continue
             low, high = bearing.top_mm - down, bearing.top_mm + up
             heel = (x + side * slope.breadth_mm / 2, slope.y_of(h))
             out = slope.way * way
@@ -110,21 +116,33 @@ def _tie_at(
                 _between(heel, (side * du, out * dv), low, high)
                 for du, dv in ((LEG_MM, THICK_MM), (THICK_MM, LEG_MM))
             ]
-            if up > 0 and all(room.is_free(*leg) for leg in legs):
+            if all(room.is_free(*leg) for leg in legs):
                 for leg in legs:
                     room.take(*leg)
                 yield _tie(roof, slope, heel, (side, out), (low, high))
                 return
 
 
-def _up_mm(slope: Slope, bearing: Bearing, x: float, h: float, way: int) -> float:
-    """How far over the seat a tie reaches: up the side of its rafter; 0 where it would pass it."""
-    span = (h, h + way * LEG_MM)
+def _up_mm(
+    slope: Slope, bearing: Bearing, x: float, span: tuple[float, float], down: float
+) -> float | None:
+    """How far over the seat a tie reaches so that it laps its rafter; None where it would pass it.
+
+    Args:
+        slope: The rafter's.
+        bearing: What it sits on.
+        x: The rafter's middle, mm.
+        span: From and to of the leg on its side, down the slope, mm.
+        down: How far under the seat the tie reaches, mm.
+    """
     under = slope.end_rafter_underside_mm if slope.is_end(x) else slope.rafter_underside_mm
-    lowest = min(slope.roof_mm(one) for one in span) - slope.lookout_mm - _UNDER_SHEETS_MM
-    least = max(UP_MM, max(under(one) for one in span) + UP_MM - bearing.top_mm)
-    up = math.ceil(least / _STEP_MM - TOLERANCE_MM) * _STEP_MM
-    return up if bearing.top_mm + up <= lowest else 0.0
+    most = min(slope.roof_mm(h) for h in span) - slope.lookout_mm - _UNDER_SHEETS_MM
+    least = max(-down, *(under(h) - bearing.top_mm for h in span)) + UP_MM
+    for up in (max(UP_MM, least), max(0.0, least)):
+        marked = math.ceil(up / _STEP_MM - TOLERANCE_MM) * _STEP_MM
+        if bearing.top_mm + marked <= most:
+            return marked
+    return None
 
 
 def _between(

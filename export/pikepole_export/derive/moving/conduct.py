@@ -275,6 +275,19 @@ def _onto_pad(building: Building) -> Iterator[Preparation]:
 
 def _tie(building: Building, moved: MovedStructure) -> Preparation:
     """What holds it down once it is there."""
+    driven = [part for part in building.parts if part.kind is Kind.GROUND_ANCHOR]
+    if driven:
+        several = plural(len(driven), "ground anchor")
+        return Preparation(
+            f"The same day drive {several} through the angles, into soil that holds as their maker "
+            "says, tighten them and screw the angles to the wood. Until then nothing but its "
+            "weight holds it.",
+            tuple(part.name for part in driven),
+            FROM_MODEL,
+            count=len(driven),
+            step=Step.TIED,
+            short=f"The same day: {several} through the angles, screws into the wood.",
+        )
     anchors = [part for part in building.parts if part.kind is Kind.DRILLED_ANCHOR]
     if anchors:
         several = plural(len(anchors), "drilled anchor")

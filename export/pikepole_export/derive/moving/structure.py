@@ -25,6 +25,7 @@ from pikepole_model.building.joints import BEARS_ON
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Joint, Part, Stage
+from pikepole_model.building.sequence import IN_PLACE
 from pikepole_model.geometry.placement import Vector
 
 # What a floor frame lies on.
@@ -199,6 +200,8 @@ def moved_after(building: Building, stage: Stage) -> MovedStructure:
     """
     there = building.at(stage.number)
     parts = building.left_by(stage.number + 1, there.parts)
+    # Anchors in the ground come once it is there, whatever the stage after which it is moved.
+    parts = tuple(part for part in parts if part.group not in IN_PLACE.groups)
     standing = [part for part in parts if part.stage <= stage.number]
     if not _floor_frame(standing):
         raise LiftError(
