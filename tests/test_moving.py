@@ -100,7 +100,12 @@ def plain() -> Building:
 def test_what_goes_weighs_what_its_parts_weigh(building: Building) -> None:
     stays = {Kind.GRAVEL, Kind.FOOTING, Kind.POST_BASE, Kind.SLAB, Kind.ANCHOR_BOLT}
     for row in plan_moves(building).table:
-        standing = [part for part in building.parts if part.stage <= row.stage]
+        # Anchors in the ground are driven once it is there.
+        standing = [
+            part
+            for part in building.parts
+            if part.stage <= row.stage and part.group != "ground anchors"
+        ]
         moved = moved_after(building, building.stages[row.stage - 1])
         assert not {part.kind for part in moved.parts} & stays
         assert {part.name for part in (*moved.parts, *moved.staying)} == {

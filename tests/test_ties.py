@@ -167,16 +167,20 @@ def test_posts_of_an_open_side_are_strapped_to_header_and_rim() -> None:
 def test_anchors_along_the_outer_skids() -> None:
     # 12 in from both ends and at most 8 ft apart: 20 ft takes 18 ft in 3 gaps.
     building = build(read(building={"length": "20 ft", "depth": "8 ft"}))
-    rods = of_kind(building, Kind.GROUND_ANCHOR)
-    assert len(rods) == len(of_kind(building, Kind.ANCHOR_ANGLE)) == 2 * (3 + 1)
+    anchors = of_kind(building, Kind.GROUND_ANCHOR)
+    assert len(anchors) == 2 * (3 + 1)
     front, _, back = sorted(of_kind(building, Kind.SKID), key=lambda skid: skid.centre_mm[1])
-    for rod in rods:
-        low, high = rod.bounds_mm
+    for anchor in anchors:
+        low, high = anchor.bounds_mm
         assert low[2] == pytest.approx(-30 * INCH_MM)
-        assert high[1] < box_of(front).low[1] or low[1] > box_of(back).high[1]
-    assert nails(building, "ground anchors") == len(rods)
-    # Two lag screws hold each angle to its skid.
-    assert nails(building, "angle to skid or girder") == 2 * len(rods)
+        # Flat on the outer face of the skid that it is screwed to.
+        skid, face = (front, high[1]) if low[1] < 0 else (back, low[1])
+        assert skid.name in building.mates[anchor.name]
+        assert face == pytest.approx(box_of(skid).low[1] if skid is front else box_of(skid).high[1])
+        # 2 in by 1/4 in, 34 in long.
+        volume = 2 * 0.25 * 34 * INCH_MM**3
+        assert part_mass(anchor).likely_kg == pytest.approx(volume * STEEL_KG_MM3, rel=1e-3)
+    assert nails(building, "ground anchor to skid or girder") == 2 * len(anchors)
 
 
 def test_what_a_pad_carries_is_bolted_down_and_not_anchored_in_the_ground() -> None:
@@ -200,8 +204,7 @@ def test_each_can_be_left_out(name: str, key: str, kind: Kind) -> None:
         Counter(p.kind for p in build(without).parts),
     )
     gone = there - left
-    assert gone.pop(kind) == there[kind]
-    assert set(gone) <= {Kind.ANCHOR_ANGLE}
+    assert gone == {kind: there[kind]}
     assert not left - there
 
 

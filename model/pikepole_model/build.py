@@ -17,7 +17,7 @@ from pikepole_model.building.sequence import Step, done_by, steps_of
 from pikepole_model.building.weighing import calibrated
 from pikepole_model.errors import LayoutError, Problem, SceneError
 from pikepole_model.geometry.shape import Shape
-from pikepole_model.layout.anchoring import anchor_bearers, anchor_in_ground
+from pikepole_model.layout.anchoring import anchor_bearers
 from pikepole_model.layout.battens import hang_battens
 from pikepole_model.layout.bay import hang_ledgers, lay_beams, set_footings, stand_posts
 from pikepole_model.layout.bay_ground import lay_ground
@@ -37,6 +37,7 @@ from pikepole_model.layout.foundation import (
     stand_existing,
 )
 from pikepole_model.layout.foundation import GROUP as FOUNDATION
+from pikepole_model.layout.ground_anchors import anchor_in_ground
 from pikepole_model.layout.knee_braces import fit_braces
 from pikepole_model.layout.loft import deck_loft, frame_loft, make_ladder
 from pikepole_model.layout.moving import GROUP as FOR_THE_MOVE

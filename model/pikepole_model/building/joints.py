@@ -81,6 +81,8 @@ RULES = (
     ),
     Rule((Kind.RIDGE_STRAP,), (Kind.RAFTER, Kind.END_RAFTER), NAILED),
     Rule((Kind.STRAP,), (Kind.BEAM, Family.WALL_FRAME, Kind.RIM, Kind.JOIST), NAILED),
+    Rule((Kind.GROUND_ANCHOR,), (Family.GRAVEL,), DRIVEN_IN),
+    Rule((Kind.GROUND_ANCHOR,), (Kind.SKID, Kind.GIRDER), SCREWED),
     Rule((Family.TIES,), ANY, None),
     Rule((Kind.BOLTED_BRACE,), (Family.POSTS, Family.BEAMS), BOLTED),
     Rule((Kind.KNEE_BRACE,), (Family.POSTS, Family.BEAMS), NAILED),

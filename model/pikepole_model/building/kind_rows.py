@@ -286,6 +286,7 @@ CAP = replace(IRON, bought=Bought.CONNECTOR, look=Appearance.STEEL)
 BASE = replace(CAP, stays=True)
 BOLT = replace(BASE, bought=Bought.BOLT)
 TIE_METAL = replace(CAP, look=Appearance.GALVANISED)
+GROUND_METAL = replace(TIE_METAL, stays=True)
 
 # What fills an opening.
 WINDOW = Row(

@@ -28,6 +28,7 @@ from pikepole_model.building.kind_rows import (
     FITTING,
     FOLDED,
     GLASS,
+    GROUND_METAL,
     GUSSET_SHEET,
     IRON,
     LEAF_BOARD,
@@ -90,7 +91,7 @@ class Kind(StrEnum):
     WASHER = "bolt washer", Family.BOLTS, BOLT
     NUT = "bolt nut", Family.BOLTS, BOLT
     DRILLED_ANCHOR = "drilled anchor", Family.BOLTS, BOLT
-    GROUND_ANCHOR = "ground anchor", Family.BOLTS, BOLT
+    GROUND_ANCHOR = "ground anchor", Family.TIES, GROUND_METAL
     ANCHOR_ANGLE = "anchor angle", Family.ANGLES, CAP
     PIER = "pier block", Family.CONCRETE, BLOCK
     SKID = "skid", Family.FLOOR_FRAME, BOARD

@@ -164,12 +164,12 @@ def _tie(
     scene, (side, out) = roof.datums.scene, ways
     line = ((0.0, LEG_MM), (0.0, 0.0), (LEG_MM, 0.0))
     tall = z[1] - z[0]
-    inch = [format_length(mm, "imperial").replace('"', " in") for mm in (LEG_MM, tall)]
+    high = format_length(tall, "imperial").replace('"', " in")
     return profile(
         label(slope, Kind.TIE_DOWN),
         Kind.TIE_DOWN,
         RAFTERS,
-        bulk(scene, "steel", f"rafter tie-down, 18 ga, legs {inch[0]}, {inch[1]} high"),
+        bulk(scene, "steel", f"rafter tie-down 18 ga, {high} high"),
         bent(line, THICK_MM),
         Placement(
             (*heel, z[0] if side * out > 0 else z[1]),

@@ -15,5 +15,5 @@ class Ties(Section):
     ridge: Literal["straps", "none"] = "straps"
     # Down to studs and floor frame where no sheets run over the joints.
     walls: Literal["straps", "none"] = "straps"
-    # Rods in the ground beside skids and girders.
+    # Bars in the ground beside skids and girders.
     ground: Literal["anchors", "none"] = "anchors"

@@ -230,7 +230,14 @@ def _needed_at(one: Fixed) -> int:
 
 
 # What a connector is fixed to.
-_CARRIES = {Family.POST_METAL: "post", Family.ANGLES: "anchor", Family.TIES: "rafter"}
+_CARRIES: dict[Family | Kind, str] = {
+    Family.POST_METAL: "post",
+    Family.ANGLES: "drilled anchor",
+    Kind.TIE_DOWN: "rafter and bearing",
+    Kind.RIDGE_STRAP: "pair of rafters that is strapped",
+    Kind.STRAP: "stud or post that is strapped",
+    Kind.GROUND_ANCHOR: "place along a skid or girder",
+}
 
 
 def _connectors(building: Building) -> Iterator[tuple[_Line, int]]:
@@ -240,13 +247,14 @@ def _connectors(building: Building) -> Iterator[tuple[_Line, int]]:
         if part.kind.row.bought is not Bought.CONNECTOR:
             continue
         touched = [parts[name] for name in sorted(building.mates[part.name])]
+        carries = _CARRIES.get(part.kind) or _CARRIES[part.kind.family]
         line = _Line(
             part.stage,
             part.stock,
             finish_of(asked, touched, outside=True),
-            f"{part.kind} on {_CARRIES[part.kind.family]}",
+            f"{part.kind} on {carries}",
             part.group,
-            f"one on each {_CARRIES[part.kind.family]}",
+            f"one on each {carries}",
             "as drawn",
             part.stock,
         )

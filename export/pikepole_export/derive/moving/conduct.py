@@ -279,14 +279,14 @@ def _tie(building: Building, moved: MovedStructure) -> Preparation:
     if driven:
         several = plural(len(driven), "ground anchor")
         return Preparation(
-            f"The same day drive {several} through the angles, into soil that holds as their maker "
-            "says, tighten them and screw the angles to the wood. Until then nothing but its "
-            "weight holds it.",
+            f"The same day drive {several} beside the outer skids or girders, as deep as their "
+            "maker says for the soil, and screw them on. Until then nothing but its weight holds "
+            "it.",
             tuple(part.name for part in driven),
             FROM_MODEL,
             count=len(driven),
             step=Step.TIED,
-            short=f"The same day: {several} through the angles, screws into the wood.",
+            short=f"The same day: {several}, screws into the wood.",
         )
     anchors = [part for part in building.parts if part.kind is Kind.DRILLED_ANCHOR]
     if anchors:
