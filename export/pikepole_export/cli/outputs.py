@@ -48,6 +48,7 @@ from pikepole_model.errors import Finding
 
 if TYPE_CHECKING:
     from pikepole_export.derive.buying.order import BuyList
+    from pikepole_export.derive.lifting.lift import Lift
     from pikepole_export.derive.lifting.plan import LiftPlan
     from pikepole_export.derive.moving.plan import Moves
 
@@ -119,11 +120,20 @@ def build_files(
                 if started:
                     drawn[output] = at_end.enter_context(started)
 
-        draw(Output.PICTURES, lambda: start_pictures(building))
+        @cache
+        def planned() -> LiftPlan | None:
+            return attempt("lift plan and cards", lambda: _plan(building))
+
+        def lifts() -> Iterable[Lift]:
+            plan = planned()
+            return plan.lifts if plan else ()
+
+        # The child loads what it draws with while the lifts are planned.
+        draw(Output.PICTURES, lambda: start_pictures(building, lifts))
         step("Planning the lifts")
         plan = moves = None
         if _LIFTED & set(outputs):
-            plan = attempt("lift plan and cards", lambda: _plan(building))
+            plan = planned()
         if plan:
             before = drawn.get(Output.PICTURES)
             moves = attempt("plan of the move", lambda: _moves(building))
