@@ -18,6 +18,7 @@ INDENT_PX = 22
 RULE_PX = 16  # a rule with the room round it
 SIDE_PX = 26
 MOST = 2  # lines of most words
+MOST_OF_PIECES = 3
 INSIDE = "(inside)"  # of pieces that others of their own stage cover
 TEXT = (20, 20, 20)
 RULE = (150, 150, 150)
@@ -41,12 +42,15 @@ class Column:
         self._left, self._room = left + SIDE_PX // 2, width - SIDE_PX * 3 // 2
         self._y, self._bottom = top + SIDE_PX, top + height - SIDE_PX
 
-    def caption(self, caption: Mapping[str, Any], seen: frozenset[int]) -> None:
+    def caption(self, caption: Mapping[str, Any], seen: frozenset[int]) -> int:
         """Write what is to be said of a picture.
 
         Args:
             caption: As `captions` gives it.
             seen: Numbers of the pieces that are seen in it.
+
+        Returns:
+            Where the words end, px of the page.
         """
         blocks: list[Mapping[str, Any]] = caption["blocks"]
         self._text(caption["over"], BODY_PX, QUIET)
@@ -67,19 +71,20 @@ class Column:
                 self._text(words, BODY_PX, TEXT)
         self._rule()
         self._text(caption["under"], BODY_PX, QUIET)
+        return self._y
 
     def _pieces(self, lines: list[str], bottom: int) -> None:
         """A line for each kind of piece, as many as there is room for above `bottom`."""
         if lines:
             self._rule()
         for number, words in enumerate(lines):
-            rows = len(self._wrapped(words, BODY_PX, INDENT_PX))
+            rows = min(len(self._wrapped(words, BODY_PX, INDENT_PX)), MOST_OF_PIECES)
             more = len(lines) - number
             # The last line that has room says what has none.
             if self._y + LINE_PX * (rows + (more > 1)) > bottom:
                 self._text(f"and {more} more kinds, in parts.csv", BODY_PX, QUIET)
                 return
-            self._text(words, BODY_PX, TEXT, indent=INDENT_PX)
+            self._text(words, BODY_PX, TEXT, indent=INDENT_PX, most=MOST_OF_PIECES)
 
     def _height(self, block: Mapping[str, Any]) -> int:
         """What a block takes, px."""

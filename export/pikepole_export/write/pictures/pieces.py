@@ -103,7 +103,7 @@ def _spacing(parts: Sequence[Part], units: Units) -> str:
     gaps: Counter[float] = Counter()
     for axis in (0, 1):
         # Those that lie across this axis, one after the other along it.
-        across = [part for part in parts if abs(_run(part)[axis]) < 0.01]
+        across = [part for part in parts if abs(way_of(part)[axis]) < 0.01]
         breadth_mm = min((part.across_mm[0] for part in across), default=0.0)
         places = sorted({round(_middle(part, axis), 3) for part in across})
         gaps.update(round(b - a, 1) for a, b in pairwise(places) if b - a > APART * breadth_mm)
@@ -122,7 +122,7 @@ def _middle(part: Part, axis: int) -> float:
     return (low[axis] + high[axis]) / 2
 
 
-def _run(part: Part) -> tuple[float, float, float]:
-    """The way it runs along its length."""
+def way_of(part: Part) -> tuple[float, float, float]:
+    """The way a piece runs along its length: a unit vector."""
     along_n = part.shape.length_mm == part.shape.size_mm[2]
     return part.placement.n if along_n else part.placement.u

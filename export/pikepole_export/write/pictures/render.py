@@ -23,6 +23,7 @@ from pikepole_export.graphics.job import begin
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.window import FINE, Pixels
 from pikepole_export.write.pictures.column import BODY_PX, QUIET, Column
+from pikepole_export.write.pictures.flat import drawn_plate
 from pikepole_export.write.pictures.views import Arrays, Solids, View
 
 # A piece is seen where it fills at least so many pixels of a view, four to each of the page.
@@ -76,16 +77,16 @@ class Pages:
         sheet = Image.new("RGB", words["page"], "white")
         main, second = page["main"], page["second"]
         self._views = {name: view for name, view in self._views.items() if name in (main, second)}
-        left, top, width, _ = words["main"]
+        left, top, _, _ = words["main"]
         added: set[int] = {n for line in page["caption"]["pieces"] for n in line["parts"]}
         picture, ahead = self._picture(main, page)
         self._paste(sheet, main, picture, (left, top))
         below: dict[str, Pixels] = {}
         behind: set[int] = set()
-        if not page["drawings"] or added - ahead:
+        # Kept where it shows something that is not seen from the front, or fills the page.
+        if not page["layout"] or added - ahead:
             picture, behind = self._picture(second, page)
-            # Kept where it shows something that is not seen from the front.
-            if behind - ahead or added <= ahead:
+            if behind - ahead or (not page["layout"] and added <= ahead):
                 below[BEHIND] = picture
         hidden = added - ahead - behind
         if hidden:
@@ -96,15 +97,26 @@ class Pages:
             picture, counts = view.laid_open(standing, page["added"], hidden, kept)
             hidden -= _at_least(counts)
             below[OPENED] = picture
-        left, top, width, _ = words["below"]
-        wide = words["views"][second]["size"][0]
         write = ImageDraw.Draw(sheet)
-        for number, (said, picture) in enumerate(below.items()):
-            at = (left + wide * number, top)
+        slots = [(left, top) for left, top, _, _ in words["slots"]]
+        for at, (said, picture) in zip(slots, below.items(), strict=False):
             self._paste(sheet, second, picture, at)
             write.text((at[0] + LABEL_PX, at[1]), said, fill=QUIET, font=font_of(BODY_PX))
-        room = (width, 0, words["page"][0] - width, words["page"][1])
-        Column(write, room, 1).caption(page["caption"], frozenset(added - hidden))
+        caption, seen = page["caption"], frozenset(added - hidden)
+        plates = page["details"]
+        if page["layout"]:
+            # Twice as wide where nothing else is there.
+            wide, narrow = page["layout"]
+            plates = [narrow, *plates] if below or plates else [wide]
+        _, _, width, high = words["main"]
+        frame = (width, 0, words["page"][0] - width, words["page"][1])
+        # A last one stands under the words, where they are few.
+        few = (
+            Column(ImageDraw.Draw(Image.new("RGB", (1, 1))), frame, 1).caption(caption, seen) < high
+        )
+        for at, plate in zip(slots[len(below) : len(slots) if few else -1], plates, strict=False):
+            sheet.paste(drawn_plate(plate, 1), at)
+        Column(write, frame, 1).caption(caption, seen)
         return sheet, hidden
 
     def _picture(self, name: str, page: dict[str, Any]) -> tuple[Pixels, set[int]]:

@@ -26,8 +26,16 @@ from pikepole_model.geometry.placement import Points
 Frame = tuple[int, int, int, int]
 COLUMN_PX = 480
 MAIN: Frame = (0, 0, WIDTH_PX - COLUMN_PX, 740)
-BELOW: Frame = (0, MAIN[3], MAIN[2], HEIGHT_PX - MAIN[3])
-SECOND_PX = (BELOW[2] // 2, BELOW[3])  # of the view from behind
+# Below it, in a row: the view from behind, what the stage is set out by, and details; the last
+# under the words, where these leave room.
+SECOND_PX = (MAIN[2] // 2, HEIGHT_PX - MAIN[3])
+SLOTS: tuple[Frame, ...] = (
+    (0, MAIN[3], *SECOND_PX),
+    (SECOND_PX[0], MAIN[3], *SECOND_PX),
+    (MAIN[2], MAIN[3], COLUMN_PX, SECOND_PX[1]),
+)
+WIDE_PX = (MAIN[2], SECOND_PX[1])  # two of them together
+DETAIL_PX = (COLUMN_PX, SECOND_PX[1])
 MARGIN_PX = 24
 
 FIGURE_CLEAR_MM = 250.0  # from the building, on the sheet

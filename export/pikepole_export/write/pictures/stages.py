@@ -14,7 +14,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import Any
+from typing import Any, TypedDict
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,22 +28,37 @@ from pikepole_export.graphics.meshes import merge
 from pikepole_export.graphics.page import HEIGHT_PX, WIDTH_PX
 from pikepole_export.graphics.shading import END, SIDE, TOP, as_bytes, shade
 from pikepole_export.write.pictures.captions import GRID, Caption, captions
+from pikepole_export.write.pictures.details import cuts_of, detail
+from pikepole_export.write.pictures.layouts import layout_of
 from pikepole_export.write.pictures.pages import ROOF, Page, fits_of, layers_shown, pages_of
+from pikepole_export.write.pictures.plate import Plate
 from pikepole_export.write.pictures.sheet import (
-    BELOW,
+    DETAIL_PX,
     LABEL_LINE_PX,
     MAIN,
     SECOND_PX,
+    SLOTS,
+    WIDE_PX,
     Sheet,
     fit,
 )
-from pikepole_model.building.part import Building
+from pikepole_model.building.part import Building, Stage
 from pikepole_model.geometry.placement import Points
 from pikepole_model.units import Units
 
 CHILD = "pikepole_export.write.pictures.render"
 
 FIGURE_GREY = 0.52
+
+
+class Beside(TypedDict):
+    """What stands beside the views: a layout, twice as wide and as wide as a view, and details."""
+
+    layout: list[Plate]
+    details: list[Plate]
+
+
+NOTHING: Beside = {"layout": [], "details": []}
 Lifts = Callable[[], Iterable[Lift]]
 Arrays = dict[str, NDArray[np.generic]]
 
@@ -127,6 +142,15 @@ def write_job(building: Building, captions: list[Caption], job: Path) -> None:
         [everything[:, :2].min(axis=0), everything[:, :2].max(axis=0)]
     )
     pages = pages_of(building, layers)
+
+    def beside(stage: Stage) -> Beside:
+        layouts = (layout_of(building, stage, size) for size in (WIDE_PX, SECOND_PX))
+        cuts = cuts_of(building, stage)
+        return {
+            "layout": [layout for layout in layouts if layout],
+            "details": [detail(building, stage, cut, DETAIL_PX) for cut in cuts],
+        }
+
     axes = camera_axes(building)
     fits = fits_of(pages, points, axes, MAIN[2:])
     views: dict[str, Any] = {}
@@ -149,14 +173,16 @@ def write_job(building: Building, captions: list[Caption], job: Path) -> None:
     words = {
         "page": [WIDTH_PX, HEIGHT_PX],
         "main": MAIN,
-        "below": BELOW,
+        "slots": SLOTS,
         "label_line_px": LABEL_LINE_PX,
         "grid_mm": GRID[units][0],
         "roof": [name for name, parts in layers.items() if all(p.kind in ROOF for p in parts)],
         "views": views,
         "pages": [
-            _page_words(page, last, caption)
-            for page, last, caption in zip(pages, fits, captions, strict=True)
+            _page_words(page, last, caption) | own
+            for page, last, caption, own in zip(
+                pages, fits, captions, [*map(beside, building.stages), NOTHING], strict=True
+            )
         ],
     }
     (job / "words.json").write_text(json.dumps(words), encoding="utf-8")
@@ -167,7 +193,6 @@ def _page_words(page: Page, last: int, caption: Caption) -> dict[str, Any]:
         "caption": caption,
         "standing": page.standing,
         "added": page.added,
-        "drawings": [],
         "opened": page.opened,
         "main": f"front{last}",
         "second": f"behind{last}",
