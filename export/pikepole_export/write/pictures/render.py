@@ -24,7 +24,8 @@ from pikepole_export.graphics.lettering import font_of
 from pikepole_export.graphics.window import FINE, Pixels
 from pikepole_export.write.pictures.column import BODY_PX, QUIET, Column
 from pikepole_export.write.pictures.flat import drawn_plate
-from pikepole_export.write.pictures.views import Arrays, Solids, View
+from pikepole_export.write.pictures.solids import Arrays, Solids
+from pikepole_export.write.pictures.views import View
 
 # A piece is seen where it fills at least so many pixels of a view, four to each of the page.
 SEEN_PX = 12
@@ -94,7 +95,7 @@ class Pages:
             standing = [name for name in page["standing"] if name not in roof]
             kept: set[int] = behind - ahead if below else set()
             view = self._view(second)
-            picture, counts = view.laid_open(standing, page["added"], hidden, kept)
+            picture, counts = view.laid_open(picture, standing, page["added"], hidden, kept)
             hidden -= _at_least(counts)
             below[OPENED] = picture
         write = ImageDraw.Draw(sheet)

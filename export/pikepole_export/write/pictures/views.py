@@ -1,16 +1,11 @@
-"""A view of the building in the child process: its camera, its ground, and what stands in it.
-
-Layers are drawn as numbers in place of colours, so that one drawing tells both what is seen in a
-pixel and of which piece it is.
-"""
+"""A view of the building in the child process: its camera, its ground, and what stands in it."""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Generator, Sequence, Set
-from contextlib import contextmanager
+from collections.abc import Sequence, Set
 from functools import partial
-from typing import Any, TypeAlias, TypedDict
+from typing import Any, TypedDict
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,7 +18,6 @@ from pikepole_export.graphics.window import (
     LINE_LIFT_MM,
     Box,
     Depths,
-    HiddenWindow,
     Pixels,
     reached,
 )
@@ -36,9 +30,7 @@ from pikepole_export.write.pictures.layers import (
     Drawn,
     Stack,
 )
-
-Array: TypeAlias = NDArray[Any]
-Arrays: TypeAlias = dict[str, Array]
+from pikepole_export.write.pictures.solids import FIGURE, Array, Solids
 
 GROUND = 243
 GRID = 222
@@ -48,10 +40,9 @@ GROUND_FADES_MM = 2200.0
 FRAME_FADES_PX = 90
 SHADOW = 60  # under the figure's feet
 SHADOW_MM = 320.0
-FIGURE = "figure"
 OUTLINE = np.uint32(0x8C8C8C)  # of a roof that is left out
 OUTLINE_PX = 2  # at the fine size
-PASSES = 4  # of looking for what hides a piece behind what hides it
+PASSES = 12  # of looking for what hides a piece behind what hides it
 
 
 class ViewWords(TypedDict):
@@ -60,63 +51,6 @@ class ViewWords(TypedDict):
     size: tuple[int, int]
     words: list[str]
     label: list[str]
-
-
-class Solids:
-    """The layers of the building in the graphics library, once for all views.
-
-    Args:
-        arrays: Of the job.
-        size: Of the largest view, px.
-    """
-
-    def __init__(self, arrays: Arrays, size: tuple[int, int]) -> None:
-        self.window = HiddenWindow(size, (PAPER, PAPER, PAPER))
-        self.arrays = arrays
-        names = [key.removesuffix("_points") for key in arrays if key.endswith("_points")]
-        self.actors = {name: self._actors(name) for name in names}
-        heights = [arrays[f"{name}_points"] for name in names if len(arrays[f"{name}_points"])]
-        self.corners = np.array(
-            [
-                [x, y, z]
-                for x in _ends(heights, 0)
-                for y in _ends(heights, 1)
-                for z in _ends(heights, 2)
-            ]
-        )
-
-    def owners(self, name: str) -> set[int]:
-        """Numbers of the parts of a layer."""
-        return set(np.unique(self.arrays[f"{name}_owners"]).tolist())
-
-    @contextmanager
-    def less(self, name: str, without: Set[int]) -> Generator[list[Any]]:
-        """What a layer is drawn by without some of its parts."""
-        if not without or self.owners(name).isdisjoint(without):
-            yield self.actors[name]
-            return
-        actors = self._actors(name, without)
-        yield actors
-        self.window.remove(actors)
-
-    def _actors(self, name: str, without: Set[int] = frozenset()) -> list[Any]:
-        triangles, edges = self.arrays[f"{name}_triangles"], self.arrays[f"{name}_edges"]
-        points = self.arrays[f"{name}_points"]
-        if FIGURE in name:
-            colours = self.arrays[f"{name}_colours"]
-            return self.window.solid(points, triangles, colours, np.empty((0, 3)), (0, 0, 0))
-        left_out = np.array(sorted(without), dtype=np.int32)
-        faces, lines = (
-            np.flatnonzero(~np.isin(self.arrays[f"{name}_{owners}"], left_out))
-            for owners in ("owners", "edge_owners")
-        )
-        return self.window.solid(
-            points,
-            triangles[faces],
-            _numbers(faces, np.uint32(0)),
-            points[edges[lines].ravel()],
-            _numbers(lines, EDGE),
-        )
 
 
 class View:
@@ -144,6 +78,7 @@ class View:
         self._new = partial(Stack, ground.ravel(), nearest.ravel(), covers)
         self._stacks = (self._new(), self._new())
         self._roof = np.zeros(ground.size, dtype=bool)
+        self._lights: dict[str, Pixels] = {}
 
     def picture(
         self, standing: Sequence[str], added: Sequence[str], roof: frozenset[str], *, opened: bool
@@ -178,39 +113,58 @@ class View:
         return self._rows(picture), seen
 
     def laid_open(
-        self, standing: Sequence[str], added: Sequence[str], wanted: set[int], kept: set[int]
+        self,
+        picture: Pixels,
+        standing: Sequence[str],
+        added: Sequence[str],
+        wanted: set[int],
+        kept: set[int],
     ) -> tuple[Pixels, Counter[int]]:
-        """The same without the pieces that hide some of those that are added.
+        """A picture again, without the pieces in it that hide some of those that are added.
 
         Args:
-            standing: Names of the layers that stand, in order.
+            picture: It as it is with them.
+            standing: Names of the layers that stand in it, in order.
             added: Names of those that are added.
             wanted: Numbers of the parts that are to be seen.
             kept: Numbers of those that are not left out.
+
+        Returns:
+            (h, w) pixels, and in how many of them each added part is seen anew, by its number.
         """
+        shown = (*standing, *added)
+        hiding = self._hiding(shown, added, wanted, kept)
+        # Elsewhere nothing changes.
+        where = self._reached(self._solids.points_of(shown, hiding | wanted))
+        stack, counts = self._new(), Counter[int]()
+        for name in standing:
+            stack.lay(name, self._drawn(name, hiding, where))
+        anew = stack.muted.copy()
+        for name in added:
+            drawn = self._drawn(name, hiding, where)
+            counts.update(_counted(drawn, stack.lay(name, drawn, anew)))
+        opened = picture.copy()
+        opened[where] = self._rows(anew)[where]
+        return opened, counts
+
+    def _hiding(
+        self, shown: Sequence[str], added: Sequence[str], wanted: set[int], kept: set[int]
+    ) -> set[int]:
+        """Numbers of the parts that hide others, and of those that hide these behind the first."""
+        where = self._reached(self._solids.points_of(added, wanted))
+        rest = set().union(*map(self._solids.owners, added)) - wanted
+        with self._solids.at_once(added, rest) as actors:
+            _, nearest = self._seen(actors, where)
         hiding: set[int] = set()
         for _ in range(PASSES):
-            nearest = np.zeros(len(self._roof), dtype=np.float32)
-            for name in added:
-                drawn = self._drawn(name, self._solids.owners(name) - wanted)
-                nearest[drawn.at] = np.maximum(nearest[drawn.at], drawn.depth)
-            found: set[int] = set()
-            for name in (*standing, *added):
-                drawn = self._drawn(name, hiding)
-                front = drawn.depth < nearest[drawn.at]
-                found |= set(np.unique(drawn.owner[front]).tolist())
-            found -= wanted | kept | hiding
+            with self._solids.at_once(shown, hiding) as actors:
+                numbers, depths = self._seen(actors, where)
+            before = numbers[(nearest < 1.0) & (depths < nearest)] & NUMBER
+            found = set(np.unique(before).tolist()) - wanted - kept
             if not found:
                 break
             hiding |= found
-        stack, counts = self._new(), Counter[int]()
-        for name in standing:
-            stack.lay(name, self._drawn(name, hiding))
-        picture = stack.muted.copy()
-        for name in added:
-            drawn = self._drawn(name, hiding)
-            counts.update(_counted(drawn, stack.lay(name, drawn, picture)))
-        return self._rows(picture), counts
+        return hiding
 
     def finished(self, standing: Sequence[str], roof: frozenset[str]) -> Pixels:
         """(h, w) pixels of all that stands, in its own colours."""
@@ -252,12 +206,20 @@ class View:
         """(n, 3) points of the building, mm, as (n, 3) points of the sheet, px."""
         return points @ self._axes.T * self._scale + np.array([*self._shift, 0.0])
 
-    def _drawn(self, name: str, without: Set[int] = frozenset()) -> Drawn:
-        """One layer alone, without some of its parts."""
-        arrays = self._solids.arrays
-        width, height = (FINE * side for side in self.size)
-        box = reached(self._placed(arrays[f"{name}_points"]), width, height)
-        numbers, depths = self._rendered(name, box, without)
+    def _reached(self, points: Array) -> Box:
+        """Rows and columns of the picture that points of the building reach."""
+        return reached(self._placed(points), *(FINE * side for side in self.size))
+
+    def _drawn(
+        self, name: str, without: Set[int] = frozenset(), within: Box | None = None
+    ) -> Drawn:
+        """One layer alone, without some of its parts, in all of the picture or a part of it."""
+        arrays, width = self._solids.arrays, FINE * self.size[0]
+        box = self._reached(arrays[f"{name}_points"])
+        if within:
+            box = _both(box[0], within[0]), _both(box[1], within[1])
+        with self._solids.less(name, without) as actors:
+            numbers, depths = self._seen(actors, box)
         rows, columns = np.nonzero(depths < 1.0)
         number = numbers[rows, columns]
         is_edge = (number & EDGE).astype(bool)
@@ -266,7 +228,7 @@ class View:
         edges = np.where(is_edge, place, 0)
         return Drawn(
             at=(rows + box[0].start) * width + (columns + box[1].start),
-            colour=np.where(is_edge, INK, self._light(name)[faces]),
+            colour=np.where(is_edge, INK, self._lit(name)[faces]),
             depth=depths[rows, columns],
             rows=rows,
             columns=columns,
@@ -278,12 +240,9 @@ class View:
             is_glass=name.endswith("glass"),
         )
 
-    def _rendered(
-        self, name: str, box: Box, without: Set[int] = frozenset()
-    ) -> tuple[Pixels, Depths]:
-        """The numbers and depths of one layer in a part of the picture."""
-        window, solids = self._solids.window, self._solids
-        width, height = self.size
+    def _seen(self, actors: Sequence[Any], box: Box) -> tuple[Pixels, Depths]:
+        """The numbers and depths of faces, and of their lines, in a part of the picture."""
+        window, (width, height) = self._solids.window, self.size
         camera = window.plotter.camera
         towards = self._axes[2]
         # The middle of the frame, on the plane through the origin that faces the camera.
@@ -296,13 +255,14 @@ class View:
         camera.parallel_scale = height / 2 / self._scale
         camera.clipping_range = (0.0, near_mm - far_mm)
         window.resized(self.size)
-        with solids.less(name, without) as actors:
-            for lines in actors[1:]:
-                lines.position = towards * LINE_LIFT_MM
-            return window.drawn(actors, box)
+        for lines in actors[1:]:
+            lines.position = towards * LINE_LIFT_MM
+        return window.drawn(actors, box)
 
-    def _light(self, name: str) -> Pixels:
+    def _lit(self, name: str) -> Pixels:
         """(m,) the colour of each triangle of a layer as it is lit in this view."""
+        if name in self._lights:
+            return self._lights[name]
         arrays = self._solids.arrays
         points, triangles = arrays[f"{name}_points"], arrays[f"{name}_triangles"]
         a, b, c = (points[triangles[:, i]].astype(float) for i in range(3))
@@ -311,7 +271,7 @@ class View:
         light = shade(normals, arrays[f"{self._name}_light"])
         rgb = as_bytes(arrays[f"{name}_colours"] * light[:, None]).astype(np.uint32)
         colours: Pixels = rgb[:, 0] | rgb[:, 1] << np.uint32(8) | rgb[:, 2] << np.uint32(16)
-        return colours
+        return self._lights.setdefault(name, colours)
 
     def _ground(self, grid_mm: float) -> tuple[Pixels, Depths]:
         """The ground with its grid and its words, and the figure on it, before all is built."""
@@ -358,9 +318,8 @@ class View:
             fine -= self._lying(word, arrays[f"{self._name}_word{number}"]) * (fine - WORD)
         ground = fine.astype(np.uint32) * np.uint32(0x01010101)
         name = f"{self._name}_{FIGURE}"
-        points = self._placed(arrays[f"{name}_points"])
-        box = reached(points, FINE * width, FINE * height)
-        colour, figure = self._rendered(name, box)
+        box = self._reached(arrays[f"{name}_points"])
+        colour, figure = self._seen(self._solids.actors[name], box)
         front = figure < 1.0
         ground[box][front] = colour[front]
         nearest[box][front] = figure[front]
@@ -393,20 +352,13 @@ class View:
         return np.asarray(turned, dtype=np.float32) / 255
 
 
-def _ends(points: Sequence[Array], axis: int) -> tuple[float, float]:
-    columns = [one[:, axis] for one in points]
-    return min(float(c.min()) for c in columns), max(float(c.max()) for c in columns)
+def _both(one: slice, other: slice) -> slice:
+    """What two runs of rows or columns share."""
+    start = max(one.start, other.start)
+    return slice(start, max(start, min(one.stop, other.stop)))
 
 
 def _counted(drawn: Drawn, front: NDArray[np.bool_]) -> Counter[int]:
     """In how many pixels each part of a layer is seen, by its number."""
     counts = np.bincount(drawn.owner[front])
     return Counter({int(one): int(counts[one]) for one in np.flatnonzero(counts)})
-
-
-def _numbers(places: Array, flag: np.uint32) -> Array:
-    """(n, 3) uint8: numbers as colours, red the lowest byte."""
-    numbers = places.astype(np.uint32) | flag
-    return np.stack([numbers & 255, numbers >> 8 & 255, numbers >> 16 & 255], axis=1).astype(
-        np.uint8
-    )
