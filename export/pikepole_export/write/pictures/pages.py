@@ -15,18 +15,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pikepole_export.graphics.layers import layers_of, standing_layers
+from pikepole_export.graphics.layers import ROOF, ROOF_COVER, layers_of, standing_layers
 from pikepole_export.write.pictures.sheet import MARGIN_PX
-from pikepole_model.building.kind_rows import Appearance, Family
-from pikepole_model.building.kinds import Kind, of
+from pikepole_model.building.kind_rows import Appearance
 from pikepole_model.building.part import Building, Part
 from pikepole_model.geometry.placement import Points
 
 Layers = Mapping[str, tuple[Part, ...]]
 JUMP = 1.2
-
-COVERS = of(Family.UNDERLAYMENT, Family.PANELS) | {Kind.ROOF_SHEET}
-ROOF = COVERS | of(Family.ROOF_FRAME, Family.EDGE_BOARDS, Family.SOFFITS, Family.ROOF_METAL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +63,7 @@ def pages_of(building: Building, layers: Layers) -> tuple[Page, ...]:
     for place, stage in enumerate(building.stages):
         standing = _split(standing_layers(building, stage.number), layers)
         added = _split([f"stage{place}"], layers)
-        covered = any(part.kind in COVERS for name in standing for part in layers[name])
+        covered = any(part.kind in ROOF_COVER for name in standing for part in layers[name])
         under = any(part.kind not in ROOF for part in stage.parts)
         pages.append(Page(standing, added, covered and under))
     return (*pages, Page(pages[-1].shown, (), False))

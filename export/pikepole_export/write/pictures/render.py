@@ -93,9 +93,8 @@ class Pages:
         if hidden:
             roof = self._roof if page["opened"] else frozenset[str]()
             standing = [name for name in page["standing"] if name not in roof]
-            kept: set[int] = behind - ahead if below else set()
             view = self._view(second)
-            picture, counts = view.laid_open(picture, standing, page["added"], hidden, kept)
+            picture, counts = view.laid_open(picture, standing, page["added"], hidden)
             hidden -= _at_least(counts)
             below[OPENED] = picture
         write = ImageDraw.Draw(sheet)

@@ -24,13 +24,14 @@ from pikepole_export.graphics.camera import camera_axes, camera_axes_behind
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.graphics.colours import part_colour
 from pikepole_export.graphics.figure import figure_at
+from pikepole_export.graphics.layers import ROOF
 from pikepole_export.graphics.meshes import merge
 from pikepole_export.graphics.page import HEIGHT_PX, WIDTH_PX
 from pikepole_export.graphics.shading import END, SIDE, TOP, as_bytes, shade
 from pikepole_export.write.pictures.captions import GRID, Caption, captions
 from pikepole_export.write.pictures.details import cuts_of, detail
 from pikepole_export.write.pictures.layouts import layout_of
-from pikepole_export.write.pictures.pages import ROOF, Page, fits_of, layers_shown, pages_of
+from pikepole_export.write.pictures.pages import Page, fits_of, layers_shown, pages_of
 from pikepole_export.write.pictures.plate import Plate
 from pikepole_export.write.pictures.sheet import (
     DETAIL_PX,

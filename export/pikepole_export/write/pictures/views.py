@@ -118,7 +118,6 @@ class View:
         standing: Sequence[str],
         added: Sequence[str],
         wanted: set[int],
-        kept: set[int],
     ) -> tuple[Pixels, Counter[int]]:
         """A picture again, without the pieces in it that hide some of those that are added.
 
@@ -127,13 +126,12 @@ class View:
             standing: Names of the layers that stand in it, in order.
             added: Names of those that are added.
             wanted: Numbers of the parts that are to be seen.
-            kept: Numbers of those that are not left out.
 
         Returns:
             (h, w) pixels, and in how many of them each added part is seen anew, by its number.
         """
         shown = (*standing, *added)
-        hiding = self._hiding(shown, added, wanted, kept)
+        hiding = self._hiding(shown, added, wanted)
         # Elsewhere nothing changes.
         where = self._reached(self._solids.points_of(shown, hiding | wanted))
         stack, counts = self._new(), Counter[int]()
@@ -147,9 +145,7 @@ class View:
         opened[where] = self._rows(anew)[where]
         return opened, counts
 
-    def _hiding(
-        self, shown: Sequence[str], added: Sequence[str], wanted: set[int], kept: set[int]
-    ) -> set[int]:
+    def _hiding(self, shown: Sequence[str], added: Sequence[str], wanted: set[int]) -> set[int]:
         """Numbers of the parts that hide others, and of those that hide these behind the first."""
         where = self._reached(self._solids.points_of(added, wanted))
         rest = set().union(*map(self._solids.owners, added)) - wanted
@@ -160,7 +156,7 @@ class View:
             with self._solids.at_once(shown, hiding) as actors:
                 numbers, depths = self._seen(actors, where)
             before = numbers[(nearest < 1.0) & (depths < nearest)] & NUMBER
-            found = set(np.unique(before).tolist()) - wanted - kept
+            found = set(np.unique(before).tolist()) - wanted
             if not found:
                 break
             hiding |= found
