@@ -139,6 +139,19 @@ def test_every_picture_has_its_size(folder: Path) -> None:
     )
 
 
+def test_to_print_there_are_twice_the_pixels_of_the_same_page(folder: Path, tmp_path: Path) -> None:
+    with start_pictures(sample_building(), tuple, large=True) as pictures:
+        assert pictures.finish(tmp_path) == NAMES
+    for name in NAMES:
+        with Image.open(tmp_path / name) as large:
+            assert large.size == (3200, 2400)
+            halved = np.asarray(large.convert("RGB").reduce(2)).astype(int)
+        # The views are the very ones that are brought to size otherwise; words are set larger.
+        same = np.abs(halved - pixels(folder / name)).max(axis=2) < 3
+        assert same[DRAWING].mean() > 0.99
+        assert same.mean() > 0.97
+
+
 def test_the_same_building_gives_the_same_bytes_whatever_folder_it_is_run_in(
     folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -90,6 +90,8 @@ def build_files(
     folder: Path,
     outputs: Sequence[Output],
     step: Step,
+    *,
+    large: bool = False,
 ) -> Built:
     """Check a building and write what is asked for; summary.json last.
 
@@ -103,6 +105,7 @@ def build_files(
         folder: Where to; made if need be.
         outputs: What is asked for, in order of writing.
         step: Told what is about to be done, `step_count` times.
+        large: Whether pictures are drawn to print.
 
     Raises:
         OutputError: what was prepared could not be put in its place; the folder is as it was.
@@ -129,7 +132,7 @@ def build_files(
             return plan.lifts if plan else ()
 
         # The child loads what it draws with while the lifts are planned.
-        draw(Output.PICTURES, lambda: start_pictures(building, lifts))
+        draw(Output.PICTURES, lambda: start_pictures(building, lifts, large=large))
         step("Planning the lifts")
         plan = moves = None
         if _LIFTED & set(outputs):

@@ -70,12 +70,13 @@ class Pages:
         self._arrays, self._words = arrays, words
         self._solids = Solids(arrays, words["main"][2:])
         self._roof = frozenset(words["roof"])
+        self._times: int = words["times"]
         self._views: dict[str, View] = {}
 
     def drawn(self, page: dict[str, Any]) -> tuple[Image.Image, set[int]]:
         """One page, and the numbers of the parts that are added and not seen on it."""
         words = self._words
-        sheet = Image.new("RGB", words["page"], "white")
+        sheet = Image.new("RGB", [side * self._times for side in words["page"]], "white")
         main, second = page["main"], page["second"]
         self._views = {name: view for name, view in self._views.items() if name in (main, second)}
         left, top, _, _ = words["main"]
@@ -101,7 +102,7 @@ class Pages:
         slots = [(left, top) for left, top, _, _ in words["slots"]]
         for at, (said, picture) in zip(slots, below.items(), strict=False):
             self._paste(sheet, second, picture, at)
-            write.text((at[0] + LABEL_PX, at[1]), said, fill=QUIET, font=font_of(BODY_PX))
+            self._write(write, (at[0] + LABEL_PX, at[1]), said, "la")
         caption, seen = page["caption"], frozenset(added - hidden)
         plates = page["details"]
         if page["layout"]:
@@ -115,8 +116,8 @@ class Pages:
             Column(ImageDraw.Draw(Image.new("RGB", (1, 1))), frame, 1).caption(caption, seen) < high
         )
         for at, plate in zip(slots[len(below) : len(slots) if few else -1], plates, strict=False):
-            sheet.paste(drawn_plate(plate, 1), at)
-        Column(write, frame, 1).caption(caption, seen)
+            sheet.paste(drawn_plate(plate, self._times), self._at(at))
+        Column(write, frame, self._times).caption(caption, seen)
         return sheet, hidden
 
     def _picture(self, name: str, page: dict[str, Any]) -> tuple[Pixels, set[int]]:
@@ -138,12 +139,24 @@ class Pages:
     def _paste(self, sheet: Image.Image, name: str, picture: Pixels, at: tuple[int, int]) -> None:
         """Bring a view to size, put it on the page, and write below its figure how tall that is."""
         fine = Image.frombuffer("RGBX", picture.shape[::-1], picture, "raw", "RGBX", 0, 1)
-        sheet.paste(fine.reduce(FINE).convert("RGB"), at)
+        sheet.paste(fine.reduce(FINE // self._times).convert("RGB"), self._at(at))
         x, y = (float(value) for value in self._arrays[f"{name}_label"])
         write, height = ImageDraw.Draw(sheet), picture.shape[0] // FINE
         for row, line in enumerate(self._words["views"][name]["label"]):
             place = (at[0] + x, at[1] + height - y + self._words["label_line_px"] * row)
-            write.text(place, line, fill=QUIET, font=font_of(BODY_PX), anchor="mt")
+            self._write(write, place, line, "mt")
+
+    def _at(self, at: tuple[int, int]) -> tuple[int, int]:
+        """A place of the page in pixels that are drawn."""
+        return at[0] * self._times, at[1] * self._times
+
+    def _write(
+        self, write: ImageDraw.ImageDraw, at: tuple[float, float], words: str, anchor: str
+    ) -> None:
+        """Words at a place of the page."""
+        font = font_of(BODY_PX * self._times)
+        place = (at[0] * self._times, at[1] * self._times)
+        write.text(place, words, fill=QUIET, font=font, anchor=anchor)
 
 
 def _at_least(counts: Counter[int]) -> set[int]:

@@ -50,6 +50,7 @@ from pikepole_model.units import Units
 CHILD = "pikepole_export.write.pictures.render"
 
 FIGURE_GREY = 0.52
+LARGE = 2  # the views are drawn so fine in any case
 
 
 class Beside(TypedDict):
@@ -82,17 +83,19 @@ def write_pictures(building: Building, lifts: Lifts, folder: Path) -> list[str]:
         return pictures.finish(folder)
 
 
-def start_pictures(building: Building, lifts: Lifts) -> Pictures:
+def start_pictures(building: Building, lifts: Lifts, *, large: bool = False) -> Pictures:
     """Begin to draw in a child process, and return at once.
 
     Args:
         building: What to draw.
         lifts: Gives those of its lift plan.
+        large: Whether twice as many pixels are drawn each way, to print.
     """
-    pictures = Pictures(CHILD, "stages", (WIDTH_PX, HEIGHT_PX))
+    times = LARGE if large else 1
+    pictures = Pictures(CHILD, "stages", (WIDTH_PX * times, HEIGHT_PX * times))
     try:
         words = captions(building, heaviest_of(lifts()))
-        write_job(building, words, pictures.job)
+        write_job(building, words, pictures.job, times)
         for caption in words:
             pictures.hand(caption["file"])
         pictures.complete()
@@ -117,8 +120,15 @@ def _raised_kg(lift: Lift) -> float:
     return lift.chosen.load.mass.high_kg
 
 
-def write_job(building: Building, captions: list[Caption], job: Path) -> None:
-    """Put what the child needs into the job's folder: `arrays.npz` and `words.json`."""
+def write_job(building: Building, captions: list[Caption], job: Path, times: int = 1) -> None:
+    """Put what the child needs into the job's folder: `arrays.npz` and `words.json`.
+
+    Args:
+        building: What to draw.
+        captions: The words of each page.
+        job: The folder.
+        times: Pixels drawn to a pixel of the page, each way.
+    """
     units: Units = building.scene.units
     label = ["1.75 m"] if units == "metric" else ["1.75 m", "5 ft 9 in"]
     layers = layers_shown(building)
@@ -173,6 +183,7 @@ def write_job(building: Building, captions: list[Caption], job: Path) -> None:
     np.savez(job / "arrays.npz", allow_pickle=False, **arrays)
     words = {
         "page": [WIDTH_PX, HEIGHT_PX],
+        "times": times,
         "main": MAIN,
         "slots": SLOTS,
         "label_line_px": LABEL_LINE_PX,
