@@ -128,6 +128,9 @@ def _wall(building: Building, stage: Stage) -> Layout | None:
         return None
     parts = max(framed, key=len)
     right, out = _seen_from_outside(parts, building.built.parts)
+    run_mm = np.ptp(np.concatenate([part.vertices_mm for part in parts]) @ right)
+    if sum(part.length_mm for part in parts if part.kind is Kind.BOTTOM_PLATE) < run_mm / 2:
+        return None  # pieces here and there, that close gaps
     flat = _flat(parts, np.array([right, [0.0, 0.0, 1.0]]))
     boxes = _boxes(flat)
     left, low, end, top = _around(boxes.values())

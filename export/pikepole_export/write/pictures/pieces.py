@@ -10,7 +10,7 @@ from itertools import pairwise
 import numpy as np
 
 from pikepole_export.graphics.lettering import NO_BREAK
-from pikepole_model.building.kind_rows import Bought, Counted, Handled
+from pikepole_model.building.kind_rows import Bought, Counted, Family, Handled
 from pikepole_model.building.part import Part
 from pikepole_model.units import INCH_MM, MARK_MM, Units, format_length, plural
 
@@ -18,6 +18,8 @@ from pikepole_model.units import INCH_MM, MARK_MM, Units, format_length, plural
 LEAST_ALIKE = 2
 # They lie side by side, and nobody spaces them out, where they are nearer than so many breadths.
 APART = 2.0
+FRAMED = {Family.FLOOR_FRAME, Family.WALL_FRAME, Family.LOFT_FRAME, Family.ROOF_FRAME}
+SPACED = FRAMED | {Family.BOLTS, Family.ANGLES, Family.POSTS, Family.BATTENS, Family.SLATS}
 _BY_COUNT = {
     Bought.BOLT,
     Bought.CONNECTOR,
@@ -60,6 +62,8 @@ def piece_lines(parts: Sequence[Part], units: Units) -> Iterator[Line]:
 def _counted(parts: Sequence[Part]) -> str:
     """How many of what, and of which stock where its name does not say so."""
     kind, stock = str(parts[0].kind), parts[0].stock
+    if parts[0].kind.row.counted is Counted.NOT:
+        return f"{plural(len(parts), 'piece')} there already"
     rolled = parts[0].kind.row.handled is Handled.ROLL
     count = f"{plural(len(parts), 'piece')} of {kind}" if rolled else plural(len(parts), kind)
     told = "" if stock in kind else " ".join(stock.replace(kind, " ").split())
@@ -98,7 +102,7 @@ def _tape(length_mm: float, units: Units) -> str:
 
 def _spacing(parts: Sequence[Part], units: Units) -> str:
     """How far it is from one to the next, where most of them stand in a row so."""
-    if len(parts) <= LEAST_ALIKE or parts[0].kind.row.counted is not Counted.LENGTH:
+    if len(parts) <= LEAST_ALIKE or parts[0].kind.family not in SPACED:
         return ""
     gaps: Counter[float] = Counter()
     for axis in (0, 1):
@@ -110,7 +114,10 @@ def _spacing(parts: Sequence[Part], units: Units) -> str:
     if not gaps:
         return ""
     gap_mm, count = gaps.most_common(1)[0]
-    if count < max(LEAST_ALIKE, gaps.total() / 2):
+    in_a_row = count >= max(LEAST_ALIKE, gaps.total() / 2)
+    # Blocks fill the gaps between others: they are shorter than their own.
+    is_block = parts[0].kind.family in FRAMED and max(p.length_mm for p in parts) < gap_mm
+    if not in_a_row or is_block:
         return ""
     inches = round(gap_mm / INCH_MM)
     whole = units == "imperial" and abs(inches * INCH_MM - gap_mm) < MARK_MM[units] / 2

@@ -109,6 +109,8 @@ class Pages:
             # Twice as wide where nothing else is there.
             wide, narrow = page["layout"]
             plates = [narrow, *plates] if below or plates else [wide]
+            if len(below) == len(slots) - 1:
+                plates = page["details"]  # it is wider than the words above it
         _, _, width, high = words["main"]
         frame = (width, 0, words["page"][0] - width, words["page"][1])
         # A last one stands under the words, where they are few.
