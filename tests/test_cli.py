@@ -78,7 +78,6 @@ def test_build_writes_what_the_summary_lists(honey_house_run: tuple[Answer, Path
     assert set(files) == set(written(folder))
     assert len(files) == len(set(files))
     assert {*TABLES, *BOUGHT, *CUT, *LIFTS, *SHARED, "stages/finished.png"} < set(files)
-    assert "stages/finished-behind.png" in files
     assert any(file.startswith("lifts/") and file.endswith(".png") for file in files)
     assert any(file.startswith("drawings/") and file.endswith(".svg") for file in files)
     assert files[-1] == "summary.json"
@@ -88,8 +87,8 @@ def test_build_writes_a_picture_for_each_stage(honey_house_run: tuple[Answer, Pa
     _, folder = honey_house_run
     stages = json.loads((folder / "summary.json").read_text(encoding="utf-8"))["stages"]
     pictures = sorted(path.name for path in (folder / "stages").iterdir())
-    assert len(pictures) == len(stages) + 2
-    assert [name[:2] for name in pictures[:-2]] == [f"{stage['number']:02}" for stage in stages]
+    assert len(pictures) == len(stages) + 1
+    assert [name[:2] for name in pictures[:-1]] == [f"{stage['number']:02}" for stage in stages]
 
 
 def test_summary_has_the_keys_that_programs_read(honey_house_run: tuple[Answer, Path]) -> None:

@@ -17,6 +17,7 @@ from PIL import ImageFont
 from shapely import Polygon, affinity
 
 from pikepole_export.derive.measures.templates import templates
+from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.cut_plans import (
     CutPlan,
     Placed,
@@ -24,7 +25,6 @@ from pikepole_export.write.drawings.cut_plans import (
     board_drawing,
     sheet_drawing,
 )
-from pikepole_export.write.drawings.drafting import spread
 from pikepole_export.write.drawings.shaped import write_templates
 from pikepole_export.write.drawings.title import together
 from pikepole_model.building.kinds import Kind

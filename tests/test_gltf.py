@@ -5,6 +5,7 @@ import os
 import shutil
 import struct
 import subprocess
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +16,8 @@ import trimesh
 from pikepole_export.derive.inventory.parts import part_rows
 from pikepole_export.graphics.colours import part_look
 from pikepole_export.write.models.gltf import write_glb
-from pikepole_model.building.part import Building
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Stage
 from samples import HIGH_MM, LOOKS, LOW_MM, expected_volume_mm3, sample_building
 
 # GLB holds 32-bit floats: 2**-24 of a metre or so.
@@ -96,15 +98,26 @@ def test_nodes_are_building_stages_and_parts(building: Building, tree: dict[str,
         "3 Back wall and rafter",
     ]
     for stage, node in zip(building.stages, stages, strict=True):
-        assert [child["name"] for child in children(node)] == [part.name for part in stage.parts]
-    assert len(nodes) == 1 + 3 + 17
+        groups = children(node)
+        named = [group["extras"]["group"] for group in groups]
+        assert named == list(dict.fromkeys(part.group for part in stage.parts))
+        for group, name in zip(groups, named, strict=True):
+            assert group["name"].endswith(name)
+            own = [part.name for part in stage.parts if part.group == name]
+            assert [child["name"] for child in children(group)] == own
+    # The foundation's one group, the floor's frame and sheets, the back wall and the rafter's.
+    assert len(nodes) == 1 + 3 + (1 + 2 + 2) + 17
 
 
 def test_extras_agree_with_the_part_rows(building: Building, tree: dict[str, Any]) -> None:
     nodes = {node["name"]: node for node in tree["nodes"]}
+    stocks = {part.name: part.stock for part in building.parts}
     for row in part_rows(building):
         assert nodes[row.name]["extras"] == {
             "kind": row.kind,
+            "group": row.group,
+            "stock": stocks[row.name],
+            "shape": row.shape,
             "material": row.material,
             "section_mm": list(row.section_mm) if row.section_mm else None,
             "length_mm": pytest.approx(row.length_mm, abs=1e-6),
@@ -132,12 +145,21 @@ def test_materials_are_in_linear_light(tree: dict[str, Any]) -> None:
     # ((c + 0.055) / 1.055)**2.4; 0.92 -> 0.8276, 0.82 -> 0.6383, 0.63 -> 0.3547.
     pbr = materials["lumber"]["pbrMetallicRoughness"]
     assert pbr["baseColorFactor"] == pytest.approx([0.8276, 0.6383, 0.3547, 1.0], abs=1e-4)
-    metallic = {
-        name: material["pbrMetallicRoughness"]["metallicFactor"]
-        for name, material in materials.items()
-    }
-    assert metallic.pop("steel") == 1.0
-    assert set(metallic.values()) == {0.0}
+    # glTF 2.0, 5.22: fully metallic, a surface has no diffuse colour, and is black where there is
+    # nothing that it could mirror.
+    for material in materials.values():
+        assert material["pbrMetallicRoughness"]["metallicFactor"] == 0.0
+
+
+def test_panes_are_seen_through(honey_house: Building, tmp_path: Path) -> None:
+    pane = next(part for part in honey_house.parts if part.kind is Kind.PANE)
+    alone = replace(honey_house, parts=(pane,), joints=(), stages=(Stage(1, "Pane", (pane,)),))
+    data = write_glb(alone, tmp_path / "pane.glb").read_bytes()
+    (length,) = struct.unpack_from("<I", data, 12)
+    (material,) = json.loads(data[20 : 20 + length])["materials"]
+    # glTF 2.0, 3.9.4: without alphaMode, alpha is ignored.
+    assert material["alphaMode"] == "BLEND"
+    assert 0.0 < material["pbrMetallicRoughness"]["baseColorFactor"][3] < 0.5
 
 
 def test_trimesh_reads_every_part_where_it_is(building: Building, path: Path) -> None:

@@ -104,6 +104,21 @@ press_and_release(plate, (plate[0] + 150, plate[1] - 60))
 told()  # 7: turned; that is no click
 key("Home")
 told()  # 8: the first view again
+key("r")
+told()  # 9: without the roof
+key("r")
+key("c")
+told()  # 10: with it, cut open across
+key("c")
+key("c")
+told()  # 11: whole again
+found = viewer.find("STUD")
+told()  # 12: the first stud lit
+key("n")
+told()  # 13: the next
+assert found and not viewer.find("no such piece")
+key("g")
+told()  # 14: without the ground
 print(json.dumps(seen))
 """
 
@@ -215,6 +230,42 @@ def test_a_drag_turns_and_home_turns_back(session: tuple[list[dict[str, Any]], P
     assert moved > 100
     assert seen[7]["picked"] is None
     assert seen[8]["eye"] == pytest.approx(seen[0]["eye"])
+
+
+def wood(folder: Path, number: int) -> int:
+    return int((np.ptp(picture(folder, number), axis=2) > 30).sum())
+
+
+def test_the_roof_is_left_out_and_the_building_cut_open(
+    session: tuple[list[dict[str, Any]], Path],
+) -> None:
+    _, folder = session
+    # The rafter is all the roof there is; half of the rest is cut away.
+    assert wood(folder, 9) < 0.99 * wood(folder, 8)
+    assert wood(folder, 10) < 0.8 * wood(folder, 8)
+    assert (picture(folder, 11) == picture(folder, 8)).all()
+
+
+def test_a_piece_is_found_by_name_and_lit(session: tuple[list[dict[str, Any]], Path]) -> None:
+    seen, folder = session
+    assert [seen[number]["picked"] for number in (12, 13)] == [
+        "back wall stud 1",
+        "back wall stud 2",
+    ]
+    assert seen[12]["standing"] == 3
+    # A 2x4 of 600 mm: 0.0020323 m3; at 400, 450 and 500 kg/m3.
+    assert any("Mass: 0.9 kg likely (0.8 kg to 1.0 kg)" in text for text in seen[12]["texts"])
+    assert highlighted(folder, 12) > 300
+
+
+def test_the_ground_is_a_surface_that_can_be_left_out(
+    session: tuple[list[dict[str, Any]], Path],
+) -> None:
+    _, folder = session
+    whole, bare = picture(folder, 13), picture(folder, 14)
+    grey = (whole == 243).all(axis=2)
+    assert grey.mean() > 0.05
+    assert (bare[grey] == 243).all(axis=1).mean() < 0.01
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="elsewhere there always is a display")

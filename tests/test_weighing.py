@@ -143,10 +143,10 @@ def test_what_was_weighed_is_said_where_masses_are() -> None:
         weight = told[kind]
         assert (weight.parts_weighed, weight.weighed) == (len(by_it), text if by_it else "")
     assert "southern pine, treated, weighed" in describe(joist, "imperial")
-    under = [caption["under"] for caption in captions(building)]
+    under = [caption["under"] for caption in captions(building, {})]
     assert under[-1].endswith("; some of it weighed")
     assert "weighed" not in under[0]
-    assert not any("weighed" in caption["under"] for caption in captions(PLAIN))
+    assert not any("weighed" in caption["under"] for caption in captions(PLAIN, {}))
 
 
 # --- what is refused ---

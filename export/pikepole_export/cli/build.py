@@ -48,6 +48,10 @@ def build_command(
             help=f"Only these, with commas between: {_ALL}. summary.json is always written.",
         ),
     ] = None,
+    large: Annotated[
+        bool,
+        typer.Option("--large", help="Draw the pictures with twice the pixels, to print."),
+    ] = False,
 ) -> None:
     """List, weigh and draw every piece, plan how to buy, cut and lift it, and write files to share.
 
@@ -62,7 +66,7 @@ def build_command(
 
     with steps(LAY_OUT_STEPS + step_count(outputs)) as step:
         building, contacts = lay_out(scene, checked, step)
-        built = build_files(building, contacts, folder, outputs, step)
+        built = build_files(building, contacts, folder, outputs, step, large=large)
     say(_told(building, built, folder))
     tell_missing(built.missing)
     if built.findings:

@@ -48,6 +48,7 @@ from pikepole_model.errors import Finding
 
 if TYPE_CHECKING:
     from pikepole_export.derive.buying.order import BuyList
+    from pikepole_export.derive.lifting.lift import Lift
     from pikepole_export.derive.lifting.plan import LiftPlan
     from pikepole_export.derive.moving.plan import Moves
 
@@ -89,6 +90,8 @@ def build_files(
     folder: Path,
     outputs: Sequence[Output],
     step: Step,
+    *,
+    large: bool = False,
 ) -> Built:
     """Check a building and write what is asked for; summary.json last.
 
@@ -102,6 +105,7 @@ def build_files(
         folder: Where to; made if need be.
         outputs: What is asked for, in order of writing.
         step: Told what is about to be done, `step_count` times.
+        large: Whether pictures are drawn to print.
 
     Raises:
         OutputError: what was prepared could not be put in its place; the folder is as it was.
@@ -119,11 +123,20 @@ def build_files(
                 if started:
                     drawn[output] = at_end.enter_context(started)
 
-        draw(Output.PICTURES, lambda: start_pictures(building))
+        @cache
+        def planned() -> LiftPlan | None:
+            return attempt("lift plan and cards", lambda: _plan(building))
+
+        def lifts() -> Iterable[Lift]:
+            plan = planned()
+            return plan.lifts if plan else ()
+
+        # The child loads what it draws with while the lifts are planned.
+        draw(Output.PICTURES, lambda: start_pictures(building, lifts, large=large))
         step("Planning the lifts")
         plan = moves = None
         if _LIFTED & set(outputs):
-            plan = attempt("lift plan and cards", lambda: _plan(building))
+            plan = planned()
         if plan:
             before = drawn.get(Output.PICTURES)
             moves = attempt("plan of the move", lambda: _moves(building))

@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
+import typer
+
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
 
 
-def view_command(scene: SceneFile) -> None:
+def view_command(
+    scene: SceneFile,
+    part: Annotated[
+        str,
+        typer.Option("--part", metavar="NAME", help="Light the pieces with this in their names."),
+    ] = "",
+) -> None:
     """Turn the building round in a window, stage by stage.
 
-    Click a piece to see what it is and what it weighs. Where there is no screen to open a window
+    Click a piece to see what it is and what it weighs; keys leave out the roof, the siding or the
+    ground, and cut the building open. Where there is no screen to open a window
     on, look at the pictures that `pikepole build` makes.
     """
     checked = read(scene)
@@ -18,4 +29,4 @@ def view_command(scene: SceneFile) -> None:
     with steps(LAY_OUT_STEPS + 1) as step:
         building, _ = lay_out(scene, checked, step)
         step("Opening the window")
-    show(building)
+    show(building, part)

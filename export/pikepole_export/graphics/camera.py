@@ -14,7 +14,7 @@ from pikepole_model.building.part import Building
 from pikepole_model.geometry.placement import Points
 
 ABOVE_DEG = 30.0
-ABOVE_BEHIND_DEG = 12.0  # low enough to look in under the eaves
+ABOVE_BEHIND_DEG = 18.0  # low enough to look in under the eaves
 ASIDE_DEG = 35.0  # from square on to the front
 
 

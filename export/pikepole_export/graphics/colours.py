@@ -12,7 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TypeAlias, assert_never
 
-from pikepole_model.building.kind_rows import Appearance
+from pikepole_model.building.kind_rows import Appearance, Family
 from pikepole_model.building.part import Part
 
 Colour: TypeAlias = tuple[float, float, float]
@@ -25,14 +25,15 @@ class Look:
     Attributes:
         name: What it is, for people: "treated lumber".
         colour: sRGB, 0 to 1.
-        roughness: 0 a mirror, 1 chalk.
-        metallic: 1 for bare metal, 0 for anything else.
+        roughness: 0 a mirror, 1 chalk. Nothing is drawn as bare metal: where a viewer has nothing
+            that it could mirror, it would be black.
+        alpha: 1 where nothing is seen through it.
     """
 
     name: str
     colour: Colour
     roughness: float
-    metallic: float = 0.0
+    alpha: float = 1.0
 
     @property
     def linear(self) -> Colour:
@@ -47,21 +48,26 @@ class Look:
         return r, g, b
 
 
-PANE = Look("pane", (0.90, 0.97, 1.00), 0.1)
+PANE = Look("pane", (0.90, 0.97, 1.00), 0.1, 0.35)
 LUMBER = Look("lumber", (0.92, 0.82, 0.63), 0.8)
 CONCRETE = Look("concrete", (0.71, 0.71, 0.69), 0.95)
 SHEET = Look("sheet", (0.77, 0.55, 0.34), 0.85)
 TREATED = Look("treated lumber", (0.47, 0.50, 0.30), 0.8)
 GRAVEL = Look("gravel", (0.42, 0.38, 0.35), 1.0)
-STEEL = Look("steel", (0.21, 0.26, 0.32), 0.4, 1.0)
+STEEL = Look("steel", (0.21, 0.26, 0.32), 0.4)
 STEPS = (PANE, LUMBER, CONCRETE, SHEET, TREATED, GRAVEL, STEEL)
 # Light enough for the edges drawn on it; never beside gravel, whose lightness it shares.
 FELT = Look("felt", (0.39, 0.39, 0.40), 0.9)
 # Roofs and door hardware of it never lie beside concrete, whose lightness it shares.
-GALVANISED = Look("galvanised steel", (0.64, 0.70, 0.75), 0.45, 1.0)
+GALVANISED = Look("galvanised steel", (0.64, 0.70, 0.75), 0.45)
 # What is there already: a warm grey, lighter than concrete, that nothing else has.
 THERE = Look("there already", (0.80, 0.77, 0.74), 0.9)
-LOOKS = (*STEPS, FELT, GALVANISED, THERE)
+# The lightest, as panes are; never beside them without a frame between.
+WRAP = Look("house wrap", (0.90, 0.97, 1.00), 0.9)
+# Sheets that stay in sight: a step lighter and a step darker than those that are covered.
+SIDING_SHEET = Look("siding sheet", (0.86, 0.69, 0.50), 0.85)
+DOOR_SHEET = Look("door sheet", (0.62, 0.41, 0.27), 0.8)
+LOOKS = (*STEPS, FELT, GALVANISED, THERE, WRAP, SIDING_SHEET, DOOR_SHEET)
 
 
 def part_look(part: Part) -> Look:
@@ -70,7 +76,7 @@ def part_look(part: Part) -> Look:
         case Appearance.WOOD:
             return TREATED if part.material.treated else LUMBER
         case Appearance.SHEET:
-            return SHEET
+            return _sheet_look(part.kind.family)
         case Appearance.CONCRETE:
             return CONCRETE
         case Appearance.GRAVEL | Appearance.MEMBRANE:
@@ -83,10 +89,18 @@ def part_look(part: Part) -> Look:
             return FELT
         case Appearance.THERE:
             return THERE
-        case Appearance.GLASS | Appearance.WRAP:
+        case Appearance.GLASS:
             return PANE
+        case Appearance.WRAP:
+            return WRAP
         case _:
             assert_never(part.kind.row.look)
+
+
+def _sheet_look(family: Family) -> Look:
+    if family is Family.LEAF_FACE:
+        return DOOR_SHEET
+    return SIDING_SHEET if family in (Family.UPRIGHTS, Family.BATTENS) else SHEET
 
 
 def part_colour(part: Part) -> Colour:

@@ -6,7 +6,13 @@ standing_layers(building, stage) -> layers     what stands before a stage, where
 
 from __future__ import annotations
 
+from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kinds import Kind, of
 from pikepole_model.building.part import Building, Part
+
+# What covers a roof; and all that a roof is, which is left out where it hides what is looked at.
+ROOF_COVER = of(Family.UNDERLAYMENT, Family.PANELS) | {Kind.ROOF_SHEET}
+ROOF = ROOF_COVER | of(Family.ROOF_FRAME, Family.EDGE_BOARDS, Family.SOFFITS, Family.ROOF_METAL)
 
 
 def layers_of(building: Building) -> dict[str, tuple[Part, ...]]:

@@ -1,8 +1,8 @@
-"""The typeface of pictures, cards and drawings, and lines of it that keep to their room."""
+"""The typeface of pictures, cards and drawings, and words of it that keep to their room."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cache, lru_cache
 from importlib.util import find_spec
 from pathlib import Path
@@ -65,3 +65,31 @@ def shortened(words: str, room: float, width: Width) -> str:
     while words and width(f"{words}...") > room:
         words = words[:-1]
     return f"{words.rstrip()}..."
+
+
+def spread(xs: Sequence[float], gap: float, low: float, high: float) -> list[float]:
+    """Places in order, at least a gap apart, as near to those asked for as that allows.
+
+    Neighbours that are too near are pooled and share the room about their middle.
+
+    Args:
+        xs: Places, rising.
+        gap: The least between two.
+        low: No place is below this.
+        high: No place is above this.
+    """
+    pools: list[list[float]] = []
+    for x in xs:
+        pools.append([x])
+        while len(pools) > 1 and _start(pools[-1], gap) < _start(pools[-2], gap) + gap * len(
+            pools[-2]
+        ):
+            last = pools.pop()
+            pools[-1] += last
+    places = [_start(pool, gap) + gap * k for pool in pools for k in range(len(pool))]
+    shift = max(0.0, low + gap / 2 - places[0]) - max(0.0, places[-1] - high + gap / 2)
+    return [place + shift for place in places]
+
+
+def _start(pool: Sequence[float], gap: float) -> float:
+    return sum(pool) / len(pool) - gap * (len(pool) - 1) / 2

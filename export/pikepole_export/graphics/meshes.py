@@ -21,12 +21,14 @@ class Merged:
         triangles: (m, 3) int, rows of vertices, counter-clockwise seen from outside.
         owners: (m,) int, for each triangle the place of its part in the parts given.
         edges: (k, 2) int, pairs of vertices on the solids' real edges.
+        edge_owners: (k,) int, the same for each edge.
     """
 
     vertices: Points
     triangles: NDArray[np.int32]
     owners: NDArray[np.int32]
     edges: NDArray[np.int32]
+    edge_owners: NDArray[np.int32]
 
     @property
     def normals(self) -> Points:
@@ -49,4 +51,7 @@ def merge(parts: Sequence[Part]) -> Merged:
         triangles=np.concatenate([np.empty((0, 3), np.int32), *triangles], dtype=np.int32),
         owners=np.repeat(np.arange(len(parts), dtype=np.int32), counts),
         edges=np.concatenate([np.empty((0, 2), np.int32), *edges], dtype=np.int32),
+        edge_owners=np.repeat(
+            np.arange(len(parts), dtype=np.int32), [len(mesh.edges) for mesh in meshes]
+        ),
     )

@@ -3,4 +3,4 @@
 from __future__ import annotations
 
 WIDTH_PX = 1600
-HEIGHT_PX = 1000
+HEIGHT_PX = 1200

@@ -57,6 +57,7 @@ class HiddenWindow:
         import pyvista as pv
 
         self.width, self.height = (pixels * FINE for pixels in size)
+        self._top = self.height
         # Any: what pyvista wraps to refuse positional arguments has no usable type.
         self.plotter: Any = pv.Plotter(
             off_screen=True, window_size=[self.width, self.height], lighting="none"
@@ -67,7 +68,7 @@ class HiddenWindow:
         self.plotter.show(auto_close=False)
 
     def solid(
-        self, points: Array, triangles: Array, colours: Array, lines: Array, ink: Ink
+        self, points: Array, triangles: Array, colours: Array, lines: Array, ink: Ink | Array
     ) -> list[Any]:
         """Faces and lines, not shown yet.
 
@@ -76,7 +77,7 @@ class HiddenWindow:
             triangles: (m, 3) int, rows of points.
             colours: (m, 3) uint8 for flat faces, or (n, 3) for a rounded surface.
             lines: (2k, 3) float: ends of the lines.
-            ink: Of the lines.
+            ink: Of the lines; or (k, 3) uint8, of each line.
         """
         import pyvista as pv
 
@@ -90,7 +91,12 @@ class HiddenWindow:
         actors = [self._add(faces, culling="back")]
         if len(lines):
             ends = pv.line_segments_from_points(lines)
-            actors.append(self._add(ends, color=ink, line_width=LINE_PX))
+            if isinstance(ink, tuple):
+                actors.append(self._add(ends, color=ink, line_width=LINE_PX))
+            else:
+                ends.cell_data["colours"] = ink
+                ends.active_scalars_name = "colours"
+                actors.append(self._add(ends, line_width=LINE_PX))
         return actors
 
     def plane(self, height: float, side: float, colour: Ink) -> list[Any]:
@@ -123,6 +129,16 @@ class HiddenWindow:
         for actor in actors:
             self.plotter.renderer.RemoveActor(actor)
 
+    def resized(self, size: tuple[int, int]) -> None:
+        """What the camera shows fills a part of the window at its lower left, from now on.
+
+        Args:
+            size: Of that part, px; it is drawn FINE times as large.
+        """
+        width, height = (pixels * FINE for pixels in size)
+        self._top = height
+        self.plotter.renderer.SetViewport(0.0, 0.0, width / self.width, height / self.height)
+
     def narrowed(self, box: Box) -> None:
         """What the camera shows fills a part of the window alone, from now on.
 
@@ -150,7 +166,7 @@ class HiddenWindow:
         import pyvista as pv
         from vtkmodules.vtkCommonCore import vtkFloatArray, vtkUnsignedCharArray
 
-        rows, columns = box or (slice(0, self.height), slice(0, self.width))
+        rows, columns = box or (slice(0, self._top), slice(0, self.width))
         high, wide = rows.stop - rows.start, columns.stop - columns.start
         if not high or not wide:
             return np.empty((high, wide), np.uint32), np.empty((high, wide), np.float32)
@@ -163,9 +179,9 @@ class HiddenWindow:
         # Counted from the bottom, both ends included.
         span = (
             columns.start,
-            self.height - rows.stop,
+            self._top - rows.stop,
             columns.stop - 1,
-            self.height - rows.start - 1,
+            self._top - rows.start - 1,
         )
         pixels, distances = vtkUnsignedCharArray(), vtkFloatArray()
         window.GetRGBACharPixelData(*span, 0, pixels)

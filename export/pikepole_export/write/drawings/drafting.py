@@ -17,6 +17,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely import Geometry, LineString
 
+from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.svg import DOWN, UP, Point, Sheet, Size, boxes_at, width_of
 from pikepole_model.units import Units
 
@@ -255,34 +256,6 @@ def _count(drawn: NDArray[np.object_], others: Sequence[Geometry]) -> NDArray[np
     """How many of the others each of some geometries meets: (n,) int."""
     met = shapely.intersects(drawn[:, None], np.array(others, dtype=object)[None, :])
     return np.count_nonzero(met, axis=1)
-
-
-def spread(xs: Sequence[float], gap: float, low: float, high: float) -> list[float]:
-    """Places in order, at least a gap apart, as near to those asked for as that allows.
-
-    Neighbours that are too near are pooled and share the room about their middle.
-
-    Args:
-        xs: Places, rising.
-        gap: The least between two.
-        low: No place is below this.
-        high: No place is above this.
-    """
-    pools: list[list[float]] = []
-    for x in xs:
-        pools.append([x])
-        while len(pools) > 1 and _start(pools[-1], gap) < _start(pools[-2], gap) + gap * len(
-            pools[-2]
-        ):
-            last = pools.pop()
-            pools[-1] += last
-    places = [_start(pool, gap) + gap * k for pool in pools for k in range(len(pool))]
-    shift = max(0.0, low + gap / 2 - places[0]) - max(0.0, places[-1] - high + gap / 2)
-    return [place + shift for place in places]
-
-
-def _start(pool: Sequence[float], gap: float) -> float:
-    return sum(pool) / len(pool) - gap * (len(pool) - 1) / 2
 
 
 def _readable(angle_deg: float) -> float:

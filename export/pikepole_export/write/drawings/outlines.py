@@ -11,6 +11,7 @@ from collections.abc import Iterator
 import shapely
 
 from pikepole_export.derive.measures.outlines import Outline
+from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.cut_words import setting
 from pikepole_export.write.drawings.drafting import (
     GAP_MM,
@@ -20,7 +21,6 @@ from pikepole_export.write.drawings.drafting import (
     Draft,
     View,
     scale_to_fit,
-    spread,
 )
 from pikepole_export.write.drawings.svg import DOWN, UP, Point, box_of, width_of, wrapped
 from pikepole_export.write.drawings.title import (

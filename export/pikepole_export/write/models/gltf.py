@@ -3,9 +3,10 @@
     write_glb(building, path) -> path
 
 The building's X stays X, its Z becomes Y, and its Y, front to back, becomes -Z: still right-handed,
-and the front faces the viewer. Under the building's node there is one for each stage and under that
-one for each part, by name, with `extras`: kind, material, section_mm, length_mm, mass_kg (likely)
-and stage. There is one mesh for each distinct shape in each look it comes in, with flat faces.
+and the front faces the viewer. Under the building's node there is one for each stage, under that
+one for each group ("2.1 floor frame") and under that one for each part, by name, with `extras`:
+kind, group, stock, shape (its id), material, section_mm, length_mm, mass_kg (likely) and stage.
+There is one mesh for each distinct shape in each look it comes in, with flat faces.
 """
 
 from __future__ import annotations
@@ -67,6 +68,12 @@ def _scene(building: Building) -> trimesh.Scene:
     for stage in building.stages:
         step = f"{stage.number} {stage.name}"
         graph.update(step, ROOT, metadata={"stage": stage.number})
+        groups = {
+            group: f"{stage.number}.{place} {group}"
+            for place, group in enumerate(dict.fromkeys(part.group for part in stage.parts), 1)
+        }
+        for group, node in groups.items():
+            graph.update(node, step, metadata={"group": group})
         for part in stage.parts:
             look = part_look(part)
             mesh = f"{building.shapes[part.shape]} {look.name}"
@@ -74,10 +81,10 @@ def _scene(building: Building) -> trimesh.Scene:
                 scene.geometry[mesh] = _mesh(part.shape, materials[look])
             graph.update(
                 part.name,
-                step,
+                groups[part.group],
                 matrix=_matrix(part.placement),
                 geometry=mesh,
-                metadata=_extras(part),
+                metadata=_extras(part, building.shapes[part.shape]),
             )
     return scene
 
@@ -111,9 +118,12 @@ def _turned(points: Points) -> Points:
     return points @ Y_UP.T
 
 
-def _extras(part: Part) -> dict[str, Any]:
+def _extras(part: Part, shape: str) -> dict[str, Any]:
     return {
         "kind": part.kind.value,
+        "group": part.group,
+        "stock": part.stock,
+        "shape": shape,
         "material": part.material.name,
         "section_mm": part.section_mm and list(part.section_mm),
         "length_mm": round(part.length_mm, 6),
@@ -130,10 +140,12 @@ def _finish(tree: dict[str, Any], title: str) -> None:
     for material in tree["materials"]:
         look = looks[material["name"]]
         material["pbrMetallicRoughness"] = {
-            "baseColorFactor": [round(value, 6) for value in (*look.linear, 1.0)],
-            "metallicFactor": look.metallic,
+            "baseColorFactor": [round(value, 6) for value in (*look.linear, look.alpha)],
+            "metallicFactor": 0.0,
             "roughnessFactor": look.roughness,
         }
+        if look.alpha < 1.0:
+            material["alphaMode"] = "BLEND"
     views = [accessor["bufferView"] for accessor in tree["accessors"]]
     for mesh in tree["meshes"]:
         for primitive in mesh["primitives"]:

@@ -1,18 +1,20 @@
-"""What is written under each picture: what a stage adds and what stands by then, and their mass."""
+"""What is written beside each picture: what a stage adds, its mass and its heaviest lift."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TypedDict
 
 import numpy as np
 
 from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
+from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.files.whole import slug
+from pikepole_export.write.pictures.pieces import piece_lines
 from pikepole_model.building.kind_rows import Counted, Handled
 from pikepole_model.building.part import Building, Part
-from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_length, format_mass
+from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_length, format_mass, plural
 
 GRID: dict[Units, tuple[float, str]] = {
     "metric": (1000.0, "1 m"),
@@ -20,8 +22,15 @@ GRID: dict[Units, tuple[float, str]] = {
 }
 
 
-class Column(TypedDict):
-    """A heading and the lines below it."""
+class PieceLine(TypedDict):
+    """Pieces in one line, and the numbers that they have in the building."""
+
+    text: str
+    parts: list[int]
+
+
+class Block(TypedDict):
+    """A heading, what stands out below it, and what else there is to say."""
 
     head: str
     bold: list[str]
@@ -29,74 +38,105 @@ class Column(TypedDict):
 
 
 class Caption(TypedDict):
-    """What is written under one picture, and the file it goes to."""
+    """What is written beside one picture, and the file it goes to."""
 
     file: str
     over: str
     name: str
+    notes: str
+    pieces: list[PieceLine]
+    blocks: list[Block]
     under: str
-    columns: list[Column]
 
 
-def captions(building: Building) -> list[Caption]:
-    """One for each stage, then the finished building's, from the front and from behind."""
+def captions(building: Building, heaviest: Mapping[int, Lift]) -> list[Caption]:
+    """One for each stage, then the finished building's.
+
+    Args:
+        building: What is drawn.
+        heaviest: The heaviest lift of each stage that has one, by its number.
+    """
     units: Units = building.scene.units
     title = building.scene.title
     count = len(building.stages)
+    numbers = {part.name: number for number, part in enumerate(building.parts)}
     written: list[Caption] = []
     for stage in building.stages:
-        standing = (*building.stands(stage.number), *stage.parts)
+        lift = heaviest.get(stage.number)
         written.append(
             {
                 "file": f"{stage.number:02}-{slug(stage.name)}.png",
                 "over": f"{title}, stage {stage.number} of {count}",
                 "name": f"{stage.number}  {stage.name}",
-                "under": _in_place(standing, units),
-                "columns": [
-                    _totals(stage.parts, "added", units),
-                    _totals(standing, "so far", units),
+                "notes": stage.notes,
+                "pieces": [
+                    {"text": line.text, "parts": [numbers[part.name] for part in line.parts]}
+                    for line in piece_lines(stage.parts, units)
                 ],
+                "blocks": [
+                    _totals(stage.parts, "added", units),
+                    *([_lifted(lift, units)] if lift else []),
+                ],
+                "under": _under(stage.parts, units),
             }
         )
     standing = building.finished.parts
-    for file, seen in (("finished.png", ""), ("finished-behind.png", ", seen from behind")):
-        written.append(
-            {
-                "file": file,
-                "over": f"{count} stages{seen}",
-                "name": title,
-                "under": _in_place(standing, units),
-                "columns": [_size(standing, units), _totals(standing, "in all", units)],
-            }
-        )
+    written.append(
+        {
+            "file": "finished.png",
+            "over": plural(count, "stage"),
+            "name": title,
+            "notes": "",
+            "pieces": [],
+            "blocks": [_size(standing, units), _totals(standing, "in all", units)],
+            "under": _under(standing, units),
+        }
+    )
     return written
 
 
-def _in_place(parts: Sequence[Part], units: Units) -> str:
-    """The grid's size, how much of the mass so far cannot be moved, and whether any was weighed."""
-    there = [part for part in parts if part.kind.row.handled is Handled.IN_PLACE]
+def _under(parts: Sequence[Part], units: Units) -> str:
+    """The grid's size, and whether any was weighed."""
     grid = f"Ground grid {GRID[units][1]}"
-    told = [grid]
-    if there:
-        what = {part.kind.row.bought.value for part in there}
-        mass = _mass(_together(there).likely_kg, units)
-        told.append(f"{mass} of it {' and '.join(sorted(what, reverse=True))}")
-    if any(part.material.weighed for part in parts):
-        told.append("some of it weighed")
-    return "; ".join(told)
+    return f"{grid}; some of it weighed" if any(part.material.weighed for part in parts) else grid
 
 
-def _totals(parts: Sequence[Part], when: str, units: Units) -> Column:
-    """How many parts and what they weigh: likely, and between what."""
-    count = f"{len(parts):,} part{'s' if len(parts) != 1 else ''}"
+def _totals(parts: Sequence[Part], when: str, units: Units) -> Block:
+    """How many pieces and what they weigh: likely, between what, and how much is poured."""
+    count = plural(len(parts), "piece")
     if parts and all(part.kind.row.counted is Counted.NOT for part in parts):
         return {"head": count, "bold": ["already there"], "plain": ["weight not counted"]}
     mass = _together(parts)
-    dry, wet = _mass(mass.low_kg, units), _mass(mass.high_kg, units)
     return {
         "head": f"{count} {when}",
         "bold": [_mass(mass.likely_kg, units)],
-        "plain": [f"dry {dry}", f"wet {wet}"] if dry != wet else [],
+        "plain": [*_range(mass, units), *_in_place(parts, units)],
+    }
+
+
+def _range(mass: Mass, units: Units) -> Iterator[str]:
+    dry, wet = _mass(mass.low_kg, units), _mass(mass.high_kg, units)
+    if dry != wet:
+        yield f"dry {dry}, wet {wet}"
+
+
+def _in_place(parts: Sequence[Part], units: Units) -> Iterator[str]:
+    """How much of the mass is spread or cast where it stays."""
+    there = [part for part in parts if part.kind.row.handled is Handled.IN_PLACE]
+    if there:
+        what = sorted({part.kind.row.bought.value for part in there}, reverse=True)
+        yield f"{_mass(_together(there).likely_kg, units)} of it {' and '.join(what)}"
+
+
+def _lifted(lift: Lift, units: Units) -> Block:
+    """The heaviest that goes up at once. Lifts are planned by what it weighs wet."""
+    load, same = lift.chosen.load, lift.item.times
+    name = f"{load.name}, one of {same}" if same > 1 else load.name
+    wet, likely = _mass(load.mass.high_kg, units), _mass(load.mass.likely_kg, units)
+    return {
+        "head": "Heaviest lift",
+        "bold": [wet if wet == likely else f"up to {wet}"],
+        "plain": [name, *([f"likely {likely}"] if wet != likely else [])],
     }
 
 
@@ -110,7 +150,7 @@ def _mass(mass_kg: float, units: Units) -> str:
     return f"{int(number):,} {unit}" if number.isdigit() else f"{number} {unit}"
 
 
-def _size(parts: Sequence[Part], units: Units) -> Column:
+def _size(parts: Sequence[Part], units: Units) -> Block:
     """How much room the building takes above the ground, over everything."""
     built = (part for part in parts if part.kind.row.counted is not Counted.NOT)
     points = np.concatenate([part.vertices_mm for part in built])

@@ -1,10 +1,10 @@
-"""A numbered picture of every stage, and two of the finished building.
+"""A numbered picture of every stage, and one of the finished building.
 
 The pictures are drawn by a child process, because the graphics library ends the whole process,
 without an exception, where the machine lacks what it draws with. The child gets arrays and words
 and needs neither the CAD kernel nor the model, so it draws while the parent writes other files:
 
-    with start_pictures(building) as pictures:
+    with start_pictures(building, lifts) as pictures:
         ...
         names = pictures.finish(folder)
 """
@@ -12,51 +12,90 @@ and needs neither the CAD kernel nor the model, so it draws while the parent wri
 from __future__ import annotations
 
 import json
+from collections.abc import Callable, Iterable
 from pathlib import Path
+from typing import Any, TypedDict
 
 import numpy as np
 from numpy.typing import NDArray
 
+from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.graphics.camera import camera_axes, camera_axes_behind
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.graphics.colours import part_colour
 from pikepole_export.graphics.figure import figure_at
-from pikepole_export.graphics.layers import layers_of
-from pikepole_export.graphics.meshes import Merged, merge
+from pikepole_export.graphics.layers import ROOF
+from pikepole_export.graphics.meshes import merge
 from pikepole_export.graphics.page import HEIGHT_PX, WIDTH_PX
 from pikepole_export.graphics.shading import END, SIDE, TOP, as_bytes, shade
-from pikepole_export.graphics.window import LINE_LIFT_MM
 from pikepole_export.write.pictures.captions import GRID, Caption, captions
-from pikepole_export.write.pictures.sheet import BAND_PX, DRAWING_PX, LABEL_LINE_PX, Sheet, fit
-from pikepole_model.building.part import Building
+from pikepole_export.write.pictures.details import cuts_of, detail
+from pikepole_export.write.pictures.layouts import layout_of
+from pikepole_export.write.pictures.pages import Page, fits_of, layers_shown, pages_of
+from pikepole_export.write.pictures.plate import Plate
+from pikepole_export.write.pictures.sheet import (
+    DETAIL_PX,
+    LABEL_LINE_PX,
+    MAIN,
+    SECOND_PX,
+    SLOTS,
+    WIDE_PX,
+    Sheet,
+    fit,
+)
+from pikepole_model.building.part import Building, Stage
 from pikepole_model.geometry.placement import Points
 from pikepole_model.units import Units
 
 CHILD = "pikepole_export.write.pictures.render"
 
 FIGURE_GREY = 0.52
+LARGE = 2  # the views are drawn so fine in any case
 
 
-def write_pictures(building: Building, folder: Path) -> list[str]:
+class Beside(TypedDict):
+    """What stands beside the views: a layout, twice as wide and as wide as a view, and details."""
+
+    layout: list[Plate]
+    details: list[Plate]
+
+
+NOTHING: Beside = {"layout": [], "details": []}
+Lifts = Callable[[], Iterable[Lift]]
+Arrays = dict[str, NDArray[np.generic]]
+
+
+def write_pictures(building: Building, lifts: Lifts, folder: Path) -> list[str]:
     """Draw every stage and the finished building into `folder`/stages.
 
+    Args:
+        building: What to draw.
+        lifts: Gives those of its lift plan.
+        folder: That is there.
+
     Returns:
-        The names written, in order: "stages/01-foundation.png", ..., "stages/finished.png",
-        "stages/finished-behind.png".
+        The names written, in order: "stages/01-foundation.png", ..., "stages/finished.png".
 
     Raises:
         OutputError: the pictures could not be drawn; none was left behind.
     """
-    with start_pictures(building) as pictures:
+    with start_pictures(building, lifts) as pictures:
         return pictures.finish(folder)
 
 
-def start_pictures(building: Building) -> Pictures:
-    """Begin to draw in a child process, and return at once."""
-    pictures = Pictures(CHILD, "stages", (WIDTH_PX, HEIGHT_PX))
+def start_pictures(building: Building, lifts: Lifts, *, large: bool = False) -> Pictures:
+    """Begin to draw in a child process, and return at once.
+
+    Args:
+        building: What to draw.
+        lifts: Gives those of its lift plan.
+        large: Whether twice as many pixels are drawn each way, to print.
+    """
+    times = LARGE if large else 1
+    pictures = Pictures(CHILD, "stages", (WIDTH_PX * times, HEIGHT_PX * times))
     try:
-        words = captions(building)
-        _write_job(building, words, pictures.job)
+        words = captions(building, heaviest_of(lifts()))
+        write_job(building, words, pictures.job, times)
         for caption in words:
             pictures.hand(caption["file"])
         pictures.complete()
@@ -66,62 +105,130 @@ def start_pictures(building: Building) -> Pictures:
     return pictures
 
 
-def _write_job(building: Building, captions: list[Caption], job: Path) -> None:
-    """Put what the child needs into the job's folder: `arrays.npz` and `words.json`."""
+def heaviest_of(lifts: Iterable[Lift]) -> dict[int, Lift]:
+    """The lift of each stage that raises the most at once, by the stage's number."""
+    heaviest: dict[int, Lift] = {}
+    for lift in lifts:
+        known = heaviest.get(lift.item.stage)
+        if known is None or _raised_kg(lift) > _raised_kg(known):
+            heaviest[lift.item.stage] = lift
+    return heaviest
+
+
+def _raised_kg(lift: Lift) -> float:
+    """What goes up at once, at the most."""
+    return lift.chosen.load.mass.high_kg
+
+
+def write_job(building: Building, captions: list[Caption], job: Path, times: int = 1) -> None:
+    """Put what the child needs into the job's folder: `arrays.npz` and `words.json`.
+
+    Args:
+        building: What to draw.
+        captions: The words of each page.
+        job: The folder.
+        times: Pixels drawn to a pixel of the page, each way.
+    """
     units: Units = building.scene.units
     label = ["1.75 m"] if units == "metric" else ["1.75 m", "5 ft 9 in"]
-    layers = layers_of(building)
-    merged = {name: merge(parts) for name, parts in layers.items()}
-    colours = {
-        name: np.array([part_colour(part) for part in parts]).reshape(-1, 3)[merged[name].owners]
-        for name, parts in layers.items()
-    }
-    everything = np.concatenate([one.vertices for one in merged.values()])
-    arrays: dict[str, NDArray[np.generic]] = {
-        "size": np.array([WIDTH_PX, DRAWING_PX]),
-        "footprint": np.concatenate([everything[:, :2].min(axis=0), everything[:, :2].max(axis=0)]),
-    }
-    for view, axes in (("front", camera_axes(building)), ("behind", camera_axes_behind(building))):
-        sheet = fit(everything, axes, len(label))
-        for name, one in merged.items():
-            arrays |= _layer(f"{view}_{name}", one, colours[name], sheet)
-        vertices, triangles, outward = figure_at(*sheet.figure_mm, sheet.axes)
+    layers = layers_shown(building)
+    numbers = {part.name: number for number, part in enumerate(building.parts)}
+    arrays: Arrays = {}
+    points: dict[str, Points] = {}
+    for name, parts in layers.items():
+        merged = merge(parts)
+        points[name] = merged.vertices
+        own = np.array([numbers[part.name] for part in parts], dtype=np.int32)
+        colours = np.array([part_colour(part) for part in parts], dtype=np.float32)
         arrays |= {
-            f"{view}_figure_points": sheet.place(vertices).astype(np.float32),
-            f"{view}_figure_triangles": triangles,
-            f"{view}_figure_colours": as_bytes(
-                np.outer(shade(outward, _light(sheet.axes)), [FIGURE_GREY] * 3)
-            ),
-            f"{view}_figure_lines": np.empty((0, 3), dtype=np.float32),
-            f"{view}_axes": sheet.axes,
-            f"{view}_shift": np.array(sheet.shift),
-            f"{view}_scale": np.array(sheet.scale),
-            f"{view}_figure": np.array(sheet.figure_mm),
-            f"{view}_label": np.array(sheet.label_px),
+            f"{name}_points": merged.vertices.astype(np.float32),
+            f"{name}_triangles": merged.triangles,
+            f"{name}_owners": own[merged.owners],
+            f"{name}_edges": merged.edges,
+            f"{name}_edge_owners": own[merged.edge_owners],
+            f"{name}_colours": colours[merged.owners],
         }
+    everything = np.concatenate(list(points.values()))
+    arrays["footprint"] = np.concatenate(
+        [everything[:, :2].min(axis=0), everything[:, :2].max(axis=0)]
+    )
+    pages = pages_of(building, layers)
+
+    def beside(stage: Stage) -> Beside:
+        layouts = (layout_of(building, stage, size) for size in (WIDE_PX, SECOND_PX))
+        cuts = cuts_of(building, stage)
+        return {
+            "layout": [layout for layout in layouts if layout],
+            "details": [detail(building, stage, cut, DETAIL_PX) for cut in cuts],
+        }
+
+    axes = camera_axes(building)
+    fits = fits_of(pages, points, axes, MAIN[2:])
+    views: dict[str, Any] = {}
+    for last in sorted(set(fits)):
+        of_fit = [page for page, own in zip(pages, fits, strict=True) if own == last]
+        names = dict.fromkeys(name for page in of_fit for name in page.shown)
+        shown = np.concatenate([points[name] for name in names])
+        for side, looks, size in (
+            ("front", axes, MAIN[2:]),
+            ("behind", camera_axes_behind(building), SECOND_PX),
+        ):
+            sheet = fit(shown, looks, len(label), size)
+            arrays |= _view(f"{side}{last}", sheet)
+            views[f"{side}{last}"] = {
+                "size": size,
+                "words": [word.text for word in sheet.words],
+                "label": label,
+            }
     np.savez(job / "arrays.npz", allow_pickle=False, **arrays)
     words = {
-        "band_px": BAND_PX,
-        "label": label,
+        "page": [WIDTH_PX, HEIGHT_PX],
+        "times": times,
+        "main": MAIN,
+        "slots": SLOTS,
         "label_line_px": LABEL_LINE_PX,
         "grid_mm": GRID[units][0],
-        "captions": captions,
+        "roof": [name for name, parts in layers.items() if all(p.kind in ROOF for p in parts)],
+        "views": views,
+        "pages": [
+            _page_words(page, last, caption) | own
+            for page, last, caption, own in zip(
+                pages, fits, captions, [*map(beside, building.stages), NOTHING], strict=True
+            )
+        ],
     }
     (job / "words.json").write_text(json.dumps(words), encoding="utf-8")
 
 
-def _layer(
-    name: str, merged: Merged, colours: Points, sheet: Sheet
-) -> dict[str, NDArray[np.generic]]:
-    """One set of parts as arrays for the child, on the sheet: faces with their colours, lines."""
-    light = shade(merged.normals, _light(sheet.axes))
-    lines = sheet.place(merged.vertices[merged.edges.ravel()])
-    lines[:, 2] += LINE_LIFT_MM * sheet.scale
+def _page_words(page: Page, last: int, caption: Caption) -> dict[str, Any]:
     return {
-        f"{name}_points": sheet.place(merged.vertices).astype(np.float32),
-        f"{name}_triangles": merged.triangles,
-        f"{name}_colours": as_bytes(colours * light[:, None]),
-        f"{name}_lines": lines.astype(np.float32),
+        "caption": caption,
+        "standing": page.standing,
+        "added": page.added,
+        "opened": page.opened,
+        "main": f"front{last}",
+        "second": f"behind{last}",
+    }
+
+
+def _view(name: str, sheet: Sheet) -> Arrays:
+    """A view as arrays for the child: its camera, its light, its figure and its words."""
+    vertices, triangles, outward = figure_at(*sheet.figure_mm, sheet.axes)
+    light = _light(sheet.axes)
+    arrays: Arrays = {
+        f"{name}_figure_points": vertices.astype(np.float32),
+        f"{name}_figure_triangles": triangles,
+        f"{name}_figure_edges": np.empty((0, 2), dtype=np.int32),
+        f"{name}_figure_colours": as_bytes(np.outer(shade(outward, light), [FIGURE_GREY] * 3)),
+        f"{name}_axes": sheet.axes,
+        f"{name}_shift": np.array(sheet.shift),
+        f"{name}_scale": np.array(sheet.scale),
+        f"{name}_light": light,
+        f"{name}_standing": np.array(sheet.figure_mm),
+        f"{name}_label": np.array(sheet.label_px),
+    }
+    return arrays | {
+        f"{name}_word{number}": word.corners_mm for number, word in enumerate(sheet.words)
     }
 
 

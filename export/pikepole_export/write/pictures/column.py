@@ -1,0 +1,136 @@
+"""The words of a page, in a column on its right."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from PIL import ImageDraw
+
+from pikepole_export.graphics.lettering import font_of, shortened, wrapped
+
+# A page printed 10 in wide has 160 pixels to the inch: 22 of them are about 10 points.
+BODY_PX = 22
+BOLD_PX = 26
+NAME_PX = 42
+LINE_PX = 29
+INDENT_PX = 22
+RULE_PX = 16  # a rule with the room round it
+SIDE_PX = 26
+MOST = 2  # lines of most words
+MOST_OF_PIECES = 3
+INSIDE = "(inside)"  # of pieces that others of their own stage cover
+TEXT = (20, 20, 20)
+RULE = (150, 150, 150)
+QUIET = (95, 95, 95)
+
+
+class Column:
+    """A column that is written from top to bottom.
+
+    Args:
+        write: What it is written on.
+        frame: Left, top, width and height, px of the page.
+        times: Pixels drawn to a pixel of the page.
+    """
+
+    def __init__(
+        self, write: ImageDraw.ImageDraw, frame: tuple[int, int, int, int], times: int
+    ) -> None:
+        left, top, width, height = frame
+        self._write, self._times = write, times
+        self._left, self._room = left + SIDE_PX // 2, width - SIDE_PX * 3 // 2
+        self._y, self._bottom = top + SIDE_PX, top + height - SIDE_PX
+
+    def caption(self, caption: Mapping[str, Any], seen: frozenset[int]) -> int:
+        """Write what is to be said of a picture.
+
+        Args:
+            caption: As `captions` gives it.
+            seen: Numbers of the pieces that are seen in it.
+
+        Returns:
+            Where the words end, px of the page.
+        """
+        blocks: list[Mapping[str, Any]] = caption["blocks"]
+        self._text(caption["over"], BODY_PX, QUIET)
+        self._text(caption["name"], NAME_PX, TEXT, bold=True, most=3)
+        self._text(caption["notes"], BODY_PX, QUIET, most=4)
+        under = MOST * LINE_PX + RULE_PX + sum(map(self._height, blocks))
+        lines = [
+            line["text"] if seen.intersection(line["parts"]) else f"{line['text']} {INSIDE}"
+            for line in caption["pieces"]
+        ]
+        self._pieces(lines, self._bottom - under)
+        for block in blocks:
+            self._rule()
+            self._text(block["head"], BODY_PX, QUIET)
+            for words in block["bold"]:
+                self._text(words, BOLD_PX, TEXT, bold=True)
+            for words in block["plain"]:
+                self._text(words, BODY_PX, TEXT)
+        self._rule()
+        self._text(caption["under"], BODY_PX, QUIET)
+        return self._y
+
+    def _pieces(self, lines: list[str], bottom: int) -> None:
+        """A line for each kind of piece, as many as there is room for above `bottom`."""
+        if lines:
+            self._rule()
+        for number, words in enumerate(lines):
+            rows = min(len(self._wrapped(words, BODY_PX, INDENT_PX)), MOST_OF_PIECES)
+            more = len(lines) - number
+            # The last line that has room says what has none.
+            if self._y + LINE_PX * (rows + (more > 1)) > bottom:
+                self._text(f"and {more} more kinds, in parts.csv", BODY_PX, QUIET)
+                return
+            self._text(words, BODY_PX, TEXT, indent=INDENT_PX, most=MOST_OF_PIECES)
+
+    def _height(self, block: Mapping[str, Any]) -> int:
+        """What a block takes, px."""
+        lines = [(block["head"], BODY_PX), *((words, BODY_PX) for words in block["plain"])]
+        lines += [(words, BOLD_PX) for words in block["bold"]]
+        return RULE_PX + sum(
+            _line_px(size) * min(len(self._wrapped(words, size, bold=size == BOLD_PX)), MOST)
+            for words, size in lines
+        )
+
+    def _rule(self) -> None:
+        self._y += RULE_PX // 2
+        ends = [(self._left, self._y), (self._left + self._room, self._y)]
+        self._write.line([(x * self._times, y * self._times) for x, y in ends], fill=RULE, width=2)
+        self._y += RULE_PX // 2
+
+    def _wrapped(self, words: str, size: int, indent: int = 0, bold: bool = False) -> list[str]:
+        return wrapped(words, self._room - indent, font_of(size, bold).getlength)
+
+    def _text(
+        self,
+        words: str,
+        size: int,
+        ink: tuple[int, int, int],
+        *,
+        bold: bool = False,
+        indent: int = 0,
+        most: int = MOST,
+    ) -> None:
+        """Words in lines; those after the first are set in, and those after `most` left out."""
+        font = font_of(size * self._times, bold)
+        lines = self._wrapped(words, size, indent, bold)
+        if len(lines) > most:
+            lines = [*lines[: most - 1], " ".join(lines[most - 1 :])]
+        for number, line in enumerate(lines):
+            left = self._left + (indent if number else 0)
+            self._y += _line_px(size)
+            room = (self._room - indent) * self._times
+            self._write.text(
+                (left * self._times, (self._y - 7) * self._times),
+                shortened(line, room, font.getlength),
+                fill=ink,
+                font=font,
+                anchor="ls",
+            )
+
+
+def _line_px(size: int) -> int:
+    return round(size * LINE_PX / BODY_PX)

@@ -1,0 +1,277 @@
+"""Details at 1:5, cut through the pieces of the model where a joint decides.
+
+    cuts_of(building, stage) -> where they are cut
+    detail(building, stage, cut, size) -> a flat drawing
+
+What is cut is what stands after the stage. Each layer is named, those of the stage itself in bold.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from pikepole_export.graphics.colours import part_colour
+from pikepole_export.graphics.lettering import spread, wrapped
+from pikepole_export.write.pictures.pieces import way_of
+from pikepole_export.write.pictures.plate import (
+    DARK,
+    LINE_PX,
+    PX_PER_MM,
+    QUIET,
+    Plate,
+    blank,
+    draw_area,
+    draw_line,
+    wide_px,
+    write,
+)
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part, Stage
+from pikepole_model.geometry.placement import Points
+
+SCALE = 5
+SAID = "cut through, 1:5 on a page printed 10 in wide"
+EDGE_PX = 22
+NAMES_PX = 210  # the room for names, on the right
+NAME_GAP_PX = 8
+LEAST_MM2 = 30.0  # of a piece in the cut, to be named
+# The plane stands off faces that lie in it.
+OFF_MM = 0.137
+INWARD_MM = 60.0  # how far inside an edge the middle of its detail lies
+
+SEATS = {Kind.TOP_PLATE, Kind.BEAM, Kind.LEDGER}
+RIDGES = {Kind.RIDGE_BOARD, Kind.BEAM}
+X, Y, Z = np.eye(3)
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """Where a detail is cut.
+
+    Attributes:
+        title: What it shows.
+        at_mm: Its middle, in the building's frame.
+        right: Unit vector to the right, in the plane.
+        up: Unit vector up, in the plane.
+    """
+
+    title: str
+    at_mm: Points
+    right: Points
+    up: Points
+
+
+def cuts_of(building: Building, stage: Stage) -> list[Cut]:
+    """Where a stage is cut open: none where no joint decides.
+
+    Args:
+        building: That it belongs to.
+        stage: The stage.
+    """
+    found = (
+        *_rafter_seats(building, stage),
+        _eave(building, stage),
+        _wall_flashing(building, stage),
+        _sill(building, stage),
+        _corner(stage),
+    )
+    return [cut for cut in found if cut]
+
+
+def _rafter_seats(building: Building, stage: Stage) -> Iterator[Cut]:
+    """A rafter's lowest seat, and its highest where that is at a ridge."""
+    rafters = {part.name: part for part in stage.parts if part.kind is Kind.RAFTER}
+    parts = {part.name: part for part in building.parts}
+    seats: dict[str, list[tuple[float, Points, Part]]] = {}
+    for joint in building.joints:
+        for name, other in ((joint.a, joint.b), (joint.b, joint.a)):
+            if name in rafters and parts[other].kind in SEATS | RIDGES:
+                seats.setdefault(name, []).append(
+                    (joint.at_mm[2], np.array(joint.at_mm), parts[other])
+                )
+    if not seats:
+        return
+    # One from the middle of the roof, as common as any.
+    name = sorted(seats, key=list(rafters).index)[len(seats) // 2]
+    rafter, own = rafters[name], sorted(seats[name], key=lambda seat: seat[0])
+    low, high = own[0], own[-1]
+    if low[2].kind in SEATS:
+        yield _across(rafter, f"Rafter on its {low[2].kind.removesuffix(' ply')}", low[1])
+    if high[2].kind in RIDGES and high[0] > low[0] + 1.0:
+        yield _across(rafter, f"Rafter at the {_ridge(high[2])}", high[1])
+
+
+def _ridge(part: Part) -> str:
+    return part.kind if part.kind is Kind.RIDGE_BOARD else part.group
+
+
+def _across(stick: Part, title: str, at_mm: Points) -> Cut:
+    """A cut along the middle of a stick that slopes or lies, at a place of it."""
+    along = X if abs(way_of(stick)[0]) > abs(way_of(stick)[1]) else Y
+    across = np.abs(np.cross(along, Z))
+    middle = np.array(stick.centre_mm) @ across + OFF_MM
+    return Cut(title, at_mm * (1 - across) + middle * across, along, Z)
+
+
+def _eave(building: Building, stage: Stage) -> Cut | None:
+    """The lowest edge of the roof when its panels lie, or its underlayment where it has none."""
+    kinds = {part.kind for part in building.parts}
+    last = Kind.PANEL if Kind.PANEL in kinds else Kind.UNDERLAYMENT
+    if all(part.kind is not last for part in stage.parts):
+        return None
+    standing = (*building.stands(stage.number), *stage.parts)
+    edges = [part for part in standing if part.kind is Kind.DRIP_EDGE]
+    rafters = [part for part in standing if part.kind is Kind.RAFTER]
+    if not edges or not rafters:
+        return None
+    edge = min(edges, key=lambda part: part.bounds_mm[0][2])
+    centre = np.array(edge.centre_mm)
+    near = min(rafters, key=lambda part: float(np.linalg.norm(np.array(part.centre_mm) - centre)))
+    inward = np.sign(np.array(near.centre_mm) - centre) * [1, 1, 0]
+    cut = _across(near, "Eave", centre)
+    return Cut(cut.title, cut.at_mm + inward * np.abs(cut.right) * INWARD_MM, cut.right, Z)
+
+
+def _wall_flashing(building: Building, stage: Stage) -> Cut | None:
+    """Where a lower roof meets a wall."""
+    flashing = next((part for part in stage.parts if part.kind is Kind.WALL_FLASHING), None)
+    rafters = [part for part in building.stands(stage.number) if part.kind is Kind.RAFTER]
+    if flashing is None or not rafters:
+        return None
+    centre = np.array(flashing.centre_mm)
+    near = min(rafters, key=lambda part: float(np.abs(_ends(part) - centre).max(axis=1).min()))
+    return _across(near, "Roof against the wall", centre)
+
+
+def _ends(part: Part) -> Points:
+    """(2, 3) float: the ends of a stick, mm."""
+    half = np.array(way_of(part)) * part.length_mm / 2
+    return np.stack([part.centre_mm + half, part.centre_mm - half])
+
+
+def _sill(building: Building, stage: Stage) -> Cut | None:
+    """The foot of a window, through its middle; outside on the left."""
+    sill = next((part for part in stage.parts if part.kind is Kind.SILL_MEMBRANE), None)
+    if sill is None:
+        return None
+    size = np.ptp(sill.vertices_mm, axis=0)
+    across = X if size[0] < size[1] else Y
+    low, high = (end([p.centre_mm for p in building.parts], axis=0) for end in (np.min, np.max))
+    inward = np.sign((low + high) / 2 - sill.centre_mm) @ across * across
+    along = np.abs(np.cross(across, Z))
+    at = np.array(sill.centre_mm) + along * (size @ along / 8 + OFF_MM)
+    return Cut("Window sill, outside on the left", at, inward, Z)
+
+
+def _corner(stage: Stage) -> Cut | None:
+    """A corner of the walls from above."""
+    boards = [part for part in stage.parts if part.kind is Kind.CORNER_BOARD]
+    if not boards:
+        return None
+    first = min(boards, key=lambda part: part.centre_mm[0] + part.centre_mm[1])
+    low, high = (np.array(end) for end in first.bounds_mm)
+    inside = low + INWARD_MM * (X + Y)
+    at = np.array([*inside[:2], (low + high)[2] / 2 + OFF_MM])
+    return Cut("Front left corner from above", at, X, Y)
+
+
+def detail(building: Building, stage: Stage, cut: Cut, size: tuple[int, int]) -> Plate:
+    """A detail with its layers named.
+
+    Args:
+        building: That is cut.
+        stage: What stands after it is shown.
+        cut: Where.
+        size: Width and height of the drawing, px.
+    """
+    plate = blank(size)
+    scale = PX_PER_MM / SCALE
+    top = EDGE_PX // 2 + 2 * LINE_PX + LINE_PX // 2
+    wide, tall = size[0] - 2 * EDGE_PX - NAMES_PX, size[1] - top - EDGE_PX
+    write(plate, (EDGE_PX, EDGE_PX // 2 + LINE_PX), cut.title, bold=True)
+    write(plate, (EDGE_PX, EDGE_PX // 2 + 2 * LINE_PX), SAID, ink=QUIET)
+    half = np.array([wide, tall]) / 2 / scale
+    frame = shapely.box(*-half, *half)
+
+    def at(points: Points) -> list[tuple[float, float]]:
+        middle = (EDGE_PX + wide / 2, top + tall / 2)
+        return [(middle[0] + u * scale, middle[1] - v * scale) for u, v in points.tolist()]
+
+    named: dict[tuple[Kind, str], tuple[shapely.Polygon, bool]] = {}
+    new = {part.name for part in stage.parts}
+    for part in (*building.stands(stage.number), *stage.parts):
+        for area in _section(part, cut, frame):
+            loops = [shapely.get_coordinates(ring) for ring in (area.exterior, *area.interiors)]
+            red, green, blue = (round(255 * share) for share in part_colour(part))
+            draw_area(plate, [at(loop) for loop in loops], (red, green, blue))
+            known = named.get((part.kind, part.stock))
+            if area.area > LEAST_MM2 and (known is None or area.area > known[0].area):
+                named[part.kind, part.stock] = area, part.name in new
+    _name(plate, named, at, top)
+    return plate
+
+
+def _name(
+    plate: Plate,
+    named: dict[tuple[Kind, str], tuple[shapely.Polygon, bool]],
+    at: Callable[[Points], list[tuple[float, float]]],
+    top: float,
+) -> None:
+    """Names one below the other on the right, each with a line to its piece."""
+    left, bottom = plate["size"][0] - EDGE_PX - NAMES_PX + 14, plate["size"][1] - EDGE_PX
+    told: list[tuple[tuple[float, float], list[str], bool]] = []
+    for (kind, stock), (area, is_new) in named.items():
+        (spot,) = at(shapely.get_coordinates(area.representative_point()))
+        name = stock if kind in stock else kind if stock in kind else f"{kind}, {stock}"
+        lines = wrapped(name, NAMES_PX - 14, lambda words: wide_px(words, bold=True))
+        told.append((spot, lines, is_new))
+    # From the top down; of two at one height the one that lies farther left passes over the other.
+    told.sort(key=lambda one: (one[0][1], one[0][0]))
+    most = int((bottom - top) / LINE_PX)
+    while sum(len(lines) for _, lines, _ in told) > most:
+        told.remove(min(told, key=lambda one: one[2]))
+    rows = [one for one in told for _ in one[1]]
+    if not rows:
+        return
+    places = spread([spot[1] for spot, _, _ in rows], LINE_PX, top, bottom)
+    number = 0
+    for spot, lines, is_new in told:
+        first = places[number]
+        draw_line(plate, spot, (left - 14, first), (left - 4, first), ink=DARK)
+        for line in lines:
+            write(plate, (left, places[number]), line, "lm", bold=is_new)
+            number += 1
+
+
+def _section(part: Part, cut: Cut, frame: shapely.Polygon) -> Iterator[shapely.Polygon]:
+    """What a plane cuts of a piece, as far as it is in the frame: mm from the middle of the cut."""
+    axes = np.array([cut.right, cut.up, np.cross(cut.right, cut.up)])
+    low, high = (np.array(end) for end in part.bounds_mm)
+    # Far from the frame, or on one side of the plane: most pieces are.
+    off = np.abs(axes @ ((low + high) / 2 - cut.at_mm)) - np.abs(axes) @ (high - low) / 2
+    if (off > [frame.bounds[2], frame.bounds[3], 0.0]).any():
+        return
+    flat, height = np.split((part.vertices_mm - cut.at_mm) @ axes.T, [2], axis=1)
+    height = height[:, 0]
+    lines: list[shapely.LineString] = []
+    for triangle in part.shape.mesh.triangles:
+        over = height[triangle] > 0
+        if over.all() or not over.any():
+            continue
+        ends: list[Points] = []
+        for a, b in zip(triangle, np.roll(triangle, -1), strict=True):
+            if (height[a] > 0) != (height[b] > 0):
+                share = height[a] / (height[a] - height[b])
+                ends.append(flat[a] + share * (flat[b] - flat[a]))
+        lines.append(shapely.LineString(np.round(ends, 4)))
+    rings = shapely.polygonize(shapely.get_parts(shapely.union_all(lines)))
+    area: shapely.Geometry = shapely.Polygon()
+    for ring in shapely.get_parts(rings):
+        area = shapely.symmetric_difference(area, shapely.Polygon(ring.exterior))
+    for piece in shapely.get_parts(shapely.intersection(area, frame)):
+        if isinstance(piece, shapely.Polygon) and piece.area > 0:
+            yield piece

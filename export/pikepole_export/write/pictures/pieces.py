@@ -1,0 +1,135 @@
+"""The pieces of a stage in one line each: "12 floor joists, 2x6, 8' 9", every 16""."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from pikepole_export.graphics.lettering import NO_BREAK
+from pikepole_model.building.kind_rows import Bought, Counted, Family, Handled
+from pikepole_model.building.part import Part
+from pikepole_model.units import INCH_MM, MARK_MM, Units, format_length, plural
+
+# Pieces stand in a row where at least so many gaps between them are alike, and at least half are.
+LEAST_ALIKE = 2
+# They lie side by side, and nobody spaces them out, where they are nearer than so many breadths.
+APART = 2.0
+FRAMED = {Family.FLOOR_FRAME, Family.WALL_FRAME, Family.LOFT_FRAME, Family.ROOF_FRAME}
+SPACED = FRAMED | {Family.BOLTS, Family.ANGLES, Family.POSTS, Family.BATTENS, Family.SLATS}
+_BY_COUNT = {
+    Bought.BOLT,
+    Bought.CONNECTOR,
+    Bought.IRON,
+    Bought.FITTING,
+    Bought.ROLL,
+    Bought.ROLL_PIECES,
+    Bought.NOT,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Pieces of one kind and one stock.
+
+    Attributes:
+        text: In words.
+        parts: The pieces.
+    """
+
+    text: str
+    parts: tuple[Part, ...]
+
+
+def piece_lines(parts: Sequence[Part], units: Units) -> Iterator[Line]:
+    """A line for each kind and stock, in order of building.
+
+    Args:
+        parts: Of a stage.
+        units: Of the tape.
+    """
+    found: dict[tuple[str, str], list[Part]] = defaultdict(list)
+    for part in parts:
+        found[part.kind, part.stock].append(part)
+    for own in found.values():
+        told = (_counted(own), _sizes(own, units), _spacing(own, units))
+        yield Line(", ".join(filter(None, told)), tuple(own))
+
+
+def _counted(parts: Sequence[Part]) -> str:
+    """How many of what, and of which stock where its name does not say so."""
+    kind, stock = str(parts[0].kind), parts[0].stock
+    if parts[0].kind.row.counted is Counted.NOT:
+        return f"{plural(len(parts), 'piece')} there already"
+    rolled = parts[0].kind.row.handled is Handled.ROLL
+    count = f"{plural(len(parts), 'piece')} of {kind}" if rolled else plural(len(parts), kind)
+    told = "" if stock in kind else " ".join(stock.replace(kind, " ").split())
+    return f"{count}, {told}" if told else count
+
+
+def _sizes(parts: Sequence[Part], units: Units) -> str:
+    """Its length, or its width and length; from the least to the most where there are several."""
+    row = parts[0].kind.row
+    if row.bought in _BY_COUNT:
+        return ""
+    by_length = row.counted is Counted.LENGTH
+    sizes = {
+        (part.length_mm,) if by_length else (part.across_mm[1], part.length_mm): None
+        for part in parts
+    }
+    texts = list(dict.fromkeys(_times(size, units) for size in sorted(sizes, key=np.prod)))
+    match texts:
+        case [one]:
+            return one
+        case [one, other]:
+            return f"{one} and {other}"
+        case _ if by_length:
+            return f"{texts[0]} to {texts[-1]}"
+        case _:
+            return f"up to {texts[-1]}"
+
+
+def _times(size_mm: tuple[float, ...], units: Units) -> str:
+    return f"{NO_BREAK}x{NO_BREAK}".join(_tape(mm, units) for mm in size_mm)
+
+
+def _tape(length_mm: float, units: Units) -> str:
+    return format_length(length_mm, units).replace(" ", NO_BREAK)
+
+
+def _spacing(parts: Sequence[Part], units: Units) -> str:
+    """How far it is from one to the next, where most of them stand in a row so."""
+    if len(parts) <= LEAST_ALIKE or parts[0].kind.family not in SPACED:
+        return ""
+    gaps: Counter[float] = Counter()
+    for axis in (0, 1):
+        # Those that lie across this axis, one after the other along it.
+        across = [part for part in parts if abs(way_of(part)[axis]) < 0.01]
+        breadth_mm = min((part.across_mm[0] for part in across), default=0.0)
+        places = sorted({round(_middle(part, axis), 3) for part in across})
+        gaps.update(round(b - a, 1) for a, b in pairwise(places) if b - a > APART * breadth_mm)
+    if not gaps:
+        return ""
+    gap_mm, count = gaps.most_common(1)[0]
+    in_a_row = count >= max(LEAST_ALIKE, gaps.total() / 2)
+    # Blocks fill the gaps between others: they are shorter than their own.
+    is_block = parts[0].kind.family in FRAMED and max(p.length_mm for p in parts) < gap_mm
+    if not in_a_row or is_block:
+        return ""
+    inches = round(gap_mm / INCH_MM)
+    whole = units == "imperial" and abs(inches * INCH_MM - gap_mm) < MARK_MM[units] / 2
+    return f'every{NO_BREAK}{inches}"' if whole else f"every {_tape(gap_mm, units)}"
+
+
+def _middle(part: Part, axis: int) -> float:
+    low, high = part.bounds_mm
+    return (low[axis] + high[axis]) / 2
+
+
+def way_of(part: Part) -> tuple[float, float, float]:
+    """The way a piece runs along its length: a unit vector."""
+    along_n = part.shape.length_mm == part.shape.size_mm[2]
+    return part.placement.n if along_n else part.placement.u

@@ -1,0 +1,193 @@
+"""What stands beside the views: what is laid out with a tape, and details cut through the model."""
+
+from __future__ import annotations
+
+import math
+import re
+from itertools import combinations
+
+import numpy as np
+import pytest
+from shapely import Polygon, box
+from shapely.geometry.base import BaseGeometry
+
+from pikepole_export.graphics.lettering import font_of
+from pikepole_export.write.pictures.details import cuts_of, detail
+from pikepole_export.write.pictures.layouts import layout_of
+from pikepole_export.write.pictures.plate import TEXT_PX, Plate, Words
+from pikepole_export.write.pictures.sheet import DETAIL_PX, SECOND_PX, WIDE_PX
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Stage
+from pikepole_model.units import format_length
+
+INCH = 25.4
+LENGTH = re.compile(r"(?:\d+' )?\d+(?:-\d+/\d+)?\"|\d+ mm")
+
+
+def stage_of(building: Building, name: str) -> Stage:
+    return next(stage for stage in building.stages if stage.name == name)
+
+
+def layout(building: Building, name: str, size: tuple[int, int] = WIDE_PX) -> Plate:
+    plate = layout_of(building, stage_of(building, name), size)
+    assert plate is not None
+    return plate
+
+
+def words(plate: Plate) -> list[str]:
+    return [one["text"] for one in plate["words"]]
+
+
+def box_of(one: Words) -> BaseGeometry:
+    """What words take on a plate, px."""
+    font = font_of(TEXT_PX, one["bold"])
+    (x, y), wide = one["at"], font.getlength(one["text"])
+    if one["turned"]:
+        top = y if one["anchor"][0] == "r" else y - wide
+        return box(x - 15, top, x, top + wide)
+    left = {"l": x, "m": x - wide / 2}[one["anchor"][0]]
+    middle = y if one["anchor"][1] == "m" else y - 7
+    return box(left, middle - 8, left + wide, middle + 8)
+
+
+def test_no_words_run_into_others_or_off_the_plate(building: Building) -> None:
+    no_words_run_into_others(building)
+
+
+def test_nor_do_they_in_any_other_form(form: Building) -> None:
+    no_words_run_into_others(form)
+
+
+def no_words_run_into_others(building: Building) -> None:
+    for stage in building.stages:
+        layouts = [(layout_of(building, stage, size), size) for size in (WIDE_PX, SECOND_PX)]
+        cuts = [
+            (detail(building, stage, c, DETAIL_PX), DETAIL_PX) for c in cuts_of(building, stage)
+        ]
+        for plate, size in (*layouts, *cuts):
+            if plate is None:
+                continue
+            boxes = [(one["text"], box_of(one)) for one in plate["words"]]
+            for text, own in boxes:
+                assert own.within(box(0, 0, *size)), (stage.name, text)
+            for (text, own), (other, its) in combinations(boxes, 2):
+                assert own.intersection(its).area < 4, (stage.name, text, other)
+            for area in plate["areas"]:
+                assert Polygon(area["loops"][0]).within(box(0, 0, *size).buffer(0.1))
+
+
+def test_a_floor_frame_has_its_sides_its_diagonals_and_every_joist(honey_house: Building) -> None:
+    plate = layout(honey_house, "Floor frame")
+    # 14 ft by 9 ft, as the scene has it: by Pythagoras both diagonals are 199.72 in, and on a tape
+    # 199-3/4 in.
+    assert round(math.hypot(168, 108) * 16) == 199.75 * 16
+    assert "14' 0\" over all, both diagonals 16' 7-3/4\"" in words(plate)
+    assert "9' 0\"" in words(plate)
+    # Joists of 1-1/2 in stand at both ends and with their middles every 16 in from the left end;
+    # one more beside the last carries the ends of the sheets.
+    marks = [one["text"] for one in plate["words"] if one["turned"]]
+    between = [format_length((16 * n - 0.75) * INCH, "imperial") for n in range(1, 11)]
+    assert marks[-2:] == ["13' 10-1/2\"", "9' 0\""]
+    assert marks[:11] == ['0"', *between]
+
+
+def test_a_wall_has_the_edges_and_heights_of_its_openings(honey_house: Building) -> None:
+    plate = layout(honey_house, "Front wall")
+    # From the scene: a door of 2 ft 10-1/2 in by 6 ft 10-1/2 in 1 ft 8 in from the left, windows of
+    # 2 ft by 2 ft 6 in over a sill of 4 ft at 8 ft 0-3/4 in and 10 ft 9-1/2 in.
+    edges = [one["text"] for one in plate["words"] if one["bold"] and one["turned"]]
+    assert edges == [
+        "1' 8\"",
+        "4' 6-1/2\"",
+        "8' 0-3/4\"",
+        "10' 0-3/4\"",
+        "10' 9-1/2\"",
+        "12' 9-1/2\"",
+    ]
+    for height in ("4' 0\"", "6' 6\"", "6' 10-1/2\""):
+        assert height in words(plate)
+
+
+def test_the_back_wall_is_seen_from_outside(honey_house: Building) -> None:
+    # The scene has the window 5 ft 6 in from the left corner, as one stands behind the building.
+    plate = layout(honey_house, "Back wall")
+    edges = [one["text"] for one in plate["words"] if one["bold"] and one["turned"]]
+    assert edges == ["5' 6\"", "8' 6\""]
+    # Its plates are level: 14 ft by 7 ft, diagonals by Pythagoras 187.83 in.
+    assert round(math.hypot(168, 84) * 16) == (187 + 13 / 16) * 16
+    assert any("both diagonals 15' 7-13/16\"" in text for text in words(plate))
+    # A raked wall has none.
+    assert not any("diagonals" in text for text in words(layout(honey_house, "Left wall")))
+
+
+def test_every_number_on_a_layout_is_measured_on_the_parts(building: Building) -> None:
+    every_number_is_measured(building)
+
+
+def test_so_it_is_in_any_other_form(form: Building) -> None:
+    every_number_is_measured(form)
+
+
+def every_number_is_measured(building: Building) -> None:
+    units = building.scene.units
+    for stage in building.stages:
+        plate = layout_of(building, stage, WIDE_PX)
+        if plate is None:
+            continue
+        points = np.concatenate([part.vertices_mm for part in stage.parts])
+        # Every distance along an axis between two places where pieces begin, end or have a middle.
+        measured: set[str] = set()
+        for axis in range(3):
+            places = np.unique(
+                np.round([*points[:, axis], *(part.centre_mm[axis] for part in stage.parts)], 3)
+            )
+            measured |= {
+                format_length(float(mm), units)
+                for mm in np.unique(np.round(np.abs(places[:, None] - places), 3))
+            }
+        middles = {
+            format_length(abs(sum(b[axis] for b in p.bounds_mm) / 2 - q), units)
+            for p in stage.parts
+            for axis in range(2)
+            for q in (points[:, axis].min(), *(o.bounds_mm[0][axis] for o in stage.parts))
+        }
+        for text in words(plate):
+            for number in LENGTH.findall(text.split(", both diagonals")[0]):
+                assert number in measured | middles, (stage.name, text)
+
+
+def test_a_detail_is_at_one_to_five(honey_house: Building) -> None:
+    stage = stage_of(honey_house, "Windows and door frames")
+    (cut,) = cuts_of(honey_house, stage)
+    plate = detail(honey_house, stage, cut, DETAIL_PX)
+    # The rough sill is a 2x4 on the flat: 1-1/2 by 3-1/2 in. A page printed 10 in wide has 160 px
+    # to the inch, 32 to an inch of the building.
+    sizes = {
+        tuple(np.round(np.ptp(np.array(area["loops"][0]), axis=0)).astype(int).tolist())
+        for area in plate["areas"]
+    }
+    assert (112, 48) in sizes
+    # Its layers from the sheathing out, as the scene has them.
+    told = " ".join(words(plate))
+    for layer in (
+        "rough sill, 2x4",
+        "wall sheet, 7/16 OSB",
+        "frame board, 1x6",
+        "glazing stop, 1x2",
+    ):
+        assert layer in told
+    bold = " ".join(one["text"] for one in plate["words"] if one["bold"])
+    assert "frame board" in bold
+    assert "rough sill" not in bold
+
+
+def test_a_birdsmouth_is_cut_through_the_middle_of_its_rafter(honey_house: Building) -> None:
+    stage = stage_of(honey_house, "Rafters")
+    cut = cuts_of(honey_house, stage)[0]
+    rafters = [part for part in stage.parts if part.kind is Kind.RAFTER]
+    x = cut.at_mm[0]
+    (own,) = [p for p in rafters if p.bounds_mm[0][0] < x < p.bounds_mm[1][0]]
+    assert x == pytest.approx(own.centre_mm[0], abs=0.2)
+    # The scene has the rafters' low ends at the back, on a beam of two 2x8.
+    assert "beam" in cut.title
+    assert cut.at_mm[1] > 8 * 12 * INCH
