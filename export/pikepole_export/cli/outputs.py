@@ -53,8 +53,8 @@ if TYPE_CHECKING:
 
 _STEPS = 3  # and one for each output
 _NO_PLAN = "buying list, cut plan and drawings of boards and sheets"
-_LIFTED = {Output.LIFTS, Output.CARDS}
-_PLANNED = {Output.BUY, Output.CUTS, Output.DRAWINGS}
+_LIFTED = {Output.LIFTS, Output.CARDS, Output.PAGE}
+_PLANNED = {Output.BUY, Output.CUTS, Output.DRAWINGS, Output.PAGE}
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +148,11 @@ def build_files(
         def held() -> tuple[Fastener, ...]:
             return fasteners(building)
 
+        @cache
+        def drawings() -> Sequence[Path]:
+            files = attempt(Output.DRAWINGS.called, lambda: write_drawings(building, plans, here))
+            return files or ()
+
         tables: dict[str, Callable[[], Iterable[Path]]] = {
             "parts": lambda: write_parts(rows(), units, here),
             "counts": lambda: write_counts(counts(rows()), units, here),
@@ -167,7 +172,7 @@ def build_files(
                 case Output.CUTS:
                     return write_plans(plans, scene, here) if plans else ()
                 case Output.DRAWINGS:
-                    return write_drawings(building, plans, here)
+                    return drawings()
                 case Output.LIFTS:
                     return _write_lifts(building, plan, moves, here) if plan else ()
                 case Output.STEP:
@@ -176,6 +181,8 @@ def build_files(
                     return (write_stl(building.finished, here / "building.stl"),)
                 case Output.GLB:
                     return (write_glb(building.finished, here / "building.glb"),)
+                case Output.PAGE:
+                    return (_write_page(building, plans, plan, drawings(), here),)
                 case Output.PICTURES | Output.CARDS:
                     return _finished(drawn.get(output), here)
                 case _:
@@ -236,6 +243,19 @@ def _write_buy(building: Building, buying: BuyList, folder: Path) -> Iterable[Pa
     from pikepole_export.write.tables.buying import write_buy
 
     return write_buy(buying, building, folder)
+
+
+def _write_page(
+    building: Building,
+    plans: CutPlans | None,
+    plan: LiftPlan | None,
+    drawings: Sequence[Path],
+    folder: Path,
+) -> Path:
+    from pikepole_export.cli.page import told
+    from pikepole_export.write.page.page import write_page
+
+    return write_page(building, told(building, plans, plan, drawings), folder)
 
 
 def _finished(drawing: Pictures | None, folder: Path) -> list[Path]:

@@ -55,6 +55,7 @@ class Output(StrEnum):
     STEP = "step"
     STL = "stl"
     GLB = "glb"
+    PAGE = "page"
     PICTURES = "pictures"
     CARDS = "cards"
 

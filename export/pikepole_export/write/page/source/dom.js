@@ -1,0 +1,13 @@
+// Elements, made with text and never with markup: whatever a name holds, it is shown as it is.
+
+export const byId = (id) => document.getElementById(id);
+
+export function make(tag, more = {}, ...inside) {
+  const element = Object.assign(document.createElement(tag), more);
+  element.append(...inside);
+  return element;
+}
+
+export function button(text, onclick) {
+  return make('button', { type: 'button', onclick }, text);
+}
