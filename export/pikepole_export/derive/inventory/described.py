@@ -1,6 +1,6 @@
-"""One piece as it is spoken of wherever somebody points at it: in the window, on the page.
+r"""One piece as it is spoken of wherever somebody points at it: in the window, on the page.
 
-described(part, units) -> ("Kind", "stud"), ("Length", "7' 8-5/8\\""), ...
+described(part, units) -> ("Kind", "stud"), ("Length", "7' 8-5/8\""), ...
 """
 
 from __future__ import annotations

@@ -2,6 +2,11 @@
 
 export const byId = (id) => document.getElementById(id);
 
+// A text in which no line ends between feet and inches, or a number and its unit.
+export function unbroken(text) {
+  return text.replace(/(?<=\d') (?=\d)|(?<=\d) (?=(?:ft|mm|m|lb|kg)\b)/g, '\u00a0');
+}
+
 export function make(tag, more = {}, ...inside) {
   const element = Object.assign(document.createElement(tag), more);
   element.append(...inside);

@@ -1,6 +1,6 @@
 // The distance between two points of the building, from corner to corner where they are tapped.
 
-import { byId } from './dom.js';
+import { byId, unbroken } from './dom.js';
 import { lengthText } from './length.js';
 import { units } from './model.js';
 import { addTool, isOpen, onOpened } from './panels.js';
@@ -43,7 +43,9 @@ function tell() {
   const [along, deep, up] = a.map((one, k) => Math.abs(one - b[k]));
   const rough = points.every(({ isCorner }) => isCorner) ? '' : ' Not from corner to corner: as near as you tapped.';
   const [far, ...ways] = [Math.hypot(along, deep, up), along, deep, up].map((mm) => lengthText(mm, units));
-  told.textContent = `${far}: ${ways[0]} along the front, ${ways[1]} front to back, ${ways[2]} up.${rough}`;
+  told.textContent = unbroken(
+    `${far}: ${ways[0]} along the front, ${ways[1]} front to back, ${ways[2]} up.${rough}`,
+  );
 }
 
 function svg(tag, more) {
