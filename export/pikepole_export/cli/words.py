@@ -52,6 +52,7 @@ class Output(StrEnum):
     CUTS = "cuts"
     DRAWINGS = "drawings"
     LIFTS = "lifts"
+    SPREADSHEET = "spreadsheet"
     STEP = "step"
     STL = "stl"
     GLB = "glb"
