@@ -89,7 +89,7 @@ def test_every_piece_lies_where_it_is(tmp_path: Path) -> None:
     building = sample_building()
     model = model_in(page_of(building, tmp_path))
     vertices = unpacked(model, "vertices", "<f4", 3)
-    starts = np.cumsum([0, *unpacked(model, "sizes", "<u4", 3)[:, 0]])
+    starts = np.cumsum([0, *unpacked(model, "sizes", "<u4", 4)[:, 0]])
     frames = unpacked(model, "places", "<f4", 9).reshape(-1, 3, 3).astype(float)
     standing = unpacked(model, "standing", "<u4", 5)
     assert len(standing) == len(building.parts) == 17
@@ -109,7 +109,7 @@ def test_shapes_are_there_once(tmp_path: Path) -> None:
         page_of(sample_building(repeat=copies), tmp_path).stat().st_size for copies in (1, 10)
     )
     model = model_in(tmp_path / "building.html")
-    assert len(unpacked(model, "sizes", "<u4", 3)) == 9
+    assert len(unpacked(model, "sizes", "<u4", 4)) == 9
     assert ten - once < 9 * 17 * 700  # what is said of each of the pieces that came along
 
 
@@ -251,9 +251,11 @@ def test_the_slider_takes_the_work_back_and_play_goes_on(phone: Opened) -> None:
     assert stage.inner_text() == f"Stage 1 of {count}: {building.stages[0].name}"
     assert coloured(phone.picture()) < 0.8 * coloured(whole)
     phone.press("Play")
-    phone.page.wait_for_function("document.getElementById('slider').value === '2'")
+    phone.page.wait_for_function("document.getElementById('slider').value > 1")
     phone.press("Stop")
-    assert stage.inner_text() == f"Stage 3 of {count}: {building.stages[2].name}"
+    at = int(slider.input_value())  # a slow machine may have gone on by one more
+    assert 2 <= at < count
+    assert stage.inner_text() == f"Stage {at + 1} of {count}: {building.stages[at].name}"
     slider.fill(str(count - 1))
     np.testing.assert_array_equal(phone.picture(), whole)
 

@@ -5,7 +5,7 @@ packed(building) -> what page.js reads: numbers as little-endian bytes in base64
     vertices    float32, 3 to a vertex, mm, in the frame of their shape
     triangles   uint32, 3 to a triangle, vertices of their shape, counter-clockwise from outside
     edges       uint32, 2 to an edge, vertices of their shape
-    sizes       uint32, 3 to a shape: how many vertices, triangles, edges it has
+    sizes       uint32, 4 to a shape: how many vertices, triangles, edges it has, whether it is thin
     places      float32, 9 to a place: its origin, u and v in the building's frame
     standing    uint32, 5 to a place: piece, shape, look, first and last stage in which it is there
 
@@ -24,7 +24,9 @@ from numpy.typing import NDArray
 from pikepole_export.graphics.colours import LOOKS, part_look
 from pikepole_export.graphics.layers import layers_of, standing_layers
 from pikepole_model.building.part import Building
+from pikepole_model.geometry.mesh import Mesh
 
+_THIN_MM = 5.0
 _FLOATS, _INTEGERS = "<f4", "<u4"
 
 
@@ -49,7 +51,10 @@ def packed(building: Building) -> dict[str, str]:
         "triangles": _packed((mesh.triangles for mesh in meshes), _INTEGERS),
         "edges": _packed((mesh.edges for mesh in meshes), _INTEGERS),
         "sizes": _packed(
-            ([len(mesh.vertices), len(mesh.triangles), len(mesh.edges)] for mesh in meshes),
+            (
+                [len(mesh.vertices), len(mesh.triangles), len(mesh.edges), _is_thin(mesh)]
+                for mesh in meshes
+            ),
             _INTEGERS,
         ),
         "places": _packed(
@@ -64,6 +69,15 @@ def packed(building: Building) -> dict[str, str]:
             _INTEGERS,
         ),
     }
+
+
+def _is_thin(mesh: Mesh) -> bool:
+    """Whether it is as thin as felt or sheet metal; a sheet has twice its volume to its surface."""
+    a, b, c = (mesh.vertices[mesh.triangles[:, corner]] for corner in range(3))
+    across = np.cross(b - a, c - a)
+    volume_mm3 = float(np.einsum("ij,ij->", a, across)) / 6
+    area_mm2 = float(np.linalg.norm(across, axis=1).sum()) / 2
+    return 2 * volume_mm3 / area_mm2 < _THIN_MM
 
 
 def _stages(building: Building) -> dict[str, tuple[int, int]]:

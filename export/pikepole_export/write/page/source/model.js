@@ -21,7 +21,7 @@ const standing = unpacked('standing', Uint32Array);
 // Where the vertices, triangles and edges of each shape begin and end.
 const shapes = [];
 const end = [0, 0, 0];
-for (let k = 0; k < sizes.length; k += 3) {
+for (let k = 0; k < sizes.length; k += 4) {
   const from = [...end];
   for (let j = 0; j < 3; j++) end[j] += sizes[k + j];
   const own = {
@@ -30,6 +30,7 @@ for (let k = 0; k < sizes.length; k += 3) {
     edges: edges.subarray(2 * from[2], 2 * end[2]),
   };
   own.facets = facetsOf(own);
+  own.isThin = sizes[k + 3] === 1;
   shapes.push({ ...own, slivers: sliversOf(own) });
 }
 

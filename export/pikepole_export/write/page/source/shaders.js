@@ -14,6 +14,10 @@ const VEIL = '0.72'; // over what is in the ground
 // lies on them.
 const SLIVER_MM = '4.0';
 
+// The inside of a thick solid that is cut open goes before what lies against it: by a millimetre and
+// by this share of how far a pixel reaches in depth, more than corners are off where they are drawn.
+const OF_A_PIXEL = '0.15';
+
 // All that is beyond the plane is taken away: nothing, where it is not set.
 export const plane = { value: new Vector4(0, 0, 0, 1) };
 // Below this height everything is veiled, mm: what is in the ground, where it is not cut open.
@@ -51,7 +55,8 @@ const FRAGMENT = `
     if (dot(plane.xyz, at) > plane.w) discard;
     bool isVeiled = at.z < veil;
     COLOUR
-    #include <logdepthbuf_fragment>
+    float nearer = gl_FrontFacing ? 0.0 : vFace.a * (1.0 + ${OF_A_PIXEL} * fwidth(vFragDepth));
+    gl_FragDepth = log2(vFragDepth - nearer) * logDepthBufFC * 0.5;
   }`;
 
 function ofSolids(colour, more) {
@@ -77,24 +82,37 @@ export function throughAll(colour) {
   return ofSolids(`gl_FragColor = vec4(${parts}, 1.0);`, { depthTest: false, depthWrite: false });
 }
 
-// Lines over a picture, from its numbers drawn so many times as fine each way.
+// Lines over a picture, from its numbers drawn so many times as fine each way. What is one pixel wide
+// has none: a face that is seen edge on shows in single pixels through what lies on its edge.
 export function linesOver(numbers, fine) {
   return new ShaderMaterial({
     vertexShader: 'void main() { gl_Position = vec4(position.xy, 0.0, 1.0); }',
     fragmentShader: `
       uniform sampler2D numbers;
+      vec4 number(ivec2 at) {
+        return texelFetch(numbers, clamp(at, ivec2(0), textureSize(numbers, 0) - 1), 0);
+      }
+      bool differ(vec4 a, vec4 b) {
+        return distance(a.rgb, b.rgb) > 0.001;
+      }
+      bool isThin(ivec2 at, vec4 own, ivec2 way) {
+        vec4 before = number(at - way);
+        return differ(before, own) && !differ(before, number(at + way));
+      }
+      bool isThin(ivec2 at, vec4 own) {
+        return isThin(at, own, ivec2(1, 0)) || isThin(at, own, ivec2(0, 1));
+      }
       void main() {
         ivec2 first = ivec2(gl_FragCoord.xy) * FINE;
-        ivec2 last = textureSize(numbers, 0) - 1;
         float found = 0.0;
         float plain = 0.0;
         for (int k = 0; k < FINE * FINE; k++) {
           ivec2 here = first + ivec2(k % FINE, k / FINE);
-          vec4 own = texelFetch(numbers, here, 0);
+          vec4 own = number(here);
           for (int j = 0; j < 4; j++) {
             ivec2 next = here + ivec2(j == 0 ? 1 : j == 1 ? -1 : 0, j == 2 ? 1 : j == 3 ? -1 : 0);
-            vec4 other = texelFetch(numbers, clamp(next, ivec2(0), last), 0);
-            if (distance(own.rgb, other.rgb) < 0.001) continue;
+            vec4 other = number(next);
+            if (!differ(own, other) || isThin(here, own) || isThin(next, other)) continue;
             found += 1.0;
             plain = max(plain, max(own.a, other.a));
           }

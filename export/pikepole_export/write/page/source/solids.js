@@ -9,7 +9,7 @@ const PICKED = [235, 92, 20];
 const count = places.reduce((sum, { triangles }) => sum + triangles.length, 0);
 const corners = new Float32Array(3 * count);
 const paint = new Uint8Array(4 * count); // colour, and how light the face is
-const faces = new Uint8Array(4 * count); // the number of the face
+const faces = new Uint8Array(4 * count); // the number of the face, and whether its solid is thick
 const wholes = new Uint8Array(4 * count); // the number of the place, and whether it is a sliver
 
 function bytes(number) {
@@ -38,7 +38,7 @@ for (const [number, place] of places.entries()) {
   const inside = bytes(0xffffff - number);
   place.triangles.forEach((corner, k) => {
     corners.set(place.points.subarray(3 * corner, 3 * corner + 3), 3 * at);
-    faces.set(bytes(face + place.facets[Math.floor(k / 3)]), 4 * at);
+    faces.set([...bytes(face + place.facets[Math.floor(k / 3)]), place.isThin ? 0 : 255], 4 * at);
     wholes.set([...inside, place.slivers[Math.floor(k / 3)] ? 255 : 0], 4 * at);
     at++;
   });

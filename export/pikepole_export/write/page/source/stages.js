@@ -40,6 +40,7 @@ export function setUp() {
     timer = setInterval(next, STEP_MS);
   };
   byId('work').hidden = last < 1;
+  byId('stage').className = '';
   onChange(() => {
     slider.value = state.stage;
     slider.setAttribute('aria-valuetext', told());
