@@ -17,7 +17,7 @@ from pikepole_export.cli.planning import (
     plan_tables,
     write_drawings,
 )
-from pikepole_export.cli.words import Output
+from pikepole_export.cli.words import SCALE, Output
 from pikepole_export.cli.work import Step
 from pikepole_export.cli.writing import Attempts, writing
 from pikepole_export.derive.buying.fasteners import Fastener, boxes, fasteners
@@ -32,6 +32,7 @@ from pikepole_export.graphics.child import Pictures
 from pikepole_export.write.models.gltf import write_glb
 from pikepole_export.write.models.step import write_step
 from pikepole_export.write.models.stl import write_stl
+from pikepole_export.write.models.threemf import write_3mf
 from pikepole_export.write.pictures.stages import start_pictures
 from pikepole_export.write.tables.building import (
     areas_table,
@@ -91,6 +92,7 @@ def build_files(
     folder: Path,
     outputs: Sequence[Output],
     step: Step,
+    scale: float = SCALE,
 ) -> Built:
     """Check a building and write what is asked for; summary.json last.
 
@@ -104,6 +106,7 @@ def build_files(
         folder: Where to; made if need be.
         outputs: What is asked for, in order of writing.
         step: Told what is about to be done, `step_count` times.
+        scale: Of a model to print, how many times as large the building is.
 
     Raises:
         OutputError: what was prepared could not be put in its place; the folder is as it was.
@@ -200,6 +203,8 @@ def build_files(
                     return (write_stl(building.finished, here / "building.stl"),)
                 case Output.GLB:
                     return (write_glb(building.finished, here / "building.glb"),)
+                case Output.THREE_MF:
+                    return (write_3mf(building.finished, scale, here / "building.3mf"),)
                 case Output.PAGE:
                     return (_write_page(building, plans, plan, drawings(), here),)
                 case Output.PICTURES | Output.CARDS:

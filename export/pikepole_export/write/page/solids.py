@@ -23,10 +23,10 @@ from numpy.typing import NDArray
 
 from pikepole_export.graphics.colours import LOOKS, part_look
 from pikepole_export.graphics.layers import layers_of, standing_layers
+from pikepole_export.graphics.meshes import thickness_mm
 from pikepole_model.building.part import Building
-from pikepole_model.geometry.mesh import Mesh
 
-_THIN_MM = 5.0
+_THIN_MM = 5.0  # felt and sheet metal are thinner
 _FLOATS, _INTEGERS = "<f4", "<u4"
 
 
@@ -52,7 +52,12 @@ def packed(building: Building) -> dict[str, str]:
         "edges": _packed((mesh.edges for mesh in meshes), _INTEGERS),
         "sizes": _packed(
             (
-                [len(mesh.vertices), len(mesh.triangles), len(mesh.edges), _is_thin(mesh)]
+                [
+                    len(mesh.vertices),
+                    len(mesh.triangles),
+                    len(mesh.edges),
+                    thickness_mm(mesh) < _THIN_MM,
+                ]
                 for mesh in meshes
             ),
             _INTEGERS,
@@ -69,15 +74,6 @@ def packed(building: Building) -> dict[str, str]:
             _INTEGERS,
         ),
     }
-
-
-def _is_thin(mesh: Mesh) -> bool:
-    """Whether it is as thin as felt or sheet metal; a sheet has twice its volume to its surface."""
-    a, b, c = (mesh.vertices[mesh.triangles[:, corner]] for corner in range(3))
-    across = np.cross(b - a, c - a)
-    volume_mm3 = float(np.einsum("ij,ij->", a, across)) / 6
-    area_mm2 = float(np.linalg.norm(across, axis=1).sum()) / 2
-    return 2 * volume_mm3 / area_mm2 < _THIN_MM
 
 
 def _stages(building: Building) -> dict[str, tuple[int, int]]:
