@@ -275,6 +275,44 @@ def test_a_layer_is_taken_away_and_comes_back(phone: Opened) -> None:
     np.testing.assert_array_equal(phone.picture(), whole)
 
 
+def touched(one: Opened, *fingers: tuple[tuple[int, int], tuple[int, int]]) -> None:
+    """Fingers put down, moved from one place to another, and lifted."""
+    session = one.page.context.new_cdp_session(one.page)
+    steps = 8
+    for step in range(steps + 1):
+        points = [
+            {"x": a + (c - a) * step / steps, "y": b + (d - b) * step / steps, "id": number}
+            for number, ((a, b), (c, d)) in enumerate(fingers)
+        ]
+        kind = "touchMove" if step else "touchStart"
+        session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+    session.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+    session.detach()
+
+
+def width_drawn(picture: NDArray[np.uint8]) -> int:
+    return int(np.ptp(np.flatnonzero((picture.min(axis=2) < 250).any(axis=0))))
+
+
+def test_one_finger_turns_two_come_nearer_and_move_it(phone: Opened) -> None:
+    first = phone.picture()
+    touched(phone, ((100, 300), (260, 300)))
+    turned = phone.picture()
+    assert (turned != first).any()
+    assert phone.page.locator("#piece").is_hidden()  # that was no tap
+    phone.press("First view")
+    np.testing.assert_array_equal(phone.picture(), first)
+    touched(phone, ((290, 300), (220, 300)), ((90, 300), (160, 300)))
+    assert width_drawn(phone.picture()) < 0.7 * width_drawn(first)  # pinched together: farther off
+    phone.press("First view")
+    touched(phone, ((150, 300), (150, 400)), ((250, 300), (250, 400)))
+    moved = phone.picture()
+    down = [np.flatnonzero((one.min(axis=2) < 250).any(axis=1))[0] for one in (first, moved)]
+    assert down[1] > down[0] + 50
+    phone.press("First view")
+    np.testing.assert_array_equal(phone.picture(), first)
+
+
 def test_a_piece_that_is_touched_says_what_it_is(phone: Opened) -> None:
     picture = phone.picture()
     rows, columns = np.nonzero(picture.min(axis=2) < 250)
