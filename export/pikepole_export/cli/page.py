@@ -69,5 +69,8 @@ def _lifts(plan: LiftPlan, units: Units) -> Mapping[str, list[str]]:
 
 
 def _lift(lift: Lift, card: str | None, units: Units) -> str:
-    said = f"{lift.number}, {lift.item.name}. {asked_text(lift, units)}: {done_text(lift, units)}."
+    item, asked = lift.item, asked_text(lift, units)
+    alike = f" and {item.times - 1} alike" if item.times > 1 else ""
+    what = f"{lift.number}, {item.name}{alike}. {asked[0].upper()}{asked[1:]}"
+    said = f"{what}: {done_text(lift, units)}."
     return f"{said} Its card is lifts/{card}." if card else said

@@ -38,7 +38,7 @@ def shown(kind: Kind) -> Shown:
             | Family.TEMPORARY
         ):
             return Shown.FRAME
-        case Family.SHEETS | Family.DECKING | Family.WRAP | Family.MEMBRANES:
+        case Family.SHEETS | Family.DECKING | Family.MEMBRANES:
             return Shown.SHEATHING
         case Family.UNDERLAYMENT | Family.PANELS | Family.EDGE_BOARDS | Family.SOFFITS:
             return Shown.ROOF
@@ -49,6 +49,7 @@ def shown(kind: Kind) -> Shown:
             | Family.BATTENS
             | Family.SLATS
             | Family.CASING
+            | Family.WRAP  # it hides the sheathing as boards do
         ):
             return Shown.SIDING
         case (
