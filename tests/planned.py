@@ -20,7 +20,8 @@ from pikepole_export.derive.cutting import cuts
 from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
 from pikepole_export.derive.cutting.lengths import CutPiece, Saw, StockLength, plan_lengths
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans
-from pikepole_export.write.tables.cutting import write_cuts, write_sheets
+from pikepole_export.write.tables.csv_json import write_table
+from pikepole_export.write.tables.cutting import cuts_table, sheets_table
 from pikepole_model.build import build
 from pikepole_model.building.part import Building
 from pikepole_model.reading.file import load_scene
@@ -63,7 +64,7 @@ def cuts_of(building: Building) -> tuple[tuple[SectionPlan, ...], dict[str, Any]
     """The plans of its boards, and cuts.json."""
     plans = boards_once(building)
     with tempfile.TemporaryDirectory() as folder:
-        _, path = write_cuts(plans, building.scene, Path(folder))
+        _, path = write_table(cuts_table(plans, building.scene), Path(folder))
         return plans, json.loads(path.read_text(encoding="utf-8"))
 
 
@@ -71,7 +72,7 @@ def sheets_of(building: Building) -> tuple[tuple[StockPlan, ...], dict[str, Any]
     """The plans of its sheets, and sheets.json."""
     plans = sheets_once(building)
     with tempfile.TemporaryDirectory() as folder:
-        _, path = write_sheets(plans, building.scene, Path(folder))
+        _, path = write_table(sheets_table(plans, building.scene), Path(folder))
         return plans, json.loads(path.read_text(encoding="utf-8"))
 
 

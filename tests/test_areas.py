@@ -22,7 +22,8 @@ from clad import (
     window,
 )
 from pikepole_export.derive.inventory.areas import Surface, surfaces
-from pikepole_export.write.tables.building import write_areas
+from pikepole_export.write.tables.building import areas_table
+from pikepole_export.write.tables.csv_json import write_table
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.units import Units
@@ -115,7 +116,7 @@ def test_the_table_read_back(units: Units, unit: str, unit_mm2: float, tmp_path:
     high_mm = 7 * FOOT - (STUD + SHEET_MM) * 3 / 12 - 3
     front_mm2 = high_mm * (12 * FOOT - 2 * INCH / 8) - 3 * FOOT * 2 * FOOT
     building = clad(opening=[window("front", "4 ft 6 in", "3 ft", "2 ft")])
-    people, programs = write_areas(surfaces(building), units, tmp_path)
+    people, programs = write_table(areas_table(surfaces(building), units), tmp_path)
     rows = json.loads(programs.read_text(encoding="utf-8"))
     assert [(row["name"], row["side"]) for row in rows] == [
         (f"{wall} wall", side)
@@ -142,7 +143,7 @@ def test_the_table_read_back(units: Units, unit: str, unit_mm2: float, tmp_path:
 def test_primer_and_paint_differ_in_the_table(tmp_path: Path) -> None:
     """A wall of square-edged boards with their backs and edges: well over twice what is seen."""
     table = {"kind": "boards", "profile": "square", "walls": ["front"], "corner": "none"}
-    _, programs = write_areas(surfaces(clad(table)), "metric", tmp_path)
+    _, programs = write_table(areas_table(surfaces(clad(table)), "metric"), tmp_path)
     front = json.loads(programs.read_text(encoding="utf-8"))[0]
     assert front["of"] == "siding board"
     assert 2 * front["area_mm2"] < front["primer_area_mm2"] < 3 * front["area_mm2"]

@@ -26,8 +26,9 @@ from pikepole_export.derive.cutting.saw_order import Placed
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of
 from pikepole_export.derive.findings import findings
 from pikepole_export.derive.inventory.parts import part_rows
-from pikepole_export.write.tables.building import write_parts
-from pikepole_export.write.tables.buying import write_buy
+from pikepole_export.write.tables.building import parts_table
+from pikepole_export.write.tables.buying import buy_table
+from pikepole_export.write.tables.csv_json import write_table
 from pikepole_model.build import build
 from pikepole_model.building.contact import find_contacts
 from pikepole_model.building.kinds import Kind
@@ -106,9 +107,9 @@ def row(buying: BuyList, item: str, made_of: str = "") -> Purchase:
 
 def files(building: Building, buying: BuyList, folder: Path) -> tuple[Json, list[Json]]:
     """buy.json, and its parts as parts.json would have them, those of the move too."""
-    _, bought = write_buy(buying, building, folder)
+    _, bought = write_table(buy_table(buying, building), folder)
     rows = part_rows(replace(building, parts=building.handled))
-    _, parts = write_parts(rows, building.scene.units, folder)
+    _, parts = write_table(parts_table(rows, building.scene.units), folder)
     return json.loads(bought.read_text("utf-8")), json.loads(parts.read_text("utf-8"))
 
 
@@ -591,7 +592,7 @@ def test_a_negative_price_is_refused() -> None:
 
 def test_without_prices_the_column_is_empty(tmp_path: Path) -> None:
     building, buying = unpriced()
-    people, programs = write_buy(buying, building, tmp_path)
+    people, programs = write_table(buy_table(buying, building), tmp_path)
     with people.open(encoding="utf-8", newline="") as file:
         head, *rows = csv.reader(file, strict=True)
     rows = [line for line in rows if line[0] != "not ordered"]
@@ -605,7 +606,7 @@ def test_without_prices_the_column_is_empty(tmp_path: Path) -> None:
 
 def test_price_times_quantity_is_the_total_in_the_sheet(tmp_path: Path) -> None:
     building, buying = shipped("honey-house")
-    people, _ = write_buy(buying, building, tmp_path)
+    people, _ = write_table(buy_table(buying, building), tmp_path)
     with people.open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file, strict=True))
     total = 0.0
@@ -622,7 +623,7 @@ def test_price_times_quantity_is_the_total_in_the_sheet(tmp_path: Path) -> None:
 def test_what_is_not_ordered_is_at_the_end(tmp_path: Path) -> None:
     """Gravel of 10 x 8 ft x 4 in, all of it dug: 26.67 ft3, 0.988 yd3, and a quarter more loose."""
     building, buying = unpriced()
-    people, programs = write_buy(buying, building, tmp_path)
+    people, programs = write_table(buy_table(buying, building), tmp_path)
     with people.open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file, strict=True))
     beside = [line for line in rows if line["supplier"] == "not ordered"]
@@ -643,7 +644,7 @@ def test_how_good_the_plans_are_is_in_the_list(tmp_path: Path) -> None:
     (first, *others), sheets = plans_once()
     loose = replace(first, plan=replace(first.plan, bound=first.plan.bought_mm / 1.0121))
     buying = buy_list(building, [loose, *others], sheets)
-    people, programs = write_buy(buying, building, tmp_path)
+    people, programs = write_table(buy_table(buying, building), tmp_path)
     least = len(others) + len(sheets)
     said = f"{least} of {least + 1} cannot be bettered, the rest by at most 1.3 %"
     assert said in people.read_text("utf-8")
@@ -656,6 +657,8 @@ def test_how_good_the_plans_are_is_in_the_list(tmp_path: Path) -> None:
 
 def test_same_list_same_bytes(tmp_path: Path) -> None:
     building, buying = unpriced()
-    first = [path.read_bytes() for path in write_buy(buying, building, tmp_path)]
+    first = [path.read_bytes() for path in write_table(buy_table(buying, building), tmp_path)]
     again = buy_list(building, boards_once(building), sheets_once(building))
-    assert [path.read_bytes() for path in write_buy(again, building, tmp_path)] == first
+    assert [
+        path.read_bytes() for path in write_table(buy_table(again, building), tmp_path)
+    ] == first

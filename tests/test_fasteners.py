@@ -17,7 +17,8 @@ from clad import clad
 from pikepole_export.derive.buying.fasteners import boxes, fasteners
 from pikepole_export.derive.buying.schedule import NEED_FASTENERS, fixed, in_a_row, in_a_sheet
 from pikepole_export.derive.buying.touching import JointType
-from pikepole_export.write.tables.building import write_boxes, write_fasteners
+from pikepole_export.write.tables.building import boxes_table, fasteners_table
+from pikepole_export.write.tables.csv_json import write_table
 from pikepole_model.build import build
 from pikepole_model.building.fastenings import (
     Bought,
@@ -68,7 +69,7 @@ OVERHANGS = {"eave_overhang": "9 in", "high_overhang": "14 in", "rake_overhang":
 @pytest.mark.parametrize("units", ["imperial", "metric"])
 def test_roofing_screws_by_panel(units: Units, tmp_path: Path) -> None:
     building = roof_form("monopitch", roof={"slope": "3:12", **OVERHANGS})
-    people, programs = write_fasteners(fasteners(building), units, tmp_path)
+    people, programs = write_table(fasteners_table(fasteners(building), units), tmp_path)
     every = json.loads(programs.read_text(encoding="utf-8"))
     assert all(list(row) == COLUMNS for row in every)
     rows = [row for row in every if row["joint"] == "roof panel to roof sheet"]
@@ -84,7 +85,7 @@ def test_roofing_screws_by_panel(units: Units, tmp_path: Path) -> None:
 
 def test_boxes_are_written_and_hold_all(honey_house: Building, tmp_path: Path) -> None:
     rows = fasteners(honey_house)
-    people, programs = write_boxes(boxes(rows, 10.0), "imperial", tmp_path)
+    people, programs = write_table(boxes_table(boxes(rows, 10.0), "imperial"), tmp_path)
     bought = json.loads(programs.read_text(encoding="utf-8"))
     assert people.read_text(encoding="utf-8").startswith("fastener,finish,pieces,waste percent")
     assert sum(row["pieces"] for row in bought) == sum(row.pieces for row in rows)

@@ -18,11 +18,12 @@ from pikepole_export.write.models.gltf import write_glb
 from pikepole_export.write.models.step import write_step
 from pikepole_export.write.models.stl import write_stl
 from pikepole_export.write.tables.building import (
-    write_counts,
-    write_parts,
+    counts_table,
+    parts_table,
+    weights_table,
     write_summary,
-    write_weights,
 )
+from pikepole_export.write.tables.csv_json import write_table
 from pikepole_model.building.part import Building
 from pikepole_model.errors import OutputError
 from samples import sample_building
@@ -34,9 +35,9 @@ def write_everything(folder: Path) -> None:
     building = sample_building()
     rows = part_rows(building)
     total = weights(building, rows)
-    write_parts(rows, "imperial", folder)
-    write_counts(counts(rows), "imperial", folder)
-    write_weights(total, "imperial", folder)
+    write_table(parts_table(rows, "imperial"), folder)
+    write_table(counts_table(counts(rows), "imperial"), folder)
+    write_table(weights_table(total, "imperial"), folder)
     write_summary(summary(building, rows, total, ()), ["parts.csv"], folder)
     write_step(building, folder / "building.step")
     write_stl(building, folder / "building.stl")
@@ -44,7 +45,7 @@ def write_everything(folder: Path) -> None:
 
 
 def write_tables(building: Building, path: Path) -> Path:
-    return write_parts(part_rows(building), "metric", path.parent)[0]
+    return write_table(parts_table(part_rows(building), "metric"), path.parent)[0]
 
 
 Writer: TypeAlias = Callable[[Building, Path], Path]

@@ -36,7 +36,7 @@ export.derive.findings
 export.graphics
 export.view
 export.write.cards  export.write.drawings  export.write.models  export.write.pictures
-export.write.tables
+export.write.page  export.write.tables
 export.cli
 export.__main__
 """

@@ -21,7 +21,8 @@ import pytest
 
 from pikepole_export.derive.lifting.plan import lift_plan
 from pikepole_export.derive.moving.plan import plan_moves
-from pikepole_export.write.tables.lifting import write_lifts, write_moves
+from pikepole_export.write.tables.csv_json import write_table
+from pikepole_export.write.tables.lifting import lift_tables, moves_table
 from pikepole_model.building.part import Building, Part
 
 Row = dict[str, Any]
@@ -73,8 +74,9 @@ class Files:
 
 def _files(building: Building, folder: Path) -> Files:
     units, plan = building.scene.units, lift_plan(building)
-    write_lifts(plan, units, folder)
-    write_moves(plan_moves(building), plan.cautions, units, folder)
+    moved = moves_table(plan_moves(building), plan.cautions, units)
+    for table in (*lift_tables(plan, units), moved):
+        write_table(table, folder)
     lifts, moves = (
         json.loads((folder / f"{name}.json").read_text(encoding="utf-8"))
         for name in ("lifts", "moves")

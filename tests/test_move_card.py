@@ -29,7 +29,8 @@ from pikepole_export.write.cards.move_words import move_words
 from pikepole_export.write.cards.page import Page, page_layout
 from pikepole_export.write.cards.scene import CardScene
 from pikepole_export.write.cards.texts import text_layout
-from pikepole_export.write.tables.lifting import write_moves
+from pikepole_export.write.tables.csv_json import write_table
+from pikepole_export.write.tables.lifting import moves_table
 from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
@@ -114,7 +115,7 @@ def test_every_step_that_is_listed_has_its_picture(case: str) -> None:
 @pytest.mark.parametrize("case", CASES)
 def test_every_number_on_the_card_is_in_the_record_of_the_move(case: str, tmp_path: Path) -> None:
     building, _ = moved(case)
-    write_moves(plan_moves(building), (), building.scene.units, tmp_path)
+    write_table(moves_table(plan_moves(building), (), building.scene.units), tmp_path)
     record = json.loads((tmp_path / "moves.json").read_text(encoding="utf-8"))["plan"]
     _, page = laid_out(case)
     heads = {str(number) for number in range(1, len(page.panels) + 1)}

@@ -14,11 +14,12 @@ from pikepole_export.derive.inventory.parts import part_rows
 from pikepole_export.derive.inventory.summary import summary
 from pikepole_export.derive.inventory.weights import weights
 from pikepole_export.write.tables.building import (
-    write_counts,
-    write_parts,
+    counts_table,
+    parts_table,
+    weights_table,
     write_summary,
-    write_weights,
 )
+from pikepole_export.write.tables.csv_json import write_table
 from pikepole_model.errors import Finding
 from pikepole_model.units import Units
 from samples import HIGH_MM, LOW_MM, SHAPES, expected_volume_mm3, sample_building
@@ -36,9 +37,9 @@ def write_tables(folder: Path, units: Units) -> Path:
     rows = part_rows(building)
     total = weights(building, rows)
     findings = (Finding("loose", "a block floats", ("block 1",)),)
-    write_parts(rows, units, folder)
-    write_counts(counts(rows), units, folder)
-    write_weights(total, units, folder)
+    write_table(parts_table(rows, units), folder)
+    write_table(counts_table(counts(rows), units), folder)
+    write_table(weights_table(total, units), folder)
     write_summary(summary(building, rows, total, findings), ["parts.csv", "parts.json"], folder)
     return folder
 
@@ -272,6 +273,6 @@ def test_csv_is_what_spreadsheets_read(imperial: Path) -> None:
 
 def test_names_may_hold_any_letter(tmp_path: Path) -> None:
     row = replace(part_rows(sample_building())[0], name='Tür "zum Hof", links')
-    people, programs = write_parts([row], "metric", tmp_path)
+    people, programs = write_table(parts_table([row], "metric"), tmp_path)
     assert read_csv(people)[0]["name"] == row.name
     assert read_json(programs)[0]["name"] == row.name

@@ -13,14 +13,14 @@ from typing import Any
 
 import numpy as np
 
-from pikepole_export.derive.inventory.mass import part_mass
+from pikepole_export.derive.inventory.described import described
 from pikepole_export.graphics.camera import camera_axes
 from pikepole_export.graphics.layers import layers_of, standing_layers
 from pikepole_export.graphics.shown import PICKED, Hidden, ShownLayer, alike
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import OutputError
-from pikepole_model.units import Units, format_length, format_mass
+from pikepole_model.units import Units
 
 WINDOW_PX = (1280, 860)
 GROUND = (243, 243, 243)
@@ -96,22 +96,7 @@ def require_display() -> None:
 
 def describe(part: Part, units: Units) -> str:
     """What a piece is, for people: name, kind, section, length, mass, a line each."""
-    mass = part_mass(part)
-    lines = [
-        part.name,
-        f"Kind: {part.kind}",
-        f"Belongs to: {part.group}, stage {part.stage}",
-        f"Cut from: {part.stock}, {part.material.told}",
-    ]
-    if part.section_mm is not None:
-        breadth, depth = (format_length(side, units) for side in part.section_mm)
-        lines.append(f"Section: {breadth} x {depth}")
-    lines.append(f"Length: {format_length(part.length_mm, units)}")
-    lines.append(
-        f"Mass: {format_mass(mass.likely_kg, units)} likely "
-        f"({format_mass(mass.low_kg, units)} to {format_mass(mass.high_kg, units)})"
-    )
-    return "\n".join(lines)
+    return "\n".join((part.name, *(": ".join(row) for row in described(part, units))))
 
 
 class Viewer:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -10,6 +11,7 @@ import typer
 
 from pikepole_export.cli.words import (
     CAUTION,
+    SCALE,
     ExitCode,
     Output,
     findings_list,
@@ -34,6 +36,14 @@ if TYPE_CHECKING:
 _ALL = ", ".join(Output)
 
 
+def _scale(text: str) -> float:
+    """A scale as it is written on a drawing: "1:24" is 24."""
+    number = text.strip().removeprefix("1:")
+    if not re.fullmatch(r"\d{1,3}", number) or not int(number):
+        raise typer.BadParameter('write it as "1:24", from 1:1 to 1:999')
+    return float(number)
+
+
 def build_command(
     scene: SceneFile,
     folder: Annotated[
@@ -52,6 +62,15 @@ def build_command(
         bool,
         typer.Option("--large", help="Draw the pictures with twice the pixels, to print."),
     ] = False,
+    scale: Annotated[
+        float | None,
+        typer.Option(
+            "--scale",
+            metavar="1:N",
+            parser=_scale,
+            help="Of the model to print, `--only 3mf`: 1:32; 1:24 where nothing is said.",
+        ),
+    ] = None,
 ) -> None:
     """List, weigh and draw every piece, plan how to buy, cut and lift it, and write files to share.
 
@@ -66,7 +85,9 @@ def build_command(
 
     with steps(LAY_OUT_STEPS + step_count(outputs)) as step:
         building, contacts = lay_out(scene, checked, step)
-        built = build_files(building, contacts, folder, outputs, step, large=large)
+        built = build_files(
+            building, contacts, folder, outputs, step, large=large, scale=scale or SCALE
+        )
     say(_told(building, built, folder))
     tell_missing(built.missing)
     if built.findings:
@@ -74,7 +95,7 @@ def build_command(
 
 
 def chosen(only: Iterable[str]) -> tuple[Output, ...]:
-    """The kinds of output that are named, in order of writing; all where none is.
+    """The kinds of output that are named, in order of writing; where none is, the usual ones.
 
     Args:
         only: Names, several in one text with commas between.
@@ -86,7 +107,9 @@ def chosen(only: Iterable[str]) -> tuple[Output, ...]:
     for name in names:
         if name not in set(Output):
             raise typer.BadParameter(f"there is no {name!r}; choose from {_ALL}")
-    return tuple(output for output in Output if output in names or not names)
+    return tuple(
+        output for output in Output if (output in names if names else not output.is_asked_for)
+    )
 
 
 def _told(building: Building, built: Built, folder: Path) -> list[str]:

@@ -65,8 +65,9 @@ def _say(building: Building, buying: BuyList, practice: Sequence[Finding]) -> No
 
 
 def _written(building: Building, buying: BuyList, folder: Path) -> list[str]:
-    from pikepole_export.write.tables.buying import write_buy
+    from pikepole_export.write.tables.buying import buy_table
+    from pikepole_export.write.tables.csv_json import write_table
 
     with writing(folder, building.scene) as staging:
-        staging.add(Output.BUY, write_buy(buying, building, staging.path))
+        staging.add(Output.BUY, write_table(buy_table(buying, building), staging.path))
         return placed_list(staging.put_in_place(), folder)

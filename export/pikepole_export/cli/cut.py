@@ -11,8 +11,8 @@ from pikepole_export.cli.planning import (
     CutPlans,
     Prove,
     lay_out_and_plan,
+    plan_tables,
     write_drawings,
-    write_plans,
 )
 from pikepole_export.cli.words import Output, say
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, read, steps
@@ -55,10 +55,16 @@ def _say(plans: CutPlans, scene: Scene) -> None:
 
 def _written(building: Building, plans: CutPlans, folder: Path) -> tuple[list[str], Sequence[str]]:
     """What was written, and what could not be."""
+    from pikepole_export.write.tables.csv_json import write_table
+
+    def tables() -> list[Path]:
+        made = plan_tables(plans, building.scene)
+        return [path for table in made for path in write_table(table, here)]
+
     with writing(folder, building.scene) as staging:
         attempt, here = Attempts(staging), staging.path
         for output, work in (
-            (Output.CUTS, lambda: write_plans(plans, building.scene, here)),
+            (Output.CUTS, tables),
             (Output.DRAWINGS, lambda: write_drawings(building, plans, here)),
         ):
             staging.add(output, attempt(output.called, work) or ())

@@ -115,13 +115,14 @@ def _written(
     """What was written, and what could not be."""
     from pikepole_export.derive.lifting.cautions import cautions_of
     from pikepole_export.write.cards.files import begin_cards
-    from pikepole_export.write.tables.lifting import write_lifts, write_moves
+    from pikepole_export.write.tables.csv_json import write_table
+    from pikepole_export.write.tables.lifting import lift_tables, moves_table
 
     scene, units = building.scene, building.scene.units
 
     def write_tables() -> Iterable[Path]:
-        yield from write_lifts(plan, units, here)
-        yield from write_moves(moves, plan.cautions, units, here)
+        for table in (*lift_tables(plan, units), moves_table(moves, plan.cautions, units)):
+            yield from write_table(table, here)
 
     def begin() -> bool:
         begin_cards(drawing, building, plan, moves.plan, lambda lift: cautions_of(lift, units))

@@ -14,10 +14,10 @@ from pikepole_export.cli.planning import (
     CutPlans,
     list_to_buy,
     plan_cuts,
+    plan_tables,
     write_drawings,
-    write_plans,
 )
-from pikepole_export.cli.words import Output
+from pikepole_export.cli.words import SCALE, Output
 from pikepole_export.cli.work import Step
 from pikepole_export.cli.writing import Attempts, writing
 from pikepole_export.derive.buying.fasteners import Fastener, boxes, fasteners
@@ -32,19 +32,22 @@ from pikepole_export.graphics.child import Pictures
 from pikepole_export.write.models.gltf import write_glb
 from pikepole_export.write.models.step import write_step
 from pikepole_export.write.models.stl import write_stl
+from pikepole_export.write.models.threemf import write_3mf
 from pikepole_export.write.pictures.stages import start_pictures
 from pikepole_export.write.tables.building import (
-    write_areas,
-    write_boxes,
-    write_counts,
-    write_fasteners,
-    write_parts,
+    areas_table,
+    boxes_table,
+    counts_table,
+    fasteners_table,
+    parts_table,
+    weights_table,
     write_summary,
-    write_weights,
 )
+from pikepole_export.write.tables.csv_json import Table, write_table
 from pikepole_model.building.contact import Contact
 from pikepole_model.building.part import Building
 from pikepole_model.errors import Finding
+from pikepole_model.units import Units
 
 if TYPE_CHECKING:
     from pikepole_export.derive.buying.order import BuyList
@@ -54,8 +57,8 @@ if TYPE_CHECKING:
 
 _STEPS = 3  # and one for each output
 _NO_PLAN = "buying list, cut plan and drawings of boards and sheets"
-_LIFTED = {Output.LIFTS, Output.CARDS}
-_PLANNED = {Output.BUY, Output.CUTS, Output.DRAWINGS}
+_LIFTED = {Output.LIFTS, Output.SPREADSHEET, Output.PAGE, Output.CARDS}
+_PLANNED = {Output.BUY, Output.CUTS, Output.SPREADSHEET, Output.DRAWINGS, Output.PAGE}
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +95,7 @@ def build_files(
     step: Step,
     *,
     large: bool = False,
+    scale: float = SCALE,
 ) -> Built:
     """Check a building and write what is asked for; summary.json last.
 
@@ -106,6 +110,7 @@ def build_files(
         outputs: What is asked for, in order of writing.
         step: Told what is about to be done, `step_count` times.
         large: Whether pictures are drawn to print.
+        scale: Of a model to print, how many times as large the building is.
 
     Raises:
         OutputError: what was prepared could not be put in its place; the folder is as it was.
@@ -161,34 +166,60 @@ def build_files(
         def held() -> tuple[Fastener, ...]:
             return fasteners(building)
 
-        tables: dict[str, Callable[[], Iterable[Path]]] = {
-            "parts": lambda: write_parts(rows(), units, here),
-            "counts": lambda: write_counts(counts(rows()), units, here),
-            "weights": lambda: write_weights(totals(), units, here),
-            "areas": lambda: write_areas(surfaces(building), units, here),
-            "fasteners": lambda: write_fasteners(held(), units, here),
-            "boxes": lambda: write_boxes(boxes(held(), scene.waste.fasteners), units, here),
+        @cache
+        def drawings() -> Sequence[Path]:
+            files = attempt(Output.DRAWINGS.called, lambda: write_drawings(building, plans, here))
+            return files or ()
+
+        @cache
+        def tables(output: Output) -> tuple[Table, ...]:
+            made = (attempt(called, make) for called, make in makers.get(output, {}).items())
+            return tuple(table for some in made for table in some or ())
+
+        makers: dict[Output, dict[str, Callable[[], Sequence[Table]]]] = {
+            Output.TABLES: {
+                "parts": lambda: [parts_table(rows(), units)],
+                "counts": lambda: [counts_table(counts(rows()), units)],
+                "weights": lambda: [weights_table(totals(), units)],
+                "areas": lambda: [areas_table(surfaces(building), units)],
+                "fasteners": lambda: [fasteners_table(held(), units)],
+                "boxes": lambda: [boxes_table(boxes(held(), scene.waste.fasteners), units)],
+            },
+            Output.BUY: {
+                Output.BUY.called: lambda: _buy_tables(building, buying),
+            },
+            Output.CUTS: {
+                Output.CUTS.called: lambda: plan_tables(plans, scene) if plans else (),
+            },
+            Output.LIFTS: {
+                Output.LIFTS.called: lambda: _lift_tables(building, plan, moves),
+            },
         }
 
         def write(output: Output) -> Iterable[Path]:
             match output:
                 case Output.TABLES:
-                    each = (attempt(called, table) for called, table in tables.items())
+                    each = (
+                        attempt(one.name, partial(write_table, one, here)) for one in tables(output)
+                    )
                     return [path for paths in each for path in paths or ()]
-                case Output.BUY:
-                    return _write_buy(building, buying, here) if buying else ()
-                case Output.CUTS:
-                    return write_plans(plans, scene, here) if plans else ()
+                case Output.BUY | Output.CUTS | Output.LIFTS:
+                    return [path for one in tables(output) for path in write_table(one, here)]
+                case Output.SPREADSHEET:
+                    every = [one for output in makers for one in tables(output)]
+                    return (_write_spreadsheet(every, units, here),) if every else ()
                 case Output.DRAWINGS:
-                    return write_drawings(building, plans, here)
-                case Output.LIFTS:
-                    return _write_lifts(building, plan, moves, here) if plan else ()
+                    return drawings()
                 case Output.STEP:
                     return (write_step(building.finished, here / "building.step"),)
                 case Output.STL:
                     return (write_stl(building.finished, here / "building.stl"),)
                 case Output.GLB:
                     return (write_glb(building.finished, here / "building.glb"),)
+                case Output.THREE_MF:
+                    return (write_3mf(building.finished, scale, here / "building.3mf"),)
+                case Output.PAGE:
+                    return (_write_page(building, plans, plan, drawings(), here),)
                 case Output.PICTURES | Output.CARDS:
                     return _finished(drawn.get(output), here)
                 case _:
@@ -233,22 +264,39 @@ def _start_cards(
     return start_cards(building, plan, moved, lambda lift: cautions_of(lift, units), after)
 
 
-def _write_lifts(
-    building: Building, plan: LiftPlan, moves: Moves | None, folder: Path
-) -> list[Path]:
-    from pikepole_export.write.tables.lifting import write_lifts, write_moves
+def _lift_tables(building: Building, plan: LiftPlan | None, moves: Moves | None) -> Sequence[Table]:
+    from pikepole_export.write.tables.lifting import lift_tables, moves_table
 
-    scene = building.scene
-    return [
-        *write_lifts(plan, scene.units, folder),
-        *(write_moves(moves, plan.cautions, scene.units, folder) if moves else ()),
-    ]
+    if plan is None:
+        return ()
+    units = building.scene.units
+    moved = [moves_table(moves, plan.cautions, units)] if moves else []
+    return [*lift_tables(plan, units), *moved]
 
 
-def _write_buy(building: Building, buying: BuyList, folder: Path) -> Iterable[Path]:
-    from pikepole_export.write.tables.buying import write_buy
+def _buy_tables(building: Building, buying: BuyList | None) -> Sequence[Table]:
+    from pikepole_export.write.tables.buying import buy_table
 
-    return write_buy(buying, building, folder)
+    return [buy_table(buying, building)] if buying else ()
+
+
+def _write_spreadsheet(tables: Sequence[Table], units: Units, folder: Path) -> Path:
+    from pikepole_export.write.tables.spreadsheet import write_spreadsheet
+
+    return write_spreadsheet(tables, units, folder)
+
+
+def _write_page(
+    building: Building,
+    plans: CutPlans | None,
+    plan: LiftPlan | None,
+    drawings: Sequence[Path],
+    folder: Path,
+) -> Path:
+    from pikepole_export.cli.page import told
+    from pikepole_export.write.page.page import write_page
+
+    return write_page(building, told(building, plans, plan, drawings), folder)
 
 
 def _finished(drawing: Pictures | None, folder: Path) -> list[Path]:

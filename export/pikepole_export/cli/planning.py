@@ -3,7 +3,7 @@
 plan_cuts(building, step, prove=False) -> CutPlans
 lay_out_and_plan(path, scene, step, prove=False) -> (Building, CutPlans)
 list_to_buy(building, plans) -> BuyList
-write_plans(plans, scene, folder) -> list[Path]           cuts, sheets
+plan_tables(plans, scene) -> list[Table]                  cuts, sheets
 write_drawings(building, plans, folder) -> list[Path]     drawings/*.svg
 """
 
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from pikepole_export.derive.cutting.cuts import SectionPlan
     from pikepole_export.derive.cutting.sheets import StockPlan
     from pikepole_export.derive.lifting.plan import LiftPlan
+    from pikepole_export.write.tables.csv_json import Table
     from pikepole_model.building.part import Building
     from pikepole_model.scene.schema import Scene
 
@@ -108,18 +109,11 @@ def list_to_buy(building: Building, plans: CutPlans, lifts: LiftPlan | None = No
     return buy_list(building, plans.boards, plans.sheets, braces_bought(building, lifts.lifts))
 
 
-def write_plans(plans: CutPlans, scene: Scene, folder: Path) -> list[Path]:
-    """The tables of all boards and all sheets.
+def plan_tables(plans: CutPlans, scene: Scene) -> list[Table]:
+    """The tables of all boards and all sheets."""
+    from pikepole_export.write.tables.cutting import cuts_table, sheets_table
 
-    Raises:
-        OutputError: a file could not be written whole.
-    """
-    from pikepole_export.write.tables.cutting import write_cuts, write_sheets
-
-    return [
-        *write_cuts(plans.boards, scene, folder),
-        *write_sheets(plans.sheets, scene, folder),
-    ]
+    return [cuts_table(plans.boards, scene), sheets_table(plans.sheets, scene)]
 
 
 def write_drawings(building: Building, plans: CutPlans | None, folder: Path) -> list[Path]:

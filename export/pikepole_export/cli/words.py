@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from pikepole_model.building.part import Building
 
 CAUTION = "Masses are from a model; wet timber is heavier; weigh a piece when in doubt."
+SCALE = 24.0  # of a model to print: half an inch to the foot
 NARROWEST, WIDEST = 40, 100  # columns; shorter and longer lines are hard to read
 # No line ends between feet and inches, or a number and its unit: a space where it would.
 _ONE_NUMBER = re.compile(
@@ -52,11 +53,19 @@ class Output(StrEnum):
     CUTS = "cuts"
     DRAWINGS = "drawings"
     LIFTS = "lifts"
+    SPREADSHEET = "spreadsheet"
     STEP = "step"
     STL = "stl"
     GLB = "glb"
+    THREE_MF = "3mf"
+    PAGE = "page"
     PICTURES = "pictures"
     CARDS = "cards"
+
+    @property
+    def is_asked_for(self) -> bool:
+        """Whether it is only written where it is named."""
+        return self is Output.THREE_MF
 
     @property
     def called(self) -> str:
@@ -67,7 +76,7 @@ class Output(StrEnum):
             Output.LIFTS: "lift plan",
             Output.CARDS: "lift cards",
         }
-        file = self in (Output.STEP, Output.STL, Output.GLB)
+        file = self in (Output.STEP, Output.STL, Output.GLB, Output.THREE_MF)
         return f"{self.value.upper()} file" if file else names.get(self, self.value)
 
 

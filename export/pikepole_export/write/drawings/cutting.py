@@ -1,13 +1,14 @@
 """A drawing for each board and each sheet of the cut plans, to stand beside the saw.
 
     write_cut_drawings(boards, sheets, building, folder) -> list[Path]
+    cut_marks(boards, sheets, building) -> {"front wall stud 5": ("2x4-...-board-3", "board 3, b")}
 
 Boards that are cut alike share a drawing, which names the pieces of each, and so do sheets.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from pikepole_export.derive.cutting.cuts import SectionPlan
@@ -15,6 +16,7 @@ from pikepole_export.derive.cutting.lengths import Board
 from pikepole_export.derive.cutting.marks import board_marks, rest_mm, sliver_mm
 from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.files.whole import distinct_slugs, make_folder, put, slug
+from pikepole_export.write.drawings.cut_lists import letter
 from pikepole_export.write.drawings.cut_plans import (
     CutPlan,
     Placed,
@@ -53,21 +55,46 @@ def write_cut_drawings(
     Raises:
         OutputError: a file could not be written whole.
     """
-    scene = building.scene
-    shaped = pattern_names(building)
+    drawn = list(_drawn(boards, sheets, building))
+    if not drawn:
+        return []
+    place = make_folder(folder / FOLDER)
+    return [
+        put(place / f"{stem}.svg", draw(one, building.scene.units)) for stem, one, draw in drawn
+    ]
+
+
+def cut_marks(
+    boards: Sequence[SectionPlan], sheets: Sequence[StockPlan], building: Building
+) -> dict[str, tuple[str, str]]:
+    """For each piece by its name the drawing that it is on, and what it is called there.
+
+    Args:
+        boards: A plan for each section and material.
+        sheets: A plan for each stock.
+        building: For its shaped pieces, its units and its saw.
+    """
+    return {
+        name: (stem, f"{label}, {letter(k)}")
+        for stem, one, _ in _drawn(boards, sheets, building)
+        for label, names in zip(one.alike, one.names, strict=True)
+        for k, name in enumerate(names, start=1)
+    }
+
+
+def _drawn(
+    boards: Sequence[SectionPlan], sheets: Sequence[StockPlan], building: Building
+) -> Iterator[tuple[str, CutPlan, Callable[[CutPlan, Units], bytes]]]:
+    """Every drawing: its name, what it shows, what draws it."""
+    scene, shaped = building.scene, pattern_names(building)
     drawn = [
         *((one, board_drawing) for plan in boards for one in _boards(plan, scene, shaped)),
         *((one, sheet_drawing) for stock in sheets for one in _sheets(stock, scene, shaped)),
     ]
-    if not drawn:
-        return []
-    place = make_folder(folder / FOLDER)
     stocks = dict.fromkeys(one.stock for one, _ in drawn)
     called = dict(zip(stocks, distinct_slugs(stocks), strict=True))
-    return [
-        put(place / f"{called[one.stock]}-{slug(one.alike[0])}.svg", draw(one, scene.units))
-        for one, draw in drawn
-    ]
+    for one, draw in drawn:
+        yield f"{called[one.stock]}-{slug(one.alike[0])}", one, draw
 
 
 def _boards(plan: SectionPlan, scene: Scene, shaped: Mapping[str, str]) -> Iterator[CutPlan]:

@@ -1,14 +1,14 @@
 """Tables: CSV for people, in the scene's units; JSON for programs, in mm, mm2, mm3 and kg.
 
-    write_parts(rows, units, folder)        parts.csv, parts.json
-    write_counts(rows, units, folder)       counts.csv, counts.json
-    write_weights(weights, units, folder)   weights.csv, weights.json
-    write_areas(rows, units, folder)        areas.csv, areas.json
-    write_fasteners(rows, units, folder)    fasteners.csv, fasteners.json
-    write_boxes(rows, units, folder)        boxes.csv, boxes.json
+    parts_table(rows, units)                parts
+    counts_table(rows, units)               counts
+    weights_table(weights, units)           weights
+    areas_table(rows, units)                areas
+    fasteners_table(rows, units)            fasteners
+    boxes_table(rows, units)                boxes
     write_summary(summary, files, folder)   summary.json
 
-Each returns the paths it wrote. CSV: UTF-8, comma, one header row with the unit of every number in
+CSV: UTF-8, comma, one header row with the unit of every number in
 it, lines ended as RFC 4180 asks, which every spreadsheet reads. A blank means: does not apply. A
 table of which a building has nothing is a header alone in CSV and an empty list in JSON.
 """
@@ -36,7 +36,7 @@ from pikepole_export.write.tables.columns import (
     record,
     rounded,
 )
-from pikepole_export.write.tables.csv_json import in_json, write_pair, write_table
+from pikepole_export.write.tables.csv_json import Table, in_json, plain_table
 from pikepole_model.units import Units
 
 # A matrix turns lengths of many metres: one more digit than a micrometre in a kilometre.
@@ -104,13 +104,12 @@ _BOXES = (
 )
 
 
-def write_parts(rows: Sequence[PartRow], units: Units, folder: Path) -> tuple[Path, Path]:
+def parts_table(rows: Sequence[PartRow], units: Units) -> Table:
     """The list of parts. Placements are for programs, in JSON only.
 
     Args:
         rows: What is listed.
         units: Of the CSV.
-        folder: Where to, a folder that is there.
     """
     programs = [
         {
@@ -122,31 +121,29 @@ def write_parts(rows: Sequence[PartRow], units: Units, folder: Path) -> tuple[Pa
         }
         for row in rows
     ]
-    return write_pair("parts", lines(_PARTS, rows, units), programs, folder)
+    return Table("parts", {"parts": lines(_PARTS, rows, units)}, programs)
 
 
-def write_counts(rows: Sequence[Count], units: Units, folder: Path) -> tuple[Path, Path]:
+def counts_table(rows: Sequence[Count], units: Units) -> Table:
     """How many of what. In JSON there is either a length or an area.
 
     Args:
         rows: What is listed.
         units: Of the CSV.
-        folder: Where to, a folder that is there.
     """
     programs = [
         {key: value for key, value in record(_COUNTS, row).items() if value is not None}
         for row in rows
     ]
-    return write_pair("counts", lines(_COUNTS, rows, units), programs, folder)
+    return Table("counts", {"counts": lines(_COUNTS, rows, units)}, programs)
 
 
-def write_weights(weights: Weights, units: Units, folder: Path) -> tuple[Path, Path]:
+def weights_table(weights: Weights, units: Units) -> Table:
     """Weights added up. In CSV the first column says what a line is a total of.
 
     Args:
         weights: What is listed.
         units: Of the CSV.
-        folder: Where to, a folder that is there.
     """
     totals = [
         ("building", weights.building),
@@ -166,40 +163,37 @@ def write_weights(weights: Weights, units: Units, folder: Path) -> tuple[Path, P
             {"number": number, **record(_WEIGHTS, weight)} for number, weight in weights.stages
         ],
     }
-    return write_pair("weights", people, programs, folder)
+    return Table("weights", {"weights": people}, programs)
 
 
-def write_areas(rows: Sequence[Surface], units: Units, folder: Path) -> tuple[Path, Path]:
+def areas_table(rows: Sequence[Surface], units: Units) -> Table:
     """What there is to paint and to prime.
 
     Args:
         rows: What is listed.
         units: Of the CSV.
-        folder: Where to, a folder that is there.
     """
-    return write_table("areas", _AREAS, rows, units, folder)
+    return plain_table("areas", _AREAS, rows, units)
 
 
-def write_fasteners(rows: Sequence[Fastener], units: Units, folder: Path) -> tuple[Path, Path]:
+def fasteners_table(rows: Sequence[Fastener], units: Units) -> Table:
     """Fasteners by where they go.
 
     Args:
         rows: What is listed.
         units: Of the CSV.
-        folder: Where to, a folder that is there.
     """
-    return write_table("fasteners", _FASTENERS, rows, units, folder)
+    return plain_table("fasteners", _FASTENERS, rows, units)
 
 
-def write_boxes(rows: Sequence[Box], units: Units, folder: Path) -> tuple[Path, Path]:
+def boxes_table(rows: Sequence[Box], units: Units) -> Table:
     """Fasteners as they are bought.
 
     Args:
         rows: What is listed.
         units: Of the CSV.
-        folder: Where to, a folder that is there.
     """
-    return write_table("boxes", _BOXES, rows, units, folder)
+    return plain_table("boxes", _BOXES, rows, units)
 
 
 def write_summary(summary: Summary, files: Iterable[str], folder: Path) -> Path:

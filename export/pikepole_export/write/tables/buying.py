@@ -1,6 +1,6 @@
 """The buy list as a table.
 
-    write_buy(buying, building, folder)    buy.csv, buy.json
+    buy_table(buying, building)    buy
 
 In CSV a row for each thing to order; where the scene has no price, the column is left for a
 supplier to fill in. At its end stands what is not ordered: work to do, what the reader has to
@@ -12,13 +12,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from pathlib import Path
 
 from pikepole_export.derive.buying.amounts import COUNTED_IN
 from pikepole_export.derive.buying.order import BuyList
 from pikepole_export.derive.buying.purchase import Purchase, Supplier, counted, size_text
 from pikepole_export.write.tables.columns import Cell, Column, lines, record, rounded
-from pikepole_export.write.tables.csv_json import write_pair
+from pikepole_export.write.tables.csv_json import Table
 from pikepole_model.building.part import Building
 from pikepole_model.scene.buying import PER
 from pikepole_model.units import Units
@@ -70,13 +69,12 @@ class _Row:
     how: str
 
 
-def write_buy(buying: BuyList, building: Building, folder: Path) -> tuple[Path, Path]:
+def buy_table(buying: BuyList, building: Building) -> Table:
     """Everything to order, from whom, when and for how much.
 
     Args:
         buying: The list.
         building: What it is for; its scene says the units of the CSV.
-        folder: Where to, a folder that is there.
     """
     stages = {stage.number: stage.name for stage in building.stages}
     rows = [_row(purchase, stages, building.scene.units) for purchase in buying.purchases]
@@ -119,7 +117,7 @@ def write_buy(buying: BuyList, building: Building, folder: Path) -> tuple[Path, 
         },
         "findings": [str(finding) for finding in buying.findings],
     }
-    return write_pair("buy", people, programs, folder)
+    return Table("buy", {"buy": people}, programs)
 
 
 def _row(purchase: Purchase, stages: Mapping[int, str], units: Units) -> _Row:

@@ -1,8 +1,7 @@
 """A table as two files of one name: CSV for people, JSON for programs.
 
-    write_table(name, columns, rows, units, folder)     NAME.csv, NAME.json
-    write_pair(name, people, programs, folder)          the same of lines and records made elsewhere
-    write_csv(name, people, folder)                     NAME.csv alone
+    plain_table(name, columns, rows, units) -> Table    a line and a record for each row
+    write_table(table, folder)                          NAME.csv, NAME.json
     in_json(data) -> bytes
 
 CSV: UTF-8, comma, lines ended as RFC 4180 asks, which every spreadsheet reads.
@@ -13,59 +12,65 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, cast
+from typing import Any, TypeAlias, cast
 
 from pikepole_export.files.whole import put
 from pikepole_export.write.tables.columns import Cell, Column, lines, record
 from pikepole_model.units import Units
 
+Lines: TypeAlias = Sequence[Sequence[Cell]]
+
 _BEGIN_FORMULAS = ("=", "+", "-", "@", "\t", "\r")
 
 
-def write_pair(
-    name: str, people: Sequence[Sequence[Cell]], programs: Any, folder: Path
-) -> tuple[Path, Path]:
-    """Write a table.
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table, ready to be written.
 
-    Args:
-        name: Of both files, without an ending.
-        people: Lines of cells.
-        programs: The same for programs, of what JSON knows.
-        folder: Where to, a folder that is there.
+    Attributes:
+        name: Of its files, without an ending.
+        people: Lines of cells under what they are called; where there are several such lists they
+            stand one under the other, an empty line between.
+        programs: The same for programs, of what JSON knows; None where it is for people alone.
     """
-    return (
-        write_csv(name, people, folder),
-        put(folder / f"{name}.json", in_json(programs)),
-    )
+
+    name: str
+    people: Mapping[str, Lines]
+    programs: Any = None
 
 
-def write_csv(name: str, people: Sequence[Sequence[Cell]], folder: Path) -> Path:
-    """Write lines for people alone.
-
-    Args:
-        name: Of the file, without an ending.
-        people: Lines of cells.
-        folder: Where to, a folder that is there.
-    """
-    return put(folder / f"{name}.csv", _in_csv(people))
-
-
-def write_table(
-    name: str, columns: Sequence[Column], rows: Sequence[object], units: Units, folder: Path
-) -> tuple[Path, Path]:
-    """Write a plain table, a line and a record for each row.
+def plain_table(
+    name: str, columns: Sequence[Column], rows: Sequence[object], units: Units
+) -> Table:
+    """A table with a line and a record for each row.
 
     Args:
         name: Of both files, without an ending.
         columns: In order.
         rows: Have the attributes that these name.
         units: Of the CSV.
-        folder: Where to, a folder that is there.
     """
     programs = [record(columns, row) for row in rows]
-    return write_pair(name, lines(columns, rows, units), programs, folder)
+    return Table(name, {name: lines(columns, rows, units)}, programs)
+
+
+def write_table(table: Table, folder: Path) -> tuple[Path, ...]:
+    """Write a table.
+
+    Args:
+        table: What to write.
+        folder: Where to, a folder that is there.
+
+    Raises:
+        OutputError: a file could not be written whole.
+    """
+    people = put(folder / f"{table.name}.csv", _in_csv(table.people.values()))
+    if table.programs is None:
+        return (people,)
+    return people, put(folder / f"{table.name}.json", in_json(table.programs))
 
 
 def in_json(data: Any) -> bytes:
@@ -96,9 +101,13 @@ def _text(value: Any) -> str:
     return json.dumps(value, ensure_ascii=False, allow_nan=False)
 
 
-def _in_csv(people: Sequence[Sequence[Cell]]) -> bytes:
+def _in_csv(lists: Iterable[Lines]) -> bytes:
     text = io.StringIO(newline="")
-    csv.writer(text).writerows([_as_text(cell) for cell in line] for line in people)
+    writer = csv.writer(text)
+    for number, people in enumerate(lists):
+        if number:
+            writer.writerow([])
+        writer.writerows([_as_text(cell) for cell in line] for line in people)
     return text.getvalue().encode()
 
 

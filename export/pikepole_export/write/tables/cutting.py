@@ -1,7 +1,7 @@
 """Boards and sheets to buy, and what is cut from each, as tables.
 
-    write_cuts(plans, scene, folder)      cuts.csv, cuts.json
-    write_sheets(plans, scene, folder)    sheets.csv, sheets.json
+    cuts_table(plans, scene)      cuts
+    sheets_table(plans, scene)    sheets
 
 A CSV table has two parts, with an empty line between: first what to buy, a row for each section or
 sheet, then a row for each board or sheet with its pieces, in the order in which they are cut. JSON
@@ -15,7 +15,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from pikepole_export.derive.cutting.cuts import CENTS, SectionPlan
@@ -29,7 +28,7 @@ from pikepole_export.derive.cutting.marks import (
 from pikepole_export.derive.cutting.nesting import CutSheet, SheetPlan
 from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.write.tables.columns import Column, lines, record, rounded
-from pikepole_export.write.tables.csv_json import write_pair
+from pikepole_export.write.tables.csv_json import Table
 from pikepole_model.scene.schema import Scene
 from pikepole_model.units import Units, format_length
 
@@ -141,13 +140,12 @@ class _Sheet:
     left: str
 
 
-def write_cuts(plans: Sequence[SectionPlan], scene: Scene, folder: Path) -> tuple[Path, Path]:
+def cuts_table(plans: Sequence[SectionPlan], scene: Scene) -> Table:
     """The boards of every section.
 
     Args:
         plans: One for each section.
         scene: Says the units of the CSV.
-        folder: Where to, a folder that is there.
     """
     units = scene.units
     sections = [_section(plan, units) for plan in plans]
@@ -174,17 +172,19 @@ def write_cuts(plans: Sequence[SectionPlan], scene: Scene, folder: Path) -> tupl
             for row, (plan, _, board) in zip(rows, numbered, strict=True)
         ],
     }
-    people = [*lines(_SECTIONS, sections, units), [], *lines(_BOARDS, rows, units)]
-    return write_pair("cuts", people, programs, folder)
+    people = {
+        "boards to buy": lines(_SECTIONS, sections, units),
+        "boards to cut": lines(_BOARDS, rows, units),
+    }
+    return Table("cuts", people, programs)
 
 
-def write_sheets(plans: Sequence[StockPlan], scene: Scene, folder: Path) -> tuple[Path, Path]:
+def sheets_table(plans: Sequence[StockPlan], scene: Scene) -> Table:
     """The sheets of every stock.
 
     Args:
         plans: One for each stock.
         scene: Says the units of the CSV.
-        folder: Where to, a folder that is there.
     """
     units = scene.units
     stocks = [_stock(plan) for plan in plans]
@@ -197,8 +197,11 @@ def write_sheets(plans: Sequence[StockPlan], scene: Scene, folder: Path) -> tupl
             for row, (_, _, sheet) in zip(rows, numbered, strict=True)
         ],
     }
-    people = [*lines(_STOCKS, stocks, units), [], *lines(_SHEETS, rows, units)]
-    return write_pair("sheets", people, programs, folder)
+    people = {
+        "sheets to buy": lines(_STOCKS, stocks, units),
+        "sheets to cut": lines(_SHEETS, rows, units),
+    }
+    return Table("sheets", people, programs)
 
 
 def _section(plan: SectionPlan, units: Units) -> _Section:

@@ -1,7 +1,7 @@
 """The lift plan and the moves as tables.
 
-    write_lifts(plan, units, folder)        lifts.csv, lifts.json, lift-cautions.csv
-    write_moves(moving, cautions, units, folder)    moves.csv, moves.json
+    lift_tables(plan, units)               lifts, lift-cautions
+    moves_table(moving, cautions, units)   moves
 
 In JSON stands every number that led to a verdict; in CSV one row a lift, or a stage, with what a
 builder wants. The cautions of both are a table beside them.
@@ -12,7 +12,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from math import isfinite
-from pathlib import Path
 from typing import Any, cast
 
 from pikepole_export.derive.inventory.mass import Mass
@@ -23,7 +22,7 @@ from pikepole_export.derive.lifting.records import lift_records
 from pikepole_export.derive.lifting.sentences import asked_text, done_text, step_text
 from pikepole_export.derive.moving.plan import MoveRow, Moves
 from pikepole_export.write.tables.columns import CENTRE, MASS, Column, lines, masses, rounded
-from pikepole_export.write.tables.csv_json import write_csv, write_pair
+from pikepole_export.write.tables.csv_json import Table
 from pikepole_model.geometry.placement import Vector
 from pikepole_model.units import Units, headcount
 
@@ -131,33 +130,28 @@ class _Move:
     why_not: str
 
 
-def write_lifts(plan: LiftPlan, units: Units, folder: Path) -> tuple[Path, Path, Path]:
+def lift_tables(plan: LiftPlan, units: Units) -> tuple[Table, Table]:
     """Every lift, who and what it takes, and when helpers come; what to bear in mind with all.
 
     Args:
         plan: Every lift.
         units: Of the CSV.
-        folder: Where to, a folder that is there.
     """
     people = lines(_LIFTS, [_lift(lift, units) for lift in plan.lifts], units)
-    programs = plain(lift_records(plan, units))
     beside = [["caution"], *([caution] for caution in plan.cautions)]
     return (
-        *write_pair("lifts", people, programs, folder),
-        write_csv(CAUTIONS, beside, folder),
+        Table("lifts", {"lifts": people}, plain(lift_records(plan, units))),
+        Table(CAUTIONS, {CAUTIONS: beside}),
     )
 
 
-def write_moves(
-    moving: Moves, cautions: Sequence[str], units: Units, folder: Path
-) -> tuple[Path, Path]:
+def moves_table(moving: Moves, cautions: Sequence[str], units: Units) -> Table:
     """The building moved whole, stage by stage; the scene's own move in JSON only.
 
     Args:
         moving: Stage by stage.
         cautions: What to bear in mind, the same as with every lift.
         units: Of the CSV.
-        folder: Where to, a folder that is there.
     """
     people = lines(_MOVES, [_move(row) for row in moving.table], units)
     programs = {
@@ -165,7 +159,7 @@ def write_moves(
         "table": [{**plain(row), "feasible": row.feasible} for row in moving.table],
         "plan": plain(moving.plan),
     }
-    return write_pair("moves", people, programs, folder)
+    return Table("moves", {"moves": people}, programs)
 
 
 def plain(value: Any) -> Any:

@@ -1,0 +1,34 @@
+r"""One piece as it is spoken of wherever somebody points at it: in the window, on the page.
+
+described(part, units) -> ("Kind", "stud"), ("Length", "7' 8-5/8\""), ...
+"""
+
+from __future__ import annotations
+
+from pikepole_export.derive.inventory.mass import part_mass
+from pikepole_model.building.part import Part
+from pikepole_model.units import Units, format_length, format_mass
+
+
+def described(part: Part, units: Units) -> tuple[tuple[str, str], ...]:
+    """What a piece is: each thing that is said of it by what that is called.
+
+    Args:
+        part: The piece.
+        units: Lengths and masses are given in.
+    """
+    mass = part_mass(part)
+    low, likely, high = (
+        format_mass(mass_kg, units) for mass_kg in (mass.low_kg, mass.likely_kg, mass.high_kg)
+    )
+    across = ("Width", format_length(part.across_mm[1], units))
+    if part.section_mm is not None:
+        across = ("Section", " x ".join(format_length(side, units) for side in part.section_mm))
+    return (
+        ("Kind", part.kind.value),
+        ("Belongs to", f"{part.group}, stage {part.stage}"),
+        ("Cut from", ", ".join(dict.fromkeys((part.stock, part.material.told)))),
+        across,
+        ("Length", format_length(part.length_mm, units)),
+        ("Mass", f"{likely} likely ({low} to {high})"),
+    )

@@ -1,0 +1,1 @@
+"""The page to turn the building in: one file that needs nothing else."""
