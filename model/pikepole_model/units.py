@@ -29,6 +29,7 @@ STANDARD_GRAVITY_M_S2 = 9.80665
 POUND_FORCE_N = POUND_KG * STANDARD_GRAVITY_M_S2
 MPH_M_S = 0.44704  # 1609.344 m in 3600 s
 PSF_IN_KG_M2 = POUND_KG / 0.3048**2
+PSI_N_MM2 = POUND_FORCE_N / INCH_MM**2
 GALLON_L = 3.785411784  # of 231 cubic inches, as the United States use it
 FT2_GAL_IN_M2_L = 0.3048**2 / GALLON_L
 
@@ -47,7 +48,7 @@ _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
         "volume": ("ft3", 1 / FOOT_MM**3),
         "mass": ("lb", 1 / POUND_KG),
         "force": ("lbf", 1 / POUND_FORCE_N),
-        "stress": ("psi", INCH_MM**2 / POUND_FORCE_N),
+        "stress": ("psi", 1 / PSI_N_MM2),
         "load": ("psf", 0.3048**2 * 1000 / POUND_FORCE_N),
         "speed": ("mph", 1 / MPH_M_S),
         "angle": ("deg", 1.0),

@@ -1,0 +1,278 @@
+"""Beams on any number of supports, with overhangs and hinges, by the stiffness method.
+
+analyse(loads, ...) -> Analysis      reactions, shear, moment and deflection
+
+Supports are rigid and hold both ways; shear deformation is left out. Source: direct stiffness
+method for prismatic Euler-Bernoulli members, of any textbook of structural analysis; fixed-end
+moments of a spread load by integrating those of a point load, P a b^2 / L^2.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+
+from pikepole_export.derive.strength.forces import Extremes, Forces, Numbers, extremes
+
+# So many places of a span are looked at for its greatest deflection, and a parabola is laid
+# through the three about it.
+_LOOKED_AT = 65
+
+
+@dataclass(frozen=True, slots=True)
+class Force:
+    """A force spread evenly along a part of a beam; of no length, in one place.
+
+    Attributes:
+        from_mm: Where it begins, mm from the beam's left end.
+        to_mm: Where it ends.
+        force_n: In all, N, down above zero.
+    """
+
+    from_mm: float
+    to_mm: float
+    force_n: float
+
+    def times(self, factor: float) -> Force:
+        """So many times the force."""
+        return Force(self.from_mm, self.to_mm, self.force_n * factor)
+
+
+@dataclass(frozen=True, slots=True)
+class Sag:
+    """How far one span goes down, or an overhang's end.
+
+    Attributes:
+        from_mm: Its left end.
+        to_mm: Its right end.
+        overhangs: Whether one of them is free.
+        deflection_mm: The greatest either way from the line between its supports, mm; at the end
+            of an overhang from the level of its support.
+        at_mm: Where.
+    """
+
+    from_mm: float
+    to_mm: float
+    overhangs: bool
+    deflection_mm: float
+    at_mm: float
+
+    @property
+    def length_mm(self) -> float:
+        """Of the span."""
+        return self.to_mm - self.from_mm
+
+
+@dataclass(frozen=True)
+class Analysis:
+    """A beam under one set of loads.
+
+    Attributes:
+        loads: What it carries.
+        supports_mm: Rising, mm from its left end.
+        reactions_n: Of each, N, up above zero; below zero where it is drawn up off it.
+        stiffness_n_mm2: E I, N mm2.
+        knots: Ends, supports and hinges, rising, each with its deflection and its slopes left and
+            right of it, mm and rad.
+    """
+
+    loads: tuple[Force, ...]
+    supports_mm: tuple[float, ...]
+    reactions_n: tuple[float, ...]
+    stiffness_n_mm2: float
+    knots: tuple[tuple[float, float, float, float], ...]
+
+    @cached_property
+    def forces(self) -> Forces:
+        """Loads and reactions."""
+        rows = [(one.from_mm, one.to_mm, one.force_n) for one in self.loads]
+        pairs = zip(self.supports_mm, self.reactions_n, strict=True)
+        ends = [(at, at, 0.0) for at, *_ in self.knots]
+        return Forces([*rows, *((at, at, -force) for at, force in pairs), *ends])
+
+    @cached_property
+    def peaks(self) -> Extremes:
+        """The greatest moments and shear."""
+        return extremes(self.forces, size_n=float(np.abs(self.reactions_n).sum()))
+
+    @cached_property
+    def sags(self) -> tuple[Sag, ...]:
+        """Each span and overhang, from the left."""
+        bounds = [self.knots[0][0], *self.supports_mm, self.knots[-1][0]]
+        found: list[Sag] = []
+        for number, (low, high) in enumerate(pairwise(bounds)):
+            if high - low <= 1e-6:
+                continue
+            free = number in (0, len(bounds) - 2)
+            places = np.linspace(low, high, _LOOKED_AT)
+            down = self.deflection(places)
+            if free:
+                end = 0 if number == 0 else -1
+                found.append(Sag(low, high, True, float(abs(down[end])), float(places[end])))
+            else:
+                found.append(Sag(low, high, False, *_peak(places, np.abs(down))))
+        return tuple(found)
+
+    def deflection(self, at_mm: Numbers) -> Numbers:
+        """How far it is down in these places, mm: the loads left of each, integrated twice."""
+        ends = [knot[0] for knot in self.knots]
+        of = np.clip(np.searchsorted(ends, at_mm, side="right") - 1, 0, len(ends) - 2)
+        left = np.array([knot[0] for knot in self.knots])[of]
+        down = np.array([knot[1] for knot in self.knots])[of]
+        slope = np.array([knot[3] for knot in self.knots])[of]
+        along = at_mm - left
+        shear = self.forces.shear(left, after=True)
+        moment = self.forces.moment(left)
+        bent = moment * along**2 / 2 + shear * along**3 / 6
+        for load in self.loads:
+            start, end = load.from_mm - left, load.to_mm - left
+            if load.to_mm > load.from_mm:
+                per_mm = load.force_n / (load.to_mm - load.from_mm)
+                begins, ends_at = np.maximum(start, 0.0), np.maximum(end, 0.0)
+                spread = (
+                    np.clip(along - begins, 0, None) ** 4 - np.clip(along - ends_at, 0, None) ** 4
+                )
+                bent -= per_mm * spread / 24
+            else:
+                # What stands left of the knot, or in it, is in the knot's shear already.
+                past = np.where(start > 0, np.clip(along - start, 0, None), 0.0)
+                bent -= load.force_n * past**3 / 6
+        return down + slope * along - bent / self.stiffness_n_mm2
+
+
+def analyse(
+    loads: Sequence[Force],
+    *,
+    length_mm: float,
+    supports_mm: Sequence[float],
+    stiffness_n_mm2: float,
+    hinges_mm: Sequence[float] = (),
+) -> Analysis:
+    """A beam under loads.
+
+    Args:
+        loads: All on the beam, at least one.
+        length_mm: Of the beam.
+        supports_mm: Rising, on the beam.
+        stiffness_n_mm2: E I, N mm2, the same all along.
+        hinges_mm: Where it is jointed and takes no moment; on a support or between two.
+
+    Raises:
+        ValueError: it is not held: one support alone, or a hinge too many.
+    """
+    ends = (0.0, length_mm)
+    knots = sorted({*ends, *supports_mm, *hinges_mm})
+    places = {at: number for number, at in enumerate(knots)}
+    held = {places[at] for at in supports_mm}
+    jointed = {places[at] for at in hinges_mm}
+    # Unknowns: each knot's deflection, its slope, and where it is jointed another right of it.
+    which = [
+        (3 * k, 3 * k + 1, 3 * k + 3, 3 * k + 4)
+        if k not in jointed
+        else (3 * k, 3 * k + 2, 3 * k + 3, 3 * k + 4)
+        for k in range(len(knots) - 1)
+    ]
+    matrix, force = np.zeros((3 * len(knots),) * 2), np.zeros(3 * len(knots))
+    spans = list(pairwise(knots))
+    pressed = [_consistent(_within(loads, *span, length_mm), *span) for span in spans]
+    for (low, high), rows, push in zip(spans, which, pressed, strict=True):
+        matrix[np.ix_(rows, rows)] += stiffness_n_mm2 * _element(high - low)
+        np.add.at(force, list(rows), push)
+    free = [
+        row
+        for row in range(3 * len(knots))
+        if not (row % 3 == 0 and row // 3 in held)
+        and not (row % 3 == 2 and (row // 3 not in jointed or row // 3 == len(knots) - 1))
+    ]
+    moved = np.zeros(3 * len(knots))
+    try:
+        moved[free] = np.linalg.solve(matrix[np.ix_(free, free)], force[free])
+    except np.linalg.LinAlgError as error:
+        raise ValueError("the beam is not held") from error
+    up = np.zeros(len(knots))
+    for k, ((low, high), rows, push) in enumerate(zip(spans, which, pressed, strict=True)):
+        turned = stiffness_n_mm2 * _element(high - low) @ moved[list(rows)] - push
+        left = 0.0 if k in jointed else float(turned[1])
+        right = 0.0 if k + 1 in jointed else -float(turned[3])
+        inside = _within(loads, low, high, length_mm)
+        total = sum(one.force_n for one in inside)
+        about = sum(one.force_n * (high - (one.from_mm + one.to_mm) / 2) for one in inside)
+        # Past its last support a beam is held by that alone.
+        if k == 0 and k not in held:
+            share = 0.0
+        elif k + 1 == len(knots) - 1 and k + 1 not in held:
+            share = total
+        else:
+            share = (about + right - left) / (high - low)
+        up[k] += share
+        up[k + 1] += total - share
+    rows = [
+        (at, float(moved[3 * k]), float(moved[3 * k + 1]), float(moved[3 * k + 1 + (k in jointed)]))
+        for k, at in enumerate(knots)
+    ]
+    return Analysis(
+        tuple(loads),
+        tuple(supports_mm),
+        tuple(float(up[places[at]]) for at in supports_mm),
+        stiffness_n_mm2,
+        tuple(rows),
+    )
+
+
+def _within(loads: Sequence[Force], low: float, high: float, end: float) -> list[Force]:
+    """What of the loads lies between two knots; in a knot, right of it."""
+    found: list[Force] = []
+    for one in loads:
+        if one.to_mm <= one.from_mm:
+            if low <= one.from_mm < high or one.from_mm == high == end:
+                found.append(one)
+            continue
+        start, stop = max(one.from_mm, low), min(one.to_mm, high)
+        if stop > start:
+            share = (stop - start) / (one.to_mm - one.from_mm)
+            found.append(Force(start, stop, one.force_n * share))
+    return found
+
+
+def _element(length: float) -> Numbers:
+    """Stiffness of a length of beam for E I = 1, by deflection and slope of its two ends."""
+    a, b, c = 12 / length**3, 6 / length**2, 2 / length
+    return np.array(
+        [[a, b, -a, b], [b, 2 * c, -b, c], [-a, -b, a, -b], [b, c, -b, 2 * c]], dtype=float
+    )
+
+
+def _consistent(loads: Sequence[Force], low: float, high: float) -> Numbers:
+    """What loads between two knots do to these: the integral of load times each shape function."""
+    length = high - low
+    total = np.zeros(4)
+    for one in loads:
+        start, stop = one.from_mm - low, one.to_mm - low
+        if stop > start:
+            # Means of the powers of x over what it covers.
+            x1, x2, x3 = (
+                (stop ** (n + 1) - start ** (n + 1)) / ((n + 1) * (stop - start)) for n in (1, 2, 3)
+            )
+        else:
+            x1, x2, x3 = start, start**2, start**3
+        near = 3 * x2 / length**2 - 2 * x3 / length**3
+        left = x1 - 2 * x2 / length + x3 / length**2
+        right = x3 / length**2 - x2 / length
+        total += one.force_n * np.array([1 - near, left, near, right])
+    return total
+
+
+def _peak(places: Numbers, sizes: Numbers) -> tuple[float, float]:
+    """The greatest of sizes at even places, by a parabola through the three about it."""
+    k = int(sizes.argmax())
+    if k in (0, len(sizes) - 1):
+        return float(sizes[k]), float(places[k])
+    before, here, after = (float(sizes[n]) for n in (k - 1, k, k + 1))
+    bow = before - 2 * here + after
+    shift = (before - after) / (2 * bow) if bow else 0.0
+    step = float(places[1] - places[0])
+    return here - (before - after) * shift / 4, float(places[k]) + shift * step
