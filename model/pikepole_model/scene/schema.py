@@ -21,6 +21,7 @@ from pikepole_model.scene.openings import Opening
 from pikepole_model.scene.own_stock import Stock
 from pikepole_model.scene.posts import Bay, Posts
 from pikepole_model.scene.quantity import Measure, refuse
+from pikepole_model.scene.site import Site
 from pikepole_model.scene.timber import Fasteners, Moisture, Timber, Weighed
 from pikepole_model.scene.types import (
     NONE,
@@ -260,6 +261,7 @@ class Scene(Section):
     roofing: Roofing | None = None  # the roof sheets left bare without
     wrap: Wrap | None = None  # bare sheathing without
     cladding: Annotated[tuple[Cladding, ...], Field(strict=False)] = ()
+    site: Site = Site()
     stage: Annotated[tuple[Stage, ...], Field(strict=False)] = ()  # the usual order without
     crew: Crew = Crew()
     delivery: Delivery = Delivery()
