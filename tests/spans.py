@@ -83,7 +83,6 @@ def simple_span(lumber: Lumber, table: Table, spacing_in: float, span_mm: float)
 
     return Beam(
         name="joist",
-        like=1,
         lumber=lumber,
         length_mm=span_mm,
         supports=(Support(0, 0, "plate"), Support(span_mm, 0, "plate")),

@@ -1,7 +1,6 @@
 """Beams on two supports, and the members of a floor frame as such beams: bent, sheared, crushed.
 
 bend(loads, ...) -> Bending             any beam on two supports
-shares_of(places, ...) -> shares        what of a piece each of several members carries
 bend_members(parts, ...)                the members of a frame, each with what lies on it
 """
 
@@ -10,7 +9,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
 from pikepole_export.derive.lifting.statics import weight_n
@@ -18,6 +16,7 @@ from pikepole_export.derive.lifting.validation import require
 from pikepole_export.derive.moving.design_values import Stressed, WoodValues, shear_stress_n_mm2
 from pikepole_export.derive.moving.structure import SideAxes
 from pikepole_export.derive.strength.forces import Extremes, Forces, extremes
+from pikepole_export.derive.strength.lever import shares_of
 from pikepole_model.building.part import Part
 from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
@@ -163,34 +162,6 @@ def bent(loads: Sequence[LineLoad], *, left_mm: float, right_mm: float) -> Bendi
         left_n=left_n,
         right_n=right_n,
     )
-
-
-def shares_of(places_mm: Sequence[float], low_mm: float, high_mm: float) -> list[float]:
-    """What of an even piece each of several members carries, by the lever rule.
-
-    Between two members each carries the more the nearer it is; past the last one the piece is a
-    lever over it, and draws the last but one up. Whatever they are, the shares have the sum and
-    the moment of the piece. Source: the lever rule of bridge decks, AASHTO LRFD 4.6.2.2.1 (clause
-    from memory): a floor as simple spans from member to member.
-
-    Args:
-        places_mm: Middles of the members, rising; at least one.
-        low_mm: Where the piece begins, mm in the same frame.
-        high_mm: Where it ends, no less.
-    """
-    shares = [0.0] * len(places_mm)
-    if len(places_mm) == 1:
-        return [1.0]
-    within = [at for at in places_mm if low_mm < at < high_mm]
-    for start, end in pairwise((low_mm, *within, high_mm)):
-        weight = (end - start) / (high_mm - low_mm) if high_mm > low_mm else 1.0
-        middle = (start + end) / 2
-        first = max(0, min(sum(at <= middle for at in places_mm) - 1, len(places_mm) - 2))
-        near, far = places_mm[first], places_mm[first + 1]
-        lever = (middle - near) / (far - near)
-        shares[first] += weight * (1 - lever)
-        shares[first + 1] += weight * lever
-    return shares
 
 
 def bend_members(

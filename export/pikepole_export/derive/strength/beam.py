@@ -103,45 +103,69 @@ class Analysis:
     def sags(self) -> tuple[Sag, ...]:
         """Each span and overhang, from the left."""
         bounds = [self.knots[0][0], *self.supports_mm, self.knots[-1][0]]
+        last = len(bounds) - 2
+        spans = [
+            (low, high, number)
+            for number, (low, high) in enumerate(pairwise(bounds))
+            if high - low > 1e-6
+        ]
+        places = np.array([np.linspace(low, high, _LOOKED_AT) for low, high, _ in spans])
+        down = np.abs(self.deflection(places.ravel())).reshape(places.shape)
         found: list[Sag] = []
-        for number, (low, high) in enumerate(pairwise(bounds)):
-            if high - low <= 1e-6:
-                continue
-            free = number in (0, len(bounds) - 2)
-            places = np.linspace(low, high, _LOOKED_AT)
-            down = self.deflection(places)
-            if free:
+        for (low, high, number), at, sizes in zip(spans, places, down, strict=True):
+            if number in (0, last):
                 end = 0 if number == 0 else -1
-                found.append(Sag(low, high, True, float(abs(down[end])), float(places[end])))
+                found.append(Sag(low, high, True, float(sizes[end]), float(at[end])))
             else:
-                found.append(Sag(low, high, False, *_peak(places, np.abs(down))))
+                found.append(Sag(low, high, False, *_peak(at, sizes)))
         return tuple(found)
 
     def deflection(self, at_mm: Numbers) -> Numbers:
         """How far it is down in these places, mm: the loads left of each, integrated twice."""
-        ends = [knot[0] for knot in self.knots]
-        of = np.clip(np.searchsorted(ends, at_mm, side="right") - 1, 0, len(ends) - 2)
-        left = np.array([knot[0] for knot in self.knots])[of]
-        down = np.array([knot[1] for knot in self.knots])[of]
-        slope = np.array([knot[3] for knot in self.knots])[of]
+        knots = np.array(self.knots)
+        of = np.clip(np.searchsorted(knots[:, 0], at_mm, side="right") - 1, 0, len(knots) - 2)
+        left, down, _, slope = knots[of].T
         along = at_mm - left
-        shear = self.forces.shear(left, after=True)
-        moment = self.forces.moment(left)
-        bent = moment * along**2 / 2 + shear * along**3 / 6
-        for load in self.loads:
-            start, end = load.from_mm - left, load.to_mm - left
-            if load.to_mm > load.from_mm:
-                per_mm = load.force_n / (load.to_mm - load.from_mm)
-                begins, ends_at = np.maximum(start, 0.0), np.maximum(end, 0.0)
-                spread = (
-                    np.clip(along - begins, 0, None) ** 4 - np.clip(along - ends_at, 0, None) ** 4
-                )
-                bent -= per_mm * spread / 24
-            else:
-                # What stands left of the knot, or in it, is in the knot's shear already.
-                past = np.where(start > 0, np.clip(along - start, 0, None), 0.0)
-                bent -= load.force_n * past**3 / 6
+        shear, moment = self.forces.shear(knots[:, 0], after=True), self.forces.moment(knots[:, 0])
+        bent = moment[of] * along**2 / 2 + shear[of] * along**3 / 6
+        loads = np.array([(one.from_mm, one.to_mm, one.force_n) for one in self.loads])
+        spread = loads[loads[:, 1] > loads[:, 0]]
+        if len(spread):
+            start, end = (np.maximum(spread[:, k] - left[:, None], 0.0) for k in (0, 1))
+            per_mm = spread[:, 2] / (spread[:, 1] - spread[:, 0])
+            past = _past(along, start) ** 4 - _past(along, end) ** 4
+            bent -= (past * per_mm).sum(axis=1) / 24
+        points = loads[loads[:, 1] <= loads[:, 0]]
+        if len(points):
+            # What stands left of the knot, or in it, is in the knot's shear already.
+            start = points[:, 0] - left[:, None]
+            past = np.where(start > 0, _past(along, start), 0.0)
+            bent -= (past**3 * points[:, 2]).sum(axis=1) / 6
         return down + slope * along - bent / self.stiffness_n_mm2
+
+
+def combined(parts: Sequence[tuple[float, Analysis]]) -> Analysis:
+    """The same beam under several sets of loads at once, each so many times: they add up.
+
+    Args:
+        parts: At least one; of one beam.
+    """
+    first = parts[0][1]
+    knots = sum(factor * np.array([knot[1:] for knot in one.knots]) for factor, one in parts)
+    reactions = sum(factor * np.array(one.reactions_n) for factor, one in parts)
+    assert isinstance(knots, np.ndarray), "no parts"
+    assert isinstance(reactions, np.ndarray), "no parts"
+    return Analysis(
+        tuple(load.times(factor) for factor, one in parts for load in one.loads),
+        first.supports_mm,
+        tuple(reactions.tolist()),
+        first.stiffness_n_mm2,
+        tuple((old[0], *new) for old, new in zip(first.knots, knots.tolist(), strict=True)),
+    )
+
+
+def _past(along: Numbers, start: Numbers) -> Numbers:
+    return np.maximum(along[:, None] - start, 0.0)
 
 
 def analyse(

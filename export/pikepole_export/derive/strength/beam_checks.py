@@ -7,18 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from pikepole_export.derive.strength import nds
-from pikepole_export.derive.strength.beam import Analysis, Force, analyse
-from pikepole_export.derive.strength.check import Check, Measured, Rule, limit_of
-from pikepole_export.derive.strength.combinations import Combination, Load, acting
+from pikepole_export.derive.strength.beam import Analysis, Force, analyse, combined
+from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.combinations import SNOWS, Combination, Load, acting
 from pikepole_export.derive.strength.nds import Lumber
 from pikepole_export.derive.strength.section import Section
-from pikepole_model.units import INCH_MM, POUND_FORCE_N, PSI_N_MM2
 
-VARIABLE = (Load.LIVE, Load.ROOF_LIVE, Load.SNOW, Load.UNEVEN_SNOW)
+VARIABLE = (Load.LIVE, Load.ROOF_LIVE, *SNOWS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,13 +65,12 @@ FLOOR = Sags(360, 240, "IBC Table 1604.3, floor members; IRC Table R301.7")
 RAFTERS = Sags(180, 120, "IBC Table 1604.3, roof members without a ceiling; IRC Table R301.7")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Beam:
     """A beam as it is reckoned.
 
     Attributes:
         name: The worst of its like.
-        like: How many it stands for.
         lumber: Its wood and section.
         length_mm: From end to end, along it.
         supports: Rising; two at least.
@@ -84,7 +83,6 @@ class Beam:
     """
 
     name: str
-    like: int
     lumber: Lumber
     length_mm: float
     supports: tuple[Support, ...]
@@ -100,37 +98,30 @@ class Beam:
         """As it is bent."""
         return self.lumber.section
 
-    def under(self, combination: Combination) -> Analysis:
-        """It under some loads."""
-        loads = [
-            one.times(factor)
-            for load, factor in combination.shares
-            for one in self.loads.get(load, ())
-            if one.force_n
-        ]
+    @cached_property
+    def alone(self) -> dict[Load, Analysis]:
+        """It under each load by itself."""
         stiffness = nds.modulus(self.lumber).value_n_mm2 * self.section.inertia_mm4
-        return analyse(
-            loads or [Force(0.0, self.length_mm, 0.0)],
-            length_mm=self.length_mm,
-            supports_mm=[one.at_mm for one in self.supports],
-            stiffness_n_mm2=stiffness,
-            hinges_mm=self.hinges_mm,
-        )
+        return {
+            load: analyse(
+                forces,
+                length_mm=self.length_mm,
+                supports_mm=[one.at_mm for one in self.supports],
+                stiffness_n_mm2=stiffness,
+                hinges_mm=self.hinges_mm,
+            )
+            for load, forces in self.loads.items()
+            if any(one.force_n for one in forces)
+        }
+
+    def under(self, combination: Combination) -> Analysis:
+        """It under loads that act together."""
+        return combined([(factor, self.alone[load]) for load, factor in combination.shares])
 
     @property
     def combinations(self) -> tuple[Combination, ...]:
         """All that are to be looked at."""
-        there = {load for load, rows in self.loads.items() if any(one.force_n for one in rows)}
-        return acting(frozenset(there))
-
-
-def reactions(beam: Beam) -> dict[Load, tuple[float, ...]]:
-    """What each of its supports bears of each load, N, up above zero."""
-    return {
-        load: beam.under(Combination(((load, 1.0),), "")).reactions_n
-        for load, rows in beam.loads.items()
-        if any(one.force_n for one in rows)
-    }
+        return acting(frozenset(self.alone))
 
 
 def beam_checks(beam: Beam) -> list[Check]:
@@ -148,12 +139,17 @@ def _every(beam: Beam) -> Iterator[Check]:
         yield from _bending(beam, combination, found)
         yield _shear(beam, combination, found)
         yield from _bearing(beam, combination, found)
-        if beam.sags.total is not None and combination.name[0] == "D":
+        # Wind is no part of it. Source: IBC Table 1604.3, D + L.
+        if beam.sags.total is not None and _weighs(combination):
             yield from _sags(beam, combination, found, Rule.TOTAL_SAG, beam.sags.total)
     for load in VARIABLE:
-        if any(one.force_n for one in beam.loads.get(load, ())):
+        if load in beam.alone:
             alone = Combination(((load, 1.0),), "")
-            yield from _sags(beam, alone, beam.under(alone), Rule.LIVE_SAG, beam.sags.live)
+            yield from _sags(beam, alone, beam.alone[load], Rule.LIVE_SAG, beam.sags.live)
+
+
+def _weighs(combination: Combination) -> bool:
+    return all(load not in (Load.WIND, Load.UPLIFT) for load, _ in combination.shares)
 
 
 def _bending(beam: Beam, combination: Combination, found: Analysis) -> Iterator[Check]:
@@ -182,22 +178,22 @@ def _bent(
 ) -> Check:
     may = nds.bending(beam.lumber, combination.duration, unbraced_mm=unbraced_mm)
     jointed = section.plies < beam.section.plies
-    where = f", {section.plies} of {beam.section.plies} plies" if jointed else ""
     return Check(
-        beam.name,
-        beam.like,
-        Rule.BENDING,
-        combination.name,
-        moment_n_mm / section.modulus_mm3,
-        may.value_n_mm2,
-        Measured.STRESS,
-        at_mm,
-        f"fb = M / S = {moment_n_mm / POUND_FORCE_N / INCH_MM:,.0f} in lb / "
-        f"{section.modulus_mm3 / INCH_MM**3:.4g} in3{where}",
-        limit_of(may),
-        f"NDS 3.3; {combination.clause}",
-        may.reference_n_mm2,
-        may.factors,
+        member=beam.name,
+        rule=Rule.BENDING,
+        combination=combination,
+        demand=moment_n_mm / section.modulus_mm3,
+        capacity=may.value_n_mm2,
+        measured=Measured.STRESS,
+        formula="fb = M / S",
+        numbers=(
+            Number("M", moment_n_mm, Measured.MOMENT),
+            Number("S", section.modulus_mm3, Measured.MODULUS),
+        ),
+        clause="NDS 3.3",
+        value=may,
+        at_mm=at_mm,
+        place=f"where {section.plies} of {beam.section.plies} plies go on" if jointed else "",
     )
 
 
@@ -209,55 +205,50 @@ def _shear(beam: Beam, combination: Combination, found: Analysis) -> Check:
     away = np.abs(spots[:, None] - supports).min(axis=1) >= depth - 1e-6
     inside = (spots >= 0) & (spots <= beam.length_mm)
     spots = spots[away & inside]
-    force, at_mm, how = found.peaks.shear_n, found.peaks.shear_at_mm, "at a support"
+    force, at_mm, place = found.peaks.shear_n, found.peaks.shear_at_mm, "at a support"
     if len(spots):
         both = [np.abs(found.forces.shear(spots, after=side)) for side in (True, False)]
         sizes = np.maximum(*both)
-        # Right at a free end nothing is left of the shear but rounding.
         most = int(sizes.argmax())
-        force, at_mm, how = float(sizes[most]), float(spots[most]), "the depth from a support"
+        force, at_mm, place = float(sizes[most]), float(spots[most]), "its depth from supports"
     may = nds.shear(beam.lumber, combination.duration)
     area = beam.section.area_mm2
     return Check(
-        beam.name,
-        beam.like,
-        Rule.SHEAR,
-        combination.name,
-        1.5 * force / area,
-        may.value_n_mm2,
-        Measured.STRESS,
-        at_mm,
-        f"fv = 3 V / 2 A = 1.5 x {force / POUND_FORCE_N:,.0f} lb / "
-        f"{area / INCH_MM**2:.4g} in2, {how}",
-        limit_of(may),
-        f"NDS 3.4.2, 3.4.3.1; {combination.clause}",
-        may.reference_n_mm2,
-        may.factors,
+        member=beam.name,
+        rule=Rule.SHEAR,
+        combination=combination,
+        demand=1.5 * force / area,
+        capacity=may.value_n_mm2,
+        measured=Measured.STRESS,
+        formula="fv = 3 V / 2 A",
+        numbers=(Number("V", force, Measured.FORCE), Number("A", area, Measured.AREA)),
+        clause="NDS 3.4.2, 3.4.3.1",
+        value=may,
+        at_mm=at_mm,
+        place=place,
     )
 
 
 def _bearing(beam: Beam, combination: Combination, found: Analysis) -> Iterator[Check]:
     section = beam.section
     for support, force in zip(beam.supports, found.reactions_n, strict=True):
-        if support.length_mm <= 0 or force <= 0:
+        if support.length_mm <= 1 or force <= 0:
             continue
         area = section.breadth_mm * section.plies * support.length_mm
         may = nds.bearing(beam.lumber, length_mm=support.length_mm, from_end_mm=support.from_end_mm)
         yield Check(
-            beam.name,
-            beam.like,
-            Rule.BEARING,
-            combination.name,
-            force / area,
-            may.value_n_mm2,
-            Measured.STRESS,
-            support.at_mm,
-            f"fc-perp = R / A = {force / POUND_FORCE_N:,.0f} lb / {area / INCH_MM**2:.4g} in2, "
-            f"on {support.name}",
-            limit_of(may),
-            f"NDS 3.10.2; {combination.clause}",
-            may.reference_n_mm2,
-            may.factors,
+            member=beam.name,
+            rule=Rule.BEARING,
+            combination=combination,
+            demand=force / area,
+            capacity=may.value_n_mm2,
+            measured=Measured.STRESS,
+            formula="fc-perp = R / A",
+            numbers=(Number("R", force, Measured.FORCE), Number("A", area, Measured.AREA)),
+            clause="NDS 3.10.2",
+            value=may,
+            at_mm=support.at_mm,
+            place=f"on {support.name}",
         )
 
 
@@ -266,21 +257,26 @@ def _sags(
 ) -> Iterator[Check]:
     stiff = nds.modulus(beam.lumber)
     for sag in found.sags:
+        if sag.overhangs and sag.length_mm < beam.section.depth_mm:
+            continue
         # Twice the length of what hangs out. Source: IBC Table 1604.3, note on cantilevers.
-        span = sag.length_mm * (2 if sag.overhangs else 1)
+        times = 2 if sag.overhangs else 1
         yield Check(
-            beam.name,
-            beam.like,
-            rule,
-            combination.name,
-            sag.deflection_mm,
-            span / parts,
-            Measured.LENGTH,
-            sag.at_mm,
-            f"E' = {stiff.value_n_mm2 / PSI_N_MM2 / 1e6:.3g} million psi, "
-            f"I = {beam.section.inertia_mm4 / INCH_MM**4:.4g} in4, beam analysis",
-            f"{'2 L' if sag.overhangs else 'L'} / {parts:g} of {span / INCH_MM:.4g} in",
-            beam.sags.clause,
-            stiff.reference_n_mm2,
-            stiff.factors,
+            member=beam.name,
+            rule=rule,
+            combination=combination,
+            demand=sag.deflection_mm,
+            capacity=times * sag.length_mm / parts,
+            measured=Measured.LENGTH,
+            formula="analysis of the whole beam",
+            numbers=(
+                Number("E'", stiff.value_n_mm2, Measured.STRESS),
+                Number("I", beam.section.inertia_mm4, Measured.INERTIA),
+                Number("L", sag.length_mm, Measured.LENGTH),
+            ),
+            clause=beam.sags.clause,
+            limit=f"{'2 L' if times == 2 else 'L'} / {parts:g}",
+            value=stiff,
+            at_mm=sag.at_mm,
+            place="overhang" if sag.overhangs else "",
         )

@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass
 from enum import Enum
 
-from pikepole_export.derive.strength.nds import Adjusted, Factor
+from pikepole_export.derive.strength.combinations import Combination
+from pikepole_export.derive.strength.nds import Adjusted
 
 
 class Rule(Enum):
@@ -16,28 +17,40 @@ class Rule(Enum):
     SHEAR = "shear"
     BEARING = "bearing across the grain"
     LIVE_SAG = "deflection, live or snow"
-    TOTAL_SAG = "deflection, all"
+    TOTAL_SAG = "deflection, all but wind"
     COMPRESSION = "compression along the grain"
     COMBINED = "compression and bending"
     SLENDERNESS = "slenderness"
     UPLIFT = "uplift"
-    NOTCH = "notch"
     BEARING_LENGTH = "length of bearing"
     SOIL = "bearing of the soil"
-    SIZE = "least size"
+    DEPTH = "depth in the ground"
 
 
 class Measured(Enum):
-    """In what demand and capacity are given."""
+    """What a number measures; in the program's unit of it."""
 
     STRESS = "stress"  # N/mm2
     LENGTH = "length"  # mm
+    AREA = "area"  # mm2
+    MODULUS = "modulus"  # mm3
+    INERTIA = "inertia"  # mm4
     FORCE = "force"  # N
+    MOMENT = "moment"  # N mm
     LOAD = "load"  # kN/m2
     NUMBER = "number"  # of no unit
 
 
 @dataclass(frozen=True, slots=True)
+class Number:
+    """A number that goes into a formula, by its symbol there."""
+
+    symbol: str
+    value: float
+    measured: Measured
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
     """What is asked of a member, and what it is reckoned to bear.
 
@@ -45,31 +58,33 @@ class Check:
         member: Name of the part, the worst of its like.
         like: How many parts it stands for, itself included.
         rule: What is looked at.
-        combination: The loads that ask most of it: "D + S"; empty where none is asked.
+        combination: The loads that ask most of it; None where none is asked.
         demand: In the unit of `measured`.
         capacity: What it is held against, in the same.
-        measured: Their unit.
-        at_mm: Where along the member, from its first end; None where that says nothing.
-        formula: How the demand comes about, with its numbers.
-        limit: How the capacity comes about, with its numbers.
+        measured: What both are.
+        formula: How the demand comes about.
+        numbers: What goes into that, and into the limit.
+        limit: How the capacity comes about where no design value is behind it.
+        value: The design value behind it, with every factor.
         clause: Where the rule stands.
-        reference: The reference value before its factors; None where the limit has none.
-        factors: Each factor on it.
+        at_mm: Where along the member, from its first end; None where that says nothing.
+        place: The same in words.
     """
 
     member: str
-    like: int
     rule: Rule
-    combination: str
+    combination: Combination | None
     demand: float
     capacity: float
     measured: Measured
-    at_mm: float | None
     formula: str
-    limit: str
+    numbers: tuple[Number, ...]
     clause: str
-    reference: float | None = None
-    factors: tuple[Factor, ...] = ()
+    limit: str = ""
+    value: Adjusted | None = None
+    at_mm: float | None = None
+    place: str = ""
+    like: int = 1
 
     @property
     def ratio(self) -> float:
@@ -79,15 +94,6 @@ class Check:
         return math.inf if self.demand > 0 else 0.0
 
     @property
-    def over_percent(self) -> int:
-        """By how much it is over the rule, percent, up; 0 within it."""
-        return max(0, math.ceil((self.ratio - 1) * 100 - 1e-6))
-
-
-def limit_of(value: Adjusted) -> str:
-    """A capacity as the product of its factors: "Fb' = 875 psi x CD 1.15 x CF 1.2"."""
-    from pikepole_model.units import PSI_N_MM2
-
-    factors = [f" x {one.symbol} {one.value:.4g}" for one in value.factors if one.value != 1]
-    reference = value.reference_n_mm2 / PSI_N_MM2
-    return f"{value.symbol} = {reference:,.0f} psi{''.join(factors)}"
+    def is_over(self) -> bool:
+        """Whether it is over its rule, by more than rounding."""
+        return self.ratio > 1 + 1e-9

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
+from functools import lru_cache
 from typing import TypeAlias
 
 from pikepole_export.derive.strength.nds import Duration
@@ -21,7 +22,8 @@ class Load(Enum):
     LIVE = "L"
     ROOF_LIVE = "Lr"
     SNOW = "S"
-    UNEVEN_SNOW = "Su"  # drifted, or on one side of a ridge
+    UNEVEN_SNOW = "Su"  # blown over a ridge one way, or drifted
+    UNEVEN_BACK = "Sv"  # blown the other way
     WIND = "W"  # onto the roof or the wall
     UPLIFT = "Wu"  # off it
 
@@ -33,9 +35,12 @@ DURATIONS = {
     Load.ROOF_LIVE: Duration.ROOF_LIVE,
     Load.SNOW: Duration.SNOW,
     Load.UNEVEN_SNOW: Duration.SNOW,
+    Load.UNEVEN_BACK: Duration.SNOW,
     Load.WIND: Duration.WIND,
     Load.UPLIFT: Duration.WIND,
 }
+
+SNOWS = (Load.SNOW, Load.UNEVEN_SNOW, Load.UNEVEN_BACK)
 
 Shares: TypeAlias = tuple[tuple[Load, float], ...]
 
@@ -71,7 +76,7 @@ class Combination:
 
 def _combinations() -> tuple[Combination, ...]:
     clause = "ASCE 7-16 2.4.1 ({})"
-    roofs = (Load.ROOF_LIVE, Load.SNOW, Load.UNEVEN_SNOW)
+    roofs = (Load.ROOF_LIVE, *SNOWS)
     found = [
         Combination(((Load.DEAD, 1.0),), clause.format(1)),
         Combination(((Load.DEAD, 1.0), (Load.LIVE, 1.0)), clause.format(2)),
@@ -97,8 +102,10 @@ def _combinations() -> tuple[Combination, ...]:
 
 
 COMBINATIONS = _combinations()
+UPLIFT = COMBINATIONS[-1]
 
 
+@lru_cache
 def acting(loads: frozenset[Load]) -> tuple[Combination, ...]:
     """The combinations that are to be looked at where only these loads are.
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from enum import Enum
+from functools import lru_cache
 
 from pikepole_export.derive.strength.section import Section
 from pikepole_model.stock.design_values import SizeClass, Wood
@@ -108,6 +109,7 @@ _LONG_BEARING_MM, _FROM_END_MM, _BEARING_MORE_MM = 6 * INCH_MM, 3 * INCH_MM, 0.3
 SLENDEREST_BEAM, SLENDEREST_COLUMN = 50.0, 50.0  # RB, NDS 3.3.3.7; le/d, NDS 3.7.1.4
 
 
+@lru_cache(1024)
 def bending(lumber: Lumber, duration: Duration, *, unbraced_mm: float = 0.0) -> Adjusted:
     """Fb' = Fb CD CM CL CF Cfu Ci Cr.
 
@@ -133,6 +135,7 @@ def bending(lumber: Lumber, duration: Duration, *, unbraced_mm: float = 0.0) -> 
     )
 
 
+@lru_cache(1024)
 def shear(lumber: Lumber, duration: Duration) -> Adjusted:
     """Fv' = Fv CD CM Ci."""
     wet = 1.0 if lumber.wood.size_class.is_timber else 0.97
@@ -144,6 +147,7 @@ def shear(lumber: Lumber, duration: Duration) -> Adjusted:
     return Adjusted("Fv'", lumber.wood.shear_n_mm2, factors, lumber.wood.source)
 
 
+@lru_cache(1024)
 def bearing(lumber: Lumber, *, length_mm: float, from_end_mm: float = 0.0) -> Adjusted:
     """Fc-perp' = Fc-perp CM Ci Cb; load duration does not count (NDS Table 4.3.1).
 
@@ -163,6 +167,7 @@ def bearing(lumber: Lumber, *, length_mm: float, from_end_mm: float = 0.0) -> Ad
     return Adjusted("Fc-perp'", lumber.wood.bearing_n_mm2, factors, lumber.wood.source)
 
 
+@lru_cache(1024)
 def compression(lumber: Lumber, duration: Duration, *, slenderness: float) -> Adjusted:
     """Fc' = Fc CD CM CF Ci CP.
 
@@ -189,11 +194,13 @@ def compression(lumber: Lumber, duration: Duration, *, slenderness: float) -> Ad
     return Adjusted("Fc'", wood.compression_n_mm2, (*factors, stability), wood.source)
 
 
+@lru_cache(1024)
 def modulus(lumber: Lumber) -> Adjusted:
     """E' = E CM Ci, for deflection."""
     return Adjusted("E'", lumber.wood.modulus_n_mm2, _of_modulus(lumber), lumber.wood.source)
 
 
+@lru_cache(1024)
 def least_modulus(lumber: Lumber) -> Adjusted:
     """Emin' = Emin CM Ci, for buckling."""
     return Adjusted(
