@@ -21,6 +21,8 @@ from pikepole_export.derive.strength.forces import Extremes, Forces, Numbers, ex
 # So many places of a span are looked at for its greatest deflection, and a parabola is laid
 # through the three about it.
 _LOOKED_AT = 65
+# Nearer than this two places are one, mm.
+_SAME_MM = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,6 +191,8 @@ def analyse(
         ValueError: it is not held: one support alone, or a hinge too many.
     """
     ends = (0.0, length_mm)
+    supports_mm = [_on(at, ends) for at in supports_mm]
+    hinges_mm = [_on(at, (*ends, *supports_mm)) for at in hinges_mm]
     knots = sorted({*ends, *supports_mm, *hinges_mm})
     places = {at: number for number, at in enumerate(knots)}
     held = {places[at] for at in supports_mm}
@@ -245,6 +249,11 @@ def analyse(
         stiffness_n_mm2,
         tuple(rows),
     )
+
+
+def _on(at_mm: float, places_mm: Sequence[float]) -> float:
+    """A place, or the one of some that it is but for rounding."""
+    return next((place for place in places_mm if abs(at_mm - place) < _SAME_MM), at_mm)
 
 
 def _within(loads: Sequence[Force], low: float, high: float, end: float) -> list[Force]:

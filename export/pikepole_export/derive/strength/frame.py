@@ -18,8 +18,14 @@ from pikepole_model.building.part import Building, Joint, Part
 from pikepole_model.geometry.placement import Vector
 
 # Plies of one beam or header, with what is between them.
-PLIES = {Kind.BEAM: Kind.BEAM_SPACER, Kind.HEADER: Kind.HEADER_SPACER}
-SPACERS = frozenset(PLIES.values())
+SPACERS = frozenset({Kind.BEAM_SPACER, Kind.HEADER_SPACER})
+# What is nailed side by side carries as one: plies with what is between them, doubled joists.
+PLIES = {
+    Kind.BEAM: Kind.BEAM_SPACER,
+    Kind.HEADER: Kind.HEADER_SPACER,
+    Kind.JOIST: Kind.JOIST,
+    Kind.LOFT_JOIST: Kind.LOFT_JOIST,
+}
 # What lies and carries along its length.
 LYING = (
     *(Kind.FLY_RAFTER, Kind.LOOKOUT, Kind.RAFTER, Kind.END_RAFTER, Kind.BEAM, Kind.LEDGER),
@@ -185,7 +191,8 @@ def _together(
 
 def _built_up(parts: tuple[Part, ...]) -> Member:
     wooden = [part for part in parts if part.kind not in SPACERS]
-    name = wooden[0].group if wooden[0].kind is Kind.BEAM else wooden[0].label
+    first = wooden[0]
+    name = {Kind.BEAM: first.group, Kind.HEADER: first.label}.get(first.kind, first.name)
     longest = max(wooden, key=lambda part: part.length_mm)
     once = _member((longest,), name, 1)
     # Where most lie side by side, so many plies it has.

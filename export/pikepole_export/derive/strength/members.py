@@ -22,12 +22,12 @@ from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_export.derive.strength.combinations import UPLIFT, Load
 from pikepole_export.derive.strength.frame import Member
 from pikepole_export.derive.strength.nds import Lumber
-from pikepole_export.derive.strength.paths import Paths
+from pikepole_export.derive.strength.paths import Paths, plumb
 from pikepole_export.derive.strength.section import Section
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.stock.design_values import load_design_values
-from pikepole_model.units import INCH_MM, POUND_FORCE_N
+from pikepole_model.units import POUND_FORCE_N
 
 SOUTHERN = "southern pine"
 # Three or more of these share a load, 24 in apart at most. Source: NDS 4.3.9.
@@ -42,7 +42,7 @@ _SAGS = {
     **dict.fromkeys((Kind.RAFTER, Kind.END_RAFTER, Kind.FLY_RAFTER, Kind.LOOKOUT), RAFTERS),
     **dict.fromkeys((Kind.BEAM, Kind.HEADER), _ROOF_BEAM),
 }
-_BEARING_MM = 1.5 * INCH_MM  # IRC R502.6, R802.6
+_BEARING_MM = 38.0  # 1-1/2 in (38 mm). Source: IRC R502.6, R802.6
 # Three toe-nails of the schedule. Source: IRC R802.11, exception 1.
 _TOE_NAILED_N = 200 * POUND_FORCE_N
 _LEFT_OUT = frozenset({Kind.RIM, Kind.SKID, Kind.LEDGER, Kind.LOFT_LEDGER, Kind.FLOOR_LEDGER})
@@ -140,7 +140,7 @@ def lying_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
             done[key] = [
                 *beam_checks(beam),
                 *_bearing_lengths(paths, member),
-                *_uplift(paths, member),
+                *_uplift(paths, member, beam),
             ]
         for check in done[key]:
             yield Found(_label(member), member.name, check)
@@ -192,11 +192,11 @@ def _bearing_lengths(paths: Paths, member: Member) -> Iterator[Check]:
             )
 
 
-def _uplift(paths: Paths, member: Member) -> Iterator[Check]:
+def _uplift(paths: Paths, member: Member, beam: Beam) -> Iterator[Check]:
     """What draws a rafter up off what bears it, held against the schedule's toe-nails."""
     if member.kind not in (Kind.RAFTER, Kind.END_RAFTER):
         return
-    up = paths.reactions(member)
+    up = {load: plumb(member, load, one.reactions_n) for load, one in beam.alone.items()}
     if Load.UPLIFT not in up:
         return
     for number, one in enumerate(paths.held(member)):

@@ -86,6 +86,7 @@ class Paths:
     on_part: dict[str, list[Push]] = field(default_factory=lambda: defaultdict(list))
     on_wall: dict[str, list[Push]] = field(default_factory=lambda: defaultdict(list))
     lost: dict[str, str] = field(default_factory=dict)
+    _held: dict[str, tuple[Held, ...]] = field(default_factory=dict)
 
     @cached_property
     def widths(self) -> dict[str, float]:
@@ -101,6 +102,11 @@ class Paths:
 
     def held(self, member: Member) -> tuple[Held, ...]:
         """Its supports, rising."""
+        if member.name not in self._held:
+            self._held[member.name] = self._hold(member)
+        return self._held[member.name]
+
+    def _hold(self, member: Member) -> tuple[Held, ...]:
         found: list[Held] = []
         for bearing in self.bearings[member.name]:
             if bearing.lies_along:
@@ -192,10 +198,7 @@ class Paths:
                 stiffness_n_mm2=1e9,
                 hinges_mm=self.hinges(member),
             ).reactions_n
-            # What weighs hangs plumb; wind goes square to the slope, of which the rest goes along.
-            wind = load in (Load.WIND, Load.UPLIFT)
-            plumb = 1 / member.steepness if wind else member.steepness
-            found[load] = tuple(force * plumb for force in square)
+            found[load] = plumb(member, load, square)
         return found
 
     def settle(self, member: Member) -> None:
@@ -436,6 +439,16 @@ def _walls_on_beams(members: Members) -> frozenset[str]:
             if any(members.parts[name].kind is Kind.BEAM for name in names):
                 found.add(part.group)
     return frozenset(found)
+
+
+def plumb(member: Member, load: Load, square_n: Sequence[float]) -> tuple[float, ...]:
+    """Reactions square to a member as they press plumb on what bears it, N.
+
+    What weighs hangs plumb; wind goes square to the slope, of which the rest goes along.
+    """
+    wind = load in (Load.WIND, Load.UPLIFT)
+    factor = 1 / member.steepness if wind else member.steepness
+    return tuple(force * factor for force in square_n)
 
 
 def _lean(held: Sequence[Held], pushes: list[Loads]) -> None:

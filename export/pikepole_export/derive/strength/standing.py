@@ -23,7 +23,7 @@ from pikepole_model.building.part import Part
 from pikepole_model.units import INCH_MM, STANDARD_GRAVITY_M_S2
 
 # What holds a stud all along against buckling in the plane of its wall.
-_SHEETS = frozenset({Kind.WALL_SHEET, Kind.LINING})
+_SHEETS = frozenset({Kind.WALL_SHEET, Kind.LINING, Kind.WALL_SLAT, Kind.SIDING})
 # What goes from plate to plate and so takes the wind on its wall.
 _FULL_HEIGHT = UPRIGHT - {Kind.JACK, Kind.CRIPPLE}
 
