@@ -27,6 +27,7 @@ from pikepole_export.derive.inventory.counts import counts
 from pikepole_export.derive.inventory.parts import PartRow, part_rows
 from pikepole_export.derive.inventory.summary import Summary, summary
 from pikepole_export.derive.inventory.weights import Weights, weights
+from pikepole_export.derive.strength.plan import Strength, strength_of
 from pikepole_export.files.folder import Placed
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.write.models.gltf import write_glb
@@ -42,6 +43,7 @@ from pikepole_export.write.tables.building import (
     write_summary,
     write_weights,
 )
+from pikepole_export.write.tables.strength import write_checks
 from pikepole_model.building.contact import Contact
 from pikepole_model.building.part import Building
 from pikepole_model.errors import Finding
@@ -68,6 +70,7 @@ class Built:
         missing: For each output that could not be made, why.
         plans: How boards and sheets are cut; None where nobody asked or a piece cannot be cut.
         buying: What to buy by these plans; None without them.
+        strength: How its members compare with the rules; None where nobody asked for tables.
     """
 
     summary: Summary | None
@@ -76,6 +79,7 @@ class Built:
     missing: tuple[str, ...]
     plans: CutPlans | None
     buying: BuyList | None
+    strength: Strength | None
 
 
 def step_count(outputs: Sequence[Output]) -> int:
@@ -148,6 +152,10 @@ def build_files(
         def held() -> tuple[Fastener, ...]:
             return fasteners(building)
 
+        strength = None
+        if Output.TABLES in outputs:
+            strength = attempt("checks of strength", lambda: strength_of(building))
+
         tables: dict[str, Callable[[], Iterable[Path]]] = {
             "parts": lambda: write_parts(rows(), units, here),
             "counts": lambda: write_counts(counts(rows()), units, here),
@@ -155,6 +163,7 @@ def build_files(
             "areas": lambda: write_areas(surfaces(building), units, here),
             "fasteners": lambda: write_fasteners(held(), units, here),
             "boxes": lambda: write_boxes(boxes(held(), scene.waste.fasteners), units, here),
+            "checks.csv": lambda: write_checks(strength, units, here) if strength else (),
         }
 
         def write(output: Output) -> Iterable[Path]:
@@ -192,7 +201,7 @@ def build_files(
             file = attempt("summary", lambda: write_summary(short, staging.files, here))
             staging.add("summary", [file] if file else ())
         placed = staging.put_in_place()
-    return Built(short, found or (), placed, tuple(attempt.missing), plans, buying)
+    return Built(short, found or (), placed, tuple(attempt.missing), plans, buying, strength)
 
 
 # What lifts need is imported only where they are asked for: a tenth of a second.

@@ -13,6 +13,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
 
 _RAFTERS = (Kind.RAFTER, Kind.END_RAFTER)
+_LOFT = frozenset({Kind.LOFT_LEDGER, Kind.TOP_PLATE, Kind.LOFT_HEADER, Kind.BEAM})
 # What bears each kind: the first group that gives it two places or more.
 BORNE_BY: dict[Kind, tuple[frozenset[Kind], ...]] = {
     Kind.FLY_RAFTER: (frozenset({Kind.LOOKOUT}),),
@@ -27,10 +28,7 @@ BORNE_BY: dict[Kind, tuple[frozenset[Kind], ...]] = {
     Kind.BEAM: (
         frozenset({Kind.POST, Kind.POST_CAP, Kind.POST_STUD, Kind.WALL_POST, Kind.TOP_PLATE}),
     ),
-    Kind.LOFT_JOIST: (
-        frozenset({Kind.LOFT_LEDGER, Kind.TOP_PLATE, Kind.LOFT_HEADER}),
-        frozenset({Kind.LOFT_LEDGER, Kind.TOP_PLATE, Kind.LOFT_HEADER}) | UPRIGHT,
-    ),
+    Kind.LOFT_JOIST: (_LOFT, _LOFT | UPRIGHT),
     Kind.LOFT_HEADER: (frozenset({Kind.LOFT_JOIST}),),
     Kind.HEADER: (frozenset({Kind.JACK}), frozenset({Kind.JACK, Kind.KING}), UPRIGHT),
     Kind.JOIST: (

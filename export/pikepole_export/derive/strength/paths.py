@@ -32,6 +32,9 @@ Loads = dict[Load, float]
 _HELD_EVERY_MM = 400.0
 # Two supports nearer to one another would pry at each other, which nailed studs do not.
 _APART_MM = 250.0
+_WIDE_MM = 100.0
+# In so many forces what a wall weighs is put on a header right under its plates.
+_WALL_ON_HEADER = 5
 # An upright so near to a beam's line stands under it.
 _UNDER_MM = 80.0
 # Studs so near to a ledger's line are behind it.
@@ -108,12 +111,17 @@ class Paths:
 
     def _hold(self, member: Member) -> tuple[Held, ...]:
         found: list[Held] = []
-        for bearing in self.bearings[member.name]:
+        bearings = self.bearings[member.name]
+        for bearing in bearings:
             if bearing.lies_along:
                 found += self._along(member, bearing)
+            elif len(bearings) == 1 and bearing.to_mm - bearing.from_mm > _WIDE_MM:
+                # So wide a seat holds it at both its ends.
+                part = _bearer(member, bearing)
+                found += (Held(at, bearing, part) for at in (bearing.from_mm, bearing.to_mm))
             else:
                 at = min(max(bearing.middle_mm, 0.0), member.length_mm)
-                found.append(Held(at, bearing, _bearer(bearing)))
+                found.append(Held(at, bearing, _bearer(member, bearing)))
         rows = sorted(found, key=lambda one: one.at_mm)
         return tuple(
             one
@@ -270,13 +278,16 @@ class Paths:
             if part.group == group and part.kind is Kind.TOP_PLATE
         ]
         uprights = [part for part in self.uprights if part.group == group]
-        if not plates or not uprights:
+        pushes = self._on_headers(plates, self.on_wall[group])
+        if not uprights:
+            if pushes:
+                self.lost[group] = "nothing was found under its plates"
             return
         (x0, y0, _), (x1, y1, _) = plates[0].bounds_mm
         axis = 0 if x1 - x0 >= y1 - y0 else 1
         by_place = {round(part.centre_mm[axis], 1): part for part in uprights}
         places = sorted(by_place)
-        for push in self.on_wall[group]:
+        for push in pushes:
             at = min(max(push.point[axis], places[0]), places[-1])
             for place, share in zip(places, shares_of(places, at, at), strict=True):
                 if share:
@@ -284,6 +295,30 @@ class Paths:
         own = self.climate.wall_n_mm * (places[-1] - places[0])
         for place, share in zip(places, shares_of(places, places[0], places[-1]), strict=True):
             self._stand(by_place[place], Push((0.0, 0.0), {Load.DEAD: own * share}))
+
+    def _on_headers(self, plates: Sequence[Part], pushes: Sequence[Push]) -> list[Push]:
+        """Put on headers what presses on plates that lie on them; the rest is left."""
+        headers = {
+            self.members.by_part[mate.name].name: self.members.by_part[mate.name]
+            for plate in plates
+            for mate in self._mates(plate)
+            if mate.kind is Kind.HEADER
+        }
+        left: list[Push] = []
+        for push in pushes:
+            for header in headers.values():
+                if -1 < header.at((*push.point, 0.0)) < header.length_mm + 1:
+                    self.on_member[header.name].append(push)
+                    break
+            else:
+                left.append(push)
+        for header in headers.values():
+            # The wall on it, over its length.
+            own = self.climate.wall_n_mm * header.length_mm / _WALL_ON_HEADER
+            for k in range(_WALL_ON_HEADER):
+                place = header.point((k + 0.5) / _WALL_ON_HEADER * header.length_mm)
+                self.on_member[header.name].append(Push(place, {Load.DEAD: own}))
+        return left
 
     def _stand(self, part: Part, push: Push) -> None:
         """On an upright; where that stands on a header, on the header."""
@@ -474,9 +509,14 @@ def _beside(member: Member, point: tuple[float, float]) -> float:
     return -flip * (dy * x - dx * y)
 
 
-def _bearer(bearing: Bearing) -> Part | None:
-    """What bears there: steel or wood, not what is between plies."""
-    return max(bearing.parts, key=lambda part: part.kind not in POST_METAL, default=None)
+def _bearer(member: Member, bearing: Bearing) -> Part | None:
+    """What bears there: wood under it before what stands beside it, and before a cap's steel."""
+    under_mm = min(part.bounds_mm[0][2] for part in member.wooden) + 5
+
+    def rank(part: Part) -> tuple[bool, bool]:
+        return part.kind not in POST_METAL, part.bounds_mm[1][2] <= under_mm
+
+    return max(bearing.parts, key=rank, default=None)
 
 
 def _length(low_mm: float, high_mm: float) -> float:
