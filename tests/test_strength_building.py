@@ -14,8 +14,9 @@ from conftest import FORMS, SCENES
 from measuring import INCH
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_export.derive.strength.combinations import Load
+from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.frame import UPRIGHT
-from pikepole_export.derive.strength.paths import Paths, paths_of
+from pikepole_export.derive.strength.paths import Paths
 from pikepole_export.derive.strength.plan import Strength, strength_of
 from pikepole_export.derive.strength.roofs import RAFTERS
 from pikepole_export.derive.strength.words import formula_text, limit_text, says

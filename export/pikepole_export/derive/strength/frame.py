@@ -82,6 +82,12 @@ class Member:
         return self.wooden[0]
 
     @property
+    def way(self) -> tuple[float, float]:
+        """Its direction on the level or the opposite: one of both for all that are parallel."""
+        x, y = self.along
+        return (x, y) if x > _LEVEL or (abs(x) <= _LEVEL and y > 0) else (-x, -y)
+
+    @property
     def slope_deg(self) -> float:
         """From the level."""
         return math.degrees(math.acos(min(1.0, 1 / self.steepness)))
@@ -137,6 +143,11 @@ class Members:
     def of(self, *kinds: Kind) -> tuple[Member, ...]:
         """Those of some kinds."""
         return tuple(one for one in self.every if one.kind in kinds)
+
+    def mates(self, part: Part) -> list[Part]:
+        """What a part is joined to."""
+        rows = self.joints.get(part.name, ())
+        return [self.parts[row.b if row.a == part.name else row.a] for row in rows]
 
     def touching(self, member: Member) -> Iterator[tuple[Joint, Part]]:
         """What a member is joined to, with the joint."""

@@ -103,7 +103,7 @@ def beam_of(paths: Paths, member: Member, woods: Woods) -> Beam | None:
             Support(
                 one.at_mm,
                 0.0 if one.bearing.lies_along else one.bearing.wood_mm,
-                one.part.name if one.part else one.bearing.parts[0].name,
+                one.part.name,
                 max(0.0, min(one.bearing.from_mm, member.length_mm - one.bearing.to_mm)),
             )
             for one in held
@@ -111,7 +111,7 @@ def beam_of(paths: Paths, member: Member, woods: Woods) -> Beam | None:
         loads=paths.loads(member),
         sags=_SAGS.get(member.kind, FLOOR),
         unbraced_below_mm=max(gaps),
-        hinges_mm=paths.hinges(member),
+        hinges_mm=paths.supports.hinges(member),
         splices=tuple(_splices(member)),
     )
 
@@ -151,7 +151,9 @@ def _label(member: Member) -> str:
 
 
 def _is_carried(paths: Paths, member: Member) -> bool:
-    along = sum(one.to_mm - one.from_mm for one in paths.bearings[member.name] if one.lies_along)
+    along = sum(
+        one.to_mm - one.from_mm for one in paths.supports.bearings[member.name] if one.lies_along
+    )
     return along > _CARRIED_SHARE * member.length_mm
 
 
@@ -173,7 +175,7 @@ def _signature(beam: Beam) -> tuple[object, ...]:
 
 
 def _bearing_lengths(paths: Paths, member: Member) -> Iterator[Check]:
-    for bearing in paths.bearings[member.name]:
+    for bearing in paths.supports.bearings[member.name]:
         if bearing.wood_mm > 1 and not bearing.lies_along:
             level = bearing.wood_mm / member.steepness
             yield Check(

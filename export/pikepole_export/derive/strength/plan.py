@@ -10,8 +10,9 @@ from dataclasses import dataclass, replace
 
 from pikepole_export.derive.strength.check import Check, Rule
 from pikepole_export.derive.strength.climate import assumptions
+from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.members import Woods, lying_checks
-from pikepole_export.derive.strength.paths import Paths, paths_of
+from pikepole_export.derive.strength.paths import Paths
 from pikepole_export.derive.strength.standing import standing_checks
 from pikepole_model.building.part import Building
 from pikepole_model.units import Units

@@ -50,7 +50,7 @@ def strips(members: Iterable[Member]) -> dict[str, float]:
             beside = [
                 _aside(other)
                 for other in row
-                if -1 < _on(other, middle) < other.length_mm + 1 and other is not member
+                if -1 < other.at(middle) < other.length_mm + 1 and other is not member
             ]
             here = _aside(member)
             half = member.section.breadth_mm / 2
@@ -62,29 +62,15 @@ def strips(members: Iterable[Member]) -> dict[str, float]:
     return widths
 
 
-def _on(member: Member, point: tuple[float, float]) -> float:
-    return member.at((*point, 0.0))
-
-
 def _aside(member: Member) -> float:
     """How far to the left of the origin its line passes, seen along it, the same way for all."""
-    x, y = _way(member)
+    x, y = member.way
     return -y * member.origin[0] + x * member.origin[1]
-
-
-def _way(member: Member) -> tuple[float, float]:
-    """Its direction on the level, or the opposite: one of both for all that are parallel."""
-    return _forward(member.along)
-
-
-def _forward(way: tuple[float, float]) -> tuple[float, float]:
-    x, y = way
-    return (x, y) if x > 1e-6 or (abs(x) <= 1e-6 and y > 0) else (-x, -y)
 
 
 def _plane(member: Member) -> tuple[tuple[float, float, float], float]:
     """The plane of its upper edge: direction and rise, and how high it passes the origin, mm."""
-    x, y = _way(member)
+    x, y = member.way
     x, y = round(x, 3) + 0.0, round(y, 3) + 0.0
     vertices = member.first.vertices_mm
     run = vertices[:, 0] * x + vertices[:, 1] * y
@@ -98,7 +84,7 @@ def downhill(member: Member) -> tuple[float, float]:
     """The way down on the level; (0, 0) of what is level."""
     if member.slope_deg < 0.1:
         return 0.0, 0.0
-    x, y = _way(member)
+    x, y = member.way
     rise = _plane(member)[0][2]
     return (-x, -y) if rise > 0 else (x, y)
 
@@ -155,7 +141,7 @@ def roof_loads(
         if uneven:
             # Past 20 ft the surcharge is taken over all of the slope.
             leeward = uneven.leeward + uneven.surcharge
-            ahead = way == _forward(way)
+            ahead = way == member.way
             found[Load.UNEVEN_SNOW] = on_level(leeward if ahead else uneven.windward)
             found[Load.UNEVEN_BACK] = on_level(uneven.windward if ahead else leeward)
     if is_free(members, member):

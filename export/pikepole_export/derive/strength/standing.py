@@ -62,7 +62,7 @@ def standing_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
 def _widths(paths: Paths) -> dict[str, float]:
     """What of its wall each upright takes the wind on: half way to its neighbours, mm."""
     groups: dict[str, list[Part]] = {}
-    for part in paths.uprights:
+    for part in paths.supports.uprights:
         if part.kind in _FULL_HEIGHT:
             groups.setdefault(part.group, []).append(part)
     found: dict[str, float] = {}
