@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pikepole_export.cli.strength_words import strength_in_short
 from pikepole_export.cli.words import (
     CAUTION,
     ExitCode,
@@ -103,7 +102,7 @@ def _told(building: Building, built: Built, folder: Path) -> list[str]:
         *([("Loft", _loft(short.loft, units))] if short.loft else []),
         *_buying(built),
         ("Checks", f"{found} in {looked_at(building)}"),
-        *([("Strength", strength_in_short(built.strength))] if built.strength else []),
+        *_strength(built),
     ]
     aside = set_aside_list(built.placed, folder)
     found_list = findings_list(built.findings)
@@ -117,6 +116,15 @@ def _loft(loft: LoftLoad, units: Units) -> str:
     load = f"{in_units(loft.live_load_kn_m2, 'load', units):.3g} {unit_symbol('load', units)}"
     floor = format_whole(loft.floor_mm2, "area", units)
     return f"to carry {load} on {floor}, as the scene has it"
+
+
+def _strength(built: Built) -> list[tuple[str, str]]:
+    """How its members compare with the rules; nothing where nobody asked for tables."""
+    if built.strength is None:
+        return []
+    from pikepole_export.cli.strength_words import strength_in_short
+
+    return [("Strength", strength_in_short(built.strength))]
 
 
 def _buying(built: Built) -> list[tuple[str, str]]:
