@@ -95,6 +95,16 @@ def test_three_supports_at_two_distances() -> None:
     assert found.reactions_n[2] == pytest.approx(W * other / 2 - moment / other)
 
 
+def test_load_on_one_of_two_spans() -> None:
+    # 49 w L^2 / 512 in the loaded one, w L^2 / 16 over the middle; 7/16, 5/8 and -1/16 of w L.
+    found = analyse(
+        [Force(0, L, W * L)], length_mm=2 * L, supports_mm=(0, L, 2 * L), stiffness_n_mm2=EI
+    )
+    assert found.reactions_n == pytest.approx([k * W * L for k in (7 / 16, 5 / 8, -1 / 16)])
+    assert found.peaks.sagging_n_mm == pytest.approx(49 * W * L**2 / 512)
+    assert found.peaks.hogging_n_mm == pytest.approx(W * L**2 / 16)
+
+
 def test_four_supports() -> None:
     # Three equal spans: 0.4, 1.1, 1.1, 0.4 of w L; w L^2 / 10 over the inner supports.
     found = even(3 * L, 0, L, 2 * L, 3 * L)

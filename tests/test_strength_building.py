@@ -278,3 +278,47 @@ def test_lumber_without_design_values_is_said(honey_house: Building) -> None:
     assert any("red pine" in text and "no design values" in text for text in found.left_out)
     assert not [one for one in found.checks if one.member.startswith("rafter")]
     assert [one for one in found.checks if one.member.startswith("floor joist")]
+
+
+def test_rafters_on_a_ridge_board_push_outwards() -> None:
+    # 6:12 over 10 ft, 16 in apart: the foot rests in the middle of a plate of 3-1/2 in, the ridge
+    # is a board of 3/4 in, and 12 in hang out. As a beam on foot and ridge the ridge has
+    # w (l^2 - a^2) / 2 l; level both push with that by run over rise (statics of three hinges; with
+    # no overhang it is w L / 4 slope, as IRC Table R802.5.2 has it).
+    paths = paths_of(build(load_scene(FORMS["drying-loft"])))
+    run, out = (60 - 0.375 - 1.75) * INCH, (12 + 1.75) * INCH
+    slope = math.degrees(math.atan(6 / 12))
+    w = paths.climate.even_snow(slope) * 1e-3 * 16 * INCH
+    ridge = w * (run**2 - out**2) / (2 * run)
+    assert paths.thrust["front rafter 5"][Load.SNOW] == pytest.approx(ridge * 12 / 6, rel=1e-3)
+    checks = strength_of(paths.members.building).checks
+    tie = next(one for one in checks if one.rule is Rule.TENSION)
+    pull = numbers(tie)["T"]
+    assert tie.demand == pytest.approx(pull / (1.5 * 3.5 * INCH**2))
+    # Raised by some of the height of the ridge, it is pulled harder.
+    assert pull > ridge * 12 / 6
+
+
+def test_snow_drifts_against_the_wall_over_a_lean_to() -> None:
+    # On a roof on a ledger more than the even load, and most of it at the wall; on no other.
+    paths = paths_of(build(load_scene(FORMS["garden-classroom"])))
+    by_name = {one.name: one for one in paths.members.every}
+    loads = paths.loads(by_name["back lean-to rafter 3"])
+    even, *wedge = loads[Load.UNEVEN_SNOW]
+    assert even == loads[Load.SNOW][0]
+    sizes = [one.force_n for one in sorted(wedge, key=lambda one: one.from_mm)]
+    at_wall = max(wedge, key=lambda one: one.force_n)
+    ledger = max(paths.held(by_name["back lean-to rafter 3"]), key=lambda one: one.at_mm)
+    assert ledger.part.kind is Kind.LEDGER
+    assert sizes == sorted(sizes)
+    assert at_wall.to_mm == pytest.approx(by_name["back lean-to rafter 3"].length_mm)
+    assert Load.UNEVEN_SNOW not in paths.loads(by_name["rafter 3"])
+
+
+def test_skids_press_on_the_soil_with_all_that_stands_on_them(plain: Strength) -> None:
+    # Two of 8 ft and 3-1/2 in, each with half of a floor of 8 ft by 69 in of joists at 40 psf (of
+    # D + 0.75 L + ..., 0.75 of it), and roof, walls and snow besides.
+    soil = next(one for one in plain.checks if one.rule is Rule.SOIL)
+    assert numbers(soil)["A"] == pytest.approx(96 * 3.5 * INCH**2)
+    live = 40 * PSF * 96 * 69 / 2 * INCH**2
+    assert numbers(soil)["P"] > 0.75 * live

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from draws import draws
 from measuring import INCH
 from pikepole_export.derive.strength import nds
-from pikepole_export.derive.strength.beam_checks import beam_checks
+from pikepole_export.derive.strength.beam import Force
+from pikepole_export.derive.strength.beam_checks import Beam, Sags, Support, beam_checks
 from pikepole_export.derive.strength.check import Rule
 from pikepole_export.derive.strength.column import interaction, slenderness
 from pikepole_export.derive.strength.combinations import COMBINATIONS, Load, acting
@@ -154,6 +155,31 @@ def test_short_bearings_away_from_the_end() -> None:
         found = nds.bearing(joist, length_mm=length * INCH, from_end_mm=3 * INCH)
         assert psi(found) / 625 == pytest.approx(factor, abs=0.0063)
         assert psi(nds.bearing(joist, length_mm=length * INCH)) == pytest.approx(625)
+
+
+def test_live_load_lies_where_it_does_most() -> None:
+    # A joist over two spans: 49 w L^2 / 512 with one of them loaded, not 9 w L^2 / 128; over the
+    # middle w L^2 / 8 with both.
+    span, w = 3000.0, 2.0
+    joist = Beam(
+        name="joist",
+        lumber=Lumber(wood_of("SPF", "#2", "2x8"), section_of("2x8"), repetitive=True),
+        length_mm=2 * span,
+        supports=tuple(Support(at, 0, "girder") for at in (0, span, 2 * span)),
+        loads={Load.LIVE: [Force(0, 2 * span, 2 * span * w)]},
+        sags=Sags(360, 240, ""),
+    )
+    most = max(one.peaks.sagging_n_mm for one in joist.live_ways)
+    assert most == pytest.approx(49 * w * span**2 / 512)
+    assert max(one.peaks.hogging_n_mm for one in joist.live_ways) == pytest.approx(w * span**2 / 8)
+    bent = next(one for one in beam_checks(joist) if one.rule is Rule.BENDING)
+    assert bent.demand * section_of("2x8").modulus_mm3 == pytest.approx(w * span**2 / 8)
+
+
+def test_tension_of_a_tie() -> None:
+    # NDS Supplement Table 4A: SPF No. 2 Ft 450, CF 1.5 of a 2x4 for Ft as for Fb, snow 1.15.
+    tie = Lumber(wood_of("SPF", "#2", "2x4"), section_of("2x4"))
+    assert psi(nds.tension(tie, Duration.SNOW)) == pytest.approx(450 * 1.5 * 1.15)
 
 
 def test_flat_and_on_edge() -> None:

@@ -206,7 +206,7 @@ def analyse(
     ]
     matrix, force = np.zeros((3 * len(knots),) * 2), np.zeros(3 * len(knots))
     spans = list(pairwise(knots))
-    pressed = [_consistent(_within(loads, *span, length_mm), *span) for span in spans]
+    pressed = [_consistent(within(loads, *span, end_mm=length_mm), *span) for span in spans]
     for (low, high), rows, push in zip(spans, which, pressed, strict=True):
         matrix[np.ix_(rows, rows)] += stiffness_n_mm2 * _element(high - low)
         np.add.at(force, list(rows), push)
@@ -226,7 +226,7 @@ def analyse(
         turned = stiffness_n_mm2 * _element(high - low) @ moved[list(rows)] - push
         left = 0.0 if k in jointed else float(turned[1])
         right = 0.0 if k + 1 in jointed else -float(turned[3])
-        inside = _within(loads, low, high, length_mm)
+        inside = within(loads, low, high, end_mm=length_mm)
         total = sum(one.force_n for one in inside)
         about = sum(one.force_n * (high - (one.from_mm + one.to_mm) / 2) for one in inside)
         # Past its last support a beam is held by that alone.
@@ -256,12 +256,12 @@ def _on(at_mm: float, places_mm: Sequence[float]) -> float:
     return next((place for place in places_mm if abs(at_mm - place) < _SAME_MM), at_mm)
 
 
-def _within(loads: Sequence[Force], low: float, high: float, end: float) -> list[Force]:
-    """What of the loads lies between two knots; in a knot, right of it."""
+def within(loads: Sequence[Force], low: float, high: float, *, end_mm: float = -1.0) -> list[Force]:
+    """What of some loads lies between two places; right in the second only at a beam's end."""
     found: list[Force] = []
     for one in loads:
         if one.to_mm <= one.from_mm:
-            if low <= one.from_mm < high or one.from_mm == high == end:
+            if low <= one.from_mm < high or one.from_mm == high == end_mm:
                 found.append(one)
             continue
         start, stop = max(one.from_mm, low), min(one.to_mm, high)

@@ -8,11 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 
 from pikepole_export.derive.strength import nds
-from pikepole_export.derive.strength.beam import Analysis, Force, analyse, combined
+from pikepole_export.derive.strength.beam import Analysis, Force, analyse, combined, within
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_export.derive.strength.combinations import SNOWS, Combination, Load, acting
 from pikepole_export.derive.strength.nds import Lumber
@@ -101,22 +102,49 @@ class Beam:
     @cached_property
     def alone(self) -> dict[Load, Analysis]:
         """It under each load by itself."""
-        stiffness = nds.modulus(self.lumber).value_n_mm2 * self.section.inertia_mm4
         return {
-            load: analyse(
-                forces,
-                length_mm=self.length_mm,
-                supports_mm=[one.at_mm for one in self.supports],
-                stiffness_n_mm2=stiffness,
-                hinges_mm=self.hinges_mm,
-            )
+            load: self._analysed(forces)
             for load, forces in self.loads.items()
             if any(one.force_n for one in forces)
         }
 
-    def under(self, combination: Combination) -> Analysis:
-        """It under loads that act together."""
-        return combined([(factor, self.alone[load]) for load, factor in combination.shares])
+    def _analysed(self, forces: Sequence[Force]) -> Analysis:
+        stiffness = nds.modulus(self.lumber).value_n_mm2 * self.section.inertia_mm4
+        return analyse(
+            forces,
+            length_mm=self.length_mm,
+            supports_mm=[one.at_mm for one in self.supports],
+            stiffness_n_mm2=stiffness,
+            hinges_mm=self.hinges_mm,
+        )
+
+    @cached_property
+    def live_ways(self) -> tuple[Analysis, ...]:
+        """It under live load on all spans, and where there are several on every other one.
+
+        What hangs out less than its depth is no span. Source: ASCE 7-16 4.3.3, partial loading.
+        """
+        if Load.LIVE not in self.alone:
+            return ()
+        everywhere = self.alone[Load.LIVE]
+        bounds = [0.0, *everywhere.supports_mm, self.length_mm]
+        spans = [
+            (low, high) for low, high in pairwise(bounds) if high - low > self.section.depth_mm
+        ]
+        if len(spans) < 2:
+            return (everywhere,)
+        parts = [within(everywhere.loads, *span, end_mm=self.length_mm) for span in spans]
+        halves = ([one for part in parts[first::2] for one in part] for first in (0, 1))
+        return (everywhere, *(self._analysed(half) for half in halves if half))
+
+    def under(self, combination: Combination) -> Iterator[Analysis]:
+        """It under loads that act together, in every way that live load may lie."""
+        fixed = [(f, self.alone[load]) for load, f in combination.shares if load is not Load.LIVE]
+        live = [f for load, f in combination.shares if load is Load.LIVE]
+        if not live:
+            yield combined(fixed)
+        for way in self.live_ways if live else ():
+            yield combined([*fixed, (live[0], way)])
 
     @property
     def combinations(self) -> tuple[Combination, ...]:
@@ -135,17 +163,18 @@ def beam_checks(beam: Beam) -> list[Check]:
 
 def _every(beam: Beam) -> Iterator[Check]:
     for combination in beam.combinations:
-        found = beam.under(combination)
-        yield from _bending(beam, combination, found)
-        yield _shear(beam, combination, found)
-        yield from _bearing(beam, combination, found)
-        # Wind is no part of it. Source: IBC Table 1604.3, D + L.
-        if beam.sags.total is not None and _weighs(combination):
-            yield from _sags(beam, combination, found, Rule.TOTAL_SAG, beam.sags.total)
+        for found in beam.under(combination):
+            yield from _bending(beam, combination, found)
+            yield _shear(beam, combination, found)
+            yield from _bearing(beam, combination, found)
+            # Wind is no part of it. Source: IBC Table 1604.3, D + L.
+            if beam.sags.total is not None and _weighs(combination):
+                yield from _sags(beam, combination, found, Rule.TOTAL_SAG, beam.sags.total)
     for load in VARIABLE:
         if load in beam.alone:
             alone = Combination(((load, 1.0),), "")
-            yield from _sags(beam, alone, beam.alone[load], Rule.LIVE_SAG, beam.sags.live)
+            for found in beam.under(alone):
+                yield from _sags(beam, alone, found, Rule.LIVE_SAG, beam.sags.live)
 
 
 def _weighs(combination: Combination) -> bool:

@@ -19,6 +19,7 @@ class Rule(Enum):
     LIVE_SAG = "deflection, live or snow"
     TOTAL_SAG = "deflection, all but wind"
     COMPRESSION = "compression along the grain"
+    TENSION = "tension along the grain"
     COMBINED = "compression and bending"
     SLENDERNESS = "slenderness"
     UPLIFT = "uplift"

@@ -32,7 +32,7 @@ def paths_of(building: Building) -> Paths:
         for member in members.of(*kinds):
             paths.settle(member)
     _settle_framed(paths, Kind.LOFT_JOIST, Kind.LOFT_HEADER)
-    for ledger in members.of(Kind.LEDGER):
+    for ledger in members.of(Kind.LEDGER, Kind.LOFT_LEDGER):
         _settle_ledger(paths, ledger)
     plates: dict[str, float] = {}
     for part in members.parts.values():

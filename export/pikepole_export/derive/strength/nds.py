@@ -1,7 +1,7 @@
 """Allowable stresses of sawn lumber by the National Design Specification, every factor kept.
 
-bending, shear, bearing, compression -> Adjusted      Fb', Fv', Fc-perp', Fc'
-modulus, least_modulus               -> Adjusted      E', Emin'
+bending, shear, bearing, compression, tension      Fb', Fv', Fc-perp', Fc', Ft'
+modulus, least_modulus                             E', Emin'
 
 Numbering and factors: NDS 2018, allowable stress design (from memory where no published example is
 named in the tests). Loads of a connection are in no function here.
@@ -195,6 +195,18 @@ def compression(lumber: Lumber, duration: Duration, *, slenderness: float) -> Ad
 
 
 @lru_cache(1024)
+def tension(lumber: Lumber, duration: Duration) -> Adjusted:
+    """Ft' = Ft CD CM CF Ci."""
+    factors = (
+        _duration(duration),
+        _wet(lumber, 1.0),
+        _size_factor(lumber, "Ft"),
+        _incised(lumber, 0.80),
+    )
+    return Adjusted("Ft'", lumber.wood.tension_n_mm2, factors, lumber.wood.source)
+
+
+@lru_cache(1024)
 def modulus(lumber: Lumber) -> Adjusted:
     """E' = E CM Ci, for deflection."""
     return Adjusted("E'", lumber.wood.modulus_n_mm2, _of_modulus(lumber), lumber.wood.source)
@@ -302,7 +314,7 @@ def _flat(lumber: Lumber) -> Factor:
 
 
 def _size_factor(lumber: Lumber, what: str) -> Factor:
-    """CF of Fb or Fc by the larger side."""
+    """CF of Fb, Ft or Fc by the larger side."""
     wood = lumber.wood
     thickness, depth = lumber.section.sides_mm
     deep_in = depth / INCH_MM
@@ -322,4 +334,4 @@ def _size_factor(lumber: Lumber, what: str) -> Factor:
     row = next((row for row in rows if deep_in <= row[0] + _SLACK_IN), None)
     if row is None:
         return Factor("CF", _DEEPER, clause)
-    return Factor("CF", row[1] if what == "Fb" else row[2], clause)
+    return Factor("CF", row[2] if what == "Fc" else row[1], clause)

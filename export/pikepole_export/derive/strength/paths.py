@@ -5,6 +5,7 @@ Paths(members, climate)     kept while loads find their way down (`descent`)
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
@@ -48,6 +49,7 @@ class Paths:
         on_part: What was put on each upright and post, by its name.
         on_wall: What was put on each wall's plates, by its group.
         lost: What bears on nothing that is known, with the reason.
+        thrust: How hard each rafter that leans on a ridge board pushes level, N, by its name.
     """
 
     members: Members
@@ -56,6 +58,7 @@ class Paths:
     on_part: dict[str, list[Push]] = field(default_factory=lambda: defaultdict(list))
     on_wall: dict[str, list[Push]] = field(default_factory=lambda: defaultdict(list))
     lost: dict[str, str] = field(default_factory=dict)
+    thrust: dict[str, Loads] = field(default_factory=dict)
 
     @cached_property
     def supports(self) -> Supports:
@@ -115,7 +118,13 @@ class Paths:
         for load, forces in self._reactions(member).items():
             for push, force in zip(pushes, forces, strict=True):
                 push[load] = force
-        _lean(held, pushes)
+        thrust = _lean(held, pushes)
+        if thrust:
+            # Moments about the foot: as much times the rise as the ridge had times the run.
+            run_per_rise = 1 / math.tan(math.radians(member.slope_deg))
+            self.thrust[member.name] = {
+                load: force * run_per_rise for load, force in thrust.items()
+            }
         for one, push in zip(held, pushes, strict=True):
             self._put(one, Push(member.point(one.at_mm), push))
 
@@ -193,16 +202,22 @@ def plumb(member: Member, load: Load, square_n: Sequence[float]) -> tuple[float,
     return tuple(force * factor for force in square_n)
 
 
-def _lean(held: Sequence[Held], pushes: list[Loads]) -> None:
+def _lean(held: Sequence[Held], pushes: list[Loads]) -> Loads:
     """Rafters against a ridge board hold each other up: each has all of itself at its foot.
 
     Two that lean on each other push level there alone. Source: statics of a pair of rafters under
     even loads on both.
+
+    Returns:
+        What a beam there would have borne; nothing where there is one, or no ridge.
     """
+    leaned: Loads = {}
     for number, one in enumerate(held):
         if one.part.kind is Kind.RIDGE_BOARD:
             feet = [k for k in range(len(held)) if k != number]
             foot = min(feet, key=lambda k: abs(k - number))
             for load, force in pushes[number].items():
                 pushes[foot][load] = pushes[foot].get(load, 0.0) + force
-            pushes[number].clear()
+            leaned = pushes[number]
+            pushes[number] = {}
+    return leaned

@@ -11,19 +11,21 @@ from dataclasses import dataclass, replace
 from pikepole_export.derive.strength.check import Check, Rule
 from pikepole_export.derive.strength.climate import assumptions
 from pikepole_export.derive.strength.descent import paths_of
-from pikepole_export.derive.strength.members import Woods, lying_checks
+from pikepole_export.derive.strength.ground import ground_checks
+from pikepole_export.derive.strength.members import Found, Woods, lying_checks
 from pikepole_export.derive.strength.paths import Paths
 from pikepole_export.derive.strength.standing import standing_checks
+from pikepole_export.derive.strength.ties import tie_checks
 from pikepole_model.building.part import Building
 from pikepole_model.units import Units
 
 # In no check, whatever the scene.
 NOT_LOOKED_AT = (
     "Fastenings and joints, but for rafters drawn up by wind.",
-    "Walls as bracing, sway of posts, thrust of rafters and ties, knee braces.",
-    "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders; holes in members.",
-    "Snow that slides or drifts against higher walls; live load on some spans only.",
-    "Slabs, skids and their beds; frost; earthquakes; what is stored or hung.",
+    "Walls as bracing, sway of posts, knee braces; posts of several studs as one.",
+    "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders; notches and holes.",
+    "Snow that slides; what is stored or hung; earthquakes.",
+    "Slabs, skids as beams on their beds; the soil itself, and frost where it is not given.",
 )
 DEFERS = (
     "This is arithmetic on a model, by rules named with it. Your building department's figures "
@@ -51,7 +53,7 @@ def strength_of(building: Building, units: Units | None = None) -> Strength:
     paths, woods = paths_of(building), Woods(building)
     worst: dict[tuple[str, Rule], Check] = {}
     counts: dict[tuple[str, Rule], set[str]] = {}
-    for found in (*lying_checks(paths, woods), *standing_checks(paths, woods)):
+    for found in _all(paths, woods):
         check, key = found.check, (found.label, found.check.rule)
         counts.setdefault(key, set()).add(found.member)
         if key not in worst or check.ratio > worst[key].ratio * (1 + 1e-9):
@@ -63,6 +65,13 @@ def strength_of(building: Building, units: Units | None = None) -> Strength:
         tuple(assumptions(building, units or building.scene.units)),
         (*_unknown(paths, woods), *NOT_LOOKED_AT),
     )
+
+
+def _all(paths: Paths, woods: Woods) -> Iterator[Found]:
+    yield from lying_checks(paths, woods)
+    yield from tie_checks(paths, woods)
+    yield from standing_checks(paths, woods)
+    yield from ground_checks(paths)
 
 
 def _unknown(paths: Paths, woods: Woods) -> Iterator[str]:

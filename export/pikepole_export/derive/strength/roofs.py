@@ -10,6 +10,8 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable
 
+import numpy as np
+
 from pikepole_export.derive.strength import snow, wind
 from pikepole_export.derive.strength.beam import Force
 from pikepole_export.derive.strength.climate import Climate
@@ -22,6 +24,8 @@ RAFTERS = (Kind.RAFTER, Kind.END_RAFTER, Kind.FLY_RAFTER)
 # Rafters so near to one plane carry it together: an end rafter lies lower by its lookouts, mm.
 _IN_PLANE_MM = 100.0
 KN_M2 = 1e-3  # N/mm2
+_OVER_WALL_MM = 150.0  # a wall is no thicker
+_STEPS = 6  # that a wedge of drifted snow is taken as
 
 
 def strips(members: Iterable[Member]) -> dict[str, float]:
@@ -128,7 +132,8 @@ def roof_loads(
         Load.SNOW: on_level(even),
     }
     roof = members.building.scene.roof
-    gable = roof.ridge is not None or roof.knee is not None
+    leans = _leans(members, member)
+    gable = not leans and (roof.ridge is not None or roof.knee is not None)
     way = downhill(member)
     if gable and way != (0.0, 0.0):
         uneven = snow.unbalanced_gable(
@@ -144,6 +149,13 @@ def roof_loads(
             ahead = way == member.way
             found[Load.UNEVEN_SNOW] = on_level(leeward if ahead else uneven.windward)
             found[Load.UNEVEN_BACK] = on_level(uneven.windward if ahead else leeward)
+    if leans:
+        drifted = [
+            Force(one.from_mm, one.to_mm, one.force_n * width_mm)
+            for one in _drifted(members, member, climate, even)
+        ]
+        for load in (Load.UNEVEN_SNOW, Load.UNEVEN_BACK) if drifted else ():
+            found[load] = [*on_level(even), *drifted]
     if is_free(members, member):
         free = wind.free_roof(climate.open_q, slope, pitched=gable)
         # Over a whole roof so much all along as gives the support nearer to the worse half what
@@ -156,3 +168,53 @@ def roof_loads(
     found[Load.WIND] = on_slope(onto)
     found[Load.UPLIFT] = on_slope(off)
     return {load: forces for load, forces in found.items() if any(one.force_n for one in forces)}
+
+
+def _leans(members: Members, member: Member) -> bool:
+    """Whether it hangs on a ledger: a roof against a higher wall."""
+    return any(part.kind is Kind.LEDGER for part in members.mates(member.first))
+
+
+def _drifted(members: Members, member: Member, climate: Climate, even: float) -> list[Force]:
+    """What drifts onto a roof against a wall, square to it, for each mm of its strip.
+
+    A wedge, in steps, as high as the eave above lets it be.
+    """
+    wall_last = downhill(member) != member.along
+    at_wall = member.point(member.length_mm if wall_last else 0.0)
+    step_mm = _roof_above(members, at_wall) - member.first.bounds_mm[1][2]
+    if step_mm <= 0:
+        return []
+    level = 1 / member.steepness
+    store = members.building.scene.building
+    drift = snow.step_drift(
+        climate.site.ground_snow,
+        even,
+        upper_mm=max(store.length, store.depth),
+        lower_mm=member.length_mm * level,
+        step_mm=step_mm,
+    )
+    if drift is None:
+        return []
+    wedge_mm = min(drift.width_mm * member.steepness, member.length_mm)
+    found: list[Force] = []
+    for k in range(_STEPS):
+        near, far = k * wedge_mm / _STEPS, (k + 1) * wedge_mm / _STEPS
+        load = drift.peak * (1 - (near + far) / 2 * level / drift.width_mm)
+        ends = (member.length_mm - far, member.length_mm - near) if wall_last else (near, far)
+        found.append(Force(*ends, load * KN_M2 * level**2 * (far - near)))
+    return found
+
+
+def _roof_above(members: Members, point: tuple[float, float]) -> float:
+    """How high the main roof's rafters rest over the wall nearest to a point, mm."""
+    corners = [
+        rafter.first.vertices_mm
+        for rafter in members.of(Kind.RAFTER)
+        if not _leans(members, rafter)
+    ]
+    if not corners:
+        return 0.0
+    every = np.concatenate(corners)
+    away = np.hypot(every[:, 0] - point[0], every[:, 1] - point[1])
+    return float(every[away < away.min() + _OVER_WALL_MM][:, 2].min())

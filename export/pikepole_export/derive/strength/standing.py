@@ -1,4 +1,4 @@
-"""The checks of what stands: studs, posts, and what they stand on.
+"""The checks of what stands: studs and posts.
 
 standing_checks(paths, woods) -> checks
 """
@@ -11,7 +11,7 @@ from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.strength import nds, wind
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
 from pikepole_export.derive.strength.column import interaction, slenderness
-from pikepole_export.derive.strength.combinations import UPLIFT, Combination, Load, acting
+from pikepole_export.derive.strength.combinations import Combination, Load, acting
 from pikepole_export.derive.strength.frame import UPRIGHT
 from pikepole_export.derive.strength.members import Found, Woods
 from pikepole_export.derive.strength.nds import Lumber
@@ -20,7 +20,7 @@ from pikepole_export.derive.strength.roofs import KN_M2
 from pikepole_export.derive.strength.section import Section
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
-from pikepole_model.units import INCH_MM, STANDARD_GRAVITY_M_S2
+from pikepole_model.units import STANDARD_GRAVITY_M_S2
 
 # What holds a stud all along against buckling in the plane of its wall.
 _SHEETS = frozenset({Kind.WALL_SHEET, Kind.LINING, Kind.WALL_SLAT, Kind.SIDING})
@@ -54,9 +54,6 @@ def standing_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
         for check in _column(paths, part, lumber, carried, slender, wide_mm):
             yield Found(label, part.name, check)
         yield Found(label, part.name, _slender(part, slender))
-        if part.kind is Kind.POST:
-            for check in _footing(paths, part, carried):
-                yield Found(label, part.name, check)
 
 
 def _widths(paths: Paths) -> dict[str, float]:
@@ -190,68 +187,3 @@ def _slender(part: Part, slender: float) -> Check:
         clause="NDS 3.7.1.4",
         limit=f"{nds.SLENDEREST_COLUMN:g}",
     )
-
-
-def _footing(paths: Paths, part: Part, carried: Loads) -> Iterator[Check]:
-    """The soil under a post's footing, and what holds it down."""
-    members = paths.members
-    mates = members.building.mates
-    found = [members.parts[name] for name in mates[part.name]]
-    bases = [one.name for one in found if one.kind is Kind.POST_BASE]
-    found += [members.parts[name] for base in bases for name in mates[base]]
-    footing = next((one for one in found if one.kind in (Kind.FOOTING, Kind.PIER, Kind.SLAB)), None)
-    if footing is None or footing.kind is Kind.SLAB:
-        return
-    low, high = footing.bounds_mm
-    kilos = part_mass(footing).likely_kg + part_mass(part).likely_kg
-    weight = kilos * STANDARD_GRAVITY_M_S2
-    area_mm2 = footing.volume_mm3 / (high[2] - low[2])
-    loads = {**carried, Load.DEAD: carried.get(Load.DEAD, 0.0) + weight}
-    worst = max(acting(frozenset(loads)), key=lambda one: one.of(loads))
-    force = worst.of(loads)
-    area = Number("A", area_mm2, Measured.AREA)
-    yield Check(
-        member=part.name,
-        rule=Rule.SOIL,
-        combination=worst,
-        demand=force / area_mm2 / KN_M2,
-        capacity=paths.climate.site.soil,
-        measured=Measured.LOAD,
-        formula="P / A, the footing with it",
-        numbers=(Number("P", force, Measured.FORCE), area),
-        clause="IRC R401.4.1",
-        limit="site.soil",
-    )
-    frost = paths.climate.site.frost
-    if frost is not None:
-        # Below undisturbed ground, 12 in at least: IRC R403.1.4.
-        yield Check(
-            member=part.name,
-            rule=Rule.DEPTH,
-            combination=None,
-            demand=max(frost, 12 * INCH_MM),
-            capacity=max(0.0, -low[2]),
-            measured=Measured.LENGTH,
-            formula="site.frost, 12 in at least",
-            numbers=(),
-            clause="IRC R403.1.4",
-            limit="its footing's foot below the ground",
-        )
-    net = -UPLIFT.of(carried)
-    if net > 0:
-        yield Check(
-            member=part.name,
-            rule=Rule.UPLIFT,
-            combination=UPLIFT,
-            demand=net,
-            capacity=0.6 * weight,
-            measured=Measured.FORCE,
-            formula="0.6 Wu - 0.6 D",
-            numbers=(
-                Number("Wu", -carried.get(Load.UPLIFT, 0.0), Measured.FORCE),
-                Number("D", carried.get(Load.DEAD, 0.0), Measured.FORCE),
-                Number("G", weight, Measured.FORCE),
-            ),
-            clause="IBC 1605",
-            limit="0.6 G, of footing and post; the soil about them is not counted",
-        )
