@@ -58,10 +58,10 @@ def _bullets(sentences: tuple[str, ...]) -> list[str]:
 
 
 def _check(check: Check, units: Units) -> list[str]:
-    like = f" and {check.like - 1} like it" if check.like > 1 else ""
+    of = f", the worst of {check.of}" if check.of > 1 else ""
     loads = f" under {check.combination.name}" if check.combination else ""
     place = f", {check.place}" if check.place else ""
-    head = f"{check.member}{like}: {check.rule.value}{loads}{place}: {says(check)}"
+    head = f"{check.member}{of}: {check.rule.value}{loads}{place}: {says(check)}"
     both = f"{demand_text(check, units)} of {capacity_text(check, units)}"
     why = f"{formula_text(check, units)}; {limit_text(check, units)} ({clause_text(check)})"
     return [

@@ -56,8 +56,7 @@ class Check:
     """What is asked of a member, and what it is reckoned to bear.
 
     Attributes:
-        member: Name of the part, the worst of its like.
-        like: How many parts it stands for, itself included.
+        member: Name of the part, the worst of its sort.
         rule: What is looked at.
         combination: The loads that ask most of it; None where none is asked.
         demand: In the unit of `measured`.
@@ -70,6 +69,7 @@ class Check:
         clause: Where the rule stands.
         at_mm: Where along the member, from its first end; None where that says nothing.
         place: The same in words.
+        of: How many of its sort there are, of which it is the worst.
     """
 
     member: str
@@ -85,7 +85,7 @@ class Check:
     value: Adjusted | None = None
     at_mm: float | None = None
     place: str = ""
-    like: int = 1
+    of: int = 1
 
     @property
     def ratio(self) -> float:

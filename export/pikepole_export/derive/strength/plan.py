@@ -58,7 +58,7 @@ def strength_of(building: Building, units: Units | None = None) -> Strength:
         counts.setdefault(key, set()).add(found.member)
         if key not in worst or check.ratio > worst[key].ratio * (1 + 1e-9):
             worst[key] = check
-    checks = [replace(check, like=len(counts[key])) for key, check in worst.items()]
+    checks = [replace(check, of=len(counts[key])) for key, check in worst.items()]
     checks.sort(key=lambda one: -one.ratio)
     return Strength(
         tuple(checks),

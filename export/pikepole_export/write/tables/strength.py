@@ -25,7 +25,7 @@ from pikepole_export.write.tables.csv_json import write_pair
 from pikepole_model.units import Units
 
 _HEADS = (
-    *("what", "like it", "rule", "loads", "demand", "capacity", "unit", "ratio", "says"),
+    *("what", "worst of", "rule", "loads", "demand", "capacity", "unit", "ratio", "says"),
     *("where", "demand from", "capacity from", "by"),
 )
 
@@ -66,7 +66,7 @@ def _sentence(rule: str, text: str) -> Sequence[Cell]:
 def _line(check: Check, units: Units) -> Sequence[Cell]:
     return [
         check.member,
-        check.like,
+        check.of,
         check.rule.value,
         check.combination.name if check.combination else "",
         _cell(in_unit(check.demand, check.measured, units)),
@@ -89,7 +89,7 @@ def _record(check: Check) -> dict[str, Any]:
     value = check.value
     return {
         "member": check.member,
-        "like": check.like,
+        "worst_of": check.of,
         "rule": check.rule.value,
         "loads": check.combination.name if check.combination else None,
         "demand": _finite(check.demand),
