@@ -24,6 +24,8 @@ class Rule(Enum):
     SLENDERNESS = "slenderness"
     UPLIFT = "uplift"
     BEARING_LENGTH = "length of bearing"
+    KINGS = "full-height studs beside an opening"
+    BRACED = "braced length of a wall"
     SOIL = "bearing of the soil"
     DEPTH = "depth in the ground"
 

@@ -16,13 +16,14 @@ from pikepole_export.derive.strength.members import Found, Woods, lying_checks
 from pikepole_export.derive.strength.paths import Paths
 from pikepole_export.derive.strength.standing import standing_checks
 from pikepole_export.derive.strength.ties import tie_checks
+from pikepole_export.derive.strength.walls import MOST_MPH, wall_checks
 from pikepole_model.building.part import Building
-from pikepole_model.units import Units
+from pikepole_model.units import MPH_M_S, Units
 
 # In no check, whatever the scene.
 NOT_LOOKED_AT = (
     "Fastenings and joints, but for rafters drawn up by wind.",
-    "Walls as bracing, sway of posts, knee braces; posts of several studs as one.",
+    "Walls as bracing but by their length, where they are sheeted; sway of posts, knee braces.",
     "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders; notches and holes.",
     "Snow that slides; what is stored or hung; earthquakes.",
     "Slabs, skids as beams on their beds; the soil itself, and frost where it is not given.",
@@ -71,12 +72,16 @@ def _all(paths: Paths, woods: Woods) -> Iterator[Found]:
     yield from lying_checks(paths, woods)
     yield from tie_checks(paths, woods)
     yield from standing_checks(paths, woods)
+    yield from wall_checks(paths)
     yield from ground_checks(paths)
 
 
 def _unknown(paths: Paths, woods: Woods) -> Iterator[str]:
+    building = paths.members.building
     for name, reason in paths.lost.items():
         yield f"{name}: {reason}."
+    if building.scene.site.wind > MOST_MPH * MPH_M_S * 1.005:
+        yield f"Braced length of walls: the table ends at {MOST_MPH:g} mph of wind."
     species = dict.fromkeys(
         member.first.material.name
         for member in paths.members.every

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from typing import assert_never
 
-from pikepole_export.derive.strength.check import Check, Measured
+from pikepole_export.derive.strength.check import Check, Measured, Rule
 from pikepole_model.units import INCH_MM, POUND_FORCE_N, PSI_N_MM2, Units
 
 # What a number is printed in: its unit, and how many of the program's make one.
@@ -65,7 +65,8 @@ def says(check: Check) -> str:
     if not check.is_over:
         return "within this rule"
     if math.isinf(check.ratio):
-        return "over this rule: it buckles"
+        buckles = check.rule is Rule.COMBINED
+        return "over this rule: it buckles" if buckles else "over this rule: nothing counts for it"
     return f"over this rule by {math.ceil((check.ratio - 1) * 100 - 1e-6)} %"
 
 
