@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from typing import get_args
 
 import pytest
 from hypothesis import given
@@ -19,6 +20,7 @@ from pikepole_export.derive.strength.column import interaction, slenderness
 from pikepole_export.derive.strength.combinations import COMBINATIONS, Load, acting
 from pikepole_export.derive.strength.nds import Adjusted, Duration, Lumber
 from pikepole_export.derive.strength.section import Section
+from pikepole_model.scene.timber import Grade
 from pikepole_model.stock.design_values import SizeClass, Wood, load_design_values
 from pikepole_model.units import PSI_N_MM2
 from spans import Table, section_of, simple_span, wood_of
@@ -266,3 +268,10 @@ def test_a_more_slender_column_bears_less(slender: float, more: float) -> None:
         for value in (slender, slender * more)
     )
     assert 0 < other < one
+
+
+def test_every_grade_that_a_scene_may_name_has_values() -> None:
+    # Of each species that has any in 2 in lumber, but northern species, of which No. 2 alone is in.
+    for species in ("douglas fir-larch", "hem-fir", "spruce-pine-fir", "southern pine"):
+        for grade in get_args(Grade):
+            assert timber(species, grade, 1.5, 7.25).bending_n_mm2 > 0

@@ -74,11 +74,6 @@ class DesignValues:
 
     rows: tuple[Wood, ...]
 
-    @property
-    def grades(self) -> tuple[str, ...]:
-        """Every grade that a row is for, in order of first use."""
-        return tuple(dict.fromkeys(row.grade for row in self.rows))
-
     def find(self, species: str, grade: str, *, breadth_mm: float, depth_mm: float) -> Wood | None:
         """The row for a section; None for a species or grade without one.
 

@@ -143,6 +143,7 @@ def assumptions(building: Building, units: Units) -> Iterator[str]:
             yield f"{which} is {grade}: read its stamp and give lumber.{key}."
     yield "Treated lumber is taken as wet in use, and as incised unless it is southern pine."
     yield "Metric sections are taken as that grade of the species, not by their strength class."
+    yield "Wind on walls and roofs is that along their edges; walls spread no load along them."
     yield "Roofing is spread evenly, snow is not taken to slide off it, and supports do not yield."
 
 

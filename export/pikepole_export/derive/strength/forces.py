@@ -59,19 +59,6 @@ class Forces:
         """Where anything begins, ends or stands, rising, each once."""
         return np.unique(np.concatenate([self._from, self._to]))
 
-    @property
-    def left_over(self) -> tuple[float, float]:
-        """What is left of the sum of all, and of their moments about 0, as shares of their sizes.
-
-        Zero but for rounding where supports are among them.
-        """
-        arms = (self._from + self._to) / 2
-        size, turn = np.abs(self._force).sum(), np.abs(self._force * arms).sum()
-        return (
-            float(abs(self._force.sum()) / size) if size else 0.0,
-            float(abs((self._force * arms).sum()) / turn) if turn else 0.0,
-        )
-
     def shear(self, at_mm: Numbers, *, after: bool) -> Numbers:
         """N, after what stands in the place itself or before it."""
         at = at_mm[:, None]

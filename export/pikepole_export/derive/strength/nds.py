@@ -106,7 +106,7 @@ _THICK_MM = 3.4 * INCH_MM
 # Source: NDS Table 3.10.4, length of bearing in inches and Cb, for bearings under 6 in that are 3
 # in and more from the member's end: (lb + 3/8) / lb.
 _LONG_BEARING_MM, _FROM_END_MM, _BEARING_MORE_MM = 6 * INCH_MM, 3 * INCH_MM, 0.375 * INCH_MM
-SLENDEREST_BEAM, SLENDEREST_COLUMN = 50.0, 50.0  # RB, NDS 3.3.3.7; le/d, NDS 3.7.1.4
+SLENDEREST_COLUMN = 50.0  # le/d. Source: NDS 3.7.1.4
 
 
 @lru_cache(1024)
