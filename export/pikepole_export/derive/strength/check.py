@@ -98,5 +98,5 @@ class Check:
 
     @property
     def is_over(self) -> bool:
-        """Whether it is over its rule, by more than rounding."""
-        return self.ratio > 1 + 1e-9
+        """Whether it is over its rule, by more than shapes are rounded by."""
+        return self.ratio > 1 + 1e-6

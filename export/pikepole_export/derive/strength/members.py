@@ -135,7 +135,8 @@ def lying_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
         beam = beam_of(paths, member, woods)
         if beam is None:
             continue
-        key = _signature(beam)
+        label = _label(member)
+        key = (label, *_signature(beam))
         if key not in done:
             done[key] = [
                 *beam_checks(beam),
@@ -143,7 +144,7 @@ def lying_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
                 *_uplift(paths, member, beam),
             ]
         for check in done[key]:
-            yield Found(_label(member), member.name, check)
+            yield Found(label, member.name, check)
 
 
 def _label(member: Member) -> str:
