@@ -95,6 +95,18 @@ def _work(dice: Dice, table: Table) -> Table:
             waste=lambda: dice.randint(0, 20),
         ),
         concrete=lambda: _concrete(dice, slab=on_pad),
+        site=lambda: dice.some(
+            0.5,
+            ground_snow=lambda: dice.one("0 psf", "55 psf", "2 kN/m2"),
+            roof_exposure=lambda: dice.one("full", "sheltered"),
+            heated=lambda: True,
+            wind=lambda: dice.one("95 mph", "150 km/h"),
+            terrain=lambda: dice.one("B", "D"),
+            risk=lambda: "I",
+            floor_live=lambda: dice.one("50 psf", "2.5 kN/m2"),
+            soil=lambda: dice.one("2000 psf", "150 kN/m2"),
+            frost=lambda: dice.length(0, 1200),
+        ),
         waste=lambda: dice.some(
             0.5,
             rolls=lambda: dice.randint(0, 20),

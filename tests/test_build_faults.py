@@ -86,7 +86,9 @@ def test_a_piece_that_cannot_be_made_is_named(
 
 
 def test_a_solid_that_cannot_be_measured_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
-    part = build_module.build(load_scene(SCENE)).parts[40]
+    parts = build_module.build(load_scene(SCENE)).parts
+    # A straight-sided extrusion is measured by its outline; the kernel measures the others.
+    part = next(part for part in parts if not part.shape.straight_loops)
 
     def fail(_: object) -> NoReturn:
         raise RuntimeError("gp_Dir() - input vector has zero norm")

@@ -28,6 +28,7 @@ model.build  model.rules
 model.reading
 export.files
 export.derive.inventory
+export.derive.strength
 export.derive.measures  export.derive.cutting
 export.derive.buying
 export.derive.lifting

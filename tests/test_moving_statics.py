@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from blocks import joined, lumber
 from draws import draws
-from pikepole_export.derive.moving.bending import bend_members, shares_of
+from pikepole_export.derive.moving.bending import bend_members
 from pikepole_export.derive.moving.carried import (
     ON_JACKS,
     ON_MACHINE,
@@ -24,6 +24,7 @@ from pikepole_export.derive.moving.plan import MovePlan, plan_moves
 from pikepole_export.derive.moving.structure import SIDES, moved_after
 from pikepole_export.derive.moving.tipping import members_within
 from pikepole_export.derive.moving.trailer import tongue_share
+from pikepole_export.derive.strength.lever import shares_of
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.crew import Crew, Jack

@@ -22,6 +22,7 @@ from pikepole_model.scene import (
     own_stock,
     posts,
     schema,
+    site,
     steps,
     ties,
     timber,
@@ -33,6 +34,7 @@ from pikepole_model.units import (
     parse_load,
     parse_mass,
     parse_slope,
+    parse_speed,
     parse_spread,
     parse_volume,
 )
@@ -90,6 +92,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[wrap]`": envelope.Wrap,
     '`[[cladding]]` of kind "battens"': envelope.Battens,
     '`[[cladding]]` of kind "boards"': envelope.Boards,
+    "`[site]`": site.Site,
     "`[[stage]]`": schema.Stage,
     "`[crew]`": crew.Crew,
     '`[[crew.gear]]` of kind "trestles"': crew.Trestles,
@@ -135,6 +138,7 @@ PARSE = {
     "volume": parse_volume,
     "spread": parse_spread,
     "load": parse_load,
+    "speed": parse_speed,
 }
 
 
@@ -183,7 +187,7 @@ def test_ranges_are_the_schemas(heading: str, key: str, field: FieldInfo) -> Non
         low, high = limits.split(" to ")
         assert (parse(low), parse(high)) == (place.measure.low, place.measure.high)
     elif place.choices:
-        assert tuple(re.findall(r'"([\w -]+)"', limits)) == place.choices
+        assert tuple(re.findall(r'"([\w. -]+)"', limits)) == place.choices
     elif numbers := limits_of(field):
         low, high = limits.split(" to ")
         assert (float(low), float(high)) == numbers
@@ -235,13 +239,14 @@ def test_the_measures_of_the_introduction_read() -> None:
     intro = README.read_text(encoding="utf-8").split("\n## ")[0]
     measures = re.search(
         r"\*\*Lengths\*\*(.*?)\*\*Slopes\*\*(.*?)\*\*Masses\*\*(.*?)"
-        r"\*\*Volumes\*\*(.*?)\*\*Spread rates\*\*(.*?)\*\*Loads\*\*(.*?)\. A bare",
+        r"\*\*Volumes\*\*(.*?)\*\*Spread rates\*\*(.*?)\*\*Loads\*\*(.*?)"
+        r"\*\*Speeds\*\*(.*?)\. A bare",
         intro,
         re.DOTALL,
     )
     assert measures
     for said, parse, count in zip(
-        measures.groups(), PARSE.values(), (7, 2, 3, 4, 2, 3), strict=True
+        measures.groups(), PARSE.values(), (7, 2, 3, 4, 2, 3, 3), strict=True
     ):
         found = re.findall(r'`(?:\'\'\'|")(.+?)(?:\'\'\'|")`', said)
         assert len(found) == count

@@ -22,6 +22,7 @@ from pikepole_model.units import (
     parse_load,
     parse_mass,
     parse_slope,
+    parse_speed,
     parse_spread,
     parse_volume,
     plural,
@@ -189,6 +190,19 @@ def test_loads_on_an_area_are_read() -> None:
     assert parse_load("30 psf") == pytest.approx(30 * 0.04788026, rel=1e-6)
     assert in_units(parse_load("30 psf"), "load", "imperial") == pytest.approx(30)
     assert unit_symbol("load", "metric") == "kN/m2"
+
+
+def test_speeds_are_read() -> None:
+    # A mile is 1609.344 m (international yard and pound agreement, 1959).
+    assert parse_speed("115 mph") == pytest.approx(115 * 1609.344 / 3600)
+    assert parse_speed("180 km/h") == parse_speed("50 m/s") == 50
+    assert in_units(50, "speed", "metric") == pytest.approx(180)
+
+
+@pytest.mark.parametrize("text", ["115", "mph", "115 miles", "50 m", "9e1 mph"])
+def test_text_that_is_no_speed_is_refused_with_how_to_write_one(text: str) -> None:
+    with pytest.raises(ValueError, match='write a speed with its unit, such as "115 mph"'):
+        parse_speed(text)
 
 
 @pytest.mark.parametrize("text", ["30", "30 lb", "psf", "1.5 kN", "2 t/m2"])

@@ -20,6 +20,7 @@ from mended import follow, ways
 from pikepole_export.derive.buying.prices import price_findings
 from pikepole_export.derive.findings import findings
 from pikepole_export.derive.moving.plan import move_findings
+from pikepole_export.derive.strength.plan import strength_of
 from pikepole_export.files.folder import RECORD
 from pikepole_model.build import build_with_contacts
 from pikepole_model.building.kinds import Kind
@@ -116,6 +117,8 @@ def laid_out(table: Table) -> tuple[Table, Building | None, list[str]]:
     try:
         building, contacts = build_with_contacts(scene)
         wrong += _not_clean(building, findings(building, contacts))
+        # What is over a rule is no fault of the program; that it cannot be reckoned is.
+        strength_of(building)
     except Exception as error:  # whatever it is, the other scenes are tried too
         return table, None, [*wrong, f"{type(error).__name__}: {error}"]
     return table, building, wrong

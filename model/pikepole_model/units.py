@@ -29,6 +29,7 @@ STANDARD_GRAVITY_M_S2 = 9.80665
 POUND_FORCE_N = POUND_KG * STANDARD_GRAVITY_M_S2
 MPH_M_S = 0.44704  # 1609.344 m in 3600 s
 PSF_IN_KG_M2 = POUND_KG / 0.3048**2
+PSI_N_MM2 = POUND_FORCE_N / INCH_MM**2
 GALLON_L = 3.785411784  # of 231 cubic inches, as the United States use it
 FT2_GAL_IN_M2_L = 0.3048**2 / GALLON_L
 
@@ -47,7 +48,7 @@ _COLUMNS: dict[Units, dict[Quantity, tuple[str, float]]] = {
         "volume": ("ft3", 1 / FOOT_MM**3),
         "mass": ("lb", 1 / POUND_KG),
         "force": ("lbf", 1 / POUND_FORCE_N),
-        "stress": ("psi", INCH_MM**2 / POUND_FORCE_N),
+        "stress": ("psi", 1 / PSI_N_MM2),
         "load": ("psf", 0.3048**2 * 1000 / POUND_FORCE_N),
         "speed": ("mph", 1 / MPH_M_S),
         "angle": ("deg", 1.0),
@@ -73,6 +74,7 @@ HOW_TO_WRITE_A_SLOPE = 'write a slope as rise to run, "3:12", or as an angle, "1
 HOW_TO_WRITE_A_MASS = 'write a mass with its unit, such as "250 kg" or "2000 lb"'
 HOW_TO_WRITE_A_VOLUME = 'write a volume with its unit, such as "1 yd3" or "0.75 m3"'
 HOW_TO_WRITE_A_SPREAD = 'write a spread rate with its unit, such as "350 ft2/gal" or "9 m2/l"'
+HOW_TO_WRITE_A_SPEED = 'write a speed with its unit, such as "115 mph" or "185 km/h"'
 HOW_TO_WRITE_A_LOAD = 'write a load on an area with its unit, such as "30 psf" or "1.5 kN/m2"'
 
 _LONGEST_TEXT = 60
@@ -106,6 +108,7 @@ _SPREAD_M2_L = {
     "m2/l": Fraction(1),
     "ft2/gal": (_FOOT_MM / 1000) ** 2 / Fraction(str(GALLON_L)),
 }
+_SPEED_M_S = {"m/s": Fraction(1), "km/h": Fraction(5, 18), "mph": Fraction(str(MPH_M_S))}
 _LOAD_KN_M2 = {
     "kN/m2": Fraction(1),
     "kPa": Fraction(1),
@@ -220,6 +223,23 @@ def parse_spread(text: str) -> float:
         ValueError: the text is no spread rate with a unit; says how to write one.
     """
     return _with_unit(text, _SPREAD_M2_L, HOW_TO_WRITE_A_SPREAD)
+
+
+def parse_speed(text: str) -> float:
+    """A speed as people write it, in m/s.
+
+    A leading minus is read, so that a caller can say that a speed is negative.
+
+    Args:
+        text: "115 mph", "185 km/h" or "51 m/s".
+
+    Returns:
+        The speed, m/s.
+
+    Raises:
+        ValueError: the text is no speed with a unit; says how to write one.
+    """
+    return _with_unit(text, _SPEED_M_S, HOW_TO_WRITE_A_SPEED)
 
 
 def parse_load(text: str) -> float:

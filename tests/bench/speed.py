@@ -36,6 +36,7 @@ MOST_TO_BUY = 2.0  # floors: the list alone, on the terminal
 MOST_TO_LIFT = 1.3  # floors: the plan alone, on the terminal
 MOST_FOR_CARDS = 1.5  # floors more, with every card
 MOST_TO_CHECK = 2.0  # seconds for 1,000 parts, every pair of them looked at
+MOST_FOR_STRENGTH = 0.5  # seconds, of a building that is laid out
 MOST_FOR_TEN_TIMES_AS_LONG = 6.0  # times the original
 MOST_MEMORY_MIB = 1.2 * 1024
 
@@ -76,6 +77,22 @@ building = build(load_scene(Path(sys.argv[1])))
 start = time.perf_counter()
 check(building)
 print(json.dumps([len(building.parts), time.perf_counter() - start]))
+"""
+
+
+# Seconds to hold its members against the rules.
+STRENGTH = """
+import sys, time
+from pathlib import Path
+import cadquery, manifold3d, shapely
+from pikepole_export.derive.strength.plan import strength_of
+from pikepole_model.build import build
+from pikepole_model.reading.file import load_scene
+
+building = build(load_scene(Path(sys.argv[1])))
+start = time.perf_counter()
+strength_of(building)
+print(time.perf_counter() - start)
 """
 
 
@@ -209,6 +226,12 @@ def main() -> int:
             *(
                 Figure(f"checks, {name}", took, MOST_TO_CHECK, "s for 1,000 parts")
                 for name, took in check_times()
+            ),
+            Figure(
+                "checks of strength",
+                min(float(python("-c", STRENGTH, str(SCENE))) for _ in range(RUNS)),
+                MOST_FOR_STRENGTH,
+                "s",
             ),
             Figure(
                 f"{LONGER} times as long",

@@ -19,7 +19,6 @@ from pikepole_export.cli.words import (
     mass_text,
     plural,
     say,
-    strength_looked_at,
     table,
     wrapped,
 )
@@ -129,7 +128,8 @@ def _told(building: Building, built: Built, folder: Path) -> list[str]:
         ("Heaviest single piece", heaviest),
         *([("Loft", _loft(short.loft, units))] if short.loft else []),
         *_buying(built),
-        ("Checks", f"{found} in {looked_at(building)}; {strength_looked_at(building)}"),
+        ("Checks", f"{found} in {looked_at(building)}"),
+        *_strength(built),
     ]
     aside = set_aside_list(built.placed, folder)
     found_list = findings_list(built.findings)
@@ -139,10 +139,19 @@ def _told(building: Building, built: Built, folder: Path) -> list[str]:
 
 
 def _loft(loft: LoftLoad, units: Units) -> str:
-    """What a loft is to carry, and that nothing was held against it."""
+    """What a loft is to carry."""
     load = f"{in_units(loft.live_load_kn_m2, 'load', units):.3g} {unit_symbol('load', units)}"
     floor = format_whole(loft.floor_mm2, "area", units)
-    return f"to carry {load} on {floor}, as the scene has it; no joist is held against it"
+    return f"to carry {load} on {floor}, as the scene has it"
+
+
+def _strength(built: Built) -> list[tuple[str, str]]:
+    """How its members compare with the rules; nothing where nobody asked for tables."""
+    if built.strength is None:
+        return []
+    from pikepole_export.cli.strength_words import strength_in_short
+
+    return [("Strength", strength_in_short(built.strength))]
 
 
 def _buying(built: Built) -> list[tuple[str, str]]:

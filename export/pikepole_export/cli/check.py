@@ -10,7 +10,6 @@ from pikepole_export.cli.words import (
     looked_at,
     plural,
     say,
-    strength_looked_at,
     wrapped,
 )
 from pikepole_export.cli.work import LAY_OUT_STEPS, SceneFile, lay_out, read, steps
@@ -20,25 +19,30 @@ def check_command(scene: SceneFile) -> None:
     """Look for pieces that overlap, hang loose or cannot be made, and prices of nothing.
 
     Writes no files. Ends with exit code 0 when it found nothing, 1 when it found something, 2 when
-    the scene file is wrong. It looks at shapes and places: whether the building is strong enough
-    is not looked at, but for the floor frame and what carries it on a move.
+    the scene file is wrong. Apart from that it lists how members compare with published rules of
+    strength, the worst first; what is over one is no finding.
     """
     checked = read(scene)
+    from pikepole_export.cli.strength_words import strength_list
     from pikepole_export.derive.findings import findings
+    from pikepole_export.derive.strength.plan import strength_of
 
-    with steps(LAY_OUT_STEPS + 1) as step:
+    with steps(LAY_OUT_STEPS + 2) as step:
         building, contacts = lay_out(scene, checked, step)
         step("Checking every piece")
         found = findings(building, contacts)
+        step("Reckoning its strength")
+        strength = strength_list(strength_of(building), building.scene.units)
     if not found:
         say(
             wrapped(
                 f"{building.scene.title}: nothing found. Looked at {looked_at(building)} for "
-                "overlaps, loose pieces and broken shapes; "
-                f"{strength_looked_at(building)}."
+                "overlaps, loose pieces and broken shapes."
             )
         )
+        say(["", *strength])
         return
     head = plural(len(found), "finding")
     say([f"{building.scene.title}: {head} in {looked_at(building)}.", "", *findings_list(found)])
+    say(["", *strength])
     raise typer.Exit(ExitCode.FINDINGS)

@@ -27,6 +27,7 @@ from pikepole_export.derive.inventory.counts import counts
 from pikepole_export.derive.inventory.parts import PartRow, part_rows
 from pikepole_export.derive.inventory.summary import Summary, summary
 from pikepole_export.derive.inventory.weights import Weights, weights
+from pikepole_export.derive.strength.plan import Strength, strength_of
 from pikepole_export.files.folder import Placed
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.write.models.gltf import write_glb
@@ -44,6 +45,7 @@ from pikepole_export.write.tables.building import (
     write_summary,
 )
 from pikepole_export.write.tables.csv_json import Table, write_table
+from pikepole_export.write.tables.strength import checks_table
 from pikepole_model.building.contact import Contact
 from pikepole_model.building.part import Building
 from pikepole_model.errors import Finding
@@ -72,6 +74,7 @@ class Built:
         missing: For each output that could not be made, why.
         plans: How boards and sheets are cut; None where nobody asked or a piece cannot be cut.
         buying: What to buy by these plans; None without them.
+        strength: How its members compare with the rules; None where nobody asked for tables.
     """
 
     summary: Summary | None
@@ -80,6 +83,7 @@ class Built:
     missing: tuple[str, ...]
     plans: CutPlans | None
     buying: BuyList | None
+    strength: Strength | None
 
 
 def step_count(outputs: Sequence[Output]) -> int:
@@ -166,6 +170,10 @@ def build_files(
         def held() -> tuple[Fastener, ...]:
             return fasteners(building)
 
+        strength = None
+        if Output.TABLES in outputs:
+            strength = attempt("checks of strength", lambda: strength_of(building))
+
         @cache
         def drawings() -> Sequence[Path]:
             files = attempt(Output.DRAWINGS.called, lambda: write_drawings(building, plans, here))
@@ -184,6 +192,7 @@ def build_files(
                 "areas": lambda: [areas_table(surfaces(building), units)],
                 "fasteners": lambda: [fasteners_table(held(), units)],
                 "boxes": lambda: [boxes_table(boxes(held(), scene.waste.fasteners), units)],
+                "checks of strength": lambda: [checks_table(strength, units)] if strength else (),
             },
             Output.BUY: {
                 Output.BUY.called: lambda: _buy_tables(building, buying),
@@ -236,7 +245,7 @@ def build_files(
             file = attempt("summary", lambda: write_summary(short, staging.files, here))
             staging.add("summary", [file] if file else ())
         placed = staging.put_in_place()
-    return Built(short, found or (), placed, tuple(attempt.missing), plans, buying)
+    return Built(short, found or (), placed, tuple(attempt.missing), plans, buying, strength)
 
 
 # What lifts need is imported only where they are asked for: a tenth of a second.

@@ -128,14 +128,6 @@ def looked_at(building: Building) -> str:
     return f"{plural(len(building.parts), 'part')} and {plural(len(building.joints), 'joint')}"
 
 
-def strength_looked_at(building: Building) -> str:
-    """What of its strength is looked at: nothing but its move, where it has one."""
-    says = "strength is not looked at"
-    if building.scene.move is None:
-        return says
-    return f"{says}, but for the floor frame and what carries it on the move"
-
-
 def mass_text(mass: Mass, units: Units) -> str:
     """A mass with its range: "41.3 lb likely (38.0 lb to 52.6 lb)"."""
     low, likely, high = (

@@ -145,6 +145,11 @@ class Shape:
 
     @cached_property
     def _volume_and_centre(self) -> tuple[float, Vector]:
+        straight = self.straight_loops
+        if straight:
+            area = Area(straight[0], straight[1:])
+            height = self.size_mm[2]
+            return area.area * height, (area.centroid.x, area.centroid.y, height / 2)
         return volume_and_centre(self.solid)
 
     @cached_property

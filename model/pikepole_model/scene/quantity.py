@@ -22,6 +22,7 @@ from pikepole_model.units import (
     HOW_TO_WRITE_A_LOAD,
     HOW_TO_WRITE_A_MASS,
     HOW_TO_WRITE_A_SLOPE,
+    HOW_TO_WRITE_A_SPEED,
     HOW_TO_WRITE_A_SPREAD,
     HOW_TO_WRITE_A_VOLUME,
     Units,
@@ -31,6 +32,7 @@ from pikepole_model.units import (
     parse_load,
     parse_mass,
     parse_slope,
+    parse_speed,
     parse_spread,
     parse_volume,
 )
@@ -40,7 +42,7 @@ StockKind: TypeAlias = (
     | RollUse
 )
 
-Measured: TypeAlias = Literal["length", "slope", "mass", "volume", "spread", "load"]
+Measured: TypeAlias = Literal["length", "slope", "mass", "volume", "spread", "load", "speed"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +61,7 @@ _WRITINGS: dict[Measured, _Writing] = {
     "volume": _Writing(parse_volume, HOW_TO_WRITE_A_VOLUME, '"{0} yd3" or "{0} m3"'),
     "spread": _Writing(parse_spread, HOW_TO_WRITE_A_SPREAD, '"{0} ft2/gal" or "{0} m2/l"'),
     "load": _Writing(parse_load, HOW_TO_WRITE_A_LOAD, '"{0} psf" or "{0} kN/m2"'),
+    "speed": _Writing(parse_speed, HOW_TO_WRITE_A_SPEED, '"{0} mph" or "{0} km/h"'),
 }
 
 
@@ -87,8 +90,8 @@ class Measure:
     """A number that is written as text with its unit.
 
     Attributes:
-        what: "length" (mm), "slope" (degrees), "mass" (kg), "volume" (mm3), "spread" (m2/l) or
-            "load" (kN/m2).
+        what: "length" (mm), "slope" (degrees), "mass" (kg), "volume" (mm3), "spread" (m2/l),
+            "load" (kN/m2) or "speed" (m/s).
         low: The smallest allowed, in its unit above.
         high: The largest allowed, in its unit above.
     """

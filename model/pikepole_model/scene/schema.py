@@ -21,6 +21,7 @@ from pikepole_model.scene.openings import Opening
 from pikepole_model.scene.own_stock import Stock
 from pikepole_model.scene.posts import Bay, Posts
 from pikepole_model.scene.quantity import Measure, refuse
+from pikepole_model.scene.site import Site
 from pikepole_model.scene.ties import Ties
 from pikepole_model.scene.timber import Fasteners, Moisture, Timber, Weighed
 from pikepole_model.scene.types import (
@@ -273,6 +274,7 @@ class Scene(Section):
     roofing: Roofing | None = None  # the roof sheets left bare without
     wrap: Wrap | None = None  # bare sheathing without
     cladding: Annotated[tuple[Cladding, ...], Field(strict=False)] = ()
+    site: Site = Site()
     stage: Annotated[tuple[Stage, ...], Field(strict=False)] = ()  # the usual order without
     crew: Crew = Crew()
     delivery: Delivery = Delivery()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, TypeAlias
 
 from pydantic import Field, model_validator
 
@@ -16,6 +16,9 @@ from pikepole_model.scene.types import (
     SpeciesName,
 )
 from pikepole_model.stock import rows
+
+# As `data/design_values.toml` has them.
+Grade: TypeAlias = Literal["Select Structural", "No. 1", "No. 2", "No. 3"]
 
 
 class Range(Section):
@@ -74,6 +77,8 @@ class Timber(Section):
 
     species: SpeciesName = "spruce-pine-fir"
     treated_species: SpeciesName = "southern pine"
+    grade: Grade = "No. 2"  # as it is stamped; what is known of its strength goes by it
+    treated_grade: Grade = "No. 2"
 
 
 class Fasteners(Section):

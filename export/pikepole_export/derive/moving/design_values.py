@@ -6,15 +6,15 @@ Stressed                                what is bent, sheared and crushed on the
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
 from dataclasses import dataclass
 from enum import Enum
-from types import MappingProxyType
 from typing import assert_never
 
-from pikepole_model.units import INCH_MM
-
-PSI_N_MM2 = 0.45359237 * 9.80665 / INCH_MM**2
+from pikepole_export.derive.strength import nds
+from pikepole_export.derive.strength.nds import Duration, Lumber
+from pikepole_export.derive.strength.section import Section
+from pikepole_model.stock.design_values import load_design_values
 
 SOURCE = (
     "values for No. 2, NDS Supplement Table 4A, 4B or 4D (from memory), by size, incised where "
@@ -22,55 +22,9 @@ SOURCE = (
     "short load or a short bearing"
 )
 
-# Fb of No. 2, psi, by species: dimension lumber, then timbers of 5 in and more as posts and as
-# beams. Source: NDS Supplement 2015 to 2024, Tables 4A and 4D. Beams of spruce-pine-fir are not in
-# the tables read: taken as posts, which are the less.
-_DIMENSION_PSI: Mapping[str, float] = MappingProxyType(
-    {"douglas fir-larch": 900.0, "hem-fir": 850.0, "spruce-pine-fir": 875.0}
-)
-_TIMBER_PSI: Mapping[str, tuple[float, float]] = MappingProxyType(
-    {
-        "douglas fir-larch": (750.0, 875.0),
-        "hem-fir": (575.0, 675.0),
-        "spruce-pine-fir": (500.0, 500.0),
-        "southern pine": (850.0, 850.0),
-    }
-)
-# Fv and Fc-perp, psi: dimension lumber, then timbers. Source: as above; hem-fir's from memory, and
-# of southern pine timbers both are given for wet service already.
-_SHEAR_PSI: Mapping[str, tuple[float, float]] = MappingProxyType(
-    {
-        "douglas fir-larch": (180.0, 170.0),
-        "hem-fir": (150.0, 140.0),
-        "spruce-pine-fir": (135.0, 125.0),
-        "southern pine": (175.0, 165.0),
-    }
-)
-_BEARING_PSI: Mapping[str, tuple[float, float]] = MappingProxyType(
-    {
-        "douglas fir-larch": (625.0, 625.0),
-        "hem-fir": (405.0, 405.0),
-        "spruce-pine-fir": (425.0, 425.0),
-        "southern pine": (565.0, 375.0),
-    }
-)
-# Of southern pine No. 2, by depth up to so many inches, dressed: the size is in the value. Source:
-# NDS Supplement Table 4B.
-_SOUTHERN_PSI = ((3.5, 1100.0), (5.5, 1000.0), (7.25, 925.0), (9.25, 800.0), (11.25, 750.0))
-# CF of the others. Source: NDS Supplement Table 4A, for 2 in thick; 4 in thick has more from 8 in.
-_SIZE_FACTOR = ((3.5, 1.5), (5.5, 1.3), (7.25, 1.2), (9.25, 1.1), (11.25, 1.0))
-_DEEPER_FACTOR = 0.9
-
-# From so thick dressed it is a timber; a beam where it is more than 2 in deeper than thick.
-# Source: NDS Supplement Table 4D.
-_TIMBER_IN, _BEAM_MORE_IN = 4.5, 2.0
-
-# Source: NDS Supplement Table 4A and 4B, CM; Table 4D, CM; NDS 4.3.8, Ci, which leaves Fc-perp as
-# it is. Southern pine takes treatment without incisions: common practice, no source.
-_WET, _WET_OVER_PSI, _INCISED = 0.85, 1150.0, 0.80
-_WET_SHEAR, _WET_BEARING = 0.97, 0.67
-
-_SOUTHERN = "southern pine"
+GRADE = "No. 2"
+# Southern pine takes treatment without incisions: common practice, no source.
+SOUTHERN = "southern pine"
 
 
 class Stress(Enum):
@@ -160,35 +114,18 @@ def wood_values(
         treated: Whether it is pressure-treated, so wet, and incised unless of southern pine.
         wet: Whether it holds more than 19 % water, treated or not.
     """
-    is_timber = breadth_mm / INCH_MM > _TIMBER_IN
-    bending = _bending_psi(species, breadth_mm / INCH_MM, depth_mm / INCH_MM)
-    if bending is None:
+    wood = load_design_values().find(species, GRADE, breadth_mm=breadth_mm, depth_mm=depth_mm)
+    if wood is None:
         return None
-    shear, bearing = (table[species][is_timber] for table in (_SHEAR_PSI, _BEARING_PSI))
-    is_southern = species == _SOUTHERN
-    if treated or wet:
-        bending *= _WET if bending > _WET_OVER_PSI and not is_timber else 1.0
-        shear *= 1.0 if is_timber else _WET_SHEAR
-        bearing *= 1.0 if is_timber and is_southern else _WET_BEARING
-    incised = _INCISED if treated and not is_southern else 1.0
-    return WoodValues(
-        bending * incised * PSI_N_MM2, shear * incised * PSI_N_MM2, bearing * PSI_N_MM2
+    lumber = Lumber(
+        wood,
+        Section(breadth_mm, depth_mm),
+        wet=treated or wet,
+        incised=treated and species != SOUTHERN,
     )
-
-
-def _bending_psi(species: str, breadth_in: float, depth_in: float) -> float | None:
-    """Fb by size, dry and not incised; None for a species without one."""
-    if breadth_in > _TIMBER_IN:
-        if species not in _TIMBER_PSI:
-            return None
-        post, beam = _TIMBER_PSI[species]
-        return beam if depth_in - breadth_in > _BEAM_MORE_IN + 1e-9 else post
-    if species == _SOUTHERN:
-        return _by_depth(_SOUTHERN_PSI, depth_in, _SOUTHERN_PSI[-1][1] * _DEEPER_FACTOR)
-    if species in _DIMENSION_PSI:
-        return _DIMENSION_PSI[species] * _by_depth(_SIZE_FACTOR, depth_in, _DEEPER_FACTOR)
-    return None
-
-
-def _by_depth(rows: tuple[tuple[float, float], ...], depth_in: float, deeper: float) -> float:
-    return next((value for most, value in rows if depth_in <= most + 0.05), deeper)
+    # As for a load of ten years, and for a long bearing: nothing added for less.
+    return WoodValues(
+        nds.bending(lumber, Duration.OCCUPANCY).value_n_mm2,
+        nds.shear(lumber, Duration.OCCUPANCY).value_n_mm2,
+        nds.bearing(lumber, length_mm=math.inf).value_n_mm2,
+    )

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
 from pikepole_export.derive.lifting.gear import MOST_CRIB_SLENDERNESS, Cribbing, cribbing
 from pikepole_export.derive.lifting.statics import weight_n
-from pikepole_export.derive.moving.bending import MemberBending, bend_members, shares_of
+from pikepole_export.derive.moving.bending import MemberBending, bend_members
 from pikepole_export.derive.moving.carried import (
     ON_JACKS,
     Carried,
@@ -22,6 +22,7 @@ from pikepole_export.derive.moving.carried import (
 )
 from pikepole_export.derive.moving.design_values import Stress
 from pikepole_export.derive.moving.structure import SIDES, MovedStructure, SideAxes
+from pikepole_export.derive.strength.lever import shares_of
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.crew import Jack

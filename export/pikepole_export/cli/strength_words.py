@@ -1,0 +1,70 @@
+"""What the command line says of a building's strength."""
+
+from __future__ import annotations
+
+from pikepole_export.cli.words import plural, wrapped
+from pikepole_export.derive.strength.check import Check
+from pikepole_export.derive.strength.plan import DEFERS, Strength
+from pikepole_export.derive.strength.words import (
+    capacity_text,
+    clause_text,
+    demand_text,
+    formula_text,
+    limit_text,
+    says,
+)
+from pikepole_model.units import Units
+
+# So many are listed where fewer are over their rules.
+LISTED = 8
+
+
+def strength_list(strength: Strength, units: Units) -> list[str]:
+    """All that was found of it: what was taken for granted, the worst first, what was left out."""
+    over = sum(check.is_over for check in strength.checks)
+    shown = strength.checks[: max(over, LISTED)]
+    rest = len(strength.checks) - len(shown)
+    return [
+        "Strength, apart from the findings. Taken for granted:",
+        *_bullets(strength.assumed),
+        f"Of {plural(len(strength.checks), 'check')}, {over} are over their rule; the worst first:",
+        *(line for check in shown for line in _check(check, units)),
+        *(
+            wrapped(f"{plural(rest, 'more check')} within their rules: checks.csv of a build.")
+            if rest
+            else ()
+        ),
+        "Not looked at:",
+        *_bullets(strength.left_out),
+        *wrapped(DEFERS),
+    ]
+
+
+def strength_in_short(strength: Strength) -> str:
+    """The same in a line."""
+    over = [check for check in strength.checks if check.is_over]
+    count = plural(len(strength.checks), "check")
+    if not over:
+        return f"{count}, each within its rule, by what checks.csv takes for granted"
+    worst = over[0]
+    return (
+        f"{len(over)} of {count} over their rule, the worst {worst.member}, {worst.rule.value}; "
+        "see checks.csv"
+    )
+
+
+def _bullets(sentences: tuple[str, ...]) -> list[str]:
+    return [line for text in sentences for line in wrapped(text, indent="    ", first="  - ")]
+
+
+def _check(check: Check, units: Units) -> list[str]:
+    of = f", the worst of {check.of}" if check.of > 1 else ""
+    loads = f" under {check.combination.name}" if check.combination else ""
+    place = f", {check.place}" if check.place else ""
+    head = f"{check.member}{of}: {check.rule.value}{loads}{place}: {says(check)}"
+    both = f"{demand_text(check, units)} of {capacity_text(check, units)}"
+    why = f"{formula_text(check, units)}; {limit_text(check, units)} ({clause_text(check)})"
+    return [
+        *wrapped(f"{head}, {both}.", indent="    ", first="  "),
+        *wrapped(f"{why}.", indent="      ", first="      "),
+    ]

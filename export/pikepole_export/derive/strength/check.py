@@ -1,0 +1,102 @@
+"""One comparison of what is asked of a member with what it is reckoned to bear."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import Enum
+
+from pikepole_export.derive.strength.combinations import Combination
+from pikepole_export.derive.strength.nds import Adjusted
+
+
+class Rule(Enum):
+    """What is looked at, as it is called in lists."""
+
+    BENDING = "bending"
+    SHEAR = "shear"
+    BEARING = "bearing across the grain"
+    LIVE_SAG = "deflection, live or snow"
+    TOTAL_SAG = "deflection, all but wind"
+    COMPRESSION = "compression along the grain"
+    TENSION = "tension along the grain"
+    COMBINED = "compression and bending"
+    SLENDERNESS = "slenderness"
+    UPLIFT = "uplift"
+    BEARING_LENGTH = "length of bearing"
+    KINGS = "full-height studs beside an opening"
+    BRACED = "braced length of a wall"
+    SOIL = "bearing of the soil"
+    DEPTH = "depth in the ground"
+
+
+class Measured(Enum):
+    """What a number measures; in the program's unit of it."""
+
+    STRESS = "stress"  # N/mm2
+    LENGTH = "length"  # mm
+    AREA = "area"  # mm2
+    MODULUS = "modulus"  # mm3
+    INERTIA = "inertia"  # mm4
+    FORCE = "force"  # N
+    MOMENT = "moment"  # N mm
+    LOAD = "load"  # kN/m2
+    NUMBER = "number"  # of no unit
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A number that goes into a formula, by its symbol there."""
+
+    symbol: str
+    value: float
+    measured: Measured
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """What is asked of a member, and what it is reckoned to bear.
+
+    Attributes:
+        member: Name of the part, the worst of its sort.
+        rule: What is looked at.
+        combination: The loads that ask most of it; None where none is asked.
+        demand: In the unit of `measured`.
+        capacity: What it is held against, in the same.
+        measured: What both are.
+        formula: How the demand comes about.
+        numbers: What goes into that, and into the limit.
+        limit: How the capacity comes about where no design value is behind it.
+        value: The design value behind it, with every factor.
+        clause: Where the rule stands.
+        at_mm: Where along the member, from its first end; None where that says nothing.
+        place: The same in words.
+        of: How many of its sort there are, of which it is the worst.
+    """
+
+    member: str
+    rule: Rule
+    combination: Combination | None
+    demand: float
+    capacity: float
+    measured: Measured
+    formula: str
+    numbers: tuple[Number, ...]
+    clause: str
+    limit: str = ""
+    value: Adjusted | None = None
+    at_mm: float | None = None
+    place: str = ""
+    of: int = 1
+
+    @property
+    def ratio(self) -> float:
+        """Demand over capacity; above 1 it is over the rule. Infinite for no capacity at all."""
+        if self.capacity > 0:
+            return self.demand / self.capacity
+        return math.inf if self.demand > 0 else 0.0
+
+    @property
+    def is_over(self) -> bool:
+        """Whether it is over its rule, by more than shapes are rounded by."""
+        return self.ratio > 1 + 1e-6

@@ -1,0 +1,223 @@
+"""The checks of what lies: rafters, joists, headers, beams, lookouts, girders.
+
+lying_checks(paths, woods) -> checks
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from pikepole_export.derive.strength.beam_checks import (
+    FLOOR,
+    RAFTERS,
+    Beam,
+    Sags,
+    Splice,
+    Support,
+    beam_checks,
+)
+from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.combinations import UPLIFT, Load
+from pikepole_export.derive.strength.frame import Member
+from pikepole_export.derive.strength.nds import Lumber
+from pikepole_export.derive.strength.paths import Paths, plumb
+from pikepole_export.derive.strength.section import Section
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part
+from pikepole_model.stock.design_values import load_design_values
+from pikepole_model.units import POUND_FORCE_N
+
+SOUTHERN = "southern pine"
+# Three or more of these share a load, 24 in apart at most. Source: NDS 4.3.9.
+_REPETITIVE = frozenset({Kind.RAFTER, Kind.JOIST, Kind.LOFT_JOIST})
+# What is more than four fifths carried by what it lies along is not bent.
+_CARRIED_SHARE = 0.8
+# A rafter's sheets hold its upper edge, what lies on a beam its.
+_ROOF_BEAM = Sags(
+    240, 180, "IRC Table R301.7, all other members; IBC Table 1604.3, roof members with a ceiling"
+)
+_SAGS = {
+    **dict.fromkeys((Kind.RAFTER, Kind.END_RAFTER, Kind.FLY_RAFTER, Kind.LOOKOUT), RAFTERS),
+    **dict.fromkeys((Kind.BEAM, Kind.HEADER), _ROOF_BEAM),
+}
+_BEARING_MM = 38.0  # 1-1/2 in (38 mm). Source: IRC R502.6, R802.6
+# Three toe-nails of the schedule. Source: IRC R802.11, exception 1.
+_TOE_NAILED_N = 200 * POUND_FORCE_N
+_LEFT_OUT = frozenset({Kind.RIM, Kind.SKID, Kind.LEDGER, Kind.LOFT_LEDGER, Kind.FLOOR_LEDGER})
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A check of one member, the same for all that are loaded alike.
+
+    Attributes:
+        label: What is like it: "rafter".
+        member: Whose it is.
+        check: Of the first of those.
+    """
+
+    label: str
+    member: str
+    check: Check
+
+
+@dataclass(frozen=True)
+class Woods:
+    """The wood of a building's members.
+
+    Attributes:
+        building: Whose.
+    """
+
+    building: Building
+
+    def lumber(self, part: Part, section: Section, *, repetitive: bool = False) -> Lumber | None:
+        """A piece as it is used; None for a species or grade without design values."""
+        timber, treated = self.building.scene.lumber, part.material.treated
+        species = timber.treated_species if treated else timber.species
+        grade = timber.treated_grade if treated else timber.grade
+        low, high = section.sides_mm
+        wood = load_design_values().find(species, grade, breadth_mm=low, depth_mm=high)
+        if wood is None:
+            return None
+        incised = treated and species != SOUTHERN
+        return Lumber(wood, section, wet=treated, incised=incised, repetitive=repetitive)
+
+
+def beam_of(paths: Paths, member: Member, woods: Woods) -> Beam | None:
+    """A member with its supports and loads; None without design values or two supports."""
+    held = paths.held(member)
+    repetitive = member.kind in _REPETITIVE or member.section.plies >= 3
+    lumber = woods.lumber(member.first, member.section, repetitive=repetitive)
+    if lumber is None or len(held) < 2:
+        return None
+    ends = [one.at_mm for one in held]
+    gaps = [high - low for low, high in pairwise(ends)]
+    return Beam(
+        name=member.name,
+        lumber=lumber,
+        length_mm=member.length_mm,
+        supports=tuple(
+            Support(
+                one.at_mm,
+                0.0 if one.bearing.lies_along else one.bearing.wood_mm,
+                one.part.name,
+                max(0.0, min(one.bearing.from_mm, member.length_mm - one.bearing.to_mm)),
+            )
+            for one in held
+        ),
+        loads=paths.loads(member),
+        sags=_SAGS.get(member.kind, FLOOR),
+        unbraced_below_mm=max(gaps),
+        hinges_mm=paths.supports.hinges(member),
+        splices=tuple(_splices(member)),
+    )
+
+
+def _splices(member: Member) -> Iterator[Splice]:
+    if len(member.wooden) == 1:
+        return
+    ends = {round(end, 1) for span in member.plies for end in span}
+    for end in sorted(ends):
+        left = member.plies_at(end)
+        if 2 < end < member.length_mm - 2 and 0 < left < member.section.plies:
+            yield Splice(end, left)
+
+
+def lying_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
+    """Every check of every member."""
+    done: dict[tuple[object, ...], list[Check]] = {}
+    for member in paths.members.every:
+        if member.kind in _LEFT_OUT or _is_carried(paths, member):
+            continue
+        beam = beam_of(paths, member, woods)
+        if beam is None:
+            continue
+        label = _label(member)
+        key = (label, *_signature(beam))
+        if key not in done:
+            done[key] = [
+                *beam_checks(beam),
+                *_bearing_lengths(paths, member),
+                *_uplift(paths, member, beam),
+            ]
+        for check in done[key]:
+            yield Found(label, member.name, check)
+
+
+def _label(member: Member) -> str:
+    return member.name if len(member.parts) > 1 else member.first.label or member.name
+
+
+def _is_carried(paths: Paths, member: Member) -> bool:
+    along = sum(
+        one.to_mm - one.from_mm for one in paths.supports.bearings[member.name] if one.lies_along
+    )
+    return along > _CARRIED_SHARE * member.length_mm
+
+
+def _signature(beam: Beam) -> tuple[object, ...]:
+    """What makes two members the same to reckon, to a tenth of a millimetre and a newton."""
+    return (
+        beam.lumber,
+        round(beam.length_mm, 1),
+        tuple((round(one.at_mm, 1), round(one.length_mm, 1)) for one in beam.supports),
+        beam.sags,
+        beam.hinges_mm,
+        beam.splices,
+        tuple(
+            (load, round(one.from_mm, 1), round(one.to_mm, 1), round(one.force_n))
+            for load, forces in beam.loads.items()
+            for one in forces
+        ),
+    )
+
+
+def _bearing_lengths(paths: Paths, member: Member) -> Iterator[Check]:
+    for bearing in paths.supports.bearings[member.name]:
+        if bearing.wood_mm > 1 and not bearing.lies_along:
+            level = bearing.wood_mm / member.steepness
+            yield Check(
+                member=member.name,
+                rule=Rule.BEARING_LENGTH,
+                combination=None,
+                demand=_BEARING_MM,
+                capacity=level,
+                measured=Measured.LENGTH,
+                formula="asked for on wood or metal",
+                numbers=(Number("l", level, Measured.LENGTH),),
+                clause="IRC R502.6, R802.6",
+                limit="l, as it lies",
+                at_mm=bearing.middle_mm,
+                place=f"on {bearing.parts[0].name}",
+            )
+
+
+def _uplift(paths: Paths, member: Member, beam: Beam) -> Iterator[Check]:
+    """What draws a rafter up off what bears it, held against the schedule's toe-nails."""
+    if member.kind not in (Kind.RAFTER, Kind.END_RAFTER):
+        return
+    up = {load: plumb(member, load, one.reactions_n) for load, one in beam.alone.items()}
+    if Load.UPLIFT not in up:
+        return
+    for number, one in enumerate(paths.held(member)):
+        net = -UPLIFT.of({load: row[number] for load, row in up.items()})
+        if net > 0:
+            yield Check(
+                member=member.name,
+                rule=Rule.UPLIFT,
+                combination=UPLIFT,
+                demand=net,
+                capacity=_TOE_NAILED_N,
+                measured=Measured.FORCE,
+                formula="0.6 Wu - 0.6 D",
+                numbers=(
+                    Number("Wu", -up[Load.UPLIFT][number], Measured.FORCE),
+                    Number("D", up[Load.DEAD][number], Measured.FORCE),
+                ),
+                clause="IRC R802.11",
+                limit="what the schedule's toe-nails alone may hold for each rafter",
+                at_mm=one.at_mm,
+            )

@@ -1,0 +1,223 @@
+"""What presses on each member and each upright of a frame, and what each passes on.
+
+Paths(members, climate)     kept while loads find their way down (`descent`)
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from pikepole_export.derive.inventory.mass import part_mass
+from pikepole_export.derive.strength.beam import Force, analyse
+from pikepole_export.derive.strength.climate import Climate
+from pikepole_export.derive.strength.combinations import Load
+from pikepole_export.derive.strength.frame import UPRIGHT, Member, Members
+from pikepole_export.derive.strength.lever import shares_of
+from pikepole_export.derive.strength.roofs import KN_M2, RAFTERS, roof_loads, strips
+from pikepole_export.derive.strength.supports import POST_METAL, Held, Supports
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Part
+from pikepole_model.units import STANDARD_GRAVITY_M_S2
+
+Loads = dict[Load, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Push:
+    """What presses on something in a place, plumb, N, down above zero, by what brings it."""
+
+    point: tuple[float, float]
+    loads: Mapping[Load, float]
+
+    def times(self, share: float) -> Push:
+        """A share of it."""
+        return Push(self.point, {load: force * share for load, force in self.loads.items()})
+
+
+@dataclass
+class Paths:
+    """What presses where, put together from the top down.
+
+    Attributes:
+        members: Of the building.
+        climate: Of its site.
+        on_member: What was put on each member, by its name.
+        on_part: What was put on each upright and post, by its name.
+        on_wall: What was put on each wall's plates, by its group.
+        lost: What bears on nothing that is known, with the reason.
+        thrust: How hard each rafter that leans on a ridge board pushes level, N, by its name.
+    """
+
+    members: Members
+    climate: Climate
+    on_member: dict[str, list[Push]] = field(default_factory=lambda: defaultdict(list))
+    on_part: dict[str, list[Push]] = field(default_factory=lambda: defaultdict(list))
+    on_wall: dict[str, list[Push]] = field(default_factory=lambda: defaultdict(list))
+    lost: dict[str, str] = field(default_factory=dict)
+    thrust: dict[str, Loads] = field(default_factory=dict)
+
+    @cached_property
+    def supports(self) -> Supports:
+        """Where its members are held."""
+        return Supports(self.members)
+
+    @cached_property
+    def widths(self) -> dict[str, float]:
+        """What each rafter and joist carries across it, mm."""
+        rafters = strips(self.members.of(*RAFTERS))
+        joists = strips(self.members.of(Kind.JOIST))
+        return rafters | joists | strips(self.members.of(Kind.LOFT_JOIST))
+
+    def held(self, member: Member) -> tuple[Held, ...]:
+        """Its supports, rising."""
+        return self.supports.by_member[member.name]
+
+    def loads(self, member: Member) -> dict[Load, list[Force]]:
+        """All on a member, square to it, N."""
+        found: defaultdict[Load, list[Force]] = defaultdict(list)
+        length = member.length_mm
+        own = sum(part_mass(part).likely_kg for part in member.parts) * STANDARD_GRAVITY_M_S2
+        found[Load.DEAD].append(Force(0, length, own / member.steepness))
+        width = self.widths.get(member.name, 0.0)
+        area = KN_M2 * width * length
+        climate = self.climate
+        if member.kind in RAFTERS:
+            for load, forces in roof_loads(self.members, member, width, climate).items():
+                found[load] += forces
+        elif member.kind is Kind.JOIST:
+            found[Load.DEAD].append(Force(0, length, climate.floor_dead * area))
+            found[Load.LIVE].append(Force(0, length, climate.site.floor_live * area))
+        elif member.kind is Kind.LOFT_JOIST:
+            found[Load.DEAD].append(Force(0, length, climate.loft_dead * area))
+            found[Load.LIVE].append(Force(0, length, climate.loft_live * area))
+        for push in self.on_member[member.name]:
+            at = min(max(member.at(push.point), 0.0), length)
+            for load, force in push.loads.items():
+                found[load].append(Force(at, at, force / member.steepness))
+        return dict(found)
+
+    def carried(self, part: Part) -> Loads:
+        """What an upright or a post carries, N, without itself."""
+        found: Loads = {}
+        for push in self.on_part[part.name]:
+            for load, force in push.loads.items():
+                found[load] = found.get(load, 0.0) + force
+        return found
+
+    def settle(self, member: Member) -> None:
+        """Put what a member carries on what bears it."""
+        held = self.held(member)
+        if len(held) < 2:
+            self.lost[member.name] = "it has no two bearings that are known"
+            return
+        pushes: list[Loads] = [{} for _ in held]
+        for load, forces in self._reactions(member).items():
+            for push, force in zip(pushes, forces, strict=True):
+                push[load] = force
+        thrust = _lean(held, pushes)
+        if thrust:
+            # Moments about the foot: as much times the rise as the ridge had times the run.
+            run_per_rise = 1 / math.tan(math.radians(member.slope_deg))
+            self.thrust[member.name] = {
+                load: force * run_per_rise for load, force in thrust.items()
+            }
+        for one, push in zip(held, pushes, strict=True):
+            self._put(one, Push(member.point(one.at_mm), push))
+
+    def stand(self, part: Part, push: Push) -> None:
+        """Put it on an upright; where that stands on a header, on the header."""
+        x, y, _ = part.centre_mm
+        for other in self.members.mates(part):
+            on_top = part.bounds_mm[0][2] > other.bounds_mm[1][2] - 5
+            if other.kind is Kind.HEADER and on_top:
+                header = self.members.by_part[other.name]
+                self.on_member[header.name].append(Push((x, y), push.loads))
+                return
+        self.on_part[part.name].append(Push((x, y), push.loads))
+
+    def stand_between(self, uprights: Mapping[float, Part], at_mm: float, push: Push) -> None:
+        """Put it on the two uprights that it is between, by the lever rule.
+
+        Args:
+            uprights: By their places along a wall, mm.
+            at_mm: Where it presses; past the last it is that one's.
+            push: What presses.
+        """
+        places = sorted(uprights)
+        at_mm = min(max(at_mm, places[0]), places[-1])
+        for place, share in zip(places, shares_of(places, at_mm, at_mm), strict=True):
+            if share:
+                self.stand(uprights[place], push.times(share))
+
+    def _reactions(self, member: Member) -> dict[Load, tuple[float, ...]]:
+        """What each of its supports bears of each load, plumb, N."""
+        supports = [one.at_mm for one in self.held(member)]
+        hinges = self.supports.hinges(member)
+        found: dict[Load, tuple[float, ...]] = {}
+        for load, forces in self.loads(member).items():
+            # Reactions of a prismatic beam do not depend on its stiffness.
+            square = analyse(
+                forces,
+                length_mm=member.length_mm,
+                supports_mm=supports,
+                stiffness_n_mm2=1e9,
+                hinges_mm=hinges,
+            ).reactions_n
+            found[load] = plumb(member, load, square)
+        return found
+
+    def _put(self, held: Held, push: Push) -> None:
+        part = held.part
+        if part.kind not in UPRIGHT:
+            for one in held.bearing.parts:
+                below = self.members.by_part.get(one.name)
+                if below is not None:
+                    self.on_member[below.name].append(push)
+                    return
+        if part.kind in POST_METAL:
+            part = next((one for one in self.members.mates(part) if one.kind is Kind.POST), part)
+        beside = [one for one in held.bearing.parts if one.kind is part.kind]
+        if part.kind is Kind.TOP_PLATE:
+            self.on_wall[part.group].append(push)
+        elif part.kind not in UPRIGHT:
+            self.on_part[part.name].append(push)
+        elif part not in beside:
+            self.stand(part, push)
+        else:
+            for one in beside:
+                self.stand(one, push.times(1 / len(beside)))
+
+
+def plumb(member: Member, load: Load, square_n: Sequence[float]) -> tuple[float, ...]:
+    """Reactions square to a member as they press plumb on what bears it, N.
+
+    What weighs hangs plumb; wind goes square to the slope, of which the rest goes along.
+    """
+    wind = load in (Load.WIND, Load.UPLIFT)
+    factor = 1 / member.steepness if wind else member.steepness
+    return tuple(force * factor for force in square_n)
+
+
+def _lean(held: Sequence[Held], pushes: list[Loads]) -> Loads:
+    """Rafters against a ridge board hold each other up: each has all of itself at its foot.
+
+    Two that lean on each other push level there alone. Source: statics of a pair of rafters under
+    even loads on both.
+
+    Returns:
+        What a beam there would have borne; nothing where there is one, or no ridge.
+    """
+    leaned: Loads = {}
+    for number, one in enumerate(held):
+        if one.part.kind is Kind.RIDGE_BOARD:
+            feet = [k for k in range(len(held)) if k != number]
+            foot = min(feet, key=lambda k: abs(k - number))
+            for load, force in pushes[number].items():
+                pushes[foot][load] = pushes[foot].get(load, 0.0) + force
+            leaned = pushes[number]
+            pushes[number] = {}
+    return leaned

@@ -1,0 +1,91 @@
+"""A building's strength, all together: checks, what was taken for granted, what was not looked at.
+
+strength_of(building) -> Strength
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from pikepole_export.derive.strength.check import Check, Rule
+from pikepole_export.derive.strength.climate import assumptions
+from pikepole_export.derive.strength.descent import paths_of
+from pikepole_export.derive.strength.ground import ground_checks
+from pikepole_export.derive.strength.members import Found, Woods, lying_checks
+from pikepole_export.derive.strength.paths import Paths
+from pikepole_export.derive.strength.standing import standing_checks
+from pikepole_export.derive.strength.ties import tie_checks
+from pikepole_export.derive.strength.walls import MOST_MPH, wall_checks
+from pikepole_model.building.part import Building
+from pikepole_model.units import MPH_M_S, Units
+
+# In no check, whatever the scene.
+NOT_LOOKED_AT = (
+    "Fastenings and joints, but for rafters drawn up by wind.",
+    "Walls as bracing but by their length, where they are sheeted; sway of posts, knee braces.",
+    "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders; notches and holes.",
+    "Snow that slides; what is stored or hung; earthquakes.",
+    "Slabs, skids as beams on their beds; the soil itself, and frost where it is not given.",
+)
+DEFERS = (
+    "This is arithmetic on a model, by rules named with it. Your building department's figures "
+    "and rules come first; have a licensed engineer look at what carries people or snow."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """What was found of a building's strength.
+
+    Attributes:
+        checks: The worst of every rule for each sort of member, the worst first.
+        assumed: What was taken for granted, each a sentence.
+        left_out: What was not looked at, each a sentence.
+    """
+
+    checks: tuple[Check, ...]
+    assumed: tuple[str, ...]
+    left_out: tuple[str, ...]
+
+
+def strength_of(building: Building, units: Units | None = None) -> Strength:
+    """All checks of what stands in the end."""
+    paths, woods = paths_of(building), Woods(building)
+    worst: dict[tuple[str, Rule], Check] = {}
+    counts: dict[tuple[str, Rule], set[str]] = {}
+    for found in _all(paths, woods):
+        check, key = found.check, (found.label, found.check.rule)
+        counts.setdefault(key, set()).add(found.member)
+        if key not in worst or check.ratio > worst[key].ratio * (1 + 1e-9):
+            worst[key] = check
+    checks = [replace(check, of=len(counts[key])) for key, check in worst.items()]
+    checks.sort(key=lambda one: -one.ratio)
+    return Strength(
+        tuple(checks),
+        tuple(assumptions(building, units or building.scene.units)),
+        (*_unknown(paths, woods), *NOT_LOOKED_AT),
+    )
+
+
+def _all(paths: Paths, woods: Woods) -> Iterator[Found]:
+    yield from lying_checks(paths, woods)
+    yield from tie_checks(paths, woods)
+    yield from standing_checks(paths, woods)
+    yield from wall_checks(paths)
+    yield from ground_checks(paths)
+
+
+def _unknown(paths: Paths, woods: Woods) -> Iterator[str]:
+    building = paths.members.building
+    for name, reason in paths.lost.items():
+        yield f"{name}: {reason}."
+    if building.scene.site.wind > MOST_MPH * MPH_M_S * 1.005:
+        yield f"Braced length of walls: the table ends at {MOST_MPH:g} mph of wind."
+    species = dict.fromkeys(
+        member.first.material.name
+        for member in paths.members.every
+        if woods.lumber(member.first, member.section) is None
+    )
+    for name in species:
+        yield f"All of {name}: no design values are known for its species and grade."

@@ -1,0 +1,220 @@
+"""What lies on roof members: their shares of the roof, and its loads square to them.
+
+strips(members) -> widths           what of a plane each member carries, mm
+roof_loads(member, ...) -> loads
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable
+
+import numpy as np
+
+from pikepole_export.derive.strength import snow, wind
+from pikepole_export.derive.strength.beam import Force
+from pikepole_export.derive.strength.climate import Climate
+from pikepole_export.derive.strength.combinations import Load
+from pikepole_export.derive.strength.frame import Member, Members
+from pikepole_export.derive.strength.live import roof_live
+from pikepole_model.building.kinds import Kind
+
+RAFTERS = (Kind.RAFTER, Kind.END_RAFTER, Kind.FLY_RAFTER)
+# Rafters so near to one plane carry it together: an end rafter lies lower by its lookouts, mm.
+_IN_PLANE_MM = 100.0
+KN_M2 = 1e-3  # N/mm2
+_OVER_WALL_MM = 150.0  # a wall is no thicker
+_STEPS = 6  # that a wedge of drifted snow is taken as
+
+
+def strips(members: Iterable[Member]) -> dict[str, float]:
+    """For each of some members that lie side by side in planes, half way to its neighbours, mm.
+
+    Beside the outermost goes as far as its own outer face. Members are side by side where they
+    are parallel, in one plane, and one passes the other's middle.
+    """
+    planes: defaultdict[tuple[float, float, float], list[tuple[float, Member]]]
+    planes = defaultdict(list)
+    for member in members:
+        way, top_mm = _plane(member)
+        planes[way].append((top_mm, member))
+    rows: list[list[Member]] = []
+    for plane in planes.values():
+        before = -math.inf
+        for top_mm, member in sorted(plane, key=lambda one: one[0]):
+            if top_mm - before > _IN_PLANE_MM:
+                rows.append([])
+            rows[-1].append(member)
+            before = top_mm
+    widths: dict[str, float] = {}
+    for row in rows:
+        for member in row:
+            middle = member.point(member.length_mm / 2)
+            beside = [
+                _aside(other)
+                for other in row
+                if -1 < other.at(middle) < other.length_mm + 1 and other is not member
+            ]
+            here = _aside(member)
+            half = member.section.breadth_mm / 2
+            left = [here - at for at in beside if at < here - 1]
+            right = [at - here for at in beside if at > here + 1]
+            widths[member.name] = (min(left) / 2 if left else half) + (
+                min(right) / 2 if right else half
+            )
+    return widths
+
+
+def _aside(member: Member) -> float:
+    """How far to the left of the origin its line passes, seen along it, the same way for all."""
+    x, y = member.way
+    return -y * member.origin[0] + x * member.origin[1]
+
+
+def _plane(member: Member) -> tuple[tuple[float, float, float], float]:
+    """The plane of its upper edge: direction and rise, and how high it passes the origin, mm."""
+    x, y = member.way
+    x, y = round(x, 3) + 0.0, round(y, 3) + 0.0
+    vertices = member.first.vertices_mm
+    run = vertices[:, 0] * x + vertices[:, 1] * y
+    low, high = int(run.argmin()), int(run.argmax())
+    ends = [vertices[abs(run - run[at]) < 1.0][:, 2].max() for at in (low, high)]
+    rise = math.tan(math.radians(member.slope_deg)) * (1 if ends[1] >= ends[0] else -1)
+    return (x, y, round(rise, 3)), float((vertices[:, 2] - rise * run).max())
+
+
+def downhill(member: Member) -> tuple[float, float]:
+    """The way down on the level; (0, 0) of what is level."""
+    if member.slope_deg < 0.1:
+        return 0.0, 0.0
+    x, y = member.way
+    rise = _plane(member)[0][2]
+    return (-x, -y) if rise > 0 else (x, y)
+
+
+def is_free(members: Members, member: Member) -> bool:
+    """Whether it is over an open bay: its middle is not over the store."""
+    scene = members.building.scene
+    if scene.posts is not None:
+        return True
+    x, y = member.point(member.length_mm / 2)
+    store = scene.building
+    return not (-600 <= x <= store.length + 600 and -600 <= y <= store.depth + 600)
+
+
+def roof_loads(
+    members: Members, member: Member, width_mm: float, climate: Climate
+) -> dict[Load, list[Force]]:
+    """What a strip of roof puts on a member, square to it, by what brings it, N.
+
+    Args:
+        members: Its building's.
+        member: A rafter of some kind.
+        width_mm: Of its strip.
+        climate: Of the site.
+    """
+    slope = member.slope_deg
+    level = math.cos(math.radians(slope))
+    length = member.length_mm
+
+    def on_slope(load: float) -> list[Force]:
+        return [Force(0, length, load * KN_M2 * width_mm * length)]
+
+    def on_level(load: float) -> list[Force]:
+        """Of a load on the level, the share square to the member."""
+        return on_slope(load * level**2)
+
+    even = climate.even_snow(slope)
+    found = {
+        Load.DEAD: on_slope(climate.roof_dead * level),
+        Load.ROOF_LIVE: on_level(roof_live(slope, width_mm * length * level)),
+        Load.SNOW: on_level(even),
+    }
+    roof = members.building.scene.roof
+    leans = _leans(members, member)
+    gable = not leans and (roof.ridge is not None or roof.knee is not None)
+    way = downhill(member)
+    if gable and way != (0.0, 0.0):
+        uneven = snow.unbalanced_gable(
+            climate.site.ground_snow,
+            even,
+            importance=climate.importance,
+            slope_deg=slope,
+            run_mm=length * level,
+        )
+        if uneven:
+            # Past 20 ft the surcharge is taken over all of the slope.
+            leeward = uneven.leeward + uneven.surcharge
+            ahead = way == member.way
+            found[Load.UNEVEN_SNOW] = on_level(leeward if ahead else uneven.windward)
+            found[Load.UNEVEN_BACK] = on_level(uneven.windward if ahead else leeward)
+    if leans:
+        drifted = [
+            Force(one.from_mm, one.to_mm, one.force_n * width_mm)
+            for one in _drifted(members, member, climate, even)
+        ]
+        for load in (Load.UNEVEN_SNOW, Load.UNEVEN_BACK) if drifted else ():
+            found[load] = [*on_level(even), *drifted]
+    if is_free(members, member):
+        free = wind.free_roof(climate.open_q, slope, pitched=gable)
+        # Over a whole roof so much all along as gives the support nearer to the worse half what
+        # that half and the other give it; on one side of a ridge the worse half.
+        near = 1.0 if gable else 0.75
+        onto = near * max(free.down) + (1 - near) * min(free.down)
+        off = near * min(free.up) + (1 - near) * max(free.up)
+    else:
+        onto, off = wind.roof_pressure(climate.part_q, slope, gable=gable, edge=True)
+    found[Load.WIND] = on_slope(onto)
+    found[Load.UPLIFT] = on_slope(off)
+    return {load: forces for load, forces in found.items() if any(one.force_n for one in forces)}
+
+
+def _leans(members: Members, member: Member) -> bool:
+    """Whether it hangs on a ledger: a roof against a higher wall."""
+    return any(part.kind is Kind.LEDGER for part in members.mates(member.first))
+
+
+def _drifted(members: Members, member: Member, climate: Climate, even: float) -> list[Force]:
+    """What drifts onto a roof against a wall, square to it, for each mm of its strip.
+
+    A wedge, in steps, as high as the eave above lets it be.
+    """
+    wall_last = downhill(member) != member.along
+    at_wall = member.point(member.length_mm if wall_last else 0.0)
+    step_mm = _roof_above(members, at_wall) - member.first.bounds_mm[1][2]
+    if step_mm <= 0:
+        return []
+    level = 1 / member.steepness
+    store = members.building.scene.building
+    drift = snow.step_drift(
+        climate.site.ground_snow,
+        even,
+        upper_mm=max(store.length, store.depth),
+        lower_mm=member.length_mm * level,
+        step_mm=step_mm,
+    )
+    if drift is None:
+        return []
+    wedge_mm = min(drift.width_mm * member.steepness, member.length_mm)
+    found: list[Force] = []
+    for k in range(_STEPS):
+        near, far = k * wedge_mm / _STEPS, (k + 1) * wedge_mm / _STEPS
+        load = drift.peak * (1 - (near + far) / 2 * level / drift.width_mm)
+        ends = (member.length_mm - far, member.length_mm - near) if wall_last else (near, far)
+        found.append(Force(*ends, load * KN_M2 * level**2 * (far - near)))
+    return found
+
+
+def _roof_above(members: Members, point: tuple[float, float]) -> float:
+    """How high the main roof's rafters rest over the wall nearest to a point, mm."""
+    corners = [
+        rafter.first.vertices_mm
+        for rafter in members.of(Kind.RAFTER)
+        if not _leans(members, rafter)
+    ]
+    if not corners:
+        return 0.0
+    every = np.concatenate(corners)
+    away = np.hypot(every[:, 0] - point[0], every[:, 1] - point[1])
+    return float(every[away < away.min() + _OVER_WALL_MM][:, 2].min())

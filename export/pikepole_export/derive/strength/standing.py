@@ -1,0 +1,189 @@
+"""The checks of what stands: studs and posts.
+
+standing_checks(paths, woods) -> checks
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pikepole_export.derive.inventory.mass import part_mass
+from pikepole_export.derive.strength import nds, wind
+from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.column import interaction, slenderness
+from pikepole_export.derive.strength.combinations import Combination, Load, acting
+from pikepole_export.derive.strength.frame import UPRIGHT
+from pikepole_export.derive.strength.members import Found, Woods
+from pikepole_export.derive.strength.nds import Lumber
+from pikepole_export.derive.strength.paths import Loads, Paths
+from pikepole_export.derive.strength.roofs import KN_M2
+from pikepole_export.derive.strength.section import Section
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Part
+from pikepole_model.units import STANDARD_GRAVITY_M_S2
+
+# What holds a stud all along against buckling in the plane of its wall.
+_SHEETS = frozenset({Kind.WALL_SHEET, Kind.LINING, Kind.WALL_SLAT, Kind.SIDING})
+# What goes from plate to plate and so takes the wind on its wall.
+_FULL_HEIGHT = UPRIGHT - {Kind.JACK, Kind.CRIPPLE}
+
+
+def standing_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
+    """Every check of everything that stands."""
+    widths = _widths(paths)
+    for part in paths.members.parts.values():
+        if part.kind is not Kind.POST and part.kind not in UPRIGHT:
+            continue
+        carried = paths.carried(part)
+        if not carried:
+            continue
+        assert part.section_mm, f"{part.name} has no section"
+        low, high = sorted(part.section_mm)
+        section = Section(low, high)
+        studs = part.kind is Kind.STUD
+        lumber = woods.lumber(part, section, repetitive=studs)
+        if lumber is None:
+            continue
+        mates = [paths.members.parts[name] for name in paths.members.building.mates[part.name]]
+        # Sheets, or studs nailed along it.
+        held = any(mate.kind in _SHEETS or mate.kind in UPRIGHT for mate in mates)
+        length = part.length_mm
+        slender = slenderness(section, unbraced_mm=(length, 0.0 if held else length))
+        label = part.label if part.kind is not Kind.STUD else f"{part.group} stud"
+        wide_mm = widths.get(part.name, 0.0)
+        for check in _column(paths, part, lumber, carried, slender, wide_mm):
+            yield Found(label, part.name, check)
+        yield Found(label, part.name, _slender(part, slender))
+
+
+def _widths(paths: Paths) -> dict[str, float]:
+    """What of its wall each upright takes the wind on: half way to its neighbours, mm."""
+    groups: dict[str, list[Part]] = {}
+    for part in paths.supports.uprights:
+        if part.kind in _FULL_HEIGHT:
+            groups.setdefault(part.group, []).append(part)
+    found: dict[str, float] = {}
+    for parts in groups.values():
+        axis = _run(parts)
+        places = sorted({round(part.centre_mm[axis], 1) for part in parts})
+        for part in parts:
+            at = round(part.centre_mm[axis], 1)
+            k = places.index(at)
+            low = places[k - 1] if k else at
+            high = places[k + 1] if k + 1 < len(places) else at
+            found[part.name] = (high - low) / 2
+    return found
+
+
+def _run(parts: list[Part]) -> int:
+    """The axis that a wall's uprights stand along."""
+    spread = [
+        max(part.centre_mm[axis] for part in parts) - min(part.centre_mm[axis] for part in parts)
+        for axis in (0, 1)
+    ]
+    return 0 if spread[0] >= spread[1] else 1
+
+
+def _column(
+    paths: Paths,
+    part: Part,
+    lumber: Lumber,
+    carried: Loads,
+    slender: float,
+    wide_mm: float,
+) -> Iterator[Check]:
+    length = part.length_mm
+    own = part_mass(part).likely_kg * STANDARD_GRAVITY_M_S2
+    carried = {**carried, Load.DEAD: carried.get(Load.DEAD, 0.0) + own}
+    blown = 0.0
+    if wide_mm:
+        onto, off = wind.wall_pressure(
+            paths.climate.part_q, length * max(wide_mm, length / 3), edge=True
+        )
+        blown = max(onto, -off) * KN_M2 * wide_mm * length**2 / 8
+    there = frozenset(load for load, force in carried.items() if force)
+    there |= {Load.WIND, Load.UPLIFT} if blown else set()
+    worst: dict[Rule, Check] = {}
+    for combination in acting(there):
+        for check in _pressed(part, lumber, carried, slender, blown, combination):
+            if check.rule not in worst or check.ratio > worst[check.rule].ratio:
+                worst[check.rule] = check
+    yield from worst.values()
+
+
+def _pressed(
+    part: Part,
+    lumber: Lumber,
+    carried: Loads,
+    slender: float,
+    blown_n_mm: float,
+    combination: Combination,
+) -> Iterator[Check]:
+    section = lumber.section
+    force = combination.of(carried)
+    gusts = sum(factor for load, factor in combination.shares if load in (Load.WIND, Load.UPLIFT))
+    may = nds.compression(lumber, combination.duration, slenderness=slender)
+    pressed = max(force, 0.0) / section.area_mm2
+    load = Number("P", max(force, 0.0), Measured.FORCE)
+    if force > 0:
+        yield Check(
+            member=part.name,
+            rule=Rule.COMPRESSION,
+            combination=combination,
+            demand=pressed,
+            capacity=may.value_n_mm2,
+            measured=Measured.STRESS,
+            formula="fc = P / A",
+            numbers=(load, Number("A", section.area_mm2, Measured.AREA)),
+            clause="NDS 3.6.3, 3.7.1",
+            value=may,
+        )
+    if not (blown_n_mm and gusts):
+        return
+    bends = nds.bending(lumber, combination.duration)
+    moment = gusts * blown_n_mm
+    bent = moment / section.modulus_mm3
+    critical = nds.critical_n_mm2(lumber, part.length_mm / section.depth_mm)
+    share = interaction(
+        pressed_n_mm2=pressed,
+        may_be_pressed_n_mm2=may.value_n_mm2,
+        bent_n_mm2=bent,
+        may_be_bent_n_mm2=bends.value_n_mm2,
+        critical_n_mm2=critical,
+    )
+    yield Check(
+        member=part.name,
+        rule=Rule.COMBINED,
+        combination=combination,
+        demand=share,
+        capacity=1.0,
+        measured=Measured.NUMBER,
+        formula="(fc / Fc')^2 + fb / (Fb' (1 - fc / FcE))",
+        numbers=(
+            load,
+            Number("M", moment, Measured.MOMENT),
+            Number("fc", pressed, Measured.STRESS),
+            Number("Fc'", may.value_n_mm2, Measured.STRESS),
+            Number("fb", bent, Measured.STRESS),
+            Number("FcE", critical, Measured.STRESS),
+        ),
+        clause="NDS 3.9.2, wind by ASCE 7-16 Figure 30.3-1",
+        limit="1",
+        value=bends,
+        at_mm=part.length_mm / 2,
+    )
+
+
+def _slender(part: Part, slender: float) -> Check:
+    return Check(
+        member=part.name,
+        rule=Rule.SLENDERNESS,
+        combination=None,
+        demand=slender,
+        capacity=nds.SLENDEREST_COLUMN,
+        measured=Measured.NUMBER,
+        formula="le / d, Ke 1",
+        numbers=(Number("le", part.length_mm, Measured.LENGTH),),
+        clause="NDS 3.7.1.4",
+        limit=f"{nds.SLENDEREST_COLUMN:g}",
+    )

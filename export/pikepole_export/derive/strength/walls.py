@@ -1,0 +1,212 @@
+"""The checks of walls: full-height studs beside openings, and how long a wall is sheeted and whole.
+
+wall_checks(paths) -> checks
+
+Prescriptive rules of the IRC for one storey under a roof, no calculation: continuous sheathing
+(CS-WSP) on all of a wall, above and below its openings too.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.frame import Member
+from pikepole_export.derive.strength.members import Found
+from pikepole_export.derive.strength.paths import Paths
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Part
+from pikepole_model.units import FOOT_MM, INCH_MM, MPH_M_S
+
+# Braced length, ft, by wind, mph, and distance between braced lines, ft: exposure B, 30 ft of roof
+# height, 10 ft walls, two lines. Source: IRC 2018 Table R602.10.3(1), CS-WSP (120 mph as read, the
+# others from memory).
+_SPACING_FT = (10.0, 20.0, 40.0, 60.0)
+_BRACED_FT = {
+    110.0: (2.0, 3.0),
+    115.0: (2.0, 3.5),
+    120.0: (2.0, 3.5, 6.5, 9.5),
+}
+MOST_MPH = 120.0
+# Factors on it. Source: IRC 2018 Table R602.10.3(2), one storey (from memory but for the heights).
+_EXPOSURE = {"B": 1.0, "C": 1.2, "D": 1.5}
+_WALL_FT = ((8.0, 9.0, 10.0, 11.0, 12.0), (0.90, 0.95, 1.00, 1.05, 1.10))
+_ROOF_FT = ((5.0, 10.0, 15.0, 20.0), (0.70, 1.00, 1.30, 1.60))
+# Least length of a whole piece by the height of the opening beside it, in: the longest of those
+# for walls of 8, 9 and 10 ft. Source: IRC 2018 Table R602.10.5, CS-WSP (from memory).
+_LEAST_IN = ((76, 30), (80, 32), (84, 35), (88, 38), (92, 43), (math.inf, 48))
+
+
+@dataclass(frozen=True, slots=True)
+class _Opening:
+    """From where to where along a wall, and how high, mm."""
+
+    from_mm: float
+    to_mm: float
+    height_mm: float
+
+
+def wall_checks(paths: Paths) -> Iterator[Found]:
+    """Every check of every wall that is sheeted, and of every opening."""
+    members = paths.members
+    plates: dict[str, list[Part]] = {}
+    for part in members.parts.values():
+        if part.kind is Kind.TOP_PLATE:
+            plates.setdefault(part.group, []).append(part)
+    headers = members.of(Kind.HEADER)
+    for header in headers:
+        for check in _kings(paths, header):
+            yield Found(header.name, header.name, check)
+    sheeted = {
+        part.group
+        for part in members.parts.values()
+        if part.kind is Kind.STUD
+        and any(mate.kind is Kind.WALL_SHEET for mate in members.mates(part))
+    }
+    mph = members.building.scene.site.wind / MPH_M_S
+    if mph > MOST_MPH + 0.5:
+        return
+    for group, own in plates.items():
+        if group in sheeted and not _on_beam(paths, group):
+            openings = [one for one in headers if one.first.group == group]
+            yield Found(group, group, _braced(paths, group, own, openings, plates))
+
+
+def _kings(paths: Paths, header: Member) -> Iterator[Check]:
+    """Full-height studs at each end, half as many as the opening displaces."""
+    kings = [part for _, part in paths.members.touching(header) if part.kind is Kind.KING]
+    names = {part.name: header.at(part.centre_mm) for part in kings}
+    held = paths.held(header)
+    if not names or len(held) < 2:
+        return
+    half = header.length_mm / 2
+    count = min(sum(at < half for at in names.values()), sum(at > half for at in names.values()))
+    clear_mm = held[-1].bearing.from_mm - held[0].bearing.to_mm
+    spacing_mm = paths.members.building.scene.walls.spacing
+    yield Check(
+        member=header.name,
+        rule=Rule.KINGS,
+        combination=None,
+        demand=math.floor(clear_mm / spacing_mm + 1e-6) / 2,
+        capacity=float(count),
+        measured=Measured.NUMBER,
+        formula="half of the studs that it displaces",
+        numbers=(
+            Number("l", clear_mm, Measured.LENGTH),
+            Number("stud spacing", spacing_mm, Measured.LENGTH),
+        ),
+        clause="IRC R602.7.5 (table from memory)",
+        limit="full-height studs at the end that has fewer",
+    )
+
+
+def _on_beam(paths: Paths, group: str) -> bool:
+    return any(
+        mate.kind is Kind.BEAM
+        for part in paths.members.parts.values()
+        if part.group == group and part.kind is Kind.BOTTOM_PLATE
+        for mate in paths.members.mates(part)
+    )
+
+
+def _braced(
+    paths: Paths,
+    group: str,
+    own: list[Part],
+    headers: list[Member],
+    plates: dict[str, list[Part]],
+) -> Check:
+    members = paths.members
+    low, high = _box(own)
+    axis = 0 if high[0] - low[0] >= high[1] - low[1] else 1
+    uprights = [
+        part for part in members.parts.values() if part.group == group and part.kind is Kind.STUD
+    ]
+    height_mm = float(np.mean([part.length_mm for part in uprights])) if uprights else 8 * FOOT_MM
+    beside = [_middle(parts, 1 - axis) for parts in plates.values()]
+    spacing_mm = max(abs(at - _middle(own, 1 - axis)) for at in beside)
+    sheets = [part for part in members.parts.values() if part.kind is Kind.ROOF_SHEET]
+    roof_low, roof_high = _box(sheets)
+    site = members.building.scene.site
+    basic = _basic_ft(site.wind / MPH_M_S, spacing_mm / FOOT_MM) * FOOT_MM
+    factors = {
+        "exposure": _EXPOSURE[site.terrain],
+        "wall height": float(np.interp(height_mm / FOOT_MM, *_WALL_FT)),
+        "roof height": float(np.interp((roof_high[2] - roof_low[2]) / FOOT_MM, *_ROOF_FT)),
+    }
+    openings = [_opening(paths, header, axis, group) for header in headers]
+    whole = _whole(low[axis], high[axis], openings)
+    return Check(
+        member=group,
+        rule=Rule.BRACED,
+        combination=None,
+        demand=basic * math.prod(factors.values()),
+        capacity=sum(whole),
+        measured=Measured.LENGTH,
+        formula="table length x " + " x ".join(factors),
+        numbers=(
+            Number("table length", basic, Measured.LENGTH),
+            *(Number(name, value, Measured.NUMBER) for name, value in factors.items()),
+        ),
+        clause="IRC R602.10.3, R602.10.5, continuous sheathing, one storey",
+        limit=f"whole pieces of sheeted wall that are long enough, {len(whole)} of them",
+    )
+
+
+def _basic_ft(mph: float, spacing_ft: float) -> float:
+    """By the next wind of the table up; between its distances by a straight line."""
+    row = next(lengths for wind, lengths in _BRACED_FT.items() if mph <= wind + 0.5)
+    if spacing_ft > _SPACING_FT[len(row) - 1]:
+        row = _BRACED_FT[MOST_MPH]
+    spacing_ft = min(max(spacing_ft, _SPACING_FT[0]), _SPACING_FT[-1])
+    return float(np.interp(spacing_ft, _SPACING_FT[: len(row)], row))
+
+
+def _opening(paths: Paths, header: Member, axis: int, group: str) -> _Opening:
+    held = paths.held(header)
+    inside = (held[0].bearing.to_mm, held[-1].bearing.from_mm) if held else (0.0, header.length_mm)
+    ends = [header.point(at)[axis] for at in inside]
+    head_mm = min(part.bounds_mm[0][2] for part in header.wooden)
+    sills = [
+        part.bounds_mm[1][2]
+        for part in paths.members.parts.values()
+        if part.group == group
+        and part.kind is Kind.SILL
+        and min(ends) - 1 < part.centre_mm[axis] < max(ends) + 1
+    ]
+    feet = [
+        part.bounds_mm[0][2]
+        for part in paths.members.parts.values()
+        if part.group == group and part.kind is Kind.BOTTOM_PLATE
+    ]
+    foot_mm = max(sills) if sills else min(feet, default=0.0)
+    return _Opening(min(ends), max(ends), head_mm - foot_mm)
+
+
+def _whole(low_mm: float, high_mm: float, openings: list[_Opening]) -> list[float]:
+    """Lengths between openings and ends, those that are long enough, mm."""
+    rows = sorted(openings, key=lambda one: one.from_mm)
+    found: list[float] = []
+    for number in range(len(rows) + 1):
+        left, right = rows[number - 1 : number] if number else [], rows[number : number + 1]
+        start = left[0].to_mm if left else low_mm
+        end = right[0].from_mm if right else high_mm
+        tallest = max((one.height_mm for one in (*left, *right)), default=0.0)
+        least = next(inches for height, inches in _LEAST_IN if tallest / INCH_MM <= height)
+        if end - start >= least * INCH_MM - 1e-6:
+            found.append(end - start)
+    return found
+
+
+def _box(parts: list[Part]) -> tuple[list[float], list[float]]:
+    lows, highs = zip(*(part.bounds_mm for part in parts), strict=True)
+    return np.min(lows, axis=0).tolist(), np.max(highs, axis=0).tolist()
+
+
+def _middle(parts: list[Part], axis: int) -> float:
+    low, high = _box(parts)
+    return (low[axis] + high[axis]) / 2

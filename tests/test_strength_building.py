@@ -1,0 +1,363 @@
+"""Whole buildings held against the rules: loads that reach the ground, and rows that add up."""
+
+from __future__ import annotations
+
+import csv
+import json
+import math
+import re
+from pathlib import Path
+
+import pytest
+
+from conftest import FORMS, SCENES
+from measuring import INCH
+from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
+from pikepole_export.derive.strength.combinations import Load
+from pikepole_export.derive.strength.descent import paths_of
+from pikepole_export.derive.strength.frame import UPRIGHT
+from pikepole_export.derive.strength.paths import Paths
+from pikepole_export.derive.strength.plan import Strength, strength_of
+from pikepole_export.derive.strength.roofs import RAFTERS
+from pikepole_export.derive.strength.words import formula_text, limit_text, says
+from pikepole_export.write.tables.csv_json import write_table
+from pikepole_export.write.tables.strength import checks_table
+from pikepole_model.build import build
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
+from pikepole_model.reading.file import load_scene
+from pikepole_model.scene.site import Site
+from pikepole_model.units import POUND_FORCE_N, PSI_N_MM2
+
+PSF = POUND_FORCE_N / (12 * INCH) ** 2
+# Roof sheets end at the outer rafters' faces and at saw cuts; strips of rafters at their ends.
+OF_SHEETS = 0.03
+
+
+def on_ground(paths: Paths, load: Load) -> float:
+    """What all posts and studs that stand on the floor or the ground bear of a load, N."""
+    members = paths.members
+    on_beams = {
+        part.group
+        for part in members.parts.values()
+        if part.kind is Kind.BOTTOM_PLATE
+        and any(members.parts[name].kind is Kind.BEAM for name in members.building.mates[part.name])
+    }
+    return math.fsum(
+        paths.carried(members.parts[name]).get(load, 0.0)
+        for name in paths.on_part
+        if members.parts[name].group not in on_beams
+        and members.parts[name].kind in UPRIGHT | {Kind.POST}
+    )
+
+
+@pytest.mark.parametrize("name", [*SCENES, *FORMS])
+def test_all_snow_reaches_the_ground(name: str) -> None:
+    # What the rafters' strips carry stands in the end on posts and studs, whatever the form.
+    paths = paths_of(build(load_scene({**SCENES, **FORMS}[name])))
+    fallen = math.fsum(
+        force.force_n * member.steepness
+        for member in paths.members.of(*RAFTERS)
+        for force in paths.loads(member).get(Load.SNOW, [])
+        if force.to_mm > force.from_mm
+    )
+    assert fallen > 0
+    assert on_ground(paths, Load.SNOW) == pytest.approx(fallen, rel=1e-9)
+
+
+def test_snow_on_one_slope_is_that_of_its_sheets(building: Building) -> None:
+    # Monopitch roofs: 0.7 x 1.2 (unheated) x 30 psf, 25.2 psf on the level, over all sheets.
+    paths = paths_of(building)
+    sheets = [part for part in building.finished.parts if part.kind is Kind.ROOF_SHEET]
+    level = math.cos(math.radians(building.scene.roof.slope))
+    area_mm2 = sum(part.volume_mm3 / min(part.shape.size_mm) for part in sheets) * level
+    snow = 0.7 * 1.2 * 30 * PSF * area_mm2
+    assert on_ground(paths, Load.SNOW) == pytest.approx(snow, rel=OF_SHEETS)
+
+
+@pytest.fixture(scope="module")
+def plain() -> Strength:
+    return strength_of(build(load_scene(SCENES["plain"])))
+
+
+def sag(strength: Strength, kind: str) -> Check:
+    return next(
+        one for one in strength.checks if one.member.startswith(kind) and one.rule is Rule.LIVE_SAG
+    )
+
+
+def overhung(w: float, span: float, out: float, stiffness: float) -> float:
+    """A span with equal overhangs: w (5 L^4 - 24 a^2 L^2) / 384 E I in its middle."""
+    return w * (5 * span**4 - 24 * out**2 * span**2) / (384 * stiffness)
+
+
+def test_joists_by_hand(plain: Strength) -> None:
+    # 72 in deep, rims of 1-1/2 in, skids of 3-1/2 in flush with the floor: joists of 69 in that lie
+    # 2 in on each skid, so 67 in from middle to middle and 1 in past. 2x6 at 16 in, 40 psf,
+    # southern pine No. 2, wet: E 1.4 x 0.9; I 20.80.
+    span, out = 67 * INCH, 1 * INCH
+    w = 40 * PSF * 16 * INCH
+    stiffness = 1.4e6 * 0.9 * PSI_N_MM2 * (1.5 * 5.5**3 / 12) * INCH**4
+    found = sag(plain, "floor joist")
+    assert found.demand == pytest.approx(overhung(w, span, out, stiffness), rel=1e-5)
+    assert found.capacity == pytest.approx(span / 360)
+
+
+def test_rafters_by_hand(plain: Strength) -> None:
+    # 2:12, plates of 3-1/2 in on both walls: 68-1/2 in on the level from middle to middle, 1-3/4
+    # past. 2x8 at 16 in, SPF No. 2, E 1.4, I 47.63; snow 25.2 psf on the level.
+    steep = math.hypot(1, 2 / 12)
+    span, out = 68.5 * INCH * steep, 1.75 * INCH * steep
+    w = 0.7 * 1.2 * 30 * PSF * 16 * INCH / steep**2
+    stiffness = 1.4e6 * PSI_N_MM2 * (1.5 * 7.25**3 / 12) * INCH**4
+    found = sag(plain, "rafter")
+    assert found.combination
+    assert found.combination.name == "S"
+    assert found.demand == pytest.approx(overhung(w, span, out, stiffness), rel=1e-5)
+
+
+def numbers(check: Check) -> dict[str, float]:
+    return {one.symbol: one.value for one in check.numbers}
+
+
+def again(check: Check) -> float | None:
+    """The demand from the row's own numbers; None where it is that of a beam's analysis."""
+    of = numbers(check)
+    match check.rule:
+        case Rule.BENDING:
+            return of["M"] / of["S"]
+        case Rule.SHEAR:
+            return 3 * of["V"] / (2 * of["A"])
+        case Rule.BEARING:
+            return of["R"] / of["A"]
+        case Rule.COMPRESSION:
+            return of["P"] / of["A"]
+        case Rule.SOIL:
+            return of["P"] / of["A"] * 1000
+        case Rule.UPLIFT:
+            return 0.6 * of["Wu"] - 0.6 * of["D"]
+        case Rule.COMBINED:
+            assert check.value
+            bends = check.value.value_n_mm2 * (1 - of["fc"] / of["FcE"])
+            return (of["fc"] / of["Fc'"]) ** 2 + of["fb"] / bends
+        case _:
+            return None
+
+
+def test_every_row_can_be_worked_out_again(honey_house: Building) -> None:
+    strength = strength_of(honey_house)
+    looked_at = set[Rule]()
+    for check in strength.checks:
+        demand = again(check)
+        if demand is not None:
+            assert check.demand == pytest.approx(demand, rel=1e-9)
+            looked_at.add(check.rule)
+        if check.value and check.measured is Measured.STRESS:
+            factors = math.prod(one.value for one in check.value.factors)
+            assert check.capacity == pytest.approx(check.value.reference_n_mm2 * factors)
+            assert all(one.clause for one in check.value.factors)
+    assert looked_at >= {Rule.BENDING, Rule.SHEAR, Rule.BEARING, Rule.COMPRESSION, Rule.COMBINED}
+    assert [one.ratio for one in strength.checks] == sorted(
+        (one.ratio for one in strength.checks), reverse=True
+    )
+
+
+def test_every_sort_of_member_is_there(honey_house: Building) -> None:
+    sorts = {re.sub(r" \d+$", "", one.member) for one in strength_of(honey_house).checks}
+    assert sorts >= {
+        *("rafter", "end rafter", "fly rafter", "lookout", "floor joist", "front beam"),
+        *(
+            "garden window header ply",
+            "front wall stud",
+            "right bay post",
+            "hive doorway king stud",
+        ),
+    }
+
+
+def check_of(ratio: float) -> Check:
+    return Check(
+        member="joist",
+        rule=Rule.BENDING,
+        combination=None,
+        demand=ratio * 8,
+        capacity=8.0,
+        measured=Measured.STRESS,
+        formula="fb = M / S",
+        numbers=(Number("M", 1e6, Measured.MOMENT),),
+        clause="NDS 3.3",
+    )
+
+
+def test_words() -> None:
+    assert says(check_of(1.18)) == "over this rule by 18 %"
+    assert says(check_of(1.171)) == "over this rule by 18 %"
+    assert says(check_of(1.0)) == "within this rule"
+    assert says(check_of(math.inf)) == "over this rule: nothing counts for it"
+    assert formula_text(check_of(1), "metric") == "fb = M / S, M 1,000 N m"
+    assert formula_text(check_of(1), "imperial") == "fb = M / S, M 8,851 in lb"
+    assert limit_text(check_of(1), "metric") == ""
+
+
+@pytest.mark.parametrize("name", ["honey-house", "canoe-store"])
+def test_files_read_back(name: str, tmp_path: Path) -> None:
+    strength = strength_of(build(load_scene({**SCENES, **FORMS}[name])))
+    write_table(checks_table(strength, "imperial"), tmp_path)
+    with (tmp_path / "checks.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    rules = [row["rule"] for row in rows]
+    granted, left = rules.count("taken for granted"), rules.count("not looked at")
+    # Every list opens with what was taken for granted and ends with what was not looked at.
+    assert rules[:granted] == ["taken for granted"] * granted
+    assert rules[-left - 1 :] == ["not looked at"] * left + ["to do"]
+    assert granted >= 5
+    assert left >= 5
+    assert "licensed engineer" in rows[-1]["what"]
+    checks = rows[granted : -left - 1]
+    assert len(checks) == len(strength.checks)
+    for row in checks:
+        if not row["ratio"]:  # nothing counts for it, as no piece of wall is long enough
+            assert float(row["capacity"]) == 0
+            assert row["says"].startswith("over")
+            continue
+        ratio = float(row["demand"]) / float(row["capacity"])
+        assert float(row["ratio"]) == pytest.approx(ratio, rel=2e-2, abs=1e-3)
+        assert row["says"].startswith("over" if float(row["ratio"]) > 1.0001 else "within")
+    said = (tmp_path / "checks.csv").read_text(encoding="utf-8").lower()
+    assert not {"ok", "okay", "safe", "sound"} & set(re.findall(r"[a-z]+", said))
+
+    data = json.loads((tmp_path / "checks.json").read_text(encoding="utf-8"))
+    assert data["taken_for_granted"] == list(strength.assumed)
+    for row in data["checks"]:
+        if row["capacity"]:
+            ratio = row["demand"] / row["capacity"]
+            assert row["ratio"] == pytest.approx(ratio, rel=1e-4, abs=1e-5)
+        else:
+            assert row["ratio"] is None
+            assert row["over"]
+        value = row["design_value"]
+        if value and row["unit"] == "N/mm2":
+            factors = math.prod(one["value"] for one in value["factors"])
+            assert row["capacity"] == pytest.approx(value["reference"] * factors, rel=1e-4)
+
+
+def with_site(building: Building, **keys: object) -> Strength:
+    scene = building.scene
+    site = Site.model_validate(keys)
+    return strength_of(build(scene.model_copy(update={"site": site})))
+
+
+def test_what_the_scene_says_is_not_taken_for_granted(honey_house: Building) -> None:
+    said = with_site(
+        honey_house,
+        ground_snow="20 psf",
+        roof_exposure="full",
+        heated=True,
+        wind="100 mph",
+        terrain="B",
+        risk="I",
+        floor_live="50 psf",
+        soil="2000 psf",
+        frost="18 in",
+    )
+    assert not [text for text in said.assumed if "give site." in text]
+    # A footing 24 in deep under frost of 18 in.
+    depth = next(one for one in said.checks if one.rule is Rule.DEPTH)
+    assert (depth.demand, depth.capacity) == pytest.approx((18 * INCH, 24 * INCH))
+
+
+def test_more_snow_never_lowers_a_ratio(honey_house: Building) -> None:
+    # But where the wind draws up, which snow does not change.
+    def ratios(snow: str) -> dict[tuple[str, Rule], float]:
+        checks = with_site(honey_house, ground_snow=snow).checks
+        return {
+            (re.sub(r" \d+$", "", one.member), one.rule): one.ratio
+            for one in checks
+            if one.rule is not Rule.UPLIFT
+        }
+
+    some, more = ratios("30 psf"), ratios("60 psf")
+    assert some.keys() == more.keys()
+    assert all(more[key] >= some[key] * (1 - 1e-9) for key in some)
+    assert any(more[key] > 1.5 * some[key] for key in some)
+
+
+def test_lumber_without_design_values_is_said(honey_house: Building) -> None:
+    lumber = honey_house.scene.lumber.model_copy(update={"species": "red pine"})
+    found = strength_of(build(honey_house.scene.model_copy(update={"lumber": lumber})))
+    assert any("red pine" in text and "no design values" in text for text in found.left_out)
+    assert not [one for one in found.checks if one.member.startswith("rafter")]
+    assert [one for one in found.checks if one.member.startswith("floor joist")]
+
+
+def test_rafters_on_a_ridge_board_push_outwards() -> None:
+    # 6:12 over 10 ft, 16 in apart: the foot rests in the middle of a plate of 3-1/2 in, the ridge
+    # is a board of 3/4 in, and 12 in hang out. As a beam on foot and ridge the ridge has
+    # w (l^2 - a^2) / 2 l; level both push with that by run over rise (statics of three hinges; with
+    # no overhang it is w L / 4 slope, as IRC Table R802.5.2 has it).
+    paths = paths_of(build(load_scene(FORMS["drying-loft"])))
+    run, out = (60 - 0.375 - 1.75) * INCH, (12 + 1.75) * INCH
+    slope = math.degrees(math.atan(6 / 12))
+    w = paths.climate.even_snow(slope) * 1e-3 * 16 * INCH
+    ridge = w * (run**2 - out**2) / (2 * run)
+    assert paths.thrust["front rafter 5"][Load.SNOW] == pytest.approx(ridge * 12 / 6, rel=1e-3)
+    checks = strength_of(paths.members.building).checks
+    tie = next(one for one in checks if one.rule is Rule.TENSION)
+    pull = numbers(tie)["T"]
+    assert tie.demand == pytest.approx(pull / (1.5 * 3.5 * INCH**2))
+    # Raised by some of the height of the ridge, it is pulled harder.
+    assert pull > ridge * 12 / 6
+
+
+def test_snow_drifts_against_the_wall_over_a_lean_to() -> None:
+    # On a roof on a ledger more than the even load, and most of it at the wall; on no other.
+    # Of a little snow, so that the step stands out of it.
+    scene = load_scene(FORMS["swing-shelter"])
+    site = Site.model_validate({"ground_snow": "10 psf"})
+    paths = paths_of(build(scene.model_copy(update={"site": site})))
+    by_name = {one.name: one for one in paths.members.every}
+    loads = paths.loads(by_name["back lean-to rafter 3"])
+    even, *wedge = loads[Load.UNEVEN_SNOW]
+    assert even == loads[Load.SNOW][0]
+    sizes = [one.force_n for one in sorted(wedge, key=lambda one: one.from_mm)]
+    at_wall = max(wedge, key=lambda one: one.force_n)
+    ledger = max(paths.held(by_name["back lean-to rafter 3"]), key=lambda one: one.at_mm)
+    assert ledger.part.kind is Kind.LEDGER
+    assert sizes == sorted(sizes)
+    assert at_wall.to_mm == pytest.approx(by_name["back lean-to rafter 3"].length_mm)
+    assert len(paths.loads(by_name["front rafter 3"]).get(Load.UNEVEN_SNOW, [])) <= 1
+
+
+def test_skids_press_on_the_soil_with_all_that_stands_on_them(plain: Strength) -> None:
+    # Two of 8 ft and 3-1/2 in, each with half of a floor of 8 ft by 69 in of joists at 40 psf (of
+    # D + 0.75 L + ..., 0.75 of it), and roof, walls and snow besides.
+    soil = next(one for one in plain.checks if one.rule is Rule.SOIL)
+    assert numbers(soil)["A"] == pytest.approx(96 * 3.5 * INCH**2)
+    live = 40 * PSF * 96 * 69 / 2 * INCH**2
+    assert numbers(soil)["P"] > 0.75 * live
+
+
+def test_braced_length_by_hand(honey_house: Building) -> None:
+    # IRC Table R602.10.3(1), CS-WSP, 115 mph: 2.0 ft for lines up to 10 ft apart, as front and back
+    # are at 9 ft; exposure C 1.2, walls under 8 ft 0.90, a roof that rises under 5 ft 0.70. The
+    # back wall of 14 ft has a window of 3 ft in it, 5 ft 6 in from either end.
+    found = strength_of(honey_house).checks
+    checks = {one.member: one for one in found if one.rule is Rule.BRACED}
+    back = checks["back wall"]
+    assert back.demand == pytest.approx(2 * 12 * INCH * 1.2 * 0.9 * 0.7)
+    assert back.capacity == pytest.approx((168 - 36) * INCH)
+    # The front has one piece that is long enough beside a door of 6 ft 10-1/2 in (35 in are asked
+    # for), of 3 ft 6-1/4 in between that and a window; the right wall's doorway leaves none.
+    front = 8 * 12 + 0.75 - (1 * 12 + 8 + 2 * 12 + 10.5)
+    assert checks["front wall"].capacity == pytest.approx(front * INCH)
+    assert checks["right wall"].capacity == 0
+    assert checks["right wall"].is_over
+
+
+def test_full_height_studs_beside_an_opening(honey_house: Building) -> None:
+    # IRC R602.7.5: half of the studs that it displaces. 5 ft 4 in are four at 16 in: two are asked
+    # for, one stands at each end.
+    checks = {one.member: one for one in strength_of(honey_house).checks if one.rule is Rule.KINGS}
+    doorway = checks["hive doorway header ply"]
+    assert (doorway.demand, doorway.capacity) == (2, 1)
+    assert checks["bench window header ply"].demand == pytest.approx(0.5)
