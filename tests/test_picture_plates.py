@@ -93,12 +93,12 @@ def test_a_floor_frame_has_its_sides_its_diagonals_and_every_joist(honey_house: 
 
 def test_a_wall_has_the_edges_and_heights_of_its_openings(honey_house: Building) -> None:
     plate = layout(honey_house, "Front wall")
-    # From the scene: a door of 2 ft 10-1/2 in by 6 ft 10-1/2 in 1 ft 8 in from the left, windows of
+    # From the scene: a door of 2 ft 10-1/2 in by 6 ft 10-1/2 in 1 ft 2 in from the left, windows of
     # 2 ft by 2 ft 6 in over a sill of 4 ft at 8 ft 0-3/4 in and 10 ft 9-1/2 in.
     edges = [one["text"] for one in plate["words"] if one["bold"] and one["turned"]]
     assert edges == [
-        "1' 8\"",
-        "4' 6-1/2\"",
+        "1' 2\"",
+        "4' 0-1/2\"",
         "8' 0-3/4\"",
         "10' 0-3/4\"",
         "10' 9-1/2\"",

@@ -347,8 +347,8 @@ def test_braced_length_by_hand(honey_house: Building) -> None:
     assert back.demand == pytest.approx(2 * 12 * INCH * 1.2 * 0.9 * 0.7)
     assert back.capacity == pytest.approx((168 - 36) * INCH)
     # The front has one piece that is long enough beside a door of 6 ft 10-1/2 in (35 in are asked
-    # for), of 3 ft 6-1/4 in between that and a window; the right wall's doorway leaves none.
-    front = 8 * 12 + 0.75 - (1 * 12 + 8 + 2 * 12 + 10.5)
+    # for), of 4 ft 0-1/4 in between that and a window; the right wall's doorway leaves none.
+    front = 8 * 12 + 0.75 - (1 * 12 + 2 + 2 * 12 + 10.5)
     assert checks["front wall"].capacity == pytest.approx(front * INCH)
     assert checks["right wall"].capacity == 0
     assert checks["right wall"].is_over

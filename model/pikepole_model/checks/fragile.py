@@ -102,7 +102,9 @@ def _fragile(building: Building) -> Iterator[_Fragile]:
         kept = (part.kind, part.shape)
         if kept not in narrow:
             face = face_of(part.shape)
-            narrow[kept] = narrowest(face, least.width) if face else None
+            # What a rake leaves over a level joint tapers to nothing wherever the joint is.
+            wedge = face is not None and len(face.exterior.coords) == 4
+            narrow[kept] = None if face is None or wedge else narrowest(face, least.width)
         if one := narrow[kept]:
             yield _Fragile(part, one.width, least.width, False, _in_building(part, one))
 
@@ -141,14 +143,12 @@ def _mended(building: Building, plan: _Wall, one: _Fragile) -> tuple[str, str]:
             return f"{key}.from_left", f"move it {by} to the {way}, seen from outside"
         way = "higher" if shift > 0 else "lower"
         return f"{key}.{'sill' if beside.sill else 'height'}", f"make it {by} {way}"
-    by = format_length(one.least - one.measure, scene.units, "up")
-    tables = [
-        k
-        for k, table in enumerate(scene.cladding, start=1)
-        if plan.name in table.walls and one.part.kind not in (Kind.WALL_SHEET, Kind.LINING)
-    ]
-    if tables:
-        return f"cladding[{tables[0]}].above_ground", f"give {by} more"
+    by = one.least - one.measure
+    for k, table in enumerate(scene.cladding, start=1):
+        if plan.name in table.walls and one.part.kind not in (Kind.WALL_SHEET, Kind.LINING):
+            higher = format_length(table.above_ground + by, scene.units, "up")
+            return f"cladding[{k}].above_ground", f"give {higher}"
+    by = format_length(by, scene.units, "up")
     return f"walls.{plan.name}", f"make it {by} higher"
 
 
