@@ -172,7 +172,7 @@ def test_a_detail_is_at_one_to_five(honey_house: Building) -> None:
     for layer in (
         "rough sill, 2x4",
         "wall sheet, 7/16 OSB",
-        "frame board, 1x6",
+        "frame board, 2x8",
         "glazing stop, 1x2",
     ):
         assert layer in told

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 import shapely
 from shapely import Polygon as Area
 from shapely import box
+from shapely.geometry.base import BaseGeometry
 
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.piece import Piece, sheeting, timber
