@@ -5,6 +5,7 @@ fragile_findings(building) -> one for each place of the scene that they follow f
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
@@ -70,7 +71,9 @@ def fragile_findings(building: Building) -> Iterator[Finding]:
     scene = building.scene
     places: dict[tuple[str, str], list[_Fragile]] = defaultdict(list)
     for one in found:
-        places[_mended(building, _wall_of(building, one.part), one)].append(one)
+        wall = _wall_of(building, one.part)
+        if not _in_row(wall, one):
+            places[_mended(building, wall, one)].append(one)
     for (key, mend), ones in places.items():
         worst = min(ones, key=lambda one: one.measure / one.least)
         names = tuple(dict.fromkeys(one.part.name for one in ones))
@@ -126,6 +129,19 @@ def _in_building(part: Part, one: Narrow) -> Vector:
     body, (a, b) = part.shape.body, one.at
     is_section = isinstance(body, Prism) and body.length_along == "n"
     return part.placement.point(b, 0.0, a) if is_section else part.placement.point(a, b)
+
+
+def _in_row(wall: _Wall, one: _Fragile) -> bool:
+    """Whether it is between openings of a row, which stand as near as the scene says.
+
+    What lies there is nailed to the jacks all along before the openings are cut out.
+    """
+    u, v = _on_wall(wall, one.at)
+    beside = [rough for rough in wall.openings if rough.sill <= v <= rough.head]
+    return any(
+        a.table == b.table and a.u[1] <= u <= b.u[0] and b.u[0] - a.u[1] < one.least
+        for a, b in itertools.pairwise(beside)
+    )
 
 
 def _mended(building: Building, plan: _Wall, one: _Fragile) -> tuple[str, str]:
