@@ -402,7 +402,7 @@ GRAVEL = {"item": "gravel", "price": 50.0, "per": "yd3"}
 
 
 def test_money_by_hand() -> None:
-    """Skids: two boards of 8 ft, as a saw takes more than 16 ft gives: 16 ft x 3.15 = 50.40.
+    """Skids: 8 ft each, and half an inch off both ends: two boards of 10 ft, 63.00, 12.60 left.
 
     Deck: 8 x 6 ft from sheets of 8 x 4 ft takes two, 88.00. Of their 9216 in2 one of 96 x 47-15/16
     in and two of 47-15/16 x 23-15/16 in are laid, an eighth apart: 6897 in2. Left is 22.14.
@@ -410,17 +410,17 @@ def test_money_by_hand() -> None:
     which one part in eleven is waste, 5.93.
     """
     building, buying = listed(feed_box(SKIDS, DECK, GRAVEL))
-    assert row(buying, "4x6").total == pytest.approx(50.40, abs=CENT)
-    assert row(buying, "4x6").unit_price == pytest.approx(8 * 3.15)
+    assert row(buying, "4x6").total == pytest.approx(63.00, abs=CENT)
+    assert row(buying, "4x6").unit_price == pytest.approx(10 * 3.15)
     assert row(buying, "23/32 plywood").total == pytest.approx(88.00, abs=CENT)
     assert row(buying, "gravel").total == pytest.approx(65.19, abs=CENT)
     assert row(buying, "gravel").quantity == pytest.approx(35.2 * FOOT**3 / YARD3)
-    assert buying.total == pytest.approx(203.59, abs=CENT)
-    assert buying.waste_cost == pytest.approx(28.07, abs=CENT)
-    assert buying.waste_share == pytest.approx(28.07 / 203.59, abs=1e-4)
+    assert buying.total == pytest.approx(216.19, abs=CENT)
+    assert buying.waste_cost == pytest.approx(40.67, abs=CENT)
+    assert buying.waste_share == pytest.approx(40.67 / 216.19, abs=1e-4)
     costs = {stage.name: stage.cost for stage in buying.stages if stage.cost}
     assert costs == {
-        "Foundation": pytest.approx(115.59, abs=CENT),
+        "Foundation": pytest.approx(128.19, abs=CENT),
         "Floor deck": pytest.approx(88.00, abs=CENT),
     }
     assert buying.total_of(Supplier.GROUND) == pytest.approx(65.19, abs=CENT)
@@ -575,9 +575,9 @@ def test_prices_of_lengths_that_are_not_bought_are_no_finding() -> None:
         for k, length in enumerate(lengths)
     ]
     _, buying = listed(feed_box(*prices))
-    # Two of 8 ft for 8.00: the next that gives both skids is 18 ft, for 24.00.
-    assert row(buying, "4x6").size_mm == (pytest.approx(8 * FOOT),)
-    assert buying.total == pytest.approx(8.00)
+    # Half an inch off both ends, and a skid of 8 ft takes 10 ft, at 8.00 each.
+    assert row(buying, "4x6").size_mm == (pytest.approx(10 * FOOT),)
+    assert buying.total == pytest.approx(16.00)
     assert buying.findings == ()
 
 

@@ -35,6 +35,9 @@ PER: dict[Per, tuple[Amount, float]] = {
     "t": ("mass", 1e3),
 }
 
+# Decimals of a price: a board or a sheet is charged in whole cents.
+CENTS = 2
+
 # Two lengths are one stock length when they print alike, in whole mm or in sixteenths.
 SAME_LENGTH_MM = 1.0
 
@@ -45,9 +48,12 @@ MIX_YIELD_MM3_PER_KG = 0.15 * FOOT_MM**3 / (20 * POUND_KG)
 class Cutting(Section):
     """The boards that can be had, and the saw; [cutting]."""
 
-    longest: Annotated[float, Measure("length", 1_800.0, 12_000.0)] | None = None  # of boards
+    # Of boards; what yards stock without.
+    longest: Annotated[float, Measure("length", 1_800.0, 12_000.0)] | None = None
     kerf: Kerf = 3.175
-    end_trim: Annotated[float, Measure("length", 0.0, 100.0)] = 0.0  # off each end of a board
+    # Off each end of a board that is no pre-cut stud. Common practice, no source.
+    end_trim: Annotated[float, Measure("length", 0.0, 100.0)] = 12.7
+    worth: Percent = 1.0  # of the cost: one more length of a section has to save more
 
 
 def _not_negative(value: object, info: ValidationInfo) -> object:

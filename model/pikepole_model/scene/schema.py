@@ -5,6 +5,7 @@ Millimetres, kilograms, degrees from here on. `reading.file` reads a scene file 
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from functools import cached_property, lru_cache
 from typing import Annotated, Any, Literal, TypeAlias
@@ -303,6 +304,11 @@ class Scene(Section):
         cutting = self.cutting  # sections are frozen, and so hashable
         return _as_bought(self.stock, cutting.longest, cutting.end_trim)  # pyright: ignore[reportArgumentType]
 
+    @property
+    def catalogue_of_all(self) -> Catalogue:
+        """The same, with every length that there is."""
+        return _as_bought(self.stock, math.inf, 0.0)  # pyright: ignore[reportArgumentType]
+
     def lumber_stock(self, name: str) -> Lumber:
         """A section by its name."""
         return self.catalogue.find_lumber(name)
@@ -385,7 +391,7 @@ class Scene(Section):
 
 
 # Mends are looked for in hundreds of scenes with the same stock.
-@lru_cache(8)
+@lru_cache(16)
 def _as_bought(stock: Stock, longest: float | None, end_trim: float) -> Catalogue:
     added = stock.added_to(load_catalogue())
     lumber = {name: row.as_bought(longest, end_trim) for name, row in added.lumber.items()}

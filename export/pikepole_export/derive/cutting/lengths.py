@@ -187,7 +187,7 @@ def plan_lengths(
             out += waiting[size][:count]
             del waiting[size][:count]
         if out:
-            boards.append(_board(stocks[pattern.stock], tuple(out), saw, step))
+            boards.append(cut_board(stocks[pattern.stock], tuple(out), saw))
             spent += job.costs[pattern.stock]
     bought_mm = math.fsum(board.stock.length_mm for board in boards)
     cost = math.fsum(board.stock.price or 0.0 for board in boards) if priced else None
@@ -196,12 +196,12 @@ def plan_lengths(
     return LengthPlan(tuple(boards), cost, bought_mm, bound)
 
 
-def _board(stock: StockLength, pieces: tuple[CutPiece, ...], saw: Saw, step: float) -> Board:
-    """What happens along one board."""
+def cut_board(stock: StockLength, pieces: tuple[CutPiece, ...], saw: Saw) -> Board:
+    """What happens along one board, whose pieces fit."""
     trim_mm = saw.first_trim_mm + saw.last_trim_mm
     between_mm = saw.kerf_mm * (len(pieces) - 1)
     rest_mm = stock.length_mm - trim_mm - between_mm - math.fsum(p.length_mm for p in pieces)
-    if rest_mm < NOISE * step:
+    if rest_mm < TOLERANCE_MM:
         rest_mm = 0.0
     last_mm = min(saw.kerf_mm, rest_mm)
     return Board(

@@ -17,7 +17,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from pikepole_export.derive.cutting.cuts import CENTS, SectionPlan
+from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.lengths import Board, LengthPlan
 from pikepole_export.derive.cutting.marks import (
     place_words,
@@ -29,6 +29,7 @@ from pikepole_export.derive.cutting.nesting import CutSheet, SheetPlan
 from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.write.tables.columns import Column, lines, record, rounded
 from pikepole_export.write.tables.csv_json import Table
+from pikepole_model.scene.buying import CENTS
 from pikepole_model.scene.schema import Scene
 from pikepole_model.units import Units, format_length
 
