@@ -18,6 +18,8 @@ Per: TypeAlias = Literal[
 ]
 Amount: TypeAlias = Literal["pieces", "boxes", "length", "area", "volume", "mass"]
 
+Words: TypeAlias = Literal["American", "British"]
+
 # What a price counts, and how much of it one unit is: pieces, boxes, mm, mm2, mm3 or kg.
 PER: dict[Per, tuple[Amount, float]] = {
     "piece": ("pieces", 1.0),

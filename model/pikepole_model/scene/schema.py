@@ -12,7 +12,7 @@ from typing import Annotated, Any, Literal, TypeAlias
 
 from pydantic import Field, model_validator
 
-from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Waste
+from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Waste, Words
 from pikepole_model.scene.crew import Crew, Delivery, Rate
 from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
 from pikepole_model.scene.foundation import Pad, Piers, Skids
@@ -254,6 +254,7 @@ class Scene(Section):
     title: Annotated[str, Field(min_length=1, max_length=100, pattern=PLAIN)]
     units: Units = "imperial"
     currency: Annotated[str, Field(max_length=8, pattern=PLAIN)] = ""
+    words: Words | None = None  # American with imperial units, British with metric ones without
     building: Store
     lumber: Timber = Timber()
     moisture: Moisture = Moisture()
@@ -308,6 +309,11 @@ class Scene(Section):
     def catalogue_of_all(self) -> Catalogue:
         """The same, with every length that there is."""
         return _as_bought(self.stock, math.inf, 0.0)  # pyright: ignore[reportArgumentType]
+
+    @property
+    def english(self) -> Words:
+        """Whose words the lists are in."""
+        return self.words or ("American" if self.units == "imperial" else "British")
 
     def lumber_stock(self, name: str) -> Lumber:
         """A section by its name."""

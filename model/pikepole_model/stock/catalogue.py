@@ -220,6 +220,7 @@ def _lumber(name: str, values: Any, group: dict[str, Any]) -> Lumber:
         group["source"],
         usual_mm=(usual[0], usual[1]) if usual else None,
         studs_mm=tuple(parse_length(length) for length in group.get("studs", ())),
+        grade=group["grade"],
     )
 
 
@@ -237,6 +238,7 @@ def _sheet(name: str, values: Any, group: dict[str, Any]) -> Sheet:
         parse_length(length),
         density_kg_m3,
         group["source"],
+        (group["bond"][0], group["bond"][1]),
     )
 
 

@@ -10,6 +10,7 @@ from pikepole_model.errors import CatalogueError
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 
 Range: TypeAlias = tuple[float, float, float]
+STAMPED = "stamped"
 RollUse: TypeAlias = Literal[
     "house wrap", "roof underlayment", "flashing membrane", "flashing tape", "vent screen"
 ]
@@ -29,6 +30,8 @@ class Lumber:
         usual_mm: The longest that yards stock of any board, and of one for a beam, a rafter or
             another piece that has to be in one length, mm; None where all lengths are stocked.
         studs_mm: Lengths of pre-cut studs, mm: untreated, square at both ends, for studs alone.
+        to_order_mm: Lengths that can be had and that a scene does not ask for, mm.
+        grade: What a yard is asked for, STAMPED for the grade of a scene; empty for neither.
     """
 
     name: str
@@ -39,6 +42,8 @@ class Lumber:
     trim_mm: float = 0.0
     usual_mm: tuple[float, float] | None = None
     studs_mm: tuple[float, ...] = ()
+    grade: str = ""
+    to_order_mm: tuple[float, ...] = ()
 
     @property
     def longest_mm(self) -> float:
@@ -73,7 +78,14 @@ class Lumber:
         lengths = tuple(mm for mm in self.lengths_mm if mm <= most) or self.lengths_mm[:1]
         studs = tuple(mm for mm in self.studs_mm if mm <= most)
         usual = None if longest_mm else self.usual_mm
-        return replace(self, lengths_mm=lengths, trim_mm=trim_mm, usual_mm=usual, studs_mm=studs)
+        return replace(
+            self,
+            lengths_mm=lengths,
+            trim_mm=trim_mm,
+            usual_mm=usual,
+            studs_mm=studs,
+            to_order_mm=tuple(mm for mm in self.lengths_mm if mm > lengths[-1]),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +99,8 @@ class Sheet:
         length_mm: The longer side, mm: the way its strength axis runs.
         density_kg_m3: Its printed weight over its thickness, kg/m3.
         source: Where the size and the weight come from.
+        bond: The class that a yard is asked for where it is covered, and where it is not; none of
+            a pane.
     """
 
     name: str
@@ -95,6 +109,7 @@ class Sheet:
     length_mm: float
     density_kg_m3: float
     source: str
+    bond: tuple[str, str] = ("", "")
 
 
 @dataclass(frozen=True, slots=True)
