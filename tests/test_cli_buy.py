@@ -72,8 +72,8 @@ def test_totals_and_waste_are_told(priced: tuple[Answer, Path]) -> None:
 
 def test_a_price_that_fits_nothing_is_told(priced: tuple[Answer, Path]) -> None:
     said = _words(priced[0].out)
-    assert 'Prices that fit nothing 1. price[2]: "brick" fits nothing' in said
-    assert said.index("Prices that fit nothing") < said.index("LUMBER YARD")
+    assert 'What fits nothing in the list 1. price[2]: "brick" fits nothing' in said
+    assert said.index("What fits nothing") < said.index("LUMBER YARD")
 
 
 def test_what_fits_nothing_is_found_before_anything_is_planned(

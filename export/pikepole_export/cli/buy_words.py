@@ -97,10 +97,10 @@ def beside(buying: BuyList, units: Units) -> list[str]:
 
 
 def found(buying: BuyList, practice: Sequence[Finding]) -> list[str]:
-    """Prices that fit nothing, and what goes against common practice or a material's limits."""
+    """What fits nothing in the list, and what goes against practice or a material's limits."""
     lines: list[str] = []
     for head, findings in (
-        ("Prices that fit nothing", buying.findings),
+        ("What fits nothing in the list", buying.findings),
         ("Against common practice", practice),
     ):
         if findings:
@@ -126,6 +126,8 @@ def _what(purchase: Purchase, units: Units) -> str:
     is_told = purchase.supplier in _TOLD_APART or not purchase.used
     apart = purchase.where if is_told else ""
     asked = asked_for(purchase, units)
+    if purchase.spare:
+        asked += f"; {purchase.spare} spare"
     return f"{asked}; {apart}" if apart and apart not in asked else asked
 
 

@@ -20,6 +20,7 @@ def buying_problems(scene: Scene) -> Iterator[Problem]:
     ruler = Ruler(scene.units)
     yield from _end_trim(scene, ruler)
     yield from _slab(scene)
+    yield from _spare(scene)
     priced: dict[tuple[str, bool, float | None], int] = {}
     for k, price in enumerate(scene.price):
         path = ("price", k)
@@ -52,6 +53,19 @@ def _end_trim(scene: Scene, ruler: Ruler) -> Iterator[Problem]:
             f"{ruler.at(length_mm)}",
             ruler.less_than(length_mm / 2),
         )
+
+
+def _spare(scene: Scene) -> Iterator[Problem]:
+    """Each section once."""
+    sections: dict[str, int] = {}
+    for k, one in enumerate(scene.spare.of):
+        if one.section in sections:
+            yield Problem.at(
+                ("spare", "of", k, "section"),
+                f"is there already, in spare.of[{sections[one.section] + 1}]",
+                leave_out(("spare", "of", k)),
+            )
+        sections.setdefault(one.section, k)
 
 
 def _slab(scene: Scene) -> Iterator[Problem]:

@@ -5,10 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Annotated, Literal, TypeAlias
 
-from pydantic import BeforeValidator, Field, ValidationInfo
+from pydantic import BeforeValidator, Field, ValidationInfo, model_validator
 
 from pikepole_model.scene.quantity import Measure, refuse
-from pikepole_model.scene.types import BarName, Kerf, Length, MeshName, Name, Section, Spacing
+from pikepole_model.scene.types import (
+    BarName,
+    Kerf,
+    Length,
+    LumberName,
+    MeshName,
+    Name,
+    Section,
+    Spacing,
+)
 from pikepole_model.units import FOOT_MM, GALLON_L, POUND_KG, parse_mass, parse_spread, parse_volume
 
 Percent: TypeAlias = Annotated[float, Field(ge=0, le=100)]  # percent of what is needed
@@ -56,6 +65,28 @@ class Cutting(Section):
     # Off each end of a board that is no pre-cut stud. Common practice, no source.
     end_trim: Annotated[float, Measure("length", 0.0, 100.0)] = 12.7
     worth: Percent = 1.0  # of the cost: one more length of a section has to save more
+
+
+class SpareOf(Section):
+    """Spare boards of one section; [[spare.of]]."""
+
+    section: LumberName
+    boards: Annotated[int, Field(ge=0, le=100)] | None = None
+    percent: Percent | None = None  # of its boards
+
+    @model_validator(mode="after")
+    def _one_way(self) -> SpareOf:
+        if (self.boards is None) == (self.percent is None):
+            refuse("does not say how many", "give boards = 2, or percent = 10")
+        return self
+
+
+class Spare(Section):
+    """Boards bought over what the cut plan takes; [spare]. Common practice, no source."""
+
+    percent: Percent = 5.0  # of the boards of each section
+    studs: Annotated[int, Field(ge=0, le=100)] = 1  # of the studs at least
+    of: Annotated[tuple[SpareOf, ...], Field(strict=False)] = ()
 
 
 def _not_negative(value: object, info: ValidationInfo) -> object:

@@ -12,7 +12,7 @@ from typing import Annotated, Any, Literal, TypeAlias
 
 from pydantic import Field, model_validator
 
-from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Waste, Words
+from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Spare, Waste, Words
 from pikepole_model.scene.crew import Crew, Delivery, Rate
 from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
 from pikepole_model.scene.foundation import Pad, Piers, Skids
@@ -287,6 +287,7 @@ class Scene(Section):
     paint: Paint | None = None  # left unpainted without
     concrete: Concrete = Concrete()
     waste: Waste = Waste()
+    spare: Spare = Spare()
 
     @model_validator(mode="before")
     @classmethod

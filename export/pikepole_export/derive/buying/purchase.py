@@ -55,6 +55,7 @@ class Purchase:
         stock: Another name for it that a price may have: the stock that it is bent from.
         asked: How it is asked for; its name, size and make without.
         pack: What it comes in, one of them: "sheet", "roll"; a piece or a box without.
+        spare: How many of it are over what the cut plan takes.
         size_as: How its size is said, "{} wide x {} high"; a size after the other without.
         price: What the scene says it costs.
     """
@@ -76,6 +77,7 @@ class Purchase:
     size_as: str = ""
     asked: str = ""
     pack: str = ""
+    spare: int = 0
     price: Price | None = None
 
     @property
