@@ -122,7 +122,7 @@ def test_a_sliver_is_thinner_than_the_blade(rest_mm: float, trim_mm: float, sliv
     dust = min(3.0, rest_mm)
     stock = StockLength("2x4", 2000.0 + 3.0 + rest_mm + trim_mm)
     pieces = (CutPiece("a", 1000.0), CutPiece("b", 1000.0))
-    board = Board(stock, pieces, 2, 3.0 + dust, trim_mm, rest_mm - dust)
+    board = Board(stock, (pieces,), 2, 3.0 + dust, trim_mm, rest_mm - dust)
     assert sliver_mm(board, 3.0) == sliver
 
 

@@ -48,6 +48,7 @@ class Cutting(Section):
     longest: Annotated[float, Measure("length", 1_800.0, 12_000.0)] | None = None  # of boards
     kerf: Kerf = 3.175
     end_trim: Annotated[float, Measure("length", 0.0, 100.0)] = 0.0  # off each end of a board
+    mix: bool = False  # whether a board is cut up at once for several stages
 
 
 def _not_negative(value: object, info: ValidationInfo) -> object:

@@ -67,7 +67,7 @@ class SectionPlan:
         counted: dict[StockLength, int] = {}
         for board in self.plan.boards:
             counted[board.stock] = counted.get(board.stock, 0) + 1
-        return tuple(counted.items())
+        return tuple(sorted(counted.items(), key=lambda one: one[0].length_mm))
 
 
 def cut_plans(building: Building, *, prove: bool = False) -> tuple[SectionPlan, ...]:
@@ -111,9 +111,10 @@ def _section_plan(scene: Scene, parts: Sequence[Part], prove: bool) -> SectionPl
     treated = parts[0].material.treated
     trim_mm = scene.cutting.end_trim
     plan = plan_lengths(
-        [CutPiece(part.name, part.length_mm) for part in parts],
+        [CutPiece(part.name, part.length_mm, part.stage) for part in parts],
         _stocks(scene, section, treated),
         Saw(scene.cutting.kerf, trim_mm, trim_mm, MARK_MM[scene.units]),
+        mix=scene.cutting.mix,
         prove=prove,
     )
     return SectionPlan(
