@@ -21,7 +21,8 @@ from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
 from pikepole_export.derive.cutting.lengths import CutPiece, Saw, StockLength, plan_lengths
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans
 from pikepole_export.write.tables.csv_json import write_table
-from pikepole_export.write.tables.cutting import cuts_table, sheets_table
+from pikepole_export.write.tables.cutting import cuts_table
+from pikepole_export.write.tables.sheets import sheets_table
 from pikepole_model.build import build
 from pikepole_model.building.part import Building
 from pikepole_model.reading.file import load_scene

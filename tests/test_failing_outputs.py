@@ -68,7 +68,7 @@ BROKEN = (
     ),
     Broken(f"{_TABLES}.buying", "buy_table", "buying list", ("buy.*",)),
     Broken(f"{_TABLES}.cutting", "cuts_table", "cut plan", ("cuts.*", "stops.*", "sheets.*")),
-    Broken(f"{_TABLES}.cutting", "sheets_table", "cut plan", ("cuts.*", "stops.*", "sheets.*")),
+    Broken(f"{_TABLES}.sheets", "sheets_table", "cut plan", ("cuts.*", "stops.*", "sheets.*")),
     Broken("write.drawings.shaped", "write_templates", "drawings", ("drawings/*",)),
     Broken("write.drawings.cutting", "write_cut_drawings", "drawings", ("drawings/*",)),
     Broken("derive.lifting.plan", "lift_plan", "lift plan and cards", ("lift*", "moves.*")),

@@ -50,7 +50,13 @@ def _say(plans: CutPlans, building: Building) -> None:
     from pikepole_export.cli.cut_words import boards_list, opening, sheets_list
 
     scene = building.scene
-    say([*opening(scene), *boards_list(plans.boards, building), *sheets_list(plans.sheets, scene)])
+    say(
+        [
+            *opening(scene),
+            *boards_list(plans.boards, building),
+            *sheets_list(plans.sheets, building),
+        ]
+    )
 
 
 def _written(building: Building, plans: CutPlans, folder: Path) -> tuple[list[str], Sequence[str]]:

@@ -10,13 +10,15 @@ from pikepole_export.cli.words import plural, wrapped
 from pikepole_export.derive.buying.order import at_most, proof_of
 from pikepole_export.derive.cutting.board_work import board_work, piece_words, stops
 from pikepole_export.derive.cutting.marks import sheet_marks, sides_words
+from pikepole_export.derive.cutting.sheet_work import kept_words, sheet_work
 from pikepole_model.units import Units, format_length, format_number
 
 if TYPE_CHECKING:
     from pikepole_export.derive.cutting.board_work import BoardUse
     from pikepole_export.derive.cutting.cuts import SectionPlan
     from pikepole_export.derive.cutting.lengths import LengthPlan
-    from pikepole_export.derive.cutting.nesting import CutSheet, SheetPlan
+    from pikepole_export.derive.cutting.nesting import SheetPlan
+    from pikepole_export.derive.cutting.sheet_work import SheetUse
     from pikepole_export.derive.cutting.sheets import StockPlan
     from pikepole_model.building.part import Building
     from pikepole_model.scene.schema import Scene
@@ -76,8 +78,9 @@ def boards_list(plans: Sequence[SectionPlan], building: Building) -> list[str]:
     return lines
 
 
-def sheets_list(plans: Sequence[StockPlan], scene: Scene) -> list[str]:
-    """Stock by stock: how many sheets, then sheet by sheet what is cut from it."""
+def sheets_list(plans: Sequence[StockPlan], building: Building) -> list[str]:
+    """How many sheets of every stock, then stage by stage what is cut from which."""
+    scene = building.scene
     lines: list[str] = []
     for plan in plans:
         head = f"{plan.stock.name}: {plural(plan.pieces, 'piece')}"
@@ -87,8 +90,15 @@ def sheets_list(plans: Sequence[StockPlan], scene: Scene) -> list[str]:
         lines += wrapped(f"Buy {len(plan.plan.sheets)} of {size}.{scored}", "  ", "  ")
         how_good = _how_good(plan.plan, "area", plan.plan.bought_mm2, scene)
         lines += wrapped(how_good, "  ", "  ")
-        for number, sheet in enumerate(plan.plan.sheets, start=1):
-            lines += _item(number, _sheet(sheet, plan.kerf_mm, scene.units))
+    for stage in building.stages:
+        head = ["", f"Stage {stage.number}, {stage.name}"]
+        for plan in plans:
+            uses = [use for use in sheet_work(plan) if use.stage == stage.number]
+            if uses:
+                lines += [*head, *wrapped(plan.stock.name, "  ", "  ")]
+                head = []
+            for use in uses:
+                lines += _item(use.number, _sheet(use, plan.kerf_mm, scene.units))
     return lines
 
 
@@ -141,17 +151,18 @@ def _rest(use: BoardUse, units: Units) -> Iterator[str]:
         yield f"{left} left"
 
 
-def _sheet(sheet: CutSheet, kerf_mm: float, units: Units) -> str:
-    marks = sheet_marks(sheet, kerf_mm, units)
+def _sheet(use: SheetUse, kerf_mm: float, units: Units) -> str:
+    marks = sheet_marks(use.sheet, kerf_mm, units)
     pieces = [
         f"{sides_words(*sides_mm, units)} {placed.piece.name}"
         + (", turned" if placed.turned else "")
-        for placed, sides_mm in zip(sheet.placed, marks.pieces_mm, strict=True)
+        for placed, sides_mm in zip(use.sheet.placed, marks.pieces_mm, strict=True)
+        if placed in use.placed
     ]
-    left = [
-        f"{sides_words(one.width_mm, one.length_mm, units, 'down')} left" for one in sheet.offcuts
-    ]
-    return "; ".join([*pieces, *left])
+    left = [f"{sides_words(one.width_mm, one.length_mm, units, 'down')} left" for one in use.left]
+    kept = [f"keep {kept_words(one, units)}" for one in use.kept]
+    what = f"off-cut {use.name}: " if use.name else ""
+    return what + "; ".join([*pieces, *left, *kept])
 
 
 def _how_good(plan: LengthPlan | SheetPlan, what: str, bought: float, scene: Scene) -> str:

@@ -111,7 +111,8 @@ def list_to_buy(building: Building, plans: CutPlans, lifts: LiftPlan | None = No
 
 def plan_tables(plans: CutPlans, building: Building) -> list[Table]:
     """The tables of all boards and all sheets."""
-    from pikepole_export.write.tables.cutting import cuts_table, sheets_table, stops_table
+    from pikepole_export.write.tables.cutting import cuts_table, stops_table
+    from pikepole_export.write.tables.sheets import sheets_table
 
     boards, sheets = plans.boards, plans.sheets
     return [

@@ -1,15 +1,10 @@
-"""What is cut from boards and sheets, as tables.
+"""What is cut from boards, as tables.
 
     cuts_table(plans, building)      cuts
     stops_table(plans, building)     stops
-    sheets_table(plans, building)    sheets
 
-People have a row for each board or sheet with its pieces, in the order of the work, one more where
-a later stage cuts what is left of it. Programs know besides what to buy, and have every place and
-length in mm.
-
-On a sheet, sizes are the width before the length; "left" and "lower" are said of the panel in hand
-as it lies in the drawing, its length from left to right.
+People have a row for each board with its pieces, in the order of the work, one more where a later
+stage cuts what is left of it. Programs know besides what to buy, and have every length in mm.
 """
 
 from __future__ import annotations
@@ -26,29 +21,19 @@ from pikepole_export.derive.cutting.board_work import (
     sorted_names,
     stops,
 )
-from pikepole_export.derive.cutting.cuts import CENTS, SectionPlan
-from pikepole_export.derive.cutting.lengths import Board, LengthPlan
+from pikepole_export.derive.cutting.cuts import SectionPlan
+from pikepole_export.derive.cutting.lengths import Board
 from pikepole_export.derive.cutting.marks import (
-    place_words,
-    sheet_marks,
-    sides_words,
     sliver_mm,
     together,
 )
-from pikepole_export.derive.cutting.nesting import CutSheet, SheetPlan
-from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.write.tables.columns import Column, lines, record, rounded
 from pikepole_export.write.tables.csv_json import Table, plain_table
+from pikepole_export.write.tables.how_good import HOW_GOOD, HowGood, for_programs, how_good
 from pikepole_model.building.part import Building
 from pikepole_model.scene.buying import Cutting
 from pikepole_model.units import Units, format_length
 
-_HOW_GOOD = (
-    Column("cost"),
-    Column("bound cost"),
-    Column("gap percent"),
-    Column("proven"),
-)
 _SECTIONS = (
     Column("section"),
     Column("material"),
@@ -57,7 +42,7 @@ _SECTIONS = (
     Column("bought", "length"),
     Column("used", "length"),
     Column("bound", "length"),
-    *_HOW_GOOD,
+    *HOW_GOOD,
 )
 _BOARDS = (
     Column("section"),
@@ -91,40 +76,10 @@ _STOPS = (
     Column("pieces"),
     Column("parts"),
 )
-_STOCKS = (
-    Column("stock"),
-    Column("kerf", "length", tape=True),
-    Column("pieces"),
-    Column("sheets"),
-    Column("bought", "area"),
-    Column("used", "area"),
-    Column("bound", "area"),
-    *_HOW_GOOD,
-)
-_SHEETS = (
-    Column("stock"),
-    Column("sheet"),
-    Column("width", "length"),
-    Column("length", "length"),
-    Column("cut", to="people"),
-    Column("saw cuts", to="people"),
-    Column("shave", to="people"),
-    Column("left", to="people"),
-)
 
 
 @dataclass(frozen=True, slots=True)
-class _HowGood:
-    """What is said of every plan."""
-
-    cost: float | None
-    bound_cost: float | None
-    gap_percent: float
-    proven: str
-
-
-@dataclass(frozen=True, slots=True)
-class _Section(_HowGood):
+class _Section(HowGood):
     section: str
     material: str
     pieces: int
@@ -172,29 +127,6 @@ class _Stop:
     parts: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Stock(_HowGood):
-    stock: str
-    kerf_mm: float
-    pieces: int
-    sheets: int
-    bought_mm2: float
-    used_mm2: float
-    bound_mm2: float | None
-
-
-@dataclass(frozen=True, slots=True)
-class _Sheet:
-    stock: str
-    sheet: int
-    width_mm: float
-    length_mm: float
-    cut: str
-    saw_cuts: str
-    shave: str
-    left: str
-
-
 def cuts_table(plans: Sequence[SectionPlan], building: Building) -> Table:
     """The boards of every section.
 
@@ -210,7 +142,7 @@ def cuts_table(plans: Sequence[SectionPlan], building: Building) -> Table:
         "kerf_mm": rounded(saw.kerf),
         "end_trim_mm": rounded(saw.end_trim),
         "sections": [
-            _for_programs(
+            for_programs(
                 {
                     **record(_SECTIONS, _section(plan)),
                     "treated": plan.treated,
@@ -256,30 +188,9 @@ def stops_table(plans: Sequence[SectionPlan], building: Building) -> Table:
     return plain_table("stops", _STOPS, rows, units)
 
 
-def sheets_table(plans: Sequence[StockPlan], building: Building) -> Table:
-    """The sheets of every stock.
-
-    Args:
-        plans: One for each stock.
-        building: For the units of the CSV.
-    """
-    units = building.scene.units
-    stocks = [_stock(plan) for plan in plans]
-    numbered = [(plan, *one) for plan in plans for one in enumerate(plan.plan.sheets, start=1)]
-    rows = [_sheet(*one, units) for one in numbered]
-    programs = {
-        "stocks": [_for_programs(record(_STOCKS, row)) for row in stocks],
-        "sheets": [
-            {**record(_SHEETS, row), **_work(sheet)}
-            for row, (_, _, sheet) in zip(rows, numbered, strict=True)
-        ],
-    }
-    return Table("sheets", {"sheets to cut": lines(_SHEETS, rows, units)}, programs)
-
-
 def _section(plan: SectionPlan) -> _Section:
     return _Section(
-        *_how_good(plan.plan),
+        *how_good(plan.plan),
         section=plan.section.name,
         material=plan.material,
         pieces=plan.pieces,
@@ -335,108 +246,3 @@ def _pieces(plan: SectionPlan, board: Board) -> list[dict[str, Any]]:
         }
         for piece in board.pieces
     ]
-
-
-def _stock(plan: StockPlan) -> _Stock:
-    return _Stock(
-        *_how_good(plan.plan),
-        stock=plan.stock.name,
-        kerf_mm=plan.kerf_mm,
-        pieces=plan.pieces,
-        sheets=len(plan.plan.sheets),
-        bought_mm2=plan.plan.bought_mm2,
-        used_mm2=plan.plan.pieces_mm2,
-        bound_mm2=plan.plan.bound if plan.plan.cost is None else None,
-    )
-
-
-def _sheet(plan: StockPlan, number: int, sheet: CutSheet, units: Units) -> _Sheet:
-    marks = sheet_marks(sheet, plan.kerf_mm, units)
-    cut = (
-        f"{placed.panel}: {sides_words(*sides_mm, units)} {placed.piece.name}"
-        + (", turned" if placed.turned else "")
-        for placed, sides_mm in zip(sheet.placed, marks.pieces_mm, strict=True)
-    )
-    saw_cuts = (
-        f"{cut.number}: panel {cut.panel}, {place_words(cut.divides, at_mm, units)}"
-        for cut, at_mm in zip(sheet.cuts, marks.cuts_mm, strict=True)
-    )
-    shave = (
-        f"{format_length(one.off_mm, units)} of the {one.divides} of panel {one.panel}"
-        for one in sheet.shavings
-    )
-    left = (
-        f"{one.panel}: {sides_words(one.width_mm, one.length_mm, units, 'down')}"
-        for one in sheet.offcuts
-    )
-    return _Sheet(
-        stock=plan.stock.name,
-        sheet=number,
-        width_mm=plan.stock.width_mm,
-        length_mm=plan.stock.length_mm,
-        cut="; ".join(cut),
-        saw_cuts="; ".join(saw_cuts),
-        shave="; ".join(shave),
-        left="; ".join(left),
-    )
-
-
-def _work(sheet: CutSheet) -> dict[str, Any]:
-    return {
-        "pieces": [
-            {
-                "part": placed.piece.name,
-                "panel": placed.panel,
-                "x_mm": rounded(placed.x_mm),
-                "y_mm": rounded(placed.y_mm),
-                "width_mm": rounded(placed.width_mm),
-                "length_mm": rounded(placed.length_mm),
-                "turned": placed.turned,
-            }
-            for placed in sheet.placed
-        ],
-        "cuts": [
-            {
-                "number": cut.number,
-                "panel": cut.panel,
-                "divides": cut.divides,
-                "at_mm": rounded(cut.at_mm),
-                "first": cut.first,
-                "second": cut.second,
-            }
-            for cut in sheet.cuts
-        ],
-        "shavings": [
-            {
-                "panel": one.panel,
-                "divides": one.divides,
-                "at_mm": rounded(one.at_mm),
-                "off_mm": rounded(one.off_mm),
-            }
-            for one in sheet.shavings
-        ],
-        "offcuts": [
-            {
-                "panel": offcut.panel,
-                "x_mm": rounded(offcut.x_mm),
-                "y_mm": rounded(offcut.y_mm),
-                "width_mm": rounded(offcut.width_mm),
-                "length_mm": rounded(offcut.length_mm),
-            }
-            for offcut in sheet.offcuts
-        ],
-    }
-
-
-def _how_good(plan: LengthPlan | SheetPlan) -> tuple[float | None, float | None, float, str]:
-    """Cost, its bound, the gap and whether it is proven: of money only where there are prices."""
-    return (
-        None if plan.cost is None else rounded(plan.cost, CENTS),
-        None if plan.cost is None else rounded(plan.bound, CENTS),
-        rounded(100 * plan.gap, 2),
-        "no" if plan.gap else "yes",
-    )
-
-
-def _for_programs(record: dict[str, Any]) -> dict[str, Any]:
-    return {**record, "proven": record["proven"] == "yes"}
