@@ -85,6 +85,7 @@ def _work(dice: Dice, table: Table) -> Table:
             longest=lambda: dice.length(2400, 6000),
             kerf=lambda: dice.length(2, 6),
             end_trim=lambda: dice.length(0, 50),
+            mix=lambda: dice.happens(0.5),
             worth=lambda: dice.randint(0, 5),
         ),
         spare=lambda: dice.some(

@@ -61,7 +61,7 @@ class SectionPlan:
         counted: dict[StockLength, int] = {}
         for board in self.plan.boards:
             counted[board.stock] = counted.get(board.stock, 0) + 1
-        return tuple(counted.items())
+        return tuple(sorted(counted.items(), key=lambda one: one[0].length_mm))
 
 
 def cut_plans(building: Building, *, prove: bool = False) -> tuple[SectionPlan, ...]:
@@ -89,18 +89,25 @@ def _section_plan(scene: Scene, parts: Sequence[Part], prove: bool) -> SectionPl
     trim_mm = scene.cutting.end_trim
     saw = Saw(scene.cutting.kerf, trim_mm, trim_mm, MARK_MM[scene.units])
     jobs = [
-        ([CutPiece(part.name, part.length_mm) for part in some], offers(scene, section, some))
+        (
+            [CutPiece(part.name, part.length_mm, part.stage) for part in some],
+            offers(scene, section, some),
+        )
         for some in apart(section, parts)
     ]
-
     kept = few_lengths(jobs, saw, scene.cutting.worth / 100)
-    plan = joined(
-        plan_boards(pieces, [one for one in own if one.stock in kept], saw, prove=prove)
+    mix = scene.cutting.mix
+    plans = [
+        plan_boards(pieces, [one for one in own if one.stock in kept], saw, mix=mix, prove=prove)
         for pieces, own in jobs
-    )
+    ]
     material = parts[0].material
     return SectionPlan(
-        section, material.name, material.treated, dict(_ripped(parts, section)), plan
+        section,
+        material.name,
+        material.treated,
+        dict(_ripped(parts, section)),
+        joined(plans, mix=mix),
     )
 
 

@@ -1,7 +1,7 @@
 """The lengths that boards are offered in, and plans from them.
 
     offers(scene, section, parts, treated) -> tuple[Offer, ...]
-    plan_boards(pieces, offers, saw, prove=False) -> LengthPlan
+    plan_boards(pieces, offers, saw) -> LengthPlan
 
 What yards stock is offered, and more only where a piece needs it. A pre-cut stud comes square: its
 ends are not trimmed, and it gives studs alone. No board is filled to less than a sixteenth of an
@@ -15,6 +15,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from pikepole_export.derive.cutting.lengths import (
+    Board,
     CutPiece,
     LengthPlan,
     Saw,
@@ -92,7 +93,12 @@ def board_price(scene: Scene, section: Lumber, length_mm: float, *, treated: boo
 
 
 def plan_boards(
-    pieces: Sequence[CutPiece], offers: Sequence[Offer], saw: Saw, *, prove: bool = False
+    pieces: Sequence[CutPiece],
+    offers: Sequence[Offer],
+    saw: Saw,
+    *,
+    mix: bool = False,
+    prove: bool = False,
 ) -> LengthPlan:
     """A plan from what is offered: a piece as long as a board that is not trimmed takes one.
 
@@ -100,6 +106,7 @@ def plan_boards(
         pieces: What to cut.
         offers: What it can be cut from.
         saw: Kerf and trims.
+        mix: Whether a board is cut up at once, for whatever stage.
         prove: Whether to go on, for a better plan or the proof that there is none.
 
     Raises:
@@ -110,19 +117,22 @@ def plan_boards(
     whole = {piece: stock for piece in pieces if (stock := _as_it_is(piece, saws))}
     told = told_lengths(offers, saw)
     real = {planned: one.stock for planned, one in zip(told, offers, strict=True)}
-    plan = plan_lengths([one for one in pieces if one not in whole], told, saw, prove=prove)
-    planned = [(real[board.stock], board.pieces) for board in plan.boards]
-    order = {stock: number for number, stock in enumerate(saws)}
-    boards = sorted(
-        (*((stock, (piece,)) for piece, stock in whole.items()), *planned),
-        key=lambda board: order[board[0]],
-    )
+    rest = [one for one in pieces if one not in whole]
+    plan = plan_lengths(rest, told, saw, mix=mix, prove=prove)
+    boards = [
+        *(cut_board(stock, ((piece,),), saws[stock]) for piece, stock in whole.items()),
+        *(
+            cut_board(real[board.stock], board.uses, saws[real[board.stock]])
+            for board in plan.boards
+        ),
+    ]
     costs = [stock.length_mm if stock.price is None else stock.price for stock in whole.values()]
-    priced = all(one.stock.price is not None for one in offers)
+    is_priced = all(one.stock.price is not None for one in offers)
+    bought = [board.stock for board in boards]
     return LengthPlan(
-        tuple(cut_board(stock, some, saws[stock]) for stock, some in boards),
-        math.fsum(stock.price or 0.0 for stock, _ in boards) if priced else None,
-        math.fsum(stock.length_mm for stock, _ in boards),
+        tuple(_in_order(boards, mix=mix)),
+        math.fsum(stock.price or 0.0 for stock in bought) if is_priced else None,
+        math.fsum(stock.length_mm for stock in bought),
         plan.bound + math.fsum(costs),
     )
 
@@ -144,24 +154,23 @@ def told_lengths(offers: Sequence[Offer], saw: Saw) -> list[StockLength]:
     ]
 
 
-def joined(plans: Iterable[LengthPlan]) -> LengthPlan:
-    """Plans of one section and material as one, equal boards side by side."""
+def joined(plans: Iterable[LengthPlan], *, mix: bool = False) -> LengthPlan:
+    """Plans of one section and material as one, in the order of their boards."""
     some = [*plans]
-    stocks = sorted({board.stock for one in some for board in one.boards}, key=_by_length)
-    boards = [
-        board for stock in stocks for one in some for board in one.boards if board.stock == stock
-    ]
     costs = [one.cost for one in some]
     return LengthPlan(
-        tuple(boards),
+        tuple(_in_order((board for one in some for board in one.boards), mix=mix)),
         None if None in costs else math.fsum(cost or 0.0 for cost in costs),
         math.fsum(one.bought_mm for one in some),
         math.fsum(one.bound for one in some),
     )
 
 
-def _by_length(stock: StockLength) -> float:
-    return stock.length_mm
+def _in_order(boards: Iterable[Board], *, mix: bool) -> list[Board]:
+    """By the stage that opens them, unless stages are mixed, then by length."""
+    return sorted(
+        boards, key=lambda board: (0 if mix else board.uses[0][0].stage, board.stock.length_mm)
+    )
 
 
 def _are_studs(parts: Sequence[Part]) -> bool:

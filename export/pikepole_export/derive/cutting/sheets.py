@@ -102,7 +102,7 @@ def _stock_plan(scene: Scene, sheet: Sheet, parts: Sequence[Part], prove: bool) 
     # A sheet that costs nothing is planned by its area: it still has to be got.
     price = sheet_price(scene, sheet) or None
     pieces = [
-        SheetPiece(part.name, part.across_mm[1], part.length_mm, part.kind.row.may_turn)
+        SheetPiece(part.name, part.across_mm[1], part.length_mm, part.kind.row.may_turn, part.stage)
         for part in parts
     ]
     stock = StockSheet(sheet.name, sheet.width_mm, sheet.length_mm, price)
