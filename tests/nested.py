@@ -56,7 +56,7 @@ def saw(sheet: CutSheet, kerf: float) -> dict[int, tuple[float, float, float, fl
         for shaving in sheet.shavings:
             if shaving.panel == number:
                 side = width if shaving.divides == "width" else length
-                assert 0 < shaving.off_mm < kerf
+                assert 0 < shaving.off_mm <= kerf
                 assert side == pytest.approx(shaving.at_mm + shaving.off_mm, abs=1e-6)
                 if shaving.divides == "width":
                     width = shaving.at_mm

@@ -16,12 +16,13 @@ from typing import Any, Protocol, TypeVar
 import pytest
 
 from conftest import FORMS, SCENES
-from pikepole_export.derive.cutting import cuts
+from pikepole_export.derive.cutting import offered
 from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
 from pikepole_export.derive.cutting.lengths import CutPiece, Saw, StockLength, plan_lengths
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans
 from pikepole_export.write.tables.csv_json import write_table
-from pikepole_export.write.tables.cutting import cuts_table, sheets_table
+from pikepole_export.write.tables.cutting import cuts_table
+from pikepole_export.write.tables.sheets import sheets_table
 from pikepole_model.build import build
 from pikepole_model.building.part import Building
 from pikepole_model.reading.file import load_scene
@@ -39,7 +40,15 @@ def _once(plan: _Planner[Plans]) -> _Planner[Plans]:
 
     def planned(building: Building, *, prove: bool = False) -> Plans:
         parts = (
-            (part.name, part.kind, part.stock, part.material, part.section_mm, part.shape.size_mm)
+            (
+                part.name,
+                part.stage,
+                part.kind,
+                part.stock,
+                part.material,
+                part.section_mm,
+                part.shape.size_mm,
+            )
             for part in building.parts
         )
         key = prove, building.scene.model_dump_json(), *parts
@@ -64,7 +73,7 @@ def cuts_of(building: Building) -> tuple[tuple[SectionPlan, ...], dict[str, Any]
     """The plans of its boards, and cuts.json."""
     plans = boards_once(building)
     with tempfile.TemporaryDirectory() as folder:
-        _, path = write_table(cuts_table(plans, building.scene), Path(folder))
+        _, path = write_table(cuts_table(plans, building), Path(folder))
         return plans, json.loads(path.read_text(encoding="utf-8"))
 
 
@@ -72,7 +81,7 @@ def sheets_of(building: Building) -> tuple[tuple[StockPlan, ...], dict[str, Any]
     """The plans of its sheets, and sheets.json."""
     plans = sheets_once(building)
     with tempfile.TemporaryDirectory() as folder:
-        _, path = write_table(sheets_table(plans, building.scene), Path(folder))
+        _, path = write_table(sheets_table(plans, building), Path(folder))
         return plans, json.loads(path.read_text(encoding="utf-8"))
 
 
@@ -80,8 +89,10 @@ def refuse_to_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     """Lets no board be long enough: no scene does, since pieces are laid out to fit boards."""
 
     def refuse(
-        pieces: Sequence[CutPiece], _: Sequence[StockLength], saw: Saw, *, prove: bool
+        pieces: Sequence[CutPiece], _: Sequence[StockLength], saw: Saw, *, mix: bool, prove: bool
     ) -> None:
-        plan_lengths(pieces, [StockLength("short", pieces[0].length_mm - 1)], saw, prove=prove)
+        plan_lengths(
+            pieces, [StockLength("short", pieces[0].length_mm - 1)], saw, mix=mix, prove=prove
+        )
 
-    monkeypatch.setattr(cuts, "plan_lengths", refuse)
+    monkeypatch.setattr(offered, "plan_lengths", refuse)

@@ -33,7 +33,7 @@ TABLES = {
 }
 LIFTS = {"lifts.csv", "lifts.json", "moves.csv", "moves.json", "lift-cautions.csv"}
 BOUGHT = {"buy.csv", "buy.json"}
-CUT = {"cuts.csv", "cuts.json", "sheets.csv", "sheets.json"}
+CUT = {"cuts.csv", "cuts.json", "stops.csv", "stops.json", "sheets.csv", "sheets.json"}
 SHARED = {"building.step", "building.stl", "building.glb"}
 
 

@@ -38,7 +38,7 @@ def test_what_to_buy_and_what_to_cut_is_listed(plan: tuple[Answer, Path]) -> Non
     for sheet in sheets["sheets"]:
         for piece in sheet["pieces"]:
             assert piece["part"] in words
-    assert "4x6, southern pine, treated: 2 pieces Buy 2 of 8' 0\"." in words
+    assert "4x6, southern pine, treated: 2 pieces Buy 2 of 10' 0\"." in words
     assert '1/8"' in words  # the kerf
     assert answer.err == ""
 
@@ -56,12 +56,16 @@ def test_it_is_said_how_good_a_plan_is(plan: tuple[Answer, Path]) -> None:
 def test_a_proof_is_looked_for_where_it_is_asked_for(
     plan: tuple[Answer, Path], tmp_path: Path
 ) -> None:
-    answer = pikepole("cut", PLAIN, "--prove", "-o", tmp_path)
+    # A plan that mixes stages is the cheapest there is: only that can be proved to be.
+    scene = tmp_path / "scene.toml"
+    text = PLAIN.read_text(encoding="utf-8")
+    scene.write_text(f"{text}\n[cutting]\nmix = true\n", encoding="utf-8")
+    answer = pikepole("cut", scene, "--prove", "-o", tmp_path / "out")
     assert answer.code == DONE, answer.err
     for name, rows in (("cuts", "sections"), ("sheets", "stocks")):
         quick, proven = (
             json.loads((folder / f"{name}.json").read_text(encoding="utf-8"))[rows]
-            for folder in (plan[1], tmp_path)
+            for folder in (plan[1], tmp_path / "out")
         )
         assert all(row["proven"] for row in proven)
         key = "bought_mm" if name == "cuts" else "bought_mm2"
@@ -70,27 +74,29 @@ def test_a_proof_is_looked_for_where_it_is_asked_for(
 
 def test_what_is_written_is_named(plan: tuple[Answer, Path]) -> None:
     answer, folder = plan
-    files = {"cuts.csv", "cuts.json", "sheets.csv", "sheets.json"}
+    files = {f"{name}.{end}" for name in ("cuts", "stops", "sheets") for end in ("csv", "json")}
     assert {path.name for path in folder.iterdir()} == {*files, "drawings", RECORD}
     assert list((folder / "drawings").glob("*.svg"))
     assert all(name in answer.out for name in files)
 
 
-@pytest.mark.parametrize("name", ["cuts", "sheets"])
-def test_csv_has_a_row_for_each_section_and_each_board(
-    plan: tuple[Answer, Path], name: str
-) -> None:
+@pytest.mark.parametrize("name", ["cuts", "stops", "sheets"])
+def test_csv_is_one_table(plan: tuple[Answer, Path], name: str) -> None:
     _, folder = plan
     with (folder / f"{name}.csv").open(encoding="utf-8", newline="") as file:
-        rows = list(csv.reader(file))
+        head, *rows = csv.reader(file)
+    assert {len(row) for row in rows} == {len(head)}
+    assert len(set(head)) == len(head)
     written = json.loads((folder / f"{name}.json").read_text(encoding="utf-8"))
-    parted = rows.index([])
-    totals, boards = rows[:parted], rows[parted + 1 :]
-    assert len(totals) == 1 + len(written["sections" if name == "cuts" else "stocks"])
-    assert len(boards) == 1 + len(written["boards" if name == "cuts" else "sheets"])
-    for table in (totals, boards):
-        assert {len(row) for row in table} == {len(table[0])}
-        assert len(set(table[0])) == len(table[0])
+    match name:
+        case "cuts":
+            # A row for each time that a board is taken in hand: once for each stage that it serves.
+            stages = [{piece["stage"] for piece in one["pieces"]} for one in written["boards"]]
+            assert len(rows) == sum(map(len, stages))
+        case "stops":
+            assert len(rows) == len(written)
+        case _:
+            assert len(rows) == len(written["sheets"])
 
 
 def test_metric_scene_is_told_in_millimetres(tmp_path: Path) -> None:
@@ -100,7 +106,7 @@ def test_metric_scene_is_told_in_millimetres(tmp_path: Path) -> None:
     scene.write_text(text, encoding="utf-8")
     answer = pikepole("cut", scene)
     assert answer.code == DONE, answer.err
-    assert "Buy 2 of 2438 mm." in answer.out
+    assert "Buy 2 of 3048 mm." in answer.out
 
 
 def test_prices_make_it_money(tmp_path: Path) -> None:
@@ -110,8 +116,8 @@ def test_prices_make_it_money(tmp_path: Path) -> None:
     scene.write_text(text + price, encoding="utf-8")
     answer = pikepole("cut", scene)
     assert answer.code == DONE, answer.err
-    # Two skids of 8 ft at 3 a foot.
-    assert "USD 48.00 in all. No plan costs less." in answer.out
+    # Two skids of 8 ft, each from 10 ft as the ends are trimmed, at 3 a foot.
+    assert "USD 60.00 in all. No plan costs less." in answer.out
 
 
 def test_a_skid_leaves_room_for_trimmed_ends(tmp_path: Path) -> None:

@@ -25,7 +25,7 @@ from planned import boards_once, built, refuse_to_plan, sheets_once
 
 PLAIN = SCENES["plain"]
 KINDS = "buy,cuts,drawings"
-TABLES = ["buy.csv", "buy.json", "cuts.csv", "cuts.json", "sheets.csv", "sheets.json"]
+TABLES = [f"{name}.{end}" for name in ("buy", "cuts", "stops", "sheets") for end in ("csv", "json")]
 
 
 def _read(file: Path) -> Any:

@@ -299,6 +299,81 @@ def test_fewest_boards_among_equal_lengths() -> None:
     assert [board.stock.name for board in plan.boards] == ["8 ft"]
 
 
+def test_fewest_lengths_to_a_board_among_equal_plans() -> None:
+    # Two of 4 ft and four of 2 ft fill two boards of 8 ft; those of a length on one board, the stop
+    # is set twice, else four times.
+    pieces = named([4 * FOOT_MM] * 2 + [2 * FOOT_MM] * 4)
+    plan = plan_lengths(pieces, [StockLength("8 ft", 8 * FOOT_MM)], NO_KERF)
+    assert [len({piece.length_mm for piece in board.pieces}) for board in plan.boards] == [1, 1]
+
+
+def of_stages(lengths_ft: dict[int, list[float]]) -> list[CutPiece]:
+    return [
+        CutPiece(f"piece {stage}-{n}", feet * FOOT_MM, stage)
+        for stage, lengths in lengths_ft.items()
+        for n, feet in enumerate(lengths)
+    ]
+
+
+def in_feet(plan: LengthPlan) -> list[list[list[float]]]:
+    """Board by board and use by use what is cut."""
+    return [
+        [[round(piece.length_mm / FOOT_MM, 6) for piece in use] for use in board.uses]
+        for board in plan.boards
+    ]
+
+
+EIGHTS = [StockLength("8 ft", 8 * FOOT_MM)]
+
+
+def test_what_a_stage_leaves_serves_a_later_one() -> None:
+    # 3 ft leave 5 of 8 ft, which the next stage needs; it opens another board for its second 5 ft.
+    plan = plan_lengths(of_stages({1: [3], 2: [5, 5]}), EIGHTS, NO_KERF)
+    assert in_feet(plan) == [[[3], [5]], [[5]]]
+
+
+def test_stages_are_mixed_where_that_is_asked_for() -> None:
+    pieces = of_stages({1: [3], 2: [5]})
+    assert in_feet(plan_lengths(pieces, EIGHTS, NO_KERF)) == [[[3], [5]]]
+    assert in_feet(plan_lengths(pieces, EIGHTS, NO_KERF, mix=True)) == [[[5, 3]]]
+
+
+def test_less_than_a_foot_is_not_kept() -> None:
+    # A foot is kept, 11-1/2 in are not: they lie about, and nobody finds them again.
+    for first, boards in ((7.0, 1), (7 + 1 / 24, 2)):
+        plan = plan_lengths(of_stages({1: [first], 2: [0.5]}), EIGHTS, NO_KERF)
+        assert len(plan.boards) == boards
+
+
+def test_an_offcut_is_set_aside_where_that_saves_a_foot_of_board() -> None:
+    """Two pieces a stage, one board for both, or longer ones cut up by two stages.
+
+    Stage 1 needs 5 ft, stage 2 needs 4 ft, kerf 0. From 8 and 9 ft boards at 1 a foot, each by
+    itself takes 8 and 8; together one of 9, seven feet less for one off-cut set aside. Where the
+    boards are of 5 and 4 ft there is nothing to save.
+    """
+    stocks = [StockLength(f"{n} ft", n * FOOT_MM, float(n)) for n in (8, 9)]
+    assert in_feet(plan_lengths(of_stages({1: [5], 2: [4]}), stocks, NO_KERF)) == [[[5], [4]]]
+    stocks = [StockLength(f"{n} ft", n * FOOT_MM, float(n)) for n in (4, 5, 9)]
+    assert in_feet(plan_lengths(of_stages({1: [5], 2: [4]}), stocks, NO_KERF)) == [[[5]], [[4]]]
+
+
+@draws(10)
+@given(st.lists(st.tuples(st.integers(100, 4700), st.integers(1, 4)), min_size=1, max_size=20))
+def test_stages_by_themselves_never_cost_less_than_any_plan(drawn: list[tuple[int, int]]) -> None:
+    pieces = [CutPiece(f"piece {n}", mm, stage) for n, (mm, stage) in enumerate(drawn)]
+    plan, mixed = (plan_lengths(pieces, LUMBER, Saw(3.2), mix=mix) for mix in (False, True))
+    assert Counter(p for board in plan.boards for p in board.pieces) == Counter(pieces)
+    assert plan.bound <= mixed.bought_mm + 1e-6
+    assert mixed.bound <= plan.bought_mm + 1e-6
+    for board in plan.boards:
+        stages = [{piece.stage for piece in use} for use in board.uses]
+        assert all(len(stage) == 1 for stage in stages)
+        assert sorted(map(min, stages)) == [min(stage) for stage in stages]
+        needed_mm = sum(p.length_mm for p in board.pieces) + 3.2 * (len(board.pieces) - 1)
+        assert needed_mm <= board.stock.length_mm + 1e-6
+
+
 def test_same_input_same_plan() -> None:
     pieces = named([400.0 + 37.0 * (n * n % 41) for n in range(60)])
     assert plan_lengths(pieces, LUMBER, Saw(3.2)) == plan_lengths(pieces, LUMBER, Saw(3.2))

@@ -16,6 +16,7 @@ import shapely
 from PIL import ImageFont
 from shapely import Polygon, affinity
 
+from pikepole_export.derive.cutting.marks import together
 from pikepole_export.derive.measures.templates import templates
 from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.cut_plans import (
@@ -26,7 +27,6 @@ from pikepole_export.write.drawings.cut_plans import (
     sheet_drawing,
 )
 from pikepole_export.write.drawings.shaped import write_templates
-from pikepole_export.write.drawings.title import together
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.errors import OutputError

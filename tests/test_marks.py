@@ -85,16 +85,18 @@ def test_what_no_tape_shows_is_not_cut_off() -> None:
     assert sheet.offcuts == ()
 
 
-def test_less_than_the_blade_is_shaved() -> None:
-    sheet = cut((48, 96 - 1 / 16))
+@pytest.mark.parametrize("off_in", [1 / 16, 1 / 8])
+def test_no_more_than_the_blade_is_shaved(off_in: float) -> None:
+    # A blade of 1/8 in has no wood on its far side to run in.
+    sheet = cut((48, 96 - off_in))
     assert sheet.cuts == ()
     (shaving,) = sheet.shavings
     assert (shaving.panel, shaving.divides) == (1, "length")
-    assert shaving.at_mm / INCH_MM == pytest.approx(95.9375)
-    assert shaving.off_mm / INCH_MM == pytest.approx(0.0625)
-    # A blade's width is cut: nothing is left behind it.
-    sheet = cut((48, 96 - 1 / 8))
-    assert (len(sheet.cuts), sheet.shavings, sheet.offcuts) == (1, (), ())
+    assert shaving.at_mm / INCH_MM == pytest.approx(96 - off_in)
+    assert shaving.off_mm / INCH_MM == pytest.approx(off_in)
+    # A sixteenth more is cut off.
+    sheet = cut((48, 96 - 3 / 16))
+    assert (len(sheet.cuts), sheet.shavings) == (1, ())
 
 
 def test_shaved_panels_come_out_as_their_pieces() -> None:
@@ -122,7 +124,7 @@ def test_a_sliver_is_thinner_than_the_blade(rest_mm: float, trim_mm: float, sliv
     dust = min(3.0, rest_mm)
     stock = StockLength("2x4", 2000.0 + 3.0 + rest_mm + trim_mm)
     pieces = (CutPiece("a", 1000.0), CutPiece("b", 1000.0))
-    board = Board(stock, pieces, 2, 3.0 + dust, trim_mm, rest_mm - dust)
+    board = Board(stock, (pieces,), 2, 3.0 + dust, trim_mm, rest_mm - dust)
     assert sliver_mm(board, 3.0) == sliver
 
 

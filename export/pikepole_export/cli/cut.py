@@ -20,7 +20,6 @@ from pikepole_export.cli.writing import Attempts, folder_option, placed_list, te
 
 if TYPE_CHECKING:
     from pikepole_model.building.part import Building
-    from pikepole_model.scene.schema import Scene
 
 
 def cut_command(
@@ -42,15 +41,22 @@ def cut_command(
     with steps(LAY_OUT_STEPS + PLAN_STEPS) as step:
         building, plans = lay_out_and_plan(scene, checked, step, prove=prove)
     written, missing = _written(building, plans, folder) if folder else ([], [])
-    _say(plans, building.scene)
+    _say(plans, building)
     say(written)
     tell_missing(missing)
 
 
-def _say(plans: CutPlans, scene: Scene) -> None:
+def _say(plans: CutPlans, building: Building) -> None:
     from pikepole_export.cli.cut_words import boards_list, opening, sheets_list
 
-    say([*opening(scene), *boards_list(plans.boards, scene), *sheets_list(plans.sheets, scene)])
+    scene = building.scene
+    say(
+        [
+            *opening(scene),
+            *boards_list(plans.boards, building),
+            *sheets_list(plans.sheets, building),
+        ]
+    )
 
 
 def _written(building: Building, plans: CutPlans, folder: Path) -> tuple[list[str], Sequence[str]]:
@@ -58,7 +64,7 @@ def _written(building: Building, plans: CutPlans, folder: Path) -> tuple[list[st
     from pikepole_export.write.tables.csv_json import write_table
 
     def tables() -> list[Path]:
-        made = plan_tables(plans, building.scene)
+        made = plan_tables(plans, building)
         return [path for table in made for path in write_table(table, here)]
 
     with writing(folder, building.scene) as staging:

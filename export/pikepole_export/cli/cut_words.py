@@ -8,14 +8,19 @@ from typing import TYPE_CHECKING
 
 from pikepole_export.cli.words import plural, wrapped
 from pikepole_export.derive.buying.order import at_most, proof_of
+from pikepole_export.derive.cutting.board_work import board_work, piece_words, stops
 from pikepole_export.derive.cutting.marks import sheet_marks, sides_words
+from pikepole_export.derive.cutting.sheet_work import kept_words, sheet_work
 from pikepole_model.units import Units, format_length, format_number
 
 if TYPE_CHECKING:
+    from pikepole_export.derive.cutting.board_work import BoardUse
     from pikepole_export.derive.cutting.cuts import SectionPlan
-    from pikepole_export.derive.cutting.lengths import Board, LengthPlan
-    from pikepole_export.derive.cutting.nesting import CutSheet, SheetPlan
+    from pikepole_export.derive.cutting.lengths import LengthPlan
+    from pikepole_export.derive.cutting.nesting import SheetPlan
+    from pikepole_export.derive.cutting.sheet_work import SheetUse
     from pikepole_export.derive.cutting.sheets import StockPlan
+    from pikepole_model.building.part import Building
     from pikepole_model.scene.schema import Scene
 
 # Common practice, no source.
@@ -30,16 +35,23 @@ def opening(scene: Scene) -> list[str]:
     kerf = format_length(scene.cutting.kerf, scene.units)
     trim_mm = scene.cutting.end_trim
     trim = f"{format_length(trim_mm, scene.units)} off each end" if trim_mm else "ends not trimmed"
+    order = (
+        "Boards are cut up at once, for several stages: write the stage on what is set aside."
+        if scene.cutting.mix
+        else "Cut as you build: open a board when its stage comes. Write its number on what is to "
+        "be kept of it for a later stage."
+    )
     text = (
         f"{scene.title}: boards and sheets. Saw kerf {kerf}, {trim}. Measure a board before you "
         "cut it, and mark pieces that are alike from one pattern, never from the piece before. Cut "
-        "a piece to length first, then rip it where that is said."
+        f"a piece to length first, then rip it where that is said. {order}"
     )
     return [*wrapped(text), *wrapped(AT_THE_SAW)]
 
 
-def boards_list(plans: Sequence[SectionPlan], scene: Scene) -> list[str]:
-    """Section by section: what to buy, then board by board what is cut from it."""
+def boards_list(plans: Sequence[SectionPlan], building: Building) -> list[str]:
+    """What to buy of every section, then stage by stage what is cut from which board."""
+    scene = building.scene
     lines: list[str] = []
     for plan in plans:
         head = f"{plan.section.name}, {plan.material}: {plural(plan.pieces, 'piece')}"
@@ -50,13 +62,25 @@ def boards_list(plans: Sequence[SectionPlan], scene: Scene) -> list[str]:
         lines += ["", *wrapped(head), *wrapped(f"Buy {buy}.", "  ", "  ")]
         how_good = _how_good(plan.plan, "length", plan.plan.bought_mm, scene)
         lines += wrapped(how_good, "  ", "  ")
-        for number, board in enumerate(plan.plan.boards, start=1):
-            lines += _item(number, _board(plan, board, scene.units))
+    for stage in building.stages:
+        head = ["", f"Stage {stage.number}, {stage.name}"]
+        for plan in plans:
+            uses = [
+                use for use in board_work(plan, scene.cutting.kerf) if use.stage == stage.number
+            ]
+            if uses:
+                section = f"{plan.section.name}, {plan.material}"
+                lines += [*head, *wrapped(section, "  ", "  ")]
+                lines += wrapped(_stops(plan, stage.number, scene.units), "    ", "    ")
+                head = []
+            for use in uses:
+                lines += _item(use.number, _use(plan, use, scene.units))
     return lines
 
 
-def sheets_list(plans: Sequence[StockPlan], scene: Scene) -> list[str]:
-    """Stock by stock: how many sheets, then sheet by sheet what is cut from it."""
+def sheets_list(plans: Sequence[StockPlan], building: Building) -> list[str]:
+    """How many sheets of every stock, then stage by stage what is cut from which."""
+    scene = building.scene
     lines: list[str] = []
     for plan in plans:
         head = f"{plan.stock.name}: {plural(plan.pieces, 'piece')}"
@@ -66,8 +90,15 @@ def sheets_list(plans: Sequence[StockPlan], scene: Scene) -> list[str]:
         lines += wrapped(f"Buy {len(plan.plan.sheets)} of {size}.{scored}", "  ", "  ")
         how_good = _how_good(plan.plan, "area", plan.plan.bought_mm2, scene)
         lines += wrapped(how_good, "  ", "  ")
-        for number, sheet in enumerate(plan.plan.sheets, start=1):
-            lines += _item(number, _sheet(sheet, plan.kerf_mm, scene.units))
+    for stage in building.stages:
+        head = ["", f"Stage {stage.number}, {stage.name}"]
+        for plan in plans:
+            uses = [use for use in sheet_work(plan) if use.stage == stage.number]
+            if uses:
+                lines += [*head, *wrapped(plan.stock.name, "  ", "  ")]
+                head = []
+            for use in uses:
+                lines += _item(use.number, _sheet(use, plan.kerf_mm, scene.units))
     return lines
 
 
@@ -92,36 +123,46 @@ def _item(number: int, text: str) -> list[str]:
     return wrapped(text, "        ", f"  {number:>4}  ")
 
 
-def _board(plan: SectionPlan, board: Board, units: Units) -> str:
-    return f"{format_length(board.stock.length_mm, units)}: " + "; ".join(
-        [*_pieces(plan, board, units), *_rest(board, units)]
+def _stops(plan: SectionPlan, stage: int, units: Units) -> str:
+    """How many pieces there are of each length."""
+    counts = (
+        f"{format_length(stop.length_mm, units)}: {plural(len(stop.pieces), 'piece')}"
+        for stop in stops(plan, units)
+        if stop.stage == stage
     )
+    return f"Stop at {'; '.join(counts)}."
 
 
-def _pieces(plan: SectionPlan, board: Board, units: Units) -> Iterator[str]:
-    for piece in board.pieces:
-        width_mm = plan.ripped_mm.get(piece.name)
-        ripped = f", ripped to {format_length(width_mm, units)}" if width_mm else ""
-        yield f"{format_length(piece.length_mm, units)} {piece.name}{ripped}"
+def _use(plan: SectionPlan, use: BoardUse, units: Units) -> str:
+    length = format_length(use.length_mm, units)
+    pieces = (
+        f"{format_length(piece.length_mm, units)} {piece_words(piece, use, plan, units)}"
+        for piece in use.pieces
+    )
+    what = f"off-cut of {length}" if use.is_offcut else length
+    return f"{what}: " + "; ".join([*pieces, *_rest(use, units)])
 
 
-def _rest(board: Board, units: Units) -> Iterator[str]:
-    left = format_length(board.offcut_mm, units, "down")
-    if left != format_length(0.0, units):
+def _rest(use: BoardUse, units: Units) -> Iterator[str]:
+    left = format_length(use.left_mm, units, "down")
+    if use.is_kept:
+        yield f"keep {left}"
+    elif left != format_length(0.0, units):
         yield f"{left} left"
 
 
-def _sheet(sheet: CutSheet, kerf_mm: float, units: Units) -> str:
-    marks = sheet_marks(sheet, kerf_mm, units)
+def _sheet(use: SheetUse, kerf_mm: float, units: Units) -> str:
+    marks = sheet_marks(use.sheet, kerf_mm, units)
     pieces = [
         f"{sides_words(*sides_mm, units)} {placed.piece.name}"
         + (", turned" if placed.turned else "")
-        for placed, sides_mm in zip(sheet.placed, marks.pieces_mm, strict=True)
+        for placed, sides_mm in zip(use.sheet.placed, marks.pieces_mm, strict=True)
+        if placed in use.placed
     ]
-    left = [
-        f"{sides_words(one.width_mm, one.length_mm, units, 'down')} left" for one in sheet.offcuts
-    ]
-    return "; ".join([*pieces, *left])
+    left = [f"{sides_words(one.width_mm, one.length_mm, units, 'down')} left" for one in use.left]
+    kept = [f"keep {kept_words(one, units)}" for one in use.kept]
+    what = f"off-cut {use.name}: " if use.name else ""
+    return what + "; ".join([*pieces, *left, *kept])
 
 
 def _how_good(plan: LengthPlan | SheetPlan, what: str, bought: float, scene: Scene) -> str:

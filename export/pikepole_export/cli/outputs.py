@@ -198,7 +198,7 @@ def build_files(
                 Output.BUY.called: lambda: _buy_tables(building, buying),
             },
             Output.CUTS: {
-                Output.CUTS.called: lambda: plan_tables(plans, scene) if plans else (),
+                Output.CUTS.called: lambda: plan_tables(plans, building) if plans else (),
             },
             Output.LIFTS: {
                 Output.LIFTS.called: lambda: _lift_tables(building, plan, moves),

@@ -3,7 +3,7 @@
 plan_cuts(building, step, prove=False) -> CutPlans
 lay_out_and_plan(path, scene, step, prove=False) -> (Building, CutPlans)
 list_to_buy(building, plans) -> BuyList
-plan_tables(plans, scene) -> list[Table]                  cuts, sheets
+plan_tables(plans, building) -> list[Table]               cuts, stops, sheets
 write_drawings(building, plans, folder) -> list[Path]     drawings/*.svg
 """
 
@@ -109,11 +109,17 @@ def list_to_buy(building: Building, plans: CutPlans, lifts: LiftPlan | None = No
     return buy_list(building, plans.boards, plans.sheets, braces_bought(building, lifts.lifts))
 
 
-def plan_tables(plans: CutPlans, scene: Scene) -> list[Table]:
+def plan_tables(plans: CutPlans, building: Building) -> list[Table]:
     """The tables of all boards and all sheets."""
-    from pikepole_export.write.tables.cutting import cuts_table, sheets_table
+    from pikepole_export.write.tables.cutting import cuts_table, stops_table
+    from pikepole_export.write.tables.sheets import sheets_table
 
-    return [cuts_table(plans.boards, scene), sheets_table(plans.sheets, scene)]
+    boards, sheets = plans.boards, plans.sheets
+    return [
+        cuts_table(boards, building),
+        stops_table(boards, building),
+        sheets_table(sheets, building),
+    ]
 
 
 def write_drawings(building: Building, plans: CutPlans | None, folder: Path) -> list[Path]:

@@ -15,13 +15,14 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from pikepole_export.derive.buying.amounts import Amount
 from pikepole_export.derive.buying.pieces_bought import pieces_bought
 from pikepole_export.derive.buying.prices import good_of, price_of, unfit
 from pikepole_export.derive.buying.purchase import Purchase, Supplier
+from pikepole_export.derive.buying.spare import spare_findings, with_spare
 from pikepole_export.derive.buying.supplies import not_ordered, supplies
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan
@@ -75,7 +76,7 @@ class BuyList:
         purchases: By supplier, then in order of the stage that needs it first.
         not_ordered: Work, and what the reader has to decide.
         stages: What each stage costs.
-        findings: Prices that fit nothing in the list.
+        findings: Prices and spare boards that fit nothing in the list.
         currency: What prices are in, as the scene has it.
         proof: How good the plans are by which boards and sheets are bought.
     """
@@ -135,7 +136,8 @@ def buy_list(
         LayoutError: a part is in no purchase, or in two.
     """
     scene = building.scene
-    found = (*pieces_bought(building, boards, sheets), *supplies(building), *temporary)
+    needed = (*pieces_bought(building, boards, sheets), *supplies(building), *temporary)
+    found = with_spare(scene, needed)
     _check_each_part_once(building, found)
     order = {supplier: number for number, supplier in enumerate(Supplier)}
     priced = [replace(one, price=price_of(one, scene.price)) for one in found]
@@ -143,11 +145,19 @@ def buy_list(
     return BuyList(
         purchases,
         not_ordered(building),
-        tuple(_stage_costs(building, purchases)),
-        unfit(scene.price, [good_of(one) for one in purchases]),
+        _stage_costs(building, purchases),
+        (
+            *unfit(scene.price, [good_of(one) for one in purchases]),
+            *spare_findings(scene, purchases),
+        ),
         scene.currency,
         proof_of(boards, sheets),
     )
+
+
+def with_stage_costs(buying: BuyList, building: Building) -> BuyList:
+    """The list after its prices changed."""
+    return replace(buying, stages=_stage_costs(building, buying.purchases))
 
 
 def proof_of(boards: Sequence[SectionPlan], sheets: Sequence[StockPlan]) -> Proof:
@@ -169,15 +179,16 @@ def _check_each_part_once(building: Building, purchases: Iterable[Purchase]) -> 
             raise LayoutError(f"{part.name} is bought {times[part.name]} times, not {right}")
 
 
-def _stage_costs(building: Building, purchases: Sequence[Purchase]) -> Iterator[StageCost]:
-    for stage in building.stages:
-        shares = (
-            None
-            if one.total is None
-            else one.total * one.use.get(stage.number, 0.0) / math.fsum(one.use.values())
-            for one in purchases
-        )
-        yield StageCost(stage.number, stage.name, _sum(shares))
+def _stage_costs(building: Building, purchases: Sequence[Purchase]) -> tuple[StageCost, ...]:
+    def share(one: Purchase, number: int) -> float | None:
+        if one.total is None:
+            return None
+        return one.total * one.use.get(number, 0.0) / math.fsum(one.use.values())
+
+    return tuple(
+        StageCost(stage.number, stage.name, _sum(share(one, stage.number) for one in purchases))
+        for stage in building.stages
+    )
 
 
 def _sum(costs: Iterable[float | None]) -> float | None:

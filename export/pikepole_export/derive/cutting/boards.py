@@ -1,6 +1,7 @@
 """The search for boards that give all the pieces at the least cost.
 
     best_boards(job, to_prove=False) -> the boards, and what any plan costs at least
+    least_cost(job) -> that alone
 
 Column generation gives a bound and the patterns worth knowing. Where the patterns of all plans near
 the bound are few, the integer programme chooses among them, else among those met on the way.
@@ -33,12 +34,31 @@ THRIFTY_PATTERNS = 300  # of those met on the way, or four for each size
 COARSE_STEPS = 20_000  # in a board, while patterns are looked for that need not be the very best
 
 
-def best_boards(job: Job, *, to_prove: bool = False) -> tuple[list[Pattern], int]:
+def least_cost(job: Job, *, to_prove: bool = False) -> int:
+    """What any plan costs at least: by the linear programme, or as far as it can be proved.
+
+    Args:
+        job: What is to be cut; the longest piece fits the longest board.
+        to_prove: Whether to go on until the bound meets a plan, or the work gets too much.
+
+    Raises:
+        SolverError: The solver gave no answer.
+    """
+    if to_prove:
+        return best_boards(job, to_prove=True)[1]
+    pool = dict.fromkeys([*first_fit(job), *of_one_size(job)])
+    return generate(job, pool, lambda values: best_patterns(job, values)).least(job.costs)
+
+
+def best_boards(
+    job: Job, *, to_prove: bool = False, enough: float = 0.0
+) -> tuple[list[Pattern], int]:
     """Boards for all the pieces, and what any plan costs at least.
 
     Args:
         job: What is to be cut; the longest piece fits the longest board.
         to_prove: Whether to go on until the bound meets the plan, or the work gets too much.
+        enough: Share of the cost by which a plan may be above the bound and is good enough.
 
     Raises:
         SolverError: The solver gave no answer.
@@ -48,7 +68,7 @@ def best_boards(job: Job, *, to_prove: bool = False) -> tuple[list[Pattern], int
         return best_patterns(job, values)
 
     chosen = first_fit(job)
-    pool = dict.fromkeys([*chosen, *_of_one_size(job)])
+    pool = dict.fromkeys([*chosen, *of_one_size(job)])
     steps = max(job.rooms) // COARSE_STEPS
     if steps > 1:
         coarse = job.coarser(steps)
@@ -61,11 +81,11 @@ def best_boards(job: Job, *, to_prove: bool = False) -> tuple[list[Pattern], int
     near = sparing(job, bound, every, 2 * least, FEW_PATTERNS)
     if near is not None:
         patterns, most = near
-        chosen, reached = _better(job, chosen, patterns, least)
+        chosen, reached = _better(job, chosen, patterns, least, enough)
         least = max(least, int(min(reached, most + 1)))
-    if cost_of(job, chosen) > least * (1 + GOOD_ENOUGH):
+    if cost_of(job, chosen) > least * (1 + max(enough, GOOD_ENOUGH)):
         most = max(THRIFTY_PATTERNS, 4 * len(job.sizes))
-        chosen, _ = _better(job, chosen, bound.thrifty(job, pool)[:most], least)
+        chosen, _ = _better(job, chosen, bound.thrifty(job, pool)[:most], least, enough)
     if to_prove:
         chosen, proven = prove(job, chosen, bound, every)
         least = max(least, proven)
@@ -73,10 +93,12 @@ def best_boards(job: Job, *, to_prove: bool = False) -> tuple[list[Pattern], int
 
 
 def _better(
-    job: Job, chosen: list[Pattern], patterns: Sequence[Pattern], least: int
+    job: Job, chosen: list[Pattern], patterns: Sequence[Pattern], least: int, enough: float
 ) -> tuple[list[Pattern], float]:
     """The best choice among patterns and those of the plan at hand, and what any of them costs."""
-    found, reached = choose(job, list(dict.fromkeys([*chosen, *patterns])), least, FEW_NODES)
+    found, reached = choose(
+        job, list(dict.fromkeys([*chosen, *patterns])), least, FEW_NODES, enough
+    )
     return min(found or chosen, chosen, key=lambda plan: (cost_of(job, plan), len(plan))), reached
 
 
@@ -99,7 +121,7 @@ def first_fit(job: Job) -> list[Pattern]:
     return boards
 
 
-def _of_one_size(job: Job) -> list[Pattern]:
+def of_one_size(job: Job) -> list[Pattern]:
     """For each size and stock the board with most of it."""
     sizes = range(len(job.sizes))
     return [

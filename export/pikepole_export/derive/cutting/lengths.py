@@ -3,7 +3,8 @@
     plan_lengths(pieces, stocks, saw) -> LengthPlan
 
 The plan is the cheapest found where the stock has prices, else the one that buys the least length;
-among these it has few boards. Beside it stands a bound that no plan is below, and the gap.
+among these it has few boards. A board serves one stage of the work, and what is left of it a later
+one, unless stages are mixed. Beside the plan stands a bound that no plan is below, and the gap.
 
 What fits on a board: the trim at the first end, then pieces with a cut between neighbours, then the
 trim at the last end. After the last piece one more cut is made unless it ends where the board ends.
@@ -27,6 +28,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 from pikepole_export.derive.cutting.patterns import NOISE, Job, step_mm, whole_steps
 from pikepole_model.errors import PikepoleError, Problem
@@ -34,6 +36,7 @@ from pikepole_model.geometry.spacing import TOLERANCE_MM
 
 FINE_MM = 1 / 80
 MOST_STEPS = 1_000_000  # in a board; more make the search slow
+KEPT_MM = 304.8  # of an off-cut that is kept for later, a foot: common practice, no source
 PRICE_UNIT = 1e-4  # in which what boards cost is counted
 
 
@@ -52,10 +55,12 @@ class CutPiece:
     Attributes:
         name: What it is called, each name once.
         length_mm: Its length.
+        stage: Number of the stage of the work that needs it.
     """
 
     name: str
     length_mm: float
+    stage: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +101,8 @@ class Board:
 
     Attributes:
         stock: What it is.
-        pieces: What comes out of it, in the order of cutting, longest first.
+        uses: What is cut from it at one time, the longest piece first; then, stage by stage, from
+            what that leaves.
         cuts: Cuts to make, trims included.
         sawdust_mm: Length lost to the blade, without trims.
         trim_mm: Length trimmed off both ends.
@@ -104,11 +110,16 @@ class Board:
     """
 
     stock: StockLength
-    pieces: tuple[CutPiece, ...]
+    uses: tuple[tuple[CutPiece, ...], ...]
     cuts: int
     sawdust_mm: float
     trim_mm: float
     offcut_mm: float
+
+    @property
+    def pieces(self) -> tuple[CutPiece, ...]:
+        """What comes out of it, in the order of cutting."""
+        return tuple(chain.from_iterable(self.uses))
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +127,8 @@ class LengthPlan:
     """Boards that give all the pieces.
 
     Attributes:
-        boards: In order of stock, as the stock was given; equal boards side by side.
+        boards: In the order in which stages open them, then of stock, as the stock was given; equal
+            boards side by side.
         cost: What the boards cost, or None without prices.
         bought_mm: Length of all boards.
         bound: No plan has a lower cost or, without prices, buys less length in mm.
@@ -143,6 +155,7 @@ def plan_lengths(
     stocks: Sequence[StockLength],
     saw: Saw,
     *,
+    mix: bool = False,
     prove: bool = False,
 ) -> LengthPlan:
     """A plan for pieces of one section, grade and treatment; the same plan for the same input.
@@ -151,13 +164,15 @@ def plan_lengths(
         pieces: What to cut.
         stocks: What it can be cut from.
         saw: Kerf and trims.
+        mix: Whether a board is cut up at once, for whatever stage.
         prove: Whether to go on, for a better plan or the proof that there is none.
 
     Raises:
         CutPlanError: Something in the input is wrong.
         SolverError: The solver gave no answer.
     """
-    from pikepole_export.derive.cutting.boards import best_boards
+    from pikepole_export.derive.cutting.boards import least_cost
+    from pikepole_export.derive.cutting.by_stage import boards_at_once, boards_by_stage
 
     _check(pieces, stocks, saw)
     priced = all(stock.price is not None for stock in stocks)
@@ -165,30 +180,37 @@ def plan_lengths(
         return LengthPlan((), 0.0 if priced else None, 0.0, 0.0)
     step = _step_mm(pieces, stocks, saw)
     kerf = _up(saw.kerf_mm, step)
-    by_size: dict[int, list[CutPiece]] = {}
+    stages = sorted({0 if mix else piece.stage for piece in pieces})
+    waiting: dict[int, dict[int, list[CutPiece]]] = {}  # by size, then by stage
     for piece in sorted(pieces, key=lambda piece: -piece.length_mm):
-        by_size.setdefault(_up(_room_mm(piece, stocks, saw), step) + kerf, []).append(piece)
+        size = _up(_room_mm(piece, stocks, saw), step) + kerf
+        by_stage = waiting.setdefault(size, {stage: [] for stage in stages})
+        by_stage[0 if mix else piece.stage].append(piece)
     amounts = [stock.length_mm if stock.price is None else stock.price for stock in stocks]
     costs, unit = _whole_costs(amounts)
     usable = (max(0, _usable(stock, saw, step)) for stock in stocks)
     job = Job(
-        sizes=tuple(by_size),
-        demands=tuple(map(len, by_size.values())),
+        sizes=tuple(waiting),
+        demands=tuple(sum(map(len, some.values())) for some in waiting.values()),
         rooms=tuple(room + kerf for room in usable),
         costs=costs,
     )
-    patterns, least = best_boards(job, to_prove=prove)
+    if len(stages) == 1:
+        opened, least = boards_at_once(job, stages[0], to_prove=prove)
+    else:
+        demands = {n: tuple(len(some[n]) for some in waiting.values()) for n in stages}
+        opened = boards_by_stage(job, demands, kept=_up(KEPT_MM, step) + kerf, to_prove=prove)
+        least = least_cost(job, to_prove=prove)
     boards: list[Board] = []
-    spent = 0
-    waiting = {size: list(some) for size, some in by_size.items()}
-    for pattern in sorted(patterns, key=lambda b: (b.stock, tuple(-n for n in b.counts))):
-        out: list[CutPiece] = []
-        for size, count in zip(job.sizes, pattern.counts, strict=True):
-            out += waiting[size][:count]
-            del waiting[size][:count]
-        if out:
-            boards.append(_board(stocks[pattern.stock], tuple(out), saw, step))
-            spent += job.costs[pattern.stock]
+    for one in opened:
+        uses: list[tuple[CutPiece, ...]] = []
+        for stage, counts in one.uses.items():
+            some = [by_stage[stage] for by_stage in waiting.values()]
+            uses.append(tuple(p for n, queue in zip(counts, some, strict=True) for p in queue[:n]))
+            for n, queue in zip(counts, some, strict=True):
+                del queue[:n]
+        boards.append(cut_board(stocks[one.stock], tuple(uses), saw))
+    spent = sum(job.costs[one.stock] for one in opened)
     bought_mm = math.fsum(board.stock.length_mm for board in boards)
     cost = math.fsum(board.stock.price or 0.0 for board in boards) if priced else None
     value = bought_mm if cost is None else cost
@@ -196,17 +218,18 @@ def plan_lengths(
     return LengthPlan(tuple(boards), cost, bought_mm, bound)
 
 
-def _board(stock: StockLength, pieces: tuple[CutPiece, ...], saw: Saw, step: float) -> Board:
-    """What happens along one board."""
+def cut_board(stock: StockLength, uses: tuple[tuple[CutPiece, ...], ...], saw: Saw) -> Board:
+    """What happens along one board, whose pieces fit."""
+    pieces = list(chain.from_iterable(uses))
     trim_mm = saw.first_trim_mm + saw.last_trim_mm
     between_mm = saw.kerf_mm * (len(pieces) - 1)
     rest_mm = stock.length_mm - trim_mm - between_mm - math.fsum(p.length_mm for p in pieces)
-    if rest_mm < NOISE * step:
+    if rest_mm < TOLERANCE_MM:
         rest_mm = 0.0
     last_mm = min(saw.kerf_mm, rest_mm)
     return Board(
         stock=stock,
-        pieces=pieces,
+        uses=uses,
         cuts=(saw.first_trim_mm > 0) + len(pieces) - 1 + (rest_mm > 0 or saw.last_trim_mm > 0),
         sawdust_mm=between_mm + last_mm,
         trim_mm=trim_mm,

@@ -24,10 +24,25 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from pikepole_export.derive.cutting.easier import easier
 from pikepole_export.derive.cutting.lengths import Faults, gap_over
 from pikepole_export.derive.cutting.patterns import step_mm, whole_steps
-from pikepole_export.derive.cutting.rectangles import Layout, Leaf, Rectangles, Split, tidied
-from pikepole_export.derive.cutting.saw_order import Offcut, Placed, SawCut, Shaving, at_the_saw
+from pikepole_export.derive.cutting.rectangles import (
+    Layout,
+    Leaf,
+    Rectangles,
+    Split,
+    leaves,
+    tidied,
+)
+from pikepole_export.derive.cutting.saw_order import (
+    Offcut,
+    Placed,
+    SawCut,
+    Shaving,
+    at_the_saw,
+    in_stages,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,12 +54,14 @@ class SheetPiece:
         width_mm: Across the grain.
         length_mm: Along the grain.
         may_turn: Whether the grain does not matter.
+        stage: Number of the stage of the work that needs it.
     """
 
     name: str
     width_mm: float
     length_mm: float
     may_turn: bool = False
+    stage: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +95,7 @@ class CutSheet:
         cuts: In the order they are made.
         placed: What comes out of it, in the order it comes off the saw.
         offcuts: What is left.
-        shavings: What comes off panels and is less than the blade is wide.
+        shavings: What comes off panels and is no wider than the blade.
     """
 
     stock: StockSheet
@@ -93,7 +110,7 @@ class SheetPlan:
     """Sheets that give all the pieces.
 
     Attributes:
-        sheets: The fullest first.
+        sheets: In the order in which stages open them, then the fullest first.
         cost: What the sheets cost, or None without a price.
         bought_mm2: Area of the sheets.
         pieces_mm2: Area of the pieces.
@@ -139,7 +156,7 @@ def plan_sheets(
     step = _step_mm(pieces, stock, kerf_mm)
     kerf = whole_steps(kerf_mm, step)
     by_size: dict[tuple[int, int, bool], list[SheetPiece]] = {}
-    for piece in sorted(pieces, key=lambda piece: -piece.width_mm * piece.length_mm):
+    for piece in sorted(pieces, key=lambda piece: (-piece.width_mm * piece.length_mm, piece.stage)):
         width, length = (whole_steps(mm, step) + kerf for mm in (piece.width_mm, piece.length_mm))
         by_size.setdefault((width, length, piece.may_turn), []).append(piece)
     rectangles = Rectangles(
@@ -148,11 +165,23 @@ def plan_sheets(
         demands=tuple(map(len, by_size.values())),
         sheet=(whole_steps(stock.width_mm, step) + kerf, whole_steps(stock.length_mm, step) + kerf),
     )
-    layouts, least = fewest_sheets(rectangles, to_prove=prove) if pieces else ([], 0)
+    layouts, least = fewest_sheets(rectangles, kerf, to_prove=prove) if pieces else ([], 0)
     queues = [iter(some) for some in by_size.values()]
+
+    def trouble(layout: Layout) -> tuple[float, ...]:
+        """Cuts and settings of the saw, and then how much is left in small pieces."""
+        sizes = [leaf.size for leaf in leaves(layout)]
+        work = at_the_saw(layout, rectangles, kerf, step, sizes, mark_mm)
+        settings = {(cut.divides, cut.at_mm) for cut in work.cuts}
+        largest = max((one.width_mm * one.length_mm for one in work.offcuts), default=0.0)
+        return len(work.cuts) + len(settings), -largest
+
     sheets: list[CutSheet] = []
-    for layout in _each_once(layouts, rectangles):
-        work = at_the_saw(layout, rectangles, kerf, step, lambda size: next(queues[size]), mark_mm)
+    for found in _each_once(layouts, rectangles):
+        layout = easier(found, rectangles, trouble)
+        own = [next(queues[leaf.size]) for leaf in leaves(layout)]
+        layout, own = in_stages(layout, rectangles.sheet, own, _stage_of)
+        work = at_the_saw(layout, rectangles, kerf, step, own, mark_mm, _stage_of)
         sheets.append(
             CutSheet(
                 stock,
@@ -162,6 +191,7 @@ def plan_sheets(
                 tuple(work.shavings),
             )
         )
+    sheets.sort(key=lambda sheet: min(one.piece.stage for one in sheet.placed))
     worth = stock.area_mm2 if stock.price is None else stock.price
     return SheetPlan(
         sheets=tuple(sheets),
@@ -170,6 +200,10 @@ def plan_sheets(
         pieces_mm2=math.fsum(piece.width_mm * piece.length_mm for piece in pieces),
         bound=worth * least,
     )
+
+
+def _stage_of(piece: SheetPiece) -> int:
+    return piece.stage
 
 
 def _each_once(layouts: Sequence[Layout], rectangles: Rectangles) -> Iterator[Layout]:

@@ -1,6 +1,7 @@
 """Pieces put on sheets one after the other, by one rule after the other: fast plans.
 
     tries(rectangles, count) -> the filled sheets of one try after the other
+    fill(rectangles, pieces, axis, rule) -> the sheets of one
 
 The rules of a try follow from its number: by which size pieces are sorted, on which free panel each
 goes, which way the panel is cut then. Some tries shuffle a little, always the same way.
@@ -8,7 +9,7 @@ goes, which way the panel is cut then. Some tries shuffle a little, always the s
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from random import Random
 
@@ -113,10 +114,34 @@ def _filled(
     else:
         rank = {size: large(size) for size in range(len(demands))}
         pieces.sort(key=lambda size: (rank[size], size))
+    rule = number // 8 % (3 if jitter else 2)
+
+    def axis(spare: Sides) -> int:
+        return int(random.random() * 2) if rule == 2 else int((spare[0] < spare[1]) == (rule == 0))
+
+    return fill(rectangles, pieces, axis, number // 4 % 2, most)
+
+
+def fill(
+    rectangles: Rectangles,
+    pieces: Iterable[int],
+    axis: Callable[[Sides], int],
+    rule: int,
+    most: int | None = None,
+) -> list[Layout]:
+    """Sheets filled with pieces in their order, each on the free panel that it fits best.
+
+    Args:
+        rectangles: What is to be cut.
+        pieces: The size of each.
+        axis: Which side of a panel its first cut divides, from what a piece leaves of both.
+        rule: 0 for the panel of which the shorter side leaves least, 1 for that of least area.
+        most: How many sheets at most; what has no room is left out.
+    """
     sheets: list[_Panel] = []
     free: list[_Panel] = []
     for size in pieces:
-        spot = _best_spot(rectangles, size, free, number // 4 % 2)
+        spot = _best_spot(rectangles, size, free, rule)
         if spot is None:
             if len(sheets) == most:
                 continue
@@ -126,10 +151,8 @@ def _filled(
             assert spot, "a piece fits an empty sheet"
         panel, (width, length, turned) = spot
         spare = panel.sides[0] - width, panel.sides[1] - length
-        rule = number // 8 % (3 if jitter else 2)
-        axis = int(random.random() * 2) if rule == 2 else int((spare[0] < spare[1]) == (rule == 0))
         free.remove(panel)
-        free += panel.put(Leaf(size, turned), width, length, axis)
+        free += panel.put(Leaf(size, turned), width, length, axis(spare))
     return [sheet.layout() for sheet in sheets]
 
 

@@ -29,6 +29,9 @@ from pikepole_model.errors import PikepoleError
 SCALE = 1_000_000  # what a full board is worth at most when values are made whole numbers
 FEW_PATTERNS = 500  # an integer programme chooses among so many, where no proof is asked for
 FEW_NODES = 300  # of its search tree
+A_LENGTH = 0.5  # of what a board counts: each length on it, as the saw's stop is set for it
+
+
 MANY_PATTERNS, PROOF_NODES = 8_000, 20_000  # where one is asked for
 ROUNDED = 1e-5  # of a bound: lost where values are made whole
 NOISE = 1e-6  # left by arithmetic where whole numbers are compared with others
@@ -142,15 +145,18 @@ def _values(job: Job, pool: Sequence[Pattern], costs: Sequence[float]) -> list[f
 
 
 def choose(
-    job: Job, pool: Sequence[Pattern], least: int, nodes: int
+    job: Job, pool: Sequence[Pattern], least: int, nodes: int, enough: float = 0.0
 ) -> tuple[list[Pattern] | None, float]:
-    """Whole numbers of patterns that give all the pieces at little cost, with few boards at that.
+    """Whole numbers of patterns that give all the pieces at little cost.
+
+    Among equal ones it takes few boards, and few different lengths on each.
 
     Args:
         job: What is to be cut.
         pool: Patterns to choose from.
         least: What any plan costs at least.
         nodes: Where the search tree ends.
+        enough: Share of the cost by which a choice may be above the best one.
 
     Returns:
         The patterns, each as often as it is cut, None where none were found; and what any choice
@@ -161,12 +167,13 @@ def choose(
     if not pool:
         return None, inf
     costs = np.array([job.costs[pattern.stock] for pattern in pool], dtype=float)
+    lengths = np.count_nonzero(_pieces(pool), axis=0)
     answer: Any = milp(
-        costs + board_trifle(job),
+        costs + board_trifle(job) * (1 + A_LENGTH * lengths),
         integrality=np.ones(len(pool)),
         constraints=[(_pieces(pool), job.demands, inf), (costs[None, :], least, inf)],
         # Less than what two plans can differ by.
-        options={"mip_rel_gap": 0.9 * board_trifle(job) / least, "node_limit": nodes},
+        options={"mip_rel_gap": max(enough, 0.9 * board_trifle(job) / least), "node_limit": nodes},
     )
     if answer.x is None:
         return None, inf if answer.status == INFEASIBLE else least

@@ -2,7 +2,8 @@
 
     fewest_sheets(rectangles, to_prove=False) -> the sheets, and how many any plan has at least
 
-First quick plans, and a bound from the area of the pieces or from their sides, which mostly meet.
+First plans of strips and quick ones, and a bound from the area of the pieces or from their sides,
+which mostly meet. Among plans of equally many sheets that of strips is the least work.
 Where they do not, the integer programme chooses among all sheets filled on the way. For a proof the
 search goes on as that for boards does, with the best layouts of a sheet as its patterns.
 """
@@ -23,17 +24,21 @@ from pikepole_export.derive.cutting.programmes import (
     prove,
 )
 from pikepole_export.derive.cutting.rectangles import Layout, Rectangles
+from pikepole_export.derive.cutting.strips import strip_plan
 
 TRIES = 24
 TRIES_TO_PROVE = 240
 MOST_CELLS = 120_000  # of a grid on which layouts are looked for
 
 
-def fewest_sheets(rectangles: Rectangles, *, to_prove: bool = False) -> tuple[list[Layout], int]:
+def fewest_sheets(
+    rectangles: Rectangles, kerf: int = 0, *, to_prove: bool = False
+) -> tuple[list[Layout], int]:
     """Layouts that hold all the pieces, some perhaps too often, and the fewest there can be.
 
     Args:
         rectangles: What is to be cut; each piece fits a sheet.
+        kerf: Steps: strips of widths that differ by no more are one.
         to_prove: Whether to go on until the bound meets the plan, or the work gets too much.
 
     Raises:
@@ -42,10 +47,12 @@ def fewest_sheets(rectangles: Rectangles, *, to_prove: bool = False) -> tuple[li
     job = rectangles.by_area
     pieces_area = sum(n * area for n, area in zip(job.demands, job.sizes, strict=True))
     least = -(-pieces_area // job.rooms[0])
-    best: list[Layout] = []
-    known: dict[Pattern, Layout] = {}
+    best = strip_plan(rectangles, kerf)
+    if len(best) == least:
+        return best, least
+    known = {Pattern(0, rectangles.counts(layout)): layout for layout in best}
     for number, (plan, seen) in enumerate(tries(rectangles, TRIES_TO_PROVE if to_prove else TRIES)):
-        if not best or len(plan) < len(best):
+        if len(plan) < len(best):
             best = plan
         for layout in seen:
             known.setdefault(Pattern(0, rectangles.counts(layout)), layout)
@@ -53,7 +60,7 @@ def fewest_sheets(rectangles: Rectangles, *, to_prove: bool = False) -> tuple[li
             least = max(least, ceil(sheets_by_bars(rectangles)))
         if len(best) == least:
             return best, least
-    chosen, _ = choose(job, list(known), least, FEW_NODES)
+    chosen, _ = choose(job, list(known), least, FEW_NODES, 0.5 / least)
     if chosen and len(chosen) < len(best):
         best = [known[pattern] for pattern in chosen]
     if to_prove and len(best) > least:

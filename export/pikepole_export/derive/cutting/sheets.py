@@ -18,7 +18,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import assert_never
 
-from pikepole_export.derive.cutting.cuts import CENTS
 from pikepole_export.derive.cutting.nesting import (
     SheetPiece,
     SheetPlan,
@@ -27,7 +26,7 @@ from pikepole_export.derive.cutting.nesting import (
 )
 from pikepole_model.building.kind_rows import Cut
 from pikepole_model.building.part import Building, Part
-from pikepole_model.scene.buying import find_price
+from pikepole_model.scene.buying import CENTS, find_price
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Sheet
 from pikepole_model.units import MARK_MM
@@ -103,7 +102,7 @@ def _stock_plan(scene: Scene, sheet: Sheet, parts: Sequence[Part], prove: bool) 
     # A sheet that costs nothing is planned by its area: it still has to be got.
     price = sheet_price(scene, sheet) or None
     pieces = [
-        SheetPiece(part.name, part.across_mm[1], part.length_mm, part.kind.row.may_turn)
+        SheetPiece(part.name, part.across_mm[1], part.length_mm, part.kind.row.may_turn, part.stage)
         for part in parts
     ]
     stock = StockSheet(sheet.name, sheet.width_mm, sheet.length_mm, price)

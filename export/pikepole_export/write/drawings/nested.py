@@ -12,6 +12,7 @@ from typing import TypeAlias
 from pikepole_export.derive.cutting.marks import place_words, sheet_marks, sides_words
 from pikepole_export.derive.cutting.nesting import CutSheet
 from pikepole_export.derive.cutting.saw_order import Shaving, Side
+from pikepole_export.derive.cutting.sheet_work import listed
 from pikepole_export.derive.cutting.sheets import StockPlan
 from pikepole_export.write.drawings.cut_lists import letters
 from pikepole_export.write.drawings.cut_plans import Placed, SawCut
@@ -63,7 +64,7 @@ def sheet_layout(
             sides_words(one.width_mm, one.length_mm, units, "down"),
             is_offcut=True,
         )
-        for one in sheet.offcuts
+        for one in listed(sheet.offcuts)
     ]
     places = (
         place_words(cut.divides, at_mm, units)
@@ -92,15 +93,17 @@ def sheet_notes(sheet: CutSheet, plan: StockPlan, units: Units) -> Iterator[str]
             for one in sheet.shavings
         )
         yield (
-            f"Too much by less than the saw takes (chain lines): {'; '.join(each)}. Plane it off, "
-            "leave it where the gap at the joint allows, or buy panels sized for spacing."
+            "Too much by no more than the saw takes (chain lines): "
+            f"{'; '.join(each)}. Plane it off, leave it where the gap at the joint allows, or buy "
+            "panels sized for spacing."
         )
 
 
 def _holds(sheet: CutSheet) -> dict[int, tuple[int, ...]]:
     """What of the pieces and off-cuts, counted from 1, each panel holds."""
-    ends = [one.panel for one in (*sheet.placed, *sheet.offcuts)]
-    holds: dict[int, tuple[int, ...]] = {panel: (k,) for k, panel in enumerate(ends, start=1)}
+    ends = [one.panel for one in (*sheet.placed, *listed(sheet.offcuts))]
+    holds: dict[int, tuple[int, ...]] = {one.panel: () for one in sheet.offcuts}
+    holds |= {panel: (k,) for k, panel in enumerate(ends, start=1)}
     for cut in reversed(sheet.cuts):
         behind = holds[cut.second] if cut.second is not None else ()
         holds[cut.panel] = holds[cut.first] + behind
