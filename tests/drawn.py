@@ -85,7 +85,11 @@ def _work(dice: Dice, table: Table) -> Table:
             longest=lambda: dice.length(2400, 6000),
             kerf=lambda: dice.length(2, 6),
             end_trim=lambda: dice.length(0, 50),
+            worth=lambda: dice.randint(0, 5),
             mix=lambda: dice.happens(0.5),
+        ),
+        spare=lambda: dice.some(
+            0.5, percent=lambda: dice.randint(0, 20), studs=lambda: dice.randint(0, 3)
         ),
         price=lambda: [dict(price) for price in PRICES if dice.happens(0.5)],
         paint=lambda: dice.some(

@@ -16,7 +16,7 @@ from typing import Any, Protocol, TypeVar
 import pytest
 
 from conftest import FORMS, SCENES
-from pikepole_export.derive.cutting import cuts
+from pikepole_export.derive.cutting import offered
 from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
 from pikepole_export.derive.cutting.lengths import CutPiece, Saw, StockLength, plan_lengths
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans
@@ -95,4 +95,4 @@ def refuse_to_plan(monkeypatch: pytest.MonkeyPatch) -> None:
             pieces, [StockLength("short", pieces[0].length_mm - 1)], saw, mix=mix, prove=prove
         )
 
-    monkeypatch.setattr(cuts, "plan_lengths", refuse)
+    monkeypatch.setattr(offered, "plan_lengths", refuse)

@@ -38,7 +38,7 @@ def priced(*rows: dict[str, Any]) -> dict[str, Any]:
 def test_a_scene_that_says_nothing_of_buying() -> None:
     scene = read()
     assert (scene.currency, scene.price, scene.paint) == ("", (), None)
-    assert scene.cutting == Cutting(kerf="1/8 in", end_trim="0 in")  # type: ignore[arg-type]
+    assert scene.cutting == Cutting(kerf="1/8 in", end_trim="1/2 in")  # type: ignore[arg-type]
     assert scene.concrete == Concrete(bag="80 lb", waste=10, ready_mix_from="1 yd3")  # type: ignore[arg-type]
     assert scene.waste == Waste(rolls=10, runs=10, fasteners=5, gravel=10)
     # Written out: 1/8 of 25.4 mm, 80 of 0.45359237 kg, 27 of 304.8^3 mm3.

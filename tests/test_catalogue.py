@@ -227,7 +227,25 @@ def test_the_longest_dimension_lumber_is_24_ft() -> None:
     # 8 to 24 ft in 2 ft steps, pre-cut studs 92-5/8 in: common practice, no source.
     section = load_catalogue().find_lumber("2x4")
     assert section.longest_mm == pytest.approx(24 * 304.8)
-    assert section.lengths_mm[:2] == pytest.approx((92.625 * 25.4, 8 * 304.8))
+    assert section.lengths_mm[:2] == pytest.approx((8 * 304.8, 10 * 304.8))
+    assert section.studs_mm[0] == pytest.approx(92.625 * 25.4)
+
+
+@pytest.mark.parametrize(
+    ("longest_mm", "longest_ft", "run_ft"), [(None, 20, 16), (24 * 304.8, 24, 24), (3000.0, 8, 8)]
+)
+def test_yards_stock_16_ft_and_20_ft_of_what_has_to_be_whole(
+    longest_mm: float | None, longest_ft: int, run_ft: int
+) -> None:
+    # Common practice, no source; a scene that says its own longest gets that.
+    section = load_catalogue().find_lumber("2x4").as_bought(longest_mm, 12.7)
+    assert section.longest_mm == pytest.approx(longest_ft * 304.8 - 25.4)
+    assert section.longest_of_mm(40 * 304.8) == pytest.approx(run_ft * 304.8 - 25.4)
+    # A run as long as a common board is one piece where a longer board gives it.
+    whole = run_ft < longest_ft
+    assert section.longest_of_mm(run_ft * 304.8) == pytest.approx(
+        run_ft * 304.8 - (0.0 if whole else 25.4)
+    )
 
 
 def test_bulk_materials() -> None:

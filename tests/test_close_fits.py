@@ -183,6 +183,7 @@ FITTING = {
         "37 deg",
         walls={"stud": "CLS 38x114"},
         opening=[opening("window", "left", "4525 mm", "1 ft")],
+        cutting={"longest": "24 ft"},
     ),
     # A ledger 1 in over a casing, where a flashing's leg would have come up 2 in.
     "casing under a ledger": store(

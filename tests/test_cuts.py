@@ -18,8 +18,9 @@ from hypothesis import given
 from conftest import FORMS, SCENES
 from draws import draws
 from pikepole_export.derive.cutting.board_work import BoardUse, board_work, stops
-from pikepole_export.derive.cutting.cuts import SectionPlan, board_price, cut_plans
+from pikepole_export.derive.cutting.cuts import SectionPlan, cut_plans
 from pikepole_export.derive.cutting.lengths import CutPlanError
+from pikepole_export.derive.cutting.offered import board_price
 from pikepole_model.build import build
 from pikepole_model.building.part import Building
 from pikepole_model.scene.buying import Price
@@ -62,16 +63,23 @@ def assert_balanced(building: Building, written: dict[str, Any]) -> None:
     saw = building.scene.cutting
     for board in written["boards"]:
         stock = building.scene.lumber_stock(board["section"])
-        assert any(abs(board["stock_mm"] - n) < NOISE_MM for n in stock.lengths_mm)
-        taken_mm = 2 * saw.end_trim
+        lengths_mm = (*stock.lengths_mm, *stock.studs_mm)
+        (stock_mm,) = (n for n in lengths_mm if abs(board["stock_mm"] - n) < NOISE_MM)
+        is_stud = stock_mm in stock.studs_mm
+        taken_mm = 0.0 if is_stud else 2 * saw.end_trim
+        assert board["trim_mm"] == pytest.approx(taken_mm)
         for piece in board["pieces"]:
             part = lumber[piece["part"]]
             assert part.stock == board["section"]
             assert part.material.name == board["material"]
+            assert not is_stud or (part.kind.value.endswith("stud") and not part.material.treated)
             assert piece["length_mm"] == pytest.approx(part.length_mm, abs=NOISE_MM)
             taken_mm += part.length_mm
         taken_mm += (len(board["pieces"]) - 1) * saw.kerf
         assert taken_mm <= board["stock_mm"] + NOISE_MM
+        # A board is a whole piece, or a sixteenth and more is left of it: no two are that equal.
+        rest_mm = board["stock_mm"] - taken_mm + (0.0 if is_stud else 2 * saw.end_trim)
+        assert len(board["pieces"]) == 1 or rest_mm >= INCH_MM / 16 - NOISE_MM
         # What is left, less one cut to part it from the last piece where there is room for one.
         left_mm = max(0.0, board["stock_mm"] - taken_mm - saw.kerf)
         assert board["offcut_mm"] == pytest.approx(left_mm, abs=NOISE_MM)
@@ -112,14 +120,20 @@ def test_every_lumber_part_is_cut_once_and_fits(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["honey-house", "canoe-store", "garden-classroom"])
 def test_no_plan_that_mixes_stages_is_far_above_the_least(name: str) -> None:
-    # The pieces are planned to the next mark, and so they all are within a hundredth of the least.
+    # The pieces are planned to the next mark, and so they all are within a hundredth of the least,
+    # or within one board of it: of few lengths no plan comes nearer.
     building = built(name)
     cutting = building.scene.cutting.model_copy(update={"mix": True})
     scene = building.scene.model_copy(update={"cutting": cutting})
     _, written = cuts_of(dataclasses.replace(building, scene=scene))
     many = [total for total in written["sections"] if total["pieces"] > 10]
     assert many
-    assert all(total["gap_percent"] <= 1 for total in many)
+    for total in many:
+        longest_mm = max(line["length_mm"] for line in total["buy"])
+        assert (
+            total["gap_percent"] <= 1
+            or total["gap_percent"] / 100 * total["bound_mm"] <= longest_mm
+        ), total
 
 
 @pytest.mark.parametrize("name", SCENES)
@@ -179,25 +193,25 @@ def test_drawn_scenes_balance(scene: Scene) -> None:
 
 
 def test_skids_and_joists_of_a_small_floor() -> None:
-    """A floor of 8 by 6 ft: a skid is a board of 8 ft; of two, a cut of 1/8 in takes too much.
+    """A floor of 8 by 6 ft: half an inch off both ends, and a skid of 8 ft takes one of 10 ft.
 
     Seven joists of 6 ft less two rims of 1-1/2 in, two rims of 8 ft, and blocks in the six bays.
     """
     _, _, written = planned("plain")
     skids = boards_of(written, "4x6", "southern pine, treated")
-    assert [board["stock_mm"] for board in skids] == [8 * FOOT_MM] * 2
-    assert [board["cuts"] for board in skids] == [0, 0]
+    assert [board["stock_mm"] for board in skids] == [10 * FOOT_MM] * 2
+    assert [board["cuts"] for board in skids] == [2, 2]
     floor = boards_of(written, "2x6", "southern pine, treated")
     lengths = Counter(round(p["length_mm"] / INCH_MM, 4) for b in floor for p in b["pieces"])
     # Blocks: joists every 16 in are 14-1/2 apart, the outer ones lie 3/4 in further in.
     assert lengths == {69.0: 7, 96.0: 2, 14.5: 4, 13.75: 2}
-    # 7 x 69 + 2 x 96 + 4 x 14.5 + 2 x 13.75 = 760.5 in, and 2 ft is the step of the stock. In
-    # 62 ft, 744 in, they do not fit; in 64 ft, 768 in, with twelve cuts, they do.
+    # 7 x 69 + 2 x 96 + 4 x 14.5 + 2 x 13.75 = 760.5 in. In 64 ft, 768 in, they do not fit when each
+    # of five boards or more loses an inch, and 2 ft is the step of the stock: 66 ft.
     (total,) = (
         t for t in written["sections"] if t["material"].endswith(TREATED) and t["pieces"] > 2
     )
     assert total["proven"]
-    assert total["bought_mm"] == pytest.approx(64 * FOOT_MM)
+    assert total["bought_mm"] == pytest.approx(66 * FOOT_MM)
 
 
 def test_ripped_pieces_are_marked(honey_house: Building) -> None:

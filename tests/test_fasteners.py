@@ -422,7 +422,7 @@ def test_wrong_rows_of_the_data_are_named() -> None:
     text = """
 [[nail]]
 source = "s"
-box = "1 lb"
+boxes = ["1 lb"]
 [nail.rows]
 "tack" = ["1/2 in", "1 mm"]
 [[counted]]

@@ -103,7 +103,7 @@ def carport(**more: object) -> dict[str, object]:
     scene = table(
         building={"length": "24 ft", "depth": "12 ft"},
         posts={"low_height": "8 ft", "every": "12 ft"},
-        cutting={"longest": "16 ft"},
+        cutting={"longest": "16 ft", "end_trim": "0 in"},
         **more,
     )
     return {key: value for key, value in scene.items() if key not in ("foundation", "floor")}
@@ -142,7 +142,7 @@ def test_an_end_on_too_little_wood_is_told(monkeypatch: pytest.MonkeyPatch) -> N
     scene = table(
         building={"length": "20 ft", "depth": "8 ft"},
         bay=[{"side": "right", "reach": "8 ft", "posts": 1}],
-        cutting={"longest": "20 ft"},
+        cutting={"longest": "20 ft", "end_trim": "0 in"},
     )
     building = laid(scene)
     assert not about_plies(building)

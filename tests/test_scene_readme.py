@@ -118,6 +118,8 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[concrete]`": buying.Concrete,
     "`[concrete.bars]`": buying.Bars,
     "`[waste]`": buying.Waste,
+    "`[spare]`": buying.Spare,
+    "`[[spare.of]]`": buying.SpareOf,
     "`[stock]`": own_stock.Stock,
     "`[[stock.lumber]]`": own_stock.OwnLumber,
     "`[[stock.sheet]]`": own_stock.OwnSheet,

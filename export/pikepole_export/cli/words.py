@@ -26,9 +26,12 @@ if TYPE_CHECKING:
 CAUTION = "Masses are from a model; wet timber is heavier; weigh a piece when in doubt."
 SCALE = 24.0  # of a model to print: half an inch to the foot
 NARROWEST, WIDEST = 40, 100  # columns; shorter and longer lines are hard to read
-# No line ends between feet and inches, or a number and its unit: a space where it would.
+# No line ends between feet and inches, in a size, or between a number and its unit.
 _ONE_NUMBER = re.compile(
-    r"(?<=\d') (?=\d)|(?<=\d) (?=(?:ft|mm|m|lb|kg|lbf|N|psi|mph|km/h|h|deg)\b)"
+    r"(?<=\d') (?=\d)"
+    r"|(?<=\d) (?=(?:ft|in|mm|m|lb|kg|lbf|N|psi|mph|km/h|h|deg|box|fl|oz|yd3|ft2|ft3|m2|m3|gal)\b)"
+    r"|(?<=[\d\"']) (?=x \d)|(?<=(?:ft|in|mm)) (?=x \d)|(?<= x) (?=\d)|(?<=fl) (?=oz)"
+    r"|(?<=No\.) (?=\d)"
 )
 _JOINT = "\u00a0"
 # Marks that turn the direction of text. Source: Unicode Standard Annex 9.

@@ -30,23 +30,42 @@ _WAYS_TO_COUNT = {"each", "spacing", "edge", "grid", "ribs", "hanger", "none"}
 
 
 @dataclass(frozen=True, slots=True)
+class Pack:
+    """A box of fasteners.
+
+    Attributes:
+        pieces: How many are in it; 1 for what is sold singly.
+        mass_kg: What it weighs, kg; None for what is sold by number.
+    """
+
+    pieces: int
+    mass_kg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Bought:
     """A fastener as it is bought.
 
     Attributes:
         name: "16d common nail".
-        box_pieces: How many are in a box; 1 for what is sold singly.
-        box_kg: What a box weighs, kg; None for what is sold by number.
+        packs: The boxes that it comes in, the smallest first.
+        size: Its length and thickness as a shop has them; empty where its name says enough.
         source: Where size and box come from.
         by_length: Its name with a place for its length, "bolt 1/2 in x {} with nut"; empty for what
             is bought without.
     """
 
     name: str
-    box_pieces: int
-    box_kg: float | None
+    packs: tuple[Pack, ...]
+    size: str
     source: str
     by_length: str = ""
+
+    def pack_for(self, pieces: int) -> Pack:
+        """The box to buy so many in: a larger one where as many smaller would be that are in it."""
+        smallest = self.packs[0].pieces
+        least = math.ceil(pieces / smallest)
+        return [one for one in self.packs if round(one.pieces / smallest) <= least][-1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,17 +242,20 @@ def nail_mass_kg(length_mm: float, diameter_mm: float) -> float:
 
 def _nails(table: dict[str, Any]) -> Iterator[Bought]:
     for group in table["nail"]:
-        box_kg = parse_mass(group["box"])
+        boxes_kg = [parse_mass(box) for box in group["boxes"]]
         for name, (length, diameter) in group["rows"].items():
             mass_kg = nail_mass_kg(parse_length(length), parse_length(diameter))
-            yield Bought(name, int(box_kg / mass_kg), box_kg, group["source"])
+            packs = tuple(Pack(int(box_kg / mass_kg), box_kg) for box_kg in boxes_kg)
+            size = f"{length.removesuffix(' in')} x {diameter}"
+            yield Bought(name, packs, size, group["source"])
 
 
 def _counted(table: dict[str, Any]) -> Iterator[Bought]:
     for group in table["counted"]:
         for name, pieces in group["rows"].items():
             by_length = group.get("by_length", {}).get(name, "")
-            yield Bought(name, pieces, None, group["source"], by_length)
+            size = group.get("sizes", {}).get(name, "")
+            yield Bought(name, (Pack(pieces),), size, group["source"], by_length)
 
 
 def _fastening(

@@ -10,7 +10,6 @@ from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import Finding, and_more, either
 from pikepole_model.geometry.plies import LEAST_PLY_MM, staggered
 from pikepole_model.geometry.spacing import STAGGER_MM, TOLERANCE_MM, evenly
-from pikepole_model.stock.catalogue import load_catalogue
 from pikepole_model.units import format_length
 
 # An end bears on 1-1/2 in of wood (IRC R502.6).
@@ -172,7 +171,7 @@ def _longer(beams: list[_Beam], building: Building) -> str:
         places = sorted([beam.low, *beam.posts, *beam.walls, beam.high])
         apart = sorted(far - near for near, far in itertools.combinations(places, 2))
         needed = max(needed, next(long for long in apart if beam.is_good(long, beam.posts)))
-    boards = scene.stock.added_to(load_catalogue()).find_lumber(beams[0].stock).lengths_mm
+    boards = scene.catalogue_of_all.find_lumber(beams[0].stock).lengths_mm
     needed += 2 * scene.cutting.end_trim
     enough = [mm for mm in boards if mm >= needed - TOLERANCE_MM]
     if enough:

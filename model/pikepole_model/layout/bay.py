@@ -212,7 +212,7 @@ def hang_ledgers(roof: RoofPlan, plans: tuple[WallPlan, ...]) -> list[Piece]:
         stock = datums.scene.lumber_stock(bay.ledger)
         y0, y1 = sorted(slope.y_of(h) for h in bearing.h)
         studs = [plan.place.point(u, 0.0)[0] for u in plan.full_height_centres()]
-        for x0, x1 in splice(0.0, datums.length_mm, stock.longest_mm, studs):
+        for x0, x1 in splice(0.0, datums.length_mm, stock.longest_of_mm(datums.length_mm), studs):
             pieces.append(
                 block(
                     f"{side} lean-to ledger",

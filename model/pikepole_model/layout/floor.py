@@ -91,7 +91,8 @@ class _Frame:
         )
         for side, front in sides:
             kind = Kind.FLOOR_LEDGER if side in self.floor.ledgers else Kind.RIM
-            length, longest = self.datums.length_mm, self.stock.longest_mm
+            length = self.datums.length_mm
+            longest = self.stock.longest_of_mm(length)
             runs = splice(0.0, length, longest, self.centres, earlier)
             earlier = joints_of(runs)
             y = (front, front + self.breadth)
@@ -309,7 +310,7 @@ def _board_rows(
     x0, y0, x1, y1 = area
     before: list[float] = []
     for low, high in ripped_rows(y0, y1, board.depth_mm, gap):
-        runs = splice(x0, x1, board.longest_mm, supports, before)
+        runs = splice(x0, x1, board.longest_of_mm(x1 - x0), supports, before)
         before = joints_of(runs)
         for start, end in runs:
             yield (start, low, end, high)

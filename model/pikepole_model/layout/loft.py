@@ -45,7 +45,8 @@ def _ledger(loft: LoftPlan, wall: WallPlan) -> Iterator[Piece]:
     y0 = datums.wall_mm
     if wall.name == "back":
         y0 = datums.depth_mm - datums.wall_mm - stock.breadth_mm
-    for x0, x1 in splice(*loft.x, stock.longest_mm, studs):
+    longest = stock.longest_of_mm(loft.x[1] - loft.x[0])
+    for x0, x1 in splice(*loft.x, longest, studs):
         yield block(
             f"{wall.name} {Kind.LOFT_LEDGER}",
             Kind.LOFT_LEDGER,

@@ -290,7 +290,7 @@ def _packing(plan: WallPlan, framed: Framed, name: str) -> Iterator[Piece]:
         if flat
         else [(foot, n, breadth) for n in (-breadth, -wall)]
     )
-    longest = plan.datums.scene.lumber_stock(plan.datums.scene.walls.stud).longest_mm
+    longest = plan.datums.scene.lumber_stock(plan.datums.scene.walls.stud).longest_of_mm(u1 - u0)
     for (low, n, thick), (start, end) in itertools.product(
         layers, splice(u0, u1, longest, anywhere(u0, u1))
     ):
@@ -364,7 +364,7 @@ def _plate_bands(plan: WallPlan) -> Iterator[tuple[str, Rake, BaseGeometry]]:
         _corner_plates(plan, plan.length_mm - corner, plan.length_mm),
     ]
     studs = plan.full_height_centres()
-    longest = datums.scene.lumber_stock(datums.scene.walls.stud).longest_mm
+    stock = datums.scene.lumber_stock(datums.scene.walls.stud)
     # What runs level takes the plates' peak, and leaves no film of it.
     ridge = shapely.union_all(
         [box(p.u[0], p.seat, p.u[1], p.top + TOLERANCE_MM) for p in plan.pockets]
@@ -374,7 +374,9 @@ def _plate_bands(plan: WallPlan) -> Iterator[tuple[str, Rake, BaseGeometry]]:
         for rake in plan.rakes:
             u0, u1 = max(reach[0], rake.start[0]), min(reach[1], rake.end[0])
             # Cut plumb at its ends, it is longer from corner to corner.
-            reached = longest * math.cos(rake.rad) - breadth * abs(math.sin(rake.rad))
+            beyond = breadth * abs(math.sin(rake.rad))
+            longest = stock.longest_of_mm((u1 - u0 + beyond) / math.cos(rake.rad))
+            reached = longest * math.cos(rake.rad) - beyond
             runs = splice(u0, u1, reached, studs, below)
             below = joints_of(runs) if lower else below
             for run in runs:

@@ -50,7 +50,7 @@ def bottom_plates(plan: WallPlan) -> tuple[BottomPlate, ...]:
     """
     scene = plan.datums.scene
     pad = None if plan.foot_mm else scene.floor_pad
-    longest = scene.lumber_stock(scene.walls.stud).longest_mm
+    longest = scene.lumber_stock(scene.walls.stud).longest_of_mm(plan.length_mm)
     inwards = bolts_inwards_mm(plan.datums)
     washers = (-inwards - WASHER_MM / 2, -inwards + WASHER_MM / 2)
     taken = [upright.u for upright in plan.uprights if overlap(upright.n, washers)]

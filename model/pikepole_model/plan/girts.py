@@ -94,7 +94,11 @@ class GirtsOver:
 
         A level one ends where its whole width has room under the uppermost.
         """
-        wide, longest, below = self.stock.depth_mm, self.stock.longest_mm, list[float]()
+        wide, longest, below = (
+            self.stock.depth_mm,
+            self.stock.longest_of_mm(self.plan.length_mm),
+            list[float](),
+        )
         studs = self.plan.backed_centres()
         for level in self.levels[:-1]:
             low, joints = level - wide / 2, list[float]()

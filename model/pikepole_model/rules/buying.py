@@ -20,16 +20,17 @@ def buying_problems(scene: Scene) -> Iterator[Problem]:
     ruler = Ruler(scene.units)
     yield from _end_trim(scene, ruler)
     yield from _slab(scene)
+    yield from _spare(scene)
     priced: dict[tuple[str, bool, float | None], int] = {}
     for k, price in enumerate(scene.price):
         path = ("price", k)
-        section = scene.catalogue.lumber.get(price.item)
+        section = scene.catalogue_of_all.lumber.get(price.item)
         found = [
             *(_lengths(path, price, section, ruler) if section else _no_lumber(path, price, scene)),
             *_unit(path, price, scene.catalogue),
         ]
         yield from found
-        lengths_mm = section.lengths_mm if section else ()
+        lengths_mm = _sold_mm(section, price) if section else ()
         stock_mm = next((length for length in lengths_mm if price.is_for(length)), None)
         key = (price.item, price.treated, stock_mm)
         if key in priced and not found:
@@ -54,6 +55,19 @@ def _end_trim(scene: Scene, ruler: Ruler) -> Iterator[Problem]:
         )
 
 
+def _spare(scene: Scene) -> Iterator[Problem]:
+    """Each section once."""
+    sections: dict[str, int] = {}
+    for k, one in enumerate(scene.spare.of):
+        if one.section in sections:
+            yield Problem.at(
+                ("spare", "of", k, "section"),
+                f"is there already, in spare.of[{sections[one.section] + 1}]",
+                leave_out(("spare", "of", k)),
+            )
+        sections.setdefault(one.section, k)
+
+
 def _slab(scene: Scene) -> Iterator[Problem]:
     """What goes into a slab needs one."""
     concrete = scene.concrete
@@ -76,7 +90,7 @@ def _slab(scene: Scene) -> Iterator[Problem]:
 
 
 def _lengths(path: KeyPath, price: Price, section: Lumber, ruler: Ruler) -> Iterator[Problem]:
-    lengths_mm = section.lengths_mm
+    lengths_mm = _sold_mm(section, price)
     lengths = one_of(ruler.at(length) for length in lengths_mm)
     if price.length is None:
         if price.per in (None, "piece") and len(lengths_mm) > 1:
@@ -91,6 +105,12 @@ def _lengths(path: KeyPath, price: Price, section: Lumber, ruler: Ruler) -> Iter
             f"is no length that {section.name} comes in",
             f"give {lengths}",
         )
+
+
+def _sold_mm(section: Lumber, price: Price) -> tuple[float, ...]:
+    """The lengths that a section is sold in; treated lumber is no pre-cut stud."""
+    studs_mm = () if price.treated else section.studs_mm
+    return tuple(sorted((*studs_mm, *section.lengths_mm)))
 
 
 def _no_lumber(path: KeyPath, price: Price, scene: Scene) -> Iterator[Problem]:

@@ -75,6 +75,10 @@ class Ruler:
             mend: How to put it right, where that is known without trying.
         """
         if length_mm > stock.longest_mm + TOLERANCE_MM:
+            board_mm = length_mm + 2 * stock.trim_mm - TOLERANCE_MM
+            enough = [mm for mm in stock.to_order_mm if mm >= board_mm]
+            if enough and not mend:
+                mend = f"give cutting.longest {self.at_least(enough[0])}"
             yield Problem.at(
                 path,
                 f"needs a piece {self.at(length_mm)} long, and the longest {stock.name} is "

@@ -5,10 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Annotated, Literal, TypeAlias
 
-from pydantic import BeforeValidator, Field, ValidationInfo
+from pydantic import BeforeValidator, Field, ValidationInfo, model_validator
 
 from pikepole_model.scene.quantity import Measure, refuse
-from pikepole_model.scene.types import BarName, Kerf, Length, MeshName, Name, Section, Spacing
+from pikepole_model.scene.types import (
+    BarName,
+    Kerf,
+    Length,
+    LumberName,
+    MeshName,
+    Name,
+    Section,
+    Spacing,
+)
 from pikepole_model.units import FOOT_MM, GALLON_L, POUND_KG, parse_mass, parse_spread, parse_volume
 
 Percent: TypeAlias = Annotated[float, Field(ge=0, le=100)]  # percent of what is needed
@@ -17,6 +26,8 @@ Per: TypeAlias = Literal[
     "piece", "box", "ft", "m", "ft2", "m2", "yd3", "m3", "gal", "l", "lb", "kg", "t"
 ]
 Amount: TypeAlias = Literal["pieces", "boxes", "length", "area", "volume", "mass"]
+
+Words: TypeAlias = Literal["American", "British"]
 
 # What a price counts, and how much of it one unit is: pieces, boxes, mm, mm2, mm3 or kg.
 PER: dict[Per, tuple[Amount, float]] = {
@@ -35,6 +46,9 @@ PER: dict[Per, tuple[Amount, float]] = {
     "t": ("mass", 1e3),
 }
 
+# Decimals of a price: a board or a sheet is charged in whole cents.
+CENTS = 2
+
 # Two lengths are one stock length when they print alike, in whole mm or in sixteenths.
 SAME_LENGTH_MM = 1.0
 
@@ -45,10 +59,35 @@ MIX_YIELD_MM3_PER_KG = 0.15 * FOOT_MM**3 / (20 * POUND_KG)
 class Cutting(Section):
     """The boards that can be had, and the saw; [cutting]."""
 
-    longest: Annotated[float, Measure("length", 1_800.0, 12_000.0)] | None = None  # of boards
+    # Of boards; what yards stock without.
+    longest: Annotated[float, Measure("length", 1_800.0, 12_000.0)] | None = None
     kerf: Kerf = 3.175
-    end_trim: Annotated[float, Measure("length", 0.0, 100.0)] = 0.0  # off each end of a board
+    # Off each end of a board that is no pre-cut stud. Common practice, no source.
+    end_trim: Annotated[float, Measure("length", 0.0, 100.0)] = 12.7
+    worth: Percent = 1.0  # of the cost: one more length of a section has to save more
     mix: bool = False  # whether a board is cut up at once for several stages
+
+
+class SpareOf(Section):
+    """Spare boards of one section; [[spare.of]]."""
+
+    section: LumberName
+    boards: Annotated[int, Field(ge=0, le=100)] | None = None
+    percent: Percent | None = None  # of its boards
+
+    @model_validator(mode="after")
+    def _one_way(self) -> SpareOf:
+        if (self.boards is None) == (self.percent is None):
+            refuse("does not say how many", "give boards = 2, or percent = 10")
+        return self
+
+
+class Spare(Section):
+    """Boards bought over what the cut plan takes; [spare]. Common practice, no source."""
+
+    percent: Percent = 5.0  # of the boards of each section
+    studs: Annotated[int, Field(ge=0, le=100)] = 1  # of the studs at least
+    of: Annotated[tuple[SpareOf, ...], Field(strict=False)] = ()
 
 
 def _not_negative(value: object, info: ValidationInfo) -> object:

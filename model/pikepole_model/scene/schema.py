@@ -5,13 +5,14 @@ Millimetres, kilograms, degrees from here on. `reading.file` reads a scene file 
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from functools import cached_property, lru_cache
 from typing import Annotated, Any, Literal, TypeAlias
 
 from pydantic import Field, model_validator
 
-from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Waste
+from pikepole_model.scene.buying import Concrete, Cutting, Paint, Price, Spare, Waste, Words
 from pikepole_model.scene.crew import Crew, Delivery, Rate
 from pikepole_model.scene.envelope import Cladding, Edges, Roofing, Wrap
 from pikepole_model.scene.foundation import Pad, Piers, Skids
@@ -253,6 +254,7 @@ class Scene(Section):
     title: Annotated[str, Field(min_length=1, max_length=100, pattern=PLAIN)]
     units: Units = "imperial"
     currency: Annotated[str, Field(max_length=8, pattern=PLAIN)] = ""
+    words: Words | None = None  # American with imperial units, British with metric ones without
     building: Store
     lumber: Timber = Timber()
     moisture: Moisture = Moisture()
@@ -285,6 +287,7 @@ class Scene(Section):
     paint: Paint | None = None  # left unpainted without
     concrete: Concrete = Concrete()
     waste: Waste = Waste()
+    spare: Spare = Spare()
 
     @model_validator(mode="before")
     @classmethod
@@ -302,6 +305,16 @@ class Scene(Section):
         """
         cutting = self.cutting  # sections are frozen, and so hashable
         return _as_bought(self.stock, cutting.longest, cutting.end_trim)  # pyright: ignore[reportArgumentType]
+
+    @property
+    def catalogue_of_all(self) -> Catalogue:
+        """The same, with every length that there is."""
+        return _as_bought(self.stock, math.inf, 0.0)  # pyright: ignore[reportArgumentType]
+
+    @property
+    def english(self) -> Words:
+        """Whose words the lists are in."""
+        return self.words or ("American" if self.units == "imperial" else "British")
 
     def lumber_stock(self, name: str) -> Lumber:
         """A section by its name."""
@@ -385,7 +398,7 @@ class Scene(Section):
 
 
 # Mends are looked for in hundreds of scenes with the same stock.
-@lru_cache(8)
+@lru_cache(16)
 def _as_bought(stock: Stock, longest: float | None, end_trim: float) -> Catalogue:
     added = stock.added_to(load_catalogue())
     lumber = {name: row.as_bought(longest, end_trim) for name, row in added.lumber.items()}

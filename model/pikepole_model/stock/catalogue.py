@@ -211,8 +211,17 @@ def _rows(
 
 def _lumber(name: str, values: Any, group: dict[str, Any]) -> Lumber:
     breadth, depth = values
-    lengths = sorted(parse_length(length) for length in group["lengths"])
-    return Lumber(name, parse_length(breadth), parse_length(depth), tuple(lengths), group["source"])
+    usual = [parse_length(length) for length in group.get("usual", ())]
+    return Lumber(
+        name,
+        parse_length(breadth),
+        parse_length(depth),
+        tuple(sorted(parse_length(length) for length in group["lengths"])),
+        group["source"],
+        usual_mm=(usual[0], usual[1]) if usual else None,
+        studs_mm=tuple(parse_length(length) for length in group.get("studs", ())),
+        grade=group["grade"],
+    )
 
 
 def _sheet(name: str, values: Any, group: dict[str, Any]) -> Sheet:
@@ -229,6 +238,7 @@ def _sheet(name: str, values: Any, group: dict[str, Any]) -> Sheet:
         parse_length(length),
         density_kg_m3,
         group["source"],
+        (group["bond"][0], group["bond"][1]),
     )
 
 

@@ -10,6 +10,7 @@ from pikepole_model.errors import CatalogueError
 from pikepole_model.geometry.spacing import TOLERANCE_MM
 
 Range: TypeAlias = tuple[float, float, float]
+STAMPED = "stamped"
 RollUse: TypeAlias = Literal[
     "house wrap", "roof underlayment", "flashing membrane", "flashing tape", "vent screen"
 ]
@@ -26,6 +27,11 @@ class Lumber:
         lengths_mm: Stock lengths, mm, shortest first.
         source: Where the size and the lengths come from.
         trim_mm: What each end of a board loses before it is used, mm.
+        usual_mm: The longest that yards stock of any board, and of one for a beam, a rafter or
+            another piece that has to be in one length, mm; None where all lengths are stocked.
+        studs_mm: Lengths of pre-cut studs, mm: untreated, square at both ends, for studs alone.
+        to_order_mm: Lengths that can be had and that a scene does not ask for, mm.
+        grade: What a yard is asked for, STAMPED for the grade of a scene; empty for neither.
     """
 
     name: str
@@ -34,16 +40,52 @@ class Lumber:
     lengths_mm: tuple[float, ...]
     source: str
     trim_mm: float = 0.0
+    usual_mm: tuple[float, float] | None = None
+    studs_mm: tuple[float, ...] = ()
+    grade: str = ""
+    to_order_mm: tuple[float, ...] = ()
 
     @property
     def longest_mm(self) -> float:
         """The longest piece that a board gives, mm."""
         return self.lengths_mm[-1] - 2 * self.trim_mm
 
+    @property
+    def common_mm(self) -> float:
+        """The longest board that yards stock of any kind, mm."""
+        usual = [mm for mm in self.lengths_mm if not self.usual_mm or mm <= self.usual_mm[0]]
+        return max(usual, default=self.lengths_mm[0])
+
+    def longest_of_mm(self, run_mm: float) -> float:
+        """The longest piece of a run that may be parted over supports, mm.
+
+        A run as long as a common board is not parted for the ends that the board loses.
+
+        Args:
+            run_mm: Its length.
+        """
+        whole_mm = min(self.common_mm, self.longest_mm)
+        return whole_mm if run_mm <= whole_mm else self.common_mm - 2 * self.trim_mm
+
     def as_bought(self, longest_mm: float | None, trim_mm: float) -> Lumber:
-        """The section with its ends trimmed, in lengths up to a longest, or the shortest it has."""
-        within = tuple(mm for mm in self.lengths_mm if longest_mm is None or mm <= longest_mm)
-        return replace(self, lengths_mm=within or self.lengths_mm[:1], trim_mm=trim_mm)
+        """The section with its ends trimmed, in lengths up to a longest, or the shortest it has.
+
+        Args:
+            longest_mm: What a scene says; None for what yards stock.
+            trim_mm: What each end loses.
+        """
+        most = longest_mm or (self.usual_mm[1] if self.usual_mm else math.inf)
+        lengths = tuple(mm for mm in self.lengths_mm if mm <= most) or self.lengths_mm[:1]
+        studs = tuple(mm for mm in self.studs_mm if mm <= most)
+        usual = None if longest_mm else self.usual_mm
+        return replace(
+            self,
+            lengths_mm=lengths,
+            trim_mm=trim_mm,
+            usual_mm=usual,
+            studs_mm=studs,
+            to_order_mm=tuple(mm for mm in self.lengths_mm if mm > lengths[-1]),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +99,8 @@ class Sheet:
         length_mm: The longer side, mm: the way its strength axis runs.
         density_kg_m3: Its printed weight over its thickness, kg/m3.
         source: Where the size and the weight come from.
+        bond: The class that a yard is asked for where it is covered, and where it is not; none of
+            a pane.
     """
 
     name: str
@@ -65,6 +109,7 @@ class Sheet:
     length_mm: float
     density_kg_m3: float
     source: str
+    bond: tuple[str, str] = ("", "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -268,6 +313,7 @@ def check_row(row: AnyRow) -> None:
         case Lumber():
             numbers = (row.breadth_mm, row.depth_mm, *row.lengths_mm)
             ordered = row.breadth_mm <= row.depth_mm and _rising(row.lengths_mm)
+            ordered = ordered and _rising(row.usual_mm or ()) and _rising(row.studs_mm)
         case Sheet():
             numbers = (row.thickness_mm, row.width_mm, row.length_mm, row.density_kg_m3)
             ordered = row.thickness_mm < row.width_mm <= row.length_mm

@@ -9,7 +9,7 @@ Called by `ground`, which checks what it is given.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from pikepole_export.derive.buying.amounts import (
     PRACTICE,
@@ -21,6 +21,7 @@ from pikepole_export.derive.buying.amounts import (
     shown,
     whole,
 )
+from pikepole_export.derive.buying.wording import short_length, sold_length
 from pikepole_model.building.kind_rows import Bought
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
@@ -46,6 +47,12 @@ READY_MIX_STEPS: dict[Units, str] = {"imperial": "1/4 yd3", "metric": "0.25 m3"}
 
 # Curing compound comes in gallons, or in litres.
 CURING_CAN_MM3: dict[Units, float] = {"imperial": GALLON_L * 1e6, "metric": 1e6}
+
+# Form tubes come in these lengths: common practice, no source.
+TUBES_MM: dict[Units, tuple[float, ...]] = {
+    "imperial": (4 * FOOT_MM, 8 * FOOT_MM, 12 * FOOT_MM),
+    "metric": (1000.0, 2000.0, 3000.0, 4000.0),
+}
 
 RETARDER_MM, RETARDER_LAP_MM = 10 * FOOT_MM, 6 * INCH_MM
 
@@ -118,19 +125,35 @@ def _forms(building: Building, waste: float) -> Iterator[Amount]:
         if isinstance(body, Prism) and isinstance(body.outline, Circle):
             tubes.setdefault(2 * body.outline.radius, []).append((footing, body.thickness))
     for diameter, footings in tubes.items():
-        height = sum(height for _, height in footings)
+        heights = [height for _, height in footings]
+        tubes_mm = TUBES_MM[units]
+        tube_mm = min((mm for mm in tubes_mm if mm >= max(heights)), default=tubes_mm[-1])
         yield Amount(
             Thing.FORM_TUBE,
-            f"form tube {format_length(diameter, units)}",
+            f"form tube {short_length(diameter, units)} x {sold_length(tube_mm, units)}",
             "footings",
             tuple(footing for footing, _ in footings),
-            "length",
-            height,
-            height * (1 + waste),
-            f"{plural(len(footings), 'footing')}, {shown(height, 'run', units)} together, "
-            f"and {percent(waste)}",
+            "pieces",
+            sum(heights) / tube_mm,
+            _tubes(heights, tube_mm),
+            f"{plural(len(footings), 'footing')}, each of one piece where a tube is long enough",
             PRACTICE,
         )
+
+
+def _tubes(heights_mm: Sequence[float], tube_mm: float) -> int:
+    """How many tubes give all heights, what is left of one used for the next that it gives."""
+    left_mm: list[float] = []
+    for height_mm in sorted(heights_mm, reverse=True):
+        more, rest_mm = divmod(height_mm, tube_mm)
+        left_mm += [0.0] * int(more)
+        if rest_mm:
+            fits = next((n for n, mm in enumerate(left_mm) if mm >= rest_mm), None)
+            if fits is None:
+                left_mm.append(tube_mm - rest_mm)
+            else:
+                left_mm[fits] -= rest_mm
+    return len(left_mm)
 
 
 def pours(

@@ -25,6 +25,7 @@ from pikepole_model.building.fastenings import (
     InRows,
     OnGrid,
     OnSheet,
+    Pack,
     load_fastenings,
 )
 from pikepole_model.building.kind_rows import Bought, Family
@@ -78,6 +79,7 @@ class Box:
         boxes: How many boxes.
         box_kg: What a box weighs, kg; None for what is sold by number.
         sort: What the catalogue calls it.
+        size: Its length and thickness as a shop has them; empty where its name says enough.
     """
 
     fastener: str
@@ -89,6 +91,7 @@ class Box:
     boxes: int
     box_kg: float | None
     sort: str
+    size: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,9 +145,10 @@ def boxes(rows: Sequence[Fastener], waste_percent: float) -> tuple[Box, ...]:
     found: list[Box] = []
     for (fastener, finish, sort), count in pieces.items():
         sold = bought.get(sort)
-        box_pieces = sold.box_pieces if sold else 1
-        lost_percent = waste_percent if box_pieces > 1 else 0.0
+        in_boxes = sold is not None and sold.packs[0].pieces > 1
+        lost_percent = waste_percent if in_boxes else 0.0
         to_buy = math.ceil(count * (100 + lost_percent) / 100 - 1e-9)
+        pack = sold.pack_for(to_buy) if sold else Pack(1)
         found.append(
             Box(
                 fastener,
@@ -152,10 +156,11 @@ def boxes(rows: Sequence[Fastener], waste_percent: float) -> tuple[Box, ...]:
                 count,
                 lost_percent,
                 to_buy,
-                box_pieces,
-                math.ceil(to_buy / box_pieces),
-                sold.box_kg if sold else None,
+                pack.pieces,
+                math.ceil(to_buy / pack.pieces),
+                pack.mass_kg,
                 sort,
+                sold.size if sold else "",
             )
         )
     return tuple(found)

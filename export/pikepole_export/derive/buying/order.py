@@ -22,6 +22,7 @@ from pikepole_export.derive.buying.amounts import Amount
 from pikepole_export.derive.buying.pieces_bought import pieces_bought
 from pikepole_export.derive.buying.prices import good_of, price_of, unfit
 from pikepole_export.derive.buying.purchase import Purchase, Supplier
+from pikepole_export.derive.buying.spare import spare_findings, with_spare
 from pikepole_export.derive.buying.supplies import not_ordered, supplies
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan
@@ -75,7 +76,7 @@ class BuyList:
         purchases: By supplier, then in order of the stage that needs it first.
         not_ordered: Work, and what the reader has to decide.
         stages: What each stage costs.
-        findings: Prices that fit nothing in the list.
+        findings: Prices and spare boards that fit nothing in the list.
         currency: What prices are in, as the scene has it.
         proof: How good the plans are by which boards and sheets are bought.
     """
@@ -135,7 +136,8 @@ def buy_list(
         LayoutError: a part is in no purchase, or in two.
     """
     scene = building.scene
-    found = (*pieces_bought(building, boards, sheets), *supplies(building), *temporary)
+    needed = (*pieces_bought(building, boards, sheets), *supplies(building), *temporary)
+    found = with_spare(scene, needed)
     _check_each_part_once(building, found)
     order = {supplier: number for number, supplier in enumerate(Supplier)}
     priced = [replace(one, price=price_of(one, scene.price)) for one in found]
@@ -144,7 +146,10 @@ def buy_list(
         purchases,
         not_ordered(building),
         tuple(_stage_costs(building, purchases)),
-        unfit(scene.price, [good_of(one) for one in purchases]),
+        (
+            *unfit(scene.price, [good_of(one) for one in purchases]),
+            *spare_findings(scene, purchases),
+        ),
         scene.currency,
         proof_of(boards, sheets),
     )

@@ -19,6 +19,7 @@ from pikepole_export.derive.buying.purchase import (
     parts_of,
     used_by,
 )
+from pikepole_export.derive.buying.wording import is_near_ground, lumber_text, sheet_text
 from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of
 from pikepole_export.derive.inventory.areas import kinds_of
@@ -60,6 +61,9 @@ def _lumber(building: Building, plans: Sequence[SectionPlan]) -> Iterator[Purcha
     parts = {part.name: part for part in building.handled}
     for plan in plans:
         section = plan.section
+        near = is_near_ground(
+            parts[piece.name] for board in plan.plan.boards for piece in board.pieces
+        )
         for stock in dict.fromkeys(board.stock for board in plan.plan.boards):
             boards = [board for board in plan.plan.boards if board.stock == stock]
             cut = [parts[piece.name] for board in boards for piece in board.pieces]
@@ -84,6 +88,13 @@ def _lumber(building: Building, plans: Sequence[SectionPlan]) -> Iterator[Purcha
                 used_by(cut),
                 names_of(cut),
                 treated=plan.treated,
+                asked=lumber_text(
+                    building.scene,
+                    section,
+                    stock.length_mm,
+                    treated=plan.treated,
+                    is_near_ground=near,
+                ),
             )
 
 
@@ -111,6 +122,8 @@ def _sheets(building: Building, plans: Sequence[StockPlan]) -> Iterator[Purchase
             {"pieces": len(sheets), "area": len(sheets) * area_mm2},
             used_by(cut),
             names_of(cut),
+            asked=sheet_text(building.scene, stock, cut),
+            pack="sheet",
         )
 
 
@@ -140,6 +153,8 @@ def _trims(building: Building) -> Iterator[Purchase]:
             names_of(trim.parts),
             stock=trim.stock,
             size_as="girth {}",
+            asked=f"{trim.kind}, {trim.stock}, {format_length(trim.girth_mm, units, 'up')} girth: "
+            + pieces_text(lengths_mm, units),
         )
 
 
@@ -171,6 +186,7 @@ def _panels(building: Building) -> Iterator[Purchase]:
             used_by(parts),
             names_of(parts),
             stock=stock,
+            pack="panel",
         )
 
 

@@ -28,7 +28,7 @@ class Supplier(StrEnum):
 
     GROUND = "concrete and ground"
     LUMBER = "lumber yard"
-    IRONMONGER = "ironmonger"
+    IRONMONGER = "hardware store"
     METAL = "sheet metal"
     GLAZING = "glazing"
     PAINT = "paint"
@@ -53,6 +53,9 @@ class Purchase:
         parts: Names of the parts that come out of it.
         treated: Whether it is treated lumber.
         stock: Another name for it that a price may have: the stock that it is bent from.
+        asked: How it is asked for; its name, size and make without.
+        pack: What it comes in, one of them: "sheet", "roll"; a piece or a box without.
+        spare: How many of it are over what the cut plan takes.
         size_as: How its size is said, "{} wide x {} high"; a size after the other without.
         price: What the scene says it costs.
     """
@@ -72,6 +75,9 @@ class Purchase:
     treated: bool = False
     stock: str = ""
     size_as: str = ""
+    asked: str = ""
+    pack: str = ""
+    spare: int = 0
     price: Price | None = None
 
     @property

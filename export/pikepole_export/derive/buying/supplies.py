@@ -8,22 +8,36 @@ not_ordered(building) -> tuple[Amount, ...]     work, and what the reader has to
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import assert_never
 
-from pikepole_export.derive.buying.amounts import Amount, Thing, pack_text, whole
-from pikepole_export.derive.buying.coverings import coverings
+from pikepole_export.derive.buying.amounts import Amount, Thing, whole
+from pikepole_export.derive.buying.coverings import TAPE_MM, coverings
 from pikepole_export.derive.buying.fasteners import Box, bought_as, boxes, fasteners
 from pikepole_export.derive.buying.ground import ground
 from pikepole_export.derive.buying.paint import CAN_MM3
-from pikepole_export.derive.buying.purchase import Purchase, Supplier, names_of, unit_of, used_by
+from pikepole_export.derive.buying.purchase import (
+    BULK,
+    RUN,
+    Purchase,
+    Supplier,
+    names_of,
+    unit_of,
+    used_by,
+)
+from pikepole_export.derive.buying.wording import box_text, short_length, sold_length, sold_size
+from pikepole_model.building.fastenings import Pack
 from pikepole_model.building.kinds import ANCHORS
 from pikepole_model.building.part import Building, Part
+from pikepole_model.scene.buying import PER, Paint, Per
 from pikepole_model.scene.buying import Amount as SoldBy
-from pikepole_model.scene.buying import Paint, Per
-from pikepole_model.units import Units
+from pikepole_model.units import FOOT_MM, INCH_MM, Units, in_units
 
+# Common practice, no source: gravel comes by the half yard or half cubic metre, anchor bolts in
+# steps of 2 in or 20 mm.
+GRAVEL_STEP_MM3 = {"imperial": (3 * FOOT_MM) ** 3 / 2, "metric": 1e9 / 2}
+ANCHOR_STEP_MM = {"imperial": 2 * INCH_MM, "metric": 20.0}
 CANS: dict[Units, Per] = {"imperial": "gal", "metric": "l"}
 
 
@@ -99,9 +113,21 @@ def _purchase(amount: Amount, building: Building) -> Purchase:
     units, catalogue, buy = building.scene.units, building.scene.catalogue, amount.buy or 0.0
     match amount.thing:
         case Thing.GRAVEL:
-            mass_kg = buy * 1e-9 * amount.parts[0].material.density_kg_m3[0]  # loose
-            return _sold(amount, Supplier.GROUND, units, is_in=True, also={"mass": mass_kg})
-        case Thing.FORM_BOARDS | Thing.FORM_TUBE | Thing.VAPOUR_RETARDER:
+            loads = replace(
+                amount, buy=GRAVEL_STEP_MM3[units] * whole(buy / GRAVEL_STEP_MM3[units])
+            )
+            density_kg_m3 = amount.parts[0].material.density_kg_m3[0]  # loose
+            return _sold(
+                loads,
+                Supplier.GROUND,
+                units,
+                is_in=True,
+                also={"mass": (loads.buy or 0.0) * 1e-9 * density_kg_m3},
+                asked=f"{amount.item}, {buy / PER[BULK[units]][1]:.2f} {BULK[units]} needed",
+            )
+        case Thing.FORM_TUBE:
+            return _sold(amount, Supplier.GROUND, units, pack="tube")
+        case Thing.FORM_BOARDS | Thing.VAPOUR_RETARDER:
             return _sold(amount, Supplier.GROUND, units)
         case Thing.READY_MIX:
             mass_kg = buy * 1e-9 * amount.parts[0].material.density_kg_m3[1]
@@ -114,11 +140,13 @@ def _purchase(amount: Amount, building: Building) -> Purchase:
                 also={"mass": mass_kg},
             )
         case Thing.BAGGED_MIX:
-            return _sold(amount, Supplier.GROUND, units, is_in=True)
+            asked = amount.item.removesuffix(" bag")
+            return _sold(amount, Supplier.GROUND, units, is_in=True, asked=asked, pack="bag")
         case Thing.MESH:
             mesh = catalogue.find_mesh(amount.item)
             size_mm = (mesh.width_mm, mesh.length_mm)
-            return _sold(amount, Supplier.GROUND, units, size_mm=size_mm)
+            asked = f"{amount.item}, {sold_size(size_mm, units)}"
+            return _sold(amount, Supplier.GROUND, units, size_mm=size_mm, asked=asked, pack="sheet")
         case Thing.CURING_COMPOUND:
             return _sold(amount, Supplier.GROUND, units, unit=CANS[units])
         case Thing.BAR:
@@ -129,15 +157,36 @@ def _purchase(amount: Amount, building: Building) -> Purchase:
                 net=(amount.net or 0.0) / bar_mm,
                 buy=whole(buy / bar_mm),
             )
-            return _sold(bars, Supplier.GROUND, units, size_mm=(bar_mm,), also={"length": buy})
+            return _sold(
+                bars,
+                Supplier.GROUND,
+                units,
+                size_mm=(bar_mm,),
+                also={"length": buy},
+                asked=f"{amount.item} x {sold_length(bar_mm, units)}",
+            )
         case Thing.ROLL:
             roll = catalogue.find_roll(amount.item)
             size_mm = (roll.width_mm, roll.length_mm)
-            return _sold(amount, Supplier.LUMBER, units, is_in=True, size_mm=size_mm)
+            asked = f"{amount.item}, {sold_size(size_mm, units)}"
+            return _sold(
+                amount,
+                Supplier.LUMBER,
+                units,
+                is_in=True,
+                size_mm=size_mm,
+                asked=asked,
+                pack="roll",
+            )
         case Thing.SEAM_TAPE:
-            return _sold(amount, Supplier.LUMBER, units)
-        case Thing.SEALANT | Thing.CLOSURE:
-            return _sold(amount, Supplier.IRONMONGER, units)
+            asked = f"{amount.item}, {in_units(TAPE_MM, 'run', units):.0f} {RUN[units]}"
+            return _sold(amount, Supplier.LUMBER, units, asked=asked, pack="roll")
+        case Thing.SEALANT:
+            size = "10 fl oz" if units == "imperial" else "300 ml"
+            asked = f"sealant for metal roofs, {size}"
+            return _sold(amount, Supplier.IRONMONGER, units, asked=asked, pack="cartridge")
+        case Thing.CLOSURE:
+            return _sold(amount, Supplier.IRONMONGER, units, pack="strip")
         case Thing.PRIMER | Thing.PAINT:
             cans = buy / CAN_MM3[units]
             return _sold(amount, Supplier.PAINT, units, unit=CANS[units], also={"pieces": cans})
@@ -157,6 +206,8 @@ def _sold(
     size_mm: tuple[float, ...] = (),
     also: Mapping[SoldBy, float] | None = None,
     is_in: bool = False,
+    asked: str = "",
+    pack: str = "",
 ) -> Purchase:
     """An amount as it is bought.
 
@@ -169,6 +220,8 @@ def _sold(
         size_mm: Length, or width and length, of each, mm; what has both is sold by the area too.
         also: The same order in other ways that it may be priced, mm, mm2, mm3, kg.
         is_in: Whether its parts come out of it; else they only need it.
+        asked: How it is asked for; its name, size and make without.
+        pack: What it comes in, one of them; a piece without.
     """
     assert amount.buy is not None
     assert amount.net is not None
@@ -186,11 +239,13 @@ def _sold(
         {amount.quantity: amount.buy, **area, **(also or {})},
         used_by(amount.parts),
         names_of(amount.parts) if is_in else (),
+        asked=asked,
+        pack=pack,
     )
 
 
 def _fasteners(building: Building) -> Iterator[Purchase]:
-    rows = fasteners(building)
+    rows, units = fasteners(building), building.scene.units
     drawn: dict[str, list[Part]] = {}
     for part in building.parts:
         if name := bought_as(part):
@@ -220,12 +275,16 @@ def _fasteners(building: Building) -> Iterator[Purchase]:
             use,
             names_of(parts),
             stock="" if box.sort == box.fastener else box.sort,
-            size_as=_box_text(box, building.scene.units) if in_boxes else "",
+            asked=_asked(box, [part.length_mm for part in parts if part.kind in ANCHORS], units),
         )
 
 
-def _box_text(box: Box, units: Units) -> str:
-    """A box as it is asked for."""
-    if box.box_kg is None:
-        return f"box of {box.box_pieces:,}"
-    return f"box of {pack_text(box.box_kg, units)}, {box.box_pieces:,} nails"
+def _asked(box: Box, lengths_mm: Sequence[float], units: Units) -> str:
+    """A box, or fasteners that are sold singly, by the lengths that they are sold in."""
+    size = box.size
+    if lengths_mm:
+        step_mm = ANCHOR_STEP_MM[units]
+        sold_mm = sorted({step_mm * whole(length_mm / step_mm) for length_mm in lengths_mm})
+        size = " and ".join(f"{short_length(mm, units)} long" for mm in sold_mm)
+    pack = Pack(box.box_pieces, box.box_kg)
+    return box_text(box.fastener, size, box.finish, pack, units)

@@ -14,23 +14,17 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from pikepole_export.derive.cutting.lengths import (
-    CutPiece,
-    LengthPlan,
-    Saw,
-    StockLength,
-    plan_lengths,
-)
+from pikepole_export.derive.cutting.few_lengths import few_lengths
+from pikepole_export.derive.cutting.lengths import CutPiece, LengthPlan, Saw, StockLength
+from pikepole_export.derive.cutting.offered import apart, joined, offers, plan_boards
 from pikepole_model.building.kind_rows import Cut
 from pikepole_model.building.part import Building, Part
-from pikepole_model.scene.buying import find_price
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Lumber
 from pikepole_model.units import MARK_MM
 
 # Less than this is taken off by no saw: a metric and an inch section that go by one width.
 RIPPED_MM = 0.5
-CENTS = 2  # decimals of a price: a board or a sheet is charged in whole cents
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,49 +84,33 @@ def cut_plans(building: Building, *, prove: bool = False) -> tuple[SectionPlan, 
     return tuple(_section_plan(scene, parts, prove) for parts in alike.values())
 
 
-def board_price(scene: Scene, section: Lumber, length_mm: float, *, treated: bool) -> float | None:
-    """What a board costs by the prices of the scene, in whole cents; None without one.
-
-    Args:
-        scene: For its prices.
-        section: Of the board.
-        length_mm: Of the board.
-        treated: Whether it is.
-    """
-    price = find_price(scene.price, section.name, length_mm=length_mm, treated=treated)
-    if price is None:
-        return None
-    volume_mm3 = section.breadth_mm * section.depth_mm * length_mm
-    return round(price.cost({"pieces": 1, "length": length_mm, "volume": volume_mm3}), CENTS)
-
-
 def _section_plan(scene: Scene, parts: Sequence[Part], prove: bool) -> SectionPlan:
     section = scene.lumber_stock(parts[0].stock)
-    treated = parts[0].material.treated
     trim_mm = scene.cutting.end_trim
-    plan = plan_lengths(
-        [CutPiece(part.name, part.length_mm, part.stage) for part in parts],
-        _stocks(scene, section, treated),
-        Saw(scene.cutting.kerf, trim_mm, trim_mm, MARK_MM[scene.units]),
-        mix=scene.cutting.mix,
-        prove=prove,
+    saw = Saw(scene.cutting.kerf, trim_mm, trim_mm, MARK_MM[scene.units])
+    jobs = [
+        (
+            [CutPiece(part.name, part.length_mm, part.stage) for part in some],
+            offers(scene, section, some),
+        )
+        for some in apart(section, parts)
+    ]
+
+    kept = few_lengths(jobs, saw, scene.cutting.worth / 100)
+    plan = joined(
+        plan_boards(
+            pieces,
+            [one for one in own if one.stock in kept],
+            saw,
+            mix=scene.cutting.mix,
+            prove=prove,
+        )
+        for pieces, own in jobs
     )
+    material = parts[0].material
     return SectionPlan(
-        section, parts[0].material.name, treated, dict(_ripped(parts, section)), plan
+        section, material.name, material.treated, dict(_ripped(parts, section)), plan
     )
-
-
-def _stocks(scene: Scene, section: Lumber, treated: bool) -> list[StockLength]:
-    """The lengths that the section comes in, with prices if all of them have one."""
-    prices = [
-        board_price(scene, section, length_mm, treated=treated) for length_mm in section.lengths_mm
-    ]
-    if None in prices:
-        prices = [None] * len(prices)
-    return [
-        StockLength(f"{section.name} {length_mm:g} mm", length_mm, price)
-        for length_mm, price in zip(section.lengths_mm, prices, strict=True)
-    ]
 
 
 def _ripped(parts: Iterable[Part], section: Lumber) -> Iterable[tuple[str, float]]:

@@ -209,7 +209,7 @@ def plan_lengths(
             uses.append(tuple(p for n, queue in zip(counts, some, strict=True) for p in queue[:n]))
             for n, queue in zip(counts, some, strict=True):
                 del queue[:n]
-        boards.append(_board(stocks[one.stock], tuple(uses), saw, step))
+        boards.append(cut_board(stocks[one.stock], tuple(uses), saw))
     spent = sum(job.costs[one.stock] for one in opened)
     bought_mm = math.fsum(board.stock.length_mm for board in boards)
     cost = math.fsum(board.stock.price or 0.0 for board in boards) if priced else None
@@ -218,15 +218,13 @@ def plan_lengths(
     return LengthPlan(tuple(boards), cost, bought_mm, bound)
 
 
-def _board(
-    stock: StockLength, uses: tuple[tuple[CutPiece, ...], ...], saw: Saw, step: float
-) -> Board:
-    """What happens along one board."""
+def cut_board(stock: StockLength, uses: tuple[tuple[CutPiece, ...], ...], saw: Saw) -> Board:
+    """What happens along one board, whose pieces fit."""
     pieces = list(chain.from_iterable(uses))
     trim_mm = saw.first_trim_mm + saw.last_trim_mm
     between_mm = saw.kerf_mm * (len(pieces) - 1)
     rest_mm = stock.length_mm - trim_mm - between_mm - math.fsum(p.length_mm for p in pieces)
-    if rest_mm < NOISE * step:
+    if rest_mm < TOLERANCE_MM:
         rest_mm = 0.0
     last_mm = min(saw.kerf_mm, rest_mm)
     return Board(

@@ -18,7 +18,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import assert_never
 
-from pikepole_export.derive.cutting.cuts import CENTS
 from pikepole_export.derive.cutting.nesting import (
     SheetPiece,
     SheetPlan,
@@ -27,7 +26,7 @@ from pikepole_export.derive.cutting.nesting import (
 )
 from pikepole_model.building.kind_rows import Cut
 from pikepole_model.building.part import Building, Part
-from pikepole_model.scene.buying import find_price
+from pikepole_model.scene.buying import CENTS, find_price
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Sheet
 from pikepole_model.units import MARK_MM

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from pikepole_export.derive.buying.amounts import whole
 from pikepole_export.derive.buying.fasteners import BRIGHT
 from pikepole_export.derive.buying.purchase import Purchase, Supplier
+from pikepole_export.derive.buying.wording import box_text, lumber_text
 from pikepole_export.derive.lifting.bracing import BRACE_STOCK, NAIL
 from pikepole_export.derive.lifting.items import Item
 from pikepole_export.derive.lifting.lift import Lift
@@ -151,6 +152,7 @@ def braces_bought(building: Building, lifts: Iterable[Lift]) -> Iterator[Purchas
                 "volume": len(some) * length_mm * stock.breadth_mm * stock.depth_mm,
             },
             _by_stage((use.from_stage, use.length_mm) for use in uses),
+            asked=lumber_text(scene, stock, length_mm, treated=False),
         )
     yield _nails(building, [use for board in boards for use in board.uses])
 
@@ -176,7 +178,8 @@ def _nails(building: Building, uses: list[BraceUse]) -> Purchase:
     """Nails for both ends of every brace; none is driven twice."""
     nail, waste = load_fastenings().bought[NAIL], building.scene.waste.fasteners
     pieces = sum(2 * use.nails for use in uses)
-    boxes = whole(pieces * (1 + waste / 100) / nail.box_pieces)
+    pack = nail.pack_for(whole(pieces * (1 + waste / 100)))
+    boxes = whole(pieces * (1 + waste / 100) / pack.pieces)
     return Purchase(
         Supplier.IRONMONGER,
         NAIL,
@@ -186,9 +189,10 @@ def _nails(building: Building, uses: list[BraceUse]) -> Purchase:
         "box",
         boxes,
         0.0,
-        f"{pieces:,} and {waste:g} %, at both ends, in boxes of {nail.box_pieces:,}",
-        {"boxes": boxes, "pieces": boxes * nail.box_pieces},
+        f"{pieces:,} and {waste:g} %, at both ends, in boxes of {pack.pieces:,}",
+        {"boxes": boxes, "pieces": boxes * pack.pieces},
         _by_stage((use.from_stage, float(use.nails)) for use in uses),
+        asked=box_text(NAIL, nail.size, BRIGHT, pack, building.scene.units),
     )
 
 

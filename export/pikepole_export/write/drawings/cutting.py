@@ -143,19 +143,19 @@ def board_layout(
         place = format_length(mark_mm, units)
         cuts.append(SawCut(len(cuts) + 1, (middle, 0.0), (middle, width_mm), place))
 
-    if saw.end_trim:
-        cut(saw.end_trim - saw.kerf, saw.end_trim - saw.kerf)
-    at_mm = saw.end_trim
+    at_mm = trim_mm = board.trim_mm / 2
+    if trim_mm:
+        cut(trim_mm - saw.kerf, trim_mm - saw.kerf)
     is_cut_off = bool(rest_mm(board, saw.kerf)) and not sliver_mm(board, saw.kerf)
     lengths_mm = [piece.length_mm for piece in board.pieces]
-    marks = board_marks(lengths_mm, saw.end_trim, saw.kerf, units)
+    marks = board_marks(lengths_mm, trim_mm, saw.kerf, units)
     for piece, mark_mm in zip(board.pieces, marks, strict=True):
         note = ", ".join(_also(piece.name, plan, units, shaped))
         printed = format_length(piece.length_mm, units)
         size_mm = (piece.length_mm, width_mm)
         placed.append(Placed(piece.name, (at_mm, 0.0), size_mm, printed, note=note))
         at_mm += piece.length_mm
-        if piece is not board.pieces[-1] or saw.end_trim or is_cut_off:
+        if piece is not board.pieces[-1] or trim_mm or is_cut_off:
             cut(at_mm, mark_mm)
             at_mm += saw.kerf
     if board.offcut_mm >= MARK_MM[units] / 2:
@@ -187,7 +187,7 @@ def _board_notes(
             f"Behind the last piece {format_length(sliver, scene.units)} is left, less than the "
             "saw takes: plane it off, or leave it where the gap at the joint allows."
         )
-    if not scene.cutting.end_trim and not board.offcut_mm:
+    if not board.trim_mm and not board.offcut_mm:
         yield NOT_SQUARED
 
 

@@ -16,10 +16,12 @@ from dataclasses import dataclass
 from pikepole_export.derive.buying.amounts import COUNTED_IN
 from pikepole_export.derive.buying.order import BuyList
 from pikepole_export.derive.buying.purchase import Purchase, Supplier, counted, size_text
+from pikepole_export.derive.buying.wording import asked_for, in_words
 from pikepole_export.write.tables.columns import Cell, Column, lines, record, rounded
 from pikepole_export.write.tables.csv_json import Table
 from pikepole_model.building.part import Building
 from pikepole_model.scene.buying import PER
+from pikepole_model.scene.schema import Scene
 from pikepole_model.units import Units
 
 _COLUMNS = (
@@ -30,6 +32,7 @@ _COLUMNS = (
     Column("item"),
     Column("made of"),
     Column("size", to="people"),
+    Column("asked for"),
     Column("quantity", to="people"),
     Column("unit"),
     Column("in the building", to="people"),
@@ -45,6 +48,7 @@ _HEADS = {
     "unit price": "price per unit",
     "waste percent": "share not in the building, %",
     "where": "for",
+    "asked for": "order",
 }
 
 
@@ -59,6 +63,7 @@ class _Row:
     item: str
     made_of: str
     size: str
+    asked_for: str
     quantity: Cell | None
     unit: str
     in_the_building: Cell | None
@@ -77,7 +82,7 @@ def buy_table(buying: BuyList, building: Building) -> Table:
         building: What it is for; its scene says the units of the CSV.
     """
     stages = {stage.number: stage.name for stage in building.stages}
-    rows = [_row(purchase, stages, building.scene.units) for purchase in buying.purchases]
+    rows = [_row(purchase, stages, building.scene) for purchase in buying.purchases]
     beside = [*_not_ordered(buying, building.scene.units)]
     head, *body = lines(_COLUMNS, [*rows, *beside], building.scene.units)
     people = [[_head(name, buying.currency) for name in head], *body]
@@ -120,16 +125,18 @@ def buy_table(buying: BuyList, building: Building) -> Table:
     return Table("buy", {"buy": people}, programs)
 
 
-def _row(purchase: Purchase, stages: Mapping[int, str], units: Units) -> _Row:
+def _row(purchase: Purchase, stages: Mapping[int, str], scene: Scene) -> _Row:
+    units, english = scene.units, scene.english
     price = purchase.unit_price
     return _Row(
-        supplier=purchase.supplier.value,
+        supplier=in_words(purchase.supplier.value, english),
         delivery_stage=purchase.stages[0],
         delivery=stages[purchase.stages[0]],
         all_stages=" ".join(map(str, purchase.stages)),
         item=purchase.item,
-        made_of=purchase.made_of,
+        made_of=in_words(purchase.made_of, english),
         size=size_text(purchase, units),
+        asked_for=in_words(asked_for(purchase, units), english),
         quantity=_plain(purchase.quantity),
         unit=purchase.unit,
         in_the_building=_plain(purchase.in_building),
@@ -159,6 +166,7 @@ def _not_ordered(buying: BuyList, units: Units) -> Iterator[_Row]:
             item=item,
             made_of="",
             size="",
+            asked_for="",
             quantity=number,
             unit=unit,
             in_the_building=None,

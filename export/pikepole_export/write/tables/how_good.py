@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from pikepole_export.derive.cutting.cuts import CENTS
 from pikepole_export.derive.cutting.lengths import LengthPlan
 from pikepole_export.derive.cutting.nesting import SheetPlan
 from pikepole_export.write.tables.columns import Column, rounded
+from pikepole_model.scene.buying import CENTS
 
 HOW_GOOD = (
     Column("cost"),

@@ -1,0 +1,199 @@
+"""The lengths that boards are offered in, and plans from them.
+
+    offers(scene, section, parts, treated) -> tuple[Offer, ...]
+    plan_boards(pieces, offers, saw, prove=False) -> LengthPlan
+
+What yards stock is offered, and more only where a piece needs it. A pre-cut stud comes square: its
+ends are not trimmed, and it gives studs alone. No board is filled to less than a sixteenth of an
+inch, but by one piece that is as long as it is: no two boards are that equal.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from pikepole_export.derive.cutting.lengths import (
+    Board,
+    CutPiece,
+    LengthPlan,
+    Saw,
+    StockLength,
+    cut_board,
+    plan_lengths,
+)
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Part
+from pikepole_model.geometry.spacing import TOLERANCE_MM
+from pikepole_model.scene.buying import CENTS, find_price
+from pikepole_model.scene.schema import Scene
+from pikepole_model.stock.rows import Lumber
+from pikepole_model.units import INCH_MM
+
+STUDS = (Kind.STUD, Kind.CORNER_STUD, Kind.KING, Kind.JACK, Kind.CRIPPLE, Kind.POST_STUD)
+LEAST_REST_MM = INCH_MM / 16
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A length that a section can be bought in.
+
+    Attributes:
+        stock: The board, with its price if all that are offered have one.
+        is_stud: Whether it is a pre-cut stud, whose ends are not trimmed.
+    """
+
+    stock: StockLength
+    is_stud: bool = False
+
+
+def offers(scene: Scene, section: Lumber, parts: Sequence[Part]) -> tuple[Offer, ...]:
+    """What some parts of one section and material may be cut from, shortest first.
+
+    Args:
+        scene: For its prices.
+        section: Of the parts.
+        parts: Those that are cut from it; pre-cut studs are offered where all of them are studs.
+    """
+    treated = parts[0].material.treated
+    lengths_mm = _stocked_mm(section, [part.length_mm for part in parts])
+    studs_mm = section.studs_mm if _are_studs(parts) else ()
+    found = sorted([*((mm, False) for mm in lengths_mm), *((mm, True) for mm in studs_mm)])
+    prices = [board_price(scene, section, mm, treated=treated) for mm, _ in found]
+    if None in prices:
+        prices = [None] * len(prices)
+    return tuple(
+        Offer(StockLength(f"{section.name} {mm:g} mm", mm, price), is_stud)
+        for (mm, is_stud), price in zip(found, prices, strict=True)
+    )
+
+
+def apart(section: Lumber, parts: Sequence[Part]) -> Iterator[Sequence[Part]]:
+    """Parts of one section and material by what they may be cut from: studs, and all others."""
+    studs = [part for part in parts if section.studs_mm and _are_studs([part])]
+    others = [part for part in parts if part not in studs]
+    yield from (some for some in (studs, others) if some)
+
+
+def board_price(scene: Scene, section: Lumber, length_mm: float, *, treated: bool) -> float | None:
+    """What a board costs by the prices of the scene, in whole cents; None without one.
+
+    Args:
+        scene: For its prices.
+        section: Of the board.
+        length_mm: Of the board.
+        treated: Whether it is.
+    """
+    price = find_price(scene.price, section.name, length_mm=length_mm, treated=treated)
+    if price is None:
+        return None
+    volume_mm3 = section.breadth_mm * section.depth_mm * length_mm
+    return round(price.cost({"pieces": 1, "length": length_mm, "volume": volume_mm3}), CENTS)
+
+
+def plan_boards(
+    pieces: Sequence[CutPiece],
+    offers: Sequence[Offer],
+    saw: Saw,
+    *,
+    mix: bool = False,
+    prove: bool = False,
+) -> LengthPlan:
+    """A plan from what is offered: a piece as long as a board that is not trimmed takes one.
+
+    Args:
+        pieces: What to cut.
+        offers: What it can be cut from.
+        saw: Kerf and trims.
+        mix: Whether a board is cut up at once, for whatever stage.
+        prove: Whether to go on, for a better plan or the proof that there is none.
+
+    Raises:
+        CutPlanError: Something in the input is wrong.
+        SolverError: The solver gave no answer.
+    """
+    saws = {one.stock: _square(saw) if one.is_stud else saw for one in offers}
+    whole = {piece: stock for piece in pieces if (stock := _as_it_is(piece, saws))}
+    told = told_lengths(offers, saw)
+    real = {planned: one.stock for planned, one in zip(told, offers, strict=True)}
+    plan = plan_lengths(
+        [one for one in pieces if one not in whole], told, saw, mix=mix, prove=prove
+    )
+    planned = [(real[board.stock], board.uses) for board in plan.boards]
+    boards = [*((stock, ((piece,),)) for piece, stock in whole.items()), *planned]
+    costs = [stock.length_mm if stock.price is None else stock.price for stock in whole.values()]
+    priced = all(one.stock.price is not None for one in offers)
+    return LengthPlan(
+        _in_order(cut_board(stock, some, saws[stock]) for stock, some in boards),
+        math.fsum(stock.price or 0.0 for stock, _ in boards) if priced else None,
+        math.fsum(stock.length_mm for stock, _ in boards),
+        plan.bound + math.fsum(costs),
+    )
+
+
+def told_lengths(offers: Sequence[Offer], saw: Saw) -> list[StockLength]:
+    """What is offered as a planner is told it, who trims all boards alike and knows no least rest.
+
+    Without prices a board costs its length.
+    """
+    return [
+        replace(
+            one.stock,
+            length_mm=one.stock.length_mm
+            + _trims_mm(saw)
+            - max(LEAST_REST_MM, 0.0 if one.is_stud else _trims_mm(saw)),
+            price=one.stock.length_mm if one.stock.price is None else one.stock.price,
+        )
+        for one in offers
+    ]
+
+
+def joined(plans: Iterable[LengthPlan]) -> LengthPlan:
+    """Plans of one section and material as one."""
+    some = [*plans]
+    costs = [one.cost for one in some]
+    return LengthPlan(
+        _in_order(board for one in some for board in one.boards),
+        None if None in costs else math.fsum(cost or 0.0 for cost in costs),
+        math.fsum(one.bought_mm for one in some),
+        math.fsum(one.bound for one in some),
+    )
+
+
+def _in_order(boards: Iterable[Board]) -> tuple[Board, ...]:
+    """Boards as stages open them, then by length."""
+
+    def order(board: Board) -> tuple[int, float]:
+        return min(piece.stage for piece in board.uses[0]), board.stock.length_mm
+
+    return tuple(sorted(boards, key=order))
+
+
+def _are_studs(parts: Sequence[Part]) -> bool:
+    return all(part.kind in STUDS and not part.material.treated for part in parts)
+
+
+def _stocked_mm(section: Lumber, pieces_mm: Iterable[float]) -> list[float]:
+    """What yards stock of any board, and of what is longer the shortest that each piece needs."""
+    trims_mm = 2 * section.trim_mm
+    needed = (mm + trims_mm - TOLERANCE_MM for mm in pieces_mm)
+    longer = {min(mm for mm in section.lengths_mm if mm >= piece_mm) for piece_mm in needed}
+    return sorted(longer | {mm for mm in section.lengths_mm if mm <= section.common_mm})
+
+
+def _square(saw: Saw) -> Saw:
+    return replace(saw, first_trim_mm=0.0, last_trim_mm=0.0)
+
+
+def _trims_mm(saw: Saw) -> float:
+    return saw.first_trim_mm + saw.last_trim_mm
+
+
+def _as_it_is(piece: CutPiece, saws: dict[StockLength, Saw]) -> StockLength | None:
+    """The board that a piece is as long as; None where all are trimmed, or none fits so."""
+    for stock, saw in saws.items():
+        over_mm = stock.length_mm - _trims_mm(saw) - piece.length_mm
+        if _trims_mm(saw) < LEAST_REST_MM and -TOLERANCE_MM <= over_mm < LEAST_REST_MM:
+            return stock
+    return None
