@@ -80,6 +80,9 @@ class Sheet:
             },
         )
         ElementTree.SubElement(self._root, "title").text = self.title
+        # A browser prints it on paper of its own size, true to scale: its margins would shrink it.
+        page = f"@page {{ size: {_number(width)}mm {_number(height)}mm; margin: 0 }}"
+        ElementTree.SubElement(self._root, "style").text = page
         paper = {"width": "100%", "height": "100%", "fill": "white"}
         ElementTree.SubElement(self._root, "rect", paper)
 

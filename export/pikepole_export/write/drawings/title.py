@@ -90,7 +90,13 @@ def _write(sheet: Sheet, lines: Iterable[str], at: Point, room: float, most: int
 
 
 def scale_bar(
-    sheet: Sheet, at: Point, scale: float, units: Units, *, least_mm: float = 20.0
+    sheet: Sheet,
+    at: Point,
+    scale: float,
+    units: Units,
+    *,
+    least_mm: float = 20.0,
+    upright: bool = False,
 ) -> None:
     """A bar to check the print against, its left end at a place, at least so long on it, mm.
 
@@ -100,18 +106,26 @@ def scale_bar(
         scale: How many mm of the piece to 1 mm on the sheet.
         units: It is divided in.
         least_mm: It is at least so long on the sheet.
+        upright: Whether it runs up from there: a printer may stretch one way alone.
     """
     bars = _BARS[units]
     bar = next((mm for mm in bars if mm / scale >= least_mm), bars[-1])
     long, high = bar / scale, 1.6
     for k in range(2):
-        x0, x1 = at[0] + long * k / 2, at[0] + long * (k + 1) / 2
-        corners = [(x0, at[1]), (x1, at[1]), (x1, at[1] + high), (x0, at[1] + high)]
-        sheet.area(corners, "void" if k else "fill")
+        a, b = long * k / 2, long * (k + 1) / 2
+        corners = [(a, 0.0), (b, 0.0), (b, high), (a, high)]
+        sheet.area(
+            [(at[0] + v, at[1] - u) if upright else (at[0] + u, at[1] + v) for u, v in corners],
+            "void" if k else "fill",
+        )
     words = format_length(bar, units)
     if units == "imperial" and bar >= 12 * INCH_MM:
         words = f"{bar / FOOT_MM:.0f} ft"
-    sheet.text(words, (at[0] + long + 1.5, at[1] + high), SMALL_MM)
+    if upright:
+        end = (at[0] + high, at[1] - long - 1.5)
+        sheet.text(words, end, SMALL_MM, angle_deg=-90)
+    else:
+        sheet.text(words, (at[0] + long + 1.5, at[1] + high), SMALL_MM)
 
 
 def unbroken(words: str) -> str:
