@@ -80,6 +80,8 @@ def _unknown(paths: Paths, woods: Woods) -> Iterator[str]:
     building = paths.members.building
     for name, reason in paths.lost.items():
         yield f"{name}: {reason}."
+    for wall in building.scene.walls.braced_elsewhere:
+        yield f"The {wall} wall as bracing: the scene says that something else holds it square."
     if building.scene.site.wind > MOST_MPH * MPH_M_S * 1.005:
         yield f"Braced length of walls: the table ends at {MOST_MPH:g} mph of wind."
     species = dict.fromkeys(
