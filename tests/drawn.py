@@ -60,6 +60,17 @@ def strengthened(dice: Dice, table: Table) -> Table:
     """A scene with more that carries."""
     for opening in table.get("opening", ()):
         opening |= dice.some(0.2, kings=lambda: dice.randint(2, 3))
+    table |= dice.some(
+        0.2,
+        ties=lambda: {
+            **table.get("ties", {}),
+            **dice.some(
+                0.6,
+                rafter_rating=lambda: dice.one("450 lb", "200 kg"),
+                anchor_rating=lambda: dice.one("900 lb", "400 kg"),
+            ),
+        },
+    )
     return table
 
 

@@ -40,6 +40,7 @@ class Bought:
         source: Where size and box come from.
         by_length: Its name with a place for its length, "bolt 1/2 in x {} with nut"; empty for what
             is bought without.
+        nail_mm: Length and diameter of a nail, mm; None for what is none.
     """
 
     name: str
@@ -47,6 +48,7 @@ class Bought:
     box_kg: float | None
     source: str
     by_length: str = ""
+    nail_mm: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,8 +227,9 @@ def _nails(table: dict[str, Any]) -> Iterator[Bought]:
     for group in table["nail"]:
         box_kg = parse_mass(group["box"])
         for name, (length, diameter) in group["rows"].items():
-            mass_kg = nail_mass_kg(parse_length(length), parse_length(diameter))
-            yield Bought(name, int(box_kg / mass_kg), box_kg, group["source"])
+            size_mm = parse_length(length), parse_length(diameter)
+            pieces = int(box_kg / nail_mass_kg(*size_mm))
+            yield Bought(name, pieces, box_kg, group["source"], nail_mm=size_mm)
 
 
 def _counted(table: dict[str, Any]) -> Iterator[Bought]:

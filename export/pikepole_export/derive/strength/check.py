@@ -23,6 +23,8 @@ class Rule(Enum):
     COMBINED = "compression and bending"
     SLENDERNESS = "slenderness"
     UPLIFT = "uplift"
+    SLIDING = "sliding"
+    TIPPING = "tipping over"
     BEARING_LENGTH = "length of bearing"
     KINGS = "full-height studs beside an opening"
     BRACED = "braced length of a wall"

@@ -46,6 +46,7 @@ class Climate:
         importance: Is.
         open_q: Velocity pressure for free roofs at the roof's top.
         part_q: And for components and cladding.
+        height_per_length: Of the building, along its shorter side.
         roof_dead: Of what lies on the rafters, on the slope.
         floor_dead: Of what lies on the joists.
         loft_dead: Of what lies on the loft's joists.
@@ -59,6 +60,7 @@ class Climate:
     importance: float
     open_q: float
     part_q: float
+    height_per_length: float
     roof_dead: float
     floor_dead: float
     loft_dead: float
@@ -93,6 +95,7 @@ def climate_of(building: Building) -> Climate:
         importance=importance,
         open_q=wind.velocity_pressure(site.wind, wind.exposure_factor(site.terrain, top_mm)),
         part_q=wind.velocity_pressure(site.wind, wind.part_exposure(site.terrain, top_mm)),
+        height_per_length=top_mm / min(scene.building.length, scene.building.depth),
         roof_dead=_spread(parts, COVERING, {Kind.ROOF_SHEET}),
         floor_dead=_spread(parts, FLOOR_COVERING, {Kind.FLOOR_SHEET, Kind.FLOOR_BOARD}),
         loft_dead=_spread(parts, LOFT_COVERING, {Kind.LOFT_SHEET}),

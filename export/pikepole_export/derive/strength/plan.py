@@ -12,8 +12,10 @@ from pikepole_export.derive.strength.check import Check, Rule
 from pikepole_export.derive.strength.climate import assumptions
 from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.ground import ground_checks
+from pikepole_export.derive.strength.holding import holding_checks
 from pikepole_export.derive.strength.members import Found, Woods, lying_checks
 from pikepole_export.derive.strength.paths import Paths
+from pikepole_export.derive.strength.stability import stability_checks
 from pikepole_export.derive.strength.standing import standing_checks
 from pikepole_export.derive.strength.ties import tie_checks
 from pikepole_export.derive.strength.walls import MOST_MPH, wall_checks
@@ -22,7 +24,9 @@ from pikepole_model.units import MPH_M_S, Units
 
 # In no check, whatever the scene.
 NOT_LOOKED_AT = (
-    "Fastenings and joints, but for rafters drawn up by wind.",
+    "Fastenings, but where wind draws up rafters, beams on notched posts and walls.",
+    "Bought steel without a rating in [ties]; what holds anchors and bolts in concrete or soil.",
+    "Sliding and tipping of what stands on a pad without a floor frame, or on posts alone.",
     "Walls as bracing but by their length, where they are sheeted; sway of posts, knee braces.",
     "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders; notches and holes.",
     "Snow that slides; what is stored or hung; earthquakes.",
@@ -73,6 +77,8 @@ def _all(paths: Paths, woods: Woods) -> Iterator[Found]:
     yield from tie_checks(paths, woods)
     yield from standing_checks(paths, woods)
     yield from wall_checks(paths)
+    yield from holding_checks(paths, woods)
+    yield from stability_checks(paths)
     yield from ground_checks(paths)
 
 
