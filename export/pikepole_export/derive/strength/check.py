@@ -55,6 +55,25 @@ class Number:
     measured: Measured
 
 
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A load as it is worked out, kN/m2.
+
+    Attributes:
+        name: What it is.
+        load: How much.
+        formula: How it comes about.
+        numbers: What goes into that.
+        clause: Where it stands.
+    """
+
+    name: str
+    load: float
+    formula: str
+    numbers: tuple[Number, ...]
+    clause: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
     """What is asked of a member, and what it is reckoned to bear.
@@ -97,6 +116,11 @@ class Check:
         if self.capacity > 0:
             return self.demand / self.capacity
         return math.inf if self.demand > 0 else 0.0
+
+    @property
+    def is_worked(self) -> bool:
+        """Whether loads ask for it, or it is over: not a size that is just kept."""
+        return self.combination is not None or self.is_over
 
     @property
     def is_over(self) -> bool:

@@ -5,11 +5,11 @@ strength_of(building) -> Strength
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from pikepole_export.derive.strength.check import Check, Rule
-from pikepole_export.derive.strength.climate import assumptions
+from pikepole_export.derive.strength.check import Check, Rule, Worked
+from pikepole_export.derive.strength.climate import assumptions, worked_loads
 from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.ground import ground_checks
 from pikepole_export.derive.strength.holding import holding_checks
@@ -46,11 +46,15 @@ class Strength:
         checks: The worst of every rule for each sort of member, the worst first.
         assumed: What was taken for granted, each a sentence.
         left_out: What was not looked at, each a sentence.
+        loads: Where the site's loads come from.
+        ratios: The highest ratio of each piece that loads work on, by its name.
     """
 
     checks: tuple[Check, ...]
     assumed: tuple[str, ...]
     left_out: tuple[str, ...]
+    loads: tuple[Worked, ...]
+    ratios: Mapping[str, float]
 
 
 def strength_of(building: Building, units: Units | None = None) -> Strength:
@@ -58,17 +62,24 @@ def strength_of(building: Building, units: Units | None = None) -> Strength:
     paths, woods = paths_of(building), Woods(building)
     worst: dict[tuple[str, Rule], Check] = {}
     counts: dict[tuple[str, Rule], set[str]] = {}
+    ratios: dict[str, float] = {}
+    pieces = {part.name: (part,) for part in paths.members.parts.values()}
+    pieces |= {member.name: member.wooden for member in paths.members.every}
     for found in _all(paths, woods):
         check, key = found.check, (found.label, found.check.rule)
         counts.setdefault(key, set()).add(found.member)
         if key not in worst or check.ratio > worst[key].ratio * (1 + 1e-9):
             worst[key] = check
+        for part in pieces.get(found.member, ()) if check.is_worked else ():
+            ratios[part.name] = max(check.ratio, ratios.get(part.name, 0.0))
     checks = [replace(check, of=len(counts[key])) for key, check in worst.items()]
     checks.sort(key=lambda one: -one.ratio)
     return Strength(
         tuple(checks),
         tuple(assumptions(building, units or building.scene.units)),
         (*_unknown(paths, woods), *NOT_LOOKED_AT),
+        tuple(worked_loads(paths.climate)),
+        ratios,
     )
 
 
