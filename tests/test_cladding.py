@@ -416,7 +416,7 @@ def test_cladding_fits_whatever_the_building(table: Table, ends: Table, eaves: T
     scene, found = check_scene(table)
     assert scene
     assert not found
-    # All fits; what is not good practice is told with a mend, as square edges before wrap always are.
+    # All fits; what is no good practice is told with a mend, as square edges before wrap are.
     told = check(build(scene))
     assert all(one.kind == "other" and one.mend for one in told)
     square = {k for k, one in ((1, ends), (2, eaves)) if one.get("profile") == "square"}

@@ -28,9 +28,9 @@ model.build  model.rules
 model.reading
 export.files
 export.derive.inventory
-export.derive.strength
 export.derive.measures  export.derive.cutting
 export.derive.buying
+export.derive.strength
 export.derive.lifting
 export.derive.moving
 export.derive.findings

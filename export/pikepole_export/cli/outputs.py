@@ -35,6 +35,7 @@ from pikepole_export.write.models.step import write_step
 from pikepole_export.write.models.stl import write_stl
 from pikepole_export.write.models.threemf import write_3mf
 from pikepole_export.write.pictures.stages import start_pictures
+from pikepole_export.write.pictures.strength import start_strength
 from pikepole_export.write.tables.building import (
     areas_table,
     boxes_table,
@@ -171,8 +172,11 @@ def build_files(
             return fasteners(building)
 
         strength = None
-        if Output.TABLES in outputs:
+        if {Output.TABLES, Output.CALCULATIONS} & set(outputs):
             strength = attempt("checks of strength", lambda: strength_of(building))
+        if strength:
+            before = drawn.get(Output.CARDS) or drawn.get(Output.PICTURES)
+            draw(Output.CALCULATIONS, lambda: start_strength(building, strength, before))
 
         @cache
         def drawings() -> Sequence[Path]:
@@ -212,6 +216,8 @@ def build_files(
                         attempt(one.name, partial(write_table, one, here)) for one in tables(output)
                     )
                     return [path for paths in each for path in paths or ()]
+                case Output.CALCULATIONS:
+                    return _calculations(building, strength, drawn.get(output), attempt, here)
                 case Output.BUY | Output.CUTS | Output.LIFTS:
                     return [path for one in tables(output) for path in write_table(one, here)]
                 case Output.SPREADSHEET:
@@ -306,6 +312,23 @@ def _write_page(
     from pikepole_export.write.page.page import write_page
 
     return write_page(building, told(building, plans, plan, drawings), folder)
+
+
+def _calculations(
+    building: Building,
+    strength: Strength | None,
+    picture: Pictures | None,
+    attempt: Attempts,
+    folder: Path,
+) -> list[Path]:
+    """The sheets, and the picture of the frame; each without the other where that fails."""
+    from pikepole_export.write.tables.calculations import write_calculations
+
+    if strength is None:
+        return []
+    called = Output.CALCULATIONS.called
+    page = attempt(called, lambda: [write_calculations(building, strength, folder)])
+    return [*(page or ()), *(attempt("picture", lambda: _finished(picture, folder)) or ())]
 
 
 def _finished(drawing: Pictures | None, folder: Path) -> list[Path]:

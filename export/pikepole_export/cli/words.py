@@ -52,6 +52,7 @@ class Output(StrEnum):
     """Kinds of output that can be asked for, in the order they are written."""
 
     TABLES = "tables"
+    CALCULATIONS = "calculations"
     BUY = "buy"
     CUTS = "cuts"
     DRAWINGS = "drawings"
