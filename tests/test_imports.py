@@ -29,7 +29,7 @@ model.reading
 export.files
 export.derive.inventory
 export.derive.strength
-export.derive.measures  export.derive.cutting
+export.derive.measures  export.derive.cutting  export.derive.views
 export.derive.buying
 export.derive.lifting
 export.derive.moving
