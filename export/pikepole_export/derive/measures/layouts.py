@@ -112,7 +112,7 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
         parts: Its pieces.
         everything: All of the building, which says where outside is.
     """
-    right, out = _seen_from_outside(parts, everything)
+    right, out = seen_from_outside(parts, everything)
     run_mm = np.ptp(np.concatenate([part.vertices_mm for part in parts]) @ right)
     if sum(part.length_mm for part in parts if part.kind is Kind.BOTTOM_PLATE) < run_mm / 2:
         return None
@@ -145,7 +145,7 @@ def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | N
     )
 
 
-def _seen_from_outside(parts: Sequence[Part], everything: Sequence[Part]) -> tuple[Points, Points]:
+def seen_from_outside(parts: Sequence[Part], everything: Sequence[Part]) -> tuple[Points, Points]:
     """Unit vectors to the right and out of a wall, as it is seen from outside."""
     low, high, lowest, highest = (
         end(np.concatenate([part.vertices_mm for part in own])[:, :2], axis=0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -19,7 +20,7 @@ from pikepole_model.geometry.shape import Shape
 
 # A face turned farther than this from the side is seen edge on: its cosine.
 EDGE_ON = 1e-3
-# Normals and offsets that round to the same number lie in one plane.
+# Facets whose normals and offsets differ by no more lie in one plane.
 NORMAL_STEP, OFFSET_MM = 1e-5, 1e-2
 LEAST_MM2 = 0.01  # that a face covers in the view
 
@@ -63,7 +64,6 @@ def faces_towards(parts: Sequence[Part], side: Side) -> Faces:
         parts: Whose they are.
         side: It is seen from.
     """
-    known: dict[Shape, tuple[NDArray[np.int_], NDArray[np.int_]]] = {}
     outlines: list[BaseGeometry] = []
     planes: list[tuple[float, float, float]] = []
     depths: list[tuple[float, float]] = []
@@ -71,10 +71,7 @@ def faces_towards(parts: Sequence[Part], side: Side) -> Faces:
     curved: list[tuple[int, BaseGeometry]] = []
     for owner, part in enumerate(parts):
         triangles = part.shape.mesh.triangles
-        if part.shape not in known:
-            number = _planes_of(part.shape)
-            known[part.shape] = number, _bent(part.shape, number)
-        number, bent = known[part.shape]
+        number, bent = _facets(part.shape)
         points = side.seen(part.vertices_mm)
         corners = points[triangles]
         normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
@@ -111,15 +108,31 @@ def as_array(some: Sequence[BaseGeometry]) -> NDArray[np.object_]:
     return found
 
 
+@lru_cache(maxsize=4096)  # looked at from several sides
+def _facets(shape: Shape) -> tuple[NDArray[np.int_], NDArray[np.int_]]:
+    """For each triangle of a shape the number of its plane; and where facets of a curve meet."""
+    number = _planes_of(shape)
+    return number, _bent(shape, number)
+
+
 def _planes_of(shape: Shape) -> NDArray[np.int_]:
     """(m,) int: the number of the plane that each triangle of a shape lies in."""
     a, b, c = (shape.mesh.vertices[shape.mesh.triangles[:, corner]] for corner in range(3))
     normals = np.cross(b - a, c - a)
     normals /= np.linalg.norm(normals, axis=1, keepdims=True)
     offsets = np.einsum("ij,ij->i", normals, a)
-    keys = np.column_stack([normals / NORMAL_STEP, offsets / OFFSET_MM])
-    _, number = np.unique(np.round(keys).astype(np.int64), axis=0, return_inverse=True)
+    keys = [_alike(column, NORMAL_STEP) for column in normals.T]
+    keys.append(_alike(offsets, OFFSET_MM))
+    _, number = np.unique(np.column_stack(keys), axis=0, return_inverse=True)
     return number.reshape(-1)
+
+
+def _alike(values: NDArray[np.float64], step: float) -> NDArray[np.int_]:
+    """(n,) int: the same number for values a step apart at most; rounding would part some."""
+    order = np.argsort(values, kind="stable")
+    alike = np.empty(len(values), dtype=int)
+    alike[order] = np.cumsum(np.diff(values[order], prepend=values[order[0]]) > step)
+    return alike
 
 
 def _bent(shape: Shape, number: NDArray[np.int_]) -> NDArray[np.int_]:
@@ -148,5 +161,5 @@ def _outline(triangles: Points) -> BaseGeometry | None:
     hull: BaseGeometry = shapely.MultiPoint(triangles.reshape(-1, 2)).convex_hull
     if hull.area - covered_mm2 < LEAST_MM2:
         return hull  # most faces: much faster than a union
-    whole: BaseGeometry = shapely.union_all(shapely.polygons(triangles), grid_size=1e-4)
+    whole: BaseGeometry = shapely.coverage_union_all(shapely.polygons(triangles))
     return whole
