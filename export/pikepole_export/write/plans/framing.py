@@ -22,13 +22,15 @@ from pikepole_export.write.drawings.drafting import Draft, View
 from pikepole_export.write.plans.dimensions import FIRST_MM, chain, levels
 from pikepole_export.write.plans.drawn import draw_lines
 from pikepole_export.write.plans.elevations import box_of
+from pikepole_export.write.plans.sections import depths
 from pikepole_export.write.plans.sheet import Box, Layer, PlanSheet, new_sheet
-from pikepole_export.write.plans.words import member_words
+from pikepole_export.write.plans.words import block_words, height_words, member_words
 from pikepole_model.building.kind_rows import Assembly, Family
 from pikepole_model.building.part import Building, Part
 from pikepole_model.units import format_length
 
 MARGINS = (22.0, 12.0, 30.0, 42.0)
+CAST = POINTS | BEDS
 FOUNDATION = RUNNERS | BEDS | POINTS
 OVER_ROOF = (Family.ROOF_FRAME, Family.BEAMS)
 
@@ -68,7 +70,9 @@ def _sheet(
     box = box_of(own, side)
     kinds = list(dict.fromkeys(part.kind for part in own))
     notes = [
-        *(member_words(building.parts, kind, units) for kind in kinds),
+        *(member_words(building.parts, kind, units) for kind in kinds if kind not in CAST),
+        *(block_words(own, kind, units) for kind in kinds if kind in CAST),
+        *(height_words(name, z, units) for z, name in depths(own)),
         layout.note.rstrip("."),
     ]
     sheet, view = new_sheet(building, file, name, notes, box, MARGINS)

@@ -19,7 +19,6 @@ SPACED = {
     Kind.RAFTER,
     Kind.LOFT_JOIST,
     Kind.TIE,
-    Kind.LOOKOUT,
     Kind.GIRT,
 }
 RAFTERS = (Kind.RAFTER, Kind.END_RAFTER)
