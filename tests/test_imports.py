@@ -28,6 +28,7 @@ model.build  model.rules
 model.reading
 export.files
 export.derive.inventory
+export.derive.views
 export.derive.measures  export.derive.cutting
 export.derive.buying
 export.derive.strength
@@ -37,7 +38,7 @@ export.derive.findings
 export.graphics
 export.view
 export.write.cards  export.write.drawings  export.write.models  export.write.pictures
-export.write.page  export.write.tables
+export.write.page  export.write.plans  export.write.tables
 export.cli
 export.__main__
 """
@@ -47,6 +48,7 @@ LINES = [line.split() for line in LAYERS.strip().splitlines()]
 HEAVY = {
     "OCP",
     "cadquery",
+    "ezdxf",
     "gmsh",
     "manifold3d",
     "matplotlib",

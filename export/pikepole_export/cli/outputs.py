@@ -225,6 +225,8 @@ def build_files(
                     return (_write_spreadsheet(every, units, here),) if every else ()
                 case Output.DRAWINGS:
                     return drawings()
+                case Output.PLANS:
+                    return _write_plans(building, here)
                 case Output.STEP:
                     return (write_step(building.finished, here / "building.step"),)
                 case Output.STL:
@@ -299,6 +301,12 @@ def _write_spreadsheet(tables: Sequence[Table], units: Units, folder: Path) -> P
     from pikepole_export.write.tables.spreadsheet import write_spreadsheet
 
     return write_spreadsheet(tables, units, folder)
+
+
+def _write_plans(building: Building, folder: Path) -> list[Path]:
+    from pikepole_export.write.plans.files import write_plans
+
+    return write_plans(building, folder)
 
 
 def _write_page(

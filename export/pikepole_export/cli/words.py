@@ -56,6 +56,7 @@ class Output(StrEnum):
     BUY = "buy"
     CUTS = "cuts"
     DRAWINGS = "drawings"
+    PLANS = "plans"
     LIFTS = "lifts"
     SPREADSHEET = "spreadsheet"
     STEP = "step"

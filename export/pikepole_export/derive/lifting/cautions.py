@@ -192,8 +192,8 @@ def _put_up(lift: Lift, units: Units) -> Iterator[str]:
         case Rig.LEDGE_POSTS:
             yield (
                 "Ledge posts first: at each end, which carries half, a stud on either side, "
-                f"braced, a ledge nailed on every {format_length(LEDGE_MM, units)}. Tie it at every "
-                "ledge."
+                f"braced, a ledge nailed on every {format_length(LEDGE_MM, units)}. "
+                "Tie it at every ledge."
             )
         case Rig.CRIBS:
             if method.rocking is not None:

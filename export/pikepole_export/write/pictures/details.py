@@ -14,9 +14,9 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from pikepole_export.derive.measures.projection import way_of
 from pikepole_export.graphics.colours import part_colour
 from pikepole_export.graphics.lettering import spread, wrapped
-from pikepole_export.write.pictures.pieces import way_of
 from pikepole_export.write.pictures.plate import (
     DARK,
     LINE_PX,

@@ -30,7 +30,7 @@ from pikepole_export.graphics.page import HEIGHT_PX, WIDTH_PX
 from pikepole_export.graphics.shading import END, SIDE, TOP, as_bytes, shade
 from pikepole_export.write.pictures.captions import GRID, Caption, captions
 from pikepole_export.write.pictures.details import cuts_of, detail
-from pikepole_export.write.pictures.layouts import layout_of
+from pikepole_export.write.pictures.layouts import layout_plate
 from pikepole_export.write.pictures.pages import Page, fits_of, layers_shown, pages_of
 from pikepole_export.write.pictures.plate import Plate
 from pikepole_export.write.pictures.sheet import (
@@ -157,7 +157,9 @@ def write_job(building: Building, captions: list[Caption], job: Path, times: int
     pages = pages_of(building, layers)
 
     def beside(stage: Stage) -> Beside:
-        layouts = (layout_of(building, stage, size) for size in (WIDE_PX, SECOND_PX, BESIDE[2][2:]))
+        layouts = (
+            layout_plate(building, stage, size) for size in (WIDE_PX, SECOND_PX, BESIDE[2][2:])
+        )
         cuts = cuts_of(building, stage)
         return {
             "layout": [layout for layout in layouts if layout],
