@@ -1,9 +1,13 @@
-r"""One piece as it is spoken of wherever somebody points at it: in the window, on the page.
+r"""Pieces as they are spoken of wherever somebody points at them: in the window, on the page.
 
 described(part, units) -> ("Kind", "stud"), ("Length", "7' 8-5/8\""), ...
+together(names) -> "rafter 1 to 17", "end rafter 1", ...
 """
 
 from __future__ import annotations
+
+import re
+from collections.abc import Iterable
 
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_model.building.part import Part
@@ -32,3 +36,19 @@ def described(part: Part, units: Units) -> tuple[tuple[str, str], ...]:
         ("Length", format_length(part.length_mm, units)),
         ("Mass", f"{likely} likely ({low} to {high})"),
     )
+
+
+def together(names: Iterable[str]) -> list[str]:
+    """Names with the numbers of a run drawn together: "rafter 1 to 17"."""
+    runs: list[tuple[str, int | None, int | None]] = []
+    for name in names:
+        found = re.fullmatch(r"(.*) (\d+)", name)
+        stem, number = (found[1], int(found[2])) if found else (name, None)
+        if runs and number is not None and runs[-1][0] == stem and runs[-1][2] == number - 1:
+            runs[-1] = (stem, runs[-1][1], number)
+        else:
+            runs.append((stem, number, number))
+    return [
+        stem if first is None else f"{stem} {first}" + (f" to {last}" if last != first else "")
+        for stem, first, last in runs
+    ]

@@ -14,13 +14,14 @@ import shapely
 from shapely import LineString
 from shapely import Polygon as Area
 
+from pikepole_export.derive.inventory.described import together
 from pikepole_export.derive.measures.features import Feature
 from pikepole_export.derive.measures.templates import Template
 from pikepole_export.write.drawings.cut_words import along, feature_name
 from pikepole_export.write.drawings.details import Detail, lines_in, plumb_line, window
 from pikepole_export.write.drawings.drafting import MARGIN_MM, PAPER, PAPER_NAMES, TEXT_MM, View
 from pikepole_export.write.drawings.svg import Point, Sheet, Size, Style, width_of, wrapped
-from pikepole_export.write.drawings.title import SMALL_MM, scale_bar, together
+from pikepole_export.write.drawings.title import SMALL_MM, scale_bar
 from pikepole_model.units import Units, format_length
 
 OVERLAP_MM = 12.0

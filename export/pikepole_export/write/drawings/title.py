@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import partial
 
+from pikepole_export.derive.inventory.described import together
 from pikepole_export.graphics.lettering import NO_BREAK, shortened
 from pikepole_export.write.drawings.drafting import MARGIN_MM, PAPER, PAPER_NAMES, TEXT_MM
 from pikepole_export.write.drawings.svg import Point, Sheet, width_of, wrapped
@@ -116,19 +117,3 @@ def scale_bar(
 def unbroken(words: str) -> str:
     """Words that are wrapped neither inside a measure nor between a name and its number."""
     return re.sub(r" (?=\d|mm\b)", NO_BREAK, words)
-
-
-def together(names: Iterable[str]) -> list[str]:
-    """Names with the numbers of a run drawn together: "rafter 1 to 17"."""
-    runs: list[tuple[str, int | None, int | None]] = []
-    for name in names:
-        found = re.fullmatch(r"(.*) (\d+)", name)
-        stem, number = (found[1], int(found[2])) if found else (name, None)
-        if runs and number is not None and runs[-1][0] == stem and runs[-1][2] == number - 1:
-            runs[-1] = (stem, runs[-1][1], number)
-        else:
-            runs.append((stem, number, number))
-    return [
-        stem if first is None else f"{stem} {first}" + (f" to {last}" if last != first else "")
-        for stem, first, last in runs
-    ]
