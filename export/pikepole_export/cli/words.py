@@ -60,6 +60,7 @@ class Output(StrEnum):
     PAGE = "page"
     PICTURES = "pictures"
     CARDS = "cards"
+    HANDBOOK = "handbook"
 
     @property
     def is_asked_for(self) -> bool:
