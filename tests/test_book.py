@@ -160,7 +160,7 @@ def test_a_stage_has_its_pieces_fasteners_lifts_and_boxes(
     assert starts == sorted(starts)
     for stage, start, end in zip(plain.stages, starts, [*starts[1:], len(texts)], strict=True):
         chapter = " ".join(texts[start:end])
-        for head in ("People, gear and hours", "Pieces to lay out", "Cautions", "To tick"):
+        for head in ("People, gear and hours", "Pieces to lay out", "every lift: page", "To tick"):
             assert head in chapter, (stage.name, head)
         for part in stage.parts:
             assert part.name.rstrip(" 0123456789") in chapter

@@ -65,10 +65,17 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Points:
-    """A list, with boxes to tick or without."""
+    """A list.
+
+    Attributes:
+        items: What is in it.
+        boxes: Whether there are boxes to tick.
+        signed: Whether it is on one page, with a line to sign under it.
+    """
 
     items: tuple[Cell, ...]
     boxes: bool = False
+    signed: bool = False
 
 
 @dataclass(frozen=True, slots=True)

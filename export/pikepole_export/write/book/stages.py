@@ -6,8 +6,10 @@ move_chapter(told) -> Chapter
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
+from pikepole_export.derive.buying.fasteners import Fastener
 from pikepole_export.derive.lifting.carrying import Carried
 from pikepole_export.derive.lifting.cautions import bracing_text, cautions_of
 from pikepole_export.derive.lifting.labour import hours_text
@@ -41,6 +43,7 @@ from pikepole_export.write.book.told import (
     pieces_label,
     stage_label,
 )
+from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.part import Building, Stage
 from pikepole_model.units import Units, format_mass, headcount, plural
 
@@ -61,7 +64,11 @@ _LIFTS = (
     Column("Asks for", 0.55),
     Column("How, and what to take care of", 2.2),
 )
-_SIGNED = "Done on ____________________ by ______________________________"
+# What stands or falls by being square, level and plumb.
+_SET_OUT = {
+    *(Family.CONCRETE, Family.POSTS, Family.BEAMS, Family.FLOOR_FRAME),
+    *(Family.WALL_FRAME, Family.LOFT_FRAME, Family.ROOF_FRAME),
+}
 
 
 def stage_chapter(building: Building, stage: Stage, told: Told) -> Chapter:
@@ -75,9 +82,7 @@ def stage_chapter(building: Building, stage: Stage, told: Told) -> Chapter:
     units: Units = building.scene.units
     parts = building.handled_in(stage)
     lifts = _lifts_of(stage, told.plan)
-    blocks: list[Block] = []
-    if stage.notes:
-        blocks.append(Words(stage.notes))
+    blocks: list[Block] = [Points(tuple(_cautions(stage)))]
     blocks += [Picture(file) for file in told.pictures.get(stage.number, ())]
     if told.plan:
         blocks += [Head("People, gear and hours"), Pairs(tuple(_work(stage, told.plan, units)))]
@@ -86,18 +91,15 @@ def stage_chapter(building: Building, stage: Stage, told: Told) -> Chapter:
         pieces_table(parts, told, units),
     ]
     blocks += _fasteners(stage, told)
-    if told.plan:
-        blocks += _lifts(lifts, told, units)
-        blocks += [Head("Cautions"), Points(tuple(_cautions(stage, told)))]
-    blocks += [
-        Head("To tick"),
-        Points(tuple(_to_tick(stage, told, lifts, units)), boxes=True),
-        Words(_SIGNED),
-    ]
+    blocks += _lifts(lifts, told, units)
     for lift in lifts:
         if lift.number in told.cards:
             card = told.cards[lift.number]
             blocks.append(Picture(card, CARD, lift_label(lift.number)))
+    blocks += [
+        Head("To tick"),
+        Points(tuple(_to_tick(stage, told, lifts)), boxes=True, signed=True),
+    ]
     title = f"{stage.number}  {stage.name}"
     return Chapter(title, stage_label(stage.number), tuple(blocks))
 
@@ -147,14 +149,20 @@ def _carried(row: Carried, units: Units) -> str:
 def _fasteners(stage: Stage, told: Told) -> Iterator[Block]:
     rows = [one for one in told.fasteners if one.stage == stage.number]
     if rows:
+        counts: Counter[str] = Counter()
+        for one in rows:
+            counts[_fastener(one)] += one.pieces
+        together = "; ".join(f"{count:,} x {name}" for name, count in counts.items())
         yield Head("Fasteners")
+        if len(counts) < len(rows):
+            yield Words(f"Together, without waste: {together}.")
         yield Table(
             _FASTENERS,
             tuple(
                 (
                     TICK,
                     Cell(f"{one.pieces:,}"),
-                    Cell(", ".join(filter(None, (one.fastener, one.finish))), bold=True),
+                    Cell(_fastener(one), bold=True),
                     Cell(one.joint),
                     Cell(one.where),
                     Cell(one.counted),
@@ -162,6 +170,10 @@ def _fasteners(stage: Stage, told: Told) -> Iterator[Block]:
                 for one in rows
             ),
         )
+
+
+def _fastener(one: Fastener) -> str:
+    return ", ".join(filter(None, (one.fastener, one.finish)))
 
 
 def _lifts(lifts: Sequence[Lift], told: Told, units: Units) -> Iterator[Block]:
@@ -199,28 +211,27 @@ def _begun(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}"
 
 
-def _cautions(stage: Stage, told: Told) -> Iterator[Cell]:
+def _cautions(stage: Stage) -> Iterator[Cell]:
     if stage.notes:
         yield Cell(stage.notes, bold=True)
-    yield Cell("What goes for every lift and every day: page", pages=(CAUTIONS,))
+    yield Cell("What goes for every stage and every lift: page", pages=(CAUTIONS,))
 
 
-def _to_tick(stage: Stage, told: Told, lifts: Sequence[Lift], units: Units) -> Iterator[Cell]:
+def _to_tick(stage: Stage, told: Told, lifts: Sequence[Lift]) -> Iterator[Cell]:
     if told.buying and any(stage.number == one.stages[0] for one in told.buying.purchases):
         yield Cell("What is bought for this stage is there: page", pages=(BUYING,))
-    yield Cell("Every piece above is cut, marked with its name and laid out")
+    yield Cell("Every piece is cut, marked with its name and laid out")
     if any(one.stage == stage.number for one in told.fasteners):
         yield Cell("The fasteners are there, with the coating that the list says")
     if lifts:
         yield Cell("Who is called has come, and knows who gives the word")
-    yield Cell("Square, level and plumb, looked at before the last nail")
+    if any(part.kind.family in _SET_OUT for part in stage.parts):
+        yield Cell("Square, level and plumb, measured before the last nail")
+    yield Cell("It looks like the picture, from the front and from behind")
     for lift in told.plan.lifts if told.plan else ():
         if lift.braced_until and lift.braced_until.number == stage.number:
-            yield Cell(
-                f"When this stage is done, the braces of lift {lift.number}, "
-                f"{lift.item.name}, come off"
-            )
-    yield Cell("It looks like the picture, from the front and from behind")
+            name = f"lift {lift.number}, {lift.item.name}"
+            yield Cell(f"All of it is fixed; only now the braces of {name} come off")
 
 
 def move_chapter(move: MovePlan, told: Told, units: Units) -> Chapter:
@@ -249,7 +260,11 @@ def move_chapter(move: MovePlan, told: Told, units: Units) -> Chapter:
     ):
         if steps:
             blocks += [Head(head), _steps(steps)]
-    blocks += [Words(_SIGNED), *(Picture(card) for card in told.move_card)]
+    blocks += [Picture(card) for card in told.move_card]
+    blocks += [
+        Head("To tick"),
+        Points((Cell("It stands where it stays, and is tied"),), boxes=True, signed=True),
+    ]
     return Chapter("The move", MOVE, tuple(blocks))
 
 
