@@ -228,8 +228,15 @@ def _to_tick(stage: Stage, told: Told, lifts: Sequence[Lift]) -> Iterator[Cell]:
     if any(part.kind.family in _SET_OUT for part in stage.parts):
         yield Cell("Square, level and plumb, measured before the last nail")
     yield Cell("It looks like the picture, from the front and from behind")
+    if told.move and told.move.row.stage == stage.number:
+        yield Cell("Every brace stays on: it is moved next, page", pages=(MOVE,))
+    else:
+        yield from _braces_off(stage.number, told)
+
+
+def _braces_off(stage: int, told: Told) -> Iterator[Cell]:
     for lift in told.plan.lifts if told.plan else ():
-        if lift.braced_until and lift.braced_until.number == stage.number:
+        if lift.braced_until and lift.braced_until.number == stage:
             name = f"lift {lift.number}, {lift.item.name}"
             yield Cell(f"All of it is fixed; only now the braces of {name} come off")
 
@@ -261,10 +268,11 @@ def move_chapter(move: MovePlan, told: Told, units: Units) -> Chapter:
         if steps:
             blocks += [Head(head), _steps(steps)]
     blocks += [Picture(card) for card in told.move_card]
-    blocks += [
-        Head("To tick"),
-        Points((Cell("It stands where it stays, and is tied"),), boxes=True, signed=True),
-    ]
+    done = (
+        Cell("It stands where it stays, level, and is tied"),
+        *_braces_off(move.row.stage, told),
+    )
+    blocks += [Head("To tick"), Points(done, boxes=True, signed=True)]
     return Chapter("The move", MOVE, tuple(blocks))
 
 
