@@ -95,10 +95,17 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows of cells under their heads."""
+    """Rows of cells under their heads.
+
+    Attributes:
+        columns: What stands over them.
+        rows: A cell for each column.
+        folded: Into how many strips beside each other, each with its heads.
+    """
 
     columns: tuple[Column, ...]
     rows: tuple[tuple[Cell, ...], ...]
+    folded: int = 1
 
 
 @dataclass(frozen=True, slots=True)

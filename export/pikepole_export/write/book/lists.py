@@ -52,9 +52,9 @@ from pikepole_model.units import Units
 _INDEX = (
     Column("Piece", 2.4),
     Column("Stage", right=True),
-    Column("Cut from", 0.9),
+    Column("Cut", 0.7),
     Column("Pattern", 0.7),
-    Column("Lift card", 0.6),
+    Column("Card", 0.5),
 )
 _CHECKS = (
     Column("Member and rule", 1.2),
@@ -62,7 +62,8 @@ _CHECKS = (
     Column("Says", 0.7),
     Column("How, and by which rule", 2.0),
 )
-_ACROSS = 3  # lists of drawings beside each other
+_DRAWINGS = (Column("Drawing", 1.0), Column("Page", right=True))
+_SHORT = 20  # lines that stand under each other
 
 
 def buying_chapter(buying: BuyList, building: Building, told: Told) -> Chapter:
@@ -158,21 +159,13 @@ def drawings_chapter(
     Raises:
         OutputError: one does not say its size.
     """
-    cells = [(Cell(one.stem), Cell(pages=(drawing_label(one.stem),))) for one in drawings]
-    deep = -(-len(cells) // _ACROSS)
-    padded = [*cells, *[(Cell(), Cell())] * (deep * _ACROSS - len(cells))]
-    rows = tuple(
-        tuple(cell for k in range(_ACROSS) for cell in padded[row + k * deep])
-        for row in range(deep)
-    )
-    across = min(_ACROSS, -(-len(cells) // deep))
-    columns = (Column("Drawing", 1.0), Column("Page", right=True)) * across
+    rows = tuple((Cell(one.stem), Cell(pages=(drawing_label(one.stem),))) for one in drawings)
     return Chapter(
         title,
         label,
         (
             Words(words),
-            Table(columns, tuple(row[: len(columns)] for row in rows)),
+            Table(_DRAWINGS, rows, folded=3 if len(rows) > _SHORT else 1),
             *(_drawing(one, folder) for one in drawings),
         ),
     )
@@ -200,7 +193,9 @@ def index_chapter(building: Building, told: Told) -> Chapter:
         ((part.name, leads(part.name, part.stage)) for part in building.handled),
         key=lambda one: _in_order(one[0]),
     )
-    return Chapter("Index: from part to page", "index", (Table(_INDEX, tuple(_entries(found))),))
+    return Chapter(
+        "Index: from part to page", "index", (Table(_INDEX, tuple(_entries(found)), folded=2),)
+    )
 
 
 def _entries(
