@@ -82,6 +82,17 @@ def links(book: PdfReader, page: PageObject) -> Iterator[tuple[float, int]]:
             yield float(link["/Rect"][1]), numbers[target[0]]
 
 
+def is_named(name: str, text: str) -> bool:
+    """Whether a name stands in a text, by itself or in a run: "rafter 4" in "rafter 1 to 17"."""
+    numbers = [int(one) for one in re.findall(r" (\d+)\b", name)]
+    pattern = re.sub(r" (\d+)\b", r" (\\d+)(?: to (\\d+))?", re.escape(name).replace("\\ ", " "))
+    for found in re.finditer(rf"(?<![\w-]){pattern}(?!\w)", text):
+        runs = zip(found.groups()[::2], found.groups()[1::2], numbers, strict=True)
+        if all(int(low) <= number <= int(high or low) for low, high, number in runs):
+            return True
+    return False
+
+
 def raster(path: Path, number: int) -> NDArray[np.uint8]:
     """(h, w) grey: a page as it is printed, DPI dots to the inch."""
     with pypdfium2.PdfDocument(path) as document:
@@ -128,12 +139,7 @@ def test_index_leads_from_every_piece_to_pages_that_name_it(
     first = next(k for k, text in enumerate(texts) if text.startswith("Index: from part to page"))
     index = " ".join(texts[first:])
     for part in plain.parts:
-        stem, _, number = part.name.rpartition(" ")
-        runs = re.findall(rf"(?<![\w-]){re.escape(stem)} (\d+)(?: to (\d+))?", index)
-        named = number.isdecimal() and any(
-            int(low) <= int(number) <= int(high or low) for low, high in runs
-        )
-        assert named or part.name in index, part.name
+        assert is_named(part.name, index), part.name
     # The link in the second column of a line leads to the pieces of its stage.
     stud = next(part for part in plain.parts if part.name == "front wall stud 1")
     line = next(

@@ -117,8 +117,8 @@ def _work(stage: Stage, plan: LiftPlan, units: Units) -> Iterator[tuple[Cell, Ce
     days, names = plan.calendar, {lift.number: lift.item.name for lift in plan.lifts}
     for own in days.stages:
         if own.number == stage.number:
-            hours = hours_text(own.hours) or "no time"
-            yield Cell("Hours"), Cell(f"{hours} of one person's work, fixing included")
+            if hours := hours_text(own.hours):
+                yield Cell("Hours"), Cell(f"{hours} of one person's work, fixing included")
             yield Cell("Days"), Cell(f"{when_text(own)} of {days.days}".capitalize())
     for asked in plan.stages:
         if asked.number == stage.number:
