@@ -12,13 +12,15 @@ import numpy as np
 import pypdfium2
 import pytest
 from numpy.typing import NDArray
+from PIL import Image
 from pypdf import PageObject, PdfReader
 from pypdf.generic import ArrayObject
 
 from command import DONE, NOT_MADE, pikepole, written
 from conftest import SCENES
 from pikepole_export.graphics import child as child_module
-from pikepole_export.write.book.blocks import Cell, Chapter, Column, Table, printable
+from pikepole_export.graphics.page import WIDTH_MM
+from pikepole_export.write.book.blocks import Cell, Chapter, Column, Plate, Table, Words, printable
 from pikepole_export.write.book.book import NAME, write_book
 from pikepole_export.write.book.setting import set_book
 from pikepole_export.write.book.told import Told
@@ -27,6 +29,7 @@ from pikepole_model.build import build
 from pikepole_model.building.part import Building, Part
 from pikepole_model.reading.file import load_scene
 from pikepole_model.scene.schema import Scene
+from pikepole_model.units import Units
 from samples import sample_building
 
 PLAIN = SCENES["plain"]
@@ -104,7 +107,9 @@ def mm(dots: float) -> float:
     return dots * 25.4 / DPI
 
 
-def test_every_page_is_of_the_paper_or_of_its_drawing(book: PdfReader, folder: Path) -> None:
+def test_every_page_is_of_the_paper_or_of_its_drawing(
+    book: PdfReader, folder: Path, plain: Building
+) -> None:
     drawings = sorted((folder / "drawings").glob("*.svg"))
     assert len(drawings) > 30
     sizes = [size_mm(page) for page in book.pages]
@@ -112,7 +117,7 @@ def test_every_page_is_of_the_paper_or_of_its_drawing(book: PdfReader, folder: P
     lying = [size for size in sizes if size == LETTER_MM[::-1]]
     assert len(upright) + len(lying) == len(sizes)
     own = [tuple(map(float, re.findall(r'="([\d.]+)mm"', one.read_text()))) for one in drawings]
-    assert len(lying) == own.count(LETTER_MM[::-1])
+    assert len(lying) == own.count(LETTER_MM[::-1]) + len(plain.stages)  # a picture for each
 
 
 def test_every_page_bears_its_number(texts: list[str]) -> None:
@@ -172,6 +177,30 @@ def test_a_stage_has_its_pieces_fasteners_lifts_and_boxes(
             assert part.name.rstrip(" 0123456789") in chapter
 
 
+def test_lifts_lead_to_their_cards_and_pieces_to_their_drawings(
+    book: PdfReader, texts: list[str]
+) -> None:
+    cards = [
+        (k, int(page)) for k, t in enumerate(texts) for page in re.findall(r"card: p\. (\d+)", t)
+    ]
+    assert cards
+    for k, number in cards:
+        assert number in [one for _, one in links(book, book.pages[k])]
+        assert any(
+            image.image and image.image.size == (1600, 1200)
+            for image in book.pages[number - 1].images
+        )
+    patterns = [
+        (k, name, int(page))
+        for k, text in enumerate(texts)
+        for name, page in re.findall(r"by ([a-z-]+-\d+), p\. (\d+)", text)
+    ]
+    assert len(patterns) > 3
+    for k, name, number in patterns:
+        assert number in [one for _, one in links(book, book.pages[k])]
+        assert name in texts[number - 1]
+
+
 def test_bars_are_as_long_on_paper_as_they_say(
     folder: Path, book: PdfReader, texts: list[str]
 ) -> None:
@@ -194,6 +223,23 @@ def test_bars_are_as_long_on_paper_as_they_say(
         assert mm(longest) == pytest.approx(expected_mm, abs=0.3), text[:80]
         found += 1
     assert found == 5
+
+
+def test_a_picture_is_as_wide_on_paper_as_its_scales_go_by(tmp_path: Path) -> None:
+    Image.new("L", (1600, 1200)).save(tmp_path / "black.png")
+    chapter = Chapter("Stage", "stage", (Plate("black.png", WIDTH_MM), Words("Below.")))
+    papers: dict[Units, tuple[float, float]] = {"imperial": LETTER_MM, "metric": A4_MM}
+    for units, size in papers.items():
+        path = tmp_path / f"{units}.pdf"
+        path.write_bytes(set_book([chapter], "T", units, tmp_path))
+        first, second = PdfReader(path).pages
+        assert (size_mm(first), size_mm(second)) == (size[::-1], size)
+        rows, columns = np.nonzero(raster(path, 1) < 50)
+        across = [columns[rows == row] for row in np.unique(rows)]
+        wide = max(mm(float(np.ptp(one)) + 1) for one in across)
+        assert wide == pytest.approx(10 * 25.4, abs=0.3)  # "on a page printed 10 in wide"
+        high = sum(len(one) > DPI for one in across)
+        assert mm(high) == pytest.approx(7.5 * 25.4, abs=0.3)
 
 
 def test_heads_stand_over_a_table_on_each_page_that_it_runs_over(tmp_path: Path) -> None:

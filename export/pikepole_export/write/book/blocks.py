@@ -125,6 +125,14 @@ class Picture:
 
 
 @dataclass(frozen=True, slots=True)
+class Plate:
+    """A picture on a page of its own, before all else of its chapter, as wide as it is meant."""
+
+    file: str
+    wide_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class Drawing:
     """A drawing at true size on a page of its own.
 
@@ -146,7 +154,7 @@ class Contents:
     """Every chapter with its page."""
 
 
-Block: TypeAlias = Head | Words | Points | Table | Pairs | Picture | Drawing | Contents
+Block: TypeAlias = Head | Words | Points | Table | Pairs | Picture | Plate | Drawing | Contents
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ pieces_table(parts, told, units) -> Table
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
@@ -49,13 +50,23 @@ def _row(parts: Sequence[Part], told: Told, units: Units) -> tuple[Cell, ...]:
     stock = ", ".join(dict.fromkeys((first.stock, first.material.told)))
     return (
         TICK,
-        Cell("; ".join(together(part.name for part in parts)), bold=True),
+        Cell("; ".join(listed(part.name for part in parts)), bold=True),
         Cell(str(len(parts))),
         Cell(stock),
         Cell(_size(first, units)),
         _cuts(first, told, units),
         _marks([part.name for part in parts], told),
     )
+
+
+def listed(names: Iterable[str]) -> list[str]:
+    """Names with their numbers after what they share: "block 2, 4 to 7"."""
+    numbers: dict[str, list[str]] = defaultdict(list)
+    for run in together(names):
+        found = re.fullmatch(r"(.*?) (\d+(?: to \d+)?)", run)
+        stem, own = (found[1], [found[2]]) if found else (run, [])
+        numbers[stem] += own
+    return [f"{stem} {', '.join(own)}".rstrip() for stem, own in numbers.items()]
 
 
 def _size(part: Part, units: Units) -> str:
@@ -97,7 +108,7 @@ def _marks(names: Iterable[str], told: Told) -> Cell:
     for board, own in letters.items():
         by_letters[" ".join(own)].append(board)
     text = "; ".join(
-        ", ".join(filter(None, (", ".join(together(boards)), own)))
+        ", ".join(filter(None, ("; ".join(listed(boards)), own)))
         for own, boards in by_letters.items()
     )
     return Cell(f"{text}, p." if pages else text, pages=tuple(pages))

@@ -6,7 +6,7 @@ move_chapter(told) -> Chapter
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 
 from pikepole_export.derive.buying.fasteners import Fastener
@@ -20,6 +20,7 @@ from pikepole_export.derive.lifting.schedule import visit_text, when_text
 from pikepole_export.derive.lifting.sentences import asked_text, done_text
 from pikepole_export.derive.moving.plan import MovePlan
 from pikepole_export.derive.moving.preparations import Preparation
+from pikepole_export.graphics.page import WIDTH_MM
 from pikepole_export.write.book.blocks import (
     TICK,
     Block,
@@ -29,11 +30,12 @@ from pikepole_export.write.book.blocks import (
     Head,
     Pairs,
     Picture,
+    Plate,
     Points,
     Table,
     Words,
 )
-from pikepole_export.write.book.pieces import pieces_table
+from pikepole_export.write.book.pieces import listed, pieces_table
 from pikepole_export.write.book.told import (
     BUYING,
     CAUTIONS,
@@ -83,7 +85,7 @@ def stage_chapter(building: Building, stage: Stage, told: Told) -> Chapter:
     parts = building.handled_in(stage)
     lifts = _lifts_of(stage, told.plan)
     blocks: list[Block] = [Points(tuple(_cautions(stage)))]
-    blocks += [Picture(file) for file in told.pictures.get(stage.number, ())]
+    blocks += [Plate(file, WIDTH_MM) for file in told.pictures.get(stage.number, ())]
     if told.plan:
         blocks += [Head("People, gear and hours"), Pairs(tuple(_work(stage, told.plan, units)))]
     blocks += [
@@ -147,33 +149,31 @@ def _carried(row: Carried, units: Units) -> str:
 
 
 def _fasteners(stage: Stage, told: Told) -> Iterator[Block]:
-    rows = [one for one in told.fasteners if one.stage == stage.number]
-    if rows:
-        counts: Counter[str] = Counter()
-        for one in rows:
-            counts[_fastener(one)] += one.pieces
-        together = "; ".join(f"{count:,} x {name}" for name, count in counts.items())
-        yield Head("Fasteners")
-        if len(counts) < len(rows):
-            yield Words(f"Together, without waste: {together}.")
-        yield Table(
-            _FASTENERS,
-            tuple(
-                (
-                    TICK,
-                    Cell(f"{one.pieces:,}"),
-                    Cell(_fastener(one), bold=True),
-                    Cell(one.joint),
-                    Cell(one.where),
-                    Cell(one.counted),
-                )
-                for one in rows
-            ),
+    counts: Counter[str] = Counter()
+    alike: dict[tuple[str, str, str], list[Fastener]] = defaultdict(list)
+    for one in told.fasteners:
+        if one.stage == stage.number:
+            name = ", ".join(filter(None, (one.fastener, one.finish)))
+            counts[name] += one.pieces
+            alike[name, one.joint, one.counted].append(one)
+    if not alike:
+        return
+    yield Head("Fasteners")
+    if len(counts) < len(alike):
+        in_all = "; ".join(f"{count:,} x {name}" for name, count in counts.items())
+        yield Words(f"Together, without waste: {in_all}.")
+    rows = (
+        (
+            TICK,
+            Cell(f"{sum(one.pieces for one in own):,}"),
+            Cell(name, bold=True),
+            Cell(joint),
+            Cell("; ".join(listed(one.where for one in own))),
+            Cell(counted),
         )
-
-
-def _fastener(one: Fastener) -> str:
-    return ", ".join(filter(None, (one.fastener, one.finish)))
+        for (name, joint, counted), own in alike.items()
+    )
+    yield Table(_FASTENERS, tuple(rows))
 
 
 def _lifts(lifts: Sequence[Lift], told: Told, units: Units) -> Iterator[Block]:
@@ -258,7 +258,8 @@ def move_chapter(move: MovePlan, told: Told, units: Units) -> Chapter:
         Words(f"After {move.row.name}. It weighs {low} dry, {likely} likely, {high} wet.")
     )
     if move.problems:
-        blocks += [Head("It cannot be moved so"), *_listed(f"{one}." for one in move.problems)]
+        against = tuple(Cell(f"{one}.") for one in move.problems)
+        blocks += [Head("It cannot be moved so"), Points(against)]
     for head, steps in (
         ("First", move.first),
         ("Up", move.conduct.raising),
@@ -278,7 +279,3 @@ def move_chapter(move: MovePlan, told: Told, units: Units) -> Chapter:
 
 def _steps(steps: Iterable[Preparation]) -> Points:
     return Points(tuple(Cell(step.text) for step in steps), boxes=True)
-
-
-def _listed(texts: Iterable[str]) -> Iterator[Block]:
-    yield Points(tuple(map(Cell, texts)))
