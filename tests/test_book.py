@@ -22,6 +22,7 @@ from pikepole_export.graphics import child as child_module
 from pikepole_export.graphics.page import WIDTH_MM
 from pikepole_export.write.book.blocks import Cell, Chapter, Column, Plate, Table, Words, printable
 from pikepole_export.write.book.book import NAME, write_book
+from pikepole_export.write.book.names import listed, runs
 from pikepole_export.write.book.setting import set_book
 from pikepole_export.write.book.told import Told
 from pikepole_export.write.pictures import stages as pictures_module
@@ -240,6 +241,14 @@ def test_a_picture_is_as_wide_on_paper_as_its_scales_go_by(tmp_path: Path) -> No
         assert wide == pytest.approx(10 * 25.4, abs=0.3)  # "on a page printed 10 in wide"
         high = sum(len(one) > DPI for one in across)
         assert mm(high) == pytest.approx(7.5 * 25.4, abs=0.3)
+
+
+def test_numbers_in_names_are_drawn_together() -> None:
+    posts = [f"bay {bay} post {post}" for bay in (1, 2, 4) for post in (1, 2)]
+    names = [*posts, "window 1 sill", "window 2 sill", "block 2", "block 4", "block 5", "bed"]
+    inside = ["bay 1 to 2 post 1 to 2", "bay 4 post 1 to 2", "window 1 to 2 sill"]
+    assert runs(names) == [*inside, "block 2", "block 4 to 5", "bed"]
+    assert listed(names) == [*inside, "block 2, 4 to 5", "bed"]
 
 
 def test_heads_stand_over_a_table_on_each_page_that_it_runs_over(tmp_path: Path) -> None:

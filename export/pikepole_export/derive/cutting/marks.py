@@ -7,6 +7,7 @@
     sheet_marks(sheet, kerf_mm, units) -> SheetMarks
     sides_words(width_mm, length_mm, units) -> 4' 0" x 8' 0"
     place_words(divides, at_mm, units) -> across, 2' 4-11/16" from left edge
+    together(names) -> rafter 1 to 17, rafter 19
 
 Pieces are rounded first and added up then, with the kerfs between them: whoever adds up what is
 printed finds the marks that are printed. Each size is the nearest on the tape, as in the table of
@@ -16,7 +17,8 @@ printed that way to the mark below: three thirds of a sheet still fit it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from pikepole_export.derive.cutting.lengths import Board
@@ -119,6 +121,26 @@ def place_words(divides: Side, at_mm: float, units: Units) -> str:
     """
     way, edge = ("along", "lower") if divides == "width" else ("across", "left")
     return f"{way}, {format_length(at_mm, units)} from {edge} edge"
+
+
+def together(names: Iterable[str]) -> list[str]:
+    """Names with the numbers of a run drawn together: "rafter 1 to 17".
+
+    Args:
+        names: In order.
+    """
+    runs: list[tuple[str, int | None, int | None]] = []
+    for name in names:
+        found = re.fullmatch(r"(.*) (\d+)", name)
+        stem, number = (found[1], int(found[2])) if found else (name, None)
+        if runs and number is not None and runs[-1][0] == stem and runs[-1][2] == number - 1:
+            runs[-1] = (stem, runs[-1][1], number)
+        else:
+            runs.append((stem, number, number))
+    return [
+        stem if first is None else f"{stem} {first}" + (f" to {last}" if last != first else "")
+        for stem, first, last in runs
+    ]
 
 
 def _one_way(

@@ -15,7 +15,6 @@ from pathlib import Path
 
 from pikepole_export.derive.buying.order import BuyList
 from pikepole_export.derive.buying.purchase import Purchase, counted, size_text
-from pikepole_export.derive.inventory.described import together
 from pikepole_export.derive.strength.check import Check
 from pikepole_export.derive.strength.plan import DEFERS, Strength
 from pikepole_export.derive.strength.words import (
@@ -38,6 +37,7 @@ from pikepole_export.write.book.blocks import (
     Table,
     Words,
 )
+from pikepole_export.write.book.names import runs
 from pikepole_export.write.book.setting import page_size
 from pikepole_export.write.book.told import (
     BUYING,
@@ -203,7 +203,7 @@ def _entries(
 ) -> Iterator[tuple[Cell, ...]]:
     """Neighbours that are on the same pages stand in one line."""
     for pages, own in groupby(found, key=lambda one: one[1]):
-        for name in together(name for name, _ in own):
+        for name in runs(name for name, _ in own):
             yield Cell(name), *(Cell(pages=labels) for labels in pages)
 
 

@@ -5,12 +5,11 @@ pieces_table(parts, told, units) -> Table
 
 from __future__ import annotations
 
-import re
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
-from pikepole_export.derive.inventory.described import together
 from pikepole_export.write.book.blocks import TICK, Cell, Column, Table
+from pikepole_export.write.book.names import listed
 from pikepole_export.write.book.told import Told
 from pikepole_model.building.kind_rows import Bought, Counted, Cut, Handled
 from pikepole_model.building.part import Part
@@ -57,16 +56,6 @@ def _row(parts: Sequence[Part], told: Told, units: Units) -> tuple[Cell, ...]:
         _cuts(first, told, units),
         _marks([part.name for part in parts], told),
     )
-
-
-def listed(names: Iterable[str]) -> list[str]:
-    """Names with their numbers after what they share: "block 2, 4 to 7"."""
-    numbers: dict[str, list[str]] = defaultdict(list)
-    for run in together(names):
-        found = re.fullmatch(r"(.*?) (\d+(?: to \d+)?)", run)
-        stem, own = (found[1], [found[2]]) if found else (run, [])
-        numbers[stem] += own
-    return [f"{stem} {', '.join(own)}".rstrip() for stem, own in numbers.items()]
 
 
 def _size(part: Part, units: Units) -> str:

@@ -35,7 +35,8 @@ from pikepole_export.write.book.blocks import (
     Table,
     Words,
 )
-from pikepole_export.write.book.pieces import listed, pieces_table
+from pikepole_export.write.book.names import listed
+from pikepole_export.write.book.pieces import pieces_table
 from pikepole_export.write.book.told import (
     BUYING,
     CAUTIONS,
@@ -45,7 +46,7 @@ from pikepole_export.write.book.told import (
     pieces_label,
     stage_label,
 )
-from pikepole_model.building.kind_rows import Family
+from pikepole_model.building.kind_rows import Cut, Family
 from pikepole_model.building.part import Building, Stage
 from pikepole_model.units import Units, format_mass, headcount, plural
 
@@ -220,7 +221,8 @@ def _cautions(stage: Stage) -> Iterator[Cell]:
 def _to_tick(stage: Stage, told: Told, lifts: Sequence[Lift]) -> Iterator[Cell]:
     if told.buying and any(stage.number == one.stages[0] for one in told.buying.purchases):
         yield Cell("What is bought for this stage is there: page", pages=(BUYING,))
-    yield Cell("Every piece is cut, marked with its name and laid out")
+    if any(part.kind.row.cut is not Cut.NOT for part in stage.parts):
+        yield Cell("Every piece is cut, marked with its name and laid out")
     if any(one.stage == stage.number for one in told.fasteners):
         yield Cell("The fasteners are there, with the coating that the list says")
     if lifts:

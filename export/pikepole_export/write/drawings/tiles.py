@@ -14,7 +14,7 @@ import shapely
 from shapely import LineString
 from shapely import Polygon as Area
 
-from pikepole_export.derive.inventory.described import together
+from pikepole_export.derive.cutting.marks import together
 from pikepole_export.derive.measures.features import Feature
 from pikepole_export.derive.measures.templates import Template
 from pikepole_export.write.drawings.cut_words import along, feature_name

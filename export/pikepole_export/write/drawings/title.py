@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import partial
 
-from pikepole_export.derive.inventory.described import together
+from pikepole_export.derive.cutting.marks import together
 from pikepole_export.graphics.lettering import NO_BREAK, shortened
 from pikepole_export.write.drawings.drafting import MARGIN_MM, PAPER, PAPER_NAMES, TEXT_MM
 from pikepole_export.write.drawings.svg import Point, Sheet, width_of, wrapped
