@@ -28,6 +28,7 @@ from pikepole_export.write.book.told import Told
 from pikepole_export.write.pictures import stages as pictures_module
 from pikepole_model.build import build
 from pikepole_model.building.part import Building, Part
+from pikepole_model.errors import OutputError
 from pikepole_model.reading.file import load_scene
 from pikepole_model.scene.schema import Scene
 from pikepole_model.units import Units
@@ -249,6 +250,37 @@ def test_numbers_in_names_are_drawn_together() -> None:
     inside = ["bay 1 to 2 post 1 to 2", "bay 4 post 1 to 2", "window 1 to 2 sill"]
     assert runs(names) == [*inside, "block 2", "block 4 to 5", "bed"]
     assert listed(names) == [*inside, "block 2, 4 to 5", "bed"]
+
+
+def _svg(path: Path, wide_mm: float, high_mm: float) -> Path:
+    size = f'width="{wide_mm}mm" height="{high_mm}mm" viewBox="0 0 {wide_mm} {high_mm}"'
+    inside = '<rect x="30" y="30" width="100" height="100"/>'
+    path.write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{inside}</svg>')
+    return path
+
+
+def test_plans_come_before_the_stages_true_to_size(tmp_path: Path) -> None:
+    # ANSI/ASME Y14.1 size B, and ISO 216 A3.
+    sizes = {"plan": (431.8, 279.4), "elevation": (420.0, 297.0)}
+    sheets = [_svg(tmp_path / f"{name}.svg", *size) for name, size in sizes.items()]
+    path = write_book(sample_building(), Told(GENERAL, sheets=sheets), tmp_path)
+    pages = PdfReader(path).pages
+    words = [text_of(page) for page in pages]
+    first = next(k for k, text in enumerate(words) if text.startswith("Plans, elevations"))
+    assert "plan 5 elevation 6" in words[first]
+    assert [size_mm(page) for page in pages[4:6]] == list(sizes.values())
+    assert words[6].startswith("1 Foundation")
+    for number in (5, 6):
+        rows, columns = np.nonzero(raster(path, number)[: round(140 / 25.4 * DPI)] < 50)
+        assert mm(float(np.ptp(rows)) + 1) == pytest.approx(100, abs=0.2)
+        assert mm(float(np.ptp(columns)) + 1) == pytest.approx(100, abs=0.2)
+
+
+def test_a_drawing_that_says_no_size_is_refused(tmp_path: Path) -> None:
+    drawing = tmp_path / "plan.svg"
+    drawing.write_text('<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1 1"/>')
+    with pytest.raises(OutputError, match=r"plan\.svg: says no size in mm"):
+        write_book(sample_building(), Told(GENERAL, sheets=[drawing]), tmp_path)
 
 
 def test_heads_stand_over_a_table_on_each_page_that_it_runs_over(tmp_path: Path) -> None:

@@ -6,7 +6,7 @@ told(building, known) -> Told
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -45,6 +45,7 @@ class Known:
         pictures: Of its stages.
         cards: Of its lifts.
         drawings: Of its pieces, boards and sheets.
+        sheets: Plans, elevations and sections.
     """
 
     summary: Summary | None
@@ -55,9 +56,10 @@ class Known:
     strength: Strength | None
     fasteners: Sequence[Fastener] | None
     findings: Sequence[Finding] | None
-    pictures: Sequence[Path] = field(default=())
-    cards: Sequence[Path] = field(default=())
-    drawings: Sequence[Path] = field(default=())
+    pictures: Sequence[Path] = ()
+    cards: Sequence[Path] = ()
+    drawings: Sequence[Path] = ()
+    sheets: Sequence[Path] = ()
 
 
 def told(building: Building, known: Known, folder: Path) -> Told:
@@ -99,5 +101,6 @@ def told(building: Building, known: Known, folder: Path) -> Told:
             if card_name(lift) in cards
         },
         move_card=[cards[MOVE]] if MOVE in cards else [],
+        sheets=known.sheets,
         drawings=known.drawings,
     )
