@@ -37,8 +37,8 @@ export.derive.moving
 export.derive.findings
 export.graphics
 export.view
-export.write.cards  export.write.drawings  export.write.models  export.write.pictures
-export.write.page  export.write.plans  export.write.tables
+export.write.book  export.write.cards  export.write.drawings  export.write.models
+export.write.page  export.write.pictures  export.write.plans  export.write.tables
 export.cli
 export.__main__
 """

@@ -53,6 +53,7 @@ from pikepole_model.errors import Finding
 from pikepole_model.units import Units
 
 if TYPE_CHECKING:
+    from pikepole_export.cli.book import Known
     from pikepole_export.derive.buying.order import BuyList
     from pikepole_export.derive.lifting.lift import Lift
     from pikepole_export.derive.lifting.plan import LiftPlan
@@ -60,8 +61,12 @@ if TYPE_CHECKING:
 
 _STEPS = 3  # and one for each output
 _NO_PLAN = "buying list, cut plan and drawings of boards and sheets"
-_LIFTED = {Output.LIFTS, Output.SPREADSHEET, Output.PAGE, Output.CARDS}
-_PLANNED = {Output.BUY, Output.CUTS, Output.SPREADSHEET, Output.DRAWINGS, Output.PAGE}
+_LIFTED = {Output.LIFTS, Output.SPREADSHEET, Output.PAGE, Output.CARDS, Output.HANDBOOK}
+_PLANNED = {
+    *(Output.BUY, Output.CUTS, Output.SPREADSHEET),
+    *(Output.DRAWINGS, Output.PAGE, Output.HANDBOOK),
+}
+_CHECKED = {Output.TABLES, Output.CALCULATIONS, Output.HANDBOOK}
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +133,7 @@ def build_files(
         attempt = Attempts(staging)
 
         def draw(output: Output, start: Callable[[], Pictures]) -> None:
-            if output in outputs:
+            if output in outputs or Output.HANDBOOK in outputs:
                 started = attempt(output.called, start)
                 if started:
                     drawn[output] = at_end.enter_context(started)
@@ -171,8 +176,15 @@ def build_files(
         def held() -> tuple[Fastener, ...]:
             return fasteners(building)
 
+        @cache
+        def short() -> Summary | None:
+            checked = found
+            if checked is None:
+                return None
+            return attempt("summary", lambda: summary(building, rows(), totals(), checked))
+
         strength = None
-        if {Output.TABLES, Output.CALCULATIONS} & set(outputs):
+        if _CHECKED & set(outputs):
             strength = attempt("checks of strength", lambda: strength_of(building))
         if strength:
             before = drawn.get(Output.CARDS) or drawn.get(Output.PICTURES)
@@ -182,6 +194,26 @@ def build_files(
         def drawings() -> Sequence[Path]:
             files = attempt(Output.DRAWINGS.called, lambda: write_drawings(building, plans, here))
             return files or ()
+
+        @cache
+        def sheets() -> Sequence[Path]:
+            return attempt(Output.PLANS.called, lambda: _write_plans(building, here)) or ()
+
+        @cache
+        def pictures(output: Output) -> Sequence[Path]:
+            drawing = drawn.get(output)
+            return attempt(output.called, lambda: _finished(drawing, here)) or ()
+
+        def known() -> Known:
+            from pikepole_export.cli.book import Known
+
+            return Known(
+                *(short(), plans, plan, moves, buying, strength),
+                attempt("fasteners", held),
+                found,
+                *(pictures(Output.PICTURES), pictures(Output.CARDS), drawings()),
+                tuple(path for path in sheets() if path.suffix == ".svg"),
+            )
 
         @cache
         def tables(output: Output) -> tuple[Table, ...]:
@@ -226,7 +258,7 @@ def build_files(
                 case Output.DRAWINGS:
                     return drawings()
                 case Output.PLANS:
-                    return _write_plans(building, here)
+                    return sheets()
                 case Output.STEP:
                     return (write_step(building.finished, here / "building.step"),)
                 case Output.STL:
@@ -238,7 +270,9 @@ def build_files(
                 case Output.PAGE:
                     return (_write_page(building, plans, plan, drawings(), here),)
                 case Output.PICTURES | Output.CARDS:
-                    return _finished(drawn.get(output), here)
+                    return pictures(output)
+                case Output.HANDBOOK:
+                    return (_write_book(building, known(), here),)
                 case _:
                     assert_never(output)
 
@@ -246,14 +280,13 @@ def build_files(
             step(f"Writing the {output.called}")
             staging.add(output, attempt(output.called, partial(write, output)) or ())
         step("Writing the summary")
-        short = None
-        if found is not None:
-            short = attempt("summary", lambda: summary(building, rows(), totals(), found))
-        if short:
-            file = attempt("summary", lambda: write_summary(short, staging.files, here))
+        in_short = short()
+        if in_short:
+            file = attempt("summary", lambda: write_summary(in_short, staging.files, here))
             staging.add("summary", [file] if file else ())
         placed = staging.put_in_place()
-    return Built(short, found or (), placed, tuple(attempt.missing), plans, buying, strength)
+    missing = tuple(attempt.missing)
+    return Built(in_short, found or (), placed, missing, plans, buying, strength)
 
 
 # What lifts need is imported only where they are asked for: a tenth of a second.
@@ -337,6 +370,13 @@ def _calculations(
     called = Output.CALCULATIONS.called
     page = attempt(called, lambda: [write_calculations(building, strength, folder)])
     return [*(page or ()), *(attempt("picture", lambda: _finished(picture, folder)) or ())]
+
+
+def _write_book(building: Building, known: Known, folder: Path) -> Path:
+    from pikepole_export.cli.book import told
+    from pikepole_export.write.book.book import write_book
+
+    return write_book(building, told(building, known, folder), folder)
 
 
 def _finished(drawing: Pictures | None, folder: Path) -> list[Path]:

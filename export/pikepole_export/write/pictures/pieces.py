@@ -67,7 +67,7 @@ def _counted(parts: Sequence[Part]) -> str:
         return f"{plural(len(parts), 'piece')} there already"
     rolled = parts[0].kind.row.handled is Handled.ROLL
     count = f"{plural(len(parts), 'piece')} of {kind}" if rolled else plural(len(parts), kind)
-    told = "" if stock in kind else " ".join(stock.replace(kind, " ").split())
+    told = "" if stock in kind else " ".join(stock.replace(kind, " ").split()).lstrip(", ")
     return f"{count}, {told}" if told else count
 
 
