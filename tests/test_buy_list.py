@@ -178,7 +178,10 @@ def test_what_is_ordered_covers_its_parts(name: str, tmp_path: Path) -> None:
             )
         elif one["counted_in"] == "mm":
             kinds_seen.add("trim")
-            assert ordered == pytest.approx(length)
+            # Up to a whole mark of the tape, and both ends of a head flashing turned up 1/2 in.
+            turned = INCH if item == "head flashing" else 0.0
+            assert length + len(own) * turned - NOISE <= ordered
+            assert ordered < length + len(own) * (turned + INCH / 16 + NOISE)
         elif "anchor bolt" in item:
             # A bolt, its washer and its nut are three parts and one row.
             assert len(own) == 3 * ordered
