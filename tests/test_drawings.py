@@ -73,6 +73,11 @@ class Read:
         ]
 
     @property
+    def page(self) -> str:
+        """What a browser is told of the paper."""
+        return "".join(style.text or "" for style in self.root.iter(f"{SVG}style"))
+
+    @property
     def scale(self) -> int:
         (words,) = (text for text in self.texts if text.startswith("Scale 1:"))
         found = re.match(r"Scale 1:(\d+)", words)
@@ -112,6 +117,8 @@ def _check_sheet(read: Read, units: Units) -> None:
     """Right paper, everything on it, no lettering over other lettering, nothing over the ink."""
     assert read.size in PAPERS[units]
     width, height = read.size
+    # CSS Paged Media: the page box is the sheet, so that nothing is scaled to a margin.
+    assert read.page == f"@page {{ size: {width:g}mm {height:g}mm; margin: 0 }}"
     paper = shapely.box(8, 8, width - 8, height - 8)
     boxes = read.boxes()
     for words, box in boxes:
@@ -236,8 +243,11 @@ def test_full_size_birdsmouth_joins_up(deep_in: float, tmp_path: Path) -> None:
         read = found[name]
         _check_sheet(read, "imperial")
         # Both bars are as long as they say, so that a ruler can tell what the printer did.
-        bars = [_extent(bar)[0] * 2 for bar in read.shapes("fill")]
+        *level, upright = (_extent(bar) for bar in read.shapes("fill"))
+        bars = [bar[0] * 2 for bar in level]
         assert bars == pytest.approx([3 * INCH, 100.0], abs=2 * WRITTEN_MM)
+        assert upright[1] * 2 == pytest.approx(2 * INCH, abs=2 * WRITTEN_MM)
+        assert any("Measure this before cutting" in words for words in read.texts)
         assert {'3"', "100 mm"} <= set(read.texts)
         # Two short lines that cross: the marks to lay over each other.
         lines = [line for line in read.shapes("narrow", "polyline") if len(line) == 2]

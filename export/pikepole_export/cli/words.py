@@ -20,7 +20,6 @@ from pikepole_model.units import Units, format_mass, plural
 
 if TYPE_CHECKING:
     from pikepole_export.derive.inventory.mass import Mass
-    from pikepole_export.derive.lifting.labour import Hours
     from pikepole_model.building.part import Building
 
 CAUTION = "Masses are from a model; wet timber is heavier; weigh a piece when in doubt."
@@ -52,9 +51,11 @@ class Output(StrEnum):
     """Kinds of output that can be asked for, in the order they are written."""
 
     TABLES = "tables"
+    CALCULATIONS = "calculations"
     BUY = "buy"
     CUTS = "cuts"
     DRAWINGS = "drawings"
+    PLANS = "plans"
     LIFTS = "lifts"
     SPREADSHEET = "spreadsheet"
     STEP = "step"
@@ -64,6 +65,7 @@ class Output(StrEnum):
     PAGE = "page"
     PICTURES = "pictures"
     CARDS = "cards"
+    HANDBOOK = "handbook"
 
     @property
     def is_asked_for(self) -> bool:
@@ -137,19 +139,6 @@ def mass_text(mass: Mass, units: Units) -> str:
         format_mass(mass_kg, units) for mass_kg in (mass.low_kg, mass.likely_kg, mass.high_kg)
     )
     return f"{likely} likely ({low} to {high})" if low != high else likely
-
-
-def hours_text(hours: Hours) -> str:
-    """How long it takes, at the least and at the most; nothing where it takes no time.
-
-    What is under an hour is said in minutes.
-    """
-    if hours.high >= 1:
-        return f"{hours.low:.1f} to {hours.high:.1f} h"
-    low, high = round(hours.low * 60), round(hours.high * 60)
-    if not low:
-        return f"up to {high} min" if high else ""
-    return f"{low} to {high} min"
 
 
 def wrapped(

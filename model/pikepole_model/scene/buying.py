@@ -66,6 +66,7 @@ class Cutting(Section):
     end_trim: Annotated[float, Measure("length", 0.0, 100.0)] = 12.7
     mix: bool = False  # whether a board is cut up at once for several stages
     worth: Percent = 1.0  # of the cost: one more length of a section has to save more
+    mix: bool = False  # whether a board is cut up at once for several stages
 
 
 class SpareOf(Section):

@@ -95,19 +95,21 @@ def _section_plan(scene: Scene, parts: Sequence[Part], prove: bool) -> SectionPl
         )
         for some in apart(section, parts)
     ]
+
     kept = few_lengths(jobs, saw, scene.cutting.worth / 100)
-    mix = scene.cutting.mix
-    plans = [
-        plan_boards(pieces, [one for one in own if one.stock in kept], saw, mix=mix, prove=prove)
+    plan = joined(
+        plan_boards(
+            pieces,
+            [one for one in own if one.stock in kept],
+            saw,
+            mix=scene.cutting.mix,
+            prove=prove,
+        )
         for pieces, own in jobs
-    ]
+    )
     material = parts[0].material
     return SectionPlan(
-        section,
-        material.name,
-        material.treated,
-        dict(_ripped(parts, section)),
-        joined(plans, mix=mix),
+        section, material.name, material.treated, dict(_ripped(parts, section)), plan
     )
 
 

@@ -1,7 +1,7 @@
 """The lengths that boards are offered in, and plans from them.
 
     offers(scene, section, parts, treated) -> tuple[Offer, ...]
-    plan_boards(pieces, offers, saw) -> LengthPlan
+    plan_boards(pieces, offers, saw, prove=False) -> LengthPlan
 
 What yards stock is offered, and more only where a piece needs it. A pre-cut stud comes square: its
 ends are not trimmed, and it gives studs alone. No board is filled to less than a sixteenth of an
@@ -117,22 +117,17 @@ def plan_boards(
     whole = {piece: stock for piece in pieces if (stock := _as_it_is(piece, saws))}
     told = told_lengths(offers, saw)
     real = {planned: one.stock for planned, one in zip(told, offers, strict=True)}
-    rest = [one for one in pieces if one not in whole]
-    plan = plan_lengths(rest, told, saw, mix=mix, prove=prove)
-    boards = [
-        *(cut_board(stock, ((piece,),), saws[stock]) for piece, stock in whole.items()),
-        *(
-            cut_board(real[board.stock], board.uses, saws[real[board.stock]])
-            for board in plan.boards
-        ),
-    ]
+    plan = plan_lengths(
+        [one for one in pieces if one not in whole], told, saw, mix=mix, prove=prove
+    )
+    planned = [(real[board.stock], board.uses) for board in plan.boards]
+    boards = [*((stock, ((piece,),)) for piece, stock in whole.items()), *planned]
     costs = [stock.length_mm if stock.price is None else stock.price for stock in whole.values()]
-    is_priced = all(one.stock.price is not None for one in offers)
-    bought = [board.stock for board in boards]
+    priced = all(one.stock.price is not None for one in offers)
     return LengthPlan(
-        tuple(_in_order(boards, mix=mix)),
-        math.fsum(stock.price or 0.0 for stock in bought) if is_priced else None,
-        math.fsum(stock.length_mm for stock in bought),
+        _in_order(cut_board(stock, some, saws[stock]) for stock, some in boards),
+        math.fsum(stock.price or 0.0 for stock, _ in boards) if priced else None,
+        math.fsum(stock.length_mm for stock, _ in boards),
         plan.bound + math.fsum(costs),
     )
 
@@ -154,23 +149,25 @@ def told_lengths(offers: Sequence[Offer], saw: Saw) -> list[StockLength]:
     ]
 
 
-def joined(plans: Iterable[LengthPlan], *, mix: bool = False) -> LengthPlan:
-    """Plans of one section and material as one, in the order of their boards."""
+def joined(plans: Iterable[LengthPlan]) -> LengthPlan:
+    """Plans of one section and material as one."""
     some = [*plans]
     costs = [one.cost for one in some]
     return LengthPlan(
-        tuple(_in_order((board for one in some for board in one.boards), mix=mix)),
+        _in_order(board for one in some for board in one.boards),
         None if None in costs else math.fsum(cost or 0.0 for cost in costs),
         math.fsum(one.bought_mm for one in some),
         math.fsum(one.bound for one in some),
     )
 
 
-def _in_order(boards: Iterable[Board], *, mix: bool) -> list[Board]:
-    """By the stage that opens them, unless stages are mixed, then by length."""
-    return sorted(
-        boards, key=lambda board: (0 if mix else board.uses[0][0].stage, board.stock.length_mm)
-    )
+def _in_order(boards: Iterable[Board]) -> tuple[Board, ...]:
+    """Boards as stages open them, then by length."""
+
+    def order(board: Board) -> tuple[int, float]:
+        return min(piece.stage for piece in board.uses[0]), board.stock.length_mm
+
+    return tuple(sorted(boards, key=order))
 
 
 def _are_studs(parts: Sequence[Part]) -> bool:

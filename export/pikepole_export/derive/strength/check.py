@@ -23,6 +23,8 @@ class Rule(Enum):
     COMBINED = "compression and bending"
     SLENDERNESS = "slenderness"
     UPLIFT = "uplift"
+    SLIDING = "sliding"
+    TIPPING = "tipping over"
     BEARING_LENGTH = "length of bearing"
     KINGS = "full-height studs beside an opening"
     BRACED = "braced length of a wall"
@@ -51,6 +53,25 @@ class Number:
     symbol: str
     value: float
     measured: Measured
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A load as it is worked out, kN/m2.
+
+    Attributes:
+        name: What it is.
+        load: How much.
+        formula: How it comes about.
+        numbers: What goes into that.
+        clause: Where it stands.
+    """
+
+    name: str
+    load: float
+    formula: str
+    numbers: tuple[Number, ...]
+    clause: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,6 +116,11 @@ class Check:
         if self.capacity > 0:
             return self.demand / self.capacity
         return math.inf if self.demand > 0 else 0.0
+
+    @property
+    def is_worked(self) -> bool:
+        """Whether loads ask for it, or it is over: not a size that is just kept."""
+        return self.combination is not None or self.is_over
 
     @property
     def is_over(self) -> bool:

@@ -24,7 +24,9 @@ from pikepole_export.graphics.lettering import font_of
 Point: TypeAlias = tuple[float, float]
 Size: TypeAlias = tuple[float, float]
 Anchor: TypeAlias = Literal["start", "middle", "end"]
-Style: TypeAlias = Literal["wide", "narrow", "chain", "dashed", "piece", "wood", "void", "fill"]
+Style: TypeAlias = Literal[
+    "wide", "narrow", "chain", "dashed", "piece", "wood", "void", "fill", "cut"
+]
 
 INK = "#141414"
 
@@ -44,6 +46,7 @@ _STYLES: dict[Style, dict[str, str]] = {
     "wood": {"fill": "#f3ead9", "stroke": "none"},
     "void": {"fill": "#e4e4e4", "stroke": INK, "stroke-width": "0.25"},
     "fill": {"fill": INK, "stroke": "none"},
+    "cut": {"fill": "none", "stroke": INK, "stroke-width": "0.35"},
 }
 
 # The face is measured at this size, px, and scaled.
@@ -80,6 +83,9 @@ class Sheet:
             },
         )
         ElementTree.SubElement(self._root, "title").text = self.title
+        # A browser prints it on paper of its own size, true to scale: its margins would shrink it.
+        page = f"@page {{ size: {_number(width)}mm {_number(height)}mm; margin: 0 }}"
+        ElementTree.SubElement(self._root, "style").text = page
         paper = {"width": "100%", "height": "100%", "fill": "white"}
         ElementTree.SubElement(self._root, "rect", paper)
 

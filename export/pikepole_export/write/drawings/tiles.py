@@ -26,7 +26,7 @@ from pikepole_model.units import Units, format_length
 
 OVERLAP_MM = 12.0
 # Under what is drawn: the words and the scale bar.
-FOOT_MM = 50.0
+FOOT_MM = 60.0
 # How much of the piece is shown beside the birdsmouth.
 BEYOND_MM = 20.0
 # Room round the piece, and how long an arm of a cross is.
@@ -178,7 +178,8 @@ def _foot_words(template: Template, detail: Detail, units: Units) -> list[str]:
         f"Heel line, dash and dot: {' and '.join(marks)} from the upper end along the top edge.",
         *(f"Also seen: {words}." for words in also),
         "Cut the paper along the outline and the thin lines that close it, top edge on top edge.",
-        f"Print on {PAPER_NAMES[units]} at 100 %, not fitted to the page. Measure the bar first.",
+        f"Print on {PAPER_NAMES[units]} at 100 %, not fitted to the page. Measure this before "
+        "cutting, both ways:",
     ]
 
 
@@ -187,7 +188,7 @@ def _foot(sheet: Sheet, head: str, words: list[str], units: Units) -> None:
     y = height - MARGIN_MM - FOOT_MM + 6
     sheet.line([(MARGIN_MM, y - 5), (width - MARGIN_MM, y - 5)])
     sheet.text(head, (MARGIN_MM + 2, y), TEXT_MM, bold=True)
-    room = width - 2 * MARGIN_MM - 4
+    room = width - 2 * MARGIN_MM - 20
     rows = [row for line in words for row in wrapped(line, SMALL_MM, room)]
     for k, row in enumerate(rows, start=1):
         sheet.text(row, (MARGIN_MM + 2, y + 0.4 + 4.0 * k), SMALL_MM)
@@ -196,3 +197,5 @@ def _foot(sheet: Sheet, head: str, words: list[str], units: Units) -> None:
     for bar_units in bars:
         scale_bar(sheet, at, 1.0, bar_units, least_mm=75.0)
         at = (at[0], at[1] + 5.0)
+    at = (width - MARGIN_MM - 8.0, height - MARGIN_MM - 1.0)
+    scale_bar(sheet, at, 1.0, units, least_mm=45.0, upright=True)

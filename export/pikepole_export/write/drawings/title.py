@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import partial
+from typing import TypeVar
 
 from pikepole_export.derive.cutting.marks import together
 from pikepole_export.graphics.lettering import NO_BREAK, shortened
 from pikepole_export.write.drawings.drafting import MARGIN_MM, PAPER, PAPER_NAMES, TEXT_MM
-from pikepole_export.write.drawings.svg import Point, Sheet, width_of, wrapped
+from pikepole_export.write.drawings.svg import Point, Sheet, Size, width_of, wrapped
 from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_length
+
+Framed = TypeVar("Framed", bound=Sheet)
 
 BLOCK_MM = 32.0
 LINE_MM = 4.2
@@ -55,10 +58,16 @@ class Title:
     scale: float
 
 
-def framed(units: Units, title: Title) -> Sheet:
-    """An empty sheet of the paper that goes with the units, with its frame and title block."""
+def framed(units: Units, title: Title, make: Callable[[Size, str], Framed] = Sheet) -> Framed:
+    """An empty sheet of the paper that goes with the units, with its frame and title block.
+
+    Args:
+        units: Of the paper.
+        title: What the block says.
+        make: Makes the sheet, of a size, mm, with a title.
+    """
     width, height = PAPER[units]
-    sheet = Sheet((width, height), f"{title.name}, {title.count}")
+    sheet = make((width, height), f"{title.name}, {title.count}")
     left, top, right, bottom = MARGIN_MM, MARGIN_MM, width - MARGIN_MM, height - MARGIN_MM
     over = bottom - BLOCK_MM
     columns = (left + 82.0, left + 172.0)
@@ -90,7 +99,13 @@ def _write(sheet: Sheet, lines: Iterable[str], at: Point, room: float, most: int
 
 
 def scale_bar(
-    sheet: Sheet, at: Point, scale: float, units: Units, *, least_mm: float = 20.0
+    sheet: Sheet,
+    at: Point,
+    scale: float,
+    units: Units,
+    *,
+    least_mm: float = 20.0,
+    upright: bool = False,
 ) -> None:
     """A bar to check the print against, its left end at a place, at least so long on it, mm.
 
@@ -100,18 +115,26 @@ def scale_bar(
         scale: How many mm of the piece to 1 mm on the sheet.
         units: It is divided in.
         least_mm: It is at least so long on the sheet.
+        upright: Whether it runs up from there: a printer may stretch one way alone.
     """
     bars = _BARS[units]
     bar = next((mm for mm in bars if mm / scale >= least_mm), bars[-1])
     long, high = bar / scale, 1.6
     for k in range(2):
-        x0, x1 = at[0] + long * k / 2, at[0] + long * (k + 1) / 2
-        corners = [(x0, at[1]), (x1, at[1]), (x1, at[1] + high), (x0, at[1] + high)]
-        sheet.area(corners, "void" if k else "fill")
+        a, b = long * k / 2, long * (k + 1) / 2
+        corners = [(a, 0.0), (b, 0.0), (b, high), (a, high)]
+        sheet.area(
+            [(at[0] + v, at[1] - u) if upright else (at[0] + u, at[1] + v) for u, v in corners],
+            "void" if k else "fill",
+        )
     words = format_length(bar, units)
     if units == "imperial" and bar >= 12 * INCH_MM:
         words = f"{bar / FOOT_MM:.0f} ft"
-    sheet.text(words, (at[0] + long + 1.5, at[1] + high), SMALL_MM)
+    if upright:
+        end = (at[0] + high, at[1] - long - 1.5)
+        sheet.text(words, end, SMALL_MM, angle_deg=-90)
+    else:
+        sheet.text(words, (at[0] + long + 1.5, at[1] + high), SMALL_MM)
 
 
 def unbroken(words: str) -> str:
