@@ -12,6 +12,7 @@ import shapely
 import clad as lime_store
 from clad import face_of
 from measuring import CUT_MM, INCH, box_of, of_kind
+from pikepole_export.derive.measures.bends import LIES, bends, bent_mm
 from pikepole_model.building.contact import find_contacts
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
@@ -672,3 +673,19 @@ def test_without_metal_strips_have_a_gap_and_battens_run_over_it() -> None:
     )
     battens = [box_of(p) for p in of_kind(building, Kind.BATTEN) if p.name.startswith("back")]
     assert any(box.low[2] < joint < box.high[2] for box in battens)
+
+
+def test_a_bent_piece_is_ordered_with_its_turned_up_ends_to_a_whole_mark(
+    honey_house: Building,
+) -> None:
+    # The list and the drawing have one length: both read it here. Ends of 1/2 in: as drawn.
+    pieces = [part for part in honey_house.parts if part.kind in LIES]
+    assert pieces
+    for part in pieces:
+        turned = 2 * 12.7 if part.kind is Kind.HEAD_FLASHING else 0.0
+        ordered = bent_mm(part, "imperial")
+        sixteenths = ordered / (INCH / 16)
+        assert sixteenths == pytest.approx(round(sixteenths))
+        assert -0.001 <= ordered - part.length_mm - turned < INCH / 16
+    lengths = {mm for bend in bends(honey_house) for mm, _ in bend.lengths}
+    assert lengths == {bent_mm(part, "imperial") for part in pieces}
