@@ -72,7 +72,7 @@ def strength_of(building: Building, units: Units | None = None) -> Strength:
             worst[key] = check
         for part in pieces.get(found.member, ()) if check.is_worked else ():
             ratios[part.name] = max(check.ratio, ratios.get(part.name, 0.0))
-    checks = [replace(check, of=len(counts[key])) for key, check in worst.items()]
+    checks = [replace(check, of=len(counts[key]), sort=key[0]) for key, check in worst.items()]
     checks.sort(key=lambda one: -one.ratio)
     return Strength(
         tuple(checks),
