@@ -6,7 +6,7 @@ from pathlib import Path
 
 from pikepole_export.cli.words import plural, wrapped
 from pikepole_export.derive.strength.mending import Mended
-from pikepole_export.derive.strength.words import says
+from pikepole_export.derive.strength.words import capacity_text, demand_text, says
 from pikepole_model.errors import key_text
 from pikepole_model.units import Units, format_mass
 
@@ -25,6 +25,8 @@ def mend_list(mended: Mended, file: Path, units: Units) -> list[str]:
     if mended.left:
         lines += wrapped("No one change of the scene mends:")
     for check in mended.left:
-        text = f"{check.member}: {check.rule.value}, {says(check)}; {check.limit}."
+        place = f", {check.place}" if check.place else ""
+        both = f"{demand_text(check, units)} of {capacity_text(check, units)}"
+        text = f"{check.member}: {check.rule.value}{place}, {says(check)}, {both}."
         lines += wrapped(text, indent="    ", first="  - ")
     return [*lines, *wrapped(f"The scene with these changes is in {file}.")]

@@ -15,6 +15,7 @@ class Rule(Enum):
 
     BENDING = "bending"
     SHEAR = "shear"
+    NOTCH = "shear at a notched end"
     BEARING = "bearing across the grain"
     LIVE_SAG = "deflection, live or snow"
     TOTAL_SAG = "deflection, all but wind"

@@ -28,7 +28,8 @@ NOT_LOOKED_AT = (
     "Bought steel without a rating in [ties]; what holds anchors and bolts in concrete or soil.",
     "Sliding and tipping of what stands on a pad without a floor frame, or on posts alone.",
     "Walls as bracing but by their length, where they are sheeted; sway of posts, knee braces.",
-    "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders; notches and holes.",
+    "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders.",
+    "Holes, and notches but those of rafters at their ends.",
     "Snow that slides; what is stored or hung; earthquakes.",
     "Slabs, skids as beams on their beds; the soil itself, and frost where it is not given.",
 )
