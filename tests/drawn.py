@@ -52,7 +52,26 @@ def drawn(seed: int) -> Table:
     table |= dice.some(0.2, loft=lambda: loft(dice, length_mm, depth_mm))
     table = varied(Dice(f"variants of {seed}"), table)
     table = stepped(Dice(f"clerestories of {seed}"), table)
-    return floored(Dice(f"floors of {seed}"), table)
+    table = floored(Dice(f"floors of {seed}"), table)
+    return strengthened(Dice(f"strength of {seed}"), table)
+
+
+def strengthened(dice: Dice, table: Table) -> Table:
+    """A scene with more that carries."""
+    for opening in table.get("opening", ()):
+        opening |= dice.some(0.2, kings=lambda: dice.randint(2, 3))
+    table |= dice.some(
+        0.2,
+        ties=lambda: {
+            **table.get("ties", {}),
+            **dice.some(
+                0.6,
+                rafter_rating=lambda: dice.one("450 lb", "200 kg"),
+                anchor_rating=lambda: dice.one("900 lb", "400 kg"),
+            ),
+        },
+    )
+    return table
 
 
 def _work(dice: Dice, table: Table) -> Table:
@@ -85,8 +104,8 @@ def _work(dice: Dice, table: Table) -> Table:
             longest=lambda: dice.length(2400, 6000),
             kerf=lambda: dice.length(2, 6),
             end_trim=lambda: dice.length(0, 50),
-            worth=lambda: dice.randint(0, 5),
             mix=lambda: dice.happens(0.5),
+            worth=lambda: dice.randint(0, 5),
         ),
         spare=lambda: dice.some(
             0.5, percent=lambda: dice.randint(0, 20), studs=lambda: dice.randint(0, 3)

@@ -31,8 +31,8 @@ def lengths(least_mm: int, most_mm: int) -> st.SearchStrategy[str]:
 
 
 def overhangs(most_mm: int) -> st.SearchStrategy[str]:
-    """None at all, or enough to be one."""
-    return st.just("0 in") | lengths(100, most_mm)
+    """None at all, or enough to be clear of any cladding."""
+    return st.just("0 in") | lengths(120, most_mm)
 
 
 spacings = st.sampled_from(["12 in", "16 in", "19.2 in", "24 in", "400 mm", "600 mm"]) | lengths(

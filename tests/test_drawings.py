@@ -304,6 +304,7 @@ def test_flashings_say_how_they_fall_and_lap(honey_house: Building, tmp_path: Pa
     assert 'laps the other by 2"' in base
     assert "laps" not in head
     assert "Turn the shelf up at both ends" in head
+    assert "what is turned up is in the lengths" in head
     assert ["fall outwards" in words for words in (head, base, cap)] == [True, True, False]
     assert all("Edges are raw" in words for words in (head, base, cap))
 

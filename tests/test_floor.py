@@ -9,14 +9,17 @@ import pytest
 import shapely
 from hypothesis import given
 
+from conftest import FORMS
 from draws import draws
 from measuring import CUT_MM, GAP_MM, INCH, box_of, gaps, of_kind
+from pikepole_model.build import build
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.building.piece import Piece
 from pikepole_model.layout.floor import deck_floor, frame_floor
 from pikepole_model.plan.datums import Datums
-from pikepole_model.scene.schema import Scene
+from pikepole_model.reading.file import load_scene
+from pikepole_model.scene.schema import RidgeBeam, Scene
 from strategies import scenes
 
 
@@ -35,6 +38,11 @@ def test_any_floor(scene: Scene) -> None:
     length, deep = scene.building.length, scene.building.depth
     joists = sorted(set(spans(frame, Kind.JOIST, 0)))
     # On centre from the left end, first and last flush (common practice, no source).
+    if isinstance(scene.roof.ridge, RidgeBeam):
+        # Double under side walls whose posts carry a beam (IRC R502.4).
+        assert joists[1][0] == pytest.approx(joists[0][1], abs=CUT_MM)
+        assert joists[-2][1] == pytest.approx(joists[-1][0], abs=CUT_MM)
+        joists = [joists[0], *joists[2:-2], joists[-1]]
     centres = [(a + b) / 2 for a, b in joists]
     assert (joists[0][0], joists[-1][1]) == pytest.approx((0.0, length), abs=CUT_MM)
     breadth = scene.lumber_stock(scene.floor.joist).breadth_mm
@@ -131,3 +139,14 @@ def test_floor_stands_on_skids(building: Building) -> None:
             for header in map(box_of, of_kind(building, Kind.FLOOR_HEADER))
         )
         assert sum(width >= 1.5 * INCH - CUT_MM for width in bears) + cut >= 2
+
+
+@pytest.mark.parametrize(("name", "double"), [("weaving-shed", True), ("drying-loft", False)])
+def test_joists_are_double_under_a_wall_that_carries_a_beam(name: str, double: bool) -> None:
+    # IRC R502.4: joists under a bearing wall. A ridge beam's posts stand in the side walls of the
+    # one; the other has a ridge board, which those do not carry.
+    building = build(load_scene(FORMS[name]))
+    boxes = [box_of(part) for part in of_kind(building, Kind.JOIST)]
+    joists = sorted((box.low[0], box.high[0]) for box in boxes)
+    assert (joists[1][0] - joists[0][1] < CUT_MM) is double
+    assert (joists[-1][0] - joists[-2][1] < CUT_MM) is double

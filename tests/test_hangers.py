@@ -93,7 +93,7 @@ def test_hangers_and_their_nails_have_one_coating(finish: str) -> None:
 
 def test_hangers_are_bought_singly_and_nails_by_the_box() -> None:
     building = drained("24 in", joist="2x6")
-    bought = {box.fastener: box for box in boxes(fasteners(building), 10.0)}
+    bought = {box.fastener: box for box in boxes(hung(building), 10.0)}
     hanger = bought["joist hanger for 2x6"]
     assert (hanger.pieces, hanger.to_buy, hanger.boxes, hanger.box_pieces) == (6, 6, 6, 1)
     assert bought[NAIL].box_pieces > 1

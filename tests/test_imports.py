@@ -28,16 +28,17 @@ model.build  model.rules
 model.reading
 export.files
 export.derive.inventory
-export.derive.strength
+export.derive.views
 export.derive.measures  export.derive.cutting
 export.derive.buying
+export.derive.strength
 export.derive.lifting
 export.derive.moving
 export.derive.findings
 export.graphics
 export.view
-export.write.cards  export.write.drawings  export.write.models  export.write.pictures
-export.write.page  export.write.tables
+export.write.book  export.write.cards  export.write.drawings  export.write.models
+export.write.page  export.write.pictures  export.write.plans  export.write.tables
 export.cli
 export.__main__
 """
@@ -47,7 +48,9 @@ LINES = [line.split() for line in LAYERS.strip().splitlines()]
 HEAVY = {
     "OCP",
     "cadquery",
+    "ezdxf",
     "gmsh",
+    "ifcopenshell",
     "manifold3d",
     "matplotlib",
     "pyvista",

@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from pikepole_export.graphics.lettering import font_of
 from pikepole_export.write.pictures.details import cuts_of, detail
-from pikepole_export.write.pictures.layouts import layout_of
+from pikepole_export.write.pictures.layouts import layout_plate
 from pikepole_export.write.pictures.plate import TEXT_PX, Plate, Words
 from pikepole_export.write.pictures.sheet import DETAIL_PX, SECOND_PX, WIDE_PX
 from pikepole_model.building.kinds import Kind
@@ -29,7 +29,7 @@ def stage_of(building: Building, name: str) -> Stage:
 
 
 def layout(building: Building, name: str, size: tuple[int, int] = WIDE_PX) -> Plate:
-    plate = layout_of(building, stage_of(building, name), size)
+    plate = layout_plate(building, stage_of(building, name), size)
     assert plate is not None
     return plate
 
@@ -60,7 +60,7 @@ def test_nor_do_they_in_any_other_form(form: Building) -> None:
 
 def no_words_run_into_others(building: Building) -> None:
     for stage in building.stages:
-        layouts = [(layout_of(building, stage, size), size) for size in (WIDE_PX, SECOND_PX)]
+        layouts = [(layout_plate(building, stage, size), size) for size in (WIDE_PX, SECOND_PX)]
         cuts = [
             (detail(building, stage, c, DETAIL_PX), DETAIL_PX) for c in cuts_of(building, stage)
         ]
@@ -93,12 +93,12 @@ def test_a_floor_frame_has_its_sides_its_diagonals_and_every_joist(honey_house: 
 
 def test_a_wall_has_the_edges_and_heights_of_its_openings(honey_house: Building) -> None:
     plate = layout(honey_house, "Front wall")
-    # From the scene: a door of 2 ft 10-1/2 in by 6 ft 10-1/2 in 1 ft 8 in from the left, windows of
+    # From the scene: a door of 2 ft 10-1/2 in by 6 ft 10-1/2 in 1 ft 2 in from the left, windows of
     # 2 ft by 2 ft 6 in over a sill of 4 ft at 8 ft 0-3/4 in and 10 ft 9-1/2 in.
     edges = [one["text"] for one in plate["words"] if one["bold"] and one["turned"]]
     assert edges == [
-        "1' 8\"",
-        "4' 6-1/2\"",
+        "1' 2\"",
+        "4' 0-1/2\"",
         "8' 0-3/4\"",
         "10' 0-3/4\"",
         "10' 9-1/2\"",
@@ -131,7 +131,7 @@ def test_so_it_is_in_any_other_form(form: Building) -> None:
 def every_number_is_measured(building: Building) -> None:
     units = building.scene.units
     for stage in building.stages:
-        plate = layout_of(building, stage, WIDE_PX)
+        plate = layout_plate(building, stage, WIDE_PX)
         if plate is None:
             continue
         points = np.concatenate([part.vertices_mm for part in stage.parts])
@@ -172,7 +172,7 @@ def test_a_detail_is_at_one_to_five(honey_house: Building) -> None:
     for layer in (
         "rough sill, 2x4",
         "wall sheet, 7/16 OSB",
-        "frame board, 1x6",
+        "frame board, 2x8",
         "glazing stop, 1x2",
     ):
         assert layer in told

@@ -531,7 +531,7 @@ def test_every_piece_is_in_one_line_and_its_sizes_are_its_own(building: Building
                 for mm in (part.length_mm, part.across_mm[1])
             }
             sizes = line["text"].replace(NO_BREAK, " ").split(", every ")[0]
-            for size in re.findall(r"(?:\d+' )?\d+(?:-\d+/\d+)?\"|\d+ mm", sizes):
+            for size in re.findall(r"(?:\d+' )?\d+(?:-\d+/\d+|/\d+)?\"|\d+ mm", sizes):
                 # A stock is called by its own sizes.
                 assert size in tape or size in own[0].stock
 

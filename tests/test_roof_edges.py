@@ -124,9 +124,13 @@ def test_an_end_wall_without_one_of_its_blocks_is_found(name: str) -> None:
     assert not [one for one in practice_findings(building) if "R806.1" in one.text]
     for block in of_kind(building, Kind.LOOKOUT_BLOCK)[::5]:
         rest = tuple(part for part in building.parts if part is not block)
-        (finding,) = practice_findings(replace(building, parts=rest))
+        found = [one.text for one in practice_findings(replace(building, parts=rest))]
         wall = "left" if box_of(block).low[0] < building.scene.building.length / 2 else "right"
-        assert finding.text.startswith(f"the {wall} wall stays open")
+        (own,) = (text for text in found if text.startswith(f"the {wall} wall stays open"))
+        # At a corner it opens the other wall too.
+        others = [text for text in found if text is not own]
+        assert len(others) <= 1
+        assert all("wall stays open" in text for text in others)
 
 
 def test_a_block_weighs_what_its_wood_does() -> None:

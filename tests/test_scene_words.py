@@ -97,8 +97,8 @@ def test_a_wrong_kind_is_told_which_there_are(name: str) -> None:
         (
             "[building]",
             "slope",
-            "it belongs in [[bay]], [loft.opening.ladder], [roof], [roof.knee] or "
-            "[roof.clerestory]",
+            "it belongs in [opening.steps], [[bay]], [loft.opening.ladder], [roof], "
+            "[roof.knee] or [roof.clerestory]",
         ),
         ("the file above its tables", "stud", "it belongs in [walls]"),
         ("[walls]", "tail", "it belongs in [roof]"),

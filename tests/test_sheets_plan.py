@@ -25,6 +25,7 @@ from pikepole_export.derive.cutting.lengths import CutPlanError
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_plans, sheet_price
 from pikepole_export.write.drawings.cutting import write_cut_drawings
 from pikepole_model.build import build
+from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building
 from pikepole_model.reading.file import check_scene
 from pikepole_model.scene.buying import Per, Price
@@ -205,9 +206,10 @@ def test_door_skins_and_spacers_come_out_of_the_same_sheets() -> None:
 
 
 def glazed(**pane: object) -> tuple[Building, dict[str, Any]]:
-    """A shed of 10 x 8 ft with two panes of 23-1/4 x 35-1/4 in, as [[stock.pane]] has them.
+    """A shed of 10 x 8 ft with two panes, as [[stock.pane]] has them.
 
-    Rough openings of 25 x 37 in, less 3/4 in of frame and 1/8 in of clearance at each side.
+    Rough openings of 25 x 37 in, less 3/4 in of frame and 1/8 in of clearance at each side: not
+    quite 23-1/4 in wide, for tape lies on the jambs, and less than 35-1/4 in high over a sill.
     """
     window = {
         "kind": "window",
@@ -274,7 +276,7 @@ def test_panes_without_a_sheet_are_cut_to_size() -> None:
     (panes,) = (one for one in bought if one.made_of == "my pane")
     assert (panes.supplier, panes.ordered) == (Supplier.GLAZING, 2)
     assert "cut to size" in panes.how
-    assert panes.size_mm == pytest.approx((23.25 * 25.4, 35.25 * 25.4))
+    assert panes.size_mm == pytest.approx(_pane_mm(building))
 
 
 def test_sheets_for_panes_are_bought_from_the_glazier() -> None:
@@ -283,7 +285,16 @@ def test_sheets_for_panes_are_bought_from_the_glazier() -> None:
     (sheet,) = (one for one in bought if one.item == "my pane")
     assert (sheet.supplier, sheet.ordered) == (Supplier.GLAZING, 1)
     assert sheet.size_mm == pytest.approx((4 * 304.8, 6 * 304.8))
-    assert sheet.used == pytest.approx(2 * 23.25 * 35.25 / (48 * 72))
+    wide, high = _pane_mm(building)
+    assert sheet.used == pytest.approx(2 * wide * high / (48 * 72 * 25.4**2))
+
+
+def _pane_mm(building: Building) -> tuple[float, float]:
+    """Width and height of the panes, of one size, mm."""
+    ((_, wide, high),) = {
+        tuple(sorted(part.shape.size_mm)) for part in building.parts if part.kind is Kind.PANE
+    }
+    return wide, high
 
 
 def test_scored_sheets_are_drawn_without_a_saw(tmp_path: Path) -> None:

@@ -105,15 +105,15 @@ def test_one_product_for_each_shape_and_one_instance_for_each_part(
 def test_products_have_readable_names(building: Building) -> None:
     names = list(product_names(building).values())
     assert names == [
-        "footing S001",
-        "1/2 anchor bolt S002",  # the stock says what kind it is
-        "2x6 bottom plate S003",
-        "2x6 rim joist S004",
-        "2x6 floor joist S005",
-        "23/32 plywood floor sheet S006",
-        "2x4 S007",  # a bottom plate and a top plate
-        "2x4 stud S008",
-        "2x4 rafter S009",
+        "S001 footing",
+        "S002 1/2 anchor bolt",  # the stock says what kind it is
+        "sill",  # one alone goes by its own name
+        "S004 2x6 rim joist",
+        "S005 2x6 floor joist",
+        "floor sheet 1",
+        "S007 2x4",  # a bottom plate and a top plate
+        "S008 2x4 stud",
+        "rafter 1",
     ]
 
 
@@ -175,7 +175,8 @@ def test_header_names_the_program_and_no_person(text: str) -> None:
     assert (
         "FILE_NAME('Hive stand','1970-01-01T00:00:00',(''),(''),'pikepole','pikepole','')" in text
     )
-    assert "AUTOMOTIVE_DESIGN" in text  # AP 214
+    # ISO 10303-242, the schema's name in the exchange file.
+    assert "FILE_SCHEMA(('AP242_MANAGED_MODEL_BASED_3D_ENGINEERING_MIM_LF" in text
 
 
 def test_file_grows_with_shapes_and_not_with_parts(path: Path, tmp_path: Path) -> None:

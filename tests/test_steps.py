@@ -96,12 +96,13 @@ def treads(building: Building, name: str) -> dict[float, list[Part]]:
 
 def test_rises_and_treads_of_every_form(form: Building) -> None:
     floors = [box_of(part).high[2] for part in of_kind(form, Kind.FLOOR_SHEET)]
+    decks = [box_of(part).high[2] for part in of_kind(form, Kind.FLOOR_BOARD)]
     pad = [box_of(part).high[2] for part in of_kind(form, Kind.SLAB)]
     for opening in form.scene.opening:
         if opening.steps is None or opening.steps.kind != "steps":
             continue
         own = treads(form, opening.name)
-        heights = [0.0, *sorted(own), max([*floors, *pad])]
+        heights = [0.0, *sorted(own), max([*floors, *pad, *decks])]
         rises = np.diff(heights)
         assert rises.max() <= 7.75 * INCH + CUT_MM
         assert rises.max() - rises.min() < 0.01

@@ -347,8 +347,10 @@ def test_lapping_lengths_are_one_bend_and_another_angle_is_not() -> None:
     other = ((0.0, -50.0), (0.0, 0.0), (80.0, 8.0))
     pieces = [_metal(edge), _metal(edge, ply=1), _metal(edge, 900.0)]
     first, second = bends(only(*pieces, _metal(other, 900.0)))
-    assert first.lengths == ((3000.0, 2), (900.0, 1))
-    assert second.lengths == ((900.0, 1),)
+    # Up to a sixteenth: 3000 mm are 1889.8 of them, 900 mm 566.9.
+    sixteenth = 25.4 / 16
+    assert first.lengths == ((1890 * sixteenth, 2), (567 * sixteenth, 1))
+    assert second.lengths == ((567 * sixteenth, 1),)
 
 
 def test_bend_seen_upside_down_is_turned() -> None:

@@ -77,7 +77,8 @@ def test_a_long_wall_takes_a_second_length_with_its_lap() -> None:
 
 
 def test_nothing_is_in_the_same_place_twice_and_all_is_stapled() -> None:
-    building = clad(wrap=NARROW, opening=[window("left", "2 ft", "3 ft", "2 ft")])
+    left = {"braced_elsewhere": ["left"]}  # the window leaves too little of it
+    building = clad(wrap=NARROW, opening=[window("left", "2 ft", "3 ft", "2 ft")], walls=left)
     assert not check(building)
     kinds = {part.name: part.kind for part in building.parts}
     wrap = {name for name, kind in kinds.items() if kind == Kind.WRAP}

@@ -8,6 +8,7 @@ from itertools import groupby
 from pikepole_export.cli.words import findings_list, plural, wrapped
 from pikepole_export.derive.buying.order import BuyList
 from pikepole_export.derive.buying.purchase import Purchase, Supplier, counted
+from pikepole_export.derive.buying.quote import quote_rows
 from pikepole_export.derive.buying.wording import asked_for, count_text, in_words
 from pikepole_model.building.part import Building
 from pikepole_model.errors import Finding
@@ -68,6 +69,19 @@ def purchases_list(building: Building, buying: BuyList) -> list[str]:
         for stage, rows in groupby(own, key=lambda one: one.stages[0]):
             lines.append(f"  for stage {stage}, {names[stage]}")
             lines += [line for row in rows for line in _line(row, building.scene.units, words)]
+    return lines
+
+
+def quote_page(building: Building, buying: BuyList, supplier: Supplier) -> list[str]:
+    """What one supplier is asked for, with room for a price."""
+    scene = building.scene
+    seller = in_words(supplier.value, scene.english)
+    lines = [*wrapped(f"{scene.title}: to the {seller}, prices please."), ""]
+    for row in quote_rows(buying, supplier, scene):
+        number, _, unit = row.quantity.partition(" ")
+        first, *more = wrapped(row.order, columns=_WHAT)
+        lines.append(f"{row.item:>4} {number:>7} {unit:9} {first:{_WHAT}} {'_' * 8}")
+        lines += [f"{'':22}  {text}" for text in more]
     return lines
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pikepole_export.cli.words import hours_text, wrapped
+from pikepole_export.cli.words import wrapped
 from pikepole_export.derive.lifting.carrying import (
     BY_ENDS,
     REST_M,
@@ -13,6 +13,7 @@ from pikepole_export.derive.lifting.carrying import (
     StageCarrying,
 )
 from pikepole_export.derive.lifting.hands import TEAM
+from pikepole_export.derive.lifting.labour import hours_text
 from pikepole_model.scene.crew import Delivery
 from pikepole_model.units import Units, format_mass, format_number, headcount, plural
 

@@ -6,15 +6,15 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
-from pikepole_export.cli.words import hours_text, wrapped
+from pikepole_export.cli.words import wrapped
 from pikepole_export.derive.lifting.falls import seats_mm
 from pikepole_export.derive.lifting.hand_tasks import MOST_PEOPLE
-from pikepole_export.derive.lifting.items import LEAST_KG
-from pikepole_export.derive.lifting.left_out import LeftOut, Reason
+from pikepole_export.derive.lifting.labour import hours_text
+from pikepole_export.derive.lifting.left_out import LeftOut, why_text
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.methods import Split
 from pikepole_export.derive.lifting.plan import LiftPlan, StageHelp
-from pikepole_export.derive.lifting.schedule import StageDays, Visit
+from pikepole_export.derive.lifting.schedule import days_text, numbers_text, visit_text, when_text
 from pikepole_export.derive.lifting.sentences import (
     asked_text,
     done_text,
@@ -120,27 +120,14 @@ def _left_out(rows: Sequence[LeftOut], units: Units) -> list[str]:
     if not rows:
         return []
     lines = ["", "No lift is planned for these:"]
-    light = f"every piece is under {format_mass(LEAST_KG, units)} (ISO 11228-1)"
     for why in dict.fromkeys(row.why for row in rows):
         names = ", ".join(f"{row.stage}. {row.name}" for row in rows if row.why == why)
-        lines += wrapped(f"{names}: {_reason(why, light)}", indent="    ", first="  ")
+        lines += wrapped(f"{names}: {why_text(why, units)}", indent="    ", first="  ")
     rolls = dict.fromkeys(roll for row in rows for roll in row.rolls)
     if rolls:
         full = ", ".join(f"{roll.name} {format_mass(roll.mass_kg, units)}" for roll in rolls)
         lines += wrapped(f"full rolls to carry up: {full}", "    ", "  ")
     return lines
-
-
-def _reason(why: Reason, light: str) -> str:
-    match why:
-        case Reason.LIGHT:
-            return light
-        case Reason.LIGHT_OR_ROLLED:
-            return f"{light} or {Reason.ROLLED}"
-        case Reason.LIGHT_OR_MADE:
-            return f"{light} or made in its place"
-        case Reason.ROLLED | Reason.EXISTING | Reason.MADE_IN_PLACE:
-            return f"all of it {why.value}"
 
 
 def calendar(plan: LiftPlan, units: Units) -> list[str]:
@@ -154,7 +141,9 @@ def calendar(plan: LiftPlan, units: Units) -> list[str]:
     lines = ["", *wrapped(head), ""]
     for stage, after in zip(days.stages, (*days.stages[1:], None), strict=True):
         name = f"{stage.number}. {stage.name}"
-        lines.append(f"  {name:{_NAME}} {_when(stage):15} {hours_text(stage.hours):>16}".rstrip())
+        lines.append(
+            f"  {name:{_NAME}} {when_text(stage):15} {hours_text(stage.hours):>16}".rstrip()
+        )
         is_last = after is None or after.first_day > (days.move_day or 0)
         if days.move_day == stage.last_day + 1 and is_last:
             lines.append(f"  {'':{_NAME}} day {days.move_day}: the move")
@@ -172,10 +161,12 @@ def _visits(plan: LiftPlan) -> list[str]:
     else:
         and_hired = f", a machine for {hired}" if days.machine_days else ""
         times = plural(len(days.visits), "time")
-        lines = [f"Call others {times}: helpers for {_days(days.helper_days)} in all{and_hired}:"]
+        lines = [
+            f"Call others {times}: helpers for {days_text(days.helper_days)} in all{and_hired}:"
+        ]
     names = {lift.number: lift.item.name for lift in plan.lifts}
     for number, visit in enumerate(days.visits, start=1):
-        lines += wrapped(_visit(visit, names), indent="     ", first=f"  {number}. ")
+        lines += wrapped(visit_text(visit, names), indent="     ", first=f"  {number}. ")
     return lines
 
 
@@ -196,7 +187,9 @@ def _brought(plan: LiftPlan, units: Units) -> list[str]:
     for gear in dict.fromkeys(gear for gear, _ in found):
         same = [lift for of_it, lift in found if of_it == gear]
         by_stage = groupby(same, key=lambda lift: lift.item.stage)
-        told = "; ".join(f"{_when(days[stage])} for {_names(lifts)}" for stage, lifts in by_stage)
+        told = "; ".join(
+            f"{when_text(days[stage])} for {_names(lifts)}" for stage, lifts in by_stage
+        )
         lines += wrapped(f"{gear}: {told}", indent="    ", first="  ")
     return ["", "Bring what is not there, and comes without a driver:", *lines] if lines else []
 
@@ -204,12 +197,6 @@ def _brought(plan: LiftPlan, units: Units) -> list[str]:
 def _names(lifts: Iterable[Lift]) -> str:
     """Lifts by number and name: "8 front wall, 33 roof sheet 4"."""
     return ", ".join(f"{lift.number} {lift.item.name}" for lift in lifts)
-
-
-def _when(stage: StageDays) -> str:
-    """The days of a stage: "day 5", "day 5 to 7"."""
-    last = f" to {stage.last_day}" if stage.last_day > stage.first_day else ""
-    return f"day {stage.first_day}{last}"
 
 
 def _crew(crew: Crew, units: Units) -> str:
@@ -281,7 +268,7 @@ def _order(stage: StageHelp) -> list[str]:
     if list(stage.lifts) == sorted(stage.lifts):
         return []
     turns = [
-        f"{_numbers(list(row))} {'with them' if called else 'without them'}"
+        f"{numbers_text(list(row))} {'with them' if called else 'without them'}"
         for called, row in groupby(stage.lifts, key=lambda number: number in stage.in_visits)
     ]
     return wrapped(
@@ -289,29 +276,3 @@ def _order(stage: StageHelp) -> list[str]:
         indent=" " * 9,
         first=" " * 7,
     )
-
-
-def _visit(visit: Visit, names: dict[int, str]) -> str:
-    who = (plural(visit.helpers, "helper"),) if visit.helpers else ()
-    machines = tuple(f"a {machine} with its driver" for machine in visit.machines)
-    lifts = ", ".join(f"{number} {names[number]}" for number in visit.lifts)
-    stages = f"stage{'' if len(visit.stages) == 1 else 's'} {_numbers(visit.stages)}"
-    begins = f"day {visit.day}{' at noon' if visit.at_noon else ''}"
-    waits = visit.waiting_hours
-    between = f" and {waits:.1f} h in between that you work alone" if waits >= 0.05 else ""
-    return (
-        f"{begins}, {_days(visit.days)}, {stages}: {' and '.join((*who, *machines))}, for about "
-        f"{visit.hours:.1f} h{between}; lift{'s' if len(visit.lifts) > 1 else ''} {lifts}"
-    )
-
-
-def _days(days: float) -> str:
-    """Whole and half days: "half a day", "1 day", "2-1/2 days"."""
-    whole, half = divmod(days, 1)
-    if not whole and half:
-        return "half a day"
-    return f"{whole:.0f}-1/2 days" if half else plural(int(whole), "day")
-
-
-def _numbers(numbers: Sequence[int]) -> str:
-    return ", ".join(map(str, numbers))

@@ -31,10 +31,12 @@ from pikepole_export.derive.strength.plan import Strength, strength_of
 from pikepole_export.files.folder import Placed
 from pikepole_export.graphics.child import Pictures
 from pikepole_export.write.models.gltf import write_glb
+from pikepole_export.write.models.ifc import write_ifc
 from pikepole_export.write.models.step import write_step
 from pikepole_export.write.models.stl import write_stl
 from pikepole_export.write.models.threemf import write_3mf
 from pikepole_export.write.pictures.stages import start_pictures
+from pikepole_export.write.pictures.strength import start_strength
 from pikepole_export.write.tables.building import (
     areas_table,
     boxes_table,
@@ -52,6 +54,7 @@ from pikepole_model.errors import Finding
 from pikepole_model.units import Units
 
 if TYPE_CHECKING:
+    from pikepole_export.cli.book import Known
     from pikepole_export.derive.buying.order import BuyList
     from pikepole_export.derive.lifting.lift import Lift
     from pikepole_export.derive.lifting.plan import LiftPlan
@@ -59,8 +62,12 @@ if TYPE_CHECKING:
 
 _STEPS = 3  # and one for each output
 _NO_PLAN = "buying list, cut plan and drawings of boards and sheets"
-_LIFTED = {Output.LIFTS, Output.SPREADSHEET, Output.PAGE, Output.CARDS}
-_PLANNED = {Output.BUY, Output.CUTS, Output.SPREADSHEET, Output.DRAWINGS, Output.PAGE}
+_LIFTED = {Output.LIFTS, Output.SPREADSHEET, Output.PAGE, Output.CARDS, Output.HANDBOOK}
+_PLANNED = {
+    *(Output.BUY, Output.CUTS, Output.SPREADSHEET),
+    *(Output.DRAWINGS, Output.PAGE, Output.HANDBOOK),
+}
+_CHECKED = {Output.TABLES, Output.CALCULATIONS, Output.HANDBOOK}
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +134,7 @@ def build_files(
         attempt = Attempts(staging)
 
         def draw(output: Output, start: Callable[[], Pictures]) -> None:
-            if output in outputs:
+            if output in outputs or Output.HANDBOOK in outputs:
                 started = attempt(output.called, start)
                 if started:
                     drawn[output] = at_end.enter_context(started)
@@ -170,14 +177,44 @@ def build_files(
         def held() -> tuple[Fastener, ...]:
             return fasteners(building)
 
+        @cache
+        def short() -> Summary | None:
+            checked = found
+            if checked is None:
+                return None
+            return attempt("summary", lambda: summary(building, rows(), totals(), checked))
+
         strength = None
-        if Output.TABLES in outputs:
+        if _CHECKED & set(outputs):
             strength = attempt("checks of strength", lambda: strength_of(building))
+        if strength:
+            before = drawn.get(Output.CARDS) or drawn.get(Output.PICTURES)
+            draw(Output.CALCULATIONS, lambda: start_strength(building, strength, before))
 
         @cache
         def drawings() -> Sequence[Path]:
             files = attempt(Output.DRAWINGS.called, lambda: write_drawings(building, plans, here))
             return files or ()
+
+        @cache
+        def sheets() -> Sequence[Path]:
+            return attempt(Output.PLANS.called, lambda: _write_plans(building, here)) or ()
+
+        @cache
+        def pictures(output: Output) -> Sequence[Path]:
+            drawing = drawn.get(output)
+            return attempt(output.called, lambda: _finished(drawing, here)) or ()
+
+        def known() -> Known:
+            from pikepole_export.cli.book import Known
+
+            return Known(
+                *(short(), plans, plan, moves, buying, strength),
+                attempt("fasteners", held),
+                found,
+                *(pictures(Output.PICTURES), pictures(Output.CARDS), drawings()),
+                tuple(path for path in sheets() if path.suffix == ".svg"),
+            )
 
         @cache
         def tables(output: Output) -> tuple[Table, ...]:
@@ -212,6 +249,8 @@ def build_files(
                         attempt(one.name, partial(write_table, one, here)) for one in tables(output)
                     )
                     return [path for paths in each for path in paths or ()]
+                case Output.CALCULATIONS:
+                    return _calculations(building, strength, drawn.get(output), attempt, here)
                 case Output.BUY | Output.CUTS | Output.LIFTS:
                     return [path for one in tables(output) for path in write_table(one, here)]
                 case Output.SPREADSHEET:
@@ -219,6 +258,8 @@ def build_files(
                     return (_write_spreadsheet(every, units, here),) if every else ()
                 case Output.DRAWINGS:
                     return drawings()
+                case Output.PLANS:
+                    return sheets()
                 case Output.STEP:
                     return (write_step(building.finished, here / "building.step"),)
                 case Output.STL:
@@ -227,10 +268,14 @@ def build_files(
                     return (write_glb(building.finished, here / "building.glb"),)
                 case Output.THREE_MF:
                     return (write_3mf(building.finished, scale, here / "building.3mf"),)
+                case Output.IFC:
+                    return (write_ifc(building.finished, here / "building.ifc"),)
                 case Output.PAGE:
                     return (_write_page(building, plans, plan, drawings(), here),)
                 case Output.PICTURES | Output.CARDS:
-                    return _finished(drawn.get(output), here)
+                    return pictures(output)
+                case Output.HANDBOOK:
+                    return (_write_book(building, known(), here),)
                 case _:
                     assert_never(output)
 
@@ -238,14 +283,13 @@ def build_files(
             step(f"Writing the {output.called}")
             staging.add(output, attempt(output.called, partial(write, output)) or ())
         step("Writing the summary")
-        short = None
-        if found is not None:
-            short = attempt("summary", lambda: summary(building, rows(), totals(), found))
-        if short:
-            file = attempt("summary", lambda: write_summary(short, staging.files, here))
+        in_short = short()
+        if in_short:
+            file = attempt("summary", lambda: write_summary(in_short, staging.files, here))
             staging.add("summary", [file] if file else ())
         placed = staging.put_in_place()
-    return Built(short, found or (), placed, tuple(attempt.missing), plans, buying, strength)
+    missing = tuple(attempt.missing)
+    return Built(in_short, found or (), placed, missing, plans, buying, strength)
 
 
 # What lifts need is imported only where they are asked for: a tenth of a second.
@@ -295,6 +339,12 @@ def _write_spreadsheet(tables: Sequence[Table], units: Units, folder: Path) -> P
     return write_spreadsheet(tables, units, folder)
 
 
+def _write_plans(building: Building, folder: Path) -> list[Path]:
+    from pikepole_export.write.plans.files import write_plans
+
+    return write_plans(building, folder)
+
+
 def _write_page(
     building: Building,
     plans: CutPlans | None,
@@ -306,6 +356,30 @@ def _write_page(
     from pikepole_export.write.page.page import write_page
 
     return write_page(building, told(building, plans, plan, drawings), folder)
+
+
+def _calculations(
+    building: Building,
+    strength: Strength | None,
+    picture: Pictures | None,
+    attempt: Attempts,
+    folder: Path,
+) -> list[Path]:
+    """The sheets, and the picture of the frame; each without the other where that fails."""
+    from pikepole_export.write.tables.calculations import write_calculations
+
+    if strength is None:
+        return []
+    called = Output.CALCULATIONS.called
+    page = attempt(called, lambda: [write_calculations(building, strength, folder)])
+    return [*(page or ()), *(attempt("picture", lambda: _finished(picture, folder)) or ())]
+
+
+def _write_book(building: Building, known: Known, folder: Path) -> Path:
+    from pikepole_export.cli.book import told
+    from pikepole_export.write.book.book import write_book
+
+    return write_book(building, told(building, known, folder), folder)
 
 
 def _finished(drawing: Pictures | None, folder: Path) -> list[Path]:

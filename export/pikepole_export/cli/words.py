@@ -20,7 +20,6 @@ from pikepole_model.units import Units, format_mass, plural
 
 if TYPE_CHECKING:
     from pikepole_export.derive.inventory.mass import Mass
-    from pikepole_export.derive.lifting.labour import Hours
     from pikepole_model.building.part import Building
 
 CAUTION = "Masses are from a model; wet timber is heavier; weigh a piece when in doubt."
@@ -52,23 +51,27 @@ class Output(StrEnum):
     """Kinds of output that can be asked for, in the order they are written."""
 
     TABLES = "tables"
+    CALCULATIONS = "calculations"
     BUY = "buy"
     CUTS = "cuts"
     DRAWINGS = "drawings"
+    PLANS = "plans"
     LIFTS = "lifts"
     SPREADSHEET = "spreadsheet"
     STEP = "step"
     STL = "stl"
     GLB = "glb"
     THREE_MF = "3mf"
+    IFC = "ifc"
     PAGE = "page"
     PICTURES = "pictures"
     CARDS = "cards"
+    HANDBOOK = "handbook"
 
     @property
     def is_asked_for(self) -> bool:
         """Whether it is only written where it is named."""
-        return self is Output.THREE_MF
+        return self in (Output.THREE_MF, Output.IFC)
 
     @property
     def called(self) -> str:
@@ -79,7 +82,7 @@ class Output(StrEnum):
             Output.LIFTS: "lift plan",
             Output.CARDS: "lift cards",
         }
-        file = self in (Output.STEP, Output.STL, Output.GLB, Output.THREE_MF)
+        file = self in (Output.STEP, Output.STL, Output.GLB, Output.THREE_MF, Output.IFC)
         return f"{self.value.upper()} file" if file else names.get(self, self.value)
 
 
@@ -137,19 +140,6 @@ def mass_text(mass: Mass, units: Units) -> str:
         format_mass(mass_kg, units) for mass_kg in (mass.low_kg, mass.likely_kg, mass.high_kg)
     )
     return f"{likely} likely ({low} to {high})" if low != high else likely
-
-
-def hours_text(hours: Hours) -> str:
-    """How long it takes, at the least and at the most; nothing where it takes no time.
-
-    What is under an hour is said in minutes.
-    """
-    if hours.high >= 1:
-        return f"{hours.low:.1f} to {hours.high:.1f} h"
-    low, high = round(hours.low * 60), round(hours.high * 60)
-    if not low:
-        return f"up to {high} min" if high else ""
-    return f"{low} to {high} min"
 
 
 def wrapped(

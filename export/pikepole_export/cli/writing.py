@@ -90,7 +90,9 @@ class Attempts:
         try:
             return work()
         except Exception as error:
-            self.missing.append(self._staging.told(f"{called}: {_in_one_line(error)}"))
+            why = self._staging.told(f"{called}: {_in_one_line(error)}")
+            if why not in self.missing:  # several outputs may want the same
+                self.missing.append(why)
             return None
 
 

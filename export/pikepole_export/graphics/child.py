@@ -165,7 +165,7 @@ class Pictures:
         below = make_folder(folder / self._folder)
         for name, data in drawn.items():
             put(below / name, data)
-        return [f"{self._folder}/{name}" for name in self._names]
+        return [(Path(self._folder) / name).as_posix() for name in self._names]
 
 
 def _say(child: subprocess.Popen[bytes], line: str) -> None:

@@ -15,14 +15,19 @@ NO_BREAK = "\N{NO-BREAK SPACE}"
 Width: TypeAlias = Callable[[str], float]  # how wide words come out, in the unit of the room
 
 
-@cache
-def font_of(size: int, bold: bool = False) -> ImageFont.FreeTypeFont:
-    """DejaVu Sans, which pyvista's own plotting library brings along everywhere."""
+def fonts_folder() -> Path:
+    """Where DejaVu Sans is, which pyvista's own plotting library brings along everywhere."""
     spec = find_spec("matplotlib")
     assert spec is not None
     assert spec.origin is not None
+    return Path(spec.origin).parent / "mpl-data/fonts/ttf"
+
+
+@cache
+def font_of(size: int, bold: bool = False) -> ImageFont.FreeTypeFont:
+    """The typeface in a size."""
     name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
-    return ImageFont.truetype(Path(spec.origin).parent / "mpl-data/fonts/ttf" / name, size)
+    return ImageFont.truetype(fonts_folder() / name, size)
 
 
 @lru_cache(maxsize=2**16)

@@ -4,3 +4,4 @@ from __future__ import annotations
 
 WIDTH_PX = 1600
 HEIGHT_PX = 1200
+WIDTH_MM = 254.0  # as it is printed: 10 in, by which the scales in it go

@@ -53,6 +53,7 @@ class Bought:
         source: Where size and box come from.
         by_length: Its name with a place for its length, "bolt 1/2 in x {} with nut"; empty for what
             is bought without.
+        nail_mm: Length and diameter of a nail, mm; None for what is none.
     """
 
     name: str
@@ -60,6 +61,7 @@ class Bought:
     size: str
     source: str
     by_length: str = ""
+    nail_mm: tuple[float, float] | None = None
 
     def pack_for(self, pieces: int) -> Pack:
         """The box to buy so many in: a larger one where as many smaller would be that are in it."""
@@ -244,10 +246,10 @@ def _nails(table: dict[str, Any]) -> Iterator[Bought]:
     for group in table["nail"]:
         boxes_kg = [parse_mass(box) for box in group["boxes"]]
         for name, (length, diameter) in group["rows"].items():
-            mass_kg = nail_mass_kg(parse_length(length), parse_length(diameter))
-            packs = tuple(Pack(int(box_kg / mass_kg), box_kg) for box_kg in boxes_kg)
+            size_mm = parse_length(length), parse_length(diameter)
+            packs = tuple(Pack(int(box_kg / nail_mass_kg(*size_mm)), box_kg) for box_kg in boxes_kg)
             size = f"{length.removesuffix(' in')} x {diameter}"
-            yield Bought(name, packs, size, group["source"])
+            yield Bought(name, packs, size, group["source"], nail_mm=size_mm)
 
 
 def _counted(table: dict[str, Any]) -> Iterator[Bought]:

@@ -5,6 +5,7 @@ fragile_findings(building) -> one for each place of the scene that they follow f
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
@@ -70,7 +71,9 @@ def fragile_findings(building: Building) -> Iterator[Finding]:
     scene = building.scene
     places: dict[tuple[str, str], list[_Fragile]] = defaultdict(list)
     for one in found:
-        places[_mended(building, _wall_of(building, one.part), one)].append(one)
+        wall = _wall_of(building, one.part)
+        if not _in_row(wall, one):
+            places[_mended(building, wall, one)].append(one)
     for (key, mend), ones in places.items():
         worst = min(ones, key=lambda one: one.measure / one.least)
         names = tuple(dict.fromkeys(one.part.name for one in ones))
@@ -102,7 +105,9 @@ def _fragile(building: Building) -> Iterator[_Fragile]:
         kept = (part.kind, part.shape)
         if kept not in narrow:
             face = face_of(part.shape)
-            narrow[kept] = narrowest(face, least.width) if face else None
+            # What a rake leaves over a level joint tapers to nothing wherever the joint is.
+            wedge = face is not None and len(face.exterior.coords) == 4
+            narrow[kept] = None if face is None or wedge else narrowest(face, least.width)
         if one := narrow[kept]:
             yield _Fragile(part, one.width, least.width, False, _in_building(part, one))
 
@@ -126,6 +131,19 @@ def _in_building(part: Part, one: Narrow) -> Vector:
     return part.placement.point(b, 0.0, a) if is_section else part.placement.point(a, b)
 
 
+def _in_row(wall: _Wall, one: _Fragile) -> bool:
+    """Whether it is between openings of a row, which stand as near as the scene says.
+
+    What lies there is nailed to the jacks all along before the openings are cut out.
+    """
+    u, v = _on_wall(wall, one.at)
+    beside = [rough for rough in wall.openings if rough.sill <= v <= rough.head]
+    return any(
+        a.table == b.table and a.u[1] <= u <= b.u[0] and b.u[0] - a.u[1] < one.least
+        for a, b in itertools.pairwise(beside)
+    )
+
+
 def _mended(building: Building, plan: _Wall, one: _Fragile) -> tuple[str, str]:
     """The key that a piece follows from, and what to do with it."""
     scene = building.scene
@@ -141,14 +159,12 @@ def _mended(building: Building, plan: _Wall, one: _Fragile) -> tuple[str, str]:
             return f"{key}.from_left", f"move it {by} to the {way}, seen from outside"
         way = "higher" if shift > 0 else "lower"
         return f"{key}.{'sill' if beside.sill else 'height'}", f"make it {by} {way}"
-    by = format_length(one.least - one.measure, scene.units, "up")
-    tables = [
-        k
-        for k, table in enumerate(scene.cladding, start=1)
-        if plan.name in table.walls and one.part.kind not in (Kind.WALL_SHEET, Kind.LINING)
-    ]
-    if tables:
-        return f"cladding[{tables[0]}].above_ground", f"give {by} more"
+    by = one.least - one.measure
+    for k, table in enumerate(scene.cladding, start=1):
+        if plan.name in table.walls and one.part.kind not in (Kind.WALL_SHEET, Kind.LINING):
+            higher = format_length(table.above_ground + by, scene.units, "up")
+            return f"cladding[{k}].above_ground", f"give {higher}"
+    by = format_length(by, scene.units, "up")
     return f"walls.{plan.name}", f"make it {by} higher"
 
 

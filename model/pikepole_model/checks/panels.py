@@ -1,6 +1,7 @@
 """Sheathed walls that openings leave too little of to hold the building square.
 
 panel_findings(building) -> Iterator[Finding]
+braced_lines(building) -> Iterator[(Line, openings)]
 least_panel_mm(height_mm, opening_mm) -> float
 
 The rule is one for houses, for walls sheathed all over, of up to 12 ft.
@@ -48,7 +49,7 @@ LEAST_OPENING_MM = 609.6
 
 
 @dataclass(frozen=True, slots=True)
-class _Line:
+class Line:
     """A sheathed wall.
 
     Attributes:
@@ -60,6 +61,11 @@ class _Line:
     name: Wall
     long_mm: float
     heights_mm: tuple[float, float]
+
+    @property
+    def group(self) -> str:
+        """What its pieces belong to."""
+        return f"{self.name} wall"
 
     def panels(self, openings: Sequence[Opening]) -> list[tuple[float, float]]:
         """What openings leave from floor to plates: how long it is, and should be at least, mm."""
@@ -74,9 +80,13 @@ class _Line:
             for (_, end, one), (start, _, other) in itertools.pairwise(edges)
         ]
 
+    def long_enough(self, openings: Sequence[Opening]) -> list[float]:
+        """The lengths of those that are as long as they should be, mm."""
+        return [long for long, least in self.panels(openings) if long >= least - TOLERANCE_MM]
+
     def is_braced(self, openings: Sequence[Opening]) -> bool:
         """Whether enough of what openings leave is long enough."""
-        enough = [long for long, least in self.panels(openings) if long >= least - TOLERANCE_MM]
+        enough = self.long_enough(openings)
         # A long stretch holds as many panels as it has lengths of one that stands alone.
         count = sum(max(1, int((long + TOLERANCE_MM) // ALONE_MM)) for long in enough)
         is_short = self.long_mm <= SHORT_LINE_MM + TOLERANCE_MM
@@ -99,27 +109,35 @@ def least_panel_mm(height_mm: float, opening_mm: float) -> float:
     return INCH_MM * (least[low] + share * (least[low + 1] - least[low]))
 
 
+def braced_lines(building: Building) -> Iterator[tuple[Line, list[Opening]]]:
+    """The sheathed walls that nothing else holds square, each with its openings."""
+    scene = building.scene
+    if scene.posts:
+        return
+    for name in ROUND:
+        kind = scene.walls.kind_of(name)
+        if name in scene.walls.braced_elsewhere or not isinstance(kind, SheetedWall) or kind.height:
+            continue
+        line = _line(building, name)
+        if line:
+            yield line, [one for one in scene.opening if one.wall == name]
+
+
 def panel_findings(building: Building) -> Iterator[Finding]:
     """Sheathed walls without panels enough, but for those that the scene says are braced otherwise.
 
     Source: IRC 2018 R602.10 (from memory).
     """
-    scene, units = building.scene, building.scene.units
-    if scene.posts:
-        return
-    for name in ROUND:
-        kind = scene.walls.kind_of(name)
-        openings = [one for one in scene.opening if one.wall == name]
-        if name in scene.walls.braced_elsewhere or not isinstance(kind, SheetedWall) or kind.height:
-            continue
-        line = _line(building, name) if openings else None
-        if not line or line.is_braced(openings):
+    units = building.scene.units
+    for line, openings in braced_lines(building):
+        name = line.name
+        if not openings or line.is_braced(openings):
             continue
         long, least = max(line.panels(openings), key=lambda panel: panel[0] - panel[1])
         is_short = line.long_mm <= SHORT_LINE_MM + TOLERANCE_MM
         alone = f", or {format_length(ALONE_MM, units)} in one," if is_short else ""
         names = tuple(
-            part.name for part in building.parts if part.group == f"{name} wall sheathing"
+            part.name for part in building.parts if part.group == f"{line.group} sheathing"
         )
         text = (
             f"does not name the {name} wall, and its openings leave no two panels that hold it "
@@ -136,7 +154,7 @@ def panel_findings(building: Building) -> Iterator[Finding]:
         )
 
 
-def _line(building: Building, name: Wall) -> _Line | None:
+def _line(building: Building, name: Wall) -> Line | None:
     """A wall by its plates; None where none of them stand."""
     scene = building.scene
     plates = {
@@ -155,10 +173,10 @@ def _line(building: Building, name: Wall) -> _Line | None:
     long = scene.building.length if name in ("front", "back") else scene.building.depth
     # Two plates lie on one another at the lower end.
     thick = 2 * scene.lumber_stock(scene.walls.stud).breadth_mm
-    return _Line(name, long, (low + thick - floor, high - floor))
+    return Line(name, long, (low + thick - floor, high - floor))
 
 
-def _mend(building: Building, line: _Line, openings: Sequence[Opening]) -> str:
+def _mend(building: Building, line: Line, openings: Sequence[Opening]) -> str:
     """An opening that is narrow enough, where one is; or that something else braces the wall."""
     scene = building.scene
     named = ", ".join(f'"{name}"' for name in (*scene.walls.braced_elsewhere, line.name))

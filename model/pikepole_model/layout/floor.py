@@ -26,7 +26,7 @@ from pikepole_model.geometry.spacing import (
     without,
 )
 from pikepole_model.plan.datums import Datums, Obstacle
-from pikepole_model.scene.schema import Floor
+from pikepole_model.scene.schema import Floor, RidgeBeam
 from pikepole_model.scene.types import Eave
 from pikepole_model.stock.rows import Lumber
 
@@ -241,11 +241,13 @@ def joist_centres(datums: Datums, floor: Floor) -> list[float]:
 def _usual_centres(datums: Datums, floor: Floor) -> list[float]:
     """The same where nothing stands in the way.
 
-    Under a bare floor the end joists are double: the side walls' plates lie on nothing else.
+    The end joists are double under a bare floor, where the side walls' plates lie on nothing else,
+    and under a side wall whose posts carry a beam (IRC R502.4, joists under a bearing wall).
     """
     breadth, end = datums.scene.lumber_stock(floor.joist).breadth_mm, datums.length_mm
     centres = on_centre(0.0, end, floor.spacing, breadth)
-    if datums.deck_mm:
+    roof = datums.scene.roof
+    if datums.deck_mm and not (isinstance(roof.ridge, RidgeBeam) or roof.knee or roof.clerestory):
         return centres
     first, *inner, last = centres
     doubles = (first + breadth, last - breadth)

@@ -17,7 +17,6 @@ from pikepole_model.plan.facings import batten_size
 from pikepole_model.plan.wall_legs import changes, feet, joints
 from pikepole_model.plan.wall_metal import (
     CLEAR_MM,
-    DAM_MM,
     DRIP_MM,
     OPEN_MM,
     RISE_MM,
@@ -28,7 +27,7 @@ from pikepole_model.plan.wall_metal import (
 from pikepole_model.scene.envelope import Battens
 from pikepole_model.stock.materials import by_area_material
 from pikepole_model.stock.rows import Flat
-from pikepole_model.stock.sheet_metal import PLIES, bent, lengths
+from pikepole_model.stock.sheet_metal import DAM_MM, PLIES, bent, lengths
 
 HEADS = "head flashing"
 

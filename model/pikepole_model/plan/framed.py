@@ -170,10 +170,20 @@ class Framed:
     def outer_u(self) -> tuple[float, float]:
         """The opening with its jacks and kings, or half way to the next under its header, mm."""
         (left, right), half = self.beside_u, self.gap_mm / 2
+        kings = self.opening.kings * self.breadth_mm
         return (
-            left - (self.breadth_mm if self.is_first else half),
-            right + (self.breadth_mm if self.is_last else half),
+            left - (kings if self.is_first else half),
+            right + (kings if self.is_last else half),
         )
+
+    @property
+    def kings_u(self) -> list[tuple[float, float]]:
+        """The full-height studs past both ends of its header, mm."""
+        breadth, (left, right) = self.breadth_mm, self.header_u
+        kings = range(self.opening.kings)
+        lefts = [left - (k + 1) * breadth for k in kings if self.is_first]
+        lefts += [right + k * breadth for k in kings if self.is_last]
+        return [(u0, u0 + breadth) for u0 in lefts]
 
     def jacks_u(self, layout: Iterable[tuple[float, float]]) -> list[tuple[float, float]]:
         """The studs under its header: at its ends, and those from it to the next of its row, mm.

@@ -437,8 +437,7 @@ class WallPlan:
         breadth, name = self.datums.breadth_mm, framed.opening.name
         for u in framed.jacks_u(self.layout):
             yield Upright(Kind.JACK, f"{name} jack stud", u, (foot, framed.head), across)
-        (u0, u1), (left, right) = framed.outer_u, framed.header_u
-        for u in [(u0, left)] * framed.is_first + [(right, u1)] * framed.is_last:
+        for u in framed.kings_u:
             yield Upright(Kind.KING, f"{name} king stud", u, (foot, None), across)
         is_open = framed.is_first and not self.is_packed(framed)
         for u in self._marks_over(framed) if is_open else []:

@@ -23,7 +23,7 @@ from pikepole_model.plan.framed import Rect
 from pikepole_model.plan.windows_doors import SPACER_RADIUS_MM, cased_runs, fitted_openings
 from pikepole_model.scene.schema import Scene
 from pikepole_model.stock.rows import Flat
-from pikepole_model.stock.sheet_metal import PLIES
+from pikepole_model.stock.sheet_metal import DAM_MM, PLIES
 
 # Common practice, no source: 2 in up behind the cladding, which ends 1/4 in over the flange; the
 # drip leg stands 1/4 in clear of what is under it and hangs 3/8 in down.
@@ -37,7 +37,6 @@ DRIP_MM = 9.525
 # high. Common practice, no source.
 RISE_MM = 4.7625
 PAST_HEAD_MM = 12.7
-DAM_MM = 12.7
 
 # The cladding is notched this wide for a dam: 1/8 in. Common practice, no source.
 NOTCH_MM = 3.175

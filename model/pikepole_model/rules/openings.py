@@ -13,6 +13,7 @@ from pikepole_model.errors import (
     less,
     more,
     other,
+    without,
 )
 from pikepole_model.geometry.spacing import LEAST_STICK_MM, TOLERANCE_MM, overlap
 from pikepole_model.plan.anchor_bolts import WASHER_THICKNESS_MM
@@ -27,7 +28,7 @@ from pikepole_model.rules.headers import Spanned, header_problems
 from pikepole_model.rules.places import elsewhere, place_of, step_of
 from pikepole_model.rules.ruler import Ruler, walls_height
 from pikepole_model.scene.posts import Bay
-from pikepole_model.units import MARK_MM
+from pikepole_model.units import MARK_MM, plural
 
 LEAST_OFFERED_MM = 600.0  # a lower door is no mend: the wall is raised instead
 
@@ -138,9 +139,10 @@ def _beside(plan: WallPlan, row: list[Framed], path: KeyPath, ruler: Ruler) -> I
         yield Problem.at(
             (*path, "width"),
             f"is wider than the {plan.name} wall has room for between its corner studs, with "
-            f"{framed.jacks} jack and 1 king stud on each side",
+            f"{framed.jacks} jack and {plural(framed.opening.kings, 'king stud')} on each side",
             "",
             *(less(*path, "width"), less(*path, "count"), other(*path, "wall")),
+            *([without(*path, "kings")] if framed.opening.kings > 1 else []),
             *(*elsewhere(framed.opening, framed.table, framed.left), _longer(plan)),
         )
     elif framed.outer_u[0] < low - TOLERANCE_MM or row[-1].outer_u[1] > high + TOLERANCE_MM:

@@ -6,6 +6,7 @@ with a few lengths missing can still be checked for everything else.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from pikepole_model.errors import (
@@ -228,10 +229,14 @@ def size_problems(datums: Datums) -> Iterator[Problem]:
         found = list(opening_problems(plan, ruler))
         yield from found or bolt_problems(plan, ruler)
         yield from [] if found else fitted_opening_problems(WallFace(plan), ruler)
-    yield from cladding_problems(scene, wall_faces(plans), ruler)
+    of_roof = list(roof_problems(roof, ruler))
+    # A strip of wall over a lower roof is nowhere before that roof is known and fits.
+    lines = (v for plan in plans for point in plan.top_line for v in point)
+    if not scene.roof.clerestory or (not of_roof and all(map(math.isfinite, lines))):
+        yield from cladding_problems(scene, wall_faces(plans), ruler)
     of_bays = list(bay_problems(roof, plans, ruler))
     yield from of_bays or steps_problems(roof, plans, ruler)
-    yield from roof_problems(roof, ruler)
+    yield from of_roof
     yield from loft_problems(roof, plans, ruler)
     yield from existing_problems(roof, plans, ruler)
     yield from buying_problems(scene)

@@ -31,6 +31,7 @@ class Opening(Section):
     sill: Length | None = None  # windows only: top of floor to bottom of rough opening
     header: ChosenLumberName = None  # walls.header
     jacks: Annotated[int, Field(ge=1, le=4)] | None = None  # each side
+    kings: Annotated[int, Field(ge=1, le=4)] = 1  # each side
     count: Annotated[int, Field(ge=1, le=40)] = 1  # this many side by side
     apart: Length | None = None  # from one rough opening of a row to the next; or every
     every: Length | None = None  # from the middle of one of a row to the middle of the next

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal, TypeAlias
 
+from pikepole_model.scene.quantity import Measure
 from pikepole_model.scene.types import Section
+
+# What a piece of bought steel holds, by its maker; none is assumed.
+Rating: TypeAlias = Annotated[float, Measure("mass", 10.0, 20_000.0)]
 
 
 class Ties(Section):
@@ -17,3 +21,5 @@ class Ties(Section):
     walls: Literal["straps", "none"] = "straps"
     # Bars in the ground beside skids and girders.
     ground: Literal["anchors", "none"] = "anchors"
+    rafter_rating: Rating | None = None  # of one tie at a rafter, against wind that lifts it
+    anchor_rating: Rating | None = None  # of one anchor of skids or girders, upwards and level

@@ -19,6 +19,9 @@ Line: TypeAlias = Sequence[tuple[float, float]]
 # Lengths lie at most this many deep, at a lap.
 PLIES = 2
 
+# How far the ends of a shelf over a head are turned up: common practice, no source.
+DAM_MM = 12.7
+
 # A last piece under this share of a full length looks like what it is, a remnant: common practice,
 # no source.
 SHORT = 1 / 3

@@ -52,8 +52,12 @@ class Thing(Enum):
     SEAM_TAPE = auto()
     SEALANT = auto()
     CLOSURE = auto()
+    SHIMS = auto()
+    CHALK = auto()
+    PRESERVATIVE = auto()
     PRIMER = auto()
     PAINT = auto()
+    CHOICE = auto()
 
 
 @dataclass(frozen=True, slots=True)

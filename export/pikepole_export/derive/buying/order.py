@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from pikepole_export.derive.buying.amounts import Amount
@@ -145,7 +145,7 @@ def buy_list(
     return BuyList(
         purchases,
         not_ordered(building),
-        tuple(_stage_costs(building, purchases)),
+        _stage_costs(building, purchases),
         (
             *unfit(scene.price, [good_of(one) for one in purchases]),
             *spare_findings(scene, purchases),
@@ -153,6 +153,11 @@ def buy_list(
         scene.currency,
         proof_of(boards, sheets),
     )
+
+
+def with_stage_costs(buying: BuyList, building: Building) -> BuyList:
+    """The list after its prices changed."""
+    return replace(buying, stages=_stage_costs(building, buying.purchases))
 
 
 def proof_of(boards: Sequence[SectionPlan], sheets: Sequence[StockPlan]) -> Proof:
@@ -174,15 +179,16 @@ def _check_each_part_once(building: Building, purchases: Iterable[Purchase]) -> 
             raise LayoutError(f"{part.name} is bought {times[part.name]} times, not {right}")
 
 
-def _stage_costs(building: Building, purchases: Sequence[Purchase]) -> Iterator[StageCost]:
-    for stage in building.stages:
-        shares = (
-            None
-            if one.total is None
-            else one.total * one.use.get(stage.number, 0.0) / math.fsum(one.use.values())
-            for one in purchases
-        )
-        yield StageCost(stage.number, stage.name, _sum(shares))
+def _stage_costs(building: Building, purchases: Sequence[Purchase]) -> tuple[StageCost, ...]:
+    def share(one: Purchase, number: int) -> float | None:
+        if one.total is None:
+            return None
+        return one.total * one.use.get(number, 0.0) / math.fsum(one.use.values())
+
+    return tuple(
+        StageCost(stage.number, stage.name, _sum(share(one, stage.number) for one in purchases))
+        for stage in building.stages
+    )
 
 
 def _sum(costs: Iterable[float | None]) -> float | None:

@@ -1,9 +1,9 @@
-"""Paint and primer for the walls and the floor, by coats and spread rate.
+"""Paint and primer for the walls and the woodwork outside, by coats and spread rate.
 
     paints(building, coats=2, primer_coats=1, spread_m2_l=8.6, waste=0.1) -> tuple[Amount, ...]
 
-One paint for all walls outside. Doors, windows, casings, fascias and soffits are not measured: add
-for them.
+One paint for all of it. Fascias, barge boards, soffits, casings, door frames and leaves are painted
+on the faces that are seen, and primed all round; bought windows and steel leaves are not.
 """
 
 from __future__ import annotations
@@ -19,11 +19,21 @@ from pikepole_export.derive.buying.amounts import (
     whole,
 )
 from pikepole_export.derive.inventory.areas import surfaces
-from pikepole_model.building.kinds import CLADDING, SLATS, Kind
-from pikepole_model.building.part import Building
+from pikepole_model.building.kinds import CLADDING, LEAF, SLATS, Kind
+from pikepole_model.building.part import Building, Part
 from pikepole_model.units import FOOT_MM, INCH_MM, Units
 
 LITRE_MM3 = 1e6
+WOODWORK = "fascias, barge boards, casings and doors"
+_WOODWORK = (LEAF - {Kind.STEEL_LEAF}) | {
+    Kind.FASCIA,
+    Kind.BARGE,
+    Kind.SOFFIT,
+    Kind.CASING,
+    Kind.TRACK_BOARD,
+    Kind.FRAME_BOARD,
+}
+
 # A US gallon is 231 cubic inches; paint is sold in quarts of it, or in litres.
 GALLON_MM3 = 231 * INCH_MM**3
 CAN_MM3: dict[Units, float] = {"imperial": GALLON_MM3 / 4, "metric": LITRE_MM3}
@@ -67,7 +77,9 @@ def paints(
     else:
         spread = f"{spread_m2_l:g} m2 a litre"
 
-    def amount(thing: Thing, item: str, area_mm2: float, times: int) -> Amount:
+    def amount(
+        thing: Thing, item: str, where: str, own: tuple[Part, ...], area_mm2: float, times: int
+    ) -> Amount:
         net_mm3 = area_mm2 * times / (spread_m2_l * 1e6) * LITRE_MM3
         cans = whole(net_mm3 * (1 + waste) / CAN_MM3[units])
         if units == "imperial":
@@ -77,8 +89,8 @@ def paints(
         return Amount(
             thing,
             item,
-            "walls outside",
-            parts,
+            where,
+            own,
             "volume",
             net_mm3,
             cans * CAN_MM3[units],
@@ -89,11 +101,28 @@ def paints(
 
     primed_mm2 = sum(surface.primer_area_mm2 for surface in outside)
     painted_mm2 = sum(surface.area_mm2 for surface in outside)
+    wood = tuple(part for part in building.parts if part.kind in _WOODWORK)
+    seen_mm2 = sum(_seen_mm2(part) for part in wood)
+    round_mm2 = sum(_round_mm2(part) for part in wood)
     return tuple(
-        amount(thing, item, area_mm2, times)
-        for thing, item, area_mm2, times in (
-            (Thing.PRIMER, "primer", primed_mm2, primer_coats),
-            (Thing.PAINT, "paint", painted_mm2, coats),
+        amount(thing, item, where, own, area_mm2, times)
+        for thing, item, where, own, area_mm2, times in (
+            (Thing.PRIMER, "primer", "walls outside", parts, primed_mm2, primer_coats),
+            (Thing.PAINT, "paint", "walls outside", parts, painted_mm2, coats),
+            (Thing.PRIMER, "primer", WOODWORK, wood, round_mm2, primer_coats),
+            (Thing.PAINT, "paint", WOODWORK, wood, seen_mm2, coats),
         )
         if area_mm2 and times
     )
+
+
+def _seen_mm2(part: Part) -> float:
+    """The face that is seen; both of a door's leaf."""
+    sides = 2 if part.kind in LEAF else 1
+    return sides * part.length_mm * part.across_mm[1]
+
+
+def _round_mm2(part: Part) -> float:
+    thick_mm, wide_mm = part.across_mm
+    long_mm = part.length_mm
+    return 2 * (long_mm * wide_mm + long_mm * thick_mm + wide_mm * thick_mm)

@@ -24,6 +24,7 @@ from pikepole_export.derive.cutting.cuts import SectionPlan
 from pikepole_export.derive.cutting.sheets import StockPlan, sheet_of
 from pikepole_export.derive.inventory.areas import kinds_of
 from pikepole_export.derive.inventory.mass import NOTHING, part_mass
+from pikepole_export.derive.measures.bends import bent_mm
 from pikepole_model.building.kind_rows import Bought, Family
 from pikepole_model.building.kinds import LEAF, Kind
 from pikepole_model.building.part import Building, LeafRecord, Part
@@ -136,7 +137,7 @@ def _edge(scene: Scene, cut: Sequence[Part]) -> str:
 def _trims(building: Building) -> Iterator[Purchase]:
     units = building.scene.units
     for trim in trims(building):
-        lengths_mm = [part.length_mm for part in trim.parts]
+        lengths_mm = [bent_mm(part, units) for part in trim.parts]
         run_mm = sum(lengths_mm)
         yield Purchase(
             Supplier.METAL,
@@ -146,7 +147,7 @@ def _trims(building: Building) -> Iterator[Purchase]:
             (trim.girth_mm,),
             RUN[units],
             run_mm,
-            run_mm,
+            sum(part.length_mm for part in trim.parts),
             f"bent from this width to lengths of {pieces_text(lengths_mm, units)}",
             {"length": run_mm, "area": run_mm * trim.girth_mm},
             used_by(trim.parts),

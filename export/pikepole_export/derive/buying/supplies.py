@@ -26,6 +26,7 @@ from pikepole_export.derive.buying.purchase import (
     unit_of,
     used_by,
 )
+from pikepole_export.derive.buying.sundries import choices, sundries
 from pikepole_export.derive.buying.wording import box_text, short_length, sold_length, sold_size
 from pikepole_model.building.fastenings import Pack
 from pikepole_model.building.kinds import ANCHORS
@@ -49,13 +50,15 @@ def supplies(building: Building) -> Iterator[Purchase]:
 
 
 def ordered(building: Building) -> Iterator[Amount]:
-    """Ground, concrete and coverings, a thing in one row."""
-    return _together((*_in_the_ground(building), *_over_it(building)))
+    """Ground, concrete, coverings and what is easily forgotten, a thing in one row."""
+    small = sundries(building, building.scene.waste.runs / 100)
+    return _together((*_in_the_ground(building), *_over_it(building), *small))
 
 
 def not_ordered(building: Building) -> tuple[Amount, ...]:
-    """What the ground takes and nobody orders: work, and what the reader has to decide."""
-    return tuple(amount for amount in _in_the_ground(building) if amount.buy is None)
+    """What the ground takes and nobody orders: work, and what the reader has to choose."""
+    work = (amount for amount in _in_the_ground(building) if amount.buy is None)
+    return (*work, *choices(building))
 
 
 def _in_the_ground(building: Building) -> tuple[Amount, ...]:
@@ -183,17 +186,39 @@ def _purchase(amount: Amount, building: Building) -> Purchase:
             return _sold(amount, Supplier.LUMBER, units, asked=asked, pack="roll")
         case Thing.SEALANT:
             size = "10 fl oz" if units == "imperial" else "300 ml"
-            asked = f"sealant for metal roofs, {size}"
+            asked = amount.item.replace("300 ml cartridge", size)
             return _sold(amount, Supplier.IRONMONGER, units, asked=asked, pack="cartridge")
         case Thing.CLOSURE:
             return _sold(amount, Supplier.IRONMONGER, units, pack="strip")
+        case Thing.SHIMS:
+            return _sold(amount, Supplier.LUMBER, units, pack="bundle")
+        case Thing.CHALK:
+            return _sold(amount, Supplier.IRONMONGER, units, pack="bottle")
+        case Thing.PRESERVATIVE:
+            return _sold(amount, Supplier.PAINT, units, pack="can")
         case Thing.PRIMER | Thing.PAINT:
             cans = buy / CAN_MM3[units]
-            return _sold(amount, Supplier.PAINT, units, unit=CANS[units], also={"pieces": cans})
-        case Thing.EXCAVATION | Thing.SOIL | Thing.CONTROL_JOINT:
+            return _sold(
+                amount,
+                Supplier.PAINT,
+                units,
+                unit=CANS[units],
+                also={"pieces": cans},
+                asked=f"exterior {amount.item} for wood{_cans_text(cans, units)}",
+            )
+        case Thing.EXCAVATION | Thing.SOIL | Thing.CONTROL_JOINT | Thing.CHOICE:
             raise ValueError(f"{amount.item} is work: nobody sells it")
         case _:
             assert_never(amount.thing)
+
+
+def _cans_text(cans: float, units: Units) -> str:
+    """Quarts as the cans that they come in; nothing of litres, which are cans of one."""
+    if units == "metric":
+        return ""
+    gallons, quarts = divmod(round(cans), 4)
+    told = [f"{gallons} x 1 gal"] * bool(gallons) + [f"{quarts} x 1 qt"] * bool(quarts)
+    return f": {', '.join(told)}"
 
 
 def _sold(

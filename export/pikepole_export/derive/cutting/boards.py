@@ -46,7 +46,7 @@ def least_cost(job: Job, *, to_prove: bool = False) -> int:
     """
     if to_prove:
         return best_boards(job, to_prove=True)[1]
-    pool = dict.fromkeys([*first_fit(job), *_of_one_size(job)])
+    pool = dict.fromkeys([*first_fit(job), *of_one_size(job)])
     return generate(job, pool, lambda values: best_patterns(job, values)).least(job.costs)
 
 
@@ -68,7 +68,7 @@ def best_boards(
         return best_patterns(job, values)
 
     chosen = first_fit(job)
-    pool = dict.fromkeys([*chosen, *_of_one_size(job)])
+    pool = dict.fromkeys([*chosen, *of_one_size(job)])
     steps = max(job.rooms) // COARSE_STEPS
     if steps > 1:
         coarse = job.coarser(steps)
@@ -121,7 +121,7 @@ def first_fit(job: Job) -> list[Pattern]:
     return boards
 
 
-def _of_one_size(job: Job) -> list[Pattern]:
+def of_one_size(job: Job) -> list[Pattern]:
     """For each size and stock the board with most of it."""
     sizes = range(len(job.sizes))
     return [

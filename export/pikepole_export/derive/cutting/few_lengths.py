@@ -16,7 +16,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from pikepole_export.derive.cutting.boards import first_fit
+from pikepole_export.derive.cutting.boards import first_fit, of_one_size
 from pikepole_export.derive.cutting.lengths import CutPiece, Saw, StockLength
 from pikepole_export.derive.cutting.offered import Offer, told_lengths
 from pikepole_export.derive.cutting.patterns import Job, Pattern, best_patterns
@@ -75,7 +75,7 @@ class _Estimate:
         )
         self._pool: list[Pattern] = []
         if len(pieces) > _FEW:
-            pool = dict.fromkeys(_of_one_size(self._job))
+            pool = dict.fromkeys(of_one_size(self._job))
             generate(
                 self._job,
                 pool,
@@ -105,16 +105,6 @@ class _Estimate:
             method="highs-ds",
         )
         return float(answer.fun) if answer.status == 0 else math.inf
-
-
-def _of_one_size(job: Job) -> list[Pattern]:
-    sizes = range(len(job.sizes))
-    return [
-        Pattern(stock, tuple(job.most(size, stock) if n == size else 0 for n in sizes))
-        for stock in range(len(job.rooms))
-        for size in sizes
-        if job.most(size, stock)
-    ]
 
 
 def _up(length_mm: float) -> int:

@@ -16,7 +16,7 @@ from pikepole_export.derive.inventory.parts import PartRow
 from pikepole_export.derive.inventory.weights import Weights
 from pikepole_model.building.kind_rows import Counted, Handled
 from pikepole_model.building.kinds import Kind
-from pikepole_model.building.part import Building
+from pikepole_model.building.part import Building, Part
 from pikepole_model.building.weighing import weighed_texts
 from pikepole_model.errors import Finding
 from pikepole_model.geometry.placement import Vector
@@ -167,7 +167,16 @@ def count_findings(findings: Iterable[Finding]) -> FindingCounts:
 
 def size_mm(building: Building) -> Vector:
     """Sides of the box round all that is built, mm: along it, front to back, and height."""
-    built = (part for part in building.finished.parts if part.kind.row.counted is not Counted.NOT)
+    return _box_mm(building.finished.parts, -np.inf)
+
+
+def size_above_ground_mm(parts: Iterable[Part]) -> Vector:
+    """The same of what stands above the ground, mm."""
+    return _box_mm(parts, 0.0)
+
+
+def _box_mm(parts: Iterable[Part], ground_mm: float) -> Vector:
+    built = (part for part in parts if part.kind.row.counted is not Counted.NOT)
     points = np.concatenate([part.vertices_mm for part in built])
-    x, y, z = (float(side) for side in np.ptp(points, axis=0))
-    return x, y, z
+    x, y, z = np.ptp(np.maximum(points, [-np.inf, -np.inf, ground_mm]), axis=0)
+    return float(x), float(y), float(z)

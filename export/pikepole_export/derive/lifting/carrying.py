@@ -218,8 +218,12 @@ def _supplied(building: Building, amount: Amount) -> _Thing | None:
             | Thing.SEAM_TAPE
             | Thing.SEALANT
             | Thing.CLOSURE
+            | Thing.SHIMS
+            | Thing.CHALK
+            | Thing.PRESERVATIVE
             | Thing.PRIMER
             | Thing.PAINT
+            | Thing.CHOICE
         ):
             return None
         case _:

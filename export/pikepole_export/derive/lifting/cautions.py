@@ -191,9 +191,9 @@ def _put_up(lift: Lift, units: Units) -> Iterator[str]:
             pass
         case Rig.LEDGE_POSTS:
             yield (
-                "Ledge posts first: at both ends studs either side of it, braced, a ledge nailed "
-                f"on every {format_length(LEDGE_MM, units)}; each end carries half of it. Tie it "
-                "to the posts at every ledge."
+                "Ledge posts first: at each end, which carries half, a stud on either side, "
+                f"braced, a ledge nailed on every {format_length(LEDGE_MM, units)}. "
+                "Tie it at every ledge."
             )
         case Rig.CRIBS:
             if method.rocking is not None:

@@ -50,7 +50,7 @@ class Rest(Enum):
     PLATFORM = "onto the platform"  # on bearers, or a sheet on its edge
     BLOCK = "onto a block on the platform"  # or a trestle there
     TRESTLES = "onto trestles"  # under a wall's top plate
-    LEDGE = "onto the next ledge"  # nailed to posts at its ends
+    LEDGE = "up a ledge"  # nailed to posts at its ends
     CRIBS = "onto the cribs"  # either side of its middle
 
     @property

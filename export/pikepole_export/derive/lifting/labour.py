@@ -1,6 +1,7 @@
 """Working hours of a building: what its pieces take by the scene's rates.
 
 part_hours(building) -> dict[str, Hours]        by the part's name
+hours_text(hours) -> "6.2 to 14.0 h"
 """
 
 from __future__ import annotations
@@ -30,6 +31,19 @@ def total(hours: Iterable[Hours]) -> Hours:
     """All of them together."""
     each = tuple(hours)
     return Hours(sum(one.low for one in each), sum(one.high for one in each))
+
+
+def hours_text(hours: Hours) -> str:
+    """How long it takes, at the least and at the most; nothing where it takes no time.
+
+    What is under an hour is said in minutes.
+    """
+    if hours.high >= 1:
+        return f"{hours.low:.1f} to {hours.high:.1f} h"
+    low, high = round(hours.low * 60), round(hours.high * 60)
+    if not low:
+        return f"up to {high} min" if high else ""
+    return f"{low} to {high} min"
 
 
 def part_hours(building: Building) -> dict[str, Hours]:

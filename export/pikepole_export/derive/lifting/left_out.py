@@ -1,6 +1,7 @@
 """Stages in which nothing is lifted, as the plan sees it, and why.
 
 left_out(building) -> tuple[LeftOut, ...]     in order of building
+why_text(why, units) -> "every piece is under 6.6 lb (ISO 11228-1)"
 """
 
 from __future__ import annotations
@@ -9,9 +10,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from pikepole_export.derive.lifting.items import items
+from pikepole_export.derive.lifting.items import LEAST_KG, items
 from pikepole_model.building.kind_rows import Handled
 from pikepole_model.building.part import Building, Part
+from pikepole_model.units import Units, format_mass
 
 MM2_PER_M2 = 1e6
 
@@ -55,6 +57,20 @@ class LeftOut:
     name: str
     why: Reason
     rolls: tuple[FullRoll, ...]
+
+
+def why_text(why: Reason, units: Units) -> str:
+    """Why nothing is lifted, said of all pieces of a stage."""
+    light = f"every piece is under {format_mass(LEAST_KG, units)} (ISO 11228-1)"
+    match why:
+        case Reason.LIGHT:
+            return light
+        case Reason.LIGHT_OR_ROLLED:
+            return f"{light} or {Reason.ROLLED}"
+        case Reason.LIGHT_OR_MADE:
+            return f"{light} or made in its place"
+        case Reason.ROLLED | Reason.EXISTING | Reason.MADE_IN_PLACE:
+            return f"all of it {why.value}"
 
 
 def left_out(building: Building) -> tuple[LeftOut, ...]:

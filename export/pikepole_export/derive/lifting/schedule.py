@@ -1,6 +1,8 @@
 """On which days what is done, and when helpers and hired machines come.
 
     plan_days(building, lifts, crew, carrying_h) -> Calendar
+    when_text(stage) -> "day 5 to 7"
+    visit_text(visit, names) -> "day 3, half a day, stage 1: 2 helpers, for about 0.6 h; ..."
 
 Stage after stage, each as long as its working hours at their most, shared among the crew, in the
 order that `runs` says. Who comes, comes for half days: a visit begins with one, takes all lifts
@@ -20,6 +22,7 @@ from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.runs import Order, Run, needs_of, stage_runs
 from pikepole_model.building.part import Building
 from pikepole_model.scene.crew import Crew
+from pikepole_model.units import plural
 
 # So long somebody who has come is kept waiting. Common practice, no source.
 MOST_WAITING_H = 1
@@ -213,3 +216,37 @@ def _visit(start: int, runs: Sequence[Run], by_number: Mapping[int, Lift], crew:
         hours=float(hours),
         waiting_hours=float(in_all - hours),
     )
+
+
+def when_text(stage: StageDays) -> str:
+    """The days of a stage: "day 5", "day 5 to 7"."""
+    last = f" to {stage.last_day}" if stage.last_day > stage.first_day else ""
+    return f"day {stage.first_day}{last}"
+
+
+def days_text(days: float) -> str:
+    """Whole and half days: "half a day", "1 day", "2-1/2 days"."""
+    whole, half = divmod(days, 1)
+    if not whole and half:
+        return "half a day"
+    return f"{whole:.0f}-1/2 days" if half else plural(int(whole), "day")
+
+
+def visit_text(visit: Visit, names: Mapping[int, str]) -> str:
+    """When others come, who, and for which lifts, these by number and name."""
+    who = (plural(visit.helpers, "helper"),) if visit.helpers else ()
+    machines = tuple(f"a {machine} with its driver" for machine in visit.machines)
+    lifts = ", ".join(f"{number} {names[number]}" for number in visit.lifts)
+    stages = f"stage{'' if len(visit.stages) == 1 else 's'} {numbers_text(visit.stages)}"
+    begins = f"day {visit.day}{' at noon' if visit.at_noon else ''}, {days_text(visit.days)}"
+    waits = visit.waiting_hours
+    between = f" and {waits:.1f} h in between that you work alone" if waits >= 0.05 else ""
+    return (
+        f"{begins}, {stages}: {' and '.join((*who, *machines))}, for about "
+        f"{visit.hours:.1f} h{between}; lift{'s' if len(visit.lifts) > 1 else ''} {lifts}"
+    )
+
+
+def numbers_text(numbers: Sequence[int]) -> str:
+    """Numbers with commas between."""
+    return ", ".join(map(str, numbers))

@@ -112,7 +112,10 @@ def step_text(method: Method, number: int, units: Units, *, is_listed: bool = Fa
     if is_listed and number and tasks[number - 1].onto in (Rest.PLATFORM, Rest.BLOCK):
         stands = "on that platform, "
     where = "" if task.onto is None else f" {_where(task.onto, after, units)}"
-    return f"{stands}{_action(task)}{where}"
+    done = _action(task)
+    if is_listed and method.technique is Technique.LEDGES:
+        done = done.removeprefix("lift ")  # which stands over the list
+    return f"{stands}{done}{where}"
 
 
 def way_text(method: Method, units: Units) -> str:

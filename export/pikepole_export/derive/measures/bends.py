@@ -1,6 +1,7 @@
 """Metal trims as whoever bends them needs them: legs, angles, girth, and how many of each length.
 
     bends(building) -> tuple[Bend, ...]     in order of building
+    bent_mm(part, units) -> float           how long one is ordered
 
 Lengths that lap lie a thickness or two further out, and are the same bend: nobody sets a brake
 finer than that.
@@ -20,7 +21,7 @@ from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.errors import LayoutError
 from pikepole_model.geometry.shape import Polygon, Prism
-from pikepole_model.stock.sheet_metal import PLIES
+from pikepole_model.stock.sheet_metal import DAM_MM, PLIES
 from pikepole_model.units import MARK_MM, Units
 
 # Bent along their whole length from flat metal, and where each leg lies: from the steeper of two,
@@ -63,7 +64,7 @@ class Bend:
         weather: The line of the face that looks up and out, mm, u to the right and v up.
         back: The line of the other face, corner by corner.
         lies: Where each leg lies on the building.
-        lengths: Each length, mm, and how many.
+        lengths: Each length that is ordered, mm, and how many.
         trimmed: How many are cut to fit at one end when they are put up.
     """
 
@@ -117,13 +118,24 @@ def bends(building: Building) -> tuple[Bend, ...]:
             alike.append((bend, [part]))
         else:
             parts.append(part)
-    return tuple(_with(bend, parts) for bend, parts in alike)
+    return tuple(_with(bend, parts, building.scene.units) for bend, parts in alike)
 
 
-def _with(bend: Bend, parts: Sequence[Part]) -> Bend:
+def bent_mm(part: Part, units: Units) -> float:
+    """How long a bent piece is ordered: with ends that are turned up, to the next mark of a tape.
+
+    What is over can be cut off.
+    """
+    ends_mm = 2 * DAM_MM if part.kind is Kind.HEAD_FLASHING else 0.0
+    step = Fraction(str(MARK_MM[units]))
+    return float(math.ceil(Fraction(str(round(part.length_mm + ends_mm, 3))) / step) * step)
+
+
+def _with(bend: Bend, parts: Sequence[Part], units: Units) -> Bend:
     lengths: dict[float, int] = {}
     for part in parts:
-        lengths[part.length_mm] = lengths.get(part.length_mm, 0) + 1
+        long_mm = bent_mm(part, units)
+        lengths[long_mm] = lengths.get(long_mm, 0) + 1
     return Bend(
         bend.kind,
         tuple(part.name for part in parts),

@@ -1,4 +1,4 @@
-"""What parts cover, seen square to a plane."""
+"""What parts cover, seen square to a plane, and which way they run."""
 
 from __future__ import annotations
 
@@ -28,3 +28,9 @@ def projection(part: Part, u: Vector = ALONG, v: Vector = BACKWARDS) -> BaseGeom
     one, other = facets[:, 1] - facets[:, 0], facets[:, 2] - facets[:, 0]
     covered_mm2 = np.abs(one[:, 0] * other[:, 1] - one[:, 1] * other[:, 0]) / 2
     return shapely.union_all(shapely.polygons(facets[covered_mm2 > _EDGE_ON_MM2]))
+
+
+def way_of(part: Part) -> Vector:
+    """The way a piece runs along its length: a unit vector."""
+    along_n = part.shape.length_mm == part.shape.size_mm[2]
+    return part.placement.n if along_n else part.placement.u

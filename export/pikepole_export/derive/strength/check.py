@@ -15,6 +15,7 @@ class Rule(Enum):
 
     BENDING = "bending"
     SHEAR = "shear"
+    NOTCH = "shear at a notched end"
     BEARING = "bearing across the grain"
     LIVE_SAG = "deflection, live or snow"
     TOTAL_SAG = "deflection, all but wind"
@@ -23,6 +24,8 @@ class Rule(Enum):
     COMBINED = "compression and bending"
     SLENDERNESS = "slenderness"
     UPLIFT = "uplift"
+    SLIDING = "sliding"
+    TIPPING = "tipping over"
     BEARING_LENGTH = "length of bearing"
     KINGS = "full-height studs beside an opening"
     BRACED = "braced length of a wall"
@@ -53,6 +56,25 @@ class Number:
     measured: Measured
 
 
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A load as it is worked out, kN/m2.
+
+    Attributes:
+        name: What it is.
+        load: How much.
+        formula: How it comes about.
+        numbers: What goes into that.
+        clause: Where it stands.
+    """
+
+    name: str
+    load: float
+    formula: str
+    numbers: tuple[Number, ...]
+    clause: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
     """What is asked of a member, and what it is reckoned to bear.
@@ -72,6 +94,7 @@ class Check:
         at_mm: Where along the member, from its first end; None where that says nothing.
         place: The same in words.
         of: How many of its sort there are, of which it is the worst.
+        sort: What is like it: "rafter".
     """
 
     member: str
@@ -88,6 +111,7 @@ class Check:
     at_mm: float | None = None
     place: str = ""
     of: int = 1
+    sort: str = ""
 
     @property
     def ratio(self) -> float:
@@ -95,6 +119,11 @@ class Check:
         if self.capacity > 0:
             return self.demand / self.capacity
         return math.inf if self.demand > 0 else 0.0
+
+    @property
+    def is_worked(self) -> bool:
+        """Whether loads ask for it, or it is over: not a size that is just kept."""
+        return self.combination is not None or self.is_over
 
     @property
     def is_over(self) -> bool:

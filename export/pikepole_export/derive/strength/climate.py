@@ -10,11 +10,13 @@ from dataclasses import dataclass
 
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.strength import snow, wind
+from pikepole_export.derive.strength.check import Measured, Number, Worked
 from pikepole_model.building.kind_rows import Family
 from pikepole_model.building.kinds import Kind, of
 from pikepole_model.building.part import Building, Part
 from pikepole_model.scene.site import Site
 from pikepole_model.units import (
+    MPH_M_S,
     STANDARD_GRAVITY_M_S2,
     Units,
     format_number,
@@ -46,6 +48,7 @@ class Climate:
         importance: Is.
         open_q: Velocity pressure for free roofs at the roof's top.
         part_q: And for components and cladding.
+        height_per_length: Of the building, along its shorter side.
         roof_dead: Of what lies on the rafters, on the slope.
         floor_dead: Of what lies on the joists.
         loft_dead: Of what lies on the loft's joists.
@@ -59,6 +62,7 @@ class Climate:
     importance: float
     open_q: float
     part_q: float
+    height_per_length: float
     roof_dead: float
     floor_dead: float
     loft_dead: float
@@ -93,12 +97,58 @@ def climate_of(building: Building) -> Climate:
         importance=importance,
         open_q=wind.velocity_pressure(site.wind, wind.exposure_factor(site.terrain, top_mm)),
         part_q=wind.velocity_pressure(site.wind, wind.part_exposure(site.terrain, top_mm)),
+        height_per_length=top_mm / min(scene.building.length, scene.building.depth),
         roof_dead=_spread(parts, COVERING, {Kind.ROOF_SHEET}),
         floor_dead=_spread(parts, FLOOR_COVERING, {Kind.FLOOR_SHEET, Kind.FLOOR_BOARD}),
         loft_dead=_spread(parts, LOFT_COVERING, {Kind.LOFT_SHEET}),
         loft_live=scene.loft.live_load if scene.loft else 0.0,
         wall_n_mm=_per_length(parts),
     )
+
+
+def worked_loads(climate: Climate) -> Iterator[Worked]:
+    """Where the site's loads come from, in the order they are looked for."""
+    site = climate.site
+
+    def number(symbol: str, value: float) -> Number:
+        return Number(symbol, value, Measured.NUMBER)
+
+    exposure = snow.EXPOSURE[site.terrain][site.roof_exposure]
+    ground = Number("pg", site.ground_snow, Measured.LOAD)
+    factors = (number("Ce", exposure), number("Ct", climate.thermal))
+    yield Worked(
+        "snow on a flat roof",
+        climate.flat_snow,
+        "pf = 0.7 Ce Ct Is pg",
+        (*factors, number("Is", climate.importance), ground),
+        "ASCE 7-16 7.3",
+    )
+    for name, q in (
+        ("wind on the whole and on free roofs", climate.open_q),
+        ("wind on walls, studs and rafters", climate.part_q),
+    ):
+        mph = site.wind / MPH_M_S
+        ratio = q / wind.velocity_pressure(site.wind, 1.0)
+        yield Worked(
+            name,
+            q,
+            "qh = 0.00256 Kh Kd V^2, psf with V in mph",
+            (number("Kh", ratio), number("Kd", wind.DIRECTIONALITY), number("V", mph)),
+            "ASCE 7-16 26.10",
+        )
+    for name, load in (
+        ("what lies on the rafters, on the slope", climate.roof_dead),
+        ("what lies on the floor's joists", climate.floor_dead),
+        ("what lies on the loft's joists", climate.loft_dead),
+    ):
+        if load:
+            yield Worked(name, load, "weight of the pieces over their area", (), "the model")
+    for name, load in (
+        ("live load of the floor", site.floor_live if climate.floor_dead else 0.0),
+        ("live load of the loft", climate.loft_live),
+    ):
+        if load:
+            yield Worked(name, load, "as the scene gives it", (), "IRC Table R301.5")
 
 
 def _spread(parts: tuple[Part, ...], carried: frozenset[Kind], sheets: set[Kind]) -> float:

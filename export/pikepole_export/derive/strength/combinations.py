@@ -26,6 +26,7 @@ class Load(Enum):
     UNEVEN_BACK = "Sv"  # blown the other way
     WIND = "W"  # onto the roof or the wall
     UPLIFT = "Wu"  # off it
+    LIFT = "Wm"  # off the roof as a whole: in no combination with members of their own
 
 
 # What each allows for, by how long it stays. Source: NDS Table 2.3.2.
@@ -38,6 +39,7 @@ DURATIONS = {
     Load.UNEVEN_BACK: Duration.SNOW,
     Load.WIND: Duration.WIND,
     Load.UPLIFT: Duration.WIND,
+    Load.LIFT: Duration.WIND,
 }
 
 SNOWS = (Load.SNOW, Load.UNEVEN_SNOW, Load.UNEVEN_BACK)
@@ -103,6 +105,8 @@ def _combinations() -> tuple[Combination, ...]:
 
 COMBINATIONS = _combinations()
 UPLIFT = COMBINATIONS[-1]
+# The same for the building as a whole.
+LIFTED = Combination(((Load.DEAD, 0.6), (Load.LIFT, 0.6)), UPLIFT.clause)
 
 
 @lru_cache

@@ -5,6 +5,7 @@ lying_checks(paths, woods) -> checks
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -18,16 +19,16 @@ from pikepole_export.derive.strength.beam_checks import (
     Support,
     beam_checks,
 )
+from pikepole_export.derive.strength.bearings import Bearing
 from pikepole_export.derive.strength.check import Check, Measured, Number, Rule
-from pikepole_export.derive.strength.combinations import UPLIFT, Load
+from pikepole_export.derive.strength.combinations import Load
 from pikepole_export.derive.strength.frame import Member
 from pikepole_export.derive.strength.nds import Lumber
-from pikepole_export.derive.strength.paths import Paths, plumb
+from pikepole_export.derive.strength.paths import Paths
 from pikepole_export.derive.strength.section import Section
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Building, Part
 from pikepole_model.stock.design_values import load_design_values
-from pikepole_model.units import POUND_FORCE_N
 
 SOUTHERN = "southern pine"
 # Three or more of these share a load, 24 in apart at most. Source: NDS 4.3.9.
@@ -43,8 +44,6 @@ _SAGS = {
     **dict.fromkeys((Kind.BEAM, Kind.HEADER), _ROOF_BEAM),
 }
 _BEARING_MM = 38.0  # 1-1/2 in (38 mm). Source: IRC R502.6, R802.6
-# Three toe-nails of the schedule. Source: IRC R802.11, exception 1.
-_TOE_NAILED_N = 200 * POUND_FORCE_N
 _LEFT_OUT = frozenset({Kind.RIM, Kind.SKID, Kind.LEDGER, Kind.LOFT_LEDGER, Kind.FLOOR_LEDGER})
 
 
@@ -105,15 +104,23 @@ def beam_of(paths: Paths, member: Member, woods: Woods) -> Beam | None:
                 0.0 if one.bearing.lies_along else one.bearing.wood_mm,
                 one.part.name,
                 max(0.0, min(one.bearing.from_mm, member.length_mm - one.bearing.to_mm)),
+                _notch_mm(member, one.bearing),
             )
             for one in held
         ),
-        loads=paths.loads(member),
+        loads={load: found for load, found in paths.loads(member).items() if load is not Load.LIFT},
         sags=_SAGS.get(member.kind, FLOOR),
         unbraced_below_mm=max(gaps),
         hinges_mm=paths.supports.hinges(member),
         splices=tuple(_splices(member)),
     )
+
+
+def _notch_mm(member: Member, bearing: Bearing) -> float:
+    """How deep a rafter's level seat is cut into it, square to it: the seat by the slope's sine."""
+    if member.kind not in (Kind.RAFTER, Kind.END_RAFTER) or bearing.lies_along:
+        return 0.0
+    return bearing.wood_mm / member.steepness * math.sin(math.radians(member.slope_deg))
 
 
 def _splices(member: Member) -> Iterator[Splice]:
@@ -141,7 +148,6 @@ def lying_checks(paths: Paths, woods: Woods) -> Iterator[Found]:
             done[key] = [
                 *beam_checks(beam),
                 *_bearing_lengths(paths, member),
-                *_uplift(paths, member, beam),
             ]
         for check in done[key]:
             yield Found(label, member.name, check)
@@ -164,6 +170,7 @@ def _signature(beam: Beam) -> tuple[object, ...]:
         beam.lumber,
         round(beam.length_mm, 1),
         tuple((round(one.at_mm, 1), round(one.length_mm, 1)) for one in beam.supports),
+        tuple(round(one.notch_mm, 1) for one in beam.supports),
         beam.sags,
         beam.hinges_mm,
         beam.splices,
@@ -192,32 +199,4 @@ def _bearing_lengths(paths: Paths, member: Member) -> Iterator[Check]:
                 limit="l, as it lies",
                 at_mm=bearing.middle_mm,
                 place=f"on {bearing.parts[0].name}",
-            )
-
-
-def _uplift(paths: Paths, member: Member, beam: Beam) -> Iterator[Check]:
-    """What draws a rafter up off what bears it, held against the schedule's toe-nails."""
-    if member.kind not in (Kind.RAFTER, Kind.END_RAFTER):
-        return
-    up = {load: plumb(member, load, one.reactions_n) for load, one in beam.alone.items()}
-    if Load.UPLIFT not in up:
-        return
-    for number, one in enumerate(paths.held(member)):
-        net = -UPLIFT.of({load: row[number] for load, row in up.items()})
-        if net > 0:
-            yield Check(
-                member=member.name,
-                rule=Rule.UPLIFT,
-                combination=UPLIFT,
-                demand=net,
-                capacity=_TOE_NAILED_N,
-                measured=Measured.FORCE,
-                formula="0.6 Wu - 0.6 D",
-                numbers=(
-                    Number("Wu", -up[Load.UPLIFT][number], Measured.FORCE),
-                    Number("D", up[Load.DEAD][number], Measured.FORCE),
-                ),
-                clause="IRC R802.11",
-                limit="what the schedule's toe-nails alone may hold for each rafter",
-                at_mm=one.at_mm,
             )

@@ -49,6 +49,7 @@ class Paths:
         on_part: What was put on each upright and post, by its name.
         on_wall: What was put on each wall's plates, by its group.
         lost: What bears on nothing that is known, with the reason.
+        borne: What the supports of each member that is settled bear of each load, plumb, N.
         thrust: How hard each rafter that leans on a ridge board pushes level, N, by its name.
     """
 
@@ -58,6 +59,7 @@ class Paths:
     on_part: dict[str, list[Push]] = field(default_factory=lambda: defaultdict(list))
     on_wall: dict[str, list[Push]] = field(default_factory=lambda: defaultdict(list))
     lost: dict[str, str] = field(default_factory=dict)
+    borne: dict[str, dict[Load, tuple[float, ...]]] = field(default_factory=dict)
     thrust: dict[str, Loads] = field(default_factory=dict)
 
     @cached_property
@@ -115,7 +117,8 @@ class Paths:
             self.lost[member.name] = "it has no two bearings that are known"
             return
         pushes: list[Loads] = [{} for _ in held]
-        for load, forces in self._reactions(member).items():
+        self.borne[member.name] = self._reactions(member)
+        for load, forces in self.borne[member.name].items():
             for push, force in zip(pushes, forces, strict=True):
                 push[load] = force
         thrust = _lean(held, pushes)
@@ -197,7 +200,7 @@ def plumb(member: Member, load: Load, square_n: Sequence[float]) -> tuple[float,
 
     What weighs hangs plumb; wind goes square to the slope, of which the rest goes along.
     """
-    wind = load in (Load.WIND, Load.UPLIFT)
+    wind = load in (Load.WIND, Load.UPLIFT, Load.LIFT)
     factor = 1 / member.steepness if wind else member.steepness
     return tuple(force * factor for force in square_n)
 

@@ -5,15 +5,17 @@ strength_of(building) -> Strength
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from pikepole_export.derive.strength.check import Check, Rule
-from pikepole_export.derive.strength.climate import assumptions
+from pikepole_export.derive.strength.check import Check, Rule, Worked
+from pikepole_export.derive.strength.climate import assumptions, worked_loads
 from pikepole_export.derive.strength.descent import paths_of
 from pikepole_export.derive.strength.ground import ground_checks
+from pikepole_export.derive.strength.holding import holding_checks
 from pikepole_export.derive.strength.members import Found, Woods, lying_checks
 from pikepole_export.derive.strength.paths import Paths
+from pikepole_export.derive.strength.stability import stability_checks
 from pikepole_export.derive.strength.standing import standing_checks
 from pikepole_export.derive.strength.ties import tie_checks
 from pikepole_export.derive.strength.walls import MOST_MPH, wall_checks
@@ -22,9 +24,12 @@ from pikepole_model.units import MPH_M_S, Units
 
 # In no check, whatever the scene.
 NOT_LOOKED_AT = (
-    "Fastenings and joints, but for rafters drawn up by wind.",
+    "Fastenings, but where wind draws up rafters, beams on notched posts and walls.",
+    "Bought steel without a rating in [ties]; what holds anchors and bolts in concrete or soil.",
+    "Sliding and tipping of what stands on a pad without a floor frame, or on posts alone.",
     "Walls as bracing but by their length, where they are sheeted; sway of posts, knee braces.",
-    "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders; notches and holes.",
+    "Plates, sills, ledgers, rims, sheets, boards, stairs and ladders.",
+    "Holes, and notches but those of rafters at their ends.",
     "Snow that slides; what is stored or hung; earthquakes.",
     "Slabs, skids as beams on their beds; the soil itself, and frost where it is not given.",
 )
@@ -42,11 +47,15 @@ class Strength:
         checks: The worst of every rule for each sort of member, the worst first.
         assumed: What was taken for granted, each a sentence.
         left_out: What was not looked at, each a sentence.
+        loads: Where the site's loads come from.
+        ratios: The highest ratio of each piece that loads work on, by its name.
     """
 
     checks: tuple[Check, ...]
     assumed: tuple[str, ...]
     left_out: tuple[str, ...]
+    loads: tuple[Worked, ...]
+    ratios: Mapping[str, float]
 
 
 def strength_of(building: Building, units: Units | None = None) -> Strength:
@@ -54,17 +63,24 @@ def strength_of(building: Building, units: Units | None = None) -> Strength:
     paths, woods = paths_of(building), Woods(building)
     worst: dict[tuple[str, Rule], Check] = {}
     counts: dict[tuple[str, Rule], set[str]] = {}
+    ratios: dict[str, float] = {}
+    pieces = {part.name: (part,) for part in paths.members.parts.values()}
+    pieces |= {member.name: member.wooden for member in paths.members.every}
     for found in _all(paths, woods):
         check, key = found.check, (found.label, found.check.rule)
         counts.setdefault(key, set()).add(found.member)
         if key not in worst or check.ratio > worst[key].ratio * (1 + 1e-9):
             worst[key] = check
-    checks = [replace(check, of=len(counts[key])) for key, check in worst.items()]
+        for part in pieces.get(found.member, ()) if check.is_worked else ():
+            ratios[part.name] = max(check.ratio, ratios.get(part.name, 0.0))
+    checks = [replace(check, of=len(counts[key]), sort=key[0]) for key, check in worst.items()]
     checks.sort(key=lambda one: -one.ratio)
     return Strength(
         tuple(checks),
         tuple(assumptions(building, units or building.scene.units)),
         (*_unknown(paths, woods), *NOT_LOOKED_AT),
+        tuple(worked_loads(paths.climate)),
+        ratios,
     )
 
 
@@ -73,6 +89,8 @@ def _all(paths: Paths, woods: Woods) -> Iterator[Found]:
     yield from tie_checks(paths, woods)
     yield from standing_checks(paths, woods)
     yield from wall_checks(paths)
+    yield from holding_checks(paths, woods)
+    yield from stability_checks(paths)
     yield from ground_checks(paths)
 
 
@@ -80,6 +98,8 @@ def _unknown(paths: Paths, woods: Woods) -> Iterator[str]:
     building = paths.members.building
     for name, reason in paths.lost.items():
         yield f"{name}: {reason}."
+    for wall in building.scene.walls.braced_elsewhere:
+        yield f"The {wall} wall as bracing: the scene says that something else holds it square."
     if building.scene.site.wind > MOST_MPH * MPH_M_S * 1.005:
         yield f"Braced length of walls: the table ends at {MOST_MPH:g} mph of wind."
     species = dict.fromkeys(

@@ -162,11 +162,13 @@ def roof_loads(
         # that half and the other give it; on one side of a ridge the worse half.
         near = 1.0 if gable else 0.75
         onto = near * max(free.down) + (1 - near) * min(free.down)
-        off = near * min(free.up) + (1 - near) * max(free.up)
+        off = lift = near * min(free.up) + (1 - near) * max(free.up)
     else:
         onto, off = wind.roof_pressure(climate.part_q, slope, gable=gable, edge=True)
+        lift = wind.roof_lift(climate.open_q, climate.height_per_length)
     found[Load.WIND] = on_slope(onto)
     found[Load.UPLIFT] = on_slope(off)
+    found[Load.LIFT] = on_slope(lift)
     return {load: forces for load, forces in found.items() if any(one.force_n for one in forces)}
 
 

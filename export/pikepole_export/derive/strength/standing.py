@@ -6,6 +6,7 @@ standing_checks(paths, woods) -> checks
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from pikepole_export.derive.inventory.mass import part_mass
 from pikepole_export.derive.strength import nds, wind
@@ -65,14 +66,25 @@ def _widths(paths: Paths) -> dict[str, float]:
     found: dict[str, float] = {}
     for parts in groups.values():
         axis = _run(parts)
-        places = sorted({round(part.centre_mm[axis], 1) for part in parts})
-        for part in parts:
-            at = round(part.centre_mm[axis], 1)
-            k = places.index(at)
-            low = places[k - 1] if k else at
-            high = places[k + 1] if k + 1 < len(places) else at
-            found[part.name] = (high - low) / 2
+        rows = _nailed_together(parts, axis)
+        centres = [[part.centre_mm[axis] for part in row] for row in rows]
+        middles = [(one[-1] + other[0]) / 2 for one, other in pairwise(centres)]
+        edges = [centres[0][0], *middles, centres[-1][-1]]
+        for row, (low, high) in zip(rows, pairwise(edges), strict=True):
+            found |= dict.fromkeys((part.name for part in row), (high - low) / len(row))
     return found
+
+
+def _nailed_together(parts: list[Part], axis: int) -> list[list[Part]]:
+    """The uprights of a wall along it, kings side by side together: what bends one bends both."""
+    rows: list[list[Part]] = []
+    for part in sorted(parts, key=lambda one: one.centre_mm[axis]):
+        last = rows[-1][-1] if rows else part
+        touches = part.bounds_mm[0][axis] < last.bounds_mm[1][axis] + 1
+        if part is last or part.kind is not last.kind or not touches:
+            rows.append([])
+        rows[-1].append(part)
+    return rows
 
 
 def _run(parts: list[Part]) -> int:

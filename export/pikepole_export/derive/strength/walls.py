@@ -9,8 +9,7 @@ Prescriptive rules of the IRC for one storey under a roof, no calculation: conti
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -20,7 +19,9 @@ from pikepole_export.derive.strength.members import Found
 from pikepole_export.derive.strength.paths import Paths
 from pikepole_model.building.kinds import Kind
 from pikepole_model.building.part import Part
-from pikepole_model.units import FOOT_MM, INCH_MM, MPH_M_S
+from pikepole_model.checks.panels import Line, braced_lines
+from pikepole_model.scene.openings import Opening
+from pikepole_model.units import FOOT_MM, MPH_M_S
 
 # Braced length, ft, by wind, mph, and distance between braced lines, ft: exposure B, 30 ft of roof
 # height, 10 ft walls, two lines. Source: IRC 2018 Table R602.10.3(1), CS-WSP (120 mph as read, the
@@ -36,18 +37,6 @@ MOST_MPH = 120.0
 _EXPOSURE = {"B": 1.0, "C": 1.2, "D": 1.5}
 _WALL_FT = ((8.0, 9.0, 10.0, 11.0, 12.0), (0.90, 0.95, 1.00, 1.05, 1.10))
 _ROOF_FT = ((5.0, 10.0, 15.0, 20.0), (0.70, 1.00, 1.30, 1.60))
-# Least length of a whole piece by the height of the opening beside it, in: the longest of those
-# for walls of 8, 9 and 10 ft. Source: IRC 2018 Table R602.10.5, CS-WSP (from memory).
-_LEAST_IN = ((76, 30), (80, 32), (84, 35), (88, 38), (92, 43), (math.inf, 48))
-
-
-@dataclass(frozen=True, slots=True)
-class _Opening:
-    """From where to where along a wall, and how high, mm."""
-
-    from_mm: float
-    to_mm: float
-    height_mm: float
 
 
 def wall_checks(paths: Paths) -> Iterator[Found]:
@@ -61,30 +50,26 @@ def wall_checks(paths: Paths) -> Iterator[Found]:
     for header in headers:
         for check in _kings(paths, header):
             yield Found(header.name, header.name, check)
-    sheeted = {
-        part.group
-        for part in members.parts.values()
-        if part.kind is Kind.STUD
-        and any(mate.kind is Kind.WALL_SHEET for mate in members.mates(part))
-    }
-    mph = members.building.scene.site.wind / MPH_M_S
-    if mph > MOST_MPH + 0.5:
+    if members.building.scene.site.wind > MOST_MPH * MPH_M_S * 1.005:
         return
-    for group, own in plates.items():
-        if group in sheeted and not _on_beam(paths, group):
-            openings = [one for one in headers if one.first.group == group]
-            yield Found(group, group, _braced(paths, group, own, openings, plates))
+    for line, openings in braced_lines(members.building):
+        yield Found(line.group, line.group, _braced(paths, line, openings, plates))
 
 
 def _kings(paths: Paths, header: Member) -> Iterator[Check]:
     """Full-height studs at each end, half as many as the opening displaces."""
-    kings = [part for _, part in paths.members.touching(header) if part.kind is Kind.KING]
-    names = {part.name: header.at(part.centre_mm) for part in kings}
-    held = paths.held(header)
-    if not names or len(held) < 2:
+    members, held = paths.members, paths.held(header)
+    waiting = [part for _, part in members.touching(header) if part.kind is Kind.KING]
+    places: dict[str, float] = {}
+    while waiting:  # and those that are nailed to them
+        king = waiting.pop()
+        places[king.name] = header.at(king.centre_mm)
+        beside = (one for one in members.mates(king) if one.label == king.label)
+        waiting += [one for one in beside if one.name not in places]
+    if not places or len(held) < 2:
         return
     half = header.length_mm / 2
-    count = min(sum(at < half for at in names.values()), sum(at > half for at in names.values()))
+    count = min(sum(at < half for at in places.values()), sum(at > half for at in places.values()))
     clear_mm = held[-1].bearing.from_mm - held[0].bearing.to_mm
     spacing_mm = paths.members.building.scene.walls.spacing
     yield Check(
@@ -104,31 +89,20 @@ def _kings(paths: Paths, header: Member) -> Iterator[Check]:
     )
 
 
-def _on_beam(paths: Paths, group: str) -> bool:
-    return any(
-        mate.kind is Kind.BEAM
-        for part in paths.members.parts.values()
-        if part.group == group and part.kind is Kind.BOTTOM_PLATE
-        for mate in paths.members.mates(part)
-    )
-
-
 def _braced(
-    paths: Paths,
-    group: str,
-    own: list[Part],
-    headers: list[Member],
-    plates: dict[str, list[Part]],
+    paths: Paths, line: Line, openings: Sequence[Opening], plates: dict[str, list[Part]]
 ) -> Check:
     members = paths.members
-    low, high = _box(own)
-    axis = 0 if high[0] - low[0] >= high[1] - low[1] else 1
+    low, high = _box(plates[line.group])
+    axis = 0 if line.name in ("front", "back") else 1
     uprights = [
-        part for part in members.parts.values() if part.group == group and part.kind is Kind.STUD
+        part
+        for part in members.parts.values()
+        if part.group == line.group and part.kind is Kind.STUD
     ]
     height_mm = float(np.mean([part.length_mm for part in uprights])) if uprights else 8 * FOOT_MM
-    beside = [_middle(parts, 1 - axis) for parts in plates.values()]
-    spacing_mm = max(abs(at - _middle(own, 1 - axis)) for at in beside)
+    middle = (low[1 - axis] + high[1 - axis]) / 2
+    spacing_mm = max(abs(_middle(parts, 1 - axis) - middle) for parts in plates.values())
     sheets = [part for part in members.parts.values() if part.kind is Kind.ROOF_SHEET]
     roof_low, roof_high = _box(sheets)
     site = members.building.scene.site
@@ -138,10 +112,9 @@ def _braced(
         "wall height": float(np.interp(height_mm / FOOT_MM, *_WALL_FT)),
         "roof height": float(np.interp((roof_high[2] - roof_low[2]) / FOOT_MM, *_ROOF_FT)),
     }
-    openings = [_opening(paths, header, axis, group) for header in headers]
-    whole = _whole(low[axis], high[axis], openings)
+    whole = line.long_enough(openings)
     return Check(
-        member=group,
+        member=line.group,
         rule=Rule.BRACED,
         combination=None,
         demand=basic * math.prod(factors.values()),
@@ -164,42 +137,6 @@ def _basic_ft(mph: float, spacing_ft: float) -> float:
         row = _BRACED_FT[MOST_MPH]
     spacing_ft = min(max(spacing_ft, _SPACING_FT[0]), _SPACING_FT[-1])
     return float(np.interp(spacing_ft, _SPACING_FT[: len(row)], row))
-
-
-def _opening(paths: Paths, header: Member, axis: int, group: str) -> _Opening:
-    held = paths.held(header)
-    inside = (held[0].bearing.to_mm, held[-1].bearing.from_mm) if held else (0.0, header.length_mm)
-    ends = [header.point(at)[axis] for at in inside]
-    head_mm = min(part.bounds_mm[0][2] for part in header.wooden)
-    sills = [
-        part.bounds_mm[1][2]
-        for part in paths.members.parts.values()
-        if part.group == group
-        and part.kind is Kind.SILL
-        and min(ends) - 1 < part.centre_mm[axis] < max(ends) + 1
-    ]
-    feet = [
-        part.bounds_mm[0][2]
-        for part in paths.members.parts.values()
-        if part.group == group and part.kind is Kind.BOTTOM_PLATE
-    ]
-    foot_mm = max(sills) if sills else min(feet, default=0.0)
-    return _Opening(min(ends), max(ends), head_mm - foot_mm)
-
-
-def _whole(low_mm: float, high_mm: float, openings: list[_Opening]) -> list[float]:
-    """Lengths between openings and ends, those that are long enough, mm."""
-    rows = sorted(openings, key=lambda one: one.from_mm)
-    found: list[float] = []
-    for number in range(len(rows) + 1):
-        left, right = rows[number - 1 : number] if number else [], rows[number : number + 1]
-        start = left[0].to_mm if left else low_mm
-        end = right[0].from_mm if right else high_mm
-        tallest = max((one.height_mm for one in (*left, *right)), default=0.0)
-        least = next(inches for height, inches in _LEAST_IN if tallest / INCH_MM <= height)
-        if end - start >= least * INCH_MM - 1e-6:
-            found.append(end - start)
-    return found
 
 
 def _box(parts: list[Part]) -> tuple[list[float], list[float]]:

@@ -110,6 +110,29 @@ def roof_pressure(q: float, slope_deg: float, *, gable: bool, edge: bool) -> tup
     return max(q * (onto + ENCLOSED), LEAST), min(q * (off - ENCLOSED), -LEAST)
 
 
+# Cp of the windward and the leeward wall. Source: ASCE 7-16 Figure 27.3-1, L/B up to 1.
+_WALLS_CP = 0.8 + 0.5
+# Cp of a roof along the wind's way, by height over length of the building, next to its edge; taken
+# all over. Source: the same, wind parallel to the ridge and any slope under 10 degrees; no steeper
+# one has more.
+_ROOF_CP = ((0.5, 1.0), (-0.9, -1.3))
+
+
+def wall_push(q: float) -> float:
+    """On the walls of an enclosed building, both together, 16 psf at least. Source: 27.3.1, 27.1.5.
+
+    Args:
+        q: qh, for the main wind force resisting system.
+    """
+    return max(q * GUST * _WALLS_CP, LEAST)
+
+
+def roof_lift(q: float, height_per_length: float) -> float:
+    """Off all of an enclosed building's roof, a negative number. Source: 27.3.1, GCpi 0.18."""
+    cp = float(np.interp(height_per_length, *_ROOF_CP))
+    return q * (GUST * cp - ENCLOSED)
+
+
 @dataclass(frozen=True, slots=True)
 class FreeRoof:
     """Net pressure on a free roof, windward and leeward half.

@@ -16,10 +16,10 @@ from pikepole_export.derive.lifting.cautions import (
 )
 from pikepole_export.derive.lifting.falls import FALL_MM, SCAFFOLD_FALL_MM
 from pikepole_export.derive.lifting.hand_tasks import TaskAssessment
-from pikepole_export.derive.lifting.items import BuiltUp, Handling
+from pikepole_export.derive.lifting.items import BuiltUp, Handling, Item
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.derive.lifting.machines import Machine
-from pikepole_export.derive.lifting.methods import LoadGroup, Method, load_groups
+from pikepole_export.derive.lifting.methods import LoadGroup, Method, Split, load_groups, loads_of
 from pikepole_export.derive.lifting.sentences import step_text
 from pikepole_export.derive.lifting.techniques import Technique
 from pikepole_model.building.part import Building
@@ -190,16 +190,19 @@ def _weight(lift: Lift, units: Units) -> Block:
     alike = load_groups(lift.item, method.split)
     if alike and not lift.machine:
         name = method.load.name.removeprefix(f"{lift.item.name} ")
-        drawn = f"; drawn: {name}" if _is_one_of_several(alike) else ""
+        drawn = f"; drawn: {name}" if _is_one_of_several(lift.item, method.split) else ""
         lines.append(f"Goes up as {_several(alike, units)}{drawn}")
     head = "Weighs in all" if alike else "Weighs"
     times = lift.item.times
     return Block(f"{head}, the heaviest of {times}" if times > 1 else head, tuple(lines))
 
 
-def _is_one_of_several(groups: Sequence[LoadGroup]) -> bool:
-    """Whether it has to be said which load a card draws: not where a wall has one frame."""
-    return not any(one.kind is BuiltUp.FRAME and one.count == 1 for one in groups)
+def _is_one_of_several(item: Item, split: Split) -> bool:
+    """Whether a card has to say which load it draws: not of one frame, nor of equals."""
+    loads = loads_of(item, split)
+    frames = sum(len(load.parts) > 1 for load in loads)
+    sizes = {tuple(round(side, 1) for side in load.size_mm) for load in loads}
+    return frames != 1 and len(sizes) > 1
 
 
 def _several(groups: Sequence[LoadGroup], units: Units) -> str:

@@ -38,8 +38,8 @@ SHELF_FALLS = (
     "The shelf is drawn level: bend it to fall outwards, about 5°, with 95° at both bends."
 )
 TURNED_UP = (
-    "Turn the shelf up at both ends, so that water leaves at the front: order each piece longer by "
-    "what is turned up."
+    "Turn the shelf up at both ends, so that water leaves at the front: what is turned up is in "
+    "the lengths."
 )
 
 

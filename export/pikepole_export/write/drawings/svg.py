@@ -24,7 +24,9 @@ from pikepole_export.graphics.lettering import font_of
 Point: TypeAlias = tuple[float, float]
 Size: TypeAlias = tuple[float, float]
 Anchor: TypeAlias = Literal["start", "middle", "end"]
-Style: TypeAlias = Literal["wide", "narrow", "chain", "dashed", "piece", "wood", "void", "fill"]
+Style: TypeAlias = Literal[
+    "wide", "narrow", "chain", "dashed", "piece", "wood", "void", "fill", "cut"
+]
 
 INK = "#141414"
 
@@ -44,6 +46,7 @@ _STYLES: dict[Style, dict[str, str]] = {
     "wood": {"fill": "#f3ead9", "stroke": "none"},
     "void": {"fill": "#e4e4e4", "stroke": INK, "stroke-width": "0.25"},
     "fill": {"fill": INK, "stroke": "none"},
+    "cut": {"fill": "none", "stroke": INK, "stroke-width": "0.35"},
 }
 
 # The face is measured at this size, px, and scaled.

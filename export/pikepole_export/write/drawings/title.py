@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import partial
+from typing import TypeVar
 
 from pikepole_export.derive.cutting.marks import together
 from pikepole_export.graphics.lettering import NO_BREAK, shortened
 from pikepole_export.write.drawings.drafting import MARGIN_MM, PAPER, PAPER_NAMES, TEXT_MM
-from pikepole_export.write.drawings.svg import Point, Sheet, width_of, wrapped
+from pikepole_export.write.drawings.svg import Point, Sheet, Size, width_of, wrapped
 from pikepole_model.units import FOOT_MM, INCH_MM, Units, format_length
+
+Framed = TypeVar("Framed", bound=Sheet)
 
 BLOCK_MM = 32.0
 LINE_MM = 4.2
@@ -55,10 +58,16 @@ class Title:
     scale: float
 
 
-def framed(units: Units, title: Title) -> Sheet:
-    """An empty sheet of the paper that goes with the units, with its frame and title block."""
+def framed(units: Units, title: Title, make: Callable[[Size, str], Framed] = Sheet) -> Framed:
+    """An empty sheet of the paper that goes with the units, with its frame and title block.
+
+    Args:
+        units: Of the paper.
+        title: What the block says.
+        make: Makes the sheet, of a size, mm, with a title.
+    """
     width, height = PAPER[units]
-    sheet = Sheet((width, height), f"{title.name}, {title.count}")
+    sheet = make((width, height), f"{title.name}, {title.count}")
     left, top, right, bottom = MARGIN_MM, MARGIN_MM, width - MARGIN_MM, height - MARGIN_MM
     over = bottom - BLOCK_MM
     columns = (left + 82.0, left + 172.0)

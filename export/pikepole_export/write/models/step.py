@@ -1,10 +1,11 @@
-"""STEP (ISO 10303-214): the building as an assembly, for any CAD program. Millimetres.
+"""STEP (ISO 10303-242): the building as an assembly, for any CAD program. Millimetres.
 
     write_step(building, path) -> path
 
-The tree is building, stage, group, part. Each distinct shape is one product, "2x4 stud S012";
-each part is one instance of it under the part's own name. A product has a colour when all its
-parts share it; otherwise each instance has its own.
+The tree is building, stage, group, part. Each distinct shape is one product, "S012 2x4 stud", or
+by its part's name where only one has it; each part is one instance of it under its own name. Some
+programs number equal beginnings anew: what tells products apart comes first. A product has a
+colour when all its parts share it; otherwise each instance has its own.
 
 Goes to the CAD kernel's document directly: cadquery's Assembly names a shared product after the
 part that happens to come first, and cannot pin what makes two exports differ.
@@ -65,6 +66,7 @@ def write_step(building: Building, path: Path) -> Path:
     writer.SetColorMode(True)
     # Plane faces and round ones need no second curve in the face's own coordinates: a third less.
     Interface_Static.SetIVal_s("write.surfacecurve.mode", 0)
+    Interface_Static.SetCVal_s("write.step.schema", "AP242DIS")
     if not writer.Transfer(document, STEPControl_StepModelType.STEPControl_AsIs):
         raise OutputError(f"{path}: the CAD kernel could not turn the building into STEP")
     _pin(writer.ChangeWriter().Model(), building.scene.title)
@@ -75,16 +77,25 @@ def write_step(building: Building, path: Path) -> Path:
 
 
 def product_names(building: Building) -> dict[Shape, str]:
-    """What each distinct shape is called as a product: stock and kind, where its parts agree."""
-    words: dict[Shape, tuple[dict[str, None], dict[str, None]]] = {}
+    """What each distinct shape is called as a product.
+
+    The name of its part where only one has it; else its number, with stock and kind where its
+    parts agree.
+    """
+    sharing: dict[Shape, list[Part]] = {}
     for part in building.parts:
-        kinds, stocks = words.setdefault(part.shape, ({}, {}))
-        kinds[part.kind.value] = None
-        stocks[part.stock] = None
+        sharing.setdefault(part.shape, []).append(part)
     names: dict[Shape, str] = {}
     for shape, number in building.shapes.items():
-        kind, stock = ("".join(found) if len(found) == 1 else "" for found in words[shape])
-        names[shape] = " ".join(filter(None, (stock, "" if kind in stock else kind, number)))
+        parts = sharing[shape]
+        if len(parts) == 1:
+            names[shape] = parts[0].name
+            continue
+        kind, stock = (
+            "".join(found) if len(found) == 1 else ""
+            for found in ({part.kind.value for part in parts}, {part.stock for part in parts})
+        )
+        names[shape] = " ".join(filter(None, (number, stock, "" if kind in stock else kind)))
     return names
 
 

@@ -6,9 +6,8 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TypedDict
 
-import numpy as np
-
 from pikepole_export.derive.inventory.mass import NOTHING, Mass, part_mass
+from pikepole_export.derive.inventory.summary import size_above_ground_mm
 from pikepole_export.derive.lifting.lift import Lift
 from pikepole_export.files.whole import slug
 from pikepole_export.write.pictures.pieces import piece_lines
@@ -152,11 +151,8 @@ def _mass(mass_kg: float, units: Units) -> str:
 
 def _size(parts: Sequence[Part], units: Units) -> Block:
     """How much room the building takes above the ground, over everything."""
-    built = (part for part in parts if part.kind.row.counted is not Counted.NOT)
-    points = np.concatenate([part.vertices_mm for part in built])
-    sizes = np.ptp(np.maximum(points, [-np.inf, -np.inf, 0.0]), axis=0)
-    ways = ("long", "deep", "high")
-    texts = [f"{_over_all(float(mm), units)} {way}" for mm, way in zip(sizes, ways, strict=True)]
+    sizes, ways = size_above_ground_mm(parts), ("long", "deep", "high")
+    texts = [f"{_over_all(mm, units)} {way}" for mm, way in zip(sizes, ways, strict=True)]
     return {"head": "Over all", "bold": texts, "plain": []}
 
 

@@ -14,9 +14,9 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from pikepole_export.derive.measures.projection import way_of
 from pikepole_export.graphics.colours import part_colour
 from pikepole_export.graphics.lettering import spread, wrapped
-from pikepole_export.write.pictures.pieces import way_of
 from pikepole_export.write.pictures.plate import (
     DARK,
     LINE_PX,
@@ -154,17 +154,20 @@ def _ends(part: Part) -> Points:
 
 
 def _sill(building: Building, stage: Stage) -> Cut | None:
-    """The foot of a window, through its middle; outside on the left."""
-    sill = next((part for part in stage.parts if part.kind is Kind.SILL_MEMBRANE), None)
-    if sill is None:
+    """The foot of a window, or else of a door, through its middle; outside on the left."""
+    sills = [part for part in stage.parts if part.kind is Kind.SILL_MEMBRANE]
+    if not sills:
         return None
+    windows = tuple(one.name for one in building.scene.opening if one.kind == "window")
+    sill = next((part for part in sills if part.name.startswith(windows)), sills[0])
+    of = "Window" if sill.name.startswith(windows) else "Door"
     size = np.ptp(sill.vertices_mm, axis=0)
     across = X if size[0] < size[1] else Y
     low, high = (end([p.centre_mm for p in building.parts], axis=0) for end in (np.min, np.max))
     inward = np.sign((low + high) / 2 - sill.centre_mm) @ across * across
     along = np.abs(np.cross(across, Z))
     at = np.array(sill.centre_mm) + along * (size @ along / 8 + OFF_MM)
-    return Cut("Window sill, outside on the left", at, inward, Z)
+    return Cut(f"{of} sill, outside on the left", at, inward, Z)
 
 
 def _corner(stage: Stage) -> Cut | None:

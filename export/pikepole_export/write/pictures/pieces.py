@@ -9,6 +9,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from pikepole_export.derive.measures.projection import way_of
 from pikepole_export.graphics.lettering import NO_BREAK
 from pikepole_model.building.kind_rows import Bought, Counted, Family, Handled
 from pikepole_model.building.part import Part
@@ -66,7 +67,7 @@ def _counted(parts: Sequence[Part]) -> str:
         return f"{plural(len(parts), 'piece')} there already"
     rolled = parts[0].kind.row.handled is Handled.ROLL
     count = f"{plural(len(parts), 'piece')} of {kind}" if rolled else plural(len(parts), kind)
-    told = "" if stock in kind else " ".join(stock.replace(kind, " ").split())
+    told = "" if stock in kind else " ".join(stock.replace(kind, " ").split()).lstrip(", ")
     return f"{count}, {told}" if told else count
 
 
@@ -127,9 +128,3 @@ def _spacing(parts: Sequence[Part], units: Units) -> str:
 def _middle(part: Part, axis: int) -> float:
     low, high = part.bounds_mm
     return (low[axis] + high[axis]) / 2
-
-
-def way_of(part: Part) -> tuple[float, float, float]:
-    """The way a piece runs along its length: a unit vector."""
-    along_n = part.shape.length_mm == part.shape.size_mm[2]
-    return part.placement.n if along_n else part.placement.u

@@ -9,12 +9,12 @@ from collections.abc import Sequence
 from typing import TypedDict
 
 from pikepole_export.graphics.lettering import NO_BREAK, font_of
+from pikepole_export.graphics.page import WIDTH_MM, WIDTH_PX
 
 Point = tuple[float, float]
 Ink = tuple[int, int, int]
 
-# A page printed 10 in wide has 160 pixels to the inch.
-PX_PER_MM = 160 / 25.4
+PX_PER_MM = WIDTH_PX / WIDTH_MM
 TEXT_PX = 20
 LINE_PX = 24
 DARK: Ink = (30, 30, 30)

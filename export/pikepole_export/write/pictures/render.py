@@ -99,18 +99,19 @@ class Pages:
             hidden -= _at_least(counts)
             below[OPENED] = picture
         write = ImageDraw.Draw(sheet)
-        slots = [(left, top) for left, top, _, _ in words["slots"]]
+        crowded = bool(page["layout"]) and len(below) > 1
+        frames = words["beside" if crowded else "slots"]
+        slots = [(left, top) for left, top, _, _ in frames]
         for at, (said, picture) in zip(slots, below.items(), strict=False):
-            self._paste(sheet, second, picture, at)
+            self._paste(sheet, second, picture, at, words["smaller"] if crowded else 1.0)
             self._write(write, (at[0] + LABEL_PX, at[1]), said, "la")
         caption, seen = page["caption"], frozenset(added - hidden)
         plates = page["details"]
         if page["layout"]:
             # Twice as wide where nothing else is there.
-            wide, narrow = page["layout"]
-            plates = [narrow, *plates] if below or plates else [wide]
-            if len(below) == len(slots) - 1:
-                plates = page["details"]  # it is wider than the words above it
+            wide, half, narrow = page["layout"]
+            chosen = narrow if crowded else half if below or plates else wide
+            plates = [chosen, *plates]
         _, _, width, high = words["main"]
         frame = (width, 0, words["page"][0] - width, words["page"][1])
         # A last one stands under the words, where they are few.
@@ -138,12 +139,22 @@ class Pages:
             self._views[name] = View(name, self._solids, words["views"][name], words["grid_mm"])
         return self._views[name]
 
-    def _paste(self, sheet: Image.Image, name: str, picture: Pixels, at: tuple[int, int]) -> None:
+    def _paste(
+        self,
+        sheet: Image.Image,
+        name: str,
+        picture: Pixels,
+        at: tuple[int, int],
+        smaller: float = 1.0,
+    ) -> None:
         """Bring a view to size, put it on the page, and write below its figure how tall that is."""
         fine = Image.frombuffer("RGBX", picture.shape[::-1], picture, "raw", "RGBX", 0, 1)
-        sheet.paste(fine.reduce(FINE // self._times).convert("RGB"), self._at(at))
-        x, y = (float(value) for value in self._arrays[f"{name}_label"])
-        write, height = ImageDraw.Draw(sheet), picture.shape[0] // FINE
+        view = fine.reduce(FINE // self._times).convert("RGB")
+        if smaller < 1:
+            view = view.resize([round(side * smaller) for side in view.size], Image.Resampling.BOX)
+        sheet.paste(view, self._at(at))
+        x, y = (float(value) * smaller for value in self._arrays[f"{name}_label"])
+        write, height = ImageDraw.Draw(sheet), picture.shape[0] / FINE * smaller
         for row, line in enumerate(self._words["views"][name]["label"]):
             place = (at[0] + x, at[1] + height - y + self._words["label_line_px"] * row)
             self._write(write, place, line, "mt")

@@ -35,6 +35,15 @@ SLOTS: tuple[Frame, ...] = (
     (MAIN[2], MAIN[3], COLUMN_PX, SECOND_PX[1]),
 )
 WIDE_PX = (MAIN[2], SECOND_PX[1])  # two of them together
+# Two views that leave room for what the stage is set out by, each drawn so much smaller.
+SMALLER = 0.6
+SMALL_PX = round(SECOND_PX[0] * SMALLER)
+BESIDE: tuple[Frame, ...] = (
+    (0, MAIN[3], SMALL_PX, SECOND_PX[1]),
+    (SMALL_PX, MAIN[3], SMALL_PX, SECOND_PX[1]),
+    (2 * SMALL_PX, MAIN[3], MAIN[2] - 2 * SMALL_PX, SECOND_PX[1]),
+    SLOTS[-1],
+)
 DETAIL_PX = (COLUMN_PX, SECOND_PX[1])
 MARGIN_PX = 24
 

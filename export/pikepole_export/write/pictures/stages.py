@@ -30,15 +30,17 @@ from pikepole_export.graphics.page import HEIGHT_PX, WIDTH_PX
 from pikepole_export.graphics.shading import END, SIDE, TOP, as_bytes, shade
 from pikepole_export.write.pictures.captions import GRID, Caption, captions
 from pikepole_export.write.pictures.details import cuts_of, detail
-from pikepole_export.write.pictures.layouts import layout_of
+from pikepole_export.write.pictures.layouts import layout_plate
 from pikepole_export.write.pictures.pages import Page, fits_of, layers_shown, pages_of
 from pikepole_export.write.pictures.plate import Plate
 from pikepole_export.write.pictures.sheet import (
+    BESIDE,
     DETAIL_PX,
     LABEL_LINE_PX,
     MAIN,
     SECOND_PX,
     SLOTS,
+    SMALLER,
     WIDE_PX,
     Sheet,
     fit,
@@ -54,7 +56,7 @@ LARGE = 2  # the views are drawn so fine in any case
 
 
 class Beside(TypedDict):
-    """What stands beside the views: a layout, twice as wide and as wide as a view, and details."""
+    """What stands beside the views: a layout in three widths, and details."""
 
     layout: list[Plate]
     details: list[Plate]
@@ -155,7 +157,9 @@ def write_job(building: Building, captions: list[Caption], job: Path, times: int
     pages = pages_of(building, layers)
 
     def beside(stage: Stage) -> Beside:
-        layouts = (layout_of(building, stage, size) for size in (WIDE_PX, SECOND_PX))
+        layouts = (
+            layout_plate(building, stage, size) for size in (WIDE_PX, SECOND_PX, BESIDE[2][2:])
+        )
         cuts = cuts_of(building, stage)
         return {
             "layout": [layout for layout in layouts if layout],
@@ -186,6 +190,8 @@ def write_job(building: Building, captions: list[Caption], job: Path, times: int
         "times": times,
         "main": MAIN,
         "slots": SLOTS,
+        "beside": BESIDE,
+        "smaller": SMALLER,
         "label_line_px": LABEL_LINE_PX,
         "grid_mm": GRID[units][0],
         "roof": [name for name, parts in layers.items() if all(p.kind in ROOF for p in parts)],

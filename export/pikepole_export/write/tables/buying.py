@@ -1,6 +1,7 @@
 """The buy list as a table.
 
-    buy_table(buying, building)    buy
+    buy_table(buying, building)                     buy
+    quote_table(buying, supplier, scene, name)      one supplier's page, its price column empty
 
 In CSV a row for each thing to order; where the scene has no price, the column is left for a
 supplier to fill in. At its end stands what is not ordered: work to do, what the reader has to
@@ -16,6 +17,7 @@ from dataclasses import dataclass
 from pikepole_export.derive.buying.amounts import COUNTED_IN
 from pikepole_export.derive.buying.order import BuyList
 from pikepole_export.derive.buying.purchase import Purchase, Supplier, counted, size_text
+from pikepole_export.derive.buying.quote import quote_rows
 from pikepole_export.derive.buying.wording import asked_for, in_words
 from pikepole_export.write.tables.columns import Cell, Column, lines, record, rounded
 from pikepole_export.write.tables.csv_json import Table
@@ -123,6 +125,24 @@ def buy_table(buying: BuyList, building: Building) -> Table:
         "findings": [str(finding) for finding in buying.findings],
     }
     return Table("buy", {"buy": people}, programs)
+
+
+def quote_table(buying: BuyList, supplier: Supplier, scene: Scene, name: str) -> Table:
+    """One supplier's page: a row for each thing, and a column left for its price.
+
+    Args:
+        buying: The list.
+        supplier: Who is asked.
+        scene: What it is for.
+        name: Of the table.
+    """
+    currency = f" ({buying.currency})" if buying.currency else ""
+    head = ["item", "quantity", "order", "each", f"price each{currency}"]
+    rows = quote_rows(buying, supplier, scene)
+    return Table(
+        name,
+        {"quote": [head, *([r.item, r.quantity, r.order, r.each, ""] for r in rows)]},
+    )
 
 
 def _row(purchase: Purchase, stages: Mapping[int, str], scene: Scene) -> _Row:

@@ -35,13 +35,16 @@ _OTHER_FONTS = 1.15  # where the one that widths are reckoned for is missing
 _PAPER: dict[Units, int] = {"imperial": 1, "metric": 9}  # Letter, A4 (ECMA-376 part 1, 18.3.1.63)
 
 
-def write_spreadsheet(tables: Iterable[Table], units: Units, folder: Path) -> Path:
+def write_spreadsheet(
+    tables: Iterable[Table], units: Units, folder: Path, name: str = NAME
+) -> Path:
     """Write every list on a sheet of its own, in the order given.
 
     Args:
         tables: What to write; none without a list.
         units: Say which paper it is printed on.
         folder: Where to, a folder that is there.
+        name: Of the file.
 
     Raises:
         OutputError: the file could not be written whole.
@@ -56,15 +59,15 @@ def write_spreadsheet(tables: Iterable[Table], units: Units, folder: Path) -> Pa
         )
         body = book.add_format({"text_wrap": True, "valign": "top", "indent": 1})
         for table in tables:
-            for name, lines in table.people.items():
-                sheet = book.add_worksheet(name)
+            for title, lines in table.people.items():
+                sheet = book.add_worksheet(title)
                 _fill(sheet, lines, f"{table.name}.csv", head, body)
                 sheet.freeze_panes(1, 0)
                 sheet.repeat_rows(0)
                 sheet.set_landscape()
                 sheet.set_paper(_PAPER[units])
                 sheet.fit_to_pages(1, 0)
-    return put(folder / NAME, data.getvalue())
+    return put(folder / name, data.getvalue())
 
 
 def _fill(

@@ -1,0 +1,136 @@
+"""What is small and easily forgotten, and what the builder has to choose.
+
+    sundries(building, waste) -> Iterator[Amount]     preservative, sealant, shims, chalk
+    choices(building) -> Iterator[Amount]             told, not ordered
+
+All amounts are common practice without a source, but that what is cut of treated wood is brushed
+again: AWPA M4.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from pikepole_export.derive.buying.amounts import PRACTICE, Amount, Thing, percent, shown, whole
+from pikepole_export.derive.buying.coverings import BEAD_MM, CARTRIDGE_MM3
+from pikepole_export.derive.buying.paint import CAN_MM3
+from pikepole_model.building.kinds import LEAF, Kind
+from pikepole_model.building.part import Building, Part
+from pikepole_model.units import format_length, plural
+
+# A litre of preservative covers 3.7 m2, 150 ft2 to the gallon, once; two coats on end grain.
+PRESERVATIVE_M2_L, COATS = 3.7, 2
+SHIMS_AN_OPENING, SHIMS_IN_A_BUNDLE = 12, 42
+
+
+def sundries(building: Building, waste: float) -> Iterator[Amount]:
+    """What is brushed, squeezed out, wedged in and snapped.
+
+    Args:
+        building: The building.
+        waste: Share of sealant to buy beyond what is laid, from 0.
+    """
+    yield from _preservative(building)
+    yield from _sealant(building, waste)
+    yield from _shims(building)
+    boards = tuple(part for part in building.handled if part.section_mm)
+    if boards:
+        yield Amount(
+            Thing.CHALK,
+            "chalk for the line",
+            "marking out",
+            boards,
+            "pieces",
+            1.0,
+            1,
+            "one",
+            PRACTICE,
+        )
+
+
+def choices(building: Building) -> Iterator[Amount]:
+    """What the model has nothing of and most buildings get."""
+    scene = building.scene
+
+    def choice(item: str, where: str, how: str, *parts: Part) -> Amount:
+        return Amount(Thing.CHOICE, item, where, parts, "pieces", None, None, how, PRACTICE)
+
+    if any(part.kind in LEAF for part in building.parts):
+        yield choice("locks", "doors", "the latches that are listed do not lock")
+    if not scene.paint:
+        yield choice("paint or stain", "outside woodwork", "give [paint], and it is counted")
+    if any(part.kind is Kind.PANEL for part in building.parts):
+        yield choice("gutters", "eaves", "with what carries the water away")
+    yield choice("gloves, glasses, dust masks", "the work", "as your tools and materials ask")
+
+
+def _preservative(building: Building) -> Iterator[Amount]:
+    units = building.scene.units
+    treated = tuple(part for part in building.handled if part.section_mm and part.material.treated)
+    if not treated:
+        return
+    ends_mm2 = sum(2 * math.prod(part.across_mm) for part in treated)
+    can_mm3 = CAN_MM3[units]
+    net = ends_mm2 * COATS / PRESERVATIVE_M2_L / can_mm3
+    yield Amount(
+        Thing.PRESERVATIVE,
+        f"preservative for cut ends, {'1 qt' if units == 'imperial' else '1 l'}",
+        "cut ends of treated wood",
+        treated,
+        "pieces",
+        net,
+        whole(net),
+        f"both ends of {plural(len(treated), 'piece')}, {shown(ends_mm2, 'area', units)}, "
+        f"{COATS} coats",
+        "AWPA M4 (from memory); spread: " + PRACTICE,
+    )
+
+
+def _sealant(building: Building, waste: float) -> Iterator[Amount]:
+    """A bead round each pane, and one along each flashing over an opening or under siding."""
+    units = building.scene.units
+    panes = tuple(part for part in building.parts if part.kind is Kind.PANE)
+    flashings = tuple(
+        part for part in building.parts if part.kind in (Kind.HEAD_FLASHING, Kind.WALL_FLASHING)
+    )
+    run_mm = sum(part.length_mm for part in flashings) + sum(
+        2 * (part.length_mm + part.across_mm[1]) for part in panes
+    )
+    if not run_mm:
+        return
+    per_mm = CARTRIDGE_MM3 / (math.pi / 4 * BEAD_MM**2)
+    yield Amount(
+        Thing.SEALANT,
+        "sealant for panes and flashings, 300 ml cartridge",
+        "panes and flashings",
+        (*panes, *flashings),
+        "pieces",
+        run_mm / per_mm,
+        whole(run_mm * (1 + waste) / per_mm),
+        f"{shown(run_mm, 'run', units)} round panes and along flashings and {percent(waste)}; a "
+        f"bead {format_length(BEAD_MM, units)} thick is {shown(per_mm, 'run', units)} a cartridge",
+        PRACTICE,
+    )
+
+
+def _shims(building: Building) -> Iterator[Amount]:
+    """Pairs of wedges behind the frame of each door and window."""
+    frames = tuple(part for part in building.parts if part.kind is Kind.FRAME_BOARD)
+    names = [one.name for opening in building.scene.opening for one in opening.row()]
+    openings = [name for name in names if any(part.label.startswith(f"{name} ") for part in frames)]
+    if not openings:
+        return
+    count = SHIMS_AN_OPENING * len(openings)
+    yield Amount(
+        Thing.SHIMS,
+        "shims",
+        "frames of doors and windows",
+        frames,
+        "pieces",
+        count / SHIMS_IN_A_BUNDLE,
+        whole(count / SHIMS_IN_A_BUNDLE),
+        f"{SHIMS_AN_OPENING} for each of {plural(len(openings), 'opening')}, in bundles of "
+        f"{SHIMS_IN_A_BUNDLE}",
+        PRACTICE,
+    )

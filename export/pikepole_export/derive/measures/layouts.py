@@ -1,0 +1,283 @@
+"""What is laid out with a tape: a wall seen from outside, or a frame from above.
+
+    layout_of(building, stage) -> what a stage lays out, or None
+    wall_layout(parts, everything), frame_layout(parts) -> the same of some pieces
+
+Marks run from one end, as they are read off one tape: to the near edge of a member that is nailed
+on, to the middle of a footing. Beside them stand the sides and, where it is square, both diagonals.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+import shapely
+
+from pikepole_export.derive.measures.projection import way_of
+from pikepole_model.building.kind_rows import Assembly, Family
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building, Part, Stage
+from pikepole_model.geometry.placement import Points
+
+SAME_MM = 1.0  # marks nearer than this are one
+ENDS_MM = 60.0  # what begins so near the end of a frame is an end of it
+ACROSS = 0.01  # the cosine of what lies across a tape
+
+# Kings and jacks follow from the edge of their opening.
+STUDS = {Kind.STUD, Kind.CORNER_STUD, Kind.POST_STUD, Kind.WALL_POST}
+ROOF_FRAME = {Kind.RAFTER, Kind.END_RAFTER}
+LOFT_FRAME = {Kind.LOFT_JOIST, Kind.LOFT_HEADER, Kind.LOFT_LEDGER}
+FLOOR_FRAME = {Kind.RIM, Kind.JOIST, Kind.FLOOR_HEADER, Kind.FLOOR_LEDGER}
+RUNNERS = {Kind.SKID, Kind.GIRDER}
+BEDS = {Kind.SLAB, Kind.GRAVEL}
+POINTS = {Kind.FOOTING, Kind.PIER}
+SHOWN = {Family.FLOOR_FRAME, Family.LOFT_FRAME, Family.GRAVEL}
+
+
+# Left, low, right and high, mm.
+Box: TypeAlias = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Where something is along a tape.
+
+    Attributes:
+        at: Along the tape, mm in the plane.
+        reach: Where it is across the tape: from there its line runs to the edge.
+        bold: Whether it stands out: the edge of an opening.
+    """
+
+    at: float
+    reach: float
+    bold: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """What is laid out, in a plane of its own, mm.
+
+    Attributes:
+        title: What it is, and from where it is seen.
+        note: How the marks are read.
+        areas: Outlines of the pieces from the farthest to the nearest, each with its piece.
+        box: What is measured.
+        below: Marks along the low side, from the left end.
+        beside: Marks up the right side, from the low end.
+        crossed: Openings.
+        square: Whether its two diagonals are given.
+    """
+
+    title: str
+    note: str
+    areas: tuple[tuple[Points, Part], ...]
+    box: Box
+    below: tuple[Mark, ...]
+    beside: tuple[Mark, ...]
+    crossed: tuple[Box, ...]
+    square: bool
+
+
+def layout_of(building: Building, stage: Stage) -> Layout | None:
+    """What a stage lays out; None where it lays out nothing.
+
+    Args:
+        building: That it belongs to.
+        stage: The stage.
+    """
+    return _wall(building, stage) or frame_layout(stage.parts)
+
+
+def _wall(building: Building, stage: Stage) -> Layout | None:
+    """A framed wall from outside; of several, the one with the most pieces."""
+    groups: dict[str, list[Part]] = {}
+    for part in stage.parts:
+        if part.kind.row.assembly is Assembly.WALL:
+            groups.setdefault(part.group, []).append(part)
+    plated = {Kind.BOTTOM_PLATE, Kind.TOP_PLATE}
+    framed = [own for own in groups.values() if plated <= {part.kind for part in own}]
+    if not framed:
+        return None
+    return wall_layout(max(framed, key=len), building.built.parts)
+
+
+def wall_layout(parts: Sequence[Part], everything: Sequence[Part]) -> Layout | None:
+    """A framed wall from outside; None of pieces here and there, that close gaps.
+
+    Args:
+        parts: Its pieces.
+        everything: All of the building, which says where outside is.
+    """
+    right, out = seen_from_outside(parts, everything)
+    run_mm = np.ptp(np.concatenate([part.vertices_mm for part in parts]) @ right)
+    if sum(part.length_mm for part in parts if part.kind is Kind.BOTTOM_PLATE) < run_mm / 2:
+        return None
+    flat = _flat(parts, np.array([right, [0.0, 0.0, 1.0]]))
+    boxes = _boxes(flat)
+    left, low, end, top = around(boxes.values())
+    kinds = {part.name: part.kind for part in parts}
+    plates = [box for name, box in boxes.items() if kinds[name] is Kind.TOP_PLATE]
+    thick = min(part.across_mm[0] for part in parts if part.kind is Kind.BOTTOM_PLATE)
+    standing = [
+        Mark(box[0], low)
+        for name, box in boxes.items()
+        if kinds[name] in STUDS and box[1] < low + 2 * thick
+    ]
+    openings = tuple(_openings(boxes, kinds, low))
+    sides = [Mark(edge, low, True) for hole in openings for edge in (hole[0], hole[2])]
+    peak = Mark(top, max(box[2] for box in boxes.values() if box[3] > top - SAME_MM))
+    heights = [Mark(edge, hole[2]) for hole in openings for edge in (hole[1], hole[3])]
+    return Layout(
+        title=f"{parts[0].group[:1].upper()}{parts[0].group[1:]} from outside",
+        note="From its left end to the left edge of each stud, and to both of an opening; "
+        "heights from the floor.",
+        areas=_areas(parts, flat, lambda part: float(part.vertices_mm.mean(axis=0) @ out)),
+        box=(left, low, end, top),
+        below=_distinct([*sides, *standing]),
+        beside=_distinct([*(one for one in heights if one.at > low + SAME_MM), peak]),
+        crossed=openings,
+        # Its plates are level, and no longer than thick.
+        square=all(box[3] - box[1] < 2 * thick for box in plates),
+    )
+
+
+def seen_from_outside(parts: Sequence[Part], everything: Sequence[Part]) -> tuple[Points, Points]:
+    """Unit vectors to the right and out of a wall, as it is seen from outside."""
+    low, high, lowest, highest = (
+        end(np.concatenate([part.vertices_mm for part in own])[:, :2], axis=0)
+        for own in (parts, everything)
+        for end in (np.min, np.max)
+    )
+    off = low + high - lowest - highest
+    along_x = high[0] - low[0] > high[1] - low[1]
+    if along_x:
+        out = np.array([0.0, math.copysign(1.0, off[1]), 0.0])
+    else:
+        out = np.array([math.copysign(1.0, off[0]), 0.0, 0.0])
+    return np.array([-out[1], out[0], 0.0]), out
+
+
+def _openings(boxes: Mapping[str, Box], kinds: Mapping[str, Kind], low: float) -> Iterator[Box]:
+    """The holes under the headers, between the jacks that carry them."""
+    known: list[Box] = []
+    for name, (left, foot, right, _) in boxes.items():
+        if kinds[name] is not Kind.HEADER:
+            continue
+        under = [
+            (other, box)
+            for other, box in boxes.items()
+            if left - SAME_MM < (box[0] + box[2]) / 2 < right + SAME_MM and box[1] < foot - SAME_MM
+        ]
+        jacks = [box for other, box in under if kinds[other] is Kind.JACK]
+        middle = (left + right) / 2
+        first = max((box[2] for box in jacks if box[2] < middle), default=left)
+        last = min((box[0] for box in jacks if box[0] > middle), default=right)
+        sill = max((box[3] for other, box in under if kinds[other] is Kind.SILL), default=low)
+        hole = (first, sill, last, foot)
+        if not any(np.allclose(hole, other, atol=SAME_MM) for other in known):
+            known.append(hole)
+            yield hole
+
+
+def frame_layout(parts: Sequence[Part]) -> Layout | None:
+    """A roof's, a loft's, a floor's frame or a foundation from above, the first that is there."""
+    kinds = {part.kind for part in parts}
+    for title, marked in (
+        ("Rafters from above", ROOF_FRAME),
+        ("Loft frame from above", LOFT_FRAME),
+        ("Floor frame from above", FLOOR_FRAME),
+        ("Foundation from above", RUNNERS | BEDS | POINTS),
+    ):
+        if kinds & marked - {Kind.GRAVEL}:
+            return _from_above(parts, title, marked)
+    return None
+
+
+def _from_above(parts: Sequence[Part], title: str, marked: Set[Kind]) -> Layout:
+    """Pieces from above, front below: marks for those that lie across a tape."""
+    shown = [part for part in parts if part.kind in marked or part.kind.family in SHOWN]
+    flat = _flat(shown, np.eye(3)[:2])
+    boxes = _boxes(flat)
+    spots = [part for part in shown if part.kind in POINTS]
+    lying = [part for part in shown if part.kind in marked - POINTS - {Kind.GRAVEL}]
+    box = around(boxes[part.name] for part in lying or spots)
+    if not lying:
+        box = around((x, y, x, y) for x, y, _ in (part.centre_mm for part in spots))
+    sticks = [part for part in lying if part.kind not in BEDS]
+    middle = bool(spots)
+    across, along = (
+        [
+            Mark(
+                (own[axis] + own[axis + 2]) / 2 if middle else own[axis],
+                own[1] if axis == 0 else own[2],
+            )
+            for part in sticks
+            if abs(way_of(part)[axis]) < ACROSS
+            for own in (boxes[part.name],)
+            # A rim is an end of the frame itself.
+            if axis == 0 or middle or box[1] + SAME_MM < own[1] < box[3] - ENDS_MM
+        ]
+        for axis in (0, 1)
+    )
+    centres = [part.centre_mm for part in spots]
+    to = "middle" if middle else "near edge"
+    return Layout(
+        title=title,
+        note=f"From the left end and the front, to the {to} of each.",
+        areas=_areas(shown, flat, lambda part: part.bounds_mm[1][2]),
+        box=box,
+        below=_distinct([*across, *(Mark(x, y) for x, y, _ in centres)]),
+        beside=_distinct([*along, *(Mark(y, x) for x, y, _ in centres)]),
+        crossed=(),
+        square=not marked & ROOF_FRAME,
+    )
+
+
+def _flat(parts: Iterable[Part], axes: Points) -> dict[str, Points]:
+    """The corners of each piece in a plane: (n, 2) float, mm, by its name."""
+    return {part.name: part.vertices_mm @ axes.T for part in parts}
+
+
+def _boxes(flat: Mapping[str, Points]) -> dict[str, Box]:
+    boxes: dict[str, Box] = {}
+    for name, own in flat.items():
+        (left, low), (right, high) = own.min(axis=0).tolist(), own.max(axis=0).tolist()
+        boxes[name] = (left, low, right, high)
+    return boxes
+
+
+def around(boxes: Iterable[Box]) -> Box:
+    """The box round boxes."""
+    lefts, lows, rights, highs = zip(*boxes, strict=True)
+    return min(lefts), min(lows), max(rights), max(highs)
+
+
+def _areas(
+    parts: Sequence[Part], flat: Mapping[str, Points], near: Callable[[Part], float]
+) -> tuple[tuple[Points, Part], ...]:
+    """Outlines from the farthest to the nearest."""
+    found: list[tuple[Points, Part]] = []
+    for part in sorted(parts, key=near):
+        hull = shapely.convex_hull(shapely.MultiPoint(flat[part.name]))
+        if isinstance(hull, shapely.Polygon):
+            found.append((shapely.get_coordinates(hull.exterior), part))
+    return tuple(found)
+
+
+def _distinct(marks: Iterable[Mark]) -> tuple[Mark, ...]:
+    """In order, those that are one as a tape reads them once."""
+    found: list[Mark] = []
+    for mark in sorted(marks, key=lambda mark: (round(mark.at), not mark.bold, mark.reach)):
+        if not found or mark.at - found[-1].at > SAME_MM:
+            found.append(mark)
+    return tuple(found)
+
+
+def box_of(outline: Points) -> Box:
+    """The box round an outline, (n, 2) float, mm."""
+    (left, low), (right, high) = outline.min(axis=0).tolist(), outline.max(axis=0).tolist()
+    return left, low, right, high

@@ -1,0 +1,1 @@
+"""What is seen of parts from one side, and where a plane cuts them."""

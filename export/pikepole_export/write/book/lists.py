@@ -1,0 +1,216 @@
+"""What stands after the stages: what to buy, how it compares with the rules, drawings, the index.
+
+buying_chapter(buying, building, told) -> Chapter
+checks_chapter(strength, units) -> Chapter
+drawings_chapter(title, label, words, drawings, folder) -> Chapter
+index_chapter(building, told) -> Chapter
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from pathlib import Path
+
+from pikepole_export.derive.buying.order import BuyList
+from pikepole_export.derive.buying.purchase import Purchase, counted, size_text
+from pikepole_export.derive.strength.check import Check
+from pikepole_export.derive.strength.plan import DEFERS, Strength
+from pikepole_export.derive.strength.words import (
+    capacity_text,
+    clause_text,
+    demand_text,
+    formula_text,
+    limit_text,
+    says,
+)
+from pikepole_export.write.book.blocks import (
+    TICK,
+    Block,
+    Cell,
+    Chapter,
+    Column,
+    Drawing,
+    Head,
+    Points,
+    Table,
+    Words,
+)
+from pikepole_export.write.book.names import runs
+from pikepole_export.write.book.setting import page_size
+from pikepole_export.write.book.told import (
+    BUYING,
+    Told,
+    drawing_label,
+    pieces_label,
+    stage_label,
+)
+from pikepole_model.building.part import Building
+from pikepole_model.units import Units
+
+_INDEX = (
+    Column("Piece", 2.4),
+    Column("Stage", right=True),
+    Column("Cut", 0.7),
+    Column("Pattern", 0.7),
+    Column("Card", 0.5),
+)
+_CHECKS = (
+    Column("Member and rule", 1.2),
+    Column("Asked, and may be", 0.9),
+    Column("Says", 0.7),
+    Column("How, and by which rule", 2.0),
+)
+_DRAWINGS = (Column("Drawing", 1.0), Column("Page", right=True))
+_SHORT = 20  # lines that stand under each other
+
+
+def buying_chapter(buying: BuyList, building: Building, told: Told) -> Chapter:
+    """All that is ordered, supplier by supplier."""
+    units: Units = building.scene.units
+    money = f" ({buying.currency})" if buying.currency else ""
+    columns = (
+        Column(""),
+        Column("Quantity", right=True),
+        Column("What", 1.8),
+        Column("For", 1.1),
+        Column("Stage", right=True),
+        Column(f"Price each{money}", right=True),
+        Column(f"Total{money}", right=True),
+    )
+    blocks: list[Block] = [Words(told.general[1])]
+    for supplier, own in groupby(buying.purchases, key=lambda one: one.supplier):
+        cost = buying.total_of(supplier)
+        blocks.append(Head(f"{supplier.value[:1].upper()}{supplier.value[1:]}"))
+        rows = [_purchase(one, units) for one in own]
+        if cost is not None:
+            whole = Cell("Together, of what has a price", bold=True)
+            rows.append(
+                (Cell(), Cell(), whole, Cell(), Cell(), Cell(), Cell(f"{cost:,.2f}", bold=True))
+            )
+        blocks.append(Table(columns, tuple(rows)))
+    if buying.not_ordered:
+        blocks.append(Head("Not ordered: work to do, or yours to decide"))
+        items: list[Cell] = []
+        for amount in buying.not_ordered:
+            count = counted(amount, units)
+            much = f"{count[0]:,.2f} {count[1]}; " if count else ""
+            items.append(Cell(f"{amount.item}, {amount.where}: {much}{amount.how}"))
+        blocks.append(Points(tuple(items), boxes=True))
+    return Chapter("What to buy", BUYING, tuple(blocks))
+
+
+def _purchase(one: Purchase, units: Units) -> tuple[Cell, ...]:
+    whole = one.unit in ("piece", "box")
+    what = ", ".join(dict.fromkeys(filter(None, (one.item, size_text(one, units), one.made_of))))
+    return (
+        TICK,
+        Cell(f"{one.quantity:,.0f} {one.unit}" if whole else f"{one.quantity:,.2f} {one.unit}"),
+        Cell(what, bold=True),
+        Cell(one.where),
+        Cell(str(one.stages[0]), to=stage_label(one.stages[0])),
+        Cell("" if one.unit_price is None else f"{one.unit_price:,.2f}"),
+        Cell("" if one.total is None else f"{one.total:,.2f}"),
+    )
+
+
+def checks_chapter(strength: Strength, units: Units) -> Chapter:
+    """How members compare with the rules, what was taken for granted, what was not looked at."""
+    return Chapter(
+        "How it compares with rules of strength",
+        "checks",
+        (
+            Words(DEFERS),
+            Head("Taken for granted"),
+            Points(tuple(map(Cell, strength.assumed))),
+            Head("Not looked at"),
+            Points(tuple(map(Cell, strength.left_out))),
+            Head("The worst of each sort of member, the worst first"),
+            Table(_CHECKS, tuple(_check(one, units) for one in strength.checks)),
+        ),
+    )
+
+
+def _check(one: Check, units: Units) -> tuple[Cell, ...]:
+    of = f", the worst of {one.of}" if one.of > 1 else ""
+    loads = f", {one.combination.name}" if one.combination else ""
+    place = f", {one.place}" if one.place else ""
+    return (
+        Cell(f"{one.member}{of}: {one.rule.value}{loads}{place}", bold=one.is_over),
+        Cell(f"{demand_text(one, units)} of {capacity_text(one, units)}"),
+        Cell(says(one), bold=one.is_over),
+        Cell(f"{formula_text(one, units)}; {limit_text(one, units)} ({clause_text(one)})"),
+    )
+
+
+def drawings_chapter(
+    title: str, label: str, words: str, drawings: Sequence[Path], folder: Path
+) -> Chapter:
+    """Drawings at true size, each on a page of its own, after a list of them.
+
+    Args:
+        title: Of the chapter.
+        label: By which others lead to it.
+        words: What is said of them.
+        drawings: In order; at least one.
+        folder: They are in.
+
+    Raises:
+        OutputError: one does not say its size.
+    """
+    rows = tuple((Cell(one.stem), Cell(pages=(drawing_label(one.stem),))) for one in drawings)
+    return Chapter(
+        title,
+        label,
+        (
+            Words(words),
+            Table(_DRAWINGS, rows, folded=3 if len(rows) > _SHORT else 1),
+            *(_drawing(one, folder) for one in drawings),
+        ),
+    )
+
+
+def _drawing(one: Path, folder: Path) -> Drawing:
+    wide_mm, high_mm = page_size(one)
+    return Drawing(one.relative_to(folder).as_posix(), drawing_label(one.stem), wide_mm, high_mm)
+
+
+def index_chapter(building: Building, told: Told) -> Chapter:
+    """For each piece by its name the pages that it is on."""
+    cards: dict[str, list[int]] = {}
+    for lift in told.plan.lifts if told.plan else ():
+        for name in dict.fromkeys((*lift.item.same, *(p.name for p in lift.item.whole.parts))):
+            if lift.number in told.cards:
+                cards.setdefault(name, []).append(lift.number)
+
+    def leads(name: str, stage: int) -> tuple[tuple[str, ...], ...]:
+        cut, pattern = told.marks.get(name, ("", ""))[0], told.patterns.get(name, "")
+        lifts = tuple(label for lift in cards.get(name, ()) for label in told.card_of(lift))
+        return (pieces_label(stage),), told.leads(cut), told.leads(pattern), lifts
+
+    found = sorted(
+        ((part.name, leads(part.name, part.stage)) for part in building.handled),
+        key=lambda one: _in_order(one[0]),
+    )
+    return Chapter(
+        "Index: from part to page", "index", (Table(_INDEX, tuple(_entries(found)), folded=2),)
+    )
+
+
+def _entries(
+    found: Sequence[tuple[str, tuple[tuple[str, ...], ...]]],
+) -> Iterator[tuple[Cell, ...]]:
+    """Neighbours that are on the same pages stand in one line."""
+    for pages, own in groupby(found, key=lambda one: one[1]):
+        for name in runs(name for name, _ in own):
+            yield Cell(name), *(Cell(pages=labels) for labels in pages)
+
+
+def _in_order(name: str) -> tuple[tuple[bool, int, str], ...]:
+    """By the alphabet, and numbers in a name by their size."""
+    return tuple(
+        (not piece.isdecimal(), int(piece) if piece.isdecimal() else 0, piece)
+        for piece in re.split(r"(\d+)", name.casefold())
+        if piece
+    )

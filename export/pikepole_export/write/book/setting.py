@@ -1,0 +1,71 @@
+"""The chapters of a book as PDF.
+
+set_book(chapters, title, units, folder) -> bytes
+page_size(drawing) -> (wide, high), mm
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Sequence
+from importlib.resources import files
+from pathlib import Path
+
+from pikepole_export.graphics.lettering import fonts_folder
+from pikepole_export.write.book.blocks import Chapter, as_data, printable
+from pikepole_model.errors import OutputError
+from pikepole_model.units import Units
+
+PAPER: dict[Units, str] = {"imperial": "letter", "metric": "a4"}
+_MOST_IN_FOOT = 60  # letters of a title at the foot of a page
+_SIZE = re.compile(rb'<svg\b[^>]*?\bwidth="([\d.]+)mm"[^>]*?\bheight="([\d.]+)mm"')
+
+
+def set_book(chapters: Sequence[Chapter], title: str, units: Units, folder: Path) -> bytes:
+    """A book as PDF; the same chapters give the same bytes.
+
+    Args:
+        chapters: In order.
+        title: Of the book.
+        units: They decide the paper.
+        folder: Where its pictures and drawings are.
+
+    Raises:
+        OutputError: it cannot be set; says why.
+    """
+    import typst
+
+    short = title if len(title) <= _MOST_IN_FOOT else f"{title[:_MOST_IN_FOOT].rstrip()}..."
+    book = {
+        "title": printable(title),
+        "short": printable(short),
+        "paper": PAPER[units],
+        "chapters": as_data(chapters),
+    }
+    layout = files("pikepole_export.write.book").joinpath("layout.typ").read_bytes()
+    try:
+        compiler = typst.Compiler(
+            layout,
+            root=folder,
+            font_paths=typst.Fonts(include_system_fonts=False, font_paths=[fonts_folder()]),
+            sys_inputs={"book": json.dumps(book, ensure_ascii=False)},
+        )
+        pdf = compiler.compile(pdf_tags=False)
+    except typst.TypstError as error:
+        raise OutputError(f"handbook.pdf: cannot be set: {error.message}") from error
+    assert isinstance(pdf, bytes)
+    return pdf
+
+
+def page_size(drawing: Path) -> tuple[float, float]:
+    """Width and height of a drawing as it says them itself, mm.
+
+    Raises:
+        OutputError: it does not.
+    """
+    with drawing.open("rb") as file:
+        found = _SIZE.search(file.read(1000))
+    if found is None:
+        raise OutputError(f"{drawing}: says no size in mm, so it cannot be set true to size")
+    return float(found[1]), float(found[2])

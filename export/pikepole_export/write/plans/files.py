@@ -1,0 +1,49 @@
+"""Every sheet of a building, and its files.
+
+plan_sheets(building) -> Iterator[PlanSheet]         svg: sheet.to_bytes(), size: sheet.size, mm
+write_plans(building, folder) -> list[Path]          plans/*.svg, plans/*.dxf
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from pikepole_export.files.whole import put
+from pikepole_export.write.plans.dxf import dxf_bytes
+from pikepole_export.write.plans.elevations import elevations
+from pikepole_export.write.plans.floor_plan import floor_plan
+from pikepole_export.write.plans.framing import framing
+from pikepole_export.write.plans.sections import sections
+from pikepole_export.write.plans.sheet import PlanSheet
+from pikepole_model.building.part import Building
+
+FOLDER = "plans"
+
+
+def plan_sheets(building: Building) -> Iterator[PlanSheet]:
+    """The sheets of a building as it stands in the end, in the order they are read."""
+    finished = building.finished
+    yield floor_plan(finished)
+    yield from elevations(finished)
+    yield from sections(finished)
+    yield from framing(finished)
+
+
+def write_plans(building: Building, folder: Path) -> list[Path]:
+    """Write each sheet as SVG and as DXF.
+
+    Args:
+        building: What is drawn.
+        folder: Where its output goes; the plans come into a folder inside.
+
+    Raises:
+        OutputError: a file could not be written whole.
+    """
+    within = folder / FOLDER
+    within.mkdir(exist_ok=True)
+    paths: list[Path] = []
+    for sheet in plan_sheets(building):
+        paths.append(put(within / f"{sheet.name}.svg", sheet.to_bytes()))
+        paths.append(put(within / f"{sheet.name}.dxf", dxf_bytes(sheet)))
+    return paths

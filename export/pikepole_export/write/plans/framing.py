@@ -1,0 +1,107 @@
+"""What is framed, from above or from outside: foundation, floor, loft, roof and each wall."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from pikepole_export.derive.measures.layouts import (
+    BEDS,
+    POINTS,
+    RUNNERS,
+    Layout,
+    frame_layout,
+    seen_from_outside,
+    wall_layout,
+)
+from pikepole_export.derive.views.faces import faces_towards
+from pikepole_export.derive.views.side import ABOVE, SIDES, Side
+from pikepole_export.derive.views.visible import edges_seen
+from pikepole_export.write.drawings.drafting import Draft, View
+from pikepole_export.write.plans.dimensions import FIRST_MM, chain, levels
+from pikepole_export.write.plans.drawn import draw_lines
+from pikepole_export.write.plans.elevations import box_of
+from pikepole_export.write.plans.sections import depths
+from pikepole_export.write.plans.sheet import Box, Layer, PlanSheet, new_sheet
+from pikepole_export.write.plans.words import block_words, height_words, member_words
+from pikepole_model.building.kind_rows import Assembly, Family
+from pikepole_model.building.part import Building, Part
+from pikepole_model.units import format_length
+
+MARGINS = (22.0, 12.0, 30.0, 42.0)
+CAST = POINTS | BEDS
+FOUNDATION = RUNNERS | BEDS | POINTS
+OVER_ROOF = (Family.ROOF_FRAME, Family.BEAMS)
+
+
+def framing(building: Building) -> Iterator[PlanSheet]:
+    """A sheet for each frame that is there, from the ground up, and for each wall."""
+    parts = building.parts
+    for file, name, own in (
+        ("foundation", "Foundation plan", [p for p in parts if p.kind in FOUNDATION]),
+        ("floor-framing", "Floor framing", _of(parts, Family.FLOOR_FRAME)),
+        ("loft-framing", "Loft framing", _of(parts, Family.LOFT_FRAME)),
+        ("roof-framing", "Roof framing", _of(parts, *OVER_ROOF)),
+    ):
+        layout = frame_layout(own) if own else None
+        if layout:
+            yield _sheet(building, file, name, own, ABOVE, layout)
+    groups = {part.group: None for part in parts if part.kind.row.assembly is Assembly.WALL}
+    for group in groups:
+        own = [part for part in _of(parts, Family.WALL_FRAME) if part.group == group]
+        layout = wall_layout(own, parts) if own else None
+        if layout:
+            _, out = seen_from_outside(own, parts)
+            side = max(SIDES.values(), key=lambda side: float(np.dot(side.towards, out)))
+            file = f"{group.replace(' ', '-')}-framing"
+            yield _sheet(building, file, f"{group.capitalize()} framing", own, side, layout)
+
+
+def _of(parts: Sequence[Part], *families: Family) -> list[Part]:
+    return [part for part in parts if part.kind.family in families]
+
+
+def _sheet(
+    building: Building, file: str, name: str, own: Sequence[Part], side: Side, layout: Layout
+) -> PlanSheet:
+    """One frame with its tape marks, overall sizes, and what it is made of."""
+    units = building.scene.units
+    box = box_of(own, side)
+    kinds = list(dict.fromkeys(part.kind for part in own))
+    notes = [
+        *(member_words(building.parts, kind, units) for kind in kinds if kind not in CAST),
+        *(block_words(own, kind, units) for kind in kinds if kind in CAST),
+        *(height_words(name, z, units) for z, name in depths(own)),
+        layout.note.rstrip("."),
+    ]
+    sheet, view = new_sheet(building, file, name, notes, box, MARGINS)
+    seen = edges_seen(faces_towards(own, side))
+    draw_lines(sheet, view, seen, Layer.VISIBLE, "narrow")
+    for u0, v0, u1, v1 in layout.crossed:
+        with sheet.on(Layer.OPENINGS):
+            sheet.line(view.all([(u0, v0), (u1, v1)]))
+            sheet.line(view.all([(u0, v1), (u1, v0)]))
+    _tape(sheet, view, box, layout)
+    if layout.crossed:
+        ends = [mark for u0, _, u1, _ in layout.crossed for mark in (u0, u1)]
+        chain(sheet, view, box, [layout.box[0], *ends, layout.box[2]], "above")
+    chain(sheet, view, box, [layout.box[0], layout.box[2]], "below", 4)
+    chain(sheet, view, box, [layout.box[1], layout.box[3]], "left")
+    return sheet
+
+
+def _tape(sheet: PlanSheet, view: View, box: Box, layout: Layout) -> None:
+    """Running dimensions along the low side, and up the right one."""
+    left, low = layout.box[0], layout.box[1]
+    edge = view.at((0.0, box[1]))[1]
+    draft = Draft(sheet, (10.0, 10.0, sheet.size[0] - 10.0, sheet.size[1] - 10.0))
+    marks = [
+        ((view.at((mark.at, 0.0))[0], edge), format_length(mark.at - left, sheet.units))
+        for mark in layout.below
+    ]
+    if marks:
+        with sheet.on(Layer.DIMENSIONS):
+            draft.running(marks, edge + FIRST_MM, up=False)
+    beside = [(mark.at, format_length(mark.at - low, sheet.units)) for mark in layout.beside]
+    levels(sheet, view, box[2], beside)

@@ -1,0 +1,197 @@
+"""The plans, read back: dimensions by a DXF program, lettering as it comes out of the SVG."""
+
+from __future__ import annotations
+
+import io
+from functools import cache
+from math import cos, radians, sin
+from typing import cast
+from xml.etree import ElementTree
+
+import ezdxf
+import numpy as np
+import pytest
+from ezdxf.document import Drawing
+from ezdxf.entities.dimension import Dimension
+from numpy.typing import NDArray
+from PIL import Image, ImageDraw
+
+from conftest import FORMS, SCENES
+from pikepole_export.derive.measures.openings import openings_of
+from pikepole_export.graphics.lettering import font_of
+from pikepole_export.write.plans.dxf import dxf_bytes
+from pikepole_export.write.plans.files import plan_sheets
+from pikepole_export.write.plans.sheet import Layer, PlanSheet
+from pikepole_model.build import build
+from pikepole_model.building.part import Building
+from pikepole_model.reading.file import load_scene
+from pikepole_model.units import parse_length
+from test_drawings import PAPERS
+
+SVG = "{http://www.w3.org/2000/svg}"
+INCH = 25.4
+# A monopitch with a bay, a gable on a slab, one in millimetres, a gambrel, and posts alone.
+NAMES = ("honey-house", "canoe-store", "garden-classroom", "egg-store", "cart-shelter")
+PX_MM = 12  # of lettering as it is rasterised
+ELEVATIONS = {f"elevation-{wall}" for wall in ("front", "back", "left", "right")}
+
+
+@cache
+def built(name: str) -> Building:
+    return build(load_scene((SCENES | FORMS)[name]))
+
+
+@cache
+def sheets(name: str) -> dict[str, PlanSheet]:
+    return {sheet.name: sheet for sheet in plan_sheets(built(name))}
+
+
+@cache
+def read(name: str, sheet: str) -> Drawing:
+    return ezdxf.read(io.StringIO(dxf_bytes(sheets(name)[sheet]).decode()))  # pyright: ignore[reportPrivateImportUsage]
+
+
+def unit_mm(drawing: Drawing) -> float:
+    """How many mm one unit of a drawing has: $INSUNITS of the DXF reference, 1 in and 4 mm."""
+    return {1: INCH, 4: 1.0}[drawing.units]
+
+
+def measured_mm(drawing: Drawing) -> list[tuple[str, float]]:
+    """What each dimension says, and what its points measure."""
+    found: list[tuple[str, float]] = []
+    for one in drawing.modelspace().query("DIMENSION"):
+        assert isinstance(one, Dimension)
+        found.append((one.dxf.text, float(cast(float, one.get_measurement())) * unit_mm(drawing)))
+    return found
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_building_has_every_sheet_on_its_paper(name: str) -> None:
+    found = sheets(name)
+    walls = {f"{wall}-wall-framing" for wall in ("front", "back", "left", "right")}
+    wanted = {"floor-plan", "section-cross", "section-long", "foundation", *ELEVATIONS}
+    assert wanted <= found.keys()
+    if name != "cart-shelter":
+        assert "roof-framing" in found
+        assert len(walls & found.keys()) >= 3
+    for sheet in found.values():
+        assert sheet.size in PAPERS[built(name).scene.units]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_files_are_sound_and_their_dimensions_true(name: str) -> None:
+    units = built(name).scene.units
+    # What is printed is rounded: to a sixteenth of an inch, or to a millimetre.
+    half_mm = INCH / 32 if units == "imperial" else 0.5
+    for sheet in sheets(name):
+        drawing = read(name, sheet)
+        assert not drawing.audit().errors, sheet
+        assert {layer.dxf.name for layer in drawing.layers} >= {layer.value for layer in Layer}
+        dimensions = measured_mm(drawing)
+        assert dimensions, sheet
+        for words, mm in dimensions:
+            said = parse_length(words if units == "imperial" else f"{words} mm")
+            assert said == pytest.approx(mm, abs=half_mm + 1e-6), sheet
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_width_of_every_opening_stands_on_plan_and_elevation(name: str) -> None:
+    # The sizes that the scene asks for.
+    scene = built(name).scene
+    plan = [mm for _, mm in measured_mm(read(name, "floor-plan"))]
+    for opening in openings_of(built(name).finished):
+        wanted = next(
+            one
+            for table in scene.opening
+            for one in table.row()
+            if one.name == opening.name and one.wall in (opening.wall, "clerestory")
+        )
+        side = [mm for _, mm in measured_mm(read(name, f"elevation-{opening.wall}"))]
+        for found in (plan, side):
+            assert any(mm == pytest.approx(wanted.width, abs=1e-6) for mm in found), opening
+
+
+def test_the_honey_house_is_as_wide_and_as_high_as_its_scene_has_it() -> None:
+    # From the scene: 14 ft by 9 ft over the framing.
+    plan = [mm for _, mm in measured_mm(read("honey-house", "floor-plan"))]
+    assert any(mm == pytest.approx(14 * 12 * INCH) for mm in plan)
+    assert any(mm == pytest.approx(9 * 12 * INCH) for mm in plan)
+    # Over finished ground to its highest point, counted on its parts.
+    parts = built("honey-house").finished.parts
+    high = max(part.bounds_mm[1][2] for part in parts)
+    heights = [mm for _, mm in measured_mm(read("honey-house", "elevation-front"))]
+    floor = openings_of(built("honey-house").finished)[0].floor_mm
+    assert any(mm == pytest.approx(floor) for mm in heights)
+    chain = [mm for mm in heights if mm < high]
+    assert any(
+        sum(chain[k : k + n]) == pytest.approx(high) for k in range(len(chain)) for n in (3, 4)
+    )
+
+
+def inked(text: ElementTree.Element) -> tuple[tuple[slice, slice], NDArray[np.bool_]]:
+    """The pixels that one text of a file inks, drawn by itself in the face that it names.
+
+    Rows and columns of the sheet, and which pixels of these.
+    """
+    look, words = text.attrib, text.text or ""
+    size, wide = float(look["font-size"]), float(look["textLength"])
+    font = font_of(100, look.get("font-weight") == "bold")
+    letters = Image.new("L", (round(font.getlength(words)) + 4, 160))
+    ImageDraw.Draw(letters).text((0, 110), words, fill=255, font=font, anchor="ls")
+    start = {"start": 0.0, "middle": wide / 2, "end": wide}[look["text-anchor"]]
+    turned = look.get("transform", "rotate(0").split("(")[1].split()[0].rstrip(")")
+    turn = radians(float(turned))
+    x, y = float(look["x"]), float(look["y"])
+    reach = wide + 2 * size
+    left, top = (round((at - reach) * PX_MM) for at in (x, y))
+    side = round(2 * reach * PX_MM)
+    k = 100 / size / PX_MM  # from a pixel of the sheet to one of the letters
+    a, b = cos(turn) * k, sin(turn) * k
+    x, y = x * PX_MM - left, y * PX_MM - top
+    # What falls on the sheet's pixel (u, v): the letters' (a u + b v + ..., -b u + a v + ...).
+    place = (a, b, start * 100 / size - a * x - b * y, -b, a, 110 + b * x - a * y)
+    drawn = letters.transform(
+        (side, side), Image.Transform.AFFINE, place, Image.Resampling.BILINEAR
+    )
+    ink = np.asarray(drawn) > 128
+    rows, columns = (np.flatnonzero(ink.any(axis=axis)) for axis in (1, 0))
+    assert len(rows), words
+    box = (slice(rows[0], rows[-1] + 1), slice(columns[0], columns[-1] + 1))
+    there = tuple(
+        slice(one.start + off, one.stop + off) for one, off in zip(box, (top, left), strict=True)
+    )
+    return (there[0], there[1]), ink[box]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_lettering_runs_into_other(name: str) -> None:
+    for sheet in sheets(name).values():
+        root = ElementTree.fromstring(sheet.to_bytes())
+        width, height = sheet.size
+        taken = np.zeros((round(height * PX_MM), round(width * PX_MM)), dtype=bool)
+        edge = 10 * PX_MM  # that printers leave white: common practice, no source
+        for text in (one for one in root.iter(f"{SVG}text") if one.get("class") != "halo"):
+            (rows, columns), ink = inked(text)
+            assert edge <= rows.start < rows.stop <= taken.shape[0] - edge, (sheet.name, text.text)
+            assert edge <= columns.start < columns.stop <= taken.shape[1] - edge, text.text
+            assert not (ink & taken[rows, columns]).any(), (sheet.name, text.text)
+            taken[rows, columns] |= ink
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_sheet_defers_to_the_building_office(name: str) -> None:
+    for sheet in sheets(name).values():
+        words = " ".join(ElementTree.fromstring(sheet.to_bytes()).itertext())
+        assert "Ask your local building office first" in " ".join(words.split())
+        assert "Date ___" in words
+
+
+def test_lettering_in_a_file_is_no_code() -> None:
+    scene = built("plain").scene
+    shown = scene.model_copy(update={"title": "50 %%d ^J <b> 'x'"})
+    named = Building(shown, built("plain").parts, built("plain").joints, built("plain").stages)
+    sheet = next(iter(plan_sheets(named)))
+    drawing = ezdxf.read(io.StringIO(dxf_bytes(sheet).decode()))  # pyright: ignore[reportPrivateImportUsage]
+    words = {one.dxf.text for one in drawing.modelspace().query("TEXT")}
+    assert "50 % %d ^ J <b> 'x'" in words
+    assert b"50 %%d ^J &lt;b&gt; 'x'" in sheet.to_bytes()

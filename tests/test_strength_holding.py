@@ -1,0 +1,109 @@
+"""What holds a building down: joints that wind draws at, and the whole of it."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from conftest import SCENES
+from measuring import INCH
+from pikepole_export.derive.strength import wind
+from pikepole_export.derive.strength.check import Check, Rule
+from pikepole_export.derive.strength.plan import Strength, strength_of
+from pikepole_model.build import build
+from pikepole_model.reading.file import load_scene
+from pikepole_model.scene.site import Site
+from pikepole_model.scene.ties import Ties
+from pikepole_model.units import POUND_FORCE_N, STANDARD_GRAVITY_M_S2
+
+PSF_KN_M2 = POUND_FORCE_N / (12 * INCH) ** 2 * 1000
+WHOLE, ACROSS = "whole building", "across the building"
+
+
+def of(strength: Strength, member: str, rule: Rule, place: str = "") -> Check:
+    found = (one for one in strength.checks if (one.member, one.rule) == (member, rule))
+    return next(one for one in found if place in one.place)
+
+
+def numbers(check: Check) -> dict[str, float]:
+    return {one.symbol: one.value for one in check.numbers}
+
+
+def rated(name: str, **ties: str) -> Strength:
+    scene = load_scene(SCENES[name])
+    return strength_of(
+        build(scene.model_copy(update={"ties": Ties.model_validate(ties), "site": Site()}))
+    )
+
+
+def test_wind_on_walls_and_roof_of_the_whole() -> None:
+    # Published example of an L-shaped building, ASCE 7-16 in SI: qh 1271.2 Pa; leeward wall of Cp
+    # -0.5, -540.3 Pa; roof along the ridge, 0 to h, of Cp -0.9, -972.5 Pa. Windward, Cp 0.8 of qh.
+    q = 1.2712
+    assert wind.wall_push(q) == pytest.approx(0.5403 * 1.3 / 0.5, abs=2e-4)
+    assert wind.roof_lift(q, 0.4) + 0.18 * q == pytest.approx(-0.9725, abs=1e-4)
+    # ASCE 7-16 27.1.5: no less than 16 psf on walls. Figure 27.3-1: -1.3 from h/L 1.0 on.
+    assert wind.wall_push(0.1) == pytest.approx(16 * PSF_KN_M2, rel=1e-3)
+    assert wind.roof_lift(q, 1.2) == pytest.approx(q * (0.85 * -1.3 - 0.18))
+
+
+def test_a_small_shed_by_hand() -> None:
+    # 8 by 6 ft, its walls 7 ft 6 in and 1 ft higher in front with a roof of 2:12; on skids of 3-1/2
+    # and a floor of 5-1/2 + 23/32 in. 115 mph, exposure C at under 15 ft: 0.00256 x 0.849 x 0.85 x
+    # 115^2 = 24.4 psf, x 0.85 x 1.3 = 27.0 psf.
+    found = rated("plain")
+    slides = of(found, WHOLE, Rule.SLIDING, ACROSS)
+    of_it = numbers(slides)
+    pressure = 0.00256 * 0.849 * 0.85 * 115**2 * 0.85 * 1.3
+    assert of_it["wall pressure"] / PSF_KN_M2 == pytest.approx(pressure, rel=2e-3)
+    left = 0.6 * (of_it["D"] - of_it["Wm"])
+    assert slides.capacity == pytest.approx(max(0.0, 0.35 * left))
+    tips = of(found, WHOLE, Rule.TIPPING, ACROSS)
+    # Nothing but its own weight keeps it from tipping: by half its depth at most.
+    assert tips.capacity <= 0.6 * of_it["D"] * 72 * INCH / 2
+
+
+def test_anchors_count_by_their_rating_alone() -> None:
+    without, rates = rated("honey-house"), rated("honey-house", anchor_rating="500 lb")
+    for rule in (Rule.SLIDING, Rule.TIPPING):
+        one, other = (of(one, WHOLE, rule, ACROSS) for one in (without, rates))
+        assert one.demand == pytest.approx(other.demand)
+        assert one.ratio > other.ratio
+    each = 500 * 0.45359237 * STANDARD_GRAVITY_M_S2
+    slides, slid = (of(one, WHOLE, Rule.SLIDING, ACROSS) for one in (without, rates))
+    left = 0.6 * (numbers(slid)["D"] - numbers(slid)["Wm"])
+    expected = 6 * each + (0.35 * left if left > 0 else left)
+    assert slid.capacity == pytest.approx(expected)
+    assert slides.capacity == pytest.approx(max(0.0, 0.35 * left))
+
+
+def test_rafters_are_held_by_nails_or_by_what_a_tie_is_rated_for() -> None:
+    # Three 10d toe-nails in SPF hold 139 lb in wind (NDS 12.2.3, 12.5.4); IRC R802.11, exception
+    # 1, lets the schedule's alone hold 200 lb. A tie of 450 lb counts alone, not beside them.
+    nailed = rated("honey-house")
+    rafter = next(
+        one for one in nailed.checks if one.rule is Rule.UPLIFT and one.member.startswith("rafter")
+    )
+    assert rafter.capacity == pytest.approx(200 * POUND_FORCE_N)
+    drawn = numbers(rafter)["toe-nails by the NDS"]
+    assert drawn / POUND_FORCE_N == pytest.approx(139, abs=0.5)
+    tied = rated("honey-house", rafter_rating="450 lb")
+    assert of(tied, rafter.member, Rule.UPLIFT).capacity / POUND_FORCE_N == pytest.approx(450)
+
+
+def test_walls_on_a_floor_are_held_by_their_sheets() -> None:
+    # 8d common nails of the sheets in rim and end joists; each by NDS 12.3.1: 7/16 in of OSB (Fe
+    # 4650 psi) on southern pine (5526 psi), mode IIIs, 2.0625 in deep, of which the rim takes
+    # 1.5; wet in use 0.7, wind 1.6. Re 5526 / 4650, k3 by hand.
+    re = 5526 / 4650
+    stiff = 2 * 100e3 * (2 + re) * 0.131**2 / (3 * 5526 * (7 / 16) ** 2)
+    k3 = -1 + math.sqrt(2 * (1 + re) / re + stiff)
+    each = k3 * 0.131 * 7 / 16 * 5526 / ((2 + re) * 2.2) * 1.6 * 0.7
+    wall = next(
+        one
+        for one in rated("honey-house").checks
+        if one.rule is Rule.UPLIFT and one.member == "back wall"
+    )
+    held = numbers(wall)["nails of the sheets in the floor frame"] / POUND_FORCE_N
+    assert held / each == pytest.approx(round(held / each), abs=0.02)

@@ -1,0 +1,99 @@
+"""What is small and easily forgotten: preservative, sealant, shims, paint of the woodwork.
+
+Spread rates, beads and shims to an opening: common practice, no source; figures are worked by hand.
+"""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from filled import Table, door, store
+from pikepole_export.derive.buying.amounts import Amount, Thing
+from pikepole_export.derive.buying.paint import WOODWORK, paints
+from pikepole_export.derive.buying.sundries import choices, sundries
+from pikepole_model.building.kinds import Kind
+from pikepole_model.building.part import Building
+from pikepole_model.units import INCH_MM
+from planned import built
+
+QUART_MM3 = 231 * INCH_MM**3 / 4
+
+
+def of(building: Building, thing: Thing) -> list[Amount]:
+    return [one for one in sundries(building, 0.1) if one.thing is thing]
+
+
+def test_preservative_for_both_ends_of_each_treated_piece() -> None:
+    """A floor of 8 by 6 ft: 2 skids, 2 rims, 7 joists and 6 blocks, all treated.
+
+    Ends: 2 x (2 x 3-1/2 x 5-1/2 + 15 x 1-1/2 x 5-1/2) in2 = 324.5 in2, 0.20936 m2; two coats at
+    3.7 m2 a litre are 0.1132 l, of a quart of 0.946 l: one can.
+    """
+    (can,) = of(built("plain"), Thing.PRESERVATIVE)
+    ends_m2 = 2 * (2 * 3.5 * 5.5 + 15 * 1.5 * 5.5) * INCH_MM**2 / 1e6
+    assert can.net == pytest.approx(ends_m2 * 2 / 3.7 * 1e6 / QUART_MM3)
+    assert can.buy == 1
+
+
+def test_a_bead_round_each_pane_and_along_each_flashing() -> None:
+    building = built("honey-house")
+    panes = [part for part in building.parts if part.kind is Kind.PANE]
+    heads = [part for part in building.parts if part.kind is Kind.HEAD_FLASHING]
+    assert len(panes) == 4
+    (amount,) = of(building, Thing.SEALANT)
+    run_mm = sum(part.length_mm for part in heads)
+    for pane in panes:
+        low, high = pane.bounds_mm
+        sides = sorted(b - a for a, b in zip(low, high, strict=True))
+        run_mm += 2 * (sides[1] + sides[2])
+    # 300 ml in a bead 1/4 in thick: 300,000 / (pi / 4 x 6.35^2) mm = 9.473 m.
+    assert amount.net == pytest.approx(run_mm / 9473, rel=1e-3)
+    assert amount.net is not None
+    assert amount.buy == math.ceil(1.1 * amount.net)
+
+
+def test_a_bundle_of_shims_for_each_three_openings() -> None:
+    # 6 openings with frames, 12 each: 72 of 42.
+    (shims,) = of(built("honey-house"), Thing.SHIMS)
+    assert (shims.net, shims.buy) == (pytest.approx(72 / 42), 2)
+    assert not of(built("plain"), Thing.SHIMS)
+
+
+def test_woodwork_is_painted_on_what_is_seen() -> None:
+    building = built("honey-house")
+    wood = [one for one in paints(building) if one.where == WOODWORK]
+    assert [one.item for one in wood] == ["primer", "paint"]
+    parts = wood[1].parts
+    kinds = {part.kind for part in parts}
+    assert {Kind.FASCIA, Kind.BARGE, Kind.CASING, Kind.DOOR_BOARD} <= kinds
+    fascia_mm2 = sum(part.length_mm * 7.25 * INCH_MM for part in parts if part.kind is Kind.FASCIA)
+    doors_mm2 = 2 * sum(
+        part.length_mm * part.across_mm[1] for part in parts if part.kind is Kind.DOOR_BOARD
+    )
+    # Two coats at 8.6 m2 a litre.
+    assert wood[1].net is not None
+    assert wood[1].net > (fascia_mm2 + doors_mm2) * 2 / 8.6
+    assert wood[0].net is not None
+    assert wood[0].net > wood[1].net / 2
+
+
+def test_bought_leaves_are_not_painted() -> None:
+    steel: Table = {"kind": "steel", "mass_kg": 40.0}
+    building = store(door(door=steel))
+    parts = [part for one in paints(building) if one.where == WOODWORK for part in one.parts]
+    assert not any(part.kind is Kind.STEEL_LEAF for part in parts)
+
+
+def test_what_is_left_to_choose_is_told() -> None:
+    told = {one.item for one in choices(built("honey-house"))}
+    assert {"locks", "gutters"} <= told
+    assert "paint or stain" not in told  # the scene has [paint]
+    assert "paint or stain" in {one.item for one in choices(built("plain"))}
+    assert all(one.buy is None and one.net is None for one in choices(built("plain")))
+
+
+def test_small_things_of_a_hut_without_doors_are_few() -> None:
+    found = [one.thing for one in sundries(built("plain"), 0.1)]
+    assert found == [Thing.PRESERVATIVE, Thing.CHALK]
