@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from math import dist
 
 import shapely
 
@@ -143,10 +144,12 @@ def sheet_drawing(plan: CutPlan, units: Units) -> bytes:
     corner = view.at(plan.size_mm)
     draft.dimension(view.at((0.0, plan.size_mm[1])), corner, (0.0, -1.0), length, start_mm=8.0)
     draft.dimension(view.at((plan.size_mm[0], 0.0)), corner, (1.0, 0.0), wide, start_mm=6.0)
-    for cut in plan.cuts:
-        _number(draft, view, cut)
+    # A piece has less room for its letter than a cut for its number.
     for k, piece in enumerate(plan.placed, start=1):
         _name(draft, view, letter(k), piece)
+    # So has a short cut than a long one.
+    for cut in sorted(plan.cuts, key=lambda cut: dist(cut.start_mm, cut.end_mm)):
+        _number(draft, view, cut)
     put_rows(sheet, rows, _columns(plan.size_mm, scale, units), COLUMN_MM - 4, "sheets.csv")
     if plan.grain_along is not None:
         way = "along the length" if plan.grain_along else "across the length"
@@ -266,7 +269,7 @@ def _number(draft: Draft, view: View, cut: SawCut) -> None:
         (a + (c - a) * part, b + (d - b) * part + down)
         for part in (0.5, 0.25, 0.75, 0.04, 0.96, *(k / 40 for k in range(1, 40)))
     ]
-    draft.note(f"({cut.order})", places, bold=True)
+    draft.note(str(cut.order), places, bold=True)
 
 
 def _name(draft: Draft, view: View, key: str, piece: Placed) -> None:

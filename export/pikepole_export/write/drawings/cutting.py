@@ -1,6 +1,7 @@
 """Drawings to stand beside the saw: pages of boards, stage by stage, and every sheet.
 
     write_cut_drawings(boards, sheets, building, folder) -> list[Path]
+    write_index(boards, sheets, building, folder) -> list[Path]
     cut_marks(boards, sheets, building) -> {"joist 5": ("boards-02-...", "2x4 board 3, b")}
 
 Boards and sheets that are cut alike are drawn once, and the drawing names the pieces of each.
@@ -18,6 +19,7 @@ from pikepole_export.write.drawings.board_pages import BoardPage, board_pages
 from pikepole_export.write.drawings.board_rows import stage_rows
 from pikepole_export.write.drawings.cut_lists import letter
 from pikepole_export.write.drawings.cut_plans import CutPlan, sheet_drawing
+from pikepole_export.write.drawings.index import index_pages
 from pikepole_export.write.drawings.nested import sheet_layout, sheet_notes
 from pikepole_export.write.drawings.pattern_names import pattern_names
 from pikepole_model.building.part import Building
@@ -47,6 +49,26 @@ def write_cut_drawings(
         return []
     place = make_folder(folder / FOLDER)
     return [put(place / f"{stem}.svg", data) for stem, data in drawn.items()]
+
+
+def write_index(
+    boards: Sequence[SectionPlan], sheets: Sequence[StockPlan], building: Building, folder: Path
+) -> list[Path]:
+    """Write on which page each piece is, and by which pattern it is shaped.
+
+    Args:
+        boards: A plan for each section and material.
+        sheets: A plan for each stock.
+        building: For its stages, its shaped pieces, its units and its saw.
+        folder: Where its output goes; the drawings come into a folder inside.
+
+    Raises:
+        OutputError: a file could not be written whole.
+    """
+    pages = {name: stem for name, (stem, _) in cut_marks(boards, sheets, building).items()}
+    made = index_pages(pages, pattern_names(building), building.scene)
+    place = make_folder(folder / FOLDER)
+    return [put(place / f"index-{k}.svg", data) for k, data in enumerate(made, start=1)]
 
 
 def cut_marks(
