@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
 import shapely
@@ -44,21 +45,27 @@ _THROUGH_MM = 1.0
 
 def lay_boards(plan: CladdingPlan) -> list[Piece]:
     """All level boards of a scene, wall by wall, each from the foot up."""
+    laid = [(patch, patch.table) for patch in plan.patches if isinstance(patch.table, Boards)]
+    # Courses meet at corners: walls whose first board stands at one height share its rip.
+    levels: dict[tuple[Boards, float], list[Patch]] = defaultdict(list)
+    for patch, table in laid:
+        levels[table, round(patch.area.bounds[1], 1)].append(patch)
+    ripped = {
+        level: _ripped(patches, level[0], milled(plan.scene, level[0]).depth_mm)
+        for level, patches in levels.items()
+    }
     return [
         piece
-        for patch in plan.patches
-        if isinstance(patch.table, Boards)
-        for piece in _patch(plan, patch, patch.table)
+        for patch, table in laid
+        for piece in _patch(plan, patch, table, ripped[table, round(patch.area.bounds[1], 1)])
     ]
 
 
-def _patch(plan: CladdingPlan, patch: Patch, table: Boards) -> Iterator[Piece]:
+def _patch(plan: CladdingPlan, patch: Patch, table: Boards, ripped: float) -> Iterator[Piece]:
     """One wall's boards, course by course, end joints over studs and apart from those below."""
     board = milled(plan.scene, table)
     _, low, _, high = patch.area.bounds
-    courses = courses_of(
-        low, high, board.depth_mm, table, _open(patch), patch.face.plan.runs_through
-    )
+    courses = course_edges(low - ripped, high, _pitch_mm(table, board.depth_mm))
     studs = patch.face.plan.backed_centres()
     for v, part in lengths_in_courses(
         patch.area, courses, board.depth_mm, patch.open, board.longest_mm, studs, LEAST_OVER_MM
@@ -71,37 +78,31 @@ def _open(patch: Patch) -> list[tuple[float, float]]:
     return [*map(up, patch.open), *((v0, v1) for _, v0, _, v1 in patch.face.plan.through)]
 
 
-def courses_of(
-    low: float,
-    high: float,
-    width: float,
-    table: Boards,
-    open_: Sequence[tuple[float, float]] = (),
-    is_level: bool = True,
-) -> list[float]:
-    """Lower edges of the courses from the foot up, mm.
+def _pitch_mm(table: Boards, width: float) -> float:
+    """Shiplap covers its width less the lap, a square-edged board all of it; the reveal is open."""
+    return width + table.reveal - (table.lap if table.profile == "shiplap" else 0.0)
 
-    Shiplap covers its width less the lap, a square-edged board its whole width; the reveal is
-    left open above either. The first is ripped where others would leave a strip over or under an
-    opening or at the top.
 
-    Args:
-        low: Foot of the wall's cladding, mm.
-        high: Its top, mm.
-        width: Of a whole board, mm.
-        table: What the scene says of the boards.
-        open_: From and to of what is left open, mm.
-        is_level: Whether the top is: under a rake half of the last course is sawn off.
+def _ripped(patches: Sequence[Patch], table: Boards, width: float) -> float:
+    """What is ripped off the first board's foot on all of some walls, mm.
+
+    So much that as little as can be is left in strips over and under openings and at the top.
+    Under a rake half of the last course is sawn off.
     """
-    pitch = width + table.reveal - (table.lap if table.profile == "shiplap" else 0.0)
-    least = of_width(BOARD, width).width
+    pitch, least = _pitch_mm(table, width), of_width(BOARD, width).width
 
-    def how_bad(edges: list[float]) -> float:
-        last = too_narrow(high - edges[-1], least if is_level else 2 * least)
-        return last + arms([(v, v + width) for v in edges], open_, least)
+    def how_bad(ripped: float) -> float:
+        bad = 0.0
+        for patch in patches:
+            _, low, _, high = patch.area.bounds
+            edges = course_edges(low - ripped, high, pitch)
+            at_top = least if patch.face.plan.runs_through else 2 * least
+            bad += too_narrow(high - edges[-1], at_top)
+            bad += arms([(v, v + width) for v in edges], _open(patch), least)
+        return bad
 
-    ripped = range(math.floor((pitch - least) / TRIED_MM) + 1)
-    return min((course_edges(low - k * TRIED_MM, high, pitch) for k in ripped), key=how_bad)
+    steps = math.floor((pitch - least) / TRIED_MM) + 1
+    return min((k * TRIED_MM for k in range(steps)), key=how_bad)
 
 
 def _blunt(area: BaseGeometry) -> BaseGeometry:
