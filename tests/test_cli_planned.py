@@ -171,7 +171,7 @@ def test_a_list_that_does_not_balance_stops_nothing_else(
 def test_last_words_say_how_much_there_is_to_buy(bought: tuple[Answer, Path]) -> None:
     answer, folder = bought
     buy = _read(folder / "buy.json")
-    things = f"{len(buy['purchases'])} things from {len(buy['suppliers'])} suppliers"
+    things = f"{len(buy['purchases'])} items from {len(buy['suppliers'])} suppliers"
     assert _said(answer, "To buy") == things
     # Without prices there is nothing to say of cost.
     assert not re.search(r"^  (Cost|Prices) ", answer.out, re.MULTILINE)
@@ -193,10 +193,10 @@ def test_last_words_say_what_is_left_over(bought: tuple[Answer, Path]) -> None:
 def test_last_words_say_what_it_costs(priced: tuple[Answer, Path]) -> None:
     answer, folder = priced
     buy = _read(folder / "buy.json")
-    # Two skids of 8 ft at 3.50 a foot, used from end to end.
-    assert buy["total"] == 56.0
-    without = f"{buy['rows_without_price']} things without a price"
-    assert _said(answer, "Cost") == f"56.00 NZD, 0.0% of it waste; {without}"
+    # Two skids of 8 ft, each from 10 ft as half an inch goes off both ends, at 3.50 a foot.
+    assert buy["total"] == 70.0
+    without = f"{buy['rows_without_price']} items unpriced"
+    assert _said(answer, "Cost") == f"70.00 NZD, 20.0% of it waste; {without}"
     assert "fits nothing: nothing in the list is called that" in " ".join(answer.out.split())
 
 
