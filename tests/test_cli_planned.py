@@ -193,10 +193,10 @@ def test_last_words_say_what_is_left_over(bought: tuple[Answer, Path]) -> None:
 def test_last_words_say_what_it_costs(priced: tuple[Answer, Path]) -> None:
     answer, folder = priced
     buy = _read(folder / "buy.json")
-    # Two skids of 8 ft at 3.50 a foot, used from end to end.
-    assert buy["total"] == 56.0
+    # Two skids of 8 ft, each from 10 ft as half an inch goes off both ends, at 3.50 a foot.
+    assert buy["total"] == 70.0
     without = f"{buy['rows_without_price']} items unpriced"
-    assert _said(answer, "Cost") == f"56.00 NZD, 0.0% of it waste; {without}"
+    assert _said(answer, "Cost") == f"70.00 NZD, 20.0% of it waste; {without}"
     assert "fits nothing: nothing in the list is called that" in " ".join(answer.out.split())
 
 
